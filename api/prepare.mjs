@@ -1,0 +1,100 @@
+// What `npm start`, `npm test` and `npm run fineband` need before they can begin: the right Node,
+// the packages of the lock file, a build of the present sources. Quick when nothing changed.
+// Speaks on standard error only, since a command's answer goes to standard output.
+import { spawnSync } from "node:child_process";
+import { createHash } from "node:crypto";
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+
+const root = fileURLToPath(new URL("..", import.meta.url));
+const say = (text) => process.stderr.write(`${text}\n`);
+
+const [major = 0, minor = 0] = process.versions.node.split(".").map(Number);
+if (major < 20 || (major === 20 && minor < 19)) {
+  say(
+    `Fineband needs Node 20.19 or later; this is ${process.versions.node}. Install a newer Node and try again.`,
+  );
+  process.exit(3);
+}
+
+/** Runs one at a time: a second process waits for the first one's work instead of doing it again. */
+function alone(work) {
+  const lock = join(tmpdir(), `fineband-${createHash("sha256").update(root).digest("hex").slice(0, 16)}`);
+  const patience = Date.now() + 15 * 60_000;
+  for (;;) {
+    try {
+      mkdirSync(lock);
+      break;
+    } catch {
+      const age = existsSync(lock) ? Date.now() - statSync(lock).mtimeMs : 0;
+      if (age > 10 * 60_000) rmSync(lock, { recursive: true, force: true });
+      if (Date.now() > patience) throw new Error("another set-up has not ended after 15 minutes");
+      Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 200);
+    }
+  }
+  try {
+    work();
+  } finally {
+    rmSync(lock, { recursive: true, force: true });
+  }
+}
+
+function hashOf(paths) {
+  const hash = createHash("sha256");
+  for (const path of paths) hash.update(path).update(readFileSync(join(root, path)));
+  return hash.digest("hex");
+}
+
+function sourcesIn(folder) {
+  return readdirSync(join(root, folder), { withFileTypes: true }).flatMap((entry) => {
+    const path = join(folder, entry.name);
+    if (entry.isDirectory()) return entry.name === "dist" || entry.name === "data" ? [] : sourcesIn(path);
+    return /\.(ts|tsx|css|html|json|svg)$/.test(entry.name) ? [path] : [];
+  });
+}
+
+const isStamped = (stamp, value) => existsSync(stamp) && readFileSync(stamp, "utf8") === value;
+
+function run(command, args) {
+  const { status } = spawnSync(command, args, {
+    cwd: root,
+    stdio: ["ignore", 2, 2],
+    shell: process.platform === "win32",
+  });
+  if (status !== 0) {
+    say(`Could not set up: "${command} ${args.join(" ")}" failed. Its words are above.`);
+    process.exit(3);
+  }
+}
+
+function step(what, stamp, value, work) {
+  if (isStamped(stamp, value)) return;
+  alone(() => {
+    if (isStamped(stamp, value)) return;
+    const begun = Date.now();
+    say(`${what} …`);
+    work();
+    mkdirSync(dirname(stamp), { recursive: true });
+    writeFileSync(stamp, value);
+    say(`${what}: done in ${((Date.now() - begun) / 1000).toFixed(1)} s`);
+  });
+}
+
+step(
+  "Installing packages",
+  join(root, "node_modules", ".fineband"),
+  hashOf(["package.json", "package-lock.json"]),
+  () => run("npm", ["ci", "--no-fund", "--no-audit"]),
+);
+const sources = [
+  "package.json",
+  "package-lock.json",
+  ...["distributions", "model", "api", "ui"].flatMap(sourcesIn),
+].sort();
+step("Building", join(root, "api", "dist", ".fineband"), hashOf(sources), () => {
+  const vite = join(root, "node_modules", "vite", "bin", "vite.js");
+  run(process.execPath, [vite, "build", "--config", "api/vite.config.ts", "--logLevel", "warn"]);
+  run(process.execPath, [vite, "build", "--config", "ui/vite.config.ts", "--logLevel", "warn"]);
+});

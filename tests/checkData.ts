@@ -1,0 +1,18 @@
+import { existsSync } from "node:fs";
+import { resolve } from "node:path";
+import { describe } from "vitest";
+
+const folder = resolve(
+  process.env["FINEBAND_CHECK_DATA"] ?? new URL("../../shared/data", import.meta.url).pathname,
+);
+
+/**
+ * Checks against published files that are read where they lie and never copied in.
+ * Without them the tests are counted as "not run", by name.
+ *
+ * @param relativePath  below FINEBAND_CHECK_DATA (default ../shared/data beside the checkout)
+ */
+export function describeWithData(title: string, relativePath: string, tests: (path: string) => void): void {
+  const path = resolve(folder, relativePath);
+  describe.skipIf(!existsSync(path))(title, () => tests(path));
+}

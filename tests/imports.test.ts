@@ -1,0 +1,87 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { dirname, join, normalize } from "node:path";
+import { describe, expect, test } from "vitest";
+
+const root = new URL("..", import.meta.url).pathname;
+
+/** Which folder may import from which; `ui` sees `api` only as a type. */
+const allowed: Record<string, readonly string[]> = {
+  distributions: ["distributions"],
+  model: ["distributions", "model"],
+  api: ["distributions", "model", "api"],
+  ui: ["distributions", "model", "ui"],
+};
+const folders = Object.keys(allowed);
+const isPure = (folder: string) => folder === "distributions" || folder === "model";
+const purePackages = /^(simple-statistics|ml-levenberg-marquardt|papaparse|@stdlib\/.+)$/;
+const impureNames = /\b(Math\.random|Date|process|document|window|globalThis|performance)\b/;
+
+/** Type assertions silence the checker; each one stands here to be argued about. */
+const mostCasts = 6;
+
+function sourcesIn(folder: string): string[] {
+  return readdirSync(join(root, folder), { withFileTypes: true }).flatMap((entry) => {
+    const path = join(folder, entry.name);
+    if (entry.isDirectory()) return entry.name === "dist" || entry.name === "data" ? [] : sourcesIn(path);
+    return /\.tsx?$/.test(entry.name) && !entry.name.endsWith(".config.ts") ? [path] : [];
+  });
+}
+
+const files = folders.flatMap(sourcesIn).map((path) => {
+  const text = readFileSync(join(root, path), "utf8");
+  const code = text.replace(/\/\*[\s\S]*?\*\//g, "").replace(/(^|\s)\/\/.*$/gm, "$1");
+  return { path, folder: path.split("/")[0] ?? "", code };
+});
+
+function importsOf(code: string): { isType: boolean; from: string }[] {
+  return [
+    ...code.matchAll(/(?:^|\n)\s*(?:import|export)\s+(type\s)?(?:[^;"']*?\sfrom\s+)?["']([^"']+)["']/g),
+  ].map((m) => ({
+    isType: m[1] !== undefined,
+    from: m[2] ?? "",
+  }));
+}
+
+describe("the walls of the house", () => {
+  test.each(files)("$path imports only from the folders it may", ({ path, folder, code }) => {
+    for (const { isType, from } of importsOf(code)) {
+      const isOurs = from.startsWith("#") || from.startsWith(".");
+      if (!isOurs) {
+        if (isPure(folder)) expect(from).toMatch(purePackages);
+        continue;
+      }
+      const target = from.startsWith("#") ? from.slice(1) : normalize(join(dirname(path), from));
+      const targetFolder = target.split("/")[0] ?? "";
+      if (folder === "ui" && targetFolder === "api")
+        expect(isType, `${path} may take only types from ${from}`).toBe(true);
+      else expect(allowed[folder], `${path} imports ${from}`).toContain(targetFolder);
+    }
+  });
+
+  test.each(files.filter(({ folder }) => isPure(folder)))(
+    "$path reads no clock, chance, process or page",
+    ({ code }) => {
+      const strings = /"(?:[^"\\]|\\.)*"|'(?:[^'\\]|\\.)*'|`[^`$]*`/g;
+      expect(code.replace(strings, '""')).not.toMatch(impureNames);
+    },
+  );
+
+  test("there are no barrel files and no drawer for odds and ends", () => {
+    for (const { path } of files) expect(path).not.toMatch(/(^|\/)(index\.tsx?|utils?|helpers?)(\/|$|\.)/);
+  });
+
+  test(`type assertions stay at ${mostCasts} or fewer`, () => {
+    const casts = files.flatMap(({ path, code }) =>
+      [...code.replace(/import[^;]*;/g, "").matchAll(/\sas\s+(?!const\b)[A-Za-z{["(]/g)]
+        .filter((m) => !isInText(code, m.index ?? 0))
+        .map(() => path),
+    );
+    expect(casts.length, casts.join("\n")).toBeLessThanOrEqual(mostCasts);
+  });
+});
+
+/** A rough look: an odd number of quotes or backticks before it on its line means the word stands in a text. */
+function isInText(code: string, at: number): boolean {
+  const line = code.slice(code.lastIndexOf("\n", at) + 1, at + 1);
+  return [`"`, "`"].some((quote) => line.split(quote).length % 2 === 0) || /^[^"'`]*<|>[^<]*$/.test(line);
+}
