@@ -1,0 +1,53 @@
+import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
+import { geometricSteps } from "./scale.ts";
+
+/** What the overlay's vertical axis shows. */
+export type OverlayView = "undersize" | "log density";
+
+export interface Envelope {
+  readonly sizesUm: readonly number[];
+  readonly lowShares: readonly number[];
+  readonly highShares: readonly number[];
+}
+
+/** The size range that shows all of several curves: from the finest 0.2 % to the coarsest 0.2 %, opened to a little more. */
+export function overlayRangeUm(curves: readonly Curve[]): readonly [number, number] {
+  let from = Number.POSITIVE_INFINITY;
+  let to = 0;
+  for (const curve of curves) {
+    from = Math.min(from, sizeAt(curve, Math.max(0.002, curve.undersize[0] ?? 0)) ?? from);
+    to = Math.max(to, sizeAt(curve, Math.min(0.998, curve.undersize.at(-1) ?? 1)) ?? to);
+  }
+  return to > from ? [from / 1.3, to * 1.3] : [0.1, 100];
+}
+
+/** The common sizes at which every curve of an overlay is drawn. */
+export function overlaySizesUm(rangeUm: readonly [number, number], count = 241): number[] {
+  return geometricSteps(rangeUm[0], rangeUm[1], count);
+}
+
+/** One curve on the overlay's sizes: per cent finer, or per cent per ln size between the neighbouring half steps. */
+export function overlayValues(curve: Curve, sizesUm: readonly number[], view: OverlayView): number[] {
+  if (view === "undersize") return sizesUm.map((x) => 100 * undersizeAt(curve, x));
+  return sizesUm.map((x, i) => {
+    const low = Math.sqrt(x * (sizesUm[i - 1] ?? x));
+    const high = Math.sqrt(x * (sizesUm[i + 1] ?? x));
+    return (100 * (undersizeAt(curve, high) - undersizeAt(curve, low))) / Math.log(high / low);
+  });
+}
+
+/** A band's envelope on the overlay's sizes, straight in ln x between its own; null beyond them. */
+export function envelopeValues(
+  envelope: Envelope,
+  side: "low" | "high",
+  sizesUm: readonly number[],
+): (number | null)[] {
+  const curve: Curve = {
+    edgesUm: envelope.sizesUm,
+    undersize: side === "low" ? envelope.lowShares : envelope.highShares,
+    power: 0,
+  };
+  const first = envelope.sizesUm[0] ?? 0;
+  const last = envelope.sizesUm.at(-1) ?? 0;
+  return sizesUm.map((x) => (x < first || x > last ? null : 100 * undersizeAt(curve, x)));
+}

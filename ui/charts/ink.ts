@@ -1,0 +1,38 @@
+import type uPlot from "uplot";
+
+/** The named inks of the sheet; each is a custom property, so paper, light and dark each have their own. */
+export type Ink = "paper" | "ink" | "muted" | "rule" | "accent" | "warm" | "leaf" | "band" | "ribbon" | "ribbon-inner" | "none";
+
+/** How a line looks. Each differs from the others without colour: by weight and by dash. */
+export type Stroke = "product" | "predicted" | "stage-1" | "stage-2" | "stage-3" | "median" | "edge" | "hidden";
+
+export function inkOf(element: Element, name: Ink): string {
+  return name === "none" ? "transparent" : getComputedStyle(element).getPropertyValue(`--${name}`).trim() || "#000";
+}
+
+const looks: Record<Stroke, { ink: Ink; width: number; dash: number[] }> = {
+  product: { ink: "accent", width: 2.5, dash: [] },
+  predicted: { ink: "ink", width: 2.5, dash: [9, 4] },
+  "stage-1": { ink: "warm", width: 1.5, dash: [7, 3] },
+  "stage-2": { ink: "leaf", width: 1.5, dash: [3, 2, 8, 2] },
+  "stage-3": { ink: "ink", width: 1.5, dash: [2, 3] },
+  median: { ink: "accent", width: 2, dash: [] },
+  edge: { ink: "none", width: 0, dash: [] },
+  hidden: { ink: "none", width: 0, dash: [] },
+};
+
+export function inkOfStroke(stroke: Stroke): Ink {
+  return looks[stroke].ink;
+}
+
+export function strokes(stroke: Stroke, ink: (name: Ink) => string): uPlot.Series {
+  const look = looks[stroke];
+  return {
+    scale: "y",
+    stroke: () => ink(look.ink),
+    width: look.width,
+    dash: look.dash,
+    points: { show: false },
+    spanGaps: true,
+  };
+}

@@ -1,0 +1,155 @@
+import { useEffect, useRef, useState } from "preact/hooks";
+import uPlot from "uplot";
+import "uplot/dist/uPlot.min.css";
+import { decadeTicks, plainDecimal } from "#model/pictures/scale.ts";
+import { drawLabels, drawMarks, type Mark } from "./chartMarks.ts";
+import { inkOf, type Stroke, strokes } from "./ink.ts";
+
+export interface Line {
+  readonly key: string;
+  readonly label: string;
+  readonly stroke: Stroke;
+  readonly values: readonly (number | null)[];
+  /** The value at which the line's own label is written; none when left out. */
+  readonly labelAt?: number;
+}
+
+export interface Fill {
+  readonly highKey: string;
+  readonly lowKey: string;
+  readonly ink: "band" | "ribbon" | "ribbon-inner";
+}
+
+export interface Axis {
+  readonly label: string;
+  readonly range: readonly [number, number];
+  readonly log?: boolean;
+  /** How a value is read out and ticked; plain decimals when left out. */
+  readonly show?: (value: number) => string;
+}
+
+export interface LineChartProps {
+  /** One sentence that says what the picture shows: all that a screen reader gets before the table. */
+  readonly finding: string;
+  readonly x: Axis;
+  readonly y: Axis;
+  readonly xs: readonly number[];
+  readonly lines: readonly Line[];
+  readonly fills?: readonly Fill[];
+  readonly marks?: readonly Mark[];
+  readonly height?: number;
+}
+
+/**
+ * The one place that touches uPlot. The picture is built once for its set of lines; new numbers only replace its data.
+ * Arrow keys walk the cursor along the x axis and the values there are read out.
+ */
+export function LineChart(props: LineChartProps) {
+  const { finding, x, y, xs, lines, fills = [], height = 320 } = props;
+  const holder = useRef<HTMLDivElement>(null);
+  const chart = useRef<uPlot | null>(null);
+  const latest = useRef(props);
+  latest.current = props;
+  const [at, setAt] = useState<number | null>(null);
+  const structure = JSON.stringify([lines.map((l) => [l.key, l.stroke]), fills, x.log, y.log, x.label, y.label, height]);
+
+  useEffect(() => {
+    const box = holder.current;
+    if (box === null) return;
+    const plot = new uPlot(optionsOf(latest, box, setAt), dataOf(latest.current), box);
+    chart.current = plot;
+    const observer = new ResizeObserver(() => plot.setSize({ width: Math.max(box.clientWidth, 200), height }));
+    observer.observe(box);
+    const scheme = matchMedia("(prefers-color-scheme: dark)");
+    const redraw = () => plot.redraw();
+    scheme.addEventListener("change", redraw);
+    return () => {
+      scheme.removeEventListener("change", redraw);
+      observer.disconnect();
+      plot.destroy();
+      chart.current = null;
+    };
+  }, [structure]);
+
+  useEffect(() => {
+    chart.current?.setData(dataOf(props));
+  });
+
+  const walk = (event: KeyboardEvent) => {
+    const plot = chart.current;
+    const step = event.key === "ArrowRight" ? 1 : event.key === "ArrowLeft" ? -1 : 0;
+    if (plot === null || step === 0) return;
+    event.preventDefault();
+    const next = Math.min(Math.max((at ?? Math.floor(xs.length / 2)) + step * (event.shiftKey ? 10 : 2), 0), xs.length - 1);
+    plot.setCursor({ left: plot.valToPos(xs[next] ?? 0, "x"), top: plot.bbox.height / devicePixelRatio / 2 });
+    setAt(next);
+  };
+
+  const show = y.show ?? plainDecimal;
+  const readOut =
+    at === null
+      ? "Point at the picture, or use the arrow keys, to read values."
+      : [`${(x.show ?? plainDecimal)(Number((xs[at] ?? 0).toPrecision(3)))}`, ...lines.filter((l) => l.label !== "").map((l) => `${l.label} ${readValue(l.values[at], show)}`)].join(" · ");
+
+  return (
+    <figure class="chart">
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the arrow keys read values out */}
+      <div ref={holder} class="chart-canvas" style={{ height: `${height}px` }} role="img" aria-label={finding} tabIndex={0} onKeyDown={walk} />
+      <figcaption class="quiet" aria-live="polite">
+        {readOut}
+      </figcaption>
+    </figure>
+  );
+}
+
+function readValue(value: number | null | undefined, show: (v: number) => string): string {
+  return value === null || value === undefined ? "–" : show(Number(value.toPrecision(3)));
+}
+
+function dataOf({ xs, lines }: LineChartProps): uPlot.AlignedData {
+  return [[...xs], ...lines.map((l) => [...l.values])];
+}
+
+type Latest = { current: LineChartProps };
+
+function optionsOf(latest: Latest, box: HTMLElement, setAt: (index: number | null) => void): uPlot.Options {
+  const { x, y, lines, fills = [], height = 320 } = latest.current;
+  const indexOf = (key: string) => lines.findIndex((l) => l.key === key) + 1;
+  const axis = (side: "x" | "y", scale: Axis): uPlot.Axis => ({
+    scale: side,
+    side: side === "x" ? 2 : 3,
+    stroke: () => inkOf(box, "muted"),
+    grid: { show: side === "y", stroke: () => inkOf(box, "rule"), width: 1 },
+    ticks: { stroke: () => inkOf(box, "rule"), width: 1, size: 5 },
+    font: "12px system-ui, sans-serif",
+    size: side === "x" ? 30 : 52,
+    ...(scale.log === true ? { splits: (_u: uPlot, _i: number, min: number, max: number) => decadeTicks(min, max), filter: (_u: uPlot, splits: number[]) => splits } : {}),
+    values: (_u, splits) => splits.map((v) => (v === null ? null : (scale.show ?? plainDecimal)(v))),
+  });
+  return {
+    width: Math.max(box.clientWidth, 200),
+    height,
+    legend: { show: false },
+    cursor: { y: false, points: { show: false }, drag: { x: false, y: false } },
+    padding: [12, 12, 4, 0],
+    scales: {
+      x: { time: false, distr: x.log === true ? 3 : 1, range: () => [...latest.current.x.range] as const },
+      y: { distr: y.log === true ? 3 : 1, range: () => [...latest.current.y.range] as const },
+    },
+    axes: [axis("x", x), axis("y", y)],
+    series: [{}, ...lines.map((line): uPlot.Series => strokes(line.stroke, (name) => inkOf(box, name)))],
+    bands: fills.map(({ highKey, lowKey, ink }) => ({
+      series: [indexOf(highKey), indexOf(lowKey)],
+      fill: () => inkOf(box, ink),
+    })),
+    hooks: {
+      setCursor: [(u) => setAt(u.cursor.idx ?? null)],
+      draw: [
+        (u) => {
+          drawMarks(u, latest.current.marks ?? [], (name) => inkOf(box, name));
+          drawLabels(u, latest.current.lines, (name) => inkOf(box, name));
+        },
+      ],
+    },
+  };
+}

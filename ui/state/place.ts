@@ -1,0 +1,64 @@
+import { signal } from "@preact/signals";
+
+export type Page = "band" | "compare" | "wheel" | "lots" | "shelf";
+
+/** Where the reader is. It is the address after the #, so that a link brings back the view. */
+export interface Place {
+  readonly page: Page;
+  readonly lotId: number | null;
+  readonly stage: string | null;
+  /** The stage compared with, on the compare page. */
+  readonly against: string | null;
+  readonly speedRpm: number | null;
+}
+
+const pages: readonly Page[] = ["band", "compare", "wheel", "lots", "shelf"];
+
+export function placeOf(hash: string): Place {
+  const [path = "", query = ""] = hash.replace(/^#\/?/, "").split("?");
+  const asked = new URLSearchParams(query);
+  const number = (name: string) => {
+    const value = Number(asked.get(name) ?? "");
+    return Number.isFinite(value) && value > 0 ? value : null;
+  };
+  return {
+    page: pages.find((p) => p === path) ?? "band",
+    lotId: number("lot"),
+    stage: asked.get("stage"),
+    against: asked.get("against"),
+    speedRpm: number("speed"),
+  };
+}
+
+export function hashOf(place: Place): string {
+  const asked = new URLSearchParams();
+  if (place.lotId !== null) asked.set("lot", String(place.lotId));
+  if (place.stage !== null) asked.set("stage", place.stage);
+  if (place.against !== null) asked.set("against", place.against);
+  if (place.speedRpm !== null) asked.set("speed", String(Math.round(place.speedRpm)));
+  const query = asked.toString();
+  return `#/${place.page}${query === "" ? "" : `?${query}`}`;
+}
+
+export const place = signal<Place>(placeOf(typeof location === "undefined" ? "" : location.hash));
+
+/** The address of the present place with some of it changed. */
+export function linkTo(change: Partial<Place>): string {
+  return hashOf({ ...place.value, ...change });
+}
+
+export function goTo(change: Partial<Place>): void {
+  location.hash = linkTo(change);
+}
+
+/** Changes the address without a step in the browser's history, for what moves all the time. */
+export function refine(change: Partial<Place>): void {
+  place.value = { ...place.value, ...change };
+  history.replaceState(null, "", hashOf(place.value));
+}
+
+export function followAddress(): void {
+  addEventListener("hashchange", () => {
+    place.value = placeOf(location.hash);
+  });
+}
