@@ -1,0 +1,141 @@
+import { curveOf, sizeAt } from "#distributions/curve.ts";
+import { type InClass, type Measured, type NamedMeasurement, type Quantity, unseenShare } from "#distributions/measured.ts";
+import {
+  arithmeticMeanUm,
+  convert,
+  geometricMeanUm,
+  geometricSurface,
+  meanDiameterUm,
+  standardDeviationUm,
+} from "#distributions/moments.ts";
+import { type Problem, problem } from "#distributions/problem.ts";
+import { span } from "#model/compare/span.ts";
+import { figures } from "./wording.ts";
+
+export interface DescribeOptions {
+  /** Per cents; 10, 50 and 90 when left out. */
+  readonly percentiles?: readonly number[];
+  /** The quantity everything is weighted by; the measured one when left out. */
+  readonly as?: Quantity;
+  /** Density of the solid; without it no surface is given. */
+  readonly densityGPerCm3?: number;
+}
+
+export interface Described {
+  readonly file: string | null;
+  readonly name: string;
+  readonly quantity: Quantity;
+  readonly inClass: InClass;
+  readonly lowerUm: readonly number[];
+  readonly upperUm: readonly number[];
+  readonly shares: readonly number[];
+  readonly belowShare: number;
+  readonly aboveShare: number;
+  readonly percentilesUm: Readonly<Record<string, number | null>>;
+  readonly meansUm: { readonly "4,3": number | null; readonly "3,2": number | null; readonly "1,0": number | null };
+  readonly arithmeticMeanUm: number | null;
+  readonly geometricMeanUm: number | null;
+  readonly standardDeviationUm: number | null;
+  readonly span: number | null;
+  readonly surfaceM2PerG: number | null;
+  readonly surfaceIsLowerBound: boolean;
+}
+
+export interface DescribeAnswer {
+  readonly measurements: readonly Described[];
+  readonly problems: readonly Problem[];
+}
+
+/**
+ * Percentiles, means, width and geometric surface of each measurement, with the reason for every number that is missing.
+ * Source: ISO 9276-1 (percentiles), ISO 9276-2 (means).
+ */
+export function describeAnswer(measurements: readonly NamedMeasurement[], options: DescribeOptions): DescribeAnswer {
+  const described: Described[] = [];
+  const problems: Problem[] = [];
+  for (const one of measurements) {
+    const as = options.as ?? one.distribution.quantity;
+    const distribution = convert(one.distribution, as);
+    if (distribution === null) {
+      problems.push(
+        problem("refused", `${one.name} cannot be counted by ${as}: ${unseenText(one.distribution)}. Give the finest class a lower edge, or measure further.`, {
+          file: one.file,
+          measurement: one.name,
+          found: `${figures(100 * unseenShare(one.distribution))} % outside the classes`,
+          expected: "at most 0.05 %",
+        }),
+      );
+      continue;
+    }
+    const answer = describeOne(one, distribution, options);
+    described.push(answer);
+    problems.push(...remarks(one, distribution, answer));
+  }
+  return { measurements: described, problems };
+}
+
+function describeOne(one: NamedMeasurement, m: Measured, options: DescribeOptions): Described {
+  const curve = curveOf(m);
+  const wanted = options.percentiles ?? [10, 50, 90];
+  const surface = options.densityGPerCm3 === undefined ? null : geometricSurface(one.distribution, options.densityGPerCm3);
+  return {
+    file: one.file,
+    name: one.name,
+    quantity: m.quantity,
+    inClass: m.inClass,
+    lowerUm: m.lowerUm,
+    upperUm: m.upperUm,
+    shares: m.shares,
+    belowShare: m.belowShare,
+    aboveShare: m.aboveShare,
+    percentilesUm: Object.fromEntries(wanted.map((p) => [String(p), sizeAt(curve, p / 100)])),
+    meansUm: { "4,3": meanDiameterUm(m, 4, 3), "3,2": meanDiameterUm(m, 3, 2), "1,0": meanDiameterUm(m, 1, 0) },
+    arithmeticMeanUm: arithmeticMeanUm(m),
+    geometricMeanUm: geometricMeanUm(m),
+    standardDeviationUm: standardDeviationUm(m),
+    span: span(curve),
+    surfaceM2PerG: surface?.m2PerG ?? null,
+    surfaceIsLowerBound: surface?.isLowerBound ?? false,
+  };
+}
+
+function remarks(one: NamedMeasurement, m: Measured, answer: Described): Problem[] {
+  const at = { file: one.file, measurement: one.name };
+  const found: Problem[] = [];
+  const missing = Object.entries(answer.percentilesUm).filter(([, size]) => size === null);
+  if (missing.length > 0) {
+    found.push(
+      problem("note", `${missing.map(([p]) => `D${p}`).join(", ")} not known: ${unseenText(m)}.`, { ...at, effect: "null instead of a size" }),
+    );
+  }
+  if (answer.meansUm["4,3"] === null) {
+    found.push(
+      problem("note", `Means not known: ${unseenText(m)}, more than the 0.05 % that means can bear.`, { ...at, effect: "null instead of means" }),
+    );
+  }
+  if (answer.surfaceIsLowerBound) {
+    found.push(problem("note", `Surface is a lower bound: ${unseenText(m)} and adds area that is not counted.`, at));
+  }
+  if (m.quantity === "number" && m.measuredAs !== "number") {
+    const finest = (m.shares[firstFilled(m)] ?? 0) + (m.shares[firstFilled(m) + 1] ?? 0);
+    found.push(
+      problem("note", `Number figures from a ${m.measuredAs} measurement lean on its finest classes: the finest two hold ${figures(100 * finest)} % of the number. Treat them as a guide.`, {
+        ...at,
+        effect: `${figures(100 * finest)} % of the number in two classes`,
+      }),
+    );
+  }
+  return found;
+}
+
+function firstFilled(m: Measured): number {
+  return Math.max(0, m.shares.findIndex((share) => share > 0));
+}
+
+function unseenText(m: Measured): string {
+  const parts = [
+    m.belowShare > 0 ? `${figures(100 * m.belowShare)} % lies below ${figures(m.lowerUm[0] ?? 0)} µm` : null,
+    m.aboveShare > 0 ? `${figures(100 * m.aboveShare)} % lies above ${figures(m.upperUm.at(-1) ?? 0)} µm` : null,
+  ];
+  return parts.filter((part) => part !== null).join(" and ") || "the share lies outside the measured range";
+}

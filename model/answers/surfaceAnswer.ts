@@ -1,0 +1,112 @@
+import type { NamedMeasurement } from "#distributions/measured.ts";
+import { geometricSurface } from "#distributions/moments.ts";
+import { type Problem, problem } from "#distributions/problem.ts";
+import { type AreaOfClass, areaBySize } from "#model/surface/areaBySize.ts";
+import { type BetPair, betRatio, fewestPairs } from "#model/surface/bet.ts";
+import { counted, figures } from "./wording.ts";
+
+export interface SurfaceOptions {
+  readonly densityGPerCm3: number;
+  readonly pairs?: readonly BetPair[];
+  /** The stage whose pairs apply; without it every pair given is used. */
+  readonly stage?: string;
+  /** Chance that the interval holds the BET value to come; 0.95 when left out. */
+  readonly level?: number;
+}
+
+export interface ExpectedBet {
+  readonly median: number;
+  readonly low: number | null;
+  readonly high: number | null;
+  readonly level: number;
+}
+
+export interface Surface {
+  readonly file: string | null;
+  readonly name: string;
+  readonly geometricM2PerG: number | null;
+  readonly isLowerBound: boolean;
+  readonly betM2PerG: ExpectedBet | null;
+  /** How many pairs the expectation rests on. */
+  readonly pairs: number;
+  readonly bySize: readonly AreaOfClass[];
+}
+
+export interface SurfaceAnswer {
+  readonly measurements: readonly Surface[];
+  readonly sentence: string;
+  readonly problems: readonly Problem[];
+}
+
+/**
+ * Geometric area, what it rests on by size, and the BET area to expect.
+ * @throws DomainError  a density or level out of range
+ */
+export function surfaceAnswer(measurements: readonly NamedMeasurement[], options: SurfaceOptions): SurfaceAnswer {
+  const { densityGPerCm3, pairs = [], stage, level = 0.95 } = options;
+  const ratio = betRatio(pairs, stage ?? null, level);
+  const problems: Problem[] = [];
+  const surfaces = measurements.map((one): Surface => {
+    const surface = geometricSurface(one.distribution, densityGPerCm3);
+    const at = { file: one.file, measurement: one.name };
+    if (surface === null) {
+      problems.push(
+        problem("refused", `${one.name}: no area, since a ${one.distribution.quantity} measurement with a share outside its classes cannot be counted by volume.`, at),
+      );
+    } else if (surface.isLowerBound) {
+      problems.push(problem("note", `${one.name}: powder outside the classes adds area that is not counted, so the area is a lower bound.`, at));
+    }
+    const times = (k: number | null) => (surface === null || k === null ? null : surface.m2PerG * k);
+    const median = times(ratio?.median ?? null);
+    return {
+      file: one.file,
+      name: one.name,
+      geometricM2PerG: surface?.m2PerG ?? null,
+      isLowerBound: surface?.isLowerBound ?? false,
+      betM2PerG:
+        ratio === null || median === null ? null : { median, low: times(ratio.low), high: times(ratio.high), level },
+      pairs: ratio?.pairs ?? 0,
+      bySize: areaBySize(one.distribution) ?? [],
+    };
+  });
+  if (ratio === null || ratio.pairs < fewestPairs) {
+    const have = ratio?.pairs ?? 0;
+    problems.push(
+      problem("note", `${have === 0 ? "No BET value can be expected" : "The expected BET has no interval"}: ${counted(have, "pair")} of geometric and BET area${stage === undefined ? "" : ` for the stage ${stage}`}; ${counted(fewestPairs, "pair")} are needed. Note one each time a BET value comes back.`, {
+        found: `${have} pairs`,
+        expected: `${fewestPairs} pairs or more`,
+      }),
+    );
+  }
+  return { measurements: surfaces, sentence: sentenceOf(surfaces), problems };
+}
+
+/** The finest classes that together carry half of the area. */
+function finestHalf(bySize: readonly AreaOfClass[]): { readonly belowUm: number; readonly share: number } | null {
+  let share = 0;
+  for (const { toUm, share: part } of bySize) {
+    share += part;
+    if (share >= 0.5) return { belowUm: toUm, share };
+  }
+  return null;
+}
+
+function sentenceOf(surfaces: readonly Surface[]): string {
+  const known = surfaces.filter((s) => s.geometricM2PerG !== null);
+  const [first] = known;
+  if (first === undefined) return "No area can be given.";
+  const mean = known.reduce((sum, s) => sum + (s.geometricM2PerG ?? 0), 0) / known.length;
+  const parts = [`Geometric area ${first.isLowerBound ? "at least " : ""}${figures(mean)} m²/g.`];
+  const bet = first.betM2PerG;
+  if (bet !== null) {
+    const scale = mean / (first.geometricM2PerG ?? mean);
+    const interval =
+      bet.low === null || bet.high === null
+        ? "no interval yet"
+        : `${figures(bet.low * scale)}–${figures(bet.high * scale)}, ${Math.round(bet.level * 100)} % of the time`;
+    parts.push(`BET should come back near ${figures(bet.median * scale)} m²/g (${interval}; ${counted(first.pairs, "pair")}).`);
+  }
+  const half = finestHalf(first.bySize);
+  if (half !== null) parts.push(`Sizes below ${figures(half.belowUm)} µm carry ${Math.round(half.share * 100)} % of the area.`);
+  return parts.join(" ");
+}

@@ -1,0 +1,41 @@
+/**
+ * Three significant figures in plain decimals, as every number in a sentence is written.
+ *
+ * @example figures(3.14159) // "3.14"
+ * @example figures(1234.5)  // "1,235"
+ */
+export function figures(value: number, digits = 3): string {
+  if (value === 0) return "0";
+  const size = Math.floor(Math.log10(Math.abs(value)));
+  if (size >= digits) return Math.round(value).toLocaleString("en-GB");
+  return value.toFixed(Math.min(Math.max(digits - 1 - size, 0), 6));
+}
+
+/** A number with its sign, a true minus. */
+export function signedFigures(value: number): string {
+  return `${value < 0 ? "−" : "+"}${figures(Math.abs(value))}`;
+}
+
+/** A share as per cent, never more certain than "over 99 %". */
+export function chanceText(share: number): string {
+  if (share > 0.99) return "over 99 %";
+  if (share < 0.01) return "under 1 %";
+  return `${Math.round(share * 100)} %`;
+}
+
+const counts = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
+
+/** A count in words up to twelve, with its noun. */
+export function counted(count: number, noun: string): string {
+  return `${counts[count] ?? count} ${noun}${count === 1 ? "" : "s"}`;
+}
+
+/** A sentence begins with a capital. */
+export function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** a, b and c. */
+export function listed(parts: readonly string[]): string {
+  return parts.length < 2 ? (parts[0] ?? "") : `${parts.slice(0, -1).join(", ")} and ${parts.at(-1)}`;
+}

@@ -1,0 +1,43 @@
+import { mean, sampleStandardDeviation } from "simple-statistics";
+import { DomainError } from "#distributions/domainError.ts";
+import { tQuantile } from "#model/runs/studentT.ts";
+
+/** A BET area measured on a powder whose geometric area was known: what the BET ratio is learned from. */
+export interface BetPair {
+  readonly stage: string;
+  readonly geometricM2PerG: number;
+  readonly betM2PerG: number;
+}
+
+/** What the pairs of one stage say about the ratio of BET area to geometric area. */
+export interface BetRatio {
+  readonly pairs: number;
+  readonly median: number;
+  /** Null below three pairs: two say nothing of their spread. */
+  readonly low: number | null;
+  readonly high: number | null;
+  readonly level: number;
+}
+
+/** From this many pairs on, the ratio has an interval. */
+export const fewestPairs = 3;
+
+/**
+ * The BET ratio of a stage for one further powder, with a Student-t prediction interval on ln k.
+ *
+ * @param level  0 … 1, the chance the interval should hold the next ratio
+ * @returns      null without a pair of that stage
+ * Source: exp(mean ± t·s·√(1 + 1/n)), prediction of one further normal value; MODEL §5. BET area: ISO 9277.
+ */
+export function betRatio(pairs: readonly BetPair[], stage: string | null, level: number): BetRatio | null {
+  if (!(level > 0 && level < 1)) throw new DomainError("level", "must lie between 0 and 1", level);
+  const logs = pairs
+    .filter((pair) => stage === null || pair.stage === stage)
+    .map((pair) => Math.log(pair.betM2PerG / pair.geometricM2PerG));
+  const n = logs.length;
+  if (n === 0) return null;
+  const middle = mean(logs);
+  if (n < fewestPairs) return { pairs: n, median: Math.exp(middle), low: null, high: null, level };
+  const reach = tQuantile(0.5 + level / 2, n - 1) * sampleStandardDeviation(logs) * Math.sqrt(1 + 1 / n);
+  return { pairs: n, median: Math.exp(middle), low: Math.exp(middle - reach), high: Math.exp(middle + reach), level };
+}
