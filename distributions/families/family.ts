@@ -39,7 +39,10 @@ export interface Family<Parameters> {
 
 /** A family with its parameters, as answers carry it. */
 export type FittedCurve =
-  | { readonly family: "log-normal"; readonly parameters: { readonly medianUm: number; readonly gsd: number } }
+  | {
+      readonly family: "log-normal";
+      readonly parameters: { readonly medianUm: number; readonly gsd: number };
+    }
   | {
       readonly family: "rosin-rammler";
       readonly parameters: { readonly characteristicUm: number; readonly spreadExponent: number };

@@ -46,6 +46,7 @@ function at(p: LogNormal, u: number): number {
 }
 
 function checked(fraction: number): number {
-  if (!(fraction > 0 && fraction < 1)) throw new DomainError("fraction", "must lie between 0 and 1", fraction);
+  if (!(fraction > 0 && fraction < 1))
+    throw new DomainError("fraction", "must lie between 0 and 1", fraction);
   return fraction;
 }

@@ -24,20 +24,25 @@ export const rosinRammler: Family<RosinRammler> = {
   quantile: (p, fraction) => at(p, -Math.log1p(-checked(fraction))),
   quantileOfOversize: (p, fraction) => at(p, -Math.log(checked(fraction))),
   pdfPerLn: (p, sizeUm) => p.spreadExponent * power(p, sizeUm) * Math.exp(-power(p, sizeUm)),
-  moment: (p, k) => (k > -p.spreadExponent ? p.characteristicUm ** k * gamma(1 + k / p.spreadExponent) : null),
+  moment: (p, k) =>
+    k > -p.spreadExponent ? p.characteristicUm ** k * gamma(1 + k / p.spreadExponent) : null,
   start: (d50Um, widthLn) => {
     const spreadExponent = lnRatioOfQuantiles / widthLn;
     return { characteristicUm: d50Um / Math.LN2 ** (1 / spreadExponent), spreadExponent };
   },
   toStandard: (p) => [Math.log(p.characteristicUm), -Math.log(p.spreadExponent)],
-  fromStandard: (location, lnScale) => ({ characteristicUm: Math.exp(location), spreadExponent: Math.exp(-lnScale) }),
+  fromStandard: (location, lnScale) => ({
+    characteristicUm: Math.exp(location),
+    spreadExponent: Math.exp(-lnScale),
+  }),
 };
 
 /** ln of D84/D16 for a spread exponent of 1. */
 const lnRatioOfQuantiles = Math.log(Math.log(0.16) / Math.log(0.84));
 
 function power({ characteristicUm, spreadExponent }: RosinRammler, sizeUm: number): number {
-  if (!(characteristicUm > 0)) throw new DomainError("characteristicUm", "must be positive", characteristicUm);
+  if (!(characteristicUm > 0))
+    throw new DomainError("characteristicUm", "must be positive", characteristicUm);
   if (!(spreadExponent > 0)) throw new DomainError("spreadExponent", "must be positive", spreadExponent);
   if (!(sizeUm >= 0)) throw new DomainError("sizeUm", "must not be negative", sizeUm);
   return (sizeUm / characteristicUm) ** spreadExponent;
@@ -48,6 +53,7 @@ function at(p: RosinRammler, minusLogOversize: number): number {
 }
 
 function checked(fraction: number): number {
-  if (!(fraction > 0 && fraction < 1)) throw new DomainError("fraction", "must lie between 0 and 1", fraction);
+  if (!(fraction > 0 && fraction < 1))
+    throw new DomainError("fraction", "must lie between 0 and 1", fraction);
   return fraction;
 }

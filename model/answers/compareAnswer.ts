@@ -34,11 +34,14 @@ export function compareAnswer(
   b: readonly NamedMeasurement[],
   { belowUm = [1] }: { readonly belowUm?: readonly number[] } = {},
 ): CompareAnswer {
-  if (a.length === 0 || b.length === 0) throw new DomainError("measurements", "must hold at least one on each side", 0);
+  if (a.length === 0 || b.length === 0)
+    throw new DomainError("measurements", "must hold at least one on each side", 0);
   const curveA = meanCurve(a.map((m) => curveOf(m.distribution)));
   const curveB = meanCurve(b.map((m) => curveOf(m.distribution)));
   const apart = distances(curveA, curveB);
-  const percentileRatios = Object.fromEntries(ratioPercents.map((p) => [String(p), ratioAt(curveA, curveB, p / 100)]));
+  const percentileRatios = Object.fromEntries(
+    ratioPercents.map((p) => [String(p), ratioAt(curveA, curveB, p / 100)]),
+  );
   const finesPoints = Object.fromEntries(
     belowUm.map((x) => {
       const before = knownUndersizeAt(curveA, x);
@@ -57,7 +60,11 @@ export function compareAnswer(
     percentileRatios,
     finesPoints,
   };
-  return { ...body, sentence: sentenceOf(body), problems: quantityProblems(a, b, percentileRatios, finesPoints) };
+  return {
+    ...body,
+    sentence: sentenceOf(body),
+    problems: quantityProblems(a, b, percentileRatios, finesPoints),
+  };
 }
 
 function ratioAt(a: Curve, b: Curve, fraction: number): number | null {
@@ -89,17 +96,28 @@ function quantityProblems(
   const kinds = [...new Set([...a, ...b].map((m) => m.distribution.quantity))];
   if (kinds.length > 1) {
     problems.push(
-      problem("note", `The measurements count different things (${listed(kinds)}), so their curves are not alike even for the same powder. Convert one side first.`, {
-        found: listed(kinds),
-        expected: "one quantity",
-      }),
+      problem(
+        "note",
+        `The measurements count different things (${listed(kinds)}), so their curves are not alike even for the same powder. Convert one side first.`,
+        {
+          found: listed(kinds),
+          expected: "one quantity",
+        },
+      ),
     );
   }
-  const lost = [...Object.entries(ratios).map(([p, v]) => [`D${p}`, v] as const), ...Object.entries(fines).map(([x, v]) => [`share below ${x} µm`, v] as const)]
+  const lost = [
+    ...Object.entries(ratios).map(([p, v]) => [`D${p}`, v] as const),
+    ...Object.entries(fines).map(([x, v]) => [`share below ${x} µm`, v] as const),
+  ]
     .filter(([, value]) => value === null)
     .map(([name]) => name);
   if (lost.length > 0) {
-    problems.push(problem("note", `${listed(lost)} cannot be compared: outside the measured range of one side.`, { effect: "null" }));
+    problems.push(
+      problem("note", `${listed(lost)} cannot be compared: outside the measured range of one side.`, {
+        effect: "null",
+      }),
+    );
   }
   return problems;
 }

@@ -1,5 +1,11 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
-import { type InClass, type Measured, type NamedMeasurement, type Quantity, unseenShare } from "#distributions/measured.ts";
+import {
+  type InClass,
+  type Measured,
+  type NamedMeasurement,
+  type Quantity,
+  unseenShare,
+} from "#distributions/measured.ts";
 import {
   arithmeticMeanUm,
   convert,
@@ -32,7 +38,11 @@ export interface Described {
   readonly belowShare: number;
   readonly aboveShare: number;
   readonly percentilesUm: Readonly<Record<string, number | null>>;
-  readonly meansUm: { readonly "4,3": number | null; readonly "3,2": number | null; readonly "1,0": number | null };
+  readonly meansUm: {
+    readonly "4,3": number | null;
+    readonly "3,2": number | null;
+    readonly "1,0": number | null;
+  };
   readonly arithmeticMeanUm: number | null;
   readonly geometricMeanUm: number | null;
   readonly standardDeviationUm: number | null;
@@ -50,7 +60,10 @@ export interface DescribeAnswer {
  * Percentiles, means, width and geometric surface of each measurement, with the reason for every number that is missing.
  * Source: ISO 9276-1 (percentiles), ISO 9276-2 (means).
  */
-export function describeAnswer(measurements: readonly NamedMeasurement[], options: DescribeOptions): DescribeAnswer {
+export function describeAnswer(
+  measurements: readonly NamedMeasurement[],
+  options: DescribeOptions,
+): DescribeAnswer {
   const described: Described[] = [];
   const problems: Problem[] = [];
   for (const one of measurements) {
@@ -58,12 +71,16 @@ export function describeAnswer(measurements: readonly NamedMeasurement[], option
     const distribution = convert(one.distribution, as);
     if (distribution === null) {
       problems.push(
-        problem("refused", `${one.name} cannot be counted by ${as}: ${unseenText(one.distribution)}. Give the finest class a lower edge, or measure further.`, {
-          file: one.file,
-          measurement: one.name,
-          found: `${figures(100 * unseenShare(one.distribution))} % outside the classes`,
-          expected: "at most 0.05 %",
-        }),
+        problem(
+          "refused",
+          `${one.name} cannot be counted by ${as}: ${unseenText(one.distribution)}. Give the finest class a lower edge, or measure further.`,
+          {
+            file: one.file,
+            measurement: one.name,
+            found: `${figures(100 * unseenShare(one.distribution))} % outside the classes`,
+            expected: "at most 0.05 %",
+          },
+        ),
       );
       continue;
     }
@@ -77,7 +94,8 @@ export function describeAnswer(measurements: readonly NamedMeasurement[], option
 function describeOne(one: NamedMeasurement, m: Measured, options: DescribeOptions): Described {
   const curve = curveOf(m);
   const wanted = options.percentiles ?? [10, 50, 90];
-  const surface = options.densityGPerCm3 === undefined ? null : geometricSurface(one.distribution, options.densityGPerCm3);
+  const surface =
+    options.densityGPerCm3 === undefined ? null : geometricSurface(one.distribution, options.densityGPerCm3);
   return {
     file: one.file,
     name: one.name,
@@ -89,7 +107,11 @@ function describeOne(one: NamedMeasurement, m: Measured, options: DescribeOption
     belowShare: m.belowShare,
     aboveShare: m.aboveShare,
     percentilesUm: Object.fromEntries(wanted.map((p) => [String(p), sizeAt(curve, p / 100)])),
-    meansUm: { "4,3": meanDiameterUm(m, 4, 3), "3,2": meanDiameterUm(m, 3, 2), "1,0": meanDiameterUm(m, 1, 0) },
+    meansUm: {
+      "4,3": meanDiameterUm(m, 4, 3),
+      "3,2": meanDiameterUm(m, 3, 2),
+      "1,0": meanDiameterUm(m, 1, 0),
+    },
     arithmeticMeanUm: arithmeticMeanUm(m),
     geometricMeanUm: geometricMeanUm(m),
     standardDeviationUm: standardDeviationUm(m),
@@ -105,37 +127,54 @@ function remarks(one: NamedMeasurement, m: Measured, answer: Described): Problem
   const missing = Object.entries(answer.percentilesUm).filter(([, size]) => size === null);
   if (missing.length > 0) {
     found.push(
-      problem("note", `${missing.map(([p]) => `D${p}`).join(", ")} not known: ${unseenText(m)}.`, { ...at, effect: "null instead of a size" }),
+      problem("note", `${missing.map(([p]) => `D${p}`).join(", ")} not known: ${unseenText(m)}.`, {
+        ...at,
+        effect: "null instead of a size",
+      }),
     );
   }
   if (answer.meansUm["4,3"] === null) {
     found.push(
-      problem("note", `Means not known: ${unseenText(m)}, more than the 0.05 % that means can bear.`, { ...at, effect: "null instead of means" }),
+      problem("note", `Means not known: ${unseenText(m)}, more than the 0.05 % that means can bear.`, {
+        ...at,
+        effect: "null instead of means",
+      }),
     );
   }
   if (answer.surfaceIsLowerBound) {
-    found.push(problem("note", `Surface is a lower bound: ${unseenText(m)} and adds area that is not counted.`, at));
+    found.push(
+      problem("note", `Surface is a lower bound: ${unseenText(m)} and adds area that is not counted.`, at),
+    );
   }
   if (m.quantity === "number" && m.measuredAs !== "number") {
     const finest = (m.shares[firstFilled(m)] ?? 0) + (m.shares[firstFilled(m) + 1] ?? 0);
     found.push(
-      problem("note", `Number figures from a ${m.measuredAs} measurement lean on its finest classes: the finest two hold ${figures(100 * finest)} % of the number. Treat them as a guide.`, {
-        ...at,
-        effect: `${figures(100 * finest)} % of the number in two classes`,
-      }),
+      problem(
+        "note",
+        `Number figures from a ${m.measuredAs} measurement lean on its finest classes: the finest two hold ${figures(100 * finest)} % of the number. Treat them as a guide.`,
+        {
+          ...at,
+          effect: `${figures(100 * finest)} % of the number in two classes`,
+        },
+      ),
     );
   }
   return found;
 }
 
 function firstFilled(m: Measured): number {
-  return Math.max(0, m.shares.findIndex((share) => share > 0));
+  return Math.max(
+    0,
+    m.shares.findIndex((share) => share > 0),
+  );
 }
 
 function unseenText(m: Measured): string {
   const parts = [
     m.belowShare > 0 ? `${figures(100 * m.belowShare)} % lies below ${figures(m.lowerUm[0] ?? 0)} µm` : null,
-    m.aboveShare > 0 ? `${figures(100 * m.aboveShare)} % lies above ${figures(m.upperUm.at(-1) ?? 0)} µm` : null,
+    m.aboveShare > 0
+      ? `${figures(100 * m.aboveShare)} % lies above ${figures(m.upperUm.at(-1) ?? 0)} µm`
+      : null,
   ];
   return parts.filter((part) => part !== null).join(" and ") || "the share lies outside the measured range";
 }

@@ -11,13 +11,19 @@ export interface FitAnswer {
   readonly problems: readonly Problem[];
 }
 
-const familyWords: Record<FamilyName, string> = { "log-normal": "the log-normal curve", "rosin-rammler": "the Rosin–Rammler curve" };
+const familyWords: Record<FamilyName, string> = {
+  "log-normal": "the log-normal curve",
+  "rosin-rammler": "the Rosin–Rammler curve",
+};
 
 /** One run says nothing of the noise between runs; this many points are then taken for it. A judgement of ours. */
 const noiseOfOneRunPoints = 0.3;
 
 /** Each family fitted to each measurement, and which describes the powder better. Source: ISO 9276-3; MODEL §4. */
-export function fitAnswer(measurements: readonly NamedMeasurement[], families: readonly FamilyName[] = familyNames): FitAnswer {
+export function fitAnswer(
+  measurements: readonly NamedMeasurement[],
+  families: readonly FamilyName[] = familyNames,
+): FitAnswer {
   const fits: FamilyFit[] = [];
   const problems: Problem[] = [];
   for (const one of measurements) {
@@ -28,11 +34,15 @@ export function fitAnswer(measurements: readonly NamedMeasurement[], families: r
         continue;
       }
       problems.push(
-        problem("refused", `${one.name} cannot be fitted by ${familyWords[family]}: it needs at least ${counted(fewestEdges, "class edge")} where the curve rises. Bring in the whole table.`, {
-          file: one.file,
-          measurement: one.name,
-          expected: `${fewestEdges} edges or more`,
-        }),
+        problem(
+          "refused",
+          `${one.name} cannot be fitted by ${familyWords[family]}: it needs at least ${counted(fewestEdges, "class edge")} where the curve rises. Bring in the whole table.`,
+          {
+            file: one.file,
+            measurement: one.name,
+            expected: `${fewestEdges} edges or more`,
+          },
+        ),
       );
     }
   }
@@ -49,7 +59,8 @@ function sentenceOf(measurements: readonly NamedMeasurement[], fits: readonly Fa
   const doubtful = fits.filter((f) => f.status !== "converged").length;
   const doubt = doubtful > 0 ? ` ${counted(doubtful, "fit")} did not converge.` : "";
   if (best === undefined) return "Nothing could be fitted.";
-  if (second === undefined) return `Misfit of ${familyWords[best.family]}: ${figures(best.rmsPoints)} points.${doubt}`;
+  if (second === undefined)
+    return `Misfit of ${familyWords[best.family]}: ${figures(best.rmsPoints)} points.${doubt}`;
   const noise = noisePoints(measurements);
   const gap = second.rmsPoints - best.rmsPoints;
   if (gap < noise) {
@@ -70,5 +81,7 @@ function noisePoints(measurements: readonly NamedMeasurement[]): number {
     const middle = undersizeAt(mean, x);
     for (const curve of curves) sum += (undersizeAt(curve, x) - middle) ** 2;
   }
-  return inside.length === 0 ? noiseOfOneRunPoints : 100 * Math.sqrt(sum / (inside.length * (curves.length - 1)));
+  return inside.length === 0
+    ? noiseOfOneRunPoints
+    : 100 * Math.sqrt(sum / (inside.length * (curves.length - 1)));
 }

@@ -42,7 +42,10 @@ export interface SurfaceAnswer {
  * Geometric area, what it rests on by size, and the BET area to expect.
  * @throws DomainError  a density or level out of range
  */
-export function surfaceAnswer(measurements: readonly NamedMeasurement[], options: SurfaceOptions): SurfaceAnswer {
+export function surfaceAnswer(
+  measurements: readonly NamedMeasurement[],
+  options: SurfaceOptions,
+): SurfaceAnswer {
   const { densityGPerCm3, pairs = [], stage, level = 0.95 } = options;
   const ratio = betRatio(pairs, stage ?? null, level);
   const problems: Problem[] = [];
@@ -51,10 +54,20 @@ export function surfaceAnswer(measurements: readonly NamedMeasurement[], options
     const at = { file: one.file, measurement: one.name };
     if (surface === null) {
       problems.push(
-        problem("refused", `${one.name}: no area, since a ${one.distribution.quantity} measurement with a share outside its classes cannot be counted by volume.`, at),
+        problem(
+          "refused",
+          `${one.name}: no area, since a ${one.distribution.quantity} measurement with a share outside its classes cannot be counted by volume.`,
+          at,
+        ),
       );
     } else if (surface.isLowerBound) {
-      problems.push(problem("note", `${one.name}: powder outside the classes adds area that is not counted, so the area is a lower bound.`, at));
+      problems.push(
+        problem(
+          "note",
+          `${one.name}: powder outside the classes adds area that is not counted, so the area is a lower bound.`,
+          at,
+        ),
+      );
     }
     const times = (k: number | null) => (surface === null || k === null ? null : surface.m2PerG * k);
     const median = times(ratio?.median ?? null);
@@ -64,7 +77,9 @@ export function surfaceAnswer(measurements: readonly NamedMeasurement[], options
       geometricM2PerG: surface?.m2PerG ?? null,
       isLowerBound: surface?.isLowerBound ?? false,
       betM2PerG:
-        ratio === null || median === null ? null : { median, low: times(ratio.low), high: times(ratio.high), level },
+        ratio === null || median === null
+          ? null
+          : { median, low: times(ratio.low), high: times(ratio.high), level },
       pairs: ratio?.pairs ?? 0,
       bySize: areaBySize(one.distribution) ?? [],
     };
@@ -72,17 +87,23 @@ export function surfaceAnswer(measurements: readonly NamedMeasurement[], options
   if (ratio === null || ratio.pairs < fewestPairs) {
     const have = ratio?.pairs ?? 0;
     problems.push(
-      problem("note", `${have === 0 ? "No BET value can be expected" : "The expected BET has no interval"}: ${counted(have, "pair")} of geometric and BET area${stage === undefined ? "" : ` for the stage ${stage}`}; ${counted(fewestPairs, "pair")} are needed. Note one each time a BET value comes back.`, {
-        found: `${have} pairs`,
-        expected: `${fewestPairs} pairs or more`,
-      }),
+      problem(
+        "note",
+        `${have === 0 ? "No BET value can be expected" : "The expected BET has no interval"}: ${counted(have, "pair")} of geometric and BET area${stage === undefined ? "" : ` for the stage ${stage}`}; ${counted(fewestPairs, "pair")} are needed. Note one each time a BET value comes back.`,
+        {
+          found: `${have} pairs`,
+          expected: `${fewestPairs} pairs or more`,
+        },
+      ),
     );
   }
   return { measurements: surfaces, sentence: sentenceOf(surfaces), problems };
 }
 
 /** The finest classes that together carry half of the area. */
-function finestHalf(bySize: readonly AreaOfClass[]): { readonly belowUm: number; readonly share: number } | null {
+function finestHalf(
+  bySize: readonly AreaOfClass[],
+): { readonly belowUm: number; readonly share: number } | null {
   let share = 0;
   for (const { toUm, share: part } of bySize) {
     share += part;
@@ -104,9 +125,14 @@ function sentenceOf(surfaces: readonly Surface[]): string {
       bet.low === null || bet.high === null
         ? "no interval yet"
         : `${figures(bet.low * scale)}–${figures(bet.high * scale)}, ${Math.round(bet.level * 100)} % of the time`;
-    parts.push(`BET should come back near ${figures(bet.median * scale)} m²/g (${interval}; ${counted(first.pairs, "pair")}).`);
+    parts.push(
+      `BET should come back near ${figures(bet.median * scale)} m²/g (${interval}; ${counted(first.pairs, "pair")}).`,
+    );
   }
   const half = finestHalf(first.bySize);
-  if (half !== null) parts.push(`Sizes below ${figures(half.belowUm)} µm carry ${Math.round(half.share * 100)} % of the area.`);
+  if (half !== null)
+    parts.push(
+      `Sizes below ${figures(half.belowUm)} µm carry ${Math.round(half.share * 100)} % of the area.`,
+    );
   return parts.join(" ");
 }

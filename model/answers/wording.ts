@@ -23,7 +23,21 @@ export function chanceText(share: number): string {
   return `${Math.round(share * 100)} %`;
 }
 
-const counts = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
+const counts = [
+  "no",
+  "one",
+  "two",
+  "three",
+  "four",
+  "five",
+  "six",
+  "seven",
+  "eight",
+  "nine",
+  "ten",
+  "eleven",
+  "twelve",
+];
 
 /** A count in words up to twelve, with its noun. */
 export function counted(count: number, noun: string): string {

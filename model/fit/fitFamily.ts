@@ -32,7 +32,10 @@ export type FamilyFit = FittedCurve & {
 export const fewestEdges = 3;
 
 /** From the last edge with nothing below it to the first with everything below it: empty classes at the ends change nothing. */
-export function fittedEdges(one: NamedMeasurement): { readonly sizesUm: readonly number[]; readonly undersize: readonly number[] } {
+export function fittedEdges(one: NamedMeasurement): {
+  readonly sizesUm: readonly number[];
+  readonly undersize: readonly number[];
+} {
   const { edgesUm, undersize } = curveOf(one.distribution);
   let first = 0;
   while (first + 1 < undersize.length && (undersize[first + 1] ?? 1) <= 0) first++;
@@ -57,7 +60,10 @@ export function fitFamily(one: NamedMeasurement, family: FamilyName): FamilyFit 
         family: "log-normal",
         parameters: { medianUm: p.medianUm, gsd: p.gsd },
         // d gsd = gsd · ln gsd · d ln σ
-        standardErrors: { medianUm: times(errors[0], p.medianUm), gsd: times(errors[1], p.gsd * Math.log(p.gsd)) },
+        standardErrors: {
+          medianUm: times(errors[0], p.medianUm),
+          gsd: times(errors[1], p.gsd * Math.log(p.gsd)),
+        },
       }))
     : fitOne(one, rosinRammler, edges, start, (p, errors) => ({
         family: "rosin-rammler",
@@ -116,7 +122,8 @@ function fitOne<P>(
 /** Q = F((ln x − location)/scale), parameters location and ln scale. */
 function standardModel<P>(family: Family<P>): CurveModel {
   const { form } = family;
-  const at = ([location = 0, lnScale = 0]: readonly number[], x: number) => (x - location) / Math.exp(lnScale);
+  const at = ([location = 0, lnScale = 0]: readonly number[], x: number) =>
+    (x - location) / Math.exp(lnScale);
   return {
     value: (p, x) => form.undersize(at(p, x)),
     slopes: (p, x) => {

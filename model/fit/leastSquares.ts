@@ -59,7 +59,8 @@ function polished(
   iterationsBefore: number,
   bounds: { readonly lowest: readonly number[]; readonly highest: readonly number[] },
 ): LeastSquares {
-  const errorAt = (p: readonly number[]) => xs.reduce((sum, x, i) => sum + ((ys[i] ?? 0) - model.value(p, x)) ** 2, 0);
+  const errorAt = (p: readonly number[]) =>
+    xs.reduce((sum, x, i) => sum + ((ys[i] ?? 0) - model.value(p, x)) ** 2, 0);
   let parameters = [...from];
   let error = errorAt(parameters);
   let status: FitStatus = "iteration limit";
@@ -92,7 +93,9 @@ function polished(
     parameters = next;
     error = nextError;
   }
-  const isAtBound = parameters.some((v, i) => v <= (bounds.lowest[i] ?? v - 1) || v >= (bounds.highest[i] ?? v + 1));
+  const isAtBound = parameters.some(
+    (v, i) => v <= (bounds.lowest[i] ?? v - 1) || v >= (bounds.highest[i] ?? v + 1),
+  );
   return {
     parameters,
     sumOfSquares: error,
@@ -114,7 +117,12 @@ function moved(
   });
 }
 
-function normalEquations(model: CurveModel, xs: readonly number[], ys: readonly number[], p: readonly number[]) {
+function normalEquations(
+  model: CurveModel,
+  xs: readonly number[],
+  ys: readonly number[],
+  p: readonly number[],
+) {
   const normal = p.map(() => p.map(() => 0));
   const gradient = p.map(() => 0);
   for (const [i, x] of xs.entries()) {
@@ -129,11 +137,22 @@ function normalEquations(model: CurveModel, xs: readonly number[], ys: readonly 
   return { normal, gradient };
 }
 
-function covarianceAt(model: CurveModel, xs: readonly number[], ys: readonly number[], p: readonly number[], error: number) {
+function covarianceAt(
+  model: CurveModel,
+  xs: readonly number[],
+  ys: readonly number[],
+  p: readonly number[],
+  error: number,
+) {
   const freedom = xs.length - p.length;
   if (freedom <= 0) return null;
   const { normal } = normalEquations(model, xs, ys, p);
-  const columns = p.map((_, i) => solve(normal, p.map((_, j) => (i === j ? 1 : 0))));
+  const columns = p.map((_, i) =>
+    solve(
+      normal,
+      p.map((_, j) => (i === j ? 1 : 0)),
+    ),
+  );
   const inverse: number[][] = [];
   for (const column of columns) {
     if (column === null) return null;

@@ -33,7 +33,12 @@ export function meanOfRuns(values: readonly number[], repeatabilitySd: number | 
   const runs = values.length;
   const sample = [...values];
   if (runs >= fewestRuns) {
-    return { runs, mean: mean(sample), standardError: sampleStandardDeviation(sample) / Math.sqrt(runs), degrees: runs - 1 };
+    return {
+      runs,
+      mean: mean(sample),
+      standardError: sampleStandardDeviation(sample) / Math.sqrt(runs),
+      degrees: runs - 1,
+    };
   }
   const standardError = repeatabilitySd === null ? null : repeatabilitySd / Math.sqrt(runs);
   return { runs, mean: mean(sample), standardError, degrees: null };
@@ -54,7 +59,8 @@ export function intervalOfMean(of: MeanOfRuns, level: number): Interval | null {
 export function chanceWithin(of: MeanOfRuns, low: number | null, high: number | null): number | null {
   const { standardError, degrees } = of;
   if (standardError === null) return null;
-  if (standardError === 0) return (low === null || of.mean >= low) && (high === null || of.mean <= high) ? 1 : 0;
+  if (standardError === 0)
+    return (low === null || of.mean >= low) && (high === null || of.mean <= high) ? 1 : 0;
   const below = (limit: number) => {
     const z = (limit - of.mean) / standardError;
     return degrees === null ? normalCdf(z) : tCdf(z, degrees);

@@ -19,7 +19,10 @@ export function areaBySize(m: Measured): readonly AreaOfClass[] | null {
   const areas = volume.shares.map((share, i) => {
     const lower = volume.lowerUm[i] ?? Number.NaN;
     const upper = volume.upperUm[i] ?? Number.NaN;
-    return (share * meanOfPower(lower, upper, k - 1, volume.inClass)) / meanOfPower(lower, upper, k, volume.inClass);
+    return (
+      (share * meanOfPower(lower, upper, k - 1, volume.inClass)) /
+      meanOfPower(lower, upper, k, volume.inClass)
+    );
   });
   const sum = areas.reduce((a, b) => a + b, 0);
   return areas.map((area, i) => ({

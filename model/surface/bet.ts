@@ -39,5 +39,11 @@ export function betRatio(pairs: readonly BetPair[], stage: string | null, level:
   const middle = mean(logs);
   if (n < fewestPairs) return { pairs: n, median: Math.exp(middle), low: null, high: null, level };
   const reach = tQuantile(0.5 + level / 2, n - 1) * sampleStandardDeviation(logs) * Math.sqrt(1 + 1 / n);
-  return { pairs: n, median: Math.exp(middle), low: Math.exp(middle - reach), high: Math.exp(middle + reach), level };
+  return {
+    pairs: n,
+    median: Math.exp(middle),
+    low: Math.exp(middle - reach),
+    high: Math.exp(middle + reach),
+    level,
+  };
 }
