@@ -1,4 +1,5 @@
 import { levenbergMarquardt } from "ml-levenberg-marquardt";
+import { cholesky, inverseFrom, solveWith } from "./cholesky.ts";
 
 export type FitStatus = "converged" | "stalled" | "iteration limit" | "at bound";
 
@@ -67,11 +68,12 @@ function polished(
   let step = 0;
   for (; step < polishLimit; step++) {
     const { normal, gradient } = normalEquations(model, xs, ys, parameters);
-    const direction = solve(normal, gradient);
-    if (direction === null) {
+    const triangle = cholesky(normal);
+    if (triangle === null) {
       status = "stalled";
       break;
     }
+    const direction = solveWith(triangle, gradient);
     const size = Math.max(...direction.map((d, i) => Math.abs(d) / (Math.abs(parameters[i] ?? 0) + 1)));
     if (size < stepTolerance) {
       status = "converged";
@@ -147,42 +149,7 @@ function covarianceAt(
   const freedom = xs.length - p.length;
   if (freedom <= 0) return null;
   const { normal } = normalEquations(model, xs, ys, p);
-  const columns = p.map((_, i) =>
-    solve(
-      normal,
-      p.map((_, j) => (i === j ? 1 : 0)),
-    ),
-  );
-  const inverse: number[][] = [];
-  for (const column of columns) {
-    if (column === null) return null;
-    inverse.push(column.map((v) => (v * error) / freedom));
-  }
-  return inverse;
-}
-
-/** Solves a small symmetric system by elimination with pivoting; null where it is singular. */
-function solve(matrix: readonly (readonly number[])[], right: readonly number[]): number[] | null {
-  const rows = matrix.map((row, i) => [...row, right[i] ?? 0]);
-  const n = rows.length;
-  for (let column = 0; column < n; column++) {
-    let best = column;
-    for (let r = column + 1; r < n; r++) {
-      if (Math.abs(rows[r]?.[column] ?? 0) > Math.abs(rows[best]?.[column] ?? 0)) best = r;
-    }
-    const pivotRow = rows[best];
-    const here = rows[column];
-    if (pivotRow === undefined || here === undefined) return null;
-    rows[best] = here;
-    rows[column] = pivotRow;
-    const pivot = pivotRow[column] ?? 0;
-    if (!(Math.abs(pivot) > 1e-300)) return null;
-    for (const [r, row] of rows.entries()) {
-      if (r === column) continue;
-      const factor = (row[column] ?? 0) / pivot;
-      for (let c = column; c <= n; c++) row[c] = (row[c] ?? 0) - factor * (pivotRow[c] ?? 0);
-    }
-  }
-  const solution = rows.map((row, i) => (row[n] ?? 0) / (row[i] ?? 1));
-  return solution.every(Number.isFinite) ? solution : null;
+  const triangle = cholesky(normal);
+  if (triangle === null) return null;
+  return inverseFrom(triangle).map((row) => row.map((v) => (v * error) / freedom));
 }

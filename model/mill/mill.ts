@@ -1,0 +1,70 @@
+import { type Problem, problem } from "#distributions/problem.ts";
+import { type GasName, gasNames } from "./wheel/gas.ts";
+
+/** A jet mill with a classifier wheel, and the powder and gas in it. */
+export interface Mill {
+  readonly wheelRadiusM: number;
+  readonly wheelHeightM: number;
+  /** Open share of the wheel's outer face, 0 … 1. */
+  readonly freeAreaShare: number;
+  /** Gas turning speed over wheel rim speed; 1 when the gas follows the wheel. */
+  readonly swirlRatio: number;
+  /** From the machine's plate; null where it is not known, and then no speed is suggested. */
+  readonly ratedSpeedRpm: number | null;
+  readonly gas: GasName;
+  readonly temperatureC: number;
+  /** Absolute, at the wheel. */
+  readonly pressurePa: number;
+  /** At the wheel. */
+  readonly gasFlowM3PerH: number;
+  readonly particleDensityGPerCm3: number;
+}
+
+const sizesOfMill = ["wheelRadiusM", "wheelHeightM", "freeAreaShare", "pressurePa", "gasFlowM3PerH", "particleDensityGPerCm3"] as const;
+const known: readonly string[] = [...sizesOfMill, "swirlRatio", "ratedSpeedRpm", "gas", "temperatureC", "name"];
+
+/** Reads MILL.json. */
+export function readMill(text: string, file: string | null): { mill: Mill | null; problems: Problem[] } {
+  let value: unknown;
+  try {
+    value = JSON.parse(text);
+  } catch (fault) {
+    const why = fault instanceof Error ? fault.message : "";
+    return { mill: null, problems: [problem("refused", `The mill's file is no JSON: ${why}. Compare it with the example in docs/commands.md.`, { file, expected: "a JSON object" })] };
+  }
+  return parseMill(value, file);
+}
+
+/** Checks a mill that came as JSON; every fault is named, with what was expected. */
+export function parseMill(value: unknown, file: string | null): { mill: Mill | null; problems: Problem[] } {
+  if (typeof value !== "object" || value === null || Array.isArray(value)) {
+    return { mill: null, problems: [problem("refused", "A mill is a JSON object with its wheel, gas and powder.", { file, expected: "an object" })] };
+  }
+  const given: Record<string, unknown> = { ...value };
+  const problems: Problem[] = [];
+  const fault = (name: string, expected: string) => {
+    const found = name in given ? JSON.stringify(given[name]) : "nothing";
+    problems.push(problem("refused", `${name} must be ${expected}, found ${found}.`, { file, found, expected: `${name}: ${expected}` }));
+    return 0;
+  };
+  const positive = (name: string) => {
+    const v = given[name];
+    return typeof v === "number" && Number.isFinite(v) && v > 0 ? v : fault(name, "a number above zero");
+  };
+  for (const name of Object.keys(given)) {
+    if (!known.includes(name)) problems.push(problem("refused", `${name} is not part of a mill. Known are ${known.join(", ")}.`, { file, found: name, expected: known.join(", ") }));
+  }
+  const [wheelRadiusM = 0, wheelHeightM = 0, freeAreaShare = 0, pressurePa = 0, gasFlowM3PerH = 0, particleDensityGPerCm3 = 0] = sizesOfMill.map(positive);
+  if (freeAreaShare > 1) fault("freeAreaShare", "a share of at most 1");
+  const swirlRatio = given["swirlRatio"] === undefined ? 1 : positive("swirlRatio");
+  const ratedSpeedRpm = given["ratedSpeedRpm"] === null || given["ratedSpeedRpm"] === undefined ? null : positive("ratedSpeedRpm");
+  const gas = gasNames.find((name) => name === given["gas"]);
+  if (gas === undefined) fault("gas", gasNames.join(", "));
+  const t = given["temperatureC"];
+  const temperatureC = typeof t === "number" && Number.isFinite(t) && t > -273.15 ? t : fault("temperatureC", "a temperature in °C");
+  if (gas === undefined || problems.length > 0) return { mill: null, problems };
+  return {
+    mill: { wheelRadiusM, wheelHeightM, freeAreaShare, swirlRatio, ratedSpeedRpm, gas, temperatureC, pressurePa, gasFlowM3PerH, particleDensityGPerCm3 },
+    problems,
+  };
+}

@@ -1,0 +1,31 @@
+import type { Problem } from "#distributions/problem.ts";
+import { readColumns } from "#distributions/tables/readColumns.ts";
+
+/** A mill setting that was tried, and what came out. */
+export interface Trial {
+  readonly speedRpm: number;
+  /** At the wheel; null where it was not noted. */
+  readonly gasFlowM3PerH: number | null;
+  readonly feedKgPerH: number | null;
+  readonly d10Um: number | null;
+  readonly d50Um: number;
+  readonly d90Um: number | null;
+}
+
+/** Reads TRIALS.csv; only speedRpm and d50Um must be filled. */
+export function readTrials(text: string, file: string | null): { trials: readonly Trial[]; problems: readonly Problem[] } {
+  const { rows, problems } = readColumns(text, file, {
+    words: [],
+    required: ["speedRpm", "d50Um"],
+    optional: ["gasFlowM3PerH", "feedKgPerH", "d10Um", "d90Um"],
+  });
+  const trials = rows.map(({ number }) => ({
+    speedRpm: number["speedRpm"] ?? 0,
+    gasFlowM3PerH: number["gasFlowM3PerH"] ?? null,
+    feedKgPerH: number["feedKgPerH"] ?? null,
+    d10Um: number["d10Um"] ?? null,
+    d50Um: number["d50Um"] ?? 0,
+    d90Um: number["d90Um"] ?? null,
+  }));
+  return { trials, problems };
+}
