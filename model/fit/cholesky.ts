@@ -38,7 +38,12 @@ export function solveWith(lower: readonly (readonly number[])[], right: readonly
 
 /** The inverse of A from its triangle. */
 export function inverseFrom(lower: readonly (readonly number[])[]): number[][] {
-  return lower.map((_, i) => solveWith(lower, lower.map((__, j) => (i === j ? 1 : 0))));
+  return lower.map((_, i) =>
+    solveWith(
+      lower,
+      lower.map((__, j) => (i === j ? 1 : 0)),
+    ),
+  );
 }
 
 /** ln |A| from its triangle. */

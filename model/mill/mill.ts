@@ -20,8 +20,22 @@ export interface Mill {
   readonly particleDensityGPerCm3: number;
 }
 
-const sizesOfMill = ["wheelRadiusM", "wheelHeightM", "freeAreaShare", "pressurePa", "gasFlowM3PerH", "particleDensityGPerCm3"] as const;
-const known: readonly string[] = [...sizesOfMill, "swirlRatio", "ratedSpeedRpm", "gas", "temperatureC", "name"];
+const sizesOfMill = [
+  "wheelRadiusM",
+  "wheelHeightM",
+  "freeAreaShare",
+  "pressurePa",
+  "gasFlowM3PerH",
+  "particleDensityGPerCm3",
+] as const;
+const known: readonly string[] = [
+  ...sizesOfMill,
+  "swirlRatio",
+  "ratedSpeedRpm",
+  "gas",
+  "temperatureC",
+  "name",
+];
 
 /** Reads MILL.json. */
 export function readMill(text: string, file: string | null): { mill: Mill | null; problems: Problem[] } {
@@ -30,7 +44,16 @@ export function readMill(text: string, file: string | null): { mill: Mill | null
     value = JSON.parse(text);
   } catch (fault) {
     const why = fault instanceof Error ? fault.message : "";
-    return { mill: null, problems: [problem("refused", `The mill's file is no JSON: ${why}. Compare it with the example in docs/commands.md.`, { file, expected: "a JSON object" })] };
+    return {
+      mill: null,
+      problems: [
+        problem(
+          "refused",
+          `The mill's file is no JSON: ${why}. Compare it with the example in docs/commands.md.`,
+          { file, expected: "a JSON object" },
+        ),
+      ],
+    };
   }
   return parseMill(value, file);
 }
@@ -38,13 +61,27 @@ export function readMill(text: string, file: string | null): { mill: Mill | null
 /** Checks a mill that came as JSON; every fault is named, with what was expected. */
 export function parseMill(value: unknown, file: string | null): { mill: Mill | null; problems: Problem[] } {
   if (typeof value !== "object" || value === null || Array.isArray(value)) {
-    return { mill: null, problems: [problem("refused", "A mill is a JSON object with its wheel, gas and powder.", { file, expected: "an object" })] };
+    return {
+      mill: null,
+      problems: [
+        problem("refused", "A mill is a JSON object with its wheel, gas and powder.", {
+          file,
+          expected: "an object",
+        }),
+      ],
+    };
   }
   const given: Record<string, unknown> = { ...value };
   const problems: Problem[] = [];
   const fault = (name: string, expected: string) => {
     const found = name in given ? JSON.stringify(given[name]) : "nothing";
-    problems.push(problem("refused", `${name} must be ${expected}, found ${found}.`, { file, found, expected: `${name}: ${expected}` }));
+    problems.push(
+      problem("refused", `${name} must be ${expected}, found ${found}.`, {
+        file,
+        found,
+        expected: `${name}: ${expected}`,
+      }),
+    );
     return 0;
   };
   const positive = (name: string) => {
@@ -52,19 +89,50 @@ export function parseMill(value: unknown, file: string | null): { mill: Mill | n
     return typeof v === "number" && Number.isFinite(v) && v > 0 ? v : fault(name, "a number above zero");
   };
   for (const name of Object.keys(given)) {
-    if (!known.includes(name)) problems.push(problem("refused", `${name} is not part of a mill. Known are ${known.join(", ")}.`, { file, found: name, expected: known.join(", ") }));
+    if (!known.includes(name))
+      problems.push(
+        problem("refused", `${name} is not part of a mill. Known are ${known.join(", ")}.`, {
+          file,
+          found: name,
+          expected: known.join(", "),
+        }),
+      );
   }
-  const [wheelRadiusM = 0, wheelHeightM = 0, freeAreaShare = 0, pressurePa = 0, gasFlowM3PerH = 0, particleDensityGPerCm3 = 0] = sizesOfMill.map(positive);
+  const [
+    wheelRadiusM = 0,
+    wheelHeightM = 0,
+    freeAreaShare = 0,
+    pressurePa = 0,
+    gasFlowM3PerH = 0,
+    particleDensityGPerCm3 = 0,
+  ] = sizesOfMill.map(positive);
   if (freeAreaShare > 1) fault("freeAreaShare", "a share of at most 1");
   const swirlRatio = given["swirlRatio"] === undefined ? 1 : positive("swirlRatio");
-  const ratedSpeedRpm = given["ratedSpeedRpm"] === null || given["ratedSpeedRpm"] === undefined ? null : positive("ratedSpeedRpm");
+  const ratedSpeedRpm =
+    given["ratedSpeedRpm"] === null || given["ratedSpeedRpm"] === undefined
+      ? null
+      : positive("ratedSpeedRpm");
   const gas = gasNames.find((name) => name === given["gas"]);
   if (gas === undefined) fault("gas", gasNames.join(", "));
   const t = given["temperatureC"];
-  const temperatureC = typeof t === "number" && Number.isFinite(t) && t > -273.15 ? t : fault("temperatureC", "a temperature in °C");
+  const temperatureC =
+    typeof t === "number" && Number.isFinite(t) && t > -273.15
+      ? t
+      : fault("temperatureC", "a temperature in °C");
   if (gas === undefined || problems.length > 0) return { mill: null, problems };
   return {
-    mill: { wheelRadiusM, wheelHeightM, freeAreaShare, swirlRatio, ratedSpeedRpm, gas, temperatureC, pressurePa, gasFlowM3PerH, particleDensityGPerCm3 },
+    mill: {
+      wheelRadiusM,
+      wheelHeightM,
+      freeAreaShare,
+      swirlRatio,
+      ratedSpeedRpm,
+      gas,
+      temperatureC,
+      pressurePa,
+      gasFlowM3PerH,
+      particleDensityGPerCm3,
+    },
     problems,
   };
 }

@@ -13,7 +13,10 @@ export interface Trial {
 }
 
 /** Reads TRIALS.csv; only speedRpm and d50Um must be filled. */
-export function readTrials(text: string, file: string | null): { trials: readonly Trial[]; problems: readonly Problem[] } {
+export function readTrials(
+  text: string,
+  file: string | null,
+): { trials: readonly Trial[]; problems: readonly Problem[] } {
   const { rows, problems } = readColumns(text, file, {
     words: [],
     required: ["speedRpm", "d50Um"],

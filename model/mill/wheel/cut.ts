@@ -30,7 +30,8 @@ export function wheelCut(mill: Mill, speedRpm: number, flowM3PerH: number): Cut 
   const r = mill.wheelRadiusM;
   const gas = gasState(mill.gas, mill.temperatureC + 273.15, mill.pressurePa);
   const excess = mill.particleDensityGPerCm3 * 1000 - gas.densityKgPerM3;
-  if (!(excess > 0)) throw new DomainError("particleDensityGPerCm3", "must exceed the gas's", mill.particleDensityGPerCm3);
+  if (!(excess > 0))
+    throw new DomainError("particleDensityGPerCm3", "must exceed the gas's", mill.particleDensityGPerCm3);
   const radial = flowM3PerH / 3600 / (2 * Math.PI * r * mill.wheelHeightM * mill.freeAreaShare);
   const tip = tipSpeedMPerS(mill, speedRpm);
   const swirl = mill.swirlRatio * tip;
@@ -47,5 +48,9 @@ export function wheelCut(mill: Mill, speedRpm: number, flowM3PerH: number): Cut 
     if (balance(Math.exp(mid)) < 0) low = mid;
     else high = mid;
   }
-  return { cutUm: 1e6 * Math.exp((low + high) / 2), stokesCutUm: 1e6 * Math.sqrt(stokesSquare), tipSpeedMPerS: tip };
+  return {
+    cutUm: 1e6 * Math.exp((low + high) / 2),
+    stokesCutUm: 1e6 * Math.sqrt(stokesSquare),
+    tipSpeedMPerS: tip,
+  };
 }

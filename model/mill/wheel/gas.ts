@@ -40,7 +40,8 @@ export function gasState(gas: GasName, temperatureK: number, pressurePa: number)
   return {
     viscosityPaS,
     densityKgPerM3: (pressurePa * molarMass) / (molarGasConstant * temperatureK),
-    meanFreePathM: (viscosityPaS / pressurePa) * Math.sqrt((Math.PI * molarGasConstant * temperatureK) / (2 * molarMass)),
+    meanFreePathM:
+      (viscosityPaS / pressurePa) * Math.sqrt((Math.PI * molarGasConstant * temperatureK) / (2 * molarMass)),
   };
 }
 

@@ -1,0 +1,173 @@
+import { cholesky, inverseFrom, logDeterminant, solveWith } from "#model/fit/cholesky.ts";
+import { normalCdf, normalQuantile } from "#model/runs/normal.ts";
+
+/** One factor's prior: its coefficient is about `mean`, give or take `sd`; sd null is flat. */
+export interface CoefficientPrior {
+  readonly mean: number;
+  readonly sd: number | null;
+}
+
+/** Prior of the run noise: scaled inverse χ² on σ², or flat in ln σ. */
+export type NoisePrior = { readonly degrees: number; readonly scale: number } | "flat";
+
+/** A possible noise, its weight, and what is believed of the coefficients under it. */
+interface Component {
+  readonly weight: number;
+  readonly sigma: number;
+  readonly mean: readonly number[];
+  readonly covariance: readonly (readonly number[])[];
+}
+
+/** What the trials and the priors together say of a linear law in logarithms. */
+export interface Posterior {
+  readonly components: readonly Component[];
+}
+
+/** Components that matter less than this change no printed digit and are left out. */
+const negligible = 1e-10;
+
+/**
+ * The exact posterior of y = X·β + e by a grid over the noise σ: for each σ the coefficients are normal,
+ * and the grid point is weighted by how well it explains the trials. No sampling.
+ *
+ * @param rows  one row of factors a trial
+ * @param ys    one value a trial
+ * Source: normal linear regression with conjugate prior given σ (textbook); MODEL §9. 400 points in ln σ.
+ */
+export function posteriorOf(
+  rows: readonly (readonly number[])[],
+  ys: readonly number[],
+  priors: readonly CoefficientPrior[],
+  noise: NoisePrior,
+): Posterior {
+  const typical = typicalNoise(rows, ys, priors);
+  const from = Math.log(Math.min(0.002, typical / 30));
+  const to = Math.log(Math.max(3, 3000 * typical));
+  const points = 400;
+  const raw = Array.from({ length: points }, (_, i) => {
+    const sigma = Math.exp(from + ((to - from) * i) / (points - 1));
+    return componentAt(rows, ys, priors, noise, sigma);
+  }).filter((c) => c !== null);
+  const best = Math.max(...raw.map((c) => c.logWeight));
+  const kept = raw.filter((c) => c.logWeight - best > Math.log(negligible));
+  const sum = kept.reduce((total, c) => total + Math.exp(c.logWeight - best), 0);
+  return {
+    components: kept.map(({ logWeight, ...c }) => ({ ...c, weight: Math.exp(logWeight - best) / sum })),
+  };
+}
+
+function componentAt(
+  rows: readonly (readonly number[])[],
+  ys: readonly number[],
+  priors: readonly CoefficientPrior[],
+  noise: NoisePrior,
+  sigma: number,
+) {
+  const precisions = priors.map(({ sd }) => (sd === null ? 0 : 1 / sd ** 2));
+  const matrix = priors.map((_, a) =>
+    priors.map((__, b) =>
+      rows.reduce(
+        (sum, row) => sum + ((row[a] ?? 0) * (row[b] ?? 0)) / sigma ** 2,
+        a === b ? (precisions[a] ?? 0) : 0,
+      ),
+    ),
+  );
+  const right = priors.map(({ mean }, a) =>
+    rows.reduce(
+      (sum, row, i) => sum + ((row[a] ?? 0) * (ys[i] ?? 0)) / sigma ** 2,
+      mean * (precisions[a] ?? 0),
+    ),
+  );
+  const triangle = cholesky(matrix);
+  if (triangle === null) return null;
+  const mean = solveWith(triangle, right);
+  // ln p(y|σ) up to what does not depend on σ, from residuals about the posterior mean, which do not cancel.
+  const misfit = rows.reduce((sum, row, i) => sum + ((ys[i] ?? 0) - dot(row, mean)) ** 2, 0) / sigma ** 2;
+  const pull = priors.reduce(
+    (sum, prior, a) => sum + (precisions[a] ?? 0) * ((mean[a] ?? 0) - prior.mean) ** 2,
+    0,
+  );
+  const logLikelihood = -ys.length * Math.log(sigma) - 0.5 * logDeterminant(triangle) - 0.5 * (misfit + pull);
+  const logPrior =
+    noise === "flat"
+      ? 0
+      : -noise.degrees * Math.log(sigma) - (noise.degrees * noise.scale ** 2) / (2 * sigma ** 2);
+  return { logWeight: logLikelihood + logPrior, sigma, mean, covariance: inverseFrom(triangle) };
+}
+
+/** The rms misfit about a first fit: only sets where the grid of σ lies. */
+function typicalNoise(
+  rows: readonly (readonly number[])[],
+  ys: readonly number[],
+  priors: readonly CoefficientPrior[],
+): number {
+  const first = componentAt(rows, ys, priors, "flat", 0.05);
+  if (first === null || ys.length === 0) return 0.05;
+  const squares = rows.reduce((sum, row, i) => sum + ((ys[i] ?? 0) - dot(row, first.mean)) ** 2, 0);
+  return Math.max(Math.sqrt(squares / Math.max(1, ys.length - priors.length)), 1e-6);
+}
+
+/** The prediction at one setting: a mixture of normals. */
+export interface Prediction {
+  readonly weights: readonly number[];
+  readonly means: readonly number[];
+  readonly sds: readonly number[];
+}
+
+/** @param withNoise  true for one further run; false for the law itself, without run noise */
+export function predict(posterior: Posterior, row: readonly number[], withNoise = true): Prediction {
+  const means: number[] = [];
+  const sds: number[] = [];
+  for (const c of posterior.components) {
+    means.push(dot(row, c.mean));
+    const spread = row.reduce((sum, a, i) => sum + a * dot(c.covariance[i] ?? [], row), 0);
+    sds.push(Math.sqrt(spread + (withNoise ? c.sigma ** 2 : 0)));
+  }
+  return { weights: posterior.components.map((c) => c.weight), means, sds };
+}
+
+/** The chance of a value at most y. */
+export function chanceBelow(prediction: Prediction, y: number): number {
+  let sum = 0;
+  for (const [k, weight] of prediction.weights.entries())
+    sum += weight * normalCdf((y - (prediction.means[k] ?? 0)) / (prediction.sds[k] ?? 1));
+  return sum;
+}
+
+/** The value that a chance p lies below: Newton's steps inside a bracket that halves when they leave it. Accuracy 1e-11. */
+export function predictionQuantile(prediction: Prediction, p: number): number {
+  const { weights, means, sds } = prediction;
+  const middle = weights.reduce((sum, w, k) => sum + w * (means[k] ?? 0), 0);
+  const spread = Math.sqrt(
+    weights.reduce((sum, w, k) => sum + w * ((sds[k] ?? 0) ** 2 + ((means[k] ?? 0) - middle) ** 2), 0),
+  );
+  let reach = 10 * spread;
+  while (chanceBelow(prediction, middle - reach) > p || chanceBelow(prediction, middle + reach) < p)
+    reach *= 4;
+  let low = middle - reach;
+  let high = middle + reach;
+  let y = Math.min(Math.max(middle + spread * normalQuantile(p), low), high);
+  for (let step = 0; step < 200 && high - low > 1e-12 * (1 + Math.abs(y)); step++) {
+    const gap = chanceBelow(prediction, y) - p;
+    if (Math.abs(gap) < 1e-13) break;
+    if (gap > 0) high = y;
+    else low = y;
+    const next = y - gap / densityAt(prediction, y);
+    y = next > low && next < high ? next : (low + high) / 2;
+  }
+  return y;
+}
+
+function densityAt({ weights, means, sds }: Prediction, y: number): number {
+  let sum = 0;
+  for (const [k, weight] of weights.entries()) {
+    const sd = sds[k] ?? 1;
+    const z = (y - (means[k] ?? 0)) / sd;
+    sum += (weight * Math.exp(-0.5 * z * z)) / (sd * Math.sqrt(2 * Math.PI));
+  }
+  return sum;
+}
+
+function dot(a: readonly number[], b: readonly number[]): number {
+  return a.reduce((sum, v, i) => sum + v * (b[i] ?? 0), 0);
+}

@@ -1,0 +1,105 @@
+import type { Mill } from "../mill.ts";
+import { farthestFactor } from "./setPoint.ts";
+import type { Setting, TrialFit } from "./trialFit.ts";
+
+/** Why a number is not given, and what would help. */
+export interface Refusal {
+  readonly what: "d50Um" | "speedRpm";
+  readonly reason: string;
+  readonly remedy: string;
+}
+
+type Reason = Omit<Refusal, "what">;
+
+/** |z| of a trial against all others beyond which the trials contradict each other. */
+const oddTrialZ = 3.5;
+
+const whole = (value: number) => Math.round(value).toLocaleString("en-GB");
+
+/** The rated speed is a wall, whatever the trials say. */
+export function aboveRated(mill: Mill, speedRpm: number): Reason | null {
+  if (mill.ratedSpeedRpm === null || speedRpm <= mill.ratedSpeedRpm) return null;
+  return {
+    reason: `${whole(speedRpm)} rpm is above the rated ${whole(mill.ratedSpeedRpm)} rpm`,
+    remedy:
+      "Stay at or below the rating on the machine's plate; ask its maker or your engineer before anything else.",
+  };
+}
+
+/** A trial that the others contradict must be looked at before any of them is believed. */
+export function oddTrial(fit: TrialFit): Reason | null {
+  const z = fit.leaveOneOutZ;
+  const worst = z.reduce((at, value, i) => (Math.abs(value) > Math.abs(z[at] ?? 0) ? i : at), 0);
+  const value = z[worst] ?? 0;
+  if (!(Math.abs(value) > oddTrialZ)) return null;
+  const trial = fit.trials[worst];
+  return {
+    reason: `trial ${worst + 1} (${whole(trial?.speedRpm ?? 0)} rpm, D50 ${trial?.d50Um} µm) contradicts the others: z = ${value.toFixed(1)}`,
+    remedy: "Check its speed, flow and measurement; correct it or set it aside.",
+  };
+}
+
+interface Factor {
+  readonly name: string;
+  readonly unit: string;
+  readonly value: number;
+  readonly tried: readonly number[];
+}
+
+function factorsOf(fit: TrialFit, setting: Setting): Factor[] {
+  const feed = setting.feedKgPerH;
+  return [
+    { name: "speed", unit: "rpm", value: setting.speedRpm, tried: fit.trials.map((t) => t.speedRpm) },
+    {
+      name: "gas flow",
+      unit: "m³/h",
+      value: setting.flowM3PerH,
+      tried: fit.trials.flatMap((t) => t.gasFlowM3PerH ?? []),
+    },
+    ...(feed === null
+      ? []
+      : [{ name: "feed", unit: "kg/h", value: feed, tried: fit.trials.flatMap((t) => t.feedKgPerH ?? []) }]),
+  ];
+}
+
+/** How far outside the range tried: 1 within it. */
+function factorOutside({ value, tried }: Factor): number {
+  if (tried.length === 0) return 1;
+  return Math.max(1, value / Math.max(...tried), Math.min(...tried) / value);
+}
+
+/** A law is not believed more than 1.5 times outside the trials. */
+export function tooFarOutside(fit: TrialFit, setting: Setting): Reason | null {
+  const far = factorsOf(fit, setting).find((f) => factorOutside(f) > farthestFactor * (1 + 1e-12));
+  if (far === undefined) return null;
+  return {
+    reason: `the ${far.name} of ${whole(far.value)} ${far.unit} lies ${factorOutside(far).toFixed(2)} times outside your trials (${whole(Math.min(...far.tried))}–${whole(Math.max(...far.tried))} ${far.unit})`,
+    remedy: `Run a trial nearer to it first; up to ${farthestFactor} times is predicted.`,
+  };
+}
+
+/** What the reader should know of a prediction that is given all the same. */
+export function warningsAt(fit: TrialFit, setting: Setting | null, medianUm: number | null): string[] {
+  const warnings: string[] = [];
+  if (fit.basis === "prior")
+    warnings.push(
+      "No trials yet: this is physics and a wide prior. Run one trial and it will be about your mill.",
+    );
+  const speeds = new Set(fit.trials.map((t) => t.speedRpm));
+  if (speeds.size === 1)
+    warnings.push("All trials ran at one speed: how D50 moves with speed is still the prior, not your data.");
+  if (setting !== null) {
+    for (const f of factorsOf(fit, setting)) {
+      const outside = factorOutside(f);
+      if (outside > 1)
+        warnings.push(`Extrapolates: the ${f.name} lies ${outside.toFixed(2)} times outside your trials.`);
+    }
+  }
+  const finest = Math.min(...fit.trials.map((t) => t.d50Um));
+  if (medianUm !== null && fit.trials.length > 0 && medianUm < 0.7 * finest) {
+    warnings.push(
+      "The predicted D50 is below 0.7 of the finest you have measured: grinding may stop there whatever the wheel does.",
+    );
+  }
+  return warnings;
+}

@@ -1,0 +1,135 @@
+import { DomainError } from "#distributions/domainError.ts";
+import { normalQuantile } from "#model/runs/normal.ts";
+import type { Mill } from "../mill.ts";
+import { wheelCut } from "../wheel/cut.ts";
+import {
+  type CoefficientPrior,
+  chanceBelow,
+  type Posterior,
+  type Prediction,
+  posteriorOf,
+  predict,
+  predictionQuantile,
+} from "./posterior.ts";
+import type { Trial } from "./trial.ts";
+
+/** A setting of the mill. */
+export interface Setting {
+  readonly speedRpm: number;
+  readonly flowM3PerH: number;
+  /** null where the feed is not known: taken as the trials' own. */
+  readonly feedKgPerH: number | null;
+}
+
+/** ln D50 = a + b ln(n/n_ref) + c ln(Q/Q_ref) + d ln(F/F_ref), learned from trials; references are geometric means. */
+export interface TrialFit {
+  readonly basis: "trials" | "prior";
+  readonly trials: readonly Trial[];
+  readonly reference: Setting;
+  readonly posterior: Posterior;
+  /** Leave-one-out z of each trial; empty below three trials. */
+  readonly leaveOneOutZ: readonly number[];
+}
+
+/** Priors of the exponents; judgements of ours, shown as such. Their physical anchor is MODEL A8. */
+const exponentPriors = {
+  speed: { mean: -1, sd: 0.3 },
+  flow: { mean: 0.5, sd: 0.25 },
+  feed: { mean: 0.1, sd: 0.15 },
+} as const;
+const noisePrior = { degrees: 4, scale: 0.05 } as const;
+/** D50 of the product lies somewhat below the wheel's cut. A judgement of ours. */
+const medianOverCut = 0.7;
+const medianPriorSd = 0.7;
+
+/**
+ * Learns how speed, flow and feed move D50. Done once for a set of trials; predictions from it are cheap.
+ * A trial without a flow or feed is taken to have run at the reference.
+ *
+ * @throws DomainError  no trials and no rated speed: nothing to refer to
+ * Source: MODEL §9.
+ */
+export function fitTrials(mill: Mill, trials: readonly Trial[]): TrialFit {
+  const reference = referenceOf(mill, trials);
+  const { cutUm } = wheelCut(mill, reference.speedRpm, reference.flowM3PerH);
+  const priors: CoefficientPrior[] = [
+    { mean: Math.log(medianOverCut * cutUm), sd: medianPriorSd },
+    exponentPriors.speed,
+    exponentPriors.flow,
+    exponentPriors.feed,
+  ];
+  const rows = trials.map((t) =>
+    rowOf(
+      { speedRpm: t.speedRpm, flowM3PerH: t.gasFlowM3PerH ?? reference.flowM3PerH, feedKgPerH: t.feedKgPerH },
+      reference,
+    ),
+  );
+  const ys = trials.map((t) => Math.log(t.d50Um));
+  const without = <T>(list: readonly T[], i: number) => list.filter((_, j) => j !== i);
+  const leaveOneOutZ =
+    trials.length < 3
+      ? []
+      : rows.map((row, i) => {
+          const others = posteriorOf(without(rows, i), without(ys, i), priors, noisePrior);
+          const p = chanceBelow(predict(others, row), ys[i] ?? 0);
+          return normalQuantile(Math.min(Math.max(p, 1e-15), 1 - 1e-15));
+        });
+  return {
+    basis: trials.length > 0 ? "trials" : "prior",
+    trials,
+    reference,
+    posterior: posteriorOf(rows, ys, priors, noisePrior),
+    leaveOneOutZ,
+  };
+}
+
+function referenceOf(mill: Mill, trials: readonly Trial[]): Setting {
+  const speedRpm =
+    geometricMean(trials.map((t) => t.speedRpm)) ??
+    (mill.ratedSpeedRpm === null ? null : mill.ratedSpeedRpm / 2);
+  if (speedRpm === null)
+    throw new DomainError("ratedSpeedRpm", "must be known where there are no trials", null);
+  return {
+    speedRpm,
+    flowM3PerH: geometricMean(trials.flatMap((t) => t.gasFlowM3PerH ?? [])) ?? mill.gasFlowM3PerH,
+    feedKgPerH: geometricMean(trials.flatMap((t) => t.feedKgPerH ?? [])),
+  };
+}
+
+function geometricMean(values: readonly number[]): number | null {
+  return values.length === 0
+    ? null
+    : Math.exp(values.reduce((sum, v) => sum + Math.log(v), 0) / values.length);
+}
+
+function rowOf(setting: Setting, reference: Setting): number[] {
+  const feed =
+    setting.feedKgPerH === null || reference.feedKgPerH === null
+      ? 1
+      : setting.feedKgPerH / reference.feedKgPerH;
+  return [
+    1,
+    Math.log(setting.speedRpm / reference.speedRpm),
+    Math.log(setting.flowM3PerH / reference.flowM3PerH),
+    Math.log(feed),
+  ];
+}
+
+/** What one further run at a setting would give, as ln D50 in µm. */
+export function predictionAt(fit: TrialFit, setting: Setting): Prediction {
+  return predict(fit.posterior, rowOf(setting, fit.reference));
+}
+
+export interface SizeInterval {
+  readonly median: number;
+  readonly low: number;
+  readonly high: number;
+  readonly level: number;
+}
+
+/** D50 of one further run at a setting, with its prediction interval, µm. */
+export function predictD50(fit: TrialFit, setting: Setting, level: number): SizeInterval {
+  const prediction = predictionAt(fit, setting);
+  const at = (p: number) => Math.exp(predictionQuantile(prediction, p));
+  return { median: at(0.5), low: at((1 - level) / 2), high: at((1 + level) / 2), level };
+}
