@@ -1,0 +1,50 @@
+import type { Envelope } from "#model/pictures/overlay.ts";
+import type { Interval } from "#model/runs/intervals.ts";
+
+export type DecisionRule = "simple" | "two-sided" | "guarded";
+
+export const decisionRules: readonly DecisionRule[] = ["simple", "two-sided", "guarded"];
+
+export type Verdict = "in band" | "on the edge" | "out of band" | "too few runs";
+
+/** One limit of a band. `d10Um`, `d50Um`, any `d<percent>Um`, or one of the named ones. */
+export interface BandRow {
+  readonly limit: string;
+  /** For belowShare: the size the share lies below. */
+  readonly sizeUm?: number;
+  readonly low: number | null;
+  readonly high: number | null;
+  /** Agreed run-to-run standard deviation, for fewer than three runs. */
+  readonly repeatabilitySd?: number;
+}
+
+/** A target band: rows of limits, an envelope of the undersize curve, or both. The dashboard reads and writes the same. */
+export interface Band {
+  readonly version: 1;
+  readonly name: string;
+  readonly stage: string;
+  readonly densityGPerCm3: number | null;
+  readonly rule: DecisionRule;
+  readonly rows: readonly BandRow[];
+  readonly envelope: Envelope | null;
+}
+
+export interface RowCheck {
+  readonly limit: string;
+  readonly sizeUm?: number;
+  readonly value: number | null;
+  readonly low: number | null;
+  readonly high: number | null;
+  readonly interval: Interval | null;
+  readonly verdict: Verdict;
+  /** Chance that the true mean conforms; null below three runs. */
+  readonly probability: number | null;
+}
+
+/** A stretch of sizes where the mean curve leaves the envelope. */
+export interface Outside {
+  readonly fromUm: number;
+  readonly toUm: number;
+  /** The largest excess there: above the high curve positive, below the low one negative. */
+  readonly points: number;
+}

@@ -1,0 +1,173 @@
+import { type Problem, problem } from "#distributions/problem.ts";
+import type { Envelope } from "#model/pictures/overlay.ts";
+import { type Band, type BandRow, type DecisionRule, decisionRules } from "./band.ts";
+import { namedLimits, percentileOf } from "./limits.ts";
+
+interface ReadBand {
+  readonly band: Band | null;
+  readonly problems: readonly Problem[];
+}
+
+/** Reads BAND.json. */
+export function readBand(text: string, file: string | null): ReadBand {
+  let value: unknown;
+  try {
+    value = JSON.parse(text);
+  } catch (fault) {
+    const why = fault instanceof Error ? fault.message : "";
+    return {
+      band: null,
+      problems: [
+        problem(
+          "refused",
+          `The band's file is no JSON: ${why}. Compare it with the example in docs/commands.md.`,
+          { file, expected: "a JSON object" },
+        ),
+      ],
+    };
+  }
+  return parseBand(value, file);
+}
+
+/** A band as the file that reads back to it. */
+export function writeBand(band: Band): string {
+  return `${JSON.stringify(band, null, 2)}\n`;
+}
+
+/** Checks a band that came as JSON; every fault is named with its place and what was expected. */
+export function parseBand(value: unknown, file: string | null): ReadBand {
+  const problems: Problem[] = [];
+  const fault = (where: string, found: unknown, expected: string) => {
+    problems.push(
+      problem("refused", `Band: ${where} must be ${expected}, found ${textOf(found)}.`, {
+        file,
+        found: textOf(found),
+        expected: `${where}: ${expected}`,
+      }),
+    );
+  };
+  const given = recordOf(value);
+  if (given === null) {
+    fault("the file", value, "a JSON object");
+    return { band: null, problems };
+  }
+  if (given["version"] !== 1) fault("version", given["version"], "1");
+  const name = typeof given["name"] === "string" ? given["name"] : "target band";
+  const stage = typeof given["stage"] === "string" ? given["stage"] : "";
+  const density = given["densityGPerCm3"] ?? null;
+  if (density !== null && !isPositive(density))
+    fault("densityGPerCm3", density, "a number above zero, or null");
+  const rule = decisionRules.find((known) => known === (given["rule"] ?? "two-sided"));
+  if (rule === undefined) fault("rule", given["rule"], decisionRules.join(", "));
+  const list = given["rows"] ?? [];
+  if (!Array.isArray(list)) fault("rows", list, "a list");
+  const rows = (Array.isArray(list) ? list : []).map((row: unknown, i) => parseRow(row, `rows[${i}]`, fault));
+  if (rows.some((row) => row?.limit === "surfaceM2PerG") && density === null)
+    fault("densityGPerCm3", density, "given, since a row limits the surface");
+  const envelope = parseEnvelope(given["envelope"] ?? null, fault);
+  if (problems.length > 0 || rule === undefined) return { band: null, problems };
+  const band: Band = {
+    version: 1,
+    name,
+    stage,
+    densityGPerCm3: isPositive(density) ? density : null,
+    rule: rule satisfies DecisionRule,
+    rows: rows.filter((row) => row !== null),
+    envelope,
+  };
+  return { band, problems };
+}
+
+type Fault = (where: string, found: unknown, expected: string) => void;
+
+function parseRow(value: unknown, where: string, fault: Fault): BandRow | null {
+  const row = recordOf(value);
+  if (row === null) {
+    fault(where, value, "an object with limit, low and high");
+    return null;
+  }
+  const limit = row["limit"];
+  if (
+    typeof limit !== "string" ||
+    (percentileOf(limit) === null && !namedLimits.some((known) => known === limit))
+  ) {
+    fault(`${where}.limit`, limit, `d<percent>Um, ${namedLimits.join(", ")}`);
+    return null;
+  }
+  const low = row["low"] ?? null;
+  const high = row["high"] ?? null;
+  if (!isNumberOrNull(low)) fault(`${where}.low`, low, "a number or null");
+  if (!isNumberOrNull(high)) fault(`${where}.high`, high, "a number or null");
+  if (low === null && high === null) fault(where, "two nulls", "a low or a high limit");
+  if (typeof low === "number" && typeof high === "number" && low > high)
+    fault(`${where}.low`, low, `at most the high limit ${high}`);
+  const sizeUm = row["sizeUm"];
+  if (limit === "belowShare" && !isPositive(sizeUm))
+    fault(`${where}.sizeUm`, sizeUm, "the size in µm that the share lies below");
+  const repeatabilitySd = row["repeatabilitySd"];
+  if (repeatabilitySd !== undefined && !isPositive(repeatabilitySd))
+    fault(`${where}.repeatabilitySd`, repeatabilitySd, "a number above zero");
+  return {
+    limit,
+    ...(isPositive(sizeUm) ? { sizeUm } : {}),
+    low: isNumberOrNull(low) ? low : null,
+    high: isNumberOrNull(high) ? high : null,
+    ...(isPositive(repeatabilitySd) ? { repeatabilitySd } : {}),
+  };
+}
+
+function parseEnvelope(value: unknown, fault: Fault): Envelope | null {
+  if (value === null) return null;
+  const envelope = recordOf(value);
+  const sizesUm = numbersOf(envelope?.["sizesUm"]);
+  const lowShares = numbersOf(envelope?.["lowShares"]);
+  const highShares = numbersOf(envelope?.["highShares"]);
+  if (sizesUm === null || lowShares === null || highShares === null) {
+    fault("envelope", value, "null or an object with the number lists sizesUm, lowShares, highShares");
+    return null;
+  }
+  if (sizesUm.length < 2 || lowShares.length !== sizesUm.length || highShares.length !== sizesUm.length) {
+    fault(
+      "envelope",
+      `${sizesUm.length}, ${lowShares.length} and ${highShares.length} values`,
+      "three lists of one length, two or more",
+    );
+    return null;
+  }
+  const unruly = sizesUm.findIndex((x, i) => !(x > (sizesUm[i - 1] ?? 0)));
+  if (unruly >= 0) fault(`envelope.sizesUm[${unruly}]`, sizesUm[unruly], "above zero and rising");
+  const crossed = sizesUm.findIndex((_, i) => {
+    const low = lowShares[i] ?? 0;
+    const high = highShares[i] ?? 0;
+    return !(low >= 0 && high <= 1 && low <= high);
+  });
+  if (crossed >= 0)
+    fault(
+      `envelope at ${sizesUm[crossed]} µm`,
+      `${lowShares[crossed]} … ${highShares[crossed]}`,
+      "0 ≤ low ≤ high ≤ 1",
+    );
+  return { sizesUm, lowShares, highShares };
+}
+
+function recordOf(value: unknown): Record<string, unknown> | null {
+  return typeof value === "object" && value !== null && !Array.isArray(value) ? { ...value } : null;
+}
+
+function isPositive(value: unknown): value is number {
+  return typeof value === "number" && Number.isFinite(value) && value > 0;
+}
+
+function isNumberOrNull(value: unknown): value is number | null {
+  return value === null || (typeof value === "number" && Number.isFinite(value));
+}
+
+function numbersOf(value: unknown): number[] | null {
+  if (!Array.isArray(value)) return null;
+  const numbers = value.filter((v): v is number => typeof v === "number" && Number.isFinite(v));
+  return numbers.length === value.length ? numbers : null;
+}
+
+function textOf(value: unknown): string {
+  return value === undefined ? "nothing" : typeof value === "string" ? value : JSON.stringify(value);
+}

@@ -1,0 +1,82 @@
+import { type Curve, undersizeAt } from "#distributions/curve.ts";
+import type { Envelope } from "#model/pictures/overlay.ts";
+import type { DecisionRule, Outside, Verdict } from "./band.ts";
+import { judge, overall } from "./judge.ts";
+
+/** The envelope is judged where its middle lies between these; its flat ends are shown, not judged. */
+const judgedFrom = 0.05;
+const judgedTo = 0.95;
+
+/** The runs' curves against the envelope at each of its judged sizes. */
+export function envelopeVerdict(runs: readonly Curve[], envelope: Envelope, rule: DecisionRule): Verdict {
+  const verdicts = judgedSizes(envelope).map((i) => {
+    const x = envelope.sizesUm[i] ?? 0;
+    const limits = { low: envelope.lowShares[i] ?? 0, high: envelope.highShares[i] ?? 1 };
+    return judge(
+      runs.map((run) => undersizeAt(run, x)),
+      limits,
+      rule,
+    ).verdict;
+  });
+  return overall(verdicts);
+}
+
+function judgedSizes(envelope: Envelope): number[] {
+  return envelope.sizesUm.flatMap((_, i) => {
+    const middle = ((envelope.lowShares[i] ?? 0) + (envelope.highShares[i] ?? 0)) / 2;
+    return middle >= judgedFrom && middle <= judgedTo ? [i] : [];
+  });
+}
+
+/**
+ * Every stretch between the judged sizes where a curve leaves the envelope, whose sides run straight in ln x.
+ * The ends are where the curve crosses a side.
+ */
+export function stretchesOutside(mean: Curve, envelope: Envelope): Outside[] {
+  const judged = judgedSizes(envelope);
+  const fromUm = envelope.sizesUm[judged[0] ?? 0];
+  const toUm = envelope.sizesUm[judged.at(-1) ?? 0];
+  if (judged.length === 0 || fromUm === undefined || toUm === undefined) return [];
+  const side = (shares: readonly number[]): Curve => ({
+    edgesUm: envelope.sizesUm,
+    undersize: shares,
+    power: 0,
+  });
+  const low = side(envelope.lowShares);
+  const high = side(envelope.highShares);
+  const sizes = [...new Set([...envelope.sizesUm, ...mean.edgesUm])]
+    .filter((x) => x >= fromUm && x <= toUm)
+    .sort((a, b) => a - b);
+  const above = stretches(sizes, (x) => undersizeAt(mean, x) - undersizeAt(high, x), 1);
+  const below = stretches(sizes, (x) => undersizeAt(low, x) - undersizeAt(mean, x), -1);
+  return [...above, ...below].sort((a, b) => a.fromUm - b.fromUm);
+}
+
+function stretches(sizes: readonly number[], excess: (x: number) => number, sign: 1 | -1): Outside[] {
+  const found: Outside[] = [];
+  let open: { fromUm: number; toUm: number; most: number } | null = null;
+  let before: { x: number; e: number } | null = null;
+  for (const x of sizes) {
+    const e = excess(x);
+    const crossing = before === null ? x : crossingSize(before, { x, e });
+    if (e > 0)
+      open =
+        open === null
+          ? { fromUm: crossing, toUm: x, most: e }
+          : { ...open, toUm: x, most: Math.max(open.most, e) };
+    else if (open !== null) {
+      found.push({ fromUm: open.fromUm, toUm: crossing, points: sign * 100 * open.most });
+      open = null;
+    }
+    before = { x, e };
+  }
+  if (open !== null) found.push({ fromUm: open.fromUm, toUm: open.toUm, points: sign * 100 * open.most });
+  return found;
+}
+
+/** Where a straight line in ln x between two excesses passes zero. */
+function crossingSize(a: { x: number; e: number }, b: { x: number; e: number }): number {
+  if (a.e === b.e) return b.x;
+  const part = Math.min(Math.max(a.e / (a.e - b.e), 0), 1);
+  return a.x * (b.x / a.x) ** part;
+}

@@ -1,0 +1,74 @@
+import { mean, sampleStandardDeviation } from "simple-statistics";
+import { curveOf, meanCurve, sizeAt, undersizeAt } from "#distributions/curve.ts";
+import { DomainError } from "#distributions/domainError.ts";
+import type { NamedMeasurement } from "#distributions/measured.ts";
+import { geometricSteps } from "#model/pictures/scale.ts";
+import { tQuantile } from "#model/runs/studentT.ts";
+import type { Band, BandRow } from "./band.ts";
+import { limitValue } from "./limits.ts";
+
+/** A band from a reference needs at least this many of its runs. */
+export const fewestReferenceRuns = 5;
+
+/** Two honest laboratories differ by about this much, however well one of them repeats. A judgement of ours. */
+const agreedPoints = 1.5;
+const agreedShare = 0.03;
+
+/**
+ * The factor on the run-to-run standard deviation that holds one future run at all sizes together.
+ * Source: t(1 − 0.025/4; n−1)·√(1 + 1/n), simulated simultaneous coverage 94–96 %; MODEL §7.
+ */
+export function bandFactor(runs: number): number {
+  if (!(runs >= 2)) throw new DomainError("runs", "must be two or more", runs);
+  return tQuantile(1 - 0.025 / 4, runs - 1) * Math.sqrt(1 + 1 / runs);
+}
+
+/**
+ * A band about a reference powder's runs: the mean ± the larger of an agreed tolerance (1.5 points of Q, 3 % of a size)
+ * and the factor times the spread of the runs. To be edited by whoever answers for it.
+ *
+ * @throws DomainError  fewer than five runs
+ */
+export function bandFromRuns(
+  runs: readonly NamedMeasurement[],
+  of: Pick<Band, "name" | "stage" | "densityGPerCm3">,
+): Band {
+  if (runs.length < fewestReferenceRuns)
+    throw new DomainError("reference runs", `must be at least ${fewestReferenceRuns}`, runs.length);
+  const factor = bandFactor(runs.length);
+  const curves = runs.map((run) => curveOf(run.distribution));
+  const middle = meanCurve(curves);
+  const from = sizeAt(middle, Math.max(0.002, middle.undersize[0] ?? 0));
+  const to = sizeAt(middle, Math.min(0.999, middle.undersize.at(-1) ?? 1));
+  if (from === null || to === null) throw new DomainError("reference runs", "must have a curve", runs.length);
+  const sizesUm = geometricSteps(from, to, 25).map((x) => Number(x.toPrecision(4)));
+  const half = sizesUm.map((x) =>
+    Math.max(agreedPoints / 100, factor * spread(curves.map((c) => undersizeAt(c, x)))),
+  );
+  const at = (sign: 1 | -1) =>
+    sizesUm.map((x, i) =>
+      Number(Math.min(1, Math.max(0, undersizeAt(middle, x) + sign * (half[i] ?? 0))).toFixed(5)),
+    );
+  const rows = ["d10Um", "d50Um", "d90Um", "span"].flatMap((limit): BandRow[] => {
+    const values = runs.flatMap(
+      (run) => limitValue({ limit, low: null, high: null }, run.distribution, of) ?? [],
+    );
+    if (values.length < runs.length) return [];
+    const centre = mean(values);
+    const reach = Math.max(agreedShare * centre, factor * sampleStandardDeviation(values));
+    return [
+      { limit, low: Number((centre - reach).toPrecision(3)), high: Number((centre + reach).toPrecision(3)) },
+    ];
+  });
+  return {
+    version: 1,
+    ...of,
+    rule: "two-sided",
+    rows,
+    envelope: { sizesUm, lowShares: at(-1), highShares: at(1) },
+  };
+}
+
+function spread(values: readonly number[]): number {
+  return sampleStandardDeviation([...values]);
+}

@@ -1,0 +1,69 @@
+import { curveOf, knownUndersizeAt, sizeAt } from "#distributions/curve.ts";
+import type { Measured } from "#distributions/measured.ts";
+import { geometricSurface, meanDiameterUm } from "#distributions/moments.ts";
+import { span } from "#model/compare/span.ts";
+import type { Band, BandRow } from "./band.ts";
+
+/** The limits with a name of their own; beside them any `d<percent>Um`. */
+export const namedLimits = [
+  "span",
+  "sauterUm",
+  "deBrouckereUm",
+  "surfaceM2PerG",
+  "belowShare",
+  "largestClassUm",
+] as const;
+
+/** The percentile that a limit named d50Um stands for, as a fraction; null for another name. */
+export function percentileOf(limit: string): number | null {
+  const found = /^d(\d+(?:\.\d+)?)Um$/.exec(limit);
+  const percent = found === null ? Number.NaN : Number(found[1]);
+  return percent > 0 && percent < 100 ? percent / 100 : null;
+}
+
+/** The words and unit of a limit, for sentences and screens; a share is shown as per cent. */
+export function limitWords(row: { readonly limit: string; readonly sizeUm?: number }): {
+  readonly name: string;
+  readonly unit: string;
+  readonly factor: number;
+} {
+  const percentile = percentileOf(row.limit);
+  if (percentile !== null)
+    return { name: row.limit.replace(/^d/, "D").replace(/Um$/, ""), unit: "µm", factor: 1 };
+  switch (row.limit) {
+    case "sauterUm":
+      return { name: "D[3,2]", unit: "µm", factor: 1 };
+    case "deBrouckereUm":
+      return { name: "D[4,3]", unit: "µm", factor: 1 };
+    case "surfaceM2PerG":
+      return { name: "Geometric area", unit: "m²/g", factor: 1 };
+    case "belowShare":
+      return { name: `Below ${row.sizeUm ?? "?"} µm`, unit: "%", factor: 100 };
+    case "largestClassUm":
+      return { name: "Largest class", unit: "µm", factor: 1 };
+    default:
+      return { name: "Span", unit: "", factor: 1 };
+  }
+}
+
+/** The value that a row judges, of one run; null where it lies in the unseen share or needs a density that is not given. */
+export function limitValue(row: BandRow, m: Measured, band: Pick<Band, "densityGPerCm3">): number | null {
+  const percentile = percentileOf(row.limit);
+  if (percentile !== null) return sizeAt(curveOf(m), percentile);
+  switch (row.limit) {
+    case "span":
+      return span(curveOf(m));
+    case "sauterUm":
+      return meanDiameterUm(m, 3, 2);
+    case "deBrouckereUm":
+      return meanDiameterUm(m, 4, 3);
+    case "surfaceM2PerG":
+      return band.densityGPerCm3 === null ? null : (geometricSurface(m, band.densityGPerCm3)?.m2PerG ?? null);
+    case "belowShare":
+      return row.sizeUm === undefined ? null : knownUndersizeAt(curveOf(m), row.sizeUm);
+    case "largestClassUm":
+      return m.aboveShare > 0 ? null : (m.upperUm[m.shares.findLastIndex((share) => share > 0)] ?? null);
+    default:
+      return null;
+  }
+}
