@@ -53,24 +53,22 @@ export function stretchesOutside(mean: Curve, envelope: Envelope): Outside[] {
 }
 
 function stretches(sizes: readonly number[], excess: (x: number) => number, sign: 1 | -1): Outside[] {
+  const points = sizes.map((x) => ({ x, e: excess(x) }));
   const found: Outside[] = [];
-  let open: { fromUm: number; toUm: number; most: number } | null = null;
-  let before: { x: number; e: number } | null = null;
-  for (const x of sizes) {
-    const e = excess(x);
-    const crossing = before === null ? x : crossingSize(before, { x, e });
-    if (e > 0)
-      open =
-        open === null
-          ? { fromUm: crossing, toUm: x, most: e }
-          : { ...open, toUm: x, most: Math.max(open.most, e) };
-    else if (open !== null) {
-      found.push({ fromUm: open.fromUm, toUm: crossing, points: sign * 100 * open.most });
-      open = null;
-    }
-    before = { x, e };
+  for (const [i, point] of points.entries()) {
+    const before = points[i - 1];
+    const isFirstOutside = point.e > 0 && !(before !== undefined && before.e > 0);
+    if (!isFirstOutside) continue;
+    const after = points.findIndex((p, j) => j > i && p.e <= 0);
+    const inside = points[after];
+    const stretch = points.slice(i, after < 0 ? points.length : after);
+    const last = stretch.at(-1) ?? point;
+    found.push({
+      fromUm: before === undefined ? point.x : crossingSize(before, point),
+      toUm: inside === undefined ? last.x : crossingSize(last, inside),
+      points: sign * 100 * Math.max(...stretch.map((p) => p.e)),
+    });
   }
-  if (open !== null) found.push({ fromUm: open.fromUm, toUm: open.toUm, points: sign * 100 * open.most });
   return found;
 }
 

@@ -1,0 +1,179 @@
+// Writes the demo scenario. Every number here is invented: a pilot line making yttrium aluminium garnet host powder
+// (4.55 g/cm³) for lamp phosphors: fired, crushed, jet milled, re-fired, against a purchased reference powder.
+// Run `node distributions/samples/generate.mjs [folder]`; the same seed always writes the same files.
+import { mkdirSync, writeFileSync } from "node:fs";
+import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+
+const folder = process.argv[2] ?? dirname(fileURLToPath(import.meta.url));
+const density = 4.55;
+
+// — chance, seeded —
+let state = 20260417;
+function uniform() {
+  state = (state + 0x6d2b79f5) | 0;
+  let t = Math.imul(state ^ (state >>> 15), 1 | state);
+  t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
+  return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
+}
+const normal = () => Math.sqrt(-2 * Math.log(1 - uniform())) * Math.cos(2 * Math.PI * uniform());
+
+// — what an instrument would report —
+const classes = 78;
+const edges = Array.from({ length: classes + 1 }, (_, i) => Number((0.05 * 6000 ** (i / classes)).toPrecision(4)));
+
+/** The normal curve's share below z by its logistic-free series; good to 1e-7, and these numbers are rounded to 1e-4. */
+function phi(z) {
+  const t = 1 / (1 + 0.2316419 * Math.abs(z));
+  const poly = t * (0.31938153 + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + t * 1.330274429))));
+  const tail = (Math.exp((-z * z) / 2) / Math.sqrt(2 * Math.PI)) * poly;
+  return z > 0 ? 1 - tail : tail;
+}
+const undersize = (humps, x) => humps.reduce((sum, h) => sum + h.weight * phi(Math.log(x / h.median) / Math.log(h.gsd)), 0);
+
+/** One run: the powder a little shifted and stretched, each class a little noisy, rounded to 0.01 %. */
+function run(humps) {
+  const shift = 0.008 * normal();
+  const stretch = 1 + 0.012 * normal();
+  const fines = Math.exp(0.05 * normal());
+  const seen = humps.map((h) => ({
+    weight: h.median < 1 ? h.weight * fines : h.weight,
+    median: h.median * Math.exp(shift),
+    gsd: h.gsd ** stretch,
+  }));
+  const raw = edges.slice(1).map((x, i) => Math.max(0, (undersize(seen, x) - undersize(seen, edges[i])) * (1 + 0.012 * normal())));
+  const sum = raw.reduce((a, b) => a + b, 0);
+  return raw.map((v) => Math.round((v / sum) * 1e4) / 100);
+}
+
+/** Part of the powder joined into pieces `times` as large: what re-firing does when it makes necks. */
+function joined(humps, part, times) {
+  return [...humps.map((h) => ({ ...h, weight: h.weight * (1 - part) })), ...humps.map((h) => ({ ...h, weight: h.weight * part, median: h.median * times }))];
+}
+const scaled = (humps, factor) => humps.map((h) => ({ ...h, median: h.median * factor }));
+
+// — the powders —
+const fired = [
+  { weight: 0.78, median: 13.6, gsd: 1.9 },
+  { weight: 0.22, median: 47, gsd: 1.5 },
+];
+const crushed = [
+  { weight: 0.88, median: 8.7, gsd: 1.95 },
+  { weight: 0.12, median: 1.3, gsd: 1.9 },
+];
+const milled = [
+  { weight: 0.958, median: 3.05, gsd: 1.58 },
+  { weight: 0.042, median: 0.55, gsd: 1.6 },
+];
+const refired = [
+  { weight: 0.978, median: 3.42, gsd: 1.56 },
+  { weight: 0.022, median: 0.6, gsd: 1.5 },
+];
+const lots = [
+  { id: "garnet-07", factor: 1.0, refired: scaled(refired, 1.004), note: "Re-fired on the usual schedule." },
+  { id: "garnet-08", factor: 1.04, refired: scaled(refired, 1.032), note: "Milled at a slightly higher gas flow." },
+  { id: "garnet-09", factor: 0.99, refired: joined(scaled(refired, 0.99), 0.13, 2.4), note: "Re-fired 25 °C hotter after a furnace change." },
+];
+
+// — files —
+function write(path, text) {
+  mkdirSync(dirname(join(folder, path)), { recursive: true });
+  writeFileSync(join(folder, path), text);
+}
+function table(runs) {
+  const rows = runs[0].map((_, i) => [edges[i], edges[i + 1], ...runs.map((r) => r[i].toFixed(2))].join(";"));
+  const heading = ["lower_um", "upper_um", ...runs.map((_, i) => `run ${i + 1}`)].join(";");
+  return ["share of each class by volume in %;;", heading, ...rows, ""].join("\n");
+}
+const runsOf = (humps, count) => Array.from({ length: count }, () => run(humps));
+const json = (value) => `${JSON.stringify(value, null, 2)}\n`;
+
+for (const lot of lots) {
+  const stages = {
+    fired: [scaled(fired, lot.factor), 3],
+    crushed: [scaled(crushed, lot.factor), 3],
+    milled: [scaled(milled, lot.factor), 4],
+    "re-fired": [lot.refired, lot.id === "garnet-08" ? 5 : 6],
+  };
+  write(`lots/${lot.id}.json`, json({ name: lot.id.replace("garnet-", "Garnet host, lot "), material: "yttrium aluminium garnet", densityGPerCm3: density, band: "garnet-target", note: lot.note }));
+  for (const [stage, [humps, count]] of Object.entries(stages)) write(`lots/${lot.id}/${stage}.csv`, table(runsOf(humps, count)));
+}
+
+const referenceRuns = runsOf(refired, 6);
+write("reference/reference-powder.csv", table(referenceRuns));
+
+// — the band: the reference's mean curve, give or take its runs' spread and an agreed 2 points —
+const cumulative = referenceRuns.map((r) => r.reduce((q, v) => [...q, q.at(-1) + v / r.reduce((a, b) => a + b, 0)], [0]));
+const at = (q, x) => {
+  const i = edges.findLastIndex((e) => e <= x);
+  return q[i] + ((q[i + 1] - q[i]) * Math.log(x / edges[i])) / Math.log(edges[i + 1] / edges[i]);
+};
+const sizes = Array.from({ length: 27 }, (_, i) => Number((0.4 * 32.5 ** (i / 26)).toPrecision(3)));
+const factor = 4.12; // six runs, simultaneous over sizes
+const envelope = sizes.map((x) => {
+  const qs = cumulative.map((q) => at(q, x));
+  const mean = qs.reduce((a, b) => a + b, 0) / qs.length;
+  const sd = Math.sqrt(qs.reduce((s, q) => s + (q - mean) ** 2, 0) / (qs.length - 1));
+  const half = Math.max(0.02, factor * sd);
+  return [Math.max(0, mean - half), Math.min(1, mean + half)].map((q) => Number(q.toFixed(4)));
+});
+write(
+  "bands/garnet-target.json",
+  json({
+    version: 1,
+    name: "Garnet target",
+    stage: "re-fired",
+    densityGPerCm3: density,
+    rule: "two-sided",
+    rows: [
+      { limit: "d10Um", low: 1.65, high: 2.05 },
+      { limit: "d50Um", low: 3.1, high: 3.65 },
+      { limit: "d90Um", low: 5.4, high: 6.25 },
+      { limit: "span", low: 1.1, high: 1.45 },
+      { limit: "surfaceM2PerG", low: 0.4, high: 0.55 },
+      { limit: "belowShare", sizeUm: 1, low: null, high: 0.035 },
+      { limit: "largestClassUm", low: null, high: 22 },
+    ],
+    envelope: { sizesUm: sizes, lowShares: envelope.map(([low]) => low), highShares: envelope.map(([, high]) => high) },
+  }),
+);
+
+// — the mill and its trials —
+write(
+  "mill/mill.json",
+  json({ name: "Pilot jet mill", wheelRadiusM: 0.05, wheelHeightM: 0.05, freeAreaShare: 0.7, swirlRatio: 1, ratedSpeedRpm: 9000, gas: "air", temperatureC: 30, pressurePa: 99000, gasFlowM3PerH: 190, particleDensityGPerCm3: density }),
+);
+const settings = [
+  [3800, 180, 7.0],
+  [4500, 200, 8.5],
+  [5000, 190, 7.5],
+  [5400, 172, 9.0],
+  [5900, 190, 8.0],
+  [6400, 205, 7.0],
+  [6900, 185, 8.0],
+  [7600, 195, 9.5],
+];
+const withCurve = [2, 5, 7];
+const trials = settings.map(([speed, flow, feed], i) => {
+  const d50 = 2.98 * (speed / 6200) ** -1.04 * (flow / 190) ** 0.53 * (feed / 8) ** 0.09 * Math.exp(0.025 * normal());
+  const curve = run(scaled(milled, d50 / 2.98));
+  const total = curve.reduce((a, b) => a + b, 0);
+  const q = curve.reduce((list, v) => [...list, list.at(-1) + v / total], [0]);
+  const size = (p) => {
+    const k = q.findIndex((v) => v >= p);
+    return edges[k - 1] * (edges[k] / edges[k - 1]) ** ((p - q[k - 1]) / (q[k] - q[k - 1]));
+  };
+  if (withCurve.includes(i + 1)) write(`mill/curves/trial-${i + 1}.csv`, table([curve]).replace("run 1", `trial ${i + 1}`));
+  return [speed, flow, feed, ...[0.1, 0.5, 0.9].map((p) => size(p).toFixed(3))].join(",");
+});
+write("mill/trials.csv", ["speedRpm,gasFlowM3PerH,feedKgPerH,d10Um,d50Um,d90Um", ...trials, ""].join("\n"));
+
+// — BET values that came back from the laboratory —
+const pairs = [
+  ["re-fired", 0.462],
+  ["re-fired", 0.478],
+  ["re-fired", 0.451],
+  ["re-fired", 0.489],
+  ["milled", 0.586],
+].map(([stage, area]) => [stage, area, (area * (stage === "milled" ? 1.52 : 1.31) * Math.exp(0.03 * normal())).toFixed(3)].join(","));
+write("pairs.csv", ["stage,geometricM2PerG,betM2PerG", ...pairs, ""].join("\n"));
