@@ -9,6 +9,11 @@ export default defineConfig({
     target: "node20",
     outDir: "dist",
     emptyOutDir: true,
-    rollupOptions: { input: { main: "api/main.ts", cli: "api/cli.ts" } },
+    rolldownOptions: {
+      input: {
+        main: new URL("main.ts", import.meta.url).pathname,
+        cli: new URL("cli.ts", import.meta.url).pathname,
+      },
+    },
   },
 });

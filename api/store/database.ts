@@ -15,7 +15,9 @@ const fileName = "fineband.sqlite";
 export async function openDatabase(folder: string): Promise<Kysely<Tables>> {
   mkdirSync(folder, { recursive: true });
   const file = new Database(join(folder, fileName));
-  file.exec("PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA busy_timeout = 5000");
+  file.exec(
+    "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA busy_timeout = 5000",
+  );
   const db = new Kysely<Tables>({ dialect: new SqliteDialect({ database: file }) });
   await migrate(db);
   return db;

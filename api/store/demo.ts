@@ -9,7 +9,13 @@ import { readPairs } from "#model/surface/readPairs.ts";
 import { stages } from "../records.ts";
 import type { Store } from "./store.ts";
 
-const lotFile = z.object({ name: z.string(), material: z.string(), densityGPerCm3: z.number(), band: z.string(), note: z.string() });
+const lotFile = z.object({
+  name: z.string(),
+  material: z.string(),
+  densityGPerCm3: z.number(),
+  band: z.string(),
+  note: z.string(),
+});
 const millFile = z.looseObject({ name: z.string() });
 
 /** Fills an empty store with the demo scenario, read from its files as a user's would be. */
@@ -23,16 +29,29 @@ export async function keepDemo(store: Store, samples: string): Promise<void> {
   const keepStage = async (lotId: number, stage: (typeof stages)[number], path: string) => {
     const table = text(path);
     const { measurements } = readTable(table, basename(path), {});
-    await store.keepMeasurements(lotId, stage, measurements, { file: basename(path), text: table, options: {} });
+    await store.keepMeasurements(lotId, stage, measurements, {
+      file: basename(path),
+      text: table,
+      options: {},
+    });
   };
-  for (const file of readdirSync(join(samples, "lots")).filter((name) => name.endsWith(".json")).sort()) {
+  for (const file of readdirSync(join(samples, "lots"))
+    .filter((name) => name.endsWith(".json"))
+    .sort()) {
     const { band, ...lot } = lotFile.parse(JSON.parse(text(`lots/${file}`)));
     const id = await store.keepLot({ ...lot, bandId: bandIds.get(band) ?? null });
     const folder = `lots/${basename(file, ".json")}`;
     const kept = new Set(readdirSync(join(samples, folder)));
-    for (const stage of stages) if (kept.has(`${stage}.csv`)) await keepStage(id, stage, `${folder}/${stage}.csv`);
+    for (const stage of stages)
+      if (kept.has(`${stage}.csv`)) await keepStage(id, stage, `${folder}/${stage}.csv`);
   }
-  const reference = await store.keepLot({ name: "Reference powder", material: "yttrium aluminium garnet", densityGPerCm3: 4.55, bandId: null, note: "Purchased." });
+  const reference = await store.keepLot({
+    name: "Reference powder",
+    material: "yttrium aluminium garnet",
+    densityGPerCm3: 4.55,
+    bandId: null,
+    note: "Purchased.",
+  });
   await keepStage(reference, "reference", "reference/reference-powder.csv");
   await keepDemoMill(store, samples, text);
   for (const pair of readPairs(text("pairs.csv"), "pairs.csv").pairs) await store.keepPair(pair);
@@ -47,7 +66,9 @@ async function keepDemoMill(store: Store, samples: string, text: (path: string) 
   const trials = readTrials(text("mill/trials.csv"), "trials.csv").trials.map((trial, i) => {
     const name = `trial ${i + 1}`;
     const curve = `trial-${i + 1}.csv`;
-    const [measurement] = curves.has(curve) ? readTable(text(`mill/curves/${curve}`), curve, {}).measurements : [];
+    const [measurement] = curves.has(curve)
+      ? readTable(text(`mill/curves/${curve}`), curve, {}).measurements
+      : [];
     return { name, trial, curve: measurement?.distribution ?? null };
   });
   await store.keepTrials(id, trials);

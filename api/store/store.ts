@@ -8,7 +8,17 @@ import { readBand } from "#model/band/bandFile.ts";
 import { type Mill, readMill } from "#model/mill/mill.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import type { BetPair } from "#model/surface/bet.ts";
-import { type KeptBand, type KeptLot, type KeptMeasurement, type KeptMill, type KeptPair, type KeptTrial, type NewLot, type Stage, stages } from "../records.ts";
+import {
+  type KeptBand,
+  type KeptLot,
+  type KeptMeasurement,
+  type KeptMill,
+  type KeptPair,
+  type KeptTrial,
+  type NewLot,
+  type Stage,
+  stages,
+} from "../records.ts";
 import { readStoredCurve, readStoredTrial } from "./stored.ts";
 import type { Tables } from "./tables.ts";
 
@@ -72,24 +82,48 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     async keepLot(lot: NewLot): Promise<number> {
       const row = await db
         .insertInto("lots")
-        .values({ name: lot.name, material: lot.material, density_g_per_cm3: lot.densityGPerCm3, band_id: lot.bandId, note: lot.note, kept_at: clock().toISOString() })
+        .values({
+          name: lot.name,
+          material: lot.material,
+          density_g_per_cm3: lot.densityGPerCm3,
+          band_id: lot.bandId,
+          note: lot.note,
+          kept_at: clock().toISOString(),
+        })
         .returning("id")
         .executeTakeFirstOrThrow();
       return row.id;
     },
 
     /** All measurements of one table, or none. */
-    async keepMeasurements(lotId: number, stage: Stage, measurements: readonly NamedMeasurement[], from: BroughtIn): Promise<void> {
+    async keepMeasurements(
+      lotId: number,
+      stage: Stage,
+      measurements: readonly NamedMeasurement[],
+      from: BroughtIn,
+    ): Promise<void> {
       await db.transaction().execute(async (tx) => {
         const { id } = await tx
           .insertInto("imports")
-          .values({ file: from.file, text: from.text, sha256: createHash("sha256").update(from.text).digest("hex"), options: JSON.stringify(from.options), kept_at: clock().toISOString() })
+          .values({
+            file: from.file,
+            text: from.text,
+            sha256: createHash("sha256").update(from.text).digest("hex"),
+            options: JSON.stringify(from.options),
+            kept_at: clock().toISOString(),
+          })
           .returning("id")
           .executeTakeFirstOrThrow();
         for (const one of measurements) {
           await tx
             .insertInto("measurements")
-            .values({ lot_id: lotId, stage, name: one.name, import_id: id, distribution: JSON.stringify(one.distribution) })
+            .values({
+              lot_id: lotId,
+              stage,
+              name: one.name,
+              import_id: id,
+              distribution: JSON.stringify(one.distribution),
+            })
             .execute();
         }
       });
@@ -104,12 +138,20 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     },
 
     async keepBand(band: Band): Promise<number> {
-      const row = await db.insertInto("bands").values({ name: band.name, band: JSON.stringify(band) }).returning("id").executeTakeFirstOrThrow();
+      const row = await db
+        .insertInto("bands")
+        .values({ name: band.name, band: JSON.stringify(band) })
+        .returning("id")
+        .executeTakeFirstOrThrow();
       return row.id;
     },
 
     async changeBand(id: number, band: Band): Promise<boolean> {
-      const done = await db.updateTable("bands").set({ name: band.name, band: JSON.stringify(band) }).where("id", "=", id).executeTakeFirst();
+      const done = await db
+        .updateTable("bands")
+        .set({ name: band.name, band: JSON.stringify(band) })
+        .where("id", "=", id)
+        .executeTakeFirst();
       return done.numUpdatedRows > 0n;
     },
 
@@ -122,17 +164,30 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     },
 
     async keepMill(name: string, mill: Mill): Promise<number> {
-      const row = await db.insertInto("mills").values({ name, mill: JSON.stringify(mill) }).returning("id").executeTakeFirstOrThrow();
+      const row = await db
+        .insertInto("mills")
+        .values({ name, mill: JSON.stringify(mill) })
+        .returning("id")
+        .executeTakeFirstOrThrow();
       return row.id;
     },
 
     async changeMill(id: number, name: string, mill: Mill): Promise<boolean> {
-      const done = await db.updateTable("mills").set({ name, mill: JSON.stringify(mill) }).where("id", "=", id).executeTakeFirst();
+      const done = await db
+        .updateTable("mills")
+        .set({ name, mill: JSON.stringify(mill) })
+        .where("id", "=", id)
+        .executeTakeFirst();
       return done.numUpdatedRows > 0n;
     },
 
     async trials(millId: number): Promise<KeptTrial[]> {
-      const rows = await db.selectFrom("trials").selectAll().where("mill_id", "=", millId).orderBy("id").execute();
+      const rows = await db
+        .selectFrom("trials")
+        .selectAll()
+        .where("mill_id", "=", millId)
+        .orderBy("id")
+        .execute();
       return rows.map((row) => ({
         id: row.id,
         millId: row.mill_id,
@@ -142,12 +197,20 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
       }));
     },
 
-    async keepTrials(millId: number, trials: readonly { name: string; trial: Trial; curve: Measured | null }[]): Promise<void> {
+    async keepTrials(
+      millId: number,
+      trials: readonly { name: string; trial: Trial; curve: Measured | null }[],
+    ): Promise<void> {
       await db.transaction().execute(async (tx) => {
         for (const { name, trial, curve } of trials) {
           await tx
             .insertInto("trials")
-            .values({ mill_id: millId, name, trial: JSON.stringify(trial), curve: curve === null ? null : JSON.stringify(measured(curve)) })
+            .values({
+              mill_id: millId,
+              name,
+              trial: JSON.stringify(trial),
+              curve: curve === null ? null : JSON.stringify(measured(curve)),
+            })
             .execute();
         }
       });
@@ -155,7 +218,12 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
 
     async pairs(): Promise<KeptPair[]> {
       const rows = await db.selectFrom("pairs").selectAll().orderBy("id").execute();
-      return rows.map((row) => ({ id: row.id, stage: row.stage, geometricM2PerG: row.geometric_m2_per_g, betM2PerG: row.bet_m2_per_g }));
+      return rows.map((row) => ({
+        id: row.id,
+        stage: row.stage,
+        geometricM2PerG: row.geometric_m2_per_g,
+        betM2PerG: row.bet_m2_per_g,
+      }));
     },
 
     async keepPair(pair: BetPair): Promise<number> {

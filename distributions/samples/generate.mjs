@@ -20,16 +20,20 @@ const normal = () => Math.sqrt(-2 * Math.log(1 - uniform())) * Math.cos(2 * Math
 
 // — what an instrument would report —
 const classes = 78;
-const edges = Array.from({ length: classes + 1 }, (_, i) => Number((0.05 * 6000 ** (i / classes)).toPrecision(4)));
+const edges = Array.from({ length: classes + 1 }, (_, i) =>
+  Number((0.05 * 6000 ** (i / classes)).toPrecision(4)),
+);
 
 /** The normal curve's share below z by its logistic-free series; good to 1e-7, and these numbers are rounded to 1e-4. */
 function phi(z) {
   const t = 1 / (1 + 0.2316419 * Math.abs(z));
-  const poly = t * (0.31938153 + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + t * 1.330274429))));
+  const poly =
+    t * (0.31938153 + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + t * 1.330274429))));
   const tail = (Math.exp((-z * z) / 2) / Math.sqrt(2 * Math.PI)) * poly;
   return z > 0 ? 1 - tail : tail;
 }
-const undersize = (humps, x) => humps.reduce((sum, h) => sum + h.weight * phi(Math.log(x / h.median) / Math.log(h.gsd)), 0);
+const undersize = (humps, x) =>
+  humps.reduce((sum, h) => sum + h.weight * phi(Math.log(x / h.median) / Math.log(h.gsd)), 0);
 
 /** One run: the powder a little shifted and stretched, each class a little noisy, rounded to 0.01 %. */
 function run(humps) {
@@ -41,14 +45,19 @@ function run(humps) {
     median: h.median * Math.exp(shift),
     gsd: h.gsd ** stretch,
   }));
-  const raw = edges.slice(1).map((x, i) => Math.max(0, (undersize(seen, x) - undersize(seen, edges[i])) * (1 + 0.012 * normal())));
+  const raw = edges
+    .slice(1)
+    .map((x, i) => Math.max(0, (undersize(seen, x) - undersize(seen, edges[i])) * (1 + 0.012 * normal())));
   const sum = raw.reduce((a, b) => a + b, 0);
   return raw.map((v) => Math.round((v / sum) * 1e4) / 100);
 }
 
 /** Part of the powder joined into pieces `times` as large: what re-firing does when it makes necks. */
 function joined(humps, part, times) {
-  return [...humps.map((h) => ({ ...h, weight: h.weight * (1 - part) })), ...humps.map((h) => ({ ...h, weight: h.weight * part, median: h.median * times }))];
+  return [
+    ...humps.map((h) => ({ ...h, weight: h.weight * (1 - part) })),
+    ...humps.map((h) => ({ ...h, weight: h.weight * part, median: h.median * times })),
+  ];
 }
 const scaled = (humps, factor) => humps.map((h) => ({ ...h, median: h.median * factor }));
 
@@ -71,8 +80,18 @@ const refired = [
 ];
 const lots = [
   { id: "garnet-07", factor: 1.0, refired: scaled(refired, 1.004), note: "Re-fired on the usual schedule." },
-  { id: "garnet-08", factor: 1.04, refired: scaled(refired, 1.032), note: "Milled at a slightly higher gas flow." },
-  { id: "garnet-09", factor: 0.99, refired: joined(scaled(refired, 0.99), 0.13, 2.4), note: "Re-fired 25 °C hotter after a furnace change." },
+  {
+    id: "garnet-08",
+    factor: 1.04,
+    refired: scaled(refired, 1.032),
+    note: "Milled at a slightly higher gas flow.",
+  },
+  {
+    id: "garnet-09",
+    factor: 0.99,
+    refired: joined(scaled(refired, 0.99), 0.13, 2.4),
+    note: "Re-fired 25 °C hotter after a furnace change.",
+  },
 ];
 
 // — files —
@@ -95,15 +114,27 @@ for (const lot of lots) {
     milled: [scaled(milled, lot.factor), 4],
     "re-fired": [lot.refired, lot.id === "garnet-08" ? 5 : 6],
   };
-  write(`lots/${lot.id}.json`, json({ name: lot.id.replace("garnet-", "Garnet host, lot "), material: "yttrium aluminium garnet", densityGPerCm3: density, band: "garnet-target", note: lot.note }));
-  for (const [stage, [humps, count]] of Object.entries(stages)) write(`lots/${lot.id}/${stage}.csv`, table(runsOf(humps, count)));
+  write(
+    `lots/${lot.id}.json`,
+    json({
+      name: lot.id.replace("garnet-", "Garnet host, lot "),
+      material: "yttrium aluminium garnet",
+      densityGPerCm3: density,
+      band: "garnet-target",
+      note: lot.note,
+    }),
+  );
+  for (const [stage, [humps, count]] of Object.entries(stages))
+    write(`lots/${lot.id}/${stage}.csv`, table(runsOf(humps, count)));
 }
 
 const referenceRuns = runsOf(refired, 6);
 write("reference/reference-powder.csv", table(referenceRuns));
 
 // — the band: the reference's mean curve, give or take its runs' spread and an agreed 2 points —
-const cumulative = referenceRuns.map((r) => r.reduce((q, v) => [...q, q.at(-1) + v / r.reduce((a, b) => a + b, 0)], [0]));
+const cumulative = referenceRuns.map((r) =>
+  r.reduce((q, v) => [...q, q.at(-1) + v / r.reduce((a, b) => a + b, 0)], [0]),
+);
 const at = (q, x) => {
   const i = edges.findLastIndex((e) => e <= x);
   return q[i] + ((q[i + 1] - q[i]) * Math.log(x / edges[i])) / Math.log(edges[i + 1] / edges[i]);
@@ -134,14 +165,30 @@ write(
       { limit: "belowShare", sizeUm: 1, low: null, high: 0.035 },
       { limit: "largestClassUm", low: null, high: 22 },
     ],
-    envelope: { sizesUm: sizes, lowShares: envelope.map(([low]) => low), highShares: envelope.map(([, high]) => high) },
+    envelope: {
+      sizesUm: sizes,
+      lowShares: envelope.map(([low]) => low),
+      highShares: envelope.map(([, high]) => high),
+    },
   }),
 );
 
 // — the mill and its trials —
 write(
   "mill/mill.json",
-  json({ name: "Pilot jet mill", wheelRadiusM: 0.05, wheelHeightM: 0.05, freeAreaShare: 0.7, swirlRatio: 1, ratedSpeedRpm: 9000, gas: "air", temperatureC: 30, pressurePa: 99000, gasFlowM3PerH: 190, particleDensityGPerCm3: density }),
+  json({
+    name: "Pilot jet mill",
+    wheelRadiusM: 0.05,
+    wheelHeightM: 0.05,
+    freeAreaShare: 0.7,
+    swirlRatio: 1,
+    ratedSpeedRpm: 9000,
+    gas: "air",
+    temperatureC: 30,
+    pressurePa: 99000,
+    gasFlowM3PerH: 190,
+    particleDensityGPerCm3: density,
+  }),
 );
 const settings = [
   [3800, 180, 7.0],
@@ -155,7 +202,8 @@ const settings = [
 ];
 const withCurve = [2, 5, 7];
 const trials = settings.map(([speed, flow, feed], i) => {
-  const d50 = 2.98 * (speed / 6200) ** -1.04 * (flow / 190) ** 0.53 * (feed / 8) ** 0.09 * Math.exp(0.025 * normal());
+  const d50 =
+    2.98 * (speed / 6200) ** -1.04 * (flow / 190) ** 0.53 * (feed / 8) ** 0.09 * Math.exp(0.025 * normal());
   const curve = run(scaled(milled, d50 / 2.98));
   const total = curve.reduce((a, b) => a + b, 0);
   const q = curve.reduce((list, v) => [...list, list.at(-1) + v / total], [0]);
@@ -163,7 +211,8 @@ const trials = settings.map(([speed, flow, feed], i) => {
     const k = q.findIndex((v) => v >= p);
     return edges[k - 1] * (edges[k] / edges[k - 1]) ** ((p - q[k - 1]) / (q[k] - q[k - 1]));
   };
-  if (withCurve.includes(i + 1)) write(`mill/curves/trial-${i + 1}.csv`, table([curve]).replace("run 1", `trial ${i + 1}`));
+  if (withCurve.includes(i + 1))
+    write(`mill/curves/trial-${i + 1}.csv`, table([curve]).replace("run 1", `trial ${i + 1}`));
   return [speed, flow, feed, ...[0.1, 0.5, 0.9].map((p) => size(p).toFixed(3))].join(",");
 });
 write("mill/trials.csv", ["speedRpm,gasFlowM3PerH,feedKgPerH,d10Um,d50Um,d90Um", ...trials, ""].join("\n"));
@@ -175,5 +224,7 @@ const pairs = [
   ["re-fired", 0.451],
   ["re-fired", 0.489],
   ["milled", 0.586],
-].map(([stage, area]) => [stage, area, (area * (stage === "milled" ? 1.52 : 1.31) * Math.exp(0.03 * normal())).toFixed(3)].join(","));
+].map(([stage, area]) =>
+  [stage, area, (area * (stage === "milled" ? 1.52 : 1.31) * Math.exp(0.03 * normal())).toFixed(3)].join(","),
+);
 write("pairs.csv", ["stage,geometricM2PerG,betM2PerG", ...pairs, ""].join("\n"));

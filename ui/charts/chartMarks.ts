@@ -59,7 +59,14 @@ function upright(u: uPlot, mark: { kind: "wall" | "pointer"; x: number; label: s
   ctx.restore();
   const isRight = at > bbox.left + bbox.width / 2;
   const gap = 6 * devicePixelRatio * (isRight ? -1 : 1);
-  write(u, mark.label, at + gap, bbox.top + (isWall ? 10 : 26) * devicePixelRatio, ink("ink"), isRight ? "right" : "left");
+  write(
+    u,
+    mark.label,
+    at + gap,
+    bbox.top + (isWall ? 10 : 26) * devicePixelRatio,
+    ink("ink"),
+    isRight ? "right" : "left",
+  );
 }
 
 /** Each line carries its own name where it first reaches `labelAt`, so that no legend is needed. */
@@ -78,7 +85,14 @@ export function drawLabels(
     const left = u.valToPos(x, "x", true);
     const toLeft = left > u.bbox.left + 0.72 * u.bbox.width;
     const gap = 8 * devicePixelRatio * (toLeft ? -1 : 1);
-    write(u, label, left + gap, u.valToPos(y, "y", true), ink(inkOfStroke(stroke)), toLeft ? "right" : "left");
+    write(
+      u,
+      label,
+      left + gap,
+      u.valToPos(y, "y", true),
+      ink(inkOfStroke(stroke)),
+      toLeft ? "right" : "left",
+    );
   }
 }
 

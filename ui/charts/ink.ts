@@ -1,13 +1,34 @@
 import type uPlot from "uplot";
 
 /** The named inks of the sheet; each is a custom property, so paper, light and dark each have their own. */
-export type Ink = "paper" | "ink" | "muted" | "rule" | "accent" | "warm" | "leaf" | "band" | "ribbon" | "ribbon-inner" | "none";
+export type Ink =
+  | "paper"
+  | "ink"
+  | "muted"
+  | "rule"
+  | "accent"
+  | "warm"
+  | "leaf"
+  | "band"
+  | "ribbon"
+  | "ribbon-inner"
+  | "none";
 
 /** How a line looks. Each differs from the others without colour: by weight and by dash. */
-export type Stroke = "product" | "predicted" | "stage-1" | "stage-2" | "stage-3" | "median" | "edge" | "hidden";
+export type Stroke =
+  | "product"
+  | "predicted"
+  | "stage-1"
+  | "stage-2"
+  | "stage-3"
+  | "median"
+  | "edge"
+  | "hidden";
 
 export function inkOf(element: Element, name: Ink): string {
-  return name === "none" ? "transparent" : getComputedStyle(element).getPropertyValue(`--${name}`).trim() || "#000";
+  return name === "none"
+    ? "transparent"
+    : getComputedStyle(element).getPropertyValue(`--${name}`).trim() || "#000";
 }
 
 const looks: Record<Stroke, { ink: Ink; width: number; dash: number[] }> = {

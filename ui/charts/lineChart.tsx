@@ -51,14 +51,24 @@ export function LineChart(props: LineChartProps) {
   const latest = useRef(props);
   latest.current = props;
   const [at, setAt] = useState<number | null>(null);
-  const structure = JSON.stringify([lines.map((l) => [l.key, l.stroke]), fills, x.log, y.log, x.label, y.label, height]);
+  const structure = JSON.stringify([
+    lines.map((l) => [l.key, l.stroke]),
+    fills,
+    x.log,
+    y.log,
+    x.label,
+    y.label,
+    height,
+  ]);
 
   useEffect(() => {
     const box = holder.current;
     if (box === null) return;
     const plot = new uPlot(optionsOf(latest, box, setAt), dataOf(latest.current), box);
     chart.current = plot;
-    const observer = new ResizeObserver(() => plot.setSize({ width: Math.max(box.clientWidth, 200), height }));
+    const observer = new ResizeObserver(() =>
+      plot.setSize({ width: Math.max(box.clientWidth, 200), height }),
+    );
     observer.observe(box);
     const scheme = matchMedia("(prefers-color-scheme: dark)");
     const redraw = () => plot.redraw();
@@ -80,7 +90,10 @@ export function LineChart(props: LineChartProps) {
     const step = event.key === "ArrowRight" ? 1 : event.key === "ArrowLeft" ? -1 : 0;
     if (plot === null || step === 0) return;
     event.preventDefault();
-    const next = Math.min(Math.max((at ?? Math.floor(xs.length / 2)) + step * (event.shiftKey ? 10 : 2), 0), xs.length - 1);
+    const next = Math.min(
+      Math.max((at ?? Math.floor(xs.length / 2)) + step * (event.shiftKey ? 10 : 2), 0),
+      xs.length - 1,
+    );
     plot.setCursor({ left: plot.valToPos(xs[next] ?? 0, "x"), top: plot.bbox.height / devicePixelRatio / 2 });
     setAt(next);
   };
@@ -89,12 +102,23 @@ export function LineChart(props: LineChartProps) {
   const readOut =
     at === null
       ? "Point at the picture, or use the arrow keys, to read values."
-      : [`${(x.show ?? plainDecimal)(Number((xs[at] ?? 0).toPrecision(3)))}`, ...lines.filter((l) => l.label !== "").map((l) => `${l.label} ${readValue(l.values[at], show)}`)].join(" · ");
+      : [
+          `${(x.show ?? plainDecimal)(Number((xs[at] ?? 0).toPrecision(3)))}`,
+          ...lines.filter((l) => l.label !== "").map((l) => `${l.label} ${readValue(l.values[at], show)}`),
+        ].join(" · ");
 
   return (
     <figure class="chart">
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the arrow keys read values out */}
-      <div ref={holder} class="chart-canvas" style={{ height: `${height}px` }} role="img" aria-label={finding} tabIndex={0} onKeyDown={walk} />
+      <div
+        ref={holder}
+        class="chart-canvas"
+        style={{ height: `${height}px` }}
+        role="img"
+        aria-label={finding}
+        tabIndex={0}
+        onKeyDown={walk}
+      />
       <figcaption class="quiet" aria-live="polite">
         {readOut}
       </figcaption>
@@ -123,7 +147,12 @@ function optionsOf(latest: Latest, box: HTMLElement, setAt: (index: number | nul
     ticks: { stroke: () => inkOf(box, "rule"), width: 1, size: 5 },
     font: "12px system-ui, sans-serif",
     size: side === "x" ? 30 : 52,
-    ...(scale.log === true ? { splits: (_u: uPlot, _i: number, min: number, max: number) => decadeTicks(min, max), filter: (_u: uPlot, splits: number[]) => splits } : {}),
+    ...(scale.log === true
+      ? {
+          splits: (_u: uPlot, _i: number, min: number, max: number) => decadeTicks(min, max),
+          filter: (_u: uPlot, splits: number[]) => splits,
+        }
+      : {}),
     values: (_u, splits) => splits.map((v) => (v === null ? null : (scale.show ?? plainDecimal)(v))),
   });
   return {

@@ -1,7 +1,10 @@
 import { Component, type ComponentChildren } from "preact";
 
 /** A fault inside stays inside: the rest of the page goes on, and the fault is said in words. */
-export class ErrorBoundary extends Component<{ what: string; children: ComponentChildren }, { fault: string | null }> {
+export class ErrorBoundary extends Component<
+  { what: string; children: ComponentChildren },
+  { fault: string | null }
+> {
   override state = { fault: null };
 
   static override getDerivedStateFromError(error: unknown): { fault: string } {

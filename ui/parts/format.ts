@@ -29,5 +29,7 @@ export function rpm(value: number | null): string {
 
 /** low–high with one unit. */
 export function range(low: number | null, high: number | null, unit: string): string {
-  return low === null || high === null ? "interval not known" : `${plainFigures(low)}–${plainFigures(high)} ${unit}`.trim();
+  return low === null || high === null
+    ? "interval not known"
+    : `${plainFigures(low)}–${plainFigures(high)} ${unit}`.trim();
 }

@@ -1,0 +1,99 @@
+import { serveStatic } from "@hono/node-server/serve-static";
+import { OpenAPIHono, type z } from "@hono/zod-openapi";
+import { bodyLimit } from "hono/body-limit";
+import { HTTPException } from "hono/http-exception";
+import { DomainError } from "#distributions/domainError.ts";
+import { UnusableInput } from "./asking/words.ts";
+import { answerRoutes } from "./routes/answers.ts";
+import { lotRoutes } from "./routes/lots.ts";
+import { shelfRoutes } from "./routes/shelf.ts";
+import type { Store } from "./store/store.ts";
+import { version } from "./version.ts";
+
+/** A table of a lab is far smaller; what is larger is refused before it is read. */
+const largestBody = 20 * 1024 * 1024;
+
+/** The whole server as a value: tests ask it without a port. */
+export function makeApp(world: {
+  readonly store: Store;
+  readonly uiFolder: string | null;
+  readonly log: (fault: unknown) => void;
+}) {
+  const app = new OpenAPIHono({
+    defaultHook: (result, c) =>
+      result.success ? undefined : problemDetails(c.req.path, 422, sentenceOf(result.error)),
+  });
+  app.onError((fault, c) => {
+    if (fault instanceof DomainError || fault instanceof UnusableInput)
+      return problemDetails(c.req.path, 422, fault.message);
+    if (fault instanceof HTTPException)
+      return problemDetails(
+        c.req.path,
+        fault.status,
+        fault.message === "" ? "The request cannot be used." : fault.message,
+      );
+    world.log(fault);
+    return problemDetails(
+      c.req.path,
+      500,
+      "A fault of Fineband's own. Nothing was kept; the server's log has the details.",
+    );
+  });
+  app.use(
+    "/api/*",
+    bodyLimit({
+      maxSize: largestBody,
+      onError: (c) =>
+        problemDetails(c.req.path, 413, "The request is larger than 20 MB. Send the table in parts."),
+    }),
+  );
+
+  app.get("/api/health", async (c) => {
+    await world.store.isEmpty();
+    return c.json({ status: "ready", version });
+  });
+  answerRoutes(app);
+  lotRoutes(app, world.store);
+  shelfRoutes(app, world.store);
+  app.doc31("/api/openapi.json", {
+    openapi: "3.1.0",
+    info: {
+      title: "Fineband",
+      version,
+      description: "Particle-size distribution and milling outcome modeller",
+    },
+  });
+  app.all("/api/*", (c) =>
+    problemDetails(
+      c.req.path,
+      404,
+      `There is nothing at ${c.req.path}. /api/openapi.json lists what there is.`,
+    ),
+  );
+  if (world.uiFolder !== null) app.use("/*", serveStatic({ root: world.uiFolder }));
+  app.notFound((c) => problemDetails(c.req.path, 404, `There is nothing at ${c.req.path}.`));
+  return app;
+}
+
+/** One shape for everything that went wrong. Source: RFC 9457. */
+function problemDetails(instance: string, status: number, detail: string): Response {
+  return Response.json(
+    { type: "about:blank", title: titles[status] ?? "Fault", status, detail, instance },
+    { status, headers: { "content-type": "application/problem+json" } },
+  );
+}
+
+const titles: Readonly<Record<number, string>> = {
+  400: "Unreadable request",
+  404: "Not found",
+  413: "Too large",
+  422: "Unusable input",
+  500: "Fault of the server",
+};
+
+function sentenceOf(error: z.ZodError): string {
+  return error.issues
+    .slice(0, 5)
+    .map((issue) => `${issue.path.length === 0 ? "The body" : issue.path.join(".")}: ${issue.message}.`)
+    .join(" ");
+}

@@ -1,0 +1,77 @@
+import { z } from "@hono/zod-openapi";
+import { readRows, readTable } from "#distributions/tables/readTable.ts";
+import { type Asked, verbFlags } from "./questions.ts";
+import { type Given, readingFlags, readingOptionsOf, UnusableInput } from "./words.ts";
+
+const cell = z.union([z.string(), z.number(), z.null()]);
+const optionValue = z.union([z.string(), z.number(), z.array(z.union([z.string(), z.number()]))]);
+
+/** A table as text, or as rows of cells. */
+export const tableSchema = z.object({
+  text: z.string().optional(),
+  rows: z.array(z.array(cell)).optional(),
+  name: z.string().optional().openapi({ description: "File name, for messages" }),
+});
+
+export const optionsSchema = z.record(z.string(), optionValue).optional().openapi({
+  description:
+    "The options of the command line by their names without dashes, such as edge, quantity, in-class (or inClass), density",
+});
+
+export const problemSchema = z
+  .object({
+    file: z.string().nullable(),
+    measurement: z.string().nullable(),
+    row: z.number().nullable(),
+    column: z.number().nullable(),
+    severity: z.enum(["note", "question", "refused"]),
+    found: z.string().nullable(),
+    expected: z.string().nullable(),
+    effect: z.string().nullable(),
+    message: z.string(),
+    choices: z
+      .array(z.object({ option: z.string(), value: z.string(), d50Um: z.number().nullable() }))
+      .readonly()
+      .optional(),
+  })
+  .openapi("Problem");
+
+/** Options of a request under the names of the command line; one that no verb knows is said so. */
+export function givenOf(options: z.infer<typeof optionsSchema>, verb: keyof typeof verbFlags): Given {
+  const known: readonly string[] = [...readingFlags, ...verbFlags[verb]];
+  const given: Record<string, string | string[]> = {};
+  for (const [name, value] of Object.entries(options ?? {})) {
+    const flag = aliases[name] ?? name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
+    if (!known.includes(flag))
+      throw new UnusableInput(
+        `There is no option ${name}. Known are ${known.join(", ")}.`,
+        name,
+        known.join(", "),
+      );
+    given[flag] = flag === "only" ? [value].flat().map(String) : [value].flat().map(String).join(",");
+  }
+  return given;
+}
+
+/** Names that carry their unit, as the answers do. */
+const aliases: Readonly<Record<string, string>> = {
+  densityGPerCm3: "density",
+  firstEdgeUm: "first-edge",
+  targetD50Um: "target-d50",
+  speedRpm: "speed",
+  flowM3PerH: "flow",
+  feedKgPerH: "feed",
+  belowUm: "below",
+};
+
+export function readRequest(table: z.infer<typeof tableSchema>, given: Given): Asked {
+  const options = readingOptionsOf(given);
+  const file = table.name ?? null;
+  if (table.text !== undefined) return readTable(table.text, file, options);
+  if (table.rows !== undefined) return readRows(table.rows, file, options);
+  throw new UnusableInput(
+    "Give the table as text, or as rows of cells.",
+    "neither text nor rows",
+    "text or rows",
+  );
+}

@@ -1,0 +1,126 @@
+import { type InClass, inClassRules, type Quantity, quantities } from "#distributions/measured.ts";
+import {
+  edgeOptions,
+  layoutOptions,
+  type ReadingOptions,
+  scaleOptions,
+  unitOptions,
+  valuesOptions,
+} from "#distributions/tables/readingOptions.ts";
+
+/** The person's words cannot be used as they are: what was said, what was expected. */
+export class UnusableInput extends Error {
+  readonly found: string | null;
+  readonly expected: string | null;
+
+  constructor(message: string, found: string | null = null, expected: string | null = null) {
+    super(message);
+    this.name = "UnusableInput";
+    this.found = found;
+    this.expected = expected;
+  }
+}
+
+/** Options as they were given, by name, still as text: from the command line or from a request. */
+export type Given = Readonly<Record<string, string | readonly string[] | undefined>>;
+
+export function textOption(given: Given, name: string): string | undefined {
+  const value = given[name];
+  return typeof value === "string" ? value : value?.[0];
+}
+
+/** One of a few words. */
+export function wordOption<T extends string>(given: Given, name: string, words: readonly T[]): T | undefined {
+  const value = textOption(given, name);
+  if (value === undefined) return undefined;
+  const word = words.find((w) => w === value);
+  if (word === undefined)
+    throw new UnusableInput(`--${name} takes ${words.join(", ")}; found ${value}.`, value, words.join(", "));
+  return word;
+}
+
+export function numberOption(
+  given: Given,
+  name: string,
+  bounds: { readonly above?: number; readonly below?: number } = { above: 0 },
+): number | undefined {
+  const value = textOption(given, name);
+  return value === undefined ? undefined : numberOf(name, value, bounds);
+}
+
+export function numbersOption(
+  given: Given,
+  name: string,
+  bounds: { readonly above?: number; readonly below?: number } = { above: 0 },
+): number[] | undefined {
+  const value = textOption(given, name);
+  return value?.split(",").map((part) => numberOf(name, part.trim(), bounds));
+}
+
+function numberOf(
+  name: string,
+  text: string,
+  {
+    above = Number.NEGATIVE_INFINITY,
+    below = Number.POSITIVE_INFINITY,
+  }: { readonly above?: number; readonly below?: number },
+): number {
+  const value = text === "" ? Number.NaN : Number(text);
+  if (Number.isFinite(value) && value > above && value < below) return value;
+  const range = [
+    above > Number.NEGATIVE_INFINITY ? `above ${above}` : "",
+    below < Number.POSITIVE_INFINITY ? `below ${below}` : "",
+  ]
+    .filter((p) => p !== "")
+    .join(" and ");
+  throw new UnusableInput(
+    `--${name} takes a number ${range}; found ${text === "" ? "nothing" : text}.`,
+    text,
+    `a number ${range}`,
+  );
+}
+
+/** The names of the options that say how a table is read, as every verb that takes a table knows them. */
+export const readingFlags = [
+  "edge",
+  "values",
+  "scale",
+  "quantity",
+  "unit",
+  "layout",
+  "in-class",
+  "first-edge",
+  "density",
+  "only",
+] as const;
+
+export function readingOptionsOf(given: Given): ReadingOptions {
+  const only = given["only"];
+  return withoutUndefined({
+    edge: wordOption(given, "edge", edgeOptions),
+    values: wordOption(given, "values", valuesOptions),
+    scale: wordOption(given, "scale", scaleOptions),
+    quantity: wordOption<Quantity>(given, "quantity", quantities),
+    unit: wordOption(given, "unit", unitOptions),
+    layout: wordOption(given, "layout", layoutOptions),
+    inClass: wordOption<InClass>(given, "in-class", inClassRules),
+    firstEdgeUm: numberOption(given, "first-edge"),
+    only: only === undefined ? undefined : typeof only === "string" ? [only] : only,
+  });
+}
+
+type Defined<T> = { [K in keyof T]?: Exclude<T[K], undefined> };
+
+/** Leaves out what was not given, so that an absent option is absent and not undefined. */
+export function withoutUndefined<T extends object>(record: T): Defined<T> {
+  const kept: Defined<T> = {};
+  for (const key in record) {
+    const value = record[key];
+    if (isDefined(value)) kept[key] = value;
+  }
+  return kept;
+}
+
+function isDefined<V>(value: V): value is Exclude<V, undefined> {
+  return value !== undefined;
+}

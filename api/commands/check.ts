@@ -1,0 +1,38 @@
+import { figures } from "#model/answers/wording.ts";
+import { readBand } from "#model/band/bandFile.ts";
+import { limitWords } from "#model/band/limits.ts";
+import { askCheck, verbFlags } from "../asking/questions.ts";
+import { readingFlags, textOption, UnusableInput } from "../asking/words.ts";
+import { type Command, readFiles, textOf } from "./command.ts";
+
+export const check: Command = {
+  summary: "a lot, all measurements its runs, against a target band",
+  usage: "FILE… --band BAND.json [--rule simple|two-sided|guarded]",
+  flags: [...readingFlags, ...verbFlags.check],
+  run(files, given, world) {
+    const path = textOption(given, "band");
+    if (path === undefined)
+      throw new UnusableInput("check needs a band: --band BAND.json.", "no band", "--band BAND.json");
+    const asked = readFiles(files, given, world);
+    const { band, problems } = readBand(textOf(path, world), path);
+    if (band === null) {
+      const body = {
+        verdict: null,
+        rule: null,
+        runs: asked.measurements.length,
+        rows: [],
+        outside: [],
+        sentence: "Nothing was checked: the band could not be read.",
+        problems: [...asked.problems, ...problems],
+      };
+      return { body, sentences: [body.sentence], isNo: false };
+    }
+    const body = askCheck({ ...asked, problems: [...asked.problems, ...problems] }, band, given);
+    const lines = (body.rows ?? []).map((row) => {
+      const { name, unit, factor } = limitWords(row);
+      const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
+      return `  ${name} ${show(row.value)} ${unit} within ${show(row.low)} … ${show(row.high)}: ${row.verdict}`;
+    });
+    return { body, sentences: [body.sentence ?? "", ...lines], isNo: body.verdict !== "in band" };
+  },
+};

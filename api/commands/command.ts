@@ -1,0 +1,74 @@
+import type { Problem } from "#distributions/problem.ts";
+import { problem } from "#distributions/problem.ts";
+import { readTable } from "#distributions/tables/readTable.ts";
+import type { Asked } from "../asking/questions.ts";
+import { type Given, readingOptionsOf, UnusableInput } from "../asking/words.ts";
+
+/** What a command may touch of the world; handed in, so that tests need no process. */
+export interface World {
+  readonly readFile: (path: string) => Uint8Array;
+  readonly readStandardInput: () => Uint8Array;
+  readonly print: (text: string) => void;
+  readonly complain: (text: string) => void;
+  readonly version: string;
+}
+
+/** A command's answer: the body for scripts, sentences for people, and whether the answer is no. */
+export interface Outcome {
+  readonly body: { readonly problems: readonly Problem[] };
+  readonly sentences: readonly string[];
+  readonly isNo: boolean;
+}
+
+export interface Command {
+  readonly summary: string;
+  /** The arguments as help shows them. */
+  readonly usage: string;
+  readonly flags: readonly string[];
+  readonly run: (files: readonly string[], given: Given, world: World) => Outcome;
+}
+
+/** Bytes of a file, or of standard input for "-". @throws UnusableInput */
+export function bytesOf(path: string, world: World): Uint8Array {
+  if (path === "-") return world.readStandardInput();
+  try {
+    return world.readFile(path);
+  } catch (fault) {
+    const isMissing = fault instanceof Error && "code" in fault && fault.code === "ENOENT";
+    throw new UnusableInput(
+      `${path}: ${isMissing ? "there is no such file" : "the file cannot be read"}. Give a path from the folder you stand in.`,
+      path,
+      "a file that can be read",
+    );
+  }
+}
+
+export function textOf(path: string, world: World): string {
+  return new TextDecoder().decode(bytesOf(path, world));
+}
+
+/** Reads each file; a bad one becomes a problem and never costs the others. */
+export function readFiles(files: readonly string[], given: Given, world: World): Asked {
+  const options = readingOptionsOf(given);
+  if (files.length === 0)
+    throw new UnusableInput("Name a table to read, or - for standard input.", "no file", "FILE");
+  if (files.filter((f) => f === "-").length > 1)
+    throw new UnusableInput("Standard input can be read only once.", "- twice", "- once");
+  const readings = files.map((path) => {
+    try {
+      return readTable(bytesOf(path, world), path === "-" ? null : path, options);
+    } catch (fault) {
+      if (!(fault instanceof UnusableInput)) throw fault;
+      return {
+        measurements: [],
+        problems: [
+          problem("refused", fault.message, { file: path, found: fault.found, expected: fault.expected }),
+        ],
+      };
+    }
+  });
+  return {
+    measurements: readings.flatMap((r) => r.measurements),
+    problems: readings.flatMap((r) => r.problems),
+  };
+}

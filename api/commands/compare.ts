@@ -1,0 +1,18 @@
+import { askCompare, verbFlags } from "../asking/questions.ts";
+import { readingFlags, UnusableInput } from "../asking/words.ts";
+import { type Command, readFiles } from "./command.ts";
+
+export const compare: Command = {
+  summary: "what changed from A to B, each side the mean of its measurements",
+  usage: "A B [--below 0.5,1]",
+  flags: [...readingFlags, ...verbFlags.compare],
+  run(files, given, world) {
+    const [a, b, ...more] = files;
+    if (a === undefined || b === undefined || more.length > 0)
+      throw new UnusableInput("compare takes two tables, A and B.", `${files.length} files`, "two files");
+    if (a === "-" && b === "-")
+      throw new UnusableInput("Standard input can be read only once.", "- twice", "- once");
+    const body = askCompare(readFiles([a], given, world), readFiles([b], given, world), given);
+    return { body, sentences: [body.sentence], isNo: false };
+  },
+};

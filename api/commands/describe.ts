@@ -1,0 +1,28 @@
+import { figures } from "#model/answers/wording.ts";
+import { askDescribe, verbFlags } from "../asking/questions.ts";
+import { readingFlags } from "../asking/words.ts";
+import { type Command, readFiles } from "./command.ts";
+
+export const describe: Command = {
+  summary: "percentiles, means, width and geometric surface of each measurement",
+  usage: "FILE… [--percentiles 10,50,90] [--as number|length|surface|volume]",
+  flags: [...readingFlags, ...verbFlags.describe],
+  run(files, given, world) {
+    const body = askDescribe(readFiles(files, given, world), given);
+    const size = (value: number | null) => (value === null ? "not known" : `${figures(value)} µm`);
+    const sentences = body.measurements.map((m) => {
+      const percentiles = Object.entries(m.percentilesUm).map(([p, x]) => `D${p} ${size(x)}`);
+      const parts = [
+        ...percentiles,
+        m.span === null ? null : `span ${figures(m.span)}`,
+        `D[4,3] ${size(m.meansUm["4,3"])}`,
+        `D[3,2] ${size(m.meansUm["3,2"])}`,
+        m.surfaceM2PerG === null
+          ? null
+          : `geometric area ${m.surfaceIsLowerBound ? "at least " : ""}${figures(m.surfaceM2PerG)} m²/g`,
+      ];
+      return `${m.name} (by ${m.quantity}): ${parts.filter((p) => p !== null).join(", ")}.`;
+    });
+    return { body, sentences, isNo: false };
+  },
+};

@@ -1,0 +1,137 @@
+import { parseArgs } from "node:util";
+import { DomainError } from "#distributions/domainError.ts";
+import { type Problem, problem } from "#distributions/problem.ts";
+import { type Given, UnusableInput } from "../asking/words.ts";
+import { check } from "./check.ts";
+import type { Command, Outcome, World } from "./command.ts";
+import { compare } from "./compare.ts";
+import { describe } from "./describe.ts";
+import { fit } from "./fit.ts";
+import { surface } from "./surface.ts";
+import { wheel } from "./wheel.ts";
+
+const commands: ReadonlyMap<string, Command> = new Map(
+  Object.entries({ describe, fit, check, compare, surface, wheel }),
+);
+
+/** 0 done, 1 the answer is no, 2 unusable input or a question open, 3 a fault of ours. */
+export type ExitCode = 0 | 1 | 2 | 3;
+
+/** Runs one command line. The rules are those of docs/commands.md. */
+export function run(words: readonly string[], world: World): ExitCode {
+  const [verb, ...rest] = words;
+  const wantsJson = words.includes("--json");
+  try {
+    if (verb === "--version") return say(world, world.version);
+    if (verb === undefined || verb === "--help" || verb === "help") return say(world, help());
+    const command = commands.get(verb);
+    if (command === undefined)
+      throw new UnusableInput(
+        `There is no verb ${verb}. Known are ${[...commands.keys()].join(", ")}.`,
+        verb,
+        [...commands.keys()].join(", "),
+      );
+    if (rest.includes("--help"))
+      return say(world, `fineband ${verb} ${command.usage}\n${command.summary}\n${flagsOf(command)}`);
+    const { files, given } = parsed(rest, command);
+    return finish(command.run(files, given, world), wantsJson, world);
+  } catch (fault) {
+    return failed(fault, wantsJson, world);
+  }
+}
+
+function say(world: World, text: string): ExitCode {
+  world.print(`${text}\n`);
+  return 0;
+}
+
+function finish(outcome: Outcome, wantsJson: boolean, world: World): ExitCode {
+  const { problems } = outcome.body;
+  complainOf(problems, world);
+  world.print(
+    wantsJson ? `${JSON.stringify(outcome.body)}\n` : outcome.sentences.map((s) => `${s}\n`).join(""),
+  );
+  if (problems.some((p) => p.severity !== "note")) return 2;
+  return outcome.isNo ? 1 : 0;
+}
+
+function failed(fault: unknown, wantsJson: boolean, world: World): ExitCode {
+  const isTheirs = fault instanceof UnusableInput || fault instanceof DomainError;
+  const message = fault instanceof Error ? fault.message : String(fault);
+  const problems = [
+    isTheirs
+      ? problem("refused", message, {
+          found: fault instanceof UnusableInput ? fault.found : String(fault.value),
+          expected: fault instanceof UnusableInput ? fault.expected : fault.rule,
+        })
+      : problem("refused", `A fault of Fineband's own: ${message}. Your files are untouched.`),
+  ];
+  complainOf(problems, world);
+  if (wantsJson) world.print(`${JSON.stringify({ problems })}\n`);
+  return isTheirs ? 2 : 3;
+}
+
+function complainOf(problems: readonly Problem[], world: World): void {
+  for (const p of problems) {
+    const place = [
+      p.file,
+      p.measurement,
+      p.row === null ? null : `row ${p.row}`,
+      p.column === null ? null : `column ${p.column}`,
+    ];
+    const where = place.filter((part) => part !== null).join(", ");
+    world.complain(
+      `${p.severity}: ${where === "" ? "" : `${where}: `}${p.message}${p.effect === null ? "" : ` (${p.effect})`}\n`,
+    );
+  }
+}
+
+/** Options by name. An unknown one, a repeated one, and one without its value are unusable input. */
+function parsed(words: readonly string[], command: Command): { files: string[]; given: Given } {
+  const options = Object.fromEntries(
+    command.flags.map((name) => [name, { type: "string" as const, multiple: true }]),
+  );
+  try {
+    const { values, positionals } = parseArgs({
+      args: [...words],
+      allowPositionals: true,
+      options: { ...options, json: { type: "boolean", multiple: true } },
+    });
+    const given: Record<string, string | string[]> = {};
+    for (const [name, value] of Object.entries(values)) {
+      if (!Array.isArray(value)) continue;
+      if (value.length > 1 && name !== "only")
+        throw new UnusableInput(
+          `--${name} is given ${value.length} times; give it once.`,
+          `--${name} repeated`,
+          "once",
+        );
+      const texts = value.flatMap((v) => (typeof v === "string" ? [v] : []));
+      if (texts.length > 0) given[name] = texts;
+    }
+    return { files: positionals, given };
+  } catch (fault) {
+    if (fault instanceof UnusableInput) throw fault;
+    const message = fault instanceof Error ? (fault.message.split("\n")[0] ?? "") : "";
+    throw new UnusableInput(
+      `${message.replace(/\. To specify.*$/, ".")} Known are ${flagsOf(command)}.`,
+      words.join(" "),
+      command.usage,
+    );
+  }
+}
+
+function flagsOf(command: Command): string {
+  return [...command.flags, "json"].map((name) => `--${name}`).join(" ");
+}
+
+function help(): string {
+  const lines = [...commands].map(([name, { usage, summary }]) => `  ${name} ${usage}\n      ${summary}`);
+  return [
+    "fineband VERB … [--json]",
+    "",
+    ...lines,
+    "",
+    "Every verb that takes FILE also takes the reading options; fineband VERB --help names them. Exit: 0 done, 1 the answer is no, 2 unusable input or a question, 3 a fault of ours.",
+  ].join("\n");
+}

@@ -1,0 +1,21 @@
+import { readPairs } from "#model/surface/readPairs.ts";
+import { askSurface, verbFlags } from "../asking/questions.ts";
+import { readingFlags, textOption } from "../asking/words.ts";
+import { type Command, readFiles, textOf } from "./command.ts";
+
+export const surface: Command = {
+  summary: "geometric area, what it rests on, and the BET area to expect",
+  usage: "FILE… --density G_PER_CM3 [--pairs PAIRS.csv --stage STAGE] [--level 0.95]",
+  flags: [...readingFlags, ...verbFlags.surface],
+  run(files, given, world) {
+    const path = textOption(given, "pairs");
+    const asked = readFiles(files, given, world);
+    const read = path === undefined ? null : readPairs(textOf(path, world), path);
+    const body = askSurface(
+      { ...asked, problems: [...asked.problems, ...(read?.problems ?? [])] },
+      read?.pairs,
+      given,
+    );
+    return { body, sentences: [body.sentence], isNo: false };
+  },
+};

@@ -1,0 +1,54 @@
+import { existsSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { serve } from "@hono/node-server";
+import { makeApp } from "./app.ts";
+import { openDatabase } from "./store/database.ts";
+import { keepDemo } from "./store/demo.ts";
+import { makeStore } from "./store/store.ts";
+
+// The build stands in api/dist, two steps below the top of the checkout.
+const top = fileURLToPath(new URL("../..", import.meta.url));
+const host = process.env["HOST"] ?? "127.0.0.1";
+const port = Number(process.env["PORT"] ?? 8417);
+const folder = process.env["FINEBAND_DATA"] ?? `${top}api/data`;
+
+function stop(message: string): never {
+  console.error(message);
+  process.exit(3);
+}
+
+if (!Number.isInteger(port) || port < 0 || port > 65535)
+  stop(`PORT must be a whole number from 0 to 65535, found ${process.env["PORT"]}.`);
+
+const db = await openDatabase(folder).catch((fault: unknown) =>
+  stop(
+    `The store in ${folder} cannot be opened: ${fault instanceof Error ? fault.message : fault}. Set FINEBAND_DATA to a folder that can be written.`,
+  ),
+);
+const store = makeStore(db, () => new Date());
+if (await store.isEmpty()) await keepDemo(store, `${top}distributions/samples`);
+
+const uiFolder = `${top}ui/dist`;
+const app = makeApp({
+  store,
+  uiFolder: existsSync(uiFolder) ? uiFolder : null,
+  log: (fault) => console.error(fault),
+});
+const server = serve({ fetch: app.fetch, hostname: host, port }, (address) => {
+  const shown = host.includes(":") ? `[${host}]` : host;
+  console.log(`Fineband is at http://${shown}:${address.port}/`);
+});
+server.on("error", (fault: NodeJS.ErrnoException) => {
+  stop(
+    fault.code === "EADDRINUSE"
+      ? `Port ${port} is taken. Stop what uses it, or choose another: PORT=8418 npm start.`
+      : `The server cannot listen on ${host}:${port}: ${fault.message}.`,
+  );
+});
+
+for (const signal of ["SIGINT", "SIGTERM"] as const) {
+  process.once(signal, () => {
+    server.close();
+    void store.close().then(() => process.exit(0));
+  });
+}

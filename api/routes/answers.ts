@@ -1,0 +1,124 @@
+import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
+import { parseBand } from "#model/band/bandFile.ts";
+import { parseMill } from "#model/mill/mill.ts";
+import { readTrials } from "#model/mill/trials/trial.ts";
+import { readPairs } from "#model/surface/readPairs.ts";
+import { askCheck, askCompare, askDescribe, askFit, askSurface, askWheel } from "../asking/questions.ts";
+import { givenOf, optionsSchema, problemSchema, readRequest, tableSchema } from "../asking/requests.ts";
+import { UnusableInput } from "../asking/words.ts";
+import { trialSchema } from "../store/stored.ts";
+import { documented } from "./shared.ts";
+
+const answerSchema = z.looseObject({ problems: z.array(problemSchema).readonly() });
+const tableAsked = tableSchema.extend({ options: optionsSchema });
+const pairSchema = z.object({
+  stage: z.string(),
+  geometricM2PerG: z.number().positive(),
+  betM2PerG: z.number().positive(),
+});
+
+/** A route that answers one question. 422 carries the same body when nothing could be read. */
+function question<S extends z.ZodType>(verb: string, summary: string, body: S) {
+  return createRoute({
+    method: "post",
+    path: `/api/${verb}`,
+    summary,
+    request: { body: { required: true, content: { "application/json": { schema: body } } } },
+    responses: {
+      200: documented("The answer", answerSchema),
+      422: documented("The answer with nothing in it: the problems say why", answerSchema),
+    },
+  });
+}
+
+/** The six questions of the command line, with the same bodies. Nothing is kept. */
+export function answerRoutes(app: OpenAPIHono): void {
+  app.openapi(question("describe", "Percentiles, means, width and area", tableAsked), (c) => {
+    const { options, ...table } = c.req.valid("json");
+    const given = givenOf(options, "describe");
+    const answer = askDescribe(readRequest(table, given), given);
+    return Response.json(answer, { status: answer.measurements.length > 0 ? 200 : 422 });
+  });
+
+  app.openapi(question("fit", "Fitted curves", tableAsked), (c) => {
+    const { options, ...table } = c.req.valid("json");
+    const given = givenOf(options, "fit");
+    const answer = askFit(readRequest(table, given), given);
+    return Response.json(answer, { status: answer.fits.length > 0 ? 200 : 422 });
+  });
+
+  app.openapi(question("check", "A lot against a band", tableAsked.extend({ band: z.unknown() })), (c) => {
+    const { options, band: value, ...table } = c.req.valid("json");
+    const given = givenOf(options, "check");
+    const { band, problems } = parseBand(value, null);
+    if (band === null) return Response.json({ verdict: null, problems }, { status: 422 });
+    const answer = askCheck(readRequest(table, given), band, given);
+    return Response.json(answer, { status: answer.verdict === null ? 422 : 200 });
+  });
+
+  app.openapi(
+    question(
+      "compare",
+      "What changed from a to b",
+      z.object({ a: tableSchema, b: tableSchema, options: optionsSchema }),
+    ),
+    (c) => {
+      const { a, b, options } = c.req.valid("json");
+      const given = givenOf(options, "compare");
+      const answer = askCompare(readRequest(a, given), readRequest(b, given), given);
+      return Response.json(answer, { status: answer.overlap === null ? 422 : 200 });
+    },
+  );
+
+  app.openapi(
+    question(
+      "surface",
+      "Area and the BET value to expect",
+      tableAsked.extend({
+        pairs: z
+          .union([z.string(), z.array(pairSchema)])
+          .optional()
+          .openapi({ description: "PAIRS.csv as text, or its rows" }),
+      }),
+    ),
+    (c) => {
+      const { options, pairs: sent, ...table } = c.req.valid("json");
+      const given = givenOf(options, "surface");
+      const asked = readRequest(table, given);
+      const read = typeof sent === "string" ? readPairs(sent, null) : { pairs: sent, problems: [] };
+      const answer = askSurface(
+        { ...asked, problems: [...asked.problems, ...read.problems] },
+        read.pairs,
+        given,
+      );
+      return Response.json(answer, { status: answer.measurements.length > 0 ? 200 : 422 });
+    },
+  );
+
+  app.openapi(
+    question(
+      "wheel",
+      "Cut size, D50 and set point",
+      z.object({
+        mill: z.unknown(),
+        trials: z
+          .union([z.string(), z.array(trialSchema)])
+          .optional()
+          .openapi({ description: "TRIALS.csv as text, or its rows" }),
+        options: optionsSchema,
+      }),
+    ),
+    (c) => {
+      const { mill: value, trials: sent, options } = c.req.valid("json");
+      const { mill, problems } = parseMill(value, null);
+      if (mill === null) return Response.json({ problems }, { status: 422 });
+      const read = typeof sent === "string" ? readTrials(sent, null) : { trials: sent ?? [], problems: [] };
+      const given = givenOf(options, "wheel");
+      if (given["edge"] !== undefined)
+        throw new UnusableInput("wheel takes no table, so no reading options.");
+      return Response.json(askWheel(mill, read.trials, [...problems, ...read.problems], given), {
+        status: 200,
+      });
+    },
+  );
+}
