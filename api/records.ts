@@ -2,11 +2,8 @@ import type { Measured } from "#distributions/measured.ts";
 import type { Band } from "#model/band/band.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
+import type { Stage } from "#model/stages.ts";
 import type { BetPair } from "#model/surface/bet.ts";
-
-/** The stages a lot goes through, in order, and the bought powder it is held against. */
-export const stages = ["precursor", "fired", "crushed", "milled", "re-fired", "reference"] as const;
-export type Stage = (typeof stages)[number];
 
 export interface NewLot {
   readonly name: string;

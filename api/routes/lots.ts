@@ -1,8 +1,8 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
+import { stages } from "#model/stages.ts";
 import { givenOf, optionsSchema, problemSchema, readRequest } from "../asking/requests.ts";
 import { readingOptionsOf } from "../asking/words.ts";
-import { stages } from "../records.ts";
 import type { Store } from "../store/store.ts";
 import { curveSchema } from "../store/stored.ts";
 import { idParameter, json } from "./shared.ts";

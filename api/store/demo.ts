@@ -5,8 +5,8 @@ import { readTable } from "#distributions/tables/readTable.ts";
 import { readBand } from "#model/band/bandFile.ts";
 import { parseMill } from "#model/mill/mill.ts";
 import { readTrials } from "#model/mill/trials/trial.ts";
+import { stages } from "#model/stages.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
-import { stages } from "../records.ts";
 import type { Store } from "./store.ts";
 
 const lotFile = z.object({

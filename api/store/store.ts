@@ -7,17 +7,16 @@ import type { Band } from "#model/band/band.ts";
 import { readBand } from "#model/band/bandFile.ts";
 import { type Mill, readMill } from "#model/mill/mill.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
+import { type Stage, stages } from "#model/stages.ts";
 import type { BetPair } from "#model/surface/bet.ts";
-import {
-  type KeptBand,
-  type KeptLot,
-  type KeptMeasurement,
-  type KeptMill,
-  type KeptPair,
-  type KeptTrial,
-  type NewLot,
-  type Stage,
-  stages,
+import type {
+  KeptBand,
+  KeptLot,
+  KeptMeasurement,
+  KeptMill,
+  KeptPair,
+  KeptTrial,
+  NewLot,
 } from "../records.ts";
 import { readStoredCurve, readStoredTrial } from "./stored.ts";
 import type { Tables } from "./tables.ts";

@@ -109,13 +109,13 @@ export function LineChart(props: LineChartProps) {
 
   return (
     <figure class="chart">
-      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: the arrow keys read values out */}
       <div
         ref={holder}
         class="chart-canvas"
         style={{ height: `${height}px` }}
         role="img"
         aria-label={finding}
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: the arrow keys read values out
         tabIndex={0}
         onKeyDown={walk}
       />

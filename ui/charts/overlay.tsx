@@ -1,0 +1,88 @@
+import type { Curve } from "#distributions/curve.ts";
+import type { Band } from "#model/band/band.ts";
+import { envelopeValues, type OverlayView, overlayValues } from "#model/pictures/overlay.ts";
+import { ErrorBoundary } from "../parts/errorBoundary.tsx";
+import type { Stroke } from "./ink.ts";
+import { type Fill, type Line, LineChart } from "./lineChart.tsx";
+
+const stageStrokes: readonly Stroke[] = ["stage-1", "stage-2", "stage-3"];
+/** Labels of neighbouring lines stand at different heights, so that they do not cover each other. */
+const labelHeights = [88, 28, 12];
+
+/** The product over its target band, other stages thin beside it. */
+export function Overlay(props: {
+  finding: string;
+  sizesUm: readonly number[];
+  view: OverlayView;
+  band: Band | null;
+  product: { label: string; curve: Curve; isPredicted: boolean } | null;
+  others: readonly { label: string; curve: Curve }[];
+  height?: number;
+}) {
+  const { finding, sizesUm, view, band, product, others, height = 360 } = props;
+  const isUndersize = view === "undersize";
+  const envelope = isUndersize ? (band?.envelope ?? null) : null;
+  const lines: Line[] = [];
+  const fills: Fill[] = [];
+  if (envelope !== null) {
+    lines.push({
+      key: "band-high",
+      label: "band to",
+      stroke: "edge",
+      values: envelopeValues(envelope, "high", sizesUm),
+    });
+    lines.push({
+      key: "band-low",
+      label: "band from",
+      stroke: "edge",
+      values: envelopeValues(envelope, "low", sizesUm),
+    });
+    fills.push({ highKey: "band-high", lowKey: "band-low", ink: "band" });
+  }
+  const drawn = (curve: Curve) => overlayValues(curve, sizesUm, view);
+  const peak = (values: readonly number[]) => Math.max(...values);
+  for (const [i, other] of others.entries()) {
+    const values = drawn(other.curve);
+    lines.push({
+      key: `other-${i}`,
+      label: other.label,
+      stroke: stageStrokes[i % 3] ?? "stage-1",
+      values,
+      labelAt: isUndersize ? (labelHeights[i % 3] ?? 30) : 0.9 * peak(values),
+    });
+  }
+  if (product !== null) {
+    const values = drawn(product.curve);
+    lines.push({
+      key: "product",
+      label: product.label,
+      stroke: product.isPredicted ? "predicted" : "product",
+      values,
+      labelAt: isUndersize ? 62 : 0.97 * peak(values),
+    });
+  }
+  const top = isUndersize ? 100 : 1.1 * Math.max(1, ...lines.flatMap((l) => l.values.map((v) => v ?? 0)));
+  const xs = [...sizesUm];
+  return (
+    <ErrorBoundary what="The overlay">
+      <LineChart
+        finding={finding}
+        x={{
+          label: "size, µm",
+          range: [xs[0] ?? 0.1, xs.at(-1) ?? 100],
+          log: true,
+          show: (v) => `${Number(v.toPrecision(3))} µm`,
+        }}
+        y={{
+          label: isUndersize ? "% finer" : "% per ln size",
+          range: [0, top],
+          show: (v) => `${Number(v.toPrecision(3))} %`,
+        }}
+        xs={xs}
+        lines={lines}
+        fills={fills}
+        height={height}
+      />
+    </ErrorBoundary>
+  );
+}

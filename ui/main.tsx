@@ -1,0 +1,5 @@
+import { render } from "preact";
+import { App } from "./views/app.tsx";
+
+const holder = document.getElementById("app");
+if (holder !== null) render(<App />, holder);

@@ -1,0 +1,105 @@
+import { useEffect, useState } from "preact/hooks";
+import { ErrorBoundary } from "../parts/errorBoundary.tsx";
+import { isOpen, take, takeFile } from "../state/bringIn.ts";
+import { isLoaded, loadAll, trouble } from "../state/kept.ts";
+import { followAddress, linkTo, type Page, place } from "../state/place.ts";
+import { BandCheck } from "./bandCheck.tsx";
+import { BringIn } from "./bringIn.tsx";
+import { Compare } from "./compare.tsx";
+import { Lots } from "./lots.tsx";
+import { ReferenceShelf } from "./referenceShelf.tsx";
+import { WheelPlan } from "./wheelPlan.tsx";
+
+const pages: readonly { page: Page; name: string; view: () => preact.JSX.Element }[] = [
+  { page: "lots", name: "Lots", view: Lots },
+  { page: "band", name: "Band check", view: BandCheck },
+  { page: "compare", name: "Stages", view: Compare },
+  { page: "wheel", name: "Wheel plan", view: WheelPlan },
+  { page: "shelf", name: "Reference shelf", view: ReferenceShelf },
+];
+
+export function App() {
+  const [isDropping, setDropping] = useState(false);
+  useEffect(() => {
+    followAddress();
+    void loadAll();
+    const paste = (event: ClipboardEvent) => {
+      const isField = event.target instanceof HTMLTextAreaElement || event.target instanceof HTMLInputElement;
+      const text = event.clipboardData?.getData("text/plain") ?? "";
+      if (!isField && text.includes("\n")) take(text, null);
+    };
+    addEventListener("paste", paste);
+    return () => removeEventListener("paste", paste);
+  }, []);
+
+  const here = pages.find((p) => p.page === place.value.page) ?? pages[1];
+  const View = here?.view ?? BandCheck;
+  return (
+    // biome-ignore lint/a11y/noStaticElementInteractions: files may be dropped anywhere; the panel has a button for the same
+    <div
+      class="sheet"
+      {...(isDropping ? { "data-dropping": "" } : {})}
+      onDragOver={(event) => {
+        event.preventDefault();
+        setDropping(true);
+      }}
+      onDragLeave={() => setDropping(false)}
+      onDrop={(event) => {
+        event.preventDefault();
+        setDropping(false);
+        const [file] = event.dataTransfer?.files ?? [];
+        if (file !== undefined) void takeFile(file);
+      }}
+    >
+      <button type="button" class="skip" onClick={() => document.getElementById("main")?.focus()}>
+        Skip to the answer
+      </button>
+      <header class="masthead">
+        <span class="name">Fineband</span>
+        <nav aria-label="Places">
+          {pages.map(({ page, name }) => (
+            <a
+              key={page}
+              href={linkTo({ page })}
+              {...(page === here?.page ? { "aria-current": "page" } : {})}
+            >
+              {name}
+            </a>
+          ))}
+        </nav>
+        <button
+          type="button"
+          class={isOpen.value ? "" : "main"}
+          aria-expanded={isOpen.value}
+          onClick={() => {
+            isOpen.value = !isOpen.value;
+          }}
+        >
+          Bring in a table
+        </button>
+      </header>
+      <main id="main" tabIndex={-1}>
+        {isOpen.value && <BringIn />}
+        {trouble.value !== null && (
+          <p role="alert" class="problem">
+            {trouble.value} What is on screen is as last seen.{" "}
+            <button type="button" onClick={() => void loadAll()}>
+              Try again
+            </button>
+          </p>
+        )}
+        {isLoaded.value || trouble.value !== null ? (
+          <ErrorBoundary what={`The page ${here?.name ?? ""}`} key={here?.page}>
+            <View />
+          </ErrorBoundary>
+        ) : (
+          <p class="quiet">Fetching the lots …</p>
+        )}
+      </main>
+      <footer class="quiet">
+        Figures are about the powder, not about the air: the respirable share is a matter for your hygienist.
+        Local codes, the safety data sheet and the machine's manual come first.
+      </footer>
+    </div>
+  );
+}
