@@ -28,7 +28,11 @@ export async function launchBrowser(): Promise<Browser> {
   if (path !== undefined) return chromium.launch({ executablePath: path, args: quiet, env });
   try {
     const bundled = await import("@sparticuz/chromium");
-    return await chromium.launch({ executablePath: await bundled.default.executablePath(), args: [...bundled.default.args, ...quiet], env });
+    return await chromium.launch({
+      executablePath: await bundled.default.executablePath(),
+      args: [...bundled.default.args, ...quiet],
+      env,
+    });
   } catch (fault) {
     throw new Error(
       `No browser was found for the browser tests. Install Chromium, Chrome or Edge, or set BROWSER_PATH to one. (${fault instanceof Error ? fault.message : fault})`,

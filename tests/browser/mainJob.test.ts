@@ -1,0 +1,141 @@
+import { type ChildProcess, spawn } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { launchBrowser } from "./browser.ts";
+
+const root = new URL("../..", import.meta.url).pathname;
+const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const folder = mkdtempSync(join(tmpdir(), "fineband-browser-"));
+let server: ChildProcess;
+let browser: Browser;
+let address: string;
+
+beforeAll(async () => {
+  server = spawn(process.execPath, [join(root, "api/dist/main.js")], {
+    env: { ...process.env, PORT: "0", FINEBAND_DATA: folder },
+  });
+  address = await new Promise((resolve, reject) => {
+    let said = "";
+    server.stdout?.on("data", (data) => {
+      said += String(data);
+      const found = /Fineband is at (\S+)/.exec(said);
+      if (found?.[1] !== undefined) resolve(found[1]);
+    });
+    server.on("exit", () => reject(new Error(`the server stopped: ${said}`)));
+  });
+  browser = await launchBrowser();
+});
+afterAll(async () => {
+  await browser?.close();
+  server?.kill();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+async function open(
+  place: string,
+  options: { width?: number; dark?: boolean } = {},
+): Promise<{ page: Page; faults: string[] }> {
+  const page = await browser.newPage({
+    viewport: { width: options.width ?? 1200, height: 900 },
+    colorScheme: options.dark ? "dark" : "light",
+  });
+  const faults: string[] = [];
+  page.on("pageerror", (fault) => faults.push(fault.message));
+  await page.goto(`${address}${place}`);
+  await page.locator("h1").waitFor();
+  return { page, faults };
+}
+
+/** The chart's own pixels, to tell whether it was drawn anew. */
+const picture = (page: Page) =>
+  page
+    .locator("canvas")
+    .first()
+    .evaluate((c) => (c instanceof HTMLCanvasElement ? c.toDataURL() : ""));
+
+describe("the main job in a real browser", () => {
+  test("the page opens on the demo lot, in its band, with the overlay drawn", async () => {
+    const { page, faults } = await open("");
+    expect(await page.locator("h1").textContent()).toMatch(/^In band, six runs\. D50/);
+    expect(await page.locator("canvas").count()).toBeGreaterThan(0);
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("a pasted table asks what it does not say, then a verdict appears, and it is kept", async () => {
+    const { page, faults } = await open("");
+    const table = readFileSync(join(root, "distributions/samples/lots/garnet-09/re-fired.csv"), "utf8")
+      .split("\n")
+      .slice(1)
+      .join("\n");
+    await page.getByRole("button", { name: "Bring in a table" }).click();
+    await page.getByLabel("Table", { exact: true }).fill(table);
+    await page.getByRole("button", { name: /^volume/ }).click();
+    await page.locator('h1[data-verdict="out of band"]').waitFor();
+    expect(await page.locator("h1").textContent()).toMatch(/D90/);
+    await page.getByRole("button", { name: "Keep", exact: true }).click();
+    await page.getByText("12 runs").waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("a bad table is refused in words, and nothing is drawn from it", async () => {
+    const { page } = await open("");
+    await page.getByRole("button", { name: "Bring in a table" }).click();
+    await page.getByLabel("Table", { exact: true }).fill("lower_um,upper_um,volume %\n1,2,43\n2,4,50\n");
+    await page.getByText("7 % of the whole is missing").waitFor();
+    expect(await page.locator("h1").textContent()).toMatch(/^In band|^On the edge|^Out of band/);
+    await page.close();
+  });
+
+  test("the slider moves the predicted curve and its sentence, and stops at the rated speed", async () => {
+    const { page, faults } = await open("#/wheel");
+    const before = { words: await page.locator("h1").textContent(), picture: await picture(page) };
+    const slider = page.getByRole("slider");
+    await slider.focus();
+    for (let i = 0; i < 20; i++) await page.keyboard.press("ArrowRight");
+    await page.waitForTimeout(100);
+    expect(await page.locator("h1").textContent()).not.toBe(before.words);
+    expect(await picture(page)).not.toBe(before.picture);
+    await page.keyboard.press("End");
+    expect(await slider.inputValue()).toBe("9000");
+    await page.getByText("Before you change the speed").waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("arrow keys read values out of the overlay", async () => {
+    const { page } = await open("");
+    await page.getByRole("img").first().focus();
+    await page.keyboard.press("ArrowRight");
+    expect(await page.locator("figcaption").first().textContent()).toMatch(/µm · .*re-fired/);
+    await page.close();
+  });
+
+  test.each(["", "#/lots", "#/compare", "#/wheel", "#/shelf"])(
+    "axe finds nothing serious at %j, light and dark",
+    async (place) => {
+      for (const dark of [false, true]) {
+        const { page } = await open(place, { dark });
+        await page.evaluate(axeSource);
+        const found: { id: string; impact: string; nodes: string[] }[] = await page.evaluate(
+          "axe.run().then((r) => r.violations.map((v) => ({ id: v.id, impact: v.impact, nodes: v.nodes.map((n) => n.html) })))",
+        );
+        expect(found.filter((v) => v.impact === "serious" || v.impact === "critical")).toEqual([]);
+        await page.close();
+      }
+    },
+  );
+
+  test("at 320 px nothing runs off the side", async () => {
+    for (const place of ["", "#/wheel", "#/shelf"]) {
+      const { page } = await open(place, { width: 320 });
+      expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
+      await page.close();
+    }
+  });
+});
