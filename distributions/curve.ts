@@ -98,14 +98,6 @@ export function sizeAt(curve: Curve, fraction: number): number | null {
   return sizeWhenRisen(from, to, power, (fraction - qFrom) / (qTo - qFrom));
 }
 
-/** The density per ln size in each class, as the log-density plot shows it (ISO 9276-1: equal areas, equal shares). */
-export function logDensity(curve: Curve): readonly number[] {
-  return curve.undersize.slice(1).map((q, i) => {
-    const rise = q - (curve.undersize[i] ?? 0);
-    return rise / Math.log((curve.edgesUm[i + 1] ?? 1) / (curve.edgesUm[i] ?? 1));
-  });
-}
-
 /**
  * The mean curve of several: Q averaged at every edge any of them has.
  * Exact where all rise straight in ln x, which is the default in-class rule.

@@ -1,6 +1,3 @@
-import { logNormal } from "./logNormal.ts";
-import { rosinRammler } from "./rosinRammler.ts";
-
 export type FamilyName = "log-normal" | "rosin-rammler";
 
 export const familyNames: readonly FamilyName[] = ["log-normal", "rosin-rammler"];
@@ -47,10 +44,3 @@ export type FittedCurve =
       readonly family: "rosin-rammler";
       readonly parameters: { readonly characteristicUm: number; readonly spreadExponent: number };
     };
-
-/** Share finer than a size by a fitted curve, for drawing. */
-export function fittedUndersize(fitted: FittedCurve, sizeUm: number): number {
-  return fitted.family === "log-normal"
-    ? logNormal.cdf(fitted.parameters, sizeUm)
-    : rosinRammler.cdf(fitted.parameters, sizeUm);
-}

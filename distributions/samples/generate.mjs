@@ -131,10 +131,19 @@ for (const lot of lots) {
 const referenceRuns = runsOf(refired, 6);
 write("reference/reference-powder.csv", table(referenceRuns));
 
+/** Undersize at each edge of a run whose rounded shares add to about 100. */
+function undersizeOf(run) {
+  const total = run.reduce((a, b) => a + b, 0);
+  let reached = 0;
+  const steps = run.map((v) => {
+    reached += v / total;
+    return reached;
+  });
+  return [0, ...steps];
+}
+
 // — the band: the reference's mean curve, give or take its runs' spread and an agreed 2 points —
-const cumulative = referenceRuns.map((r) =>
-  r.reduce((q, v) => [...q, q.at(-1) + v / r.reduce((a, b) => a + b, 0)], [0]),
-);
+const cumulative = referenceRuns.map(undersizeOf);
 const at = (q, x) => {
   const i = edges.findLastIndex((e) => e <= x);
   return q[i] + ((q[i + 1] - q[i]) * Math.log(x / edges[i])) / Math.log(edges[i + 1] / edges[i]);
@@ -205,8 +214,7 @@ const trials = settings.map(([speed, flow, feed], i) => {
   const d50 =
     2.98 * (speed / 6200) ** -1.04 * (flow / 190) ** 0.53 * (feed / 8) ** 0.09 * Math.exp(0.025 * normal());
   const curve = run(scaled(milled, d50 / 2.98));
-  const total = curve.reduce((a, b) => a + b, 0);
-  const q = curve.reduce((list, v) => [...list, list.at(-1) + v / total], [0]);
+  const q = undersizeOf(curve);
   const size = (p) => {
     const k = q.findIndex((v) => v >= p);
     return edges[k - 1] * (edges[k] / edges[k - 1]) ** ((p - q[k - 1]) / (q[k] - q[k - 1]));

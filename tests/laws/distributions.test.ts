@@ -92,12 +92,12 @@ describe("laws of a distribution", () => {
           upperUm: [first / 2, first, ...m.upperUm, last * 2],
           shares: [0, 0, ...m.shares, 0],
         });
-        const fit = (d: Measured) => fitFamily({ file: null, name: "x", distribution: d }, "log-normal");
+        const fitOf = (d: Measured) => fitFamily({ file: null, name: "x", distribution: d }, "log-normal");
         return (
           near(sizeAt(curveOf(wide), 0.1) ?? 0, sizeAt(curveOf(m), 0.1) ?? 1) &&
           near(meanDiameterUm(wide, 3, 2) ?? 0, meanDiameterUm(m, 3, 2) ?? 1, 1e-10) &&
-          fit(wide)?.edges === fit(m)?.edges &&
-          near(fit(wide)?.rmsPoints ?? 0, fit(m)?.rmsPoints ?? 1, 1e-8)
+          fitOf(wide)?.edges === fitOf(m)?.edges &&
+          near(fitOf(wide)?.rmsPoints ?? 0, fitOf(m)?.rmsPoints ?? 1, 1e-8)
         );
       }),
       { numRuns: 40 },

@@ -1,0 +1,75 @@
+// `npm run bench`: how long what the user waits for takes. Measured in a real browser; figures are printed, nothing is judged.
+// Compare ratios within one run: machines differ.
+import { spawn } from "node:child_process";
+import { existsSync, mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { chromium } from "playwright-core";
+
+const root = new URL("../..", import.meta.url).pathname;
+const folder = mkdtempSync(join(tmpdir(), "fineband-bench-"));
+const server = spawn(process.execPath, [join(root, "api/dist/main.js")], {
+  env: { ...process.env, PORT: "0", FINEBAND_DATA: folder },
+});
+const address = await new Promise((resolve) =>
+  server.stdout.on("data", (d) => /at (\S+)/.exec(String(d)) && resolve(/at (\S+)/.exec(String(d))[1])),
+);
+const path = process.env.BROWSER_PATH ?? ["/usr/bin/chromium", "/usr/bin/google-chrome"].find(existsSync);
+const browser = await chromium.launch({
+  ...(path === undefined ? {} : { executablePath: path }),
+  args: ["--no-sandbox", "--disable-gpu", "--disable-frame-rate-limit", "--disable-gpu-vsync"],
+  env: { ...process.env, LANG: "en_US.UTF-8" },
+});
+const page = await browser.newPage({ viewport: { width: 1200, height: 1600 } });
+const begun = Date.now();
+await page.goto(`${address}#/wheel`);
+await page.getByRole("slider").waitFor();
+console.log(`first view of a warm start: ${Date.now() - begun} ms to the slider`);
+
+// Frames are not held back to the screen's rate, so that waiting for one is not counted.
+// From the input event to the moment all work it caused is done: computing, redrawing the canvas, updating the page.
+const times = await page.evaluate(async () => {
+  const slider = document.querySelector("input[type=range]");
+  const taken = [];
+  for (let i = 0; i < 200; i++) {
+    await new Promise((resolve) => requestAnimationFrame(resolve));
+    const from = performance.now();
+    slider.value = String(4500 + ((i * 170) % 4000));
+    slider.dispatchEvent(new Event("input", { bubbles: true }));
+    await new Promise((resolve) => {
+      const channel = new MessageChannel();
+      requestAnimationFrame(() => {
+        channel.port1.onmessage = resolve;
+        channel.port2.postMessage(0);
+      });
+    });
+    taken.push(performance.now() - from);
+  }
+  return taken.sort((a, b) => a - b);
+});
+const frames = await page.evaluate(async () => {
+  const taken = [];
+  for (let i = 0; i < 60; i++) {
+    await new Promise((resolve) => requestAnimationFrame(resolve));
+    const from = performance.now();
+    await new Promise((resolve) => {
+      const channel = new MessageChannel();
+      requestAnimationFrame(() => {
+        channel.port1.onmessage = resolve;
+        channel.port2.postMessage(0);
+      });
+    });
+    taken.push(performance.now() - from);
+  }
+  return taken.sort((a, b) => a - b);
+});
+const at = (list, p) => list[Math.floor(p * (list.length - 1))].toFixed(1);
+console.log(
+  `slider to redrawn chart: median ${at(times, 0.5)} ms, 95th percentile ${at(times, 0.95)} ms of ${times.length} moves`,
+);
+console.log(
+  `an empty frame, for comparison: median ${at(frames, 0.5)} ms, 95th percentile ${at(frames, 0.95)} ms`,
+);
+await browser.close();
+server.kill();
+rmSync(folder, { recursive: true, force: true });
