@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import uPlot from "uplot";
 import "uplot/dist/uPlot.min.css";
 import { decadeTicks, plainDecimal } from "#model/pictures/scale.ts";
@@ -81,7 +81,8 @@ export function LineChart(props: LineChartProps) {
     };
   }, [structure]);
 
-  useEffect(() => {
+  // Before the browser paints, so that the picture never lags the sentence beside it by a frame.
+  useLayoutEffect(() => {
     chart.current?.setData(dataOf(props));
   });
 
