@@ -1,4 +1,4 @@
-import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import uPlot from "uplot";
 import "uplot/dist/uPlot.min.css";
 import { decadeTicks, plainDecimal } from "#model/pictures/scale.ts";
@@ -61,7 +61,7 @@ export function LineChart(props: LineChartProps) {
     height,
   ]);
 
-  useEffect(() => {
+  useLayoutEffect(() => {
     const box = holder.current;
     if (box === null) return;
     const plot = new uPlot(optionsOf(latest, box, setAt), dataOf(latest.current), box);

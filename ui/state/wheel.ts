@@ -49,15 +49,23 @@ export const speedRpm = computed(() => {
   return Math.round(Math.min(Math.max(wanted, slider.value.min), slider.value.max) / 10) * 10;
 });
 
+const setting = computed(() => ({
+  flowM3PerH: flowM3PerH.value,
+  ...(feedKgPerH.value === null ? {} : { feedKgPerH: feedKgPerH.value }),
+}));
+
+/** What the slider's speed gives. */
 export const plan = computed(() =>
   mill.value === null
     ? null
-    : wheelAnswerFrom(mill.value.mill, fit.value, {
-        speedRpm: speedRpm.value,
-        flowM3PerH: flowM3PerH.value,
-        ...(feedKgPerH.value === null ? {} : { feedKgPerH: feedKgPerH.value }),
-        ...(targetD50Um.value === null ? {} : { targetD50Um: targetD50Um.value }),
-      }),
+    : wheelAnswerFrom(mill.value.mill, fit.value, { ...setting.value, speedRpm: speedRpm.value }),
+);
+
+/** The speed for the target; does not depend on the slider, so it is not asked again when that moves. */
+export const suggestion = computed(() =>
+  mill.value === null || targetD50Um.value === null
+    ? null
+    : wheelAnswerFrom(mill.value.mill, fit.value, { ...setting.value, targetD50Um: targetD50Um.value }),
 );
 
 const ribbonLevels = { inner: 0.5, outer: 0.9 } as const;

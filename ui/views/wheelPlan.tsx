@@ -19,6 +19,7 @@ import {
   slider,
   speedRange,
   speedRpm,
+  suggestion,
   targetD50Um,
   whyNoCurve,
 } from "../state/wheel.ts";
@@ -29,12 +30,14 @@ export function WheelPlan() {
   const answer = plan.value;
   if (mill.value === null || answer === null)
     return <h1>No mill is kept yet. Its wheel, gas and rated speed are needed to plan a run.</h1>;
+  const warnings = [...new Set([...answer.warnings, ...(suggestion.value?.warnings ?? [])])];
   return (
     <>
       <h1 aria-live="polite">{answer.sentence}</h1>
-      {answer.warnings.length > 0 && (
+      {suggestion.value !== null && <p class="lead">{suggestion.value.sentence}</p>}
+      {warnings.length > 0 && (
         <ul class="problems">
-          {answer.warnings.map((w) => (
+          {warnings.map((w) => (
             <li key={w}>{w}</li>
           ))}
         </ul>
