@@ -13,10 +13,13 @@ export const tableSchema = z.object({
   name: z.string().optional().openapi({ description: "File name, for messages" }),
 });
 
-export const optionsSchema = z.record(z.string(), optionValue).optional().openapi({
-  description:
-    "The options of the command line by their names without dashes, such as edge, quantity, in-class (or inClass), density",
-});
+export const optionsSchema = z
+  .record(z.string(), z.union([optionValue, z.looseObject({}), z.array(z.looseObject({}))]))
+  .optional()
+  .openapi({
+    description:
+      "The options of the command line by their names without dashes, such as edge, quantity, in-class (or inClass), density",
+  });
 
 export const problemSchema = z
   .object({
@@ -41,6 +44,7 @@ export function givenOf(options: z.infer<typeof optionsSchema>, verb: keyof type
   const known: readonly string[] = [...readingFlags, ...verbFlags[verb]];
   const given: Record<string, string | string[]> = {};
   for (const [name, value] of Object.entries(options ?? {})) {
+    if (records.includes(name)) continue;
     const flag = aliases[name] ?? name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
     if (!known.includes(flag))
       throw new UnusableInput(
@@ -48,10 +52,13 @@ export function givenOf(options: z.infer<typeof optionsSchema>, verb: keyof type
         name,
         known.join(", "),
       );
-    given[flag] = flag === "only" ? [value].flat().map(String) : [value].flat().map(String).join(",");
+    given[flag] = flag === "only" ? textsOf(value) : textsOf(value).join(",");
   }
   return given;
 }
+
+/** What the command line takes as a file stands in a request as itself, beside the options or among them. */
+const records: readonly string[] = ["band", "pairs", "mill", "trials"];
 
 /** Names that carry their unit, as the answers do. */
 const aliases: Readonly<Record<string, string>> = {
@@ -73,5 +80,11 @@ export function readRequest(table: z.infer<typeof tableSchema>, given: Given): A
     "Give the table as text, or as rows of cells.",
     "neither text nor rows",
     "text or rows",
+  );
+}
+
+function textsOf(value: unknown): string[] {
+  return (Array.isArray(value) ? value : [value]).map((part: unknown) =>
+    typeof part === "object" ? JSON.stringify(part) : String(part),
   );
 }

@@ -47,14 +47,17 @@ export function answerRoutes(app: OpenAPIHono): void {
     return Response.json(answer, { status: answer.fits.length > 0 ? 200 : 422 });
   });
 
-  app.openapi(question("check", "A lot against a band", tableAsked.extend({ band: z.unknown() })), (c) => {
-    const { options, band: value, ...table } = c.req.valid("json");
-    const given = givenOf(options, "check");
-    const { band, problems } = parseBand(value, null);
-    if (band === null) return Response.json({ verdict: null, problems }, { status: 422 });
-    const answer = askCheck(readRequest(table, given), band, given);
-    return Response.json(answer, { status: answer.verdict === null ? 422 : 200 });
-  });
+  app.openapi(
+    question("check", "A lot against a band", tableAsked.extend({ band: z.unknown().optional() })),
+    (c) => {
+      const { options, band: value, ...table } = c.req.valid("json");
+      const given = givenOf(options, "check");
+      const { band, problems } = parseBand(value ?? options?.["band"], null);
+      if (band === null) return Response.json({ verdict: null, problems }, { status: 422 });
+      const answer = askCheck(readRequest(table, given), band, given);
+      return Response.json(answer, { status: answer.verdict === null ? 422 : 200 });
+    },
+  );
 
   app.openapi(
     question(
@@ -100,7 +103,7 @@ export function answerRoutes(app: OpenAPIHono): void {
       "wheel",
       "Cut size, D50 and set point",
       z.object({
-        mill: z.unknown(),
+        mill: z.unknown().optional(),
         trials: z
           .union([z.string(), z.array(trialSchema)])
           .optional()
@@ -110,7 +113,7 @@ export function answerRoutes(app: OpenAPIHono): void {
     ),
     (c) => {
       const { mill: value, trials: sent, options } = c.req.valid("json");
-      const { mill, problems } = parseMill(value, null);
+      const { mill, problems } = parseMill(value ?? options?.["mill"], null);
       if (mill === null) return Response.json({ problems }, { status: 422 });
       const read = typeof sent === "string" ? readTrials(sent, null) : { trials: sent ?? [], problems: [] };
       const given = givenOf(options, "wheel");

@@ -76,9 +76,10 @@ function ratioAt(a: Curve, b: Curve, fraction: number): number | null {
 function sentenceOf(c: Omit<CompareAnswer, "sentence" | "problems">): string {
   const word = c.meanShiftPercent < 0 ? "finer" : "coarser";
   const crosses = c.shiftPercent > 1.05 * 100 * Math.expm1(Math.abs(Math.log1p(c.meanShiftPercent / 100)));
-  const fines = Object.entries(c.finesPoints).flatMap(([x, points]) =>
-    points === null ? [] : [`${signedFigures(points)} points below ${x} µm`],
-  );
+  // Keys that look like whole numbers come first in an object: by size reads better.
+  const fines = Object.entries(c.finesPoints)
+    .sort(([x], [y]) => Number(x) - Number(y))
+    .flatMap(([x, points]) => (points === null ? [] : [`${signedFigures(points)} points below ${x} µm`]));
   const parts = [
     `The second is ${figures(Math.abs(c.meanShiftPercent))} % ${word} on average; the curves lie at most ${figures(c.maxGapPoints)} points apart, at ${figures(c.atUm)} µm`,
   ];

@@ -19,6 +19,7 @@ export type FamilyFit = FittedCurve & {
   readonly standardErrors: Readonly<Record<string, number | null>>;
   readonly standardErrorBasis: "curvature";
   readonly status: FitStatus;
+  /** 100·√(SSE/N), N the edges where 0 < Q < 1. */
   readonly rmsPoints: number;
   readonly maxGapPoints: number;
   /** Ranks only; null where there are too few edges to rank. */
@@ -111,7 +112,7 @@ function fitOne<P>(
     ]),
     standardErrorBasis: "curvature",
     status: found.status,
-    rmsPoints: 100 * Math.sqrt(found.sumOfSquares / n),
+    rmsPoints: 100 * Math.sqrt(found.sumOfSquares / Math.max(inside, 1)),
     maxGapPoints: Math.max(...residuals.map((r) => Math.abs(r.points))),
     aicc: aiccOf(found.sumOfSquares, inside, 3),
     edges: n,

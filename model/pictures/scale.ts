@@ -13,11 +13,12 @@ export function evenSteps(from: number, to: number, count: number): number[] {
   return Array.from({ length: count }, (_, i) => from + ((to - from) * i) / (count - 1));
 }
 
-/** The 1-2-5 marks of a log axis between two sizes. */
+/** The 1-2-5 marks of a log axis between two sizes; every whole step where the axis is shorter than a decade. */
 export function decadeTicks(from: number, to: number): number[] {
+  const steps = to / from < 10 ? [1, 1.5, 2, 3, 4, 5, 6, 7, 8, 9] : [1, 2, 5];
   const ticks: number[] = [];
   for (let power = Math.floor(Math.log10(from)); power <= Math.ceil(Math.log10(to)); power++) {
-    for (const step of [1, 2, 5]) {
+    for (const step of steps) {
       const tick = Number(`${step}e${power}`);
       if (tick >= from * (1 - 1e-9) && tick <= to * (1 + 1e-9)) ticks.push(tick);
     }

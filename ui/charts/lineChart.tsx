@@ -24,8 +24,10 @@ export interface Axis {
   readonly label: string;
   readonly range: readonly [number, number];
   readonly log?: boolean;
-  /** How a value is read out and ticked; plain decimals when left out. */
+  /** How a value is read out, with its unit; plain decimals when left out. */
   readonly show?: (value: number) => string;
+  /** How a tick is written; plain decimals when left out, since the label names the unit. */
+  readonly tick?: (value: number) => string;
 }
 
 export interface LineChartProps {
@@ -151,10 +153,14 @@ function optionsOf(latest: Latest, box: HTMLElement, setAt: (index: number | nul
     ...(scale.log === true
       ? {
           splits: (_u: uPlot, _i: number, min: number, max: number) => decadeTicks(min, max),
-          filter: (_u: uPlot, splits: number[]) => splits,
+          filter: (u: uPlot, splits: number[]) => (side === "x" ? roomFor(splits, u.width) : splits),
         }
       : {}),
-    values: (_u, splits) => splits.map((v) => (v === null ? null : (scale.show ?? plainDecimal)(v))),
+    label: scale.label,
+    labelFont: "12px system-ui, sans-serif",
+    labelSize: 18,
+    labelGap: 2,
+    values: (_u, splits) => splits.map((v) => (v === null ? null : (scale.tick ?? plainDecimal)(v))),
   });
   return {
     width: Math.max(box.clientWidth, 200),
@@ -182,4 +188,10 @@ function optionsOf(latest: Latest, box: HTMLElement, setAt: (index: number | nul
       ],
     },
   };
+}
+
+/** On a narrow picture only whole decades keep their labels, so that they do not run into each other. */
+function roomFor(splits: number[], width: number): (number | null)[] {
+  if (splits.length * 44 < width) return splits;
+  return splits.map((v) => (Number.isInteger(Math.log10(v)) ? v : null));
 }

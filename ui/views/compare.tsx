@@ -12,13 +12,12 @@ export function Compare() {
   if (pair === null || answer === null || pair.a.curve === null || pair.b.curve === null)
     return <h1>Two stages with measurements are needed to compare. Bring in their tables.</h1>;
   const names = stageLine.value.map((s) => s.stage);
-  const sentence = answer.sentence
-    .replace("The second", `${lot.value?.name ?? ""}, ${pair.b.stage},`)
-    .replace(" is ", ` is, against ${pair.a.stage}, `);
+  const sentence = answer.sentence.replace("The second", `Against ${pair.a.stage}, ${pair.b.stage} powder`);
   return (
     <>
       <h1>{sentence}</h1>
       <p class="lead">
+        {lot.value?.name ?? ""}.{" "}
         <Choice
           label="From"
           value={pair.a.stage}

@@ -176,7 +176,12 @@ function SpeedPicture() {
       <LineChart
         finding={`D50 falls with speed; ${trials.value.length} trials as points; the shaded stretches hold half and nine tenths of further runs.`}
         height={280}
-        x={{ label: "rpm", range: speedRange.value, show: (v) => Math.round(v).toLocaleString("en-GB") }}
+        x={{
+          label: "wheel speed, rpm",
+          range: speedRange.value,
+          show: rpm,
+          tick: (v) => Math.round(v).toLocaleString("en-GB"),
+        }}
         y={{
           label: "D50, µm",
           range: [Math.min(...known) / 1.15, Math.max(...known) * 1.1],
