@@ -13,6 +13,8 @@ export interface Curve {
   readonly power: number;
 }
 
+const lastBits = 1e-12;
+
 /**
  * The undersize curve of a distribution.
  * Where two classes do not quite meet, the edge is the geometric mean of theirs.
@@ -23,13 +25,15 @@ export function curveOf(m: Measured): Curve {
   const edgesUm = [m.lowerUm[0] ?? Number.NaN];
   const undersize = [m.belowShare];
   const last = m.shares.length - 1;
+  const top = 1 - m.aboveShare;
   let sum = m.belowShare;
   for (const [i, share] of m.shares.entries()) {
     const upper = m.upperUm[i] ?? Number.NaN;
     const next = m.lowerUm[i + 1] ?? upper;
     edgesUm.push(next === upper ? upper : Math.sqrt(upper * next));
     sum += share;
-    undersize.push(i === last ? 1 - m.aboveShare : Math.min(sum, 1 - m.aboveShare));
+    // The last bits of the sum must not tell an empty class at the end from a full one.
+    undersize.push(i === last || top - sum < lastBits ? top : sum);
   }
   return { edgesUm, undersize, power: slopePower(m) };
 }
