@@ -4,7 +4,8 @@ import { decode } from "./decode.ts";
 import { type Cells, readCells } from "./delimited.ts";
 import { type Block, findBlock } from "./layout.ts";
 import type { ReadingOptions, UnitOption } from "./readingOptions.ts";
-import { nameSeries, readSeries, type SeriesContext } from "./readSeries.ts";
+import { nameSeries, readSeries } from "./readSeries.ts";
+import type { SeriesContext } from "./seriesContext.ts";
 import { type Sizes, sizesOf } from "./sizes.ts";
 import { edgeIn, isMeanName, quantityIn, scaleIn, speaksOfShares, unitIn, valuesIn } from "./words.ts";
 
