@@ -8,6 +8,7 @@ import type {
   KeptTrial,
   NewLot,
 } from "#api/records.ts";
+import type { Measured } from "#distributions/measured.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
 import type { Band } from "#model/band/band.ts";
@@ -123,9 +124,14 @@ export function changeMill(id: number, name: string, mill: Mill): Promise<boolea
   });
 }
 
-export function keepTrial(millId: number, name: string, trial: Trial): Promise<boolean> {
+export function keepTrial(
+  millId: number,
+  name: string,
+  trial: Trial,
+  curve: Measured | null,
+): Promise<boolean> {
   return attempt(async () => {
-    await ask(`api/mills/${millId}/trials`, "POST", { trials: [{ name, trial }] });
+    await ask(`api/mills/${millId}/trials`, "POST", { trials: [{ name, trial, curve }] });
     await loadAll();
   });
 }

@@ -4,6 +4,7 @@ import type { Mill } from "#model/mill/mill.ts";
 import { gasNames } from "#model/mill/wheel/gas.ts";
 import { Choice } from "../parts/choice.tsx";
 import { NumberField } from "../parts/numberField.tsx";
+import { looking } from "../state/bringIn.ts";
 import { changeMill, keepTrial, trials } from "../state/kept.ts";
 
 /** The mill as it stands on its plate, and one more trial. */
@@ -15,6 +16,7 @@ export function MillForm({ kept }: { kept: KeptMill }) {
     gasFlowM3PerH: number | null;
     feedKgPerH: number | null;
   }>({ speedRpm: null, d50Um: null, gasFlowM3PerH: null, feedKgPerH: null });
+  const curve = looking.value?.[0]?.distribution ?? null;
   const field = (
     label: string,
     unit: string,
@@ -74,13 +76,18 @@ export function MillForm({ kept }: { kept: KeptMill }) {
           event.preventDefault();
           const { speedRpm, d50Um } = trial;
           if (speedRpm !== null && d50Um !== null)
-            void keepTrial(kept.id, `trial ${trials.value.length + 1}`, {
-              ...trial,
-              speedRpm,
-              d50Um,
-              d10Um: null,
-              d90Um: null,
-            });
+            void keepTrial(
+              kept.id,
+              `trial ${trials.value.length + 1}`,
+              {
+                ...trial,
+                speedRpm,
+                d50Um,
+                d10Um: null,
+                d90Um: null,
+              },
+              curve,
+            );
         }}
       >
         <NumberField
@@ -111,6 +118,11 @@ export function MillForm({ kept }: { kept: KeptMill }) {
           mayBeEmpty
           onChange={(v) => setTrial({ ...trial, feedKgPerH: v })}
         />
+        <p class="quiet">
+          {curve === null
+            ? "Bring in the trial's table first, and its whole curve is kept with it."
+            : "The table you are looking at is kept with it as its whole curve."}
+        </p>
         <button type="submit" disabled={trial.speedRpm === null || trial.d50Um === null}>
           Keep the trial
         </button>
