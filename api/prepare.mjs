@@ -19,25 +19,52 @@ if (major < 20 || (major === 20 && minor < 19)) {
   process.exit(3);
 }
 
+function isRunning(pid) {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch (fault) {
+    return fault.code === "EPERM";
+  }
+}
+
+/** The process that holds the lock; 0 when it was let go this moment. */
+function ownerOf(lock) {
+  try {
+    return Number(readFileSync(lock, "utf8"));
+  } catch {
+    return 0;
+  }
+}
+
 /** Runs one at a time: a second process waits for the first one's work instead of doing it again. */
 function alone(work) {
-  const lock = join(tmpdir(), `fineband-${createHash("sha256").update(root).digest("hex").slice(0, 16)}`);
+  const lock = join(
+    tmpdir(),
+    `fineband-${createHash("sha256").update(root).digest("hex").slice(0, 16)}.lock`,
+  );
   const patience = Date.now() + 15 * 60_000;
-  for (;;) {
+  for (let isFirstTry = true; ; isFirstTry = false) {
     try {
-      mkdirSync(lock);
+      writeFileSync(lock, String(process.pid), { flag: "wx" });
       break;
-    } catch {
-      const age = existsSync(lock) ? Date.now() - statSync(lock).mtimeMs : 0;
-      if (age > 10 * 60_000) rmSync(lock, { recursive: true, force: true });
-      if (Date.now() > patience) throw new Error("another set-up has not ended after 15 minutes");
+    } catch (fault) {
+      if (fault.code !== "EEXIST") throw fault;
+    }
+    const owner = ownerOf(lock);
+    // A set-up that was stopped half-way leaves its lock behind.
+    if (owner > 0 && !isRunning(owner)) rmSync(lock, { force: true });
+    else if (Date.now() > patience)
+      throw new Error(`another set-up (process ${owner}) has not ended; its lock is ${lock}`);
+    else {
+      if (isFirstTry) say("Waiting for another set-up to end …");
       Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 200);
     }
   }
   try {
     work();
   } finally {
-    rmSync(lock, { recursive: true, force: true });
+    rmSync(lock, { force: true });
   }
 }
 
@@ -63,16 +90,14 @@ function run(command, args) {
     stdio: ["ignore", 2, 2],
     shell: process.platform === "win32",
   });
-  if (status !== 0) {
-    say(`Could not set up: "${command} ${args.join(" ")}" failed. Its words are above.`);
-    process.exit(3);
-  }
+  if (status !== 0) throw new Error(`"${command} ${args.join(" ")}" failed, its words are above`);
 }
 
-function step(what, stamp, value, work) {
-  if (isStamped(stamp, value)) return;
+function step(what, stamp, value, work, made = []) {
+  const isDone = () => isStamped(stamp, value) && made.every((path) => existsSync(join(root, path)));
+  if (isDone()) return;
   alone(() => {
-    if (isStamped(stamp, value)) return;
+    if (isDone()) return;
     const begun = Date.now();
     say(`${what} …`);
     work();
@@ -82,19 +107,30 @@ function step(what, stamp, value, work) {
   });
 }
 
-step(
-  "Installing packages",
-  join(root, "node_modules", ".fineband"),
-  hashOf(["package.json", "package-lock.json"]),
-  () => run("npm", ["ci", "--no-fund", "--no-audit"]),
-);
-const sources = [
-  "package.json",
-  "package-lock.json",
-  ...["distributions", "model", "api", "ui"].flatMap(sourcesIn),
-].sort();
-step("Building", join(root, "api", "dist", ".fineband"), hashOf(sources), () => {
-  const vite = join(root, "node_modules", "vite", "bin", "vite.js");
-  run(process.execPath, [vite, "build", "--config", "api/vite.config.ts", "--logLevel", "warn"]);
-  run(process.execPath, [vite, "build", "--config", "ui/vite.config.ts", "--logLevel", "warn"]);
-});
+try {
+  step(
+    "Installing packages",
+    join(root, "node_modules", ".fineband"),
+    hashOf(["package.json", "package-lock.json"]),
+    () => run("npm", ["ci", "--no-fund", "--no-audit"]),
+  );
+  const sources = [
+    "package.json",
+    "package-lock.json",
+    ...["distributions", "model", "api", "ui"].flatMap(sourcesIn),
+  ].sort();
+  step(
+    "Building",
+    join(root, "api", "dist", ".fineband"),
+    hashOf(sources),
+    () => {
+      const vite = join(root, "node_modules", "vite", "bin", "vite.js");
+      run(process.execPath, [vite, "build", "--config", "api/vite.config.ts", "--logLevel", "warn"]);
+      run(process.execPath, [vite, "build", "--config", "ui/vite.config.ts", "--logLevel", "warn"]);
+    },
+    ["api/dist/main.js", "api/dist/cli.js", "ui/dist/index.html"],
+  );
+} catch (fault) {
+  say(`Could not set up: ${fault.message}.`);
+  process.exit(3);
+}
