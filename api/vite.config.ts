@@ -1,8 +1,9 @@
+import { fileURLToPath } from "node:url";
 import { defineConfig } from "vite";
 
 /** The server and the command line, one file each; packages stay in node_modules. */
 export default defineConfig({
-  root: new URL(".", import.meta.url).pathname,
+  root: fileURLToPath(new URL(".", import.meta.url)),
   ssr: { external: true },
   build: {
     ssr: true,
@@ -11,8 +12,8 @@ export default defineConfig({
     emptyOutDir: true,
     rolldownOptions: {
       input: {
-        main: new URL("main.ts", import.meta.url).pathname,
-        cli: new URL("cli.ts", import.meta.url).pathname,
+        main: fileURLToPath(new URL("main.ts", import.meta.url)),
+        cli: fileURLToPath(new URL("cli.ts", import.meta.url)),
       },
     },
   },

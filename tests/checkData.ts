@@ -1,9 +1,10 @@
 import { existsSync } from "node:fs";
 import { resolve } from "node:path";
+import { fileURLToPath } from "node:url";
 import { describe, test } from "vitest";
 
 const folder = resolve(
-  process.env["FINEBAND_CHECK_DATA"] ?? new URL("../../shared/data", import.meta.url).pathname,
+  process.env["FINEBAND_CHECK_DATA"] ?? fileURLToPath(new URL("../../shared/data", import.meta.url)),
 );
 
 /**

@@ -1,7 +1,8 @@
+import { fileURLToPath } from "node:url";
 import { defineConfig } from "vitest/config";
 
 export default defineConfig({
-  root: new URL("..", import.meta.url).pathname,
+  root: fileURLToPath(new URL("..", import.meta.url)),
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   test: {
     include: ["tests/**/*.test.ts", "tests/**/*.test.tsx"],
