@@ -11,6 +11,15 @@ const quiet = [
   "--disable-sync",
 ];
 
+/** Flags of the package that end the browser with its first page, or switch off rules a page must live under. */
+const unwanted = [
+  "--single-process",
+  "--in-process-gpu",
+  "--no-zygote",
+  "--disable-web-security",
+  "--allow-running-insecure-content",
+];
+
 const installed = [
   "/usr/bin/chromium",
   "/usr/bin/chromium-browser",
@@ -21,17 +30,27 @@ const installed = [
   "C:\\Program Files (x86)\\Microsoft\\Edge\\Application\\msedge.exe",
 ];
 
-/** A real browser: BROWSER_PATH, else one that is installed, else the one inside an npm package (Linux x64). */
+/**
+ * A real browser: BROWSER_PATH, else one that is installed, else the one inside an npm package (Linux x64).
+ * FINEBAND_BROWSER=bundled goes straight to the last.
+ */
 export async function launchBrowser(): Promise<Browser> {
-  const path = process.env["BROWSER_PATH"] ?? installed.find((candidate) => existsSync(candidate));
-  const env = { ...process.env, LANG: "en_US.UTF-8" };
-  if (path !== undefined) return chromium.launch({ executablePath: path, args: quiet, env });
+  const isBundledWanted = process.env["FINEBAND_BROWSER"] === "bundled";
+  const path = isBundledWanted
+    ? undefined
+    : (process.env["BROWSER_PATH"] ?? installed.find((candidate) => existsSync(candidate)));
+  const locale = { LANG: "en_US.UTF-8" };
+  if (path !== undefined)
+    return chromium.launch({ executablePath: path, args: quiet, env: { ...process.env, ...locale } });
   try {
+    // The package unpacks the system libraries it carries, and names them in LD_LIBRARY_PATH, only where
+    // this word says so; a bare machine has none of its own. It must stand before the package is loaded.
+    process.env["AWS_LAMBDA_JS_RUNTIME"] ??= "nodejs20.x";
     const bundled = await import("@sparticuz/chromium");
     return await chromium.launch({
       executablePath: await bundled.default.executablePath(),
-      args: [...bundled.default.args, ...quiet],
-      env,
+      args: [...bundled.default.args.filter((flag) => !unwanted.includes(flag)), ...quiet],
+      env: { ...process.env, ...locale },
     });
   } catch (fault) {
     throw new Error(
