@@ -3,9 +3,10 @@ import { spawn } from "node:child_process";
 import { existsSync, mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { fileURLToPath } from "node:url";
 import { chromium } from "playwright-core";
 
-const root = new URL("..", import.meta.url).pathname;
+const root = fileURLToPath(new URL("..", import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), "fineband-pictures-"));
 const server = spawn(process.execPath, [join(root, "api/dist/main.js")], {
   env: { ...process.env, PORT: "0", FINEBAND_DATA: folder },

@@ -1,13 +1,14 @@
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { makeApp } from "../../api/app.ts";
 import { openDatabase } from "../../api/store/database.ts";
 import { keepDemo } from "../../api/store/demo.ts";
 import { makeStore } from "../../api/store/store.ts";
 
-const root = new URL("../..", import.meta.url).pathname;
+const root = fileURLToPath(new URL("../..", import.meta.url));
 const samples = join(root, "distributions/samples");
 const folder = mkdtempSync(join(tmpdir(), "fineband-api-"));
 const open = async () => makeStore(await openDatabase(folder), () => new Date(0));

@@ -2,9 +2,10 @@ import { execFileSync } from "node:child_process";
 import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { fileURLToPath } from "node:url";
 import { expect, test } from "vitest";
 
-const samples = new URL("../../distributions/samples/", import.meta.url).pathname;
+const samples = fileURLToPath(new URL("../../distributions/samples/", import.meta.url));
 const filesIn = (folder: string, below = ""): string[] =>
   readdirSync(join(folder, below)).flatMap((name) => {
     const path = join(below, name);

@@ -17,7 +17,8 @@ const distribution = fc
     quantity: fc.constantFrom(...quantities),
   })
   .map(({ first, steps, weights, quantity }): Measured => {
-    const edges = steps.reduce<number[]>((list, step) => [...list, (list.at(-1) ?? first) * step], [first]);
+    const edges = [first];
+    for (const step of steps) edges.push((edges.at(-1) ?? first) * step);
     const used = weights.slice(0, steps.length);
     const sum = used.reduce((a, b) => a + b, 0);
     return measured({
@@ -47,9 +48,7 @@ describe("laws of a distribution", () => {
         const there = convert(m, quantity);
         const back = there === null ? null : convert(there, m.quantity);
         const sum = there?.shares.reduce((a, b) => a + b, 0) ?? 0;
-        return (
-          near(sum, 1, 1e-9) && back !== null && back.shares.every((v, i) => near(v, m.shares[i] ?? 0, 1e-9))
-        );
+        return near(sum, 1, 1e-9) && back?.shares.every((v, i) => near(v, m.shares[i] ?? 0, 1e-9)) === true;
       }),
     );
   });
