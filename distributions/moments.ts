@@ -169,7 +169,7 @@ export interface GeometricSurface {
  * The geometric specific surface 6·M(−1,3)/ρ, from the classes alone as a share of the whole.
  *
  * @param densityGPerCm3  density of the solid
- * @returns  m²/g, or null when the powder was not measured by volume and more than 0.0005 is unseen
+ * @returns  m²/g, or null when no powder lies in the classes, or it was not measured by volume and more than 0.0005 is unseen
  * @throws   DomainError for a density that is not positive
  * Source: ISO 9276-2 (Sauter mean); 6/(ρ·D[3,2]) with ρ in g/cm³ and D in µm gives m²/g.
  */
@@ -178,7 +178,7 @@ export function geometricSurface(m: Measured, densityGPerCm3: number): Geometric
     throw new DomainError("densityGPerCm3", "must be positive", densityGPerCm3);
   const isLowerBound = unseenShare(m) > 0;
   const volume = convert(m, "volume");
-  if (volume === null) return null;
+  if (volume === null || volume.shares.every((share) => share === 0)) return null;
   const m2PerG = (6 * momentOfClasses(volume, -1) * (1 - unseenShare(volume))) / densityGPerCm3;
   return { m2PerG, isLowerBound };
 }

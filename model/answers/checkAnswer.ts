@@ -56,6 +56,14 @@ export function checkAnswer(
         { found: [...kinds].join(", "), expected: "one quantity" },
       ),
     );
+  if (rows.some((row) => row.value !== null && (row.interval === null || row.probability === null)))
+    problems.push(
+      problem(
+        "note",
+        `${capital(counted(measurements.length, "run"))} cannot show how the runs spread, so no chance of conforming is given${rows.some((row) => row.value !== null && row.interval === null) ? " and no interval where no repeatability is agreed" : ""}. Three runs are needed.`,
+        { found: counted(measurements.length, "run"), expected: "three runs or more", effect: "null" },
+      ),
+    );
   const verdict = verdicts.length === 0 ? "too few runs" : overall(verdicts);
   const runs = measurements.length;
   return {

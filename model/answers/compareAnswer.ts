@@ -73,7 +73,11 @@ function ratioAt(a: Curve, b: Curve, fraction: number): number | null {
   return before === null || after === null ? null : after / before;
 }
 
+/** Two curves nearer than this many points everywhere are called the same; no instrument tells them apart. */
+const samePoints = 1e-6;
+
 function sentenceOf(c: Omit<CompareAnswer, "sentence" | "problems">): string {
+  if (c.maxGapPoints < samePoints) return "The two curves are the same.";
   const word = c.meanShiftPercent < 0 ? "finer" : "coarser";
   const crosses = c.shiftPercent > 1.05 * 100 * Math.expm1(Math.abs(Math.log1p(c.meanShiftPercent / 100)));
   // Keys that look like whole numbers come first in an object: by size reads better.

@@ -16,6 +16,7 @@ import {
 } from "#distributions/moments.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { span } from "#model/compare/span.ts";
+import { whyNoArea } from "./surfaceAnswer.ts";
 import { figures } from "./wording.ts";
 
 export interface DescribeOptions {
@@ -86,7 +87,15 @@ export function describeAnswer(
     }
     const answer = describeOne(one, distribution, options);
     described.push(answer);
-    problems.push(...remarks(one, distribution, answer));
+    problems.push(...remarks(one, distribution, answer, options.densityGPerCm3 !== undefined));
+  }
+  if (described.length > 0 && options.densityGPerCm3 === undefined) {
+    problems.push(
+      problem("note", "No surface is given: it needs the density of the solid, in g/cm³.", {
+        expected: "a density",
+        effect: "null instead of an area",
+      }),
+    );
   }
   return { measurements: described, problems };
 }
@@ -121,7 +130,7 @@ function describeOne(one: NamedMeasurement, m: Measured, options: DescribeOption
   };
 }
 
-function remarks(one: NamedMeasurement, m: Measured, answer: Described): Problem[] {
+function remarks(one: NamedMeasurement, m: Measured, answer: Described, hasDensity: boolean): Problem[] {
   const at = { file: one.file, measurement: one.name };
   const found: Problem[] = [];
   const missing = Object.entries(answer.percentilesUm).filter(([, size]) => size === null);
@@ -141,7 +150,22 @@ function remarks(one: NamedMeasurement, m: Measured, answer: Described): Problem
       }),
     );
   }
-  if (answer.surfaceIsLowerBound) {
+  if (answer.span === null && missing.length === 0) {
+    found.push(
+      problem("note", `Span not known: it needs D10, D50 and D90, and ${unseenText(m)}.`, {
+        ...at,
+        effect: "null instead of a span",
+      }),
+    );
+  }
+  if (hasDensity && answer.surfaceM2PerG === null) {
+    found.push(
+      problem("note", `Surface not known: ${whyNoArea(one.distribution)}.`, {
+        ...at,
+        effect: "null instead of an area",
+      }),
+    );
+  } else if (answer.surfaceIsLowerBound) {
     found.push(
       problem("note", `Surface is a lower bound: ${unseenText(m)} and adds area that is not counted.`, at),
     );

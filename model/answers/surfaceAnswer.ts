@@ -1,4 +1,4 @@
-import type { NamedMeasurement } from "#distributions/measured.ts";
+import type { Measured, NamedMeasurement } from "#distributions/measured.ts";
 import { geometricSurface } from "#distributions/moments.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { type AreaOfClass, areaBySize } from "#model/surface/areaBySize.ts";
@@ -56,7 +56,7 @@ export function surfaceAnswer(
       problems.push(
         problem(
           "refused",
-          `${one.name}: no area, since a ${one.distribution.quantity} measurement with a share outside its classes cannot be counted by volume.`,
+          `${one.name}: no area, since ${whyNoArea(one.distribution)}. Measure further, or give the finest class a lower edge.`,
           at,
         ),
       );
@@ -98,6 +98,13 @@ export function surfaceAnswer(
     );
   }
   return { measurements: surfaces, sentence: sentenceOf(surfaces), problems };
+}
+
+/** Why the geometric area of a distribution is not known. */
+export function whyNoArea(m: Measured): string {
+  return m.shares.every((share) => share === 0)
+    ? "all of the powder lies outside the classes"
+    : `a ${m.quantity} measurement with a share outside its classes cannot be counted by volume`;
 }
 
 /** The finest classes that together carry half of the area. */
