@@ -9,6 +9,7 @@ import { fitAnswer } from "#model/answers/fitAnswer.ts";
 import { surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
 import { wheelAnswer } from "#model/answers/wheelAnswer.ts";
 import { type Band, type DecisionRule, decisionRules } from "#model/band/band.ts";
+import { type PointSet, pointSets } from "#model/fit/fitPoints.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import type { BetPair } from "#model/surface/bet.ts";
@@ -31,7 +32,7 @@ export interface Asked {
 /** The options of each verb beyond those of reading. The command line and the API ask the same questions with the same words. */
 export const verbFlags = {
   describe: ["percentiles", "as"],
-  fit: ["family"],
+  fit: ["family", "components", "points", "as", "level"],
   check: ["band", "rule"],
   compare: ["below"],
   surface: ["pairs", "stage", "level"],
@@ -52,7 +53,17 @@ export function askDescribe({ measurements, problems }: Asked, given: Given) {
 
 export function askFit({ measurements, problems }: Asked, given: Given) {
   const family = wordOption<FamilyName | "all">(given, "family", [...familyNames, "all"]) ?? "all";
-  const answer = fitAnswer(measurements, family === "all" ? familyNames : [family]);
+  const components = wordOption<"2" | "3">(given, "components", ["2", "3"]);
+  const answer = fitAnswer(measurements, {
+    families: family === "all" ? familyNames : [family],
+    components: components === "3" ? 3 : 2,
+    ...withoutUndefined({
+      points: wordOption<PointSet>(given, "points", pointSets),
+      as: wordOption<Quantity>(given, "as", quantities),
+      densityGPerCm3: numberOption(given, "density"),
+      level: numberOption(given, "level", { above: 0, below: 1 }),
+    }),
+  });
   return { ...answer, problems: [...problems, ...answer.problems] };
 }
 

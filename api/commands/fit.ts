@@ -1,18 +1,29 @@
+import { familyNames } from "#distributions/families/family.ts";
+import { parametersOf } from "#distributions/families/parameters.ts";
 import { figures } from "#model/answers/wording.ts";
 import { askFit, verbFlags } from "../asking/questions.ts";
 import { readingFlags } from "../asking/words.ts";
 import { type Command, readFiles } from "./command.ts";
 
 export const fit: Command = {
-  summary: "log-normal and Rosin–Rammler curves fitted to each measurement",
-  usage: "FILE… [--family log-normal|rosin-rammler|all]",
+  summary: "curves fitted to each measurement, ranked, with intervals over the runs",
+  usage: `FILE… [--family ${familyNames.join("|")}|all] [--components 2|3] [--points edges|all|classes] [--as number|length|surface|volume] [--level 0.95]`,
   flags: [...readingFlags, ...verbFlags.fit],
   run(files, given, world) {
     const body = askFit(readFiles(files, given, world), given);
     const lines = body.fits.map((f) => {
-      const parameters = Object.entries(f.parameters).map(([name, value]) => `${name} ${figures(value)}`);
+      const parameters = parametersOf(f).map(({ name, value }) => `${name} ${figures(value)}`);
       return `${f.name}, ${f.family}: ${parameters.join(", ")}; misfit ${figures(f.rmsPoints)} points, largest ${figures(f.maxGapPoints)}; ${f.status}.`;
     });
-    return { body, sentences: [body.sentence, ...lines], isNo: false };
+    const intervals = body.overRuns.flatMap(({ family, parameters }) =>
+      Object.entries(parameters).flatMap(([name, p]) =>
+        p.value === null || p.low === null || p.high === null
+          ? []
+          : [
+              `Over ${p.runs} runs, ${family}: ${name} ${figures(p.value)} (${figures(p.low)}–${figures(p.high)}).`,
+            ],
+      ),
+    );
+    return { body, sentences: [body.sentence, ...lines, ...intervals], isNo: false };
   },
 };

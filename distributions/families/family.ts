@@ -1,22 +1,27 @@
-export type FamilyName = "log-normal" | "rosin-rammler";
+export type FamilyName =
+  | "log-normal"
+  | "rosin-rammler"
+  | "gates-gaudin-schuhmann"
+  | "upper-limit-log-normal"
+  | "log-logistic"
+  | "mixture";
 
-export const familyNames: readonly FamilyName[] = ["log-normal", "rosin-rammler"];
-
-/** A value of u = (ln x − location) · slope, and how Q and its slope depend on it. */
-export interface StandardForm {
-  /** Q as a function of u. */
-  readonly undersize: (u: number) => number;
-  /** dQ/du. */
-  readonly slope: (u: number) => number;
-}
+/** In the order in which they are shown: the plainest first. */
+export const familyNames: readonly FamilyName[] = [
+  "log-normal",
+  "rosin-rammler",
+  "gates-gaudin-schuhmann",
+  "log-logistic",
+  "upper-limit-log-normal",
+  "mixture",
+];
 
 /**
  * The verbs every family has, in the same order.
- * Both families of two parameters are one shape slid and stretched along ln x: Q = F((ln x − location)/scale).
+ * Sizes in µm; fractions 0 … 1, both ends excluded; moments in the family's own quantity, µm^k.
  */
 export interface Family<Parameters> {
   readonly name: FamilyName;
-  readonly form: StandardForm;
   /** Share finer than a size. */
   readonly cdf: (parameters: Parameters, sizeUm: number) => number;
   /** Share coarser than a size, right to the last digit where it is tiny. */
@@ -24,23 +29,59 @@ export interface Family<Parameters> {
   readonly quantile: (parameters: Parameters, fraction: number) => number;
   /** The size that a fraction of the whole is coarser than: the quantile of the upper half without loss. */
   readonly quantileOfOversize: (parameters: Parameters, fraction: number) => number;
+  /** Density per ln x. */
   readonly pdfPerLn: (parameters: Parameters, sizeUm: number) => number;
-  /** The mean of x^k in the family's own quantity, or null where it does not exist. */
+  /** The mean of x^k, or null where it does not exist. */
   readonly moment: (parameters: Parameters, k: number) => number | null;
-  /** Parameters whose curve passes through two points of the measured one. */
-  readonly start: (d50Um: number, widthLn: number) => Parameters;
-  /** (location, ln scale) of the standard form, in which fits are made. */
-  readonly toStandard: (parameters: Parameters) => readonly [number, number];
-  readonly fromStandard: (location: number, lnScale: number) => Parameters;
+  readonly free: FreeForm<Parameters>;
 }
 
-/** A family with its parameters, as answers carry it. */
-export type FittedCurve =
-  | {
-      readonly family: "log-normal";
-      readonly parameters: { readonly medianUm: number; readonly gsd: number };
-    }
-  | {
-      readonly family: "rosin-rammler";
-      readonly parameters: { readonly characteristicUm: number; readonly spreadExponent: number };
-    };
+/** The same curve in coordinates without constraint, in which fits are made. */
+export interface FreeForm<Parameters> {
+  readonly toFree: (parameters: Parameters) => readonly number[];
+  readonly fromFree: (free: readonly number[]) => Parameters;
+  /** Share finer than exp(lnUm); what depends on the coordinates alone is worked out once. */
+  readonly undersize: (free: readonly number[]) => (lnUm: number) => number;
+  /** Its slope by each coordinate. */
+  readonly slopes: (free: readonly number[]) => (lnUm: number) => readonly number[];
+  /** The slope of each stated parameter, in the order it is written, by each coordinate. */
+  readonly parameterSlopes: (free: readonly number[]) => readonly (readonly number[])[];
+}
+
+/** One shape slid and stretched along ln x: Q = F(u), u = (ln x − location)/scale. */
+export interface StandardForm {
+  readonly undersize: (u: number) => number;
+  /** dF/du. */
+  readonly slope: (u: number) => number;
+  /** d²F/du². */
+  readonly curvature: (u: number) => number;
+}
+
+/** A family that is one shape slid and stretched; its coordinates are location and ln scale. */
+export interface SlidFamily<Parameters> extends Family<Parameters> {
+  readonly form: StandardForm;
+  /** Parameters whose curve has this median and this ln of D84/D16. */
+  readonly start: (d50Um: number, widthLn: number) => Parameters;
+}
+
+/** The free form of a family that is one shape slid and stretched. */
+export function slidForm<Parameters>(
+  form: StandardForm,
+  convert: Pick<FreeForm<Parameters>, "toFree" | "fromFree" | "parameterSlopes">,
+): FreeForm<Parameters> {
+  return {
+    ...convert,
+    undersize: ([location = 0, lnScale = 0]) => {
+      const scale = Math.exp(lnScale);
+      return (lnUm) => form.undersize((lnUm - location) / scale);
+    },
+    slopes: ([location = 0, lnScale = 0]) => {
+      const scale = Math.exp(lnScale);
+      return (lnUm) => {
+        const u = (lnUm - location) / scale;
+        const slope = form.slope(u);
+        return [-slope / scale, -slope * u];
+      };
+    },
+  };
+}

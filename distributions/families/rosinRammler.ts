@@ -1,6 +1,6 @@
 import gamma from "@stdlib/math-base-special-gamma";
-import { DomainError } from "../domainError.ts";
-import type { Family } from "./family.ts";
+import { inside, positive, size } from "./checks.ts";
+import { type SlidFamily, type StandardForm, slidForm } from "./family.ts";
 
 export interface RosinRammler {
   /** The size with 36.8 % coarser. */
@@ -9,20 +9,25 @@ export interface RosinRammler {
   readonly spreadExponent: number;
 }
 
+const form: StandardForm = {
+  undersize: (u) => -Math.expm1(-Math.exp(u)),
+  slope: (u) => Math.exp(u - Math.exp(u)),
+  curvature: (u) => Math.exp(u - Math.exp(u)) * (1 - Math.exp(u)),
+};
+
 /**
- * Oversize exp(−(x/x′)^n). Source: ISO 9276-3 (RRSB); moments x′^k Γ(1 + k/n), for k > −n.
+ * Oversize exp(−(x/x′)^n).
+ * Domain: x′ and n above 0. Moments x′^k Γ(1 + k/n) exist for k > −n only: no area for n ≤ 1, no number basis for n ≤ 3.
  * Accuracy: expm1 below and exp above, so tiny shares on either side keep their digits.
+ * Source: ISO 9276-3 (RRSB).
  */
-export const rosinRammler: Family<RosinRammler> = {
+export const rosinRammler: SlidFamily<RosinRammler> = {
   name: "rosin-rammler",
-  form: {
-    undersize: (u) => -Math.expm1(-Math.exp(u)),
-    slope: (u) => Math.exp(u - Math.exp(u)),
-  },
+  form,
   cdf: (p, sizeUm) => -Math.expm1(-power(p, sizeUm)),
   oversize: (p, sizeUm) => Math.exp(-power(p, sizeUm)),
-  quantile: (p, fraction) => at(p, -Math.log1p(-checked(fraction))),
-  quantileOfOversize: (p, fraction) => at(p, -Math.log(checked(fraction))),
+  quantile: (p, fraction) => at(p, -Math.log1p(-inside(fraction))),
+  quantileOfOversize: (p, fraction) => at(p, -Math.log(inside(fraction))),
   pdfPerLn: (p, sizeUm) => p.spreadExponent * power(p, sizeUm) * Math.exp(-power(p, sizeUm)),
   moment: (p, k) =>
     k > -p.spreadExponent ? p.characteristicUm ** k * gamma(1 + k / p.spreadExponent) : null,
@@ -30,30 +35,30 @@ export const rosinRammler: Family<RosinRammler> = {
     const spreadExponent = lnRatioOfQuantiles / widthLn;
     return { characteristicUm: d50Um / Math.LN2 ** (1 / spreadExponent), spreadExponent };
   },
-  toStandard: (p) => [Math.log(p.characteristicUm), -Math.log(p.spreadExponent)],
-  fromStandard: (location, lnScale) => ({
-    characteristicUm: Math.exp(location),
-    spreadExponent: Math.exp(-lnScale),
+  free: slidForm(form, {
+    toFree: (p) => [Math.log(p.characteristicUm), -Math.log(p.spreadExponent)],
+    fromFree: ([location = 0, lnScale = 0]) => ({
+      characteristicUm: Math.exp(location),
+      spreadExponent: Math.exp(-lnScale),
+    }),
+    parameterSlopes: ([location = 0, lnScale = 0]) => [
+      [Math.exp(location), 0],
+      [0, -Math.exp(-lnScale)],
+    ],
   }),
 };
 
 /** ln of D84/D16 for a spread exponent of 1. */
 const lnRatioOfQuantiles = Math.log(Math.log(0.16) / Math.log(0.84));
 
-function power({ characteristicUm, spreadExponent }: RosinRammler, sizeUm: number): number {
-  if (!(characteristicUm > 0))
-    throw new DomainError("characteristicUm", "must be positive", characteristicUm);
-  if (!(spreadExponent > 0)) throw new DomainError("spreadExponent", "must be positive", spreadExponent);
-  if (!(sizeUm >= 0)) throw new DomainError("sizeUm", "must not be negative", sizeUm);
-  return (sizeUm / characteristicUm) ** spreadExponent;
+function power(p: RosinRammler, sizeUm: number): number {
+  const { characteristicUm, spreadExponent } = p;
+  return (
+    (size(sizeUm) / positive("characteristicUm", characteristicUm)) **
+    positive("spreadExponent", spreadExponent)
+  );
 }
 
 function at(p: RosinRammler, minusLogOversize: number): number {
   return p.characteristicUm * minusLogOversize ** (1 / p.spreadExponent);
-}
-
-function checked(fraction: number): number {
-  if (!(fraction > 0 && fraction < 1))
-    throw new DomainError("fraction", "must lie between 0 and 1", fraction);
-  return fraction;
 }

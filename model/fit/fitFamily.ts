@@ -1,11 +1,20 @@
-import { curveOf, sizeAt } from "#distributions/curve.ts";
-import type { Family, FamilyName, FittedCurve } from "#distributions/families/family.ts";
+import { curveOf } from "#distributions/curve.ts";
+import type { Family, FamilyName } from "#distributions/families/family.ts";
+import type { FittedCurve } from "#distributions/families/fittedCurve.ts";
+import { gatesGaudinSchuhmann } from "#distributions/families/gatesGaudinSchuhmann.ts";
+import { logLogistic } from "#distributions/families/logLogistic.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
+import { mixture } from "#distributions/families/mixture.ts";
+import { parametersOf } from "#distributions/families/parameters.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
+import { upperLimitLogNormal } from "#distributions/families/upperLimit.ts";
 import type { NamedMeasurement, Quantity } from "#distributions/measured.ts";
-import { type CurveModel, type FitStatus, leastSquares } from "./leastSquares.ts";
+import { type FitPoints, fitPoints, type PointSet } from "./fitPoints.ts";
+import type { FitStatus, LeastSquares } from "./leastSquares.ts";
+import { solveMixture, solveSlid, solveUpperLimit, solveWithCorner } from "./solveFamily.ts";
+import { mixtureStarts, shapeOf } from "./startShape.ts";
 
-/** Measured less fitted, at one edge. */
+/** Measured less fitted, at one edge (or of the class that ends there). */
 export interface Residual {
   readonly sizeUm: number;
   readonly points: number;
@@ -15,7 +24,7 @@ export type FamilyFit = FittedCurve & {
   readonly file: string | null;
   readonly name: string;
   readonly quantity: Quantity;
-  /** Numerical, from the curvature: residuals of one curve are correlated, so these are no confidence. */
+  /** By the parameter's name. Numerical, from the curvature: residuals of one curve are correlated, so these are no confidence. */
   readonly standardErrors: Readonly<Record<string, number | null>>;
   readonly standardErrorBasis: "curvature";
   readonly status: FitStatus;
@@ -27,136 +36,136 @@ export type FamilyFit = FittedCurve & {
   /** How many edges were fitted. */
   readonly edges: number;
   readonly residuals: readonly Residual[];
+  readonly warnings: readonly string[];
 };
 
-/** A fit needs more edges than parameters. */
-export const fewestEdges = 3;
+export interface FitOptions {
+  readonly points?: PointSet;
+  /** Of a mixture; 2 when left out. */
+  readonly components?: 2 | 3;
+}
 
-/** From the last edge with nothing below it to the first with everything below it: empty classes at the ends change nothing. */
-export function fittedEdges(one: NamedMeasurement): {
-  readonly sizesUm: readonly number[];
-  readonly undersize: readonly number[];
-} {
-  const { edgesUm, undersize } = curveOf(one.distribution);
-  let first = 0;
-  while (first + 1 < undersize.length && (undersize[first + 1] ?? 1) <= 0) first++;
-  let last = undersize.length - 1;
-  while (last - 1 > first && (undersize[last - 1] ?? 0) >= 1 - 1e-12) last--;
-  return { sizesUm: edgesUm.slice(first, last + 1), undersize: undersize.slice(first, last + 1) };
+/** A fit needs more edges than parameters. */
+export function fewestEdges(family: FamilyName, components: 2 | 3 = 2): number {
+  return freeCount(family, components) + 1;
+}
+
+function freeCount(family: FamilyName, components: 2 | 3): number {
+  if (family === "mixture") return 3 * components - 1;
+  return family === "upper-limit-log-normal" ? 3 : 2;
 }
 
 /**
  * Unweighted least squares of Q at the edges, in the measurement's own quantity.
  *
- * @returns null where fewer than three edges or no spread of sizes leave nothing to fit
+ * @returns null where too few edges or no spread of sizes leave nothing to fit
  * Source: ISO 9276-3; MODEL §4.
  */
-export function fitFamily(one: NamedMeasurement, family: FamilyName): FamilyFit | null {
-  const edges = fittedEdges(one);
-  if (edges.sizesUm.length < fewestEdges) return null;
-  const start = startOf(one);
-  if (start === null) return null;
-  return family === "log-normal"
-    ? fitOne(one, logNormal, edges, start, (p, errors) => ({
-        family: "log-normal",
-        parameters: { medianUm: p.medianUm, gsd: p.gsd },
-        // d gsd = gsd · ln gsd · d ln σ
-        standardErrors: {
-          medianUm: times(errors[0], p.medianUm),
-          gsd: times(errors[1], p.gsd * Math.log(p.gsd)),
-        },
-      }))
-    : fitOne(one, rosinRammler, edges, start, (p, errors) => ({
-        family: "rosin-rammler",
-        parameters: { characteristicUm: p.characteristicUm, spreadExponent: p.spreadExponent },
-        standardErrors: {
-          characteristicUm: times(errors[0], p.characteristicUm),
-          spreadExponent: times(errors[1], p.spreadExponent),
-        },
+export function fitFamily(
+  one: NamedMeasurement,
+  family: FamilyName,
+  { points: set = "edges", components = 2 }: FitOptions = {},
+): FamilyFit | null {
+  const points = fitPoints(one.distribution, set);
+  if (points.sizesUm.length < fewestEdges(family, components)) return null;
+  const curve = curveOf(one.distribution);
+  const shape = shapeOf(curve);
+  if (shape === null) return null;
+  switch (family) {
+    case "log-normal":
+      return record(one, points, logNormal, solveSlid(logNormal, points, shape), (parameters) => ({
+        family,
+        parameters,
       }));
+    case "rosin-rammler":
+      return record(one, points, rosinRammler, solveSlid(rosinRammler, points, shape), (parameters) => ({
+        family,
+        parameters,
+      }));
+    case "log-logistic":
+      return record(one, points, logLogistic, solveSlid(logLogistic, points, shape), (parameters) => ({
+        family,
+        parameters,
+      }));
+    case "gates-gaudin-schuhmann": {
+      const found = solveWithCorner(gatesGaudinSchuhmann, points, shape);
+      return record(one, points, gatesGaudinSchuhmann, found, (parameters) => ({ family, parameters }));
+    }
+    case "upper-limit-log-normal": {
+      const found = solveUpperLimit(upperLimitLogNormal, points, shape);
+      return record(one, points, upperLimitLogNormal, found, (parameters) => ({ family, parameters }));
+    }
+    case "mixture": {
+      const found = solveMixture(mixture.free, points, mixtureStarts(curve, components));
+      return record(one, points, mixture, found, (parameters) => ({ family, parameters }));
+    }
+  }
 }
 
-type Stated = FittedCurve & { readonly standardErrors: Readonly<Record<string, number | null>> };
-type Errors = readonly [number | null, number | null];
-
-function fitOne<P>(
+function record<P>(
   one: NamedMeasurement,
-  family: Family<P>,
-  edges: { readonly sizesUm: readonly number[]; readonly undersize: readonly number[] },
-  start: { readonly d50Um: number; readonly widthLn: number },
-  state: (parameters: P, standardErrors: Errors) => Stated,
+  points: FitPoints,
+  { free }: Family<P>,
+  found: LeastSquares,
+  state: (parameters: P) => FittedCurve,
 ): FamilyFit {
-  const xs = edges.sizesUm.map(Math.log);
-  const model = standardModel(family);
-  const [location, lnScale] = family.toStandard(family.start(start.d50Um, start.widthLn));
-  const from = Math.min(...xs);
-  const to = Math.max(...xs);
-  const found = leastSquares(model, xs, edges.undersize, [location, lnScale], {
-    lowest: [from - 20, -9],
-    highest: [to + 20, 4],
+  const stated = state(free.fromFree(found.parameters));
+  const undersize = free.undersize(found.parameters);
+  const residuals = points.sizesUm.map((sizeUm, i) => {
+    const from = points.fromUm[i] ?? null;
+    const fitted = undersize(Math.log(sizeUm)) - (from === null ? 0 : undersize(Math.log(from)));
+    return { sizeUm, points: 100 * ((points.shares[i] ?? 0) - fitted) };
   });
-  const [bestLocation = location, bestLnScale = lnScale] = found.parameters;
-  const n = xs.length;
-  const residuals = xs.map((x, i) => ({
-    sizeUm: edges.sizesUm[i] ?? 0,
-    points: 100 * ((edges.undersize[i] ?? 0) - model.value(found.parameters, x)),
-  }));
-  const inside = edges.undersize.filter((q) => q > 0 && q < 1).length;
+  const slopes = free.parameterSlopes(found.parameters);
+  const standardErrors = Object.fromEntries(
+    parametersOf(stated).map(({ name }, i) => [name, errorOf(slopes[i] ?? [], found.covariance)]),
+  );
+  const aicc = aiccOf(found.sumOfSquares, points.telling, found.parameters.length + 1);
   return {
+    ...stated,
     file: one.file,
     name: one.name,
     quantity: one.distribution.quantity,
-    ...state(family.fromStandard(bestLocation, bestLnScale), [
-      errorOf(found.covariance?.[0]?.[0]),
-      errorOf(found.covariance?.[1]?.[1]),
-    ]),
+    standardErrors,
     standardErrorBasis: "curvature",
     status: found.status,
-    rmsPoints: 100 * Math.sqrt(found.sumOfSquares / Math.max(inside, 1)),
+    rmsPoints: 100 * Math.sqrt(found.sumOfSquares / Math.max(points.telling, 1)),
     maxGapPoints: Math.max(...residuals.map((r) => Math.abs(r.points))),
-    aicc: aiccOf(found.sumOfSquares, inside, 3),
-    edges: n,
+    aicc,
+    edges: points.sizesUm.length,
     residuals,
+    warnings: warningsOf(found, aicc),
   };
 }
 
-/** Q = F((ln x − location)/scale), parameters location and ln scale. */
-function standardModel<P>(family: Family<P>): CurveModel {
-  const { form } = family;
-  const at = ([location = 0, lnScale = 0]: readonly number[], x: number) =>
-    (x - location) / Math.exp(lnScale);
-  return {
-    value: (p, x) => form.undersize(at(p, x)),
-    slopes: (p, x) => {
-      const u = at(p, x);
-      const slope = form.slope(u);
-      return [-slope / Math.exp(p[1] ?? 0), -slope * u];
-    },
-  };
+function warningsOf(found: LeastSquares, aicc: number | null): string[] {
+  const warnings: string[] = [];
+  if (found.status === "at bound")
+    warnings.push("A parameter stands at the end of its range: the data do not hold it, so it has no error.");
+  else if (found.status !== "converged")
+    warnings.push(`The fit did not reach its floor (${found.status}): use its curve, not its parameters.`);
+  else if (found.covariance === null)
+    warnings.push(
+      "No standard errors: there are no more edges than parameters, or they do not tell them apart.",
+    );
+  if (aicc === null) warnings.push("Not ranked by AICc: too few edges, or no misfit at all.");
+  return warnings;
 }
 
-function startOf(one: NamedMeasurement): { d50Um: number; widthLn: number } | null {
-  const curve = curveOf(one.distribution);
-  const lowest = curve.undersize[0] ?? 0;
-  const highest = curve.undersize.at(-1) ?? 1;
-  const at = (fraction: number) => sizeAt(curve, lowest + fraction * (highest - lowest));
-  const d16 = at(0.16);
-  const d50Um = at(0.5);
-  const d84 = at(0.84);
-  if (d16 === null || d50Um === null || d84 === null || !(d84 > d16)) return null;
-  return { d50Um, widthLn: Math.log(d84 / d16) };
+/** √(gᵀ C g): the error of a stated parameter from those of the coordinates. */
+function errorOf(
+  slopes: readonly number[],
+  covariance: readonly (readonly number[])[] | null,
+): number | null {
+  if (covariance === null) return null;
+  let variance = 0;
+  for (const [i, a] of slopes.entries())
+    for (const [j, b] of slopes.entries()) variance += a * b * (covariance[i]?.[j] ?? 0);
+  return variance >= 0 && Number.isFinite(variance) ? Math.sqrt(variance) : null;
 }
 
-/** N ln(SSE/N) + 2k + 2k(k+1)/(N−k−1); k counts the variance too. */
+/** N ln(SSE/N) + 2k + 2k(k+1)/(N−k−1); k counts the variance too. Source: Hurvich and Tsai (1989), from memory. */
 function aiccOf(sumOfSquares: number, n: number, k: number): number | null {
   if (n <= k + 1 || !(sumOfSquares > 0)) return null;
   return n * Math.log(sumOfSquares / n) + 2 * k + (2 * k * (k + 1)) / (n - k - 1);
-}
-
-function errorOf(variance: number | undefined): number | null {
-  return variance === undefined || !(variance >= 0) ? null : Math.sqrt(variance);
-}
-
-function times(error: number | null | undefined, factor: number): number | null {
-  return error === null || error === undefined ? null : error * factor;
 }

@@ -7,10 +7,10 @@ import { dampedWalk } from "./dampedWalk.ts";
  */
 export type FitStatus = "converged" | "stalled" | "iteration limit" | "at bound";
 
-/** A model with its slopes: value and derivative by each parameter at one x. */
+/** A model with its slopes: value and derivative by each parameter; what depends on the parameters alone is worked out once. */
 export interface CurveModel {
-  readonly value: (parameters: readonly number[], x: number) => number;
-  readonly slopes: (parameters: readonly number[], x: number) => readonly number[];
+  readonly value: (parameters: readonly number[]) => (x: number) => number;
+  readonly slopes: (parameters: readonly number[]) => (x: number) => readonly number[];
 }
 
 export interface Bounds {
@@ -54,9 +54,17 @@ export function leastSquares(
     : { ...fromPackage, iterations: found.iterations + fromPackage.iterations };
 }
 
+/** Steps the package may take. */
+const packageSteps = 20;
+
+/** Steps of the short walk that tells one start's valley from another's. */
+const shortWalk = 12;
+
 /**
- * The best of several starts: where one start can end on a false plateau.
- * A fit that converged is preferred to one that did not unless it is plainly worse.
+ * The best of several starts, where one alone can end on a false plateau: a short walk from each,
+ * then the whole way from the lowest.
+ *
+ * @throws RangeError  no start
  */
 export function leastSquaresFromSeveral(
   model: CurveModel,
@@ -65,9 +73,10 @@ export function leastSquaresFromSeveral(
   starts: readonly (readonly number[])[],
   bounds: Bounds,
 ): LeastSquares {
-  const [first, ...others] = starts.map((start) => leastSquares(model, xs, ys, start, bounds));
+  const [first, ...others] = starts.map((start) => dampedWalk(model, xs, ys, start, bounds, shortWalk));
   if (first === undefined) throw new RangeError("needs at least one start");
-  return others.reduce((best, next) => (isBetter(next, best) ? next : best), first);
+  const best = others.reduce((a, b) => (b.sumOfSquares < a.sumOfSquares ? b : a), first);
+  return leastSquares(model, xs, ys, best.parameters, bounds);
 }
 
 function isBetter(a: LeastSquares, b: LeastSquares): boolean {
@@ -87,22 +96,23 @@ function packageFit(
   start: readonly number[],
   { lowest, highest }: Bounds,
 ): { readonly parameters: readonly number[]; readonly iterations: number } {
-  const errorAt = (p: readonly number[]) =>
-    xs.reduce((sum, x, i) => sum + ((ys[i] ?? 0) - model.value(p, x)) ** 2, 0);
+  const errorAt = (p: readonly number[]) => {
+    const value = model.value(p);
+    return xs.reduce((sum, x, i) => sum + ((ys[i] ?? 0) - value(x)) ** 2, 0);
+  };
   try {
-    const found = levenbergMarquardt(
-      { x: [...xs], y: [...ys] },
-      (parameters) => (x) => model.value(parameters, x),
-      {
-        initialValues: [...start],
-        minValues: [...lowest],
-        maxValues: [...highest],
-        jacobianFunction: (parameters: number[]) => (x: number) => [...model.slopes(parameters, x)],
-        damping: 1e-3,
-        errorTolerance: 1e-20,
-        maxIterations: 30,
+    const found = levenbergMarquardt({ x: [...xs], y: [...ys] }, (parameters) => model.value(parameters), {
+      initialValues: [...start],
+      minValues: [...lowest],
+      maxValues: [...highest],
+      jacobianFunction: (parameters: number[]) => {
+        const slopes = model.slopes(parameters);
+        return (x: number) => [...slopes(x)];
       },
-    );
+      damping: 1e-3,
+      errorTolerance: 1e-20,
+      maxIterations: packageSteps,
+    });
     if (errorAt(found.parameterValues) <= errorAt(start))
       return { parameters: found.parameterValues, iterations: found.iterations };
   } catch {

@@ -51,7 +51,7 @@ export function fitStrd(
     );
   const isLog = problem.name === "Nelson";
   return solve(
-    { value: (p, i) => at(p, i).value, slopes: (p, i) => at(p, i).by },
+    { value: (p) => (i) => at(p, i).value, slopes: (p) => (i) => at(p, i).by },
     problem.rows.map((_, i) => i),
     problem.rows.map(([y = Number.NaN]) => (isLog ? Math.log(y) : y)),
     start,

@@ -3,7 +3,7 @@ import { type Ink, inkOfStroke, type Stroke } from "./ink.ts";
 
 /** What stands on a chart beside its lines. */
 export type Mark =
-  | { readonly kind: "point"; readonly x: number; readonly y: number }
+  | { readonly kind: "point"; readonly x: number; readonly y: number; readonly small?: boolean }
   | { readonly kind: "wall"; readonly x: number; readonly label: string }
   | { readonly kind: "pointer"; readonly x: number; readonly label: string }
   | { readonly kind: "strip"; readonly low: number; readonly high: number; readonly label: string };
@@ -13,7 +13,7 @@ type InkFor = (name: Ink) => string;
 export function drawMarks(u: uPlot, marks: readonly Mark[], ink: InkFor): void {
   for (const mark of marks) {
     if (mark.kind === "strip") strip(u, mark, ink);
-    else if (mark.kind === "point") point(u, mark.x, mark.y, ink);
+    else if (mark.kind === "point") point(u, mark.x, mark.y, mark.small === true ? 2.5 : 4.5, ink);
     else upright(u, mark, ink);
   }
 }
@@ -31,11 +31,11 @@ function strip(u: uPlot, mark: { low: number; high: number; label: string }, ink
   write(u, mark.label, bbox.left + 8 * devicePixelRatio, (top + bottom) / 2, ink("ink"), "left");
 }
 
-function point(u: uPlot, x: number, y: number, ink: InkFor): void {
+function point(u: uPlot, x: number, y: number, radius: number, ink: InkFor): void {
   const { ctx } = u;
   ctx.save();
   ctx.beginPath();
-  ctx.arc(u.valToPos(x, "x", true), u.valToPos(y, "y", true), 4.5 * devicePixelRatio, 0, 2 * Math.PI);
+  ctx.arc(u.valToPos(x, "x", true), u.valToPos(y, "y", true), radius * devicePixelRatio, 0, 2 * Math.PI);
   ctx.fillStyle = ink("paper");
   ctx.fill();
   ctx.lineWidth = 1.5 * devicePixelRatio;

@@ -26,6 +26,8 @@ export interface Axis {
   readonly log?: boolean;
   /** How a value is read out, with its unit; plain decimals when left out. */
   readonly show?: (value: number) => string;
+  /** Where ticks stand and what they say, for an axis that is neither even nor logarithmic. */
+  readonly ticks?: readonly { readonly at: number; readonly label: string }[];
   /** How a tick is written; plain decimals when left out, since the label names the unit. */
   readonly tick?: (value: number) => string;
 }
@@ -60,6 +62,7 @@ export function LineChart(props: LineChartProps) {
     y.log,
     x.label,
     y.label,
+    y.ticks,
     height,
   ]);
 
@@ -156,11 +159,12 @@ function optionsOf(latest: Latest, box: HTMLElement, setAt: (index: number | nul
           filter: (u: uPlot, splits: number[]) => (side === "x" ? roomFor(splits, u.width) : splits),
         }
       : {}),
+    ...(scale.ticks === undefined ? {} : { splits: () => (scale.ticks ?? []).map((t) => t.at) }),
     label: scale.label,
     labelFont: "12px system-ui, sans-serif",
     labelSize: 18,
     labelGap: 2,
-    values: (_u, splits) => splits.map((v) => (v === null ? null : (scale.tick ?? plainDecimal)(v))),
+    values: (_u, splits) => splits.map((v) => (v === null ? null : tickText(scale, v))),
   });
   return {
     width: Math.max(box.clientWidth, 200),
@@ -188,6 +192,10 @@ function optionsOf(latest: Latest, box: HTMLElement, setAt: (index: number | nul
       ],
     },
   };
+}
+
+function tickText(scale: Axis, value: number): string {
+  return scale.ticks?.find((t) => t.at === value)?.label ?? (scale.tick ?? plainDecimal)(value);
 }
 
 /** On a narrow picture only whole decades keep their labels, so that they do not run into each other. */

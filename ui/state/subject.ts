@@ -4,7 +4,6 @@ import type { NamedMeasurement, Quantity } from "#distributions/measured.ts";
 import { checkAnswer } from "#model/answers/checkAnswer.ts";
 import { compareAnswer } from "#model/answers/compareAnswer.ts";
 import { describeAnswer } from "#model/answers/describeAnswer.ts";
-import { fitAnswer } from "#model/answers/fitAnswer.ts";
 import { surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
 import { type OverlayView, overlayRangeUm, overlaySizesUm } from "#model/pictures/overlay.ts";
 import { looking } from "./bringIn.ts";
@@ -15,6 +14,9 @@ import { place } from "./place.ts";
 export const lot = computed(
   () => lots.value.find((l) => l.id === place.value.lotId) ?? lots.value[0] ?? null,
 );
+
+/** Density of the solid of the lot that is looked at. */
+export const density = computed(() => lot.value?.densityGPerCm3 ?? null);
 
 /** The stages the lot has, with their runs and median, in the order of the process. */
 export const stageLine = computed(() => {
@@ -58,7 +60,6 @@ export const described = computed(() =>
     ...(lot.value === null ? {} : { densityGPerCm3: lot.value.densityGPerCm3 }),
   }),
 );
-export const fitted = computed(() => fitAnswer(runs.value));
 export const surface = computed(() =>
   lot.value === null || runs.value.length === 0
     ? null

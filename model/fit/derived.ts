@@ -1,0 +1,76 @@
+import { type FittedCurve, verbsOf } from "#distributions/families/fittedCurve.ts";
+import { quantileInOther } from "#distributions/families/otherQuantity.ts";
+import { type Quantity, quantityOrder } from "#distributions/measured.ts";
+
+/** What follows from a fitted curve. A null has its reason in `refused`. */
+export interface Derived {
+  /** Weighted by this quantity. */
+  readonly quantity: Quantity;
+  readonly percentilesUm: Readonly<Record<string, number | null>>;
+  readonly meansUm: {
+    readonly "4,3": number | null;
+    readonly "3,2": number | null;
+    readonly "1,0": number | null;
+  };
+  /** Null without a density too. */
+  readonly surfaceM2PerG: number | null;
+  readonly refused: readonly string[];
+}
+
+/**
+ * Percentiles, means and area of a fitted curve, counted by any quantity where the integral exists.
+ *
+ * @param quantity  what the curve was fitted in
+ * @param as        what the percentiles are weighted by
+ * Source: ISO 9276-2, ISO 9276-5; D[p,q] = (M_{p−r}/M_{q−r})^{1/(p−q)}.
+ */
+export function derivedFrom(
+  curve: FittedCurve,
+  quantity: Quantity,
+  { as = quantity, densityGPerCm3 }: { readonly as?: Quantity; readonly densityGPerCm3?: number } = {},
+): Derived {
+  const verbs = verbsOf(curve);
+  const r = quantityOrder[quantity];
+  const refused: string[] = [];
+  const ratio = (p: number, q: number): number | null => {
+    const above = verbs.moment(p - r);
+    const below = verbs.moment(q - r);
+    return above === null || below === null ? null : (above / below) ** (1 / (p - q));
+  };
+  const meansUm = { "4,3": ratio(4, 3), "3,2": ratio(3, 2), "1,0": ratio(1, 0) };
+  const quantile = quantileInOther(verbs, quantityOrder[as] - r);
+  if (quantile === null) refused.push(`${capital(as)} percentiles: ${whyNot(curve, quantityOrder[as] - r)}.`);
+  const lost = Object.entries(meansUm)
+    .filter(([, v]) => v === null)
+    .map(([pq]) => `D[${pq}]`);
+  if (lost.length > 0) refused.push(`${lost.join(" and ")}: ${whyNot(curve, -r)}.`);
+  if (densityGPerCm3 !== undefined && meansUm["3,2"] === null) refused.push(`Area: ${whyNot(curve, 2 - r)}.`);
+  return {
+    quantity: as,
+    percentilesUm: Object.fromEntries(
+      [10, 50, 90].map((p) => [String(p), quantile === null ? null : quantile(p / 100)]),
+    ),
+    meansUm,
+    surfaceM2PerG:
+      densityGPerCm3 === undefined || meansUm["3,2"] === null ? null : 6 / (densityGPerCm3 * meansUm["3,2"]),
+    refused,
+  };
+}
+
+function whyNot(curve: FittedCurve, k: number): string {
+  const remedy =
+    "take it from the measured classes, which end at a finest size, or measure the fines more finely";
+  switch (curve.family) {
+    case "rosin-rammler":
+      return `the integral over x^${k} has no end for a spread exponent of ${curve.parameters.spreadExponent.toPrecision(3)}, it must exceed ${-k}; ${remedy}`;
+    case "gates-gaudin-schuhmann":
+    case "log-logistic":
+      return `the integral over x^${k} has no end for an exponent of ${curve.parameters.exponent.toPrecision(3)}, it must exceed ${Math.abs(k)}; ${remedy}`;
+    default:
+      return `the integral over x^${k} has no end; ${remedy}`;
+  }
+}
+
+function capital(word: string): string {
+  return word.charAt(0).toUpperCase() + word.slice(1);
+}

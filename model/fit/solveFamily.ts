@@ -1,0 +1,122 @@
+import type { Family, FreeForm, SlidFamily } from "#distributions/families/family.ts";
+import type { Mixture } from "#distributions/families/mixture.ts";
+import type { FitPoints } from "./fitPoints.ts";
+import { type Bounds, type CurveModel, type LeastSquares, leastSquaresFromSeveral } from "./leastSquares.ts";
+import { newtonFit } from "./newton.ts";
+
+/** What a start is made from: the measured median and ln of D84/D16. */
+export interface Shape {
+  readonly d50Um: number;
+  readonly widthLn: number;
+}
+
+/** Widest ranges of a location and a ln scale: twenty in ln x beyond the sizes, scales from 1e-4 to 55. */
+function slidBounds({ sizesUm }: FitPoints): Bounds {
+  const lns = sizesUm.map(Math.log);
+  return { lowest: [Math.min(...lns) - 20, -9], highest: [Math.max(...lns) + 20, 4] };
+}
+
+/** A family of two parameters: Newton's method, and the general engine where that does not get there. */
+export function solveSlid<P>(family: SlidFamily<P>, points: FitPoints, shape: Shape): LeastSquares {
+  const [location = 0, lnScale = 0] = family.free.toFree(family.start(shape.d50Um, shape.widthLn));
+  if (points.fromUm.every((from) => from === null)) {
+    const found = newtonFit(family.form, points.sizesUm.map(Math.log), points.shares, [location, lnScale]);
+    const { lowest, highest } = slidBounds(points);
+    if (found?.parameters.every((v, i) => v > (lowest[i] ?? v) && v < (highest[i] ?? v)) === true)
+      return found;
+  }
+  return general(family.free, points, [[location, lnScale]], slidBounds(points));
+}
+
+/** A family whose curve has a corner: each stretch between two edges may hold a floor of its own, so each is tried. */
+export function solveWithCorner<P>(family: SlidFamily<P>, points: FitPoints, shape: Shape): LeastSquares {
+  const [location = 0, lnScale = 0] = family.free.toFree(family.start(shape.d50Um, shape.widthLn));
+  const tops = points.sizesUm.filter((_, i) => (points.shares[i] ?? 0) > 0.5).map(Math.log);
+  const starts = [location, ...evenly(tops, 6)].map((top) => [top, lnScale]);
+  return general(family.free, points, starts, slidBounds(points));
+}
+
+/** The upper-limit family: the room above the median from a tenth to a thousand medians. */
+export function solveUpperLimit<P>(family: Family<P>, points: FitPoints, shape: Shape): LeastSquares {
+  const lns = points.sizesUm.map(Math.log);
+  const largest = Math.max(...points.sizesUm);
+  const lnMedian = Math.log(shape.d50Um);
+  const rooms = [1.2, 3, 20].map((times) => Math.log(Math.max((times * largest) / shape.d50Um - 1, 0.2)));
+  return general(
+    family.free,
+    points,
+    rooms.map((room) => [lnMedian, Math.log(shape.widthLn / 2), room]),
+    {
+      lowest: [Math.min(...lns) - 20, -9, Math.log(0.01)],
+      highest: [Math.max(...lns) + 20, 4, Math.log(1000)],
+    },
+  );
+}
+
+/** Mixtures: starts that cut the measured curve at several places, since the misfit has several valleys. */
+export function solveMixture(
+  free: FreeForm<Mixture>,
+  points: FitPoints,
+  starts: readonly Mixture[],
+): LeastSquares {
+  const lns = points.sizesUm.map(Math.log);
+  const count = starts[0]?.components.length ?? 2;
+  const each = <T>(location: T, lnSigma: T, weight: T) => [
+    ...Array.from({ length: count }, () => [location, lnSigma]).flat(),
+    ...Array.from({ length: count - 1 }, () => weight),
+  ];
+  return general(
+    free,
+    points,
+    starts.map((start) => free.toFree(start)),
+    {
+      lowest: each(Math.min(...lns) - 5, Math.log(0.02), -12),
+      highest: each(Math.max(...lns) + 5, Math.log(3), 12),
+    },
+  );
+}
+
+function general<P>(
+  free: FreeForm<P>,
+  { sizesUm, fromUm, shares }: FitPoints,
+  starts: readonly (readonly number[])[],
+  bounds: Bounds,
+): LeastSquares {
+  const lns = sizesUm.map(Math.log);
+  const lnFrom = fromUm.map((from) => (from === null ? null : Math.log(from)));
+  const model: CurveModel = {
+    value: (p) => {
+      const undersize = free.undersize(p);
+      return (i) => {
+        const from = lnFrom[i] ?? null;
+        return undersize(lns[i] ?? 0) - (from === null ? 0 : undersize(from));
+      };
+    },
+    slopes: (p) => {
+      const slopes = free.slopes(p);
+      return (i) => {
+        const from = lnFrom[i] ?? null;
+        const here = slopes(lns[i] ?? 0);
+        if (from === null) return here;
+        const there = slopes(from);
+        return here.map((v, k) => v - (there[k] ?? 0));
+      };
+    },
+  };
+  return leastSquaresFromSeveral(
+    model,
+    lns.map((_, i) => i),
+    shares,
+    starts,
+    bounds,
+  );
+}
+
+/** At most so many of a list, evenly spread. */
+function evenly(values: readonly number[], most: number): number[] {
+  if (values.length <= most) return [...values];
+  return Array.from(
+    { length: most },
+    (_, i) => values[Math.round((i * (values.length - 1)) / (most - 1))] ?? 0,
+  );
+}

@@ -1,0 +1,66 @@
+import { type Curve, curveOf } from "#distributions/curve.ts";
+import { type FittedCurve, verbsOf } from "#distributions/families/fittedCurve.ts";
+import { normalDeviate } from "#distributions/families/normalForm.ts";
+import type { Measured } from "#distributions/measured.ts";
+import { geometricSteps } from "./scale.ts";
+
+/** Paper on which one family is a straight line: the eye judges the rest. */
+export type NetKind = "log-probability net" | "Rosin–Rammler net";
+
+export const netKinds: readonly NetKind[] = ["log-probability net", "Rosin–Rammler net"];
+
+export interface Net {
+  readonly sizesUm: readonly number[];
+  /** Heights of each fitted curve on the net, null beyond it. */
+  readonly heights: readonly (readonly (number | null)[])[];
+  readonly points: readonly { readonly x: number; readonly y: number }[];
+  readonly range: readonly [number, number];
+  readonly ticks: readonly { readonly at: number; readonly label: string }[];
+}
+
+const tickPercents = [0.1, 1, 5, 10, 25, 50, 75, 90, 95, 99, 99.9];
+const lowestShare = 0.0005;
+
+/** The height of a share on the net: the normal deviate of Q, or ln(−ln(1 − Q)). Source: ISO 9276-3. */
+export function netHeight(kind: NetKind, share: number): number | null {
+  if (!(share >= lowestShare && share <= 1 - lowestShare)) return null;
+  return kind === "log-probability net" ? normalDeviate(share) : Math.log(-Math.log1p(-share));
+}
+
+/** The heights at which a net's own per cents stand. */
+export function netTicks(kind: NetKind): { readonly at: number; readonly label: string }[] {
+  return tickPercents.flatMap((percent) => {
+    const at = netHeight(kind, percent / 100);
+    return at === null ? [] : [{ at, label: String(percent) }];
+  });
+}
+
+/** Measured points and fitted curves on a net. */
+export function netOf(kind: NetKind, m: Measured, fits: readonly FittedCurve[]): Net {
+  const curve = curveOf(m);
+  const shown = telling(curve);
+  const first = shown[0]?.x ?? 0.1;
+  const last = shown.at(-1)?.x ?? 100;
+  const sizesUm = geometricSteps(first / 1.2, last * 1.2, 160);
+  const height = (share: number) => netHeight(kind, share);
+  return {
+    sizesUm,
+    heights: fits.map((fit) => {
+      const { undersize } = verbsOf(fit);
+      return sizesUm.map((x) => height(undersize(x)));
+    }),
+    points: shown.flatMap(({ x, share }) => {
+      const y = height(share);
+      return y === null ? [] : [{ x, y }];
+    }),
+    range: [height(lowestShare) ?? -4, height(1 - lowestShare) ?? 4],
+    ticks: netTicks(kind),
+  };
+}
+
+function telling({ edgesUm, undersize }: Curve): { x: number; share: number }[] {
+  return edgesUm.flatMap((x, i) => {
+    const share = undersize[i] ?? 0;
+    return share >= lowestShare && share <= 1 - lowestShare ? [{ x, share }] : [];
+  });
+}

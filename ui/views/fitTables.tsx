@@ -1,0 +1,104 @@
+import { parametersOf } from "#distributions/families/parameters.ts";
+import { figures, range } from "../parts/format.ts";
+import { fitted } from "../state/fits.ts";
+import { familyName } from "./fits.tsx";
+
+/** What a parameter is called, with its unit; those of a mixture carry their component's number. */
+function parameterName(name: string): string {
+  const [, place, plain] = /^components\[(\d)\]\.(.+)$/.exec(name) ?? [null, null, name];
+  const words: Readonly<Record<string, string>> = {
+    medianUm: "median, µm",
+    gsd: "geometric SD",
+    characteristicUm: "characteristic size, µm",
+    spreadExponent: "spread exponent",
+    topUm: "top size, µm",
+    exponent: "exponent",
+    transformedMedian: "transformed median",
+    logSd: "SD of ln",
+    weight: "weight",
+  };
+  const word = words[plain ?? name] ?? name;
+  return place === null || place === undefined ? word : `${Number(place) + 1}: ${word}`;
+}
+
+/** Families ranked, their parameters over the runs, and each run's own. */
+export function FitTables() {
+  const { fits, ranking, overRuns } = fitted.value;
+  return (
+    <>
+      <div class="scroll">
+        <table>
+          <caption class="quiet">
+            Curves by misfit. Intervals: 95 %, Student's t over the runs' own estimates. AICc ranks only.
+          </caption>
+          <thead>
+            <tr>
+              <th scope="col">Curve</th>
+              <th scope="col">Misfit, points</th>
+              <th scope="col">Told apart from the best</th>
+              <th scope="col">Parameters over the runs</th>
+              <th scope="col">AICc</th>
+            </tr>
+          </thead>
+          <tbody>
+            {ranking.map((row, i) => (
+              <tr key={row.family}>
+                <th scope="row">{familyName(row.family)}</th>
+                <td class="number">{figures(row.rmsPoints)}</td>
+                <td>{i === 0 ? "the best" : row.isToldApart ? "yes" : "no"}</td>
+                <td>
+                  {Object.entries(overRuns.find((o) => o.family === row.family)?.parameters ?? {}).map(
+                    ([name, p]) => (
+                      <div key={name}>
+                        {parameterName(name)} {figures(p.value)}{" "}
+                        <span class="quiet">({range(p.low, p.high, "")})</span>
+                      </div>
+                    ),
+                  )}
+                </td>
+                <td class="number">{row.aicc === null ? "not ranked" : figures(row.aicc)}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+      <details>
+        <summary>Parameters of each run</summary>
+        <div class="scroll">
+          <table>
+            <caption class="quiet">
+              Standard errors are numerical, from the curvature: they are no confidence
+            </caption>
+            <thead>
+              <tr>
+                <th scope="col">Run</th>
+                <th scope="col">Curve</th>
+                <th scope="col">Parameters ± standard error</th>
+                <th scope="col">Misfit, points</th>
+                <th scope="col">Status</th>
+              </tr>
+            </thead>
+            <tbody>
+              {fits.map((f) => (
+                <tr key={`${f.name}${f.family}`}>
+                  <th scope="row">{f.name}</th>
+                  <td>{familyName(f.family)}</td>
+                  <td>
+                    {parametersOf(f)
+                      .map(
+                        ({ name, value }) =>
+                          `${parameterName(name)} ${figures(value)} ± ${figures(f.standardErrors[name] ?? null)}`,
+                      )
+                      .join("; ")}
+                  </td>
+                  <td class="number">{figures(f.rmsPoints)}</td>
+                  <td>{f.status}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </div>
+      </details>
+    </>
+  );
+}
