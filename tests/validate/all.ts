@@ -1,0 +1,39 @@
+import type { CheckGroup, WholeSet } from "./check.ts";
+import { certifiedStatistics } from "./checks/certifiedStatistics.ts";
+import { crushedQuartz } from "./checks/crushedQuartz.ts";
+import { decisions } from "./checks/decisions.ts";
+import { distancesOfTwo } from "./checks/distancesOfTwo.ts";
+import { gases } from "./checks/gases.ts";
+import { logNormalMeans } from "./checks/logNormalMeans.ts";
+import { phiStatistics } from "./checks/phiStatistics.ts";
+import { referencePowders } from "./checks/referencePowders.ts";
+import { rosinRammlerLines } from "./checks/rosinRammlerLines.ts";
+import { sieves } from "./checks/sieves.ts";
+import { specialFunctions } from "./checks/specialFunctions.ts";
+import { textbookExamples } from "./checks/textbookExamples.ts";
+import { wheelAndTrials } from "./checks/wheelAndTrials.ts";
+import { airSamplers } from "./sets/airSamplers.ts";
+import { deltaicSamples } from "./sets/deltaicSamples.ts";
+import { raindrops } from "./sets/raindrops.ts";
+import { sediments } from "./sets/sediments.ts";
+import { soils } from "./sets/soils.ts";
+
+/** Every check against numbers that are typed beside their source or read from one small file, by topic. */
+export const groups: readonly CheckGroup[] = [
+  ...crushedQuartz,
+  ...sieves,
+  ...phiStatistics,
+  ...referencePowders,
+  ...textbookExamples,
+  ...logNormalMeans,
+  ...rosinRammlerLines,
+  ...distancesOfTwo,
+  ...gases,
+  ...wheelAndTrials,
+  ...decisions,
+  ...specialFunctions,
+  ...certifiedStatistics,
+];
+
+/** Every published data set of which each row is recomputed. */
+export const sets: readonly WholeSet[] = [...sediments, soils, deltaicSamples, raindrops, airSamplers];

@@ -1,0 +1,21 @@
+import { type Measured, measured } from "#distributions/measured.ts";
+
+/** The screens as classes in rising order, in mm, which moments do not mind. */
+export function screens(rows: readonly (readonly [number, number, ...unknown[]])[], pan: number): Measured {
+  const rising = [...rows].reverse();
+  const sizes = rising.map(([opening]) => opening);
+  return measured({
+    quantity: "volume",
+    inClass: "arithmetic-mid",
+    lowerUm: sizes.slice(0, -1),
+    upperUm: sizes.slice(1),
+    shares: rising.slice(0, -1).map(([, share]) => share),
+    belowShare: pan,
+  });
+}
+
+/** The same with what fell into the pan left out and the rest rescaled. */
+export function withoutPan(m: Measured): Measured {
+  const seen = 1 - m.belowShare;
+  return measured({ ...m, shares: m.shares.map((v) => v / seen), belowShare: 0 });
+}
