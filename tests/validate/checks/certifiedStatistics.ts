@@ -88,8 +88,8 @@ const norris: CheckGroup = {
         9,
       ),
       of("slope, by the least squares of the fits", after("B1"), () => found.parameters[1] ?? Number.NaN, 9),
-      of("intercept, by the straight line of the nets", after("B0"), () => net.b, 9),
-      of("slope, by the straight line of the nets", after("B1"), () => net.m, 9),
+      of("intercept, by the regression package", after("B0"), () => net.b, 9),
+      of("slope, by the regression package", after("B1"), () => net.m, 9),
       of("standard error of the intercept", after("B0", 1), () => error(0), 9),
       of("standard error of the slope", after("B1", 1), () => error(1), 9),
       of(
