@@ -14,6 +14,7 @@ import { textbookExamples } from "./checks/textbookExamples.ts";
 import { wheelAndTrials } from "./checks/wheelAndTrials.ts";
 import { airSamplers } from "./sets/airSamplers.ts";
 import { deltaicSamples } from "./sets/deltaicSamples.ts";
+import { nonlinearFits } from "./sets/nonlinearFits.ts";
 import { raindrops } from "./sets/raindrops.ts";
 import { sediments } from "./sets/sediments.ts";
 import { soils } from "./sets/soils.ts";
@@ -35,5 +36,8 @@ export const groups: readonly CheckGroup[] = [
   ...certifiedStatistics,
 ];
 
-/** Every published data set of which each row is recomputed. */
+/** Published data sets of which every row is recomputed. */
 export const sets: readonly WholeSet[] = [...sediments, soils, deltaicSamples, raindrops, airSamplers];
+
+/** The same, but slow: for the page alone. `tests/published/strd.test.ts` holds them. */
+export const slowSets: readonly WholeSet[] = [nonlinearFits];

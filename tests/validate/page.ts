@@ -1,5 +1,5 @@
 import { checkDataPath } from "../dataFolder.ts";
-import { groups, sets } from "./all.ts";
+import { groups, sets, slowSets } from "./all.ts";
 import type { Check, CheckGroup, Kind, Measure, Source, Tolerance, WholeSet } from "./check.ts";
 import { markdownTable } from "./markdown.ts";
 import { besidePrinted, type Outcome, outcomeOf, type SetOutcome, setOutcomeOf, small } from "./outcome.ts";
@@ -27,7 +27,8 @@ interface DoneSet {
 }
 
 export function validationPage(): Page {
-  const missing = [...groups, ...sets].flatMap(({ needs }) =>
+  const allSets = [...sets, ...slowSets];
+  const missing = [...groups, ...allSets].flatMap(({ needs }) =>
     needs !== undefined && checkDataPath(needs) === null ? [needs] : [],
   );
   const checks = groups.flatMap((group): Done[] => {
@@ -35,7 +36,7 @@ export function validationPage(): Page {
     if (path === null) return [];
     return group.checks(path).map((check) => ({ group, check, outcome: outcomeOf(check) }));
   });
-  const measures = sets.flatMap((set): DoneSet[] => {
+  const measures = allSets.flatMap((set): DoneSet[] => {
     const path = checkDataPath(set.needs);
     if (path === null) return [];
     return set.measures(path).map((measure) => ({ set, measure, outcome: setOutcomeOf(measure) }));
