@@ -46,7 +46,7 @@ describe("the six questions over HTTP", () => {
         )
       ).measurements.length,
     ).toBe(6);
-    expect((await bodyOf(post("/api/fit", { text }))).fits.length).toBe(12);
+    expect((await bodyOf(post("/api/fit", { text }))).fits.length).toBe(36);
     expect((await bodyOf(post("/api/check", { text, band }))).verdict).toBe("in band");
     expect((await bodyOf(post("/api/compare", { a: { text }, b: { text } }))).overlap).toBeCloseTo(1, 12);
     expect(

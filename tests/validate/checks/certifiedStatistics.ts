@@ -45,8 +45,11 @@ function inFull(certified = ""): string {
 }
 
 const straightLine: CurveModel = {
-  value: ([intercept = 0, slope = 0], x) => intercept + slope * x,
-  slopes: (_, x) => [1, x],
+  value:
+    ([intercept = 0, slope = 0]) =>
+    (x) =>
+      intercept + slope * x,
+  slopes: () => (x) => [1, x],
 };
 
 /** The least squares that fits curves to powders, on a straight line. */

@@ -110,7 +110,7 @@ const netPoints = sheet.map(([um, retained]): [number, number] => [
   Math.log(-Math.log(retained / 100)),
 ]);
 const line = linearRegression(netPoints);
-const fitted = rosinRammler.fromStandard(-line.b / line.m, -Math.log(line.m));
+const fitted = rosinRammler.free.fromFree([-line.b / line.m, -Math.log(line.m)]);
 
 const sieveSheet: CheckGroup = {
   topic,

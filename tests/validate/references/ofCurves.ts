@@ -1,7 +1,8 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { measured } from "#distributions/measured.ts";
 import { distances } from "#model/compare/distances.ts";
-import { fitFamily, fittedEdges } from "#model/fit/fitFamily.ts";
+import { fitFamily } from "#model/fit/fitFamily.ts";
+import { fitPoints } from "#model/fit/fitPoints.ts";
 import { crossed, powders } from "./powders.ts";
 import type { Question } from "./question.ts";
 
@@ -30,7 +31,7 @@ const percentiles = powders.flatMap(({ name, distribution }): Question[] => {
 });
 
 const fits = powders.flatMap((powder): Question[] => {
-  const { sizesUm: edgesUm, undersize } = fittedEdges(powder);
+  const { sizesUm: edgesUm, shares: undersize } = fitPoints(powder.distribution, "edges");
   const d50Um = sizeAt(curveOf(powder.distribution), 0.5) ?? 1;
   const normal = fitFamily(powder, "log-normal");
   const rosin = fitFamily(powder, "rosin-rammler");

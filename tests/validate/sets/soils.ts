@@ -3,15 +3,8 @@ import { type CurveModel, leastSquares } from "#model/fit/leastSquares.ts";
 import type { WholeSet } from "../check.ts";
 import { readRows } from "../readFile.ts";
 
-/** Our curve in location and ln scale of ln x. */
-const curve: CurveModel = {
-  value: ([location = 0, lnScale = 0], x) => rosinRammler.form.undersize((x - location) / Math.exp(lnScale)),
-  slopes: ([location = 0, lnScale = 0], x) => {
-    const u = (x - location) / Math.exp(lnScale);
-    const slope = rosinRammler.form.slope(u);
-    return [-slope / Math.exp(lnScale), -slope * u];
-  },
-};
+const { free } = rosinRammler;
+const curve: CurveModel = { value: free.undersize, slopes: free.slopes };
 
 /** The authors' point at d = 0 adds a residual that no parameter moves; ln d leaves it out. */
 function fitOf(points: readonly { readonly mm: number; readonly passing: number }[]) {
@@ -23,9 +16,8 @@ function fitOf(points: readonly { readonly mm: number; readonly passing: number 
     [1, 0],
     { lowest: [-20, -9], highest: [20, 4] },
   );
-  const [location = Number.NaN, lnScale = Number.NaN] = found.parameters;
   return found.status === "converged"
-    ? rosinRammler.fromStandard(location, lnScale)
+    ? free.fromFree(found.parameters)
     : { characteristicUm: Number.NaN, spreadExponent: Number.NaN };
 }
 
