@@ -5,13 +5,17 @@ import type { Problem } from "#distributions/problem.ts";
 import { type CheckAnswer, checkAnswer } from "#model/answers/checkAnswer.ts";
 import { compareAnswer } from "#model/answers/compareAnswer.ts";
 import { describeAnswer } from "#model/answers/describeAnswer.ts";
+import { finesAnswer } from "#model/answers/finesAnswer.ts";
 import { fitAnswer } from "#model/answers/fitAnswer.ts";
+import { type LotsBy, lotsByOptions } from "#model/answers/lotsOf.ts";
+import { runsAnswer } from "#model/answers/runsAnswer.ts";
 import { surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
 import { wheelAnswer } from "#model/answers/wheelAnswer.ts";
 import { type Band, type DecisionRule, decisionRules } from "#model/band/band.ts";
 import { type PointSet, pointSets } from "#model/fit/fitPoints.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
+import { type CvLimitsName, cvLimits, cvLimitsNames } from "#model/runs/cvLimits.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 import {
   type Given,
@@ -31,8 +35,10 @@ export interface Asked {
 
 /** The options of each verb beyond those of reading. The command line and the API ask the same questions with the same words. */
 export const verbFlags = {
-  describe: ["percentiles", "as"],
+  describe: ["percentiles", "as", "level", "lots"],
   fit: ["family", "components", "points", "as", "level"],
+  runs: ["limits", "cv-limits", "lots"],
+  fines: ["shape-factor", "level"],
   check: ["band", "rule"],
   compare: ["below"],
   surface: ["pairs", "stage", "level"],
@@ -46,6 +52,8 @@ export function askDescribe({ measurements, problems }: Asked, given: Given) {
       percentiles: numbersOption(given, "percentiles", { above: 0, below: 100 }),
       as: wordOption<Quantity>(given, "as", quantities),
       densityGPerCm3: numberOption(given, "density"),
+      level: numberOption(given, "level", { above: 0, below: 1 }),
+      lotsBy: wordOption<LotsBy>(given, "lots", lotsByOptions),
     }),
   );
   return { ...answer, problems: [...problems, ...answer.problems] };
@@ -65,6 +73,48 @@ export function askFit({ measurements, problems }: Asked, given: Given) {
     }),
   });
   return { ...answer, problems: [...problems, ...answer.problems] };
+}
+
+export function askRuns({ measurements, problems }: Asked, given: Given) {
+  const name = wordOption<CvLimitsName>(given, "limits", cvLimitsNames) ?? "iso-13320";
+  const own = numbersOption(given, "cv-limits");
+  if (own !== undefined && own.length !== 3)
+    throw new UnusableInput(
+      `--cv-limits takes three per cents, for D10, D50 and D90, such as 5,3,5; found ${own.join(",")}.`,
+      own.join(","),
+      "three per cents",
+    );
+  const [d10Percent = 0, d50Percent = 0, d90Percent = 0] = own ?? [];
+  const answer = runsAnswer(measurements, {
+    limits:
+      own === undefined
+        ? cvLimits[name]
+        : { d10Percent, d50Percent, d90Percent, doubledBelowUm: null, source: "as given" },
+    ...withoutUndefined({ lotsBy: wordOption<LotsBy>(given, "lots", lotsByOptions) }),
+  });
+  return { ...answer, problems: [...problems, ...answer.problems] };
+}
+
+export function askFines({ measurements, problems }: Asked, given: Given) {
+  const answer = finesAnswer(measurements, {
+    densityGPerCm3: neededDensity(given, "fines"),
+    ...withoutUndefined({
+      shapeFactor: numberOption(given, "shape-factor"),
+      level: numberOption(given, "level", { above: 0, below: 1 }),
+    }),
+  });
+  return { ...answer, problems: [...problems, ...answer.problems] };
+}
+
+function neededDensity(given: Given, verb: string): number {
+  const densityGPerCm3 = numberOption(given, "density");
+  if (densityGPerCm3 === undefined)
+    throw new UnusableInput(
+      `${verb} needs the density of the solid: --density 4.55, in g/cm³.`,
+      "no density",
+      "--density G_PER_CM3",
+    );
+  return densityGPerCm3;
 }
 
 type Unanswered<T> = { [K in keyof T]: T[K] | null };
@@ -116,15 +166,8 @@ export function askSurface(
   pairs: readonly BetPair[] | undefined,
   given: Given,
 ) {
-  const densityGPerCm3 = numberOption(given, "density");
-  if (densityGPerCm3 === undefined)
-    throw new UnusableInput(
-      "surface needs the density of the solid: --density 4.55, in g/cm³.",
-      "no density",
-      "--density G_PER_CM3",
-    );
   const answer = surfaceAnswer(measurements, {
-    densityGPerCm3,
+    densityGPerCm3: neededDensity(given, "surface"),
     ...withoutUndefined({
       pairs,
       stage: textOption(given, "stage"),

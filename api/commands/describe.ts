@@ -1,11 +1,13 @@
-import { figures } from "#model/answers/wording.ts";
+import { counted, figures } from "#model/answers/wording.ts";
+import type { OverRuns } from "#model/runs/overRuns.ts";
 import { askDescribe, verbFlags } from "../asking/questions.ts";
 import { readingFlags } from "../asking/words.ts";
 import { type Command, readFiles } from "./command.ts";
 
 export const describe: Command = {
   summary: "percentiles, means, width and geometric surface of each measurement",
-  usage: "FILE… [--percentiles 10,50,90] [--as number|length|surface|volume]",
+  usage:
+    "FILE… [--percentiles 10,50,90] [--as number|length|surface|volume] [--level 0.95] [--lots file|all]",
   flags: [...readingFlags, ...verbFlags.describe],
   run(files, given, world) {
     const body = askDescribe(readFiles(files, given, world), given);
@@ -23,6 +25,22 @@ export const describe: Command = {
       ];
       return `${m.name} (by ${m.quantity}): ${parts.filter((p) => p !== null).join(", ")}.`;
     });
-    return { body, sentences, isNo: false };
+    const sure = (name: string, over: OverRuns, unit: string) =>
+      over.value === null || over.low === null || over.high === null
+        ? []
+        : [`${name} ${figures(over.value)}${unit} (${figures(over.low)}–${figures(over.high)})`];
+    const intervals = body.lots.flatMap((lot) => {
+      const parts = [
+        ...Object.entries(lot.percentilesUm).flatMap(([p, over]) => sure(`D${p}`, over, " µm")),
+        ...sure("D[4,3]", lot.meansUm["4,3"], " µm"),
+        ...sure("D[3,2]", lot.meansUm["3,2"], " µm"),
+        ...sure("geometric area", lot.surfaceM2PerG, " m²/g"),
+      ];
+      const level = Math.round(100 * lot.span.level);
+      return parts.length === 0
+        ? []
+        : [`Over ${counted(lot.runs.length, "run")}, ${level} %: ${parts.join(", ")}.`];
+    });
+    return { body, sentences: [...sentences, ...intervals], isNo: false };
   },
 };

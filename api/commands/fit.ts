@@ -1,6 +1,6 @@
 import { familyNames } from "#distributions/families/family.ts";
 import { parametersOf } from "#distributions/families/parameters.ts";
-import { figures } from "#model/answers/wording.ts";
+import { counted, figures } from "#model/answers/wording.ts";
 import { askFit, verbFlags } from "../asking/questions.ts";
 import { readingFlags } from "../asking/words.ts";
 import { type Command, readFiles } from "./command.ts";
@@ -15,15 +15,15 @@ export const fit: Command = {
       const parameters = parametersOf(f).map(({ name, value }) => `${name} ${figures(value)}`);
       return `${f.name}, ${f.family}: ${parameters.join(", ")}; misfit ${figures(f.rmsPoints)} points, largest ${figures(f.maxGapPoints)}; ${f.status}.`;
     });
-    const intervals = body.overRuns.flatMap(({ family, parameters }) =>
-      Object.entries(parameters).flatMap(([name, p]) =>
+    const intervals = body.overRuns.flatMap(({ family, parameters }) => {
+      const known = Object.entries(parameters).flatMap(([name, p]) =>
         p.value === null || p.low === null || p.high === null
           ? []
-          : [
-              `Over ${p.runs} runs, ${family}: ${name} ${figures(p.value)} (${figures(p.low)}–${figures(p.high)}).`,
-            ],
-      ),
-    );
+          : [`${name} ${figures(p.value)} (${figures(p.low)}–${figures(p.high)})`],
+      );
+      const runs = Object.values(parameters)[0]?.runs ?? 0;
+      return known.length === 0 ? [] : [`Over ${counted(runs, "run")}, ${family}: ${known.join(", ")}.`];
+    });
     return { body, sentences: [body.sentence, ...lines, ...intervals], isNo: false };
   },
 };

@@ -6,12 +6,14 @@ import { check } from "./check.ts";
 import type { Command, Outcome, World } from "./command.ts";
 import { compare } from "./compare.ts";
 import { describe } from "./describe.ts";
+import { fines } from "./fines.ts";
 import { fit } from "./fit.ts";
+import { runs } from "./runs.ts";
 import { surface } from "./surface.ts";
 import { wheel } from "./wheel.ts";
 
 const commands: ReadonlyMap<string, Command> = new Map(
-  Object.entries({ describe, fit, check, compare, surface, wheel }),
+  Object.entries({ describe, fit, runs, check, compare, surface, fines, wheel }),
 );
 
 /** 0 done, 1 the answer is no, 2 unusable input or a question open, 3 a fault of ours. */

@@ -3,7 +3,16 @@ import { parseBand } from "#model/band/bandFile.ts";
 import { parseMill } from "#model/mill/mill.ts";
 import { readTrials } from "#model/mill/trials/trial.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
-import { askCheck, askCompare, askDescribe, askFit, askSurface, askWheel } from "../asking/questions.ts";
+import {
+  askCheck,
+  askCompare,
+  askDescribe,
+  askFines,
+  askFit,
+  askRuns,
+  askSurface,
+  askWheel,
+} from "../asking/questions.ts";
 import { givenOf, optionsSchema, problemSchema, readRequest, tableSchema } from "../asking/requests.ts";
 import { UnusableInput } from "../asking/words.ts";
 import { trialSchema } from "../store/stored.ts";
@@ -31,7 +40,7 @@ function question<S extends z.ZodType>(verb: string, summary: string, body: S) {
   });
 }
 
-/** The six questions of the command line, with the same bodies. Nothing is kept. */
+/** The questions of the command line, with the same bodies. Nothing is kept. */
 export function answerRoutes(app: OpenAPIHono): void {
   app.openapi(question("describe", "Percentiles, means, width and area", tableAsked), (c) => {
     const { options, ...table } = c.req.valid("json");
@@ -46,6 +55,23 @@ export function answerRoutes(app: OpenAPIHono): void {
     const answer = askFit(readRequest(table, given), given);
     return Response.json(answer, { status: answer.fits.length > 0 ? 200 : 422 });
   });
+
+  app.openapi(question("runs", "Whether repeat runs repeat", tableAsked), (c) => {
+    const { options, ...table } = c.req.valid("json");
+    const given = givenOf(options, "runs");
+    const answer = askRuns(readRequest(table, given), given);
+    return Response.json(answer, { status: answer.lots.length > 0 ? 200 : 422 });
+  });
+
+  app.openapi(
+    question("fines", "Inhalable, thoracic and respirable share of the powder", tableAsked),
+    (c) => {
+      const { options, ...table } = c.req.valid("json");
+      const given = givenOf(options, "fines");
+      const answer = askFines(readRequest(table, given), given);
+      return Response.json(answer, { status: answer.measurements.length > 0 ? 200 : 422 });
+    },
+  );
 
   app.openapi(
     question("check", "A lot against a band", tableAsked.extend({ band: z.unknown().optional() })),

@@ -16,6 +16,8 @@ import {
 } from "#distributions/moments.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { span } from "#model/compare/span.ts";
+import { type DescribedLot, describedLots } from "./describedLot.ts";
+import type { LotsBy } from "./lotsOf.ts";
 import { whyNoArea } from "./surfaceAnswer.ts";
 import { figures } from "./wording.ts";
 
@@ -26,6 +28,10 @@ export interface DescribeOptions {
   readonly as?: Quantity;
   /** Density of the solid; without it no surface is given. */
   readonly densityGPerCm3?: number;
+  /** Of the intervals; 0.95 when left out. */
+  readonly level?: number;
+  /** What counts as one lot; each file when left out. */
+  readonly lotsBy?: LotsBy;
 }
 
 export interface Described {
@@ -50,10 +56,14 @@ export interface Described {
   readonly span: number | null;
   readonly surfaceM2PerG: number | null;
   readonly surfaceIsLowerBound: boolean;
+  /** Share of the particle number that the finest two filled classes hold, where the number is not what was measured. */
+  readonly numberInFinestTwo: number | null;
 }
 
 export interface DescribeAnswer {
   readonly measurements: readonly Described[];
+  /** The same over the runs of each lot, with intervals. */
+  readonly lots: readonly DescribedLot[];
   readonly problems: readonly Problem[];
 }
 
@@ -97,7 +107,12 @@ export function describeAnswer(
       }),
     );
   }
-  return { measurements: described, problems };
+  const { lots, problems: ofLots } = describedLots(
+    described,
+    options.level ?? 0.95,
+    options.lotsBy ?? "file",
+  );
+  return { measurements: described, lots, problems: [...problems, ...ofLots] };
 }
 
 function describeOne(one: NamedMeasurement, m: Measured, options: DescribeOptions): Described {
@@ -127,6 +142,7 @@ function describeOne(one: NamedMeasurement, m: Measured, options: DescribeOption
     span: span(curve),
     surfaceM2PerG: surface?.m2PerG ?? null,
     surfaceIsLowerBound: surface?.isLowerBound ?? false,
+    numberInFinestTwo: numberInFinestTwo(one.distribution),
   };
 }
 
@@ -170,8 +186,8 @@ function remarks(one: NamedMeasurement, m: Measured, answer: Described, hasDensi
       problem("note", `Surface is a lower bound: ${unseenText(m)} and adds area that is not counted.`, at),
     );
   }
-  if (m.quantity === "number" && m.measuredAs !== "number") {
-    const finest = (m.shares[firstFilled(m)] ?? 0) + (m.shares[firstFilled(m) + 1] ?? 0);
+  const finest = answer.numberInFinestTwo;
+  if (m.quantity === "number" && finest !== null) {
     found.push(
       problem(
         "note",
@@ -184,6 +200,15 @@ function remarks(one: NamedMeasurement, m: Measured, answer: Described, hasDensi
     );
   }
   return found;
+}
+
+/** A number from a volume measurement multiplies its finest classes by x⁻³. Null where the number itself was measured, or cannot be had. */
+function numberInFinestTwo(m: Measured): number | null {
+  if (m.measuredAs === "number") return null;
+  const number = convert(m, "number");
+  if (number === null) return null;
+  const first = firstFilled(number);
+  return (number.shares[first] ?? 0) + (number.shares[first + 1] ?? 0);
 }
 
 function firstFilled(m: Measured): number {

@@ -66,10 +66,10 @@ export function fitAnswer(measurements: readonly NamedMeasurement[], asked: FitA
         return [];
       }
       const derived = derivedFrom(fit, fit.quantity, derive);
-      problems.push(...remarks(fit, derived));
       return [{ ...fit, derived }];
     }),
   );
+  for (const family of families) problems.push(...remarks(fits.filter((fit) => fit.family === family)));
   const noise = noisePoints(measurements);
   const ranking = rankingOf(fits, noise);
   const of = (family: FamilyName) => fits.filter((fit) => fit.family === family);
@@ -98,12 +98,14 @@ export function fitAnswer(measurements: readonly NamedMeasurement[], asked: FitA
 }
 
 function parametersOverRuns(fits: readonly FamilyFit[], level: number): Record<string, OverRuns> {
+  // A parameter that its data do not hold has no value to speak of, so the lot has none either.
+  const isHeld = fits.every((fit) => fit.status === "converged");
   const each = fits.map((fit) => parametersOf(fit));
   return Object.fromEntries(
     (each[0] ?? []).map(({ name }, i) => [
       name,
       overRuns(
-        each.map((parameters) => parameters[i]?.value ?? null),
+        each.map((parameters) => (isHeld ? (parameters[i]?.value ?? null) : null)),
         level,
       ),
     ]),
@@ -119,14 +121,18 @@ function refusal(one: NamedMeasurement, family: FamilyName, components: 2 | 3): 
   );
 }
 
-/** One note for a measurement and family: what its fit and its curve cannot say. */
-function remarks(fit: FamilyFit, derived: Derived): Problem[] {
-  const said = [...fit.warnings, ...derived.refused];
-  if (said.length === 0) return [];
+/** One note a family: what its fits and its curves cannot say, and of which measurements. */
+function remarks(fits: readonly (FamilyFit & { readonly derived: Derived })[]): Problem[] {
+  const said = fits.map((fit) => ({ fit, words: [...fit.warnings, ...fit.derived.refused] }));
+  const doubtful = said.filter(({ words }) => words.length > 0);
+  const [first] = doubtful;
+  if (first === undefined) return [];
+  const names = listed(doubtful.map(({ fit }) => fit.name));
   return [
-    problem("note", `${capital(familyWords[fit.family])}: ${said.join(" ")}`, {
-      file: fit.file,
-      measurement: fit.name,
+    problem("note", `${capital(familyWords[first.fit.family])}, ${names}: ${first.words.join(" ")}`, {
+      file: first.fit.file,
+      measurement: doubtful.length === 1 ? first.fit.name : null,
+      effect: "null where a number would stand",
     }),
   ];
 }

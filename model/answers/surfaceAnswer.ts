@@ -1,6 +1,7 @@
 import type { Measured, NamedMeasurement } from "#distributions/measured.ts";
 import { geometricSurface } from "#distributions/moments.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
+import { fewestRunsForInterval, type OverRuns, overRuns } from "#model/runs/overRuns.ts";
 import { type AreaOfClass, areaBySize } from "#model/surface/areaBySize.ts";
 import { type BetPair, betRatio, fewestPairs } from "#model/surface/bet.ts";
 import { counted, figures } from "./wording.ts";
@@ -34,6 +35,8 @@ export interface Surface {
 
 export interface SurfaceAnswer {
   readonly measurements: readonly Surface[];
+  /** The geometric area over the measurements, taken as runs of one lot. */
+  readonly overRuns: OverRuns;
   readonly sentence: string;
   readonly problems: readonly Problem[];
 }
@@ -97,7 +100,19 @@ export function surfaceAnswer(
       ),
     );
   }
-  return { measurements: surfaces, sentence: sentenceOf(surfaces), problems };
+  const over = overRuns(
+    surfaces.map((s) => s.geometricM2PerG),
+    level,
+  );
+  if (surfaces.length > 0 && surfaces.length < fewestRunsForInterval)
+    problems.push(
+      problem(
+        "note",
+        `The geometric area has no interval: ${counted(surfaces.length, "run")} cannot show how the runs spread. Three are needed.`,
+        { found: counted(surfaces.length, "run"), expected: "three runs or more", effect: "null" },
+      ),
+    );
+  return { measurements: surfaces, overRuns: over, sentence: sentenceOf(surfaces, over), problems };
 }
 
 /** Why the geometric area of a distribution is not known. */
@@ -119,12 +134,14 @@ function finestHalf(
   return null;
 }
 
-function sentenceOf(surfaces: readonly Surface[]): string {
+function sentenceOf(surfaces: readonly Surface[], over: OverRuns): string {
   const known = surfaces.filter((s) => s.geometricM2PerG !== null);
   const [first] = known;
   if (first === undefined) return "No area can be given.";
   const mean = known.reduce((sum, s) => sum + (s.geometricM2PerG ?? 0), 0) / known.length;
-  const parts = [`Geometric area ${first.isLowerBound ? "at least " : ""}${figures(mean)} m²/g.`];
+  const parts = [
+    `Geometric area ${first.isLowerBound ? "at least " : ""}${figures(mean)} m²/g${over.low === null || over.high === null ? "" : ` (${figures(over.low)}–${figures(over.high)}, ${counted(over.runs, "run")})`}.`,
+  ];
   const bet = first.betM2PerG;
   if (bet !== null) {
     const scale = mean / (first.geometricM2PerG ?? mean);

@@ -40,10 +40,12 @@ export function derivedFrom(
   const meansUm = { "4,3": ratio(4, 3), "3,2": ratio(3, 2), "1,0": ratio(1, 0) };
   const quantile = quantileInOther(verbs, quantityOrder[as] - r);
   if (quantile === null) refused.push(`${capital(as)} percentiles: ${whyNot(curve, quantityOrder[as] - r)}.`);
-  const lost = Object.entries(meansUm)
-    .filter(([, v]) => v === null)
-    .map(([pq]) => `D[${pq}]`);
-  if (lost.length > 0) refused.push(`${lost.join(" and ")}: ${whyNot(curve, -r)}.`);
+  for (const [pq, lowest] of [
+    ["4,3", 3],
+    ["3,2", 2],
+    ["1,0", 0],
+  ] as const)
+    if (meansUm[pq] === null) refused.push(`D[${pq}]: ${whyNot(curve, lowest - r)}.`);
   if (densityGPerCm3 !== undefined && meansUm["3,2"] === null) refused.push(`Area: ${whyNot(curve, 2 - r)}.`);
   return {
     quantity: as,

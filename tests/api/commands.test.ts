@@ -34,9 +34,11 @@ describe("every example of docs/commands.md", () => {
     expect(examples.map((e) => e.split(" ")[0])).toEqual([
       "describe",
       "fit",
+      "runs",
       "check",
       "compare",
       "surface",
+      "fines",
       "wheel",
     ]));
   test.each(examples)("fineband %s answers", (example) => {

@@ -1,0 +1,13 @@
+import { askFines, verbFlags } from "../asking/questions.ts";
+import { readingFlags } from "../asking/words.ts";
+import { type Command, readFiles } from "./command.ts";
+
+export const fines: Command = {
+  summary: "inhalable, thoracic and respirable share of the bulk powder, a planning figure",
+  usage: "FILE… --density G_PER_CM3 [--shape-factor 1] [--level 0.95]",
+  flags: [...readingFlags, ...verbFlags.fines],
+  run(files, given, world) {
+    const body = askFines(readFiles(files, given, world), given);
+    return { body, sentences: [body.sentence, body.caution], isNo: false };
+  },
+};

@@ -1,0 +1,14 @@
+import { askRuns, verbFlags } from "../asking/questions.ts";
+import { readingFlags } from "../asking/words.ts";
+import { type Command, readFiles } from "./command.ts";
+
+export const runs: Command = {
+  summary: "whether repeat runs repeat: scatter, the odd run, trends, copies",
+  usage: "FILE… [--limits iso-13320|usp-429] [--cv-limits 5,3,5] [--lots file|all]",
+  flags: [...readingFlags, ...verbFlags.runs],
+  run(files, given, world) {
+    const body = askRuns(readFiles(files, given, world), given);
+    const sentences = body.lots.map((lot) => `${lot.file ?? "standard input"}: ${lot.sentence}`);
+    return { body, sentences: [...sentences, `Limits: ${body.limits.source}.`], isNo: false };
+  },
+};
