@@ -3,6 +3,7 @@ import { certifiedStatistics } from "./checks/certifiedStatistics.ts";
 import { crushedQuartz } from "./checks/crushedQuartz.ts";
 import { decisions } from "./checks/decisions.ts";
 import { distancesOfTwo } from "./checks/distancesOfTwo.ts";
+import { fineFractionChecks } from "./checks/fineFractions.ts";
 import { gases } from "./checks/gases.ts";
 import { logNormalMeans } from "./checks/logNormalMeans.ts";
 import { phiStatistics } from "./checks/phiStatistics.ts";
@@ -32,6 +33,7 @@ export const groups: readonly CheckGroup[] = [
   ...gases,
   ...wheelAndTrials,
   ...decisions,
+  ...fineFractionChecks,
   ...specialFunctions,
   ...certifiedStatistics,
 ];

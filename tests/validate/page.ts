@@ -3,6 +3,7 @@ import { groups, sets, slowSets } from "./all.ts";
 import type { Check, CheckGroup, Kind, Measure, Source, Tolerance, WholeSet } from "./check.ts";
 import { markdownTable } from "./markdown.ts";
 import { besidePrinted, type Outcome, outcomeOf, type SetOutcome, setOutcomeOf, small } from "./outcome.ts";
+import { simulationsPart } from "./simulations/page.ts";
 
 /** What was recomputed, as a page; and what could not be, or came out unlike what the checks say. */
 export interface Page {
@@ -42,6 +43,7 @@ export function validationPage(): Page {
     return set.measures(path).map((measure) => ({ set, measure, outcome: setOutcomeOf(measure) }));
   });
   const summary = summaryOf(checks, measures);
+  const simulated = simulationsPart();
   const topics = [...new Set(checks.map(({ group }) => group.topic))];
   const parts = [
     introduction,
@@ -53,13 +55,14 @@ export function validationPage(): Page {
       ),
     ),
     setsPart(measures),
+    simulated.text,
     differencesPart(checks, measures),
     sourcesPart([...checks.map(({ group }) => group.source), ...measures.map(({ set }) => set.source)]),
   ];
   return {
     text: `${parts.join("\n\n")}\n`,
     missing: [...new Set(missing)],
-    unexpected: unexpectedOf(checks, measures),
+    unexpected: [...unexpectedOf(checks, measures), ...simulated.unexpected],
     summary,
   };
 }

@@ -1,9 +1,8 @@
 import { computed, signal } from "@preact/signals";
-import { type Curve, curveOf, knownUndersizeAt, meanCurve, sizeAt } from "#distributions/curve.ts";
-import type { NamedMeasurement, Quantity } from "#distributions/measured.ts";
+import { type Curve, curveOf, meanCurve, sizeAt } from "#distributions/curve.ts";
+import type { NamedMeasurement } from "#distributions/measured.ts";
 import { checkAnswer } from "#model/answers/checkAnswer.ts";
 import { compareAnswer } from "#model/answers/compareAnswer.ts";
-import { describeAnswer } from "#model/answers/describeAnswer.ts";
 import { surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
 import { type OverlayView, overlayRangeUm, overlaySizesUm } from "#model/pictures/overlay.ts";
 import { looking } from "./bringIn.ts";
@@ -49,17 +48,8 @@ export const check = computed(() =>
   band.value === null || runs.value.length === 0 ? null : checkAnswer(runs.value, band.value),
 );
 
-export const quantity = signal<Quantity>("volume");
-export const otherPercentile = signal(97);
 export const belowUm = signal(1);
 
-export const described = computed(() =>
-  describeAnswer(runs.value, {
-    percentiles: [...new Set([10, 50, 90, otherPercentile.value])],
-    as: quantity.value,
-    ...(lot.value === null ? {} : { densityGPerCm3: lot.value.densityGPerCm3 }),
-  }),
-);
 export const surface = computed(() =>
   lot.value === null || runs.value.length === 0
     ? null
@@ -72,11 +62,6 @@ export const surface = computed(() =>
 
 export const productCurve = computed<Curve | null>(() =>
   runs.value.length === 0 ? null : meanCurve(runs.value.map((m) => curveOf(m.distribution))),
-);
-
-/** Share of the product below the chosen size, by the quantity measured. */
-export const shareBelow = computed(() =>
-  productCurve.value === null ? null : knownUndersizeAt(productCurve.value, belowUm.value),
 );
 
 export const overlayView = signal<OverlayView>("undersize");

@@ -1,3 +1,4 @@
+import { useEffect, useState } from "preact/hooks";
 import { familyWords } from "#model/answers/fitAnswer.ts";
 import { capital } from "#model/answers/wording.ts";
 import { ProblemList } from "../parts/problemList.tsx";
@@ -5,8 +6,18 @@ import { fitted } from "../state/fits.ts";
 import { FitPictures } from "./fitPictures.tsx";
 import { FitTables } from "./fitTables.tsx";
 
-/** Which simple curve describes the powder, and what it leaves over. */
+/** Fits take a moment: the verdict and the picture above are painted first. */
 export function Fits() {
+  const [isPainted, setPainted] = useState(false);
+  useEffect(() => {
+    const timer = setTimeout(() => setPainted(true), 0);
+    return () => clearTimeout(timer);
+  }, []);
+  return isPainted ? <Fitted /> : <h2>Curve fit</h2>;
+}
+
+/** Which simple curve describes the powder, and what it leaves over. */
+function Fitted() {
   const { sentence, problems, ranking } = fitted.value;
   return (
     <section aria-labelledby="fit">

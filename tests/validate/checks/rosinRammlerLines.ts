@@ -1,4 +1,5 @@
 import { linearRegression, linearRegressionLine, rSquared } from "simple-statistics";
+import { gatesGaudinSchuhmann } from "#distributions/families/gatesGaudinSchuhmann.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
 import { type Check, type CheckGroup, table } from "../check.ts";
 
@@ -164,7 +165,11 @@ const phosphate: CheckGroup = {
     ];
     const ggs = linearRegression(passing.map(([um, percent]) => [Math.log(um), Math.log(percent / 100)]));
     return [
-      { quantity: "D80, µm", published: "187.19", ours: () => Math.exp((Math.log(0.8) - ggs.b) / ggs.m) },
+      {
+        quantity: "D80, µm",
+        published: "187.19",
+        ours: () => gatesGaudinSchuhmann.quantile({ topUm: Math.exp(-ggs.b / ggs.m), exponent: ggs.m }, 0.8),
+      },
     ];
   },
 };
