@@ -3,7 +3,7 @@ import quantile from "@stdlib/stats-base-dists-t-quantile";
 import { DomainError } from "#distributions/domainError.ts";
 
 /**
- * The quantile of Student's t.
+ * The quantile of Student's t. Accuracy: 1e-14 for 1 to 60 degrees, 0.6 ≤ p ≤ 0.995 (40-digit references).
  * @throws DomainError unless 0 < p < 1 and there is at least one degree of freedom
  */
 export function tQuantile(p: number, degrees: number): number {
