@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { type LeastSquares, leastSquares } from "#model/fit/leastSquares.ts";
-import { parameter } from "./dual.ts";
+import { type Dual, parameter } from "./dual.ts";
 import { strdModels } from "./strdModels.ts";
 
 /** One problem of the NIST Statistical Reference Datasets, as its file states it. */
@@ -44,14 +44,28 @@ export function fitStrd(
   const model = strdModels[problem.name];
   if (model === undefined) throw new RangeError(`no model for ${problem.name}`);
   const count = start.length;
-  const at = (p: readonly number[], i: number) =>
-    model(
-      p.map((v, k) => parameter(v, k, count)),
-      (problem.rows[i] ?? []).slice(1),
-    );
+  // Values and slopes come out together, so the last parameters' rows are kept.
+  let kept: { readonly key: string; readonly rows: readonly Dual[] } | null = null;
+  const rowsAt = (p: readonly number[]) => {
+    const key = p.join();
+    if (kept?.key !== key) {
+      const b = p.map((v, k) => parameter(v, k, count));
+      kept = { key, rows: problem.rows.map((row) => model(b, row.slice(1))) };
+    }
+    return kept.rows;
+  };
   const isLog = problem.name === "Nelson";
   return solve(
-    { value: (p) => (i) => at(p, i).value, slopes: (p) => (i) => at(p, i).by },
+    {
+      value: (p) => {
+        const rows = rowsAt(p);
+        return (i) => rows[i]?.value ?? Number.NaN;
+      },
+      slopes: (p) => {
+        const rows = rowsAt(p);
+        return (i) => rows[i]?.by ?? [];
+      },
+    },
     problem.rows.map((_, i) => i),
     problem.rows.map(([y = Number.NaN]) => (isLog ? Math.log(y) : y)),
     start,

@@ -1,8 +1,11 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
-import { parametersOf } from "#distributions/families/parameters.ts";
+import { logNormal } from "#distributions/families/logNormal.ts";
+import { rosinRammler } from "#distributions/families/rosinRammler.ts";
 import type { Measured } from "#distributions/measured.ts";
 import { geometricSurface } from "#distributions/moments.ts";
-import { fitFamily } from "#model/fit/fitFamily.ts";
+import { fitPoints } from "#model/fit/fitPoints.ts";
+import { solveSlid } from "#model/fit/solveFamily.ts";
+import { shapeOf } from "#model/fit/startShape.ts";
 import { overRuns } from "#model/runs/overRuns.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
 import { type Departure, measure, type Powder, powders, unmoved } from "./powders.ts";
@@ -78,18 +81,18 @@ function departure(draw: () => number): Departure {
 /** What a run says, by name: percentiles, area, and the parameters of the two families of the hot path. */
 function quantitiesOf(m: Measured): Record<string, number> {
   const curve = curveOf(m);
-  const one = { file: null, name: "run", distribution: m };
-  const fits = (["log-normal", "rosin-rammler"] as const).flatMap((family) => {
-    const fit = fitFamily(one, family);
-    return fit === null
-      ? []
-      : parametersOf(fit).map(({ name, value }) => [`${family} ${name}`, value] as const);
-  });
+  const points = fitPoints(m, "edges");
+  const shape = shapeOf(curve) ?? { d50Um: 1, widthLn: 1 };
+  const normal = logNormal.free.fromFree(solveSlid(logNormal, points, shape).parameters);
+  const rosin = rosinRammler.free.fromFree(solveSlid(rosinRammler, points, shape).parameters);
   return {
     D10: sizeAt(curve, 0.1) ?? Number.NaN,
     D50: sizeAt(curve, 0.5) ?? Number.NaN,
     D90: sizeAt(curve, 0.9) ?? Number.NaN,
     "geometric area": geometricSurface(m, 4.55)?.m2PerG ?? Number.NaN,
-    ...Object.fromEntries(fits),
+    "log-normal median": normal.medianUm,
+    "log-normal GSD": normal.gsd,
+    "Rosin–Rammler size": rosin.characteristicUm,
+    "Rosin–Rammler exponent": rosin.spreadExponent,
   };
 }
