@@ -53,6 +53,18 @@ describe("every example of docs/commands.md", () => {
   });
 });
 
+describe("every example of docs/science.md answers as it is written", () => {
+  const examples = [
+    ...readFileSync(join(root, "docs/science.md"), "utf8").matchAll(
+      /```sh\nfineband (.*)\n```\n\n```text\n([\s\S]*?)\n```/g,
+    ),
+  ].map((m) => [m[1] ?? "", m[2] ?? ""] as const);
+  test("there are some", () => expect(examples.length).toBeGreaterThanOrEqual(4));
+  test.each(examples)("fineband %s", (line, answer) => {
+    expect(fineband(words(line)).out.trimEnd()).toBe(answer);
+  });
+});
+
 describe("exit codes and outputs", () => {
   const lot = (n: string) => `distributions/samples/lots/garnet-${n}/re-fired.csv`;
   const band = ["--band", "distributions/samples/bands/garnet-target.json"];
