@@ -13,6 +13,7 @@ import { surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
 import { wheelAnswer } from "#model/answers/wheelAnswer.ts";
 import { type Band, type DecisionRule, decisionRules } from "#model/band/band.ts";
 import { type PointSet, pointSets } from "#model/fit/fitPoints.ts";
+import type { RefirePair } from "#model/mill/aim/refire.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { type CvLimitsName, cvLimits, cvLimitsNames } from "#model/runs/cvLimits.ts";
@@ -42,7 +43,7 @@ export const verbFlags = {
   check: ["band", "rule"],
   compare: ["below"],
   surface: ["pairs", "stage", "level"],
-  wheel: ["mill", "trials", "speed", "flow", "feed", "target-d50", "level"],
+  wheel: ["mill", "trials", "speed", "flow", "feed", "target-d50", "level", "band", "refire"],
 } as const;
 
 export function askDescribe({ measurements, problems }: Asked, given: Given) {
@@ -177,17 +178,26 @@ export function askSurface(
   return { ...answer, problems: [...problems, ...answer.problems] };
 }
 
-export function askWheel(mill: Mill, trials: readonly Trial[], problems: readonly Problem[], given: Given) {
-  const answer = wheelAnswer(
-    mill,
-    trials,
-    withoutUndefined({
+/** What the wheel is asked about beyond its options. */
+export interface WheelAsked {
+  readonly mill: Mill;
+  readonly trials: readonly Trial[];
+  readonly band: Band | undefined;
+  readonly refire: readonly RefirePair[];
+  readonly problems: readonly Problem[];
+}
+
+export function askWheel({ mill, trials, band, refire, problems }: WheelAsked, given: Given) {
+  const answer = wheelAnswer(mill, trials, {
+    refire,
+    ...withoutUndefined({
+      band,
       speedRpm: numberOption(given, "speed"),
       flowM3PerH: numberOption(given, "flow"),
       feedKgPerH: numberOption(given, "feed"),
       targetD50Um: numberOption(given, "target-d50"),
       level: numberOption(given, "level", { above: 0, below: 1 }),
     }),
-  );
+  });
   return { ...answer, problems: [...problems, ...answer.problems] };
 }

@@ -1,3 +1,5 @@
+import { readBand } from "#model/band/bandFile.ts";
+import { readRefire } from "#model/mill/aim/refire.ts";
 import { cautionsFor } from "#model/mill/cautions.ts";
 import { readMill } from "#model/mill/mill.ts";
 import { readTrials } from "#model/mill/trials/trial.ts";
@@ -8,7 +10,7 @@ import { type Command, textOf } from "./command.ts";
 export const wheel: Command = {
   summary: "where the classifier wheel cuts, the D50 to expect, and the speed for a target D50",
   usage:
-    "--mill MILL.json [--trials TRIALS.csv] [--speed RPM] [--flow M3_PER_H] [--feed KG_PER_H] [--target-d50 UM] [--level 0.9]",
+    "--mill MILL.json [--trials TRIALS.csv] [--speed RPM] [--flow M3_PER_H] [--feed KG_PER_H] [--target-d50 UM] [--band BAND.json] [--refire REFIRE.csv] [--level 0.9]",
   flags: verbFlags.wheel,
   run(files, given, world) {
     if (files.length > 0)
@@ -20,22 +22,36 @@ export const wheel: Command = {
     const millPath = textOption(given, "mill");
     if (millPath === undefined)
       throw new UnusableInput("wheel needs a mill: --mill MILL.json.", "no mill", "--mill MILL.json");
-    const trialsPath = textOption(given, "trials");
-    if (millPath === "-" && trialsPath === "-")
+    const paths = ["trials", "band", "refire"].map((name) => textOption(given, name));
+    if ([millPath, ...paths].filter((path) => path === "-").length > 1)
       throw new UnusableInput("Standard input can be read only once.", "- twice", "- once");
+    const [trialsPath, bandPath, refirePath] = paths;
     const { mill, problems } = readMill(textOf(millPath, world), millPath);
-    const read =
+    const trials =
       trialsPath === undefined
         ? { trials: [], problems: [] }
         : readTrials(textOf(trialsPath, world), trialsPath);
-    const all = [...problems, ...read.problems];
+    const band =
+      bandPath === undefined
+        ? { band: undefined, problems: [] }
+        : readBand(textOf(bandPath, world), bandPath);
+    const refire =
+      refirePath === undefined
+        ? { pairs: [], problems: [] }
+        : readRefire(textOf(refirePath, world), refirePath);
+    const all = [...problems, ...trials.problems, ...band.problems, ...refire.problems];
     if (mill === null) {
       const body = {
         cutUm: null,
         stokesCutUm: null,
         tipSpeedMPerS: null,
         d50Um: null,
+        d10Um: null,
+        d90Um: null,
+        refired: null,
         speedRpm: null,
+        inBand: null,
+        aim: [],
         basis: null,
         warnings: [],
         refused: [],
@@ -44,7 +60,10 @@ export const wheel: Command = {
       };
       return { body, sentences: [body.sentence], isNo: false };
     }
-    const body = askWheel(mill, read.trials, all, given);
+    const body = askWheel(
+      { mill, trials: trials.trials, band: band.band ?? undefined, refire: refire.pairs, problems: all },
+      given,
+    );
     return {
       body,
       sentences: [body.sentence, ...body.warnings, ...cautionsFor(mill).slice(0, 1)],

@@ -1,5 +1,6 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
 import { parseBand } from "#model/band/bandFile.ts";
+import { readRefire } from "#model/mill/aim/refire.ts";
 import { parseMill } from "#model/mill/mill.ts";
 import { readTrials } from "#model/mill/trials/trial.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
@@ -134,20 +135,30 @@ export function answerRoutes(app: OpenAPIHono): void {
           .union([z.string(), z.array(trialSchema)])
           .optional()
           .openapi({ description: "TRIALS.csv as text, or its rows" }),
+        band: z.unknown().optional(),
+        refire: z.string().optional().openapi({ description: "REFIRE.csv as text" }),
         options: optionsSchema,
       }),
     ),
     (c) => {
-      const { mill: value, trials: sent, options } = c.req.valid("json");
+      const { mill: value, trials: sent, band: bandSent, refire: refireSent, options } = c.req.valid("json");
       const { mill, problems } = parseMill(value ?? options?.["mill"], null);
       if (mill === null) return Response.json({ problems }, { status: 422 });
       const read = typeof sent === "string" ? readTrials(sent, null) : { trials: sent ?? [], problems: [] };
       const given = givenOf(options, "wheel");
       if (given["edge"] !== undefined)
         throw new UnusableInput("wheel takes no table, so no reading options.");
-      return Response.json(askWheel(mill, read.trials, [...problems, ...read.problems], given), {
-        status: 200,
-      });
+      const bandValue = bandSent ?? options?.["band"];
+      const band = bandValue === undefined ? { band: undefined, problems: [] } : parseBand(bandValue, null);
+      const refire = refireSent === undefined ? { pairs: [], problems: [] } : readRefire(refireSent, null);
+      const asked = {
+        mill,
+        trials: read.trials,
+        band: band.band ?? undefined,
+        refire: refire.pairs,
+        problems: [...problems, ...read.problems, ...band.problems, ...refire.problems],
+      };
+      return Response.json(askWheel(asked, given), { status: 200 });
     },
   );
 }

@@ -1,24 +1,38 @@
 import { DomainError } from "#distributions/domainError.ts";
-import type { Problem } from "#distributions/problem.ts";
+import { type Problem, problem } from "#distributions/problem.ts";
+import type { Band } from "#model/band/band.ts";
+import { limitWords } from "#model/band/limits.ts";
+import { type BestSetting, bestSetting } from "#model/mill/aim/bestSetting.ts";
+import { chanceInBand, isJudged, judgedRows } from "#model/mill/aim/inBand.ts";
+import { type Learned, learn } from "#model/mill/aim/learned.ts";
+import { productAt } from "#model/mill/aim/product.ts";
+import type { RefirePair } from "#model/mill/aim/refire.ts";
+import {
+  type AimRow,
+  aimRows,
+  milledSizes,
+  type Refired,
+  refiredSizes,
+  type Sizes,
+} from "#model/mill/aim/sizes.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import {
   aboveRated,
+  noRating,
+  noReference,
+  notReached,
   oddTrial,
+  type Reason,
   type Refusal,
   tooFarOutside,
   warningsAt,
 } from "#model/mill/trials/refusals.ts";
-import { type SuggestedSpeed, speedForD50, speedLimits } from "#model/mill/trials/setPoint.ts";
+import { type SuggestedSpeed, speedForD50 } from "#model/mill/trials/setPoint.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
-import {
-  fitTrials,
-  predictD50,
-  type Setting,
-  type SizeInterval,
-  type TrialFit,
-} from "#model/mill/trials/trialFit.ts";
+import type { Setting, SizeInterval } from "#model/mill/trials/trialFit.ts";
 import { tipSpeedMPerS, wheelCut } from "#model/mill/wheel/cut.ts";
-import { chanceText, counted, figures } from "./wording.ts";
+import { notRefired, type WheelWords, wheelSentence, wheelWords } from "./wheelSentence.ts";
+import { listed } from "./wording.ts";
 
 export interface WheelOptions {
   readonly speedRpm?: number;
@@ -26,172 +40,196 @@ export interface WheelOptions {
   readonly flowM3PerH?: number;
   /** The trials' geometric mean when left out. */
   readonly feedKgPerH?: number;
+  /** Of the powder as the band is for: re-fired where lots say what re-firing adds, else milled. */
   readonly targetD50Um?: number;
   /** Chance that the interval holds the next run; 0.9 when left out. */
   readonly level?: number;
+  readonly band?: Band;
+  /** Whether the setting most likely in band is sought too: not for every move of a slider. True when left out. */
+  readonly wantsBest?: boolean;
+}
+
+/** The chance that one further run lies in band, at the speed asked and where it is greatest. */
+export interface InBand {
+  /** null without a speed, or where the prediction there is refused. */
+  readonly probability: number | null;
+  /** null without a rated speed, or where it was not sought. */
+  readonly bestSpeedRpm: number | null;
+  readonly bestFlowM3PerH: number | null;
+  readonly bestProbability: number | null;
 }
 
 export interface WheelAnswer {
   readonly cutUm: number | null;
   readonly stokesCutUm: number | null;
   readonly tipSpeedMPerS: number | null;
+  /** Of the milled product. */
   readonly d50Um: SizeInterval | null;
+  readonly d10Um: SizeInterval | null;
+  readonly d90Um: SizeInterval | null;
+  readonly refired: Refired | null;
   readonly speedRpm: SuggestedSpeed | null;
+  readonly inBand: InBand | null;
+  /** The band set back to the milled powder. */
+  readonly aim: readonly AimRow[];
   readonly basis: "trials" | "prior";
   readonly warnings: readonly string[];
   readonly refused: readonly Refusal[];
+  readonly words: WheelWords;
   readonly sentence: string;
   readonly problems: readonly Problem[];
 }
 
-/** The law learned from the trials, or null where there is nothing to learn from or refer to. */
-export function trialFitOf(mill: Mill, trials: readonly Trial[]): TrialFit | null {
-  return trials.length === 0 && mill.ratedSpeedRpm === null ? null : fitTrials(mill, trials);
+/** Cut size, product, chance in band and set point. @throws DomainError  a setting or level out of range */
+export function wheelAnswer(
+  mill: Mill,
+  trials: readonly Trial[],
+  options: WheelOptions & { readonly refire?: readonly RefirePair[] },
+): WheelAnswer {
+  return wheelAnswerFrom(mill, learn(mill, trials, options.refire), options);
 }
 
-/** Cut size, D50 and set point. @throws DomainError  a setting or level out of range */
-export function wheelAnswer(mill: Mill, trials: readonly Trial[], options: WheelOptions): WheelAnswer {
-  return wheelAnswerFrom(mill, trialFitOf(mill, trials), options);
-}
-
-/** The same from a law already learned: what a slider calls. */
-export function wheelAnswerFrom(mill: Mill, fit: TrialFit | null, options: WheelOptions): WheelAnswer {
-  const { speedRpm, targetD50Um, level = 0.9 } = options;
-  if (!(level > 0 && level < 1)) throw new DomainError("level", "must lie between 0 and 1", level);
+/** The same from what was already learned: what a slider calls. */
+export function wheelAnswerFrom(mill: Mill, learned: Learned | null, options: WheelOptions): WheelAnswer {
+  const { speedRpm, targetD50Um, band, level = 0.9 } = options;
   const at = {
     flowM3PerH: options.flowM3PerH ?? mill.gasFlowM3PerH,
-    feedKgPerH: options.feedKgPerH ?? fit?.reference.feedKgPerH ?? null,
+    feedKgPerH: options.feedKgPerH ?? learned?.fit.reference.feedKgPerH ?? null,
   };
-  if (!(at.flowM3PerH > 0)) throw new DomainError("flowM3PerH", "must be above zero", at.flowM3PerH);
-  if (at.feedKgPerH !== null && !(at.feedKgPerH > 0))
-    throw new DomainError("feedKgPerH", "must be above zero", at.feedKgPerH);
-  if (targetD50Um !== undefined && !(targetD50Um > 0))
-    throw new DomainError("targetD50Um", "must be above zero", targetD50Um);
-  const cut = speedRpm === undefined ? null : wheelCut(mill, speedRpm, at.flowM3PerH);
+  mustBePositive("flowM3PerH", at.flowM3PerH);
+  mustBePositive("feedKgPerH", at.feedKgPerH ?? undefined);
+  mustBePositive("targetD50Um", targetD50Um);
+  if (!(level > 0 && level < 1)) throw new DomainError("level", "must lie between 0 and 1", level);
+
   const refused: Refusal[] = [];
-  const d50Um = speedRpm === undefined ? null : d50Of(mill, fit, { ...at, speedRpm }, level, refused);
-  const speed = targetD50Um === undefined ? null : speedOf(mill, fit, targetD50Um, at, level, refused);
+  const setting = speedRpm === undefined ? null : { ...at, speedRpm };
+  const isPredicted = setting !== null && canPredict(mill, learned, setting, refused);
+  const sizes =
+    isPredicted && learned !== null ? productOf(learned, setting, level) : { milled: null, refired: null };
+  const speed = targetD50Um === undefined ? null : speedOf(mill, learned, targetD50Um, at, level, refused);
+  const cut = setting === null ? null : wheelCut(mill, setting.speedRpm, at.flowM3PerH);
+  const problems: Problem[] = [];
+  const inBand =
+    band === undefined || learned === null
+      ? null
+      : inBandOf(
+          options.wantsBest === false ? null : mill.ratedSpeedRpm,
+          learned,
+          band,
+          isPredicted ? setting : null,
+          at.feedKgPerH,
+          problems,
+        );
   const answer = {
     cutUm: cut?.cutUm ?? null,
     stokesCutUm: cut?.stokesCutUm ?? null,
-    tipSpeedMPerS: speedRpm === undefined ? null : tipSpeedMPerS(mill, speedRpm),
-    d50Um,
+    tipSpeedMPerS: setting === null ? null : tipSpeedMPerS(mill, setting.speedRpm),
+    d50Um: sizes.milled?.d50Um ?? null,
+    d10Um: sizes.milled?.d10Um ?? null,
+    d90Um: sizes.milled?.d90Um ?? null,
+    refired: sizes.refired,
     speedRpm: speed,
-    basis: fit?.basis ?? ("prior" as const),
-    warnings: fit === null ? [] : warningsOf(fit, at, speedRpm, d50Um, speed, targetD50Um),
+    inBand,
+    aim: band === undefined || learned === null ? [] : aimRows(learned, band),
+    basis: learned?.fit.basis ?? ("prior" as const),
+    warnings: learned === null ? [] : warningsOf(learned, at, setting, sizes.milled, speed, options),
     refused,
   };
-  return { ...answer, sentence: sentenceOf(answer, fit, options), problems: [] };
+  const words = wheelWords(answer, learned, options);
+  return { ...answer, words, sentence: wheelSentence(words), problems };
 }
 
-function warningsOf(
-  fit: TrialFit,
-  at: Omit<Setting, "speedRpm">,
-  speedRpm: number | undefined,
-  d50Um: SizeInterval | null,
-  speed: SuggestedSpeed | null,
-  targetD50Um: number | undefined,
-): string[] {
-  const atSpeed =
-    speedRpm === undefined
-      ? warningsAt(fit, null, null)
-      : warningsAt(fit, { ...at, speedRpm }, d50Um?.median ?? null);
-  const atTarget =
-    speed === null ? [] : warningsAt(fit, { ...at, speedRpm: speed.median }, targetD50Um ?? null);
-  return [...new Set([...atSpeed, ...atTarget])];
+function mustBePositive(name: string, value: number | undefined): void {
+  if (value !== undefined && !(value > 0)) throw new DomainError(name, "must be above zero", value);
 }
 
-const noReference = {
-  reason: "there are no trials and no rated speed to refer to",
-  remedy: "Enter the rated speed from the machine's plate, or a trial.",
-};
+function canPredict(mill: Mill, learned: Learned | null, setting: Setting, refused: Refusal[]): boolean {
+  const no =
+    learned === null
+      ? noReference
+      : (aboveRated(mill, setting.speedRpm) ?? tooFarOutside(learned.fit, setting) ?? oddTrial(learned.fit));
+  if (no !== null) refused.push({ what: "d50Um", ...no });
+  return no === null;
+}
 
-function d50Of(
-  mill: Mill,
-  fit: TrialFit | null,
+function productOf(
+  learned: Learned,
   setting: Setting,
   level: number,
-  refused: Refusal[],
-): SizeInterval | null {
-  const no =
-    fit === null
-      ? noReference
-      : (aboveRated(mill, setting.speedRpm) ?? tooFarOutside(fit, setting) ?? oddTrial(fit));
-  if (fit === null || no !== null) {
-    refused.push({ what: "d50Um", ...(no ?? noReference) });
-    return null;
-  }
-  return predictD50(fit, setting, level);
+): { milled: Sizes; refired: Refired | null } {
+  return { milled: milledSizes(learned, setting, level), refired: refiredSizes(learned, setting, level) };
 }
 
 function speedOf(
   mill: Mill,
-  fit: TrialFit | null,
+  learned: Learned | null,
   targetUm: number,
   at: Omit<Setting, "speedRpm">,
   level: number,
   refused: Refusal[],
 ): SuggestedSpeed | null {
-  const refuse = (reason: { readonly reason: string; readonly remedy: string }) => {
+  const refuse = (reason: Reason) => {
     refused.push({ what: "speedRpm", ...reason });
     return null;
   };
-  if (mill.ratedSpeedRpm === null) {
-    return refuse({
-      reason: "no rated speed is entered for this mill, so no speed is suggested",
-      remedy: "Take it from the machine's plate, or from the limit your engineer set.",
-    });
-  }
-  if (fit === null) return refuse(noReference);
-  const limits = speedLimits(fit, mill.ratedSpeedRpm);
+  if (mill.ratedSpeedRpm === null) return refuse(noRating);
+  if (learned === null) return refuse(noReference);
+  const { fit, thin, aim } = learned;
   const no = oddTrial(fit) ?? tooFarOutside(fit, { ...at, speedRpm: fit.reference.speedRpm });
   if (no !== null) return refuse(no);
-  const speed = speedForD50(fit, targetUm, at, mill.ratedSpeedRpm, level);
-  if (speed !== null) return speed;
-  const whole = (value: number) => Math.round(value).toLocaleString("en-GB");
-  const fastest =
-    limits.highestRpm > limits.lowestRpm
-      ? predictD50(fit, { ...at, speedRpm: limits.highestRpm }, level).median
-      : null;
-  const isTooFine = fastest === null || fastest > targetUm;
-  return refuse(
-    isTooFine
-      ? {
-          reason: `D50 ${figures(targetUm)} µm is not reached by ${whole(limits.highestRpm)} rpm, ${limits.highestRpm >= mill.ratedSpeedRpm ? "the rated speed" : `${"1.5"} times the fastest trial`}`,
-          remedy: "Lower the gas flow or the feed, run faster trials within the rating, or aim coarser.",
-        }
-      : {
-          reason: `D50 ${figures(targetUm)} µm would need less than ${whole(limits.lowestRpm)} rpm, too far below your trials`,
-          remedy: "Run a slower trial first, or aim finer.",
-        },
+  const d50At =
+    aim === null
+      ? undefined
+      : (setting: Setting) => productAt({ ...thin, coarseWidth: null, fineWidth: null }, setting, aim).d50;
+  return (
+    speedForD50(fit, targetUm, at, mill.ratedSpeedRpm, level, d50At) ??
+    refuse(notReached(fit, targetUm, at, mill.ratedSpeedRpm, d50At))
   );
 }
 
-function sentenceOf(
-  a: Omit<WheelAnswer, "sentence" | "problems">,
-  fit: TrialFit | null,
-  options: WheelOptions,
-): string {
-  const whole = (value: number) => Math.round(value).toLocaleString("en-GB");
-  const rests = a.basis === "trials" ? counted(fit?.trials.length ?? 0, "trial") : "a prior, no trials";
-  const parts: string[] = [];
-  if (a.d50Um !== null && options.speedRpm !== undefined) {
-    parts.push(
-      `At ${whole(options.speedRpm)} rpm expect D50 ${figures(a.d50Um.median)} µm (${figures(a.d50Um.low)}–${figures(a.d50Um.high)}, ${Math.round(100 * a.d50Um.level)} % of runs; ${rests}).`,
+function inBandOf(
+  ratedSpeedRpm: number | null,
+  { thin, aim }: Learned,
+  band: Band,
+  setting: Setting | null,
+  feedKgPerH: number | null,
+  problems: Problem[],
+): InBand | null {
+  const rows = judgedRows(band.rows, { coarse: thin.coarseWidth, fine: thin.fineWidth });
+  if (rows.notJudged.length > 0 || band.envelope !== null) {
+    const left = band.rows.filter((r) => rows.notJudged.includes(r.limit)).map((r) => limitWords(r).name);
+    problems.push(
+      problem(
+        "note",
+        `The chance of a run in band counts D10, D50 and D90 as far as the trials have them; not ${listed([...left, ...(band.envelope === null ? [] : ["the envelope"])])}. Check those once the run is measured.`,
+        { found: "rows that the trials do not speak of", effect: "not counted" },
+      ),
     );
   }
-  if (a.speedRpm !== null && options.targetD50Um !== undefined) {
-    const { median, low, high, reachProbability } = a.speedRpm;
-    const interval = `${low === null ? "below the limits" : whole(low)}–${high === null ? "beyond the limits" : whole(high)}`;
-    parts.push(
-      `For D50 ${figures(options.targetD50Um)} µm run ${whole(median)} rpm (${interval}; ${rests}); the rated speed reaches it with a chance of ${chanceText(reachProbability)}.`,
-    );
-  }
-  for (const no of a.refused)
-    parts.push(
-      `${no.what === "d50Um" ? "No D50 is predicted" : "No speed is suggested"}: ${no.reason}. ${no.remedy}`,
-    );
-  if (a.cutUm !== null && a.stokesCutUm !== null)
-    parts.push(`By physics alone the wheel cuts near ${figures(a.cutUm)} µm.`);
-  return parts.join(" ") || "Nothing was asked: give a speed or a target D50.";
+  if (!isJudged(rows)) return null;
+  const after = band.stage === "milled" ? null : aim;
+  const best: BestSetting | null =
+    ratedSpeedRpm === null ? null : bestSetting(thin, after, rows, feedKgPerH, ratedSpeedRpm);
+  return {
+    probability: setting === null ? null : chanceInBand(productAt(thin, setting, after), rows),
+    bestSpeedRpm: best?.speedRpm ?? null,
+    bestFlowM3PerH: best?.flowM3PerH ?? null,
+    bestProbability: best?.probability ?? null,
+  };
+}
+
+function warningsOf(
+  { fit, aim }: Learned,
+  at: Omit<Setting, "speedRpm">,
+  setting: Setting | null,
+  milled: Sizes | null,
+  speed: SuggestedSpeed | null,
+  { band, targetD50Um }: WheelOptions,
+): string[] {
+  const atSpeed = warningsAt(fit, setting, milled?.d50Um.median ?? null);
+  const atTarget =
+    speed === null ? [] : warningsAt(fit, { ...at, speedRpm: speed.median }, targetD50Um ?? null);
+  const ofStage =
+    aim === null && band !== undefined && band.stage !== "milled" ? [notRefired(band, milled)] : [];
+  return [...new Set([...ofStage, ...atSpeed, ...atTarget])];
 }

@@ -28,6 +28,20 @@ const sizesOfMill = [
   "gasFlowM3PerH",
   "particleDensityGPerCm3",
 ] as const;
+/** What each entry of MILL.json is called, with its unit. */
+const words: Readonly<Record<string, string>> = {
+  wheelRadiusM: "The wheel's radius in m",
+  wheelHeightM: "The wheel's height in m",
+  freeAreaShare: "The wheel's free area as a share",
+  swirlRatio: "The swirl ratio",
+  ratedSpeedRpm: "The rated speed in rpm",
+  gas: "The gas",
+  temperatureC: "The temperature in °C",
+  pressurePa: "The absolute pressure at the wheel in Pa",
+  gasFlowM3PerH: "The gas flow at the wheel in m³/h",
+  particleDensityGPerCm3: "The density of the powder's solid in g/cm³",
+};
+
 const known: readonly string[] = [
   ...sizesOfMill,
   "swirlRatio",
@@ -76,7 +90,7 @@ export function parseMill(value: unknown, file: string | null): { mill: Mill | n
   const fault = (name: string, expected: string) => {
     const found = name in given ? JSON.stringify(given[name]) : "nothing";
     problems.push(
-      problem("refused", `${name} must be ${expected}, found ${found}.`, {
+      problem("refused", `${words[name] ?? name} must be ${expected}; found ${found}.`, {
         file,
         found,
         expected: `${name}: ${expected}`,

@@ -11,24 +11,69 @@ export type Mark =
 type InkFor = (name: Ink) => string;
 
 export function drawMarks(u: uPlot, marks: readonly Mark[], ink: InkFor): void {
+  const points = marks.filter((mark) => mark.kind === "point");
+  for (const mark of marks) if (mark.kind === "strip") fillStrip(u, mark, ink);
+  for (const mark of marks) if (mark.kind === "wall" || mark.kind === "pointer") standUpright(u, mark, ink);
+  for (const mark of points) point(u, mark.x, mark.y, mark.small === true ? 2.5 : 4.5, ink);
   for (const mark of marks) {
-    if (mark.kind === "strip") strip(u, mark, ink);
-    else if (mark.kind === "point") point(u, mark.x, mark.y, mark.small === true ? 2.5 : 4.5, ink);
-    else upright(u, mark, ink);
+    if (mark.kind === "strip") labelStrip(u, mark, points, ink);
+    if (mark.kind === "wall" || mark.kind === "pointer") labelUpright(u, mark, ink);
   }
 }
 
-function strip(u: uPlot, mark: { low: number; high: number; label: string }, ink: InkFor): void {
+interface Strip {
+  readonly low: number;
+  readonly high: number;
+  readonly label: string;
+}
+
+function heightsOf(u: uPlot, { low, high }: Strip): { top: number; bottom: number } {
+  const { bbox } = u;
+  return {
+    top: Math.max(u.valToPos(high, "y", true), bbox.top),
+    bottom: Math.min(u.valToPos(low, "y", true), bbox.top + bbox.height),
+  };
+}
+
+function fillStrip(u: uPlot, strip: Strip, ink: InkFor): void {
   const { ctx, bbox } = u;
-  const top = Math.max(u.valToPos(mark.high, "y", true), bbox.top);
-  const bottom = Math.min(u.valToPos(mark.low, "y", true), bbox.top + bbox.height);
+  const { top, bottom } = heightsOf(u, strip);
   if (!(bottom > top)) return;
   ctx.save();
   ctx.globalCompositeOperation = "destination-over";
   ctx.fillStyle = ink("band");
   ctx.fillRect(bbox.left, top, bbox.width, bottom - top);
   ctx.restore();
-  write(u, mark.label, bbox.left + 8 * devicePixelRatio, (top + bottom) / 2, ink("ink"), "left");
+}
+
+/** At the end of the strip where fewer points would be covered; under it where both ends hold some. */
+function labelStrip(u: uPlot, strip: Strip, points: readonly { x: number; y: number }[], ink: InkFor): void {
+  const { bbox } = u;
+  const { top, bottom } = heightsOf(u, strip);
+  if (!(bottom > top)) return;
+  const line = 10 * devicePixelRatio;
+  const reach = 6.6 * strip.label.length * devicePixelRatio;
+  const gap = 8 * devicePixelRatio;
+  const covered = (from: number, height: number) =>
+    points.filter(({ x, y }) => {
+      const left = u.valToPos(x, "x", true);
+      return (
+        left > from - gap &&
+        left < from + reach + gap &&
+        Math.abs(u.valToPos(y, "y", true) - height) < 1.4 * line
+      );
+    }).length;
+  const right = bbox.left + bbox.width - gap - reach;
+  const middle = (top + bottom) / 2;
+  const places = [
+    { from: bbox.left + gap, height: middle },
+    { from: right, height: middle },
+    { from: bbox.left + gap, height: bottom + line },
+  ];
+  const [best] = places
+    .map((place) => ({ ...place, covers: covered(place.from, place.height) }))
+    .sort((a, b) => a.covers - b.covers);
+  if (best !== undefined) write(u, strip.label, best.from, best.height, ink("ink"), "left", ink("band"));
 }
 
 function point(u: uPlot, x: number, y: number, radius: number, ink: InkFor): void {
@@ -44,10 +89,18 @@ function point(u: uPlot, x: number, y: number, radius: number, ink: InkFor): voi
   ctx.restore();
 }
 
-function upright(u: uPlot, mark: { kind: "wall" | "pointer"; x: number; label: string }, ink: InkFor): void {
-  const { ctx, bbox } = u;
+type Upright = Extract<Mark, { kind: "wall" | "pointer" }>;
+
+function placeOf(u: uPlot, mark: Upright): number | null {
+  const { bbox } = u;
   const at = u.valToPos(mark.x, "x", true);
-  if (at < bbox.left - 1 || at > bbox.left + bbox.width + 1) return;
+  return at < bbox.left - 1 || at > bbox.left + bbox.width + 1 ? null : at;
+}
+
+function standUpright(u: uPlot, mark: Upright, ink: InkFor): void {
+  const { ctx, bbox } = u;
+  const at = placeOf(u, mark);
+  if (at === null) return;
   const isWall = mark.kind === "wall";
   ctx.save();
   ctx.beginPath();
@@ -57,15 +110,24 @@ function upright(u: uPlot, mark: { kind: "wall" | "pointer"; x: number; label: s
   ctx.lineTo(at, bbox.top + bbox.height);
   ctx.stroke();
   ctx.restore();
+}
+
+/** A wall is named at the top, the pointer at the foot, so that they never meet. */
+function labelUpright(u: uPlot, mark: Upright, ink: InkFor): void {
+  const { bbox } = u;
+  const at = placeOf(u, mark);
+  if (at === null) return;
   const isRight = at > bbox.left + bbox.width / 2;
   const gap = 6 * devicePixelRatio * (isRight ? -1 : 1);
+  const line = 11 * devicePixelRatio;
   write(
     u,
     mark.label,
     at + gap,
-    bbox.top + (isWall ? 10 : 26) * devicePixelRatio,
+    mark.kind === "wall" ? bbox.top + line : bbox.top + bbox.height - line,
     ink("ink"),
     isRight ? "right" : "left",
+    ink("paper"),
   );
 }
 
@@ -96,13 +158,28 @@ export function drawLabels(
   }
 }
 
-function write(u: uPlot, text: string, x: number, y: number, colour: string, align: CanvasTextAlign): void {
+/** @param ground  colour of a rim about the letters, so that a line behind does not cross them; none when left out */
+function write(
+  u: uPlot,
+  text: string,
+  x: number,
+  y: number,
+  colour: string,
+  align: CanvasTextAlign,
+  ground?: string,
+): void {
   const { ctx } = u;
   ctx.save();
   ctx.font = `600 ${12 * devicePixelRatio}px system-ui, sans-serif`;
   ctx.fillStyle = colour;
   ctx.textAlign = align;
   ctx.textBaseline = "middle";
+  if (ground !== undefined) {
+    ctx.lineWidth = 4 * devicePixelRatio;
+    ctx.lineJoin = "round";
+    ctx.strokeStyle = ground;
+    ctx.strokeText(text, x, y);
+  }
   ctx.fillText(text, x, y);
   ctx.restore();
 }

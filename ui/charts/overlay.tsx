@@ -17,9 +17,11 @@ export function Overlay(props: {
   band: Band | null;
   product: { label: string; curve: Curve; isPredicted: boolean } | null;
   others: readonly { label: string; curve: Curve }[];
+  /** Between which two curves the product lies, where it is predicted. */
+  ribbon?: { finer: Curve; coarser: Curve } | null;
   height?: number;
 }) {
-  const { finding, sizesUm, view, band, product, others, height = 360 } = props;
+  const { finding, sizesUm, view, band, product, others, ribbon = null, height = 360 } = props;
   const isUndersize = view === "undersize";
   const envelope = isUndersize ? (band?.envelope ?? null) : null;
   const lines: Line[] = [];
@@ -40,6 +42,11 @@ export function Overlay(props: {
     fills.push({ highKey: "band-high", lowKey: "band-low", ink: "band" });
   }
   const drawn = (curve: Curve) => overlayValues(curve, sizesUm, view);
+  if (ribbon !== null && isUndersize) {
+    lines.push({ key: "ribbon-high", label: "", stroke: "edge", values: drawn(ribbon.finer) });
+    lines.push({ key: "ribbon-low", label: "", stroke: "edge", values: drawn(ribbon.coarser) });
+    fills.push({ highKey: "ribbon-high", lowKey: "ribbon-low", ink: "ribbon" });
+  }
   const peak = (values: readonly number[]) => Math.max(...values);
   for (const [i, other] of others.entries()) {
     const values = drawn(other.curve);

@@ -8,12 +8,10 @@ import type {
   KeptTrial,
   NewLot,
 } from "#api/records.ts";
-import type { Measured } from "#distributions/measured.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
 import type { Band } from "#model/band/band.ts";
 import type { Mill } from "#model/mill/mill.ts";
-import type { Trial } from "#model/mill/trials/trial.ts";
 import type { Stage } from "#model/stages.ts";
 
 /** What the server keeps, as last seen. */
@@ -124,14 +122,13 @@ export function changeMill(id: number, name: string, mill: Mill): Promise<boolea
   });
 }
 
-export function keepTrial(
+/** Keeps trials, all or none. */
+export function keepTrials(
   millId: number,
-  name: string,
-  trial: Trial,
-  curve: Measured | null,
+  trials: readonly Omit<KeptTrial, "id" | "millId">[],
 ): Promise<boolean> {
   return attempt(async () => {
-    await ask(`api/mills/${millId}/trials`, "POST", { trials: [{ name, trial, curve }] });
+    await ask(`api/mills/${millId}/trials`, "POST", { trials });
     await loadAll();
   });
 }

@@ -1,30 +1,30 @@
-import { computed, signal } from "@preact/signals";
-import { curveOf } from "#distributions/curve.ts";
-import { trialFitOf, wheelAnswerFrom } from "#model/answers/wheelAnswer.ts";
+import { computed } from "@preact/signals";
+import { type Curve, curveOf, shifted } from "#distributions/curve.ts";
+import { wheelAnswerFrom } from "#model/answers/wheelAnswer.ts";
+import { learn } from "#model/mill/aim/learned.ts";
+import { refiredCurve } from "#model/mill/aim/refiredCurve.ts";
+import { aimRows } from "#model/mill/aim/sizes.ts";
 import { cautionsFor } from "#model/mill/cautions.ts";
 import { predictedCurve, type TrialCurve } from "#model/mill/trials/predictedCurve.ts";
 import { farthestFactor } from "#model/mill/trials/setPoint.ts";
-import { predictD50 } from "#model/mill/trials/trialFit.ts";
+import { d50MovedTo, predictD50 } from "#model/mill/trials/trialFit.ts";
 import { evenSteps } from "#model/pictures/scale.ts";
-import { mills, trials } from "./kept.ts";
-import { place } from "./place.ts";
+import { trials } from "./kept.ts";
+import { refirePairs } from "./refire.ts";
+import { band } from "./subject.ts";
+import { chosenFeed, chosenFlow, chosenSpeed, faults, mill, targetD50Um } from "./wheelEntries.ts";
 
-export const mill = computed(() => mills.value[0] ?? null);
-
-/** Learned once for a set of trials; every move of the slider only asks it. */
-export const fit = computed(() =>
+/** Learned once for a set of trials and lots; every move of the slider only asks it. */
+export const learned = computed(() =>
   mill.value === null
     ? null
-    : trialFitOf(
+    : learn(
         mill.value.mill,
         trials.value.map((t) => t.trial),
+        refirePairs.value,
       ),
 );
-
-/** What the user set; null means the usual. */
-export const chosenFlow = signal<number | null>(null);
-export const chosenFeed = signal<number | null>(null);
-export const targetD50Um = signal<number | null>(3);
+const fit = computed(() => learned.value?.fit ?? null);
 
 export const flowM3PerH = computed(() => chosenFlow.value ?? mill.value?.mill.gasFlowM3PerH ?? 100);
 export const feedKgPerH = computed(() => chosenFeed.value ?? fit.value?.reference.feedKgPerH ?? null);
@@ -44,28 +44,50 @@ export const slider = computed(() => ({
   max: mill.value?.mill.ratedSpeedRpm ?? speedRange.value[1],
 }));
 
-export const speedRpm = computed(() => {
-  const wanted = place.value.speedRpm ?? fit.value?.reference.speedRpm ?? slider.value.min;
-  return Math.round(Math.min(Math.max(wanted, slider.value.min), slider.value.max) / 10) * 10;
-});
+/** Where the reader stands: the speed chosen, else the one for the target, else the middle of the trials. */
+export const speedRpm = computed(
+  () =>
+    chosenSpeed.value ??
+    toTens(suggestion.value?.speedRpm?.median ?? fit.value?.reference.speedRpm ?? slider.value.min),
+);
+
+function toTens(rpm: number): number {
+  return 10 * Math.round(rpm / 10);
+}
+
+/** A flow or feed that cannot be used leaves nothing to answer; the reason stands beside the field and as the answer. */
+export const settingFault = computed(() => faults.flow.value ?? faults.feed.value);
 
 const setting = computed(() => ({
   flowM3PerH: flowM3PerH.value,
   ...(feedKgPerH.value === null ? {} : { feedKgPerH: feedKgPerH.value }),
 }));
 
-/** What the slider's speed gives. */
+/** What the slider's speed gives; null where what was entered cannot be used. */
 export const plan = computed(() =>
-  mill.value === null
+  mill.value === null || settingFault.value !== null || !(speedRpm.value > 0)
     ? null
-    : wheelAnswerFrom(mill.value.mill, fit.value, { ...setting.value, speedRpm: speedRpm.value }),
+    : wheelAnswerFrom(mill.value.mill, learned.value, {
+        ...setting.value,
+        speedRpm: speedRpm.value,
+        wantsBest: false,
+        ...(band.value === null ? {} : { band: band.value }),
+      }),
 );
 
 /** The speed for the target; does not depend on the slider, so it is not asked again when that moves. */
 export const suggestion = computed(() =>
-  mill.value === null || targetD50Um.value === null
+  mill.value === null || targetD50Um.value === null || (settingFault.value ?? faults.target.value) !== null
     ? null
-    : wheelAnswerFrom(mill.value.mill, fit.value, { ...setting.value, targetD50Um: targetD50Um.value }),
+    : wheelAnswerFrom(mill.value.mill, learned.value, {
+        ...setting.value,
+        targetD50Um: targetD50Um.value,
+      }),
+);
+
+/** The band set back to the milled powder; empty where no lot says what re-firing adds. */
+export const aim = computed(() =>
+  learned.value === null || band.value === null ? [] : aimRows(learned.value, band.value),
 );
 
 const ribbonLevels = { inner: 0.5, outer: 0.9 } as const;
@@ -73,16 +95,16 @@ const ribbonLevels = { inner: 0.5, outer: 0.9 } as const;
 /** Median and ribbons over speed; changes with flow and feed, not with the slider. */
 export const ribbons = computed(() => {
   const speeds = evenSteps(speedRange.value[0], speedRange.value[1], 41);
-  const learned = fit.value;
-  if (learned === null) return null;
+  const law = fit.value;
+  if (law === null || settingFault.value !== null) return null;
   const fastest = Math.max(...trials.value.map((t) => t.trial.speedRpm)) * farthestFactor;
   const rated = mill.value?.mill.ratedSpeedRpm ?? Number.POSITIVE_INFINITY;
   const at = speeds.map((speed) => {
     if (speed > Math.min(rated, trials.value.length > 0 ? fastest : rated)) return null;
     const setting = { speedRpm: speed, flowM3PerH: flowM3PerH.value, feedKgPerH: feedKgPerH.value };
     return {
-      inner: predictD50(learned, setting, ribbonLevels.inner),
-      outer: predictD50(learned, setting, ribbonLevels.outer),
+      inner: predictD50(law, setting, ribbonLevels.inner),
+      outer: predictD50(law, setting, ribbonLevels.outer),
     };
   });
   return {
@@ -101,10 +123,30 @@ const trialCurves = computed<readonly TrialCurve[]>(() =>
   ),
 );
 
+/** Trials as they would lie had all run at the plan's flow and feed. */
+export const movedTrials = computed(() => {
+  const law = fit.value;
+  if (law === null || settingFault.value !== null) return [];
+  const at = { flowM3PerH: flowM3PerH.value, feedKgPerH: feedKgPerH.value };
+  return trials.value.map((t) => ({ ...t, d50MovedUm: d50MovedTo(law, t.trial, at) }));
+});
+
 /** The whole product to expect at the slider's speed; null with the reason where there is none. */
 export const predicted = computed(() => {
   const d50 = plan.value?.d50Um ?? null;
   return d50 === null ? null : predictedCurve(trialCurves.value, speedRpm.value, d50.median);
+});
+
+/** The same after re-firing, with the two curves that nine runs in ten lie between at D50. */
+export const predictedRefired = computed(() => {
+  const aim = learned.value?.aim ?? null;
+  const found = predicted.value;
+  const refired = plan.value?.refired ?? null;
+  if (aim === null || found === null || refired === null) return null;
+  const curve = refiredCurve(found.curve, aim.shift);
+  const { low, median, high } = refired.d50Um;
+  const slid = (um: number): Curve => shifted(curve, um / median);
+  return { curve, ribbon: { finer: slid(low), coarser: slid(high) } };
 });
 
 export const whyNoCurve = computed(() => {

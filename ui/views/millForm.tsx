@@ -4,19 +4,11 @@ import type { Mill } from "#model/mill/mill.ts";
 import { gasNames } from "#model/mill/wheel/gas.ts";
 import { Choice } from "../parts/choice.tsx";
 import { NumberField } from "../parts/numberField.tsx";
-import { looking } from "../state/bringIn.ts";
-import { changeMill, keepTrial, trials } from "../state/kept.ts";
+import { changeMill } from "../state/kept.ts";
 
-/** The mill as it stands on its plate, and one more trial. */
+/** The mill as it stands on its plate. */
 export function MillForm({ kept }: { kept: KeptMill }) {
   const [mill, setMill] = useState<Mill>(kept.mill);
-  const [trial, setTrial] = useState<{
-    speedRpm: number | null;
-    d50Um: number | null;
-    gasFlowM3PerH: number | null;
-    feedKgPerH: number | null;
-  }>({ speedRpm: null, d50Um: null, gasFlowM3PerH: null, feedKgPerH: null });
-  const curve = looking.value?.[0]?.distribution ?? null;
   const field = (
     label: string,
     unit: string,
@@ -34,6 +26,7 @@ export function MillForm({ kept }: { kept: KeptMill }) {
       label={label}
       unit={unit}
       value={mill[key]}
+      fault={key === "temperatureC" ? null : mustBePositive(mill[key], unit)}
       onChange={(v) => {
         if (v !== null) setMill({ ...mill, [key]: v });
       }}
@@ -41,7 +34,7 @@ export function MillForm({ kept }: { kept: KeptMill }) {
   );
   return (
     <details>
-      <summary>The mill and its trials: change or add</summary>
+      <summary>The mill</summary>
       <form
         onSubmit={(event) => {
           event.preventDefault();
@@ -57,6 +50,7 @@ export function MillForm({ kept }: { kept: KeptMill }) {
           unit="rpm"
           value={mill.ratedSpeedRpm}
           mayBeEmpty
+          fault={mill.ratedSpeedRpm === null ? null : mustBePositive(mill.ratedSpeedRpm, "rpm")}
           onChange={(v) => setMill({ ...mill, ratedSpeedRpm: v })}
         />
         <Choice
@@ -71,62 +65,10 @@ export function MillForm({ kept }: { kept: KeptMill }) {
         {field("Density of the powder's solid", "g/cm³", "particleDensityGPerCm3")}
         <button type="submit">Keep the mill</button>
       </form>
-      <form
-        onSubmit={(event) => {
-          event.preventDefault();
-          const { speedRpm, d50Um } = trial;
-          if (speedRpm !== null && d50Um !== null)
-            void keepTrial(
-              kept.id,
-              `trial ${trials.value.length + 1}`,
-              {
-                ...trial,
-                speedRpm,
-                d50Um,
-                d10Um: null,
-                d90Um: null,
-              },
-              curve,
-            );
-        }}
-      >
-        <NumberField
-          label="Trial speed"
-          unit="rpm"
-          value={trial.speedRpm}
-          mayBeEmpty
-          onChange={(v) => setTrial({ ...trial, speedRpm: v })}
-        />
-        <NumberField
-          label="D50 found"
-          unit="µm"
-          value={trial.d50Um}
-          mayBeEmpty
-          onChange={(v) => setTrial({ ...trial, d50Um: v })}
-        />
-        <NumberField
-          label="Gas flow"
-          unit="m³/h"
-          value={trial.gasFlowM3PerH}
-          mayBeEmpty
-          onChange={(v) => setTrial({ ...trial, gasFlowM3PerH: v })}
-        />
-        <NumberField
-          label="Feed"
-          unit="kg/h"
-          value={trial.feedKgPerH}
-          mayBeEmpty
-          onChange={(v) => setTrial({ ...trial, feedKgPerH: v })}
-        />
-        <p class="quiet">
-          {curve === null
-            ? "Bring in the trial's table first, and its whole curve is kept with it."
-            : "The table you are looking at is kept with it as its whole curve."}
-        </p>
-        <button type="submit" disabled={trial.speedRpm === null || trial.d50Um === null}>
-          Keep the trial
-        </button>
-      </form>
     </details>
   );
+}
+
+function mustBePositive(value: number, unit: string): string | null {
+  return value > 0 ? null : `Must be above 0 ${unit}.`.replace(" .", ".");
 }

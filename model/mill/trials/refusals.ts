@@ -1,6 +1,7 @@
 import type { Mill } from "../mill.ts";
-import { farthestFactor } from "./setPoint.ts";
-import type { Setting, TrialFit } from "./trialFit.ts";
+import { type Prediction, predictionQuantile } from "./posterior.ts";
+import { farthestFactor, speedLimits } from "./setPoint.ts";
+import { predictionAt, type Setting, type TrialFit } from "./trialFit.ts";
 
 /** Why a number is not given, and what would help. */
 export interface Refusal {
@@ -9,7 +10,17 @@ export interface Refusal {
   readonly remedy: string;
 }
 
-type Reason = Omit<Refusal, "what">;
+export type Reason = Omit<Refusal, "what">;
+
+export const noReference: Reason = {
+  reason: "there are no trials and no rated speed to refer to",
+  remedy: "Enter the rated speed from the machine's plate, or a trial.",
+};
+
+export const noRating: Reason = {
+  reason: "no rated speed is entered for this mill, so no speed is suggested",
+  remedy: "Take it from the machine's plate, or from the limit your engineer set.",
+};
 
 /** |z| of a trial against all others beyond which the trials contradict each other. */
 const oddTrialZ = 3.5;
@@ -76,6 +87,31 @@ export function tooFarOutside(fit: TrialFit, setting: Setting): Reason | null {
     reason: `the ${far.name} of ${whole(far.value)} ${far.unit} lies ${factorOutside(far).toFixed(2)} times outside your trials (${whole(Math.min(...far.tried))}–${whole(Math.max(...far.tried))} ${far.unit})`,
     remedy: `Run a trial nearer to it first; up to ${farthestFactor} times is predicted.`,
   };
+}
+
+/** Why no speed within the limits gives a target: it lies beyond the fast end, or beyond the slow one. */
+export function notReached(
+  fit: TrialFit,
+  targetUm: number,
+  at: Omit<Setting, "speedRpm">,
+  ratedSpeedRpm: number,
+  d50At: (setting: Setting) => Prediction = (setting) => predictionAt(fit, setting),
+): Reason {
+  const { lowestRpm, highestRpm } = speedLimits(fit, ratedSpeedRpm);
+  const finest =
+    highestRpm > lowestRpm
+      ? Math.exp(predictionQuantile(d50At({ ...at, speedRpm: highestRpm }), 0.5))
+      : Number.POSITIVE_INFINITY;
+  const target = `D50 ${Number(targetUm.toPrecision(3))} µm`;
+  return finest > targetUm
+    ? {
+        reason: `${target} is not reached by ${whole(highestRpm)} rpm, ${highestRpm >= ratedSpeedRpm ? "the rated speed" : `${farthestFactor} times the fastest trial`}`,
+        remedy: "Lower the gas flow or the feed, run faster trials within the rating, or aim coarser.",
+      }
+    : {
+        reason: `${target} would need less than ${whole(lowestRpm)} rpm, too far below your trials`,
+        remedy: "Run a slower trial first, or aim finer.",
+      };
 }
 
 /** What the reader should know of a prediction that is given all the same. */

@@ -1,4 +1,4 @@
-import { chanceBelow, predictionQuantile } from "./posterior.ts";
+import { chanceBelow, type Prediction } from "./posterior.ts";
 import { predictionAt, type Setting, type TrialFit } from "./trialFit.ts";
 
 /** How far outside the trials a law may be trusted before it is refused. A judgement of ours. */
@@ -11,12 +11,29 @@ export interface SpeedLimits {
 
 export interface SuggestedSpeed {
   readonly median: number;
-  /** Null where the interval runs beyond the limits. */
+  /** Here the share (1 − level)/2 of runs would already be at the target or finer; null beyond the limits. */
   readonly low: number | null;
+  /** Here the share (1 + level)/2 of runs would be; null beyond the limits. */
   readonly high: number | null;
   readonly level: number;
   /** Chance that a run at the rated speed comes out at the target or finer. */
   readonly reachProbability: number;
+}
+
+export interface FlowLimits {
+  readonly lowestM3PerH: number;
+  readonly highestM3PerH: number;
+}
+
+/** Gas flows at which the trials may be believed; the mill's own where none was noted. */
+export function flowLimits(fit: TrialFit): FlowLimits {
+  const flows = fit.trials.flatMap((t) => t.gasFlowM3PerH ?? []);
+  if (flows.length === 0)
+    return { lowestM3PerH: fit.reference.flowM3PerH, highestM3PerH: fit.reference.flowM3PerH };
+  return {
+    lowestM3PerH: Math.min(...flows) / farthestFactor,
+    highestM3PerH: Math.max(...flows) * farthestFactor,
+  };
 }
 
 /** Speeds at which the trials may be believed, never above the rated one. */
@@ -31,6 +48,8 @@ export function speedLimits(fit: TrialFit, ratedSpeedRpm: number): SpeedLimits {
 
 /**
  * The speed at which the median D50 crosses a target; its interval is where the low and high curves cross it.
+ *
+ * @param d50At  ln D50 of one further run at a setting, re-fired where the target is for the re-fired powder
  * @returns null where the median does not cross the target within the limits
  */
 export function speedForD50(
@@ -39,9 +58,11 @@ export function speedForD50(
   at: Omit<Setting, "speedRpm">,
   ratedSpeedRpm: number,
   level: number,
+  d50At: (setting: Setting) => Prediction = (setting) => predictionAt(fit, setting),
 ): SuggestedSpeed | null {
   const limits = speedLimits(fit, ratedSpeedRpm);
-  const crossing = (p: number) => crossingSpeed(fit, Math.log(targetUm), at, limits, p);
+  const atSpeed = (speedRpm: number) => d50At({ ...at, speedRpm });
+  const crossing = (p: number) => crossingSpeed(atSpeed, Math.log(targetUm), limits, p);
   const median = crossing(0.5);
   if (median === null) return null;
   return {
@@ -49,26 +70,25 @@ export function speedForD50(
     low: crossing((1 - level) / 2),
     high: crossing((1 + level) / 2),
     level,
-    reachProbability: chanceBelow(predictionAt(fit, { ...at, speedRpm: ratedSpeedRpm }), Math.log(targetUm)),
+    reachProbability: chanceBelow(atSpeed(ratedSpeedRpm), Math.log(targetUm)),
   };
 }
 
+/** The speed at which a chance p of runs lies at the target or finer; null where no speed within the limits does. */
 function crossingSpeed(
-  fit: TrialFit,
+  atSpeed: (speedRpm: number) => Prediction,
   target: number,
-  at: Omit<Setting, "speedRpm">,
   limits: SpeedLimits,
   p: number,
 ): number | null {
-  const excess = (lnSpeed: number) =>
-    predictionQuantile(predictionAt(fit, { ...at, speedRpm: Math.exp(lnSpeed) }), p) - target;
+  const finer = (lnSpeed: number) => chanceBelow(atSpeed(Math.exp(lnSpeed)), target) - p;
   let low = Math.log(limits.lowestRpm);
   let high = Math.log(limits.highestRpm);
-  // Faster is finer: above the target at the slow end, below it at the fast end, or there is no crossing.
-  if (!(high > low) || excess(low) < 0 || excess(high) > 0) return null;
+  // Faster is finer: too few at the slow end, enough at the fast end, or there is no crossing.
+  if (!(high > low) || finer(low) > 0 || finer(high) < 0) return null;
   while (high - low > 1e-9) {
     const mid = (low + high) / 2;
-    if (excess(mid) > 0) low = mid;
+    if (finer(mid) < 0) low = mid;
     else high = mid;
   }
   return Math.exp((low + high) / 2);

@@ -27,6 +27,9 @@ export interface TrialFit {
   readonly trials: readonly Trial[];
   readonly reference: Setting;
   readonly posterior: Posterior;
+  /** ln(D90/D50) and ln(D50/D10) by the same law; null where no trial has the percentile. */
+  readonly coarseWidth: Posterior | null;
+  readonly fineWidth: Posterior | null;
   /** Leave-one-out z of each trial; empty below three trials. */
   readonly leaveOneOutZ: readonly number[];
 }
@@ -38,6 +41,13 @@ const exponentPriors = {
   feed: { mean: 0.1, sd: 0.15 },
 } as const;
 const noisePrior = { degrees: 4, scale: 0.05 } as const;
+/** Widths hardly move with the setting; a product of this kind has D90/D50 and D50/D10 near 1.8. Judgements of ours. */
+const widthPriors: readonly CoefficientPrior[] = [
+  { mean: 0.6, sd: 0.3 },
+  { mean: 0, sd: 0.2 },
+  { mean: 0, sd: 0.2 },
+  { mean: 0, sd: 0.2 },
+];
 /** D50 of the product lies somewhat below the wheel's cut. A judgement of ours. */
 const medianOverCut = 0.7;
 const medianPriorSd = 0.7;
@@ -58,12 +68,7 @@ export function fitTrials(mill: Mill, trials: readonly Trial[]): TrialFit {
     exponentPriors.flow,
     exponentPriors.feed,
   ];
-  const rows = trials.map((t) =>
-    rowOf(
-      { speedRpm: t.speedRpm, flowM3PerH: t.gasFlowM3PerH ?? reference.flowM3PerH, feedKgPerH: t.feedKgPerH },
-      reference,
-    ),
-  );
+  const rows = trials.map((t) => rowOf(settingOf(t, reference), reference));
   const ys = trials.map((t) => Math.log(t.d50Um));
   const without = <T>(list: readonly T[], i: number) => list.filter((_, j) => j !== i);
   const leaveOneOutZ =
@@ -74,12 +79,37 @@ export function fitTrials(mill: Mill, trials: readonly Trial[]): TrialFit {
           const p = chanceBelow(predict(others, row), ys[i] ?? 0);
           return normalQuantile(Math.min(Math.max(p, 1e-15), 1 - 1e-15));
         });
+  const widthOf = (lnRatio: (t: Trial) => number | null) => {
+    const known = trials.flatMap((t, i) => {
+      const y = lnRatio(t);
+      return y === null ? [] : [{ row: rows[i] ?? [], y }];
+    });
+    return known.length === 0
+      ? null
+      : posteriorOf(
+          known.map((k) => k.row),
+          known.map((k) => k.y),
+          widthPriors,
+          noisePrior,
+        );
+  };
   return {
     basis: trials.length > 0 ? "trials" : "prior",
     trials,
     reference,
     posterior: posteriorOf(rows, ys, priors, noisePrior),
+    coarseWidth: widthOf((t) => (t.d90Um === null ? null : Math.log(t.d90Um / t.d50Um))),
+    fineWidth: widthOf((t) => (t.d10Um === null ? null : Math.log(t.d50Um / t.d10Um))),
     leaveOneOutZ,
+  };
+}
+
+/** Where a trial ran; what was not noted is taken to be the reference. */
+export function settingOf(trial: Trial, reference: Setting): Setting {
+  return {
+    speedRpm: trial.speedRpm,
+    flowM3PerH: trial.gasFlowM3PerH ?? reference.flowM3PerH,
+    feedKgPerH: trial.feedKgPerH ?? reference.feedKgPerH,
   };
 }
 
@@ -102,7 +132,8 @@ function geometricMean(values: readonly number[]): number | null {
     : Math.exp(values.reduce((sum, v) => sum + Math.log(v), 0) / values.length);
 }
 
-function rowOf(setting: Setting, reference: Setting): number[] {
+/** The factors of a setting as the law sees them: 1 and the logarithms over the reference. */
+export function rowOf(setting: Setting, reference: Setting): number[] {
   const feed =
     setting.feedKgPerH === null || reference.feedKgPerH === null
       ? 1
@@ -120,6 +151,27 @@ export function predictionAt(fit: TrialFit, setting: Setting): Prediction {
   return predict(fit.posterior, rowOf(setting, fit.reference));
 }
 
+/**
+ * What a trial's D50 would have been at another gas flow and feed, by the law's mean exponents: so that trials run
+ * at different flows can stand beside one line. Its own speed stays.
+ */
+export function d50MovedTo(fit: TrialFit, trial: Trial, at: Omit<Setting, "speedRpm">): number {
+  const own = rowOf(settingOf(trial, fit.reference), fit.reference);
+  const there = rowOf({ ...at, speedRpm: trial.speedRpm }, fit.reference);
+  const step = meanExponents(fit.posterior).reduce(
+    (sum, b, i) => sum + b * ((there[i] ?? 0) - (own[i] ?? 0)),
+    0,
+  );
+  return trial.d50Um * Math.exp(step);
+}
+
+/** The posterior mean of each coefficient. */
+export function meanExponents({ components }: Posterior): number[] {
+  return (components[0]?.mean ?? []).map((_, i) =>
+    components.reduce((sum, c) => sum + c.weight * (c.mean[i] ?? 0), 0),
+  );
+}
+
 export interface SizeInterval {
   readonly median: number;
   readonly low: number;
@@ -129,7 +181,11 @@ export interface SizeInterval {
 
 /** D50 of one further run at a setting, with its prediction interval, µm. */
 export function predictD50(fit: TrialFit, setting: Setting, level: number): SizeInterval {
-  const prediction = predictionAt(fit, setting);
+  return intervalOf(predictionAt(fit, setting), level);
+}
+
+/** The middle and the two-sided interval of a prediction of ln size, µm. */
+export function intervalOf(prediction: Prediction, level: number): SizeInterval {
   const at = (p: number) => Math.exp(predictionQuantile(prediction, p));
   return { median: at(0.5), low: at((1 - level) / 2), high: at((1 + level) / 2), level };
 }

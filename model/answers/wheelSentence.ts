@@ -1,0 +1,118 @@
+import type { Band } from "#model/band/band.ts";
+import type { Learned } from "#model/mill/aim/learned.ts";
+import type { Refired, Sizes } from "#model/mill/aim/sizes.ts";
+import type { SizeInterval } from "#model/mill/trials/trialFit.ts";
+import type { WheelAnswer, WheelOptions } from "./wheelAnswer.ts";
+import { chanceText, counted, figures, listed } from "./wording.ts";
+
+const whole = (value: number) => Math.round(value).toLocaleString("en-GB");
+
+const between = ({ low, high }: { low: number; high: number }) => `${figures(low)}–${figures(high)}`;
+
+/** The answer in words, by what it speaks of; empty where nothing is to be said. */
+export interface WheelWords {
+  /** What comes out at the speed asked, what re-firing makes of it, and its chance in band. */
+  readonly product: string;
+  /** The speed for the target. */
+  readonly target: string;
+  readonly refused: string;
+  readonly physics: string;
+}
+
+export function wheelWords(
+  a: Omit<WheelAnswer, "sentence" | "words" | "problems">,
+  learned: Learned | null,
+  options: WheelOptions,
+): WheelWords {
+  const rests =
+    a.basis === "trials" ? counted(learned?.fit.trials.length ?? 0, "trial") : "a prior, no trials";
+  return {
+    product: joined([
+      a.d50Um !== null && options.speedRpm !== undefined ? milledPart(options.speedRpm, a.d50Um, rests) : "",
+      a.refired === null ? "" : refiredPart(a.refired),
+      inBandPart(a, learned, options),
+    ]),
+    target: speedPart(a, learned, options, rests),
+    refused: joined(
+      a.refused.map(
+        (no) =>
+          `${no.what === "d50Um" ? "No D50 is predicted" : "No speed is suggested"}: ${no.reason}. ${no.remedy}`,
+      ),
+    ),
+    physics: a.cutUm === null ? "" : physicsPart(a.cutUm, a.d50Um),
+  };
+}
+
+export function wheelSentence({ product, target, refused, physics }: WheelWords): string {
+  return joined([product, target, refused, physics]) || "Nothing was asked: give a speed or a target D50.";
+}
+
+function joined(parts: readonly string[]): string {
+  return parts.filter((part) => part !== "").join(" ");
+}
+
+function milledPart(speedRpm: number, d50: SizeInterval, rests: string): string {
+  return `At ${whole(speedRpm)} rpm expect milled D50 ${figures(d50.median)} µm (${between(d50)}, ${Math.round(100 * d50.level)} % of runs; ${rests}).`;
+}
+
+function refiredPart({ d50Um, growth, lots, hasSpread }: Refired): string {
+  const change = 100 * (growth.d50 - 1);
+  const how = `the D50 of ${counted(lots, "lot")} ${change >= 0 ? "grew" : "shrank"} by ${figures(Math.abs(change), 2)} % on average`;
+  const interval = hasSpread
+    ? between(d50Um)
+    : `${between(d50Um)} from the mill's scatter alone; three lots are needed to know how re-firing varies`;
+  return `Re-fired, expect D50 ${figures(d50Um.median)} µm (${interval}): ${how}.`;
+}
+
+function inBandPart(
+  { inBand, refired }: Pick<WheelAnswer, "inBand" | "refired">,
+  learned: Learned | null,
+  { band }: WheelOptions,
+): string {
+  if (inBand === null || inBand.probability === null || band === undefined) return "";
+  const product = band.stage !== "milled" && refired === null ? "as milled" : band.stage;
+  const rows = [
+    learned?.fit.fineWidth == null ? "" : "D10",
+    "D50",
+    learned?.fit.coarseWidth == null ? "" : "D90",
+  ].filter((name) => name !== "" && band.rows.some((r) => r.limit === `${name.toLowerCase()}Um`));
+  return `The chance that ${listed(rows)} lie in band ${product} is ${chanceText(inBand.probability)}.`;
+}
+
+function speedPart(
+  { speedRpm: speed }: Pick<WheelAnswer, "speedRpm">,
+  learned: Learned | null,
+  { targetD50Um }: WheelOptions,
+  rests: string,
+): string {
+  if (speed === null || targetD50Um === undefined) return "";
+  const tail = Math.round((100 * (1 - speed.level)) / 2);
+  const fromSlow =
+    speed.low === null
+      ? `no speed within the limits keeps ${100 - tail} % of runs coarser`
+      : `at ${whole(speed.low)} rpm ${tail} % of runs would already be that fine`;
+  const toFast =
+    speed.high === null
+      ? `no speed within the limits brings ${100 - tail} % there`
+      : `at ${whole(speed.high)} rpm ${100 - tail} % would be`;
+  const product = learned?.aim == null ? "milled" : "re-fired";
+  return `For ${product} D50 ${figures(targetD50Um)} µm run ${whole(speed.median)} rpm: half of all runs come out finer than that, half coarser; ${fromSlow}, ${toFast} (${rests}). At the rated speed the chance of reaching it is ${chanceText(speed.reachProbability)}.`;
+}
+
+function physicsPart(cutUm: number, d50: SizeInterval | null): string {
+  const said = `By physics alone the wheel would throw back half of all ${figures(cutUm)} µm particles`;
+  return d50 === null
+    ? `${said}; it says nothing of how finely the mill grinds.`
+    : `${said}. The product's median is another number, ${figures(d50.median / cutUm, 2)} of it here: what passes is finer than the cut, and the gas lags the wheel, so the trials decide.`;
+}
+
+/** What is not known where no lot says what re-firing adds, and how much of it the band would bear. */
+export function notRefired(band: Band, milled: Sizes | null): string {
+  const row = band.rows.find((r) => r.limit === "d50Um");
+  const plain = `The band is for ${band.stage} powder, and no lot with both milled and re-fired runs is kept: the milled powder may coarsen when it is fired again, and by how much is not known.`;
+  if (milled === null || row?.high == null) return plain;
+  const room = row.high / milled.d50Um.median - 1;
+  return room > 0
+    ? `${plain} D50 would leave the band if it grew by more than ${figures(100 * room, 2)} %.`
+    : `${plain} D50 is above the band already as milled.`;
+}

@@ -1,0 +1,27 @@
+import type { Mill } from "../mill.ts";
+import type { Trial } from "../trials/trial.ts";
+import { fitTrials, type TrialFit } from "../trials/trialFit.ts";
+import { type Aim, aimOf } from "./aim.ts";
+import { thinned } from "./product.ts";
+import { type RefirePair, refireShift } from "./refire.ts";
+
+/** All that is learned once from trials and re-fired lots; a slider then only asks it. */
+export interface Learned {
+  readonly fit: TrialFit;
+  /** The same law with few components, for sums and maps. */
+  readonly thin: TrialFit;
+  /** What re-firing adds; null where no lot has both stages. */
+  readonly aim: Aim | null;
+}
+
+/** @returns null where there is nothing to learn from or refer to: no trials and no rated speed */
+export function learn(
+  mill: Mill,
+  trials: readonly Trial[],
+  pairs: readonly RefirePair[] = [],
+): Learned | null {
+  if (trials.length === 0 && mill.ratedSpeedRpm === null) return null;
+  const fit = fitTrials(mill, trials);
+  const shift = refireShift(pairs);
+  return { fit, thin: thinned(fit), aim: shift === null ? null : aimOf(shift) };
+}

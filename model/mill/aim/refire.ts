@@ -1,0 +1,113 @@
+import type { Problem } from "#distributions/problem.ts";
+import { readColumns } from "#distributions/tables/readColumns.ts";
+import { negativeOf, thinPosterior } from "../trials/mixture.ts";
+import { type Prediction, posteriorOf, predict } from "../trials/posterior.ts";
+
+/** The percentiles a pair is known by when it comes as a table: D10, D50, D90. */
+export const tablePercents: readonly number[] = [10, 50, 90];
+
+/** One lot's percentiles before and after it was fired again. */
+export interface RefirePair {
+  readonly lot: string;
+  readonly percents: readonly number[];
+  /** One a percent. */
+  readonly milledUm: readonly number[];
+  readonly refiredUm: readonly number[];
+}
+
+/** What re-firing did to the lots that have both stages. */
+export interface RefireShift {
+  readonly lots: readonly string[];
+  readonly percents: readonly number[];
+  /** ln(D re-fired / D milled): a row a lot, a column a percent. */
+  readonly lnRatios: readonly (readonly number[])[];
+}
+
+/** Fewer lots than this say what re-firing does on average, but not how it varies. */
+export const fewestPairs = 3;
+
+/** Components of the mixture that stands for one shift. */
+const components = 12;
+
+/** @returns null where there is no pair */
+export function refireShift(pairs: readonly RefirePair[]): RefireShift | null {
+  const [first] = pairs;
+  if (first === undefined) return null;
+  return {
+    lots: pairs.map((p) => p.lot),
+    percents: first.percents,
+    lnRatios: pairs.map((p) => p.refiredUm.map((size, i) => Math.log(size / (p.milledUm[i] ?? size)))),
+  };
+}
+
+/** The mean of ln(D re-fired / D milled) at a percent; straight in the percent between those known, level beyond. */
+export function meanShift(shift: RefireShift, percent: number): number {
+  return meanOf(shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
+}
+
+function shiftAt({ percents }: RefireShift, row: readonly number[], percent: number): number {
+  const above = percents.findIndex((p) => p >= percent);
+  if (above < 0) return row.at(-1) ?? 0;
+  const high = percents[above] ?? percent;
+  if (above === 0 || high === percent) return row[above] ?? 0;
+  const low = percents[above - 1] ?? percent;
+  const from = row[above - 1] ?? 0;
+  return from + (((row[above] ?? 0) - from) * (percent - low)) / (high - low);
+}
+
+/**
+ * What a further lot's shift would be, as a mixture of normals: Student's t on ln of the lots' own ratios.
+ * Below three lots the mean alone, without any spread: the caller says so.
+ *
+ * Source: prediction of one further normal value under p(σ) ∝ 1/σ (textbook); MODEL §9.
+ */
+export function shiftPrediction(shift: RefireShift, percent: number): Prediction {
+  return furtherValue(shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
+}
+
+/** The same for the difference of two shifts of one lot: how re-firing changes ln(D90/D50) or ln(D50/D10). */
+export function widthShiftPrediction(shift: RefireShift, percent: number, over: number): Prediction {
+  return furtherValue(shift.lnRatios.map((row) => shiftAt(shift, row, percent) - shiftAt(shift, row, over)));
+}
+
+function furtherValue(values: readonly number[]): Prediction {
+  if (values.length < fewestPairs) return { weights: [1], means: [meanOf(values)], sds: [0] };
+  const flat = [{ mean: 0, sd: null }];
+  const posterior = posteriorOf(
+    values.map(() => [1]),
+    values,
+    flat,
+    "flat",
+  );
+  return predict(thinPosterior(posterior, components), [1]);
+}
+
+/** What the mill must make for the re-fired powder to be a wanted size: the shift taken off. In ln µm. */
+export function setBack(shift: RefireShift, percent: number): Prediction {
+  return negativeOf(shiftPrediction(shift, percent));
+}
+
+function meanOf(values: readonly number[]): number {
+  return values.reduce((a, b) => a + b, 0) / Math.max(values.length, 1);
+}
+
+/** Reads REFIRE.csv: lot and D10, D50, D90 milled and re-fired, µm. */
+export function readRefire(
+  text: string,
+  file: string | null,
+): { pairs: readonly RefirePair[]; problems: readonly Problem[] } {
+  const milled = ["d10MilledUm", "d50MilledUm", "d90MilledUm"];
+  const refired = ["d10RefiredUm", "d50RefiredUm", "d90RefiredUm"];
+  const { rows, problems } = readColumns(text, file, {
+    words: ["lot"],
+    required: [...milled, ...refired],
+    optional: [],
+  });
+  const pairs = rows.map((row) => ({
+    lot: row.text["lot"] ?? "",
+    percents: tablePercents,
+    milledUm: milled.map((name) => row.number[name] ?? 1),
+    refiredUm: refired.map((name) => row.number[name] ?? 1),
+  }));
+  return { pairs, problems };
+}

@@ -1,0 +1,84 @@
+import type { Band } from "#model/band/band.ts";
+import { negativeOf, sumOf } from "../trials/mixture.ts";
+import { intervalOf, type Setting, type SizeInterval } from "../trials/trialFit.ts";
+import type { Learned } from "./learned.ts";
+import { type Product, productAt } from "./product.ts";
+import { fewestPairs, meanShift } from "./refire.ts";
+
+/** D10, D50 and D90 of one further run; null where no trial has the percentile. */
+export interface Sizes {
+  readonly d10Um: SizeInterval | null;
+  readonly d50Um: SizeInterval;
+  readonly d90Um: SizeInterval | null;
+}
+
+/** What re-firing is expected to make of a run, and what that rests on. */
+export interface Refired extends Sizes {
+  /** Lots it was learned from. */
+  readonly lots: number;
+  /** Mean ratio re-fired over milled. */
+  readonly growth: { readonly d10: number; readonly d50: number; readonly d90: number };
+  /** False below three lots: then the intervals hold the mill's own scatter alone. */
+  readonly hasSpread: boolean;
+}
+
+/** Where the mill must aim so that the re-fired powder meets a row of the band: the row's limits over the mean growth. */
+export interface AimRow {
+  readonly limit: string;
+  readonly low: number | null;
+  readonly high: number | null;
+}
+
+function sizesOf(product: Product, level: number): Sizes {
+  const { d50, coarse, fine } = product;
+  return {
+    d10Um: fine === null ? null : intervalOf(sumOf(d50, negativeOf(fine)), level),
+    d50Um: intervalOf(d50, level),
+    d90Um: coarse === null ? null : intervalOf(sumOf(d50, coarse), level),
+  };
+}
+
+/** The milled product at a setting. D50 by the full law, the widths by the thinned one. */
+export function milledSizes({ fit, thin }: Learned, setting: Setting, level: number): Sizes {
+  const sizes = sizesOf(productAt(thin, setting, null), level);
+  return {
+    ...sizes,
+    d50Um: intervalOf(productAt({ ...fit, coarseWidth: null, fineWidth: null }, setting, null).d50, level),
+  };
+}
+
+/** The same after re-firing; null where no lot has both stages. */
+export function refiredSizes({ thin, aim }: Learned, setting: Setting, level: number): Refired | null {
+  if (aim === null) return null;
+  const { shift } = aim;
+  return {
+    ...sizesOf(productAt(thin, setting, aim), level),
+    lots: shift.lots.length,
+    growth: growthOf(aim),
+    hasSpread: shift.lots.length >= fewestPairs,
+  };
+}
+
+function growthOf({ shift }: NonNullable<Learned["aim"]>): Refired["growth"] {
+  const at = (percent: number) => Math.exp(meanShift(shift, percent));
+  return { d10: at(10), d50: at(50), d90: at(90) };
+}
+
+/** The band set back to the milled powder; empty where no lot has both stages or the band is for the milled powder. */
+export function aimRows({ aim }: Learned, band: Band): AimRow[] {
+  if (aim === null || band.stage === "milled") return [];
+  const growth = growthOf(aim);
+  const of = { d10Um: growth.d10, d50Um: growth.d50, d90Um: growth.d90 } as const;
+  return band.rows.flatMap((row) => {
+    const ratio = Object.entries(of).find(([limit]) => limit === row.limit)?.[1];
+    return ratio === undefined
+      ? []
+      : [
+          {
+            limit: row.limit,
+            low: row.low === null ? null : row.low / ratio,
+            high: row.high === null ? null : row.high / ratio,
+          },
+        ];
+  });
+}

@@ -1,0 +1,36 @@
+import { computed, signal } from "@preact/signals";
+import { curveOf, meanCurve } from "#distributions/curve.ts";
+import { pairOfCurves } from "#model/mill/aim/refiredCurve.ts";
+import { lots, measurements } from "./kept.ts";
+import { band } from "./subject.ts";
+
+/** Lots whose re-firing is not to be counted, by number. */
+export const leftOut = signal<ReadonlySet<number>>(new Set());
+
+/** Every kept lot that has both milled and re-fired runs, as a pair of mean curves. */
+export const refiredLots = computed(() =>
+  lots.value.flatMap((lot) => {
+    const of = (stage: string) => {
+      const runs = (measurements.value.get(lot.id) ?? []).filter((m) => m.stage === stage);
+      return runs.length === 0 ? null : meanCurve(runs.map((m) => curveOf(m.distribution)));
+    };
+    const milled = of("milled");
+    const refired = of("re-fired");
+    const pair = milled === null || refired === null ? null : pairOfCurves(lot.name, milled, refired);
+    return pair === null ? [] : [{ id: lot.id, pair }];
+  }),
+);
+
+/** What the mill's aim is set back by; nothing where the band is for the milled powder itself. */
+export const refirePairs = computed(() =>
+  band.value?.stage === "milled"
+    ? []
+    : refiredLots.value.filter(({ id }) => !leftOut.value.has(id)).map(({ pair }) => pair),
+);
+
+export function countLot(id: number, counts: boolean): void {
+  const next = new Set(leftOut.value);
+  if (counts) next.delete(id);
+  else next.add(id);
+  leftOut.value = next;
+}

@@ -1,0 +1,74 @@
+import { useId, useState } from "preact/hooks";
+import { type Measured, quantities } from "#distributions/measured.ts";
+import { edgeOptions, type ReadingOptions } from "#distributions/tables/readingOptions.ts";
+import { readTable } from "#distributions/tables/readTable.ts";
+import { figures } from "../parts/format.ts";
+import { ProblemList } from "../parts/problemList.tsx";
+
+/** A table of one curve inside a form: pasted or chosen, read as everywhere, its open questions asked in place. */
+export function CurveEntry(props: { label: string; onChange: (curve: Measured | null) => void }) {
+  const id = useId();
+  const [text, setText] = useState("");
+  const [options, setOptions] = useState<ReadingOptions>({});
+  const read = (nextText: string, nextOptions: ReadingOptions) => {
+    setText(nextText);
+    setOptions(nextOptions);
+    const found = nextText.trim() === "" ? [] : readTable(nextText, null, nextOptions).measurements;
+    props.onChange(found[0]?.distribution ?? null);
+  };
+  const reading = text.trim() === "" ? null : readTable(text, null, options);
+  const questions = (reading?.problems ?? []).filter((p) => p.severity === "question");
+  const [question] = questions;
+  return (
+    <div>
+      <label for={id}>{props.label}</label>
+      <textarea
+        id={id}
+        spellcheck={false}
+        value={text}
+        onInput={(event) => read(event.currentTarget.value, {})}
+      />
+      <input
+        type="file"
+        aria-label={`${props.label}: choose a file`}
+        accept=".csv,.tsv,.txt"
+        onChange={async (event) => {
+          const [file] = event.currentTarget.files ?? [];
+          if (file !== undefined) read(await file.text(), {});
+        }}
+      />
+      {question !== undefined && (
+        <fieldset>
+          <legend>
+            <strong>{question.message}</strong>
+          </legend>
+          <div class="answers">
+            {(question.choices ?? []).map((choice) => (
+              <button
+                type="button"
+                key={choice.value}
+                onClick={() => {
+                  const edge = edgeOptions.find((e) => choice.option === "edge" && e === choice.value);
+                  const quantity = quantities.find((q) => choice.option === "quantity" && q === choice.value);
+                  read(text, {
+                    ...options,
+                    ...(edge === undefined ? {} : { edge }),
+                    ...(quantity === undefined ? {} : { quantity }),
+                  });
+                }}
+              >
+                {choice.value} <span class="unit">D50 {figures(choice.d50Um)} µm</span>
+              </button>
+            ))}
+          </div>
+        </fieldset>
+      )}
+      <ProblemList
+        problems={(reading?.problems ?? []).filter((p) => p.severity !== "question").slice(0, 4)}
+      />
+      {(reading?.measurements.length ?? 0) > 1 && (
+        <p class="quiet">The table holds {reading?.measurements.length} curves; the first is taken.</p>
+      )}
+    </div>
+  );
+}

@@ -1,0 +1,127 @@
+import { useState } from "preact/hooks";
+import type { KeptMill } from "#api/records.ts";
+import { curveOf, sizeAt } from "#distributions/curve.ts";
+import type { Measured } from "#distributions/measured.ts";
+import { readTrials } from "#model/mill/trials/trial.ts";
+import { NumberField } from "../parts/numberField.tsx";
+import { ProblemList } from "../parts/problemList.tsx";
+import { keepTrials, trials } from "../state/kept.ts";
+import { CurveEntry } from "./curveEntry.tsx";
+
+const empty = {
+  speedRpm: null,
+  gasFlowM3PerH: null,
+  feedKgPerH: null,
+  d10Um: null,
+  d50Um: null,
+  d90Um: null,
+};
+type Entry = { readonly [K in keyof typeof empty]: number | null };
+
+const fields: readonly { key: keyof Entry; label: string; unit: string }[] = [
+  { key: "speedRpm", label: "Trial speed", unit: "rpm" },
+  { key: "gasFlowM3PerH", label: "Gas flow at the wheel", unit: "m³/h" },
+  { key: "feedKgPerH", label: "Feed", unit: "kg/h" },
+  { key: "d10Um", label: "D10 found", unit: "µm" },
+  { key: "d50Um", label: "D50 found", unit: "µm" },
+  { key: "d90Um", label: "D90 found", unit: "µm" },
+];
+
+/** One more trial, by its percentiles or its whole curve; or several at once as a table. */
+export function TrialForm({ kept }: { kept: KeptMill }) {
+  const [entry, setEntry] = useState<Entry>(empty);
+  const [curve, setCurve] = useState<Measured | null>(null);
+  const [round, setRound] = useState(0);
+  const sizes = curve === null ? entry : { ...entry, ...percentilesOf(curve) };
+  const wrong = whyNot(sizes);
+  return (
+    <details>
+      <summary>Add a trial</summary>
+      <form
+        onSubmit={async (event) => {
+          event.preventDefault();
+          const { speedRpm, d50Um } = sizes;
+          if (wrong !== null || speedRpm === null || d50Um === null) return;
+          const name = `trial ${trials.value.length + 1}`;
+          if (await keepTrials(kept.id, [{ name, trial: { ...sizes, speedRpm, d50Um }, curve }])) {
+            setEntry(empty);
+            setCurve(null);
+            setRound(round + 1);
+          }
+        }}
+      >
+        {fields.map(({ key, label, unit }) => (
+          <NumberField
+            key={key}
+            label={label}
+            unit={unit}
+            value={sizes[key] === null ? null : Number(sizes[key].toPrecision(4))}
+            fault={sizes[key] !== null && !(sizes[key] > 0) ? `Must be above 0 ${unit}.` : null}
+            mayBeEmpty
+            onChange={(v) => setEntry({ ...entry, [key]: v })}
+          />
+        ))}
+        <CurveEntry key={round} label="Whole curve of the trial (paste its table)" onChange={setCurve} />
+        <p class="quiet">
+          {wrong ??
+            (curve === null
+              ? "Without its curve a trial speaks of these percentiles alone."
+              : "The curve is kept with the trial; D10, D50 and D90 are read from it.")}
+        </p>
+        <button type="submit" disabled={wrong !== null}>
+          Keep the trial
+        </button>
+      </form>
+      <Several millId={kept.id} />
+    </details>
+  );
+}
+
+function percentilesOf(measured: Measured): Pick<Entry, "d10Um" | "d50Um" | "d90Um"> {
+  const curve = curveOf(measured);
+  return { d10Um: sizeAt(curve, 0.1), d50Um: sizeAt(curve, 0.5), d90Um: sizeAt(curve, 0.9) };
+}
+
+function whyNot(entry: Entry): string | null {
+  const { speedRpm, d10Um, d50Um, d90Um } = entry;
+  if (speedRpm === null || d50Um === null)
+    return "A trial needs at least its speed and its D50, or its whole curve.";
+  if (Object.values(entry).some((v) => v !== null && !(v > 0))) return "Every number must be above zero.";
+  if ((d10Um ?? 0) > d50Um || (d90Um ?? Number.POSITIVE_INFINITY) < d50Um)
+    return "D10, D50 and D90 must rise.";
+  return null;
+}
+
+/** Trials as they stand in a notebook: one row each under the known headings. */
+function Several({ millId }: { millId: number }) {
+  const [text, setText] = useState("");
+  const read = text.trim() === "" ? null : readTrials(text, null);
+  return (
+    <>
+      <label for="several-trials">Or several at once, under the headings </label>
+      <code>speedRpm,gasFlowM3PerH,feedKgPerH,d10Um,d50Um,d90Um</code>
+      <textarea
+        id="several-trials"
+        spellcheck={false}
+        value={text}
+        onInput={(event) => setText(event.currentTarget.value)}
+      />
+      {read !== null && <ProblemList problems={read.problems} />}
+      <button
+        type="button"
+        disabled={read === null || read.trials.length === 0}
+        onClick={async () => {
+          const from = trials.value.length + 1;
+          const named = (read?.trials ?? []).map((trial, i) => ({
+            name: `trial ${from + i}`,
+            trial,
+            curve: null,
+          }));
+          if (await keepTrials(millId, named)) setText("");
+        }}
+      >
+        Keep {read === null ? "the trials" : `${read.trials.length} of them`}
+      </button>
+    </>
+  );
+}

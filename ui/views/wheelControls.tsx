@@ -1,0 +1,68 @@
+import { rpm } from "../parts/format.ts";
+import { NumberField } from "../parts/numberField.tsx";
+import { feedKgPerH, flowM3PerH, learned, slider, speedRpm } from "../state/wheel.ts";
+import { chosenFeed, chosenFlow, faults, setSpeed, setTarget, targetD50Um } from "../state/wheelEntries.ts";
+
+/** Speed by slider and by number, gas flow, feed and the target. What cannot be used is said beside its field. */
+export function WheelControls() {
+  const { min, max } = slider.value;
+  const isRefired = learned.value?.aim != null;
+  return (
+    <div>
+      <label for="speed">
+        Wheel speed: <strong>{rpm(speedRpm.value)}</strong>
+      </label>
+      <input
+        id="speed"
+        type="range"
+        min={min}
+        max={max}
+        step={10}
+        value={speedRpm.value}
+        onInput={(event) => setSpeed(event.currentTarget.valueAsNumber)}
+      />
+      <NumberField
+        label="Speed"
+        unit="rpm"
+        min={min}
+        max={max}
+        value={speedRpm.value}
+        fault={faults.speed.value}
+        onChange={(v) => {
+          if (v !== null) setSpeed(v);
+        }}
+      />
+      <NumberField
+        label="Gas flow at the wheel"
+        unit="m³/h"
+        min={0}
+        value={flowM3PerH.value}
+        fault={faults.flow.value}
+        onChange={(v) => {
+          chosenFlow.value = v;
+        }}
+        mayBeEmpty
+      />
+      <NumberField
+        label="Feed"
+        unit="kg/h"
+        min={0}
+        value={feedKgPerH.value === null ? null : Number(feedKgPerH.value.toPrecision(3))}
+        fault={faults.feed.value}
+        onChange={(v) => {
+          chosenFeed.value = v;
+        }}
+        mayBeEmpty
+      />
+      <NumberField
+        label={isRefired ? "Target D50, re-fired" : "Target D50"}
+        unit="µm"
+        min={0}
+        value={targetD50Um.value}
+        fault={faults.target.value}
+        onChange={setTarget}
+        mayBeEmpty
+      />
+    </div>
+  );
+}

@@ -1,0 +1,55 @@
+import { Overlay } from "../charts/overlay.tsx";
+import { figures, range, rpm } from "../parts/format.ts";
+import { band, overlaySizes, productCurve } from "../state/subject.ts";
+import { plan, predicted, predictedRefired, speedRpm, whyNoCurve } from "../state/wheel.ts";
+
+/** The product to expect on its band: as milled, and as it will be once fired again where lots say how. */
+export function WheelProduct() {
+  const milled = predicted.value;
+  const refired = predictedRefired.value;
+  const main =
+    refired !== null
+      ? { label: "re-fired, expected", curve: refired.curve, isPredicted: true }
+      : milled !== null
+        ? { label: "milled, expected", curve: milled.curve, isPredicted: true }
+        : null;
+  const others = [
+    ...(productCurve.value === null ? [] : [{ label: "the lot now", curve: productCurve.value }]),
+    ...(refired === null || milled === null ? [] : [{ label: "milled, expected", curve: milled.curve }]),
+  ];
+  return (
+    <>
+      <Overlay
+        finding={finding()}
+        height={300}
+        sizesUm={overlaySizes.value}
+        view="undersize"
+        band={band.value}
+        product={main}
+        ribbon={refired?.ribbon ?? null}
+        others={others}
+      />
+      <p class="quiet">{howDrawn()}</p>
+    </>
+  );
+}
+
+function finding(): string {
+  const answer = plan.value;
+  if (predicted.value === null || answer === null || answer.d50Um === null) return whyNoCurve.value ?? "";
+  const milled = `milled D50 ${figures(answer.d50Um.median)} µm, ${range(answer.d50Um.low, answer.d50Um.high, "µm")}`;
+  const after = answer.refired?.d50Um;
+  return after === undefined
+    ? `Expected at ${rpm(speedRpm.value)}: ${milled}.`
+    : `Expected at ${rpm(speedRpm.value)}: ${milled}; re-fired ${figures(after.median)} µm, ${range(after.low, after.high, "µm")}.`;
+}
+
+function howDrawn(): string {
+  const milled = predicted.value;
+  if (milled === null) return whyNoCurve.value ?? "";
+  const shape = `the milled curve is ${milled.from.name}'s, slid along ln size to the expected D50`;
+  const stage = band.value?.stage ?? "the product";
+  return predictedRefired.value === null
+    ? `Long dashes: ${shape}. The band is for ${stage} powder.`
+    : `Long dashes: the curve expected after re-firing, each percentile grown as in your lots; its shaded strip holds 90 % of D50s. Beneath it ${shape}. The band is for ${stage} powder, so it is the long dashes that should lie in it.`;
+}
