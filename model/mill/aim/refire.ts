@@ -1,6 +1,6 @@
 import type { Problem } from "#distributions/problem.ts";
 import { readColumns } from "#distributions/tables/readColumns.ts";
-import { negativeOf, thinPosterior } from "../trials/mixture.ts";
+import { thinPosterior } from "../trials/mixture.ts";
 import { type Prediction, posteriorOf, predict } from "../trials/posterior.ts";
 
 /** The percentiles a pair is known by when it comes as a table: D10, D50, D90. */
@@ -80,11 +80,6 @@ function furtherValue(values: readonly number[]): Prediction {
     "flat",
   );
   return predict(thinPosterior(posterior, components), [1]);
-}
-
-/** What the mill must make for the re-fired powder to be a wanted size: the shift taken off. In ln µm. */
-export function setBack(shift: RefireShift, percent: number): Prediction {
-  return negativeOf(shiftPrediction(shift, percent));
 }
 
 function meanOf(values: readonly number[]): number {

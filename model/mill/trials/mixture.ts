@@ -23,11 +23,6 @@ export function negativeOf(p: Prediction): Prediction {
   return { ...p, means: p.means.map((m) => -m) };
 }
 
-/** The same prediction moved by a known step. */
-export function movedBy(p: Prediction, step: number): Prediction {
-  return { ...p, means: p.means.map((m) => m + step) };
-}
-
 /**
  * The same belief with fewer components: neighbours in the noise σ are merged, their mean and spread kept.
  * Accuracy: with 12 components or more every quantile from 1 to 99 % within 0.01 of the spread (tests/model/mill/aim.test.ts).

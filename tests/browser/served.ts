@@ -1,0 +1,42 @@
+import { spawn } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import type { Page } from "playwright-core";
+import { launchBrowser } from "./browser.ts";
+
+const root = fileURLToPath(new URL("../..", import.meta.url));
+
+/** The built server on a fresh store with the demo, and a browser to look at it. */
+export async function serve() {
+  const folder = mkdtempSync(join(tmpdir(), "fineband-browser-"));
+  const server = spawn(process.execPath, [join(root, "api/dist/main.js")], {
+    env: { ...process.env, PORT: "0", FINEBAND_DATA: folder },
+  });
+  const address = await new Promise<string>((resolve, reject) => {
+    let said = "";
+    server.stdout.on("data", (data) => {
+      said += String(data);
+      const found = /Fineband is at (\S+)/.exec(said);
+      if (found?.[1] !== undefined) resolve(found[1]);
+    });
+    server.on("exit", () => reject(new Error(`the server stopped: ${said}`)));
+  });
+  const browser = await launchBrowser();
+  return {
+    async open(place: string, width = 1200): Promise<{ page: Page; faults: string[] }> {
+      const page = await browser.newPage({ viewport: { width, height: 900 } });
+      const faults: string[] = [];
+      page.on("pageerror", (fault) => faults.push(fault.message));
+      await page.goto(`${address}${place}`);
+      await page.locator("h1").waitFor();
+      return { page, faults };
+    },
+    async stop(): Promise<void> {
+      await browser.close();
+      server.kill();
+      rmSync(folder, { recursive: true, force: true });
+    },
+  };
+}

@@ -1,0 +1,115 @@
+import { readFileSync } from "node:fs";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { serve } from "./served.ts";
+
+let served: Awaited<ReturnType<typeof serve>>;
+beforeAll(async () => {
+  served = await serve();
+});
+afterAll(() => served?.stop());
+
+describe("the wheel plan in a real browser", () => {
+  test("it opens with the aim set back, and both the milled and the re-fired curve drawn", async () => {
+    const { page, faults } = await served.open("#/wheel");
+    expect(await page.locator("h1").textContent()).toMatch(
+      /milled D50 .* Re-fired, expect D50 3\.3\d µm .* three lots .* chance/,
+    );
+    await page.getByText(/Long dashes: the curve expected after re-firing/).waitFor();
+    await page.getByRole("img").first().focus();
+    await page.keyboard.press("ArrowRight");
+    expect(await page.locator("figcaption").first().textContent()).toMatch(
+      /milled, expected .* re-fired, expected/,
+    );
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("a lot left out changes what the aim is set back by", async () => {
+    const { page } = await served.open("#/wheel");
+    const before = await page.locator("h1").textContent();
+    await page.getByText("What re-firing did to your lots").click();
+    await page.getByRole("checkbox", { name: /lot 09/ }).uncheck();
+    await page
+      .getByText(/two lots/)
+      .first()
+      .waitFor();
+    expect(await page.locator("h1").textContent()).not.toBe(before);
+    await page.close();
+  });
+
+  test.each([
+    ["Gas flow at the wheel", "0", /The gas flow must be above 0 m³\/h; 0 was entered/],
+    ["Feed", "-1", /The feed must be above 0 kg\/h; -1 was entered/],
+  ])("%s %s says so and shows no answer", async (label, entry, reason) => {
+    const { page } = await served.open("#/wheel");
+    await page.getByLabel(label, { exact: true }).first().fill(entry);
+    expect(await page.locator("h1").textContent()).toMatch(reason);
+    expect(await page.locator(".lead").first().textContent()).toBe("");
+    expect(await page.getByLabel(label, { exact: true }).first().getAttribute("aria-invalid")).toBe("true");
+    await page.close();
+  });
+
+  test.each(["0", "-1"])("a target of %s says so and keeps no old speed", async (entry) => {
+    const { page } = await served.open("#/wheel");
+    const field = page.getByLabel(/^Target D50/);
+    await field.fill("20");
+    await field.fill(entry);
+    expect(await page.locator(".lead").first().textContent()).toBe(
+      `The target must be above 0 µm; ${entry} was entered, so nothing is answered.`,
+    );
+    await page.close();
+  });
+
+  test("a typed speed above the rating is refused with the reason, not turned into the rating", async () => {
+    const { page } = await served.open("#/wheel");
+    await page.getByLabel("Speed", { exact: true }).fill("9500");
+    expect(await page.locator("h1").textContent()).toMatch(/9,500 rpm is above the rated 9,000 rpm/);
+    expect(await page.getByLabel("Speed", { exact: true }).inputValue()).toBe("9500");
+    await page.close();
+  });
+
+  test("a new trial takes D10 and D90, or its whole curve with its open questions asked in place", async () => {
+    const { page, faults } = await served.open("#/wheel");
+    await page.getByText("Add a trial").click();
+    await page.getByLabel("Trial speed").fill("8000");
+    const table = readFileSync(
+      new URL("../../distributions/samples/mill/curves/trial-7.csv", import.meta.url),
+      "utf8",
+    )
+      .split("\n")
+      .slice(1)
+      .join("\n");
+    await page.getByLabel("Whole curve of the trial (paste its table)", { exact: true }).fill(table);
+    await page.getByRole("button", { name: /^volume/ }).click();
+    expect(await page.getByLabel("D50 found").inputValue()).toMatch(/^2\.5/);
+    expect(await page.getByLabel("D90 found").inputValue()).toMatch(/^4\./);
+    await page.getByRole("button", { name: "Keep the trial", exact: true }).click();
+    await page.getByText("The 9 trials").waitFor();
+    await page.getByLabel(/Or several at once/).fill("speedRpm,d50Um,d90Um\n7000,2.6,4.8\n7200,x,4\n");
+    await page.getByText(/d50Um must be a number above zero/).waitFor();
+    await page.getByRole("button", { name: "Keep 1 of them" }).click();
+    await page.getByText("The 10 trials").waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("a mill's wrong entry is said in words beside its field", async () => {
+    const { page } = await served.open("#/wheel");
+    await page.getByText("The mill", { exact: true }).click();
+    await page.getByLabel("Wheel radius").fill("0");
+    await page.getByText("Must be above 0 m.").waitFor();
+    await page.getByRole("button", { name: "Keep the mill" }).click();
+    const alert = page.getByRole("alert");
+    await alert.waitFor();
+    expect(await alert.textContent()).toMatch(/wheel's radius/);
+    expect(await alert.textContent()).not.toMatch(/wheelRadiusM/);
+    await page.close();
+  });
+
+  test("at 320 px nothing runs off the side, with everything open", async () => {
+    const { page } = await served.open("#/wheel", 320);
+    for (const summary of await page.locator("details > summary").all()) await summary.click();
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
+    await page.close();
+  });
+});
