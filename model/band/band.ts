@@ -16,6 +16,8 @@ export interface BandRow {
   readonly high: number | null;
   /** Agreed run-to-run standard deviation, for fewer than three runs. */
   readonly repeatabilitySd?: number;
+  /** How the limits came about, in words. */
+  readonly source?: string;
 }
 
 /** A target band: rows of limits, an envelope of the undersize curve, or both. The dashboard reads and writes the same. */
@@ -27,6 +29,8 @@ export interface Band {
   readonly rule: DecisionRule;
   readonly rows: readonly BandRow[];
   readonly envelope: Envelope | null;
+  /** How the envelope came about, in words. */
+  readonly source?: string;
 }
 
 export interface RowCheck {
@@ -47,4 +51,6 @@ export interface Outside {
   readonly toUm: number;
   /** The largest excess there: above the high curve positive, below the low one negative. */
   readonly points: number;
+  /** Of the runs at the size of that excess: on the edge where they cannot tell it from none. */
+  readonly verdict: Verdict;
 }

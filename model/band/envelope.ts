@@ -1,4 +1,4 @@
-import { type Curve, undersizeAt } from "#distributions/curve.ts";
+import { type Curve, meanCurve, undersizeAt } from "#distributions/curve.ts";
 import type { Envelope } from "#model/pictures/overlay.ts";
 import type { DecisionRule, Outside, Verdict } from "./band.ts";
 import { judge, overall } from "./judge.ts";
@@ -29,10 +29,10 @@ function judgedSizes(envelope: Envelope): number[] {
 }
 
 /**
- * Every stretch between the judged sizes where a curve leaves the envelope, whose sides run straight in ln x.
- * The ends are where the curve crosses a side.
+ * Every stretch between the judged sizes where the mean of the runs leaves the envelope, whose sides run straight in ln x.
+ * The ends are where the mean crosses a side; the verdict is that of the runs where the excess is largest.
  */
-export function stretchesOutside(mean: Curve, envelope: Envelope): Outside[] {
+export function stretchesOutside(runs: readonly Curve[], envelope: Envelope, rule: DecisionRule): Outside[] {
   const judged = judgedSizes(envelope);
   const fromUm = envelope.sizesUm[judged[0] ?? 0];
   const toUm = envelope.sizesUm[judged.at(-1) ?? 0];
@@ -44,17 +44,39 @@ export function stretchesOutside(mean: Curve, envelope: Envelope): Outside[] {
   });
   const low = side(envelope.lowShares);
   const high = side(envelope.highShares);
+  const mean = meanCurve(runs);
   const sizes = [...new Set([...envelope.sizesUm, ...mean.edgesUm])]
     .filter((x) => x >= fromUm && x <= toUm)
     .sort((a, b) => a - b);
-  const above = stretches(sizes, (x) => undersizeAt(mean, x) - undersizeAt(high, x), 1);
-  const below = stretches(sizes, (x) => undersizeAt(low, x) - undersizeAt(mean, x), -1);
-  return [...above, ...below].sort((a, b) => a.fromUm - b.fromUm);
+  const verdictAt = (x: number) =>
+    judge(
+      runs.map((run) => undersizeAt(run, x)),
+      { low: undersizeAt(low, x), high: undersizeAt(high, x) },
+      rule,
+    ).verdict;
+  const above = stretches(sizes, (x) => undersizeAt(mean, x) - undersizeAt(high, x));
+  const below = stretches(sizes, (x) => undersizeAt(low, x) - undersizeAt(mean, x));
+  return [
+    ...above.map((s): Outside => ({ ...ends(s), points: 100 * s.excess, verdict: verdictAt(s.atUm) })),
+    ...below.map((s): Outside => ({ ...ends(s), points: -100 * s.excess, verdict: verdictAt(s.atUm) })),
+  ].sort((a, b) => a.fromUm - b.fromUm);
 }
 
-function stretches(sizes: readonly number[], excess: (x: number) => number, sign: 1 | -1): Outside[] {
+/** A stretch with its largest excess and where that is. */
+interface Stretch {
+  readonly fromUm: number;
+  readonly toUm: number;
+  readonly excess: number;
+  readonly atUm: number;
+}
+
+function ends({ fromUm, toUm }: Stretch): { fromUm: number; toUm: number } {
+  return { fromUm, toUm };
+}
+
+function stretches(sizes: readonly number[], excess: (x: number) => number): Stretch[] {
   const points = sizes.map((x) => ({ x, e: excess(x) }));
-  const found: Outside[] = [];
+  const found: Stretch[] = [];
   for (const [i, point] of points.entries()) {
     const before = points[i - 1];
     const isFirstOutside = point.e > 0 && !(before !== undefined && before.e > 0);
@@ -63,10 +85,12 @@ function stretches(sizes: readonly number[], excess: (x: number) => number, sign
     const inside = points[after];
     const stretch = points.slice(i, after < 0 ? points.length : after);
     const last = stretch.at(-1) ?? point;
+    const worst = stretch.reduce((most, p) => (p.e > most.e ? p : most), point);
     found.push({
       fromUm: before === undefined ? point.x : crossingSize(before, point),
       toUm: inside === undefined ? last.x : crossingSize(last, inside),
-      points: sign * 100 * Math.max(...stretch.map((p) => p.e)),
+      excess: worst.e,
+      atUm: worst.x,
     });
   }
   return found;

@@ -84,8 +84,8 @@ describe("no answer holds a number that is none, and a null never comes without 
       rule: "two-sided" as const,
       rows: [
         { limit: "d50Um", low: 1, high: 5 },
-        { limit: "span", low: null, high: 2 },
-        { limit: "surfaceM2PerG", low: 0.1, high: null },
+        { limit: "span", low: 0, high: 2 },
+        { limit: "surfaceM2PerG", low: 0.1, high: 100 },
       ],
       envelope: null,
     };
