@@ -1,7 +1,7 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { Envelope } from "#model/pictures/overlay.ts";
 import { type Band, type BandRow, type DecisionRule, decisionRules } from "./band.ts";
-import { namedLimits, percentileOf } from "./limits.ts";
+import { limitWords, namedLimits, percentileOf } from "./limits.ts";
 
 interface ReadBand {
   readonly band: Band | null;
@@ -37,9 +37,9 @@ export function writeBand(band: Band): string {
 /** Checks a band that came as JSON; every fault is named with its place and what was expected. */
 export function parseBand(value: unknown, file: string | null): ReadBand {
   const problems: Problem[] = [];
-  const fault = (where: string, found: unknown, expected: string) => {
+  const fault: Fault = (where, found, expected, subject = where) => {
     problems.push(
-      problem("refused", `Band: ${where} must be ${expected}, found ${textOf(found)}.`, {
+      problem("refused", `The band's ${subject} must be ${expected}, found ${textOf(found)}.`, {
         file,
         found: textOf(found),
         expected: `${where}: ${expected}`,
@@ -56,14 +56,14 @@ export function parseBand(value: unknown, file: string | null): ReadBand {
   const stage = typeof given["stage"] === "string" ? given["stage"] : "";
   const density = given["densityGPerCm3"] ?? null;
   if (density !== null && !isPositive(density))
-    fault("densityGPerCm3", density, "a number above zero, or null");
+    fault("densityGPerCm3", density, "a number above zero, or null", "density of the solid");
   const rule = decisionRules.find((known) => known === (given["rule"] ?? "two-sided"));
   if (rule === undefined) fault("rule", given["rule"], decisionRules.join(", "));
   const list = given["rows"] ?? [];
   if (!Array.isArray(list)) fault("rows", list, "a list");
   const rows = (Array.isArray(list) ? list : []).map((row: unknown, i) => parseRow(row, `rows[${i}]`, fault));
   if (rows.some((row) => row?.limit === "surfaceM2PerG") && density === null)
-    fault("densityGPerCm3", density, "given, since a row limits the surface");
+    fault("densityGPerCm3", density, "given, since a row limits the area", "density of the solid");
   const envelope = parseEnvelope(given["envelope"] ?? null, fault);
   if (problems.length > 0 || rule === undefined) return { band: null, problems };
   const band: Band = {
@@ -74,11 +74,13 @@ export function parseBand(value: unknown, file: string | null): ReadBand {
     rule: rule satisfies DecisionRule,
     rows: rows.filter((row) => row !== null),
     envelope,
+    ...(typeof given["source"] === "string" ? { source: given["source"] } : {}),
   };
   return { band, problems };
 }
 
-type Fault = (where: string, found: unknown, expected: string) => void;
+/** `where` is the place in the file; the subject says the same in a reader's words, where they differ. */
+type Fault = (where: string, found: unknown, expected: string, subject?: string) => void;
 
 function parseRow(value: unknown, where: string, fault: Fault): BandRow | null {
   const row = recordOf(value);
@@ -94,25 +96,32 @@ function parseRow(value: unknown, where: string, fault: Fault): BandRow | null {
     fault(`${where}.limit`, limit, `d<percent>Um, ${namedLimits.join(", ")}`);
     return null;
   }
+  const { name } = limitWords({ limit, ...(isPositive(row["sizeUm"]) ? { sizeUm: row["sizeUm"] } : {}) });
   const low = row["low"] ?? null;
   const high = row["high"] ?? null;
-  if (!isNumberOrNull(low)) fault(`${where}.low`, low, "a number or null");
-  if (!isNumberOrNull(high)) fault(`${where}.high`, high, "a number or null");
-  if (low === null && high === null) fault(where, "two nulls", "a low or a high limit");
+  if (!isNumberOrNull(low)) fault(`${where}.low`, low, "a number or null", `lower limit of ${name}`);
+  if (!isNumberOrNull(high)) fault(`${where}.high`, high, "a number or null", `upper limit of ${name}`);
+  if (low === null && high === null) fault(where, "neither", "given a lower or an upper limit", name);
   if (typeof low === "number" && typeof high === "number" && low > high)
-    fault(`${where}.low`, low, `at most the high limit ${high}`);
+    fault(`${where}.low`, low, `at most its upper limit of ${high}`, `lower limit of ${name}`);
   const sizeUm = row["sizeUm"];
   if (limit === "belowShare" && !isPositive(sizeUm))
-    fault(`${where}.sizeUm`, sizeUm, "the size in µm that the share lies below");
+    fault(`${where}.sizeUm`, sizeUm, "given in µm", "size that a share lies below");
   const repeatabilitySd = row["repeatabilitySd"];
   if (repeatabilitySd !== undefined && !isPositive(repeatabilitySd))
-    fault(`${where}.repeatabilitySd`, repeatabilitySd, "a number above zero");
+    fault(
+      `${where}.repeatabilitySd`,
+      repeatabilitySd,
+      "a number above zero",
+      `agreed repeatability of ${name}`,
+    );
   return {
     limit,
     ...(isPositive(sizeUm) ? { sizeUm } : {}),
     low: isNumberOrNull(low) ? low : null,
     high: isNumberOrNull(high) ? high : null,
     ...(isPositive(repeatabilitySd) ? { repeatabilitySd } : {}),
+    ...(typeof row["source"] === "string" ? { source: row["source"] } : {}),
   };
 }
 
@@ -135,7 +144,8 @@ function parseEnvelope(value: unknown, fault: Fault): Envelope | null {
     return null;
   }
   const unruly = sizesUm.findIndex((x, i) => !(x > (sizesUm[i - 1] ?? 0)));
-  if (unruly >= 0) fault(`envelope.sizesUm[${unruly}]`, sizesUm[unruly], "above zero and rising");
+  if (unruly >= 0)
+    fault(`envelope.sizesUm[${unruly}]`, sizesUm[unruly], "above zero and rising", "envelope sizes");
   const crossed = sizesUm.findIndex((_, i) => {
     const low = lowShares[i] ?? 0;
     const high = highShares[i] ?? 0;

@@ -2,10 +2,12 @@ import { mean, sampleStandardDeviation } from "simple-statistics";
 import { curveOf, meanCurve, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import type { NamedMeasurement } from "#distributions/measured.ts";
+import { counted, figures } from "#model/answers/wording.ts";
 import { geometricSteps } from "#model/pictures/scale.ts";
 import { tQuantile } from "#model/runs/studentT.ts";
 import type { Band, BandRow } from "./band.ts";
-import { limitValue } from "./limits.ts";
+import { byVolume } from "./byVolume.ts";
+import { limitValue, limitWords } from "./limits.ts";
 
 /** A band from a reference needs at least this many of its runs. */
 export const fewestReferenceRuns = 5;
@@ -24,17 +26,20 @@ export function bandFactor(runs: number): number {
 }
 
 /**
- * A band about a reference powder's runs: the mean ± the larger of an agreed tolerance (1.5 points of Q, 3 % of a size)
- * and the factor times the spread of the runs. To be edited by whoever answers for it.
+ * A band about a reference powder's runs, by volume: the mean ± the larger of an agreed tolerance (1.5 points of Q,
+ * 3 % of a size) and the factor times the spread of the runs. To be edited by whoever answers for it.
  *
- * @throws DomainError  fewer than five runs
+ * @throws DomainError  fewer than five runs, or runs that cannot be turned into volume
  */
 export function bandFromRuns(
-  runs: readonly NamedMeasurement[],
+  measurements: readonly NamedMeasurement[],
   of: Pick<Band, "name" | "stage" | "densityGPerCm3">,
 ): Band {
-  if (runs.length < fewestReferenceRuns)
-    throw new DomainError("reference runs", `must be at least ${fewestReferenceRuns}`, runs.length);
+  if (measurements.length < fewestReferenceRuns)
+    throw new DomainError("reference runs", `must be at least ${fewestReferenceRuns}`, measurements.length);
+  const { runs, problems } = byVolume(measurements);
+  if (runs === null)
+    throw new DomainError("reference runs", "must be known by volume", problems[0]?.found ?? "");
   const factor = bandFactor(runs.length);
   const curves = runs.map((run) => curveOf(run.distribution));
   const middle = meanCurve(curves);
@@ -55,9 +60,17 @@ export function bandFromRuns(
     );
     if (values.length < runs.length) return [];
     const centre = mean(values);
-    const reach = Math.max(agreedShare * centre, factor * sampleStandardDeviation(values));
+    const ofRuns = factor * sampleStandardDeviation(values);
+    const reach = Math.max(agreedShare * centre, ofRuns);
+    const { unit } = limitWords({ limit });
+    const half = (v: number) => `${figures(v)}${unit === "" ? "" : ` ${unit}`}`;
     return [
-      { limit, low: Number((centre - reach).toPrecision(3)), high: Number((centre + reach).toPrecision(3)) },
+      {
+        limit,
+        low: Number((centre - reach).toPrecision(3)),
+        high: Number((centre + reach).toPrecision(3)),
+        source: `Mean ${half(centre)} ± ${half(reach)}: ${figures(factor)} times the spread of ${counted(runs.length, "run")} is ${half(ofRuns)}, the agreed ${figures(100 * agreedShare)} % is ${half(agreedShare * centre)}; the larger counts.`,
+      },
     ];
   });
   return {
@@ -66,6 +79,7 @@ export function bandFromRuns(
     rule: "two-sided",
     rows,
     envelope: { sizesUm, lowShares: at(-1), highShares: at(1) },
+    source: `Mean curve of ${counted(runs.length, "run")}, ± the larger of ${figures(factor)} times their spread at each size and the agreed ${figures(agreedPoints)} points. The factor holds one further run at all sizes together, about 95 % of the time; with more runs it is smaller.`,
   };
 }
 

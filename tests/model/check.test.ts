@@ -8,7 +8,8 @@ import { readTable } from "#distributions/tables/readTable.ts";
 import { checkAnswer } from "#model/answers/checkAnswer.ts";
 import { checkWords } from "#model/answers/checkWords.ts";
 import type { Band } from "#model/band/band.ts";
-import { readBand } from "#model/band/bandFile.ts";
+import { parseBand, readBand, writeBand } from "#model/band/bandFile.ts";
+import { bandFromRuns } from "#model/band/fromReference.ts";
 import { stageGap } from "#model/band/stageGap.ts";
 
 const edges = Array.from({ length: 101 }, (_, i) => 0.1 * 1000 ** (i / 100));
@@ -156,5 +157,37 @@ describe("the words of a check", () => {
     expect(headline).toMatch(
       /^, one run\. D50 .* sits inside its limits, but one run cannot tell how runs spread\.$/,
     );
+  });
+});
+
+describe("a band that is made or edited", () => {
+  const { measurements } = readTable(sample("reference/reference-powder.csv"), "x.csv", {});
+  const of = { name: "about it", stage: "re-fired", densityGPerCm3: 4.55 };
+  test("says how wide its limits came about: factor, runs, agreed tolerance; kept with it", () => {
+    const band = bandFromRuns(measurements, of);
+    const d50 = band.rows.find((row) => row.limit === "d50Um");
+    expect(d50?.source).toMatch(
+      /^Mean .* µm ± .* µm: \S+ times the spread of \S+ runs is .*, the agreed 3\.00 % is .*; the larger counts\.$/,
+    );
+    expect(band.source).toMatch(/^Mean curve of \S+ runs, ± the larger of .* the agreed 1\.50 points/);
+    expect(readBand(writeBand(band), null).band).toEqual(band);
+  });
+  test("number runs of a reference are turned into volume before a band is drawn about them", () => {
+    const runs = [1, 2, 3, 4, 5].map((i) => powder(3 + i / 100, { quantity: "number", name: `run ${i}` }));
+    const d50 = bandFromRuns(runs, of).rows.find((row) => row.limit === "d50Um");
+    expect(d50?.low).toBeGreaterThan(4);
+    expect(() =>
+      bandFromRuns(
+        runs.map((_, i) => powder(3, { quantity: "number", belowShare: 0.01, name: `run ${i}` })),
+        of,
+      ),
+    ).toThrow(/by volume/);
+  });
+  test("a lower limit above its upper one is named in plain words, with its place in the file beside", () => {
+    const [fault] = parseBand(bandOf([{ limit: "d90Um", low: 6, high: 5 }]), null).problems;
+    expect(fault?.message).toBe(
+      "The band's lower limit of D90 must be at most its upper limit of 5, found 6.",
+    );
+    expect(fault?.expected).toMatch(/^rows\[0\]\.low/);
   });
 });
