@@ -5,6 +5,7 @@ import { decisions } from "./checks/decisions.ts";
 import { distancesOfTwo } from "./checks/distancesOfTwo.ts";
 import { fineFractionChecks } from "./checks/fineFractions.ts";
 import { gases } from "./checks/gases.ts";
+import { grinding } from "./checks/grinding.ts";
 import { logNormalMeans } from "./checks/logNormalMeans.ts";
 import { phiStatistics } from "./checks/phiStatistics.ts";
 import { referencePowders } from "./checks/referencePowders.ts";
@@ -32,6 +33,7 @@ export const groups: readonly CheckGroup[] = [
   ...distancesOfTwo,
   ...gases,
   ...wheelAndTrials,
+  ...grinding,
   ...decisions,
   ...fineFractionChecks,
   ...specialFunctions,

@@ -1,0 +1,51 @@
+import { DomainError } from "#distributions/domainError.ts";
+
+/**
+ * Share of the fragments of a piece that is finer than z times its size.
+ * power: z^exponent. austin: share·z^exponentFine + (1 − share)·z^exponentCoarse.
+ */
+export type Fragments =
+  | { readonly kind: "power"; readonly exponent: number }
+  | {
+      readonly kind: "austin";
+      readonly share: number;
+      readonly exponentFine: number;
+      readonly exponentCoarse: number;
+    };
+
+/** How fast each size breaks: rate at 1 µm times size to an exponent, in 1/s with sizes in µm; nothing breaks below the limit. */
+export interface BreakageRate {
+  readonly at1UmPerS: number;
+  readonly exponent: number;
+  /** Pieces at or below this no longer break; 0 for none. */
+  readonly grindingLimitUm: number;
+}
+
+/** Source: MODEL §10 (selection function S and breakage function B). */
+export function fragmentsBelow(fragments: Fragments): (z: number) => number {
+  if (fragments.kind === "power") {
+    const { exponent } = fragments;
+    mustBePositive("exponent of the fragments", exponent);
+    return (z) => (z >= 1 ? 1 : z ** exponent);
+  }
+  const { share, exponentFine, exponentCoarse } = fragments;
+  mustBePositive("exponentFine", exponentFine);
+  mustBePositive("exponentCoarse", exponentCoarse);
+  if (!(share >= 0 && share <= 1)) throw new DomainError("share", "must lie in 0 … 1", share);
+  return (z) => (z >= 1 ? 1 : share * z ** exponentFine + (1 - share) * z ** exponentCoarse);
+}
+
+export function breakingPerS({
+  at1UmPerS,
+  exponent,
+  grindingLimitUm,
+}: BreakageRate): (sizeUm: number) => number {
+  if (!(at1UmPerS >= 0 && Number.isFinite(at1UmPerS)))
+    throw new DomainError("rateAt1UmPerS", "must be zero or more", at1UmPerS);
+  if (!Number.isFinite(exponent)) throw new DomainError("rateExponent", "must be finite", exponent);
+  return (x) => (x > grindingLimitUm ? at1UmPerS * x ** exponent : 0);
+}
+
+function mustBePositive(name: string, value: number): void {
+  if (!(value > 0 && Number.isFinite(value))) throw new DomainError(name, "must be above zero", value);
+}
