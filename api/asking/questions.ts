@@ -3,6 +3,7 @@ import type { NamedMeasurement, Quantity } from "#distributions/measured.ts";
 import { quantities } from "#distributions/measured.ts";
 import type { Problem } from "#distributions/problem.ts";
 import { type CheckAnswer, checkAnswer } from "#model/answers/checkAnswer.ts";
+import { circuitAnswer } from "#model/answers/circuitAnswer.ts";
 import { compareAnswer } from "#model/answers/compareAnswer.ts";
 import { describeAnswer } from "#model/answers/describeAnswer.ts";
 import { finesAnswer } from "#model/answers/finesAnswer.ts";
@@ -14,6 +15,7 @@ import { wheelAnswer } from "#model/answers/wheelAnswer.ts";
 import { type Band, type DecisionRule, decisionRules } from "#model/band/band.ts";
 import { type PointSet, pointSets } from "#model/fit/fitPoints.ts";
 import type { RefirePair } from "#model/mill/aim/refire.ts";
+import type { Circuit } from "#model/mill/grinding/circuit.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { type CvLimitsName, cvLimits, cvLimitsNames } from "#model/runs/cvLimits.ts";
@@ -43,6 +45,7 @@ export const verbFlags = {
   check: ["band", "rule"],
   compare: ["below"],
   surface: ["pairs", "stage", "level"],
+  circuit: ["circuit"],
   wheel: ["mill", "trials", "speed", "flow", "feed", "target-d50", "level", "band", "refire"],
 } as const;
 
@@ -199,5 +202,24 @@ export function askWheel({ mill, trials, band, refire, problems }: WheelAsked, g
       level: numberOption(given, "level", { above: 0, below: 1 }),
     }),
   });
+  return { ...answer, problems: [...problems, ...answer.problems] };
+}
+
+/** The steady product, or nulls where the circuit could not be read. */
+export function askCircuit({ circuit, problems }: { circuit: Circuit | null; problems: readonly Problem[] }) {
+  if (circuit === null) {
+    return {
+      percentilesUm: null,
+      edgesUm: null,
+      shares: null,
+      meanResidenceS: null,
+      recycle: null,
+      load: null,
+      stuckAtUm: null,
+      sentence: "Nothing was computed: the circuit could not be read.",
+      problems,
+    };
+  }
+  const answer = circuitAnswer(circuit);
   return { ...answer, problems: [...problems, ...answer.problems] };
 }

@@ -3,6 +3,7 @@ import { DomainError } from "#distributions/domainError.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { type Given, UnusableInput } from "../asking/words.ts";
 import { check } from "./check.ts";
+import { circuit } from "./circuit.ts";
 import type { Command, Outcome, World } from "./command.ts";
 import { compare } from "./compare.ts";
 import { describe } from "./describe.ts";
@@ -13,7 +14,7 @@ import { surface } from "./surface.ts";
 import { wheel } from "./wheel.ts";
 
 const commands: ReadonlyMap<string, Command> = new Map(
-  Object.entries({ describe, fit, runs, check, compare, surface, fines, wheel }),
+  Object.entries({ describe, fit, runs, check, compare, surface, fines, wheel, circuit }),
 );
 
 /** 0 done, 1 the answer is no, 2 unusable input or a question open, 3 a fault of ours. */

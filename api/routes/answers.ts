@@ -1,11 +1,13 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
 import { parseBand } from "#model/band/bandFile.ts";
 import { readRefire } from "#model/mill/aim/refire.ts";
+import { parseCircuit } from "#model/mill/grinding/circuitFile.ts";
 import { parseMill } from "#model/mill/mill.ts";
 import { readTrials } from "#model/mill/trials/trial.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
 import {
   askCheck,
+  askCircuit,
   askCompare,
   askDescribe,
   askFines,
@@ -159,6 +161,19 @@ export function answerRoutes(app: OpenAPIHono): void {
         problems: [...problems, ...read.problems, ...band.problems, ...refire.problems],
       };
       return Response.json(askWheel(asked, given), { status: 200 });
+    },
+  );
+
+  app.openapi(
+    question(
+      "circuit",
+      "The steady product of a grinding zone and its wheel",
+      z.object({ circuit: z.unknown(), options: optionsSchema }),
+    ),
+    (c) => {
+      const { circuit: value } = c.req.valid("json");
+      const read = parseCircuit(value, null);
+      return Response.json(askCircuit(read), { status: read.circuit === null ? 422 : 200 });
     },
   );
 }

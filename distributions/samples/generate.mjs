@@ -225,6 +225,38 @@ const trials = settings.map(([speed, flow, feed], i) => {
 });
 write("mill/trials.csv", ["speedRpm,gasFlowM3PerH,feedKgPerH,d10Um,d50Um,d90Um", ...trials, ""].join("\n"));
 
+// — lots that were fired again, for the command line: percentiles before and after —
+const refireRows = [
+  ["garnet-04", [1.58, 3.0, 5.42], [1.89, 3.41, 5.98]],
+  ["garnet-05", [1.64, 3.11, 5.6], [1.93, 3.5, 6.14]],
+  ["garnet-06", [1.55, 2.94, 5.31], [1.86, 3.37, 5.9]],
+].map(([lot, before, after]) => [lot, ...before, ...after].join(","));
+write(
+  "mill/refire.csv",
+  ["lot,d10MilledUm,d50MilledUm,d90MilledUm,d10RefiredUm,d50RefiredUm,d90RefiredUm", ...refireRows, ""].join(
+    "\n",
+  ),
+);
+
+// — the same mill as a circuit: crushed powder in, a wheel that cuts at 4.4 µm —
+write(
+  "mill/circuit.json",
+  json({
+    feedEdgesUm: [0.5, 1, 2, 4, 8, 16, 32, 64],
+    feedShares: [0.03, 0.07, 0.13, 0.27, 0.29, 0.16, 0.05],
+    cutUm: 4.4,
+    sharpness: 0.6,
+    separation: "log-logistic",
+    bypassShare: 0,
+    leakShare: 0,
+    rateAt1UmPerS: 0.02,
+    rateExponent: 1,
+    fragments: { kind: "power", exponent: 1.4 },
+    offerPerS: 1,
+    classesPerOctave: 8,
+  }),
+);
+
 // — BET values that came back from the laboratory —
 const pairs = [
   ["re-fired", 0.462],

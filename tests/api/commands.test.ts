@@ -40,6 +40,7 @@ describe("every example of docs/commands.md", () => {
       "surface",
       "fines",
       "wheel",
+      "circuit",
     ]));
   test.each(examples)("fineband %s answers", (example) => {
     const { exit, out } = fineband(words(example));
@@ -84,6 +85,18 @@ describe("exit codes and outputs", () => {
     expect(
       fineband(["wheel", "--mill", "distributions/samples/mill/mill.json", "--speed", "9500"]).exit,
     ).toBe(1);
+  });
+  test("circuit is 1 where a size is stuck, 2 where it cannot be read", () => {
+    const circuit = JSON.parse(readFileSync(join(root, "distributions/samples/mill/circuit.json"), "utf8"));
+    const of = (change: object) =>
+      fineband(["circuit", "--circuit", "-", "--json"], JSON.stringify({ ...circuit, ...change }));
+    const stuck = of({ rateAt1UmPerS: 0, separation: "ideal" });
+    expect(stuck.exit).toBe(1);
+    expect(JSON.parse(stuck.out)).toMatchObject({ percentilesUm: null, shares: null, recycle: null });
+    expect(JSON.parse(stuck.out).stuckAtUm).toBeGreaterThan(4);
+    expect(of({ sharpness: 2 }).exit).toBe(2);
+    expect(of({ fragments: { kind: "dust" } }).err).toMatch(/power law or Austin's/);
+    expect(fineband(["circuit", "--circuit", "-"], "{").exit).toBe(2);
   });
   test.each([
     ["an unknown option", ["describe", lot("07"), "--colour", "red"]],

@@ -1,0 +1,39 @@
+import { problem } from "#distributions/problem.ts";
+import { parseCircuit } from "#model/mill/grinding/circuitFile.ts";
+import { askCircuit, verbFlags } from "../asking/questions.ts";
+import { textOption, UnusableInput } from "../asking/words.ts";
+import { type Command, textOf } from "./command.ts";
+
+export const circuit: Command = {
+  summary: "the steady product of a grinding zone with a classifier wheel",
+  usage: "--circuit CIRCUIT.json",
+  flags: verbFlags.circuit,
+  run(files, given, world) {
+    const path = textOption(given, "circuit");
+    if (path === undefined || files.length > 0)
+      throw new UnusableInput(
+        "circuit needs one circuit and no table: --circuit CIRCUIT.json.",
+        files.join(", ") || "no circuit",
+        "--circuit CIRCUIT.json",
+      );
+    const body = askCircuit(readCircuit(textOf(path, world), path));
+    return { body, sentences: [body.sentence], isNo: body.stuckAtUm !== null };
+  },
+};
+
+function readCircuit(text: string, file: string): ReturnType<typeof parseCircuit> {
+  try {
+    return parseCircuit(JSON.parse(text), file);
+  } catch (fault) {
+    if (!(fault instanceof SyntaxError)) throw fault;
+    return {
+      circuit: null,
+      problems: [
+        problem("refused", `The circuit's file is no JSON: ${fault.message}.`, {
+          file,
+          expected: "a JSON object",
+        }),
+      ],
+    };
+  }
+}
