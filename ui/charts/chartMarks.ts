@@ -1,5 +1,6 @@
 import type uPlot from "uplot";
-import { type Ink, inkOfStroke, type Stroke } from "./ink.ts";
+import type { Ink } from "./ink.ts";
+import { write } from "./labels.ts";
 
 /** What stands on a chart beside its lines. */
 export type Mark =
@@ -73,7 +74,7 @@ function labelStrip(u: uPlot, strip: Strip, points: readonly { x: number; y: num
   const [best] = places
     .map((place) => ({ ...place, covers: covered(place.from, place.height) }))
     .sort((a, b) => a.covers - b.covers);
-  if (best !== undefined) write(u, strip.label, best.from, best.height, ink("ink"), "left", ink("band"));
+  if (best !== undefined) write(u, strip.label, best.from, best.height, ink, { ground: "band" });
 }
 
 function point(u: uPlot, x: number, y: number, radius: number, ink: InkFor): void {
@@ -81,6 +82,7 @@ function point(u: uPlot, x: number, y: number, radius: number, ink: InkFor): voi
   ctx.save();
   ctx.beginPath();
   ctx.arc(u.valToPos(x, "x", true), u.valToPos(y, "y", true), radius * devicePixelRatio, 0, 2 * Math.PI);
+  ctx.closePath();
   ctx.fillStyle = ink("paper");
   ctx.fill();
   ctx.lineWidth = 1.5 * devicePixelRatio;
@@ -120,66 +122,6 @@ function labelUpright(u: uPlot, mark: Upright, ink: InkFor): void {
   const isRight = at > bbox.left + bbox.width / 2;
   const gap = 6 * devicePixelRatio * (isRight ? -1 : 1);
   const line = 11 * devicePixelRatio;
-  write(
-    u,
-    mark.label,
-    at + gap,
-    mark.kind === "wall" ? bbox.top + line : bbox.top + bbox.height - line,
-    ink("ink"),
-    isRight ? "right" : "left",
-    ink("paper"),
-  );
-}
-
-/** Each line carries its own name where it first reaches `labelAt`, so that no legend is needed. */
-export function drawLabels(
-  u: uPlot,
-  lines: readonly { label: string; labelAt?: number; stroke: Stroke; values: readonly (number | null)[] }[],
-  ink: InkFor,
-): void {
-  const xs = u.data[0];
-  for (const { label, labelAt, stroke, values } of lines) {
-    if (labelAt === undefined) continue;
-    const i = values.findIndex((v) => v !== null && v >= labelAt);
-    const x = xs[i];
-    const y = values[i];
-    if (i < 0 || x === undefined || y === null || y === undefined) continue;
-    const left = u.valToPos(x, "x", true);
-    const toLeft = left > u.bbox.left + 0.72 * u.bbox.width;
-    const gap = 8 * devicePixelRatio * (toLeft ? -1 : 1);
-    write(
-      u,
-      label,
-      left + gap,
-      u.valToPos(y, "y", true),
-      ink(inkOfStroke(stroke)),
-      toLeft ? "right" : "left",
-    );
-  }
-}
-
-/** @param ground  colour of a rim about the letters, so that a line behind does not cross them; none when left out */
-function write(
-  u: uPlot,
-  text: string,
-  x: number,
-  y: number,
-  colour: string,
-  align: CanvasTextAlign,
-  ground?: string,
-): void {
-  const { ctx } = u;
-  ctx.save();
-  ctx.font = `600 ${12 * devicePixelRatio}px system-ui, sans-serif`;
-  ctx.fillStyle = colour;
-  ctx.textAlign = align;
-  ctx.textBaseline = "middle";
-  if (ground !== undefined) {
-    ctx.lineWidth = 4 * devicePixelRatio;
-    ctx.lineJoin = "round";
-    ctx.strokeStyle = ground;
-    ctx.strokeText(text, x, y);
-  }
-  ctx.fillText(text, x, y);
-  ctx.restore();
+  const height = mark.kind === "wall" ? bbox.top + line : bbox.top + bbox.height - line;
+  write(u, mark.label, at + gap, height, ink, { align: isRight ? "right" : "left" });
 }

@@ -10,6 +10,7 @@ export type Ink =
   | "warm"
   | "leaf"
   | "band"
+  | "band-edge"
   | "ribbon"
   | "ribbon-inner"
   | "none";
@@ -23,6 +24,7 @@ export type Stroke =
   | "stage-3"
   | "median"
   | "edge"
+  | "band-edge"
   | "hidden";
 
 export function inkOf(element: Element, name: Ink): string {
@@ -32,12 +34,13 @@ export function inkOf(element: Element, name: Ink): string {
 }
 
 const looks: Record<Stroke, { ink: Ink; width: number; dash: number[] }> = {
-  product: { ink: "accent", width: 2.5, dash: [] },
-  predicted: { ink: "ink", width: 2.5, dash: [9, 4] },
+  product: { ink: "accent", width: 2, dash: [] },
+  predicted: { ink: "ink", width: 2, dash: [9, 4] },
   "stage-1": { ink: "warm", width: 1.5, dash: [7, 3] },
   "stage-2": { ink: "leaf", width: 1.5, dash: [3, 2, 8, 2] },
   "stage-3": { ink: "ink", width: 1.5, dash: [2, 3] },
   median: { ink: "accent", width: 2, dash: [] },
+  "band-edge": { ink: "band-edge", width: 1, dash: [] },
   edge: { ink: "none", width: 0, dash: [] },
   hidden: { ink: "none", width: 0, dash: [] },
 };

@@ -2,8 +2,9 @@ import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import uPlot from "uplot";
 import "uplot/dist/uPlot.min.css";
 import { decadeTicks, plainDecimal } from "#model/pictures/scale.ts";
-import { drawLabels, drawMarks, type Mark } from "./chartMarks.ts";
+import { drawMarks, type Mark } from "./chartMarks.ts";
 import { inkOf, type Stroke, strokes } from "./ink.ts";
+import { drawLabels } from "./labels.ts";
 
 export interface Line {
   readonly key: string;

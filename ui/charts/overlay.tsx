@@ -6,7 +6,7 @@ import type { Stroke } from "./ink.ts";
 import { type Fill, type Line, LineChart } from "./lineChart.tsx";
 
 const stageStrokes: readonly Stroke[] = ["stage-1", "stage-2", "stage-3"];
-/** Labels of neighbouring lines stand at different heights, so that they do not cover each other. */
+/** Labels of neighbouring lines are looked for at different heights. */
 const labelHeights = [88, 28, 12];
 
 /** The product over its target band, other stages thin beside it. */
@@ -30,13 +30,13 @@ export function Overlay(props: {
     lines.push({
       key: "band-high",
       label: "band to",
-      stroke: "edge",
+      stroke: "band-edge",
       values: envelopeValues(envelope, "high", sizesUm),
     });
     lines.push({
       key: "band-low",
       label: "band from",
-      stroke: "edge",
+      stroke: "band-edge",
       values: envelopeValues(envelope, "low", sizesUm),
     });
     fills.push({ highKey: "band-high", lowKey: "band-low", ink: "band" });
