@@ -2,6 +2,14 @@ import { figures as plainFigures } from "#model/answers/wording.ts";
 
 const missing = "not known";
 
+/** The space that no line breaks at. */
+const tied = "\u00a0";
+
+/** Ties every number to its unit, so that no line ends between them. */
+export function unbroken(text: string): string {
+  return text.replace(/(\d) (%|µm|nm|m²|m³|g\/|kg|rpm|points)/g, `$1${tied}$2`);
+}
+
 /** Three significant figures, as every number on screen is shown. */
 export function figures(value: number | null): string {
   return value === null ? missing : plainFigures(value);
@@ -9,27 +17,27 @@ export function figures(value: number | null): string {
 
 /** A number and its unit; the unit is left out when the number is not known. */
 export function withUnit(value: number | null, unit: string): string {
-  return value === null ? missing : `${plainFigures(value)} ${unit}`.trim();
+  return value === null ? missing : `${plainFigures(value)}${tied}${unit}`.trim();
 }
 
 /** A share of the whole as per cent. */
 export function percent(share: number | null): string {
-  return share === null ? missing : `${plainFigures(share * 100)} %`;
+  return share === null ? missing : `${plainFigures(share * 100)}${tied}%`;
 }
 
 /** A change that may go either way, with its sign. */
 export function signed(value: number | null, unit: string): string {
-  return value === null ? missing : `${value < 0 ? "−" : "+"}${plainFigures(Math.abs(value))} ${unit}`;
+  return value === null ? missing : `${value < 0 ? "−" : "+"}${plainFigures(Math.abs(value))}${tied}${unit}`;
 }
 
 /** Rounded to whole revolutions per minute, as a mill is set. */
 export function rpm(value: number | null): string {
-  return value === null ? missing : `${Math.round(value).toLocaleString("en-GB")} rpm`;
+  return value === null ? missing : `${Math.round(value).toLocaleString("en-GB")}${tied}rpm`;
 }
 
 /** low–high with one unit. */
 export function range(low: number | null, high: number | null, unit: string): string {
   return low === null || high === null
     ? "interval not known"
-    : `${plainFigures(low)}–${plainFigures(high)} ${unit}`.trim();
+    : `${plainFigures(low)}–${plainFigures(high)}${tied}${unit}`.trim();
 }

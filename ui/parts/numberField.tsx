@@ -1,8 +1,11 @@
-import { useId, useState } from "preact/hooks";
+import { useEffect, useId, useState } from "preact/hooks";
+import { numberOf } from "./numberText.ts";
 
-/** A labelled number with its unit. What is typed stays as typed while one is in the field; a value that cannot be used is said beside it. */
+/** A labelled number with its unit. An entry that is no number leaves the value as it was and says so beside it. */
 export function NumberField(props: {
   label: string;
+  /** What the field is called where its label is short for what stands around it; it must hold the label. */
+  fullName?: string;
   unit: string;
   value: number | null;
   onChange: (value: number | null) => void;
@@ -11,39 +14,64 @@ export function NumberField(props: {
   step?: number | "any";
   /** Whether an empty field is an answer of its own. */
   mayBeEmpty?: boolean;
-  /** Why the value cannot be used; null while it can. */
+  /** What is wrong with the value, known to whoever uses the field. */
   fault?: string | null;
 }) {
   const id = useId();
-  const [typed, setTyped] = useState<string | null>(null);
-  const { label, unit, value, onChange, min, max, step = "any", mayBeEmpty = false, fault = null } = props;
+  const { label, fullName, unit, value, onChange, min, max, mayBeEmpty = false, fault = null } = props;
+  const [text, setText] = useState<string | null>(null);
+  const typed = text === null ? null : numberOf(text);
+  const wrong = faultOf(text, min, max) ?? fault;
+
+  // A new value from elsewhere, such as a slider, replaces what was typed; the value just typed does not.
+  useEffect(() => {
+    setText((before) => {
+      const was = before === null ? null : numberOf(before);
+      return was?.kind === "number" && was.value === value
+        ? before
+        : was?.kind === "empty" && value === null
+          ? before
+          : null;
+    });
+  }, [value]);
+
   return (
     <span class="field">
       <label for={id}>{label}</label>
       <input
         id={id}
-        type="number"
+        class="number"
+        type="text"
         inputMode="decimal"
-        value={typed ?? value ?? ""}
-        step={step}
-        {...(min === undefined ? {} : { min })}
-        {...(max === undefined ? {} : { max })}
-        {...(fault === null ? {} : { "aria-invalid": true, "aria-describedby": `${id}-fault` })}
-        onBlur={() => setTyped(null)}
+        autoComplete="off"
+        value={text ?? value ?? ""}
+        {...(fullName === undefined ? {} : { "aria-label": fullName })}
+        {...(wrong === null ? {} : { "aria-invalid": true, "aria-describedby": `${id}-wrong` })}
         onInput={(event) => {
-          const text = event.currentTarget.value.trim();
-          setTyped(text);
-          const number = event.currentTarget.valueAsNumber;
-          if (text === "" && mayBeEmpty) onChange(null);
-          else if (Number.isFinite(number)) onChange(number);
+          const now = numberOf(event.currentTarget.value);
+          setText(event.currentTarget.value);
+          if (now.kind === "number") onChange(now.value);
+          else if (now.kind === "empty" && mayBeEmpty) onChange(null);
+        }}
+        onBlur={() => {
+          // What was read and taken, or was left empty, is shown as the value that counts.
+          if (typed?.kind !== "unclear") setText(null);
         }}
       />
       {unit !== "" && <span class="unit">{unit}</span>}
-      {fault !== null && (
-        <span class="problem" id={`${id}-fault`}>
-          {fault}
+      {wrong !== null && (
+        <span class="problem" id={`${id}-wrong`} role="status">
+          {wrong}
         </span>
       )}
     </span>
   );
+}
+
+function faultOf(text: string | null, min?: number, max?: number): string | null {
+  const typed = text === null ? null : numberOf(text);
+  if (typed?.kind === "unclear") return typed.why;
+  if (typed?.kind !== "number") return null;
+  if (min !== undefined && typed.value < min) return `Not under ${min}.`;
+  return max !== undefined && typed.value > max ? `Not over ${max}.` : null;
 }

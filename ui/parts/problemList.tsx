@@ -1,4 +1,5 @@
 import type { Problem } from "#distributions/problem.ts";
+import { unbroken } from "./format.ts";
 
 const words = { note: "Note", question: "Needs an answer", refused: "Refused" } as const;
 
@@ -10,9 +11,9 @@ export function ProblemList({ problems }: { problems: readonly Problem[] }) {
       {problems.map((p) => (
         <li key={`${p.file}${p.measurement}${p.row}${p.column}${p.message}`} class={p.severity}>
           <strong>{words[p.severity]}</strong>
-          {whereOf(p) !== "" && <span class="quiet"> {whereOf(p)}</span>}: {p.message}
-          {p.found !== null && <span class="quiet"> Found {p.found}.</span>}
-          {p.expected !== null && <span class="quiet"> Expected {p.expected}.</span>}
+          {whereOf(p) !== "" && <span class="quiet"> {whereOf(p)}</span>}: {unbroken(p.message)}
+          {p.found !== null && <span class="quiet"> Found {unbroken(p.found)}.</span>}
+          {p.expected !== null && <span class="quiet"> Expected {unbroken(p.expected)}.</span>}
         </li>
       ))}
     </ul>

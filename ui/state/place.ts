@@ -9,6 +9,10 @@ export interface Place {
   readonly stage: string | null;
   /** The stage compared with, on the compare page. */
   readonly against: string | null;
+  /** The lot compared with, on the compare page; the same lot when null. */
+  readonly againstLotId: number | null;
+  /** The band held against; the lot's own when null. */
+  readonly bandId: number | null;
   readonly speedRpm: number | null;
 }
 
@@ -26,6 +30,8 @@ export function placeOf(hash: string): Place {
     lotId: number("lot"),
     stage: asked.get("stage"),
     against: asked.get("against"),
+    againstLotId: number("against-lot"),
+    bandId: number("band"),
     speedRpm: number("speed"),
   };
 }
@@ -35,6 +41,8 @@ export function hashOf(place: Place): string {
   if (place.lotId !== null) asked.set("lot", String(place.lotId));
   if (place.stage !== null) asked.set("stage", place.stage);
   if (place.against !== null) asked.set("against", place.against);
+  if (place.againstLotId !== null) asked.set("against-lot", String(place.againstLotId));
+  if (place.bandId !== null) asked.set("band", String(place.bandId));
   if (place.speedRpm !== null) asked.set("speed", String(Math.round(place.speedRpm)));
   const query = asked.toString();
   return `#/${place.page}${query === "" ? "" : `?${query}`}`;
