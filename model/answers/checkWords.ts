@@ -31,8 +31,11 @@ export function sentenceOf({ verdict, headline, more }: CheckWords): string {
  * A check in words.
  * @param gap  why the verdict is not final, where the runs are of another stage than the band; else null
  */
-export function checkWords(found: Found, gap: string | null = null): CheckWords {
-  const { verdict, runs } = found;
+export function checkWords(answer: Found, gap: string | null = null): CheckWords {
+  const { verdict, runs } = answer;
+  // The chance of being in is about the stage of the band, of which runs of another stage say nothing.
+  const rows = gap === null ? answer.rows : answer.rows.map((row) => ({ ...row, probability: null }));
+  const found = { ...answer, rows };
   const many = counted(runs, "run");
   const why = found.problems.find((p) => p.severity === "refused");
   if (why !== undefined && verdict === "too few runs" && found.rows.every((row) => row.value === null))

@@ -46,6 +46,20 @@ export function limitWords(row: { readonly limit: string; readonly sizeUm?: numb
   }
 }
 
+/** What tells a row from the others of its band. */
+export function rowKey({ limit, sizeUm }: { readonly limit: string; readonly sizeUm?: number }): string {
+  return `${limit}${sizeUm ?? ""}`;
+}
+
+/** What is wrong with the limits of a row, in a whole sentence; null where nothing is. */
+export function limitsFault({ limit, low, high }: BandRow): string | null {
+  if (low === null && high === null) return "Give a lower or an upper limit, or take the limit out.";
+  if (low !== null && high !== null && low > high) return "The lower limit is above the upper one.";
+  if ((low ?? 0) < 0 || (high ?? 0) < 0) return "A limit cannot be below zero.";
+  if (limit === "belowShare" && ((low ?? 0) > 1 || (high ?? 0) > 1)) return "A share is at most 100 %.";
+  return null;
+}
+
 /** The value that a row judges, of one run; null where it lies in the unseen share or needs a density that is not given. */
 export function limitValue(row: BandRow, m: Measured, band: Pick<Band, "densityGPerCm3">): number | null {
   const percentile = percentileOf(row.limit);

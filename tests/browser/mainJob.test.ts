@@ -1,55 +1,21 @@
-import { type ChildProcess, spawn } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
-import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import type { Browser, Page } from "playwright-core";
+import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { launchBrowser } from "./browser.ts";
+import { type Dashboard, startDashboard } from "./dashboard.ts";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
 const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const folder = mkdtempSync(join(tmpdir(), "fineband-browser-"));
-let server: ChildProcess;
-let browser: Browser;
-let address: string;
+let dashboard: Dashboard;
 
 beforeAll(async () => {
-  server = spawn(process.execPath, [join(root, "api/dist/main.js")], {
-    env: { ...process.env, PORT: "0", FINEBAND_DATA: folder },
-  });
-  address = await new Promise((resolve, reject) => {
-    let said = "";
-    server.stdout?.on("data", (data) => {
-      said += String(data);
-      const found = /Fineband is at (\S+)/.exec(said);
-      if (found?.[1] !== undefined) resolve(found[1]);
-    });
-    server.on("exit", () => reject(new Error(`the server stopped: ${said}`)));
-  });
-  browser = await launchBrowser();
+  dashboard = await startDashboard();
 });
-afterAll(async () => {
-  await browser?.close();
-  server?.kill();
-  rmSync(folder, { recursive: true, force: true });
-});
+afterAll(() => dashboard?.stop());
 
-async function open(
-  place: string,
-  options: { width?: number; dark?: boolean } = {},
-): Promise<{ page: Page; faults: string[] }> {
-  const page = await browser.newPage({
-    viewport: { width: options.width ?? 1200, height: 900 },
-    colorScheme: options.dark ? "dark" : "light",
-  });
-  const faults: string[] = [];
-  page.on("pageerror", (fault) => faults.push(fault.message));
-  await page.goto(`${address}${place}`);
-  await page.locator("h1").waitFor();
-  return { page, faults };
-}
+const open: Dashboard["open"] = (place, options) => dashboard.open(place, options);
 
 /** The chart's own pixels, to tell whether it was drawn anew. */
 const picture = (page: Page) =>

@@ -1,61 +1,111 @@
-import type { RowCheck } from "#model/band/band.ts";
-import { limitWords } from "#model/band/limits.ts";
+import { chanceText } from "#model/answers/wording.ts";
+import type { RowCheck, Verdict } from "#model/band/band.ts";
+import { limitWords, rowKey } from "#model/band/limits.ts";
 import { limitStrip } from "#model/pictures/limitStrip.ts";
-import { figures } from "./format.ts";
+import { fewestRuns } from "#model/runs/intervals.ts";
+import { agreedSd, band } from "../state/subject.ts";
+import { figures, unbroken, withUnit } from "./format.ts";
+import { NumberField } from "./numberField.tsx";
+
+/** Where a value lies now, for runs of another stage than the band's: none of these is a verdict. */
+const placeNow: Readonly<Record<Verdict, string>> = {
+  "in band": "inside now",
+  "on the edge": "touches now",
+  "out of band": "outside now",
+  "too few runs": "too few runs",
+};
 
 /** The limits of a band, each with its value, its interval and where it stands. */
-export function LimitsList({ rows }: { rows: readonly RowCheck[] }) {
+export function LimitsList(props: {
+  rows: readonly RowCheck[];
+  runs: number;
+  /** False where the runs are of another stage than the band. */
+  isFinal: boolean;
+}) {
+  const { rows, runs, isFinal } = props;
+  const hasChances = isFinal && rows.some((row) => row.probability !== null);
   return (
-    <ul class="limits">
-      {rows.map((row) => {
-        const { name, unit, factor } = limitWords(row);
-        const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
-        const strip = limitStrip(row);
-        const sure =
-          row.probability === null
-            ? ""
-            : ` · ${row.probability > 0.99 ? "over 99" : Math.round(row.probability * 100)} % sure`;
-        return (
-          <li key={`${row.limit}${row.sizeUm ?? ""}`}>
-            <div class="row">
-              <strong>{name}</strong>
-              <span>
-                {show(row.value)} <span class="unit">{unit}</span>
-              </span>
-            </div>
-            {strip !== null && (
-              <svg class="strip" viewBox="0 0 100 14" preserveAspectRatio="none" aria-hidden="true">
-                <rect
-                  x={strip.allowedFrom}
-                  y="3"
-                  width={strip.allowedTo - strip.allowedFrom}
-                  height="8"
-                  fill="var(--band)"
-                />
-                {strip.intervalFrom !== null && strip.intervalTo !== null && (
-                  <rect
-                    x={strip.intervalFrom}
-                    y="6"
-                    width={Math.max(strip.intervalTo - strip.intervalFrom, 0.5)}
-                    height="2"
-                    fill="var(--accent)"
-                  />
-                )}
-                <rect x={strip.value - 0.8} y="2" width="1.6" height="10" fill="var(--accent)" />
-              </svg>
-            )}
-            <div class="quiet">
-              {row.low === null
-                ? `not over ${show(row.high)}`
-                : row.high === null
-                  ? `not under ${show(row.low)}`
-                  : `${show(row.low)}–${show(row.high)}`}{" "}
-              · {row.verdict}
-              {sure}
-            </div>
+    <>
+      <ul class="limits">
+        {rows.map((row) => (
+          <li key={rowKey(row)}>
+            <Row row={row} isFinal={isFinal} />
+            {runs < fewestRuns && row.value !== null && <Agreed row={row} />}
           </li>
-        );
-      })}
-    </ul>
+        ))}
+      </ul>
+      {hasChances && (
+        <p class="quiet">
+          The chances come from how these runs spread. Sampling and dispersion are in them only as far as each
+          run was sampled and dispersed anew.
+        </p>
+      )}
+    </>
+  );
+}
+
+function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
+  const { name, unit, factor } = limitWords(row);
+  const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
+  const strip = limitStrip(row);
+  const chance =
+    row.probability === null || !isFinal ? "" : ` · chance of being in: ${chanceText(row.probability)}`;
+  const limits =
+    row.low === null
+      ? `not over ${show(row.high)}`
+      : row.high === null
+        ? `not under ${show(row.low)}`
+        : `${show(row.low)}–${show(row.high)}`;
+  return (
+    <>
+      <div class="row">
+        <strong>{name}</strong>
+        <span>{row.value === null ? "not known" : withUnit(row.value * factor, unit)}</span>
+      </div>
+      {strip !== null && (
+        <svg class="strip" viewBox="0 0 100 14" preserveAspectRatio="none" aria-hidden="true">
+          <rect
+            x={strip.allowedFrom}
+            y="3"
+            width={strip.allowedTo - strip.allowedFrom}
+            height="8"
+            fill="var(--band)"
+          />
+          {strip.intervalFrom !== null && strip.intervalTo !== null && (
+            <rect
+              x={strip.intervalFrom}
+              y="6"
+              width={Math.max(strip.intervalTo - strip.intervalFrom, 0.5)}
+              height="2"
+              fill="var(--accent)"
+            />
+          )}
+          <rect x={strip.value - 0.8} y="2" width="1.6" height="10" fill="var(--accent)" />
+        </svg>
+      )}
+      <div class="quiet">
+        {unbroken(`${limits} · ${isFinal ? row.verdict : placeNow[row.verdict]}${chance}`)}
+      </div>
+    </>
+  );
+}
+
+/** Where runs are too few, an agreed repeatability lets a limit be judged. It is for this look; the shelf keeps it. */
+function Agreed({ row }: { row: RowCheck }) {
+  const { name, unit, factor } = limitWords(row);
+  const key = rowKey(row);
+  const sd = band.value?.rows.find((r) => rowKey(r) === key)?.repeatabilitySd;
+  return (
+    <NumberField
+      label="Agreed repeatability"
+      fullName={`Agreed repeatability of ${name}, standard deviation`}
+      unit={unit === "" ? "SD" : `${unit}, SD`}
+      value={sd === undefined ? null : sd * factor}
+      mayBeEmpty
+      onChange={(v) => {
+        if (v === null || v > 0)
+          agreedSd.value = { ...agreedSd.value, [key]: v === null ? null : v / factor };
+      }}
+    />
   );
 }

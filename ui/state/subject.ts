@@ -1,11 +1,16 @@
 import { computed, signal } from "@preact/signals";
+import type { KeptLot } from "#api/records.ts";
 import { type Curve, curveOf, meanCurve, sizeAt } from "#distributions/curve.ts";
 import type { NamedMeasurement } from "#distributions/measured.ts";
 import { checkAnswer } from "#model/answers/checkAnswer.ts";
-import { compareAnswer } from "#model/answers/compareAnswer.ts";
+import { checkWords } from "#model/answers/checkWords.ts";
 import { surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
+import { byVolume } from "#model/band/byVolume.ts";
+import { rowKey } from "#model/band/limits.ts";
+import { stageGap } from "#model/band/stageGap.ts";
 import { type OverlayView, overlayRangeUm, overlaySizesUm } from "#model/pictures/overlay.ts";
-import { looking } from "./bringIn.ts";
+import type { Stage } from "#model/stages.ts";
+import { incoming, isOpen, looking } from "./bringIn.ts";
 import { bands, lots, measurements, pairs } from "./kept.ts";
 import { place } from "./place.ts";
 
@@ -17,17 +22,33 @@ export const lot = computed(
 /** Density of the solid of the lot that is looked at. */
 export const density = computed(() => lot.value?.densityGPerCm3 ?? null);
 
-/** The stages the lot has, with their runs and median, in the order of the process. */
-export const stageLine = computed(() => {
-  const current = lot.value;
-  if (current === null) return [];
-  const all = measurements.value.get(current.id) ?? [];
-  return current.stages.map(({ stage, runs }) => {
+export interface StageRuns {
+  readonly stage: Stage;
+  readonly runs: number;
+  readonly measurements: readonly NamedMeasurement[];
+  /** Their mean by volume; null where they cannot be turned into volume. */
+  readonly curve: Curve | null;
+  readonly d50Um: number | null;
+}
+
+/** The mean curve of runs by volume, as bands and pictures take it; null where there is none. */
+function volumeCurve(of: readonly NamedMeasurement[]): Curve | null {
+  const { runs } = byVolume(of);
+  return runs === null || runs.length === 0 ? null : meanCurve(runs.map((m) => curveOf(m.distribution)));
+}
+
+/** The stages a lot has, with their runs and median by volume, in the order of the process. */
+export function stagesOf(of: KeptLot | null): StageRuns[] {
+  if (of === null) return [];
+  const all = measurements.value.get(of.id) ?? [];
+  return of.stages.map(({ stage, runs }) => {
     const ofStage = all.filter((m) => m.stage === stage);
-    const curve = ofStage.length === 0 ? null : meanCurve(ofStage.map((m) => curveOf(m.distribution)));
+    const curve = volumeCurve(ofStage);
     return { stage, runs, measurements: ofStage, curve, d50Um: curve === null ? null : sizeAt(curve, 0.5) };
   });
-});
+}
+
+export const stageLine = computed(() => stagesOf(lot.value));
 
 /** The stage that is judged: the one in the address, else the last. */
 export const stage = computed(
@@ -39,13 +60,41 @@ export const runs = computed<readonly NamedMeasurement[]>(
   () => looking.value ?? stage.value?.measurements ?? [],
 );
 
-export const bandKept = computed(
-  () => bands.value.find((b) => b.id === lot.value?.bandId) ?? bands.value[0] ?? null,
+/** A table was brought in, but it waits for an answer or was refused: what is shown is not about it. */
+export const isTableWaiting = computed(
+  () => isOpen.value && incoming.value.text.trim() !== "" && looking.value === null,
 );
-export const band = computed(() => bandKept.value?.band ?? null);
+
+/** The band in the address, else the lot's own, else the first. */
+export const bandKept = computed(() => {
+  const withId = (id: number | null) => bands.value.find((b) => b.id === id);
+  return withId(place.value.bandId) ?? withId(lot.value?.bandId ?? null) ?? bands.value[0] ?? null;
+});
+
+/** Run-to-run standard deviations agreed for a limit while looking; keeping them is done on the shelf. */
+export const agreedSd = signal<Readonly<Record<string, number | null>>>({});
+
+export const band = computed(() => {
+  const kept = bandKept.value?.band ?? null;
+  if (kept === null) return null;
+  const rows = kept.rows.map((row) => {
+    const sd = agreedSd.value[rowKey(row)] ?? row.repeatabilitySd;
+    return sd === undefined ? row : { ...row, repeatabilitySd: sd };
+  });
+  return { ...kept, rows };
+});
 
 export const check = computed(() =>
   band.value === null || runs.value.length === 0 ? null : checkAnswer(runs.value, band.value),
+);
+
+/** Why a verdict is not final: the runs are of another stage than the band. A table that is looked at has no known stage. */
+export const gap = computed(() =>
+  looking.value === null ? stageGap(stage.value?.stage ?? null, band.value?.stage ?? "") : null,
+);
+
+export const checkedWords = computed(() =>
+  check.value === null ? null : checkWords(check.value, gap.value),
 );
 
 export const belowUm = signal(1);
@@ -60,9 +109,13 @@ export const surface = computed(() =>
       }),
 );
 
+/** The mean curve of the runs in the quantity they were measured in. */
 export const productCurve = computed<Curve | null>(() =>
   runs.value.length === 0 ? null : meanCurve(runs.value.map((m) => curveOf(m.distribution))),
 );
+
+/** The same by volume, as a band sees it; null where the runs cannot be turned into volume. */
+export const productByVolume = computed<Curve | null>(() => volumeCurve(runs.value));
 
 export const overlayView = signal<OverlayView>("undersize");
 
@@ -74,24 +127,16 @@ export const otherStages = computed(() =>
 );
 
 export const overlaySizes = computed(() => {
-  const curves = [productCurve.value, ...otherStages.value.map((s) => s.curve)].filter((c) => c !== null);
+  const curves = [productByVolume.value, ...otherStages.value.map((s) => s.curve)].filter((c) => c !== null);
   return overlaySizesUm(overlayRangeUm(curves));
 });
 
-/** The two stages compared: the first firing with after milling when the address says nothing. */
-export const comparedStages = computed(() => {
-  const line = stageLine.value;
-  const named = (name: string | null) => line.find((s) => s.stage === name);
-  const a = named(place.value.against) ?? named("fired") ?? line[0];
-  const b = named(place.value.stage) ?? named("milled") ?? line.at(-1);
-  return a === undefined || b === undefined ? null : { a, b };
-});
-
-export const comparison = computed(() => {
-  const pair = comparedStages.value;
-  return pair === null || pair.a.measurements.length === 0 || pair.b.measurements.length === 0
-    ? null
-    : compareAnswer(pair.a.measurements, pair.b.measurements, {
-        belowUm: [...new Set([0.5, belowUm.value, 2])].sort((x, y) => x - y),
-      });
+/**
+ * The sizes at which the picture of the moment is drawn. A slope is drawn at the mids of the classes measured, since
+ * between two edges nothing is known of it and finer steps would only show stairs.
+ */
+export const pictureSizes = computed(() => {
+  const first = runs.value[0]?.distribution;
+  if (overlayView.value === "undersize" || first === undefined) return overlaySizes.value;
+  return first.lowerUm.map((lower, i) => Math.sqrt(lower * (first.upperUm[i] ?? lower)));
 });

@@ -1,4 +1,4 @@
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { isOpen, take, takeFile } from "../state/bringIn.ts";
 import { isLoaded, loadAll, trouble } from "../state/kept.ts";
@@ -18,6 +18,28 @@ const pages: readonly { page: Page; name: string; view: () => preact.JSX.Element
   { page: "shelf", name: "Reference shelf", view: ReferenceShelf },
 ];
 
+const panelId = "bring-in-panel";
+
+/** Opening the panel moves the focus into it; Escape closes it; the focus then goes back to what opens it. */
+function useFocusOnPanel(opener: { readonly current: HTMLButtonElement | null }): void {
+  const panel = () => document.getElementById(panelId);
+  const wasOpen = useRef(false);
+  useEffect(() => {
+    if (isOpen.value) panel()?.querySelector("textarea")?.focus();
+    else if (wasOpen.current && document.activeElement === document.body) opener.current?.focus();
+    wasOpen.current = isOpen.value;
+  }, [isOpen.value]);
+  useEffect(() => {
+    const close = (event: KeyboardEvent) => {
+      if (event.key !== "Escape" || panel()?.contains(document.activeElement) !== true) return;
+      isOpen.value = false;
+      opener.current?.focus();
+    };
+    addEventListener("keydown", close);
+    return () => removeEventListener("keydown", close);
+  }, []);
+}
+
 export function App() {
   const [isDropping, setDropping] = useState(false);
   useEffect(() => {
@@ -31,6 +53,9 @@ export function App() {
     addEventListener("paste", paste);
     return () => removeEventListener("paste", paste);
   }, []);
+
+  const opener = useRef<HTMLButtonElement>(null);
+  useFocusOnPanel(opener);
 
   const here = pages.find((p) => p.page === place.value.page) ?? pages[1];
   const View = here?.view ?? BandCheck;
@@ -70,6 +95,7 @@ export function App() {
         <button
           type="button"
           class={isOpen.value ? "" : "main"}
+          ref={opener}
           aria-expanded={isOpen.value}
           onClick={() => {
             isOpen.value = !isOpen.value;
@@ -79,7 +105,11 @@ export function App() {
         </button>
       </header>
       <main id="main" tabIndex={-1}>
-        {isOpen.value && <BringIn />}
+        {isOpen.value && (
+          <div id={panelId}>
+            <BringIn />
+          </div>
+        )}
         {trouble.value !== null && (
           <p role="alert" class="problem">
             {trouble.value} What is on screen is as last seen.{" "}

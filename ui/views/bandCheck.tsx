@@ -1,39 +1,38 @@
+import { outsideText } from "#model/answers/checkWords.ts";
 import { Overlay } from "../charts/overlay.tsx";
 import { Choice } from "../parts/choice.tsx";
-import { figures } from "../parts/format.ts";
+import { figures, unbroken } from "../parts/format.ts";
 import { LimitsList } from "../parts/limitsList.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
+import { StageLine } from "../parts/stageLine.tsx";
 import { looking, stopLooking } from "../state/bringIn.ts";
-import { lots } from "../state/kept.ts";
+import { bands } from "../state/kept.ts";
 import { goTo, linkTo } from "../state/place.ts";
 import {
   band,
   bandKept,
   check,
+  checkedWords,
+  gap,
+  isTableWaiting,
   lot,
   otherStages,
-  overlaySizes,
   overlayView,
-  productCurve,
+  pictureSizes,
+  productByVolume,
   runs,
   stage,
-  stageLine,
 } from "../state/subject.ts";
 import { Describe } from "./describe.tsx";
 import { Fits } from "./fits.tsx";
 
 /** The first page: is this lot in the band, and where is it out? */
 export function BandCheck() {
-  const verdict = check.value;
-  const product = productCurve.value;
-  const isLooking = looking.value !== null;
-  const label = isLooking ? "your table" : (stage.value?.stage ?? "");
-  const finding = verdict?.sentence ?? "Nothing is checked yet.";
-  const [word = "", ...rest] = finding.split(",");
+  if (runs.value.length === 0) return <NothingMeasured />;
   return (
     <>
       <StageLine />
-      {isLooking && (
+      {looking.value !== null && (
         <p class="lead">
           Looking at {runs.value.length === 1 ? "one measurement" : `${runs.value.length} measurements`} of
           your table, not kept yet.{" "}
@@ -42,72 +41,12 @@ export function BandCheck() {
           </button>
         </p>
       )}
-      <h1 aria-live="polite" data-verdict={verdict?.verdict ?? ""}>
-        {verdict === null ? (
-          finding
-        ) : (
-          <>
-            <strong>{word}</strong>,{rest.join(",")}
-          </>
-        )}
-      </h1>
-      <p class="lead">
-        {band.value === null
-          ? "There is no target band yet. Make one from a reference's runs on the reference shelf."
-          : `Against the band ${band.value.name} for ${band.value.stage || "any stage"}, rule ${verdict?.rule ?? band.value.rule}.`}
-      </p>
-      {verdict !== null && <ProblemList problems={verdict.problems} />}
+      <Headline />
+      <AgainstWhat />
+      {check.value !== null && <ProblemList problems={check.value.problems} />}
       <div class="columns">
-        <div>
-          <Choice
-            label="Show"
-            value={overlayView.value}
-            options={["undersize", "log density"]}
-            onChange={(v) => {
-              overlayView.value = v;
-            }}
-          />
-          <Overlay
-            finding={finding}
-            sizesUm={overlaySizes.value}
-            view={overlayView.value}
-            band={band.value}
-            product={product === null ? null : { label, curve: product, isPredicted: false }}
-            others={otherStages.value.flatMap((s) =>
-              s.curve === null ? [] : [{ label: s.stage, curve: s.curve }],
-            )}
-          />
-          {overlayView.value === "undersize" && band.value?.envelope != null && (
-            <p class="quiet">
-              Sand-coloured area: the target band. Firm line: {label}. Axis: size in µm; share finer, by
-              volume.
-            </p>
-          )}
-        </div>
-        <section aria-labelledby="limits">
-          <h2 id="limits" style={{ marginTop: 0 }}>
-            Limits list
-          </h2>
-          {verdict === null ? <p class="quiet">No limits to check.</p> : <LimitsList rows={verdict.rows} />}
-          {verdict !== null && verdict.outside.length > 0 && (
-            <>
-              <h2>Where it's out</h2>
-              <ul class="quiet">
-                {verdict.outside.map((o) => (
-                  <li key={o.fromUm}>
-                    {figures(o.fromUm)}–{figures(o.toUm)} µm: {figures(Math.abs(o.points))} points{" "}
-                    {o.points > 0 ? "above" : "below"} the band
-                  </li>
-                ))}
-              </ul>
-            </>
-          )}
-          {bandKept.value !== null && (
-            <p>
-              <a href={linkTo({ page: "shelf" })}>Edit the band</a>
-            </p>
-          )}
-        </section>
+        <Picture />
+        <Limits />
       </div>
       <Describe />
       <Fits />
@@ -115,42 +54,134 @@ export function BandCheck() {
   );
 }
 
-function StageLine() {
-  if (lot.value === null) return <p>No lot is kept yet. Bring in a table to begin.</p>;
+/** The verdict with the limit that matters most, and the rest of the finding below it. */
+function Headline() {
+  const words = checkedWords.value;
+  if (words === null) return <h1>Nothing is checked yet.</h1>;
   return (
     <>
+      {isTableWaiting.value && (
+        <p class="problem" role="status">
+          Your table is not judged: it waits for what is asked above. What follows is about {lot.value?.name},{" "}
+          {stage.value?.stage}.
+        </p>
+      )}
+      <h1
+        aria-live="polite"
+        data-verdict={gap.value === null ? check.value?.verdict : ""}
+        class={isTableWaiting.value ? "stale" : ""}
+      >
+        {words.verdict !== "" && <strong>{words.verdict}</strong>}
+        {unbroken(words.headline)}
+      </h1>
+      {words.more !== "" && <p class="lead">{unbroken(words.more)}</p>}
+    </>
+  );
+}
+
+function AgainstWhat() {
+  const current = bandKept.value;
+  if (current === null || band.value === null)
+    return (
       <p class="lead">
-        <Choice
-          label="Lot"
-          value={String(lot.value.id)}
-          options={lots.value.map((l) => String(l.id))}
-          say={(id) => lots.value.find((l) => String(l.id) === id)?.name ?? id}
-          onChange={(id) => {
-            stopLooking();
-            goTo({ lotId: Number(id), stage: null, page: "band" });
-          }}
-        />
-        {lot.value.material}, {lot.value.densityGPerCm3} g/cm³. {lot.value.note}
+        There is no target band yet. <a href={linkTo({ page: "shelf" })}>Make one on the reference shelf</a>{" "}
+        from a reference's runs.
       </p>
-      <ol class="stages" aria-label="Stages of the lot">
-        {stageLine.value.map((s) => {
-          const isOn = looking.value === null && s.stage === stage.value?.stage;
-          return (
-            <li key={s.stage} {...(isOn ? { "data-on": "" } : {})}>
-              <a
-                href={linkTo({ page: "band", stage: s.stage })}
-                onClick={stopLooking}
-                {...(isOn ? { "aria-current": "step" } : {})}
-              >
-                {s.stage}
-              </a>
-              <div class="quiet">
-                D50 {figures(s.d50Um)} µm · {s.runs} runs
-              </div>
-            </li>
-          );
-        })}
-      </ol>
+    );
+  return (
+    <p class="lead">
+      <Choice
+        label="Against the band"
+        value={String(current.id)}
+        options={bands.value.map((b) => String(b.id))}
+        say={(id) => bands.value.find((b) => String(b.id) === id)?.band.name ?? id}
+        onChange={(id) => goTo({ page: "band", bandId: Number(id) })}
+      />
+      for {band.value.stage || "any stage"}, by volume; rule {check.value?.rule ?? band.value.rule}.{" "}
+      <a href={linkTo({ page: "shelf" })}>Edit the band</a>
+    </p>
+  );
+}
+
+function Picture() {
+  const label = looking.value !== null ? "your table" : (stage.value?.stage ?? "");
+  const words = checkedWords.value;
+  const isUndersize = overlayView.value === "undersize";
+  const product = productByVolume.value;
+  const hasEnvelope = band.value?.envelope != null;
+  return (
+    <div>
+      <Choice
+        label="Show"
+        value={overlayView.value}
+        options={["undersize", "log density"]}
+        onChange={(v) => {
+          overlayView.value = v;
+        }}
+      />
+      <Overlay
+        finding={words === null ? "Curves of the lot." : `${words.verdict}${words.headline} ${words.more}`}
+        sizesUm={pictureSizes.value}
+        view={overlayView.value}
+        band={band.value}
+        product={product === null ? null : { label, curve: product, isPredicted: false }}
+        others={otherStages.value.flatMap((s) =>
+          s.curve === null ? [] : [{ label: s.stage, curve: s.curve }],
+        )}
+      />
+      <p class="quiet">
+        {isUndersize && hasEnvelope && "Sand-coloured area: the target band. "}
+        {product !== null && `Firm line: ${label}. `}
+        {isUndersize
+          ? "Axis: size in µm; share finer, by volume."
+          : "Axis: size in µm; share by volume in each class measured, per unit of ln size. A band limits the undersize curve, so it has no area here."}
+      </p>
+    </div>
+  );
+}
+
+function Limits() {
+  const answer = check.value;
+  return (
+    <section aria-labelledby="limits">
+      <h2 id="limits" class="first">
+        Limits list
+      </h2>
+      {answer === null ? (
+        <p class="quiet">No limits to check.</p>
+      ) : (
+        <LimitsList rows={answer.rows} runs={answer.runs} isFinal={gap.value === null} />
+      )}
+      {answer !== null && answer.outside.length > 0 && (
+        <>
+          <h2>Where it's out</h2>
+          <ul class="quiet">
+            {answer.outside.map((o) => (
+              <li key={o.fromUm}>
+                {unbroken(`${figures(o.fromUm)}–${figures(o.toUm)} µm: ${outsideText(o)}`)}
+              </li>
+            ))}
+          </ul>
+        </>
+      )}
+    </section>
+  );
+}
+
+/** A lot without a measurement: what to do next, in place of empty pictures and tables. */
+function NothingMeasured() {
+  const current = lot.value;
+  return (
+    <>
+      <StageLine />
+      <h1>
+        {current === null ? "No lot is kept yet." : `Nothing of ${current.name} has been measured yet.`}
+      </h1>
+      <p class="lead">
+        Bring in the table of one of its stages: paste it anywhere on this page, drop its file, or press Bring
+        in a table above. The verdict, the curve and the surface area appear here at once; keep the table in
+        the lot when you like.
+      </p>
     </>
   );
 }

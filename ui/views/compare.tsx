@@ -1,81 +1,155 @@
+import type { CompareAnswer } from "#model/answers/compareAnswer.ts";
+import type { Stage } from "#model/stages.ts";
 import { Overlay } from "../charts/overlay.tsx";
 import { Choice } from "../parts/choice.tsx";
-import { figures, signed } from "../parts/format.ts";
+import { figures, signed, unbroken, withUnit } from "../parts/format.ts";
 import { ProblemList } from "../parts/problemList.tsx";
-import { goTo } from "../state/place.ts";
-import { comparedStages, comparison, lot, overlaySizes, stageLine } from "../state/subject.ts";
+import {
+  againstLot,
+  compared,
+  comparedSizes,
+  comparison,
+  meanFactor,
+  movedFactor,
+  sideName,
+} from "../state/compared.ts";
+import { lots } from "../state/kept.ts";
+import { goTo, type Place } from "../state/place.ts";
+import { lot, stagesOf } from "../state/subject.ts";
 
-/** What one stage did: two stages of the lot held against each other. */
+/** What one stage did, or how two lots differ: any stage of any lot held against another. */
 export function Compare() {
-  const pair = comparedStages.value;
+  const pair = compared.value;
   const answer = comparison.value;
-  if (pair === null || answer === null || pair.a.curve === null || pair.b.curve === null)
-    return <h1>Two stages with measurements are needed to compare. Bring in their tables.</h1>;
-  const names = stageLine.value.map((s) => s.stage);
-  const sentence = answer.sentence.replace("The second", `Against ${pair.a.stage}, ${pair.b.stage} powder`);
+  const sentence =
+    pair === null || answer === null
+      ? "Two stages with measurements are needed to compare. Choose another lot or stage, or bring in their tables."
+      : answer.sentence.replace("The second", `Against ${sideName(pair.a)}, ${sideName(pair.b)}`);
+  const [headline = "", fines] = sentence.split(" Fines: ");
   return (
     <>
-      <h1>{sentence}</h1>
-      <p class="lead">
-        {lot.value?.name ?? ""}.{" "}
-        <Choice
-          label="From"
-          value={pair.a.stage}
-          options={names}
-          onChange={(against) => goTo({ page: "compare", against })}
-        />
-        <Choice
-          label="to"
-          value={pair.b.stage}
-          options={names}
-          onChange={(stage) => goTo({ page: "compare", stage })}
-        />
-      </p>
-      <Overlay
-        finding={sentence}
-        sizesUm={overlaySizes.value}
-        view="undersize"
-        band={null}
-        product={{ label: pair.b.stage, curve: pair.b.curve, isPredicted: false }}
-        others={[{ label: pair.a.stage, curve: pair.a.curve }]}
+      <h1>{unbroken(headline)}</h1>
+      {fines !== undefined && <p class="lead">Fines: {unbroken(fines)}</p>}
+      <Chooser
+        label="From"
+        lotId={againstLot.value?.id ?? null}
+        stage={pair?.a.stage ?? null}
+        d50Um={pair?.a.d50Um ?? null}
+        goLot={(againstLotId) => ({ againstLotId, against: null })}
+        goStage={(against) => ({ against })}
       />
-      <h2>What changed</h2>
+      <Chooser
+        label="To"
+        lotId={lot.value?.id ?? null}
+        stage={pair?.b.stage ?? null}
+        d50Um={pair?.b.d50Um ?? null}
+        goLot={(lotId) => ({ lotId, stage: null, againstLotId: againstLot.value?.id ?? null })}
+        goStage={(stage) => ({ stage })}
+      />
+      {pair?.a.curve != null && pair.b.curve !== null && (
+        <Overlay
+          finding={sentence}
+          sizesUm={comparedSizes.value}
+          view="undersize"
+          band={null}
+          product={{ label: sideName(pair.b), curve: pair.b.curve, isPredicted: false }}
+          others={[{ label: sideName(pair.a), curve: pair.a.curve }]}
+        />
+      )}
+      {answer !== null && <WhatChanged answer={answer} />}
+    </>
+  );
+}
+
+/** A factor on size as one says it: times 1.2, or divided by 6.3. */
+function timesText(factor: number | null): string {
+  if (factor === null) return "not known";
+  if (factor === 1) return "the same";
+  return factor < 1 ? `divided by ${figures(1 / factor)}: finer` : `times ${figures(factor)}: coarser`;
+}
+
+/** One side: its lot, its stage, and the median it has. */
+function Chooser(props: {
+  label: string;
+  lotId: number | null;
+  stage: Stage | null;
+  d50Um: number | null;
+  goLot: (lotId: number) => Partial<Place>;
+  goStage: (stage: Stage) => Partial<Place>;
+}) {
+  const { label, lotId, stage, d50Um, goLot, goStage } = props;
+  const of = lots.value.find((l) => l.id === lotId) ?? null;
+  return (
+    <p class="lead">
+      <Choice
+        label={`${label} lot`}
+        value={String(lotId)}
+        options={lots.value.map((l) => String(l.id))}
+        say={(id) => lots.value.find((l) => String(l.id) === id)?.name ?? id}
+        onChange={(id) => goTo({ page: "compare", ...goLot(Number(id)) })}
+      />
+      {stage === null ? (
+        "Nothing of it is measured yet."
+      ) : (
+        <>
+          <Choice
+            label="stage"
+            value={stage}
+            options={stagesOf(of).map((s) => s.stage)}
+            onChange={(s) => goTo({ page: "compare", ...goStage(s) })}
+          />
+          D50 {withUnit(d50Um, "µm")}
+        </>
+      )}
+    </p>
+  );
+}
+
+function WhatChanged({ answer }: { answer: CompareAnswer }) {
+  const fines = Object.entries(answer.finesPoints).sort(([x], [y]) => Number(x) - Number(y));
+  return (
+    <>
+      <h2>What changed, by volume</h2>
       <div class="scroll">
         <table>
           <tbody>
             <tr>
-              <th scope="row">Max gap</th>
+              <th scope="row">Sizes on average</th>
+              <td>{timesText(meanFactor.value)}</td>
+            </tr>
+            <tr>
+              <th scope="row">How far powder moved, finer or coarser alike</th>
+              <td>by a factor of {figures(movedFactor.value)} on average</td>
+            </tr>
+            <tr>
+              <th scope="row">Largest gap between the curves</th>
               <td>
-                {figures(answer.maxGapPoints)} points at {figures(answer.atUm)} µm
+                {withUnit(answer.maxGapPoints, "points")} at {withUnit(answer.atUm, "µm")}
               </td>
             </tr>
             <tr>
-              <th scope="row">Shift, whichever way</th>
-              <td>{figures(answer.shiftPercent)} % of size</td>
-            </tr>
-            <tr>
-              <th scope="row">Mean shift</th>
-              <td>{signed(answer.meanShiftPercent, "% of size")}</td>
-            </tr>
-            <tr>
-              <th scope="row">Overlap</th>
-              <td>{figures(answer.overlap * 100)} %</td>
+              <th scope="row">Powder of the same sizes on both sides</th>
+              <td>{withUnit(answer.overlap * 100, "%")}</td>
             </tr>
             {Object.entries(answer.percentileRatios).map(([p, ratio]) => (
               <tr key={p}>
-                <th scope="row">D{p} ratio</th>
-                <td>{figures(ratio)}</td>
+                <th scope="row">D{p}</th>
+                <td>{timesText(ratio)}</td>
               </tr>
             ))}
-            {Object.entries(answer.finesPoints).map(([x, points]) => (
+            {fines.map(([x, points]) => (
               <tr key={x}>
-                <th scope="row">Fines made below {x} µm</th>
+                <th scope="row">Share below {withUnit(Number(x), "µm")}</th>
                 <td>{signed(points, "points")}</td>
               </tr>
             ))}
           </tbody>
         </table>
       </div>
+      <p class="quiet">
+        Where the first two rows give the same factor, all of the powder moved the same way; where the second
+        is larger, part of it moved the other way.
+      </p>
       <ProblemList problems={answer.problems} />
     </>
   );

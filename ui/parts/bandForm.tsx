@@ -1,0 +1,168 @@
+import { useState } from "preact/hooks";
+import type { KeptBand } from "#api/records.ts";
+import { type Band, type BandRow, decisionRules } from "#model/band/band.ts";
+import { limitsFault, limitWords, rowKey } from "#model/band/limits.ts";
+import { stages } from "#model/stages.ts";
+import { keepBand } from "../state/kept.ts";
+import { linkTo } from "../state/place.ts";
+import { AddLimit } from "./addLimit.tsx";
+import { Choice } from "./choice.tsx";
+import { unbroken, withUnit } from "./format.ts";
+import { NumberField } from "./numberField.tsx";
+
+const anyStage = "any stage";
+
+/** Draw the band: its name, stage, rule and limits, each to be changed and kept. */
+export function BandForm({ kept }: { kept: KeptBand }) {
+  const [band, setBand] = useState<Band>(kept.band);
+  const [said, setSaid] = useState("");
+  const change = (part: Partial<Band>) => {
+    setSaid("");
+    setBand({ ...band, ...part });
+  };
+  const setRow = (i: number, changed: BandRow) =>
+    change({ rows: band.rows.map((row, j) => (i === j ? changed : row)) });
+  const fault = faultOf(band);
+  return (
+    <form
+      class="band-form"
+      aria-label={`Band ${band.name}`}
+      onSubmit={async (event) => {
+        event.preventDefault();
+        if (fault !== null) setSaid(fault);
+        else if (await keepBand(band, kept.id)) setSaid("The band is kept.");
+      }}
+    >
+      <h2>
+        {kept.band.name}, for {kept.band.stage || anyStage}
+      </h2>
+      <span class="field">
+        <label for={`band-${kept.id}`}>Name</label>
+        <input
+          id={`band-${kept.id}`}
+          value={band.name}
+          onInput={(event) => change({ name: event.currentTarget.value })}
+        />
+      </span>
+      <Choice
+        label="Stage"
+        value={band.stage || anyStage}
+        options={[...new Set([anyStage, ...stages, band.stage || anyStage])]}
+        onChange={(stage) => change({ stage: stage === anyStage ? "" : stage })}
+      />
+      <Choice
+        label="Decision rule"
+        value={band.rule}
+        options={decisionRules}
+        onChange={(rule) => change({ rule })}
+      />
+      <NumberField
+        label="Density of the solid"
+        unit="g/cm³"
+        value={band.densityGPerCm3}
+        mayBeEmpty
+        onChange={(v) => {
+          if (v === null || v > 0) change({ densityGPerCm3: v });
+        }}
+      />
+      <p class="quiet">
+        Limits are by volume; an empty field is no limit. The agreed repeatability is the standard deviation
+        from run to run that serves where there are fewer than three runs.
+      </p>
+      <ul class="limit-rows">
+        {band.rows.map((row, i) => (
+          <LimitRow
+            key={rowKey(row)}
+            row={row}
+            onChange={(changed) => setRow(i, changed)}
+            onRemove={() => change({ rows: band.rows.filter((_, j) => j !== i) })}
+          />
+        ))}
+      </ul>
+      <AddLimit rows={band.rows} onAdd={(row) => change({ rows: [...band.rows, row] })} />
+      <p class="quiet">{unbroken(envelopeText(band))}</p>
+      <p>
+        <button type="submit">Keep the band</button>{" "}
+        <span role="status" class={fault === null ? "" : "problem"}>
+          {said}
+        </span>{" "}
+        <a href={linkTo({ page: "band", bandId: kept.id })}>Check the lot against it</a>
+      </p>
+    </form>
+  );
+}
+
+/** One limit: from, to, the agreed repeatability, how it came about, and what is wrong with it. */
+function LimitRow(props: { row: BandRow; onChange: (changed: BandRow) => void; onRemove: () => void }) {
+  const { row, onChange, onRemove } = props;
+  const { name, unit, factor } = limitWords(row);
+  const show = (v: number | null | undefined) => (v == null ? null : Number((v * factor).toPrecision(6)));
+  const took = (v: number | null) => (v === null ? null : v / factor);
+  const fault = limitsFault(row);
+  const { repeatabilitySd: agreed, ...others } = row;
+  return (
+    <li>
+      <strong>{name}</strong>
+      <NumberField
+        label="from"
+        fullName={`${name} from`}
+        unit={unit}
+        value={show(row.low)}
+        mayBeEmpty
+        fault={fault}
+        onChange={(v) => onChange({ ...row, low: took(v), ...edited(row) })}
+      />
+      <NumberField
+        label="to"
+        fullName={`${name} to`}
+        unit={unit}
+        value={show(row.high)}
+        mayBeEmpty
+        onChange={(v) => onChange({ ...row, high: took(v), ...edited(row) })}
+      />
+      <NumberField
+        label="agreed repeatability"
+        fullName={`${name}, agreed repeatability`}
+        unit={unit}
+        value={show(agreed)}
+        mayBeEmpty
+        onChange={(v) => {
+          if (v === null) onChange(others);
+          else if (v > 0) onChange({ ...row, repeatabilitySd: v / factor });
+        }}
+      />
+      <button type="button" aria-label={`Take out ${name}`} onClick={onRemove}>
+        Take out
+      </button>
+      {row.source !== undefined && <p class="quiet">{unbroken(row.source)}</p>}
+    </li>
+  );
+}
+
+const byHand = "Changed by hand. Drawn first as: ";
+
+/** A limit that someone has changed no longer stands where its source put it, and says so. */
+function edited({ source }: BandRow): Pick<BandRow, "source"> {
+  if (source === undefined || source.startsWith(byHand)) return {};
+  return { source: `${byHand}${source}` };
+}
+
+function envelopeText({ envelope, source }: Band): string {
+  if (envelope === null) return "No envelope of the curve.";
+  const from = withUnit(envelope.sizesUm[0] ?? null, "µm");
+  const to = withUnit(envelope.sizesUm.at(-1) ?? null, "µm");
+  const extent = `Envelope of the curve at ${envelope.sizesUm.length} sizes from ${from} to ${to}.`;
+  return source === undefined ? extent : `${extent} ${source}`;
+}
+
+/** The first thing that keeps a band from being kept, in words. */
+function faultOf(band: Band): string | null {
+  if (band.name.trim() === "") return "Give the band a name.";
+  if (band.rows.some((row) => row.limit === "surfaceM2PerG") && band.densityGPerCm3 === null)
+    return "A limit on the area needs the density of the solid.";
+  for (const row of band.rows) {
+    const fault = limitsFault(row);
+    if (fault !== null) return `${limitWords(row).name}: ${fault}`;
+  }
+  return null;
+}

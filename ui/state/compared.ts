@@ -1,0 +1,66 @@
+import { computed } from "@preact/signals";
+import type { KeptLot } from "#api/records.ts";
+import { compareAnswer } from "#model/answers/compareAnswer.ts";
+import { byVolume } from "#model/band/byVolume.ts";
+import { overlayRangeUm, overlaySizesUm } from "#model/pictures/overlay.ts";
+import type { Stage } from "#model/stages.ts";
+import { lots } from "./kept.ts";
+import { place } from "./place.ts";
+import { belowUm, lot, type StageRuns, stagesOf } from "./subject.ts";
+
+/** A side of the comparison: its lot and the stage of it. */
+interface Side extends StageRuns {
+  readonly lot: KeptLot;
+}
+
+function sideOf(of: KeptLot | null, stageName: string | null, otherwise: Stage): Side | null {
+  if (of === null) return null;
+  const line = stagesOf(of);
+  const named = (name: string | null) => line.find((s) => s.stage === name);
+  const found = named(stageName) ?? named(otherwise) ?? line.at(-1);
+  return found === undefined ? null : { lot: of, ...found };
+}
+
+/** The lot compared with: the one in the address, else the one that is looked at. */
+export const againstLot = computed(
+  () => lots.value.find((l) => l.id === place.value.againstLotId) ?? lot.value,
+);
+
+/** The two sides compared: after the first firing with after milling when the address says nothing. */
+export const compared = computed(() => {
+  const a = sideOf(againstLot.value, place.value.against, "fired");
+  const b = sideOf(lot.value, place.value.stage, "milled");
+  return a === null || b === null ? null : { a, b };
+});
+
+export const comparedSizes = computed(() =>
+  overlaySizesUm(
+    overlayRangeUm(
+      [compared.value?.a.curve ?? null, compared.value?.b.curve ?? null].filter((c) => c !== null),
+    ),
+  ),
+);
+
+/** What changed between the two sides, by volume; null where one of them cannot be turned into volume. */
+export const comparison = computed(() => {
+  const a = byVolume(compared.value?.a.measurements ?? []).runs ?? [];
+  const b = byVolume(compared.value?.b.measurements ?? []).runs ?? [];
+  if (a.length === 0 || b.length === 0) return null;
+  return compareAnswer(a, b, { belowUm: [...new Set([0.5, belowUm.value, 2])].sort((x, y) => x - y) });
+});
+
+/** The mean shift in ln x as a factor on size. */
+export const meanFactor = computed(() =>
+  comparison.value === null ? null : 1 + comparison.value.meanShiftPercent / 100,
+);
+
+/** The same whichever way the powder moved. */
+export const movedFactor = computed(() =>
+  comparison.value === null ? null : 1 + comparison.value.shiftPercent / 100,
+);
+
+/** A side of the comparison in words: its stage, and its lot where the two differ. */
+export function sideName(side: Side): string {
+  const isOneLot = compared.value?.a.lot.id === compared.value?.b.lot.id;
+  return isOneLot ? `${side.stage} powder` : `${side.lot.name}, ${side.stage}`;
+}
