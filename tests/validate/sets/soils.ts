@@ -1,23 +1,23 @@
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import { type CurveModel, leastSquares } from "#model/fit/leastSquares.ts";
+import { readTable } from "#distributions/tables/readTable.ts";
+import { fitFamily } from "#model/fit/fitFamily.ts";
 import type { WholeSet } from "../check.ts";
 import { readRows } from "../readFile.ts";
 
-const { free } = rosinRammler;
-const curve: CurveModel = { value: free.undersize, slopes: free.slopes };
-
-/** The authors' point at d = 0 adds a residual that no parameter moves; ln d leaves it out. */
+/**
+ * As `fit --points all` does it: the authors hold their curve to every sieve, the flat ends too. Sizes in mm come back in mm.
+ * Soil 9 passes −0.05 % at 0 mm, which the reader refuses; a point at 0 moves no parameter, so it stands here as 0.
+ */
 function fitOf(points: readonly { readonly mm: number; readonly passing: number }[]) {
-  const above = points.filter(({ mm }) => mm > 0);
-  const found = leastSquares(
-    curve,
-    above.map(({ mm }) => Math.log(mm)),
-    above.map(({ passing }) => passing),
-    [1, 0],
-    { lowest: [-20, -9], highest: [20, 4] },
-  );
-  return found.status === "converged"
-    ? free.fromFree(found.parameters)
+  const rising = [...points].sort((a, b) => a.mm - b.mm);
+  const table = [
+    "size mm,undersize % by volume",
+    ...rising.map(({ mm, passing }) => `${mm},${Math.max(0, passing)}`),
+  ].join("\n");
+  const [one] = readTable(table, "soil.csv", {}).measurements;
+  const fit = one === undefined ? null : fitFamily(one, "rosin-rammler", { points: "all" });
+  return fit?.family === "rosin-rammler" && fit.status === "converged"
+    ? { ...fit.parameters, characteristicUm: fit.parameters.characteristicUm / 1000 }
     : { characteristicUm: Number.NaN, spreadExponent: Number.NaN };
 }
 
@@ -38,7 +38,7 @@ export const soils: WholeSet = {
       .map((soil) => {
         const own = points
           .filter((point) => point["Soil_ID"] === soil["Soil_ID"])
-          .map((point) => ({ mm: Number(point["Mesh"]), passing: Number(point["Perc_passing"]) / 100 }));
+          .map((point) => ({ mm: Number(point["Mesh"]), passing: Number(point["Perc_passing"]) }));
         return { soil, fit: fitOf(own) };
       });
     const over = (column: string, ours: (fit: ReturnType<typeof fitOf>) => number) =>
