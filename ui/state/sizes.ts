@@ -5,7 +5,7 @@ import { describeAnswer } from "#model/answers/describeAnswer.ts";
 import { finesAnswer } from "#model/answers/finesAnswer.ts";
 import { inClassEffects, underRule } from "#model/answers/inClassEffects.ts";
 import { runsAnswer } from "#model/answers/runsAnswer.ts";
-import { type CvLimitsName, cvLimits } from "#model/runs/cvLimits.ts";
+import { type CvLimits, type CvLimitsName, cvLimits } from "#model/runs/cvLimits.ts";
 import { looking } from "./bringIn.ts";
 import { measurements } from "./kept.ts";
 import { belowUm, density, productCurve, runs, stage } from "./subject.ts";
@@ -15,7 +15,13 @@ export const otherPercentile = signal(97);
 /** The in-class rule that means and areas are worked out with; null keeps the one the table was read with. */
 export const inClass = signal<InClass | null>(null);
 export const shapeFactor = signal(1);
-export const limitsName = signal<CvLimitsName>("iso-13320");
+/** Which limits the repeat runs are held to; "own" ones are typed beside them. */
+export const limitsName = signal<CvLimitsName | "own">("iso-13320");
+export const ownLimits = signal<CvLimits>({
+  ...cvLimits["iso-13320"],
+  doubledBelowUm: null,
+  source: "your own",
+});
 
 const underChosenRule = computed<readonly NamedMeasurement[]>(() => {
   const rule = inClass.value;
@@ -29,14 +35,40 @@ export const ruleInForce = computed<InClass>(
   () => inClass.value ?? runs.value[0]?.distribution.inClass ?? "log-uniform",
 );
 
-export const described = computed(() =>
-  describeAnswer(underChosenRule.value, {
+/** So many other lots lend their scatter at most. */
+const mostLots = 20;
+const thisLot = "this lot";
+
+/**
+ * The same stage of other kept lots, each under a file name of its own so that the runs stay apart: their scatter is pooled.
+ * A table that is only being looked at has no stage yet, so nothing is lent to it.
+ */
+const otherLots = computed<readonly NamedMeasurement[]>(() =>
+  looking.value !== null
+    ? []
+    : [...measurements.value.values()]
+        .map((all) => all.filter((m) => m.stage === stage.value?.stage && !runs.value.includes(m)))
+        .filter((all) => all.length > 1)
+        .slice(0, mostLots)
+        .flatMap((all, i) => all.map((m) => ({ ...m, file: `other lot ${i}` }))),
+);
+
+const asThisLot = (all: readonly NamedMeasurement[]) => all.map((run) => ({ ...run, file: thisLot }));
+
+const describedWithOthers = computed(() =>
+  describeAnswer([...asThisLot(underChosenRule.value), ...otherLots.value], {
     percentiles: [...new Set([10, 50, 90, otherPercentile.value])],
     as: quantity.value,
-    lotsBy: "all",
     ...(density.value === null ? {} : { densityGPerCm3: density.value }),
   }),
 );
+
+/** This lot's runs, and the same over them; the other lots only lend their scatter. */
+export const described = computed(() => {
+  const { measurements: all, lots, problems } = describedWithOthers.value;
+  const isOwn = ({ file }: { readonly file: string | null }) => file === thisLot || file === null;
+  return { measurements: all.filter(isOwn), lots: lots.filter(isOwn), problems: problems.filter(isOwn) };
+});
 
 export const ruleEffects = computed(() => inClassEffects(runs.value, density.value));
 
@@ -45,19 +77,12 @@ export const shareBelow = computed(() =>
   productCurve.value === null ? null : knownUndersizeAt(productCurve.value, belowUm.value),
 );
 
-/**
- * The runs of this stage, judged beside those of the same stage of every other lot: their scatter is pooled.
- * Each lot stands under a name of its own, so that the runs stay apart.
- */
+/** The repeat runs of this lot, with the scatter pooled over the others. */
 export const repeatRuns = computed(() => {
-  const others = [...measurements.value.values()].flatMap((all, i) =>
-    all
-      .filter((m) => m.stage === stage.value?.stage && !runs.value.includes(m))
-      .map((m) => ({ ...m, file: `other lot ${i}` })),
-  );
-  const own = runs.value.map((run) => ({ ...run, file: "this lot" }));
-  const pool = looking.value === null ? others : [];
-  return runsAnswer([...own, ...pool], { limits: cvLimits[limitsName.value] });
+  const answer = runsAnswer([...asThisLot(runs.value), ...otherLots.value], {
+    limits: limitsName.value === "own" ? ownLimits.value : cvLimits[limitsName.value],
+  });
+  return { ...answer, lot: answer.lots.find(({ file }) => file === thisLot) ?? null };
 });
 
 export const fines = computed(() =>

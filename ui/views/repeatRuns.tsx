@@ -1,13 +1,35 @@
 import { cvLimitsNames } from "#model/runs/cvLimits.ts";
 import { Choice } from "../parts/choice.tsx";
 import { figures } from "../parts/format.ts";
-import { limitsName, repeatRuns } from "../state/sizes.ts";
+import { NumberField } from "../parts/numberField.tsx";
+import { limitsName, ownLimits, repeatRuns } from "../state/sizes.ts";
+
+const limitChoices = [...cvLimitsNames, "own"] as const;
+const limitWords = { "iso-13320": "ISO 13320", "usp-429": "USP <429>", own: "my own" } as const;
+
+function OwnLimits() {
+  return (
+    <>
+      {(["d10Percent", "d50Percent", "d90Percent"] as const).map((key) => (
+        <NumberField
+          key={key}
+          label={`CV limit at ${key.replace("d", "D").replace("Percent", "")}`}
+          unit="%"
+          value={ownLimits.value[key]}
+          min={0}
+          onChange={(v) => {
+            if (v !== null && v > 0) ownLimits.value = { ...ownLimits.value, [key]: v };
+          }}
+        />
+      ))}
+    </>
+  );
+}
 
 /** Whether the repeat runs repeat: scatter against limits, the odd run, trends, copies. */
 export function RepeatRuns() {
-  const { lots, limits, pooled } = repeatRuns.value;
-  const lot = lots.find((l) => l.file === "this lot");
-  if (lot === undefined) return null;
+  const { lot, limits, pooled } = repeatRuns.value;
+  if (lot === null) return null;
   const spread = pooled["50"] ?? null;
   return (
     <section aria-labelledby="repeat">
@@ -16,17 +38,19 @@ export function RepeatRuns() {
       <Choice
         label="Limits"
         value={limitsName.value}
-        options={cvLimitsNames}
-        say={(name) => (name === "iso-13320" ? "ISO 13320" : "USP <429>")}
+        options={limitChoices}
+        say={(name) => limitWords[name]}
         onChange={(name) => {
           limitsName.value = name;
         }}
       />
+      {limitsName.value === "own" && <OwnLimits />}
       <div class="scroll">
         <table>
           <caption class="quiet">
-            Limits as quoted in {limits.source}: read the document before citing it
-            {limits.doubledBelowUm === null ? "" : `; doubled below ${limits.doubledBelowUm} µm`}.
+            {limitsName.value === "own"
+              ? "Limits of your own."
+              : `Limits as quoted in ${limits.source}: read the document before citing it; doubled below ${limits.doubledBelowUm ?? 0} µm.`}
           </caption>
           <thead>
             <tr>
