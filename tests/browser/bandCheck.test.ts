@@ -1,13 +1,13 @@
 import { readFileSync } from "node:fs";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { type Dashboard, startDashboard } from "./dashboard.ts";
+import { serve } from "./served.ts";
 
-let dashboard: Dashboard;
+let served: Awaited<ReturnType<typeof serve>>;
 beforeAll(async () => {
-  dashboard = await startDashboard();
+  served = await serve();
 });
-afterAll(() => dashboard?.stop());
+afterAll(() => served?.stop());
 
 const sample = (path: string) =>
   readFileSync(new URL(`../../distributions/samples/${path}`, import.meta.url), "utf8");
@@ -32,7 +32,7 @@ async function bringIn(page: Page, table: string): Promise<void> {
 
 describe("the verdict says what it is about", () => {
   test("a number measurement is judged and drawn by volume, and the page says so", async () => {
-    const { page } = await dashboard.open("");
+    const { page } = await served.open("");
     await bringIn(page, oneRun("volume"));
     await page.getByText("Looking at one measurement").waitFor();
     const d50 = page.locator(".limits .row").nth(1);
@@ -46,7 +46,7 @@ describe("the verdict says what it is about", () => {
   });
 
   test("a stage that the band is not for is named first, and gets no verdict", async () => {
-    const { page } = await dashboard.open("#/band?lot=1&stage=milled");
+    const { page } = await served.open("#/band?lot=1&stage=milled");
     expect(await h1(page)).toMatch(
       /^This is the milled stage; the band is for re-fired powder, which may be coarser\. As it is, four runs, it /,
     );
@@ -59,7 +59,7 @@ describe("the verdict says what it is about", () => {
     ["waits for an answer", "1,20\n2,60\n4,20"],
     ["was refused", "lower_um,upper_um,volume %\n1,2,43\n2,4,50"],
   ])("while a table %s, the page says whose verdict it shows", async (_, table) => {
-    const { page } = await dashboard.open("");
+    const { page } = await served.open("");
     await bringIn(page, table);
     await page
       .getByText(/Your table is not judged: .* What follows is about Garnet host, lot 07, re-fired\./)
@@ -69,7 +69,7 @@ describe("the verdict says what it is about", () => {
   });
 
   test("out of band: a short headline, the rest below it, and no number torn from its unit", async () => {
-    const { page } = await dashboard.open("#/band?lot=3", { width: 320 });
+    const { page } = await served.open("#/band?lot=3", 320);
     const words = await page.locator("h1").textContent();
     expect((words ?? "").length).toBeLessThan(130);
     expect(words).not.toMatch(/\d (µm|%)/);
@@ -80,7 +80,7 @@ describe("the verdict says what it is about", () => {
   });
 
   test("one run: D50 sits inside, but it cannot tell the spread; an agreed repeatability judges a limit", async () => {
-    const { page } = await dashboard.open("");
+    const { page } = await served.open("");
     await bringIn(page, oneRun("volume"));
     await page.getByText("Looking at one measurement").waitFor();
     expect(await h1(page)).toMatch(
@@ -94,7 +94,7 @@ describe("the verdict says what it is about", () => {
   });
 
   test("log density is drawn at the classes measured, and says that the band has no area there", async () => {
-    const { page, faults } = await dashboard.open("");
+    const { page, faults } = await served.open("");
     await page.getByLabel("Show").selectOption("log density");
     await page.getByText("A band limits the undersize curve, so it has no area here.").waitFor();
     expect(faults).toEqual([]);
@@ -102,7 +102,7 @@ describe("the verdict says what it is about", () => {
   });
 
   test("a lot with nothing in it says what to do, with no empty list, sentence or table", async () => {
-    const { page } = await dashboard.open("#/lots");
+    const { page } = await served.open("#/lots");
     await page.getByLabel("Name").fill("Empty lot");
     await page.getByLabel("Density of the solid").fill("4,55");
     await page.getByRole("button", { name: "Keep the lot" }).click();
@@ -117,7 +117,7 @@ describe("the verdict says what it is about", () => {
 
 describe("Stages", () => {
   test("two lots are compared: each side has its lot, stage and D50, fines rise in size, shifts are factors", async () => {
-    const { page } = await dashboard.open("#/compare");
+    const { page } = await served.open("#/compare");
     await page.getByLabel("From lot").selectOption({ label: "Garnet host, lot 09" });
     await page.getByLabel("stage").first().selectOption("re-fired");
     await page.getByLabel("stage").last().selectOption("re-fired");
@@ -138,7 +138,7 @@ describe("Stages", () => {
 
 describe("the keyboard", () => {
   test("bringing in moves the focus into the panel; Escape closes it and brings the focus back", async () => {
-    const { page } = await dashboard.open("");
+    const { page } = await served.open("");
     const opener = page.getByRole("button", { name: "Bring in a table" });
     await opener.focus();
     await page.keyboard.press("Enter");
@@ -149,7 +149,7 @@ describe("the keyboard", () => {
     await page.close();
   });
   test("stage links are at least 24 px high", async () => {
-    const { page } = await dashboard.open("");
+    const { page } = await served.open("");
     for (const link of await page.locator(".stages a").all())
       expect((await link.boundingBox())?.height).toBeGreaterThanOrEqual(24);
     await page.close();

@@ -4,18 +4,16 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { type Dashboard, startDashboard } from "./dashboard.ts";
+import { serve } from "./served.ts";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
 const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-let dashboard: Dashboard;
+let served: Awaited<ReturnType<typeof serve>>;
 
 beforeAll(async () => {
-  dashboard = await startDashboard();
+  served = await serve();
 });
-afterAll(() => dashboard?.stop());
-
-const open: Dashboard["open"] = (place, options) => dashboard.open(place, options);
+afterAll(() => served?.stop());
 
 /** The chart's own pixels, to tell whether it was drawn anew. */
 const picture = (page: Page) =>
@@ -26,7 +24,7 @@ const picture = (page: Page) =>
 
 describe("the main job in a real browser", () => {
   test("the page opens on the demo lot, in its band, with the overlay drawn", async () => {
-    const { page, faults } = await open("");
+    const { page, faults } = await served.open("");
     expect(await page.locator("h1").textContent()).toMatch(/^In band, six runs\. D50/);
     expect(await page.locator("canvas").count()).toBeGreaterThan(0);
     expect(faults).toEqual([]);
@@ -34,7 +32,7 @@ describe("the main job in a real browser", () => {
   });
 
   test("a pasted table asks what it does not say, then a verdict appears, and it is kept", async () => {
-    const { page, faults } = await open("");
+    const { page, faults } = await served.open("");
     const table = readFileSync(join(root, "distributions/samples/lots/garnet-09/re-fired.csv"), "utf8")
       .split("\n")
       .slice(1)
@@ -51,7 +49,7 @@ describe("the main job in a real browser", () => {
   });
 
   test("a bad table is refused in words, and nothing is drawn from it", async () => {
-    const { page } = await open("");
+    const { page } = await served.open("");
     await page.getByRole("button", { name: "Bring in a table" }).click();
     await page.getByLabel("Table", { exact: true }).fill("lower_um,upper_um,volume %\n1,2,43\n2,4,50\n");
     await page.getByText("7 % of the whole is missing").waitFor();
@@ -60,7 +58,7 @@ describe("the main job in a real browser", () => {
   });
 
   test("the slider moves the predicted curve and its sentence, and stops at the rated speed", async () => {
-    const { page, faults } = await open("#/wheel");
+    const { page, faults } = await served.open("#/wheel");
     const before = { words: await page.locator("h1").textContent(), picture: await picture(page) };
     const slider = page.getByRole("slider");
     await slider.focus();
@@ -76,7 +74,7 @@ describe("the main job in a real browser", () => {
   });
 
   test("arrow keys read values out of the overlay", async () => {
-    const { page } = await open("");
+    const { page } = await served.open("");
     await page.getByRole("img").first().focus();
     await page.keyboard.press("ArrowRight");
     expect(await page.locator("figcaption").first().textContent()).toMatch(/µm · .*re-fired/);
@@ -87,7 +85,7 @@ describe("the main job in a real browser", () => {
     "axe finds nothing serious at %j, light and dark",
     async (place) => {
       for (const dark of [false, true]) {
-        const { page } = await open(place, { dark });
+        const { page } = await served.open(place, 1200, dark ? "dark" : "light");
         await page.evaluate(axeSource);
         const found: { id: string; impact: string; nodes: string[] }[] = await page.evaluate(
           "axe.run().then((r) => r.violations.map((v) => ({ id: v.id, impact: v.impact, nodes: v.nodes.map((n) => n.html) })))",
@@ -100,7 +98,7 @@ describe("the main job in a real browser", () => {
 
   test("at 320 px nothing runs off the side", async () => {
     for (const place of ["", "#/wheel", "#/shelf"]) {
-      const { page } = await open(place, { width: 320 });
+      const { page } = await served.open(place, 320);
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
       await page.close();
     }

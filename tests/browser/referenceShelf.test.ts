@@ -1,18 +1,18 @@
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { type Dashboard, startDashboard } from "./dashboard.ts";
+import { serve } from "./served.ts";
 
-let dashboard: Dashboard;
+let served: Awaited<ReturnType<typeof serve>>;
 beforeAll(async () => {
-  dashboard = await startDashboard();
+  served = await serve();
 });
-afterAll(() => dashboard?.stop());
+afterAll(() => served?.stop());
 
 const form = (page: Page, name: string) => page.getByRole("form", { name: `Band ${name}` });
 
 describe("a band about a reference", () => {
   test("is drawn, renamed, given a stage and another limit, kept, and chosen on the band check by its link", async () => {
-    const { page, faults } = await dashboard.open("#/shelf");
+    const { page, faults } = await served.open("#/shelf");
     await page.getByRole("button", { name: "Draw a band about it" }).click();
     const drawn = form(page, "Reference powder band");
     await drawn
@@ -44,7 +44,7 @@ describe("a band about a reference", () => {
   });
 
   test("a lower limit above the upper one is said beside the field in plain words, and is not kept", async () => {
-    const { page } = await dashboard.open("#/shelf");
+    const { page } = await served.open("#/shelf");
     const target = form(page, "Garnet target");
     const from = target.getByLabel("D50 from");
     await from.fill("9");
@@ -57,7 +57,7 @@ describe("a band about a reference", () => {
   });
 
   test("at 320 px both fields of every limit are whole on the screen", async () => {
-    const { page } = await dashboard.open("#/shelf", { width: 320 });
+    const { page } = await served.open("#/shelf", 320);
     for (const field of await form(page, "Garnet target").getByRole("textbox").all()) {
       const box = await field.boundingBox();
       expect((box?.x ?? 0) + (box?.width ?? 999)).toBeLessThanOrEqual(320);
@@ -68,7 +68,7 @@ describe("a band about a reference", () => {
 
 describe("the BET notebook", () => {
   test("offers the geometric area of the lot's stage, reads a decimal comma and asks about an odd pair", async () => {
-    const { page } = await dashboard.open("#/shelf");
+    const { page } = await served.open("#/shelf");
     const note = page.getByRole("button", { name: "Note the pair" });
     const bet = page.getByLabel("BET area");
     expect(Number(await page.getByLabel("Geometric area", { exact: true }).inputValue())).toBeCloseTo(

@@ -25,8 +25,12 @@ export async function serve() {
   });
   const browser = await launchBrowser();
   return {
-    async open(place: string, width = 1200): Promise<{ page: Page; faults: string[] }> {
-      const page = await browser.newPage({ viewport: { width, height: 900 } });
+    async open(
+      place: string,
+      width = 1200,
+      colorScheme: "light" | "dark" = "light",
+    ): Promise<{ page: Page; faults: string[] }> {
+      const page = await browser.newPage({ viewport: { width, height: 900 }, colorScheme });
       const faults: string[] = [];
       page.on("pageerror", (fault) => faults.push(fault.message));
       await page.goto(`${address}${place}`);
