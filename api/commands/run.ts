@@ -83,8 +83,13 @@ function complainOf(problems: readonly Problem[], world: World): void {
       p.column === null ? null : `column ${p.column}`,
     ];
     const where = place.filter((part) => part !== null).join(", ");
+    const option = p.choices?.[0]?.option;
+    const answer =
+      option === undefined
+        ? ""
+        : ` Answer with --${option} ${p.choices?.map((c) => c.value).join("|") ?? ""}.`;
     world.complain(
-      `${p.severity}: ${where === "" ? "" : `${where}: `}${p.message}${p.effect === null ? "" : ` (${p.effect})`}\n`,
+      `${p.severity}: ${where === "" ? "" : `${where}: `}${p.message}${p.effect === null ? "" : ` (${p.effect})`}${answer}\n`,
     );
   }
 }

@@ -1,8 +1,8 @@
 import { curveOf, sizeAt } from "../curve.ts";
 import { DomainError } from "../domainError.ts";
 import { type Measured, measured } from "../measured.ts";
-import { type Choice, type Problem, problem } from "../problem.ts";
-import { type Edges, edgesFrom } from "./edges.ts";
+import { type Problem, problem } from "../problem.ts";
+import { type Edges, edgesFrom, type NoEdges, stepOf } from "./edges.ts";
 import { figuresText } from "./figuresText.ts";
 import type { EdgeOption } from "./readingOptions.ts";
 import type { SeriesContext } from "./seriesContext.ts";
@@ -13,13 +13,31 @@ import { saysMid } from "./words.ts";
 export interface Built {
   readonly options: readonly { readonly edge: EdgeOption; readonly distribution: Measured }[];
   readonly remarks: readonly Problem[];
+  /** Why an edge one might expect is not among the options. */
+  readonly missing: string | null;
 }
 
-/** Class shares with the edges their sizes stand for. */
-export function fromClasses(shares: Shares, context: SeriesContext): Built | Problem {
+/** The shares of classes between these edges. */
+export type Weigh = (lowerUm: readonly number[], upperUm: readonly number[]) => Shares | Problem;
+
+/** Sizes as they stand for classes: those beside open ends apart. */
+interface Core {
+  readonly sizesUm: readonly number[];
+  readonly firstUm: number | undefined;
+  readonly lastUm: number | undefined;
+  readonly below: boolean;
+  readonly above: boolean;
+}
+
+/** Class values with the edges their sizes stand for. */
+export function fromClasses(
+  weigh: Weigh,
+  context: SeriesContext,
+  closing: { below?: number; above?: number },
+): Built | Problem {
   const { listsUm } = context.sizes;
   const [lower = [], upper] = listsUm;
-  if (context.edge === "both" || upper !== undefined) {
+  if (context.edge?.value === "both" || upper !== undefined) {
     if (upper === undefined) {
       return problem(
         "refused",
@@ -27,41 +45,105 @@ export function fromClasses(shares: Shares, context: SeriesContext): Built | Pro
         { found: "one column of sizes", expected: "two columns of sizes" },
       );
     }
-    return build(shares, { lowerUm: lower, upperUm: upper, supposed: [] }, "both", context);
+    return build(weigh, { lowerUm: lower, upperUm: upper, supposed: [] }, "both", context);
   }
-  const edges: EdgeOption[] =
-    context.edge === null
-      ? saysMid(context.sizeHeading)
-        ? ["geometric-mid", "arithmetic-mid"]
-        : ["lower", "upper"]
-      : [context.edge];
+  const core = coreOf(context, closing);
+  const { edges, missing } = edgesToTry(core, context);
   const options: { edge: EdgeOption; distribution: Measured }[] = [];
   const remarks: Problem[] = [];
+  let refused: Problem | null = null;
   for (const edge of edges) {
-    if (edge === "both") continue;
-    const found = edgesFrom(lower, edge, context.options.firstEdgeUm);
+    const found = classesOf(core, edge);
     if ("why" in found) {
-      return {
-        ...problem(
-          "question",
-          `Row ${context.sizeCells[0]?.row ?? "?"}: ${found.why}. Give lower and upper edges, or say that the sizes are edges.`,
-          { found: "mid sizes with uneven steps", expected: found.expected },
-        ),
-        choices: edgeChoices(shares, lower, context),
-      };
+      refused ??= unevenMids(found, weigh, core, context);
+      continue;
     }
-    const one = build(shares, found, edge, context);
-    if ("message" in one) return one;
-    options.push(...one.options);
-    if (edges.length === 1) remarks.push(...one.remarks);
+    const one = build(weigh, found, edge, context);
+    if ("message" in one) refused ??= one;
+    else {
+      options.push(...one.options);
+      remarks.push(...one.remarks);
+    }
   }
-  return { options, remarks };
+  if (options.length === 0) return refused ?? noClass();
+  return { options, remarks: options.length === 1 ? remarks : [], missing };
 }
 
-function edgeChoices(shares: Shares, sizesUm: readonly number[], context: SeriesContext): Choice[] {
-  return (["lower", "upper"] as const).map((edge) => {
-    const found = edgesFrom(sizesUm, edge, context.options.firstEdgeUm);
-    const built = "why" in found ? found : build(shares, found, edge, context);
+function coreOf(context: SeriesContext, closing: { below?: number; above?: number }): Core {
+  const [list = []] = context.sizes.listsUm;
+  const { below, above } = context.sizes.open;
+  return {
+    sizesUm: list.slice(below ? 1 : 0, above ? -1 : undefined),
+    firstUm: below ? list[0] : (context.options.firstEdgeUm ?? closing.below),
+    lastUm: above ? list.at(-1) : closing.above,
+    below,
+    above,
+  };
+}
+
+/** The edges left to try: the one that is known, else each that the sizes and their open ends allow. */
+function edgesToTry(
+  core: Core,
+  context: SeriesContext,
+): { edges: readonly Exclude<EdgeOption, "both">[]; missing: string | null } {
+  const { value } = context.edge ?? {};
+  if (value !== undefined && value !== "both") return { edges: [value], missing: null };
+  const isMid = saysMid(context.sizeHeading);
+  const { isConstant, low, high } = stepOf(core.sizesUm);
+  const mids = ["geometric-mid", "arithmetic-mid"] as const;
+  const all = isMid
+    ? mids
+    : isConstant
+      ? (["lower", "upper", ...mids] as const)
+      : (["lower", "upper"] as const);
+  const allowed = all.filter((edge) => meetsOpenEnds(core, edge));
+  const missing =
+    isMid || isConstant
+      ? null
+      : `Mid sizes are not offered: their ratio is not constant within 1 % (it runs from ${figuresText(low)} to ${figuresText(high)})`;
+  return { edges: allowed.length > 0 ? allowed : all, missing };
+}
+
+/** "<1" must end where the next class begins, ">100" begin where the class before ends. */
+function meetsOpenEnds(core: Core, edge: Exclude<EdgeOption, "both">): boolean {
+  if (!core.below && !core.above) return true;
+  const found = edgesFrom(core.sizesUm, edge, {});
+  if ("why" in found) return false;
+  const near = (a: number | undefined, b: number | undefined) =>
+    a !== undefined && b !== undefined && Math.abs(a / b - 1) <= 0.03;
+  const first = core.below
+    ? edge === "upper"
+      ? (core.firstUm ?? 0) < (found.upperUm[0] ?? 0)
+      : near(found.lowerUm[0], core.firstUm)
+    : true;
+  const last = core.above
+    ? edge === "lower"
+      ? (core.lastUm ?? 0) > (found.lowerUm.at(-1) ?? 0)
+      : near(found.upperUm.at(-1), core.lastUm)
+    : true;
+  return first && last;
+}
+
+/** Classes with the open ones at the ends, which start at zero or have no upper edge. */
+function classesOf(core: Core, edge: Exclude<EdgeOption, "both">): Edges | NoEdges {
+  if (core.sizesUm.length < 1) return { why: "all sizes are open ends", expected: "sizes between them" };
+  const found = edgesFrom(core.sizesUm, edge, { firstUm: core.firstUm, lastUm: core.lastUm });
+  if ("why" in found) return found;
+  const { supposed } = found;
+  const lowerUm = [...(core.below ? [0] : []), ...found.lowerUm, ...(core.above ? [core.lastUm ?? 0] : [])];
+  const upperUm = [
+    ...(core.below ? [core.firstUm ?? 0] : []),
+    ...found.upperUm,
+    ...(core.above ? [Number.POSITIVE_INFINITY] : []),
+  ];
+  return { lowerUm, upperUm, supposed };
+}
+
+/** Mids that step unevenly: a question that offers what the sizes could be instead. */
+function unevenMids(found: NoEdges, weigh: Weigh, core: Core, context: SeriesContext): Problem {
+  const choices = (["lower", "upper"] as const).map((edge) => {
+    const edges = classesOf(core, edge);
+    const built = "why" in edges ? edges : build(weigh, edges, edge, context);
     const distribution = "options" in built ? built.options[0]?.distribution : undefined;
     return {
       option: "edge",
@@ -69,29 +151,56 @@ function edgeChoices(shares: Shares, sizesUm: readonly number[], context: Series
       d50Um: distribution === undefined ? null : sizeAt(curveOf(distribution), 0.5),
     };
   });
+  return {
+    ...problem(
+      "question",
+      `Row ${context.sizeCells[0]?.row ?? "?"}: ${found.why}. Give lower and upper edges, or say that the sizes are edges.`,
+      {
+        found: "mid sizes with uneven steps",
+        expected: found.expected,
+      },
+    ),
+    choices,
+  };
 }
 
 /** Shares between the sizes of a cumulative curve. */
 export function fromCumulative(shares: Shares, context: SeriesContext): Built | Problem {
   const [only = [], upper] = context.sizes.listsUm;
   const at = upper ?? only;
-  return build(shares, { lowerUm: at.slice(0, -1), upperUm: at.slice(1), supposed: [] }, "upper", context);
+  return build(
+    () => shares,
+    { lowerUm: at.slice(0, -1), upperUm: at.slice(1), supposed: [] },
+    "upper",
+    context,
+  );
 }
 
 /** Puts edges and shares together; a finest class that starts at zero becomes the share below. */
-function build(shares: Shares, edges: Edges, edge: EdgeOption, context: SeriesContext): Built | Problem {
+function build(weigh: Weigh, edges: Edges, edge: EdgeOption, context: SeriesContext): Built | Problem {
+  const shares = weigh(edges.lowerUm, edges.upperUm);
+  if ("severity" in shares) return shares;
   let lowerUm = [...edges.lowerUm];
   let upperUm = [...edges.upperUm];
   let classShares = [...shares.shares];
   let { belowShare, aboveShare } = shares;
-  if (upperUm.at(-1) === Number.POSITIVE_INFINITY) {
-    aboveShare += classShares.at(-1) ?? 0;
+  const remarks = [...shares.remarks];
+  const { firstEdgeUm, inClass } = context.options;
+  const isTopOpen = upperUm.at(-1) === Number.POSITIVE_INFINITY;
+  if (isTopOpen || (context.isSieve && edge === "lower")) {
+    const top = classShares.at(-1) ?? 0;
+    aboveShare += top;
+    if (!isTopOpen && top > 0)
+      remarks.push(
+        problem(
+          "note",
+          `${figuresText(100 * top)} % lies on the coarsest sieve, ${figuresText(lowerUm.at(-1) ?? 0)} µm: kept as the share above, whose sizes are not known.`,
+        ),
+      );
     lowerUm = lowerUm.slice(0, -1);
     upperUm = upperUm.slice(0, -1);
     classShares = classShares.slice(0, -1);
-  }
-  const remarks = edges.supposed.map((text) => problem("note", `${text}.`));
-  const { firstEdgeUm, inClass } = context.options;
+  } else remarks.push(...edges.supposed.map((text) => problem("note", `${text}.`)));
   if (lowerUm[0] === 0) {
     const [first = 0, ...rest] = classShares;
     belowShare += first;
@@ -120,14 +229,10 @@ function build(shares: Shares, edges: Edges, edge: EdgeOption, context: SeriesCo
     classShares = [belowShare, ...classShares];
     belowShare = 0;
   }
-  if (classShares.length === 0)
-    return problem("refused", "One class alone makes no distribution. Bring in the whole table.", {
-      found: "one class",
-      expected: "two classes or more",
-    });
+  if (classShares.length === 0) return noClass();
   try {
     const distribution = measured({
-      quantity: context.quantity ?? "volume",
+      quantity: context.quantity?.value ?? "volume",
       ...(inClass === undefined ? {} : { inClass }),
       lowerUm,
       upperUm,
@@ -135,7 +240,7 @@ function build(shares: Shares, edges: Edges, edge: EdgeOption, context: SeriesCo
       belowShare,
       aboveShare,
     });
-    return { options: [{ edge, distribution }], remarks };
+    return { options: [{ edge, distribution }], remarks, missing: null };
   } catch (fault) {
     if (!(fault instanceof DomainError)) throw fault;
     const row = faultRow(fault, lowerUm, context);
@@ -145,6 +250,13 @@ function build(shares: Shares, edges: Edges, edge: EdgeOption, context: SeriesCo
       { row, found: String(fault.value), expected: `${fault.quantity} ${fault.rule}` },
     );
   }
+}
+
+function noClass(): Problem {
+  return problem("refused", "One class alone makes no distribution. Bring in the whole table.", {
+    found: "one class",
+    expected: "two classes or more",
+  });
 }
 
 function faultRow(fault: DomainError, lowerUm: readonly number[], context: SeriesContext): number | null {

@@ -1,36 +1,57 @@
+import type { EncodingOption } from "./readingOptions.ts";
+
 /** Bytes of a table as text, and the encoding they were in. */
 export interface Decoded {
   readonly text: string;
-  readonly encoding: "UTF-8" | "UTF-16 little-endian" | "UTF-16 big-endian" | "Windows-1252";
+  readonly encoding: EncodingOption;
+  /** What told the encoding. */
+  readonly evidence: string;
 }
 
 /**
  * A byte-order mark decides; without one, zero bytes in every second place mean UTF-16;
  * what is valid UTF-8 is UTF-8; the rest is Windows-1252, in which every byte is a letter.
+ *
+ * @param asked  an encoding the user names; then nothing is weighed
  */
-export function decode(bytes: Uint8Array): Decoded {
+export function decode(bytes: Uint8Array, asked?: EncodingOption): Decoded {
+  if (asked !== undefined) return { text: textIn(bytes, asked), encoding: asked, evidence: "your word" };
   const [a, b, c] = bytes;
-  if (a === 0xef && b === 0xbb && c === 0xbf) return utf8(bytes.subarray(3));
-  if (a === 0xff && b === 0xfe) return utf16(bytes.subarray(2), true);
-  if (a === 0xfe && b === 0xff) return utf16(bytes.subarray(2), false);
+  const mark = "a byte-order mark";
+  if (a === 0xef && b === 0xbb && c === 0xbf) return utf8(bytes, mark);
+  if (a === 0xff && b === 0xfe) return found(bytes, "utf-16le", mark);
+  if (a === 0xfe && b === 0xff) return found(bytes, "utf-16be", mark);
   const zeros = [0, 0];
   const looked = Math.min(bytes.length, 2000);
   for (let i = 0; i < looked; i++) if (bytes[i] === 0) zeros[i % 2] = (zeros[i % 2] ?? 0) + 1;
   const half = looked / 2;
-  if (half >= 2 && (zeros[1] ?? 0) > 0.4 * half) return utf16(bytes, true);
-  if (half >= 2 && (zeros[0] ?? 0) > 0.4 * half) return utf16(bytes, false);
-  return utf8(bytes);
+  if (half >= 2 && (zeros[1] ?? 0) > 0.4 * half) return found(bytes, "utf-16le", "every second byte is zero");
+  if (half >= 2 && (zeros[0] ?? 0) > 0.4 * half) return found(bytes, "utf-16be", "every second byte is zero");
+  return utf8(bytes, "the bytes are valid in it");
 }
 
-function utf8(bytes: Uint8Array): Decoded {
+function utf8(bytes: Uint8Array, evidence: string): Decoded {
   try {
-    return { text: new TextDecoder("utf-8", { fatal: true }).decode(bytes), encoding: "UTF-8" };
+    const text = new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+    return { text: mended(text), encoding: "utf-8", evidence };
   } catch {
-    return { text: new TextDecoder("windows-1252").decode(bytes), encoding: "Windows-1252" };
+    return found(bytes, "windows-1252", "the bytes are not valid UTF-8");
   }
 }
 
-function utf16(bytes: Uint8Array, littleEndian: boolean): Decoded {
-  const name = littleEndian ? "UTF-16 little-endian" : "UTF-16 big-endian";
-  return { text: new TextDecoder(littleEndian ? "utf-16le" : "utf-16be").decode(bytes), encoding: name };
+function found(bytes: Uint8Array, encoding: EncodingOption, evidence: string): Decoded {
+  return { text: textIn(bytes, encoding), encoding, evidence };
+}
+
+function textIn(bytes: Uint8Array, encoding: EncodingOption): string {
+  return mended(new TextDecoder(encoding).decode(bytes));
+}
+
+/** Signs that were saved once as UTF-8 and read as Windows-1252: the micro sign, the Greek mu, a leading mark. */
+export function mended(text: string): string {
+  return text
+    .replace(/^(?:\ufeff|ï»¿)/, "")
+    .replace(/Â(?=µ)/g, "")
+    .replaceAll("Î¼", "µ")
+    .replaceAll("Âµ", "µ");
 }

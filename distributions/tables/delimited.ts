@@ -1,59 +1,87 @@
 import Papa from "papaparse";
+import { blankRows } from "./blankSeparated.ts";
+import { type DecimalMark, markTold, numberIn } from "./numbers.ts";
 
-export type Delimiter = "," | ";" | "\t" | "|";
-export type DecimalMark = "." | ",";
+export type Delimiter = "," | ";" | "\t" | "|" | " ";
 
 export interface Cells {
   readonly cells: readonly (readonly string[])[];
   readonly delimiter: Delimiter;
   readonly decimalMark: DecimalMark;
+  /** Whether every number with a mark reads either way, as 1,234 does. */
+  readonly isMarkOpen: boolean;
 }
 
+const delimiters = [",", ";", "\t", "|", " "] as const;
+const marks = [".", ","] as const;
+const sampleLines = 400;
+const sampleCharacters = 300_000;
+
 /**
- * Delimited text as cells. Delimiter and decimal mark are found together: the pair under which
- * the rows that hold numbers hold the most numbers and the fewest words.
+ * Delimited text as cells. Delimiter and decimal mark are found together, from the first lines: the pair under which
+ * the rows that hold numbers hold the most numbers, the fewest words and the same count of cells.
+ *
+ * @param asked  what the user said of them, which is not weighed again
  */
-export function readCells(text: string): Cells {
-  let best: { found: Cells; score: number } | null = null;
-  for (const delimiter of [",", ";", "\t", "|"] as const) {
-    const cells = Papa.parse<string[]>(text, { delimiter, skipEmptyLines: false }).data.map((row) =>
-      row.map((cell) => cell.trim()),
-    );
-    for (const decimalMark of delimiter === "," ? ([".", ","] as const).slice(0, 1) : ([".", ","] as const)) {
-      const score = scoreOf(cells, decimalMark);
-      if (best === null || score > best.score) best = { found: { cells, delimiter, decimalMark }, score };
+export function readCells(
+  text: string,
+  asked: { readonly delimiter?: Delimiter; readonly mark?: DecimalMark } = {},
+): Cells {
+  const lines = text.replace(/\r\n?/g, "\n");
+  const sample = sampleOf(lines);
+  let best: { delimiter: Delimiter; mark: DecimalMark; score: number } | null = null;
+  for (const delimiter of asked.delimiter === undefined ? delimiters : [asked.delimiter]) {
+    if (asked.delimiter === undefined && !sample.includes(delimiter) && best !== null) continue;
+    const cells = split(sample, delimiter);
+    for (const mark of asked.mark === undefined ? marks : [asked.mark]) {
+      const score = scoreOf(cells, mark);
+      if (best === null || score > best.score) best = { delimiter, mark, score };
     }
   }
-  return best?.found ?? { cells: [], delimiter: ",", decimalMark: "." };
+  const { delimiter, mark } = best ?? { delimiter: ",", mark: "." };
+  const cells = split(lines, delimiter);
+  return { cells, delimiter, decimalMark: mark, isMarkOpen: asked.mark === undefined && isOpen(cells) };
 }
 
-function scoreOf(cells: readonly (readonly string[])[], decimalMark: DecimalMark): number {
+function sampleOf(text: string): string {
+  let end = 0;
+  for (let line = 0; line < sampleLines && end >= 0 && end < sampleCharacters; line++)
+    end = text.indexOf("\n", end + 1);
+  return end < 0 ? text.slice(0, 4 * sampleCharacters) : text.slice(0, Math.min(end, 4 * sampleCharacters));
+}
+
+function split(text: string, delimiter: Delimiter): string[][] {
+  if (delimiter === " ") return blankRows(text);
+  const { data } = Papa.parse<string[]>(text, { delimiter, newline: "\n", skipEmptyLines: false });
+  for (const row of data) for (let c = 0; c < row.length; c++) row[c] = (row[c] ?? "").trim();
+  return data;
+}
+
+function scoreOf(cells: readonly (readonly string[])[], mark: DecimalMark): number {
   let score = 0;
-  for (const row of cells.slice(0, 400)) {
-    const numbers = row.filter((cell) => numberIn(cell, decimalMark) !== null).length;
-    const words = row.filter((cell) => cell !== "").length - numbers;
-    if (numbers > 0) score += numbers - words;
+  const widths = new Map<number, number>();
+  let rows = 0;
+  for (const row of cells) {
+    const filled = row.filter((cell) => cell !== "");
+    const numbers = filled.filter((cell) => numberIn(cell, mark) !== null).length;
+    if (numbers === 0) continue;
+    score += numbers - (filled.length - numbers);
+    rows++;
+    widths.set(row.length, (widths.get(row.length) ?? 0) + 1);
   }
-  return score;
+  return rows === 0 ? score : score * (0.75 + (0.25 * Math.max(...widths.values())) / rows);
 }
 
-const plain = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i;
-
-/**
- * The number a cell holds, or null where it holds none. With a decimal comma, points between groups of three
- * are thousands marks; a true minus and blanks between groups are understood.
- */
-export function numberIn(cell: string, decimalMark: DecimalMark): number | null {
-  let text = cell
-    .trim()
-    .replace(/^[−–]/, "-")
-    .replace(/[\u00a0\u202f]/g, "");
-  if (decimalMark === ",") {
-    if (/^[+-]?\d{1,3}(\.\d{3})+(,\d*)?$/.test(text)) text = text.replaceAll(".", "");
-    else if (text.includes(".")) return null;
-    text = text.replace(",", ".");
+/** Some number reads either way and none tells the mark. */
+function isOpen(cells: readonly (readonly string[])[]): boolean {
+  let either = false;
+  for (const row of cells.slice(0, sampleLines)) {
+    for (const cell of row) {
+      if (!cell.includes(",") && !cell.includes(".")) continue;
+      const told = markTold(cell);
+      if (told === "." || told === ",") return false;
+      if (told === "either") either = true;
+    }
   }
-  if (!plain.test(text)) return null;
-  const value = Number(text);
-  return Number.isFinite(value) ? value : null;
+  return either;
 }

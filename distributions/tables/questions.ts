@@ -4,74 +4,142 @@ import { convert } from "../moments.ts";
 import { type Choice, type Problem, problem } from "../problem.ts";
 import type { Built } from "./buildDistribution.ts";
 import { figuresText } from "./figuresText.ts";
-import type { ValuesOption } from "./readingOptions.ts";
 import type { SeriesContext } from "./seriesContext.ts";
 import { saysMid } from "./words.ts";
 
+/** Where a question comes from. */
+export interface Place {
+  readonly file: string | null;
+  readonly measurement: string;
+  readonly row: number | null;
+  readonly column: number | null;
+}
+
+/** A question a series leaves open; the same one about several series is asked once. */
+export interface OpenQuestion {
+  readonly at: Place;
+  readonly option: string;
+  readonly values: readonly string[];
+  /** Worked out once a question is asked, not for each series it is about. */
+  readonly choices: () => readonly Choice[];
+  readonly found: string;
+  /** The sentence, given how the measurements it is about are called. */
+  readonly ask: (names: string) => string;
+}
+
 /** What the table leaves open, with the median under each answer. */
-export function questionsOf(
-  built: Built,
-  context: SeriesContext,
-  at: { file: string | null; measurement: string; row: number | null; column: number | null },
-  kind: ValuesOption,
-): Problem[] {
-  const questions: Problem[] = [];
-  if (kind === "class" && built.options.length > 1) {
-    const choices = built.options.map(({ edge, distribution }) => ({
+export function questionsOf(built: Built, context: SeriesContext, at: Place): OpenQuestion[] {
+  const questions: OpenQuestion[] = [];
+  const heading = context.sizeHeading === "" ? "no heading" : context.sizeHeading;
+  if (built.options.length > 1) {
+    const isMid = saysMid(context.sizeHeading);
+    questions.push({
+      at,
+      found: heading,
       option: "edge",
-      value: edge,
-      d50Um: sizeAt(curveOf(distribution), 0.5),
-    }));
-    questions.push(
-      question(
-        saysMid(context.sizeHeading)
+      values: built.options.map(({ edge }) => edge),
+      choices: () =>
+        built.options.map(({ edge, distribution }) => ({
+          option: "edge",
+          value: edge,
+          d50Um: medianOf(distribution),
+        })),
+      ask: () =>
+        isMid
           ? "The sizes are mids: geometric or arithmetic? Say which."
-          : "Each size can be the lower or the upper edge of its class. Say which.",
-        choices,
-        at,
-        context.sizeHeading,
-      ),
-    );
+          : `Each size can be the lower or the upper edge of its class${built.options.length > 2 ? ", or its mid" : ""}. Say which.${built.missing === null ? "" : ` ${built.missing}.`}`,
+    });
   }
   if (context.quantity === null) {
     const base = built.options.at(-1)?.distribution;
-    const choices = quantities.map((quantity) => ({
+    questions.push({
+      at,
+      found: heading,
       option: "quantity",
-      value: quantity,
-      d50Um: base === undefined ? null : volumeD50(base, quantity),
-    }));
-    questions.push(
-      question(
-        "The table does not say what its shares count: number, length, surface or volume. Say which; the D50 given is by volume.",
-        choices,
-        at,
-        context.sizeHeading,
-      ),
-    );
+      values: quantities,
+      choices: () =>
+        quantities.map((quantity) => ({
+          option: "quantity",
+          value: quantity,
+          d50Um: base === undefined ? null : volumeD50(base, quantity),
+        })),
+      ask: (names) =>
+        `Nothing says what the shares of ${names} count: number, length, surface or volume. Say which; until then ${names.includes(",") || names.includes(" and ") ? "they are" : "it is"} left out. The D50 given is by volume.`,
+    });
   }
   return questions;
+}
+
+function medianOf(m: Measured): number | null {
+  return sizeAt(curveOf(m), 0.5);
 }
 
 /** The median by volume if the shares were of this quantity. */
 function volumeD50(m: Measured, quantity: Quantity): number | null {
   const volume = convert({ ...m, quantity, measuredAs: quantity }, "volume");
-  return volume === null ? null : sizeAt(curveOf(volume), 0.5);
+  return volume === null ? null : medianOf(volume);
 }
 
-function question(
-  message: string,
-  choices: readonly Choice[],
-  at: { file: string | null; measurement: string; row: number | null; column: number | null },
-  heading: string,
-): Problem {
-  const effect = choices
-    .map((c) => `${c.value}: D50 ${c.d50Um === null ? "not known" : `${figuresText(c.d50Um)} µm`}`)
-    .join("; ");
-  return problem("question", message, {
-    ...at,
-    found: heading === "" ? "no heading" : heading,
-    expected: choices.map((c) => c.value).join(", "),
-    effect,
-    choices,
+const mostNames = 5;
+
+/** Asks each question once, naming the measurements that wait for it. */
+export function askOnce(questions: readonly OpenQuestion[], total: number): Problem[] {
+  const groups = new Map<string, OpenQuestion[]>();
+  for (const q of questions) {
+    const key = `${q.found}|${q.option}|${q.values.join()}|${q.ask("")}`;
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [q]);
+    else group.push(q);
+  }
+  return [...groups.values()].flatMap((group) => {
+    const [first] = group;
+    if (first === undefined) return [];
+    const column = (q: OpenQuestion) =>
+      q.at.column === null || q.at.row !== null ? "" : ` (column ${q.at.column})`;
+    const listed = group.slice(0, mostNames).map((q) => `"${q.at.measurement}"${column(q)}`);
+    const more = group.length - listed.length;
+    const names =
+      group.length === total && total > 1
+        ? `the ${total} measurements, ${listed.join(", ")}${more > 0 ? ` and ${more} more` : ""},`
+        : `${listed.join(", ")}${more > 0 ? ` and ${more} more` : ""}`;
+    const choices = first.choices();
+    const effect = choices
+      .map((c) => `${c.value}: D50 ${c.d50Um === null ? "not known" : `${figuresText(c.d50Um)} µm`}`)
+      .join("; ");
+    return [
+      problem("question", first.ask(names), {
+        ...first.at,
+        measurement: group.length === 1 ? first.at.measurement : null,
+        column: group.length === 1 ? first.at.column : null,
+        row: group.length === 1 ? first.at.row : null,
+        found: first.found,
+        expected: first.values.join(", "),
+        effect: group.length > 1 ? `${effect} (of "${first.at.measurement}")` : effect,
+        choices,
+      }),
+    ];
+  });
+}
+
+/** The same note or refusal about several measurements is given once. */
+export function sayOnce(problems: readonly Problem[], total: number): Problem[] {
+  const groups = new Map<string, Problem[]>();
+  for (const p of problems) {
+    const key =
+      p.severity === "question" || (p.measurement === null && p.row !== null)
+        ? `${groups.size} alone`
+        : `${p.severity}|${p.message}|${p.row}|${p.effect}`;
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [p]);
+    else group.push(p);
+  }
+  return [...groups.values()].flatMap((group) => {
+    const [first] = group;
+    if (first === undefined || group.length === 1) return group;
+    if (first.measurement === null) return [first];
+    const names = group.slice(0, mostNames).map((p) => p.measurement);
+    const more = group.length - names.length;
+    const who = group.length === total ? "" : ` (${names.join(", ")}${more > 0 ? ` and ${more} more` : ""})`;
+    return [{ ...first, measurement: null, column: null, message: `${first.message}${who}` }];
   });
 }

@@ -1,5 +1,6 @@
 import { type Problem, problem } from "../problem.ts";
-import { numberIn, readCells } from "./delimited.ts";
+import { readCells } from "./delimited.ts";
+import { numberIn } from "./numbers.ts";
 
 /** One row of a table with named columns: words where words were asked for, else numbers or null for an empty cell. */
 export interface NamedRow {

@@ -1,170 +1,291 @@
+import { curveOf, sizeAt } from "../curve.ts";
 import type { NamedMeasurement } from "../measured.ts";
 import { type Problem, problem } from "../problem.ts";
-import { fromClasses, fromCumulative } from "./buildDistribution.ts";
-import { numberIn } from "./delimited.ts";
+import type { Cell, Series } from "./block.ts";
+import { type Built, fromClasses, fromCumulative, type Weigh } from "./buildDistribution.ts";
+import { isDensity } from "./density.ts";
+import { weighDensity } from "./densitySeries.ts";
 import { figuresText } from "./figuresText.ts";
-import type { Series } from "./layout.ts";
-import { questionsOf } from "./questions.ts";
-import type { SeriesContext } from "./seriesContext.ts";
-import { kindOf, scaleOf, sharesOfClasses, sharesOfUndersize } from "./shares.ts";
+import { numberIn } from "./numbers.ts";
+import { type OpenQuestion, type Place, questionsOf } from "./questions.ts";
+import type { ScaleOption, ValuesOption } from "./readingOptions.ts";
+import type { Known, SeriesContext } from "./seriesContext.ts";
+import { addsToWhole, scaleOf, sharesOfAmounts, sharesOfClasses, sharesOfUndersize } from "./shares.ts";
+import { type ValuesKind, valuesKind } from "./valuesKind.ts";
 
 type SeriesOption = "edge" | "values" | "scale" | "quantity";
+
+/** A guess about one series, as it is shown. */
+export interface SeriesGuess extends Known<string> {
+  readonly option: SeriesOption;
+}
 
 export interface SeriesReading {
   readonly measurement: NamedMeasurement | null;
   readonly problems: readonly Problem[];
-  readonly how: readonly {
-    option: SeriesOption;
-    value: string;
-    source: "table" | "assumed";
-    evidence: string;
-  }[];
-}
-
-/** Each series with the name it goes by: its heading, else the file's stem; a repeat gets a number. */
-export function nameSeries(
-  series: readonly Series[],
-  file: string | null,
-): { series: Series; name: string }[] {
-  const stem = file === null ? "pasted table" : file.replace(/^.*[\\/]/, "").replace(/\.[^.]+$/, "");
-  const seen = new Map<string, number>();
-  return series.map((one) => {
-    const name = one.heading === "" ? stem : one.heading;
-    const count = (seen.get(name) ?? 0) + 1;
-    seen.set(name, count);
-    return { series: one, name: count === 1 ? name : `${name} (${count})` };
-  });
+  readonly questions: readonly OpenQuestion[];
+  readonly how: readonly SeriesGuess[];
 }
 
 /** One measurement from its values, all or nothing. */
 export function readSeries(series: Series, context: SeriesContext): SeriesReading {
-  const at = { file: context.file, measurement: context.name, row: series.at.row, column: series.at.column };
-  const stop = (...problems: readonly Problem[]): SeriesReading => ({
-    measurement: null,
-    problems: problems.map((p) => ({ ...p, file: at.file, measurement: at.measurement })),
-    how: [],
-  });
-  const cells = context.sizes.order.flatMap((i) => series.cells[i] ?? []);
-  const values: number[] = [];
-  for (const cell of cells) {
-    const value = numberIn(cell.text.replace(/\s*%$/, ""), context.mark);
-    if (value === null) {
-      return stop(
-        problem(
-          "refused",
-          `Row ${cell.row}, column ${cell.column}: ${cell.text === "" ? "the cell is empty" : `"${cell.text}" is no number that can be used`}. Write the share, 0 where nothing was found.`,
-          {
-            row: cell.row,
-            column: cell.column,
-            found: cell.text === "" ? "an empty cell" : cell.text,
-            expected: "a number",
-          },
-        ),
-      );
-    }
-    values.push(value);
+  const at: Place = {
+    file: context.file,
+    measurement: context.name,
+    row: series.at.row,
+    column: series.at.column,
+  };
+  const how: SeriesGuess[] = [];
+  for (const option of ["edge", "quantity"] as const) {
+    const found = context[option];
+    if (found !== null) how.push({ option, ...found });
   }
-  const fewest = 2;
-  if (values.length < fewest) {
-    return stop(
-      problem("refused", "One class alone makes no distribution. Bring in the whole table.", {
-        row: series.at.row,
-        column: series.at.column,
-        found: "one class",
-        expected: "two classes or more",
-      }),
-    );
-  }
-  const kind = context.values ?? kindOf(values);
-  if (kind === "density") {
-    return stop(
-      problem(
-        "refused",
-        "The values are a density, which Fineband does not read yet. Give shares class by class or cumulative.",
-        { found: series.heading, expected: "class, undersize or oversize" },
-      ),
-    );
-  }
-  const scale = context.scale ?? scaleOf(values, kind);
-  const fractions = values.map((v) => (scale === "percent" ? v / 100 : v));
-  const remarks: Problem[] = [];
-  if (context.scale === null) {
-    remarks.push(
-      problem(
-        "note",
-        `Nothing says per cent or fraction: read as ${scale === "percent" ? "per cent" : "fractions"}, since the values ${kind === "class" ? "add to" : "reach"} ${figuresText(kind === "class" ? values.reduce((a, b) => a + b, 0) : Math.max(...values))}.`,
-      ),
-    );
-  }
-  if (context.values === null && kind !== "class") {
-    remarks.push(
-      problem(
-        "note",
-        kind === "undersize"
-          ? "The values only rise with size: read as undersize."
-          : "The values only fall with size: read as oversize and turned round.",
-        { effect: kind === "oversize" ? "undersize = whole − value" : null },
-      ),
-    );
-  }
-  const shares =
-    kind === "class"
-      ? sharesOfClasses(fractions, cells)
-      : sharesOfUndersize(kind === "undersize" ? fractions : fractions.map((v) => 1 - v), cells);
-  if ("severity" in shares) return stop(shares);
-  const built = kind === "class" ? fromClasses(shares, context) : fromCumulative(shares, context);
-  if ("message" in built) return stop(built);
-  const questions = questionsOf(built, context, at, kind);
-  const all = [...remarks, ...shares.remarks, ...built.remarks];
   const placed = (problems: readonly Problem[]) =>
     problems.map((p) => ({ ...p, file: at.file, measurement: at.measurement }));
-  const how = [
-    {
-      option: "values" as const,
-      value: kind,
-      source: "table" as const,
-      evidence: context.values === null ? "how the values run" : "a word in the heading or the notes",
-    },
-    {
-      option: "scale" as const,
-      value: scale,
-      source: context.scale === null ? ("assumed" as const) : ("table" as const),
-      evidence:
-        context.scale === null ? "what the values add to or reach" : "a word in the heading or the notes",
-    },
-    ...(kind === "class" && context.edge !== null
-      ? [
-          {
-            option: "edge" as const,
-            value: context.edge,
-            source: "table" as const,
-            evidence: context.edge === "both" ? "two columns of sizes" : "a word in the heading",
-          },
-        ]
-      : []),
-    ...(context.quantity === null
+  const stop = (...problems: readonly Problem[]): SeriesReading => ({
+    measurement: null,
+    problems: placed(problems),
+    questions: [],
+    how,
+  });
+
+  const read = valuesOf(series, context);
+  if ("severity" in read) return stop(read);
+  const { values, cells, closing } = read;
+  if (values.length < 2) return stop(tooFew(series));
+  const kind = valuesKind(values, context);
+  how.push({ option: "values", value: kind.value, source: kind.source, evidence: kind.evidence });
+  if (kind.doubt !== null) {
+    const question = doubtQuestion(series, context, kind, at);
+    return { measurement: null, problems: [], questions: [question], how };
+  }
+  const remarks: Problem[] =
+    kind.note === null
       ? []
       : [
-          {
-            option: "quantity" as const,
-            value: context.quantity,
-            source: "table" as const,
-            evidence: "a word in the heading or the notes",
-          },
-        ]),
-  ];
-  if (questions.length > 0)
-    return {
-      measurement: null,
-      problems: [...placed(all.filter((p) => p.severity !== "note")), ...questions],
-      how,
+          problem("note", kind.note, {
+            effect: kind.value === "oversize" ? "undersize = whole − value" : null,
+          }),
+        ];
+  const built = builtFrom(values, cells, kind.value, context, closing, how, remarks);
+  if ("severity" in built) {
+    const choices = built.choices;
+    if (choices === undefined) return stop(...remarks.filter((p) => p.severity !== "note"), built);
+    const question: OpenQuestion = {
+      at: { ...at, row: built.row ?? at.row },
+      option: "edge",
+      values: choices.map((c) => c.value),
+      choices: () => choices,
+      found: built.found ?? "",
+      ask: () => built.message,
     };
+    return { measurement: null, problems: [], questions: [question], how };
+  }
+  const usesEdges = kind.value === "class" || isDensity(kind.value);
   const [distribution] = built.options;
-  if (distribution === undefined)
-    return stop(problem("refused", "No distribution could be made of the table."));
+  if (usesEdges && built.options.length === 1 && context.edge === null && distribution !== undefined)
+    how.push({
+      option: "edge",
+      value: distribution.edge,
+      source: "table",
+      evidence: "only this fits the table",
+    });
+  const questions = questionsOf(
+    usesEdges ? built : { ...built, options: built.options.slice(0, 1) },
+    context,
+    at,
+  );
+  if (questions.length > 0 || distribution === undefined)
+    return { measurement: null, problems: [], questions, how };
   return {
     measurement: { file: context.file, name: context.name, distribution: distribution.distribution },
-    problems: placed(all),
+    problems: placed([...remarks, ...built.remarks]),
+    questions: [],
     how,
+  };
+}
+
+/** Edges that close the outermost class, where a size stands without a value. */
+interface Closing {
+  readonly below?: number;
+  readonly above?: number;
+}
+
+/** The values in the order of rising sizes; a size with no value at one end closes the class beside it. */
+function valuesOf(
+  series: Series,
+  context: SeriesContext,
+): { values: number[]; cells: Cell[]; closing: Closing } | Problem {
+  const { mark, sizes } = context;
+  const cells = sizes.order.flatMap((i) => series.cells[i] ?? []);
+  const values = cells.map((cell) =>
+    numberIn(cell.text.endsWith("%") ? cell.text.slice(0, -1).trimEnd() : cell.text, mark),
+  );
+  const bad = values.indexOf(null);
+  if (bad < 0) return { values: values.flatMap((v) => v ?? []), cells, closing: {} };
+  const holes = values.filter((v) => v === null).length;
+  const atEnd = bad === 0 ? "below" : bad === cells.length - 1 ? "above" : null;
+  const [list = []] = sizes.listsUm;
+  const rest = values.flatMap((v) => v ?? []);
+  const isFree = sizes.listsUm.length === 1 && sizes.signs === null && !sizes.open.below && !sizes.open.above;
+  const fits = context.edge === null || context.edge.value === (atEnd === "below" ? "upper" : "lower");
+  if (
+    holes === 1 &&
+    cells[bad]?.text === "" &&
+    atEnd !== null &&
+    isFree &&
+    fits &&
+    values.length > 2 &&
+    addsToWhole(rest)
+  ) {
+    return { values: rest, cells: cells.filter((_, i) => i !== bad), closing: { [atEnd]: list[bad] ?? 0 } };
+  }
+  const cell = cells[bad];
+  const text = cell?.text ?? "";
+  const what =
+    text === ""
+      ? "the cell is empty"
+      : text.startsWith("=")
+        ? `"${text}" is a formula, not the value it gives`
+        : `"${text}" is no number that can be used`;
+  return problem(
+    "refused",
+    `Row ${cell?.row ?? "?"}, column ${cell?.column ?? "?"}: ${what}. Write the share, 0 where nothing was found.`,
+    {
+      row: cell?.row ?? null,
+      column: cell?.column ?? null,
+      found: text === "" ? "an empty cell" : text,
+      expected: "a number",
+    },
+  );
+}
+
+function tooFew(series: Series): Problem {
+  return problem("refused", "One class alone makes no distribution. Bring in the whole table.", {
+    row: series.at.row,
+    column: series.at.column,
+    found: "one class",
+    expected: "two classes or more",
+  });
+}
+
+/** Shares, then edges: what the values make of the sizes. Adds to what is told about the reading. */
+function builtFrom(
+  values: readonly number[],
+  cells: readonly Cell[],
+  kind: ValuesOption,
+  context: SeriesContext,
+  closing: Closing,
+  how: SeriesGuess[],
+  remarks: Problem[],
+): Built | Problem {
+  const known =
+    closing.above !== undefined || closing.below !== undefined
+      ? closed(context, closing, how, remarks)
+      : context;
+  if (isDensity(kind))
+    return fromClasses(weighDensity(values, cells, [kind], known, how, remarks), known, closing);
+  const scale = context.scale?.value ?? scaleOf(values, kind);
+  const fractions = values.map((v) => v / wholeOf[scale]);
+  const shares: Weigh = () =>
+    scale === "amount" ? sharesOfAmounts(values, cells) : sharesOfClasses(fractions, cells);
+  if (kind === "class") {
+    if (context.values === null && context.scale?.value !== "amount" && !addsToWhole(values)) {
+      const asDensity = fromClasses(weighDensity(values, cells, null, known, how, remarks), known, closing);
+      if (!("severity" in asDensity)) return asDensity;
+    }
+    scaleGuess(values, scale, kind, context, how, remarks);
+    return fromClasses(shares, known, closing);
+  }
+  scaleGuess(values, scale, kind, context, how, remarks);
+  const whole = scale === "amount" ? Math.max(...values) : 1;
+  const rising = fractions.map((v) => (kind === "undersize" ? v / whole : 1 - v / whole));
+  const undersize = sharesOfUndersize(rising, cells);
+  return "severity" in undersize ? undersize : fromCumulative(undersize, context);
+}
+
+const wholeOf: Readonly<Record<ScaleOption, number>> = { percent: 100, fraction: 1, ppm: 1e6, amount: 1 };
+
+/** With a size that only closes a class, the others can only be the edges on its other side. */
+function closed(
+  context: SeriesContext,
+  closing: Closing,
+  how: SeriesGuess[],
+  remarks: Problem[],
+): SeriesContext {
+  const [list = []] = context.sizes.listsUm;
+  const isTop = closing.above !== undefined;
+  const value = isTop ? ("lower" as const) : ("upper" as const);
+  const um = figuresText(closing.above ?? closing.below ?? 0);
+  const evidence = `${um} µm stands without a value at the ${isTop ? "coarse" : "fine"} end`;
+  if (context.edge === null) {
+    how.push({ option: "edge", value, source: "table", evidence });
+    remarks.push(
+      problem(
+        "note",
+        `${um} µm has no value: it closes the ${isTop ? "coarsest" : "finest"} class, so the sizes are ${value} edges.`,
+      ),
+    );
+  }
+  return {
+    ...context,
+    edge: context.edge ?? { value, source: "table", evidence },
+    sizes: {
+      ...context.sizes,
+      listsUm: [isTop ? list.slice(0, -1) : list.slice(1)],
+      order: isTop ? context.sizes.order.slice(0, -1) : context.sizes.order.slice(1),
+    },
+  };
+}
+
+function scaleGuess(
+  values: readonly number[],
+  scale: ScaleOption,
+  kind: ValuesOption,
+  context: SeriesContext,
+  how: SeriesGuess[],
+  remarks: Problem[],
+): void {
+  if (context.scale !== null) {
+    how.push({ option: "scale", ...context.scale });
+    return;
+  }
+  const reach = kind === "class" ? values.reduce((a, b) => a + b, 0) : Math.max(...values);
+  const about = [1, 100].find((whole) => Math.abs(reach / whole - 1) <= 0.01);
+  const evidence = `the values ${kind === "class" ? "add to" : "reach"} ${about === undefined ? figuresText(reach) : `about ${about}`}`;
+  how.push({ option: "scale", value: scale, source: "assumed", evidence });
+  remarks.push(
+    problem(
+      "note",
+      `Nothing says per cent or fraction: read as ${scale === "percent" ? "per cent" : "fractions"}, since ${evidence}.`,
+    ),
+  );
+}
+
+/** Words and numbers disagree: what the values could be instead, with the median that gives. */
+function doubtQuestion(series: Series, context: SeriesContext, kind: ValuesKind, at: Place): OpenQuestion {
+  const { doubt } = kind;
+  const instead = doubt?.instead ?? [];
+  const choices = () =>
+    instead.map((value) => {
+      const other = readSeries(series, {
+        ...context,
+        quantity: context.quantity ?? { value: "volume", source: "assumed", evidence: "" },
+        values: { value, source: "option", evidence: "" },
+      });
+      return {
+        option: "values",
+        value,
+        d50Um: other.measurement === null ? null : sizeAt(curveOf(other.measurement.distribution), 0.5),
+      };
+    });
+  return {
+    at,
+    option: "values",
+    values: instead,
+    found: series.heading,
+    choices,
+    ask: (names) =>
+      `${doubt?.why ?? ""}. Say what the values of ${names} are; or mend the heading or the column.`,
   };
 }

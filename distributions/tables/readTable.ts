@@ -1,17 +1,16 @@
+import { curveOf, sizeAt } from "../curve.ts";
 import type { NamedMeasurement } from "../measured.ts";
 import { type Problem, problem } from "../problem.ts";
-import { decode } from "./decode.ts";
-import { type Cells, readCells } from "./delimited.ts";
-import { type Block, findBlock } from "./layout.ts";
-import type { ReadingOptions, UnitOption } from "./readingOptions.ts";
-import { nameSeries, readSeries } from "./readSeries.ts";
-import type { SeriesContext } from "./seriesContext.ts";
-import { type Sizes, sizesOf } from "./sizes.ts";
-import { edgeIn, isMeanName, quantityIn, scaleIn, speaksOfShares, unitIn, valuesIn } from "./words.ts";
+import { decode, mended } from "./decode.ts";
+import { type Cells, type Delimiter, readCells } from "./delimited.ts";
+import { findTables } from "./findTables.ts";
+import { askOnce, type OpenQuestion, sayOnce } from "./questions.ts";
+import { readBlock } from "./readBlock.ts";
+import type { DelimiterOption, ReadingOptions } from "./readingOptions.ts";
 
 /** One thing that had to be decided to read the table, and on what evidence. */
 export interface Guess {
-  readonly option: keyof ReadingOptions | "delimiter" | "decimal mark" | "encoding";
+  readonly option: keyof ReadingOptions;
   readonly value: string;
   readonly source: "option" | "table" | "assumed";
   readonly evidence: string;
@@ -22,7 +21,24 @@ export interface Reading {
   readonly measurements: readonly NamedMeasurement[];
   readonly problems: readonly Problem[];
   readonly how: readonly Guess[];
+  /** Lines around the tables. */
+  readonly notes: readonly string[];
 }
+
+const delimiterOf: Readonly<Record<DelimiterOption, Delimiter>> = {
+  comma: ",",
+  semicolon: ";",
+  tab: "\t",
+  pipe: "|",
+  blanks: " ",
+};
+const delimiterName: Readonly<Record<Delimiter, DelimiterOption>> = {
+  ",": "comma",
+  ";": "semicolon",
+  "\t": "tab",
+  "|": "pipe",
+  " ": "blanks",
+};
 
 /**
  * Reads a table of sizes and shares. Never throws: what cannot be read comes back as problems with their place.
@@ -33,7 +49,9 @@ export interface Reading {
  */
 export function readTable(table: Uint8Array | string, file: string | null, options: ReadingOptions): Reading {
   const decoded =
-    typeof table === "string" ? { text: table.replace(/^\ufeff/, ""), encoding: "text" } : decode(table);
+    typeof table === "string"
+      ? { text: mended(table), encoding: null, evidence: "" }
+      : decode(table, options.encoding);
   if (decoded.text.trim() === "") {
     return refusal(
       file,
@@ -44,22 +62,27 @@ export function readTable(table: Uint8Array | string, file: string | null, optio
       }),
     );
   }
-  const found = readCells(decoded.text);
-  return readFound(found, file, options, [
-    { option: "encoding", value: decoded.encoding, source: "table", evidence: "the bytes of the file" },
-    {
-      option: "delimiter",
-      value: found.delimiter === "\t" ? "tab" : found.delimiter,
-      source: "table",
-      evidence: "it leaves the most numbers and the fewest words",
-    },
-    {
-      option: "decimal mark",
-      value: found.decimalMark,
-      source: "table",
-      evidence: "it leaves the most numbers and the fewest words",
-    },
-  ]);
+  const found = readCells(decoded.text, {
+    ...(options.delimiter === undefined ? {} : { delimiter: delimiterOf[options.delimiter] }),
+    ...(options.decimal === undefined ? {} : { mark: options.decimal === "comma" ? "," : "." }),
+  });
+  const how: Guess[] = [];
+  if (decoded.encoding !== null)
+    how.push({
+      option: "encoding",
+      value: decoded.encoding,
+      source: options.encoding === undefined ? "table" : "option",
+      evidence: decoded.evidence,
+    });
+  how.push({
+    option: "delimiter",
+    value: delimiterName[found.delimiter],
+    source: options.delimiter === undefined ? "table" : "option",
+    evidence:
+      options.delimiter === undefined ? "it leaves the most numbers and the fewest words" : "your answer",
+  });
+  if (found.isMarkOpen) return markOpen(found, file, options, how);
+  return readFound(found, file, options, how);
 }
 
 /** The same for cells that are already apart, as a program sends them. */
@@ -69,175 +92,192 @@ export function readRows(
   options: ReadingOptions,
 ): Reading {
   const cells = rows.map((row) => row.map((cell) => (cell === null ? "" : String(cell).trim())));
-  return readFound({ cells, delimiter: ",", decimalMark: "." }, file, options, []);
+  return readFound(
+    { cells, delimiter: ",", decimalMark: options.decimal === "comma" ? "," : ".", isMarkOpen: false },
+    file,
+    options,
+    [],
+  );
 }
 
 function refusal(file: string | null, ...problems: Problem[]): Reading {
-  return { file, measurements: [], problems, how: [] };
+  return { file, measurements: [], problems, how: [], notes: [] };
 }
 
-function readFound(found: Cells, file: string | null, options: ReadingOptions, how: Guess[]): Reading {
-  const notYet = [
-    options.values === "density" ? "density values" : null,
-    options.unit === "phi" ? "phi sizes" : null,
-    options.layout === "long" ? "the long layout" : null,
-  ].filter((x) => x !== null);
-  if (notYet.length > 0) {
-    return refusal(
-      file,
-      problem(
-        "refused",
-        `Fineband does not read ${notYet.join(" and ")} yet. Give sizes with class shares or cumulative values in columns or rows.`,
-        {
-          file,
-          found: notYet.join(", "),
-          expected: "class, undersize or oversize; columns or rows; um, nm, mm or m",
-        },
-      ),
-    );
-  }
-  const block = findBlock(found.cells, found.decimalMark, options.layout);
-  if (block === null) {
-    return refusal(
-      file,
-      problem(
-        "refused",
-        "No table was found: no row holds a size and a share. Give sizes in the first column and shares beside them, or sizes across the top.",
-        {
-          file,
-          row: 1,
-          column: 1,
-          found: (found.cells.find((row) => row.some((c) => c !== ""))?.join(" ") ?? "").slice(0, 80),
-          expected: "rows of numbers",
-        },
-      ),
-    );
-  }
-  how.push({
-    option: "layout",
-    value: block.layout,
-    source: options.layout === undefined ? "table" : "option",
-    evidence:
-      block.layout === "rows" ? "the heading row holds the sizes" : "the first column holds the sizes",
-  });
-  const unit = unitOf(block, options, how);
-  if (unit === "phi") {
-    return refusal(
-      file,
-      problem(
-        "refused",
-        "The sizes are in phi, which Fineband does not read yet. Give them in µm, nm or mm.",
-        { file, found: block.sizeHeading, expected: "um, nm, mm or m" },
-      ),
-    );
-  }
-  const problems: Problem[] = [];
-  if (how.some((g) => g.option === "unit" && g.source === "assumed")) {
-    problems.push(
-      problem("note", "No unit is stated for the sizes: µm is taken. Say another unit if that is wrong.", {
-        file,
-        expected: "um, nm, mm or m",
-        effect: "nm would divide every size by 1,000",
-      }),
-    );
-  }
-  const sizes = sizesOf(block.sizes, found.decimalMark, unit);
-  if ("severity" in sizes) return { ...refusal(file, { ...sizes, file }), how };
-  return readAll(block, sizes, found, file, options, how, problems);
-}
-
-function readAll(
-  block: Block,
-  sizes: Sizes,
+/** Every number with a mark reads either way: one reading may make sense alone, else it is asked. */
+function markOpen(
   found: Cells,
   file: string | null,
   options: ReadingOptions,
-  how: Guess[],
-  problems: Problem[],
+  how: readonly Guess[],
 ): Reading {
-  const named = nameSeries(withoutMeans(block, found, problems, file), file);
-  const wanted = options.only === undefined ? named : named.filter((s) => options.only?.includes(s.name));
-  for (const name of options.only ?? []) {
-    if (!named.some((s) => s.name === name)) {
-      problems.push(
-        problem(
-          "refused",
-          `There is no measurement named ${name}. The table has ${named.map((s) => s.name).join(", ")}.`,
-          { file, measurement: name, found: named.map((s) => s.name).join(", "), expected: name },
-        ),
-      );
-    }
-  }
-  const notes = block.notes.filter(speaksOfShares).join(" ");
-  const measurements: NamedMeasurement[] = [];
-  for (const { series, name } of wanted) {
-    const quantityWord = quantityIn(series.heading) ?? quantityIn(notes) ?? quantityIn(block.sizeHeading);
-    const context: SeriesContext = {
+  const readings = (["point", "comma"] as const).map((decimal) => ({
+    decimal,
+    reading: readFound(
+      { ...found, decimalMark: decimal === "comma" ? "," : "." },
       file,
-      name,
-      sizes,
-      sizeCells: block.sizes[0] ?? [],
-      mark: found.decimalMark,
-      sizeHeading: block.sizeHeading,
-      edge:
-        options.edge ?? (sizes.listsUm.length === 2 ? "both" : (edgeIn(block.sizeHeading) ?? edgeIn(notes))),
-      values: options.values ?? valuesIn(series.heading) ?? valuesIn(notes),
-      scale: options.scale ?? scaleIn(series.heading) ?? scaleIn(block.sizeHeading) ?? scaleIn(notes),
-      quantity: options.quantity ?? quantityWord,
-      options,
+      { ...options, decimal },
+      [...how],
+    ),
+  }));
+  const usable = readings.filter(({ reading }) => !reading.problems.some((p) => p.severity === "refused"));
+  const [only] = usable;
+  if (usable.length === 1 && only !== undefined) {
+    const evidence = "read the other way, the table makes no sense";
+    return {
+      ...only.reading,
+      how: only.reading.how.map((g) => (g.option === "decimal" ? { ...g, source: "table", evidence } : g)),
     };
-    const read = readSeries(series, context);
-    problems.push(...read.problems);
-    if (read.measurement !== null) measurements.push(read.measurement);
-    if (how.some((g) => g.option === "values")) continue;
-    how.push(
-      ...read.how.map((g) => ({
-        ...g,
-        source: options[g.option] === undefined ? g.source : ("option" as const),
-      })),
-    );
   }
-  return { file, measurements, problems, how };
+  const [point] = readings;
+  if (usable.length === 0 || point === undefined) return readFound(found, file, options, [...how]);
+  const choices = readings.map(({ decimal, reading }) => {
+    const [one] = reading.measurements;
+    const asked = reading.problems.find((p) => p.severity === "question")?.choices?.[0]?.d50Um ?? null;
+    return {
+      option: "decimal",
+      value: decimal,
+      d50Um: one === undefined ? asked : sizeAt(curveOf(one.distribution), 0.5),
+    };
+  });
+  return {
+    ...refusal(
+      file,
+      problem(
+        "question",
+        "Every number with a mark has three digits behind it, so 1,234 can be a little more than one or a thousand. Say whether the decimal mark is a point or a comma.",
+        {
+          file,
+          found: "numbers such as 1,234 or 1.234 only",
+          expected: "point, comma",
+          effect: choices
+            .map(
+              (c) =>
+                `${c.value}: D50 ${c.d50Um === null ? "not known" : `${Number(c.d50Um.toPrecision(4))} µm`}`,
+            )
+            .join("; "),
+          choices,
+        },
+      ),
+    ),
+    how: point.reading.how,
+  };
 }
 
-function unitOf(block: Block, options: ReadingOptions, how: Guess[]): UnitOption {
-  const word =
-    unitIn(block.sizeHeading) ?? block.notes.map(unitIn).find((u) => u !== null) ?? unitOfCells(block);
-  const unit = options.unit ?? word ?? "um";
+function readFound(found: Cells, file: string | null, options: ReadingOptions, how: Guess[]): Reading {
   how.push({
-    option: "unit",
-    value: unit,
-    source: options.unit !== undefined ? "option" : word !== null ? "table" : "assumed",
-    evidence: word !== null ? "a word in the heading or the notes" : "no word says it",
+    option: "decimal",
+    value: found.decimalMark === "," ? "comma" : "point",
+    source: options.decimal === undefined ? "table" : "option",
+    evidence:
+      options.decimal === undefined ? "it leaves the most numbers and the fewest words" : "your answer",
   });
-  return unit;
-}
-
-function unitOfCells(block: Block): UnitOption | null {
-  return block.sizes[0]?.map((cell) => unitIn(cell.text)).find((u) => u !== null) ?? null;
-}
-
-/** A column called mean that is the mean of the others is no run of its own. */
-function withoutMeans(block: Block, found: Cells, problems: Problem[], file: string | null): Block["series"] {
-  const { series } = block;
-  const number = (text: string) => Number(text.replace(found.decimalMark, "."));
-  return series.filter((one) => {
-    const others = series.filter((s) => s !== one && !isMeanName(s.heading));
-    if (!isMeanName(one.heading) || others.length < 2) return true;
-    const isMean = one.cells.every((cell, i) => {
-      const values = others.map((s) => number(s.cells[i]?.text ?? ""));
-      const mean = values.reduce((a, b) => a + b, 0) / values.length;
-      return Math.abs(number(cell.text) - mean) <= 0.006 * Math.max(1, Math.abs(mean));
-    });
-    if (isMean) {
-      problems.push(
-        problem(
-          "note",
-          `Column "${one.heading}" equals the average of ${others.length} others and was left out of the runs.`,
-          { file, measurement: one.heading, column: one.at.column, row: one.at.row },
-        ),
-      );
+  const grid = { cells: found.cells, mark: found.decimalMark };
+  const torn = tornByCommas(found, file);
+  if (torn !== null) return { ...refusal(file, torn), how };
+  const { blocks, problems: instead } = findTables(grid, options.layout);
+  if (blocks.length === 0)
+    return {
+      ...refusal(
+        file,
+        ...(instead.length > 0 ? instead.map((p) => ({ ...p, file })) : [noTable(found, file)]),
+      ),
+      how,
+    };
+  const problems: Problem[] = instead.map((p) => ({ ...p, file }));
+  const measurements: NamedMeasurement[] = [];
+  const questions: OpenQuestion[] = [];
+  const names = new Map<string, number>();
+  const seen = new Set<string>();
+  let total = 0;
+  for (const block of blocks) {
+    const one = readBlock(block, { file, mark: found.decimalMark, options, names });
+    total += one.total;
+    measurements.push(...one.measurements);
+    problems.push(...one.problems);
+    questions.push(...one.questions);
+    for (const guess of one.how) {
+      if (seen.has(guess.option)) continue;
+      seen.add(guess.option);
+      how.push(guess);
     }
-    return !isMean;
-  });
+  }
+  if (blocks.length > 1 && total > 1)
+    problems.unshift(
+      problem(
+        "note",
+        `${blocks.length} tables found${blocks[0]?.layout === "long" ? ", one a sample" : ""}: ${total} measurements.`,
+        { file },
+      ),
+    );
+  problems.push(...notNamed(options, names, file));
+  return {
+    file,
+    measurements,
+    problems: [...sayOnce(problems, total), ...askOnce(questions, total)],
+    how,
+    notes: blocks.flatMap((b) => b.notes),
+  };
+}
+
+/** A name that was asked for and is not there. */
+function notNamed(
+  options: ReadingOptions,
+  names: ReadonlyMap<string, number>,
+  file: string | null,
+): Problem[] {
+  const all = [...names].flatMap(([name, count]) =>
+    Array.from({ length: count }, (_, i) => (i === 0 ? name : `${name} (${i + 1})`)),
+  );
+  return (options.only ?? [])
+    .filter((name) => !all.includes(name))
+    .map((name) =>
+      problem("refused", `There is no measurement named ${name}. The table has ${all.join(", ")}.`, {
+        file,
+        measurement: name,
+        found: all.join(", "),
+        expected: name,
+      }),
+    );
+}
+
+/** Twice as many cells as the heading has: the commas between fields are inside the numbers too. */
+function tornByCommas({ cells, delimiter, decimalMark }: Cells, file: string | null): Problem | null {
+  if (delimiter !== "," || decimalMark !== ".") return null;
+  const isWhole = (cell: string) => /^[+-]?\d+$/.test(cell);
+  const r = cells.findIndex(
+    (row, i) =>
+      row.length >= 2 &&
+      row.every((cell) => cell !== "" && !/^\d/.test(cell)) &&
+      (cells[i + 1] ?? []).every(isWhole),
+  );
+  const width = cells[r]?.length ?? 0;
+  const below = cells.slice(r + 1).filter((row) => row.some((cell) => cell !== ""));
+  if (r < 0 || below.length < 2 || !below.every((row) => row.length === 2 * width && row.every(isWhole)))
+    return null;
+  return problem(
+    "refused",
+    `Each row has ${2 * width} cells under ${width} headings: the commas stand between the fields and inside the numbers. Save the table with semicolons or tabs between the fields, or put the numbers in quotes.`,
+    {
+      file,
+      row: r + 2,
+      found: `${2 * width} cells`,
+      expected: `${width} cells`,
+    },
+  );
+}
+
+function noTable(found: Cells, file: string | null): Problem {
+  const r = found.cells.findIndex((row) => row.some((c) => c !== ""));
+  return problem(
+    "refused",
+    "No table was found: no row holds a size and a share. Give sizes in the first column and shares beside them, or sizes across the top; with decimal commas set a semicolon or tab between the fields.",
+    {
+      file,
+      row: r + 1,
+      column: 1,
+      found: (found.cells[r]?.filter((c) => c !== "").join(" ") ?? "").slice(0, 80),
+      expected: "rows of numbers",
+    },
+  );
 }

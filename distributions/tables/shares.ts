@@ -1,6 +1,6 @@
 import { type Problem, problem } from "../problem.ts";
+import type { Cell } from "./block.ts";
 import { figuresText } from "./figuresText.ts";
-import type { Cell } from "./layout.ts";
 import type { ScaleOption, ValuesOption } from "./readingOptions.ts";
 
 /** The shares of one measurement: one a class, and what lies outside them. */
@@ -24,16 +24,55 @@ export function scaleOf(values: readonly number[], kind: ValuesOption): ScaleOpt
   return reach <= 1.005 ? "fraction" : "percent";
 }
 
+/** Whether values add to a whole, as shares class by class do. */
+export function addsToWhole(values: readonly number[]): boolean {
+  const sum = values.reduce((a, b) => a + b, 0);
+  return [1, 100].some((whole) => sum >= sumLow * whole && sum <= sumHigh * whole);
+}
+
+/** Which way values run with size, where they run only one way and get anywhere. */
+export function courseOf(values: readonly number[]): "undersize" | "oversize" | null {
+  const high = Math.max(...values);
+  const reach = high > 1.005 ? 100 : 1;
+  const steps = values.slice(1).map((v, i) => v - (values[i] ?? v));
+  if (values.length < 3 || !(high > 0)) return null;
+  if (steps.every((d) => d >= -quietDrop * reach)) return "undersize";
+  return steps.every((d) => d <= quietDrop * reach) ? "oversize" : null;
+}
+
 /** What the values are, where no word says it: shares that add to a whole are a class each; else what only rises or only falls is cumulative. */
 export function kindOf(values: readonly number[]): ValuesOption {
+  if (addsToWhole(values) || values.length < 3) return "class";
+  return courseOf(values) ?? "class";
+}
+
+/** Counts or masses as shares: each divided by their total. */
+export function sharesOfAmounts(values: readonly number[], cells: readonly Cell[]): Shares | Problem {
+  const negative = values.findIndex((v) => v < 0);
+  if (negative >= 0) return negativeProblem(values, cells, negative);
   const sum = values.reduce((a, b) => a + b, 0);
-  const isWhole = [1, 100].some((whole) => sum >= sumLow * whole && sum <= sumHigh * whole);
-  if (isWhole || values.length < 3) return "class";
-  const reach = Math.max(...values) > 1.005 ? 100 : 1;
-  const steps = values.slice(1).map((v, i) => v - (values[i] ?? v));
-  if (steps.every((d) => d >= -quietDrop * reach)) return "undersize";
-  if (steps.every((d) => d <= quietDrop * reach)) return "oversize";
-  return "class";
+  if (!(sum > 0 && Number.isFinite(sum))) {
+    return problem(
+      "refused",
+      "The amounts add to nothing that can be shared out. Bring in the counts or masses of each class.",
+      {
+        column: sameColumn(cells),
+        row: sameRow(cells),
+        found: figuresText(sum),
+        expected: "a total above zero",
+      },
+    );
+  }
+  return {
+    shares: values.map((v) => v / sum),
+    belowShare: 0,
+    aboveShare: 0,
+    remarks: [
+      problem("note", `Counts or masses were divided by their total, ${figuresText(sum)}.`, {
+        found: figuresText(sum),
+      }),
+    ],
+  };
 }
 
 /** Shares given class by class; a sum near the whole is divided out, any other is refused. */
@@ -47,7 +86,9 @@ export function sharesOfClasses(values: readonly number[], cells: readonly Cell[
       gap > 0
         ? `${figuresText(100 * gap)} % of the whole is missing: look for classes that were left out, above or below`
         : `that is ${figuresText(-100 * gap)} % too much: look for a class given twice, or a column that is cumulative`;
-    return problem("refused", `The shares add to ${figuresText(100 * sum)} %; ${what}.`, {
+    const mend =
+      "If the values are no shares, say what they are: counts or masses (scale amount), cumulative, or a density.";
+    return problem("refused", `The shares add to ${figuresText(100 * sum)} %; ${what}. ${mend}`, {
       column: sameColumn(cells),
       row: sameRow(cells),
       found: `a sum of ${figuresText(100 * sum)} %`,
@@ -95,7 +136,7 @@ export function sharesOfUndersize(values: readonly number[], cells: readonly Cel
     if (drop > quietDrop + ulp) {
       return problem(
         "refused",
-        `The undersize falls by ${figuresText(100 * drop)} points at row ${at.row}; a cumulative curve never falls. Correct the value, or say that these are shares class by class.`,
+        `The undersize falls by ${figuresText(100 * drop)} points at row ${at.row}; a cumulative curve never falls. Correct the value, or say that these are oversize values or shares class by class.`,
         {
           ...at,
           found: `${figuresText(100 * value)} % after ${figuresText(100 * reached)} %`,

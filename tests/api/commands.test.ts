@@ -79,7 +79,8 @@ describe("exit codes and outputs", () => {
     );
     expect(exit).toBe(2);
     expect(JSON.parse(out).measurements.length).toBe(6);
-    expect(err).toMatch(/question/);
+    expect(err).toMatch(/^question: .* Answer with --edge lower\|upper\|geometric-mid\|arithmetic-mid\.$/m);
+    expect(err).toMatch(/ Answer with --quantity number\|length\|surface\|volume\.$/m);
   });
   test("wheel is 1 when something asked is refused", () => {
     expect(

@@ -7,6 +7,7 @@ import {
   scaleOptions,
   unitOptions,
   valuesOptions,
+  withAnswer,
 } from "#distributions/tables/readingOptions.ts";
 import { type Stage, stages } from "#model/stages.ts";
 import { Choice } from "../parts/choice.tsx";
@@ -76,10 +77,8 @@ function uniqueQuestions(problems: readonly Problem[]): Problem[] {
 
 function Question({ question }: { question: Problem }) {
   const give = (choice: Answer) => {
-    const edge = edgeOptions.find((e) => e === choice.value);
-    const quantity = quantities.find((q) => q === choice.value);
-    if (choice.option === "edge" && edge !== undefined) answer({ edge });
-    if (choice.option === "quantity" && quantity !== undefined) answer({ quantity });
+    const options = withAnswer({}, choice.option, choice.value);
+    if (options !== null) answer(options);
   };
   return (
     <fieldset>
@@ -116,18 +115,8 @@ function HowItWasRead() {
   return (
     <details open>
       <summary>How it was read</summary>
-      {as(
-        "unit",
-        "Sizes in",
-        unitOptions.filter((u) => u !== "phi"),
-        (unit) => ({ unit }),
-      )}
-      {as(
-        "values",
-        "Values are",
-        valuesOptions.filter((v) => v !== "density"),
-        (values) => ({ values }),
-      )}
+      {as("unit", "Sizes in", unitOptions, (unit) => ({ unit }))}
+      {as("values", "Values are", valuesOptions, (values) => ({ values }))}
       {as("scale", "As", scaleOptions, (scale) => ({ scale }))}
       {as("edge", "Sizes are edges", edgeOptions, (edge) => ({ edge }))}
       {as("quantity", "Shares count", quantities, (quantity) => ({ quantity }))}

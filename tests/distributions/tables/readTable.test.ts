@@ -158,8 +158,10 @@ describe("the stated rules", () => {
       ).measurements.length,
     ).toBe(1);
   });
-  test("what is not read yet says so", () => {
-    expect(refusedFor("size um,volume\n1,2\n2,3\n", { values: "density" })?.message).toMatch(/yet/);
+  test("a density that is no whole says what it gives", () => {
+    expect(refusedFor("upper um,volume\n1,2\n2,3\n", { values: "density" })?.message).toMatch(
+      /gives 4 per unit of size/,
+    );
   });
 });
 

@@ -1,0 +1,223 @@
+import { type Block, type Cell, type Grid, isMonotone, type Series } from "./block.ts";
+import { type Chunk, chunksOf } from "./chunks.ts";
+import { headingsOf } from "./headings.ts";
+import { numberIn } from "./numbers.ts";
+import { sieveBlock } from "./sieveShape.ts";
+import { rangeIn, sizeIn } from "./sizeText.ts";
+import { edgeIn, saysMid, saysShares, saysSize, unitIn } from "./words.ts";
+
+/** Sizes in one column (or two), a measurement in each further one; a block for each table in the file. */
+export function columnBlocks(grid: Grid): Block[] {
+  const chunks = chunksOf(grid);
+  let inherited: readonly string[] = [];
+  const blocks: Block[] = [];
+  for (const chunk of chunks) {
+    const { heading, notes } = headingsOf(chunk, grid, inherited);
+    inherited = heading;
+    blocks.push(...sideBySide(chunk, heading, notes, grid));
+  }
+  return blocks;
+}
+
+interface Column {
+  readonly heading: string;
+  readonly index: number;
+  readonly cells: readonly Cell[];
+}
+
+/** One block, or more where the heading of the sizes stands again further right: tables side by side. */
+function sideBySide(chunk: Chunk, heading: readonly string[], notes: readonly string[], grid: Grid): Block[] {
+  let width = 0;
+  for (const { values } of chunk.rows)
+    width = Math.max(width, values.findLastIndex((text) => text !== "") + 1);
+  width = Math.max(width, heading.findLastIndex((text) => text !== "") + 1);
+  const columns = Array.from(
+    { length: width },
+    (_, c): Column => ({
+      heading: heading[c] ?? "",
+      index: c,
+      cells: chunk.rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 })),
+    }),
+  );
+  const first = sizeColumns(columns, grid);
+  const name = columns[first.from]?.heading ?? "";
+  const starts =
+    name === "" || first.count > 1
+      ? []
+      : columns
+          .filter((c) => c.index > first.from && same(c.heading, name) && isRun(c, grid))
+          .map((c) => c.index);
+  if (starts.length === 0) return [blockOf(columns, first, notes, grid)];
+  const cuts = [first.from, ...starts, width];
+  return cuts.slice(0, -1).map((from, k) => {
+    const part = columns
+      .slice(from, cuts[k + 1])
+      .map((c) => ({ ...c, cells: c.cells.filter((_, i) => columns[from]?.cells[i]?.text !== "") }));
+    return blockOf(part, { from, count: 1 }, notes, grid);
+  });
+}
+
+function same(a: string, b: string): boolean {
+  return a.toLowerCase() === b.toLowerCase();
+}
+
+/** Which column (or two) holds the sizes: the first that runs in order, one whose heading speaks of sizes first. */
+function sizeColumns(columns: readonly Column[], grid: Grid): { from: number; count: 1 | 2 } {
+  const near = columns.slice(0, 8);
+  const lists = near.filter((c) => isRun(c, grid));
+  const notCounters = lists.filter((c) => !isCounter(c, grid));
+  const spoken = lists.filter((c) => saysSize(c.heading));
+  const numeric = near.find(
+    (c) => c.cells.filter((cell) => sizeIn(cell.text, grid.mark) !== null).length > c.cells.length / 2,
+  );
+  const isNamedCounter = (c: Column | undefined) =>
+    c !== undefined &&
+    isCounter(c, grid) &&
+    (c.heading === "" || /^(no|nr|row|index|#|class|channel|bin|n)\.?$/i.test(c.heading));
+  const plainFirst =
+    lists.length > 1 && isNamedCounter(lists[0]) && notCounters.length > 0 ? notCounters[0] : lists[0];
+  const chosen = (spoken.find((c) => !isNamedCounter(c)) ?? plainFirst ?? numeric ?? near[0])?.index ?? 0;
+  const a = columns[chosen];
+  const b = columns[chosen + 1];
+  if (a !== undefined && b !== undefined && columns.length > chosen + 2 && areEdges(a, b, grid))
+    return { from: chosen, count: 2 };
+  return { from: chosen, count: 1 };
+}
+
+/** Numbers that only rise or only fall, above zero: could be sizes. */
+function isRun(column: Column, grid: Grid): boolean {
+  const values: number[] = [];
+  for (const { text } of column.cells) {
+    const size = sizeIn(rangeIn(text, grid.mark)?.from ?? text, grid.mark);
+    if (size === null || size.value < -12) return false;
+    // "<1" before 1, ">8" after 8: the open class shares its size with the one beside it.
+    const value = size.value * scaleOf(size.unit, column.heading);
+    if (size.open === "above" && values.at(-1) === value) continue;
+    if (
+      values.length === 1 &&
+      values[0] === value &&
+      sizeIn(column.cells[0]?.text ?? "", grid.mark)?.open === "below"
+    )
+      continue;
+    values.push(value);
+  }
+  return values.length === 1 ? column.cells.length <= 2 : isMonotone(values);
+}
+
+const nmPer: Readonly<Record<string, number>> = { nm: 1, um: 1e3, mm: 1e6, m: 1e9 };
+
+/** What brings sizes in units of their own to one. */
+function scaleOf(unit: string | null, heading: string): number {
+  return nmPer[unit ?? unitIn(heading) ?? "um"] ?? 1;
+}
+
+function isCounter(column: Column, grid: Grid): boolean {
+  const start = numberIn(column.cells[0]?.text ?? "", grid.mark);
+  return (
+    (start === 0 || start === 1) &&
+    column.cells.every((cell, i) => numberIn(cell.text, grid.mark) === start + i)
+  );
+}
+
+/** Lower and upper edges: the headings say so, or each row starts where the one before ends. */
+function areEdges(a: Column, b: Column, grid: Grid): boolean {
+  const words = [edgeIn(a.heading), edgeIn(b.heading)];
+  if (words.includes("lower") && words.includes("upper") && words[0] !== words[1]) return true;
+  if (saysShares(b.heading) && !saysSize(b.heading)) return false;
+  const from = a.cells.map((cell) => sizeIn(cell.text, grid.mark)?.value ?? null);
+  const to = b.cells.map((cell) => sizeIn(cell.text, grid.mark)?.value ?? null);
+  if (from.length < 3 || !to.every((end, i) => end !== null && end !== from[i])) return false;
+  const rises = from.every((start, i) => start !== null && (to[i] ?? 0) > start);
+  const falls = from.every((start, i) => start !== null && (to[i] ?? 0) < start);
+  if (!rises && !falls) return false;
+  const meets = (starts: typeof from, ends: typeof from) =>
+    ends
+      .slice(0, -1)
+      .filter((end, i) => Math.abs((end ?? 0) - (starts[i + 1] ?? 0)) <= 0.01 * Math.abs(end ?? 0)).length;
+  return Math.max(meets(from, to), meets(to, from)) >= 0.8 * (to.length - 1);
+}
+
+function blockOf(
+  columns: readonly Column[],
+  at: { from: number; count: 1 | 2 },
+  notes: readonly string[],
+  grid: Grid,
+): Block {
+  const { mark } = grid;
+  const sizeColumn = columns.find((c) => c.index === at.from);
+  const second = columns.find((c) => c.index === at.from + 1);
+  const cells = sizeColumn?.cells ?? [];
+  const ranges = cells.map((cell) => rangeIn(cell.text, mark));
+  const areRanges =
+    cells.length > 0 &&
+    ranges.filter((r) => r !== null).length >= Math.max(1, cells.length - 2) &&
+    cells.every((cell, i) => ranges[i] !== null || sizeIn(cell.text, mark)?.open != null);
+  const lists = areRanges
+    ? rangeLists(cells, mark)
+    : at.count === 2
+      ? edgeLists(sizeColumn, second, mark)
+      : [cells];
+  const rest = columns.filter((c) => c.index >= at.from + at.count);
+  const isWords = (c: Column) =>
+    c.cells.every(({ text }) => numberIn(text.replace(/\s*%$/, ""), mark) === null);
+  const hasNumbers = rest.some((c) => !isWords(c));
+  const others = rest.filter((c) => isOtherSize(c, grid));
+  const series = (hasNumbers ? rest.filter((c) => !isWords(c)) : rest).filter(
+    (c) => !others.includes(c) || others.length === rest.length,
+  );
+  const block: Block = {
+    layout: "columns",
+    sizes: lists,
+    sizeHeading: columns
+      .filter((c) => c.index >= at.from && c.index < at.from + at.count)
+      .map((c) => c.heading)
+      .join(" ")
+      .trim(),
+    series: series.map(
+      (c): Series => ({
+        heading: c.heading,
+        says: c.heading,
+        at: { row: null, column: c.index + 1 },
+        cells: c.cells,
+      }),
+    ),
+    notes: [...notes],
+    remarks: [],
+  };
+  return sieveBlock(block, grid) ?? block;
+}
+
+/** A further column of sizes, as "mid um" beside the edges or the same sizes in phi: no measurement. */
+function isOtherSize(c: Column, grid: Grid): boolean {
+  return (
+    c.heading !== "" &&
+    !saysShares(c.heading) &&
+    (unitIn(c.heading) !== null || saysMid(c.heading)) &&
+    isRun(c, grid)
+  );
+}
+
+function rangeLists(cells: readonly Cell[], mark: Grid["mark"]): Cell[][] {
+  const sides = cells.map((cell) => {
+    const found = rangeIn(cell.text, mark);
+    if (found !== null) return found;
+    const open = sizeIn(cell.text, mark);
+    const bare = cell.text.replace(/^\D+/, "");
+    return open?.open === "above" ? { from: bare, to: "" } : { from: "0", to: bare };
+  });
+  const falls = sides.every(
+    ({ from, to }) => to !== "" && (sizeIn(from, mark)?.value ?? 0) > (sizeIn(to, mark)?.value ?? 0),
+  );
+  const list = (side: "from" | "to") => cells.map((cell, i) => ({ ...cell, text: sides[i]?.[side] ?? "" }));
+  return falls ? [list("to"), list("from")] : [list("from"), list("to")];
+}
+
+function edgeLists(a: Column | undefined, b: Column | undefined, mark: Grid["mark"]): (readonly Cell[])[] {
+  const [first, second] = [a?.cells ?? [], b?.cells ?? []];
+  const larger = first.filter(
+    (cell, i) =>
+      (sizeIn(cell.text, mark)?.value ?? 0) >
+      (sizeIn(second[i]?.text ?? "", mark)?.value ?? Number.POSITIVE_INFINITY),
+  );
+  return larger.length > first.length / 2 ? [second, first] : [first, second];
+}

@@ -1,0 +1,51 @@
+import type { Problem } from "../problem.ts";
+import { type Block, type Grid, plausibility } from "./block.ts";
+import { columnBlocks } from "./columnsShape.ts";
+import { longBlocks } from "./longShape.ts";
+import { percentileTables } from "./percentilesShape.ts";
+import type { LayoutOption } from "./readingOptions.ts";
+import { rowBlocks } from "./rowsShape.ts";
+import { percentileIn } from "./words.ts";
+
+export interface Tables {
+  readonly blocks: readonly Block[];
+  /** What was found instead of a table. */
+  readonly problems: readonly Problem[];
+}
+
+/**
+ * The tables among the cells. Each shape is tried; the one whose sizes run in order and whose series look like
+ * shares wins, columns first where two do alike.
+ *
+ * @param asked  a layout the user names; then only that is tried
+ */
+export function findTables(grid: Grid, asked: LayoutOption | undefined): Tables {
+  const found =
+    asked === "columns"
+      ? [columnBlocks(grid)]
+      : asked === "rows"
+        ? [rowBlocks(grid)]
+        : asked === "long"
+          ? [longBlocks(grid, true)]
+          : [columnBlocks(grid), rowBlocks(grid), longBlocks(grid, false)];
+  const rated = found
+    .filter((blocks) => blocks.length > 0)
+    .map((blocks) => ({ blocks, score: rate(blocks, grid) }));
+  const best = rated.reduce(
+    (a, b) => (b.score > a.score + 1e-9 ? b : a),
+    rated[0] ?? { blocks: [], score: 0 },
+  );
+  const percentiles = asked === undefined && !isTable(best) ? percentileTables(grid) : null;
+  if (percentiles !== null) return percentiles;
+  return { blocks: best.blocks, problems: [] };
+}
+
+/** Sizes in order, and headings that are no percentiles themselves. */
+function isTable({ blocks, score }: { readonly blocks: readonly Block[]; readonly score: number }): boolean {
+  return score >= 1 && !blocks.some((b) => b.series.some((s) => percentileIn(s.heading) !== null));
+}
+
+function rate(blocks: readonly Block[], grid: Grid): number {
+  const some = blocks.slice(0, 24);
+  return some.reduce((sum, block) => sum + plausibility(block, grid.mark), 0) / some.length;
+}

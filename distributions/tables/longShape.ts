@@ -1,0 +1,189 @@
+import { problem } from "../problem.ts";
+import { type Block, type Cell, type Grid, isMonotone, type Series, textOf } from "./block.ts";
+import { type Chunk, chunksOf } from "./chunks.ts";
+import { headingsOf } from "./headings.ts";
+import { numberIn } from "./numbers.ts";
+import { sizeIn } from "./sizeText.ts";
+import { saysShares, saysSize, unitIn } from "./words.ts";
+
+/** One size and value a row, with columns that name the sample: a block for each sample. */
+export function longBlocks(grid: Grid, isAsked: boolean): Block[] {
+  for (const chunk of chunksOf(grid)
+    .toSorted((a, b) => b.rows.length - a.rows.length)
+    .slice(0, 1)) {
+    const { heading, notes } = headingsOf(chunk, grid, []);
+    const found = columnsOf(chunk, heading, grid, isAsked);
+    if (found !== null) return blocksOf(chunk, heading, notes, found, grid);
+  }
+  return [];
+}
+
+interface LongColumns {
+  readonly size: number;
+  readonly labels: readonly number[];
+  readonly values: readonly number[];
+}
+
+const fewestSizes = 3;
+
+/** Finds the size column: inside each sample the sizes run in order, over the whole table they do not. */
+function columnsOf(
+  chunk: Chunk,
+  heading: readonly string[],
+  grid: Grid,
+  isAsked: boolean,
+): LongColumns | null {
+  const width = Math.min(12, Math.max(...chunk.rows.map(({ values }) => values.length)));
+  if (width < 3) return null;
+  const all = Array.from({ length: width }, (_, c) => c);
+  const column = (c: number) => chunk.rows.map(({ values }) => values[c] ?? "");
+  const sizes = all
+    .filter((c) => column(c).every((text) => sizeIn(text, grid.mark) !== null))
+    .sort((a, b) => Number(speaksOfSize(heading[b])) - Number(speaksOfSize(heading[a])));
+  for (const size of sizes) {
+    if (saysShares(heading[size] ?? "") && !speaksOfSize(heading[size])) continue;
+    const numbers = column(size).map((text) => sizeIn(text, grid.mark)?.value ?? 0);
+    if (isMonotone(numbers) && !isAsked) continue;
+    for (const labels of labelSets(
+      all.filter((c) => c !== size),
+      column,
+      numbers,
+    )) {
+      const values = all.filter(
+        (c) =>
+          c !== size &&
+          !labels.includes(c) &&
+          isValueColumn(column(c), grid) &&
+          !isIdentity(column(c), heading[c] ?? "", grid),
+      );
+      if (values.length > 0) return { size, labels, values };
+    }
+  }
+  return null;
+}
+
+function speaksOfSize(heading = ""): boolean {
+  return saysSize(heading) || unitIn(heading) !== null;
+}
+
+/** Label columns that part the rows into samples in each of which the sizes run in order or repeat. */
+function labelSets(
+  candidates: readonly number[],
+  column: (c: number) => string[],
+  sizes: readonly number[],
+): number[][] {
+  const starts = new Set([0]);
+  for (let i = 1; i < sizes.length; i++) {
+    const step = (sizes[i] ?? 0) - (sizes[i - 1] ?? 0);
+    const before = (sizes[i - 1] ?? 0) - (sizes[i - 2] ?? Number.NaN);
+    if (i >= 2 && !starts.has(i - 1) && step * before < 0) starts.add(i);
+  }
+  const steady = candidates.filter((c) => {
+    const cells = column(c);
+    return (
+      cells[0] !== "" &&
+      cells.every((text, i) => i === 0 || text === cells[i - 1] || starts.has(i)) &&
+      cells.some((text) => text !== cells[0])
+    );
+  });
+  const sets: number[][] = steady.length > 0 ? [steady] : [];
+  for (const c of candidates) {
+    const cells = column(c);
+    const groups = new Map<string, number[]>();
+    for (const [i, text] of cells.entries()) groups.set(text, [...(groups.get(text) ?? []), sizes[i] ?? 0]);
+    const isLabel =
+      groups.size >= 1 &&
+      groups.size <= cells.length / fewestSizes &&
+      [...groups.values()].every((g) => g.length >= 2) &&
+      [...groups.values()].filter((g) => isMonotone(g)).length >= groups.size / 2;
+    if (isLabel) sets.push([c]);
+  }
+  return sets;
+}
+
+function isValueColumn(cells: readonly string[], { mark }: Grid): boolean {
+  const numbers = cells.filter((text) => numberIn(text.replace(/\s*%$/, ""), mark) !== null).length;
+  return numbers >= cells.length / 2 && cells.some((text) => text !== cells[0]);
+}
+
+/** A running number that names the row. */
+function isIdentity(cells: readonly string[], heading: string, { mark }: Grid): boolean {
+  const numbers = cells.map((text) => numberIn(text, mark) ?? Number.NaN);
+  return (
+    /(^|[^a-z])(id|no|nr|row|index|#)([^a-z]|$)/i.test(heading.replaceAll("_", " ")) ||
+    (isMonotone(numbers) && numbers.every((v, i) => i === 0 || v === (numbers[i - 1] ?? 0) + 1))
+  );
+}
+
+function blocksOf(
+  chunk: Chunk,
+  heading: readonly string[],
+  notes: string[],
+  at: LongColumns,
+  grid: Grid,
+): Block[] {
+  const groups = new Map<string, Chunk["rows"]>();
+  for (const line of chunk.rows) {
+    const key = at.labels
+      .map((c) => line.values[c] ?? "")
+      .join(" ")
+      .trim();
+    groups.set(key, [...(groups.get(key) ?? []), line]);
+  }
+  return [...groups].map(([name, rows]): Block => {
+    const cells = (c: number): Cell[] =>
+      rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 }));
+    const sizes = cells(at.size);
+    const heads = at.values.map((c) => heading[c] ?? "");
+    return {
+      layout: "long",
+      sizes: [sizes],
+      sizeHeading: heading[at.size] ?? "",
+      series: at.values.map(
+        (c, i): Series => ({
+          heading:
+            at.values.length > 1
+              ? `${named(name, heading, at)} ${heads[i] ?? ""}`.trim()
+              : named(name, heading, at),
+          says: heads[i] ?? "",
+          at: { row: rows[0]?.row ?? null, column: c + 1 },
+          cells: cells(c),
+        }),
+      ),
+      notes: [...notes],
+      remarks: twice(name, sizes, grid),
+    };
+  });
+}
+
+/** A sample that goes by a number takes the word above it: "soil 9". */
+function named(name: string, heading: readonly string[], at: LongColumns): string {
+  return /^\d+$/.test(name)
+    ? `${(heading[at.labels[0] ?? 0] ?? "").replace(/[_ ]?id$/i, "")} ${name}`.trim()
+    : name;
+}
+
+function twice(name: string, sizes: readonly Cell[], { mark }: Grid) {
+  const seen = new Map<number, Cell>();
+  for (const cell of sizes) {
+    const size = sizeIn(cell.text, mark)?.value ?? Number.NaN;
+    const before = seen.get(size);
+    if (before !== undefined) {
+      return [
+        problem(
+          "refused",
+          `Sample ${name} has two values at ${textOf([cell.text])} (rows ${before.row} and ${cell.row}). Give the two runs names of their own, or take one out.`,
+          {
+            measurement: name,
+            row: cell.row,
+            column: cell.column,
+            found: `${cell.text} twice`,
+            expected: "each size once in a sample",
+          },
+        ),
+      ];
+    }
+    seen.set(size, cell);
+  }
+  return [];
+}
