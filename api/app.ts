@@ -7,6 +7,8 @@ import { UnusableInput } from "./asking/words.ts";
 import { answerRoutes } from "./routes/answers.ts";
 import { lotRoutes } from "./routes/lots.ts";
 import { shelfRoutes } from "./routes/shelf.ts";
+import { trailRoutes } from "./routes/trail.ts";
+import { Conflict, DamagedEntry, KeyTaken, NoSuchEntry, NotNext } from "./store/faults.ts";
 import type { Store } from "./store/store.ts";
 import { version } from "./version.ts";
 
@@ -24,6 +26,12 @@ export function makeApp(world: {
       result.success ? undefined : problemDetails(c.req.path, 422, sentenceOf(result.error)),
   });
   app.onError((fault, c) => {
+    if (fault instanceof Conflict)
+      return problemDetails(c.req.path, 412, fault.message, { theirs: fault.theirs });
+    if (fault instanceof NoSuchEntry) return problemDetails(c.req.path, 404, fault.message);
+    if (fault instanceof NotNext) return problemDetails(c.req.path, 409, fault.message);
+    if (fault instanceof DamagedEntry) return problemDetails(c.req.path, 500, fault.message);
+    if (fault instanceof KeyTaken) return problemDetails(c.req.path, 422, fault.message);
     if (fault instanceof DomainError || fault instanceof UnusableInput)
       return problemDetails(c.req.path, 422, fault.message);
     if (fault instanceof HTTPException)
@@ -55,6 +63,7 @@ export function makeApp(world: {
   answerRoutes(app);
   lotRoutes(app, world.store);
   shelfRoutes(app, world.store);
+  trailRoutes(app, world.store);
   app.doc31("/api/openapi.json", {
     openapi: "3.1.0",
     info: {
@@ -76,9 +85,9 @@ export function makeApp(world: {
 }
 
 /** One shape for everything that went wrong. Source: RFC 9457. */
-function problemDetails(instance: string, status: number, detail: string): Response {
+function problemDetails(instance: string, status: number, detail: string, more: object = {}): Response {
   return Response.json(
-    { type: "about:blank", title: titles[status] ?? "Fault", status, detail, instance },
+    { type: "about:blank", title: titles[status] ?? "Fault", status, detail, instance, ...more },
     { status, headers: { "content-type": "application/problem+json" } },
   );
 }
@@ -86,6 +95,8 @@ function problemDetails(instance: string, status: number, detail: string): Respo
 const titles: Readonly<Record<number, string>> = {
   400: "Unreadable request",
   404: "Not found",
+  409: "Not possible as things stand",
+  412: "Changed by someone else",
   413: "Too large",
   422: "Unusable input",
   500: "Fault of the server",

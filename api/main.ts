@@ -2,7 +2,7 @@ import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { serve } from "@hono/node-server";
 import { makeApp } from "./app.ts";
-import { openDatabase } from "./store/database.ts";
+import { openDatabase, whereaboutsOf, whyNotOpen } from "./store/database.ts";
 import { keepDemo } from "./store/demo.ts";
 import { makeStore } from "./store/store.ts";
 
@@ -10,7 +10,6 @@ import { makeStore } from "./store/store.ts";
 const top = fileURLToPath(new URL("../..", import.meta.url));
 const host = process.env["HOST"] ?? "127.0.0.1";
 const port = Number(process.env["PORT"] ?? 8417);
-const folder = process.env["FINEBAND_DATA"] ?? `${top}api/data`;
 
 function stop(message: string): never {
   console.error(message);
@@ -20,11 +19,8 @@ function stop(message: string): never {
 if (!Number.isInteger(port) || port < 0 || port > 65535)
   stop(`PORT must be a whole number from 0 to 65535, found ${process.env["PORT"]}.`);
 
-const db = await openDatabase(folder).catch((fault: unknown) =>
-  stop(
-    `The store in ${folder} cannot be opened: ${fault instanceof Error ? fault.message : fault}. Set FINEBAND_DATA to a folder that can be written.`,
-  ),
-);
+const whereabouts = whereaboutsOf(process.env, `${top}api/data`);
+const db = await openDatabase(whereabouts).catch((fault: unknown) => stop(whyNotOpen(whereabouts, fault)));
 const store = makeStore(db, () => new Date());
 if (await store.isEmpty()) await keepDemo(store, `${top}distributions/samples`);
 

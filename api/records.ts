@@ -1,4 +1,5 @@
 import type { Measured } from "#distributions/measured.ts";
+import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
 import type { Band } from "#model/band/band.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
@@ -13,42 +14,98 @@ export interface NewLot {
   readonly note: string;
 }
 
-/** A lot as kept, with how many measurements each of its stages has. */
-export interface KeptLot extends NewLot {
-  readonly id: number;
-  readonly keptAt: string;
-  readonly stages: readonly { readonly stage: Stage; readonly runs: number }[];
-}
-
-export interface KeptMeasurement {
-  readonly id: number;
-  readonly lotId: number;
-  readonly stage: Stage;
-  readonly name: string;
-  readonly file: string | null;
-  readonly distribution: Measured;
-}
-
-export interface KeptBand {
-  readonly id: number;
+/** What each kind of entry holds, as it is written down. Ids refer to entries of the kind they name. */
+export interface Bodies {
   readonly band: Band;
+  readonly mill: { readonly name: string; readonly mill: Mill };
+  readonly lot: NewLot & { readonly keptAt: string };
+  /** A table that was brought in, as received. */
+  readonly import: {
+    readonly lotId: number;
+    readonly file: string | null;
+    readonly text: string;
+    readonly sha256: string;
+    readonly options: ReadingOptions;
+    readonly keptAt: string;
+  };
+  readonly measurement: {
+    readonly lotId: number;
+    readonly importId: number;
+    readonly stage: Stage;
+    readonly name: string;
+    readonly file: string | null;
+    readonly distribution: Measured;
+    /** Why the run was set aside; null while it counts. */
+    readonly asideBecause: string | null;
+  };
+  readonly trial: {
+    readonly millId: number;
+    readonly name: string;
+    readonly trial: Trial;
+    /** The whole curve, where it was measured. */
+    readonly curve: Measured | null;
+  };
+  readonly pair: BetPair;
 }
 
-export interface KeptMill {
+export type Kind = keyof Bodies;
+
+/** An entry as it stands: its number, the event that last touched it, and what it holds. */
+export interface Kept<K extends Kind> {
   readonly id: number;
-  readonly name: string;
-  readonly mill: Mill;
+  /** Number of the event that last touched the entry; If-Match takes it. */
+  readonly version: number;
+  readonly body: Bodies[K];
 }
 
-export interface KeptTrial {
+/** An entry that does not match its checksum, or cannot be read: reported, never shown as a number. */
+export interface Damaged {
+  readonly kind: Kind;
   readonly id: number;
-  readonly millId: number;
-  readonly name: string;
-  readonly trial: Trial;
-  /** The whole curve, where it was measured. */
-  readonly curve: Measured | null;
+  readonly message: string;
 }
 
-export interface KeptPair extends BetPair {
+interface Numbered {
   readonly id: number;
+  readonly version: number;
+}
+
+/** A lot as kept, with how many runs that count each of its stages has. */
+export type KeptLot = Bodies["lot"] &
+  Numbered & {
+    readonly stages: readonly { readonly stage: Stage; readonly runs: number }[];
+  };
+export type KeptMeasurement = Omit<Bodies["measurement"], "importId"> & Numbered;
+export type KeptBand = Numbered & { readonly band: Band };
+export type KeptMill = Bodies["mill"] & Numbered;
+export type KeptTrial = Bodies["trial"] & Numbered;
+export type KeptPair = BetPair & Numbered;
+
+/** An event of the record, without what it changed. */
+export interface TrailEvent {
+  readonly seq: number;
+  readonly at: string;
+  /** start: the demo or an older store taken over, which cannot be undone. */
+  readonly kind: "start" | "change" | "undo" | "redo";
+  readonly what: string;
+  readonly by: string;
+  readonly why: string;
+  /** For undo and redo: the change that was undone or redone. */
+  readonly of: number | null;
+  /** undone: out of effect and may be redone; passed: undone, and another change came since. */
+  readonly standing: "done" | "undone" | "passed";
+}
+
+/** One entry an event touched: null before means made, null after means deleted. */
+export interface TrailChange {
+  readonly kind: Kind;
+  readonly id: number;
+  readonly before: unknown;
+  readonly after: unknown;
+}
+
+/** What undo and redo would do next. */
+export interface History {
+  readonly undo: TrailEvent | null;
+  readonly redo: TrailEvent | null;
 }

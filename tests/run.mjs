@@ -12,12 +12,17 @@ const report = join(folder, "report.json");
 let passed = 0;
 let failed = 0;
 
+// Tests of the store run on PostgreSQL too when a server is named. The servers that tests start keep their own files,
+// so they must not see a lab's address.
+const { DATABASE_URL: databaseUrl, ...environment } = process.env;
+if (databaseUrl !== undefined) environment.FINEBAND_TEST_DATABASE_URL ??= databaseUrl;
+
 function step(name, command, args) {
   console.log(`\n— ${name}`);
   const { status } = spawnSync(join(root, "node_modules", ".bin", command), args, {
     cwd: root,
     stdio: "inherit",
-    env: { ...process.env, FINEBAND_TEST_REPORT: report, LANG: "en_US.UTF-8" },
+    env: { ...environment, FINEBAND_TEST_REPORT: report, LANG: "en_US.UTF-8" },
   });
   return status === 0;
 }
@@ -47,7 +52,7 @@ rmSync(folder, { recursive: true });
 
 for (const name of notRun) console.log(`not run: ${name}`);
 console.log(
-  `${notRun.length} not run${notRun.length > 0 ? " (their published data or what they need is not on this machine; FINEBAND_CHECK_DATA names its folder)" : ""}`,
+  `${notRun.length} not run${notRun.length > 0 ? " (what they need is not on this machine: FINEBAND_CHECK_DATA names the folder of published data, FINEBAND_TEST_DATABASE_URL a PostgreSQL server)" : ""}`,
 );
 console.log(`${passed} passed, ${failed} failed`);
 process.exit(failed > 0 || passed === 0 ? 1 : 0);

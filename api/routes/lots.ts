@@ -3,9 +3,11 @@ import { HTTPException } from "hono/http-exception";
 import { stages } from "#model/stages.ts";
 import { givenOf, optionsSchema, problemSchema, readRequest } from "../asking/requests.ts";
 import { readingOptionsOf } from "../asking/words.ts";
+import { idOf } from "../store/ledger.ts";
 import type { Store } from "../store/store.ts";
 import { curveSchema } from "../store/stored.ts";
-import { idParameter, json } from "./shared.ts";
+import { changeRoute, removeRoute } from "./changeable.ts";
+import { changeHeaders, damagedSchema, idParameter, json, occasionOf } from "./shared.ts";
 
 const newLot = z.object({
   name: z.string().trim().min(1).max(200),
@@ -18,6 +20,7 @@ const stage = z.enum(stages);
 const lotSchema = newLot
   .extend({
     id: z.number(),
+    version: z.number(),
     keptAt: z.string(),
     stages: z.array(z.object({ stage, runs: z.number() })).readonly(),
   })
@@ -30,32 +33,62 @@ const readonlyCurve = curveSchema.extend({
 const measurementSchema = z
   .object({
     id: z.number(),
+    version: z.number(),
     lotId: z.number(),
     stage,
     name: z.string(),
     file: z.string().nullable(),
     distribution: readonlyCurve,
+    asideBecause: z.string().nullable(),
   })
   .openapi("Measurement");
-const lotWithMeasurements = z.object({ lot: lotSchema, measurements: z.array(measurementSchema) });
+const lotWithMeasurements = z.object({
+  lot: lotSchema,
+  measurements: z.array(measurementSchema),
+  damaged: damagedSchema,
+});
+const wholeNumber = z
+  .string()
+  .regex(/^\d{1,9}$/)
+  .transform(Number);
+const broughtIn = z.object({ kept: z.number(), problems: z.array(problemSchema).readonly() });
 
 const listLots = createRoute({
   method: "get",
   path: "/api/lots",
-  summary: "All lots",
-  responses: { 200: json("Lots", z.object({ lots: z.array(lotSchema) })) },
+  summary: "All lots, or those that are asked for",
+  request: {
+    query: z.object({
+      search: z
+        .string()
+        .max(200)
+        .optional()
+        .openapi({ description: "Words that all occur in name, material or note" }),
+      limit: wholeNumber.optional().openapi({ type: "integer", description: "At most this many" }),
+      offset: wholeNumber.optional().openapi({ type: "integer", description: "Leaving out this many" }),
+    }),
+  },
+  responses: {
+    200: json(
+      "Lots, and how many there are of those asked for",
+      z.object({ lots: z.array(lotSchema), total: z.number(), damaged: damagedSchema }),
+    ),
+  },
 });
 const keepLot = createRoute({
   method: "post",
   path: "/api/lots",
   summary: "Keep a lot",
-  request: { body: { required: true, content: { "application/json": { schema: newLot } } } },
+  request: {
+    headers: changeHeaders,
+    body: { required: true, content: { "application/json": { schema: newLot } } },
+  },
   responses: { 201: json("The lot", lotWithMeasurements) },
 });
 const showLot = createRoute({
   method: "get",
   path: "/api/lots/{id}",
-  summary: "A lot with its measurements",
+  summary: "A lot with its measurements; its version is the ETag",
   request: { params: idParameter },
   responses: { 200: json("The lot", lotWithMeasurements) },
 });
@@ -65,6 +98,7 @@ const bringIn = createRoute({
   summary: "Bring in a table: every measurement that can be read, none that cannot",
   request: {
     params: idParameter,
+    headers: changeHeaders,
     body: {
       required: true,
       content: {
@@ -80,15 +114,21 @@ const bringIn = createRoute({
     },
   },
   responses: {
-    201: json(
-      "What was kept, and what was said while reading",
-      z.object({ kept: z.number(), problems: z.array(problemSchema).readonly() }),
-    ),
-    422: json(
-      "Nothing was kept: the problems say why",
-      z.object({ kept: z.number(), problems: z.array(problemSchema).readonly() }),
-    ),
+    201: json("What was kept, and what was said while reading", broughtIn),
+    422: json("Nothing was kept: the problems say why", broughtIn),
   },
+});
+const changedRun = z.object({
+  name: z.string().trim().min(1).max(200),
+  stage,
+  asideBecause: z
+    .string()
+    .trim()
+    .min(1)
+    .max(1000)
+    .nullable()
+    .default(null)
+    .openapi({ description: "Why the run is set aside; null while it counts" }),
 });
 
 export function lotRoutes(app: OpenAPIHono, store: Store): void {
@@ -97,18 +137,45 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
     if (lot === null) throw new HTTPException(404, { message: `There is no lot ${id}.` });
     return lot;
   };
+  const holdAgainst = async (bandId: number | null) => {
+    if (bandId !== null && (await store.versionOf("band", bandId)) === null)
+      throw new HTTPException(422, { message: `There is no band ${bandId}.` });
+  };
 
-  app.openapi(listLots, async (c) => c.json({ lots: await store.lots() }, 200));
+  app.openapi(listLots, async (c) => {
+    const { search, limit, offset } = c.req.valid("query");
+    const asked = {
+      ...(search === undefined ? {} : { search }),
+      ...(limit === undefined ? {} : { limit }),
+      ...(offset === undefined ? {} : { offset }),
+    };
+    return c.json(await store.lots(asked), 200);
+  });
 
   app.openapi(keepLot, async (c) => {
     const lot = c.req.valid("json");
-    if (lot.bandId !== null && !(await store.bands()).some((b) => b.id === lot.bandId)) {
-      throw new HTTPException(422, { message: `There is no band ${lot.bandId}.` });
-    }
-    return c.json(await found(await store.keepLot(lot)), 201);
+    await holdAgainst(lot.bandId);
+    const answer = await found(idOf(await store.keepLot(lot, await occasionOf(c))));
+    c.header("etag", `"${answer.lot.version}"`);
+    return c.json(answer, 201);
   });
 
-  app.openapi(showLot, async (c) => c.json(await found(c.req.valid("param").id), 200));
+  app.openapi(showLot, async (c) => {
+    const answer = await found(c.req.valid("param").id);
+    c.header("etag", `"${answer.lot.version}"`);
+    return c.json(answer, 200);
+  });
+
+  changeRoute(
+    app,
+    store,
+    { path: "/api/lots", kind: "lot", body: newLot },
+    async (id, lot, expected, occasion) => {
+      await holdAgainst(lot.bandId);
+      return store.changeLot(id, lot, expected, occasion);
+    },
+  );
+  removeRoute(app, { path: "/api/lots", kind: "lot" }, store.removeLot);
 
   app.openapi(bringIn, async (c) => {
     const { id } = c.req.valid("param");
@@ -117,7 +184,15 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
     const given = givenOf(options, "describe");
     const { measurements, problems } = readRequest({ text, ...(file === null ? {} : { name: file }) }, given);
     if (measurements.length === 0) return c.json({ kept: 0, problems }, 422);
-    await store.keepMeasurements(id, at, measurements, { file, text, options: readingOptionsOf(given) });
+    const received = { file, text, options: readingOptionsOf(given) };
+    await store.keepMeasurements(id, at, measurements, received, await occasionOf(c));
     return c.json({ kept: measurements.length, problems }, 201);
   });
+
+  changeRoute(
+    app,
+    store,
+    { path: "/api/measurements", kind: "measurement", body: changedRun },
+    store.changeMeasurement,
+  );
 }

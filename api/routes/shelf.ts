@@ -1,41 +1,36 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
-import { HTTPException } from "hono/http-exception";
 import { measured } from "#distributions/measured.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { Band } from "#model/band/band.ts";
 import { parseBand } from "#model/band/bandFile.ts";
 import { type Mill, parseMill } from "#model/mill/mill.ts";
+import { UnusableInput } from "../asking/words.ts";
+import { idOf } from "../store/ledger.ts";
+import type { NewTrial } from "../store/shelf.ts";
 import type { Store } from "../store/store.ts";
 import { curveSchema, trialSchema } from "../store/stored.ts";
-import { documented, idParameter, json } from "./shared.ts";
+import { changeRoute, removeRoute } from "./changeable.ts";
+import {
+  changeHeaders,
+  documented,
+  idParameter,
+  json,
+  numbered,
+  numberedAnswer,
+  occasionOf,
+} from "./shared.ts";
 
-const anything = z.unknown();
-const numbered = z.object({ id: z.number() });
-const bandBody = {
-  body: {
-    required: true,
-    content: { "application/json": { schema: anything.openapi({ description: "A band, as BAND.json" }) } },
-  },
-};
-const millBody = {
-  body: {
-    required: true,
-    content: {
-      "application/json": {
-        schema: z.object({
-          name: z.string().trim().min(1).max(200),
-          mill: anything.openapi({ description: "A mill, as MILL.json" }),
-        }),
-      },
-    },
-  },
-};
+const bandBody = z.unknown().openapi({ description: "A band, as BAND.json" });
+const millBody = z.object({
+  name: z.string().trim().min(1).max(200),
+  mill: z.unknown().openapi({ description: "A mill, as MILL.json" }),
+});
 const newTrial = z.object({
   name: z.string().max(200),
   trial: trialSchema,
   curve: curveSchema.nullable().default(null),
 });
-const pair = z.object({
+const pairBody = z.object({
   stage: z.string().min(1).max(50),
   geometricM2PerG: z.number().positive(),
   betM2PerG: z.number().positive(),
@@ -44,83 +39,74 @@ const pair = z.object({
 const list = (path: string, summary: string) =>
   createRoute({ method: "get", path, summary, responses: { 200: documented(summary, z.looseObject({})) } });
 
+function keep<S extends z.ZodType>(path: string, summary: string, schema: S) {
+  return createRoute({
+    method: "post",
+    path,
+    summary,
+    request: {
+      headers: changeHeaders,
+      body: { required: true, content: { "application/json": { schema } } },
+    },
+    responses: { 201: json("Kept", numbered) },
+  });
+}
+
 /** What stands on the shelf: bands, mills with their trials, BET pairs. */
 export function shelfRoutes(app: OpenAPIHono, store: Store): void {
-  app.openapi(list("/api/bands", "All bands"), async () => Response.json({ bands: await store.bands() }));
-  app.openapi(
-    createRoute({
-      method: "post",
-      path: "/api/bands",
-      summary: "Keep a band",
-      request: bandBody,
-      responses: { 201: json("Kept", numbered) },
-    }),
-    async (c) => c.json({ id: await store.keepBand(bandOf(c.req.valid("json"))) }, 201),
-  );
-  app.openapi(
-    createRoute({
-      method: "put",
-      path: "/api/bands/{id}",
-      summary: "Change a band",
-      request: { params: idParameter, ...bandBody },
-      responses: { 200: json("Changed", numbered) },
-    }),
-    async (c) => {
-      const { id } = c.req.valid("param");
-      if (!(await store.changeBand(id, bandOf(c.req.valid("json")))))
-        throw new HTTPException(404, { message: `There is no band ${id}.` });
-      return c.json({ id }, 200);
-    },
-  );
+  bandRoutes(app, store);
+  millRoutes(app, store);
+  trialRoutes(app, store);
+  pairRoutes(app, store);
+}
 
-  app.openapi(list("/api/mills", "All mills"), async () => Response.json({ mills: await store.mills() }));
-  app.openapi(
-    createRoute({
-      method: "post",
-      path: "/api/mills",
-      summary: "Keep a mill",
-      request: millBody,
-      responses: { 201: json("Kept", numbered) },
-    }),
-    async (c) => {
-      const { name, mill } = c.req.valid("json");
-      return c.json({ id: await store.keepMill(name, millOf(mill)) }, 201);
-    },
+function bandRoutes(app: OpenAPIHono, store: Store): void {
+  const at = { path: "/api/bands", kind: "band" } as const;
+  app.openapi(list(at.path, "All bands"), async () => Response.json(await store.bands()));
+  app.openapi(keep(at.path, "Keep a band", bandBody), async (c) => {
+    const id = idOf(await store.keepBand(bandOf(c.req.valid("json")), await occasionOf(c)));
+    return c.json(await numberedAnswer(c, store, "band", id), 201);
+  });
+  changeRoute(app, store, { ...at, body: bandBody }, (id, band, expected, occasion) =>
+    store.changeBand(id, bandOf(band), expected, occasion),
   );
-  app.openapi(
-    createRoute({
-      method: "put",
-      path: "/api/mills/{id}",
-      summary: "Change a mill",
-      request: { params: idParameter, ...millBody },
-      responses: { 200: json("Changed", numbered) },
-    }),
-    async (c) => {
-      const { id } = c.req.valid("param");
-      const { name, mill } = c.req.valid("json");
-      if (!(await store.changeMill(id, name, millOf(mill)))) throw noMill(id);
-      return c.json({ id }, 200);
-    },
-  );
+  removeRoute(app, at, store.removeBand);
+}
 
-  const trialsPath = "/api/mills/{id}/trials";
+function millRoutes(app: OpenAPIHono, store: Store): void {
+  const at = { path: "/api/mills", kind: "mill" } as const;
+  app.openapi(list(at.path, "All mills"), async () => Response.json(await store.mills()));
+  app.openapi(keep(at.path, "Keep a mill", millBody), async (c) => {
+    const { name, mill } = c.req.valid("json");
+    const id = idOf(await store.keepMill(name, millOf(mill), await occasionOf(c)));
+    return c.json(await numberedAnswer(c, store, "mill", id), 201);
+  });
+  changeRoute(app, store, { ...at, body: millBody }, (id, { name, mill }, expected, occasion) =>
+    store.changeMill(id, name, millOf(mill), expected, occasion),
+  );
+  removeRoute(app, at, store.removeMill);
+}
+
+function trialRoutes(app: OpenAPIHono, store: Store): void {
+  const path = "/api/mills/{id}/trials";
   app.openapi(
     createRoute({
       method: "get",
-      path: trialsPath,
+      path,
       summary: "The trials of a mill",
       request: { params: idParameter },
       responses: { 200: documented("Trials", z.looseObject({})) },
     }),
-    async (c) => Response.json({ trials: await store.trials(c.req.valid("param").id) }),
+    async (c) => Response.json(await store.trials(c.req.valid("param").id)),
   );
   app.openapi(
     createRoute({
       method: "post",
-      path: trialsPath,
+      path,
       summary: "Keep trials, all or none",
       request: {
         params: idParameter,
+        headers: changeHeaders,
         body: {
           required: true,
           content: { "application/json": { schema: z.object({ trials: z.array(newTrial).min(1) }) } },
@@ -129,31 +115,28 @@ export function shelfRoutes(app: OpenAPIHono, store: Store): void {
       responses: { 201: json("Kept", z.object({ kept: z.number() })) },
     }),
     async (c) => {
-      const { id } = c.req.valid("param");
-      if (!(await store.mills()).some((m) => m.id === id)) throw noMill(id);
-      const { trials } = c.req.valid("json");
-      await store.keepTrials(
-        id,
-        trials.map((t) => ({ ...t, curve: t.curve === null ? null : measured(t.curve) })),
-      );
+      const trials = c.req.valid("json").trials.map(trialOf);
+      await store.keepTrials(c.req.valid("param").id, trials, await occasionOf(c));
       return c.json({ kept: trials.length }, 201);
     },
   );
-
-  app.openapi(list("/api/pairs", "All BET pairs"), async () => Response.json({ pairs: await store.pairs() }));
-  app.openapi(
-    createRoute({
-      method: "post",
-      path: "/api/pairs",
-      summary: "Note a BET pair",
-      request: { body: { required: true, content: { "application/json": { schema: pair } } } },
-      responses: { 201: json("Kept", numbered) },
-    }),
-    async (c) => c.json({ id: await store.keepPair(c.req.valid("json")) }, 201),
+  const at = { path: "/api/trials", kind: "trial" } as const;
+  changeRoute(app, store, { ...at, body: newTrial }, (id, trial, expected, occasion) =>
+    store.changeTrial(id, trialOf(trial), expected, occasion),
   );
+  removeRoute(app, at, store.removeTrial);
 }
 
-const noMill = (id: number) => new HTTPException(404, { message: `There is no mill ${id}.` });
+function pairRoutes(app: OpenAPIHono, store: Store): void {
+  const at = { path: "/api/pairs", kind: "pair" } as const;
+  app.openapi(list(at.path, "All BET pairs"), async () => Response.json(await store.pairs()));
+  app.openapi(keep(at.path, "Note a BET pair", pairBody), async (c) => {
+    const id = idOf(await store.keepPair(c.req.valid("json"), await occasionOf(c)));
+    return c.json(await numberedAnswer(c, store, "pair", id), 201);
+  });
+  changeRoute(app, store, { ...at, body: pairBody }, store.changePair);
+  removeRoute(app, at, store.removePair);
+}
 
 function bandOf(value: unknown): Band {
   const { band, problems } = parseBand(value, null);
@@ -167,6 +150,10 @@ function millOf(value: unknown): Mill {
   return mill;
 }
 
-function unusable(problems: readonly Problem[]): HTTPException {
-  return new HTTPException(422, { message: problems.map((p) => p.message).join(" ") });
+function trialOf({ name, trial, curve }: z.infer<typeof newTrial>): NewTrial {
+  return { name, trial, curve: curve === null ? null : measured(curve) };
+}
+
+function unusable(problems: readonly Problem[]): UnusableInput {
+  return new UnusableInput(problems.map((p) => p.message).join(" "));
 }

@@ -1,6 +1,6 @@
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
-import { Kysely, SqliteDialect } from "kysely";
+import { Kysely, PostgresDialect, SqliteDialect } from "kysely";
 import Database from "libsql";
 import { migrate } from "./migrations.ts";
 import type { Tables } from "./tables.ts";
@@ -8,17 +8,61 @@ import type { Tables } from "./tables.ts";
 /** The file the lab's memory lives in, inside its folder. */
 const fileName = "fineband.sqlite";
 
+/** Where a lab's memory is kept: a PostgreSQL server when there is an address of one, else a file in a folder. */
+export interface Whereabouts {
+  readonly databaseUrl: string | null;
+  readonly folder: string;
+}
+
+/** DATABASE_URL names a server, FINEBAND_DATA a folder. */
+export function whereaboutsOf(
+  environment: Readonly<Record<string, string | undefined>>,
+  usualFolder: string,
+): Whereabouts {
+  const url = environment["DATABASE_URL"] ?? "";
+  return { databaseUrl: url === "" ? null : url, folder: environment["FINEBAND_DATA"] ?? usualFolder };
+}
+
+/** A sentence for whoever started the program. An address may hold a password, so it is not repeated. */
+export function whyNotOpen({ databaseUrl, folder }: Whereabouts, fault: unknown): string {
+  const why = fault instanceof Error ? fault.message : String(fault);
+  return databaseUrl === null
+    ? `The store in ${folder} cannot be opened: ${why}. Set FINEBAND_DATA to a folder that can be written.`
+    : `The store on the PostgreSQL server of DATABASE_URL cannot be opened: ${why}. Start the server or mend the address; without DATABASE_URL a file serves.`;
+}
+
+export function openDatabase({ databaseUrl, folder }: Whereabouts): Promise<Kysely<Tables>> {
+  return databaseUrl === null ? openSqlite(folder) : openPostgres(databaseUrl);
+}
+
 /**
  * Opens the store in a folder, making both when they are missing, and brings an older one up to date.
  * Write-ahead log and full synchronisation: what was acknowledged survives a power cut.
  */
-export async function openDatabase(folder: string): Promise<Kysely<Tables>> {
+async function openSqlite(folder: string): Promise<Kysely<Tables>> {
   mkdirSync(folder, { recursive: true });
   const file = new Database(join(folder, fileName));
   file.exec(
-    "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA busy_timeout = 5000",
+    "PRAGMA busy_timeout = 15000; PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON",
   );
   const db = new Kysely<Tables>({ dialect: new SqliteDialect({ database: file }) });
-  await migrate(db);
+  await migrate(db, "sqlite").catch(async (fault: unknown) => {
+    await db.destroy();
+    throw fault;
+  });
+  return db;
+}
+
+/** Opens the store on a PostgreSQL server. The driver is loaded only for one. */
+async function openPostgres(databaseUrl: string): Promise<Kysely<Tables>> {
+  const { default: pg } = await import("pg");
+  const pool = new pg.Pool({ connectionString: databaseUrl, max: 10, connectionTimeoutMillis: 10_000 });
+  // A connection that breaks while idle is replaced with the next question; without this it would end the program.
+  pool.on("error", () => {});
+  const db = new Kysely<Tables>({ dialect: new PostgresDialect({ pool }) });
+  await migrate(db, "postgres").catch(async (fault: unknown) => {
+    await db.destroy();
+    throw fault;
+  });
   return db;
 }

@@ -7,6 +7,7 @@ import { parseMill } from "#model/mill/mill.ts";
 import { readTrials } from "#model/mill/trials/trial.ts";
 import { stages } from "#model/stages.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
+import { idOf, ownDoing } from "./ledger.ts";
 import type { Store } from "./store.ts";
 
 const lotFile = z.object({
@@ -24,44 +25,45 @@ export async function keepDemo(store: Store, samples: string): Promise<void> {
   const bandIds = new Map<string, number>();
   for (const file of readdirSync(join(samples, "bands")).sort()) {
     const { band } = readBand(text(`bands/${file}`), file);
-    if (band !== null) bandIds.set(basename(file, ".json"), await store.keepBand(band));
+    if (band !== null) bandIds.set(basename(file, ".json"), idOf(await store.keepBand(band, ownDoing)));
   }
   const keepStage = async (lotId: number, stage: (typeof stages)[number], path: string) => {
     const table = text(path);
     const { measurements } = readTable(table, basename(path), {});
-    await store.keepMeasurements(lotId, stage, measurements, {
-      file: basename(path),
-      text: table,
-      options: {},
-    });
+    const received = { file: basename(path), text: table, options: {} };
+    await store.keepMeasurements(lotId, stage, measurements, received, ownDoing);
   };
   for (const file of readdirSync(join(samples, "lots"))
     .filter((name) => name.endsWith(".json"))
     .sort()) {
     const { band, ...lot } = lotFile.parse(JSON.parse(text(`lots/${file}`)));
-    const id = await store.keepLot({ ...lot, bandId: bandIds.get(band) ?? null });
+    const id = idOf(await store.keepLot({ ...lot, bandId: bandIds.get(band) ?? null }, ownDoing));
     const folder = `lots/${basename(file, ".json")}`;
     const kept = new Set(readdirSync(join(samples, folder)));
     for (const stage of stages)
       if (kept.has(`${stage}.csv`)) await keepStage(id, stage, `${folder}/${stage}.csv`);
   }
-  const reference = await store.keepLot({
+  const reference = {
     name: "Reference powder",
     material: "yttrium aluminium garnet",
     densityGPerCm3: 4.55,
     bandId: null,
     note: "Purchased.",
-  });
-  await keepStage(reference, "reference", "reference/reference-powder.csv");
+  };
+  await keepStage(
+    idOf(await store.keepLot(reference, ownDoing)),
+    "reference",
+    "reference/reference-powder.csv",
+  );
   await keepDemoMill(store, samples, text);
-  for (const pair of readPairs(text("pairs.csv"), "pairs.csv").pairs) await store.keepPair(pair);
+  for (const pair of readPairs(text("pairs.csv"), "pairs.csv").pairs) await store.keepPair(pair, ownDoing);
 }
 
 async function keepDemoMill(store: Store, samples: string, text: (path: string) => string): Promise<void> {
   const file: unknown = JSON.parse(text("mill/mill.json"));
   const { mill } = parseMill(file, "mill.json");
   if (mill === null) return;
-  const id = await store.keepMill(millFile.parse(file).name, mill);
+  const id = idOf(await store.keepMill(millFile.parse(file).name, mill, ownDoing));
   const curves = new Set(readdirSync(join(samples, "mill/curves")));
   const trials = readTrials(text("mill/trials.csv"), "trials.csv").trials.map((trial, i) => {
     const name = `trial ${i + 1}`;
@@ -71,5 +73,5 @@ async function keepDemoMill(store: Store, samples: string, text: (path: string) 
       : [];
     return { name, trial, curve: measurement?.distribution ?? null };
   });
-  await store.keepTrials(id, trials);
+  await store.keepTrials(id, trials, ownDoing);
 }

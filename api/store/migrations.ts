@@ -1,9 +1,21 @@
-import { type Kysely, sql } from "kysely";
+import { type Kysely, sql, type Transaction } from "kysely";
+import { keepAsEntries } from "./fromFirstSchema.ts";
 import type { Tables } from "./tables.ts";
 
-/** Each step in the order it was added; a step that has shipped is never changed. The database counts those it has seen. */
-const steps: readonly string[][] = [
-  [
+/** Which database stands below. The steps and the queries are the same for both. */
+export type Engine = "sqlite" | "postgres";
+
+type Step = (tx: Transaction<Tables>) => Promise<void>;
+
+const statements =
+  (...texts: string[]): Step =>
+  async (tx) => {
+    for (const text of texts) await sql.raw(text).execute(tx);
+  };
+
+/** Each step in the order it was added; a step that has shipped is never changed. */
+const steps: readonly Step[] = [
+  statements(
     `create table bands (id integer primary key, name text not null, band text not null)`,
     `create table lots (id integer primary key, name text not null, material text not null, density_g_per_cm3 real not null,
       band_id integer references bands(id), note text not null, kept_at text not null)`,
@@ -14,17 +26,66 @@ const steps: readonly string[][] = [
     `create table mills (id integer primary key, name text not null, mill text not null)`,
     `create table trials (id integer primary key, mill_id integer not null references mills(id), name text not null, trial text not null, curve text)`,
     `create table pairs (id integer primary key, stage text not null, geometric_m2_per_g real not null, bet_m2_per_g real not null)`,
-  ],
+  ),
+  async (tx) => {
+    await statements(
+      `create table events (seq integer primary key, at text not null, kind text not null, what text not null, person text not null,
+        why text not null, of_seq integer references events(seq), standing text not null, request_key text unique, request_hash text,
+        checksum text not null)`,
+      `create index events_by_standing on events(kind, standing, seq)`,
+      `create table changes (seq integer not null references events(seq), position integer not null, kind text not null, id integer not null,
+        before text, after text, checksum text not null, primary key (seq, position))`,
+      `create index changes_of_entry on changes(kind, id, seq)`,
+      `create table entries (kind text not null, id integer not null, parent integer, part text not null, words text not null,
+        body text not null, checksum text not null, version integer not null references events(seq), primary key (kind, id))`,
+      `create index entries_of_parent on entries(kind, parent, part)`,
+      `create table counters (name text primary key, value integer not null)`,
+      `insert into counters (name, value) values ('event', 0)`,
+    )(tx);
+    await keepAsEntries(tx);
+    await statements(
+      ...["pairs", "trials", "mills", "measurements", "imports", "lots", "bands"].map(
+        (t) => `drop table ${t}`,
+      ),
+    )(tx);
+  },
 ];
 
-export async function migrate(db: Kysely<Tables>): Promise<void> {
+/**
+ * Brings a database up to the present schema, one step after the other, all or nothing.
+ *
+ * @throws Error  a later version of the program kept it
+ */
+export async function migrate(db: Kysely<Tables>, engine: Engine): Promise<void> {
   await db.transaction().execute(async (tx) => {
-    const { rows } = await sql<{ user_version: number }>`PRAGMA user_version`.execute(tx);
-    const seen = rows[0]?.user_version ?? 0;
+    // Two servers that start at once must not both take the steps.
+    if (engine === "postgres") await sql`select pg_advisory_xact_lock(8417)`.execute(tx);
+    await sql`create table if not exists schema_steps (step integer primary key)`.execute(tx);
+    const seen = await seenSteps(tx, engine);
+    if (seen > steps.length)
+      throw new Error(
+        `it was kept by a later version of Fineband (schema ${seen}; this one knows ${steps.length})`,
+      );
     for (const [i, step] of steps.entries()) {
       if (i < seen) continue;
-      for (const statement of step) await sql.raw(statement).execute(tx);
+      await step(tx);
+      await tx
+        .insertInto("schema_steps")
+        .values({ step: i + 1 })
+        .execute();
     }
-    if (seen < steps.length) await sql.raw(`PRAGMA user_version = ${steps.length}`).execute(tx);
+    if (engine === "sqlite" && seen < steps.length)
+      await sql.raw(`PRAGMA user_version = ${steps.length}`).execute(tx);
   });
+}
+
+/** How many steps a database has seen. The first schema counted them in SQLite's user_version alone. */
+async function seenSteps(tx: Transaction<Tables>, engine: Engine): Promise<number> {
+  const last = await tx
+    .selectFrom("schema_steps")
+    .select((eb) => eb.fn.max("step").as("step"))
+    .executeTakeFirst();
+  if (engine === "postgres") return last?.step ?? 0;
+  const { rows } = await sql<{ user_version: number }>`PRAGMA user_version`.execute(tx);
+  return Math.max(last?.step ?? 0, rows[0]?.user_version ?? 0);
 }

@@ -1,14 +1,17 @@
 import { z } from "zod";
-import { type Measured, measured } from "#distributions/measured.ts";
-import type { Trial } from "#model/mill/trials/trial.ts";
-
-const quantity = z.enum(["number", "length", "surface", "volume"]);
-const inClass = z.enum(["log-uniform", "uniform", "geometric-mid", "arithmetic-mid", "upper-edge"]);
+import { inClassRules, quantities } from "#distributions/measured.ts";
+import {
+  edgeOptions,
+  layoutOptions,
+  scaleOptions,
+  unitOptions,
+  valuesOptions,
+} from "#distributions/tables/readingOptions.ts";
 
 export const curveSchema = z.object({
-  quantity,
-  measuredAs: quantity,
-  inClass,
+  quantity: z.enum(quantities),
+  measuredAs: z.enum(quantities),
+  inClass: z.enum(inClassRules),
   lowerUm: z.array(z.number()),
   upperUm: z.array(z.number()),
   shares: z.array(z.number()),
@@ -25,11 +28,15 @@ export const trialSchema = z.object({
   d90Um: z.number().positive().nullable(),
 });
 
-/** A distribution as kept, checked again on reading: a damaged row is a fault, never a number. */
-export function readStoredCurve(text: string): Measured {
-  return measured(curveSchema.parse(JSON.parse(text)));
-}
-
-export function readStoredTrial(text: string): Trial {
-  return trialSchema.parse(JSON.parse(text));
-}
+/** The answers a table was read with. */
+export const optionsKeptSchema = z.object({
+  edge: z.enum(edgeOptions).optional(),
+  values: z.enum(valuesOptions).optional(),
+  scale: z.enum(scaleOptions).optional(),
+  quantity: z.enum(quantities).optional(),
+  unit: z.enum(unitOptions).optional(),
+  layout: z.enum(layoutOptions).optional(),
+  inClass: z.enum(inClassRules).optional(),
+  firstEdgeUm: z.number().optional(),
+  only: z.array(z.string()).optional(),
+});

@@ -11,7 +11,7 @@ import { makeStore } from "../../api/store/store.ts";
 const root = fileURLToPath(new URL("../..", import.meta.url));
 const samples = join(root, "distributions/samples");
 const folder = mkdtempSync(join(tmpdir(), "fineband-api-"));
-const open = async () => makeStore(await openDatabase(folder), () => new Date(0));
+const open = async () => makeStore(await openDatabase({ databaseUrl: null, folder }), () => new Date(0));
 const appOf = (store: Awaited<ReturnType<typeof open>>) => makeApp({ store, uiFolder: null, log: () => {} });
 let store: Awaited<ReturnType<typeof open>>;
 let app: ReturnType<typeof appOf>;

@@ -13,6 +13,7 @@ import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
 import type { Band } from "#model/band/band.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import type { Stage } from "#model/stages.ts";
+import type { BetPair } from "#model/surface/bet.ts";
 
 /** What the server keeps, as last seen. */
 export const lots = signal<readonly KeptLot[]>([]);
@@ -133,7 +134,7 @@ export function keepTrials(
   });
 }
 
-export function keepPair(pair: Omit<KeptPair, "id">): Promise<boolean> {
+export function keepPair(pair: BetPair): Promise<boolean> {
   return attempt(async () => {
     await ask("api/pairs", "POST", pair);
     await loadAll();

@@ -1,0 +1,99 @@
+import type { Kysely } from "kysely";
+import type { Damaged, Kept, Kind } from "../records.ts";
+import { checksumOf } from "./checksum.ts";
+import { DamagedEntry } from "./faults.ts";
+import { kinds } from "./kinds.ts";
+import type { Tables } from "./tables.ts";
+
+/** The columns an entry is read from. */
+export interface EntryRow {
+  readonly id: number;
+  readonly body: string;
+  readonly checksum: string;
+  readonly version: number;
+}
+
+/** Entries that could be read, and those that could not. */
+export interface Reading<K extends Kind> {
+  readonly kept: readonly Kept<K>[];
+  readonly damaged: readonly Damaged[];
+}
+
+export function entryChecksum(kind: Kind, id: number, body: string): string {
+  return checksumOf(kind, id, body);
+}
+
+/** Why a row is damaged; null when its checksum holds. */
+export function damageOf(kind: Kind, row: EntryRow): Damaged | null {
+  return entryChecksum(kind, row.id, row.body) === row.checksum
+    ? null
+    : damaged(kind, row.id, "does not match its checksum");
+}
+
+/** Rows of one kind as entries; each is held against its checksum. */
+export function readEntries<K extends Kind>(kind: K, rows: readonly EntryRow[]): Reading<K> {
+  const kept: Kept<K>[] = [];
+  const bad: Damaged[] = [];
+  for (const row of rows) {
+    const damage = damageOf(kind, row);
+    if (damage !== null) bad.push(damage);
+    else
+      try {
+        kept.push({ id: row.id, version: row.version, body: kinds[kind].read(JSON.parse(row.body)) });
+      } catch {
+        bad.push(damaged(kind, row.id, "cannot be read"));
+      }
+  }
+  return { kept, damaged: bad };
+}
+
+/** Entries of one kind in the order they were made, all or those of one parent. */
+export async function entriesOf<K extends Kind>(
+  db: Kysely<Tables>,
+  kind: K,
+  parent: number | null = null,
+): Promise<Reading<K>> {
+  let query = db
+    .selectFrom("entries")
+    .select(["id", "body", "checksum", "version"])
+    .where("kind", "=", kind)
+    .orderBy("id");
+  if (parent !== null) query = query.where("parent", "=", parent);
+  return readEntries(kind, await query.execute());
+}
+
+/** One entry; null when there is none. @throws DamagedEntry */
+export async function entryOf<K extends Kind>(
+  db: Kysely<Tables>,
+  kind: K,
+  id: number,
+): Promise<Kept<K> | null> {
+  const rows = await db
+    .selectFrom("entries")
+    .select(["id", "body", "checksum", "version"])
+    .where("kind", "=", kind)
+    .where("id", "=", id)
+    .execute();
+  const { kept, damaged: bad } = readEntries(kind, rows);
+  if (bad[0] !== undefined) throw new DamagedEntry(bad[0]);
+  return kept[0] ?? null;
+}
+
+/** The event that last touched an entry; null when there is none. */
+export async function versionOf(db: Kysely<Tables>, kind: Kind, id: number): Promise<number | null> {
+  const row = await db
+    .selectFrom("entries")
+    .select("version")
+    .where("kind", "=", kind)
+    .where("id", "=", id)
+    .executeTakeFirst();
+  return row?.version ?? null;
+}
+
+function damaged(kind: Kind, id: number, how: string): Damaged {
+  return {
+    kind,
+    id,
+    message: `${kind} ${id} ${how}, so it is not shown. "fineband verify --mend" sets it right from the trail.`,
+  };
+}

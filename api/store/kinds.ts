@@ -1,0 +1,119 @@
+import { z } from "zod";
+import { measured } from "#distributions/measured.ts";
+import { parseBand } from "#model/band/bandFile.ts";
+import { parseMill } from "#model/mill/mill.ts";
+import { stages } from "#model/stages.ts";
+import { withoutUndefined } from "../asking/words.ts";
+import type { Bodies, Kind } from "../records.ts";
+import { curveSchema, optionsKeptSchema, trialSchema } from "./stored.ts";
+
+/** What the store must know of a kind of entry. */
+interface EntryKind<B> {
+  /** Checks a body that was written down, and puts its fields in their order. @throws when it is none */
+  readonly read: (value: unknown) => B;
+  /** The entry it belongs to. */
+  readonly parent: (body: B) => number | null;
+  readonly part: (body: B) => string;
+  /** How the trail and a search name it. */
+  readonly title: (body: B) => string;
+  readonly words: (body: B) => string;
+}
+
+const name = z.string();
+const id = z.number().int();
+const lot = z.object({
+  name,
+  material: z.string(),
+  densityGPerCm3: z.number(),
+  bandId: id.nullable(),
+  note: z.string(),
+  keptAt: z.string(),
+});
+const brought = z.object({
+  lotId: id,
+  file: z.string().nullable(),
+  text: z.string(),
+  sha256: z.string(),
+  options: optionsKeptSchema,
+  keptAt: z.string(),
+});
+const measurement = z.object({
+  lotId: id,
+  importId: id,
+  stage: z.enum(stages),
+  name,
+  file: z.string().nullable(),
+  distribution: curveSchema.transform(measured),
+  asideBecause: z.string().nullable(),
+});
+const mill = z.object({ name, mill: z.unknown() });
+const trial = z.object({
+  millId: id,
+  name,
+  trial: trialSchema,
+  curve: curveSchema.transform(measured).nullable(),
+});
+const pair = z.object({ stage: z.string(), geometricM2PerG: z.number(), betM2PerG: z.number() });
+
+const alone = { parent: () => null, part: () => "", words: () => "" };
+
+/** Every kind of entry, in an order in which each only refers to those before it. */
+export const kinds: { readonly [K in Kind]: EntryKind<Bodies[K]> } = {
+  band: { ...alone, read: readBand, title: (b) => `band "${b.name}"` },
+  mill: { ...alone, read: readMill, title: (b) => `mill "${b.name}"` },
+  lot: {
+    ...alone,
+    read: (value) => lot.parse(value),
+    title: (b) => `lot "${b.name}"`,
+    words: (b) => `${b.name}\n${b.material}\n${b.note}`.toLowerCase(),
+  },
+  import: {
+    ...alone,
+    read: (value) => {
+      const { options, ...rest } = brought.parse(value);
+      return { ...rest, options: withoutUndefined(options) };
+    },
+    parent: (b) => b.lotId,
+    title: (b) => `table ${b.file ?? "as pasted"}`,
+  },
+  measurement: {
+    ...alone,
+    read: (value) => measurement.parse(value),
+    parent: (b) => b.lotId,
+    part: (b) => (b.asideBecause === null ? b.stage : ""),
+    title: (b) => `"${b.name}" (${b.stage})`,
+  },
+  trial: {
+    ...alone,
+    read: (value) => trial.parse(value),
+    parent: (b) => b.millId,
+    title: (b) => `trial "${b.name}"`,
+  },
+  pair: {
+    ...alone,
+    read: (value) => pair.parse(value),
+    title: (b) => `pair of ${b.stage}, ${b.geometricM2PerG} and ${b.betM2PerG} m²/g`,
+  },
+};
+
+export const kindNames: readonly Kind[] = ["band", "mill", "lot", "import", "measurement", "trial", "pair"];
+
+/** @throws Error  the text names no kind of entry */
+export function kindOf(text: string): Kind {
+  const kind = kindNames.find((known) => known === text);
+  if (kind === undefined) throw new Error(`There is no kind of entry ${text}.`);
+  return kind;
+}
+
+function readBand(value: unknown): Bodies["band"] {
+  const { band, problems } = parseBand(value, null);
+  if (band === null) throw new Error(problems.map((p) => p.message).join(" "));
+  return band;
+}
+
+function readMill(value: unknown): Bodies["mill"] {
+  const kept = mill.parse(value);
+  const { mill: read, problems } = parseMill(kept.mill, null);
+  if (read === null) throw new Error(problems.map((p) => p.message).join(" "));
+  return { name: kept.name, mill: read };
+}
