@@ -3,12 +3,13 @@ import type { KeptBand } from "#api/records.ts";
 import { type Band, type BandRow, decisionRules } from "#model/band/band.ts";
 import { limitsFault, limitWords, rowKey } from "#model/band/limits.ts";
 import { stages } from "#model/stages.ts";
-import { keepBand } from "../state/kept.ts";
+import { keepBand, remove } from "../state/kept.ts";
 import { linkTo } from "../state/place.ts";
 import { AddLimit } from "./addLimit.tsx";
 import { Choice } from "./choice.tsx";
 import { unbroken, withUnit } from "./format.ts";
 import { NumberField } from "./numberField.tsx";
+import { WithReason } from "./withReason.tsx";
 
 const anyStage = "any stage";
 
@@ -24,71 +25,78 @@ export function BandForm({ kept }: { kept: KeptBand }) {
     change({ rows: band.rows.map((row, j) => (i === j ? changed : row)) });
   const fault = faultOf(band);
   return (
-    <form
-      class="band-form"
-      aria-label={`Band ${band.name}`}
-      onSubmit={async (event) => {
-        event.preventDefault();
-        if (fault !== null) setSaid(fault);
-        else if (await keepBand(band, kept.id)) setSaid("The band is kept.");
-      }}
-    >
-      <h2>
-        {kept.band.name}, for {kept.band.stage || anyStage}
-      </h2>
-      <span class="field">
-        <label for={`band-${kept.id}`}>Name</label>
-        <input
-          id={`band-${kept.id}`}
-          value={band.name}
-          onInput={(event) => change({ name: event.currentTarget.value })}
-        />
-      </span>
-      <Choice
-        label="Stage"
-        value={band.stage || anyStage}
-        options={[...new Set([anyStage, ...stages, band.stage || anyStage])]}
-        onChange={(stage) => change({ stage: stage === anyStage ? "" : stage })}
-      />
-      <Choice
-        label="Decision rule"
-        value={band.rule}
-        options={decisionRules}
-        onChange={(rule) => change({ rule })}
-      />
-      <NumberField
-        label="Density of the solid"
-        unit="g/cm³"
-        value={band.densityGPerCm3}
-        mayBeEmpty
-        onChange={(v) => {
-          if (v === null || v > 0) change({ densityGPerCm3: v });
+    <>
+      <form
+        class="band-form"
+        aria-label={`Band ${band.name}`}
+        onSubmit={async (event) => {
+          event.preventDefault();
+          if (fault !== null) setSaid(fault);
+          else if (await keepBand(band, kept)) setSaid("The band is kept.");
         }}
-      />
-      <p class="quiet">
-        Limits are by volume; an empty field is no limit. The agreed repeatability is the standard deviation
-        from run to run that serves where there are fewer than three runs.
-      </p>
-      <ul class="limit-rows">
-        {band.rows.map((row, i) => (
-          <LimitRow
-            key={rowKey(row)}
-            row={row}
-            onChange={(changed) => setRow(i, changed)}
-            onRemove={() => change({ rows: band.rows.filter((_, j) => j !== i) })}
+      >
+        <h2>
+          {kept.band.name}, for {kept.band.stage || anyStage}
+        </h2>
+        <span class="field">
+          <label for={`band-${kept.id}`}>Name</label>
+          <input
+            id={`band-${kept.id}`}
+            value={band.name}
+            onInput={(event) => change({ name: event.currentTarget.value })}
           />
-        ))}
-      </ul>
-      <AddLimit rows={band.rows} onAdd={(row) => change({ rows: [...band.rows, row] })} />
-      <p class="quiet">{unbroken(envelopeText(band))}</p>
-      <p>
-        <button type="submit">Keep the band</button>{" "}
-        <span role="status" class={fault === null ? "" : "problem"}>
-          {said}
-        </span>{" "}
-        <a href={linkTo({ page: "band", bandId: kept.id })}>Check the lot against it</a>
-      </p>
-    </form>
+        </span>
+        <Choice
+          label="Stage"
+          value={band.stage || anyStage}
+          options={[...new Set([anyStage, ...stages, band.stage || anyStage])]}
+          onChange={(stage) => change({ stage: stage === anyStage ? "" : stage })}
+        />
+        <Choice
+          label="Decision rule"
+          value={band.rule}
+          options={decisionRules}
+          onChange={(rule) => change({ rule })}
+        />
+        <NumberField
+          label="Density of the solid"
+          unit="g/cm³"
+          value={band.densityGPerCm3}
+          mayBeEmpty
+          onChange={(v) => {
+            if (v === null || v > 0) change({ densityGPerCm3: v });
+          }}
+        />
+        <p class="quiet">
+          Limits are by volume; an empty field is no limit. The agreed repeatability is the standard deviation
+          from run to run that serves where there are fewer than three runs.
+        </p>
+        <ul class="limit-rows">
+          {band.rows.map((row, i) => (
+            <LimitRow
+              key={rowKey(row)}
+              row={row}
+              onChange={(changed) => setRow(i, changed)}
+              onRemove={() => change({ rows: band.rows.filter((_, j) => j !== i) })}
+            />
+          ))}
+        </ul>
+        <AddLimit rows={band.rows} onAdd={(row) => change({ rows: [...band.rows, row] })} />
+        <p class="quiet">{unbroken(envelopeText(band))}</p>
+        <p>
+          <button type="submit">Keep the band</button>{" "}
+          <span role="status" class={fault === null ? "" : "problem"}>
+            {said}
+          </span>{" "}
+          <a href={linkTo({ page: "band", bandId: kept.id })}>Check the lot against it</a>
+        </p>
+      </form>
+      <WithReason
+        verb="Delete"
+        of={`the band ${kept.band.name}`}
+        onDone={(why) => void remove("bands", kept, why)}
+      />
+    </>
   );
 }
 

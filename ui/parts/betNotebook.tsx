@@ -1,11 +1,14 @@
 import { useState } from "preact/hooks";
+import type { KeptPair } from "#api/records.ts";
 import type { Stage } from "#model/stages.ts";
+import type { BetPair } from "#model/surface/bet.ts";
 import { geometricAreaOf, pairDoubt } from "../state/betPair.ts";
-import { keepPair, pairs } from "../state/kept.ts";
+import { changePair, keepPair, pairs, remove } from "../state/kept.ts";
 import { lot } from "../state/subject.ts";
 import { Choice } from "./choice.tsx";
 import { figures } from "./format.ts";
 import { NumberField } from "./numberField.tsx";
+import { WithReason } from "./withReason.tsx";
 
 const pairStages: readonly Stage[] = ["fired", "crushed", "milled", "re-fired"];
 
@@ -26,15 +29,12 @@ export function BetNotebook() {
                 <th scope="col">Stage</th>
                 <th scope="col">Geometric area, m²/g</th>
                 <th scope="col">BET area, m²/g</th>
+                <th scope="col">Mend or delete</th>
               </tr>
             </thead>
             <tbody>
               {pairs.value.map((p) => (
-                <tr key={p.id}>
-                  <th scope="row">{p.stage}</th>
-                  <td class="number">{figures(p.geometricM2PerG)}</td>
-                  <td class="number">{figures(p.betM2PerG)}</td>
-                </tr>
+                <PairRow key={`${p.id} ${p.version}`} kept={p} />
               ))}
             </tbody>
           </table>
@@ -42,6 +42,74 @@ export function BetNotebook() {
       )}
       <NewPair />
     </>
+  );
+}
+
+function PairRow({ kept }: { kept: KeptPair }) {
+  const [isOpen, setOpen] = useState(false);
+  const name = `the ${kept.stage} pair ${figures(kept.geometricM2PerG)} and ${figures(kept.betM2PerG)}`;
+  return (
+    <tr>
+      <th scope="row">{kept.stage}</th>
+      <td class="number">{figures(kept.geometricM2PerG)}</td>
+      <td class="number">{figures(kept.betM2PerG)}</td>
+      <td>
+        <button
+          type="button"
+          class="small"
+          aria-expanded={isOpen}
+          aria-label={`Mend ${name}`}
+          onClick={() => setOpen(!isOpen)}
+        >
+          Mend
+        </button>{" "}
+        <WithReason isInRow verb="Delete" of={name} onDone={(why) => void remove("pairs", kept, why)} />
+        {isOpen && <MendedPair kept={kept} />}
+      </td>
+    </tr>
+  );
+}
+
+function MendedPair({ kept }: { kept: KeptPair }) {
+  const [pair, setPair] = useState<BetPair>({
+    stage: kept.stage,
+    geometricM2PerG: kept.geometricM2PerG,
+    betM2PerG: kept.betM2PerG,
+  });
+  return (
+    <form
+      class="inline"
+      onSubmit={(event) => {
+        event.preventDefault();
+        void changePair(kept, pair);
+      }}
+    >
+      <Choice
+        label="Stage"
+        value={pair.stage}
+        options={[...new Set([...pairStages, pair.stage])]}
+        onChange={(stage) => setPair({ ...pair, stage })}
+      />
+      <NumberField
+        label="Geometric area"
+        unit="m²/g"
+        value={pair.geometricM2PerG}
+        onChange={(v) => {
+          if (v !== null) setPair({ ...pair, geometricM2PerG: v });
+        }}
+      />
+      <NumberField
+        label="BET area"
+        unit="m²/g"
+        value={pair.betM2PerG}
+        onChange={(v) => {
+          if (v !== null) setPair({ ...pair, betM2PerG: v });
+        }}
+      />
+      <button type="submit" class="small" disabled={!(pair.geometricM2PerG > 0 && pair.betM2PerG > 0)}>
+        Keep the pair as mended
+      </button>
+    </form>
   );
 }
 

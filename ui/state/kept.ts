@@ -1,5 +1,6 @@
-import { signal } from "@preact/signals";
+import { effect, signal } from "@preact/signals";
 import type {
+  Damaged,
   KeptBand,
   KeptLot,
   KeptMeasurement,
@@ -12,76 +13,140 @@ import type { Problem } from "#distributions/problem.ts";
 import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
 import type { Band } from "#model/band/band.ts";
 import type { Mill } from "#model/mill/mill.ts";
+import type { Trial } from "#model/mill/trials/trial.ts";
 import type { Stage } from "#model/stages.ts";
 import type { BetPair } from "#model/surface/bet.ts";
+import { loadHistory } from "./history.ts";
+import { place } from "./place.ts";
+import { ask, attempt, changeEntry } from "./server.ts";
 
-/** What the server keeps, as last seen. */
+/** What the server keeps, as last seen. Of very many lots, the first some hundreds and the one looked at. */
 export const lots = signal<readonly KeptLot[]>([]);
+/** How many lots there are. */
+export const lotCount = signal(0);
+/** The runs that count, of the lots that were looked at or lend their runs to others. */
 export const measurements = signal<ReadonlyMap<number, readonly KeptMeasurement[]>>(new Map());
+/** The runs that were set aside, of the same lots. */
+export const asideRuns = signal<ReadonlyMap<number, readonly KeptMeasurement[]>>(new Map());
 export const bands = signal<readonly KeptBand[]>([]);
 export const mills = signal<readonly KeptMill[]>([]);
 export const trials = signal<readonly KeptTrial[]>([]);
 export const pairs = signal<readonly KeptPair[]>([]);
+/** Entries that do not match their checksum: named, never shown as numbers. */
+export const damaged = signal<readonly Damaged[]>([]);
 
-/** Why the server could not be asked; null while all is well. */
-export const trouble = signal<string | null>(null);
 export const isLoaded = signal(false);
 
-async function ask<T>(path: string, method = "GET", body?: unknown): Promise<T> {
-  const response = await fetch(path, {
-    method,
-    ...(body === undefined
-      ? {}
-      : { headers: { "content-type": "application/json" }, body: JSON.stringify(body) }),
-  });
-  const answer = await response.json();
-  if (!response.ok && answer.problems === undefined)
-    throw new Error(answer.detail ?? `The server answered ${response.status}.`);
-  return answer;
-}
+const mostLots = 300;
+/** So many other lots lend their runs to the pooled scatter. */
+const mostLenders = 20;
 
-async function attempt(work: () => Promise<void>): Promise<boolean> {
-  try {
-    await work();
-    trouble.value = null;
-    return true;
-  } catch (fault) {
-    trouble.value = fault instanceof Error ? fault.message : String(fault);
-    return false;
-  }
+interface WholeLot {
+  readonly lot: KeptLot;
+  readonly measurements: readonly KeptMeasurement[];
+  readonly damaged: readonly Damaged[];
 }
+type Listed<Name extends string, T> = { readonly [N in Name]: readonly T[] } & {
+  readonly damaged: readonly Damaged[];
+};
 
 export function loadAll(): Promise<boolean> {
   return attempt(async () => {
     const [l, b, m, p] = await Promise.all([
-      ask<{ lots: KeptLot[] }>("api/lots"),
-      ask<{ bands: KeptBand[] }>("api/bands"),
-      ask<{ mills: KeptMill[] }>("api/mills"),
-      ask<{ pairs: KeptPair[] }>("api/pairs"),
+      ask<Listed<"lots", KeptLot> & { total: number }>(`api/lots?limit=${mostLots}`),
+      ask<Listed<"bands", KeptBand>>("api/bands"),
+      ask<Listed<"mills", KeptMill>>("api/mills"),
+      ask<Listed<"pairs", KeptPair>>("api/pairs"),
+      loadHistory(),
     ]);
-    lots.value = l.lots;
+    const [mill] = m.mills;
+    const t =
+      mill === undefined
+        ? { trials: [], damaged: [] }
+        : await ask<Listed<"trials", KeptTrial>>(`api/mills/${mill.id}/trials`);
+    const references = l.lots.filter((lot) => lot.stages.some((s) => s.stage === "reference"));
+    const wanted = new Set([...l.lots.slice(0, mostLenders), ...references].map((lot) => lot.id));
+    for (const id of lotsInAddress()) wanted.add(id);
+    const whole = (await Promise.all([...wanted].map(wholeLot))).filter((lot) => lot !== null);
+    lots.value = withLots(l.lots, whole);
+    lotCount.value = l.total;
+    takeRuns(whole, new Map(), new Map());
     bands.value = b.bands;
     mills.value = m.mills;
+    trials.value = t.trials;
     pairs.value = p.pairs;
-    const [mill] = m.mills;
-    if (mill !== undefined)
-      trials.value = (await ask<{ trials: KeptTrial[] }>(`api/mills/${mill.id}/trials`)).trials;
-    const whole = await Promise.all(
-      l.lots.map((lot) => ask<{ measurements: KeptMeasurement[] }>(`api/lots/${lot.id}`)),
-    );
-    measurements.value = new Map(l.lots.map((lot, i) => [lot.id, whole[i]?.measurements ?? []]));
+    damaged.value = [l, b, m, p, t, ...whole].flatMap((answer) => answer.damaged);
     isLoaded.value = true;
   });
+}
+
+/** Fetches the runs of the lots in the address when they are not here yet. */
+export function followLot(): void {
+  effect(() => {
+    const missing = lotsInAddress().filter((id) => !measurements.value.has(id));
+    if (!isLoaded.value || missing.length === 0) return;
+    void attempt(async () => {
+      const whole = (await Promise.all(missing.map(wholeLot))).filter((lot) => lot !== null);
+      if (whole.length === 0) return;
+      lots.value = withLots(lots.value, whole);
+      takeRuns(whole, measurements.value, asideRuns.value);
+      damaged.value = [...damaged.value, ...whole.flatMap((lot) => lot.damaged)];
+    });
+  });
+}
+
+function lotsInAddress(): number[] {
+  return [place.value.lotId, place.value.againstLotId].filter((id) => id !== null);
+}
+
+/** Null when there is no such lot, or no longer. */
+async function wholeLot(id: number): Promise<WholeLot | null> {
+  const response = await fetch(`api/lots/${id}`);
+  if (response.status === 404) return null;
+  const answer = await response.json();
+  if (response.ok) return answer;
+  const message: string = answer.detail ?? `The server answered ${response.status}.`;
+  damaged.value = [...damaged.value, { kind: "lot", id, message }];
+  return null;
+}
+
+function withLots(listed: readonly KeptLot[], whole: readonly WholeLot[]): KeptLot[] {
+  const more = whole.map((w) => w.lot).filter((lot) => !listed.some((l) => l.id === lot.id));
+  return [...listed, ...more];
+}
+
+type Runs = ReadonlyMap<number, readonly KeptMeasurement[]>;
+
+function takeRuns(whole: readonly WholeLot[], counting: Runs, aside: Runs): void {
+  const runsOf = (isAside: boolean) =>
+    whole.map(({ lot, measurements: all }): [number, readonly KeptMeasurement[]] => [
+      lot.id,
+      all.filter((m) => (m.asideBecause !== null) === isAside),
+    ]);
+  asideRuns.value = new Map([...aside, ...runsOf(true)]);
+  measurements.value = new Map([...counting, ...runsOf(false)]);
+}
+
+/** The lots whose name, material or note holds all these words, and how many there are. */
+export function findLots(
+  search: string,
+  limit: number,
+): Promise<Listed<"lots", KeptLot> & { total: number }> {
+  return ask(`api/lots?limit=${limit}&search=${encodeURIComponent(search)}`);
 }
 
 /** Keeps a new lot and tells its number. */
 export async function keepLot(lot: NewLot): Promise<number | null> {
   let id: number | null = null;
   await attempt(async () => {
-    id = (await ask<{ lot: KeptLot }>("api/lots", "POST", lot)).lot.id;
+    id = (await ask<{ lot: KeptLot }>("api/lots", { method: "POST", body: lot })).lot.id;
     await loadAll();
   });
   return id;
+}
+
+export function changeLot(lot: KeptLot, to: NewLot): Promise<boolean> {
+  return changeEntry(`api/lots/${lot.id}`, to, lot.version, loadAll);
 }
 
 export async function bringInto(
@@ -98,45 +163,86 @@ export async function bringInto(
     ...(only === undefined ? {} : { only }),
   };
   await attempt(async () => {
-    const answer = await ask<{ kept: number; problems: Problem[] }>(
-      `api/lots/${lotId}/measurements`,
-      "POST",
-      { stage, file: table.file, text: table.text, options },
-    );
+    const answer = await ask<{ kept: number; problems: Problem[] }>(`api/lots/${lotId}/measurements`, {
+      method: "POST",
+      body: { stage, file: table.file, text: table.text, options },
+    });
     problems = answer.kept > 0 ? null : answer.problems;
     await loadAll();
   });
   return problems;
 }
 
-export function keepBand(band: Band, id: number | null): Promise<boolean> {
+export function changeRun(
+  run: KeptMeasurement,
+  to: { readonly name?: string; readonly stage?: Stage; readonly asideBecause?: string | null },
+): Promise<boolean> {
+  const { name, stage, asideBecause } = run;
+  return changeEntry(
+    `api/measurements/${run.id}`,
+    { name, stage, asideBecause, ...to },
+    run.version,
+    loadAll,
+    to.asideBecause ?? "",
+  );
+}
+
+/** Keeps a new band, or one that was changed. */
+export function keepBand(band: Band, kept: KeptBand | null): Promise<boolean> {
+  return kept === null
+    ? attempt(async () => {
+        await ask("api/bands", { method: "POST", body: band });
+        await loadAll();
+      })
+    : changeEntry(`api/bands/${kept.id}`, band, kept.version, loadAll);
+}
+
+export function keepMill(name: string, mill: Mill): Promise<boolean> {
   return attempt(async () => {
-    await ask(id === null ? "api/bands" : `api/bands/${id}`, id === null ? "POST" : "PUT", band);
+    await ask("api/mills", { method: "POST", body: { name, mill } });
     await loadAll();
   });
 }
 
-export function changeMill(id: number, name: string, mill: Mill): Promise<boolean> {
-  return attempt(async () => {
-    await ask(`api/mills/${id}`, "PUT", { name, mill });
-    await loadAll();
-  });
+export function changeMill(kept: KeptMill, name: string, mill: Mill): Promise<boolean> {
+  return changeEntry(`api/mills/${kept.id}`, { name, mill }, kept.version, loadAll);
 }
 
 /** Keeps trials, all or none. */
 export function keepTrials(
   millId: number,
-  trials: readonly Omit<KeptTrial, "id" | "millId">[],
+  trials: readonly Omit<KeptTrial, "id" | "version" | "millId">[],
 ): Promise<boolean> {
   return attempt(async () => {
-    await ask(`api/mills/${millId}/trials`, "POST", { trials });
+    await ask(`api/mills/${millId}/trials`, { method: "POST", body: { trials } });
     await loadAll();
   });
 }
 
+export function changeTrial(kept: KeptTrial, name: string, trial: Trial): Promise<boolean> {
+  const { curve } = kept;
+  return changeEntry(`api/trials/${kept.id}`, { name, trial, curve }, kept.version, loadAll);
+}
+
 export function keepPair(pair: BetPair): Promise<boolean> {
   return attempt(async () => {
-    await ask("api/pairs", "POST", pair);
+    await ask("api/pairs", { method: "POST", body: pair });
+    await loadAll();
+  });
+}
+
+export function changePair(kept: KeptPair, pair: BetPair): Promise<boolean> {
+  return changeEntry(`api/pairs/${kept.id}`, pair, kept.version, loadAll);
+}
+
+/** Deletes an entry as it was last seen; undo brings it back. */
+export function remove(
+  list: "lots" | "bands" | "mills" | "trials" | "pairs",
+  kept: { readonly id: number; readonly version: number },
+  why: string,
+): Promise<boolean> {
+  return attempt(async () => {
+    await ask(`api/${list}/${kept.id}`, { method: "DELETE", version: kept.version, why });
     await loadAll();
   });
 }

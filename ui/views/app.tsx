@@ -1,13 +1,18 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { isOpen, take, takeFile } from "../state/bringIn.ts";
-import { isLoaded, loadAll, trouble } from "../state/kept.ts";
+import { history, stepHistory } from "../state/history.ts";
+import { damaged, followLot, isLoaded, loadAll } from "../state/kept.ts";
 import { followAddress, linkTo, type Page, place } from "../state/place.ts";
+import { said, trouble } from "../state/server.ts";
 import { BandCheck } from "./bandCheck.tsx";
 import { BringIn } from "./bringIn.tsx";
+import { ClashPanel } from "./clash.tsx";
 import { Compare } from "./compare.tsx";
+import { LotCard } from "./lotCard.tsx";
 import { Lots } from "./lots.tsx";
 import { ReferenceShelf } from "./referenceShelf.tsx";
+import { Trail } from "./trail.tsx";
 import { WheelPlan } from "./wheelPlan.tsx";
 
 const pages: readonly { page: Page; name: string; view: () => preact.JSX.Element }[] = [
@@ -16,6 +21,8 @@ const pages: readonly { page: Page; name: string; view: () => preact.JSX.Element
   { page: "compare", name: "Stages", view: Compare },
   { page: "wheel", name: "Wheel plan", view: WheelPlan },
   { page: "shelf", name: "Reference shelf", view: ReferenceShelf },
+  { page: "card", name: "Lot card", view: LotCard },
+  { page: "trail", name: "Trail", view: Trail },
 ];
 
 const panelId = "bring-in-panel";
@@ -45,13 +52,18 @@ export function App() {
   useEffect(() => {
     followAddress();
     void loadAll();
+    followLot();
     const paste = (event: ClipboardEvent) => {
       const isField = event.target instanceof HTMLTextAreaElement || event.target instanceof HTMLInputElement;
       const text = event.clipboardData?.getData("text/plain") ?? "";
       if (!isField && text.includes("\n")) take(text, null);
     };
     addEventListener("paste", paste);
-    return () => removeEventListener("paste", paste);
+    addEventListener("keydown", stepByKey);
+    return () => {
+      removeEventListener("paste", paste);
+      removeEventListener("keydown", stepByKey);
+    };
   }, []);
 
   const opener = useRef<HTMLButtonElement>(null);
@@ -92,6 +104,10 @@ export function App() {
             </a>
           ))}
         </nav>
+        <span class="steps">
+          <StepButton way="undo" />
+          <StepButton way="redo" />
+        </span>
         <button
           type="button"
           class={isOpen.value ? "" : "main"}
@@ -105,6 +121,10 @@ export function App() {
         </button>
       </header>
       <main id="main" tabIndex={-1}>
+        <p class="quiet said" role="status">
+          {said.value}
+        </p>
+        <ClashPanel />
         {isOpen.value && (
           <div id={panelId}>
             <BringIn />
@@ -117,6 +137,13 @@ export function App() {
               Try again
             </button>
           </p>
+        )}
+        {damaged.value.length > 0 && (
+          <ul role="alert" class="problem">
+            {damaged.value.map((d) => (
+              <li key={`${d.kind} ${d.id}`}>{d.message}</li>
+            ))}
+          </ul>
         )}
         {isLoaded.value || trouble.value !== null ? (
           <ErrorBoundary what={`The page ${here?.name ?? ""}`} key={here?.page}>
@@ -132,4 +159,33 @@ export function App() {
       </footer>
     </div>
   );
+}
+
+const wayNames = { undo: "Undo", redo: "Redo" } as const;
+
+function StepButton({ way }: { way: "undo" | "redo" }) {
+  const next = history.value[way];
+  const title = `${wayNames[way]}: ${next === null ? `nothing to ${way}` : next.what}`;
+  return (
+    <button
+      type="button"
+      class="small"
+      title={title}
+      aria-label={title}
+      disabled={next === null}
+      onClick={() => void stepHistory(way, loadAll)}
+    >
+      {wayNames[way]}
+    </button>
+  );
+}
+
+/** Ctrl or Cmd with Z, and with Shift for redo. Inside a text field the keys undo typing, as everywhere. */
+function stepByKey(event: KeyboardEvent): void {
+  if (!(event.ctrlKey || event.metaKey) || event.altKey || event.key.toLowerCase() !== "z") return;
+  const { target } = event;
+  if (target instanceof HTMLTextAreaElement) return;
+  if (target instanceof HTMLInputElement && target.type !== "range") return;
+  event.preventDefault();
+  void stepHistory(event.shiftKey ? "redo" : "undo", loadAll);
 }

@@ -1,17 +1,48 @@
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
+import type { KeptLot } from "#api/records.ts";
 import { figures } from "../parts/format.ts";
-import { NumberField } from "../parts/numberField.tsx";
+import { TextField } from "../parts/textField.tsx";
 import { stopLooking } from "../state/bringIn.ts";
-import { bands, keepLot, lots } from "../state/kept.ts";
+import { bands, findLots, keepLot, lotCount, lots } from "../state/kept.ts";
 import { goTo, linkTo } from "../state/place.ts";
+import { LotForm } from "./lotForm.tsx";
 
-/** Every lot that is kept, and a new one. */
+const mostShown = 100;
+
+/** Every lot that is kept, found as one types, and a new one. */
 export function Lots() {
-  const [name, setName] = useState("");
-  const [density, setDensity] = useState<number | null>(null);
+  const [search, setSearch] = useState("");
+  const [found, setFound] = useState<{ lots: readonly KeptLot[]; total: number } | null>(null);
+  const [trouble, setTrouble] = useState<string | null>(null);
+  // `lots` is read so that the list follows every change of what is kept.
+  const kept = lots.value;
+  useEffect(() => {
+    let isLatest = true;
+    findLots(search, mostShown).then(
+      (answer) => {
+        if (!isLatest) return;
+        setFound(answer);
+        setTrouble(null);
+      },
+      (fault: unknown) => setTrouble(fault instanceof Error ? fault.message : String(fault)),
+    );
+    return () => {
+      isLatest = false;
+    };
+  }, [search, kept]);
+  const shown = found?.lots ?? [];
+  const count = lotCount.value;
   return (
     <>
-      <h1>{lots.value.length === 0 ? "No lot is kept yet." : `${lots.value.length} lots are kept.`}</h1>
+      <h1>
+        {count === 0
+          ? "No lot is kept yet."
+          : `${count === 1 ? "One lot is" : `${count.toLocaleString("en-GB")} lots are`} kept.`}
+      </h1>
+      <TextField label="Find lots by name, material or note" value={search} onChange={setSearch} />
+      <p class="quiet" role="status">
+        {trouble ?? countWords(search, shown.length, found?.total ?? 0)}
+      </p>
       <div class="scroll">
         <table>
           <thead>
@@ -20,10 +51,11 @@ export function Lots() {
               <th scope="col">Material</th>
               <th scope="col">Density, g/cm³</th>
               <th scope="col">Stages and runs</th>
+              <th scope="col">Card</th>
             </tr>
           </thead>
           <tbody>
-            {lots.value.map((l) => (
+            {shown.map((l) => (
               <tr key={l.id}>
                 <th scope="row">
                   <a href={linkTo({ page: "band", lotId: l.id, stage: null })} onClick={stopLooking}>
@@ -33,41 +65,39 @@ export function Lots() {
                 <td>{l.material}</td>
                 <td class="number">{figures(l.densityGPerCm3)}</td>
                 <td>{l.stages.map((s) => `${s.stage} ${s.runs}`).join(" · ") || "nothing yet"}</td>
+                <td>
+                  <a
+                    href={linkTo({ page: "card", lotId: l.id, stage: null })}
+                    aria-label={`Lot card of ${l.name}`}
+                  >
+                    card
+                  </a>
+                </td>
               </tr>
             ))}
           </tbody>
         </table>
       </div>
       <h2>A new lot</h2>
-      <form
-        onSubmit={async (event) => {
-          event.preventDefault();
-          if (density === null) return;
-          const id = await keepLot({
-            name,
-            material: "",
-            densityGPerCm3: density,
-            bandId: bands.value[0]?.id ?? null,
-            note: "",
-          });
+      <LotForm
+        lot={{
+          name: "",
+          material: "",
+          densityGPerCm3: null,
+          bandId: bands.value[0]?.id ?? null,
+          note: "",
+        }}
+        button="Keep the lot"
+        onKeep={async (lot) => {
+          const id = await keepLot(lot);
           if (id !== null) goTo({ page: "band", lotId: id, stage: null });
         }}
-      >
-        <span class="field">
-          <label for="lot-name">Name</label>
-          <input id="lot-name" value={name} onInput={(event) => setName(event.currentTarget.value)} />
-        </span>
-        <NumberField
-          label="Density of the solid"
-          unit="g/cm³"
-          value={density}
-          mayBeEmpty
-          onChange={setDensity}
-        />
-        <button type="submit" disabled={name.trim() === "" || density === null}>
-          Keep the lot
-        </button>
-      </form>
+      />
     </>
   );
+}
+
+function countWords(search: string, shown: number, total: number): string {
+  if (total > shown) return `${total.toLocaleString("en-GB")} fit; the first ${shown} are shown.`;
+  return search.trim() === "" ? "" : `${total === 1 ? "One fits" : `${total} fit`}.`;
 }

@@ -4,11 +4,14 @@ import type { Mill } from "#model/mill/mill.ts";
 import { gasNames } from "#model/mill/wheel/gas.ts";
 import { Choice } from "../parts/choice.tsx";
 import { NumberField } from "../parts/numberField.tsx";
-import { changeMill } from "../state/kept.ts";
+import { TextField } from "../parts/textField.tsx";
+import { WithReason } from "../parts/withReason.tsx";
+import { changeMill, remove } from "../state/kept.ts";
 
 /** The mill as it stands on its plate. */
 export function MillForm({ kept }: { kept: KeptMill }) {
   const [mill, setMill] = useState<Mill>(kept.mill);
+  const [name, setName] = useState(kept.name);
   const field = (
     label: string,
     unit: string,
@@ -38,9 +41,10 @@ export function MillForm({ kept }: { kept: KeptMill }) {
       <form
         onSubmit={(event) => {
           event.preventDefault();
-          void changeMill(kept.id, kept.name, mill);
+          void changeMill(kept, name.trim(), mill);
         }}
       >
+        <TextField label="Name of the mill" value={name} onChange={setName} />
         {field("Wheel radius", "m", "wheelRadiusM")}
         {field("Wheel height", "m", "wheelHeightM")}
         {field("Free area", "share", "freeAreaShare")}
@@ -63,8 +67,15 @@ export function MillForm({ kept }: { kept: KeptMill }) {
         {field("Absolute pressure at the wheel", "Pa", "pressurePa")}
         {field("Gas flow at the wheel", "m³/h", "gasFlowM3PerH")}
         {field("Density of the powder's solid", "g/cm³", "particleDensityGPerCm3")}
-        <button type="submit">Keep the mill</button>
+        <button type="submit" disabled={name.trim() === ""}>
+          Keep the mill
+        </button>
       </form>
+      <WithReason
+        verb="Delete"
+        of={`the mill ${kept.name} with its trials`}
+        onDone={(why) => void remove("mills", kept, why)}
+      />
     </details>
   );
 }

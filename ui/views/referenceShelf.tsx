@@ -21,7 +21,7 @@ export function ReferenceShelf() {
           : `${bands.value.length === 1 ? "One band is" : `${bands.value.length} bands are`} drawn.`}
       </h1>
       {bands.value.map((kept) => (
-        <BandForm key={`${kept.id}`} kept={kept} />
+        <BandForm key={`${kept.id} ${kept.version}`} kept={kept} />
       ))}
       <h2>References</h2>
       {references.length === 0 && (
@@ -51,7 +51,11 @@ function Reference({ lot, runs }: { lot: KeptLot; runs: readonly KeptMeasurement
         disabled={missing > 0 || usable === null}
         onClick={async () => {
           const { densityGPerCm3 } = lot;
-          const drawn = bandFromRuns(runs, { name: `${lot.name} band`, stage: "re-fired", densityGPerCm3 });
+          const drawn = bandFromRuns(runs, {
+            name: freeBandName(`${lot.name} band`),
+            stage: "re-fired",
+            densityGPerCm3,
+          });
           if (await keepBand(drawn, null))
             setSaid("A band for re-fired powder is drawn; its name, stage and limits can be changed above.");
         }}
@@ -67,4 +71,12 @@ function Reference({ lot, runs }: { lot: KeptLot; runs: readonly KeptMeasurement
       <ProblemList problems={problems} />
     </div>
   );
+}
+
+/** The name, with a number behind it when a band has it already. */
+function freeBandName(name: string): string {
+  const taken = new Set(bands.value.map((b) => b.band.name));
+  let free = name;
+  for (let n = 2; taken.has(free); n++) free = `${name} (${n})`;
+  return free;
 }

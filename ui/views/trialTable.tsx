@@ -1,6 +1,7 @@
 import { figures } from "../parts/format.ts";
 import { trials } from "../state/kept.ts";
 import { learned, movedTrials } from "../state/wheel.ts";
+import { TrialsToMend } from "./trialsToMend.tsx";
 
 /** The trials as measured, each beside what the others would have foretold of it. */
 export function TrialTable() {
@@ -50,6 +51,7 @@ export function TrialTable() {
           </tbody>
         </table>
       </div>
+      <TrialsToMend />
     </details>
   );
 }

@@ -2,6 +2,7 @@ import { rpm } from "../parts/format.ts";
 import { cautions, plan, settingFault, speedRpm, suggestion } from "../state/wheel.ts";
 import { faults, mill } from "../state/wheelEntries.ts";
 import { MillForm } from "./millForm.tsx";
+import { NewMill } from "./newMill.tsx";
 import { RefireTable } from "./refireTable.tsx";
 import { TrialForm } from "./trialForm.tsx";
 import { TrialTable } from "./trialTable.tsx";
@@ -12,7 +13,12 @@ import { WheelSpeed } from "./wheelSpeed.tsx";
 /** Which wheel speed next, and where the product will lie on the band. */
 export function WheelPlan() {
   if (mill.value === null)
-    return <h1>No mill is kept yet. Its wheel, gas and rated speed are needed to plan a run.</h1>;
+    return (
+      <>
+        <h1>No mill is kept yet. Its wheel, gas and rated speed are needed to plan a run.</h1>
+        <NewMill />
+      </>
+    );
   const answer = plan.value;
   const warnings = [...new Set([...(answer?.warnings ?? []), ...(suggestion.value?.warnings ?? [])])];
   return (
@@ -47,7 +53,7 @@ export function WheelPlan() {
       <RefireTable />
       <TrialTable />
       <TrialForm kept={mill.value} />
-      <MillForm key={mill.value.id} kept={mill.value} />
+      <MillForm key={`${mill.value.id} ${mill.value.version}`} kept={mill.value} />
     </>
   );
 }

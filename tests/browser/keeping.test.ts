@@ -1,0 +1,167 @@
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { serve } from "./served.ts";
+
+const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+let served: Awaited<ReturnType<typeof serve>>;
+
+beforeAll(async () => {
+  served = await serve();
+});
+afterAll(() => served?.stop());
+
+async function open(place: string): ReturnType<typeof served.open> {
+  const opened = await served.open(place);
+  opened.page.setDefaultTimeout(10_000);
+  return opened;
+}
+
+describe("the lab's memory in a real browser", () => {
+  test("a lot is kept with its material, found as one types, renamed, deleted with a reason, and comes back by the keys", async () => {
+    const { page, faults } = await open("#/lots");
+    await page.getByLabel("Name", { exact: true }).fill("Lot Q");
+    await page.getByLabel("Material", { exact: true }).fill("spinel");
+    await page.getByLabel("Density of the solid").fill("3.6");
+    await page.getByRole("button", { name: "Keep the lot" }).click();
+    await page.getByText(/spinel, 3.60?.g.cm³/).waitFor();
+
+    await page.getByRole("link", { name: "Lots", exact: true }).click();
+    await page.getByLabel(/^Find lots/).fill("spin");
+    await page.getByText("One fits.").waitFor();
+    await page.getByRole("link", { name: "Lot card of Lot Q" }).click();
+    await page.locator("h1", { hasText: "Lot Q" }).waitFor();
+    await page.getByLabel("Name", { exact: true }).fill("Lot R");
+    await page.getByRole("button", { name: "Keep the lot as changed" }).click();
+    await page.locator("h1", { hasText: "Lot R" }).waitFor();
+
+    await page.getByRole("button", { name: "Delete Lot R with its runs" }).click();
+    await page.getByLabel(/^Why/).fill("a slip");
+    await page.getByRole("button", { name: "Delete Lot R with its runs" }).click();
+    await page.locator("h1", { hasText: "4 lots are kept." }).waitFor();
+
+    await page.keyboard.press("Control+z");
+    await page.getByText('Undone: deleted lot "Lot R".').waitFor();
+    await page.locator("h1", { hasText: "5 lots are kept." }).waitFor();
+    await page.keyboard.press("Control+Shift+Z");
+    await page.getByText('Redone: deleted lot "Lot R".').waitFor();
+    await page.locator("h1", { hasText: "4 lots are kept." }).waitFor();
+    await page.getByRole("button", { name: /^Undo: deleted lot/ }).click();
+    await page.locator("h1", { hasText: "5 lots are kept." }).waitFor();
+
+    await page.getByRole("link", { name: "Trail" }).click();
+    await page.getByRole("cell", { name: "a slip" }).waitFor();
+    await page.getByRole("button", { name: 'Show what changed: renamed lot "Lot Q" to "Lot R"' }).click();
+    await page.getByText("name from Lot Q to Lot R").waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("the keys undo typing, not the lab's record, while one types", async () => {
+    const { page } = await open("#/lots");
+    const before = await page.locator("h1").textContent();
+    await page.getByLabel(/^Find lots/).fill("abc");
+    await page.keyboard.press("Control+z");
+    await page.waitForTimeout(300);
+    expect(await page.locator("h1").textContent()).toBe(before);
+    await page.close();
+  });
+
+  test("a run is set aside with a reason, no longer counts, and is taken back", async () => {
+    const { page, faults } = await open("#/card?lot=1");
+    await page.getByRole("button", { name: "Set aside run 1 of re-fired" }).click();
+    const act = page.getByRole("button", { name: "Set aside run 1 of re-fired" });
+    expect(await act.isDisabled()).toBe(true);
+    await page.getByLabel("Why").fill("bubble in the cell");
+    await act.click();
+    await page.getByText("set aside: bubble in the cell").waitFor();
+    await page.getByRole("link", { name: "Band check" }).click();
+    await page.locator("h1", { hasText: "five runs" }).waitFor();
+    await page.goBack();
+    await page.getByRole("button", { name: "Take back run 1 of re-fired" }).click();
+    await page.getByRole("button", { name: "Set aside run 1 of re-fired" }).waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("a slip in a BET pair is mended, a pair deleted; a second band drawn gets a name of its own, and goes", async () => {
+    const { page, faults } = await open("#/shelf");
+    await page.getByRole("button", { name: /^Mend the milled pair/ }).click();
+    const row = page
+      .getByRole("row")
+      .filter({ has: page.getByRole("button", { name: "Keep the pair as mended" }) });
+    await row.getByLabel("BET area").fill("0.88");
+    await row.getByRole("button", { name: "Keep the pair as mended" }).click();
+    await page.getByRole("cell", { name: "0.880", exact: true }).waitFor();
+    await page.getByRole("button", { name: /^Delete the milled pair/ }).click();
+    await page.getByRole("button", { name: /^Delete the milled pair/ }).click();
+    await page.getByText("4 pairs of geometric").waitFor();
+    for (const name of ["Reference powder band", "Reference powder band (2)"]) {
+      await page.getByRole("button", { name: "Draw a band about it" }).click();
+      await page.getByRole("heading", { name: `${name}, for re-fired` }).waitFor();
+    }
+    await page.getByRole("button", { name: "Delete the band Reference powder band (2)" }).click();
+    await page.getByRole("button", { name: "Delete the band Reference powder band (2)" }).click();
+    await page.locator("h1", { hasText: "2 bands are drawn." }).waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("a trial is mended, and a deleted mill comes back with its trials", async () => {
+    const { page, faults } = await open("#/wheel");
+    await page.getByText("The 8 trials").click();
+    await page.getByRole("button", { name: "Mend trial 1" }).click();
+    await page.getByLabel("D50 noted").fill("5");
+    await page.getByRole("button", { name: "Keep trial 1 as mended" }).click();
+    await page.getByText("trial 1: 3800 rpm, D50 5 µm").waitFor();
+    await page.getByRole("button", { name: /^Undo: changed trial/ }).click();
+    await page.getByText("trial 1: 3800 rpm, D50 4.959 µm").waitFor();
+    await page.getByText("The mill", { exact: true }).click();
+    const name = "Delete the mill Pilot jet mill with its trials";
+    await page.getByRole("button", { name }).click();
+    await page.getByRole("button", { name }).click();
+    await page.locator("h1", { hasText: "No mill is kept yet" }).waitFor();
+    await page.keyboard.press("Control+z");
+    await page.getByText("The 8 trials").waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test.each(["#/card?lot=1", "#/trail", "#/lots"])(
+    "axe finds nothing serious at %j, and nothing runs off the side at 320 px",
+    async (place) => {
+      const { page } = await open(place);
+      await page
+        .getByRole("button", { name: /^(Mend|Show what changed|Undo)/ })
+        .first()
+        .waitFor();
+      await page.evaluate(axeSource);
+      const found: { impact: string; nodes: string[] }[] = await page.evaluate(
+        "axe.run().then((r) => r.violations.map((v) => ({ id: v.id, impact: v.impact, nodes: v.nodes.map((n) => n.html) })))",
+      );
+      expect(found.filter((v) => v.impact === "serious" || v.impact === "critical")).toEqual([]);
+      await page.setViewportSize({ width: 320, height: 900 });
+      expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
+      await page.close();
+    },
+  );
+
+  test("two people on one lot: the second sees both versions side by side and loses nothing", async () => {
+    const [a, b] = [await open("#/card?lot=2"), await open("#/card?lot=2")];
+    await a.page.getByLabel("Note").fill("hers");
+    await b.page.getByLabel("Note").fill("his");
+    await a.page.getByRole("button", { name: "Keep the lot as changed" }).click();
+    await a.page.getByText("g/cm³. hers").waitFor();
+    await b.page.getByRole("button", { name: "Keep the lot as changed" }).click();
+    await b.page.getByRole("heading", { name: /changed by someone else/ }).waitFor();
+    expect(await b.page.getByRole("row").filter({ hasText: "note" }).last().textContent()).toBe(
+      "notehishers",
+    );
+    expect(await b.page.getByLabel("Note").inputValue()).toBe("his");
+    await b.page.getByRole("button", { name: "Keep mine" }).click();
+    await b.page.getByText("g/cm³. his").waitFor();
+    expect([...a.faults, ...b.faults]).toEqual([]);
+    await a.page.close();
+    await b.page.close();
+  });
+});

@@ -1,0 +1,41 @@
+import { useState } from "preact/hooks";
+import { TextField } from "./textField.tsx";
+
+/** A button that first asks why. The reason goes into the trail. */
+export function WithReason(props: {
+  /** What the button says, such as "Delete". */
+  verb: string;
+  /** What it is done to, for whoever hears the button alone. */
+  of: string;
+  /** In a row that names it already, the button says the verb alone. */
+  isInRow?: boolean;
+  isNeeded?: boolean;
+  onDone: (why: string) => void;
+}) {
+  const [why, setWhy] = useState<string | null>(null);
+  const { verb, of, isInRow = false, isNeeded = false, onDone } = props;
+  if (why === null)
+    return (
+      <button type="button" class="small" aria-label={`${verb} ${of}`} onClick={() => setWhy("")}>
+        {isInRow ? verb : `${verb} ${of}`}
+      </button>
+    );
+  return (
+    <form
+      class="inline"
+      onSubmit={(event) => {
+        event.preventDefault();
+        setWhy(null);
+        onDone(why.trim());
+      }}
+    >
+      <TextField label={isNeeded ? "Why" : "Why (may be left out)"} value={why} onChange={setWhy} />
+      <button type="submit" class="small" disabled={isNeeded && why.trim() === ""}>
+        {verb} {of}
+      </button>
+      <button type="button" class="small" onClick={() => setWhy(null)}>
+        Leave it
+      </button>
+    </form>
+  );
+}

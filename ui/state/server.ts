@@ -1,0 +1,112 @@
+import { signal } from "@preact/signals";
+
+/** Why the server could not be asked; null while all is well. */
+export const trouble = signal<string | null>(null);
+
+/** What was just done, said once in words for the eye and the screen reader. */
+export const said = signal("");
+
+/** Who works here, for the trail. Kept in this browser alone. */
+export const person = signal(typeof localStorage === "undefined" ? "" : (localStorage.getItem("name") ?? ""));
+
+export function setPerson(name: string): void {
+  person.value = name;
+  localStorage.setItem("name", name);
+}
+
+/** The same entry as changed here and as someone else left it; null theirs was deleted. */
+export interface Clash {
+  readonly message: string;
+  readonly mine: Readonly<Record<string, unknown>>;
+  readonly theirs: Readonly<Record<string, unknown>> | null;
+  /** Keeps mine over theirs; null when theirs was deleted. */
+  readonly keepMine: (() => Promise<boolean>) | null;
+}
+
+/** A change that someone else was quicker with; null when there is none. */
+export const clash = signal<Clash | null>(null);
+
+interface Request {
+  readonly method?: "GET" | "POST" | "PUT" | "DELETE";
+  readonly body?: unknown;
+  /** The version the change was made from. */
+  readonly version?: number;
+  readonly why?: string;
+}
+
+/** The server said no, in words. */
+class Refusal extends Error {
+  readonly theirs: { version: number; body: Record<string, unknown> } | null | undefined;
+
+  constructor(message: string, theirs: Refusal["theirs"]) {
+    super(message);
+    this.theirs = theirs;
+  }
+}
+
+/** Asks the server. A POST carries a key of its own, so that it is safe to send it again when the answer is lost. */
+export async function ask<T>(path: string, request: Request = {}): Promise<T> {
+  const { method = "GET", body, version, why = "" } = request;
+  const headers = {
+    ...(person.value === "" ? {} : { "x-by": encodeURIComponent(person.value) }),
+    ...(why === "" ? {} : { "x-why": encodeURIComponent(why) }),
+    ...(version === undefined ? {} : { "if-match": `"${version}"` }),
+    ...(method === "POST" ? { "idempotency-key": newKey() } : {}),
+    ...(body === undefined ? {} : { "content-type": "application/json" }),
+  };
+  const sent = { method, headers, ...(body === undefined ? {} : { body: JSON.stringify(body) }) };
+  const response = await fetch(path, sent).catch((fault: unknown) => {
+    if (method === "GET" || method === "POST") return fetch(path, sent);
+    throw fault;
+  });
+  const answer = response.status === 204 ? {} : await response.json();
+  if (!response.ok && answer.problems === undefined)
+    throw new Refusal(answer.detail ?? `The server answered ${response.status}.`, answer.theirs);
+  return answer;
+}
+
+export async function attempt(work: () => Promise<void>): Promise<boolean> {
+  try {
+    await work();
+    trouble.value = null;
+    return true;
+  } catch (fault) {
+    trouble.value = fault instanceof Error ? fault.message : String(fault);
+    return false;
+  }
+}
+
+/**
+ * Changes an entry that was read as `version`. If someone else was quicker, both versions are shown and nothing is lost.
+ *
+ * @param then  runs after the change was kept
+ */
+export function changeEntry(
+  path: string,
+  mine: object,
+  version: number,
+  then: () => Promise<unknown>,
+  why = "",
+): Promise<boolean> {
+  return attempt(async () => {
+    try {
+      await ask(path, { method: "PUT", body: mine, version, why });
+    } catch (fault) {
+      if (!(fault instanceof Refusal) || fault.theirs === undefined) throw fault;
+      const { theirs } = fault;
+      clash.value = {
+        message: fault.message,
+        mine: { ...mine },
+        theirs: theirs?.body ?? null,
+        keepMine: theirs === null ? null : () => changeEntry(path, mine, theirs.version, then, why),
+      };
+      return;
+    }
+    clash.value = null;
+    await then();
+  });
+}
+
+function newKey(): string {
+  return Array.from(crypto.getRandomValues(new Uint32Array(4)), (n) => n.toString(36)).join("-");
+}

@@ -1,0 +1,148 @@
+import { useState } from "preact/hooks";
+import type { KeptMeasurement } from "#api/records.ts";
+import { stages } from "#model/stages.ts";
+import { Choice } from "../parts/choice.tsx";
+import { TextField } from "../parts/textField.tsx";
+import { WithReason } from "../parts/withReason.tsx";
+import { asideRuns, changeLot, changeRun, measurements, remove } from "../state/kept.ts";
+import { goTo, linkTo } from "../state/place.ts";
+import { lot } from "../state/subject.ts";
+import { LotForm } from "./lotForm.tsx";
+
+/** All about one lot, like the paper card in the bag. */
+export function LotCard() {
+  const kept = lot.value;
+  if (kept === null) return <h1>No lot is kept yet.</h1>;
+  return (
+    <>
+      <h1>{kept.name}</h1>
+      <p class="lead">
+        {kept.material === "" ? "" : `${kept.material}, `}
+        {kept.densityGPerCm3} g/cm³. {kept.note}{" "}
+        <a href={linkTo({ page: "band", lotId: kept.id, stage: null })}>Check it against its band</a>
+      </p>
+      <Runs lotId={kept.id} />
+      <h2>The lot itself</h2>
+      <LotForm
+        key={`${kept.id} ${kept.version}`}
+        lot={{
+          name: kept.name,
+          material: kept.material,
+          densityGPerCm3: kept.densityGPerCm3,
+          bandId: kept.bandId,
+          note: kept.note,
+        }}
+        button="Keep the lot as changed"
+        onKeep={(changed) => void changeLot(kept, changed)}
+      />
+      <div>
+        <WithReason
+          verb="Delete"
+          of={`${kept.name} with its runs`}
+          onDone={async (why) => {
+            if (await remove("lots", kept, why)) goTo({ page: "lots", lotId: null, stage: null });
+          }}
+        />
+      </div>
+    </>
+  );
+}
+
+function Runs({ lotId }: { lotId: number }) {
+  const all = [...(measurements.value.get(lotId) ?? []), ...(asideRuns.value.get(lotId) ?? [])].sort(
+    (a, b) => stages.indexOf(a.stage) - stages.indexOf(b.stage) || a.id - b.id,
+  );
+  if (all.length === 0) return <p>No run is kept yet. Bring in a table to begin.</p>;
+  return (
+    <>
+      <h2>Runs</h2>
+      <div class="scroll">
+        <table>
+          <thead>
+            <tr>
+              <th scope="col">Run</th>
+              <th scope="col">Stage</th>
+              <th scope="col">From</th>
+              <th scope="col">Counts</th>
+            </tr>
+          </thead>
+          <tbody>
+            {all.map((run) => (
+              <RunRow key={`${run.id} ${run.version}`} run={run} />
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </>
+  );
+}
+
+function RunRow({ run }: { run: KeptMeasurement }) {
+  const [isOpen, setOpen] = useState(false);
+  const name = `${run.name} of ${run.stage}`;
+  return (
+    <tr>
+      <th scope="row">
+        {run.name}{" "}
+        <button
+          type="button"
+          class="small"
+          aria-expanded={isOpen}
+          aria-label={`Mend ${name}`}
+          onClick={() => setOpen(!isOpen)}
+        >
+          Mend
+        </button>
+        {isOpen && <RunForm run={run} />}
+      </th>
+      <td>{run.stage}</td>
+      <td>{run.file ?? "pasted"}</td>
+      <td>
+        {run.asideBecause === null ? (
+          <>
+            yes{" "}
+            <WithReason
+              isInRow
+              verb="Set aside"
+              of={name}
+              isNeeded
+              onDone={(asideBecause) => void changeRun(run, { asideBecause })}
+            />
+          </>
+        ) : (
+          <>
+            set aside: {run.asideBecause}{" "}
+            <button
+              type="button"
+              class="small"
+              aria-label={`Take back ${name}`}
+              onClick={() => void changeRun(run, { asideBecause: null })}
+            >
+              Take back
+            </button>
+          </>
+        )}
+      </td>
+    </tr>
+  );
+}
+
+function RunForm({ run }: { run: KeptMeasurement }) {
+  const [name, setName] = useState(run.name);
+  const [stage, setStage] = useState(run.stage);
+  return (
+    <form
+      class="inline"
+      onSubmit={(event) => {
+        event.preventDefault();
+        void changeRun(run, { name: name.trim(), stage });
+      }}
+    >
+      <TextField label="Name of the run" value={name} onChange={setName} />
+      <Choice label="Stage of the run" value={stage} options={stages} onChange={setStage} />
+      <button type="submit" class="small" disabled={name.trim() === ""}>
+        Keep the run as mended
+      </button>
+    </form>
+  );
+}

@@ -1,0 +1,80 @@
+import { useState } from "preact/hooks";
+import type { KeptTrial } from "#api/records.ts";
+import type { Trial } from "#model/mill/trials/trial.ts";
+import { NumberField } from "../parts/numberField.tsx";
+import { TextField } from "../parts/textField.tsx";
+import { WithReason } from "../parts/withReason.tsx";
+import { changeTrial, remove, trials } from "../state/kept.ts";
+
+/** The trials as they were noted, to mend a slip or to delete one. */
+export function TrialsToMend() {
+  return (
+    <ul class="plain">
+      {trials.value.map((kept) => (
+        <TrialToMend key={`${kept.id} ${kept.version}`} kept={kept} />
+      ))}
+    </ul>
+  );
+}
+
+function TrialToMend({ kept }: { kept: KeptTrial }) {
+  const [isOpen, setOpen] = useState(false);
+  const { speedRpm, d50Um } = kept.trial;
+  return (
+    <li>
+      {kept.name}: {speedRpm} rpm, D50 {d50Um} µm{" "}
+      <button
+        type="button"
+        class="small"
+        aria-expanded={isOpen}
+        aria-label={`Mend ${kept.name}`}
+        onClick={() => setOpen(!isOpen)}
+      >
+        Mend
+      </button>{" "}
+      <WithReason isInRow verb="Delete" of={kept.name} onDone={(why) => void remove("trials", kept, why)} />
+      {isOpen && <TrialForm kept={kept} />}
+    </li>
+  );
+}
+
+function TrialForm({ kept }: { kept: KeptTrial }) {
+  const [name, setName] = useState(kept.name);
+  const [trial, setTrial] = useState<Trial>(kept.trial);
+  const needed = (label: string, unit: string, key: "speedRpm" | "d50Um") => (
+    <NumberField
+      label={label}
+      unit={unit}
+      value={trial[key]}
+      onChange={(v) => {
+        if (v !== null) setTrial({ ...trial, [key]: v });
+      }}
+    />
+  );
+  const maybe = (label: string, unit: string, key: "gasFlowM3PerH" | "feedKgPerH" | "d10Um" | "d90Um") => (
+    <NumberField
+      label={label}
+      unit={unit}
+      value={trial[key]}
+      mayBeEmpty
+      onChange={(v) => setTrial({ ...trial, [key]: v })}
+    />
+  );
+  return (
+    <form
+      onSubmit={(event) => {
+        event.preventDefault();
+        void changeTrial(kept, name.trim(), trial);
+      }}
+    >
+      <TextField label="Name of the trial" value={name} onChange={setName} />
+      {needed("Speed noted", "rpm", "speedRpm")}
+      {maybe("Gas flow noted", "m³/h", "gasFlowM3PerH")}
+      {maybe("Feed noted", "kg/h", "feedKgPerH")}
+      {maybe("D10 noted", "µm", "d10Um")}
+      {needed("D50 noted", "µm", "d50Um")}
+      {maybe("D90 noted", "µm", "d90Um")}
+      <button type="submit">Keep {kept.name} as mended</button>
+    </form>
+  );
+}
