@@ -4,8 +4,8 @@ export interface Chance {
   readonly even: () => number;
   /** Mean 0, standard deviation 1. */
   readonly normal: () => number;
-  /** Mean 0, standard deviation 1, skewed to the right (a gamma of shape 2). */
-  readonly skewed: () => number;
+  /** Mean 0, standard deviation 1, skewed to the right by 2/√shape: a gamma of a whole shape. */
+  readonly skewed: (shape: number) => number;
 }
 
 /** Source: the mixing steps of mulberry32 (public domain), normals by Box and Muller (1958). */
@@ -20,6 +20,10 @@ export function chanceFrom(seed: number): Chance {
   return {
     even,
     normal: () => Math.sqrt(-2 * Math.log(even())) * Math.cos(2 * Math.PI * even()),
-    skewed: () => (-Math.log(even() * even()) - 2) / Math.SQRT2,
+    skewed: (shape) => {
+      let sum = 0;
+      for (let i = 0; i < shape; i++) sum -= Math.log(even());
+      return (sum - shape) / Math.sqrt(shape);
+    },
   };
 }

@@ -22,7 +22,7 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
   const text = [
     "## Simulated",
     "",
-    `Seeds fixed before the first run. Coverage: how often the 95 % interval over the runs held the value of the lot's own curve, in ${lotsPerCase.toLocaleString("en-GB")} lots a case (standard error 0.22 %); 94–96 % is asked for, 92–98 % where the scatter is skewed.`,
+    `Seeds fixed before the first run. Coverage: how often the 95 % interval over the runs held the value of the lot's own curve, in ${lotsPerCase.toLocaleString("en-GB")} lots a case (standard error 0.22 %); 94–96 % is asked for, 92–98 % where the scatter is skewed (skewness 1). Strongly skewed scatter (skewness 1.41) is shown to say where the intervals begin to cover too little.`,
     "",
     markdownTable(
       ["powder", "scatter of runs", "runs", "lowest", "highest", "quantity of the lowest"],
