@@ -1,0 +1,16 @@
+// The reviewed list: why a change that no test notices does no harm.
+import { readFileSync } from "node:fs";
+
+const list = readFileSync(new URL("./survivors.md", import.meta.url), "utf8");
+const rows = [...list.matchAll(/^- `([^`]+)` ``(.+)``: ``(.+?)`` → ``(.*?)``: (.+)$/gm)].map(
+  ([, path, lineText, found, text, reason]) => ({ path, lineText, found, text, reason }),
+);
+
+/** The reason given for a change, found again by its line's words, since lines move; null where there is none. */
+export function reasonFor({ path, lineText, found, text }) {
+  return (
+    rows.find(
+      (row) => row.path === path && row.lineText === lineText && row.found === found && row.text === text,
+    )?.reason ?? null
+  );
+}
