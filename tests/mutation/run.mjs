@@ -171,7 +171,7 @@ async function work(name) {
       const usualMs = mine.reduce((sum, { test }) => sum + (msOf[test] ?? 0), 0);
       const changed = code.slice(0, start) + text + code.slice(end);
       child.send({ path, code, changed, tests: inOrder(mine, msOf) });
-      const answer = await answerOf(child, 15_000 + 2 * usualMs);
+      const answer = await answerOf(child, 20_000 + 4 * usualMs);
       isCaught = answer === null || answer.by !== null;
       if (answer === null) {
         child.kill("SIGKILL");

@@ -1,17 +1,9 @@
 // One copy of the tree, one warm test runner: puts a change into a file, runs the tests named, takes it out again.
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { BaseSequencer, createVitest } from "vitest/node";
+import { createVitest } from "vitest/node";
 
 const root = process.argv[2];
-let wanted = [];
-
-class NearestFirst extends BaseSequencer {
-  sort(files) {
-    const place = ({ moduleId }) => wanted.findIndex((test) => moduleId.endsWith(test));
-    return [...files].sort((a, b) => place(a) - place(b));
-  }
-}
 
 const vitest = await createVitest(
   "test",
@@ -25,7 +17,6 @@ const vitest = await createVitest(
     pool: "threads",
     isolate: false,
     fileParallelism: false,
-    sequence: { sequencer: NearestFirst },
     setupFiles: [join(root, "tests/mutation/sameChances.mjs")],
     // What is built holds no change.
     testNamePattern: /^(?!.*\bbuilt\b)/,
@@ -34,30 +25,41 @@ const vitest = await createVitest(
 );
 const all = await vitest.globTestSpecifications();
 
-/** Which test failed, or null; and how long each file took. */
-async function failing(tests) {
-  wanted = tests;
-  const specifications = all.filter(({ moduleId }) => tests.some((test) => moduleId.endsWith(`/${test}`)));
-  const { testModules, unhandledErrors } = await vitest.runTestSpecifications(specifications, false);
-  const msOf = Object.fromEntries(
-    testModules.map((module) => [module.relativeModuleId, module.diagnostic().duration]),
-  );
-  return { by: firstFault(testModules, unhandledErrors), msOf };
+/** Each worker thread imports anew: the first few files by themselves, since most changes end there, the rest at once. */
+function inGroups(tests) {
+  const alone = 3;
+  const rest = tests.slice(alone);
+  return [...tests.slice(0, alone).map((test) => [test]), ...(rest.length > 0 ? [rest] : [])];
 }
 
-function firstFault(testModules, unhandledErrors) {
-  for (const module of testModules) {
-    if (module.errors().length > 0) return `${module.relativeModuleId}: ${module.errors()[0].message}`;
-    for (const test of module.children.allTests("failed")) return test.fullName;
+/** The first test that fails, or null; and how long each file took. */
+async function outcomeOf(tests) {
+  const msOf = {};
+  for (const group of inGroups(tests)) {
+    const ids = new Map(group.map((test) => [join(root, test).replaceAll("\\", "/"), test]));
+    const specifications = all.filter(({ moduleId }) => ids.has(moduleId));
+    const { testModules, unhandledErrors } = await vitest.runTestSpecifications(specifications, false);
+    // The runner also hands back what it remembers of files run before.
+    const modules = testModules.filter(({ moduleId }) => ids.has(moduleId));
+    for (const module of modules) msOf[ids.get(module.moduleId)] = module.diagnostic().duration;
+    const by = modules.map(faultOf).find((fault) => fault !== null) ?? unhandledErrors[0]?.message ?? null;
+    if (modules.length < group.length) throw new Error(`not all ran of ${group.join(", ")}`);
+    if (by !== null) return { by, msOf };
   }
-  return unhandledErrors.length > 0 ? String(unhandledErrors[0]) : null;
+  return { by: null, msOf };
+}
+
+function faultOf(module) {
+  for (const error of module.errors()) return `${module.relativeModuleId}: ${error.message}`;
+  for (const test of module.children.allTests("failed")) return test.fullName;
+  return null;
 }
 
 process.on("message", async ({ path, code, changed, tests }) => {
   const file = join(root, path);
   writeFileSync(file, changed);
   vitest.invalidateFile(file);
-  const answer = await failing(tests);
+  const answer = await outcomeOf(tests);
   writeFileSync(file, code);
   vitest.invalidateFile(file);
   process.send(answer);
