@@ -1,6 +1,7 @@
 // One copy of the tree, one warm test runner: puts a change into a file, runs the tests named, takes it out again.
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
+import { fileURLToPath } from "node:url";
 import { createVitest } from "vitest/node";
 
 const root = process.argv[2];
@@ -17,7 +18,7 @@ const vitest = await createVitest(
     pool: "threads",
     isolate: false,
     fileParallelism: false,
-    setupFiles: [join(root, "tests/mutation/sameChances.mjs")],
+    setupFiles: [fileURLToPath(new URL("./sameChances.mjs", import.meta.url))],
     // What is built holds no change.
     testNamePattern: /^(?!.*\bbuilt\b)/,
   },
