@@ -3,6 +3,9 @@ import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { dirname, join, relative, resolve } from "node:path";
 import { parseSync, Visitor } from "vite";
 
+/** In a browser; or minutes of simulation that hold only loose bounds. */
+const leftOut = /^tests\/browser\/|^tests\/validate\/simulations\.test\.ts$/;
+
 /** Paths below the root that a file takes values from. */
 function importsOf(root, path) {
   const { program } = parseSync(path, readFileSync(join(root, path), "utf8"), {
@@ -26,12 +29,12 @@ function importsOf(root, path) {
 
 /**
  * @returns {Map<string, { test: string, far: number }[]>} for each source file the tests that import it, and how
- *          directly. Tests in a browser are left out.
+ *          directly. Tests in a browser and long simulations are left out.
  */
 export function testsByFile(root) {
   const tests = readdirSync(join(root, "tests"), { recursive: true })
     .map((path) => `tests/${path.replaceAll("\\", "/")}`)
-    .filter((path) => /\.test\.tsx?$/.test(path) && !path.startsWith("tests/browser/"));
+    .filter((path) => /\.test\.tsx?$/.test(path) && !leftOut.test(path));
   const known = new Map();
   const imports = (path) => {
     if (!known.has(path)) known.set(path, importsOf(root, path));

@@ -136,7 +136,7 @@ async function passesUnchanged(child) {
   const code = codeOf.get(path);
   const all = [...new Set([...tests.values()].flat().map(({ test }) => test))];
   child.send({ path, code, changed: code, tests: all });
-  const answer = await answerOf(child, 300_000);
+  const answer = await answerOf(child, 900_000);
   if (answer?.by !== null) throw new Error(`without any change a test fails: ${answer?.by ?? "no end"}`);
   return answer.msOf;
 }
@@ -163,7 +163,7 @@ async function work(name) {
     const mine = tests.get(path) ?? [];
     if (mine.length > 0 && child === null) {
       child = startWorker(copy);
-      if ((await answerOf(child, 60_000)) === null) throw new Error("the test runner did not start");
+      if ((await answerOf(child, 300_000)) === null) throw new Error("the test runner did not start");
       msOf ??= await passesUnchanged(child);
     }
     let isCaught = false;
