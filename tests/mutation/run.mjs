@@ -185,6 +185,7 @@ async function work(name) {
       tell(mutant);
     }
     if (process.stderr.isTTY) process.stderr.write(`${done}/${sample.length}\r`);
+    else if (done % 50 === 0) process.stderr.write(`${done}/${sample.length}\n`);
   }
   if (child !== null) await passesUnchanged(child);
   child?.disconnect();
