@@ -33,6 +33,10 @@ export function setSpeed(rpm: number): void {
   if (isSpeed) refine({ speedRpm: rpm });
 }
 
+export function setFlow(m3PerH: number | null): void {
+  chosenFlow.value = m3PerH;
+}
+
 function faultOf(name: string, unit: string, value: number | null): string | null {
   return value === null || value > 0
     ? null

@@ -1,6 +1,7 @@
 import { rpm } from "../parts/format.ts";
 import { cautions, plan, settingFault, speedRpm, suggestion } from "../state/wheel.ts";
 import { faults, mill } from "../state/wheelEntries.ts";
+import { InBandMap } from "./inBandMap.tsx";
 import { MillForm } from "./millForm.tsx";
 import { NewMill } from "./newMill.tsx";
 import { RefireTable } from "./refireTable.tsx";
@@ -37,6 +38,7 @@ export function WheelPlan() {
           <WheelControls />
           <WheelProduct />
           <WheelSpeed />
+          <InBandMap />
           {answer !== null && <p class="quiet">{answer.words.physics}</p>}
         </div>
         <section aria-labelledby="cautions">

@@ -1,3 +1,4 @@
+import { thinPrediction } from "../trials/mixture.ts";
 import type { Prediction } from "../trials/posterior.ts";
 import { type RefireShift, shiftPrediction, widthShiftPrediction } from "./refire.ts";
 
@@ -11,11 +12,14 @@ export interface Aim {
   readonly fine: Prediction;
 }
 
+/** Components kept of each shift, as of each law: the sums stay short enough for a map. */
+const components = 5;
+
 export function aimOf(shift: RefireShift): Aim {
   return {
     shift,
-    d50: shiftPrediction(shift, 50),
-    coarse: widthShiftPrediction(shift, 90, 50),
-    fine: widthShiftPrediction(shift, 50, 10),
+    d50: thinPrediction(shiftPrediction(shift, 50), components),
+    coarse: thinPrediction(widthShiftPrediction(shift, 90, 50), components),
+    fine: thinPrediction(widthShiftPrediction(shift, 50, 10), components),
   };
 }

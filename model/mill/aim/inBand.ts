@@ -1,5 +1,6 @@
 import type { BandRow } from "#model/band/band.ts";
-import { chanceBelow, type Prediction } from "../trials/posterior.ts";
+import { normalCdf } from "#model/runs/normal.ts";
+import type { Prediction } from "../trials/posterior.ts";
 import type { Product } from "./product.ts";
 
 /** Limits of one percentile, ln µm; an open side is infinite. */
@@ -82,6 +83,25 @@ function chanceWithin(p: Prediction, low: number, high: number): number {
   const below = (y: number) =>
     y === Number.POSITIVE_INFINITY ? 1 : y === Number.NEGATIVE_INFINITY ? 0 : chanceBelow(p, y);
   return Math.max(0, below(high) - below(low));
+}
+
+/** Φ at every 1/500 from −8 to 8, straight between: within 2e-7, and many times faster than the function. */
+const steps = 500;
+const reachOfTable = 8;
+const table = Float64Array.from({ length: 2 * reachOfTable * steps + 2 }, (_, i) =>
+  normalCdf(i / steps - reachOfTable),
+);
+
+function chanceBelow({ weights, means, sds }: Prediction, y: number): number {
+  let sum = 0;
+  for (let k = 0; k < weights.length; k++) {
+    const at = ((y - (means[k] ?? 0)) / (sds[k] ?? 1) + reachOfTable) * steps;
+    if (at <= 0) continue;
+    const i = Math.floor(at);
+    const low = table[i];
+    sum += (weights[k] ?? 0) * (low === undefined ? 1 : low + ((table[i + 1] ?? 1) - low) * (at - i));
+  }
+  return sum;
 }
 
 /** Middle of a mixture, and a stretch either side beyond which next to nothing lies. */

@@ -1,4 +1,5 @@
 import type { Mill } from "../mill.ts";
+import { type Priors, usualPriors } from "../trials/priors.ts";
 import type { Trial } from "../trials/trial.ts";
 import { fitTrials, type TrialFit } from "../trials/trialFit.ts";
 import { type Aim, aimOf } from "./aim.ts";
@@ -19,9 +20,10 @@ export function learn(
   mill: Mill,
   trials: readonly Trial[],
   pairs: readonly RefirePair[] = [],
+  believed: Priors = usualPriors,
 ): Learned | null {
   if (trials.length === 0 && mill.ratedSpeedRpm === null) return null;
-  const fit = fitTrials(mill, trials);
+  const fit = fitTrials(mill, trials, believed);
   const shift = refireShift(pairs);
   return { fit, thin: thinned(fit), aim: shift === null ? null : aimOf(shift) };
 }

@@ -12,8 +12,8 @@ export interface Product {
   readonly fine: Prediction | null;
 }
 
-/** Components kept of each law: enough for a chance to within 0.002, few enough for a map. */
-const components = 10;
+/** Components kept of each law: enough for a chance to within 0.01, few enough for a map. */
+const components = 5;
 
 /** The same law with few components, for sums of mixtures and for maps. */
 export function thinned(fit: TrialFit): TrialFit {

@@ -27,7 +27,7 @@ export interface RefireShift {
 export const fewestPairs = 3;
 
 /** Components of the mixture that stands for one shift. */
-const components = 12;
+const components = 8;
 
 /** @returns null where there is no pair */
 export function refireShift(pairs: readonly RefirePair[]): RefireShift | null {

@@ -1,5 +1,6 @@
 import type { Band } from "#model/band/band.ts";
-import { negativeOf, sumOf } from "../trials/mixture.ts";
+import { negativeOf, sumOf, thinPrediction } from "../trials/mixture.ts";
+import type { Prediction } from "../trials/posterior.ts";
 import { intervalOf, type Setting, type SizeInterval } from "../trials/trialFit.ts";
 import type { Learned } from "./learned.ts";
 import { type Product, productAt } from "./product.ts";
@@ -29,12 +30,19 @@ export interface AimRow {
   readonly high: number | null;
 }
 
+/** Components kept of each part of a sum before its quantiles are sought. */
+const components = 8;
+
+function summed(a: Prediction, b: Prediction): Prediction {
+  return sumOf(thinPrediction(a, components), thinPrediction(b, components));
+}
+
 function sizesOf(product: Product, level: number): Sizes {
   const { d50, coarse, fine } = product;
   return {
-    d10Um: fine === null ? null : intervalOf(sumOf(d50, negativeOf(fine)), level),
+    d10Um: fine === null ? null : intervalOf(summed(d50, negativeOf(fine)), level),
     d50Um: intervalOf(d50, level),
-    d90Um: coarse === null ? null : intervalOf(sumOf(d50, coarse), level),
+    d90Um: coarse === null ? null : intervalOf(summed(d50, coarse), level),
   };
 }
 

@@ -11,6 +11,7 @@ import {
   predict,
   predictionQuantile,
 } from "./posterior.ts";
+import { type Priors, usualPriors } from "./priors.ts";
 import type { Trial } from "./trial.ts";
 
 /** A setting of the mill. */
@@ -26,6 +27,7 @@ export interface TrialFit {
   readonly basis: "trials" | "prior";
   readonly trials: readonly Trial[];
   readonly reference: Setting;
+  readonly believed: Priors;
   readonly posterior: Posterior;
   /** ln(D90/D50) and ln(D50/D10) by the same law; null where no trial has the percentile. */
   readonly coarseWidth: Posterior | null;
@@ -34,13 +36,6 @@ export interface TrialFit {
   readonly leaveOneOutZ: readonly number[];
 }
 
-/** Priors of the exponents; judgements of ours, shown as such. Their physical anchor is MODEL A8. */
-const exponentPriors = {
-  speed: { mean: -1, sd: 0.3 },
-  flow: { mean: 0.5, sd: 0.25 },
-  feed: { mean: 0.1, sd: 0.15 },
-} as const;
-const noisePrior = { degrees: 4, scale: 0.05 } as const;
 /** Widths hardly move with the setting; a product of this kind has D90/D50 and D50/D10 near 1.8. Judgements of ours. */
 const widthPriors: readonly CoefficientPrior[] = [
   { mean: 0.6, sd: 0.3 },
@@ -48,9 +43,8 @@ const widthPriors: readonly CoefficientPrior[] = [
   { mean: 0, sd: 0.2 },
   { mean: 0, sd: 0.2 },
 ];
-/** D50 of the product lies somewhat below the wheel's cut. A judgement of ours. */
-const medianOverCut = 0.7;
-const medianPriorSd = 0.7;
+/** Degrees of freedom that the prior of the run noise is worth. */
+const noiseDegrees = 4;
 
 /**
  * Learns how speed, flow and feed move D50. Done once for a set of trials; predictions from it are cheap.
@@ -59,15 +53,16 @@ const medianPriorSd = 0.7;
  * @throws DomainError  no trials and no rated speed: nothing to refer to
  * Source: MODEL §9.
  */
-export function fitTrials(mill: Mill, trials: readonly Trial[]): TrialFit {
+export function fitTrials(mill: Mill, trials: readonly Trial[], believed: Priors = usualPriors): TrialFit {
   const reference = referenceOf(mill, trials);
   const { cutUm } = wheelCut(mill, reference.speedRpm, reference.flowM3PerH);
   const priors: CoefficientPrior[] = [
-    { mean: Math.log(medianOverCut * cutUm), sd: medianPriorSd },
-    exponentPriors.speed,
-    exponentPriors.flow,
-    exponentPriors.feed,
+    { mean: Math.log(believed.medianOverCut * cutUm), sd: believed.medianSd },
+    believed.speed,
+    believed.flow,
+    believed.feed,
   ];
+  const noisePrior = { degrees: noiseDegrees, scale: believed.noise };
   const rows = trials.map((t) => rowOf(settingOf(t, reference), reference));
   const ys = trials.map((t) => Math.log(t.d50Um));
   const without = <T>(list: readonly T[], i: number) => list.filter((_, j) => j !== i);
@@ -97,6 +92,7 @@ export function fitTrials(mill: Mill, trials: readonly Trial[]): TrialFit {
     basis: trials.length > 0 ? "trials" : "prior",
     trials,
     reference,
+    believed,
     posterior: posteriorOf(rows, ys, priors, noisePrior),
     coarseWidth: widthOf((t) => (t.d90Um === null ? null : Math.log(t.d90Um / t.d50Um))),
     fineWidth: widthOf((t) => (t.d10Um === null ? null : Math.log(t.d50Um / t.d10Um))),

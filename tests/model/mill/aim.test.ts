@@ -22,7 +22,7 @@ const plan = { speedRpm: 6000, targetD50Um: 3.36 };
 
 describe("what re-firing adds", () => {
   test.each([0.025, 0.05, 0.5, 0.95])(
-    "a further lot's shift is Student's t on the lots' own logs, at %f (to 1 % of its spread)",
+    "a further lot's shift is Student's t on the lots' own logs, at %f (to 3 % of its spread)",
     (p) => {
       const shift = refireShift(three);
       if (shift === null) throw new Error("three pairs make a shift");
@@ -30,7 +30,9 @@ describe("what re-firing adds", () => {
       const mean = logs.reduce((a, b) => a + b) / 3;
       const sd = Math.sqrt(logs.reduce((a, b) => a + (b - mean) ** 2, 0) / 2) * Math.sqrt(4 / 3);
       const expected = p === 0.5 ? mean : mean + tQuantile(p, 2) * sd;
-      expect(Math.abs(predictionQuantile(shiftPrediction(shift, 50), p) - expected)).toBeLessThan(0.06 * sd);
+      expect(Math.abs(predictionQuantile(shiftPrediction(shift, 50), p) - expected)).toBeLessThan(
+        0.03 * Math.max(sd, Math.abs(expected - mean)),
+      );
     },
   );
   test("the mill's aim is set back: the speed for a re-fired target is that of the milled target over the growth", () => {

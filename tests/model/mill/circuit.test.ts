@@ -203,9 +203,12 @@ test("a sweep of 200 speeds with whole curves on one kernel stays under a frame 
     for (let i = 0; i < 200; i++)
       steadyState(kernel, feed, 1, passingByClass(grid, wheel("log-logistic", 2 + i / 50)));
   };
-  for (let i = 0; i < 5; i++) sweep();
-  const begun = performance.now();
-  sweep();
-  // Two shared cores: four frames here is far under one on a machine of its own.
-  expect(performance.now() - begun).toBeLessThan(64);
+  // Time of the processor, the best of several: other work on the machine does not count.
+  const taken = Array.from({ length: 12 }, () => {
+    const begun = process.cpuUsage();
+    sweep();
+    const { user, system } = process.cpuUsage(begun);
+    return (user + system) / 1000;
+  });
+  expect(Math.min(...taken)).toBeLessThan(16);
 });

@@ -1,0 +1,29 @@
+/** What is believed before any trial: a middle and how far it may be off. */
+export interface Belief {
+  readonly mean: number;
+  readonly sd: number;
+}
+
+/** Beliefs before any trial. All are judgements of ours, shown and editable; only the speed's and flow's have physics behind them. */
+export interface Priors {
+  /** D50 of the product over the wheel's cut. */
+  readonly medianOverCut: number;
+  /** Of ln D50 about that. */
+  readonly medianSd: number;
+  /** Exponents of D50: Stokes's law alone would give −1 and 0.5. */
+  readonly speed: Belief;
+  readonly flow: Belief;
+  readonly feed: Belief;
+  /** Typical run noise as a share of D50, worth four degrees of freedom. */
+  readonly noise: number;
+}
+
+/** Source: MODEL §9 [judgement]. */
+export const usualPriors: Priors = {
+  medianOverCut: 0.7,
+  medianSd: 0.7,
+  speed: { mean: -1, sd: 0.3 },
+  flow: { mean: 0.5, sd: 0.25 },
+  feed: { mean: 0.1, sd: 0.15 },
+  noise: 0.05,
+};

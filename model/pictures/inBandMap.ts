@@ -1,0 +1,98 @@
+import { type Contour, contour, type HeightGrid, type Place } from "./contours.ts";
+import { decadeTicks, evenSteps, plainDecimal } from "./scale.ts";
+
+/** A labelled mark on the map. */
+export interface MapMark extends Place {
+  readonly kind: "trial" | "here" | "best" | "next";
+  readonly label: string;
+  /** Which side of the mark the label stands on, so that it stays inside the frame. */
+  readonly side: "left" | "right";
+}
+
+/** The map of the chance in band, in its own units: a frame from (left, top) to (right, bottom). */
+export interface InBandMap {
+  readonly width: number;
+  readonly height: number;
+  readonly frame: {
+    readonly left: number;
+    readonly right: number;
+    readonly top: number;
+    readonly bottom: number;
+  };
+  /** Rising; ground of each lies on that of the one before. */
+  readonly contours: readonly (Contour & { readonly label: string })[];
+  readonly xTicks: readonly { readonly at: number; readonly label: string }[];
+  readonly yTicks: readonly { readonly at: number; readonly label: string }[];
+  readonly marks: readonly MapMark[];
+  /** Where the rated speed stands; null outside the frame. */
+  readonly ratedAt: number | null;
+}
+
+const levels = [0.1, 0.25, 0.5, 0.75, 0.9];
+/** Where no setting is likely, so that the map still shows where it is likelier. */
+const lowLevels = [0.02, 0.05, 0.1, 0.2, 0.3];
+const lowHill = 0.35;
+
+/**
+ * The chance in band over wheel speed and gas flow as marks that can be drawn.
+ *
+ * @param grid   xs speeds in rpm, ys flows in m³/h, values chances
+ * @param width  of the picture; its text keeps its size, so that a narrow one stays legible
+ */
+export function inBandMap(
+  grid: HeightGrid,
+  points: readonly { kind: MapMark["kind"]; label: string; speedRpm: number; flowM3PerH: number }[],
+  ratedSpeedRpm: number | null,
+  width: number,
+): InBandMap {
+  const height = Math.round(Math.min(340, Math.max(240, width * 0.45)));
+  const frame = { left: 58, right: width - 12, top: 10, bottom: height - 42 };
+  const scale = (list: readonly number[], from: number, to: number) => {
+    const first = Math.log(list[0] ?? 1);
+    const last = Math.log(list.at(-1) ?? Math.E);
+    const run = last - first || 1;
+    return (v: number) => from + ((to - from) * (Math.log(v) - first)) / run;
+  };
+  const x = scale(grid.xs, frame.left, frame.right);
+  const y = scale(grid.ys, frame.bottom, frame.top);
+  const isIn = (p: Place) =>
+    p.x >= frame.left - 1 && p.x <= frame.right + 1 && p.y >= frame.top - 1 && p.y <= frame.bottom + 1;
+  const middle = (frame.left + frame.right) / 2;
+  const highest = Math.max(0, ...grid.values.flat());
+  const ratedAt = ratedSpeedRpm === null ? null : x(ratedSpeedRpm);
+  return {
+    width,
+    height,
+    frame,
+    contours: (highest < lowHill ? lowLevels : levels).map((level) => ({
+      ...contour(grid, level, (a, b) => ({ x: x(a), y: y(b) })),
+      label: `${Math.round(100 * level)} %`,
+    })),
+    xTicks: speedTicks(grid.xs, (frame.right - frame.left) / 64).map((v) => ({
+      at: x(v),
+      label: v.toLocaleString("en-GB"),
+    })),
+    yTicks: decadeTicks(grid.ys[0] ?? 1, grid.ys.at(-1) ?? 10).map((v) => ({
+      at: y(v),
+      label: plainDecimal(v),
+    })),
+    marks: points.flatMap(({ kind, label, speedRpm, flowM3PerH }) => {
+      const at = { x: x(speedRpm), y: y(flowM3PerH) };
+      return isIn(at)
+        ? [{ ...at, kind, label, side: at.x > middle ? ("left" as const) : ("right" as const) }]
+        : [];
+    }),
+    ratedAt: ratedAt !== null && ratedAt >= frame.left && ratedAt <= frame.right + 1 ? ratedAt : null,
+  };
+}
+
+/** Whole thousands or five hundreds of revolutions, as many as there is room for. */
+function speedTicks(speeds: readonly number[], room: number): number[] {
+  const from = speeds[0] ?? 1000;
+  const to = speeds.at(-1) ?? 10_000;
+  const step = [100, 200, 500, 1000, 2000, 5000, 10_000].find((s) => (to - from) / s <= room) ?? 20_000;
+  const first = Math.ceil(from / step);
+  const last = Math.floor(to / step);
+  if (last <= first) return last === first ? [first * step] : [];
+  return evenSteps(first * step, last * step, last - first + 1);
+}
