@@ -24,12 +24,13 @@ export function passingByClass(grid: FallingGrid, separation: Separation): Float
   const pass = passingByLn(separation);
   const shares = new Float64Array(n + 1);
   const width = Math.log(grid.ratio);
+  const places = gaussPlaces.map((place) => place * width);
+  const weights = gaussWeights;
   const top = Math.log((grid.edgesUm[0] ?? 1) / separation.cutUm);
   for (let i = 0; i < n; i++) {
     const lower = top - (i + 1) * width;
     let sum = 0;
-    for (let g = 0; g < gaussPlaces.length; g++)
-      sum += (gaussWeights[g] ?? 0) * pass(lower + (gaussPlaces[g] ?? 0) * width);
+    for (let g = 0; g < places.length; g++) sum += (weights[g] ?? 0) * pass(lower + (places[g] ?? 0));
     shares[i] = sum;
   }
   shares[n] = passingOfFinest(separation);
@@ -55,15 +56,16 @@ export function steadyState(
   const holdUpS = new Float64Array(n + 1);
   const product = new Float64Array(n + 1);
   let meanResidenceS = 0;
+  const { landing, losing } = kernel;
   for (let i = 0; i <= n; i++) {
-    const row = kernel.landing[i];
+    const row = landing[i];
     let inflow = feed[i] ?? 0;
     if (row !== undefined) {
       for (let j = 0; j < row.length; j++) inflow += (row[j] ?? 0) * (holdUpS[j] ?? 0);
     }
     if (inflow === 0) continue;
     const leaving = offerPerS * (passingShares[i] ?? 0);
-    const held = inflow / ((kernel.losing[i] ?? 0) + leaving);
+    const held = inflow / ((losing[i] ?? 0) + leaving);
     if (!Number.isFinite(held)) return { stuckClass: i };
     holdUpS[i] = held;
     product[i] = leaving * held;
