@@ -26,6 +26,8 @@ export const trialSchema = z.object({
   d10Um: z.number().positive().nullable(),
   d50Um: z.number().positive(),
   d90Um: z.number().positive().nullable(),
+  productKgPerH: z.number().positive().nullable().optional(),
+  holdUpKg: z.number().positive().nullable().optional(),
 });
 
 /** The answers a table was read with. */

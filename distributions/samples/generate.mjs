@@ -67,8 +67,8 @@ const fired = [
   { weight: 0.22, median: 47, gsd: 1.5 },
 ];
 const crushed = [
-  { weight: 0.88, median: 8.7, gsd: 1.95 },
-  { weight: 0.12, median: 1.3, gsd: 1.9 },
+  { weight: 0.97, median: 9.4, gsd: 1.8 },
+  { weight: 0.03, median: 1.3, gsd: 1.9 },
 ];
 const milled = [
   { weight: 0.958, median: 3.05, gsd: 1.58 },

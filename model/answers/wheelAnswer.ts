@@ -6,7 +6,7 @@ import { type BestSetting, bestSetting } from "#model/mill/aim/bestSetting.ts";
 import { chanceInBand, isJudged, judgedRows } from "#model/mill/aim/inBand.ts";
 import { type Learned, learn } from "#model/mill/aim/learned.ts";
 import { productAt } from "#model/mill/aim/product.ts";
-import type { RefirePair } from "#model/mill/aim/refire.ts";
+import { meanShift, type RefirePair } from "#model/mill/aim/refire.ts";
 import {
   type AimRow,
   aimRows,
@@ -18,6 +18,7 @@ import {
 import type { Mill } from "#model/mill/mill.ts";
 import {
   aboveRated,
+  belowGrindingLimit,
   noRating,
   noReference,
   notReached,
@@ -29,7 +30,7 @@ import {
 } from "#model/mill/trials/refusals.ts";
 import { type SuggestedSpeed, speedForD50 } from "#model/mill/trials/setPoint.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
-import type { Setting, SizeInterval } from "#model/mill/trials/trialFit.ts";
+import { predictD50, type Setting, type SizeInterval } from "#model/mill/trials/trialFit.ts";
 import { tipSpeedMPerS, wheelCut } from "#model/mill/wheel/cut.ts";
 import { notRefired, type WheelWords, wheelSentence, wheelWords } from "./wheelSentence.ts";
 import { listed } from "./wording.ts";
@@ -132,7 +133,7 @@ export function wheelAnswerFrom(mill: Mill, learned: Learned | null, options: Wh
     inBand,
     aim: band === undefined || learned === null ? [] : aimRows(learned, band),
     basis: learned?.fit.basis ?? ("prior" as const),
-    warnings: learned === null ? [] : warningsOf(learned, at, setting, sizes.milled, speed, options),
+    warnings: learned === null ? [] : warningsOf(mill, learned, at, setting, sizes.milled, speed, options),
     refused,
   };
   const words = wheelWords(answer, learned, options);
@@ -148,8 +149,10 @@ function canPredict(mill: Mill, learned: Learned | null, setting: Setting, refus
     learned === null
       ? noReference
       : (aboveRated(mill, setting.speedRpm) ?? tooFarOutside(learned.fit, setting) ?? oddTrial(learned.fit));
-  if (no !== null) refused.push({ what: "d50Um", ...no });
-  return no === null;
+  const why =
+    no ?? (learned === null ? null : belowGrindingLimit(mill, predictD50(learned.fit, setting, 0.5).median));
+  if (why !== null) refused.push({ what: "d50Um", ...why });
+  return why === null;
 }
 
 function productOf(
@@ -175,7 +178,11 @@ function speedOf(
   if (mill.ratedSpeedRpm === null) return refuse(noRating);
   if (learned === null) return refuse(noReference);
   const { fit, thin, aim } = learned;
-  const no = oddTrial(fit) ?? tooFarOutside(fit, { ...at, speedRpm: fit.reference.speedRpm });
+  const milledTarget = aim === null ? targetUm : targetUm / Math.exp(meanShift(aim.shift, 50));
+  const no =
+    oddTrial(fit) ??
+    tooFarOutside(fit, { ...at, speedRpm: fit.reference.speedRpm }) ??
+    belowGrindingLimit(mill, milledTarget);
   if (no !== null) return refuse(no);
   const d50At =
     aim === null
@@ -219,6 +226,7 @@ function inBandOf(
 }
 
 function warningsOf(
+  mill: Mill,
   { fit, aim }: Learned,
   at: Omit<Setting, "speedRpm">,
   setting: Setting | null,
@@ -226,9 +234,10 @@ function warningsOf(
   speed: SuggestedSpeed | null,
   { band, targetD50Um }: WheelOptions,
 ): string[] {
-  const atSpeed = warningsAt(fit, setting, milled?.d50Um.median ?? null);
+  const hasLimit = mill.grindingLimitUm != null;
+  const atSpeed = warningsAt(fit, hasLimit, setting, milled?.d50Um.median ?? null);
   const atTarget =
-    speed === null ? [] : warningsAt(fit, { ...at, speedRpm: speed.median }, targetD50Um ?? null);
+    speed === null ? [] : warningsAt(fit, hasLimit, { ...at, speedRpm: speed.median }, targetD50Um ?? null);
   const ofStage =
     aim === null && band !== undefined && band.stage !== "milled" ? [notRefired(band, milled)] : [];
   return [...new Set([...ofStage, ...atSpeed, ...atTarget])];

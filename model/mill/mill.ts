@@ -1,5 +1,5 @@
 import { type Problem, problem } from "#distributions/problem.ts";
-import { type GasName, gasNames } from "./wheel/gas.ts";
+import { actualFlowM3PerH, type GasName, gasNames } from "./wheel/gas.ts";
 
 /** A jet mill with a classifier wheel, and the powder and gas in it. */
 export interface Mill {
@@ -18,6 +18,12 @@ export interface Mill {
   /** At the wheel. */
   readonly gasFlowM3PerH: number;
   readonly particleDensityGPerCm3: number;
+  /** The flow as it was noted in normal cubic metres (0 °C, 101,325 Pa, dry); null where it was noted at the wheel. */
+  readonly gasFlowNormalM3PerH?: number | null;
+  /** Absolute, before the nozzles; null where it is not known. */
+  readonly nozzlePressurePa?: number | null;
+  /** Below this the powder no longer breaks; null where it is not known. */
+  readonly grindingLimitUm?: number | null;
 }
 
 const sizesOfMill = [
@@ -39,6 +45,9 @@ const words: Readonly<Record<string, string>> = {
   temperatureC: "The temperature in °C",
   pressurePa: "The absolute pressure at the wheel in Pa",
   gasFlowM3PerH: "The gas flow at the wheel in m³/h",
+  gasFlowNormalM3PerH: "The gas flow in normal m³/h",
+  nozzlePressurePa: "The absolute pressure before the nozzles in Pa",
+  grindingLimitUm: "The grinding limit in µm",
   particleDensityGPerCm3: "The density of the powder's solid in g/cm³",
 };
 
@@ -46,6 +55,9 @@ const known: readonly string[] = [
   ...sizesOfMill,
   "swirlRatio",
   "ratedSpeedRpm",
+  "gasFlowNormalM3PerH",
+  "nozzlePressurePa",
+  "grindingLimitUm",
   "gas",
   "temperatureC",
   "name",
@@ -119,13 +131,18 @@ export function parseMill(value: unknown, file: string | null): { mill: Mill | n
     pressurePa = 0,
     gasFlowM3PerH = 0,
     particleDensityGPerCm3 = 0,
-  ] = sizesOfMill.map(positive);
+  ] = sizesOfMill.map((name) =>
+    name === "gasFlowM3PerH" && given["gasFlowNormalM3PerH"] != null ? 1 : positive(name),
+  );
   if (freeAreaShare > 1) fault("freeAreaShare", "a share of at most 1");
   const swirlRatio = given["swirlRatio"] === undefined ? 1 : positive("swirlRatio");
-  const ratedSpeedRpm =
-    given["ratedSpeedRpm"] === null || given["ratedSpeedRpm"] === undefined
-      ? null
-      : positive("ratedSpeedRpm");
+  const positiveOrNull = (name: string) => (given[name] == null ? null : positive(name));
+  const ratedSpeedRpm = positiveOrNull("ratedSpeedRpm");
+  const gasFlowNormalM3PerH = positiveOrNull("gasFlowNormalM3PerH");
+  const nozzlePressurePa = positiveOrNull("nozzlePressurePa");
+  const grindingLimitUm = positiveOrNull("grindingLimitUm");
+  if (nozzlePressurePa !== null && nozzlePressurePa <= pressurePa)
+    fault("nozzlePressurePa", "above the pressure at the wheel");
   const gas = gasNames.find((name) => name === given["gas"]);
   if (gas === undefined) fault("gas", gasNames.join(", "));
   const t = given["temperatureC"];
@@ -144,8 +161,14 @@ export function parseMill(value: unknown, file: string | null): { mill: Mill | n
       gas,
       temperatureC,
       pressurePa,
-      gasFlowM3PerH,
+      gasFlowM3PerH:
+        gasFlowNormalM3PerH === null
+          ? gasFlowM3PerH
+          : actualFlowM3PerH(gasFlowNormalM3PerH, temperatureC + 273.15, pressurePa),
       particleDensityGPerCm3,
+      gasFlowNormalM3PerH,
+      nozzlePressurePa,
+      grindingLimitUm,
     },
     problems,
   };

@@ -46,7 +46,7 @@ export function inBandMap(
   width: number,
 ): InBandMap {
   const height = Math.round(Math.min(340, Math.max(240, width * 0.45)));
-  const frame = { left: 58, right: width - 12, top: 10, bottom: height - 42 };
+  const frame = { left: 58, right: width - 22, top: 10, bottom: height - 42 };
   const scale = (list: readonly number[], from: number, to: number) => {
     const first = Math.log(list[0] ?? 1);
     const last = Math.log(list.at(-1) ?? Math.E);

@@ -106,6 +106,55 @@ describe("the wheel plan in a real browser", () => {
     await page.close();
   });
 
+  test("the map has contours with labels, a table, and leads to the likeliest setting", async () => {
+    const { page, faults } = await served.open("#/wheel");
+    const map = page.getByRole("img", { name: /Likeliest in band/ });
+    await map.waitFor();
+    expect(await map.locator("path.contour").count()).toBe(5);
+    expect(await map.locator("text.name").allTextContents()).toContain("next trial");
+    const before = await page.getByLabel("Speed", { exact: true }).inputValue();
+    await page.getByRole("button", { name: "Go to the likeliest setting" }).press("Enter");
+    expect(await page.getByLabel("Speed", { exact: true }).inputValue()).not.toBe(before);
+    await page.getByText("The map in numbers").click();
+    expect(
+      await page
+        .getByRole("table", { name: /Chance of a run in band/ })
+        .locator("tbody tr")
+        .count(),
+    ).toBe(5);
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("the balance is fitted when it is opened, and follows the slider", async () => {
+    const { page, faults } = await served.open("#/wheel");
+    await page.getByText("The whole product and its cost").click();
+    const words = page.getByText(/^By the balance of grinding and wheel/);
+    await words.waitFor();
+    const before = await words.textContent();
+    await page.getByRole("slider").focus();
+    for (let i = 0; i < 30; i++) await page.keyboard.press("ArrowRight");
+    await page.waitForFunction((was) => document.body.textContent?.includes(was ?? "") === false, before);
+    await page.getByRole("img", { name: /wheel throws back; half of it/ }).waitFor();
+    await page
+      .getByText("Checked against exact solutions, not against published mill runs")
+      .first()
+      .waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("a belief before the trials can be changed, and the law answers", async () => {
+    const { page } = await served.open("#/wheel");
+    const before = await page.locator("h1").textContent();
+    await page.getByText("More gas or more wheel?").click();
+    await page.getByLabel("Run-to-run scatter of D50").fill("20");
+    expect(await page.locator("h1").textContent()).not.toBe(before);
+    await page.getByRole("button", { name: "As it was" }).click();
+    expect(await page.locator("h1").textContent()).toBe(before);
+    await page.close();
+  });
+
   test("at 320 px nothing runs off the side, with everything open", async () => {
     const { page } = await served.open("#/wheel", 320);
     for (const summary of await page.locator("details > summary").all()) await summary.click();

@@ -5,10 +5,12 @@ import { learn } from "#model/mill/aim/learned.ts";
 import { refiredCurve } from "#model/mill/aim/refiredCurve.ts";
 import { aimRows } from "#model/mill/aim/sizes.ts";
 import { cautionsFor } from "#model/mill/cautions.ts";
+import { exponentsOf } from "#model/mill/trials/exponents.ts";
 import { predictedCurve, type TrialCurve } from "#model/mill/trials/predictedCurve.ts";
 import { farthestFactor } from "#model/mill/trials/setPoint.ts";
 import { d50MovedTo, predictD50 } from "#model/mill/trials/trialFit.ts";
 import { evenSteps } from "#model/pictures/scale.ts";
+import { believed } from "./beliefs.ts";
 import { trials } from "./kept.ts";
 import { refirePairs } from "./refire.ts";
 import { band } from "./subject.ts";
@@ -22,9 +24,15 @@ export const learned = computed(() =>
         mill.value.mill,
         trials.value.map((t) => t.trial),
         refirePairs.value,
+        believed.value,
       ),
 );
 const fit = computed(() => learned.value?.fit ?? null);
+
+/** How D50 moves with each factor, and what that rests on. */
+export const law = computed(() =>
+  mill.value === null || fit.value === null ? null : exponentsOf(mill.value.mill, fit.value),
+);
 
 export const flowM3PerH = computed(() => chosenFlow.value ?? mill.value?.mill.gasFlowM3PerH ?? 100);
 export const feedKgPerH = computed(() => chosenFeed.value ?? fit.value?.reference.feedKgPerH ?? null);
@@ -95,16 +103,16 @@ const ribbonLevels = { inner: 0.5, outer: 0.9 } as const;
 /** Median and ribbons over speed; changes with flow and feed, not with the slider. */
 export const ribbons = computed(() => {
   const speeds = evenSteps(speedRange.value[0], speedRange.value[1], 41);
-  const law = fit.value;
-  if (law === null || settingFault.value !== null) return null;
+  const known = fit.value;
+  if (known === null || settingFault.value !== null) return null;
   const fastest = Math.max(...trials.value.map((t) => t.trial.speedRpm)) * farthestFactor;
   const rated = mill.value?.mill.ratedSpeedRpm ?? Number.POSITIVE_INFINITY;
   const at = speeds.map((speed) => {
     if (speed > Math.min(rated, trials.value.length > 0 ? fastest : rated)) return null;
     const setting = { speedRpm: speed, flowM3PerH: flowM3PerH.value, feedKgPerH: feedKgPerH.value };
     return {
-      inner: predictD50(law, setting, ribbonLevels.inner),
-      outer: predictD50(law, setting, ribbonLevels.outer),
+      inner: predictD50(known, setting, ribbonLevels.inner),
+      outer: predictD50(known, setting, ribbonLevels.outer),
     };
   });
   return {
@@ -117,7 +125,7 @@ export const ribbons = computed(() => {
   };
 });
 
-const trialCurves = computed<readonly TrialCurve[]>(() =>
+export const trialCurves = computed<readonly TrialCurve[]>(() =>
   trials.value.flatMap((t) =>
     t.curve === null ? [] : [{ name: t.name, speedRpm: t.trial.speedRpm, curve: curveOf(t.curve) }],
   ),
@@ -125,10 +133,10 @@ const trialCurves = computed<readonly TrialCurve[]>(() =>
 
 /** Trials as they would lie had all run at the plan's flow and feed. */
 export const movedTrials = computed(() => {
-  const law = fit.value;
-  if (law === null || settingFault.value !== null) return [];
+  const learnedLaw = fit.value;
+  if (learnedLaw === null || settingFault.value !== null) return [];
   const at = { flowM3PerH: flowM3PerH.value, feedKgPerH: feedKgPerH.value };
-  return trials.value.map((t) => ({ ...t, d50MovedUm: d50MovedTo(law, t.trial, at) }));
+  return trials.value.map((t) => ({ ...t, d50MovedUm: d50MovedTo(learnedLaw, t.trial, at) }));
 });
 
 /** The whole product to expect at the slider's speed; null with the reason where there is none. */

@@ -15,6 +15,8 @@ const empty = {
   d10Um: null,
   d50Um: null,
   d90Um: null,
+  productKgPerH: null,
+  holdUpKg: null,
 };
 type Entry = { readonly [K in keyof typeof empty]: number | null };
 
@@ -25,6 +27,8 @@ const fields: readonly { key: keyof Entry; label: string; unit: string }[] = [
   { key: "d10Um", label: "D10 found", unit: "µm" },
   { key: "d50Um", label: "D50 found", unit: "µm" },
   { key: "d90Um", label: "D90 found", unit: "µm" },
+  { key: "productKgPerH", label: "Product collected", unit: "kg/h" },
+  { key: "holdUpKg", label: "Powder held in the mill", unit: "kg" },
 ];
 
 /** One more trial, by its percentiles or its whole curve; or several at once as a table. */
@@ -99,7 +103,7 @@ function Several({ millId }: { millId: number }) {
   return (
     <>
       <label for="several-trials">Or several at once, under the headings </label>
-      <code>speedRpm,gasFlowM3PerH,feedKgPerH,d10Um,d50Um,d90Um</code>
+      <code>speedRpm,gasFlowM3PerH,feedKgPerH,d10Um,d50Um,d90Um,productKgPerH,holdUpKg</code>
       <textarea
         id="several-trials"
         spellcheck={false}

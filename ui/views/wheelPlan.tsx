@@ -1,7 +1,9 @@
 import { rpm } from "../parts/format.ts";
 import { cautions, plan, settingFault, speedRpm, suggestion } from "../state/wheel.ts";
 import { faults, mill } from "../state/wheelEntries.ts";
+import { Grinding } from "./grinding.tsx";
 import { InBandMap } from "./inBandMap.tsx";
+import { LawTable } from "./lawTable.tsx";
 import { MillForm } from "./millForm.tsx";
 import { NewMill } from "./newMill.tsx";
 import { RefireTable } from "./refireTable.tsx";
@@ -52,6 +54,8 @@ export function WheelPlan() {
           </ul>
         </section>
       </div>
+      <Grinding />
+      <LawTable />
       <RefireTable />
       <TrialTable />
       <TrialForm kept={mill.value} />

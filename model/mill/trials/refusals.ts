@@ -89,6 +89,17 @@ export function tooFarOutside(fit: TrialFit, setting: Setting): Reason | null {
   };
 }
 
+/** A size that the user knows the powder does not break below. */
+export function belowGrindingLimit(mill: Mill, medianUm: number): Reason | null {
+  const limit = mill.grindingLimitUm ?? null;
+  return limit === null || medianUm >= limit
+    ? null
+    : {
+        reason: `D50 ${Number(medianUm.toPrecision(3))} µm lies below the grinding limit of ${limit} µm that was entered for this mill`,
+        remedy: "Aim coarser, or change the limit if trials have gone below it.",
+      };
+}
+
 /** Why no speed within the limits gives a target: it lies beyond the fast end, or beyond the slow one. */
 export function notReached(
   fit: TrialFit,
@@ -115,7 +126,12 @@ export function notReached(
 }
 
 /** What the reader should know of a prediction that is given all the same. */
-export function warningsAt(fit: TrialFit, setting: Setting | null, medianUm: number | null): string[] {
+export function warningsAt(
+  fit: TrialFit,
+  hasLimit: boolean,
+  setting: Setting | null,
+  medianUm: number | null,
+): string[] {
   const warnings: string[] = [];
   if (fit.basis === "prior")
     warnings.push(
@@ -132,7 +148,7 @@ export function warningsAt(fit: TrialFit, setting: Setting | null, medianUm: num
     }
   }
   const finest = Math.min(...fit.trials.map((t) => t.d50Um));
-  if (medianUm !== null && fit.trials.length > 0 && medianUm < 0.7 * finest) {
+  if (!hasLimit && medianUm !== null && fit.trials.length > 0 && medianUm < 0.7 * finest) {
     warnings.push(
       "The predicted D50 is below 0.7 of the finest you have measured: grinding may stop there whatever the wheel does.",
     );

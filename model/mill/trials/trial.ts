@@ -10,6 +10,10 @@ export interface Trial {
   readonly d10Um: number | null;
   readonly d50Um: number;
   readonly d90Um: number | null;
+  /** Collected as product, where it was weighed. */
+  readonly productKgPerH?: number | null | undefined;
+  /** Powder held in the mill, where it was weighed. */
+  readonly holdUpKg?: number | null | undefined;
 }
 
 /** Reads TRIALS.csv; only speedRpm and d50Um must be filled. */
@@ -20,7 +24,7 @@ export function readTrials(
   const { rows, problems } = readColumns(text, file, {
     words: [],
     required: ["speedRpm", "d50Um"],
-    optional: ["gasFlowM3PerH", "feedKgPerH", "d10Um", "d90Um"],
+    optional: ["gasFlowM3PerH", "feedKgPerH", "d10Um", "d90Um", "productKgPerH", "holdUpKg"],
   });
   const trials = rows.map(({ number }) => ({
     speedRpm: number["speedRpm"] ?? 0,
@@ -29,6 +33,8 @@ export function readTrials(
     d10Um: number["d10Um"] ?? null,
     d50Um: number["d50Um"] ?? 0,
     d90Um: number["d90Um"] ?? null,
+    productKgPerH: number["productKgPerH"] ?? null,
+    holdUpKg: number["holdUpKg"] ?? null,
   }));
   return { trials, problems };
 }

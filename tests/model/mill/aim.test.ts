@@ -122,3 +122,10 @@ describe("the chance in band", () => {
     );
   });
 });
+
+test("below the grinding limit that the user entered nothing is predicted and no speed is suggested", () => {
+  const limited = { ...demoMill, grindingLimitUm: 3.2 };
+  const a = wheelAnswer(limited, demoTrials, { speedRpm: 7000, targetD50Um: 2.8 });
+  expect(a.refused.map((r) => r.what)).toEqual(["d50Um", "speedRpm"]);
+  expect(a.refused[0]?.reason).toMatch(/below the grinding limit of 3.2 µm/);
+});

@@ -1,4 +1,4 @@
-import { type GasName, gasState, slipCorrection } from "#model/mill/wheel/gas.ts";
+import { type GasName, gasState, idealJetPowerW, slipCorrection } from "#model/mill/wheel/gas.ts";
 import { type Check, type CheckGroup, table } from "../check.ts";
 import { independentArithmetic } from "./independentArithmetic.ts";
 
@@ -122,6 +122,12 @@ const golden: CheckGroup = {
       quantity: "air at 20 °C: mean free path, nm",
       published: "65.0648",
       ours: () => air.meanFreePathM * 1e9,
+    },
+    {
+      quantity: "0.03353 kg/s of air from 7 to 1 bar at 20 °C: power without loss, kW",
+      published: "4.2117",
+      ours: () => idealJetPowerW("air", 0.03353, 293.15, 7e5, 1e5) / 1000,
+      tolerance: { by: "ratio", atMost: 1e-3 },
     },
     ...table<[number]>(
       [

@@ -1,0 +1,162 @@
+import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
+import { type CurveModel, type FitStatus, leastSquares } from "#model/fit/leastSquares.ts";
+import { type CircuitShape, productTied, tiedKernel } from "./tied.ts";
+
+/** Where a circuit's shape comes from. */
+export interface FittedCircuit {
+  readonly shape: CircuitShape;
+  /** Curves it was fitted to; 0 where it is assumed. */
+  readonly curves: number;
+  /** Typical and largest gap to them, percentage points; null where it is assumed. */
+  readonly rmsPoints: number | null;
+  readonly maxGapPoints: number | null;
+  readonly status: FitStatus | "assumed";
+  /** Standard errors of sharpness, fragment exponent and ln load from the curvature: numerical, no confidence. */
+  readonly standardErrors: readonly [number, number, number] | null;
+  /** Loads that the percentiles alone do not tell apart; the range that throughput is said over. */
+  readonly loadRange: readonly [number, number];
+}
+
+/** Judgements of ours, shown as such. */
+export const usualShape = { sharpness: 0.6, fragmentExponent: 1.4, rateExponent: 1 } as const;
+export const usualLoad = 0.1;
+const usualLoadRange = [0.01, 1] as const;
+
+/** Coarser than for a result: the fit's error is far below what the balance leaves unexplained. */
+const classesPerOctave = 4;
+const pointsPerCurve = 24;
+
+/** How far logit sharpness, ln fragment exponent and ln load may lie from the usual, and what that weighs. Judgements of ours. */
+const spreads = [0.8, 0.5, Math.log(10) / 2] as const;
+const beliefPoints = 0.005;
+
+/** The usual shape, its load meant at a cut size. */
+export function assumedCircuit(cutUm: number): FittedCircuit {
+  return {
+    shape: { ...usualShape, load: { at: "1 µm", value: usualLoad / cutUm ** usualShape.rateExponent } },
+    curves: 0,
+    rmsPoints: null,
+    maxGapPoints: null,
+    status: "assumed",
+    standardErrors: null,
+    loadRange: usualLoadRange,
+  };
+}
+
+/**
+ * Sharpness, fragment exponent and load fitted to whole curves of the product, each tied to its own median: the wheel's cut
+ * is whatever gives that median. Unweighted least squares of Q over 24 shares of each curve.
+ *
+ * @param products  undersize curves of trials
+ * @param feed      what went into the mill
+ * @returns         null where no curve can be followed
+ * Source: MODEL §10.
+ */
+export function fitCircuit(products: readonly Curve[], feed: Curve): FittedCircuit | null {
+  const known = products.flatMap((curve) => {
+    const d50Um = sizeAt(curve, 0.5);
+    return d50Um === null ? [] : [{ curve, d50Um }];
+  });
+  if (known.length === 0) return null;
+  const finest = Math.min(...known.map((k) => k.d50Um));
+  const points = known.flatMap(({ curve, d50Um }) =>
+    Array.from({ length: pointsPerCurve }, (_, i) => {
+      const q = (i + 0.5) / pointsPerCurve;
+      return { d50Um, sizeUm: sizeAt(curve, q) ?? d50Um };
+    }),
+  );
+  const measured = known.flatMap(({ curve }, k) =>
+    points.slice(k * pointsPerCurve, (k + 1) * pointsPerCurve).map((p) => undersizeAt(curve, p.sizeUm)),
+  );
+  const shapeOf = ([logitSharpness = 0, lnExponent = 0, lnLoad = 0]: readonly number[]): CircuitShape => ({
+    sharpness: 1 / (1 + Math.exp(-logitSharpness)),
+    fragmentExponent: Math.exp(lnExponent),
+    load: { at: "cut", value: Math.exp(lnLoad) },
+    rateExponent: usualShape.rateExponent,
+  });
+  const valuesAt = (parameters: readonly number[]) => {
+    const shape = shapeOf(parameters);
+    const kernel = tiedKernel(feed, shape, finest, classesPerOctave);
+    const curves = new Map(
+      known.map(({ d50Um }) => [d50Um, productTied(kernel, shape, d50Um)?.productCurve ?? null]),
+    );
+    return points.map(({ d50Um, sizeUm }) => {
+      const curve = curves.get(d50Um);
+      return curve == null ? 0 : undersizeAt(curve, sizeUm);
+    });
+  };
+  const start = [logit(usualShape.sharpness), Math.log(usualShape.fragmentExponent), Math.log(usualLoad)];
+  // Each belief is one more point: a parameter one spread away costs as much as a gap of `beliefPoints` in one place.
+  const beliefs = (parameters: readonly number[]) =>
+    parameters.map((p, k) => ((p - (start[k] ?? 0)) / (spreads[k] ?? 1)) * beliefPoints);
+  const model = byIndex((parameters) => [...valuesAt(parameters), ...beliefs(parameters)]);
+  const ys = [...measured, ...start.map(() => 0)];
+  const found = leastSquares(
+    model,
+    ys.map((_, i) => i),
+    ys,
+    start,
+    {
+      lowest: [logit(0.15), Math.log(0.3), Math.log(0.005)],
+      highest: [logit(0.97), Math.log(8), Math.log(50)],
+    },
+  );
+  const values = valuesAt(found.parameters);
+  const gaps = values.map((v, i) => Math.abs(v - (measured[i] ?? 0)));
+  const atCut = shapeOf(found.parameters);
+  const load = atCut.load.value;
+  const cuts = [...new Set(known.map((k) => k.d50Um))].flatMap((d50Um) => {
+    const cut = productTied(tiedKernel(feed, atCut, finest, classesPerOctave), atCut, d50Um)?.separation
+      .cutUm;
+    return cut === undefined ? [] : [Math.log(cut)];
+  });
+  if (cuts.length === 0) return null;
+  const cutUm = Math.exp(cuts.reduce((a, b) => a + b, 0) / cuts.length);
+  // From here on the rates stay and the cut moves.
+  const shape: CircuitShape = {
+    ...atCut,
+    load: { at: "1 µm", value: load / cutUm ** atCut.rateExponent },
+  };
+  const sd = found.covariance?.map((row, i) => Math.sqrt(Math.max(row[i] ?? 0, 0))) ?? null;
+  // Two curvature errors either way, but never a narrower belief than a factor of 1.5.
+  const reach = Math.max(2 * (sd?.[2] ?? Number.POSITIVE_INFINITY), Math.log(1.5));
+  return {
+    shape,
+    curves: known.length,
+    rmsPoints: 100 * Math.sqrt(gaps.reduce((sum, g) => sum + g * g, 0) / gaps.length),
+    maxGapPoints: 100 * Math.max(...gaps),
+    status: found.status,
+    standardErrors:
+      sd === null
+        ? null
+        : [
+            (sd[0] ?? 0) * shape.sharpness * (1 - shape.sharpness),
+            (sd[1] ?? 0) * shape.fragmentExponent,
+            sd[2] ?? 0,
+          ],
+    loadRange:
+      reach < Math.log(100) ? [load * Math.exp(-reach), load * Math.exp(reach)] : [load / 100, load * 100],
+  };
+}
+
+/** A model of all points at once, asked one by one; its slopes by differences of 1e-4 either way. */
+function byIndex(valuesAt: (parameters: readonly number[]) => readonly number[]): CurveModel {
+  return {
+    value: (parameters) => {
+      const values = valuesAt(parameters);
+      return (i) => values[i] ?? 0;
+    },
+    slopes: (parameters) => {
+      const step = 1e-4;
+      const sides = parameters.map((_, k) => {
+        const moved = (by: number) => parameters.map((p, j) => (j === k ? p + by : p));
+        return { up: valuesAt(moved(step)), down: valuesAt(moved(-step)) };
+      });
+      return (i) => sides.map(({ up, down }) => ((up[i] ?? 0) - (down[i] ?? 0)) / (2 * step));
+    },
+  };
+}
+
+function logit(p: number): number {
+  return Math.log(p / (1 - p));
+}

@@ -1,0 +1,127 @@
+import { readFileSync } from "node:fs";
+import { describe, expect, test } from "vitest";
+import { type Curve, curveOf, meanCurve, sizeAt } from "#distributions/curve.ts";
+import { readTable } from "#distributions/tables/readTable.ts";
+import { productAnswer } from "#model/answers/productAnswer.ts";
+import { assumedCircuit, fitCircuit } from "#model/mill/grinding/fitCircuit.ts";
+import { type CircuitShape, productTied, tiedKernel } from "#model/mill/grinding/tied.ts";
+import { parseMill } from "#model/mill/mill.ts";
+import { actualFlowM3PerH, normalFlowM3PerH } from "#model/mill/wheel/gas.ts";
+import { demoMill } from "./demo.ts";
+
+const coarse: Curve = { edgesUm: [30, 60], undersize: [0, 1], power: 0 };
+const shape = (load: number): CircuitShape => ({
+  sharpness: 0.55,
+  fragmentExponent: 1.6,
+  rateExponent: 1,
+  load: { at: "cut", value: load },
+});
+
+describe("a product tied to its median", () => {
+  test.each([0.02, 0.3, 5])("has that median whatever the load (%f), to 1e-8", (load) => {
+    const tied = productTied(tiedKernel(coarse, shape(load), 3, 8), shape(load), 3);
+    expect(sizeAt(tied?.productCurve ?? coarse, 0.5)).toBeCloseTo(3, 7);
+    expect(tied?.load).toBeCloseTo(load, 9);
+  });
+  test("a median as coarse as the feed has no circuit", () => {
+    expect(productTied(tiedKernel(coarse, shape(0.1), 3, 8), shape(0.1), 80)).toBeNull();
+  });
+});
+
+describe("the circuit's shape from whole curves", () => {
+  test("curves made by a known shape give it back", () => {
+    const truth = shape(0.4);
+    const curves = [2.5, 4].map(
+      (um) => productTied(tiedKernel(coarse, truth, 2.5, 8), truth, um)?.productCurve ?? coarse,
+    );
+    const found = fitCircuit(curves, coarse);
+    expect(found?.status).toBe("converged");
+    expect(found?.rmsPoints).toBeLessThan(0.2);
+    expect(found?.shape.sharpness).toBeCloseTo(0.55, 1);
+    expect(found?.shape.fragmentExponent).toBeGreaterThan(1.2);
+    expect(found?.shape.fragmentExponent).toBeLessThan(2.1);
+  });
+  test("no curve, no fit: the usual shape, marked as assumed", () => {
+    expect(fitCircuit([], coarse)).toBeNull();
+    expect(assumedCircuit(4)).toMatchObject({
+      status: "assumed",
+      curves: 0,
+      rmsPoints: null,
+      loadRange: [0.01, 1],
+    });
+  });
+});
+
+describe("the whole product at a setting", () => {
+  const sample = (path: string) =>
+    readFileSync(new URL(`../../../distributions/samples/${path}`, import.meta.url), "utf8");
+  const curves = [2, 5, 7].flatMap((i) =>
+    readTable(sample(`mill/curves/trial-${i}.csv`), null, {}).measurements.map((m) =>
+      curveOf(m.distribution),
+    ),
+  );
+  const feed = meanCurve(
+    readTable(sample("lots/garnet-07/crushed.csv"), null, {}).measurements.map((m) =>
+      curveOf(m.distribution),
+    ),
+  );
+  const fitted = fitCircuit(curves, feed) ?? assumedCircuit(4);
+  const mill = { ...demoMill, nozzlePressurePa: 7e5 };
+  const ask = {
+    d50Um: { median: 3, low: 2.8, high: 3.2, level: 0.9 },
+    referenceD50Um: 3.4,
+    flowM3PerH: 190,
+    feedKgPerH: 8,
+    finesBelowUm: 1,
+    residueAboveUm: 10,
+  };
+  const answer = productAnswer(mill, fitted, feed, ask);
+  if (answer === null) throw new Error("the demo must have a product");
+
+  test("every interval holds its middle, and a finer product costs throughput", () => {
+    for (const range of [
+      answer.d10Um,
+      answer.d90Um,
+      answer.finesShare,
+      answer.residueShare,
+      answer.surfaceM2PerG,
+    ]) {
+      expect(range.low).toBeLessThanOrEqual(range.middle);
+      expect(range.high).toBeGreaterThanOrEqual(range.middle);
+    }
+    expect(sizeAt(answer.product, 0.5)).toBeCloseTo(3, 6);
+    expect(answer.throughput.high).toBeLessThan(1);
+    // MODEL §10: at equal hold-up throughput falls about as D50^0.75…1.05.
+    expect(answer.throughput.middle).toBeGreaterThan((3 / 3.4) ** 1.6);
+    expect(answer.jet?.energyKWhPerKg).toBeGreaterThan(0);
+    expect(answer.sentence).toMatch(/three whole curves/);
+  });
+  test("a mill that grinds far faster than its wheel is offered powder over-grinds, and it is said", () => {
+    const hard = {
+      ...fitted,
+      shape: { ...fitted.shape, fragmentExponent: 1.4, load: { at: "1 µm" as const, value: 0.35 } },
+    };
+    const over = productAnswer(mill, hard, { edgesUm: [300, 400], undersize: [0, 1], power: 0 }, ask);
+    expect(over?.followsCut).toBeLessThan(0.3);
+    expect(over?.sentence).toMatch(/over-grinds/);
+  });
+});
+
+describe("a mill as it is described", () => {
+  const file = { ...demoMill, name: "mill" };
+  test("a flow in normal cubic metres is turned into the flow at the wheel, and back", () => {
+    const { mill } = parseMill({ ...file, gasFlowM3PerH: undefined, gasFlowNormalM3PerH: 170 }, null);
+    expect(mill?.gasFlowM3PerH).toBeCloseTo(170 * (303.15 / 273.15) * (101325 / 99000), 9);
+    expect(normalFlowM3PerH(actualFlowM3PerH(170, 420, 2e5), 420, 2e5)).toBeCloseTo(170, 9);
+  });
+  test.each([
+    [{ nozzlePressurePa: 90_000 }, /pressure before the nozzles .* above the pressure at the wheel/],
+    [{ grindingLimitUm: -1 }, /grinding limit/],
+    [{ wheelRadiusM: 0 }, /^The wheel's radius in m must be a number above zero; found 0\.$/],
+  ])("%j is refused in plain words", (change, words) => {
+    const { mill, problems } = parseMill({ ...file, ...change }, null);
+    expect(mill).toBeNull();
+    expect(problems[0]?.message).toMatch(words);
+    expect(problems[0]?.expected).toMatch(/^\w+: /);
+  });
+});

@@ -1,0 +1,212 @@
+import { overlayValues } from "#model/pictures/overlay.ts";
+import { geometricSteps } from "#model/pictures/scale.ts";
+import { type Line, LineChart } from "../charts/lineChart.tsx";
+import { Choice } from "../parts/choice.tsx";
+import { ErrorBoundary } from "../parts/errorBoundary.tsx";
+import { figures } from "../parts/format.ts";
+import { NumberField } from "../parts/numberField.tsx";
+import {
+  chooseFeed,
+  feedChoices,
+  feedCurve,
+  feedStage,
+  finesBelowUm,
+  fitted,
+  heldWords,
+  isProductOpen,
+  isWorking,
+  product,
+  residueAboveUm,
+  yieldWords,
+} from "../state/product.ts";
+
+const sizeAxis = {
+  label: "size, µm",
+  log: true,
+  show: (v: number) => `${Number(v.toPrecision(3))} µm`,
+} as const;
+const percentAxis = { range: [0, 100] as const, show: (v: number) => `${Number(v.toPrecision(3))} %` };
+
+/** The whole product from the steady balance of grinding zone and wheel, and what it costs. Worked out when it is opened. */
+export function Grinding() {
+  return (
+    <details
+      open={isProductOpen.value}
+      onToggle={(event) => {
+        isProductOpen.value = event.currentTarget.open;
+      }}
+    >
+      <summary>The whole product and its cost, by the balance of grinding and wheel</summary>
+      {isProductOpen.value && (
+        <ErrorBoundary what="The balance">
+          <Asked />
+          {isWorking.value ? (
+            <p aria-live="polite">Fitting the balance to your trials' curves …</p>
+          ) : (
+            <Found />
+          )}
+        </ErrorBoundary>
+      )}
+    </details>
+  );
+}
+
+function Asked() {
+  return (
+    <p>
+      <Choice
+        label="What goes in"
+        value={feedStage.value}
+        options={feedChoices.value}
+        onChange={chooseFeed}
+      />
+      <NumberField
+        label="Fines below"
+        unit="µm"
+        value={finesBelowUm.value}
+        onChange={(v) => {
+          if (v !== null && v > 0) finesBelowUm.value = v;
+        }}
+      />
+      <NumberField
+        label="Residue above"
+        unit="µm"
+        value={residueAboveUm.value}
+        onChange={(v) => {
+          if (v !== null && v > 0) residueAboveUm.value = v;
+        }}
+      />
+    </p>
+  );
+}
+
+function Found() {
+  const found = product.value;
+  if (found === null)
+    return (
+      <p class="quiet">
+        No balance: no D50 is predicted at this setting, or no cut of the wheel gives it: what goes in is
+        nearly as fine, or the mill grinds too hard.
+      </p>
+    );
+  const xs = geometricSteps(0.1, 100, 181);
+  const lines: Line[] = [
+    { key: "finer", label: "", stroke: "edge", values: overlayValues(found.finer, xs, "undersize") },
+    { key: "coarser", label: "", stroke: "edge", values: overlayValues(found.coarser, xs, "undersize") },
+    {
+      key: "feed",
+      label: "goes in",
+      stroke: "stage-1",
+      values: overlayValues(feedCurve.value, xs, "undersize"),
+      labelAt: 30,
+    },
+    {
+      key: "held",
+      label: "held in the mill",
+      stroke: "stage-2",
+      values: overlayValues(found.held, xs, "undersize"),
+      labelAt: 85,
+    },
+    {
+      key: "product",
+      label: "comes out",
+      stroke: "product",
+      values: overlayValues(found.product, xs, "undersize"),
+      labelAt: 60,
+    },
+  ];
+  const back = xs.map((x) => 100 * found.thrownBack(x));
+  return (
+    <>
+      <p class="lead">{found.sentence}</p>
+      <LineChart
+        finding={`What goes in, what the mill holds and what comes out, by size. ${found.sentence}`}
+        height={280}
+        x={{ ...sizeAxis, range: [0.1, 100] }}
+        y={{ ...percentAxis, label: "% finer" }}
+        xs={xs}
+        lines={lines}
+        fills={[{ highKey: "finer", lowKey: "coarser", ink: "ribbon" }]}
+      />
+      <h3>What the wheel throws back</h3>
+      <LineChart
+        finding={`Share of each size that the wheel throws back; half of it at ${figures(found.cutUm)} µm.`}
+        height={200}
+        x={{ ...sizeAxis, range: [0.1, 100] }}
+        y={{ ...percentAxis, label: "% thrown back" }}
+        xs={xs}
+        lines={[{ key: "back", label: "thrown back", stroke: "median", values: back }]}
+      />
+      <Numbers />
+      <p class="quiet">
+        Checked against exact solutions, not against published mill runs. The median is your trials'; the
+        balance gives the shape about it.
+      </p>
+    </>
+  );
+}
+
+function Numbers() {
+  const found = product.value;
+  const shape = fitted.value;
+  if (found === null || shape === null) return null;
+  const isAssumed = shape.status === "assumed";
+  const errors = shape.standardErrors;
+  const rows: [string, string, string][] = [
+    ["Cut of the wheel that gives this median", `${figures(found.cutUm)} µm`, "derived"],
+    ["Thrown back over the feed", figures(found.recycle), "derived"],
+    [
+      "Throughput at the same powder held, over that at the middle of the trials",
+      `${figures(found.throughput.middle)} (${figures(found.throughput.low)}–${figures(found.throughput.high)})`,
+      "derived; the range is over how hard the zone may grind, which percentiles do not tell",
+    ],
+    ["Breakage at the cut over the wheel's offer (U)", figures(found.load), isAssumed ? "assumed" : "fitted"],
+    [
+      "Sharpness κ",
+      `${figures(shape.shape.sharpness)}${errors === null ? "" : ` ± ${figures(errors[0])}`}`,
+      isAssumed ? "assumed" : "fitted; ± from curvature, no confidence",
+    ],
+    [
+      "Fragments: share finer than z of a piece is z to the power",
+      `${figures(shape.shape.fragmentExponent)}${errors === null ? "" : ` ± ${figures(errors[1])}`}`,
+      isAssumed ? "assumed" : "fitted; ± from curvature, no confidence",
+    ],
+    ["Breakage rate rises with size to the power", figures(shape.shape.rateExponent), "assumed"],
+    [
+      "Largest gap to the trials' curves",
+      shape.maxGapPoints === null ? "–" : `${figures(shape.maxGapPoints)} points`,
+      isAssumed ? "no curve to compare" : "measured",
+    ],
+    found.jet === null
+      ? ["Energy of the jets", "–", "enter the pressure before the nozzles in the mill below"]
+      : [
+          "Power of the jets, without loss",
+          `${figures(found.jet.powerKW)} kW${found.jet.energyKWhPerKg === null ? "" : `, ${figures(found.jet.energyKWhPerKg)} kWh/kg`}`,
+          `derived from ${figures(found.jet.gasKgPerH)} kg/h of gas; a compressor takes more`,
+        ],
+    ["Yield", yieldWords.value, "product weighed over feed, from your trials"],
+    ["Time powder stays", heldWords.value, "powder held over feed, from your trials"],
+  ];
+  return (
+    <div class="scroll">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">At this setting</th>
+            <th scope="col">Value</th>
+            <th scope="col">Where it is from</th>
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map(([name, value, from]) => (
+            <tr key={name}>
+              <th scope="row">{name}</th>
+              <td>{value}</td>
+              <td class="quiet">{from}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
