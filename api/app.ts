@@ -6,6 +6,7 @@ import { DomainError } from "#distributions/domainError.ts";
 import { UnusableInput } from "./asking/words.ts";
 import { answerRoutes } from "./routes/answers.ts";
 import { lotRoutes } from "./routes/lots.ts";
+import { powderRoutes } from "./routes/powder.ts";
 import { shelfRoutes } from "./routes/shelf.ts";
 import { trailRoutes } from "./routes/trail.ts";
 import { Conflict, DamagedEntry, KeyTaken, NoSuchEntry, NotNext } from "./store/faults.ts";
@@ -61,6 +62,7 @@ export function makeApp(world: {
     return c.json({ status: "ready", version });
   });
   answerRoutes(app);
+  powderRoutes(app);
   lotRoutes(app, world.store);
   shelfRoutes(app, world.store);
   trailRoutes(app, world.store);

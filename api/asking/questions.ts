@@ -46,6 +46,7 @@ export const verbFlags = {
   compare: ["below"],
   surface: ["pairs", "stage", "level"],
   circuit: ["circuit"],
+  stages: ["names", "below", "masses", "percentiles", "level"],
   wheel: ["mill", "trials", "speed", "flow", "feed", "target-d50", "level", "band", "refire"],
 } as const;
 

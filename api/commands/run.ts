@@ -10,11 +10,12 @@ import { describe } from "./describe.ts";
 import { fines } from "./fines.ts";
 import { fit } from "./fit.ts";
 import { runs } from "./runs.ts";
+import { stages } from "./stages.ts";
 import { surface } from "./surface.ts";
 import { wheel } from "./wheel.ts";
 
 const commands: ReadonlyMap<string, Command> = new Map(
-  Object.entries({ describe, fit, runs, check, compare, surface, fines, wheel, circuit }),
+  Object.entries({ describe, fit, runs, check, compare, surface, fines, wheel, circuit, stages }),
 );
 
 /** 0 done, 1 the answer is no, 2 unusable input or a question open, 3 a fault of ours. */

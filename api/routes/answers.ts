@@ -30,7 +30,7 @@ const pairSchema = z.object({
 });
 
 /** A route that answers one question. 422 carries the same body when nothing could be read. */
-function question<S extends z.ZodType>(verb: string, summary: string, body: S) {
+export function question<S extends z.ZodType>(verb: string, summary: string, body: S) {
   return createRoute({
     method: "post",
     path: `/api/${verb}`,

@@ -41,6 +41,7 @@ describe("every example of docs/commands.md", () => {
       "fines",
       "wheel",
       "circuit",
+      "stages",
     ]));
   test.each(examples)("fineband %s answers", (example) => {
     const { exit, out } = fineband(words(example));

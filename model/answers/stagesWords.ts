@@ -1,0 +1,111 @@
+import type { GainLost } from "#model/compare/gainLost.ts";
+import type { Joining } from "#model/compare/joining.ts";
+import type { Humps } from "#model/fit/humps.ts";
+import type { Estimate } from "#model/runs/leaveOneOut.ts";
+import { excludes } from "#model/runs/leaveOneOut.ts";
+import type { StageStep } from "./stagesAnswer.ts";
+import { figures, signedFigures } from "./wording.ts";
+
+/** A hump is gained or lost only where both stages say surely how many they have. */
+export function humpsChange(
+  before: Humps["verdict"] | null,
+  after: Humps["verdict"] | null,
+): StageStep["humps"]["change"] {
+  if (before === after && before !== null) return "same";
+  if (before === "one hump" && after === "second hump") return "gained";
+  if (before === "second hump" && after === "one hump") return "lost";
+  return "not known";
+}
+
+const deeds: Readonly<Record<string, string>> = {
+  fired: "Firing",
+  crushed: "Crushing",
+  milled: "Milling",
+  "re-fired": "Re-firing",
+};
+
+/** What one step did, in words: the shift, the fines, the area and the humps, each only as surely as the runs show it. */
+export function stepSentence(step: Omit<StageStep, "sentence">): string {
+  const who = deeds[step.to] ?? `From ${step.from} to ${step.to}, the step`;
+  const { meanShiftPercent, crosses, fines, areaM2PerG, humps } = step;
+  const moved = meanShiftPercent.value ?? 0;
+  const parts =
+    excludes(meanShiftPercent, 0) === false
+      ? [
+          `${who} left the mean size where it was, as far as the runs can tell (${change(meanShiftPercent, "%")})${crosses ? ", though the curves cross" : ""}.`,
+        ]
+      : [
+          `${who} made the powder ${figures(Math.abs(moved))} % ${moved < 0 ? "finer" : "coarser"} on average${unsigned(meanShiftPercent)}${crosses ? "; the curves cross, so part of it moved the other way" : ""}.`,
+        ];
+  for (const entry of fines) if (entry.points.value !== null) parts.push(finesSentence(entry));
+  if (areaM2PerG !== null && areaM2PerG.change.value !== null) parts.push(areaSentence(areaM2PerG.change));
+  if (humps.change === "gained") parts.push("A second hump appeared.");
+  if (humps.change === "lost") parts.push("The second hump is gone.");
+  return parts.join(" ");
+}
+
+/** "Below 1 µm: +0.23 points (0.1 to 0.3), +1.2 g". */
+function finesSentence({ belowUm, points, grams }: StageStep["fines"][number]): string {
+  const isTold = excludes(points, 0) !== false;
+  const mass = grams?.change.value == null ? "" : `, ${signedFigures(grams.change.value)} g`;
+  return `Below ${figures(belowUm)} µm: ${change(points, "points")}${mass}${isTold ? "" : ", which the runs cannot tell from none"}.`;
+}
+
+function areaSentence(area: Estimate): string {
+  const size = `${figures(Math.abs(area.value ?? 0))} m²/g`;
+  if (excludes(area, 0) === false)
+    return `The area is unchanged as far as the runs can tell (${change(area, "m²/g")}).`;
+  const verb = (area.value ?? 0) > 0 ? "made" : "healed";
+  return `It ${verb} ${size} of area${unsigned(area)}.`;
+}
+
+/** Joining and growth on re-firing, said only where the interval leaves 0 out. */
+export function joiningSentence(joining: Joining): string {
+  const { share, growthPercent, timesLarger, verdict } = joining;
+  const joined = `${figures(100 * (share.value ?? 0))} % of the powder joined into pieces about ${figures(timesLarger, 2)} times as large${unsigned(share, 100)}`;
+  const grew = `every size grew by ${figures(Math.abs(growthPercent.value ?? 0))} %${unsigned(growthPercent)}`;
+  switch (verdict) {
+    case "joining":
+      return `The coarse end moved most: ${joined}.`;
+    case "joining and growth":
+      return `The coarse end moved most: ${joined}; beside that ${grew}.`;
+    case "growth":
+      return `The whole curve moved: ${grew}; no joining can be told.`;
+    case "neither":
+      return "Neither joining nor growth can be told from the scatter of the runs.";
+    case "too few runs":
+      return "Whether pieces joined cannot be told: three runs of each stage are needed.";
+  }
+}
+
+/** "Re-firing undid 42 % of the milling gain (38–46 %)": by how far the mean size went back. */
+export function gainLostSentence({ share, signedShare }: GainLost): string {
+  if (signedShare.value === null || share.value === null)
+    return "Milling moved nothing, so nothing was lost.";
+  const sure = excludes(signedShare, 0);
+  if (sure === false)
+    return `None of the milling gain is surely lost on re-firing (${change(signedShare, "%", 100)}).`;
+  if (signedShare.value < 0)
+    return `Re-firing went on where milling left off, by ${figures(-100 * signedShare.value)} % of the milling gain${unsigned(signedShare, 100)}.`;
+  const other = Math.abs(share.value - signedShare.value) > 0.05;
+  return `Re-firing undid ${figures(100 * signedShare.value)} % of the milling gain${unsigned(signedShare, 100)}${other ? `; the curve as a whole moved by ${figures(100 * share.value)} % of it` : ""}.`;
+}
+
+/** A change with sign and interval. */
+function change({ value, interval }: Estimate, unit: string, times = 1): string {
+  const sure =
+    interval === null
+      ? ""
+      : ` (${signedFigures(interval.low * times)} to ${signedFigures(interval.high * times)})`;
+  return `${signedFigures((value ?? 0) * times)} ${unit}${sure}`;
+}
+
+/** The interval of a size of change whose direction is in words: " (38–46)", the smaller first; "" without one. */
+function unsigned({ interval }: Estimate, times = 1): string {
+  if (interval === null) return "";
+  const ends = [interval.low, interval.high].map((v) => Math.abs(v * times)).sort((a, b) => a - b);
+  const isAcross = interval.low < 0 && interval.high > 0;
+  return isAcross
+    ? ` (${signedFigures(interval.low * times)} to ${signedFigures(interval.high * times)})`
+    : ` (${figures(ends[0] ?? 0)}–${figures(ends[1] ?? 0)})`;
+}

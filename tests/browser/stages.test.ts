@@ -1,0 +1,41 @@
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { serve } from "./served.ts";
+
+let served: Awaited<ReturnType<typeof serve>>;
+beforeAll(async () => {
+  served = await serve();
+});
+afterAll(() => served?.stop());
+
+describe("the stages of a lot in a real browser", () => {
+  test("each step is told in words and in the table, and what re-firing undid", async () => {
+    const { page, faults } = await served.open("#/compare");
+    const section = page.locator("section[aria-labelledby=steps]");
+    await section.waitFor();
+    expect(await section.locator(".lead").textContent()).toMatch(/Re-firing undid .*milling gain/);
+    expect(await section.locator("ol.steps li").count()).toBe(3);
+    expect(await section.locator("thead th").allTextContents()).toContain("milled → re-fired");
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("masses entered by keyboard turn points into grams", async () => {
+    const { page } = await served.open("#/compare");
+    const summary = page.getByText("Grams of powder at each stage");
+    await summary.focus();
+    await page.keyboard.press("Enter");
+    await page.getByLabel("Mass fired").fill("500");
+    await page.getByLabel("Mass crushed").fill("498");
+    await page
+      .getByText(/\), \+[\d.]+\sg/)
+      .first()
+      .waitFor();
+    await page.close();
+  });
+
+  test("at 320 px nothing runs off the side", async () => {
+    const { page } = await served.open("#/compare", 320);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
+    await page.close();
+  });
+});

@@ -1,0 +1,125 @@
+import type { StageStep } from "#model/answers/stagesAnswer.ts";
+import type { Estimate } from "#model/runs/leaveOneOut.ts";
+import { figures, range, signed, unbroken, withUnit } from "../parts/format.ts";
+import { NumberField } from "../parts/numberField.tsx";
+import { ProblemList } from "../parts/problemList.tsx";
+import { massesG, measuredStages, steps } from "../state/stages.ts";
+import { lot } from "../state/subject.ts";
+
+/** The lot's whole way, step by step: what each did, its fines ledger, and what re-firing undid. */
+export function StageSteps() {
+  const answer = steps.value;
+  if (answer === null || answer.steps.length === 0) return null;
+  const told = answer.steps.map((s) => s.sentence).join(" ");
+  const lost = answer.sentence.slice(told.length).trim();
+  return (
+    <section aria-labelledby="steps">
+      <h2 id="steps">What each step did to {lot.value?.name ?? "the lot"}</h2>
+      {lost !== "" && <p class="lead">{unbroken(lost)}</p>}
+      <ol class="steps">
+        {answer.steps.map((step) => (
+          <li key={step.to}>{unbroken(step.sentence)}</li>
+        ))}
+      </ol>
+      <div class="scroll">
+        <table>
+          <thead>
+            <tr>
+              <th scope="col">From one stage to the next</th>
+              {answer.steps.map((s) => (
+                <th scope="col" key={s.to}>
+                  {s.from} → {s.to}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            <Row name="Sizes on average" steps={answer.steps} say={(s) => sure(s.meanShiftPercent, "%")} />
+            {["10", "50", "90"].map((p) => (
+              <Row
+                key={p}
+                name={`D${p}`}
+                steps={answer.steps}
+                say={(s) => times(s.percentileRatios[p] ?? null)}
+              />
+            ))}
+            <Row name="Largest gap between the curves" steps={answer.steps} say={gap} />
+            <Row
+              name="Geometric area"
+              steps={answer.steps}
+              say={(s) => (s.areaM2PerG === null ? "no density" : sure(s.areaM2PerG.change, "m²/g"))}
+            />
+            {(answer.steps[0]?.fines ?? []).map(({ belowUm }, i) => (
+              <Row
+                key={belowUm}
+                name={`Fines below ${withUnit(belowUm, "µm")}`}
+                steps={answer.steps}
+                say={(s) => ledger(s.fines[i])}
+              />
+            ))}
+            <Row name="Humps" steps={answer.steps} say={humps} />
+          </tbody>
+        </table>
+      </div>
+      <p class="quiet">Each with its 95 % interval, where both stages have three runs or more.</p>
+      <details>
+        <summary>Grams of powder at each stage</summary>
+        <p class="quiet">With them the fines ledger counts grams too.</p>
+        {measuredStages.value.map(({ stage }) => (
+          <NumberField
+            key={stage}
+            label={`Mass ${stage}`}
+            unit="g"
+            value={massesG.value[stage] ?? null}
+            min={0}
+            mayBeEmpty
+            onChange={(v) => {
+              massesG.value = { ...massesG.value, [stage]: v !== null && v > 0 ? v : null };
+            }}
+          />
+        ))}
+      </details>
+      <ProblemList problems={answer.problems} />
+    </section>
+  );
+}
+
+function Row(props: { name: string; steps: readonly StageStep[]; say: (step: StageStep) => string }) {
+  return (
+    <tr>
+      <th scope="row">{props.name}</th>
+      {props.steps.map((s) => (
+        <td key={s.to}>{unbroken(props.say(s))}</td>
+      ))}
+    </tr>
+  );
+}
+
+function sure({ value, interval }: Estimate, unit: string): string {
+  const ends =
+    interval === null ? "" : ` (${signed(interval.low, "")}to ${signed(interval.high, "").trim()})`;
+  return `${signed(value, unit)}${ends}`;
+}
+
+function times(ratio: Estimate | null): string {
+  if (ratio === null || ratio.value === null) return "not known";
+  const ends = ratio.interval === null ? "" : ` (${range(ratio.interval.low, ratio.interval.high, "")})`;
+  return `× ${figures(ratio.value)}${ends}`;
+}
+
+function gap({ maxGapPoints, atUm, noisePoints }: StageStep): string {
+  const noise = noisePoints === null ? "" : `; between runs ${figures(noisePoints)}`;
+  return `${withUnit(maxGapPoints, "points")} at ${withUnit(atUm, "µm")}${noise}`;
+}
+
+function ledger(entry: StageStep["fines"][number] | undefined): string {
+  if (entry === undefined) return "";
+  const grams = entry.grams?.change.value;
+  return `${sure(entry.points, "points")}${grams == null ? "" : `, ${signed(grams, "g")}`}`;
+}
+
+function humps({ humps: { before, after, change } }: StageStep): string {
+  if (change === "gained") return "a second one appeared";
+  if (change === "lost") return "the second one is gone";
+  return change === "same" ? `${before}, as before` : `${before ?? "not known"} → ${after ?? "not known"}`;
+}
