@@ -44,7 +44,17 @@ export const verbFlags = {
   fines: ["shape-factor", "level"],
   check: ["band", "rule"],
   compare: ["below"],
-  surface: ["pairs", "stage", "level"],
+  surface: [
+    "pairs",
+    "stage",
+    "level",
+    "bet-low",
+    "bet-high",
+    "bet-found",
+    "instrument",
+    "optics",
+    "dopant-class",
+  ],
   circuit: ["circuit"],
   stages: ["names", "below", "masses", "percentiles", "level"],
   wheel: ["mill", "trials", "speed", "flow", "feed", "target-d50", "level", "band", "refire"],
@@ -177,6 +187,14 @@ export function askSurface(
       pairs,
       stage: textOption(given, "stage"),
       level: numberOption(given, "level", { above: 0, below: 1 }),
+      betLow: numberOption(given, "bet-low"),
+      betHigh: numberOption(given, "bet-high"),
+      betFound: numberOption(given, "bet-found"),
+      now: withoutUndefined({
+        instrument: textOption(given, "instrument"),
+        optics: textOption(given, "optics"),
+        dopantClass: textOption(given, "dopant-class"),
+      }),
     }),
   });
   return { ...answer, problems: [...problems, ...answer.problems] };

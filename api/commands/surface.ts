@@ -5,7 +5,8 @@ import { type Command, readFiles, textOf } from "./command.ts";
 
 export const surface: Command = {
   summary: "geometric area, what it rests on, and the BET area to expect",
-  usage: "FILE… --density G_PER_CM3 [--pairs PAIRS.csv --stage STAGE] [--level 0.95]",
+  usage:
+    "FILE… --density G_PER_CM3 [--pairs PAIRS.csv --stage STAGE] [--level 0.95] [--bet-low M2_PER_G] [--bet-high M2_PER_G] [--bet-found M2_PER_G] [--instrument TEXT] [--optics TEXT] [--dopant-class TEXT]",
   flags: [...readingFlags, ...verbFlags.surface],
   run(files, given, world) {
     const path = textOption(given, "pairs");

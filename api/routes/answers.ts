@@ -27,6 +27,10 @@ const pairSchema = z.object({
   stage: z.string(),
   geometricM2PerG: z.number().positive(),
   betM2PerG: z.number().positive(),
+  instrument: z.string().exactOptional(),
+  optics: z.string().exactOptional(),
+  dopantClass: z.string().exactOptional(),
+  densityGPerCm3: z.number().positive().exactOptional(),
 });
 
 /** A route that answers one question. 422 carries the same body when nothing could be read. */

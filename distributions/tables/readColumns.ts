@@ -25,6 +25,8 @@ export function readColumns(
     readonly words: readonly string[];
     readonly required: readonly string[];
     readonly optional: readonly string[];
+    /** Words of a column that may be missing altogether; then they are "". */
+    readonly optionalWords?: readonly string[];
   },
 ): Columns {
   const { cells, decimalMark } = readCells(text.replace(/^\ufeff/, ""));
@@ -79,7 +81,9 @@ export function readColumns(
     if (faults.length === 0) {
       rows.push({
         row: i + 1,
-        text: Object.fromEntries(names.words.map((name) => [name, row[columnOf(name)] ?? ""])),
+        text: Object.fromEntries(
+          [...names.words, ...(names.optionalWords ?? [])].map((name) => [name, row[columnOf(name)] ?? ""]),
+        ),
         number,
       });
     }

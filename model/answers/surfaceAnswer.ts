@@ -2,8 +2,11 @@ import type { Measured, NamedMeasurement } from "#distributions/measured.ts";
 import { geometricSurface } from "#distributions/moments.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { fewestRunsForInterval, type OverRuns, overRuns } from "#model/runs/overRuns.ts";
+import { type BetAhead, betAhead } from "#model/surface/ahead.ts";
 import { type AreaOfClass, areaBySize } from "#model/surface/areaBySize.ts";
 import { type BetPair, betRatio, fewestPairs } from "#model/surface/bet.ts";
+import type { MeasuredHow } from "#model/surface/stale.ts";
+import { aheadSentence } from "./aheadWords.ts";
 import { counted, figures } from "./wording.ts";
 
 export interface SurfaceOptions {
@@ -13,6 +16,13 @@ export interface SurfaceOptions {
   readonly stage?: string;
   /** Chance that the interval holds the BET value to come; 0.95 when left out. */
   readonly level?: number;
+  /** How the powder was measured; pairs measured otherwise are left out of what is ahead. */
+  readonly now?: MeasuredHow;
+  /** Specification of the BET area. */
+  readonly betLow?: number;
+  readonly betHigh?: number;
+  /** The BET area that came back. */
+  readonly betFound?: number;
 }
 
 export interface ExpectedBet {
@@ -37,6 +47,8 @@ export interface SurfaceAnswer {
   readonly measurements: readonly Surface[];
   /** The geometric area over the measurements, taken as runs of one lot. */
   readonly overRuns: OverRuns;
+  /** Of the lot: the BET area to expect, its chance, and a value that came back; null without an area. */
+  readonly ahead: BetAhead | null;
   readonly sentence: string;
   readonly problems: readonly Problem[];
 }
@@ -49,7 +61,7 @@ export function surfaceAnswer(
   measurements: readonly NamedMeasurement[],
   options: SurfaceOptions,
 ): SurfaceAnswer {
-  const { densityGPerCm3, pairs = [], stage, level = 0.95 } = options;
+  const { densityGPerCm3, pairs = [], stage, level = 0.95, now, betLow, betHigh, betFound } = options;
   const ratio = betRatio(pairs, stage ?? null, level);
   const problems: Problem[] = [];
   const surfaces = measurements.map((one): Surface => {
@@ -112,7 +124,27 @@ export function surfaceAnswer(
         { found: counted(surfaces.length, "run"), expected: "three runs or more", effect: "null" },
       ),
     );
-  return { measurements: surfaces, overRuns: over, sentence: sentenceOf(surfaces, over), problems };
+  const ahead =
+    over.value === null
+      ? null
+      : betAhead(
+          pairs.filter((pair) => stage === undefined || pair.stage === stage),
+          over.value,
+          {
+            level,
+            now: { densityGPerCm3, ...now },
+            low: betLow ?? null,
+            high: betHigh ?? null,
+            cameBackM2PerG: betFound ?? null,
+          },
+        );
+  return {
+    measurements: surfaces,
+    overRuns: over,
+    ahead,
+    sentence: sentenceOf(surfaces, over, ahead),
+    problems,
+  };
 }
 
 /** Why the geometric area of a distribution is not known. */
@@ -134,7 +166,7 @@ function finestHalf(
   return null;
 }
 
-function sentenceOf(surfaces: readonly Surface[], over: OverRuns): string {
+function sentenceOf(surfaces: readonly Surface[], over: OverRuns, ahead: BetAhead | null): string {
   const known = surfaces.filter((s) => s.geometricM2PerG !== null);
   const [first] = known;
   if (first === undefined) return "No area can be given.";
@@ -142,17 +174,7 @@ function sentenceOf(surfaces: readonly Surface[], over: OverRuns): string {
   const parts = [
     `Geometric area ${first.isLowerBound ? "at least " : ""}${figures(mean)} m²/g${over.low === null || over.high === null ? "" : ` (${figures(over.low)}–${figures(over.high)}, ${counted(over.runs, "run")})`}.`,
   ];
-  const bet = first.betM2PerG;
-  if (bet !== null) {
-    const scale = mean / (first.geometricM2PerG ?? mean);
-    const interval =
-      bet.low === null || bet.high === null
-        ? "no interval yet"
-        : `${figures(bet.low * scale)}–${figures(bet.high * scale)}, ${Math.round(bet.level * 100)} % of the time`;
-    parts.push(
-      `BET should come back near ${figures(bet.median * scale)} m²/g (${interval}; ${counted(first.pairs, "pair")}).`,
-    );
-  }
+  if (ahead !== null) parts.push(aheadSentence(ahead));
   const half = finestHalf(first.bySize);
   if (half !== null)
     parts.push(

@@ -7,6 +7,11 @@ export interface BetPair {
   readonly stage: string;
   readonly geometricM2PerG: number;
   readonly betM2PerG: number;
+  /** How the powder was measured, where it was noted: a pair measured otherwise does not hold for a powder of today. */
+  readonly instrument?: string;
+  readonly optics?: string;
+  readonly dopantClass?: string;
+  readonly densityGPerCm3?: number;
 }
 
 /** What the pairs of one stage say about the ratio of BET area to geometric area. */

@@ -2,7 +2,7 @@ import type { Problem } from "#distributions/problem.ts";
 import { readColumns } from "#distributions/tables/readColumns.ts";
 import type { BetPair } from "./bet.ts";
 
-/** Reads PAIRS.csv: stage, geometricM2PerG, betM2PerG. */
+/** Reads PAIRS.csv: stage, geometricM2PerG, betM2PerG, and how it was measured where it was noted. */
 export function readPairs(
   text: string,
   file: string | null,
@@ -10,12 +10,24 @@ export function readPairs(
   const { rows, problems } = readColumns(text, file, {
     words: ["stage"],
     required: ["geometricM2PerG", "betM2PerG"],
-    optional: [],
+    optional: ["densityGPerCm3"],
+    optionalWords: ["instrument", "optics", "dopantClass"],
   });
-  const pairs = rows.map((row) => ({
-    stage: row.text["stage"] ?? "",
-    geometricM2PerG: row.number["geometricM2PerG"] ?? 0,
-    betM2PerG: row.number["betM2PerG"] ?? 0,
-  }));
+  const pairs = rows.map((row): BetPair => {
+    const noted = (name: "instrument" | "optics" | "dopantClass") => {
+      const word = row.text[name] ?? "";
+      return word === "" ? {} : { [name]: word };
+    };
+    const density = row.number["densityGPerCm3"] ?? null;
+    return {
+      stage: row.text["stage"] ?? "",
+      geometricM2PerG: row.number["geometricM2PerG"] ?? 0,
+      betM2PerG: row.number["betM2PerG"] ?? 0,
+      ...noted("instrument"),
+      ...noted("optics"),
+      ...noted("dopantClass"),
+      ...(density === null ? {} : { densityGPerCm3: density }),
+    };
+  });
   return { pairs, problems };
 }

@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { linearRegression, mean, sampleStandardDeviation } from "simple-statistics";
 import { type CurveModel, leastSquares } from "#model/fit/leastSquares.ts";
+import { lineThrough } from "#model/fit/line.ts";
 import type { Check, CheckGroup } from "../check.ts";
 import { significantDigits } from "../outcome.ts";
 import { readNumbers, readRows } from "../readFile.ts";
@@ -82,6 +83,7 @@ const norris: CheckGroup = {
       ours,
       tolerance: { by: "leading digits", atLeast },
     });
+    const line = lineThrough(xs, ys, 0.95);
     const error = (i: number) => Math.sqrt(found.covariance?.[i]?.[i] ?? Number.NaN);
     return [
       of(
@@ -93,6 +95,10 @@ const norris: CheckGroup = {
       of("slope, by the least squares of the fits", after("B1"), () => found.parameters[1] ?? Number.NaN, 9),
       of("intercept, by the regression package", after("B0"), () => net.b, 9),
       of("slope, by the regression package", after("B1"), () => net.m, 9),
+      of("slope, by the line through results", after("B1"), () => line?.slope ?? Number.NaN, 9),
+      of("intercept, by the line through results", after("B0"), () => line?.intercept ?? Number.NaN, 9),
+      of("its standard error of the slope", after("B1", 1), () => line?.slopeError ?? Number.NaN, 9),
+      of("its standard error of the intercept", after("B0", 1), () => line?.interceptError ?? Number.NaN, 9),
       of("standard error of the intercept", after("B0", 1), () => error(0), 9),
       of("standard error of the slope", after("B1", 1), () => error(1), 9),
       of(

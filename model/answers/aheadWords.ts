@@ -1,0 +1,43 @@
+import type { BetAhead } from "#model/surface/ahead.ts";
+import { chanceText, counted, figures, listed } from "./wording.ts";
+
+/** The BET area to expect, the chance of being in its specification, and what to make of a value that came back. */
+export function aheadSentence(ahead: BetAhead): string {
+  const parts = [expectedText(ahead)];
+  if (ahead.chanceWithin !== null)
+    parts.push(`Chance of being in its specification: ${chanceText(ahead.chanceWithin)}.`);
+  if (ahead.stale.pairs > 0)
+    parts.push(
+      `${counted(ahead.stale.pairs, "pair")} left out: measured with another ${listed(ahead.stale.differing)}.`.replace(
+        /^./,
+        (letter) => letter.toUpperCase(),
+      ),
+    );
+  if (ahead.cameBack !== null) parts.push(cameBackText(ahead));
+  return parts.join(" ");
+}
+
+function expectedText({ basis, form, pairs, median, low, high, level, errors }: BetAhead): string {
+  const sure =
+    low === null || high === null
+      ? "no interval"
+      : `${figures(low)}–${figures(high)}, ${Math.round(100 * level)} % of the time`;
+  if (basis === "guess")
+    return `No pair of geometric and BET area holds for this powder, so this is a guess: BET between ${figures(low ?? median)} and ${figures(high ?? median)} m²/g.`;
+  const how =
+    form === "ratio"
+      ? "a ratio"
+      : `an offset and a ratio, whose leave-one-out error is ${figures(100 * (errors?.offset ?? 0))} % against ${figures(100 * (errors?.ratio ?? 0))} % for a ratio alone`;
+  return `BET should come back near ${figures(median)} m²/g (${sure}; ${counted(pairs, "pair")}, ${how}).`;
+}
+
+function cameBackText({ cameBack, basis }: BetAhead): string {
+  if (cameBack === null) return "";
+  const value = `${figures(cameBack.betM2PerG)} m²/g`;
+  if (cameBack.z === null)
+    return `The ${value} that came back cannot be judged: the pairs show no spread yet.`;
+  if (cameBack.isUnexpected !== true) return `The ${value} that came back is as expected.`;
+  const side = cameBack.z > 0 ? "higher" : "lower";
+  const far = basis === "guess" ? "outside even the guess" : `z ${figures(Math.abs(cameBack.z))}`;
+  return `The ${value} that came back is unexpected, ${side} than the powder's sizes say (${far}). Look for ${cameBack.reasons.join("; ")}.`;
+}

@@ -1,0 +1,112 @@
+import { describe, expect, test } from "vitest";
+import { aheadSentence } from "#model/answers/aheadWords.ts";
+import { lineThrough } from "#model/fit/line.ts";
+import { tQuantile } from "#model/runs/studentT.ts";
+import { betAhead } from "#model/surface/ahead.ts";
+import type { BetPair } from "#model/surface/bet.ts";
+import { formErrors } from "#model/surface/betForm.ts";
+import { readPairs } from "#model/surface/readPairs.ts";
+import { staleness } from "#model/surface/stale.ts";
+
+const pair = (geometricM2PerG: number, betM2PerG: number, more: Partial<BetPair> = {}): BetPair => ({
+  stage: "re-fired",
+  geometricM2PerG,
+  betM2PerG,
+  ...more,
+});
+const three = [pair(0.5, 0.6), pair(0.5, 0.65), pair(0.5, 0.7)];
+const logs = three.map((p) => Math.log(p.betM2PerG / p.geometricM2PerG));
+const middle = logs.reduce((a, b) => a + b, 0) / 3;
+const sd = Math.sqrt(logs.reduce((s, v) => s + (v - middle) ** 2, 0) / 2) * Math.sqrt(4 / 3);
+
+describe("the BET area ahead", () => {
+  test("from three pairs: exp(mean ± t s √(1 + 1/n)), and its chance of lying below the upper end is 97.5 %", () => {
+    const found = betAhead(three, 0.48, { level: 0.95, high: null });
+    const high = 0.48 * Math.exp(middle + tQuantile(0.975, 2) * sd);
+    expect(found.high).toBeCloseTo(high, 10);
+    expect(betAhead(three, 0.48, { level: 0.95, high }).chanceWithin).toBeCloseTo(0.975, 8);
+    expect(betAhead(three, 0.48, { level: 0.95, low: found.low, high }).chanceWithin).toBeCloseTo(0.95, 8);
+  });
+  test("without pairs it is a guess between 1 and 2 times the geometric area, and says so", () => {
+    const found = betAhead([], 0.5, { level: 0.95, low: 0.5, high: 1 });
+    expect(found.basis).toBe("guess");
+    expect(found.chanceWithin).toBeCloseTo(1, 12);
+    expect([found.low, found.high].map((v) => (v ?? 0) / 0.5)).toEqual(
+      [2 ** 0.025, 2 ** 0.975].map((v) => expect.closeTo(v, 3)),
+    );
+    expect(aheadSentence(found)).toMatch(/this is a guess/);
+  });
+  test("two pairs give a ratio without interval, chance or judgement", () => {
+    const found = betAhead(three.slice(0, 2), 0.5, { level: 0.95, high: 1, cameBackM2PerG: 2 });
+    expect([found.basis, found.low, found.chanceWithin, found.cameBack?.z]).toEqual([
+      "few pairs",
+      null,
+      null,
+      null,
+    ]);
+    expect(aheadSentence(found)).toMatch(/cannot be judged/);
+  });
+  test("a value that came back is expected inside, unexpected outside, each side with its reasons", () => {
+    const at = (bet: number) => betAhead(three, 0.5, { level: 0.95, cameBackM2PerG: bet });
+    expect(at(0.66).cameBack?.isUnexpected).toBe(false);
+    expect(aheadSentence(at(0.66))).toMatch(/is as expected/);
+    expect(aheadSentence(at(3))).toMatch(/unexpected, higher .* fines below/);
+    expect(aheadSentence(at(0.1))).toMatch(/unexpected, lower .* necks/);
+  });
+});
+
+describe("the form of the calibration, from six pairs on", () => {
+  const areas = [0.2, 0.35, 0.5, 0.7, 0.9, 1.2, 1.5];
+  const noise = [0.01, -0.008, 0.006, -0.01, 0.009, -0.005, 0.004];
+  const withOffset = areas.map((x, i) => pair(x, (0.3 + 1.1 * x) * (1 + (noise[i] ?? 0))));
+  const ratioOnly = areas.map((x, i) => pair(x, 1.25 * x * (1 + (noise[i] ?? 0))));
+  test("an offset that is there is taken, one that is not is left", () => {
+    expect(betAhead(withOffset, 0.6, { level: 0.95 }).form).toBe("offset and ratio");
+    expect(betAhead(withOffset, 0.6, { level: 0.95 }).median).toBeCloseTo(0.3 + 1.1 * 0.6, 1);
+    expect(betAhead(ratioOnly, 0.6, { level: 0.95 }).form).toBe("ratio");
+  });
+  test("five pairs are too few to ask, and pairs of one area cannot tell", () => {
+    expect(formErrors(withOffset.slice(0, 5))).toBeNull();
+    expect(formErrors(Array.from({ length: 7 }, () => pair(0.5, 0.6)))).toBeNull();
+  });
+});
+
+describe("stale pairs", () => {
+  test("a pair is stale where something known of both differs, never for what is not noted", () => {
+    const now = { instrument: "B", densityGPerCm3: 4.55 };
+    expect(staleness(pair(1, 1), now)).toEqual([]);
+    expect(staleness(pair(1, 1, { instrument: "B", densityGPerCm3: 4.5501 }), now)).toEqual([]);
+    expect(staleness(pair(1, 1, { instrument: "A", densityGPerCm3: 5 }), now)).toEqual([
+      "instrument",
+      "density",
+    ]);
+  });
+  test("they are left out and named", () => {
+    const found = betAhead([...three, pair(0.5, 3, { instrument: "A" })], 0.5, {
+      level: 0.95,
+      now: { instrument: "B" },
+    });
+    expect([found.pairs, found.stale.pairs]).toEqual([3, 1]);
+    expect(aheadSentence(found)).toMatch(/One pair left out: measured with another instrument/);
+  });
+  test("PAIRS.csv may note how each was measured", () => {
+    const { pairs } = readPairs(
+      "stage,geometricM2PerG,betM2PerG,optics,densityGPerCm3\nfired,0.4,0.5,Mie 1.83,4.55\nfired,0.4,0.5,,\n",
+      null,
+    );
+    expect(pairs[0]).toEqual({
+      stage: "fired",
+      geometricM2PerG: 0.4,
+      betM2PerG: 0.5,
+      optics: "Mie 1.83",
+      densityGPerCm3: 4.55,
+    });
+    expect(pairs[1]).toEqual({ stage: "fired", geometricM2PerG: 0.4, betM2PerG: 0.5 });
+  });
+});
+
+test("a line needs three points and two different x", () => {
+  expect(lineThrough([1, 2], [1, 2], 0.95)).toBeNull();
+  expect(lineThrough([1, 1, 1], [1, 2, 3], 0.95)).toBeNull();
+  expect(lineThrough([1, 2, 3], [2, 4, 6], 0.95)?.slope).toBeCloseTo(2, 12);
+});
