@@ -22,6 +22,7 @@ export type Stroke =
   | "stage-1"
   | "stage-2"
   | "stage-3"
+  | "stage-4"
   | "median"
   | "edge"
   | "band-edge"
@@ -39,6 +40,7 @@ const looks: Record<Stroke, { ink: Ink; width: number; dash: number[] }> = {
   "stage-1": { ink: "warm", width: 1.5, dash: [7, 3] },
   "stage-2": { ink: "leaf", width: 1.5, dash: [3, 2, 8, 2] },
   "stage-3": { ink: "ink", width: 1.5, dash: [2, 3] },
+  "stage-4": { ink: "muted", width: 1.5, dash: [12, 4] },
   median: { ink: "accent", width: 2, dash: [] },
   "band-edge": { ink: "band-edge", width: 1, dash: [] },
   edge: { ink: "none", width: 0, dash: [] },

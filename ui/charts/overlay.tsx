@@ -5,9 +5,9 @@ import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import type { Stroke } from "./ink.ts";
 import { type Fill, type Line, LineChart } from "./lineChart.tsx";
 
-const stageStrokes: readonly Stroke[] = ["stage-1", "stage-2", "stage-3"];
+const stageStrokes: readonly Stroke[] = ["stage-1", "stage-2", "stage-3", "stage-4"];
 /** Labels of neighbouring lines are looked for at different heights. */
-const labelHeights = [88, 28, 12];
+const labelHeights = [88, 28, 12, 75];
 
 /** The product over its target band, other stages thin beside it. */
 export function Overlay(props: {
@@ -53,9 +53,9 @@ export function Overlay(props: {
     lines.push({
       key: `other-${i}`,
       label: other.label,
-      stroke: stageStrokes[i % 3] ?? "stage-1",
+      stroke: stageStrokes[i % 4] ?? "stage-1",
       values,
-      labelAt: isUndersize ? (labelHeights[i % 3] ?? 30) : 0.9 * peak(values),
+      labelAt: isUndersize ? (labelHeights[i % 4] ?? 30) : 0.9 * peak(values),
     });
   }
   if (product !== null) {

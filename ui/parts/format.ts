@@ -5,9 +5,11 @@ const missing = "not known";
 /** The space that no line breaks at. */
 const tied = "\u00a0";
 
-/** Ties every number to its unit, so that no line ends between them. */
+/** Ties every number to its unit, and a percentile to its size, so that no line ends between them. */
 export function unbroken(text: string): string {
-  return text.replace(/(\d) (%|µm|nm|m²|m³|g\/|kg|rpm|points)/g, `$1${tied}$2`);
+  return text
+    .replace(/(\d) (%|µm|nm|m²|m³|g\/|kg|rpm|points)/g, `$1${tied}$2`)
+    .replace(/(D\d+) (\d)/g, `$1${tied}$2`);
 }
 
 /** Three significant figures, as every number on screen is shown. */

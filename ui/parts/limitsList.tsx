@@ -30,10 +30,19 @@ export function LimitsList(props: {
         {rows.map((row) => (
           <li key={rowKey(row)}>
             <Row row={row} isFinal={isFinal} />
-            {runs < fewestRuns && row.value !== null && <Agreed row={row} />}
           </li>
         ))}
       </ul>
+      {runs < fewestRuns && (
+        <details>
+          <summary>Judge by an agreed repeatability</summary>
+          <p class="quiet">
+            The standard deviation from run to run that is agreed for a limit. It serves for this look; keep
+            it with the band on the reference shelf.
+          </p>
+          {rows.map((row) => row.value !== null && <Agreed key={rowKey(row)} row={row} />)}
+        </details>
+      )}
       {hasChances && (
         <p class="quiet">
           The chances come from how these runs spread. Sampling and dispersion are in them only as far as each
@@ -90,16 +99,16 @@ function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
   );
 }
 
-/** Where runs are too few, an agreed repeatability lets a limit be judged. It is for this look; the shelf keeps it. */
+/** Where runs are too few, an agreed repeatability lets a limit be judged. */
 function Agreed({ row }: { row: RowCheck }) {
   const { name, unit, factor } = limitWords(row);
   const key = rowKey(row);
   const sd = band.value?.rows.find((r) => rowKey(r) === key)?.repeatabilitySd;
   return (
     <NumberField
-      label="Agreed repeatability"
-      fullName={`Agreed repeatability of ${name}, standard deviation`}
-      unit={unit === "" ? "SD" : `${unit}, SD`}
+      label={name}
+      fullName={`${name}, agreed repeatability`}
+      unit={unit}
       value={sd === undefined ? null : sd * factor}
       mayBeEmpty
       onChange={(v) => {

@@ -62,5 +62,5 @@ export const movedFactor = computed(() =>
 /** A side of the comparison in words: its stage, and its lot where the two differ. */
 export function sideName(side: Side): string {
   const isOneLot = compared.value?.a.lot.id === compared.value?.b.lot.id;
-  return isOneLot ? `${side.stage} powder` : `${side.lot.name}, ${side.stage}`;
+  return isOneLot ? `${side.stage} powder` : `${side.lot.name} (${side.stage})`;
 }

@@ -66,7 +66,7 @@ export function Compare() {
 /** A factor on size as one says it: times 1.2, or divided by 6.3. */
 function timesText(factor: number | null): string {
   if (factor === null) return "not known";
-  if (factor === 1) return "the same";
+  if (Math.abs(factor - 1) < 0.005) return "the same within 0.5 %";
   return factor < 1 ? `divided by ${figures(1 / factor)}: finer` : `times ${figures(factor)}: coarser`;
 }
 
@@ -100,7 +100,7 @@ function Chooser(props: {
             options={stagesOf(of).map((s) => s.stage)}
             onChange={(s) => goTo({ page: "compare", ...goStage(s) })}
           />
-          D50 {withUnit(d50Um, "µm")}
+          {unbroken(`D50 ${withUnit(d50Um, "µm")}`)}
         </>
       )}
     </p>
