@@ -104,7 +104,7 @@ describe("the verdict says what it is about", () => {
 
   test("a lot with nothing in it says what to do, with no empty list, sentence or table", async () => {
     const { page } = await served.open("#/lots");
-    await page.getByLabel("Name").fill("Empty lot");
+    await page.getByLabel("Name", { exact: true }).fill("Empty lot");
     await page.getByLabel("Density of the solid").fill("4,55");
     await page.getByRole("button", { name: "Keep the lot" }).click();
     await page.getByRole("heading", { name: "Nothing of Empty lot has been measured yet." }).waitFor();

@@ -27,6 +27,7 @@ describe("a band about a reference", () => {
     const renamed = form(page, "Milled target");
     await renamed.getByRole("button", { name: "Keep the band" }).click();
     await renamed.getByText("The band is kept.").waitFor();
+    expect(await renamed.getByRole("heading", { name: "Milled target, for milled" }).count()).toBe(1);
     await renamed.getByRole("link", { name: "Check the lot against it" }).click();
     await page.getByLabel("Against the band").waitFor();
     expect(page.url()).toMatch(/band=2/);
@@ -85,7 +86,7 @@ describe("the BET notebook", () => {
     await bet.fill("0,61");
     expect(await page.getByLabel("The pair is right").count()).toBe(0);
     await note.click();
-    await page.getByRole("cell", { name: "0.610" }).waitFor();
+    await page.getByRole("cell", { name: "0.610", exact: true }).waitFor();
     await page.close();
   });
 });

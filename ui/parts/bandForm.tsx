@@ -1,4 +1,4 @@
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import type { KeptBand } from "#api/records.ts";
 import { type Band, type BandRow, decisionRules } from "#model/band/band.ts";
 import { limitsFault, limitWords, rowKey } from "#model/band/limits.ts";
@@ -17,6 +17,8 @@ const anyStage = "any stage";
 export function BandForm({ kept }: { kept: KeptBand }) {
   const [band, setBand] = useState<Band>(kept.band);
   const [said, setSaid] = useState("");
+  // Kept, undone or changed by someone else: the form shows it, and stays where it is, with its focus and its words.
+  useEffect(() => setBand(kept.band), [kept.version]);
   const change = (part: Partial<Band>) => {
     setSaid("");
     setBand({ ...band, ...part });

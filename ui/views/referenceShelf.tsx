@@ -21,7 +21,7 @@ export function ReferenceShelf() {
           : `${bands.value.length === 1 ? "One band is" : `${bands.value.length} bands are`} drawn.`}
       </h1>
       {bands.value.map((kept) => (
-        <BandForm key={`${kept.id} ${kept.version}`} kept={kept} />
+        <BandForm key={kept.id} kept={kept} />
       ))}
       <h2>References</h2>
       {references.length === 0 && (
