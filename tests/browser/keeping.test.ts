@@ -86,15 +86,15 @@ describe("the lab's memory in a real browser", () => {
 
   test("a slip in a BET pair is mended, a pair deleted; a second band drawn gets a name of its own, and goes", async () => {
     const { page, faults } = await open("#/shelf");
-    await page.getByRole("button", { name: /^Mend the milled pair/ }).click();
+    await page.getByRole("button", { name: /^Mend milled pair/ }).click();
     const row = page
       .getByRole("row")
       .filter({ has: page.getByRole("button", { name: "Keep the pair as mended" }) });
     await row.getByLabel("BET area").fill("0.88");
     await row.getByRole("button", { name: "Keep the pair as mended" }).click();
     await page.getByRole("cell", { name: "0.880", exact: true }).waitFor();
-    await page.getByRole("button", { name: /^Delete the milled pair/ }).click();
-    await page.getByRole("button", { name: /^Delete the milled pair/ }).click();
+    await page.getByRole("button", { name: /^Delete milled pair/ }).click();
+    await page.getByRole("button", { name: /^Delete milled pair/ }).click();
     await page.getByText("4 pairs of geometric").waitFor();
     for (const name of ["Reference powder band", "Reference powder band (2)"]) {
       await page.getByRole("button", { name: "Draw a band about it" }).click();

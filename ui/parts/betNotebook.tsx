@@ -33,8 +33,8 @@ export function BetNotebook() {
               </tr>
             </thead>
             <tbody>
-              {pairs.value.map((p) => (
-                <PairRow key={`${p.id} ${p.version}`} kept={p} />
+              {pairs.value.map((p, i) => (
+                <PairRow key={`${p.id} ${p.version}`} kept={p} number={i + 1} />
               ))}
             </tbody>
           </table>
@@ -45,9 +45,9 @@ export function BetNotebook() {
   );
 }
 
-function PairRow({ kept }: { kept: KeptPair }) {
+function PairRow({ kept, number }: { kept: KeptPair; number: number }) {
   const [isOpen, setOpen] = useState(false);
-  const name = `the ${kept.stage} pair ${figures(kept.geometricM2PerG)} and ${figures(kept.betM2PerG)}`;
+  const name = `${kept.stage} pair, row ${number}`;
   return (
     <tr>
       <th scope="row">{kept.stage}</th>
