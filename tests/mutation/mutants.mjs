@@ -29,10 +29,13 @@ const binary = {
 const isText = (node) =>
   node.type === "TemplateLiteral" || (node.type === "Literal" && typeof node.value === "string");
 
+const isPlain = (node) => node.type === "Literal" || node.type === "UnaryExpression";
+
 /** `list[i] ?? 0` and `list.at(-1) ?? 0` hold the type checker's stand-in for an entry that is always there. */
 const isStandIn = (node) =>
   node.type === "LogicalExpression" &&
   node.operator === "??" &&
+  isPlain(node.right) &&
   ((node.left.type === "MemberExpression" && node.left.computed) ||
     (node.left.type === "CallExpression" && node.left.callee.property?.name === "at"));
 
@@ -78,6 +81,12 @@ export function mutantsOf(path, code) {
         // Keys that are numbers are names.
         if (node.computed) visit(node.key);
         return visit(node.value);
+      case "ArrayPattern":
+        // So does `[first = 0]`.
+        for (const element of node.elements)
+          if (element !== null && !(element.type === "AssignmentPattern" && isPlain(element.right)))
+            visit(element);
+        return;
       case "BinaryExpression":
       case "LogicalExpression":
       case "AssignmentExpression": {
@@ -85,7 +94,7 @@ export function mutantsOf(path, code) {
         const joinsText = /^\+=?$/.test(node.operator) && (isText(node.left) || isText(node.right));
         if (other !== undefined && !joinsText) replace(...operatorOf(node), other);
         visit(node.left);
-        if (!(isStandIn(node) && /Literal|UnaryExpression/.test(node.right.type))) visit(node.right);
+        if (!isStandIn(node)) visit(node.right);
         return;
       }
       case "UnaryExpression":

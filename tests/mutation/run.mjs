@@ -67,9 +67,7 @@ const mutants = files
       return { ...place, ...mutant, line, column: mutant.start - from, reason: reasonFor(place) };
     }),
   );
-const sample = sampleOf(mutants, Number(asked.count), Number(asked.seed)).sort(
-  (a, b) => a.path.localeCompare(b.path) || a.start - b.start,
-);
+const sample = sampleOf(mutants, Number(asked.count), Number(asked.seed));
 const tests = testsByFile(root);
 
 const folder = mkdtempSync(join(tmpdir(), "fineband-mutate-"));
@@ -186,7 +184,7 @@ async function work(name) {
       tell(mutant);
     }
     if (process.stderr.isTTY) process.stderr.write(`${done}/${sample.length}\r`);
-    else if (done % 50 === 0) process.stderr.write(`${done}/${sample.length}\n`);
+    else if (done % 25 === 0) process.stderr.write(`${done - survivors.length}/${done} caught so far\n`);
   }
   if (child !== null) await passesUnchanged(child);
   child?.disconnect();
