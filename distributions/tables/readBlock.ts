@@ -8,7 +8,7 @@ import type { OpenQuestion } from "./questions.ts";
 import type { EdgeOption, ReadingOptions, UnitOption } from "./readingOptions.ts";
 import { readSeries } from "./readSeries.ts";
 import type { Guess } from "./readTable.ts";
-import { type Known, known, type SeriesContext } from "./seriesContext.ts";
+import { type Known, known, overruled, type SeriesContext } from "./seriesContext.ts";
 import { sizesOf } from "./sizes.ts";
 import { sizeIn } from "./sizeText.ts";
 import {
@@ -106,6 +106,15 @@ export function readBlock(block: Block, { file, mark, options, names }: BlockCon
   for (const { series: one, name } of named) {
     if (options.only !== undefined && !options.only.includes(name)) continue;
     const word = `the heading "${one.heading}"`;
+    const valuesSaid = [
+      [valuesIn(one.says), word],
+      [notesSay.values, "a line of the notes"],
+    ] as const;
+    const quantitySaid = [
+      [quantityIn(one.says), word],
+      [notesSay.quantity, "a line of the notes"],
+      [quantityIn(block.sizeHeading), "the heading of the sizes"],
+    ] as const;
     const context: SeriesContext = {
       file,
       name,
@@ -116,7 +125,7 @@ export function readBlock(block: Block, { file, mark, options, names }: BlockCon
       umPerUnit: umPer[unitIn(one.says) ?? unit.value],
       isSieve: block.isSieve === true,
       edge,
-      values: known(options.values, [valuesIn(one.says), word], [notesSay.values, "a line of the notes"]),
+      values: known(options.values, ...valuesSaid),
       scale: known(
         options.scale,
         [scaleIn(one.says), word],
@@ -126,14 +135,14 @@ export function readBlock(block: Block, { file, mark, options, names }: BlockCon
         ],
         [notesSay.scale, "a line of the notes"],
       ),
-      quantity: known(
-        options.quantity,
-        [quantityIn(one.says), word],
-        [notesSay.quantity, "a line of the notes"],
-        [quantityIn(block.sizeHeading), "the heading of the sizes"],
-      ),
+      quantity: known(options.quantity, ...quantitySaid),
       options,
     };
+    for (const note of [
+      overruled("values", options.values, ...valuesSaid),
+      overruled("quantity", options.quantity, ...quantitySaid),
+    ])
+      if (note !== null) problems.push({ ...note, file, measurement: name });
     const read = readSeries(one, context);
     problems.push(...read.problems);
     questions.push(...read.questions);

@@ -1,4 +1,5 @@
 import type { Quantity } from "../measured.ts";
+import { type Problem, problem } from "../problem.ts";
 import type { Cell } from "./block.ts";
 import type { DecimalMark } from "./numbers.ts";
 import type { EdgeOption, ReadingOptions, ScaleOption, ValuesOption } from "./readingOptions.ts";
@@ -37,4 +38,23 @@ export function known<T>(
   if (option !== undefined) return { value: option, source: "option", evidence: "your answer" };
   const found = table.find(([value]) => value !== null);
   return found?.[0] == null ? null : { value: found[0], source: "table", evidence: found[1] };
+}
+
+/**
+ * A note where an option says other than the table does: the option counts, but a slip must not pass unseen.
+ * @returns null where they agree, or one of them is silent
+ */
+export function overruled<T extends string>(
+  name: "quantity" | "values",
+  option: T | undefined,
+  ...table: readonly (readonly [T | null, string])[]
+): Problem | null {
+  const found = table.find(([value]) => value !== null);
+  if (option === undefined || found?.[0] == null || found[0] === option) return null;
+  const [said, where] = found;
+  return problem(
+    "note",
+    `The table says ${name} ${said} (${where}), but ${option} is taken, as you said. Leave ${name} out if the table is right.`,
+    { found: said, expected: option, effect: `${name}: ${option} instead of ${said}` },
+  );
 }
