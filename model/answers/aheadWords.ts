@@ -17,11 +17,16 @@ export function aheadSentence(ahead: BetAhead): string {
   return parts.join(" ");
 }
 
+/** An interval whose ends are further apart than this says nothing that one would not know without it. A judgement of ours. */
+const uselessRatio = 20;
+
 function expectedText({ basis, form, pairs, median, low, high, level, errors }: BetAhead): string {
   const sure =
     low === null || high === null
       ? "no interval"
-      : `${figures(low)}–${figures(high)}, ${Math.round(100 * level)} % of the time`;
+      : high > uselessRatio * low
+        ? "the pairs scatter so much that no useful interval follows: look for a slip in them, or note more"
+        : `${figures(low)}–${figures(high)}, ${Math.round(100 * level)} % of the time`;
   if (basis === "guess")
     return `No pair of geometric and BET area holds for this powder, so this is a guess: BET between ${figures(low ?? median)} and ${figures(high ?? median)} m²/g.`;
   const how =

@@ -97,6 +97,11 @@ describe("expected BET", () => {
     expect(one.problems[0]?.message).toMatch(/no interval/);
     expect(surfaceAnswer([powder(3, 1.6)], { densityGPerCm3: 4.55 }).measurements[0]?.betM2PerG).toBeNull();
   });
+  test("pairs that scatter wildly are said to give no useful interval, in words", () => {
+    const wild = [1.2, 1.3, 140].map((k) => ({ stage: "re-fired", geometricM2PerG: 1, betM2PerG: k }));
+    const { sentence } = surfaceAnswer([powder(3, 1.6)], { densityGPerCm3: 4.7, pairs: wild });
+    expect(sentence).toMatch(/no useful interval follows: look for a slip/);
+  });
   test("the shares of area add to 1, and 3.09 % lies below 1 µm (MODEL §12)", () => {
     const [m] = surfaceAnswer([powder(3, 1.6)], { densityGPerCm3: 4.7 }).measurements;
     expect(m?.bySize.reduce((sum, c) => sum + c.share, 0)).toBeCloseTo(1, 12);
