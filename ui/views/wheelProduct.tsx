@@ -1,6 +1,6 @@
 import { Overlay } from "../charts/overlay.tsx";
 import { figures, range, rpm } from "../parts/format.ts";
-import { band, overlaySizes, productCurve } from "../state/subject.ts";
+import { band, overlaySizes, productByVolume } from "../state/subject.ts";
 import { plan, predicted, predictedRefired, speedRpm, whyNoCurve } from "../state/wheel.ts";
 
 /** The product to expect on its band: as milled, and as it will be once fired again where lots say how. */
@@ -14,7 +14,7 @@ export function WheelProduct() {
         ? { label: "milled, expected", curve: milled.curve, isPredicted: true }
         : null;
   const others = [
-    ...(productCurve.value === null ? [] : [{ label: "the lot now", curve: productCurve.value }]),
+    ...(productByVolume.value === null ? [] : [{ label: "the lot now", curve: productByVolume.value }]),
     ...(refired === null || milled === null ? [] : [{ label: "milled, expected", curve: milled.curve }]),
   ];
   return (
