@@ -56,8 +56,8 @@ export interface Described {
   readonly span: number | null;
   readonly surfaceM2PerG: number | null;
   readonly surfaceIsLowerBound: boolean;
-  /** Share of the particle number that the finest two filled classes hold, where the number is not what was measured. */
-  readonly numberInFinestTwo: number | null;
+  /** Share of the particle number that the finest two filled classes hold; left out where the number itself was measured, or cannot be had. */
+  readonly numberInFinestTwo?: number;
 }
 
 export interface DescribeAnswer {
@@ -120,6 +120,7 @@ function describeOne(one: NamedMeasurement, m: Measured, options: DescribeOption
   const wanted = options.percentiles ?? [10, 50, 90];
   const surface =
     options.densityGPerCm3 === undefined ? null : geometricSurface(one.distribution, options.densityGPerCm3);
+  const finest = numberInFinestTwo(one.distribution);
   return {
     file: one.file,
     name: one.name,
@@ -142,7 +143,7 @@ function describeOne(one: NamedMeasurement, m: Measured, options: DescribeOption
     span: span(curve),
     surfaceM2PerG: surface?.m2PerG ?? null,
     surfaceIsLowerBound: surface?.isLowerBound ?? false,
-    numberInFinestTwo: numberInFinestTwo(one.distribution),
+    ...(finest === null ? {} : { numberInFinestTwo: finest }),
   };
 }
 
@@ -187,7 +188,7 @@ function remarks(one: NamedMeasurement, m: Measured, answer: Described, hasDensi
     );
   }
   const finest = answer.numberInFinestTwo;
-  if (m.quantity === "number" && finest !== null) {
+  if (m.quantity === "number" && finest !== undefined) {
     found.push(
       problem(
         "note",

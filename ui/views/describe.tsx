@@ -14,7 +14,9 @@ import { SizesTable } from "./sizesTable.tsx";
 export function Describe() {
   const { measurements, problems } = described.value;
   const area = surface.value;
-  const numbers = measurements.flatMap((m) => (m.numberInFinestTwo === null ? [] : [m.numberInFinestTwo]));
+  const numbers = measurements.flatMap((m) =>
+    m.numberInFinestTwo === undefined ? [] : [m.numberInFinestTwo],
+  );
   const finest = numbers.length === 0 ? null : Math.max(...numbers);
   return (
     <>
