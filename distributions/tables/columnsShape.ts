@@ -1,3 +1,4 @@
+import { type Problem, problem } from "../problem.ts";
 import { type Block, type Cell, type Grid, isMonotone, type Series } from "./block.ts";
 import { type Chunk, chunksOf } from "./chunks.ts";
 import { headingsOf } from "./headings.ts";
@@ -182,9 +183,14 @@ function blockOf(
       }),
     ),
     notes: [...notes],
-    remarks: [],
+    remarks: others.length === 0 || others.length === rest.length ? [] : [otherSizes(others)],
   };
   return sieveBlock(block, grid) ?? block;
+}
+
+function otherSizes(others: readonly Column[]): Problem {
+  const names = others.map((c) => `"${c.heading}"`).join(", ");
+  return problem("note", `Left out as further columns of sizes: ${names}.`, { found: names });
 }
 
 /** A further column of sizes, as "mid um" beside the edges or the same sizes in phi: no measurement. */

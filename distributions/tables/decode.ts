@@ -44,8 +44,16 @@ function found(bytes: Uint8Array, encoding: EncodingOption, evidence: string): D
 }
 
 function textIn(bytes: Uint8Array, encoding: EncodingOption): string {
-  return mended(new TextDecoder(encoding).decode(bytes));
+  const text = new TextDecoder(encoding).decode(bytes);
+  return mended(
+    encoding === "windows-1252"
+      ? text.replace(/[\u0080-\u009f]/g, (c) => upperSigns[c.charCodeAt(0) - 0x80] ?? c)
+      : text,
+  );
 }
+
+/** What Windows-1252 has at 0x80 … 0x9f; some runtimes decode it as Latin-1 and leave control signs there. */
+const upperSigns = "€\u0081‚ƒ„…†‡ˆ‰Š‹Œ\u008dŽ\u008f\u0090‘’“”•–—˜™š›œ\u009džŸ";
 
 /** Signs that were saved once as UTF-8 and read as Windows-1252: the micro sign, the Greek mu, a leading mark. */
 export function mended(text: string): string {

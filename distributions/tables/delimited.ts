@@ -1,6 +1,7 @@
 import Papa from "papaparse";
 import { blankRows } from "./blankSeparated.ts";
-import { type DecimalMark, markTold, numberIn } from "./numbers.ts";
+import { type DecimalMark, markTold } from "./numbers.ts";
+import { isSize } from "./sizeText.ts";
 
 export type Delimiter = "," | ";" | "\t" | "|" | " ";
 
@@ -10,7 +11,13 @@ export interface Cells {
   readonly decimalMark: DecimalMark;
   /** Whether every number with a mark reads either way, as 1,234 does. */
   readonly isMarkOpen: boolean;
+  /** How many rows or columns are more than is read; then there are no cells. */
+  readonly tooLarge: string | null;
 }
+
+/** More is no table of sizes that a person could have meant. */
+const mostColumns = 20_000;
+const mostRows = 200_000;
 
 const delimiters = [",", ";", "\t", "|", " "] as const;
 const marks = [".", ","] as const;
@@ -28,6 +35,9 @@ export function readCells(
   asked: { readonly delimiter?: Delimiter; readonly mark?: DecimalMark } = {},
 ): Cells {
   const lines = text.replace(/\r\n?/g, "\n");
+  const large = tooLarge(lines);
+  if (large !== null)
+    return { cells: [], delimiter: ",", decimalMark: ".", isMarkOpen: false, tooLarge: large };
   const sample = sampleOf(lines);
   let best: { delimiter: Delimiter; mark: DecimalMark; score: number } | null = null;
   for (const delimiter of asked.delimiter === undefined ? delimiters : [asked.delimiter]) {
@@ -40,7 +50,38 @@ export function readCells(
   }
   const { delimiter, mark } = best ?? { delimiter: ",", mark: "." };
   const cells = split(lines, delimiter);
-  return { cells, delimiter, decimalMark: mark, isMarkOpen: asked.mark === undefined && isOpen(cells) };
+  return {
+    cells,
+    delimiter,
+    decimalMark: mark,
+    isMarkOpen: asked.mark === undefined && isOpen(cells),
+    tooLarge: null,
+  };
+}
+
+/** Counted without taking the text apart, for each sign that can part its fields. */
+function tooLarge(text: string): string | null {
+  const counts = new Map<string, number>([
+    [",", 0],
+    [";", 0],
+    ["\t", 0],
+    ["|", 0],
+  ]);
+  let rows = 0;
+  let most = 0;
+  for (const sign of text) {
+    if (sign === "\n") {
+      rows++;
+      for (const key of counts.keys()) counts.set(key, 0);
+      continue;
+    }
+    const count = counts.get(sign);
+    if (count === undefined) continue;
+    counts.set(sign, count + 1);
+    if (count + 1 > most) most = count + 1;
+  }
+  if (most >= mostColumns) return `${most + 1} columns`;
+  return rows > mostRows ? `${rows} rows` : null;
 }
 
 function sampleOf(text: string): string {
@@ -52,10 +93,22 @@ function sampleOf(text: string): string {
 
 function split(text: string, delimiter: Delimiter): string[][] {
   if (delimiter === " ") return blankRows(text);
-  const { data } = Papa.parse<string[]>(text, { delimiter, newline: "\n", skipEmptyLines: false });
-  for (const row of data) for (let c = 0; c < row.length; c++) row[c] = (row[c] ?? "").trim();
-  return data;
+  const { data, errors } = Papa.parse<string[]>(text, { delimiter, newline: "\n", skipEmptyLines: false });
+  // A stray quote would swallow the lines up to the next one: then each line stands for itself.
+  const rows = errors.some((e) => e.type === "Quotes")
+    ? text.split("\n").map((line) => lineOf(line, delimiter))
+    : data;
+  for (const row of rows) for (let c = 0; c < row.length; c++) row[c] = (row[c] ?? "").trim();
+  return rows;
 }
+
+function lineOf(line: string, delimiter: Delimiter): string[] {
+  const { data, errors } = Papa.parse<string[]>(line, { delimiter, newline: "\n" });
+  return errors.length === 0 && data[0] !== undefined ? data[0] : line.split(delimiter);
+}
+
+/** What is left of 0,05 when it is cut at its comma. */
+const torn = /^0\d/;
 
 function scoreOf(cells: readonly (readonly string[])[], mark: DecimalMark): number {
   let score = 0;
@@ -63,7 +116,7 @@ function scoreOf(cells: readonly (readonly string[])[], mark: DecimalMark): numb
   let rows = 0;
   for (const row of cells) {
     const filled = row.filter((cell) => cell !== "");
-    const numbers = filled.filter((cell) => numberIn(cell, mark) !== null).length;
+    const numbers = filled.filter((cell) => isSize(cell, mark) && !torn.test(cell)).length;
     if (numbers === 0) continue;
     score += numbers - (filled.length - numbers);
     rows++;

@@ -53,7 +53,7 @@ function isRemark(values: readonly string[], width: number): boolean {
 }
 
 function hasNoNumber(values: readonly string[], { mark }: Grid): boolean {
-  return values.every((text) => numberIn(text, mark) === null);
+  return values.every((text) => numberIn(text.split(" ")[0] ?? "", mark) === null);
 }
 
 /** A merged heading cell is written once and stands for the empty cells behind it. */

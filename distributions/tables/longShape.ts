@@ -35,51 +35,58 @@ function columnsOf(
 ): LongColumns | null {
   const width = Math.min(12, Math.max(...chunk.rows.map(({ values }) => values.length)));
   if (width < 3) return null;
-  const all = Array.from({ length: width }, (_, c) => c);
-  const column = (c: number) => chunk.rows.map(({ values }) => values[c] ?? "");
+  const columns = Array.from({ length: width }, (_, c) => chunk.rows.map(({ values }) => values[c] ?? ""));
+  const all = [...columns.keys()];
+  const groups = columns.map(groupsOf);
+  const isSpoken = (c: number) => saysSize(heading[c] ?? "") || unitIn(heading[c] ?? "") !== null;
   const sizes = all
-    .filter((c) => column(c).every((text) => sizeIn(text, grid.mark) !== null))
-    .sort((a, b) => Number(speaksOfSize(heading[b])) - Number(speaksOfSize(heading[a])));
+    .filter((c) => columns[c]?.every((text) => sizeIn(text, grid.mark) !== null))
+    .sort((a, b) => Number(isSpoken(b)) - Number(isSpoken(a)));
   for (const size of sizes) {
-    if (saysShares(heading[size] ?? "") && !speaksOfSize(heading[size])) continue;
-    const numbers = column(size).map((text) => sizeIn(text, grid.mark)?.value ?? 0);
+    if (saysShares(heading[size] ?? "") && !isSpoken(size)) continue;
+    const numbers = (columns[size] ?? []).map((text) => sizeIn(text, grid.mark)?.value ?? 0);
     if (isMonotone(numbers) && !isAsked) continue;
-    for (const labels of labelSets(
-      all.filter((c) => c !== size),
-      column,
-      numbers,
-    )) {
-      const values = all.filter(
-        (c) =>
-          c !== size &&
-          !labels.includes(c) &&
-          isValueColumn(column(c), grid) &&
-          !isIdentity(column(c), heading[c] ?? "", grid),
-      );
+    const others = all.filter((c) => c !== size);
+    for (const labels of labelSets(others, columns, groups, numbers)) {
+      const values = others.filter((c) => {
+        const cells = columns[c] ?? [];
+        return (
+          !labels.includes(c) && isValueColumn(cells, grid) && !isIdentity(cells, heading[c] ?? "", grid)
+        );
+      });
       if (values.length > 0) return { size, labels, values };
     }
   }
   return null;
 }
 
-function speaksOfSize(heading = ""): boolean {
-  return saysSize(heading) || unitIn(heading) !== null;
+/** Rows that have the same text; null where there are too many texts for labels. */
+function groupsOf(cells: readonly string[]): readonly (readonly number[])[] | null {
+  const groups = new Map<string, number[]>();
+  for (const [i, text] of cells.entries()) {
+    const group = groups.get(text);
+    if (group !== undefined) group.push(i);
+    else if (groups.size > cells.length / fewestSizes) return null;
+    else groups.set(text, [i]);
+  }
+  return groups.size > cells.length / fewestSizes ? null : [...groups.values()];
 }
 
 /** Label columns that part the rows into samples in each of which the sizes run in order or repeat. */
 function labelSets(
   candidates: readonly number[],
-  column: (c: number) => string[],
+  columns: readonly (readonly string[])[],
+  groups: readonly (readonly (readonly number[])[] | null)[],
   sizes: readonly number[],
 ): number[][] {
   const starts = new Set([0]);
-  for (let i = 1; i < sizes.length; i++) {
+  for (let i = 2; i < sizes.length; i++) {
     const step = (sizes[i] ?? 0) - (sizes[i - 1] ?? 0);
-    const before = (sizes[i - 1] ?? 0) - (sizes[i - 2] ?? Number.NaN);
-    if (i >= 2 && !starts.has(i - 1) && step * before < 0) starts.add(i);
+    const before = (sizes[i - 1] ?? 0) - (sizes[i - 2] ?? 0);
+    if (!starts.has(i - 1) && step * before < 0) starts.add(i);
   }
   const steady = candidates.filter((c) => {
-    const cells = column(c);
+    const cells = columns[c] ?? [];
     return (
       cells[0] !== "" &&
       cells.every((text, i) => i === 0 || text === cells[i - 1] || starts.has(i)) &&
@@ -88,15 +95,10 @@ function labelSets(
   });
   const sets: number[][] = steady.length > 0 ? [steady] : [];
   for (const c of candidates) {
-    const cells = column(c);
-    const groups = new Map<string, number[]>();
-    for (const [i, text] of cells.entries()) groups.set(text, [...(groups.get(text) ?? []), sizes[i] ?? 0]);
-    const isLabel =
-      groups.size >= 1 &&
-      groups.size <= cells.length / fewestSizes &&
-      [...groups.values()].every((g) => g.length >= 2) &&
-      [...groups.values()].filter((g) => isMonotone(g)).length >= groups.size / 2;
-    if (isLabel) sets.push([c]);
+    const parts = groups[c] ?? null;
+    if (parts === null || parts.some((rows) => rows.length < 2)) continue;
+    const inOrder = parts.filter((rows) => isMonotone(rows.map((i) => sizes[i] ?? 0))).length;
+    if (inOrder >= parts.length / 2) sets.push([c]);
   }
   return sets;
 }
@@ -128,7 +130,9 @@ function blocksOf(
       .map((c) => line.values[c] ?? "")
       .join(" ")
       .trim();
-    groups.set(key, [...(groups.get(key) ?? []), line]);
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [line]);
+    else group.push(line);
   }
   return [...groups].map(([name, rows]): Block => {
     const cells = (c: number): Cell[] =>

@@ -2,6 +2,9 @@
 export type DecimalMark = "." | ",";
 
 const plain = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?$/i;
+const commaPlain = /^[+-]?(?:\d+,?\d*|,\d+)(?:e[+-]?\d+)?$/i;
+/** Longer is no number that a person or an instrument wrote. */
+const longestNumber = 60;
 /** Groups of three behind a first group that does not start with zero: 1,234 or 1.234.567. */
 const commaGroups = /^[+-]?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d*)?$/;
 const pointGroups = /^[+-]?[1-9]\d{0,2}(?:\.\d{3})+(?:,\d*)?$/;
@@ -14,8 +17,9 @@ const otherGroups = /^[+-]?[1-9]\d{0,2}(?:[ \u00a0\u2009\u202f'’]\d{3})+(?:[.,
  * @param cell  without blanks around it
  */
 export function numberIn(cell: string, mark: DecimalMark): number | null {
-  if (cell === "") return null;
+  if (cell.length > longestNumber || !canStartNumber(cell)) return null;
   if (mark === "." && plain.test(cell)) return finite(cell);
+  if (mark === "," && !cell.includes(".") && commaPlain.test(cell)) return finite(cell.replace(",", "."));
   let text = cell.startsWith("'") ? cell.slice(1) : cell;
   text = text.replace(/^[−–]/, "-").replace(/e−/i, "e-");
   if (otherGroups.test(text)) text = text.replace(/[ \u00a0\u2009\u202f'’]/g, "");
@@ -25,6 +29,22 @@ export function numberIn(cell: string, mark: DecimalMark): number | null {
     text = text.replace(",", ".");
   } else if (commaGroups.test(text)) text = text.replaceAll(",", "");
   return plain.test(text) ? finite(text) : null;
+}
+
+/** Most cells of a table are numbers or words, and the first sign tells which. */
+function canStartNumber(cell: string): boolean {
+  const first = cell.charCodeAt(0);
+  // 0 … 9, then + - . , ' – −
+  return (
+    (first >= 0x30 && first <= 0x39) ||
+    first === 0x2b ||
+    first === 0x2d ||
+    first === 0x2e ||
+    first === 0x2c ||
+    first === 0x27 ||
+    first === 0x2013 ||
+    first === 0x2212
+  );
 }
 
 function finite(text: string): number | null {

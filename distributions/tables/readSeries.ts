@@ -73,7 +73,7 @@ export function readSeries(series: Series, context: SeriesContext): SeriesReadin
     if (choices === undefined) return stop(...remarks.filter((p) => p.severity !== "note"), built);
     const question: OpenQuestion = {
       at: { ...at, row: built.row ?? at.row },
-      option: "edge",
+      option: choices[0]?.option ?? "edge",
       values: choices.map((c) => c.value),
       choices: () => choices,
       found: built.found ?? "",
@@ -186,6 +186,8 @@ function builtFrom(
   if (isDensity(kind))
     return fromClasses(weighDensity(values, cells, [kind], known, how, remarks), known, closing);
   const scale = context.scale?.value ?? scaleOf(values, kind);
+  const unsure = scaleDoubt(values, kind, context);
+  if (unsure !== null) return unsure;
   const fractions = values.map((v) => v / wholeOf[scale]);
   const shares: Weigh = () =>
     scale === "amount" ? sharesOfAmounts(values, cells) : sharesOfClasses(fractions, cells);
@@ -202,6 +204,33 @@ function builtFrom(
   const rising = fractions.map((v) => (kind === "undersize" ? v / whole : 1 - v / whole));
   const undersize = sharesOfUndersize(rising, cells);
   return "severity" in undersize ? undersize : fromCumulative(undersize, context);
+}
+
+/** A word says per cent, but the values are as small as fractions: asked, since it changes every share a hundredfold. */
+function scaleDoubt(values: readonly number[], kind: ValuesOption, context: SeriesContext): Problem | null {
+  const { scale } = context;
+  const reach = Math.max(...values);
+  if (
+    scale?.source !== "table" ||
+    scale.value !== "percent" ||
+    kind === "class" ||
+    !(reach <= 1.005 && reach > 0.5)
+  )
+    return null;
+  return {
+    ...problem(
+      "question",
+      `Per cent is stated (${scale.evidence}), but the cumulative values reach ${figuresText(reach)} only. Say whether they are per cent or fractions.`,
+      {
+        found: figuresText(reach),
+        expected: "100 %, or 1 as a fraction",
+      },
+    ),
+    choices: [
+      { option: "scale", value: "fraction", d50Um: null },
+      { option: "scale", value: "percent", d50Um: null },
+    ],
+  };
 }
 
 const wholeOf: Readonly<Record<ScaleOption, number>> = { percent: 100, fraction: 1, ppm: 1e6, amount: 1 };

@@ -93,7 +93,13 @@ export function readRows(
 ): Reading {
   const cells = rows.map((row) => row.map((cell) => (cell === null ? "" : String(cell).trim())));
   return readFound(
-    { cells, delimiter: ",", decimalMark: options.decimal === "comma" ? "," : ".", isMarkOpen: false },
+    {
+      cells,
+      delimiter: ",",
+      decimalMark: options.decimal === "comma" ? "," : ".",
+      isMarkOpen: false,
+      tooLarge: null,
+    },
     file,
     options,
     [],
@@ -173,6 +179,7 @@ function readFound(found: Cells, file: string | null, options: ReadingOptions, h
       options.decimal === undefined ? "it leaves the most numbers and the fewest words" : "your answer",
   });
   const grid = { cells: found.cells, mark: found.decimalMark };
+  if (found.tooLarge !== null) return { ...refusal(file, tooLarge(found.tooLarge, file)), how };
   const torn = tornByCommas(found, file);
   if (torn !== null) return { ...refusal(file, torn), how };
   const { blocks, problems: instead } = findTables(grid, options.layout);
@@ -211,6 +218,9 @@ function readFound(found: Cells, file: string | null, options: ReadingOptions, h
       ),
     );
   problems.push(...notNamed(options, names, file));
+  const isSilent =
+    measurements.length + questions.length === 0 && !problems.some((p) => p.severity !== "note");
+  if (isSilent) problems.push(noValues(blocks[0]?.sizes[0]?.[0]?.row ?? null, file));
   return {
     file,
     measurements,
@@ -241,6 +251,18 @@ function notNamed(
     );
 }
 
+function tooLarge(found: string, file: string | null): Problem {
+  return problem(
+    "refused",
+    `The table has ${found}, more than is read at once. Bring it in in parts of at most 20,000 columns and 200,000 rows.`,
+    {
+      file,
+      found,
+      expected: "at most 20,000 columns and 200,000 rows",
+    },
+  );
+}
+
 /** Twice as many cells as the heading has: the commas between fields are inside the numbers too. */
 function tornByCommas({ cells, delimiter, decimalMark }: Cells, file: string | null): Problem | null {
   if (delimiter !== "," || decimalMark !== ".") return null;
@@ -263,6 +285,19 @@ function tornByCommas({ cells, delimiter, decimalMark }: Cells, file: string | n
       row: r + 2,
       found: `${2 * width} cells`,
       expected: `${width} cells`,
+    },
+  );
+}
+
+function noValues(row: number | null, file: string | null): Problem {
+  return problem(
+    "refused",
+    `The table${row === null ? "" : ` at row ${row}`} has sizes, but no column of shares beside them could be read. Give a number for each size.`,
+    {
+      file,
+      row,
+      found: "sizes without shares",
+      expected: "a share for each size",
     },
   );
 }

@@ -11,7 +11,7 @@ import {
 } from "./block.ts";
 import { numberIn } from "./numbers.ts";
 import { isSize, rangeIn, sizeIn } from "./sizeText.ts";
-import { edgeIn, isSummaryWord, percentileIn, saysSize, unitIn } from "./words.ts";
+import { edgeIn, isSummaryWord, percentileIn, saysShares, saysSize, unitIn } from "./words.ts";
 
 interface Header {
   readonly columns: readonly number[];
@@ -33,7 +33,7 @@ export function rowBlocks(grid: Grid): Block[] {
   let above: string[] = [];
   while (r < grid.cells.length) {
     const row = grid.cells[r] ?? [];
-    const isLooked = (r < mostHeaderRows || blocks.length > 0) && !hasHeadingAbove(grid, r);
+    const isLooked = (r < mostHeaderRows || blocks.length > 0) && !isInside(grid, r);
     const header = isLooked ? headerIn(row, r, grid) : null;
     const found = header === null ? null : blockUnder(grid.cells, r, header, above, grid);
     if (found === null) {
@@ -54,21 +54,19 @@ function withNotes(block: Block, notes: readonly string[]): Block {
   return { ...block, notes: [...block.notes, ...notes] };
 }
 
-/** A row of words just above, one a column, makes this row data and not a heading. */
-function hasHeadingAbove({ cells, mark }: Grid, r: number): boolean {
+/** A row of words or numbers just above, one a column, makes this row data and not a heading. */
+function isInside({ cells, mark }: Grid, r: number): boolean {
   const row = cells[r] ?? [];
   const before = cells[r - 1] ?? [];
+  const filled = filledIn(row);
   let words = 0;
-  for (const [c, text] of before.entries())
-    if (
-      text !== "" &&
-      row[c] !== "" &&
-      row[c] !== undefined &&
-      numberIn(text, mark) === null &&
-      !isSize(text, mark)
-    )
-      words++;
-  return words >= 2 && words >= filledIn(row) / 2;
+  let numbers = 0;
+  for (const [c, text] of before.entries()) {
+    if (text === "" || (row[c] ?? "") === "") continue;
+    if (numberIn(text, mark) !== null) numbers++;
+    else if (!isSize(text, mark)) words++;
+  }
+  return (words >= 2 && words >= filled / 2) || (numbers >= 2 && numbers >= filled / 2);
 }
 
 /** Without a word before them, sizes across must stand first, and the first column must not run as sizes down. */
@@ -121,8 +119,9 @@ function wordedHeader(
   for (const [words, columns] of worded) {
     const plain = words.replaceAll("_", " ");
     const speaks =
-      unitIn(plain) !== null || /[<>≤≥]|\b(le|lt|ge|gt|under|below|size|upper|lower|bin|edge)\b/i.test(plain);
-    if (columns.length < 3 || !speaks || /(^|[^a-z])[dx] ?#/i.test(plain)) continue;
+      unitIn(plain) !== null || /[<>≤≥]|\b(le|lt|ge|gt|under|below|above|upper|lower|to)\b/i.test(plain);
+    const isName = saysShares(plain) || plain.length > 24 || /(^|[^a-z])[dx] ?#/i.test(plain);
+    if (columns.length < 3 || !speaks || isName) continue;
     const found = columns.map((c) => [...(row[c] ?? "").matchAll(figures)].map((m) => m[0]));
     const unit = unitIn(plain) ?? "";
     const list = (side: number) =>

@@ -35,7 +35,8 @@ export function courseOf(values: readonly number[]): "undersize" | "oversize" | 
   const high = Math.max(...values);
   const reach = high > 1.005 ? 100 : 1;
   const steps = values.slice(1).map((v, i) => v - (values[i] ?? v));
-  if (values.length < 3 || !(high > 0)) return null;
+  // What does not get half way, or never moves, is no curve one would call cumulative.
+  if (values.length < 3 || !(high >= 0.5 * reach) || high === Math.min(...values)) return null;
   if (steps.every((d) => d >= -quietDrop * reach)) return "undersize";
   return steps.every((d) => d <= quietDrop * reach) ? "oversize" : null;
 }
@@ -162,6 +163,18 @@ export function sharesOfUndersize(values: readonly number[], cells: readonly Cel
     levelled.push(reached);
   }
   const belowShare = levelled[0] ?? 0;
+  if (belowShare === levelled.at(-1)) {
+    return problem(
+      "refused",
+      `The undersize stays at ${figuresText(100 * belowShare)} % from the first size to the last: nothing lies between the sizes. Look for the column or the unit of the sizes.`,
+      {
+        column: sameColumn(cells),
+        row: sameRow(cells),
+        found: `${figuresText(100 * belowShare)} % throughout`,
+        expected: "values that rise",
+      },
+    );
+  }
   return {
     shares: levelled.slice(1).map((q, i) => q - (levelled[i] ?? 0)),
     belowShare,

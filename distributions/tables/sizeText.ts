@@ -10,6 +10,8 @@ export interface SizeText {
   readonly open: "below" | "above" | null;
 }
 
+/** A longer cell holds a sentence. */
+const longestSize = 60;
 const below = /^(?:<=?|≤|under|below|less than|finer than|up to)\s*/i;
 const above = /^(?:>=?|≥|over|above|more than|coarser than)\s*/i;
 const unitBehind = /\s*(?:um|µm|μm|nm|mm|phi|φ|microns?|mesh)\.?$/i;
@@ -19,7 +21,7 @@ const range = /^([^\s–—-][^–—]*?)\s*(?:–|—|\.\.\.?|…|\bto\b|\s-\s|
 export function sizeIn(text: string, mark: DecimalMark): SizeText | null {
   const direct = numberIn(text, mark);
   if (direct !== null) return { value: direct, unit: null, open: null };
-  if (text === "") return null;
+  if (text === "" || text.length > longestSize) return null;
   if (isPan(text)) return { value: 0, unit: null, open: null };
   const open = below.test(text) ? "below" : above.test(text) ? "above" : null;
   const bare = text.replace(open === "below" ? below : above, "");
@@ -29,7 +31,7 @@ export function sizeIn(text: string, mark: DecimalMark): SizeText | null {
 
 /** Two sizes in one cell, as "1-2", "1 to 2 µm", "1…2"; null where there are not two. */
 export function rangeIn(text: string, mark: DecimalMark): { from: string; to: string } | null {
-  if (!/^\S*\d/.test(text)) return null;
+  if (text.length > longestSize || !/^\S*\d/.test(text)) return null;
   const found = range.exec(text);
   const from = found?.[1]?.trim() ?? "";
   const to = found?.[2]?.trim() ?? "";

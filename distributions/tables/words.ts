@@ -1,9 +1,13 @@
 import type { Quantity } from "../measured.ts";
 import type { EdgeOption, ScaleOption, UnitOption, ValuesOption } from "./readingOptions.ts";
 
+/** What stands further on in a cell says nothing of its column. */
+const longestHeading = 200;
+
 /** A heading as it is searched: small letters, blanks for underscores, names of runs taken out. */
 function plainWords(text: string): string {
   return text
+    .slice(0, longestHeading)
     .toLowerCase()
     .replaceAll("_", " ")
     .replace(
@@ -147,9 +151,9 @@ export function quantityInNotes(text: string): Quantity | null {
   return said === undefined ? null : firstMatch<Quantity>(said, quantities);
 }
 
-/** A line of notes speaks of the table only if it also speaks of shares. */
+/** A line of notes speaks of the table only if it also speaks of shares; an obscuration in % does not. */
 export function speaksOfShares(text: string): boolean {
-  return /\b(shares?|distribution|weighted|basis|fractions?|percent|undersize|oversize|volume %|vol %|mass %)\b|%$|\bin %/.test(
+  return /\b(shares?|distribution|weighted|basis|fractions?|undersize|oversize|(volume|vol|mass|number|weight) %)/.test(
     plainWords(text),
   );
 }
@@ -179,7 +183,7 @@ export function isPan(text: string): boolean {
 export function percentileIn(text: string): number | null {
   const found =
     /^(?:[a-z]+[ _])?[dx][ _]?\(?(\d{1,2}(?:[.,]\d{1,2})?)(?:,3)?\)?(?:[ _,/([]*(?:um|µm|μm|nm|mm)[)\]]?)?$/i.exec(
-      text.trim(),
+      text.slice(0, 40).trim(),
     );
   const percent = found?.[1] === undefined ? Number.NaN : Number(found[1].replace(",", "."));
   return percent > 0 && percent < 100 ? percent : null;

@@ -1,0 +1,34 @@
+import { countLayouts } from "../distributions/tables/countLayouts.ts";
+import { countMutants } from "./countMutants.ts";
+
+const layouts = Number(process.argv[2] ?? 5000);
+const mutants = Number(process.argv[3] ?? 100_000);
+const show = (title: string, list: readonly string[]) => {
+  console.log(`${title}: ${list.length}`);
+  for (const line of list.slice(0, 20)) console.log(`  ${line}`);
+};
+
+console.log(`${layouts} random layouts of known powders`);
+const { misread, unread } = countLayouts(1, layouts);
+show("misread", misread);
+show("refused, or a question beyond quantity and edge", unread);
+
+console.log(`${mutants} damaged tables`);
+const { crashes, hangs, bent, slowestMs, slowest, accepted } = countMutants(
+  1,
+  mutants,
+  () => process.cpuUsage().user / 1000,
+);
+show("crashes", crashes);
+show("longer than a second", hangs);
+show("curves that bend back", bent);
+const mostMb = process.resourceUsage().maxRSS / 1024;
+console.log(
+  `curves accepted: ${accepted}; slowest ${slowestMs.toFixed(0)} ms (${slowest}); memory at most ${mostMb.toFixed(0)} MB`,
+);
+const isWell =
+  misread.length + crashes.length + hangs.length + bent.length === 0 &&
+  unread.length <= 0.02 * layouts &&
+  mostMb < 300;
+console.log(isWell ? "All as promised." : "Not as promised.");
+process.exitCode = isWell ? 0 : 1;
