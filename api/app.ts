@@ -5,6 +5,8 @@ import { HTTPException } from "hono/http-exception";
 import { DomainError } from "#distributions/domainError.ts";
 import { UnusableInput } from "./asking/words.ts";
 import { answerRoutes } from "./routes/answers.ts";
+import { cardRoutes } from "./routes/card.ts";
+import { copyRoutes } from "./routes/copies.ts";
 import { lotRoutes } from "./routes/lots.ts";
 import { powderRoutes } from "./routes/powder.ts";
 import { shelfRoutes } from "./routes/shelf.ts";
@@ -15,6 +17,8 @@ import { version } from "./version.ts";
 
 /** A table of a lab is far smaller; what is larger is refused before it is read. */
 const largestBody = 20 * 1024 * 1024;
+/** A copy of all that a lab keeps comes back in one piece. */
+const largestCopy = 400 * 1024 * 1024;
 
 /** The whole server as a value: tests ask it without a port. */
 export function makeApp(world: {
@@ -48,14 +52,16 @@ export function makeApp(world: {
       "A fault of Fineband's own. Nothing was kept; the server's log has the details.",
     );
   });
-  app.use(
-    "/api/*",
-    bodyLimit({
-      maxSize: largestBody,
-      onError: (c) =>
-        problemDetails(c.req.path, 413, "The request is larger than 20 MB. Send the table in parts."),
-    }),
-  );
+  const tableLimit = bodyLimit({
+    maxSize: largestBody,
+    onError: (c) =>
+      problemDetails(c.req.path, 413, "The request is larger than 20 MB. Send the table in parts."),
+  });
+  const copyLimit = bodyLimit({
+    maxSize: largestCopy,
+    onError: (c) => problemDetails(c.req.path, 413, "The copy is larger than 400 MB."),
+  });
+  app.use("/api/*", (c, next) => (c.req.path === "/api/copy" ? copyLimit : tableLimit)(c, next));
 
   app.get("/api/health", async (c) => {
     await world.store.isEmpty();
@@ -64,8 +70,10 @@ export function makeApp(world: {
   answerRoutes(app);
   powderRoutes(app);
   lotRoutes(app, world.store);
+  cardRoutes(app, world.store);
   shelfRoutes(app, world.store);
   trailRoutes(app, world.store);
+  copyRoutes(app, world.store);
   app.doc31("/api/openapi.json", {
     openapi: "3.1.0",
     info: {

@@ -1,16 +1,32 @@
-import { readFileSync } from "node:fs";
-import { resolve } from "node:path";
-import { type ExitCode, run } from "./commands/run.ts";
+import { mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
+import { join, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+import { run } from "./commands/run.ts";
 import { version } from "./version.ts";
 
 // npm changes the working folder; INIT_CWD is where the person stands.
 const here = process.env["INIT_CWD"] ?? process.cwd();
 
-const exitCode: ExitCode = run(process.argv.slice(2), {
+process.exitCode = await run(process.argv.slice(2), {
   readFile: (path) => readFileSync(resolve(here, path)),
+  writeFile: (path, text) => writeFileSync(resolve(here, path), text),
+  readFolder(path) {
+    const folder = resolve(here, path);
+    if (statSync(folder, { throwIfNoEntry: false })?.isDirectory() !== true) return null;
+    const names = readdirSync(folder).filter((name) => name.endsWith(".csv"));
+    return new Map(names.map((name) => [name, readFileSync(join(folder, name), "utf8")]));
+  },
+  writeFolder(path, files) {
+    mkdirSync(resolve(here, path), { recursive: true });
+    for (const [name, text] of files) writeFileSync(join(resolve(here, path), name), text);
+  },
   readStandardInput: () => readFileSync(0),
+  async openStore() {
+    // Loaded only here: most verbs need no database.
+    const { openKept } = await import("./store/openKept.ts");
+    return openKept(process.env, fileURLToPath(new URL("../data", import.meta.url)));
+  },
   print: (text) => process.stdout.write(text),
   complain: (text) => process.stderr.write(text),
   version,
 });
-process.exitCode = exitCode;

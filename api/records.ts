@@ -1,4 +1,4 @@
-import type { Measured } from "#distributions/measured.ts";
+import type { Measured, NamedMeasurement } from "#distributions/measured.ts";
 import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
 import type { Band } from "#model/band/band.ts";
 import type { Mill } from "#model/mill/mill.ts";
@@ -46,6 +46,58 @@ export interface Bodies {
     readonly curve: Measured | null;
   };
   readonly pair: BetPair;
+  /** How a stage of a lot was made: settings with their units, and a note. */
+  readonly stage: {
+    readonly lotId: number;
+    readonly stage: Stage;
+    readonly settings: readonly Setting[];
+    readonly note: string;
+  };
+  /** What the lab found beside the sizes. */
+  readonly result: NewResult & { readonly lotId: number };
+  readonly frozen: Frozen;
+}
+
+export interface Setting {
+  readonly name: string;
+  /** A number or a word, as noted. */
+  readonly value: string;
+  readonly unit: string;
+}
+
+export interface NewResult {
+  /** The stage it was found on; null when it is about the lot as a whole. */
+  readonly stage: Stage | null;
+  /** What was measured, such as BET area or tap density. */
+  readonly name: string;
+  readonly value: number;
+  readonly unit: string;
+  /** Standard uncertainty in the same unit; null when it is not known. */
+  readonly uncertainty: number | null;
+  readonly note: string;
+}
+
+/** What an answer was computed from. */
+export interface FrozenInputs {
+  readonly lotName: string;
+  readonly stage: Stage;
+  readonly densityGPerCm3: number;
+  readonly runs: readonly NamedMeasurement[];
+  readonly band: Band | null;
+}
+
+/** An answer as it was given: never changed, and computed again only beside it. */
+export interface Frozen {
+  readonly lotId: number;
+  readonly name: string;
+  readonly note: string;
+  readonly frozenAt: string;
+  readonly modelVersion: string;
+  readonly inputs: FrozenInputs;
+  /** The answers to describe and, with a band, to check, as JSON. */
+  readonly result: unknown;
+  /** SHA-256 of model version, inputs and result. */
+  readonly hash: string;
 }
 
 export type Kind = keyof Bodies;
@@ -80,6 +132,28 @@ export type KeptBand = Numbered & { readonly band: Band };
 export type KeptMill = Bodies["mill"] & Numbered;
 export type KeptTrial = Bodies["trial"] & Numbered;
 export type KeptPair = BetPair & Numbered;
+export type KeptStage = Bodies["stage"] & Numbered;
+export type KeptResult = Bodies["result"] & Numbered;
+/** A frozen answer in a list: without its inputs and result. */
+export type ListedFrozen = Pick<Frozen, "lotId" | "name" | "note" | "frozenAt" | "modelVersion" | "hash"> &
+  Numbered & { readonly stage: Stage; readonly sentence: string };
+
+/** A frozen answer, and the same computed today from the same inputs. */
+export interface FrozenShown {
+  readonly frozen: Frozen & Numbered;
+  readonly again: {
+    readonly modelVersion: string;
+    readonly result: unknown;
+    /** Where today's result is another; empty when it is the same. */
+    readonly differences: readonly {
+      readonly field: string;
+      readonly frozen: unknown;
+      readonly now: unknown;
+    }[];
+  };
+  /** What of the inputs is no longer as it was: the entry is stale; empty when all is as it was. */
+  readonly changedInputs: readonly string[];
+}
 
 /** An event of the record, without what it changed. */
 export interface TrailEvent {

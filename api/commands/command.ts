@@ -3,9 +3,16 @@ import { problem } from "#distributions/problem.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import type { Asked } from "../asking/questions.ts";
 import { type Given, readingOptionsOf, UnusableInput } from "../asking/words.ts";
+import type { Store } from "../store/store.ts";
 
 /** What a command may touch of the world; handed in, so that tests need no process. */
 export interface World {
+  /** Opens what the lab keeps; only verbs that need it do. */
+  readonly openStore: () => Promise<Store>;
+  readonly writeFile: (path: string, text: string) => void;
+  /** The texts of a folder's files by their names; null when it is no folder. */
+  readonly readFolder: (path: string) => ReadonlyMap<string, string> | null;
+  readonly writeFolder: (path: string, files: ReadonlyMap<string, string>) => void;
   readonly readFile: (path: string) => Uint8Array;
   readonly readStandardInput: () => Uint8Array;
   readonly print: (text: string) => void;
@@ -25,7 +32,9 @@ export interface Command {
   /** The arguments as help shows them. */
   readonly usage: string;
   readonly flags: readonly string[];
-  readonly run: (files: readonly string[], given: Given, world: World) => Outcome;
+  /** Options without a value. */
+  readonly switches?: readonly string[];
+  readonly run: (files: readonly string[], given: Given, world: World) => Outcome | Promise<Outcome>;
 }
 
 /** Bytes of a file, or of standard input for "-". @throws UnusableInput */

@@ -2,6 +2,7 @@ import { parseArgs } from "node:util";
 import { DomainError } from "#distributions/domainError.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { type Given, UnusableInput } from "../asking/words.ts";
+import { backup } from "./backup.ts";
 import { check } from "./check.ts";
 import { circuit } from "./circuit.ts";
 import type { Command, Outcome, World } from "./command.ts";
@@ -9,20 +10,38 @@ import { compare } from "./compare.ts";
 import { describe } from "./describe.ts";
 import { fines } from "./fines.ts";
 import { fit } from "./fit.ts";
+import { lots } from "./lots.ts";
+import { restore } from "./restore.ts";
 import { runs } from "./runs.ts";
 import { stages } from "./stages.ts";
 import { surface } from "./surface.ts";
+import { verify } from "./verify.ts";
 import { wheel } from "./wheel.ts";
 
 const commands: ReadonlyMap<string, Command> = new Map(
-  Object.entries({ describe, fit, runs, check, compare, surface, fines, wheel, circuit, stages }),
+  Object.entries({
+    describe,
+    fit,
+    runs,
+    check,
+    compare,
+    surface,
+    fines,
+    wheel,
+    circuit,
+    stages,
+    lots,
+    backup,
+    restore,
+    verify,
+  }),
 );
 
 /** 0 done, 1 the answer is no, 2 unusable input or a question open, 3 a fault of ours. */
 export type ExitCode = 0 | 1 | 2 | 3;
 
 /** Runs one command line. The rules are those of docs/commands.md. */
-export function run(words: readonly string[], world: World): ExitCode {
+export async function run(words: readonly string[], world: World): Promise<ExitCode> {
   const [verb, ...rest] = words;
   const wantsJson = words.includes("--json");
   try {
@@ -38,7 +57,7 @@ export function run(words: readonly string[], world: World): ExitCode {
     if (rest.includes("--help"))
       return say(world, `fineband ${verb} ${command.usage}\n${command.summary}\n${flagsOf(command)}`);
     const { files, given } = parsed(rest, command);
-    return finish(command.run(files, given, world), wantsJson, world);
+    return finish(await command.run(files, given, world), wantsJson, world);
   } catch (fault) {
     return failed(fault, wantsJson, world);
   }
@@ -100,11 +119,14 @@ function parsed(words: readonly string[], command: Command): { files: string[]; 
   const options = Object.fromEntries(
     command.flags.map((name) => [name, { type: "string" as const, multiple: true }]),
   );
+  const switches = Object.fromEntries(
+    ["json", ...(command.switches ?? [])].map((name) => [name, { type: "boolean" as const, multiple: true }]),
+  );
   try {
     const { values, positionals } = parseArgs({
       args: [...words],
       allowPositionals: true,
-      options: { ...options, json: { type: "boolean", multiple: true } },
+      options: { ...options, ...switches },
     });
     const given: Record<string, string | string[]> = {};
     for (const [name, value] of Object.entries(values)) {
@@ -115,7 +137,7 @@ function parsed(words: readonly string[], command: Command): { files: string[]; 
           `--${name} repeated`,
           "once",
         );
-      const texts = value.flatMap((v) => (typeof v === "string" ? [v] : []));
+      const texts = value.flatMap((v) => (typeof v === "string" ? [v] : name === "json" ? [] : ["yes"]));
       if (texts.length > 0) given[name] = texts;
     }
     return { files: positionals, given };
@@ -131,7 +153,7 @@ function parsed(words: readonly string[], command: Command): { files: string[]; 
 }
 
 function flagsOf(command: Command): string {
-  return [...command.flags, "json"].map((name) => `--${name}`).join(" ");
+  return [...command.flags, ...(command.switches ?? []), "json"].map((name) => `--${name}`).join(" ");
 }
 
 function help(): string {

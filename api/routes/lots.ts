@@ -105,7 +105,12 @@ const bringIn = createRoute({
         "application/json": {
           schema: z.object({
             stage,
-            file: z.string().max(400).nullable().default(null),
+            file: z
+              .string()
+              .max(400)
+              .nullable()
+              .default(null)
+              .transform((file) => (file === "" ? null : file)),
             text: z.string(),
             options: optionsSchema,
           }),

@@ -17,7 +17,10 @@ export interface Copied {
 }
 
 /** The name of a kind's list in a copy. */
-export const listName = (kind: Kind): string => (kind === "import" ? "tables" : `${kind}s`);
+export function listName(kind: Kind): string {
+  if (kind === "import") return "tables";
+  return kind === "frozen" ? "frozen" : `${kind}s`;
+}
 
 /** Everything that stands, in one fixed order. @throws DamagedEntry  a copy of what is damaged would be none */
 export async function copiedEntries(db: Kysely<Tables>): Promise<Copied[]> {
@@ -132,7 +135,8 @@ const references = z.object({
 });
 
 function refersTo(kind: Kind, body: string): [Kind, number | null][] {
-  if (kind === "band" || kind === "pair") return [];
+  // A frozen answer holds what it rests on; its lot may be gone.
+  if (kind === "band" || kind === "pair" || kind === "frozen") return [];
   const { bandId, lotId, millId, importId } = references.parse(JSON.parse(body));
   return [
     ["band", bandId],

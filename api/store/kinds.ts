@@ -21,6 +21,11 @@ interface EntryKind<B> {
 
 const name = z.string();
 const id = z.number().int();
+/** An empty text is nothing: a table cannot tell them apart. */
+const textOrNothing = z
+  .string()
+  .nullable()
+  .transform((text) => (text === "" ? null : text));
 const lot = z.object({
   name,
   material: z.string(),
@@ -31,7 +36,7 @@ const lot = z.object({
 });
 const brought = z.object({
   lotId: id,
-  file: z.string().nullable(),
+  file: textOrNothing,
   text: z.string(),
   sha256: z.string(),
   options: optionsKeptSchema,
@@ -42,9 +47,9 @@ const measurement = z.object({
   importId: id,
   stage: z.enum(stages),
   name,
-  file: z.string().nullable(),
+  file: textOrNothing,
   distribution: curveSchema.transform(measured),
-  asideBecause: z.string().nullable(),
+  asideBecause: textOrNothing,
 });
 const mill = z.object({ name, mill: z.unknown() });
 const trial = z.object({
@@ -54,6 +59,39 @@ const trial = z.object({
   curve: curveSchema.transform(measured).nullable(),
 });
 const pair = z.object({ stage: z.string(), geometricM2PerG: z.number(), betM2PerG: z.number() });
+
+const setting = z.object({ name, value: z.string(), unit: z.string() });
+const stageKept = z.object({
+  lotId: id,
+  stage: z.enum(stages),
+  settings: z.array(setting),
+  note: z.string(),
+});
+const result = z.object({
+  lotId: id,
+  stage: z.enum(stages).nullable(),
+  name,
+  value: z.number(),
+  unit: z.string(),
+  uncertainty: z.number().nullable(),
+  note: z.string(),
+});
+const frozen = z.object({
+  lotId: id,
+  name,
+  note: z.string(),
+  frozenAt: z.string(),
+  modelVersion: z.string(),
+  inputs: z.object({
+    lotName: z.string(),
+    stage: z.enum(stages),
+    densityGPerCm3: z.number(),
+    runs: z.array(z.object({ file: textOrNothing, name, distribution: curveSchema.transform(measured) })),
+    band: z.unknown().transform((band) => (band === null ? null : readBand(band))),
+  }),
+  result: z.unknown(),
+  hash: z.string(),
+});
 
 const alone = { parent: () => null, part: () => "", words: () => "" };
 
@@ -94,9 +132,39 @@ export const kinds: { readonly [K in Kind]: EntryKind<Bodies[K]> } = {
     read: (value) => pair.parse(value),
     title: (b) => `pair of ${b.stage}, ${b.geometricM2PerG} and ${b.betM2PerG} m²/g`,
   },
+  stage: {
+    ...alone,
+    read: (value) => stageKept.parse(value),
+    parent: (b) => b.lotId,
+    part: (b) => b.stage,
+    title: (b) => `settings of ${b.stage}`,
+  },
+  result: {
+    ...alone,
+    read: (value) => result.parse(value),
+    parent: (b) => b.lotId,
+    title: (b) => `${b.name} ${b.value} ${b.unit}`.trim(),
+  },
+  frozen: {
+    ...alone,
+    read: (value) => frozen.parse(value),
+    parent: (b) => b.lotId,
+    title: (b) => `frozen answer "${b.name}"`,
+  },
 };
 
-export const kindNames: readonly Kind[] = ["band", "mill", "lot", "import", "measurement", "trial", "pair"];
+export const kindNames: readonly Kind[] = [
+  "band",
+  "mill",
+  "lot",
+  "import",
+  "measurement",
+  "stage",
+  "result",
+  "trial",
+  "pair",
+  "frozen",
+];
 
 /** @throws Error  the text names no kind of entry */
 export function kindOf(text: string): Kind {

@@ -1,6 +1,9 @@
 import type { Kysely } from "kysely";
 import type { History, Kind, TrailChange, TrailEvent } from "../records.ts";
+import { backupLines, restore } from "./backup.ts";
+import { makeCard } from "./card.ts";
 import { bringBack, copiedEntries, copyText, readCopy } from "./copies.ts";
+import { csvFiles, readCsvFiles } from "./csvFolder.ts";
 import { versionOf } from "./entries.ts";
 import { eventsBefore, historyOf, type Occasion, shownChanges, step, type Written } from "./ledger.ts";
 import { makeLots } from "./lots.ts";
@@ -15,6 +18,7 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
   return {
     ...makeLots(db, clock),
     ...makeShelf(db, clock),
+    ...makeCard(db, clock),
 
     /** The event that last touched an entry; null when there is none. */
     versionOf: (kind: Kind, id: number): Promise<number | null> => versionOf(db, kind, id),
@@ -29,9 +33,18 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
 
     /** Everything that stands as one JSON text. @throws DamagedEntry */
     copy: async (): Promise<string> => copyText(await copiedEntries(db)),
+    /** Everything that stands as CSV texts by file name. @throws DamagedEntry */
+    copyTables: async (): Promise<Map<string, string>> => csvFiles(await copiedEntries(db)),
     /** Makes what stands what a copy holds, as one change. @throws UnusableInput */
-    bringBack: async (text: string, occasion: Occasion): Promise<Written> =>
+    bringBack: (text: string, occasion: Occasion): Promise<Written> =>
       bringBack(db, clock, occasion, readCopy(text), "brought a copy back"),
+    /** The same from CSV texts by file name. */
+    bringBackTables: (files: ReadonlyMap<string, string>, occasion: Occasion): Promise<Written> =>
+      bringBack(db, clock, occasion, readCsvFiles(files), "brought a folder of tables back"),
+    /** The whole record with its trail, line by line. */
+    backup: (): AsyncGenerator<string> => backupLines(db),
+    /** @throws UnusableInput  the backup is cut off or damaged */
+    restore: (text: string, occasion: Occasion) => restore(db, clock, occasion, text),
     verify: (): Promise<Verified> => verify(db),
     /** Sets entries right from the record. @returns how many @throws Error  the record has a fault */
     mend: (): Promise<number> => mend(db),

@@ -1,6 +1,7 @@
 import type { Kysely } from "kysely";
 import { sha256 } from "./checksum.ts";
 import { damageOf, entriesOf, readEntries } from "./entries.ts";
+import { hashHolds } from "./frozen.ts";
 import { kindNames } from "./kinds.ts";
 import { lockRecord } from "./ledger.ts";
 import { entryRow } from "./pen.ts";
@@ -45,6 +46,8 @@ export async function verify(db: Kysely<Tables>): Promise<Verified> {
   for (const { id, body } of (await entriesOf(db, "import")).kept)
     if (sha256(body.text) !== body.sha256)
       faults.push(`The text of import ${id} does not match its checksum.`);
+  for (const { id, body } of (await entriesOf(db, "frozen")).kept)
+    if (!hashHolds(body)) faults.push(`Frozen answer ${id} does not give its hash.`);
   return { events: replay.events, entries, faults };
 }
 

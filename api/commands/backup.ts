@@ -1,0 +1,59 @@
+import { UnusableInput, wordOption } from "../asking/words.ts";
+import { DamagedEntry } from "../store/faults.ts";
+import type { Store } from "../store/store.ts";
+import type { Command, World } from "./command.ts";
+import { withStore } from "./keeping.ts";
+
+const forms = ["backup", "json", "csv"] as const;
+
+export const backup: Command = {
+  summary: "all that is kept into a file: with its trail, or what stands as one JSON or a folder of CSV",
+  usage: "FILE [--as backup|json|csv]",
+  flags: ["as"],
+  run(files, given, world) {
+    const [path] = files;
+    if (path === undefined || path === "-" || files.length > 1)
+      throw new UnusableInput(
+        "backup needs one file to write, or with --as csv one folder.",
+        files.join(", "),
+        "FILE",
+      );
+    const form = wordOption(given, "as", forms) ?? "backup";
+    return withStore(world, async (store) => {
+      const entries = await write(store, form, path, world);
+      return {
+        body: { file: path, form, entries, problems: [] },
+        sentences: [`${entries} are in ${path}.`],
+        isNo: false,
+      };
+    });
+  },
+};
+
+/** @returns  what was written, in words */
+async function write(
+  store: Store,
+  form: (typeof forms)[number],
+  path: string,
+  world: World,
+): Promise<string> {
+  try {
+    if (form === "csv") {
+      const tables = await store.copyTables();
+      world.writeFolder(path, tables);
+      return `${tables.size} tables`;
+    }
+    if (form === "json") {
+      const copy = await store.copy();
+      world.writeFile(path, copy);
+      return `${copy.split("\n").length - 2} lines of what stands`;
+    }
+    const lines: string[] = [];
+    for await (const line of store.backup()) lines.push(line);
+    world.writeFile(path, lines.join(""));
+    return `${lines.length - 2} events`;
+  } catch (fault) {
+    if (fault instanceof DamagedEntry) throw new UnusableInput(fault.message);
+    throw fault;
+  }
+}

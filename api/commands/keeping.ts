@@ -1,0 +1,27 @@
+import { type Problem, problem } from "#distributions/problem.ts";
+import type { Damaged } from "../records.ts";
+import type { Occasion } from "../store/ledger.ts";
+import type { Store } from "../store/store.ts";
+import type { Outcome, World } from "./command.ts";
+
+/** What the trail says of a change made by a command. */
+export const byCommand: Occasion = { kind: "change", by: "command line", why: "", request: null };
+
+/** Opens the store, asks it, and closes it whatever happens. */
+export async function withStore(world: World, work: (store: Store) => Promise<Outcome>): Promise<Outcome> {
+  const store = await world.openStore();
+  try {
+    return await work(store);
+  } finally {
+    await store.close();
+  }
+}
+
+export function damageProblems(damaged: readonly Damaged[]): Problem[] {
+  return damaged.map((d) =>
+    problem("refused", d.message, {
+      found: `${d.kind} ${d.id}`,
+      expected: "an entry that matches its checksum",
+    }),
+  );
+}

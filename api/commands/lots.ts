@@ -1,0 +1,44 @@
+import { numberOption, textOption, UnusableInput } from "../asking/words.ts";
+import type { KeptLot } from "../records.ts";
+import type { Command } from "./command.ts";
+import { damageProblems, withStore } from "./keeping.ts";
+
+export const lots: Command = {
+  summary: "the lots that are kept, with their stages and runs",
+  usage: "[--search WORDS] [--limit N]",
+  flags: ["search", "limit"],
+  run(files, given, world) {
+    if (files.length > 0)
+      throw new UnusableInput(
+        `lots takes no file; found ${files.join(", ")}.`,
+        files.join(", "),
+        "options only",
+      );
+    const search = textOption(given, "search");
+    const limit = numberOption(given, "limit");
+    if (limit !== undefined && !(Number.isInteger(limit) && limit > 0))
+      throw new UnusableInput(
+        `--limit must be a whole number above 0, found ${limit}.`,
+        String(limit),
+        "1, 2, …",
+      );
+    return withStore(world, async (store) => {
+      const found = await store.lots({
+        ...(search === undefined ? {} : { search }),
+        ...(limit === undefined ? {} : { limit }),
+      });
+      const count = `${found.total === 1 ? "One lot" : `${found.total} lots`}${search === undefined ? "" : " found"}.`;
+      return {
+        body: { lots: found.lots, total: found.total, problems: damageProblems(found.damaged) },
+        sentences: [count, ...found.lots.map(line)],
+        isNo: false,
+      };
+    });
+  },
+};
+
+function line({ id, name, material, densityGPerCm3, stages }: KeptLot): string {
+  const runs = stages.map((s) => `${s.stage} ${s.runs}`).join(", ");
+  const about = [material, `${densityGPerCm3} g/cm³`].filter((part) => part !== "").join(", ");
+  return `${id}  ${name} (${about}): ${runs === "" ? "no runs yet" : runs}`;
+}

@@ -1,0 +1,51 @@
+import { UnusableInput } from "../asking/words.ts";
+import { isBackup } from "../store/backup.ts";
+import type { Store } from "../store/store.ts";
+import { type Command, textOf, type World } from "./command.ts";
+import { byCommand, withStore } from "./keeping.ts";
+
+export const restore: Command = {
+  summary: "what stands becomes what a backup, a JSON copy or a folder of CSV holds; undo takes it back",
+  usage: "FILE",
+  flags: [],
+  run(files, _, world) {
+    const [path] = files;
+    if (path === undefined || files.length > 1)
+      throw new UnusableInput(
+        "restore needs one file or folder that backup wrote.",
+        files.join(", "),
+        "FILE",
+      );
+    return withStore(world, async (store) => {
+      const done = await bringBack(store, path, world);
+      return { body: { file: path, ...done, problems: [] }, sentences: [wordsOf(path, done)], isNo: false };
+    });
+  },
+};
+
+interface Done {
+  readonly changed: boolean;
+  readonly withTrail: boolean;
+}
+
+async function bringBack(store: Store, path: string, world: World): Promise<Done> {
+  const folder = world.readFolder(path);
+  if (folder !== null) {
+    const { seq } = await store.bringBackTables(folder, byCommand);
+    return { changed: seq !== null, withTrail: false };
+  }
+  const text = textOf(path, world);
+  if (!isBackup(text)) {
+    const { seq } = await store.bringBack(text, byCommand);
+    return { changed: seq !== null, withTrail: false };
+  }
+  const { written, withTrail } = await store.restore(text, byCommand);
+  return { changed: written.seq !== null, withTrail };
+}
+
+function wordsOf(path: string, { changed, withTrail }: Done): string {
+  if (!changed) return `Nothing changed: what stands is what ${path} holds.`;
+  return withTrail
+    ? `All of ${path} is back, with its trail.`
+    : `What stands is what ${path} holds. Undo takes it back.`;
+}

@@ -1,0 +1,132 @@
+import type { Kysely } from "kysely";
+import { z } from "zod";
+import type { Band } from "#model/band/band.ts";
+import type { Stage } from "#model/stages.ts";
+import type {
+  Damaged,
+  FrozenInputs,
+  FrozenShown,
+  Kept,
+  KeptResult,
+  KeptStage,
+  ListedFrozen,
+  NewResult,
+  Setting,
+} from "../records.ts";
+import { entriesOf, entryOf } from "./entries.ts";
+import { Conflict, NoSuchEntry } from "./faults.ts";
+import { freeze, inputsOf, shown } from "./frozen.ts";
+import { kinds } from "./kinds.ts";
+import { append, type Occasion, type Written } from "./ledger.ts";
+import { makeLots } from "./lots.ts";
+import type { Tables } from "./tables.ts";
+
+/** All about a lot beside its runs: how its stages were made, what else was found, and what was frozen. */
+export function makeCard(db: Kysely<Tables>, clock: () => Date) {
+  const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
+    append(db, clock, occasion, work);
+  const { lot: lotWithRuns } = makeLots(db, clock);
+  const inputs = async (lotId: number, stage: Stage): Promise<FrozenInputs | null> => {
+    const found = await lotWithRuns(lotId);
+    if (found === null) return null;
+    return inputsOf(found.lot, stage, found.measurements, await bandOf(db, found.lot.bandId));
+  };
+  return {
+    async card(lotId: number): Promise<{
+      stages: KeptStage[];
+      results: KeptResult[];
+      frozen: ListedFrozen[];
+      damaged: readonly Damaged[];
+    }> {
+      const stages = await entriesOf(db, "stage", lotId);
+      const results = await entriesOf(db, "result", lotId);
+      const frozen = await entriesOf(db, "frozen", lotId);
+      return {
+        stages: stages.kept.map(({ id, version, body }) => ({ id, version, ...body })),
+        results: results.kept.map(({ id, version, body }) => ({ id, version, ...body })),
+        frozen: frozen.kept.map(listed),
+        damaged: [...stages.damaged, ...results.damaged, ...frozen.damaged],
+      };
+    },
+
+    /** Settings and note of a stage; both empty takes them off the card. */
+    keepStage: (
+      lotId: number,
+      stage: Stage,
+      told: { readonly settings: readonly Setting[]; readonly note: string },
+      expected: number | null,
+      occasion: Occasion,
+    ): Promise<Written> =>
+      change(occasion, async (pen) => {
+        const lot = await pen.read("lot", lotId);
+        const all = await entriesOf(pen.tx, "stage", lotId);
+        const now = all.kept.find((s) => s.body.stage === stage);
+        const isNothing = told.settings.length === 0 && told.note === "";
+        if (now === undefined) {
+          if (expected !== null) throw new Conflict("stage", 0, null);
+          if (!isNothing) await pen.make("stage", { lotId, stage, ...told });
+        } else if (isNothing) await pen.remove("stage", now.id, expected);
+        else await pen.change("stage", now.id, expected, (was) => ({ ...was, ...told }));
+        return { what: `noted settings of ${stage} of lot "${lot.name}"` };
+      }),
+
+    keepResult: (lotId: number, result: NewResult, occasion: Occasion): Promise<Written> =>
+      change(occasion, async (pen) => {
+        const lot = await pen.read("lot", lotId);
+        const body = { lotId, ...result };
+        await pen.make("result", body);
+        return { what: `noted ${kinds.result.title(body)} of lot "${lot.name}"` };
+      }),
+
+    changeResult: (
+      id: number,
+      result: NewResult,
+      expected: number | null,
+      occasion: Occasion,
+    ): Promise<Written> =>
+      change(occasion, async (pen) => {
+        const was = await pen.change("result", id, expected, ({ lotId }) => ({ lotId, ...result }));
+        return { what: `changed ${kinds.result.title(was)}` };
+      }),
+
+    removeResult: (id: number, expected: number | null, occasion: Occasion): Promise<Written> =>
+      change(occasion, async (pen) => ({
+        what: `deleted ${kinds.result.title(await pen.remove("result", id, expected))}`,
+      })),
+
+    /** Freezes what is answered today about a stage of a lot. @throws NoSuchEntry, DomainError  no runs */
+    freeze: async (
+      lotId: number,
+      stage: Stage,
+      told: { readonly name: string; readonly note: string },
+      occasion: Occasion,
+    ): Promise<Written> => {
+      const now = await inputs(lotId, stage);
+      if (now === null) throw new NoSuchEntry("lot", lotId);
+      const body = freeze(lotId, now, told, clock().toISOString());
+      return change(occasion, async (pen) => {
+        await pen.make("frozen", body);
+        return { what: `froze "${told.name}" (${stage} of lot "${now.lotName}")` };
+      });
+    },
+
+    /** A frozen answer beside today's; null when there is none. @throws DamagedEntry */
+    async frozen(id: number): Promise<FrozenShown | null> {
+      const kept = await entryOf(db, "frozen", id);
+      return kept === null ? null : shown(kept, await inputs(kept.body.lotId, kept.body.inputs.stage));
+    },
+  };
+}
+
+async function bandOf(db: Kysely<Tables>, id: number | null): Promise<Band | null> {
+  return id === null ? null : ((await entryOf(db, "band", id))?.body ?? null);
+}
+
+const checked = z.object({ check: z.object({ sentence: z.string() }).nullable() });
+
+function listed({ id, version, body }: Kept<"frozen">): ListedFrozen {
+  const { lotId, name, note, frozenAt, modelVersion, hash, inputs, result } = body;
+  const { data } = checked.safeParse(result);
+  const sentence = data?.check?.sentence ?? "";
+  return { id, version, lotId, name, note, frozenAt, modelVersion, hash, stage: inputs.stage, sentence };
+}

@@ -1,0 +1,88 @@
+import { checkAnswer } from "#model/answers/checkAnswer.ts";
+import { describeAnswer } from "#model/answers/describeAnswer.ts";
+import type { Stage } from "#model/stages.ts";
+import type { Frozen, FrozenInputs, FrozenShown, Kept, KeptLot, KeptMeasurement } from "../records.ts";
+import { version } from "../version.ts";
+import { sha256 } from "./checksum.ts";
+
+/** The server's own number: what is frozen is computed here, from what is kept. */
+function answersTo({ runs, band, densityGPerCm3 }: FrozenInputs): unknown {
+  const answers = {
+    check: band === null ? null : checkAnswer(runs, band),
+    describe: describeAnswer(runs, { percentiles: [10, 50, 90], densityGPerCm3 }),
+  };
+  return JSON.parse(JSON.stringify(answers));
+}
+
+/** What an answer about a stage of a lot rests on today. */
+export function inputsOf(
+  lot: KeptLot,
+  stage: Stage,
+  all: readonly KeptMeasurement[],
+  band: FrozenInputs["band"],
+): FrozenInputs {
+  const runs = all.filter((m) => m.stage === stage && m.asideBecause === null);
+  return {
+    lotName: lot.name,
+    stage,
+    densityGPerCm3: lot.densityGPerCm3,
+    runs: runs.map(({ file, name, distribution }) => ({ file, name, distribution })),
+    band,
+  };
+}
+
+export function freeze(
+  lotId: number,
+  inputs: FrozenInputs,
+  told: { readonly name: string; readonly note: string },
+  at: string,
+): Frozen {
+  const answered = { modelVersion: version, inputs, result: answersTo(inputs) };
+  return { lotId, ...told, frozenAt: at, ...answered, hash: hashOf(answered) };
+}
+
+/** A frozen answer beside today's answer from the same inputs. @param today  null when the lot is gone */
+export function shown({ id, version: event, body }: Kept<"frozen">, today: FrozenInputs | null): FrozenShown {
+  const result = answersTo(body.inputs);
+  return {
+    frozen: { id, version: event, ...body },
+    again: { modelVersion: version, result, differences: differencesOf(body.result, result, "") },
+    changedInputs: changedOf(body.inputs, today),
+  };
+}
+
+/** Whether model version, inputs and result still give the hash. */
+export function hashHolds({ modelVersion, inputs, result, hash }: Frozen): boolean {
+  return hashOf({ modelVersion, inputs, result }) === hash;
+}
+
+function hashOf(answered: Pick<Frozen, "modelVersion" | "inputs" | "result">): string {
+  return sha256(JSON.stringify(answered));
+}
+
+const mostDifferences = 50;
+
+function differencesOf(frozen: unknown, now: unknown, field: string): FrozenShown["again"]["differences"] {
+  if (JSON.stringify(frozen) === JSON.stringify(now)) return [];
+  const [a, b] = [partsOf(frozen), partsOf(now)];
+  if (a === null || b === null) return [{ field, frozen: frozen ?? null, now: now ?? null }];
+  return [...new Set([...Object.keys(a), ...Object.keys(b)])]
+    .flatMap((name) => differencesOf(a[name], b[name], field === "" ? name : `${field}.${name}`))
+    .slice(0, mostDifferences);
+}
+
+function partsOf(value: unknown): Record<string, unknown> | null {
+  return typeof value === "object" && value !== null ? { ...value } : null;
+}
+
+function changedOf(then: FrozenInputs, today: FrozenInputs | null): string[] {
+  if (today === null) return ["the lot was deleted"];
+  const isSame = (a: unknown, b: unknown) => JSON.stringify(a) === JSON.stringify(b);
+  return [
+    ...(isSame(then.runs, today.runs)
+      ? []
+      : [`the runs: ${then.runs.length} then, ${today.runs.length} now`]),
+    ...(isSame(then.band, today.band) ? [] : ["the band"]),
+    ...(then.densityGPerCm3 === today.densityGPerCm3 ? [] : ["the density of the solid"]),
+  ];
+}

@@ -1,0 +1,244 @@
+import fc from "fast-check";
+import { expect, test } from "vitest";
+import { measured } from "#distributions/measured.ts";
+import { stages } from "#model/stages.ts";
+import type { Occasion } from "../../api/store/ledger.ts";
+import type { Store } from "../../api/store/store.ts";
+import { describeStore } from "../store/engines.ts";
+
+const someone: Occasion = { kind: "change", by: "", why: "", request: null };
+
+/** Anything that can be done to what is kept; `which` chooses among the entries there are. */
+const deed = fc.record({
+  verb: fc.constantFrom(
+    "keepLot",
+    "changeLot",
+    "removeLot",
+    "bringIn",
+    "setAside",
+    "keepBand",
+    "changeBand",
+    "removeBand",
+    "keepPair",
+    "changePair",
+    "removePair",
+    "keepMill",
+    "keepTrials",
+    "removeMill",
+    "noteSettings",
+    "keepResult",
+    "removeResult",
+    "freeze",
+    "undo",
+    "redo",
+    "bringBack",
+  ),
+  which: fc.nat(),
+  text: fc.string({ unit: "grapheme", maxLength: 12 }),
+  number: fc.double({ min: 1e-6, max: 1e6, noNaN: true }),
+});
+type Deed = { verb: string; which: number; text: string; number: number };
+
+const mill = {
+  wheelRadiusM: 0.05,
+  wheelHeightM: 0.05,
+  freeAreaShare: 0.7,
+  swirlRatio: 1,
+  ratedSpeedRpm: null,
+  gas: "air" as const,
+  temperatureC: 20,
+  pressurePa: 1e5,
+  gasFlowM3PerH: 200,
+  particleDensityGPerCm3: 4.5,
+};
+
+async function perform(store: Store, { verb, which, text, number }: Deed): Promise<void> {
+  const one = <T extends { readonly id: number }>(all: readonly T[]): T | null =>
+    all[which % Math.max(all.length, 1)] ?? null;
+  const lot = one((await store.lots()).lots);
+  const band = one((await store.bands()).bands);
+  const pair = one((await store.pairs()).pairs);
+  const keptMill = one((await store.mills()).mills);
+  const about = { name: text, material: text, densityGPerCm3: number, bandId: band?.id ?? null, note: text };
+  const drawn = {
+    version: 1 as const,
+    name: text,
+    stage: "milled",
+    densityGPerCm3: number,
+    rule: "simple" as const,
+    rows: [{ limit: "d50Um", low: number, high: null }],
+    envelope: null,
+  };
+  const share = 1 / (1 + number);
+  const curve = measured({
+    quantity: "volume",
+    lowerUm: [1, 2],
+    upperUm: [2, 2 + number],
+    shares: [share, 1 - share],
+  });
+  if (verb === "keepLot") await store.keepLot(about, someone);
+  if (verb === "keepBand") await store.keepBand(drawn, someone);
+  if (verb === "keepPair")
+    await store.keepPair({ stage: text, geometricM2PerG: number, betM2PerG: number }, someone);
+  if (verb === "keepMill") await store.keepMill(text, mill, someone);
+  if (verb === "undo" || verb === "redo") await store.step(verb, null, someone).catch(() => {});
+  if (verb === "bringBack" && which % 2 === 0) await store.bringBack(await store.copy(), someone);
+  if (verb === "changeBand" && band !== null) await store.changeBand(band.id, drawn, null, someone);
+  if (verb === "removeBand" && band !== null) await store.removeBand(band.id, band.version, someone);
+  if (verb === "changePair" && pair !== null)
+    await store.changePair(pair.id, { stage: text, geometricM2PerG: number, betM2PerG: 1 }, null, someone);
+  if (verb === "removePair" && pair !== null) await store.removePair(pair.id, null, someone);
+  if (verb === "removeMill" && keptMill !== null) await store.removeMill(keptMill.id, null, someone);
+  if (verb === "keepTrials" && keptMill !== null) {
+    const trial = {
+      speedRpm: number,
+      gasFlowM3PerH: null,
+      feedKgPerH: number,
+      d10Um: null,
+      d50Um: number,
+      d90Um: null,
+    };
+    const both = [
+      { name: text, trial, curve: null },
+      { name: text, trial, curve },
+    ];
+    await store.keepTrials(keptMill.id, both, someone);
+  }
+  if (lot !== null) await performOn(store, lot.id, { verb, which, text, number }, about, curve);
+}
+
+async function performOn(
+  store: Store,
+  lotId: number,
+  { verb, which, text, number }: Deed,
+  about: Parameters<Store["keepLot"]>[0],
+  curve: ReturnType<typeof measured>,
+): Promise<void> {
+  const stage = stages[which % stages.length] ?? "milled";
+  const run = (await store.lot(lotId))?.measurements[0];
+  const [result] = (await store.card(lotId)).results;
+  if (verb === "changeLot") await store.changeLot(lotId, about, null, someone);
+  if (verb === "removeLot") await store.removeLot(lotId, null, someone);
+  if (verb === "bringIn")
+    await store.keepMeasurements(
+      lotId,
+      stage,
+      [{ name: text, file: null, distribution: curve }],
+      { file: text === "" ? null : text, text: `${text}\n"${text}"`, options: {} },
+      someone,
+    );
+  if (verb === "setAside" && run !== undefined)
+    await store.changeMeasurement(
+      run.id,
+      { name: run.name, stage, asideBecause: text === "" ? null : text },
+      null,
+      someone,
+    );
+  if (verb === "noteSettings") {
+    const settings = text === "" ? [] : [{ name: text, value: String(number), unit: "K" }];
+    await store.keepStage(lotId, stage, { settings, note: text }, null, someone);
+  }
+  if (verb === "keepResult")
+    await store.keepResult(
+      lotId,
+      { stage: null, name: text, value: -number, unit: "g/cm³", uncertainty: null, note: text },
+      someone,
+    );
+  if (verb === "removeResult" && result !== undefined) await store.removeResult(result.id, null, someone);
+  if (verb === "freeze" && run?.asideBecause === null)
+    await store.freeze(lotId, run.stage, { name: text, note: "" }, someone);
+}
+
+const deeds = (most: number) => fc.array(deed, { minLength: 1, maxLength: most });
+const rules = { numRuns: 12, seed: 20, endOnFailure: true };
+
+describeStore("what is kept", (open) => {
+  test("undo after any deeds returns the earlier copy byte for byte, and redo the later one", async () => {
+    await fc.assert(
+      fc.asyncProperty(deeds(8), deeds(12), async (first, then) => {
+        const { store, done } = await open();
+        try {
+          for (const d of first) await perform(store, d);
+          // A change of its own, so that undo stops where this law began.
+          await store.keepPair({ stage: "mark", geometricM2PerG: 1, betM2PerG: 1 }, someone);
+          const mark = (await store.history()).undo?.seq ?? 0;
+          const before = await store.copy();
+          for (const d of then.filter((d) => d.verb !== "undo" && d.verb !== "redo")) await perform(store, d);
+          const after = await store.copy();
+          let steps = 0;
+          for (; ((await store.history()).undo?.seq ?? 0) > mark; steps++)
+            await store.step("undo", null, someone);
+          expect(await store.copy()).toBe(before);
+          for (; steps > 0; steps--) await store.step("redo", null, someone);
+          expect(await store.copy()).toBe(after);
+          expect((await store.verify()).faults).toEqual([]);
+        } finally {
+          await done();
+        }
+      }),
+      rules,
+    );
+  }, 300_000);
+
+  test("a copy, a folder of tables and a backup bring back the same, byte for byte", async () => {
+    await fc.assert(
+      fc.asyncProperty(deeds(20), async (all) => {
+        const { store, done } = await open();
+        const other = await open();
+        try {
+          for (const d of all) await perform(store, d);
+          const copy = await store.copy();
+          const tables = await store.copyTables();
+          await other.store.bringBack(copy, someone);
+          expect(await other.store.copy()).toBe(copy);
+          expect((await other.store.bringBackTables(tables, someone)).seq).toBe(null);
+          expect(await other.store.copyTables()).toEqual(tables);
+          await other.store.step("undo", null, someone).catch(() => {});
+          await other.store.bringBackTables(tables, someone);
+          expect(await other.store.copy()).toBe(copy);
+          await backupComesBack(store, other.store);
+          expect((await other.store.verify()).faults).toEqual([]);
+        } finally {
+          await done();
+          await other.done();
+        }
+      }),
+      rules,
+    );
+  }, 300_000);
+
+  test("a backup comes back into a fresh store with its whole trail, and from there into another", async () => {
+    const [a, b] = [await open(), await open()];
+    await fc.assert(
+      fc.asyncProperty(deeds(15), async (all) => {
+        for (const d of all) await perform(a.store, d);
+      }),
+      { numRuns: 1, seed: 3 },
+    );
+    const { withTrail } = await b.store.restore(await backupOf(a.store), someone);
+    expect(withTrail).toBe(true);
+    expect(await b.store.copy()).toBe(await a.store.copy());
+    expect(await b.store.trail(null, 1000)).toEqual(await a.store.trail(null, 1000));
+    expect(await backupOf(b.store)).toBe(await backupOf(a.store));
+    const cut = (await backupOf(a.store)).split("\n").slice(0, -2).join("\n");
+    await expect(b.store.restore(cut, someone)).rejects.toThrow("cut off");
+    await a.done();
+    await b.done();
+  });
+});
+
+async function backupOf(store: Store): Promise<string> {
+  const lines: string[] = [];
+  for await (const line of store.backup()) lines.push(line);
+  return lines.join("");
+}
+
+async function backupComesBack(store: Store, other: Store): Promise<void> {
+  await other.keepPair({ stage: "later", geometricM2PerG: 1, betM2PerG: 1 }, someone);
+  const later = await other.copy();
+  const { withTrail } = await other.restore(await backupOf(store), someone);
+  expect(withTrail).toBe(false);
+  expect(await other.copy()).toBe(await store.copy());
+  await other.step("undo", null, someone);
+  expect(await other.copy()).toBe(later);
+}
