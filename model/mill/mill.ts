@@ -166,9 +166,9 @@ export function parseMill(value: unknown, file: string | null): { mill: Mill | n
           ? gasFlowM3PerH
           : actualFlowM3PerH(gasFlowNormalM3PerH, temperatureC + 273.15, pressurePa),
       particleDensityGPerCm3,
-      gasFlowNormalM3PerH,
-      nozzlePressurePa,
-      grindingLimitUm,
+      ...(gasFlowNormalM3PerH === null ? {} : { gasFlowNormalM3PerH }),
+      ...(nozzlePressurePa === null ? {} : { nozzlePressurePa }),
+      ...(grindingLimitUm === null ? {} : { grindingLimitUm }),
     },
     problems,
   };

@@ -155,6 +155,55 @@ describe("the wheel plan in a real browser", () => {
     await page.close();
   });
 
+  test("a mill's flow may be noted in normal cubic metres, and both are shown; a nozzle pressure gives the jets' power", async () => {
+    const { page, faults } = await served.open("#/wheel");
+    await page.getByText("The mill", { exact: true }).click();
+    await page.getByText("That is 167 normal m³/h.").waitFor();
+    await page.getByLabel("Gas flow noted").selectOption("normal");
+    await page.getByLabel("Gas flow, normal").fill("180");
+    await page.getByText(/That is 204 m³\/h at the wheel's temperature/).waitFor();
+    await page.getByLabel("Absolute pressure before the nozzles").fill("0.5");
+    await page.getByText("Must be above the pressure at the wheel").waitFor();
+    await page.getByLabel("Absolute pressure before the nozzles").fill("7");
+    await page.getByRole("button", { name: "Keep the mill" }).click();
+    await page.getByText(/the gas enters it at/).waitFor();
+    await page.getByText("The whole product and its cost").click();
+    await page.getByText(/kWh\/kg/).waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("three pasted streams give a grade-efficiency curve", async () => {
+    const { page, faults } = await served.open("#/wheel");
+    await page.getByText("Stream balance").click();
+    const sample = (stage: string) =>
+      readFileSync(
+        new URL(`../../distributions/samples/lots/garnet-07/${stage}.csv`, import.meta.url),
+        "utf8",
+      );
+    await page.getByLabel("Feed (paste its table)", { exact: true }).fill(sample("crushed"));
+    await page.getByText("Still missing: fines and coarse.").waitFor();
+    await page.getByLabel("Fines (paste their table)", { exact: true }).fill(sample("milled"));
+    await page.getByLabel("Coarse (paste its table)", { exact: true }).fill(sample("fired"));
+    await page.getByText(/The separator cuts at .* bypass/).waitFor();
+    await page.getByText(/The balance does not close/).waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("a batch: one measurement gives the rate, and the time to a size", async () => {
+    const { page, faults } = await served.open("#/wheel");
+    await page.getByText("Batch milling").click();
+    await page.getByLabel("Measured after").fill("30");
+    await page.getByLabel("D50 then").fill("6");
+    await page.getByLabel("D50 wanted").fill("3");
+    await page.getByText(/D50 3.00 µm takes \d+(\.\d+)? min/).waitFor();
+    await page.getByLabel("D50 then").fill("60");
+    await page.getByText(/is no finer than at the start/).waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
   test("at 320 px nothing runs off the side, with everything open", async () => {
     const { page } = await served.open("#/wheel", 320);
     for (const summary of await page.locator("details > summary").all()) await summary.click();

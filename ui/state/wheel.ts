@@ -9,6 +9,7 @@ import { exponentsOf } from "#model/mill/trials/exponents.ts";
 import { predictedCurve, type TrialCurve } from "#model/mill/trials/predictedCurve.ts";
 import { farthestFactor } from "#model/mill/trials/setPoint.ts";
 import { d50MovedTo, predictD50 } from "#model/mill/trials/trialFit.ts";
+import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { evenSteps } from "#model/pictures/scale.ts";
 import { believed } from "./beliefs.ts";
 import { trials } from "./kept.ts";
@@ -28,6 +29,13 @@ export const learned = computed(() =>
       ),
 );
 const fit = computed(() => learned.value?.fit ?? null);
+
+/** Speeds at the wheel, as its description gives them. */
+export const speeds = computed(() =>
+  mill.value === null || settingFault.value !== null || !(speedRpm.value > 0)
+    ? null
+    : wheelCut(mill.value.mill, speedRpm.value, flowM3PerH.value),
+);
 
 /** How D50 moves with each factor, and what that rests on. */
 export const law = computed(() =>

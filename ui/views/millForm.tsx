@@ -1,8 +1,9 @@
 import { useState } from "preact/hooks";
 import type { KeptMill } from "#api/records.ts";
 import type { Mill } from "#model/mill/mill.ts";
-import { gasNames } from "#model/mill/wheel/gas.ts";
+import { actualFlowM3PerH, gasNames, normalFlowM3PerH } from "#model/mill/wheel/gas.ts";
 import { Choice } from "../parts/choice.tsx";
+import { figures } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { TextField } from "../parts/textField.tsx";
 import { WithReason } from "../parts/withReason.tsx";
@@ -21,7 +22,6 @@ export function MillForm({ kept }: { kept: KeptMill }) {
       | "freeAreaShare"
       | "swirlRatio"
       | "pressurePa"
-      | "gasFlowM3PerH"
       | "particleDensityGPerCm3"
       | "temperatureC",
   ) => (
@@ -65,7 +65,27 @@ export function MillForm({ kept }: { kept: KeptMill }) {
         />
         {field("Temperature", "°C", "temperatureC")}
         {field("Absolute pressure at the wheel", "Pa", "pressurePa")}
-        {field("Gas flow at the wheel", "m³/h", "gasFlowM3PerH")}
+        <GasFlow mill={mill} onChange={setMill} />
+        <NumberField
+          label="Absolute pressure before the nozzles"
+          unit="bar"
+          value={mill.nozzlePressurePa == null ? null : mill.nozzlePressurePa / 1e5}
+          mayBeEmpty
+          fault={
+            mill.nozzlePressurePa != null && mill.nozzlePressurePa <= mill.pressurePa
+              ? "Must be above the pressure at the wheel: gauge plus ambient."
+              : null
+          }
+          onChange={(v) => setMill({ ...mill, nozzlePressurePa: v === null ? null : v * 1e5 })}
+        />
+        <NumberField
+          label="Grinding limit, if known"
+          unit="µm"
+          value={mill.grindingLimitUm ?? null}
+          mayBeEmpty
+          fault={mill.grindingLimitUm == null ? null : mustBePositive(mill.grindingLimitUm, "µm")}
+          onChange={(v) => setMill({ ...mill, grindingLimitUm: v })}
+        />
         {field("Density of the powder's solid", "g/cm³", "particleDensityGPerCm3")}
         <button type="submit" disabled={name.trim() === ""}>
           Keep the mill
@@ -77,6 +97,50 @@ export function MillForm({ kept }: { kept: KeptMill }) {
         onDone={(why) => void remove("mills", kept, why)}
       />
     </details>
+  );
+}
+
+const flowKinds = ["at the wheel", "normal"] as const;
+
+/** The flow as it is noted at the plant, and what that is in the other measure. */
+function GasFlow({ mill, onChange }: { mill: Mill; onChange: (mill: Mill) => void }) {
+  const isNormal = mill.gasFlowNormalM3PerH != null;
+  const state = [mill.temperatureC + 273.15, mill.pressurePa] as const;
+  const isKnown = state[0] > 0 && state[1] > 0;
+  const normal = mill.gasFlowNormalM3PerH ?? (isKnown ? normalFlowM3PerH(mill.gasFlowM3PerH, ...state) : 0);
+  const actual = isNormal && isKnown ? actualFlowM3PerH(normal, ...state) : mill.gasFlowM3PerH;
+  const value = isNormal ? normal : actual;
+  return (
+    <>
+      <Choice
+        label="Gas flow noted"
+        value={isNormal ? "normal" : "at the wheel"}
+        options={flowKinds}
+        say={(kind) => (kind === "normal" ? "in normal m³/h (0 °C, 101,325 Pa, dry)" : kind)}
+        onChange={(kind) =>
+          onChange({
+            ...mill,
+            gasFlowM3PerH: actual,
+            gasFlowNormalM3PerH: kind === "normal" ? Number(normal.toPrecision(4)) : null,
+          })
+        }
+      />
+      <NumberField
+        label={isNormal ? "Gas flow, normal" : "Gas flow at the wheel"}
+        unit="m³/h"
+        value={Number(value.toPrecision(4))}
+        fault={mustBePositive(value, "m³/h")}
+        onChange={(v) => {
+          if (v !== null)
+            onChange(isNormal ? { ...mill, gasFlowNormalM3PerH: v } : { ...mill, gasFlowM3PerH: v });
+        }}
+      />
+      <span class="quiet">
+        {isNormal
+          ? `That is ${figures(actual)} m³/h at the wheel's temperature and pressure.`
+          : `That is ${figures(normal)} normal m³/h.`}
+      </span>
+    </>
   );
 }
 

@@ -1,12 +1,14 @@
-import { rpm } from "../parts/format.ts";
-import { cautions, plan, settingFault, speedRpm, suggestion } from "../state/wheel.ts";
+import { figures, rpm } from "../parts/format.ts";
+import { cautions, plan, settingFault, speedRpm, speeds, suggestion } from "../state/wheel.ts";
 import { faults, mill } from "../state/wheelEntries.ts";
+import { Batch } from "./batch.tsx";
 import { Grinding } from "./grinding.tsx";
 import { InBandMap } from "./inBandMap.tsx";
 import { LawTable } from "./lawTable.tsx";
 import { MillForm } from "./millForm.tsx";
 import { NewMill } from "./newMill.tsx";
 import { RefireTable } from "./refireTable.tsx";
+import { Streams } from "./streams.tsx";
 import { TrialForm } from "./trialForm.tsx";
 import { TrialTable } from "./trialTable.tsx";
 import { WheelControls } from "./wheelControls.tsx";
@@ -41,7 +43,11 @@ export function WheelPlan() {
           <WheelProduct />
           <WheelSpeed />
           <InBandMap />
-          {answer !== null && <p class="quiet">{answer.words.physics}</p>}
+          {answer !== null && (
+            <p class="quiet">
+              {speedWords()} {answer.words.physics}
+            </p>
+          )}
         </div>
         <section aria-labelledby="cautions">
           <h2 id="cautions" style={{ marginTop: 0 }}>
@@ -55,6 +61,8 @@ export function WheelPlan() {
         </section>
       </div>
       <Grinding />
+      <Streams />
+      <Batch />
       <LawTable />
       <RefireTable />
       <TrialTable />
@@ -62,6 +70,13 @@ export function WheelPlan() {
       <MillForm key={`${mill.value.id} ${mill.value.version}`} kept={mill.value} />
     </>
   );
+}
+
+function speedWords(): string {
+  const at = speeds.value;
+  return at === null
+    ? ""
+    : `The wheel's rim runs at ${figures(at.tipSpeedMPerS)} m/s, the gas enters it at ${figures(at.radialGasSpeedMPerS)} m/s.`;
 }
 
 /** The answer, or why there is none: never the answer to what was entered before. */

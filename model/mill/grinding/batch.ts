@@ -51,6 +51,13 @@ export function propagatorOf({ losing, landing }: Kernel, timeS: number): Propag
   return { size, rows };
 }
 
+/** The propagator over twice the time. */
+export function squared({ size, rows }: Propagator): Propagator {
+  const twice = product(rows, rows);
+  keepMass(twice);
+  return { size, rows: twice };
+}
+
 function product(a: readonly Float64Array[], b: readonly Float64Array[]): Float64Array[] {
   return a.map((row, i) => {
     const out = new Float64Array(i + 1);

@@ -128,9 +128,9 @@ export function notReached(
 /** What the reader should know of a prediction that is given all the same. */
 export function warningsAt(
   fit: TrialFit,
-  hasLimit: boolean,
   setting: Setting | null,
   medianUm: number | null,
+  hasGrindingLimit = false,
 ): string[] {
   const warnings: string[] = [];
   if (fit.basis === "prior")
@@ -148,7 +148,7 @@ export function warningsAt(
     }
   }
   const finest = Math.min(...fit.trials.map((t) => t.d50Um));
-  if (!hasLimit && medianUm !== null && fit.trials.length > 0 && medianUm < 0.7 * finest) {
+  if (!hasGrindingLimit && medianUm !== null && fit.trials.length > 0 && medianUm < 0.7 * finest) {
     warnings.push(
       "The predicted D50 is below 0.7 of the finest you have measured: grinding may stop there whatever the wheel does.",
     );

@@ -9,6 +9,8 @@ export interface Cut {
   /** Stokes's law alone. MODEL A7. */
   readonly stokesCutUm: number;
   readonly tipSpeedMPerS: number;
+  /** Gas through the wheel's open area, inward. MODEL A5. */
+  readonly radialGasSpeedMPerS: number;
 }
 
 /** Rim speed 2πrn, m/s. */
@@ -52,5 +54,6 @@ export function wheelCut(mill: Mill, speedRpm: number, flowM3PerH: number): Cut 
     cutUm: 1e6 * Math.exp((low + high) / 2),
     stokesCutUm: 1e6 * Math.sqrt(stokesSquare),
     tipSpeedMPerS: tip,
+    radialGasSpeedMPerS: radial,
   };
 }

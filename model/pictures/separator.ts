@@ -1,0 +1,26 @@
+import { passing } from "#model/mill/grinding/separation.ts";
+import type { GradeEfficiency } from "#model/mill/streams/gradeEfficiency.ts";
+import type { Reconciled } from "#model/mill/streams/reconcile.ts";
+import { geometricSteps } from "./scale.ts";
+
+/** A grade-efficiency curve that can be drawn: per cent thrown back, by class and fitted. */
+export interface SeparatorPicture {
+  readonly sizesUm: readonly number[];
+  readonly fitted: readonly (number | null)[];
+  readonly points: readonly { readonly x: number; readonly y: number }[];
+}
+
+export function separatorPicture(
+  { edgesUm, thrownBack }: Reconciled,
+  efficiency: GradeEfficiency | null,
+): SeparatorPicture {
+  const sizesUm = geometricSteps(edgesUm[0] ?? 0.1, edgesUm.at(-1) ?? 100, 121);
+  const pass = efficiency === null ? null : passing({ kind: "log-logistic", leakShare: 0, ...efficiency });
+  return {
+    sizesUm,
+    fitted: sizesUm.map((x) => (pass === null ? null : 100 * (1 - pass(x)))),
+    points: thrownBack.flatMap((t, i) =>
+      t === null ? [] : [{ x: Math.sqrt((edgesUm[i] ?? 1) * (edgesUm[i + 1] ?? 1)), y: 100 * t }],
+    ),
+  };
+}

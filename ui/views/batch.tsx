@@ -1,0 +1,137 @@
+import { LineChart } from "../charts/lineChart.tsx";
+import { Choice } from "../parts/choice.tsx";
+import { ErrorBoundary } from "../parts/errorBoundary.tsx";
+import { figures } from "../parts/format.ts";
+import { NumberField } from "../parts/numberField.tsx";
+import {
+  afterMin,
+  chooseStart,
+  course,
+  d50AfterUm,
+  fragmentExponent,
+  isBatchOpen,
+  rateExponent,
+  startChoices,
+  startStage,
+  targetUm,
+} from "../state/batch.ts";
+
+/** A batch mill: how the powder gets finer with time, and how long to a target. */
+export function Batch() {
+  return (
+    <details
+      open={isBatchOpen.value}
+      onToggle={(event) => {
+        isBatchOpen.value = event.currentTarget.open;
+      }}
+    >
+      <summary>Batch milling: how long to a size</summary>
+      <p>
+        {startStage.value !== null && (
+          <Choice
+            label="Starts from"
+            value={startStage.value}
+            options={startChoices.value}
+            onChange={chooseStart}
+          />
+        )}
+        <NumberField
+          label="Measured after"
+          unit="min"
+          value={afterMin.value}
+          mayBeEmpty
+          onChange={(v) => {
+            afterMin.value = v;
+          }}
+        />
+        <NumberField
+          label="D50 then"
+          unit="µm"
+          value={d50AfterUm.value}
+          mayBeEmpty
+          onChange={(v) => {
+            d50AfterUm.value = v;
+          }}
+        />
+        <NumberField
+          label="D50 wanted"
+          unit="µm"
+          value={targetUm.value}
+          mayBeEmpty
+          onChange={(v) => {
+            targetUm.value = v;
+          }}
+        />
+        <NumberField
+          label="Rate goes with size to the power"
+          unit=""
+          value={rateExponent.value}
+          onChange={(v) => {
+            if (v !== null) rateExponent.value = v;
+          }}
+        />
+        <NumberField
+          label="Fragments to the power"
+          unit=""
+          value={fragmentExponent.value}
+          onChange={(v) => {
+            if (v !== null) fragmentExponent.value = v;
+          }}
+        />
+      </p>
+      <ErrorBoundary what="The batch">
+        <Course />
+      </ErrorBoundary>
+    </details>
+  );
+}
+
+function Course() {
+  const answer = course.value;
+  if (startStage.value === null) return <p class="quiet">The lot has no stage a batch could start from.</p>;
+  if (answer === null)
+    return (
+      <p class="quiet">
+        Enter when a sample was taken and its D50: how fast the mill grinds follows from it. Both exponents
+        are assumed until you change them.
+      </p>
+    );
+  const { course: steps } = answer;
+  const sizes = steps.flatMap((s) => [s.d10Um, s.d90Um]).filter((v) => v !== null);
+  return (
+    <>
+      <p class="lead" aria-live="polite">
+        {answer.sentence}
+      </p>
+      {steps.length > 0 && (
+        <LineChart
+          finding={answer.sentence}
+          height={260}
+          x={{
+            label: "minutes",
+            range: [0, steps.at(-1)?.minutes ?? 1],
+            show: (v) => `${figures(v)} min`,
+          }}
+          y={{
+            label: "size, µm",
+            range: [Math.min(...sizes) / 1.2, Math.max(...sizes) * 1.2],
+            log: true,
+            show: (v) => `${figures(v)} µm`,
+          }}
+          xs={steps.map((s) => s.minutes)}
+          lines={[
+            { key: "d90", label: "D90", stroke: "stage-1", values: steps.map((s) => s.d90Um) },
+            { key: "d50", label: "D50", stroke: "median", values: steps.map((s) => s.d50Um) },
+            { key: "d10", label: "D10", stroke: "stage-2", values: steps.map((s) => s.d10Um) },
+          ]}
+        />
+      )}
+      {steps.length > 0 && (
+        <p class="quiet">
+          Upper, middle and lower line: D90, D50 and D10. Checked against exact solutions, not against
+          published mill runs.
+        </p>
+      )}
+    </>
+  );
+}
