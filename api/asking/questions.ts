@@ -9,6 +9,7 @@ import { describeAnswer } from "#model/answers/describeAnswer.ts";
 import { finesAnswer } from "#model/answers/finesAnswer.ts";
 import { fitAnswer } from "#model/answers/fitAnswer.ts";
 import { type LotsBy, lotsByOptions } from "#model/answers/lotsOf.ts";
+import { type Rescue, rescueAnswer } from "#model/answers/rescueAnswer.ts";
 import { runsAnswer } from "#model/answers/runsAnswer.ts";
 import { surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
 import { wheelAnswer } from "#model/answers/wheelAnswer.ts";
@@ -56,6 +57,7 @@ export const verbFlags = {
     "dopant-class",
   ],
   circuit: ["circuit"],
+  band: ["from", "tolerance-percent", "coverage", "name", "stage"],
   stages: ["names", "below", "masses", "percentiles", "level"],
   wheel: ["mill", "trials", "speed", "flow", "feed", "target-d50", "level", "band", "refire"],
 } as const;
@@ -139,7 +141,7 @@ export function askCheck(
   { measurements, problems }: Asked,
   band: Band,
   given: Given,
-): Unanswered<CheckAnswer> & { problems: Problem[] } {
+): Unanswered<CheckAnswer> & { rescue: Rescue | null; problems: Problem[] } {
   const rule = wordOption<DecisionRule>(given, "rule", decisionRules);
   if (measurements.length === 0) {
     return {
@@ -149,11 +151,12 @@ export function askCheck(
       rows: [],
       outside: [],
       sentence: "Nothing was checked: no measurement could be read.",
+      rescue: null,
       problems: [...problems],
     };
   }
   const answer = checkAnswer(measurements, band, { rule });
-  return { ...answer, problems: [...problems, ...answer.problems] };
+  return { ...answer, rescue: rescueAnswer(measurements, band), problems: [...problems, ...answer.problems] };
 }
 
 export function askCompare(a: Asked, b: Asked, given: Given) {

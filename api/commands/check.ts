@@ -22,6 +22,7 @@ export const check: Command = {
         runs: asked.measurements.length,
         rows: [],
         outside: [],
+        rescue: null,
         sentence: "Nothing was checked: the band could not be read.",
         problems: [...asked.problems, ...problems],
       };
@@ -33,6 +34,7 @@ export const check: Command = {
       const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
       return `  ${name} ${show(row.value)} ${unit} within ${show(row.low)} … ${show(row.high)}: ${row.verdict}`;
     });
-    return { body, sentences: [body.sentence ?? "", ...lines], isNo: body.verdict !== "in band" };
+    const rescue = body.rescue === null ? [] : [body.rescue.sentence];
+    return { body, sentences: [body.sentence ?? "", ...lines, ...rescue], isNo: body.verdict !== "in band" };
   },
 };

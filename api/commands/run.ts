@@ -3,6 +3,7 @@ import { DomainError } from "#distributions/domainError.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { type Given, UnusableInput } from "../asking/words.ts";
 import { backup } from "./backup.ts";
+import { band } from "./band.ts";
 import { check } from "./check.ts";
 import { circuit } from "./circuit.ts";
 import type { Command, Outcome, World } from "./command.ts";
@@ -34,6 +35,7 @@ const commands: ReadonlyMap<string, Command> = new Map(
     backup,
     restore,
     verify,
+    band,
   }),
 );
 

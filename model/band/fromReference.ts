@@ -1,5 +1,5 @@
 import { mean, sampleStandardDeviation } from "simple-statistics";
-import { curveOf, meanCurve, sizeAt, undersizeAt } from "#distributions/curve.ts";
+import { type Curve, curveOf, meanCurve, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import type { NamedMeasurement } from "#distributions/measured.ts";
 import { counted, figures } from "#model/answers/wording.ts";
@@ -13,40 +13,53 @@ import { limitValue, limitWords } from "./limits.ts";
 export const fewestReferenceRuns = 5;
 
 /** Two honest laboratories differ by about this much, however well one of them repeats. A judgement of ours. */
-const agreedPoints = 1.5;
-const agreedShare = 0.03;
+const usualTolerancePercent = 3;
 
 /**
  * The factor on the run-to-run standard deviation that holds one future run at all sizes together.
  * Source: t(1 − 0.025/4; n−1)·√(1 + 1/n), simulated simultaneous coverage 94–96 %; MODEL §7.
  */
-export function bandFactor(runs: number): number {
+export function bandFactor(runs: number, coverage = 0.95): number {
   if (!(runs >= 2)) throw new DomainError("runs", "must be two or more", runs);
-  return tQuantile(1 - 0.025 / 4, runs - 1) * Math.sqrt(1 + 1 / runs);
+  if (!(coverage > 0 && coverage < 1))
+    throw new DomainError("coverage", "must lie between 0 and 1", coverage);
+  return tQuantile(1 - (1 - coverage) / 2 / 4, runs - 1) * Math.sqrt(1 + 1 / runs);
+}
+
+/** How wide a band is drawn. */
+export interface BandAsked {
+  /** The share of further runs it should hold; 0.95 when left out. */
+  readonly coverage?: number;
+  /** Agreed tolerance in per cent of a size, half as many points of Q; 3 when left out. */
+  readonly tolerancePercent?: number;
 }
 
 /**
- * A band about a reference powder's runs, by volume: the mean ± the larger of an agreed tolerance (1.5 points of Q,
- * 3 % of a size) and the factor times the spread of the runs. To be edited by whoever answers for it.
+ * A band about a reference powder's runs, by volume: the mean ± the larger of an agreed tolerance (3 % of a size,
+ * 1.5 points of Q, where nothing else is asked) and the factor times the spread of the runs. To be edited by whoever answers for it.
  *
  * @throws DomainError  fewer than five runs, or runs that cannot be turned into volume
  */
 export function bandFromRuns(
   measurements: readonly NamedMeasurement[],
   of: Pick<Band, "name" | "stage" | "densityGPerCm3">,
+  asked: BandAsked = {},
 ): Band {
+  const { coverage = 0.95, tolerancePercent = usualTolerancePercent } = asked;
+  const agreedPoints = tolerancePercent / 2;
+  const agreedShare = tolerancePercent / 100;
   if (measurements.length < fewestReferenceRuns)
     throw new DomainError("reference runs", `must be at least ${fewestReferenceRuns}`, measurements.length);
   const { runs, problems } = byVolume(measurements);
   if (runs === null)
     throw new DomainError("reference runs", "must be known by volume", problems[0]?.found ?? "");
-  const factor = bandFactor(runs.length);
+  const factor = bandFactor(runs.length, coverage);
   const curves = runs.map((run) => curveOf(run.distribution));
   const middle = meanCurve(curves);
   const from = sizeAt(middle, Math.max(0.002, middle.undersize[0] ?? 0));
   const to = sizeAt(middle, Math.min(0.999, middle.undersize.at(-1) ?? 1));
   if (from === null || to === null) throw new DomainError("reference runs", "must have a curve", runs.length);
-  const sizesUm = geometricSteps(from, to, 25).map((x) => Number(x.toPrecision(4)));
+  const sizesUm = bandSizesUm(middle, from, to);
   const half = sizesUm.map((x) =>
     Math.max(agreedPoints / 100, factor * spread(curves.map((c) => undersizeAt(c, x)))),
   );
@@ -79,8 +92,19 @@ export function bandFromRuns(
     rule: "two-sided",
     rows,
     envelope: { sizesUm, lowShares: at(-1), highShares: at(1) },
-    source: `Mean curve of ${counted(runs.length, "run")}, ± the larger of ${figures(factor)} times their spread at each size and the agreed ${figures(agreedPoints)} points. The factor holds one further run at all sizes together, about 95 % of the time; with more runs it is smaller.`,
+    source: `Mean curve of ${counted(runs.length, "run")}, ± the larger of ${figures(factor)} times their spread at each size and the agreed ${figures(agreedPoints)} points. The factor holds one further run at all sizes together, about ${figures(100 * coverage)} % of the time; with more runs it is smaller.`,
   };
+}
+
+/** More sizes than this are no longer edited by hand. */
+const mostSizes = 150;
+
+/** The class edges of the runs, between which their curves run straight as the band does; even steps where they are too many. */
+function bandSizesUm(middle: Curve, from: number, to: number): readonly number[] {
+  const own = [from, ...middle.edgesUm.filter((x) => x > from && x < to), to];
+  return own.length >= 10 && own.length <= mostSizes
+    ? own
+    : geometricSteps(from, to, 60).map((x) => Number(x.toPrecision(4)));
 }
 
 function spread(values: readonly number[]): number {

@@ -69,6 +69,7 @@ describe("every example of docs/commands.md", () => {
       "backup",
       "restore",
       "verify",
+      "band",
     ]));
   test.each(examples)("fineband %s answers", async (example) => {
     const { exit, out } = await fineband(words(example));

@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { bandCases, chanceBins } from "./simulations/bands.ts";
 import { betCases } from "./simulations/betValues.ts";
 import { joiningCases } from "./simulations/joinings.ts";
 
@@ -17,4 +18,19 @@ test("the interval of the BET value ahead: a slice", () => {
   const allowed = 4 * Math.sqrt((0.95 * 0.05) / sets);
   for (const { truth, pairs, share } of betCases(sets))
     expect(Math.abs(share - 0.95), `${truth}, ${pairs} pairs`).toBeLessThan(allowed);
+}, 120_000);
+
+test("the band about a reference holds a further run: a slice", () => {
+  const sets = 60;
+  const allowed = 4 * Math.sqrt((0.95 * 0.05) / sets);
+  for (const { powder, runs, share } of bandCases(sets))
+    expect(share, `${powder}, ${runs} runs`).toBeGreaterThan(0.95 - allowed);
+}, 120_000);
+
+test("the joint chance of conforming is about as often true: a slice", () => {
+  for (const bin of chanceBins(150)) {
+    if (bin.lots < 10) continue;
+    const allowed = 4 * Math.sqrt(0.25 / bin.lots);
+    expect(Math.abs(bin.said - bin.true), JSON.stringify(bin)).toBeLessThan(allowed);
+  }
 }, 120_000);

@@ -25,6 +25,7 @@ import {
 } from "../state/subject.ts";
 import { Describe } from "./describe.tsx";
 import { Fits } from "./fits.tsx";
+import { RescueLine } from "./rescue.tsx";
 
 /** The first page: is this lot in the band, and where is it out? */
 export function BandCheck() {
@@ -43,6 +44,7 @@ export function BandCheck() {
       )}
       <Headline />
       <AgainstWhat />
+      <RescueLine />
       {check.value !== null && <ProblemList problems={check.value.problems} />}
       <div class="columns">
         <Picture />

@@ -1,4 +1,5 @@
 import { markdownTable } from "../markdown.ts";
+import { bandCases, bandIsWithin, chanceBins, chanceIsWithin, setsPerBandCase } from "./bands.ts";
 import { betCases, betIsWithin } from "./betValues.ts";
 import { bounds, type Covered, coverage, lotsPerCase } from "./coverage.ts";
 import { humpCases } from "./humps.ts";
@@ -12,6 +13,8 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
   const odd = oddCases();
   const joinings = joiningCases();
   const bets = betCases();
+  const bands = bandCases();
+  const chances = chanceBins();
   const unexpected = [
     ...covered
       .filter((c) => !isInside(c))
@@ -22,6 +25,12 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
     ...odd
       .filter((o) => o.falseCalls > 0.04 * o.lots)
       .map((o) => `odd runs, ${o.runs}: ${o.falseCalls} of ${o.lots}`),
+    ...bands
+      .filter((b) => !bandIsWithin(b))
+      .map((b) => `band about a reference, ${b.powder}, ${b.runs} runs: ${b.share}`),
+    ...chances
+      .filter((b) => !chanceIsWithin(b))
+      .map((b) => `joint chance, ${b.runs} runs, ${b.spread}: said ${b.said}, true ${b.true}`),
     ...bets.filter((b) => !betIsWithin(b)).map((b) => `BET ahead, ${b.truth}, ${b.pairs} pairs: ${b.share}`),
     ...joinings
       .filter((j) => !joiningIsWithin(j))
@@ -84,6 +93,20 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
     markdownTable(
       ["BET follows", "pairs", "held", "sets"],
       bets.map((b) => [b.truth, String(b.pairs), percent(b.share), String(b.sets)]),
+    ),
+    "",
+    `Band about a reference, without an agreed tolerance: how often one further run lay within it at every judged size, in ${setsPerBandCase.toLocaleString("en-GB")} reference sets a case. 92–98 % is asked for (standard error 0.5 %).`,
+    "",
+    markdownTable(
+      ["powder", "reference runs", "held", "sets"],
+      bands.map((b) => [b.powder, String(b.runs), percent(b.share), String(b.sets)]),
+    ),
+    "",
+    "Joint chance of conforming at D10, D50 and D90 (limits ± 2.5 %): lots spread evenly about the band, by the chance said of them; the share that truly conformed is to lie within 5 points, or two standard errors where a bin is thin.",
+    "",
+    markdownTable(
+      ["runs", "spread of runs", "chance said, mean", "true", "lots"],
+      chances.map((b) => [String(b.runs), b.spread, percent(b.said), percent(b.true), String(b.lots)]),
     ),
   ].join("\n");
   return { text, unexpected };

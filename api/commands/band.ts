@@ -1,0 +1,28 @@
+import { figures } from "#model/answers/wording.ts";
+import { limitWords } from "#model/band/limits.ts";
+import { askBand } from "../asking/bands.ts";
+import { verbFlags } from "../asking/questions.ts";
+import { readingFlags, textOption, UnusableInput } from "../asking/words.ts";
+import { type Command, readFiles } from "./command.ts";
+
+export const band: Command = {
+  summary: "a target band about the runs of a reference powder, as BAND.json",
+  usage:
+    "--from REFERENCE.csv [--tolerance-percent 3] [--coverage 0.95] [--name TEXT] [--stage re-fired] [--density G_PER_CM3]",
+  flags: [...readingFlags, ...verbFlags.band],
+  run(files, given, world) {
+    const path = textOption(given, "from");
+    if (path === undefined || files.length > 0)
+      throw new UnusableInput(
+        "band needs the runs of one reference: --from REFERENCE.csv, five runs or more.",
+        files.join(", ") || "no reference",
+        "--from REFERENCE.csv",
+      );
+    const body = askBand(readFiles([path], given, world), given);
+    const lines = body.rows.map((row) => {
+      const { name, unit } = limitWords(row);
+      return `${name} ${figures(row.low ?? 0)}–${figures(row.high ?? 0)} ${unit}. ${row.source ?? ""}`.trim();
+    });
+    return { body, sentences: [body.source ?? "", ...lines], isNo: false };
+  },
+};

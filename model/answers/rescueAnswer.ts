@@ -1,0 +1,49 @@
+import type { NamedMeasurement } from "#distributions/measured.ts";
+import type { Band } from "#model/band/band.ts";
+import { type BringBack, bringBack } from "#model/band/bringBack.ts";
+import { byVolume } from "#model/band/byVolume.ts";
+import { pooledCovariance } from "#model/band/jointVerdict.ts";
+import { limitWords } from "#model/band/limits.ts";
+import { chanceText, figures, listed } from "./wording.ts";
+
+/** How surely a lot holds all its limits at once, and what a finer or coarser mill would do for it. */
+export interface Rescue extends BringBack {
+  readonly sentence: string;
+}
+
+/**
+ * @param others  runs of other lots of the same stage, whose spread is pooled with the lot's own
+ * @returns       null where a row is not known, or the band has no rows
+ */
+export function rescueAnswer(
+  measurements: readonly NamedMeasurement[],
+  band: Band,
+  others: readonly (readonly NamedMeasurement[])[] = [],
+): Rescue | null {
+  const { runs } = byVolume(measurements);
+  if (runs === null) return null;
+  const lots = [runs, ...others.map((lot) => byVolume(lot).runs ?? [])];
+  const found = bringBack(runs, band, pooledCovariance(lots, band));
+  return found === null ? null : { ...found, sentence: rescueSentence(found) };
+}
+
+/** Below this change of size there is nothing to do. */
+const leastPercent = 0.5;
+
+/** "All limits hold at once with a chance of 62 %. Milling 4.1 % finer would make it 97 %." */
+export function rescueSentence(found: BringBack): string {
+  const { chanceNow, chanceThen, sizeChangePercent, fromPercent, toPercent, inTheWay } = found;
+  const now =
+    chanceNow === null
+      ? "How surely all limits hold at once is not known: three runs, or a spread pooled over lots, are needed."
+      : `All limits hold at once with a chance of ${chanceText(chanceNow)}.`;
+  if (fromPercent === null || toPercent === null)
+    return `${now} No finer or coarser milling alone brings the mean in: ${listed(inTheWay.map((limit) => limitWords({ limit }).name))} would still be out, so the shape must change.`;
+  const isInNow = fromPercent <= 0 && toPercent >= 0;
+  if (Math.abs(sizeChangePercent) < leastPercent) return `${now} No change of size would make it surer.`;
+  const deed = `${figures(Math.abs(sizeChangePercent))} % ${sizeChangePercent < 0 ? "finer" : "coarser"}`;
+  const then = chanceThen === null ? "" : `, with a chance of ${chanceText(chanceThen)}`;
+  return isInNow
+    ? `${now} Every size ${deed} would be ${chanceThen === null ? "farthest from the limits" : `surest${then}`}.`
+    : `${now} Every size ${deed} would bring it in${then}.`;
+}

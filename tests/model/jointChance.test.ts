@@ -1,0 +1,133 @@
+import { describe, expect, test } from "vitest";
+import { logNormal } from "#distributions/families/logNormal.ts";
+import { measured, type NamedMeasurement } from "#distributions/measured.ts";
+import { rescueAnswer } from "#model/answers/rescueAnswer.ts";
+import type { Band } from "#model/band/band.ts";
+import { bandFromRuns } from "#model/band/fromReference.ts";
+import { jointChance } from "#model/band/jointVerdict.ts";
+import { chanceWithin, meanOfRuns } from "#model/runs/intervals.ts";
+import { chanceAllWithin } from "#model/runs/jointChance.ts";
+import { normalCdf } from "#model/runs/normal.ts";
+import { tCdf } from "#model/runs/studentT.ts";
+
+const identity = (n: number, correlation = 0) =>
+  Array.from({ length: n }, (_, i) => Array.from({ length: n }, (__, j) => (i === j ? 1 : correlation)));
+const within = (n: number, reach: number) => Array.from({ length: n }, () => ({ low: -reach, high: reach }));
+const zeros = (n: number) => new Array<number>(n).fill(0);
+
+describe("the chance that several values are all within", () => {
+  test("independent normals: the product (closed form)", () => {
+    const found = chanceAllWithin(
+      { means: zeros(3), covariance: identity(3), degrees: null },
+      within(3, 1.5),
+    );
+    expect(found).toBeCloseTo((2 * normalCdf(1.5) - 1) ** 3, 3);
+  });
+  test("one value is Student's t", () => {
+    for (const degrees of [1, 2, 5, 30]) {
+      const found = chanceAllWithin({ means: [0.3], covariance: [[1]], degrees }, [{ low: -1, high: 2 }]);
+      expect(Math.abs(found - (tCdf(1.7, degrees) - tCdf(-1.3, degrees))), `${degrees}`).toBeLessThan(0.002);
+    }
+  });
+  test("orthant of correlation ρ: 1/4 + asin ρ/2π, for normal and t alike (Sheppard)", () => {
+    for (const [rho, degrees] of [
+      [0.5, null],
+      [-0.7, 4],
+      [0.9, 10],
+    ] as const) {
+      const found = chanceAllWithin({ means: [0, 0], covariance: identity(2, rho), degrees }, [
+        { low: 0, high: null },
+        { low: 0, high: null },
+      ]);
+      expect(Math.abs(found - (0.25 + Math.asin(rho) / (2 * Math.PI)))).toBeLessThan(0.003);
+    }
+  });
+  test("values that move as one are one value, also where the covariance is singular", () => {
+    const one = chanceAllWithin({ means: [0], covariance: [[1]], degrees: 5 }, within(1, 2));
+    const three = chanceAllWithin({ means: zeros(3), covariance: identity(3, 1), degrees: 5 }, within(3, 2));
+    expect(three).toBeCloseTo(one, 3);
+  });
+  test("the Studentised maximum modulus, 3 means, 10 degrees, 5 %: 2.75 (independent, shared scale)", () => {
+    // Two-sided point for independent t's with a shared scale; Dunnett and Sobel type tables, from memory.
+    const found = chanceAllWithin(
+      { means: zeros(3), covariance: identity(3), degrees: 10 },
+      within(3, 2.829),
+    );
+    expect(found).toBeCloseTo(0.95, 2);
+  });
+});
+
+const edges = Array.from({ length: 121 }, (_, i) => 0.1 * 1000 ** (i / 120));
+function powder(medianUm: number, gsd = 1.5): NamedMeasurement {
+  const q = edges.map((x) => logNormal.cdf({ medianUm, gsd }, x));
+  return {
+    file: null,
+    name: "run",
+    distribution: measured({
+      quantity: "volume",
+      lowerUm: edges.slice(0, -1),
+      upperUm: edges.slice(1),
+      shares: q.slice(1).map((v, i) => v - (q[i] ?? 0)),
+      belowShare: q[0] ?? 0,
+      aboveShare: 1 - (q.at(-1) ?? 1),
+    }),
+  };
+}
+const runsAbout = (medianUm: number, gsd = 1.5) =>
+  [-0.02, -0.007, 0.004, 0.011, 0.012].map((part) => powder(medianUm * (1 + part), gsd));
+const band: Band = {
+  version: 1,
+  name: "b",
+  stage: "re-fired",
+  densityGPerCm3: null,
+  rule: "two-sided",
+  rows: [
+    { limit: "d50Um", low: 2.9, high: 3.1 },
+    { limit: "d90Um", low: 4.8, high: 5.3 },
+  ],
+  envelope: null,
+};
+
+describe("conforming jointly, and what would bring a lot back", () => {
+  test("one row alone is the row's own chance", () => {
+    const values = [2.9, 3.0, 3.02, 3.1];
+    const joint = jointChance(
+      values.map((v) => [v]),
+      [{ low: 2.9, high: 3.1 }],
+    );
+    expect(Math.abs((joint ?? 0) - (chanceWithin(meanOfRuns(values), 2.9, 3.1) ?? 1))).toBeLessThan(0.002);
+  });
+  test("a lot 10 % too coarse is told to be finer, with the chance it would have", () => {
+    const found = rescueAnswer(runsAbout(3.3), band);
+    expect(found?.chanceNow).toBeLessThan(0.02);
+    expect(found?.sizeChangePercent).toBeGreaterThan(-11);
+    expect(found?.sizeChangePercent).toBeLessThan(-7);
+    expect(found?.sentence).toMatch(
+      /Every size .* % finer would bring it in, with a chance of (over 99|9\d) %/,
+    );
+  });
+  test("a lot in the middle is left alone", () => {
+    expect(rescueAnswer(runsAbout(3), band)?.sentence).toMatch(/No change of size would make it surer\.$/);
+  });
+  test("a lot that is too wide is told that no size helps, and which limit is in the way", () => {
+    const found = rescueAnswer(runsAbout(3, 2), band);
+    expect(found?.fromPercent).toBeNull();
+    expect(found?.sentence).toMatch(/No finer or coarser milling alone .* D90|D50/);
+  });
+  test("two runs know no chance but are still told the way", () => {
+    const found = rescueAnswer(runsAbout(3.3).slice(0, 2), band);
+    expect(found?.chanceNow).toBeNull();
+    expect(found?.sentence).toMatch(/is not known: three runs.*finer would bring it in\.$/);
+  });
+});
+
+test("a drawn band grows with its tolerance and its coverage", () => {
+  const runs = runsAbout(3);
+  const of = { name: "b", stage: "re-fired", densityGPerCm3: null };
+  const width = (asked: Parameters<typeof bandFromRuns>[2]) => {
+    const row = bandFromRuns(runs, of, asked).rows[0];
+    return (row?.high ?? 0) - (row?.low ?? 0);
+  };
+  expect(width({ tolerancePercent: 20 })).toBeGreaterThan(width({}));
+  expect(width({ tolerancePercent: 0.1, coverage: 0.99 })).toBeGreaterThan(width({ tolerancePercent: 0.1 }));
+});

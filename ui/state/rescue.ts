@@ -1,0 +1,16 @@
+import { computed } from "@preact/signals";
+import { rescueAnswer } from "#model/answers/rescueAnswer.ts";
+import { lots } from "./kept.ts";
+import { band, lot, runs, stage, stagesOf } from "./subject.ts";
+
+/** How surely all limits hold at once and what would bring the lot in; the spread is pooled over the kept lots of its stage. */
+export const rescue = computed(() => {
+  const target = band.value;
+  if (target === null || runs.value.length === 0) return null;
+  const others = lots.value
+    .filter((l) => l.id !== lot.value?.id)
+    .flatMap((l) => stagesOf(l).filter((s) => s.stage === stage.value?.stage))
+    .map((s) => s.measurements)
+    .filter((m) => m.length > 1);
+  return rescueAnswer(runs.value, target, others);
+});
