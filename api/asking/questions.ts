@@ -58,6 +58,8 @@ export const verbFlags = {
   ],
   circuit: ["circuit"],
   band: ["from", "tolerance-percent", "coverage", "name", "stage"],
+  blend: ["band"],
+  scalp: ["cut", "at", "sharpness", "band"],
   stages: ["names", "below", "masses", "percentiles", "level"],
   wheel: ["mill", "trials", "speed", "flow", "feed", "target-d50", "level", "band", "refire"],
 } as const;

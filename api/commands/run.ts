@@ -4,6 +4,7 @@ import { type Problem, problem } from "#distributions/problem.ts";
 import { type Given, UnusableInput } from "../asking/words.ts";
 import { backup } from "./backup.ts";
 import { band } from "./band.ts";
+import { blend, scalp } from "./blend.ts";
 import { check } from "./check.ts";
 import { circuit } from "./circuit.ts";
 import type { Command, Outcome, World } from "./command.ts";
@@ -36,6 +37,8 @@ const commands: ReadonlyMap<string, Command> = new Map(
     restore,
     verify,
     band,
+    blend,
+    scalp,
   }),
 );
 

@@ -1,5 +1,7 @@
 import { type OpenAPIHono, z } from "@hono/zod-openapi";
+import { parseBand } from "#model/band/bandFile.ts";
 import { askBand } from "../asking/bands.ts";
+import { askBlend, askScalp } from "../asking/blends.ts";
 import { givenOf, optionsSchema, readRequest, tableSchema } from "../asking/requests.ts";
 import { askStages } from "../asking/stages.ts";
 import { question } from "./answers.ts";
@@ -31,6 +33,42 @@ export function powderRoutes(app: OpenAPIHono): void {
       const { options, ...table } = c.req.valid("json");
       const given = givenOf(options, "band");
       return Response.json(askBand(readRequest(table, given), given));
+    },
+  );
+
+  app.openapi(
+    question(
+      "blend",
+      "The best mix of two to four lots for a band",
+      z.object({ lots: z.array(tableSchema).min(2).max(4), band: z.unknown(), options: optionsSchema }),
+    ),
+    (c) => {
+      const { lots, band: value, options } = c.req.valid("json");
+      const given = givenOf(options, "blend");
+      const { band, problems } = parseBand(value, null);
+      if (band === null) return Response.json({ shares: [], problems }, { status: 422 });
+      const tables = lots.map((table, i) => ({
+        ...readRequest(table, given),
+        name: table.name ?? `lot ${i + 1}`,
+      }));
+      const answer = askBlend(tables, band);
+      return Response.json(answer, { status: answer.isIn === null ? 422 : 200 });
+    },
+  );
+
+  app.openapi(
+    question(
+      "scalp",
+      "A lot without its fines or its coarse end",
+      tableSchema.extend({ band: z.unknown().optional(), options: optionsSchema }),
+    ),
+    (c) => {
+      const { options, band: value, ...table } = c.req.valid("json");
+      const given = givenOf(options, "scalp");
+      const read = value === undefined ? { band: undefined, problems: [] } : parseBand(value, null);
+      if (read.band === null) return Response.json({ kept: null, problems: read.problems }, { status: 422 });
+      const answer = askScalp(readRequest(table, given), read.band, given);
+      return Response.json(answer, { status: answer.kept === null ? 422 : 200 });
     },
   );
 }

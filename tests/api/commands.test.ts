@@ -70,6 +70,8 @@ describe("every example of docs/commands.md", () => {
       "restore",
       "verify",
       "band",
+      "blend",
+      "scalp",
     ]));
   test.each(examples)("fineband %s answers", async (example) => {
     const { exit, out } = await fineband(words(example));

@@ -1,0 +1,43 @@
+import { readBand } from "#model/band/bandFile.ts";
+import { askBlend, askScalp } from "../asking/blends.ts";
+import { verbFlags } from "../asking/questions.ts";
+import { readingFlags, textOption, UnusableInput } from "../asking/words.ts";
+import { type Command, readFiles, textOf, type World } from "./command.ts";
+
+export const blend: Command = {
+  summary: "the mix of two to four lots with the most room inside a band",
+  usage: "A B [C D] --band BAND.json",
+  flags: [...readingFlags, ...verbFlags.blend],
+  run(files, given, world) {
+    const path = textOption(given, "band");
+    if (files.length < 2 || files.length > 4 || path === undefined)
+      throw new UnusableInput(
+        "blend takes two to four tables and a band: blend A B --band BAND.json.",
+        `${files.length} files`,
+        "two to four files, --band BAND.json",
+      );
+    const tables = files.map((file) => ({ ...readFiles([file], given, world), name: file }));
+    const band = bandOf(path, world);
+    const body = askBlend(tables, band);
+    return { body, sentences: [body.sentence], isNo: body.isIn === false };
+  },
+};
+
+export const scalp: Command = {
+  summary: "what is left of a lot after its fines or its coarse end is cut off",
+  usage: "FILE… --cut fines|coarse --at UM [--sharpness 0.6] [--band BAND.json]",
+  flags: [...readingFlags, ...verbFlags.scalp],
+  run(files, given, world) {
+    const path = textOption(given, "band");
+    const band = path === undefined ? undefined : bandOf(path, world);
+    const body = askScalp(readFiles(files, given, world), band, given);
+    return { body, sentences: [body.sentence], isNo: body.isIn === false };
+  },
+};
+
+function bandOf(path: string, world: World) {
+  const { band, problems } = readBand(textOf(path, world), path);
+  if (band === null)
+    throw new UnusableInput(problems.map((p) => p.message).join(" "), path, "a band that can be read");
+  return band;
+}
