@@ -9,7 +9,7 @@ import { parseBand } from "#model/band/bandFile.ts";
 import { envelopeVerdict, stretchesOutside } from "#model/band/envelope.ts";
 import { bandFactor, bandFromRuns } from "#model/band/fromReference.ts";
 import { judge, overall } from "#model/band/judge.ts";
-import { limitValue, limitWords, percentileOf } from "#model/band/limits.ts";
+import { limitsFault, limitValue, limitWords, percentileOf, rowKey } from "#model/band/limits.ts";
 import { distances } from "#model/compare/distances.ts";
 import { chanceWithin, intervalOfMean, meanOfRuns } from "#model/runs/intervals.ts";
 import { chanceOfOrder, kendallScore, trendOf } from "#model/runs/trends.ts";
@@ -154,6 +154,28 @@ describe("limits", () => {
     expect(value("largestClassUm", open)).toBeNull();
     expect(value("d95Um", open)).toBeNull();
     expect(value("nothing")).toBeNull();
+  });
+  test("what is wrong with a row, in a sentence", () => {
+    const fault = (low: number | null, high: number | null, limit = "d50Um") =>
+      limitsFault({ limit, low, high });
+    expect(fault(null, null)).toMatch(/^Give a lower or an upper limit/);
+    expect(fault(3, 2)).toMatch(/above the upper/);
+    expect(fault(-0.5, 2)).toMatch(/below zero/);
+    expect(fault(null, -0.5)).toMatch(/below zero/);
+    expect(fault(null, 1.5, "belowShare")).toMatch(/at most 100 %/);
+    expect(fault(1.5, null, "belowShare")).toMatch(/at most 100 %/);
+    for (const [low, high] of [
+      [2, 2],
+      [0, 1],
+      [null, 1],
+      [0, null],
+    ] as const) {
+      expect(fault(low, high)).toBeNull();
+      if ((high ?? 0) <= 1) expect(fault(low, high, "belowShare")).toBeNull();
+    }
+    expect(fault(1.5, null)).toBeNull();
+    expect(rowKey({ limit: "belowShare", sizeUm: 1 })).toBe("belowShare1");
+    expect(rowKey({ limit: "d50Um" })).toBe("d50Um");
   });
   test("percentiles above 0 and below 100", () => {
     expect(["d50Um", "d0.5Um", "d99.5Um"].map(percentileOf)).toEqual([0.5, 0.005, 0.995]);
