@@ -308,7 +308,7 @@ class Words {
     const grams = p.shares.map((v) => Number((80 * v).toFixed(3))).toReversed();
     const top = this.#size(p.edgesUm.at(-1) ?? 0);
     return this.#lines(
-      ["aperture" + this.#unit(), "retained g"],
+      [`aperture${this.#unit()}`, "retained g"],
       [
         [top, ...apertures.map((x) => this.#size(x)), "pan"],
         [this.#number(0), ...grams.map((v) => this.#number(v)), this.#number(0)],
