@@ -158,9 +158,9 @@ describe("describe", () => {
     });
     expect(one?.surfaceM2PerG).toBe(geometricSurface(m, 4.5)?.m2PerG);
     expect(one?.surfaceIsLowerBound).toBe(false);
-    expect(one?.numberInFinestTwo).not.toBeNull();
+    expect(one?.numberInFinestTwo).toBeGreaterThan(0);
     expect(
-      describeAnswer([of(coarse({ quantity: "number" }))], {}).measurements[0]?.numberInFinestTwo,
+      describeAnswer([of(coarse({ quantity: "number" }))], {}).measurements[0]?.numberInFinestTwo ?? null,
     ).toBeNull();
   });
   test("what is missing, with the share and the edge to blame", () => {
@@ -189,7 +189,7 @@ describe("surface", () => {
     expect(found.sentence).toContain(`Geometric area ${mean.toFixed(3)} m²/g (`);
     const k = (2.4 * 2.5 * 2.6) ** (1 / 3) / 2;
     expect(found.sentence).toContain(`BET should come back near ${(mean * k).toFixed(3)} m²/g (`);
-    expect(found.sentence).toMatch(/, 95 % of the time; three pairs\)\./);
+    expect(found.sentence).toMatch(/, 95 % of the time; three pairs\b/);
     const half = /Sizes below (\S+) µm carry (\d+) % of the area/.exec(found.sentence);
     expect(Number(half?.[2])).toBeGreaterThanOrEqual(50);
     expect(Number(half?.[2])).toBeLessThan(62);

