@@ -1,52 +1,145 @@
 import { computed, signal } from "@preact/signals";
+import { curveOf, sizeAt } from "#distributions/curve.ts";
 import type { NamedMeasurement } from "#distributions/measured.ts";
 import { decode } from "#distributions/tables/decode.ts";
-import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
-import { readTable } from "#distributions/tables/readTable.ts";
+import {
+  optionWords,
+  type ReadingOptions,
+  type WordOption,
+  withAnswer,
+} from "#distributions/tables/readingOptions.ts";
+import { type Reading, readTable } from "#distributions/tables/readTable.ts";
+import { answersFor, rememberAnswers } from "./layouts.ts";
 
-/** A table on its way in: its text, its name and the answers given so far. */
+/** A table on its way in: its text or bytes, its name and the answers given so far. */
 export interface Incoming {
   readonly file: string | null;
   readonly text: string;
+  /** As received, so that another encoding can be tried; null for text that was pasted. */
+  readonly bytes: Uint8Array | null;
   readonly options: ReadingOptions;
 }
 
-export const isOpen = signal(false);
-export const incoming = signal<Incoming>({ file: null, text: "", options: {} });
+const nothing: Incoming = { file: null, text: "", bytes: null, options: {} };
 
-/** How the table reads with the answers given so far. */
-export const reading = computed(() =>
-  incoming.value.text.trim() === ""
-    ? null
-    : readTable(incoming.value.text, incoming.value.file, incoming.value.options),
-);
+export const isOpen = signal(false);
+/** Every table on its way in: one that was pasted, or the files that were dropped together. */
+export const tables = signal<readonly Incoming[]>([]);
+/** Which of them is looked at. */
+export const chosen = signal(0);
+export const incoming = computed(() => tables.value[chosen.value] ?? nothing);
+
+const read = new WeakMap<Incoming, Reading>();
+
+/** How a table reads with the answers given so far; worked out once. */
+export function readingOf(table: Incoming): Reading | null {
+  if (table.text.trim() === "") return null;
+  const found = read.get(table) ?? readTable(table.bytes ?? table.text, table.file, table.options);
+  read.set(table, found);
+  return found;
+}
+
+export const reading = computed(() => readingOf(incoming.value));
 
 /** Measurements that are looked at without being kept; null when the page shows what is kept. */
 export const looking = signal<readonly NamedMeasurement[] | null>(null);
 
-/** Takes a pasted text or a file's bytes; old answers do not carry over to another table. */
+/** The answers a table of the same layout was given before, where this one has none yet. */
+export const offered = computed(() =>
+  incoming.value.text === "" || Object.keys(incoming.value.options).length > 0
+    ? null
+    : answersFor(incoming.value.text),
+);
+
+/** Takes a pasted text; old answers do not carry over to another table. */
 export function take(text: string, file: string | null): void {
-  incoming.value = { file, text, options: {} };
+  bring([{ ...nothing, file, text }]);
+}
+
+/** Takes files that were chosen or dropped together; one that cannot be read never loses the others. */
+export async function takeFiles(files: Iterable<File>): Promise<void> {
+  const taken = await Promise.all([...files].map(incomingOf));
+  if (taken.length > 0) bring(taken);
+}
+
+async function incomingOf(file: File): Promise<Incoming> {
+  const bytes = new Uint8Array(await file.arrayBuffer());
+  return { file: file.name, text: decode(bytes).text, bytes, options: {} };
+}
+
+function bring(taken: readonly Incoming[]): void {
+  tables.value = taken;
+  chosen.value = 0;
   isOpen.value = true;
   showIfReadable();
 }
 
-export async function takeFile(file: File): Promise<void> {
-  take(decode(new Uint8Array(await file.arrayBuffer())).text, file.name);
+export function choose(at: number): void {
+  chosen.value = at;
+  showIfReadable();
 }
 
+/** Adds answers for the table that is looked at. */
 export function answer(change: ReadingOptions): void {
-  incoming.value = { ...incoming.value, options: { ...incoming.value.options, ...change } };
+  replace({ ...incoming.value.options, ...change });
+}
+
+/** Sets one option by its words, or takes the answer back where the word is empty. */
+export function setOption(option: WordOption, value: string): void {
+  const { [option]: _, ...others } = incoming.value.options;
+  replace(withAnswer(others, option, value) ?? others);
+}
+
+function replace(options: ReadingOptions): void {
+  const bytes = incoming.value.bytes;
+  const text = bytes === null ? incoming.value.text : decode(bytes, options.encoding).text;
+  tables.value = tables.value.map((table, i) => (i === chosen.value ? { ...table, text, options } : table));
   showIfReadable();
+}
+
+/** Keeps the answers of every table for the next that looks the same. */
+export function rememberAll(): void {
+  for (const { text, options } of tables.value) rememberAnswers(text, options);
+}
+
+const quickText = 300_000;
+const weighed: readonly WordOption[] = ["edge", "values", "scale", "quantity"];
+
+/** The median of the first measurement if one option were another, by "option value"; filled while the page idles. */
+export const medians = signal<ReadonlyMap<string, number>>(new Map());
+let round = 0;
+
+/** Works out what each alternative would do to D50, one reading at a time, until another table or answer comes. */
+async function weighAlternatives(): Promise<void> {
+  const mine = ++round;
+  const { bytes, text, file, options } = incoming.value;
+  const found = new Map<string, number>();
+  medians.value = found;
+  const [first] = reading.value?.measurements ?? [];
+  if (first === undefined || text.length > quickText) return;
+  for (const option of weighed) {
+    for (const value of optionWords[option]) {
+      await new Promise((resolve) => setTimeout(resolve, 20));
+      if (mine !== round) return;
+      const changed = withAnswer(options, option, value);
+      if (changed === null) continue;
+      const [other] = readTable(bytes ?? text, file, { ...changed, only: [first.name] }).measurements;
+      const um = other === undefined ? null : sizeAt(curveOf(other.distribution), 0.5);
+      if (um !== null) found.set(`${option} ${value}`, um);
+    }
+  }
+  medians.value = new Map(found);
 }
 
 export function stopLooking(): void {
   looking.value = null;
-  incoming.value = { file: null, text: "", options: {} };
+  tables.value = [];
+  chosen.value = 0;
   isOpen.value = false;
 }
 
 function showIfReadable(): void {
   const found = reading.value?.measurements ?? [];
   looking.value = found.length > 0 ? found : null;
+  void weighAlternatives();
 }

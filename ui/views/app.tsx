@@ -1,8 +1,9 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
-import { isOpen, take, takeFile } from "../state/bringIn.ts";
+import { isOpen, take, takeFiles } from "../state/bringIn.ts";
 import { history, stepHistory } from "../state/history.ts";
 import { damaged, followLot, isLoaded, loadAll } from "../state/kept.ts";
+import { pastedText } from "../state/pastedTable.ts";
 import { followAddress, linkTo, type Page, place } from "../state/place.ts";
 import { said, trouble } from "../state/server.ts";
 import { BandCheck } from "./bandCheck.tsx";
@@ -55,7 +56,7 @@ export function App() {
     followLot();
     const paste = (event: ClipboardEvent) => {
       const isField = event.target instanceof HTMLTextAreaElement || event.target instanceof HTMLInputElement;
-      const text = event.clipboardData?.getData("text/plain") ?? "";
+      const text = pastedText(event.clipboardData);
       if (!isField && text.includes("\n")) take(text, null);
     };
     addEventListener("paste", paste);
@@ -84,8 +85,7 @@ export function App() {
       onDrop={(event) => {
         event.preventDefault();
         setDropping(false);
-        const [file] = event.dataTransfer?.files ?? [];
-        if (file !== undefined) void takeFile(file);
+        void takeFiles(event.dataTransfer?.files ?? []);
       }}
     >
       <button type="button" class="skip" onClick={() => document.getElementById("main")?.focus()}>

@@ -1,22 +1,29 @@
 import { useState } from "preact/hooks";
-import { inClassRules, quantities } from "#distributions/measured.ts";
 import type { Choice as Answer, Problem } from "#distributions/problem.ts";
-import {
-  edgeOptions,
-  type ReadingOptions,
-  scaleOptions,
-  unitOptions,
-  valuesOptions,
-  withAnswer,
-} from "#distributions/tables/readingOptions.ts";
+import { withAnswer } from "#distributions/tables/readingOptions.ts";
 import { type Stage, stages } from "#model/stages.ts";
 import { Choice } from "../parts/choice.tsx";
 import { figures } from "../parts/format.ts";
 import { ProblemList } from "../parts/problemList.tsx";
-import { answer, incoming, isOpen, looking, reading, stopLooking, take, takeFile } from "../state/bringIn.ts";
+import {
+  answer,
+  incoming,
+  isOpen,
+  offered,
+  reading,
+  readingOf,
+  rememberAll,
+  stopLooking,
+  tables,
+  take,
+  takeFiles,
+} from "../state/bringIn.ts";
 import { bringInto, lots } from "../state/kept.ts";
+import { pastedText } from "../state/pastedTable.ts";
 import { goTo } from "../state/place.ts";
 import { lot } from "../state/subject.ts";
+import { FileList } from "./fileList.tsx";
+import { HowItWasRead } from "./howItWasRead.tsx";
 
 /** A table on its way in: paste, drop or choose; see how it was read; answer what it does not say; keep it or only look. */
 export function BringIn() {
@@ -27,7 +34,7 @@ export function BringIn() {
     <section class="bring-in" aria-labelledby="bring-in">
       <h2 id="bring-in">Bring in a table</h2>
       <p class="lead">
-        Paste sizes and shares with their headings, drop a file anywhere on the page, or choose one. Nothing
+        Paste sizes and shares with their headings, drop files anywhere on the page, or choose them. Nothing
         leaves this machine.
       </p>
       <label for="table-text">Table</label>
@@ -36,25 +43,33 @@ export function BringIn() {
         spellcheck={false}
         value={incoming.value.text}
         onInput={(event) => take(event.currentTarget.value, null)}
+        onPaste={(event) => {
+          const text = pastedText(event.clipboardData);
+          if (event.currentTarget.value !== "" || !text.includes("\n")) return;
+          event.preventDefault();
+          take(text, null);
+        }}
       />
       <p>
-        <label for="table-file">Or a file</label>{" "}
+        <label for="table-file">Or files</label>{" "}
         <input
           id="table-file"
           type="file"
+          multiple
           accept=".csv,.tsv,.txt"
           onChange={(event) => {
-            const [file] = event.currentTarget.files ?? [];
-            if (file !== undefined) void takeFile(file);
+            void takeFiles(event.currentTarget.files ?? []);
           }}
         />
       </p>
+      <FileList />
+      {offered.value !== null && <AsLastTime />}
       {questions.map((q) => (
         <Question key={q.choices?.[0]?.option ?? q.message} question={q} />
       ))}
-      {found !== null && found.how.length > 0 && <HowItWasRead />}
+      {found !== null && <HowItWasRead />}
       <ProblemList problems={others} />
-      {found !== null && found.measurements.length > 0 && <Keep />}
+      {tables.value.some((table) => (readingOf(table)?.measurements.length ?? 0) > 0) && <Keep />}
       <button
         type="button"
         onClick={() => {
@@ -75,6 +90,20 @@ function uniqueQuestions(problems: readonly Problem[]): Problem[] {
   return [...asked.values()];
 }
 
+/** The answers of the last table that looked like this one. */
+function AsLastTime() {
+  const options = offered.value ?? {};
+  const words = Object.entries(options).map(([name, value]) => `${name} ${value}`);
+  return (
+    <p>
+      A table with the same headings was read before.{" "}
+      <button type="button" onClick={() => answer(options)}>
+        Read it as then: {words.join(", ")}
+      </button>
+    </p>
+  );
+}
+
 function Question({ question }: { question: Problem }) {
   const give = (choice: Answer) => {
     const options = withAnswer({}, choice.option, choice.value);
@@ -88,7 +117,8 @@ function Question({ question }: { question: Problem }) {
       <div class="answers">
         {(question.choices ?? []).map((choice) => (
           <button type="button" key={choice.value} onClick={() => give(choice)}>
-            {choice.value} <span class="unit">D50 {figures(choice.d50Um)} µm</span>
+            {choice.value}
+            {choice.d50Um !== null && <span class="unit"> D50 {figures(choice.d50Um)} µm</span>}
           </button>
         ))}
       </div>
@@ -96,56 +126,16 @@ function Question({ question }: { question: Problem }) {
   );
 }
 
-/** Each guess with its evidence; any can be changed, and the page follows at once. */
-function HowItWasRead() {
-  const { options } = incoming.value;
-  const how = reading.value?.how ?? [];
-  const guess = (option: string) => how.find((g) => g.option === option)?.value ?? "";
-  const as = <T extends string>(
-    option: keyof ReadingOptions & string,
-    label: string,
-    words: readonly T[],
-    change: (value: T) => ReadingOptions,
-  ) => {
-    const value = words.find((w) => w === (options[option] ?? guess(option)));
-    return value === undefined ? null : (
-      <Choice label={label} value={value} options={words} onChange={(v) => answer(change(v))} />
-    );
-  };
-  return (
-    <details open>
-      <summary>How it was read</summary>
-      {as("unit", "Sizes in", unitOptions, (unit) => ({ unit }))}
-      {as("values", "Values are", valuesOptions, (values) => ({ values }))}
-      {as("scale", "As", scaleOptions, (scale) => ({ scale }))}
-      {as("edge", "Sizes are edges", edgeOptions, (edge) => ({ edge }))}
-      {as("quantity", "Shares count", quantities, (quantity) => ({ quantity }))}
-      <Choice
-        label="In a class"
-        value={options.inClass ?? "log-uniform"}
-        options={inClassRules}
-        onChange={(inClass) => answer({ inClass })}
-      />
-      <ul class="quiet">
-        {how.map((g) => (
-          <li key={`${g.option}${g.value}`}>
-            {g.option}: {g.value},{" "}
-            {g.source === "assumed" ? "assumed" : g.source === "option" ? "as you said" : "from the table"} (
-            {g.evidence})
-          </li>
-        ))}
-      </ul>
-    </details>
-  );
-}
-
 function Keep() {
   const [stage, setStage] = useState<Stage>("re-fired");
   const [lotId, setLotId] = useState(String(lot.value?.id ?? ""));
-  const count = looking.value?.length ?? 0;
+  const readable = tables.value.filter((table) => (readingOf(table)?.measurements.length ?? 0) > 0);
+  const count = readable.reduce((sum, table) => sum + (readingOf(table)?.measurements.length ?? 0), 0);
+  const more = tables.value.length > 1 ? ` from ${readable.length} of ${tables.value.length} files` : "";
   return (
     <p>
-      {count === 1 ? "One measurement is" : `${count} measurements are`} read and shown below. Keep in{" "}
+      {count === 1 ? "One measurement is" : `${count} measurements are`} read{more}
+      {tables.value.length > 1 ? "; those of the chosen file are shown below" : " and shown below"}. Keep in{" "}
       <Choice
         label="lot"
         value={lotId}
@@ -158,8 +148,8 @@ function Keep() {
         type="button"
         class="main"
         onClick={async () => {
-          const problems = await bringInto(Number(lotId), stage, incoming.value);
-          if (problems !== null) return;
+          rememberAll();
+          for (const table of readable) if ((await bringInto(Number(lotId), stage, table)) !== null) return;
           stopLooking();
           goTo({ page: "band", lotId: Number(lotId), stage });
         }}

@@ -1,0 +1,126 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import type { Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { serve } from "./served.ts";
+
+const root = fileURLToPath(new URL("../..", import.meta.url));
+let served: Awaited<ReturnType<typeof serve>>;
+
+beforeAll(async () => {
+  served = await serve();
+});
+afterAll(() => served?.stop());
+
+async function openPanel(): Promise<{ page: Page; faults: string[] }> {
+  const opened = await served.open("");
+  await opened.page.getByRole("button", { name: "Bring in a table" }).click();
+  return opened;
+}
+
+const falling = "size um,cumulative volume %\n0.5,100\n1,80\n2,40\n4,10\n8,0\n";
+const sample = (name: string) => readFileSync(join(root, `distributions/samples/lots/garnet-07/${name}.csv`));
+
+describe("bringing in a table, in a real browser", () => {
+  test("a column that falls under a cumulative heading is asked about, and the answer reads it", async () => {
+    const { page, faults } = await openPanel();
+    await page.getByLabel("Table", { exact: true }).fill(falling);
+    await page.getByText("the whole column falls as sizes rise, as oversize does").waitFor();
+    await page.getByRole("button", { name: /^oversize/ }).press("Enter");
+    await page.getByText("One measurement is read").waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("what the values are can be said also where the table was refused", async () => {
+    const { page } = await openPanel();
+    await page
+      .getByLabel("Table", { exact: true })
+      .fill("lower_um,upper_um,volume %\n1,2,37\n2,4,74\n4,8,185\n8,16,33\n");
+    await page.getByText("that is 229 % too much").waitFor();
+    const scale = page.getByLabel("As", { exact: true });
+    await scale.focus();
+    await scale.selectOption("amount");
+    await page.getByText("One measurement is read").waitFor();
+    expect(await page.getByText("Counts or masses were divided by their total, 329").count()).toBeGreaterThan(
+      0,
+    );
+    await scale.selectOption("");
+    await page.getByText("that is 229 % too much").waitFor();
+    expect(await page.getByLabel("Values are").count()).toBe(1);
+    await page.close();
+  });
+
+  test("each alternative shows what it does to D50", async () => {
+    const { page } = await openPanel();
+    await page.getByLabel("Table", { exact: true }).fill("upper um,volume %\n1,20\n2,60\n4,20\n");
+    await page.getByText("One measurement is read").waitFor();
+    const edges = page.getByLabel("Sizes are edges").locator("option");
+    expect((await edges.allTextContents())[0]).toBe("upper, as read");
+    await edges.getByText(/^lower, D50 2.83 µm$/).waitFor({ state: "attached" });
+    await page.close();
+  });
+
+  test("cells pasted from a spreadsheet come as its table", async () => {
+    const { page } = await openPanel();
+    await page.getByLabel("Table", { exact: true }).evaluate((field) => {
+      const data = new DataTransfer();
+      data.setData("text/plain", "no table");
+      const cell = (row: readonly string[]) => `<tr>${row.map((text) => `<td>${text}</td>`).join("")}</tr>`;
+      const rows = [
+        ["lower um", "upper um", "volume %"],
+        ["0,5", "1,0", "20,0"],
+        ["1,0", "2,0", "60,0"],
+        ["2,0", "4,0", "20,0"],
+      ];
+      data.setData("text/html", `<table>${rows.map(cell).join("")}</table>`);
+      field.dispatchEvent(
+        new ClipboardEvent("paste", { clipboardData: data, bubbles: true, cancelable: true }),
+      );
+    });
+    await page.getByText("One measurement is read").waitFor();
+    expect(await page.getByText("decimal: comma, from the table").count()).toBe(1);
+    await page.close();
+  });
+
+  test("several files at once: each has its own line, a bad one never loses the others, all that can be read is kept", async () => {
+    const { page, faults } = await openPanel();
+    await page.getByLabel("Or files").setInputFiles([
+      { name: "milled.csv", mimeType: "text/csv", buffer: sample("milled") },
+      {
+        name: "broken.csv",
+        mimeType: "text/csv",
+        buffer: Buffer.from("lower_um,upper_um,volume %\n1,2,43\n2,4,50\n"),
+      },
+      { name: "falling.csv", mimeType: "text/csv", buffer: Buffer.from(falling) },
+    ]);
+    const list = page.getByRole("list", { name: "Files" });
+    await list.waitFor();
+    expect((await list.locator("li").allTextContents()).map((t) => t.trim())).toEqual([
+      "milled.csv 4 read",
+      "broken.csv refused",
+      "falling.csv needs an answer",
+    ]);
+    await page.getByRole("button", { name: "falling.csv" }).click();
+    await page.getByRole("button", { name: /^oversize/ }).click();
+    await page.getByText("5 measurements are read from 2 of 3 files").waitFor();
+    await page.getByRole("button", { name: "Keep", exact: true }).click();
+    await page.getByRole("list", { name: "Files" }).waitFor({ state: "detached" });
+    await page.getByRole("button", { name: "Bring in a table" }).click();
+    await page.getByLabel("Table", { exact: true }).fill(falling.replace("80", "85"));
+    await page.getByRole("button", { name: "Read it as then: values oversize" }).click();
+    await page.getByText("One measurement is read").waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("at 320 px nothing of the panel runs off the side", async () => {
+    const { page } = await served.open("", 320);
+    await page.getByRole("button", { name: "Bring in a table" }).click();
+    await page.getByLabel("Table", { exact: true }).fill(falling);
+    await page.getByText("How it was read").waitFor();
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
+    await page.close();
+  });
+});

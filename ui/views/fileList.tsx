@@ -1,0 +1,31 @@
+import { choose, chosen, type Incoming, readingOf, tables } from "../state/bringIn.ts";
+
+/** The files that were brought together, each with what became of it; one opens at a press. */
+export function FileList() {
+  if (tables.value.length < 2) return null;
+  return (
+    <ul class="files" aria-label="Files">
+      {tables.value.map((table, i) => (
+        <li key={`${i}${table.file}`}>
+          <button type="button" aria-pressed={i === chosen.value} onClick={() => choose(i)}>
+            {table.file}
+          </button>{" "}
+          {stateOf(table)}
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function stateOf(table: Incoming): string {
+  const found = readingOf(table);
+  if (found === null) return "empty";
+  const count = (severity: string) => found.problems.filter((p) => p.severity === severity).length;
+  const [notes, questions, refused] = [count("note"), count("question"), count("refused")];
+  const parts = [
+    found.measurements.length > 0 ? `${found.measurements.length} read${notes > 0 ? " with notes" : ""}` : "",
+    questions > 0 ? "needs an answer" : "",
+    refused > 0 ? `${found.measurements.length > 0 ? "some " : ""}refused` : "",
+  ];
+  return parts.filter((part) => part !== "").join(", ");
+}

@@ -1,0 +1,69 @@
+import { optionWords, type WordOption } from "#distributions/tables/readingOptions.ts";
+import type { Guess } from "#distributions/tables/readTable.ts";
+import { Choice } from "../parts/choice.tsx";
+import { figures } from "../parts/format.ts";
+import { incoming, medians, reading, setOption } from "../state/bringIn.ts";
+
+const labels: Readonly<Record<WordOption, string>> = {
+  unit: "Sizes in",
+  values: "Values are",
+  scale: "As",
+  edge: "Sizes are edges",
+  quantity: "Shares count",
+  layout: "Sizes stand in",
+  decimal: "Decimal mark",
+  delimiter: "Between fields",
+  encoding: "Encoding",
+  inClass: "In a class",
+};
+const shown: readonly WordOption[] = ["unit", "values", "scale", "edge", "quantity", "inClass"];
+const ofTheFile: readonly WordOption[] = ["layout", "decimal", "delimiter", "encoding"];
+
+/** Each guess with its evidence; any can be changed, also where nothing could be read, and the page follows at once. */
+export function HowItWasRead() {
+  const how = reading.value?.how ?? [];
+  const file = ofTheFile.filter((option) => option !== "encoding" || incoming.value.bytes !== null);
+  return (
+    <details open>
+      <summary>How it was read</summary>
+      <p>{shown.map((option) => optionChoice(option, how))}</p>
+      <p>{file.map((option) => optionChoice(option, how))}</p>
+      <ul class="quiet">
+        {how.map((g) => (
+          <li key={`${g.option}${g.value}`}>{sentenceOf(g)}</li>
+        ))}
+      </ul>
+    </details>
+  );
+}
+
+function optionChoice(option: WordOption, how: readonly Guess[]) {
+  const { options } = incoming.value;
+  const given = options[option];
+  const guess = how.find((g) => g.option === option)?.value;
+  const usual = option === "inClass" ? "log-uniform, the usual" : "as the table says";
+  const unsaid = guess !== undefined && given === undefined ? `${guess}, as read` : usual;
+  const words: readonly string[] = optionWords[option];
+  const say = (word: string) => (word === "" ? unsaid : `${word}${medianOf(option, word, given)}`);
+  return (
+    <Choice
+      key={option}
+      label={labels[option]}
+      value={given ?? ""}
+      options={["", ...words]}
+      say={say}
+      onChange={(word) => setOption(option, word)}
+    />
+  );
+}
+
+/** What the alternative would do to D50, where it gives another. */
+function medianOf(option: WordOption, word: string, given: string | undefined): string {
+  const um = word === given ? undefined : medians.value.get(`${option} ${word}`);
+  return um === undefined ? "" : `, D50 ${figures(um)} µm`;
+}
+
+function sentenceOf({ option, value, source, evidence }: Guess): string {
+  if (source === "option") return `${option}: ${value}, your answer`;
+  return `${option}: ${value}, ${source === "assumed" ? "assumed" : "from the table"}: ${evidence}`;
+}
