@@ -31,7 +31,7 @@ export class Pen {
   /** A new entry under the next number of its kind. */
   async make<K extends Kind>(kind: K, body: Bodies[K]): Promise<number> {
     const id = (await this.#lastOf(kind)) + 1;
-    await this.put(kind, id, null, JSON.stringify(body));
+    await this.put(kind, id, null, textOf(kind, body));
     return id;
   }
 
@@ -49,7 +49,7 @@ export class Pen {
     become: (now: Bodies[K]) => Bodies[K],
   ): Promise<Bodies[K]> {
     const { text, body } = await this.#found(kind, id, expected);
-    await this.put(kind, id, text, JSON.stringify(become(body)));
+    await this.put(kind, id, text, textOf(kind, become(body)));
     return body;
   }
 
@@ -156,6 +156,11 @@ export class Pen {
     this.#counters.set(kind, row?.value ?? 0);
     return row?.value ?? 0;
   }
+}
+
+/** An entry as it is written down: checked, and its fields in their one order, so that a copy brought back is the same. */
+function textOf<K extends Kind>(kind: K, body: Bodies[K]): string {
+  return JSON.stringify(kinds[kind].read(body));
 }
 
 /** A step as it is written into the record. */

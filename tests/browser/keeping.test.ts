@@ -148,8 +148,8 @@ describe("the lab's memory in a real browser", () => {
 
   test("two people on one lot: the second sees both versions side by side and loses nothing", async () => {
     const [a, b] = [await open("#/card?lot=2"), await open("#/card?lot=2")];
-    await a.page.getByLabel("Note").fill("hers");
-    await b.page.getByLabel("Note").fill("his");
+    await a.page.getByLabel("Note", { exact: true }).fill("hers");
+    await b.page.getByLabel("Note", { exact: true }).fill("his");
     await a.page.getByRole("button", { name: "Keep the lot as changed" }).click();
     await a.page.getByText("g/cm³. hers").waitFor();
     await b.page.getByRole("button", { name: "Keep the lot as changed" }).click();
@@ -157,7 +157,7 @@ describe("the lab's memory in a real browser", () => {
     expect(await b.page.getByRole("row").filter({ hasText: "note" }).last().textContent()).toBe(
       "notehishers",
     );
-    expect(await b.page.getByLabel("Note").inputValue()).toBe("his");
+    expect(await b.page.getByLabel("Note", { exact: true }).inputValue()).toBe("his");
     await b.page.getByRole("button", { name: "Keep mine" }).click();
     await b.page.getByText("g/cm³. his").waitFor();
     expect([...a.faults, ...b.faults]).toEqual([]);

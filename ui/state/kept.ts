@@ -237,7 +237,7 @@ export function changePair(kept: KeptPair, pair: BetPair): Promise<boolean> {
 
 /** Deletes an entry as it was last seen; undo brings it back. */
 export function remove(
-  list: "lots" | "bands" | "mills" | "trials" | "pairs",
+  list: "lots" | "bands" | "mills" | "trials" | "pairs" | "results",
   kept: { readonly id: number; readonly version: number },
   why: string,
 ): Promise<boolean> {

@@ -29,6 +29,8 @@ export const clash = signal<Clash | null>(null);
 interface Request {
   readonly method?: "GET" | "POST" | "PUT" | "DELETE";
   readonly body?: unknown;
+  /** A body that is sent as it is. */
+  readonly text?: string;
   /** The version the change was made from. */
   readonly version?: number;
   readonly why?: string;
@@ -47,6 +49,7 @@ class Refusal extends Error {
 /** Asks the server. A POST carries a key of its own, so that it is safe to send it again when the answer is lost. */
 export async function ask<T>(path: string, request: Request = {}): Promise<T> {
   const { method = "GET", body, version, why = "" } = request;
+  const text = request.text ?? (body === undefined ? undefined : JSON.stringify(body));
   const headers = {
     ...(person.value === "" ? {} : { "x-by": encodeURIComponent(person.value) }),
     ...(why === "" ? {} : { "x-why": encodeURIComponent(why) }),
@@ -54,7 +57,7 @@ export async function ask<T>(path: string, request: Request = {}): Promise<T> {
     ...(method === "POST" ? { "idempotency-key": newKey() } : {}),
     ...(body === undefined ? {} : { "content-type": "application/json" }),
   };
-  const sent = { method, headers, ...(body === undefined ? {} : { body: JSON.stringify(body) }) };
+  const sent = { method, headers, ...(text === undefined ? {} : { body: text }) };
   const response = await fetch(path, sent).catch((fault: unknown) => {
     if (method === "GET" || method === "POST") return fetch(path, sent);
     throw fault;

@@ -1,13 +1,17 @@
-import { useState } from "preact/hooks";
-import type { KeptMeasurement } from "#api/records.ts";
+import { useEffect, useState } from "preact/hooks";
+import type { KeptLot, KeptMeasurement } from "#api/records.ts";
 import { stages } from "#model/stages.ts";
 import { Choice } from "../parts/choice.tsx";
 import { TextField } from "../parts/textField.tsx";
 import { WithReason } from "../parts/withReason.tsx";
-import { asideRuns, changeLot, changeRun, measurements, remove } from "../state/kept.ts";
+import { type Card, fetchCard } from "../state/card.ts";
+import { asideRuns, changeLot, changeRun, lots, measurements, remove } from "../state/kept.ts";
 import { goTo, linkTo } from "../state/place.ts";
 import { lot } from "../state/subject.ts";
+import { FrozenAnswers } from "./frozenAnswers.tsx";
 import { LotForm } from "./lotForm.tsx";
+import { OtherResults } from "./otherResults.tsx";
+import { StageSettings } from "./stageSettings.tsx";
 
 /** All about one lot, like the paper card in the bag. */
 export function LotCard() {
@@ -22,6 +26,7 @@ export function LotCard() {
         <a href={linkTo({ page: "band", lotId: kept.id, stage: null })}>Check it against its band</a>
       </p>
       <Runs lotId={kept.id} />
+      <RestOfCard key={kept.id} lot={kept} />
       <h2>The lot itself</h2>
       <LotForm
         key={`${kept.id} ${kept.version}`}
@@ -44,6 +49,43 @@ export function LotCard() {
           }}
         />
       </div>
+    </>
+  );
+}
+
+/** What is kept of the lot beside its runs. It follows every change of what is kept. */
+function RestOfCard({ lot: kept }: { lot: KeptLot }) {
+  const [card, setCard] = useState<Card | null>(null);
+  const [trouble, setTrouble] = useState<string | null>(null);
+  const all = lots.value;
+  useEffect(() => {
+    let isLatest = true;
+    fetchCard(kept.id).then(
+      (found) => {
+        if (!isLatest) return;
+        setCard(found);
+        setTrouble(null);
+      },
+      (fault: unknown) => setTrouble(fault instanceof Error ? fault.message : String(fault)),
+    );
+    return () => {
+      isLatest = false;
+    };
+  }, [kept.id, all]);
+  if (card === null) return <p role="status">{trouble ?? "Fetching the rest of the card …"}</p>;
+  return (
+    <>
+      {[trouble, ...card.damaged.map((d) => d.message)].map(
+        (words) =>
+          words !== null && (
+            <p key={words} role="alert" class="problem">
+              {words}
+            </p>
+          ),
+      )}
+      <StageSettings lotId={kept.id} kept={card.stages} />
+      <OtherResults lotId={kept.id} kept={card.results} />
+      <FrozenAnswers lot={kept} kept={card.frozen} />
     </>
   );
 }

@@ -4,6 +4,7 @@ import { allFields, differences } from "../parts/differences.ts";
 import { TextField } from "../parts/textField.tsx";
 import { fetchChanges, fetchTrail, history } from "../state/history.ts";
 import { person, setPerson } from "../state/server.ts";
+import { Copies } from "./copies.tsx";
 
 /** What changed, when, by whom and why, from the latest back. */
 export function Trail() {
@@ -52,6 +53,7 @@ export function Trail() {
           Earlier
         </button>
       )}
+      <Copies />
     </>
   );
 }

@@ -1,0 +1,115 @@
+import { useState } from "preact/hooks";
+import type { FrozenShown, KeptLot, ListedFrozen } from "#api/records.ts";
+import { Choice } from "../parts/choice.tsx";
+import { TextField } from "../parts/textField.tsx";
+import { fetchFrozen, freeze } from "../state/card.ts";
+
+/** Answers that are locked as they were given; what is computed from the same inputs today stands beside them. */
+export function FrozenAnswers({ lot, kept }: { lot: KeptLot; kept: readonly ListedFrozen[] }) {
+  return (
+    <>
+      <h2>Frozen answers</h2>
+      <ul class="plain">
+        {kept.map((frozen) => (
+          <FrozenAnswer key={frozen.id} kept={frozen} />
+        ))}
+      </ul>
+      <FreezeForm key={kept.length} lot={lot} />
+    </>
+  );
+}
+
+function FreezeForm({ lot }: { lot: KeptLot }) {
+  const options = lot.stages.map((s) => s.stage);
+  const [stage, setStage] = useState(options.at(-1) ?? null);
+  const [name, setName] = useState("");
+  const [note, setNote] = useState("");
+  if (stage === null)
+    return <p class="quiet">Once a run is kept, what is answered about it can be frozen.</p>;
+  return (
+    <form
+      aria-label="Freeze an answer"
+      onSubmit={(event) => {
+        event.preventDefault();
+        void freeze(lot.id, stage, name.trim(), note.trim());
+      }}
+    >
+      <Choice label="Freeze the answer for" value={stage} options={options} onChange={setStage} />
+      <TextField label="under the name" value={name} onChange={setName} />
+      <TextField label="Note on the answer" value={note} onChange={setNote} />
+      <button type="submit" disabled={name.trim() === ""}>
+        Freeze
+      </button>
+    </form>
+  );
+}
+
+function FrozenAnswer({ kept }: { kept: ListedFrozen }) {
+  const [shown, setShown] = useState<FrozenShown | string | null>(null);
+  return (
+    <li>
+      <strong>{kept.name}</strong>, {kept.stage}, frozen{" "}
+      <time dateTime={kept.frozenAt}>{new Date(kept.frozenAt).toLocaleString()}</time>, version{" "}
+      {kept.modelVersion}. {kept.sentence} {kept.note}{" "}
+      <button
+        type="button"
+        class="small"
+        aria-expanded={shown !== null}
+        aria-label={`${shown === null ? "Compute again" : "Hide"}: ${kept.name}`}
+        onClick={async () =>
+          setShown(
+            shown === null
+              ? await fetchFrozen(kept.id).catch((fault: unknown) =>
+                  fault instanceof Error ? fault.message : String(fault),
+                )
+              : null,
+          )
+        }
+      >
+        {shown === null ? "Compute again" : "Hide"}
+      </button>
+      {typeof shown === "string" && <p role="alert">{shown}</p>}
+      {shown !== null && typeof shown !== "string" && <Beside shown={shown} />}
+    </li>
+  );
+}
+
+function Beside({ shown: { frozen, again, changedInputs } }: { shown: FrozenShown }) {
+  return (
+    <div>
+      <p>
+        {again.differences.length === 0
+          ? `Computed again with version ${again.modelVersion}: the same.`
+          : `Computed again with version ${again.modelVersion}: different, and shown beside what was frozen.`}{" "}
+        {changedInputs.length > 0 && `Stale: since then ${changedInputs.join(" and ")} changed.`}
+      </p>
+      {again.differences.length > 0 && (
+        <div class="scroll">
+          <table>
+            <thead>
+              <tr>
+                <th scope="col">What</th>
+                <th scope="col">Frozen</th>
+                <th scope="col">Today</th>
+              </tr>
+            </thead>
+            <tbody>
+              {again.differences.map((d) => (
+                <tr key={d.field}>
+                  <th scope="row">{d.field}</th>
+                  <td>{JSON.stringify(d.frozen)}</td>
+                  <td>{JSON.stringify(d.now)}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </div>
+      )}
+      <p class="quiet hash">
+        Inputs: {frozen.inputs.runs.length} runs
+        {frozen.inputs.band === null ? ", no band" : `, the band ${frozen.inputs.band.name}`}. Hash{" "}
+        <code>{frozen.hash}</code>
+      </p>
+    </div>
+  );
+}
