@@ -33,18 +33,14 @@ const levels = [0.1, 0.25, 0.5, 0.75, 0.9];
 const lowLevels = [0.02, 0.05, 0.1, 0.2, 0.3];
 const lowHill = 0.35;
 
-/**
- * The chance in band over wheel speed and gas flow as marks that can be drawn.
- *
- * @param grid   xs speeds in rpm, ys flows in m³/h, values chances
- * @param width  of the picture; its text keeps its size, so that a narrow one stays legible
- */
-export function inBandMap(
-  grid: HeightGrid,
-  points: readonly { kind: MapMark["kind"]; label: string; speedRpm: number; flowM3PerH: number }[],
-  ratedSpeedRpm: number | null,
-  width: number,
-): InBandMap {
+interface Scales {
+  readonly height: number;
+  readonly frame: InBandMap["frame"];
+  readonly x: (speedRpm: number) => number;
+  readonly y: (flowM3PerH: number) => number;
+}
+
+function scalesOf({ xs, ys }: Pick<HeightGrid, "xs" | "ys">, width: number): Scales {
   const height = Math.round(Math.min(340, Math.max(240, width * 0.45)));
   const frame = { left: 58, right: width - 22, top: 10, bottom: height - 42 };
   const scale = (list: readonly number[], from: number, to: number) => {
@@ -53,11 +49,42 @@ export function inBandMap(
     const run = last - first || 1;
     return (v: number) => from + ((to - from) * (Math.log(v) - first)) / run;
   };
-  const x = scale(grid.xs, frame.left, frame.right);
-  const y = scale(grid.ys, frame.bottom, frame.top);
-  const isIn = (p: Place) =>
-    p.x >= frame.left - 1 && p.x <= frame.right + 1 && p.y >= frame.top - 1 && p.y <= frame.bottom + 1;
-  const middle = (frame.left + frame.right) / 2;
+  return { height, frame, x: scale(xs, frame.left, frame.right), y: scale(ys, frame.bottom, frame.top) };
+}
+
+interface MapPoint {
+  readonly kind: MapMark["kind"];
+  readonly label: string;
+  readonly speedRpm: number;
+  readonly flowM3PerH: number;
+}
+
+/** A point as a mark; null outside the frame. Cheap: a slider moves it. */
+export function mapMark(
+  axes: Pick<HeightGrid, "xs" | "ys">,
+  { kind, label, speedRpm, flowM3PerH }: MapPoint,
+  width: number,
+): MapMark | null {
+  const { frame, x, y } = scalesOf(axes, width);
+  const at = { x: x(speedRpm), y: y(flowM3PerH) };
+  const isIn =
+    at.x >= frame.left - 1 && at.x <= frame.right + 1 && at.y >= frame.top - 1 && at.y <= frame.bottom + 1;
+  return isIn ? { ...at, kind, label, side: at.x > (frame.left + frame.right) / 2 ? "left" : "right" } : null;
+}
+
+/**
+ * The chance in band over wheel speed and gas flow as marks that can be drawn.
+ *
+ * @param grid   xs speeds in rpm, ys flows in m³/h, values chances
+ * @param width  of the picture; its text keeps its size, so that a narrow one stays legible
+ */
+export function inBandMap(
+  grid: HeightGrid,
+  points: readonly MapPoint[],
+  ratedSpeedRpm: number | null,
+  width: number,
+): InBandMap {
+  const { height, frame, x, y } = scalesOf(grid, width);
   const highest = Math.max(0, ...grid.values.flat());
   const ratedAt = ratedSpeedRpm === null ? null : x(ratedSpeedRpm);
   return {
@@ -76,12 +103,7 @@ export function inBandMap(
       at: y(v),
       label: plainDecimal(v),
     })),
-    marks: points.flatMap(({ kind, label, speedRpm, flowM3PerH }) => {
-      const at = { x: x(speedRpm), y: y(flowM3PerH) };
-      return isIn(at)
-        ? [{ ...at, kind, label, side: at.x > middle ? ("left" as const) : ("right" as const) }]
-        : [];
-    }),
+    marks: points.flatMap((point) => mapMark(grid, point, width) ?? []),
     ratedAt: ratedAt !== null && ratedAt >= frame.left && ratedAt <= frame.right + 1 ? ratedAt : null,
   };
 }

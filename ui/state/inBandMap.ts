@@ -4,7 +4,7 @@ import { isJudged, judgedRows } from "#model/mill/aim/inBand.ts";
 import { nextTrial } from "#model/mill/trials/nextTrial.ts";
 import { flowLimits, speedLimits } from "#model/mill/trials/setPoint.ts";
 import type { HeightGrid } from "#model/pictures/contours.ts";
-import { inBandMap } from "#model/pictures/inBandMap.ts";
+import { inBandMap, mapMark } from "#model/pictures/inBandMap.ts";
 import { geometricSteps } from "#model/pictures/scale.ts";
 import { trials } from "./kept.ts";
 import { band } from "./subject.ts";
@@ -109,8 +109,8 @@ export const next = computed(() => {
 
 export const mapWidth = signal(700);
 
-/** Contours change with the law alone; the slider moves one mark. */
-const ground = computed(() =>
+/** Changes with the law alone; the slider moves one mark over it. */
+export const map = computed(() =>
   grid.value === null
     ? null
     : inBandMap(
@@ -130,18 +130,16 @@ const ground = computed(() =>
       ),
 );
 
-export const map = computed(() => {
-  const drawn = ground.value;
-  const here = grid.value;
-  if (drawn === null || here === null) return null;
-  const only = inBandMap(
-    { xs: here.xs, ys: here.ys, values: [] },
-    [{ kind: "here", label: "", speedRpm: speedRpm.value, flowM3PerH: flowM3PerH.value }],
-    null,
-    mapWidth.value,
-  );
-  return { ...drawn, marks: [...drawn.marks, ...only.marks] };
-});
+/** Where the plan stands. */
+export const here = computed(() =>
+  grid.value === null
+    ? null
+    : mapMark(
+        grid.value,
+        { kind: "here", label: "", speedRpm: speedRpm.value, flowM3PerH: flowM3PerH.value },
+        mapWidth.value,
+      ),
+);
 
 /** A few places of the map in numbers. */
 export const mapTable = computed(() => {

@@ -3,7 +3,7 @@ import { chanceText } from "#model/answers/wording.ts";
 import type { MapMark } from "#model/pictures/inBandMap.ts";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { figures, rpm } from "../parts/format.ts";
-import { best, map, mapTable, mapWidth, next, whyNoMap } from "../state/inBandMap.ts";
+import { best, here, map, mapTable, mapWidth, next, whyNoMap } from "../state/inBandMap.ts";
 import { setFlow, setSpeed } from "../state/wheelEntries.ts";
 
 /** Chance of a run in band over wheel speed and gas flow, with where to run and what to try. */
@@ -109,6 +109,7 @@ function Picture() {
           {m.marks.map((mark) => (
             <Mark key={`${mark.kind}${mark.x}${mark.y}`} mark={mark} />
           ))}
+          <Here />
         </svg>
       )}
       <figcaption class="quiet">
@@ -152,6 +153,10 @@ function Mark({ mark }: { mark: MapMark }) {
       {name}
     </g>
   );
+}
+
+function Here() {
+  return here.value === null ? null : <Mark mark={here.value} />;
 }
 
 function Table() {
