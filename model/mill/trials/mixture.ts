@@ -8,11 +8,14 @@ export function sumOf(a: Prediction, b: Prediction): Prediction {
   const weights: number[] = [];
   const means: number[] = [];
   const sds: number[] = [];
-  for (const [i, weight] of a.weights.entries()) {
-    for (const [j, other] of b.weights.entries()) {
-      weights.push(weight * other);
-      means.push((a.means[i] ?? 0) + (b.means[j] ?? 0));
-      sds.push(Math.hypot(a.sds[i] ?? 0, b.sds[j] ?? 0));
+  for (let i = 0; i < a.weights.length; i++) {
+    const weight = a.weights[i] ?? 0;
+    const mean = a.means[i] ?? 0;
+    const variance = (a.sds[i] ?? 0) ** 2;
+    for (let j = 0; j < b.weights.length; j++) {
+      weights.push(weight * (b.weights[j] ?? 0));
+      means.push(mean + (b.means[j] ?? 0));
+      sds.push(Math.sqrt(variance + (b.sds[j] ?? 0) ** 2));
     }
   }
   return { weights, means, sds };

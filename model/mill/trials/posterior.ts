@@ -40,68 +40,90 @@ export function posteriorOf(
   priors: readonly CoefficientPrior[],
   noise: NoisePrior,
 ): Posterior {
-  const typical = typicalNoise(rows, ys, priors);
+  const data = summed(rows, ys, priors);
+  const typical = typicalNoise(data);
   const from = Math.log(Math.min(0.002, typical / 30));
   const to = Math.log(Math.max(3, 3000 * typical));
   const points = 400;
   const raw = Array.from({ length: points }, (_, i) => {
     const sigma = Math.exp(from + ((to - from) * i) / (points - 1));
-    return componentAt(rows, ys, priors, noise, sigma);
+    return componentAt(data, noise, sigma);
   }).filter((c) => c !== null);
   const best = Math.max(...raw.map((c) => c.logWeight));
   const kept = raw.filter((c) => c.logWeight - best > Math.log(negligible));
   const sum = kept.reduce((total, c) => total + Math.exp(c.logWeight - best), 0);
   return {
-    components: kept.map(({ logWeight, ...c }) => ({ ...c, weight: Math.exp(logWeight - best) / sum })),
+    components: kept.map(({ logWeight, triangle, sigma, mean }) => ({
+      sigma,
+      mean,
+      covariance: inverseFrom(triangle),
+      weight: Math.exp(logWeight - best) / sum,
+    })),
+  };
+}
+
+/** The trials' sums of products, which no σ changes. */
+interface Summed {
+  readonly rows: readonly (readonly number[])[];
+  readonly ys: readonly number[];
+  readonly priors: readonly CoefficientPrior[];
+  /** 1/sd² of each prior; 0 where it is flat. */
+  readonly precisions: readonly number[];
+  /** Σ row_a·row_b. */
+  readonly squares: readonly (readonly number[])[];
+  /** Σ row_a·y. */
+  readonly products: readonly number[];
+}
+
+function summed(
+  rows: readonly (readonly number[])[],
+  ys: readonly number[],
+  priors: readonly CoefficientPrior[],
+): Summed {
+  return {
+    rows,
+    ys,
+    priors,
+    precisions: priors.map(({ sd }) => (sd === null ? 0 : 1 / sd ** 2)),
+    squares: priors.map((_, a) =>
+      priors.map((__, b) => rows.reduce((sum, row) => sum + (row[a] ?? 0) * (row[b] ?? 0), 0)),
+    ),
+    products: priors.map((_, a) => rows.reduce((sum, row, i) => sum + (row[a] ?? 0) * (ys[i] ?? 0), 0)),
   };
 }
 
 function componentAt(
-  rows: readonly (readonly number[])[],
-  ys: readonly number[],
-  priors: readonly CoefficientPrior[],
+  { rows, ys, priors, precisions, squares, products }: Summed,
   noise: NoisePrior,
   sigma: number,
 ) {
-  const precisions = priors.map(({ sd }) => (sd === null ? 0 : 1 / sd ** 2));
-  const matrix = priors.map((_, a) =>
-    priors.map((__, b) =>
-      rows.reduce(
-        (sum, row) => sum + ((row[a] ?? 0) * (row[b] ?? 0)) / sigma ** 2,
-        a === b ? (precisions[a] ?? 0) : 0,
-      ),
-    ),
+  const inverse = 1 / sigma ** 2;
+  const matrix = squares.map((row, a) =>
+    row.map((v, b) => v * inverse + (a === b ? (precisions[a] ?? 0) : 0)),
   );
-  const right = priors.map(({ mean }, a) =>
-    rows.reduce(
-      (sum, row, i) => sum + ((row[a] ?? 0) * (ys[i] ?? 0)) / sigma ** 2,
-      mean * (precisions[a] ?? 0),
-    ),
-  );
+  const right = products.map((v, a) => v * inverse + (priors[a]?.mean ?? 0) * (precisions[a] ?? 0));
   const triangle = cholesky(matrix);
   if (triangle === null) return null;
   const mean = solveWith(triangle, right);
   // ln p(y|σ) up to what does not depend on σ, from residuals about the posterior mean, which do not cancel.
-  const misfit = rows.reduce((sum, row, i) => sum + ((ys[i] ?? 0) - dot(row, mean)) ** 2, 0) / sigma ** 2;
-  const pull = priors.reduce(
-    (sum, prior, a) => sum + (precisions[a] ?? 0) * ((mean[a] ?? 0) - prior.mean) ** 2,
-    0,
-  );
-  const logLikelihood = -ys.length * Math.log(sigma) - 0.5 * logDeterminant(triangle) - 0.5 * (misfit + pull);
+  let misfit = 0;
+  for (let i = 0; i < rows.length; i++) misfit += ((ys[i] ?? 0) - dot(rows[i] ?? [], mean)) ** 2;
+  let pull = 0;
+  for (let a = 0; a < priors.length; a++)
+    pull += (precisions[a] ?? 0) * ((mean[a] ?? 0) - (priors[a]?.mean ?? 0)) ** 2;
+  const logLikelihood =
+    -ys.length * Math.log(sigma) - 0.5 * logDeterminant(triangle) - 0.5 * (misfit * inverse + pull);
   const logPrior =
     noise === "flat"
       ? 0
       : -noise.degrees * Math.log(sigma) - (noise.degrees * noise.scale ** 2) / (2 * sigma ** 2);
-  return { logWeight: logLikelihood + logPrior, sigma, mean, covariance: inverseFrom(triangle) };
+  return { logWeight: logLikelihood + logPrior, sigma, mean, triangle };
 }
 
 /** The rms misfit about a first fit: only sets where the grid of σ lies. */
-function typicalNoise(
-  rows: readonly (readonly number[])[],
-  ys: readonly number[],
-  priors: readonly CoefficientPrior[],
-): number {
-  const first = componentAt(rows, ys, priors, "flat", 0.05);
+function typicalNoise(data: Summed): number {
+  const { rows, ys, priors } = data;
+  const first = componentAt(data, "flat", 0.05);
   if (first === null || ys.length === 0) return 0.05;
   const squares = rows.reduce((sum, row, i) => sum + ((ys[i] ?? 0) - dot(row, first.mean)) ** 2, 0);
   return Math.max(Math.sqrt(squares / Math.max(1, ys.length - priors.length)), 1e-6);
@@ -118,10 +140,17 @@ export interface Prediction {
 export function predict(posterior: Posterior, row: readonly number[], withNoise = true): Prediction {
   const means: number[] = [];
   const sds: number[] = [];
-  for (const c of posterior.components) {
-    means.push(dot(row, c.mean));
-    const spread = row.reduce((sum, a, i) => sum + a * dot(c.covariance[i] ?? [], row), 0);
-    sds.push(Math.sqrt(spread + (withNoise ? c.sigma ** 2 : 0)));
+  for (const { mean, covariance, sigma } of posterior.components) {
+    let middle = 0;
+    let variance = withNoise ? sigma ** 2 : 0;
+    for (let i = 0; i < row.length; i++) {
+      const a = row[i] ?? 0;
+      if (a === 0) continue;
+      middle += a * (mean[i] ?? 0);
+      variance += a * dot(covariance[i] ?? [], row);
+    }
+    means.push(middle);
+    sds.push(Math.sqrt(variance));
   }
   return { weights: posterior.components.map((c) => c.weight), means, sds };
 }
@@ -169,5 +198,7 @@ function densityAt({ weights, means, sds }: Prediction, y: number): number {
 }
 
 function dot(a: readonly number[], b: readonly number[]): number {
-  return a.reduce((sum, v, i) => sum + v * (b[i] ?? 0), 0);
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += (a[i] ?? 0) * (b[i] ?? 0);
+  return sum;
 }
