@@ -111,7 +111,7 @@ describe("the wheel plan in a real browser", () => {
     const map = page.getByRole("img", { name: /Likeliest in band/ });
     await map.waitFor();
     expect(await map.locator("path.contour").count()).toBe(5);
-    expect(await map.locator("text.name").allTextContents()).toContain("next trial");
+    expect(await map.locator("text.name").allTextContents()).toContain("likeliest");
     const before = await page.getByLabel("Speed", { exact: true }).inputValue();
     await page.getByRole("button", { name: "Go to the likeliest setting" }).press("Enter");
     expect(await page.getByLabel("Speed", { exact: true }).inputValue()).not.toBe(before);

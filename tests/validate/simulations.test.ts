@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
 import { coverage } from "./simulations/coverage.ts";
 import { humpCases } from "./simulations/humps.ts";
+import { advice, inBandCalibration, millCoverage } from "./simulations/mill.ts";
 import { oddCases } from "./simulations/oddRuns.ts";
 
 // Short slices of what `npm run validate` simulates in full, with the width that so few lots need.
@@ -25,5 +26,29 @@ test("odd runs: seldom called without cause, found where one is 8 % coarser: a s
   for (const { runs, lots, falseCalls, found } of oddCases(40)) {
     expect(falseCalls, `${runs} runs`).toBeLessThanOrEqual(0.1 * lots);
     expect(found, `${runs} runs`).toBeGreaterThanOrEqual(runs === 5 ? 0.5 * lots : 0.7 * lots);
+  }
+}, 120_000);
+
+test("the mill's law covers what it says: a slice of every design and truth", () => {
+  const cases = 60;
+  const allowed = 4 * Math.sqrt((0.9 * 0.1) / cases);
+  for (const truth of ["priors", "fixed", "curved"] as const)
+    for (const { design, share } of millCoverage(truth, cases))
+      expect(share, `${truth}, ${design}`).toBeGreaterThan(0.9 - allowed);
+}, 120_000);
+
+test("the chance in band happens as often as foretold: a slice", () => {
+  const tenths = inBandCalibration(12);
+  const cases = tenths.reduce((sum, t) => sum + t.cases, 0);
+  const gap = tenths.reduce((sum, t) => sum + t.cases * (t.happened - t.foretold), 0) / cases;
+  expect(cases).toBeGreaterThan(100);
+  expect(Math.abs(gap)).toBeLessThan(0.17);
+}, 120_000);
+
+test("advice is shown only where it beats an even spread: a slice", () => {
+  // At the centre the two hardly differ, which so few cases cannot tell.
+  for (const { target, shown, ratio } of advice(8).filter((a) => a.target !== "centre")) {
+    expect(shown, target).toBeGreaterThan(0);
+    expect(ratio ?? 0, target).toBeLessThan(0.95);
   }
 }, 120_000);

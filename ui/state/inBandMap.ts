@@ -99,7 +99,7 @@ export const best = computed(() => {
 
 /** The trial that would teach most about D50 at the speed for the target, else at the best setting. */
 export const next = computed(() => {
-  const law = learned.value?.fit;
+  const law = learned.value?.thin;
   const rated = mill.value?.mill.ratedSpeedRpm ?? null;
   const target = suggestion.value?.speedRpm?.median ?? best.value?.speedRpm ?? null;
   return law === undefined || rated === null || target === null
@@ -123,7 +123,9 @@ export const map = computed(() =>
             flowM3PerH: t.trial.gasFlowM3PerH ?? flowM3PerH.value,
           })),
           ...(best.value === null ? [] : [{ kind: "best" as const, label: "likeliest", ...best.value }]),
-          ...(next.value === null ? [] : [{ kind: "next" as const, label: "next trial", ...next.value }]),
+          ...(next.value?.isWorth !== true
+            ? []
+            : [{ kind: "next" as const, label: "next trial", ...next.value }]),
         ],
         mill.value?.mill.ratedSpeedRpm ?? null,
         mapWidth.value,

@@ -34,7 +34,9 @@ function words(): string {
   const teaching =
     n === null
       ? ""
-      : `The trial that would teach most about D50 at the target: ${rpm(n.speedRpm)} at ${figures(n.flowM3PerH)} m³/h; it would narrow what is not known there to ${Math.round(100 * n.narrowing)} % of now, run-to-run scatter apart.`;
+      : n.isWorth
+        ? `The trial that would teach most about D50 at the target: ${rpm(n.speedRpm)} at ${figures(n.flowM3PerH)} m³/h; it would narrow what is not known there to ${Math.round(100 * n.narrowing)} % of now, run-to-run scatter apart.`
+        : "No next trial is singled out: speeds spread evenly over what is permitted would teach about as much.";
   return `${likeliest}${teaching}`;
 }
 

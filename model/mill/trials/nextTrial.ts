@@ -7,10 +7,19 @@ import { rowOf, type Setting, type TrialFit } from "./trialFit.ts";
 export interface NextTrial extends Setting {
   /** Width of the D50 curve's interval at the target afterwards, over that now. */
   readonly narrowing: number;
+  /** The same after three trials so advised, over three spread evenly over the permitted speeds. */
+  readonly againstEven: number;
+  /** Whether that is enough better to be worth following: 15 % at or beyond the edge of what was tried, no loss inside it. */
+  readonly isWorth: boolean;
 }
 
 /** Speeds that are weighed. */
 const candidates = 60;
+const ahead = 3;
+
+/** Over an even spread: what advice must bring at the edge, and may cost inside. Source: issue of the mill, bounds agreed there. */
+const mostAtEdge = 0.85;
+const mostInside = 1.02;
 
 /**
  * The speed, at the target's own gas flow and feed, at which one more trial most shrinks the interval of the D50 **curve**
@@ -24,36 +33,66 @@ export function nextTrial(fit: TrialFit, target: Setting, ratedSpeedRpm: number)
   const { lowestRpm, highestRpm } = speedLimits(fit, ratedSpeedRpm);
   if (!(highestRpm > lowestRpm)) return null;
   const at = rowOf(target, fit.reference);
-  const now = meanSd(fit.posterior, at, null);
-  const tried = evenSteps(Math.log(lowestRpm), Math.log(highestRpm), candidates).map((ln) => {
-    const setting = { ...target, speedRpm: Math.exp(ln) };
-    return { ...setting, narrowing: meanSd(fit.posterior, at, rowOf(setting, fit.reference)) / now };
-  });
-  return tried.reduce((best, next) => (next.narrowing < best.narrowing ? next : best));
+  const permitted = evenSteps(Math.log(lowestRpm), Math.log(highestRpm), candidates).map((ln) =>
+    Math.exp(ln),
+  );
+  const rowAt = (speedRpm: number) => rowOf({ ...target, speedRpm }, fit.reference);
+  const best = (posterior: Posterior) =>
+    permitted
+      .map((speedRpm) => ({ speedRpm, sd: meanSd(afterTrial(posterior, rowAt(speedRpm)), at) }))
+      .reduce((a, b) => (b.sd < a.sd ? b : a));
+  const first = best(fit.posterior);
+  let advised = fit.posterior;
+  for (let i = 0; i < ahead; i++) advised = afterTrial(advised, rowAt(best(advised).speedRpm));
+  const even = evenSteps(Math.log(lowestRpm), Math.log(highestRpm), ahead).reduce(
+    (posterior, ln) => afterTrial(posterior, rowAt(Math.exp(ln))),
+    fit.posterior,
+  );
+  const againstEven = meanSd(advised, at) / meanSd(even, at);
+  const speeds = fit.trials.map((t) => t.speedRpm);
+  const isInside =
+    speeds.length > 0 &&
+    target.speedRpm > Math.min(...speeds) * 1.001 &&
+    target.speedRpm < Math.max(...speeds) / 1.001;
+  return {
+    ...target,
+    speedRpm: first.speedRpm,
+    narrowing: first.sd / meanSd(fit.posterior, at),
+    againstEven,
+    isWorth: againstEven <= (isInside ? mostInside : mostAtEdge),
+  };
 }
 
-/** Mean over the noise of the curve's standard deviation at a row, before or after one more trial at another. */
-function meanSd({ components }: Posterior, at: readonly number[], more: readonly number[] | null): number {
+/** Mean over the noise of the curve's standard deviation at a row. */
+function meanSd({ components }: Posterior, at: readonly number[]): number {
   let sum = 0;
-  for (const { weight, sigma, covariance } of components) {
-    const variance = between(covariance, at, at);
-    const gained =
-      more === null ? 0 : between(covariance, at, more) ** 2 / (sigma ** 2 + between(covariance, more, more));
-    sum += weight * Math.sqrt(Math.max(variance - gained, 0));
-  }
+  for (const { weight, covariance } of components)
+    sum += weight * Math.sqrt(Math.max(dot(at, times(covariance, at)), 0));
   return sum;
 }
 
-function between(
-  covariance: readonly (readonly number[])[],
-  a: readonly number[],
-  b: readonly number[],
-): number {
+/** What one more trial leaves of the covariances: Σ − Σz zᵀΣ/(σ² + zᵀΣz). The means, which it would move, stay. */
+function afterTrial({ components }: Posterior, row: readonly number[]): Posterior {
+  return {
+    components: components.map((c) => {
+      const reached = times(c.covariance, row);
+      const whole = c.sigma ** 2 + dot(row, reached);
+      return {
+        ...c,
+        covariance: c.covariance.map((line, i) =>
+          line.map((v, j) => v - ((reached[i] ?? 0) * (reached[j] ?? 0)) / whole),
+        ),
+      };
+    }),
+  };
+}
+
+function times(matrix: readonly (readonly number[])[], vector: readonly number[]): number[] {
+  return matrix.map((line) => dot(line, vector));
+}
+
+function dot(a: readonly number[], b: readonly number[]): number {
   let sum = 0;
-  for (const [i, x] of a.entries()) {
-    const row = covariance[i];
-    if (x === 0 || row === undefined) continue;
-    for (const [j, y] of b.entries()) sum += x * y * (row[j] ?? 0);
-  }
+  for (let i = 0; i < a.length; i++) sum += (a[i] ?? 0) * (b[i] ?? 0);
   return sum;
 }

@@ -37,7 +37,7 @@ export interface TrialFit {
 }
 
 /** Widths hardly move with the setting; a product of this kind has D90/D50 and D50/D10 near 1.8. Judgements of ours. */
-const widthPriors: readonly CoefficientPrior[] = [
+export const widthPriors: readonly CoefficientPrior[] = [
   { mean: 0.6, sd: 0.3 },
   { mean: 0, sd: 0.2 },
   { mean: 0, sd: 0.2 },

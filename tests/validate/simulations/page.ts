@@ -4,6 +4,7 @@ import { betCases, betIsWithin } from "./betValues.ts";
 import { bounds, type Covered, coverage, lotsPerCase } from "./coverage.ts";
 import { humpCases } from "./humps.ts";
 import { joiningCases, joiningIsWithin } from "./joinings.ts";
+import { millPart } from "./millPage.ts";
 import { oddCases } from "./oddRuns.ts";
 
 /** The simulated checks as a part of the page, and what missed its bound. */
@@ -11,6 +12,7 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
   const covered = coverage();
   const humps = humpCases();
   const odd = oddCases();
+  const mill = millPart();
   const joinings = joiningCases();
   const bets = betCases();
   const bands = bandCases();
@@ -73,6 +75,8 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
       ["runs", "false", "found", "lots"],
       odd.map((o) => [String(o.runs), String(o.falseCalls), String(o.found), String(o.lots)]),
     ),
+    "",
+    mill.text,
     "",
     "Joining on re-firing: claimed where the interval of the joined share lies above 0; runs a stage scatter by 1.2 % in size, 0.8 % in width and 8 % of the fines. Where 5 % joined at 2 times at least 80 % are asked for, without at most 5 % (standard error at most 2 % and 1.1 %).",
     "",

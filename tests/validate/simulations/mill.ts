@@ -1,0 +1,257 @@
+import { chanceInBand, judgedRows } from "#model/mill/aim/inBand.ts";
+import { thinPosterior } from "#model/mill/trials/mixture.ts";
+import { nextTrial } from "#model/mill/trials/nextTrial.ts";
+import {
+  chanceBelow,
+  type Posterior,
+  posteriorOf,
+  predict,
+  predictionQuantile,
+} from "#model/mill/trials/posterior.ts";
+import { usualPriors } from "#model/mill/trials/priors.ts";
+import { speedLimits } from "#model/mill/trials/setPoint.ts";
+import type { Trial } from "#model/mill/trials/trial.ts";
+import { type TrialFit, widthPriors } from "#model/mill/trials/trialFit.ts";
+import { type Chance, chanceFrom } from "./chance.ts";
+
+/** Fixed before the first run. */
+const seed = 61_125;
+const noise = { degrees: 4, scale: usualPriors.noise } as const;
+const priors = [
+  { mean: 1, sd: usualPriors.medianSd },
+  usualPriors.speed,
+  usualPriors.flow,
+  usualPriors.feed,
+] as const;
+
+/** Where trials ran: 1 and the logarithms of speed, flow and feed over the reference. */
+interface Design {
+  readonly name: string;
+  readonly rows: readonly (readonly number[])[];
+}
+
+/** Sixteen designs: 3, 5, 8 or 12 trials over a narrow or wide stretch of speeds, at one flow and feed or at several. */
+export const designs: readonly Design[] = [3, 5, 8, 12].flatMap((count) =>
+  [0.2, 0.7].flatMap((span) =>
+    [0, 0.2].map((spread) => ({
+      name: `${count} trials, speeds over ${Math.exp(span).toFixed(2)}, ${spread === 0 ? "one flow and feed" : "several flows and feeds"}`,
+      rows: Array.from({ length: count }, (_, i) => [
+        1,
+        span * (i / (count - 1) - 0.5),
+        spread * Math.sin(2.4 * i),
+        spread * Math.cos(4.1 * i),
+      ]),
+    })),
+  ),
+);
+
+const dot = (a: readonly number[], b: readonly number[]) => a.reduce((sum, v, i) => sum + v * (b[i] ?? 0), 0);
+
+/** σ whose square is scaled inverse χ² with four degrees of freedom. */
+function noiseFromPrior({ even }: Chance): number {
+  return noise.scale * Math.sqrt(noise.degrees / (-2 * Math.log(even() * even())));
+}
+
+type Truth = (chance: Chance) => { readonly law: (row: readonly number[]) => number; readonly sigma: number };
+
+const fromPriors: Truth = (chance) => {
+  const beta = priors.map(({ mean, sd }) => mean + sd * chance.normal());
+  return { law: (row) => dot(row, beta), sigma: noiseFromPrior(chance) };
+};
+
+/** Truths that do not come from the priors: a steeper law, and one whose exponent changes with speed. */
+const fixed: Truth = () => ({ law: (row) => dot(row, [1.2, -1.2, 0.6, 0.05]), sigma: 0.03 });
+const curved: Truth = () => ({
+  law: (row) => dot(row, [1.2, -1.05, 0.55, 0.1]) + 0.25 * (row[1] ?? 0) ** 2,
+  sigma: 0.03,
+});
+
+export const truths = { priors: fromPriors, fixed, curved } as const;
+
+export interface MillCoverage {
+  readonly truth: keyof typeof truths;
+  readonly design: string;
+  readonly cases: number;
+  /** Share of further runs inside the 90 % interval, at a setting within what was tried. */
+  readonly share: number;
+}
+
+/** How often the 90 % prediction interval holds one further run. */
+export function millCoverage(truth: keyof typeof truths, cases: number): MillCoverage[] {
+  return designs.map((design, d) => {
+    const chance = chanceFrom(seed + 1000 * d + truth.length);
+    let held = 0;
+    for (let k = 0; k < cases; k++) {
+      const { law, sigma } = truths[truth](chance);
+      const run = (row: readonly number[]) => law(row) + sigma * chance.normal();
+      const posterior = posteriorOf(design.rows, design.rows.map(run), priors, noise);
+      const speeds = design.rows.map((r) => r[1] ?? 0);
+      const low = Math.min(...speeds);
+      const at = [1, low + chance.even() * (Math.max(...speeds) - low), 0, 0];
+      const p = chanceBelow(predict(posterior, at), run(at));
+      if (p > 0.05 && p < 0.95) held++;
+    }
+    return { truth, design: design.name, cases, share: held / cases };
+  });
+}
+
+export interface Calibration {
+  /** Tenth of the chance foretold: 0 for 0–10 %. */
+  readonly tenth: number;
+  readonly cases: number;
+  readonly foretold: number;
+  readonly happened: number;
+}
+
+/** What was foretold of D10, D50 and D90 all in band against how often it happened; truths from the priors. */
+export function inBandCalibration(enough: number): Calibration[] {
+  const chance = chanceFrom(seed + 7);
+  const tenths = Array.from({ length: 10 }, () => ({ cases: 0, foretold: 0, happened: 0 }));
+  const most = 60 * enough;
+  for (let k = 0; k < most && tenths.some((t) => t.cases < enough); k++) {
+    const design = designs[k % designs.length];
+    if (design === undefined) break;
+    const draw = (believed: readonly { mean: number; sd: number | null }[]) => {
+      const beta = believed.map(({ mean, sd }) => mean + (sd ?? 0) * chance.normal());
+      const sigma = noiseFromPrior(chance);
+      return (row: readonly number[]) => dot(row, beta) + sigma * chance.normal();
+    };
+    const laws = { d50: draw(priors), coarse: draw(widthPriors), fine: draw(widthPriors) };
+    const learnt = (law: (row: readonly number[]) => number, believed: typeof widthPriors) =>
+      thinPosterior(posteriorOf(design.rows, design.rows.map(law), believed, noise), 5);
+    const at = [1, 0.5 * (chance.even() - 0.5), 0, 0];
+    const product = {
+      d50: predict(learnt(laws.d50, priors), at),
+      coarse: predict(learnt(laws.coarse, widthPriors), at),
+      fine: predict(learnt(laws.fine, widthPriors), at),
+    };
+    // A band about where the run is expected, of any width, so that every chance comes up.
+    const middle = predictionQuantile(product.d50, 0.5) + 0.03 * chance.normal();
+    const half = 0.02 * Math.exp(3 * chance.even());
+    const band = (limit: string, ln: number) => ({
+      limit,
+      low: Math.exp(ln - half),
+      high: Math.exp(ln + half),
+    });
+    const rows = judgedRows(
+      [
+        band("d50Um", middle),
+        band("d90Um", middle + predictionQuantile(product.coarse, 0.5)),
+        band("d10Um", middle - predictionQuantile(product.fine, 0.5)),
+      ],
+      product,
+    );
+    const p = chanceInBand(product, rows);
+    const tenth = tenths[Math.min(9, Math.floor(10 * p))];
+    if (tenth === undefined || tenth.cases >= enough) continue;
+    const d50 = laws.d50(at);
+    const inside = (limits: { low: number; high: number } | null, v: number) =>
+      limits === null || (v >= limits.low && v <= limits.high);
+    tenth.cases++;
+    tenth.foretold += p;
+    if (
+      inside(rows.d50, d50) &&
+      inside(rows.d90, d50 + laws.coarse(at)) &&
+      inside(rows.d10, d50 - laws.fine(at))
+    )
+      tenth.happened++;
+  }
+  return tenths.map((t, tenth) => ({
+    tenth,
+    cases: t.cases,
+    foretold: t.foretold / Math.max(t.cases, 1),
+    happened: t.happened / Math.max(t.cases, 1),
+  }));
+}
+
+export interface Advised {
+  readonly target: "fast edge" | "beyond the fast edge" | "slow edge" | "centre";
+  readonly cases: number;
+  /** In how many of them the advice is shown at all. */
+  readonly shown: number;
+  /** Median width of the 90 % interval of the D50 curve at the target, advised over evenly spread, where it is shown; null where it never is. */
+  readonly ratio: number | null;
+}
+
+/** Three further trials as advised, one after the other, against three spread evenly over the permitted speeds. */
+export function advice(cases: number): Advised[] {
+  const rated = 12_000;
+  const tried = [4000, 4600, 5200, 6000, 6900, 8000];
+  const targets = [
+    ["fast edge", 8000],
+    ["beyond the fast edge", 10_000],
+    ["slow edge", 4000],
+    ["centre", 5650],
+  ] as const;
+  return targets.map(([target, targetRpm], t) => {
+    const chance = chanceFrom(seed + 31 * t);
+    const advised: number[] = [];
+    const even: number[] = [];
+    for (let k = 0; k < cases; k++) {
+      const { law, sigma } = truths.priors(chance);
+      const run = (rpm: number): Trial => ({
+        speedRpm: rpm,
+        gasFlowM3PerH: null,
+        feedKgPerH: null,
+        d10Um: null,
+        d50Um: Math.exp(law([1, Math.log(rpm / 6000), 0, 0]) + sigma * chance.normal()),
+        d90Um: null,
+      });
+      const start = tried.map(run);
+      const targetSetting = { speedRpm: targetRpm, flowM3PerH: 100, feedKgPerH: null };
+      if (nextTrial(lawOf(start), targetSetting, rated)?.isWorth !== true) continue;
+      let more = start;
+      for (let i = 0; i < 3; i++) {
+        const next = nextTrial(
+          lawOf(more),
+          { speedRpm: targetRpm, flowM3PerH: 100, feedKgPerH: null },
+          rated,
+        );
+        if (next !== null) more = [...more, run(next.speedRpm)];
+      }
+      const limits = speedLimits(lawOf(start), rated);
+      const spread = [0, 0.5, 1].map((part) =>
+        run(limits.lowestRpm * (limits.highestRpm / limits.lowestRpm) ** part),
+      );
+      advised.push(widthAt(lawOf(more).posterior, targetRpm));
+      even.push(widthAt(lawOf([...start, ...spread]).posterior, targetRpm));
+    }
+    const shown = advised.length;
+    return { target, cases, shown, ratio: shown === 0 ? null : medianOf(advised) / medianOf(even) };
+  });
+}
+
+function rowAt(rpm: number): number[] {
+  return [1, Math.log(rpm / 6000), 0, 0];
+}
+
+function lawOf(trials: readonly Trial[]): TrialFit {
+  return {
+    basis: "trials",
+    trials,
+    reference: { speedRpm: 6000, flowM3PerH: 100, feedKgPerH: null },
+    believed: usualPriors,
+    posterior: thinPosterior(
+      posteriorOf(
+        trials.map((t) => rowAt(t.speedRpm)),
+        trials.map((t) => Math.log(t.d50Um)),
+        priors,
+        noise,
+      ),
+      8,
+    ),
+    coarseWidth: null,
+    fineWidth: null,
+    leaveOneOutZ: [],
+  };
+}
+
+function widthAt(posterior: Posterior, rpm: number): number {
+  const curve = predict(posterior, rowAt(rpm), false);
+  return predictionQuantile(curve, 0.95) - predictionQuantile(curve, 0.05);
+}
+
+function medianOf(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[Math.floor(sorted.length / 2)] ?? Number.NaN;
+}
