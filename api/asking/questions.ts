@@ -60,6 +60,8 @@ export const verbFlags = {
   band: ["from", "tolerance-percent", "coverage", "name", "stage"],
   blend: ["band"],
   scalp: ["cut", "at", "sharpness", "band"],
+  against: [],
+  history: ["of", "factors", "level"],
   stages: ["names", "below", "masses", "percentiles", "level"],
   wheel: ["mill", "trials", "speed", "flow", "feed", "target-d50", "level", "band", "refire"],
 } as const;

@@ -9,6 +9,7 @@ import { check } from "./check.ts";
 import { circuit } from "./circuit.ts";
 import type { Command, Outcome, World } from "./command.ts";
 import { compare } from "./compare.ts";
+import { against, history } from "./comparing.ts";
 import { describe } from "./describe.ts";
 import { fines } from "./fines.ts";
 import { fit } from "./fit.ts";
@@ -39,6 +40,8 @@ const commands: ReadonlyMap<string, Command> = new Map(
     band,
     blend,
     scalp,
+    against,
+    history,
   }),
 );
 

@@ -1,7 +1,9 @@
 import { type OpenAPIHono, z } from "@hono/zod-openapi";
+import { readHistory } from "#distributions/tables/readHistory.ts";
 import { parseBand } from "#model/band/bandFile.ts";
 import { askBand } from "../asking/bands.ts";
 import { askBlend, askScalp } from "../asking/blends.ts";
+import { askAgainst, askHistory } from "../asking/comparing.ts";
 import { givenOf, optionsSchema, readRequest, tableSchema } from "../asking/requests.ts";
 import { askStages } from "../asking/stages.ts";
 import { question } from "./answers.ts";
@@ -69,6 +71,37 @@ export function powderRoutes(app: OpenAPIHono): void {
       if (read.band === null) return Response.json({ kept: null, problems: read.problems }, { status: 422 });
       const answer = askScalp(readRequest(table, given), read.band, given);
       return Response.json(answer, { status: answer.kept === null ? 422 : 200 });
+    },
+  );
+
+  app.openapi(
+    question(
+      "against",
+      "Powders against a reference, the nearest first",
+      z.object({ powders: z.array(tableSchema).min(2).max(20), options: optionsSchema }),
+    ),
+    (c) => {
+      const { powders, options } = c.req.valid("json");
+      const given = givenOf(options, "against");
+      const tables = powders.map((table, i) => ({
+        ...readRequest(table, given),
+        name: table.name ?? `powder ${i + 1}`,
+      }));
+      const answer = askAgainst(tables);
+      return Response.json(answer, { status: answer.others.length > 0 ? 200 : 422 });
+    },
+  );
+
+  app.openapi(
+    question(
+      "history",
+      "Results over lots with limits, and what settings go with them",
+      z.object({ text: z.string(), name: z.string().optional(), options: optionsSchema }),
+    ),
+    (c) => {
+      const { text, name, options } = c.req.valid("json");
+      const answer = askHistory(readHistory(text, name ?? null), givenOf(options, "history"));
+      return Response.json(answer, { status: answer.charts.length > 0 ? 200 : 422 });
     },
   );
 }

@@ -72,6 +72,8 @@ describe("every example of docs/commands.md", () => {
       "band",
       "blend",
       "scalp",
+      "against",
+      "history",
     ]));
   test.each(examples)("fineband %s answers", async (example) => {
     const { exit, out } = await fineband(words(example));

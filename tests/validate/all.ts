@@ -6,6 +6,7 @@ import { distancesOfTwo } from "./checks/distancesOfTwo.ts";
 import { fineFractionChecks } from "./checks/fineFractions.ts";
 import { gases } from "./checks/gases.ts";
 import { grinding } from "./checks/grinding.ts";
+import { individualsCharts } from "./checks/individualsCharts.ts";
 import { logNormalMeans } from "./checks/logNormalMeans.ts";
 import { phiStatistics } from "./checks/phiStatistics.ts";
 import { referencePowders } from "./checks/referencePowders.ts";
@@ -35,6 +36,7 @@ export const groups: readonly CheckGroup[] = [
   ...wheelAndTrials,
   ...grinding,
   ...decisions,
+  ...individualsCharts,
   ...fineFractionChecks,
   ...specialFunctions,
   ...certifiedStatistics,

@@ -1,0 +1,41 @@
+import { readHistory } from "#distributions/tables/readHistory.ts";
+import { figures } from "#model/answers/wording.ts";
+import { askAgainst, askHistory } from "../asking/comparing.ts";
+import { verbFlags } from "../asking/questions.ts";
+import { readingFlags, UnusableInput } from "../asking/words.ts";
+import { type Command, readFiles, textOf } from "./command.ts";
+
+export const against: Command = {
+  summary: "powders against a reference, the nearest first, beside the reference's own noise",
+  usage: "REFERENCE FILE…",
+  flags: [...readingFlags, ...verbFlags.against],
+  run(files, given, world) {
+    if (files.length < 2 || files.length > 20)
+      throw new UnusableInput(
+        "against takes a reference and one to nineteen tables.",
+        `${files.length} files`,
+        "two to twenty files",
+      );
+    const tables = files.map((file) => ({ ...readFiles([file], given, world), name: file }));
+    const body = askAgainst(tables);
+    const lines = body.others.map(
+      (o) =>
+        `  ${o.name}: ${figures(o.shiftPercent)} % of size away, at most ${figures(o.maxGapPoints)} points at ${figures(o.atUm)} µm, overlap ${figures(100 * o.overlap)} %`,
+    );
+    return { body, sentences: [body.sentence, ...lines], isNo: false };
+  },
+};
+
+export const history: Command = {
+  summary: "results over lots with limits, and what settings go with them",
+  usage: "HISTORY.csv [--of d50Um,d90Um] [--factors firingC,excessPercent] [--level 0.95]",
+  flags: verbFlags.history,
+  run(files, given, world) {
+    const [file, ...more] = files;
+    if (file === undefined || more.length > 0)
+      throw new UnusableInput("history takes one table.", `${files.length} files`, "one file");
+    const body = askHistory(readHistory(textOf(file, world), file), given);
+    const effects = body.effects.map((e) => e.sentence);
+    return { body, sentences: [...body.charts.map((c) => c.sentence), ...effects], isNo: false };
+  },
+};

@@ -1,0 +1,131 @@
+import { type Problem, problem } from "#distributions/problem.ts";
+import { fewestForChart, type Individuals, individuals } from "#model/compare/individuals.ts";
+import { type Line, lineThrough } from "#model/fit/line.ts";
+import { capital, counted, figures, listed, signedFigures } from "./wording.ts";
+
+/** Results and settings of lots in the order they were made; null where a lot has none. */
+export interface LotHistory {
+  readonly lots: readonly string[];
+  readonly columns: readonly { readonly name: string; readonly values: readonly (number | null)[] }[];
+}
+
+/** What a setting, or another result, goes with. */
+export interface Effect {
+  readonly of: string;
+  readonly factor: string;
+  readonly lots: number;
+  readonly line: Line | null;
+  readonly verdict: "rises" | "falls" | "no effect told" | "too few lots";
+  readonly sentence: string;
+}
+
+export interface HistoryAnswer {
+  readonly charts: readonly {
+    readonly name: string;
+    /** Lots that have a value, in order. */
+    readonly lots: readonly string[];
+    readonly chart: Individuals | null;
+    readonly sentence: string;
+  }[];
+  readonly effects: readonly Effect[];
+  readonly sentence: string;
+  readonly problems: readonly Problem[];
+}
+
+/** Below this many lots a slope is not told. A judgement of ours. */
+export const fewestLotsForEffect = 6;
+
+/**
+ * Charts of single values over lots, and what each setting goes with.
+ *
+ * @param of       columns that are results, each charted
+ * @param factors  columns held against every result: temperature, excess, dopant level, fines, area
+ * Source: individuals charts (NIST/SEMATECH e-Handbook); least squares with Student's t; MODEL §11.
+ */
+export function historyAnswer(
+  history: LotHistory,
+  { of, factors, level = 0.95 }: { of: readonly string[]; factors: readonly string[]; level?: number },
+): HistoryAnswer {
+  const problems: Problem[] = [];
+  const column = (name: string) => {
+    const found = history.columns.find((c) => c.name === name);
+    if (found === undefined)
+      problems.push(
+        problem(
+          "refused",
+          `There is no column ${name}. Known are ${listed(history.columns.map((c) => c.name))}.`,
+          { found: name, expected: history.columns.map((c) => c.name).join(", ") },
+        ),
+      );
+    return found;
+  };
+  const results = of.flatMap((name) => column(name) ?? []);
+  const settings = factors.flatMap((name) => column(name) ?? []);
+  const charts = results.map(({ name, values }) => {
+    const kept = values.flatMap((v, i) => (v === null ? [] : [{ v, lot: history.lots[i] ?? "" }]));
+    const chart = individuals(kept.map((k) => k.v));
+    const lots = kept.map((k) => k.lot);
+    return { name, lots, chart, sentence: chartSentence(name, lots, chart) };
+  });
+  const effects = results.flatMap((result) =>
+    settings.filter((s) => s.name !== result.name).map((setting) => effectOf(result, setting, level)),
+  );
+  const told = effects.filter((e) => e.verdict === "rises" || e.verdict === "falls");
+  const few = effects.filter((e) => e.verdict === "too few lots");
+  const sentence = [
+    ...charts.map((c) => c.sentence),
+    ...told.map((e) => e.sentence),
+    effects.length > told.length + few.length
+      ? `No effect can be told of ${listed(effects.filter((e) => e.verdict === "no effect told").map((e) => `${e.factor} on ${e.of}`))}.`
+      : "",
+    few.length > 0
+      ? `Too few lots to tell an effect of ${listed(few.map((e) => `${e.factor} on ${e.of}`))}.`
+      : "",
+  ].filter((s) => s !== "");
+  return { charts, effects, sentence: sentence.join(" "), problems };
+}
+
+function effectOf(
+  result: LotHistory["columns"][number],
+  setting: LotHistory["columns"][number],
+  level: number,
+): Effect {
+  const points = result.values.flatMap((y, i) => {
+    const x = setting.values[i] ?? null;
+    return x === null || y === null ? [] : [{ x, y }];
+  });
+  const [xs, ys] = [points.map((p) => p.x), points.map((p) => p.y)];
+  const line = points.length < fewestLotsForEffect ? null : lineThrough(xs, ys, level);
+  const verdict =
+    line === null
+      ? "too few lots"
+      : line.slopeInterval.low > 0
+        ? "rises"
+        : line.slopeInterval.high < 0
+          ? "falls"
+          : "no effect told";
+  const found = { of: result.name, factor: setting.name, lots: points.length, line, verdict } as const;
+  return { ...found, sentence: effectSentence(found) };
+}
+
+/** "d50Um rises with firingC: +0.012 a unit (0.004 to 0.020, eight lots)." Going together is not causing. */
+export function effectSentence({ of, factor, lots, line, verdict }: Omit<Effect, "sentence">): string {
+  if (line === null)
+    return `Too few lots to tell an effect of ${factor} on ${of}: ${counted(lots, "lot")} with different settings, ${counted(fewestLotsForEffect, "lot")} are needed.`;
+  const slope = `${signedFigures(line.slope)} a unit (${signedFigures(line.slopeInterval.low)} to ${signedFigures(line.slopeInterval.high)}, ${counted(lots, "lot")})`;
+  return verdict === "no effect told"
+    ? `No effect of ${factor} on ${of} can be told: ${slope}.`
+    : `${capital(of)} ${verdict} with ${factor}: ${slope}; that they go together does not say which causes which.`;
+}
+
+/** Whether the last lots look like those before. */
+export function chartSentence(name: string, lots: readonly string[], chart: Individuals | null): string {
+  if (chart === null)
+    return `${capital(name)} has no limits yet: ${counted(lots.length, "lot")}, ${counted(fewestForChart, "lot")} are needed.`;
+  const range = `${figures(chart.low)}–${figures(chart.high)}`;
+  const provisional = lots.length < 2 * fewestForChart ? "provisional limits" : "limits";
+  if (chart.hits.length === 0)
+    return `${capital(name)} is steady over ${counted(lots.length, "lot")}, within ${provisional} ${range}.`;
+  const said = chart.hits.map((h) => `${lots[h.at] ?? ""} (${h.rule}, ${h.side})`);
+  return `${capital(name)} is not steady: ${listed([...new Set(said)])}; ${provisional} ${range}.`;
+}

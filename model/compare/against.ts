@@ -1,0 +1,73 @@
+import { type Curve, curveOf, meanCurve, sizeAt } from "#distributions/curve.ts";
+import type { NamedMeasurement } from "#distributions/measured.ts";
+import { type Distances, distances } from "./distances.ts";
+
+/** How far a powder lies from a reference, beside how far the reference's own runs lie from one another. */
+export interface Against {
+  readonly maxGapPoints: number;
+  readonly atUm: number;
+  /** 100·(exp(W1) − 1), never negative. */
+  readonly shiftPercent: number;
+  /** 100·(exp(difference of mean ln x) − 1), positive where the powder is coarser. */
+  readonly meanShiftPercent: number;
+  readonly overlap: number;
+  /** ln(D_p / D_p of the reference) at each per cent of the line; null where one is not known. */
+  readonly lnRatios: readonly (number | null)[];
+  /** Nearer than the reference's own runs are to one another, in gap and in shift; null where it has one run. */
+  readonly isWithinNoise: boolean | null;
+}
+
+/** The same measures among the reference's own runs: each run against the mean of the others, the largest. */
+export interface NoiseFloor {
+  readonly maxGapPoints: number;
+  readonly shiftPercent: number;
+  readonly leastOverlap: number;
+}
+
+/** Per cents of the percentile-ratio line. */
+export const linePercents: readonly number[] = Array.from({ length: 19 }, (_, i) => 5 * (i + 1));
+
+const mean = (runs: readonly NamedMeasurement[]): Curve =>
+  meanCurve(runs.map((m) => curveOf(m.distribution)));
+const percent = (ln: number) => 100 * Math.expm1(ln);
+
+/** @returns null where the reference has one run, which has nothing to differ from */
+export function noiseFloorOf(reference: readonly NamedMeasurement[]): NoiseFloor | null {
+  if (reference.length < 2) return null;
+  const each = reference.map((run, i) =>
+    distances(mean(reference.filter((_, j) => j !== i)), curveOf(run.distribution)),
+  );
+  const most = (of: (d: Distances) => number) => Math.max(...each.map(of));
+  return {
+    maxGapPoints: most((d) => d.maxGapPoints),
+    shiftPercent: percent(most((d) => d.wassersteinLn)),
+    leastOverlap: Math.min(...each.map((d) => d.overlap)),
+  };
+}
+
+/**
+ * A powder against a reference, both the mean of their runs.
+ * Source: MODEL §7 (distances, percentile-ratio line, noise floor). Fractions, not counts: no p-value belongs to them.
+ */
+export function against(
+  reference: readonly NamedMeasurement[],
+  powder: readonly NamedMeasurement[],
+  floor: NoiseFloor | null,
+): Against {
+  const [a, b] = [mean(reference), mean(powder)];
+  const apart = distances(a, b);
+  const shiftPercent = percent(apart.wassersteinLn);
+  return {
+    maxGapPoints: apart.maxGapPoints,
+    atUm: apart.atUm,
+    shiftPercent,
+    meanShiftPercent: percent(apart.meanLnShift),
+    overlap: apart.overlap,
+    lnRatios: linePercents.map((p) => {
+      const [own, other] = [sizeAt(a, p / 100), sizeAt(b, p / 100)];
+      return own === null || other === null ? null : Math.log(other / own);
+    }),
+    isWithinNoise:
+      floor === null ? null : apart.maxGapPoints <= floor.maxGapPoints && shiftPercent <= floor.shiftPercent,
+  };
+}

@@ -1,0 +1,123 @@
+import { describe, expect, test } from "vitest";
+import { logNormal } from "#distributions/families/logNormal.ts";
+import { measured, type NamedMeasurement } from "#distributions/measured.ts";
+import { readHistory } from "#distributions/tables/readHistory.ts";
+import { againstAnswer } from "#model/answers/againstAnswer.ts";
+import { historyAnswer } from "#model/answers/historyAnswer.ts";
+import { individuals } from "#model/compare/individuals.ts";
+
+const edges = Array.from({ length: 121 }, (_, i) => 0.1 * 1000 ** (i / 120));
+function powder(medianUm: number): NamedMeasurement {
+  const q = edges.map((x) => logNormal.cdf({ medianUm, gsd: 1.6 }, x));
+  return {
+    file: null,
+    name: "run",
+    distribution: measured({
+      quantity: "volume",
+      lowerUm: edges.slice(0, -1),
+      upperUm: edges.slice(1),
+      shares: q.slice(1).map((v, i) => v - (q[i] ?? 0)),
+      belowShare: q[0] ?? 0,
+      aboveShare: 1 - (q.at(-1) ?? 1),
+    }),
+  };
+}
+const lot = (name: string, medianUm: number, parts = [-0.01, 0, 0.01]) => ({
+  name,
+  runs: parts.map((part) => powder(medianUm * (1 + part))),
+});
+
+describe("powders against a reference", () => {
+  const answer = againstAnswer([lot("ref", 3), lot("far", 4.5), lot("near", 3.15), lot("same", 3.002)]);
+  test("the nearest stands first, and the line of a shifted powder is level at ln ρ", () => {
+    expect(answer.others.map((o) => o.name)).toEqual(["same", "near", "far"]);
+    const far = answer.others[2];
+    expect(far?.shiftPercent).toBeCloseTo(50, 0);
+    for (const ratio of far?.lnRatios ?? []) expect(ratio).toBeCloseTo(Math.log(1.5), 2);
+  });
+  test("what lies within the reference's own noise cannot be told from it", () => {
+    expect(answer.others.map((o) => o.isWithinNoise)).toEqual([true, false, false]);
+    expect(answer.sentence).toMatch(/Not to be told from it: same\.$/);
+    expect(answer.sentence).toMatch(/Between its own runs lie 1\.\d+ % and/);
+  });
+  test("a reference of one run has no noise, and says so", () => {
+    const one = againstAnswer([lot("ref", 3, [0]), lot("a", 3.1)]);
+    expect(one.noise).toBeNull();
+    expect(one.others[0]?.isWithinNoise).toBeNull();
+    expect(one.problems[0]?.message).toMatch(/how near is near is not known/);
+  });
+  test("twenty lots of six runs answer within the time of a blink, with room for a busy machine", () => {
+    const lots = Array.from({ length: 20 }, (_, i) =>
+      lot(`lot ${i}`, 3 + i / 50, [-0.02, -0.01, 0, 0.01, 0.02, 0.03]),
+    );
+    againstAnswer(lots);
+    const begun = performance.now();
+    againstAnswer(lots);
+    expect(performance.now() - begun).toBeLessThan(2000);
+  });
+});
+
+describe("charts of single values", () => {
+  test("a value beyond a limit, two near one, four on a side, eight on a side: each hit once, with its place", () => {
+    const level = [10, 10.2, 9.9, 10.1, 9.8, 10.1, 9.9, 10.2, 9.9, 10];
+    expect(individuals(level)?.hits).toEqual([]);
+    expect(individuals([...level, 13])?.hits).toContainEqual({
+      rule: "beyond a limit",
+      at: 10,
+      side: "high",
+    });
+    const stepped = [
+      ...Array.from({ length: 8 }, (_, i) => 9 + 0.01 * (i % 2)),
+      ...Array.from({ length: 8 }, (_, i) => 11 + 0.01 * (i % 2)),
+    ];
+    expect(individuals(stepped)?.hits.some((h) => h.rule === "eight on one side" && h.side === "high")).toBe(
+      true,
+    );
+  });
+  test("four lots have no limits, and lots that are all alike hit nothing", () => {
+    expect(individuals([1, 2, 3, 4])).toBeNull();
+    expect(individuals([2, 2, 2, 2, 2])?.hits).toEqual([]);
+  });
+});
+
+describe("history of lots", () => {
+  const rows = Array.from(
+    { length: 9 },
+    (_, i) => `lot ${i},${1500 + 10 * i},${3 + 0.02 * i + (i % 2) * 0.01},${(i * 7) % 5},`,
+  );
+  const history = readHistory(["lot,firingC,d50Um,noise,note", ...rows].join("\n"), "h.csv");
+  const answer = historyAnswer(history, { of: ["d50Um", "noise"], factors: ["firingC"] });
+  test("an effect that is there is told with its interval, one that is not is not", () => {
+    const [size, noise] = answer.effects;
+    expect(size?.verdict).toBe("rises");
+    expect(size?.line?.slope).toBeCloseTo(0.002, 4);
+    expect(size?.sentence).toMatch(
+      /^D50Um rises with firingC: \+0\.002.*nine lots\); that they go together does not say/,
+    );
+    expect(noise?.verdict).toBe("no effect told");
+    expect(noise?.sentence).toMatch(/^No effect of firingC on noise can be told/);
+  });
+  test("five lots are too few for an effect, and four for a chart", () => {
+    const few = readHistory(
+      ["lot,t,d", ...rows.slice(0, 5).map((r) => r.split(",").slice(0, 3).join(","))].join("\n"),
+      null,
+    );
+    const told = historyAnswer(few, { of: ["d"], factors: ["t"] });
+    expect(told.effects[0]?.verdict).toBe("too few lots");
+    expect(told.charts[0]?.sentence).toMatch(/provisional limits/);
+    const fewer = historyAnswer(
+      { lots: few.lots.slice(0, 4), columns: [{ name: "d", values: [1, 2, 3, 4] }] },
+      { of: ["d"], factors: [] },
+    );
+    expect(fewer.charts[0]?.sentence).toMatch(/no limits yet: four lots, five lots are needed/);
+  });
+  test("an unknown column is named, words are left out, a bad cell is refused", () => {
+    expect(historyAnswer(history, { of: ["x"], factors: [] }).problems[0]?.message).toMatch(/no column x/);
+    expect(readHistory("lot,a\n1,red\n2,blue\n", null).problems[0]?.severity).toBe("note");
+    expect(readHistory("lot,a\n1,3\n2,blue\n", null).problems[0]).toMatchObject({
+      severity: "refused",
+      row: 3,
+    });
+    expect(readHistory("", null).problems[0]?.severity).toBe("refused");
+  });
+});

@@ -1,0 +1,42 @@
+import { individuals, movingRangeFactor } from "#model/compare/individuals.ts";
+import { type CheckGroup, table } from "../check.ts";
+
+const topic = "Charts over lots";
+/** Ten batches of the handbook's example of flow rates. */
+const flowRates = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1];
+const chart = individuals(flowRates);
+
+/** The mean of the range of two standard normals, worked out: 2/√π. */
+const rangeOfTwo = 2 / Math.sqrt(Math.PI);
+
+export const individualsCharts: readonly CheckGroup[] = [
+  {
+    topic,
+    kind: "printed",
+    source: {
+      short: "NIST/SEMATECH e-Handbook, 6.3.2.2",
+      full: "NIST/SEMATECH e-Handbook of Statistical Methods, section 6.3.2.2, individuals control charts: the example of ten flow rates.",
+      reading: "from memory",
+    },
+    checks: () =>
+      table<[number | undefined]>(
+        [
+          ["middle of the chart of ten flow rates", "50.81", chart?.middle],
+          ["its upper limit", "55.8041", chart?.high],
+          ["its lower limit", "45.8159", chart?.low],
+          ["limits in mean moving ranges, 3/d2", "2.66", 3 / movingRangeFactor],
+        ],
+        (ours) => ours ?? null,
+      ),
+  },
+  {
+    topic,
+    kind: "identity",
+    source: {
+      short: "range of two",
+      full: "The mean range of two standard normal values is 2/√π; the handbook's 1.128 is that, rounded.",
+      reading: "read",
+    },
+    checks: () => [{ quantity: "d2 for two values", published: "1.128", ours: () => rangeOfTwo }],
+  },
+];
