@@ -9,6 +9,7 @@ import { cardRoutes } from "./routes/card.ts";
 import { copyRoutes } from "./routes/copies.ts";
 import { lotRoutes } from "./routes/lots.ts";
 import { powderRoutes } from "./routes/powder.ts";
+import { sheetRoutes } from "./routes/sheet.ts";
 import { shelfRoutes } from "./routes/shelf.ts";
 import { trailRoutes } from "./routes/trail.ts";
 import { Conflict, DamagedEntry, KeyTaken, NoSuchEntry, NotNext } from "./store/faults.ts";
@@ -69,6 +70,7 @@ export function makeApp(world: {
   });
   answerRoutes(app);
   powderRoutes(app);
+  sheetRoutes(app, world.store);
   lotRoutes(app, world.store);
   cardRoutes(app, world.store);
   shelfRoutes(app, world.store);

@@ -16,6 +16,7 @@ import { fit } from "./fit.ts";
 import { lots } from "./lots.ts";
 import { restore } from "./restore.ts";
 import { runs } from "./runs.ts";
+import { sheet } from "./sheet.ts";
 import { stages } from "./stages.ts";
 import { surface } from "./surface.ts";
 import { verify } from "./verify.ts";
@@ -42,6 +43,7 @@ const commands: ReadonlyMap<string, Command> = new Map(
     scalp,
     against,
     history,
+    sheet,
   }),
 );
 

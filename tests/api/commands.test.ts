@@ -74,6 +74,7 @@ describe("every example of docs/commands.md", () => {
       "scalp",
       "against",
       "history",
+      "sheet",
     ]));
   test.each(examples)("fineband %s answers", async (example) => {
     const { exit, out } = await fineband(words(example));

@@ -25,6 +25,7 @@ import {
 } from "../state/subject.ts";
 import { Describe } from "./describe.tsx";
 import { Fits } from "./fits.tsx";
+import { PrintSheet } from "./printSheet.tsx";
 import { RescueLine } from "./rescue.tsx";
 
 /** The first page: is this lot in the band, and where is it out? */
@@ -45,6 +46,7 @@ export function BandCheck() {
       <Headline />
       <AgainstWhat />
       <RescueLine />
+      <PrintSheet />
       {check.value !== null && <ProblemList problems={check.value.problems} />}
       <div class="columns">
         <Picture />

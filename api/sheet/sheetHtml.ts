@@ -1,0 +1,63 @@
+import type { Sheet, SheetTable } from "#model/answers/sheetAnswer.ts";
+import { escaped } from "#model/pictures/overlaySvg.ts";
+
+/** What the server adds: where the numbers come from. */
+export interface Provenance {
+  readonly hash: string;
+  readonly version: string;
+  readonly report: string;
+  /** The day the lot was kept, as 2026-11-25. */
+  readonly keptOn: string;
+}
+
+/** Print is always light and reads the same in black and white; A4 and Letter alike, since only margins are fixed. */
+const style = `
+:root { color-scheme: light; }
+@page { margin: 14mm; }
+* { box-sizing: border-box; }
+body { max-width: 180mm; margin: 8mm auto; padding: 0 4mm; background: #fff; color: #111; font: 10pt/1.35 system-ui, sans-serif; }
+h1 { font-size: 15pt; margin: 0; }
+h2 { font-size: 10.5pt; margin: 3.5mm 0 1mm; break-after: avoid; }
+p { margin: 1mm 0; }
+.verdict { font-size: 11.5pt; margin: 2.5mm 0; }
+.quiet { color: #444; font-size: 8.5pt; }
+svg { display: block; width: 100%; height: auto; max-height: 78mm; margin: 2mm 0; }
+.tables { display: flex; flex-wrap: wrap; gap: 0 8mm; }
+section { break-inside: avoid; }
+table { border-collapse: collapse; font-size: 8.5pt; font-variant-numeric: tabular-nums; }
+th, td { text-align: left; padding: 0.6mm 3mm 0.6mm 0; border-bottom: 0.2mm solid #bbb; vertical-align: top; }
+th { font-weight: 600; }
+footer { margin-top: 4mm; border-top: 0.2mm solid #777; padding-top: 1mm; overflow-wrap: anywhere; }
+@media print { body { margin: 0; max-width: none; padding: 0; } }
+`;
+
+/** One sheet as a page of its own: no script, nothing fetched. */
+export function sheetHtml(sheet: Sheet, { hash, version, report, keptOn }: Provenance): string {
+  return [
+    "<!doctype html>",
+    `<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>${escaped(sheet.title)}</title><style>${style}</style></head><body>`,
+    `<header><h1>${escaped(sheet.title)}</h1><p class="quiet">${escaped(sheet.about)}</p></header>`,
+    `<main><p class="verdict">${escaped(sheet.verdict)}</p>`,
+    sheet.rule === "" ? "" : `<p class="quiet">${escaped(sheet.rule)}</p>`,
+    sheet.svg,
+    `<div class="tables">${sheet.tables.map(tableHtml).join("")}</div>`,
+    ...sheet.notes.map(
+      ({ title, lines }) =>
+        `<section><h2>${escaped(title)}</h2>${lines.map((line) => `<p>${escaped(line)}</p>`).join("")}</section>`,
+    ),
+    "</main>",
+    `<footer class="quiet">Report level ${escaped(report)}. Lot kept ${escaped(keptOn)}. Fineband ${escaped(version)}; the same runs, band and version give the same sheet. SHA-256 of the runs and the band: ${escaped(hash)}</footer>`,
+    "</body></html>",
+  ].join("\n");
+}
+
+function tableHtml({ title, heading, rows }: SheetTable): string {
+  const head = heading.map((cell) => `<th scope="col">${escaped(cell)}</th>`).join("");
+  const body = rows
+    .map(
+      ([name = "", ...cells]) =>
+        `<tr><th scope="row">${escaped(name)}</th>${cells.map((cell) => `<td>${escaped(cell)}</td>`).join("")}</tr>`,
+    )
+    .join("");
+  return `<section><h2>${escaped(title)}</h2><table><thead><tr>${head}</tr></thead><tbody>${body}</tbody></table></section>`;
+}

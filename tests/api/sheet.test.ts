@@ -1,0 +1,63 @@
+import { readFileSync } from "node:fs";
+import { describe, expect, test } from "vitest";
+import { readTable } from "#distributions/tables/readTable.ts";
+import { type ReportLevel, sheetAnswer } from "#model/answers/sheetAnswer.ts";
+import { readBand } from "#model/band/bandFile.ts";
+import { sheetHtml } from "../../api/sheet/sheetHtml.ts";
+
+const sample = (path: string) =>
+  readFileSync(new URL(`../../distributions/samples/${path}`, import.meta.url), "utf8");
+const runsOf = (stage: string) =>
+  readTable(sample(`lots/garnet-07/${stage}.csv`), `${stage}.csv`, {}).measurements;
+const { band } = readBand(sample("bands/garnet-target.json"), null);
+
+function made(report: ReportLevel, lotName = "lot 07", ofBand = band) {
+  const sheet = sheetAnswer({
+    lotName,
+    material: "garnet",
+    stage: "re-fired",
+    densityGPerCm3: 4.55,
+    runs: runsOf("re-fired"),
+    others: [{ stage: "milled", runs: runsOf("milled") }],
+    band: ofBand,
+    report,
+  });
+  return sheetHtml(sheet, { hash: "abc123", version: "0.1.0", report, keptOn: "2026-01-02" });
+}
+
+describe("the one sheet", () => {
+  test("grade tells verdict, rule, picture, limits and cautions, and nothing of the fit", () => {
+    const html = made("grade");
+    expect(html).toMatch(/In band, six runs/);
+    expect(html).toMatch(/Decision rule two-sided/);
+    expect(html).toMatch(/<svg[^>]*role="img"/);
+    expect(html).toMatch(/matter for a hygienist/);
+    expect(html).not.toMatch(/>Fit<|>Method<|>Each run/);
+  });
+  test("method and full each add to the one before", () => {
+    expect(made("method")).toMatch(/>Method<[\s\S]*>Uncertainty</);
+    expect(made("method")).not.toMatch(/>Fit</);
+    const full = made("full");
+    for (const part of ["Method", "Uncertainty", "Fit", "Each run, µm", "Read with care"])
+      expect(full).toContain(`>${part}<`);
+    expect(full).toContain("SHA-256 of the runs and the band: abc123");
+    expect(full).toContain("Fineband 0.1.0");
+  });
+  test("it is one file: no script, nothing fetched, and no colour that means anything", () => {
+    const html = made("full");
+    expect(html).not.toMatch(/<script|<link|<img|url\(|https?:(?!\/\/www\.w3\.org)/);
+    const greys = [...html.matchAll(/#([0-9a-f]{3}|[0-9a-f]{6})\b/g)].map((m) => m[1] ?? "");
+    for (const ink of greys)
+      expect(new Set(ink.length === 3 ? ink : (ink.match(/../g) ?? [])).size, ink).toBe(1);
+  });
+  test("names are written as text, whatever they hold", () => {
+    expect(made("grade", '<b>&"lot"')).toContain("&lt;b&gt;&amp;&quot;lot&quot;");
+  });
+  test("without a band nothing is judged; the same asked twice is the same sheet, within a second", () => {
+    expect(made("full", "lot", null)).toMatch(/No target band was given, so nothing is judged/);
+    const begun = performance.now();
+    const first = made("full");
+    expect(performance.now() - begun).toBeLessThan(8000);
+    expect(made("full")).toBe(first);
+  });
+});

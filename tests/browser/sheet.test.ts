@@ -1,0 +1,31 @@
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { serve } from "./served.ts";
+
+let served: Awaited<ReturnType<typeof serve>>;
+beforeAll(async () => {
+  served = await serve();
+});
+afterAll(() => served?.stop());
+
+test("Print one sheet, by keyboard, opens the sheet of the stage that is looked at", async () => {
+  const { page, faults } = await served.open("");
+  const button = page.getByRole("button", { name: "Print one sheet" });
+  await button.focus();
+  const opened = page.context().waitForEvent("page");
+  await page.keyboard.press("Enter");
+  const sheet = await opened;
+  await sheet.getByRole("heading", { name: "Garnet host, lot 07, re-fired" }).waitFor();
+  expect(await sheet.locator(".verdict").textContent()).toMatch(/^In band, six runs/);
+  expect(await sheet.locator("svg polyline").count()).toBe(4);
+  expect(faults).toEqual([]);
+  await page.close();
+});
+
+test("printed on A4 the grade is one page", async () => {
+  const { page } = await served.open("");
+  const address = new URL("api/lots/1/sheet?report=grade", page.url()).href;
+  await page.goto(address);
+  const pdf = await page.pdf({ format: "A4" });
+  expect((pdf.toString("latin1").match(/\/Type \/Page\b/g) ?? []).length).toBe(1);
+  await page.close();
+});
