@@ -184,17 +184,17 @@ describe("limits of speed and what lies outside the trials", () => {
     expect(tooFarOutside(fitTrials(mill, []), { ...at, speedRpm: 99_999 })).toBeNull();
   });
   test("what is predicted all the same is warned of", () => {
-    expect(warningsAt(fit, { ...at, speedRpm: 5000 }, 2.4)).toEqual([]);
-    expect(warningsAt(fit, { ...at, speedRpm: 8800 }, 2.4)).toEqual([
+    expect(warningsAt(fit, false, { ...at, speedRpm: 5000 }, 2.4)).toEqual([]);
+    expect(warningsAt(fit, false, { ...at, speedRpm: 8800 }, 2.4)).toEqual([
       "Extrapolates: the speed lies 1.10 times outside your trials.",
     ]);
     const finest = Math.min(...many.map((t) => t.d50Um));
-    expect(warningsAt(fit, null, 0.71 * finest)).toEqual([]);
-    expect(warningsAt(fit, null, 0.69 * finest)[0]).toMatch(/below 0.7 of the finest/);
-    expect(warningsAt(fitTrials(mill, []), null, 0.001)).toHaveLength(1);
+    expect(warningsAt(fit, false, null, 0.71 * finest)).toEqual([]);
+    expect(warningsAt(fit, false, null, 0.69 * finest)[0]).toMatch(/below 0.7 of the finest/);
+    expect(warningsAt(fitTrials(mill, []), false, null, 0.001)).toHaveLength(1);
     const oneSpeed = fitTrials(mill, [trial(5000, 2.4), trial(5000, 2.5)]);
-    expect(warningsAt(oneSpeed, null, null)[0]).toMatch(/All trials ran at one speed/);
-    expect(warningsAt(fitTrials(mill, [trial(5000, 2.4), trial(6000, 2)]), null, null)).toEqual([]);
+    expect(warningsAt(oneSpeed, false, null, null)[0]).toMatch(/All trials ran at one speed/);
+    expect(warningsAt(fitTrials(mill, [trial(5000, 2.4), trial(6000, 2)]), false, null, null)).toEqual([]);
   });
   test("a suggested speed has its target as the median D50 there, and its ends as the quantiles", () => {
     const speed = speedForD50(fit, 2, at, 10_000, 0.9);

@@ -99,7 +99,9 @@ describe("what had to be decided is said", () => {
     );
     const rising = notes("size um,volume\n1,10\n2,50\n4,95\n", { edge: "upper" }).map((p) => p.message);
     expect(rising).toContain("The values only rise with size: read as undersize.");
-    expect(rising.some((text) => /read as per cent, since the values reach( about)? 95\.$/.test(text))).toBe(true);
+    expect(rising.some((text) => /read as per cent, since the values reach( about)? 95\.$/.test(text))).toBe(
+      true,
+    );
     expect(notes("size um,volume\n1,95\n2,50\n4,10\n").find((p) => /only fall/.test(p.message))?.effect).toBe(
       "undersize = whole − value",
     );
