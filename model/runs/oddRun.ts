@@ -20,10 +20,11 @@ const leastGapPoints = 0.1;
 
 /** How many times the others' own largest gap a run must lie apart: one lot in fifty without an odd run exceeds it (simulated). */
 const factors: readonly (readonly [runs: number, factor: number])[] = [
-  [5, 3.4],
-  [6, 2.9],
-  [8, 2.45],
-  [12, 2.1],
+  [5, 3.9],
+  [6, 3.4],
+  [8, 2.8],
+  [10, 2.45],
+  [12, 2.2],
 ];
 
 /**
