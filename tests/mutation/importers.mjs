@@ -3,8 +3,8 @@ import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { dirname, join, relative, resolve } from "node:path";
 import { parseSync, Visitor } from "vite";
 
-/** In a browser; or minutes of simulation that hold only loose bounds. */
-const leftOut = /^tests\/browser\/|^tests\/validate\/simulations\.test\.ts$/;
+/** In a browser; or minutes of random tables and simulations that hold only loose bounds. */
+const leftOut = /^tests\/(browser|fuzz)\/|imulations\.test\.ts$/;
 
 /** Paths below the root that a file takes values from. */
 function importsOf(root, path) {
