@@ -43,6 +43,7 @@ export function bytesOf(path: string, world: World): Uint8Array {
   try {
     return world.readFile(path);
   } catch (fault) {
+    if (fault instanceof UnusableInput) throw fault;
     const isMissing = fault instanceof Error && "code" in fault && fault.code === "ENOENT";
     throw new UnusableInput(
       `${path}: ${isMissing ? "there is no such file" : "the file cannot be read"}. Give a path from the folder you stand in.`,

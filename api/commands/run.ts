@@ -21,6 +21,7 @@ import { stages } from "./stages.ts";
 import { surface } from "./surface.ts";
 import { verify } from "./verify.ts";
 import { wheel } from "./wheel.ts";
+import { withWorkbooks } from "./workbooks.ts";
 
 const commands: ReadonlyMap<string, Command> = new Map(
   Object.entries({
@@ -67,7 +68,8 @@ export async function run(words: readonly string[], world: World): Promise<ExitC
     if (rest.includes("--help"))
       return say(world, `fineband ${verb} ${command.usage}\n${command.summary}\n${flagsOf(command)}`);
     const { files, given } = parsed(rest, command);
-    return finish(await command.run(files, given, world), wantsJson, world);
+    const opened = await withWorkbooks(files, world);
+    return finish(await command.run(files, given, opened), wantsJson, world);
   } catch (fault) {
     return failed(fault, wantsJson, world);
   }

@@ -1,8 +1,10 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { zipSync } from "fflate";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { parts, sheetOf, table } from "../distributions/tables/workbookParts.ts";
 import { serve } from "./served.ts";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
@@ -111,6 +113,27 @@ describe("bringing in a table, in a real browser", () => {
     await page.getByLabel("Table", { exact: true }).fill(falling.replace("80", "85"));
     await page.getByRole("button", { name: "Read it as then: values oversize" }).click();
     await page.getByText("One measurement is read").waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("a workbook is read beside one that is refused", async () => {
+    const { page, faults } = await openPanel();
+    const good = Buffer.from(zipSync(parts([sheetOf(table("host A volume %"))])));
+    const bad = Buffer.from(zipSync({ ...parts([]), "../x.xml": new Uint8Array(4) }));
+    const mimeType = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet";
+    await page.getByLabel("Or files").setInputFiles([
+      { name: "host.xlsx", mimeType, buffer: good },
+      { name: "stray.xlsx", mimeType, buffer: bad },
+    ]);
+    const lines = page.getByRole("list", { name: "Files" }).locator("li");
+    await lines.nth(1).waitFor();
+    expect((await lines.allTextContents()).map((t) => t.trim())).toEqual([
+      "host.xlsx 1 read",
+      "stray.xlsx refused",
+    ]);
+    await page.getByRole("button", { name: "stray.xlsx" }).click();
+    await page.getByText("which points outside of it").waitFor();
     expect(faults).toEqual([]);
     await page.close();
   });

@@ -1,6 +1,7 @@
 import { computed, signal } from "@preact/signals";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import type { NamedMeasurement } from "#distributions/measured.ts";
+import type { Problem } from "#distributions/problem.ts";
 import { decode } from "#distributions/tables/decode.ts";
 import {
   optionWords,
@@ -9,6 +10,7 @@ import {
   withAnswer,
 } from "#distributions/tables/readingOptions.ts";
 import { type Reading, readTable } from "#distributions/tables/readTable.ts";
+import { isWorkbook, workbookText } from "#distributions/tables/workbook.ts";
 import { answersFor, rememberAnswers } from "./layouts.ts";
 
 /** A table on its way in: its text or bytes, its name and the answers given so far. */
@@ -18,9 +20,11 @@ export interface Incoming {
   /** As received, so that another encoding can be tried; null for text that was pasted. */
   readonly bytes: Uint8Array | null;
   readonly options: ReadingOptions;
+  /** Why the file could not be opened at all. */
+  readonly fault: Problem | null;
 }
 
-const nothing: Incoming = { file: null, text: "", bytes: null, options: {} };
+const nothing: Incoming = { file: null, text: "", bytes: null, options: {}, fault: null };
 
 export const isOpen = signal(false);
 /** Every table on its way in: one that was pasted, or the files that were dropped together. */
@@ -33,6 +37,8 @@ const read = new WeakMap<Incoming, Reading>();
 
 /** How a table reads with the answers given so far; worked out once. */
 export function readingOf(table: Incoming): Reading | null {
+  if (table.fault !== null)
+    return { file: table.file, measurements: [], problems: [table.fault], how: [], notes: [] };
   if (table.text.trim() === "") return null;
   const found = read.get(table) ?? readTable(table.bytes ?? table.text, table.file, table.options);
   read.set(table, found);
@@ -64,7 +70,11 @@ export async function takeFiles(files: Iterable<File>): Promise<void> {
 
 async function incomingOf(file: File): Promise<Incoming> {
   const bytes = new Uint8Array(await file.arrayBuffer());
-  return { file: file.name, text: decode(bytes).text, bytes, options: {} };
+  if (!isWorkbook(bytes)) return { ...nothing, file: file.name, text: decode(bytes).text, bytes };
+  const text = await workbookText(bytes);
+  return typeof text === "string"
+    ? { ...nothing, file: file.name, text }
+    : { ...nothing, file: file.name, fault: { ...text, file: file.name } };
 }
 
 function bring(taken: readonly Incoming[]): void {

@@ -56,7 +56,7 @@ export function BringIn() {
           id="table-file"
           type="file"
           multiple
-          accept=".csv,.tsv,.txt"
+          accept=".csv,.tsv,.txt,.xlsx"
           onChange={(event) => {
             void takeFiles(event.currentTarget.files ?? []);
           }}
