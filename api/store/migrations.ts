@@ -49,6 +49,8 @@ const steps: readonly Step[] = [
       ),
     )(tx);
   },
+  // The runs of one lot in their order, without going through those of all.
+  statements(`create index entries_in_order on entries(kind, parent, id)`),
 ];
 
 /**

@@ -17,11 +17,11 @@ afterAll(async () => {
 
 async function open(place: string): ReturnType<typeof served.open> {
   const opened = await served.open(place);
-  opened.page.setDefaultTimeout(10_000);
+  opened.page.setDefaultTimeout(30_000);
   return opened;
 }
 
-describe("the lot card in a real browser", () => {
+describe("the lot card in a real browser", { timeout: 120_000 }, () => {
   test("a result is noted with unit and uncertainty, mended, and undone", async () => {
     const { page, faults } = await open("#/card?lot=1");
     const form = page.getByRole("form", { name: "A new result" });
@@ -78,7 +78,7 @@ describe("the lot card in a real browser", () => {
   });
 });
 
-describe("copies from the dashboard", () => {
+describe("copies from the dashboard", { timeout: 120_000 }, () => {
   test("a JSON copy is saved, brings back a deleted lot, and is itself undone", async () => {
     const { page, faults } = await open("#/trail");
     const saving = page.waitForEvent("download");

@@ -13,11 +13,11 @@ afterAll(() => served?.stop());
 
 async function open(place: string): ReturnType<typeof served.open> {
   const opened = await served.open(place);
-  opened.page.setDefaultTimeout(10_000);
+  opened.page.setDefaultTimeout(30_000);
   return opened;
 }
 
-describe("the lab's memory in a real browser", () => {
+describe("the lab's memory in a real browser", { timeout: 120_000 }, () => {
   test("a lot is kept with its material, found as one types, renamed, deleted with a reason, and comes back by the keys", async () => {
     const { page, faults } = await open("#/lots");
     await page.getByLabel("Name", { exact: true }).fill("Lot Q");
