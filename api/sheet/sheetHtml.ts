@@ -15,17 +15,17 @@ const style = `
 :root { color-scheme: light; }
 @page { margin: 14mm; }
 * { box-sizing: border-box; }
-body { max-width: 180mm; margin: 8mm auto; padding: 0 4mm; background: #fff; color: #111; font: 10pt/1.35 system-ui, sans-serif; }
+body { max-width: 180mm; margin: 8mm auto; padding: 0 4mm; background: #fff; color: #111; font: 9.5pt/1.32 system-ui, sans-serif; }
 h1 { font-size: 15pt; margin: 0; }
-h2 { font-size: 10.5pt; margin: 3.5mm 0 1mm; break-after: avoid; }
+h2 { font-size: 10pt; margin: 2.6mm 0 0.6mm; break-after: avoid; }
 p { margin: 1mm 0; }
 .verdict { font-size: 11.5pt; margin: 2.5mm 0; }
 .quiet { color: #444; font-size: 8.5pt; }
-svg { display: block; width: 100%; height: auto; max-height: 78mm; margin: 2mm 0; }
-.tables { display: flex; flex-wrap: wrap; gap: 0 8mm; }
+svg { display: block; width: 100%; height: auto; max-height: 72mm; margin: 2mm 0; }
+.tables { display: flex; flex-wrap: wrap; gap: 0 7mm; }
 section { break-inside: avoid; }
-table { border-collapse: collapse; font-size: 8.5pt; font-variant-numeric: tabular-nums; }
-th, td { text-align: left; padding: 0.6mm 3mm 0.6mm 0; border-bottom: 0.2mm solid #bbb; vertical-align: top; }
+table { border-collapse: collapse; font-size: 8pt; font-variant-numeric: tabular-nums; }
+th, td { text-align: left; padding: 0.5mm 2.4mm 0.5mm 0; border-bottom: 0.2mm solid #bbb; vertical-align: top; }
 th { font-weight: 600; }
 footer { margin-top: 4mm; border-top: 0.2mm solid #777; padding-top: 1mm; overflow-wrap: anywhere; }
 @media print { body { margin: 0; max-width: none; padding: 0; } }

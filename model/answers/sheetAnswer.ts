@@ -146,11 +146,12 @@ function sizesTable(runs: readonly NamedMeasurement[], densityGPerCm3: number): 
 function runsTable(runs: readonly NamedMeasurement[]): SheetTable {
   const { measurements } = describeAnswer(runs, { percentiles: [10, 50, 90] });
   const show = (v: number | null | undefined) => (v == null ? "not known" : figures(v));
+  const isOneFile = new Set(runs.map((run) => run.file)).size < 2;
   return {
-    title: "Each run, µm",
+    title: isOneFile && runs[0]?.file != null ? `Each run, µm (${runs[0].file})` : "Each run, µm",
     heading: ["run", "D10", "D50", "D90", "D[3,2]", "classes"],
     rows: measurements.map((m, i) => [
-      `${m.name}${m.file === null ? "" : ` (${m.file})`}`,
+      isOneFile || m.file === null ? m.name : `${m.name} (${m.file})`,
       show(m.percentilesUm["10"]),
       show(m.percentilesUm["50"]),
       show(m.percentilesUm["90"]),

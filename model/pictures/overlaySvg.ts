@@ -12,7 +12,9 @@ const width = 720;
 const height = 330;
 const plot = { left: 44, right: 708, top: 12, bottom: 290 } as const;
 const dashes = ["7 4", "2 3", "9 3 2 3"];
-const labelShares = [0.9, 0.25, 0.1];
+const labelShares = [0.85, 0.35, 0.5];
+/** A line's own name stands left of it where the line runs left of the product, else right. */
+const beside = 8;
 
 /**
  * The product over its band with the other stages, as SVG text in black and greys: every line has its own dash and its
@@ -33,9 +35,11 @@ export function overlaySvg(
     `<polyline fill="none" stroke="#111" ${style} points="${sizes.map((s) => at(s, undersizeAt(curve, s))).join(" ")}"/>`;
   const label = ({ name, curve }: NamedCurve, share: number, weight: string) => {
     const size = sizeAt(curve, share);
-    return size === null
-      ? ""
-      : `<text x="${(x(size) + 6).toFixed(1)}" y="${(y(share) + 4).toFixed(1)}" font-weight="${weight}" paint-order="stroke" stroke="#fff" stroke-width="3">${escaped(name)}</text>`;
+    const own = sizeAt(product.curve, share);
+    if (size === null) return "";
+    const isLeft = own !== null && size < own;
+    const place = `x="${(x(size) + (isLeft ? -beside : beside)).toFixed(1)}" y="${(y(share) + 4).toFixed(1)}" text-anchor="${isLeft ? "end" : "start"}"`;
+    return `<text ${place} font-weight="${weight}" paint-order="stroke" stroke="#fff" stroke-width="3">${escaped(name)}</text>`;
   };
   return [
     `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" role="img" aria-label="Share finer over size: ${escaped([product, ...others].map((c) => c.name).join(", "))}" font-family="sans-serif" font-size="11" fill="#111">`,

@@ -38,7 +38,7 @@ describe("the one sheet", () => {
     expect(made("method")).toMatch(/>Method<[\s\S]*>Uncertainty</);
     expect(made("method")).not.toMatch(/>Fit</);
     const full = made("full");
-    for (const part of ["Method", "Uncertainty", "Fit", "Each run, µm", "Read with care"])
+    for (const part of ["Method", "Uncertainty", "Fit", "Each run, µm (re-fired.csv)", "Read with care"])
       expect(full).toContain(`>${part}<`);
     expect(full).toContain("SHA-256 of the runs and the band: abc123");
     expect(full).toContain("Fineband 0.1.0");
