@@ -19,7 +19,7 @@ const lastBits = 1e-12;
  * The undersize curve of a distribution.
  * Where two classes do not quite meet, the edge is the geometric mean of theirs.
  * A log-uniform class rises straight in ln x, a uniform one straight in x; after a change of quantity
- * by k orders the slope is weighted by x^k. Source: ISO 9276-1; MODEL §1 and §2.
+ * by k orders the slope is weighted by x^k. Source: ISO 9276-1; docs/science.md.
  */
 export function curveOf(m: Measured): Curve {
   const edgesUm = [m.lowerUm[0] ?? Number.NaN];

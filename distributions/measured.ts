@@ -132,7 +132,7 @@ export function unseenShare(m: Measured): number {
   return m.belowShare + m.aboveShare;
 }
 
-/** The step in order between the quantity now and the quantity measured: k in MODEL §2. */
+/** The step in order between the quantity now and the quantity measured: k in docs/science.md. */
 export function orderShift(m: Measured): number {
   return quantityOrder[m.quantity] - quantityOrder[m.measuredAs];
 }

@@ -13,7 +13,7 @@ import {
 /**
  * The mean of x^k over one class under an in-class rule, in the quantity measured.
  * log-uniform: (b^k − a^k)/(k ln(b/a)); uniform: (b^(k+1) − a^(k+1))/((k+1)(b − a)); else the power of one size.
- * Source: ISO 9276-2; MODEL §2.
+ * Source: ISO 9276-2; docs/science.md.
  */
 export function meanOfPower(lowerUm: number, upperUm: number, k: number, rule: InClass): number {
   switch (rule) {
@@ -141,7 +141,7 @@ export function standardDeviationUm(m: Measured): number | null {
  * Going back divides by the same means and returns the input. Shares outside the classes (0.0005 at most) stay as they are.
  *
  * @returns the converted distribution, or null when more than 0.0005 of the whole lies outside the classes
- * Source: ISO 9276-2; MODEL §2.
+ * Source: ISO 9276-2; docs/science.md.
  */
 export function convert(m: Measured, quantity: Quantity): Measured | null {
   if (quantity === m.quantity) return m;

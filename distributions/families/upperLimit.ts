@@ -13,7 +13,7 @@ export interface UpperLimitLogNormal {
  * ln(x/(top − x)) follows a normal curve: a log-normal that ends at a largest size.
  * As the top goes to infinity it becomes the log-normal; a fit that wants that ends at its bound and says so.
  * Domain: all three above 0. Accuracy: moments by the trapezoidal rule in the normal deviate, 1e-12 for |k| up to 4.
- * Source: Mugele and Evans (1951), from memory; MODEL §3.
+ * Source: Mugele and Evans (1951), from memory; docs/science.md.
  */
 export const upperLimitLogNormal: Family<UpperLimitLogNormal> = {
   name: "upper-limit-log-normal",

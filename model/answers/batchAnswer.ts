@@ -37,7 +37,7 @@ const usualFragmentExponent = 1.4;
  * A batch that grinds: its curve against time, and the time to a target median. The rate comes from one measurement after
  * a known time; how rate and fragments go with size is assumed unless given.
  *
- * Source: MODEL §10 (batch balance). Accuracy: exact in time on its classes.
+ * Source: docs/science.md (batch balance). Accuracy: exact in time on its classes.
  */
 export function batchAnswer(start: Curve, options: BatchOptions): BatchAnswer {
   const { afterMin, d50AfterUm, targetD50Um } = options;

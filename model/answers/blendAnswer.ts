@@ -38,7 +38,7 @@ export interface BlendAnswer {
 /**
  * The best mix of two to four lots for a band. Shares are by volume, which is by mass where all have one density.
  * @throws DomainError  fewer than two lots, more than four, or one without runs
- * Source: MODEL §11.
+ * Source: docs/science.md.
  */
 export function blendAnswer(lots: readonly NamedLot[], band: Band): BlendAnswer {
   const turned = lots.map(({ name, runs }) => ({ name, ...byVolume(runs) }));
@@ -116,7 +116,7 @@ export interface ScalpAsked {
   readonly band?: Band;
 }
 
-/** What is left of a lot after its fines or its coarse end is cut off, and how much of it. Source: MODEL §8. */
+/** What is left of a lot after its fines or its coarse end is cut off, and how much of it. Source: docs/science.md. */
 export function scalpAnswer(runs: readonly NamedMeasurement[], asked: ScalpAsked): ScalpAnswer {
   const { cut, atUm, sharpness = 0.6, band } = asked;
   const { runs: known, problems } = byVolume(runs);

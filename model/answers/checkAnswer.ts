@@ -24,7 +24,7 @@ export interface CheckAnswer {
  * A lot against its band; all measurements are runs of one lot, and what is judged is the mean over runs, by volume.
  *
  * @throws DomainError  no measurements
- * Source: MODEL §7.
+ * Source: docs/science.md.
  */
 export function checkAnswer(
   measurements: readonly NamedMeasurement[],

@@ -27,7 +27,7 @@ const ratioPercents = [5, 10, 25, 50, 75, 90, 95];
  * What changed from A to B, each side the mean curve of its measurements.
  *
  * @throws DomainError  a side without measurements
- * Source: MODEL §7 (max gap, shift, overlap, percentile ratios).
+ * Source: docs/science.md (max gap, shift, overlap, percentile ratios).
  */
 export function compareAnswer(
   a: readonly NamedMeasurement[],

@@ -54,7 +54,7 @@ export const familyWords: Record<FamilyName, string> = {
 /** A best misfit above this many points is called poor. A judgement of ours. */
 const poorPoints = 2;
 
-/** Families fitted to each measurement, and which describes the powder better. Source: ISO 9276-3; MODEL §4. */
+/** Families fitted to each measurement, and which describes the powder better. Source: ISO 9276-3; docs/science.md. */
 export function fitAnswer(measurements: readonly NamedMeasurement[], asked: FitAsked = {}): FitAnswer {
   const { families = familyNames, components = 2, points = "edges", level = 0.95, ...derive } = asked;
   const problems: Problem[] = [];

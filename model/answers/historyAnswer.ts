@@ -40,7 +40,7 @@ export const fewestLotsForEffect = 6;
  *
  * @param of       columns that are results, each charted
  * @param factors  columns held against every result: temperature, excess, dopant level, fines, area
- * Source: individuals charts (NIST/SEMATECH e-Handbook); least squares with Student's t; MODEL §11.
+ * Source: individuals charts (NIST/SEMATECH e-Handbook); least squares with Student's t; docs/science.md.
  */
 export function historyAnswer(
   history: LotHistory,

@@ -21,7 +21,7 @@ export function underRule(m: Measured, rule: InClass): Measured {
   return m.quantity === m.measuredAs ? measured({ ...m, inClass: rule }) : m;
 }
 
-/** What each in-class rule makes of the same runs: how much an answer rests on the choice. Source: MODEL §1. */
+/** What each in-class rule makes of the same runs: how much an answer rests on the choice. Source: docs/science.md. */
 export function inClassEffects(
   runs: readonly NamedMeasurement[],
   densityGPerCm3: number | null,

@@ -61,7 +61,7 @@ const classesPerOctave = 8;
  * The whole product of the steady balance whose median is the trials' own, with what it costs.
  *
  * @returns null where the balance has no product so coarse: the feed itself is nearly that fine
- * Source: MODEL §10. Checked against exact solutions, not against published mill runs.
+ * Source: docs/science.md. Checked against exact solutions, not against published mill runs.
  */
 export function productAnswer(
   mill: Mill,

@@ -60,7 +60,7 @@ const fewestToJudge = 5;
 
 /**
  * Whether the repeat runs of each lot repeat: scatter against limits, the odd run, trends, copies.
- * Source: ISO 13320 and USP <429> for limits (second-hand), ISO 5725-2 for pooling; MODEL §7.
+ * Source: ISO 13320 and USP <429> for limits (second-hand), ISO 5725-2 for pooling; docs/science.md.
  */
 export function runsAnswer(measurements: readonly NamedMeasurement[], asked: RunsAsked = {}): RunsAnswer {
   const { limits = cvLimits["iso-13320"], lotsBy = "file" } = asked;

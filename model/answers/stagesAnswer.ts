@@ -55,7 +55,7 @@ export interface StagesAsked {
  * What each step of the process did to the powder, stage by stage in the order given.
  *
  * @throws DomainError  fewer than two stages, or a stage without runs
- * Source: MODEL §7 and §11.
+ * Source: docs/science.md.
  */
 export function stagesAnswer(stages: readonly StageRuns[], asked: StagesAsked = {}): StagesAnswer {
   const { percents = [10, 50, 90], belowUm = [1], densityGPerCm3 = null, level = 0.95 } = asked;

@@ -28,7 +28,7 @@ const chances = 9;
  * the shape kept. A change that the band's rows cannot all bear is named with the rows in the way.
  *
  * @returns null where a row is not known or the band has no rows
- * Source: ours; the shift of a milled curve along ln x is MODEL §9.
+ * Source: ours; the shift of a milled curve along ln x is docs/science.md.
  */
 export function bringBack(
   runs: readonly NamedMeasurement[],

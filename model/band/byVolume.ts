@@ -13,7 +13,7 @@ export interface ByVolume {
  * Runs as a band sees them: its limits are by volume, so a run that counts something else is turned into volume first.
  * All or none, since a mean over some of the runs would be another lot.
  *
- * Source: ISO 9276-2 (change of quantity); MODEL §2 and §7.
+ * Source: ISO 9276-2 (change of quantity); docs/science.md.
  */
 export function byVolume(measurements: readonly NamedMeasurement[]): ByVolume {
   if (measurements.every((m) => m.distribution.quantity === "volume"))

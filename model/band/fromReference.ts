@@ -17,7 +17,7 @@ const usualTolerancePercent = 3;
 
 /**
  * The factor on the run-to-run standard deviation that holds one future run at all sizes together.
- * Source: t(1 − 0.025/4; n−1)·√(1 + 1/n), simulated simultaneous coverage 94–96 %; MODEL §7.
+ * Source: t(1 − 0.025/4; n−1)·√(1 + 1/n), simulated simultaneous coverage 94–96 %; docs/science.md.
  */
 export function bandFactor(runs: number, coverage = 0.95): number {
   if (!(runs >= 2)) throw new DomainError("runs", "must be two or more", runs);

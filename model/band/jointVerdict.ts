@@ -80,7 +80,7 @@ function jointErrorOf(
  * @param values  of each run, one a row of the band
  * @param pooled  over lots, used from ten degrees of freedom on; else the lot's own three runs or more
  * @returns       null where nothing is known of the spread, or there are no rows
- * Source: JCGM 106 (conformance probability of several values) with a multivariate t; MODEL §7.
+ * Source: JCGM 106 (conformance probability of several values) with a multivariate t; docs/science.md.
  * Accuracy: calibrated within 5 points (simulated, docs/validation.md).
  */
 export function jointChance(

@@ -9,7 +9,7 @@ const level = 0.95;
  * simple: the value alone. two-sided: the 95 % interval of the mean wholly inside is in, wholly outside is out, else on the edge.
  * guarded: in only when wholly inside, else out.
  *
- * Source: JCGM 106 (acceptance with guard bands); ILAC-G8 (from memory); MODEL §7.
+ * Source: JCGM 106 (acceptance with guard bands); ILAC-G8 (from memory); docs/science.md.
  */
 export function judge(
   values: readonly number[],

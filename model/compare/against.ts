@@ -47,7 +47,7 @@ export function noiseFloorOf(reference: readonly NamedMeasurement[]): NoiseFloor
 
 /**
  * A powder against a reference, both the mean of their runs.
- * Source: MODEL §7 (distances, percentile-ratio line, noise floor). Fractions, not counts: no p-value belongs to them.
+ * Source: docs/science.md (distances, percentile-ratio line, noise floor). Fractions, not counts: no p-value belongs to them.
  */
 export function against(
   reference: readonly NamedMeasurement[],

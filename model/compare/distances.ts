@@ -17,7 +17,7 @@ export interface Distances {
 /**
  * The distances between two curves, exact where both rise straight in ln x between their edges.
  * A distribution is fractions, not counts: no p-value belongs to them.
- * Source: Kolmogorov and Wasserstein-1 distances and the overlap of two densities (statistics); MODEL §7.
+ * Source: Kolmogorov and Wasserstein-1 distances and the overlap of two densities (statistics); docs/science.md.
  */
 export function distances(a: Curve, b: Curve): Distances {
   const edges = unionOfEdges([a, b]);

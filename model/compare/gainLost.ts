@@ -14,7 +14,7 @@ export interface GainLost {
 /**
  * Share of the milling gain lost on re-firing, with intervals from leaving runs out.
  * Null shares where milling moved nothing.
- * Source: MODEL §11.
+ * Source: docs/science.md.
  */
 export function gainLostOf(
   before: readonly NamedMeasurement[],

@@ -17,7 +17,7 @@ export interface Joining {
   readonly verdict: "joining" | "joining and growth" | "growth" | "neither" | "too few runs";
 }
 
-/** Within 1.5 … 5: below, joining looks like growth; above, there would be a second powder. MODEL §11. */
+/** Within 1.5 … 5: below, joining looks like growth; above, there would be a second powder. docs/science.md. */
 const factors: readonly number[] = [1.5, 2, 2.5, 3, 4, 5];
 
 /** Finer than this share of the powder, healed fines would be taken for joining. A judgement of ours. */
@@ -36,7 +36,7 @@ const mostJoined = 0.5;
  *
  * @returns null where a tenth of either powder lies below its classes
  * Accuracy: 5 % joined at 2 times is found in over 80 % of lots and joining is claimed in under 5 % without (simulated,
- * docs/validation.md). Source: MODEL §11.
+ * docs/validation.md). Source: docs/science.md.
  */
 export function joiningOf(
   milled: readonly NamedMeasurement[],

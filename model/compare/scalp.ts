@@ -18,7 +18,7 @@ const parts = 8;
  * @param cut  "fines": what goes fine is thrown away; "coarse": what goes coarse is
  * @throws     DomainError  a powder not counted by volume, or a separation out of range
  * Accuracy:   the mean of the grade efficiency over each class by eight mids; 1e-3 of a class for κ up to 0.9.
- * Source:     grade efficiency T(x), ISO 9276-4; MODEL §8.
+ * Source:     grade efficiency T(x), ISO 9276-4; docs/science.md.
  */
 export function scalp(m: Measured, cut: "fines" | "coarse", separation: Separation): Scalped {
   if (m.quantity !== "volume") throw new DomainError("powder", "must be counted by volume", m.quantity);

@@ -49,7 +49,7 @@ const curvesOf = (runs: readonly NamedMeasurement[]) => meanCurve(runs.map((m) =
 
 /**
  * A step between two stages, each the mean curve of its runs; intervals from leaving runs out.
- * Source: MODEL §7 and §11. Accuracy of the distances: exact for curves straight in ln x.
+ * Source: docs/science.md. Accuracy of the distances: exact for curves straight in ln x.
  */
 export function stepOf(
   before: readonly NamedMeasurement[],

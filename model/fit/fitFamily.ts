@@ -59,7 +59,7 @@ function freeCount(family: FamilyName, components: 2 | 3): number {
  * Unweighted least squares of Q at the edges, in the measurement's own quantity.
  *
  * @returns null where too few edges or no spread of sizes leave nothing to fit
- * Source: ISO 9276-3; MODEL §4.
+ * Source: ISO 9276-3; docs/science.md.
  */
 export function fitFamily(
   one: NamedMeasurement,

@@ -19,7 +19,7 @@ export interface FitPoints {
   readonly telling: number;
 }
 
-/** Source: ISO 9276-3; MODEL §4. */
+/** Source: ISO 9276-3; docs/science.md. */
 export function fitPoints(m: Measured, points: PointSet): FitPoints {
   const { edgesUm, undersize } = curveOf(m);
   if (points === "classes") {

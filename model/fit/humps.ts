@@ -20,7 +20,7 @@ const fewestRuns = 3;
  *
  * @param single  the log-normal of each run
  * @param double  the mixture of two of each run, in the same order
- * Source: MODEL §4. Accuracy: at most 2 % false humps, at least 90 % of true ones, simulated (docs/validation.md).
+ * Source: docs/science.md. Accuracy: at most 2 % false humps, at least 90 % of true ones, simulated (docs/validation.md).
  */
 export function humpsOf(
   single: readonly FamilyFit[],

@@ -4,7 +4,7 @@ import type { NamedMeasurement } from "#distributions/measured.ts";
 /** One run says nothing of the noise between runs; this many points are then taken for it. A judgement of ours. */
 const noiseOfOneRunPoints = 0.3;
 
-/** Run-to-run rms of Q about the mean curve, in points: what a misfit must fall by to mean anything. MODEL §4. */
+/** Run-to-run rms of Q about the mean curve, in points: what a misfit must fall by to mean anything. docs/science.md. */
 export function noisePoints(runs: readonly NamedMeasurement[]): number {
   if (runs.length < 2) return noiseOfOneRunPoints;
   const curves = runs.map((m) => curveOf(m.distribution));

@@ -31,7 +31,7 @@ const factors: readonly (readonly [runs: number, factor: number])[] = [
  * The one run, if any, whose leave-one-out max gap stands out from those of the others.
  * @returns null with fewer than five runs, or where no run stands out
  * Accuracy: false in about 2 % of lots without an odd run, for 5 to 12 runs (docs/validation.md).
- * Source: MODEL §7 (leave-one-out max gap).
+ * Source: docs/science.md (leave-one-out max gap).
  */
 export function oddRun(runs: readonly Curve[]): OddRun | null {
   if (runs.length < fewestRunsForOdd) return null;

@@ -30,7 +30,7 @@ export const fewestPooledDegrees = 10;
  *
  * @param values  one a run, null where it is not known
  * Accuracy: covers 94–96 % at 95 %, simulated over 10,000 lots a case (docs/validation.md).
- * Source: Student's t (JCGM 100, annex G); MODEL §4.
+ * Source: Student's t (JCGM 100, annex G); docs/science.md.
  */
 export function overRuns(
   values: readonly (number | null)[],

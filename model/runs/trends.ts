@@ -16,7 +16,7 @@ const pooledFactor = 3;
  *
  * @param values    one a run, in order; null where not known
  * @param pooledSd  of the same quantity, pooled over lots; null where none is known
- * Source: Mann (1945), Kendall (1938), exact counts of inversions; MODEL §7.
+ * Source: Mann (1945), Kendall (1938), exact counts of inversions; docs/science.md.
  */
 export function trendOf(values: readonly (number | null)[], pooledSd: number | null): Trend {
   const known = values.filter((v) => v !== null);

@@ -58,7 +58,7 @@ export interface AheadAsked {
 
 /**
  * What BET area to expect of a powder of a geometric area, from the pairs of its stage that still hold.
- * Source: MODEL §5. Accuracy: the 95 % interval holds 93–97 % of values to come from three pairs on (simulated).
+ * Source: docs/science.md. Accuracy: the 95 % interval holds 93–97 % of values to come from three pairs on (simulated).
  */
 export function betAhead(pairs: readonly BetPair[], geometricM2PerG: number, asked: AheadAsked): BetAhead {
   const { level, now = {}, low = null, high = null, cameBackM2PerG = null } = asked;

@@ -19,7 +19,7 @@ export interface Expectation {
 /** From this many pairs on, an offset is tried. */
 export const fewestForOffset = 6;
 
-/** The simpler form stays unless the other's error is smaller by more than this part. MODEL §5. */
+/** The simpler form stays unless the other's error is smaller by more than this part. docs/science.md. */
 const worthwhile = 0.1;
 
 /** Leave-one-out errors of both forms, rms of ln(found/expected). */
@@ -46,7 +46,7 @@ export function formErrors(pairs: readonly BetPair[]): FormErrors | null {
 
 /**
  * The BET area of one further powder from pairs, in the form that leave-one-out prefers.
- * Source: exp(mean ln k ± t s √(1 + 1/n)), or the prediction about a straight line; MODEL §5.
+ * Source: exp(mean ln k ± t s √(1 + 1/n)), or the prediction about a straight line; docs/science.md.
  */
 export function expectationFrom(pairs: readonly BetPair[], geometricM2PerG: number): Expectation {
   const errors = formErrors(pairs);
@@ -94,7 +94,7 @@ function chanceBelow(t: number, isSharp: boolean, degrees: number): number {
 
 /**
  * With no pair at all: k anywhere from 1 (smooth dense spheres) to 2, evenly in ln k. A guess, to be called one.
- * Shape alone gives 1.18 to 1.49 (octahedron, cube, tetrahedron by geometry); pores and roughness add to it. MODEL §5.
+ * Shape alone gives 1.18 to 1.49 (octahedron, cube, tetrahedron by geometry); pores and roughness add to it. docs/science.md.
  */
 export function guessed(geometricM2PerG: number): Expectation {
   const widest = Math.LN2;

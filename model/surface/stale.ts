@@ -13,7 +13,7 @@ const words = { instrument: "instrument", optics: "optical model", dopantClass: 
 /** Densities nearer than this part are the same. */
 const sameDensity = 1e-3;
 
-/** In what a pair was measured otherwise than the powder now is; empty while it holds. Source: MODEL §5. */
+/** In what a pair was measured otherwise than the powder now is; empty while it holds. Source: docs/science.md. */
 export function staleness(pair: BetPair, now: MeasuredHow): readonly string[] {
   const names: readonly (keyof typeof words)[] = ["instrument", "optics", "dopantClass"];
   const differing = names.filter((name) => {

@@ -39,7 +39,7 @@ const sample = (path: string) =>
   readFileSync(new URL(`../../distributions/samples/${path}`, import.meta.url), "utf8");
 
 describe("describe", () => {
-  test("a log-normal of 3 µm and 1.6 (MODEL §12, worked independently)", () => {
+  test("a log-normal of 3 µm and 1.6 (docs/science.md, worked independently)", () => {
     const [m] = describeAnswer([powder(3, 1.6)], { densityGPerCm3: 4.7 }).measurements;
     expect(m?.percentilesUm["10"]).toBeCloseTo(1.643, 2);
     expect(m?.percentilesUm["90"]).toBeCloseTo(5.479, 2);
@@ -54,7 +54,7 @@ describe("describe", () => {
   });
 });
 
-describe("compare (check values of MODEL §7: equal widths, medians 1.3 apart)", () => {
+describe("compare (check values of docs/science.md: equal widths, medians 1.3 apart)", () => {
   const s = Math.log(1.6);
   const answer = compareAnswer([powder(3, 1.6)], [powder(3.9, 1.6)]);
   test("max gap 2Φ(ln ρ/2σ) − 1, overlap the rest, shift and mean shift ρ − 1", () => {
@@ -102,7 +102,7 @@ describe("expected BET", () => {
     const { sentence } = surfaceAnswer([powder(3, 1.6)], { densityGPerCm3: 4.7, pairs: wild });
     expect(sentence).toMatch(/no useful interval follows: look for a slip/);
   });
-  test("the shares of area add to 1, and 3.09 % lies below 1 µm (MODEL §12)", () => {
+  test("the shares of area add to 1, and 3.09 % lies below 1 µm (docs/science.md)", () => {
     const [m] = surfaceAnswer([powder(3, 1.6)], { densityGPerCm3: 4.7 }).measurements;
     expect(m?.bySize.reduce((sum, c) => sum + c.share, 0)).toBeCloseTo(1, 12);
     const below = m?.bySize.filter((c) => c.toUm <= 1).reduce((sum, c) => sum + c.share, 0) ?? 0;
@@ -125,7 +125,7 @@ describe("intervals and conformance", () => {
     [8, 3.54],
     [10, 3.26],
     [20, 2.83],
-  ])("band factor for %i reference runs is %f (MODEL §7, simulated there)", (n, k) => {
+  ])("band factor for %i reference runs is %f (docs/science.md, simulated there)", (n, k) => {
     expect(bandFactor(n)).toBeCloseTo(k, 2);
   });
   test.each([

@@ -310,7 +310,7 @@ describe("a band about reference runs", () => {
   test("runs that scatter get the factor times their spread", () => {
     const medians = [2.7, 2.85, 3, 3.15, 3.3];
     const d50 = bandFromRuns(medians.map(run), of).rows.find((row) => row.limit === "d50Um");
-    // s = 0.15·√2.5 of evenly spaced values; the factor for five runs is 4.73 (MODEL §7).
+    // s = 0.15·√2.5 of evenly spaced values; the factor for five runs is 4.73 (docs/science.md).
     const reach = 4.73 * 0.15 * Math.sqrt(2.5);
     expect(d50?.low).toBeCloseTo(3 - reach, 1);
     expect(d50?.high).toBeCloseTo(3 + reach, 1);

@@ -170,7 +170,7 @@ describe("what a fit says of itself", () => {
   });
 });
 
-describe("second humps (MODEL §4)", () => {
+describe("second humps (docs/science.md)", () => {
   const truth = (x: number, m: number) =>
     0.3 * logNormal.cdf({ medianUm: 0.8 * m, gsd: 1.35 }, x) +
     0.7 * logNormal.cdf({ medianUm: 4 * m, gsd: 1.4 }, x);

@@ -149,7 +149,7 @@ describe("joining and growth on re-firing", () => {
     expect(found?.share.value).toBeCloseTo(0.1, 2);
     expect(found === null ? "" : joiningSentence(found)).toMatch(/^The coarse end moved most: (9\.|10\.)/);
   });
-  test("φ 0.1 and s 3 move D10, D50, D90 by +2.9, +6.6, +29 % (MODEL §11)", () => {
+  test("φ 0.1 and s 3 move D10, D50, D90 by +2.9, +6.6, +29 % (docs/science.md)", () => {
     const [step] = stagesAnswer([
       { stage: "milled", runs: milled },
       { stage: "re-fired", runs: joined(0.1, 3) },

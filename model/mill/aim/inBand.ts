@@ -52,7 +52,7 @@ export function isJudged({ d10, d50, d90 }: JudgedRows): boolean {
 
 /**
  * The chance that one further run lies inside every judged row at once: over ln D50, the chance of each width given it.
- * Source: MODEL §9 (P(in band | n, Q)). Accuracy: 16-point Gauss–Legendre on each half, 1e-6 where the mixtures are smooth.
+ * Source: docs/science.md (P(in band | n, Q)). Accuracy: 16-point Gauss–Legendre on each half, 1e-6 where the mixtures are smooth.
  */
 export function chanceInBand(product: Product, judged: JudgedRows): number {
   const { middle, reach } = extentOf(product.d50);

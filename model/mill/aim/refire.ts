@@ -59,7 +59,7 @@ function shiftAt({ percents }: RefireShift, row: readonly number[], percent: num
  * What a further lot's shift would be, as a mixture of normals: Student's t on ln of the lots' own ratios.
  * Below three lots the mean alone, without any spread: the caller says so.
  *
- * Source: prediction of one further normal value under p(σ) ∝ 1/σ (textbook); MODEL §9.
+ * Source: prediction of one further normal value under p(σ) ∝ 1/σ (textbook); docs/science.md.
  */
 export function shiftPrediction(shift: RefireShift, percent: number): Prediction {
   return furtherValue(shift.lnRatios.map((row) => shiftAt(shift, row, percent)));

@@ -21,7 +21,7 @@ export interface BreakageRate {
   readonly grindingLimitUm: number;
 }
 
-/** Source: MODEL §10 (selection function S and breakage function B). */
+/** Source: docs/science.md (selection function S and breakage function B). */
 export function fragmentsBelow(fragments: Fragments): (z: number) => number {
   if (fragments.kind === "power") {
     const { exponent } = fragments;

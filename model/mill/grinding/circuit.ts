@@ -39,7 +39,7 @@ const mostClasses = 1500;
  * the product lies under the last and that lies below D10/20.
  *
  * @throws DomainError  classes, rates or shares out of range
- * Source: MODEL §10. Accuracy: closed form of an ideal wheel to 1e-12 where rate and fragment exponents agree, second order
+ * Source: docs/science.md. Accuracy: closed form of an ideal wheel to 1e-12 where rate and fragment exponents agree, second order
  *         in the class width elsewhere (docs/validation.md).
  */
 export function solveCircuit(circuit: Circuit): CircuitResult {

@@ -50,7 +50,7 @@ export function assumedCircuit(cutUm: number): FittedCircuit {
  * @param products  undersize curves of trials
  * @param feed      what went into the mill
  * @returns         null where no curve can be followed
- * Source: MODEL §10.
+ * Source: docs/science.md.
  */
 export function fitCircuit(products: readonly Curve[], feed: Curve): FittedCircuit | null {
   const known = products.flatMap((curve) => {

@@ -28,7 +28,7 @@ export interface Kernel {
  * Class-averaged rates: the mean over ln y in class j of S(y)·B(e/y) at every lower edge e; a class receives the difference
  * of two of them, so that what one class loses is exactly what the finer ones receive.
  *
- * Source: MODEL §10 (population balance of grinding; derived there). Accuracy: exact in mass; five-point Gauss in ln y.
+ * Source: docs/science.md (population balance of grinding; derived there). Accuracy: exact in mass; five-point Gauss in ln y.
  */
 export function kernelOf(grid: FallingGrid, rate: BreakageRate, fragments: Fragments): Kernel {
   const n = grid.edgesUm.length - 1;

@@ -28,7 +28,7 @@ export interface Separation {
  * The steepness that gives a sharpness κ: q of the log-logistic curve, m of Plitt's, s of the log-normal, a of Whiten's.
  *
  * @throws DomainError  κ outside 0 … 1, or not above 1/9 for whiten
- * Source: MODEL §8, each solved from T(x25) = 1/4 and T(x75) = 3/4. Accuracy: exact; whiten 1e-12 by bisection.
+ * Source: docs/science.md, each solved from T(x25) = 1/4 and T(x75) = 3/4. Accuracy: exact; whiten 1e-12 by bisection.
  */
 export function steepness(kind: Exclude<SeparationKind, "ideal">, sharpness: number): number {
   const least = kind === "whiten" ? 1 / 9 : 0;
@@ -71,7 +71,7 @@ function whitenSteepness(sharpness: number): number {
  * Share that passes the wheel, 1 − T″, by ln(x / cut): bypass and leak counted. Worked out as it stands, not as a
  * difference from 1, so that it stays right far above the cut.
  *
- * Source: ISO 9276-4 (grade efficiency T, to the coarse stream); MODEL §8.
+ * Source: ISO 9276-4 (grade efficiency T, to the coarse stream); docs/science.md.
  */
 export function passingByLn(separation: Separation): (lnOverCut: number) => number {
   const { bypassShare, leakShare } = separation;

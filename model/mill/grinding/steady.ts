@@ -44,7 +44,7 @@ export function passingByClass(grid: FallingGrid, separation: Separation): Float
  * @param feed          share of the feed in each class, the remainder last; sums to 1
  * @param offerPerS     how often the wheel is offered what is held, 1/s
  * @param passingShares of each class, from `passingByClass`
- * Source: MODEL §10. Accuracy: mass balance 1e-14 (tests/model/mill/circuit.test.ts).
+ * Source: docs/science.md. Accuracy: mass balance 1e-14 (tests/model/mill/circuit.test.ts).
  */
 export function steadyState(
   kernel: Kernel,

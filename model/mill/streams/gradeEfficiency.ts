@@ -20,7 +20,7 @@ export interface GradeEfficiency {
  * holds of it.
  *
  * @returns null where fewer than five classes hold feed
- * Source: ISO 9276-4 (grade efficiency, cut size, sharpness); log-logistic form MODEL §8.
+ * Source: ISO 9276-4 (grade efficiency, cut size, sharpness); log-logistic form docs/science.md.
  */
 export function gradeEfficiency({ edgesUm, feed, thrownBack }: Reconciled): GradeEfficiency | null {
   const points = thrownBack.flatMap((t, i) =>

@@ -27,7 +27,7 @@ const mostInside = 1.02;
  * Within the rated speed and 1.5 times the trials.
  *
  * @returns null where no speed is permitted
- * Source: a normal law's covariance after one more observation does not depend on what is observed (textbook); MODEL §9.
+ * Source: a normal law's covariance after one more observation does not depend on what is observed (textbook); docs/science.md.
  */
 export function nextTrial(fit: TrialFit, target: Setting, ratedSpeedRpm: number): NextTrial | null {
   const { lowestRpm, highestRpm } = speedLimits(fit, ratedSpeedRpm);

@@ -32,7 +32,7 @@ const negligible = 1e-10;
  *
  * @param rows  one row of factors a trial
  * @param ys    one value a trial
- * Source: normal linear regression with conjugate prior given σ (textbook); MODEL §9. 400 points in ln σ.
+ * Source: normal linear regression with conjugate prior given σ (textbook); docs/science.md. 400 points in ln σ.
  */
 export function posteriorOf(
   rows: readonly (readonly number[])[],

@@ -18,7 +18,7 @@ export interface Priors {
   readonly noise: number;
 }
 
-/** Source: MODEL §9 [judgement]. */
+/** Source: docs/science.md [judgement]. */
 export const usualPriors: Priors = {
   medianOverCut: 0.7,
   medianSd: 0.7,

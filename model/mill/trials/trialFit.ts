@@ -51,7 +51,7 @@ const noiseDegrees = 4;
  * A trial without a flow or feed is taken to have run at the reference.
  *
  * @throws DomainError  no trials and no rated speed: nothing to refer to
- * Source: MODEL §9.
+ * Source: docs/science.md.
  */
 export function fitTrials(mill: Mill, trials: readonly Trial[], believed: Priors = usualPriors): TrialFit {
   const reference = referenceOf(mill, trials);

@@ -4,12 +4,12 @@ import { gasState, slipCorrection } from "./gas.ts";
 
 /** Where the wheel cuts by the balance of drag and centrifugal force; physics, not a promise: the gas slips on the wheel. */
 export interface Cut {
-  /** With slip and Reynolds number. MODEL A8. */
+  /** With slip and Reynolds number. docs/science.md. */
   readonly cutUm: number;
-  /** Stokes's law alone. MODEL A7. */
+  /** Stokes's law alone. docs/science.md. */
   readonly stokesCutUm: number;
   readonly tipSpeedMPerS: number;
-  /** Gas through the wheel's open area, inward. MODEL A5. */
+  /** Gas through the wheel's open area, inward. docs/science.md. */
   readonly radialGasSpeedMPerS: number;
 }
 
@@ -23,7 +23,7 @@ export function tipSpeedMPerS(mill: Mill, speedRpm: number): number {
  *
  * @param flowM3PerH  gas flow at the wheel's own temperature and pressure
  * @throws            DomainError for a speed or flow that is not positive, or powder no denser than the gas
- * Source: Stokes's law with Davies's slip (1945) and Schiller–Naumann's drag (1 + 0.15 Re^0.687, Re < 1000); MODEL A5–A8.
+ * Source: Stokes's law with Davies's slip (1945) and Schiller–Naumann's drag (1 + 0.15 Re^0.687, Re < 1000); docs/science.md.
  * Accuracy: 1e-12 in ln x by bisection.
  */
 export function wheelCut(mill: Mill, speedRpm: number, flowM3PerH: number): Cut {

@@ -38,7 +38,7 @@ export interface GasState {
  *
  * @param pressurePa  absolute
  * @throws            DomainError for a temperature or pressure that is not above zero
- * Source: Sutherland's law; ideal gas; λ = (μ/p)·√(πRT/2M) (kinetic theory). MODEL A1–A3.
+ * Source: Sutherland's law; ideal gas; λ = (μ/p)·√(πRT/2M) (kinetic theory). docs/science.md.
  */
 export function gasState(gas: GasName, temperatureK: number, pressurePa: number): GasState {
   if (!(temperatureK > 0)) throw new DomainError("temperatureK", "must be above zero", temperatureK);
@@ -63,7 +63,7 @@ export function slipCorrection(sizeM: number, meanFreePathM: number): number {
 const normalTemperatureK = 273.15;
 const normalPressurePa = 101325;
 
-/** Flow at a temperature and absolute pressure from the same gas in normal cubic metres. Source: ideal gas; MODEL A1. */
+/** Flow at a temperature and absolute pressure from the same gas in normal cubic metres. Source: ideal gas; docs/science.md. */
 export function actualFlowM3PerH(normalM3PerH: number, temperatureK: number, pressurePa: number): number {
   return normalM3PerH * (temperatureK / normalTemperatureK) * (normalPressurePa / pressurePa);
 }
@@ -80,7 +80,7 @@ export function normalFlowM3PerH(actualM3PerH: number, temperatureK: number, pre
  * @param beforePa      absolute, before the nozzle
  * @param afterPa       absolute, behind it
  * @returns             W; 0 where the pressure does not fall
- * Source: isentropic expansion of an ideal gas (textbook); MODEL §10. A real compressor needs more.
+ * Source: isentropic expansion of an ideal gas (textbook); docs/science.md. A real compressor needs more.
  */
 export function idealJetPowerW(
   gas: GasName,

@@ -39,7 +39,7 @@ function solved(of: Circuit) {
   return result;
 }
 
-describe("an ideal wheel against its closed form (MODEL §10)", () => {
+describe("an ideal wheel against its closed form (docs/science.md)", () => {
   test.each([0.01, 0.5, 5, 50])("rate and fragment exponents agree, U %f: every edge to 1e-12", (load) => {
     const of = { cutUm: 4, load, rateExponent: 1.1, fragmentExponent: 1.1 };
     const { productCurve } = solved(circuit(of));

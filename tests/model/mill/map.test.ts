@@ -75,7 +75,7 @@ describe("what the exponents rest on", () => {
     expect(speed?.restsOn).toBe("the prior");
     expect(speed?.now.mean).toBeCloseTo(usualPriors.speed.mean, 6);
   });
-  test("the wheel's physics departs from −1 and ½ as MODEL §8 says", () => {
+  test("the wheel's physics departs from −1 and ½ as docs/science.md says", () => {
     const [speed, flow] = exponentsOf(demoMill, fitTrials(demoMill, demoTrials));
     expect(speed?.physics).toBeGreaterThan(-1.12);
     expect(speed?.physics).toBeLessThan(-1.03);

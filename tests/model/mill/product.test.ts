@@ -91,7 +91,7 @@ describe("the whole product at a setting", () => {
     }
     expect(sizeAt(answer.product, 0.5)).toBeCloseTo(3, 6);
     expect(answer.throughput.high).toBeLessThan(1);
-    // MODEL §10: at equal hold-up throughput falls about as D50^0.75…1.05.
+    // docs/science.md: at equal hold-up throughput falls about as D50^0.75…1.05.
     expect(answer.throughput.middle).toBeGreaterThan((3 / 3.4) ** 1.6);
     expect(answer.jet?.energyKWhPerKg).toBeGreaterThan(0);
     expect(answer.sentence).toMatch(/three whole curves/);
