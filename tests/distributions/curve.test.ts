@@ -82,6 +82,7 @@ describe("the undersize curve", () => {
     const uniform = measured({ quantity: "volume", inClass: "uniform", ...one });
     expect(undersizeAt(curveOf(uniform), 2)).toBeCloseTo(0.5, 14);
     expect(sizeAt(curveOf(uniform), 0.25)).toBeCloseTo(1.5, 14);
+    expect([0.5, 1, 3, 30].map((x) => undersizeAt(curveOf(uniform), x))).toEqual([0, 0, 1, 1]);
     // Uniform by number is weight x by length: (x² − 1)/(9 − 1).
     const byLength = measured({ quantity: "length", measuredAs: "number", inClass: "uniform", ...one });
     expect(undersizeAt(curveOf(byLength), 2)).toBeCloseTo(3 / 8, 14);

@@ -2,8 +2,9 @@
 import { readFileSync } from "node:fs";
 
 const list = readFileSync(new URL("./survivors.md", import.meta.url), "utf8");
-const rows = [...list.matchAll(/^- `([^`]+)` ``(.+)``: ``(.+?)`` → ``(.*?)``: (.+)$/gm)].map(
-  ([, path, lineText, found, text, reason]) => ({ path, lineText, found, text, reason }),
+// As many backticks stand about each piece as the formatter leaves there.
+const rows = [...list.matchAll(/^- `([^`]+)` (`+)(.+)\2: (`+)(.+?)\4 → (`+)(.*?)\6: (.+)$/gm)].map(
+  ([, path, , lineText, , found, , text, reason]) => ({ path, lineText, found, text, reason }),
 );
 
 /** The reason given for a change, found again by its line's words, since lines move; null where there is none. */
