@@ -6,6 +6,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { chromium } from "playwright-core";
+import { benchLots } from "./lots.mjs";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), "fineband-bench-"));
@@ -57,3 +58,4 @@ console.log(
 await browser.close();
 server.kill();
 rmSync(folder, { recursive: true, force: true });
+await benchLots();
