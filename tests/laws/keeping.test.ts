@@ -123,7 +123,7 @@ async function performOn(
     await store.keepMeasurements(
       lotId,
       stage,
-      [{ name: text, file: null, distribution: curve }],
+      ["a", "b"].map((run) => ({ name: `${text}${run}`, file: null, distribution: curve })),
       { file: text === "" ? null : text, text: `${text}\n"${text}"`, options: {} },
       someone,
     );
@@ -149,6 +149,17 @@ async function performOn(
     await store.freeze(lotId, run.stage, { name: text, note: "" }, someone);
 }
 
+/** Something of each kind to begin with, so that deleting finds what belongs to it. */
+const beginning: readonly Deed[] = [
+  "keepBand",
+  "keepLot",
+  "bringIn",
+  "noteSettings",
+  "keepResult",
+  "keepMill",
+  "keepTrials",
+].map((verb) => ({ verb, which: 3, text: "first", number: 2 }));
+
 const deeds = (most: number) => fc.array(deed, { minLength: 1, maxLength: most });
 const rules = { numRuns: 12, seed: 20, endOnFailure: true };
 
@@ -158,7 +169,7 @@ describeStore("what is kept", (open) => {
       fc.asyncProperty(deeds(8), deeds(12), async (first, then) => {
         const { store, done } = await open();
         try {
-          for (const d of first) await perform(store, d);
+          for (const d of [...beginning, ...first]) await perform(store, d);
           // A change of its own, so that undo stops where this law began.
           await store.keepPair({ stage: "mark", geometricM2PerG: 1, betM2PerG: 1 }, someone);
           const mark = (await store.history()).undo?.seq ?? 0;
@@ -186,7 +197,7 @@ describeStore("what is kept", (open) => {
         const { store, done } = await open();
         const other = await open();
         try {
-          for (const d of all) await perform(store, d);
+          for (const d of [...beginning, ...all]) await perform(store, d);
           const copy = await store.copy();
           const tables = await store.copyTables();
           await other.store.bringBack(copy, someone);
