@@ -234,6 +234,7 @@ function build(weigh: Weigh, edges: Edges, edge: EdgeOption, context: SeriesCont
     const distribution = measured({
       quantity: context.quantity?.value ?? "volume",
       ...(inClass === undefined ? {} : { inClass }),
+      ...(context.measuredAs === null ? {} : { measuredAs: context.measuredAs }),
       lowerUm,
       upperUm,
       shares: classShares,

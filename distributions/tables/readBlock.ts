@@ -22,6 +22,7 @@ import {
   valuesIn,
   valuesInNotes,
 } from "./words.ts";
+import { statementIn } from "./writeTable.ts";
 
 export interface BlockReading {
   readonly measurements: readonly NamedMeasurement[];
@@ -95,6 +96,9 @@ export function readBlock(block: Block, { file, mark, options, names }: BlockCon
             [block.edge?.edge ?? null, block.edge?.why ?? ""],
             [shownEdge?.edge ?? null, shownEdge?.why ?? ""],
           );
+  // A table that Fineband wrote says all of it in one line.
+  const own = block.notes.map(statementIn).find((s) => s !== null) ?? null;
+  const ownWord = "the line above the table";
   const notesSay = {
     quantity: firstIn(quantityInNotes),
     values: firstIn(valuesInNotes),
@@ -107,10 +111,12 @@ export function readBlock(block: Block, { file, mark, options, names }: BlockCon
     if (options.only !== undefined && !options.only.includes(name)) continue;
     const word = `the heading "${one.heading}"`;
     const valuesSaid = [
+      [own === null ? null : "class", ownWord],
       [valuesIn(one.says), word],
       [notesSay.values, "a line of the notes"],
     ] as const;
     const quantitySaid = [
+      [own?.quantity ?? null, ownWord],
       [quantityIn(one.says), word],
       [notesSay.quantity, "a line of the notes"],
       [quantityIn(block.sizeHeading), "the heading of the sizes"],
@@ -128,6 +134,7 @@ export function readBlock(block: Block, { file, mark, options, names }: BlockCon
       values: known(options.values, ...valuesSaid),
       scale: known(
         options.scale,
+        [own === null ? null : "fraction", ownWord],
         [scaleIn(one.says), word],
         [
           scaleIn(block.sizeHeading) === "amount" ? null : scaleIn(block.sizeHeading),
@@ -136,7 +143,8 @@ export function readBlock(block: Block, { file, mark, options, names }: BlockCon
         [notesSay.scale, "a line of the notes"],
       ),
       quantity: known(options.quantity, ...quantitySaid),
-      options,
+      measuredAs: own !== null && options.quantity === undefined ? own.measuredAs : null,
+      options: own === null ? options : { inClass: own.inClass, ...options },
     };
     for (const note of [
       overruled("values", options.values, ...valuesSaid),

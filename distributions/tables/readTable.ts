@@ -4,6 +4,7 @@ import { type Problem, problem } from "../problem.ts";
 import { decode, mended } from "./decode.ts";
 import { type Cells, type Delimiter, readCells } from "./delimited.ts";
 import { findTables } from "./findTables.ts";
+import { readJsonCopy } from "./jsonCopy.ts";
 import { askOnce, type OpenQuestion, sayOnce } from "./questions.ts";
 import { readBlock } from "./readBlock.ts";
 import type { DelimiterOption, ReadingOptions } from "./readingOptions.ts";
@@ -62,6 +63,8 @@ export function readTable(table: Uint8Array | string, file: string | null, optio
       }),
     );
   }
+  const copy = readJsonCopy(decoded.text, file);
+  if (copy !== null) return { file, ...copy, how: [], notes: [] };
   const found = readCells(decoded.text, {
     ...(options.delimiter === undefined ? {} : { delimiter: delimiterOf[options.delimiter] }),
     ...(options.decimal === undefined ? {} : { mark: options.decimal === "comma" ? "," : "." }),

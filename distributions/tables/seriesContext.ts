@@ -27,6 +27,8 @@ export interface SeriesContext {
   readonly values: Known<ValuesOption> | null;
   readonly scale: Known<ScaleOption> | null;
   readonly quantity: Known<Quantity> | null;
+  /** What was counted when it was measured, where a copy says that it was converted since. */
+  readonly measuredAs: Quantity | null;
   readonly options: ReadingOptions;
 }
 

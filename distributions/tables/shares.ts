@@ -15,6 +15,8 @@ const sumLow = 0.994;
 const sumHigh = 1.006;
 const quietSum = 0.0005;
 const quietDrop = 0.0005;
+/** A sum this near the whole is left as it is, so that a copy reads back to the last digit. */
+const wholeEnough = 1e-9;
 /** Guards the stated limits against the last bit of a decimal: 0.0005 written as 99.95 % is still within. */
 const ulp = 1e-12;
 
@@ -107,7 +109,7 @@ export function sharesOfClasses(values: readonly number[], cells: readonly Cell[
         ]
       : [];
   return {
-    shares: Math.abs(sum - 1) <= ulp ? values : values.map((v) => v / sum),
+    shares: Math.abs(sum - 1) <= wholeEnough ? values : values.map((v) => v / sum),
     belowShare: 0,
     aboveShare: 0,
     remarks,

@@ -1,23 +1,68 @@
-import type { NamedMeasurement } from "../measured.ts";
+import { type InClass, inClassRules, type NamedMeasurement, type Quantity, quantities } from "../measured.ts";
+
+/** How a copy is written. */
+export interface CopyOptions {
+  /** Between the fields: a comma (RFC 4180), or a tab for the clipboard. */
+  readonly delimiter?: "," | "\t";
+  /** Puts an apostrophe before a name that a spreadsheet would run as a formula; numbers are never touched. */
+  readonly escapesFormulas?: boolean;
+}
+
+/** What the line above an exported table says; it goes before every other word. */
+export interface Statement {
+  readonly quantity: Quantity;
+  readonly measuredAs: Quantity;
+  readonly inClass: InClass;
+}
 
 /**
  * One measurement as a table that reads back as it was, to the last digit.
  * The share below is a class that starts at 0, the share above a class without an upper edge.
  */
-export function writeTable(one: NamedMeasurement): string {
-  const { lowerUm, upperUm, shares, belowShare, aboveShare, quantity } = one.distribution;
-  const rows = shares.map((share, i) => `${lowerUm[i]},${upperUm[i]},${share}`);
-  if (belowShare > 0) rows.unshift(`0,${lowerUm[0]},${belowShare}`);
-  if (aboveShare > 0) rows.push(`${upperUm.at(-1)},,${aboveShare}`);
+export function writeTable(one: NamedMeasurement, options: CopyOptions = {}): string {
+  const { delimiter = ",", escapesFormulas = false } = options;
+  const { lowerUm, upperUm, shares, belowShare, aboveShare } = one.distribution;
+  const rows: (number | string)[][] = shares.map((share, i) => [lowerUm[i] ?? "", upperUm[i] ?? "", share]);
+  if (belowShare > 0) rows.unshift([0, lowerUm[0] ?? "", belowShare]);
+  if (aboveShare > 0) rows.push([upperUm.at(-1) ?? "", "", aboveShare]);
+  const name = escapesFormulas && /^[=+\-@\t\r]/.test(one.name) ? `'${one.name}` : one.name;
   return [
-    `share of each class by ${quantity} as fraction`,
-    `lower_um,upper_um,${quoted(one.name)}`,
-    ...rows,
+    statementOf(one.distribution),
+    ["lower_um", "upper_um", quoted(name, delimiter)].join(delimiter),
+    ...rows.map((row) => row.join(delimiter)),
     "",
   ].join("\n");
 }
 
-/** RFC 4180: a field with a comma, quote or line break is quoted, a quote doubled. */
-function quoted(text: string): string {
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+/** Several measurements, each as a table of its own with a blank line between. */
+export function writeTables(measurements: readonly NamedMeasurement[], options: CopyOptions = {}): string {
+  return measurements.map((one) => writeTable(one, options)).join("\n");
+}
+
+function statementOf({ quantity, measuredAs, inClass }: Statement): string {
+  const more = [
+    measuredAs === quantity ? "" : `measured by ${measuredAs}`,
+    inClass === "log-uniform" ? "" : `${inClass} in a class`,
+  ].filter((part) => part !== "");
+  return `share of each class by ${quantity} as fraction${more.length === 0 ? "" : ` (${more.join(" and ")})`}`;
+}
+
+/** The statement in a line above a table, exactly as it is written here; null for any other line. */
+export function statementIn(line: string): Statement | null {
+  const said = /^share of each class by (\w+) as fraction/.exec(line)?.[1];
+  const quantity = quantities.find((q) => q === said);
+  if (quantity === undefined) return null;
+  const measured = /measured by (\w+)/.exec(line)?.[1];
+  const rule = /([a-z-]+) in a class/.exec(line)?.[1];
+  const statement = {
+    quantity,
+    measuredAs: quantities.find((q) => q === measured) ?? quantity,
+    inClass: inClassRules.find((r) => r === rule) ?? "log-uniform",
+  };
+  return statementOf(statement) === line ? statement : null;
+}
+
+/** RFC 4180: a field with a delimiter, quote or line break is quoted, a quote doubled. */
+function quoted(text: string, delimiter: string): string {
+  return /["\r\n]/.test(text) || text.includes(delimiter) ? `"${text.replaceAll('"', '""')}"` : text;
 }

@@ -138,6 +138,35 @@ describe("bringing in a table, in a real browser", () => {
     await page.close();
   });
 
+  test("what was read goes onto the clipboard and into files, and comes back as it was", async () => {
+    const { page, faults } = await openPanel();
+    await page.context().grantPermissions(["clipboard-read", "clipboard-write"]);
+    await page
+      .getByLabel("Or files")
+      .setInputFiles([{ name: "milled.csv", mimeType: "text/csv", buffer: sample("milled") }]);
+    await page.getByRole("button", { name: "Copy as a table" }).click();
+    await page.getByText("Copied.").waitFor();
+    expect(await page.evaluate(() => navigator.clipboard.readText())).toMatch(
+      /^share of each class by volume as fraction\nlower_um\tupper_um\trun 1\n/,
+    );
+    for (const [button, name] of [
+      ["Save CSV", "milled.csv"],
+      ["Save JSON", "milled.json"],
+    ] as const) {
+      const [download] = await Promise.all([
+        page.waitForEvent("download"),
+        page.getByRole("button", { name: button }).click(),
+      ]);
+      expect(download.suggestedFilename()).toBe(name);
+      await page
+        .getByLabel("Or files")
+        .setInputFiles([{ name, mimeType: "text/plain", buffer: readFileSync(await download.path()) }]);
+      await page.getByText("4 measurements are read and shown below").waitFor();
+    }
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
   test("at 320 px nothing of the panel runs off the side", async () => {
     const { page } = await served.open("", 320);
     await page.getByRole("button", { name: "Bring in a table" }).click();

@@ -24,6 +24,7 @@ import { goTo } from "../state/place.ts";
 import { lot } from "../state/subject.ts";
 import { FileList } from "./fileList.tsx";
 import { HowItWasRead } from "./howItWasRead.tsx";
+import { SaveRead } from "./saveRead.tsx";
 
 /** A table on its way in: paste, drop or choose; see how it was read; answer what it does not say; keep it or only look. */
 export function BringIn() {
@@ -56,7 +57,7 @@ export function BringIn() {
           id="table-file"
           type="file"
           multiple
-          accept=".csv,.tsv,.txt,.xlsx"
+          accept=".csv,.tsv,.txt,.xlsx,.json"
           onChange={(event) => {
             void takeFiles(event.currentTarget.files ?? []);
           }}
@@ -70,6 +71,12 @@ export function BringIn() {
       {found !== null && <HowItWasRead />}
       <ProblemList problems={others} />
       {tables.value.some((table) => (readingOf(table)?.measurements.length ?? 0) > 0) && <Keep />}
+      {found !== null && found.measurements.length > 0 && (
+        <SaveRead
+          measurements={found.measurements}
+          stem={(incoming.value.file ?? "measurements").replace(/\.[^.]+$/, "")}
+        />
+      )}
       <button
         type="button"
         onClick={() => {

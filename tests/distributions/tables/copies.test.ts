@@ -1,0 +1,101 @@
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import {
+  inClassRules,
+  type Measured,
+  measured,
+  type NamedMeasurement,
+  quantities,
+} from "#distributions/measured.ts";
+import { jsonCopy } from "#distributions/tables/jsonCopy.ts";
+import { readTable } from "#distributions/tables/readTable.ts";
+import { writeTables } from "#distributions/tables/writeTable.ts";
+
+const distribution = fc
+  .record({
+    first: fc.double({ min: 0.02, max: 5, noNaN: true }),
+    steps: fc.array(fc.double({ min: 1.05, max: 1.6, noNaN: true }), { minLength: 2, maxLength: 30 }),
+    weights: fc.array(fc.integer({ min: 0, max: 1000 }), { minLength: 32, maxLength: 32 }),
+    quantity: fc.constantFrom(...quantities),
+    measuredAs: fc.constantFrom(...quantities),
+    inClass: fc.constantFrom(...inClassRules),
+    isOpen: fc.boolean(),
+  })
+  .filter(({ weights, steps }) => weights.slice(0, steps.length).some((w) => w > 0))
+  .map(({ first, steps, weights, isOpen, ...rest }): Measured => {
+    const edges = [first];
+    for (const step of steps) edges.push((edges.at(-1) ?? first) * step);
+    const used = weights.slice(0, steps.length);
+    const [below, above] = isOpen ? [weights[30] ?? 0, weights[31] ?? 0] : [0, 0];
+    const sum = used.reduce((a, b) => a + b, below + above);
+    return measured({
+      ...rest,
+      lowerUm: edges.slice(0, -1),
+      upperUm: edges.slice(1),
+      shares: used.map((w) => w / sum),
+      belowShare: below / sum,
+      aboveShare: above / sum,
+    });
+  });
+// Words in a name say nothing about the values of a copy.
+const name = fc.constantFrom(
+  "run 1",
+  "oversize run",
+  "count 3, wet",
+  'the "mean" of two',
+  "=2+3",
+  "density %",
+  "-1.5 bar",
+  "garnet",
+);
+const named = fc.uniqueArray(fc.record({ file: fc.constant(null), name, distribution }), {
+  minLength: 1,
+  maxLength: 4,
+  selector: (m) => m.name,
+});
+const read = (text: string): readonly NamedMeasurement[] => {
+  const { measurements, problems } = readTable(text, null, {});
+  expect(problems.filter((p) => p.severity !== "note")).toEqual([]);
+  return measurements;
+};
+
+describe("a copy reads back as it was, to the last digit", () => {
+  test("as CSV, as tabs and as JSON", () => {
+    fc.assert(
+      fc.property(named, (measurements) => {
+        expect(read(writeTables(measurements))).toEqual(measurements);
+        expect(read(writeTables(measurements, { delimiter: "\t" }))).toEqual(measurements);
+        expect(read(jsonCopy(measurements))).toEqual(measurements);
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  test("names that a spreadsheet would run are escaped on request, numbers never", () => {
+    const one = measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.5, 0.5] });
+    const written = (text: string, escapesFormulas: boolean) =>
+      writeTables([{ file: null, name: text, distribution: one }], { escapesFormulas });
+    expect(written("=1+1", true)).toMatch(/,'=1\+1\n1,2,0\.5\n/);
+    expect(written("=1+1", false)).toMatch(/,=1\+1\n/);
+    expect(written("garnet", true)).toMatch(/,garnet\n/);
+  });
+
+  test("a damaged measurement of a JSON copy never loses the others; another version is refused", () => {
+    const one = measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.5, 0.5] });
+    const whole = jsonCopy([
+      { file: null, name: "a", distribution: one },
+      { file: null, name: "b", distribution: one },
+    ]);
+    const { measurements, problems } = readTable(whole.replace("0.5", "0.7"), null, {});
+    expect(measurements.map((m) => m.name)).toEqual(["b"]);
+    expect(problems.map((p) => p.message).join()).toMatch(
+      /Measurement 1 of the copy is damaged: shares must add to 1/,
+    );
+    expect(readTable(whole.replace('"schema": 1', '"schema": 9'), null, {}).problems[0]?.found).toBe(
+      "schema 9",
+    );
+    expect(readTable('{"fineband": "measurements', null, {}).problems[0]?.message).toMatch(
+      /damaged or of another version/,
+    );
+  });
+});
