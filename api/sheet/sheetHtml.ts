@@ -13,21 +13,23 @@ export interface Provenance {
 /** Print is always light and reads the same in black and white; A4 and Letter alike, since only margins are fixed. */
 const style = `
 :root { color-scheme: light; }
-@page { margin: 14mm; }
+@page { margin: 11mm 14mm; }
 * { box-sizing: border-box; }
-body { max-width: 180mm; margin: 8mm auto; padding: 0 4mm; background: #fff; color: #111; font: 9.5pt/1.32 system-ui, sans-serif; }
+body { max-width: 180mm; margin: 8mm auto; padding: 0 4mm; background: #fff; color: #111; font: 9pt/1.3 system-ui, sans-serif; }
 h1 { font-size: 15pt; margin: 0; }
 h2 { font-size: 10pt; margin: 2.6mm 0 0.6mm; break-after: avoid; }
-p { margin: 1mm 0; }
-.verdict { font-size: 11.5pt; margin: 2.5mm 0; }
+p { margin: 0.7mm 0; }
+.verdict { font-size: 11pt; margin: 2mm 0; }
 .quiet { color: #444; font-size: 8.5pt; }
-svg { display: block; width: 100%; height: auto; max-height: 72mm; margin: 2mm 0; }
+svg { display: block; width: 100%; height: auto; max-height: 54mm; margin: 1.5mm 0; }
 .tables { display: flex; flex-wrap: wrap; gap: 0 7mm; }
 section { break-inside: avoid; }
+.notes { columns: 2; column-gap: 7mm; font-size: 8pt; margin-top: 1mm; }
+.notes h2 { margin-top: 1.6mm; }
 table { border-collapse: collapse; font-size: 8pt; font-variant-numeric: tabular-nums; }
-th, td { text-align: left; padding: 0.5mm 2.4mm 0.5mm 0; border-bottom: 0.2mm solid #bbb; vertical-align: top; }
+th, td { text-align: left; padding: 0.3mm 2.4mm 0.3mm 0; line-height: 1.2; border-bottom: 0.2mm solid #bbb; vertical-align: top; }
 th { font-weight: 600; }
-footer { margin-top: 4mm; border-top: 0.2mm solid #777; padding-top: 1mm; overflow-wrap: anywhere; }
+footer { margin-top: 2mm; border-top: 0.2mm solid #777; padding-top: 1mm; overflow-wrap: anywhere; }
 @media print { body { margin: 0; max-width: none; padding: 0; } }
 `;
 
@@ -41,11 +43,12 @@ export function sheetHtml(sheet: Sheet, { hash, version, report, keptOn }: Prove
     sheet.rule === "" ? "" : `<p class="quiet">${escaped(sheet.rule)}</p>`,
     sheet.svg,
     `<div class="tables">${sheet.tables.map(tableHtml).join("")}</div>`,
+    '<div class="notes">',
     ...sheet.notes.map(
       ({ title, lines }) =>
         `<section><h2>${escaped(title)}</h2>${lines.map((line) => `<p>${escaped(line)}</p>`).join("")}</section>`,
     ),
-    "</main>",
+    "</div></main>",
     `<footer class="quiet">Report level ${escaped(report)}. Lot kept ${escaped(keptOn)}. Fineband ${escaped(version)}; the same runs, band and version give the same sheet. SHA-256 of the runs and the band: ${escaped(hash)}</footer>`,
     "</body></html>",
   ].join("\n");

@@ -21,11 +21,14 @@ test("Print one sheet, by keyboard, opens the sheet of the stage that is looked 
   await page.close();
 });
 
-test("printed on A4 the grade is one page", async () => {
+test.each([
+  ["grade", "A4"],
+  ["full", "A4"],
+  ["full", "Letter"],
+])("the %s report of the demo lot is one page of %s", async (report, format) => {
   const { page } = await served.open("");
-  const address = new URL("api/lots/1/sheet?report=grade", page.url()).href;
-  await page.goto(address);
-  const pdf = await page.pdf({ format: "A4" });
+  await page.goto(new URL(`api/lots/1/sheet?report=${report}`, page.url()).href);
+  const pdf = await page.pdf({ format });
   expect((pdf.toString("latin1").match(/\/Type \/Page\b/g) ?? []).length).toBe(1);
   await page.close();
 });
