@@ -204,6 +204,23 @@ describe("the wheel plan in a real browser", () => {
     await page.close();
   });
 
+  test("a mill without a wheel answers from its own trials, and suggests nothing without a rating", async () => {
+    const { page, faults } = await served.open("#/wheel");
+    await page.getByText("A mill without a wheel").click();
+    await page.getByText("No trial yet").waitFor();
+    await page
+      .getByLabel(/Its trials, under the headings/)
+      .fill("pressureBar,feedKgPerH,d50Um\n5,8,5\n6,8,4.6\n8,8,4\n");
+    await page.getByLabel("D50 to reach").fill("4.2");
+    await page.getByText(/No rated pressure is entered, so none is suggested/).waitFor();
+    await page.getByLabel("Rated pressure, from the plate").fill("9");
+    await page.getByText(/For D50 4.20 µm run 7\.\d+ bar/).waitFor();
+    await page.getByLabel("Nozzle pressure").fill("10");
+    await page.getByText(/10.0 bar is above the rated 9.00 bar/).waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
   test("at 320 px nothing runs off the side, with everything open", async () => {
     const { page } = await served.open("#/wheel", 320);
     for (const summary of await page.locator("details > summary").all()) await summary.click();

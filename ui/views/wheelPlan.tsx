@@ -12,6 +12,7 @@ import { Streams } from "./streams.tsx";
 import { TrialForm } from "./trialForm.tsx";
 import { TrialTable } from "./trialTable.tsx";
 import { WheelControls } from "./wheelControls.tsx";
+import { Wheelless } from "./wheelless.tsx";
 import { WheelProduct } from "./wheelProduct.tsx";
 import { WheelSpeed } from "./wheelSpeed.tsx";
 
@@ -63,6 +64,7 @@ export function WheelPlan() {
       <Grinding />
       <Streams />
       <Batch />
+      <Wheelless />
       <LawTable />
       <RefireTable />
       <TrialTable />

@@ -1,0 +1,36 @@
+import { describe, expect, test } from "vitest";
+import { pressureAnswer } from "#model/answers/pressureAnswer.ts";
+import { type PressureTrial, readPressureTrials } from "#model/mill/wheelless/pressureLaw.ts";
+
+/** Exactly D50 = 10·p^−0.6 at one feed. */
+const lawful: PressureTrial[] = [4, 5, 6, 8].map((pressureBar) => ({
+  pressureBar,
+  feedKgPerH: 8,
+  d50Um: 10 * pressureBar ** -0.6,
+}));
+const asked = { pressureBar: null, feedKgPerH: null, targetD50Um: null, ratedBar: 9 };
+
+describe("a mill without a wheel", () => {
+  test("its law comes back from trials that follow it, and the pressure for a D50 is the law's", () => {
+    const a = pressureAnswer(lawful, { ...asked, pressureBar: 7, targetD50Um: 10 * 7 ** -0.6 });
+    expect(a.d50Um?.median).toBeCloseTo(10 * 7 ** -0.6, 1);
+    expect(a.pressureBar).toBeGreaterThan(6.7);
+    expect(a.pressureBar).toBeLessThan(7.3);
+    expect(a.d50Um?.low).toBeLessThan(a.d50Um?.median ?? 0);
+  });
+  test.each([
+    ["no trial", [], { ...asked, pressureBar: 5 }, /no physics to stand in/],
+    ["a pressure above the rating", lawful, { ...asked, pressureBar: 10 }, /above the rated/],
+    ["a pressure far outside the trials", lawful, { ...asked, pressureBar: 1 }, /times outside your trials/],
+    ["no rating", lawful, { ...asked, ratedBar: null, targetD50Um: 3 }, /none is suggested/],
+    ["a target out of reach", lawful, { ...asked, targetD50Um: 1 }, /not reached/],
+    ["an entry of zero", lawful, { ...asked, pressureBar: 0 }, /above zero/],
+  ])("%s is said", (_, trials, ask, words) => {
+    expect(pressureAnswer(trials, ask).sentence).toMatch(words);
+  });
+  test("a bad row loses itself alone", () => {
+    const { trials, problems } = readPressureTrials("pressureBar,feedKgPerH,d50Um\n5,8,5\nx,8,4\n");
+    expect(trials).toHaveLength(1);
+    expect(problems[0]).toMatchObject({ row: 3, found: "x" });
+  });
+});
