@@ -235,9 +235,9 @@ function warningsOf(
   { band, targetD50Um }: WheelOptions,
 ): string[] {
   const hasLimit = mill.grindingLimitUm != null;
-  const atSpeed = warningsAt(fit, setting, milled?.d50Um.median ?? null, hasLimit);
+  const atSpeed = warningsAt(fit, hasLimit, setting, milled?.d50Um.median ?? null);
   const atTarget =
-    speed === null ? [] : warningsAt(fit, { ...at, speedRpm: speed.median }, targetD50Um ?? null, hasLimit);
+    speed === null ? [] : warningsAt(fit, hasLimit, { ...at, speedRpm: speed.median }, targetD50Um ?? null);
   const ofStage =
     aim === null && band !== undefined && band.stage !== "milled" ? [notRefired(band, milled)] : [];
   return [...new Set([...ofStage, ...atSpeed, ...atTarget])];

@@ -128,9 +128,9 @@ export function notReached(
 /** What the reader should know of a prediction that is given all the same. */
 export function warningsAt(
   fit: TrialFit,
+  hasGrindingLimit: boolean,
   setting: Setting | null,
   medianUm: number | null,
-  hasGrindingLimit = false,
 ): string[] {
   const warnings: string[] = [];
   if (fit.basis === "prior")
