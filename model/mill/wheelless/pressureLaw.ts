@@ -29,7 +29,7 @@ const noise = { degrees: 4, scale: 0.05 } as const;
 /** How far outside the trials the law is believed. */
 const farthest = 1.5;
 
-/** @returns null without a trial: there is no physics to stand in for one. Source: MODEL §10, last line. */
+/** @returns null without a trial: there is no physics to stand in for one. Source: docs/science.md#powder-and-process. */
 export function pressureLaw(trials: readonly PressureTrial[]): PressureLaw | null {
   const referenceBar = geometricMean(trials.map((t) => t.pressureBar));
   if (referenceBar === null) return null;
