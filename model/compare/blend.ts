@@ -40,7 +40,7 @@ const fineSteps = 100;
 
 /**
  * The convex mix of two to four powders with the most room inside a band's rows (and envelope), and its chance of being in.
- * Steps of a tenth first, then of a hundredth about the best.
+ * Steps of a tenth first, then of a hundredth about the best. A lot that alone is as surely in is not mixed.
  *
  * @param lots  runs of each powder, by volume
  * @returns     null where a row is not known of some mix, or the band has neither rows nor envelope
@@ -56,12 +56,14 @@ export function bestBlend(lots: readonly (readonly NamedMeasurement[])[], band: 
   let best = bestOf(simplex(lots.length, coarseSteps, null, 0), room);
   best = bestOf(simplex(lots.length, fineSteps, best.weights, 10), room);
   if (best.room === null) return null;
-  return {
-    weights: best.weights,
-    mix: mixOf(means, best.weights),
-    room: best.room,
-    chance: chanceOf(lots, best.weights, band),
-  };
+  const chance = chanceOf(lots, best.weights, band);
+  const alone = lots
+    .map((_, which) => lots.map((__, i) => (i === which ? 1 : 0)))
+    .map((weights) => ({ weights, room: room(weights) ?? -1, chance: chanceOf(lots, weights, band) }))
+    .filter((one) => one.room >= 0 && chance !== null && one.chance !== null && one.chance >= chance)
+    .sort((a, b) => (b.chance ?? 0) - (a.chance ?? 0))[0];
+  const chosen = alone ?? { weights: best.weights, room: best.room, chance };
+  return { ...chosen, mix: mixOf(means, chosen.weights) };
 }
 
 function bestOf(

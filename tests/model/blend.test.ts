@@ -102,3 +102,8 @@ describe("cutting off an end", () => {
     );
   });
 });
+
+test("a lot that alone is as surely in as any mix is not mixed", () => {
+  const answer = blendAnswer([lot("nearly centred", 3.01), lot("coarse", 3.6)], bandFor(2.7, 3.3));
+  expect(answer.shares.map((s) => s.share)).toEqual([1, 0]);
+});

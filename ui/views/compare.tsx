@@ -16,6 +16,7 @@ import {
 import { lots } from "../state/kept.ts";
 import { goTo, type Place } from "../state/place.ts";
 import { lot, stagesOf } from "../state/subject.ts";
+import { ManyLots } from "./manyLots.tsx";
 import { StageSteps } from "./stageSteps.tsx";
 
 /** What one stage did, or how two lots differ: any stage of any lot held against another. */
@@ -59,6 +60,7 @@ export function Compare() {
       )}
       {answer !== null && <WhatChanged answer={answer} />}
       <StageSteps />
+      <ManyLots />
     </>
   );
 }

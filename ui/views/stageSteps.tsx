@@ -16,7 +16,7 @@ export function StageSteps() {
     <section aria-labelledby="steps">
       <h2 id="steps">What each step did to {lot.value?.name ?? "the lot"}</h2>
       {lost !== "" && <p class="lead">{unbroken(lost)}</p>}
-      <ol class="steps">
+      <ol class="told">
         {answer.steps.map((step) => (
           <li key={step.to}>{unbroken(step.sentence)}</li>
         ))}

@@ -1,0 +1,48 @@
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { serve } from "./served.ts";
+
+let served: Awaited<ReturnType<typeof serve>>;
+beforeAll(async () => {
+  served = await serve();
+});
+afterAll(() => served?.stop());
+
+test("the stages page says which lots are nearest to the one looked at", async () => {
+  const { page, faults } = await served.open("#/compare?stage=re-fired");
+  const section = page.locator("section[aria-labelledby=nearest]");
+  await section.waitFor();
+  expect(await section.locator(".lead").textContent()).toMatch(/^Nearest to Garnet host, lot 07 is/);
+  expect(await section.locator("tbody tr").count()).toBeGreaterThanOrEqual(2);
+  expect(faults).toEqual([]);
+  await page.close();
+});
+
+test("a blend is tried by keyboard; one lot alone is no blend", async () => {
+  const { page, faults } = await served.open("#/compare?stage=re-fired");
+  await page.getByText("Try a blend, or cut off an end").focus();
+  await page.keyboard.press("Enter");
+  const said = page.locator("[data-blend]");
+  await expect
+    .poll(() => said.textContent(), { timeout: 15_000 })
+    .toMatch(/would be in the band|No mix of these/);
+  await page.getByRole("checkbox", { name: "Garnet host, lot 08" }).uncheck();
+  await page.getByRole("checkbox", { name: "Garnet host, lot 09" }).uncheck();
+  expect(await said.textContent()).toBe("Tick two to 4 lots.");
+  expect(faults).toEqual([]);
+  await page.close();
+});
+
+test("the coarse end is cut off at a typed size, and the rest is held against the band", async () => {
+  const { page } = await served.open("#/compare?stage=re-fired");
+  await page.getByText("Try a blend, or cut off an end").click();
+  await page.getByLabel("at", { exact: true }).fill("8");
+  await page.getByText(/Cutting off what is coarser than 8\.00.*keeps .* of the powder\./).waitFor();
+  await page.close();
+});
+
+test("at 320 px nothing runs off the side, with the trials open", async () => {
+  const { page } = await served.open("#/compare?stage=re-fired", 320);
+  await page.getByText("Try a blend, or cut off an end").click();
+  expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
+  await page.close();
+});
