@@ -79,6 +79,7 @@ function clear() {
 for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"])
   process.on(signal, () => {
     clear();
+    console.error(`stopped by ${signal} after ${done} of ${sample.length}; nothing was left behind`);
     process.exit(130);
   });
 
