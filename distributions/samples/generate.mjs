@@ -268,3 +268,17 @@ const pairs = [
   [stage, area, (area * (stage === "milled" ? 1.52 : 1.31) * Math.exp(0.03 * normal())).toFixed(3)].join(","),
 );
 write("pairs.csv", ["stage,geometricM2PerG,betM2PerG", ...pairs, ""].join("\n"));
+
+// — results over the lots so far, for the command line —
+const history = [
+  ["garnet 01", 1580, "2.0", "3.21", "5.88", 1.27],
+  ["garnet 02", 1600, "2.0", "3.34", "6.02", 1.25],
+  ["garnet 03", 1590, "2.5", "3.30", "5.97", 1.29],
+  ["garnet 04", 1620, "2.0", "3.47", "6.31", 1.24],
+  ["garnet 05", 1610, "3.0", "3.42", "6.19", 1.26],
+  ["garnet 06", 1580, "3.0", "3.25", "5.93", 1.28],
+  ["garnet 07", 1600, "2.5", "3.35", "6.10", 1.27],
+  ["garnet 08", 1615, "2.5", "3.50", "6.38", 1.25],
+  ["garnet 09", 1600, "3.0", "3.38", "6.08", 1.26],
+].map((row) => row.join(","));
+write("history.csv", ["lot,firingC,excessPercent,d50Um,d90Um,betRatio", ...history, ""].join("\n"));
