@@ -1,4 +1,6 @@
 import { describe, expect, test } from "vitest";
+import { streamsAnswer } from "#model/answers/streamsAnswer.ts";
+import { figures } from "#model/answers/wording.ts";
 import { gradeEfficiency } from "#model/mill/streams/gradeEfficiency.ts";
 import { reconcile } from "#model/mill/streams/reconcile.ts";
 
@@ -108,4 +110,30 @@ describe("streams made to agree", () => {
   test("fines and coarse that are one powder tell no yield", () => {
     expect(reconcile({ feed: fines, fines, coarse: fines, fineYield: null })).toBeNull();
   });
+});
+
+test("the sentence about streams says the figures of the fit, each with its error", () => {
+  const shares = (of: (x: number) => number) => mids.map((x, i) => (feed[i] ?? 0) * of(x));
+  const thrown = (x: number) => curve(x, 4, 0.6, 0.1);
+  const asCurve = (list: readonly number[]) => {
+    const sum = list.reduce((a, b) => a + b, 0);
+    const undersize = [0];
+    for (const v of list) undersize.push(Math.min(1, (undersize.at(-1) ?? 0) + v / sum));
+    return { edgesUm, undersize, power: 0 };
+  };
+  const answer = streamsAnswer({
+    feed: asCurve(feed),
+    fines: asCurve(shares((x) => 1 - thrown(x))),
+    coarse: asCurve(shares(thrown)),
+    fineYield: null,
+  });
+  const { efficiency, reconciled } = answer;
+  if (efficiency === null || reconciled === null) throw new Error("the streams part");
+  const [ofCut, ofSharpness, ofBypass] = efficiency.standardErrors ?? [0, 0, 0];
+  const { cutUm, sharpness, bypassShare } = efficiency;
+  expect(answer.sentence).toContain(
+    `cuts at ${figures(cutUm)} ± ${figures(ofCut * cutUm, 2)} µm with a sharpness of ${figures(sharpness)} ± ${figures(ofSharpness, 2)} and a bypass of ${figures(100 * bypassShare, 2)} ± ${figures(100 * ofBypass, 2)} %; fine yield ${figures(100 * reconciled.fineYield)} %`,
+  );
+  expect(cutUm).toBeCloseTo(4, 0);
+  expect(answer.warnings).toEqual([]);
 });
