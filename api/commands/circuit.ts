@@ -1,4 +1,4 @@
-import { problem } from "#distributions/problem.ts";
+import { readJsonFile } from "#model/jsonFile.ts";
 import { parseCircuit } from "#model/mill/grinding/circuitFile.ts";
 import { askCircuit, verbFlags } from "../asking/questions.ts";
 import { textOption, UnusableInput } from "../asking/words.ts";
@@ -22,18 +22,6 @@ export const circuit: Command = {
 };
 
 function readCircuit(text: string, file: string): ReturnType<typeof parseCircuit> {
-  try {
-    return parseCircuit(JSON.parse(text), file);
-  } catch (fault) {
-    if (!(fault instanceof SyntaxError)) throw fault;
-    return {
-      circuit: null,
-      problems: [
-        problem("refused", `The circuit's file is no JSON: ${fault.message}.`, {
-          file,
-          expected: "a JSON object",
-        }),
-      ],
-    };
-  }
+  const json = readJsonFile(text, file, "The circuit's file");
+  return "problem" in json ? { circuit: null, problems: [json.problem] } : parseCircuit(json.value, file);
 }

@@ -1,3 +1,4 @@
+import { mean } from "simple-statistics";
 import {
   type InClass,
   inClassRules,
@@ -30,9 +31,7 @@ export function inClassEffects(
     const under = runs.map((run) => underRule(run.distribution, rule));
     const over = (of: (m: Measured) => number | null) => {
       const values = under.map(of).filter((v) => v !== null);
-      return values.length < under.length || values.length === 0
-        ? null
-        : values.reduce((a, b) => a + b, 0) / values.length;
+      return values.length < under.length || values.length === 0 ? null : mean(values);
     };
     return {
       rule,

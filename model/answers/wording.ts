@@ -1,3 +1,6 @@
+/** Beyond this many decimals a number is none that anybody reads. */
+const mostDecimals = 12;
+
 /**
  * Three significant figures in plain decimals, as every number in a sentence is written.
  *
@@ -6,9 +9,10 @@
  */
 export function figures(value: number, digits = 3): string {
   if (value === 0) return "0";
-  const size = Math.floor(Math.log10(Math.abs(value)));
+  // Rounded first, so that 9.996 has three figures and not four.
+  const size = Math.floor(Math.log10(Math.abs(Number(value.toPrecision(digits)))));
   if (size >= digits) return Math.round(value).toLocaleString("en-GB");
-  return value.toFixed(Math.min(Math.max(digits - 1 - size, 0), 6));
+  return value.toFixed(Math.min(Math.max(digits - 1 - size, 0), mostDecimals));
 }
 
 /** A number with its sign, a true minus. */

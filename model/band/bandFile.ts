@@ -1,4 +1,5 @@
 import { type Problem, problem } from "#distributions/problem.ts";
+import { readJsonFile } from "#model/jsonFile.ts";
 import type { Envelope } from "#model/pictures/overlay.ts";
 import { type Band, type BandRow, type DecisionRule, decisionRules } from "./band.ts";
 import { limitWords, namedLimits, percentileOf } from "./limits.ts";
@@ -10,23 +11,8 @@ interface ReadBand {
 
 /** Reads BAND.json. */
 export function readBand(text: string, file: string | null): ReadBand {
-  let value: unknown;
-  try {
-    value = JSON.parse(text);
-  } catch (fault) {
-    const why = fault instanceof Error ? fault.message : "";
-    return {
-      band: null,
-      problems: [
-        problem(
-          "refused",
-          `The band's file is no JSON: ${why}. Compare it with the example in docs/commands.md.`,
-          { file, expected: "a JSON object" },
-        ),
-      ],
-    };
-  }
-  return parseBand(value, file);
+  const json = readJsonFile(text, file, "The band's file");
+  return "problem" in json ? { band: null, problems: [json.problem] } : parseBand(json.value, file);
 }
 
 /** A band as the file that reads back to it. */

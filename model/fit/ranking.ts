@@ -1,3 +1,4 @@
+import { mean } from "simple-statistics";
 import type { FamilyName } from "#distributions/families/family.ts";
 import { parametersOf } from "#distributions/families/parameters.ts";
 import type { FamilyFit } from "./fitFamily.ts";
@@ -28,8 +29,8 @@ export function rankingOf(fits: readonly FamilyFit[], noisePoints: number): Rank
     return {
       family,
       parameters: first === undefined ? 0 : freeCount(first),
-      rmsPoints: meanOf(own.map((fit) => fit.rmsPoints)),
-      aicc: aiccs.length === own.length ? meanOf(aiccs) : null,
+      rmsPoints: mean(own.map((fit) => fit.rmsPoints)),
+      aicc: aiccs.length === own.length ? mean(aiccs) : null,
     };
   });
   const sorted = rows.sort((a, b) => a.rmsPoints - b.rmsPoints);
@@ -40,8 +41,4 @@ export function rankingOf(fits: readonly FamilyFit[], noisePoints: number): Rank
 /** The weights of a mixture add to 1, so one of them is not free. */
 function freeCount(fit: FamilyFit): number {
   return parametersOf(fit).length - (fit.family === "mixture" ? 1 : 0);
-}
-
-function meanOf(values: readonly number[]): number {
-  return values.reduce((a, b) => a + b, 0) / values.length;
 }

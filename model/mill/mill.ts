@@ -1,4 +1,5 @@
 import { type Problem, problem } from "#distributions/problem.ts";
+import { readJsonFile } from "#model/jsonFile.ts";
 import { actualFlowM3PerH, type GasName, gasNames } from "./wheel/gas.ts";
 
 /** A jet mill with a classifier wheel, and the powder and gas in it. */
@@ -65,23 +66,8 @@ const known: readonly string[] = [
 
 /** Reads MILL.json. */
 export function readMill(text: string, file: string | null): { mill: Mill | null; problems: Problem[] } {
-  let value: unknown;
-  try {
-    value = JSON.parse(text);
-  } catch (fault) {
-    const why = fault instanceof Error ? fault.message : "";
-    return {
-      mill: null,
-      problems: [
-        problem(
-          "refused",
-          `The mill's file is no JSON: ${why}. Compare it with the example in docs/commands.md.`,
-          { file, expected: "a JSON object" },
-        ),
-      ],
-    };
-  }
-  return parseMill(value, file);
+  const json = readJsonFile(text, file, "The mill's file");
+  return "problem" in json ? { mill: null, problems: [json.problem] } : parseMill(json.value, file);
 }
 
 /** Checks a mill that came as JSON; every fault is named, with what was expected. */

@@ -1,12 +1,11 @@
-import erfc from "@stdlib/math-base-special-erfc";
-import erfcinv from "@stdlib/math-base-special-erfcinv";
+import { normalDeviate, normalForm } from "#distributions/families/normalForm.ts";
 
 /**
  * The chance that a standard normal value is at most z.
  * Domain: z above −37.5. Accuracy: 1e-14 of itself for z ≥ −8.5, 1e-13 beyond, where z²ε is more (40-digit references).
  */
 export function normalCdf(z: number): number {
-  return 0.5 * erfc(-z * Math.SQRT1_2);
+  return normalForm.undersize(z);
 }
 
 /**
@@ -14,5 +13,5 @@ export function normalCdf(z: number): number {
  * Domain: 0 < p < 1. Accuracy: 1e-14 for p ≥ 1e-20, 1e-13 down to 1e-300 (40-digit references).
  */
 export function normalQuantile(p: number): number {
-  return -Math.SQRT2 * erfcinv(2 * p);
+  return normalDeviate(p);
 }

@@ -1,4 +1,4 @@
-import { sampleStandardDeviation } from "simple-statistics";
+import { mean, sampleStandardDeviation } from "simple-statistics";
 import { tQuantile } from "./studentT.ts";
 
 /** A positive quantity of a lot, from its runs: the geometric mean of the runs' own values and how sure it is. */
@@ -41,7 +41,7 @@ export function overRuns(
   const runs = values.length;
   const unknown = { value: null, low: null, high: null, level, runs, basis: null };
   if (logs === null || runs === 0) return unknown;
-  const middle = meanOf(logs);
+  const middle = mean(logs);
   const value = Math.exp(middle);
   const within = (sd: number, degrees: number, basis: OverRuns["basis"]): OverRuns => {
     const reach = (tQuantile(0.5 + level / 2, degrees) * sd) / Math.sqrt(runs);
@@ -73,8 +73,4 @@ export function pooledSpread(lots: readonly (readonly (number | null)[])[]): Poo
 function logsOf(values: readonly (number | null)[]): number[] | null {
   const logs = values.map((v) => (v === null || !(v > 0) ? Number.NaN : Math.log(v)));
   return logs.every(Number.isFinite) ? logs : null;
-}
-
-function meanOf(values: readonly number[]): number {
-  return values.reduce((a, b) => a + b, 0) / values.length;
 }

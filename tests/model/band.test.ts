@@ -18,6 +18,8 @@ import { betRatio } from "#model/surface/bet.ts";
 // Every expected value in this file is worked by hand unless a source stands beside it.
 describe("numbers in words", () => {
   test("three figures in plain decimals", () => {
+    expect(figures(9.996)).toBe("10.0");
+    expect(figures(999.7)).toBe("1,000");
     expect([0, 3.24568, 32.4568, 324.568, 1234.5, -0.0123456, 0.5].map((v) => figures(v))).toEqual([
       "0",
       "3.25",
@@ -28,7 +30,7 @@ describe("numbers in words", () => {
       "0.500",
     ]);
     expect(figures(3.24568, 2)).toBe("3.2");
-    expect(figures(0.000000123)).toBe("0.000000");
+    expect(figures(0.000000123)).toBe("0.000000123");
   });
   test("signs, chances, counts and lists", () => {
     expect([signedFigures(-2), signedFigures(2), signedFigures(0)]).toEqual(["−2.00", "+2.00", "+0"]);

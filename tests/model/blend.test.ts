@@ -1,31 +1,16 @@
 import { describe, expect, test } from "vitest";
 import { curveOf, sizeAt, undersizeAt } from "#distributions/curve.ts";
-import { logNormal } from "#distributions/families/logNormal.ts";
-import { measured, type NamedMeasurement } from "#distributions/measured.ts";
 import { blendAnswer, scalpAnswer } from "#model/answers/blendAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { mixOf } from "#model/compare/blend.ts";
 import { scalp } from "#model/compare/scalp.ts";
+import { powder } from "./powder.ts";
 
-const edges = Array.from({ length: 161 }, (_, i) => 0.05 * 4000 ** (i / 160));
-function powder(medianUm: number, gsd = 1.5): NamedMeasurement {
-  const q = edges.map((x) => logNormal.cdf({ medianUm, gsd }, x));
-  return {
-    file: null,
-    name: "run",
-    distribution: measured({
-      quantity: "volume",
-      lowerUm: edges.slice(0, -1),
-      upperUm: edges.slice(1),
-      shares: q.slice(1).map((v, i) => v - (q[i] ?? 0)),
-      belowShare: q[0] ?? 0,
-      aboveShare: 1 - (q.at(-1) ?? 1),
-    }),
-  };
-}
+const wideEdges = Array.from({ length: 161 }, (_, i) => 0.05 * 4000 ** (i / 160));
+const powderOf = (medianUm: number, gsd = 1.5) => powder(medianUm, gsd, wideEdges);
 const lot = (name: string, medianUm: number) => ({
   name,
-  runs: [-0.005, 0, 0.005].map((part) => powder(medianUm * (1 + part))),
+  runs: [-0.005, 0, 0.005].map((part) => powderOf(medianUm * (1 + part))),
 });
 const bandFor = (low: number, high: number): Band => ({
   version: 1,
@@ -39,7 +24,7 @@ const bandFor = (low: number, high: number): Band => ({
 
 describe("a mix of lots", () => {
   test("shares of the mix are the weighted shares at every size", () => {
-    const [a, b] = [curveOf(powder(2).distribution), curveOf(powder(5).distribution)];
+    const [a, b] = [curveOf(powderOf(2).distribution), curveOf(powderOf(5).distribution)];
     const mix = curveOf(mixOf([a, b], [0.3, 0.7]));
     for (const x of [1, 2.2, 3, 6])
       expect(undersizeAt(mix, x)).toBeCloseTo(0.3 * undersizeAt(a, x) + 0.7 * undersizeAt(b, x), 12);
@@ -74,7 +59,7 @@ describe("a mix of lots", () => {
 });
 
 describe("cutting off an end", () => {
-  const [m] = [powder(3).distribution];
+  const [m] = [powderOf(3).distribution];
   test("an ideal cut at the median keeps half, all of it on one side", () => {
     const ideal = { kind: "ideal", cutUm: 3, sharpness: 1, bypassShare: 0, leakShare: 0 } as const;
     const { kept, yieldShare } = scalp(m, "fines", ideal);
@@ -93,11 +78,11 @@ describe("cutting off an end", () => {
   test("nothing left is said so, and the answer tells the yield and the verdict", () => {
     const far = { kind: "ideal", cutUm: 1e5, sharpness: 1, bypassShare: 0, leakShare: 0 } as const;
     expect(scalp(m, "fines", far).kept).toBeNull();
-    const answer = scalpAnswer([powder(3)], { cut: "coarse", atUm: 4, band: bandFor(2.3, 2.9) });
+    const answer = scalpAnswer([powderOf(3)], { cut: "coarse", atUm: 4, band: bandFor(2.3, 2.9) });
     expect(answer.sentence).toMatch(
       /^Cutting off what is coarser than 4\.00 µm .* keeps \d\d\.\d % of the powder\. The rest would be in the band\.$/,
     );
-    expect(scalpAnswer([powder(3)], { cut: "coarse", atUm: 4, band: bandFor(8, 9) }).sentence).toMatch(
+    expect(scalpAnswer([powderOf(3)], { cut: "coarse", atUm: 4, band: bandFor(8, 9) }).sentence).toMatch(
       /D50 would still be out/,
     );
   });

@@ -1,30 +1,14 @@
 import { describe, expect, test } from "vitest";
-import { logNormal } from "#distributions/families/logNormal.ts";
-import { measured, type NamedMeasurement } from "#distributions/measured.ts";
 import { readHistory } from "#distributions/tables/readHistory.ts";
 import { againstAnswer } from "#model/answers/againstAnswer.ts";
 import { historyAnswer } from "#model/answers/historyAnswer.ts";
 import { individuals } from "#model/compare/individuals.ts";
+import { powder } from "./powder.ts";
 
-const edges = Array.from({ length: 121 }, (_, i) => 0.1 * 1000 ** (i / 120));
-function powder(medianUm: number): NamedMeasurement {
-  const q = edges.map((x) => logNormal.cdf({ medianUm, gsd: 1.6 }, x));
-  return {
-    file: null,
-    name: "run",
-    distribution: measured({
-      quantity: "volume",
-      lowerUm: edges.slice(0, -1),
-      upperUm: edges.slice(1),
-      shares: q.slice(1).map((v, i) => v - (q[i] ?? 0)),
-      belowShare: q[0] ?? 0,
-      aboveShare: 1 - (q.at(-1) ?? 1),
-    }),
-  };
-}
+const ofWidth = (medianUm: number) => powder(medianUm, 1.6);
 const lot = (name: string, medianUm: number, parts = [-0.01, 0, 0.01]) => ({
   name,
-  runs: parts.map((part) => powder(medianUm * (1 + part))),
+  runs: parts.map((part) => ofWidth(medianUm * (1 + part))),
 });
 
 describe("powders against a reference", () => {

@@ -1,6 +1,4 @@
 import { describe, expect, test } from "vitest";
-import { logNormal } from "#distributions/families/logNormal.ts";
-import { measured, type NamedMeasurement } from "#distributions/measured.ts";
 import { rescueAnswer } from "#model/answers/rescueAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { bandFromRuns } from "#model/band/fromReference.ts";
@@ -9,6 +7,7 @@ import { chanceWithin, meanOfRuns } from "#model/runs/intervals.ts";
 import { chanceAllWithin } from "#model/runs/jointChance.ts";
 import { normalCdf } from "#model/runs/normal.ts";
 import { tCdf } from "#model/runs/studentT.ts";
+import { powder } from "./powder.ts";
 
 const identity = (n: number, correlation = 0) =>
   Array.from({ length: n }, (_, i) => Array.from({ length: n }, (__, j) => (i === j ? 1 : correlation)));
@@ -57,22 +56,6 @@ describe("the chance that several values are all within", () => {
   });
 });
 
-const edges = Array.from({ length: 121 }, (_, i) => 0.1 * 1000 ** (i / 120));
-function powder(medianUm: number, gsd = 1.5): NamedMeasurement {
-  const q = edges.map((x) => logNormal.cdf({ medianUm, gsd }, x));
-  return {
-    file: null,
-    name: "run",
-    distribution: measured({
-      quantity: "volume",
-      lowerUm: edges.slice(0, -1),
-      upperUm: edges.slice(1),
-      shares: q.slice(1).map((v, i) => v - (q[i] ?? 0)),
-      belowShare: q[0] ?? 0,
-      aboveShare: 1 - (q.at(-1) ?? 1),
-    }),
-  };
-}
 const runsAbout = (medianUm: number, gsd = 1.5) =>
   [-0.02, -0.007, 0.004, 0.011, 0.012].map((part) => powder(medianUm * (1 + part), gsd));
 const band: Band = {

@@ -1,4 +1,4 @@
-import { figures, rpm } from "../parts/format.ts";
+import { figures, rpm, unbroken } from "../parts/format.ts";
 import { cautions, plan, settingFault, speedRpm, speeds, suggestion } from "../state/wheel.ts";
 import { faults, mill } from "../state/wheelEntries.ts";
 import { Batch } from "./batch.tsx";
@@ -29,8 +29,8 @@ export function WheelPlan() {
   const warnings = [...new Set([...(answer?.warnings ?? []), ...(suggestion.value?.warnings ?? [])])];
   return (
     <>
-      <h1 aria-live="polite">{headline()}</h1>
-      <p class="lead">{targetWords()}</p>
+      <h1 aria-live="polite">{unbroken(headline())}</h1>
+      <p class="lead">{unbroken(targetWords())}</p>
       {warnings.length > 0 && (
         <ul class="problems">
           {warnings.map((w) => (

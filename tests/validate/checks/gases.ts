@@ -73,7 +73,7 @@ const slip: CheckGroup = {
   kind: "printed",
   source: {
     short: "Seinfeld & Pandis, table 9.3",
-    full: "J. H. Seinfeld and S. N. Pandis, Atmospheric Chemistry and Physics, 2nd ed. 2006, table 9.3 (slip correction in air, 298 K, 1 atm), seen as a transcription.",
+    full: "J. H. Seinfeld and S. N. Pandis, Atmospheric Chemistry and Physics, 2nd ed. 2006, table 9.3 (slip correction in air, 298 K, 1 atm), seen as typed by others.",
     reading: "second-hand",
   },
   checks: () =>

@@ -138,7 +138,7 @@ const aerosols: CheckGroup = {
   kind: "computed",
   source: {
     short: "Seinfeld & Pandis, table 8.3",
-    full: "J. H. Seinfeld and S. N. Pandis, Atmospheric Chemistry and Physics, 2nd ed. 2006, table 8.3 (number medians and widths of seven model aerosols), seen as a transcription; medians by equations 8.40 and 8.49.",
+    full: "J. H. Seinfeld and S. N. Pandis, Atmospheric Chemistry and Physics, 2nd ed. 2006, table 8.3 (number medians and widths of seven model aerosols), seen as typed by others; medians by equations 8.40 and 8.49.",
     reading: "second-hand",
   },
   checks: () =>
