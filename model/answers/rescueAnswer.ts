@@ -24,19 +24,20 @@ export function rescueAnswer(
   if (runs === null) return null;
   const lots = [runs, ...others.map((lot) => byVolume(lot).runs ?? [])];
   const found = bringBack(runs, band, pooledCovariance(lots, band));
-  return found === null ? null : { ...found, sentence: rescueSentence(found) };
+  return found === null ? null : { ...found, sentence: rescueSentence(found, others.length > 0) };
 }
 
 /** Below this change of size there is nothing to do. */
 const leastPercent = 0.5;
 
 /** "All limits hold at once with a chance of 62 %. Milling 4.1 % finer would make it 97 %." */
-export function rescueSentence(found: BringBack): string {
+export function rescueSentence(found: BringBack, isPooled: boolean): string {
   const { chanceNow, chanceThen, sizeChangePercent, fromPercent, toPercent, inTheWay } = found;
   const now =
     chanceNow === null
       ? "How surely all limits hold at once is not known: three runs, or a spread pooled over lots, are needed."
-      : `All limits hold at once with a chance of ${chanceText(chanceNow)}.`;
+      : // The limits list goes by this lot's own runs, so the two differ where its runs scatter unlike the others'.
+        `${isPooled ? "By the scatter pooled over the kept lots, all" : "All"} limits hold at once with a chance of ${chanceText(chanceNow)}.`;
   if (fromPercent === null || toPercent === null)
     return `${now} No finer or coarser milling alone brings the mean in: ${listed(inTheWay.map((limit) => limitWords({ limit }).name))} would still be out, so the shape must change.`;
   const isInNow = fromPercent <= 0 && toPercent >= 0;

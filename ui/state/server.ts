@@ -68,10 +68,11 @@ export async function ask<T>(path: string, request: Request = {}): Promise<T> {
   return answer;
 }
 
+/** What went wrong before is put away when something new is tried, not when it is done: a later fault must stay. */
 export async function attempt(work: () => Promise<void>): Promise<boolean> {
+  trouble.value = null;
   try {
     await work();
-    trouble.value = null;
     return true;
   } catch (fault) {
     trouble.value = fault instanceof Error ? fault.message : String(fault);
