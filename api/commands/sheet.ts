@@ -1,4 +1,4 @@
-import { type ReportLevel, reportLevels } from "#model/answers/sheetAnswer.ts";
+import { type ReportLevel, reportLevels } from "#model/answers/reportLevels.ts";
 import { type Stage, stages } from "#model/stages.ts";
 import { textOption, UnusableInput, wordOption } from "../asking/words.ts";
 import { keptSheet } from "../sheet/keptSheet.ts";

@@ -1,6 +1,6 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
-import { reportLevels } from "#model/answers/sheetAnswer.ts";
+import { reportLevels } from "#model/answers/reportLevels.ts";
 import { stages } from "#model/stages.ts";
 import { keptSheet } from "../sheet/keptSheet.ts";
 import type { Store } from "../store/store.ts";

@@ -1,4 +1,5 @@
-import { lastStage, type ReportLevel, sheetAnswer } from "#model/answers/sheetAnswer.ts";
+import type { ReportLevel } from "#model/answers/reportLevels.ts";
+import { lastStage, sheetAnswer } from "#model/answers/sheetAnswer.ts";
 import { type Stage, stages } from "#model/stages.ts";
 import { UnusableInput } from "../asking/words.ts";
 import { sha256 } from "../store/checksum.ts";

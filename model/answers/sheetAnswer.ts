@@ -12,13 +12,9 @@ import { checkAnswer } from "./checkAnswer.ts";
 import { checkWords, sentenceOf } from "./checkWords.ts";
 import { describeAnswer } from "./describeAnswer.ts";
 import { fitAnswer } from "./fitAnswer.ts";
+import type { ReportLevel } from "./reportLevels.ts";
 import { rescueAnswer } from "./rescueAnswer.ts";
 import { capital, chanceText, counted, figures, listed } from "./wording.ts";
-
-/** How much a sheet tells: the grade alone, how it was found, or everything needed to do it again. */
-export type ReportLevel = "grade" | "method" | "full";
-
-export const reportLevels: readonly ReportLevel[] = ["grade", "method", "full"];
 
 /** What a sheet is about. */
 export interface SheetAsked {

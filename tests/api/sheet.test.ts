@@ -1,7 +1,8 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { readTable } from "#distributions/tables/readTable.ts";
-import { type ReportLevel, sheetAnswer } from "#model/answers/sheetAnswer.ts";
+import type { ReportLevel } from "#model/answers/reportLevels.ts";
+import { sheetAnswer } from "#model/answers/sheetAnswer.ts";
 import { readBand } from "#model/band/bandFile.ts";
 import { sheetHtml } from "../../api/sheet/sheetHtml.ts";
 

@@ -1,6 +1,7 @@
 import type uPlot from "uplot";
 import type { Ink } from "./ink.ts";
 import { write } from "./labels.ts";
+import type { Painter } from "./lineChart.tsx";
 
 /** What stands on a chart beside its lines. */
 export type Mark =
@@ -11,7 +12,12 @@ export type Mark =
 
 type InkFor = (name: Ink) => string;
 
-export function drawMarks(u: uPlot, marks: readonly Mark[], ink: InkFor): void {
+/** Marks as something a chart paints over its lines: charts without marks do not carry this code. */
+export function marked(marks: readonly Mark[]): Painter {
+  return (u, ink) => drawMarks(u, marks, ink);
+}
+
+function drawMarks(u: uPlot, marks: readonly Mark[], ink: InkFor): void {
   const points = marks.filter((mark) => mark.kind === "point");
   for (const mark of marks) if (mark.kind === "strip") fillStrip(u, mark, ink);
   for (const mark of marks) if (mark.kind === "wall" || mark.kind === "pointer") standUpright(u, mark, ink);

@@ -2,8 +2,7 @@ import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import uPlot from "uplot";
 import "uplot/dist/uPlot.min.css";
 import { decadeTicks, plainDecimal } from "#model/pictures/scale.ts";
-import { drawMarks, type Mark } from "./chartMarks.ts";
-import { inkOf, type Stroke, strokes } from "./ink.ts";
+import { type Ink, inkOf, type Stroke, strokes } from "./ink.ts";
 import { drawLabels } from "./labels.ts";
 
 export interface Line {
@@ -33,6 +32,9 @@ export interface Axis {
   readonly tick?: (value: number) => string;
 }
 
+/** Paints over a chart's lines, in its coordinates and inks. */
+export type Painter = (chart: uPlot, ink: (name: Ink) => string) => void;
+
 export interface LineChartProps {
   /** One sentence that says what the picture shows: all that a screen reader gets before the table. */
   readonly finding: string;
@@ -41,7 +43,7 @@ export interface LineChartProps {
   readonly xs: readonly number[];
   readonly lines: readonly Line[];
   readonly fills?: readonly Fill[];
-  readonly marks?: readonly Mark[];
+  readonly over?: Painter;
   readonly height?: number;
 }
 
@@ -187,7 +189,7 @@ function optionsOf(latest: Latest, box: HTMLElement, setAt: (index: number | nul
       setCursor: [(u) => setAt(u.cursor.idx ?? null)],
       draw: [
         (u) => {
-          drawMarks(u, latest.current.marks ?? [], (name) => inkOf(box, name));
+          latest.current.over?.(u, (name) => inkOf(box, name));
           drawLabels(u, latest.current.lines, (name) => inkOf(box, name));
         },
       ],

@@ -3,9 +3,10 @@ import type { RowCheck, Verdict } from "#model/band/band.ts";
 import { limitWords, rowKey } from "#model/band/limits.ts";
 import { limitStrip } from "#model/pictures/limitStrip.ts";
 import { fewestRuns } from "#model/runs/intervals.ts";
-import { agreedSd, band } from "../state/subject.ts";
 import { figures, unbroken, withUnit } from "./format.ts";
-import { NumberField } from "./numberField.tsx";
+import { later } from "./later.tsx";
+
+const Agreed = later("the field", async () => (await import("./agreedSd.tsx")).Agreed);
 
 /** Where a value lies now, for runs of another stage than the band's: none of these is a verdict. */
 const placeNow: Readonly<Record<Verdict, string>> = {
@@ -96,25 +97,5 @@ function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
         {unbroken(`${limits} · ${isFinal ? row.verdict : placeNow[row.verdict]}${chance}`)}
       </div>
     </>
-  );
-}
-
-/** Where runs are too few, an agreed repeatability lets a limit be judged. */
-function Agreed({ row }: { row: RowCheck }) {
-  const { name, unit, factor } = limitWords(row);
-  const key = rowKey(row);
-  const sd = band.value?.rows.find((r) => rowKey(r) === key)?.repeatabilitySd;
-  return (
-    <NumberField
-      label={name}
-      fullName={`${name}, agreed repeatability`}
-      unit={unit}
-      value={sd === undefined ? null : sd * factor}
-      mayBeEmpty
-      onChange={(v) => {
-        if (v === null || v > 0)
-          agreedSd.value = { ...agreedSd.value, [key]: v === null ? null : v / factor };
-      }}
-    />
   );
 }

@@ -1,4 +1,4 @@
-import { looking, stopLooking } from "../state/bringIn.ts";
+import { looking, stopLooking } from "../state/incoming.ts";
 import { lots } from "../state/kept.ts";
 import { goTo, linkTo } from "../state/place.ts";
 import { lot, stage, stageLine } from "../state/subject.ts";

@@ -1,7 +1,5 @@
 import { computed, signal } from "@preact/signals";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
-import type { NamedMeasurement } from "#distributions/measured.ts";
-import type { Problem } from "#distributions/problem.ts";
 import { decode } from "#distributions/tables/decode.ts";
 import {
   optionWords,
@@ -11,27 +9,9 @@ import {
 } from "#distributions/tables/readingOptions.ts";
 import { type Reading, readTable } from "#distributions/tables/readTable.ts";
 import { isWorkbook, workbookText } from "#distributions/tables/workbook.ts";
+import { chosen, type Incoming, incoming, isOpen, looking, nothing, tables } from "./incoming.ts";
 import { answersFor, rememberAnswers } from "./layouts.ts";
-
-/** A table on its way in: its text or bytes, its name and the answers given so far. */
-export interface Incoming {
-  readonly file: string | null;
-  readonly text: string;
-  /** As received, so that another encoding can be tried; null for text that was pasted. */
-  readonly bytes: Uint8Array | null;
-  readonly options: ReadingOptions;
-  /** Why the file could not be opened at all. */
-  readonly fault: Problem | null;
-}
-
-const nothing: Incoming = { file: null, text: "", bytes: null, options: {}, fault: null };
-
-export const isOpen = signal(false);
-/** Every table on its way in: one that was pasted, or the files that were dropped together. */
-export const tables = signal<readonly Incoming[]>([]);
-/** Which of them is looked at. */
-export const chosen = signal(0);
-export const incoming = computed(() => tables.value[chosen.value] ?? nothing);
+import { type Pasted, pastedText } from "./pastedTable.ts";
 
 const read = new WeakMap<Incoming, Reading>();
 
@@ -47,9 +27,6 @@ export function readingOf(table: Incoming): Reading | null {
 
 export const reading = computed(() => readingOf(incoming.value));
 
-/** Measurements that are looked at without being kept; null when the page shows what is kept. */
-export const looking = signal<readonly NamedMeasurement[] | null>(null);
-
 /** The answers a table of the same layout was given before, where this one has none yet. */
 export const offered = computed(() =>
   incoming.value.text === "" || Object.keys(incoming.value.options).length > 0
@@ -60,6 +37,11 @@ export const offered = computed(() =>
 /** Takes a pasted text; old answers do not carry over to another table. */
 export function take(text: string, file: string | null): void {
   bring([{ ...nothing, file, text }]);
+}
+
+/** Takes what was pasted, a spreadsheet's own cells first. */
+export function takePasted(pasted: Pasted): void {
+  take(pastedText(pasted), null);
 }
 
 /** Takes files that were chosen or dropped together; one that cannot be read never loses the others. */
@@ -139,13 +121,6 @@ async function weighAlternatives(): Promise<void> {
     }
   }
   medians.value = new Map(found);
-}
-
-export function stopLooking(): void {
-  looking.value = null;
-  tables.value = [];
-  chosen.value = 0;
-  isOpen.value = false;
 }
 
 function showIfReadable(): void {

@@ -1,6 +1,12 @@
+/** Both forms of what was pasted, taken while the clipboard may be looked at. */
+export interface Pasted {
+  readonly html: string;
+  readonly plain: string;
+}
+
 /** The text of what was pasted: a spreadsheet's own cells where it sends them, else the plain text. */
-export function pastedText(data: DataTransfer | null): string {
-  return tableFromHtml(data?.getData("text/html") ?? "") ?? data?.getData("text/plain") ?? "";
+export function pastedText({ html, plain }: Pasted): string {
+  return tableFromHtml(html) ?? plain;
 }
 
 /** The largest table of a page as text with tabs; a cell that spans several leaves the others empty. Null where there is none. */

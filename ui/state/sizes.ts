@@ -6,7 +6,7 @@ import { finesAnswer } from "#model/answers/finesAnswer.ts";
 import { inClassEffects, underRule } from "#model/answers/inClassEffects.ts";
 import { runsAnswer } from "#model/answers/runsAnswer.ts";
 import { type CvLimits, type CvLimitsName, cvLimits } from "#model/runs/cvLimits.ts";
-import { looking } from "./bringIn.ts";
+import { looking } from "./incoming.ts";
 import { measurements } from "./kept.ts";
 import { belowUm, density, productCurve, runs, stage } from "./subject.ts";
 

@@ -4,14 +4,13 @@ import { type Curve, curveOf, meanCurve, sizeAt } from "#distributions/curve.ts"
 import type { NamedMeasurement } from "#distributions/measured.ts";
 import { checkAnswer } from "#model/answers/checkAnswer.ts";
 import { checkWords } from "#model/answers/checkWords.ts";
-import { surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
 import { byVolume } from "#model/band/byVolume.ts";
 import { rowKey } from "#model/band/limits.ts";
 import { stageGap } from "#model/band/stageGap.ts";
 import { type OverlayView, overlayRangeUm, overlaySizesUm } from "#model/pictures/overlay.ts";
 import type { Stage } from "#model/stages.ts";
-import { incoming, isOpen, looking } from "./bringIn.ts";
-import { bands, lots, measurements, pairs } from "./kept.ts";
+import { incoming, isOpen, looking } from "./incoming.ts";
+import { bands, lots, measurements } from "./kept.ts";
 import { place } from "./place.ts";
 
 /** The lot that is looked at: the one in the address, else the first. */
@@ -98,16 +97,6 @@ export const checkedWords = computed(() =>
 );
 
 export const belowUm = signal(1);
-
-export const surface = computed(() =>
-  lot.value === null || runs.value.length === 0
-    ? null
-    : surfaceAnswer(runs.value, {
-        densityGPerCm3: lot.value.densityGPerCm3,
-        pairs: pairs.value,
-        stage: looking.value === null ? (stage.value?.stage ?? "re-fired") : "re-fired",
-      }),
-);
 
 /** The mean curve of the runs in the quantity they were measured in. */
 export const productCurve = computed<Curve | null>(() =>

@@ -1,22 +1,24 @@
+import type { ComponentType } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
-import { isOpen, take, takeFiles } from "../state/bringIn.ts";
+import { later } from "../parts/later.tsx";
 import { history, stepHistory } from "../state/history.ts";
+import { isOpen } from "../state/incoming.ts";
 import { damaged, followLot, isLoaded, loadAll } from "../state/kept.ts";
-import { pastedText } from "../state/pastedTable.ts";
 import { followAddress, linkTo, type Page, place } from "../state/place.ts";
-import { said, trouble } from "../state/server.ts";
+import { clash, said, trouble } from "../state/server.ts";
 import { BandCheck } from "./bandCheck.tsx";
-import { BringIn } from "./bringIn.tsx";
-import { ClashPanel } from "./clash.tsx";
-import { Compare } from "./compare.tsx";
-import { LotCard } from "./lotCard.tsx";
-import { Lots } from "./lots.tsx";
-import { ReferenceShelf } from "./referenceShelf.tsx";
-import { Trail } from "./trail.tsx";
-import { WheelPlan } from "./wheelPlan.tsx";
 
-const pages: readonly { page: Page; name: string; view: () => preact.JSX.Element }[] = [
+const Lots = later("the lots", async () => (await import("./lots.tsx")).Lots);
+const Compare = later("the stages", async () => (await import("./compare.tsx")).Compare);
+const WheelPlan = later("the wheel plan", async () => (await import("./wheelPlan.tsx")).WheelPlan);
+const ReferenceShelf = later("the shelf", async () => (await import("./referenceShelf.tsx")).ReferenceShelf);
+const LotCard = later("the lot card", async () => (await import("./lotCard.tsx")).LotCard);
+const Trail = later("the trail", async () => (await import("./trail.tsx")).Trail);
+const ClashPanel = later("both versions", async () => (await import("./clash.tsx")).ClashPanel);
+const BringIn = later("the table reader", async () => (await import("./bringIn.tsx")).BringIn);
+
+const pages: readonly { page: Page; name: string; view: ComponentType }[] = [
   { page: "lots", name: "Lots", view: Lots },
   { page: "band", name: "Band check", view: BandCheck },
   { page: "compare", name: "Stages", view: Compare },
@@ -25,6 +27,9 @@ const pages: readonly { page: Page; name: string; view: () => preact.JSX.Element
   { page: "card", name: "Lot card", view: LotCard },
   { page: "trail", name: "Trail", view: Trail },
 ];
+
+/** The table reader is fetched when the first table comes. */
+const reader = () => import("../state/bringIn.ts");
 
 const panelId = "bring-in-panel";
 
@@ -56,8 +61,10 @@ export function App() {
     followLot();
     const paste = (event: ClipboardEvent) => {
       const isField = event.target instanceof HTMLTextAreaElement || event.target instanceof HTMLInputElement;
-      const text = pastedText(event.clipboardData);
-      if (!isField && text.includes("\n")) take(text, null);
+      const html = event.clipboardData?.getData("text/html") ?? "";
+      const plain = event.clipboardData?.getData("text/plain") ?? "";
+      if (!isField && plain.includes("\n"))
+        void reader().then(({ takePasted }) => takePasted({ html, plain }));
     };
     addEventListener("paste", paste);
     addEventListener("keydown", stepByKey);
@@ -85,7 +92,8 @@ export function App() {
       onDrop={(event) => {
         event.preventDefault();
         setDropping(false);
-        void takeFiles(event.dataTransfer?.files ?? []);
+        const files = [...(event.dataTransfer?.files ?? [])];
+        void reader().then(({ takeFiles }) => takeFiles(files));
       }}
     >
       <button type="button" class="skip" onClick={() => document.getElementById("main")?.focus()}>
@@ -124,7 +132,7 @@ export function App() {
         <p class="quiet said" role="status">
           {said.value}
         </p>
-        <ClashPanel />
+        {clash.value !== null && <ClashPanel />}
         {isOpen.value && (
           <div id={panelId}>
             <BringIn />

@@ -2,10 +2,11 @@ import { outsideText } from "#model/answers/checkWords.ts";
 import { Overlay } from "../charts/overlay.tsx";
 import { Choice } from "../parts/choice.tsx";
 import { figures, unbroken } from "../parts/format.ts";
+import { later } from "../parts/later.tsx";
 import { LimitsList } from "../parts/limitsList.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import { StageLine } from "../parts/stageLine.tsx";
-import { looking, stopLooking } from "../state/bringIn.ts";
+import { looking, stopLooking } from "../state/incoming.ts";
 import { bands } from "../state/kept.ts";
 import { goTo, linkTo } from "../state/place.ts";
 import {
@@ -23,10 +24,12 @@ import {
   runs,
   stage,
 } from "../state/subject.ts";
-import { Describe } from "./describe.tsx";
-import { Fits } from "./fits.tsx";
-import { PrintSheet } from "./printSheet.tsx";
-import { RescueLine } from "./rescue.tsx";
+
+// Below the answer: fetched while it is read.
+const PrintSheet = later("the sheet", async () => (await import("./printSheet.tsx")).PrintSheet);
+const RescueLine = later("the chance", async () => (await import("./rescue.tsx")).RescueLine);
+const Describe = later("the sizes", async () => (await import("./describe.tsx")).Describe);
+const Fits = later("the fits", async () => (await import("./fits.tsx")).Fits);
 
 /** The first page: is this lot in the band, and where is it out? */
 export function BandCheck() {

@@ -5,19 +5,8 @@ import { type Stage, stages } from "#model/stages.ts";
 import { Choice } from "../parts/choice.tsx";
 import { figures } from "../parts/format.ts";
 import { ProblemList } from "../parts/problemList.tsx";
-import {
-  answer,
-  incoming,
-  isOpen,
-  offered,
-  reading,
-  readingOf,
-  rememberAll,
-  stopLooking,
-  tables,
-  take,
-  takeFiles,
-} from "../state/bringIn.ts";
+import { answer, offered, reading, readingOf, rememberAll, take, takeFiles } from "../state/bringIn.ts";
+import { incoming, isOpen, stopLooking, tables } from "../state/incoming.ts";
 import { bringInto, lots } from "../state/kept.ts";
 import { pastedText } from "../state/pastedTable.ts";
 import { goTo } from "../state/place.ts";
@@ -45,7 +34,11 @@ export function BringIn() {
         value={incoming.value.text}
         onInput={(event) => take(event.currentTarget.value, null)}
         onPaste={(event) => {
-          const text = pastedText(event.clipboardData);
+          const data = event.clipboardData;
+          const text = pastedText({
+            html: data?.getData("text/html") ?? "",
+            plain: data?.getData("text/plain") ?? "",
+          });
           if (event.currentTarget.value !== "" || !text.includes("\n")) return;
           event.preventDefault();
           take(text, null);

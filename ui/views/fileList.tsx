@@ -1,4 +1,5 @@
-import { choose, chosen, type Incoming, readingOf, tables } from "../state/bringIn.ts";
+import { choose, readingOf } from "../state/bringIn.ts";
+import { chosen, type Incoming, tables } from "../state/incoming.ts";
 
 /** The files that were brought together, each with what became of it; one opens at a press. */
 export function FileList() {

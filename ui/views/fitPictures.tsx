@@ -1,4 +1,5 @@
 import { netKinds, netOf } from "#model/pictures/nets.ts";
+import { marked } from "../charts/chartMarks.ts";
 import type { Stroke } from "../charts/ink.ts";
 import { LineChart } from "../charts/lineChart.tsx";
 import { Choice } from "../parts/choice.tsx";
@@ -58,7 +59,7 @@ export function FitPictures() {
             values: picture.heights[i] ?? [],
             labelAt: [-1.4, -0.2, 0.9][i] ?? 0,
           }))}
-          marks={picture.points.map((p) => ({ kind: "point" as const, small: true, ...p }))}
+          over={marked(picture.points.map((p) => ({ kind: "point" as const, small: true, ...p })))}
         />
       </ErrorBoundary>
       <ErrorBoundary what="The residuals">

@@ -2,7 +2,8 @@ import { optionWords, type WordOption } from "#distributions/tables/readingOptio
 import type { Guess } from "#distributions/tables/readTable.ts";
 import { Choice } from "../parts/choice.tsx";
 import { figures } from "../parts/format.ts";
-import { incoming, medians, reading, setOption } from "../state/bringIn.ts";
+import { medians, reading, setOption } from "../state/bringIn.ts";
+import { incoming } from "../state/incoming.ts";
 
 const labels: Readonly<Record<WordOption, string>> = {
   unit: "Sizes in",

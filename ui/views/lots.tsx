@@ -2,7 +2,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { KeptLot } from "#api/records.ts";
 import { figures } from "../parts/format.ts";
 import { TextField } from "../parts/textField.tsx";
-import { stopLooking } from "../state/bringIn.ts";
+import { stopLooking } from "../state/incoming.ts";
 import { bands, findLots, keepLot, lotCount, lots } from "../state/kept.ts";
 import { goTo, linkTo } from "../state/place.ts";
 import { LotForm } from "./lotForm.tsx";

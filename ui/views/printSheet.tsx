@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
-import { type ReportLevel, reportLevels } from "#model/answers/sheetAnswer.ts";
+import { type ReportLevel, reportLevels } from "#model/answers/reportLevels.ts";
 import { Choice } from "../parts/choice.tsx";
-import { looking } from "../state/bringIn.ts";
+import { looking } from "../state/incoming.ts";
 import { lot, stage } from "../state/subject.ts";
 
 const words: Readonly<Record<ReportLevel, string>> = {

@@ -1,10 +1,13 @@
 import { listed } from "#model/answers/wording.ts";
 import { separatorPicture } from "#model/pictures/separator.ts";
+import { marked } from "../charts/chartMarks.ts";
 import { LineChart } from "../charts/lineChart.tsx";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
+import { later } from "../parts/later.tsx";
 import { NumberField } from "../parts/numberField.tsx";
 import { enterStream, fineYieldPercent, missing, streams, yieldFault } from "../state/streams.ts";
-import { CurveEntry } from "./curveEntry.tsx";
+
+const CurveEntry = later("the table reader", async () => (await import("./curveEntry.tsx")).CurveEntry);
 
 /** Three measured streams of a separator, made to agree, and what it parts. */
 export function Streams() {
@@ -69,7 +72,7 @@ function Found() {
           y={{ label: "% thrown back", range: [0, 100], show: (v) => `${Number(v.toPrecision(3))} %` }}
           xs={picture.sizesUm}
           lines={[{ key: "back", label: "fitted", stroke: "median", values: picture.fitted }]}
-          marks={picture.points.map((p) => ({ kind: "point" as const, ...p, small: true }))}
+          over={marked(picture.points.map((p) => ({ kind: "point" as const, ...p, small: true })))}
         />
       )}
     </>

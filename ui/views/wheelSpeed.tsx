@@ -1,4 +1,4 @@
-import type { Mark } from "../charts/chartMarks.ts";
+import { type Mark, marked } from "../charts/chartMarks.ts";
 import { type Line, LineChart } from "../charts/lineChart.tsx";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { figures, rpm } from "../parts/format.ts";
@@ -54,7 +54,7 @@ export function WheelSpeed() {
           { highKey: "outer-high", lowKey: "outer-low", ink: "ribbon" },
           { highKey: "inner-high", lowKey: "inner-low", ink: "ribbon-inner" },
         ]}
-        marks={marks()}
+        over={marked(marks())}
       />
       <p class="quiet">{howDrawn()}</p>
     </ErrorBoundary>

@@ -1,0 +1,39 @@
+import type { ComponentType } from "preact";
+import { useEffect, useState } from "preact/hooks";
+
+/**
+ * A view whose code is fetched when it is first shown, so that the first page does not wait for what it does not show.
+ * Once fetched it is drawn at once; where it cannot be fetched, it says so and offers to try again.
+ */
+export function later<Props extends object>(
+  what: string,
+  fetchView: () => Promise<ComponentType<Props>>,
+): ComponentType<Props> {
+  let view: ComponentType<Props> | null = null;
+  return function Later(props: Props) {
+    const [state, setState] = useState<"waiting" | "here" | "failed">(view === null ? "waiting" : "here");
+    useEffect(() => {
+      if (state !== "waiting") return;
+      fetchView().then(
+        (fetched) => {
+          view = fetched;
+          setState("here");
+        },
+        () => setState("failed"),
+      );
+    }, [state]);
+    if (view !== null) {
+      const View = view;
+      return <View {...props} />;
+    }
+    if (state === "waiting") return <p class="quiet">Fetching {what} …</p>;
+    return (
+      <p role="alert" class="problem">
+        {what} could not be fetched: the server does not answer. What is on screen stays as it is.{" "}
+        <button type="button" onClick={() => setState("waiting")}>
+          Try again
+        </button>
+      </p>
+    );
+  };
+}
