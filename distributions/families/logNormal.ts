@@ -1,7 +1,8 @@
 import { DomainError } from "../domainError.ts";
 import { inside, positive, size } from "./checks.ts";
 import { type SlidFamily, slidForm } from "./family.ts";
-import { normalDeviate, normalForm } from "./normalForm.ts";
+import { normalDeviate } from "./normalDeviate.ts";
+import { normalForm } from "./normalForm.ts";
 
 export interface LogNormal {
   readonly medianUm: number;

@@ -1,5 +1,4 @@
 import erfc from "@stdlib/math-base-special-erfc";
-import erfcinv from "@stdlib/math-base-special-erfcinv";
 import type { StandardForm } from "./family.ts";
 
 /** The standard normal curve. Accuracy: tails through erfc, so tiny shares on either side keep their digits. */
@@ -8,8 +7,3 @@ export const normalForm: StandardForm = {
   slope: (u) => Math.exp(-0.5 * u * u) / Math.sqrt(2 * Math.PI),
   curvature: (u) => (-u * Math.exp(-0.5 * u * u)) / Math.sqrt(2 * Math.PI),
 };
-
-/** The deviate below which a fraction lies. */
-export function normalDeviate(fraction: number): number {
-  return -Math.SQRT2 * erfcinv(2 * fraction);
-}

@@ -1,6 +1,7 @@
 import { inside, positive, size } from "./checks.ts";
 import type { Family } from "./family.ts";
-import { normalDeviate, normalForm } from "./normalForm.ts";
+import { normalDeviate } from "./normalDeviate.ts";
+import { normalForm } from "./normalForm.ts";
 
 /** t = x/(top − x) is log-normal: its median, and the standard deviation of ln t. */
 export interface UpperLimitLogNormal {

@@ -1,6 +1,6 @@
 import { type Curve, curveOf } from "#distributions/curve.ts";
 import { type FittedCurve, verbsOf } from "#distributions/families/fittedCurve.ts";
-import { normalDeviate } from "#distributions/families/normalForm.ts";
+import { normalDeviate } from "#distributions/families/normalDeviate.ts";
 import type { Measured } from "#distributions/measured.ts";
 import { geometricSteps } from "./scale.ts";
 

@@ -1,6 +1,5 @@
 import { mean, sampleStandardDeviation } from "simple-statistics";
 import { DomainError } from "#distributions/domainError.ts";
-import { normalCdf, normalQuantile } from "./normal.ts";
 import { tCdf, tQuantile } from "./studentT.ts";
 
 export interface Interval {
@@ -48,7 +47,7 @@ export function meanOfRuns(values: readonly number[], repeatabilitySd: number | 
 export function intervalOfMean(of: MeanOfRuns, level: number): Interval | null {
   if (of.standardError === null) return null;
   const p = 0.5 + level / 2;
-  const reach = of.standardError * (of.degrees === null ? normalQuantile(p) : tQuantile(p, of.degrees));
+  const reach = of.standardError * tQuantile(p, of.degrees ?? Number.POSITIVE_INFINITY);
   return { low: of.mean - reach, high: of.mean + reach, level };
 }
 
@@ -63,7 +62,7 @@ export function chanceWithin(of: MeanOfRuns, low: number | null, high: number | 
     return (low === null || of.mean >= low) && (high === null || of.mean <= high) ? 1 : 0;
   const below = (limit: number) => {
     const z = (limit - of.mean) / standardError;
-    return degrees === null ? normalCdf(z) : tCdf(z, degrees);
+    return tCdf(z, degrees ?? Number.POSITIVE_INFINITY);
   };
   return Math.max(0, (high === null ? 1 : below(high)) - (low === null ? 0 : below(low)));
 }

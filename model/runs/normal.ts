@@ -1,4 +1,5 @@
-import { normalDeviate, normalForm } from "#distributions/families/normalForm.ts";
+import { normalDeviate } from "#distributions/families/normalDeviate.ts";
+import { normalForm } from "#distributions/families/normalForm.ts";
 
 /**
  * The chance that a standard normal value is at most z.

@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs";
 import gamma from "@stdlib/math-base-special-gamma";
 import Papa from "papaparse";
 import { expect, test } from "vitest";
-import { normalDeviate } from "#distributions/families/normalForm.ts";
+import { normalDeviate } from "#distributions/families/normalDeviate.ts";
 import { normalCdf, normalQuantile } from "#model/runs/normal.ts";
 import { tCdf, tQuantile } from "#model/runs/studentT.ts";
 
