@@ -1,6 +1,7 @@
 import { serveStatic } from "@hono/node-server/serve-static";
 import { OpenAPIHono, type z } from "@hono/zod-openapi";
 import { bodyLimit } from "hono/body-limit";
+import { compress } from "hono/compress";
 import { HTTPException } from "hono/http-exception";
 import { DomainError } from "#distributions/domainError.ts";
 import { UnusableInput } from "./asking/words.ts";
@@ -91,7 +92,14 @@ export function makeApp(world: {
       `There is nothing at ${c.req.path}. /api/openapi.json lists what there is.`,
     ),
   );
-  if (world.uiFolder !== null) app.use("/*", serveStatic({ root: world.uiFolder }));
+  if (world.uiFolder !== null) {
+    // The names of these files change with what is in them. Answers of the API keep their strong ETags, uncompressed.
+    app.use("/assets/*", async (c, next) => {
+      await next();
+      if (c.res.ok) c.header("cache-control", "public, max-age=31536000, immutable");
+    });
+    app.use("/*", compress(), serveStatic({ root: world.uiFolder }));
+  }
   app.notFound((c) => problemDetails(c.req.path, 404, `There is nothing at ${c.req.path}.`));
   return app;
 }
