@@ -2,7 +2,8 @@ import type { ComponentType } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { later } from "../parts/later.tsx";
-import { history, stepHistory } from "../state/history.ts";
+import { StepButton, stepByKey } from "../parts/steps.tsx";
+import { goByKey, isGoing } from "../state/going.ts";
 import { isOpen } from "../state/incoming.ts";
 import { damaged, followLot, isLoaded, loadAll } from "../state/kept.ts";
 import { followAddress, linkTo, type Page, place } from "../state/place.ts";
@@ -16,6 +17,7 @@ const ReferenceShelf = later("the shelf", async () => (await import("./reference
 const LotCard = later("the lot card", async () => (await import("./lotCard.tsx")).LotCard);
 const Trail = later("the trail", async () => (await import("./trail.tsx")).Trail);
 const ClashPanel = later("both versions", async () => (await import("./clash.tsx")).ClashPanel);
+const GoAnywhere = later("the places", async () => (await import("./goAnywhere.tsx")).GoAnywhere);
 const BringIn = later("the table reader", async () => (await import("./bringIn.tsx")).BringIn);
 
 const pages: readonly { page: Page; name: string; view: ComponentType }[] = [
@@ -33,13 +35,12 @@ const reader = () => import("../state/bringIn.ts");
 
 const panelId = "bring-in-panel";
 
-/** Opening the panel moves the focus into it; Escape closes it; the focus then goes back to what opens it. */
+/** Escape closes the panel, which takes the focus when it opens; the focus then goes back to what opens it. */
 function useFocusOnPanel(opener: { readonly current: HTMLButtonElement | null }): void {
   const panel = () => document.getElementById(panelId);
   const wasOpen = useRef(false);
   useEffect(() => {
-    if (isOpen.value) panel()?.querySelector("textarea")?.focus();
-    else if (wasOpen.current && document.activeElement === document.body) opener.current?.focus();
+    if (!isOpen.value && wasOpen.current && document.activeElement === document.body) opener.current?.focus();
     wasOpen.current = isOpen.value;
   }, [isOpen.value]);
   useEffect(() => {
@@ -68,9 +69,11 @@ export function App() {
     };
     addEventListener("paste", paste);
     addEventListener("keydown", stepByKey);
+    addEventListener("keydown", goByKey);
     return () => {
       removeEventListener("paste", paste);
       removeEventListener("keydown", stepByKey);
+      removeEventListener("keydown", goByKey);
     };
   }, []);
 
@@ -112,6 +115,16 @@ export function App() {
             </a>
           ))}
         </nav>
+        <button
+          type="button"
+          class="small"
+          title="Ctrl or Cmd and K"
+          onClick={() => {
+            isGoing.value = true;
+          }}
+        >
+          Go to …
+        </button>
         <span class="steps">
           <StepButton way="undo" />
           <StepButton way="redo" />
@@ -161,39 +174,11 @@ export function App() {
           <p class="quiet">Fetching the lots …</p>
         )}
       </main>
+      {isGoing.value && <GoAnywhere />}
       <footer class="quiet">
         Figures are about the powder, not about the air: the respirable share is a matter for your hygienist.
         Local codes, the safety data sheet and the machine's manual come first.
       </footer>
     </div>
   );
-}
-
-const wayNames = { undo: "Undo", redo: "Redo" } as const;
-
-function StepButton({ way }: { way: "undo" | "redo" }) {
-  const next = history.value[way];
-  const title = `${wayNames[way]}: ${next === null ? `nothing to ${way}` : next.what}`;
-  return (
-    <button
-      type="button"
-      class="small"
-      title={title}
-      aria-label={title}
-      disabled={next === null}
-      onClick={() => void stepHistory(way, loadAll)}
-    >
-      {wayNames[way]}
-    </button>
-  );
-}
-
-/** Ctrl or Cmd with Z, and with Shift for redo. Inside a text field the keys undo typing, as everywhere. */
-function stepByKey(event: KeyboardEvent): void {
-  if (!(event.ctrlKey || event.metaKey) || event.altKey || event.key.toLowerCase() !== "z") return;
-  const { target } = event;
-  if (target instanceof HTMLTextAreaElement) return;
-  if (target instanceof HTMLInputElement && target.type !== "range") return;
-  event.preventDefault();
-  void stepHistory(event.shiftKey ? "redo" : "undo", loadAll);
 }

@@ -1,4 +1,4 @@
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { Choice as Answer, Problem } from "#distributions/problem.ts";
 import { withAnswer } from "#distributions/tables/readingOptions.ts";
 import { type Stage, stages } from "#model/stages.ts";
@@ -17,6 +17,8 @@ import { SaveRead } from "./saveRead.tsx";
 
 /** A table on its way in: paste, drop or choose; see how it was read; answer what it does not say; keep it or only look. */
 export function BringIn() {
+  const field = useRef<HTMLTextAreaElement>(null);
+  useEffect(() => field.current?.focus(), []);
   const found = reading.value;
   const questions = uniqueQuestions(found?.problems ?? []);
   const others = (found?.problems ?? []).filter((p) => p.severity !== "question");
@@ -30,6 +32,7 @@ export function BringIn() {
       <label for="table-text">Table</label>
       <textarea
         id="table-text"
+        ref={field}
         spellcheck={false}
         value={incoming.value.text}
         onInput={(event) => take(event.currentTarget.value, null)}

@@ -1,22 +1,32 @@
-import { useId, useState } from "preact/hooks";
+import { useId, useRef, useState } from "preact/hooks";
 import { type Measured, quantities } from "#distributions/measured.ts";
 import { edgeOptions, type ReadingOptions } from "#distributions/tables/readingOptions.ts";
-import { readTable } from "#distributions/tables/readTable.ts";
+import type { Reading } from "#distributions/tables/readTable.ts";
 import { figures } from "../parts/format.ts";
 import { ProblemList } from "../parts/problemList.tsx";
+
+/** The reader is fetched with the first table. */
+async function readingOf(text: string, options: ReadingOptions): Promise<Reading> {
+  const { readTable } = await import("#distributions/tables/readTable.ts");
+  return readTable(text, null, options);
+}
 
 /** A table of one curve inside a form: pasted or chosen, read as everywhere, its open questions asked in place. */
 export function CurveEntry(props: { label: string; onChange: (curve: Measured | null) => void }) {
   const id = useId();
   const [text, setText] = useState("");
   const [options, setOptions] = useState<ReadingOptions>({});
-  const read = (nextText: string, nextOptions: ReadingOptions) => {
+  const [reading, setReading] = useState<Reading | null>(null);
+  const latest = useRef(0);
+  const read = async (nextText: string, nextOptions: ReadingOptions) => {
     setText(nextText);
     setOptions(nextOptions);
-    const found = nextText.trim() === "" ? [] : readTable(nextText, null, nextOptions).measurements;
-    props.onChange(found[0]?.distribution ?? null);
+    const mine = ++latest.current;
+    const found = nextText.trim() === "" ? null : await readingOf(nextText, nextOptions);
+    if (mine !== latest.current) return;
+    setReading(found);
+    props.onChange(found?.measurements[0]?.distribution ?? null);
   };
-  const reading = text.trim() === "" ? null : readTable(text, null, options);
   const questions = (reading?.problems ?? []).filter((p) => p.severity === "question");
   const [question] = questions;
   return (
@@ -26,7 +36,7 @@ export function CurveEntry(props: { label: string; onChange: (curve: Measured | 
         id={id}
         spellcheck={false}
         value={text}
-        onInput={(event) => read(event.currentTarget.value, {})}
+        onInput={(event) => void read(event.currentTarget.value, {})}
       />
       <input
         type="file"
@@ -34,7 +44,7 @@ export function CurveEntry(props: { label: string; onChange: (curve: Measured | 
         accept=".csv,.tsv,.txt"
         onChange={async (event) => {
           const [file] = event.currentTarget.files ?? [];
-          if (file !== undefined) read(await file.text(), {});
+          if (file !== undefined) void read(await file.text(), {});
         }}
       />
       {question !== undefined && (
@@ -50,7 +60,7 @@ export function CurveEntry(props: { label: string; onChange: (curve: Measured | 
                 onClick={() => {
                   const edge = edgeOptions.find((e) => choice.option === "edge" && e === choice.value);
                   const quantity = quantities.find((q) => choice.option === "quantity" && q === choice.value);
-                  read(text, {
+                  void read(text, {
                     ...options,
                     ...(edge === undefined ? {} : { edge }),
                     ...(quantity === undefined ? {} : { quantity }),

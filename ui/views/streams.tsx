@@ -3,11 +3,9 @@ import { separatorPicture } from "#model/pictures/separator.ts";
 import { marked } from "../charts/chartMarks.ts";
 import { LineChart } from "../charts/lineChart.tsx";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
-import { later } from "../parts/later.tsx";
 import { NumberField } from "../parts/numberField.tsx";
 import { enterStream, fineYieldPercent, missing, streams, yieldFault } from "../state/streams.ts";
-
-const CurveEntry = later("the table reader", async () => (await import("./curveEntry.tsx")).CurveEntry);
+import { CurveEntry } from "./curveEntry.tsx";
 
 /** Three measured streams of a separator, made to agree, and what it parts. */
 export function Streams() {

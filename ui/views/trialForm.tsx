@@ -3,12 +3,10 @@ import type { KeptMill } from "#api/records.ts";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import type { Measured } from "#distributions/measured.ts";
 import { readTrials } from "#model/mill/trials/trial.ts";
-import { later } from "../parts/later.tsx";
 import { NumberField } from "../parts/numberField.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import { keepTrials, trials } from "../state/kept.ts";
-
-const CurveEntry = later("the table reader", async () => (await import("./curveEntry.tsx")).CurveEntry);
+import { CurveEntry } from "./curveEntry.tsx";
 
 const empty = {
   speedRpm: null,

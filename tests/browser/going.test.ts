@@ -1,0 +1,51 @@
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { serve } from "./served.ts";
+
+let served: Awaited<ReturnType<typeof serve>>;
+beforeAll(async () => {
+  served = await serve();
+});
+afterAll(() => served?.stop());
+
+test("Ctrl and K goes to any place or lot by its name, without the mouse", async () => {
+  const { page, faults } = await served.open("");
+  await page.locator("h1").waitFor();
+  await page.keyboard.press("Control+k");
+  const field = page.getByRole("combobox", { name: /^Go to a place/ });
+  await field.fill("wheel");
+  await page.keyboard.press("Enter");
+  await page.getByRole("slider").waitFor();
+  expect(page.url()).toMatch(/#\/wheel/);
+
+  await page.keyboard.press("Control+k");
+  await field.fill("lot 09");
+  await page.getByRole("option", { name: "Garnet host, lot 09" }).waitFor();
+  await page.keyboard.press("Enter");
+  await page.locator('h1[data-verdict="out of band"]').waitFor();
+
+  await page.getByRole("button", { name: "Go to …" }).click();
+  await field.fill("nothing is called this");
+  expect(await page.getByRole("dialog").getByRole("status").textContent()).toMatch(/^Nothing of that name/);
+  await page.keyboard.press("Escape");
+  expect(await page.getByRole("dialog").count()).toBe(0);
+  expect(faults).toEqual([]);
+  await page.close();
+});
+
+// The weights asked for are of what travels, gzipped. The first view's own is held in tests/ui/weight.test.ts.
+test("each place weighs under 120 kB with all it shows", async () => {
+  for (const place of ["", "#/wheel", "#/compare", "#/shelf", "#/card", "#/lots", "#/trail"]) {
+    const { page } = await served.open(place);
+    await page.waitForLoadState("networkidle");
+    const weight = await page.evaluate(() =>
+      [...performance.getEntriesByType("navigation"), ...performance.getEntriesByType("resource")]
+        .filter((e) => e instanceof PerformanceResourceTiming)
+        .filter((e) => e.entryType === "navigation" || /\.(js|css)$/.test(e.name))
+        .reduce((sum, e) => sum + e.encodedBodySize, 0),
+    );
+    console.log(`${place || "band check"}: ${weight} bytes`);
+    expect(weight, place).toBeGreaterThan(30_000);
+    expect(weight, place).toBeLessThan(120_000);
+    await page.close();
+  }
+});

@@ -1,0 +1,133 @@
+import { useEffect, useId, useRef, useState } from "preact/hooks";
+import type { KeptLot } from "#api/records.ts";
+import { isGoing } from "../state/going.ts";
+import { isOpen } from "../state/incoming.ts";
+import { bands, findLots, lots } from "../state/kept.ts";
+import { goTo, type Place } from "../state/place.ts";
+import { lot } from "../state/subject.ts";
+
+/** Somewhere to go: what is written, what leads there. */
+interface Goal {
+  readonly name: string;
+  readonly go: () => void;
+}
+
+const mostShown = 12;
+const to = (name: string, change: Partial<Place>): Goal => ({ name, go: () => goTo(change) });
+
+/** Every place, lot, stage and band, found by the words typed and taken by Enter. */
+export function GoAnywhere() {
+  const dialog = useRef<HTMLDialogElement>(null);
+  const id = useId();
+  const [words, setWords] = useState("");
+  const [at, setAt] = useState(0);
+  const found = useLots(words);
+  const goals = goalsFor(words, found).slice(0, mostShown);
+  const chosen = goals[Math.min(at, goals.length - 1)];
+  useEffect(() => dialog.current?.showModal(), []);
+
+  const close = () => {
+    isGoing.value = false;
+  };
+  const take = (goal: Goal) => {
+    close();
+    goal.go();
+  };
+  const walk = (event: KeyboardEvent) => {
+    const step = event.key === "ArrowDown" ? 1 : event.key === "ArrowUp" ? -1 : 0;
+    if (step !== 0 && goals.length > 0) {
+      event.preventDefault();
+      setAt((Math.min(at, goals.length - 1) + step + goals.length) % goals.length);
+    }
+    if (event.key === "Enter" && chosen !== undefined) {
+      event.preventDefault();
+      take(chosen);
+    }
+  };
+  return (
+    <dialog ref={dialog} class="going" aria-labelledby={`${id}-name`} onClose={close}>
+      <label id={`${id}-name`} for={`${id}-words`}>
+        Go to a place, a lot, a stage or a band
+      </label>
+      <input
+        id={`${id}-words`}
+        role="combobox"
+        aria-expanded={goals.length > 0}
+        aria-controls={`${id}-goals`}
+        aria-activedescendant={chosen === undefined ? undefined : `${id}-${goals.indexOf(chosen)}`}
+        autocomplete="off"
+        spellcheck={false}
+        value={words}
+        onInput={(event) => {
+          setWords(event.currentTarget.value);
+          setAt(0);
+        }}
+        onKeyDown={walk}
+      />
+      <div id={`${id}-goals`} role="listbox" aria-label="Where to go">
+        {goals.map((goal, i) => (
+          // biome-ignore lint/a11y/useKeyWithClickEvents: the field above takes the keys for its list
+          // biome-ignore lint/a11y/useFocusableInteractive: the field above points at the option chosen
+          <div
+            id={`${id}-${i}`}
+            key={goal.name}
+            role="option"
+            aria-selected={goal === chosen}
+            onClick={() => take(goal)}
+          >
+            {goal.name}
+          </div>
+        ))}
+      </div>
+      <p class="quiet" role="status">
+        {goals.length === 0
+          ? "Nothing of that name is kept. Escape goes back."
+          : "Arrow keys choose, Enter goes, Escape goes back."}
+      </p>
+    </dialog>
+  );
+}
+
+/** The lots that fit the words, asked of the server so that none is out of reach. */
+function useLots(words: string): readonly KeptLot[] {
+  const [found, setFound] = useState<readonly KeptLot[]>(lots.value.slice(0, mostShown));
+  useEffect(() => {
+    let isLatest = true;
+    findLots(words, mostShown).then(
+      (answer) => isLatest && setFound(answer.lots),
+      () => undefined, // Offline the lots seen last are still there to go to.
+    );
+    return () => {
+      isLatest = false;
+    };
+  }, [words]);
+  return found;
+}
+
+function goalsFor(words: string, found: readonly KeptLot[]): readonly Goal[] {
+  const wanted = words.toLowerCase().split(/\s+/).filter(Boolean);
+  const fits = (goal: Goal) => wanted.every((word) => goal.name.toLowerCase().includes(word));
+  const here = lot.value;
+  const places: readonly Goal[] = [
+    to("Band check", { page: "band" }),
+    to("Lots", { page: "lots" }),
+    to("Stages", { page: "compare" }),
+    to("Wheel plan", { page: "wheel" }),
+    to("Reference shelf", { page: "shelf" }),
+    to("Lot card", { page: "card" }),
+    to("Trail", { page: "trail" }),
+    {
+      name: "Bring in a table",
+      go: () => {
+        isOpen.value = true;
+      },
+    },
+  ];
+  const stages = (here?.stages ?? []).map((s) =>
+    to(`${here?.name}, ${s.stage}`, { page: "band", stage: s.stage }),
+  );
+  const held = bands.value.map((b) => to(`Against ${b.band.name}`, { page: "band", bandId: b.id }));
+  // The server has already found these by name, material and note.
+  const lotGoals = found.map((l) => to(l.name, { page: "band", lotId: l.id, stage: null }));
+  return [...places, ...stages].filter(fits).concat(lotGoals, held.filter(fits));
+}
