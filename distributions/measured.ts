@@ -1,4 +1,5 @@
 import { DomainError } from "./domainError.ts";
+import type { HowMeasured } from "./howMeasured.ts";
 
 /** What the shares count. Order r of ISO 9276-1: number 0, length 1, surface 2, volume 3. */
 export type Quantity = "number" | "length" | "surface" | "volume";
@@ -51,6 +52,8 @@ export interface NamedMeasurement {
   readonly file: string | null;
   readonly name: string;
   readonly distribution: Measured;
+  /** How it was made; absent where nothing is stated. */
+  readonly howMeasured?: HowMeasured;
 }
 
 /** Means and conversions are refused when more than this share of the whole lies outside the classes. */

@@ -56,10 +56,11 @@ export function isMonotone(values: readonly number[]): boolean {
   return values.length > 1 && (rises || falls);
 }
 
+/** A line outside the table: its cells with tabs between, so that "dispersant", "water" stay a heading and its value. */
 export function textOf(row: readonly string[]): string {
   return row
     .filter((cell) => cell !== "")
-    .join(" ")
+    .join("\t")
     .trim();
 }
 

@@ -1,4 +1,4 @@
-import { type Grid, isBlank } from "./block.ts";
+import { type Grid, isBlank, textOf } from "./block.ts";
 import { numberIn } from "./numbers.ts";
 import { isSize, rangeIn, sizeIn } from "./sizeText.ts";
 import { isPan, isSummaryWord, percentileIn } from "./words.ts";
@@ -72,8 +72,7 @@ export function chunksOf(grid: Grid): Chunk[] {
     gap = [];
     chunks.push(open);
   }
-  if (open !== null)
-    for (const { values } of gap) if (!isBlank(values)) open.below.push(values.join(" ").trim());
+  if (open !== null) for (const { values } of gap) if (!isBlank(values)) open.below.push(textOf(values));
   return tablesOf(chunks);
 }
 
@@ -105,7 +104,7 @@ function tablesOf(chunks: readonly Chunk[]): Chunk[] {
       loose = [];
     }
   }
-  for (const { values } of loose) if (!isBlank(values)) kept.at(-1)?.below.push(values.join(" ").trim());
+  for (const { values } of loose) if (!isBlank(values)) kept.at(-1)?.below.push(textOf(values));
   return kept;
 }
 

@@ -119,6 +119,8 @@ function scoreOf(cells: readonly (readonly string[])[], mark: DecimalMark): numb
     const numbers = filled.filter((cell) => isSize(cell, mark) && !torn.test(cell)).length;
     if (numbers === 0) continue;
     score += numbers - (filled.length - numbers);
+    // A line above the table, such as a heading with its value, need not be as wide.
+    if (numbers <= filled.length - numbers) continue;
     rows++;
     widths.set(row.length, (widths.get(row.length) ?? 0) + 1);
   }

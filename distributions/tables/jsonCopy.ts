@@ -1,12 +1,17 @@
 import { DomainError } from "../domainError.ts";
+import { type HowMeasured, howMeasured, isTextField, statedFields } from "../howMeasured.ts";
 import { inClassRules, measured, type NamedMeasurement, quantities } from "../measured.ts";
 import { type Problem, problem } from "../problem.ts";
 
 const schema = 1;
 
-/** Measurements as JSON with the version of its schema; numbers in full, µm and fractions. */
+/** Measurements as JSON with the version of its schema; numbers in full, µm and fractions; null where nothing is stated. */
 export function jsonCopy(measurements: readonly NamedMeasurement[]): string {
-  return `${JSON.stringify({ fineband: "measurements", schema, measurements }, null, 2)}\n`;
+  const entries = measurements.map(({ howMeasured: how = {}, ...rest }) => ({
+    ...rest,
+    howMeasured: Object.fromEntries(statedFields.map(({ field }) => [field, how[field] ?? null])),
+  }));
+  return `${JSON.stringify({ fineband: "measurements", schema, measurements: entries }, null, 2)}\n`;
 }
 
 /** Measurements out of such a copy; null for a text that is none. One that is damaged never loses the others. */
@@ -83,7 +88,13 @@ function measurementIn(entry: unknown, file: string | null): NamedMeasurement | 
       belowShare,
       aboveShare,
     });
-    return { file, name, distribution: whole };
+    const how = statedOf(fieldsOf(fieldsOf(entry)["howMeasured"]));
+    return {
+      file,
+      name,
+      distribution: whole,
+      ...(Object.keys(how).length === 0 ? {} : { howMeasured: how }),
+    };
   } catch (fault) {
     if (!(fault instanceof DomainError)) throw fault;
     return { why: fault.message };
@@ -92,4 +103,13 @@ function measurementIn(entry: unknown, file: string | null): NamedMeasurement | 
 
 function numbers(value: unknown): number[] {
   return Array.isArray(value) ? value.map((v: unknown) => (typeof v === "number" ? v : Number.NaN)) : [];
+}
+
+/** @throws DomainError  a number that none of the fields can have */
+function statedOf(fields: Fields): HowMeasured {
+  const told = statedFields.map(({ field }) => {
+    const value = fields[field];
+    return [field, typeof value === (isTextField(field) ? "string" : "number") ? value : null];
+  });
+  return howMeasured(Object.fromEntries(told));
 }

@@ -1,6 +1,8 @@
+import type { HowMeasured } from "../howMeasured.ts";
 import type { NamedMeasurement } from "../measured.ts";
 import { type Problem, problem } from "../problem.ts";
 import type { Block } from "./block.ts";
+import { statedIn, statedText } from "./howStated.ts";
 import { withoutDerived } from "./leaveOut.ts";
 import { apertureUm } from "./meshNumbers.ts";
 import type { DecimalMark } from "./numbers.ts";
@@ -31,6 +33,8 @@ export interface BlockReading {
   readonly how: readonly Guess[];
   /** How many measurements the block holds, read or not. */
   readonly total: number;
+  /** How they were measured, as far as this table or one before it states it. */
+  readonly stated: HowMeasured;
 }
 
 interface BlockContext {
@@ -39,12 +43,19 @@ interface BlockContext {
   readonly options: ReadingOptions;
   /** How often each name was used so far. */
   readonly names: Map<string, number>;
+  /** What the table before this one stated of how it was measured. */
+  readonly stated: HowMeasured;
 }
 
 const umPer: Readonly<Record<UnitOption, number>> = { um: 1, nm: 1e-3, mm: 1e3, m: 1e6, phi: 1, mesh: 1 };
 
-/** The measurements of one table. */
-export function readBlock(block: Block, { file, mark, options, names }: BlockContext): BlockReading {
+/** The measurements of one table. One that states nothing of how it was measured goes by the table before. */
+export function readBlock(block: Block, context: BlockContext): BlockReading {
+  const { file, mark, options, names } = context;
+  // A table that Fineband wrote says all of it in one line.
+  const own = block.notes.map(statementIn).find((s) => s !== null) ?? null;
+  const found = statedIn(block.notes, own === null ? mark : ".");
+  const stated = found ?? context.stated;
   const how: Guess[] = [
     {
       option: "layout",
@@ -62,6 +73,7 @@ export function readBlock(block: Block, { file, mark, options, names }: BlockCon
     questions: [],
     how,
     total: block.series.length,
+    stated,
   });
   if (problems.some((p) => p.severity === "refused"))
     return stop(problems.filter((p) => p.severity === "refused"));
@@ -96,8 +108,6 @@ export function readBlock(block: Block, { file, mark, options, names }: BlockCon
             [block.edge?.edge ?? null, block.edge?.why ?? ""],
             [shownEdge?.edge ?? null, shownEdge?.why ?? ""],
           );
-  // A table that Fineband wrote says all of it in one line.
-  const own = block.notes.map(statementIn).find((s) => s !== null) ?? null;
   const ownWord = "the line above the table";
   const notesSay = {
     quantity: firstIn(quantityInNotes),
@@ -121,7 +131,7 @@ export function readBlock(block: Block, { file, mark, options, names }: BlockCon
       [notesSay.quantity, "a line of the notes"],
       [quantityIn(block.sizeHeading), "the heading of the sizes"],
     ] as const;
-    const context: SeriesContext = {
+    const ofSeries: SeriesContext = {
       file,
       name,
       sizes,
@@ -151,10 +161,10 @@ export function readBlock(block: Block, { file, mark, options, names }: BlockCon
       overruled("quantity", options.quantity, ...quantitySaid),
     ])
       if (note !== null) problems.push({ ...note, file, measurement: name });
-    const read = readSeries(one, context);
+    const read = readSeries(one, ofSeries);
     problems.push(...read.problems);
     questions.push(...read.questions);
-    if (read.measurement !== null) measurements.push(read.measurement);
+    if (read.measurement !== null) measurements.push({ ...read.measurement, ...howOf(stated) });
     for (const guess of read.how) {
       if (seen.has(guess.option)) continue;
       seen.add(guess.option);
@@ -162,7 +172,21 @@ export function readBlock(block: Block, { file, mark, options, names }: BlockCon
     }
   }
   problems.push(...mixed(measurements, file));
-  return { measurements, problems, questions, how, total: named.length };
+  if (own === null && measurements.length > 0 && statedText(stated) !== "")
+    problems.push(taken(stated, file));
+  return { measurements, problems, questions, how, total: named.length, stated };
+}
+
+function howOf(stated: HowMeasured): { readonly howMeasured?: HowMeasured } {
+  return Object.keys(stated).length === 0 ? {} : { howMeasured: stated };
+}
+
+function taken(stated: HowMeasured, file: string | null): Problem {
+  return problem(
+    "note",
+    `Taken from the lines around the table, as how it was measured: ${statedText(stated)}. Mend it before it is kept, if that is wrong.`,
+    { file, found: statedText(stated) },
+  );
 }
 
 const layoutWords = {

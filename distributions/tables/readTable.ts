@@ -1,4 +1,5 @@
 import { curveOf, sizeAt } from "../curve.ts";
+import type { HowMeasured } from "../howMeasured.ts";
 import type { NamedMeasurement } from "../measured.ts";
 import { type Problem, problem } from "../problem.ts";
 import { decode, mended } from "./decode.ts";
@@ -200,9 +201,11 @@ function readFound(found: Cells, file: string | null, options: ReadingOptions, h
   const names = new Map<string, number>();
   const seen = new Set<string>();
   let total = 0;
+  let stated: HowMeasured = {};
   for (const block of blocks) {
-    const one = readBlock(block, { file, mark: found.decimalMark, options, names });
+    const one = readBlock(block, { file, mark: found.decimalMark, options, names, stated });
     total += one.total;
+    stated = one.stated;
     measurements.push(...one.measurements);
     problems.push(...one.problems);
     questions.push(...one.questions);

@@ -4,12 +4,12 @@ import type { EdgeOption, ScaleOption, UnitOption, ValuesOption } from "./readin
 /** What stands further on in a cell says nothing of its column. */
 const longestHeading = 200;
 
-/** A heading as it is searched: small letters, blanks for underscores, names of runs taken out. */
+/** A heading as it is searched: small letters, blanks for underscores and tabs, names of runs taken out. */
 function plainWords(text: string): string {
   return text
     .slice(0, longestHeading)
     .toLowerCase()
-    .replaceAll("_", " ")
+    .replace(/[_\t]/g, " ")
     .replace(
       /\b(run|sample|lot|batch|serial|bag|test|jar)\s*(number|no\.?|nr\.?|weight|mass|volume)\b/g,
       " ",

@@ -1,4 +1,5 @@
 import { type InClass, inClassRules, type NamedMeasurement, type Quantity, quantities } from "../measured.ts";
+import { statedLines } from "./howStated.ts";
 
 /** How a copy is written. */
 export interface CopyOptions {
@@ -16,7 +17,7 @@ export interface Statement {
 }
 
 /**
- * One measurement as a table that reads back as it was, to the last digit.
+ * One measurement as a table that reads back as it was, to the last digit, with how it was measured above it.
  * The share below is a class that starts at 0, the share above a class without an upper edge.
  */
 export function writeTable(one: NamedMeasurement, options: CopyOptions = {}): string {
@@ -28,6 +29,7 @@ export function writeTable(one: NamedMeasurement, options: CopyOptions = {}): st
   const name = escapesFormulas && /^[=+\-@\t\r]/.test(one.name) ? `'${one.name}` : one.name;
   return [
     statementOf(one.distribution),
+    ...statedLines(one.howMeasured).map((line) => quoted(line, delimiter)),
     ["lower_um", "upper_um", quoted(name, delimiter)].join(delimiter),
     ...rows.map((row) => row.join(delimiter)),
     "",

@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import { howMeasured, statedFields, statedTexts } from "#distributions/howMeasured.ts";
 import {
   inClassRules,
   type Measured,
@@ -48,11 +49,25 @@ const name = fc.constantFrom(
   "-1.5 bar",
   "garnet",
 );
-const named = fc.uniqueArray(fc.record({ file: fc.constant(null), name, distribution }), {
-  minLength: 1,
-  maxLength: 4,
-  selector: (m) => m.name,
-});
+const said = fc.option(fc.string({ unit: "grapheme", maxLength: 30 }), { nil: null });
+const told = fc.option(fc.double({ min: 1e-9, max: 10, noNaN: true }), { nil: null });
+/** Any texts and numbers, or nothing stated at all. */
+const how = fc.option(
+  fc
+    .tuple(...statedFields.map(({ field }) => (statedTexts.some((text) => text === field) ? said : told)))
+    .map((values) => howMeasured(Object.fromEntries(statedFields.map(({ field }, i) => [field, values[i]])))),
+  { nil: {} },
+);
+const named = fc.uniqueArray(
+  fc.record({ name, distribution, how }).map(
+    ({ how: stated, ...rest }): NamedMeasurement => ({
+      file: null,
+      ...rest,
+      ...(Object.keys(stated).length === 0 ? {} : { howMeasured: stated }),
+    }),
+  ),
+  { minLength: 1, maxLength: 4, selector: (m) => m.name },
+);
 const read = (text: string): readonly NamedMeasurement[] => {
   const { measurements, problems } = readTable(text, null, {});
   expect(problems.filter((p) => p.severity !== "note")).toEqual([]);
@@ -68,6 +83,41 @@ describe("a copy reads back as it was, to the last digit", () => {
         expect(read(jsonCopy(measurements))).toEqual(measurements);
       }),
       { numRuns: 60 },
+    );
+  });
+
+  test("what is not stated of how it was measured is said so above the table", () => {
+    const distribution = measured({
+      quantity: "volume",
+      lowerUm: [1, 2],
+      upperUm: [2, 4],
+      shares: [0.5, 0.5],
+    });
+    const stated = { technique: "laser diffraction", refractiveIndex: 1.83, ultrasoundTimeS: 60 };
+    const table = writeTables([
+      { file: null, name: "a", distribution, howMeasured: stated },
+      { file: null, name: "b", distribution },
+    ]);
+    expect(table.split("\n").slice(1, 13)).toEqual([
+      "technique: laser diffraction",
+      "optical model: not stated",
+      "refractive index: 1.83",
+      "absorption index: not stated",
+      "dispersant: not stated",
+      "ultrasound power: not stated",
+      "ultrasound time: 60 s",
+      "obscuration: not stated",
+      "date: not stated",
+      "operator: not stated",
+      "instrument: not stated",
+      "reference drum: not stated",
+    ]);
+    expect(table).toMatch(/\nhow it was measured: not stated\nlower_um,upper_um,b\n/);
+    expect(read(table).map((m) => m.howMeasured)).toEqual([stated, undefined]);
+    const json = jsonCopy([{ file: null, name: "a", distribution, howMeasured: stated }]);
+    expect(JSON.parse(json).measurements[0].howMeasured).toMatchObject({ ...stated, dispersant: null });
+    expect(readTable(json.replace("1.83", "-1.83"), null, {}).problems[0]?.message).toMatch(
+      /refractive index must be zero or more/,
     );
   });
 
