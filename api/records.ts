@@ -1,3 +1,4 @@
+import type { HowMeasured } from "#distributions/howMeasured.ts";
 import type { Measured, NamedMeasurement } from "#distributions/measured.ts";
 import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
 import type { Band } from "#model/band/band.ts";
@@ -37,6 +38,8 @@ export interface Bodies {
     readonly distribution: Measured;
     /** Why the run was set aside; null while it counts. */
     readonly asideBecause: string | null;
+    /** Absent where nothing is stated. */
+    readonly howMeasured?: HowMeasured;
   };
   readonly trial: {
     readonly millId: number;

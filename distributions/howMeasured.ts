@@ -23,12 +23,20 @@ export type StatedNumber = (typeof statedNumbers)[number];
 /** How a measurement was made, as far as it is stated. What is absent is not stated, which is said wherever this is shown. */
 export type HowMeasured = { readonly [K in StatedText]?: string } & { readonly [K in StatedNumber]?: number };
 
-/** Something of it in a reader's words. */
-export interface StatedField {
-  readonly field: keyof HowMeasured;
-  readonly label: string;
-  readonly unit: string;
-}
+/** Something of it in a reader's words; a number lies within its bounds. */
+export type StatedField =
+  | { readonly field: StatedText; readonly label: string; readonly unit: "" }
+  | {
+      readonly field: StatedNumber;
+      readonly label: string;
+      readonly unit: string;
+      readonly least: number;
+      readonly most: number;
+    };
+
+/** No solid bends light more; a larger number was misread, as 1.834 is where points part thousands. */
+const highestIndex = 10;
+const noBound = Number.MAX_VALUE;
 
 /**
  * In the order they are shown in.
@@ -37,12 +45,12 @@ export interface StatedField {
 export const statedFields: readonly StatedField[] = [
   { field: "technique", label: "technique", unit: "" },
   { field: "opticalModel", label: "optical model", unit: "" },
-  { field: "refractiveIndex", label: "refractive index", unit: "" },
-  { field: "absorptionIndex", label: "absorption index", unit: "" },
+  { field: "refractiveIndex", label: "refractive index", unit: "", least: 0.01, most: highestIndex },
+  { field: "absorptionIndex", label: "absorption index", unit: "", least: 0, most: noBound },
   { field: "dispersant", label: "dispersant", unit: "" },
-  { field: "ultrasoundPowerW", label: "ultrasound power", unit: "W" },
-  { field: "ultrasoundTimeS", label: "ultrasound time", unit: "s" },
-  { field: "obscurationPercent", label: "obscuration", unit: "%" },
+  { field: "ultrasoundPowerW", label: "ultrasound power", unit: "W", least: 0, most: noBound },
+  { field: "ultrasoundTimeS", label: "ultrasound time", unit: "s", least: 0, most: noBound },
+  { field: "obscurationPercent", label: "obscuration", unit: "%", least: 0, most: 100 },
   { field: "date", label: "date", unit: "" },
   { field: "operator", label: "operator", unit: "" },
   { field: "instrument", label: "instrument", unit: "" },
@@ -61,24 +69,30 @@ export type Told = { readonly [K in keyof HowMeasured]?: HowMeasured[K] | null |
  * What is told, laid over what is stated already; null takes a field back. Texts are trimmed to one line, and an empty
  * one is not stated.
  *
- * @throws DomainError  a number is not finite or below zero, a refractive index above 10, an obscuration above 100 %
+ * @throws DomainError  a number lies outside its field's bounds
  */
 export function howMeasured(told: Told, over: HowMeasured = {}): HowMeasured {
   const how: { -readonly [K in keyof HowMeasured]: HowMeasured[K] } = {};
-  for (const { field } of statedFields) {
-    const isText = isTextField(field);
+  for (const stated of statedFields) {
+    const { field } = stated;
     const given = told[field] === undefined ? over[field] : told[field];
     if (given === undefined || given === null) continue;
-    if (isText) {
+    if ("least" in stated) how[stated.field] = checked(stated, Number(given));
+    else {
       const text = lineOf(String(given));
-      if (text !== "" && text.toLowerCase() !== notStated) how[field] = text;
-    } else how[field] = checked(field, Number(given));
+      if (text !== "" && text.toLowerCase() !== notStated) how[stated.field] = text;
+    }
   }
   return how;
 }
 
 export function isTextField(field: keyof HowMeasured): field is StatedText {
   return statedTexts.some((text) => text === field);
+}
+
+/** As a part of a measurement: absent where nothing is stated. */
+export function withStated(how: HowMeasured): { readonly howMeasured?: HowMeasured } {
+  return Object.keys(how).length === 0 ? {} : { howMeasured: how };
 }
 
 /** A value in words, with its unit; "not stated" where there is none. */
@@ -92,15 +106,13 @@ function lineOf(text: string): string {
   return [...line].slice(0, longestText).join("").trim();
 }
 
-/** No solid bends light more; a larger number was misread, as 1.834 is where points part thousands. */
-const highestIndex = 10;
-
-function checked(field: StatedNumber, value: number): number {
-  const label = statedFields.find((f) => f.field === field)?.label ?? field;
-  if (!(value >= 0 && Number.isFinite(value))) throw new DomainError(label, "must be zero or more", value);
-  if (field === "refractiveIndex" && !(value > 0 && value <= highestIndex))
-    throw new DomainError(label, `must be above 0 and at most ${highestIndex}`, value);
-  if (field === "obscurationPercent" && value > 100)
-    throw new DomainError(label, "must be at most 100 %", value);
+function checked(stated: Extract<StatedField, { readonly least: number }>, value: number): number {
+  const { label, least, most } = stated;
+  if (!(value >= least && value <= most))
+    throw new DomainError(
+      label,
+      most === noBound ? `must be ${least} or more` : `must lie from ${least} to ${most}`,
+      value,
+    );
   return value;
 }

@@ -1,13 +1,14 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
+import { howMeasured, withStated } from "#distributions/howMeasured.ts";
 import { stages } from "#model/stages.ts";
 import { givenOf, optionsSchema, problemSchema, readRequest } from "../asking/requests.ts";
 import { readingOptionsOf } from "../asking/words.ts";
 import { idOf } from "../store/ledger.ts";
 import type { Store } from "../store/store.ts";
-import { curveSchema } from "../store/stored.ts";
+import { curveSchema, toldSchema } from "../store/stored.ts";
 import { changeRoute, removeRoute } from "./changeable.ts";
-import { changeHeaders, damagedSchema, idParameter, json, occasionOf } from "./shared.ts";
+import { changeHeaders, damagedSchema, idParameter, json, numbered, occasionOf } from "./shared.ts";
 
 const newLot = z.object({
   name: z.string().trim().min(1).max(200),
@@ -40,6 +41,9 @@ const measurementSchema = z
     file: z.string().nullable(),
     distribution: readonlyCurve,
     asideBecause: z.string().nullable(),
+    howMeasured: toldSchema
+      .optional()
+      .openapi({ description: "How it was measured; what is absent is not stated" }),
   })
   .openapi("Measurement");
 const lotWithMeasurements = z.object({
@@ -113,6 +117,9 @@ const bringIn = createRoute({
               .transform((file) => (file === "" ? null : file)),
             text: z.string(),
             options: optionsSchema,
+            howMeasured: toldSchema.default({}).openapi({
+              description: "Laid over what the table states of it; null takes a field back",
+            }),
           }),
         },
       },
@@ -134,6 +141,38 @@ const changedRun = z.object({
     .nullable()
     .default(null)
     .openapi({ description: "Why the run is set aside; null while it counts" }),
+  howMeasured: toldSchema
+    .optional()
+    .openapi({ description: "All of how it was measured; left out, it stays as it is" }),
+});
+const noteHow = createRoute({
+  method: "post",
+  path: "/api/how-measured",
+  summary: "Note how several runs of a lot were measured, over what they state; all of them or none",
+  request: {
+    headers: changeHeaders,
+    body: {
+      required: true,
+      content: {
+        "application/json": {
+          schema: z.object({
+            runs: z
+              .array(numbered)
+              .min(1)
+              .max(1000)
+              .refine((runs) => new Set(runs.map((run) => run.id)).size === runs.length, {
+                message: "each run once",
+              }),
+            howMeasured: toldSchema.openapi({ description: "null takes a field back" }),
+          }),
+        },
+      },
+    },
+  },
+  responses: {
+    200: json("How many runs", z.object({ noted: z.number() })),
+    412: { description: "Someone else changed one of them: `theirs` is what stands" },
+  },
 });
 
 export function lotRoutes(app: OpenAPIHono, store: Store): void {
@@ -185,13 +224,23 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
   app.openapi(bringIn, async (c) => {
     const { id } = c.req.valid("param");
     await found(id);
-    const { stage: at, file, text, options } = c.req.valid("json");
+    const { stage: at, file, text, options, howMeasured: told } = c.req.valid("json");
     const given = givenOf(options, "describe");
     const { measurements, problems } = readRequest({ text, ...(file === null ? {} : { name: file }) }, given);
     if (measurements.length === 0) return c.json({ kept: 0, problems }, 422);
     const received = { file, text, options: readingOptionsOf(given) };
-    await store.keepMeasurements(id, at, measurements, received, await occasionOf(c));
+    const stated = measurements.map(({ howMeasured: how = {}, ...rest }) => ({
+      ...rest,
+      ...withStated(howMeasured(told, how)),
+    }));
+    await store.keepMeasurements(id, at, stated, received, await occasionOf(c));
     return c.json({ kept: measurements.length, problems }, 201);
+  });
+
+  app.openapi(noteHow, async (c) => {
+    const { runs, howMeasured: told } = c.req.valid("json");
+    await store.noteHowMeasured(runs, told, await occasionOf(c));
+    return c.json({ noted: runs.length }, 200);
   });
 
   changeRoute(

@@ -1,5 +1,7 @@
+import { withStated } from "#distributions/howMeasured.ts";
 import type { ReportLevel } from "#model/answers/reportLevels.ts";
 import { lastStage, sheetAnswer } from "#model/answers/sheetAnswer.ts";
+
 import { type Stage, stages } from "#model/stages.ts";
 import { UnusableInput } from "../asking/words.ts";
 import { sha256 } from "../store/checksum.ts";
@@ -25,7 +27,12 @@ export async function keptSheet(
   const runsOf = (of: Stage) =>
     counting
       .filter((m) => m.stage === of)
-      .map(({ file, name, distribution }) => ({ file, name, distribution }));
+      .map(({ file, name, distribution, howMeasured = {} }) => ({
+        file,
+        name,
+        distribution,
+        ...withStated(howMeasured),
+      }));
   const runs = stage === null ? [] : runsOf(stage);
   if (stage === null || runs.length === 0)
     throw new UnusableInput(

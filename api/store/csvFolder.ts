@@ -5,7 +5,7 @@ import { type Copied, listName, readOne, refuseLooseEnds } from "./copies.ts";
 import { kindNames } from "./kinds.ts";
 
 /** How a cell reads: a text, a text or nothing, a number or nothing, or JSON. An absent one is left out when empty. */
-type Cell = "text" | "text?" | "number" | "json" | "absent?";
+type Cell = "text" | "text?" | "number" | "json" | "absent?" | "absent json?";
 
 /** The columns of each kind's table, by the place of the value in the entry. */
 const columns: { readonly [K in Kind]: Readonly<Record<string, Cell>> } = {
@@ -35,6 +35,7 @@ const columns: { readonly [K in Kind]: Readonly<Record<string, Cell>> } = {
     name: "text",
     file: "text?",
     asideBecause: "text?",
+    howMeasured: "absent json?",
   },
   stage: { lotId: "number", stage: "text", settings: "json", note: "text" },
   result: {
@@ -154,7 +155,8 @@ const csv = (rows: readonly (readonly string[])[]): string =>
   )}\n`;
 
 function written(value: unknown, cell: Cell): string {
-  return cell === "json" ? JSON.stringify(value) : plain(value);
+  if (cell === "absent json?" && value === undefined) return "";
+  return cell === "json" || cell === "absent json?" ? JSON.stringify(value) : plain(value);
 }
 
 function plain(value: unknown): string {
@@ -163,10 +165,10 @@ function plain(value: unknown): string {
 
 function read(text: string, cell: Cell, place: string): unknown {
   if (cell === "text") return text;
-  if (text === "") return cell === "absent?" ? undefined : null;
+  if (text === "") return cell === "absent?" || cell === "absent json?" ? undefined : null;
   if (cell === "text?" || cell === "absent?") return text;
   try {
-    return cell === "json" ? JSON.parse(text) : Number(text);
+    return cell === "number" ? Number(text) : JSON.parse(text);
   } catch {
     throw new UnusableInput(`${place}: "${text.slice(0, 40)}" is no JSON.`);
   }

@@ -1,3 +1,4 @@
+import { withStated } from "#distributions/howMeasured.ts";
 import { checkAnswer } from "#model/answers/checkAnswer.ts";
 import { describeAnswer } from "#model/answers/describeAnswer.ts";
 import type { Stage } from "#model/stages.ts";
@@ -26,7 +27,12 @@ export function inputsOf(
     lotName: lot.name,
     stage,
     densityGPerCm3: lot.densityGPerCm3,
-    runs: runs.map(({ file, name, distribution }) => ({ file, name, distribution })),
+    runs: runs.map(({ file, name, distribution, howMeasured = {} }) => ({
+      file,
+      name,
+      distribution,
+      ...withStated(howMeasured),
+    })),
     band,
   };
 }

@@ -1,11 +1,12 @@
 import { z } from "zod";
+import { howMeasured, type Told, withStated } from "#distributions/howMeasured.ts";
 import { measured } from "#distributions/measured.ts";
 import { parseBand } from "#model/band/bandFile.ts";
 import { parseMill } from "#model/mill/mill.ts";
 import { stages } from "#model/stages.ts";
 import { withoutUndefined } from "../asking/words.ts";
 import type { Bodies, Kind } from "../records.ts";
-import { curveSchema, optionsKeptSchema, trialSchema } from "./stored.ts";
+import { curveSchema, optionsKeptSchema, toldSchema, trialSchema } from "./stored.ts";
 
 /** What the store must know of a kind of entry. */
 interface EntryKind<B> {
@@ -50,6 +51,7 @@ const measurement = z.object({
   file: textOrNothing,
   distribution: curveSchema.transform(measured),
   asideBecause: textOrNothing,
+  howMeasured: toldSchema.optional(),
 });
 const mill = z.object({ name, mill: z.unknown() });
 const trial = z.object({
@@ -86,12 +88,29 @@ const frozen = z.object({
     lotName: z.string(),
     stage: z.enum(stages),
     densityGPerCm3: z.number(),
-    runs: z.array(z.object({ file: textOrNothing, name, distribution: curveSchema.transform(measured) })),
+    runs: z.array(
+      z
+        .object({
+          file: textOrNothing,
+          name,
+          distribution: curveSchema.transform(measured),
+          howMeasured: toldSchema.optional(),
+        })
+        .transform(withHow),
+    ),
     band: z.unknown().transform((band) => (band === null ? null : readBand(band))),
   }),
   result: z.unknown(),
   hash: z.string(),
 });
+
+/** What is stated of how it was measured, in one order; absent where nothing is. */
+function withHow<T extends { readonly howMeasured?: Told | undefined }>({
+  howMeasured: told = {},
+  ...rest
+}: T) {
+  return { ...rest, ...withStated(howMeasured(told)) };
+}
 
 const alone = { parent: () => null, part: () => "", words: () => "" };
 
@@ -116,7 +135,7 @@ export const kinds: { readonly [K in Kind]: EntryKind<Bodies[K]> } = {
   },
   measurement: {
     ...alone,
-    read: (value) => measurement.parse(value),
+    read: (value) => withHow(measurement.parse(value)),
     parent: (b) => b.lotId,
     part: (b) => (b.asideBecause === null ? b.stage : ""),
     title: (b) => `"${b.name}" (${b.stage})`,

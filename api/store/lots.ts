@@ -1,4 +1,5 @@
 import { type Kysely, sql } from "kysely";
+import { howMeasured, type Told, withStated } from "#distributions/howMeasured.ts";
 import type { NamedMeasurement } from "#distributions/measured.ts";
 import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
 import { type Stage, stages } from "#model/stages.ts";
@@ -112,7 +113,7 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
           options,
           keptAt,
         });
-        for (const { name, distribution } of measurements)
+        for (const { name, distribution, howMeasured: how = {} } of measurements)
           await pen.make("measurement", {
             lotId,
             importId,
@@ -121,6 +122,7 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
             file,
             distribution,
             asideBecause: null,
+            ...withStated(how),
           });
         const count = measurements.length === 1 ? "a run" : `${measurements.length} runs`;
         return { what: `brought ${count} of ${stage} into lot "${lot.name}"` };
@@ -128,14 +130,37 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
 
     changeMeasurement: (
       id: number,
-      change_: Pick<Bodies["measurement"], "name" | "stage" | "asideBecause">,
+      change_: Run & { readonly howMeasured?: Told | undefined },
       expected: number | null,
       occasion: Occasion,
     ): Promise<Written> =>
       change(occasion, async (pen) => {
-        const was = await pen.change("measurement", id, expected, (now) => ({ ...now, ...change_ }));
+        const { howMeasured: told, ...run } = change_;
+        const was = await pen.change("measurement", id, expected, ({ howMeasured: how = {}, ...now }) => ({
+          ...now,
+          ...run,
+          ...withStated(told === undefined ? how : howMeasured(told)),
+        }));
         const { name } = await pen.read("lot", was.lotId);
         return { what: `${doneTo(was, change_)} of lot "${name}"` };
+      }),
+
+    /** Lays what is told of how they were measured over what these runs state; all of them, or none. */
+    noteHowMeasured: (
+      runs: readonly { readonly id: number; readonly version: number }[],
+      told: Told,
+      occasion: Occasion,
+    ): Promise<Written> =>
+      change(occasion, async (pen) => {
+        let lotId = 0;
+        for (const { id, version } of runs)
+          ({ lotId } = await pen.change("measurement", id, version, ({ howMeasured: how = {}, ...now }) => ({
+            ...now,
+            ...withStated(howMeasured(told, how)),
+          })));
+        const { name } = await pen.read("lot", lotId);
+        const what = runs.length === 1 ? "a run was" : `${runs.length} runs were`;
+        return { what: `noted how ${what} measured, of lot "${name}"` };
       }),
 
     /** The table a run came from, as received. */

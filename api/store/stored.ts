@@ -19,6 +19,22 @@ export const curveSchema = z.object({
   aboveShare: z.number(),
 });
 
+/** What is told of how a measurement was made; null and an absent field say nothing. */
+export const toldSchema = z.object({
+  technique: z.string().max(400).nullish(),
+  opticalModel: z.string().max(400).nullish(),
+  refractiveIndex: z.number().nullish(),
+  absorptionIndex: z.number().nullish(),
+  dispersant: z.string().max(400).nullish(),
+  ultrasoundPowerW: z.number().nullish(),
+  ultrasoundTimeS: z.number().nullish(),
+  obscurationPercent: z.number().nullish(),
+  date: z.string().max(400).nullish(),
+  operator: z.string().max(400).nullish(),
+  instrument: z.string().max(400).nullish(),
+  referenceDrum: z.string().max(400).nullish(),
+});
+
 export const trialSchema = z.object({
   speedRpm: z.number().positive(),
   gasFlowM3PerH: z.number().positive().nullable(),

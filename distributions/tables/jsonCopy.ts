@@ -1,5 +1,5 @@
 import { DomainError } from "../domainError.ts";
-import { type HowMeasured, howMeasured, isTextField, statedFields } from "../howMeasured.ts";
+import { type HowMeasured, howMeasured, isTextField, statedFields, withStated } from "../howMeasured.ts";
 import { inClassRules, measured, type NamedMeasurement, quantities } from "../measured.ts";
 import { type Problem, problem } from "../problem.ts";
 
@@ -93,7 +93,7 @@ function measurementIn(entry: unknown, file: string | null): NamedMeasurement | 
       file,
       name,
       distribution: whole,
-      ...(Object.keys(how).length === 0 ? {} : { howMeasured: how }),
+      ...withStated(how),
     };
   } catch (fault) {
     if (!(fault instanceof DomainError)) throw fault;

@@ -1,4 +1,4 @@
-import type { HowMeasured } from "../howMeasured.ts";
+import { type HowMeasured, withStated } from "../howMeasured.ts";
 import type { NamedMeasurement } from "../measured.ts";
 import { type Problem, problem } from "../problem.ts";
 import type { Block } from "./block.ts";
@@ -164,7 +164,7 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
     const read = readSeries(one, ofSeries);
     problems.push(...read.problems);
     questions.push(...read.questions);
-    if (read.measurement !== null) measurements.push({ ...read.measurement, ...howOf(stated) });
+    if (read.measurement !== null) measurements.push({ ...read.measurement, ...withStated(stated) });
     for (const guess of read.how) {
       if (seen.has(guess.option)) continue;
       seen.add(guess.option);
@@ -175,10 +175,6 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   if (own === null && measurements.length > 0 && statedText(stated) !== "")
     problems.push(taken(stated, file));
   return { measurements, problems, questions, how, total: named.length, stated };
-}
-
-function howOf(stated: HowMeasured): { readonly howMeasured?: HowMeasured } {
-  return Object.keys(stated).length === 0 ? {} : { howMeasured: stated };
 }
 
 function taken(stated: HowMeasured, file: string | null): Problem {

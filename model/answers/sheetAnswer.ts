@@ -12,6 +12,7 @@ import { checkAnswer } from "./checkAnswer.ts";
 import { checkWords, sentenceOf } from "./checkWords.ts";
 import { describeAnswer } from "./describeAnswer.ts";
 import { fitAnswer } from "./fitAnswer.ts";
+import { howMeasuredText } from "./howMeasuredText.ts";
 import type { ReportLevel } from "./reportLevels.ts";
 import { rescueAnswer } from "./rescueAnswer.ts";
 import { capital, chanceText, counted, figures, listed } from "./wording.ts";
@@ -174,6 +175,7 @@ function notesOf(asked: SheetAsked, runs: readonly NamedMeasurement[]): Sheet["n
     lines: [
       `Undersize by volume, exact at the class edges and straight in ln size between them; means and area with the in-class rule ${listed(rules)} (ISO 9276-1, ISO 9276-2).`,
       "What is judged is the mean over the runs.",
+      howMeasuredText(runs),
       ...(band?.source === undefined ? [] : [`The band: ${band.source}`]),
     ],
   };

@@ -16,6 +16,7 @@ const deed = fc.record({
     "removeLot",
     "bringIn",
     "setAside",
+    "noteHow",
     "keepBand",
     "changeBand",
     "removeBand",
@@ -134,6 +135,16 @@ async function performOn(
       null,
       someone,
     );
+  if (verb === "noteHow" && run !== undefined)
+    await store.noteHowMeasured(
+      [run],
+      {
+        dispersant: text,
+        refractiveIndex: which % 3 === 0 ? null : 1.83,
+        obscurationPercent: 100 * (number / 1e6),
+      },
+      someone,
+    );
   if (verb === "noteSettings") {
     const settings = text === "" ? [] : [{ name: text, value: String(number), unit: "K" }];
     await store.keepStage(lotId, stage, { settings, note: text }, null, someone);
@@ -154,6 +165,7 @@ const beginning: readonly Deed[] = [
   "keepBand",
   "keepLot",
   "bringIn",
+  "noteHow",
   "noteSettings",
   "keepResult",
   "keepMill",
