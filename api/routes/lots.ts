@@ -148,7 +148,7 @@ const changedRun = z.object({
 const noteHow = createRoute({
   method: "post",
   path: "/api/how-measured",
-  summary: "Note how several runs of a lot were measured, over what they state; all of them or none",
+  summary: "Note how several runs of a lot were measured, over what they state; all of them or none, and null takes a field back",
   request: {
     headers: changeHeaders,
     body: {
@@ -163,7 +163,7 @@ const noteHow = createRoute({
               .refine((runs) => new Set(runs.map((run) => run.id)).size === runs.length, {
                 message: "each run once",
               }),
-            howMeasured: toldSchema.openapi({ description: "null takes a field back" }),
+            howMeasured: toldSchema,
           }),
         },
       },

@@ -21,7 +21,7 @@ h2 { font-size: 10pt; margin: 2.6mm 0 0.6mm; break-after: avoid; }
 p { margin: 0.7mm 0; }
 .verdict { font-size: 11pt; margin: 2mm 0; }
 .quiet { color: #444; font-size: 8.5pt; }
-svg { display: block; width: 100%; height: auto; max-height: 54mm; margin: 1.5mm 0; }
+svg { display: block; width: 100%; height: auto; max-height: 47mm; margin: 1.5mm 0; }
 .tables { display: flex; flex-wrap: wrap; gap: 0 7mm; }
 section { break-inside: avoid; }
 .notes { columns: 2; column-gap: 7mm; font-size: 8pt; margin-top: 1mm; }

@@ -1,5 +1,7 @@
 import { computed, signal } from "@preact/signals";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
+import { howMeasured, type Told, withStated } from "#distributions/howMeasured.ts";
+import type { NamedMeasurement } from "#distributions/measured.ts";
 import { decode } from "#distributions/tables/decode.ts";
 import {
   optionWords,
@@ -26,6 +28,22 @@ export function readingOf(table: Incoming): Reading | null {
 }
 
 export const reading = computed(() => readingOf(incoming.value));
+
+/** What is told of how these tables were measured, over what each states of it. */
+export const told = signal<Told>({});
+
+/** What is read from the table that is looked at, with what is told of how it was measured. */
+export const asTold = computed<readonly NamedMeasurement[]>(() =>
+  (reading.value?.measurements ?? []).map(({ howMeasured: how = {}, ...rest }) => ({
+    ...rest,
+    ...withStated(howMeasured(told.value, how)),
+  })),
+);
+
+export function tell(change: Told): void {
+  told.value = { ...told.value, ...change };
+  if (looking.value !== null) looking.value = asTold.value;
+}
 
 /** The answers a table of the same layout was given before, where this one has none yet. */
 export const offered = computed(() =>
@@ -62,6 +80,7 @@ async function incomingOf(file: File): Promise<Incoming> {
 function bring(taken: readonly Incoming[]): void {
   tables.value = taken;
   chosen.value = 0;
+  told.value = {};
   isOpen.value = true;
   showIfReadable();
 }
@@ -124,7 +143,7 @@ async function weighAlternatives(): Promise<void> {
 }
 
 function showIfReadable(): void {
-  const found = reading.value?.measurements ?? [];
+  const found = asTold.value;
   looking.value = found.length > 0 ? found : null;
   void weighAlternatives();
 }

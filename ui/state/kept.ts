@@ -9,6 +9,7 @@ import type {
   KeptTrial,
   NewLot,
 } from "#api/records.ts";
+import type { Told } from "#distributions/howMeasured.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
 import type { Band } from "#model/band/band.ts";
@@ -153,6 +154,7 @@ export async function bringInto(
   lotId: number,
   stage: Stage,
   table: { file: string | null; text: string; options: ReadingOptions },
+  howMeasured: Told,
 ): Promise<readonly Problem[] | null> {
   let problems: readonly Problem[] | null = null;
   const { inClass, firstEdgeUm, only, ...words } = table.options;
@@ -165,12 +167,21 @@ export async function bringInto(
   await attempt(async () => {
     const answer = await ask<{ kept: number; problems: Problem[] }>(`api/lots/${lotId}/measurements`, {
       method: "POST",
-      body: { stage, file: table.file, text: table.text, options },
+      body: { stage, file: table.file, text: table.text, options, howMeasured },
     });
     problems = answer.kept > 0 ? null : answer.problems;
     await loadAll();
   });
   return problems;
+}
+
+/** Lays what is told of how they were measured over what these runs state. */
+export function noteHowMeasured(runs: readonly KeptMeasurement[], howMeasured: Told): Promise<boolean> {
+  return attempt(async () => {
+    const asSeen = runs.map(({ id, version }) => ({ id, version }));
+    await ask("api/how-measured", { method: "POST", body: { runs: asSeen, howMeasured } });
+    await loadAll();
+  });
 }
 
 export function changeRun(

@@ -1,11 +1,24 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Choice as Answer, Problem } from "#distributions/problem.ts";
 import { withAnswer } from "#distributions/tables/readingOptions.ts";
+import { howMeasuredText } from "#model/answers/howMeasuredText.ts";
 import { type Stage, stages } from "#model/stages.ts";
 import { Choice } from "../parts/choice.tsx";
-import { figures } from "../parts/format.ts";
+import { figures, unbroken } from "../parts/format.ts";
 import { ProblemList } from "../parts/problemList.tsx";
-import { answer, offered, reading, readingOf, rememberAll, take, takeFiles } from "../state/bringIn.ts";
+import { StatedFieldset, shown } from "../parts/statedFieldset.tsx";
+import {
+  answer,
+  asTold,
+  offered,
+  reading,
+  readingOf,
+  rememberAll,
+  take,
+  takeFiles,
+  tell,
+  told,
+} from "../state/bringIn.ts";
 import { incoming, isOpen, stopLooking, tables } from "../state/incoming.ts";
 import { bringInto, lots } from "../state/kept.ts";
 import { pastedText } from "../state/pastedTable.ts";
@@ -66,10 +79,11 @@ export function BringIn() {
       ))}
       {found !== null && <HowItWasRead />}
       <ProblemList problems={others} />
+      {asTold.value.length > 0 && <HowItWasMeasured />}
       {tables.value.some((table) => (readingOf(table)?.measurements.length ?? 0) > 0) && <Keep />}
       {found !== null && found.measurements.length > 0 && (
         <SaveRead
-          measurements={found.measurements}
+          measurements={asTold.value}
           stem={(incoming.value.file ?? "measurements").replace(/\.[^.]+$/, "")}
         />
       )}
@@ -129,6 +143,22 @@ function Question({ question }: { question: Problem }) {
   );
 }
 
+/** Technique, optical model and the rest, as the table states them and as they are told here, before it is kept. */
+function HowItWasMeasured() {
+  const [first] = reading.value?.measurements ?? [];
+  return (
+    <details>
+      <summary>How it was measured: {unbroken(howMeasuredText(asTold.value))}</summary>
+      <StatedFieldset how={shown(told.value, first?.howMeasured ?? {})} onChange={tell} />
+      {tables.value.length > 1 && (
+        <p class="quiet">
+          What is changed here goes for all of the files; the rest is as each file states it.
+        </p>
+      )}
+    </details>
+  );
+}
+
 function Keep() {
   const [stage, setStage] = useState<Stage>("re-fired");
   const [lotId, setLotId] = useState(String(lot.value?.id ?? ""));
@@ -152,7 +182,8 @@ function Keep() {
         class="main"
         onClick={async () => {
           rememberAll();
-          for (const table of readable) if ((await bringInto(Number(lotId), stage, table)) !== null) return;
+          for (const table of readable)
+            if ((await bringInto(Number(lotId), stage, table, told.value)) !== null) return;
           stopLooking();
           goTo({ page: "band", lotId: Number(lotId), stage });
         }}

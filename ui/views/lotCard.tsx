@@ -9,6 +9,7 @@ import { asideRuns, changeLot, changeRun, lots, measurements, remove } from "../
 import { goTo, linkTo } from "../state/place.ts";
 import { lot } from "../state/subject.ts";
 import { FrozenAnswers } from "./frozenAnswers.tsx";
+import { HowMeasuredForms } from "./howMeasuredForms.tsx";
 import { LotForm } from "./lotForm.tsx";
 import { OtherResults } from "./otherResults.tsx";
 import { StageSettings } from "./stageSettings.tsx";
@@ -26,6 +27,7 @@ export function LotCard() {
         <a href={linkTo({ page: "band", lotId: kept.id, stage: null })}>Check it against its band</a>
       </p>
       <Runs lotId={kept.id} />
+      <HowMeasuredForms runs={runsOf(kept.id)} />
       <RestOfCard key={kept.id} lot={kept} />
       <h2>The lot itself</h2>
       <LotForm
@@ -90,10 +92,15 @@ function RestOfCard({ lot: kept }: { lot: KeptLot }) {
   );
 }
 
-function Runs({ lotId }: { lotId: number }) {
-  const all = [...(measurements.value.get(lotId) ?? []), ...(asideRuns.value.get(lotId) ?? [])].sort(
+/** Every run of a lot, set aside or not, in the order of the process. */
+function runsOf(lotId: number): KeptMeasurement[] {
+  return [...(measurements.value.get(lotId) ?? []), ...(asideRuns.value.get(lotId) ?? [])].sort(
     (a, b) => stages.indexOf(a.stage) - stages.indexOf(b.stage) || a.id - b.id,
   );
+}
+
+function Runs({ lotId }: { lotId: number }) {
+  const all = runsOf(lotId);
   if (all.length === 0) return <p>No run is kept yet. Bring in a table to begin.</p>;
   return (
     <>
