@@ -148,7 +148,8 @@ const changedRun = z.object({
 const noteHow = createRoute({
   method: "post",
   path: "/api/how-measured",
-  summary: "Note how several runs of a lot were measured, over what they state; all of them or none, and null takes a field back",
+  summary:
+    "Note how several runs of a lot were measured, over what they state; all of them or none, and null takes a field back",
   request: {
     headers: changeHeaders,
     body: {

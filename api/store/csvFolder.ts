@@ -17,6 +17,8 @@ const columns: { readonly [K in Kind]: Readonly<Record<string, Cell>> } = {
     rows: "json",
     envelope: "json",
     source: "absent?",
+    instrument: "absent?",
+    referenceDrum: "absent?",
   },
   mill: { name: "text", mill: "json" },
   lot: {

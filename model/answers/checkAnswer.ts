@@ -7,6 +7,7 @@ import { byVolume } from "#model/band/byVolume.ts";
 import { envelopeVerdict, stretchesOutside } from "#model/band/envelope.ts";
 import { judge, overall } from "#model/band/judge.ts";
 import { limitValue, limitWords } from "#model/band/limits.ts";
+import { otherOrigin } from "#model/band/otherOrigin.ts";
 import { checkWords, sentenceOf } from "./checkWords.ts";
 import { capital, counted, listed } from "./wording.ts";
 
@@ -16,6 +17,8 @@ export interface CheckAnswer {
   readonly runs: number;
   readonly rows: readonly RowCheck[];
   readonly outside: readonly Outside[];
+  /** Where the runs state another instrument or reference drum than the band is tied to; absent where they do not. */
+  readonly origin?: readonly string[];
   readonly sentence: string;
   readonly problems: readonly Problem[];
 }
@@ -60,11 +63,13 @@ export function checkAnswer(
         { found: counted(measurements.length, "run"), expected: "three runs or more", effect: "null" },
       ),
     );
+  const origin = otherOrigin(measurements, band);
   const found = {
     verdict: verdicts.length === 0 ? ("too few runs" as const) : overall(verdicts),
     runs: measurements.length,
     rows,
     outside,
+    ...(origin.length === 0 ? {} : { origin }),
     problems,
   };
   return { ...found, rule, sentence: sentenceOf(checkWords(found)) };

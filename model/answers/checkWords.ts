@@ -10,6 +10,7 @@ interface Found {
   readonly runs: number;
   readonly rows: readonly RowCheck[];
   readonly outside: readonly Outside[];
+  readonly origin?: readonly string[];
   readonly problems: readonly Problem[];
 }
 
@@ -41,7 +42,7 @@ export function checkWords(answer: Found, gap: string | null = null): CheckWords
   if (why !== undefined && verdict === "too few runs" && found.rows.every((row) => row.value === null))
     return { verdict: "Not judged", headline: `, ${many}. ${why.message}`, more: "" };
   const [first = "", ...rest] = remarks(found);
-  const more = rest.filter((part) => part !== "").join(" ");
+  const more = [...rest, ...(found.origin ?? [])].filter((part) => part !== "").join(" ");
   if (gap !== null)
     return {
       verdict: "",

@@ -31,6 +31,10 @@ export interface Band {
   readonly envelope: Envelope | null;
   /** How the envelope came about, in words. */
   readonly source?: string;
+  /** The instrument its reference was measured on; absent where it is tied to none. */
+  readonly instrument?: string;
+  /** The drum of the reference powder it was drawn about. */
+  readonly referenceDrum?: string;
 }
 
 export interface RowCheck {

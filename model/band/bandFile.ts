@@ -61,6 +61,8 @@ export function parseBand(value: unknown, file: string | null): ReadBand {
     rows: rows.filter((row) => row !== null),
     envelope,
     ...(typeof given["source"] === "string" ? { source: given["source"] } : {}),
+    ...(isFilled(given["instrument"]) ? { instrument: given["instrument"].trim() } : {}),
+    ...(isFilled(given["referenceDrum"]) ? { referenceDrum: given["referenceDrum"].trim() } : {}),
   };
   return { band, problems };
 }
@@ -148,6 +150,10 @@ function parseEnvelope(value: unknown, fault: Fault): Envelope | null {
 
 function recordOf(value: unknown): Record<string, unknown> | null {
   return typeof value === "object" && value !== null && !Array.isArray(value) ? { ...value } : null;
+}
+
+function isFilled(value: unknown): value is string {
+  return typeof value === "string" && value.trim() !== "";
 }
 
 function isPositive(value: unknown): value is number {

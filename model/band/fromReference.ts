@@ -8,6 +8,7 @@ import { tQuantile } from "#model/runs/studentT.ts";
 import type { Band, BandRow } from "./band.ts";
 import { byVolume } from "./byVolume.ts";
 import { limitValue, limitWords } from "./limits.ts";
+import { originOf } from "./otherOrigin.ts";
 
 /** A band from a reference needs at least this many of its runs. */
 export const fewestReferenceRuns = 5;
@@ -92,6 +93,7 @@ export function bandFromRuns(
     rule: "two-sided",
     rows,
     envelope: { sizesUm, lowShares: at(-1), highShares: at(1) },
+    ...originOf(measurements),
     source: `Mean curve of ${counted(runs.length, "run")}, ± the larger of ${figures(factor)} times their spread at each size and the agreed ${figures(agreedPoints)} points. The factor holds one further run at all sizes together, about ${figures(100 * coverage)} % of the time; with more runs it is smaller.`,
   };
 }

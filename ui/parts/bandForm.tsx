@@ -9,6 +9,7 @@ import { AddLimit } from "./addLimit.tsx";
 import { Choice } from "./choice.tsx";
 import { unbroken, withUnit } from "./format.ts";
 import { NumberField } from "./numberField.tsx";
+import { TextField } from "./textField.tsx";
 import { WithReason } from "./withReason.tsx";
 
 const anyStage = "any stage";
@@ -69,6 +70,14 @@ export function BandForm({ kept }: { kept: KeptBand }) {
             if (v === null || v > 0) change({ densityGPerCm3: v });
           }}
         />
+        {(["instrument", "referenceDrum"] as const).map((tie) => (
+          <TextField
+            key={tie}
+            label={tie === "instrument" ? "Tied to the instrument" : "Tied to the reference drum"}
+            value={band[tie] ?? ""}
+            onChange={(text) => change({ [tie]: text })}
+          />
+        ))}
         <p class="quiet">
           Limits are by volume; an empty field is no limit. The agreed repeatability is the standard deviation
           from run to run that serves where there are fewer than three runs.
