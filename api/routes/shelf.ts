@@ -8,7 +8,7 @@ import { UnusableInput } from "../asking/words.ts";
 import { idOf } from "../store/ledger.ts";
 import type { NewTrial } from "../store/shelf.ts";
 import type { Store } from "../store/store.ts";
-import { curveSchema, trialSchema } from "../store/stored.ts";
+import { curveSchema, pairOf, pairSchema, trialSchema } from "../store/stored.ts";
 import { changeRoute, removeRoute } from "./changeable.ts";
 import {
   changeHeaders,
@@ -30,11 +30,13 @@ const newTrial = z.object({
   trial: trialSchema,
   curve: curveSchema.nullable().default(null),
 });
-const pairBody = z.object({
-  stage: z.string().min(1).max(50),
-  geometricM2PerG: z.number().positive(),
-  betM2PerG: z.number().positive(),
-});
+const pairBody = pairSchema
+  .extend({
+    stage: z.string().min(1).max(50),
+    geometricM2PerG: z.number().positive(),
+    betM2PerG: z.number().positive(),
+  })
+  .transform(pairOf);
 
 const list = (path: string, summary: string) =>
   createRoute({ method: "get", path, summary, responses: { 200: documented(summary, z.looseObject({})) } });

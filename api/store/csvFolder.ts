@@ -5,7 +5,7 @@ import { type Copied, listName, readOne, refuseLooseEnds } from "./copies.ts";
 import { kindNames } from "./kinds.ts";
 
 /** How a cell reads: a text, a text or nothing, a number or nothing, or JSON. An absent one is left out when empty. */
-type Cell = "text" | "text?" | "number" | "json" | "absent?" | "absent json?";
+type Cell = "text" | "text?" | "number" | "json" | "absent?" | "absent json?" | "absent number?";
 
 /** The columns of each kind's table, by the place of the value in the entry. */
 const columns: { readonly [K in Kind]: Readonly<Record<string, Cell>> } = {
@@ -50,7 +50,16 @@ const columns: { readonly [K in Kind]: Readonly<Record<string, Cell>> } = {
     note: "text",
   },
   trial: { millId: "number", name: "text", trial: "json" },
-  pair: { stage: "text", geometricM2PerG: "number", betM2PerG: "number" },
+  pair: {
+    stage: "text",
+    geometricM2PerG: "number",
+    betM2PerG: "number",
+    instrument: "absent?",
+    optics: "absent?",
+    dopantClass: "absent?",
+    measuredOn: "absent?",
+    densityGPerCm3: "absent number?",
+  },
   frozen: {
     lotId: "number",
     name: "text",
@@ -167,10 +176,10 @@ function plain(value: unknown): string {
 
 function read(text: string, cell: Cell, place: string): unknown {
   if (cell === "text") return text;
-  if (text === "") return cell === "absent?" || cell === "absent json?" ? undefined : null;
+  if (text === "") return cell.startsWith("absent") ? undefined : null;
   if (cell === "text?" || cell === "absent?") return text;
   try {
-    return cell === "number" ? Number(text) : JSON.parse(text);
+    return cell === "number" || cell === "absent number?" ? Number(text) : JSON.parse(text);
   } catch {
     throw new UnusableInput(`${place}: "${text.slice(0, 40)}" is no JSON.`);
   }

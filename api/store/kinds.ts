@@ -6,7 +6,7 @@ import { parseMill } from "#model/mill/mill.ts";
 import { stages } from "#model/stages.ts";
 import { withoutUndefined } from "../asking/words.ts";
 import type { Bodies, Kind } from "../records.ts";
-import { curveSchema, optionsKeptSchema, toldSchema, trialSchema } from "./stored.ts";
+import { curveSchema, optionsKeptSchema, pairOf, pairSchema, toldSchema, trialSchema } from "./stored.ts";
 
 /** What the store must know of a kind of entry. */
 interface EntryKind<B> {
@@ -60,7 +60,6 @@ const trial = z.object({
   trial: trialSchema,
   curve: curveSchema.transform(measured).nullable(),
 });
-const pair = z.object({ stage: z.string(), geometricM2PerG: z.number(), betM2PerG: z.number() });
 
 const setting = z.object({ name, value: z.string(), unit: z.string() });
 const stageKept = z.object({
@@ -148,7 +147,7 @@ export const kinds: { readonly [K in Kind]: EntryKind<Bodies[K]> } = {
   },
   pair: {
     ...alone,
-    read: (value) => pair.parse(value),
+    read: (value) => pairOf(pairSchema.parse(value)),
     title: (b) => `pair of ${b.stage}, ${b.geometricM2PerG} and ${b.betM2PerG} m²/g`,
   },
   stage: {

@@ -7,6 +7,8 @@ import {
   unitOptions,
   valuesOptions,
 } from "#distributions/tables/readingOptions.ts";
+import type { BetPair } from "#model/surface/bet.ts";
+import { withoutUndefined } from "../asking/words.ts";
 
 export const curveSchema = z.object({
   quantity: z.enum(quantities),
@@ -45,6 +47,22 @@ export const trialSchema = z.object({
   productKgPerH: z.number().positive().nullable().optional(),
   holdUpKg: z.number().positive().nullable().optional(),
 });
+
+/** A pair of areas; how it was measured is left out where it was not noted. */
+export const pairSchema = z.object({
+  stage: z.string(),
+  geometricM2PerG: z.number(),
+  betM2PerG: z.number(),
+  instrument: z.string().max(200).optional(),
+  optics: z.string().max(200).optional(),
+  dopantClass: z.string().max(200).optional(),
+  measuredOn: z.string().max(40).optional(),
+  densityGPerCm3: z.number().positive().max(30).optional(),
+});
+
+export function pairOf({ stage, geometricM2PerG, betM2PerG, ...noted }: z.infer<typeof pairSchema>): BetPair {
+  return { stage, geometricM2PerG, betM2PerG, ...withoutUndefined(noted) };
+}
 
 /** The answers a table was read with. */
 export const optionsKeptSchema = z.object({

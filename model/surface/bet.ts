@@ -11,6 +11,8 @@ export interface BetPair {
   readonly instrument?: string;
   readonly optics?: string;
   readonly dopantClass?: string;
+  /** The day it was measured, as 2026-11-25. */
+  readonly measuredOn?: string;
   readonly densityGPerCm3?: number;
 }
 

@@ -11,10 +11,10 @@ export function readPairs(
     words: ["stage"],
     required: ["geometricM2PerG", "betM2PerG"],
     optional: ["densityGPerCm3"],
-    optionalWords: ["instrument", "optics", "dopantClass"],
+    optionalWords: ["instrument", "optics", "dopantClass", "measuredOn"],
   });
   const pairs = rows.map((row): BetPair => {
-    const noted = (name: "instrument" | "optics" | "dopantClass") => {
+    const noted = (name: "instrument" | "optics" | "dopantClass" | "measuredOn") => {
       const word = row.text[name] ?? "";
       return word === "" ? {} : { [name]: word };
     };
@@ -26,6 +26,7 @@ export function readPairs(
       ...noted("instrument"),
       ...noted("optics"),
       ...noted("dopantClass"),
+      ...noted("measuredOn"),
       ...(density === null ? {} : { densityGPerCm3: density }),
     };
   });

@@ -1,27 +1,29 @@
 import { useState } from "preact/hooks";
 import type { KeptPair } from "#api/records.ts";
 import type { Stage } from "#model/stages.ts";
-import type { BetPair } from "#model/surface/bet.ts";
-import { geometricAreaOf, pairDoubt } from "../state/betPair.ts";
+import { draftOf, geometricAreaOf, type PairDraft, pairDoubt, pairOf } from "../state/betPair.ts";
 import { changePair, keepPair, pairs, remove } from "../state/kept.ts";
 import { lot } from "../state/subject.ts";
 import { Choice } from "./choice.tsx";
-import { figures } from "./format.ts";
-import { NumberField } from "./numberField.tsx";
+import { figures, withUnit } from "./format.ts";
+import { PairFields } from "./pairFields.tsx";
 import { WithReason } from "./withReason.tsx";
 
 const pairStages: readonly Stage[] = ["fired", "crushed", "milled", "re-fired"];
 
-/** Pairs of geometric and BET area: what the expected BET value is learned from. */
+/** Pairs of geometric and BET area, stage by stage: what the expected BET value is learned from. */
 export function BetNotebook() {
+  const named = [...new Set([...pairStages, ...pairs.value.map((p) => p.stage)])];
+  const sorted = named.flatMap((stage) => pairs.value.filter((p) => p.stage === stage));
   return (
     <>
       <h2>BET notebook</h2>
       <p class="lead">
         {pairs.value.length === 1 ? "One pair" : `${pairs.value.length} pairs`} of geometric and BET area.
-        Note one each time a BET value comes back; three of a stage give an interval.
+        Note one each time a BET value comes back; three of a stage give an interval. A pair holds for powder
+        measured the same way, where both ways are noted.
       </p>
-      {pairs.value.length > 0 && (
+      {sorted.length > 0 && (
         <div class="scroll">
           <table>
             <thead>
@@ -29,11 +31,13 @@ export function BetNotebook() {
                 <th scope="col">Stage</th>
                 <th scope="col">Geometric area, m²/g</th>
                 <th scope="col">BET area, m²/g</th>
+                <th scope="col">BET ratio</th>
+                <th scope="col">Measured</th>
                 <th scope="col">Mend or delete</th>
               </tr>
             </thead>
             <tbody>
-              {pairs.value.map((p, i) => (
+              {sorted.map((p, i) => (
                 <PairRow key={`${p.id} ${p.version}`} kept={p} number={i + 1} />
               ))}
             </tbody>
@@ -53,6 +57,8 @@ function PairRow({ kept, number }: { kept: KeptPair; number: number }) {
       <th scope="row">{kept.stage}</th>
       <td class="number">{figures(kept.geometricM2PerG)}</td>
       <td class="number">{figures(kept.betM2PerG)}</td>
+      <td class="number">{figures(kept.betM2PerG / kept.geometricM2PerG)}</td>
+      <td>{howMeasured(kept)}</td>
       <td>
         <button
           type="button"
@@ -70,43 +76,33 @@ function PairRow({ kept, number }: { kept: KeptPair; number: number }) {
   );
 }
 
+/** How a pair was measured, as far as it was noted. */
+export function howMeasured(pair: Omit<KeptPair, "id" | "version">): string {
+  const { measuredOn, instrument, optics, dopantClass, densityGPerCm3 } = pair;
+  const density = densityGPerCm3 === undefined ? undefined : withUnit(densityGPerCm3, "g/cm³");
+  const noted = [measuredOn, instrument, optics, dopantClass, density].filter((n) => n !== undefined);
+  return noted.join(", ") || "not noted";
+}
+
 function MendedPair({ kept }: { kept: KeptPair }) {
-  const [pair, setPair] = useState<BetPair>({
-    stage: kept.stage,
-    geometricM2PerG: kept.geometricM2PerG,
-    betM2PerG: kept.betM2PerG,
-  });
+  const [draft, setDraft] = useState<PairDraft>(draftOf(kept));
+  const pair = pairOf(draft);
   return (
     <form
       class="inline"
       onSubmit={(event) => {
         event.preventDefault();
-        void changePair(kept, pair);
+        if (pair !== null) void changePair(kept, pair);
       }}
     >
       <Choice
         label="Stage"
-        value={pair.stage}
-        options={[...new Set([...pairStages, pair.stage])]}
-        onChange={(stage) => setPair({ ...pair, stage })}
+        value={draft.stage}
+        options={[...new Set([...pairStages, draft.stage])]}
+        onChange={(stage) => setDraft({ ...draft, stage })}
       />
-      <NumberField
-        label="Geometric area"
-        unit="m²/g"
-        value={pair.geometricM2PerG}
-        onChange={(v) => {
-          if (v !== null) setPair({ ...pair, geometricM2PerG: v });
-        }}
-      />
-      <NumberField
-        label="BET area"
-        unit="m²/g"
-        value={pair.betM2PerG}
-        onChange={(v) => {
-          if (v !== null) setPair({ ...pair, betM2PerG: v });
-        }}
-      />
-      <button type="submit" class="small" disabled={!(pair.geometricM2PerG > 0 && pair.betM2PerG > 0)}>
+      <PairFields draft={draft} onChange={setDraft} />
+      <button type="submit" class="small" disabled={pair === null}>
         Keep the pair as mended
       </button>
     </form>
@@ -115,54 +111,40 @@ function MendedPair({ kept }: { kept: KeptPair }) {
 
 function NewPair() {
   const [stage, setStage] = useState<Stage>("re-fired");
-  const [typed, setTyped] = useState<number | null>(null);
-  const [bet, setBet] = useState<number | null>(null);
+  const [typed, setTyped] = useState<PairDraft | null>(null);
   const [isSure, setSure] = useState(false);
   const ofStage = geometricAreaOf(stage);
-  const geometric = typed ?? ofStage;
-  const isWhole = geometric !== null && geometric > 0 && bet !== null && bet > 0;
-  const doubt = isWhole ? pairDoubt(geometric, bet) : null;
-  const change = (set: () => void) => {
+  const offered = draftOf({ stage, ...(ofStage === null ? {} : { geometricM2PerG: ofStage }) });
+  const draft = typed ?? offered;
+  const pair = pairOf({ ...draft, stage });
+  const doubt = pair === null ? null : pairDoubt(pair.geometricM2PerG, pair.betM2PerG);
+  const change = (changed: PairDraft | null) => {
     setSure(false);
-    set();
+    setTyped(changed);
   };
+  const isOffered = ofStage !== null && draft.geometricM2PerG === ofStage;
   return (
     <form
+      aria-label="A new pair"
       onSubmit={async (event) => {
         event.preventDefault();
-        if (!isWhole || (doubt !== null && !isSure)) return;
-        if (!(await keepPair({ stage, geometricM2PerG: geometric, betM2PerG: bet }))) return;
-        setTyped(null);
-        setBet(null);
-        setSure(false);
+        if (pair === null || (doubt !== null && !isSure)) return;
+        if (!(await keepPair(pair))) return;
+        // The next pair is usually measured the same way.
+        change({ ...offered, instrument: draft.instrument, optics: draft.optics });
       }}
     >
       <Choice
         label="Stage"
         value={stage}
         options={pairStages}
-        onChange={(s) =>
-          change(() => {
-            setStage(s);
-            setTyped(null);
-          })
-        }
+        onChange={(chosen) => {
+          setStage(chosen);
+          change(null);
+        }}
       />
-      <NumberField
-        label="Geometric area"
-        unit="m²/g"
-        value={geometric}
-        mayBeEmpty
-        onChange={(v) => change(() => setTyped(v))}
-      />
-      <NumberField
-        label="BET area"
-        unit="m²/g"
-        value={bet}
-        mayBeEmpty
-        onChange={(v) => change(() => setBet(v))}
-      />
-      {typed === null && ofStage !== null && (
+      <PairFields draft={draft} onChange={change} />
+      {isOffered && (
         <p class="quiet">
           The geometric area is that of {lot.value?.name}, {stage}; type over it for another powder.
         </p>
@@ -176,7 +158,7 @@ function NewPair() {
           </label>
         </p>
       )}
-      <button type="submit" disabled={!isWhole || (doubt !== null && !isSure)}>
+      <button type="submit" disabled={pair === null || (doubt !== null && !isSure)}>
         Note the pair
       </button>
     </form>

@@ -1,6 +1,56 @@
 import { surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
 import type { Stage } from "#model/stages.ts";
+import type { BetPair } from "#model/surface/bet.ts";
+import { pairs } from "./kept.ts";
 import { lot, stageLine } from "./subject.ts";
+
+/** A pair as it is being typed: an empty word, or no number, is not noted. */
+export interface PairDraft {
+  readonly stage: string;
+  readonly geometricM2PerG: number | null;
+  readonly betM2PerG: number | null;
+  readonly measuredOn: string;
+  readonly instrument: string;
+  readonly optics: string;
+  readonly dopantClass: string;
+  readonly densityGPerCm3: number | null;
+}
+
+export function draftOf(pair: Partial<BetPair> & { readonly stage: string }): PairDraft {
+  return {
+    stage: pair.stage,
+    geometricM2PerG: pair.geometricM2PerG ?? null,
+    betM2PerG: pair.betM2PerG ?? null,
+    measuredOn: pair.measuredOn ?? "",
+    instrument: pair.instrument ?? "",
+    optics: pair.optics ?? "",
+    dopantClass: pair.dopantClass ?? "",
+    densityGPerCm3: pair.densityGPerCm3 ?? null,
+  };
+}
+
+/** The pair that a draft stands for; null until both areas are there. */
+export function pairOf(draft: PairDraft): BetPair | null {
+  const { stage, geometricM2PerG, betM2PerG, densityGPerCm3 } = draft;
+  if (geometricM2PerG === null || betM2PerG === null || !(geometricM2PerG > 0 && betM2PerG > 0)) return null;
+  const noted = (name: "measuredOn" | "instrument" | "optics" | "dopantClass") =>
+    draft[name].trim() === "" ? {} : { [name]: draft[name].trim() };
+  return {
+    stage,
+    geometricM2PerG,
+    betM2PerG,
+    ...noted("measuredOn"),
+    ...noted("instrument"),
+    ...noted("optics"),
+    ...noted("dopantClass"),
+    ...(densityGPerCm3 === null || !(densityGPerCm3 > 0) ? {} : { densityGPerCm3 }),
+  };
+}
+
+/** Words that were noted for other pairs. */
+export function notedBefore(name: "instrument" | "optics" | "dopantClass"): readonly string[] {
+  return [...new Set(pairs.value.flatMap((pair) => pair[name] ?? []))];
+}
 
 /** Beyond this a BET area is hardly that of the same powder; below one the rule of the lower bound is broken. */
 const largestRatio = 20;
