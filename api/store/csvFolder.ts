@@ -16,6 +16,7 @@ const columns: { readonly [K in Kind]: Readonly<Record<string, Cell>> } = {
     rule: "text",
     rows: "json",
     envelope: "json",
+    betM2PerG: "absent json?",
     source: "absent?",
     instrument: "absent?",
     referenceDrum: "absent?",

@@ -20,6 +20,12 @@ export interface BandRow {
   readonly source?: string;
 }
 
+/** A specification of the BET area; null is no limit. */
+export interface BetLimits {
+  readonly low: number | null;
+  readonly high: number | null;
+}
+
 /** A target band: rows of limits, an envelope of the undersize curve, or both. The dashboard reads and writes the same. */
 export interface Band {
   readonly version: 1;
@@ -29,6 +35,8 @@ export interface Band {
   readonly rule: DecisionRule;
   readonly rows: readonly BandRow[];
   readonly envelope: Envelope | null;
+  /** Specification of the BET area, which is judged ahead and when it comes back, never as a part of the verdict on sizes. */
+  readonly betM2PerG?: BetLimits;
   /** How the envelope came about, in words. */
   readonly source?: string;
   /** The instrument its reference was measured on; absent where it is tied to none. */

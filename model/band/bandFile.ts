@@ -1,7 +1,7 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import { readJsonFile } from "#model/jsonFile.ts";
 import type { Envelope } from "#model/pictures/overlay.ts";
-import { type Band, type BandRow, type DecisionRule, decisionRules } from "./band.ts";
+import { type Band, type BandRow, type BetLimits, type DecisionRule, decisionRules } from "./band.ts";
 import { limitWords, namedLimits, percentileOf } from "./limits.ts";
 
 interface ReadBand {
@@ -51,6 +51,7 @@ export function parseBand(value: unknown, file: string | null): ReadBand {
   if (rows.some((row) => row?.limit === "surfaceM2PerG") && density === null)
     fault("densityGPerCm3", density, "given, since a row limits the area", "density of the solid");
   const envelope = parseEnvelope(given["envelope"] ?? null, fault);
+  const betM2PerG = parseBet(given["betM2PerG"] ?? null, fault);
   if (problems.length > 0 || rule === undefined) return { band: null, problems };
   const band: Band = {
     version: 1,
@@ -60,6 +61,7 @@ export function parseBand(value: unknown, file: string | null): ReadBand {
     rule: rule satisfies DecisionRule,
     rows: rows.filter((row) => row !== null),
     envelope,
+    ...(betM2PerG === null ? {} : { betM2PerG }),
     ...(typeof given["source"] === "string" ? { source: given["source"] } : {}),
     ...(isFilled(given["instrument"]) ? { instrument: given["instrument"].trim() } : {}),
     ...(isFilled(given["referenceDrum"]) ? { referenceDrum: given["referenceDrum"].trim() } : {}),
@@ -113,6 +115,19 @@ function parseRow(value: unknown, where: string, fault: Fault): BandRow | null {
   };
 }
 
+function parseBet(value: unknown, fault: Fault): BetLimits | null {
+  if (value === null) return null;
+  const given = recordOf(value);
+  const { low = null, high = null } = given ?? {};
+  if (given === null || !isPositiveOrNull(low) || !isPositiveOrNull(high)) {
+    fault("betM2PerG", value, "an object with low and high, each above zero or null", "BET specification");
+    return null;
+  }
+  if (low !== null && high !== null && low > high)
+    fault("betM2PerG.low", low, `at most its upper limit of ${high}`, "lower limit of the BET area");
+  return low === null && high === null ? null : { low, high };
+}
+
 function parseEnvelope(value: unknown, fault: Fault): Envelope | null {
   if (value === null) return null;
   const envelope = recordOf(value);
@@ -158,6 +173,10 @@ function isFilled(value: unknown): value is string {
 
 function isPositive(value: unknown): value is number {
   return typeof value === "number" && Number.isFinite(value) && value > 0;
+}
+
+function isPositiveOrNull(value: unknown): value is number | null {
+  return value === null || isPositive(value);
 }
 
 function isNumberOrNull(value: unknown): value is number | null {

@@ -53,6 +53,24 @@ test("a pair keeps how it was measured, through a change, a JSON copy and a fold
   expect(await kept()).toEqual([bare, noted]);
 });
 
+test("a band's specification of the BET area comes back from a copy and from tables", async () => {
+  const band = {
+    version: 1 as const,
+    name: "b",
+    stage: "milled",
+    densityGPerCm3: 4.5,
+    rule: "simple" as const,
+  };
+  await store.keepBand({ ...band, rows: [], envelope: null, betM2PerG: { low: 0.5, high: null } }, ownDoing);
+  await store.keepBand({ ...band, name: "c", rows: [], envelope: null }, ownDoing);
+  const kept = async () => (await store.bands()).bands.map((b) => b.band.betM2PerG);
+  const tables = await store.copyTables();
+  await store.removeBand(1, null, ownDoing);
+  await store.removeBand(2, null, ownDoing);
+  await store.bringBackTables(tables, ownDoing);
+  expect(await kept()).toEqual([{ low: 0.5, high: null }, undefined]);
+});
+
 test("a density that is none is refused", async () => {
   expect((await ask("POST", "/api/pairs", { ...bare, densityGPerCm3: -1 })).status).toBe(422);
 });

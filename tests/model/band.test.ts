@@ -343,6 +343,9 @@ describe("a band as it is written down", () => {
   const envelope = (change: Record<string, unknown>) => faults({ envelope: { ...good.envelope, ...change } });
   test("a good one comes back as it was", () => {
     expect(parseBand(good, null)).toEqual({ band: good, problems: [] });
+    const withBet = { ...good, betM2PerG: { low: null, high: 0.7 } };
+    expect(parseBand(withBet, null)).toEqual({ band: withBet, problems: [] });
+    expect(parseBand({ ...good, betM2PerG: { low: null, high: null } }, null).band).toEqual(good);
     const bare = parseBand({ version: 1 }, null).band;
     const expected: Band = {
       version: 1,
@@ -374,6 +377,9 @@ describe("a band as it is written down", () => {
     ["rows[0].low", () => row({ low: 5 })],
     ["rows[0].sizeUm", () => row({ limit: "belowShare" })],
     ["rows[0].repeatabilitySd", () => row({ repeatabilitySd: 0 })],
+    ["betM2PerG", () => faults({ betM2PerG: 3 })],
+    ["betM2PerG", () => faults({ betM2PerG: { low: 0, high: 1 } })],
+    ["betM2PerG.low", () => faults({ betM2PerG: { low: 0.7, high: 0.6 } })],
     ["envelope", () => faults({ envelope: 3 })],
     ["envelope", () => envelope({ lowShares: ["0", 0.5] })],
     ["envelope", () => envelope({ highShares: [1] })],

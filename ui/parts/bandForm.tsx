@@ -1,6 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import type { KeptBand } from "#api/records.ts";
-import { type Band, type BandRow, decisionRules } from "#model/band/band.ts";
+import { type Band, type BandRow, type BetLimits, decisionRules } from "#model/band/band.ts";
 import { limitsFault, limitWords, rowKey } from "#model/band/limits.ts";
 import { stages } from "#model/stages.ts";
 import { keepBand, remove } from "../state/kept.ts";
@@ -8,6 +8,7 @@ import { linkTo } from "../state/place.ts";
 import { AddLimit } from "./addLimit.tsx";
 import { Choice } from "./choice.tsx";
 import { unbroken, withUnit } from "./format.ts";
+import { LimitRow } from "./limitRow.tsx";
 import { NumberField } from "./numberField.tsx";
 import { TextField } from "./textField.tsx";
 import { WithReason } from "./withReason.tsx";
@@ -20,10 +21,11 @@ export function BandForm({ kept }: { kept: KeptBand }) {
   const [said, setSaid] = useState("");
   // Kept, undone or changed by someone else: the form shows it, and stays where it is, with its focus and its words.
   useEffect(() => setBand(kept.band), [kept.version]);
-  const change = (part: Partial<Band>) => {
+  const replace = (whole: Band) => {
     setSaid("");
-    setBand({ ...band, ...part });
+    setBand(whole);
   };
+  const change = (part: Partial<Band>) => replace({ ...band, ...part });
   const setRow = (i: number, changed: BandRow) =>
     change({ rows: band.rows.map((row, j) => (i === j ? changed : row)) });
   const fault = faultOf(band);
@@ -93,6 +95,14 @@ export function BandForm({ kept }: { kept: KeptBand }) {
           ))}
         </ul>
         <AddLimit rows={band.rows} onAdd={(row) => change({ rows: [...band.rows, row] })} />
+        <BetSpecification
+          limits={band.betM2PerG ?? { low: null, high: null }}
+          onChange={(limits) => {
+            const { betM2PerG: _, ...others } = band;
+            const isNone = limits.low === null && limits.high === null;
+            replace(isNone ? others : { ...others, betM2PerG: limits });
+          }}
+        />
         <p class="quiet">{unbroken(envelopeText(band))}</p>
         <p>
           <button type="submit">Keep the band</button>{" "}
@@ -111,60 +121,38 @@ export function BandForm({ kept }: { kept: KeptBand }) {
   );
 }
 
-/** One limit: from, to, the agreed repeatability, how it came about, and what is wrong with it. */
-function LimitRow(props: { row: BandRow; onChange: (changed: BandRow) => void; onRemove: () => void }) {
-  const { row, onChange, onRemove } = props;
-  const { name, unit, factor } = limitWords(row);
-  const show = (v: number | null | undefined) => (v == null ? null : Number((v * factor).toPrecision(6)));
-  const took = (v: number | null) => (v === null ? null : v / factor);
-  const fault = limitsFault(row);
-  const { repeatabilitySd: agreed, ...others } = row;
+/** What the BET area is to be; it is no part of the verdict on the sizes. */
+function BetSpecification(props: { limits: BetLimits; onChange: (limits: BetLimits) => void }) {
+  const { limits, onChange } = props;
+  const { low, high } = limits;
+  const isCrossed = low !== null && high !== null && low > high;
+  const taken = (v: number | null) => (v !== null && v > 0 ? v : null);
   return (
-    <li>
-      <strong>{name}</strong>
+    <p>
+      <strong>BET area</strong>{" "}
       <NumberField
         label="from"
-        fullName={`${name} from`}
-        unit={unit}
-        value={show(row.low)}
+        fullName="BET area from"
+        unit="m²/g"
+        value={low}
         mayBeEmpty
-        fault={fault}
-        onChange={(v) => onChange({ ...row, low: took(v), ...edited(row) })}
+        fault={isCrossed ? crossedBet : null}
+        onChange={(v) => onChange({ ...limits, low: taken(v) })}
       />
       <NumberField
         label="to"
-        fullName={`${name} to`}
-        unit={unit}
-        value={show(row.high)}
+        fullName="BET area to"
+        unit="m²/g"
+        value={high}
         mayBeEmpty
-        onChange={(v) => onChange({ ...row, high: took(v), ...edited(row) })}
+        onChange={(v) => onChange({ ...limits, high: taken(v) })}
       />
-      <NumberField
-        label="agreed repeatability"
-        fullName={`${name}, agreed repeatability`}
-        unit={unit}
-        value={show(agreed)}
-        mayBeEmpty
-        onChange={(v) => {
-          if (v === null) onChange(others);
-          else if (v > 0) onChange({ ...row, repeatabilitySd: v / factor });
-        }}
-      />
-      <button type="button" aria-label={`Take out ${name}`} onClick={onRemove}>
-        Take out
-      </button>
-      {row.source !== undefined && <p class="quiet">{unbroken(row.source)}</p>}
-    </li>
+      <span class="quiet">judged ahead on the lot card, no part of the verdict on the sizes.</span>
+    </p>
   );
 }
 
-const byHand = "Changed by hand. Drawn first as: ";
-
-/** A limit that someone has changed no longer stands where its source put it, and says so. */
-function edited({ source }: BandRow): Pick<BandRow, "source"> {
-  if (source === undefined || source.startsWith(byHand)) return {};
-  return { source: `${byHand}${source}` };
-}
+const crossedBet = "The lower limit is above the upper one.";
 
 function envelopeText({ envelope, source }: Band): string {
   if (envelope === null) return "No envelope of the curve.";
@@ -179,6 +167,8 @@ function faultOf(band: Band): string | null {
   if (band.name.trim() === "") return "Give the band a name.";
   if (band.rows.some((row) => row.limit === "surfaceM2PerG") && band.densityGPerCm3 === null)
     return "A limit on the area needs the density of the solid.";
+  const { low = null, high = null } = band.betM2PerG ?? {};
+  if (low !== null && high !== null && low > high) return `BET area: ${crossedBet}`;
   for (const row of band.rows) {
     const fault = limitsFault(row);
     if (fault !== null) return `${limitWords(row).name}: ${fault}`;
