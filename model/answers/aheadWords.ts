@@ -1,4 +1,5 @@
 import type { BetAhead } from "#model/surface/ahead.ts";
+import type { UnseenFines } from "#model/surface/unseenFines.ts";
 import { chanceText, counted, figures, listed } from "./wording.ts";
 
 /** The BET area to expect, the chance of being in its specification, and what to make of a value that came back. */
@@ -45,4 +46,21 @@ function cameBackText({ cameBack, basis }: BetAhead): string {
   const side = cameBack.z > 0 ? "higher" : "lower";
   const far = basis === "guess" ? "outside even the guess" : `z ${figures(Math.abs(cameBack.z))}`;
   return `The ${value} that came back is unexpected, ${side} than the powder's sizes say (${far}). Look for ${cameBack.reasons.join("; ")}.`;
+}
+
+/** Below this part of what was seen, unseen fines hardly matter. */
+const hardly = 0.01;
+
+/** How much of the area may hang on fines that the instrument does not see. */
+export function unseenSentence({ belowUm, seenM2PerG, leastM2PerG, tailM2PerG }: UnseenFines): string {
+  const where = `Nothing below ${figures(belowUm)} µm was seen`;
+  const tail = tailM2PerG / seenM2PerG;
+  if (leastM2PerG < hardly * seenM2PerG && tail < hardly)
+    return `${where}; a log-normal tail there would add under 1 % to the area.`;
+  const least =
+    leastM2PerG > 0
+      ? `the share that lies there adds at least ${figures(leastM2PerG)} m²/g to the ${figures(seenM2PerG)} m²/g of the classes`
+      : "";
+  const fitted = `a log-normal tail there would add ${figures(tailM2PerG)} m²/g (${figures(100 * tail)} %)`;
+  return `${where}: ${[least, fitted].filter((part) => part !== "").join("; ")}. The tail of a powder need not follow its body, so the area is a matter of how far down is measured.`;
 }

@@ -154,14 +154,15 @@ export function whyNoArea(m: Measured): string {
     : `a ${m.quantity} measurement with a share outside its classes cannot be counted by volume`;
 }
 
-/** The finest classes that together carry half of the area. */
-function finestHalf(
+/** The finest classes that together carry so much of the area; null where all of them do not. */
+export function finestCarrying(
   bySize: readonly AreaOfClass[],
+  least: number,
 ): { readonly belowUm: number; readonly share: number } | null {
   let share = 0;
   for (const { toUm, share: part } of bySize) {
     share += part;
-    if (share >= 0.5) return { belowUm: toUm, share };
+    if (share >= least) return { belowUm: toUm, share };
   }
   return null;
 }
@@ -175,7 +176,7 @@ function sentenceOf(surfaces: readonly Surface[], over: OverRuns, ahead: BetAhea
     `Geometric area ${first.isLowerBound ? "at least " : ""}${figures(mean)} m²/g${over.low === null || over.high === null ? "" : ` (${figures(over.low)}–${figures(over.high)}, ${counted(over.runs, "run")})`}.`,
   ];
   if (ahead !== null) parts.push(aheadSentence(ahead));
-  const half = finestHalf(first.bySize);
+  const half = finestCarrying(first.bySize, 0.5);
   if (half !== null)
     parts.push(
       `Sizes below ${figures(half.belowUm)} µm carry ${Math.round(half.share * 100)} % of the area.`,

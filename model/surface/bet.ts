@@ -16,6 +16,9 @@ export interface BetPair {
   readonly densityGPerCm3?: number;
 }
 
+/** The name under which a BET area is noted among the results of a lot. */
+export const betResult = "BET area";
+
 /** What the pairs of one stage say about the ratio of BET area to geometric area. */
 export interface BetRatio {
   readonly pairs: number;

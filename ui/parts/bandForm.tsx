@@ -132,7 +132,7 @@ function BetSpecification(props: { limits: BetLimits; onChange: (limits: BetLimi
       <strong>BET area</strong>{" "}
       <NumberField
         label="from"
-        fullName="BET area from"
+        fullName="BET specification from"
         unit="m²/g"
         value={low}
         mayBeEmpty
@@ -141,7 +141,7 @@ function BetSpecification(props: { limits: BetLimits; onChange: (limits: BetLimi
       />
       <NumberField
         label="to"
-        fullName="BET area to"
+        fullName="BET specification to"
         unit="m²/g"
         value={high}
         mayBeEmpty

@@ -13,6 +13,7 @@ import { HowMeasuredForms } from "./howMeasuredForms.tsx";
 import { LotForm } from "./lotForm.tsx";
 import { OtherResults } from "./otherResults.tsx";
 import { StageSettings } from "./stageSettings.tsx";
+import { SurfaceAhead } from "./surfaceAhead.tsx";
 
 /** All about one lot, like the paper card in the bag. */
 export function LotCard() {
@@ -85,6 +86,7 @@ function RestOfCard({ lot: kept }: { lot: KeptLot }) {
             </p>
           ),
       )}
+      <SurfaceAhead lot={kept} card={card} />
       <StageSettings lotId={kept.id} kept={card.stages} />
       <OtherResults lotId={kept.id} kept={card.results} />
       <FrozenAnswers lot={kept} kept={card.frozen} />

@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import type { KeptResult, NewResult } from "#api/records.ts";
 import { type Stage, stages } from "#model/stages.ts";
+import { betResult } from "#model/surface/bet.ts";
 import { Choice } from "../parts/choice.tsx";
 import { figures } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
@@ -11,7 +12,7 @@ import { remove } from "../state/kept.ts";
 
 /** Results that are often noted, with their usual unit. Others are as welcome. */
 const usual: Readonly<Record<string, string>> = {
-  "BET area": "m²/g",
+  [betResult]: "m²/g",
   "titrated surface residues": "wt %",
   "tap density": "g/cm³",
   "crystallite size": "nm",

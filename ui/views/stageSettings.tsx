@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import type { KeptStage, Setting } from "#api/records.ts";
 import { type Stage, stages } from "#model/stages.ts";
+import { howSettings } from "#model/surface/measuredHow.ts";
 import { TextField } from "../parts/textField.tsx";
 import { keepStage } from "../state/card.ts";
 
@@ -15,6 +16,10 @@ const usual: Readonly<Record<string, string>> = {
   "wheel speed": "rpm",
   "gas flow": "m³/h",
   feed: "kg/h",
+  mass: "g",
+  [howSettings.instrument]: "",
+  [howSettings.optics]: "",
+  [howSettings.dopantClass]: "",
 };
 
 /** How each stage of the lot was made. */

@@ -1,0 +1,83 @@
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import type { Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { serve } from "./served.ts";
+
+const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+let served: Awaited<ReturnType<typeof serve>>;
+beforeAll(async () => {
+  served = await serve();
+});
+afterAll(() => served?.stop());
+
+const lead = async (page: Page) =>
+  ((await page.locator("[data-ahead]").textContent()) ?? "").replaceAll("\u00a0", " ");
+
+async function noteBet(page: Page, value: string): Promise<void> {
+  const form = page.getByRole("form", { name: "A new result" });
+  await form.getByLabel("Result", { exact: true }).fill("BET area");
+  await form.getByLabel("Of", { exact: true }).selectOption("re-fired");
+  await form.getByLabel("Value").fill(value);
+  await form.getByRole("button", { name: "Note the result" }).click();
+}
+
+describe("surface ahead on the lot card", { timeout: 120_000 }, () => {
+  test("foretells, is held against what comes back, and learns from it", async () => {
+    const { page, faults } = await served.open("#/card?lot=1");
+    page.setDefaultTimeout(30_000);
+    await page.locator("[data-ahead]").waitFor();
+    expect(await lead(page)).toMatch(/BET should come back near 0\.\d+ m²\/g \(.*four pairs, a ratio\)/);
+    await noteBet(page, "0,9");
+    await page.getByText(/that came back is unexpected, higher .* Look for fines below/).waitFor();
+    await page.getByRole("button", { name: /^Undo: noted BET area 0.9/ }).click();
+    await page.getByText(/When the BET value of .* comes back/).waitFor();
+    await noteBet(page, "0.6");
+    await page.getByText(/that came back is as expected/).waitFor();
+    await page.getByRole("button", { name: "Note it in the BET notebook" }).click();
+    await page.getByText("The value that came back stands in the BET notebook.").waitFor();
+    await page.getByText(/five pairs, a ratio/).waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("a specification set with the band gives a chance, and another instrument makes a pair stale", async () => {
+    const { page, faults } = await served.open("#/shelf");
+    page.setDefaultTimeout(30_000);
+    const band = page.getByRole("form", { name: "Band Garnet target" });
+    await band.getByLabel("BET specification to").fill("0.64");
+    await band.getByRole("button", { name: "Keep the band" }).click();
+    await band.getByText("The band is kept.").waitFor();
+    await page.getByRole("button", { name: "Mend re-fired pair, row 2" }).click();
+    await page.getByRole("cell").getByLabel("Instrument").fill("cell A");
+    await page.getByRole("button", { name: "Keep the pair as mended" }).click();
+    await page.getByRole("cell", { name: /cell A/ }).waitFor();
+    await page.getByRole("link", { name: "Lot card" }).click();
+    await page.getByText(/Chance of being in its specification: \d\d\s%/).waitFor();
+    const settings = page.locator("details", { hasText: /^re-fired/ });
+    await settings.locator("summary").click();
+    const form = page.getByRole("form", { name: "Settings of re-fired" });
+    await form.getByRole("button", { name: "Add a setting" }).click();
+    await form.getByLabel("Setting", { exact: true }).fill("instrument");
+    await form.getByLabel("Value").fill("cell B");
+    await form.getByRole("button", { name: "Keep the settings of re-fired" }).click();
+    await page.getByText(/One pair left out: measured with another instrument/).waitFor();
+    await page.getByRole("cell", { name: "stale: another instrument" }).waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("axe finds nothing serious, light and dark, and nothing runs off the side at 320 px", async () => {
+    for (const scheme of ["light", "dark"] as const) {
+      const { page } = await served.open("#/card?lot=1", 320, scheme);
+      await page.locator("[data-ahead]").waitFor();
+      expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
+      await page.evaluate(axeSource);
+      const found = await page.evaluate(
+        "axe.run().then((r) => r.violations.map((v) => ({ id: v.id, impact: v.impact, nodes: v.nodes.map((n) => n.html) })))",
+      );
+      expect(found, JSON.stringify(found)).toEqual([]);
+      await page.close();
+    }
+  });
+});

@@ -1,0 +1,80 @@
+import type { KeptLot, KeptPair, KeptResult } from "#api/records.ts";
+import type { NamedMeasurement } from "#distributions/measured.ts";
+import { unseenSentence } from "#model/answers/aheadWords.ts";
+import { finestCarrying, type SurfaceAnswer, surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
+import type { BetLimits } from "#model/band/band.ts";
+import { areaBars } from "#model/pictures/areaBars.ts";
+import type { Picture } from "#model/pictures/picture.ts";
+import type { Stage } from "#model/stages.ts";
+import { betResult } from "#model/surface/bet.ts";
+import { measuredHow } from "#model/surface/measuredHow.ts";
+import { type MeasuredHow, staleness } from "#model/surface/stale.ts";
+import { unseenFines } from "#model/surface/unseenFines.ts";
+import type { Card } from "./card.ts";
+import { bands, measurements, pairs } from "./kept.ts";
+
+/** What is ahead of a stage of a lot, and what it rests on. */
+export interface Ahead {
+  readonly answer: SurfaceAnswer;
+  readonly geometricM2PerG: number | null;
+  readonly now: MeasuredHow;
+  readonly limits: BetLimits | null;
+  /** The latest BET area noted for the stage; null while none came back. */
+  readonly cameBack: KeptResult | null;
+  /** Pairs of the stage, and in what each was measured otherwise. */
+  readonly pairs: readonly { readonly pair: KeptPair; readonly differing: readonly string[] }[];
+  /** Sizes below which so much of the area lies. */
+  readonly carrying: readonly { readonly share: number; readonly belowUm: number }[];
+  readonly unseen: string | null;
+  readonly draw: (width: number) => Picture | null;
+}
+
+const unitOfBet = "m²/g";
+
+/** @returns null where the stage has no runs */
+export function aheadOf(lot: KeptLot, stage: Stage, card: Card): Ahead | null {
+  const runs = (measurements.value.get(lot.id) ?? []).filter((m) => m.stage === stage);
+  const [first] = runs;
+  if (first === undefined) return null;
+  const settings = card.stages.find((s) => s.stage === stage)?.settings ?? [];
+  const now = { densityGPerCm3: lot.densityGPerCm3, ...measuredHow(settings) };
+  const band = bands.value.find((b) => b.id === lot.bandId)?.band;
+  const limits =
+    band !== undefined && (band.stage === "" || band.stage === stage) ? band.betM2PerG : undefined;
+  const found = card.results.filter(
+    (r) => r.name === betResult && r.unit === unitOfBet && r.stage === stage && r.value > 0,
+  );
+  const cameBack = found.at(-1) ?? null;
+  const answer = surfaceAnswer(runs, {
+    densityGPerCm3: lot.densityGPerCm3,
+    pairs: pairs.value,
+    stage,
+    now,
+    ...(limits?.low == null ? {} : { betLow: limits.low }),
+    ...(limits?.high == null ? {} : { betHigh: limits.high }),
+    ...(cameBack === null ? {} : { betFound: cameBack.value }),
+  });
+  const bySize = answer.measurements[0]?.bySize ?? [];
+  const carrying = [0.1, 0.25, 0.5, 0.75, 0.9].flatMap((share) => {
+    const at = finestCarrying(bySize, share);
+    return at === null ? [] : [{ share: at.share, belowUm: at.belowUm }];
+  });
+  return {
+    answer,
+    geometricM2PerG: answer.overRuns.value,
+    now,
+    limits: limits ?? null,
+    cameBack,
+    pairs: pairs.value
+      .filter((p) => p.stage === stage)
+      .map((pair) => ({ pair, differing: staleness(pair, now) })),
+    carrying,
+    unseen: unseenOf(first, lot.densityGPerCm3),
+    draw: (width) => areaBars(bySize, "Share of the area that each size carries, over size", width),
+  };
+}
+
+function unseenOf(run: NamedMeasurement, densityGPerCm3: number): string | null {
+  const unseen = unseenFines(run, densityGPerCm3);
+  return unseen === null ? null : unseenSentence(unseen);
+}

@@ -1,0 +1,149 @@
+import { useState } from "preact/hooks";
+import type { KeptLot } from "#api/records.ts";
+import type { Stage } from "#model/stages.ts";
+import { fewestForOffset } from "#model/surface/betForm.ts";
+import { PictureFigure } from "../charts/picture.tsx";
+import { howMeasured } from "../parts/betNotebook.tsx";
+import { Choice } from "../parts/choice.tsx";
+import { figures, percent, unbroken, withUnit } from "../parts/format.ts";
+import { ProblemList } from "../parts/problemList.tsx";
+import { Wide } from "../parts/wide.tsx";
+import type { Card } from "../state/card.ts";
+import { keepPair } from "../state/kept.ts";
+import { linkTo } from "../state/place.ts";
+import { type Ahead, aheadOf } from "../state/surfaceAhead.ts";
+
+/** The BET area to expect of a stage, what it rests on, and what to make of the value when it comes back. */
+export function SurfaceAhead({ lot, card }: { lot: KeptLot; card: Card }) {
+  const stages = lot.stages.map((s) => s.stage);
+  const [chosen, setStage] = useState<Stage | null>(null);
+  const stage =
+    stages.find((s) => s === chosen) ?? stages.filter((s) => s !== "reference").at(-1) ?? stages[0];
+  const ahead = stage === undefined ? null : aheadOf(lot, stage, card);
+  if (stage === undefined || ahead === null) return null;
+  const { answer } = ahead;
+  return (
+    <section aria-labelledby="surface-ahead">
+      <h2 id="surface-ahead">Surface ahead</h2>
+      <p class="lead" data-ahead>
+        {unbroken(answer.sentence)}
+      </p>
+      <Choice label="Of the stage" value={stage} options={stages} onChange={setStage} />
+      <ToBeNoted lot={lot} stage={stage} ahead={ahead} />
+      <h3>What the area rests on</h3>
+      <PictureFigure
+        draw={ahead.draw}
+        caption="A bar's own area is the share of the powder's area that the class carries."
+      />
+      <Wide name="Sizes that carry the area">
+        <table>
+          <tbody>
+            <tr>
+              <th scope="row">Sizes below</th>
+              {ahead.carrying.map((c) => (
+                <td key={c.belowUm}>{withUnit(c.belowUm, "µm")}</td>
+              ))}
+            </tr>
+            <tr>
+              <th scope="row">carry of the area</th>
+              {ahead.carrying.map((c) => (
+                <td key={c.belowUm}>{percent(c.share)}</td>
+              ))}
+            </tr>
+          </tbody>
+        </table>
+      </Wide>
+      {ahead.unseen !== null && <p class="quiet">{unbroken(ahead.unseen)}</p>}
+      <Pairs stage={stage} ahead={ahead} />
+      <ProblemList problems={answer.problems} />
+    </section>
+  );
+}
+
+/** The value that came back, ready to be noted as a pair; before it, where to note it. */
+function ToBeNoted({ lot, stage, ahead }: { lot: KeptLot; stage: Stage; ahead: Ahead }) {
+  const { cameBack, geometricM2PerG, limits, now } = ahead;
+  const isPaired = ahead.pairs.some(
+    ({ pair }) =>
+      cameBack !== null && pair.betM2PerG === cameBack.value && isNear(pair.geometricM2PerG, geometricM2PerG),
+  );
+  return (
+    <p>
+      {limits === null && (
+        <>
+          No specification of the BET area is set for {stage} powder; it is a part of{" "}
+          <a href={linkTo({ page: "shelf" })}>the lot's band</a>.{" "}
+        </>
+      )}
+      {cameBack === null
+        ? `When the BET value of ${lot.name} comes back, note it below under other results as BET area of ${stage}: it is then held against what was expected.`
+        : isPaired
+          ? "The value that came back stands in the BET notebook."
+          : null}
+      {cameBack !== null && !isPaired && geometricM2PerG !== null && (
+        <button
+          type="button"
+          onClick={() =>
+            void keepPair({
+              stage,
+              geometricM2PerG: Number(geometricM2PerG.toPrecision(4)),
+              betM2PerG: cameBack.value,
+              ...now,
+            })
+          }
+        >
+          Note it in the BET notebook
+        </button>
+      )}
+    </p>
+  );
+}
+
+/** A pair of this lot has the area that was rounded when it was noted. */
+function isNear(noted: number, now: number | null): boolean {
+  return now !== null && Math.abs(noted / now - 1) < 1e-3;
+}
+
+/** The pairs of the stage: which hold, and which form leave-one-out prefers. */
+function Pairs({ stage, ahead }: { stage: Stage; ahead: Ahead }) {
+  const found = ahead.answer.ahead;
+  const errors = found?.errors ?? null;
+  return (
+    <>
+      <h3>Pairs it rests on</h3>
+      <p class="lead">
+        {errors === null || found === null
+          ? `From ${fewestForOffset} pairs that hold on, a ratio and an offset with a ratio are compared by leaving each pair out.`
+          : `Left out one at a time, the pairs are missed by ${figures(100 * errors.ratio)} % with a ratio and by ${figures(100 * errors.offset)} % with an offset and a ratio; in use: ${found.form}.`}{" "}
+        <a href={linkTo({ page: "shelf" })}>BET notebook</a>
+      </p>
+      {ahead.pairs.length > 0 && (
+        <Wide name="Pairs of the stage">
+          <table>
+            <caption class="quiet">Pairs of the stage {stage}; areas in m²/g</caption>
+            <thead>
+              <tr>
+                <th scope="col">Measured</th>
+                <th scope="col">Geometric area</th>
+                <th scope="col">BET area</th>
+                <th scope="col">BET ratio</th>
+                <th scope="col">Holds</th>
+              </tr>
+            </thead>
+            <tbody>
+              {ahead.pairs.map(({ pair, differing }) => (
+                <tr key={pair.id}>
+                  <th scope="row">{howMeasured(pair)}</th>
+                  <td class="number">{figures(pair.geometricM2PerG)}</td>
+                  <td class="number">{figures(pair.betM2PerG)}</td>
+                  <td class="number">{figures(pair.betM2PerG / pair.geometricM2PerG)}</td>
+                  <td>{differing.length === 0 ? "yes" : `stale: another ${differing.join(", ")}`}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </Wide>
+      )}
+    </>
+  );
+}
