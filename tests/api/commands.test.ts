@@ -132,7 +132,10 @@ describe("exit codes and outputs", () => {
     expect(JSON.parse(stuck.out)).toMatchObject({ percentilesUm: null, shares: null, recycle: null });
     expect(JSON.parse(stuck.out).stuckAtUm).toBeGreaterThan(4);
     expect((await of({ sharpness: 2 })).exit).toBe(2);
-    expect((await of({ fragments: { kind: "dust" } })).err).toMatch(/power law or Austin's/);
+    expect((await of({ fragments: { kind: "dust" } })).err).toMatch(/power law, Austin's/);
+    const theirs = await of({ fragments: { kind: "broadbent-callcott" } });
+    expect(theirs.exit).toBe(0);
+    expect(JSON.parse(theirs.out).percentilesUm["50"]).toBeGreaterThan(0);
     expect((await fineband(["circuit", "--circuit", "-"], "{")).exit).toBe(2);
   });
   test.each([

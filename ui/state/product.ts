@@ -2,6 +2,7 @@ import { computed, effect, signal } from "@preact/signals";
 import { type Curve, meanCurve } from "#distributions/curve.ts";
 import { type ProductAnswer, productAnswer } from "#model/answers/productAnswer.ts";
 import { counted, figures } from "#model/answers/wording.ts";
+import type { OneExponent } from "#model/mill/grinding/breakage.ts";
 import { assumedCircuit, type FittedCircuit, fitCircuit } from "#model/mill/grinding/fitCircuit.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { trials } from "./kept.ts";
@@ -35,6 +36,9 @@ export const feedCurve = computed<Curve>(() => {
   const curve = stageLine.value.find((s) => s.stage === feedStage.value)?.curve ?? null;
   return curve === null ? { edgesUm: [300, 400], undersize: [0, 1], power: 0 } : meanCurve([curve]);
 });
+
+/** How the pieces of a break are spread. */
+export const fragmentKind = signal<OneExponent>("power");
 
 export const finesBelowUm = signal(1);
 export const residueAboveUm = signal(10);
@@ -75,14 +79,15 @@ effect(() => {
   const from = feedCurve.value;
   const law = learned.value?.fit;
   const machine = mill.value?.mill;
+  const pieces = fragmentKind.value;
   if (!isProductOpen.value || law === undefined || machine === undefined) return;
   isWorking.value = true;
   setTimeout(() => {
     if (mine !== fitRound) return;
     const { speedRpm, flowM3PerH: flow } = law.reference;
     fitted.value =
-      (curves.length > 0 ? fitCircuit(curves, from) : null) ??
-      assumedCircuit(wheelCut(machine, speedRpm, flow).cutUm);
+      (curves.length > 0 ? fitCircuit(curves, from, pieces) : null) ??
+      assumedCircuit(wheelCut(machine, speedRpm, flow).cutUm, pieces);
     isWorking.value = false;
   }, 30);
 });

@@ -12,6 +12,7 @@ import {
   feedStage,
   finesBelowUm,
   fitted,
+  fragmentKind,
   heldWords,
   isProductOpen,
   isWorking,
@@ -59,6 +60,15 @@ function Asked() {
         value={feedStage.value}
         options={feedChoices.value}
         onChange={chooseFeed}
+      />
+      <Choice
+        label="Pieces of a break"
+        value={fragmentKind.value}
+        options={["power", "broadbent-callcott"]}
+        say={(kind) => (kind === "power" ? "a power of z" : "Broadbent and Callcott")}
+        onChange={(kind) => {
+          fragmentKind.value = kind;
+        }}
       />
       <NumberField
         label="Fines below"
@@ -167,7 +177,9 @@ function Numbers() {
       isAssumed ? "assumed" : "fitted; ± from curvature, no confidence",
     ],
     [
-      "Fragments: share finer than z of a piece is z to the power",
+      shape.shape.fragmentKind === "power"
+        ? "Fragments: share finer than z of a piece is z to the power"
+        : "Fragments: share finer than z of a piece is (1 − exp(−z^n))/(1 − exp(−1)), n",
       `${figures(shape.shape.fragmentExponent)}${errors === null ? "" : ` ± ${figures(errors[1])}`}`,
       isAssumed ? "assumed" : "fitted; ± from curvature, no confidence",
     ],

@@ -1,11 +1,15 @@
 import { DomainError } from "#distributions/domainError.ts";
 
+/** Shapes of fragments that one exponent settles. */
+export type OneExponent = "power" | "broadbent-callcott";
+
 /**
  * Share of the fragments of a piece that is finer than z times its size.
  * power: z^exponent. austin: share·z^exponentFine + (1 − share)·z^exponentCoarse.
+ * broadbent-callcott: (1 − exp(−z^exponent))/(1 − exp(−1)), in their paper with the exponent 1.
  */
 export type Fragments =
-  | { readonly kind: "power"; readonly exponent: number }
+  | { readonly kind: OneExponent; readonly exponent: number }
   | {
       readonly kind: "austin";
       readonly share: number;
@@ -21,18 +25,23 @@ export interface BreakageRate {
   readonly grindingLimitUm: number;
 }
 
-/** Source: docs/science.md (selection function S and breakage function B). */
+/**
+ * Source: docs/science.md (breakage function B); S. R. Broadbent and T. G. Callcott, A matrix analysis of processes
+ * involving particle assemblies, Phil. Trans. R. Soc. A 249 (1956) 99, from memory.
+ */
 export function fragmentsBelow(fragments: Fragments): (z: number) => number {
-  if (fragments.kind === "power") {
-    const { exponent } = fragments;
-    mustBePositive("exponent of the fragments", exponent);
-    return (z) => (z >= 1 ? 1 : z ** exponent);
+  if (fragments.kind === "austin") {
+    const { share, exponentFine, exponentCoarse } = fragments;
+    mustBePositive("exponentFine", exponentFine);
+    mustBePositive("exponentCoarse", exponentCoarse);
+    if (!(share >= 0 && share <= 1)) throw new DomainError("share", "must lie in 0 … 1", share);
+    return (z) => (z >= 1 ? 1 : share * z ** exponentFine + (1 - share) * z ** exponentCoarse);
   }
-  const { share, exponentFine, exponentCoarse } = fragments;
-  mustBePositive("exponentFine", exponentFine);
-  mustBePositive("exponentCoarse", exponentCoarse);
-  if (!(share >= 0 && share <= 1)) throw new DomainError("share", "must lie in 0 … 1", share);
-  return (z) => (z >= 1 ? 1 : share * z ** exponentFine + (1 - share) * z ** exponentCoarse);
+  const { exponent } = fragments;
+  mustBePositive("exponent of the fragments", exponent);
+  if (fragments.kind === "power") return (z) => (z >= 1 ? 1 : z ** exponent);
+  const whole = Math.expm1(-1);
+  return (z) => (z >= 1 ? 1 : Math.expm1(-(z ** exponent)) / whole);
 }
 
 export function breakingPerS({

@@ -124,6 +124,10 @@ function fragmentsOf(value: unknown, refuse: Refuse): Fragments | null {
     const exponent = positive("exponent");
     if (exponent !== null) return { kind: "power", exponent };
   }
+  if (given["kind"] === "broadbent-callcott") {
+    const exponent = given["exponent"] === undefined ? 1 : positive("exponent");
+    if (exponent !== null) return { kind: "broadbent-callcott", exponent };
+  }
   if (given["kind"] === "austin") {
     const share = given["share"];
     const exponentFine = positive("exponentFine");
@@ -132,9 +136,9 @@ function fragmentsOf(value: unknown, refuse: Refuse): Fragments | null {
       return { kind: "austin", share, exponentFine, exponentCoarse };
   }
   refuse(
-    "The fragments must be a power law or Austin's, with exponents above zero and a share in 0 … 1.",
+    "The fragments must be a power law, Austin's or Broadbent and Callcott's, with exponents above zero and a share in 0 … 1.",
     value,
-    '{ kind: "power", exponent } or { kind: "austin", share, exponentFine, exponentCoarse }',
+    '{ kind: "power", exponent }, { kind: "austin", share, exponentFine, exponentCoarse } or { kind: "broadbent-callcott", exponent? }',
   );
   return null;
 }

@@ -1,5 +1,6 @@
 import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import { type CurveModel, type FitStatus, leastSquares } from "#model/fit/leastSquares.ts";
+import type { OneExponent } from "./breakage.ts";
 import { type CircuitShape, productTied, tiedKernel } from "./tied.ts";
 
 /** Where a circuit's shape comes from. */
@@ -18,7 +19,9 @@ export interface FittedCircuit {
 }
 
 /** Judgements of ours, shown as such. */
-export const usualShape = { sharpness: 0.6, fragmentExponent: 1.4, rateExponent: 1 } as const;
+export const usualShape = { sharpness: 0.6, rateExponent: 1 } as const;
+/** Of Broadbent and Callcott it is their own. */
+const usualFragmentExponent: Readonly<Record<OneExponent, number>> = { power: 1.4, "broadbent-callcott": 1 };
 export const usualLoad = 0.1;
 const usualLoadRange = [0.01, 1] as const;
 
@@ -31,9 +34,14 @@ const spreads = [0.8, 0.5, Math.log(10) / 2] as const;
 const beliefPoints = 0.005;
 
 /** The usual shape, its load meant at a cut size. */
-export function assumedCircuit(cutUm: number): FittedCircuit {
+export function assumedCircuit(cutUm: number, fragmentKind: OneExponent = "power"): FittedCircuit {
   return {
-    shape: { ...usualShape, load: { at: "1 µm", value: usualLoad / cutUm ** usualShape.rateExponent } },
+    shape: {
+      ...usualShape,
+      fragmentKind,
+      fragmentExponent: usualFragmentExponent[fragmentKind],
+      load: { at: "1 µm", value: usualLoad / cutUm ** usualShape.rateExponent },
+    },
     curves: 0,
     rmsPoints: null,
     maxGapPoints: null,
@@ -52,7 +60,11 @@ export function assumedCircuit(cutUm: number): FittedCircuit {
  * @returns         null where no curve can be followed
  * Source: docs/science.md.
  */
-export function fitCircuit(products: readonly Curve[], feed: Curve): FittedCircuit | null {
+export function fitCircuit(
+  products: readonly Curve[],
+  feed: Curve,
+  fragmentKind: OneExponent = "power",
+): FittedCircuit | null {
   const known = products.flatMap((curve) => {
     const d50Um = sizeAt(curve, 0.5);
     return d50Um === null ? [] : [{ curve, d50Um }];
@@ -70,6 +82,7 @@ export function fitCircuit(products: readonly Curve[], feed: Curve): FittedCircu
   );
   const shapeOf = ([logitSharpness = 0, lnExponent = 0, lnLoad = 0]: readonly number[]): CircuitShape => ({
     sharpness: 1 / (1 + Math.exp(-logitSharpness)),
+    fragmentKind,
     fragmentExponent: Math.exp(lnExponent),
     load: { at: "cut", value: Math.exp(lnLoad) },
     rateExponent: usualShape.rateExponent,
@@ -85,7 +98,11 @@ export function fitCircuit(products: readonly Curve[], feed: Curve): FittedCircu
       return curve == null ? 0 : undersizeAt(curve, sizeUm);
     });
   };
-  const start = [logit(usualShape.sharpness), Math.log(usualShape.fragmentExponent), Math.log(usualLoad)];
+  const start = [
+    logit(usualShape.sharpness),
+    Math.log(usualFragmentExponent[fragmentKind]),
+    Math.log(usualLoad),
+  ];
   // Each belief is one more point: a parameter one spread away costs as much as a gap of `beliefPoints` in one place.
   const beliefs = (parameters: readonly number[]) =>
     parameters.map((p, k) => ((p - (start[k] ?? 0)) / (spreads[k] ?? 1)) * beliefPoints);

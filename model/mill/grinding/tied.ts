@@ -1,4 +1,5 @@
 import { type Curve, sizeAt } from "#distributions/curve.ts";
+import type { OneExponent } from "./breakage.ts";
 import { type CircuitResult, solveOn } from "./circuit.ts";
 import { fallingGrid, type Kernel, kernelOf } from "./kernel.ts";
 import type { Separation } from "./separation.ts";
@@ -7,7 +8,8 @@ import type { Separation } from "./separation.ts";
 export interface CircuitShape {
   /** κ of the wheel's log-logistic separation. */
   readonly sharpness: number;
-  /** Fragments of a piece finer than z of it: z to this power. */
+  readonly fragmentKind: OneExponent;
+  /** Of z, the size of a fragment over its piece's. */
   readonly fragmentExponent: number;
   /** Breakage rate over the wheel's offer rate: at 1 µm, whatever the cut, or at the cut itself (U). */
   readonly load: { readonly at: "1 µm" | "cut"; readonly value: number };
@@ -26,7 +28,7 @@ export interface TiedKernel {
  */
 export function tiedKernel(
   feed: Curve,
-  shape: Pick<CircuitShape, "fragmentExponent" | "rateExponent">,
+  shape: Pick<CircuitShape, "fragmentKind" | "fragmentExponent" | "rateExponent">,
   finestUm: number,
   classesPerOctave: number,
 ): TiedKernel {
@@ -36,7 +38,7 @@ export function tiedKernel(
   const kernel = kernelOf(
     grid,
     { at1UmPerS: 1, exponent: shape.rateExponent, grindingLimitUm: 0 },
-    { kind: "power", exponent: shape.fragmentExponent },
+    { kind: shape.fragmentKind, exponent: shape.fragmentExponent },
   );
   return { kernel, feed };
 }

@@ -195,12 +195,23 @@ describe("how a size breaks", () => {
     expect(austin(0.5)).toBeCloseTo(0.25 * 0.5 + 0.75 * 0.25, 14);
     expect([austin(1), austin(2)]).toEqual([1, 1]);
   });
+  test("Broadbent and Callcott's (1956): (1 − exp(−z))/(1 − exp(−1)), by its first digits and its small z", () => {
+    const theirs = fragmentsBelow({ kind: "broadbent-callcott", exponent: 1 });
+    // (1 − 0.6065306597)/(1 − 0.3678794412), and (1 − 0.4930686914)/(1 − 0.3678794412) at 1/√2: by hand from e^−x tables.
+    expect(theirs(0.5)).toBeCloseTo(0.3934693403 / 0.6321205588, 9);
+    expect(theirs(Math.SQRT1_2)).toBeCloseTo(0.5069313086 / 0.6321205588, 9);
+    expect(theirs(1e-9) / (1e-9 / 0.6321205588285577)).toBeCloseTo(1, 8);
+    expect([theirs(1), theirs(3)]).toEqual([1, 1]);
+    const squared = fragmentsBelow({ kind: "broadbent-callcott", exponent: 2 });
+    expect(squared(0.5)).toBeCloseTo(theirs(0.25), 14);
+  });
   test("the rate goes with size to an exponent, and nothing breaks at the limit or below", () => {
     const rate = breakingPerS({ at1UmPerS: 0.5, exponent: 2, grindingLimitUm: 1 });
     expect([rate(0.5), rate(1), rate(3)]).toEqual([0, 0, 4.5]);
   });
   test.each([
     ["exponent", () => fragmentsBelow({ kind: "power", exponent: 0 })],
+    ["exponent", () => fragmentsBelow({ kind: "broadbent-callcott", exponent: 0 })],
     ["exponent", () => fragmentsBelow({ kind: "power", exponent: Number.POSITIVE_INFINITY })],
     [
       "exponentFine",

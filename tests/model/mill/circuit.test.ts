@@ -138,7 +138,7 @@ describe("the balance", () => {
   test.each([
     ["log-logistic", 4, 60, { kind: "power", exponent: 1.4 }],
     ["plitt", 6, 80, { kind: "austin", share: 0.4, exponentFine: 0.8, exponentCoarse: 4 }],
-    ["ideal", 4, 60, { kind: "power", exponent: 1.4 }],
+    ["ideal", 4, 60, { kind: "broadbent-callcott", exponent: 1 }],
   ] as const)(
     "%s: the steady state is where a long transient ends, to 1e-12",
     (kind, perOctave, classes, of) => {

@@ -79,6 +79,7 @@ describe("a circuit as it is written down", () => {
     ["{ kind: ", { fragments: null }],
     ["{ kind: ", { fragments: { kind: "power", exponent: 0 } }],
     ["{ kind: ", { fragments: { kind: "power" } }],
+    ["{ kind: ", { fragments: { kind: "broadbent-callcott", exponent: 0 } }],
     ["{ kind: ", { fragments: { ...good.fragments, kind: "other" } }],
     ["{ kind: ", { fragments: { ...good.fragments, share: 1.1 } }],
     ["{ kind: ", { fragments: { ...good.fragments, share: "some" } }],
@@ -106,6 +107,7 @@ describe("a circuit as it is written down", () => {
       { feedShares: [0.4, 0.595] },
       { feedShares: [0.4, 0.605] },
       { fragments: { kind: "power", exponent: 0.5 } },
+      { fragments: { kind: "broadbent-callcott", exponent: 1.2 } },
       { fragments: { ...good.fragments, share: 0 } },
       { fragments: { ...good.fragments, share: 1 } },
     ])

@@ -12,6 +12,7 @@ import { demoMill } from "./demo.ts";
 const coarse: Curve = { edgesUm: [30, 60], undersize: [0, 1], power: 0 };
 const shape = (load: number): CircuitShape => ({
   sharpness: 0.55,
+  fragmentKind: "power",
   fragmentExponent: 1.6,
   rateExponent: 1,
   load: { at: "cut", value: load },
@@ -40,6 +41,16 @@ describe("the circuit's shape from whole curves", () => {
     expect(found?.shape.sharpness).toBeCloseTo(0.55, 1);
     expect(found?.shape.fragmentExponent).toBeGreaterThan(1.2);
     expect(found?.shape.fragmentExponent).toBeLessThan(2.1);
+  });
+  test("and so do curves whose pieces follow Broadbent and Callcott, when that is what is fitted", () => {
+    const truth: CircuitShape = { ...shape(0.4), fragmentKind: "broadbent-callcott", fragmentExponent: 1.2 };
+    const curves = [2.5, 4].map(
+      (um) => productTied(tiedKernel(coarse, truth, 2.5, 8), truth, um)?.productCurve ?? coarse,
+    );
+    const found = fitCircuit(curves, coarse, "broadbent-callcott");
+    expect(found?.rmsPoints).toBeLessThan(0.2);
+    expect(found?.shape.fragmentKind).toBe("broadbent-callcott");
+    expect(found?.shape.fragmentExponent).toBeCloseTo(1.2, 0);
   });
   test("no curve, no fit: the usual shape, marked as assumed", () => {
     expect(fitCircuit([], coarse)).toBeNull();
