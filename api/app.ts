@@ -9,6 +9,7 @@ import { answerRoutes } from "./routes/answers.ts";
 import { cardRoutes } from "./routes/card.ts";
 import { copyRoutes } from "./routes/copies.ts";
 import { lotRoutes } from "./routes/lots.ts";
+import { planRoutes } from "./routes/plan.ts";
 import { powderRoutes } from "./routes/powder.ts";
 import { sheetRoutes } from "./routes/sheet.ts";
 import { shelfRoutes } from "./routes/shelf.ts";
@@ -75,6 +76,7 @@ export function makeApp(world: {
   lotRoutes(app, world.store);
   cardRoutes(app, world.store);
   shelfRoutes(app, world.store);
+  planRoutes(app, world.store);
   trailRoutes(app, world.store);
   copyRoutes(app, world.store);
   app.doc31("/api/openapi.json", {

@@ -3,7 +3,9 @@ import type { Measured, NamedMeasurement } from "#distributions/measured.ts";
 import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
 import type { Band } from "#model/band/band.ts";
 import type { Mill } from "#model/mill/mill.ts";
+import type { Priors } from "#model/mill/trials/priors.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
+import type { PressureTrial } from "#model/mill/wheelless/pressureLaw.ts";
 import type { Stage } from "#model/stages.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 
@@ -47,8 +49,15 @@ export interface Bodies {
     readonly trial: Trial;
     /** The whole curve, where it was measured. */
     readonly curve: Measured | null;
+    /** Why the trial was set aside; null while it counts. */
+    readonly asideBecause: string | null;
   };
   readonly pair: BetPair;
+  /** What is believed of a mill before any trial, and the lots whose re-firing does not speak for its next one. */
+  readonly belief: { readonly millId: number } & NewBelief;
+  readonly pressureMill: PressureMill;
+  readonly balance: Balance;
+  readonly batch: { readonly lotId: number; readonly stage: Stage } & NewBatch;
   /** How a stage of a lot was made: settings with their units, and a note. */
   readonly stage: {
     readonly lotId: number;
@@ -59,6 +68,39 @@ export interface Bodies {
   /** What the lab found beside the sizes. */
   readonly result: NewResult & { readonly lotId: number };
   readonly frozen: Frozen;
+}
+
+export interface NewBelief {
+  readonly priors: Priors;
+  /** Numbers of lots; one that is no longer kept says nothing. */
+  readonly leftOutLots: readonly number[];
+}
+
+/** A jet mill without a wheel, and its trials. */
+export interface PressureMill {
+  readonly name: string;
+  /** Gauge, of vessel and hoses; null where it is not known, and then no pressure is suggested. */
+  readonly ratedBar: number | null;
+  readonly trials: readonly PressureTrial[];
+}
+
+/** Three measured streams of a separator at one setting. */
+export interface Balance {
+  readonly name: string;
+  readonly feed: Measured | null;
+  readonly fines: Measured | null;
+  readonly coarse: Measured | null;
+  /** As weighed, share of the feed; null where it was not. */
+  readonly fineYield: number | null;
+}
+
+/** A batch that started from a stage of a lot: what was found after a time, and what is assumed. */
+export interface NewBatch {
+  readonly afterMin: number | null;
+  readonly d50AfterUm: number | null;
+  readonly targetD50Um: number | null;
+  readonly rateExponent: number;
+  readonly fragmentExponent: number;
 }
 
 export interface Setting {
@@ -135,6 +177,10 @@ export type KeptBand = Numbered & { readonly band: Band };
 export type KeptMill = Bodies["mill"] & Numbered;
 export type KeptTrial = Bodies["trial"] & Numbered;
 export type KeptPair = BetPair & Numbered;
+export type KeptBelief = Bodies["belief"] & Numbered;
+export type KeptPressureMill = PressureMill & Numbered;
+export type KeptBalance = Balance & Numbered;
+export type KeptBatch = Bodies["batch"] & Numbered;
 export type KeptStage = Bodies["stage"] & Numbered;
 export type KeptResult = Bodies["result"] & Numbered;
 /** A frozen answer in a list: without its inputs and result. */

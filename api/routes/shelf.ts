@@ -29,6 +29,14 @@ const newTrial = z.object({
   name: z.string().max(200),
   trial: trialSchema,
   curve: curveSchema.nullable().default(null),
+  asideBecause: z
+    .string()
+    .trim()
+    .min(1)
+    .max(5000)
+    .nullable()
+    .default(null)
+    .openapi({ description: "Why the trial is set aside; null while it counts" }),
 });
 const pairBody = pairSchema
   .extend({
@@ -152,8 +160,8 @@ function millOf(value: unknown): Mill {
   return mill;
 }
 
-function trialOf({ name, trial, curve }: z.infer<typeof newTrial>): NewTrial {
-  return { name, trial, curve: curve === null ? null : measured(curve) };
+function trialOf({ curve, ...rest }: z.infer<typeof newTrial>): NewTrial {
+  return { ...rest, curve: curve === null ? null : measured(curve) };
 }
 
 function unusable(problems: readonly Problem[]): UnusableInput {

@@ -19,6 +19,7 @@ export interface Copied {
 /** The name of a kind's list in a copy. */
 export function listName(kind: Kind): string {
   if (kind === "import") return "tables";
+  if (kind === "batch") return "batches";
   return kind === "frozen" ? "frozen" : `${kind}s`;
 }
 

@@ -6,7 +6,16 @@ import { parseMill } from "#model/mill/mill.ts";
 import { stages } from "#model/stages.ts";
 import { withoutUndefined } from "../asking/words.ts";
 import type { Bodies, Kind } from "../records.ts";
-import { curveSchema, optionsKeptSchema, pairOf, pairSchema, toldSchema, trialSchema } from "./stored.ts";
+import {
+  curveSchema,
+  optionsKeptSchema,
+  pairOf,
+  pairSchema,
+  pressureTrialSchema,
+  priorsSchema,
+  toldSchema,
+  trialSchema,
+} from "./stored.ts";
 
 /** What the store must know of a kind of entry. */
 interface EntryKind<B> {
@@ -59,6 +68,30 @@ const trial = z.object({
   name,
   trial: trialSchema,
   curve: curveSchema.transform(measured).nullable(),
+  asideBecause: textOrNothing.default(null),
+});
+const belief = z.object({ millId: id, priors: priorsSchema, leftOutLots: z.array(id) });
+const pressureMill = z.object({
+  name,
+  ratedBar: z.number().nullable(),
+  trials: z.array(pressureTrialSchema),
+});
+const stream = curveSchema.transform(measured).nullable();
+const balance = z.object({
+  name,
+  feed: stream,
+  fines: stream,
+  coarse: stream,
+  fineYield: z.number().nullable(),
+});
+const batch = z.object({
+  lotId: id,
+  stage: z.enum(stages),
+  afterMin: z.number().nullable(),
+  d50AfterUm: z.number().nullable(),
+  targetD50Um: z.number().nullable(),
+  rateExponent: z.number(),
+  fragmentExponent: z.number(),
 });
 
 const setting = z.object({ name, value: z.string(), unit: z.string() });
@@ -150,6 +183,25 @@ export const kinds: { readonly [K in Kind]: EntryKind<Bodies[K]> } = {
     read: (value) => pairOf(pairSchema.parse(value)),
     title: (b) => `pair of ${b.stage}, ${b.geometricM2PerG} and ${b.betM2PerG} m²/g`,
   },
+  belief: {
+    ...alone,
+    read: (value) => belief.parse(value),
+    parent: (b) => b.millId,
+    title: () => "what is believed before trials",
+  },
+  pressureMill: {
+    ...alone,
+    read: (value) => pressureMill.parse(value),
+    title: (b) => `mill without a wheel "${b.name}"`,
+  },
+  balance: { ...alone, read: (value) => balance.parse(value), title: (b) => `stream balance "${b.name}"` },
+  batch: {
+    ...alone,
+    read: (value) => batch.parse(value),
+    parent: (b) => b.lotId,
+    part: (b) => b.stage,
+    title: (b) => `batch from ${b.stage}`,
+  },
   stage: {
     ...alone,
     read: (value) => stageKept.parse(value),
@@ -179,7 +231,11 @@ export const kindNames: readonly Kind[] = [
   "measurement",
   "stage",
   "result",
+  "batch",
   "trial",
+  "belief",
+  "pressureMill",
+  "balance",
   "pair",
   "frozen",
 ];

@@ -89,7 +89,13 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
 
     removeLot: (id: number, expected: number | null, occasion: Occasion): Promise<Written> =>
       change(occasion, async (pen) => {
-        const was = await pen.remove("lot", id, expected, ["import", "measurement", "stage", "result"]);
+        const was = await pen.remove("lot", id, expected, [
+          "import",
+          "measurement",
+          "stage",
+          "result",
+          "batch",
+        ]);
         return { what: `deleted lot "${was.name}"` };
       }),
 

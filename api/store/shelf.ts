@@ -8,7 +8,9 @@ import { kinds } from "./kinds.ts";
 import { append, type Occasion, type Written } from "./ledger.ts";
 import type { Tables } from "./tables.ts";
 
-export type NewTrial = Omit<Bodies["trial"], "millId">;
+export type NewTrial = Omit<Bodies["trial"], "millId" | "asideBecause"> & {
+  readonly asideBecause?: string | null;
+};
 
 /** What stands on the shelf: bands, mills with their trials, BET pairs. */
 export function makeShelf(db: Kysely<Tables>, clock: () => Date) {
@@ -74,7 +76,7 @@ export function makeShelf(db: Kysely<Tables>, clock: () => Date) {
     /** Deletes a mill with its trials. */
     removeMill: (id: number, expected: number | null, occasion: Occasion): Promise<Written> =>
       change(occasion, async (pen) => {
-        const was = await pen.remove("mill", id, expected, ["trial"]);
+        const was = await pen.remove("mill", id, expected, ["trial", "belief"]);
         return { what: `deleted mill "${was.name}" with its trials` };
       }),
 
@@ -87,7 +89,7 @@ export function makeShelf(db: Kysely<Tables>, clock: () => Date) {
     keepTrials: (millId: number, trials: readonly NewTrial[], occasion: Occasion): Promise<Written> =>
       change(occasion, async (pen) => {
         const { name } = await pen.read("mill", millId);
-        for (const trial of trials) await pen.make("trial", { millId, ...trial });
+        for (const trial of trials) await pen.make("trial", { millId, asideBecause: null, ...trial });
         const which = trials.length === 1 ? `trial "${trials[0]?.name ?? ""}"` : `${trials.length} trials`;
         return { what: `kept ${which} of mill "${name}"` };
       }),
@@ -99,7 +101,14 @@ export function makeShelf(db: Kysely<Tables>, clock: () => Date) {
       occasion: Occasion,
     ): Promise<Written> =>
       change(occasion, async (pen) => {
-        const was = await pen.change("trial", id, expected, (now) => ({ millId: now.millId, ...trial }));
+        const was = await pen.change("trial", id, expected, (now) => ({
+          millId: now.millId,
+          asideBecause: null,
+          ...trial,
+        }));
+        const isAside = (trial.asideBecause ?? null) !== null;
+        if (isAside !== (was.asideBecause !== null))
+          return { what: `${isAside ? "set aside" : "counts again:"} trial "${trial.name}"` };
         return {
           what:
             was.name === trial.name

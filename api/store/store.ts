@@ -7,6 +7,7 @@ import { csvFiles, readCsvFiles } from "./csvFolder.ts";
 import { versionOf } from "./entries.ts";
 import { eventsBefore, historyOf, type Occasion, shownChanges, step, type Written } from "./ledger.ts";
 import { makeLots } from "./lots.ts";
+import { makePlan } from "./plan.ts";
 import { makeShelf } from "./shelf.ts";
 import type { Tables } from "./tables.ts";
 import { mend, type Verified, verify } from "./verify.ts";
@@ -19,6 +20,7 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     ...makeLots(db, clock),
     ...makeShelf(db, clock),
     ...makeCard(db, clock),
+    ...makePlan(db, clock),
 
     /** The event that last touched an entry; null when there is none. */
     versionOf: (kind: Kind, id: number): Promise<number | null> => versionOf(db, kind, id),

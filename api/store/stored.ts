@@ -64,6 +64,23 @@ export function pairOf({ stage, geometricM2PerG, betM2PerG, ...noted }: z.infer<
   return { stage, geometricM2PerG, betM2PerG, ...withoutUndefined(noted) };
 }
 
+const beliefOf = z.object({ mean: z.number(), sd: z.number().positive() });
+
+export const priorsSchema = z.object({
+  medianOverCut: z.number().positive(),
+  medianSd: z.number().positive(),
+  speed: beliefOf,
+  flow: beliefOf,
+  feed: beliefOf,
+  noise: z.number().positive(),
+});
+
+export const pressureTrialSchema = z.object({
+  pressureBar: z.number().positive(),
+  feedKgPerH: z.number().positive().nullable(),
+  d50Um: z.number().positive(),
+});
+
 /** The answers a table was read with. */
 export const optionsKeptSchema = z.object({
   edge: z.enum(edgeOptions).optional(),

@@ -30,8 +30,8 @@ export interface BatchAnswer {
   readonly sentence: string;
 }
 
-const usualRateExponent = 1;
-const usualFragmentExponent = 1.4;
+/** How rate and fragments go with size until the reader says otherwise. Judgements of ours. */
+export const usualBatch = { rateExponent: 1, fragmentExponent: 1.4 } as const;
 
 /**
  * A batch that grinds: its curve against time, and the time to a target median. The rate comes from one measurement after
@@ -42,8 +42,8 @@ const usualFragmentExponent = 1.4;
 export function batchAnswer(start: Curve, options: BatchOptions): BatchAnswer {
   const { afterMin, d50AfterUm, targetD50Um } = options;
   const shape = {
-    rateExponent: options.rateExponent ?? usualRateExponent,
-    fragmentExponent: options.fragmentExponent ?? usualFragmentExponent,
+    rateExponent: options.rateExponent ?? usualBatch.rateExponent,
+    fragmentExponent: options.fragmentExponent ?? usualBatch.fragmentExponent,
   };
   const no = (reason: string, remedy: string): BatchAnswer => ({
     rateAt1UmPerMin: null,

@@ -76,6 +76,24 @@ describe("everything kept can be mended and deleted", () => {
   test.each([
     ["/api/pairs", () => ({ made: ask("POST", "/api/pairs", pair), changed: { ...pair, betM2PerG: 0.8 } })],
     [
+      "/api/pressure-mills",
+      () => {
+        const mill = {
+          name: "Flat mill",
+          ratedBar: 9,
+          trials: [{ pressureBar: 6, feedKgPerH: null, d50Um: 4 }],
+        };
+        return { made: ask("POST", "/api/pressure-mills", mill), changed: { ...mill, ratedBar: null } };
+      },
+    ],
+    [
+      "/api/balances",
+      () => {
+        const balance = { name: "5,400 rpm", feed: null, fines: null, coarse: null, fineYield: 0.4 };
+        return { made: ask("POST", "/api/balances", balance), changed: { ...balance, fineYield: null } };
+      },
+    ],
+    [
       "/api/lots",
       () => ({ made: ask("POST", "/api/lots", lot), changed: { ...lot, name: "Lot 20, renamed" } }),
     ],
@@ -101,6 +119,56 @@ describe("everything kept can be mended and deleted", () => {
     expect((await bodyOf(ask("GET", `/api/mills/${id}/trials`))).trials).toEqual([]);
     await ask("POST", "/api/undo");
     expect((await bodyOf(ask("GET", `/api/mills/${id}/trials`))).trials.length).toBe(1);
+  });
+  test("a trial is set aside with its reason and counts again; the trail says so", async () => {
+    const { id } = await bodyOf(ask("POST", "/api/mills", { name: "Third", mill: await millFile() }));
+    await ask("POST", `/api/mills/${id}/trials`, { trials: [trial] });
+    const found = async () => (await bodyOf(ask("GET", `/api/mills/${id}/trials`))).trials[0];
+    const { id: trialId } = await found();
+    const aside = { ...trial, asideBecause: "the scale stood askew" };
+    expect((await ask("PUT", `/api/trials/${trialId}`, aside)).status).toBe(200);
+    expect((await found()).asideBecause).toBe("the scale stood askew");
+    expect((await bodyOf(ask("GET", "/api/trail"))).events[0].what).toMatch(/set aside trial/);
+    expect((await ask("PUT", `/api/trials/${trialId}`, { ...trial, asideBecause: " " })).status).toBe(422);
+    await ask("PUT", `/api/trials/${trialId}`, trial);
+    expect((await found()).asideBecause).toBeNull();
+  });
+  test("beliefs and a batch stand once for their mill and lot, null takes them away, undo brings them back", async () => {
+    const priors = {
+      medianOverCut: 0.6,
+      medianSd: 0.5,
+      speed: { mean: -1.1, sd: 0.2 },
+      flow: { mean: 0.4, sd: 0.2 },
+      feed: { mean: 0, sd: 0.1 },
+      noise: 0.04,
+    };
+    const belief = { priors, leftOutLots: [3] };
+    const batch = {
+      afterMin: 30,
+      d50AfterUm: 6,
+      targetD50Um: null,
+      rateExponent: 1,
+      fragmentExponent: 1.4,
+    };
+    for (const [path, list, body] of [
+      ["/api/mills/1/belief", "beliefs", belief],
+      ["/api/lots/1/batches/crushed", "batches", batch],
+    ] as const) {
+      const listed = async () => (await bodyOf(ask("GET", `/api/${list}`)))[list];
+      expect((await ask("PUT", path, body)).status).toBe(200);
+      expect((await ask("PUT", path, body)).status).toBe(200);
+      expect(await listed()).toMatchObject([body]);
+      const [{ version }] = await listed();
+      expect((await ask("PUT", path, null, { "if-match": `"${version - 1}"` })).status).toBe(412);
+      expect((await ask("PUT", path, null)).status).toBe(200);
+      expect(await listed()).toEqual([]);
+      await ask("POST", "/api/undo");
+      expect(await listed()).toMatchObject([body]);
+    }
+    expect((await ask("PUT", "/api/mills/99/belief", belief)).status).toBe(404);
+    expect(
+      (await ask("PUT", "/api/mills/1/belief", { ...belief, priors: { ...priors, noise: 0 } })).status,
+    ).toBe(422);
   });
   test("a run is renamed, moved and set aside with its reason", async () => {
     const run = { name: "run A", stage: "re-fired", asideBecause: "bubble" };

@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { measured } from "#distributions/measured.ts";
+import { usualPriors } from "#model/mill/trials/priors.ts";
 import { stages } from "#model/stages.ts";
 import type { Occasion } from "../../api/store/ledger.ts";
 import type { Store } from "../../api/store/store.ts";
@@ -26,6 +27,15 @@ const deed = fc.record({
     "keepMill",
     "keepTrials",
     "removeMill",
+    "asideTrial",
+    "believe",
+    "keepBatch",
+    "keepPressureMill",
+    "changePressureMill",
+    "removePressureMill",
+    "keepBalance",
+    "changeBalance",
+    "removeBalance",
     "noteSettings",
     "keepResult",
     "removeResult",
@@ -105,7 +115,46 @@ async function perform(store: Store, { verb, which, text, number }: Deed): Promi
     ];
     await store.keepTrials(keptMill.id, both, someone);
   }
+  await performOnPlan(store, { verb, which, text, number }, keptMill?.id ?? null, curve);
   if (lot !== null) await performOn(store, lot.id, { verb, which, text, number }, about, curve);
+}
+
+async function performOnPlan(
+  store: Store,
+  { verb, which, text, number }: Deed,
+  millId: number | null,
+  curve: ReturnType<typeof measured>,
+): Promise<void> {
+  const asMill = {
+    name: text,
+    ratedBar: which % 2 === 0 ? null : number,
+    trials: [{ pressureBar: number, feedKgPerH: null, d50Um: number }],
+  };
+  const asBalance = { name: text, feed: curve, fines: which % 2 === 0 ? null : curve, coarse: curve };
+  const [pressureMill] = (await store.pressureMills()).pressureMills;
+  const [balance] = (await store.balances()).balances;
+  if (verb === "keepPressureMill") await store.keepPressureMill(asMill, someone);
+  if (verb === "keepBalance") await store.keepBalance({ ...asBalance, fineYield: null }, someone);
+  if (verb === "changePressureMill" && pressureMill !== undefined)
+    await store.changePressureMill(pressureMill.id, asMill, null, someone);
+  if (verb === "removePressureMill" && pressureMill !== undefined)
+    await store.removePressureMill(pressureMill.id, pressureMill.version, someone);
+  if (verb === "changeBalance" && balance !== undefined)
+    await store.changeBalance(balance.id, { ...asBalance, fineYield: 0.5 }, balance.version, someone);
+  if (verb === "removeBalance" && balance !== undefined) await store.removeBalance(balance.id, null, someone);
+  if (millId === null) return;
+  if (verb === "believe") {
+    const belief = { priors: { ...usualPriors, noise: number }, leftOutLots: [which] };
+    await store.keepBelief(millId, which % 3 === 0 ? null : belief, null, someone);
+  }
+  const [trial] = (await store.trials(millId)).trials;
+  if (verb === "asideTrial" && trial !== undefined)
+    await store.changeTrial(
+      trial.id,
+      { name: trial.name, trial: trial.trial, curve: trial.curve, asideBecause: text === "" ? null : text },
+      trial.version,
+      someone,
+    );
 }
 
 async function performOn(
@@ -155,6 +204,11 @@ async function performOn(
       { stage: null, name: text, value: -number, unit: "g/cm³", uncertainty: null, note: text },
       someone,
     );
+  if (verb === "keepBatch") {
+    const told = { afterMin: number, d50AfterUm: null, targetD50Um: number };
+    const batch = { ...told, rateExponent: 1, fragmentExponent: number };
+    await store.keepBatch(lotId, stage, which % 3 === 0 ? null : batch, null, someone);
+  }
   if (verb === "removeResult" && result !== undefined) await store.removeResult(result.id, null, someone);
   if (verb === "freeze" && run?.asideBecause === null)
     await store.freeze(lotId, run.stage, { name: text, note: "" }, someone);
@@ -170,7 +224,11 @@ const beginning: readonly Deed[] = [
   "keepResult",
   "keepMill",
   "keepTrials",
-].map((verb) => ({ verb, which: 3, text: "first", number: 2 }));
+  "believe",
+  "keepBatch",
+  "keepPressureMill",
+  "keepBalance",
+].map((verb) => ({ verb, which: 4, text: "first", number: 2 }));
 
 const deeds = (most: number) => fc.array(deed, { minLength: 1, maxLength: most });
 const rules = { numRuns: 12, seed: 20, endOnFailure: true };

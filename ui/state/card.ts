@@ -9,7 +9,7 @@ import type {
 } from "#api/records.ts";
 import type { Stage } from "#model/stages.ts";
 import { loadAll } from "./kept.ts";
-import { ask, attempt, changeEntry } from "./server.ts";
+import { ask, attempt, changeEntry, noteOnly } from "./server.ts";
 
 /** What a lot's card says beside its runs. */
 export interface Card {
@@ -29,12 +29,7 @@ export function keepStage(
   told: { readonly settings: readonly Setting[]; readonly note: string },
   kept: KeptStage | null,
 ): Promise<boolean> {
-  const path = `api/lots/${lotId}/stages/${stage}`;
-  if (kept !== null) return changeEntry(path, told, kept.version, loadAll);
-  return attempt(async () => {
-    await ask(path, { method: "PUT", body: told });
-    await loadAll();
-  });
+  return noteOnly(`api/lots/${lotId}/stages/${stage}`, told, kept, loadAll);
 }
 
 /** Notes a new result, or one that was mended. */

@@ -1,11 +1,15 @@
 import { effect, signal } from "@preact/signals";
 import type {
   Damaged,
+  KeptBalance,
   KeptBand,
+  KeptBatch,
+  KeptBelief,
   KeptLot,
   KeptMeasurement,
   KeptMill,
   KeptPair,
+  KeptPressureMill,
   KeptTrial,
   NewLot,
 } from "#api/records.ts";
@@ -31,7 +35,14 @@ export const measurements = signal<ReadonlyMap<number, readonly KeptMeasurement[
 export const asideRuns = signal<ReadonlyMap<number, readonly KeptMeasurement[]>>(new Map());
 export const bands = signal<readonly KeptBand[]>([]);
 export const mills = signal<readonly KeptMill[]>([]);
+/** The trials that count of the mill that is planned with. */
 export const trials = signal<readonly KeptTrial[]>([]);
+/** Those that were set aside. */
+export const asideTrials = signal<readonly KeptTrial[]>([]);
+export const beliefs = signal<readonly KeptBelief[]>([]);
+export const batches = signal<readonly KeptBatch[]>([]);
+export const pressureMills = signal<readonly KeptPressureMill[]>([]);
+export const balances = signal<readonly KeptBalance[]>([]);
 export const pairs = signal<readonly KeptPair[]>([]);
 /** Entries that do not match their checksum: named, never shown as numbers. */
 export const damaged = signal<readonly Damaged[]>([]);
@@ -53,11 +64,15 @@ type Listed<Name extends string, T> = { readonly [N in Name]: readonly T[] } & {
 
 export function loadAll(): Promise<boolean> {
   return attempt(async () => {
-    const [l, b, m, p] = await Promise.all([
+    const [l, b, m, p, be, ba, pm, bl] = await Promise.all([
       ask<Listed<"lots", KeptLot> & { total: number }>(`api/lots?limit=${mostLots}`),
       ask<Listed<"bands", KeptBand>>("api/bands"),
       ask<Listed<"mills", KeptMill>>("api/mills"),
       ask<Listed<"pairs", KeptPair>>("api/pairs"),
+      ask<Listed<"beliefs", KeptBelief>>("api/beliefs"),
+      ask<Listed<"batches", KeptBatch>>("api/batches"),
+      ask<Listed<"pressureMills", KeptPressureMill>>("api/pressure-mills"),
+      ask<Listed<"balances", KeptBalance>>("api/balances"),
       loadHistory(),
     ]);
     const [mill] = m.mills;
@@ -74,9 +89,14 @@ export function loadAll(): Promise<boolean> {
     takeRuns(whole, new Map(), new Map());
     bands.value = b.bands;
     mills.value = m.mills;
-    trials.value = t.trials;
+    trials.value = t.trials.filter((trial) => trial.asideBecause === null);
+    asideTrials.value = t.trials.filter((trial) => trial.asideBecause !== null);
+    beliefs.value = be.beliefs;
+    batches.value = ba.batches;
+    pressureMills.value = pm.pressureMills;
+    balances.value = bl.balances;
     pairs.value = p.pairs;
-    damaged.value = [l, b, m, p, t, ...whole].flatMap((answer) => answer.damaged);
+    damaged.value = [l, b, m, p, t, be, ba, pm, bl, ...whole].flatMap((answer) => answer.damaged);
     isLoaded.value = true;
   });
 }
@@ -222,7 +242,7 @@ export function changeMill(kept: KeptMill, name: string, mill: Mill): Promise<bo
 /** Keeps trials, all or none. */
 export function keepTrials(
   millId: number,
-  trials: readonly Omit<KeptTrial, "id" | "version" | "millId">[],
+  trials: readonly Omit<KeptTrial, "id" | "version" | "millId" | "asideBecause">[],
 ): Promise<boolean> {
   return attempt(async () => {
     await ask(`api/mills/${millId}/trials`, { method: "POST", body: { trials } });
@@ -230,9 +250,18 @@ export function keepTrials(
   });
 }
 
-export function changeTrial(kept: KeptTrial, name: string, trial: Trial): Promise<boolean> {
-  const { curve } = kept;
-  return changeEntry(`api/trials/${kept.id}`, { name, trial, curve }, kept.version, loadAll);
+export function changeTrial(
+  kept: KeptTrial,
+  to: { readonly name?: string; readonly trial?: Trial; readonly asideBecause?: string | null },
+): Promise<boolean> {
+  const { name, trial, curve, asideBecause } = kept;
+  return changeEntry(
+    `api/trials/${kept.id}`,
+    { name, trial, curve, asideBecause, ...to },
+    kept.version,
+    loadAll,
+    to.asideBecause ?? "",
+  );
 }
 
 export function keepPair(pair: BetPair): Promise<boolean> {
@@ -248,7 +277,7 @@ export function changePair(kept: KeptPair, pair: BetPair): Promise<boolean> {
 
 /** Deletes an entry as it was last seen; undo brings it back. */
 export function remove(
-  list: "lots" | "bands" | "mills" | "trials" | "pairs" | "results",
+  list: "lots" | "bands" | "mills" | "trials" | "pairs" | "results" | "pressure-mills" | "balances",
   kept: { readonly id: number; readonly version: number },
   why: string,
 ): Promise<boolean> {

@@ -1,11 +1,9 @@
-import { computed, signal } from "@preact/signals";
+import { computed } from "@preact/signals";
 import { curveOf, meanCurve } from "#distributions/curve.ts";
 import { pairOfCurves } from "#model/mill/aim/refiredCurve.ts";
+import { leftOut } from "./beliefs.ts";
 import { lots, measurements } from "./kept.ts";
 import { band } from "./subject.ts";
-
-/** Lots whose re-firing is not to be counted, by number. */
-export const leftOut = signal<ReadonlySet<number>>(new Set());
 
 /** Every kept lot that has both milled and re-fired runs, as a pair of mean curves. */
 export const refiredLots = computed(() =>
@@ -27,10 +25,3 @@ export const refirePairs = computed(() =>
     ? []
     : refiredLots.value.filter(({ id }) => !leftOut.value.has(id)).map(({ pair }) => pair),
 );
-
-export function countLot(id: number, counts: boolean): void {
-  const next = new Set(leftOut.value);
-  if (counts) next.delete(id);
-  else next.add(id);
-  leftOut.value = next;
-}

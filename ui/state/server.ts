@@ -111,6 +111,24 @@ export function changeEntry(
   });
 }
 
+/**
+ * Notes the one entry there may be at a path.
+ *
+ * @param kept  what stands there as last seen; null when nothing was noted yet
+ */
+export function noteOnly(
+  path: string,
+  told: object | null,
+  kept: { readonly version: number } | null,
+  then: () => Promise<unknown>,
+): Promise<boolean> {
+  if (kept !== null && told !== null) return changeEntry(path, told, kept.version, then);
+  return attempt(async () => {
+    await ask(path, { method: "PUT", body: told, ...(kept === null ? {} : { version: kept.version }) });
+    await then();
+  });
+}
+
 function newKey(): string {
   return Array.from(crypto.getRandomValues(new Uint32Array(4)), (n) => n.toString(36)).join("-");
 }

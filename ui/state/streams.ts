@@ -1,40 +1,69 @@
 import { computed, signal } from "@preact/signals";
+import type { Balance } from "#api/records.ts";
 import { curveOf } from "#distributions/curve.ts";
 import type { Measured } from "#distributions/measured.ts";
 import { streamsAnswer } from "#model/answers/streamsAnswer.ts";
+import { balances, loadAll } from "./kept.ts";
+import { ask, attempt, changeEntry } from "./server.ts";
 
-export type StreamName = "feed" | "fines" | "coarse";
+export const streamNames = ["feed", "fines", "coarse"] as const;
+export type StreamName = (typeof streamNames)[number];
 
-/** Three tables as they were entered; for this visit. */
-const entered = signal<Readonly<Record<StreamName, Measured | null>>>({
-  feed: null,
-  fines: null,
-  coarse: null,
+const nothing: Balance = { name: "", feed: null, fines: null, coarse: null, fineYield: null };
+/** The number of the balance looked at; 0 for a new one, null for the last that was kept. */
+const chosenId = signal<number | null>(null);
+export const keptBalance = computed(() =>
+  chosenId.value === null
+    ? (balances.value.at(-1) ?? null)
+    : (balances.value.find((b) => b.id === chosenId.value) ?? null),
+);
+/** What was entered and is not kept yet. */
+const edited = signal<Partial<Balance>>({});
+export const isBalanceEdited = computed(() => Object.keys(edited.value).length > 0);
+export const balance = computed<Balance>(() => {
+  const { name, feed, fines, coarse, fineYield } = keptBalance.value ?? nothing;
+  return { name, feed, fines, coarse, fineYield, ...edited.value };
 });
-/** As weighed, per cent; null where it was not. */
-export const fineYieldPercent = signal<number | null>(null);
 
+export function chooseBalance(id: number): void {
+  chosenId.value = id;
+  edited.value = {};
+}
+
+export function enterBalance(change: Partial<Balance>): void {
+  edited.value = { ...edited.value, ...change };
+}
+
+/** A table that says nothing leaves the stream as it was kept. */
 export function enterStream(name: StreamName, curve: Measured | null): void {
-  entered.value = { ...entered.value, [name]: curve };
+  const { [name]: _, ...rest } = edited.value;
+  edited.value = curve === null ? rest : { ...rest, [name]: curve };
+}
+
+export async function keepBalance(): Promise<void> {
+  const kept = keptBalance.value;
+  const body = balance.value;
+  const isKept =
+    kept === null
+      ? await attempt(async () => {
+          const { id } = await ask<{ id: number }>("api/balances", { method: "POST", body });
+          chosenId.value = id;
+          await loadAll();
+        })
+      : await changeEntry(`api/balances/${kept.id}`, body, kept.version, loadAll);
+  if (isKept) edited.value = {};
 }
 
 export const yieldFault = computed(() =>
-  fineYieldPercent.value === null || (fineYieldPercent.value > 0 && fineYieldPercent.value < 100)
+  balance.value.fineYield === null || (balance.value.fineYield > 0 && balance.value.fineYield < 1)
     ? null
     : "Must lie between 0 and 100 %.",
 );
 
-export const missing = computed(() =>
-  (["feed", "fines", "coarse"] as const).filter((name) => entered.value[name] === null),
-);
+export const missing = computed(() => streamNames.filter((name) => balance.value[name] === null));
 
 export const streams = computed(() => {
-  const { feed, fines, coarse } = entered.value;
+  const { feed, fines, coarse, fineYield } = balance.value;
   if (feed === null || fines === null || coarse === null || yieldFault.value !== null) return null;
-  return streamsAnswer({
-    feed: curveOf(feed),
-    fines: curveOf(fines),
-    coarse: curveOf(coarse),
-    fineYield: fineYieldPercent.value === null ? null : fineYieldPercent.value / 100,
-  });
+  return streamsAnswer({ feed: curveOf(feed), fines: curveOf(fines), coarse: curveOf(coarse), fineYield });
 });

@@ -4,17 +4,25 @@ import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { figures } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import {
-  afterMin,
+  batch,
+  batchFault,
   chooseStart,
   course,
-  d50AfterUm,
-  fragmentExponent,
+  enterBatch,
+  isBatchEdited,
   isBatchOpen,
-  rateExponent,
+  keepBatch,
   startChoices,
   startStage,
-  targetUm,
 } from "../state/batch.ts";
+
+const fields = [
+  { name: "afterMin", label: "Measured after", unit: "min", mayBeEmpty: true },
+  { name: "d50AfterUm", label: "D50 then", unit: "µm", mayBeEmpty: true },
+  { name: "targetD50Um", label: "D50 wanted", unit: "µm", mayBeEmpty: true },
+  { name: "rateExponent", label: "Rate goes with size to the power", unit: "", mayBeEmpty: false },
+  { name: "fragmentExponent", label: "Fragments to the power", unit: "", mayBeEmpty: false },
+] as const;
 
 /** A batch mill: how the powder gets finer with time, and how long to a target. */
 export function Batch() {
@@ -35,49 +43,26 @@ export function Batch() {
             onChange={chooseStart}
           />
         )}
-        <NumberField
-          label="Measured after"
-          unit="min"
-          value={afterMin.value}
-          mayBeEmpty
-          onChange={(v) => {
-            afterMin.value = v;
-          }}
-        />
-        <NumberField
-          label="D50 then"
-          unit="µm"
-          value={d50AfterUm.value}
-          mayBeEmpty
-          onChange={(v) => {
-            d50AfterUm.value = v;
-          }}
-        />
-        <NumberField
-          label="D50 wanted"
-          unit="µm"
-          value={targetUm.value}
-          mayBeEmpty
-          onChange={(v) => {
-            targetUm.value = v;
-          }}
-        />
-        <NumberField
-          label="Rate goes with size to the power"
-          unit=""
-          value={rateExponent.value}
-          onChange={(v) => {
-            if (v !== null) rateExponent.value = v;
-          }}
-        />
-        <NumberField
-          label="Fragments to the power"
-          unit=""
-          value={fragmentExponent.value}
-          onChange={(v) => {
-            if (v !== null) fragmentExponent.value = v;
-          }}
-        />
+        {fields.map(({ name, label, unit, mayBeEmpty }) => (
+          <NumberField
+            key={name}
+            label={label}
+            unit={unit}
+            value={batch.value[name]}
+            mayBeEmpty={mayBeEmpty}
+            fault={batchFault(name)}
+            onChange={(v) => {
+              if (v !== null || mayBeEmpty) enterBatch({ [name]: v });
+            }}
+          />
+        ))}
+        <button
+          type="button"
+          disabled={!isBatchEdited.value || fields.some(({ name }) => batchFault(name) !== null)}
+          onClick={() => void keepBatch()}
+        >
+          Keep the batch with the lot
+        </button>
       </p>
       <ErrorBoundary what="The batch">
         <Course />

@@ -1,6 +1,6 @@
 import { usualPriors } from "#model/mill/trials/priors.ts";
 import { NumberField } from "../parts/numberField.tsx";
-import { believe, believed } from "../state/beliefs.ts";
+import { believe, believed, isBeliefEdited, keepBeliefs } from "../state/beliefs.ts";
 import { law } from "../state/wheel.ts";
 
 /** How D50 moves with each factor, what that rests on, and what was believed beforehand: every belief can be changed. */
@@ -47,7 +47,7 @@ export function LawTable() {
           </tbody>
         </table>
       </div>
-      <p class="quiet">What is believed before any trial, assumed until you change it, for this visit:</p>
+      <p class="quiet">What is believed before any trial, assumed until you change it:</p>
       <Beliefs />
     </details>
   );
@@ -94,8 +94,19 @@ function Beliefs() {
           if (v !== null && v > 0) believe({ noise: v / 100 });
         }}
       />
+      <NumberField
+        label="give or take a factor of"
+        unit=""
+        value={Number(Math.exp(b.medianSd).toPrecision(3))}
+        onChange={(v) => {
+          if (v !== null && v > 1) believe({ medianSd: Math.log(v) });
+        }}
+      />
       <button type="button" onClick={() => believe(usualPriors)}>
         As it was
+      </button>
+      <button type="button" disabled={!isBeliefEdited.value} onClick={() => void keepBeliefs()}>
+        Keep these with the mill
       </button>
     </p>
   );

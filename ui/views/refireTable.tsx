@@ -1,5 +1,6 @@
 import { signed } from "../parts/format.ts";
-import { countLot, leftOut, refiredLots } from "../state/refire.ts";
+import { countLot, leftOut } from "../state/beliefs.ts";
+import { refiredLots } from "../state/refire.ts";
 import { band } from "../state/subject.ts";
 
 const shown = [10, 50, 90] as const;

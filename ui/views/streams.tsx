@@ -1,14 +1,34 @@
+import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { listed } from "#model/answers/wording.ts";
 import { separatorPicture } from "#model/pictures/separator.ts";
 import { marked } from "../charts/chartMarks.ts";
 import { LineChart } from "../charts/lineChart.tsx";
+import { Choice } from "../parts/choice.tsx";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
+import { figures } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
-import { enterStream, fineYieldPercent, missing, streams, yieldFault } from "../state/streams.ts";
+import { TextField } from "../parts/textField.tsx";
+import { WithReason } from "../parts/withReason.tsx";
+import { balances, remove } from "../state/kept.ts";
+import {
+  balance,
+  chooseBalance,
+  enterBalance,
+  enterStream,
+  isBalanceEdited,
+  keepBalance,
+  keptBalance,
+  missing,
+  type StreamName,
+  streamNames,
+  streams,
+  yieldFault,
+} from "../state/streams.ts";
 import { CurveEntry } from "./curveEntry.tsx";
 
 /** Three measured streams of a separator, made to agree, and what it parts. */
 export function Streams() {
+  const { fineYield } = balance.value;
   return (
     <details>
       <summary>Stream balance: feed, fines and coarse of a separator</summary>
@@ -16,23 +36,72 @@ export function Streams() {
         Measure what goes into a separator and both powders that leave it, at one setting. Their balance gives
         the share of each size that is thrown back.
       </p>
-      <CurveEntry label="Feed (paste its table)" onChange={(c) => enterStream("feed", c)} />
-      <CurveEntry label="Fines (paste their table)" onChange={(c) => enterStream("fines", c)} />
-      <CurveEntry label="Coarse (paste its table)" onChange={(c) => enterStream("coarse", c)} />
+      <Kept />
+      {streamNames.map((name) => (
+        <Stream key={`${name} ${keptBalance.value?.id} ${keptBalance.value?.version}`} name={name} />
+      ))}
       <NumberField
         label="Fine yield, if weighed"
         unit="%"
-        value={fineYieldPercent.value}
+        value={fineYield === null ? null : Number((100 * fineYield).toPrecision(6))}
         mayBeEmpty
         fault={yieldFault.value}
-        onChange={(v) => {
-          fineYieldPercent.value = v;
-        }}
+        onChange={(v) => enterBalance({ fineYield: v === null ? null : v / 100 })}
       />
       <ErrorBoundary what="The stream balance">
         <Found />
       </ErrorBoundary>
     </details>
+  );
+}
+
+const labels: Readonly<Record<StreamName, string>> = {
+  feed: "Feed (paste its table)",
+  fines: "Fines (paste their table)",
+  coarse: "Coarse (paste its table)",
+};
+
+function Stream({ name }: { name: StreamName }) {
+  const now = balance.value[name];
+  return (
+    <>
+      <CurveEntry label={labels[name]} onChange={(c) => enterStream(name, c)} />
+      {now !== null && (
+        <p class="quiet">
+          The {name} now: {now.shares.length} classes, D50 {figures(sizeAt(curveOf(now), 0.5) ?? 0)} µm.
+        </p>
+      )}
+    </>
+  );
+}
+
+/** Which balance is looked at, and keeping it. */
+function Kept() {
+  const kept = keptBalance.value;
+  const { name } = balance.value;
+  return (
+    <p>
+      {balances.value.length > 0 && (
+        <Choice
+          label="Balance"
+          value={String(kept?.id ?? 0)}
+          options={[...balances.value.map((b) => String(b.id)), "0"]}
+          say={(id) => balances.value.find((b) => String(b.id) === id)?.name ?? "a new one"}
+          onChange={(id) => chooseBalance(Number(id))}
+        />
+      )}
+      <TextField label="Name of the balance" value={name} onChange={(v) => enterBalance({ name: v })} />
+      <button
+        type="button"
+        disabled={!isBalanceEdited.value || name.trim() === "" || yieldFault.value !== null}
+        onClick={() => void keepBalance()}
+      >
+        Keep the balance
+      </button>
+      {kept !== null && (
+        <WithReason verb="Delete" of={kept.name} onDone={(why) => void remove("balances", kept, why)} />
+      )}
+    </p>
   );
 }
 

@@ -5,7 +5,7 @@ import type { Measured } from "#distributions/measured.ts";
 import { readTrials } from "#model/mill/trials/trial.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
-import { keepTrials, trials } from "../state/kept.ts";
+import { asideTrials, keepTrials, trials } from "../state/kept.ts";
 import { CurveEntry } from "./curveEntry.tsx";
 
 const empty = {
@@ -46,7 +46,7 @@ export function TrialForm({ kept }: { kept: KeptMill }) {
           event.preventDefault();
           const { speedRpm, d50Um } = sizes;
           if (wrong !== null || speedRpm === null || d50Um === null) return;
-          const name = `trial ${trials.value.length + 1}`;
+          const name = `trial ${trials.value.length + asideTrials.value.length + 1}`;
           if (await keepTrials(kept.id, [{ name, trial: { ...sizes, speedRpm, d50Um }, curve }])) {
             setEntry(empty);
             setCurve(null);
@@ -115,7 +115,7 @@ function Several({ millId }: { millId: number }) {
         type="button"
         disabled={read === null || read.trials.length === 0}
         onClick={async () => {
-          const from = trials.value.length + 1;
+          const from = trials.value.length + asideTrials.value.length + 1;
           const named = (read?.trials ?? []).map((trial, i) => ({
             name: `trial ${from + i}`,
             trial,

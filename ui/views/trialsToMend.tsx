@@ -4,13 +4,13 @@ import type { Trial } from "#model/mill/trials/trial.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { TextField } from "../parts/textField.tsx";
 import { WithReason } from "../parts/withReason.tsx";
-import { changeTrial, remove, trials } from "../state/kept.ts";
+import { asideTrials, changeTrial, remove, trials } from "../state/kept.ts";
 
-/** The trials as they were noted, to mend a slip or to delete one. */
+/** The trials as they were noted, to mend a slip, to set one aside with the reason, or to delete it. */
 export function TrialsToMend() {
   return (
     <ul class="plain">
-      {trials.value.map((kept) => (
+      {[...trials.value, ...asideTrials.value].map((kept) => (
         <TrialToMend key={`${kept.id} ${kept.version}`} kept={kept} />
       ))}
     </ul>
@@ -32,6 +32,27 @@ function TrialToMend({ kept }: { kept: KeptTrial }) {
       >
         Mend
       </button>{" "}
+      {kept.asideBecause === null ? (
+        <WithReason
+          isInRow
+          isNeeded
+          verb="Set aside"
+          of={kept.name}
+          onDone={(asideBecause) => void changeTrial(kept, { asideBecause })}
+        />
+      ) : (
+        <>
+          set aside: {kept.asideBecause}{" "}
+          <button
+            type="button"
+            class="small"
+            aria-label={`Count ${kept.name} again`}
+            onClick={() => void changeTrial(kept, { asideBecause: null })}
+          >
+            Count it again
+          </button>
+        </>
+      )}{" "}
       <WithReason isInRow verb="Delete" of={kept.name} onDone={(why) => void remove("trials", kept, why)} />
       {isOpen && <TrialForm kept={kept} />}
     </li>
@@ -64,7 +85,7 @@ function TrialForm({ kept }: { kept: KeptTrial }) {
     <form
       onSubmit={(event) => {
         event.preventDefault();
-        void changeTrial(kept, name.trim(), trial);
+        void changeTrial(kept, { name: name.trim(), trial });
       }}
     >
       <TextField label="Name of the trial" value={name} onChange={setName} />
