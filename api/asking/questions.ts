@@ -9,6 +9,7 @@ import { describeAnswer } from "#model/answers/describeAnswer.ts";
 import { finesAnswer } from "#model/answers/finesAnswer.ts";
 import { fitAnswer } from "#model/answers/fitAnswer.ts";
 import { type LotsBy, lotsByOptions } from "#model/answers/lotsOf.ts";
+import { pressureAnswer } from "#model/answers/pressureAnswer.ts";
 import { type Rescue, rescueAnswer } from "#model/answers/rescueAnswer.ts";
 import { runsAnswer } from "#model/answers/runsAnswer.ts";
 import { surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
@@ -19,6 +20,7 @@ import type { RefirePair } from "#model/mill/aim/refire.ts";
 import type { Circuit } from "#model/mill/grinding/circuit.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
+import type { PressureTrial } from "#model/mill/wheelless/pressureLaw.ts";
 import { type CvLimitsName, cvLimits, cvLimitsNames } from "#model/runs/cvLimits.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 import {
@@ -62,6 +64,7 @@ export const verbFlags = {
   scalp: ["cut", "at", "sharpness", "band"],
   against: [],
   history: ["of", "factors", "level"],
+  pressure: ["trials", "pressure", "feed", "target-d50", "rated"],
   stages: ["names", "below", "masses", "percentiles", "level"],
   wheel: ["mill", "trials", "speed", "flow", "feed", "target-d50", "level", "band", "refire"],
 } as const;
@@ -229,6 +232,20 @@ export function askWheel({ mill, trials, band, refire, problems }: WheelAsked, g
     }),
   });
   return { ...answer, problems: [...problems, ...answer.problems] };
+}
+
+/** A mill without a wheel. @param read  its trials, and what was said while reading */
+export function askPressure(
+  read: { readonly trials: readonly PressureTrial[]; readonly problems: readonly Problem[] },
+  given: Given,
+) {
+  const answer = pressureAnswer(read.trials, {
+    pressureBar: numberOption(given, "pressure") ?? null,
+    feedKgPerH: numberOption(given, "feed") ?? null,
+    targetD50Um: numberOption(given, "target-d50") ?? null,
+    ratedBar: numberOption(given, "rated") ?? null,
+  });
+  return { ...answer, problems: [...read.problems, ...answer.problems] };
 }
 
 /** The steady product, or nulls where the circuit could not be read. */

@@ -68,6 +68,8 @@ const aliases: Readonly<Record<string, string>> = {
   speedRpm: "speed",
   flowM3PerH: "flow",
   feedKgPerH: "feed",
+  pressureBar: "pressure",
+  ratedBar: "rated",
   belowUm: "below",
 };
 

@@ -14,6 +14,7 @@ import { describe } from "./describe.ts";
 import { fines } from "./fines.ts";
 import { fit } from "./fit.ts";
 import { lots } from "./lots.ts";
+import { pressure } from "./pressure.ts";
 import { restore } from "./restore.ts";
 import { runs } from "./runs.ts";
 import { sheet } from "./sheet.ts";
@@ -34,6 +35,7 @@ const commands: ReadonlyMap<string, Command> = new Map(
     fines,
     wheel,
     circuit,
+    pressure,
     stages,
     lots,
     backup,

@@ -4,6 +4,7 @@ import { readRefire } from "#model/mill/aim/refire.ts";
 import { parseCircuit } from "#model/mill/grinding/circuitFile.ts";
 import { parseMill } from "#model/mill/mill.ts";
 import { readTrials } from "#model/mill/trials/trial.ts";
+import { readPressureTrials } from "#model/mill/wheelless/pressureLaw.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
 import {
   askCheck,
@@ -12,13 +13,14 @@ import {
   askDescribe,
   askFines,
   askFit,
+  askPressure,
   askRuns,
   askSurface,
   askWheel,
 } from "../asking/questions.ts";
 import { givenOf, optionsSchema, problemSchema, readRequest, tableSchema } from "../asking/requests.ts";
 import { UnusableInput } from "../asking/words.ts";
-import { trialSchema } from "../store/stored.ts";
+import { pressureTrialSchema, trialSchema } from "../store/stored.ts";
 import { documented } from "./shared.ts";
 
 const answerSchema = z.looseObject({ problems: z.array(problemSchema).readonly() });
@@ -165,6 +167,24 @@ export function answerRoutes(app: OpenAPIHono): void {
         problems: [...problems, ...read.problems, ...band.problems, ...refire.problems],
       };
       return Response.json(askWheel(asked, given), { status: 200 });
+    },
+  );
+
+  app.openapi(
+    question(
+      "pressure",
+      "A mill without a wheel: the D50 to expect, and the pressure for a target",
+      z.object({
+        trials: z
+          .union([z.string(), z.array(pressureTrialSchema)])
+          .openapi({ description: "Trials under pressureBar, feedKgPerH, d50Um as text, or its rows" }),
+        options: optionsSchema,
+      }),
+    ),
+    (c) => {
+      const { trials: sent, options } = c.req.valid("json");
+      const read = typeof sent === "string" ? readPressureTrials(sent, null) : { trials: sent, problems: [] };
+      return Response.json(askPressure(read, givenOf(options, "pressure")));
     },
   );
 

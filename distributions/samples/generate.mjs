@@ -238,6 +238,16 @@ write(
   ),
 );
 
+// — a jet mill without a wheel: its trials at pressures and feeds —
+const pressureRows = [
+  [5, 8, 5.02],
+  [6, 8, 4.57],
+  [6, 10, 4.74],
+  [7, 8, 4.31],
+  [8, 9, 4.06],
+].map((row) => row.join(","));
+write("mill/pressure-trials.csv", ["pressureBar,feedKgPerH,d50Um", ...pressureRows, ""].join("\n"));
+
 // — the same mill as a circuit: crushed powder in, a wheel that cuts at 4.4 µm —
 write(
   "mill/circuit.json",

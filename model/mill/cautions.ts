@@ -1,12 +1,15 @@
 import type { Mill } from "./mill.ts";
 
+export const cautionForJets =
+  "Compressed gas stores energy: keep to the vessel's and hoses' ratings, and release pressure before opening anything.";
+
 /** What a careful person would say beside the slider. It says nothing about what is allowed: plate, manual and local rules do. */
 export function cautionsFor(mill: Mill): string[] {
   const cautions = [
     mill.ratedSpeedRpm === null
       ? "No rated speed is entered, so no speed is suggested. Take it from the machine's plate, or from the limit your engineer set."
       : "Stay under the speed on the machine's plate or the one your engineer set. This page does not know the state of wheel, bearings or guards.",
-    "Compressed gas stores energy: keep to the vessel's and hoses' ratings, and release pressure before opening anything.",
+    cautionForJets,
     "Fine powder floats and may be breathed in: keep the line closed and under extraction, and ask your hygienist about the respirable share.",
     "Metal, carbon and other powders that can burn may explode as dust: have the powder tested before it is milled in air.",
   ];

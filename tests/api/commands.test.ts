@@ -64,6 +64,7 @@ describe("every example of docs/commands.md", () => {
       "fines",
       "wheel",
       "circuit",
+      "pressure",
       "stages",
       "lots",
       "backup",
@@ -122,6 +123,21 @@ describe("exit codes and outputs", () => {
     expect(
       (await fineband(["wheel", "--mill", "distributions/samples/mill/mill.json", "--speed", "9500"])).exit,
     ).toBe(1);
+  });
+  test("pressure is 0 with an answer, 1 when something asked is refused, 2 without trials or with a bad row", async () => {
+    const trials = "distributions/samples/mill/pressure-trials.csv";
+    const of = (...more: string[]) => fineband(["pressure", "--trials", trials, ...more, "--json"]);
+    const answer = await of("--pressure", "6.5", "--target-d50", "4.2", "--rated", "9");
+    expect(answer.exit).toBe(0);
+    const { d50Um, pressureBar, refused } = JSON.parse(answer.out);
+    expect(d50Um.low).toBeLessThan(d50Um.median);
+    expect(pressureBar.low).toBeLessThan(pressureBar.median);
+    expect(refused).toEqual([]);
+    expect((await of("--target-d50", "4.2")).exit).toBe(1);
+    expect((await of("--pressure", "0")).exit).toBe(2);
+    expect((await fineband(["pressure"])).exit).toBe(2);
+    const bad = "pressureBar,feedKgPerH,d50Um\n5,8,5\nx,8,4\n";
+    expect((await fineband(["pressure", "--trials", "-", "--pressure", "5"], bad)).exit).toBe(2);
   });
   test("circuit is 1 where a size is stuck, 2 where it cannot be read", async () => {
     const circuit = JSON.parse(readFileSync(join(root, "distributions/samples/mill/circuit.json"), "utf8"));

@@ -38,6 +38,36 @@ describe("the wheel plan in a real browser", () => {
       .first()
       .waitFor();
     expect(await wordsOf(page.locator("h1"))).not.toBe(before);
+    await page.reload();
+    await page
+      .getByText(/two lots/)
+      .first()
+      .waitFor();
+    await page.getByText("What re-firing did to your lots").click();
+    await page.getByRole("checkbox", { name: /lot 09/ }).check();
+    await page.waitForFunction(
+      (was) => document.querySelector("h1")?.textContent?.replaceAll("\u00a0", " ") === was,
+      before,
+    );
+    await page.close();
+  });
+
+  test("a trial is set aside with its reason, speaks no more, and counts again", async () => {
+    const { page, faults } = await served.open("#/wheel");
+    const before = await wordsOf(page.locator("h1"));
+    const count = await wordsOf(page.getByText(/^The \d+ trials$/));
+    await page.getByText(/^The \d+ trials$/).click();
+    await page.getByRole("button", { name: "Set aside trial 3" }).click();
+    await page.getByLabel("Why", { exact: true }).fill("the sieve was torn");
+    await page.getByRole("button", { name: "Set aside trial 3" }).click();
+    await page.getByText("set aside: the sieve was torn").waitFor();
+    expect(await wordsOf(page.locator("h1"))).not.toBe(before);
+    await page.reload();
+    await page.getByText(/^The \d+ trials$/).click();
+    await page.getByRole("button", { name: "Count trial 3 again" }).click();
+    await page.getByText(count, { exact: true }).waitFor();
+    expect(await wordsOf(page.locator("h1"))).toBe(before);
+    expect(faults).toEqual([]);
     await page.close();
   });
 
@@ -154,8 +184,18 @@ describe("the wheel plan in a real browser", () => {
     await page.getByText("More gas or more wheel?").click();
     await page.getByLabel("Run-to-run scatter of D50").fill("20");
     expect(await wordsOf(page.locator("h1"))).not.toBe(before);
+    const after = await wordsOf(page.locator("h1"));
+    const keep = page.getByRole("button", { name: "Keep these with the mill" });
+    await keep.click();
+    await page.waitForFunction(() => document.querySelector("button[disabled]") !== null);
+    await page.reload();
+    await page.getByText("More gas or more wheel?").click();
+    expect(await page.getByLabel("Run-to-run scatter of D50").inputValue()).toBe("20");
+    expect(await wordsOf(page.locator("h1"))).toBe(after);
     await page.getByRole("button", { name: "As it was" }).click();
     expect(await wordsOf(page.locator("h1"))).toBe(before);
+    await keep.click();
+    await page.waitForFunction(() => document.querySelector("button[disabled]") !== null);
     await page.close();
   });
 
@@ -195,6 +235,27 @@ describe("the wheel plan in a real browser", () => {
     await page.close();
   });
 
+  test("a balance is kept as far as it was entered", async () => {
+    const { page, faults } = await served.open("#/wheel");
+    await page.getByText("Stream balance").click();
+    await page
+      .getByLabel("Fines (paste their table)", { exact: true })
+      .fill("lower,upper,volume %\n1,2,30\n2,4,50\n4,8,20\n");
+    await page.getByLabel("Fine yield, if weighed").fill("40");
+    await page.getByLabel("Name of the balance").fill("5,400 rpm");
+    await page.getByRole("button", { name: "Keep the balance" }).click();
+    await page.getByRole("button", { name: "Delete 5,400 rpm" }).waitFor();
+    await page.reload();
+    await page.getByText("Stream balance").click();
+    await page.getByText("The fines now: 3 classes, D50 2.64 µm.").waitFor();
+    await page.getByText("Still missing: feed and coarse.").waitFor();
+    expect(await page.getByLabel("Fine yield, if weighed").inputValue()).toBe("40");
+    await page.getByLabel("Balance", { exact: true }).selectOption({ label: "a new one" });
+    await page.getByText("Still missing: feed, fines and coarse.").waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
   test("a batch: one measurement gives the rate, and the time to a size", async () => {
     const { page, faults } = await served.open("#/wheel");
     await page.getByText("Batch milling").click();
@@ -202,6 +263,16 @@ describe("the wheel plan in a real browser", () => {
     await page.getByLabel("D50 then").fill("6");
     await page.getByLabel("D50 wanted").fill("3");
     await page.getByText(/D50 3.00 µm takes \d+(\.\d+)? min/).waitFor();
+    const keep = page.getByRole("button", { name: "Keep the batch with the lot" });
+    await keep.click();
+    await page.waitForFunction(() => document.querySelectorAll("button[disabled]").length > 0);
+    await page.reload();
+    await page.getByText("Batch milling").click();
+    await page.getByText(/D50 3.00 µm takes \d+(\.\d+)? min/).waitFor();
+    expect(await page.getByLabel("Measured after").inputValue()).toBe("30");
+    await page.getByLabel("Fragments to the power").fill("0");
+    await page.getByText("Must be above zero.").waitFor();
+    await page.getByLabel("Fragments to the power").fill("1.4");
     await page.getByLabel("D50 then").fill("60");
     await page.getByText(/is no finer than at the start/).waitFor();
     expect(faults).toEqual([]);
@@ -211,16 +282,24 @@ describe("the wheel plan in a real browser", () => {
   test("a mill without a wheel answers from its own trials, and suggests nothing without a rating", async () => {
     const { page, faults } = await served.open("#/wheel");
     await page.getByText("A mill without a wheel").click();
-    await page.getByText("No trial yet").waitFor();
+    await page.getByText(/There is no trial yet/).waitFor();
     await page
       .getByLabel(/Its trials, under the headings/)
       .fill("pressureBar,feedKgPerH,d50Um\n5,8,5\n6,8,4.6\n8,8,4\n");
     await page.getByLabel("D50 to reach").fill("4.2");
-    await page.getByText(/No rated pressure is entered, so none is suggested/).waitFor();
+    await page.getByText(/no rated pressure is entered, so none is suggested/).waitFor();
     await page.getByLabel("Rated pressure, from the plate").fill("9");
     await page.getByText(/For D50 4.20 µm run 7\.\d+ bar/).waitFor();
-    await page.getByLabel("Nozzle pressure").fill("10");
+    await page.getByLabel("Nozzle pressure", { exact: true }).fill("10");
     await page.getByText(/10.0 bar is above the rated 9.00 bar/).waitFor();
+    await page.getByRole("img", { name: /D50 against nozzle pressure/ }).waitFor();
+    await page.getByLabel("Its name").fill("Flat mill");
+    await page.getByRole("button", { name: "Keep this mill and its trials" }).click();
+    await page.getByRole("button", { name: "Delete Flat mill" }).waitFor();
+    await page.reload();
+    await page.getByText("A mill without a wheel").click();
+    await page.getByLabel("D50 to reach").fill("4.2");
+    await page.getByText(/For D50 4.20 µm run 7\.\d+ bar/).waitFor();
     expect(faults).toEqual([]);
     await page.close();
   });

@@ -1,56 +1,176 @@
-import { useState } from "preact/hooks";
-import { pressureAnswer } from "#model/answers/pressureAnswer.ts";
-import { readPressureTrials } from "#model/mill/wheelless/pressureLaw.ts";
+import { pressurePriors } from "#model/mill/wheelless/pressureLaw.ts";
+import type { Mark } from "../charts/chartMarks.ts";
+import { LineChart } from "../charts/lineChart.tsx";
+import { ErrorBoundary } from "../parts/errorBoundary.tsx";
+import { figures } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
+import { TextField } from "../parts/textField.tsx";
+import { WithReason } from "../parts/withReason.tsx";
+import { remove } from "../state/kept.ts";
+import {
+  entered,
+  enterPressureMill,
+  isPressureMillEdited,
+  keepPressureMill,
+  keptPressureMill,
+  pressureCurve,
+  pressureHeadings,
+  pressurePlan,
+  pressureTrials,
+  triedBar,
+  triedFeedKgPerH,
+  wantedD50Um,
+} from "../state/wheelless.ts";
 
-const nothing = { pressureBar: null, feedKgPerH: null, targetD50Um: null, ratedBar: null };
-type Asked = { readonly [K in keyof typeof nothing]: number | null };
+const tried = [
+  { signal: triedBar, label: "Nozzle pressure", unit: "bar gauge" },
+  { signal: triedFeedKgPerH, label: "Feed to the jets", unit: "kg/h" },
+  { signal: wantedD50Um, label: "D50 to reach", unit: "µm" },
+] as const;
 
-const fields: readonly { key: keyof Asked; label: string; unit: string }[] = [
-  { key: "ratedBar", label: "Rated pressure, from the plate", unit: "bar gauge" },
-  { key: "pressureBar", label: "Nozzle pressure", unit: "bar gauge" },
-  { key: "feedKgPerH", label: "Feed to the jets", unit: "kg/h" },
-  { key: "targetD50Um", label: "D50 to reach", unit: "µm" },
-];
+const faultOf = (value: number | null, unit: string) =>
+  value !== null && !(value > 0) ? `Must be above 0 ${unit}.` : null;
 
-/** A jet mill without a wheel: pressure and feed are all there is to set; from its own trials, for this visit. */
+/** A jet mill without a wheel: pressure and feed are all there is to set; from its own trials. */
 export function Wheelless() {
-  const [text, setText] = useState("");
-  const [asked, setAsked] = useState<Asked>(nothing);
-  const read = text.trim() === "" ? null : readPressureTrials(text);
+  const plan = pressurePlan.value;
   return (
     <details>
       <summary>A mill without a wheel: pressure and feed</summary>
-      <label for="pressure-trials">Its trials, under the headings </label>
-      <code>pressureBar,feedKgPerH,d50Um</code>
-      <textarea
-        id="pressure-trials"
-        spellcheck={false}
-        value={text}
-        onInput={(event) => setText(event.currentTarget.value)}
-      />
-      {read !== null && <ProblemList problems={read.problems} />}
+      <Machine />
       <p>
-        {fields.map(({ key, label, unit }) => (
+        {tried.map(({ signal, label, unit }) => (
           <NumberField
-            key={key}
+            key={label}
             label={label}
             unit={unit}
-            value={asked[key]}
+            value={signal.value}
             mayBeEmpty
-            fault={asked[key] !== null && !(asked[key] > 0) ? `Must be above 0 ${unit}.` : null}
-            onChange={(v) => setAsked({ ...asked, [key]: v })}
+            fault={faultOf(signal.value, unit)}
+            onChange={(v) => {
+              signal.value = v;
+            }}
           />
         ))}
       </p>
       <p class="lead" aria-live="polite">
-        {pressureAnswer(read?.trials ?? [], asked).sentence}
+        {plan?.sentence ?? "Every entry must be above zero, so nothing is answered."}
       </p>
+      {(plan?.warnings.length ?? 0) > 0 && (
+        <ul class="problems">
+          {plan?.warnings.map((w) => (
+            <li key={w}>{w}</li>
+          ))}
+        </ul>
+      )}
+      <ErrorBoundary what="The picture of pressures">
+        <Picture />
+      </ErrorBoundary>
       <p class="quiet">
-        Assumed until trials say otherwise: D50 goes with pressure to the power −0.5 ± 0.5 and with feed to
-        0.15 ± 0.15. Keep to the ratings of vessel and hoses, and release pressure before opening anything.
+        Assumed until trials say otherwise: D50 goes with pressure to the power{" "}
+        {said(pressurePriors.pressure)} and with feed to {said(pressurePriors.feed)}. Keep to the ratings of
+        vessel and hoses, and release pressure before opening anything.
       </p>
     </details>
+  );
+}
+
+const said = ({ mean, sd }: { mean: number; sd: number }) =>
+  `${mean < 0 ? "−" : ""}${Math.abs(mean)} ± ${sd}`;
+
+/** Name, rating and trials, which are kept. */
+function Machine() {
+  const kept = keptPressureMill.value;
+  const { name, ratedBar, text } = entered.value;
+  const { problems } = pressureTrials.value;
+  const fault = faultOf(ratedBar, "bar");
+  return (
+    <>
+      <TextField label="Its name" value={name} onChange={(v) => enterPressureMill({ name: v })} />
+      <NumberField
+        label="Rated pressure, from the plate"
+        unit="bar gauge"
+        value={ratedBar}
+        mayBeEmpty
+        fault={fault}
+        onChange={(v) => enterPressureMill({ ratedBar: v })}
+      />
+      <br />
+      <label for="pressure-trials">Its trials, under the headings </label>
+      <code>{pressureHeadings}</code>
+      <textarea
+        id="pressure-trials"
+        spellcheck={false}
+        value={text}
+        onInput={(event) => enterPressureMill({ text: event.currentTarget.value })}
+      />
+      <ProblemList problems={problems} />
+      <p>
+        <button
+          type="button"
+          disabled={
+            !isPressureMillEdited.value || name.trim() === "" || fault !== null || problems.length > 0
+          }
+          onClick={() => void keepPressureMill()}
+        >
+          Keep this mill and its trials
+        </button>{" "}
+        {kept !== null && (
+          <WithReason
+            verb="Delete"
+            of={kept.name}
+            onDone={(why) => void remove("pressure-mills", kept, why)}
+          />
+        )}
+      </p>
+    </>
+  );
+}
+
+function Picture() {
+  const curve = pressureCurve.value;
+  if (curve === null) return null;
+  const { pressures, at, trials } = curve;
+  const sizes = [...at.flatMap((a) => [a.low, a.high]), ...trials.map((t) => t.d50Um)];
+  const rated = entered.value.ratedBar;
+  const marks: Mark[] = [
+    ...trials.map((t) => ({ kind: "point" as const, x: t.pressureBar, y: t.d50Um })),
+    ...(rated === null ? [] : [{ kind: "wall" as const, x: rated, label: `rated ${rated}` }]),
+    ...(wantedD50Um.value === null || !(wantedD50Um.value > 0)
+      ? []
+      : [
+          {
+            kind: "strip" as const,
+            low: wantedD50Um.value / 1.002,
+            high: wantedD50Um.value * 1.002,
+            label: "wanted",
+          },
+        ]),
+  ];
+  return (
+    <LineChart
+      finding={`D50 against nozzle pressure; ${trials.length} trials as points; the shaded stretch holds nine tenths of further runs.`}
+      height={240}
+      x={{
+        label: "nozzle pressure, bar gauge",
+        range: [(pressures[0] ?? 1) * 0.97, Math.max(pressures.at(-1) ?? 10, rated ?? 0) * 1.03],
+        show: (v) => `${figures(v)} bar`,
+      }}
+      y={{
+        label: "D50, µm",
+        range: [Math.min(...sizes) / 1.1, Math.max(...sizes) * 1.1],
+        log: true,
+        show: (v) => `${figures(v)} µm`,
+      }}
+      xs={pressures}
+      lines={[
+        { key: "high", label: "95 % below", stroke: "edge", values: at.map((a) => a.high) },
+        { key: "low", label: "5 % below", stroke: "edge", values: at.map((a) => a.low) },
+        { key: "median", label: "D50", stroke: "median", values: at.map((a) => a.median) },
+      ]}
+      fills={[{ highKey: "high", lowKey: "low", ink: "ribbon" }]}
+      marks={marks}
+    />
   );
 }

@@ -39,13 +39,19 @@ export function aboveRated(mill: Mill, speedRpm: number): Reason | null {
 
 /** A trial that the others contradict must be looked at before any of them is believed. */
 export function oddTrial(fit: TrialFit): Reason | null {
-  const z = fit.leaveOneOutZ;
+  return contradicting(fit.leaveOneOutZ, (i) => {
+    const trial = fit.trials[i];
+    return `${whole(trial?.speedRpm ?? 0)} rpm, D50 ${trial?.d50Um} µm`;
+  });
+}
+
+/** @param z  leave-one-out z of each trial @param said  a trial in words */
+export function contradicting(z: readonly number[], said: (index: number) => string): Reason | null {
   const worst = z.reduce((at, value, i) => (Math.abs(value) > Math.abs(z[at] ?? 0) ? i : at), 0);
   const value = z[worst] ?? 0;
   if (!(Math.abs(value) > oddTrialZ)) return null;
-  const trial = fit.trials[worst];
   return {
-    reason: `trial ${worst + 1} (${whole(trial?.speedRpm ?? 0)} rpm, D50 ${trial?.d50Um} µm) contradicts the others: z = ${value.toFixed(1)}`,
+    reason: `trial ${worst + 1} (${said(worst)}) contradicts the others: z = ${value.toFixed(1)}`,
     remedy: "Check its speed, flow and measurement; correct it or set it aside.",
   };
 }

@@ -1,7 +1,15 @@
 import type { Problem } from "#distributions/problem.ts";
 import { readColumns } from "#distributions/tables/readColumns.ts";
-import { type Posterior, posteriorOf, predict, predictionQuantile } from "../trials/posterior.ts";
-import { intervalOf, type SizeInterval } from "../trials/trialFit.ts";
+import { normalQuantile } from "#model/runs/normal.ts";
+import {
+  chanceBelow,
+  type Posterior,
+  type Prediction,
+  posteriorOf,
+  predict,
+  predictionQuantile,
+} from "../trials/posterior.ts";
+import { farthestFactor } from "../trials/setPoint.ts";
 
 /** A run of a jet mill without a wheel: only pressure and feed can be set. */
 export interface PressureTrial {
@@ -17,6 +25,8 @@ export interface PressureLaw {
   readonly referenceBar: number;
   readonly referenceKgPerH: number | null;
   readonly posterior: Posterior;
+  /** Leave-one-out z of each trial; empty below three trials. */
+  readonly leaveOneOutZ: readonly number[];
 }
 
 /** Judgements of ours, shown as such: harder jets grind finer, more feed coarser; nothing is believed of the size itself. */
@@ -26,23 +36,37 @@ export const pressurePriors = {
 } as const;
 const noise = { degrees: 4, scale: 0.05 } as const;
 
-/** How far outside the trials the law is believed. */
-const farthest = 1.5;
-
 /** @returns null without a trial: there is no physics to stand in for one. Source: docs/science.md#powder-and-process. */
 export function pressureLaw(trials: readonly PressureTrial[]): PressureLaw | null {
   const referenceBar = geometricMean(trials.map((t) => t.pressureBar));
   if (referenceBar === null) return null;
   const referenceKgPerH = geometricMean(trials.flatMap((t) => t.feedKgPerH ?? []));
   const of = { trials, referenceBar, referenceKgPerH };
-  return {
-    ...of,
-    posterior: posteriorOf(
-      trials.map((t) => rowOf(of, t.pressureBar, t.feedKgPerH)),
-      trials.map((t) => Math.log(t.d50Um)),
+  const rows = trials.map((t) => rowOf(of, t.pressureBar, t.feedKgPerH));
+  const ys = trials.map((t) => Math.log(t.d50Um));
+  const learned = (counts: (i: number) => boolean) =>
+    posteriorOf(
+      rows.filter((_, i) => counts(i)),
+      ys.filter((_, i) => counts(i)),
       [{ mean: 0, sd: null }, pressurePriors.pressure, pressurePriors.feed],
       noise,
-    ),
+    );
+  return {
+    ...of,
+    posterior: learned(() => true),
+    leaveOneOutZ:
+      trials.length < 3
+        ? []
+        : rows.map((row, i) => {
+            const p = chanceBelow(
+              predict(
+                learned((j) => j !== i),
+                row,
+              ),
+              ys[i] ?? 0,
+            );
+            return normalQuantile(Math.min(Math.max(p, 1e-15), 1 - 1e-15));
+          }),
   };
 }
 
@@ -62,50 +86,59 @@ function geometricMean(values: readonly number[]): number | null {
     : Math.exp(values.reduce((sum, v) => sum + Math.log(v), 0) / values.length);
 }
 
-/** D50 of one further run, or why it is not given. */
-export function d50AtPressure(
-  law: PressureLaw,
-  pressureBar: number,
-  feedKgPerH: number | null,
-  level: number,
-): { readonly d50Um: SizeInterval | null; readonly why: string | null } {
-  const tried = law.trials.map((t) => t.pressureBar);
-  const outside = Math.max(pressureBar / Math.max(...tried), Math.min(...tried) / pressureBar);
-  if (outside > farthest)
-    return {
-      d50Um: null,
-      why: `the pressure lies ${outside.toFixed(2)} times outside your trials; run one nearer to it first`,
-    };
-  return { d50Um: intervalOf(predict(law.posterior, rowOf(law, pressureBar, feedKgPerH)), level), why: null };
+/** What one further run at a setting would give, as ln D50 in µm. */
+export function atPressure(law: PressureLaw, pressureBar: number, feedKgPerH: number | null): Prediction {
+  return predict(law.posterior, rowOf(law, pressureBar, feedKgPerH));
 }
 
-/** The pressure at which half of all runs reach a D50; null where none does within 1.5 times the trials and the limit given. */
+/** Pressures at which the trials may be believed, never above what is permitted. */
+export function pressureLimits(
+  { trials }: PressureLaw,
+  highestBar: number,
+): { readonly lowestBar: number; readonly highestBar: number } {
+  const tried = trials.map((t) => t.pressureBar);
+  return {
+    lowestBar: Math.min(...tried) / farthestFactor,
+    highestBar: Math.min(highestBar, Math.max(...tried) * farthestFactor),
+  };
+}
+
+/**
+ * The pressure at which a share of runs reaches a D50.
+ *
+ * @param share  of runs that come out at that size or finer, 0 … 1
+ * @returns      null where no pressure within the limits does
+ */
 export function pressureForD50(
   law: PressureLaw,
   d50Um: number,
   feedKgPerH: number | null,
-  highestBar: number,
+  ratedBar: number,
+  share: number,
 ): number | null {
-  const tried = law.trials.map((t) => t.pressureBar);
-  const median = (ln: number) =>
-    predictionQuantile(predict(law.posterior, rowOf(law, Math.exp(ln), feedKgPerH)), 0.5) - Math.log(d50Um);
-  let low = Math.log(Math.min(...tried) / farthest);
-  let high = Math.log(Math.min(highestBar, Math.max(...tried) * farthest));
-  if (!(high > low) || median(low) < 0 || median(high) > 0) return null;
+  const limits = pressureLimits(law, ratedBar);
+  const over = (ln: number) =>
+    predictionQuantile(atPressure(law, Math.exp(ln), feedKgPerH), share) - Math.log(d50Um);
+  let low = Math.log(limits.lowestBar);
+  let high = Math.log(limits.highestBar);
+  if (!(high > low) || over(low) < 0 || over(high) > 0) return null;
   while (high - low > 1e-9) {
     const mid = (low + high) / 2;
-    if (median(mid) > 0) low = mid;
+    if (over(mid) > 0) low = mid;
     else high = mid;
   }
   return Math.exp((low + high) / 2);
 }
 
 /** Reads trials under pressureBar, feedKgPerH, d50Um; the feed may be empty. */
-export function readPressureTrials(text: string): {
+export function readPressureTrials(
+  text: string,
+  file: string | null,
+): {
   trials: readonly PressureTrial[];
   problems: readonly Problem[];
 } {
-  const { rows, problems } = readColumns(text, null, {
+  const { rows, problems } = readColumns(text, file, {
     words: [],
     required: ["pressureBar", "d50Um"],
     optional: ["feedKgPerH"],

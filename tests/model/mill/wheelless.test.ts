@@ -14,8 +14,10 @@ describe("a mill without a wheel", () => {
   test("its law comes back from trials that follow it, and the pressure for a D50 is the law's", () => {
     const a = pressureAnswer(lawful, { ...asked, pressureBar: 7, targetD50Um: 10 * 7 ** -0.6 });
     expect(a.d50Um?.median).toBeCloseTo(10 * 7 ** -0.6, 1);
-    expect(a.pressureBar).toBeGreaterThan(6.7);
-    expect(a.pressureBar).toBeLessThan(7.3);
+    expect(a.pressureBar?.median).toBeGreaterThan(6.7);
+    expect(a.pressureBar?.median).toBeLessThan(7.3);
+    expect(a.pressureBar?.low).toBeLessThan(a.pressureBar?.median ?? 0);
+    expect(a.pressureBar?.reachProbability).toBeGreaterThan(0.5);
     expect(a.d50Um?.low).toBeLessThan(a.d50Um?.median ?? 0);
   });
   test.each([
@@ -24,12 +26,30 @@ describe("a mill without a wheel", () => {
     ["a pressure far outside the trials", lawful, { ...asked, pressureBar: 1 }, /times outside your trials/],
     ["no rating", lawful, { ...asked, ratedBar: null, targetD50Um: 3 }, /none is suggested/],
     ["a target out of reach", lawful, { ...asked, targetD50Um: 1 }, /not reached/],
-    ["an entry of zero", lawful, { ...asked, pressureBar: 0 }, /above zero/],
-  ])("%s is said", (_, trials, ask, words) => {
-    expect(pressureAnswer(trials, ask).sentence).toMatch(words);
+    [
+      "a trial that contradicts the others",
+      [...lawful, { pressureBar: 7, feedKgPerH: 8, d50Um: 30 }],
+      { ...asked, pressureBar: 5 },
+      /trial 5 .* contradicts the others.*set it aside/,
+    ],
+  ])("%s is refused, with the reason and what would help", (_, trials, ask, words) => {
+    const { sentence, refused } = pressureAnswer(trials, ask);
+    expect(sentence).toMatch(words);
+    expect(refused).toHaveLength(1);
+    expect(refused[0]?.remedy).toMatch(/\.$/);
+  });
+  test("an entry of zero breaks a rule", () => {
+    expect(() => pressureAnswer(lawful, { ...asked, pressureBar: 0 })).toThrow(/above zero/);
+  });
+  test("outside the trials it extrapolates and says so; at one pressure the exponent is the prior", () => {
+    expect(pressureAnswer(lawful, { ...asked, pressureBar: 9 }).warnings.join()).toMatch(/Extrapolates/);
+    expect(pressureAnswer(lawful.slice(0, 1), { ...asked, pressureBar: 4 }).warnings.join()).toMatch(
+      /one pressure/,
+    );
+    expect(pressureAnswer(lawful, { ...asked, pressureBar: 6 }).warnings).toEqual([]);
   });
   test("a bad row loses itself alone", () => {
-    const { trials, problems } = readPressureTrials("pressureBar,feedKgPerH,d50Um\n5,8,5\nx,8,4\n");
+    const { trials, problems } = readPressureTrials("pressureBar,feedKgPerH,d50Um\n5,8,5\nx,8,4\n", "p.csv");
     expect(trials).toHaveLength(1);
     expect(problems[0]).toMatchObject({ row: 3, found: "x" });
   });

@@ -1,0 +1,26 @@
+import { cautionForJets } from "#model/mill/cautions.ts";
+import { readPressureTrials } from "#model/mill/wheelless/pressureLaw.ts";
+import { askPressure, verbFlags } from "../asking/questions.ts";
+import { textOption, UnusableInput } from "../asking/words.ts";
+import { type Command, textOf } from "./command.ts";
+
+export const pressure: Command = {
+  summary: "a jet mill without a wheel: the D50 to expect, and the pressure for a target D50",
+  usage: "--trials TRIALS.csv [--pressure BAR] [--feed KG_PER_H] [--target-d50 UM] [--rated BAR]",
+  flags: verbFlags.pressure,
+  run(files, given, world) {
+    const path = textOption(given, "trials");
+    if (path === undefined || files.length > 0)
+      throw new UnusableInput(
+        "pressure needs the mill's trials and no table: --trials TRIALS.csv.",
+        files.join(", ") || "no trials",
+        "--trials TRIALS.csv",
+      );
+    const body = askPressure(readPressureTrials(textOf(path, world), path), given);
+    return {
+      body,
+      sentences: [body.sentence, ...body.warnings, cautionForJets],
+      isNo: body.refused.length > 0,
+    };
+  },
+};

@@ -1,0 +1,93 @@
+import { computed, signal } from "@preact/signals";
+import type { PressureMill } from "#api/records.ts";
+import { pressureAnswer } from "#model/answers/pressureAnswer.ts";
+import { intervalOf } from "#model/mill/trials/trialFit.ts";
+import {
+  atPressure,
+  pressureLaw,
+  pressureLimits,
+  readPressureTrials,
+} from "#model/mill/wheelless/pressureLaw.ts";
+import { geometricSteps } from "#model/pictures/scale.ts";
+import { loadAll, pressureMills } from "./kept.ts";
+import { ask, attempt, changeEntry } from "./server.ts";
+
+export const keptPressureMill = computed(() => pressureMills.value[0] ?? null);
+
+interface Entered {
+  readonly name: string;
+  readonly ratedBar: number | null;
+  /** The trials as a table, as typed. */
+  readonly text: string;
+}
+/** What was typed and is not kept yet. */
+const edited = signal<Partial<Entered>>({});
+export const isPressureMillEdited = computed(() => Object.keys(edited.value).length > 0);
+
+export const pressureHeadings = "pressureBar,feedKgPerH,d50Um";
+const asText = ({ trials }: PressureMill) =>
+  [pressureHeadings, ...trials.map((t) => `${t.pressureBar},${t.feedKgPerH ?? ""},${t.d50Um}`)].join("\n");
+
+export const entered = computed<Entered>(() => {
+  const kept = keptPressureMill.value;
+  const from = { name: kept?.name ?? "", ratedBar: kept?.ratedBar ?? null };
+  return { ...from, text: kept === null ? "" : asText(kept), ...edited.value };
+});
+
+export function enterPressureMill(change: Partial<Entered>): void {
+  edited.value = { ...edited.value, ...change };
+}
+
+export const pressureTrials = computed(() =>
+  entered.value.text.trim() === ""
+    ? { trials: [], problems: [] }
+    : readPressureTrials(entered.value.text, null),
+);
+
+export async function keepPressureMill(): Promise<void> {
+  const kept = keptPressureMill.value;
+  const { name, ratedBar } = entered.value;
+  const body: PressureMill = { name: name.trim(), ratedBar, trials: pressureTrials.value.trials };
+  const isKept =
+    kept === null
+      ? await attempt(async () => {
+          await ask("api/pressure-mills", { method: "POST", body });
+          await loadAll();
+        })
+      : await changeEntry(`api/pressure-mills/${kept.id}`, body, kept.version, loadAll);
+  if (isKept) edited.value = {};
+}
+
+/** A setting that is tried: nothing of it is kept. */
+export const triedBar = signal<number | null>(null);
+export const triedFeedKgPerH = signal<number | null>(null);
+export const wantedD50Um = signal<number | null>(null);
+
+const usable = (value: number | null) => value === null || value > 0;
+
+/** Null where an entry cannot be used. */
+export const pressurePlan = computed(() => {
+  const asked = {
+    pressureBar: triedBar.value,
+    feedKgPerH: triedFeedKgPerH.value,
+    targetD50Um: wantedD50Um.value,
+    ratedBar: entered.value.ratedBar,
+  };
+  return Object.values(asked).every(usable) ? pressureAnswer(pressureTrials.value.trials, asked) : null;
+});
+
+/** Median and 90 % ribbon of D50 over pressure; null without a trial. */
+export const pressureCurve = computed(() => {
+  const law = pressureLaw(pressureTrials.value.trials);
+  const feed = triedFeedKgPerH.value;
+  const rated = entered.value.ratedBar;
+  if (law === null || !usable(feed) || !usable(rated)) return null;
+  const { lowestBar, highestBar } = pressureLimits(law, rated ?? Number.POSITIVE_INFINITY);
+  if (!(highestBar > lowestBar)) return null;
+  const pressures = geometricSteps(lowestBar, highestBar, 33);
+  return {
+    pressures,
+    at: pressures.map((bar) => intervalOf(atPressure(law, bar, feed), 0.9)),
+    trials: law.trials,
+  };
+});
