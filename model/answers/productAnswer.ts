@@ -36,6 +36,8 @@ export interface ProductAnswer {
   readonly coarser: Curve;
   /** What the zone holds. */
   readonly held: Curve;
+  /** What the wheel throws back into it: the internal recycle. */
+  readonly returned: Curve;
   /** Share thrown back, by size. */
   readonly thrownBack: (sizeUm: number) => number;
   readonly d10Um: Ranged;
@@ -96,6 +98,7 @@ export function productAnswer(
     finer: finer.productCurve,
     coarser: coarser.productCurve,
     held: heldCurve(middle),
+    returned: returnedCurve(middle),
     thrownBack: (sizeUm: number) => 1 - passing(middle.separation)(sizeUm),
     d10Um: ranged((c) => sizeAt(c, 0.1)),
     d90Um: ranged((c) => sizeAt(c, 0.9)),
@@ -117,6 +120,16 @@ export function productAnswer(
 function heldCurve({ holdUpS, meanResidenceS, kernel }: TiedProduct): Curve {
   return curveByClass(
     holdUpS.map((held) => held / meanResidenceS),
+    kernel.grid,
+  );
+}
+
+function returnedCurve({ holdUpS, product, kernel, recycle }: TiedProduct): Curve {
+  // Offered and not passed: per unit feed, the offer rate times what is held, less the product.
+  const held = holdUpS.reduce((sum, h) => sum + h, 0);
+  const offerPerS = (1 + recycle) / held;
+  return curveByClass(
+    holdUpS.map((h, i) => Math.max(0, offerPerS * h - (product[i] ?? 0)) / recycle),
     kernel.grid,
   );
 }

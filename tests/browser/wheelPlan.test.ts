@@ -19,6 +19,9 @@ describe("the wheel plan in a real browser", () => {
       /milled D50 .* Re-fired, expect D50 3\.3\d µm .* three lots .* chance/,
     );
     await page.getByText(/Long dashes: the curve expected after re-firing/).waitFor();
+    await page
+      .getByText(/by the balance of grinding and wheel, fitted to three whole curves within/)
+      .waitFor();
     await page.getByRole("img").first().focus();
     await page.keyboard.press("ArrowRight");
     expect(await page.locator("figcaption").first().textContent()).toMatch(

@@ -4,8 +4,10 @@ import { type ProductAnswer, productAnswer } from "#model/answers/productAnswer.
 import { counted, figures } from "#model/answers/wording.ts";
 import type { OneExponent } from "#model/mill/grinding/breakage.ts";
 import { assumedCircuit, type FittedCircuit, fitCircuit } from "#model/mill/grinding/fitCircuit.ts";
+import { tiedKernel } from "#model/mill/grinding/tied.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { trials } from "./kept.ts";
+import { place } from "./place.ts";
 import { stageLine } from "./subject.ts";
 import { feedKgPerH, flowM3PerH, learned, plan, trialCurves } from "./wheel.ts";
 import { mill } from "./wheelEntries.ts";
@@ -67,11 +69,12 @@ export const heldWords = computed(() => {
     : `${figures(Math.min(...minutes))}–${figures(Math.max(...minutes))} min in ${counted(minutes.length, "trial")}`;
 });
 
-/** The circuit's shape: fitted once for the trials' curves and the feed, a moment after it is asked for. */
+/** The circuit's shape: fitted once for the trials' curves and the feed, when the first picture has been drawn. */
 export const fitted = signal<FittedCircuit | null>(null);
 export const product = signal<ProductAnswer | null>(null);
 export const isWorking = signal(false);
 
+const fitPauseMs = 250;
 let fitRound = 0;
 effect(() => {
   const mine = ++fitRound;
@@ -80,7 +83,7 @@ effect(() => {
   const law = learned.value?.fit;
   const machine = mill.value?.mill;
   const pieces = fragmentKind.value;
-  if (!isProductOpen.value || law === undefined || machine === undefined) return;
+  if (place.value.page !== "wheel" || law === undefined || machine === undefined) return;
   isWorking.value = true;
   setTimeout(() => {
     if (mine !== fitRound) return;
@@ -89,7 +92,18 @@ effect(() => {
       (curves.length > 0 ? fitCircuit(curves, from, pieces) : null) ??
       assumedCircuit(wheelCut(machine, speedRpm, flow).cutUm, pieces);
     isWorking.value = false;
-  }, 30);
+  }, fitPauseMs);
+});
+
+/** Classes per doubling of size for what the slider draws. */
+const drawnPerOctave = 8;
+
+/** The balance's classes for every median the plan may ask for; made once for a shape and a feed. */
+export const tied = computed(() => {
+  const finest = Math.min(...trials.value.map((t) => t.trial.d50Um), 3) / 4;
+  return fitted.value === null
+    ? null
+    : tiedKernel(feedCurve.value, fitted.value.shape, finest, drawnPerOctave);
 });
 
 let productRound = 0;

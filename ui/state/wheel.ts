@@ -1,12 +1,11 @@
 import { computed } from "@preact/signals";
-import { type Curve, curveOf, shifted } from "#distributions/curve.ts";
+import { curveOf } from "#distributions/curve.ts";
 import { wheelAnswerFrom } from "#model/answers/wheelAnswer.ts";
 import { learn } from "#model/mill/aim/learned.ts";
-import { refiredCurve } from "#model/mill/aim/refiredCurve.ts";
 import { aimRows } from "#model/mill/aim/sizes.ts";
 import { cautionsFor } from "#model/mill/cautions.ts";
 import { exponentsOf } from "#model/mill/trials/exponents.ts";
-import { predictedCurve, type TrialCurve } from "#model/mill/trials/predictedCurve.ts";
+import type { TrialCurve } from "#model/mill/trials/predictedCurve.ts";
 import { farthestFactor } from "#model/mill/trials/setPoint.ts";
 import { d50MovedTo, predictD50 } from "#model/mill/trials/trialFit.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
@@ -145,31 +144,6 @@ export const movedTrials = computed(() => {
   if (learnedLaw === null || settingFault.value !== null) return [];
   const at = { flowM3PerH: flowM3PerH.value, feedKgPerH: feedKgPerH.value };
   return trials.value.map((t) => ({ ...t, d50MovedUm: d50MovedTo(learnedLaw, t.trial, at) }));
-});
-
-/** The whole product to expect at the slider's speed; null with the reason where there is none. */
-export const predicted = computed(() => {
-  const d50 = plan.value?.d50Um ?? null;
-  return d50 === null ? null : predictedCurve(trialCurves.value, speedRpm.value, d50.median);
-});
-
-/** The same after re-firing, with the two curves that nine runs in ten lie between at D50. */
-export const predictedRefired = computed(() => {
-  const aim = learned.value?.aim ?? null;
-  const found = predicted.value;
-  const refired = plan.value?.refired ?? null;
-  if (aim === null || found === null || refired === null) return null;
-  const curve = refiredCurve(found.curve, aim.shift);
-  const { low, median, high } = refired.d50Um;
-  const slid = (um: number): Curve => shifted(curve, um / median);
-  return { curve, ribbon: { finer: slid(low), coarser: slid(high) } };
-});
-
-export const whyNoCurve = computed(() => {
-  if (predicted.value !== null) return null;
-  if (trialCurves.value.length === 0)
-    return "No curve is drawn: none of the trials has a whole curve. Bring one in with a trial.";
-  return "No curve is drawn: no D50 is predicted at this setting.";
 });
 
 export const cautions = computed(() => (mill.value === null ? [] : cautionsFor(mill.value.mill)));

@@ -118,6 +118,13 @@ function Found() {
       labelAt: 85,
     },
     {
+      key: "returned",
+      label: "thrown back",
+      stroke: "stage-3",
+      values: overlayValues(found.returned, xs, "undersize"),
+      labelAt: 12,
+    },
+    {
       key: "product",
       label: "comes out",
       stroke: "product",
@@ -130,7 +137,7 @@ function Found() {
     <>
       <p class="lead">{found.sentence}</p>
       <LineChart
-        finding={`What goes in, what the mill holds and what comes out, by size. ${found.sentence}`}
+        finding={`What goes in, what the mill holds, what the wheel throws back and what comes out, by size. ${found.sentence}`}
         height={280}
         x={{ ...sizeAxis, range: [0.1, 100] }}
         y={{ ...percentAxis, label: "% finer" }}

@@ -1,7 +1,10 @@
+import { counted, figures } from "#model/answers/wording.ts";
 import { Overlay } from "../charts/overlay.tsx";
-import { figures, range, rpm } from "../parts/format.ts";
+import { range, rpm } from "../parts/format.ts";
+import { type Drawn, predicted, predictedRefired, whyNoCurve } from "../state/predicted.ts";
+import { fitted } from "../state/product.ts";
 import { band, overlaySizes, productByVolume } from "../state/subject.ts";
-import { plan, predicted, predictedRefired, speedRpm, whyNoCurve } from "../state/wheel.ts";
+import { plan, speedRpm } from "../state/wheel.ts";
 
 /** The product to expect on its band: as milled, and as it will be once fired again where lots say how. */
 export function WheelProduct() {
@@ -26,7 +29,7 @@ export function WheelProduct() {
         view="undersize"
         band={band.value}
         product={main}
-        ribbon={refired?.ribbon ?? null}
+        ribbon={refired ?? milled}
         others={others}
       />
       <p class="quiet">{howDrawn()}</p>
@@ -47,9 +50,17 @@ function finding(): string {
 function howDrawn(): string {
   const milled = predicted.value;
   if (milled === null) return whyNoCurve.value ?? "";
-  const shape = `the milled curve is ${milled.from.name}'s, slid along ln size to the expected D50`;
+  const shape = shapeWords(milled.from);
   const stage = band.value?.stage ?? "the product";
   return predictedRefired.value === null
-    ? `Long dashes: ${shape}. The band is for ${stage} powder.`
-    : `Long dashes: the curve expected after re-firing, each percentile grown as in your lots; its shaded strip holds 90 % of D50s. Beneath it ${shape}. The band is for ${stage} powder, so it is the long dashes that should lie in it.`;
+    ? `Long dashes: the milled product, ${shape}; its shaded strip holds 90 % of D50s. The band is for ${stage} powder.`
+    : `Long dashes: the curve expected after re-firing, each percentile grown as in your lots; its shaded strip holds 90 % of D50s. Beneath it the milled product, ${shape}. The band is for ${stage} powder, so it is the long dashes that should lie in it.`;
+}
+
+function shapeWords(from: Drawn["from"]): string {
+  if (from === "balance fitted")
+    return `by the balance of grinding and wheel, fitted to ${counted(fitted.value?.curves ?? 0, "whole curve")} within ${figures(fitted.value?.rmsPoints ?? 0, 2)} points rms and tied to the trials' D50`;
+  if (from === "balance assumed")
+    return "by the balance of grinding and wheel with an assumed shape, since no trial has its whole curve, tied to the expected D50";
+  return `${from.trial}'s curve, slid along ln size to the expected D50`;
 }

@@ -1,7 +1,7 @@
 import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import { type CurveModel, type FitStatus, leastSquares } from "#model/fit/leastSquares.ts";
 import type { OneExponent } from "./breakage.ts";
-import { type CircuitShape, productTied, tiedKernel } from "./tied.ts";
+import { type CircuitShape, productTied, type TiedKernel, tiedKernel } from "./tied.ts";
 
 /** Where a circuit's shape comes from. */
 export interface FittedCircuit {
@@ -87,9 +87,19 @@ export function fitCircuit(
     load: { at: "cut", value: Math.exp(lnLoad) },
     rateExponent: usualShape.rateExponent,
   });
+  // Classes and fragments stay while sharpness and load alone are moved.
+  const kernels = new Map<number, TiedKernel>();
+  const kernelOf = (shape: CircuitShape) => {
+    const known = kernels.get(shape.fragmentExponent);
+    if (known !== undefined) return known;
+    if (kernels.size > 3) kernels.clear();
+    const made = tiedKernel(feed, shape, finest, classesPerOctave);
+    kernels.set(shape.fragmentExponent, made);
+    return made;
+  };
   const valuesAt = (parameters: readonly number[]) => {
     const shape = shapeOf(parameters);
-    const kernel = tiedKernel(feed, shape, finest, classesPerOctave);
+    const kernel = kernelOf(shape);
     const curves = new Map(
       known.map(({ d50Um }) => [d50Um, productTied(kernel, shape, d50Um)?.productCurve ?? null]),
     );
@@ -123,8 +133,7 @@ export function fitCircuit(
   const atCut = shapeOf(found.parameters);
   const load = atCut.load.value;
   const cuts = [...new Set(known.map((k) => k.d50Um))].flatMap((d50Um) => {
-    const cut = productTied(tiedKernel(feed, atCut, finest, classesPerOctave), atCut, d50Um)?.separation
-      .cutUm;
+    const cut = productTied(kernelOf(atCut), atCut, d50Um)?.separation.cutUm;
     return cut === undefined ? [] : [Math.log(cut)];
   });
   if (cuts.length === 0) return null;

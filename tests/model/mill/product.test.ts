@@ -1,10 +1,11 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
-import { type Curve, curveOf, meanCurve, sizeAt } from "#distributions/curve.ts";
+import { type Curve, curveOf, meanCurve, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { productAnswer } from "#model/answers/productAnswer.ts";
 import { assumedCircuit, fitCircuit } from "#model/mill/grinding/fitCircuit.ts";
 import { type CircuitShape, productTied, tiedKernel } from "#model/mill/grinding/tied.ts";
+import { wholeProduct } from "#model/mill/grinding/wholeProduct.ts";
 import { parseMill } from "#model/mill/mill.ts";
 import { actualFlowM3PerH, normalFlowM3PerH } from "#model/mill/wheel/gas.ts";
 import { demoMill } from "./demo.ts";
@@ -26,6 +27,31 @@ describe("a product tied to its median", () => {
   });
   test("a median as coarse as the feed has no circuit", () => {
     expect(productTied(tiedKernel(coarse, shape(0.1), 3, 8), shape(0.1), 80)).toBeNull();
+  });
+});
+
+describe("the whole product on the band", () => {
+  const kernel = tiedKernel(coarse, shape(0.3), 1, 8);
+  const d50Um = { median: 3, low: 2.7, high: 3.3, level: 0.9 };
+  test("has the trials' median, and its strip is the same balance at both ends of the median's interval", () => {
+    const whole = wholeProduct(kernel, shape(0.3), d50Um, null);
+    expect(sizeAt(whole?.curve ?? coarse, 0.5)).toBeCloseTo(3, 7);
+    expect(sizeAt(whole?.finer ?? coarse, 0.5)).toBeCloseTo(2.7, 7);
+    expect(sizeAt(whole?.coarser ?? coarse, 0.5)).toBeCloseTo(3.3, 7);
+    expect(whole?.curve).toEqual(productTied(kernel, shape(0.3), 3)?.productCurve);
+  });
+  test("re-fired, the mill makes what grows to that median", () => {
+    const after = {
+      growth: 1.2,
+      fired: (curve: Curve) => ({ ...curve, edgesUm: curve.edgesUm.map((x) => 1.2 * x) }),
+    };
+    const whole = wholeProduct(kernel, shape(0.3), d50Um, after);
+    expect(sizeAt(whole?.curve ?? coarse, 0.5)).toBeCloseTo(3, 7);
+    expect(sizeAt(whole?.coarser ?? coarse, 0.9)).toBeCloseTo(
+      1.2 * (sizeAt(productTied(kernel, shape(0.3), 3.3 / 1.2)?.productCurve ?? coarse, 0.9) ?? 0),
+      7,
+    );
+    expect(wholeProduct(kernel, shape(0.3), { ...d50Um, high: 70 }, null)).toBeNull();
   });
 });
 
@@ -106,6 +132,13 @@ describe("the whole product at a setting", () => {
     expect(answer.throughput.middle).toBeGreaterThan((3 / 3.4) ** 1.6);
     expect(answer.jet?.energyKWhPerKg).toBeGreaterThan(0);
     expect(answer.sentence).toMatch(/three whole curves/);
+  });
+  test("what is held goes out or is thrown back: (1 + recycle)·held = product + recycle·returned at every size", () => {
+    for (const x of [0.5, 1, 2, 4, 8, 16]) {
+      const offered = (1 + answer.recycle) * undersizeAt(answer.held, x);
+      const parted = undersizeAt(answer.product, x) + answer.recycle * undersizeAt(answer.returned, x);
+      expect(parted).toBeCloseTo(offered, 9);
+    }
   });
   test("a mill that grinds far faster than its wheel is offered powder over-grinds, and it is said", () => {
     const hard = {
