@@ -1,13 +1,18 @@
+import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import type { Family, SlidFamily } from "#distributions/families/family.ts";
 import { verbsOf } from "#distributions/families/fittedCurve.ts";
-import { gatesGaudinSchuhmann } from "#distributions/families/gatesGaudinSchuhmann.ts";
-import { logLogistic } from "#distributions/families/logLogistic.ts";
-import { logNormal } from "#distributions/families/logNormal.ts";
-import { mixture } from "#distributions/families/mixture.ts";
+import {
+  type GatesGaudinSchuhmann,
+  gatesGaudinSchuhmann,
+} from "#distributions/families/gatesGaudinSchuhmann.ts";
+import { type LogLogistic, logLogistic } from "#distributions/families/logLogistic.ts";
+import { type LogNormal, logNormal } from "#distributions/families/logNormal.ts";
+import { type Mixture, mixture } from "#distributions/families/mixture.ts";
 import { quantileInOther } from "#distributions/families/otherQuantity.ts";
-import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import { upperLimitLogNormal } from "#distributions/families/upperLimit.ts";
+import { parametersOf } from "#distributions/families/parameters.ts";
+import { type RosinRammler, rosinRammler } from "#distributions/families/rosinRammler.ts";
+import { type UpperLimitLogNormal, upperLimitLogNormal } from "#distributions/families/upperLimit.ts";
 
 /** Every expected value in this file is an identity: calculus or algebra between two verbs. */
 interface Case {
@@ -18,6 +23,8 @@ interface Case {
   readonly quantileOfOversize: (p: number) => number;
   readonly pdfPerLn: (x: number) => number;
   readonly moment: (k: number) => number | null;
+  /** Orders whose integral ends, and within the reach of a sum. */
+  readonly orders: readonly number[];
   readonly free: readonly number[];
   /** By the coordinates: every stated parameter, flat. */
   readonly statedAt: (free: readonly number[]) => readonly number[];
@@ -27,7 +34,13 @@ interface Case {
   readonly stated: readonly number[];
 }
 
-function caseOf<P>(name: string, family: Family<P>, p: P, flat: (p: P) => readonly number[]): Case {
+function caseOf<P>(
+  name: string,
+  family: Family<P>,
+  p: P,
+  flat: (p: P) => readonly number[],
+  orders: readonly number[] = [-3, -1, 1, 2.5],
+): Case {
   const { free } = family;
   return {
     name,
@@ -37,6 +50,7 @@ function caseOf<P>(name: string, family: Family<P>, p: P, flat: (p: P) => readon
     quantileOfOversize: (q) => family.quantileOfOversize(p, q),
     pdfPerLn: (x) => family.pdfPerLn(p, x),
     moment: (k) => family.moment(p, k),
+    orders,
     free: free.toFree(p),
     statedAt: (at) => flat(free.fromFree(at)),
     freeUndersize: free.undersize,
@@ -59,75 +73,104 @@ const three = {
     { weight: 0.3, medianUm: 12, gsd: 1.3 },
   ],
 };
-const flatMixture = (m: { components: readonly { weight: number; medianUm: number; gsd: number }[] }) =>
-  m.components.flatMap((c) => [c.weight, c.medianUm, c.gsd]);
+const byMedian = (p: LogNormal) => [p.medianUm, p.gsd];
+const byCharacteristic = (p: RosinRammler) => [p.characteristicUm, p.spreadExponent];
+const byTop = (p: GatesGaudinSchuhmann) => [p.topUm, p.exponent];
+const byLogit = (p: LogLogistic) => [p.medianUm, p.exponent];
+const byLimit = (p: UpperLimitLogNormal) => [p.topUm, p.transformedMedian, p.logSd];
+const byComponent = (parameters: Mixture) =>
+  parametersOf({ family: "mixture", parameters }).map((p) => p.value);
 
 const cases: readonly Case[] = [
-  caseOf("log-normal", logNormal, { medianUm: 3, gsd: 1.6 }, (p) => [p.medianUm, p.gsd]),
-  caseOf("Rosin–Rammler", rosinRammler, { characteristicUm: 6, spreadExponent: 4.2 }, (p) => [
-    p.characteristicUm,
-    p.spreadExponent,
-  ]),
-  caseOf("Gates–Gaudin–Schuhmann", gatesGaudinSchuhmann, { topUm: 9, exponent: 5.2 }, (p) => [
-    p.topUm,
-    p.exponent,
-  ]),
-  caseOf("log-logistic", logLogistic, { medianUm: 3, exponent: 5.5 }, (p) => [p.medianUm, p.exponent]),
+  caseOf("log-normal", logNormal, { medianUm: 3, gsd: 1.6 }, byMedian),
+  caseOf(
+    "narrow Rosin–Rammler",
+    rosinRammler,
+    { characteristicUm: 6, spreadExponent: 4.2 },
+    byCharacteristic,
+  ),
+  caseOf(
+    "broad Rosin–Rammler",
+    rosinRammler,
+    { characteristicUm: 4, spreadExponent: 2.3 },
+    byCharacteristic,
+    [-1, 1],
+  ),
+  caseOf("narrow Gates–Gaudin–Schuhmann", gatesGaudinSchuhmann, { topUm: 9, exponent: 5.2 }, byTop),
+  caseOf("broad Gates–Gaudin–Schuhmann", gatesGaudinSchuhmann, { topUm: 9, exponent: 2.4 }, byTop, [-1, 1]),
+  caseOf("narrow log-logistic", logLogistic, { medianUm: 3, exponent: 5.5 }, byLogit),
+  caseOf("broad log-logistic", logLogistic, { medianUm: 3, exponent: 3.4 }, byLogit, [-1, 1]),
   caseOf(
     "upper-limit log-normal",
     upperLimitLogNormal,
     { topUm: 20, transformedMedian: 0.4, logSd: 0.7 },
-    (p) => [p.topUm, p.transformedMedian, p.logSd],
+    byLimit,
   ),
-  caseOf("mixture of two", mixture, two, flatMixture),
-  caseOf("mixture of three", mixture, three, flatMixture),
+  caseOf("mixture of two", mixture, two, byComponent),
+  caseOf("mixture of three", mixture, three, byComponent),
 ];
 
-const shares = [1e-6, 0.01, 0.16, 0.4, 0.5, 0.77, 0.9];
-const nudge = 1e-5;
+const shares = [1e-6, 0.01, 0.02, 0.16, 0.4, 0.5, 0.77, 0.9, 0.97];
+const nudge = 1e-6;
 
 describe.each(cases)("$name", (c) => {
-  test.each(shares)("the quantile of %f undoes the undersize, from either side", (p) => {
+  test("the quantile undoes the undersize to 1e-12 in the lower half, through the oversize in the upper", () => {
+    const isNear = (a: number, b: number) => Math.abs(a / b - 1) <= 1e-12;
+    fc.assert(
+      fc.property(fc.double({ min: 1e-9, max: 0.5, noNaN: true }), (p) => {
+        const low = c.quantile(p);
+        const high = c.quantileOfOversize(p);
+        return isNear(c.quantile(c.cdf(low)), low) && isNear(c.quantileOfOversize(c.oversize(high)), high);
+      }),
+    );
+  });
+
+  test.each(shares)("at %f undersize and oversize lead back, and add to 1", (p) => {
     expect(c.cdf(c.quantile(p)) / p).toBeCloseTo(1, 9);
     expect(c.oversize(c.quantileOfOversize(p)) / p).toBeCloseTo(1, 9);
-    expect(c.cdf(c.quantile(p)) + c.oversize(c.quantile(p))).toBeCloseTo(1, 12);
+    expect(c.cdf(c.quantile(p)) + c.oversize(c.quantile(p))).toBeCloseTo(1, 14);
   });
 
   test.each(shares)("the density at the quantile of %f is the slope of the undersize by ln x", (p) => {
     const ln = Math.log(c.quantile(p));
     const rise = c.cdf(Math.exp(ln + nudge)) - c.cdf(Math.exp(ln - nudge));
-    expect(c.pdfPerLn(Math.exp(ln))).toBeCloseTo(rise / (2 * nudge), 7);
+    expect(c.pdfPerLn(Math.exp(ln))).toBeCloseTo(rise / (2 * nudge), 8);
   });
 
-  test.each([-3, -1, 0, 1, 2.5])("the moment of order %f is the integral of x^k times the density", (k) => {
+  test("a moment is the integral of x^k times the density, by Simpson's rule in ln x", () => {
     const from = Math.log(c.quantile(1e-20));
-    const to = Math.log(c.quantileOfOversize(1e-15));
+    // Not so near a top that rounding steps over it.
+    const to = Math.log(c.quantileOfOversize(1e-13));
     const count = 20_000;
     const width = (to - from) / count;
-    let sum = 0;
-    for (let i = 0; i < count; i++) {
-      const ln = from + (i + 0.5) * width;
-      sum += c.pdfPerLn(Math.exp(ln)) * Math.exp(k * ln) * width;
+    for (const k of c.orders) {
+      let sum = 0;
+      for (let i = 0; i <= count; i++) {
+        const x = Math.exp(from + i * width);
+        sum += c.pdfPerLn(x) * x ** k * (i === 0 || i === count ? 1 : i % 2 === 1 ? 4 : 2);
+      }
+      expect(Math.abs((c.moment(k) ?? Number.NaN) / ((sum * width) / 3) - 1)).toBeLessThan(1e-5);
     }
-    expect((c.moment(k) ?? Number.NaN) / sum).toBeCloseTo(1, 4);
+    expect(c.moment(0)).toBeCloseTo(1, 12);
   });
 
   test("its coordinates lead back to its parameters and to the same curve", () => {
     for (const [i, value] of c.statedAt(c.free).entries())
       expect(value / (c.stated[i] ?? Number.NaN)).toBeCloseTo(1, 12);
     for (const p of shares) {
-      const x = c.quantile(p);
-      expect(c.freeUndersize(c.free)(Math.log(x)) / p).toBeCloseTo(1, 8);
+      const undersize = c.freeUndersize(c.free)(Math.log(c.quantile(p)));
+      expect(undersize / p).toBeCloseTo(1, 8);
+      expect(undersize).toBeCloseTo(p, 12);
     }
   });
 
   test("slopes by the coordinates are differences of the undersize", () => {
-    for (const p of [0.05, 0.3, 0.5, 0.8]) {
+    for (const p of [0.05, 0.3, 0.5, 0.8, 0.9]) {
       const ln = Math.log(c.quantile(p));
       for (const [j, slope] of c.freeSlopes(c.free)(ln).entries()) {
         const moved = (by: number) => c.free.map((v, k) => (k === j ? v + by : v));
         const rise = c.freeUndersize(moved(nudge))(ln) - c.freeUndersize(moved(-nudge))(ln);
-        expect(slope).toBeCloseTo(rise / (2 * nudge), 7);
+        expect(slope).toBeCloseTo(rise / (2 * nudge), 8);
       }
     }
   });
@@ -252,16 +295,21 @@ describe("percentiles of a curve counted by another quantity", () => {
   test.each([-3, -1, 2])("a log-normal %i orders away is a log-normal (Hatch and Choate)", (k) => {
     const quantile = quantileInOther(curve, k);
     const moved = { medianUm: 3 * Math.exp(k * Math.log(1.6) ** 2), gsd: 1.6 };
-    for (const p of [0.05, 0.5, 0.9])
+    for (const p of [0.05, 0.1, 0.5, 0.9])
       expect((quantile?.(p) ?? 0) / logNormal.quantile(moved, p)).toBeCloseTo(1, 6);
   });
-  test("at its own order it is the curve itself; without a finite integral there is none", () => {
+  test("at its own order it is the curve itself", () => {
     expect(quantileInOther(curve, 0)?.(0.3)).toBe(curve.quantile(0.3));
-    expect(
+  });
+  test("a Rosin–Rammler has no number basis for n ≤ 3, and has one above", () => {
+    const at = (spreadExponent: number) =>
       quantileInOther(
-        verbsOf({ family: "rosin-rammler", parameters: { characteristicUm: 6, spreadExponent: 2 } }),
+        verbsOf({ family: "rosin-rammler", parameters: { characteristicUm: 4, spreadExponent } }),
         -3,
-      ),
-    ).toBeNull();
+      );
+    expect(at(2)).toBeNull();
+    expect(at(3)).toBeNull();
+    // Worked by hand: with n = 6 the number density is t^(−1/2) e^(−t) in t = (x/x′)^6; P(1/2, t) = erf(√t) = 1/2 at √t = 0.4769362762.
+    expect(at(6)?.(0.5)).toBeCloseTo(4 * 0.4769362762044699 ** (1 / 3), 5);
   });
 });
