@@ -1,15 +1,17 @@
 // `npm run mutate`: would the tests notice a wrong sign, bound, constant or condition?
 // Changes a seeded sample of them in distributions/ and model/, one at a time, each in a copy of the tree under the
 // temporary folder, and runs the tests that import the changed file. The checkout itself is never written to.
-// `npm run mutate -- --seed 2 --count 100 --only model/fit` takes another sample, a smaller one, some files.
-import { fork } from "node:child_process";
-import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
+// `npm run mutate -- --seed 2 --count 100 --only model/fit` takes another sample, a smaller one, some files; `--copies 1`
+// leaves the other core to somebody else.
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { join, resolve } from "node:path";
+import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 import { testsByFile } from "./importers.mjs";
+import { marked } from "./marks.mjs";
 import { mutantsOf } from "./mutants.mjs";
+import { Runner } from "./runner.mjs";
 import { reasonFor } from "./survivors.mjs";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
@@ -18,10 +20,10 @@ const { values: asked } = parseArgs({
     seed: { type: "string", default: "1" },
     count: { type: "string", default: "400" },
     only: { type: "string", default: "" },
+    copies: { type: "string", default: "2" },
   },
 });
 const wantedShare = 0.85;
-const copies = 2;
 
 /** The same seed always gives the same numbers. */
 function chanceFrom(seed) {
@@ -68,12 +70,14 @@ const mutants = files
     }),
   );
 const sample = sampleOf(mutants, Number(asked.count), Number(asked.seed));
-const tests = testsByFile(root);
+// A change on the reviewed list is known not to be caught, and is not run.
+const toRun = sample.filter(({ reason }) => reason === null);
+const importers = testsByFile(root);
 
 const folder = mkdtempSync(join(tmpdir(), "fineband-mutate-"));
-const running = new Set();
+const runners = [];
 function clear() {
-  for (const child of running) child.kill("SIGKILL");
+  for (const runner of runners) runner.stop();
   rmSync(folder, { recursive: true, force: true });
 }
 for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"])
@@ -83,117 +87,106 @@ for (const signal of ["SIGINT", "SIGTERM", "SIGHUP"])
     process.exit(130);
   });
 
-function copyOfTree(name) {
-  const copy = join(folder, name);
-  const leftOut = /^(node_modules|\.git|api\/data)$/;
-  cpSync(root, copy, {
-    recursive: true,
-    filter: (path) => !leftOut.test(path.slice(root.length).replaceAll("\\", "/")),
-  });
-  symlinkSync(join(root, "node_modules"), join(copy, "node_modules"), "junction");
-  return copy;
-}
-
-function startWorker(copy) {
-  const child = fork(fileURLToPath(new URL("./worker.mjs", import.meta.url)), [copy], {
-    cwd: copy,
-    stdio: ["ignore", "ignore", "ignore", "ipc"],
-    execArgv: ["--max-old-space-size=2048"],
-    env: {
-      ...process.env,
-      FINEBAND_CHECK_DATA: process.env.FINEBAND_CHECK_DATA ?? resolve(root, "../shared/data"),
-    },
-  });
-  running.add(child);
-  child.on("exit", () => running.delete(child));
-  return child;
-}
-
-/** Its next message; null if it ended instead, or said nothing in time. */
-function answerOf(child, withinMs) {
-  return new Promise((done) => {
-    const finish = (answer) => {
-      clearTimeout(timer);
-      child.off("message", finish);
-      child.off("exit", gone);
-      done(answer);
-    };
-    const gone = () => finish(null);
-    const timer = setTimeout(gone, withinMs);
-    child.on("message", finish);
-    child.on("exit", gone);
-  });
-}
-
-const queue = [...sample];
 const survivors = [];
 let done = 0;
+let unended = 0;
 
-/** Without a change every test must pass, before the first change and after the last was taken out. */
-async function passesUnchanged(child) {
-  const path = files[0];
-  const code = codeOf.get(path);
-  const all = [...new Set([...tests.values()].flat().map(({ test }) => test))];
-  child.send({ path, code, changed: code, tests: all });
-  const answer = await answerOf(child, 900_000);
-  if (answer?.by !== null) throw new Error(`without any change a test fails: ${answer?.by ?? "no end"}`);
-  return answer.msOf;
+/** Takes from the list until it is empty. */
+async function each(list, runner, task) {
+  for (let next = list.shift(); next !== undefined; next = list.shift()) await task(next, runner);
 }
 
-/** Near and quick tests first: most changes are caught by the first few. */
-function inOrder(list, msOf) {
-  const cost = ({ test, far }) => far * (200 + (msOf[test] ?? 0));
-  return [...list].sort((a, b) => cost(a) - cost(b) || a.test.localeCompare(b.test)).map(({ test }) => test);
+const changedFiles = [...new Set(toRun.map(({ path }) => path))];
+const marks = new Map();
+const markedFiles = changedFiles.map((path) => {
+  const ofFile = toRun.filter((mutant) => mutant.path === path);
+  const positions = ofFile.map(({ start }) => start);
+  const { code, marks: numbers } = marked(path, codeOf.get(path), positions, marks.size + 1);
+  ofFile.forEach((mutant, i) => {
+    marks.set(mutant, numbers[i]);
+  });
+  return { path, code: codeOf.get(path), changed: code };
+});
+const usualMsOf = new Map();
+
+/** Without a change every test must pass, and says what it takes and which marks it came by. */
+async function runUnchanged(test, runner) {
+  const { by, usedMsOf } = await runner.outcomeOf(markedFiles, [
+    { tests: [{ path: test }], usualMs: Number.POSITIVE_INFINITY },
+  ]);
+  if (by !== null) throw new Error(`without any change a test fails: ${by}`);
+  usualMsOf.set(test, usedMsOf[0]);
 }
 
-function tell({ path, line, column, found, text, lineText, reason }) {
+/** Tests of these are independent of each other: the mathematics remembers nothing. */
+const isPure = (test) => /^tests\/(distributions|model|laws|published|validate)\//.test(test);
+
+/** What a file can do about a change: null if it never comes by, else its tests that do, and how long they take. */
+function partOf({ test, far }, mark, reached) {
+  const usualMs = usualMsOf.get(test);
+  if (mark === null) return { path: test, far, usualMs, ms: usualMs };
+  const { loading = [], tests = [] } = reached.get(test) ?? {};
+  const part = tests.filter(({ marks }) => marks.includes(mark));
+  if (loading.includes(mark) || (part.length > 0 && !isPure(test)))
+    return { path: test, far, usualMs, ms: usualMs };
+  if (part.length === 0) return null;
+  return {
+    path: test,
+    far,
+    usualMs,
+    only: part.map(({ id }) => id),
+    ms: part.reduce((sum, { ms }) => sum + ms, 0),
+  };
+}
+
+/** Near and quick tests first, since most changes are caught by the first few; the rest at once. */
+function groupsFor(mutant, reached) {
+  const cost = ({ far, ms }) => far * (500 + ms);
+  const tests = (importers.get(mutant.path) ?? [])
+    .map((each) => partOf(each, marks.get(mutant), reached))
+    .filter((part) => part !== null)
+    .sort((a, b) => cost(a) - cost(b) || a.path.localeCompare(b.path));
+  const alone = 2;
+  return [...tests.slice(0, alone).map((test) => [test]), tests.slice(alone)]
+    .filter((group) => group.length > 0)
+    .map((group) => ({ tests: group, usualMs: group.reduce((sum, { usualMs }) => sum + usualMs, 0) }));
+}
+
+function tell({ path, line, column, found, text, lineText, reason }, how) {
   console.log(`${path}:${line}:${column + 1}  ${found} → ${text}`);
   console.log(`    ${lineText}`);
-  console.log(`    ${reason ?? "no test notices, and tests/mutation/survivors.md gives no reason"}`);
+  console.log(`    ${reason ?? `${how}, and tests/mutation/survivors.md gives no reason`}`);
 }
 
-async function work(name) {
-  const copy = copyOfTree(name);
-  let child = null;
-  let msOf = null;
-  for (let mutant = queue.shift(); mutant !== undefined; mutant = queue.shift()) {
-    const { path, start, end, text } = mutant;
-    const code = codeOf.get(path);
-    // A change on the reviewed list is known not to be caught.
-    const mine = mutant.reason === null ? (tests.get(path) ?? []) : [];
-    if (mine.length > 0 && child === null) {
-      child = startWorker(copy);
-      if ((await answerOf(child, 300_000)) === null) throw new Error("the test runner did not start");
-      msOf ??= await passesUnchanged(child);
-    }
-    let isCaught = false;
-    if (mine.length > 0) {
-      const usualMs = mine.reduce((sum, { test }) => sum + (msOf[test] ?? 0), 0);
-      const changed = code.slice(0, start) + text + code.slice(end);
-      child.send({ path, code, changed, tests: inOrder(mine, msOf) });
-      const answer = await answerOf(child, 20_000 + 4 * usualMs);
-      isCaught = answer === null || answer.by !== null;
-      if (answer === null) {
-        child.kill("SIGKILL");
-        child = null;
-        writeFileSync(join(copy, path), code);
-      }
-    }
-    done++;
-    if (!isCaught) {
-      survivors.push(mutant);
-      tell(mutant);
-    }
-    if (process.stderr.isTTY) process.stderr.write(`${done}/${sample.length}\r`);
-    else if (done % 25 === 0) process.stderr.write(`${done - survivors.length}/${done} caught so far\n`);
+async function runChanged(mutant, runner, reached) {
+  const { path, start, end, text, reason } = mutant;
+  const code = codeOf.get(path);
+  const groups = reason === null ? groupsFor(mutant, reached) : [];
+  const changed = code.slice(0, start) + text + code.slice(end);
+  const { by, isUnended = false } =
+    groups.length === 0 ? { by: null } : await runner.outcomeOf([{ path, code, changed }], groups);
+  done++;
+  if (isUnended) unended++;
+  if (by === null) {
+    survivors.push(mutant);
+    tell(mutant, groups.length === 0 ? "no test comes by" : "no test notices");
   }
-  if (child !== null) await passesUnchanged(child);
-  child?.disconnect();
+  if (process.stderr.isTTY) process.stderr.write(`${done}/${sample.length}\r`);
+  else if (done % 25 === 0) process.stderr.write(`${done - survivors.length}/${done} caught so far\n`);
 }
 
 const begun = Date.now();
 try {
-  await Promise.all(Array.from({ length: copies }, (_, i) => work(`copy-${i + 1}`)));
+  for (let i = 1; i <= Number(asked.copies); i++) runners.push(new Runner(root, join(folder, `${i}`)));
+  const tests = [
+    ...new Set(changedFiles.flatMap((path) => (importers.get(path) ?? []).map(({ test }) => test))),
+  ];
+  await Promise.all(runners.map((runner) => each(tests, runner, runUnchanged)));
+  const reached = new Map(runners.flatMap((runner) => [...runner.reached()]));
+  const queue = [...sample];
+  await Promise.all(
+    runners.map((runner) => each(queue, runner, (mutant) => runChanged(mutant, runner, reached))),
+  );
 } finally {
   clear();
 }
@@ -203,6 +196,6 @@ const open = survivors.filter(({ reason }) => reason === null);
 const caught = sample.length - survivors.length;
 const share = sample.length === 0 ? 1 : caught / sample.length;
 console.log(
-  `${caught}/${sample.length} caught (${(100 * share).toFixed(1)} %) of ${mutants.length} possible changes, seed ${asked.seed}, in ${minutes.toFixed(1)} min; ${survivors.length} not caught, ${open.length} of them without a reason`,
+  `${caught}/${sample.length} caught (${(100 * share).toFixed(1)} %), ${unended} of them because the tests no longer end; of ${mutants.length} possible changes, seed ${asked.seed}, in ${minutes.toFixed(1)} min; ${survivors.length} not caught, ${open.length} of them without a reason`,
 );
 process.exit(share < wantedShare ? 1 : 0);
