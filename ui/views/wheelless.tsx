@@ -1,5 +1,5 @@
 import { pressurePriors } from "#model/mill/wheelless/pressureLaw.ts";
-import type { Mark } from "../charts/chartMarks.ts";
+import { type Mark, marked } from "../charts/chartMarks.ts";
 import { LineChart } from "../charts/lineChart.tsx";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { figures } from "../parts/format.ts";
@@ -170,7 +170,7 @@ function Picture() {
         { key: "median", label: "D50", stroke: "median", values: at.map((a) => a.median) },
       ]}
       fills={[{ highKey: "high", lowKey: "low", ink: "ribbon" }]}
-      marks={marks}
+      over={marked(marks)}
     />
   );
 }
