@@ -27,5 +27,5 @@ export default defineConfig({
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   // The package's own modules, so that only the few used are carried; its bundled form cannot be parted.
   resolve: { alias: { "ml-matrix": here("../node_modules/ml-matrix/src/index.js") } },
-  build: { target: "es2022", outDir: "dist", emptyOutDir: true, modulePreload: false },
+  build: { target: "es2022", outDir: "dist", emptyOutDir: true, modulePreload: false, cssCodeSplit: false },
 });

@@ -1,8 +1,8 @@
 import { readBand } from "#model/band/bandFile.ts";
-import { readRefire } from "#model/mill/aim/refire.ts";
+import { readRefire } from "#model/mill/aim/readRefire.ts";
 import { cautionsFor } from "#model/mill/cautions.ts";
 import { readMill } from "#model/mill/mill.ts";
-import { readTrials } from "#model/mill/trials/trial.ts";
+import { readTrials } from "#model/mill/trials/readTrials.ts";
 import { askWheel, verbFlags } from "../asking/questions.ts";
 import { textOption, UnusableInput } from "../asking/words.ts";
 import { type Command, textOf } from "./command.ts";

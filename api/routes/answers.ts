@@ -1,10 +1,10 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
 import { parseBand } from "#model/band/bandFile.ts";
-import { readRefire } from "#model/mill/aim/refire.ts";
+import { readRefire } from "#model/mill/aim/readRefire.ts";
 import { parseCircuit } from "#model/mill/grinding/circuitFile.ts";
 import { parseMill } from "#model/mill/mill.ts";
-import { readTrials } from "#model/mill/trials/trial.ts";
-import { readPressureTrials } from "#model/mill/wheelless/pressureLaw.ts";
+import { readTrials } from "#model/mill/trials/readTrials.ts";
+import { readPressureTrials } from "#model/mill/wheelless/readPressureTrials.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
 import {
   askCheck,

@@ -4,7 +4,7 @@ import { z } from "zod";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { readBand } from "#model/band/bandFile.ts";
 import { parseMill } from "#model/mill/mill.ts";
-import { readTrials } from "#model/mill/trials/trial.ts";
+import { readTrials } from "#model/mill/trials/readTrials.ts";
 import { stages } from "#model/stages.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
 import { idOf, ownDoing } from "./ledger.ts";

@@ -13,7 +13,7 @@ import { parseBand, readBand, writeBand } from "#model/band/bandFile.ts";
 import { bandFactor, bandFromRuns } from "#model/band/fromReference.ts";
 import { readMill } from "#model/mill/mill.ts";
 import { predictedCurve } from "#model/mill/trials/predictedCurve.ts";
-import { readTrials } from "#model/mill/trials/trial.ts";
+import { readTrials } from "#model/mill/trials/readTrials.ts";
 import { chanceWithin, intervalOfMean, meanOfRuns } from "#model/runs/intervals.ts";
 import { normalCdf } from "#model/runs/normal.ts";
 import { tQuantile } from "#model/runs/studentT.ts";

@@ -1,20 +1,14 @@
 import type uPlot from "uplot";
+import type { ChartMark as Mark } from "#model/pictures/chartPicture.ts";
 import type { Ink } from "./ink.ts";
 import { write } from "./labels.ts";
-import type { Painter } from "./lineChart.tsx";
-
-/** What stands on a chart beside its lines. */
-export type Mark =
-  | { readonly kind: "point"; readonly x: number; readonly y: number; readonly small?: boolean }
-  | { readonly kind: "wall"; readonly x: number; readonly label: string }
-  | { readonly kind: "pointer"; readonly x: number; readonly label: string }
-  | { readonly kind: "strip"; readonly low: number; readonly high: number; readonly label: string };
+import type { MarksOver } from "./lineChart.tsx";
 
 type InkFor = (name: Ink) => string;
 
-/** Marks as something a chart paints over its lines: charts without marks do not carry this code. */
-export function marked(marks: readonly Mark[]): Painter {
-  return (u, ink) => drawMarks(u, marks, ink);
+/** Marks with what paints them: charts without marks do not carry this code. */
+export function marked(marks: readonly Mark[]): MarksOver {
+  return { marks, paint: (u, ink) => drawMarks(u, marks, ink) };
 }
 
 function drawMarks(u: uPlot, marks: readonly Mark[], ink: InkFor): void {

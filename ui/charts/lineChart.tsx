@@ -1,9 +1,13 @@
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import uPlot from "uplot";
 import "uplot/dist/uPlot.min.css";
+import type { ChartMark } from "#model/pictures/chartPicture.ts";
 import { decadeTicks, plainDecimal } from "#model/pictures/scale.ts";
+import { later } from "../parts/later.tsx";
 import { type Ink, inkOf, type Stroke, strokes } from "./ink.ts";
 import { drawLabels } from "./labels.ts";
+
+const KeepChart = later("what keeps it", async () => (await import("./keepChart.tsx")).KeepChart);
 
 export interface Line {
   readonly key: string;
@@ -32,8 +36,11 @@ export interface Axis {
   readonly tick?: (value: number) => string;
 }
 
-/** Paints over a chart's lines, in its coordinates and inks. */
-export type Painter = (chart: uPlot, ink: (name: Ink) => string) => void;
+/** What stands over a chart's lines, and how it is painted in the chart's coordinates and inks. */
+export interface MarksOver {
+  readonly marks: readonly ChartMark[];
+  readonly paint: (chart: uPlot, ink: (name: Ink) => string) => void;
+}
 
 export interface LineChartProps {
   /** One sentence that says what the picture shows: all that a screen reader gets before the table. */
@@ -43,7 +50,7 @@ export interface LineChartProps {
   readonly xs: readonly number[];
   readonly lines: readonly Line[];
   readonly fills?: readonly Fill[];
-  readonly over?: Painter;
+  readonly over?: MarksOver;
   readonly height?: number;
 }
 
@@ -58,6 +65,7 @@ export function LineChart(props: LineChartProps) {
   const latest = useRef(props);
   latest.current = props;
   const [at, setAt] = useState<number | null>(null);
+  const [isKeeping, setKeeping] = useState(false);
   const structure = JSON.stringify([
     lines.map((l) => [l.key, l.stroke]),
     fills,
@@ -131,6 +139,10 @@ export function LineChart(props: LineChartProps) {
       <figcaption class="quiet" aria-live="polite">
         {readOut}
       </figcaption>
+      <details class="quiet no-print" onToggle={(event) => setKeeping(event.currentTarget.open)}>
+        <summary>Keep this picture</summary>
+        {isKeeping && <KeepChart {...props} />}
+      </details>
     </figure>
   );
 }
@@ -189,7 +201,7 @@ function optionsOf(latest: Latest, box: HTMLElement, setAt: (index: number | nul
       setCursor: [(u) => setAt(u.cursor.idx ?? null)],
       draw: [
         (u) => {
-          latest.current.over?.(u, (name) => inkOf(box, name));
+          latest.current.over?.paint(u, (name) => inkOf(box, name));
           drawLabels(u, latest.current.lines, (name) => inkOf(box, name));
         },
       ],

@@ -70,7 +70,9 @@ function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
     <>
       <div class="row">
         <strong>{name}</strong>
-        <span>{row.value === null ? "not known" : withUnit(row.value * factor, unit)}</span>
+        <span data-how={row.limit === "surfaceM2PerG" ? "geometric area" : "undersize, percentiles"}>
+          {row.value === null ? "not known" : withUnit(row.value * factor, unit)}
+        </span>
       </div>
       {strip !== null && (
         <svg class="strip" viewBox="0 0 100 14" preserveAspectRatio="none" aria-hidden="true">
@@ -93,7 +95,7 @@ function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
           <rect x={strip.value - 0.8} y="2" width="1.6" height="10" fill="var(--accent)" />
         </svg>
       )}
-      <div class="quiet">
+      <div class="quiet" data-how="verdict">
         {unbroken(`${limits} · ${isFinal ? row.verdict : placeNow[row.verdict]}${chance}`)}
       </div>
     </>

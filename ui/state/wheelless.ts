@@ -1,12 +1,13 @@
 import { computed, signal } from "@preact/signals";
 import type { PressureMill } from "#api/records.ts";
+import type { Problem } from "#distributions/problem.ts";
 import { pressureAnswer } from "#model/answers/pressureAnswer.ts";
 import { intervalOf } from "#model/mill/trials/trialFit.ts";
 import {
   atPressure,
+  type PressureTrial,
   pressureLaw,
   pressureLimits,
-  readPressureTrials,
 } from "#model/mill/wheelless/pressureLaw.ts";
 import { geometricSteps } from "#model/pictures/scale.ts";
 import { loadAll, pressureMills } from "./kept.ts";
@@ -36,12 +37,29 @@ export const entered = computed<Entered>(() => {
 
 export function enterPressureMill(change: Partial<Entered>): void {
   edited.value = { ...edited.value, ...change };
+  if (change.text !== undefined) void readTyped(change.text);
 }
 
-export const pressureTrials = computed(() =>
-  entered.value.text.trim() === ""
-    ? { trials: [], problems: [] }
-    : readPressureTrials(entered.value.text, null),
+interface Read {
+  readonly trials: readonly PressureTrial[];
+  readonly problems: readonly Problem[];
+}
+const nothingRead: Read = { trials: [], problems: [] };
+const typed = signal(nothingRead);
+
+/** The reader of tables is fetched with the first one that is typed. */
+async function readTyped(text: string): Promise<void> {
+  if (text.trim() === "") typed.value = nothingRead;
+  else {
+    const { readPressureTrials } = await import("#model/mill/wheelless/readPressureTrials.ts");
+    if (edited.value.text === text) typed.value = readPressureTrials(text, null);
+  }
+}
+
+export const pressureTrials = computed<Read>(() =>
+  edited.value.text === undefined
+    ? { trials: keptPressureMill.value?.trials ?? [], problems: [] }
+    : typed.value,
 );
 
 export async function keepPressureMill(): Promise<void> {

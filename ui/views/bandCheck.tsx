@@ -1,7 +1,9 @@
 import { outsideText } from "#model/answers/checkWords.ts";
+import { counted } from "#model/answers/wording.ts";
 import { Overlay } from "../charts/overlay.tsx";
 import { Choice } from "../parts/choice.tsx";
 import { figures, unbroken } from "../parts/format.ts";
+import { HowFound } from "../parts/howFound.tsx";
 import { later } from "../parts/later.tsx";
 import { LimitsList } from "../parts/limitsList.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
@@ -157,7 +159,12 @@ function Limits() {
       {answer === null ? (
         <p class="quiet">No limits to check.</p>
       ) : (
-        <LimitsList rows={answer.rows} runs={answer.runs} isFinal={gap.value === null} />
+        <HowFound
+          of={["undersize, percentiles", "interval over runs", "verdict", "joint conformance"]}
+          inputs={[`From ${counted(answer.runs, "run")} by volume.`]}
+        >
+          <LimitsList rows={answer.rows} runs={answer.runs} isFinal={gap.value === null} />
+        </HowFound>
       )}
       {answer !== null && answer.outside.length > 0 && (
         <>

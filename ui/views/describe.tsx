@@ -1,10 +1,12 @@
 import { inClassRules, quantities } from "#distributions/measured.ts";
+import { counted } from "#model/answers/wording.ts";
 import { Choice } from "../parts/choice.tsx";
 import { percent } from "../parts/format.ts";
+import { HowFound } from "../parts/howFound.tsx";
 import { NumberField } from "../parts/numberField.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import { described, inClass, otherPercentile, quantity, ruleInForce, shareBelow } from "../state/sizes.ts";
-import { belowUm } from "../state/subject.ts";
+import { belowUm, density } from "../state/subject.ts";
 import { surface } from "../state/surface.ts";
 import { FineFractions } from "./fineFractions.tsx";
 import { RepeatRuns } from "./repeatRuns.tsx";
@@ -64,7 +66,22 @@ export function Describe() {
             ? ""
             : `Below ${belowUm.value} µm lies ${percent(shareBelow.value)} by the quantity measured, on average over the runs.`}
         </p>
-        <SizesTable />
+        <HowFound
+          of={[
+            "undersize, percentiles",
+            "moments",
+            "mean diameters",
+            "change of quantity",
+            "geometric area",
+            "interval over runs",
+          ]}
+          inputs={[
+            `From ${counted(measurements.length, "run")}, weighted by ${quantity.value}, in-class rule ${ruleInForce.value}.`,
+            density.value === null ? "" : `Density ${density.value} g/cm³.`,
+          ]}
+        >
+          <SizesTable />
+        </HowFound>
         {finest !== null && finest > 0.1 && (
           <p class="quiet">
             The finest two classes hold {percent(finest)} of the number of particles: D[1,0] and everything

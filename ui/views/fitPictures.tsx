@@ -4,9 +4,9 @@ import type { Stroke } from "../charts/ink.ts";
 import { LineChart } from "../charts/lineChart.tsx";
 import { Choice } from "../parts/choice.tsx";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
+import { familyName } from "../parts/familyName.ts";
 import { figures } from "../parts/format.ts";
 import { drawnFits, net, runDrawn, runs } from "../state/fits.ts";
-import { familyName } from "./fits.tsx";
 
 const strokes: readonly Stroke[] = ["product", "stage-1", "stage-2"];
 

@@ -1,7 +1,7 @@
 import { parametersOf } from "#distributions/families/parameters.ts";
+import { familyName } from "../parts/familyName.ts";
 import { figures, range } from "../parts/format.ts";
 import { fitted } from "../state/fits.ts";
-import { familyName } from "./fits.tsx";
 
 /** What a parameter is called, with its unit; those of a mixture carry their component's number. */
 function parameterName(name: string): string {

@@ -1,6 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
-import { familyWords } from "#model/answers/fitAnswer.ts";
-import { capital } from "#model/answers/wording.ts";
+import { formulaRow } from "../parts/familyName.ts";
+import { HowFound } from "../parts/howFound.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import { fitted } from "../state/fits.ts";
 import { FitPictures } from "./fitPictures.tsx";
@@ -26,7 +26,9 @@ function Fitted() {
       {ranking.length > 0 && (
         <>
           <FitPictures />
-          <FitTables />
+          <HowFound of={ranking.map((row) => formulaRow(row.family))} inputs={[]}>
+            <FitTables />
+          </HowFound>
         </>
       )}
       {problems.length > 0 && (
@@ -37,9 +39,4 @@ function Fitted() {
       )}
     </section>
   );
-}
-
-/** A family as it heads a row or labels a line. */
-export function familyName(family: keyof typeof familyWords): string {
-  return capital(familyWords[family].replace(/^(the|a) /, "").replace(/ curve$/, ""));
 }

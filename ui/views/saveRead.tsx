@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import type { NamedMeasurement } from "#distributions/measured.ts";
 import { jsonCopy } from "#distributions/tables/jsonCopy.ts";
 import { writeTables } from "#distributions/tables/writeTable.ts";
+import { saveFile } from "../parts/saveFile.ts";
 
 /** What was read, in Fineband's own tables: onto the clipboard, or as a file. */
 export function SaveRead({
@@ -29,11 +30,14 @@ export function SaveRead({
       </button>{" "}
       <button
         type="button"
-        onClick={() => save(`${stem}.csv`, "text/csv", writeTables(measurements, { escapesFormulas }))}
+        onClick={() => saveFile(`${stem}.csv`, "text/csv", writeTables(measurements, { escapesFormulas }))}
       >
         Save CSV
       </button>{" "}
-      <button type="button" onClick={() => save(`${stem}.json`, "application/json", jsonCopy(measurements))}>
+      <button
+        type="button"
+        onClick={() => saveFile(`${stem}.json`, "application/json", jsonCopy(measurements))}
+      >
         Save JSON
       </button>{" "}
       <label>
@@ -47,12 +51,4 @@ export function SaveRead({
       <span role="status">{said}</span>
     </p>
   );
-}
-
-function save(name: string, type: string, text: string): void {
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(new Blob([text], { type }));
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
 }

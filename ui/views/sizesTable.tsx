@@ -47,15 +47,23 @@ export function SizesTable() {
             <tr key={m.name}>
               <th scope="row">{m.name}</th>
               {percents.map((p) => (
-                <td class="number" key={p}>
+                <td class="number" key={p} data-how="undersize, percentiles">
                   {figures(m.percentilesUm[p] ?? null)}
                 </td>
               ))}
-              <td class="number">{figures(m.span)}</td>
-              <td class="number">{figures(m.meansUm["4,3"])}</td>
-              <td class="number">{figures(m.meansUm["3,2"])}</td>
-              <td class="number">{figures(m.meansUm["1,0"])}</td>
-              <td class="number">
+              <td class="number" data-how="undersize, percentiles">
+                {figures(m.span)}
+              </td>
+              <td class="number" data-how="mean diameters">
+                {figures(m.meansUm["4,3"])}
+              </td>
+              <td class="number" data-how="mean diameters">
+                {figures(m.meansUm["3,2"])}
+              </td>
+              <td class="number" data-how="mean diameters">
+                {figures(m.meansUm["1,0"])}
+              </td>
+              <td class="number" data-how="geometric area">
                 {m.surfaceIsLowerBound ? "≥ " : ""}
                 {withUnit(m.surfaceM2PerG, "")}
               </td>
@@ -71,7 +79,7 @@ export function SizesTable() {
 function Sure({ over }: { over: OverRuns | undefined }) {
   if (over === undefined) return <td class="number">not known</td>;
   return (
-    <td class="number">
+    <td class="number" data-how="interval over runs">
       {figures(over.value)}
       {over.low !== null && <div class="quiet">{range(over.low, over.high, "")}</div>}
     </td>

@@ -1,8 +1,9 @@
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import type { KeptMill } from "#api/records.ts";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import type { Measured } from "#distributions/measured.ts";
-import { readTrials } from "#model/mill/trials/trial.ts";
+import type { Problem } from "#distributions/problem.ts";
+import type { Trial } from "#model/mill/trials/trial.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import { asideTrials, keepTrials, trials } from "../state/kept.ts";
@@ -99,7 +100,18 @@ function whyNot(entry: Entry): string | null {
 /** Trials as they stand in a notebook: one row each under the known headings. */
 function Several({ millId }: { millId: number }) {
   const [text, setText] = useState("");
-  const read = text.trim() === "" ? null : readTrials(text, null);
+  const [read, setRead] = useState<{ trials: readonly Trial[]; problems: readonly Problem[] } | null>(null);
+  useEffect(() => {
+    let isLatest = true;
+    setRead(null);
+    if (text.trim() !== "")
+      void import("#model/mill/trials/readTrials.ts").then(({ readTrials }) => {
+        if (isLatest) setRead(readTrials(text, null));
+      });
+    return () => {
+      isLatest = false;
+    };
+  }, [text]);
   return (
     <>
       <label for="several-trials">Or several at once, under the headings </label>

@@ -1,4 +1,5 @@
 import { figures, rpm, unbroken } from "../parts/format.ts";
+import { HowFound } from "../parts/howFound.tsx";
 import { cautions, plan, settingFault, speedRpm, speeds, suggestion } from "../state/wheel.ts";
 import { faults, mill } from "../state/wheelEntries.ts";
 import { Batch } from "./batch.tsx";
@@ -41,8 +42,21 @@ export function WheelPlan() {
       <div class="columns">
         <div>
           <WheelControls />
-          <WheelProduct />
-          <WheelSpeed />
+          <HowFound
+            of={[
+              "D50 from trials",
+              "wheel cut",
+              "slip",
+              "gas",
+              "set-back for re-firing",
+              "chance in band",
+              "grinding and wheel, steady",
+            ]}
+            inputs={[]}
+          >
+            <WheelProduct />
+            <WheelSpeed />
+          </HowFound>
           <InBandMap />
           {answer !== null && (
             <p class="quiet">

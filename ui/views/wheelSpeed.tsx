@@ -1,4 +1,5 @@
-import { type Mark, marked } from "../charts/chartMarks.ts";
+import type { ChartMark } from "#model/pictures/chartPicture.ts";
+import { marked } from "../charts/chartMarks.ts";
 import { type Line, LineChart } from "../charts/lineChart.tsx";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { figures, rpm } from "../parts/format.ts";
@@ -77,7 +78,7 @@ function aimOfMill(): { low: number; high: number; label: string } | null {
       };
 }
 
-function marks(): Mark[] {
+function marks(): ChartMark[] {
   const rated = mill.value?.mill.ratedSpeedRpm ?? null;
   const strip = aimOfMill();
   return [

@@ -1,5 +1,6 @@
 import { pressurePriors } from "#model/mill/wheelless/pressureLaw.ts";
-import { type Mark, marked } from "../charts/chartMarks.ts";
+import type { ChartMark } from "#model/pictures/chartPicture.ts";
+import { marked } from "../charts/chartMarks.ts";
 import { LineChart } from "../charts/lineChart.tsx";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { figures } from "../parts/format.ts";
@@ -134,7 +135,7 @@ function Picture() {
   const { pressures, at, trials } = curve;
   const sizes = [...at.flatMap((a) => [a.low, a.high]), ...trials.map((t) => t.d50Um)];
   const rated = entered.value.ratedBar;
-  const marks: Mark[] = [
+  const marks: ChartMark[] = [
     ...trials.map((t) => ({ kind: "point" as const, x: t.pressureBar, y: t.d50Um })),
     ...(rated === null ? [] : [{ kind: "wall" as const, x: rated, label: `rated ${rated}` }]),
     ...(wantedD50Um.value === null || !(wantedD50Um.value > 0)

@@ -1,5 +1,3 @@
-import type { Problem } from "#distributions/problem.ts";
-import { readColumns } from "#distributions/tables/readColumns.ts";
 import { thinPosterior } from "../trials/mixture.ts";
 import { type Prediction, posteriorOf, predict } from "../trials/posterior.ts";
 
@@ -84,25 +82,4 @@ function furtherValue(values: readonly number[]): Prediction {
 
 function meanOf(values: readonly number[]): number {
   return values.reduce((a, b) => a + b, 0) / Math.max(values.length, 1);
-}
-
-/** Reads REFIRE.csv: lot and D10, D50, D90 milled and re-fired, µm. */
-export function readRefire(
-  text: string,
-  file: string | null,
-): { pairs: readonly RefirePair[]; problems: readonly Problem[] } {
-  const milled = ["d10MilledUm", "d50MilledUm", "d90MilledUm"];
-  const refired = ["d10RefiredUm", "d50RefiredUm", "d90RefiredUm"];
-  const { rows, problems } = readColumns(text, file, {
-    words: ["lot"],
-    required: [...milled, ...refired],
-    optional: [],
-  });
-  const pairs = rows.map((row) => ({
-    lot: row.text["lot"] ?? "",
-    percents: tablePercents,
-    milledUm: milled.map((name) => row.number[name] ?? 1),
-    refiredUm: refired.map((name) => row.number[name] ?? 1),
-  }));
-  return { pairs, problems };
 }

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { readBand } from "#model/band/bandFile.ts";
 import { readMill } from "#model/mill/mill.ts";
-import { readTrials } from "#model/mill/trials/trial.ts";
+import { readTrials } from "#model/mill/trials/readTrials.ts";
 
 const sample = (path: string) =>
   readFileSync(new URL(`../../../distributions/samples/${path}`, import.meta.url), "utf8");

@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { pressureAnswer } from "#model/answers/pressureAnswer.ts";
-import { type PressureTrial, readPressureTrials } from "#model/mill/wheelless/pressureLaw.ts";
+import type { PressureTrial } from "#model/mill/wheelless/pressureLaw.ts";
+import { readPressureTrials } from "#model/mill/wheelless/readPressureTrials.ts";
 
 /** Exactly D50 = 10·p^−0.6 at one feed. */
 const lawful: PressureTrial[] = [4, 5, 6, 8].map((pressureBar) => ({

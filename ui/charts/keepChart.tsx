@@ -1,0 +1,96 @@
+import { chartPicture } from "#model/pictures/chartPicture.ts";
+import type { Look } from "#model/pictures/picture.ts";
+import { pictureSvg } from "#model/pictures/pictureSvg.ts";
+import { saveFile } from "../parts/saveFile.ts";
+import type { Stroke } from "./ink.ts";
+import type { Line, LineChartProps } from "./lineChart.tsx";
+
+const sharper = 2;
+const looks: Readonly<Record<Stroke, Look | null>> = {
+  product: "firm",
+  predicted: "firm",
+  median: "firm",
+  "stage-1": "dashed",
+  "stage-2": "long",
+  "stage-3": "dotted",
+  "stage-4": "thin",
+  "band-edge": null,
+  edge: null,
+  hidden: null,
+};
+
+/** Keeps a chart as a file: as a drawing, as an image at twice the size, or as the numbers it draws. */
+export function KeepChart(props: LineChartProps) {
+  const stem =
+    props.finding
+      .split(/[.,:;]/)[0]
+      ?.slice(0, 40)
+      .trim() || "picture";
+  return (
+    <>
+      <button
+        type="button"
+        class="small"
+        onClick={() => saveFile(`${stem}.svg`, "image/svg+xml", drawing(props))}
+      >
+        SVG
+      </button>{" "}
+      <button
+        type="button"
+        class="small"
+        onClick={async () => saveFile(`${stem}.png`, "image/png", await image(drawing(props)))}
+      >
+        PNG
+      </button>{" "}
+      <button type="button" class="small" onClick={() => saveFile(`${stem}.csv`, "text/csv", numbers(props))}>
+        CSV
+      </button>
+    </>
+  );
+}
+
+function pictureOf({ finding, x, y, xs, lines, fills = [], over }: LineChartProps) {
+  const valuesOf = (key: string) => lines.find((l) => l.key === key)?.values ?? [];
+  return chartPicture({
+    name: finding,
+    x,
+    y,
+    xs,
+    lines: lines.flatMap(({ label, stroke, values }) => {
+      const look = looks[stroke];
+      return look === null ? [] : [{ label, look, values }];
+    }),
+    fills: fills.map(({ highKey, lowKey }) => ({ high: valuesOf(highKey), low: valuesOf(lowKey) })),
+    marks: over?.marks ?? [],
+  });
+}
+
+function drawing(props: LineChartProps): string {
+  const picture = pictureOf(props);
+  return pictureSvg(picture).replace("<svg ", `<svg width="${picture.width}" height="${picture.height}" `);
+}
+
+/** Every line as a column with all its digits, after RFC 4180. */
+function numbers({ x, xs, lines }: LineChartProps): string {
+  const quoted = (text: string) => (/[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
+  const nameOf = (line: Line) => line.label || line.key;
+  const rows = [
+    [quoted(x.label), ...lines.map((line) => quoted(nameOf(line)))],
+    ...xs.map((at, i) => [String(at), ...lines.map((line) => String(line.values[i] ?? ""))]),
+  ];
+  return rows.map((row) => `${row.join(",")}\r\n`).join("");
+}
+
+/** The drawing as an image on white, twice as sharp as it is wide. */
+async function image(svg: string): Promise<Blob> {
+  const drawn = new Image();
+  drawn.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(svg)}`;
+  await drawn.decode();
+  const canvas = new OffscreenCanvas(drawn.width * sharper, drawn.height * sharper);
+  const pen = canvas.getContext("2d");
+  if (pen === null) throw new Error("This browser cannot draw an image.");
+  pen.fillStyle = "#fff";
+  pen.fillRect(0, 0, canvas.width, canvas.height);
+  pen.drawImage(drawn, 0, 0, canvas.width, canvas.height);
+  return canvas.convertToBlob({ type: "image/png" });
+}
