@@ -97,18 +97,16 @@ function slopeColumns(
   return columns;
 }
 
-/** Those not held at a bound by the slope of the misfit. */
+/** Those that a step against the slope of the misfit would move: the others are held at a bound. */
 function freeParameters(
   parameters: readonly number[],
   slopes: readonly Float64Array[],
   residuals: Float64Array,
-  { lowest, highest }: Bounds,
+  bounds: Bounds,
 ): number[] {
   return parameters.flatMap((v, j) => {
     const pull = (slopes[j] ?? new Float64Array()).reduce((sum, s, i) => sum + s * (residuals[i] ?? 0), 0);
-    const isHeld =
-      (v <= (lowest[j] ?? Number.NEGATIVE_INFINITY) && pull <= 0) ||
-      (v >= (highest[j] ?? Number.POSITIVE_INFINITY) && pull >= 0);
+    const isHeld = pull !== 0 && clamped(v + Math.sign(pull), j, bounds) === v;
     return isHeld ? [] : [j];
   });
 }

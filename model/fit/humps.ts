@@ -30,7 +30,7 @@ export function humpsOf(
   if (double.length === 0 || single.length !== double.length) return null;
   const seen = double.map((fit, i) => humpAt(fit, (single[i]?.rmsPoints ?? 0) - fit.rmsPoints, noisePoints));
   const all = seen.filter((hump) => hump !== null);
-  if (all.length < double.length || all.length === 0) {
+  if (all.length < double.length) {
     const modes = single.map((fit) => maxima(fit)[0] ?? 1);
     return { verdict: "one hump", atUm: [geometricMean(modes)], smallerShare: null };
   }
@@ -47,13 +47,13 @@ function humpAt(
   noisePoints: number,
 ): { lowUm: number; highUm: number; smallerShare: number } | null {
   if (fit.family !== "mixture" || gainPoints <= noisePoints) return null;
-  const [a, b] = fit.parameters.components;
-  if (a === undefined || b === undefined) return null;
-  const apart = Math.log(b.medianUm / a.medianUm);
-  if (apart <= 2 * Math.max(Math.log(a.gsd), Math.log(b.gsd))) return null;
+  const { components } = fit.parameters;
+  const medians = components.map((c) => c.medianUm);
+  const apart = Math.log(Math.max(...medians) / Math.min(...medians));
+  if (apart <= 2 * Math.log(Math.max(...components.map((c) => c.gsd)))) return null;
   const [lowUm, highUm, ...more] = maxima(fit);
   if (lowUm === undefined || highUm === undefined || more.length > 0) return null;
-  return { lowUm, highUm, smallerShare: Math.min(a.weight, b.weight) };
+  return { lowUm, highUm, smallerShare: Math.min(...components.map((c) => c.weight)) };
 }
 
 /** Sizes at which the log density of a curve has a maximum. */
