@@ -42,6 +42,13 @@ export function weighDensity(
       const whole = own.scale === "percent" ? "100 %" : "1";
       const evidence = `with the class widths it integrates to ${figuresText(sum)}`;
       how.push({ option: "scale", value: own.scale, source: "table", evidence });
+      if (own.kind !== said?.[0])
+        how[how.findIndex((guess) => guess.option === "values")] = {
+          option: "values",
+          value: own.kind,
+          source: "table",
+          evidence,
+        };
       remarks.push(
         problem(
           "note",

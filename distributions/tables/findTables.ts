@@ -35,7 +35,8 @@ export function findTables(grid: Grid, asked: LayoutOption | undefined): Tables 
     (a, b) => (b.score > a.score + 1e-9 ? b : a),
     rated[0] ?? { blocks: [], score: 0 },
   );
-  const percentiles = asked === undefined && !isTable(best) ? percentileTables(grid) : null;
+  const mayBePercentiles = (asked === undefined || asked === "columns") && !isTable(best);
+  const percentiles = mayBePercentiles ? percentileTables(grid) : null;
   if (percentiles !== null) return percentiles;
   return { blocks: best.blocks, problems: [] };
 }

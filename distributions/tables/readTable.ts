@@ -170,7 +170,7 @@ function markOpen(
         },
       ),
     ),
-    how: point.reading.how,
+    how: point.reading.how.filter((guess) => guess.option !== "decimal"),
   };
 }
 

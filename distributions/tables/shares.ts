@@ -154,8 +154,8 @@ export function sharesOfUndersize(values: readonly number[], cells: readonly Cel
           `The undersize falls by ${figuresText(100 * drop)} points at row ${at.row} (rounding) and was levelled.`,
           {
             ...at,
-            found: figuresText(value),
-            expected: figuresText(reached),
+            found: `${figuresText(100 * value)} %`,
+            expected: `${figuresText(100 * reached)} %`,
             effect: `${figuresText(100 * drop)} points`,
           },
         ),

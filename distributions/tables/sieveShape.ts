@@ -40,7 +40,8 @@ function stack(block: Block, before: Series, after: Series, grid: Grid): Block {
     const bare = numberIn(before.cells[i]?.text ?? "", mark);
     return full === null || bare === null ? cell : { ...cell, text: written(full - bare, mark) };
   });
-  const lighter = cells.find((cell) => (numberIn(cell.text, mark) ?? 0) < 0);
+  const lighterAt = cells.findIndex((cell) => (numberIn(cell.text, mark) ?? 0) < 0);
+  const lighter = cells[lighterAt];
   const made: Series = { heading: "retained g", says: "retained g", at: after.at, cells };
   const others = block.series.filter((s) => s !== before && s !== after);
   const remarks = [
@@ -56,7 +57,7 @@ function stack(block: Block, before: Series, after: Series, grid: Grid): Block {
             {
               row: lighter.row,
               column: lighter.column,
-              found: `${lighter.text} g`,
+              found: `${after.cells[lighterAt]?.text} g loaded, ${before.cells[lighterAt]?.text} g empty`,
               expected: "loaded heavier than empty",
             },
           ),
