@@ -1,3 +1,4 @@
+import { curveOf } from "#distributions/curve.ts";
 import { type FamilyName, familyNames } from "#distributions/families/family.ts";
 import type { NamedMeasurement, Quantity } from "#distributions/measured.ts";
 import { quantities } from "#distributions/measured.ts";
@@ -19,6 +20,7 @@ import { type PointSet, pointSets } from "#model/fit/fitPoints.ts";
 import type { RefirePair } from "#model/mill/aim/refire.ts";
 import type { Circuit } from "#model/mill/grinding/circuit.ts";
 import type { Mill } from "#model/mill/mill.ts";
+import type { Priors } from "#model/mill/trials/priors.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import type { PressureTrial } from "#model/mill/wheelless/pressureLaw.ts";
 import { type CvLimitsName, cvLimits, cvLimitsNames } from "#model/runs/cvLimits.ts";
@@ -66,7 +68,19 @@ export const verbFlags = {
   history: ["of", "factors", "level"],
   pressure: ["trials", "pressure", "feed", "target-d50", "rated"],
   stages: ["names", "below", "masses", "percentiles", "level"],
-  wheel: ["mill", "trials", "speed", "flow", "feed", "target-d50", "level", "band", "refire"],
+  wheel: [
+    "mill",
+    "trials",
+    "curves",
+    "priors",
+    "speed",
+    "flow",
+    "feed",
+    "target-d50",
+    "level",
+    "band",
+    "refire",
+  ],
 } as const;
 
 export function askDescribe({ measurements, problems }: Asked, given: Given) {
@@ -216,12 +230,20 @@ export interface WheelAsked {
   readonly trials: readonly Trial[];
   readonly band: Band | undefined;
   readonly refire: readonly RefirePair[];
+  /** Whole curves of the trials' products. */
+  readonly curves?: readonly NamedMeasurement[];
+  readonly believed?: Priors;
   readonly problems: readonly Problem[];
 }
 
-export function askWheel({ mill, trials, band, refire, problems }: WheelAsked, given: Given) {
+export function askWheel(
+  { mill, trials, band, refire, curves = [], believed, problems }: WheelAsked,
+  given: Given,
+) {
   const answer = wheelAnswer(mill, trials, {
     refire,
+    curves: curves.map((m) => curveOf(m.distribution)),
+    ...withoutUndefined({ believed }),
     ...withoutUndefined({
       band,
       speedRpm: numberOption(given, "speed"),

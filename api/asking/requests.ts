@@ -58,7 +58,7 @@ export function givenOf(options: z.infer<typeof optionsSchema>, verb: keyof type
 }
 
 /** What the command line takes as a file stands in a request as itself, beside the options or among them. */
-const records: readonly string[] = ["band", "pairs", "mill", "trials", "refire"];
+const records: readonly string[] = ["band", "pairs", "mill", "trials", "refire", "curves", "priors"];
 
 /** Names that carry their unit, as the answers do. */
 const aliases: Readonly<Record<string, string>> = {

@@ -1,16 +1,18 @@
+import { readTable } from "#distributions/tables/readTable.ts";
 import { readBand } from "#model/band/bandFile.ts";
 import { readRefire } from "#model/mill/aim/readRefire.ts";
 import { cautionsFor } from "#model/mill/cautions.ts";
 import { readMill } from "#model/mill/mill.ts";
 import { readTrials } from "#model/mill/trials/readTrials.ts";
+import { readPriors } from "../asking/priors.ts";
 import { askWheel, verbFlags } from "../asking/questions.ts";
 import { textOption, UnusableInput } from "../asking/words.ts";
-import { type Command, textOf } from "./command.ts";
+import { bytesOf, type Command, textOf } from "./command.ts";
 
 export const wheel: Command = {
   summary: "where the classifier wheel cuts, the D50 to expect, and the speed for a target D50",
   usage:
-    "--mill MILL.json [--trials TRIALS.csv] [--speed RPM] [--flow M3_PER_H] [--feed KG_PER_H] [--target-d50 UM] [--band BAND.json] [--refire REFIRE.csv] [--level 0.9]",
+    "--mill MILL.json [--trials TRIALS.csv] [--curves CURVE.csv,CURVE.csv] [--priors PRIORS.json] [--speed RPM] [--flow M3_PER_H] [--feed KG_PER_H] [--target-d50 UM] [--band BAND.json] [--refire REFIRE.csv] [--level 0.9]",
   flags: verbFlags.wheel,
   run(files, given, world) {
     if (files.length > 0)
@@ -22,10 +24,11 @@ export const wheel: Command = {
     const millPath = textOption(given, "mill");
     if (millPath === undefined)
       throw new UnusableInput("wheel needs a mill: --mill MILL.json.", "no mill", "--mill MILL.json");
-    const paths = ["trials", "band", "refire"].map((name) => textOption(given, name));
-    if ([millPath, ...paths].filter((path) => path === "-").length > 1)
+    const paths = ["trials", "band", "refire", "priors"].map((name) => textOption(given, name));
+    const curvePaths = (textOption(given, "curves") ?? "").split(",").filter((path) => path !== "");
+    if ([millPath, ...paths, ...curvePaths].filter((path) => path === "-").length > 1)
       throw new UnusableInput("Standard input can be read only once.", "- twice", "- once");
-    const [trialsPath, bandPath, refirePath] = paths;
+    const [trialsPath, bandPath, refirePath, priorsPath] = paths;
     const { mill, problems } = readMill(textOf(millPath, world), millPath);
     const trials =
       trialsPath === undefined
@@ -39,7 +42,15 @@ export const wheel: Command = {
       refirePath === undefined
         ? { pairs: [], problems: [] }
         : readRefire(textOf(refirePath, world), refirePath);
-    const all = [...problems, ...trials.problems, ...band.problems, ...refire.problems];
+    const curves = curvePaths.map((path) => readTable(bytesOf(path, world), path, {}));
+    const believed = priorsPath === undefined ? undefined : readPriors(textOf(priorsPath, world));
+    const all = [
+      ...problems,
+      ...curves.flatMap((c) => c.problems),
+      ...trials.problems,
+      ...band.problems,
+      ...refire.problems,
+    ];
     if (mill === null) {
       const body = {
         cutUm: null,
@@ -61,7 +72,15 @@ export const wheel: Command = {
       return { body, sentences: [body.sentence], isNo: false };
     }
     const body = askWheel(
-      { mill, trials: trials.trials, band: band.band ?? undefined, refire: refire.pairs, problems: all },
+      {
+        mill,
+        trials: trials.trials,
+        band: band.band ?? undefined,
+        refire: refire.pairs,
+        curves: curves.flatMap((c) => c.measurements),
+        ...(believed === undefined ? {} : { believed }),
+        problems: all,
+      },
       given,
     );
     return {

@@ -6,6 +6,7 @@ import { parseMill } from "#model/mill/mill.ts";
 import { readTrials } from "#model/mill/trials/readTrials.ts";
 import { readPressureTrials } from "#model/mill/wheelless/readPressureTrials.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
+import { parsePriors } from "../asking/priors.ts";
 import {
   askCheck,
   askCircuit,
@@ -145,11 +146,26 @@ export function answerRoutes(app: OpenAPIHono): void {
           .openapi({ description: "TRIALS.csv as text, or its rows" }),
         band: z.unknown().optional(),
         refire: z.string().optional().openapi({ description: "REFIRE.csv as text" }),
+        curves: z
+          .array(tableSchema)
+          .optional()
+          .openapi({ description: "Whole curves of the trials' products, each a table" }),
+        priors: z
+          .unknown()
+          .optional()
+          .openapi({ description: "What is believed before any trial, as PRIORS.json" }),
         options: optionsSchema,
       }),
     ),
     (c) => {
-      const { mill: value, trials: sent, band: bandSent, refire: refireSent, options } = c.req.valid("json");
+      const {
+        mill: value,
+        trials: sent,
+        band: bandSent,
+        refire: refireSent,
+        options,
+        ...more
+      } = c.req.valid("json");
       const { mill, problems } = parseMill(value ?? options?.["mill"], null);
       if (mill === null) return Response.json({ problems }, { status: 422 });
       const read = typeof sent === "string" ? readTrials(sent, null) : { trials: sent ?? [], problems: [] };
@@ -159,12 +175,21 @@ export function answerRoutes(app: OpenAPIHono): void {
       const bandValue = bandSent ?? options?.["band"];
       const band = bandValue === undefined ? { band: undefined, problems: [] } : parseBand(bandValue, null);
       const refire = refireSent === undefined ? { pairs: [], problems: [] } : readRefire(refireSent, null);
+      const curves = (more.curves ?? []).map((table) => readRequest(table, {}));
       const asked = {
         mill,
         trials: read.trials,
         band: band.band ?? undefined,
         refire: refire.pairs,
-        problems: [...problems, ...read.problems, ...band.problems, ...refire.problems],
+        curves: curves.flatMap((read) => read.measurements),
+        ...(more.priors === undefined ? {} : { believed: parsePriors(more.priors) }),
+        problems: [
+          ...problems,
+          ...read.problems,
+          ...band.problems,
+          ...refire.problems,
+          ...curves.flatMap((read) => read.problems),
+        ],
       };
       return Response.json(askWheel(asked, given), { status: 200 });
     },

@@ -1,9 +1,11 @@
+import type { Curve } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { Band } from "#model/band/band.ts";
 import { limitWords } from "#model/band/limits.ts";
 import { type BestSetting, bestSetting } from "#model/mill/aim/bestSetting.ts";
-import { chanceInBand, isJudged, judgedRows } from "#model/mill/aim/inBand.ts";
+import { chanceInBand } from "#model/mill/aim/inBand.ts";
+import { isJudged, judgedWith } from "#model/mill/aim/judgedRows.ts";
 import { type Learned, learn } from "#model/mill/aim/learned.ts";
 import { productAt } from "#model/mill/aim/product.ts";
 import { meanShift, type RefirePair } from "#model/mill/aim/refire.ts";
@@ -16,6 +18,7 @@ import {
   type Sizes,
 } from "#model/mill/aim/sizes.ts";
 import type { Mill } from "#model/mill/mill.ts";
+import type { Priors } from "#model/mill/trials/priors.ts";
 import {
   aboveRated,
   belowGrindingLimit,
@@ -58,6 +61,8 @@ export interface InBand {
   readonly bestSpeedRpm: number | null;
   readonly bestFlowM3PerH: number | null;
   readonly bestProbability: number | null;
+  /** The limits that the chance counts, by their names. */
+  readonly counted: readonly string[];
 }
 
 export interface WheelAnswer {
@@ -85,9 +90,18 @@ export interface WheelAnswer {
 export function wheelAnswer(
   mill: Mill,
   trials: readonly Trial[],
-  options: WheelOptions & { readonly refire?: readonly RefirePair[] },
+  options: WheelOptions & {
+    readonly refire?: readonly RefirePair[];
+    /** Whole curves of the trials' products. */
+    readonly curves?: readonly Curve[];
+    readonly believed?: Priors;
+  },
 ): WheelAnswer {
-  return wheelAnswerFrom(mill, learn(mill, trials, options.refire), options);
+  return wheelAnswerFrom(
+    mill,
+    learn(mill, trials, options.refire, options.believed, options.curves),
+    options,
+  );
 }
 
 /** The same from what was already learned: what a slider calls. */
@@ -196,19 +210,24 @@ function speedOf(
 
 function inBandOf(
   ratedSpeedRpm: number | null,
-  { thin, aim }: Learned,
+  learned: Learned,
   band: Band,
   setting: Setting | null,
   feedKgPerH: number | null,
   problems: Problem[],
 ): InBand | null {
-  const rows = judgedRows(band.rows, { coarse: thin.coarseWidth, fine: thin.fineWidth });
+  const { thin, aim, shape } = learned;
+  const rows = judgedWith(learned, band);
   if (rows.notJudged.length > 0 || band.envelope !== null) {
-    const left = band.rows.filter((r) => rows.notJudged.includes(r.limit)).map((r) => limitWords(r).name);
+    const left = rows.notJudged.map((r) => limitWords(r).name);
+    const more =
+      shape === null && rows.notJudged.some((r) => !["span", "largestClassUm"].includes(r.limit))
+        ? " Shares below a size and areas are counted too once a trial has its whole curve."
+        : "";
     problems.push(
       problem(
         "note",
-        `The chance of a run in band counts D10, D50 and D90 as far as the trials have them; not ${listed([...left, ...(band.envelope === null ? [] : ["the envelope"])])}. Check those once the run is measured.`,
+        `The chance of a run in band does not count ${listed([...left, ...(band.envelope === null ? [] : ["the envelope"])])}. Check those once the run is measured.${more}`,
         { found: "rows that the trials do not speak of", effect: "not counted" },
       ),
     );
@@ -222,6 +241,7 @@ function inBandOf(
     bestSpeedRpm: best?.speedRpm ?? null,
     bestFlowM3PerH: best?.flowM3PerH ?? null,
     bestProbability: best?.probability ?? null,
+    counted: rows.judged.map((r) => limitWords(r).name),
   };
 }
 

@@ -30,7 +30,7 @@ export function wheelWords(
     product: joined([
       a.d50Um !== null && options.speedRpm !== undefined ? milledPart(options.speedRpm, a.d50Um, rests) : "",
       a.refired === null ? "" : refiredPart(a.refired),
-      inBandPart(a, learned, options),
+      inBandPart(a, options),
     ]),
     target: speedPart(a, learned, options, rests),
     refused: joined(
@@ -64,19 +64,19 @@ function refiredPart({ d50Um, growth, lots, hasSpread }: Refired): string {
   return `Re-fired, expect D50 ${figures(d50Um.median)} µm (${interval}): ${how}.`;
 }
 
+/** The beginning of a limit's name inside a sentence. */
+const names: Readonly<Record<string, string>> = { Below: "the share below", Geometric: "geometric" };
+
 function inBandPart(
   { inBand, refired }: Pick<WheelAnswer, "inBand" | "refired">,
-  learned: Learned | null,
   { band }: WheelOptions,
 ): string {
   if (inBand === null || inBand.probability === null || band === undefined) return "";
   const product = band.stage !== "milled" && refired === null ? "as milled" : band.stage;
-  const rows = [
-    learned?.fit.fineWidth == null ? "" : "D10",
-    "D50",
-    learned?.fit.coarseWidth == null ? "" : "D90",
-  ].filter((name) => name !== "" && band.rows.some((r) => r.limit === `${name.toLowerCase()}Um`));
-  return `The chance that ${listed(rows)} lie in band ${product} is ${chanceText(inBand.probability)}.`;
+  const rows = inBand.counted.map((name) =>
+    name.replace(/^(Below|Geometric)/, (word) => names[word] ?? word),
+  );
+  return `The chance that ${listed(rows)} ${rows.length === 1 ? "lies" : "lie"} in band ${product} is ${chanceText(inBand.probability)}.`;
 }
 
 function speedPart(

@@ -124,6 +124,29 @@ describe("exit codes and outputs", () => {
       (await fineband(["wheel", "--mill", "distributions/samples/mill/mill.json", "--speed", "9500"])).exit,
     ).toBe(1);
   });
+  test("wheel counts shares and areas where curves are given, and takes other priors", async () => {
+    const at = (path: string) => `distributions/samples/${path}`;
+    const of = async (...more: string[]) => {
+      const line = ["--mill", at("mill/mill.json"), "--trials", at("mill/trials.csv"), "--speed", "6200"];
+      const answer = await fineband(
+        ["wheel", ...line, "--band", at("bands/garnet-target.json"), ...more, "--json"],
+        '{"noise":0.2}',
+      );
+      return { ...answer, body: JSON.parse(answer.out) };
+    };
+    const plain = await of();
+    expect(plain.body.inBand.counted).toEqual(["D10", "D50", "D90"]);
+    const whole = await of("--curves", at("mill/curves/trial-5.csv"));
+    expect(whole.exit).toBe(0);
+    expect(whole.body.inBand.counted).toEqual(["D10", "D50", "D90", "Geometric area", "Below 1 µm"]);
+    expect(whole.body.inBand.probability).toBeLessThanOrEqual(plain.body.inBand.probability + 1e-9);
+    expect(whole.body.sentence).toMatch(/D90, geometric area and the share below 1 µm lie in band/);
+    const wide = await of("--priors", "-");
+    expect(wide.body.d50Um.high).toBeGreaterThan(plain.body.d50Um.high);
+    const wrong = await fineband(["wheel", "--mill", at("mill/mill.json"), "--priors", "-"], '{"noise":-1}');
+    expect(wrong.exit).toBe(2);
+    expect(wrong.err).toMatch(/priors cannot be used: noise/);
+  });
   test("pressure is 0 with an answer, 1 when something asked is refused, 2 without trials or with a bad row", async () => {
     const trials = "distributions/samples/mill/pressure-trials.csv";
     const of = (...more: string[]) => fineband(["pressure", "--trials", trials, ...more, "--json"]);

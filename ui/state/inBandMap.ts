@@ -1,6 +1,6 @@
 import { computed, effect, signal } from "@preact/signals";
 import { bestSetting, chancesOver } from "#model/mill/aim/bestSetting.ts";
-import { isJudged, judgedRows } from "#model/mill/aim/inBand.ts";
+import { isJudged, judgedWith } from "#model/mill/aim/judgedRows.ts";
 import { nextTrial } from "#model/mill/trials/nextTrial.ts";
 import { flowLimits, speedLimits } from "#model/mill/trials/setPoint.ts";
 import type { HeightGrid } from "#model/pictures/contours.ts";
@@ -16,9 +16,8 @@ const coarse = 14;
 const fine = 40;
 
 const rows = computed(() => {
-  const law = learned.value?.thin;
-  if (law === undefined || band.value === null) return null;
-  const judged = judgedRows(band.value.rows, { coarse: law.coarseWidth, fine: law.fineWidth });
+  if (learned.value === null || band.value === null) return null;
+  const judged = judgedWith(learned.value, band.value);
   return isJudged(judged) ? judged : null;
 });
 
@@ -48,7 +47,7 @@ export const whyNoMap = computed(() => {
   if (settingFault.value !== null) return settingFault.value;
   if (band.value === null) return "No map: there is no band to lie in.";
   if (axes.value === null) return "No map: no rated speed is entered, so no setting is suggested.";
-  return "No map: the band limits none of D10, D50 and D90.";
+  return "No map: the band has no limit that the trials speak of.";
 });
 
 const grid = signal<HeightGrid | null>(null);

@@ -25,6 +25,7 @@ export const learned = computed(() =>
         trials.value.map((t) => t.trial),
         refirePairs.value,
         believed.value,
+        trialCurves.value.map((t) => t.curve),
       ),
 );
 const fit = computed(() => learned.value?.fit ?? null);

@@ -2,7 +2,8 @@ import { evenSteps } from "#model/pictures/scale.ts";
 import { flowLimits, speedLimits } from "../trials/setPoint.ts";
 import type { TrialFit } from "../trials/trialFit.ts";
 import type { Aim } from "./aim.ts";
-import { chanceInBand, type JudgedRows } from "./inBand.ts";
+import { chanceInBand } from "./inBand.ts";
+import type { JudgedRows } from "./judgedRows.ts";
 import { productAt } from "./product.ts";
 
 export interface BestSetting {

@@ -1,82 +1,49 @@
-import type { BandRow } from "#model/band/band.ts";
 import { normalCdf } from "#model/runs/normal.ts";
 import type { Prediction } from "../trials/posterior.ts";
+import type { Asked, JudgedRows } from "./judgedRows.ts";
 import type { Product } from "./product.ts";
-
-/** Limits of one percentile, ln µm; an open side is infinite. */
-interface Limits {
-  readonly low: number;
-  readonly high: number;
-}
-
-/** The rows of a band that the trials' law speaks of, and the names of those it does not. */
-export interface JudgedRows {
-  readonly d10: Limits | null;
-  readonly d50: Limits | null;
-  readonly d90: Limits | null;
-  readonly notJudged: readonly string[];
-}
-
-/** @param product  which percentiles are predicted at all */
-export function judgedRows(
-  rows: readonly BandRow[],
-  product: { readonly coarse: unknown; readonly fine: unknown },
-): JudgedRows {
-  const of = (limit: string, isKnown: boolean): Limits | null => {
-    const row = rows.find((r) => r.limit === limit);
-    if (row === undefined || !isKnown) return null;
-    return {
-      low: row.low === null ? Number.NEGATIVE_INFINITY : Math.log(row.low),
-      high: row.high === null ? Number.POSITIVE_INFINITY : Math.log(row.high),
-    };
-  };
-  const known = [
-    ["d10Um", product.fine !== null],
-    ["d50Um", true],
-    ["d90Um", product.coarse !== null],
-  ] as const;
-  return {
-    d10: of(...known[0]),
-    d50: of(...known[1]),
-    d90: of(...known[2]),
-    notJudged: rows
-      .filter((r) => !known.some(([limit, isKnown]) => isKnown && limit === r.limit))
-      .map((r) => r.limit),
-  };
-}
-
-/** Whether any row is left to judge. */
-export function isJudged({ d10, d50, d90 }: JudgedRows): boolean {
-  return d10 !== null || d50 !== null || d90 !== null;
-}
 
 /**
  * The chance that one further run lies inside every judged row at once: over ln D50, the chance of each width given it.
- * Source: docs/science.md (P(in band | n, Q)). Accuracy: 16-point Gauss–Legendre on each half, 1e-6 where the mixtures are smooth.
+ * Source: docs/science.md (P(in band | n, Q)). Accuracy: 16-point Gauss–Legendre on each of up to six stretches, 1e-6 where the mixtures are smooth.
  */
 export function chanceInBand(product: Product, judged: JudgedRows): number {
   const { middle, reach } = extentOf(product.d50);
   const from = Math.max(judged.d50?.low ?? Number.NEGATIVE_INFINITY, middle - reach);
   const to = Math.min(judged.d50?.high ?? Number.POSITIVE_INFINITY, middle + reach);
   if (!(to > from)) return 0;
-  const { d10, d90 } = judged;
-  const coarse = product.coarse;
-  const fine = product.fine;
-  if ((d10 === null || fine === null) && (d90 === null || coarse === null))
-    return chanceWithin(product.d50, from, to);
+  if (judged.fine.length === 0 && judged.coarse.length === 0) return chanceWithin(product.d50, from, to);
+  // The middle, where the run most likely lies, in four stretches, so that a row which hardly hangs on a width is a step well met; the tails in one each.
+  const core = 2.5 * (reach / reachInSds);
+  const inner = [-1, -0.5, 0, 0.5, 1].map((part) => middle + part * core);
+  const ends = [from, ...inner, to].map((end) => Math.min(Math.max(end, from), to));
   let sum = 0;
-  const half = (to - from) / 4;
-  for (const centre of [from + half, to - half]) {
+  for (let i = 1; i < ends.length; i++) {
+    const left = ends[i - 1] ?? from;
+    const half = ((ends[i] ?? to) - left) / 2;
+    if (half <= 0) continue;
     for (const [t, w] of nodes) {
-      const y = centre + half * t;
+      const y = left + half * (1 + t);
       const density = densityAt(product.d50, y);
       if (density * half < 1e-9) continue;
-      const ofCoarse = d90 === null || coarse === null ? 1 : chanceWithin(coarse, d90.low - y, d90.high - y);
-      const ofFine = d10 === null || fine === null ? 1 : chanceWithin(fine, y - d10.high, y - d10.low);
-      sum += half * w * density * ofCoarse * ofFine;
+      const ofWidths =
+        chanceOfWidth(product.coarse, judged.coarse, y) * chanceOfWidth(product.fine, judged.fine, y);
+      sum += half * w * density * ofWidths;
     }
   }
   return Math.min(Math.max(sum, 0), 1);
+}
+
+/** The chance that a width is what every row asks of it at ln D50 = y. */
+function chanceOfWidth(width: Prediction | null, asked: readonly Asked[], y: number): number {
+  if (width === null || asked.length === 0) return 1;
+  let least = Number.NEGATIVE_INFINITY;
+  let most = Number.POSITIVE_INFINITY;
+  for (const ask of asked) {
+    least = Math.max(least, ask.least(y));
+    most = Math.min(most, ask.most(y));
+  }
+  return most > least ? chanceWithin(width, least, most) : 0;
 }
 
 function chanceWithin(p: Prediction, low: number, high: number): number {
@@ -104,11 +71,13 @@ function chanceBelow({ weights, means, sds }: Prediction, y: number): number {
   return sum;
 }
 
+const reachInSds = 8;
+
 /** Middle of a mixture, and a stretch either side beyond which next to nothing lies. */
 function extentOf({ weights, means, sds }: Prediction): { middle: number; reach: number } {
   const middle = weights.reduce((sum, w, k) => sum + w * (means[k] ?? 0), 0);
   const typical = weights.reduce((sum, w, k) => sum + w * (sds[k] ?? 0), 0);
-  return { middle, reach: 8 * typical };
+  return { middle, reach: reachInSds * typical };
 }
 
 function densityAt({ weights, means, sds }: Prediction, y: number): number {

@@ -1,7 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { undersizeAt } from "#distributions/curve.ts";
 import { wheelAnswer } from "#model/answers/wheelAnswer.ts";
-import { chanceInBand, judgedRows } from "#model/mill/aim/inBand.ts";
+import { chanceInBand } from "#model/mill/aim/inBand.ts";
+import { judgedRows } from "#model/mill/aim/judgedRows.ts";
 import { learn } from "#model/mill/aim/learned.ts";
 import { productAt, thinned } from "#model/mill/aim/product.ts";
 import { readRefire } from "#model/mill/aim/readRefire.ts";

@@ -1,7 +1,9 @@
 import { describe, expect, test } from "vitest";
 import { wheelAnswer } from "#model/answers/wheelAnswer.ts";
-import type { Band } from "#model/band/band.ts";
-import { chanceInBand, isJudged, judgedRows } from "#model/mill/aim/inBand.ts";
+import type { Band, BandRow } from "#model/band/band.ts";
+import { chanceInBand } from "#model/mill/aim/inBand.ts";
+import { isJudged, judgedRows } from "#model/mill/aim/judgedRows.ts";
+import { productShape, shapeOf } from "#model/mill/aim/productShape.ts";
 import {
   meanShift,
   type RefirePair,
@@ -166,6 +168,70 @@ describe("the chance in band", () => {
     if (d90 !== null) all.push(["d90Um", ...d90]);
     expect(chanceInBand(product, rows(...all))).toBeCloseTo(direct(d10, d50, d90), 5);
   });
+  describe("with the shape of whole curves, here log-normal of σ 0.4, at ln D50 = ln 3 ± 0.1", () => {
+    const sigma = 0.4;
+    const edgesUm = Array.from({ length: 801 }, (_, i) => Math.exp(5 * sigma * (i / 400 - 1)));
+    const shape = shapeOf({
+      edgesUm,
+      undersize: edgesUm.map((x, i) => (i === 0 ? 0 : i === 800 ? 1 : normalCdf(Math.log(x) / sigma))),
+      power: 0,
+    });
+    if (shape === null) throw new Error("a whole curve has a shape");
+    const tenth = 1.2815515655446004; // Φ⁻¹(0.9), any table
+    const width = (sd: number) => normal(tenth * sigma, sd);
+    const judge = (row: BandRow) =>
+      judgedRows([row], { fine: true, coarse: true, shape, densityGPerCm3: 4.5 });
+    // A width that scatters little beside D50, so that the normal chance of D50 is the answer.
+    const chance = (row: BandRow, fineSd = 0.01, coarseSd = 0.01) =>
+      chanceInBand(
+        { d50: normal(Math.log(3), 0.1), fine: width(fineSd), coarse: width(coarseSd) },
+        judge(row),
+      );
+    test("at most 3 % below 1.5 µm is D3 above 1.5 µm: a normal chance, with the width's scatter in it", () => {
+      // Φ⁻¹(0.03) = −1.880794 (any table): D3 lies 1.880794/1.281552 widths below D50.
+      const k = 1.8807936 / tenth;
+      const wanted = normalCdf(
+        (Math.log(3) - k * tenth * sigma - Math.log(1.5)) / Math.sqrt(0.1 ** 2 + (k * 0.08) ** 2),
+      );
+      const row = { limit: "belowShare", sizeUm: 1.5, low: null, high: 0.03 };
+      expect(chance(row, 0.08)).toBeCloseTo(wanted, 4);
+    });
+    test("a residue of at most 2 % above 7 µm is D98 below it", () => {
+      const k = 2.0537489 / tenth;
+      const wanted = normalCdf(
+        (Math.log(7) - Math.log(3) - k * tenth * sigma) / Math.sqrt(0.1 ** 2 + (k * 0.08) ** 2),
+      );
+      expect(chance({ limit: "belowShare", sizeUm: 7, low: 0.98, high: null }, 0.01, 0.08)).toBeCloseTo(
+        wanted,
+        4,
+      );
+    });
+    test("any other percentile, here D25, goes by its own number of widths", () => {
+      const ln = Math.log(3) - 0.6744898 * sigma;
+      const row = { limit: "d25Um", low: Math.exp(ln), high: null };
+      expect(chance(row)).toBeCloseTo(0.5, 4);
+    });
+    test("area, D[3,2] and D[4,3] of a log-normal: 6/ρ·exp(σ²/2)/D50, its inverse, and exp(σ²/2)·D50", () => {
+      const mean = Math.exp(sigma ** 2 / 2);
+      const area = ((6 / 4.5) * mean) / 3;
+      expect(chance({ limit: "surfaceM2PerG", low: null, high: area })).toBeCloseTo(0.5, 2);
+      expect(
+        chance({ limit: "surfaceM2PerG", low: area * Math.exp(-0.1), high: area * Math.exp(0.1) }),
+      ).toBeCloseTo(normalCdf(1) - normalCdf(-1), 2);
+      expect(chance({ limit: "sauterUm", low: 3 / mean, high: null })).toBeCloseTo(0.5, 2);
+      expect(chance({ limit: "deBrouckereUm", low: null, high: 3 * mean * Math.exp(0.1) })).toBeCloseTo(
+        normalCdf(1),
+        2,
+      );
+    });
+    test("without a shape, or beyond it, such a row is not judged", () => {
+      const row = { limit: "belowShare", sizeUm: 1, low: null, high: 0.03 };
+      expect(judgedRows([row], { fine: true, coarse: true }).notJudged).toEqual([row]);
+      expect(judge({ ...row, high: 0 }).judged).toEqual([]);
+      expect(judge({ limit: "span", low: 1, high: 2 }).judged).toEqual([]);
+      expect(productShape([])).toBeNull();
+    });
+  });
   test("rows that are not predicted are named and not counted", () => {
     const judged = judgedRows(
       [
@@ -176,9 +242,11 @@ describe("the chance in band", () => {
       ],
       { coarse: null, fine: true },
     );
-    expect(judged.notJudged).toEqual(["d90Um", "span"]);
-    expect(judged.d10).toEqual({ low: 0, high: Math.log(2) });
-    expect(judged.d90).toBeNull();
+    expect(judged.notJudged.map((r) => r.limit)).toEqual(["d90Um", "span"]);
+    expect(judged.judged.map((r) => r.limit)).toEqual(["d10Um", "d50Um"]);
+    expect(judged.coarse).toEqual([]);
+    // ln(D50/D10) lies between y − ln 2 and y − ln 1 at ln D50 = y.
+    expect(judged.fine.map((f) => [f.least(1), f.most(1)])).toEqual([[1 - Math.log(2), 1]]);
     expect(isJudged(judged)).toBe(true);
     expect(isJudged(judgedRows([{ limit: "span", low: 1, high: 2 }], { coarse: true, fine: true }))).toBe(
       false,
@@ -277,12 +345,14 @@ describe("what the wheel's answer says", () => {
   });
   test("the chance in band speaks of the stage, and of the rows that count", () => {
     expect(ask({ speedRpm: 5000, band: band("milled") }).words.product).toMatch(
-      /The chance that D50 lie in band milled is \d+ %\.$/,
+      /The chance that D50 lies in band milled is \d+ %\.$/,
     );
-    expect(ask({ speedRpm: 5000, band: band("re-fired") }).words.product).toMatch(/lie in band as milled is/);
+    expect(ask({ speedRpm: 5000, band: band("re-fired") }).words.product).toMatch(
+      /lies in band as milled is/,
+    );
     const refire = [pair("a", 0.1, 0.1, 0.1)];
     const refired = ask({ speedRpm: 5000, band: band("re-fired"), refire });
-    expect(refired.words.product).toMatch(/lie in band re-fired is/);
+    expect(refired.words.product).toMatch(/lies in band re-fired is/);
     // e^0.1 = 1.105
     expect(refired.words.product).toMatch(/the D50 of one lot grew by 11 % on average/);
     expect(ask({ speedRpm: 5000, refire: [pair("a", -0.1, -0.1, -0.1)] }).words.product).toMatch(
@@ -327,11 +397,13 @@ describe("what the wheel's answer says", () => {
       ...band("milled"),
       rows: [...band("milled").rows, { limit: "span", low: null, high: 1.5 }],
     };
-    expect(ask({ speedRpm: 5000, band: wide }).problems[0]?.message).toMatch(/not Span\. Check those/);
+    expect(ask({ speedRpm: 5000, band: wide }).problems[0]?.message).toMatch(
+      /does not count Span\. Check those once the run is measured\.$/,
+    );
     expect(ask({ speedRpm: 5000, band: band("milled") }).problems).toEqual([]);
     const envelope = { sizesUm: [1, 4], lowShares: [0, 0.8], highShares: [0.3, 1] };
     expect(ask({ speedRpm: 5000, band: { ...band("milled"), envelope } }).problems[0]?.message).toMatch(
-      /not the envelope/,
+      /does not count the envelope/,
     );
   });
 });

@@ -1,4 +1,5 @@
-import { chanceInBand, judgedRows } from "#model/mill/aim/inBand.ts";
+import { chanceInBand } from "#model/mill/aim/inBand.ts";
+import { judgedRows } from "#model/mill/aim/judgedRows.ts";
 import { thinPosterior } from "#model/mill/trials/mixture.ts";
 import { nextTrial } from "#model/mill/trials/nextTrial.ts";
 import {
@@ -133,26 +134,24 @@ export function inBandCalibration(enough: number): Calibration[] {
       low: Math.exp(ln - half),
       high: Math.exp(ln + half),
     });
-    const rows = judgedRows(
-      [
-        band("d50Um", middle),
-        band("d90Um", middle + predictionQuantile(product.coarse, 0.5)),
-        band("d10Um", middle - predictionQuantile(product.fine, 0.5)),
-      ],
-      product,
-    );
+    const limits = {
+      d50: band("d50Um", middle),
+      d90: band("d90Um", middle + predictionQuantile(product.coarse, 0.5)),
+      d10: band("d10Um", middle - predictionQuantile(product.fine, 0.5)),
+    };
+    const rows = judgedRows(Object.values(limits), product);
     const p = chanceInBand(product, rows);
     const tenth = tenths[Math.min(9, Math.floor(10 * p))];
     if (tenth === undefined || tenth.cases >= enough) continue;
     const d50 = laws.d50(at);
-    const inside = (limits: { low: number; high: number } | null, v: number) =>
-      limits === null || (v >= limits.low && v <= limits.high);
+    const inside = ({ low, high }: { low: number; high: number }, ln: number) =>
+      Math.exp(ln) >= low && Math.exp(ln) <= high;
     tenth.cases++;
     tenth.foretold += p;
     if (
-      inside(rows.d50, d50) &&
-      inside(rows.d90, d50 + laws.coarse(at)) &&
-      inside(rows.d10, d50 - laws.fine(at))
+      inside(limits.d50, d50) &&
+      inside(limits.d90, d50 + laws.coarse(at)) &&
+      inside(limits.d10, d50 - laws.fine(at))
     )
       tenth.happened++;
   }

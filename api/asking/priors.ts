@@ -1,0 +1,33 @@
+import { type Priors, usualPriors } from "#model/mill/trials/priors.ts";
+import { priorsSchema } from "../store/stored.ts";
+import { UnusableInput } from "./words.ts";
+
+/** What is believed before any trial, as PRIORS.json; what is left out is the usual. @throws UnusableInput */
+export function parsePriors(value: unknown): Priors {
+  const found = priorsSchema.partial().strict().safeParse(value);
+  if (!found.success)
+    throw new UnusableInput(
+      `The priors cannot be used: ${found.error.issues.map((i) => `${i.path.join(".") || "the file"}: ${i.message}`).join("; ")}.`,
+      JSON.stringify(value) ?? "nothing",
+      JSON.stringify(usualPriors),
+    );
+  const { data } = found;
+  return {
+    medianOverCut: data.medianOverCut ?? usualPriors.medianOverCut,
+    medianSd: data.medianSd ?? usualPriors.medianSd,
+    speed: data.speed ?? usualPriors.speed,
+    flow: data.flow ?? usualPriors.flow,
+    feed: data.feed ?? usualPriors.feed,
+    noise: data.noise ?? usualPriors.noise,
+  };
+}
+
+export function readPriors(text: string): Priors {
+  let value: unknown;
+  try {
+    value = JSON.parse(text);
+  } catch {
+    throw new UnusableInput("The file of priors is no JSON.", text.slice(0, 40), JSON.stringify(usualPriors));
+  }
+  return parsePriors(value);
+}
