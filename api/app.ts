@@ -8,6 +8,7 @@ import { UnusableInput } from "./asking/words.ts";
 import { answerRoutes } from "./routes/answers.ts";
 import { cardRoutes } from "./routes/card.ts";
 import { copyRoutes } from "./routes/copies.ts";
+import { historyRoutes } from "./routes/history.ts";
 import { lotRoutes } from "./routes/lots.ts";
 import { planRoutes } from "./routes/plan.ts";
 import { powderRoutes } from "./routes/powder.ts";
@@ -74,6 +75,7 @@ export function makeApp(world: {
   powderRoutes(app);
   sheetRoutes(app, world.store);
   lotRoutes(app, world.store);
+  historyRoutes(app, world.store);
   cardRoutes(app, world.store);
   shelfRoutes(app, world.store);
   planRoutes(app, world.store);

@@ -1,5 +1,6 @@
 import type { Kysely } from "kysely";
 import { z } from "zod";
+import type { LotRecord } from "#model/answers/lotHistory.ts";
 import type { Band } from "#model/band/band.ts";
 import type { Stage } from "#model/stages.ts";
 import type {
@@ -69,6 +70,45 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
         else await pen.change("stage", now.id, expected, (was) => ({ ...was, ...told }));
         return { what: `noted settings of ${stage} of lot "${lot.name}"` };
       }),
+
+    /** What is kept of the latest lots with runs of a stage, in the order they were made. */
+    async lotRecords(
+      stage: Stage,
+      limit: number,
+    ): Promise<{ records: LotRecord[]; damaged: readonly Damaged[] }> {
+      const latest = await db
+        .selectFrom("entries")
+        .select("parent")
+        .distinct()
+        .where("kind", "=", "measurement")
+        .where("part", "=", stage)
+        .orderBy("parent", "desc")
+        .limit(limit)
+        .execute();
+      const ids = latest.flatMap((row) => row.parent ?? []).reverse();
+      const lots = await Promise.all(ids.map((id) => entryOf(db, "lot", id)));
+      const runs = await entriesOf(db, "measurement", ids);
+      const noted = await entriesOf(db, "stage", ids);
+      const results = await entriesOf(db, "result", ids);
+      const records = lots.flatMap((lot): LotRecord[] => {
+        if (lot === null) return [];
+        const isOwn = ({ body }: { body: { lotId: number } }) => body.lotId === lot.id;
+        return [
+          {
+            name: lot.body.name,
+            densityGPerCm3: lot.body.densityGPerCm3,
+            runs: runs.kept
+              .filter((r) => isOwn(r) && r.body.stage === stage && r.body.asideBecause === null)
+              .map(({ body: { file, name, distribution } }) => ({ file, name, distribution })),
+            settings: noted.kept
+              .filter(isOwn)
+              .flatMap(({ body }) => body.settings.map((s) => ({ stage: body.stage, ...s }))),
+            results: results.kept.filter(isOwn).map(({ body }) => body),
+          },
+        ];
+      });
+      return { records, damaged: [...runs.damaged, ...noted.damaged, ...results.damaged] };
+    },
 
     keepResult: (lotId: number, result: NewResult, occasion: Occasion): Promise<Written> =>
       change(occasion, async (pen) => {

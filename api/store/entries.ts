@@ -47,18 +47,23 @@ export function readEntries<K extends Kind>(kind: K, rows: readonly EntryRow[]):
   return { kept, damaged: bad };
 }
 
-/** Entries of one kind in the order they were made, all or those of one parent. */
+/** Entries of one kind in the order they were made, all or those of one parent or several. */
 export async function entriesOf<K extends Kind>(
   db: Kysely<Tables>,
   kind: K,
-  parent: number | null = null,
+  parent: number | readonly number[] | null = null,
 ): Promise<Reading<K>> {
+  if (Array.isArray(parent) && parent.length === 0) return { kept: [], damaged: [] };
   let query = db
     .selectFrom("entries")
     .select(["id", "body", "checksum", "version"])
     .where("kind", "=", kind)
     .orderBy("id");
-  if (parent !== null) query = query.where("parent", "=", parent);
+  if (parent !== null)
+    query =
+      typeof parent === "number"
+        ? query.where("parent", "=", parent)
+        : query.where("parent", "in", [...parent]);
   return readEntries(kind, await query.execute());
 }
 

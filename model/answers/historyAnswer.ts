@@ -6,13 +6,22 @@ import { capital, counted, figures, listed, signedFigures } from "./wording.ts";
 /** Results and settings of lots in the order they were made; null where a lot has none. */
 export interface LotHistory {
   readonly lots: readonly string[];
-  readonly columns: readonly { readonly name: string; readonly values: readonly (number | null)[] }[];
+  readonly columns: readonly HistoryColumn[];
+}
+
+export interface HistoryColumn {
+  readonly name: string;
+  /** Of its values; left out where it is not known. */
+  readonly unit?: string;
+  readonly values: readonly (number | null)[];
 }
 
 /** What a setting, or another result, goes with. */
 export interface Effect {
   readonly of: string;
   readonly factor: string;
+  /** Of the slope, as "µm per °C"; "a unit" where the units are not known. */
+  readonly per: string;
   readonly lots: number;
   readonly line: Line | null;
   readonly verdict: "rises" | "falls" | "no effect told" | "too few lots";
@@ -24,6 +33,7 @@ export interface HistoryAnswer {
     readonly name: string;
     /** Lots that have a value, in order. */
     readonly lots: readonly string[];
+    readonly unit: string;
     readonly chart: Individuals | null;
     readonly sentence: string;
   }[];
@@ -61,11 +71,11 @@ export function historyAnswer(
   };
   const results = of.flatMap((name) => column(name) ?? []);
   const settings = factors.flatMap((name) => column(name) ?? []);
-  const charts = results.map(({ name, values }) => {
+  const charts = results.map(({ name, unit = "", values }) => {
     const kept = values.flatMap((v, i) => (v === null ? [] : [{ v, lot: history.lots[i] ?? "" }]));
     const chart = individuals(kept.map((k) => k.v));
     const lots = kept.map((k) => k.lot);
-    return { name, lots, chart, sentence: chartSentence(name, lots, chart) };
+    return { name, unit, lots, chart, sentence: chartSentence(name, lots, chart, unit) };
   });
   const effects = results.flatMap((result) =>
     settings.filter((s) => s.name !== result.name).map((setting) => effectOf(result, setting, level)),
@@ -85,11 +95,7 @@ export function historyAnswer(
   return { charts, effects, sentence: sentence.join(" "), problems };
 }
 
-function effectOf(
-  result: LotHistory["columns"][number],
-  setting: LotHistory["columns"][number],
-  level: number,
-): Effect {
+function effectOf(result: HistoryColumn, setting: HistoryColumn, level: number): Effect {
   const points = result.values.flatMap((y, i) => {
     const x = setting.values[i] ?? null;
     return x === null || y === null ? [] : [{ x, y }];
@@ -104,25 +110,38 @@ function effectOf(
         : line.slopeInterval.high < 0
           ? "falls"
           : "no effect told";
-  const found = { of: result.name, factor: setting.name, lots: points.length, line, verdict } as const;
+  const per = perText(result.unit, setting.unit);
+  const found = { of: result.name, factor: setting.name, per, lots: points.length, line, verdict } as const;
   return { ...found, sentence: effectSentence(found) };
 }
 
 /** "d50Um rises with firingC: +0.012 a unit (0.004 to 0.020, eight lots)." Going together is not causing. */
-export function effectSentence({ of, factor, lots, line, verdict }: Omit<Effect, "sentence">): string {
+export function effectSentence({ of, factor, per, lots, line, verdict }: Omit<Effect, "sentence">): string {
+  if (line === null && lots >= fewestLotsForEffect)
+    return `No effect of ${factor} on ${of} can be told: it was the same for all of ${counted(lots, "lot")}.`;
   if (line === null)
     return `Too few lots to tell an effect of ${factor} on ${of}: ${counted(lots, "lot")} with different settings, ${counted(fewestLotsForEffect, "lot")} are needed.`;
-  const slope = `${signedFigures(line.slope)} a unit (${signedFigures(line.slopeInterval.low)} to ${signedFigures(line.slopeInterval.high)}, ${counted(lots, "lot")})`;
+  const slope = `${signedFigures(line.slope)} ${per} (${signedFigures(line.slopeInterval.low)} to ${signedFigures(line.slopeInterval.high)}, ${counted(lots, "lot")})`;
   return verdict === "no effect told"
     ? `No effect of ${factor} on ${of} can be told: ${slope}.`
     : `${capital(of)} ${verdict} with ${factor}: ${slope}; that they go together does not say which causes which.`;
 }
 
+function perText(of: string | undefined, factor: string | undefined): string {
+  if (of === undefined || factor === undefined) return "a unit";
+  return `${of} per ${factor || "unit"}`.trim();
+}
+
 /** Whether the last lots look like those before. */
-export function chartSentence(name: string, lots: readonly string[], chart: Individuals | null): string {
+export function chartSentence(
+  name: string,
+  lots: readonly string[],
+  chart: Individuals | null,
+  unit = "",
+): string {
   if (chart === null)
     return `${capital(name)} has no limits yet: ${counted(lots.length, "lot")}, ${counted(fewestForChart, "lot")} are needed.`;
-  const range = `${figures(chart.low)}–${figures(chart.high)}`;
+  const range = `${figures(chart.low)}–${figures(chart.high)} ${unit}`.trim();
   const provisional = lots.length < 2 * fewestForChart ? "provisional limits" : "limits";
   if (chart.hits.length === 0)
     return `${capital(name)} is steady over ${counted(lots.length, "lot")}, within ${provisional} ${range}.`;

@@ -6,6 +6,7 @@ import { stopLooking } from "../state/incoming.ts";
 import { bands, findLots, keepLot, lotCount, lots } from "../state/kept.ts";
 import { goTo, linkTo } from "../state/place.ts";
 import { LotForm } from "./lotForm.tsx";
+import { LotHistory } from "./lotHistory.tsx";
 
 const mostShown = 100;
 
@@ -78,6 +79,7 @@ export function Lots() {
           </tbody>
         </table>
       </div>
+      <LotHistory />
       <h2>A new lot</h2>
       <LotForm
         lot={{

@@ -1,0 +1,140 @@
+import { useEffect } from "preact/hooks";
+import { lotChart } from "#model/pictures/lotChart.ts";
+import { stages } from "#model/stages.ts";
+import { PictureFigure } from "../charts/picture.tsx";
+import { Choice } from "../parts/choice.tsx";
+import { figures, unbroken } from "../parts/format.ts";
+import { NumberField } from "../parts/numberField.tsx";
+import { Wide } from "../parts/wide.tsx";
+import { lots } from "../state/kept.ts";
+import {
+  answer,
+  charted,
+  chartedName,
+  chartedNames,
+  fetchHistory,
+  historyStage,
+  kept,
+  labelOf,
+  resultEffects,
+  trouble,
+} from "../state/lotHistory.ts";
+import { belowUm } from "../state/subject.ts";
+import { Effects } from "./effects.tsx";
+
+/** A stage over the kept lots: whether it is steady, what goes with its settings, and what other results go with. */
+export function LotHistory() {
+  const all = lots.value;
+  useEffect(() => void fetchHistory(), [historyStage.value, belowUm.value, all]);
+  const found = answer.value;
+  const [chart] = found?.charts ?? [];
+  return (
+    <section aria-labelledby="history">
+      <h2 id="history">History</h2>
+      {trouble.value !== null && (
+        <p role="alert" class="problem">
+          {trouble.value}
+        </p>
+      )}
+      <p class="lead" role="status" data-history>
+        {chart === undefined ? "Fetching the lots …" : unbroken(chart.sentence)}
+      </p>
+      <Choice
+        label="Of the stage"
+        value={historyStage.value}
+        options={stages}
+        onChange={(stage) => {
+          historyStage.value = stage;
+        }}
+      />
+      {chartedNames.value.length > 0 && (
+        <Choice
+          label="Charted"
+          value={chartedName.value}
+          options={chartedNames.value}
+          onChange={(name) => {
+            charted.value = name;
+          }}
+        />
+      )}
+      <NumberField
+        label="Fines below"
+        unit="µm"
+        value={belowUm.value}
+        min={0.001}
+        onChange={(v) => {
+          if (v !== null && v > 0) belowUm.value = v;
+        }}
+      />
+      <Chart />
+      <h3>What goes with the settings</h3>
+      {found === null || found.effects.length === 0 ? (
+        <p class="lead">
+          No lot notes a setting as a number yet. Temperature, time, excess and dopant level are noted on the
+          lot card.
+        </p>
+      ) : (
+        <Effects key={chartedName.value} effects={found.effects} name="Settings" />
+      )}
+      <h3>Other results against area and fines</h3>
+      {resultEffects.value.length === 0 ? (
+        <p class="lead">No other result of these lots is noted yet; that is done on the lot card.</p>
+      ) : (
+        <Effects effects={resultEffects.value} name="Other results" />
+      )}
+      {(kept.value?.damaged ?? []).map((d) => (
+        <p key={d.message} role="alert" class="problem">
+          {d.message}
+        </p>
+      ))}
+    </section>
+  );
+}
+
+function Chart() {
+  const [shown] = answer.value?.charts ?? [];
+  if (shown === undefined) return null;
+  const column = kept.value?.columns.find((c) => c.name === shown.name)?.values ?? [];
+  const values = column.filter((v) => v !== null);
+  const { chart, lots: named } = shown;
+  const hitsAt = (i: number) => chart?.hits.filter((h) => h.at === i) ?? [];
+  return (
+    <>
+      <PictureFigure
+        draw={(width) =>
+          lotChart(values, named, chart, { label: labelOf(shown.name), name: shown.sentence, width })
+        }
+        caption="Ground: the limits, three mean moving ranges / 1.128 either side of the mean, dashed. A filled dot completes a rule."
+      />
+      {named.length > 0 && (
+        <details>
+          <summary>The values, lot by lot</summary>
+          <Wide name="Values lot by lot">
+            <table>
+              <thead>
+                <tr>
+                  <th scope="col">Lot</th>
+                  <th scope="col">{labelOf(shown.name)}</th>
+                  <th scope="col">Rules</th>
+                </tr>
+              </thead>
+              <tbody>
+                {named.map((lot, i) => (
+                  <tr key={`${lot} ${i}`}>
+                    <th scope="row">{lot}</th>
+                    <td class="number">{figures(values[i] ?? null)}</td>
+                    <td>
+                      {hitsAt(i)
+                        .map((h) => `${h.rule}, ${h.side}`)
+                        .join("; ")}
+                    </td>
+                  </tr>
+                ))}
+              </tbody>
+            </table>
+          </Wide>
+        </details>
+      )}
+    </>
+  );
+}
