@@ -22,6 +22,8 @@ export interface NoiseFloor {
   readonly maxGapPoints: number;
   readonly shiftPercent: number;
   readonly leastOverlap: number;
+  /** The largest |ln ratio| at each per cent of the line; null where one is not known. */
+  readonly lnRatios: readonly (number | null)[];
 }
 
 /** Per cents of the percentile-ratio line. */
@@ -34,15 +36,29 @@ const percent = (ln: number) => 100 * Math.expm1(ln);
 /** @returns null where the reference has one run, which has nothing to differ from */
 export function noiseFloorOf(reference: readonly NamedMeasurement[]): NoiseFloor | null {
   if (reference.length < 2) return null;
-  const each = reference.map((run, i) =>
-    distances(mean(reference.filter((_, j) => j !== i)), curveOf(run.distribution)),
-  );
+  const pairs = reference.map((run, i): [Curve, Curve] => [
+    mean(reference.filter((_, j) => j !== i)),
+    curveOf(run.distribution),
+  ]);
+  const each = pairs.map(([others, own]) => distances(others, own));
+  const lines = pairs.map(([others, own]) => lnRatiosOf(others, own));
   const most = (of: (d: Distances) => number) => Math.max(...each.map(of));
   return {
     maxGapPoints: most((d) => d.maxGapPoints),
     shiftPercent: percent(most((d) => d.wassersteinLn)),
     leastOverlap: Math.min(...each.map((d) => d.overlap)),
+    lnRatios: linePercents.map((_, k) => {
+      const known = lines.flatMap((line) => line[k] ?? []);
+      return known.length < lines.length ? null : Math.max(...known.map(Math.abs));
+    }),
   };
+}
+
+function lnRatiosOf(reference: Curve, powder: Curve): (number | null)[] {
+  return linePercents.map((p) => {
+    const [own, other] = [sizeAt(reference, p / 100), sizeAt(powder, p / 100)];
+    return own === null || other === null ? null : Math.log(other / own);
+  });
 }
 
 /**
@@ -63,10 +79,7 @@ export function against(
     shiftPercent,
     meanShiftPercent: percent(apart.meanLnShift),
     overlap: apart.overlap,
-    lnRatios: linePercents.map((p) => {
-      const [own, other] = [sizeAt(a, p / 100), sizeAt(b, p / 100)];
-      return own === null || other === null ? null : Math.log(other / own);
-    }),
+    lnRatios: lnRatiosOf(a, b),
     isWithinNoise:
       floor === null ? null : apart.maxGapPoints <= floor.maxGapPoints && shiftPercent <= floor.shiftPercent,
   };

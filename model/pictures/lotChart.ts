@@ -58,7 +58,10 @@ export function lotChart(
           radius: hits.has(i) ? 5 : 4,
         }),
       ),
-      ...[...hits].map((i) => words([x(i), y(values[i] ?? 0) - 9], lots[i] ?? "", "middle", true)),
+      // Of hits side by side the last is named: their names would lie on one another.
+      ...[...hits]
+        .filter((i) => !hits.has(i + 1))
+        .map((i) => words([x(i), y(values[i] ?? 0) - 9], shortened(lots[i] ?? ""), "middle", true)),
       ...footMarks(
         frame,
         lots.flatMap((lot, i) => (i % every === 0 ? [{ at: x(i), label: shortened(lot) }] : [])),

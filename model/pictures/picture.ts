@@ -125,3 +125,20 @@ export function footMarks(
     words([(frame.left + frame.right) / 2, frame.bottom + 34], label),
   ];
 }
+
+/** Pictures of one width, one below the other. */
+export function stacked(pictures: readonly Picture[], name: string): Picture {
+  let height = 0;
+  const marks = pictures.flatMap((picture) => {
+    const down = height;
+    height += picture.height;
+    const moved = ([x, y]: Point): Point => [x, y + down];
+    return picture.marks.map(
+      (mark): PictureMark =>
+        mark.kind === "line" || mark.kind === "area"
+          ? { ...mark, points: mark.points.map(moved) }
+          : { ...mark, at: moved(mark.at) },
+    );
+  });
+  return { width: pictures[0]?.width ?? 0, height, name, marks };
+}

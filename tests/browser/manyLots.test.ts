@@ -1,6 +1,9 @@
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { serve } from "./served.ts";
 
+const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 let served: Awaited<ReturnType<typeof serve>>;
 beforeAll(async () => {
   served = await serve();
@@ -9,12 +12,62 @@ afterAll(() => served?.stop());
 
 test("the stages page says which lots are nearest to the one looked at", async () => {
   const { page, faults } = await served.open("#/compare?stage=re-fired");
-  const section = page.locator("section[aria-labelledby=nearest]");
+  const section = page.locator("section[aria-labelledby=many]");
   await section.waitFor();
-  expect(await section.locator(".lead").textContent()).toMatch(/^Nearest to Garnet host, lot 07 is/);
+  expect(await section.locator("[data-many]").textContent()).toMatch(
+    /^Nearest to Garnet host, lot 07, re-fired is/,
+  );
   expect(await section.locator("tbody tr").count()).toBeGreaterThanOrEqual(2);
   expect(faults).toEqual([]);
   await page.close();
+});
+
+test("a stage of another lot is added, the link restores it, and it is taken out again", async () => {
+  const { page, faults } = await served.open("#/compare?stage=re-fired");
+  const section = page.locator("section[aria-labelledby=many]");
+  const form = section.getByRole("form", { name: "Add to the comparison" });
+  await form.getByLabel("Add lot").selectOption({ label: "Reference powder" });
+  await form.getByRole("button", { name: "Add it" }).click();
+  await section.getByRole("rowheader", { name: "Reference powder, reference" }).waitFor();
+  await form.getByLabel("Add lot").selectOption({ label: "Garnet host, lot 08" });
+  await form.getByLabel("stage").selectOption("milled");
+  await form.getByRole("button", { name: "Add it" }).click();
+  await section.getByRole("rowheader", { name: "Garnet host, lot 08, milled" }).waitFor();
+  const rows = await section.locator("tbody tr").count();
+  expect(await section.locator("svg.picture polyline.line").count()).toBeGreaterThanOrEqual(rows - 1);
+  await page.reload();
+  await section.getByRole("rowheader", { name: "Garnet host, lot 08, milled" }).waitFor();
+  await section.getByRole("button", { name: "Take out Garnet host, lot 08, milled" }).click();
+  await section
+    .getByRole("rowheader", { name: "Garnet host, lot 08, milled" })
+    .waitFor({ state: "detached" });
+  expect(await section.locator("tbody tr").count()).toBe(rows - 1);
+  expect(faults).toEqual([]);
+  await page.close();
+});
+
+test("the fines ledger is drawn, a bar a step and size", async () => {
+  const { page } = await served.open("#/compare");
+  const steps = page.locator("section[aria-labelledby=steps]");
+  await steps.locator("svg.picture").waitFor();
+  expect(await steps.locator("svg.picture polygon").count()).toBe(9);
+  expect(await steps.locator("svg.picture").getAttribute("aria-label")).toMatch(
+    /^Fines made and lost: fired to/,
+  );
+  await page.close();
+});
+
+test("axe finds nothing serious in what is compared, light and dark, at 320 px", async () => {
+  for (const scheme of ["light", "dark"] as const) {
+    const { page } = await served.open("#/compare?stage=re-fired", 320, scheme);
+    await page.locator("section[aria-labelledby=many] svg.picture").waitFor();
+    await page.evaluate(axeSource);
+    const found = await page.evaluate(
+      "axe.run({ include: [['section[aria-labelledby=many]'], ['section[aria-labelledby=steps]']] }).then((r) => r.violations.map((v) => ({ id: v.id, impact: v.impact, nodes: v.nodes.map((n) => n.html) })))",
+    );
+    expect(found, JSON.stringify(found)).toEqual([]);
+    await page.close();
+  }
 });
 
 test("a blend is tried by keyboard; one lot alone is no blend", async () => {

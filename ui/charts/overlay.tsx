@@ -7,7 +7,7 @@ import { type Fill, type Line, LineChart } from "./lineChart.tsx";
 
 const stageStrokes: readonly Stroke[] = ["stage-1", "stage-2", "stage-3", "stage-4"];
 /** Labels of neighbouring lines are looked for at different heights. */
-const labelHeights = [88, 28, 12, 75];
+const labelHeights = [88, 28, 12, 75, 42, 6];
 
 /** The product over its target band, other stages thin beside it. */
 export function Overlay(props: {
@@ -16,7 +16,8 @@ export function Overlay(props: {
   view: OverlayView;
   band: Band | null;
   product: { label: string; curve: Curve; isPredicted: boolean } | null;
-  others: readonly { label: string; curve: Curve }[];
+  /** A line of many may go without its name. */
+  others: readonly { label: string; curve: Curve; isNamed?: boolean }[];
   /** Between which two curves the product lies, where it is predicted. */
   ribbon?: { finer: Curve; coarser: Curve } | null;
   height?: number;
@@ -55,7 +56,9 @@ export function Overlay(props: {
       label: other.label,
       stroke: stageStrokes[i % 4] ?? "stage-1",
       values,
-      labelAt: isUndersize ? (labelHeights[i % 4] ?? 30) : 0.9 * peak(values),
+      ...(other.isNamed === false
+        ? {}
+        : { labelAt: isUndersize ? (labelHeights[i % labelHeights.length] ?? 30) : 0.9 * peak(values) }),
     });
   }
   if (product !== null) {

@@ -22,7 +22,7 @@ import type { Trial } from "#model/mill/trials/trial.ts";
 import type { Stage } from "#model/stages.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 import { loadHistory } from "./history.ts";
-import { place } from "./place.ts";
+import { manyOf, place } from "./place.ts";
 import { ask, attempt, changeEntry } from "./server.ts";
 
 /** What the server keeps, as last seen. Of very many lots, the first some hundreds and the one looked at. */
@@ -117,7 +117,8 @@ export function followLot(): void {
 }
 
 function lotsInAddress(): number[] {
-  return [place.value.lotId, place.value.againstLotId].filter((id) => id !== null);
+  const many = manyOf(place.value.many).map((m) => m.lotId);
+  return [place.value.lotId, place.value.againstLotId, ...many].filter((id) => id !== null);
 }
 
 /** Null when there is no such lot, or no longer. */

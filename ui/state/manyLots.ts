@@ -1,5 +1,4 @@
 import { computed, signal } from "@preact/signals";
-import { againstAnswer } from "#model/answers/againstAnswer.ts";
 import { blendAnswer, type NamedLot, scalpAnswer } from "#model/answers/blendAnswer.ts";
 import { lots } from "./kept.ts";
 import { band, lot, runs, stage, stagesOf } from "./subject.ts";
@@ -50,12 +49,5 @@ export const scalped = computed(() =>
         sharpness: sharpness.value,
         ...(band.value === null ? {} : { band: band.value }),
       })
-    : null,
-);
-
-/** The other lots of the stage against the one looked at, the nearest first. */
-export const nearest = computed(() =>
-  peers.value[0]?.id === lot.value?.id && peers.value.length >= 2
-    ? againstAnswer(peers.value.slice(0, 20))
     : null,
 );

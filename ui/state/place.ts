@@ -11,6 +11,8 @@ export interface Place {
   readonly against: string | null;
   /** The lot compared with, on the compare page; the same lot when null. */
   readonly againstLotId: number | null;
+  /** What else is compared, as "lot:stage" with commas between; null for the other lots of the stage. */
+  readonly many: string | null;
   /** The band held against; the lot's own when null. */
   readonly bandId: number | null;
   readonly speedRpm: number | null;
@@ -31,9 +33,18 @@ export function placeOf(hash: string): Place {
     stage: asked.get("stage"),
     against: asked.get("against"),
     againstLotId: number("against-lot"),
+    many: asked.get("with"),
     bandId: number("band"),
     speedRpm: number("speed"),
   };
+}
+
+/** The lots and stages that `many` names; what cannot be read is left out. */
+export function manyOf(many: string | null): { readonly lotId: number; readonly stage: string }[] {
+  return (many ?? "").split(",").flatMap((part) => {
+    const [id = "", stage = ""] = part.split(":");
+    return /^\d{1,9}$/.test(id) && stage !== "" ? [{ lotId: Number(id), stage }] : [];
+  });
 }
 
 export function hashOf(place: Place): string {
@@ -42,6 +53,7 @@ export function hashOf(place: Place): string {
   if (place.stage !== null) asked.set("stage", place.stage);
   if (place.against !== null) asked.set("against", place.against);
   if (place.againstLotId !== null) asked.set("against-lot", String(place.againstLotId));
+  if (place.many !== null) asked.set("with", place.many);
   if (place.bandId !== null) asked.set("band", String(place.bandId));
   if (place.speedRpm !== null) asked.set("speed", String(Math.round(place.speedRpm)));
   const query = asked.toString();

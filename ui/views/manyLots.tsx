@@ -1,5 +1,5 @@
 import { Choice } from "../parts/choice.tsx";
-import { figures, percent, signed, unbroken, withUnit } from "../parts/format.ts";
+import { unbroken } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import {
@@ -9,19 +9,19 @@ import {
   cutUm,
   inMix,
   mostInMix,
-  nearest,
   peers,
   scalped,
   sharpness,
   tick,
 } from "../state/manyLots.ts";
-import { band, lot, stage } from "../state/subject.ts";
+import { band, lot } from "../state/subject.ts";
+import { CompareMany } from "./compareMany.tsx";
 
 /** The lot among the others: which are nearest, and what mixing or cutting off an end would give. */
 export function ManyLots() {
   return (
     <>
-      <Nearest />
+      <CompareMany />
       <details
         onToggle={(event) => {
           areTrialsOpen.value = event.currentTarget.open;
@@ -33,58 +33,6 @@ export function ManyLots() {
       </details>
     </>
   );
-}
-
-function Nearest() {
-  const answer = nearest.value;
-  if (answer === null || answer.others.length === 0) return null;
-  return (
-    <section aria-labelledby="nearest">
-      <h2 id="nearest">
-        Other lots at the stage {stage.value?.stage}, against {lot.value?.name}
-      </h2>
-      <p class="lead">{unbroken(answer.sentence)}</p>
-      <div class="scroll">
-        <table>
-          <thead>
-            <tr>
-              <th scope="col">Lot</th>
-              <th scope="col">On average</th>
-              <th scope="col">Powder away in size</th>
-              <th scope="col">Largest gap</th>
-              <th scope="col">Overlap</th>
-              {[10, 50, 90].map((p) => (
-                <th scope="col" key={p}>
-                  D{p}, times
-                </th>
-              ))}
-            </tr>
-          </thead>
-          <tbody>
-            {answer.others.map((o) => (
-              <tr key={o.name}>
-                <th scope="row">{o.name}</th>
-                <td>{signed(o.meanShiftPercent, "%")}</td>
-                <td>{withUnit(o.shiftPercent, "%")}</td>
-                <td>
-                  {withUnit(o.maxGapPoints, "points")} at {withUnit(o.atUm, "µm")}
-                </td>
-                <td>{percent(o.overlap)}</td>
-                {[10, 50, 90].map((p) => (
-                  <td key={p}>{times(o.lnRatios[answer.percents.indexOf(p)] ?? null)}</td>
-                ))}
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
-      <ProblemList problems={answer.problems} />
-    </section>
-  );
-}
-
-function times(ln: number | null): string {
-  return ln === null ? "not known" : figures(Math.exp(ln));
 }
 
 function BlendTry() {

@@ -1,8 +1,11 @@
 import type { StageStep } from "#model/answers/stagesAnswer.ts";
+import { finesBars } from "#model/pictures/finesBars.ts";
 import type { Estimate } from "#model/runs/leaveOneOut.ts";
+import { PictureFigure } from "../charts/picture.tsx";
 import { figures, range, signed, unbroken, withUnit } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
+import { Wide } from "../parts/wide.tsx";
 import { massesG, measuredStages, steps } from "../state/stages.ts";
 import { lot } from "../state/subject.ts";
 
@@ -21,7 +24,12 @@ export function StageSteps() {
           <li key={step.to}>{unbroken(step.sentence)}</li>
         ))}
       </ol>
-      <div class="scroll">
+      <h3>Fines ledger</h3>
+      <PictureFigure
+        draw={(width) => finesBars(answer.steps, { name: ledgerName(answer.steps), width })}
+        caption="Points of the whole below each size that a step made (up, filled) or took away (down, hollow); whiskers are 95 % intervals."
+      />
+      <Wide name="The steps side by side">
         <table>
           <thead>
             <tr>
@@ -60,7 +68,7 @@ export function StageSteps() {
             <Row name="Humps" steps={answer.steps} say={humps} />
           </tbody>
         </table>
-      </div>
+      </Wide>
       <p class="quiet">Each with its 95 % interval, where both stages have three runs or more.</p>
       <details>
         <summary>Grams of powder at each stage</summary>
@@ -82,6 +90,11 @@ export function StageSteps() {
       <ProblemList problems={answer.problems} />
     </section>
   );
+}
+
+/** All that a screen reader gets before the table. */
+function ledgerName(told: readonly StageStep[]): string {
+  return `Fines made and lost: ${told.map((s) => `${s.from} to ${s.to} ${s.fines.map((f) => `${ledger(f)} below ${withUnit(f.belowUm, "µm")}`).join(", ")}`).join("; ")}.`;
 }
 
 function Row(props: { name: string; steps: readonly StageStep[]; say: (step: StageStep) => string }) {

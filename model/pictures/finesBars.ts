@@ -1,0 +1,111 @@
+import { figures, signedFigures } from "#model/answers/wording.ts";
+import type { Estimate } from "#model/runs/leaveOneOut.ts";
+import {
+  box,
+  evenScale,
+  heightMarks,
+  type Picture,
+  type PictureMark,
+  roundTicks,
+  stacked,
+  words,
+} from "./picture.ts";
+
+/** One step's entries of the fines ledger. */
+export interface LedgerStep {
+  readonly from: string;
+  readonly to: string;
+  readonly fines: readonly {
+    readonly belowUm: number;
+    readonly points: Estimate;
+    readonly grams: { readonly change: Estimate } | null;
+  }[];
+}
+
+/** Three bars with their figures need so much width; with less, steps stand one below the other. */
+const stepWidth = 170;
+
+/**
+ * The fines ledger as bars: up is fines made, filled; down is fines lost, hollow; the whisker is the interval. Points, and
+ * grams where masses are known, stand beside each bar.
+ *
+ * @returns null where no step has an entry
+ */
+export function finesBars(
+  steps: readonly LedgerStep[],
+  {
+    name,
+    width = 720,
+    height = 250,
+  }: { readonly name: string; readonly width?: number; readonly height?: number },
+): Picture | null {
+  const entries = steps.flatMap((s, step) =>
+    s.fines.flatMap(({ belowUm, points, grams }, i) =>
+      points.value === null ? [] : [{ step, i, belowUm, value: points.value, points, grams }],
+    ),
+  );
+  if (entries.length === 0) return null;
+  if (steps.length > 1 && width < stepWidth * steps.length) {
+    const each = steps.flatMap((step) => finesBars([step], { name, width, height }) ?? []);
+    return stacked(each, name);
+  }
+  const frame = { left: 52, right: width - 8, top: 28, bottom: height - 46 };
+  const ends = entries.flatMap((e) => [e.value, e.points.interval?.low ?? 0, e.points.interval?.high ?? 0]);
+  const [low, high] = [Math.min(0, ...ends), Math.max(0, ...ends)];
+  const y = evenScale([low, high > low ? high : 1], [frame.bottom - 16, frame.top]);
+  const group = (frame.right - frame.left) / steps.length;
+  const count = Math.max(...steps.map((s) => s.fines.length));
+  const slot = (0.86 * group) / count;
+  return {
+    width,
+    height,
+    name,
+    marks: [
+      ...heightMarks(frame, roundTicks(low, high > low ? high : 1, 4), y, "points of fines"),
+      ...entries.flatMap((e): PictureMark[] => {
+        const middle = frame.left + group * e.step + 0.07 * group + slot * (e.i + 0.5);
+        const half = Math.min(0.3 * slot, 18);
+        const { interval } = e.points;
+        const grams = e.grams?.change.value ?? null;
+        const top = Math.min(y(e.value), y(interval?.high ?? e.value), y(0)) - 5;
+        const bottom = Math.max(y(e.value), y(interval?.low ?? e.value), y(0)) + 13;
+        const isUp = e.value >= 0;
+        return [
+          box(isUp ? "ground" : "hollow", [middle - half, y(e.value)], [middle + half, y(0)]),
+          ...(interval === null ? [] : [whisker(middle, y(interval.low), y(interval.high))]),
+          words([middle, isUp ? top : bottom], signedFigures(e.value), "middle", true),
+          ...(grams === null
+            ? []
+            : [words([middle, isUp ? top - 12 : bottom + 12], `${signedFigures(grams)} g`)]),
+          words([middle, frame.bottom + 14], `<${figures(e.belowUm, 2)} µm`),
+        ];
+      }),
+      {
+        kind: "line",
+        look: "thin",
+        points: [
+          [frame.left, y(0)],
+          [frame.right, y(0)],
+        ],
+      },
+      ...steps.map((s, i) =>
+        words([frame.left + group * (i + 0.5), frame.bottom + 34], `${s.from} → ${s.to}`),
+      ),
+    ],
+  };
+}
+
+function whisker(x: number, from: number, to: number): PictureMark {
+  return {
+    kind: "line",
+    look: "thin",
+    points: [
+      [x - 3, from],
+      [x + 3, from],
+      [x, from],
+      [x, to],
+      [x - 3, to],
+      [x + 3, to],
+    ],
+  };
+}

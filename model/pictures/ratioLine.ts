@@ -1,0 +1,117 @@
+import {
+  evenScale,
+  footMarks,
+  heightMarks,
+  type Look,
+  type Picture,
+  type PictureMark,
+  roundTicks,
+  words,
+} from "./picture.ts";
+import { plainDecimal } from "./scale.ts";
+
+/** One powder's percentile-ratio line. */
+export interface RatioLine {
+  readonly name: string;
+  /** ln(D_p / D_p of the reference) at each per cent; null where one is not known. */
+  readonly lnRatios: readonly (number | null)[];
+}
+
+const looks: readonly Look[] = ["dashed", "long", "dotted", "thin"];
+const lineHeight = 13;
+/** The line never fills more than a few per cent with noise alone. */
+const leastReach = Math.log(1.02);
+
+/**
+ * How much coarser or finer each percentile is than the reference's, with what the reference's own runs differ by as the
+ * ground. A level line is the same powder at another size; a tilted one is wider or narrower.
+ */
+export function ratioLine(
+  lines: readonly RatioLine[],
+  noise: readonly (number | null)[] | null,
+  percents: readonly number[],
+  asked: { readonly name: string; readonly width?: number; readonly height?: number },
+): Picture | null {
+  const { name, width = 720, height = Math.max(260, 70 + lineHeight * lines.length) } = asked;
+  const known = lines.flatMap((l) => l.lnRatios.filter((v) => v !== null));
+  if (known.length === 0) return null;
+  const ground = (noise ?? []).map((v) => v ?? 0);
+  const low = 1.1 * Math.min(...known, ...ground.map((v) => -v), -leastReach);
+  const high = 1.1 * Math.max(...known, ...ground, leastReach);
+  const nameRoom = Math.min(0.34 * width, 20 + 6.4 * Math.max(...lines.map((l) => l.name.length)));
+  const frame = { left: 58, right: width - nameRoom, top: 10, bottom: height - 40 };
+  const [first = 5, last = 95] = [percents[0], percents.at(-1)];
+  const x = evenScale([first, last], [frame.left, frame.right]);
+  const y = evenScale([low, high], [frame.bottom, frame.top]);
+  const ticks = roundTicks(100 * Math.expm1(low), 100 * Math.expm1(high), 6);
+  const inPercent = (value: number) => y(Math.log1p(value / 100));
+  return {
+    width,
+    height,
+    name,
+    marks: [
+      ...(ground.length < 2 ? [] : [groundOf(ground, percents, x, y)]),
+      ...heightMarks(frame, ticks, inPercent, "% coarser", signed),
+      { kind: "line", look: "thin", points: [first, last].map((p): [number, number] => [x(p), y(0)]) },
+      ...lines.map(
+        (line, i): PictureMark => ({
+          kind: "line",
+          look: looks[i % looks.length] ?? "thin",
+          points: line.lnRatios.flatMap((v, k): [number, number][] =>
+            v === null ? [] : [[x(percents[k] ?? 0), y(v)]],
+          ),
+        }),
+      ),
+      ...namesOf(lines, y, frame.right + 6, [frame.top + 8, frame.bottom]),
+      ...footMarks(
+        frame,
+        [10, 25, 50, 75, 90].map((p) => ({ at: x(p), label: `D${p}` })),
+        "percentile",
+      ),
+    ],
+  };
+}
+
+function signed(percent: number): string {
+  return `${percent > 0 ? "+" : percent < 0 ? "−" : ""}${plainDecimal(Math.abs(percent))}`;
+}
+
+function groundOf(
+  ground: readonly number[],
+  percents: readonly number[],
+  x: (p: number) => number,
+  y: (v: number) => number,
+): PictureMark {
+  const edge = (side: 1 | -1) => ground.map((v, i): [number, number] => [x(percents[i] ?? 0), y(side * v)]);
+  return { kind: "area", look: "ground", points: [...edge(1), ...edge(-1).reverse()] };
+}
+
+/** Names at the ends of their lines, pushed apart where they would lie on one another. */
+function namesOf(
+  lines: readonly RatioLine[],
+  y: (v: number) => number,
+  left: number,
+  [top, bottom]: readonly [number, number],
+): PictureMark[] {
+  const wanted = lines
+    .flatMap(({ name, lnRatios }) => {
+      const end = lnRatios.filter((v) => v !== null).at(-1);
+      return end === undefined ? [] : [{ name, at: y(end) + 4 }];
+    })
+    .sort((a, b) => a.at - b.at);
+  let free = top;
+  const down = wanted.map(({ name, at }) => {
+    const placed = Math.max(at, free);
+    free = placed + lineHeight;
+    return { name, at: placed };
+  });
+  let limit = bottom;
+  return down
+    .reverse()
+    .map(({ name, at }) => {
+      const placed = Math.min(at, limit);
+      limit = placed - lineHeight;
+      return words([left, placed], name, "start");
+    })
+    .reverse();
+}

@@ -1,0 +1,168 @@
+import { useState } from "preact/hooks";
+import { ratioLine } from "#model/pictures/ratioLine.ts";
+import { Overlay } from "../charts/overlay.tsx";
+import { PictureFigure } from "../charts/picture.tsx";
+import { Choice } from "../parts/choice.tsx";
+import { figures, percent, signed, unbroken, withUnit } from "../parts/format.ts";
+import { ProblemList } from "../parts/problemList.tsx";
+import { Wide } from "../parts/wide.tsx";
+import { add, isFull, many, reference, takeOut } from "../state/compareMany.ts";
+import { lots } from "../state/kept.ts";
+
+/** So many lines of the overlay bear their names; more would lie on one another. */
+const mostNamed = 6;
+
+/** Two to twenty lots or stages against the one looked at: how far each lies, beside the reference's own noise. */
+export function CompareMany() {
+  const first = reference.value;
+  if (first === null) return null;
+  const found = many.value;
+  return (
+    <section aria-labelledby="many">
+      <h2 id="many">Others against {first.name}</h2>
+      <p class="lead" role="status" data-many>
+        {found === null ? "Add a lot and a stage to compare." : unbroken(found.answer.sentence)}
+      </p>
+      <AddOne />
+      {found !== null && first.of.curve !== null && (
+        <>
+          <Overlay
+            finding={found.answer.sentence}
+            sizesUm={found.sizesUm}
+            view="undersize"
+            band={null}
+            product={{ label: first.name, curve: first.of.curve, isPredicted: false }}
+            others={found.others.flatMap((o, i) =>
+              o.of.of.curve === null ? [] : [{ label: o.name, curve: o.of.of.curve, isNamed: i < mostNamed }],
+            )}
+          />
+          {found.others.length > mostNamed && (
+            <p class="quiet">The {mostNamed} nearest are named in the picture; all stand in the table.</p>
+          )}
+          <h3>Percentile by percentile</h3>
+          <PictureFigure
+            draw={(width) =>
+              ratioLine(found.others, found.answer.noise?.lnRatios ?? null, found.answer.percents, {
+                name: `Percentiles against those of ${first.name}. ${found.answer.sentence}`,
+                width,
+              })
+            }
+            caption={
+              found.answer.noise === null
+                ? "A level line is the same powder at another size; a tilted one is wider or narrower."
+                : "Ground: how far the reference's own runs lie from one another. A level line is the same powder at another size; a tilted one is wider or narrower."
+            }
+          />
+          <Distances />
+          <ProblemList problems={found.answer.problems} />
+        </>
+      )}
+    </section>
+  );
+}
+
+function AddOne() {
+  const [lotId, setLot] = useState<number | null>(null);
+  const [wanted, setStage] = useState<string | null>(null);
+  const of = lots.value.find((l) => l.id === lotId) ?? lots.value[0];
+  const stages = of?.stages.map((s) => s.stage) ?? [];
+  const stage = stages.find((s) => s === wanted) ?? stages.at(-1);
+  if (of === undefined) return null;
+  return (
+    <form
+      class="inline"
+      aria-label="Add to the comparison"
+      onSubmit={(event) => {
+        event.preventDefault();
+        if (stage !== undefined) add(of.id, stage);
+      }}
+    >
+      <Choice
+        label="Add lot"
+        value={String(of.id)}
+        options={lots.value.map((l) => String(l.id))}
+        say={(id) => lots.value.find((l) => String(l.id) === id)?.name ?? id}
+        onChange={(id) => setLot(Number(id))}
+      />
+      {stage !== undefined && <Choice label="stage" value={stage} options={stages} onChange={setStage} />}
+      <button type="submit" class="small" disabled={stage === undefined || isFull.value}>
+        Add it
+      </button>
+      {isFull.value && <span class="quiet">Twenty are compared at most.</span>}
+    </form>
+  );
+}
+
+function Distances() {
+  const found = many.value;
+  if (found === null) return null;
+  const { noise, percents } = found.answer;
+  return (
+    <Wide name="Distances from the reference">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">Powder, nearest first</th>
+            <th scope="col">On average</th>
+            <th scope="col">Powder away in size</th>
+            <th scope="col">Largest gap</th>
+            <th scope="col">Overlap</th>
+            {[10, 50, 90].map((p) => (
+              <th scope="col" key={p}>
+                D{p}, times
+              </th>
+            ))}
+            <th scope="col">Told from it</th>
+            <th scope="col">Take out</th>
+          </tr>
+        </thead>
+        <tbody>
+          {noise !== null && (
+            <tr class="whole">
+              <th scope="row">Between the reference's own runs</th>
+              <td />
+              <td>{withUnit(noise.shiftPercent, "%")}</td>
+              <td>{withUnit(noise.maxGapPoints, "points")}</td>
+              <td>{percent(noise.leastOverlap)}</td>
+              {[10, 50, 90].map((p) => {
+                const ln = noise.lnRatios[percents.indexOf(p)] ?? null;
+                return <td key={p}>{ln === null ? "not known" : `within ${figures(Math.exp(ln))}`}</td>;
+              })}
+              <td />
+              <td />
+            </tr>
+          )}
+          {found.others.map((o) => (
+            <tr key={o.name}>
+              <th scope="row">{o.name}</th>
+              <td>{signed(o.meanShiftPercent, "%")}</td>
+              <td>{withUnit(o.shiftPercent, "%")}</td>
+              <td>
+                {withUnit(o.maxGapPoints, "points")} at {withUnit(o.atUm, "µm")}
+              </td>
+              <td>{percent(o.overlap)}</td>
+              {[10, 50, 90].map((p) => (
+                <td key={p}>{times(o.lnRatios[percents.indexOf(p)] ?? null)}</td>
+              ))}
+              <td>{o.isWithinNoise === null ? "not known" : o.isWithinNoise ? "no" : "yes"}</td>
+              <td>
+                <button
+                  type="button"
+                  class="small"
+                  aria-label={`Take out ${o.name}`}
+                  onClick={() => takeOut(o.of)}
+                >
+                  Take out
+                </button>
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </Wide>
+  );
+}
+
+function times(ln: number | null): string {
+  return ln === null ? "not known" : figures(Math.exp(ln));
+}
