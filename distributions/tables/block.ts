@@ -56,9 +56,13 @@ export function isMonotone(values: readonly number[]): boolean {
   return values.length > 1 && (rises || falls);
 }
 
+/** So many cells say what a line is about; more are a row of numbers. */
+const mostNoteCells = 400;
+
 /** A line outside the table: its cells with tabs between, so that "dispersant", "water" stay a heading and its value. */
 export function textOf(row: readonly string[]): string {
   return row
+    .slice(0, mostNoteCells)
     .filter((cell) => cell !== "")
     .join("\t")
     .trim();

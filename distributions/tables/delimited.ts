@@ -61,25 +61,22 @@ export function readCells(
 
 /** Counted without taking the text apart, for each sign that can part its fields. */
 function tooLarge(text: string): string | null {
-  const counts = new Map<string, number>([
-    [",", 0],
-    [";", 0],
-    ["\t", 0],
-    ["|", 0],
-  ]);
   let rows = 0;
   let most = 0;
-  for (const sign of text) {
-    if (sign === "\n") {
-      rows++;
-      for (const key of counts.keys()) counts.set(key, 0);
-      continue;
+  for (const sign of [",", ";", "\t", "|"]) {
+    let lineEnd = -1;
+    let inLine = 0;
+    for (let at = text.indexOf(sign); at >= 0; at = text.indexOf(sign, at + 1)) {
+      if (at > lineEnd) {
+        lineEnd = text.indexOf("\n", at);
+        if (lineEnd < 0) lineEnd = text.length;
+        inLine = 0;
+      }
+      inLine++;
+      if (inLine > most) most = inLine;
     }
-    const count = counts.get(sign);
-    if (count === undefined) continue;
-    counts.set(sign, count + 1);
-    if (count + 1 > most) most = count + 1;
   }
+  for (let at = text.indexOf("\n"); at >= 0; at = text.indexOf("\n", at + 1)) rows++;
   if (most >= mostColumns) return `${most + 1} columns`;
   return rows > mostRows ? `${rows} rows` : null;
 }

@@ -45,7 +45,14 @@ interface BlockContext {
   readonly names: Map<string, number>;
   /** What the table before this one stated of how it was measured. */
   readonly stated: HowMeasured;
+  /** Called now and then with the part of the series that are read. */
+  readonly onProgress: Progress;
 }
+
+/** Told how much of the work is done, 0 … 1, so that whoever waits can see it. */
+export type Progress = (share: number) => void;
+
+const seriesAtOnce = 100;
 
 const umPer: Readonly<Record<UnitOption, number>> = { um: 1, nm: 1e-3, mm: 1e3, m: 1e6, phi: 1, mesh: 1 };
 
@@ -117,7 +124,8 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   const measurements: NamedMeasurement[] = [];
   const questions: OpenQuestion[] = [];
   const seen = new Set<string>();
-  for (const { series: one, name } of named) {
+  for (const [i, { series: one, name }] of named.entries()) {
+    if (i % seriesAtOnce === 0) context.onProgress(i / named.length);
     if (options.only !== undefined && !options.only.includes(name)) continue;
     const word = `the heading "${one.heading}"`;
     const valuesSaid = [

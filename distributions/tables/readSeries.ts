@@ -117,12 +117,22 @@ function valuesOf(
   context: SeriesContext,
 ): { values: number[]; cells: Cell[]; closing: Closing } | Problem {
   const { mark, sizes } = context;
-  const cells = sizes.order.flatMap((i) => series.cells[i] ?? []);
-  const values = cells.map((cell) =>
-    numberIn(cell.text.endsWith("%") ? cell.text.slice(0, -1).trimEnd() : cell.text, mark),
-  );
+  const cells: Cell[] = [];
+  for (const i of sizes.order) {
+    const cell = series.cells[i];
+    if (cell !== undefined) cells.push(cell);
+  }
+  const plain: number[] = [];
+  const shareOf = ({ text }: Cell) => numberIn(text.endsWith("%") ? text.slice(0, -1).trimEnd() : text, mark);
+  // Nearly every series holds numbers alone: one list, made once.
+  for (const cell of cells) {
+    const value = shareOf(cell);
+    if (value === null) break;
+    plain.push(value);
+  }
+  if (plain.length === cells.length) return { values: plain, cells, closing: {} };
+  const values = cells.map(shareOf);
   const bad = values.indexOf(null);
-  if (bad < 0) return { values: values.flatMap((v) => v ?? []), cells, closing: {} };
   const holes = values.filter((v) => v === null).length;
   const atEnd = bad === 0 ? "below" : bad === cells.length - 1 ? "above" : null;
   const [list = []] = sizes.listsUm;
