@@ -147,7 +147,7 @@ describe("bringing in a table, in a real browser", () => {
     await page.getByRole("button", { name: "Copy as a table" }).click();
     await page.getByText("Copied.").waitFor();
     expect(await page.evaluate(() => navigator.clipboard.readText())).toMatch(
-      /^share of each class by volume as fraction\nlower_um\tupper_um\trun 1\n/,
+      /^share of each class by volume as fraction\nhow it was measured: not stated\nlower_um\tupper_um\trun 1\n/,
     );
     for (const [button, name] of [
       ["Save CSV", "milled.csv"],

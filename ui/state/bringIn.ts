@@ -11,16 +11,25 @@ import {
 } from "#distributions/tables/readingOptions.ts";
 import { type Reading, readTable } from "#distributions/tables/readTable.ts";
 import { isWorkbook, workbookText } from "#distributions/tables/workbook.ts";
-import { chosen, type Incoming, incoming, isOpen, looking, nothing, tables } from "./incoming.ts";
+import { jobs, readInBackground } from "./background.ts";
+import { chosen, type Incoming, incoming, isOpen, looking, nothing, readCount, tables } from "./incoming.ts";
 import { answersFor, rememberAnswers } from "./layouts.ts";
 import { type Pasted, pastedText } from "./pastedTable.ts";
 
+/** A larger table is read by a worker, a smaller one at once. */
+const largestDirect = 300_000;
+const isLarge = ({ bytes }: Incoming) => bytes !== null && bytes.length > largestDirect;
+
 const read = new WeakMap<Incoming, Reading>();
 
-/** How a table reads with the answers given so far; worked out once. */
+/** How a table reads with the answers given so far; worked out once. Null while it is being read. */
 export function readingOf(table: Incoming): Reading | null {
   if (table.fault !== null)
     return { file: table.file, measurements: [], problems: [table.fault], how: [], notes: [] };
+  if (isLarge(table)) {
+    const job = jobs.value.get(table);
+    return job?.state === "read" ? job.reading : null;
+  }
   if (table.text.trim() === "") return null;
   const found = read.get(table) ?? readTable(table.bytes ?? table.text, table.file, table.options);
   read.set(table, found);
@@ -28,6 +37,18 @@ export function readingOf(table: Incoming): Reading | null {
 }
 
 export const reading = computed(() => readingOf(incoming.value));
+
+/** How many measurements are read from a table; of a large one the reading holds the first alone. */
+export function countOf(table: Incoming): number {
+  const job = jobs.value.get(table);
+  return job?.state === "read" ? job.total : (readingOf(table)?.measurements.length ?? 0);
+}
+
+/** The text that is kept; a large table has none until it is read. */
+export function textOf(table: Incoming): string {
+  const job = jobs.value.get(table);
+  return job?.state === "read" ? job.text : table.text;
+}
 
 /** What is told of how these tables were measured, over what each states of it. */
 export const told = signal<Told>({});
@@ -47,14 +68,15 @@ export function tell(change: Told): void {
 
 /** The answers a table of the same layout was given before, where this one has none yet. */
 export const offered = computed(() =>
-  incoming.value.text === "" || Object.keys(incoming.value.options).length > 0
+  textOf(incoming.value) === "" || Object.keys(incoming.value.options).length > 0
     ? null
-    : answersFor(incoming.value.text),
+    : answersFor(textOf(incoming.value)),
 );
 
 /** Takes a pasted text; old answers do not carry over to another table. */
 export function take(text: string, file: string | null): void {
-  bring([{ ...nothing, file, text }]);
+  const isLong = text.length > largestDirect;
+  bring([{ ...nothing, file, ...(isLong ? { bytes: new TextEncoder().encode(text) } : { text }) }]);
 }
 
 /** Takes what was pasted, a spreadsheet's own cells first. */
@@ -70,6 +92,7 @@ export async function takeFiles(files: Iterable<File>): Promise<void> {
 
 async function incomingOf(file: File): Promise<Incoming> {
   const bytes = new Uint8Array(await file.arrayBuffer());
+  if (bytes.length > largestDirect) return { ...nothing, file: file.name, bytes };
   if (!isWorkbook(bytes)) return { ...nothing, file: file.name, text: decode(bytes).text, bytes };
   const text = await workbookText(bytes);
   return typeof text === "string"
@@ -79,10 +102,18 @@ async function incomingOf(file: File): Promise<Incoming> {
 
 function bring(taken: readonly Incoming[]): void {
   tables.value = taken;
+  for (const table of taken) if (isLarge(table)) readLarge(table);
   chosen.value = 0;
   told.value = {};
   isOpen.value = true;
   showIfReadable();
+}
+
+/** Reads a large table, for the first time or after it was stopped. */
+export function readLarge(table: Incoming): void {
+  readInBackground(table, () => {
+    if (incoming.value === table) showIfReadable();
+  });
 }
 
 export function choose(at: number): void {
@@ -102,18 +133,21 @@ export function setOption(option: WordOption, value: string): void {
 }
 
 function replace(options: ReadingOptions): void {
-  const bytes = incoming.value.bytes;
-  const text = bytes === null ? incoming.value.text : decode(bytes, options.encoding).text;
-  tables.value = tables.value.map((table, i) => (i === chosen.value ? { ...table, text, options } : table));
+  const was = incoming.value;
+  const text = was.bytes === null || isLarge(was) ? was.text : decode(was.bytes, options.encoding).text;
+  const now = { ...was, text, options };
+  tables.value = tables.value.map((table, i) => (i === chosen.value ? now : table));
+  if (isLarge(now)) {
+    readLarge(now);
+  }
   showIfReadable();
 }
 
 /** Keeps the answers of every table for the next that looks the same. */
 export function rememberAll(): void {
-  for (const { text, options } of tables.value) rememberAnswers(text, options);
+  for (const table of tables.value) rememberAnswers(textOf(table), table.options);
 }
 
-const quickText = 300_000;
 const weighed: readonly WordOption[] = ["edge", "values", "scale", "quantity"];
 
 /** The median of the first measurement if one option were another, by "option value"; filled while the page idles. */
@@ -127,7 +161,7 @@ async function weighAlternatives(): Promise<void> {
   const found = new Map<string, number>();
   medians.value = found;
   const [first] = reading.value?.measurements ?? [];
-  if (first === undefined || text.length > quickText) return;
+  if (first === undefined || isLarge(incoming.value)) return;
   for (const option of weighed) {
     for (const value of optionWords[option]) {
       await new Promise((resolve) => setTimeout(resolve, 20));
@@ -145,5 +179,6 @@ async function weighAlternatives(): Promise<void> {
 function showIfReadable(): void {
   const found = asTold.value;
   looking.value = found.length > 0 ? found : null;
+  readCount.value = countOf(incoming.value);
   void weighAlternatives();
 }

@@ -28,6 +28,9 @@ export const incoming = computed(() => tables.value[chosen.value] ?? nothing);
 /** Measurements that are looked at without being kept; null when the page shows what is kept. */
 export const looking = signal<readonly NamedMeasurement[] | null>(null);
 
+/** How many measurements the table holds; of a large one the first alone is looked at. */
+export const readCount = signal(0);
+
 export function stopLooking(): void {
   looking.value = null;
   tables.value = [];

@@ -61,7 +61,10 @@ export const runs = computed<readonly NamedMeasurement[]>(
 
 /** A table was brought in, but it waits for an answer or was refused: what is shown is not about it. */
 export const isTableWaiting = computed(
-  () => isOpen.value && incoming.value.text.trim() !== "" && looking.value === null,
+  () =>
+    isOpen.value &&
+    (incoming.value.text.trim() !== "" || incoming.value.bytes !== null) &&
+    looking.value === null,
 );
 
 /** The band in the address, else the lot's own, else the first. */

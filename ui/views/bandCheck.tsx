@@ -8,7 +8,7 @@ import { later } from "../parts/later.tsx";
 import { LimitsList } from "../parts/limitsList.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import { StageLine } from "../parts/stageLine.tsx";
-import { looking, stopLooking } from "../state/incoming.ts";
+import { looking, readCount, stopLooking } from "../state/incoming.ts";
 import { bands } from "../state/kept.ts";
 import { goTo, linkTo } from "../state/place.ts";
 import {
@@ -42,7 +42,7 @@ export function BandCheck() {
       {looking.value !== null && (
         <p class="lead">
           Looking at {runs.value.length === 1 ? "one measurement" : `${runs.value.length} measurements`} of
-          your table, not kept yet.{" "}
+          your table{readCount.value > runs.value.length && ", the first"}, not kept yet.{" "}
           <button type="button" onClick={stopLooking}>
             Back to what is kept
           </button>

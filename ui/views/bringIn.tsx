@@ -1,31 +1,17 @@
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
 import type { Choice as Answer, Problem } from "#distributions/problem.ts";
 import { withAnswer } from "#distributions/tables/readingOptions.ts";
 import { howMeasuredText } from "#model/answers/howMeasuredText.ts";
-import { type Stage, stages } from "#model/stages.ts";
-import { Choice } from "../parts/choice.tsx";
 import { figures, unbroken } from "../parts/format.ts";
 import { ProblemList } from "../parts/problemList.tsx";
 import { StatedFieldset, shown } from "../parts/statedFieldset.tsx";
-import {
-  answer,
-  asTold,
-  offered,
-  reading,
-  readingOf,
-  rememberAll,
-  take,
-  takeFiles,
-  tell,
-  told,
-} from "../state/bringIn.ts";
+import { answer, asTold, countOf, offered, reading, take, takeFiles, tell, told } from "../state/bringIn.ts";
 import { incoming, isOpen, stopLooking, tables } from "../state/incoming.ts";
-import { bringInto, lots } from "../state/kept.ts";
 import { pastedText } from "../state/pastedTable.ts";
-import { goTo } from "../state/place.ts";
-import { lot } from "../state/subject.ts";
+import { BeingRead } from "./beingRead.tsx";
 import { FileList } from "./fileList.tsx";
 import { HowItWasRead } from "./howItWasRead.tsx";
+import { KeepRead } from "./keepRead.tsx";
 import { SaveRead } from "./saveRead.tsx";
 
 /** A table on its way in: paste, drop or choose; see how it was read; answer what it does not say; keep it or only look. */
@@ -73,6 +59,7 @@ export function BringIn() {
         />
       </p>
       <FileList />
+      <BeingRead />
       {offered.value !== null && <AsLastTime />}
       {questions.map((q) => (
         <Question key={q.choices?.[0]?.option ?? q.message} question={q} />
@@ -80,10 +67,11 @@ export function BringIn() {
       {found !== null && <HowItWasRead />}
       <ProblemList problems={others} />
       {asTold.value.length > 0 && <HowItWasMeasured />}
-      {tables.value.some((table) => (readingOf(table)?.measurements.length ?? 0) > 0) && <Keep />}
+      {tables.value.some((table) => countOf(table) > 0) && <KeepRead />}
       {found !== null && found.measurements.length > 0 && (
         <SaveRead
           measurements={asTold.value}
+          table={incoming.value}
           stem={(incoming.value.file ?? "measurements").replace(/\.[^.]+$/, "")}
         />
       )}
@@ -156,40 +144,5 @@ function HowItWasMeasured() {
         </p>
       )}
     </details>
-  );
-}
-
-function Keep() {
-  const [stage, setStage] = useState<Stage>("re-fired");
-  const [lotId, setLotId] = useState(String(lot.value?.id ?? ""));
-  const readable = tables.value.filter((table) => (readingOf(table)?.measurements.length ?? 0) > 0);
-  const count = readable.reduce((sum, table) => sum + (readingOf(table)?.measurements.length ?? 0), 0);
-  const more = tables.value.length > 1 ? ` from ${readable.length} of ${tables.value.length} files` : "";
-  return (
-    <p>
-      {count === 1 ? "One measurement is" : `${count} measurements are`} read{more}
-      {tables.value.length > 1 ? "; those of the chosen file are shown below" : " and shown below"}. Keep in{" "}
-      <Choice
-        label="lot"
-        value={lotId}
-        options={lots.value.map((l) => String(l.id))}
-        say={(id) => lots.value.find((l) => String(l.id) === id)?.name ?? id}
-        onChange={setLotId}
-      />
-      <Choice label="as" value={stage} options={stages} onChange={setStage} />
-      <button
-        type="button"
-        class="main"
-        onClick={async () => {
-          rememberAll();
-          for (const table of readable)
-            if ((await bringInto(Number(lotId), stage, table, told.value)) !== null) return;
-          stopLooking();
-          goTo({ page: "band", lotId: Number(lotId), stage });
-        }}
-      >
-        Keep
-      </button>
-    </p>
   );
 }

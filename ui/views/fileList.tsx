@@ -1,4 +1,5 @@
-import { choose, readingOf } from "../state/bringIn.ts";
+import { jobs } from "../state/background.ts";
+import { choose, countOf, readingOf } from "../state/bringIn.ts";
 import { chosen, type Incoming, tables } from "../state/incoming.ts";
 
 /** The files that were brought together, each with what became of it; one opens at a press. */
@@ -19,12 +20,15 @@ export function FileList() {
 }
 
 function stateOf(table: Incoming): string {
+  const job = jobs.value.get(table);
+  if (job?.state === "reading") return `being read, ${Math.round(100 * job.share)} %`;
+  if (job?.state === "stopped") return "not read";
   const found = readingOf(table);
   if (found === null) return "empty";
   const count = (severity: string) => found.problems.filter((p) => p.severity === severity).length;
   const [notes, questions, refused] = [count("note"), count("question"), count("refused")];
   const parts = [
-    found.measurements.length > 0 ? `${found.measurements.length} read${notes > 0 ? " with notes" : ""}` : "",
+    countOf(table) > 0 ? `${countOf(table)} read${notes > 0 ? " with notes" : ""}` : "",
     questions > 0 ? "needs an answer" : "",
     refused > 0 ? `${found.measurements.length > 0 ? "some " : ""}refused` : "",
   ];

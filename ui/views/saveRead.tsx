@@ -1,26 +1,41 @@
 import { useState } from "preact/hooks";
 import type { NamedMeasurement } from "#distributions/measured.ts";
 import { jsonCopy } from "#distributions/tables/jsonCopy.ts";
-import { writeTables } from "#distributions/tables/writeTable.ts";
+import { type CopyOptions, writeTables } from "#distributions/tables/writeTable.ts";
 import { saveFile } from "../parts/saveFile.ts";
+import { writeInBackground } from "../state/background.ts";
+import { countOf, told } from "../state/bringIn.ts";
+import type { Incoming } from "../state/incoming.ts";
 
 /** What was read, in Fineband's own tables: onto the clipboard, or as a file. */
 export function SaveRead({
   measurements,
+  table,
   stem,
 }: {
   measurements: readonly NamedMeasurement[];
+  /** Where they come from; a large one is written in the background, whole. */
+  table: Incoming;
   stem: string;
 }) {
   const [escapesFormulas, setEscapes] = useState(false);
   const [said, setSaid] = useState("");
+  const written = async (as: "csv" | "json", options: CopyOptions = {}) => {
+    if (countOf(table) > measurements.length)
+      return writeInBackground(table, { as, copy: options, told: told.value });
+    return as === "csv" ? writeTables(measurements, options) : jsonCopy(measurements);
+  };
   const copy = async () => {
     try {
-      await navigator.clipboard.writeText(writeTables(measurements, { delimiter: "\t", escapesFormulas }));
+      await navigator.clipboard.writeText(await written("csv", { delimiter: "\t", escapesFormulas }));
       setSaid("Copied.");
     } catch {
       setSaid("The browser did not allow copying; save it as CSV.");
     }
+  };
+  const saveAs = async (as: "csv" | "json") => {
+    const type = as === "csv" ? "text/csv" : "application/json";
+    saveFile(`${stem}.${as}`, type, await written(as, { escapesFormulas }));
   };
   return (
     <p>
@@ -28,16 +43,10 @@ export function SaveRead({
       <button type="button" onClick={() => void copy()}>
         Copy as a table
       </button>{" "}
-      <button
-        type="button"
-        onClick={() => saveFile(`${stem}.csv`, "text/csv", writeTables(measurements, { escapesFormulas }))}
-      >
+      <button type="button" onClick={() => void saveAs("csv")}>
         Save CSV
       </button>{" "}
-      <button
-        type="button"
-        onClick={() => saveFile(`${stem}.json`, "application/json", jsonCopy(measurements))}
-      >
+      <button type="button" onClick={() => void saveAs("json")}>
         Save JSON
       </button>{" "}
       <label>

@@ -1,0 +1,58 @@
+import { useState } from "preact/hooks";
+import { type Stage, stages } from "#model/stages.ts";
+import { Choice } from "../parts/choice.tsx";
+import { asTold, countOf, rememberAll, textOf, told } from "../state/bringIn.ts";
+import { incoming, stopLooking, tables } from "../state/incoming.ts";
+import { bringInto, lots } from "../state/kept.ts";
+import { goTo } from "../state/place.ts";
+import { lot } from "../state/subject.ts";
+
+/** Keeps all that is read in a lot. */
+export function KeepRead() {
+  const [stage, setStage] = useState<Stage>("re-fired");
+  const [lotId, setLotId] = useState(String(lot.value?.id ?? ""));
+  const readable = tables.value.filter((table) => countOf(table) > 0);
+  const count = readable.reduce((sum, table) => sum + countOf(table), 0);
+  const shown = asTold.value.length;
+  const more = tables.value.length > 1 ? ` from ${readable.length} of ${tables.value.length} files` : "";
+  return (
+    <p>
+      {count === 1 ? "One measurement is" : `${count.toLocaleString("en-GB")} measurements are`} read{more}
+      {shown < countOf(incoming.value)
+        ? `; the first ${shown} are shown below, all are kept`
+        : tables.value.length > 1
+          ? "; those of the chosen file are shown below"
+          : " and shown below"}
+      . Keep in{" "}
+      <Choice
+        label="lot"
+        value={lotId}
+        options={lots.value.map((l) => String(l.id))}
+        say={(id) => lots.value.find((l) => String(l.id) === id)?.name ?? id}
+        onChange={setLotId}
+      />
+      <Choice label="as" value={stage} options={stages} onChange={setStage} />
+      <button
+        type="button"
+        class="main"
+        onClick={async () => {
+          rememberAll();
+          for (const table of readable) {
+            const { file, options } = table;
+            const refused = await bringInto(
+              Number(lotId),
+              stage,
+              { file, text: textOf(table), options },
+              told.value,
+            );
+            if (refused !== null) return;
+          }
+          stopLooking();
+          goTo({ page: "band", lotId: Number(lotId), stage });
+        }}
+      >
+        Keep
+      </button>
+    </p>
+  );
+}
