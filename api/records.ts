@@ -22,12 +22,15 @@ export interface Bodies {
   readonly band: Band;
   readonly mill: { readonly name: string; readonly mill: Mill };
   readonly lot: NewLot & { readonly keptAt: string };
-  /** A table that was brought in, as received. */
+  /** A table that was brought in. */
   readonly import: {
     readonly lotId: number;
     readonly file: string | null;
     readonly text: string;
+    /** Of the bytes as received. */
     readonly sha256: string;
+    /** The bytes as received, where they are not the text in UTF-8: a workbook, another encoding, a byte-order mark. */
+    readonly base64?: string;
     readonly options: ReadingOptions;
     readonly keptAt: string;
   };

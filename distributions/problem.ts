@@ -14,7 +14,9 @@ export interface Choice {
 export interface Problem {
   readonly file: string | null;
   readonly measurement: string | null;
-  /** Counted from 1 in the file as received; null where no single row is to blame. */
+  /** Of a workbook with several: the sheet in which rows and columns are counted. */
+  readonly sheet?: string;
+  /** Counted from 1 in the file, or the sheet, as received; null where no single row is to blame. */
   readonly row: number | null;
   /** Counted from 1 in the file as received; null where no single column is to blame. */
   readonly column: number | null;

@@ -3,6 +3,7 @@ import { type FamilyName, familyNames } from "#distributions/families/family.ts"
 import type { NamedMeasurement, Quantity } from "#distributions/measured.ts";
 import { quantities } from "#distributions/measured.ts";
 import type { Problem } from "#distributions/problem.ts";
+import type { Outcome } from "#distributions/tables/outcomes.ts";
 import { type CheckAnswer, checkAnswer } from "#model/answers/checkAnswer.ts";
 import { circuitAnswer } from "#model/answers/circuitAnswer.ts";
 import { compareAnswer } from "#model/answers/compareAnswer.ts";
@@ -39,7 +40,12 @@ import {
 export interface Asked {
   readonly measurements: readonly NamedMeasurement[];
   readonly problems: readonly Problem[];
+  /** What became of each measurement of each file; of some sources that is not known. */
+  readonly outcomes?: readonly Became[];
 }
+
+/** One measurement on its way in. */
+export type Became = Pick<Outcome, "measurement" | "state"> & { readonly file: string | null };
 
 /** The options of each verb beyond those of reading. The command line and the API ask the same questions with the same words. */
 export const verbFlags = {
@@ -83,7 +89,7 @@ export const verbFlags = {
   ],
 } as const;
 
-export function askDescribe({ measurements, problems }: Asked, given: Given) {
+export function askDescribe({ measurements, problems, outcomes = [] }: Asked, given: Given) {
   const answer = describeAnswer(
     measurements,
     withoutUndefined({
@@ -94,7 +100,7 @@ export function askDescribe({ measurements, problems }: Asked, given: Given) {
       lotsBy: wordOption<LotsBy>(given, "lots", lotsByOptions),
     }),
   );
-  return { ...answer, problems: [...problems, ...answer.problems] };
+  return { ...answer, outcomes, problems: [...problems, ...answer.problems] };
 }
 
 export function askFit({ measurements, problems }: Asked, given: Given) {

@@ -1,14 +1,22 @@
 import { z } from "@hono/zod-openapi";
-import { readRows, readTable } from "#distributions/tables/readTable.ts";
+import type { Problem } from "#distributions/problem.ts";
+import { decode } from "#distributions/tables/decode.ts";
+import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
+import { type Reading, readRows, readTable } from "#distributions/tables/readTable.ts";
+import { isWorkbook, workbookText } from "#distributions/tables/workbook.ts";
 import { type Asked, verbFlags } from "./questions.ts";
 import { type Given, readingFlags, readingOptionsOf, UnusableInput } from "./words.ts";
 
 const cell = z.union([z.string(), z.number(), z.null()]);
 const optionValue = z.union([z.string(), z.number(), z.array(z.union([z.string(), z.number()]))]);
 
-/** A table as text, or as rows of cells. */
+/** A table as text, as rows of cells, or as the bytes of a file: text in any encoding, or a workbook. */
 export const tableSchema = z.object({
   text: z.string().optional(),
+  base64: z
+    .base64()
+    .optional()
+    .openapi({ description: "The bytes of a file as received: .xlsx, or text in any encoding" }),
   rows: z.array(z.array(cell)).optional(),
   name: z.string().optional().openapi({ description: "File name, for messages" }),
 });
@@ -25,6 +33,7 @@ export const problemSchema = z
   .object({
     file: z.string().nullable(),
     measurement: z.string().nullable(),
+    sheet: z.string().exactOptional(),
     row: z.number().nullable(),
     column: z.number().nullable(),
     severity: z.enum(["note", "question", "refused"]),
@@ -73,16 +82,32 @@ const aliases: Readonly<Record<string, string>> = {
   belowUm: "below",
 };
 
-export function readRequest(table: z.infer<typeof tableSchema>, given: Given): Asked {
+export async function readRequest(table: z.infer<typeof tableSchema>, given: Given): Promise<Asked> {
   const options = readingOptionsOf(given);
   const file = table.name ?? null;
-  if (table.text !== undefined) return readTable(table.text, file, options);
-  if (table.rows !== undefined) return readRows(table.rows, file, options);
-  throw new UnusableInput(
-    "Give the table as text, or as rows of cells.",
-    "neither text nor rows",
-    "text or rows",
-  );
+  if (table.text !== undefined) return withOutcomes(readTable(table.text, file, options));
+  if (table.rows !== undefined) return withOutcomes(readRows(table.rows, file, options));
+  if (table.base64 === undefined)
+    throw new UnusableInput(
+      "Give the table as text, as rows of cells, or as base64 of a file.",
+      "neither text nor rows nor base64",
+      "text, rows or base64",
+    );
+  const bytes = Buffer.from(table.base64, "base64");
+  const text = await textIn(bytes, options);
+  if (typeof text !== "string") return { measurements: [], problems: [{ ...text, file }] };
+  return withOutcomes(readTable(isWorkbook(bytes) ? text : bytes, file, options));
+}
+
+/** The text of a file as received, a workbook's cells with tabs; a problem where it was refused unopened. */
+export async function textIn(bytes: Uint8Array, options: ReadingOptions): Promise<string | Problem> {
+  return isWorkbook(bytes) ? workbookText(bytes) : decode(bytes, options.encoding).text;
+}
+
+/** A reading with what became of each measurement, by its file. */
+export function withOutcomes({ file, measurements, problems, outcomes }: Reading) {
+  const became = outcomes.map(({ measurement, state }) => ({ file, measurement, state }));
+  return { measurements, problems, outcomes: became };
 }
 
 function textsOf(value: unknown): string[] {

@@ -2,6 +2,7 @@ import type { Problem } from "#distributions/problem.ts";
 import { problem } from "#distributions/problem.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import type { Asked } from "../asking/questions.ts";
+import { withOutcomes } from "../asking/requests.ts";
 import { type Given, readingOptionsOf, UnusableInput } from "../asking/words.ts";
 import type { Store } from "../store/store.ts";
 
@@ -66,11 +67,12 @@ export function readFiles(files: readonly string[], given: Given, world: World):
     throw new UnusableInput("Standard input can be read only once.", "- twice", "- once");
   const readings = files.map((path) => {
     try {
-      return readTable(bytesOf(path, world), path === "-" ? null : path, options);
+      return withOutcomes(readTable(bytesOf(path, world), path === "-" ? null : path, options));
     } catch (fault) {
       if (!(fault instanceof UnusableInput)) throw fault;
       return {
         measurements: [],
+        outcomes: [],
         problems: [
           problem("refused", fault.message, { file: path, found: fault.found, expected: fault.expected }),
         ],
@@ -80,5 +82,6 @@ export function readFiles(files: readonly string[], given: Given, world: World):
   return {
     measurements: readings.flatMap((r) => r.measurements),
     problems: readings.flatMap((r) => r.problems),
+    outcomes: readings.flatMap((r) => r.outcomes),
   };
 }

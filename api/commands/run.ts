@@ -112,6 +112,7 @@ function complainOf(problems: readonly Problem[], world: World): void {
   for (const p of problems) {
     const place = [
       p.file,
+      p.sheet === undefined ? null : `sheet ${p.sheet}`,
       p.measurement,
       p.row === null ? null : `row ${p.row}`,
       p.column === null ? null : `column ${p.column}`,

@@ -52,45 +52,45 @@ export function question<S extends z.ZodType>(verb: string, summary: string, bod
 
 /** The questions of the command line, with the same bodies. Nothing is kept. */
 export function answerRoutes(app: OpenAPIHono): void {
-  app.openapi(question("describe", "Percentiles, means, width and area", tableAsked), (c) => {
+  app.openapi(question("describe", "Percentiles, means, width and area", tableAsked), async (c) => {
     const { options, ...table } = c.req.valid("json");
     const given = givenOf(options, "describe");
-    const answer = askDescribe(readRequest(table, given), given);
+    const answer = askDescribe(await readRequest(table, given), given);
     return Response.json(answer, { status: answer.measurements.length > 0 ? 200 : 422 });
   });
 
-  app.openapi(question("fit", "Fitted curves", tableAsked), (c) => {
+  app.openapi(question("fit", "Fitted curves", tableAsked), async (c) => {
     const { options, ...table } = c.req.valid("json");
     const given = givenOf(options, "fit");
-    const answer = askFit(readRequest(table, given), given);
+    const answer = askFit(await readRequest(table, given), given);
     return Response.json(answer, { status: answer.fits.length > 0 ? 200 : 422 });
   });
 
-  app.openapi(question("runs", "Whether repeat runs repeat", tableAsked), (c) => {
+  app.openapi(question("runs", "Whether repeat runs repeat", tableAsked), async (c) => {
     const { options, ...table } = c.req.valid("json");
     const given = givenOf(options, "runs");
-    const answer = askRuns(readRequest(table, given), given);
+    const answer = askRuns(await readRequest(table, given), given);
     return Response.json(answer, { status: answer.lots.length > 0 ? 200 : 422 });
   });
 
   app.openapi(
     question("fines", "Inhalable, thoracic and respirable share of the powder", tableAsked),
-    (c) => {
+    async (c) => {
       const { options, ...table } = c.req.valid("json");
       const given = givenOf(options, "fines");
-      const answer = askFines(readRequest(table, given), given);
+      const answer = askFines(await readRequest(table, given), given);
       return Response.json(answer, { status: answer.measurements.length > 0 ? 200 : 422 });
     },
   );
 
   app.openapi(
     question("check", "A lot against a band", tableAsked.extend({ band: z.unknown().optional() })),
-    (c) => {
+    async (c) => {
       const { options, band: value, ...table } = c.req.valid("json");
       const given = givenOf(options, "check");
       const { band, problems } = parseBand(value ?? options?.["band"], null);
       if (band === null) return Response.json({ verdict: null, problems }, { status: 422 });
-      const answer = askCheck(readRequest(table, given), band, given);
+      const answer = askCheck(await readRequest(table, given), band, given);
       return Response.json(answer, { status: answer.verdict === null ? 422 : 200 });
     },
   );
@@ -101,10 +101,10 @@ export function answerRoutes(app: OpenAPIHono): void {
       "What changed from a to b",
       z.object({ a: tableSchema, b: tableSchema, options: optionsSchema }),
     ),
-    (c) => {
+    async (c) => {
       const { a, b, options } = c.req.valid("json");
       const given = givenOf(options, "compare");
-      const answer = askCompare(readRequest(a, given), readRequest(b, given), given);
+      const answer = askCompare(await readRequest(a, given), await readRequest(b, given), given);
       return Response.json(answer, { status: answer.overlap === null ? 422 : 200 });
     },
   );
@@ -120,10 +120,10 @@ export function answerRoutes(app: OpenAPIHono): void {
           .openapi({ description: "PAIRS.csv as text, or its rows" }),
       }),
     ),
-    (c) => {
+    async (c) => {
       const { options, pairs: sent, ...table } = c.req.valid("json");
       const given = givenOf(options, "surface");
-      const asked = readRequest(table, given);
+      const asked = await readRequest(table, given);
       const read = typeof sent === "string" ? readPairs(sent, null) : { pairs: sent, problems: [] };
       const answer = askSurface(
         { ...asked, problems: [...asked.problems, ...read.problems] },
@@ -157,7 +157,7 @@ export function answerRoutes(app: OpenAPIHono): void {
         options: optionsSchema,
       }),
     ),
-    (c) => {
+    async (c) => {
       const {
         mill: value,
         trials: sent,
@@ -175,7 +175,7 @@ export function answerRoutes(app: OpenAPIHono): void {
       const bandValue = bandSent ?? options?.["band"];
       const band = bandValue === undefined ? { band: undefined, problems: [] } : parseBand(bandValue, null);
       const refire = refireSent === undefined ? { pairs: [], problems: [] } : readRefire(refireSent, null);
-      const curves = (more.curves ?? []).map((table) => readRequest(table, {}));
+      const curves = await Promise.all((more.curves ?? []).map((table) => readRequest(table, {})));
       const asked = {
         mill,
         trials: read.trials,
@@ -219,7 +219,7 @@ export function answerRoutes(app: OpenAPIHono): void {
       "The steady product of a grinding zone and its wheel",
       z.object({ circuit: z.unknown(), options: optionsSchema }),
     ),
-    (c) => {
+    async (c) => {
       const { circuit: value } = c.req.valid("json");
       const read = parseCircuit(value, null);
       return Response.json(askCircuit(read), { status: read.circuit === null ? 422 : 200 });

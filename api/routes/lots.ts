@@ -2,7 +2,14 @@ import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
 import { howMeasured, withStated } from "#distributions/howMeasured.ts";
 import { stages } from "#model/stages.ts";
-import { givenOf, optionsSchema, problemSchema, readRequest } from "../asking/requests.ts";
+import {
+  givenOf,
+  optionsSchema,
+  problemSchema,
+  readRequest,
+  tableSchema,
+  textIn,
+} from "../asking/requests.ts";
 import { readingOptionsOf } from "../asking/words.ts";
 import { idOf } from "../store/ledger.ts";
 import type { Store } from "../store/store.ts";
@@ -55,7 +62,20 @@ const wholeNumber = z
   .string()
   .regex(/^\d{1,9}$/)
   .transform(Number);
-const broughtIn = z.object({ kept: z.number(), problems: z.array(problemSchema).readonly() });
+const broughtIn = z.object({
+  kept: z.number(),
+  problems: z.array(problemSchema).readonly(),
+  outcomes: z
+    .array(
+      z.object({
+        file: z.string().nullable(),
+        measurement: z.string(),
+        state: z.enum(["read", "read with notes", "needs an answer", "refused"]),
+      }),
+    )
+    .readonly()
+    .openapi({ description: "What became of each measurement of the table" }),
+});
 
 const listLots = createRoute({
   method: "get",
@@ -115,7 +135,8 @@ const bringIn = createRoute({
               .nullable()
               .default(null)
               .transform((file) => (file === "" ? null : file)),
-            text: z.string(),
+            text: z.string().optional(),
+            base64: tableSchema.shape.base64,
             options: optionsSchema,
             howMeasured: toldSchema.default({}).openapi({
               description: "Laid over what the table states of it; null takes a field back",
@@ -225,17 +246,23 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
   app.openapi(bringIn, async (c) => {
     const { id } = c.req.valid("param");
     await found(id);
-    const { stage: at, file, text, options, howMeasured: told } = c.req.valid("json");
+    const { stage: at, file, text: sent, base64, options, howMeasured: told } = c.req.valid("json");
     const given = givenOf(options, "describe");
-    const { measurements, problems } = readRequest({ text, ...(file === null ? {} : { name: file }) }, given);
-    if (measurements.length === 0) return c.json({ kept: 0, problems }, 422);
-    const received = { file, text, options: readingOptionsOf(given) };
+    const name = file === null ? {} : { name: file };
+    const table = { ...name, ...(sent === undefined ? { base64 } : { text: sent }) };
+    const { measurements, problems, outcomes = [] } = await readRequest(table, given);
+    if (measurements.length === 0) return c.json({ kept: 0, problems, outcomes }, 422);
+    const reading = readingOptionsOf(given);
+    const bytes = sent === undefined ? Buffer.from(base64 ?? "", "base64") : Buffer.from(sent);
+    const text = sent ?? (await textIn(bytes, reading));
+    if (typeof text !== "string") return c.json({ kept: 0, problems: [text], outcomes }, 422);
+    const received = { file, text, bytes, options: reading };
     const stated = measurements.map(({ howMeasured: how = {}, ...rest }) => ({
       ...rest,
       ...withStated(howMeasured(told, how)),
     }));
     await store.keepMeasurements(id, at, stated, received, await occasionOf(c));
-    return c.json({ kept: measurements.length, problems }, 201);
+    return c.json({ kept: measurements.length, problems, outcomes }, 201);
   });
 
   app.openapi(noteHow, async (c) => {

@@ -10,6 +10,6 @@ export function checksumOf(...parts: readonly (string | number | null)[]): strin
     .digest("hex");
 }
 
-export function sha256(text: string): string {
-  return createHash("sha256").update(text).digest("hex");
+export function sha256(content: string | Uint8Array): string {
+  return createHash("sha256").update(content).digest("hex");
 }

@@ -30,7 +30,15 @@ const columns: { readonly [K in Kind]: Readonly<Record<string, Cell>> } = {
     note: "text",
     keptAt: "text",
   },
-  import: { lotId: "number", file: "text?", text: "text", sha256: "text", options: "json", keptAt: "text" },
+  import: {
+    lotId: "number",
+    file: "text?",
+    text: "text",
+    sha256: "text",
+    base64: "absent?",
+    options: "json",
+    keptAt: "text",
+  },
   measurement: {
     lotId: "number",
     importId: "number",

@@ -49,6 +49,7 @@ const brought = z.object({
   file: textOrNothing,
   text: z.string(),
   sha256: z.string(),
+  base64: z.string().exactOptional(),
   options: optionsKeptSchema,
   keptAt: z.string(),
 });

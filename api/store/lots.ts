@@ -13,6 +13,8 @@ import type { Tables } from "./tables.ts";
 export interface Received {
   readonly file: string | null;
   readonly text: string;
+  /** As received; absent for what came as text. */
+  readonly bytes?: Uint8Array;
   readonly options: ReadingOptions;
 }
 
@@ -108,14 +110,16 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
       occasion: Occasion,
     ): Promise<Written> =>
       change(occasion, async (pen) => {
-        const { file, text, options } = from;
+        const { file, text, options, bytes = Buffer.from(text) } = from;
+        const isText = Buffer.from(text).equals(bytes);
         const keptAt = clock().toISOString();
         const lot = await pen.read("lot", lotId);
         const importId = await pen.make("import", {
           lotId,
           file,
           text,
-          sha256: sha256(text),
+          sha256: sha256(bytes),
+          ...(isText ? {} : { base64: Buffer.from(bytes).toString("base64") }),
           options,
           keptAt,
         });

@@ -44,7 +44,7 @@ export async function verify(db: Kysely<Tables>): Promise<Verified> {
   }
   for (const key of replay.entries.keys()) if (!seen.has(key)) faults.push(`${key} is missing.`);
   for (const { id, body } of (await entriesOf(db, "import")).kept)
-    if (sha256(body.text) !== body.sha256)
+    if (sha256(body.base64 === undefined ? body.text : Buffer.from(body.base64, "base64")) !== body.sha256)
       faults.push(`The text of import ${id} does not match its checksum.`);
   for (const { id, body } of (await entriesOf(db, "frozen")).kept)
     if (!hashHolds(body)) faults.push(`Frozen answer ${id} does not give its hash.`);

@@ -3,6 +3,8 @@ import { type HowMeasured, howMeasured, isTextField, statedFields, withStated } 
 import { inClassRules, measured, type NamedMeasurement, quantities } from "../measured.ts";
 import { type Problem, problem } from "../problem.ts";
 
+import { type Outcome, outcomeOf } from "./outcomes.ts";
+
 const schema = 1;
 
 /** Measurements as JSON with the version of its schema; numbers in full, µm and fractions; null where nothing is stated. */
@@ -18,7 +20,7 @@ export function jsonCopy(measurements: readonly NamedMeasurement[]): string {
 export function readJsonCopy(
   text: string,
   file: string | null,
-): { measurements: NamedMeasurement[]; problems: Problem[] } | null {
+): { measurements: NamedMeasurement[]; problems: Problem[]; outcomes: Outcome[] } | null {
   if (!/^\s*\{\s*"fineband"/.test(text)) return null;
   const copy = parsed(text);
   const list = copy["measurements"];
@@ -33,23 +35,28 @@ export function readJsonCopy(
           { file, found, expected: `schema ${schema}` },
         ),
       ],
+      outcomes: [],
     };
   }
   const measurements: NamedMeasurement[] = [];
   const problems: Problem[] = [];
+  const outcomes: Outcome[] = [];
   for (const [i, entry] of list.entries()) {
     const one = measurementIn(entry, file);
-    if ("why" in one)
-      problems.push(
-        problem(
-          "refused",
-          `Measurement ${i + 1} of the copy is damaged: ${one.why}. Save the copy again; the others were read.`,
-          { file, found: one.why, expected: "a measurement as it was saved" },
-        ),
+    if ("why" in one) {
+      const damaged = problem(
+        "refused",
+        `Measurement ${i + 1} of the copy is damaged: ${one.why}. Save the copy again; the others were read.`,
+        { file, found: one.why, expected: "a measurement as it was saved" },
       );
-    else measurements.push(one);
+      problems.push(damaged);
+      outcomes.push(outcomeOf(`measurement ${i + 1}`, false, [damaged], []));
+    } else {
+      measurements.push(one);
+      outcomes.push(outcomeOf(one.name, true, [], []));
+    }
   }
-  return { measurements, problems };
+  return { measurements, problems, outcomes };
 }
 
 type Fields = Readonly<Record<string, unknown>>;

@@ -11,6 +11,7 @@ import { saysMid } from "./words.ts";
 export interface Place {
   readonly file: string | null;
   readonly measurement: string;
+  readonly sheet?: string;
   readonly row: number | null;
   readonly column: number | null;
 }
@@ -128,7 +129,7 @@ export function sayOnce(problems: readonly Problem[], total: number): Problem[] 
     const key =
       p.severity === "question" || (p.measurement === null && p.row !== null)
         ? `${groups.size} alone`
-        : `${p.severity}|${p.message}|${p.row}|${p.effect}`;
+        : `${p.severity}|${p.message}|${p.sheet}|${p.row}|${p.effect}`;
     const group = groups.get(key);
     if (group === undefined) groups.set(key, [p]);
     else group.push(p);

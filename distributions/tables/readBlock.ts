@@ -6,6 +6,7 @@ import { statedIn, statedText } from "./howStated.ts";
 import { withoutDerived } from "./leaveOut.ts";
 import { apertureUm } from "./meshNumbers.ts";
 import type { DecimalMark } from "./numbers.ts";
+import { type Outcome, outcomeOf } from "./outcomes.ts";
 import type { OpenQuestion } from "./questions.ts";
 import type { EdgeOption, ReadingOptions, UnitOption } from "./readingOptions.ts";
 import { readSeries } from "./readSeries.ts";
@@ -31,6 +32,8 @@ export interface BlockReading {
   readonly problems: readonly Problem[];
   readonly questions: readonly OpenQuestion[];
   readonly how: readonly Guess[];
+  /** One a measurement, in the order of the table. */
+  readonly outcomes: readonly Outcome[];
   /** How many measurements the block holds, read or not. */
   readonly total: number;
   /** How they were measured, as far as this table or one before it states it. */
@@ -79,6 +82,9 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
     problems: refused,
     questions: [],
     how,
+    outcomes: block.series.map((one) =>
+      outcomeOf(one.heading || (file ?? "pasted table"), false, refused, []),
+    ),
     total: block.series.length,
     stated,
   });
@@ -123,6 +129,7 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   };
   const measurements: NamedMeasurement[] = [];
   const questions: OpenQuestion[] = [];
+  const outcomes: Outcome[] = [];
   const seen = new Set<string>();
   for (const [i, { series: one, name }] of named.entries()) {
     if (i % seriesAtOnce === 0) context.onProgress(i / named.length);
@@ -164,13 +171,14 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
       measuredAs: own !== null && options.quantity === undefined ? own.measuredAs : null,
       options: own === null ? options : { inClass: own.inClass, ...options },
     };
-    for (const note of [
+    const read = readSeries(one, ofSeries);
+    const said = [
       overruled("values", options.values, ...valuesSaid),
       overruled("quantity", options.quantity, ...quantitySaid),
-    ])
-      if (note !== null) problems.push({ ...note, file, measurement: name });
-    const read = readSeries(one, ofSeries);
-    problems.push(...read.problems);
+    ].flatMap((note): Problem[] => (note === null ? [] : [{ ...note, file, measurement: name }]));
+    said.push(...read.problems);
+    problems.push(...said);
+    outcomes.push(outcomeOf(name, read.measurement !== null, said, read.questions));
     questions.push(...read.questions);
     if (read.measurement !== null) measurements.push({ ...read.measurement, ...withStated(stated) });
     for (const guess of read.how) {
@@ -182,7 +190,7 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   problems.push(...mixed(measurements, file));
   if (own === null && measurements.length > 0 && statedText(stated) !== "")
     problems.push(taken(stated, file));
-  return { measurements, problems, questions, how, total: named.length, stated };
+  return { measurements, problems, questions, how, outcomes, total: named.length, stated };
 }
 
 function taken(stated: HowMeasured, file: string | null): Problem {

@@ -2,13 +2,16 @@ import { curveOf, sizeAt } from "../curve.ts";
 import type { HowMeasured } from "../howMeasured.ts";
 import type { NamedMeasurement } from "../measured.ts";
 import { type Problem, problem } from "../problem.ts";
+import { isBlank } from "./block.ts";
 import { decode, mended } from "./decode.ts";
 import { type Cells, type Delimiter, readCells } from "./delimited.ts";
 import { findTables } from "./findTables.ts";
 import { readJsonCopy } from "./jsonCopy.ts";
+import type { Outcome } from "./outcomes.ts";
 import { askOnce, type OpenQuestion, sayOnce } from "./questions.ts";
 import { type Progress, readBlock } from "./readBlock.ts";
 import type { DelimiterOption, ReadingOptions } from "./readingOptions.ts";
+import { sheetsIn } from "./sheets.ts";
 
 /** One thing that had to be decided to read the table, and on what evidence. */
 export interface Guess {
@@ -23,6 +26,8 @@ export interface Reading {
   readonly measurements: readonly NamedMeasurement[];
   readonly problems: readonly Problem[];
   readonly how: readonly Guess[];
+  /** What became of each measurement, in the order of the file. */
+  readonly outcomes: readonly Outcome[];
   /** Lines around the tables. */
   readonly notes: readonly string[];
 }
@@ -122,7 +127,7 @@ export function readRows(
 }
 
 function refusal(file: string | null, ...problems: Problem[]): Reading {
-  return { file, measurements: [], problems, how: [], notes: [] };
+  return { file, measurements: [], problems, how: [], outcomes: [], notes: [] };
 }
 
 /** Every number with a mark reads either way: one reading may make sense alone, else it is asked. */
@@ -199,16 +204,28 @@ function readFound(
     evidence:
       options.decimal === undefined ? "it leaves the most numbers and the fewest words" : "your answer",
   });
-  const grid = { cells: found.cells, mark: found.decimalMark };
   if (found.tooLarge !== null) return { ...refusal(file, tooLarge(found.tooLarge, file)), how };
   const torn = tornByCommas(found, file);
   if (torn !== null) return { ...refusal(file, torn), how };
-  const { blocks, problems: instead } = findTables(grid, options.layout);
+  const perSheet = sheetsIn(found.cells).map(({ sheet, cells }) => ({
+    sheet,
+    isEmpty: cells.every(isBlank),
+    ...findTables({ cells, mark: found.decimalMark }, options.layout),
+  }));
+  const blocks = perSheet.flatMap(({ sheet, blocks: ofSheet }) => ofSheet.map((block) => ({ block, sheet })));
+  const instead = perSheet.flatMap((one) => [
+    ...one.problems.map((p) => inSheet(p, one.sheet)),
+    ...(one.sheet !== null && one.blocks.length + one.problems.length === 0 && !one.isEmpty
+      ? [noTableIn(one.sheet)]
+      : []),
+  ]);
   if (blocks.length === 0)
     return {
       ...refusal(
         file,
-        ...(instead.length > 0 ? instead.map((p) => ({ ...p, file })) : [noTable(found, file)]),
+        ...(instead.some((p) => p.severity !== "note")
+          ? instead.map((p) => ({ ...p, file }))
+          : [noTable(found, file)]),
       ),
       how,
     };
@@ -219,7 +236,8 @@ function readFound(
   const seen = new Set<string>();
   let total = 0;
   let stated: HowMeasured = {};
-  for (const [i, block] of blocks.entries()) {
+  const outcomes: Outcome[] = [];
+  for (const [i, { block, sheet }] of blocks.entries()) {
     const one = readBlock(block, {
       file,
       mark: found.decimalMark,
@@ -231,8 +249,10 @@ function readFound(
     total += one.total;
     stated = one.stated;
     measurements.push(...one.measurements);
-    problems.push(...one.problems);
-    questions.push(...one.questions);
+    problems.push(...one.problems.map((p) => inSheet(p, sheet)));
+    questions.push(...one.questions.map((q) => ({ ...q, at: inSheet(q.at, sheet) })));
+    for (const outcome of one.outcomes)
+      outcomes.push({ ...outcome, problems: outcome.problems.map((p) => inSheet(p, sheet)) });
     for (const guess of one.how) {
       if (seen.has(guess.option)) continue;
       seen.add(guess.option);
@@ -243,21 +263,31 @@ function readFound(
     problems.unshift(
       problem(
         "note",
-        `${blocks.length} tables found${blocks[0]?.layout === "long" ? ", one a sample" : ""}: ${total} measurements.`,
+        `${blocks.length} tables found${blocks[0]?.block.layout === "long" ? ", one a sample" : ""}: ${total} measurements.`,
         { file },
       ),
     );
   problems.push(...notNamed(options, names, file));
   const isSilent =
     measurements.length + questions.length === 0 && !problems.some((p) => p.severity !== "note");
-  if (isSilent) problems.push(noValues(blocks[0]?.sizes[0]?.[0]?.row ?? null, file));
+  if (isSilent) problems.push(noValues(blocks[0]?.block.sizes[0]?.[0]?.row ?? null, file));
   return {
     file,
     measurements,
     problems: [...sayOnce(problems, total), ...askOnce(questions, total)],
     how,
-    notes: blocks.flatMap((b) => b.notes),
+    outcomes,
+    notes: blocks.flatMap(({ block }) => block.notes),
   };
+}
+
+/** Rows and columns are counted in the sheet, where the file has several. */
+function inSheet<T extends object>(at: T, sheet: string | null): T & { readonly sheet?: string } {
+  return sheet === null ? at : { ...at, sheet };
+}
+
+function noTableIn(sheet: string): Problem {
+  return { ...problem("note", `The sheet "${sheet}" holds no table of sizes and was left out.`), sheet };
 }
 
 /** A name that was asked for and is not there. */

@@ -1,5 +1,6 @@
 import readWorkbook from "read-excel-file/universal";
 import { type Problem, problem } from "../problem.ts";
+import { joinSheets } from "./sheets.ts";
 import { workbookFault } from "./workbookArchive.ts";
 
 /** Whether bytes are a packed workbook, as .xlsx files are. */
@@ -8,8 +9,8 @@ export function isWorkbook(bytes: Uint8Array): boolean {
 }
 
 /**
- * The cells of a workbook as text with tabs, so that it is read as every other table is. Its sheets follow one another
- * with a blank line between; rows are counted on from the first. A workbook that could do harm is not unpacked.
+ * The cells of a workbook as text with tabs, so that it is read as every other table is. Its sheets follow one another,
+ * each under its name. A workbook that could do harm is not unpacked.
  */
 export async function workbookText(bytes: Uint8Array): Promise<string | Problem> {
   const fault = workbookFault(bytes);
@@ -17,13 +18,12 @@ export async function workbookText(bytes: Uint8Array): Promise<string | Problem>
   try {
     const copy = new Uint8Array(bytes);
     const sheets = await readWorkbook(copy.buffer);
-    return sheets
-      .map(({ sheet, data }, i) =>
-        [...(i === 0 ? [] : ["", `sheet: ${sheet}`]), ...data.map((row) => row.map(textOf).join("\t"))].join(
-          "\n",
-        ),
-      )
-      .join("\n");
+    return joinSheets(
+      sheets.map(({ sheet, data }) => ({
+        name: sheet,
+        text: data.map((row) => row.map(textOf).join("\t")).join("\n"),
+      })),
+    );
   } catch {
     return problem(
       "refused",

@@ -106,8 +106,8 @@ export function surfaceAnswer(
         "note",
         `${have === 0 ? "No BET value can be expected" : "The expected BET has no interval"}: ${counted(have, "pair")} of geometric and BET area${stage === undefined ? "" : ` for the stage ${stage}`}; ${counted(fewestPairs, "pair")} are needed. Note one each time a BET value comes back.`,
         {
-          found: `${have} pairs`,
-          expected: `${fewestPairs} pairs or more`,
+          found: counted(have, "pair"),
+          expected: `${counted(fewestPairs, "pair")} or more`,
         },
       ),
     );

@@ -9,19 +9,21 @@ export function ProblemList({ problems }: { problems: readonly Problem[] }) {
   return (
     <ul class="problems">
       {problems.map((p) => (
-        <li key={`${p.file}${p.measurement}${p.row}${p.column}${p.message}`} class={p.severity}>
+        <li key={`${p.file}${p.sheet}${p.measurement}${p.row}${p.column}${p.message}`} class={p.severity}>
           <strong>{words[p.severity]}</strong>
           {whereOf(p) !== "" && <span class="quiet"> {whereOf(p)}</span>}: {unbroken(p.message)}
           {p.found !== null && <span class="quiet"> Found {unbroken(p.found)}.</span>}
           {p.expected !== null && <span class="quiet"> Expected {unbroken(p.expected)}.</span>}
+          {p.effect !== null && <span class="quiet"> It changes: {unbroken(p.effect)}.</span>}
         </li>
       ))}
     </ul>
   );
 }
 
-function whereOf(p: Problem): string {
+export function whereOf(p: Problem): string {
   const parts = [
+    p.sheet === undefined ? null : `sheet ${p.sheet}`,
     p.measurement,
     p.row === null ? null : `row ${p.row}`,
     p.column === null ? null : `column ${p.column}`,

@@ -20,18 +20,29 @@ import { type Pasted, pastedText } from "./pastedTable.ts";
 const largestDirect = 300_000;
 const isLarge = ({ bytes }: Incoming) => bytes !== null && bytes.length > largestDirect;
 
+/** What the reader takes: bytes in any encoding, or the text of a workbook, of a paste, or of what a worker reads. */
+function contentOf(table: Incoming): Uint8Array | string {
+  const { bytes, text } = table;
+  return bytes === null || isLarge(table) || isWorkbook(bytes) ? text : bytes;
+}
+
+/** Whether it came as bytes whose encoding can be told otherwise. */
+export function hasEncoding({ bytes }: Incoming): boolean {
+  return bytes !== null && !isWorkbook(bytes);
+}
+
 const read = new WeakMap<Incoming, Reading>();
 
 /** How a table reads with the answers given so far; worked out once. Null while it is being read. */
 export function readingOf(table: Incoming): Reading | null {
   if (table.fault !== null)
-    return { file: table.file, measurements: [], problems: [table.fault], how: [], notes: [] };
+    return { file: table.file, measurements: [], problems: [table.fault], how: [], outcomes: [], notes: [] };
   if (isLarge(table)) {
     const job = jobs.value.get(table);
     return job?.state === "read" ? job.reading : null;
   }
   if (table.text.trim() === "") return null;
-  const found = read.get(table) ?? readTable(table.bytes ?? table.text, table.file, table.options);
+  const found = read.get(table) ?? readTable(contentOf(table), table.file, table.options);
   read.set(table, found);
   return found;
 }
@@ -96,7 +107,7 @@ async function incomingOf(file: File): Promise<Incoming> {
   if (!isWorkbook(bytes)) return { ...nothing, file: file.name, text: decode(bytes).text, bytes };
   const text = await workbookText(bytes);
   return typeof text === "string"
-    ? { ...nothing, file: file.name, text }
+    ? { ...nothing, file: file.name, text, bytes }
     : { ...nothing, file: file.name, fault: { ...text, file: file.name } };
 }
 
@@ -134,7 +145,8 @@ export function setOption(option: WordOption, value: string): void {
 
 function replace(options: ReadingOptions): void {
   const was = incoming.value;
-  const text = was.bytes === null || isLarge(was) ? was.text : decode(was.bytes, options.encoding).text;
+  const content = contentOf(was);
+  const text = typeof content === "string" ? was.text : decode(content, options.encoding).text;
   const now = { ...was, text, options };
   tables.value = tables.value.map((table, i) => (i === chosen.value ? now : table));
   if (isLarge(now)) {
@@ -157,7 +169,7 @@ let round = 0;
 /** Works out what each alternative would do to D50, one reading at a time, until another table or answer comes. */
 async function weighAlternatives(): Promise<void> {
   const mine = ++round;
-  const { bytes, text, file, options } = incoming.value;
+  const { file, options } = incoming.value;
   const found = new Map<string, number>();
   medians.value = found;
   const [first] = reading.value?.measurements ?? [];
@@ -168,7 +180,10 @@ async function weighAlternatives(): Promise<void> {
       if (mine !== round) return;
       const changed = withAnswer(options, option, value);
       if (changed === null) continue;
-      const [other] = readTable(bytes ?? text, file, { ...changed, only: [first.name] }).measurements;
+      const [other] = readTable(contentOf(incoming.value), file, {
+        ...changed,
+        only: [first.name],
+      }).measurements;
       const um = other === undefined ? null : sizeAt(curveOf(other.distribution), 0.5);
       if (um !== null) found.set(`${option} ${value}`, um);
     }

@@ -174,7 +174,7 @@ export function changeLot(lot: KeptLot, to: NewLot): Promise<boolean> {
 export async function bringInto(
   lotId: number,
   stage: Stage,
-  table: { file: string | null; text: string; options: ReadingOptions },
+  table: { file: string | null; text: string; bytes: Uint8Array | null; options: ReadingOptions },
   howMeasured: Told,
 ): Promise<readonly Problem[] | null> {
   let problems: readonly Problem[] | null = null;
@@ -188,12 +188,28 @@ export async function bringInto(
   await attempt(async () => {
     const answer = await ask<{ kept: number; problems: Problem[] }>(`api/lots/${lotId}/measurements`, {
       method: "POST",
-      body: { stage, file: table.file, text: table.text, options, howMeasured },
+      body: {
+        stage,
+        file: table.file,
+        ...(table.bytes === null ? { text: table.text } : { base64: await base64Of(table.bytes) }),
+        options,
+        howMeasured,
+      },
     });
     problems = answer.kept > 0 ? null : answer.problems;
     await loadAll();
   });
   return problems;
+}
+
+/** Bytes as a request can carry them; the browser itself turns even large ones quickly. */
+function base64Of(bytes: Uint8Array): Promise<string> {
+  return new Promise((resolve, reject) => {
+    const reader = new FileReader();
+    reader.onload = () => resolve(String(reader.result).replace(/^[^,]*,/, ""));
+    reader.onerror = () => reject(new Error("The file can no longer be read; choose it again."));
+    reader.readAsDataURL(new Blob([new Uint8Array(bytes)]));
+  });
 }
 
 /** Lays what is told of how they were measured over what these runs state. */

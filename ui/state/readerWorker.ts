@@ -1,6 +1,7 @@
 import { howMeasured, type Told, withStated } from "#distributions/howMeasured.ts";
 import { decode } from "#distributions/tables/decode.ts";
 import { jsonCopy } from "#distributions/tables/jsonCopy.ts";
+import type { Outcome } from "#distributions/tables/outcomes.ts";
 import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
 import { type Reading, readTable } from "#distributions/tables/readTable.ts";
 import { isWorkbook, workbookText } from "#distributions/tables/workbook.ts";
@@ -32,7 +33,14 @@ addEventListener("message", (event: MessageEvent<Asked>) => {
 async function work({ bytes, file, options, write }: Asked): Promise<void> {
   const workbook = isWorkbook(bytes) ? await workbookText(bytes) : null;
   if (workbook !== null && typeof workbook !== "string") {
-    const reading = { file, measurements: [], problems: [{ ...workbook, file }], how: [], notes: [] };
+    const reading = {
+      file,
+      measurements: [],
+      problems: [{ ...workbook, file }],
+      how: [],
+      outcomes: [],
+      notes: [],
+    };
     answer({ kind: "read", reading, total: 0, text: "" });
     return;
   }
@@ -43,7 +51,7 @@ async function work({ bytes, file, options, write }: Asked): Promise<void> {
     const text = workbook ?? decode(bytes, options.encoding).text;
     answer({
       kind: "read",
-      reading: { ...reading, measurements, notes },
+      reading: { ...reading, measurements, notes, outcomes: withoutRead(reading.outcomes) },
       total: reading.measurements.length,
       text,
     });
@@ -54,6 +62,12 @@ async function work({ bytes, file, options, write }: Asked): Promise<void> {
     ...withStated(howMeasured(write.told, how)),
   }));
   answer({ kind: "written", text: write.as === "csv" ? writeTables(stated, write.copy) : jsonCopy(stated) });
+}
+
+/** Those that want something keep what was said of them; of the others their state is enough. */
+function withoutRead(outcomes: readonly Outcome[]): Outcome[] {
+  let told = 0;
+  return outcomes.map((o) => (o.state.startsWith("read") || ++told > mostNotes ? { ...o, problems: [] } : o));
 }
 
 function reporter(): (share: number) => void {

@@ -12,6 +12,7 @@ import { BeingRead } from "./beingRead.tsx";
 import { FileList } from "./fileList.tsx";
 import { HowItWasRead } from "./howItWasRead.tsx";
 import { KeepRead } from "./keepRead.tsx";
+import { MeasurementList } from "./measurementList.tsx";
 import { SaveRead } from "./saveRead.tsx";
 
 /** A table on its way in: paste, drop or choose; see how it was read; answer what it does not say; keep it or only look. */
@@ -66,6 +67,7 @@ export function BringIn() {
       ))}
       {found !== null && <HowItWasRead />}
       <ProblemList problems={others} />
+      <MeasurementList />
       {asTold.value.length > 0 && <HowItWasMeasured />}
       {tables.value.some((table) => countOf(table) > 0) && <KeepRead />}
       {found !== null && found.measurements.length > 0 && (

@@ -2,7 +2,7 @@ import { optionWords, type WordOption } from "#distributions/tables/readingOptio
 import type { Guess } from "#distributions/tables/readTable.ts";
 import { Choice } from "../parts/choice.tsx";
 import { figures } from "../parts/format.ts";
-import { medians, reading, setOption } from "../state/bringIn.ts";
+import { hasEncoding, medians, reading, setOption } from "../state/bringIn.ts";
 import { incoming } from "../state/incoming.ts";
 
 const labels: Readonly<Record<WordOption, string>> = {
@@ -23,7 +23,7 @@ const ofTheFile: readonly WordOption[] = ["layout", "decimal", "delimiter", "enc
 /** Each guess with its evidence; any can be changed, also where nothing could be read, and the page follows at once. */
 export function HowItWasRead() {
   const how = reading.value?.how ?? [];
-  const file = ofTheFile.filter((option) => option !== "encoding" || incoming.value.bytes !== null);
+  const file = ofTheFile.filter((option) => option !== "encoding" || hasEncoding(incoming.value));
   return (
     <details open>
       <summary>How it was read</summary>

@@ -38,11 +38,11 @@ export function KeepRead() {
         onClick={async () => {
           rememberAll();
           for (const table of readable) {
-            const { file, options } = table;
+            const { file, bytes, options } = table;
             const refused = await bringInto(
               Number(lotId),
               stage,
-              { file, text: textOf(table), options },
+              { file, text: textOf(table), bytes, options },
               told.value,
             );
             if (refused !== null) return;

@@ -25,6 +25,35 @@ describe("a workbook", () => {
     expect(measurements[0]?.distribution.upperUm).toEqual([1.259, 2, 4]);
   });
 
+  test("rows are those of the sheet they stand in, which is named; a sheet without a table is said so", async () => {
+    const good = table("host A volume %");
+    const bad = [
+      ["remark"],
+      ["lower um", "upper um", "host B volume %"],
+      [0.5, 1.259, "soft"],
+      [1.259, 2, 80],
+      [2, 4, 20],
+    ];
+    const bytes = zipSync(parts([sheetOf(good), sheetOf(bad), sheetOf([["only words"]])]));
+    const text = await workbookText(bytes);
+    const { measurements, problems, outcomes } = readTable(
+      typeof text === "string" ? text : "",
+      "host.xlsx",
+      {},
+    );
+    expect(measurements.map((m) => m.name)).toEqual(["host A volume %"]);
+    const [refused] = problems.filter((p) => p.severity === "refused");
+    expect(refused).toMatchObject({ sheet: "Sheet 2", row: 3, column: 3, measurement: "host B volume %" });
+    expect(refused?.message).toMatch(/^Row 3, column 3: "soft" is no number/);
+    expect(problems.map((p) => p.message)).toContain(
+      'The sheet "Sheet 3" holds no table of sizes and was left out.',
+    );
+    expect(outcomes.map((o) => [o.measurement, o.state])).toEqual([
+      ["host A volume %", "read"],
+      ["host B volume %", "refused"],
+    ]);
+  });
+
   test("a bomb of 1 GB is refused from its directory", async () => {
     const zeros = new Uint8Array(1e7);
     const files = parts([sheetOf(table("volume %"))]);
