@@ -7,6 +7,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { chromium } from "playwright-core";
 import { benchLots } from "./lots.mjs";
+import { benchMill } from "./mill.mjs";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), "fineband-bench-"));
@@ -58,4 +59,5 @@ console.log(
 await browser.close();
 server.kill();
 rmSync(folder, { recursive: true, force: true });
+await benchMill();
 await benchLots();

@@ -5,7 +5,7 @@ import type { Product } from "./product.ts";
 
 /**
  * The chance that one further run lies inside every judged row at once: over ln D50, the chance of each width given it.
- * Source: docs/science.md (P(in band | n, Q)). Accuracy: 16-point Gauss–Legendre on each of up to six stretches, 1e-6 where the mixtures are smooth.
+ * Source: docs/science.md (P(in band | n, Q)). Accuracy: 8-point Gauss–Legendre on each stretch, 1e-6 where the mixtures are smooth.
  */
 export function chanceInBand(product: Product, judged: JudgedRows): number {
   const { middle, reach } = extentOf(product.d50);
@@ -13,10 +13,13 @@ export function chanceInBand(product: Product, judged: JudgedRows): number {
   const to = Math.min(judged.d50?.high ?? Number.POSITIVE_INFINITY, middle + reach);
   if (!(to > from)) return 0;
   if (judged.fine.length === 0 && judged.coarse.length === 0) return chanceWithin(product.d50, from, to);
-  // The middle, where the run most likely lies, in four stretches, so that a row which hardly hangs on a width is a step well met; the tails in one each.
+  // The middle, where the run most likely lies, in four stretches, the tails in one each, and an end where a row turns.
   const core = 2.5 * (reach / reachInSds);
   const inner = [-1, -0.5, 0, 0.5, 1].map((part) => middle + part * core);
-  const ends = [from, ...inner, to].map((end) => Math.min(Math.max(end, from), to));
+  const turns = [...judged.fine, ...judged.coarse].flatMap((asked) => asked.turnsAt ?? []);
+  const ends = [from, ...inner, ...turns, to]
+    .map((end) => Math.min(Math.max(end, from), to))
+    .sort((a, b) => a - b);
   let sum = 0;
   for (let i = 1; i < ends.length; i++) {
     const left = ends[i - 1] ?? from;
@@ -25,7 +28,7 @@ export function chanceInBand(product: Product, judged: JudgedRows): number {
     for (const [t, w] of nodes) {
       const y = left + half * (1 + t);
       const density = densityAt(product.d50, y);
-      if (density * half < 1e-9) continue;
+      if (density * half < 1e-8) continue;
       const ofWidths =
         chanceOfWidth(product.coarse, judged.coarse, y) * chanceOfWidth(product.fine, judged.fine, y);
       sum += half * w * density * ofWidths;
@@ -90,14 +93,10 @@ function densityAt({ weights, means, sds }: Prediction, y: number): number {
   return sum / Math.sqrt(2 * Math.PI);
 }
 
-/** Abscissae and weights of 16-point Gauss–Legendre on −1 … 1 (Abramowitz and Stegun, table 25.4, from memory). */
+/** Abscissae and weights of 8-point Gauss–Legendre on −1 … 1 (Abramowitz and Stegun, table 25.4, from memory). */
 const nodes: readonly (readonly [number, number])[] = [
-  [0.0950125098376374, 0.1894506104550685],
-  [0.2816035507792589, 0.1826034150449236],
-  [0.4580167776572274, 0.1691565193950025],
-  [0.6178762444026438, 0.1495959888165767],
-  [0.755404408355003, 0.1246289712555339],
-  [0.8656312023878318, 0.0951585116824928],
-  [0.9445750230732326, 0.0622535239386479],
-  [0.9894009349916499, 0.0271524594117541],
+  [0.1834346424956498, 0.362683783378362],
+  [0.525532409916329, 0.3137066458778873],
+  [0.7966664774136267, 0.2223810344533745],
+  [0.9602898564975363, 0.1012285362903763],
 ].flatMap(([t = 0, w = 0]) => [[-t, w] as const, [t, w] as const]);

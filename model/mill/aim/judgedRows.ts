@@ -16,6 +16,8 @@ interface Limits {
 export interface Asked {
   readonly least: (y: number) => number;
   readonly most: (y: number) => number;
+  /** Where in ln D50 a row that hardly hangs on the width turns from met to not met; a sum over ln D50 must break there. */
+  readonly turnsAt?: readonly number[];
 }
 
 /** The rows of a band that the trials' law speaks of, and the names of those it does not. */
@@ -55,6 +57,7 @@ function meanAsks(
   const own = half === "fine" ? shape.fineWidth : shape.coarseWidth;
   const widths = Array.from({ length: tabled + 1 }, (_, i) => (own * widest * i) / tabled);
   const lns = widths.map((w) => Math.log(momentWith(shape, power, half, w)));
+  const ownLn = Math.log(momentWith(shape, power, half, own));
   const widthAt = (ln: number): number => {
     if (ln > (lns[tabled] ?? 0)) return Number.POSITIVE_INFINITY;
     if (ln < (lns[0] ?? 0)) return Number.NEGATIVE_INFINITY;
@@ -71,6 +74,9 @@ function meanAsks(
   return {
     least: low === null || low <= 0 ? none.least : (y) => widthAt(Math.log(low) - power * y),
     most: high === null ? none.most : (y) => widthAt(Math.log(high) - power * y),
+    turnsAt: [low, high].flatMap((limit) =>
+      limit === null || limit <= 0 ? [] : [(Math.log(limit) - ownLn) / power],
+    ),
   };
 }
 

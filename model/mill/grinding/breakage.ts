@@ -44,6 +44,19 @@ export function fragmentsBelow(fragments: Fragments): (z: number) => number {
   return (z) => (z >= 1 ? 1 : Math.expm1(-(z ** exponent)) / whole);
 }
 
+/** Fragments as a sum of powers of z; null where they are none. */
+export function asPowers(
+  fragments: Fragments,
+): readonly { readonly share: number; readonly exponent: number }[] | null {
+  if (fragments.kind === "power") return [{ share: 1, exponent: fragments.exponent }];
+  if (fragments.kind !== "austin") return null;
+  const { share, exponentFine, exponentCoarse } = fragments;
+  return [
+    { share, exponent: exponentFine },
+    { share: 1 - share, exponent: exponentCoarse },
+  ];
+}
+
 export function breakingPerS({
   at1UmPerS,
   exponent,

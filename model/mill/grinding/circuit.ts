@@ -59,7 +59,7 @@ export function solveCircuit(circuit: Circuit): CircuitResult {
       throw new DomainError("classes", `must stay under ${mostClasses}; ask for fewer per octave`, classes);
     const grid = fallingGrid(topUm, ratio, classes);
     const kernel = kernelOf(grid, circuit.rate, circuit.fragments);
-    const solved = solveOn(kernel, feed, separation, offerPerS);
+    const solved = solveOn(kernel, feedByClass(feed, grid), separation, offerPerS);
     if (solved.stuckAtUm !== null) return solved;
     const last = grid.edgesUm[classes] ?? 0;
     const d10 = sizeAt(solved.productCurve, 0.1);
@@ -70,15 +70,14 @@ export function solveCircuit(circuit: Circuit): CircuitResult {
   }
 }
 
-/** The same on classes that stand already: what a speed sweep calls. The wheel must not be ideal, or its cut an edge. */
+/** The same on classes that stand already, with the feed on them: what a speed sweep calls. The wheel must not be ideal, or its cut an edge. */
 export function solveOn(
   kernel: Kernel,
-  feed: Curve,
+  feedShares: Float64Array,
   separation: Separation,
   offerPerS: number,
 ): CircuitResult {
   const { grid } = kernel;
-  const feedShares = feedByClass(feed, grid);
   const solved = steadyState(kernel, feedShares, offerPerS, passingByClass(grid, separation));
   if ("stuckClass" in solved) {
     const upper = grid.edgesUm[solved.stuckClass] ?? 0;

@@ -1,4 +1,4 @@
-import { type BreakageRate, breakingPerS, type Fragments, fragmentsBelow } from "./breakage.ts";
+import { asPowers, type BreakageRate, breakingPerS, type Fragments, fragmentsBelow } from "./breakage.ts";
 import { gaussPlaces, gaussWeights } from "./gauss.ts";
 
 /** Sizes in falling order: n classes of one ratio, and under the last edge a remainder that is followed no further. */
@@ -22,6 +22,17 @@ export interface Kernel {
   readonly losing: Float64Array;
   /** landing[i][j]: rate at which class j feeds class i > j, 1/s; the last row is the remainder. */
   readonly landing: readonly Float64Array[];
+  /**
+   * The same where the fragments are a sum of powers of z: a class sends rate·decay^d below the edge d classes under its
+   * own. What has been sent so far is then carried from class to class, and a balance needs no sum over all coarser ones.
+   */
+  readonly powers?: readonly PowerTerm[];
+}
+
+interface PowerTerm {
+  /** Of each class, 1/s. */
+  readonly rate: Float64Array;
+  readonly decay: number;
 }
 
 /**
@@ -63,5 +74,14 @@ export function kernelOf(grid: FallingGrid, rate: BreakageRate, fragments: Fragm
     const last = landing[n];
     if (last !== undefined) last[j] = above;
   }
-  return { grid, losing, landing };
+  const powers = asPowers(fragments)?.map(({ share, exponent }) => ({
+    rate: Float64Array.from({ length: n }, (_, j) => {
+      let sum = 0;
+      for (const [g, place] of gaussPlaces.entries())
+        sum += (rates[j * points + g] ?? 0) * grid.ratio ** (-exponent * place);
+      return share * sum;
+    }),
+    decay: grid.ratio ** -exponent,
+  }));
+  return { grid, losing, landing, ...(powers === undefined ? {} : { powers }) };
 }

@@ -39,7 +39,7 @@ export function passingByClass(grid: FallingGrid, separation: Separation): Float
 
 /**
  * Steady balance by one forward substitution from the coarsest class down:
- * held_i = (feed_i + Σ landing_ij held_j) / (losing_i + leaving_i).
+ * held_i = (feed_i + Σ landing_ij held_j) / (losing_i + leaving_i). Where fragments are powers of z the sum is carried along.
  *
  * @param feed          share of the feed in each class, the remainder last; sums to 1
  * @param offerPerS     how often the wheel is offered what is held, 1/s
@@ -56,12 +56,20 @@ export function steadyState(
   const holdUpS = new Float64Array(n + 1);
   const product = new Float64Array(n + 1);
   let meanResidenceS = 0;
-  const { landing, losing } = kernel;
+  const { landing, losing, powers } = kernel;
+  /** Of each power: what coarser classes send below the upper edge of this one, 1/s per unit feed. */
+  const sent = new Float64Array(powers?.length ?? 0);
   for (let i = 0; i <= n; i++) {
-    const row = landing[i];
     let inflow = feed[i] ?? 0;
-    if (row !== undefined) {
-      for (let j = 0; j < row.length; j++) inflow += (row[j] ?? 0) * (holdUpS[j] ?? 0);
+    if (powers !== undefined) {
+      for (let k = 0; k < powers.length; k++) {
+        const decay = i < n ? (powers[k]?.decay ?? 0) : 0;
+        inflow += (1 - decay) * (sent[k] ?? 0);
+        sent[k] = decay * (sent[k] ?? 0);
+      }
+    } else {
+      const row = landing[i];
+      for (let j = 0; j < (row?.length ?? 0); j++) inflow += (row?.[j] ?? 0) * (holdUpS[j] ?? 0);
     }
     if (inflow === 0) continue;
     const leaving = offerPerS * (passingShares[i] ?? 0);
@@ -70,6 +78,8 @@ export function steadyState(
     holdUpS[i] = held;
     product[i] = leaving * held;
     meanResidenceS += held;
+    if (powers !== undefined)
+      for (let k = 0; k < powers.length; k++) sent[k] = (sent[k] ?? 0) + (powers[k]?.rate[i] ?? 0) * held;
   }
   return { holdUpS, product, meanResidenceS, recycle: offerPerS * meanResidenceS - 1 };
 }

@@ -1,6 +1,7 @@
 import { type Curve, sizeAt } from "#distributions/curve.ts";
 import type { OneExponent } from "./breakage.ts";
 import { type CircuitResult, solveOn } from "./circuit.ts";
+import { feedByClass } from "./feed.ts";
 import { fallingGrid, type Kernel, kernelOf } from "./kernel.ts";
 import type { Separation } from "./separation.ts";
 
@@ -20,7 +21,8 @@ export interface CircuitShape {
 /** A circuit's classes and fragments, built once for a feed; a fit and a speed sweep use them again. */
 export interface TiedKernel {
   readonly kernel: Kernel;
-  readonly feed: Curve;
+  /** The feed on its classes. */
+  readonly feedShares: Float64Array;
 }
 
 /**
@@ -40,7 +42,7 @@ export function tiedKernel(
     { at1UmPerS: 1, exponent: shape.rateExponent, grindingLimitUm: 0 },
     { kind: shape.fragmentKind, exponent: shape.fragmentExponent },
   );
-  return { kernel, feed };
+  return { kernel, feedShares: feedByClass(feed, grid) };
 }
 
 export type TiedProduct = Extract<CircuitResult, { stuckAtUm: null }> & {
@@ -76,7 +78,7 @@ export function productTied(of: TiedKernel, shape: CircuitShape, d50Um: number):
     };
     const loadAt1Um = loadAt1UmOf(shape, separation.cutUm);
     // Rates in units of the breakage at 1 µm, so that one kernel serves every load.
-    const solved = solveOn(of.kernel, of.feed, separation, 1 / loadAt1Um);
+    const solved = solveOn(of.kernel, of.feedShares, separation, 1 / loadAt1Um);
     const d50 = solved.stuckAtUm === null ? sizeAt(solved.productCurve, 0.5) : null;
     return { separation, loadAt1Um, solved, excess: d50 === null ? null : Math.log(d50) - wanted };
   };

@@ -155,6 +155,21 @@ describe("the balance", () => {
       expect(Math.abs(recycle / steady.recycle - 1)).toBeLessThan(1e-12);
     },
   );
+  test.each([
+    { kind: "power", exponent: 1.4 },
+    { kind: "austin", share: 0.4, exponentFine: 0.8, exponentCoarse: 4 },
+  ] as const)("%j: carried from class to class it is the sum over all coarser ones, to 1e-12", (of) => {
+    const grid = fallingGrid(100, 2 ** (1 / 8), 130);
+    const kernel = kernelOf(grid, { at1UmPerS: 0.3, exponent: 1.1, grindingLimitUm: 0.2 }, of);
+    const feed = feedByClass(wide, grid);
+    const passes = passingByClass(grid, { ...wheel("log-logistic"), bypassShare: 0.1 });
+    const { losing, landing } = kernel;
+    const [quick, whole] = [kernel, { grid, losing, landing }].map((k) => steadyState(k, feed, 1, passes));
+    if (quick === undefined || whole === undefined || "stuckClass" in quick || "stuckClass" in whole)
+      throw new Error("stuck");
+    for (const [i, held] of whole.holdUpS.entries())
+      expect(Math.abs((quick.holdUpS[i] ?? 0) - held)).toBeLessThanOrEqual(1e-12 * held);
+  });
   test("a feed keeps its mass on other classes, and its undersize at their edges", () => {
     const grid = fallingGrid(96, 2 ** (1 / 8), 90);
     const shares = feedByClass(wide, grid);
