@@ -46,7 +46,7 @@ function sideBySide(chunk: Chunk, heading: readonly string[], notes: readonly st
     name === "" || first.count > 1
       ? []
       : columns
-          .filter((c) => c.index > first.from && same(c.heading, name) && isRun(c, grid))
+          .filter((c) => c.index > first.from && same(c.heading, name) && isRun(filled(c), grid))
           .map((c) => c.index);
   if (starts.length === 0) return [blockOf(columns, first, notes, grid)];
   const cuts = [first.from, ...starts, width];
@@ -56,6 +56,11 @@ function sideBySide(chunk: Chunk, heading: readonly string[], notes: readonly st
       .map((c) => ({ ...c, cells: c.cells.filter((_, i) => columns[from]?.cells[i]?.text !== "") }));
     return blockOf(part, { from, count: 1 }, notes, grid);
   });
+}
+
+/** Without the blank cells below the shorter of two tables. */
+function filled(column: Column): Column {
+  return { ...column, cells: column.cells.filter((cell) => cell.text !== "") };
 }
 
 function same(a: string, b: string): boolean {

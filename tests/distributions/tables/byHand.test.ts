@@ -1,0 +1,227 @@
+import { describe, expect, test } from "vitest";
+import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
+import { readTable } from "#distributions/tables/readTable.ts";
+
+// Which cells make a table. Every expectation is what a person sees in the text.
+const read = (text: string, options: ReadingOptions = {}) =>
+  readTable(text, "lot.csv", { quantity: "volume", ...options });
+const seen = (text: string, options: ReadingOptions = {}) => {
+  const { measurements, problems } = read(text, options);
+  expect(problems.filter((p) => p.severity !== "note")).toEqual([]);
+  return measurements.map(({ name, distribution: d }) => [
+    name,
+    d.lowerUm.join(" "),
+    d.upperUm.at(-1),
+    d.shares.map((s) => Math.round(1e6 * s) / 1e4).join(" "),
+  ]);
+};
+const whole = ["1 2 4", 8, "20 60 20"] as const;
+
+describe("columns", () => {
+  test("a running number is no size, named or not; a class named by its number is", () => {
+    for (const head of ["", "no", "No.", "class", "#"])
+      expect(seen(`${head},lower um,upper um,lot\n1,1,2,20\n2,2,4,60\n3,4,8,20\n`)).toEqual([
+        ["lot", ...whole],
+      ]);
+    expect(seen("no,size um,lot\n1,10,20\n2,20,60\n3,40,20\n", { edge: "lower" })).toEqual([
+      ["lot", "10 20 40", 80, "20 60 20"],
+    ]);
+    expect(seen("no,size um,lot\n0,10,20\n1,20,60\n2,40,20\n", { edge: "lower" })).toEqual([
+      ["lot", "10 20 40", 80, "20 60 20"],
+    ]);
+    // Sizes of 1, 2 and 3 µm are sizes where nothing else is.
+    expect(seen("size um,lot\n1,20\n2,60\n3,20\n", { edge: "lower" })).toEqual([
+      ["lot", "1 2 3", 4.5, "20 60 20"],
+    ]);
+  });
+  test("two columns of sizes without words: edges where each class starts at the end of the one before", () => {
+    expect(seen("a,b,lot\n1,2,20\n2,4,60\n4,8,20\n")).toEqual([["lot", ...whole]]);
+    expect(seen("a,b,lot\n4,8,20\n2,4,60\n1,2,20\n")).toEqual([["lot", ...whole]]);
+    // Upper before lower, and one seam in five that does not quite meet.
+    expect(seen("a,b,lot\n2,1,20\n4,2,60\n8,4,20\n")).toEqual([["lot", ...whole]]);
+  });
+  test("a second column of sizes is left out and named", () => {
+    const { problems } = read("lower um,upper um,mid um,lot\n1,2,1.4,20\n2,4,2.8,60\n4,8,5.7,20\n");
+    expect(problems.map((p) => [p.message, p.found])).toContainEqual([
+      'Left out as further columns of sizes: "mid um".',
+      '"mid um"',
+    ]);
+  });
+  test("a column of words is no measurement", () => {
+    expect(seen("lower um,upper um,lot,remark\n1,2,20,fine\n2,4,60,middle\n4,8,20,coarse\n")).toEqual([
+      ["lot", ...whole],
+    ]);
+  });
+  test("tables side by side end where the shorter one ends", () => {
+    expect(
+      seen("size um,A,size um,B\n1,0,2,0\n2,20,4,50\n4,80,8,100\n8,100,,\n", { values: "undersize" }),
+    ).toEqual([
+      ["A", ...whole],
+      ["B", "2 4", 8, "50 50"],
+    ]);
+  });
+  test("a class open below or above, beside a size that says the same", () => {
+    expect(seen("size um,lot\n<1,0\n1,20\n2,60\n4,20\n", { edge: "lower" })).toEqual([["lot", ...whole]]);
+    expect(seen("size um,lot\n2,20\n4,60\n8,20\n>8,0\n", { edge: "upper", firstEdgeUm: 1 })).toEqual([
+      ["lot", ...whole],
+    ]);
+  });
+  test("ranges in one cell, rising or falling, and open at either end", () => {
+    expect(seen("class um,lot\n1-2,20\n2-4,60\n4-8,20\n")).toEqual([["lot", ...whole]]);
+    expect(seen("class um,lot\n2-1,20\n4-2,60\n8-4,20\n")).toEqual([["lot", ...whole]]);
+    const open = read("class um,lot\n<1,10\n1-2,20\n2-4,60\n>4,10\n").measurements[0]?.distribution;
+    expect(open?.lowerUm).toEqual([1, 2]);
+    expect([open?.belowShare, open?.aboveShare]).toEqual([expect.closeTo(0.1, 14), expect.closeTo(0.1, 14)]);
+  });
+  test("sizes each in a unit of its own stay in order", () => {
+    expect(seen("size,lot\n500 nm,0\n1 um,40\n2 um,100\n", { values: "undersize" })).toEqual([
+      ["lot", "0.5 1", 2, "40 60"],
+    ]);
+  });
+});
+
+describe("rows", () => {
+  test("sizes across, a lot a row, named by its word or by the number under a heading", () => {
+    expect(seen("lot,1,2,4\nA,20,60,20\nB,60,20,20\n", { edge: "lower" })).toEqual([
+      ["A", ...whole],
+      ["B", "1 2 4", 8, "60 20 20"],
+    ]);
+    expect(
+      seen("run,1,2,4\n7,20,60,20\n9,60,20,20\n", { edge: "lower", layout: "rows" }).map(([name]) => name),
+    ).toEqual(["run 7", "run 9"]);
+  });
+  test("ranges across", () => {
+    expect(seen("lot,1-2,2-4,4-8\nA,20,60,20\n")).toEqual([["A", ...whole]]);
+    expect(seen("lot,1-2,2-4\nA,20,80\n")).toEqual([["A", "1 2", 4, "20 80"]]);
+  });
+  test("words around each size, of one number or of two", () => {
+    expect(seen("lot,le_1_um,le_2_um,le_4_um,le_8_um\nA,0,20,80,100\n", { values: "undersize" })).toEqual([
+      ["A", ...whole],
+    ]);
+    expect(seen("lot,1_to_2_um,2_to_4_um,4_to_8_um\nA,20,60,20\n")).toEqual([["A", ...whole]]);
+  });
+  test("a row of upper edges under one of lower edges", () => {
+    expect(seen("lower um,1,2,4\nupper um,2,4,8\nA,20,60,20\n")).toEqual([["A", ...whole]]);
+  });
+  test("summary rows and blank lines are passed over", () => {
+    expect(
+      seen("lot,1,2,4\nA,20,60,20\n\nB,60,20,20\nTotal,80,80,40\n", { edge: "lower", layout: "rows" }).map(
+        ([name]) => name,
+      ),
+    ).toEqual(["A", "B"]);
+  });
+  test("the place of a fault is its own cell", () => {
+    const { problems } = read("remark\nlot,1,2,4\nA,20,60,20\nB,60,-20,60\n", {
+      edge: "lower",
+      layout: "rows",
+    });
+    expect(problems.find((p) => p.severity === "refused")).toMatchObject({
+      row: 4,
+      column: 3,
+      found: "-20",
+      measurement: "B",
+    });
+  });
+});
+
+describe("long tables", () => {
+  const rows = (names: readonly string[], shares: readonly number[]) =>
+    names.map((n) => shares.map((s, i) => `${n},${2 ** i},${s}`).join("\n")).join("\n");
+  test("a value a row, named by one label or by two", () => {
+    expect(seen(`sample,size um,share\n${rows(["A", "B"], [20, 60, 20])}\n`, { edge: "lower" })).toEqual([
+      ["A", ...whole],
+      ["B", ...whole],
+    ]);
+    expect(
+      seen(`lot,bag,size um,share\n${rows(["A,1", "A,2", "B,1"], [20, 60, 20])}\n`, { edge: "lower" }).map(
+        ([name]) => name,
+      ),
+    ).toEqual(["A 1", "A 2", "B 1"]);
+  });
+  test("a sample that goes by a number takes the word above it", () => {
+    expect(
+      seen(`soil_id,size um,share\n${rows(["7", "9"], [20, 60, 20])}\n`, { edge: "lower" }).map(
+        ([name]) => name,
+      ),
+    ).toEqual(["soil 7", "soil 9"]);
+  });
+  test("two values a row make two measurements of each sample", () => {
+    expect(
+      seen(
+        `sample,size um,first,second\n${["A", "B"].map((n) => `${n},1,20,10\n${n},2,60,30\n${n},4,20,60`).join("\n")}\n`,
+        { edge: "lower" },
+      ).map(([name, , , s]) => [name, s]),
+    ).toEqual([
+      ["A first", "20 60 20"],
+      ["A second", "10 30 60"],
+      ["B first", "20 60 20"],
+      ["B second", "10 30 60"],
+    ]);
+  });
+  test("a running number of the rows is no value, by its heading or by its run", () => {
+    const numbered = (head: string, first: number) =>
+      `sample,size um,share,${head}\n${["A", "B"].flatMap((n, k) => [20, 60, 20].map((s, i) => `${n},${2 ** i},${s},${first + 3 * k + i}`)).join("\n")}\n`;
+    expect(seen(numbered("row", 5), { edge: "lower" }).map(([name]) => name)).toEqual(["A", "B"]);
+    expect(seen(numbered("count up", 5), { edge: "lower" }).map(([name]) => name)).toEqual(["A", "B"]);
+  });
+  test("one sample alone is long only if that is asked", () => {
+    expect(
+      read("sample,size um,share\nA,1,20\nA,2,60\nA,4,20\n", { edge: "lower" }).how.find(
+        (g) => g.option === "layout",
+      )?.value,
+    ).toBe("columns");
+  });
+  test("a size twice in a sample: both rows", () => {
+    const { problems } = read(`sample,size um,share\n${rows(["A", "B"], [20, 60, 20])}\nA,2,60\n`, {
+      edge: "lower",
+      layout: "long",
+    });
+    expect(problems.find((p) => p.severity === "refused")).toMatchObject({
+      message: expect.stringContaining("Sample A has two values at 2 (rows 3 and 8)."),
+      row: 8,
+      column: 2,
+      measurement: "A",
+      found: "2 twice",
+    });
+  });
+});
+
+describe("where one table ends and the next begins", () => {
+  const lot = "1,2,20\n2,4,60\n4,8,20\n";
+  const head = "lower um,upper um,lot\n";
+  test("a page break, a repeated heading or a blank line inside is passed over", () => {
+    for (const between of ["page 1 of 2\n", "- 1/2 -\n", head, "\n", `\npage 2\n${head}`])
+      expect(seen(`${head}1,2,20\n2,4,60\n${between}4,8,20\n`), between).toEqual([["lot", ...whole]]);
+  });
+  test("sizes that start over, or a heading of another table, end it", () => {
+    expect(seen(`${head}${lot}\n${head.replace("lot", "more")}${lot}`).map(([name]) => name)).toEqual([
+      "lot",
+      "more",
+    ]);
+    expect(seen(`${head}${lot}\n${lot}`).map(([name]) => name)).toEqual(["lot", "lot (2)"]);
+  });
+  test("a lone row of numbers is a remark, above as below", () => {
+    const { notes, measurements } = read(`12,7\n\n${head}${lot}\n0.5,6\n`);
+    expect(measurements).toHaveLength(1);
+    expect(notes).toContain("12 7");
+    expect(notes.join("|")).toContain("0.5 6");
+  });
+  test("units below the names, and a name over several columns", () => {
+    expect(
+      seen(`size,,lot A,lot B\nnm,nm,%,%\n1000,2000,20,50\n2000,4000,60,30\n4000,8000,20,20\n`).map(
+        ([name, lower]) => [name, lower],
+      ),
+    ).toEqual([
+      ["lot A %", "1 2 4"],
+      ["lot B %", "1 2 4"],
+    ]);
+    expect(
+      seen(`class,,host,,\nlower um,upper um,run 1,run 1,run 2\n1,2,20,50,30\n2,4,80,50,70\n`).map(
+        ([name]) => name,
+      ),
+    ).toEqual(["host run 1", "host run 1 (2)", "host run 2"]);
+  });
+  test('"key: value" above is a remark, not a heading', () => {
+    expect(read(`operator:,one\n1,2,20\n2,4,60\n4,8,20\n`).notes).toEqual(["operator: one"]);
+  });
+});
