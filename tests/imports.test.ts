@@ -56,7 +56,8 @@ describe("the walls of the house", () => {
       }
       const target = from.startsWith("#") ? from.slice(1) : normalize(join(dirname(path), from));
       const targetFolder = target.split("/")[0] ?? "";
-      if (target === "package.json") continue;
+      // What the page shows of the program's own texts: its version, and the formulas as the docs have them.
+      if (target === "package.json" || target === "docs/science.md?raw") continue;
       if (folder === "ui" && targetFolder === "api")
         expect(isType, `${path} may take only types from ${from}`).toBe(true);
       else expect(allowed[folder], `${path} imports ${from}`).toContain(targetFolder);
@@ -66,7 +67,8 @@ describe("the walls of the house", () => {
   test.each(files.filter(({ folder }) => isPure(folder)))(
     "$path reads no clock, chance, process or page",
     ({ code }) => {
-      expect(code.replace(strings, '""')).not.toMatch(impureNames);
+      // To ask whether a value is a date reads no clock.
+      expect(code.replace(strings, '""').replaceAll("instanceof Date", "")).not.toMatch(impureNames);
     },
   );
 

@@ -5,14 +5,14 @@ import { readBand } from "#model/band/bandFile.ts";
 import { bestSetting, chancesOver } from "#model/mill/aim/bestSetting.ts";
 import { judgedWith } from "#model/mill/aim/judgedRows.ts";
 import { learn } from "#model/mill/aim/learned.ts";
-import { readRefire } from "#model/mill/aim/refire.ts";
+import { readRefire } from "#model/mill/aim/readRefire.ts";
 import { fitCircuit } from "#model/mill/grinding/fitCircuit.ts";
 import { passingByClass, steadyState } from "#model/mill/grinding/steady.ts";
 import { tiedKernel } from "#model/mill/grinding/tied.ts";
 import { wholeProduct } from "#model/mill/grinding/wholeProduct.ts";
 import { readMill } from "#model/mill/mill.ts";
+import { readTrials } from "#model/mill/trials/readTrials.ts";
 import { flowLimits, speedLimits } from "#model/mill/trials/setPoint.ts";
-import { readTrials } from "#model/mill/trials/trial.ts";
 import { predictD50 } from "#model/mill/trials/trialFit.ts";
 import { evenSteps, geometricSteps } from "#model/pictures/scale.ts";
 

@@ -20,7 +20,7 @@ export function StatedFieldset(props: { how: HowMeasured; onChange: (told: Told)
   const { how, onChange } = props;
   return (
     <fieldset>
-      <legend>An empty field is kept as {notStated}.</legend>
+      <legend>{`An empty field is kept as "${notStated}".`}</legend>
       {statedFields.map((stated) =>
         "least" in stated ? (
           <NumberField
