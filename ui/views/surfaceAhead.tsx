@@ -76,7 +76,7 @@ function ToBeNoted({ lot, stage, ahead }: { lot: KeptLot; stage: Stage; ahead: A
         </>
       )}
       {cameBack === null
-        ? `When the BET value of ${lot.name} comes back, note it below under other results as BET area of ${stage}: it is then held against what was expected.`
+        ? `When the BET value of ${lot.name} comes back, note it below under other results, BET area of ${stage}: it is then held against what was expected.`
         : isPaired
           ? "The value that came back stands in the BET notebook."
           : null}
