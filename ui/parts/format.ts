@@ -43,3 +43,10 @@ export function range(low: number | null, high: number | null, unit: string): st
     ? "interval not known"
     : `${plainFigures(low)}–${plainFigures(high)}${tied}${unit}`.trim();
 }
+
+/** How long ago, as one says it: "3 s ago", "2 min ago", "4 h ago". */
+export function agoText(seconds: number): string {
+  if (seconds < 1) return "just now";
+  if (seconds < 60) return `${Math.floor(seconds)} s ago`;
+  return seconds < 3600 ? `${Math.floor(seconds / 60)} min ago` : `${Math.floor(seconds / 3600)} h ago`;
+}

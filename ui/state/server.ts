@@ -3,6 +3,9 @@ import { signal } from "@preact/signals";
 /** Why the server could not be asked; null while all is well. */
 export const trouble = signal<string | null>(null);
 
+/** When the server last acknowledged a change made here; null before the first. */
+export const savedAt = signal<number | null>(null);
+
 /** What was just done, said once in words for the eye and the screen reader. */
 export const said = signal("");
 
@@ -65,6 +68,7 @@ export async function ask<T>(path: string, request: Request = {}): Promise<T> {
   const answer = response.status === 204 ? {} : await response.json();
   if (!response.ok && answer.problems === undefined)
     throw new Refusal(answer.detail ?? `The server answered ${response.status}.`, answer.theirs);
+  if (response.ok && method !== "GET") savedAt.value = Date.now();
   return answer;
 }
 

@@ -2,6 +2,7 @@ import type { ComponentType } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { later } from "../parts/later.tsx";
+import { SavedLine } from "../parts/savedLine.tsx";
 import { StepButton, stepByKey } from "../parts/steps.tsx";
 import { goByKey, isGoing } from "../state/going.ts";
 import { isOpen } from "../state/incoming.ts";
@@ -125,6 +126,7 @@ export function App() {
         >
           Go to …
         </button>
+        <SavedLine />
         <span class="steps">
           <StepButton way="undo" />
           <StepButton way="redo" />
