@@ -1,9 +1,8 @@
 import { looking, stopLooking } from "../state/incoming.ts";
-import { lots } from "../state/kept.ts";
 import { goTo, linkTo } from "../state/place.ts";
 import { lot, stage, stageLine } from "../state/subject.ts";
-import { Choice } from "./choice.tsx";
 import { withUnit } from "./format.ts";
+import { LotChoice } from "./lotChoice.tsx";
 
 /** The lot that is looked at and its stages, each a link with its median. */
 export function StageLine() {
@@ -13,14 +12,12 @@ export function StageLine() {
   return (
     <>
       <p class="lead">
-        <Choice
+        <LotChoice
           label="Lot"
-          value={String(current.id)}
-          options={lots.value.map((l) => String(l.id))}
-          say={(id) => lots.value.find((l) => String(l.id) === id)?.name ?? id}
-          onChange={(id) => {
+          value={current.id}
+          onChange={(lotId) => {
             stopLooking();
-            goTo({ lotId: Number(id), stage: null, page: "band" });
+            goTo({ lotId, stage: null, page: "band" });
           }}
         />
         {about.join(", ")}. {current.note}

@@ -74,7 +74,9 @@ export const asTold = computed<readonly NamedMeasurement[]>(() =>
 
 export function tell(change: Told): void {
   told.value = { ...told.value, ...change };
-  if (looking.value !== null) looking.value = asTold.value;
+  // Only these two can change an answer; the others need not have every fit worked out again at each letter.
+  const matters = "instrument" in change || "referenceDrum" in change;
+  if (looking.value !== null && matters) looking.value = asTold.value;
 }
 
 /** The answers a table of the same layout was given before, where this one has none yet. */

@@ -171,13 +171,13 @@ export function changeLot(lot: KeptLot, to: NewLot): Promise<boolean> {
   return changeEntry(`api/lots/${lot.id}`, to, lot.version, loadAll);
 }
 
-export async function bringInto(
+/** Keeps what is read of a table; what went wrong is said. */
+export function bringInto(
   lotId: number,
   stage: Stage,
   table: { file: string | null; text: string; bytes: Uint8Array | null; options: ReadingOptions },
   howMeasured: Told,
-): Promise<readonly Problem[] | null> {
-  let problems: readonly Problem[] | null = null;
+): Promise<boolean> {
   const { inClass, firstEdgeUm, only, ...words } = table.options;
   const options = {
     ...words,
@@ -185,7 +185,7 @@ export async function bringInto(
     ...(firstEdgeUm === undefined ? {} : { firstEdgeUm }),
     ...(only === undefined ? {} : { only }),
   };
-  await attempt(async () => {
+  return attempt(async () => {
     const answer = await ask<{ kept: number; problems: Problem[] }>(`api/lots/${lotId}/measurements`, {
       method: "POST",
       body: {
@@ -196,10 +196,9 @@ export async function bringInto(
         howMeasured,
       },
     });
-    problems = answer.kept > 0 ? null : answer.problems;
+    if (answer.kept === 0) throw new Error(answer.problems.map((p) => p.message).join(" "));
     await loadAll();
   });
-  return problems;
 }
 
 /** Bytes as a request can carry them; the browser itself turns even large ones quickly. */

@@ -3,6 +3,7 @@ import type { Stage } from "#model/stages.ts";
 import { Overlay } from "../charts/overlay.tsx";
 import { Choice } from "../parts/choice.tsx";
 import { figures, signed, unbroken, withUnit } from "../parts/format.ts";
+import { LotChoice } from "../parts/lotChoice.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import {
   againstLot,
@@ -85,12 +86,10 @@ function Chooser(props: {
   const of = lots.value.find((l) => l.id === lotId) ?? null;
   return (
     <p class="lead">
-      <Choice
+      <LotChoice
         label={`${label} lot`}
-        value={String(lotId)}
-        options={lots.value.map((l) => String(l.id))}
-        say={(id) => lots.value.find((l) => String(l.id) === id)?.name ?? id}
-        onChange={(id) => goTo({ page: "compare", ...goLot(Number(id)) })}
+        value={lotId}
+        onChange={(id) => goTo({ page: "compare", ...goLot(id) })}
       />
       {stage === null ? (
         "Nothing of it is measured yet."

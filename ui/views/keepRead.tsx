@@ -1,16 +1,17 @@
 import { useState } from "preact/hooks";
 import { type Stage, stages } from "#model/stages.ts";
 import { Choice } from "../parts/choice.tsx";
+import { LotChoice } from "../parts/lotChoice.tsx";
 import { asTold, countOf, rememberAll, textOf, told } from "../state/bringIn.ts";
 import { incoming, stopLooking, tables } from "../state/incoming.ts";
-import { bringInto, lots } from "../state/kept.ts";
+import { bringInto } from "../state/kept.ts";
 import { goTo } from "../state/place.ts";
 import { lot } from "../state/subject.ts";
 
 /** Keeps all that is read in a lot. */
 export function KeepRead() {
   const [stage, setStage] = useState<Stage>("re-fired");
-  const [lotId, setLotId] = useState(String(lot.value?.id ?? ""));
+  const [lotId, setLotId] = useState(lot.value?.id ?? null);
   const readable = tables.value.filter((table) => countOf(table) > 0);
   const count = readable.reduce((sum, table) => sum + countOf(table), 0);
   const shown = asTold.value.length;
@@ -23,32 +24,23 @@ export function KeepRead() {
         : tables.value.length > 1
           ? "; those of the chosen file are shown below"
           : " and shown below"}
-      . Keep in{" "}
-      <Choice
-        label="lot"
-        value={lotId}
-        options={lots.value.map((l) => String(l.id))}
-        say={(id) => lots.value.find((l) => String(l.id) === id)?.name ?? id}
-        onChange={setLotId}
-      />
+      . Keep in <LotChoice label="lot" value={lotId} onChange={setLotId} />
       <Choice label="as" value={stage} options={stages} onChange={setStage} />
       <button
         type="button"
         class="main"
+        disabled={lotId === null}
         onClick={async () => {
+          if (lotId === null) return;
           rememberAll();
           for (const table of readable) {
             const { file, bytes, options } = table;
-            const refused = await bringInto(
-              Number(lotId),
-              stage,
-              { file, text: textOf(table), bytes, options },
-              told.value,
-            );
-            if (refused !== null) return;
+            const received = { file, text: textOf(table), bytes, options };
+            // What was not kept stays in the panel.
+            if (!(await bringInto(lotId, stage, received, told.value))) return;
           }
           stopLooking();
-          goTo({ page: "band", lotId: Number(lotId), stage });
+          goTo({ page: "band", lotId, stage });
         }}
       >
         Keep

@@ -1,0 +1,90 @@
+import { useEffect, useId, useState } from "preact/hooks";
+import type { KeptLot } from "#api/records.ts";
+import { findLots, lotCount, lots } from "../state/kept.ts";
+import { Choice } from "./choice.tsx";
+
+/** One of the kept lots: a list while all of them are here, else a search as one types, which reaches every one. */
+export function LotChoice(props: { label: string; value: number | null; onChange: (id: number) => void }) {
+  if (lotCount.value > lots.value.length) return <LotSearch {...props} />;
+  return (
+    <Choice
+      label={props.label}
+      value={String(props.value ?? "")}
+      options={lots.value.map((l) => String(l.id))}
+      say={(id) => lots.value.find((l) => String(l.id) === id)?.name ?? id}
+      onChange={(id) => props.onChange(Number(id))}
+    />
+  );
+}
+
+const mostOffered = 20;
+
+function LotSearch(props: { label: string; value: number | null; onChange: (id: number) => void }) {
+  const id = useId();
+  const { label, value, onChange } = props;
+  const [typed, setTyped] = useState<string | null>(null);
+  const [found, setFound] = useState<{ lots: readonly KeptLot[]; total: number }>({ lots: [], total: 0 });
+  const [chosen, setChosen] = useState<KeptLot | null>(null);
+  useEffect(() => {
+    if (typed === null) return;
+    let isLatest = true;
+    findLots(typed, mostOffered).then(
+      (answer) => isLatest && setFound(answer),
+      () => isLatest && setFound({ lots: [], total: 0 }),
+    );
+    return () => {
+      isLatest = false;
+    };
+  }, [typed]);
+  const kept = chosen?.id === value ? chosen : lots.value.find((l) => l.id === value);
+  const take = (lot: KeptLot) => {
+    setChosen(lot);
+    setTyped(null);
+    onChange(lot.id);
+  };
+  return (
+    <span class="field">
+      <label for={id}>{label}</label>
+      <input
+        id={id}
+        type="search"
+        list={`${id}-found`}
+        autoComplete="off"
+        value={typed ?? kept?.name ?? ""}
+        onFocus={(event) => event.currentTarget.select()}
+        onInput={(event) => {
+          const text = event.currentTarget.value;
+          const lot = found.lots.find((l) => nameOf(l, found.lots) === text);
+          if (lot === undefined) setTyped(text);
+          else take(lot);
+        }}
+        onKeyDown={(event) => {
+          const [first] = found.lots;
+          if (event.key !== "Enter" || typed === null || first === undefined) return;
+          event.preventDefault();
+          take(first);
+        }}
+        onBlur={() => setTyped(null)}
+      />
+      <datalist id={`${id}-found`}>
+        {found.lots.map((l) => (
+          <option key={l.id} value={nameOf(l, found.lots)} />
+        ))}
+      </datalist>
+      <span class="quiet" role="status">
+        {typed === null ? "" : foundWords(found.total)}
+      </span>
+    </span>
+  );
+}
+
+/** Two lots of one name are told apart by their numbers. */
+function nameOf({ id, name }: KeptLot, among: readonly KeptLot[]): string {
+  return among.some((l) => l.name === name && l.id !== id) ? `${name} (lot no. ${id})` : name;
+}
+
+function foundWords(total: number): string {
+  if (total === 0) return "No lot has all these words.";
+  if (total === 1) return "One lot found; Enter takes it.";
+  return `${total.toLocaleString("en-GB")} lots found${total > mostOffered ? `; the first ${mostOffered} are offered` : ""}; Enter takes the first.`;
+}
