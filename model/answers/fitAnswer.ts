@@ -164,7 +164,8 @@ function rankedText(ranking: readonly Ranked[], noise: number, runs: number): st
   const [best, second] = ranking;
   if (best === undefined || second === undefined) return "";
   if (tied.length > 1) {
-    const simplest = [...tied].sort((a, b) => a.parameters - b.parameters || a.rmsPoints - b.rmsPoints)[0];
+    // The better first, among those that have as many.
+    const [simplest] = [...tied].sort((a, b) => a.parameters - b.parameters);
     const names = tied.map((row) => familyWords[row.family].replace(/ curve$/, ""));
     const misfits = listed(tied.map((row) => figures(row.rmsPoints)));
     return `${capital(tied.length === 2 && ranking.length === 2 ? "the two curves" : `${listed(names)}`)} cannot be told apart: misfits ${misfits} points, closer than the ${figures(noise)} points ${runs > 1 ? "between runs" : "assumed for one run"}.${simplest === undefined || tied.every((row) => row.parameters === simplest.parameters) ? "" : ` The plainest of them, ${familyWords[simplest.family]}, will do.`}`;

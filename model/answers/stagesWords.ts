@@ -100,12 +100,9 @@ function change({ value, interval }: Estimate, unit: string, times = 1): string 
   return `${signedFigures((value ?? 0) * times)} ${unit}${sure}`;
 }
 
-/** The interval of a size of change whose direction is in words: " (38–46)", the smaller first; "" without one. */
+/** The interval of a size of change that leaves 0 out and whose direction is in words: " (38–46)", the smaller first; "" without one. */
 function unsigned({ interval }: Estimate, times = 1): string {
   if (interval === null) return "";
   const ends = [interval.low, interval.high].map((v) => Math.abs(v * times)).sort((a, b) => a - b);
-  const isAcross = interval.low < 0 && interval.high > 0;
-  return isAcross
-    ? ` (${signedFigures(interval.low * times)} to ${signedFigures(interval.high * times)})`
-    : ` (${figures(ends[0] ?? 0)}–${figures(ends[1] ?? 0)})`;
+  return ` (${figures(ends[0] ?? 0)}–${figures(ends[1] ?? 0)})`;
 }
