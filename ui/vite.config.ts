@@ -20,10 +20,18 @@ const nativeForms: Plugin = {
   load: (id) => (id.startsWith(mark) ? `module.exports = ${native[id.slice(mark.length)]};` : null),
 };
 
+/** The builder's own loader fetches styles and modules ahead of a view; ours have neither, so a plain import serves. */
+const plainLoader: Plugin = {
+  name: "plain-loader",
+  enforce: "pre",
+  load: (id) =>
+    id.includes("vite/preload-helper") ? "export const __vitePreload = (fetchView) => fetchView();" : null,
+};
+
 export default defineConfig({
   root: here("."),
   base: "./",
-  plugins: [nativeForms],
+  plugins: [nativeForms, plainLoader],
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   // The package's own modules, so that only the few used are carried; its bundled form cannot be parted.
   resolve: { alias: { "ml-matrix": here("../node_modules/ml-matrix/src/index.js") } },

@@ -312,7 +312,7 @@ describe("powders beside powders", () => {
       overlap: 0.9,
       lnRatios: [],
     };
-    const noise = { shiftPercent: 0.5, maxGapPoints: 0.75, leastOverlap: 0.99 };
+    const noise = { shiftPercent: 0.5, maxGapPoints: 0.75, leastOverlap: 0.99, lnRatios: [] };
     expect(againstSentence("A", [other], noise)).toBe(
       "Nearest to A is B: 1.50 % finer on average, its powder 2.00 % away in size and at most 2.50 points. Between its own runs lie 0.500 % and 0.750 points. Not to be told from it: B.",
     );
@@ -401,7 +401,7 @@ describe("results over lots", () => {
   test("an effect with its slope, and none", () => {
     const xs = [1, 2, 3, 4, 5, 6];
     const line = lineThrough(xs, [2, 4, 6, 8, 10, 12.1], 0.95);
-    const said = { of: "d50", factor: "firing", lots: 6, line };
+    const said = { of: "d50", factor: "firing", per: "a unit", lots: 6, line };
     expect(effectSentence({ ...said, verdict: "rises" })).toMatch(
       /^D50 rises with firing: \+2\.01 a unit \(\+1\.9\d to \+2\.0\d, six lots\); that they go together/,
     );

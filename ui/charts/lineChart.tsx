@@ -5,9 +5,15 @@ import type { ChartMark } from "#model/pictures/chartPicture.ts";
 import { decadeTicks, plainDecimal } from "#model/pictures/scale.ts";
 import { later } from "../parts/later.tsx";
 import { type Ink, inkOf, type Stroke, strokes } from "./ink.ts";
-import { drawLabels } from "./labels.ts";
+import type { drawLabels } from "./labels.ts";
 
 const KeepChart = later("what keeps it", async () => (await import("./keepChart.tsx")).KeepChart);
+
+/** Lines are drawn first; what finds room for their names follows, once for all charts. */
+let names: typeof drawLabels | null = null;
+const namesReady = import("./labels.ts").then((labels) => {
+  names = labels.drawLabels;
+});
 
 export interface Line {
   readonly key: string;
@@ -82,6 +88,7 @@ export function LineChart(props: LineChartProps) {
     if (box === null) return;
     const plot = new uPlot(optionsOf(latest, box, setAt), dataOf(latest.current), box);
     chart.current = plot;
+    if (names === null) void namesReady.then(() => chart.current === plot && plot.redraw());
     const observer = new ResizeObserver(() =>
       plot.setSize({ width: Math.max(box.clientWidth, 200), height }),
     );
@@ -202,7 +209,7 @@ function optionsOf(latest: Latest, box: HTMLElement, setAt: (index: number | nul
       draw: [
         (u) => {
           latest.current.over?.paint(u, (name) => inkOf(box, name));
-          drawLabels(u, latest.current.lines, (name) => inkOf(box, name));
+          names?.(u, latest.current.lines, (name) => inkOf(box, name));
         },
       ],
     },

@@ -3,7 +3,7 @@ import type { KeptBand } from "#api/records.ts";
 import { type Band, type BandRow, type BetLimits, decisionRules } from "#model/band/band.ts";
 import { limitsFault, limitWords, rowKey } from "#model/band/limits.ts";
 import { stages } from "#model/stages.ts";
-import { keepBand, remove } from "../state/kept.ts";
+import { keepBand, remove } from "../state/keeping.ts";
 import { linkTo } from "../state/place.ts";
 import { AddLimit } from "./addLimit.tsx";
 import { Choice } from "./choice.tsx";

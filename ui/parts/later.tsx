@@ -1,4 +1,4 @@
-import type { ComponentType } from "preact";
+import type { ComponentChild, ComponentType } from "preact";
 import { useEffect, useState } from "preact/hooks";
 
 /**
@@ -8,6 +8,8 @@ import { useEffect, useState } from "preact/hooks";
 export function later<Props extends object>(
   what: string,
   fetchView: () => Promise<ComponentType<Props>>,
+  /** What stands in its place meanwhile. */
+  meanwhile: () => ComponentChild = () => <p class="quiet">Fetching {what} …</p>,
 ): ComponentType<Props> {
   let view: ComponentType<Props> | null = null;
   return function Later(props: Props) {
@@ -26,7 +28,7 @@ export function later<Props extends object>(
       const View = view;
       return <View {...props} />;
     }
-    if (state === "waiting") return <p class="quiet">Fetching {what} …</p>;
+    if (state === "waiting") return <>{meanwhile()}</>;
     return (
       <p role="alert" class="problem">
         {what} could not be fetched: the server does not answer. What is on screen stays as it is.{" "}

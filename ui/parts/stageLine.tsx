@@ -2,7 +2,17 @@ import { looking, stopLooking } from "../state/incoming.ts";
 import { goTo, linkTo } from "../state/place.ts";
 import { lot, stage, stageLine } from "../state/subject.ts";
 import { withUnit } from "./format.ts";
-import { LotChoice } from "./lotChoice.tsx";
+import { later } from "./later.tsx";
+
+const LotChoice = later(
+  "the lots",
+  async () => (await import("./lotChoice.tsx")).LotChoice,
+  () => (
+    <span class="inline field-height">
+      Lot <strong>{lot.value?.name}</strong>{" "}
+    </span>
+  ),
+);
 
 /** The lot that is looked at and its stages, each a link with its median. */
 export function StageLine() {

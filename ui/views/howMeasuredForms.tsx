@@ -5,7 +5,7 @@ import { howMeasuredText } from "#model/answers/howMeasuredText.ts";
 import { type Stage, stages } from "#model/stages.ts";
 import { unbroken } from "../parts/format.ts";
 import { StatedFieldset, shown } from "../parts/statedFieldset.tsx";
-import { noteHowMeasured } from "../state/kept.ts";
+import { noteHowMeasured } from "../state/keeping.ts";
 
 /** How the runs of each stage were measured: read, and noted for all of a stage at once. */
 export function HowMeasuredForms({ runs }: { runs: readonly KeptMeasurement[] }) {

@@ -4,7 +4,7 @@ import { Choice } from "../parts/choice.tsx";
 import { LotChoice } from "../parts/lotChoice.tsx";
 import { asTold, countOf, rememberAll, textOf, told } from "../state/bringIn.ts";
 import { incoming, stopLooking, tables } from "../state/incoming.ts";
-import { bringInto } from "../state/kept.ts";
+import { bringInto } from "../state/keeping.ts";
 import { goTo } from "../state/place.ts";
 import { lot } from "../state/subject.ts";
 

@@ -7,7 +7,7 @@ import { figures } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { TextField } from "../parts/textField.tsx";
 import { WithReason } from "../parts/withReason.tsx";
-import { changeMill, remove } from "../state/kept.ts";
+import { changeMill, remove } from "../state/keeping.ts";
 
 /** The mill as it stands on its plate. */
 export function MillForm({ kept }: { kept: KeptMill }) {

@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import { TextField } from "../parts/textField.tsx";
-import { keepMill } from "../state/kept.ts";
+import { keepMill } from "../state/keeping.ts";
 
 /** A first mill. Its numbers are only somewhere to begin; without a rated speed none is suggested. */
 export function NewMill() {

@@ -8,7 +8,7 @@ import { NumberField } from "../parts/numberField.tsx";
 import { TextField } from "../parts/textField.tsx";
 import { WithReason } from "../parts/withReason.tsx";
 import { keepResult } from "../state/card.ts";
-import { remove } from "../state/kept.ts";
+import { remove } from "../state/keeping.ts";
 
 /** Results that are often noted, with their usual unit. Others are as welcome. */
 const usual: Readonly<Record<string, string>> = {

@@ -5,7 +5,8 @@ import { bandFromRuns, fewestReferenceRuns } from "#model/band/fromReference.ts"
 import { BandForm } from "../parts/bandForm.tsx";
 import { BetNotebook } from "../parts/betNotebook.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
-import { bands, keepBand, lots, measurements } from "../state/kept.ts";
+import { keepBand } from "../state/keeping.ts";
+import { bands, lots, measurements } from "../state/kept.ts";
 
 /** Where the bought powders, the bands drawn from them and the BET notebook stand. */
 export function ReferenceShelf() {

@@ -9,7 +9,8 @@ import { figures } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { TextField } from "../parts/textField.tsx";
 import { WithReason } from "../parts/withReason.tsx";
-import { balances, remove } from "../state/kept.ts";
+import { remove } from "../state/keeping.ts";
+import { balances } from "../state/kept.ts";
 import {
   balance,
   chooseBalance,

@@ -9,7 +9,7 @@ import { figures, percent, unbroken, withUnit } from "../parts/format.ts";
 import { ProblemList } from "../parts/problemList.tsx";
 import { Wide } from "../parts/wide.tsx";
 import type { Card } from "../state/card.ts";
-import { keepPair } from "../state/kept.ts";
+import { keepPair } from "../state/keeping.ts";
 import { linkTo } from "../state/place.ts";
 import { type Ahead, aheadOf } from "../state/surfaceAhead.ts";
 

@@ -6,7 +6,8 @@ import type { Problem } from "#distributions/problem.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
-import { asideTrials, keepTrials, trials } from "../state/kept.ts";
+import { keepTrials } from "../state/keeping.ts";
+import { asideTrials, trials } from "../state/kept.ts";
 import { CurveEntry } from "./curveEntry.tsx";
 
 const empty = {

@@ -4,7 +4,8 @@ import type { Trial } from "#model/mill/trials/trial.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { TextField } from "../parts/textField.tsx";
 import { WithReason } from "../parts/withReason.tsx";
-import { asideTrials, changeTrial, remove, trials } from "../state/kept.ts";
+import { changeTrial, remove } from "../state/keeping.ts";
+import { asideTrials, trials } from "../state/kept.ts";
 
 /** The trials as they were noted, to mend a slip, to set one aside with the reason, or to delete it. */
 export function TrialsToMend() {

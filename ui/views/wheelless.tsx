@@ -8,7 +8,7 @@ import { NumberField } from "../parts/numberField.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import { TextField } from "../parts/textField.tsx";
 import { WithReason } from "../parts/withReason.tsx";
-import { remove } from "../state/kept.ts";
+import { remove } from "../state/keeping.ts";
 import {
   entered,
   enterPressureMill,
