@@ -146,6 +146,14 @@ export interface Frozen {
   readonly result: unknown;
   /** SHA-256 of model version, inputs and result. */
   readonly hash: string;
+  /** The printed sheet as it was that day, byte for byte; null where none was kept. */
+  readonly sheet: FrozenSheet | null;
+}
+
+export interface FrozenSheet {
+  readonly html: string;
+  /** SHA-256 of the html. */
+  readonly sha256: string;
 }
 
 export type Kind = keyof Bodies;
@@ -188,7 +196,7 @@ export type KeptStage = Bodies["stage"] & Numbered;
 export type KeptResult = Bodies["result"] & Numbered;
 /** A frozen answer in a list: without its inputs and result. */
 export type ListedFrozen = Pick<Frozen, "lotId" | "name" | "note" | "frozenAt" | "modelVersion" | "hash"> &
-  Numbered & { readonly stage: Stage; readonly sentence: string };
+  Numbered & { readonly stage: Stage; readonly sentence: string; readonly hasSheet: boolean };
 
 /** A frozen answer, and the same computed today from the same inputs. */
 export interface FrozenShown {

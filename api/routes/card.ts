@@ -82,6 +82,15 @@ const showFrozen = createRoute({
   request: { params: idParameter },
   responses: { 200: documented("The frozen answer", z.looseObject({})) },
 });
+const showFrozenSheet = createRoute({
+  method: "get",
+  path: "/api/frozen/{id}/sheet",
+  summary: "The sheet as it was frozen, byte for byte, whatever version made it",
+  request: { params: idParameter },
+  responses: { 200: { description: "The sheet", content: { "text/html": { schema: z.string() } } } },
+});
+/** A sheet that was brought back from elsewhere runs nothing and fetches nothing. */
+const printedPage = "sandbox; default-src 'none'; style-src 'unsafe-inline'";
 
 export function cardRoutes(app: OpenAPIHono, store: Store): void {
   app.openapi(showCard, async (c) => Response.json(await store.card(c.req.valid("param").id)));
@@ -105,6 +114,13 @@ export function cardRoutes(app: OpenAPIHono, store: Store): void {
     const { stage: of, ...told } = c.req.valid("json");
     const made = idOf(await store.freeze(c.req.valid("param").id, of, told, await occasionOf(c)));
     return c.json(await numberedAnswer(c, store, "frozen", made), 201);
+  });
+  app.openapi(showFrozenSheet, async (c) => {
+    const sheet = await store.frozenSheet(c.req.valid("param").id);
+    if (sheet === null) throw new HTTPException(404, { message: "This answer was frozen without a sheet." });
+    c.header("content-security-policy", printedPage);
+    c.header("etag", `"${sheet.sha256}"`);
+    return c.html(sheet.html, 200);
   });
   app.openapi(showFrozen, async (c) => {
     const { id } = c.req.valid("param");

@@ -6,6 +6,7 @@ import type { Stage } from "#model/stages.ts";
 import type {
   Damaged,
   FrozenInputs,
+  FrozenSheet,
   FrozenShown,
   Kept,
   KeptResult,
@@ -14,6 +15,7 @@ import type {
   NewResult,
   Setting,
 } from "../records.ts";
+import { madeSheet } from "../sheet/madeSheet.ts";
 import { entriesOf, entryOf } from "./entries.ts";
 import { Conflict, NoSuchEntry } from "./faults.ts";
 import { freeze, inputsOf, shown } from "./frozen.ts";
@@ -142,12 +144,21 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
       occasion: Occasion,
     ): Promise<Written> => {
       const now = await inputs(lotId, stage);
-      if (now === null) throw new NoSuchEntry("lot", lotId);
-      const body = freeze(lotId, now, told, clock().toISOString());
+      const kept = await lotWithRuns(lotId);
+      if (now === null || kept === null) throw new NoSuchEntry("lot", lotId);
+      const sheet = madeSheet({ ...kept, band: now.band }, { stage, report: "full" });
+      const body = freeze(lotId, now, told, clock().toISOString(), sheet?.html ?? null);
       return change(occasion, async (pen) => {
         await pen.make("frozen", body);
         return { what: `froze "${told.name}" (${stage} of lot "${now.lotName}")` };
       });
+    },
+
+    /** The sheet as it was frozen; null when there is none. @throws NoSuchEntry, DamagedEntry */
+    async frozenSheet(id: number): Promise<FrozenSheet | null> {
+      const kept = await entryOf(db, "frozen", id);
+      if (kept === null) throw new NoSuchEntry("frozen", id);
+      return kept.body.sheet;
     },
 
     /** A frozen answer beside today's; null when there is none. @throws DamagedEntry */
@@ -165,8 +176,9 @@ async function bandOf(db: Kysely<Tables>, id: number | null): Promise<Band | nul
 const checked = z.object({ check: z.object({ sentence: z.string() }).nullable() });
 
 function listed({ id, version, body }: Kept<"frozen">): ListedFrozen {
-  const { lotId, name, note, frozenAt, modelVersion, hash, inputs, result } = body;
+  const { lotId, name, note, frozenAt, modelVersion, hash, inputs, result, sheet } = body;
   const { data } = checked.safeParse(result);
   const sentence = data?.check?.sentence ?? "";
-  return { id, version, lotId, name, note, frozenAt, modelVersion, hash, stage: inputs.stage, sentence };
+  const said = { stage: inputs.stage, sentence, hasSheet: sheet !== null };
+  return { id, version, lotId, name, note, frozenAt, modelVersion, hash, ...said };
 }

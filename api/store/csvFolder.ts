@@ -90,6 +90,7 @@ const columns: { readonly [K in Kind]: Readonly<Record<string, Cell>> } = {
     inputs: "json",
     result: "json",
     hash: "text",
+    sheet: "absent json?",
   },
 };
 

@@ -42,9 +42,11 @@ export function freeze(
   inputs: FrozenInputs,
   told: { readonly name: string; readonly note: string },
   at: string,
+  html: string | null,
 ): Frozen {
   const answered = { modelVersion: version, inputs, result: answersTo(inputs) };
-  return { lotId, ...told, frozenAt: at, ...answered, hash: hashOf(answered) };
+  const sheet = html === null ? null : { html, sha256: sha256(html) };
+  return { lotId, ...told, frozenAt: at, ...answered, hash: hashOf(answered), sheet };
 }
 
 /** A frozen answer beside today's answer from the same inputs. @param today  null when the lot is gone */
@@ -57,9 +59,10 @@ export function shown({ id, version: event, body }: Kept<"frozen">, today: Froze
   };
 }
 
-/** Whether model version, inputs and result still give the hash. */
-export function hashHolds({ modelVersion, inputs, result, hash }: Frozen): boolean {
-  return hashOf({ modelVersion, inputs, result }) === hash;
+/** Whether model version, inputs and result still give the hash, and the sheet its own. */
+export function hashHolds({ modelVersion, inputs, result, hash, sheet }: Frozen): boolean {
+  const isSheetWhole = sheet === null || sha256(sheet.html) === sheet.sha256;
+  return isSheetWhole && hashOf({ modelVersion, inputs, result }) === hash;
 }
 
 function hashOf(answered: Pick<Frozen, "modelVersion" | "inputs" | "result">): string {

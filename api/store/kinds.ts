@@ -135,6 +135,7 @@ const frozen = z.object({
   }),
   result: z.unknown(),
   hash: z.string(),
+  sheet: z.object({ html: z.string(), sha256: z.string() }).nullable().default(null),
 });
 
 /** What is stated of how it was measured, in one order; absent where nothing is. */

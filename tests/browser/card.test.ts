@@ -66,6 +66,13 @@ describe("the lot card in a real browser", { timeout: 120_000 }, () => {
     const again = page.getByRole("button", { name: "Compute again: release" });
     await again.click();
     await page.getByText(/: the same\./).waitFor();
+    const sheets = page.locator(".sheets iframe");
+    expect(await sheets.count()).toBe(2);
+    for (const title of ["Sheet as frozen: release", "Sheet of today: release"])
+      await page
+        .frameLocator(`iframe[title="${title}"]`)
+        .getByRole("heading", { name: "Garnet host, lot 07, re-fired" })
+        .waitFor();
     await page.getByRole("button", { name: "Set aside run 2 of re-fired" }).click();
     await page.getByLabel("Why").fill("bubble");
     await page.getByRole("button", { name: "Set aside run 2 of re-fired" }).click();

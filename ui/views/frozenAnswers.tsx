@@ -3,6 +3,7 @@ import type { FrozenShown, KeptLot, ListedFrozen } from "#api/records.ts";
 import { Choice } from "../parts/choice.tsx";
 import { TextField } from "../parts/textField.tsx";
 import { fetchFrozen, freeze } from "../state/card.ts";
+import { lots } from "../state/kept.ts";
 
 /** Answers that are locked as they were given; what is computed from the same inputs today stands beside them. */
 export function FrozenAnswers({ lot, kept }: { lot: KeptLot; kept: readonly ListedFrozen[] }) {
@@ -51,6 +52,13 @@ function FrozenAnswer({ kept }: { kept: ListedFrozen }) {
       <strong>{kept.name}</strong>, {kept.stage}, frozen{" "}
       <time dateTime={kept.frozenAt}>{new Date(kept.frozenAt).toLocaleString()}</time>, version{" "}
       {kept.modelVersion}. {kept.sentence} {kept.note}{" "}
+      {kept.hasSheet && (
+        <>
+          <a href={`api/frozen/${kept.id}/sheet`} target="_blank" rel="noreferrer">
+            Sheet of {kept.name}
+          </a>{" "}
+        </>
+      )}
       <button
         type="button"
         class="small"
@@ -75,6 +83,7 @@ function FrozenAnswer({ kept }: { kept: ListedFrozen }) {
 }
 
 function Beside({ shown: { frozen, again, changedInputs } }: { shown: FrozenShown }) {
+  const isLotThere = lots.value.some((l) => l.id === frozen.lotId);
   return (
     <div>
       <p>
@@ -104,6 +113,30 @@ function Beside({ shown: { frozen, again, changedInputs } }: { shown: FrozenShow
             </tbody>
           </table>
         </div>
+      )}
+      {frozen.sheet !== null && (
+        <>
+          <p>
+            <a href={`api/frozen/${frozen.id}/sheet`} target="_blank" rel="noreferrer">
+              Open the sheet as it was frozen
+            </a>
+            , to print it; beside it stands the sheet of today.
+          </p>
+          <div class="sheets">
+            <iframe
+              title={`Sheet as frozen: ${frozen.name}`}
+              src={`api/frozen/${frozen.id}/sheet`}
+              sandbox=""
+            />
+            {isLotThere && (
+              <iframe
+                title={`Sheet of today: ${frozen.name}`}
+                src={`api/lots/${frozen.lotId}/sheet?stage=${frozen.inputs.stage}`}
+                sandbox=""
+              />
+            )}
+          </div>
+        </>
       )}
       <p class="quiet hash">
         Inputs: {frozen.inputs.runs.length} runs
