@@ -58,7 +58,7 @@ function copyOf(count) {
 
 const at = (list, p) => list[Math.floor(p * (list.length - 1))].toFixed(1);
 
-async function timed(what, ask, times = 40) {
+export async function timed(what, ask, times = 40) {
   const taken = [];
   for (let i = 0; i < times; i++) {
     const from = performance.now();

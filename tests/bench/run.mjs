@@ -6,6 +6,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { chromium } from "playwright-core";
+import { benchAnswers } from "./answers.mjs";
 import { benchLots } from "./lots.mjs";
 import { benchMill } from "./mill.mjs";
 
@@ -61,3 +62,4 @@ server.kill();
 rmSync(folder, { recursive: true, force: true });
 await benchMill();
 await benchLots();
+await benchAnswers();
