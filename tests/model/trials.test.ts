@@ -1,5 +1,4 @@
 import { describe, expect, test } from "vitest";
-import type { Mill } from "#model/mill/mill.ts";
 import { parseMill } from "#model/mill/mill.ts";
 import { chanceBelow, posteriorOf, predict, predictionQuantile } from "#model/mill/trials/posterior.ts";
 import { predictedCurve } from "#model/mill/trials/predictedCurve.ts";
@@ -10,19 +9,8 @@ import { fitTrials, predictD50, predictionAt } from "#model/mill/trials/trialFit
 import { tipSpeedMPerS, wheelCut } from "#model/mill/wheel/cut.ts";
 import { gasState } from "#model/mill/wheel/gas.ts";
 import { normalCdf } from "#model/runs/normal.ts";
+import { smallMill as mill } from "./mill/smallMill.ts";
 
-const mill: Mill = {
-  wheelRadiusM: 0.05,
-  wheelHeightM: 0.05,
-  freeAreaShare: 0.7,
-  swirlRatio: 1,
-  ratedSpeedRpm: 10_000,
-  gas: "air",
-  temperatureC: 20,
-  pressurePa: 101_325,
-  gasFlowM3PerH: 100,
-  particleDensityGPerCm3: 4.7,
-};
 const trial = (speedRpm: number, d50Um: number, more: Partial<Trial> = {}): Trial => ({
   speedRpm,
   gasFlowM3PerH: null,

@@ -13,11 +13,11 @@ import {
 } from "#model/mill/aim/refire.ts";
 import { pairOfCurves, refiredCurve } from "#model/mill/aim/refiredCurve.ts";
 import { breakingPerS, fragmentsBelow } from "#model/mill/grinding/breakage.ts";
-import type { Mill } from "#model/mill/mill.ts";
 import { negativeOf, sumOf, thinPosterior } from "#model/mill/trials/mixture.ts";
 import { chanceBelow, posteriorOf, predict, predictionQuantile } from "#model/mill/trials/posterior.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { normalCdf } from "#model/runs/normal.ts";
+import { smallMill as mill } from "./smallMill.ts";
 
 // Every expected value in this file is worked by hand unless a definition or an identity is named.
 const normal = (mean: number, sd: number) => ({ weights: [1], means: [mean], sds: [sd] });
@@ -298,18 +298,6 @@ describe("how a size breaks", () => {
 });
 
 describe("what the wheel's answer says", () => {
-  const mill: Mill = {
-    wheelRadiusM: 0.05,
-    wheelHeightM: 0.05,
-    freeAreaShare: 0.7,
-    swirlRatio: 1,
-    ratedSpeedRpm: 10_000,
-    gas: "air",
-    temperatureC: 20,
-    pressurePa: 101_325,
-    gasFlowM3PerH: 100,
-    particleDensityGPerCm3: 4.7,
-  };
   const trials = [4000, 5000, 6000, 7000].map(
     (speedRpm): Trial => ({
       speedRpm,
