@@ -5,7 +5,7 @@ import type { Band } from "#model/band/band.ts";
 import { limitWords } from "#model/band/limits.ts";
 import { type BestSetting, bestSetting } from "#model/mill/aim/bestSetting.ts";
 import { chanceInBand } from "#model/mill/aim/inBand.ts";
-import { isJudged, judgedWith } from "#model/mill/aim/judgedRows.ts";
+import { isJudged, type JudgedRows, judgedWith } from "#model/mill/aim/judgedRows.ts";
 import { type Learned, learn } from "#model/mill/aim/learned.ts";
 import { productAt } from "#model/mill/aim/product.ts";
 import { meanShift, type RefirePair } from "#model/mill/aim/refire.ts";
@@ -51,6 +51,8 @@ export interface WheelOptions {
   readonly band?: Band;
   /** Whether the setting most likely in band is sought too: not for every move of a slider. True when left out. */
   readonly wantsBest?: boolean;
+  /** The band's rows judged with what was learned, where they are known already. */
+  readonly judged?: JudgedRows;
 }
 
 /** The chance that one further run lies in band, at the speed asked and where it is greatest. */
@@ -134,6 +136,7 @@ export function wheelAnswerFrom(mill: Mill, learned: Learned | null, options: Wh
           isPredicted ? setting : null,
           at.feedKgPerH,
           problems,
+          options.judged,
         );
   const answer = {
     cutUm: cut?.cutUm ?? null,
@@ -215,9 +218,10 @@ function inBandOf(
   setting: Setting | null,
   feedKgPerH: number | null,
   problems: Problem[],
+  judged: JudgedRows | undefined,
 ): InBand | null {
   const { thin, aim, shape } = learned;
-  const rows = judgedWith(learned, band);
+  const rows = judged ?? judgedWith(learned, band);
   if (rows.notJudged.length > 0 || band.envelope !== null) {
     const left = rows.notJudged.map((r) => limitWords(r).name);
     const more =

@@ -1,6 +1,6 @@
 import { computed, effect, signal } from "@preact/signals";
 import { bestSetting, chancesOver } from "#model/mill/aim/bestSetting.ts";
-import { isJudged, judgedWith } from "#model/mill/aim/judgedRows.ts";
+import { isJudged } from "#model/mill/aim/judgedRows.ts";
 import { nextTrial } from "#model/mill/trials/nextTrial.ts";
 import { flowLimits, speedLimits } from "#model/mill/trials/setPoint.ts";
 import type { HeightGrid } from "#model/pictures/contours.ts";
@@ -8,18 +8,14 @@ import { inBandMap, mapMark } from "#model/pictures/inBandMap.ts";
 import { geometricSteps } from "#model/pictures/scale.ts";
 import { trials } from "./kept.ts";
 import { band } from "./subject.ts";
-import { feedKgPerH, flowM3PerH, learned, settingFault, speedRpm, suggestion } from "./wheel.ts";
+import { feedKgPerH, flowM3PerH, judged, learned, settingFault, speedRpm, suggestion } from "./wheel.ts";
 import { mill } from "./wheelEntries.ts";
 
 /** Places along each axis: a first picture at once, the fine one a row at a time while nothing else waits. */
 const coarse = 14;
 const fine = 40;
 
-const rows = computed(() => {
-  if (learned.value === null || band.value === null) return null;
-  const judged = judgedWith(learned.value, band.value);
-  return isJudged(judged) ? judged : null;
-});
+const rows = computed(() => (judged.value !== null && isJudged(judged.value) ? judged.value : null));
 
 /** What the band is for; re-firing counts unless it is for the milled powder. */
 const aim = computed(() => (band.value?.stage === "milled" ? null : (learned.value?.aim ?? null)));

@@ -1,6 +1,7 @@
 import { computed } from "@preact/signals";
 import { curveOf } from "#distributions/curve.ts";
 import { wheelAnswerFrom } from "#model/answers/wheelAnswer.ts";
+import { judgedWith } from "#model/mill/aim/judgedRows.ts";
 import { learn } from "#model/mill/aim/learned.ts";
 import { aimRows } from "#model/mill/aim/sizes.ts";
 import { cautionsFor } from "#model/mill/cautions.ts";
@@ -79,6 +80,11 @@ const setting = computed(() => ({
   ...(feedKgPerH.value === null ? {} : { feedKgPerH: feedKgPerH.value }),
 }));
 
+/** The band's limits as the trials speak of them; worked out once, not for every move. */
+export const judged = computed(() =>
+  learned.value === null || band.value === null ? null : judgedWith(learned.value, band.value),
+);
+
 /** What the slider's speed gives; null where what was entered cannot be used. */
 export const plan = computed(() =>
   mill.value === null || settingFault.value !== null || !(speedRpm.value > 0)
@@ -88,6 +94,7 @@ export const plan = computed(() =>
         speedRpm: speedRpm.value,
         wantsBest: false,
         ...(band.value === null ? {} : { band: band.value }),
+        ...(judged.value === null ? {} : { judged: judged.value }),
       }),
 );
 
