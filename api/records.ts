@@ -5,7 +5,7 @@ import type { Band } from "#model/band/band.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import type { Priors } from "#model/mill/trials/priors.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
-import type { PressureTrial } from "#model/mill/wheelless/pressureLaw.ts";
+import type { PressurePriors, PressureTrial } from "#model/mill/wheelless/pressureLaw.ts";
 import type { Stage } from "#model/stages.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 
@@ -85,6 +85,7 @@ export interface PressureMill {
   /** Gauge, of vessel and hoses; null where it is not known, and then no pressure is suggested. */
   readonly ratedBar: number | null;
   readonly trials: readonly PressureTrial[];
+  readonly priors: PressurePriors;
 }
 
 /** Three measured streams of a separator at one setting. */

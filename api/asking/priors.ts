@@ -19,6 +19,9 @@ export function parsePriors(value: unknown): Priors {
     flow: data.flow ?? usualPriors.flow,
     feed: data.feed ?? usualPriors.feed,
     noise: data.noise ?? usualPriors.noise,
+    width: data.width ?? usualPriors.width,
+    widthSlopeSd: data.widthSlopeSd ?? usualPriors.widthSlopeSd,
+    circuit: data.circuit ?? usualPriors.circuit,
   };
 }
 

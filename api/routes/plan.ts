@@ -1,10 +1,11 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
 import { measured } from "#distributions/measured.ts";
+import { pressurePriors } from "#model/mill/wheelless/pressureLaw.ts";
 import { stages } from "#model/stages.ts";
 import type { Balance } from "../records.ts";
 import { idOf } from "../store/ledger.ts";
 import type { Store } from "../store/store.ts";
-import { curveSchema, pressureTrialSchema, priorsSchema } from "../store/stored.ts";
+import { curveSchema, pressurePriorsSchema, pressureTrialSchema, priorsSchema } from "../store/stored.ts";
 import { changeRoute, removeRoute } from "./changeable.ts";
 import {
   changeHeaders,
@@ -38,6 +39,7 @@ const pressureMillBody = z.object({
   name,
   ratedBar: positiveOrNull,
   trials: z.array(pressureTrialSchema).max(1000),
+  priors: pressurePriorsSchema.default(pressurePriors),
 });
 const stream = curveSchema.nullable().default(null);
 const balanceBody = z.object({

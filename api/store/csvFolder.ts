@@ -60,7 +60,7 @@ const columns: { readonly [K in Kind]: Readonly<Record<string, Cell>> } = {
   },
   trial: { millId: "number", name: "text", trial: "json", asideBecause: "text?" },
   belief: { millId: "number", priors: "json", leftOutLots: "json" },
-  pressureMill: { name: "text", ratedBar: "number", trials: "json" },
+  pressureMill: { name: "text", ratedBar: "number", trials: "json", priors: "json" },
   balance: { name: "text", feed: "json", fines: "json", coarse: "json", fineYield: "number" },
   batch: {
     lotId: "number",

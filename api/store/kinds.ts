@@ -3,6 +3,7 @@ import { howMeasured, type Told, withStated } from "#distributions/howMeasured.t
 import { measured } from "#distributions/measured.ts";
 import { parseBand } from "#model/band/bandFile.ts";
 import { parseMill } from "#model/mill/mill.ts";
+import { pressurePriors } from "#model/mill/wheelless/pressureLaw.ts";
 import { stages } from "#model/stages.ts";
 import { withoutUndefined } from "../asking/words.ts";
 import type { Bodies, Kind } from "../records.ts";
@@ -11,6 +12,7 @@ import {
   optionsKeptSchema,
   pairOf,
   pairSchema,
+  pressurePriorsSchema,
   pressureTrialSchema,
   priorsSchema,
   toldSchema,
@@ -76,6 +78,7 @@ const pressureMill = z.object({
   name,
   ratedBar: z.number().nullable(),
   trials: z.array(pressureTrialSchema),
+  priors: pressurePriorsSchema.default(pressurePriors),
 });
 const stream = curveSchema.transform(measured).nullable();
 const balance = z.object({

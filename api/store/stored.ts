@@ -7,6 +7,7 @@ import {
   unitOptions,
   valuesOptions,
 } from "#distributions/tables/readingOptions.ts";
+import { usualPriors } from "#model/mill/trials/priors.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 import { withoutUndefined } from "../asking/words.ts";
 
@@ -73,7 +74,19 @@ export const priorsSchema = z.object({
   flow: beliefOf,
   feed: beliefOf,
   noise: z.number().positive(),
+  width: beliefOf.default(usualPriors.width),
+  widthSlopeSd: z.number().positive().default(usualPriors.widthSlopeSd),
+  circuit: z
+    .object({
+      sharpness: z.number().gt(0).lt(1),
+      fragmentExponent: z.number().positive(),
+      rateExponent: z.number().positive(),
+      load: z.number().positive(),
+    })
+    .default(usualPriors.circuit),
 });
+
+export const pressurePriorsSchema = z.object({ pressure: beliefOf, feed: beliefOf });
 
 export const pressureTrialSchema = z.object({
   pressureBar: z.number().positive(),

@@ -7,6 +7,7 @@ import { intervalOf, type SizeInterval } from "#model/mill/trials/trialFit.ts";
 import {
   atPressure,
   type PressureLaw,
+  type PressurePriors,
   type PressureTrial,
   pressureForD50,
   pressureLaw,
@@ -56,10 +57,14 @@ const noRating: Reason = {
 };
 
 /** A jet mill without a wheel, from its own trials alone. @throws DomainError  an entry that is not above zero */
-export function pressureAnswer(trials: readonly PressureTrial[], asked: PressureAsked): PressureAnswer {
+export function pressureAnswer(
+  trials: readonly PressureTrial[],
+  asked: PressureAsked,
+  believed?: PressurePriors,
+): PressureAnswer {
   for (const [name, value] of Object.entries(asked))
     if (value !== null && !(value > 0)) throw new DomainError(name, "must be above zero", value);
-  const law = pressureLaw(trials);
+  const law = pressureLaw(trials, believed);
   const refused: (Reason & { what: "d50Um" | "pressureBar" })[] = [];
   const { pressureBar, targetD50Um } = asked;
   const d50Um =

@@ -2,7 +2,7 @@ import { type Curve, knownUndersizeAt, sizeAt } from "#distributions/curve.ts";
 import { geometricSurface } from "#distributions/moments.ts";
 import { type JetCost, jetCost } from "#model/mill/grinding/cost.ts";
 import { curveByClass } from "#model/mill/grinding/feed.ts";
-import { type FittedCircuit, usualLoad } from "#model/mill/grinding/fitCircuit.ts";
+import type { FittedCircuit } from "#model/mill/grinding/fitCircuit.ts";
 import { measuredCurve } from "#model/mill/grinding/measuredCurve.ts";
 import { passing } from "#model/mill/grinding/separation.ts";
 import { type CircuitShape, productTied, type TiedProduct, tiedKernel } from "#model/mill/grinding/tied.ts";
@@ -148,7 +148,7 @@ function throughputOf(
 ): Ranged {
   const { shape, loadRange } = fitted;
   const [low, high] = loadRange;
-  const centre = fitted.status === "assumed" ? usualLoad : Math.sqrt(low * high);
+  const centre = Math.sqrt(low * high);
   const ends = [low, high].flatMap((load) => {
     const value = at({ ...shape, load: { at: "1 µm", value: (shape.load.value * load) / centre } });
     return value === null ? [] : [value];

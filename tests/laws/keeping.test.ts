@@ -129,6 +129,7 @@ async function performOnPlan(
     name: text,
     ratedBar: which % 2 === 0 ? null : number,
     trials: [{ pressureBar: number, feedKgPerH: null, d50Um: number }],
+    priors: { pressure: { mean: -number, sd: number }, feed: { mean: 0, sd: number } },
   };
   const asBalance = { name: text, feed: curve, fines: which % 2 === 0 ? null : curve, coarse: curve };
   const [pressureMill] = (await store.pressureMills()).pressureMills;

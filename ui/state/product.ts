@@ -6,6 +6,7 @@ import type { OneExponent } from "#model/mill/grinding/breakage.ts";
 import { assumedCircuit, type FittedCircuit, fitCircuit } from "#model/mill/grinding/fitCircuit.ts";
 import { tiedKernel } from "#model/mill/grinding/tied.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
+import { believed } from "./beliefs.ts";
 import { trials } from "./kept.ts";
 import { place } from "./place.ts";
 import { stageLine } from "./subject.ts";
@@ -83,14 +84,15 @@ effect(() => {
   const law = learned.value?.fit;
   const machine = mill.value?.mill;
   const pieces = fragmentKind.value;
+  const { circuit } = believed.value;
   if (place.value.page !== "wheel" || law === undefined || machine === undefined) return;
   isWorking.value = true;
   setTimeout(() => {
     if (mine !== fitRound) return;
     const { speedRpm, flowM3PerH: flow } = law.reference;
     fitted.value =
-      (curves.length > 0 ? fitCircuit(curves, from, pieces) : null) ??
-      assumedCircuit(wheelCut(machine, speedRpm, flow).cutUm, pieces);
+      (curves.length > 0 ? fitCircuit(curves, from, pieces, circuit) : null) ??
+      assumedCircuit(wheelCut(machine, speedRpm, flow).cutUm, pieces, circuit);
     isWorking.value = false;
   }, fitPauseMs);
 });

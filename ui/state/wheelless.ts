@@ -5,9 +5,11 @@ import { pressureAnswer } from "#model/answers/pressureAnswer.ts";
 import { intervalOf } from "#model/mill/trials/trialFit.ts";
 import {
   atPressure,
+  type PressurePriors,
   type PressureTrial,
   pressureLaw,
   pressureLimits,
+  pressurePriors,
 } from "#model/mill/wheelless/pressureLaw.ts";
 import { geometricSteps } from "#model/pictures/scale.ts";
 import { loadAll, pressureMills } from "./kept.ts";
@@ -20,6 +22,7 @@ interface Entered {
   readonly ratedBar: number | null;
   /** The trials as a table, as typed. */
   readonly text: string;
+  readonly priors: PressurePriors;
 }
 /** What was typed and is not kept yet. */
 const edited = signal<Partial<Entered>>({});
@@ -31,7 +34,11 @@ const asText = ({ trials }: PressureMill) =>
 
 export const entered = computed<Entered>(() => {
   const kept = keptPressureMill.value;
-  const from = { name: kept?.name ?? "", ratedBar: kept?.ratedBar ?? null };
+  const from = {
+    name: kept?.name ?? "",
+    ratedBar: kept?.ratedBar ?? null,
+    priors: kept?.priors ?? pressurePriors,
+  };
   return { ...from, text: kept === null ? "" : asText(kept), ...edited.value };
 });
 
@@ -64,8 +71,13 @@ export const pressureTrials = computed<Read>(() =>
 
 export async function keepPressureMill(): Promise<void> {
   const kept = keptPressureMill.value;
-  const { name, ratedBar } = entered.value;
-  const body: PressureMill = { name: name.trim(), ratedBar, trials: pressureTrials.value.trials };
+  const { name, ratedBar, priors } = entered.value;
+  const body: PressureMill = {
+    name: name.trim(),
+    ratedBar,
+    trials: pressureTrials.value.trials,
+    priors,
+  };
   const isKept =
     kept === null
       ? await attempt(async () => {
@@ -91,12 +103,14 @@ export const pressurePlan = computed(() => {
     targetD50Um: wantedD50Um.value,
     ratedBar: entered.value.ratedBar,
   };
-  return Object.values(asked).every(usable) ? pressureAnswer(pressureTrials.value.trials, asked) : null;
+  return Object.values(asked).every(usable)
+    ? pressureAnswer(pressureTrials.value.trials, asked, entered.value.priors)
+    : null;
 });
 
 /** Median and 90 % ribbon of D50 over pressure; null without a trial. */
 export const pressureCurve = computed(() => {
-  const law = pressureLaw(pressureTrials.value.trials);
+  const law = pressureLaw(pressureTrials.value.trials, entered.value.priors);
   const feed = triedFeedKgPerH.value;
   const rated = entered.value.ratedBar;
   if (law === null || !usable(feed) || !usable(rated)) return null;

@@ -4,7 +4,9 @@ import { type Line, LineChart } from "../charts/lineChart.tsx";
 import { Choice } from "../parts/choice.tsx";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { figures } from "../parts/format.ts";
+import { KeepBeliefs } from "../parts/keepBeliefs.tsx";
 import { NumberField } from "../parts/numberField.tsx";
+import { believe, believed } from "../state/beliefs.ts";
 import {
   chooseFeed,
   feedChoices,
@@ -41,6 +43,7 @@ export function Grinding() {
       {isProductOpen.value && (
         <ErrorBoundary what="The balance">
           <Asked />
+          <Assumed />
           {isWorking.value ? (
             <p aria-live="polite">Fitting the balance to your trials' curves …</p>
           ) : (
@@ -87,6 +90,39 @@ function Asked() {
         }}
       />
     </p>
+  );
+}
+
+const assumptions = [
+  ["sharpness", "Sharpness κ assumed"],
+  ["fragmentExponent", "Power of z assumed"],
+  ["rateExponent", "Breakage goes with size to the power"],
+  ["load", "Breakage over offer (U) assumed"],
+] as const;
+
+/** Where the balance starts from: what it is without whole curves, and weakly pulled to with them. */
+function Assumed() {
+  const { circuit } = believed.value;
+  return (
+    <details>
+      <summary>What is assumed of the balance until whole curves say otherwise</summary>
+      <p class="quiet">Judgements, not measurements: change them where you know better.</p>
+      <p>
+        {assumptions.map(([name, label]) => (
+          <NumberField
+            key={name}
+            label={label}
+            unit=""
+            value={circuit[name]}
+            onChange={(v) => {
+              if (v !== null && v > 0 && (name !== "sharpness" || v < 1))
+                believe({ circuit: { ...circuit, [name]: v } });
+            }}
+          />
+        ))}
+        <KeepBeliefs />
+      </p>
+    </details>
   );
 }
 

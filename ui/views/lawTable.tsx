@@ -1,6 +1,6 @@
-import { usualPriors } from "#model/mill/trials/priors.ts";
+import { KeepBeliefs } from "../parts/keepBeliefs.tsx";
 import { NumberField } from "../parts/numberField.tsx";
-import { believe, believed, isBeliefEdited, keepBeliefs } from "../state/beliefs.ts";
+import { believe, believed } from "../state/beliefs.ts";
 import { law } from "../state/wheel.ts";
 
 /** How D50 moves with each factor, what that rests on, and what was believed beforehand: every belief can be changed. */
@@ -53,61 +53,86 @@ export function LawTable() {
   );
 }
 
+/** What is believed before any trial, every number of it. */
 function Beliefs() {
   const b = believed.value;
-
   return (
     <p>
-      {(["speed", "flow", "feed"] as const).map((factor) => (
-        <span key={factor}>
-          <NumberField
-            label={`${factor === "flow" ? "Gas flow" : factor === "feed" ? "Feed" : "Speed"} exponent`}
-            unit=""
-            value={b[factor].mean}
-            onChange={(v) => {
-              if (v !== null) believe({ [factor]: { ...b[factor], mean: v } });
-            }}
-          />
-          <NumberField
-            label="give or take"
-            unit=""
-            value={b[factor].sd}
-            onChange={(v) => {
-              if (v !== null && v > 0) believe({ [factor]: { ...b[factor], sd: v } });
-            }}
-          />
-        </span>
+      {(["speed", "flow", "feed", "width"] as const).map((name) => (
+        <BeliefFields key={name} name={name} />
       ))}
-      <NumberField
+      <Field
+        label="Widths may move with a setting by the power"
+        value={b.widthSlopeSd}
+        onPositive={(v) => believe({ widthSlopeSd: v })}
+      />
+      <Field
         label="D50 over the wheel's cut"
-        unit=""
         value={b.medianOverCut}
-        onChange={(v) => {
-          if (v !== null && v > 0) believe({ medianOverCut: v });
+        onPositive={(v) => believe({ medianOverCut: v })}
+      />
+      <Field
+        label="give or take a factor of"
+        value={Number(Math.exp(b.medianSd).toPrecision(3))}
+        onPositive={(v) => {
+          if (v > 1) believe({ medianSd: Math.log(v) });
         }}
       />
-      <NumberField
+      <Field
         label="Run-to-run scatter of D50"
         unit="%"
         value={Number((100 * b.noise).toPrecision(3))}
-        onChange={(v) => {
-          if (v !== null && v > 0) believe({ noise: v / 100 });
-        }}
+        onPositive={(v) => believe({ noise: v / 100 })}
       />
-      <NumberField
-        label="give or take a factor of"
-        unit=""
-        value={Number(Math.exp(b.medianSd).toPrecision(3))}
-        onChange={(v) => {
-          if (v !== null && v > 1) believe({ medianSd: Math.log(v) });
-        }}
-      />
-      <button type="button" onClick={() => believe(usualPriors)}>
-        As it was
-      </button>
-      <button type="button" disabled={!isBeliefEdited.value} onClick={() => void keepBeliefs()}>
-        Keep these with the mill
-      </button>
+      <KeepBeliefs />
     </p>
+  );
+}
+
+const beliefNames = {
+  speed: "Speed exponent",
+  flow: "Gas flow exponent",
+  feed: "Feed exponent",
+  width: "ln(D90/D50) and ln(D50/D10)",
+} as const;
+
+function BeliefFields({ name }: { name: keyof typeof beliefNames }) {
+  const belief = believed.value[name];
+  return (
+    <span>
+      <NumberField
+        label={beliefNames[name]}
+        unit=""
+        value={belief.mean}
+        onChange={(v) => {
+          if (v !== null) believe({ [name]: { ...belief, mean: v } });
+        }}
+      />
+      <Field
+        label="give or take"
+        fullName={`${beliefNames[name]}, give or take`}
+        value={belief.sd}
+        onPositive={(v) => believe({ [name]: { ...belief, sd: v } })}
+      />
+    </span>
+  );
+}
+
+function Field(props: {
+  label: string;
+  fullName?: string;
+  unit?: string;
+  value: number;
+  onPositive: (value: number) => void;
+}) {
+  const { onPositive, unit = "", ...rest } = props;
+  return (
+    <NumberField
+      {...rest}
+      unit={unit}
+      onChange={(v) => {
+        if (v !== null && v > 0) onPositive(v);
+      }}
+    />
   );
 }

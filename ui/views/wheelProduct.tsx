@@ -59,8 +59,8 @@ function howDrawn(): string {
 
 function shapeWords(from: Drawn["from"]): string {
   if (from === "balance fitted")
-    return `by the balance of grinding and wheel, fitted to ${counted(fitted.value?.curves ?? 0, "whole curve")} within ${figures(fitted.value?.rmsPoints ?? 0, 2)} points rms and tied to the trials' D50`;
+    return `by the balance of grinding and wheel, fitted to ${counted(fitted.value?.curves ?? 0, "whole curve")} within ${figures(fitted.value?.rmsPoints ?? 0, 2)} points rms and tied to the trials' D50 (checked against exact solutions, not against published mill runs)`;
   if (from === "balance assumed")
-    return "by the balance of grinding and wheel with an assumed shape, since no trial has its whole curve, tied to the expected D50";
+    return "by the balance of grinding and wheel with an assumed shape, since no trial has its whole curve, tied to the expected D50 (checked against exact solutions, not against published mill runs)";
   return `${from.trial}'s curve, slid along ln size to the expected D50`;
 }

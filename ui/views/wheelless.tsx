@@ -1,4 +1,3 @@
-import { pressurePriors } from "#model/mill/wheelless/pressureLaw.ts";
 import type { ChartMark } from "#model/pictures/chartPicture.ts";
 import { marked } from "../charts/chartMarks.ts";
 import { LineChart } from "../charts/lineChart.tsx";
@@ -69,16 +68,45 @@ export function Wheelless() {
         <Picture />
       </ErrorBoundary>
       <p class="quiet">
-        Assumed until trials say otherwise: D50 goes with pressure to the power{" "}
-        {said(pressurePriors.pressure)} and with feed to {said(pressurePriors.feed)}. Keep to the ratings of
-        vessel and hoses, and release pressure before opening anything.
+        Assumed until you change it or trials say otherwise: D50 goes with pressure and with feed to these
+        powers. Keep to the ratings of vessel and hoses, and release pressure before opening anything.
+      </p>
+      <p>
+        {(["pressure", "feed"] as const).map((factor) => (
+          <Exponent key={factor} factor={factor} />
+        ))}
       </p>
     </details>
   );
 }
 
-const said = ({ mean, sd }: { mean: number; sd: number }) =>
-  `${mean < 0 ? "−" : ""}${Math.abs(mean)} ± ${sd}`;
+function Exponent({ factor }: { factor: "pressure" | "feed" }) {
+  const { priors } = entered.value;
+  const enter = (change: Partial<(typeof priors)[typeof factor]>) =>
+    enterPressureMill({ priors: { ...priors, [factor]: { ...priors[factor], ...change } } });
+  const name = factor === "pressure" ? "Exponent of the pressure" : "Exponent of the feed";
+  return (
+    <>
+      <NumberField
+        label={name}
+        unit=""
+        value={priors[factor].mean}
+        onChange={(v) => {
+          if (v !== null) enter({ mean: v });
+        }}
+      />
+      <NumberField
+        label="give or take"
+        fullName={`${name}, give or take`}
+        unit=""
+        value={priors[factor].sd}
+        onChange={(v) => {
+          if (v !== null && v > 0) enter({ sd: v });
+        }}
+      />
+    </>
+  );
+}
 
 /** Name, rating and trials, which are kept. */
 function Machine() {

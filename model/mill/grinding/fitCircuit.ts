@@ -1,5 +1,6 @@
 import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import { type CurveModel, type FitStatus, leastSquares } from "#model/fit/leastSquares.ts";
+import { type CircuitBeliefs, usualPriors } from "../trials/priors.ts";
 import type { OneExponent } from "./breakage.ts";
 import { type CircuitShape, productTied, type TiedKernel, tiedKernel } from "./tied.ts";
 
@@ -18,12 +19,12 @@ export interface FittedCircuit {
   readonly loadRange: readonly [number, number];
 }
 
-/** Judgements of ours, shown as such. */
-export const usualShape = { sharpness: 0.6, rateExponent: 1 } as const;
-/** Of Broadbent and Callcott it is their own. */
-const usualFragmentExponent: Readonly<Record<OneExponent, number>> = { power: 1.4, "broadbent-callcott": 1 };
-export const usualLoad = 0.1;
-const usualLoadRange = [0.01, 1] as const;
+/** Loads either side of the one believed, as factors, where no curve tells. */
+const assumedReach = 10;
+
+/** Broadbent and Callcott's own exponent is 1, whatever is believed of a power of z. */
+const exponentOf = (kind: OneExponent, believed: CircuitBeliefs) =>
+  kind === "power" ? believed.fragmentExponent : 1;
 
 /** Coarser than for a result: the fit's error is far below what the balance leaves unexplained. */
 const classesPerOctave = 4;
@@ -33,21 +34,26 @@ const pointsPerCurve = 24;
 const spreads = [0.8, 0.5, Math.log(10) / 2] as const;
 const beliefPoints = 0.005;
 
-/** The usual shape, its load meant at a cut size. */
-export function assumedCircuit(cutUm: number, fragmentKind: OneExponent = "power"): FittedCircuit {
+/** The shape that is believed, its load meant at a cut size. */
+export function assumedCircuit(
+  cutUm: number,
+  fragmentKind: OneExponent = "power",
+  believed: CircuitBeliefs = usualPriors.circuit,
+): FittedCircuit {
   return {
     shape: {
-      ...usualShape,
+      sharpness: believed.sharpness,
+      rateExponent: believed.rateExponent,
       fragmentKind,
-      fragmentExponent: usualFragmentExponent[fragmentKind],
-      load: { at: "1 µm", value: usualLoad / cutUm ** usualShape.rateExponent },
+      fragmentExponent: exponentOf(fragmentKind, believed),
+      load: { at: "1 µm", value: believed.load / cutUm ** believed.rateExponent },
     },
     curves: 0,
     rmsPoints: null,
     maxGapPoints: null,
     status: "assumed",
     standardErrors: null,
-    loadRange: usualLoadRange,
+    loadRange: [believed.load / assumedReach, believed.load * assumedReach],
   };
 }
 
@@ -57,6 +63,7 @@ export function assumedCircuit(cutUm: number, fragmentKind: OneExponent = "power
  *
  * @param products  undersize curves of trials
  * @param feed      what went into the mill
+ * @param believed  where the search starts, and what it is weakly pulled to
  * @returns         null where no curve can be followed
  * Source: docs/science.md.
  */
@@ -64,6 +71,7 @@ export function fitCircuit(
   products: readonly Curve[],
   feed: Curve,
   fragmentKind: OneExponent = "power",
+  believed: CircuitBeliefs = usualPriors.circuit,
 ): FittedCircuit | null {
   const known = products.flatMap((curve) => {
     const d50Um = sizeAt(curve, 0.5);
@@ -85,7 +93,7 @@ export function fitCircuit(
     fragmentKind,
     fragmentExponent: Math.exp(lnExponent),
     load: { at: "cut", value: Math.exp(lnLoad) },
-    rateExponent: usualShape.rateExponent,
+    rateExponent: believed.rateExponent,
   });
   // Classes and fragments stay while sharpness and load alone are moved.
   const kernels = new Map<number, TiedKernel>();
@@ -109,9 +117,9 @@ export function fitCircuit(
     });
   };
   const start = [
-    logit(usualShape.sharpness),
-    Math.log(usualFragmentExponent[fragmentKind]),
-    Math.log(usualLoad),
+    logit(believed.sharpness),
+    Math.log(exponentOf(fragmentKind, believed)),
+    Math.log(believed.load),
   ];
   // Each belief is one more point: a parameter one spread away costs as much as a gap of `beliefPoints` in one place.
   const beliefs = (parameters: readonly number[]) =>

@@ -16,6 +16,22 @@ export interface Priors {
   readonly feed: Belief;
   /** Typical run noise as a share of D50, worth four degrees of freedom. */
   readonly noise: number;
+  /** Of ln(D90/D50) and ln(D50/D10), and how far each may move with the ln of speed, flow or feed. */
+  readonly width: Belief;
+  readonly widthSlopeSd: number;
+  readonly circuit: CircuitBeliefs;
+}
+
+/** The balance of grinding and wheel until whole curves of trials say otherwise. */
+export interface CircuitBeliefs {
+  /** κ of the wheel's separation. */
+  readonly sharpness: number;
+  /** Fragments of a piece finer than z of it: z to this power. */
+  readonly fragmentExponent: number;
+  /** Of the breakage rate with size; no curve tells it. */
+  readonly rateExponent: number;
+  /** Breakage rate at the cut over the wheel's offer rate, U. */
+  readonly load: number;
 }
 
 /** Source: docs/science.md [judgement]. */
@@ -26,4 +42,7 @@ export const usualPriors: Priors = {
   flow: { mean: 0.5, sd: 0.25 },
   feed: { mean: 0.1, sd: 0.15 },
   noise: 0.05,
+  width: { mean: 0.6, sd: 0.3 },
+  widthSlopeSd: 0.2,
+  circuit: { sharpness: 0.6, fragmentExponent: 1.4, rateExponent: 1, load: 0.1 },
 };

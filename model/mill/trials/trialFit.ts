@@ -36,13 +36,11 @@ export interface TrialFit {
   readonly leaveOneOutZ: readonly number[];
 }
 
-/** Widths hardly move with the setting; a product of this kind has D90/D50 and D50/D10 near 1.8. Judgements of ours. */
-export const widthPriors: readonly CoefficientPrior[] = [
-  { mean: 0.6, sd: 0.3 },
-  { mean: 0, sd: 0.2 },
-  { mean: 0, sd: 0.2 },
-  { mean: 0, sd: 0.2 },
-];
+/** Widths hardly move with the setting; a product of this kind has D90/D50 and D50/D10 near 1.8. */
+export function widthPriorsOf({ width, widthSlopeSd }: Priors): readonly CoefficientPrior[] {
+  const slope = { mean: 0, sd: widthSlopeSd };
+  return [width, slope, slope, slope];
+}
 /** Degrees of freedom that the prior of the run noise is worth. */
 const noiseDegrees = 4;
 
@@ -84,7 +82,7 @@ export function fitTrials(mill: Mill, trials: readonly Trial[], believed: Priors
       : posteriorOf(
           known.map((k) => k.row),
           known.map((k) => k.y),
-          widthPriors,
+          widthPriorsOf(believed),
           noisePrior,
         );
   };

@@ -7,6 +7,7 @@ import {
   predict,
   predictionQuantile,
 } from "../trials/posterior.ts";
+import type { Belief } from "../trials/priors.ts";
 import { farthestFactor } from "../trials/setPoint.ts";
 
 /** A run of a jet mill without a wheel: only pressure and feed can be set. */
@@ -27,15 +28,24 @@ export interface PressureLaw {
   readonly leaveOneOutZ: readonly number[];
 }
 
+/** Exponents of D50 before any trial. */
+export interface PressurePriors {
+  readonly pressure: Belief;
+  readonly feed: Belief;
+}
+
 /** Judgements of ours, shown as such: harder jets grind finer, more feed coarser; nothing is believed of the size itself. */
-export const pressurePriors = {
+export const pressurePriors: PressurePriors = {
   pressure: { mean: -0.5, sd: 0.5 },
   feed: { mean: 0.15, sd: 0.15 },
-} as const;
+};
 const noise = { degrees: 4, scale: 0.05 } as const;
 
 /** @returns null without a trial: there is no physics to stand in for one. Source: docs/science.md#powder-and-process. */
-export function pressureLaw(trials: readonly PressureTrial[]): PressureLaw | null {
+export function pressureLaw(
+  trials: readonly PressureTrial[],
+  believed: PressurePriors = pressurePriors,
+): PressureLaw | null {
   const referenceBar = geometricMean(trials.map((t) => t.pressureBar));
   if (referenceBar === null) return null;
   const referenceKgPerH = geometricMean(trials.flatMap((t) => t.feedKgPerH ?? []));
@@ -46,7 +56,7 @@ export function pressureLaw(trials: readonly PressureTrial[]): PressureLaw | nul
     posteriorOf(
       rows.filter((_, i) => counts(i)),
       ys.filter((_, i) => counts(i)),
-      [{ mean: 0, sd: null }, pressurePriors.pressure, pressurePriors.feed],
+      [{ mean: 0, sd: null }, believed.pressure, believed.feed],
       noise,
     );
   return {

@@ -78,6 +78,18 @@ describe("the circuit's shape from whole curves", () => {
     expect(found?.shape.fragmentKind).toBe("broadbent-callcott");
     expect(found?.shape.fragmentExponent).toBeCloseTo(1.2, 0);
   });
+  test("another belief is where it ends without a curve, and hardly moves it with whole ones", () => {
+    const believed = { sharpness: 0.75, fragmentExponent: 1, rateExponent: 1, load: 0.4 };
+    expect(assumedCircuit(4, "power", believed)).toMatchObject({
+      shape: { sharpness: 0.75, fragmentExponent: 1, load: { at: "1 µm", value: 0.1 } },
+      loadRange: [0.04, 4],
+    });
+    const truth = shape(0.4);
+    const curves = [2.5, 4].map(
+      (um) => productTied(tiedKernel(coarse, truth, 2.5, 8), truth, um)?.productCurve ?? coarse,
+    );
+    expect(fitCircuit(curves, coarse, "power", believed)?.shape.sharpness).toBeCloseTo(0.55, 1);
+  });
   test("no curve, no fit: the usual shape, marked as assumed", () => {
     expect(fitCircuit([], coarse)).toBeNull();
     expect(assumedCircuit(4)).toMatchObject({

@@ -39,6 +39,16 @@ describe("a mill without a wheel", () => {
     expect(refused).toHaveLength(1);
     expect(refused[0]?.remedy).toMatch(/\.$/);
   });
+  test("one trial moves by what is believed of the exponent", () => {
+    const at = (mean: number) =>
+      pressureAnswer(
+        lawful.slice(0, 1),
+        { ...asked, pressureBar: 6 },
+        { pressure: { mean, sd: 0.01 }, feed: { mean: 0, sd: 0.1 } },
+      ).d50Um?.median ?? 0;
+    // One trial at 4 bar: D50 at 6 bar is that times 1.5 to the power believed.
+    expect(at(-1) / at(0)).toBeCloseTo(1 / 1.5, 2);
+  });
   test("an entry of zero breaks a rule", () => {
     expect(() => pressureAnswer(lawful, { ...asked, pressureBar: 0 })).toThrow(/above zero/);
   });

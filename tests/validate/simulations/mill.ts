@@ -12,11 +12,12 @@ import {
 import { usualPriors } from "#model/mill/trials/priors.ts";
 import { speedLimits } from "#model/mill/trials/setPoint.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
-import { type TrialFit, widthPriors } from "#model/mill/trials/trialFit.ts";
+import { type TrialFit, widthPriorsOf } from "#model/mill/trials/trialFit.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
 
 /** Fixed before the first run. */
 const seed = 61_125;
+const widthPriors = widthPriorsOf(usualPriors);
 const noise = { degrees: 4, scale: usualPriors.noise } as const;
 const priors = [
   { mean: 1, sd: usualPriors.medianSd },
