@@ -2,6 +2,7 @@ import { type Curve, curveOf, knownUndersizeAt, meanCurve, sizeAt } from "#distr
 import type { NamedMeasurement } from "#distributions/measured.ts";
 import { geometricSurface } from "#distributions/moments.ts";
 import { type Estimate, estimatesOf, leaveOneOut, scaled } from "#model/runs/leaveOneOut.ts";
+import { noiseFloorOf } from "./against.ts";
 import { type Distances, distances } from "./distances.ts";
 
 /** One line of the fines ledger: what a step did to the powder finer than a size. */
@@ -84,7 +85,7 @@ export function stepOf(
     ),
     maxGapPoints: apart.maxGapPoints,
     atUm: apart.atUm,
-    noisePoints: noiseFloor(before),
+    noisePoints: noiseFloorOf(before)?.maxGapPoints ?? null,
     shiftPercent: 100 * Math.expm1(apart.wassersteinLn),
     meanShiftPercent: scaled(at(0), (v) => 100 * Math.expm1(v)),
     crosses: crosses(apart),
@@ -109,16 +110,6 @@ export function stepOf(
 /** The curves cross where a noticeable part of the shift goes the other way. */
 function crosses({ wassersteinLn, meanLnShift }: Distances): boolean {
   return wassersteinLn > 1.05 * Math.abs(meanLnShift) && wassersteinLn > 1e-9;
-}
-
-/** The largest max gap of a run to the mean of the others; null where there are no others. */
-export function noiseFloor(runs: readonly NamedMeasurement[]): number | null {
-  if (runs.length < 2) return null;
-  const gaps = runs.map((run, i) => {
-    const others = runs.filter((_, j) => j !== i);
-    return distances(curveOf(run.distribution), curvesOf(others)).maxGapPoints;
-  });
-  return Math.max(...gaps);
 }
 
 function finer(curve: Curve, sizeUm: number, times: number | null | undefined): number | null {

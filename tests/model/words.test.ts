@@ -12,7 +12,6 @@ import { runsAnswer } from "#model/answers/runsAnswer.ts";
 import { lastStage } from "#model/answers/sheetAnswer.ts";
 import { gainLostSentence, joiningSentence, stepSentence } from "#model/answers/stagesWords.ts";
 import { notRefired } from "#model/answers/wheelSentence.ts";
-import { chanceText, counted, figures, listed, signedFigures } from "#model/answers/wording.ts";
 import type { Band, RowCheck, Verdict } from "#model/band/band.ts";
 import { individuals } from "#model/compare/individuals.ts";
 import { lineThrough } from "#model/fit/line.ts";
@@ -523,25 +522,4 @@ test("the last stage that has runs; a reference only where there is nothing else
   expect(of("milled", "fired", "reference")).toBe("milled");
   expect(of("reference")).toBe("reference");
   expect(of()).toBeNull();
-});
-
-test("numbers in words", () => {
-  expect([0.0123456, 9.996, 99.96, 999.6, 1234.5, -0.5].map((v) => figures(v))).toEqual([
-    "0.0123",
-    "10.0",
-    "100",
-    "1,000",
-    "1,235",
-    "-0.500",
-  ]);
-  expect(figures(1e-20)).toBe("0.000000000000");
-  expect([signedFigures(-2), signedFigures(2), signedFigures(0)]).toEqual(["−2.00", "+2.00", "+0"]);
-  expect([0.995, 0.99, 0.01, 0.005].map(chanceText)).toEqual(["over 99 %", "99 %", "1 %", "under 1 %"]);
-  expect([0, 1, 12, 13].map((n) => counted(n, "run"))).toEqual([
-    "no runs",
-    "one run",
-    "twelve runs",
-    "13 runs",
-  ]);
-  expect([[], ["a"], ["a", "b"], ["a", "b", "c"]].map(listed)).toEqual(["", "a", "a and b", "a, b and c"]);
 });
