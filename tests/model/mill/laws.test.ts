@@ -142,6 +142,7 @@ describe("a circuit fitted to whole curves", () => {
   const feed: Curve = { edgesUm: [30, 60], undersize: [0, 1], power: 0 };
   const truth: CircuitShape = {
     sharpness: 0.55,
+    fragmentKind: "power",
     fragmentExponent: 1.6,
     rateExponent: 1,
     load: { at: "cut", value: 0.4 },
