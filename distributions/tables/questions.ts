@@ -104,9 +104,7 @@ export function askOnce(questions: readonly OpenQuestion[], total: number): Prob
         ? `the ${total} measurements, ${listed.join(", ")}${more > 0 ? ` and ${more} more` : ""},`
         : `${listed.join(", ")}${more > 0 ? ` and ${more} more` : ""}`;
     const choices = first.choices();
-    const effect = choices
-      .map((c) => `${c.value}: D50 ${c.d50Um === null ? "not known" : `${figuresText(c.d50Um)} µm`}`)
-      .join("; ");
+    const effect = effectOf(choices);
     return [
       problem("question", first.ask(names), {
         ...first.at,
@@ -120,6 +118,13 @@ export function askOnce(questions: readonly OpenQuestion[], total: number): Prob
       }),
     ];
   });
+}
+
+/** What each answer would make of D50. */
+export function effectOf(choices: readonly Choice[]): string {
+  return choices
+    .map((c) => `${c.value}: D50 ${c.d50Um === null ? "not known" : `${figuresText(c.d50Um)} µm`}`)
+    .join("; ");
 }
 
 /** The same note or refusal about several measurements is given once. */

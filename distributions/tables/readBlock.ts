@@ -56,6 +56,8 @@ interface BlockContext {
 export type Progress = (share: number) => void;
 
 const seriesAtOnce = 100;
+/** Of more, what an answer would do is worked out for the first alone, where the question is asked. */
+const mostWeighed = 50;
 
 const umPer: Readonly<Record<UnitOption, number>> = { um: 1, nm: 1e-3, mm: 1e3, m: 1e6, phi: 1, mesh: 1 };
 
@@ -178,7 +180,9 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
     ].flatMap((note): Problem[] => (note === null ? [] : [{ ...note, file, measurement: name }]));
     said.push(...read.problems);
     problems.push(...said);
-    outcomes.push(outcomeOf(name, read.measurement !== null, said, read.questions));
+    outcomes.push(
+      outcomeOf(name, read.measurement !== null, said, read.questions, named.length <= mostWeighed),
+    );
     questions.push(...read.questions);
     if (read.measurement !== null) measurements.push({ ...read.measurement, ...withStated(stated) });
     for (const guess of read.how) {

@@ -39,7 +39,8 @@ export async function workbookText(bytes: Uint8Array): Promise<string | Problem>
 function textOf(cell: unknown): string {
   if (cell === null || cell === undefined) return "";
   if (typeof cell === "number") return numberText(cell);
-  if (cell instanceof Date) return cell.toISOString().slice(0, 10);
+  if (typeof cell === "object" && "toISOString" in cell && typeof cell.toISOString === "function")
+    return String(cell.toISOString()).slice(0, 10);
   const text = String(cell).replace(/[\t\r\n]+/g, " ");
   return text.includes('"') ? `"${text.replaceAll('"', '""')}"` : text;
 }

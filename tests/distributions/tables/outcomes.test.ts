@@ -24,6 +24,10 @@ test("each measurement says what became of it, with place, found, expected and r
     4,
     "number, length, surface, volume",
   ]);
+  // By hand: by volume half lies below the middle of the class from 1 to 2 µm in ln size, √2 µm.
+  expect(outcomes[2]?.problems.find((p) => p.severity === "question")?.effect).toMatch(
+    /; volume: D50 1\.414 µm$/,
+  );
   expect(outcomes[3]?.problems).toMatchObject([
     { severity: "refused", row: 3, column: 5, found: "x", expected: "a number" },
   ]);
