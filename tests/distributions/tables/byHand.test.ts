@@ -203,8 +203,8 @@ describe("where one table ends and the next begins", () => {
   test("a lone row of numbers is a remark, above as below", () => {
     const { notes, measurements } = read(`12,7\n\n${head}${lot}\n0.5,6\n`);
     expect(measurements).toHaveLength(1);
-    expect(notes).toContain("12 7");
-    expect(notes.join("|")).toContain("0.5 6");
+    expect(notes).toContain("12\t7");
+    expect(notes.join("|")).toContain("0.5\t6");
   });
   test("units below the names, and a name over several columns", () => {
     expect(
@@ -222,6 +222,6 @@ describe("where one table ends and the next begins", () => {
     ).toEqual(["host run 1", "host run 1 (2)", "host run 2"]);
   });
   test('"key: value" above is a remark, not a heading', () => {
-    expect(read(`operator:,one\n1,2,20\n2,4,60\n4,8,20\n`).notes).toEqual(["operator: one"]);
+    expect(read(`operator:,one\n1,2,20\n2,4,60\n4,8,20\n`).notes).toEqual(["operator:\tone"]);
   });
 });
