@@ -3,7 +3,7 @@ import { lastStage } from "#model/answers/sheetAnswer.ts";
 import type { Stage } from "#model/stages.ts";
 import { UnusableInput } from "../asking/words.ts";
 import type { Store } from "../store/store.ts";
-import { madeSheet } from "./madeSheet.ts";
+import { madeSheet, massesIn } from "./madeSheet.ts";
 
 /**
  * The sheet of a kept lot, from the runs that count.
@@ -21,7 +21,9 @@ export async function keptSheet(
   const stage = asked.stage ?? lastStage(found.measurements.filter((m) => m.asideBecause === null));
   const { bands } = await store.bands();
   const band = (bands.find((b) => b.id === found.lot.bandId) ?? bands[0])?.band ?? null;
-  const made = stage === null ? null : madeSheet({ ...found, band }, { stage, report: asked.report });
+  const massesG = massesIn((await store.card(lotId)).stages);
+  const made =
+    stage === null ? null : madeSheet({ ...found, band, massesG }, { stage, report: asked.report });
   if (stage === null || made === null)
     throw new UnusableInput(
       `${found.lot.name} has no runs ${asked.stage === undefined ? "" : `at the stage ${asked.stage} `}to print. Bring in their table first.`,

@@ -15,7 +15,7 @@ import type {
   NewResult,
   Setting,
 } from "../records.ts";
-import { madeSheet } from "../sheet/madeSheet.ts";
+import { madeSheet, massesIn } from "../sheet/madeSheet.ts";
 import { entriesOf, entryOf } from "./entries.ts";
 import { Conflict, NoSuchEntry } from "./faults.ts";
 import { freeze, inputsOf, shown } from "./frozen.ts";
@@ -146,7 +146,9 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
       const now = await inputs(lotId, stage);
       const kept = await lotWithRuns(lotId);
       if (now === null || kept === null) throw new NoSuchEntry("lot", lotId);
-      const sheet = madeSheet({ ...kept, band: now.band }, { stage, report: "full" });
+      const noted = await entriesOf(db, "stage", lotId);
+      const massesG = massesIn(noted.kept.map(({ id, version, body }) => ({ id, version, ...body })));
+      const sheet = madeSheet({ ...kept, band: now.band, massesG }, { stage, report: "full" });
       const body = freeze(lotId, now, told, clock().toISOString(), sheet?.html ?? null);
       return change(occasion, async (pen) => {
         await pen.make("frozen", body);

@@ -5,7 +5,9 @@ import type { Band } from "#model/band/band.ts";
 import { byVolume } from "#model/band/byVolume.ts";
 import { limitWords } from "#model/band/limits.ts";
 import { stageGap } from "#model/band/stageGap.ts";
+import { finesBars } from "#model/pictures/finesBars.ts";
 import { overlaySvg } from "#model/pictures/overlaySvg.ts";
+import { pictureSvg } from "#model/pictures/pictureSvg.ts";
 import type { OverRuns } from "#model/runs/overRuns.ts";
 import { type Stage, stages } from "#model/stages.ts";
 import { checkAnswer } from "./checkAnswer.ts";
@@ -15,6 +17,8 @@ import { fitAnswer } from "./fitAnswer.ts";
 import { howMeasuredText } from "./howMeasuredText.ts";
 import type { ReportLevel } from "./reportLevels.ts";
 import { rescueAnswer } from "./rescueAnswer.ts";
+import { stagesAnswer } from "./stagesAnswer.ts";
+import { gainLostSentence } from "./stagesWords.ts";
 import { capital, chanceText, counted, figures, listed } from "./wording.ts";
 
 /** What a sheet is about. */
@@ -25,7 +29,13 @@ export interface SheetAsked {
   readonly densityGPerCm3: number;
   readonly runs: readonly NamedMeasurement[];
   /** Mean curves of the lot's other stages are drawn beside it. */
-  readonly others: readonly { readonly stage: string; readonly runs: readonly NamedMeasurement[] }[];
+  readonly others: readonly {
+    readonly stage: string;
+    readonly runs: readonly NamedMeasurement[];
+    readonly massG?: number;
+  }[];
+  /** Grams of powder at the stage, where they were noted. */
+  readonly massG?: number;
   readonly band: Band | null;
   readonly report: ReportLevel;
 }
@@ -44,6 +54,8 @@ export interface Sheet {
   readonly verdict: string;
   readonly rule: string;
   readonly svg: string;
+  /** The fines ledger as bars, in the full report of a lot whose other stages are known; else null. */
+  readonly ledger: { readonly title: string; readonly sentence: string; readonly svg: string } | null;
   readonly tables: readonly SheetTable[];
   /** Titled paragraphs: method, fit, uncertainty, cautions. */
   readonly notes: readonly { readonly title: string; readonly lines: readonly string[] }[];
@@ -88,13 +100,37 @@ export function sheetAnswer(asked: SheetAsked): Sheet {
         ? ""
         : `Band ${band.name} for ${band.stage === "" ? "any stage" : band.stage} powder, limits by volume. Decision rule ${ruleWords[check.rule]}.`,
     svg: overlaySvg({ name: stage, curve: drawn(turned) }, beside, band?.envelope ?? null),
+    ledger: report === "full" ? ledgerOf(asked) : null,
     tables: [
       ...(check === null ? [] : [limitsTable(check)]),
-      ...(report === "grade" ? [] : [sizesTable(turned, densityGPerCm3)]),
       ...(report === "full" ? [runsTable(turned)] : []),
+      ...(report === "grade" ? [] : [sizesTable(turned, densityGPerCm3)]),
     ],
     notes: notesOf(asked, turned),
   };
+}
+
+const ledgerWidth = 520;
+const ledgerHeight = 230;
+
+/** What each step did to the fines, stage by stage in the order of the process. */
+function ledgerOf({ stage, runs, massG, others }: SheetAsked): Sheet["ledger"] {
+  const own = massG === undefined ? { stage, runs } : { stage, runs, massG };
+  const line = stages.flatMap((s) => [own, ...others].filter((o) => o.stage === s && s !== "reference"));
+  const known = line.filter((o) => o.runs.length > 0 && byVolume(o.runs).runs !== null);
+  if (known.length < 2) return null;
+  // Humps are the slow part, and no part of the ledger.
+  const told = stagesAnswer(
+    known.map((o) => ({ ...o, humps: null })),
+    { belowUm: [0.5, 1, 2] },
+  );
+  const sentence = told.gainLost === null ? "" : gainLostSentence(told.gainLost);
+  const picture = finesBars(told.steps, {
+    name: "Fines that each step made or took away",
+    width: ledgerWidth,
+    height: ledgerHeight,
+  });
+  return picture === null ? null : { title: "Fines ledger", sentence, svg: pictureSvg(picture) };
 }
 
 function limitsTable(check: ReturnType<typeof checkAnswer>): SheetTable {

@@ -1,4 +1,4 @@
-import { figures, signedFigures } from "#model/answers/wording.ts";
+import { signedFigures } from "#model/answers/wording.ts";
 import type { Estimate } from "#model/runs/leaveOneOut.ts";
 import {
   box,
@@ -10,6 +10,7 @@ import {
   stacked,
   words,
 } from "./picture.ts";
+import { plainDecimal } from "./scale.ts";
 
 /** One step's entries of the fines ledger. */
 export interface LedgerStep {
@@ -61,7 +62,7 @@ export function finesBars(
     height,
     name,
     marks: [
-      ...heightMarks(frame, roundTicks(low, high > low ? high : 1, 4), y, "points of fines"),
+      ...heightMarks(frame, roundTicks(low, high > low ? high : 1, 4), y, "points below size in µm"),
       ...entries.flatMap((e): PictureMark[] => {
         const middle = frame.left + group * e.step + 0.07 * group + slot * (e.i + 0.5);
         const half = Math.min(0.3 * slot, 18);
@@ -77,7 +78,7 @@ export function finesBars(
           ...(grams === null
             ? []
             : [words([middle, isUp ? top - 12 : bottom + 12], `${signedFigures(grams)} g`)]),
-          words([middle, frame.bottom + 14], `<${figures(e.belowUm, 2)} µm`),
+          words([middle, frame.bottom + 14], `<${plainDecimal(e.belowUm)}`),
         ];
       }),
       {

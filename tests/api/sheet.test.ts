@@ -44,6 +44,21 @@ describe("the one sheet", () => {
     expect(full).toContain("SHA-256 of the runs and the band: abc123");
     expect(full).toContain("Fineband 0.1.0");
   });
+  test("the full report has the fines ledger as bars where another stage is known, with grams where masses are", () => {
+    expect(made("full")).toMatch(/>Fines ledger<[\s\S]*milled → re-fired/);
+    expect(made("method")).not.toMatch(/Fines ledger/);
+    const asked = { lotName: "l", material: "", densityGPerCm3: 4.55, band: null, report: "full" } as const;
+    const alone = sheetAnswer({ ...asked, stage: "milled", runs: runsOf("milled"), others: [] });
+    expect(alone.ledger).toBeNull();
+    const weighed = sheetAnswer({
+      ...asked,
+      stage: "re-fired",
+      runs: runsOf("re-fired"),
+      massG: 480,
+      others: [{ stage: "milled", runs: runsOf("milled"), massG: 500 }],
+    });
+    expect(weighed.ledger?.svg).toMatch(/>−[\d.]+ g</);
+  });
   test("it is one file: no script, nothing fetched, and no colour that means anything", () => {
     const html = made("full");
     expect(html).not.toMatch(/<script|<link|<img|url\(|https?:(?!\/\/www\.w3\.org)/);
