@@ -52,7 +52,7 @@ const noTrial: Reason = {
   remedy: "Enter a trial: its pressure and the D50 that came out.",
 };
 const noRating: Reason = {
-  reason: "no rated pressure is entered, so none is suggested",
+  reason: "no rated pressure is entered",
   remedy: "Take it from the plate of vessel and hoses, or from the limit your engineer set.",
 };
 

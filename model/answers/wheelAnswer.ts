@@ -150,7 +150,10 @@ export function wheelAnswerFrom(mill: Mill, learned: Learned | null, options: Wh
     inBand,
     aim: band === undefined || learned === null ? [] : aimRows(learned, band),
     basis: learned?.fit.basis ?? ("prior" as const),
-    warnings: learned === null ? [] : warningsOf(mill, learned, at, setting, sizes.milled, speed, options),
+    warnings:
+      learned === null
+        ? []
+        : warningsOf(mill, learned, at, isPredicted ? setting : null, sizes.milled, speed, options),
     refused,
   };
   const words = wheelWords(answer, learned, options);

@@ -291,7 +291,7 @@ describe("the wheel plan in a real browser", () => {
       .getByLabel(/Its trials, under the headings/)
       .fill("pressureBar,feedKgPerH,d50Um\n5,8,5\n6,8,4.6\n8,8,4\n");
     await page.getByLabel("D50 to reach").fill("4.2");
-    await page.getByText(/no rated pressure is entered, so none is suggested/).waitFor();
+    await page.getByText(/No pressure is suggested: no rated pressure is entered/).waitFor();
     await page.getByLabel("Rated pressure, from the plate").fill("9");
     await page.getByText(/For D50 4.20 µm run 7\.\d+ bar/).waitFor();
     await page.getByLabel("Nozzle pressure", { exact: true }).fill("10");

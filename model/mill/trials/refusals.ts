@@ -18,7 +18,7 @@ export const noReference: Reason = {
 };
 
 export const noRating: Reason = {
-  reason: "no rated speed is entered for this mill, so no speed is suggested",
+  reason: "no rated speed is entered for this mill",
   remedy: "Take it from the machine's plate, or from the limit your engineer set.",
 };
 

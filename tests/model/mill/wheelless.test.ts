@@ -25,7 +25,12 @@ describe("a mill without a wheel", () => {
     ["no trial", [], { ...asked, pressureBar: 5 }, /no physics to stand in/],
     ["a pressure above the rating", lawful, { ...asked, pressureBar: 10 }, /above the rated/],
     ["a pressure far outside the trials", lawful, { ...asked, pressureBar: 1 }, /times outside your trials/],
-    ["no rating", lawful, { ...asked, ratedBar: null, targetD50Um: 3 }, /none is suggested/],
+    [
+      "no rating",
+      lawful,
+      { ...asked, ratedBar: null, targetD50Um: 3 },
+      /No pressure is suggested: no rated pressure/,
+    ],
     ["a target out of reach", lawful, { ...asked, targetD50Um: 1 }, /not reached/],
     [
       "a trial that contradicts the others",
