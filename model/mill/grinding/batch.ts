@@ -41,8 +41,7 @@ export function propagatorOf({ losing, landing }: Kernel, timeS: number): Propag
       return row;
     });
   }
-  const damped = Math.exp(-q);
-  for (const row of rows) for (let j = 0; j < row.length; j++) row[j] = (row[j] ?? 0) * damped;
+  // exp(−q·step) is one factor for all, which the sum of 1 takes out.
   keepMass(rows);
   for (let s = 0; s < squarings; s++) {
     rows = product(rows, rows);
@@ -71,24 +70,24 @@ function product(a: readonly Float64Array[], b: readonly Float64Array[]): Float6
   });
 }
 
+/** Brings each column to a sum of 1. */
 function keepMass(rows: readonly Float64Array[]): void {
-  for (let j = 0; j < rows.length; j++) {
-    let sum = 0;
-    for (let i = j; i < rows.length; i++) sum += rows[i]?.[j] ?? 0;
-    for (let i = j; i < rows.length; i++) {
-      const row = rows[i];
-      if (row !== undefined) row[j] = (row[j] ?? 0) / sum;
-    }
-  }
+  const sums = new Float64Array(rows.length);
+  for (const row of rows)
+    row.forEach((v, j) => {
+      sums[j] = (sums[j] ?? 0) + v;
+    });
+  for (const row of rows)
+    row.forEach((v, j) => {
+      row[j] = v / (sums[j] ?? 1);
+    });
 }
 
 /** The shares after one step. */
 export function advance({ rows }: Propagator, shares: Float64Array): Float64Array {
   const out = new Float64Array(rows.length);
   for (const [i, row] of rows.entries()) {
-    let sum = 0;
-    for (let j = 0; j < row.length; j++) sum += (row[j] ?? 0) * (shares[j] ?? 0);
-    out[i] = sum;
+    out[i] = row.reduce((sum, v, j) => sum + v * (shares[j] ?? 0), 0);
   }
   return out;
 }

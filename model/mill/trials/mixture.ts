@@ -31,21 +31,18 @@ export function negativeOf(p: Prediction): Prediction {
  * shares of the whole, finer towards the wide end, since it makes the tails.
  */
 function groupsOf(weights: readonly number[], count: number): number[][] {
-  const groups: number[][] = [];
+  const groups = Array.from({ length: count }, (): number[] => []);
   let reached = 0;
-  let group = -1;
   for (const [i, weight] of weights.entries()) {
     // The part still above, to the third power, falls evenly from 1 to 0 over the groups.
     const here = Math.min(
       count - 1,
       Math.floor(count * (1 - Math.cbrt(Math.max(1 - reached - weight / 2, 0)))),
     );
-    if (here !== group) groups.push([]);
-    group = here;
-    groups.at(-1)?.push(i);
+    groups[here]?.push(i);
     reached += weight;
   }
-  return groups;
+  return groups.filter((group) => group.length > 0);
 }
 
 /**

@@ -1,5 +1,5 @@
 import { cholesky, inverseFrom, logDeterminant, solveWith } from "#model/fit/cholesky.ts";
-import { normalCdf, normalQuantile } from "#model/runs/normal.ts";
+import { normalCdf } from "#model/runs/normal.ts";
 
 /** One factor's prior: its coefficient is about `mean`, give or take `sd`; sd null is flat. */
 export interface CoefficientPrior {
@@ -122,11 +122,11 @@ function componentAt(
 
 /** The rms misfit about a first fit: only sets where the grid of σ lies. */
 function typicalNoise(data: Summed): number {
-  const { rows, ys, priors } = data;
+  const { rows, ys } = data;
   const first = componentAt(data, "flat", 0.05);
   if (first === null || ys.length === 0) return 0.05;
   const squares = rows.reduce((sum, row, i) => sum + ((ys[i] ?? 0) - dot(row, first.mean)) ** 2, 0);
-  return Math.max(Math.sqrt(squares / Math.max(1, ys.length - priors.length)), 1e-6);
+  return Math.max(Math.sqrt(squares / ys.length), 1e-6);
 }
 
 /** The prediction at one setting: a mixture of normals. */
@@ -175,7 +175,7 @@ export function predictionQuantile(prediction: Prediction, p: number): number {
     reach *= 4;
   let low = middle - reach;
   let high = middle + reach;
-  let y = Math.min(Math.max(middle + spread * normalQuantile(p), low), high);
+  let y = middle;
   for (let step = 0; step < 200 && high - low > 1e-12 * (1 + Math.abs(y)); step++) {
     const gap = chanceBelow(prediction, y) - p;
     if (Math.abs(gap) < 1e-13) break;
