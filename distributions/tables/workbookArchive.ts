@@ -65,9 +65,11 @@ function tooMuch(sum: number): Problem {
 
 function directoryOf(bytes: Uint8Array): Entry[] | null {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  // Behind the end record stands a comment of 65,535 bytes at most.
   let end = bytes.length - 22;
-  while (end >= Math.max(0, bytes.length - 65_557) && view.getUint32(end, true) !== 0x06054b50) end--;
-  if (end < 0 || view.getUint32(end, true) !== 0x06054b50) return null;
+  const farthest = Math.max(0, end - 65_535);
+  while (end >= farthest && view.getUint32(end, true) !== 0x06054b50) end--;
+  if (end < farthest) return null;
   const count = view.getUint16(end + 10, true);
   const entries: Entry[] = [];
   let at = view.getUint32(end + 16, true);
