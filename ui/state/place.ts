@@ -1,6 +1,6 @@
 import { signal } from "@preact/signals";
 
-export type Page = "band" | "compare" | "wheel" | "lots" | "card" | "shelf" | "trail";
+export type Page = "band" | "compare" | "wheel" | "lots" | "card" | "shelf" | "trail" | "gallery";
 
 /** Where the reader is. It is the address after the #, so that a link brings back the view. */
 export interface Place {
@@ -18,7 +18,7 @@ export interface Place {
   readonly speedRpm: number | null;
 }
 
-const pages: readonly Page[] = ["band", "compare", "wheel", "lots", "card", "shelf", "trail"];
+const pages: readonly Page[] = ["band", "compare", "wheel", "lots", "card", "shelf", "trail", "gallery"];
 
 export function placeOf(hash: string): Place {
   const [path = "", query = ""] = hash.replace(/^#\/?/, "").split("?");

@@ -17,6 +17,7 @@ const WheelPlan = later("the wheel plan", async () => (await import("./wheelPlan
 const ReferenceShelf = later("the shelf", async () => (await import("./referenceShelf.tsx")).ReferenceShelf);
 const LotCard = later("the lot card", async () => (await import("./lotCard.tsx")).LotCard);
 const Trail = later("the trail", async () => (await import("./trail.tsx")).Trail);
+const Gallery = later("the gallery", async () => (await import("./gallery.tsx")).Gallery);
 const ClashPanel = later("both versions", async () => (await import("./clash.tsx")).ClashPanel);
 const GoAnywhere = later("the places", async () => (await import("./goAnywhere.tsx")).GoAnywhere);
 const BringIn = later("the table reader", async () => (await import("./bringIn.tsx")).BringIn);
@@ -30,6 +31,9 @@ const pages: readonly { page: Page; name: string; view: ComponentType }[] = [
   { page: "card", name: "Lot card", view: LotCard },
   { page: "trail", name: "Trail", view: Trail },
 ];
+
+/** Not among the places of a lab: how every picture and state looks. */
+const gallery = { page: "gallery", name: "Gallery", view: Gallery } as const;
 
 /** The table reader is fetched when the first table comes. */
 const reader = () => import("../state/bringIn.ts");
@@ -81,7 +85,7 @@ export function App() {
   const opener = useRef<HTMLButtonElement>(null);
   useFocusOnPanel(opener);
 
-  const here = pages.find((p) => p.page === place.value.page) ?? pages[1];
+  const here = [...pages, gallery].find((p) => p.page === place.value.page) ?? pages[1];
   const View = here?.view ?? BandCheck;
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: files may be dropped anywhere; the panel has a button for the same

@@ -1,0 +1,118 @@
+import { existsSync, readFileSync, writeFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import type { Page } from "playwright-core";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { serve } from "./served.ts";
+
+const kept = fileURLToPath(new URL("./gallery.json", import.meta.url));
+/** Fonts differ from machine to machine; what is where, and how dark, does not. */
+const [columns, rows] = [24, 12];
+/** Darkness of a cell, 0 to 100, may differ by so much; and so many cells of a piece may differ by more. */
+const [mostApart, fewCells] = [9, 0.06];
+
+let served: Awaited<ReturnType<typeof serve>>;
+beforeAll(async () => {
+  served = await serve();
+});
+afterAll(() => served?.stop());
+
+/** How dark each cell of a raster over a piece is: a picture of its picture that survives another font. */
+async function looks(page: Page, name: string): Promise<number[]> {
+  const piece = page.locator(`[data-piece="${name}"] :is(figure, ul, .strip)`).first();
+  const png = (await piece.screenshot({ animations: "disabled" })).toString("base64");
+  return page.evaluate(
+    async ({ png, columns, rows }) => {
+      const image = new Image();
+      image.src = `data:image/png;base64,${png}`;
+      await image.decode();
+      const canvas = new OffscreenCanvas(columns * 8, rows * 8);
+      const pen = canvas.getContext("2d");
+      if (pen === null) return [];
+      pen.drawImage(image, 0, 0, canvas.width, canvas.height);
+      const cells = Array.from({ length: columns * rows }, () => 0);
+      const { data } = pen.getImageData(0, 0, canvas.width, canvas.height);
+      for (let i = 0; i < data.length; i += 4) {
+        const at = i / 4;
+        const cell =
+          Math.floor((at % canvas.width) / 8) + columns * Math.floor(Math.floor(at / canvas.width) / 8);
+        const light = ((data[i] ?? 0) + (data[i + 1] ?? 0) + (data[i + 2] ?? 0)) / 765;
+        cells[cell] = (cells[cell] ?? 0) + ((1 - light) * 100) / 64;
+      }
+      return cells.map(Math.round);
+    },
+    { png, columns, rows },
+  );
+}
+
+const pictures = [
+  "overlay",
+  "overlay, expected",
+  "log density",
+  "wheel law",
+  "percentile-ratio line",
+  "fines ledger",
+  "area by size",
+  "history of lots",
+  "effect of a setting",
+  "limits in every state",
+];
+
+test("every picture of the gallery looks as it was approved", async () => {
+  const { page, faults } = await served.open("#/gallery");
+  await page.locator('[data-piece="effect of a setting"] svg').waitFor();
+  await page.waitForLoadState("networkidle");
+  await page.evaluate(() => new Promise((resolve) => setTimeout(resolve, 300)));
+  const found: Record<string, number[]> = {};
+  for (const name of pictures) found[name] = await looks(page, name);
+  if (!existsSync(kept)) writeFileSync(kept, `${JSON.stringify(found)}\n`);
+  const approved: Record<string, number[]> = JSON.parse(readFileSync(kept, "utf8"));
+  for (const name of pictures) {
+    const [now = [], then = []] = [found[name], approved[name]];
+    const differing = now.filter((dark, i) => Math.abs(dark - (then[i] ?? 0)) > mostApart).length;
+    expect(differing / (columns * rows), `${name}: share of cells that look otherwise`).toBeLessThan(
+      fewCells,
+    );
+    expect(Math.max(...now), `${name} holds a picture`).toBeGreaterThan(5);
+  }
+  expect(faults).toEqual([]);
+  await page.close();
+});
+
+test("every state says what it is and, where something can be done, what", async () => {
+  const { page } = await served.open("#/gallery");
+  const words = (name: string) => page.locator(`[data-piece="${name}"]`).textContent();
+  expect(await words("empty")).toMatch(/Make a band on the reference shelf/);
+  expect(await words("waiting")).toMatch(/Fetching what never comes …/);
+  expect(await words("failed")).toMatch(
+    /could not be fetched[\s\S]*Try again[\s\S]*A picture could not be drawn: the numbers end in nothing/,
+  );
+  expect(await words("refused")).toMatch(/Row 7: the cumulative share falls/);
+  expect(await words("stale")).toMatch(/waits for what is asked/);
+  expect(await words("too few runs")).toMatch(/Judge by an agreed repeatability/);
+  await page.close();
+});
+
+test("a chart is kept as a drawing, as an image twice as sharp, and as its numbers", async () => {
+  const { page } = await served.open("#/gallery");
+  const chart = page.locator('[data-piece="wheel law"]');
+  await chart.getByText("Keep this picture").click();
+  const save = async (name: "SVG" | "PNG" | "CSV") => {
+    const [download] = await Promise.all([
+      page.waitForEvent("download"),
+      chart.getByRole("button", { name, exact: true }).click(),
+    ]);
+    return { name: download.suggestedFilename(), bytes: readFileSync(await download.path()) };
+  };
+  const svg = (await save("SVG")).bytes.toString("utf8");
+  expect(svg).toMatch(/^<svg width="\d+" height="\d+" xmlns=/);
+  expect(svg).toContain("rated 8500 rpm");
+  expect(svg).toContain("milled D50");
+  const png = (await save("PNG")).bytes;
+  expect(png.subarray(1, 4).toString()).toBe("PNG");
+  // The width stands big-endian at byte 16 of a PNG file: twice that of the drawing.
+  expect(png.readUInt32BE(16)).toBe(2 * Number(/width="(\d+)"/.exec(svg)?.[1]));
+  const csv = (await save("CSV")).bytes.toString("utf8").split("\r\n");
+  expect(csv[0]).toBe('"wheel speed, rpm",95 % below,5 % below,milled D50');
+  expect(csv[1]?.startsWith("3000,")).toBe(true);
+  await page.close();
+});

@@ -1,0 +1,255 @@
+import type { ComponentChildren } from "preact";
+import { problem } from "#distributions/problem.ts";
+import { individuals } from "#model/compare/individuals.ts";
+import { lineThrough } from "#model/fit/line.ts";
+import { areaBars } from "#model/pictures/areaBars.ts";
+import { effectPicture } from "#model/pictures/effectPicture.ts";
+import { finesBars } from "#model/pictures/finesBars.ts";
+import { lotChart } from "#model/pictures/lotChart.ts";
+import { ratioLine } from "#model/pictures/ratioLine.ts";
+import { marked } from "../charts/chartMarks.ts";
+import { LineChart } from "../charts/lineChart.tsx";
+import { Overlay } from "../charts/overlay.tsx";
+import { PictureFigure } from "../charts/picture.tsx";
+import { band, law, powder, rows, sizesUm, speedsRpm, widening } from "../gallery/fixed.ts";
+import { ErrorBoundary } from "../parts/errorBoundary.tsx";
+import { later } from "../parts/later.tsx";
+import { LimitsList } from "../parts/limitsList.tsx";
+import { ProblemList } from "../parts/problemList.tsx";
+
+const product = powder(3.1, 1.6);
+const fired = powder(9, 1.9);
+const milled = powder(2.9, 1.65);
+
+/** Every chart and every state with fixed data: to look at, and for the test of how they look. */
+export function Gallery() {
+  return (
+    <>
+      <h1>Every picture and every state, with fixed numbers.</h1>
+      <p class="lead">
+        Nothing here is measured. It shows how each looks, in the light, in the dark and in print.
+      </p>
+      <Piece name="overlay">
+        <Overlay
+          finding="A product inside its band, a stage beside it."
+          sizesUm={sizesUm}
+          view="undersize"
+          band={band}
+          product={{ label: "re-fired", curve: product, isPredicted: false }}
+          others={[
+            { label: "fired", curve: fired },
+            { label: "milled", curve: milled },
+          ]}
+        />
+      </Piece>
+      <Piece name="overlay, expected">
+        <Overlay
+          finding="An expected product with its strip."
+          sizesUm={sizesUm}
+          view="undersize"
+          band={band}
+          product={{ label: "milled, expected", curve: milled, isPredicted: true }}
+          ribbon={{ finer: powder(2.7, 1.65), coarser: powder(3.1, 1.65) }}
+          others={[]}
+        />
+      </Piece>
+      <Piece name="log density">
+        <Overlay
+          finding="Shares per unit of ln size."
+          sizesUm={sizesUm}
+          view="log density"
+          band={band}
+          product={{ label: "re-fired", curve: product, isPredicted: false }}
+          others={[{ label: "fired", curve: fired }]}
+        />
+      </Piece>
+      <Piece name="wheel law">
+        <SpeedLaw />
+      </Piece>
+      <Piece name="percentile-ratio line">
+        <PictureFigure
+          draw={(width) =>
+            ratioLine(
+              [
+                { name: "lot A", lnRatios: [0.05, 0.03, 0.01, -0.02, -0.06] },
+                { name: "lot B", lnRatios: [-0.1, -0.12, -0.13, -0.12, -0.1] },
+              ],
+              [0.02, 0.015, 0.01, 0.015, 0.03],
+              [10, 25, 50, 75, 90],
+              { name: "Two lots against a reference.", width },
+            )
+          }
+        />
+      </Piece>
+      <Piece name="fines ledger">
+        <PictureFigure
+          draw={(width) =>
+            finesBars(
+              [
+                {
+                  from: "fired",
+                  to: "milled",
+                  fines: [0.5, 1, 2].map((belowUm, i) => ({ belowUm, points: sure(2 + 6 * i), grams: null })),
+                },
+                {
+                  from: "milled",
+                  to: "re-fired",
+                  fines: [0.5, 1, 2].map((belowUm, i) => ({
+                    belowUm,
+                    points: sure(-1 - 2 * i),
+                    grams: null,
+                  })),
+                },
+              ],
+              { name: "Fines made by milling, and lost by firing again.", width },
+            )
+          }
+        />
+      </Piece>
+      <Piece name="area by size">
+        <PictureFigure
+          draw={(width) =>
+            areaBars(
+              [0.5, 1, 2, 4, 8].map((fromUm, i) => ({
+                fromUm,
+                toUm: 2 * fromUm,
+                share: [0.1, 0.3, 0.35, 0.2, 0.05][i] ?? 0,
+              })),
+              "What an area rests on.",
+              width,
+            )
+          }
+        />
+      </Piece>
+      <Piece name="history of lots">
+        <PictureFigure
+          draw={(width) =>
+            lotChart(
+              history,
+              history.map((_, i) => `lot ${i + 1}`),
+              individuals(history),
+              { label: "D50, µm", name: "Ten lots with their limits.", width },
+            )
+          }
+        />
+      </Piece>
+      <Piece name="effect of a setting">
+        <PictureFigure
+          draw={(width) =>
+            effectPicture(
+              effect,
+              lineThrough(
+                effect.map((p) => p.x),
+                effect.map((p) => p.y),
+                0.95,
+              ),
+              {
+                xLabel: "temperature, °C",
+                yLabel: "D50, µm",
+                name: "A size that rises with the temperature of firing.",
+                width,
+              },
+            )
+          }
+        />
+      </Piece>
+      <Piece name="limits in every state">
+        <LimitsList rows={rows} runs={4} isFinal />
+      </Piece>
+      <States />
+    </>
+  );
+}
+
+const sure = (value: number) => ({
+  value,
+  interval: { low: value - 0.5, high: value + 0.5, level: 0.95 },
+});
+const history = [3.1, 3.05, 3.15, 3.08, 3.12, 3.4, 3.07, 3.11, 3.09, 3.13];
+const effect = [1480, 1500, 1520, 1540, 1560, 1580].map((x, i) => ({
+  x,
+  y: 2.8 + 0.09 * i + (i % 2) * 0.04,
+}));
+
+function Piece({ name, children }: { name: string; children: ComponentChildren }) {
+  const id = `piece-${name.replace(/\W+/g, "-")}`;
+  return (
+    <section data-piece={name} aria-labelledby={id}>
+      <h2 id={id}>{name}</h2>
+      {children}
+    </section>
+  );
+}
+
+function SpeedLaw() {
+  const times = (z: number) => law.map((d50, i) => d50 * Math.exp(z * (widening[i] ?? 0)));
+  return (
+    <LineChart
+      finding="D50 against wheel speed, with trials, the aim and the rated speed."
+      x={{ label: "wheel speed, rpm", range: [3000, 9000] }}
+      y={{ label: "D50, µm", range: [1.5, 7] }}
+      xs={speedsRpm}
+      lines={[
+        { key: "high", label: "95 % below", stroke: "edge", values: times(1.64) },
+        { key: "low", label: "5 % below", stroke: "edge", values: times(-1.64) },
+        { key: "median", label: "milled D50", stroke: "median", values: law, labelAt: 4 },
+      ]}
+      fills={[{ highKey: "high", lowKey: "low", ink: "ribbon" }]}
+      over={marked([
+        { kind: "strip", low: 2.8, high: 3.4, label: "aim" },
+        { kind: "wall", x: 8500, label: "rated 8500 rpm" },
+        { kind: "pointer", x: 5800, label: "5800 rpm" },
+        { kind: "point", x: 5000, y: 3.5 },
+        { kind: "point", x: 6500, y: 2.8 },
+      ])}
+    />
+  );
+}
+
+const Waiting = later<object>("what never comes", () => new Promise(() => undefined));
+const Missing = later<object>("what is not there", () => Promise.reject(new Error("not there")));
+
+function Faulty(): never {
+  throw new Error("the numbers end in nothing");
+}
+
+/** Empty, waiting, failed, refused, stale, too few runs: each says what it is and what to do. */
+function States() {
+  return (
+    <>
+      <Piece name="empty">
+        <p class="quiet">No limits to check. Make a band on the reference shelf first.</p>
+      </Piece>
+      <Piece name="waiting">
+        <Waiting />
+      </Piece>
+      <Piece name="failed">
+        <Missing />
+        <ErrorBoundary what="A picture">
+          <Faulty />
+        </ErrorBoundary>
+      </Piece>
+      <Piece name="refused">
+        <ProblemList
+          problems={[
+            problem(
+              "refused",
+              "Row 7: the cumulative share falls from 42 to 40 %. Check the rows, or say that they are shares of each class.",
+              {
+                found: "40",
+                expected: "42 or more",
+              },
+            ),
+          ]}
+        />
+      </Piece>
+      <Piece name="stale">
+        <h2 class="stale">In band. D50 3.10 µm.</h2>
+        <p class="problem">Your table is not judged: it waits for what is asked above.</p>
+      </Piece>
+      <Piece name="too few runs">
+        <LimitsList rows={rows.filter((row) => row.verdict === "too few runs")} runs={1} isFinal />
+      </Piece>
+    </>
+  );
+}
