@@ -42,7 +42,10 @@ const byBalance = computed(() => {
 export const predicted = computed<Drawn | null>(() => {
   const d50 = plan.value?.d50Um ?? null;
   const of = byBalance.value;
-  const whole = d50 === null || of === null ? null : wholeProduct(of.kernel, of.shape, d50, null);
+  // Where the re-fired powder is drawn too, the strip is its own: the milled one's is not worked out.
+  const asked =
+    d50 === null || learned.value?.aim == null ? d50 : { ...d50, low: d50.median, high: d50.median };
+  const whole = asked === null || of === null ? null : wholeProduct(of.kernel, of.shape, asked, null);
   return of === null || whole === null ? slid.value : { ...whole, from: of.from };
 });
 

@@ -27,6 +27,9 @@ export function wholeProduct(
     if (tied === null) return null;
     return after === null ? tied.productCurve : after.fired(tied.productCurve);
   };
-  const [curve = null, finer = null, coarser = null] = [d50Um.median, d50Um.low, d50Um.high].map(at);
+  const { median, low, high } = d50Um;
+  const curve = at(median);
+  const finer = low === median ? curve : at(low);
+  const coarser = high === median ? curve : at(high);
   return curve === null || finer === null || coarser === null ? null : { curve, finer, coarser };
 }
