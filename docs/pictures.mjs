@@ -27,6 +27,8 @@ for (const [name, place, height] of [
   const page = await browser.newPage({ viewport: { width: 1160, height } });
   await page.goto(`${address}${place}`);
   await page.locator("canvas").first().waitFor();
+  // The balance of grinding and wheel is fitted a moment after the first picture.
+  if (name === "wheel-plan") await page.getByText(/fitted to three whole curves/).waitFor();
   await page.waitForTimeout(300);
   await page.screenshot({ path: join(root, "docs", `${name}.png`) });
   await page.close();
