@@ -99,9 +99,10 @@ function outOfOrder(
       if (isOpenTwin) continue;
       const cell = lists[side]?.[order[k] ?? 0];
       const twin = lists[side]?.[order[k - 1] ?? 0];
+      const rows = [twin, cell].flatMap((each) => each?.row ?? []).sort((a, b) => a - b);
       return problem(
         "refused",
-        `Sizes are out of order at row ${cell?.row ?? "?"}, column ${cell?.column ?? "?"}: ${figuresText(value)} µm ${value === before ? `stands twice (rows ${Math.min(twin?.row ?? 0, cell?.row ?? 0)} and ${Math.max(twin?.row ?? 0, cell?.row ?? 0)})` : `comes after ${figuresText(before)} µm`}. Put the sizes in order, each once; if commas are decimal marks here, set another sign between the fields.`,
+        `Sizes are out of order at row ${cell?.row ?? "?"}, column ${cell?.column ?? "?"}: ${figuresText(value)} µm ${value === before ? `stands twice (rows ${rows.join(" and ")})` : `comes after ${figuresText(before)} µm`}. Put the sizes in order, each once; if commas are decimal marks here, set another sign between the fields.`,
         {
           row: cell?.row ?? null,
           column: cell?.column ?? null,

@@ -167,6 +167,7 @@ describe.each(cases)("$name", (c) => {
   test("slopes by the coordinates are differences of the undersize", () => {
     for (const p of [0.05, 0.3, 0.5, 0.8, 0.9]) {
       const ln = Math.log(c.quantile(p));
+      expect(c.freeSlopes(c.free)(ln)).toHaveLength(c.free.length);
       for (const [j, slope] of c.freeSlopes(c.free)(ln).entries()) {
         const moved = (by: number) => c.free.map((v, k) => (k === j ? v + by : v));
         const rise = c.freeUndersize(moved(nudge))(ln) - c.freeUndersize(moved(-nudge))(ln);

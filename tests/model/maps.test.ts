@@ -78,6 +78,17 @@ describe("contours", () => {
     expect(areaOf(contour(flat, 1, thousandfold).ground)).toBe(1e6);
     expect(contour(flat, 1.001, thousandfold).ground).toBe("");
   });
+  test("a saddle has two pieces of line", () => {
+    const saddle = {
+      xs: [0, 1],
+      ys: [0, 1],
+      values: [
+        [1, 0],
+        [0, 1],
+      ],
+    };
+    expect(contour(saddle, 0.5, thousandfold).line).toBe("M500 0L1000 500M500 1000L0 500");
+  });
   test("a run of cells above is one rectangle", () => {
     const ridge = {
       xs: [0, 1, 2, 3],

@@ -46,6 +46,19 @@ const checked = (
 
 describe("a check", () => {
   const out = { fromUm: 2, toUm: 4, points: 1.5, verdict: "out of band" } as const;
+  test("in band: the limit with the least room as a part of what is allowed; D50 aside", () => {
+    const rows = [
+      row("d50Um", 3.01, 3, 4, "in band"),
+      row("d10Um", 1.2, 1, 2, "in band"),
+      row("d90Um", 8.7, 6, 9, "in band"),
+      row("span", 1, null, 1.001, "in band"),
+    ];
+    expect(checked("in band", rows)).toEqual({
+      verdict: "In band",
+      headline: ", three runs. D50 3.01 µm is inside.",
+      more: "Least room: D90 8.70 µm within 6.00–9.00.",
+    });
+  });
   test("on the edge: the limit that is nearer, or the only one", () => {
     const said = (value: number, low: number | null, high: number | null) =>
       checked("on the edge", [row("d90Um", value, low, high, "on the edge")]).headline;

@@ -152,8 +152,9 @@ export function fitCircuit(
     load: { at: "1 µm", value: load / cutUm ** atCut.rateExponent },
   };
   const sd = found.covariance?.map((row, i) => Math.sqrt(Math.max(row[i] ?? 0, 0))) ?? null;
-  // Two curvature errors either way, but never a narrower belief than a factor of 1.5.
-  const reach = Math.max(2 * (sd?.[2] ?? Number.POSITIVE_INFINITY), Math.log(1.5));
+  // Two curvature errors either way, but never a narrower belief than a factor of 1.5,
+  // nor a wider one than a factor of 100.
+  const reach = Math.min(Math.max(2 * (sd?.[2] ?? Number.POSITIVE_INFINITY), Math.log(1.5)), Math.log(100));
   return {
     shape,
     curves: known.length,
@@ -168,8 +169,7 @@ export function fitCircuit(
             (sd[1] ?? 0) * shape.fragmentExponent,
             sd[2] ?? 0,
           ],
-    loadRange:
-      reach < Math.log(100) ? [load * Math.exp(-reach), load * Math.exp(reach)] : [load / 100, load * 100],
+    loadRange: [load * Math.exp(-reach), load * Math.exp(reach)],
   };
 }
 

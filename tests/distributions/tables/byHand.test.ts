@@ -40,6 +40,20 @@ describe("columns", () => {
     // Upper before lower, and one seam in five that does not quite meet.
     expect(seen("a,b,lot\n2,1,20\n4,2,60\n8,4,20\n")).toEqual([["lot", ...whole]]);
   });
+  test("of two runs of numbers behind a running number the first holds the sizes", () => {
+    const { measurements } = read("no,a,b,lot\n1,10,1.1,20\n2,20,2.2,60\n3,40,4.4,20\n", { edge: "lower" });
+    expect(measurements.find((m) => m.name === "lot")?.distribution.lowerUm).toEqual([10, 20, 40]);
+  });
+  test("one size between open ends is one class", () => {
+    const one = read("size um,lot\n<1,10\n2,80\n>2,10\n", { edge: "upper" }).measurements[0]?.distribution;
+    expect([one?.lowerUm, one?.upperUm, one?.belowShare, one?.aboveShare]).toEqual([
+      [1],
+      [2],
+      expect.closeTo(0.1, 14),
+      expect.closeTo(0.1, 14),
+    ]);
+    expect(read("size um,lot\n<1,10\n>1,90\n", { edge: "upper" }).measurements).toEqual([]);
+  });
   test("a second column of sizes is left out and named", () => {
     const { problems } = read("lower um,upper um,mid um,lot\n1,2,1.4,20\n2,4,2.8,60\n4,8,5.7,20\n");
     expect(problems.map((p) => [p.message, p.found])).toContainEqual([
@@ -220,6 +234,9 @@ describe("where one table ends and the next begins", () => {
         ([name]) => name,
       ),
     ).toEqual(["host run 1", "host run 1 (2)", "host run 2"]);
+  });
+  test('over two columns "key: value" is their heading', () => {
+    expect(seen("size um:,lot\n1,20\n2,60\n4,20\n", { edge: "lower" })).toEqual([["lot", ...whole]]);
   });
   test('"key: value" above is a remark, not a heading', () => {
     expect(read(`operator:,one\n1,2,20\n2,4,60\n4,8,20\n`).notes).toEqual(["operator:\tone"]);

@@ -4,6 +4,7 @@ import { readCells } from "#distributions/tables/delimited.ts";
 import { figuresText } from "#distributions/tables/figuresText.ts";
 import { markTold, numberIn } from "#distributions/tables/numbers.ts";
 import { rangeIn, sizeIn } from "#distributions/tables/sizeText.ts";
+import { saysShares, saysSize, unitIn } from "#distributions/tables/words.ts";
 
 describe("a number in a cell, by the decimal mark", () => {
   test.each([
@@ -235,5 +236,23 @@ describe("bytes as text", () => {
   test("signs that were saved twice", () => {
     expect(mended("ï»¿Âµm Î¼m")).toBe("µm µm");
     expect(mended("\ufeff1")).toBe("1");
+  });
+});
+
+describe("words of a heading", () => {
+  test("that speak of shares, and that do not", () => {
+    for (const text of ["volume", "% under", "q3 1/um", "per ln size", "cum.", "count", "retained"])
+      expect(saysShares(text), text).toBe(true);
+    for (const text of ["size um", "aperture", "lot 7", "sample number", "paper"])
+      expect(saysShares(text), text).toBe(false);
+  });
+  test("that speak of sizes", () => {
+    for (const text of ["size", "aperture mm", "x um", "lower", "class"])
+      expect(saysSize(text), text).toBe(true);
+    for (const text of ["volume um", "lot", "share %"]) expect(saysSize(text), text).toBe(false);
+  });
+  test("after two hundred signs nothing is read", () => {
+    expect(unitIn(`${"a ".repeat(98)} um`)).toBe("um");
+    expect(unitIn(`${"a ".repeat(100)} um`)).toBeNull();
   });
 });

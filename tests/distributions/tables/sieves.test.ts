@@ -90,6 +90,13 @@ test("nothing said of what was charged, or nothing charged: no word of a loss", 
     expect(read(`${above}${table}`).problems.filter((p) => /charged/.test(p.message))).toEqual([]);
 });
 
+test("beside what each sieve retained, sums are left out where a pan closes the stack", () => {
+  const { measurements } = read(
+    "aperture um,retained g,cumulative passing %\n400,0,100\n200,40,60\n100,60,0\npan,0,0\n",
+  );
+  expect(measurements.map((m) => m.name)).toEqual(["retained g"]);
+});
+
 test("a top sieve that holds nothing needs no word, one that does is named with its aperture", () => {
   const top = (first: number) =>
     read(`aperture um,retained g\n400,${first}\n200,40\n100,${50 - first}\npan,10\n`).problems.filter((p) =>
