@@ -199,12 +199,16 @@ function negativeProblem(values: readonly number[], cells: readonly Cell[], i: n
   );
 }
 
+/** The one column that all cells stand in, or row; null where they stand in several. */
+function oneOf(places: readonly number[]): number | null {
+  const [one, ...more] = new Set(places);
+  return one === undefined || more.length > 0 ? null : one;
+}
+
 function sameColumn(cells: readonly Cell[]): number | null {
-  const column = cells[0]?.column ?? null;
-  return cells.every((cell) => cell.column === column) ? column : null;
+  return oneOf(cells.map((cell) => cell.column));
 }
 
 function sameRow(cells: readonly Cell[]): number | null {
-  const row = cells[0]?.row ?? null;
-  return cells.every((cell) => cell.row === row) ? row : null;
+  return oneOf(cells.map((cell) => cell.row));
 }

@@ -32,12 +32,13 @@ export function derivedFrom(
   const verbs = verbsOf(curve);
   const r = quantityOrder[quantity];
   const refused: string[] = [];
-  const ratio = (p: number, q: number): number | null => {
+  /** D[p,p−1]: the root is the first. */
+  const ratio = (p: number): number | null => {
     const above = verbs.moment(p - r);
-    const below = verbs.moment(q - r);
-    return above === null || below === null ? null : (above / below) ** (1 / (p - q));
+    const below = verbs.moment(p - 1 - r);
+    return above === null || below === null ? null : above / below;
   };
-  const meansUm = { "4,3": ratio(4, 3), "3,2": ratio(3, 2), "1,0": ratio(1, 0) };
+  const meansUm = { "4,3": ratio(4), "3,2": ratio(3), "1,0": ratio(1) };
   const quantile = quantileInOther(verbs, quantityOrder[as] - r);
   if (quantile === null) refused.push(`${capital(as)} percentiles: ${whyNot(curve, quantityOrder[as] - r)}.`);
   for (const [pq, lowest] of [

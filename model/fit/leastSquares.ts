@@ -22,6 +22,7 @@ export interface LeastSquares {
   readonly parameters: readonly number[];
   readonly sumOfSquares: number;
   readonly status: FitStatus;
+  /** Of the walk that ended there. */
   readonly iterations: number;
   /** (JᵀJ)⁻¹ · SSE/(N − parameters); null where the slopes do not tell the parameters apart. */
   readonly covariance: readonly (readonly number[])[] | null;
@@ -46,12 +47,9 @@ export function leastSquares(
   start: readonly number[],
   bounds: Bounds,
 ): LeastSquares {
-  const found = packageFit(model, xs, ys, start, bounds);
-  const fromPackage = dampedWalk(model, xs, ys, found.parameters, bounds);
+  const fromPackage = dampedWalk(model, xs, ys, packageFit(model, xs, ys, start, bounds), bounds);
   const fromStart = dampedWalk(model, xs, ys, start, bounds);
-  return isBetter(fromStart, fromPackage)
-    ? fromStart
-    : { ...fromPackage, iterations: found.iterations + fromPackage.iterations };
+  return isBetter(fromStart, fromPackage) ? fromStart : fromPackage;
 }
 
 /** Steps the package may take. */
@@ -95,7 +93,7 @@ function packageFit(
   ys: readonly number[],
   start: readonly number[],
   { lowest, highest }: Bounds,
-): { readonly parameters: readonly number[]; readonly iterations: number } {
+): readonly number[] {
   const errorAt = (p: readonly number[]) => {
     const value = model.value(p);
     return xs.reduce((sum, x, i) => sum + ((ys[i] ?? 0) - value(x)) ** 2, 0);
@@ -113,10 +111,9 @@ function packageFit(
       errorTolerance: 1e-20,
       maxIterations: packageSteps,
     });
-    if (errorAt(found.parameterValues) <= errorAt(start))
-      return { parameters: found.parameterValues, iterations: found.iterations };
+    if (errorAt(found.parameterValues) <= errorAt(start)) return found.parameterValues;
   } catch {
     // Its matrix was singular to the last bit: the walk goes on from the start and says so if it is.
   }
-  return { parameters: start, iterations: 0 };
+  return start;
 }
