@@ -72,13 +72,16 @@ const band: Band = {
 };
 
 describe("conforming jointly, and what would bring a lot back", () => {
-  test("one row alone is the row's own chance", () => {
+  test("one row alone is Student's t over the same squares with one degree more (Jeffreys' rule)", () => {
     const values = [2.9, 3.0, 3.02, 3.1];
     const joint = jointChance(
       values.map((v) => [v]),
       [{ low: 2.9, high: 3.1 }],
     );
-    expect(Math.abs((joint ?? 0) - (chanceWithin(meanOfRuns(values), 2.9, 3.1) ?? 1))).toBeLessThan(0.002);
+    const own = meanOfRuns(values);
+    const standardError = (own.standardError ?? 0) * Math.sqrt(3 / 4);
+    const expected = chanceWithin({ ...own, standardError, degrees: 4 }, 2.9, 3.1);
+    expect(Math.abs((joint ?? 0) - (expected ?? 1))).toBeLessThan(0.002);
   });
   test("a lot 10 % too coarse is told to be finer, with the chance it would have", () => {
     const found = rescueAnswer(runsAbout(3.3), band);

@@ -48,8 +48,11 @@ export interface ChanceBin {
   readonly true: number;
 }
 
-export const lotsPerChanceCase = 3000;
-const bins = [0, 0.1, 0.3, 0.5, 0.7, 0.9, 1];
+export const lotsPerChanceCase = 8000;
+/** Tenths. */
+const bins = Array.from({ length: 11 }, (_, i) => i / 10);
+/** The ten lots whose scatter is pooled are those of a time; so many lots are judged by them. */
+const lotsPerPool = 40;
 
 /** Lots that lie evenly in size and width about a band for D10, D50 and D90. */
 export function chanceBins(lots = lotsPerChanceCase): ChanceBin[] {
@@ -59,18 +62,21 @@ export function chanceBins(lots = lotsPerChanceCase): ChanceBin[] {
   return (["own", "pooled over ten lots"] as const).flatMap((spread, s) =>
     [3, 6].flatMap((runs): ChanceBin[] => {
       const chance = chanceFrom(seed + 10_000 + 100 * s + runs);
-      const found = Array.from({ length: lots }, () => {
+      let pooled: ReturnType<typeof pooledCovariance> = null;
+      const found = Array.from({ length: lots }, (_, lot) => {
         const own: Departure = {
-          shiftLn: 0.1 * (chance.even() - 0.5),
+          shiftLn: 0.08 * (chance.even() - 0.5),
           width: 0.08 * (chance.even() - 0.5),
           fines: 0,
         };
-        const others = Array.from({ length: spread === "own" ? 0 : 10 }, () =>
-          Array.from({ length: 3 }, () => runOf(powder, unmoved, chance)),
-        );
+        if (spread !== "own" && lot % lotsPerPool === 0)
+          pooled = pooledCovariance(
+            Array.from({ length: 10 }, () => Array.from({ length: 3 }, () => runOf(powder, unmoved, chance))),
+            band,
+          );
         const measured = Array.from({ length: runs }, () => runOf(powder, own, chance));
         const values = rowValues(measured, band) ?? [];
-        const said = jointChance(values, band.rows, pooledCovariance(others, band)) ?? Number.NaN;
+        const said = jointChance(values, band.rows, pooled) ?? Number.NaN;
         const truth = rowValues([named(powder, own)], band)?.[0] ?? [];
         const conforms = band.rows.every(
           ({ low, high }, i) => (truth[i] ?? 0) >= (low ?? 0) && (truth[i] ?? 0) <= (high ?? Infinity),

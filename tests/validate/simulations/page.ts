@@ -106,7 +106,7 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
       bands.map((b) => [b.powder, String(b.runs), percent(b.share), String(b.sets)]),
     ),
     "",
-    "Joint chance of conforming at D10, D50 and D90 (limits ± 2.5 %): lots spread evenly about the band, by the chance said of them; the share that truly conformed is to lie within 5 points, or two standard errors where a bin is thin.",
+    "Joint chance of conforming at D10, D50 and D90 (limits ± 2.5 %): lots spread evenly about the band, by tenths of the chance said of them; the share that truly conformed is to lie within 5 points, or two standard errors where a bin is thin.",
     "",
     markdownTable(
       ["runs", "spread of runs", "chance said, mean", "true", "lots"],
