@@ -1,4 +1,5 @@
 import type { BetAhead } from "#model/surface/ahead.ts";
+import { fewestForOffset } from "#model/surface/betForm.ts";
 import type { UnseenFines } from "#model/surface/unseenFines.ts";
 import { chanceText, counted, figures, listed } from "./wording.ts";
 
@@ -63,4 +64,11 @@ export function unseenSentence({ belowUm, seenM2PerG, leastM2PerG, tailM2PerG }:
       : "";
   const fitted = `a log-normal tail there would add ${figures(tailM2PerG)} m²/g (${figures(100 * tail)} %)`;
   return `${where}: ${[least, fitted].filter((part) => part !== "").join("; ")}. The tail of a powder need not follow its body, so the area is a matter of how far down is measured.`;
+}
+
+/** Which form the pairs are used in, and by how much each form misses a pair that is left out. */
+export function formSentence({ errors, form }: Pick<BetAhead, "errors" | "form">): string {
+  return errors === null
+    ? `From ${counted(fewestForOffset, "pair")} on that hold and differ in area, a ratio is compared with an offset and a ratio by leaving each pair out.`
+    : `Left out one at a time, the pairs are missed by ${figures(100 * errors.ratio)} % with a ratio and by ${figures(100 * errors.offset)} % with an offset and a ratio; in use: ${form}.`;
 }

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { aheadSentence } from "#model/answers/aheadWords.ts";
+import { aheadSentence, formSentence } from "#model/answers/aheadWords.ts";
 import { lineThrough } from "#model/fit/line.ts";
 import { tQuantile } from "#model/runs/studentT.ts";
 import { betAhead } from "#model/surface/ahead.ts";
@@ -64,6 +64,13 @@ describe("the form of the calibration, from six pairs on", () => {
     expect(betAhead(withOffset, 0.6, { level: 0.95 }).form).toBe("offset and ratio");
     expect(betAhead(withOffset, 0.6, { level: 0.95 }).median).toBeCloseTo(0.3 + 1.1 * 0.6, 1);
     expect(betAhead(ratioOnly, 0.6, { level: 0.95 }).form).toBe("ratio");
+  });
+  test("the sentence names the form in use and both errors, and below six pairs what is missing", () => {
+    expect(formSentence(betAhead(withOffset, 0.6, { level: 0.95 }))).toMatch(
+      /missed by \d[\d.]* % with a ratio and by 0?\.?\d[\d.]* % .* in use: offset and ratio\.$/,
+    );
+    expect(formSentence(betAhead(ratioOnly, 0.6, { level: 0.95 }))).toMatch(/in use: ratio\.$/);
+    expect(formSentence(betAhead(three, 0.6, { level: 0.95 }))).toMatch(/^From six pairs on/);
   });
   test("five pairs are too few to ask, and pairs of one area cannot tell", () => {
     expect(formErrors(withOffset.slice(0, 5))).toBeNull();

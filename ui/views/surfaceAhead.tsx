@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import type { KeptLot } from "#api/records.ts";
+import { formSentence } from "#model/answers/aheadWords.ts";
 import type { Stage } from "#model/stages.ts";
-import { fewestForOffset } from "#model/surface/betForm.ts";
 import { PictureFigure } from "../charts/picture.tsx";
 import { howMeasured } from "../parts/betNotebook.tsx";
 import { Choice } from "../parts/choice.tsx";
@@ -107,14 +107,11 @@ function isNear(noted: number, now: number | null): boolean {
 /** The pairs of the stage: which hold, and which form leave-one-out prefers. */
 function Pairs({ stage, ahead }: { stage: Stage; ahead: Ahead }) {
   const found = ahead.answer.ahead;
-  const errors = found?.errors ?? null;
   return (
     <>
       <h3>Pairs it rests on</h3>
       <p class="lead">
-        {errors === null || found === null
-          ? `From ${fewestForOffset} pairs that hold on, a ratio and an offset with a ratio are compared by leaving each pair out.`
-          : `Left out one at a time, the pairs are missed by ${figures(100 * errors.ratio)} % with a ratio and by ${figures(100 * errors.offset)} % with an offset and a ratio; in use: ${found.form}.`}{" "}
+        {found === null ? "" : unbroken(formSentence(found))}{" "}
         <a href={linkTo({ page: "shelf" })}>BET notebook</a>
       </p>
       {ahead.pairs.length > 0 && (
