@@ -1,19 +1,27 @@
+import type { HowMeasured } from "#distributions/howMeasured.ts";
 import type { MeasuredHow } from "./stale.ts";
 
-/** Names under which the settings of a stage say how its powder was measured. */
-export const howSettings = {
-  instrument: "instrument",
-  optics: "optical model",
-  dopantClass: "dopant class",
-} as const;
+/** The setting of a stage that says which dopant its powder has. */
+export const dopantSetting = "dopant class";
 
-/** How the powder of a stage was measured, from its settings; what is not noted is left out. */
+/**
+ * How a powder was measured, as far as the pairs hang on it: what its runs state alike, and the dopant class among the
+ * settings of its stage. What is not stated, or not by all runs alike, is left out.
+ */
 export function measuredHow(
+  runs: readonly { readonly howMeasured?: HowMeasured }[],
   settings: readonly { readonly name: string; readonly value: string }[],
 ): MeasuredHow {
-  const noted = (key: keyof typeof howSettings) => {
-    const value = settings.find((s) => s.name.trim().toLowerCase() === howSettings[key])?.value.trim() ?? "";
-    return value === "" ? {} : { [key]: value };
+  const alike = (field: "instrument" | "opticalModel") => {
+    const stated = new Set(runs.map((run) => run.howMeasured?.[field]?.trim() ?? ""));
+    const [first = ""] = stated;
+    return stated.size === 1 ? first : "";
   };
-  return { ...noted("instrument"), ...noted("optics"), ...noted("dopantClass") };
+  const dopant = settings.find((s) => s.name.trim().toLowerCase() === dopantSetting)?.value.trim() ?? "";
+  const [instrument, optics] = [alike("instrument"), alike("opticalModel")];
+  return {
+    ...(instrument === "" ? {} : { instrument }),
+    ...(optics === "" ? {} : { optics }),
+    ...(dopant === "" ? {} : { dopantClass: dopant }),
+  };
 }

@@ -46,7 +46,10 @@ describe("the lot card in a real browser", { timeout: 120_000 }, () => {
 
   test("settings of a stage are kept with their units and a note", async () => {
     const { page, faults } = await open("#/card?lot=1");
-    await page.locator("summary", { hasText: /^fired/ }).click();
+    await page
+      .locator("details", { has: page.getByRole("form", { name: "Settings of fired", includeHidden: true }) })
+      .locator("summary")
+      .click();
     const form = page.getByRole("form", { name: "Settings of fired" });
     await form.getByRole("button", { name: "Add a setting" }).click();
     await form.getByLabel("Setting", { exact: true }).fill("temperature");

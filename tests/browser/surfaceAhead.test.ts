@@ -54,13 +54,10 @@ describe("surface ahead on the lot card", { timeout: 120_000 }, () => {
     await page.getByRole("cell", { name: /cell A/ }).waitFor();
     await page.getByRole("link", { name: "Lot card" }).click();
     await page.getByText(/Chance of being in its specification: \d\d\s%/).waitFor();
-    const settings = page.locator("details", { hasText: /^re-fired/ });
-    await settings.locator("summary").click();
-    const form = page.getByRole("form", { name: "Settings of re-fired" });
-    await form.getByRole("button", { name: "Add a setting" }).click();
-    await form.getByLabel("Setting", { exact: true }).fill("instrument");
-    await form.getByLabel("Value").fill("cell B");
-    await form.getByRole("button", { name: "Keep the settings of re-fired" }).click();
+    await page.locator("summary", { hasText: /^re-fired: / }).click();
+    const form = page.getByRole("form", { name: "How re-fired was measured" });
+    await form.getByLabel("instrument").fill("cell B");
+    await form.getByRole("button").last().click();
     await page.getByText(/One pair left out: measured with another instrument/).waitFor();
     await page.getByRole("cell", { name: "stale: another instrument" }).waitFor();
     expect(faults).toEqual([]);

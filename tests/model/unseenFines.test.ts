@@ -72,14 +72,18 @@ describeWithData("SRM 114q portland cement", "published/A_srm114q_psd.csv", (pat
   );
 });
 
-test("how a stage was measured is read from its settings by name; what is not noted is left out", () => {
-  const settings = [
-    { name: "Instrument", value: "cell B" },
-    { name: "temperature", value: "1600" },
-    { name: "optical model", value: " " },
+test("how a powder was measured: what its runs state alike, and the dopant class of its stage", () => {
+  const [a, b] = [
+    { howMeasured: { instrument: "A", opticalModel: "Mie" } },
+    { howMeasured: { instrument: "B", opticalModel: "Mie" } },
   ];
-  expect(measuredHow(settings)).toEqual({ instrument: "cell B" });
-  expect(measuredHow([])).toEqual({});
+  const settings = [
+    { name: "temperature", value: "1600" },
+    { name: "Dopant class", value: "cerium" },
+  ];
+  expect(measuredHow([a, a], settings)).toEqual({ instrument: "A", optics: "Mie", dopantClass: "cerium" });
+  expect(measuredHow([a, b], [])).toEqual({ optics: "Mie" });
+  expect(measuredHow([a, {}], [])).toEqual({});
 });
 
 test("the bars of the area cover the whole: heights by ln widths add to 100 %", () => {

@@ -37,7 +37,7 @@ export function aheadOf(lot: KeptLot, stage: Stage, card: Card): Ahead | null {
   const [first] = runs;
   if (first === undefined) return null;
   const settings = card.stages.find((s) => s.stage === stage)?.settings ?? [];
-  const now = { densityGPerCm3: lot.densityGPerCm3, ...measuredHow(settings) };
+  const now = { densityGPerCm3: lot.densityGPerCm3, ...measuredHow(runs, settings) };
   const band = bands.value.find((b) => b.id === lot.bandId)?.band;
   const limits =
     band !== undefined && (band.stage === "" || band.stage === stage) ? band.betM2PerG : undefined;

@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import type { KeptStage, Setting } from "#api/records.ts";
 import { type Stage, stages } from "#model/stages.ts";
-import { howSettings } from "#model/surface/measuredHow.ts";
+import { dopantSetting } from "#model/surface/measuredHow.ts";
 import { TextField } from "../parts/textField.tsx";
 import { keepStage } from "../state/card.ts";
 
@@ -17,9 +17,7 @@ const usual: Readonly<Record<string, string>> = {
   "gas flow": "m³/h",
   feed: "kg/h",
   mass: "g",
-  [howSettings.instrument]: "",
-  [howSettings.optics]: "",
-  [howSettings.dopantClass]: "",
+  [dopantSetting]: "",
 };
 
 /** How each stage of the lot was made. */
