@@ -48,4 +48,4 @@ test("each place weighs under 120 kB with all it shows", async () => {
     expect(weight, place).toBeLessThan(120_000);
     await page.close();
   }
-});
+}, 120_000);

@@ -5,8 +5,6 @@ import { batches, loadAll } from "./kept.ts";
 import { noteOnly } from "./server.ts";
 import { lot, stageLine } from "./subject.ts";
 
-export const isBatchOpen = signal(false);
-
 /** Stages that may be the start of a batch. */
 export const startChoices = computed(() =>
   stageLine.value.filter((s) => s.curve !== null && s.stage !== "re-fired").map((s) => s.stage),
@@ -65,7 +63,6 @@ effect(() => {
   const mine = ++round;
   const start = stageLine.value.find((s) => s.stage === startStage.value)?.curve ?? null;
   const { afterMin, d50AfterUm, ...asked } = batch.value;
-  if (!isBatchOpen.value) return;
   course.value = null;
   if (start === null || afterMin === null || d50AfterUm === null) return;
   setTimeout(() => {

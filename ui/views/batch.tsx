@@ -10,7 +10,6 @@ import {
   course,
   enterBatch,
   isBatchEdited,
-  isBatchOpen,
   keepBatch,
   startChoices,
   startStage,
@@ -27,13 +26,7 @@ const fields = [
 /** A batch mill: how the powder gets finer with time, and how long to a target. */
 export function Batch() {
   return (
-    <details
-      open={isBatchOpen.value}
-      onToggle={(event) => {
-        isBatchOpen.value = event.currentTarget.open;
-      }}
-    >
-      <summary>Batch milling: how long to a size</summary>
+    <>
       <p>
         {startStage.value !== null && (
           <Choice
@@ -67,7 +60,7 @@ export function Batch() {
       <ErrorBoundary what="The batch">
         <Course />
       </ErrorBoundary>
-    </details>
+    </>
   );
 }
 

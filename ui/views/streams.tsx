@@ -31,8 +31,7 @@ import { CurveEntry } from "./curveEntry.tsx";
 export function Streams() {
   const { fineYield } = balance.value;
   return (
-    <details>
-      <summary>Stream balance: feed, fines and coarse of a separator</summary>
+    <>
       <p class="quiet">
         Measure what goes into a separator and both powders that leave it, at one setting. Their balance gives
         the share of each size that is thrown back.
@@ -52,7 +51,7 @@ export function Streams() {
       <ErrorBoundary what="The stream balance">
         <Found />
       </ErrorBoundary>
-    </details>
+    </>
   );
 }
 

@@ -1,21 +1,24 @@
+import { Folded } from "../parts/folded.tsx";
 import { figures, rpm, unbroken } from "../parts/format.ts";
 import { HowFound } from "../parts/howFound.tsx";
+import { later } from "../parts/later.tsx";
 import { cautions, plan, settingFault, speedRpm, speeds, suggestion } from "../state/wheel.ts";
 import { faults, mill } from "../state/wheelEntries.ts";
-import { Batch } from "./batch.tsx";
 import { Grinding } from "./grinding.tsx";
 import { InBandMap } from "./inBandMap.tsx";
 import { LawTable } from "./lawTable.tsx";
 import { MillForm } from "./millForm.tsx";
 import { NewMill } from "./newMill.tsx";
 import { RefireTable } from "./refireTable.tsx";
-import { Streams } from "./streams.tsx";
 import { TrialForm } from "./trialForm.tsx";
 import { TrialTable } from "./trialTable.tsx";
 import { WheelControls } from "./wheelControls.tsx";
-import { Wheelless } from "./wheelless.tsx";
 import { WheelProduct } from "./wheelProduct.tsx";
 import { WheelSpeed } from "./wheelSpeed.tsx";
+
+const Streams = later("the stream balance", async () => (await import("./streams.tsx")).Streams);
+const Batch = later("batch milling", async () => (await import("./batch.tsx")).Batch);
+const Wheelless = later("the mill without a wheel", async () => (await import("./wheelless.tsx")).Wheelless);
 
 /** Which wheel speed next, and where the product will lie on the band. */
 export function WheelPlan() {
@@ -76,9 +79,9 @@ export function WheelPlan() {
         </section>
       </div>
       <Grinding />
-      <Streams />
-      <Batch />
-      <Wheelless />
+      <Folded summary="Stream balance: feed, fines and coarse of a separator" of={Streams} />
+      <Folded summary="Batch milling: how long to a size" of={Batch} />
+      <Folded summary="A mill without a wheel: pressure and feed" of={Wheelless} />
       <LawTable />
       <RefireTable />
       <TrialTable />
