@@ -47,6 +47,5 @@ function isTable({ blocks, score }: { readonly blocks: readonly Block[]; readonl
 }
 
 function rate(blocks: readonly Block[], grid: Grid): number {
-  const some = blocks.slice(0, 24);
-  return some.reduce((sum, block) => sum + plausibility(block, grid.mark), 0) / some.length;
+  return blocks.reduce((sum, block) => sum + plausibility(block, grid.mark), 0) / blocks.length;
 }

@@ -183,7 +183,7 @@ export function isPan(text: string): boolean {
 export function percentileIn(text: string): number | null {
   const found =
     /^(?:[a-z]+[ _])?[dx][ _]?\(?(\d{1,2}(?:[.,]\d{1,2})?)(?:,3)?\)?(?:[ _,/([]*(?:um|µm|μm|nm|mm)[)\]]?)?$/i.exec(
-      text.slice(0, 40).trim(),
+      text.trim(),
     );
   const percent = found?.[1] === undefined ? Number.NaN : Number(found[1].replace(",", "."));
   return percent > 0 && percent < 100 ? percent : null;

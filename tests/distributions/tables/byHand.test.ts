@@ -172,6 +172,11 @@ describe("long tables", () => {
       ["B second", "10 30 60"],
     ]);
   });
+  test("sizes that no word names are known by their order", () => {
+    expect(
+      seen(`sample,x,share\n${rows(["A", "B"], [20, 60, 20])}\n`, { edge: "lower" }).map(([name]) => name),
+    ).toEqual(["A", "B"]);
+  });
   test("a running number of the rows is no value, by its heading or by its run", () => {
     const numbered = (head: string, first: number) =>
       `sample,size um,share,${head}\n${["A", "B"].flatMap((n, k) => [20, 60, 20].map((s, i) => `${n},${2 ** i},${s},${first + 3 * k + i}`)).join("\n")}\n`;

@@ -28,6 +28,12 @@ export function countLayouts(firstSeed: number, count: number): LayoutCount {
         `${name}: ${(beyond ?? open)?.message ?? `${measurements.length} of ${layout.powders.length}`}`,
       );
     for (const [i, m] of measurements.entries()) {
+      const { quantity } = m.distribution;
+      const called = layout.powders[i]?.name ?? "";
+      const isAll = measurements.length === layout.powders.length;
+      if (quantity !== layout.quantity) misread.push(`${name}: ${m.name} counts ${quantity}`);
+      if (layout.isNamed && isAll && !m.name.replaceAll("_", " ").includes(called))
+        misread.push(`${name}: ${called} goes by ${m.name}`);
       const gap = gapOf(curveOf(m.distribution), layout, i, measurements.length);
       if (gap > closeEnough) misread.push(`${name}: ${m.name} is off by ${gap.toFixed(4)}`);
     }

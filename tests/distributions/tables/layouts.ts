@@ -8,7 +8,10 @@ export interface Layout {
   readonly text: string;
   /** The answers to the two questions a table may leave open. */
   readonly answers: ReadingOptions;
-  readonly powders: readonly Powder[];
+  readonly powders: readonly (Powder & { readonly name: string })[];
+  readonly quantity: keyof typeof quantityWords;
+  /** Whether each measurement is headed by its powder's name. */
+  readonly isNamed: boolean;
   /** The end edge that a table of upper or lower edges does not tell; the reader says what it takes. */
   readonly untold: "first" | "last" | null;
   readonly shape: string;
@@ -89,6 +92,9 @@ export function layoutOf(seed: number): Layout {
     text,
     answers,
     powders: named,
+    quantity,
+    // One sample in a long table goes by the heading of its values.
+    isNamed: shape !== "sieve" && !(shape === "long" && count === 1),
     untold: shape === "upper" ? "first" : shape === "lower" ? "last" : null,
     shape: `${shape} ${separator} ${mark} ${unit}`,
   };
