@@ -101,8 +101,7 @@ function partFault(bytes: Uint8Array, entry: Entry): Problem | null {
   const packed = bytes.subarray(start, start + entry.packed);
   let size = 0;
   let opening = "";
-  const latin = (chunk: Uint8Array) =>
-    new TextDecoder("latin1").decode(chunk.subarray(0, Math.max(0, prologue - size)));
+  const latin = (chunk: Uint8Array) => new TextDecoder("latin1").decode(chunk.subarray(0, prologue - size));
   const take = (chunk: Uint8Array) => {
     if (size < prologue) opening += latin(chunk);
     size += chunk.length;

@@ -44,6 +44,17 @@ describe("columns", () => {
     const { measurements } = read("no,a,b,lot\n1,10,1.1,20\n2,20,2.2,60\n3,40,4.4,20\n", { edge: "lower" });
     expect(measurements.find((m) => m.name === "lot")?.distribution.lowerUm).toEqual([10, 20, 40]);
   });
+  test("open ends beside a running number: the column that runs in order holds the sizes", () => {
+    const text = "no,x,lot\n1,<1,0\n2,1,20\n3,2,60\n4,4,20\n5,>8,0\n";
+    expect(seen(text, { edge: "lower" })).toEqual([["lot", ...whole]]);
+    const twins = "no,x,lot\n1,<1,0\n2,2,20\n3,4,60\n4,8,20\n5,>8,0\n";
+    expect(seen(twins, { edge: "upper" })[0]?.[1]).toBe("1 2 4");
+  });
+  test("a heading that says mesh over numbers that are none is no unit", () => {
+    const unit = (text: string) => read(text, { edge: "lower" }).how.find((g) => g.option === "unit");
+    expect(unit("mesh,lot\n70,20\n75,60\n150,20\n")).toMatchObject({ value: "um", source: "assumed" });
+    expect(unit("mesh,lot\n200,20\n140,60\n100,20\n")).toMatchObject({ value: "mesh", source: "table" });
+  });
   test("one size between open ends is one class", () => {
     const one = read("size um,lot\n<1,10\n2,80\n>2,10\n", { edge: "upper" }).measurements[0]?.distribution;
     expect([one?.lowerUm, one?.upperUm, one?.belowShare, one?.aboveShare]).toEqual([
@@ -182,6 +193,17 @@ describe("long tables", () => {
       `sample,size um,share,${head}\n${["A", "B"].flatMap((n, k) => [20, 60, 20].map((s, i) => `${n},${2 ** i},${s},${first + 3 * k + i}`)).join("\n")}\n`;
     expect(seen(numbered("row", 5), { edge: "lower" }).map(([name]) => name)).toEqual(["A", "B"]);
     expect(seen(numbered("count up", 5), { edge: "lower" }).map(([name]) => name)).toEqual(["A", "B"]);
+  });
+  test("a question about a sample is asked at its first row", () => {
+    const { problems } = readTable(`sample,size um,share\n${rows(["A", "B"], [20, 60, 20])}\n`, null, {
+      edge: "lower",
+      only: ["B"],
+    });
+    expect(problems.find((p) => p.severity === "question")).toMatchObject({
+      measurement: "B",
+      row: 5,
+      column: 3,
+    });
   });
   test("one sample alone is long only if that is asked", () => {
     expect(

@@ -120,6 +120,15 @@ describe("the sign between fields", () => {
     expect(readCells("a;b\n1,5;2\n", { delimiter: "," }).cells[1]).toEqual(["1", "5;2"]);
     expect(readCells("a;b\n1,5;2\n", { mark: "." }).decimalMark).toBe(".");
   });
+  test("one number that tells the mark tells it for all", () => {
+    const isOpen = (text: string) => readCells(text, { delimiter: ";" }).isMarkOpen;
+    expect(isOpen("1,234;5\n1.234;6\n")).toBe(true);
+    expect(isOpen("1,234;2,5\n")).toBe(false);
+    expect(isOpen("1.234;2.5\n")).toBe(false);
+    expect(isOpen("12;34\n")).toBe(false);
+    expect(isOpen(`1,234;1\n${"1;1\n".repeat(398)}2,5;1\n`)).toBe(false);
+    expect(isOpen(`1,234;1\n${"1;1\n".repeat(399)}2,5;1\n`)).toBe(true);
+  });
   test("a stray quote keeps each line by itself", () => {
     expect(readCells('5" sieve,1\n2,3\n4,5\n').cells).toEqual([
       ['5" sieve', "1"],
