@@ -71,6 +71,7 @@ export function layoutOf(seed: number): Layout {
     unit: unit === "phi" && !isPhi ? "um" : unit,
     mark,
     separator,
+    mess: messOf(drawFrom(seed + 1e6)),
   });
   const count = shape === "sieve" ? 1 : draw.whole(1, 5);
   const base = powderFrom(draw, shape === "mid");
@@ -110,6 +111,30 @@ function encoded(text: string, draw: Draw): Uint8Array {
   return new Uint8Array(kind === "utf-16" ? wide : [255, 254, ...wide]);
 }
 
+/** What else people leave in a table, which is no part of it. */
+interface Mess {
+  readonly counterHead: string | null;
+  readonly hasRemarks: boolean;
+  readonly hasTotal: boolean;
+  readonly hasMean: boolean;
+  readonly hasMids: boolean;
+  readonly hasSums: boolean;
+  /** What stands in the middle of the table. */
+  readonly between: "nothing" | "blank line" | "heading" | "page";
+}
+
+function messOf(draw: Draw): Mess {
+  return {
+    counterHead: draw.chance(0.15) ? draw.pick(["no", "#", "class", ""]) : null,
+    hasRemarks: draw.chance(0.15),
+    hasTotal: draw.chance(0.2),
+    hasMean: draw.chance(0.25),
+    hasMids: draw.chance(0.15),
+    hasSums: draw.chance(0.25),
+    between: draw.chance(0.6) ? "nothing" : draw.pick(["blank line", "heading", "page"] as const),
+  };
+}
+
 /** Writes powders as a table, with words, marks and order drawn by chance. */
 class Words {
   readonly saysQuantity: boolean;
@@ -122,6 +147,7 @@ class Words {
     unit: string;
     mark: string;
     separator: string;
+    mess: Mess;
   };
   readonly #isPercent: boolean;
   readonly #saysScale: boolean;
@@ -250,7 +276,35 @@ class Words {
       ...ranges,
       ...powders.map((p) => this.#values(p, shape).map((v) => this.#number(v))),
     ];
-    return this.#lines(heads, columns, sizeLists[0]?.sizes.length ?? lower.length);
+    const isWhole = ["edges", "ranges", "mid"].includes(shape);
+    const { hasMids, hasSums } = this.#how.mess;
+    if (hasMids && shape === "edges" && this.#how.separator !== "  ") {
+      heads.splice(2, 0, `mid${unit}`);
+      columns.splice(
+        2,
+        0,
+        lower.map((x, i) => this.#size(Math.sqrt(x * (upper[i] ?? x)))),
+      );
+    }
+    const [first, second] = powders;
+    if (hasSums && isWhole && first !== undefined && second === undefined) {
+      heads.push(this.#heading("", "cumulative"));
+      columns.push(
+        this.#values(first, "undersize")
+          .slice(1)
+          .map((v) => this.#number(v)),
+      );
+    }
+    if (this.#how.mess.hasMean && isWhole && powders.length > 2) {
+      const all = powders.map((p) => this.#values(p, shape));
+      const mean = (all[0] ?? []).map((_, i) => all.reduce((sum, v) => sum + (v[i] ?? 0), 0) / all.length);
+      heads.push("mean");
+      columns.push(mean.map((v) => this.#number(Number(v.toFixed(5)))));
+    }
+    const total = isWhole
+      ? heads.map((_, c) => (c === 0 ? "Total" : c < columns.length - 1 ? "" : "100"))
+      : null;
+    return this.#messy(heads, columns, sizeLists[0]?.sizes.length ?? lower.length, total);
   }
 
   #values(p: Powder, shape: string): number[] {
@@ -322,6 +376,37 @@ class Words {
       apertures.length + 2,
       true,
     );
+  }
+
+  /** A table of columns with what people leave in it. */
+  #messy(
+    heads: readonly string[],
+    columns: readonly (readonly string[])[],
+    count: number,
+    total: readonly string[] | null,
+  ): string {
+    const { separator, mess } = this.#how;
+    const order = Array.from({ length: count }, (_, i) => (this.#falls ? count - 1 - i : i));
+    const isApart = separator !== "  ";
+    const before = mess.counterHead !== null && isApart ? [mess.counterHead] : [];
+    const behind = mess.hasRemarks ? ["remark"] : [];
+    const rows = order.map((from, i) =>
+      [
+        ...before.map(() => String(i + 1)),
+        ...columns.map((column) => column[from] ?? ""),
+        ...behind.map(() => (i % 3 === 0 ? "fine" : "usual")),
+      ].join(separator),
+    );
+    const head = [...before, ...heads, ...behind].join(separator);
+    const middle = Math.floor(count / 2);
+    const between = { nothing: [], "blank line": [""], heading: [head], page: ["page 1 of 2", head] }[
+      mess.between
+    ];
+    const last =
+      mess.hasTotal && total !== null && isApart ? [[...before.map(() => ""), ...total].join(separator)] : [];
+    const lines = [head, ...rows.slice(0, middle), ...between, ...rows.slice(middle), ...last];
+    const outer = separator === "|" && this.#draw.chance(0.5) ? "|" : "";
+    return `${lines.map((row) => (row === "" ? row : `${outer}${row}${outer}`)).join("\n")}\n`;
   }
 
   #lines(
