@@ -30,18 +30,20 @@ function begin(table: Incoming, then: () => void): void {
   const worker = workerFor(table, null);
   if (worker === null) return;
   workers.set(table, worker);
+  const stop = (message: string) => {
+    put(table, { state: "stopped", why: `A fault of Fineband's own: ${message}.` });
+    end(table);
+  };
   worker.addEventListener("message", ({ data }: MessageEvent<Answered>) => {
     if (data.kind === "progress") put(table, { state: "reading", share: data.share });
+    if (data.kind === "fault") stop(data.message);
     if (data.kind !== "read") return;
     const { reading, total, text } = data;
     put(table, { state: "read", reading, total, text });
     end(table);
     then();
   });
-  worker.addEventListener("error", ({ message }) => {
-    put(table, { state: "stopped", why: `A fault of Fineband's own: ${message}.` });
-    end(table);
-  });
+  worker.addEventListener("error", ({ message }) => stop(message ?? "its reader could not be fetched"));
 }
 
 /** Stops reading; nothing of the table is lost, and it can be read after all. */
@@ -56,12 +58,18 @@ function forgetOthers(kept: readonly Incoming[]): void {
   for (const table of [...workers.keys()]) if (!kept.includes(table)) end(table);
 }
 
-/** All that is read from a table, written as a copy. */
+/** All that is read from a table, written as a copy; rejects where that fails. */
 export function writeInBackground(table: Incoming, write: NonNullable<Asked["write"]>): Promise<string> {
   return new Promise((resolve, reject) => {
     const worker = workerFor(table, write);
-    worker?.addEventListener("error", ({ message }) => reject(new Error(message)));
+    const fail = (message: string) => {
+      worker?.terminate();
+      reject(new Error(message));
+    };
+    if (worker === null) fail("nothing of it is here any more");
+    worker?.addEventListener("error", ({ message }) => fail(message ?? "the reader could not be fetched"));
     worker?.addEventListener("message", ({ data }: MessageEvent<Answered>) => {
+      if (data.kind === "fault") fail(data.message);
       if (data.kind !== "written") return;
       worker.terminate();
       resolve(data.text);

@@ -19,7 +19,9 @@ export type Answered =
   | { readonly kind: "progress"; readonly share: number }
   /** The first measurements alone come back: handing over thousands would hold the page up. */
   | { readonly kind: "read"; readonly reading: Reading; readonly total: number; readonly text: string }
-  | { readonly kind: "written"; readonly text: string };
+  | { readonly kind: "written"; readonly text: string }
+  /** A fault of our own: nothing more will come. */
+  | { readonly kind: "fault"; readonly message: string };
 
 /** So many are looked at on the page, as the runs of one lot would be; fits of more would hold it up. */
 const mostShown = 6;
@@ -27,7 +29,9 @@ const mostNotes = 100;
 const betweenReportsMs = 50;
 
 addEventListener("message", (event: MessageEvent<Asked>) => {
-  void work(event.data);
+  work(event.data).catch((fault: unknown) =>
+    answer({ kind: "fault", message: fault instanceof Error ? fault.message : String(fault) }),
+  );
 });
 
 async function work({ bytes, file, options, write }: Asked): Promise<void> {

@@ -20,14 +20,26 @@ export function SaveRead({
 }) {
   const [escapesFormulas, setEscapes] = useState(false);
   const [said, setSaid] = useState("");
-  const written = async (as: "csv" | "json", options: CopyOptions = {}) => {
+  const written = async (as: "csv" | "json", options: CopyOptions) => {
     if (countOf(table) > measurements.length)
       return writeInBackground(table, { as, copy: options, told: told.value });
     return as === "csv" ? writeTables(measurements, options) : jsonCopy(measurements);
   };
-  const copy = async () => {
+  /** Null where it could not be written, which is said. */
+  const attempted = async (as: "csv" | "json", options: CopyOptions) => {
+    setSaid("");
     try {
-      await navigator.clipboard.writeText(await written("csv", { delimiter: "\t", escapesFormulas }));
+      return await written(as, options);
+    } catch (fault) {
+      setSaid(`It could not be written: ${fault instanceof Error ? fault.message : String(fault)}.`);
+      return null;
+    }
+  };
+  const copy = async () => {
+    const text = await attempted("csv", { delimiter: "\t", escapesFormulas });
+    if (text === null) return;
+    try {
+      await navigator.clipboard.writeText(text);
       setSaid("Copied.");
     } catch {
       setSaid("The browser did not allow copying; save it as CSV.");
@@ -35,7 +47,8 @@ export function SaveRead({
   };
   const saveAs = async (as: "csv" | "json") => {
     const type = as === "csv" ? "text/csv" : "application/json";
-    saveFile(`${stem}.${as}`, type, await written(as, { escapesFormulas }));
+    const text = await attempted(as, { escapesFormulas });
+    if (text !== null) saveFile(`${stem}.${as}`, type, text);
   };
   return (
     <p>
