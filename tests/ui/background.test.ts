@@ -47,6 +47,18 @@ test("a fault while reading is said, and the next table is read in its place", (
   expect(third && jobs.value.get(third)?.state).toBe("reading");
 });
 
+test("a waiting table that was cancelled and is then read after all is read once", () => {
+  const [first, , third] = bring(3);
+  if (first === undefined || third === undefined) throw new Error("three tables were brought");
+  stopReading(third);
+  readInBackground(third, () => undefined);
+  stopReading(first);
+  expect(Told.made.length).toBe(3);
+  readInBackground(third, () => undefined);
+  for (const worker of Told.made.slice(1)) worker.say(fault);
+  expect(Told.made.length).toBe(3);
+});
+
 test("a fault while writing is told to the one who asked, as is a table without bytes", async () => {
   const write = { as: "csv", copy: {}, told: {} } as const;
   const written = writeInBackground(large("0.csv"), write);

@@ -15,14 +15,14 @@ export const jobs = signal<ReadonlyMap<Incoming, Job>>(new Map());
 /** More at once would only share the same processors. */
 const mostWorkers = 2;
 const workers = new Map<Incoming, Worker>();
-let waiting: (() => void)[] = [];
+/** Tables whose turn has not come, and what follows once each is read. */
+const waiting = new Map<Incoming, () => void>();
 
 /** Reads a table, at once or when another is done; `then` runs once it is read. */
 export function readInBackground(table: Incoming, then: () => void): void {
+  if (workers.has(table)) return;
   put(table, { state: "reading", share: 0 });
-  waiting.push(() => {
-    if (jobs.value.get(table)?.state === "reading") begin(table, then);
-  });
+  waiting.set(table, then);
   next();
 }
 
@@ -55,7 +55,7 @@ export function stopReading(table: Incoming): void {
 /** Lets go of every table but these. */
 function forgetOthers(kept: readonly Incoming[]): void {
   jobs.value = new Map([...jobs.value].filter(([table]) => kept.includes(table)));
-  for (const table of [...workers.keys()]) if (!kept.includes(table)) end(table);
+  for (const table of [...waiting.keys(), ...workers.keys()]) if (!kept.includes(table)) end(table);
 }
 
 /** All that is read from a table, written as a copy; rejects where that fails. */
@@ -88,14 +88,15 @@ function workerFor({ bytes, file, options }: Incoming, write: Asked["write"]): W
 function end(table: Incoming): void {
   workers.get(table)?.terminate();
   workers.delete(table);
+  waiting.delete(table);
   next();
 }
 
 function next(): void {
-  while (workers.size < mostWorkers && waiting.length > 0) {
-    const [first, ...others] = waiting;
-    waiting = others;
-    first?.();
+  for (const [table, then] of waiting) {
+    if (workers.size >= mostWorkers) return;
+    waiting.delete(table);
+    begin(table, then);
   }
 }
 
