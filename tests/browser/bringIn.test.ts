@@ -108,8 +108,8 @@ describe("bringing in a table, in a real browser", () => {
     await page.getByRole("button", { name: /^oversize/ }).click();
     await page.getByText("5 measurements are read from 2 of 3 files").waitFor();
     await page.getByRole("button", { name: "Keep", exact: true }).click();
-    await page.getByRole("list", { name: "Files" }).waitFor({ state: "detached" });
-    await page.getByRole("button", { name: "Bring in a table" }).click();
+    await page.getByText("Kept. Still here, and not kept: broken.csv.").waitFor();
+    expect(await page.getByRole("button", { name: "Keep", exact: true }).count()).toBe(0);
     await page.getByLabel("Table", { exact: true }).fill(falling.replace("80", "85"));
     await page.getByRole("button", { name: "Read it as then: values oversize" }).click();
     await page.getByText("One measurement is read").waitFor();
@@ -164,6 +164,31 @@ describe("bringing in a table, in a real browser", () => {
       await page.getByText("4 measurements are read and shown below").waitFor();
     }
     expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("of three files of which the second cannot be kept, the first is kept once", async () => {
+    const { page } = await openPanel();
+    const files = ["a", "b", "c"].map((name) => ({
+      name: `${name}.csv`,
+      mimeType: "text/csv",
+      buffer: sample("milled"),
+    }));
+    await page.getByLabel("Or files").setInputFiles(files);
+    const asked: string[] = [];
+    await page.route("**/api/lots/*/measurements", (route) => {
+      const { file } = route.request().postDataJSON();
+      asked.push(file);
+      return asked.length === 2
+        ? route.fulfill({ status: 507, json: { detail: "The disk is full." } })
+        : route.continue();
+    });
+    const keep = page.getByRole("button", { name: "Keep", exact: true });
+    await keep.click();
+    await page.getByText("The disk is full.").waitFor();
+    await keep.click();
+    await keep.waitFor({ state: "detached" });
+    expect(asked).toEqual(["a.csv", "b.csv", "b.csv", "c.csv"]);
     await page.close();
   });
 

@@ -1,4 +1,4 @@
-import { computed, signal } from "@preact/signals";
+import { batch, computed, signal } from "@preact/signals";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { howMeasured, type Told, withStated } from "#distributions/howMeasured.ts";
 import type { NamedMeasurement } from "#distributions/measured.ts";
@@ -132,6 +132,17 @@ export function readLarge(table: Incoming): void {
 export function choose(at: number): void {
   chosen.value = at;
   showIfReadable();
+}
+
+/** Takes a table out once it is kept, so that it is never kept twice; the others stay. */
+export function letGo(table: Incoming): void {
+  const lookedAt = incoming.value;
+  const left = tables.value.filter((t) => t !== table);
+  batch(() => {
+    chosen.value = Math.max(left.indexOf(lookedAt), 0);
+    tables.value = left;
+  });
+  if (lookedAt === table) showIfReadable();
 }
 
 /** Adds answers for the table that is looked at. */

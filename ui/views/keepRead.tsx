@@ -2,16 +2,18 @@ import { useState } from "preact/hooks";
 import { type Stage, stages } from "#model/stages.ts";
 import { Choice } from "../parts/choice.tsx";
 import { LotChoice } from "../parts/lotChoice.tsx";
-import { asTold, countOf, rememberAll, textOf, told } from "../state/bringIn.ts";
-import { incoming, stopLooking, tables } from "../state/incoming.ts";
+import { asTold, countOf, letGo, rememberAll, textOf, told } from "../state/bringIn.ts";
+import { type Incoming, incoming, stopLooking, tables } from "../state/incoming.ts";
 import { bringInto } from "../state/keeping.ts";
 import { goTo } from "../state/place.ts";
+import { said } from "../state/server.ts";
 import { lot } from "../state/subject.ts";
 
 /** Keeps all that is read in a lot. */
 export function KeepRead() {
   const [stage, setStage] = useState<Stage>("re-fired");
   const [lotId, setLotId] = useState(lot.value?.id ?? null);
+  const [isKeeping, setKeeping] = useState(false);
   const readable = tables.value.filter((table) => countOf(table) > 0);
   const count = readable.reduce((sum, table) => sum + countOf(table), 0);
   const shown = asTold.value.length;
@@ -29,22 +31,33 @@ export function KeepRead() {
       <button
         type="button"
         class="main"
-        disabled={lotId === null}
+        disabled={lotId === null || isKeeping}
         onClick={async () => {
           if (lotId === null) return;
-          rememberAll();
-          for (const table of readable) {
-            const { file, bytes, options } = table;
-            const received = { file, text: textOf(table), bytes, options };
-            // What was not kept stays in the panel.
-            if (!(await bringInto(lotId, stage, received, told.value))) return;
-          }
-          stopLooking();
-          goTo({ page: "band", lotId, stage });
+          setKeeping(true);
+          await keepAll(readable, lotId, stage);
+          setKeeping(false);
         }}
       >
         Keep
       </button>
     </p>
   );
+}
+
+/** Keeps one table after another; what was not kept stays in the panel. */
+async function keepAll(readable: readonly Incoming[], lotId: number, stage: Stage): Promise<void> {
+  rememberAll();
+  for (const table of readable) {
+    const { file, bytes, options } = table;
+    const received = { file, text: textOf(table), bytes, options };
+    if (!(await bringInto(lotId, stage, received, told.value))) return;
+    letGo(table);
+  }
+  const left = tables.value.map((table) => table.file ?? "a table");
+  if (left.length > 0) said.value = `Kept. Still here, and not kept: ${left.join(", ")}.`;
+  else {
+    stopLooking();
+    goTo({ page: "band", lotId, stage });
+  }
 }
