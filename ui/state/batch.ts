@@ -46,7 +46,12 @@ export function enterBatch(change: Partial<NewBatch>): void {
 export async function keepBatch(): Promise<void> {
   if (lot.value === null || startStage.value === null) return;
   const path = `api/lots/${lot.value.id}/batches/${startStage.value}`;
-  if (await noteOnly(path, batch.value, kept.value, loadAll)) edited.value = null;
+  const sent = edited.value;
+  await noteOnly(path, batch.value, kept.value, async () => {
+    await loadAll();
+    // What was typed meanwhile is not kept yet.
+    if (edited.value === sent) edited.value = null;
+  });
 }
 
 /** Why an entry cannot be used; null while it can. */

@@ -19,20 +19,27 @@ export function believe(change: Partial<Priors>): void {
 }
 
 export async function keepBeliefs(): Promise<void> {
-  if (await note(believed.value, leftOut.value)) edited.value = null;
+  const sent = edited.value;
+  await note(believed.value, leftOut.value, () => {
+    if (edited.value === sent) edited.value = null;
+  });
 }
 
 export function countLot(id: number, counts: boolean): void {
   const next = new Set(leftOut.value);
   if (counts) next.delete(id);
   else next.add(id);
-  void note(kept.value?.priors ?? usualPriors, next);
+  void note(kept.value?.priors ?? usualPriors, next, () => undefined);
 }
 
-async function note(priors: Priors, leftOutLots: ReadonlySet<number>): Promise<boolean> {
-  if (mill.value === null) return false;
+/** @param then  runs once it is kept */
+async function note(priors: Priors, leftOutLots: ReadonlySet<number>, then: () => void): Promise<void> {
+  if (mill.value === null) return;
   const isUsual = JSON.stringify(priors) === JSON.stringify(usualPriors) && leftOutLots.size === 0;
-  if (isUsual && kept.value === null) return true;
+  if (isUsual && kept.value === null) return then();
   const told = isUsual ? null : { priors, leftOutLots: [...leftOutLots] };
-  return noteOnly(`api/mills/${mill.value.id}/belief`, told, kept.value, loadAll);
+  await noteOnly(`api/mills/${mill.value.id}/belief`, told, kept.value, async () => {
+    await loadAll();
+    then();
+  });
 }

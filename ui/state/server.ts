@@ -87,16 +87,18 @@ export async function attempt(work: () => Promise<void>): Promise<boolean> {
 /**
  * Changes an entry that was read as `version`. If someone else was quicker, both versions are shown and nothing is lost.
  *
- * @param then  runs after the change was kept
+ * @param then  runs after the change was kept, also where mine is kept over theirs
+ * @returns     whether it was kept: false where someone was quicker
  */
-export function changeEntry(
+export async function changeEntry(
   path: string,
   mine: object,
   version: number,
   then: () => Promise<unknown>,
   why = "",
 ): Promise<boolean> {
-  return attempt(async () => {
+  let isKept = false;
+  await attempt(async () => {
     try {
       await ask(path, { method: "PUT", body: mine, version, why });
     } catch (fault) {
@@ -110,9 +112,11 @@ export function changeEntry(
       };
       return;
     }
+    isKept = true;
     clash.value = null;
     await then();
   });
+  return isKept;
 }
 
 /**

@@ -43,15 +43,19 @@ export function enterStream(name: StreamName, curve: Measured | null): void {
 export async function keepBalance(): Promise<void> {
   const kept = keptBalance.value;
   const body = balance.value;
-  const isKept =
-    kept === null
-      ? await attempt(async () => {
-          const { id } = await ask<{ id: number }>("api/balances", { method: "POST", body });
-          chosenId.value = id;
-          await loadAll();
-        })
-      : await changeEntry(`api/balances/${kept.id}`, body, kept.version, loadAll);
-  if (isKept) edited.value = {};
+  const sent = edited.value;
+  const then = async () => {
+    await loadAll();
+    // What was typed meanwhile is not kept yet.
+    if (edited.value === sent) edited.value = {};
+  };
+  if (kept !== null) await changeEntry(`api/balances/${kept.id}`, body, kept.version, then);
+  else
+    await attempt(async () => {
+      const { id } = await ask<{ id: number }>("api/balances", { method: "POST", body });
+      chosenId.value = id;
+      await then();
+    });
 }
 
 export const yieldFault = computed(() =>

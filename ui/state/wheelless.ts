@@ -78,14 +78,18 @@ export async function keepPressureMill(): Promise<void> {
     trials: pressureTrials.value.trials,
     priors,
   };
-  const isKept =
-    kept === null
-      ? await attempt(async () => {
-          await ask("api/pressure-mills", { method: "POST", body });
-          await loadAll();
-        })
-      : await changeEntry(`api/pressure-mills/${kept.id}`, body, kept.version, loadAll);
-  if (isKept) edited.value = {};
+  const sent = edited.value;
+  const then = async () => {
+    await loadAll();
+    // What was typed meanwhile is not kept yet.
+    if (edited.value === sent) edited.value = {};
+  };
+  if (kept !== null) await changeEntry(`api/pressure-mills/${kept.id}`, body, kept.version, then);
+  else
+    await attempt(async () => {
+      await ask("api/pressure-mills", { method: "POST", body });
+      await then();
+    });
 }
 
 /** A setting that is tried: nothing of it is kept. */
