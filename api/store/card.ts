@@ -17,11 +17,12 @@ import type {
 } from "../records.ts";
 import { madeSheet, massesIn } from "../sheet/madeSheet.ts";
 import { entriesOf, entryOf } from "./entries.ts";
-import { Conflict, NoSuchEntry } from "./faults.ts";
+import { NoSuchEntry } from "./faults.ts";
 import { freeze, inputsOf, shown } from "./frozen.ts";
 import { kinds } from "./kinds.ts";
 import { append, type Occasion, type Written } from "./ledger.ts";
 import { makeLots } from "./lots.ts";
+import { only } from "./only.ts";
 import type { Tables } from "./tables.ts";
 
 /** All about a lot beside its runs: how its stages were made, what else was found, and what was frozen. */
@@ -65,11 +66,7 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
         const all = await entriesOf(pen.tx, "stage", lotId);
         const now = all.kept.find((s) => s.body.stage === stage);
         const isNothing = told.settings.length === 0 && told.note === "";
-        if (now === undefined) {
-          if (expected !== null) throw new Conflict("stage", 0, null);
-          if (!isNothing) await pen.make("stage", { lotId, stage, ...told });
-        } else if (isNothing) await pen.remove("stage", now.id, expected);
-        else await pen.change("stage", now.id, expected, (was) => ({ ...was, ...told }));
+        await only(pen, "stage", now ?? null, isNothing ? null : { lotId, stage, ...told }, expected);
         return { what: `noted settings of ${stage} of lot "${lot.name}"` };
       }),
 

@@ -14,9 +14,9 @@ import type {
   PressureMill,
 } from "../records.ts";
 import { entriesOf } from "./entries.ts";
-import { Conflict } from "./faults.ts";
 import { kinds } from "./kinds.ts";
 import { append, type Occasion, type Written } from "./ledger.ts";
+import { only } from "./only.ts";
 import type { Pen } from "./pen.ts";
 import type { Tables } from "./tables.ts";
 
@@ -44,7 +44,7 @@ export function makePlan(db: Kysely<Tables>, clock: () => Date) {
       change(occasion, async (pen) => {
         const { name } = await pen.read("mill", millId);
         const [now] = (await entriesOf(pen.tx, "belief", millId)).kept;
-        await only(pen, "belief", now?.id ?? null, belief && { millId, ...belief }, expected);
+        await only(pen, "belief", now ?? null, belief && { millId, ...belief }, expected);
         return { what: `noted what is believed of mill "${name}" before trials` };
       }),
 
@@ -64,7 +64,7 @@ export function makePlan(db: Kysely<Tables>, clock: () => Date) {
       change(occasion, async (pen) => {
         const { name } = await pen.read("lot", lotId);
         const now = (await entriesOf(pen.tx, "batch", lotId)).kept.find((b) => b.body.stage === stage);
-        await only(pen, "batch", now?.id ?? null, batch && { lotId, stage, ...batch }, expected);
+        await only(pen, "batch", now ?? null, batch && { lotId, stage, ...batch }, expected);
         return { what: `noted a batch from ${stage} of lot "${name}"` };
       }),
 
@@ -101,21 +101,6 @@ export function makePlan(db: Kysely<Tables>, clock: () => Date) {
 }
 
 type PlanKind = "belief" | "batch" | "pressureMill" | "balance";
-
-/** The one entry there may be becomes what is told; null takes it away. */
-async function only<K extends Kind>(
-  pen: Pen,
-  kind: K,
-  id: number | null,
-  told: Bodies[K] | null,
-  expected: number | null,
-): Promise<void> {
-  if (id === null) {
-    if (expected !== null) throw new Conflict(kind, 0, null);
-    if (told !== null) await pen.make(kind, told);
-  } else if (told === null) await pen.remove(kind, id, expected);
-  else await pen.change(kind, id, expected, () => told);
-}
 
 async function made<K extends Kind>(pen: Pen, kind: K, body: Bodies[K]): Promise<{ what: string }> {
   await pen.make(kind, body);

@@ -27,10 +27,10 @@ afterAll(async () => {
   rmSync(folder, { recursive: true });
 });
 
-async function ask(method: string, path: string, body?: unknown) {
+async function ask(method: string, path: string, body?: unknown, headers: Record<string, string> = {}) {
   return app.request(path, {
     method,
-    headers: body === undefined ? {} : { "content-type": "application/json" },
+    headers: body === undefined ? headers : { "content-type": "application/json", ...headers },
     ...(body === undefined ? {} : { body: typeof body === "string" ? body : JSON.stringify(body) }),
   });
 }
@@ -43,13 +43,15 @@ describe("the lot card", () => {
     expect((await ask("PUT", `/api/results/${id}`, { ...result, value: 2.4 })).status).toBe(200);
     const settings = [{ name: "temperature", value: "1550", unit: "°C" }];
     expect((await ask("PUT", "/api/lots/1/stages/fired", { settings, note: "new" })).status).toBe(200);
-    expect(await bodyOf(ask("GET", "/api/lots/1/card"))).toMatchObject({
+    const card = await bodyOf(ask("GET", "/api/lots/1/card"));
+    expect(card).toMatchObject({
       results: [{ id, value: 2.4, uncertainty: 0.02, unit: "g/cm³", note: "" }],
       stages: [{ stage: "fired", settings, note: "new" }],
       frozen: [],
       damaged: [],
     });
-    await ask("PUT", "/api/lots/1/stages/fired", {});
+    expect((await ask("PUT", "/api/lots/1/stages/fired", {})).status).toBe(412);
+    await ask("PUT", "/api/lots/1/stages/fired", {}, { "if-match": `"${card.stages[0].version}"` });
     await ask("DELETE", `/api/results/${id}`);
     expect(await bodyOf(ask("GET", "/api/lots/1/card"))).toMatchObject({ results: [], stages: [] });
     expect((await ask("PUT", "/api/lots/1/stages/boiled", {})).status).toBe(422);

@@ -156,11 +156,15 @@ describe("everything kept can be mended and deleted", () => {
     ] as const) {
       const listed = async () => (await bodyOf(ask("GET", `/api/${list}`)))[list];
       expect((await ask("PUT", path, body)).status).toBe(200);
-      expect((await ask("PUT", path, body)).status).toBe(200);
       expect(await listed()).toMatchObject([body]);
       const [{ version }] = await listed();
+      // Whoever saw nothing noted yet does not write over what was noted meanwhile.
+      const first = await ask("PUT", path, null);
+      expect(first.status).toBe(412);
+      expect((await first.json()).theirs).toMatchObject({ version, body });
+      expect((await ask("PUT", path, body, { "if-match": `"${version}"` })).status).toBe(200);
       expect((await ask("PUT", path, null, { "if-match": `"${version - 1}"` })).status).toBe(412);
-      expect((await ask("PUT", path, null)).status).toBe(200);
+      expect((await ask("PUT", path, null, { "if-match": `"${version}"` })).status).toBe(200);
       expect(await listed()).toEqual([]);
       await ask("POST", "/api/undo");
       expect(await listed()).toMatchObject([body]);

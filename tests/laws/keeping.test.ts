@@ -146,7 +146,8 @@ async function performOnPlan(
   if (millId === null) return;
   if (verb === "believe") {
     const belief = { priors: { ...usualPriors, noise: number }, leftOutLots: [which] };
-    await store.keepBelief(millId, which % 3 === 0 ? null : belief, null, someone);
+    const now = (await store.beliefs()).beliefs.find((b) => b.millId === millId);
+    await store.keepBelief(millId, which % 3 === 0 ? null : belief, now?.version ?? null, someone);
   }
   const [trial] = (await store.trials(millId)).trials;
   if (verb === "asideTrial" && trial !== undefined)
@@ -197,7 +198,8 @@ async function performOn(
     );
   if (verb === "noteSettings") {
     const settings = text === "" ? [] : [{ name: text, value: String(number), unit: "K" }];
-    await store.keepStage(lotId, stage, { settings, note: text }, null, someone);
+    const now = (await store.card(lotId)).stages.find((s) => s.stage === stage);
+    await store.keepStage(lotId, stage, { settings, note: text }, now?.version ?? null, someone);
   }
   if (verb === "keepResult")
     await store.keepResult(
@@ -208,7 +210,8 @@ async function performOn(
   if (verb === "keepBatch") {
     const told = { afterMin: number, d50AfterUm: null, targetD50Um: number };
     const batch = { ...told, rateExponent: 1, fragmentExponent: number };
-    await store.keepBatch(lotId, stage, which % 3 === 0 ? null : batch, null, someone);
+    const now = (await store.batches()).batches.find((b) => b.lotId === lotId && b.stage === stage);
+    await store.keepBatch(lotId, stage, which % 3 === 0 ? null : batch, now?.version ?? null, someone);
   }
   if (verb === "removeResult" && result !== undefined) await store.removeResult(result.id, null, someone);
   if (verb === "freeze" && run?.asideBecause === null)

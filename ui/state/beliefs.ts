@@ -18,18 +18,27 @@ export function believe(change: Partial<Priors>): void {
   edited.value = { ...believed.value, ...change };
 }
 
-export async function keepBeliefs(): Promise<void> {
-  const sent = edited.value;
-  await note(believed.value, leftOut.value, () => {
-    if (edited.value === sent) edited.value = null;
+/** One note after another: each is made from what the one before left. */
+let noting: Promise<void> = Promise.resolve();
+
+export function keepBeliefs(): Promise<void> {
+  noting = noting.then(() => {
+    const sent = edited.value;
+    return note(believed.value, leftOut.value, () => {
+      if (edited.value === sent) edited.value = null;
+    });
   });
+  return noting;
 }
 
-export function countLot(id: number, counts: boolean): void {
-  const next = new Set(leftOut.value);
-  if (counts) next.delete(id);
-  else next.add(id);
-  void note(kept.value?.priors ?? usualPriors, next, () => undefined);
+export function countLot(id: number, counts: boolean): Promise<void> {
+  noting = noting.then(() => {
+    const next = new Set(leftOut.value);
+    if (counts) next.delete(id);
+    else next.add(id);
+    return note(kept.value?.priors ?? usualPriors, next, () => undefined);
+  });
+  return noting;
 }
 
 /** @param then  runs once it is kept */

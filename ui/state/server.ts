@@ -87,20 +87,21 @@ export async function attempt(work: () => Promise<void>): Promise<boolean> {
 /**
  * Changes an entry that was read as `version`. If someone else was quicker, both versions are shown and nothing is lost.
  *
+ * @param version  null for what is noted for the first time
  * @param then  runs after the change was kept, also where mine is kept over theirs
  * @returns     whether it was kept: false where someone was quicker
  */
 export async function changeEntry(
   path: string,
   mine: object,
-  version: number,
+  version: number | null,
   then: () => Promise<unknown>,
   why = "",
 ): Promise<boolean> {
   let isKept = false;
   await attempt(async () => {
     try {
-      await ask(path, { method: "PUT", body: mine, version, why });
+      await ask(path, { method: "PUT", body: mine, why, ...(version === null ? {} : { version }) });
     } catch (fault) {
       if (!(fault instanceof Refusal) || fault.theirs === undefined) throw fault;
       const { theirs } = fault;
@@ -130,7 +131,7 @@ export function noteOnly(
   kept: { readonly version: number } | null,
   then: () => Promise<unknown>,
 ): Promise<boolean> {
-  if (kept !== null && told !== null) return changeEntry(path, told, kept.version, then);
+  if (told !== null) return changeEntry(path, told, kept?.version ?? null, then);
   return attempt(async () => {
     await ask(path, { method: "PUT", body: told, ...(kept === null ? {} : { version: kept.version }) });
     await then();
