@@ -23,6 +23,7 @@ import type { Circuit } from "#model/mill/grinding/circuit.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import type { Priors } from "#model/mill/trials/priors.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
+import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
 import type { PressureTrial } from "#model/mill/wheelless/pressureLaw.ts";
 import { type CvLimitsName, cvLimits, cvLimitsNames } from "#model/runs/cvLimits.ts";
 import type { BetPair } from "#model/surface/bet.ts";
@@ -236,7 +237,7 @@ export interface WheelAsked {
   readonly trials: readonly Trial[];
   readonly band: Band | undefined;
   readonly refire: readonly RefirePair[];
-  /** Whole curves of the trials' products. */
+  /** Whole curves of the trials' products, of any quantity. */
   readonly curves?: readonly NamedMeasurement[];
   readonly believed?: Priors;
   readonly problems: readonly Problem[];
@@ -246,9 +247,10 @@ export function askWheel(
   { mill, trials, band, refire, curves = [], believed, problems }: WheelAsked,
   given: Given,
 ) {
+  const turned = curvesByVolume(curves);
   const answer = wheelAnswer(mill, trials, {
     refire,
-    curves: curves.map((m) => curveOf(m.distribution)),
+    curves: turned.curves.map((m) => curveOf(m.distribution)),
     ...withoutUndefined({ believed }),
     ...withoutUndefined({
       band,
@@ -259,7 +261,7 @@ export function askWheel(
       level: numberOption(given, "level", { above: 0, below: 1 }),
     }),
   });
-  return { ...answer, problems: [...problems, ...answer.problems] };
+  return { ...answer, problems: [...problems, ...turned.problems, ...answer.problems] };
 }
 
 /** A mill without a wheel. @param read  its trials, and what was said while reading */

@@ -8,6 +8,7 @@ import { cautionsFor } from "#model/mill/cautions.ts";
 import { exponentsOf } from "#model/mill/trials/exponents.ts";
 import type { TrialCurve } from "#model/mill/trials/predictedCurve.ts";
 import { farthestFactor } from "#model/mill/trials/setPoint.ts";
+import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
 import { d50MovedTo, predictD50 } from "#model/mill/trials/trialFit.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { evenSteps } from "#model/pictures/scale.ts";
@@ -140,9 +141,22 @@ export const ribbons = computed(() => {
   };
 });
 
+/** What is said of the trials' curves, and of which cannot be used. */
+export const curveProblems = computed(() => turnedCurves.value.flatMap(({ problems }) => problems));
+
 export const trialCurves = computed<readonly TrialCurve[]>(() =>
-  trials.value.flatMap((t) =>
-    t.curve === null ? [] : [{ name: t.name, speedRpm: t.trial.speedRpm, curve: curveOf(t.curve) }],
+  turnedCurves.value.flatMap(({ trial, curves }) =>
+    curves.map(({ name, distribution }) => ({
+      name,
+      speedRpm: trial.speedRpm,
+      curve: curveOf(distribution),
+    })),
+  ),
+);
+
+const turnedCurves = computed(() =>
+  trials.value.flatMap(({ name, trial, curve }) =>
+    curve === null ? [] : [{ trial, ...curvesByVolume([{ file: null, name, distribution: curve }]) }],
   ),
 );
 

@@ -4,6 +4,7 @@ import { curveOf, sizeAt } from "#distributions/curve.ts";
 import type { Measured } from "#distributions/measured.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
+import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import { keepTrials } from "../state/keeping.ts";
@@ -38,8 +39,13 @@ export function TrialForm({ kept }: { kept: KeptMill }) {
   const [entry, setEntry] = useState<Entry>(empty);
   const [curve, setCurve] = useState<Measured | null>(null);
   const [round, setRound] = useState(0);
-  const sizes = curve === null ? entry : { ...entry, ...percentilesOf(curve) };
-  const wrong = whyNot(sizes);
+  const turned = curvesByVolume(
+    curve === null ? [] : [{ file: null, name: "the trial's curve", distribution: curve }],
+  );
+  const [volume] = turned.curves;
+  const sizes = volume === undefined ? entry : { ...entry, ...percentilesOf(volume.distribution) };
+  const refused = curve !== null && volume === undefined ? "A curve that cannot be used is not kept." : null;
+  const wrong = refused ?? whyNot(sizes);
   return (
     <details>
       <summary>Add a trial</summary>
@@ -68,6 +74,7 @@ export function TrialForm({ kept }: { kept: KeptMill }) {
           />
         ))}
         <CurveEntry key={round} label="Whole curve of the trial (paste its table)" onChange={setCurve} />
+        <ProblemList problems={turned.problems} />
         <p class="quiet">
           {wrong ??
             (curve === null

@@ -2,7 +2,8 @@ import { Folded } from "../parts/folded.tsx";
 import { figures, rpm, unbroken } from "../parts/format.ts";
 import { HowFound } from "../parts/howFound.tsx";
 import { later } from "../parts/later.tsx";
-import { cautions, plan, settingFault, speedRpm, speeds, suggestion } from "../state/wheel.ts";
+import { ProblemList } from "../parts/problemList.tsx";
+import { cautions, curveProblems, plan, settingFault, speedRpm, speeds, suggestion } from "../state/wheel.ts";
 import { faults, mill } from "../state/wheelEntries.ts";
 import { Grinding } from "./grinding.tsx";
 import { InBandMap } from "./inBandMap.tsx";
@@ -42,6 +43,7 @@ export function WheelPlan() {
           ))}
         </ul>
       )}
+      <ProblemList problems={curveProblems.value} />
       <div class="columns">
         <div>
           <WheelControls />
