@@ -16,8 +16,8 @@ interface Limits {
 export interface Asked {
   readonly least: (y: number) => number;
   readonly most: (y: number) => number;
-  /** Where in ln D50 a row that hardly hangs on the width turns from met to not met; a sum over ln D50 must break there. */
-  readonly turnsAt?: readonly number[];
+  /** Where in ln D50 the row turns from met to not met for one width; a sum over ln D50 must break about there. */
+  readonly turnsAt: (width: number) => readonly number[];
 }
 
 /** The rows of a band that the trials' law speaks of, and the names of those it does not. */
@@ -37,9 +37,18 @@ const none = { least: () => Number.NEGATIVE_INFINITY, most: () => Number.POSITIV
 function percentileAsks(side: "fine" | "coarse", k: number, row: BandRow): Asked {
   const low = row.low === null || row.low <= 0 ? Number.NEGATIVE_INFINITY : Math.log(row.low);
   const high = row.high === null ? Number.POSITIVE_INFINITY : Math.log(row.high);
+  const limits = [low, high].filter(Number.isFinite);
   return side === "fine"
-    ? { least: (y) => (y - high) / k, most: (y) => (y - low) / k }
-    : { least: (y) => (low - y) / k, most: (y) => (high - y) / k };
+    ? {
+        least: (y) => (y - high) / k,
+        most: (y) => (y - low) / k,
+        turnsAt: (width) => limits.map((limit) => limit + k * width),
+      }
+    : {
+        least: (y) => (low - y) / k,
+        most: (y) => (high - y) / k,
+        turnsAt: (width) => limits.map((limit) => limit - k * width),
+      };
 }
 
 /** Widths at which a mean of the shape is tabled. */
@@ -57,7 +66,12 @@ function meanAsks(
   const own = half === "fine" ? shape.fineWidth : shape.coarseWidth;
   const widths = Array.from({ length: tabled + 1 }, (_, i) => (own * widest * i) / tabled);
   const lns = widths.map((w) => Math.log(momentWith(shape, power, half, w)));
-  const ownLn = Math.log(momentWith(shape, power, half, own));
+  const lnAt = (width: number): number => {
+    const place = Math.min(Math.max((tabled * width) / (own * widest), 0), tabled);
+    const i = Math.min(Math.floor(place), tabled - 1);
+    const from = lns[i] ?? 0;
+    return from + ((lns[i + 1] ?? from) - from) * (place - i);
+  };
   const widthAt = (ln: number): number => {
     if (ln > (lns[tabled] ?? 0)) return Number.POSITIVE_INFINITY;
     if (ln < (lns[0] ?? 0)) return Number.NEGATIVE_INFINITY;
@@ -71,12 +85,11 @@ function meanAsks(
     const from = lns[low] ?? 0;
     return (own * widest * (low + (ln - from) / ((lns[high] ?? 1) - from))) / tabled;
   };
+  const limits = [low, high].flatMap((limit) => (limit === null || limit <= 0 ? [] : [limit]));
   return {
     least: low === null || low <= 0 ? none.least : (y) => widthAt(Math.log(low) - power * y),
     most: high === null ? none.most : (y) => widthAt(Math.log(high) - power * y),
-    turnsAt: [low, high].flatMap((limit) =>
-      limit === null || limit <= 0 ? [] : [(Math.log(limit) - ownLn) / power],
-    ),
+    turnsAt: (width) => limits.map((limit) => (Math.log(limit) - lnAt(width)) / power),
   };
 }
 

@@ -196,6 +196,34 @@ describe("the chance in band", () => {
       const row = { limit: "belowShare", sizeUm: 1.5, low: null, high: 0.03 };
       expect(chance(row, 0.08)).toBeCloseTo(wanted, 4);
     });
+    test.each([0.3, 0.42, 0.45, 0.47, 0.495, 0.53, 0.6])(
+      "at most %f below a size near the median turns within a sliver of ln D50: against a sum over a fine grid",
+      (share) => {
+        const widths = normal(tenth * sigma, 0.02);
+        const product = { d50: normal(Math.log(3), 0.08), fine: widths, coarse: widths };
+        for (const sizeUm of [2.7, 2.95, 3.1]) {
+          const judged = judge({ limit: "belowShare", sizeUm, low: null, high: share });
+          const count = 40_000;
+          const step = 1.2 / count;
+          let sum = 0;
+          for (let i = 0; i < count; i++) {
+            const z = -7.5 + (15 * (i + 0.5)) / count;
+            const y = Math.log(3) + 0.08 * z;
+            const chanceOf = ({
+              least,
+              most,
+            }: {
+              least: (y: number) => number;
+              most: (y: number) => number;
+            }) => normalCdf((most(y) - tenth * sigma) / 0.02) - normalCdf((least(y) - tenth * sigma) / 0.02);
+            const [asked] = [...judged.fine, ...judged.coarse];
+            if (asked === undefined) throw new Error("the row is judged by one half");
+            sum += ((Math.exp(-0.5 * z * z) * step) / (0.08 * Math.sqrt(2 * Math.PI))) * chanceOf(asked);
+          }
+          expect(Math.abs(chanceInBand(product, judged) - sum), `${sizeUm}`).toBeLessThan(5e-5);
+        }
+      },
+    );
     test("a residue of at most 2 % above 7 µm is D98 below it", () => {
       const k = 2.0537489 / tenth;
       const wanted = normalCdf(
