@@ -41,6 +41,41 @@ describe("the chance that several values are all within", () => {
       expect(Math.abs(found - (0.25 + Math.asin(rho) / (2 * Math.PI)))).toBeLessThan(0.003);
     }
   });
+  test("closer than stated: independent normals to 1e-12, orthants of two and three to 3e-4 (Sheppard; David 1953)", () => {
+    for (const n of [1, 2, 4, 6]) {
+      const found = chanceAllWithin(
+        { means: zeros(n), covariance: identity(n), degrees: null },
+        within(n, 1.5),
+      );
+      expect(Math.abs(found - (2 * normalCdf(1.5) - 1) ** n)).toBeLessThan(1e-12);
+    }
+    const orthant = (n: number, rho: number, degrees: number | null) =>
+      chanceAllWithin(
+        { means: zeros(n), covariance: identity(n, rho), degrees },
+        zeros(n).map(() => ({ low: 0, high: null })),
+      );
+    for (const rho of [-0.9, -0.5, 0.3, 0.7, 0.95])
+      for (const degrees of [null, 3, 10])
+        expect(Math.abs(orthant(2, rho, degrees) - (0.25 + Math.asin(rho) / (2 * Math.PI)))).toBeLessThan(
+          1.5e-4,
+        );
+    for (const rho of [-0.3, 0.2, 0.5])
+      expect(Math.abs(orthant(3, rho, null) - (1 / 8 + (3 * Math.asin(rho)) / (4 * Math.PI)))).toBeLessThan(
+        3e-4,
+      );
+  });
+  test("one value is Student's t to 2e-4, wherever it stands", () => {
+    for (const degrees of [1, 2, 3, 5, 10, 30, 100])
+      for (const [low, high, mean] of [
+        [-1, 2, 0.3],
+        [-2, 1, 0],
+        [0, 3, 1],
+      ] as const) {
+        const found = chanceAllWithin({ means: [mean], covariance: [[1]], degrees }, [{ low, high }]);
+        const wanted = tCdf(high - mean, degrees) - tCdf(low - mean, degrees);
+        expect(Math.abs(found - wanted), `${degrees}: ${found - wanted}`).toBeLessThan(2e-4);
+      }
+  });
   test("values that move as one are one value, also where the covariance is singular", () => {
     const one = chanceAllWithin({ means: [0], covariance: [[1]], degrees: 5 }, within(1, 2));
     const three = chanceAllWithin({ means: zeros(3), covariance: identity(3, 1), degrees: 5 }, within(3, 2));
