@@ -7,7 +7,7 @@ import { type BestSetting, bestSetting } from "#model/mill/aim/bestSetting.ts";
 import { chanceInBand } from "#model/mill/aim/inBand.ts";
 import { isJudged, type JudgedRows, judgedWith } from "#model/mill/aim/judgedRows.ts";
 import { type Learned, learn } from "#model/mill/aim/learned.ts";
-import { productAt } from "#model/mill/aim/product.ts";
+import { type Product, productAt } from "#model/mill/aim/product.ts";
 import { meanShift, type RefirePair } from "#model/mill/aim/refire.ts";
 import {
   type AimRow,
@@ -65,6 +65,8 @@ export interface InBand {
   readonly bestProbability: number | null;
   /** The limits that the chance counts, by their names. */
   readonly counted: readonly string[];
+  /** Of several, the one that alone is least likely to hold at the speed asked; null where there is one or no speed. */
+  readonly leastLikely: { readonly name: string; readonly probability: number } | null;
 }
 
 export interface WheelAnswer {
@@ -227,10 +229,12 @@ function inBandOf(
   const rows = judged ?? judgedWith(learned, band);
   if (rows.notJudged.length > 0 || band.envelope !== null) {
     const left = rows.notJudged.map((r) => limitWords(r).name);
-    const more =
-      shape === null && rows.notJudged.some((r) => !["span", "largestClassUm"].includes(r.limit))
+    const couldBe = rows.notJudged.some((r) => !["span", "largestClassUm"].includes(r.limit));
+    const more = !couldBe
+      ? ""
+      : shape === null
         ? " Shares below a size and areas are counted too once a trial has its whole curve."
-        : "";
+        : " What re-firing does to the other sizes is not known from D10, D50 and D90: lots kept with whole curves of both stages tell it.";
     problems.push(
       problem(
         "note",
@@ -243,13 +247,22 @@ function inBandOf(
   const after = band.stage === "milled" ? null : aim;
   const best: BestSetting | null =
     ratedSpeedRpm === null ? null : bestSetting(thin, after, rows, feedKgPerH, ratedSpeedRpm);
+  const product = setting === null ? null : productAt(thin, setting, after);
   return {
-    probability: setting === null ? null : chanceInBand(productAt(thin, setting, after), rows),
+    probability: product === null ? null : chanceInBand(product, rows),
+    leastLikely: product === null || rows.alone.length < 2 ? null : leastLikelyOf(product, rows),
     bestSpeedRpm: best?.speedRpm ?? null,
     bestFlowM3PerH: best?.flowM3PerH ?? null,
     bestProbability: best?.probability ?? null,
     counted: rows.judged.map((r) => limitWords(r).name),
   };
+}
+
+function leastLikelyOf(product: Product, { alone }: JudgedRows): InBand["leastLikely"] {
+  const [first] = alone
+    .map((row) => ({ name: limitWords(row.row).name, probability: chanceInBand(product, row) }))
+    .sort((a, b) => a.probability - b.probability);
+  return first ?? null;
 }
 
 function warningsOf(

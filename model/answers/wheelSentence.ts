@@ -76,7 +76,11 @@ function inBandPart(
   const rows = inBand.counted.map((name) =>
     name.replace(/^(Below|Geometric)/, (word) => names[word] ?? word),
   );
-  return `The chance that ${listed(rows)} ${rows.length === 1 ? "lies" : "lie"} in band ${product} is ${chanceText(inBand.probability)}.`;
+  const least =
+    inBand.leastLikely === null
+      ? ""
+      : `; of these ${inBand.leastLikely.name} alone is least likely, ${chanceText(inBand.leastLikely.probability)}`;
+  return `The chance that ${listed(rows)} ${rows.length === 1 ? "lies" : "lie"} in band ${product} is ${chanceText(inBand.probability)}${least}.`;
 }
 
 function speedPart(

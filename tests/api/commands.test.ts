@@ -141,6 +141,13 @@ describe("exit codes and outputs", () => {
     expect(whole.body.inBand.counted).toEqual(["D10", "D50", "D90", "Geometric area", "Below 1 µm"]);
     expect(whole.body.inBand.probability).toBeLessThanOrEqual(plain.body.inBand.probability + 1e-9);
     expect(whole.body.sentence).toMatch(/D90, geometric area and the share below 1 µm lie in band/);
+    // The least of the rows' own chances bounds the chance of all of them.
+    expect(whole.body.inBand.leastLikely.probability).toBeGreaterThanOrEqual(whole.body.inBand.probability);
+    expect(whole.body.sentence).toMatch(/; of these .+ alone is least likely, /);
+    // A table of D10, D50 and D90 does not say what re-firing does to the finest 3.5 %, nor to an area.
+    const refired = await of("--curves", at("mill/curves/trial-5.csv"), "--refire", at("mill/refire.csv"));
+    expect(refired.body.inBand.counted).toEqual(["D10", "D50", "D90"]);
+    expect(refired.out).toMatch(/What re-firing does to the other sizes is not known from D10, D50 and D90/);
     const wide = await of("--priors", "-");
     expect(wide.body.d50Um.high).toBeGreaterThan(plain.body.d50Um.high);
     const wrong = await fineband(["wheel", "--mill", at("mill/mill.json"), "--priors", "-"], '{"noise":-1}');

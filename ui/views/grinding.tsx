@@ -206,7 +206,11 @@ function Numbers() {
   const isAssumed = shape.status === "assumed";
   const errors = shape.standardErrors;
   const rows: [string, string, string][] = [
-    ["Cut of the wheel that gives this median", `${figures(found.cutUm)} µm`, "derived"],
+    [
+      "Cut that the balance needs for this median",
+      `${figures(found.cutUm)} µm`,
+      "derived: of the powder that circulates, most of it coarse, so that a blunt wheel lets a coarser median pass. No measure of the wheel's physical cut above, which is of single particles in free gas",
+    ],
     ["Thrown back over the feed", figures(found.recycle), "derived"],
     [
       "Throughput at the same powder held, over that at the middle of the trials",

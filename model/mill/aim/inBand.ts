@@ -1,6 +1,6 @@
 import { normalCdf } from "#model/runs/normal.ts";
 import type { Prediction } from "../trials/posterior.ts";
-import type { Asked, JudgedRows } from "./judgedRows.ts";
+import type { Asked, RowsAsk } from "./judgedRows.ts";
 import type { Product } from "./product.ts";
 
 /**
@@ -8,7 +8,7 @@ import type { Product } from "./product.ts";
  * Source: docs/science.md (P(in band | n, Q)). Accuracy: 5e-5, against sums over fine grids of D10, D50 and D90
  * at once and of shares near the median; 8-point Gauss–Legendre on each stretch.
  */
-export function chanceInBand(product: Product, judged: JudgedRows): number {
+export function chanceInBand(product: Product, judged: RowsAsk): number {
   const { middle, reach } = extentOf(product.d50);
   const from = Math.max(judged.d50?.low ?? Number.NEGATIVE_INFINITY, middle - reach);
   const to = Math.min(judged.d50?.high ?? Number.POSITIVE_INFINITY, middle + reach);

@@ -20,13 +20,18 @@ export interface Asked {
   readonly turnsAt: (width: number) => readonly number[];
 }
 
-/** The rows of a band that the trials' law speaks of, and the names of those it does not. */
-export interface JudgedRows {
+/** What rows ask of a product. */
+export interface RowsAsk {
   readonly d50: Limits | null;
   /** Of ln(D50/D10). */
   readonly fine: readonly Asked[];
   /** Of ln(D90/D50). */
   readonly coarse: readonly Asked[];
+}
+
+/** The rows of a band that the trials' law speaks of, all together and each alone, and the names of those it does not. */
+export interface JudgedRows extends RowsAsk {
+  readonly alone: readonly (RowsAsk & { readonly row: BandRow })[];
   readonly judged: readonly BandRow[];
   readonly notJudged: readonly BandRow[];
 }
@@ -101,7 +106,12 @@ export interface Judging {
   /** Of the powder as the band is for; null where no trial has its whole curve: then D10, D50 and D90 alone are judged. */
   readonly shape?: ProductShape | null;
   readonly densityGPerCm3?: number | null;
+  /** Between which shares finer re-firing is known; a row that hangs on others is not judged. All of them when left out. */
+  readonly known?: readonly [number, number];
 }
+
+/** A mean over the whole powder needs re-firing to be known from here on to as near the coarse end. */
+const farEnough = 0.05;
 
 /**
  * Rows as limits on ln D50 and the two widths. D10, D50 and D90 by the law alone; other percentiles, shares below a size
@@ -112,15 +122,20 @@ export interface Judging {
  */
 export function judgedRows(rows: readonly BandRow[], judging: Judging): JudgedRows {
   const asked = rows.map((row) => ({ row, asks: asksOf(row, judging) }));
-  const of = (side: "fine" | "coarse") => asked.flatMap(({ asks }) => asks?.[side] ?? []);
-  const limits = asked.flatMap(({ asks }) => asks?.d50 ?? []);
+  const together = (of: readonly (Asks | null)[]): RowsAsk => {
+    const limits = of.flatMap((asks) => asks?.d50 ?? []);
+    return {
+      d50:
+        limits.length === 0
+          ? null
+          : { low: Math.max(...limits.map((l) => l.low)), high: Math.min(...limits.map((l) => l.high)) },
+      fine: of.flatMap((asks) => asks?.fine ?? []),
+      coarse: of.flatMap((asks) => asks?.coarse ?? []),
+    };
+  };
   return {
-    d50:
-      limits.length === 0
-        ? null
-        : { low: Math.max(...limits.map((l) => l.low)), high: Math.min(...limits.map((l) => l.high)) },
-    fine: of("fine"),
-    coarse: of("coarse"),
+    ...together(asked.map(({ asks }) => asks)),
+    alone: asked.flatMap(({ row, asks }) => (asks === null ? [] : [{ row, ...together([asks]) }])),
     judged: asked.flatMap(({ row, asks }) => (asks === null ? [] : [row])),
     notJudged: asked.flatMap(({ row, asks }) => (asks === null ? [row] : [])),
   };
@@ -134,12 +149,12 @@ interface Asks {
 
 /** @returns null where the row cannot be judged */
 function asksOf(row: BandRow, judging: Judging): Asks | null {
-  const { shape = null, densityGPerCm3 = null } = judging;
+  const { shape = null, densityGPerCm3 = null, known: [knownFrom, knownTo] = [0, 1] } = judging;
   const fraction = percentileOf(row.limit);
   if (fraction !== null) return percentileAsksOf(fraction, row, judging);
   if (row.limit === "belowShare")
     return row.sizeUm === undefined ? null : shareAsksOf(row, row.sizeUm, judging);
-  if (shape === null) return null;
+  if (shape === null || knownFrom > farEnough || knownTo < 1 - farEnough) return null;
   const byFine = judging.fine !== null;
   // Area is 6/ρ times the mean of 1/x; D[3,2] the inverse of that mean. Both hang on the fine half.
   if (row.limit === "surfaceM2PerG" && densityGPerCm3 !== null && byFine) {
@@ -157,8 +172,9 @@ function asksOf(row: BandRow, judging: Judging): Asks | null {
 function percentileAsksOf(
   fraction: number,
   row: BandRow,
-  { shape = null, fine, coarse }: Judging,
+  { shape = null, fine, coarse, known: [knownFrom, knownTo] = [0, 1] }: Judging,
 ): Asks | null {
+  if (fraction < knownFrom || fraction > knownTo) return null;
   const k =
     fraction === 0.5
       ? 0
@@ -208,10 +224,13 @@ export function judgedWith(
   { thin, aim, shape, refiredShape }: Learned,
   band: Pick<Band, "rows" | "stage" | "densityGPerCm3">,
 ): JudgedRows {
+  const isRefired = band.stage !== "milled" && aim !== null;
+  const percents = aim?.shift.percents ?? [];
   return judgedRows(band.rows, {
+    ...(isRefired ? { known: [(percents[0] ?? 0) / 100, (percents.at(-1) ?? 100) / 100] } : {}),
     coarse: thin.coarseWidth,
     fine: thin.fineWidth,
-    shape: band.stage === "milled" || aim === null ? shape : refiredShape,
+    shape: isRefired ? refiredShape : shape,
     densityGPerCm3: band.densityGPerCm3,
   });
 }
