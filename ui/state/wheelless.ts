@@ -13,7 +13,7 @@ import {
 } from "#model/mill/wheelless/pressureLaw.ts";
 import { geometricSteps } from "#model/pictures/scale.ts";
 import { loadAll, pressureMills } from "./kept.ts";
-import { ask, attempt, changeEntry } from "./server.ts";
+import { ask, attempt, changeEntry, trouble } from "./server.ts";
 
 export const keptPressureMill = computed(() => pressureMills.value[0] ?? null);
 
@@ -52,22 +52,31 @@ interface Read {
   readonly problems: readonly Problem[];
 }
 const nothingRead: Read = { trials: [], problems: [] };
-const typed = signal(nothingRead);
+/** What is read of what was typed; null while it is being read. */
+const typed = signal<Read | null>(nothingRead);
 
 /** The reader of tables is fetched with the first one that is typed. */
 async function readTyped(text: string): Promise<void> {
-  if (text.trim() === "") typed.value = nothingRead;
-  else {
+  typed.value = text.trim() === "" ? nothingRead : null;
+  if (typed.value !== null) return;
+  let found: Read | null = null;
+  const isHere = await attempt(async () => {
     const { readPressureTrials } = await import("#model/mill/wheelless/readPressureTrials.ts");
-    if (edited.value.text === text) typed.value = readPressureTrials(text, null);
-  }
+    found = readPressureTrials(text, null);
+  });
+  if (!isHere) trouble.value = `The trials are not read: the reader of tables could not be fetched. ${again}`;
+  if (edited.value.text === text) typed.value = found;
 }
+const again = "Change them to have them read again.";
 
-export const pressureTrials = computed<Read>(() =>
+const readSoFar = computed<Read | null>(() =>
   edited.value.text === undefined
     ? { trials: keptPressureMill.value?.trials ?? [], problems: [] }
     : typed.value,
 );
+/** Whether what was typed is not read yet, so that keeping it would keep other trials. */
+export const areTrialsUnread = computed(() => readSoFar.value === null);
+export const pressureTrials = computed<Read>(() => readSoFar.value ?? nothingRead);
 
 export async function keepPressureMill(): Promise<void> {
   const kept = keptPressureMill.value;

@@ -9,6 +9,7 @@ import { TextField } from "../parts/textField.tsx";
 import { WithReason } from "../parts/withReason.tsx";
 import { remove } from "../state/keeping.ts";
 import {
+  areTrialsUnread,
   entered,
   enterPressureMill,
   isPressureMillEdited,
@@ -138,7 +139,11 @@ function Machine() {
         <button
           type="button"
           disabled={
-            !isPressureMillEdited.value || name.trim() === "" || fault !== null || problems.length > 0
+            !isPressureMillEdited.value ||
+            areTrialsUnread.value ||
+            name.trim() === "" ||
+            fault !== null ||
+            problems.length > 0
           }
           onClick={() => void keepPressureMill()}
         >
