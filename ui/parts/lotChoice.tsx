@@ -19,18 +19,25 @@ export function LotChoice(props: { label: string; value: number | null; onChange
 
 const mostOffered = 20;
 
+/** What was found for a text; while another is asked for, it is not what is typed. */
+interface Found {
+  readonly text: string | null;
+  readonly lots: readonly KeptLot[];
+  readonly total: number;
+}
+
 function LotSearch(props: { label: string; value: number | null; onChange: (id: number) => void }) {
   const id = useId();
   const { label, value, onChange } = props;
   const [typed, setTyped] = useState<string | null>(null);
-  const [found, setFound] = useState<{ lots: readonly KeptLot[]; total: number }>({ lots: [], total: 0 });
+  const [found, setFound] = useState<Found>({ text: null, lots: [], total: 0 });
   const [chosen, setChosen] = useState<KeptLot | null>(null);
   useEffect(() => {
     if (typed === null) return;
     let isLatest = true;
     findLots(typed, mostOffered).then(
-      (answer) => isLatest && setFound(answer),
-      () => isLatest && setFound({ lots: [], total: 0 }),
+      ({ lots: first, total }) => isLatest && setFound({ text: typed, lots: first, total }),
+      () => isLatest && setFound({ text: typed, lots: [], total: 0 }),
     );
     return () => {
       isLatest = false;
@@ -60,9 +67,9 @@ function LotSearch(props: { label: string; value: number | null; onChange: (id: 
         }}
         onKeyDown={(event) => {
           const [first] = found.lots;
-          if (event.key !== "Enter" || typed === null || first === undefined) return;
+          if (event.key !== "Enter" || typed === null) return;
           event.preventDefault();
-          take(first);
+          if (first !== undefined && found.text === typed) take(first);
         }}
         onBlur={() => setTyped(null)}
       />
@@ -72,7 +79,7 @@ function LotSearch(props: { label: string; value: number | null; onChange: (id: 
         ))}
       </datalist>
       <span class="quiet" role="status">
-        {typed === null ? "" : foundWords(found.total)}
+        {typed === null ? "" : found.text === typed ? foundWords(found.total) : "Searching …"}
       </span>
     </span>
   );

@@ -88,13 +88,19 @@ export function GoAnywhere() {
   );
 }
 
+/** The lots found for these words; while others are asked for, they are not those of what is typed. */
+interface Found {
+  readonly words: string;
+  readonly lots: readonly KeptLot[];
+}
+
 /** The lots that fit the words, asked of the server so that none is out of reach. */
-function useLots(words: string): readonly KeptLot[] {
-  const [found, setFound] = useState<readonly KeptLot[]>(lots.value.slice(0, mostShown));
+function useLots(words: string): Found {
+  const [found, setFound] = useState<Found>({ words: "", lots: lots.value.slice(0, mostShown) });
   useEffect(() => {
     let isLatest = true;
     findLots(words, mostShown).then(
-      (answer) => isLatest && setFound(answer.lots),
+      (answer) => isLatest && setFound({ words, lots: answer.lots }),
       () => undefined, // Offline the lots seen last are still there to go to.
     );
     return () => {
@@ -104,7 +110,7 @@ function useLots(words: string): readonly KeptLot[] {
   return found;
 }
 
-function goalsFor(words: string, found: readonly KeptLot[]): readonly Goal[] {
+function goalsFor(words: string, found: Found): readonly Goal[] {
   const wanted = words.toLowerCase().split(/\s+/).filter(Boolean);
   const fits = (goal: Goal) => wanted.every((word) => goal.name.toLowerCase().includes(word));
   const here = lot.value;
@@ -127,7 +133,8 @@ function goalsFor(words: string, found: readonly KeptLot[]): readonly Goal[] {
     to(`${here?.name}, ${s.stage}`, { page: "band", stage: s.stage }),
   );
   const held = bands.value.map((b) => to(`Against ${b.band.name}`, { page: "band", bandId: b.id }));
-  // The server has already found these by name, material and note.
-  const lotGoals = found.map((l) => to(l.name, { page: "band", lotId: l.id, stage: null }));
-  return [...places, ...stages].filter(fits).concat(lotGoals, held.filter(fits));
+  const lotGoals = found.lots.map((l) => to(l.name, { page: "band", lotId: l.id, stage: null }));
+  // The server has found these by name, material and note; those of earlier words must fit by name.
+  const fitting = found.words === words ? lotGoals : lotGoals.filter(fits);
+  return [...places, ...stages].filter(fits).concat(fitting, held.filter(fits));
 }
