@@ -2,6 +2,7 @@ import { batch, computed, signal } from "@preact/signals";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { howMeasured, type Told, withStated } from "#distributions/howMeasured.ts";
 import type { NamedMeasurement } from "#distributions/measured.ts";
+import { problem } from "#distributions/problem.ts";
 import { decode } from "#distributions/tables/decode.ts";
 import {
   optionWords,
@@ -104,13 +105,27 @@ export async function takeFiles(files: Iterable<File>): Promise<void> {
 }
 
 async function incomingOf(file: File): Promise<Incoming> {
-  const bytes = new Uint8Array(await file.arrayBuffer());
+  const bytes = await bytesOf(file);
+  if (bytes === null)
+    return { ...nothing, file: file.name, fault: problem("refused", unreadable, { file: file.name }) };
   if (bytes.length > largestDirect) return { ...nothing, file: file.name, bytes };
   if (!isWorkbook(bytes)) return { ...nothing, file: file.name, text: decode(bytes).text, bytes };
   const text = await workbookText(bytes);
   return typeof text === "string"
     ? { ...nothing, file: file.name, text, bytes }
     : { ...nothing, file: file.name, fault: { ...text, file: file.name } };
+}
+
+const unreadable =
+  "It cannot be read: it is a folder, or it was moved or changed since. Choose the files themselves again.";
+
+/** Null where the browser cannot read it: a folder, or a file that is gone. */
+async function bytesOf(file: File): Promise<Uint8Array | null> {
+  try {
+    return new Uint8Array(await file.arrayBuffer());
+  } catch {
+    return null;
+  }
 }
 
 function bring(taken: readonly Incoming[]): void {
