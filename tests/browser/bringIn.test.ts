@@ -64,6 +64,24 @@ describe("bringing in a table, in a real browser", () => {
     await page.close();
   });
 
+  test("a long table that was pasted is named, and no key wipes it", async () => {
+    const { page } = await openPanel();
+    const field = page.getByLabel("Table", { exact: true });
+    await field.evaluate((element) => {
+      const data = new DataTransfer();
+      const rows = Array.from({ length: 3500 }, (_, i) => `${i + 1},${(i < 3499 ? 0 : 100).toFixed(99)}`);
+      data.setData("text/plain", `upper um,volume %\n${rows.join("\n")}\n`);
+      element.dispatchEvent(
+        new ClipboardEvent("paste", { clipboardData: data, bubbles: true, cancelable: true }),
+      );
+    });
+    await page.getByText(/^The pasted table \(0.\d+ MB\) is here and is too long to show/).waitFor();
+    await field.press("x");
+    expect(await field.inputValue()).toBe("");
+    expect(await page.getByText(/^The pasted table .* is here/).count()).toBe(1);
+    await page.close();
+  });
+
   test("cells pasted from a spreadsheet come as its table", async () => {
     const { page } = await openPanel();
     await page.getByLabel("Table", { exact: true }).evaluate((field) => {

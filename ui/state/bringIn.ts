@@ -19,7 +19,7 @@ import { type Pasted, pastedText } from "./pastedTable.ts";
 
 /** A larger table is read by a worker, a smaller one at once. */
 const largestDirect = 300_000;
-const isLarge = ({ bytes }: Incoming) => bytes !== null && bytes.length > largestDirect;
+export const isLarge = ({ bytes }: Incoming) => bytes !== null && bytes.length > largestDirect;
 
 /** What the reader takes: bytes in any encoding, or the text of a workbook, of a paste, or of what a worker reads. */
 function contentOf(table: Incoming): Uint8Array | string {

@@ -5,7 +5,18 @@ import { howMeasuredText } from "#model/answers/howMeasuredText.ts";
 import { figures, unbroken } from "../parts/format.ts";
 import { ProblemList } from "../parts/problemList.tsx";
 import { StatedFieldset, shown } from "../parts/statedFieldset.tsx";
-import { answer, asTold, countOf, offered, reading, take, takeFiles, tell, told } from "../state/bringIn.ts";
+import {
+  answer,
+  asTold,
+  countOf,
+  isLarge,
+  offered,
+  reading,
+  take,
+  takeFiles,
+  tell,
+  told,
+} from "../state/bringIn.ts";
 import { incoming, isOpen, stopLooking, tables } from "../state/incoming.ts";
 import { pastedText } from "../state/pastedTable.ts";
 import { BeingRead } from "./beingRead.tsx";
@@ -20,6 +31,7 @@ export function BringIn() {
   const field = useRef<HTMLTextAreaElement>(null);
   useEffect(() => field.current?.focus(), []);
   const found = reading.value;
+  const isTooLong = isLarge(incoming.value);
   const questions = uniqueQuestions(found?.problems ?? []);
   const others = (found?.problems ?? []).filter((p) => p.severity !== "question");
   return (
@@ -35,6 +47,8 @@ export function BringIn() {
         ref={field}
         spellcheck={false}
         value={incoming.value.text}
+        readOnly={isTooLong}
+        {...(isTooLong ? { "aria-describedby": "table-too-long" } : {})}
         onInput={(event) => take(event.currentTarget.value, null)}
         onPaste={(event) => {
           const data = event.clipboardData;
@@ -47,6 +61,12 @@ export function BringIn() {
           take(text, null);
         }}
       />
+      {isTooLong && (
+        <p id="table-too-long" class="quiet">
+          {incoming.value.file ?? "The pasted table"} ({figures((incoming.value.bytes?.length ?? 0) / 1e6)}{" "}
+          MB) is here and is too long to show in the field. Close leaves it, for another to be pasted.
+        </p>
+      )}
       <p>
         <label for="table-file">Or files</label>{" "}
         <input
