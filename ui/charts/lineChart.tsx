@@ -4,6 +4,7 @@ import "uplot/dist/uPlot.min.css";
 import type { ChartMark } from "#model/pictures/chartPicture.ts";
 import { decadeTicks, plainDecimal } from "#model/pictures/scale.ts";
 import { later } from "../parts/later.tsx";
+import { trouble } from "../state/server.ts";
 import { type Ink, inkOf, type Stroke, strokes } from "./ink.ts";
 import type { drawLabels } from "./labels.ts";
 
@@ -11,9 +12,21 @@ const KeepChart = later("what keeps it", async () => (await import("./keepChart.
 
 /** Lines are drawn first; what finds room for their names follows, once for all charts. */
 let names: typeof drawLabels | null = null;
-const namesReady = import("./labels.ts").then((labels) => {
-  names = labels.drawLabels;
-});
+let fetching: Promise<void> | null = null;
+/** Where they cannot be fetched it is said, and the next chart asks again. */
+function fetchNames(): Promise<void> {
+  fetching ??= import("./labels.ts").then(
+    (labels) => {
+      names = labels.drawLabels;
+    },
+    () => {
+      fetching = null;
+      trouble.value = "The names of the lines could not be fetched.";
+    },
+  );
+  return fetching;
+}
+void fetchNames();
 
 export interface Line {
   readonly key: string;
@@ -88,7 +101,7 @@ export function LineChart(props: LineChartProps) {
     if (box === null) return;
     const plot = new uPlot(optionsOf(latest, box, setAt), dataOf(latest.current), box);
     chart.current = plot;
-    if (names === null) void namesReady.then(() => chart.current === plot && plot.redraw());
+    if (names === null) void fetchNames().then(() => chart.current === plot && plot.redraw());
     const observer = new ResizeObserver(() =>
       plot.setSize({ width: Math.max(box.clientWidth, 200), height }),
     );

@@ -36,7 +36,11 @@ const pages: readonly { page: Page; name: string; view: ComponentType }[] = [
 const gallery = { page: "gallery", name: "Gallery", view: Gallery } as const;
 
 /** The table reader is fetched when the first table comes. */
-const reader = () => import("../state/bringIn.ts");
+function withReader(then: (reader: typeof import("../state/bringIn.ts")) => unknown): void {
+  import("../state/bringIn.ts").then(then, () => {
+    trouble.value = "The table reader could not be fetched; bring the table in again.";
+  });
+}
 
 const panelId = "bring-in-panel";
 
@@ -69,8 +73,7 @@ export function App() {
       const isField = event.target instanceof HTMLTextAreaElement || event.target instanceof HTMLInputElement;
       const html = event.clipboardData?.getData("text/html") ?? "";
       const plain = event.clipboardData?.getData("text/plain") ?? "";
-      if (!isField && plain.includes("\n"))
-        void reader().then(({ takePasted }) => takePasted({ html, plain }));
+      if (!isField && plain.includes("\n")) withReader(({ takePasted }) => takePasted({ html, plain }));
     };
     addEventListener("paste", paste);
     addEventListener("keydown", stepByKey);
@@ -101,7 +104,7 @@ export function App() {
         event.preventDefault();
         setDropping(false);
         const files = [...(event.dataTransfer?.files ?? [])];
-        void reader().then(({ takeFiles }) => takeFiles(files));
+        withReader(({ takeFiles }) => takeFiles(files));
       }}
     >
       <button type="button" class="skip" onClick={() => document.getElementById("main")?.focus()}>

@@ -1,14 +1,20 @@
 import { useId, useRef, useState } from "preact/hooks";
 import { type Measured, quantities } from "#distributions/measured.ts";
+import { problem } from "#distributions/problem.ts";
 import { edgeOptions, type ReadingOptions } from "#distributions/tables/readingOptions.ts";
 import type { Reading } from "#distributions/tables/readTable.ts";
 import { figures } from "../parts/format.ts";
 import { ProblemList } from "../parts/problemList.tsx";
 
-/** The reader is fetched with the first table. */
+/** The reader is fetched with the first table; where that fails it is said as of a table that cannot be read. */
 async function readingOf(text: string, options: ReadingOptions): Promise<Reading> {
-  const { readTable } = await import("#distributions/tables/readTable.ts");
-  return readTable(text, null, options);
+  try {
+    const { readTable } = await import("#distributions/tables/readTable.ts");
+    return readTable(text, null, options);
+  } catch {
+    const unread = problem("refused", "The table reader could not be fetched; enter the table again.");
+    return { file: null, measurements: [], problems: [unread], how: [], outcomes: [], notes: [] };
+  }
 }
 
 /** A table of one curve inside a form: pasted or chosen, read as everywhere, its open questions asked in place. */
