@@ -3,7 +3,8 @@ import { useEffect, useState } from "preact/hooks";
 
 /**
  * A view whose code is fetched when it is first shown, so that the first page does not wait for what it does not show.
- * Once fetched it is drawn at once; where it cannot be fetched, it says so and offers to try again.
+ * Once fetched it is drawn at once; where it cannot be fetched, it says so and offers to try again, and
+ * then to load the page anew: a renewed server no longer holds the parts of an earlier page.
  */
 export function later<Props extends object>(
   what: string,
@@ -13,6 +14,7 @@ export function later<Props extends object>(
 ): ComponentType<Props> {
   let view: ComponentType<Props> | null = null;
   return function Later(props: Props) {
+    const [failures, setFailures] = useState(0);
     const [state, setState] = useState<"waiting" | "here" | "failed">(view === null ? "waiting" : "here");
     useEffect(() => {
       if (state !== "waiting") return;
@@ -21,7 +23,10 @@ export function later<Props extends object>(
           view = fetched;
           setState("here");
         },
-        () => setState("failed"),
+        () => {
+          setFailures(failures + 1);
+          setState("failed");
+        },
       );
     }, [state]);
     if (view !== null) {
@@ -35,6 +40,16 @@ export function later<Props extends object>(
         <button type="button" onClick={() => setState("waiting")}>
           Try again
         </button>
+        {failures > 1 && (
+          <>
+            {" "}
+            It may have been renewed:{" "}
+            <button type="button" onClick={() => location.reload()}>
+              Load the page anew
+            </button>{" "}
+            What is not kept yet is then lost.
+          </>
+        )}
       </p>
     );
   };
