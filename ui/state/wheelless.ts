@@ -64,11 +64,11 @@ async function readTyped(text: string): Promise<void> {
     const { readPressureTrials } = await import("#model/mill/wheelless/readPressureTrials.ts");
     found = readPressureTrials(text, null);
   });
-  if (!isHere) trouble.value = `The trials are not read: the reader of tables could not be fetched. ${again}`;
+  if (!isHere)
+    trouble.value =
+      "The trials are not read: the reader of tables could not be fetched. Change them to try again.";
   if (edited.value.text === text) typed.value = found;
 }
-const again = "Change them to have them read again.";
-
 const readSoFar = computed<Read | null>(() =>
   edited.value.text === undefined
     ? { trials: keptPressureMill.value?.trials ?? [], problems: [] }
