@@ -112,7 +112,9 @@ test("a chart is kept as a drawing, as an image twice as sharp, and as its numbe
   // The width stands big-endian at byte 16 of a PNG file: twice that of the drawing.
   expect(png.readUInt32BE(16)).toBe(2 * Number(/width="(\d+)"/.exec(svg)?.[1]));
   const csv = (await save("CSV")).bytes.toString("utf8").split("\r\n");
-  expect(csv[0]).toBe('"wheel speed, rpm",95 % below,5 % below,milled D50');
+  expect(csv[0]).toBe(
+    '"wheel speed, rpm","95 % below (D50, µm)","5 % below (D50, µm)","milled D50 (D50, µm)"',
+  );
   expect(csv[1]?.startsWith("3000,")).toBe(true);
   await page.close();
 });

@@ -1,3 +1,4 @@
+import { useState } from "preact/hooks";
 import { chartPicture } from "#model/pictures/chartPicture.ts";
 import type { Look } from "#model/pictures/picture.ts";
 import { pictureSvg } from "#model/pictures/pictureSvg.ts";
@@ -21,9 +22,10 @@ const looks: Readonly<Record<Stroke, Look | null>> = {
 
 /** Keeps a chart as a file: as a drawing, as an image at twice the size, or as the numbers it draws. */
 export function KeepChart(props: LineChartProps) {
+  const [fault, setFault] = useState("");
   const stem =
     props.finding
-      .split(/[.,:;]/)[0]
+      .split(/[.,:;](?:\s|$)/)[0]
       ?.slice(0, 40)
       .trim() || "picture";
   return (
@@ -38,13 +40,21 @@ export function KeepChart(props: LineChartProps) {
       <button
         type="button"
         class="small"
-        onClick={async () => saveFile(`${stem}.png`, "image/png", await image(drawing(props)))}
+        onClick={async () => {
+          setFault("");
+          try {
+            saveFile(`${stem}.png`, "image/png", await image(drawing(props)));
+          } catch {
+            setFault("This browser could not make the image; keep it as SVG.");
+          }
+        }}
       >
         PNG
       </button>{" "}
       <button type="button" class="small" onClick={() => saveFile(`${stem}.csv`, "text/csv", numbers(props))}>
         CSV
-      </button>
+      </button>{" "}
+      <span role="status">{fault}</span>
     </>
   );
 }
@@ -70,10 +80,12 @@ function drawing(props: LineChartProps): string {
   return pictureSvg(picture).replace("<svg ", `<svg width="${picture.width}" height="${picture.height}" `);
 }
 
-/** Every line as a column with all its digits, after RFC 4180. */
-function numbers({ x, xs, lines }: LineChartProps): string {
+/** Every line as a column with all its digits, headed by its name and what the axis says of its unit, after RFC 4180. */
+function numbers({ x, y, xs, lines }: LineChartProps): string {
   const quoted = (text: string) => (/[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
-  const nameOf = (line: Line) => line.label || line.key;
+  // With ticks of its own an axis is neither even nor logarithmic, and the numbers drawn are not those it names.
+  const unit = y.ticks === undefined ? y.label : `height in the picture over the axis ${y.label}`;
+  const nameOf = (line: Line) => `${line.label || line.key} (${unit})`;
   const rows = [
     [quoted(x.label), ...lines.map((line) => quoted(nameOf(line)))],
     ...xs.map((at, i) => [String(at), ...lines.map((line) => String(line.values[i] ?? ""))]),
