@@ -1,6 +1,6 @@
 import { mean } from "simple-statistics";
 import type { NamedMeasurement } from "#distributions/measured.ts";
-import { fewestRuns } from "#model/runs/intervals.ts";
+import { chanceWithin, fewestRuns, meanOfRuns } from "#model/runs/intervals.ts";
 import { chanceAllWithin, type JointError, type Limits } from "#model/runs/jointChance.ts";
 import type { Band } from "./band.ts";
 import { limitValue } from "./limits.ts";
@@ -57,6 +57,15 @@ function covarianceOver(
   return { covariance, degrees };
 }
 
+/** Whose scatter a joint chance rests on. */
+type ScatterOf = "own runs" | "pooled over lots";
+
+/** Which covariance serves; null where nothing is known of the spread. */
+function scatterOf(runs: number, pooled: PooledCovariance | null): ScatterOf | null {
+  if (pooled !== null && pooled.degrees >= fewestPooledDegrees) return "pooled over lots";
+  return runs >= fewestRuns ? "own runs" : null;
+}
+
 /**
  * How the rows' lot means err together; null where nothing is known of the spread.
  *
@@ -71,9 +80,9 @@ function jointErrorOf(
   pooled: PooledCovariance | null,
 ): JointError | null {
   const count = values[0]?.length ?? 0;
-  const own = values.length >= fewestRuns ? covarianceOver([values], count) : null;
-  const used = pooled !== null && pooled.degrees >= fewestPooledDegrees ? pooled : own;
-  if (used === null || count === 0) return null;
+  const from = scatterOf(values.length, pooled);
+  const used = from === "own runs" ? covarianceOver([values], count) : pooled;
+  if (from === null || used === null || count === 0) return null;
   return {
     means: meansOf(values, count),
     covariance: used.covariance.map((row) =>
@@ -87,6 +96,9 @@ function jointErrorOf(
  * The chance that the lot's true means lie within every row of its band at once: D10, D50 and D90 move together, so the
  * product of the rows' chances would be too small.
  *
+ * Over one degree of freedom more than they have, the lot's own runs could give all rows at once a greater chance than
+ * Student's t gives one of them; what needs every row cannot be likelier than a row, so the smallest row's chance caps it.
+ *
  * @param values  of each run, one a row of the band
  * @param pooled  over lots, used from ten degrees of freedom on; else the lot's own three runs or more
  * @returns       null where nothing is known of the spread, or there are no rows
@@ -99,7 +111,16 @@ export function jointChance(
   pooled: PooledCovariance | null = null,
 ): number | null {
   const error = jointErrorOf(values, pooled);
-  return error === null ? null : chanceAllWithin(error, limits);
+  if (error === null) return null;
+  const all = chanceAllWithin(error, limits);
+  return scatterOf(values.length, pooled) === "own runs" ? Math.min(all, ...rowChances(values, limits)) : all;
+}
+
+function rowChances(values: readonly (readonly number[])[], limits: readonly Limits[]): number[] {
+  return limits.map(({ low, high }, i) => {
+    const own = meanOfRuns(values.map((row) => row[i] ?? Number.NaN));
+    return chanceWithin(own, low, high) ?? 1;
+  });
 }
 
 function meansOf(values: readonly (readonly number[])[], count: number): number[] {

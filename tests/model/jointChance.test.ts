@@ -107,16 +107,28 @@ const band: Band = {
 };
 
 describe("conforming jointly, and what would bring a lot back", () => {
-  test("one row alone is Student's t over the same squares with one degree more (Jeffreys' rule)", () => {
-    const values = [2.9, 3.0, 3.02, 3.1];
-    const joint = jointChance(
-      values.map((v) => [v]),
-      [{ low: 2.9, high: 3.1 }],
-    );
+  const rowOf = (values: readonly number[]) => values.map((v) => [v]);
+  test("one row out of its limits is Student's t over the same squares with one degree more (Jeffreys' rule)", () => {
+    const values = [3.14, 3.24, 3.26, 3.34];
+    const joint = jointChance(rowOf(values), [{ low: 2.9, high: 3.2 }]);
     const own = meanOfRuns(values);
     const standardError = (own.standardError ?? 0) * Math.sqrt(3 / 4);
-    const expected = chanceWithin({ ...own, standardError, degrees: 4 }, 2.9, 3.1);
+    const expected = chanceWithin({ ...own, standardError, degrees: 4 }, 2.9, 3.2);
     expect(Math.abs((joint ?? 0) - (expected ?? 1))).toBeLessThan(0.002);
+  });
+  test("all rows at once are never likelier than one of them by the same runs (monotony of probability)", () => {
+    const row = chanceWithin(meanOfRuns([5, 5.1, 5.2]), 4.95, 5.15) ?? Number.NaN;
+    expect(jointChance(rowOf([5, 5.1, 5.2]), [{ low: 4.95, high: 5.15 }])).toBe(row);
+    const runs = [
+      [5, 2],
+      [5.1, 2.03],
+      [5.2, 2.05],
+    ];
+    const both = jointChance(runs, [
+      { low: 4.95, high: 5.15 },
+      { low: 1, high: 3 },
+    ]);
+    expect(both).toBeLessThanOrEqual(row);
   });
   test("a lot 10 % too coarse is told to be finer, with the chance it would have", () => {
     const found = rescueAnswer(runsAbout(3.3), band);
