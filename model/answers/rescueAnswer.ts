@@ -2,7 +2,7 @@ import type { NamedMeasurement } from "#distributions/measured.ts";
 import type { Band } from "#model/band/band.ts";
 import { type BringBack, bringBack } from "#model/band/bringBack.ts";
 import { byVolume } from "#model/band/byVolume.ts";
-import { pooledCovariance } from "#model/band/jointVerdict.ts";
+import { pooledCovariance, scatterOf } from "#model/band/jointVerdict.ts";
 import { limitWords } from "#model/band/limits.ts";
 import { chanceText, figures, listed } from "./wording.ts";
 
@@ -23,8 +23,10 @@ export function rescueAnswer(
   const { runs } = byVolume(measurements);
   if (runs === null) return null;
   const lots = [runs, ...others.map((lot) => byVolume(lot).runs ?? [])];
-  const found = bringBack(runs, band, pooledCovariance(lots, band));
-  return found === null ? null : { ...found, sentence: rescueSentence(found, others.length > 0) };
+  const pooled = pooledCovariance(lots, band);
+  const found = bringBack(runs, band, pooled);
+  const isPooled = others.length > 0 && scatterOf(runs.length, pooled) === "pooled over lots";
+  return found === null ? null : { ...found, sentence: rescueSentence(found, isPooled) };
 }
 
 /** Below this change of size there is nothing to do. */

@@ -60,8 +60,8 @@ function covarianceOver(
 /** Whose scatter a joint chance rests on. */
 type ScatterOf = "own runs" | "pooled over lots";
 
-/** Which covariance serves; null where nothing is known of the spread. */
-function scatterOf(runs: number, pooled: PooledCovariance | null): ScatterOf | null {
+/** Whose scatter serves for a lot of so many runs; null where nothing is known of it. */
+export function scatterOf(runs: number, pooled: PooledCovariance | null): ScatterOf | null {
   if (pooled !== null && pooled.degrees >= fewestPooledDegrees) return "pooled over lots";
   return runs >= fewestRuns ? "own runs" : null;
 }

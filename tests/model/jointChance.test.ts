@@ -139,11 +139,17 @@ describe("conforming jointly, and what would bring a lot back", () => {
       /Every size .* % finer would bring it in, with a chance of (over 99|9\d) %/,
     );
   });
-  test("a chance that rests on other lots' scatter says so", () => {
-    expect(rescueAnswer(runsAbout(3), band, [runsAbout(3.1)])?.sentence).toMatch(
-      /^By the scatter pooled over the kept lots, all limits hold at once/,
-    );
-    expect(rescueAnswer(runsAbout(3), band)?.sentence).toMatch(/^All limits hold at once/);
+  test("a chance that rests on other lots' scatter says so: from ten degrees of freedom on", () => {
+    const sentence = (...others: number[]) =>
+      rescueAnswer(
+        runsAbout(3),
+        band,
+        others.map((um) => runsAbout(um)),
+      )?.sentence;
+    // Five runs a lot, so four degrees each: 4 + 4 = 8 are too few, 12 are enough.
+    expect(sentence(3.1, 2.9)).toMatch(/^By the scatter pooled over the kept lots, all limits hold at once/);
+    expect(sentence(3.1)).toMatch(/^All limits hold at once/);
+    expect(sentence()).toMatch(/^All limits hold at once/);
   });
   test("a lot in the middle is left alone", () => {
     expect(rescueAnswer(runsAbout(3), band)?.sentence).toMatch(/No change of size would make it surer\.$/);
