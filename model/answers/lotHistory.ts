@@ -3,7 +3,7 @@ import type { NamedMeasurement } from "#distributions/measured.ts";
 import { geometricSurface } from "#distributions/moments.ts";
 import { byVolume } from "#model/band/byVolume.ts";
 import { plainDecimal } from "#model/pictures/scale.ts";
-import { betResult } from "#model/surface/bet.ts";
+import { betResult, isM2PerG } from "#model/surface/bet.ts";
 import type { HistoryColumn, LotHistory } from "./historyAnswer.ts";
 
 /** What is kept of one lot. */
@@ -86,7 +86,7 @@ function sizesOf({ runs, densityGPerCm3, results }: LotRecord, stage: string, be
     known.length === areas.length && known.length > 0
       ? known.reduce((sum, a) => sum + a, 0) / known.length
       : null;
-  const bet = results.filter((r) => r.name === betResult && r.unit === "m²/g" && r.stage === stage).at(-1);
+  const bet = results.filter((r) => r.name === betResult && isM2PerG(r.unit) && r.stage === stage).at(-1);
   const below = knownUndersizeAt(curve, belowUm);
   return {
     D10: sizeAt(curve, 0.1),

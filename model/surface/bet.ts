@@ -19,6 +19,29 @@ export interface BetPair {
 /** The name under which a BET area is noted among the results of a lot. */
 export const betResult = "BET area";
 
+/** Whether a unit, as somebody wrote it beside a BET area, is m²/g; left empty it is taken for the usual one. */
+export function isM2PerG(unit: string): boolean {
+  return /^(m(²|\^?2)(\/g|[·.*]?g(⁻¹|\^?[-−]1)))?$/i.test(unit.replace(/\s/g, ""));
+}
+
+/** A result noted for a lot, as far as it may be a BET area. */
+interface Noted {
+  readonly name: string;
+  readonly unit: string;
+  readonly stage: string | null;
+  readonly value: number;
+}
+
+/** Why a BET area that was noted is held against no expected value; null where it is, and for other results. */
+export function whyNotCompared({ name, unit, stage, value }: Noted): string | null {
+  if (name !== betResult) return null;
+  if (!isM2PerG(unit))
+    return `Not compared with what was expected: areas are expected in m²/g, and this is in ${unit.trim()}. Give the value in m²/g.`;
+  if (stage === null) return "Not compared with what was expected: say of which stage it is.";
+  if (!(value > 0)) return "Not compared with what was expected: an area is above zero.";
+  return null;
+}
+
 /** What the pairs of one stage say about the ratio of BET area to geometric area. */
 export interface BetRatio {
   readonly pairs: number;

@@ -3,7 +3,7 @@ import { aheadSentence, formSentence } from "#model/answers/aheadWords.ts";
 import { lineThrough } from "#model/fit/line.ts";
 import { tQuantile } from "#model/runs/studentT.ts";
 import { betAhead } from "#model/surface/ahead.ts";
-import type { BetPair } from "#model/surface/bet.ts";
+import { type BetPair, betResult, isM2PerG, whyNotCompared } from "#model/surface/bet.ts";
 import { formErrors } from "#model/surface/betForm.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
 import { staleness } from "#model/surface/stale.ts";
@@ -52,6 +52,22 @@ describe("the BET area ahead", () => {
     expect(aheadSentence(at(0.66))).toMatch(/is as expected/);
     expect(aheadSentence(at(3))).toMatch(/unexpected, higher .* fines below/);
     expect(aheadSentence(at(0.1))).toMatch(/unexpected, lower .* necks/);
+  });
+});
+
+describe("a BET area as it is noted among the results", () => {
+  test("m²/g is known however it is written, and left empty it is the usual unit", () => {
+    for (const unit of ["m²/g", "m2/g", "m^2/g", "m² / g", "M2/g", "m² g⁻¹", "m2·g^-1", "", " "])
+      expect(isM2PerG(unit), unit).toBe(true);
+    for (const unit of ["cm²/g", "m²/kg", "m2", "g", "m/g", "m²/cm³"])
+      expect(isM2PerG(unit), unit).toBe(false);
+  });
+  test("one in another unit, or of no stage, is not compared and says why; other results say nothing", () => {
+    const noted = { name: betResult, unit: "m2/g", stage: "milled", value: 1.2 };
+    expect(whyNotCompared(noted)).toBeNull();
+    expect(whyNotCompared({ ...noted, unit: "cm²/g" })).toMatch(/expected in m²\/g, and this is in cm²\/g/);
+    expect(whyNotCompared({ ...noted, stage: null })).toMatch(/of which stage/);
+    expect(whyNotCompared({ ...noted, stage: null, name: "yield", unit: "%" })).toBeNull();
   });
 });
 

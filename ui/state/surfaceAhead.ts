@@ -6,7 +6,7 @@ import type { BetLimits } from "#model/band/band.ts";
 import { areaBars } from "#model/pictures/areaBars.ts";
 import type { Picture } from "#model/pictures/picture.ts";
 import type { Stage } from "#model/stages.ts";
-import { betResult } from "#model/surface/bet.ts";
+import { betResult, whyNotCompared } from "#model/surface/bet.ts";
 import { measuredHow } from "#model/surface/measuredHow.ts";
 import { type MeasuredHow, staleness } from "#model/surface/stale.ts";
 import { unseenFines } from "#model/surface/unseenFines.ts";
@@ -29,8 +29,6 @@ export interface Ahead {
   readonly draw: (width: number) => Picture | null;
 }
 
-const unitOfBet = "m²/g";
-
 /** @returns null where the stage has no runs */
 export function aheadOf(lot: KeptLot, stage: Stage, card: Card): Ahead | null {
   const runs = (measurements.value.get(lot.id) ?? []).filter((m) => m.stage === stage);
@@ -42,7 +40,7 @@ export function aheadOf(lot: KeptLot, stage: Stage, card: Card): Ahead | null {
   const limits =
     band !== undefined && (band.stage === "" || band.stage === stage) ? band.betM2PerG : undefined;
   const found = card.results.filter(
-    (r) => r.name === betResult && r.unit === unitOfBet && r.stage === stage && r.value > 0,
+    (r) => r.name === betResult && r.stage === stage && whyNotCompared(r) === null,
   );
   const cameBack = found.at(-1) ?? null;
   const answer = surfaceAnswer(runs, {

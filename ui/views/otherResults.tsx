@@ -1,9 +1,9 @@
 import { useState } from "preact/hooks";
 import type { KeptResult, NewResult } from "#api/records.ts";
 import { type Stage, stages } from "#model/stages.ts";
-import { betResult } from "#model/surface/bet.ts";
+import { betResult, whyNotCompared } from "#model/surface/bet.ts";
 import { Choice } from "../parts/choice.tsx";
-import { figures } from "../parts/format.ts";
+import { figures, unbroken } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { TextField } from "../parts/textField.tsx";
 import { WithReason } from "../parts/withReason.tsx";
@@ -54,6 +54,7 @@ export function OtherResults({ lotId, kept }: { lotId: number; kept: readonly Ke
 }
 
 function ResultRow({ lotId, kept }: { lotId: number; kept: KeptResult }) {
+  const why = whyNotCompared(kept);
   const [isOpen, setOpen] = useState(false);
   return (
     <tr>
@@ -65,7 +66,10 @@ function ResultRow({ lotId, kept }: { lotId: number; kept: KeptResult }) {
       <td class="number">
         {kept.uncertainty === null ? "not known" : `${figures(kept.uncertainty)} ${kept.unit}`}
       </td>
-      <td>{kept.note}</td>
+      <td>
+        {kept.note}
+        {why !== null && <p class="quiet">{unbroken(why)}</p>}
+      </td>
       <td>
         <button
           type="button"
