@@ -49,6 +49,12 @@ function cameBackText({ cameBack, basis }: BetAhead): string {
   return `The ${value} that came back is unexpected, ${side} than the powder's sizes say (${far}). Look for ${cameBack.reasons.join("; ")}.`;
 }
 
+/** What to weigh before a value becomes a pair though it lies far from the other pairs; null where it does not. */
+export function oddPairSentence({ basis, cameBack, pairs }: BetAhead): string | null {
+  if (basis === "guess" || cameBack?.isUnexpected !== true || cameBack.z === null) return null;
+  return `This pair is odd beside the ${counted(pairs, "other pair")} of its stage (z ${figures(Math.abs(cameBack.z))}): once noted, it moves and widens what is expected of every powder to come. It may be noted all the same.`;
+}
+
 /** Below this part of what was seen, unseen fines hardly matter. */
 const hardly = 0.01;
 

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { aheadSentence, formSentence } from "#model/answers/aheadWords.ts";
+import { aheadSentence, formSentence, oddPairSentence } from "#model/answers/aheadWords.ts";
 import { lineThrough } from "#model/fit/line.ts";
 import { tQuantile } from "#model/runs/studentT.ts";
 import { betAhead } from "#model/surface/ahead.ts";
@@ -52,6 +52,26 @@ describe("the BET area ahead", () => {
     expect(aheadSentence(at(0.66))).toMatch(/is as expected/);
     expect(aheadSentence(at(3))).toMatch(/unexpected, higher .* fines below/);
     expect(aheadSentence(at(0.1))).toMatch(/unexpected, lower .* necks/);
+  });
+});
+
+describe("a value whose own pair is in the notebook", () => {
+  const others = [pair(0.4, 0.5), pair(0.5, 0.62), pair(0.6, 0.76), pair(0.45, 0.55)];
+  test("is judged by the others alone: noting it does not make it expected", () => {
+    const before = betAhead(others, 0.50123, { level: 0.95, cameBackM2PerG: 0.9 });
+    const after = betAhead([...others, pair(0.5012, 0.9)], 0.50123, { level: 0.95, cameBackM2PerG: 0.9 });
+    expect(before.cameBack?.isUnexpected).toBe(true);
+    expect(after).toEqual(before);
+    const another = betAhead([...others, pair(0.52, 0.9)], 0.50123, { level: 0.95, cameBackM2PerG: 0.9 });
+    expect(another.pairs).toBe(5);
+  });
+  test("an odd one is warned of before it goes in, one as expected or without others is not", () => {
+    const odd = (known: readonly BetPair[], bet: number) =>
+      oddPairSentence(betAhead(known, 0.5, { level: 0.95, cameBackM2PerG: bet }));
+    expect(odd(others, 0.9)).toMatch(
+      /^This pair is odd beside the four other pairs .* It may be noted all the same\.$/,
+    );
+    expect([odd(others, 0.63), odd([], 5), odd(others.slice(0, 2), 0.9)]).toEqual([null, null, null]);
   });
 });
 

@@ -1,7 +1,14 @@
 import { useState } from "preact/hooks";
 import type { KeptPair } from "#api/records.ts";
 import type { Stage } from "#model/stages.ts";
-import { draftOf, geometricAreaOf, type PairDraft, pairDoubt, pairOf } from "../state/betPair.ts";
+import {
+  draftOf,
+  geometricAreaOf,
+  oddBesideOthers,
+  type PairDraft,
+  pairDoubt,
+  pairOf,
+} from "../state/betPair.ts";
 import { changePair, keepPair, remove } from "../state/keeping.ts";
 import { pairs } from "../state/kept.ts";
 import { lot } from "../state/subject.ts";
@@ -118,7 +125,8 @@ function NewPair() {
   const offered = draftOf({ stage, ...(ofStage === null ? {} : { geometricM2PerG: ofStage }) });
   const draft = typed ?? offered;
   const pair = pairOf({ ...draft, stage });
-  const doubt = pair === null ? null : pairDoubt(pair.geometricM2PerG, pair.betM2PerG);
+  const doubt =
+    pair === null ? null : (pairDoubt(pair.geometricM2PerG, pair.betM2PerG) ?? oddBesideOthers(pair));
   const change = (changed: PairDraft | null) => {
     setSure(false);
     setTyped(changed);

@@ -1,5 +1,7 @@
+import { oddPairSentence } from "#model/answers/aheadWords.ts";
 import { surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
 import type { Stage } from "#model/stages.ts";
+import { betAhead } from "#model/surface/ahead.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 import { pairs } from "./kept.ts";
 import { lot, stageLine } from "./subject.ts";
@@ -66,6 +68,13 @@ export function pairDoubt(geometricM2PerG: number, betM2PerG: number): string | 
   if (ratio > largestRatio)
     return `The BET area is ${Math.round(ratio)} times the geometric one; more than ${largestRatio} times is rare. Is a decimal mark missing, or is the powder porous?`;
   return null;
+}
+
+/** What to weigh before a pair goes in that lies far from the others of its stage; null where it does not. */
+export function oddBesideOthers(pair: BetPair): string | null {
+  const { stage, geometricM2PerG, betM2PerG, ...now } = pair;
+  const others = pairs.value.filter((p) => p.stage === stage);
+  return oddPairSentence(betAhead(others, geometricM2PerG, { level: 0.95, now, cameBackM2PerG: betM2PerG }));
 }
 
 /** The mean geometric area of a stage of the lot that is looked at; null where it is not measured. */

@@ -6,6 +6,7 @@ import type { BetLimits } from "#model/band/band.ts";
 import { areaBars } from "#model/pictures/areaBars.ts";
 import type { Picture } from "#model/pictures/picture.ts";
 import type { Stage } from "#model/stages.ts";
+import { isItsOwn } from "#model/surface/ahead.ts";
 import { betResult, whyNotCompared } from "#model/surface/bet.ts";
 import { measuredHow } from "#model/surface/measuredHow.ts";
 import { type MeasuredHow, staleness } from "#model/surface/stale.ts";
@@ -21,8 +22,12 @@ export interface Ahead {
   readonly limits: BetLimits | null;
   /** The latest BET area noted for the stage; null while none came back. */
   readonly cameBack: KeptResult | null;
-  /** Pairs of the stage, and in what each was measured otherwise. */
-  readonly pairs: readonly { readonly pair: KeptPair; readonly differing: readonly string[] }[];
+  /** Pairs of the stage, in what each was measured otherwise, and whether it is that of the value that came back. */
+  readonly pairs: readonly {
+    readonly pair: KeptPair;
+    readonly differing: readonly string[];
+    readonly isOwn: boolean;
+  }[];
   /** Sizes below which so much of the area lies. */
   readonly carrying: readonly { readonly share: number; readonly belowUm: number }[];
   readonly unseen: string | null;
@@ -65,7 +70,11 @@ export function aheadOf(lot: KeptLot, stage: Stage, card: Card): Ahead | null {
     cameBack,
     pairs: pairs.value
       .filter((p) => p.stage === stage)
-      .map((pair) => ({ pair, differing: staleness(pair, now) })),
+      .map((pair) => ({
+        pair,
+        differing: staleness(pair, now),
+        isOwn: isItsOwn(pair, answer.overRuns.value, cameBack?.value ?? null),
+      })),
     carrying,
     unseen: unseenOf(first, lot.densityGPerCm3),
     draw: (width) => areaBars(bySize, "Share of the area that each size carries, over size", width),

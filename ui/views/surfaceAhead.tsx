@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import type { KeptLot } from "#api/records.ts";
-import { formSentence } from "#model/answers/aheadWords.ts";
+import { formSentence, oddPairSentence } from "#model/answers/aheadWords.ts";
 import type { Stage } from "#model/stages.ts";
 import { PictureFigure } from "../charts/picture.tsx";
 import { howMeasured } from "../parts/betNotebook.tsx";
@@ -63,10 +63,8 @@ export function SurfaceAhead({ lot, card }: { lot: KeptLot; card: Card }) {
 /** The value that came back, ready to be noted as a pair; before it, where to note it. */
 function ToBeNoted({ lot, stage, ahead }: { lot: KeptLot; stage: Stage; ahead: Ahead }) {
   const { cameBack, geometricM2PerG, limits, now } = ahead;
-  const isPaired = ahead.pairs.some(
-    ({ pair }) =>
-      cameBack !== null && pair.betM2PerG === cameBack.value && isNear(pair.geometricM2PerG, geometricM2PerG),
-  );
+  const isPaired = ahead.pairs.some(({ isOwn }) => isOwn);
+  const odd = ahead.answer.ahead === null ? null : oddPairSentence(ahead.answer.ahead);
   return (
     <p>
       {limits === null && (
@@ -80,6 +78,7 @@ function ToBeNoted({ lot, stage, ahead }: { lot: KeptLot; stage: Stage; ahead: A
         : isPaired
           ? "The value that came back stands in the BET notebook."
           : null}
+      {odd !== null && !isPaired && `${unbroken(odd)} `}
       {cameBack !== null && !isPaired && geometricM2PerG !== null && (
         <button
           type="button"
@@ -97,11 +96,6 @@ function ToBeNoted({ lot, stage, ahead }: { lot: KeptLot; stage: Stage; ahead: A
       )}
     </p>
   );
-}
-
-/** A pair of this lot has the area that was rounded when it was noted. */
-function isNear(noted: number, now: number | null): boolean {
-  return now !== null && Math.abs(noted / now - 1) < 1e-3;
 }
 
 /** The pairs of the stage: which hold, and which form leave-one-out prefers. */
@@ -128,13 +122,19 @@ function Pairs({ stage, ahead }: { stage: Stage; ahead: Ahead }) {
               </tr>
             </thead>
             <tbody>
-              {ahead.pairs.map(({ pair, differing }) => (
+              {ahead.pairs.map(({ pair, differing, isOwn }) => (
                 <tr key={pair.id}>
                   <th scope="row">{howMeasured(pair)}</th>
                   <td class="number">{figures(pair.geometricM2PerG)}</td>
                   <td class="number">{figures(pair.betM2PerG)}</td>
                   <td class="number">{figures(pair.betM2PerG / pair.geometricM2PerG)}</td>
-                  <td>{differing.length === 0 ? "yes" : `stale: another ${differing.join(", ")}`}</td>
+                  <td>
+                    {isOwn
+                      ? "left out: its own value, which the others judge"
+                      : differing.length === 0
+                        ? "yes"
+                        : `stale: another ${differing.join(", ")}`}
+                  </td>
                 </tr>
               ))}
             </tbody>
