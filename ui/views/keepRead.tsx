@@ -12,7 +12,9 @@ import { lot } from "../state/subject.ts";
 /** Keeps all that is read in a lot. */
 export function KeepRead() {
   const [stage, setStage] = useState<Stage>("re-fired");
-  const [lotId, setLotId] = useState(lot.value?.id ?? null);
+  // Until a lot is chosen here, it is the one on screen.
+  const [chosenId, setLotId] = useState<number | null>(null);
+  const lotId = chosenId ?? lot.value?.id ?? null;
   const [isKeeping, setKeeping] = useState(false);
   const readable = tables.value.filter((table) => countOf(table) > 0);
   const count = readable.reduce((sum, table) => sum + countOf(table), 0);
