@@ -66,6 +66,7 @@ function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
       : row.high === null
         ? `not under ${show(row.low)}`
         : `${show(row.low)}–${show(row.high)}`;
+  const limitsIn = `${limits} ${unit}`.trim();
   return (
     <>
       <div class="row">
@@ -96,7 +97,7 @@ function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
         </svg>
       )}
       <div class="quiet" data-how="verdict">
-        {unbroken(`${limits} · ${isFinal ? row.verdict : placeNow[row.verdict]}${chance}`)}
+        {unbroken(`${limitsIn} · ${isFinal ? row.verdict : placeNow[row.verdict]}${chance}`)}
       </div>
     </>
   );
