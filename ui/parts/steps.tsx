@@ -21,12 +21,13 @@ export function StepButton({ way }: { way: "undo" | "redo" }) {
   );
 }
 
-/** Ctrl or Cmd with Z, and with Shift for redo. Inside a text field the keys undo typing, as everywhere. */
+/** Ctrl or Cmd with Z, and with Shift, or with Y, for redo. Inside a text field the keys undo typing, as everywhere. */
 export function stepByKey(event: KeyboardEvent): void {
-  if (!(event.ctrlKey || event.metaKey) || event.altKey || event.key.toLowerCase() !== "z") return;
+  const key = event.key.toLowerCase();
+  if (!(event.ctrlKey || event.metaKey) || event.altKey || (key !== "z" && key !== "y")) return;
   const { target } = event;
   if (target instanceof HTMLTextAreaElement) return;
   if (target instanceof HTMLInputElement && target.type !== "range") return;
   event.preventDefault();
-  void stepHistory(event.shiftKey ? "redo" : "undo", loadAll);
+  void stepHistory(event.shiftKey || key === "y" ? "redo" : "undo", loadAll);
 }
