@@ -41,12 +41,21 @@ export function rescueSentence(found: BringBack, isPooled: boolean): string {
       : // The limits list goes by this lot's own runs, so the two differ where its runs scatter unlike the others'.
         `${isPooled ? "By the scatter pooled over the kept lots, all" : "All"} limits hold at once with a chance of ${chanceText(chanceNow)}.`;
   if (fromPercent === null || toPercent === null)
-    return `${now} No finer or coarser milling alone brings the mean in: ${listed(inTheWay.map((limit) => limitWords({ limit }).name))} would still be out, so the shape must change.`;
+    return `${now} No finer or coarser milling alone brings the mean in: nearest it is ${nearest(sizeChangePercent)}, ${listed(inTheWay.map((limit) => limitWords({ limit }).name))} being out, so the shape must change.`;
   const isInNow = fromPercent <= 0 && toPercent >= 0;
   if (Math.abs(sizeChangePercent) < leastPercent) return `${now} No change of size would make it surer.`;
-  const deed = `${figures(Math.abs(sizeChangePercent))} % ${sizeChangePercent < 0 ? "finer" : "coarser"}`;
+  const deed = deedOf(sizeChangePercent);
   const then = chanceThen === null ? "" : `, with a chance of ${chanceText(chanceThen)}`;
   return isInNow
     ? `${now} Every size ${deed} would be ${chanceThen === null ? "farthest from the limits" : `surest${then}`}.`
     : `${now} Every size ${deed} would bring it in${then}.`;
+}
+
+/** Rows that are out there may be in as the lot stands, so what is out is said of this size alone. */
+function nearest(percent: number): string {
+  return Math.abs(percent) < leastPercent ? "as it stands" : `with every size ${deedOf(percent)}`;
+}
+
+function deedOf(percent: number): string {
+  return `${figures(Math.abs(percent))} % ${percent < 0 ? "finer" : "coarser"}`;
 }

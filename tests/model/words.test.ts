@@ -363,8 +363,10 @@ describe("what would bring a lot back", () => {
       expect(
         rescueSentence({ ...found, ...missing, chanceNow: null, inTheWay: ["d10Um", "d90Um"] }, false),
       ).toMatch(
-        /^How surely all .* three runs, .* No finer or coarser milling alone brings the mean in: D10 and D90 would still be out/,
+        /^How surely all .* three runs, .* No finer or coarser milling alone brings the mean in: nearest it is with every size 4\.10 % finer, D10 and D90 being out/,
       );
+    const asItStands = { ...found, fromPercent: null, sizeChangePercent: 0, inTheWay: ["span"] };
+    expect(rescueSentence(asItStands, false)).toMatch(/nearest it is as it stands, Span being out/);
   });
 });
 
