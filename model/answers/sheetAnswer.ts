@@ -124,7 +124,13 @@ function ledgerOf({ stage, runs, massG, others }: SheetAsked): Sheet["ledger"] {
     known.map((o) => ({ ...o, humps: null })),
     { belowUm: [0.5, 1, 2] },
   );
-  const sentence = told.gainLost === null ? "" : gainLostSentence(told.gainLost);
+  const sentence =
+    told.gainLost === null
+      ? ""
+      : gainLostSentence(
+          told.gainLost,
+          known.map((o) => o.stage),
+        );
   const picture = finesBars(told.steps, {
     name: "Fines that each step made or took away",
     width: ledgerWidth,

@@ -99,7 +99,15 @@ export function stagesAnswer(stages: readonly StageRuns[], asked: StagesAsked = 
   return {
     steps,
     gainLost,
-    sentence: [...steps.map((s) => s.sentence), gainLost === null ? "" : gainLostSentence(gainLost)]
+    sentence: [
+      ...steps.map((s) => s.sentence),
+      gainLost === null
+        ? ""
+        : gainLostSentence(
+            gainLost,
+            line.map((s) => s.stage),
+          ),
+    ]
       .filter((s) => s !== "")
       .join(" "),
     problems: [...problems, ...remarks(line, steps, densityGPerCm3)],

@@ -78,17 +78,23 @@ export function joiningSentence(joining: Joining): string {
   }
 }
 
-/** "Re-firing undid 42 % of the milling gain (38–46 %)": by how far the mean size went back. */
-export function gainLostSentence({ share, signedShare }: GainLost): string {
+/**
+ * "Re-firing undid 42 % of the milling gain (38–46 %)": by how far the mean size went back.
+ *
+ * @param stages  of the line: the gain is counted from the fired powder on, so what crushing gained is in it
+ */
+export function gainLostSentence({ share, signedShare }: GainLost, stages: readonly string[]): string {
+  const isCrushedToo = stages.includes("fired") && stages.includes("crushed");
+  const gain = isCrushedToo ? "gain of crushing and milling" : "milling gain";
   if (signedShare.value === null || share.value === null)
     return "Milling moved nothing, so nothing was lost.";
   const sure = excludes(signedShare, 0);
   if (sure === false)
-    return `None of the milling gain is surely lost on re-firing (${change(signedShare, "%", 100)}).`;
+    return `None of the ${gain} is surely lost on re-firing (${change(signedShare, "%", 100)}).`;
   if (signedShare.value < 0)
-    return `Re-firing went on where milling left off, by ${figures(-100 * signedShare.value)} % of the milling gain${unsigned(signedShare, 100)}.`;
+    return `Re-firing went on where milling left off, by ${figures(-100 * signedShare.value)} % of the ${gain}${unsigned(signedShare, 100)}.`;
   const other = Math.abs(share.value - signedShare.value) > 0.05;
-  return `Re-firing undid ${figures(100 * signedShare.value)} % of the milling gain${unsigned(signedShare, 100)}${other ? `; the curve as a whole moved by ${figures(100 * share.value)} % of it` : ""}.`;
+  return `Re-firing undid ${figures(100 * signedShare.value)} % of the ${gain}${unsigned(signedShare, 100)}${other ? `; the curve as a whole moved by ${figures(100 * share.value)} % of it` : ""}.`;
 }
 
 /** A change with sign and interval. */

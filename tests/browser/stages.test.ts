@@ -12,7 +12,9 @@ describe("the stages of a lot in a real browser", () => {
     const { page, faults } = await served.open("#/compare");
     const section = page.locator("section[aria-labelledby=steps]");
     await section.waitFor();
-    expect(await section.locator(".lead").textContent()).toMatch(/Re-firing undid .*milling gain/);
+    expect(await section.locator(".lead").textContent()).toMatch(
+      /Re-firing undid .*gain of crushing and milling/,
+    );
     expect(await section.locator("ol.told li").count()).toBe(3);
     expect(await section.locator("thead th").allTextContents()).toContain("milled → re-fired");
     expect(faults).toEqual([]);

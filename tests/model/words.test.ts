@@ -266,7 +266,8 @@ describe("a step between stages", () => {
     );
   });
   test("the milling gain that is lost", () => {
-    const lost = (share: Estimate, signedShare: Estimate) => gainLostSentence({ share, signedShare });
+    const lost = (share: Estimate, signedShare: Estimate) =>
+      gainLostSentence({ share, signedShare }, ["fired", "milled", "re-fired"]);
     expect(lost(estimate(0.44), estimate(0.42, 0.38, 0.46))).toBe(
       "Re-firing undid 42.0 % of the milling gain (38.0–46.0).",
     );
@@ -278,6 +279,10 @@ describe("a step between stages", () => {
     );
     expect(lost(estimate(0.2), estimate(-0.2, -0.25, -0.15))).toBe(
       "Re-firing went on where milling left off, by 20.0 % of the milling gain (15.0–25.0).",
+    );
+    const whole = ["fired", "crushed", "milled", "re-fired"];
+    expect(gainLostSentence({ share: estimate(0.44), signedShare: estimate(0.42, 0.38, 0.46) }, whole)).toBe(
+      "Re-firing undid 42.0 % of the gain of crushing and milling (38.0–46.0).",
     );
     expect(lost(estimate(null), estimate(0.3))).toBe("Milling moved nothing, so nothing was lost.");
     expect(lost(estimate(0.3), estimate(null))).toBe("Milling moved nothing, so nothing was lost.");
