@@ -2,6 +2,7 @@ import Papa from "papaparse";
 import { blankRows } from "./blankSeparated.ts";
 import { type DecimalMark, markTold } from "./numbers.ts";
 import { isSize } from "./sizeText.ts";
+import { percentileIn } from "./words.ts";
 
 export type Delimiter = "," | ";" | "\t" | "|" | " ";
 
@@ -115,7 +116,9 @@ function scoreOf(cells: readonly (readonly string[])[], mark: DecimalMark): numb
     const filled = row.filter((cell) => cell !== "");
     const numbers = filled.filter((cell) => isSize(cell, mark) && !torn.test(cell)).length;
     if (numbers === 0) continue;
-    score += numbers - (filled.length - numbers);
+    // D50 beside its size is what a row of percentiles holds, no word that speaks against the split.
+    const names = filled.filter((cell) => percentileIn(cell) !== null).length;
+    score += numbers - (filled.length - numbers - names);
     // A line above the table, such as a heading with its value, need not be as wide.
     if (numbers <= filled.length - numbers) continue;
     rows++;

@@ -44,6 +44,21 @@ describe("ten percentiles in order are a curve", () => {
     expectCurve(m);
     expect(m?.name).toBe("host 7");
   });
+  test("one a line with decimal commas and semicolons, three are known to be percentiles and no curve", () => {
+    for (const [comma, text] of [
+      ["1,2", "D10;1,2\nD50;2,8\nD90;5,1\n"],
+      ["1.2", "D10;1.2\nD50;2.8\nD90;5.1\n"],
+      ["1,2", "D10 (µm);1,2\nD50 (µm);2,8\nD90 (µm);5,1\n"],
+    ] as const) {
+      const { measurements, problems } = read(text);
+      expect(measurements).toEqual([]);
+      const [first] = problems;
+      expect(first?.message).toMatch(
+        /only 3 percentiles, and percentiles alone are no curve.* the span 1\.39/,
+      );
+      expect(first?.found).toContain(`D10 ${comma}`);
+    }
+  });
   test("nine are none", () => {
     const rows = percents.slice(1).map((p, i) => `D${p},${sizes[i + 1]}`);
     const { all, problems } = asCurve(`percentile,host um\n${rows.join("\n")}\n`);
