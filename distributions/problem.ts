@@ -6,7 +6,7 @@ export interface Choice {
   /** The reading option to set, as on the command line without its dashes: "edge", "quantity", … */
   readonly option: string;
   readonly value: string;
-  /** The median under this choice, in the quantity it was measured in; null where it cannot be told. */
+  /** The median under this choice, in the quantity it was measured in, by volume where that quantity is asked for; null where it cannot be told. */
   readonly d50Um: number | null;
 }
 

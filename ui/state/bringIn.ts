@@ -1,7 +1,8 @@
 import { batch, computed, signal } from "@preact/signals";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { howMeasured, type Told, withStated } from "#distributions/howMeasured.ts";
-import type { NamedMeasurement } from "#distributions/measured.ts";
+import type { Measured, NamedMeasurement } from "#distributions/measured.ts";
+import { convert } from "#distributions/moments.ts";
 import { problem } from "#distributions/problem.ts";
 import { decode } from "#distributions/tables/decode.ts";
 import {
@@ -212,11 +213,17 @@ async function weighAlternatives(): Promise<void> {
         ...changed,
         only: [first.name],
       }).measurements;
-      const um = other === undefined ? null : sizeAt(curveOf(other.distribution), 0.5);
+      const um = other === undefined ? null : medianOf(other.distribution, option);
       if (um !== null) found.set(`${option} ${value}`, um);
     }
   }
   medians.value = new Map(found);
+}
+
+/** What the shares count leaves the median as measured where it is; by volume it moves, as the reader's question says. */
+function medianOf(m: Measured, option: WordOption): number | null {
+  const of = option === "quantity" ? convert(m, "volume") : m;
+  return of === null ? null : sizeAt(curveOf(of), 0.5);
 }
 
 function showIfReadable(): void {

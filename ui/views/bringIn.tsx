@@ -21,7 +21,7 @@ import { incoming, isOpen, stopLooking, tables } from "../state/incoming.ts";
 import { pastedText } from "../state/pastedTable.ts";
 import { BeingRead } from "./beingRead.tsx";
 import { FileList } from "./fileList.tsx";
-import { HowItWasRead } from "./howItWasRead.tsx";
+import { HowItWasRead, medianName } from "./howItWasRead.tsx";
 import { KeepRead } from "./keepRead.tsx";
 import { MeasurementList } from "./measurementList.tsx";
 import { SaveRead } from "./saveRead.tsx";
@@ -145,7 +145,12 @@ function Question({ question }: { question: Problem }) {
         {(question.choices ?? []).map((choice) => (
           <button type="button" key={choice.value} onClick={() => give(choice)}>
             {choice.value}
-            {choice.d50Um !== null && <span class="unit"> D50 {figures(choice.d50Um)} µm</span>}
+            {choice.d50Um !== null && (
+              <span class="unit">
+                {" "}
+                {medianName(choice.option)} {figures(choice.d50Um)} µm
+              </span>
+            )}
           </button>
         ))}
       </div>

@@ -58,10 +58,15 @@ function optionChoice(option: WordOption, how: readonly Guess[]) {
   );
 }
 
+/** The D50 that is weighed under an option. */
+export function medianName(option: string): string {
+  return option === "quantity" ? "D50 by volume" : "D50";
+}
+
 /** What the alternative would do to D50, where it gives another. */
 function medianOf(option: WordOption, word: string, given: string | undefined): string {
   const um = word === given ? undefined : medians.value.get(`${option} ${word}`);
-  return um === undefined ? "" : `, D50 ${figures(um)} µm`;
+  return um === undefined ? "" : `, ${medianName(option)} ${figures(um)} µm`;
 }
 
 function sentenceOf({ option, value, source, evidence }: Guess): string {
