@@ -16,7 +16,7 @@ import type {
   Setting,
 } from "../records.ts";
 import { madeSheet, massesIn } from "../sheet/madeSheet.ts";
-import { entriesOf, entryOf } from "./entries.ts";
+import { entriesById, entriesOf, entryOf } from "./entries.ts";
 import { NoSuchEntry } from "./faults.ts";
 import { freeze, inputsOf, shown } from "./frozen.ts";
 import { kinds } from "./kinds.ts";
@@ -85,28 +85,25 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
         .limit(limit)
         .execute();
       const ids = latest.flatMap((row) => row.parent ?? []).reverse();
-      const lots = await Promise.all(ids.map((id) => entryOf(db, "lot", id)));
+      const lots = await entriesById(db, "lot", ids);
       const runs = await entriesOf(db, "measurement", ids);
       const noted = await entriesOf(db, "stage", ids);
       const results = await entriesOf(db, "result", ids);
-      const records = lots.flatMap((lot): LotRecord[] => {
-        if (lot === null) return [];
+      const records = lots.kept.map((lot): LotRecord => {
         const isOwn = ({ body }: { body: { lotId: number } }) => body.lotId === lot.id;
-        return [
-          {
-            name: lot.body.name,
-            densityGPerCm3: lot.body.densityGPerCm3,
-            runs: runs.kept
-              .filter((r) => isOwn(r) && r.body.stage === stage && r.body.asideBecause === null)
-              .map(({ body: { file, name, distribution } }) => ({ file, name, distribution })),
-            settings: noted.kept
-              .filter(isOwn)
-              .flatMap(({ body }) => body.settings.map((s) => ({ stage: body.stage, ...s }))),
-            results: results.kept.filter(isOwn).map(({ body }) => body),
-          },
-        ];
+        return {
+          name: lot.body.name,
+          densityGPerCm3: lot.body.densityGPerCm3,
+          runs: runs.kept
+            .filter((r) => isOwn(r) && r.body.stage === stage && r.body.asideBecause === null)
+            .map(({ body: { file, name, distribution } }) => ({ file, name, distribution })),
+          settings: noted.kept
+            .filter(isOwn)
+            .flatMap(({ body }) => body.settings.map((s) => ({ stage: body.stage, ...s }))),
+          results: results.kept.filter(isOwn).map(({ body }) => body),
+        };
       });
-      return { records, damaged: [...runs.damaged, ...noted.damaged, ...results.damaged] };
+      return { records, damaged: [...lots.damaged, ...runs.damaged, ...noted.damaged, ...results.damaged] };
     },
 
     keepResult: (lotId: number, result: NewResult, occasion: Occasion): Promise<Written> =>

@@ -67,6 +67,23 @@ export async function entriesOf<K extends Kind>(
   return readEntries(kind, await query.execute());
 }
 
+/** These entries of one kind, in the order they were made; those that are not there are left out. */
+export async function entriesById<K extends Kind>(
+  db: Kysely<Tables>,
+  kind: K,
+  ids: readonly number[],
+): Promise<Reading<K>> {
+  if (ids.length === 0) return { kept: [], damaged: [] };
+  const rows = await db
+    .selectFrom("entries")
+    .select(["id", "body", "checksum", "version"])
+    .where("kind", "=", kind)
+    .where("id", "in", [...ids])
+    .orderBy("id")
+    .execute();
+  return readEntries(kind, rows);
+}
+
 /** One entry; null when there is none. @throws DamagedEntry */
 export async function entryOf<K extends Kind>(
   db: Kysely<Tables>,

@@ -150,6 +150,10 @@ test("a damaged run is named and the others are shown; a damaged lot is a fault 
   await set("lot", 2, { body: "{}" });
   const lots = await bodyOf(ask("GET", "/api/lots"));
   expect([lots.lots.length, lots.damaged[0].id]).toEqual([3, 2]);
+  const history = await ask("GET", "/api/lot-history?stage=re-fired");
+  expect(history.status).toBe(200);
+  const named = (await bodyOf(history)).damaged;
+  expect(named).toContainEqual(expect.objectContaining({ kind: "lot", id: 2 }));
   const response = await ask("GET", "/api/lots/2");
   expect(response.status).toBe(500);
   expect((await bodyOf(response)).detail).toMatch(/lot 2 does not match its checksum/);
