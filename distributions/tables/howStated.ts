@@ -4,6 +4,7 @@ import {
   howMeasured,
   notStated,
   type StatedNumber,
+  type StatedText,
   statedFields,
   statedWords,
   type Told,
@@ -23,9 +24,7 @@ export function statedLines(how: HowMeasured | undefined): string[] {
 type Reading = (value: string, mark: DecimalMark) => Told;
 
 const asText =
-  (
-    field: "technique" | "opticalModel" | "dispersant" | "date" | "operator" | "instrument" | "referenceDrum",
-  ) =>
+  (field: StatedText) =>
   (value: string): Told => ({ [field]: value });
 
 /** Plain headings under which a line states something of the measurement, and how its value reads. */
