@@ -131,24 +131,24 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
       })),
 
     /** Freezes what is answered today about a stage of a lot. @throws NoSuchEntry, DomainError  no runs */
-    freeze: async (
+    freeze: (
       lotId: number,
       stage: Stage,
       told: { readonly name: string; readonly note: string },
       occasion: Occasion,
-    ): Promise<Written> => {
-      const now = await inputs(lotId, stage);
-      const kept = await lotWithRuns(lotId);
-      if (now === null || kept === null) throw new NoSuchEntry("lot", lotId);
-      const noted = await entriesOf(db, "stage", lotId);
-      const massesG = massesIn(noted.kept.map(({ id, version, body }) => ({ id, version, ...body })));
-      const sheet = madeSheet({ ...kept, band: now.band, massesG }, { stage, report: "full" });
-      const body = freeze(lotId, now, told, clock().toISOString(), sheet?.html ?? null);
-      return change(occasion, async (pen) => {
-        await pen.make("frozen", body);
+    ): Promise<Written> =>
+      // Read once, where it is written: the sheet and the inputs beside it are of the same moment.
+      change(occasion, async (pen) => {
+        const kept = await makeLots(pen.tx, clock).lot(lotId);
+        if (kept === null) throw new NoSuchEntry("lot", lotId);
+        const band = await bandOf(pen.tx, kept.lot.bandId);
+        const now = inputsOf(kept.lot, stage, kept.measurements, band);
+        const noted = await entriesOf(pen.tx, "stage", lotId);
+        const massesG = massesIn(noted.kept.map(({ id, version, body }) => ({ id, version, ...body })));
+        const sheet = madeSheet({ ...kept, band, massesG }, { stage, report: "full" });
+        await pen.make("frozen", freeze(lotId, now, told, clock().toISOString(), sheet?.html ?? null));
         return { what: `froze "${told.name}" (${stage} of lot "${now.lotName}")` };
-      });
-    },
+      }),
 
     /** The sheet as it was frozen; null when there is none. @throws NoSuchEntry, DamagedEntry */
     async frozenSheet(id: number): Promise<FrozenSheet | null> {
