@@ -68,7 +68,11 @@ export async function ask<T>(path: string, request: Request = {}): Promise<T> {
   const answer = response.status === 204 ? {} : await response.json();
   if (!response.ok && answer.problems === undefined)
     throw new Refusal(answer.detail ?? `The server answered ${response.status}.`, answer.theirs);
-  if (response.ok && method !== "GET") savedAt.value = Date.now();
+  if (response.ok && method !== "GET") {
+    savedAt.value = Date.now();
+    // It was of the change before.
+    said.value = "";
+  }
   return answer;
 }
 

@@ -2,13 +2,14 @@ import type { ComponentType } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { later } from "../parts/later.tsx";
+import { SaidLine } from "../parts/saidLine.tsx";
 import { SavedLine } from "../parts/savedLine.tsx";
 import { StepButton, stepByKey } from "../parts/steps.tsx";
 import { goByKey, isGoing } from "../state/going.ts";
 import { isOpen } from "../state/incoming.ts";
 import { damaged, followLot, isLoaded, loadAll } from "../state/kept.ts";
 import { followAddress, linkTo, type Page, place } from "../state/place.ts";
-import { clash, said, trouble } from "../state/server.ts";
+import { clash, trouble } from "../state/server.ts";
 import { BandCheck } from "./bandCheck.tsx";
 
 const Lots = later("the lots", async () => (await import("./lots.tsx")).Lots);
@@ -151,9 +152,7 @@ export function App() {
         </button>
       </header>
       <main id="main" tabIndex={-1}>
-        <p class="quiet said" role="status">
-          {said.value}
-        </p>
+        <SaidLine />
         {clash.value !== null && <ClashPanel />}
         {isOpen.value && (
           <div id={panelId}>
