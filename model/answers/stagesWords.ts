@@ -2,7 +2,7 @@ import type { GainLost } from "#model/compare/gainLost.ts";
 import type { Joining } from "#model/compare/joining.ts";
 import type { Humps } from "#model/fit/humps.ts";
 import type { Estimate } from "#model/runs/leaveOneOut.ts";
-import { excludes } from "#model/runs/leaveOneOut.ts";
+import { excludes, isSameInAllRuns } from "#model/runs/leaveOneOut.ts";
 import type { StageStep } from "./stagesAnswer.ts";
 import { figures, signedFigures } from "./wording.ts";
 
@@ -97,18 +97,26 @@ export function gainLostSentence({ share, signedShare }: GainLost, stages: reado
   return `Re-firing undid ${figures(100 * signedShare.value)} % of the ${gain}${unsigned(signedShare, 100)}${other ? `; the curve as a whole moved by ${figures(100 * share.value)} % of it` : ""}.`;
 }
 
+/** In place of an interval whose ends are one. */
+export const sameInAllRuns = "the same in all runs";
+
 /** A change with sign and interval. */
-function change({ value, interval }: Estimate, unit: string, times = 1): string {
+function change(estimate: Estimate, unit: string, times = 1): string {
+  const { value, interval } = estimate;
   const sure =
     interval === null
       ? ""
-      : ` (${signedFigures(interval.low * times)} to ${signedFigures(interval.high * times)})`;
+      : isSameInAllRuns(estimate)
+        ? ` (${sameInAllRuns})`
+        : ` (${signedFigures(interval.low * times)} to ${signedFigures(interval.high * times)})`;
   return `${signedFigures((value ?? 0) * times)} ${unit}${sure}`;
 }
 
 /** The interval of a size of change that leaves 0 out and whose direction is in words: " (38–46)", the smaller first; "" without one. */
-function unsigned({ interval }: Estimate, times = 1): string {
+function unsigned(estimate: Estimate, times = 1): string {
+  const { interval } = estimate;
   if (interval === null) return "";
+  if (isSameInAllRuns(estimate)) return ` (${sameInAllRuns})`;
   const ends = [interval.low, interval.high].map((v) => Math.abs(v * times)).sort((a, b) => a - b);
   return ` (${figures(ends[0] ?? 0)}–${figures(ends[1] ?? 0)})`;
 }

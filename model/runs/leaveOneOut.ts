@@ -88,6 +88,16 @@ export function scaled({ value, interval }: Estimate, rising: (v: number) => num
   };
 }
 
+/** An interval narrower than this part of its ends has no width but what rounding gave it. */
+const noWidth = 1e-9;
+
+/** Whether leaving any run out changes nothing: the runs are one and the same as far as this value goes. */
+export function isSameInAllRuns({ interval }: Estimate): boolean {
+  if (interval === null) return false;
+  const { low, high } = interval;
+  return high - low <= noWidth * Math.max(Math.abs(low), Math.abs(high));
+}
+
 /** Whether an interval leaves a value out; null where there is none. */
 export function excludes({ interval }: Estimate, value: number): boolean | null {
   return interval === null ? null : value < interval.low || value > interval.high;

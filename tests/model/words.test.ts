@@ -280,6 +280,10 @@ describe("a step between stages", () => {
     expect(lost(estimate(0.2), estimate(-0.2, -0.25, -0.15))).toBe(
       "Re-firing went on where milling left off, by 20.0 % of the milling gain (15.0–25.0).",
     );
+    expect(lost(estimate(0.42), estimate(0.42, 0.42, 0.42 + 1e-14))).toBe(
+      "Re-firing undid 42.0 % of the milling gain (the same in all runs).",
+    );
+    expect(lost(estimate(0.42), estimate(0.42, 0.4199, 0.4201))).toContain("(42.0–42.0)");
     const whole = ["fired", "crushed", "milled", "re-fired"];
     expect(gainLostSentence({ share: estimate(0.44), signedShare: estimate(0.42, 0.38, 0.46) }, whole)).toBe(
       "Re-firing undid 42.0 % of the gain of crushing and milling (38.0–46.0).",

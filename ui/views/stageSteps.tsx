@@ -1,6 +1,7 @@
 import type { StageStep } from "#model/answers/stagesAnswer.ts";
+import { sameInAllRuns } from "#model/answers/stagesWords.ts";
 import { finesBars } from "#model/pictures/finesBars.ts";
-import type { Estimate } from "#model/runs/leaveOneOut.ts";
+import { type Estimate, isSameInAllRuns } from "#model/runs/leaveOneOut.ts";
 import { PictureFigure } from "../charts/picture.tsx";
 import { figures, range, signed, unbroken, withUnit } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
@@ -108,15 +109,25 @@ function Row(props: { name: string; steps: readonly StageStep[]; say: (step: Sta
   );
 }
 
-function sure({ value, interval }: Estimate, unit: string): string {
+function sure(estimate: Estimate, unit: string): string {
+  const { value, interval } = estimate;
   const ends =
-    interval === null ? "" : ` (${signed(interval.low, "")}to ${signed(interval.high, "").trim()})`;
+    interval === null
+      ? ""
+      : isSameInAllRuns(estimate)
+        ? ` (${sameInAllRuns})`
+        : ` (${signed(interval.low, "")}to ${signed(interval.high, "").trim()})`;
   return `${signed(value, unit)}${ends}`;
 }
 
 function times(ratio: Estimate | null): string {
   if (ratio === null || ratio.value === null) return "not known";
-  const ends = ratio.interval === null ? "" : ` (${range(ratio.interval.low, ratio.interval.high, "")})`;
+  const ends =
+    ratio.interval === null
+      ? ""
+      : isSameInAllRuns(ratio)
+        ? ` (${sameInAllRuns})`
+        : ` (${range(ratio.interval.low, ratio.interval.high, "")})`;
   return `× ${figures(ratio.value)}${ends}`;
 }
 
