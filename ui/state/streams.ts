@@ -3,6 +3,7 @@ import type { Balance } from "#api/records.ts";
 import { curveOf } from "#distributions/curve.ts";
 import type { Measured } from "#distributions/measured.ts";
 import { streamsAnswer } from "#model/answers/streamsAnswer.ts";
+import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
 import { balances, loadAll } from "./kept.ts";
 import { ask, attempt, changeEntry } from "./server.ts";
 
@@ -66,8 +67,22 @@ export const yieldFault = computed(() =>
 
 export const missing = computed(() => streamNames.filter((name) => balance.value[name] === null));
 
+/** The three streams by volume, since a balance is one of mass; and why one cannot be turned. */
+export const streamsByVolume = computed(() =>
+  curvesByVolume(
+    streamNames.flatMap((name) => {
+      const distribution = balance.value[name];
+      return distribution === null ? [] : [{ file: null, name, distribution }];
+    }),
+  ),
+);
+
 export const streams = computed(() => {
-  const { feed, fines, coarse, fineYield } = balance.value;
-  if (feed === null || fines === null || coarse === null || yieldFault.value !== null) return null;
+  const curveNamed = (name: StreamName) =>
+    streamsByVolume.value.curves.find((curve) => curve.name === name)?.distribution;
+  const [feed, fines, coarse] = [curveNamed("feed"), curveNamed("fines"), curveNamed("coarse")];
+  if (feed === undefined || fines === undefined || coarse === undefined || yieldFault.value !== null)
+    return null;
+  const { fineYield } = balance.value;
   return streamsAnswer({ feed: curveOf(feed), fines: curveOf(fines), coarse: curveOf(coarse), fineYield });
 });

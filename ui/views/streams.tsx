@@ -7,6 +7,7 @@ import { Choice } from "../parts/choice.tsx";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { figures } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
+import { ProblemList } from "../parts/problemList.tsx";
 import { TextField } from "../parts/textField.tsx";
 import { WithReason } from "../parts/withReason.tsx";
 import { remove } from "../state/keeping.ts";
@@ -23,6 +24,7 @@ import {
   type StreamName,
   streamNames,
   streams,
+  streamsByVolume,
   yieldFault,
 } from "../state/streams.ts";
 import { CurveEntry } from "./curveEntry.tsx";
@@ -48,6 +50,7 @@ export function Streams() {
         fault={yieldFault.value}
         onChange={(v) => enterBalance({ fineYield: v === null ? null : v / 100 })}
       />
+      <ProblemList problems={streamsByVolume.value.problems} />
       <ErrorBoundary what="The stream balance">
         <Found />
       </ErrorBoundary>
