@@ -226,6 +226,11 @@ function medianOf(m: Measured, option: WordOption): number | null {
   return of === null ? null : sizeAt(curveOf(of), 0.5);
 }
 
+/** Looks again at what was left in the panel. */
+export function lookAgain(): void {
+  if (looking.value === null) showIfReadable();
+}
+
 function showIfReadable(): void {
   const found = asTold.value;
   looking.value = found.length > 0 ? found : null;

@@ -31,9 +31,8 @@ export const looking = signal<readonly NamedMeasurement[] | null>(null);
 /** How many measurements the table holds; of a large one the first alone is looked at. */
 export const readCount = signal(0);
 
+/** Puts the panel away. What is in it stays until it is kept or another table comes. */
 export function stopLooking(): void {
   looking.value = null;
-  tables.value = [];
-  chosen.value = 0;
   isOpen.value = false;
 }

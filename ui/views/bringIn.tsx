@@ -10,6 +10,7 @@ import {
   asTold,
   countOf,
   isLarge,
+  lookAgain,
   offered,
   reading,
   take,
@@ -17,7 +18,7 @@ import {
   tell,
   told,
 } from "../state/bringIn.ts";
-import { incoming, isOpen, stopLooking, tables } from "../state/incoming.ts";
+import { incoming, stopLooking, tables } from "../state/incoming.ts";
 import { pastedText } from "../state/pastedTable.ts";
 import { BeingRead } from "./beingRead.tsx";
 import { FileList } from "./fileList.tsx";
@@ -29,7 +30,12 @@ import { SaveRead } from "./saveRead.tsx";
 /** A table on its way in: paste, drop or choose; see how it was read; answer what it does not say; keep it or only look. */
 export function BringIn() {
   const field = useRef<HTMLTextAreaElement>(null);
-  useEffect(() => field.current?.focus(), []);
+  useEffect(() => {
+    lookAgain();
+    field.current?.focus();
+    // A table that was left here goes when another is pasted over it.
+    field.current?.select();
+  }, []);
   const found = reading.value;
   const isTooLong = isLarge(incoming.value);
   const questions = uniqueQuestions(found?.problems ?? []);
@@ -56,7 +62,8 @@ export function BringIn() {
             html: data?.getData("text/html") ?? "",
             plain: data?.getData("text/plain") ?? "",
           });
-          if (event.currentTarget.value !== "" || !text.includes("\n")) return;
+          const { value, selectionStart, selectionEnd } = event.currentTarget;
+          if (selectionEnd - selectionStart < value.length || !text.includes("\n")) return;
           event.preventDefault();
           take(text, null);
         }}
@@ -64,7 +71,7 @@ export function BringIn() {
       {isTooLong && (
         <p id="table-too-long" class="quiet">
           {incoming.value.file ?? "The pasted table"} ({figures((incoming.value.bytes?.length ?? 0) / 1e6)}{" "}
-          MB) is here and is too long to show in the field. Close leaves it, for another to be pasted.
+          MB) is here and is too long to show in the field. Another that is pasted takes its place.
         </p>
       )}
       <p>
@@ -97,13 +104,7 @@ export function BringIn() {
           stem={(incoming.value.file ?? "measurements").replace(/\.[^.]+$/, "")}
         />
       )}
-      <button
-        type="button"
-        onClick={() => {
-          stopLooking();
-          isOpen.value = false;
-        }}
-      >
+      <button type="button" onClick={stopLooking}>
         Close
       </button>
     </section>
