@@ -154,9 +154,8 @@ describe("the lab's memory in a real browser", { timeout: 120_000 }, () => {
     await a.page.getByText("g/cm³. hers").waitFor();
     await b.page.getByRole("button", { name: "Keep the lot as changed" }).click();
     await b.page.getByRole("heading", { name: /changed by someone else/ }).waitFor();
-    expect(await b.page.getByRole("row").filter({ hasText: "note" }).last().textContent()).toBe(
-      "notehishers",
-    );
+    const versions = b.page.locator('section[aria-labelledby="clash"]');
+    expect(await versions.getByRole("row").filter({ hasText: "note" }).textContent()).toBe("notehishers");
     expect(await b.page.getByLabel("Note", { exact: true }).inputValue()).toBe("his");
     await b.page.getByRole("button", { name: "Keep mine" }).click();
     await b.page.getByText("g/cm³. his").waitFor();
