@@ -121,14 +121,28 @@ async function runUnchanged(test, runner) {
 /** Tests of these are independent of each other: the mathematics remembers nothing. */
 const isPure = (test) => /^tests\/(distributions|model|laws|published|validate)\//.test(test);
 
+/**
+ * Whether the tests notice a change. Where tests that fail are a part of a file that may keep things between them, they
+ * must pass without the change, else the whole file decides.
+ */
+async function noticed(change, groups, runner) {
+  const found = await runner.outcomeOf([change], groups);
+  const last = groups[(found.usedMsOf?.length ?? 0) - 1];
+  const isPart = ({ path, only }) => only !== undefined && !isPure(path);
+  if (found.by === null || last === undefined || !last.tests.some(isPart)) return found;
+  const { by } = await runner.outcomeOf([], [last]);
+  if (by === null) return found;
+  const whole = groups.map((group) => ({ ...group, tests: group.tests.map(({ path }) => ({ path })) }));
+  return runner.outcomeOf([change], whole);
+}
+
 /** What a file can do about a change: null if it never comes by, else its tests that do, and how long they take. */
 function partOf({ test, far }, mark, reached) {
   const usualMs = usualMsOf.get(test);
   if (mark === null) return { path: test, far, usualMs, ms: usualMs };
   const { loading = [], tests = [] } = reached.get(test) ?? {};
   const part = tests.filter(({ marks }) => marks.includes(mark));
-  if (loading.includes(mark) || (part.length > 0 && !isPure(test)))
-    return { path: test, far, usualMs, ms: usualMs };
+  if (loading.includes(mark)) return { path: test, far, usualMs, ms: usualMs };
   if (part.length === 0) return null;
   return {
     path: test,
@@ -164,7 +178,7 @@ async function runChanged(mutant, runner, reached) {
   const groups = reason === null ? groupsFor(mutant, reached) : [];
   const changed = code.slice(0, start) + text + code.slice(end);
   const { by, isUnended = false } =
-    groups.length === 0 ? { by: null } : await runner.outcomeOf([{ path, code, changed }], groups);
+    groups.length === 0 ? { by: null } : await noticed({ path, code, changed }, groups, runner);
   done++;
   if (isUnended) unended++;
   if (by === null) {
