@@ -32,7 +32,9 @@ export function solveSlid<P>(family: SlidFamily<P>, points: FitPoints, shape: Sh
 export function solveWithCorner<P>(family: SlidFamily<P>, points: FitPoints, shape: Shape): LeastSquares {
   const [location = 0, lnScale = 0] = family.free.toFree(family.start(shape.d50Um, shape.widthLn));
   const tops = points.sizesUm.filter((_, i) => (points.shares[i] ?? 0) > 0.5).map(Math.log);
-  const starts = [location, ...evenly(tops, 6)].map((top) => [top, lnScale]);
+  // Six of them at most, evenly spread.
+  const stride = Math.ceil(tops.length / 6);
+  const starts = [location, ...tops.filter((_, i) => i % stride === 0)].map((top) => [top, lnScale]);
   return general(family.free, points, starts, slidBounds(points));
 }
 
@@ -109,14 +111,5 @@ function general<P>(
     shares,
     starts,
     bounds,
-  );
-}
-
-/** At most so many of a list, evenly spread. */
-function evenly(values: readonly number[], most: number): number[] {
-  if (values.length <= most) return [...values];
-  return Array.from(
-    { length: most },
-    (_, i) => values[Math.round((i * (values.length - 1)) / (most - 1))] ?? 0,
   );
 }

@@ -299,6 +299,16 @@ describe("percentiles of a curve counted by another quantity", () => {
     for (const p of [0.05, 0.1, 0.5, 0.9])
       expect((quantile?.(p) ?? 0) / logNormal.quantile(moved, p)).toBeCloseTo(1, 6);
   });
+  test("however far the count moves a broad powder", () => {
+    // 27 in ln x, nine standard deviations: nothing of the new curve lies where the old one does.
+    const broad = verbsOf({ family: "log-normal", parameters: { medianUm: 3, gsd: Math.exp(3) } });
+    const quantile = quantileInOther(broad, -3);
+    for (const p of [0.05, 0.5, 0.95])
+      expect(Math.log(quantile?.(p) ?? 1)).toBeCloseTo(
+        Math.log(logNormal.quantile({ medianUm: 3 * Math.exp(-27), gsd: Math.exp(3) }, p)),
+        4,
+      );
+  });
   test("at its own order it is the curve itself", () => {
     expect(quantileInOther(curve, 0)?.(0.3)).toBe(curve.quantile(0.3));
   });

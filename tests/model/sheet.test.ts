@@ -163,6 +163,10 @@ describe("one sheet", () => {
       "Each run, µm",
     );
   });
+  test("one run alone goes by its file too", () => {
+    const alone = sheet({ runs: runs.slice(0, 1) }).tables.find((t) => t.title.startsWith("Each"));
+    expect(alone?.title).toBe("Each run, µm (lot.csv)");
+  });
   test("what the intervals are, and that one or two runs have none", () => {
     const line = (count: number) =>
       sheet({ runs: runs.slice(0, count) }).notes.find((n) => n.title === "Uncertainty")?.lines[0];

@@ -153,3 +153,8 @@ test("a line needs three points and two different x", () => {
   expect(lineThrough([1, 1, 1], [1, 2, 3], 0.95)).toBeNull();
   expect(lineThrough([1, 2, 3], [2, 4, 6], 0.95)?.slope).toBeCloseTo(2, 12);
 });
+
+test("three pairs are pairs, two are few, none is a guess", () => {
+  const basis = (count: number) => betAhead(three.slice(0, count), 0.6, { level: 0.95 }).basis;
+  expect([0, 1, 2, 3].map(basis)).toEqual(["guess", "few pairs", "few pairs", "pairs"]);
+});

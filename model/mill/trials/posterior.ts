@@ -1,5 +1,5 @@
 import { cholesky, inverseFrom, logDeterminant, solveWith } from "#model/fit/cholesky.ts";
-import { normalCdf } from "#model/runs/normal.ts";
+import { normalCdf, normalQuantile } from "#model/runs/normal.ts";
 
 /** One factor's prior: its coefficient is about `mean`, give or take `sd`; sd null is flat. */
 export interface CoefficientPrior {
@@ -165,17 +165,13 @@ export function chanceBelow(prediction: Prediction, y: number): number {
 
 /** The value that a chance p lies below: Newton's steps inside a bracket that halves when they leave it. Accuracy 1e-11. */
 export function predictionQuantile(prediction: Prediction, p: number): number {
-  const { weights, means, sds } = prediction;
-  const middle = weights.reduce((sum, w, k) => sum + w * (means[k] ?? 0), 0);
-  const spread = Math.sqrt(
-    weights.reduce((sum, w, k) => sum + w * ((sds[k] ?? 0) ** 2 + ((means[k] ?? 0) - middle) ** 2), 0),
-  );
-  let reach = 10 * spread;
-  while (chanceBelow(prediction, middle - reach) > p || chanceBelow(prediction, middle + reach) < p)
-    reach *= 4;
-  let low = middle - reach;
-  let high = middle + reach;
-  let y = middle;
+  const { means, sds } = prediction;
+  // The mixture's quantile lies between those of its parts.
+  const z = normalQuantile(p);
+  const parts = means.map((mean, k) => mean + z * (sds[k] ?? 0));
+  let low = Math.min(...parts);
+  let high = Math.max(...parts);
+  let y = (low + high) / 2;
   for (let step = 0; step < 200 && high - low > 1e-12 * (1 + Math.abs(y)); step++) {
     const gap = chanceBelow(prediction, y) - p;
     if (Math.abs(gap) < 1e-13) break;

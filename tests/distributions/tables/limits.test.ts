@@ -75,6 +75,7 @@ describe("a cumulative curve", () => {
     `size um,${head}\n${values.map((v, i) => `${2 ** i},${v}`).join("\n")}\n`;
   test("reaches 100.05 % at most", () => {
     expect(shares(of([0, 50, 100.05]))).toEqual([0.5, 0.5]);
+    expect(refusal(of([0, 50, 120]))?.message).toContain("The undersize reaches 120 %, more than the whole.");
     expect(refusal(of([0, 50, 100.06]))).toMatchObject({
       row: 4,
       column: 2,

@@ -41,6 +41,17 @@ function separated(noise: (i: number) => number = () => 0) {
 }
 
 describe("three streams", () => {
+  test("the closure is what the balance is out by, class by class (worked by hand)", () => {
+    // Of 48 classes each half holds 1/24 of a curve's share: 0.5·0.8 + 0.5·0.2 against 0.53, out by 0.03/24 either way.
+    const split = (q: number): Curve => ({ edgesUm: [1, 2, 4], undersize: [0, q, 1], power: 0 });
+    const found = reconcile({ feed: split(0.53), fines: split(0.8), coarse: split(0.2), fineYield: 0.5 });
+    expect(found?.closureRmsPoints).toBeCloseTo(3 / 24, 9);
+    expect(found?.closureMaxPoints).toBeCloseTo(3 / 24, 9);
+    // 0.53 = ν·0.8 + (1 − ν)·0.2, both halves alike.
+    expect(found?.fineYieldOfCurves).toBeCloseTo(0.55, 2);
+    expect(found?.fineYield).toBe(0.5);
+    expect(reconcile({ feed: split(0.5), fines: split(0.4), coarse: split(0.4), fineYield: 0.5 })).toBeNull();
+  });
   test("streams that agree give their yield, close, and come back as they were", () => {
     const { streams, fineYield } = separated();
     const found = reconcile(streams);
