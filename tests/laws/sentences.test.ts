@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { type Curve, curveOf, meanCurve } from "#distributions/curve.ts";
+import { measured } from "#distributions/measured.ts";
 import { readHistory } from "#distributions/tables/readHistory.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { againstAnswer } from "#model/answers/againstAnswer.ts";
@@ -9,6 +10,7 @@ import { blendAnswer, scalpAnswer } from "#model/answers/blendAnswer.ts";
 import { checkAnswer } from "#model/answers/checkAnswer.ts";
 import { circuitAnswer } from "#model/answers/circuitAnswer.ts";
 import { compareAnswer } from "#model/answers/compareAnswer.ts";
+import { describeAnswer } from "#model/answers/describeAnswer.ts";
 import { finesAnswer } from "#model/answers/finesAnswer.ts";
 import { fitAnswer } from "#model/answers/fitAnswer.ts";
 import { historyAnswer } from "#model/answers/historyAnswer.ts";
@@ -97,6 +99,34 @@ describe("every number in a sentence stands beside it", () => {
     for (const step of staged.steps) expectOwn(step.sentence, step);
     const scattered = runsAnswer(lot("08"));
     expectOwn(scattered.sentence, scattered.lots);
+  });
+  test("what is said of each measurement", () => {
+    const open = measured({
+      quantity: "volume",
+      lowerUm: [1, 2, 4],
+      upperUm: [2, 4, 8],
+      shares: [0.3, 0.4, 0.07],
+      belowShare: 0.12,
+      aboveShare: 0.11,
+    });
+    const one = { file: null, name: "open", distribution: open };
+    for (const [runs, asked] of [
+      [lot("07").slice(0, 1), { as: "number" }],
+      [[one], { densityGPerCm3: 4.55, percentiles: [5, 50, 95] }],
+      [[one], { as: "number" }],
+    ] as const)
+      for (const p of describeAnswer(runs, asked).problems)
+        expectOwn(
+          `${p.message} ${p.found ?? ""}`,
+          describeAnswer(runs, asked).measurements,
+          open,
+          runs[0]?.distribution.belowShare,
+          0.23,
+          0.0005,
+          asked,
+        );
+    const number = { ...one, distribution: measured({ ...open, quantity: "number", measuredAs: "number" }) };
+    for (const p of checkAnswer([number], band).problems) expectOwn(p.message, 0.23, 0.0005, p);
   });
   test("surface and fines", () => {
     const { pairs } = readPairs(sample("pairs.csv"), null);

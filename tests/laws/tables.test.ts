@@ -8,6 +8,8 @@ import { traps } from "../distributions/tables/corpus/traps.ts";
 
 // What must hold of whatever table is read. The tables are the invented ones of the corpus.
 const corpus = [...shapes, ...traps];
+/** Counts of columns and of rows that a message may tell. */
+const columnsOf = ({ table }: Case) => Array.from({ length: String(table).split("\n").length }, (_, i) => i);
 const read = (one: Case, options = one.options ?? {}) => readTable(one.table, one.file ?? "lot.csv", options);
 
 describe("what a table that holds the powder of the corpus is read as", () => {
@@ -35,6 +37,38 @@ describe("what was decided, said as an answer, changes nothing", () => {
       const isOfEach = ["edge", "values", "scale", "quantity"].includes(option);
       const part = isOfEach ? 1 : undefined;
       expect(again.slice(0, part), `${option}: ${value}`).toEqual(measurements.slice(0, part));
+    }
+  });
+});
+
+describe("every number in what is said is one of the table, or stands beside it", () => {
+  const numbersIn = (text: string) =>
+    [...text.matchAll(/\d+(?:[.,]\d+)?(?:e[+-]?\d+)?/gi)].map((m) => Number(m[0].replace(",", ".")));
+  /** Four figures of a number, of it as a share or in per cent, or of what is left to the whole. */
+  const waysOf = (v: number) =>
+    [v, 100 * v, v / 100, v / 1000, 1000 * v, 1e6 * v, 100 - v, v - 100].map((way) =>
+      String(Number(way.toPrecision(4))),
+    );
+  /** A standard's number, limits of the reader, and what is checked by hand elsewhere. */
+  const worked = /E11|99\.4|100\.6|the span [\d.]+|it runs from [\d.]+ to [\d.]+/g;
+  const texts = corpus.filter(({ table }) => typeof table === "string");
+  test.each(texts)("$shape: $name", (one) => {
+    const { problems, measurements } = read(one);
+    const table = numbersIn(String(one.table).replaceAll("_", " "));
+    for (const p of problems) {
+      const beside = [p.found, p.expected, p.effect].flatMap((text) => numbersIn(text ?? ""));
+      const places = [p.row, p.column, p.row === null ? null : p.row + 1].flatMap((v) => v ?? []);
+      const read = measurements.flatMap(({ distribution: d }) => [
+        ...d.lowerUm,
+        ...d.upperUm,
+        d.belowShare,
+        d.aboveShare,
+      ]);
+      const own = new Set(
+        [...table, ...read, ...beside, ...places, ...columnsOf(one), measurements.length].flatMap(waysOf),
+      );
+      for (const number of numbersIn(p.message.replace(worked, "")))
+        expect(own, `${number} in: ${p.message}`).toContain(String(Number(number.toPrecision(4))));
     }
   });
 });
