@@ -121,7 +121,7 @@ describe("Stages", () => {
     const { page } = await served.open("#/compare");
     await page.getByLabel("From lot").selectOption({ label: "Garnet host, lot 09" });
     await page.getByLabel("stage", { exact: true }).first().selectOption("re-fired");
-    await page.getByLabel("stage", { exact: true }).last().selectOption("re-fired");
+    await page.getByLabel("stage", { exact: true }).nth(1).selectOption("re-fired");
     await page
       .getByRole("heading", {
         name: /^Against Garnet host, lot 09 \(re-fired\), Garnet host, lot 07 \(re-fired\) is/,
