@@ -43,7 +43,7 @@ function sideBySide(chunk: Chunk, heading: readonly string[], notes: readonly st
   const first = sizeColumns(columns, grid);
   const name = columns[first.from]?.heading ?? "";
   const starts =
-    name === "" || first.count > 1
+    name === "" || first.to !== null
       ? []
       : columns
           .filter((c) => c.index > first.from && same(c.heading, name) && isRun(filled(c), grid))
@@ -54,7 +54,7 @@ function sideBySide(chunk: Chunk, heading: readonly string[], notes: readonly st
     const part = columns
       .slice(from, cuts[k + 1])
       .map((c) => ({ ...c, cells: c.cells.filter((_, i) => columns[from]?.cells[i]?.text !== "") }));
-    return blockOf(part, { from, count: 1 }, notes, grid);
+    return blockOf(part, { from, to: null }, notes, grid);
   });
 }
 
@@ -67,8 +67,14 @@ function same(a: string, b: string): boolean {
   return a.toLowerCase() === b.toLowerCase();
 }
 
+/** Where the sizes stand, and where their second edges, if they have a column of their own. */
+interface SizeColumns {
+  readonly from: number;
+  readonly to: number | null;
+}
+
 /** Which column (or two) holds the sizes: the first that runs in order, one whose heading speaks of sizes first. */
-function sizeColumns(columns: readonly Column[], grid: Grid): { from: number; count: 1 | 2 } {
+function sizeColumns(columns: readonly Column[], grid: Grid): SizeColumns {
   const near = columns.slice(0, 8);
   const lists = near.filter((c) => isRun(c, grid));
   const notCounters = lists.filter((c) => !isCounter(c, grid));
@@ -84,10 +90,11 @@ function sizeColumns(columns: readonly Column[], grid: Grid): { from: number; co
     lists.length > 1 && isNamedCounter(lists[0]) && notCounters.length > 0 ? notCounters[0] : lists[0];
   const chosen = (spoken.find((c) => !isNamedCounter(c)) ?? plainFirst ?? numeric ?? near[0])?.index ?? 0;
   const a = columns[chosen];
-  const b = columns[chosen + 1];
-  if (a !== undefined && b !== undefined && columns.length > chosen + 2 && areEdges(a, b, grid))
-    return { from: chosen, count: 2 };
-  return { from: chosen, count: 1 };
+  // Mids may stand between the edges.
+  const b = columns.slice(chosen + 1).find((c) => !(saysMid(c.heading) && isRun(c, grid)));
+  if (a !== undefined && b !== undefined && columns.length > b.index + 1 && areEdges(a, b, grid))
+    return { from: chosen, to: b.index };
+  return { from: chosen, to: null };
 }
 
 /** Numbers that only rise or only fall, above zero: could be sizes. */
@@ -143,15 +150,10 @@ function areEdges(a: Column, b: Column, grid: Grid): boolean {
   return Math.max(meets(from, to), meets(to, from)) >= 0.8 * (to.length - 1);
 }
 
-function blockOf(
-  columns: readonly Column[],
-  at: { from: number; count: 1 | 2 },
-  notes: readonly string[],
-  grid: Grid,
-): Block {
+function blockOf(columns: readonly Column[], at: SizeColumns, notes: readonly string[], grid: Grid): Block {
   const { mark } = grid;
   const sizeColumn = columns.find((c) => c.index === at.from);
-  const second = columns.find((c) => c.index === at.from + 1);
+  const second = columns.find((c) => c.index === at.to);
   const cells = sizeColumn?.cells ?? [];
   const ranges = cells.map((cell) => rangeIn(cell.text, mark));
   const areRanges =
@@ -160,10 +162,10 @@ function blockOf(
     cells.every((cell, i) => ranges[i] !== null || sizeIn(cell.text, mark)?.open != null);
   const lists = areRanges
     ? rangeLists(cells, mark)
-    : at.count === 2
-      ? edgeLists(sizeColumn, second, mark)
-      : [cells];
-  const rest = columns.filter((c) => c.index >= at.from + at.count);
+    : second === undefined
+      ? [cells]
+      : edgeLists(sizeColumn, second, mark);
+  const rest = columns.filter((c) => c.index > at.from && c.index !== at.to);
   const isWords = (c: Column) =>
     c.cells.every(({ text }) => numberIn(text.replace(/\s*%$/, ""), mark) === null);
   const hasNumbers = rest.some((c) => !isWords(c));
@@ -175,7 +177,7 @@ function blockOf(
     layout: "columns",
     sizes: lists,
     sizeHeading: columns
-      .filter((c) => c.index >= at.from && c.index < at.from + at.count)
+      .filter((c) => c.index === at.from || c.index === at.to)
       .map((c) => c.heading)
       .join(" ")
       .trim(),

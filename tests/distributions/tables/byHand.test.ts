@@ -65,6 +65,13 @@ describe("columns", () => {
     ]);
     expect(read("size um,lot\n<1,10\n>1,90\n", { edge: "upper" }).measurements).toEqual([]);
   });
+  test("mids between the edges are left out, and both edges are the table's own", () => {
+    const { measurements, problems } = read(
+      "lower um,mid um,upper um,lot\n1,1.4,2,20\n2,2.8,4,60\n4,5.7,9,20\n",
+    );
+    expect(measurements[0]?.distribution.upperUm).toEqual([2, 4, 9]);
+    expect(problems.map((p) => p.message)).toContain('Left out as further columns of sizes: "mid um".');
+  });
   test("a second column of sizes is left out and named", () => {
     const { problems } = read("lower um,upper um,mid um,lot\n1,2,1.4,20\n2,4,2.8,60\n4,8,5.7,20\n");
     expect(problems.map((p) => [p.message, p.found])).toContainEqual([

@@ -279,9 +279,10 @@ class Words {
     const isWhole = ["edges", "ranges", "mid"].includes(shape);
     const { hasMids, hasSums } = this.#how.mess;
     if (hasMids && shape === "edges" && this.#how.separator !== "  ") {
-      heads.splice(2, 0, `mid${unit}`);
+      const at = this.#draw.whole(1, 2);
+      heads.splice(at, 0, `mid${unit}`);
       columns.splice(
-        2,
+        at,
         0,
         lower.map((x, i) => this.#size(Math.sqrt(x * (upper[i] ?? x)))),
       );
