@@ -64,10 +64,12 @@ export function readCells(
 function tooLarge(text: string): string | null {
   let rows = 0;
   let most = 0;
-  for (const sign of [",", ";", "\t", "|"]) {
+  for (const sign of delimiters) {
     let lineEnd = -1;
     let inLine = 0;
     for (let at = text.indexOf(sign); at >= 0; at = text.indexOf(sign, at + 1)) {
+      // Blanks part fields however many stand together.
+      if (sign === " " && text.charAt(at - 1) === " ") continue;
       if (at > lineEnd) {
         lineEnd = text.indexOf("\n", at);
         if (lineEnd < 0) lineEnd = text.length;

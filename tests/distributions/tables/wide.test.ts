@@ -1,0 +1,20 @@
+import { expect, test } from "vitest";
+import { readTable } from "#distributions/tables/readTable.ts";
+
+test.each([",", ";", "\t", "|", " ", "   "])(
+  "a million columns parted by %j are refused by their number",
+  (sign) => {
+    const text = `${Array.from({ length: 1_000_000 }, (_, i) => String(i)).join(sign)}\n`;
+    const { measurements, problems } = readTable(text, null, {});
+    expect(measurements).toEqual([]);
+    expect(problems.map((p) => p.message)).toEqual([
+      expect.stringMatching(/^The table has 1000000 columns, more than is read at once/),
+    ]);
+  },
+);
+
+test("7,000 columns that are set apart by three blanks each are not too many", () => {
+  const row = (of: (i: number) => number) => Array.from({ length: 7000 }, (_, i) => of(i)).join("   ");
+  const { problems } = readTable(`${row((i) => i + 1)}\n${row(() => 1)}\n`, null, {});
+  expect(problems.map((p) => p.message).join()).not.toMatch(/more than is read at once/);
+});
