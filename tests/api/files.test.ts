@@ -1,37 +1,21 @@
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
 import { zipSync } from "fflate";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { makeApp } from "../../api/app.ts";
 import { sha256 } from "../../api/store/checksum.ts";
-import { openDatabase } from "../../api/store/database.ts";
-import { makeStore, type Store } from "../../api/store/store.ts";
 import { parts, sheetOf, table } from "../distributions/tables/workbookParts.ts";
+import { type KeptHere, keepHere } from "./kept.ts";
 
-const folder = mkdtempSync(join(tmpdir(), "fineband-files-"));
-let store: Store;
-let app: ReturnType<typeof makeApp>;
+let here: KeptHere;
 
 beforeAll(async () => {
-  store = makeStore(await openDatabase({ databaseUrl: null, folder }), () => new Date(0));
-  app = makeApp({ store, uiFolder: null, log: () => {} });
+  here = await keepHere();
 });
-afterAll(async () => {
-  expect((await store.verify()).faults).toEqual([]);
-  await store.close();
-  rmSync(folder, { recursive: true });
-});
+afterAll(() => here.close());
 
 async function post(
   path: string,
   body: unknown,
 ): Promise<{ status: number; body: Awaited<ReturnType<Response["json"]>> }> {
-  const response = await app.request(path, {
-    method: "POST",
-    headers: { "content-type": "application/json" },
-    body: JSON.stringify(body),
-  });
+  const response = await here.ask("POST", path, body);
   return { status: response.status, body: await response.json() };
 }
 const base64 = (bytes: Uint8Array) => Buffer.from(bytes).toString("base64");
@@ -85,16 +69,16 @@ test("what is brought in is kept as received, with the hash of its bytes", async
       201,
       [],
     ]);
-    const found = await store.importOf(name === "host.xlsx" ? 1 : 3);
+    const found = await here.store.importOf(name === "host.xlsx" ? 1 : 3);
     expect(found?.body).toMatchObject({ file: name, base64: base64(bytes), sha256: sha256(bytes) });
     expect(found?.body.text).toContain("volume %");
   }
   const plain = "lower um,upper um,volume %\n1,2,40\n2,4,60\n";
   await post(path, { stage: "milled", base64: base64(Buffer.from(plain)) });
-  const found = await store.importOf(4);
+  const found = await here.store.importOf(4);
   expect(found?.body).toMatchObject({ text: plain, sha256: sha256(plain) });
   expect(found?.body).not.toHaveProperty("base64");
-  const tables = await store.copyTables();
+  const tables = await here.store.copyTables();
   const someone = { kind: "change", by: "", why: "", request: null } as const;
-  expect((await store.bringBackTables(tables, someone)).seq).toBe(null);
+  expect((await here.store.bringBackTables(tables, someone)).seq).toBe(null);
 });

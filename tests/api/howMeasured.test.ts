@@ -1,30 +1,14 @@
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { makeApp } from "../../api/app.ts";
-import { openDatabase } from "../../api/store/database.ts";
-import { makeStore, type Store } from "../../api/store/store.ts";
+import { type KeptHere, keepHere } from "./kept.ts";
 
-const folder = mkdtempSync(join(tmpdir(), "fineband-how-"));
-let store: Store;
-let app: ReturnType<typeof makeApp>;
+let here: KeptHere;
 
 beforeAll(async () => {
-  store = makeStore(await openDatabase({ databaseUrl: null, folder }), () => new Date(0));
-  app = makeApp({ store, uiFolder: null, log: () => {} });
+  here = await keepHere();
 });
-afterAll(async () => {
-  expect((await store.verify()).faults).toEqual([]);
-  await store.close();
-  rmSync(folder, { recursive: true });
-});
+afterAll(() => here.close());
 
-async function ask(method: string, path: string, body?: unknown) {
-  const sent =
-    body === undefined ? {} : { body: JSON.stringify(body), headers: { "content-type": "application/json" } };
-  return app.request(path, { method, ...sent });
-}
+const ask: KeptHere["ask"] = (...asked) => here.ask(...asked);
 const bodyOf = async (response: Promise<Response>) => (await response).json();
 
 const text =
