@@ -1,3 +1,4 @@
+import Papa from "papaparse";
 import { useState } from "preact/hooks";
 import { chartPicture } from "#model/pictures/chartPicture.ts";
 import type { Look } from "#model/pictures/picture.ts";
@@ -82,15 +83,13 @@ function drawing(props: LineChartProps): string {
 
 /** Every line as a column with all its digits, headed by its name and what the axis says of its unit, after RFC 4180. */
 function numbers({ x, y, xs, lines }: LineChartProps): string {
-  const quoted = (text: string) => (/[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
   // With ticks of its own an axis is neither even nor logarithmic, and the numbers drawn are not those it names.
   const unit = y.ticks === undefined ? y.label : `height in the picture over the axis ${y.label}`;
   const nameOf = (line: Line) => `${line.label || line.key} (${unit})`;
-  const rows = [
-    [quoted(x.label), ...lines.map((line) => quoted(nameOf(line)))],
-    ...xs.map((at, i) => [String(at), ...lines.map((line) => String(line.values[i] ?? ""))]),
-  ];
-  return rows.map((row) => `${row.join(",")}\r\n`).join("");
+  return `${Papa.unparse([
+    [x.label, ...lines.map(nameOf)],
+    ...xs.map((at, i) => [at, ...lines.map((line) => line.values[i] ?? "")]),
+  ])}\r\n`;
 }
 
 /** The drawing as an image on white, twice as sharp as it is wide. */
