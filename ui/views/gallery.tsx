@@ -1,16 +1,10 @@
 import type { ComponentChildren } from "preact";
 import { problem } from "#distributions/problem.ts";
-import { individuals } from "#model/compare/individuals.ts";
-import { lineThrough } from "#model/fit/line.ts";
-import { areaBars } from "#model/pictures/areaBars.ts";
-import { effectPicture } from "#model/pictures/effectPicture.ts";
-import { finesBars } from "#model/pictures/finesBars.ts";
-import { lotChart } from "#model/pictures/lotChart.ts";
-import { ratioLine } from "#model/pictures/ratioLine.ts";
 import { marked } from "../charts/chartMarks.ts";
 import { LineChart } from "../charts/lineChart.tsx";
 import { Overlay } from "../charts/overlay.tsx";
 import { PictureFigure } from "../charts/picture.tsx";
+import { drawings } from "../gallery/drawings.ts";
 import { band, law, powder, rows, sizesUm, speedsRpm, widening } from "../gallery/fixed.ts";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { later } from "../parts/later.tsx";
@@ -66,93 +60,11 @@ export function Gallery() {
       <Piece name="wheel law">
         <SpeedLaw />
       </Piece>
-      <Piece name="percentile-ratio line">
-        <PictureFigure
-          draw={(width) =>
-            ratioLine(
-              [
-                { name: "lot A", lnRatios: [0.05, 0.03, 0.01, -0.02, -0.06] },
-                { name: "lot B", lnRatios: [-0.1, -0.12, -0.13, -0.12, -0.1] },
-              ],
-              [0.02, 0.015, 0.01, 0.015, 0.03],
-              [10, 25, 50, 75, 90],
-              { name: "Two lots against a reference.", width },
-            )
-          }
-        />
-      </Piece>
-      <Piece name="fines ledger">
-        <PictureFigure
-          draw={(width) =>
-            finesBars(
-              [
-                {
-                  from: "fired",
-                  to: "milled",
-                  fines: [0.5, 1, 2].map((belowUm, i) => ({ belowUm, points: sure(2 + 6 * i), grams: null })),
-                },
-                {
-                  from: "milled",
-                  to: "re-fired",
-                  fines: [0.5, 1, 2].map((belowUm, i) => ({
-                    belowUm,
-                    points: sure(-1 - 2 * i),
-                    grams: null,
-                  })),
-                },
-              ],
-              { name: "Fines made by milling, and lost by firing again.", width },
-            )
-          }
-        />
-      </Piece>
-      <Piece name="area by size">
-        <PictureFigure
-          draw={(width) =>
-            areaBars(
-              [0.5, 1, 2, 4, 8].map((fromUm, i) => ({
-                fromUm,
-                toUm: 2 * fromUm,
-                share: [0.1, 0.3, 0.35, 0.2, 0.05][i] ?? 0,
-              })),
-              "What an area rests on.",
-              width,
-            )
-          }
-        />
-      </Piece>
-      <Piece name="history of lots">
-        <PictureFigure
-          draw={(width) =>
-            lotChart(
-              history,
-              history.map((_, i) => `lot ${i + 1}`),
-              individuals(history),
-              { label: "D50, µm", name: "Ten lots with their limits.", width },
-            )
-          }
-        />
-      </Piece>
-      <Piece name="effect of a setting">
-        <PictureFigure
-          draw={(width) =>
-            effectPicture(
-              effect,
-              lineThrough(
-                effect.map((p) => p.x),
-                effect.map((p) => p.y),
-                0.95,
-              ),
-              {
-                xLabel: "temperature, °C",
-                yLabel: "D50, µm",
-                name: "A size that rises with the temperature of firing.",
-                width,
-              },
-            )
-          }
-        />
-      </Piece>
+      {drawings.map(({ name, draw }) => (
+        <Piece key={name} name={name}>
+          <PictureFigure draw={draw} />
+        </Piece>
+      ))}
       <Piece name="limits in every state">
         <LimitsList rows={rows} runs={4} isFinal />
       </Piece>
@@ -160,16 +72,6 @@ export function Gallery() {
     </>
   );
 }
-
-const sure = (value: number) => ({
-  value,
-  interval: { low: value - 0.5, high: value + 0.5, level: 0.95 },
-});
-const history = [3.1, 3.05, 3.15, 3.08, 3.12, 3.4, 3.07, 3.11, 3.09, 3.13];
-const effect = [1480, 1500, 1520, 1540, 1560, 1580].map((x, i) => ({
-  x,
-  y: 2.8 + 0.09 * i + (i % 2) * 0.04,
-}));
 
 function Piece({ name, children }: { name: string; children: ComponentChildren }) {
   const id = `piece-${name.replace(/\W+/g, "-")}`;
