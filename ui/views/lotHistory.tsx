@@ -104,7 +104,12 @@ function Chart() {
         draw={(width) =>
           lotChart(values, named, chart, { label: labelOf(shown.name), name: shown.sentence, width })
         }
-        caption="Ground: the limits, three mean moving ranges / 1.128 either side of the mean, dashed. A filled dot completes a rule."
+        {...(chart === null
+          ? {}
+          : {
+              caption:
+                "Ground: the limits, three mean moving ranges / 1.128 either side of the mean, dashed. A filled dot completes a rule.",
+            })}
       />
       {named.length > 0 && (
         <details>

@@ -1,3 +1,4 @@
+import { cautionForJets } from "#model/mill/cautions.ts";
 import type { ChartMark } from "#model/pictures/chartPicture.ts";
 import { marked } from "../charts/chartMarks.ts";
 import { LineChart } from "../charts/lineChart.tsx";
@@ -69,7 +70,7 @@ export function Wheelless() {
       </ErrorBoundary>
       <p class="quiet">
         Assumed until you change it or trials say otherwise: D50 goes with pressure and with feed to these
-        powers. Keep to the ratings of vessel and hoses, and release pressure before opening anything.
+        powers. {cautionForJets}
       </p>
       <p>
         {(["pressure", "feed"] as const).map((factor) => (
