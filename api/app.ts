@@ -10,6 +10,7 @@ import { cardRoutes } from "./routes/card.ts";
 import { copyRoutes } from "./routes/copies.ts";
 import { historyRoutes } from "./routes/history.ts";
 import { lotRoutes } from "./routes/lots.ts";
+import { measurementRoutes } from "./routes/measurements.ts";
 import { planRoutes } from "./routes/plan.ts";
 import { powderRoutes } from "./routes/powder.ts";
 import { sheetRoutes } from "./routes/sheet.ts";
@@ -75,6 +76,7 @@ export function makeApp(world: {
   powderRoutes(app);
   sheetRoutes(app, world.store);
   lotRoutes(app, world.store);
+  measurementRoutes(app, world.store);
   historyRoutes(app, world.store);
   cardRoutes(app, world.store);
   shelfRoutes(app, world.store);

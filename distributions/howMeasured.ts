@@ -95,6 +95,14 @@ export function withStated(how: HowMeasured): { readonly howMeasured?: HowMeasur
   return Object.keys(how).length === 0 ? {} : { howMeasured: how };
 }
 
+/** A measurement with what is told of how it was made laid over what it states; null takes a field back. */
+export function toldOver<T extends { readonly howMeasured?: Told | undefined }>(
+  { howMeasured: stated = {}, ...rest }: T,
+  told: Told = {},
+): Omit<T, "howMeasured"> & { readonly howMeasured?: HowMeasured } {
+  return { ...rest, ...withStated(howMeasured(told, howMeasured(stated))) };
+}
+
 /** A value in words, with its unit; "not stated" where there is none. */
 export function statedWords(how: HowMeasured, { field, unit }: StatedField): string {
   const value = how[field];

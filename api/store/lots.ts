@@ -1,5 +1,5 @@
 import { type Kysely, sql } from "kysely";
-import { howMeasured, type Told, withStated } from "#distributions/howMeasured.ts";
+import { howMeasured, type Told, toldOver, withStated } from "#distributions/howMeasured.ts";
 import type { NamedMeasurement } from "#distributions/measured.ts";
 import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
 import { type Stage, stages } from "#model/stages.ts";
@@ -164,10 +164,7 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
       change(occasion, async (pen) => {
         let lotId = 0;
         for (const { id, version } of runs)
-          ({ lotId } = await pen.change("measurement", id, version, ({ howMeasured: how = {}, ...now }) => ({
-            ...now,
-            ...withStated(howMeasured(told, how)),
-          })));
+          ({ lotId } = await pen.change("measurement", id, version, (now) => toldOver(now, told)));
         const { name } = await pen.read("lot", lotId);
         const what = runs.length === 1 ? "a run was" : `${runs.length} runs were`;
         return { what: `noted how ${what} measured, of lot "${name}"` };

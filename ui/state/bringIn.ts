@@ -1,6 +1,6 @@
 import { batch, computed, signal } from "@preact/signals";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
-import { howMeasured, type Told, withStated } from "#distributions/howMeasured.ts";
+import { type Told, toldOver } from "#distributions/howMeasured.ts";
 import type { Measured, NamedMeasurement } from "#distributions/measured.ts";
 import { convert } from "#distributions/moments.ts";
 import { problem } from "#distributions/problem.ts";
@@ -68,10 +68,7 @@ export const told = signal<Told>({});
 
 /** What is read from the table that is looked at, with what is told of how it was measured. */
 export const asTold = computed<readonly NamedMeasurement[]>(() =>
-  (reading.value?.measurements ?? []).map(({ howMeasured: how = {}, ...rest }) => ({
-    ...rest,
-    ...withStated(howMeasured(told.value, how)),
-  })),
+  (reading.value?.measurements ?? []).map((one) => toldOver(one, told.value)),
 );
 
 export function tell(change: Told): void {

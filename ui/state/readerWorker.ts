@@ -1,4 +1,4 @@
-import { howMeasured, type Told, withStated } from "#distributions/howMeasured.ts";
+import { type Told, toldOver } from "#distributions/howMeasured.ts";
 import { decode } from "#distributions/tables/decode.ts";
 import { jsonCopy } from "#distributions/tables/jsonCopy.ts";
 import type { Outcome } from "#distributions/tables/outcomes.ts";
@@ -61,10 +61,7 @@ async function work({ bytes, file, options, write }: Asked): Promise<void> {
     });
     return;
   }
-  const stated = reading.measurements.map(({ howMeasured: how = {}, ...rest }) => ({
-    ...rest,
-    ...withStated(howMeasured(write.told, how)),
-  }));
+  const stated = reading.measurements.map((one) => toldOver(one, write.told));
   answer({ kind: "written", text: write.as === "csv" ? writeTables(stated, write.copy) : jsonCopy(stated) });
 }
 
