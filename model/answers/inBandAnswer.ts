@@ -69,7 +69,7 @@ export function inBandOf(
     bestSpeedRpm: best?.speedRpm ?? null,
     bestFlowM3PerH: best?.flowM3PerH ?? null,
     bestProbability: best?.probability ?? null,
-    counted: rows.judged.map((r) => limitWords(r).name),
+    counted: rows.alone.map(({ row }) => limitWords(row).name),
   };
 }
 

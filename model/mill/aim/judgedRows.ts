@@ -29,19 +29,24 @@ export interface RowsAsk {
   readonly coarse: readonly Asked[];
 }
 
-/** The rows of a band that the trials' law speaks of, all together and each alone, and the names of those it does not. */
+/** The rows of a band that the trials' law speaks of, all together and each alone, and those it does not. */
 export interface JudgedRows extends RowsAsk {
   readonly alone: readonly (RowsAsk & { readonly row: BandRow })[];
-  readonly judged: readonly BandRow[];
   readonly notJudged: readonly BandRow[];
 }
 
 const none = { least: () => Number.NEGATIVE_INFINITY, most: () => Number.POSITIVE_INFINITY };
 
+function lnLimits({ low, high }: BandRow): Limits {
+  return {
+    low: low === null || low <= 0 ? Number.NEGATIVE_INFINITY : Math.log(low),
+    high: high === null ? Number.POSITIVE_INFINITY : Math.log(high),
+  };
+}
+
 /** A percentile that lies k widths from the median, k above zero on the side named. */
 function percentileAsks(side: "fine" | "coarse", k: number, row: BandRow): Asked {
-  const low = row.low === null || row.low <= 0 ? Number.NEGATIVE_INFINITY : Math.log(row.low);
-  const high = row.high === null ? Number.POSITIVE_INFINITY : Math.log(row.high);
+  const { low, high } = lnLimits(row);
   const limits = [low, high].filter(Number.isFinite);
   return side === "fine"
     ? {
@@ -136,7 +141,6 @@ export function judgedRows(rows: readonly BandRow[], judging: Judging): JudgedRo
   return {
     ...together(asked.map(({ asks }) => asks)),
     alone: asked.flatMap(({ row, asks }) => (asks === null ? [] : [{ row, ...together([asks]) }])),
-    judged: asked.flatMap(({ row, asks }) => (asks === null ? [] : [row])),
     notJudged: asked.flatMap(({ row, asks }) => (asks === null ? [row] : [])),
   };
 }
@@ -169,32 +173,22 @@ function asksOf(row: BandRow, judging: Judging): Asks | null {
   return null;
 }
 
+/** How many widths D10, D50 and D90 lie from the median, whatever the shape. */
+const byDefinition: ReadonlyMap<number, number> = new Map([
+  [0.1, -1],
+  [0.5, 0],
+  [0.9, 1],
+]);
+
 function percentileAsksOf(
   fraction: number,
   row: BandRow,
   { shape = null, fine, coarse, known: [knownFrom, knownTo] = [0, 1] }: Judging,
 ): Asks | null {
   if (fraction < knownFrom || fraction > knownTo) return null;
-  const k =
-    fraction === 0.5
-      ? 0
-      : fraction === 0.1
-        ? -1
-        : fraction === 0.9
-          ? 1
-          : shape === null
-            ? null
-            : widthsAt(shape, fraction);
+  const k = byDefinition.get(fraction) ?? (shape === null ? null : widthsAt(shape, fraction));
   if (k === null) return null;
-  if (k === 0)
-    return {
-      d50: [
-        {
-          low: row.low === null ? Number.NEGATIVE_INFINITY : Math.log(row.low),
-          high: row.high === null ? Number.POSITIVE_INFINITY : Math.log(row.high),
-        },
-      ],
-    };
+  if (k === 0) return { d50: [lnLimits(row)] };
   if (k < 0) return fine === null ? null : { fine: [percentileAsks("fine", -k, row)] };
   return coarse === null ? null : { coarse: [percentileAsks("coarse", k, row)] };
 }
@@ -215,8 +209,8 @@ function shareAsksOf(row: BandRow, sizeUm: number, judging: Judging): Asks | nul
 }
 
 /** Whether any row is left to judge. */
-export function isJudged({ judged }: JudgedRows): boolean {
-  return judged.length > 0;
+export function isJudged({ alone }: JudgedRows): boolean {
+  return alone.length > 0;
 }
 
 /** The rows of a band, judged with what was learned of the powder it is for. */

@@ -255,8 +255,8 @@ describe("the chance in band", () => {
     test("without a shape, or beyond it, such a row is not judged", () => {
       const row = { limit: "belowShare", sizeUm: 1, low: null, high: 0.03 };
       expect(judgedRows([row], { fine: true, coarse: true }).notJudged).toEqual([row]);
-      expect(judge({ ...row, high: 0 }).judged).toEqual([]);
-      expect(judge({ limit: "span", low: 1, high: 2 }).judged).toEqual([]);
+      expect(judge({ ...row, high: 0 }).alone).toEqual([]);
+      expect(judge({ limit: "span", low: 1, high: 2 }).alone).toEqual([]);
       expect(productShape([])).toBeNull();
     });
   });
@@ -271,7 +271,7 @@ describe("the chance in band", () => {
       { coarse: null, fine: true },
     );
     expect(judged.notJudged.map((r) => r.limit)).toEqual(["d90Um", "span"]);
-    expect(judged.judged.map((r) => r.limit)).toEqual(["d10Um", "d50Um"]);
+    expect(judged.alone.map(({ row }) => row.limit)).toEqual(["d10Um", "d50Um"]);
     expect(judged.coarse).toEqual([]);
     // ln(D50/D10) lies between y − ln 2 and y − ln 1 at ln D50 = y.
     expect(judged.fine.map((f) => [f.least(1), f.most(1)])).toEqual([[1 - Math.log(2), 1]]);
