@@ -60,28 +60,26 @@ export function readCells(
   };
 }
 
-/** Counted without taking the text apart, for each sign that can part its fields. */
+/** Counted without taking the text apart, line by line, for each sign that can part its fields. */
 function tooLarge(text: string): string | null {
   let rows = 0;
   let most = 0;
-  for (const sign of delimiters) {
-    let lineEnd = -1;
-    let inLine = 0;
-    for (let at = text.indexOf(sign); at >= 0; at = text.indexOf(sign, at + 1)) {
-      // Blanks part fields however many stand together.
-      if (sign === " " && text.charAt(at - 1) === " ") continue;
-      if (at > lineEnd) {
-        lineEnd = text.indexOf("\n", at);
-        if (lineEnd < 0) lineEnd = text.length;
-        inLine = 0;
-      }
-      inLine++;
-      if (inLine > most) most = inLine;
-    }
+  for (let from = 0; from < text.length; rows++) {
+    const found = text.indexOf("\n", from);
+    const end = found < 0 ? text.length : found;
+    // Too short to hold so many fields of one character each.
+    if (end - from >= 2 * most) most = Math.max(most, signsIn(text.slice(from, end)));
+    from = end + 1;
   }
-  for (let at = text.indexOf("\n"); at >= 0; at = text.indexOf("\n", at + 1)) rows++;
   if (most >= mostColumns) return `${most + 1} columns`;
   return rows > mostRows ? `${rows} rows` : null;
+}
+
+/** How often the sign that parts a line most stands in it. Blanks part a line only where no other sign does: names hold them. */
+function signsIn(line: string): number {
+  const signs = [",", ";", "\t", "|"].map((sign) => line.split(sign).length - 1);
+  const most = Math.max(...signs);
+  return most > 0 ? most : line.trim().split(/ +/).length - 1;
 }
 
 function sampleOf(text: string): string {
