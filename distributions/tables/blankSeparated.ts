@@ -1,4 +1,4 @@
-const number = /^[<>≤≥]?[+−-]?(?:\d+[.,]?\d*|[.,]\d+)(?:e[+-]?\d+)?%?$/i;
+const number = /^[<>≤≥]?[+−-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:e[+-]?\d+)?%?$/i;
 const missing = /^(?:-|n\.?d\.?|n\/?a|nan)$/i;
 const unit = /^(?:um|µm|μm|nm|mm|%)$/i;
 

@@ -1,8 +1,8 @@
 /** How a table writes the fraction of a number. */
 export type DecimalMark = "." | ",";
 
-const plain = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?$/i;
-const commaPlain = /^[+-]?(?:\d+,?\d*|,\d+)(?:e[+-]?\d+)?$/i;
+const plain = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:e[+-]?\d+)?$/i;
+const commaPlain = /^[+-]?(?:\d+(?:,\d*)?|,\d+)(?:e[+-]?\d+)?$/i;
 /** Longer is no number that a person or an instrument wrote. */
 const longestNumber = 60;
 /** Groups of three behind a first group that does not start with zero: 1,234 or 1.234.567. */

@@ -28,3 +28,10 @@ test("blanks in the names of 10,000 columns do not make them too many", () => {
       .join(),
   ).not.toMatch(/more than is read at once/);
 });
+
+// Looked at anew from every digit on, it would take minutes.
+test("200,000 digits with a letter behind them are no number, and are looked at once", () => {
+  const text = `upper_um percent\n1 40\n2 ${"1".repeat(200_000)}x\n3 60\n`;
+  const { problems } = readTable(text, null, {});
+  expect(problems.length).toBeGreaterThan(0);
+});
