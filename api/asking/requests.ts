@@ -1,8 +1,9 @@
 import { z } from "@hono/zod-openapi";
 import type { Problem } from "#distributions/problem.ts";
 import { decode } from "#distributions/tables/decode.ts";
+import type { Reading } from "#distributions/tables/reading.ts";
 import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
-import { type Reading, readRows, readTable } from "#distributions/tables/readTable.ts";
+import { readRows, readTable } from "#distributions/tables/readTable.ts";
 import { isWorkbook, workbookText } from "#distributions/tables/workbook.ts";
 import { type Asked, verbFlags } from "./questions.ts";
 import { type Given, readingFlags, readingOptionsOf, UnusableInput } from "./words.ts";

@@ -3,8 +3,7 @@ import type { Cell } from "./block.ts";
 import type { Weigh } from "./buildDistribution.ts";
 import { type DensityKind, densityFits, densityKinds, densityShares } from "./density.ts";
 import { figuresText } from "./figuresText.ts";
-import type { SeriesGuess } from "./readSeries.ts";
-import type { SeriesContext } from "./seriesContext.ts";
+import type { SeriesContext, SeriesGuess } from "./seriesContext.ts";
 
 const kindWords: Readonly<Record<DensityKind, string>> = {
   density: "per unit of size",

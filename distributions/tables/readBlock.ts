@@ -4,27 +4,17 @@ import { type Problem, problem } from "../problem.ts";
 import type { Block } from "./block.ts";
 import { statedIn, statedText } from "./howStated.ts";
 import { withoutDerived } from "./leaveOut.ts";
-import { apertureUm } from "./meshNumbers.ts";
 import type { DecimalMark } from "./numbers.ts";
 import { type Outcome, outcomeOf } from "./outcomes.ts";
 import type { OpenQuestion } from "./questions.ts";
-import type { EdgeOption, ReadingOptions, UnitOption } from "./readingOptions.ts";
+import type { Guess } from "./reading.ts";
+import type { ReadingOptions } from "./readingOptions.ts";
 import { readSeries } from "./readSeries.ts";
-import type { Guess } from "./readTable.ts";
-import { type Known, known, overruled, type SeriesContext } from "./seriesContext.ts";
+import { known, overruled, type SeriesContext } from "./seriesContext.ts";
 import { sizesOf } from "./sizes.ts";
-import { sizeIn } from "./sizeText.ts";
-import {
-  edgeIn,
-  edgeInNotes,
-  quantityIn,
-  quantityInNotes,
-  scaleIn,
-  speaksOfShares,
-  unitIn,
-  valuesIn,
-  valuesInNotes,
-} from "./words.ts";
+import { umPer, unitOf } from "./unitOfSizes.ts";
+import { unitIn } from "./words.ts";
+import { edgeOf, wordsOfTable } from "./wordsOfTable.ts";
 import { statementIn } from "./writeTable.ts";
 
 export interface BlockReading {
@@ -58,8 +48,6 @@ export type Progress = (share: number) => void;
 const seriesAtOnce = 100;
 /** Of more, what an answer would do is worked out for the first alone, where the question is asked. */
 const mostWeighed = 50;
-
-const umPer: Readonly<Record<UnitOption, number>> = { um: 1, nm: 1e-3, mm: 1e3, m: 1e6, phi: 1, mesh: 1 };
 
 /** The measurements of one table. One that states nothing of how it was measured goes by the table before. */
 export function readBlock(block: Block, context: BlockContext): BlockReading {
@@ -107,28 +95,13 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   if ("severity" in sizes)
     return stop([{ ...sizes, file, measurement: block.layout === "long" ? (named[0]?.name ?? null) : null }]);
   problems.push(...remarks, ...sizes.remarks.map((p) => ({ ...p, file })));
-  const notes = block.notes.filter(speaksOfShares);
-  const firstIn = <T>(look: (text: string) => T | null): T | null =>
-    notes.map(look).find((x) => x !== null) ?? null;
-  const edgeWord = unit.value === "phi" ? midOnly(edgeIn(block.sizeHeading)) : edgeIn(block.sizeHeading);
-  const edge: SeriesContext["edge"] =
-    options.edge !== undefined
-      ? { value: options.edge, source: "option", evidence: "your answer" }
-      : sizes.listsUm.length === 2
-        ? { value: "both", source: "table", evidence: "two columns of sizes" }
-        : known(
-            undefined,
-            [edgeWord, `the word in the heading "${block.sizeHeading}"`],
-            [firstIn(edgeInNotes), "a line of the notes"],
-            [block.edge?.edge ?? null, block.edge?.why ?? ""],
-            [shownEdge?.edge ?? null, shownEdge?.why ?? ""],
-          );
-  const ownWord = "the line above the table";
-  const notesSay = {
-    quantity: firstIn(quantityInNotes),
-    values: firstIn(valuesInNotes),
-    scale: firstIn(scaleIn),
-  };
+  const said = wordsOfTable(block, own);
+  const edge = edgeOf(block, {
+    options,
+    isPhi: unit.value === "phi",
+    lists: sizes.listsUm.length,
+    shownEdge,
+  });
   const measurements: NamedMeasurement[] = [];
   const questions: OpenQuestion[] = [];
   const outcomes: Outcome[] = [];
@@ -136,18 +109,7 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   for (const [i, { series: one, name }] of named.entries()) {
     if (i % seriesAtOnce === 0) context.onProgress(i / named.length);
     if (options.only !== undefined && !options.only.includes(name)) continue;
-    const word = `the heading "${one.heading}"`;
-    const valuesSaid = [
-      [own === null ? null : "class", ownWord],
-      [valuesIn(one.says), word],
-      [notesSay.values, "a line of the notes"],
-    ] as const;
-    const quantitySaid = [
-      [own?.quantity ?? null, ownWord],
-      [quantityIn(one.says), word],
-      [notesSay.quantity, "a line of the notes"],
-      [quantityIn(block.sizeHeading), "the heading of the sizes"],
-    ] as const;
+    const ofOne = said(one);
     const ofSeries: SeriesContext = {
       file,
       name,
@@ -158,30 +120,21 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
       umPerUnit: umPer[unitIn(one.says) ?? unit.value],
       isSieve: block.isSieve === true,
       edge,
-      values: known(options.values, ...valuesSaid),
-      scale: known(
-        options.scale,
-        [own === null ? null : "fraction", ownWord],
-        [scaleIn(one.says), word],
-        [
-          scaleIn(block.sizeHeading) === "amount" ? null : scaleIn(block.sizeHeading),
-          "the heading of the sizes",
-        ],
-        [notesSay.scale, "a line of the notes"],
-      ),
-      quantity: known(options.quantity, ...quantitySaid),
+      values: known(options.values, ...ofOne.values),
+      scale: known(options.scale, ...ofOne.scale),
+      quantity: known(options.quantity, ...ofOne.quantity),
       measuredAs: own !== null && options.quantity === undefined ? own.measuredAs : null,
       options: own === null ? options : { inClass: own.inClass, ...options },
     };
     const read = readSeries(one, ofSeries);
-    const said = [
-      overruled("values", options.values, ...valuesSaid),
-      overruled("quantity", options.quantity, ...quantitySaid),
+    const told = [
+      overruled("values", options.values, ...ofOne.values),
+      overruled("quantity", options.quantity, ...ofOne.quantity),
     ].flatMap((note): Problem[] => (note === null ? [] : [{ ...note, file, measurement: name }]));
-    said.push(...read.problems);
-    problems.push(...said);
+    told.push(...read.problems);
+    problems.push(...told);
     outcomes.push(
-      outcomeOf(name, read.measurement !== null, said, read.questions, named.length <= mostWeighed),
+      outcomeOf(name, read.measurement !== null, told, read.questions, named.length <= mostWeighed),
     );
     questions.push(...read.questions);
     if (read.measurement !== null) measurements.push({ ...read.measurement, ...withStated(stated) });
@@ -218,40 +171,6 @@ function nameOf(heading: string, file: string | null, names: Map<string, number>
   const count = (names.get(name) ?? 0) + 1;
   names.set(name, count);
   return count === 1 ? name : `${name} (${count})`;
-}
-
-/** In phi the larger number is the smaller size, so upper and lower can mean either; mids stay mids. */
-function midOnly(edge: EdgeOption | null): EdgeOption | null {
-  return edge === "upper" || edge === "lower" ? null : edge === "arithmetic-mid" ? "geometric-mid" : edge;
-}
-
-function unitOf(block: Block, options: ReadingOptions, mark: DecimalMark): Known<UnitOption> {
-  const cellUnit =
-    block.sizes
-      .flatMap((list) => list.slice(0, 200).map((cell) => sizeIn(cell.text, mark)?.unit ?? null))
-      .find((u) => u !== null) ?? null;
-  const isMesh =
-    /\bmesh\b/i.test(block.sizeHeading.replaceAll("_", " ")) &&
-    (block.sizes[0] ?? []).every((cell) => {
-      const size = sizeIn(cell.text, mark)?.value;
-      return size === 0 || (size !== undefined && apertureUm(size) !== null);
-    });
-  const found = known<UnitOption>(
-    options.unit,
-    [unitIn(block.sizeHeading), `the heading "${block.sizeHeading}"`],
-    [isMesh ? "mesh" : null, "the heading says mesh and every number is a mesh number"],
-    [cellUnit, "the unit behind a size"],
-    [block.notes.map(sizeUnitInNotes).find((u) => u !== null) ?? null, "a line of the notes"],
-  );
-  return found ?? { value: "um", source: "assumed", evidence: "no word says it" };
-}
-
-/** A line of notes that states the unit of the sizes. */
-function sizeUnitInNotes(line: string): UnitOption | null {
-  return /\b(sizes?|diameters?|apertures?|unit|edges?|class(es)?|units)\b/i.test(line) ||
-    line.split(/\s+/).length <= 3
-    ? unitIn(line)
-    : null;
 }
 
 /** Shares that count different things stand side by side, each by its own name. */

@@ -6,19 +6,13 @@ import { type Built, fromClasses, fromCumulative, type Weigh } from "./buildDist
 import { isDensity } from "./density.ts";
 import { weighDensity } from "./densitySeries.ts";
 import { figuresText } from "./figuresText.ts";
-import { numberIn } from "./numbers.ts";
 import { type OpenQuestion, type Place, questionsOf } from "./questions.ts";
 import type { ScaleOption, ValuesOption } from "./readingOptions.ts";
-import type { Known, SeriesContext } from "./seriesContext.ts";
+import type { SeriesContext, SeriesGuess } from "./seriesContext.ts";
+import { scaleDoubt, scaleGuess } from "./seriesScale.ts";
+import { type Closing, valuesOf } from "./seriesValues.ts";
 import { addsToWhole, scaleOf, sharesOfAmounts, sharesOfClasses, sharesOfUndersize } from "./shares.ts";
 import { type ValuesKind, valuesKind } from "./valuesKind.ts";
-
-type SeriesOption = "edge" | "values" | "scale" | "quantity";
-
-/** A guess about one series, as it is shown. */
-export interface SeriesGuess extends Known<string> {
-  readonly option: SeriesOption;
-}
 
 export interface SeriesReading {
   readonly measurement: NamedMeasurement | null;
@@ -105,71 +99,6 @@ export function readSeries(series: Series, context: SeriesContext): SeriesReadin
   };
 }
 
-/** Edges that close the outermost class, where a size stands without a value. */
-interface Closing {
-  readonly below?: number;
-  readonly above?: number;
-}
-
-/** The values in the order of rising sizes; a size with no value at one end closes the class beside it. */
-function valuesOf(
-  series: Series,
-  context: SeriesContext,
-): { values: number[]; cells: Cell[]; closing: Closing } | Problem {
-  const { mark, sizes } = context;
-  const cells: Cell[] = [];
-  for (const i of sizes.order) {
-    const cell = series.cells[i];
-    if (cell !== undefined) cells.push(cell);
-  }
-  const plain: number[] = [];
-  const shareOf = ({ text }: Cell) => numberIn(text.endsWith("%") ? text.slice(0, -1).trimEnd() : text, mark);
-  // Nearly every series holds numbers alone: one list, made once.
-  for (const cell of cells) {
-    const value = shareOf(cell);
-    if (value === null) break;
-    plain.push(value);
-  }
-  if (plain.length === cells.length) return { values: plain, cells, closing: {} };
-  const values = cells.map(shareOf);
-  const bad = values.indexOf(null);
-  const holes = values.filter((v) => v === null).length;
-  const atEnd = bad === 0 ? "below" : bad === cells.length - 1 ? "above" : null;
-  const [list = []] = sizes.listsUm;
-  const rest = values.flatMap((v) => v ?? []);
-  const isFree = sizes.listsUm.length === 1 && sizes.signs === null && !sizes.open.below && !sizes.open.above;
-  const fits = context.edge === null || context.edge.value === (atEnd === "below" ? "upper" : "lower");
-  if (
-    holes === 1 &&
-    cells[bad]?.text === "" &&
-    atEnd !== null &&
-    isFree &&
-    fits &&
-    values.length > 2 &&
-    addsToWhole(rest)
-  ) {
-    return { values: rest, cells: cells.filter((_, i) => i !== bad), closing: { [atEnd]: list[bad] ?? 0 } };
-  }
-  const cell = cells[bad];
-  const text = cell?.text ?? "";
-  const what =
-    text === ""
-      ? "the cell is empty"
-      : text.startsWith("=")
-        ? `"${text}" is a formula, not the value it gives`
-        : `"${text}" is no number that can be used`;
-  return problem(
-    "refused",
-    `Row ${cell?.row ?? "?"}, column ${cell?.column ?? "?"}: ${what}. Write the share, 0 where nothing was found.`,
-    {
-      row: cell?.row ?? null,
-      column: cell?.column ?? null,
-      found: text === "" ? "an empty cell" : text,
-      expected: "a number",
-    },
-  );
-}
-
 function tooFew(series: Series): Problem {
   return problem("refused", "One class alone makes no distribution. Bring in the whole table.", {
     row: series.at.row,
@@ -216,33 +145,6 @@ function builtFrom(
   return "severity" in undersize ? undersize : fromCumulative(undersize, context);
 }
 
-/** A word says per cent, but the values are as small as fractions: asked, since it changes every share a hundredfold. */
-function scaleDoubt(values: readonly number[], kind: ValuesOption, context: SeriesContext): Problem | null {
-  const { scale } = context;
-  const reach = Math.max(...values);
-  if (
-    scale?.source !== "table" ||
-    scale.value !== "percent" ||
-    kind === "class" ||
-    !(reach <= 1.005 && reach > 0.5)
-  )
-    return null;
-  return {
-    ...problem(
-      "question",
-      `Per cent is stated (${scale.evidence}), but the cumulative values reach ${figuresText(reach)} only. Say whether they are per cent or fractions.`,
-      {
-        found: figuresText(reach),
-        expected: "100 %, or 1 as a fraction",
-      },
-    ),
-    choices: [
-      { option: "scale", value: "fraction", d50Um: null },
-      { option: "scale", value: "percent", d50Um: null },
-    ],
-  };
-}
-
 const wholeOf: Readonly<Record<ScaleOption, number>> = { percent: 100, fraction: 1, ppm: 1e6, amount: 1 };
 
 /** With a size that only closes a class, the others can only be the edges on its other side. */
@@ -275,30 +177,6 @@ function closed(
       order: isTop ? context.sizes.order.slice(0, -1) : context.sizes.order.slice(1),
     },
   };
-}
-
-function scaleGuess(
-  values: readonly number[],
-  scale: ScaleOption,
-  kind: ValuesOption,
-  context: SeriesContext,
-  how: SeriesGuess[],
-  remarks: Problem[],
-): void {
-  if (context.scale !== null) {
-    how.push({ option: "scale", ...context.scale });
-    return;
-  }
-  const reach = kind === "class" ? values.reduce((a, b) => a + b, 0) : Math.max(...values);
-  const about = [1, 100].find((whole) => Math.abs(reach / whole - 1) <= 0.01);
-  const evidence = `the values ${kind === "class" ? "add to" : "reach"} ${about === undefined ? figuresText(reach) : `about ${about}`}`;
-  how.push({ option: "scale", value: scale, source: "assumed", evidence });
-  remarks.push(
-    problem(
-      "note",
-      `Nothing says per cent or fraction: read as ${scale === "percent" ? "per cent" : "fractions"}, since ${evidence}.`,
-    ),
-  );
 }
 
 /** Words and numbers disagree: what the values could be instead, with the median that gives. */

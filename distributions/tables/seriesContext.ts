@@ -60,3 +60,10 @@ export function overruled<T extends string>(
     { found: said, expected: option, effect: `${name}: ${option} instead of ${said}` },
   );
 }
+
+type SeriesOption = "edge" | "values" | "scale" | "quantity";
+
+/** A guess about one series, as it is shown. */
+export interface SeriesGuess extends Known<string> {
+  readonly option: SeriesOption;
+}

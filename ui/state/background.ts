@@ -1,5 +1,5 @@
 import { signal } from "@preact/signals";
-import type { Reading } from "#distributions/tables/readTable.ts";
+import type { Reading } from "#distributions/tables/reading.ts";
 import { type Incoming, tables } from "./incoming.ts";
 import type { Answered, Asked } from "./readerWorker.ts";
 

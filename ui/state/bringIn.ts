@@ -5,13 +5,14 @@ import type { Measured, NamedMeasurement } from "#distributions/measured.ts";
 import { convert } from "#distributions/moments.ts";
 import { problem } from "#distributions/problem.ts";
 import { decode } from "#distributions/tables/decode.ts";
+import type { Reading } from "#distributions/tables/reading.ts";
 import {
   optionWords,
   type ReadingOptions,
   type WordOption,
   withAnswer,
 } from "#distributions/tables/readingOptions.ts";
-import { type Reading, readTable } from "#distributions/tables/readTable.ts";
+import { readTable } from "#distributions/tables/readTable.ts";
 import { isWorkbook, workbookText } from "#distributions/tables/workbook.ts";
 import { jobs, readInBackground } from "./background.ts";
 import { chosen, type Incoming, incoming, isOpen, looking, nothing, readCount, tables } from "./incoming.ts";

@@ -2,8 +2,9 @@ import { type Told, toldOver } from "#distributions/howMeasured.ts";
 import { decode } from "#distributions/tables/decode.ts";
 import { jsonCopy } from "#distributions/tables/jsonCopy.ts";
 import type { Outcome } from "#distributions/tables/outcomes.ts";
+import type { Reading } from "#distributions/tables/reading.ts";
 import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
-import { type Reading, readTable } from "#distributions/tables/readTable.ts";
+import { readTable } from "#distributions/tables/readTable.ts";
 import { isWorkbook, workbookText } from "#distributions/tables/workbook.ts";
 import { type CopyOptions, writeTables } from "#distributions/tables/writeTable.ts";
 

@@ -1,8 +1,8 @@
 import { useId, useRef, useState } from "preact/hooks";
 import { type Measured, quantities } from "#distributions/measured.ts";
 import { problem } from "#distributions/problem.ts";
+import type { Reading } from "#distributions/tables/reading.ts";
 import { edgeOptions, type ReadingOptions } from "#distributions/tables/readingOptions.ts";
-import type { Reading } from "#distributions/tables/readTable.ts";
 import { figures } from "../parts/format.ts";
 import { ProblemList } from "../parts/problemList.tsx";
 

@@ -1,5 +1,5 @@
+import type { Guess } from "#distributions/tables/reading.ts";
 import { optionWords, type WordOption } from "#distributions/tables/readingOptions.ts";
-import type { Guess } from "#distributions/tables/readTable.ts";
 import { Choice } from "../parts/choice.tsx";
 import { figures } from "../parts/format.ts";
 import { hasEncoding, medians, reading, setOption } from "../state/bringIn.ts";
