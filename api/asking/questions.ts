@@ -1,30 +1,19 @@
-import { curveOf } from "#distributions/curve.ts";
 import { type FamilyName, familyNames } from "#distributions/families/family.ts";
 import type { NamedMeasurement, Quantity } from "#distributions/measured.ts";
 import { quantities } from "#distributions/measured.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { Outcome } from "#distributions/tables/outcomes.ts";
 import { type CheckAnswer, checkAnswer } from "#model/answers/checkAnswer.ts";
-import { circuitAnswer } from "#model/answers/circuitAnswer.ts";
 import { compareAnswer } from "#model/answers/compareAnswer.ts";
 import { describeAnswer } from "#model/answers/describeAnswer.ts";
 import { finesAnswer } from "#model/answers/finesAnswer.ts";
 import { fitAnswer } from "#model/answers/fitAnswer.ts";
 import { type LotsBy, lotsByOptions } from "#model/answers/lotsOf.ts";
-import { pressureAnswer } from "#model/answers/pressureAnswer.ts";
 import { type Rescue, rescueAnswer } from "#model/answers/rescueAnswer.ts";
 import { runsAnswer } from "#model/answers/runsAnswer.ts";
 import { surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
-import { wheelAnswer } from "#model/answers/wheelAnswer.ts";
 import { type Band, type DecisionRule, decisionRules } from "#model/band/band.ts";
 import { type PointSet, pointSets } from "#model/fit/fitPoints.ts";
-import type { RefirePair } from "#model/mill/aim/refire.ts";
-import type { Circuit } from "#model/mill/grinding/circuit.ts";
-import type { Mill } from "#model/mill/mill.ts";
-import type { Priors } from "#model/mill/trials/priors.ts";
-import type { Trial } from "#model/mill/trials/trial.ts";
-import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
-import type { PressureTrial } from "#model/mill/wheelless/pressureLaw.ts";
 import { type CvLimitsName, cvLimits, cvLimitsNames } from "#model/runs/cvLimits.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 import {
@@ -228,71 +217,5 @@ export function askSurface(
       }),
     }),
   });
-  return { ...answer, problems: [...problems, ...answer.problems] };
-}
-
-/** What the wheel is asked about beyond its options. */
-export interface WheelAsked {
-  readonly mill: Mill;
-  readonly trials: readonly Trial[];
-  readonly band: Band | undefined;
-  readonly refire: readonly RefirePair[];
-  /** Whole curves of the trials' products, of any quantity. */
-  readonly curves?: readonly NamedMeasurement[];
-  readonly believed?: Priors;
-  readonly problems: readonly Problem[];
-}
-
-export function askWheel(
-  { mill, trials, band, refire, curves = [], believed, problems }: WheelAsked,
-  given: Given,
-) {
-  const turned = curvesByVolume(curves);
-  const answer = wheelAnswer(mill, trials, {
-    refire,
-    curves: turned.curves.map((m) => curveOf(m.distribution)),
-    ...withoutUndefined({ believed }),
-    ...withoutUndefined({
-      band,
-      speedRpm: numberOption(given, "speed"),
-      flowM3PerH: numberOption(given, "flow"),
-      feedKgPerH: numberOption(given, "feed"),
-      targetD50Um: numberOption(given, "target-d50"),
-      level: numberOption(given, "level", { above: 0, below: 1 }),
-    }),
-  });
-  return { ...answer, problems: [...problems, ...turned.problems, ...answer.problems] };
-}
-
-/** A mill without a wheel. @param read  its trials, and what was said while reading */
-export function askPressure(
-  read: { readonly trials: readonly PressureTrial[]; readonly problems: readonly Problem[] },
-  given: Given,
-) {
-  const answer = pressureAnswer(read.trials, {
-    pressureBar: numberOption(given, "pressure") ?? null,
-    feedKgPerH: numberOption(given, "feed") ?? null,
-    targetD50Um: numberOption(given, "target-d50") ?? null,
-    ratedBar: numberOption(given, "rated") ?? null,
-  });
-  return { ...answer, problems: [...read.problems, ...answer.problems] };
-}
-
-/** The steady product, or nulls where the circuit could not be read. */
-export function askCircuit({ circuit, problems }: { circuit: Circuit | null; problems: readonly Problem[] }) {
-  if (circuit === null) {
-    return {
-      percentilesUm: null,
-      edgesUm: null,
-      shares: null,
-      meanResidenceS: null,
-      recycle: null,
-      load: null,
-      stuckAtUm: null,
-      sentence: "Nothing was computed: the circuit could not be read.",
-      problems,
-    };
-  }
-  const answer = circuitAnswer(circuit);
   return { ...answer, problems: [...problems, ...answer.problems] };
 }

@@ -1,6 +1,7 @@
 import { readJsonFile } from "#model/jsonFile.ts";
 import { parseCircuit } from "#model/mill/grinding/circuitFile.ts";
-import { askCircuit, verbFlags } from "../asking/questions.ts";
+import { askCircuit } from "../asking/millQuestions.ts";
+import { verbFlags } from "../asking/questions.ts";
 import { textOption, UnusableInput } from "../asking/words.ts";
 import { type Command, textOf } from "./command.ts";
 

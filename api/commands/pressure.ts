@@ -1,6 +1,7 @@
 import { cautionForJets } from "#model/mill/cautions.ts";
 import { readPressureTrials } from "#model/mill/wheelless/readPressureTrials.ts";
-import { askPressure, verbFlags } from "../asking/questions.ts";
+import { askPressure } from "../asking/millQuestions.ts";
+import { verbFlags } from "../asking/questions.ts";
 import { textOption, UnusableInput } from "../asking/words.ts";
 import { type Command, textOf } from "./command.ts";
 

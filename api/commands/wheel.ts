@@ -4,8 +4,9 @@ import { readRefire } from "#model/mill/aim/readRefire.ts";
 import { cautionsFor } from "#model/mill/cautions.ts";
 import { readMill } from "#model/mill/mill.ts";
 import { readTrials } from "#model/mill/trials/readTrials.ts";
+import { askWheel } from "../asking/millQuestions.ts";
 import { readPriors } from "../asking/priors.ts";
-import { askWheel, verbFlags } from "../asking/questions.ts";
+import { verbFlags } from "../asking/questions.ts";
 import { textOption, UnusableInput } from "../asking/words.ts";
 import { bytesOf, type Command, textOf } from "./command.ts";
 

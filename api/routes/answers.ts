@@ -6,18 +6,16 @@ import { parseMill } from "#model/mill/mill.ts";
 import { readTrials } from "#model/mill/trials/readTrials.ts";
 import { readPressureTrials } from "#model/mill/wheelless/readPressureTrials.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
+import { askCircuit, askPressure, askWheel } from "../asking/millQuestions.ts";
 import { parsePriors } from "../asking/priors.ts";
 import {
   askCheck,
-  askCircuit,
   askCompare,
   askDescribe,
   askFines,
   askFit,
-  askPressure,
   askRuns,
   askSurface,
-  askWheel,
 } from "../asking/questions.ts";
 import { givenOf, optionsSchema, problemSchema, readRequest, tableSchema } from "../asking/requests.ts";
 import { UnusableInput } from "../asking/words.ts";

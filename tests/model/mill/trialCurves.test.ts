@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { askWheel } from "#api/asking/questions.ts";
+import { askWheel } from "#api/asking/millQuestions.ts";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { type Measured, measured } from "#distributions/measured.ts";
