@@ -46,6 +46,11 @@ function importsOf(code: string): { isType: boolean; from: string }[] {
   }));
 }
 
+/** The file an import names, from the root of the house. */
+function targetOf(path: string, from: string): string {
+  return from.startsWith("#") ? from.slice(1) : normalize(join(dirname(path), from));
+}
+
 describe("the walls of the house", () => {
   test.each(files)("$path imports only from the folders it may", ({ path, folder, code }) => {
     for (const { isType, from } of importsOf(code)) {
@@ -54,7 +59,7 @@ describe("the walls of the house", () => {
         if (isPure(folder)) expect(from).toMatch(purePackages);
         continue;
       }
-      const target = from.startsWith("#") ? from.slice(1) : normalize(join(dirname(path), from));
+      const target = targetOf(path, from);
       const targetFolder = target.split("/")[0] ?? "";
       // What the page shows of the program's own texts: its version, and the formulas as the docs have them.
       if (target === "package.json" || target === "docs/science.md?raw") continue;
@@ -62,6 +67,21 @@ describe("the walls of the house", () => {
         expect(isType, `${path} may take only types from ${from}`).toBe(true);
       else expect(allowed[folder], `${path} imports ${from}`).toContain(targetFolder);
     }
+  });
+
+  test("no files import each other in a circle", () => {
+    const taken = new Map(
+      files.map(({ path, code }) => [path, importsOf(code).map(({ from }) => targetOf(path, from))]),
+    );
+    const done = new Set<string>();
+    const walk = (path: string, way: readonly string[]): string[] => {
+      if (way.includes(path)) return [[...way.slice(way.indexOf(path)), path].join(" → ")];
+      if (done.has(path)) return [];
+      const circles = (taken.get(path) ?? []).flatMap((next) => walk(next, [...way, path]));
+      done.add(path);
+      return circles;
+    };
+    expect([...taken.keys()].flatMap((path) => walk(path, []))).toEqual([]);
   });
 
   test.each(files.filter(({ folder }) => isPure(folder)))(

@@ -1,11 +1,5 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
-import {
-  type InClass,
-  type Measured,
-  type NamedMeasurement,
-  type Quantity,
-  unseenShare,
-} from "#distributions/measured.ts";
+import { type Measured, type NamedMeasurement, type Quantity, unseenShare } from "#distributions/measured.ts";
 import {
   arithmeticMeanUm,
   convert,
@@ -16,6 +10,7 @@ import {
 } from "#distributions/moments.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { span } from "#model/compare/span.ts";
+import type { Described } from "./described.ts";
 import { type DescribedLot, describedLots } from "./describedLot.ts";
 import type { LotsBy } from "./lotsOf.ts";
 import { whyNoArea } from "./surfaceAnswer.ts";
@@ -32,32 +27,6 @@ export interface DescribeOptions {
   readonly level?: number;
   /** What counts as one lot; each file when left out. */
   readonly lotsBy?: LotsBy;
-}
-
-export interface Described {
-  readonly file: string | null;
-  readonly name: string;
-  readonly quantity: Quantity;
-  readonly inClass: InClass;
-  readonly lowerUm: readonly number[];
-  readonly upperUm: readonly number[];
-  readonly shares: readonly number[];
-  readonly belowShare: number;
-  readonly aboveShare: number;
-  readonly percentilesUm: Readonly<Record<string, number | null>>;
-  readonly meansUm: {
-    readonly "4,3": number | null;
-    readonly "3,2": number | null;
-    readonly "1,0": number | null;
-  };
-  readonly arithmeticMeanUm: number | null;
-  readonly geometricMeanUm: number | null;
-  readonly standardDeviationUm: number | null;
-  readonly span: number | null;
-  readonly surfaceM2PerG: number | null;
-  readonly surfaceIsLowerBound: boolean;
-  /** Share of the particle number that the finest two filled classes hold; left out where the number itself was measured, or cannot be had. */
-  readonly numberInFinestTwo?: number;
 }
 
 export interface DescribeAnswer {

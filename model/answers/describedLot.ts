@@ -1,6 +1,6 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import { type OverRuns, overRuns, type PooledSpread, pooledSpread } from "#model/runs/overRuns.ts";
-import type { Described } from "./describeAnswer.ts";
+import type { Described } from "./described.ts";
 import { type LotsBy, lotsOf } from "./lotsOf.ts";
 import { counted } from "./wording.ts";
 

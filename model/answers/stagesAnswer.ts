@@ -3,11 +3,12 @@ import type { NamedMeasurement } from "#distributions/measured.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { byVolume } from "#model/band/byVolume.ts";
 import { type GainLost, gainLostOf } from "#model/compare/gainLost.ts";
-import { type Joining, joiningOf } from "#model/compare/joining.ts";
-import { type Step, stepOf } from "#model/compare/step.ts";
+import { joiningOf } from "#model/compare/joining.ts";
+import { stepOf } from "#model/compare/step.ts";
 import type { Humps } from "#model/fit/humps.ts";
 import { fewestRuns } from "#model/runs/intervals.ts";
 import { fitAnswer } from "./fitAnswer.ts";
+import type { StageStep } from "./stageStep.ts";
 import { gainLostSentence, humpsChange, joiningSentence, stepSentence } from "./stagesWords.ts";
 import { counted, listed } from "./wording.ts";
 
@@ -18,19 +19,6 @@ export interface StageRuns {
   readonly massG?: number | undefined;
   /** Where they were already looked for, since that is the slow part; else they are looked for here. */
   readonly humps?: Humps["verdict"] | null;
-}
-
-export interface StageStep extends Step {
-  readonly from: string;
-  readonly to: string;
-  readonly humps: {
-    readonly before: Humps["verdict"] | null;
-    readonly after: Humps["verdict"] | null;
-    readonly change: "gained" | "lost" | "same" | "not known";
-  };
-  /** Only for a step to re-fired powder. */
-  readonly joining: Joining | null;
-  readonly sentence: string;
 }
 
 export interface StagesAnswer {

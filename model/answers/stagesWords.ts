@@ -3,7 +3,7 @@ import type { Joining } from "#model/compare/joining.ts";
 import type { Humps } from "#model/fit/humps.ts";
 import type { Estimate } from "#model/runs/leaveOneOut.ts";
 import { excludes, isSameInAllRuns } from "#model/runs/leaveOneOut.ts";
-import type { StageStep } from "./stagesAnswer.ts";
+import type { StageStep } from "./stageStep.ts";
 import { figures, signedFigures } from "./wording.ts";
 
 /** A hump is gained or lost only where both stages say surely how many they have. */

@@ -1,19 +1,10 @@
 import type { Curve } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import type { Problem } from "#distributions/problem.ts";
-import type { Band } from "#model/band/band.ts";
-import type { JudgedRows } from "#model/mill/aim/judgedRows.ts";
 import { type Learned, learn } from "#model/mill/aim/learned.ts";
 import { productAt } from "#model/mill/aim/product.ts";
 import { meanShift, type RefirePair } from "#model/mill/aim/refire.ts";
-import {
-  type AimRow,
-  aimRows,
-  milledSizes,
-  type Refired,
-  refiredSizes,
-  type Sizes,
-} from "#model/mill/aim/sizes.ts";
+import { aimRows, milledSizes, type Refired, refiredSizes, type Sizes } from "#model/mill/aim/sizes.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import type { Priors } from "#model/mill/trials/priors.ts";
 import {
@@ -30,48 +21,11 @@ import {
 } from "#model/mill/trials/refusals.ts";
 import { type SuggestedSpeed, speedForD50 } from "#model/mill/trials/setPoint.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
-import { predictD50, type Setting, type SizeInterval } from "#model/mill/trials/trialFit.ts";
+import { predictD50, type Setting } from "#model/mill/trials/trialFit.ts";
 import { tipSpeedMPerS, wheelCut } from "#model/mill/wheel/cut.ts";
-import { type InBand, inBandOf } from "./inBandAnswer.ts";
-import { notRefired, type WheelWords, wheelSentence, wheelWords } from "./wheelSentence.ts";
-
-export interface WheelOptions {
-  readonly speedRpm?: number;
-  /** At the wheel; the mill's own when left out. */
-  readonly flowM3PerH?: number;
-  /** The trials' geometric mean when left out. */
-  readonly feedKgPerH?: number;
-  /** Of the powder as the band is for: re-fired where lots say what re-firing adds, else milled. */
-  readonly targetD50Um?: number;
-  /** Chance that the interval holds the next run; 0.9 when left out. */
-  readonly level?: number;
-  readonly band?: Band;
-  /** Whether the setting most likely in band is sought too: not for every move of a slider. True when left out. */
-  readonly wantsBest?: boolean;
-  /** The band's rows judged with what was learned, where they are known already. */
-  readonly judged?: JudgedRows;
-}
-
-export interface WheelAnswer {
-  readonly cutUm: number | null;
-  readonly stokesCutUm: number | null;
-  readonly tipSpeedMPerS: number | null;
-  /** Of the milled product. */
-  readonly d50Um: SizeInterval | null;
-  readonly d10Um: SizeInterval | null;
-  readonly d90Um: SizeInterval | null;
-  readonly refired: Refired | null;
-  readonly speedRpm: SuggestedSpeed | null;
-  readonly inBand: InBand | null;
-  /** The band set back to the milled powder. */
-  readonly aim: readonly AimRow[];
-  readonly basis: "trials" | "prior";
-  readonly warnings: readonly string[];
-  readonly refused: readonly Refusal[];
-  readonly words: WheelWords;
-  readonly sentence: string;
-  readonly problems: readonly Problem[];
-}
+import { inBandOf } from "./inBandAnswer.ts";
+import type { WheelAnswer, WheelOptions } from "./wheelQuestion.ts";
+import { notRefired, wheelSentence, wheelWords } from "./wheelSentence.ts";
 
 /** Cut size, product, chance in band and set point. @throws DomainError  a setting or level out of range */
 export function wheelAnswer(

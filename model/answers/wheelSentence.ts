@@ -2,22 +2,12 @@ import type { Band } from "#model/band/band.ts";
 import type { Learned } from "#model/mill/aim/learned.ts";
 import type { Refired, Sizes } from "#model/mill/aim/sizes.ts";
 import type { SizeInterval } from "#model/mill/trials/trialFit.ts";
-import type { WheelAnswer, WheelOptions } from "./wheelAnswer.ts";
+import type { WheelAnswer, WheelOptions, WheelWords } from "./wheelQuestion.ts";
 import { chanceText, counted, figures, listed } from "./wording.ts";
 
 const whole = (value: number) => Math.round(value).toLocaleString("en-GB");
 
 const between = ({ low, high }: { low: number; high: number }) => `${figures(low)}–${figures(high)}`;
-
-/** The answer in words, by what it speaks of; empty where nothing is to be said. */
-export interface WheelWords {
-  /** What comes out at the speed asked, what re-firing makes of it, and its chance in band. */
-  readonly product: string;
-  /** The speed for the target. */
-  readonly target: string;
-  readonly refused: string;
-  readonly physics: string;
-}
 
 export function wheelWords(
   a: Omit<WheelAnswer, "sentence" | "words" | "problems">,

@@ -1,4 +1,4 @@
-import type { Bounds, CurveModel, FitStatus, LeastSquares } from "./leastSquares.ts";
+import type { Bounds, CurveModel, FitStatus, LeastSquares } from "./curveModel.ts";
 import { damped, inverseOfSquare, isFullRank, solveTriangle, type Triangles, triangles } from "./qr.ts";
 
 /** Share of the residual that a step could still explain: below it the floor is reached. */

@@ -1,5 +1,5 @@
 import type { StandardForm } from "#distributions/families/family.ts";
-import type { LeastSquares } from "./leastSquares.ts";
+import type { LeastSquares } from "./curveModel.ts";
 
 const stepLimit = 60;
 

@@ -1,7 +1,8 @@
 import type { Family, FreeForm, SlidFamily } from "#distributions/families/family.ts";
 import type { Mixture } from "#distributions/families/mixture.ts";
+import type { Bounds, CurveModel, LeastSquares } from "./curveModel.ts";
 import type { FitPoints } from "./fitPoints.ts";
-import { type Bounds, type CurveModel, type LeastSquares, leastSquaresFromSeveral } from "./leastSquares.ts";
+import { leastSquaresFromSeveral } from "./leastSquares.ts";
 import { newtonFit } from "./newton.ts";
 
 /** What a start is made from: the measured median and ln of D84/D16. */

@@ -1,7 +1,8 @@
 import { readdirSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { beforeAll, describe, expect, test } from "vitest";
-import { type LeastSquares, leastSquaresFromSeveral } from "#model/fit/leastSquares.ts";
+import type { LeastSquares } from "#model/fit/curveModel.ts";
+import { leastSquaresFromSeveral } from "#model/fit/leastSquares.ts";
 import { describeWithData } from "../checkData.ts";
 import { digitsOf, fitStrd, readStrd } from "./strd.ts";
 

@@ -1,5 +1,6 @@
 import { readFileSync } from "node:fs";
-import { type LeastSquares, leastSquares } from "#model/fit/leastSquares.ts";
+import type { LeastSquares } from "#model/fit/curveModel.ts";
+import { leastSquares } from "#model/fit/leastSquares.ts";
 import { type Dual, parameter } from "./dual.ts";
 import { strdModels } from "./strdModels.ts";
 

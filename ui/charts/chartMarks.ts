@@ -2,7 +2,7 @@ import type uPlot from "uplot";
 import type { ChartMark as Mark } from "#model/pictures/chartPicture.ts";
 import type { Ink } from "./ink.ts";
 import { write } from "./labels.ts";
-import type { MarksOver } from "./lineChart.tsx";
+import type { MarksOver } from "./lineChartProps.ts";
 
 type InkFor = (name: Ink) => string;
 

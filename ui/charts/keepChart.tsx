@@ -5,7 +5,7 @@ import type { Look } from "#model/pictures/picture.ts";
 import { pictureSvg } from "#model/pictures/pictureSvg.ts";
 import { saveFile } from "../parts/saveFile.ts";
 import type { Stroke } from "./ink.ts";
-import type { Line, LineChartProps } from "./lineChart.tsx";
+import type { Line, LineChartProps } from "./lineChartProps.ts";
 
 const sharper = 2;
 const looks: Readonly<Record<Stroke, Look | null>> = {

@@ -1,12 +1,12 @@
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import uPlot from "uplot";
 import "uplot/dist/uPlot.min.css";
-import type { ChartMark } from "#model/pictures/chartPicture.ts";
 import { decadeTicks, plainDecimal } from "#model/pictures/scale.ts";
 import { later } from "../parts/later.tsx";
 import { trouble } from "../state/server.ts";
-import { type Ink, inkOf, type Stroke, strokes } from "./ink.ts";
+import { inkOf, strokes } from "./ink.ts";
 import type { drawLabels } from "./labels.ts";
+import type { Axis, LineChartProps } from "./lineChartProps.ts";
 
 const KeepChart = later("what keeps it", async () => (await import("./keepChart.tsx")).KeepChart);
 
@@ -27,51 +27,6 @@ function fetchNames(): Promise<void> {
   return fetching;
 }
 void fetchNames();
-
-export interface Line {
-  readonly key: string;
-  readonly label: string;
-  readonly stroke: Stroke;
-  readonly values: readonly (number | null)[];
-  /** The value at which the line's own label is written; none when left out. */
-  readonly labelAt?: number;
-}
-
-export interface Fill {
-  readonly highKey: string;
-  readonly lowKey: string;
-  readonly ink: "band" | "ribbon" | "ribbon-inner";
-}
-
-export interface Axis {
-  readonly label: string;
-  readonly range: readonly [number, number];
-  readonly log?: boolean;
-  /** How a value is read out, with its unit; plain decimals when left out. */
-  readonly show?: (value: number) => string;
-  /** Where ticks stand and what they say, for an axis that is neither even nor logarithmic. */
-  readonly ticks?: readonly { readonly at: number; readonly label: string }[];
-  /** How a tick is written; plain decimals when left out, since the label names the unit. */
-  readonly tick?: (value: number) => string;
-}
-
-/** What stands over a chart's lines, and how it is painted in the chart's coordinates and inks. */
-export interface MarksOver {
-  readonly marks: readonly ChartMark[];
-  readonly paint: (chart: uPlot, ink: (name: Ink) => string) => void;
-}
-
-export interface LineChartProps {
-  /** One sentence that says what the picture shows: all that a screen reader gets before the table. */
-  readonly finding: string;
-  readonly x: Axis;
-  readonly y: Axis;
-  readonly xs: readonly number[];
-  readonly lines: readonly Line[];
-  readonly fills?: readonly Fill[];
-  readonly over?: MarksOver;
-  readonly height?: number;
-}
 
 /**
  * The one place that touches uPlot. The picture is built once for its set of lines; new numbers only replace its data.

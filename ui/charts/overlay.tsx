@@ -3,7 +3,8 @@ import type { Band } from "#model/band/band.ts";
 import { envelopeValues, type OverlayView, overlayValues } from "#model/pictures/overlay.ts";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import type { Stroke } from "./ink.ts";
-import { type Fill, type Line, LineChart } from "./lineChart.tsx";
+import { LineChart } from "./lineChart.tsx";
+import type { Fill, Line } from "./lineChartProps.ts";
 
 const stageStrokes: readonly Stroke[] = ["stage-1", "stage-2", "stage-3", "stage-4"];
 /** Labels of neighbouring lines are looked for at different heights. */

@@ -1,6 +1,7 @@
 import { overlayValues } from "#model/pictures/overlay.ts";
 import { geometricSteps } from "#model/pictures/scale.ts";
-import { type Line, LineChart } from "../charts/lineChart.tsx";
+import { LineChart } from "../charts/lineChart.tsx";
+import type { Line } from "../charts/lineChartProps.ts";
 import { Choice } from "../parts/choice.tsx";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { figures } from "../parts/format.ts";

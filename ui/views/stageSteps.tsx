@@ -1,4 +1,4 @@
-import type { StageStep } from "#model/answers/stagesAnswer.ts";
+import type { StageStep } from "#model/answers/stageStep.ts";
 import { sameInAllRuns } from "#model/answers/stagesWords.ts";
 import { finesBars } from "#model/pictures/finesBars.ts";
 import { type Estimate, isSameInAllRuns } from "#model/runs/leaveOneOut.ts";

@@ -1,6 +1,7 @@
 import type { ChartMark } from "#model/pictures/chartPicture.ts";
 import { marked } from "../charts/chartMarks.ts";
-import { type Line, LineChart } from "../charts/lineChart.tsx";
+import { LineChart } from "../charts/lineChart.tsx";
+import type { Line } from "../charts/lineChartProps.ts";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { figures, rpm } from "../parts/format.ts";
 import { band } from "../state/subject.ts";

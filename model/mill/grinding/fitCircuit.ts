@@ -1,5 +1,6 @@
 import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
-import { type CurveModel, type FitStatus, leastSquares } from "#model/fit/leastSquares.ts";
+import type { CurveModel, FitStatus } from "#model/fit/curveModel.ts";
+import { leastSquares } from "#model/fit/leastSquares.ts";
 import { type CircuitBeliefs, usualPriors } from "../trials/priors.ts";
 import type { OneExponent } from "./breakage.ts";
 import { type CircuitShape, productTied, type TiedKernel, tiedKernel } from "./tied.ts";

@@ -1,4 +1,5 @@
-import { type CurveModel, type FitStatus, leastSquares } from "#model/fit/leastSquares.ts";
+import type { CurveModel, FitStatus } from "#model/fit/curveModel.ts";
+import { leastSquares } from "#model/fit/leastSquares.ts";
 import type { Reconciled } from "./reconcile.ts";
 
 /** What a separator does, read from a grade-efficiency curve T′ = b + (1 − b)·T with a log-logistic T. */

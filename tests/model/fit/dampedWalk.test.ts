@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
+import type { CurveModel } from "#model/fit/curveModel.ts";
 import { dampedWalk } from "#model/fit/dampedWalk.ts";
-import { type CurveModel, leastSquares, leastSquaresFromSeveral } from "#model/fit/leastSquares.ts";
+import { leastSquares, leastSquaresFromSeveral } from "#model/fit/leastSquares.ts";
 
 const wide = { lowest: [-1e9, -1e9], highest: [1e9, 1e9] };
 /** y = a + b·x: its least squares stand in every textbook. */

@@ -1,7 +1,8 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { linearRegression, mean, sampleStandardDeviation } from "simple-statistics";
-import { type CurveModel, leastSquares } from "#model/fit/leastSquares.ts";
+import type { CurveModel } from "#model/fit/curveModel.ts";
+import { leastSquares } from "#model/fit/leastSquares.ts";
 import { lineThrough } from "#model/fit/line.ts";
 import type { Check, CheckGroup } from "../check.ts";
 import { significantDigits } from "../outcome.ts";

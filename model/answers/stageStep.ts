@@ -1,0 +1,17 @@
+import type { Joining } from "#model/compare/joining.ts";
+import type { Step } from "#model/compare/step.ts";
+import type { Humps } from "#model/fit/humps.ts";
+
+/** What one step of the process did to the powder, in numbers and in a sentence. */
+export interface StageStep extends Step {
+  readonly from: string;
+  readonly to: string;
+  readonly humps: {
+    readonly before: Humps["verdict"] | null;
+    readonly after: Humps["verdict"] | null;
+    readonly change: "gained" | "lost" | "same" | "not known";
+  };
+  /** Only for a step to re-fired powder. */
+  readonly joining: Joining | null;
+  readonly sentence: string;
+}
