@@ -23,6 +23,15 @@ test("Ctrl and K goes to any place or lot by its name, without the mouse", async
   await page.keyboard.press("Enter");
   await page.locator('h1[data-verdict="out of band"]').waitFor();
 
+  await page.keyboard.press("Control+k");
+  await field.fill("08 mill");
+  await page.getByRole("option", { name: "Garnet host, lot 08, milled" }).waitFor();
+  await page.keyboard.press("Enter");
+  await page
+    .getByRole("heading", { level: 1 })
+    .filter({ hasText: /milled/ })
+    .waitFor();
+
   await page.getByRole("button", { name: "Go to …" }).click();
   await field.fill("nothing is called this");
   expect(await page.getByRole("dialog").getByRole("status").textContent()).toMatch(/^Nothing of that name/);

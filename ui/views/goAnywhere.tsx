@@ -1,5 +1,6 @@
 import { useEffect, useId, useRef, useState } from "preact/hooks";
 import type { KeptLot } from "#api/records.ts";
+import { stages } from "#model/stages.ts";
 import { isGoing } from "../state/going.ts";
 import { isOpen } from "../state/incoming.ts";
 import { bands, findLots, lots } from "../state/kept.ts";
@@ -88,6 +89,16 @@ export function GoAnywhere() {
   );
 }
 
+const isStage = (word: string) => stages.some((stage) => stage.startsWith(word.toLowerCase()));
+
+/** By all the words; where none has them, by those that are not the beginning of a stage's name. */
+async function lotsNamed(words: string): Promise<readonly KeptLot[]> {
+  const { lots: named } = await findLots(words, mostShown);
+  const list = words.split(/\s+/).filter(Boolean);
+  if (named.length > 0 || !list.some(isStage)) return named;
+  return (await findLots(list.filter((word) => !isStage(word)).join(" "), mostShown)).lots;
+}
+
 /** The lots found for these words; while others are asked for, they are not those of what is typed. */
 interface Found {
   readonly words: string;
@@ -99,8 +110,8 @@ function useLots(words: string): Found {
   const [found, setFound] = useState<Found>({ words: "", lots: lots.value.slice(0, mostShown) });
   useEffect(() => {
     let isLatest = true;
-    findLots(words, mostShown).then(
-      (answer) => isLatest && setFound({ words, lots: answer.lots }),
+    lotsNamed(words).then(
+      (lots) => isLatest && setFound({ words, lots }),
       () => undefined, // Offline the lots seen last are still there to go to.
     );
     return () => {
@@ -129,12 +140,18 @@ function goalsFor(words: string, found: Found): readonly Goal[] {
       },
     },
   ];
-  const stages = (here?.stages ?? []).map((s) =>
-    to(`${here?.name}, ${s.stage}`, { page: "band", stage: s.stage }),
-  );
+  const stagesOf = (of: KeptLot) =>
+    of.stages.map(({ stage }) => to(`${of.name}, ${stage}`, { page: "band", lotId: of.id, stage }));
+  const others = found.lots.filter((l) => l.id !== here?.id);
+  const ofStages = wanted.some(isStage)
+    ? [...(here === null ? [] : [here]), ...others].flatMap(stagesOf)
+    : here === null
+      ? []
+      : stagesOf(here);
   const held = bands.value.map((b) => to(`Against ${b.band.name}`, { page: "band", bandId: b.id }));
   const lotGoals = found.lots.map((l) => to(l.name, { page: "band", lotId: l.id, stage: null }));
   // The server has found these by name, material and note; those of earlier words must fit by name.
-  const fitting = found.words === words ? lotGoals : lotGoals.filter(fits);
-  return [...places, ...stages].filter(fits).concat(fitting, held.filter(fits));
+  const isByName = found.words === words && !wanted.some(isStage);
+  const fitting = isByName ? lotGoals : lotGoals.filter(fits);
+  return [...places, ...ofStages].filter(fits).concat(fitting, held.filter(fits));
 }
