@@ -1,6 +1,7 @@
 import { withStated } from "#distributions/howMeasured.ts";
 import type { ReportLevel } from "#model/answers/reportLevels.ts";
-import { type SheetAsked, sheetAnswer } from "#model/answers/sheetAnswer.ts";
+import type { SheetAsked } from "#model/answers/sheet.ts";
+import { sheetAnswer } from "#model/answers/sheetAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { byVolume } from "#model/band/byVolume.ts";
 import { type Stage, stages } from "#model/stages.ts";

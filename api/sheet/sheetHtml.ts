@@ -1,4 +1,4 @@
-import type { Sheet, SheetTable } from "#model/answers/sheetAnswer.ts";
+import type { Sheet, SheetTable } from "#model/answers/sheet.ts";
 import { escaped } from "#model/pictures/overlaySvg.ts";
 
 /** What the server adds: where the numbers come from. */

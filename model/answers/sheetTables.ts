@@ -1,0 +1,68 @@
+import type { NamedMeasurement } from "#distributions/measured.ts";
+import { limitWords } from "#model/band/limits.ts";
+import type { OverRuns } from "#model/runs/overRuns.ts";
+import type { CheckAnswer } from "./checkAnswer.ts";
+import { describeAnswer } from "./describeAnswer.ts";
+import type { SheetTable } from "./sheet.ts";
+import { chanceText, figures } from "./wording.ts";
+
+export function limitsTable(check: CheckAnswer): SheetTable {
+  return {
+    title: "Limits",
+    heading: ["", "value", "95 % interval", "limits", "verdict", "chance of being in"],
+    rows: check.rows.map((row) => {
+      const { name, unit, factor } = limitWords(row);
+      const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
+      return [
+        name,
+        row.value === null ? "not known" : `${show(row.value)} ${unit}`.trim(),
+        row.interval === null ? "not known" : `${show(row.interval.low)}–${show(row.interval.high)}`,
+        `${show(row.low)} … ${show(row.high)}`,
+        row.verdict,
+        row.probability === null ? "not known" : chanceText(row.probability),
+      ];
+    }),
+  };
+}
+
+export function sizesTable(runs: readonly NamedMeasurement[], densityGPerCm3: number): SheetTable {
+  const [lot] = describeAnswer(runs, {
+    percentiles: [10, 25, 50, 75, 90, 97],
+    densityGPerCm3,
+    lotsBy: "all",
+  }).lots;
+  const line = (name: string, over: OverRuns | undefined, unit: string): string[] => [
+    name,
+    over === undefined || over.value === null ? "not known" : `${figures(over.value)} ${unit}`.trim(),
+    over?.low == null || over.high === null ? "not known" : `${figures(over.low)}–${figures(over.high)}`,
+  ];
+  return {
+    title: "Sizes and area",
+    heading: ["", "over the runs", "95 % interval"],
+    rows: [
+      ...Object.entries(lot?.percentilesUm ?? {}).map(([p, over]) => line(`D${p}`, over, "µm")),
+      line("D[3,2]", lot?.meansUm["3,2"], "µm"),
+      line("D[4,3]", lot?.meansUm["4,3"], "µm"),
+      line("Span", lot?.span, ""),
+      line("Geometric area", lot?.surfaceM2PerG, "m²/g"),
+    ],
+  };
+}
+
+export function runsTable(runs: readonly NamedMeasurement[]): SheetTable {
+  const { measurements } = describeAnswer(runs, { percentiles: [10, 50, 90] });
+  const show = (v: number | null | undefined) => (v == null ? "not known" : figures(v));
+  const isOneFile = new Set(runs.map((run) => run.file)).size < 2;
+  return {
+    title: isOneFile && runs[0]?.file != null ? `Each run, µm (${runs[0].file})` : "Each run, µm",
+    heading: ["run", "D10", "D50", "D90", "D[3,2]", "classes"],
+    rows: measurements.map((m, i) => [
+      isOneFile || m.file === null ? m.name : `${m.name} (${m.file})`,
+      show(m.percentilesUm["10"]),
+      show(m.percentilesUm["50"]),
+      show(m.percentilesUm["90"]),
+      show(m.meansUm["3,2"]),
+      String(runs[i]?.distribution.shares.length ?? 0),
+    ]),
+  };
+}
