@@ -2,32 +2,37 @@ import { withStated } from "#distributions/howMeasured.ts";
 import type { ReportLevel } from "#model/answers/reportLevels.ts";
 import type { SheetAsked } from "#model/answers/sheet.ts";
 import { sheetAnswer } from "#model/answers/sheetAnswer.ts";
+import { stageSurface } from "#model/answers/stageSurface.ts";
 import type { Band } from "#model/band/band.ts";
 import { byVolume } from "#model/band/byVolume.ts";
 import { type Stage, stages } from "#model/stages.ts";
-import type { KeptLot, KeptMeasurement, KeptStage } from "../records.ts";
+import type { BetPair } from "#model/surface/bet.ts";
+import type { KeptLot, KeptMeasurement, KeptResult, KeptStage } from "../records.ts";
 import { sha256 } from "../store/checksum.ts";
 import { version } from "../version.ts";
 import { sheetHtml } from "./sheetHtml.ts";
 
+/** All that is kept about a lot and that its sheet rests on. */
+export interface OnSheet {
+  readonly lot: KeptLot;
+  readonly measurements: readonly KeptMeasurement[];
+  /** The lot's own, or the first that is kept. */
+  readonly band: Band | null;
+  readonly stages: readonly KeptStage[];
+  readonly results: readonly KeptResult[];
+  readonly pairs: readonly BetPair[];
+}
+
 /**
- * The sheet of a stage of a lot from what is kept of it.
- * @param measurements  all of the lot; those set aside are left out
- * @returns             null where the stage has no runs, or none that can be counted by volume
+ * The sheet of a stage of a lot from what is kept of it; runs set aside are left out.
+ * @returns  null where the stage has no runs, or none that can be counted by volume
  */
 export function madeSheet(
-  kept: {
-    readonly lot: KeptLot;
-    readonly measurements: readonly KeptMeasurement[];
-    readonly band: Band | null;
-    /** Grams of powder by stage, where they were noted. */
-    readonly massesG?: Readonly<Record<string, number>>;
-  },
+  { lot, measurements, band, stages: noted, results, pairs }: OnSheet,
   { stage, report }: { readonly stage: Stage; readonly report: ReportLevel },
 ): { html: string; hash: string; verdict: string } | null {
-  const { lot, band, massesG = {} } = kept;
   const runsOf = (of: Stage) =>
-    kept.measurements
+    measurements
       .filter((m) => m.stage === of && m.asideBecause === null)
       .map(({ file, name, distribution, howMeasured = {} }) => ({
         file,
@@ -35,14 +40,19 @@ export function madeSheet(
         distribution,
         ...withStated(howMeasured),
       }));
-  const massOf = (of: Stage) => (massesG[of] === undefined ? {} : { massG: massesG[of] });
+  const settingsOf = (of: Stage) => noted.find((s) => s.stage === of)?.settings ?? [];
+  const massOf = (of: Stage) => {
+    const grams = massG(settingsOf(of));
+    return grams === null ? {} : { massG: grams };
+  };
   const runs = runsOf(stage);
   if (runs.length === 0 || byVolume(runs).runs === null) return null;
+  const { densityGPerCm3 } = lot;
   const asked: SheetAsked = {
     lotName: lot.name,
     material: lot.material,
     stage,
-    densityGPerCm3: lot.densityGPerCm3,
+    densityGPerCm3,
     runs,
     ...massOf(stage),
     others: stages
@@ -50,21 +60,19 @@ export function madeSheet(
       .map((s) => ({ stage: s, runs: runsOf(s), ...massOf(s) }))
       .filter((s) => s.runs.length > 0),
     band,
+    ahead: stageSurface({ stage, densityGPerCm3, runs, settings: settingsOf(stage), pairs, results, band })
+      .answer.ahead,
     report,
   };
   const sheet = sheetAnswer(asked);
-  const hash = sha256(JSON.stringify({ runs, band }));
+  const hash = sha256(JSON.stringify(asked));
   const html = sheetHtml(sheet, { hash, version, report, keptOn: lot.keptAt.slice(0, 10) });
   return { html, hash, verdict: sheet.verdict };
 }
 
-/** The grams of powder at each stage, from its settings. */
-export function massesIn(kept: readonly KeptStage[]): Record<string, number> {
-  return Object.fromEntries(
-    kept.flatMap(({ stage, settings }) => {
-      const noted = settings.find((s) => s.name.trim().toLowerCase() === "mass" && s.unit.trim() === "g");
-      const grams = Number(noted?.value.replace(",", ".") ?? Number.NaN);
-      return grams > 0 ? [[stage, grams]] : [];
-    }),
-  );
+/** The grams of powder at a stage, from its settings; null where they were not noted. */
+function massG(settings: KeptStage["settings"]): number | null {
+  const noted = settings.find((s) => s.name.trim().toLowerCase() === "mass" && s.unit.trim() === "g");
+  const grams = Number(noted?.value.replace(",", ".") ?? Number.NaN);
+  return grams > 0 ? grams : null;
 }

@@ -1,7 +1,6 @@
 import type { Kysely } from "kysely";
 import { z } from "zod";
 import type { LotRecord } from "#model/answers/lotHistory.ts";
-import type { Band } from "#model/band/band.ts";
 import type { Stage } from "#model/stages.ts";
 import type {
   Damaged,
@@ -15,7 +14,7 @@ import type {
   NewResult,
   Setting,
 } from "../records.ts";
-import { madeSheet, massesIn } from "../sheet/madeSheet.ts";
+import { madeSheet, type OnSheet } from "../sheet/madeSheet.ts";
 import { entriesById, entriesOf, entryOf } from "./entries.ts";
 import { NoSuchEntry } from "./faults.ts";
 import { freeze, inputsOf, shown } from "./frozen.ts";
@@ -23,6 +22,7 @@ import { kinds } from "./kinds.ts";
 import { append, type Occasion, type Written } from "./ledger.ts";
 import { makeLots } from "./lots.ts";
 import { only } from "./only.ts";
+import { bandFor, onSheet } from "./onSheet.ts";
 import type { Tables } from "./tables.ts";
 
 /** All about a lot beside its runs: how its stages were made, what else was found, and what was frozen. */
@@ -33,9 +33,12 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
   const inputs = async (lotId: number, stage: Stage): Promise<FrozenInputs | null> => {
     const found = await lotWithRuns(lotId);
     if (found === null) return null;
-    return inputsOf(found.lot, stage, found.measurements, await bandOf(db, found.lot.bandId));
+    return inputsOf(found.lot, stage, found.measurements, await bandFor(db, found.lot));
   };
   return {
+    /** All that a sheet of the lot rests on; null when there is no such lot. @throws DamagedEntry */
+    onSheet: (lotId: number): Promise<OnSheet | null> => onSheet(db, clock, lotId),
+
     async card(lotId: number): Promise<{
       stages: KeptStage[];
       results: KeptResult[];
@@ -139,13 +142,10 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
     ): Promise<Written> =>
       // Read once, where it is written: the sheet and the inputs beside it are of the same moment.
       change(occasion, async (pen) => {
-        const kept = await makeLots(pen.tx, clock).lot(lotId);
+        const kept = await onSheet(pen.tx, clock, lotId);
         if (kept === null) throw new NoSuchEntry("lot", lotId);
-        const band = await bandOf(pen.tx, kept.lot.bandId);
-        const now = inputsOf(kept.lot, stage, kept.measurements, band);
-        const noted = await entriesOf(pen.tx, "stage", lotId);
-        const massesG = massesIn(noted.kept.map(({ id, version, body }) => ({ id, version, ...body })));
-        const sheet = madeSheet({ ...kept, band, massesG }, { stage, report: "full" });
+        const now = inputsOf(kept.lot, stage, kept.measurements, kept.band);
+        const sheet = madeSheet(kept, { stage, report: "full" });
         await pen.make("frozen", freeze(lotId, now, told, clock().toISOString(), sheet?.html ?? null));
         return { what: `froze "${told.name}" (${stage} of lot "${now.lotName}")` };
       }),
@@ -163,10 +163,6 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
       return kept === null ? null : shown(kept, await inputs(kept.body.lotId, kept.body.inputs.stage));
     },
   };
-}
-
-async function bandOf(db: Kysely<Tables>, id: number | null): Promise<Band | null> {
-  return id === null ? null : ((await entryOf(db, "band", id))?.body ?? null);
 }
 
 const checked = z.object({ check: z.object({ sentence: z.string() }).nullable() });

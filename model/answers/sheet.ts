@@ -1,5 +1,6 @@
 import type { NamedMeasurement } from "#distributions/measured.ts";
 import type { Band } from "#model/band/band.ts";
+import type { BetAhead } from "#model/surface/ahead.ts";
 import type { ReportLevel } from "./reportLevels.ts";
 
 /** What a sheet is about. */
@@ -18,6 +19,8 @@ export interface SheetAsked {
   /** Grams of powder at the stage, where they were noted. */
   readonly massG?: number;
   readonly band: Band | null;
+  /** The BET area to expect, or null where no area is known. */
+  readonly ahead: BetAhead | null;
   readonly report: ReportLevel;
 }
 

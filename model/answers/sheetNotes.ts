@@ -1,5 +1,6 @@
 import type { NamedMeasurement } from "#distributions/measured.ts";
 import { limitWords } from "#model/band/limits.ts";
+import { aheadSentence } from "./aheadWords.ts";
 import { fitAnswer } from "./fitAnswer.ts";
 import { howMeasuredText } from "./howMeasuredText.ts";
 import type { Sheet, SheetAsked } from "./sheet.ts";
@@ -35,7 +36,9 @@ export function notesOf(asked: SheetAsked, runs: readonly NamedMeasurement[]): S
         : `Intervals are Student's t at 95 % over ${counted(runs.length, "run")} (JCGM 100, annex G): repeatability only. Sampling, instrument and optical model are not in them.`,
     ],
   };
-  if (report === "method") return [method, uncertainty, cautions];
+  const surface =
+    asked.ahead === null ? [] : [{ title: "BET area to expect", lines: [aheadSentence(asked.ahead)] }];
+  if (report === "method") return [method, uncertainty, ...surface, cautions];
   const fit = {
     title: "Fit",
     lines: [
@@ -47,5 +50,5 @@ export function notesOf(asked: SheetAsked, runs: readonly NamedMeasurement[]): S
     row.source === undefined ? [] : [`${limitWords(row).name}: ${row.source}`],
   );
   const origin = limits.length === 0 ? [] : [{ title: "How the limits came about", lines: limits }];
-  return [method, uncertainty, fit, ...origin, cautions];
+  return [method, uncertainty, ...surface, fit, ...origin, cautions];
 }

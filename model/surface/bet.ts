@@ -25,7 +25,7 @@ export function isM2PerG(unit: string): boolean {
 }
 
 /** A result noted for a lot, as far as it may be a BET area. */
-interface Noted {
+export interface Noted {
   readonly name: string;
   readonly unit: string;
   readonly stage: string | null;

@@ -48,6 +48,17 @@ test("a sheet is frozen with its answer and stays as it was, whatever becomes of
   expect((await store.verify()).faults).toEqual([]);
 });
 
+test("a lot with no band of its own is frozen against the first that is kept, as its sheet and the page have it", async () => {
+  const kept = await store.lot(2);
+  if (kept === null) throw new Error("the demo has lot 2");
+  await store.changeLot(2, { ...kept.lot, bandId: null }, null, ownDoing);
+  await store.freeze(2, "re-fired", { name: "no band", note: "" }, ownDoing);
+  const last = (await store.card(2)).frozen.at(-1);
+  const [first] = (await store.bands()).bands;
+  expect((await store.frozen(last?.id ?? 0))?.frozen.inputs.band).toEqual(first?.band);
+  expect((await sheetOf(last?.id ?? 0)).text).toContain(first?.band.name);
+});
+
 test("a sheet of an earlier version opens byte for byte, also after copy, tables and backup, and runs nothing", async () => {
   // A page no version of today would write: another layout, odd spaces and marks.
   const html =

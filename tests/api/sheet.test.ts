@@ -3,6 +3,7 @@ import { describe, expect, test } from "vitest";
 import { readTable } from "#distributions/tables/readTable.ts";
 import type { ReportLevel } from "#model/answers/reportLevels.ts";
 import { sheetAnswer } from "#model/answers/sheetAnswer.ts";
+import { surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
 import { readBand } from "#model/band/bandFile.ts";
 import { sheetHtml } from "../../api/sheet/sheetHtml.ts";
 
@@ -11,6 +12,13 @@ const sample = (path: string) =>
 const runsOf = (stage: string) =>
   readTable(sample(`lots/garnet-07/${stage}.csv`), `${stage}.csv`, {}).measurements;
 const { band } = readBand(sample("bands/garnet-target.json"), null);
+
+const pairs = [1.2, 1.25, 1.3].map((ratio) => ({
+  stage: "re-fired",
+  geometricM2PerG: 0.5,
+  betM2PerG: 0.5 * ratio,
+}));
+const { ahead } = surfaceAnswer(runsOf("re-fired"), { densityGPerCm3: 4.55, pairs, stage: "re-fired" });
 
 function made(report: ReportLevel, lotName = "lot 07", ofBand = band) {
   const sheet = sheetAnswer({
@@ -21,6 +29,7 @@ function made(report: ReportLevel, lotName = "lot 07", ofBand = band) {
     runs: runsOf("re-fired"),
     others: [{ stage: "milled", runs: runsOf("milled") }],
     band: ofBand,
+    ahead,
     report,
   });
   return sheetHtml(sheet, { hash: "abc123", version: "0.1.0", report, keptOn: "2026-01-02" });
@@ -41,13 +50,20 @@ describe("the one sheet", () => {
     const full = made("full");
     for (const part of ["Method", "Uncertainty", "Fit", "Each run, µm (re-fired.csv)", "Read with care"])
       expect(full).toContain(`>${part}<`);
-    expect(full).toContain("SHA-256 of the runs and the band: abc123");
+    expect(full).toContain("SHA-256 of all it rests on: abc123");
     expect(full).toContain("Fineband 0.1.0");
   });
   test("the full report has the fines ledger as bars where another stage is known, with grams where masses are", () => {
     expect(made("full")).toMatch(/>Fines ledger<[\s\S]*milled → re-fired/);
     expect(made("method")).not.toMatch(/Fines ledger/);
-    const asked = { lotName: "l", material: "", densityGPerCm3: 4.55, band: null, report: "full" } as const;
+    const asked = {
+      lotName: "l",
+      material: "",
+      densityGPerCm3: 4.55,
+      band: null,
+      ahead: null,
+      report: "full",
+    } as const;
     const alone = sheetAnswer({ ...asked, stage: "milled", runs: runsOf("milled"), others: [] });
     expect(alone.ledger).toBeNull();
     const weighed = sheetAnswer({
@@ -58,6 +74,13 @@ describe("the one sheet", () => {
       others: [{ stage: "milled", runs: runsOf("milled"), massG: 500 }],
     });
     expect(weighed.ledger?.svg).toMatch(/>−[\d.]+ g</);
+  });
+  test("method and full say which BET area to expect, how surely and from how many pairs", () => {
+    const words =
+      /BET should come back near [\d.]+ m²\/g \([\d.]+–[\d.]+, 95 % of the time; three pairs, a ratio\)/;
+    expect(made("grade")).not.toMatch(/BET/);
+    expect(made("method")).toMatch(words);
+    expect(made("full")).toMatch(words);
   });
   test("it is one file: no script, nothing fetched, and no colour that means anything", () => {
     const html = made("full");

@@ -37,6 +37,7 @@ const asked: SheetAsked = {
   runs,
   others: [],
   band,
+  ahead: null,
   report: "full",
 };
 const sheet = (more: Partial<SheetAsked> = {}) => sheetAnswer({ ...asked, ...more });

@@ -1,14 +1,13 @@
 import type { KeptLot, KeptPair, KeptResult } from "#api/records.ts";
 import type { NamedMeasurement } from "#distributions/measured.ts";
 import { unseenSentence } from "#model/answers/aheadWords.ts";
-import { finestCarrying, type SurfaceAnswer, surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
+import { stageSurface } from "#model/answers/stageSurface.ts";
+import { finestCarrying, type SurfaceAnswer } from "#model/answers/surfaceAnswer.ts";
 import type { BetLimits } from "#model/band/band.ts";
 import { areaBars } from "#model/pictures/areaBars.ts";
 import type { Picture } from "#model/pictures/picture.ts";
 import type { Stage } from "#model/stages.ts";
 import { isItsOwn } from "#model/surface/ahead.ts";
-import { betResult, whyNotCompared } from "#model/surface/bet.ts";
-import { measuredHow } from "#model/surface/measuredHow.ts";
 import { type MeasuredHow, staleness } from "#model/surface/stale.ts";
 import { unseenFines } from "#model/surface/unseenFines.ts";
 import type { Card } from "./card.ts";
@@ -39,23 +38,14 @@ export function aheadOf(lot: KeptLot, stage: Stage, card: Card): Ahead | null {
   const runs = (measurements.value.get(lot.id) ?? []).filter((m) => m.stage === stage);
   const [first] = runs;
   if (first === undefined) return null;
-  const settings = card.stages.find((s) => s.stage === stage)?.settings ?? [];
-  const now = { densityGPerCm3: lot.densityGPerCm3, ...measuredHow(runs, settings) };
-  const band = bands.value.find((b) => b.id === lot.bandId)?.band;
-  const limits =
-    band !== undefined && (band.stage === "" || band.stage === stage) ? band.betM2PerG : undefined;
-  const found = card.results.filter(
-    (r) => r.name === betResult && r.stage === stage && whyNotCompared(r) === null,
-  );
-  const cameBack = found.at(-1) ?? null;
-  const answer = surfaceAnswer(runs, {
-    densityGPerCm3: lot.densityGPerCm3,
-    pairs: pairs.value,
+  const { answer, now, limits, cameBack } = stageSurface({
     stage,
-    now,
-    ...(limits?.low == null ? {} : { betLow: limits.low }),
-    ...(limits?.high == null ? {} : { betHigh: limits.high }),
-    ...(cameBack === null ? {} : { betFound: cameBack.value }),
+    densityGPerCm3: lot.densityGPerCm3,
+    runs,
+    settings: card.stages.find((s) => s.stage === stage)?.settings ?? [],
+    pairs: pairs.value,
+    results: card.results,
+    band: (bands.value.find((b) => b.id === lot.bandId) ?? bands.value[0])?.band ?? null,
   });
   const bySize = answer.measurements[0]?.bySize ?? [];
   const carrying = [0.1, 0.25, 0.5, 0.75, 0.9].flatMap((share) => {
@@ -66,7 +56,7 @@ export function aheadOf(lot: KeptLot, stage: Stage, card: Card): Ahead | null {
     answer,
     geometricM2PerG: answer.overRuns.value,
     now,
-    limits: limits ?? null,
+    limits,
     cameBack,
     pairs: pairs.value
       .filter((p) => p.stage === stage)
