@@ -1,5 +1,5 @@
 import type { Problem } from "../problem.ts";
-import { type DecimalMark, numberIn } from "./numbers.ts";
+import { type DecimalMark, shareIn } from "./numbers.ts";
 import type { EdgeOption } from "./readingOptions.ts";
 import { sizeIn } from "./sizeText.ts";
 
@@ -91,9 +91,7 @@ export function plausibility(block: Block, mark: DecimalMark): number {
   let seen = 0;
   let good = 0;
   for (let s = 0; s < block.series.length; s += step) {
-    const values = (block.series[s]?.cells ?? []).map(
-      (cell) => numberIn(cell.text.replace(/\s*%$/, ""), mark) ?? 0,
-    );
+    const values = (block.series[s]?.cells ?? []).map((cell) => shareIn(cell.text, mark) ?? 0);
     seen++;
     if (isWhole(values) || isCumulative(values)) good++;
     else if (values.every((v) => v >= 0)) good += 0.4;

@@ -2,7 +2,7 @@ import { type Problem, problem } from "../problem.ts";
 import { type Block, type Cell, type Grid, isMonotone, type Series } from "./block.ts";
 import { type Chunk, chunksOf } from "./chunks.ts";
 import { headingsOf } from "./headings.ts";
-import { numberIn } from "./numbers.ts";
+import { numberIn, shareIn } from "./numbers.ts";
 import { sieveBlock } from "./sieveShape.ts";
 import { rangeIn, sizeIn } from "./sizeText.ts";
 import { edgeIn, saysMid, saysShares, saysSize, unitIn } from "./words.ts";
@@ -166,8 +166,7 @@ function blockOf(columns: readonly Column[], at: SizeColumns, notes: readonly st
       ? [cells]
       : edgeLists(sizeColumn, second, mark);
   const rest = columns.filter((c) => c.index > at.from && c.index !== at.to);
-  const isWords = (c: Column) =>
-    c.cells.every(({ text }) => numberIn(text.replace(/\s*%$/, ""), mark) === null);
+  const isWords = (c: Column) => c.cells.every(({ text }) => shareIn(text, mark) === null);
   const hasNumbers = rest.some((c) => !isWords(c));
   const others = rest.filter((c) => isOtherSize(c, grid));
   const series = (hasNumbers ? rest.filter((c) => !isWords(c)) : rest).filter(

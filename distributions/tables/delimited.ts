@@ -77,9 +77,18 @@ function tooLarge(text: string): string | null {
 
 /** How often the sign that parts a line most stands in it. Blanks part a line only where no other sign does: names hold them. */
 function signsIn(line: string): number {
-  const signs = [",", ";", "\t", "|"].map((sign) => line.split(sign).length - 1);
-  const most = Math.max(...signs);
-  return most > 0 ? most : line.trim().split(/ +/).length - 1;
+  const most = Math.max(...[",", ";", "\t", "|"].map((sign) => timesIn(line, sign)));
+  // Blanks part fields however many stand together.
+  if (most > 0) return most;
+  const inside = line.trim();
+  return timesIn(inside, " ", (at) => inside.charAt(at + 1) !== " ");
+}
+
+/** Counted without taking the text apart. */
+function timesIn(text: string, sign: string, counts: (at: number) => boolean = () => true): number {
+  let times = 0;
+  for (let at = text.indexOf(sign); at >= 0; at = text.indexOf(sign, at + 1)) if (counts(at)) times++;
+  return times;
 }
 
 function sampleOf(text: string): string {

@@ -1,6 +1,6 @@
 import { type Problem, problem } from "../problem.ts";
 import type { Block, Series } from "./block.ts";
-import { type DecimalMark, numberIn } from "./numbers.ts";
+import { type DecimalMark, shareIn } from "./numbers.ts";
 import type { EdgeOption } from "./readingOptions.ts";
 import { isMeanName, isSpreadName, valuesIn } from "./words.ts";
 
@@ -24,8 +24,7 @@ export function withoutDerived(block: Block, mark: DecimalMark, file: string | n
       problem("note", message, { file, measurement: one.heading, column: one.at.column, row: one.at.row }),
     );
   };
-  const numbers = (one: Series) =>
-    one.cells.map((cell) => numberIn(cell.text.replace(/\s*%$/, ""), mark) ?? Number.NaN);
+  const numbers = (one: Series) => one.cells.map((cell) => shareIn(cell.text, mark) ?? Number.NaN);
   for (const one of series) {
     if (!isMeanName(one.heading)) continue;
     const others = series

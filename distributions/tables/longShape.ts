@@ -2,7 +2,7 @@ import { problem } from "../problem.ts";
 import { type Block, type Cell, type Grid, isMonotone, type Series, textOf } from "./block.ts";
 import { type Chunk, chunksOf } from "./chunks.ts";
 import { headingsOf } from "./headings.ts";
-import { numberIn } from "./numbers.ts";
+import { numberIn, shareIn } from "./numbers.ts";
 import { sizeIn } from "./sizeText.ts";
 import { saysShares, saysSize, unitIn } from "./words.ts";
 
@@ -104,7 +104,7 @@ function labelSets(
 }
 
 function isValueColumn(cells: readonly string[], { mark }: Grid): boolean {
-  const numbers = cells.filter((text) => numberIn(text.replace(/\s*%$/, ""), mark) !== null).length;
+  const numbers = cells.filter((text) => shareIn(text, mark) !== null).length;
   return numbers >= cells.length / 2 && cells.some((text) => text !== cells[0]);
 }
 

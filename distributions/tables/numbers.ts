@@ -63,3 +63,8 @@ export function markTold(cell: string): DecimalMark | "either" | null {
   if (asPoint !== null && asComma !== null) return "either";
   return asPoint !== null ? "." : ",";
 }
+
+/** The same for a share, behind which a per cent sign may stand. */
+export function shareIn(text: string, mark: DecimalMark): number | null {
+  return numberIn(text.endsWith("%") ? text.slice(0, -1).trimEnd() : text, mark);
+}

@@ -9,7 +9,7 @@ import {
   type Series,
   textOf,
 } from "./block.ts";
-import { numberIn } from "./numbers.ts";
+import { numberIn, shareIn } from "./numbers.ts";
 import { isSize, rangeIn, sizeIn } from "./sizeText.ts";
 import { edgeIn, isSummaryWord, percentileIn, saysShares, saysSize, unitIn } from "./words.ts";
 
@@ -157,7 +157,7 @@ function blockUnder(
   for (; next < cells.length; next++) {
     const values = cells[next] ?? [];
     let numbers = 0;
-    for (const c of columns) if (numberIn((values[c] ?? "").replace(/\s*%$/, ""), mark) !== null) numbers++;
+    for (const c of columns) if (shareIn(values[c] ?? "", mark) !== null) numbers++;
     if (numbers < columns.length / 2) {
       if (data.length === 0 || isBlank(values)) {
         between.push(textOf(values));

@@ -1,6 +1,6 @@
 import { type Problem, problem } from "../problem.ts";
 import type { Cell, Series } from "./block.ts";
-import { numberIn } from "./numbers.ts";
+import { shareIn } from "./numbers.ts";
 import type { SeriesContext } from "./seriesContext.ts";
 import { addsToWhole } from "./shares.ts";
 
@@ -22,7 +22,7 @@ export function valuesOf(
     if (cell !== undefined) cells.push(cell);
   }
   const plain: number[] = [];
-  const shareOf = ({ text }: Cell) => numberIn(text.endsWith("%") ? text.slice(0, -1).trimEnd() : text, mark);
+  const shareOf = ({ text }: Cell) => shareIn(text, mark);
   // Nearly every series holds numbers alone: one list, made once.
   for (const cell of cells) {
     const value = shareOf(cell);

@@ -62,6 +62,11 @@ type Damage = (bytes: Uint8Array, draw: Draw) => Uint8Array;
 const text = (bytes: Uint8Array) => new TextDecoder().decode(bytes);
 const back = (words: string) => new TextEncoder().encode(words);
 
+/** Without a list of every byte, whose memory would be taken for the reader's. */
+function joined(...parts: readonly Uint8Array[]): Uint8Array {
+  return Uint8Array.from(Buffer.concat(parts));
+}
+
 /** Changes one line of the text. */
 function inLine(bytes: Uint8Array, draw: Draw, change: (line: string) => string): Uint8Array {
   const lines = text(bytes).split("\n");
@@ -93,7 +98,7 @@ const damages: readonly (readonly [string, Damage])[] = [
     "NUL bytes",
     (bytes, draw) => {
       const at = draw.whole(0, bytes.length);
-      return new Uint8Array([...bytes.slice(0, at), ...new Uint8Array(draw.whole(1, 9)), ...bytes.slice(at)]);
+      return joined(bytes.slice(0, at), new Uint8Array(draw.whole(1, 9)), bytes.slice(at));
     },
   ],
   [
@@ -114,7 +119,7 @@ const damages: readonly (readonly [string, Damage])[] = [
     (bytes, draw) =>
       back(text(bytes).replaceAll(draw.pick([",", ";", "."]), draw.pick([",", ";", ".", "\t", " ", '"']))),
   ],
-  ["itself behind itself", (bytes) => new Uint8Array([...bytes, ...bytes])],
+  ["itself behind itself", (bytes) => joined(bytes, bytes)],
   ["wide lines", (bytes, draw) => inLine(bytes, draw, (line) => line + ",7".repeat(draw.whole(10, 3000)))],
   [
     "a long line of letters",

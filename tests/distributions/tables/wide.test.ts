@@ -35,3 +35,9 @@ test("200,000 digits with a letter behind them are no number, and are looked at 
   const { problems } = readTable(text, null, {});
   expect(problems.length).toBeGreaterThan(0);
 });
+
+test("200,000 blanks between two cells' ends are passed over once", () => {
+  const text = `size um,A cumulative volume %,size um,B cumulative volume %\n1,20,1,0${" ".repeat(200_000)}x\n2,50,2,50\n3,100,3,100\n`;
+  const { problems } = readTable(text, null, {});
+  expect(problems.length).toBeGreaterThan(0);
+});
