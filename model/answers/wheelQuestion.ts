@@ -49,6 +49,8 @@ export interface WheelAnswer {
 
 /** The answer in words, by what it speaks of; empty where nothing is to be said. */
 export interface WheelWords {
+  /** In one breath: the sizes to expect at the speed asked and the chance in band. */
+  readonly short: string;
   /** What comes out at the speed asked, what re-firing makes of it, and its chance in band. */
   readonly product: string;
   /** The speed for the target. */

@@ -17,6 +17,7 @@ export function wheelWords(
   const rests =
     a.basis === "trials" ? counted(learned?.fit.trials.length ?? 0, "trial") : "a prior, no trials";
   return {
+    short: shortPart(a, options),
     product: joined([
       a.d50Um !== null && options.speedRpm !== undefined ? milledPart(options.speedRpm, a.d50Um, rests) : "",
       a.refired === null ? "" : refiredPart(a.refired),
@@ -33,7 +34,22 @@ export function wheelWords(
   };
 }
 
-export function wheelSentence({ product, target, refused, physics }: WheelWords): string {
+/** What stands above everything else: two sizes and a chance, each with how sure it is. */
+function shortPart(
+  { d50Um, refired, inBand }: Pick<WheelAnswer, "d50Um" | "refired" | "inBand">,
+  { speedRpm }: WheelOptions,
+): string {
+  if (d50Um === null || speedRpm === undefined) return "";
+  const size = (name: string, d50: SizeInterval) => `${figures(d50.median)} µm ${name} (${between(d50)})`;
+  const sizes = [size("milled", d50Um), ...(refired === null ? [] : [size("re-fired", refired.d50Um)])];
+  const chance =
+    inBand === null || inBand.probability === null
+      ? ""
+      : `; the chance of being in band is ${chanceText(inBand.probability)}`;
+  return `At ${whole(speedRpm)} rpm expect D50 ${sizes.join(" and ")}${chance}.`;
+}
+
+export function wheelSentence({ product, target, refused, physics }: Omit<WheelWords, "short">): string {
   return joined([product, target, refused, physics]) || "Nothing was asked: give a speed or a target D50.";
 }
 

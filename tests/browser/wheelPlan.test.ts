@@ -16,6 +16,9 @@ describe("the wheel plan in a real browser", () => {
   test("it opens with the aim set back, and both the milled and the re-fired curve drawn", async () => {
     const { page, faults } = await served.open("#/wheel");
     expect(await wordsOf(page.locator("h1"))).toMatch(
+      /^At 6,350 rpm expect D50 \S+ µm milled \(\S+\) and 3\.3\d µm re-fired \(\S+\); the chance of being in band is \d+ %\.$/,
+    );
+    expect(await wordsOf(page.locator("h1 ~ p.quiet").first())).toMatch(
       /milled D50 .* Re-fired, expect D50 3\.3\d µm .* three lots .* chance/,
     );
     await page.getByText(/Long dashes: the curve expected after re-firing/).waitFor();

@@ -36,6 +36,9 @@ export function WheelPlan() {
     <>
       <h1 aria-live="polite">{unbroken(headline())}</h1>
       <p class="lead">{unbroken(targetWords())}</p>
+      {answer !== null && settingFault.value === null && answer.words.refused === "" && (
+        <p class="quiet">{unbroken(answer.words.product)}</p>
+      )}
       {warnings.length > 0 && (
         <ul class="problems">
           {warnings.map((w) => (
@@ -105,7 +108,7 @@ function headline(): string {
   const answer = plan.value;
   if (answer === null)
     return settingFault.value ?? faults.speed.value ?? "Nothing is predicted with what was entered.";
-  return answer.words.refused || answer.words.product || `Nothing is known at ${rpm(speedRpm.value)}.`;
+  return answer.words.refused || answer.words.short || `Nothing is known at ${rpm(speedRpm.value)}.`;
 }
 
 function targetWords(): string {

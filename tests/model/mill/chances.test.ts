@@ -359,6 +359,16 @@ describe("what the wheel's answer says", () => {
     expect(ask({}).sentence).toBe("Nothing was asked: give a speed or a target D50.");
     expect(wheelAnswer(mill, [], { speedRpm: 5000 }).words.product).toMatch(/a prior, no trials/);
   });
+  test("in one breath: the sizes and the chance", () => {
+    expect(ask({ speedRpm: 5000 }).words.short).toMatch(
+      /^At 5,000 rpm expect D50 2\.4\d µm milled \(\S+\)\.$/,
+    );
+    const refire = [pair("a", 0.1, 0.1, 0.1)];
+    expect(ask({ speedRpm: 5000, band: band("re-fired"), refire }).words.short).toMatch(
+      /^At 5,000 rpm expect D50 2\.4\d µm milled \(\S+\) and 2\.\d\d µm re-fired \(\S+\); the chance of being in band is \d+ %\.$/,
+    );
+    expect(ask({ targetD50Um: 2.4 }).words.short).toBe("");
+  });
   test("the chance in band speaks of the stage, and of the rows that count", () => {
     expect(ask({ speedRpm: 5000, band: band("milled") }).words.product).toMatch(
       /The chance that D50 lies in band milled is \d+ %\.$/,
