@@ -1,0 +1,123 @@
+import { readFileSync } from "node:fs";
+import type { Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { serve } from "./served.ts";
+import { hands, Visitor } from "./visitor.ts";
+
+/** What people come for, from the first screen, with as many actions and seconds as it may take at most. */
+const tasks: readonly {
+  readonly what: string;
+  readonly actions: number;
+  readonly seconds: number;
+  readonly go: (visitor: Visitor, page: Page) => Promise<void>;
+}[] = [
+  {
+    what: "bring in a table and get a verdict",
+    actions: 6,
+    seconds: 60,
+    go: async (visitor, page) => {
+      await visitor.press(page.getByRole("button", { name: "Bring in a table" }));
+      await visitor.paste(page.getByLabel("Table", { exact: true }), tableOfLot09());
+      await visitor.press(page.getByRole("button", { name: /^volume/ }));
+      await page.locator('h1[data-verdict="out of band"]').waitFor();
+      expect(await page.locator("h1").textContent()).toMatch(/^Out of band.*D90/);
+    },
+  },
+  {
+    what: "find why a lot is out",
+    actions: 2,
+    seconds: 15,
+    go: async (visitor, page) => {
+      await visitor.goTo("lot 09", async () => {
+        await page.getByLabel("Lot", { exact: true }).selectOption({ label: "Garnet host, lot 09" });
+      });
+      await page.locator('h1[data-verdict="out of band"]').waitFor();
+      expect(await page.locator("h1").textContent()).toMatch(/D90.*(above|below|over|under)/);
+      await page
+        .getByText(/would bring it in|the shape must change|would be surest/)
+        .first()
+        .waitFor();
+    },
+  },
+  {
+    what: "find the speed for the band",
+    actions: 4,
+    seconds: 30,
+    go: async (visitor, page) => {
+      await visitor.goTo("Wheel plan", () => page.getByRole("link", { name: "Wheel plan" }).click());
+      await page.getByText(/^Likeliest in band, with a chance of/).waitFor();
+      await visitor.press(page.getByRole("button", { name: "Go to the likeliest setting" }));
+      const likeliest = await page.getByText(/^Likeliest in band, with a chance of/).textContent();
+      const speed = /([\d,]+)\srpm/.exec(likeliest ?? "")?.[1] ?? "none";
+      await page.locator("h1", { hasText: speed }).waitFor();
+      expect(await page.locator("h1").textContent()).toMatch(/chance of being in band is \d+\s%/);
+    },
+  },
+  {
+    what: "see what re-firing undid",
+    actions: 3,
+    seconds: 20,
+    go: async (visitor, page) => {
+      await visitor.goTo("Stages", () => page.getByRole("link", { name: "Stages" }).click());
+      await page
+        .getByText(/Re-firing undid [\d.]+\s%.*gain of crushing and milling/)
+        .first()
+        .waitFor();
+    },
+  },
+  {
+    what: "predict the BET area",
+    actions: 2,
+    seconds: 20,
+    go: async (visitor, page) => {
+      await page
+        .getByText(/BET should come back near [\d.]+\sm²\/g/)
+        .first()
+        .waitFor();
+      await visitor.goTo("Lot card", () => page.getByRole("link", { name: "Lot card" }).click());
+      await page
+        .getByText(/BET should come back near [\d.]+\sm²\/g/)
+        .first()
+        .waitFor();
+    },
+  },
+  {
+    what: "print the sheet",
+    actions: 2,
+    seconds: 10,
+    go: async (visitor, page) => {
+      const opened = page.context().waitForEvent("page");
+      await visitor.press(page.getByRole("button", { name: "Print one sheet" }));
+      const sheet = await opened;
+      await sheet.getByRole("heading", { name: "Garnet host, lot 07, re-fired" }).waitFor();
+      await sheet.close();
+    },
+  },
+];
+
+/** As it is copied out of a spreadsheet: without the line that says what its numbers are. */
+function tableOfLot09(): string {
+  const path = new URL("../../distributions/samples/lots/garnet-09/re-fired.csv", import.meta.url);
+  return readFileSync(path, "utf8").split("\n").slice(1).join("\n");
+}
+
+let served: Awaited<ReturnType<typeof serve>>;
+beforeAll(async () => {
+  served = await serve();
+});
+afterAll(() => served?.stop());
+
+describe.each(hands)("with the %s alone, from the first screen", (hand) => {
+  test.each(tasks)("$what, in $actions actions at most", { timeout: 90_000 }, async (task) => {
+    const { page, faults } = await served.open("");
+    const visitor = new Visitor(page, hand);
+    const begun = Date.now();
+    await task.go(visitor, page);
+    const seconds = (Date.now() - begun) / 1000;
+    console.log(`${task.what}, ${hand}: ${visitor.actions} actions, ${visitor.steps} presses of Tab`);
+    expect(visitor.actions).toBeLessThanOrEqual(task.actions);
+    expect(seconds).toBeLessThan(task.seconds);
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+});
