@@ -21,7 +21,7 @@ h2 { font-size: 10pt; margin: 2.6mm 0 0.6mm; break-after: avoid; }
 p { margin: 0.7mm 0; }
 .verdict { font-size: 11pt; margin: 2mm 0; }
 .quiet { color: #444; font-size: 8.5pt; }
-svg { display: block; width: 100%; height: auto; max-height: 45mm; margin: 1.5mm 0; }
+svg { display: block; width: 100%; height: auto; max-height: 42mm; margin: 1mm 0; }
 .ledger { flex: 1 1 90mm; }
 .ledger svg { max-height: 42mm; margin: 0; }
 .ledger p { font-size: 8pt; }
@@ -58,7 +58,10 @@ export function sheetHtml(sheet: Sheet, { hash, version, report, keptOn }: Prove
 }
 
 function tableHtml({ title, heading, rows }: SheetTable): string {
-  const head = heading.map((cell) => `<th scope="col">${escaped(cell)}</th>`).join("");
+  // The corner above the row names heads no column of numbers.
+  const head = heading
+    .map((cell) => (cell === "" ? "<td></td>" : `<th scope="col">${escaped(cell)}</th>`))
+    .join("");
   const body = rows
     .map(
       ([name = "", ...cells]) =>
