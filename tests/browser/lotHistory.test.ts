@@ -1,10 +1,8 @@
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { violations } from "./axe.ts";
 import { serve } from "./served.ts";
 
-const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 let served: Awaited<ReturnType<typeof serve>>;
 beforeAll(async () => {
   served = await serve();
@@ -62,11 +60,7 @@ describe("history in a real browser", { timeout: 120_000 }, () => {
       const { page } = await served.open("#/lots", 320, scheme);
       await page.locator("[data-effect]").first().waitFor();
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
-      await page.evaluate(axeSource);
-      const found = await page.evaluate(
-        "axe.run('section[aria-labelledby=history]').then((r) => r.violations.map((v) => ({ id: v.id, impact: v.impact, nodes: v.nodes.map((n) => n.html) })))",
-      );
-      expect(found, JSON.stringify(found)).toEqual([]);
+      expect(await violations(page)).toEqual([]);
       await page.close();
     }
   });

@@ -1,5 +1,4 @@
 import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import type { Page } from "playwright-core";
@@ -7,7 +6,6 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { serve } from "./served.ts";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
-const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 let served: Awaited<ReturnType<typeof serve>>;
 
 beforeAll(async () => {
@@ -79,28 +77,5 @@ describe("the main job in a real browser", () => {
     await page.keyboard.press("ArrowRight");
     expect(await page.locator("figcaption").first().textContent()).toMatch(/µm · .*re-fired/);
     await page.close();
-  });
-
-  test.each(["", "#/lots", "#/compare", "#/wheel", "#/shelf"])(
-    "axe finds nothing serious at %j, light and dark",
-    async (place) => {
-      for (const dark of [false, true]) {
-        const { page } = await served.open(place, 1200, dark ? "dark" : "light");
-        await page.evaluate(axeSource);
-        const found: { id: string; impact: string; nodes: string[] }[] = await page.evaluate(
-          "axe.run().then((r) => r.violations.map((v) => ({ id: v.id, impact: v.impact, nodes: v.nodes.map((n) => n.html) })))",
-        );
-        expect(found.filter((v) => v.impact === "serious" || v.impact === "critical")).toEqual([]);
-        await page.close();
-      }
-    },
-  );
-
-  test("at 320 px nothing runs off the side", async () => {
-    for (const place of ["", "#/wheel", "#/shelf"]) {
-      const { page } = await served.open(place, 320);
-      expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
-      await page.close();
-    }
   });
 });

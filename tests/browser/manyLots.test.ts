@@ -1,9 +1,6 @@
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { serve } from "./served.ts";
 
-const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 let served: Awaited<ReturnType<typeof serve>>;
 beforeAll(async () => {
   served = await serve();
@@ -55,19 +52,6 @@ test("the fines ledger is drawn, a bar a step and size", async () => {
     /^Fines made and lost: fired to/,
   );
   await page.close();
-});
-
-test("axe finds nothing serious in what is compared, light and dark, at 320 px", async () => {
-  for (const scheme of ["light", "dark"] as const) {
-    const { page } = await served.open("#/compare?stage=re-fired", 320, scheme);
-    await page.locator("section[aria-labelledby=many] svg.picture").waitFor();
-    await page.evaluate(axeSource);
-    const found = await page.evaluate(
-      "axe.run({ include: [['section[aria-labelledby=many]'], ['section[aria-labelledby=steps]']] }).then((r) => r.violations.map((v) => ({ id: v.id, impact: v.impact, nodes: v.nodes.map((n) => n.html) })))",
-    );
-    expect(found, JSON.stringify(found)).toEqual([]);
-    await page.close();
-  }
 });
 
 test("a blend is tried by keyboard; one lot alone is no blend", async () => {

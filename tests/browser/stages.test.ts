@@ -34,10 +34,4 @@ describe("the stages of a lot in a real browser", () => {
       .waitFor();
     await page.close();
   });
-
-  test("at 320 px nothing runs off the side", async () => {
-    const { page } = await served.open("#/compare", 320);
-    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
-    await page.close();
-  });
 });

@@ -1,10 +1,8 @@
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { violations } from "./axe.ts";
 import { serve } from "./served.ts";
 
-const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 let served: Awaited<ReturnType<typeof serve>>;
 
 /** A curve of three classes, as the server keeps one. */
@@ -76,11 +74,7 @@ describe("the wheel plan with everything open", () => {
     "axe finds nothing, %s",
     async (colours) => {
       const page = await openAll(colours);
-      await page.evaluate(axeSource);
-      const found = await page.evaluate(
-        "axe.run().then((r) => r.violations.map((v) => ({ id: v.id, impact: v.impact, nodes: v.nodes.map((n) => n.html) })))",
-      );
-      expect(found).toEqual([]);
+      expect(await violations(page)).toEqual([]);
       await page.close();
     },
     90_000,

@@ -15,6 +15,7 @@ import { lot } from "../state/subject.ts";
 import { Choice } from "./choice.tsx";
 import { figures, withUnit } from "./format.ts";
 import { PairFields } from "./pairFields.tsx";
+import { Wide } from "./wide.tsx";
 import { WithReason } from "./withReason.tsx";
 
 const pairStages: readonly Stage[] = ["fired", "crushed", "milled", "re-fired"];
@@ -32,7 +33,7 @@ export function BetNotebook() {
         measured the same way, where both ways are noted.
       </p>
       {sorted.length > 0 && (
-        <div class="scroll">
+        <Wide name="BET pairs">
           <table>
             <thead>
               <tr>
@@ -50,7 +51,7 @@ export function BetNotebook() {
               ))}
             </tbody>
           </table>
-        </div>
+        </Wide>
       )}
       <NewPair />
     </>

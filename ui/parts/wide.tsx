@@ -1,11 +1,25 @@
 import type { ComponentChildren } from "preact";
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
 
-/** A table that may be wider than the page: it scrolls by itself, by keyboard too. */
+/** A table that may be wider than the page. Where it is, it scrolls by itself, by keyboard too; where it is not, Tab passes it by. */
 export function Wide({ name, children }: { name: string; children: ComponentChildren }) {
+  const place = useRef<HTMLDivElement>(null);
+  const [isTooWide, setTooWide] = useState(false);
+  useLayoutEffect(() => {
+    const box = place.current;
+    if (box === null) return;
+    const look = new ResizeObserver(() => setTooWide(box.scrollWidth > box.clientWidth));
+    look.observe(box);
+    for (const table of box.children) look.observe(table);
+    return () => look.disconnect();
+  }, []);
   return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by keyboard
-    <section class="scroll" aria-label={name} tabIndex={0}>
+    <div
+      ref={place}
+      class="scroll"
+      {...(isTooWide ? { role: "region", "aria-label": name, tabIndex: 0 } : {})}
+    >
       {children}
-    </section>
+    </div>
   );
 }

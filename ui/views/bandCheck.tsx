@@ -28,8 +28,16 @@ import {
 } from "../state/subject.ts";
 
 // Below the answer: fetched while it is read.
-const PrintSheet = later("the sheet", async () => (await import("./printSheet.tsx")).PrintSheet);
-const RescueLine = later("the chance", async () => (await import("./rescue.tsx")).RescueLine);
+const PrintSheet = later(
+  "the sheet",
+  async () => (await import("./printSheet.tsx")).PrintSheet,
+  () => <p class="no-print field-height">Fetching the sheet …</p>,
+);
+const RescueLine = later(
+  "the chance",
+  async () => (await import("./rescue.tsx")).RescueLine,
+  () => <p>Working out how surely all limits hold at once …</p>,
+);
 const Describe = later("the sizes", async () => (await import("./describe.tsx")).Describe);
 const Fits = later("the fits", async () => (await import("./fits.tsx")).Fits);
 

@@ -1,4 +1,5 @@
 import { differences } from "../parts/differences.ts";
+import { Wide } from "../parts/wide.tsx";
 import { loadAll } from "../state/kept.ts";
 import { clash } from "../state/server.ts";
 
@@ -12,7 +13,7 @@ export function ClashPanel() {
     <section class="bring-in" role="alert" aria-labelledby="clash">
       <h2 id="clash">{message}</h2>
       {rows.length > 0 && (
-        <div class="scroll">
+        <Wide name="Both versions">
           <table>
             <thead>
               <tr>
@@ -31,7 +32,7 @@ export function ClashPanel() {
               ))}
             </tbody>
           </table>
-        </div>
+        </Wide>
       )}
       {theirs !== null && rows.length === 0 && <p>Both are the same.</p>}
       <p>

@@ -5,6 +5,7 @@ import { Choice } from "../parts/choice.tsx";
 import { figures, signed, unbroken, withUnit } from "../parts/format.ts";
 import { LotChoice } from "../parts/lotChoice.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
+import { Wide } from "../parts/wide.tsx";
 import {
   againstLot,
   compared,
@@ -113,7 +114,7 @@ function WhatChanged({ answer }: { answer: CompareAnswer }) {
   return (
     <>
       <h2>What changed, by volume</h2>
-      <div class="scroll">
+      <Wide name="Distances">
         <table>
           <tbody>
             <tr>
@@ -148,7 +149,7 @@ function WhatChanged({ answer }: { answer: CompareAnswer }) {
             ))}
           </tbody>
         </table>
-      </div>
+      </Wide>
       <p class="quiet">
         Where the first two rows give the same factor, all of the powder moved the same way; where the second
         is larger, part of it moved the other way.

@@ -1,6 +1,7 @@
 import { parametersOf } from "#distributions/families/parameters.ts";
 import { familyName } from "../parts/familyName.ts";
 import { figures, range } from "../parts/format.ts";
+import { Wide } from "../parts/wide.tsx";
 import { fitted } from "../state/fits.ts";
 
 /** What a parameter is called, with its unit; those of a mixture carry their component's number. */
@@ -26,7 +27,7 @@ export function FitTables() {
   const { fits, ranking, overRuns } = fitted.value;
   return (
     <>
-      <div class="scroll">
+      <Wide name="Curves by misfit">
         <table>
           <caption class="quiet">
             Curves by misfit. Intervals: 95 %, Student's t over the runs' own estimates. AICc ranks only.
@@ -61,10 +62,10 @@ export function FitTables() {
             ))}
           </tbody>
         </table>
-      </div>
+      </Wide>
       <details>
         <summary>Parameters of each run</summary>
-        <div class="scroll">
+        <Wide name="Parameters of each run">
           <table>
             <caption class="quiet">
               Standard errors are numerical, from the curvature: they are no confidence
@@ -97,7 +98,7 @@ export function FitTables() {
               ))}
             </tbody>
           </table>
-        </div>
+        </Wide>
       </details>
     </>
   );

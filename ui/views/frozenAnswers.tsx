@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import type { FrozenShown, KeptLot, ListedFrozen } from "#api/records.ts";
 import { Choice } from "../parts/choice.tsx";
 import { TextField } from "../parts/textField.tsx";
+import { Wide } from "../parts/wide.tsx";
 import { fetchFrozen, freeze } from "../state/card.ts";
 import { lots } from "../state/kept.ts";
 
@@ -93,7 +94,7 @@ function Beside({ shown: { frozen, again, changedInputs } }: { shown: FrozenShow
         {changedInputs.length > 0 && `Stale: since then ${changedInputs.join(" and ")} changed.`}
       </p>
       {again.differences.length > 0 && (
-        <div class="scroll">
+        <Wide name="What differs">
           <table>
             <thead>
               <tr>
@@ -112,7 +113,7 @@ function Beside({ shown: { frozen, again, changedInputs } }: { shown: FrozenShow
               ))}
             </tbody>
           </table>
-        </div>
+        </Wide>
       )}
       {frozen.sheet !== null && (
         <>

@@ -1,4 +1,5 @@
 import { figures } from "../parts/format.ts";
+import { Wide } from "../parts/wide.tsx";
 import { fitted, heldWords, product, yieldWords } from "../state/product.ts";
 
 /** What the balance says at this setting, and what of it is fitted, derived or assumed. */
@@ -50,7 +51,7 @@ export function GrindingNumbers() {
     ["Time powder stays", heldWords.value, "powder held over feed, from your trials"],
   ];
   return (
-    <div class="scroll">
+    <Wide name="The balance in numbers">
       <table>
         <thead>
           <tr>
@@ -69,6 +70,6 @@ export function GrindingNumbers() {
           ))}
         </tbody>
       </table>
-    </div>
+    </Wide>
   );
 }

@@ -3,6 +3,7 @@ import { chanceText } from "#model/answers/wording.ts";
 import type { MapMark } from "#model/pictures/inBandMap.ts";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { figures, rpm } from "../parts/format.ts";
+import { Wide } from "../parts/wide.tsx";
 import { best, here, map, mapTable, mapWidth, next, whyNoMap } from "../state/inBandMap.ts";
 import { setFlow, setSpeed } from "../state/wheelEntries.ts";
 
@@ -167,7 +168,7 @@ function Table() {
   return (
     <details>
       <summary>The map in numbers</summary>
-      <div class="scroll">
+      <Wide name="Chance in band in numbers">
         <table>
           <caption class="quiet">Chance of a run in band, by gas flow in m³/h and speed in rpm</caption>
           <thead>
@@ -193,7 +194,7 @@ function Table() {
             ))}
           </tbody>
         </table>
-      </div>
+      </Wide>
     </details>
   );
 }

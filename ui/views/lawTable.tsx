@@ -1,5 +1,6 @@
 import { KeepBeliefs } from "../parts/keepBeliefs.tsx";
 import { NumberField } from "../parts/numberField.tsx";
+import { Wide } from "../parts/wide.tsx";
 import { believe, believed } from "../state/beliefs.ts";
 import { law } from "../state/wheel.ts";
 
@@ -11,7 +12,7 @@ export function LawTable() {
   return (
     <details>
       <summary>More gas or more wheel? How D50 moves, and what that rests on</summary>
-      <div class="scroll">
+      <Wide name="What D50 goes with">
         <table>
           <caption class="quiet">
             D50 goes with each factor to this power: at −1, 1 % more makes D50 1 % finer. "Before" is what is
@@ -46,7 +47,7 @@ export function LawTable() {
             ))}
           </tbody>
         </table>
-      </div>
+      </Wide>
       <p class="quiet">What is believed before any trial, assumed until you change it:</p>
       <Beliefs />
     </details>

@@ -3,6 +3,7 @@ import type { KeptLot, KeptMeasurement } from "#api/records.ts";
 import { stages } from "#model/stages.ts";
 import { Choice } from "../parts/choice.tsx";
 import { TextField } from "../parts/textField.tsx";
+import { Wide } from "../parts/wide.tsx";
 import { WithReason } from "../parts/withReason.tsx";
 import { type Card, fetchCard } from "../state/card.ts";
 import { changeLot, changeRun, remove } from "../state/keeping.ts";
@@ -108,7 +109,7 @@ function Runs({ lotId }: { lotId: number }) {
   return (
     <>
       <h2>Runs</h2>
-      <div class="scroll">
+      <Wide name="Runs of the lot">
         <table>
           <thead>
             <tr>
@@ -124,7 +125,7 @@ function Runs({ lotId }: { lotId: number }) {
             ))}
           </tbody>
         </table>
-      </div>
+      </Wide>
     </>
   );
 }

@@ -67,14 +67,24 @@ export function LotHistory() {
         }}
       />
       <Chart />
+      {(found !== null || trouble.value !== null) && <WhatGoesWithIt />}
+    </section>
+  );
+}
+
+/** What the sizes of the lots go with: the settings they were made at, and what else was found of them. */
+function WhatGoesWithIt() {
+  const effects = answer.value?.effects ?? [];
+  return (
+    <>
       <h3>What goes with the settings</h3>
-      {found === null || found.effects.length === 0 ? (
+      {effects.length === 0 ? (
         <p class="lead">
           No lot notes a setting as a number yet. Temperature, time, excess and dopant level are noted on the
           lot card.
         </p>
       ) : (
-        <Effects key={chartedName.value} effects={found.effects} name="Settings" />
+        <Effects key={chartedName.value} effects={effects} name="Settings" />
       )}
       <h3>Other results against area and fines</h3>
       {resultEffects.value.length === 0 ? (
@@ -87,7 +97,7 @@ export function LotHistory() {
           {d.message}
         </p>
       ))}
-    </section>
+    </>
   );
 }
 

@@ -2,6 +2,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { KeptLot } from "#api/records.ts";
 import { figures } from "../parts/format.ts";
 import { TextField } from "../parts/textField.tsx";
+import { Wide } from "../parts/wide.tsx";
 import { stopLooking } from "../state/incoming.ts";
 import { keepLot } from "../state/keeping.ts";
 import { bands, findLots, lotCount, lots } from "../state/kept.ts";
@@ -45,42 +46,60 @@ export function Lots() {
       <p class="quiet" role="status">
         {trouble ?? countWords(search, shown.length, found?.total ?? 0)}
       </p>
-      <div class="scroll">
-        <table>
-          <thead>
-            <tr>
-              <th scope="col">Lot</th>
-              <th scope="col">Material</th>
-              <th scope="col">Density, g/cm³</th>
-              <th scope="col">Stages and runs</th>
-              <th scope="col">Card</th>
+      {(found !== null || trouble !== null) && (
+        <>
+          <LotTable lots={shown} />
+          <NewLot />
+          <LotHistory />
+        </>
+      )}
+    </>
+  );
+}
+
+function LotTable({ lots: shown }: { readonly lots: readonly KeptLot[] }) {
+  return (
+    <Wide name="Lots">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">Lot</th>
+            <th scope="col">Material</th>
+            <th scope="col">Density, g/cm³</th>
+            <th scope="col">Stages and runs</th>
+            <th scope="col">Card</th>
+          </tr>
+        </thead>
+        <tbody>
+          {shown.map((l) => (
+            <tr key={l.id}>
+              <th scope="row">
+                <a href={linkTo({ page: "band", lotId: l.id, stage: null })} onClick={stopLooking}>
+                  {l.name}
+                </a>
+              </th>
+              <td>{l.material}</td>
+              <td class="number">{figures(l.densityGPerCm3)}</td>
+              <td>{l.stages.map((s) => `${s.stage} ${s.runs}`).join(" · ") || "nothing yet"}</td>
+              <td>
+                <a
+                  href={linkTo({ page: "card", lotId: l.id, stage: null })}
+                  aria-label={`Lot card of ${l.name}`}
+                >
+                  card
+                </a>
+              </td>
             </tr>
-          </thead>
-          <tbody>
-            {shown.map((l) => (
-              <tr key={l.id}>
-                <th scope="row">
-                  <a href={linkTo({ page: "band", lotId: l.id, stage: null })} onClick={stopLooking}>
-                    {l.name}
-                  </a>
-                </th>
-                <td>{l.material}</td>
-                <td class="number">{figures(l.densityGPerCm3)}</td>
-                <td>{l.stages.map((s) => `${s.stage} ${s.runs}`).join(" · ") || "nothing yet"}</td>
-                <td>
-                  <a
-                    href={linkTo({ page: "card", lotId: l.id, stage: null })}
-                    aria-label={`Lot card of ${l.name}`}
-                  >
-                    card
-                  </a>
-                </td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
-      <LotHistory />
+          ))}
+        </tbody>
+      </table>
+    </Wide>
+  );
+}
+
+function NewLot() {
+  return (
+    <>
       <h2>A new lot</h2>
       <LotForm
         lot={{

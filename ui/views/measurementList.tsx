@@ -2,6 +2,7 @@ import type { Problem } from "#distributions/problem.ts";
 import type { Outcome } from "#distributions/tables/outcomes.ts";
 import { unbroken } from "../parts/format.ts";
 import { whereOf } from "../parts/problemList.tsx";
+import { Wide } from "../parts/wide.tsx";
 import { reading } from "../state/bringIn.ts";
 
 const mostRows = 100;
@@ -19,7 +20,7 @@ export function MeasurementList() {
   return (
     <details>
       <summary>Each measurement: {counts.join(", ")}</summary>
-      <div class="scroll">
+      <Wide name="What became of each measurement">
         <table>
           <thead>
             <tr>
@@ -34,7 +35,7 @@ export function MeasurementList() {
           </thead>
           <tbody>{rows.map(rowsOf)}</tbody>
         </table>
-      </div>
+      </Wide>
       {rows.length < outcomes.length && (
         <p class="quiet">
           {(outcomes.length - rows.length).toLocaleString("en-GB")} more are not listed here.

@@ -6,6 +6,7 @@ import { Choice } from "../parts/choice.tsx";
 import { figures, unbroken } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { TextField } from "../parts/textField.tsx";
+import { Wide } from "../parts/wide.tsx";
 import { WithReason } from "../parts/withReason.tsx";
 import { keepResult } from "../state/card.ts";
 import { remove } from "../state/keeping.ts";
@@ -28,7 +29,7 @@ export function OtherResults({ lotId, kept }: { lotId: number; kept: readonly Ke
     <>
       <h2>Other results</h2>
       {kept.length > 0 && (
-        <div class="scroll">
+        <Wide name="Other results">
           <table>
             <thead>
               <tr>
@@ -46,7 +47,7 @@ export function OtherResults({ lotId, kept }: { lotId: number; kept: readonly Ke
               ))}
             </tbody>
           </table>
-        </div>
+        </Wide>
       )}
       <ResultForm key={kept.length} lotId={lotId} kept={null} button="Note the result" />
     </>

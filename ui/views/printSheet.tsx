@@ -17,7 +17,7 @@ export function PrintSheet() {
   const asked = new URLSearchParams({ stage: stage.value.stage, report });
   const address = `api/lots/${lot.value.id}/sheet?${asked}`;
   return (
-    <p class="no-print">
+    <p class="no-print field-height">
       <button
         type="button"
         onClick={() => {
@@ -28,7 +28,7 @@ export function PrintSheet() {
         Print one sheet
       </button>{" "}
       <Choice
-        label="Telling"
+        label="Report"
         value={report}
         options={reportLevels}
         say={(level) => words[level]}

@@ -1,4 +1,5 @@
 import { signed } from "../parts/format.ts";
+import { Wide } from "../parts/wide.tsx";
 import { countLot, leftOut } from "../state/beliefs.ts";
 import { refiredLots } from "../state/refire.ts";
 import { band } from "../state/subject.ts";
@@ -11,7 +12,7 @@ export function RefireTable() {
   return (
     <details>
       <summary>What re-firing did to your lots: what the aim is set back by</summary>
-      <div class="scroll">
+      <Wide name="Growth on re-firing">
         <table>
           <caption class="quiet">
             Growth from milled to re-fired, mean over runs. A lot that does not speak for the next one, such
@@ -53,7 +54,7 @@ export function RefireTable() {
             ))}
           </tbody>
         </table>
-      </div>
+      </Wide>
     </details>
   );
 }

@@ -2,6 +2,7 @@ import { cvLimitsNames } from "#model/runs/cvLimits.ts";
 import { Choice } from "../parts/choice.tsx";
 import { figures } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
+import { Wide } from "../parts/wide.tsx";
 import { limitsName, ownLimits, repeatRuns } from "../state/sizes.ts";
 
 const limitChoices = [...cvLimitsNames, "own"] as const;
@@ -45,7 +46,7 @@ export function RepeatRuns() {
         }}
       />
       {limitsName.value === "own" && <OwnLimits />}
-      <div class="scroll">
+      <Wide name="How the runs scatter">
         <table>
           <caption class="quiet">
             {limitsName.value === "own"
@@ -75,7 +76,7 @@ export function RepeatRuns() {
             ))}
           </tbody>
         </table>
-      </div>
+      </Wide>
       {spread !== null && (
         <p class="quiet">
           Pooled over the kept lots of this stage, runs scatter by {figures(100 * spread.sdLn)} % at D50 (

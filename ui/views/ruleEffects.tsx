@@ -1,4 +1,5 @@
 import { figures } from "../parts/format.ts";
+import { Wide } from "../parts/wide.tsx";
 import { ruleEffects, ruleInForce } from "../state/sizes.ts";
 
 /** What the choice of in-class rule changes: percentiles hardly, means and area of wide classes a little. */
@@ -10,7 +11,7 @@ export function RuleEffects() {
         How powder is thought to lie inside a class. Log-uniform is the default; the others exist to reproduce
         published tables.
       </p>
-      <div class="scroll">
+      <Wide name="What the in-class rule changes">
         <table>
           <caption class="quiet">Mean over the runs; sizes in µm, area in m²/g</caption>
           <thead>
@@ -37,7 +38,7 @@ export function RuleEffects() {
             ))}
           </tbody>
         </table>
-      </div>
+      </Wide>
     </details>
   );
 }

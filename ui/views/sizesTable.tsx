@@ -1,5 +1,6 @@
 import type { OverRuns } from "#model/runs/overRuns.ts";
 import { figures, range, withUnit } from "../parts/format.ts";
+import { Wide } from "../parts/wide.tsx";
 import { described, quantity } from "../state/sizes.ts";
 
 /** Sizes, means and area: over the runs with their intervals first, then each run. */
@@ -8,7 +9,7 @@ export function SizesTable() {
   const percents = Object.keys(measurements[0]?.percentilesUm ?? {});
   const [lot] = lots;
   return (
-    <div class="scroll">
+    <Wide name="Sizes and areas">
       <table>
         <caption class="quiet">
           Sizes in µm, weighted by {quantity.value}; D[p,q] as measured; area of smooth dense spheres in m²/g.
@@ -71,7 +72,7 @@ export function SizesTable() {
           ))}
         </tbody>
       </table>
-    </div>
+    </Wide>
   );
 }
 

@@ -2,18 +2,19 @@ import { useEffect, useState } from "preact/hooks";
 import type { TrailChange, TrailEvent } from "#api/records.ts";
 import { allFields, differences } from "../parts/differences.ts";
 import { TextField } from "../parts/textField.tsx";
+import { Wide } from "../parts/wide.tsx";
 import { fetchChanges, fetchTrail, history } from "../state/history.ts";
 import { person, setPerson } from "../state/server.ts";
 import { Copies } from "./copies.tsx";
 
 /** What changed, when, by whom and why, from the latest back. */
 export function Trail() {
-  const [events, setEvents] = useState<readonly TrailEvent[]>([]);
+  const [events, setEvents] = useState<readonly TrailEvent[] | null>(null);
   const [trouble, setTrouble] = useState<string | null>(null);
   const load = async (before: number | null) => {
     try {
       const more = await fetchTrail(before);
-      setEvents(before === null ? more : [...events, ...more]);
+      setEvents(before === null || events === null ? more : [...events, ...more]);
       setTrouble(null);
     } catch (fault) {
       setTrouble(fault instanceof Error ? fault.message : String(fault));
@@ -21,7 +22,7 @@ export function Trail() {
   };
   const { undo, redo } = history.value;
   useEffect(() => void load(null), [undo, redo]);
-  const last = events.at(-1);
+  const last = events?.at(-1);
   return (
     <>
       <h1>{undo === null ? "Nothing is there to undo." : `Last: ${undo.what}.`}</h1>
@@ -31,30 +32,36 @@ export function Trail() {
       </p>
       <TextField label="Your name, for the trail" value={person.value} onChange={setPerson} />
       {trouble !== null && <p role="alert">{trouble}</p>}
-      <div class="scroll">
-        <table>
-          <thead>
-            <tr>
-              <th scope="col">When</th>
-              <th scope="col">What</th>
-              <th scope="col">Who</th>
-              <th scope="col">Why</th>
-            </tr>
-          </thead>
-          <tbody>
-            {events.map((event) => (
-              <EventRow key={event.seq} event={event} />
-            ))}
-          </tbody>
-        </table>
-      </div>
+      {events !== null && <EventTable events={events} />}
       {last !== undefined && last.seq > 1 && (
         <button type="button" onClick={() => void load(last.seq)}>
           Earlier
         </button>
       )}
-      <Copies />
+      {(events !== null || trouble !== null) && <Copies />}
     </>
+  );
+}
+
+function EventTable({ events }: { readonly events: readonly TrailEvent[] }) {
+  return (
+    <Wide name="Trail">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">When</th>
+            <th scope="col">What</th>
+            <th scope="col">Who</th>
+            <th scope="col">Why</th>
+          </tr>
+        </thead>
+        <tbody>
+          {events.map((event) => (
+            <EventRow key={event.seq} event={event} />
+          ))}
+        </tbody>
+      </table>
+    </Wide>
   );
 }
 

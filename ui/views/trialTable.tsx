@@ -1,4 +1,5 @@
 import { figures } from "../parts/format.ts";
+import { Wide } from "../parts/wide.tsx";
 import { trials } from "../state/kept.ts";
 import { learned, movedTrials } from "../state/wheel.ts";
 import { TrialsToMend } from "./trialsToMend.tsx";
@@ -10,7 +11,7 @@ export function TrialTable() {
   return (
     <details>
       <summary>The {trials.value.length} trials</summary>
-      <div class="scroll">
+      <Wide name="Trials">
         <table>
           <caption class="quiet">
             As measured. "Moved" is D50 at the plan's flow and feed, as drawn. "Against the others" is z: how
@@ -50,7 +51,7 @@ export function TrialTable() {
             ))}
           </tbody>
         </table>
-      </div>
+      </Wide>
       <TrialsToMend />
     </details>
   );

@@ -1,0 +1,89 @@
+import type { Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { violations } from "./axe.ts";
+import { serve } from "./served.ts";
+
+/** Every place, and what opens over one. */
+const places: readonly {
+  readonly name: string;
+  readonly at: string;
+  readonly open?: (page: Page) => Promise<void>;
+}[] = [
+  { name: "band check", at: "" },
+  { name: "band check of a lot that is out", at: "#/band?lot=3" },
+  { name: "lots", at: "#/lots" },
+  { name: "stages", at: "#/compare" },
+  { name: "many lots", at: "#/compare?stage=re-fired" },
+  { name: "wheel plan", at: "#/wheel" },
+  { name: "reference shelf", at: "#/shelf" },
+  { name: "lot card", at: "#/card?lot=1" },
+  { name: "trail", at: "#/trail" },
+  { name: "gallery", at: "#/gallery" },
+  {
+    name: "bringing in",
+    at: "",
+    open: async (page) => {
+      await page.getByRole("button", { name: "Bring in a table" }).click();
+      await page.getByLabel("Table", { exact: true }).fill("lower_um,upper_um,volume %\n1,2,43\n2,4,50\n");
+      await page.getByText("7 % of the whole is missing").waitFor();
+    },
+  },
+  {
+    name: "going anywhere",
+    at: "",
+    open: async (page) => {
+      await page.keyboard.press("Control+k");
+      await page.getByRole("dialog").getByRole("option").first().waitFor();
+    },
+  },
+];
+
+let served: Awaited<ReturnType<typeof serve>>;
+beforeAll(async () => {
+  served = await serve();
+});
+afterAll(() => served?.stop());
+
+/** Parts of a page that come later have come, and what they push has been pushed. */
+async function settled(page: Page): Promise<void> {
+  await page.waitForLoadState("networkidle");
+  await page.waitForTimeout(300);
+}
+
+describe.each(places)("$name", ({ at, open }) => {
+  test("axe finds nothing, light and dark; one heading says the answer; nothing moves or runs off the side", async () => {
+    const { page, faults } = await served.open(at);
+    await settled(page);
+    expect(await page.evaluate(shifted)).toBeLessThan(0.01);
+    await open?.(page);
+    await page.emulateMedia({ colorScheme: "light", reducedMotion: "reduce" });
+    expect(await violations(page)).toEqual([]);
+    expect(await page.evaluate(() => document.getAnimations().length)).toBe(0);
+    expect(await page.locator("h1").count()).toBe(1);
+    await page.emulateMedia({ colorScheme: "dark" });
+    await page.setViewportSize({ width: 320, height: 900 });
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
+    expect(await violations(page)).toEqual([]);
+    expect(faults).toEqual([]);
+    await page.close();
+  }, 90_000);
+});
+
+test("the one sheet: axe finds nothing", async () => {
+  const { page } = await served.open("");
+  await page.goto(new URL("api/lots/1/sheet?report=full", page.url()).href);
+  expect(await violations(page)).toEqual([]);
+  await page.close();
+});
+
+/** How far what was on the screen has moved by itself since the page was opened; a tenth is what one notices. */
+function shifted(): Promise<number> {
+  return new Promise((done) => {
+    let sum = 0;
+    new PerformanceObserver((list) => {
+      for (const entry of list.getEntries())
+        if ("value" in entry && typeof entry.value === "number") sum += entry.value;
+    }).observe({ type: "layout-shift", buffered: true });
+    setTimeout(() => done(sum), 50);
+  });
+}
