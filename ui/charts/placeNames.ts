@@ -12,6 +12,7 @@ export interface Box {
 
 /** A line of a picture in pixels, and the name it carries, if any. */
 export interface NamedPath {
+  /** From left to right. */
   readonly points: readonly Point[];
   /** Whether other names must keep off it. */
   readonly isDrawn: boolean;
@@ -102,14 +103,10 @@ function crowdIn(
   let crowd = 0;
   for (const path of paths) {
     for (const [i, point] of path.entries()) {
+      if (point.x < box.left - air) continue;
       const before = path[i - 1] ?? point;
-      if (
-        Math.max(before.x, point.x) >= box.left - air &&
-        Math.min(before.x, point.x) <= right &&
-        Math.max(before.y, point.y) >= box.top - air &&
-        Math.min(before.y, point.y) <= bottom
-      )
-        crowd += 1;
+      if (before.x > right) break;
+      if (Math.max(before.y, point.y) >= box.top - air && Math.min(before.y, point.y) <= bottom) crowd += 1;
     }
   }
   const isOver = (other: Box) =>

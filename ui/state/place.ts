@@ -67,14 +67,26 @@ export function linkTo(change: Partial<Place>): string {
   return hashOf({ ...place.value, ...change });
 }
 
+const addressRestMs = 150;
+let addressTimer: ReturnType<typeof setTimeout> | undefined;
+
 export function goTo(change: Partial<Place>): void {
+  clearTimeout(addressTimer);
   location.hash = linkTo(change);
 }
 
-/** Changes the address without a step in the browser's history, for what moves all the time. */
+/**
+ * Changes the place without a step in the browser's history, for what moves all the time. The address follows when it
+ * rests: writing it takes the browser as long as all the rest of a slider's move.
+ */
 export function refine(change: Partial<Place>): void {
   place.value = { ...place.value, ...change };
-  history.replaceState(null, "", hashOf(place.value));
+  clearTimeout(addressTimer);
+  const then = location.hash;
+  addressTimer = setTimeout(() => {
+    // Gone elsewhere meanwhile: that address stands.
+    if (location.hash === then) history.replaceState(null, "", hashOf(place.value));
+  }, addressRestMs);
 }
 
 export function followAddress(): void {
