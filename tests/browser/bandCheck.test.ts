@@ -149,6 +149,27 @@ describe("the keyboard", () => {
     expect(await opener.evaluate((button) => button === document.activeElement)).toBe(true);
     await page.close();
   });
+  test("the fits are worked out as one comes to them, and before printing", async () => {
+    const { page } = await served.open("");
+    const heading = page.getByRole("heading", { name: "Curve fit" });
+    await heading.waitFor();
+    expect(await page.getByText("Worked out as you come to it.").count()).toBe(1);
+    await heading.scrollIntoViewIfNeeded();
+    await page
+      .getByText(/describes the powder best|cannot be told apart/)
+      .first()
+      .waitFor();
+    await page.close();
+    const { page: printed } = await served.open("");
+    await printed.getByText("Worked out as you come to it.").waitFor();
+    await printed.evaluate(() => dispatchEvent(new Event("beforeprint")));
+    await printed
+      .getByText(/describes the powder best|cannot be told apart/)
+      .first()
+      .waitFor();
+    await printed.close();
+  });
+
   test("stage links are at least 24 px high", async () => {
     const { page } = await served.open("");
     for (const link of await page.locator(".stages a").all())

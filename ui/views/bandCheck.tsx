@@ -38,7 +38,12 @@ const RescueLine = later(
   async () => (await import("./rescue.tsx")).RescueLine,
   () => <p>Working out how surely all limits hold at once …</p>,
 );
-const Describe = later("the sizes", async () => (await import("./describe.tsx")).Describe);
+const Describe = later(
+  "the sizes",
+  async () => (await import("./describe.tsx")).Describe,
+  // As high as what comes, so that what is below it is not taken for near.
+  () => <p class="quiet tall">Fetching the sizes …</p>,
+);
 const Fits = later("the fits", async () => (await import("./fits.tsx")).Fits);
 
 /** The first page: is this lot in the band, and where is it out? */

@@ -1,4 +1,4 @@
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { formulaRow } from "../parts/familyName.ts";
 import { HowFound } from "../parts/howFound.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
@@ -6,14 +6,34 @@ import { fitted } from "../state/fits.ts";
 import { FitPictures } from "./fitPictures.tsx";
 import { FitTables } from "./fitTables.tsx";
 
-/** Fits take a moment: the verdict and the picture above are painted first. */
+/** How far below the screen it is begun, so that it stands there when one comes to it. */
+const ahead = "800px";
+
+/** Fits take a moment: they wait until one comes near them, or prints the page. */
 export function Fits() {
-  const [isPainted, setPainted] = useState(false);
+  const heading = useRef<HTMLHeadingElement>(null);
+  const [isNear, setNear] = useState(false);
   useEffect(() => {
-    const timer = setTimeout(() => setPainted(true), 0);
-    return () => clearTimeout(timer);
-  }, []);
-  return isPainted ? <Fitted /> : <h2>Curve fit</h2>;
+    if (heading.current === null) return;
+    const come = () => setNear(true);
+    const watch = new IntersectionObserver((seen) => seen.some((s) => s.isIntersecting) && come(), {
+      rootMargin: ahead,
+    });
+    watch.observe(heading.current);
+    addEventListener("beforeprint", come);
+    return () => {
+      watch.disconnect();
+      removeEventListener("beforeprint", come);
+    };
+  }, [isNear]);
+  return isNear ? (
+    <Fitted />
+  ) : (
+    <>
+      <h2 ref={heading}>Curve fit</h2>
+      <p class="lead">Worked out as you come to it.</p>
+    </>
+  );
 }
 
 /** Which simple curve describes the powder, and what it leaves over. */
