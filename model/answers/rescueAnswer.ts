@@ -38,8 +38,10 @@ export function rescueSentence(found: BringBack, isPooled: boolean): string {
   const now =
     chanceNow === null
       ? "How surely all limits hold at once is not known: three runs, or a spread pooled over lots, are needed."
-      : // The limits list goes by this lot's own runs, so the two differ where its runs scatter unlike the others'.
-        `${isPooled ? "By the scatter pooled over the kept lots, all" : "All"} limits hold at once with a chance of ${chanceText(chanceNow)}.`;
+      : // The two differ where this lot's runs scatter unlike the others'.
+        isPooled
+        ? `By the scatter pooled over the kept lots, all limits hold at once with a chance of ${chanceText(chanceNow)}; a limit's own chance goes by this lot's runs alone.`
+        : `All limits hold at once with a chance of ${chanceText(chanceNow)}.`;
   if (fromPercent === null || toPercent === null)
     return `${now} No finer or coarser milling alone brings the mean in: nearest it is ${nearest(sizeChangePercent)}, ${listed(inTheWay.map((limit) => limitWords({ limit }).name))} being out, so the shape must change.`;
   const isInNow = fromPercent <= 0 && toPercent >= 0;

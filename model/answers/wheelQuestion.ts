@@ -51,6 +51,8 @@ export interface WheelAnswer {
 export interface WheelWords {
   /** In one breath: the sizes to expect at the speed asked and the chance in band. */
   readonly short: string;
+  /** What that rests on: whose runs, which lots, which limits. */
+  readonly rests: string;
   /** What comes out at the speed asked, what re-firing makes of it, and its chance in band. */
   readonly product: string;
   /** The speed for the target. */

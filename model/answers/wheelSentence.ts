@@ -2,6 +2,7 @@ import type { Band } from "#model/band/band.ts";
 import type { Learned } from "#model/mill/aim/learned.ts";
 import type { Refired, Sizes } from "#model/mill/aim/sizes.ts";
 import type { SizeInterval } from "#model/mill/trials/trialFit.ts";
+import type { InBand } from "./inBandAnswer.ts";
 import type { WheelAnswer, WheelOptions, WheelWords } from "./wheelQuestion.ts";
 import { chanceText, counted, figures, listed } from "./wording.ts";
 
@@ -18,6 +19,7 @@ export function wheelWords(
     a.basis === "trials" ? counted(learned?.fit.trials.length ?? 0, "trial") : "a prior, no trials";
   return {
     short: shortPart(a, options),
+    rests: restsPart(a, options, rests),
     product: joined([
       a.d50Um !== null && options.speedRpm !== undefined ? milledPart(options.speedRpm, a.d50Um, rests) : "",
       a.refired === null ? "" : refiredPart(a.refired),
@@ -49,7 +51,12 @@ function shortPart(
   return `At ${whole(speedRpm)} rpm expect D50 ${sizes.join(" and ")}${chance}.`;
 }
 
-export function wheelSentence({ product, target, refused, physics }: Omit<WheelWords, "short">): string {
+export function wheelSentence({
+  product,
+  target,
+  refused,
+  physics,
+}: Omit<WheelWords, "short" | "rests">): string {
   return joined([product, target, refused, physics]) || "Nothing was asked: give a speed or a target D50.";
 }
 
@@ -61,17 +68,47 @@ function milledPart(speedRpm: number, d50: SizeInterval, rests: string): string 
   return `At ${whole(speedRpm)} rpm expect milled D50 ${figures(d50.median)} µm (${between(d50)}, ${Math.round(100 * d50.level)} % of runs; ${rests}).`;
 }
 
-function refiredPart({ d50Um, growth, lots, hasSpread }: Refired): string {
+function growthWords({ growth, lots }: Refired): string {
   const change = 100 * (growth.d50 - 1);
-  const how = `the D50 of ${counted(lots, "lot")} ${change >= 0 ? "grew" : "shrank"} by ${figures(Math.abs(change), 2)} % on average`;
-  const interval = hasSpread
-    ? between(d50Um)
-    : `${between(d50Um)} from the mill's scatter alone; three lots are needed to know how re-firing varies`;
-  return `Re-fired, expect D50 ${figures(d50Um.median)} µm (${interval}): ${how}.`;
+  return `the D50 of ${counted(lots, "lot")} ${change >= 0 ? "grew" : "shrank"} by ${figures(Math.abs(change), 2)} % on average`;
+}
+
+const millAlone = "from the mill's scatter alone; three lots are needed to know how re-firing varies";
+
+function refiredPart(refired: Refired): string {
+  const { d50Um, hasSpread } = refired;
+  const interval = hasSpread ? between(d50Um) : `${between(d50Um)} ${millAlone}`;
+  return `Re-fired, expect D50 ${figures(d50Um.median)} µm (${interval}): ${growthWords(refired)}.`;
+}
+
+/** What stands behind the short answer, said without saying that again. */
+function restsPart(
+  { d50Um, refired, inBand }: Pick<WheelAnswer, "d50Um" | "refired" | "inBand">,
+  { band }: WheelOptions,
+  rests: string,
+): string {
+  if (d50Um === null) return "";
+  const fired =
+    refired === null
+      ? ""
+      : `Fired again, ${growthWords(refired)}${refired.hasSpread ? "" : `, and the interval is ${millAlone}`}.`;
+  const counts =
+    inBand === null || inBand.probability === null || band === undefined
+      ? ""
+      : `In band means ${rowNames(inBand)}${inBand.leastLikely === null ? "" : `; ${inBand.leastLikely.name} alone is least likely, ${chanceText(inBand.leastLikely.probability)}`}.`;
+  return joined([
+    `The intervals hold ${Math.round(100 * d50Um.level)} % of runs and rest on ${rests}.`,
+    fired,
+    counts,
+  ]);
 }
 
 /** The beginning of a limit's name inside a sentence. */
 const names: Readonly<Record<string, string>> = { Below: "the share below", Geometric: "geometric" };
+
+function rowNames({ counted: rows }: InBand): string {
+  return listed(rows.map((name) => name.replace(/^(Below|Geometric)/, (word) => names[word] ?? word)));
+}
 
 function inBandPart(
   { inBand, refired }: Pick<WheelAnswer, "inBand" | "refired">,
@@ -79,14 +116,11 @@ function inBandPart(
 ): string {
   if (inBand === null || inBand.probability === null || band === undefined) return "";
   const product = band.stage !== "milled" && refired === null ? "as milled" : band.stage;
-  const rows = inBand.counted.map((name) =>
-    name.replace(/^(Below|Geometric)/, (word) => names[word] ?? word),
-  );
   const least =
     inBand.leastLikely === null
       ? ""
       : `; of these ${inBand.leastLikely.name} alone is least likely, ${chanceText(inBand.leastLikely.probability)}`;
-  return `The chance that ${listed(rows)} ${rows.length === 1 ? "lies" : "lie"} in band ${product} is ${chanceText(inBand.probability)}${least}.`;
+  return `The chance that ${rowNames(inBand)} ${inBand.counted.length === 1 ? "lies" : "lie"} in band ${product} is ${chanceText(inBand.probability)}${least}.`;
 }
 
 function speedPart(

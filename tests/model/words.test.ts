@@ -358,7 +358,7 @@ describe("what would bring a lot back", () => {
       "All limits hold at once with a chance of 62 %. Every size 4.10 % finer would bring it in, with a chance of 97 %.",
     );
     expect(rescueSentence({ ...found, fromPercent: -6, toPercent: 1, sizeChangePercent: 0.6 }, true)).toBe(
-      "By the scatter pooled over the kept lots, all limits hold at once with a chance of 62 %. Every size 0.600 % coarser would be surest, with a chance of 97 %.",
+      "By the scatter pooled over the kept lots, all limits hold at once with a chance of 62 %; a limit's own chance goes by this lot's runs alone. Every size 0.600 % coarser would be surest, with a chance of 97 %.",
     );
     expect(rescueSentence({ ...found, fromPercent: 0, toPercent: 2 }, false)).toContain("would be surest");
     expect(rescueSentence({ ...found, fromPercent: -2, toPercent: 0, chanceThen: null }, false)).toContain(

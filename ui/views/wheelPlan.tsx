@@ -37,7 +37,7 @@ export function WheelPlan() {
       <h1 aria-live="polite">{unbroken(headline())}</h1>
       <p class="lead">{unbroken(targetWords())}</p>
       {answer !== null && settingFault.value === null && answer.words.refused === "" && (
-        <p class="quiet">{unbroken(answer.words.product)}</p>
+        <p class="quiet">{unbroken(answer.words.rests)}</p>
       )}
       {warnings.length > 0 && (
         <ul class="problems">

@@ -367,7 +367,16 @@ describe("what the wheel's answer says", () => {
     expect(ask({ speedRpm: 5000, band: band("re-fired"), refire }).words.short).toMatch(
       /^At 5,000 rpm expect D50 2\.4\d µm milled \(\S+\) and 2\.\d\d µm re-fired \(\S+\); the chance of being in band is \d+ %\.$/,
     );
-    expect(ask({ targetD50Um: 2.4 }).words.short).toBe("");
+    expect(ask({ targetD50Um: 2.4 }).words).toMatchObject({ short: "", rests: "" });
+  });
+  test("what that rests on: trials, lots, and the rows that count", () => {
+    expect(ask({ speedRpm: 5000 }).words.rests).toBe(
+      "The intervals hold 90 % of runs and rest on four trials.",
+    );
+    const refire = [pair("a", 0.1, 0.1, 0.1)];
+    expect(ask({ speedRpm: 5000, band: band("re-fired"), refire }).words.rests).toMatch(
+      /^The intervals .*\. Fired again, the D50 of one lot grew by 11 % on average, and the interval is from the mill's scatter alone; three lots are needed to know how re-firing varies\. In band means D50\.$/,
+    );
   });
   test("the chance in band speaks of the stage, and of the rows that count", () => {
     expect(ask({ speedRpm: 5000, band: band("milled") }).words.product).toMatch(
