@@ -34,6 +34,15 @@ describe("the wheel plan in a real browser", () => {
     await page.close();
   });
 
+  test("what a setting costs is one step from the slider", async () => {
+    const { page } = await served.open("#/wheel");
+    await page.getByRole("button", { name: "What it costs in throughput, yield and energy" }).click();
+    await page.getByText(/^By the balance of grinding and wheel/).waitFor();
+    await page.getByRole("columnheader", { name: "At this setting" }).waitFor();
+    expect(await page.evaluate(() => document.activeElement?.textContent)).toMatch(/its cost/);
+    await page.close();
+  });
+
   test("a lot left out changes what the aim is set back by", async () => {
     const { page } = await served.open("#/wheel");
     const before = await wordsOf(page.locator("h1"));

@@ -18,6 +18,7 @@ import {
   isProductOpen,
   isWorking,
   product,
+  productPart,
   residueAboveUm,
 } from "../state/product.ts";
 import { GrindingNumbers } from "./grindingNumbers.tsx";
@@ -33,6 +34,7 @@ const percentAxis = { range: [0, 100] as const, show: (v: number) => `${Number(v
 export function Grinding() {
   return (
     <details
+      id={productPart}
       open={isProductOpen.value}
       onToggle={(event) => {
         isProductOpen.value = event.currentTarget.open;

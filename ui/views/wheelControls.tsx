@@ -1,5 +1,6 @@
 import { rpm } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
+import { showProduct } from "../state/product.ts";
 import { feedKgPerH, flowM3PerH, learned, slider, speedRpm } from "../state/wheel.ts";
 import { chosenFeed, chosenFlow, faults, setSpeed, setTarget, targetD50Um } from "../state/wheelEntries.ts";
 
@@ -63,6 +64,9 @@ export function WheelControls() {
         onChange={setTarget}
         mayBeEmpty
       />
+      <button type="button" onClick={showProduct}>
+        What it costs in throughput, yield and energy
+      </button>
     </div>
   );
 }
