@@ -2,3 +2,11 @@
 export const stages = ["precursor", "fired", "crushed", "milled", "re-fired", "reference"] as const;
 
 export type Stage = (typeof stages)[number];
+
+const ofWord = stages.map((stage) => ({ stage, word: new RegExp(`(^|[^a-z-])${stage}([^a-z]|$)`) }));
+
+/** The stages that names speak of, such as "milled, run 2" or "Re_fired.csv"; empty where none does. */
+export function stagesNamed(names: readonly string[]): Stage[] {
+  const plain = names.map((name) => name.toLowerCase().replace(/(?<![a-z])re[ _]?fired/g, "re-fired"));
+  return ofWord.filter(({ word }) => plain.some((name) => word.test(name))).map(({ stage }) => stage);
+}

@@ -125,6 +125,7 @@ describe("bringing in a table, in a real browser", () => {
     await page.getByRole("button", { name: "falling.csv" }).click();
     await page.getByRole("button", { name: /^oversize/ }).click();
     await page.getByText("5 measurements are read from 2 of 3 files").waitFor();
+    expect(await page.getByLabel("as", { exact: true }).inputValue()).toBe("milled");
     await page.getByRole("button", { name: "Keep", exact: true }).click();
     await page.getByText("Kept. Still here, and not kept: broken.csv.").waitFor();
     expect(await page.getByRole("button", { name: "Keep", exact: true }).count()).toBe(0);

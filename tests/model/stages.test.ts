@@ -9,6 +9,7 @@ import { gainLostOf } from "#model/compare/gainLost.ts";
 import { joiningOf } from "#model/compare/joining.ts";
 import { estimatesOf, leaveOneOut } from "#model/runs/leaveOneOut.ts";
 import { tQuantile } from "#model/runs/studentT.ts";
+import { stagesNamed } from "#model/stages.ts";
 
 const edges = Array.from({ length: 201 }, (_, i) => 0.05 * 4000 ** (i / 200));
 
@@ -194,5 +195,21 @@ describe("share of the milling gain lost", () => {
     expect(steps.map((s) => s.to)).toEqual(["crushed", "milled", "re-fired"]);
     expect(sentence).toMatch(/Re-firing undid .* % of the gain of crushing and milling/);
     expect(JSON.stringify(steps)).not.toMatch(/NaN|Infinity/);
+  });
+});
+
+describe("the stages that names speak of", () => {
+  test.each([
+    [["milled 1", "milled, run 2"], ["milled"]],
+    [["Lot 12 Re_fired.csv"], ["re-fired"]],
+    [["12_refired"], ["re-fired"]],
+    [["fired"], ["fired"]],
+    [["unmilled", "misfired", "12"], []],
+    [
+      ["milled 1", "re-fired 1"],
+      ["milled", "re-fired"],
+    ],
+  ])("%j", (names, found) => {
+    expect(stagesNamed(names)).toEqual(found);
   });
 });

@@ -1,5 +1,6 @@
 import { useState } from "preact/hooks";
-import { type Stage, stages } from "#model/stages.ts";
+import { listed } from "#model/answers/wording.ts";
+import { type Stage, stages, stagesNamed } from "#model/stages.ts";
 import { Choice } from "../parts/choice.tsx";
 import { LotChoice } from "../parts/lotChoice.tsx";
 import { asTold, countOf, letGo, rememberAll, textOf, told } from "../state/bringIn.ts";
@@ -11,7 +12,8 @@ import { lot } from "../state/subject.ts";
 
 /** Keeps all that is read in a lot. */
 export function KeepRead() {
-  const [stage, setStage] = useState<Stage>("re-fired");
+  // Until a stage is chosen here, it is the one that the names speak of.
+  const [chosenStage, setStage] = useState<Stage | null>(null);
   // Until a lot is chosen here, it is the one on screen.
   const [chosenId, setLotId] = useState<number | null>(null);
   const lotId = chosenId ?? lot.value?.id ?? null;
@@ -19,9 +21,17 @@ export function KeepRead() {
   const readable = tables.value.filter((table) => countOf(table) > 0);
   const count = readable.reduce((sum, table) => sum + countOf(table), 0);
   const shown = asTold.value.length;
+  const named = stagesNamed([
+    ...asTold.value.map((m) => m.name),
+    ...readable.map((table) => table.file ?? ""),
+  ]);
+  const stage = chosenStage ?? named[0] ?? "re-fired";
   const more = tables.value.length > 1 ? ` from ${readable.length} of ${tables.value.length} files` : "";
   return (
     <p>
+      {named.length > 1 && chosenStage === null && (
+        <strong>Their names speak of {listed(named)}; all are kept as one stage. </strong>
+      )}
       {count === 1 ? "One measurement is" : `${count.toLocaleString("en-GB")} measurements are`} read{more}
       {shown < countOf(incoming.value)
         ? `; the first ${shown} are shown below, all are kept`
