@@ -23,7 +23,7 @@ export function notesOf(asked: SheetAsked, runs: readonly NamedMeasurement[]): S
     title: "Method",
     lines: [
       `Undersize by volume, exact at the class edges and straight in ln size between them; means and area with the in-class rule ${listed(rules)} (ISO 9276-1, ISO 9276-2).`,
-      "What is judged is the mean over the runs.",
+      "What is judged is the plain mean over the runs; sizes and area in their table are geometric means.",
       howMeasuredText(runs),
       ...(band?.source === undefined ? [] : [`The band: ${band.source}`]),
     ],
