@@ -115,7 +115,7 @@ export function BandForm({ kept }: { kept: KeptBand }) {
       <WithReason
         verb="Delete"
         of={`the band ${kept.band.name}`}
-        onDone={(why) => void remove("bands", kept, why)}
+        onDone={(why) => remove("bands", kept, why)}
       />
     </>
   );

@@ -78,7 +78,7 @@ function PairRow({ kept, number }: { kept: KeptPair; number: number }) {
         >
           Mend
         </button>{" "}
-        <WithReason isInRow verb="Delete" of={name} onDone={(why) => void remove("pairs", kept, why)} />
+        <WithReason isInRow verb="Delete" of={name} onDone={(why) => remove("pairs", kept, why)} />
         {isOpen && <MendedPair kept={kept} />}
       </td>
     </tr>

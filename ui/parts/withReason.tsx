@@ -10,7 +10,8 @@ export function WithReason(props: {
   /** In a row that names it already, the button says the verb alone. */
   isInRow?: boolean;
   isNeeded?: boolean;
-  onDone: (why: string) => void;
+  /** @returns whether it was done; the reason stays where it was not */
+  onDone: (why: string) => Promise<boolean>;
 }) {
   const [why, setWhy] = useState<string | null>(null);
   const { verb, of, isInRow = false, isNeeded = false, onDone } = props;
@@ -23,10 +24,9 @@ export function WithReason(props: {
   return (
     <form
       class="inline"
-      onSubmit={(event) => {
+      onSubmit={async (event) => {
         event.preventDefault();
-        setWhy(null);
-        onDone(why.trim());
+        if (await onDone(why.trim())) setWhy(null);
       }}
     >
       <TextField label={isNeeded ? "Why" : "Why (may be left out)"} value={why} onChange={setWhy} />

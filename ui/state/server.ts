@@ -61,10 +61,18 @@ export async function ask<T>(path: string, request: Request = {}): Promise<T> {
     ...(body === undefined ? {} : { "content-type": "application/json" }),
   };
   const sent = { method, headers, ...(text === undefined ? {} : { body: text }) };
-  const response = await fetch(path, sent).catch((fault: unknown) => {
-    if (method === "GET" || method === "POST") return fetch(path, sent);
-    throw fault;
-  });
+  const send = () => fetch(path, sent);
+  const again = method === "GET" || method === "POST" ? send : () => Promise.reject();
+  const response = await send()
+    .catch(again)
+    .catch(() => {
+      // The browser's own words for it differ, and help nobody.
+      throw new Error(
+        method === "GET"
+          ? "The server does not answer."
+          : "The server does not answer, so nothing was changed. Do it again once it does.",
+      );
+    });
   const answer = response.status === 204 ? {} : await response.json();
   if (!response.ok && answer.problems === undefined)
     throw new Refusal(answer.detail ?? `The server answered ${response.status}.`, answer.theirs);

@@ -50,7 +50,9 @@ export function LotCard() {
           verb="Delete"
           of={`${kept.name} with its runs`}
           onDone={async (why) => {
-            if (await remove("lots", kept, why)) goTo({ page: "lots", lotId: null, stage: null });
+            const isGone = await remove("lots", kept, why);
+            if (isGone) goTo({ page: "lots", lotId: null, stage: null });
+            return isGone;
           }}
         />
       </div>
@@ -159,7 +161,7 @@ function RunRow({ run }: { run: KeptMeasurement }) {
               verb="Set aside"
               of={name}
               isNeeded
-              onDone={(asideBecause) => void changeRun(run, { asideBecause })}
+              onDone={(asideBecause) => changeRun(run, { asideBecause })}
             />
           </>
         ) : (

@@ -94,7 +94,7 @@ export function MillForm({ kept }: { kept: KeptMill }) {
       <WithReason
         verb="Delete"
         of={`the mill ${kept.name} with its trials`}
-        onDone={(why) => void remove("mills", kept, why)}
+        onDone={(why) => remove("mills", kept, why)}
       />
     </details>
   );

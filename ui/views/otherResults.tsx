@@ -81,12 +81,7 @@ function ResultRow({ lotId, kept }: { lotId: number; kept: KeptResult }) {
         >
           Mend
         </button>{" "}
-        <WithReason
-          isInRow
-          verb="Delete"
-          of={kept.name}
-          onDone={(why) => void remove("results", kept, why)}
-        />
+        <WithReason isInRow verb="Delete" of={kept.name} onDone={(why) => remove("results", kept, why)} />
         {isOpen && <ResultForm lotId={lotId} kept={kept} button="Keep the result as mended" />}
       </td>
     </tr>

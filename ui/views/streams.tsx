@@ -102,7 +102,7 @@ function Kept() {
         Keep the balance
       </button>
       {kept !== null && (
-        <WithReason verb="Delete" of={kept.name} onDone={(why) => void remove("balances", kept, why)} />
+        <WithReason verb="Delete" of={kept.name} onDone={(why) => remove("balances", kept, why)} />
       )}
     </p>
   );

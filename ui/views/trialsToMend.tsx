@@ -39,7 +39,7 @@ function TrialToMend({ kept }: { kept: KeptTrial }) {
           isNeeded
           verb="Set aside"
           of={kept.name}
-          onDone={(asideBecause) => void changeTrial(kept, { asideBecause })}
+          onDone={(asideBecause) => changeTrial(kept, { asideBecause })}
         />
       ) : (
         <>
@@ -54,7 +54,7 @@ function TrialToMend({ kept }: { kept: KeptTrial }) {
           </button>
         </>
       )}{" "}
-      <WithReason isInRow verb="Delete" of={kept.name} onDone={(why) => void remove("trials", kept, why)} />
+      <WithReason isInRow verb="Delete" of={kept.name} onDone={(why) => remove("trials", kept, why)} />
       {isOpen && <TrialForm kept={kept} />}
     </li>
   );

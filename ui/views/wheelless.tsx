@@ -151,11 +151,7 @@ function Machine() {
           Keep this mill and its trials
         </button>{" "}
         {kept !== null && (
-          <WithReason
-            verb="Delete"
-            of={kept.name}
-            onDone={(why) => void remove("pressure-mills", kept, why)}
-          />
+          <WithReason verb="Delete" of={kept.name} onDone={(why) => remove("pressure-mills", kept, why)} />
         )}
       </p>
     </>

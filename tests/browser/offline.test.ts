@@ -1,0 +1,47 @@
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { serve } from "./served.ts";
+
+let served: Awaited<ReturnType<typeof serve>>;
+beforeAll(async () => {
+  served = await serve();
+});
+afterAll(() => served?.stop());
+
+test("without the server what is on the page goes on, what waits is said, and nothing typed is lost", async () => {
+  const { page, faults } = await served.open("");
+  await page.locator('h1[data-verdict="in band"]').waitFor();
+  await page.getByRole("link", { name: "Wheel plan" }).click();
+  const slider = page.getByRole("slider");
+  await slider.waitFor();
+  await page.waitForLoadState("networkidle");
+  await page.context().setOffline(true);
+
+  // The plan is computed here.
+  const before = await page.locator("h1").textContent();
+  await slider.focus();
+  for (let i = 0; i < 20; i++) await page.keyboard.press("ArrowRight");
+  await page.waitForFunction((was) => document.querySelector("h1")?.textContent !== was, before);
+  await page.getByLabel("Gas flow at the wheel").first().fill("150");
+  await page.getByText(/^Likeliest in band/).waitFor();
+
+  // A change needs the server: it says so, and keeps what was typed.
+  await page.getByText(/^The \d+ trials$/).click();
+  await page.getByRole("button", { name: "Set aside trial 3" }).click();
+  const why = page.getByLabel("Why", { exact: true });
+  await why.fill("the sieve was torn");
+  await page.getByRole("button", { name: "Set aside trial 3" }).click();
+  await page.getByText("The server does not answer, so nothing was changed.").waitFor();
+  expect(await why.inputValue()).toBe("the sieve was torn");
+
+  // So does a place whose code was never fetched; those seen before are there.
+  await page.getByRole("link", { name: "Band check" }).click();
+  await page.locator('h1[data-verdict="in band"]').waitFor();
+  await page.getByRole("link", { name: "Trail" }).click();
+  await page.getByText("could not be fetched: the server does not answer").waitFor();
+
+  await page.context().setOffline(false);
+  await page.getByRole("main").getByRole("button", { name: "Try again" }).last().click();
+  await page.locator("h1", { hasText: /^(Last: |Nothing is there to undo)/ }).waitFor();
+  expect(faults).toEqual([]);
+  await page.close();
+}, 90_000);
