@@ -96,6 +96,14 @@ describe("expected BET", () => {
     expect(one.measurements[0]?.betM2PerG).toMatchObject({ low: null, high: null });
     expect(one.problems[0]?.message).toMatch(/no interval/);
     expect(surfaceAnswer([powder(3, 1.6)], { densityGPerCm3: 4.55 }).measurements[0]?.betM2PerG).toBeNull();
+    // A powder without an area has no BET area either, whatever the pairs say.
+    const { distribution, ...named } = powder(3, 1.6);
+    const unseen = {
+      ...named,
+      distribution: { ...distribution, shares: distribution.shares.map(() => 0), aboveShare: 1 },
+    };
+    const [none] = surfaceAnswer([unseen], { densityGPerCm3: 4.55, pairs, stage: "milled" }).measurements;
+    expect([none?.geometricM2PerG, none?.betM2PerG]).toEqual([null, null]);
   });
   test("pairs that scatter wildly are said to give no useful interval, in words", () => {
     const wild = [1.2, 1.3, 140].map((k) => ({ stage: "re-fired", geometricM2PerG: 1, betM2PerG: k }));

@@ -13,3 +13,15 @@ test.each([
   expect(m?.distribution.lowerUm[0]).toBeCloseTo(1, 12);
   expect(m?.distribution.upperUm[0]).toBeCloseTo(2, 12);
 });
+
+test("an arithmetic mid in phi is the geometric mid of the sizes, since phi is a logarithm", () => {
+  const text = "arithmetic mid phi,volume %\n-2,20\n-1,50\n0,30\n";
+  const [m] = readTable(text, null, {}).measurements;
+  // −2 phi is 4 mm; its class runs half a phi either way.
+  expect(m?.distribution.upperUm.at(-1)).toBeCloseTo(4000 * Math.SQRT2, 6);
+});
+
+test("shares with a per cent sign and a blank before it are numbers", () => {
+  const [m] = readTable("lower um,upper um,volume\n1,2,40 %\n2,4,60 %\n", null, {}).measurements;
+  expect(m?.distribution.shares).toEqual([0.4, 0.6]);
+});

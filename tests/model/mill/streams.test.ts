@@ -111,6 +111,10 @@ describe("batch milling", () => {
     expect([...medians].sort((a, b) => b - a)).toEqual(medians);
     expect(medians[0]).toBeCloseTo(sizeAt(start, 0.5) ?? 0, 6);
     expect(at(answer.minutesToTarget ?? 0).d50Um).toBeLessThan(6);
+    // At the start each percentile is that of the powder that went in.
+    const [first] = answer.course;
+    expect(first?.d10Um).toBeCloseTo(sizeAt(start, 0.1) ?? 0, 12);
+    expect(first?.d90Um).toBeCloseTo(sizeAt(start, 0.9) ?? 0, 12);
   });
   test.each([
     [
