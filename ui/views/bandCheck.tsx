@@ -36,7 +36,13 @@ const PrintSheet = later(
 const RescueLine = later(
   "the chance",
   async () => (await import("./rescue.tsx")).RescueLine,
-  () => <p>Working out how surely all limits hold at once …</p>,
+  // About as long as the answer, so that the answer moves nothing.
+  () => (
+    <p class="two-lines">
+      Working out how surely all limits hold at once, by the scatter of these runs or of all the kept lots,
+      and whether a finer or a coarser powder would hold them more surely …
+    </p>
+  ),
 );
 const Describe = later(
   "the sizes",

@@ -6,5 +6,9 @@ import { gap } from "../state/subject.ts";
 export function RescueLine() {
   const found = rescue.value;
   if (found === null || gap.value !== null) return null;
-  return <p data-rescue>{unbroken(found.sentence)}</p>;
+  return (
+    <p class="two-lines" data-rescue>
+      {unbroken(found.sentence)}
+    </p>
+  );
 }
