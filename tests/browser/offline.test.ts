@@ -30,7 +30,7 @@ test("without the server what is on the page goes on, what waits is said, and no
   const why = page.getByLabel("Why", { exact: true });
   await why.fill("the sieve was torn");
   await page.getByRole("button", { name: "Set aside trial 3" }).click();
-  await page.getByText("The server does not answer, so nothing was changed.").waitFor();
+  await page.getByText("look whether the change was kept before doing it again").waitFor();
   expect(await why.inputValue()).toBe("the sieve was torn");
 
   // So does a place whose code was never fetched; those seen before are there.

@@ -61,18 +61,7 @@ export async function ask<T>(path: string, request: Request = {}): Promise<T> {
     ...(body === undefined ? {} : { "content-type": "application/json" }),
   };
   const sent = { method, headers, ...(text === undefined ? {} : { body: text }) };
-  const send = () => fetch(path, sent);
-  const again = method === "GET" || method === "POST" ? send : () => Promise.reject();
-  const response = await send()
-    .catch(again)
-    .catch(() => {
-      // The browser's own words for it differ, and help nobody.
-      throw new Error(
-        method === "GET"
-          ? "The server does not answer."
-          : "The server does not answer, so nothing was changed. Do it again once it does.",
-      );
-    });
+  const response = await sentOrAgain(path, sent);
   const answer = response.status === 204 ? {} : await response.json();
   if (!response.ok && answer.problems === undefined)
     throw new Refusal(answer.detail ?? `The server answered ${response.status}.`, answer.theirs);
@@ -82,6 +71,23 @@ export async function ask<T>(path: string, request: Request = {}): Promise<T> {
     said.value = "";
   }
   return answer;
+}
+
+/** What is safe to send twice is. @throws Error in words where no answer came */
+async function sentOrAgain(path: string, sent: RequestInit): Promise<Response> {
+  const isSafeTwice = sent.method === "GET" || sent.method === "POST";
+  try {
+    return await fetch(path, sent).catch((fault) =>
+      isSafeTwice ? fetch(path, sent) : Promise.reject(fault),
+    );
+  } catch {
+    // The browser's own words for it differ, and help nobody. A change may have arrived and only its answer been lost.
+    throw new Error(
+      sent.method === "GET"
+        ? "The server does not answer."
+        : "The server does not answer. Once it does, look whether the change was kept before doing it again.",
+    );
+  }
 }
 
 /** What went wrong before is put away when something new is tried, not when it is done: a later fault must stay. */
