@@ -14,6 +14,7 @@ export function WithReason(props: {
   onDone: (why: string) => Promise<boolean>;
 }) {
   const [why, setWhy] = useState<string | null>(null);
+  const [isSending, setSending] = useState(false);
   const { verb, of, isInRow = false, isNeeded = false, onDone } = props;
   if (why === null)
     return (
@@ -26,11 +27,14 @@ export function WithReason(props: {
       class="inline"
       onSubmit={async (event) => {
         event.preventDefault();
-        if (await onDone(why.trim())) setWhy(null);
+        setSending(true);
+        const isDone = await onDone(why.trim());
+        setSending(false);
+        if (isDone) setWhy(null);
       }}
     >
       <TextField label={isNeeded ? "Why" : "Why (may be left out)"} value={why} onChange={setWhy} />
-      <button type="submit" class="small" disabled={isNeeded && why.trim() === ""}>
+      <button type="submit" class="small" disabled={isSending || (isNeeded && why.trim() === "")}>
         {verb} {of}
       </button>
       <button type="button" class="small" onClick={() => setWhy(null)}>
