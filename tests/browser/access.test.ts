@@ -11,6 +11,7 @@ const places: readonly {
 }[] = [
   { name: "band check", at: "" },
   { name: "band check of a lot that is out", at: "#/band?lot=3" },
+  { name: "band check of a stage the band is not for", at: "#/band?lot=1&stage=milled" },
   { name: "lots", at: "#/lots" },
   { name: "stages", at: "#/compare" },
   { name: "many lots", at: "#/compare?stage=re-fired" },
@@ -83,7 +84,7 @@ test("the one sheet: axe finds nothing", async () => {
   await page.close();
 });
 
-/** How far what was on the screen has moved by itself since the page was opened; a tenth is what one notices. */
+/** How far what was on the screen has moved by itself since the page was opened. */
 function shifted(): Promise<number> {
   return new Promise((done) => {
     let sum = 0;

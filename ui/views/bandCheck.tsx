@@ -69,7 +69,7 @@ export function BandCheck() {
       )}
       <Headline />
       <AgainstWhat />
-      <RescueLine />
+      {band.value !== null && gap.value === null && <RescueLine />}
       <PrintSheet />
       {check.value !== null && <ProblemList problems={check.value.problems} />}
       <div class="columns">
