@@ -95,7 +95,7 @@ function restsPart(
   const counts =
     inBand === null || inBand.probability === null || band === undefined
       ? ""
-      : `In band means ${rowNames(inBand)}${inBand.leastLikely === null ? "" : `; ${inBand.leastLikely.name} alone is least likely, ${chanceText(inBand.leastLikely.probability)}`}.`;
+      : `In band means ${rowNames(inBand)}${leastPart("", inBand)}.`;
   return joined([
     `The intervals hold ${Math.round(100 * d50Um.level)} % of runs and rest on ${rests}.`,
     fired,
@@ -116,11 +116,13 @@ function inBandPart(
 ): string {
   if (inBand === null || inBand.probability === null || band === undefined) return "";
   const product = band.stage !== "milled" && refired === null ? "as milled" : band.stage;
-  const least =
-    inBand.leastLikely === null
-      ? ""
-      : `; of these ${inBand.leastLikely.name} alone is least likely, ${chanceText(inBand.leastLikely.probability)}`;
-  return `The chance that ${rowNames(inBand)} ${inBand.counted.length === 1 ? "lies" : "lie"} in band ${product} is ${chanceText(inBand.probability)}${least}.`;
+  return `The chance that ${rowNames(inBand)} ${inBand.counted.length === 1 ? "lies" : "lie"} in band ${product} is ${chanceText(inBand.probability)}${leastPart("of these ", inBand)}.`;
+}
+
+function leastPart(among: "of these " | "", { leastLikely }: InBand): string {
+  return leastLikely === null
+    ? ""
+    : `; ${among}${leastLikely.name} alone is least likely, ${chanceText(leastLikely.probability)}`;
 }
 
 function speedPart(
