@@ -116,6 +116,29 @@ describe("the verdict says what it is about", () => {
   });
 });
 
+describe("what waits below", () => {
+  test("the fits are worked out as one comes to them, and before printing", async () => {
+    const { page } = await served.open("");
+    const heading = page.getByRole("heading", { name: "Curve fit" });
+    await heading.waitFor();
+    expect(await page.getByText("Worked out as you come to it.").count()).toBe(1);
+    await heading.scrollIntoViewIfNeeded();
+    await page
+      .getByText(/describes the powder best|cannot be told apart/)
+      .first()
+      .waitFor();
+    await page.close();
+    const { page: printed } = await served.open("");
+    await printed.getByText("Worked out as you come to it.").waitFor();
+    await printed.evaluate(() => dispatchEvent(new Event("beforeprint")));
+    await printed
+      .getByText(/describes the powder best|cannot be told apart/)
+      .first()
+      .waitFor();
+    await printed.close();
+  });
+});
+
 describe("Stages", () => {
   test("two lots are compared: each side has its lot, stage and D50, fines rise in size, shifts are factors", async () => {
     const { page } = await served.open("#/compare");
@@ -148,26 +171,6 @@ describe("the keyboard", () => {
     expect(await page.locator("#table-text").count()).toBe(0);
     expect(await opener.evaluate((button) => button === document.activeElement)).toBe(true);
     await page.close();
-  });
-  test("the fits are worked out as one comes to them, and before printing", async () => {
-    const { page } = await served.open("");
-    const heading = page.getByRole("heading", { name: "Curve fit" });
-    await heading.waitFor();
-    expect(await page.getByText("Worked out as you come to it.").count()).toBe(1);
-    await heading.scrollIntoViewIfNeeded();
-    await page
-      .getByText(/describes the powder best|cannot be told apart/)
-      .first()
-      .waitFor();
-    await page.close();
-    const { page: printed } = await served.open("");
-    await printed.getByText("Worked out as you come to it.").waitFor();
-    await printed.evaluate(() => dispatchEvent(new Event("beforeprint")));
-    await printed
-      .getByText(/describes the powder best|cannot be told apart/)
-      .first()
-      .waitFor();
-    await printed.close();
   });
 
   test("stage links are at least 24 px high", async () => {

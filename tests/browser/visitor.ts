@@ -36,11 +36,8 @@ export class Visitor {
 
   /** Goes to a place or lot: by what is shown for it, or by its name in "Go to". */
   async goTo(name: string, choose: () => Promise<void>): Promise<void> {
-    if (this.#hand === "pointer") {
-      this.actions++;
-      return choose();
-    }
     this.actions++;
+    if (this.#hand === "pointer") return choose();
     await this.#page.keyboard.press("Control+k");
     const dialog = this.#page.getByRole("dialog");
     await dialog.getByRole("combobox").waitFor();
