@@ -67,15 +67,24 @@ describe("the wheel plan in a real browser", () => {
     await page.close();
   });
 
-  test("a trial is set aside with its reason, speaks no more, and counts again", async () => {
+  test("a trial is set aside with its reason, once however often it is pressed, speaks no more, and counts again", async () => {
     const { page, faults } = await served.open("#/wheel");
+    const sent: string[] = [];
+    await page.route("**/api/**", async (route) => {
+      if (route.request().method() === "GET") return route.continue();
+      sent.push(route.request().method());
+      // Long enough for the second press.
+      await new Promise((done) => setTimeout(done, 300));
+      return route.continue();
+    });
     const before = await wordsOf(page.locator("h1"));
     const count = await wordsOf(page.getByText(/^The \d+ trials$/));
     await page.getByText(/^The \d+ trials$/).click();
     await page.getByRole("button", { name: "Set aside trial 3" }).click();
     await page.getByLabel("Why", { exact: true }).fill("the sieve was torn");
-    await page.getByRole("button", { name: "Set aside trial 3" }).click();
+    await page.getByRole("button", { name: "Set aside trial 3" }).dblclick();
     await page.getByText("set aside: the sieve was torn").waitFor();
+    expect(sent).toHaveLength(1);
     expect(await wordsOf(page.locator("h1"))).not.toBe(before);
     await page.reload();
     await page.getByText(/^The \d+ trials$/).click();

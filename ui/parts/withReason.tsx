@@ -27,6 +27,8 @@ export function WithReason(props: {
       class="inline"
       onSubmit={async (event) => {
         event.preventDefault();
+        // The button stays as it is: one that is switched off loses the focus.
+        if (isSending) return;
         setSending(true);
         const isDone = await onDone(why.trim());
         setSending(false);
@@ -34,7 +36,7 @@ export function WithReason(props: {
       }}
     >
       <TextField label={isNeeded ? "Why" : "Why (may be left out)"} value={why} onChange={setWhy} />
-      <button type="submit" class="small" disabled={isSending || (isNeeded && why.trim() === "")}>
+      <button type="submit" class="small" disabled={isNeeded && why.trim() === ""}>
         {verb} {of}
       </button>
       <button type="button" class="small" onClick={() => setWhy(null)}>
