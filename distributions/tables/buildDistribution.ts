@@ -2,12 +2,13 @@ import { curveOf, sizeAt } from "../curve.ts";
 import { DomainError } from "../domainError.ts";
 import { type Measured, measured } from "../measured.ts";
 import { type Problem, problem } from "../problem.ts";
-import { type Edges, edgesFrom, type NoEdges, stepOf } from "./edges.ts";
+import { type Core, classesOf, coreOf, edgesToTry } from "./classEdges.ts";
+import type { Edges, NoEdges } from "./edges.ts";
 import { figuresText } from "./figuresText.ts";
 import type { EdgeOption } from "./readingOptions.ts";
+import { oneClass } from "./refusals.ts";
 import type { SeriesContext } from "./seriesContext.ts";
 import type { Shares } from "./shares.ts";
-import { saysMid } from "./words.ts";
 
 /** The distribution under each edge the table leaves open: one where it is known. */
 export interface Built {
@@ -19,15 +20,6 @@ export interface Built {
 
 /** The shares of classes between these edges. */
 export type Weigh = (lowerUm: readonly number[], upperUm: readonly number[]) => Shares | Problem;
-
-/** Sizes as they stand for classes: those beside open ends apart. */
-interface Core {
-  readonly sizesUm: readonly number[];
-  readonly firstUm: number | undefined;
-  readonly lastUm: number | undefined;
-  readonly below: boolean;
-  readonly above: boolean;
-}
 
 /** Class values with the edges their sizes stand for. */
 export function fromClasses(
@@ -65,78 +57,8 @@ export function fromClasses(
       remarks.push(...one.remarks);
     }
   }
-  if (options.length === 0) return refused ?? noClass();
+  if (options.length === 0) return refused ?? oneClass(context.sizeCells[0]);
   return { options, remarks: options.length === 1 ? remarks : [], missing };
-}
-
-function coreOf(context: SeriesContext, closing: { below?: number; above?: number }): Core {
-  const [list = []] = context.sizes.listsUm;
-  const { below, above } = context.sizes.open;
-  return {
-    sizesUm: list.slice(below ? 1 : 0, above ? -1 : undefined),
-    firstUm: below ? list[0] : (context.options.firstEdgeUm ?? closing.below),
-    lastUm: above ? list.at(-1) : closing.above,
-    below,
-    above,
-  };
-}
-
-/** The edges left to try: the one that is known, else each that the sizes and their open ends allow. */
-function edgesToTry(
-  core: Core,
-  context: SeriesContext,
-): { edges: readonly Exclude<EdgeOption, "both">[]; missing: string | null } {
-  const { value } = context.edge ?? {};
-  if (value !== undefined && value !== "both") return { edges: [value], missing: null };
-  const isMid = saysMid(context.sizeHeading);
-  const { isConstant, low, high } = stepOf(core.sizesUm);
-  const mids = ["geometric-mid", "arithmetic-mid"] as const;
-  const all = isMid
-    ? mids
-    : isConstant
-      ? (["lower", "upper", ...mids] as const)
-      : (["lower", "upper"] as const);
-  const allowed = all.filter((edge) => meetsOpenEnds(core, edge));
-  const missing =
-    isMid || isConstant
-      ? null
-      : `Mid sizes are not offered: their ratio is not constant within 1 % (it runs from ${figuresText(low)} to ${figuresText(high)})`;
-  return { edges: allowed.length > 0 ? allowed : all, missing };
-}
-
-/** "<1" must end where the next class begins, ">100" begin where the class before ends. */
-function meetsOpenEnds(core: Core, edge: Exclude<EdgeOption, "both">): boolean {
-  if (!core.below && !core.above) return true;
-  const found = edgesFrom(core.sizesUm, edge, {});
-  if ("why" in found) return false;
-  const near = (a: number | undefined, b: number | undefined) =>
-    a !== undefined && b !== undefined && Math.abs(a / b - 1) <= 0.03;
-  const first = core.below
-    ? edge === "upper"
-      ? (core.firstUm ?? 0) < (found.upperUm[0] ?? 0)
-      : near(found.lowerUm[0], core.firstUm)
-    : true;
-  const last = core.above
-    ? edge === "lower"
-      ? (core.lastUm ?? 0) > (found.lowerUm.at(-1) ?? 0)
-      : near(found.upperUm.at(-1), core.lastUm)
-    : true;
-  return first && last;
-}
-
-/** Classes with the open ones at the ends, which start at zero or have no upper edge. */
-function classesOf(core: Core, edge: Exclude<EdgeOption, "both">): Edges | NoEdges {
-  if (core.sizesUm.length < 1) return { why: "all sizes are open ends", expected: "sizes between them" };
-  const found = edgesFrom(core.sizesUm, edge, { firstUm: core.firstUm, lastUm: core.lastUm });
-  if ("why" in found) return found;
-  const { supposed } = found;
-  const lowerUm = [...(core.below ? [0] : []), ...found.lowerUm, ...(core.above ? [core.lastUm ?? 0] : [])];
-  const upperUm = [
-    ...(core.below ? [core.firstUm ?? 0] : []),
-    ...found.upperUm,
-    ...(core.above ? [Number.POSITIVE_INFINITY] : []),
-  ];
-  return { lowerUm, upperUm, supposed };
 }
 
 /** Mids that step unevenly: a question that offers what the sizes could be instead. */
@@ -229,7 +151,7 @@ function build(weigh: Weigh, edges: Edges, edge: EdgeOption, context: SeriesCont
     classShares = [belowShare, ...classShares];
     belowShare = 0;
   }
-  if (classShares.length === 0) return noClass();
+  if (classShares.length === 0) return oneClass(context.sizeCells[0]);
   try {
     const distribution = measured({
       quantity: context.quantity?.value ?? "volume",
@@ -251,13 +173,6 @@ function build(weigh: Weigh, edges: Edges, edge: EdgeOption, context: SeriesCont
       { row, found: String(fault.value), expected: `${fault.quantity} ${fault.rule}` },
     );
   }
-}
-
-function noClass(): Problem {
-  return problem("refused", "One class alone makes no distribution. Bring in the whole table.", {
-    found: "one class",
-    expected: "two classes or more",
-  });
 }
 
 function faultRow(fault: DomainError, lowerUm: readonly number[], context: SeriesContext): number | null {

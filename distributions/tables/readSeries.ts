@@ -8,6 +8,7 @@ import { weighDensity } from "./densitySeries.ts";
 import { figuresText } from "./figuresText.ts";
 import { type OpenQuestion, type Place, questionsOf } from "./questions.ts";
 import type { ScaleOption, ValuesOption } from "./readingOptions.ts";
+import { oneClass } from "./refusals.ts";
 import type { SeriesContext, SeriesGuess } from "./seriesContext.ts";
 import { scaleDoubt, scaleGuess } from "./seriesScale.ts";
 import { type Closing, valuesOf } from "./seriesValues.ts";
@@ -46,7 +47,7 @@ export function readSeries(series: Series, context: SeriesContext): SeriesReadin
   const read = valuesOf(series, context);
   if ("severity" in read) return stop(read);
   const { values, cells, closing } = read;
-  if (values.length < 2) return stop(tooFew(series));
+  if (values.length < 2) return stop(oneClass(cells[0]));
   const kind = valuesKind(values, context);
   how.push({ option: "values", value: kind.value, source: kind.source, evidence: kind.evidence });
   if (kind.doubt !== null) {
@@ -97,15 +98,6 @@ export function readSeries(series: Series, context: SeriesContext): SeriesReadin
     questions: [],
     how,
   };
-}
-
-function tooFew(series: Series): Problem {
-  return problem("refused", "One class alone makes no distribution. Bring in the whole table.", {
-    row: series.at.row,
-    column: series.at.column,
-    found: "one class",
-    expected: "two classes or more",
-  });
 }
 
 /** Shares, then edges: what the values make of the sizes. Adds to what is told about the reading. */

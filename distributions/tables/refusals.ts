@@ -1,4 +1,5 @@
 import { type Problem, problem } from "../problem.ts";
+import type { Cell } from "./block.ts";
 import type { Cells } from "./delimited.ts";
 import type { ReadingOptions } from "./readingOptions.ts";
 
@@ -91,4 +92,14 @@ export function noTable(found: Cells, file: string | null): Problem {
       expected: "rows of numbers",
     },
   );
+}
+
+/** @param at  the value or size that stands alone */
+export function oneClass(at: Cell | undefined): Problem {
+  return problem("refused", "One class alone makes no distribution. Bring in the whole table.", {
+    row: at?.row ?? null,
+    column: at?.column ?? null,
+    found: "one class",
+    expected: "two classes or more",
+  });
 }

@@ -29,6 +29,15 @@ describe("where a fault is", () => {
     });
     expect(read("upper um,volume %\n1,20\n4,60\n4,20\n").problems[0]?.message).toMatch(/4 µm stands twice/);
   });
+  test("one class alone: its value, or the first size where the open ends leave no class", () => {
+    const message = "One class alone makes no distribution. Bring in the whole table.";
+    expect(read("upper um,volume %\n1,20\n").problems[0]).toMatchObject({ row: 2, column: 2, message });
+    expect(read("sieve um,retained mass %\n100,20\n0,80\n").problems[0]).toMatchObject({
+      row: 2,
+      column: 1,
+      message,
+    });
+  });
   test.each([
     ["-2,20", "is negative", "-2"],
     ["2e6,20", "is larger than a metre", "2e6"],
