@@ -15,7 +15,7 @@ import type {
   Setting,
 } from "../records.ts";
 import { madeSheet, type OnSheet } from "../sheet/madeSheet.ts";
-import { entriesById, entriesOf, entryOf } from "./entries.ts";
+import { entriesById, entriesOf, entryOf, withIds } from "./entries.ts";
 import { NoSuchEntry } from "./faults.ts";
 import { freeze, inputsOf, shown } from "./frozen.ts";
 import { kinds } from "./kinds.ts";
@@ -49,8 +49,8 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
       const results = await entriesOf(db, "result", lotId);
       const frozen = await entriesOf(db, "frozen", lotId);
       return {
-        stages: stages.kept.map(({ id, version, body }) => ({ id, version, ...body })),
-        results: results.kept.map(({ id, version, body }) => ({ id, version, ...body })),
+        stages: withIds(stages.kept),
+        results: withIds(results.kept),
         frozen: frozen.kept.map(listed),
         damaged: [...stages.damaged, ...results.damaged, ...frozen.damaged],
       };

@@ -101,6 +101,11 @@ export async function entryOf<K extends Kind>(
   return kept[0] ?? null;
 }
 
+/** Entries as the page and the sheet take them: what was kept, with its id and version beside it. */
+export function withIds<K extends Kind>(kept: readonly Kept<K>[]) {
+  return kept.map(({ id, version, body }) => ({ id, version, ...body }));
+}
+
 /** The event that last touched an entry; null when there is none. */
 export async function versionOf(db: Kysely<Tables>, kind: Kind, id: number): Promise<number | null> {
   const row = await db

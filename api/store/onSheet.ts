@@ -2,7 +2,7 @@ import type { Kysely } from "kysely";
 import type { Band } from "#model/band/band.ts";
 import type { KeptLot } from "../records.ts";
 import type { OnSheet } from "../sheet/madeSheet.ts";
-import { entriesOf, entryOf } from "./entries.ts";
+import { entriesOf, entryOf, withIds } from "./entries.ts";
 import { makeLots } from "./lots.ts";
 import type { Tables } from "./tables.ts";
 
@@ -22,8 +22,8 @@ export async function onSheet(db: Kysely<Tables>, clock: () => Date, lotId: numb
   return {
     ...found,
     band: await bandFor(db, found.lot),
-    stages: stages.kept.map(({ id, version, body }) => ({ id, version, ...body })),
-    results: results.kept.map(({ id, version, body }) => ({ id, version, ...body })),
+    stages: withIds(stages.kept),
+    results: withIds(results.kept),
     pairs: pairs.kept.map(({ body }) => body),
   };
 }

@@ -13,7 +13,7 @@ import type {
   NewBelief,
   PressureMill,
 } from "../records.ts";
-import { entriesOf } from "./entries.ts";
+import { entriesOf, withIds } from "./entries.ts";
 import { kinds } from "./kinds.ts";
 import { append, type Occasion, type Written } from "./ledger.ts";
 import { only } from "./only.ts";
@@ -26,7 +26,7 @@ export function makePlan(db: Kysely<Tables>, clock: () => Date) {
     append(db, clock, occasion, work);
   const listed = async <K extends PlanKind>(kind: K) => {
     const { kept, damaged } = await entriesOf(db, kind);
-    return { list: kept.map(({ id, version, body }) => ({ id, version, ...body })), damaged };
+    return { list: withIds(kept), damaged };
   };
   return {
     async beliefs(): Promise<{ beliefs: KeptBelief[]; damaged: readonly Damaged[] }> {

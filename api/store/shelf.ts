@@ -3,7 +3,7 @@ import type { Band } from "#model/band/band.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 import type { Bodies, Damaged, KeptBand, KeptMill, KeptPair, KeptTrial } from "../records.ts";
-import { entriesOf } from "./entries.ts";
+import { entriesOf, withIds } from "./entries.ts";
 import { kinds } from "./kinds.ts";
 import { append, type Occasion, type Written } from "./ledger.ts";
 import type { Tables } from "./tables.ts";
@@ -50,7 +50,7 @@ export function makeShelf(db: Kysely<Tables>, clock: () => Date) {
 
     async mills(): Promise<{ mills: KeptMill[]; damaged: readonly Damaged[] }> {
       const { kept, damaged } = await entriesOf(db, "mill");
-      return { mills: kept.map(({ id, version, body }) => ({ id, version, ...body })), damaged };
+      return { mills: withIds(kept), damaged };
     },
 
     keepMill: (name: string, mill: Mill, occasion: Occasion): Promise<Written> =>
@@ -82,7 +82,7 @@ export function makeShelf(db: Kysely<Tables>, clock: () => Date) {
 
     async trials(millId: number): Promise<{ trials: KeptTrial[]; damaged: readonly Damaged[] }> {
       const { kept, damaged } = await entriesOf(db, "trial", millId);
-      return { trials: kept.map(({ id, version, body }) => ({ id, version, ...body })), damaged };
+      return { trials: withIds(kept), damaged };
     },
 
     /** All of the trials, or none. */
@@ -124,7 +124,7 @@ export function makeShelf(db: Kysely<Tables>, clock: () => Date) {
 
     async pairs(): Promise<{ pairs: KeptPair[]; damaged: readonly Damaged[] }> {
       const { kept, damaged } = await entriesOf(db, "pair");
-      return { pairs: kept.map(({ id, version, body }) => ({ id, version, ...body })), damaged };
+      return { pairs: withIds(kept), damaged };
     },
 
     keepPair: (pair: BetPair, occasion: Occasion): Promise<Written> =>
