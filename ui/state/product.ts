@@ -15,15 +15,6 @@ import { mill } from "./wheelEntries.ts";
 
 /** Whether the reader looks at it: only then is it worked out. */
 export const isProductOpen = signal(false);
-export const productPart = "whole-product";
-
-/** Opens it and goes there. */
-export function showProduct(): void {
-  isProductOpen.value = true;
-  const part = document.getElementById(productPart);
-  part?.scrollIntoView();
-  part?.querySelector("summary")?.focus({ preventScroll: true });
-}
 
 const coarseFeed = "much coarser than the product";
 

@@ -18,7 +18,6 @@ import {
   isProductOpen,
   isWorking,
   product,
-  productPart,
   residueAboveUm,
 } from "../state/product.ts";
 import { GrindingNumbers } from "./grindingNumbers.tsx";
@@ -29,6 +28,16 @@ const sizeAxis = {
   show: (v: number) => `${Number(v.toPrecision(3))} µm`,
 } as const;
 const percentAxis = { range: [0, 100] as const, show: (v: number) => `${Number(v.toPrecision(3))} %` };
+
+const productPart = "whole-product";
+
+/** Opens it and goes there. */
+export function showProduct(): void {
+  isProductOpen.value = true;
+  const part = document.getElementById(productPart);
+  part?.scrollIntoView();
+  part?.querySelector("summary")?.focus({ preventScroll: true });
+}
 
 /** The whole product from the steady balance of grinding zone and wheel, and what it costs. Worked out when it is opened. */
 export function Grinding() {

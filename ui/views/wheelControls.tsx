@@ -1,8 +1,8 @@
 import { rpm } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
-import { showProduct } from "../state/product.ts";
 import { feedKgPerH, flowM3PerH, learned, slider, speedRpm } from "../state/wheel.ts";
 import { chosenFeed, chosenFlow, faults, setSpeed, setTarget, targetD50Um } from "../state/wheelEntries.ts";
+import { showProduct } from "./grinding.tsx";
 
 /** Speed by slider and by number, gas flow, feed and the target. What cannot be used is said beside its field. */
 export function WheelControls() {
