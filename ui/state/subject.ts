@@ -67,11 +67,13 @@ export const isTableWaiting = computed(
     looking.value === null,
 );
 
-/** The band in the address, else the lot's own, else the first. */
-export const bandKept = computed(() => {
-  const withId = (id: number | null) => bands.value.find((b) => b.id === id);
-  return withId(place.value.bandId) ?? withId(lot.value?.bandId ?? null) ?? bands.value[0] ?? null;
-});
+const bandWithId = (id: number | null) => bands.value.find((b) => b.id === id);
+
+/** The band a lot is held against: its own, else the first. */
+export const bandFor = (lot: KeptLot | null) => bandWithId(lot?.bandId ?? null) ?? bands.value[0] ?? null;
+
+/** The band in the address, else the lot's. */
+export const bandKept = computed(() => bandWithId(place.value.bandId) ?? bandFor(lot.value));
 
 /** Run-to-run standard deviations agreed for a limit while looking; keeping them is done on the shelf. */
 export const agreedSd = signal<Readonly<Record<string, number | null>>>({});

@@ -11,7 +11,8 @@ import { isItsOwn } from "#model/surface/ahead.ts";
 import { type MeasuredHow, staleness } from "#model/surface/stale.ts";
 import { unseenFines } from "#model/surface/unseenFines.ts";
 import type { Card } from "./card.ts";
-import { bands, measurements, pairs } from "./kept.ts";
+import { measurements, pairs } from "./kept.ts";
+import { bandFor } from "./subject.ts";
 
 /** What is ahead of a stage of a lot, and what it rests on. */
 export interface Ahead {
@@ -45,7 +46,7 @@ export function aheadOf(lot: KeptLot, stage: Stage, card: Card): Ahead | null {
     settings: card.stages.find((s) => s.stage === stage)?.settings ?? [],
     pairs: pairs.value,
     results: card.results,
-    band: (bands.value.find((b) => b.id === lot.bandId) ?? bands.value[0])?.band ?? null,
+    band: bandFor(lot)?.band ?? null,
   });
   const bySize = answer.measurements[0]?.bySize ?? [];
   const carrying = [0.1, 0.25, 0.5, 0.75, 0.9].flatMap((share) => {
