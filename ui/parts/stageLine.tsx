@@ -46,7 +46,7 @@ export function StageLine() {
                   {s.stage}
                 </a>
                 <div class="quiet">
-                  D50 {withUnit(s.d50Um, "µm")} · {s.runs === 1 ? "1 run" : `${s.runs} runs`}
+                  D50 {withUnit(s.d50Um, "µm")} · {s.runs === 1 ? "1\u00a0run" : `${s.runs}\u00a0runs`}
                 </div>
               </li>
             );
