@@ -84,14 +84,23 @@ function partsOf(value: unknown): Record<string, unknown> | null {
   return typeof value === "object" && value !== null ? { ...value } : null;
 }
 
+/** What is otherwise today, each a clause after "since then". */
 function changedOf(then: FrozenInputs, today: FrozenInputs | null): string[] {
   if (today === null) return ["the lot was deleted"];
   const isSame = (a: unknown, b: unknown) => JSON.stringify(a) === JSON.stringify(b);
   return [
     ...(isSame(then.runs, today.runs)
       ? []
-      : [`the runs: ${then.runs.length} then, ${today.runs.length} now`]),
-    ...(isSame(then.band, today.band) ? [] : ["the band"]),
-    ...(then.densityGPerCm3 === today.densityGPerCm3 ? [] : ["the density of the solid"]),
+      : [`the runs changed: ${then.runs.length} then, ${today.runs.length} now`]),
+    ...(isSame(then.band, today.band) ? [] : [bandChange(then.band, today.band)]),
+    ...(then.densityGPerCm3 === today.densityGPerCm3 ? [] : ["the density of the solid changed"]),
   ];
+}
+
+function bandChange(then: FrozenInputs["band"], today: FrozenInputs["band"]): string {
+  if (then === null) return "a band applies: then the lot was held against none";
+  if (today === null) return "no band applies any more";
+  return then.name === today.name
+    ? "the band changed"
+    : `the band is "${today.name}", no longer "${then.name}"`;
 }

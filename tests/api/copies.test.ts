@@ -72,12 +72,32 @@ describe("a frozen answer", () => {
     await ask("PUT", "/api/bands/1", { ...band, rows: band.rows.slice(1) });
     const later = await bodyOf(ask("GET", `/api/frozen/${id}`));
     expect(later.frozen).toEqual(first.frozen);
-    expect(later.changedInputs).toEqual(["the band"]);
+    expect(later.changedInputs).toEqual(["the band changed"]);
     await ask("DELETE", "/api/lots/1");
     expect((await bodyOf(ask("GET", `/api/frozen/${id}`))).changedInputs).toEqual(["the lot was deleted"]);
     await ask("POST", "/api/undo");
     await ask("POST", "/api/undo");
     expect((await bodyOf(ask("GET", `/api/frozen/${id}`))).changedInputs).toEqual([]);
+  });
+  test("says when another band applies, or one where there was none", async () => {
+    const frozen = (id: number) => bodyOf(ask("GET", `/api/frozen/${id}`));
+    const { id: withBand } = await bodyOf(
+      ask("POST", "/api/lots/1/frozen", { stage: "milled", name: "with" }),
+    );
+    const [{ band }] = (await bodyOf(ask("GET", "/api/bands"))).bands;
+    await ask("DELETE", "/api/bands/1");
+    const { id: without } = await bodyOf(
+      ask("POST", "/api/lots/1/frozen", { stage: "milled", name: "without" }),
+    );
+    expect((await frozen(withBand)).changedInputs).toEqual(["no band applies any more"]);
+    await ask("POST", "/api/bands", { ...band, name: "Grade B" });
+    expect((await frozen(withBand)).changedInputs).toEqual([
+      `the band is "Grade B", no longer "${band.name}"`,
+    ]);
+    expect((await frozen(without)).changedInputs).toEqual([
+      "a band applies: then the lot was held against none",
+    ]);
+    for (let i = 0; i < 4; i++) await ask("POST", "/api/undo");
   });
   test("that would come out another today is shown beside it", async () => {
     const lines = (await store.copy()).split("\n");

@@ -82,7 +82,7 @@ describe("the lot card in a real browser", { timeout: 120_000 }, () => {
     await page.getByText("set aside: bubble").waitFor();
     await page.getByRole("button", { name: "Hide: release" }).click();
     await again.click();
-    await page.getByText("Stale: since then the runs: 6 then, 5 now changed.").waitFor();
+    await page.getByText("Stale: since then the runs changed: 6 then, 5 now.").waitFor();
     expect(faults).toEqual([]);
     await page.close();
   });

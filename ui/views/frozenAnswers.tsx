@@ -91,7 +91,7 @@ function Beside({ shown: { frozen, again, changedInputs } }: { shown: FrozenShow
         {again.differences.length === 0
           ? `Computed again with version ${again.modelVersion}: the same.`
           : `Computed again with version ${again.modelVersion}: different, and shown beside what was frozen.`}{" "}
-        {changedInputs.length > 0 && `Stale: since then ${changedInputs.join(" and ")} changed.`}
+        {changedInputs.length > 0 && `Stale: since then ${changedInputs.join("; ")}.`}
       </p>
       {again.differences.length > 0 && (
         <Wide name="What differs">
