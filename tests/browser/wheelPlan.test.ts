@@ -118,6 +118,28 @@ describe("the wheel plan in a real browser", () => {
     await page.close();
   });
 
+  test("flow, feed and target are kept when one leaves, and in the link; no target stays no target", async () => {
+    const { page } = await served.open("#/wheel");
+    const asked = { "Gas flow at the wheel": "95", Feed: "11.5", "Target D50, re-fired": "3.4" };
+    const fieldOf = (label: string) => page.getByLabel(label, { exact: true }).first();
+    const entered = () => Promise.all(Object.keys(asked).map((label) => fieldOf(label).inputValue()));
+    for (const [label, value] of Object.entries(asked)) await fieldOf(label).fill(value);
+    await page.waitForURL(/flow=95&feed=11\.5&target=3\.4/);
+    const answered = await wordsOf(page.locator("h1"));
+    await page.getByRole("link", { name: "Lots", exact: true }).click();
+    await page.getByRole("link", { name: "Wheel plan", exact: true }).click();
+    expect(await entered()).toEqual(Object.values(asked));
+    await page.reload();
+    await page.getByText(answered, { exact: true }).waitFor();
+    expect(await entered()).toEqual(Object.values(asked));
+    await fieldOf("Target D50, re-fired").fill("");
+    await page.waitForURL(/target=none/);
+    await page.reload();
+    await page.locator("h1").waitFor();
+    expect(await fieldOf("Target D50, re-fired").inputValue()).toBe("");
+    await page.close();
+  });
+
   test("a typed speed above the rating is refused with the reason, not turned into the rating", async () => {
     const { page } = await served.open("#/wheel");
     await page.getByLabel("Speed", { exact: true }).fill("9500");

@@ -31,8 +31,17 @@ test("a number stays with its unit, and a list of numbers is left alone", () => 
   expect(unbroken("D90 7.64 µm, 1 % of 3 runs")).toBe("D90\u00a07.64\u00a0µm, 1\u00a0% of 3 runs");
 });
 
-test("the address brings back the band and both lots", () => {
-  const hash = "#/compare?lot=1&stage=milled&against=fired&against-lot=3&band=2";
-  expect(placeOf(hash)).toMatchObject({ lotId: 1, againstLotId: 3, bandId: 2 });
+test.each([
+  [
+    "#/compare?lot=1&stage=milled&against=fired&against-lot=3&with=2%3Amilled&band=2",
+    { lotId: 1, againstLotId: 3, many: "2:milled", bandId: 2 },
+  ],
+  [
+    "#/wheel?lot=1&speed=7200&flow=95.5&feed=12&target=3.2",
+    { speedRpm: 7200, flowM3PerH: 95.5, feedKgPerH: 12, targetD50Um: 3.2 },
+  ],
+  ["#/wheel?target=none", { targetD50Um: "none", flowM3PerH: null }],
+])("the address brings back the view: %s", (hash, place) => {
+  expect(placeOf(hash)).toMatchObject(place);
   expect(hashOf(placeOf(hash))).toBe(hash);
 });

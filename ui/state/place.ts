@@ -16,6 +16,10 @@ export interface Place {
   /** The band held against; the lot's own when null. */
   readonly bandId: number | null;
   readonly speedRpm: number | null;
+  readonly flowM3PerH: number | null;
+  readonly feedKgPerH: number | null;
+  /** The median asked of the mill; the middle of the band when null. */
+  readonly targetD50Um: number | "none" | null;
 }
 
 const pages: readonly Page[] = ["band", "compare", "wheel", "lots", "card", "shelf", "trail", "gallery"];
@@ -36,6 +40,9 @@ export function placeOf(hash: string): Place {
     many: asked.get("with"),
     bandId: number("band"),
     speedRpm: number("speed"),
+    flowM3PerH: number("flow"),
+    feedKgPerH: number("feed"),
+    targetD50Um: asked.get("target") === "none" ? "none" : number("target"),
   };
 }
 
@@ -48,15 +55,21 @@ export function manyOf(many: string | null): { readonly lotId: number; readonly 
 }
 
 export function hashOf(place: Place): string {
-  const asked = new URLSearchParams();
-  if (place.lotId !== null) asked.set("lot", String(place.lotId));
-  if (place.stage !== null) asked.set("stage", place.stage);
-  if (place.against !== null) asked.set("against", place.against);
-  if (place.againstLotId !== null) asked.set("against-lot", String(place.againstLotId));
-  if (place.many !== null) asked.set("with", place.many);
-  if (place.bandId !== null) asked.set("band", String(place.bandId));
-  if (place.speedRpm !== null) asked.set("speed", String(Math.round(place.speedRpm)));
-  const query = asked.toString();
+  const asked = {
+    lot: place.lotId,
+    stage: place.stage,
+    against: place.against,
+    "against-lot": place.againstLotId,
+    with: place.many,
+    band: place.bandId,
+    speed: place.speedRpm === null ? null : Math.round(place.speedRpm),
+    flow: place.flowM3PerH,
+    feed: place.feedKgPerH,
+    target: place.targetD50Um,
+  };
+  const query = new URLSearchParams(
+    Object.entries(asked).flatMap(([name, value]) => (value === null ? [] : [[name, String(value)]])),
+  ).toString();
   return `#/${place.page}${query === "" ? "" : `?${query}`}`;
 }
 

@@ -1,40 +1,61 @@
 import { computed, signal } from "@preact/signals";
 import { mills } from "./kept.ts";
-import { place, refine } from "./place.ts";
+import { type Place, place, refine } from "./place.ts";
 import { band } from "./subject.ts";
 
 export const mill = computed(() => mills.value[0] ?? null);
 
-/** What was typed, usable or not; null means the usual. */
-export const chosenFlow = signal<number | null>(null);
-export const chosenFeed = signal<number | null>(null);
-/** A speed that is no speed at all; one that can be used stands in the address. */
-const wrongSpeed = signal<number | null>(null);
-/** Undefined until the user says: then the middle of the band; null for no target. */
-const chosenTarget = signal<number | null | undefined>(undefined);
+/** What is asked of the mill. What can be used stands in the address; what cannot stays here, for its field to say why. */
+function entryOf<Value extends number | "none">(
+  read: () => Value | null,
+  keep: (value: Value | null) => Partial<Place>,
+) {
+  const unusable = signal<number | null>(null);
+  return {
+    chosen: computed(() => unusable.value ?? read()),
+    choose(value: Value | null): void {
+      unusable.value = typeof value === "number" && !(value > 0) ? value : null;
+      if (unusable.value === null) refine(keep(value));
+    },
+  };
+}
 
-/** The middle of the band's D50, until another target is typed. */
+const speed = entryOf(
+  () => place.value.speedRpm,
+  (speedRpm) => ({ speedRpm }),
+);
+const flow = entryOf(
+  () => place.value.flowM3PerH,
+  (flowM3PerH) => ({ flowM3PerH }),
+);
+const feed = entryOf(
+  () => place.value.feedKgPerH,
+  (feedKgPerH) => ({ feedKgPerH }),
+);
+const target = entryOf(
+  () => place.value.targetD50Um,
+  (targetD50Um) => ({ targetD50Um }),
+);
+
+/** What was typed, usable or not; null means the usual. */
+export const chosenSpeed = speed.chosen;
+export const chosenFlow = flow.chosen;
+export const chosenFeed = feed.chosen;
+
+/** A whole number of revolutions from the slider or as typed. */
+export const setSpeed = speed.choose;
+export const setFlow = flow.choose;
+export const setFeed = feed.choose;
+
+/** The middle of the band's D50, until another target is typed; null where none is wanted. */
 export const targetD50Um = computed(() => {
-  if (chosenTarget.value !== undefined) return chosenTarget.value;
+  if (target.chosen.value !== null) return target.chosen.value === "none" ? null : target.chosen.value;
   const row = band.value?.rows.find((r) => r.limit === "d50Um");
   return row?.low != null && row.high !== null ? Number(Math.sqrt(row.low * row.high).toPrecision(3)) : null;
 });
 
 export function setTarget(um: number | null): void {
-  chosenTarget.value = um;
-}
-
-export const chosenSpeed = computed(() => wrongSpeed.value ?? place.value.speedRpm);
-
-/** A whole number of revolutions from the slider or as typed. */
-export function setSpeed(rpm: number): void {
-  const isSpeed = rpm > 0;
-  wrongSpeed.value = isSpeed ? null : rpm;
-  if (isSpeed) refine({ speedRpm: rpm });
-}
-
-export function setFlow(m3PerH: number | null): void {
-  chosenFlow.value = m3PerH;
+  target.choose(um ?? "none");
 }
 
 function faultOf(name: string, unit: string, value: number | null): string | null {

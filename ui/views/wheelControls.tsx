@@ -1,7 +1,7 @@
 import { rpm } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { feedKgPerH, flowM3PerH, learned, slider, speedRpm } from "../state/wheel.ts";
-import { chosenFeed, chosenFlow, faults, setSpeed, setTarget, targetD50Um } from "../state/wheelEntries.ts";
+import { faults, setFeed, setFlow, setSpeed, setTarget, targetD50Um } from "../state/wheelEntries.ts";
 import { showProduct } from "./grinding.tsx";
 
 /** Speed by slider and by number, gas flow, feed and the target. What cannot be used is said beside its field. */
@@ -39,9 +39,7 @@ export function WheelControls() {
         min={0}
         value={flowM3PerH.value}
         fault={faults.flow.value}
-        onChange={(v) => {
-          chosenFlow.value = v;
-        }}
+        onChange={setFlow}
         mayBeEmpty
       />
       <NumberField
@@ -50,9 +48,7 @@ export function WheelControls() {
         min={0}
         value={feedKgPerH.value === null ? null : Number(feedKgPerH.value.toPrecision(3))}
         fault={faults.feed.value}
-        onChange={(v) => {
-          chosenFeed.value = v;
-        }}
+        onChange={setFeed}
         mayBeEmpty
       />
       <NumberField
