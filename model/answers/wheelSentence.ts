@@ -23,6 +23,7 @@ export function wheelWords(
     product: joined([
       a.d50Um !== null && options.speedRpm !== undefined ? milledPart(options.speedRpm, a.d50Um, rests) : "",
       a.refired === null ? "" : refiredPart(a.refired),
+      a.refired === null || a.d50Um === null ? "" : refireDoubt(a.refired, a.d50Um),
       inBandPart(a, options),
     ]),
     target: speedPart(a, learned, options, rests),
@@ -73,6 +74,19 @@ function growthWords({ growth, lots }: Refired): string {
   return `the D50 of ${counted(lots, "lot")} ${change >= 0 ? "grew" : "shrank"} by ${figures(Math.abs(change), 2)} % on average`;
 }
 
+/** How much wider the re-fired interval must be than the milled one before re-firing is said to be the larger doubt. */
+const largerDoubt = 1.5;
+
+/** Where the doubt comes from re-firing rather than from the mill, and what narrows it; else nothing. */
+function refireDoubt({ d50Um, hasSpread, growthRange }: Refired, milled: SizeInterval): string {
+  const width = ({ low, high }: SizeInterval) => Math.log(high / low);
+  if (!hasSpread || width(d50Um) <= largerDoubt * width(milled)) return "";
+  const { least, most } = growthRange;
+  const range = (of: "d50" | "d90") =>
+    [least, most].map((growth) => figures(100 * (growth[of] - 1), 2).replace("-", "−")).join(" to ");
+  return `That is where most of the doubt comes from: their D50 changed by ${range("d50")} % and their D90 by ${range("d90")} %. More lots through both stages would narrow it, or leaving out one that was fired otherwise.`;
+}
+
 const millAlone = "from the mill's scatter alone; three lots are needed to know how re-firing varies";
 
 function refiredPart(refired: Refired): string {
@@ -99,6 +113,7 @@ function restsPart(
   return joined([
     `The intervals hold ${Math.round(100 * d50Um.level)} % of runs and rest on ${rests}.`,
     fired,
+    refired === null ? "" : refireDoubt(refired, d50Um),
     counts,
   ]);
 }

@@ -43,6 +43,16 @@ export function meanShift(shift: RefireShift, percent: number): number {
   return meanOf(shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
 }
 
+/** The same of the lot that grew least, or shrank most, at that percent. */
+export function leastShift(shift: RefireShift, percent: number): number {
+  return Math.min(...shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
+}
+
+/** The same of the lot that grew most. */
+export function mostShift(shift: RefireShift, percent: number): number {
+  return Math.max(...shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
+}
+
 function shiftAt({ percents }: RefireShift, row: readonly number[], percent: number): number {
   const above = percents.findIndex((p) => p >= percent);
   if (above < 0) return row.at(-1) ?? 0;

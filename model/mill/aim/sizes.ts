@@ -4,7 +4,7 @@ import type { Prediction } from "../trials/posterior.ts";
 import { intervalOf, type Setting, type SizeInterval } from "../trials/trialFit.ts";
 import type { Learned } from "./learned.ts";
 import { type Product, productAt } from "./product.ts";
-import { fewestPairs, meanShift } from "./refire.ts";
+import { fewestPairs, leastShift, meanShift, mostShift } from "./refire.ts";
 
 /** D10, D50 and D90 of one further run; null where no trial has the percentile. */
 export interface Sizes {
@@ -13,12 +13,21 @@ export interface Sizes {
   readonly d90Um: SizeInterval | null;
 }
 
+/** Ratios re-fired over milled. */
+export interface Growth {
+  readonly d10: number;
+  readonly d50: number;
+  readonly d90: number;
+}
+
 /** What re-firing is expected to make of a run, and what that rests on. */
 export interface Refired extends Sizes {
   /** Lots it was learned from. */
   readonly lots: number;
   /** Mean ratio re-fired over milled. */
-  readonly growth: { readonly d10: number; readonly d50: number; readonly d90: number };
+  readonly growth: Growth;
+  /** The same ratio of the lot that grew least and of the one that grew most, each percentile for itself. */
+  readonly growthRange: { readonly least: Growth; readonly most: Growth };
   /** False below three lots: then the intervals hold the mill's own scatter alone. */
   readonly hasSpread: boolean;
 }
@@ -62,20 +71,21 @@ export function refiredSizes({ thin, aim }: Learned, setting: Setting, level: nu
   return {
     ...sizesOf(productAt(thin, setting, aim), level),
     lots: shift.lots.length,
-    growth: growthOf(aim),
+    growth: growthOf(aim, meanShift),
+    growthRange: { least: growthOf(aim, leastShift), most: growthOf(aim, mostShift) },
     hasSpread: shift.lots.length >= fewestPairs,
   };
 }
 
-function growthOf({ shift }: NonNullable<Learned["aim"]>): Refired["growth"] {
-  const at = (percent: number) => Math.exp(meanShift(shift, percent));
+function growthOf({ shift }: NonNullable<Learned["aim"]>, of: typeof meanShift): Growth {
+  const at = (percent: number) => Math.exp(of(shift, percent));
   return { d10: at(10), d50: at(50), d90: at(90) };
 }
 
 /** The band set back to the milled powder; empty where no lot has both stages or the band is for the milled powder. */
 export function aimRows({ aim }: Learned, band: Band): AimRow[] {
   if (aim === null || band.stage === "milled") return [];
-  const growth = growthOf(aim);
+  const growth = growthOf(aim, meanShift);
   const of = { d10Um: growth.d10, d50Um: growth.d50, d90Um: growth.d90 } as const;
   return band.rows.flatMap((row) => {
     const ratio = Object.entries(of).find(([limit]) => limit === row.limit)?.[1];

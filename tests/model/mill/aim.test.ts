@@ -51,6 +51,18 @@ describe("what re-firing adds", () => {
     expect(a.aim.find((row) => row.limit === "d50Um")?.high).toBeCloseTo(3.65 / 1.13, 2);
     expect(a.warnings.join()).not.toMatch(/may coarsen/);
   });
+  test("where lots differ more on re-firing than runs of the mill do, it is said, with what narrows it", () => {
+    const ask = (...lots: RefirePair[]) => wheelAnswer(demoMill, demoTrials, { ...plan, refire: lots }).words;
+    const doubt =
+      "That is where most of the doubt comes from: their D50 changed by −4.0 to 22 % and their D90 by 10 to 42 %.";
+    const odd = ask(pair("a", 1.15, 1.12, 1.1), pair("b", 1.14, 0.96, 1.12), pair("c", 1.25, 1.22, 1.42));
+    expect(odd.rests).toContain(doubt);
+    expect(odd.product).toContain(doubt);
+    const alike = ask(...three);
+    expect(`${alike.rests} ${alike.product}`).not.toContain("doubt");
+    // Two lots say nothing of how re-firing varies, however far apart they are.
+    expect(ask(pair("a", 1, 1, 1), pair("b", 1.2, 1.2, 1.2)).rests).not.toContain("doubt");
+  });
   test("without a pair it is said that the powder may coarsen, and by how much that would matter", () => {
     const a = wheelAnswer(demoMill, demoTrials, { ...plan, band: demoBand });
     expect(a.refired).toBeNull();
