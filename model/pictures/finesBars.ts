@@ -53,7 +53,9 @@ export function finesBars(
   const frame = { left: 52, right: width - 8, top: 28, bottom: height - 46 };
   const ends = entries.flatMap((e) => [e.value, e.points.interval?.low ?? 0, e.points.interval?.high ?? 0]);
   const [low, high] = [Math.min(0, ...ends), Math.max(0, ...ends)];
-  const y = evenScale([low, high > low ? high : 1], [frame.bottom - 16, frame.top]);
+  // Below a bar of lost fines stand its points and, a line lower, its grams.
+  const isLostInGrams = entries.some((e) => e.value < 0 && e.grams?.change.value != null);
+  const y = evenScale([low, high > low ? high : 1], [frame.bottom - (isLostInGrams ? 28 : 16), frame.top]);
   const group = (frame.right - frame.left) / steps.length;
   const count = Math.max(...steps.map((s) => s.fines.length));
   const slot = (0.86 * group) / count;

@@ -14,6 +14,8 @@ import {
 const height = 250;
 /** A name below the picture needs about so much width. */
 const nameWidth = 78;
+/** Half the width of a letter. */
+const halfLetter = 3.6;
 
 /**
  * Values of lots in their order, with the limits of a chart of single values as a ground and its middle as a line; a
@@ -32,6 +34,8 @@ export function lotChart(
   const x = evenScale([-0.5, Math.max(values.length - 0.5, 0.5)], [frame.left, frame.right]);
   const hits = new Set(chart?.hits.map((h) => h.at) ?? []);
   const every = Math.max(1, Math.ceil((lots.length * nameWidth) / (frame.right - frame.left)));
+  // The last lot's name would run out of the picture: it is moved in by what its letters take.
+  const middleOf = (i: number, lot: string) => Math.min(x(i), width - halfLetter * lot.length);
   const level = (value: number): PictureMark => ({
     kind: "line",
     look: "dashed",
@@ -61,10 +65,15 @@ export function lotChart(
       // Of hits side by side the last is named: their names would lie on one another.
       ...[...hits]
         .filter((i) => !hits.has(i + 1))
-        .map((i) => words([x(i), y(values[i] ?? 0) - 9], shortened(lots[i] ?? ""), "middle", true)),
+        .map((i) => {
+          const lot = shortened(lots[i] ?? "");
+          return words([middleOf(i, lot), y(values[i] ?? 0) - 9], lot, "middle", true);
+        }),
       ...footMarks(
         frame,
-        lots.flatMap((lot, i) => (i % every === 0 ? [{ at: x(i), label: shortened(lot) }] : [])),
+        lots
+          .map(shortened)
+          .flatMap((lot, i) => (i % every === 0 ? [{ at: middleOf(i, lot), label: lot }] : [])),
         "lots, in the order they were made",
       ),
     ],

@@ -26,7 +26,7 @@ export function decadeTicks(from: number, to: number): number[] {
   return ticks;
 }
 
-/** A size in plain decimals, without trailing zeros: 0.2, 5, 100. */
+/** A number in plain decimals, without trailing zeros and with a true minus: 0.2, 5, −100. */
 export function plainDecimal(value: number): string {
-  return String(Number(value.toPrecision(6)));
+  return String(Number(value.toPrecision(6))).replace("-", "−");
 }

@@ -143,9 +143,9 @@ describe("scales", () => {
     expect(decadeTicks(0.003, 0.07)).toEqual([0.005, 0.01, 0.02, 0.05]);
   });
   test("plain decimals", () => {
-    expect([0.2, 5, 100, 0.1 + 0.2, 1234567].map(plainDecimal)).toEqual([
+    expect([0.2, -5, 100, 0.1 + 0.2, 1234567].map(plainDecimal)).toEqual([
       "0.2",
-      "5",
+      "−5",
       "100",
       "0.3",
       "1234570",
