@@ -18,8 +18,7 @@ export function otherOrigin(runs: readonly Pick<NamedMeasurement, "howMeasured">
     const stated = runs.flatMap((run) => run.howMeasured?.[field] ?? []);
     const others = [...new Set(stated.filter((text) => !isSame(text, tied)))];
     if (others.length === 0) return [];
-    const whole =
-      others.length === 1 && stated.length === runs.length && stated.every((t) => !isSame(t, tied));
+    const whole = stated.length === runs.length && stated.every((t) => !isSame(t, tied));
     const who = whole ? "the lot was" : "some of its runs were";
     return [
       `The band is tied to the ${name} ${tied}, but ${who} measured ${field === "instrument" ? "on" : "with"} ${others.join(" and ")}: part of what differs may be the measurement.`,

@@ -40,6 +40,10 @@ describe("a band tied to an instrument and a reference drum", () => {
     expect(checkAnswer(runs, band).origin).toEqual([
       "The band is tied to the instrument Cell 2, but some of its runs were measured on cell 3: part of what differs may be the measurement.",
     ]);
+    const oneSilent = [run("a", { instrument: "cell 3" }), run("b", {})];
+    expect(checkAnswer(oneSilent, band).origin?.[0]).toMatch(/some of its runs were measured on cell 3/);
+    const two = [run("a", { instrument: "cell 3" }), run("b", { instrument: "cell 4" })];
+    expect(checkAnswer(two, band).origin?.[0]).toMatch(/the lot was measured on cell 3 and cell 4/);
     const drums = checkAnswer([run("a", { referenceDrum: "drum 8" })], band).origin;
     expect(drums?.[0]).toMatch(/tied to the reference drum drum 7, but the lot was measured with drum 8/);
   });
