@@ -237,6 +237,17 @@ describe("the envelope", () => {
     expect(second).toMatchObject({ toUm: 8, points: expect.closeTo(2, 10) });
     expect(second?.fromUm).toBeCloseTo(4 * 2 ** (5 / 6), 10);
   });
+  test("a stretch of several sizes has the excess of its worst, wherever in it that lies", () => {
+    for (const [undersize, worst] of [
+      [[0, 0.32, 0.75, 0.97, 1], 15],
+      [[0, 0.5, 0.62, 0.97, 1], 20],
+      [[0, 0.32, 0.62, 0.999, 1], 4.9],
+    ] as const) {
+      const [stretch, ...more] = stretchesOutside([through(undersize)], envelope, "simple");
+      expect(more).toEqual([]);
+      expect(stretch?.points).toBeCloseTo(worst, 10);
+    }
+  });
   test("nothing judged, nothing outside", () => {
     const flat = { sizesUm: [1, 2], lowShares: [0, 0], highShares: [0.05, 0.05] };
     expect(stretchesOutside([through([1, 1, 1, 1, 1])], flat, "simple")).toEqual([]);

@@ -30,6 +30,11 @@ describe("powders against a reference", () => {
     expect(one.others[0]?.isWithinNoise).toBeNull();
     expect(one.problems[0]?.message).toMatch(/how near is near is not known/);
   });
+  test("two to twenty powders are compared, no fewer and no more", () => {
+    const lots = (count: number) => Array.from({ length: count }, (_, i) => lot(`lot ${i}`, 3, [0]));
+    for (const count of [2, 20]) expect(againstAnswer(lots(count)).others).toHaveLength(count - 1);
+    for (const count of [0, 1, 21]) expect(() => againstAnswer(lots(count))).toThrow(/two to twenty/);
+  });
   test("twenty lots of six runs answer within the time of a blink, with room for a busy machine", () => {
     const lots = Array.from({ length: 20 }, (_, i) =>
       lot(`lot ${i}`, 3 + i / 50, [-0.02, -0.01, 0, 0.01, 0.02, 0.03]),

@@ -86,6 +86,21 @@ test("how a powder was measured: what its runs state alike, and the dopant class
   expect(measuredHow([a, {}], [])).toEqual({});
 });
 
+test("counted particles carry area by the mean of x² of their class, spread as their number is", () => {
+  const counted = measured({
+    quantity: "number",
+    lowerUm: [1, 2, 4],
+    upperUm: [2, 4, 8],
+    shares: [0.7, 0.2, 0.1],
+    inClass: "log-uniform",
+  });
+  // Worked by hand: the mean of x² over a class whose count is even in ln x is (b² − a²)/(2 ln(b/a)).
+  const areas = [0.7 * 3, 0.2 * 12, 0.1 * 48];
+  const whole = areas.reduce((a, b) => a + b, 0);
+  for (const [i, { share }] of (areaBySize(counted) ?? []).entries())
+    expect(share).toBeCloseTo((areas[i] ?? 0) / whole, 12);
+});
+
 test("the bars of the area cover the whole: heights by ln widths add to 100 %", () => {
   const picture = areaBars(areaBySize(powder(3).distribution) ?? [], "area", 600);
   const bars = picture?.marks.flatMap((m) => (m.kind === "area" ? [m.points] : [])) ?? [];

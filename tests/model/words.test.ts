@@ -274,6 +274,9 @@ describe("a step between stages", () => {
     expect(lost(estimate(0.48), estimate(0.42))).toBe(
       "Re-firing undid 42.0 % of the milling gain; the curve as a whole moved by 48.0 % of it.",
     );
+    // The curve as a whole is told apart where it differs by more than five points.
+    expect(lost(estimate(0.472), estimate(0.42))).toContain("moved by 47.2 % of it");
+    expect(lost(estimate(0.468), estimate(0.42))).not.toContain("as a whole");
     expect(lost(estimate(0.1), estimate(0.05, -0.02, 0.12))).toBe(
       "None of the milling gain is surely lost on re-firing (+5.00 % (−2.00 to +12.0)).",
     );

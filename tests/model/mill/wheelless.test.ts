@@ -64,6 +64,22 @@ describe("a mill without a wheel", () => {
     );
     expect(pressureAnswer(lawful, { ...asked, pressureBar: 6 }).warnings).toEqual([]);
   });
+  test("how far it extrapolates is said in two decimals", () => {
+    expect(pressureAnswer(lawful, { ...asked, pressureBar: 9 }).warnings).toEqual([
+      "Extrapolates: the pressure lies 1.13 times outside your trials.",
+    ]);
+  });
+  test("the sentence gives the pressures for surely coarse and surely fine, or says that none does", () => {
+    const near = pressureAnswer(lawful, { ...asked, targetD50Um: 10 * 6 ** -0.6 }).sentence;
+    expect(near).toMatch(/at [\d.]+ bar 5 % of runs would already be that fine, at [\d.]+ bar 95 % would be/);
+    const edge = pressureAnswer(lawful, { ...asked, ratedBar: 8, targetD50Um: 10 * 7.9 ** -0.6 }).sentence;
+    expect(edge).toMatch(/would already be that fine, no pressure within the limits brings 95 % there/);
+    // The coarsest permitted is at 4/1.5 bar.
+    const slow = pressureAnswer(lawful, { ...asked, targetD50Um: 10 * 2.7 ** -0.6 }).sentence;
+    expect(slow).toMatch(
+      /no pressure within the limits keeps 95 % of runs coarser, at [\d.]+ bar 95 % would be/,
+    );
+  });
   test("a bad row loses itself alone", () => {
     const { trials, problems } = readPressureTrials("pressureBar,feedKgPerH,d50Um\n5,8,5\nx,8,4\n", "p.csv");
     expect(trials).toHaveLength(1);
