@@ -86,6 +86,14 @@ describe("history of lots", () => {
     expect(noise?.verdict).toBe("no effect told");
     expect(noise?.sentence).toMatch(/^No effect of firingC on noise can be told/);
   });
+  test("a lot without the result or the setting counts for neither", () => {
+    const gappy = readHistory(
+      ["lot,firingC,d50Um,noise,note", ...rows, "x,,9.9,1,a", "y,1900,,1,b"].join("\n"),
+      null,
+    );
+    const told = historyAnswer(gappy, { of: ["d50Um"], factors: ["firingC"] });
+    expect(told.effects[0]?.line).toEqual(answer.effects[0]?.line);
+  });
   test("five lots are too few for an effect, and four for a chart", () => {
     const few = readHistory(
       ["lot,t,d", ...rows.slice(0, 5).map((r) => r.split(",").slice(0, 3).join(","))].join("\n"),

@@ -90,6 +90,28 @@ describe("one step", () => {
     expect(entry?.grams?.after).toBeCloseTo(490 * q(3), 0);
     expect(entry?.grams?.change.value).toBeCloseTo(490 * q(3) - 500 * q(6), 0);
   });
+  test("a size below which a stage was not measured has no entry, and that is said; one that was is not named", () => {
+    const unseen = (runs: readonly NamedMeasurement[]) =>
+      runs.map((r) => ({
+        ...r,
+        distribution: {
+          ...r.distribution,
+          shares: r.distribution.shares.map((s) => s * 0.98),
+          belowShare: 0.02,
+        },
+      }));
+    const told = stagesAnswer(
+      [
+        { stage: "crushed", runs: unseen(runsAbout(6)) },
+        { stage: "milled", runs: runsAbout(3) },
+      ],
+      { belowUm: [0.01, 2] },
+    );
+    const note = told.problems.find(({ message }) => message.startsWith("The fines ledger has no entry"));
+    expect(note?.message).toMatch(/no entry below 0\.01 µm where/);
+    expect(told.steps[0]?.fines[1]?.points.value).not.toBeNull();
+    expect(answer.problems.some(({ message }) => message.startsWith("The fines ledger"))).toBe(false);
+  });
   test("half the size is twice the area, and it is said to be made", () => {
     expect(step?.areaM2PerG?.after).toBeCloseTo(0.475, 2);
     expect(step?.areaM2PerG?.change.value).toBeCloseTo(0.475 / 2, 2);

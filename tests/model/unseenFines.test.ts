@@ -6,6 +6,7 @@ import { geometricSurface } from "#distributions/moments.ts";
 import { unseenSentence } from "#model/answers/aheadWords.ts";
 import { areaBars } from "#model/pictures/areaBars.ts";
 import { areaBySize } from "#model/surface/areaBySize.ts";
+import { guessed } from "#model/surface/betForm.ts";
 import { measuredHow } from "#model/surface/measuredHow.ts";
 import { unseenFines } from "#model/surface/unseenFines.ts";
 import { describeWithData } from "../checkData.ts";
@@ -84,6 +85,16 @@ test("how a powder was measured: what its runs state alike, and the dopant class
   expect(measuredHow([a, a], settings)).toEqual({ instrument: "A", optics: "Mie", dopantClass: "cerium" });
   expect(measuredHow([a, b], [])).toEqual({ optics: "Mie" });
   expect(measuredHow([a, {}], [])).toEqual({});
+});
+
+test("with no pair the BET value is guessed evenly in ln from once to twice the geometric area", () => {
+  const guess = guessed(0.5);
+  expect(guess.median).toBeCloseTo(0.5 * Math.SQRT2, 12);
+  for (const p of [0.025, 0.5, 0.975]) {
+    expect(guess.quantile(p)).toBeCloseTo(0.5 * 2 ** p, 12);
+    expect(guess.below(guess.quantile(p) ?? 0)).toBeCloseTo(p, 12);
+  }
+  expect([0, 0.5, 1, 2].map((bet) => guess.below(bet))).toEqual([0, 0, 1, 1]);
 });
 
 test("counted particles carry area by the mean of x² of their class, spread as their number is", () => {

@@ -20,6 +20,21 @@ const questions = (text: string, options: ReadingOptions = {}) =>
 const notes = (text: string, options: ReadingOptions = {}) =>
   read(text, options).problems.filter((p) => p.severity === "note");
 
+test("what stands above a heading in two rows is a remark; the heading itself is none", () => {
+  const text = "made on line 2\nsieved before\nsize,lot A,lot B\num,%,%\n1,20,25\n2,60,50\n4,20,25\n";
+  const { measurements, notes: remarks } = read(text, { quantity: "volume", edge: "lower" });
+  expect(measurements.map((m) => m.name)).toEqual(["lot A %", "lot B %"]);
+  expect(remarks).toEqual(["made on line 2", "sieved before"]);
+});
+
+test("bytes say how they were decoded, text does not ask", () => {
+  const text = wide(1, (n) => `${n} volume %`);
+  const encoding = (table: string | Uint8Array) =>
+    readTable(table, "lot.csv", {}).how.find((guess) => guess.option === "encoding");
+  expect(encoding(text)).toBeUndefined();
+  expect(encoding(new TextEncoder().encode(text))).toMatchObject({ value: "utf-8", source: "table" });
+});
+
 describe("a question about several measurements is asked once", () => {
   test("of one: its name and column; it is left out", () => {
     const [q, ...more] = questions(wide(1, (n) => `${n} %`));

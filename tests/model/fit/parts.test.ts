@@ -361,6 +361,13 @@ describe("noise, ranking and humps", () => {
         0.5,
       )[1]?.isToldApart,
     ).toBe(true);
+    // Told apart from the best, whatever lies nearer to the others.
+    const three = [
+      { ...base, rmsPoints: 1 },
+      { ...rosin, rmsPoints: 1.5 },
+      { ...double, rmsPoints: 1.6 },
+    ];
+    expect(rankingOf(three, 0.3).map((row) => row.isToldApart)).toEqual([false, true, true]);
     expect(rankingOf([], 0.3)).toEqual([]);
   });
   test("a second hump needs every run, room between the medians, and a gain above the noise", () => {

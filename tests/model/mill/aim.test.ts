@@ -137,6 +137,20 @@ describe("the chance in band", () => {
   });
 });
 
+test("the grinding limit is held against what the mill must make: the target over the growth of D50", () => {
+  const lots = [pair("a", 1, 1.1, 1.5), pair("b", 1, 1.1, 1.5)];
+  const ask = { targetD50Um: 3.3, refire: lots };
+  const refused = (grindingLimitUm: number) =>
+    wheelAnswer({ ...demoMill, grindingLimitUm }, demoTrials, ask).refused.length;
+  expect([refused(2.99), refused(3.01)]).toEqual([0, 1]);
+});
+
+test("where no row of the band can be judged no chance is spoken of", () => {
+  const span = { ...demoBand, rows: demoBand.rows.filter((row) => row.limit === "span") };
+  const { words } = wheelAnswer(demoMill, demoTrials, { speedRpm: 6000, band: span, refire: three });
+  expect(`${words.short} ${words.product} ${words.rests}`).not.toMatch(/chance|In band means/);
+});
+
 test("below the grinding limit that the user entered nothing is predicted and no speed is suggested", () => {
   const limited = { ...demoMill, grindingLimitUm: 3.2 };
   const a = wheelAnswer(limited, demoTrials, { speedRpm: 7000, targetD50Um: 2.8 });

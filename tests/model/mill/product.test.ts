@@ -139,6 +139,9 @@ describe("the whole product at a setting", () => {
       expect(range.high).toBeGreaterThanOrEqual(range.middle);
     }
     expect(sizeAt(answer.product, 0.5)).toBeCloseTo(3, 6);
+    expect(answer.throughput.low).toBeLessThanOrEqual(answer.throughput.middle);
+    expect(answer.throughput.high).toBeGreaterThanOrEqual(answer.throughput.middle);
+    expect(answer.throughput.high).toBeGreaterThan(answer.throughput.low);
     expect(answer.throughput.high).toBeLessThan(1);
     // docs/science.md: at equal hold-up throughput falls about as D50^0.75…1.05.
     expect(answer.throughput.middle).toBeGreaterThan((3 / 3.4) ** 1.6);
@@ -167,6 +170,14 @@ describe("a mill as it is described", () => {
   const file = { ...demoMill, name: "mill" };
   test("a flow in normal cubic metres is turned into the flow at the wheel, and back", () => {
     const { mill } = parseMill({ ...file, gasFlowM3PerH: undefined, gasFlowNormalM3PerH: 170 }, null);
+    expect(mill?.gasFlowNormalM3PerH).toBe(170);
+    const plain = parseMill(file, null).mill;
+    for (const name of ["gasFlowNormalM3PerH", "nozzlePressurePa", "grindingLimitUm"])
+      expect(plain).not.toHaveProperty(name);
+    expect(parseMill({ ...file, nozzlePressurePa: 7e5, grindingLimitUm: 0.4 }, null).mill).toMatchObject({
+      nozzlePressurePa: 7e5,
+      grindingLimitUm: 0.4,
+    });
     expect(mill?.gasFlowM3PerH).toBeCloseTo(170 * (303.15 / 273.15) * (101325 / 99000), 9);
     expect(normalFlowM3PerH(actualFlowM3PerH(170, 420, 2e5), 420, 2e5)).toBeCloseTo(170, 9);
   });
