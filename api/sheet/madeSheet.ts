@@ -1,4 +1,5 @@
 import { withStated } from "#distributions/howMeasured.ts";
+import { notedMassG } from "#model/answers/notedMass.ts";
 import type { ReportLevel } from "#model/answers/reportLevels.ts";
 import type { SheetAsked } from "#model/answers/sheet.ts";
 import { sheetAnswer } from "#model/answers/sheetAnswer.ts";
@@ -42,7 +43,7 @@ export function madeSheet(
       }));
   const settingsOf = (of: Stage) => noted.find((s) => s.stage === of)?.settings ?? [];
   const massOf = (of: Stage) => {
-    const grams = massG(settingsOf(of));
+    const grams = notedMassG(settingsOf(of));
     return grams === null ? {} : { massG: grams };
   };
   const runs = runsOf(stage);
@@ -68,11 +69,4 @@ export function madeSheet(
   const hash = sha256(JSON.stringify(asked));
   const html = sheetHtml(sheet, { hash, version, report, keptOn: lot.keptAt.slice(0, 10) });
   return { html, hash, verdict: sheet.verdict };
-}
-
-/** The grams of powder at a stage, from its settings; null where they were not noted. */
-function massG(settings: KeptStage["settings"]): number | null {
-  const noted = settings.find((s) => s.name.trim().toLowerCase() === "mass" && s.unit.trim() === "g");
-  const grams = Number(noted?.value.replace(",", ".") ?? Number.NaN);
-  return grams > 0 ? grams : null;
 }

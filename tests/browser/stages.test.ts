@@ -21,6 +21,40 @@ describe("the stages of a lot in a real browser", () => {
     await page.close();
   });
 
+  test("masses noted on the lot card are taken up; those of another lot are its own", async () => {
+    const { page } = await served.open("#/compare?lot=1");
+    const url = new URL(page.url()).origin;
+    for (const [stage, grams] of [
+      ["fired", "500"],
+      ["crushed", "498"],
+    ])
+      await page.request.put(`${url}/api/lots/1/stages/${stage}`, {
+        data: { settings: [{ name: "mass", value: grams, unit: "g" }], note: "" },
+      });
+    await page.reload();
+    await page
+      .getByText(/\), \+[\d.]+\sg/)
+      .first()
+      .waitFor();
+    await page.getByText("Grams of powder at each stage").click();
+    const fired = page.getByLabel("Mass fired");
+    expect(await fired.inputValue()).toBe("500");
+    await fired.fill("510");
+    await page.goto(`${url}/#/compare?lot=2`);
+    await page
+      .getByRole("heading", { name: /lot 08/ })
+      .first()
+      .waitFor();
+    expect(await fired.inputValue()).toBe("");
+    await page.goto(`${url}/#/compare?lot=1`);
+    await page
+      .getByRole("heading", { name: /lot 07/ })
+      .first()
+      .waitFor();
+    expect(await fired.inputValue()).toBe("510");
+    await page.close();
+  });
+
   test("masses entered by keyboard turn points into grams", async () => {
     const { page } = await served.open("#/compare");
     const summary = page.getByText("Grams of powder at each stage");

@@ -1,10 +1,48 @@
-import { computed, signal } from "@preact/signals";
+import { computed, effect, signal } from "@preact/signals";
+import { notedMassG } from "#model/answers/notedMass.ts";
 import { humpsIn, stagesAnswer } from "#model/answers/stagesAnswer.ts";
 import { byVolume } from "#model/band/byVolume.ts";
+import { fetchCard } from "./card.ts";
 import { belowUm, density, lot, stageLine } from "./subject.ts";
 
-/** Grams of powder at each stage of the lot, where they were entered; by stage. */
-export const massesG = signal<Readonly<Record<string, number | null>>>({});
+type Masses = Readonly<Record<string, number | null>>;
+interface MassesOfLot {
+  readonly lotId: number;
+  readonly grams: Masses;
+}
+/** As the lot's card notes them. */
+const notedMasses = signal<MassesOfLot | null>(null);
+/** As typed here, to be tried. */
+const typedMasses = signal<MassesOfLot | null>(null);
+
+/** Grams of powder at each stage of the lot: as typed, else as noted. */
+export const massesG = computed<Masses>(() => {
+  const ofLot = (masses: MassesOfLot | null) => (masses?.lotId === lot.value?.id ? masses?.grams : {});
+  return { ...ofLot(notedMasses.value), ...ofLot(typedMasses.value) };
+});
+
+export function tryMass(stage: string, grams: number | null): void {
+  const lotId = lot.value?.id;
+  if (lotId === undefined) return;
+  const before = typedMasses.value?.lotId === lotId ? typedMasses.value.grams : {};
+  typedMasses.value = { lotId, grams: { ...before, [stage]: grams !== null && grams > 0 ? grams : null } };
+}
+
+/** Looks up what the card notes, and again whenever what is kept changes. */
+export function followNotedMasses(): () => void {
+  return effect(() => {
+    const lotId = lot.value?.id;
+    if (lotId === undefined) return;
+    fetchCard(lotId).then(
+      (card) => {
+        const grams = Object.fromEntries(card.stages.map((s) => [s.stage, notedMassG(s.settings)]));
+        notedMasses.value = { lotId, grams };
+      },
+      // Without them the ledger counts points alone; what else cannot be reached says so itself.
+      () => undefined,
+    );
+  });
+}
 
 /** Stages of the lot that have runs, in the order of the process; the bought reference is no step of it. */
 export const measuredStages = computed(() =>

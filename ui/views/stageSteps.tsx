@@ -1,3 +1,4 @@
+import { useEffect } from "preact/hooks";
 import type { StageStep } from "#model/answers/stageStep.ts";
 import { sameInAllRuns } from "#model/answers/stagesWords.ts";
 import { finesBars } from "#model/pictures/finesBars.ts";
@@ -7,11 +8,13 @@ import { figures, range, signed, unbroken, withUnit } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import { Wide } from "../parts/wide.tsx";
-import { massesG, measuredStages, steps } from "../state/stages.ts";
+import { linkTo } from "../state/place.ts";
+import { followNotedMasses, massesG, measuredStages, steps, tryMass } from "../state/stages.ts";
 import { lot } from "../state/subject.ts";
 
 /** The lot's whole way, step by step: what each did, its fines ledger, and what re-firing undid. */
 export function StageSteps() {
+  useEffect(followNotedMasses, []);
   const answer = steps.value;
   if (answer === null || answer.steps.length === 0) return null;
   const told = answer.steps.map((s) => s.sentence).join(" ");
@@ -73,7 +76,11 @@ export function StageSteps() {
       <p class="quiet">Each with its 95 % interval, where both stages have three runs or more.</p>
       <details>
         <summary>Grams of powder at each stage</summary>
-        <p class="quiet">With them the fines ledger counts grams too.</p>
+        <p class="quiet">
+          With them the fines ledger counts grams too. A setting “mass” in g on the{" "}
+          <a href={linkTo({ page: "card" })}>lot card</a> is taken up here and on the sheet; what is typed
+          here is only tried.
+        </p>
         {measuredStages.value.map(({ stage }) => (
           <NumberField
             key={stage}
@@ -82,9 +89,7 @@ export function StageSteps() {
             value={massesG.value[stage] ?? null}
             min={0}
             mayBeEmpty
-            onChange={(v) => {
-              massesG.value = { ...massesG.value, [stage]: v !== null && v > 0 ? v : null };
-            }}
+            onChange={(v) => tryMass(stage, v)}
           />
         ))}
       </details>
