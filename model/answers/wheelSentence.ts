@@ -77,13 +77,17 @@ function growthWords({ growth, lots }: Refired): string {
 /** How much wider the re-fired interval must be than the milled one before re-firing is said to be the larger doubt. */
 const largerDoubt = 1.5;
 
-/** Where the doubt comes from re-firing rather than from the mill, and what narrows it; else nothing. */
-function refireDoubt({ d50Um, hasSpread, growthRange }: Refired, milled: SizeInterval): string {
+/** A ratio as a change in per cent. */
+const changed = (ratio: number) => figures(100 * (ratio - 1), 2).replace("-", "−");
+
+/** Which lot stands apart on re-firing, or that re-firing is the larger doubt, and what narrows it; else nothing. */
+function refireDoubt({ d50Um, hasSpread, growthRange, odd }: Refired, milled: SizeInterval): string {
+  if (odd !== null)
+    return `${odd.lot} stands apart: its D${odd.percent} changed by ${changed(odd.growth)} %, that of the others by ${changed(odd.others.least)} to ${changed(odd.others.most)} %. If it was fired otherwise, leave it out and the rest is surer.`;
   const width = ({ low, high }: SizeInterval) => Math.log(high / low);
   if (!hasSpread || width(d50Um) <= largerDoubt * width(milled)) return "";
   const { least, most } = growthRange;
-  const range = (of: "d50" | "d90") =>
-    [least, most].map((growth) => figures(100 * (growth[of] - 1), 2).replace("-", "−")).join(" to ");
+  const range = (of: "d50" | "d90") => [least, most].map((growth) => changed(growth[of])).join(" to ");
   return `That is where most of the doubt comes from: their D50 changed by ${range("d50")} % and their D90 by ${range("d90")} %. More lots through both stages would narrow it, or leaving out one that was fired otherwise.`;
 }
 

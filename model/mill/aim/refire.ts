@@ -53,7 +53,8 @@ export function mostShift(shift: RefireShift, percent: number): number {
   return Math.max(...shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
 }
 
-function shiftAt({ percents }: RefireShift, row: readonly number[], percent: number): number {
+/** One lot's shift at a percent. */
+export function shiftAt({ percents }: RefireShift, row: readonly number[], percent: number): number {
   const above = percents.findIndex((p) => p >= percent);
   if (above < 0) return row.at(-1) ?? 0;
   const high = percents[above] ?? percent;

@@ -3,6 +3,7 @@ import { negativeOf, sumOf, thinPrediction } from "../trials/mixture.ts";
 import type { Prediction } from "../trials/posterior.ts";
 import { intervalOf, type Setting, type SizeInterval } from "../trials/trialFit.ts";
 import type { Learned } from "./learned.ts";
+import { type OddLot, oddLot } from "./oddLot.ts";
 import { type Product, productAt } from "./product.ts";
 import { fewestPairs, leastShift, meanShift, mostShift } from "./refire.ts";
 
@@ -28,6 +29,8 @@ export interface Refired extends Sizes {
   readonly growth: Growth;
   /** The same ratio of the lot that grew least and of the one that grew most, each percentile for itself. */
   readonly growthRange: { readonly least: Growth; readonly most: Growth };
+  /** The lot that stands apart from the others; null where none does. */
+  readonly odd: OddLot | null;
   /** False below three lots: then the intervals hold the mill's own scatter alone. */
   readonly hasSpread: boolean;
 }
@@ -73,6 +76,7 @@ export function refiredSizes({ thin, aim }: Learned, setting: Setting, level: nu
     lots: shift.lots.length,
     growth: growthOf(aim, meanShift),
     growthRange: { least: growthOf(aim, leastShift), most: growthOf(aim, mostShift) },
+    odd: oddLot(shift),
     hasSpread: shift.lots.length >= fewestPairs,
   };
 }
