@@ -213,7 +213,7 @@ describe("what is kept, from the command line", () => {
     expect(exit).toBe(0);
     const answer = JSON.parse(out);
     expect([answer.total, answer.lots[0].name]).toEqual([1, "Garnet host, lot 08"]);
-    expect((await fineband(["lots"])).out).toMatch(/^4 lots\.\n1 {2}Garnet host, lot 07/);
+    expect((await fineband(["lots"])).out).toMatch(/^7 lots\.\n1 {2}Garnet host, lot 07/);
   });
   test.each([
     ["json", "copy.json"],

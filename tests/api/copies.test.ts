@@ -169,7 +169,7 @@ test("a damaged run is named and the others are shown; a damaged lot is a fault 
   expect([measurements[0].id, damaged[0].id]).toEqual([2, 1]);
   await set("lot", 2, { body: "{}" });
   const lots = await bodyOf(ask("GET", "/api/lots"));
-  expect([lots.lots.length, lots.damaged[0].id]).toEqual([3, 2]);
+  expect([lots.lots.length, lots.damaged[0].id]).toEqual([6, 2]);
   const history = await ask("GET", "/api/lot-history?stage=re-fired");
   expect(history.status).toBe(200);
   const named = (await bodyOf(history)).damaged;

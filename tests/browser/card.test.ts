@@ -95,12 +95,12 @@ describe("copies from the dashboard", { timeout: 120_000 }, () => {
     await page.getByRole("link", { name: "What stands, as one JSON" }).click();
     const path = join(folder, "copy.json");
     await (await saving).saveAs(path);
-    expect(JSON.parse(readFileSync(path, "utf8")).lots.length).toBe(4);
+    expect(JSON.parse(readFileSync(path, "utf8")).lots.length).toBe(7);
     await page.goto(`${new URL(page.url()).origin}/#/card?lot=3`);
     const button = "Delete Garnet host, lot 09 with its runs";
     await page.getByRole("button", { name: button }).click();
     await page.getByRole("button", { name: button }).click();
-    await page.locator("h1", { hasText: "3 lots are kept." }).waitFor();
+    await page.locator("h1", { hasText: "6 lots are kept." }).waitFor();
     await page.getByRole("link", { name: "Trail" }).click();
     const input = page.getByLabel(/^Bring back a backup/);
     await input.setInputFiles(path);

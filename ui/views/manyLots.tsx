@@ -53,7 +53,7 @@ function BlendTry() {
         </label>
       ))}
       <p class="lead" role="status" data-blend>
-        {answer === null ? `Tick two to ${mostInMix} lots.` : unbroken(answer.sentence)}
+        {answer === null ? "Tick two to four lots." : unbroken(answer.sentence)}
       </p>
       {answer !== null && (
         <p class="quiet">Shares are by volume, which is by mass where the lots have one density.</p>
