@@ -1,10 +1,9 @@
 // How long one sheet and a comparison of twenty lots take at the server, each asked as the page or the command line asks.
-import { spawn } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { timed } from "./lots.mjs";
+import { serve } from "./served.mjs";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
 const compared = 20;
@@ -26,13 +25,7 @@ function tableOf(factor) {
 }
 
 export async function benchAnswers() {
-  const folder = mkdtempSync(join(tmpdir(), "fineband-answers-"));
-  const { DATABASE_URL: _, ...environment } = process.env;
-  const env = { ...environment, PORT: "0", FINEBAND_DATA: folder };
-  const server = spawn(process.execPath, [join(root, "api/dist/main.js")], { env });
-  const address = await new Promise((resolve) =>
-    server.stdout.on("data", (d) => /at (\S+)/.exec(String(d)) && resolve(/at (\S+)/.exec(String(d))[1])),
-  );
+  const { address, stop } = await serve();
   const sheet = (report) => async () => {
     const answer = await fetch(`${address}api/lots/1/sheet?report=${report}`);
     if (!answer.ok) throw new Error(`no sheet: ${answer.status}`);
@@ -56,8 +49,7 @@ export async function benchAnswers() {
   };
   await compare();
   await timed(`${compared} lots of six runs compared, their tables read first`, compare, 15);
-  server.kill();
-  rmSync(folder, { recursive: true, force: true });
+  stop();
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) await benchAnswers();

@@ -54,6 +54,35 @@ test("the fines ledger is drawn, a bar a step and size", async () => {
   await page.close();
 });
 
+test("every run of the stage is drawn thin, and the sizes shown are typed or dragged", async () => {
+  const { page, faults } = await served.open("#/compare?stage=re-fired");
+  await page.getByLabel("Draw every re-fired run of all lots, thin").check();
+  await page
+    .getByText(/^Thin lines: 26 re-fired runs by volume, of six lots; their D50\s3\.\d+–3\.\d+\sµm\.$/)
+    .waitFor();
+  const from = page.getByLabel("Sizes shown from", { exact: true });
+  const to = page.getByLabel("Sizes shown up to", { exact: true });
+  const all = await from.inputValue();
+  await from.fill("1");
+  await to.fill("16");
+  const plot = page.locator("section[aria-labelledby=many] .u-over").first();
+  await plot.scrollIntoViewIfNeeded();
+  const box = await plot.boundingBox();
+  if (box === null) throw new Error("there must be a picture");
+  // A quarter of the way to the right over a stretch of 1 to 16: every size shown halves.
+  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  await page.mouse.move(x + box.width / 4, y, { steps: 5 });
+  await page.mouse.up();
+  await expect.poll(async () => Number(await from.inputValue())).toBeCloseTo(0.5, 1);
+  expect(Number(await to.inputValue())).toBeCloseTo(8, 0);
+  await page.getByRole("button", { name: "Show all sizes" }).click();
+  expect(await from.inputValue()).toBe(all);
+  expect(faults).toEqual([]);
+  await page.close();
+});
+
 test("a blend is tried by keyboard; one lot alone is no blend", async () => {
   const { page, faults } = await served.open("#/compare?stage=re-fired");
   await page.getByText("Try a blend, or cut off an end").focus();

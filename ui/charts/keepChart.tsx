@@ -5,7 +5,7 @@ import type { Look } from "#model/pictures/picture.ts";
 import { pictureSvg } from "#model/pictures/pictureSvg.ts";
 import { saveFile } from "../parts/saveFile.ts";
 import type { Stroke } from "./ink.ts";
-import type { Line, LineChartProps } from "./lineChartProps.ts";
+import type { LineChartProps } from "./lineChartProps.ts";
 
 const sharper = 2;
 const looks: Readonly<Record<Stroke, Look | null>> = {
@@ -60,17 +60,20 @@ export function KeepChart(props: LineChartProps) {
   );
 }
 
-function pictureOf({ finding, x, y, xs, lines, fills = [], over }: LineChartProps) {
+function pictureOf({ finding, x, y, xs, lines, fills = [], under, over }: LineChartProps) {
   const valuesOf = (key: string) => lines.find((l) => l.key === key)?.values ?? [];
   return chartPicture({
     name: finding,
     x,
     y,
     xs,
-    lines: lines.flatMap(({ label, stroke, values }) => {
-      const look = looks[stroke];
-      return look === null ? [] : [{ label, look, values }];
-    }),
+    lines: [
+      ...(under?.linesAt(xs) ?? []).map(({ values }) => ({ label: "", look: "thin" as const, values })),
+      ...lines.flatMap(({ label, stroke, values }) => {
+        const look = looks[stroke];
+        return look === null ? [] : [{ label, look, values }];
+      }),
+    ],
     fills: fills.map(({ highKey, lowKey }) => ({ high: valuesOf(highKey), low: valuesOf(lowKey) })),
     marks: over?.marks ?? [],
   });
@@ -82,13 +85,16 @@ function drawing(props: LineChartProps): string {
 }
 
 /** Every line as a column with all its digits, headed by its name and what the axis says of its unit, after RFC 4180. */
-function numbers({ x, y, xs, lines }: LineChartProps): string {
+function numbers({ x, y, xs, lines, under }: LineChartProps): string {
   // With ticks of its own an axis is neither even nor logarithmic, and the numbers drawn are not those it names.
   const unit = y.ticks === undefined ? y.label : `height in the picture over the axis ${y.label}`;
-  const nameOf = (line: Line) => `${line.label || line.key} (${unit})`;
+  const columns = [
+    ...lines.map((line) => ({ label: line.label || line.key, values: line.values })),
+    ...(under?.linesAt(xs) ?? []),
+  ];
   return `${Papa.unparse([
-    [x.label, ...lines.map(nameOf)],
-    ...xs.map((at, i) => [at, ...lines.map((line) => line.values[i] ?? "")]),
+    [x.label, ...columns.map(({ label }) => `${label} (${unit})`)],
+    ...xs.map((at, i) => [at, ...columns.map(({ values }) => values[i] ?? "")]),
   ])}\r\n`;
 }
 

@@ -72,10 +72,11 @@ export function LineChart(props: LineChartProps) {
     };
   }, [structure]);
 
-  // Before the browser paints, so that the picture never lags the sentence beside it by a frame.
+  // Before the browser paints, so that the picture never lags the sentence beside it by a frame; but not for its own
+  // cursor, which draws nothing anew.
   useLayoutEffect(() => {
     chart.current?.setData(dataOf(props));
-  });
+  }, [props]);
 
   const walk = (event: KeyboardEvent) => {
     const plot = chart.current;
@@ -174,6 +175,7 @@ function optionsOf(latest: Latest, box: HTMLElement, setAt: (index: number | nul
     })),
     hooks: {
       setCursor: [(u) => setAt(u.cursor.idx ?? null)],
+      drawAxes: [(u) => latest.current.under?.paint(u, (name) => inkOf(box, name))],
       draw: [
         (u) => {
           latest.current.over?.paint(u, (name) => inkOf(box, name));

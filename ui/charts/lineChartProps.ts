@@ -35,6 +35,15 @@ export interface MarksOver {
   readonly paint: (chart: uPlot, ink: (name: Ink) => string) => void;
 }
 
+/** Lines without a name of their own beneath a chart's lines, and how they are painted. */
+export interface LinesUnder {
+  /** What each is called, and its values at the sizes of the axis. */
+  readonly linesAt: (
+    xs: readonly number[],
+  ) => readonly { readonly label: string; readonly values: readonly number[] }[];
+  readonly paint: MarksOver["paint"];
+}
+
 /** What a line chart draws. */
 export interface LineChartProps {
   /** One sentence that says what the picture shows: all that a screen reader gets before the table. */
@@ -44,6 +53,7 @@ export interface LineChartProps {
   readonly xs: readonly number[];
   readonly lines: readonly Line[];
   readonly fills?: readonly Fill[];
+  readonly under?: LinesUnder | undefined;
   readonly over?: MarksOver;
   readonly height?: number;
 }

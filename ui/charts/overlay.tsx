@@ -4,7 +4,7 @@ import { envelopeValues, type OverlayView, overlayValues } from "#model/pictures
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import type { Stroke } from "./ink.ts";
 import { LineChart } from "./lineChart.tsx";
-import type { Fill, Line } from "./lineChartProps.ts";
+import type { Fill, Line, LinesUnder } from "./lineChartProps.ts";
 
 const stageStrokes: readonly Stroke[] = ["stage-1", "stage-2", "stage-3", "stage-4"];
 /** Labels of neighbouring lines are looked for at different heights. */
@@ -17,13 +17,14 @@ export function Overlay(props: {
   view: OverlayView;
   band: Band | null;
   product: { label: string; curve: Curve; isPredicted: boolean } | null;
-  /** A line of many may go without its name. */
-  others: readonly { label: string; curve: Curve; isNamed?: boolean }[];
+  others: readonly { label: string; curve: Curve }[];
   /** Between which two curves the product lies, where it is predicted. */
   ribbon?: { finer: Curve; coarser: Curve } | null;
+  /** Curves too many to be told apart, thin beneath the others. */
+  under?: LinesUnder | undefined;
   height?: number;
 }) {
-  const { finding, sizesUm, view, band, product, others, ribbon = null, height = 360 } = props;
+  const { finding, sizesUm, view, band, product, others, ribbon = null, under, height = 360 } = props;
   const isUndersize = view === "undersize";
   const envelope = isUndersize ? (band?.envelope ?? null) : null;
   const lines: Line[] = [];
@@ -57,9 +58,7 @@ export function Overlay(props: {
       label: other.label,
       stroke: stageStrokes[i % 4] ?? "stage-1",
       values,
-      ...(other.isNamed === false
-        ? {}
-        : { labelAt: isUndersize ? (labelHeights[i % labelHeights.length] ?? 30) : 0.9 * peak(values) }),
+      labelAt: isUndersize ? (labelHeights[i % labelHeights.length] ?? 30) : 0.9 * peak(values),
     });
   }
   if (product !== null) {
@@ -92,6 +91,7 @@ export function Overlay(props: {
         xs={xs}
         lines={lines}
         fills={fills}
+        under={under}
         height={height}
       />
     </ErrorBoundary>

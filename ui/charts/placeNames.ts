@@ -102,8 +102,8 @@ function crowdIn(
   const bottom = box.top + box.height + air;
   let crowd = 0;
   for (const path of paths) {
-    for (const [i, point] of path.entries()) {
-      if (point.x < box.left - air) continue;
+    for (let i = firstFrom(path, box.left - air); i < path.length; i++) {
+      const point = path[i] ?? { x: 0, y: 0 };
       const before = path[i - 1] ?? point;
       if (before.x > right) break;
       if (Math.max(before.y, point.y) >= box.top - air && Math.min(before.y, point.y) <= bottom) crowd += 1;
@@ -115,4 +115,15 @@ function crowdIn(
     other.top < bottom &&
     other.top + other.height > box.top - air;
   return crowd + 1000 * taken.filter(isOver).length;
+}
+
+/** The first point at or right of a place, found by halving: a line's points rise in x. */
+function firstFrom(path: readonly Point[], x: number): number {
+  let [low, high] = [0, path.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((path[middle]?.x ?? x) < x) low = middle + 1;
+    else high = middle;
+  }
+  return low;
 }

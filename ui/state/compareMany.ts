@@ -1,6 +1,5 @@
 import { computed } from "@preact/signals";
 import { againstAnswer } from "#model/answers/againstAnswer.ts";
-import { overlayRangeUm, overlaySizesUm } from "#model/pictures/overlay.ts";
 import { lots } from "./kept.ts";
 import { goTo, manyOf, place } from "./place.ts";
 import { lot, type StageRuns, stage, stagesOf } from "./subject.ts";
@@ -71,5 +70,5 @@ export const many = computed(() => {
     return of === undefined ? [] : [{ ...o, of }];
   });
   const curves = [first, ...chosen.value].flatMap((c) => c.of.curve ?? []);
-  return { answer, others, sizesUm: overlaySizesUm(overlayRangeUm(curves)) };
+  return { answer, others, curves };
 });

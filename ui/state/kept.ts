@@ -113,7 +113,7 @@ function lotsInAddress(): number[] {
 }
 
 /** Null when there is no such lot, or no longer. */
-async function wholeLot(id: number): Promise<WholeLot | null> {
+export async function wholeLot(id: number): Promise<WholeLot | null> {
   const response = await fetch(`api/lots/${id}`);
   if (response.status === 404) return null;
   const answer = await response.json();

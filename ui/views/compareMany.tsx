@@ -1,22 +1,33 @@
-import { useState } from "preact/hooks";
+import { useMemo, useState } from "preact/hooks";
 import { ratioLine } from "#model/pictures/ratioLine.ts";
 import { Overlay } from "../charts/overlay.tsx";
 import { PictureFigure } from "../charts/picture.tsx";
+import { thinLines } from "../charts/thinLines.ts";
 import { Choice } from "../parts/choice.tsx";
 import { figures, percent, signed, unbroken, withUnit } from "../parts/format.ts";
 import { ProblemList } from "../parts/problemList.tsx";
+import { SizeWindow } from "../parts/sizeWindow.tsx";
 import { Wide } from "../parts/wide.tsx";
 import { add, isFull, many, reference, takeOut } from "../state/compareMany.ts";
 import { lots } from "../state/kept.ts";
-
-/** So many lines of the overlay bear their names; more would lie on one another. */
-const mostNamed = 6;
+import {
+  areRunsWanted,
+  drawnRangeUm,
+  mostNamed,
+  named,
+  thinCurves,
+  thinRunsWords,
+} from "../state/thinRuns.ts";
 
 /** Two to twenty lots or stages against the one looked at: how far each lies, beside the reference's own noise. */
 export function CompareMany() {
   const first = reference.value;
-  if (first === null) return null;
   const found = many.value;
+  const thin = thinCurves.value;
+  // Made once for a set of curves, not for every move of the axis.
+  const under = useMemo(() => thinLines(thin), [thin]);
+  if (first === null) return null;
+  const { curve } = first.of;
   return (
     <section aria-labelledby="many">
       <h2 id="many">Others against {first.name}</h2>
@@ -24,20 +35,38 @@ export function CompareMany() {
         {found === null ? "Add a lot and a stage to compare." : unbroken(found.answer.sentence)}
       </p>
       <AddOne />
-      {found !== null && first.of.curve !== null && (
+      {found !== null && curve !== null && (
         <>
-          <Overlay
-            finding={found.answer.sentence}
-            sizesUm={found.sizesUm}
-            view="undersize"
-            band={null}
-            product={{ label: first.name, curve: first.of.curve, isPredicted: false }}
-            others={found.others.flatMap((o, i) =>
-              o.of.of.curve === null ? [] : [{ label: o.name, curve: o.of.of.curve, isNamed: i < mostNamed }],
+          <label class="field">
+            <input
+              type="checkbox"
+              checked={areRunsWanted.value}
+              onChange={(event) => {
+                areRunsWanted.value = event.currentTarget.checked;
+              }}
+            />{" "}
+            Draw every {first.stage} run of all lots, thin
+          </label>
+          <SizeWindow wholeUm={drawnRangeUm.value}>
+            {(sizesUm) => (
+              <Overlay
+                finding={`${found.answer.sentence} ${thinRunsWords.value}`.trim()}
+                sizesUm={sizesUm}
+                view="undersize"
+                band={null}
+                product={{ label: first.name, curve, isPredicted: false }}
+                others={named.value}
+                under={under}
+              />
             )}
-          />
+          </SizeWindow>
+          <p class="quiet" role="status">
+            {unbroken(thinRunsWords.value)}
+          </p>
           {found.others.length > mostNamed && (
-            <p class="quiet">The {mostNamed} nearest are named in the picture; all stand in the table.</p>
+            <p class="quiet">
+              The {mostNamed} nearest are named in the picture, the others thin; all stand in the table.
+            </p>
           )}
           <h3>Percentile by percentile</h3>
           <PictureFigure
