@@ -114,10 +114,9 @@ function freeForm(): FreeForm<Mixture> {
     parameterSlopes: (free) => {
       const all = parts(free);
       const count = all.length;
-      const order = all.map((_, i) => i).sort((a, b) => (all[a]?.location ?? 0) - (all[b]?.location ?? 0));
       const zero = free.map(() => 0);
-      return order.flatMap((i) => {
-        const c = all[i] ?? { weight: 0, location: 0, sigma: 1 };
+      const rising = [...all.entries()].sort(([, a], [, b]) => a.location - b.location);
+      return rising.flatMap(([i, c]) => {
         const ofWeight = zero.map((_, k) => {
           const j = k - 2 * count + 1;
           if (j < 1) return 0;

@@ -157,7 +157,6 @@ function blockOf(columns: readonly Column[], at: SizeColumns, notes: readonly st
   const cells = sizeColumn?.cells ?? [];
   const ranges = cells.map((cell) => rangeIn(cell.text, mark));
   const areRanges =
-    cells.length > 0 &&
     ranges.filter((r) => r !== null).length >= Math.max(1, cells.length - 2) &&
     cells.every((cell, i) => ranges[i] !== null || sizeIn(cell.text, mark)?.open != null);
   const lists = areRanges

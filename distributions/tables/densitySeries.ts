@@ -4,6 +4,7 @@ import type { Weigh } from "./buildDistribution.ts";
 import { type DensityKind, densityFits, densityKinds, densityShares } from "./density.ts";
 import { figuresText } from "./figuresText.ts";
 import type { SeriesContext, SeriesGuess } from "./seriesContext.ts";
+import { sameColumn, sameRow } from "./shares.ts";
 
 const kindWords: Readonly<Record<DensityKind, string>> = {
   density: "per unit of size",
@@ -91,6 +92,11 @@ function noWhole(
   return problem(
     "refused",
     `The density does not integrate to 1 or 100 %: it gives ${sums.join(", ")}. Look for classes left out, or say the unit of the sizes, which edge they are, and what the density is per.`,
-    { column: cells[0]?.column ?? null, found: sums.join(", "), expected: "1 or 100 within 2 %" },
+    {
+      column: sameColumn(cells),
+      row: sameRow(cells),
+      found: sums.join(", "),
+      expected: "1 or 100 within 2 %",
+    },
   );
 }

@@ -66,10 +66,10 @@ function groupsOf(cells: readonly string[]): readonly (readonly number[])[] | nu
   for (const [i, text] of cells.entries()) {
     const group = groups.get(text);
     if (group !== undefined) group.push(i);
-    else if (groups.size > cells.length / fewestSizes) return null;
+    else if ((groups.size + 1) * fewestSizes > cells.length) return null;
     else groups.set(text, [i]);
   }
-  return groups.size > cells.length / fewestSizes ? null : [...groups.values()];
+  return [...groups.values()];
 }
 
 /** Label columns that part the rows into samples in each of which the sizes run in order or repeat. */

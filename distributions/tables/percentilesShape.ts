@@ -14,7 +14,7 @@ interface Percentiles {
 const fewestForCurve = 10;
 
 /** Tables of D10, D50, D90 and the like, along a row or down a column. */
-function percentileLists({ cells, mark }: Grid): { lists: Percentiles[]; row: number; words: string } | null {
+function percentileLists({ cells, mark }: Grid): { lists: Percentiles[]; words: string } | null {
   for (const [r, row] of cells.entries()) {
     const across = row.flatMap((text, c) =>
       percentileIn(text) === null ? [] : [{ c, percent: percentileIn(text) ?? 0 }],
@@ -29,7 +29,7 @@ function percentileLists({ cells, mark }: Grid): { lists: Percentiles[]; row: nu
         const name = values.find((text, c) => text !== "" && !across.some((a) => a.c === c)) ?? "";
         return points.length < 2 ? [] : [{ name, points }];
       });
-      if (lists.length > 0) return { lists, row: r + 1, words: textOf(row) };
+      if (lists.length > 0) return { lists, words: textOf(row) };
     }
     const c = row.findIndex((text) => percentileIn(text) !== null);
     if (c < 0) continue;
@@ -55,7 +55,6 @@ function percentileLists({ cells, mark }: Grid): { lists: Percentiles[]; row: nu
     if (lists.length > 0)
       return {
         lists,
-        row: r + 1,
         words: `${textOf(heading)} ${named.map((x) => x.values[c]).join(" ")} ${textOf(named[0]?.values.slice(c + 1) ?? [])}`,
       };
   }

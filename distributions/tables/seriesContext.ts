@@ -38,8 +38,8 @@ export function known<T>(
   ...table: readonly (readonly [T | null, string])[]
 ): Known<T> | null {
   if (option !== undefined) return { value: option, source: "option", evidence: "your answer" };
-  const found = table.find(([value]) => value !== null);
-  return found?.[0] == null ? null : { value: found[0], source: "table", evidence: found[1] };
+  const [value = null, evidence = ""] = table.find(([said]) => said !== null) ?? [];
+  return value === null ? null : { value, source: "table", evidence };
 }
 
 /**
@@ -51,9 +51,8 @@ export function overruled<T extends string>(
   option: T | undefined,
   ...table: readonly (readonly [T | null, string])[]
 ): Problem | null {
-  const found = table.find(([value]) => value !== null);
-  if (option === undefined || found?.[0] == null || found[0] === option) return null;
-  const [said, where] = found;
+  const [said = null, where] = table.find(([value]) => value !== null) ?? [];
+  if (option === undefined || said === null || said === option) return null;
   return problem(
     "note",
     `The table says ${name} ${said} (${where}), but ${option} is taken, as you said. Leave ${name} out if the table is right.`,

@@ -205,10 +205,12 @@ function oneOf(places: readonly number[]): number | null {
   return one === undefined || more.length > 0 ? null : one;
 }
 
-function sameColumn(cells: readonly Cell[]): number | null {
+/** The column of cells that all stand in one; null where they do not. */
+export function sameColumn(cells: readonly Cell[]): number | null {
   return oneOf(cells.map((cell) => cell.column));
 }
 
-function sameRow(cells: readonly Cell[]): number | null {
+/** The row likewise. */
+export function sameRow(cells: readonly Cell[]): number | null {
   return oneOf(cells.map((cell) => cell.row));
 }

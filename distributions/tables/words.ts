@@ -186,5 +186,5 @@ export function percentileIn(text: string): number | null {
       text.trim(),
     );
   const percent = found?.[1] === undefined ? Number.NaN : Number(found[1].replace(",", "."));
-  return percent > 0 && percent < 100 ? percent : null;
+  return percent > 0 ? percent : null;
 }

@@ -69,6 +69,8 @@ interface Summed {
   readonly priors: readonly CoefficientPrior[];
   /** 1/sd² of each prior; 0 where it is flat. */
   readonly precisions: readonly number[];
+  /** mean/sd² of each prior. */
+  readonly weighed: readonly number[];
   /** Σ row_a·row_b. */
   readonly squares: readonly (readonly number[])[];
   /** Σ row_a·y. */
@@ -80,11 +82,13 @@ function summed(
   ys: readonly number[],
   priors: readonly CoefficientPrior[],
 ): Summed {
+  const precisionOf = ({ sd }: CoefficientPrior) => (sd === null ? 0 : 1 / sd ** 2);
   return {
     rows,
     ys,
     priors,
-    precisions: priors.map(({ sd }) => (sd === null ? 0 : 1 / sd ** 2)),
+    precisions: priors.map(precisionOf),
+    weighed: priors.map((prior) => prior.mean * precisionOf(prior)),
     squares: priors.map((_, a) =>
       priors.map((__, b) => rows.reduce((sum, row) => sum + (row[a] ?? 0) * (row[b] ?? 0), 0)),
     ),
@@ -93,7 +97,7 @@ function summed(
 }
 
 function componentAt(
-  { rows, ys, priors, precisions, squares, products }: Summed,
+  { rows, ys, priors, precisions, weighed, squares, products }: Summed,
   noise: NoisePrior,
   sigma: number,
 ) {
@@ -101,7 +105,7 @@ function componentAt(
   const matrix = squares.map((row, a) =>
     row.map((v, b) => v * inverse + (a === b ? (precisions[a] ?? 0) : 0)),
   );
-  const right = products.map((v, a) => v * inverse + (priors[a]?.mean ?? 0) * (precisions[a] ?? 0));
+  const right = products.map((v, a) => v * inverse + (weighed[a] ?? 0));
   const triangle = cholesky(matrix);
   if (triangle === null) return null;
   const mean = solveWith(triangle, right);
@@ -109,8 +113,8 @@ function componentAt(
   let misfit = 0;
   for (let i = 0; i < rows.length; i++) misfit += ((ys[i] ?? 0) - dot(rows[i] ?? [], mean)) ** 2;
   let pull = 0;
-  for (let a = 0; a < priors.length; a++)
-    pull += (precisions[a] ?? 0) * ((mean[a] ?? 0) - (priors[a]?.mean ?? 0)) ** 2;
+  for (const [a, prior] of priors.entries())
+    pull += (precisions[a] ?? 0) * ((mean[a] ?? 0) - prior.mean) ** 2;
   const logLikelihood =
     -ys.length * Math.log(sigma) - 0.5 * logDeterminant(triangle) - 0.5 * (misfit * inverse + pull);
   const logPrior =

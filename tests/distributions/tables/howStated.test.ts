@@ -51,6 +51,7 @@ describe("how it was measured, out of the lines around a table", () => {
     ["Refractive index: 1.83 - 0.01i", { refractiveIndex: 1.83, absorptionIndex: 0.01 }],
     ["Refractive index: 1.83 − i0.01", { refractiveIndex: 1.83, absorptionIndex: 0.01 }],
     ["Obscuration,12 %", { obscurationPercent: 12 }],
+    ["Obscuration,1.5", { obscurationPercent: 1.5 }],
     ["Ultrasound: none", { ultrasoundPowerW: 0, ultrasoundTimeS: 0 }],
     ["Sonication time (s): 30", { ultrasoundTimeS: 30 }],
   ])("%s", (line, how) => {
