@@ -81,11 +81,13 @@ export function historyAnswer(
     settings.filter((s) => s.name !== result.name).map((setting) => effectOf(result, setting, level)),
   );
   const told = effects.filter((e) => e.verdict === "rises" || e.verdict === "falls");
-  const few = effects.filter((e) => e.verdict === "too few lots");
+  const few = effects.filter((e) => e.verdict === "too few lots" && e.lots < fewestLotsForEffect);
+  const alike = effects.filter((e) => e.line === null && e.lots >= fewestLotsForEffect);
   const sentence = [
     ...charts.map((c) => c.sentence),
     ...told.map((e) => e.sentence),
-    effects.length > told.length + few.length
+    ...alike.map((e) => e.sentence),
+    effects.length > told.length + few.length + alike.length
       ? `No effect can be told of ${listed(effects.filter((e) => e.verdict === "no effect told").map((e) => `${e.factor} on ${e.of}`))}.`
       : "",
     few.length > 0

@@ -17,6 +17,9 @@ export interface Line {
   readonly spreadX: number;
 }
 
+/** The mean of like values is off by the last bits, and no slope follows from those. */
+const lastBits = 1e-14;
+
 /**
  * Least squares of y on x, by centred sums.
  *
@@ -33,7 +36,7 @@ export function lineThrough(xs: readonly number[], ys: readonly number[], level:
   const dx = xs.map((x) => x - meanX);
   const dy = ys.map((y) => y - meanY);
   const spreadX = sum(dx.map((d) => d * d));
-  if (!(spreadX > 0)) return null;
+  if (!(spreadX > n * (lastBits * Math.max(...xs.map(Math.abs))) ** 2)) return null;
   const slope = sum(dx.map((d, i) => d * (dy[i] ?? 0))) / spreadX;
   const squares = sum(dx.map((d, i) => ((dy[i] ?? 0) - slope * d) ** 2));
   const residualSd = Math.sqrt(squares / (n - 2));

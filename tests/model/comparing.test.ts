@@ -94,6 +94,20 @@ describe("history of lots", () => {
     const told = historyAnswer(gappy, { of: ["d50Um"], factors: ["firingC"] });
     expect(told.effects[0]?.line).toEqual(answer.effects[0]?.line);
   });
+  test("a setting that was the same for all lots is no slope, whatever the last bits of its mean", () => {
+    for (const same of ["0.1", "1050.3", "-7.7", "0"]) {
+      const alike = readHistory(
+        ["lot,t,d", ...rows.map((r, i) => `l${i},${same},${r.split(",")[2]}`)].join("\n"),
+        null,
+      );
+      const told = historyAnswer(alike, { of: ["d"], factors: ["t"] });
+      expect(told.effects[0]?.line, same).toBeNull();
+      expect(told.sentence).toContain(
+        "No effect of t on d can be told: it was the same for all of nine lots.",
+      );
+      expect(told.sentence).not.toContain("Too few lots");
+    }
+  });
   test("five lots are too few for an effect, and four for a chart", () => {
     const few = readHistory(
       ["lot,t,d", ...rows.slice(0, 5).map((r) => r.split(",").slice(0, 3).join(","))].join("\n"),
