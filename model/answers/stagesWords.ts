@@ -44,11 +44,15 @@ export function stepSentence(step: Omit<StageStep, "sentence">): string {
   return parts.join(" ");
 }
 
-/** "Below 1 µm: +0.23 points (0.1 to 0.3), +1.2 g". */
+/** "Below 1 µm: +0.23 points (0.1 to 0.3), +1.2 g (0.6 to 1.8)": grams change with the mass too, so each is told by itself. */
 function finesSentence({ belowUm, points, grams }: StageStep["fines"][number]): string {
-  const isTold = excludes(points, 0) !== false;
-  const mass = grams?.change.value == null ? "" : `, ${signedFigures(grams.change.value)} g`;
-  return `Below ${figures(belowUm)} µm: ${change(points, "points")}${mass}${isTold ? "" : ", which the runs cannot tell from none"}.`;
+  const told = (estimate: Estimate, unit: string) =>
+    `${change(estimate, unit)}${excludes(estimate, 0) === false ? ", which the runs cannot tell from none" : ""}`;
+  const mass =
+    grams?.change.value == null
+      ? ""
+      : `${excludes(points, 0) === false ? ";" : ","} ${told(grams.change, "g")}`;
+  return `Below ${figures(belowUm)} µm: ${told(points, "points")}${mass}.`;
 }
 
 function areaSentence(area: Estimate): string {

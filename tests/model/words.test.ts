@@ -226,6 +226,16 @@ describe("a step between stages", () => {
       "Milling left the mean size where it was, as far as the runs can tell (+0.200 % (−0.500 to +0.900)), though the curves cross.",
     );
   });
+  test("grams that are surely lost with the mass are told though the share did not change, and the other way about", () => {
+    const said = (points: Estimate, change: Estimate) =>
+      step({ fines: [{ belowUm: 1, points, grams: { before: 25, after: 15, change } }] });
+    expect(said(estimate(0.03, -0.1, 0.2), estimate(-10, -11, -9))).toContain(
+      "Below 1.00 µm: +0.0300 points (−0.100 to +0.200), which the runs cannot tell from none; −10.0 g (−11.0 to −9.00).",
+    );
+    expect(said(estimate(0.3, 0.1, 0.5), estimate(1, -1, 3))).toContain(
+      "Below 1.00 µm: +0.300 points (+0.100 to +0.500), +1.00 g (−1.00 to +3.00), which the runs cannot tell from none.",
+    );
+  });
   test("fines in points and grams, area, humps", () => {
     const fines = [
       { belowUm: 1, points: estimate(2.5, 2, 3), grams: { before: 1, after: 2, change: estimate(1.25) } },
