@@ -101,18 +101,22 @@ export function betAhead(known: readonly BetPair[], geometricM2PerG: number, ask
       (low === null && high === null) || under === null || tooLow === null
         ? null
         : Math.max(0, under - tooLow),
-    cameBack: cameBackM2PerG === null ? null : cameBackOf(cameBackM2PerG, expected.below(cameBackM2PerG)),
+    cameBack:
+      cameBackM2PerG === null
+        ? null
+        : cameBackOf(cameBackM2PerG, expected.below(cameBackM2PerG), holding.length === 0),
   };
 }
 
 const farthest = 8;
 const unexpectedFrom = 2;
 
-function cameBackOf(betM2PerG: number, below: number | null): CameBack {
+function cameBackOf(betM2PerG: number, below: number | null, isGuess: boolean): CameBack {
   if (below === null) return { betM2PerG, z: null, isUnexpected: null, reasons: [] };
   const z = below <= 0 ? -farthest : below >= 1 ? farthest : normalQuantile(below);
   const bounded = Math.min(Math.max(z, -farthest), farthest);
-  const isUnexpected = Math.abs(bounded) > unexpectedFrom;
+  // A guess says nothing of what is likelier inside it.
+  const isUnexpected = Math.abs(bounded) > unexpectedFrom && !(isGuess && below > 0 && below < 1);
   return {
     betM2PerG,
     z: bounded,

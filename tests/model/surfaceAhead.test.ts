@@ -36,6 +36,13 @@ describe("the BET area ahead", () => {
     );
     expect(aheadSentence(found)).toMatch(/this is a guess/);
   });
+  test("a guess is held against a value outside 1 to 2 times the area, never against one inside", () => {
+    const at = (bet: number) => betAhead([], 0.5, { level: 0.95, cameBackM2PerG: bet });
+    for (const inside of [0.503, 0.505, 0.7, 0.99, 0.997])
+      expect(aheadSentence(at(inside)), String(inside)).toMatch(/is as expected/);
+    for (const outside of [0.49, 1.01])
+      expect(aheadSentence(at(outside)), String(outside)).toMatch(/outside even the guess/);
+  });
   test("two pairs give a ratio without interval, chance or judgement", () => {
     const found = betAhead(three.slice(0, 2), 0.5, { level: 0.95, high: 1, cameBackM2PerG: 2 });
     expect([found.basis, found.low, found.chanceWithin, found.cameBack?.z]).toEqual([
