@@ -4,7 +4,7 @@ import { type Problem, problem } from "#distributions/problem.ts";
 import type { Band } from "#model/band/band.ts";
 import { byVolume } from "#model/band/byVolume.ts";
 import { limitValue, limitWords } from "#model/band/limits.ts";
-import { bestBlend, mixOf } from "#model/compare/blend.ts";
+import { bestBlend, mixOf, roomOf } from "#model/compare/blend.ts";
 import { type Scalped, scalp } from "#model/compare/scalp.ts";
 import { fewestRuns } from "#model/runs/intervals.ts";
 import { chanceText, figures, listed } from "./wording.ts";
@@ -138,10 +138,15 @@ export function scalpAnswer(runs: readonly NamedMeasurement[], asked: ScalpAsked
     leakShare: 0,
   });
   const rows = kept === null || band === undefined ? [] : thoughtRows(kept, band);
-  const isIn = rows.length === 0 || rows.some((r) => r.isIn === null) ? null : rows.every((r) => r.isIn);
+  const room = kept === null || band === undefined ? null : roomOf(kept, band);
+  const isIn = room === null ? null : room >= 0;
   const out = rows.filter((row) => row.isIn === false).map((row) => limitWords(row).name);
   const verdict =
-    isIn === null ? "" : isIn ? " The rest would be in the band." : ` ${listed(out)} would still be out.`;
+    isIn === null
+      ? ""
+      : isIn
+        ? " The rest would be in the band."
+        : ` ${out.length === 0 ? "The curve" : listed(out)} would still be out.`;
   const gone = cut === "fines" ? "finer" : "coarser";
   return {
     yieldShare,

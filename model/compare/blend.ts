@@ -90,7 +90,10 @@ function simplex(count: number, steps: number, centre: readonly number[] | null,
 }
 
 /** The least room over rows and envelope; null where a row is not known. */
-function roomOf(mix: Measured, band: Band): number | null {
+export function roomOf(
+  mix: Measured,
+  band: Pick<Band, "rows" | "envelope" | "densityGPerCm3">,
+): number | null {
   const values = band.rows.map((row) => limitValue(row, mix, band));
   if (values.some((v) => v === null)) return null;
   const rooms = roomsOf([values.map((v) => v ?? Number.NaN)], band);
@@ -125,7 +128,9 @@ function chanceOf(
     return band.rows.map((row) => limitValue(row, mix, band));
   });
   const means = joint.values.filter((v) => v !== null);
-  if (joint.covariance === null || means.length < band.rows.length) return null;
+  // A row that is lost when a run is left out has no spread that could be told.
+  const isKnown = joint.covariance?.every((row) => row.every(Number.isFinite)) === true;
+  if (joint.covariance === null || !isKnown || means.length < band.rows.length) return null;
   return chanceAllWithin(
     { means, covariance: joint.covariance, degrees: Math.min(...joint.degrees) },
     band.rows,

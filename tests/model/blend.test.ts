@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { curveOf, sizeAt, undersizeAt } from "#distributions/curve.ts";
+import { measured } from "#distributions/measured.ts";
 import { blendAnswer, scalpAnswer } from "#model/answers/blendAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { mixOf } from "#model/compare/blend.ts";
@@ -86,6 +87,33 @@ describe("cutting off an end", () => {
       /D50 would still be out/,
     );
   });
+});
+
+test("what is left after a cut is out where its curve leaves the envelope, though its rows are in", () => {
+  const envelope = { sizesUm: [1, 2, 4], lowShares: [0.1, 0.4, 0.9], highShares: [0.2, 0.45, 1] };
+  const cut = { cut: "coarse", atUm: 8 } as const;
+  const rows = scalpAnswer([powderOf(3)], { ...cut, band: bandFor(2, 4) });
+  const both = scalpAnswer([powderOf(3)], { ...cut, band: { ...bandFor(2, 4), envelope } });
+  expect([rows.isIn, both.isIn]).toEqual([true, false]);
+  expect(both.sentence).toMatch(/The curve would still be out\.$/);
+});
+
+test("no chance where a limit is lost when a run is left out: its spread cannot be told", () => {
+  const edges = [0.5, 1, 2, 3, 4, 6, 9];
+  const run = (belowShare: number, shift: number) => ({
+    file: null,
+    name: "run",
+    distribution: measured({
+      quantity: "volume",
+      lowerUm: edges.slice(0, -1),
+      upperUm: edges.slice(1),
+      shares: [0.1, 0.2, 0.3 + shift, 0.2 - shift, 0.1, 0.1].map((v) => v * (1 - belowShare)),
+      belowShare,
+    }),
+  });
+  const runs = (name: string) => ({ name, runs: [run(0.08, 0.01), run(0.08, 0), run(0.13, -0.01)] });
+  const band = { ...bandFor(0, 1), rows: [{ limit: "d10Um", low: 0.45, high: 0.6 }] };
+  expect(blendAnswer([runs("a"), runs("b")], band).chance).toBeNull();
 });
 
 test("a lot that alone is as surely in as any mix is not mixed", () => {
