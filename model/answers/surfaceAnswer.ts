@@ -173,7 +173,7 @@ function sentenceOf(surfaces: readonly Surface[], over: OverRuns, ahead: BetAhea
   if (first === undefined) return "No area can be given.";
   const mean = known.reduce((sum, s) => sum + (s.geometricM2PerG ?? 0), 0) / known.length;
   const parts = [
-    `Geometric area ${first.isLowerBound ? "at least " : ""}${figures(mean)} m²/g${over.low === null || over.high === null ? "" : ` (${figures(over.low)}–${figures(over.high)}, ${counted(over.runs, "run")})`}.`,
+    `Geometric area ${known.some((s) => s.isLowerBound) ? "at least " : ""}${figures(mean)} m²/g${over.low === null || over.high === null ? "" : ` (${figures(over.low)}–${figures(over.high)}, ${counted(over.runs, "run")})`}.`,
   ];
   if (ahead !== null) parts.push(aheadSentence(ahead));
   const half = finestCarrying(first.bySize, 0.5);

@@ -211,6 +211,10 @@ describe("surface", () => {
     const found = surfaceAnswer([of(open)], { densityGPerCm3: 4.5 });
     expect(found.sentence).toMatch(/^Geometric area at least /);
     expect(messages(found)[0]).toMatch(/lower bound/);
+    const whole = coarse({ shares: [0.25, 0.5, 0.25] });
+    expect(surfaceAnswer([of(whole), of(open)], { densityGPerCm3: 4.5 }).sentence).toMatch(
+      /^Geometric area at least /,
+    );
     const empty = surfaceAnswer([of(coarse({ shares: [0, 0, 0], belowShare: 1 }))], { densityGPerCm3: 4.5 });
     expect(empty.sentence).toBe("No area can be given.");
     expect(messages(empty)[0]).toMatch(/since all of the powder lies outside the classes/);
