@@ -69,8 +69,6 @@ interface Summed {
   readonly priors: readonly CoefficientPrior[];
   /** 1/sd² of each prior; 0 where it is flat. */
   readonly precisions: readonly number[];
-  /** mean/sd² of each prior. */
-  readonly weighed: readonly number[];
   /** Σ row_a·row_b. */
   readonly squares: readonly (readonly number[])[];
   /** Σ row_a·y. */
@@ -82,13 +80,11 @@ function summed(
   ys: readonly number[],
   priors: readonly CoefficientPrior[],
 ): Summed {
-  const precisionOf = ({ sd }: CoefficientPrior) => (sd === null ? 0 : 1 / sd ** 2);
   return {
     rows,
     ys,
     priors,
-    precisions: priors.map(precisionOf),
-    weighed: priors.map((prior) => prior.mean * precisionOf(prior)),
+    precisions: priors.map(({ sd }) => (sd === null ? 0 : 1 / sd ** 2)),
     squares: priors.map((_, a) =>
       priors.map((__, b) => rows.reduce((sum, row) => sum + (row[a] ?? 0) * (row[b] ?? 0), 0)),
     ),
@@ -97,7 +93,7 @@ function summed(
 }
 
 function componentAt(
-  { rows, ys, priors, precisions, weighed, squares, products }: Summed,
+  { rows, ys, priors, precisions, squares, products }: Summed,
   noise: NoisePrior,
   sigma: number,
 ) {
@@ -105,7 +101,7 @@ function componentAt(
   const matrix = squares.map((row, a) =>
     row.map((v, b) => v * inverse + (a === b ? (precisions[a] ?? 0) : 0)),
   );
-  const right = products.map((v, a) => v * inverse + (weighed[a] ?? 0));
+  const right = products.map((v, a) => v * inverse + (priors[a]?.mean ?? 0) * (precisions[a] ?? 0));
   const triangle = cholesky(matrix);
   if (triangle === null) return null;
   const mean = solveWith(triangle, right);
