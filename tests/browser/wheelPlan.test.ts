@@ -43,6 +43,27 @@ describe("the wheel plan in a real browser", () => {
     await page.close();
   });
 
+  test("a move of the slider does not fit the balance anew", async () => {
+    const { page } = await served.open("#/wheel");
+    await page.getByRole("button", { name: "What it costs in throughput, yield and energy" }).click();
+    await page.getByText(/^By the balance of grinding and wheel/).waitFor();
+    const fits = page.evaluate(
+      () =>
+        new Promise<number>((resolve) => {
+          let seen = 0;
+          const watch = new MutationObserver(() => {
+            if (document.body.textContent?.includes("Fitting the balance")) seen++;
+          });
+          watch.observe(document.body, { childList: true, subtree: true, characterData: true });
+          setTimeout(() => resolve(seen), 1500);
+        }),
+    );
+    await page.getByLabel("Speed", { exact: true }).fill("6000");
+    await page.waitForURL(/speed=6000/);
+    expect(await fits).toBe(0);
+    await page.close();
+  });
+
   test("a lot left out changes what the aim is set back by", async () => {
     const { page } = await served.open("#/wheel");
     const before = await wordsOf(page.locator("h1"));

@@ -75,6 +75,9 @@ export const fitted = signal<FittedCircuit | null>(null);
 export const product = signal<ProductAnswer | null>(null);
 export const isWorking = signal(false);
 
+/** Apart from the rest of the address, which every move of the slider writes: the fit does not hang on that. */
+const isOnPlan = computed(() => place.value.page === "wheel");
+
 const fitPauseMs = 250;
 let fitRound = 0;
 effect(() => {
@@ -85,7 +88,7 @@ effect(() => {
   const machine = mill.value?.mill;
   const pieces = fragmentKind.value;
   const { circuit } = believed.value;
-  if (place.value.page !== "wheel" || law === undefined || machine === undefined) return;
+  if (!isOnPlan.value || law === undefined || machine === undefined) return;
   isWorking.value = true;
   setTimeout(() => {
     if (mine !== fitRound) return;
