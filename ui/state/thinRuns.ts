@@ -1,10 +1,9 @@
 import { computed, effect, signal } from "@preact/signals";
 import type { KeptLot, KeptMeasurement } from "#api/records.ts";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
-import { counted } from "#model/answers/wording.ts";
+import { counted, figures } from "#model/answers/wording.ts";
 import { byVolume } from "#model/band/byVolume.ts";
 import { overlayRangeUm } from "#model/pictures/overlay.ts";
-import { range } from "../parts/format.ts";
 import { many, reference } from "./compareMany.ts";
 import { lotCount, lots, measurements, wholeLot } from "./kept.ts";
 import { attempt } from "./server.ts";
@@ -98,11 +97,13 @@ export const thinRunsWords = computed(() => {
   if (!areRunsWanted.value) return "";
   if (thinRuns.value === null) return `Fetching the runs of ${counted(missing.value.length, "lot")} …`;
   const d50s = thinRuns.value.flatMap(({ curve }) => sizeAt(curve, 0.5) ?? []);
+  const d50Words =
+    d50s.length === 0 ? "" : `; their D50 ${figures(Math.min(...d50s))}–${figures(Math.max(...d50s))} µm`;
   const all = lots.value.reduce((sum, lot) => sum + runsAt(lot), 0);
   const of = all > thinRuns.value.length ? ` of ${all}` : "";
   const unlisted =
     lotCount.value > lots.value.length
       ? ` Of ${lotCount.value.toLocaleString("en-GB")} lots the first ${lots.value.length} are looked through.`
       : "";
-  return `Thin lines: ${thinRuns.value.length}${of} ${reference.value?.stage} runs by volume, of ${counted(taken.value.length, "lot")}; their D50 ${range(Math.min(...d50s), Math.max(...d50s), "µm")}.${unlisted}`;
+  return `Thin lines: ${thinRuns.value.length}${of} ${reference.value?.stage} runs by volume, of ${counted(taken.value.length, "lot")}${d50Words}.${unlisted}`;
 });
