@@ -37,16 +37,18 @@ export function CompareMany() {
       <AddOne />
       {found !== null && curve !== null && (
         <>
-          <label class="field">
-            <input
-              type="checkbox"
-              checked={areRunsWanted.value}
-              onChange={(event) => {
-                areRunsWanted.value = event.currentTarget.checked;
-              }}
-            />{" "}
-            Draw every {first.stage} run of all lots, thin
-          </label>
+          <p>
+            <label>
+              <input
+                type="checkbox"
+                checked={areRunsWanted.value}
+                onChange={(event) => {
+                  areRunsWanted.value = event.currentTarget.checked;
+                }}
+              />{" "}
+              Draw every {first.stage} run of all lots, thin
+            </label>
+          </p>
           <SizeWindow wholeUm={drawnRangeUm.value}>
             {(sizesUm) => (
               <Overlay
