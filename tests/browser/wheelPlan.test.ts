@@ -303,8 +303,12 @@ describe("the wheel plan in a real browser", () => {
     await page.close();
   });
 
-  test("a balance is kept as far as it was entered", async () => {
+  test("a balance is kept as far as it was entered, also where a table is read late", async () => {
     const { page, faults } = await served.open("#/wheel");
+    await page.route("**/readTable*.js", async (route) => {
+      await new Promise((resolve) => setTimeout(resolve, 1000));
+      await route.continue();
+    });
     await page.getByText("Stream balance").click();
     await page
       .getByLabel("Fines (paste their table)", { exact: true })

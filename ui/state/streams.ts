@@ -35,8 +35,15 @@ export function enterBalance(change: Partial<Balance>): void {
   edited.value = { ...edited.value, ...change };
 }
 
+/** The streams whose tables are being read. */
+const beingRead = signal<readonly StreamName[]>([]);
+export const areStreamsRead = computed(() => beingRead.value.length === 0);
+
 /** A table that says nothing leaves the stream as it was kept. */
-export function enterStream(name: StreamName, curve: Measured | null): void {
+export function enterStream(name: StreamName, curve: Measured | "reading" | null): void {
+  const others = beingRead.value.filter((n) => n !== name);
+  beingRead.value = curve === "reading" ? [...others, name] : others;
+  if (curve === "reading") return;
   const { [name]: _, ...rest } = edited.value;
   edited.value = curve === null ? rest : { ...rest, [name]: curve };
 }

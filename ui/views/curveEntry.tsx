@@ -18,7 +18,11 @@ async function readingOf(text: string, options: ReadingOptions): Promise<Reading
 }
 
 /** A table of one curve inside a form: pasted or chosen, read as everywhere, its open questions asked in place. */
-export function CurveEntry(props: { label: string; onChange: (curve: Measured | null) => void }) {
+export function CurveEntry(props: {
+  label: string;
+  /** Called with "reading" first, since a table entered last must not be left out of what is kept next. */
+  onChange: (curve: Measured | "reading" | null) => void;
+}) {
   const id = useId();
   const [text, setText] = useState("");
   const [options, setOptions] = useState<ReadingOptions>({});
@@ -28,6 +32,7 @@ export function CurveEntry(props: { label: string; onChange: (curve: Measured | 
     setText(nextText);
     setOptions(nextOptions);
     const mine = ++latest.current;
+    props.onChange("reading");
     const found = nextText.trim() === "" ? null : await readingOf(nextText, nextOptions);
     if (mine !== latest.current) return;
     setReading(found);

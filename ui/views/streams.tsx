@@ -13,6 +13,7 @@ import { WithReason } from "../parts/withReason.tsx";
 import { remove } from "../state/keeping.ts";
 import { balances } from "../state/kept.ts";
 import {
+  areStreamsRead,
   balance,
   chooseBalance,
   enterBalance,
@@ -96,7 +97,9 @@ function Kept() {
       <TextField label="Name of the balance" value={name} onChange={(v) => enterBalance({ name: v })} />
       <button
         type="button"
-        disabled={!isBalanceEdited.value || name.trim() === "" || yieldFault.value !== null}
+        disabled={
+          !isBalanceEdited.value || !areStreamsRead.value || name.trim() === "" || yieldFault.value !== null
+        }
         onClick={() => void keepBalance()}
       >
         Keep the balance

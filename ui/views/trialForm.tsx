@@ -37,15 +37,16 @@ const fields: readonly { key: keyof Entry; label: string; unit: string }[] = [
 /** One more trial, by its percentiles or its whole curve; or several at once as a table. */
 export function TrialForm({ kept }: { kept: KeptMill }) {
   const [entry, setEntry] = useState<Entry>(empty);
-  const [curve, setCurve] = useState<Measured | null>(null);
+  const [entered, setEntered] = useState<Measured | "reading" | null>(null);
   const [round, setRound] = useState(0);
+  const curve = entered === "reading" ? null : entered;
   const turned = curvesByVolume(
     curve === null ? [] : [{ file: null, name: "the trial's curve", distribution: curve }],
   );
   const [volume] = turned.curves;
   const sizes = volume === undefined ? entry : { ...entry, ...percentilesOf(volume.distribution) };
   const refused = curve !== null && volume === undefined ? "A curve that cannot be used is not kept." : null;
-  const wrong = refused ?? whyNot(sizes);
+  const wrong = entered === "reading" ? "The curve is being read." : (refused ?? whyNot(sizes));
   return (
     <details>
       <summary>Add a trial</summary>
@@ -57,7 +58,7 @@ export function TrialForm({ kept }: { kept: KeptMill }) {
           const name = `trial ${trials.value.length + asideTrials.value.length + 1}`;
           if (await keepTrials(kept.id, [{ name, trial: { ...sizes, speedRpm, d50Um }, curve }])) {
             setEntry(empty);
-            setCurve(null);
+            setEntered(null);
             setRound(round + 1);
           }
         }}
@@ -73,7 +74,7 @@ export function TrialForm({ kept }: { kept: KeptMill }) {
             onChange={(v) => setEntry({ ...entry, [key]: v })}
           />
         ))}
-        <CurveEntry key={round} label="Whole curve of the trial (paste its table)" onChange={setCurve} />
+        <CurveEntry key={round} label="Whole curve of the trial (paste its table)" onChange={setEntered} />
         <ProblemList problems={turned.problems} />
         <p class="quiet">
           {wrong ??
