@@ -6,8 +6,9 @@ export default defineConfig({
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   test: {
     include: ["tests/**/*.test.ts", "tests/**/*.test.tsx"],
-    testTimeout: 30_000,
-    hookTimeout: 60_000,
+    // A limit for what hangs, not a measure of speed: shared machines run at a third of theirs at times.
+    testTimeout: 90_000,
+    hookTimeout: 90_000,
     maxWorkers: 2,
     reporters: ["default", "./tests/reporter.ts"],
   },

@@ -255,7 +255,7 @@ describe("the wheel plan in a real browser", () => {
     const after = await wordsOf(page.locator("h1"));
     const keep = page.getByRole("button", { name: "Keep these with the mill" });
     await keep.click();
-    await page.waitForFunction(() => document.querySelector("button[disabled]") !== null);
+    await expect.poll(() => keep.isDisabled()).toBe(true);
     await page.reload();
     await page.getByText("More gas or more wheel?").click();
     expect(await page.getByLabel("Run-to-run scatter of D50").inputValue()).toBe("20");
@@ -263,7 +263,7 @@ describe("the wheel plan in a real browser", () => {
     await page.getByRole("button", { name: "As it was" }).click();
     expect(await wordsOf(page.locator("h1"))).toBe(before);
     await keep.click();
-    await page.waitForFunction(() => document.querySelector("button[disabled]") !== null);
+    await expect.poll(() => keep.isDisabled()).toBe(true);
     await page.close();
   });
 
@@ -337,7 +337,7 @@ describe("the wheel plan in a real browser", () => {
     await page.getByText(/D50 3.00 µm takes \d+(\.\d+)? min/).waitFor();
     const keep = page.getByRole("button", { name: "Keep the batch with the lot" });
     await keep.click();
-    await page.waitForFunction(() => document.querySelectorAll("button[disabled]").length > 0);
+    await expect.poll(() => keep.isDisabled()).toBe(true);
     await page.reload();
     await page.getByText("Batch milling").click();
     await page.getByText(/D50 3.00 µm takes \d+(\.\d+)? min/).waitFor();
