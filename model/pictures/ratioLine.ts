@@ -19,6 +19,7 @@ export interface RatioLine {
 
 const looks: readonly Look[] = ["dashed", "long", "dotted", "thin"];
 const lineHeight = 13;
+const letterWidth = 6.4;
 /** The line never fills more than a few per cent with noise alone. */
 const leastReach = Math.log(1.02);
 
@@ -32,14 +33,23 @@ export function ratioLine(
   percents: readonly number[],
   asked: { readonly name: string; readonly width?: number; readonly height?: number },
 ): Picture | null {
-  const { name, width = 720, height = Math.max(260, 70 + lineHeight * lines.length) } = asked;
+  const { name, width = 720 } = asked;
+  const widest = letterWidth * Math.max(...lines.map((l) => l.name.length));
+  // Names that would leave the lines no room stand beneath them, and numbers at the ends of the lines.
+  const isKeyed = 20 + widest > 0.34 * width;
+  const keyHeight = isKeyed ? lineHeight * lines.length + 6 : 0;
+  const { height = Math.max(260, 70 + lineHeight * lines.length) + keyHeight } = asked;
   const known = lines.flatMap((l) => l.lnRatios.filter((v) => v !== null));
   if (known.length === 0) return null;
   const ground = (noise ?? []).map((v) => v ?? 0);
   const low = 1.1 * Math.min(...known, ...ground.map((v) => -v), -leastReach);
   const high = 1.1 * Math.max(...known, ...ground, leastReach);
-  const nameRoom = Math.min(0.34 * width, 20 + 6.4 * Math.max(...lines.map((l) => l.name.length)));
-  const frame = { left: 58, right: width - nameRoom, top: 10, bottom: height - 40 };
+  const frame = {
+    left: 58,
+    right: width - (isKeyed ? 26 : 20 + widest),
+    top: 10,
+    bottom: height - 40 - keyHeight,
+  };
   const [first = 5, last = 95] = [percents[0], percents.at(-1)];
   const x = evenScale([first, last], [frame.left, frame.right]);
   const y = evenScale([low, high], [frame.bottom, frame.top]);
@@ -62,12 +72,22 @@ export function ratioLine(
           ),
         }),
       ),
-      ...namesOf(lines, y, frame.right + 6, [frame.top + 8, frame.bottom]),
+      ...namesOf(
+        isKeyed ? lines.map((line, i) => ({ ...line, name: `${i + 1}` })) : lines,
+        y,
+        frame.right + 6,
+        [frame.top + 8, frame.bottom],
+      ),
       ...footMarks(
         frame,
-        [10, 25, 50, 75, 90].map((p) => ({ at: x(p), label: `D${p}` })),
+        (x(25) - x(10) < 40 ? [10, 50, 90] : [10, 25, 50, 75, 90]).map((p) => ({ at: x(p), label: `D${p}` })),
         "percentile",
       ),
+      ...(isKeyed
+        ? lines.map((line, i) =>
+            words([4, frame.bottom + 40 + lineHeight * (i + 1)], `${i + 1}  ${line.name}`, "start"),
+          )
+        : []),
     ],
   };
 }

@@ -50,6 +50,20 @@ describe("the percentile-ratio line as a picture", () => {
       if (i > 0) expect(h - (heights[i - 1] ?? 0)).toBeGreaterThanOrEqual(12.9);
     expect(heights.at(-1)).toBeLessThanOrEqual(picture?.height ?? 0);
   });
+  test("names too long for the width stand beneath, and their numbers at the lines' ends", () => {
+    const lines = ["Garnet host, lot 05, milled", "Garnet host, lot 06, milled"].map((name, i) => ({
+      name,
+      lnRatios: linePercents.map(() => 0.1 * i),
+    }));
+    const at = (width: number) => ratioLine(lines, null, linePercents, { name: "narrow", width });
+    const narrow = wordsOf(at(320));
+    expect(narrow.map((w) => w.text)).toEqual(expect.arrayContaining(["1", "2", `1  ${lines[0]?.name}`]));
+    const reach = (w: (typeof narrow)[number]) =>
+      w.at[0] + 6.4 * w.text.length * (w.anchor === "start" ? 1 : 0.5);
+    for (const w of narrow) expect(reach(w), w.text).toBeLessThanOrEqual(320);
+    expect(Math.max(...narrow.map((w) => w.at[1]))).toBeLessThan(at(320)?.height ?? 0);
+    expect(wordsOf(at(720)).map((w) => w.text)).not.toContain("1");
+  });
   test("nothing known is no picture", () => {
     expect(ratioLine([{ name: "a", lnRatios: [null] }], null, [50], { name: "none" })).toBeNull();
   });

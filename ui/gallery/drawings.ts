@@ -36,8 +36,8 @@ export const drawings: readonly {
     draw: (width) =>
       ratioLine(
         [
-          { name: "lot A", lnRatios: [0.05, 0.03, 0.01, -0.02, -0.06] },
-          { name: "lot B", lnRatios: [-0.1, -0.12, -0.13, -0.12, -0.1] },
+          { name: "Garnet host, lot 05, milled", lnRatios: [0.05, 0.03, 0.01, -0.02, -0.06] },
+          { name: "Garnet host, lot 06, milled", lnRatios: [-0.1, -0.12, -0.13, -0.12, -0.1] },
         ],
         [0.02, 0.015, 0.01, 0.015, 0.03],
         [10, 25, 50, 75, 90],
