@@ -8,6 +8,7 @@ import type { PointSet } from "#model/fit/fitPoints.ts";
 import { type Humps, humpsOf } from "#model/fit/humps.ts";
 import { noisePoints } from "#model/fit/noise.ts";
 import { type Ranked, rankingOf } from "#model/fit/ranking.ts";
+import { answerOf, type Steps } from "#model/fit/steps.ts";
 import { type OverRuns, overRuns } from "#model/runs/overRuns.ts";
 import { capital, counted, figures, listed } from "./wording.ts";
 
@@ -56,19 +57,24 @@ const poorPoints = 2;
 
 /** Families fitted to each measurement, and which describes the powder better. Source: ISO 9276-3; docs/science.md. */
 export function fitAnswer(measurements: readonly NamedMeasurement[], asked: FitAsked = {}): FitAnswer {
+  return answerOf(fitAnswerSteps(measurements, asked));
+}
+
+/** The same with a pause after each fit. */
+export function* fitAnswerSteps(
+  measurements: readonly NamedMeasurement[],
+  asked: FitAsked = {},
+): Steps<FitAnswer> {
   const { families = familyNames, components = 2, points = "edges", level = 0.95, ...derive } = asked;
   const problems: Problem[] = [];
-  const fits = measurements.flatMap((one) =>
-    families.flatMap((family) => {
+  const fits: (FamilyFit & { readonly derived: Derived })[] = [];
+  for (const one of measurements)
+    for (const family of families) {
       const fit = fitFamily(one, family, { components, points });
-      if (fit === null) {
-        problems.push(refusal(one, family, components));
-        return [];
-      }
-      const derived = derivedFrom(fit, fit.quantity, derive);
-      return [{ ...fit, derived }];
-    }),
-  );
+      if (fit === null) problems.push(refusal(one, family, components));
+      else fits.push({ ...fit, derived: derivedFrom(fit, fit.quantity, derive) });
+      yield;
+    }
   for (const family of families) problems.push(...remarks(fits.filter((fit) => fit.family === family)));
   const noise = noisePoints(measurements);
   const ranking = rankingOf(fits, noise);

@@ -1,23 +1,24 @@
 import type { Bounds, CurveModel, FitStatus, LeastSquares } from "./curveModel.ts";
 import { damped, inverseOfSquare, isFullRank, solveTriangle, type Triangles, triangles } from "./qr.ts";
+import type { Steps } from "./steps.ts";
 
 /** Share of the residual that a step could still explain: below it the floor is reached. */
 const offsetTolerance = 1e-10;
 
 /**
  * Least squares by damped Gauss–Newton steps, each solved by orthogonal triangles (QR) so that digits are not squared away.
- * Stops when a full step would explain less than 1e-10 of what is left, or nothing beyond rounding.
+ * Stops when a full step would explain less than 1e-10 of what is left, or nothing beyond rounding. Pauses after each step.
  *
  * @param stepLimit  how many steps at most; a short walk tells one valley from another
  */
-export function dampedWalk(
+export function* dampedWalk(
   model: CurveModel,
   xs: readonly number[],
   ys: readonly number[],
   start: readonly number[],
   bounds: Bounds,
   stepLimit = 1000,
-): LeastSquares {
+): Steps<LeastSquares> {
   const residualsAt = (p: readonly number[]) => {
     const value = model.value(p);
     return Float64Array.from(xs, (x, i) => (ys[i] ?? 0) - value(x));
@@ -65,6 +66,7 @@ export function dampedWalk(
       }
       damping = damping === 0 ? 1e-8 : damping * 4;
     }
+    yield;
     if (error < before) continue;
     // Nothing lowers it: the floor where only rounding is left to explain, else a plateau.
     const isFloor = isTold && explained <= Math.max(1e-6 * Math.sqrt(error), 100 * rounding);

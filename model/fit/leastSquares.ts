@@ -1,6 +1,7 @@
 import { levenbergMarquardt } from "ml-levenberg-marquardt";
 import type { Bounds, CurveModel, LeastSquares } from "./curveModel.ts";
 import { dampedWalk } from "./dampedWalk.ts";
+import { answerOf, type Steps } from "./steps.ts";
 
 /**
  * Unweighted least squares by two routes, of which the lower end counts: the package's answer, and the start itself,
@@ -21,8 +22,21 @@ export function leastSquares(
   start: readonly number[],
   bounds: Bounds,
 ): LeastSquares {
-  const fromPackage = dampedWalk(model, xs, ys, packageFit(model, xs, ys, start, bounds), bounds);
-  const fromStart = dampedWalk(model, xs, ys, start, bounds);
+  return answerOf(leastSquaresSteps(model, xs, ys, start, bounds));
+}
+
+/** The same with a pause after each step of the walks. */
+export function* leastSquaresSteps(
+  model: CurveModel,
+  xs: readonly number[],
+  ys: readonly number[],
+  start: readonly number[],
+  bounds: Bounds,
+): Steps<LeastSquares> {
+  const near = packageFit(model, xs, ys, start, bounds);
+  yield;
+  const fromPackage = yield* dampedWalk(model, xs, ys, near, bounds);
+  const fromStart = yield* dampedWalk(model, xs, ys, start, bounds);
   return isBetter(fromStart, fromPackage) ? fromStart : fromPackage;
 }
 
@@ -45,7 +59,9 @@ export function leastSquaresFromSeveral(
   starts: readonly (readonly number[])[],
   bounds: Bounds,
 ): LeastSquares {
-  const [first, ...others] = starts.map((start) => dampedWalk(model, xs, ys, start, bounds, shortWalk));
+  const [first, ...others] = starts.map((start) =>
+    answerOf(dampedWalk(model, xs, ys, start, bounds, shortWalk)),
+  );
   if (first === undefined) throw new RangeError("needs at least one start");
   const best = others.reduce((a, b) => (b.sumOfSquares < a.sumOfSquares ? b : a), first);
   return leastSquares(model, xs, ys, best.parameters, bounds);

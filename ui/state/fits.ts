@@ -1,13 +1,34 @@
-import { computed, signal } from "@preact/signals";
-import { fitAnswer } from "#model/answers/fitAnswer.ts";
+import { computed, effect, signal } from "@preact/signals";
+import { type FitAnswer, fitAnswerSteps } from "#model/answers/fitAnswer.ts";
 import type { NetKind } from "#model/pictures/nets.ts";
+import { inSteps, type Work } from "./inSteps.ts";
 import { density, runs } from "./subject.ts";
 
 export { runs };
 
-export const fitted = computed(() =>
-  fitAnswer(runs.value, density.value === null ? {} : { densityGPerCm3: density.value }),
-);
+/** Whether the reader has come near them: only then are they worked out. */
+export const areFitsNear = signal(false);
+
+const outcome = signal<(() => FitAnswer) | null>(null);
+/** Null while they are being worked out. */
+export const fitted = computed(() => outcome.value?.() ?? null);
+
+let work: Work | null = null;
+effect(() => {
+  outcome.value = null;
+  if (!areFitsNear.value) return;
+  const asked = density.value === null ? {} : { densityGPerCm3: density.value };
+  work = inSteps(fitAnswerSteps(runs.value, asked), (answer) => {
+    outcome.value = answer;
+  });
+  return work.stop;
+});
+
+/** All of them at once, for paper that does not wait. */
+export function finishFits(): void {
+  areFitsNear.value = true;
+  work?.finish();
+}
 
 /** The paper on which the fits are drawn. */
 export const net = signal<NetKind>("log-probability net");
@@ -26,7 +47,7 @@ export const runDrawn = {
 
 /** The best three curves of the run that is drawn. */
 export const drawnFits = computed(() => {
-  const { fits, ranking } = fitted.value;
+  const { fits, ranking } = fitted.value ?? { fits: [], ranking: [] };
   return ranking.slice(0, 3).flatMap(({ family }) => {
     const fit = fits.find((f) => f.name === runDrawn.value?.name && f.family === family);
     return fit === undefined ? [] : [fit];

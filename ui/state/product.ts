@@ -3,10 +3,11 @@ import { type Curve, meanCurve } from "#distributions/curve.ts";
 import { type ProductAnswer, productAnswer } from "#model/answers/productAnswer.ts";
 import { counted, figures } from "#model/answers/wording.ts";
 import type { OneExponent } from "#model/mill/grinding/breakage.ts";
-import { assumedCircuit, type FittedCircuit, fitCircuit } from "#model/mill/grinding/fitCircuit.ts";
+import { assumedCircuit, type FittedCircuit, fitCircuitSteps } from "#model/mill/grinding/fitCircuit.ts";
 import { tiedKernel } from "#model/mill/grinding/tied.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { believed } from "./beliefs.ts";
+import { inSteps } from "./inSteps.ts";
 import { trials } from "./kept.ts";
 import { place } from "./place.ts";
 import { stageLine } from "./subject.ts";
@@ -78,10 +79,9 @@ export const isWorking = signal(false);
 /** Apart from the rest of the address, which every move of the slider writes: the fit does not hang on that. */
 const isOnPlan = computed(() => place.value.page === "wheel");
 
+/** So long the first picture has the page for itself. */
 const fitPauseMs = 250;
-let fitRound = 0;
 effect(() => {
-  const mine = ++fitRound;
   const curves = trialCurves.value.map((t) => t.curve);
   const from = feedCurve.value;
   const law = learned.value?.fit;
@@ -90,14 +90,16 @@ effect(() => {
   const { circuit } = believed.value;
   if (!isOnPlan.value || law === undefined || machine === undefined) return;
   isWorking.value = true;
-  setTimeout(() => {
-    if (mine !== fitRound) return;
-    const { speedRpm, flowM3PerH: flow } = law.reference;
-    fitted.value =
-      (curves.length > 0 ? fitCircuit(curves, from, pieces, circuit) : null) ??
-      assumedCircuit(wheelCut(machine, speedRpm, flow).cutUm, pieces, circuit);
-    isWorking.value = false;
-  }, fitPauseMs);
+  const { speedRpm, flowM3PerH: flow } = law.reference;
+  const work = inSteps(
+    fitCircuitSteps(curves, from, pieces, circuit),
+    (found) => {
+      isWorking.value = false;
+      fitted.value = found() ?? assumedCircuit(wheelCut(machine, speedRpm, flow).cutUm, pieces, circuit);
+    },
+    fitPauseMs,
+  );
+  return work.stop;
 });
 
 /** Classes per doubling of size for what the slider draws. */

@@ -1,8 +1,8 @@
 import { parametersOf } from "#distributions/families/parameters.ts";
+import type { FitAnswer } from "#model/answers/fitAnswer.ts";
 import { familyName } from "../parts/familyName.ts";
 import { figures, range } from "../parts/format.ts";
 import { Wide } from "../parts/wide.tsx";
-import { fitted } from "../state/fits.ts";
 
 /** What a parameter is called, with its unit; those of a mixture carry their component's number. */
 function parameterName(name: string): string {
@@ -23,8 +23,7 @@ function parameterName(name: string): string {
 }
 
 /** Families ranked, their parameters over the runs, and each run's own. */
-export function FitTables() {
-  const { fits, ranking, overRuns } = fitted.value;
+export function FitTables({ of: { fits, ranking, overRuns } }: { of: FitAnswer }) {
   return (
     <>
       <Wide name="Curves by misfit">

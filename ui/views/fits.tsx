@@ -1,8 +1,9 @@
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
+import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { formulaRow } from "../parts/familyName.ts";
 import { HowFound } from "../parts/howFound.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
-import { fitted } from "../state/fits.ts";
+import { areFitsNear, finishFits, fitted } from "../state/fits.ts";
 import { FitPictures } from "./fitPictures.tsx";
 import { FitTables } from "./fitTables.tsx";
 
@@ -12,42 +13,48 @@ const ahead = "800px";
 /** Fits take a moment: they wait until one comes near them, or prints the page. */
 export function Fits() {
   const heading = useRef<HTMLHeadingElement>(null);
-  const [isNear, setNear] = useState(false);
   useEffect(() => {
     if (heading.current === null) return;
-    const come = () => setNear(true);
-    const watch = new IntersectionObserver((seen) => seen.some((s) => s.isIntersecting) && come(), {
-      rootMargin: ahead,
-    });
+    const watch = new IntersectionObserver(
+      (seen) => {
+        if (seen.some((s) => s.isIntersecting)) areFitsNear.value = true;
+      },
+      { rootMargin: ahead },
+    );
     watch.observe(heading.current);
-    addEventListener("beforeprint", come);
+    addEventListener("beforeprint", finishFits);
     return () => {
       watch.disconnect();
-      removeEventListener("beforeprint", come);
+      removeEventListener("beforeprint", finishFits);
+      areFitsNear.value = false;
     };
-  }, [isNear]);
-  return isNear ? (
-    <Fitted />
-  ) : (
-    <>
-      <h2 ref={heading}>Curve fit</h2>
-      <p class="lead">Worked out as you come to it.</p>
-    </>
+  }, []);
+  return (
+    <section aria-labelledby="fit">
+      <h2 id="fit" ref={heading}>
+        Curve fit
+      </h2>
+      <ErrorBoundary what="The curve fit">
+        <Fitted />
+      </ErrorBoundary>
+    </section>
   );
 }
 
 /** Which simple curve describes the powder, and what it leaves over. */
 function Fitted() {
-  const { sentence, problems, ranking } = fitted.value;
+  const answer = fitted.value;
+  if (answer === null)
+    return <p class="lead">{areFitsNear.value ? "Being worked out …" : "Worked out as you come to it."}</p>;
+  const { sentence, problems, ranking } = answer;
   return (
-    <section aria-labelledby="fit">
-      <h2 id="fit">Curve fit</h2>
+    <>
       <p class="lead">{sentence}</p>
       {ranking.length > 0 && (
         <>
           <FitPictures />
           <HowFound of={ranking.map((row) => formulaRow(row.family))} inputs={[]}>
-            <FitTables />
+            <FitTables of={answer} />
           </HowFound>
         </>
       )}
@@ -57,6 +64,6 @@ function Fitted() {
           <ProblemList problems={problems} />
         </details>
       )}
-    </section>
+    </>
   );
 }

@@ -1,6 +1,7 @@
 import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import type { CurveModel, FitStatus } from "#model/fit/curveModel.ts";
-import { leastSquares } from "#model/fit/leastSquares.ts";
+import { leastSquaresSteps } from "#model/fit/leastSquares.ts";
+import { answerOf, type Steps } from "#model/fit/steps.ts";
 import { type CircuitBeliefs, usualPriors } from "../trials/priors.ts";
 import type { OneExponent } from "./breakage.ts";
 import { type CircuitShape, productTied, type TiedKernel, tiedKernel } from "./tied.ts";
@@ -74,6 +75,16 @@ export function fitCircuit(
   fragmentKind: OneExponent = "power",
   believed: CircuitBeliefs = usualPriors.circuit,
 ): FittedCircuit | null {
+  return answerOf(fitCircuitSteps(products, feed, fragmentKind, believed));
+}
+
+/** The same with a pause after each step of the search. */
+export function* fitCircuitSteps(
+  products: readonly Curve[],
+  feed: Curve,
+  fragmentKind: OneExponent = "power",
+  believed: CircuitBeliefs = usualPriors.circuit,
+): Steps<FittedCircuit | null> {
   const known = products.flatMap((curve) => {
     const d50Um = sizeAt(curve, 0.5);
     return d50Um === null ? [] : [{ curve, d50Um }];
@@ -127,7 +138,7 @@ export function fitCircuit(
     parameters.map((p, k) => ((p - (start[k] ?? 0)) / (spreads[k] ?? 1)) * beliefPoints);
   const model = byIndex((parameters) => [...valuesAt(parameters), ...beliefs(parameters)]);
   const ys = [...measured, ...start.map(() => 0)];
-  const found = leastSquares(
+  const found = yield* leastSquaresSteps(
     model,
     ys.map((_, i) => i),
     ys,

@@ -2,7 +2,9 @@ import { describe, expect, test } from "vitest";
 import type { CurveModel } from "#model/fit/curveModel.ts";
 import { dampedWalk } from "#model/fit/dampedWalk.ts";
 import { leastSquares, leastSquaresFromSeveral } from "#model/fit/leastSquares.ts";
+import { answerOf } from "#model/fit/steps.ts";
 
+const walked = (...asked: Parameters<typeof dampedWalk>) => answerOf(dampedWalk(...asked));
 const wide = { lowest: [-1e9, -1e9], highest: [1e9, 1e9] };
 /** y = a + b·x: its least squares stand in every textbook. */
 const line: CurveModel = {
@@ -18,7 +20,7 @@ const ys = [1.1, 1.9, 3.2, 3.8, 5.1];
 describe("a straight line by damped steps", () => {
   test("slope, intercept, misfit and errors are the textbook's (worked by hand)", () => {
     // x̄ = 3, ȳ = 3.02, Sxx = 10, Sxy = 9.9; residual sum = Syy − Sxy²/Sxx = 9.908 − 9.801 = 0.107.
-    const found = dampedWalk(line, xs, ys, [0, 0], wide);
+    const found = walked(line, xs, ys, [0, 0], wide);
     expect(found.status).toBe("converged");
     expect(found.parameters[1]).toBeCloseTo(0.99, 9);
     expect(found.parameters[0]).toBeCloseTo(0.05, 8);
@@ -32,39 +34,39 @@ describe("a straight line by damped steps", () => {
     expect(found.covariance?.[1]?.[0]).toBeCloseTo((-3 * s2) / 10, 10);
   });
   test("as many points as parameters leave no error to state", () => {
-    const found = dampedWalk(line, [1, 3], [2, 8], [0, 0], wide);
+    const found = walked(line, [1, 3], [2, 8], [0, 0], wide);
     expect(found.parameters[1]).toBeCloseTo(3, 9);
     expect(found.covariance).toBeNull();
   });
   test("a bound that the floor lies beyond is kept, and the rest is fitted along it", () => {
     // With the slope held at 0.5 the best intercept is ȳ − 0.5 x̄ = 1.52; at 2 it is −2.98.
-    const low = dampedWalk(line, xs, ys, [0, 0], { lowest: [-9, -9], highest: [9, 0.5] });
+    const low = walked(line, xs, ys, [0, 0], { lowest: [-9, -9], highest: [9, 0.5] });
     expect(low.status).toBe("at bound");
     expect(low.parameters[1]).toBe(0.5);
     expect(low.parameters[0]).toBeCloseTo(1.52, 8);
     expect(low.covariance).toBeNull();
-    const high = dampedWalk(line, xs, ys, [0, 3], { lowest: [-9, 2], highest: [9, 9] });
+    const high = walked(line, xs, ys, [0, 3], { lowest: [-9, 2], highest: [9, 9] });
     expect(high.status).toBe("at bound");
     expect(high.parameters[1]).toBe(2);
     expect(high.parameters[0]).toBeCloseTo(-2.98, 8);
   });
   test("a start on a bound that the slope leads away from moves off it", () => {
-    const found = dampedWalk(line, xs, ys, [0, 0.2], { lowest: [-9, 0.2], highest: [9, 9] });
+    const found = walked(line, xs, ys, [0, 0.2], { lowest: [-9, 0.2], highest: [9, 9] });
     expect(found.status).toBe("converged");
     expect(found.parameters[1]).toBeCloseTo(0.99, 9);
   });
   test("every parameter held at its bound is said", () => {
-    const found = dampedWalk(line, xs, ys, [-1, -1], { lowest: [-2, -2], highest: [-1, -1] });
+    const found = walked(line, xs, ys, [-1, -1], { lowest: [-2, -2], highest: [-1, -1] });
     expect(found.status).toBe("at bound");
     expect(found.parameters).toEqual([-1, -1]);
     expect(found.iterations).toBe(0);
   });
   test("a start outside the bounds is brought inside", () => {
-    const found = dampedWalk(line, xs, ys, [50, -50], { lowest: [0, 0], highest: [4, 4] });
+    const found = walked(line, xs, ys, [50, -50], { lowest: [0, 0], highest: [4, 4] });
     expect(found.parameters[1]).toBeCloseTo(0.99, 8);
   });
   test("no more steps than allowed", () => {
-    const found = dampedWalk(line, xs, ys, [500, -300], wide, 1);
+    const found = walked(line, xs, ys, [500, -300], wide, 1);
     expect(found.status).toBe("iteration limit");
     expect(found.iterations).toBe(1);
   });
@@ -76,7 +78,7 @@ describe("a straight line by damped steps", () => {
           a + b,
       slopes: () => () => [1, 1],
     };
-    const found = dampedWalk(same, xs, ys, [0, 0], wide);
+    const found = walked(same, xs, ys, [0, 0], wide);
     expect(found.status).toBe("stalled");
     expect(found.covariance).toBeNull();
     expect((found.parameters[0] ?? 0) + (found.parameters[1] ?? 0)).toBeCloseTo(3.02, 6);
