@@ -3,11 +3,11 @@ import type { Measured, NamedMeasurement } from "#distributions/measured.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { Band } from "#model/band/band.ts";
 import { byVolume } from "#model/band/byVolume.ts";
-import { limitValue, limitWords } from "#model/band/limits.ts";
+import { limitValue, nameInside } from "#model/band/limits.ts";
 import { bestBlend, mixOf, roomOf } from "#model/compare/blend.ts";
 import { type Scalped, scalp } from "#model/compare/scalp.ts";
 import { fewestRuns } from "#model/runs/intervals.ts";
-import { chanceText, figures, listed } from "./wording.ts";
+import { capital, chanceText, figures, listed } from "./wording.ts";
 
 /** A powder with its runs, under the name it goes by. */
 export interface NamedLot {
@@ -96,7 +96,7 @@ export function blendSentence(
     : listed(used.map(({ name, share }) => `${Math.round(100 * share)} % ${name}`));
   const sure = chance === null ? "" : `, with a chance of ${chanceText(chance)} that all limits hold`;
   if (isIn === true) return `${what} would be in the band${sure}.`;
-  const out = rows.filter((row) => row.isIn === false).map((row) => limitWords(row).name);
+  const out = rows.filter((row) => row.isIn === false).map(nameInside);
   return `No mix of these is in the band. Nearest comes ${what.replace(/,$/, "")}; ${out.length === 0 ? "the curve" : listed(out)} would still be out${sure}.`;
 }
 
@@ -140,13 +140,13 @@ export function scalpAnswer(runs: readonly NamedMeasurement[], asked: ScalpAsked
   const rows = kept === null || band === undefined ? [] : thoughtRows(kept, band);
   const room = kept === null || band === undefined ? null : roomOf(kept, band);
   const isIn = room === null ? null : room >= 0;
-  const out = rows.filter((row) => row.isIn === false).map((row) => limitWords(row).name);
+  const out = rows.filter((row) => row.isIn === false).map(nameInside);
   const verdict =
     isIn === null
       ? ""
       : isIn
         ? " The rest would be in the band."
-        : ` ${out.length === 0 ? "The curve" : listed(out)} would still be out.`;
+        : ` ${capital(out.length === 0 ? "the curve" : listed(out))} would still be out.`;
   const gone = cut === "fines" ? "finer" : "coarser";
   return {
     yieldShare,

@@ -1,6 +1,6 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { Band } from "#model/band/band.ts";
-import { limitWords } from "#model/band/limits.ts";
+import { limitWords, nameInside } from "#model/band/limits.ts";
 import { type BestSetting, bestSetting } from "#model/mill/aim/bestSetting.ts";
 import { chanceInBand } from "#model/mill/aim/inBand.ts";
 import { isJudged, type JudgedRows, judgedWith } from "#model/mill/aim/judgedRows.ts";
@@ -43,7 +43,7 @@ export function inBandOf(
   const { thin, aim, shape } = learned;
   const rows = judged ?? judgedWith(learned, band);
   if (rows.notJudged.length > 0 || band.envelope !== null) {
-    const left = rows.notJudged.map((r) => limitWords(r).name);
+    const left = rows.notJudged.map(nameInside);
     const couldBe = rows.notJudged.some((r) => !["span", "largestClassUm"].includes(r.limit));
     const more = !couldBe
       ? ""

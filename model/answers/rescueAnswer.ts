@@ -3,7 +3,7 @@ import type { Band } from "#model/band/band.ts";
 import { type BringBack, bringBack } from "#model/band/bringBack.ts";
 import { byVolume } from "#model/band/byVolume.ts";
 import { pooledCovariance, scatterOf } from "#model/band/jointVerdict.ts";
-import { limitWords } from "#model/band/limits.ts";
+import { nameInside } from "#model/band/limits.ts";
 import { chanceText, figures, listed } from "./wording.ts";
 
 /** How surely a lot holds all its limits at once, and what a finer or coarser mill would do for it. */
@@ -43,7 +43,7 @@ export function rescueSentence(found: BringBack, isPooled: boolean): string {
         ? `By the scatter pooled over the kept lots, all limits hold at once with a chance of ${chanceText(chanceNow)}; a limit's own chance goes by this lot's runs alone.`
         : `All limits hold at once with a chance of ${chanceText(chanceNow)}.`;
   if (fromPercent === null || toPercent === null)
-    return `${now} No finer or coarser milling alone brings the mean in: nearest it is ${nearest(sizeChangePercent)}, ${listed(inTheWay.map((limit) => limitWords({ limit }).name))} being out, so the shape must change.`;
+    return `${now} No finer or coarser milling alone brings the mean in: nearest it is ${nearest(sizeChangePercent)}, ${listed(inTheWay.map(nameInside))} being out, so the shape must change.`;
   const isInNow = fromPercent <= 0 && toPercent >= 0;
   if (Math.abs(sizeChangePercent) < leastPercent) return `${now} No change of size would make it surer.`;
   const deed = deedOf(sizeChangePercent);

@@ -1,4 +1,5 @@
 import type { Band } from "#model/band/band.ts";
+import { insideSentence } from "#model/band/limits.ts";
 import type { Learned } from "#model/mill/aim/learned.ts";
 import type { Refired, Sizes } from "#model/mill/aim/sizes.ts";
 import type { SizeInterval } from "#model/mill/trials/trialFit.ts";
@@ -122,11 +123,8 @@ function restsPart(
   ]);
 }
 
-/** The beginning of a limit's name inside a sentence. */
-const names: Readonly<Record<string, string>> = { Below: "the share below", Geometric: "geometric" };
-
 function rowNames({ counted: rows }: InBand): string {
-  return listed(rows.map((name) => name.replace(/^(Below|Geometric)/, (word) => names[word] ?? word)));
+  return listed(rows.map(insideSentence));
 }
 
 function inBandPart(
@@ -141,7 +139,7 @@ function inBandPart(
 function leastPart(among: "of these " | "", { leastLikely }: InBand): string {
   return leastLikely === null
     ? ""
-    : `; ${among}${leastLikely.name} alone is least likely, ${chanceText(leastLikely.probability)}`;
+    : `; ${among}${insideSentence(leastLikely.name)} alone is least likely, ${chanceText(leastLikely.probability)}`;
 }
 
 function speedPart(

@@ -14,8 +14,8 @@ export interface BringBack {
   /** Changes between which every row's mean is in; null where none brings all of them in. */
   readonly fromPercent: number | null;
   readonly toPercent: number | null;
-  /** Where no change of size helps: the rows that cannot be in together, as limits. */
-  readonly inTheWay: readonly string[];
+  /** Where no change of size helps: the rows that cannot be in together. */
+  readonly inTheWay: readonly Pick<BandRow, "limit" | "sizeUm">[];
 }
 
 const widest = Math.log(2);
@@ -48,7 +48,7 @@ export function bringBack(
   const chanceNow = jointChance(now, band.rows, pooled);
   const [from, to] = [inside[0], inside.at(-1)];
   if (from === undefined || to === undefined) {
-    const inTheWay = band.rows.filter((_, k) => (rooms[best]?.[k] ?? 0) < 0).map((row) => row.limit);
+    const inTheWay = band.rows.filter((_, k) => (rooms[best]?.[k] ?? 0) < 0);
     return {
       chanceNow,
       sizeChangePercent: percent(grid[best] ?? 0),

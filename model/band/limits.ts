@@ -46,6 +46,17 @@ export function limitWords(row: { readonly limit: string; readonly sizeUm?: numb
   }
 }
 
+/** A limit's name inside a sentence: "the share below 1 µm", "the span"; percentiles and means keep their letter. */
+export function insideSentence(name: string): string {
+  if (/^D[\d[]/.test(name)) return name;
+  return `the ${name.startsWith("Below") ? "share " : ""}${name.charAt(0).toLowerCase()}${name.slice(1)}`;
+}
+
+/** The name of a row's limit inside a sentence. */
+export function nameInside(row: { readonly limit: string; readonly sizeUm?: number }): string {
+  return insideSentence(limitWords(row).name);
+}
+
 /** What tells a row from the others of its band. */
 export function rowKey({ limit, sizeUm }: { readonly limit: string; readonly sizeUm?: number }): string {
   return `${limit}${sizeUm ?? ""}`;

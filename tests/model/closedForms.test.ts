@@ -172,7 +172,7 @@ describe("what brings a lot back", () => {
     const share = lot[0] === undefined ? 0 : undersizeAt(curveOf(lot[0].distribution), 2.5);
     expect(between({ limit: "belowShare", sizeUm: 2, low: share, high: null })[1]).toEqual(near(-20));
     const span = bringBack(lot, bandOf([{ limit: "span", low: 5, high: 6 }]));
-    expect(span).toMatchObject({ fromPercent: null, toPercent: null, inTheWay: ["span"] });
+    expect(span).toMatchObject({ fromPercent: null, toPercent: null, inTheWay: [{ limit: "span" }] });
   });
   test("half to twice the size is looked at, and limits that no size meets together are named", () => {
     expect(between({ limit: "d50Um", low: 0, high: null }).slice(0, 2)).toEqual([near(-50), near(100)]);
@@ -184,7 +184,7 @@ describe("what brings a lot back", () => {
         { limit: "d90Um", low: null, high: 4 },
       ]),
     );
-    expect(both?.inTheWay).toEqual(["d10Um", "d90Um"]);
+    expect(both?.inTheWay.map((row) => row.limit)).toEqual(["d10Um", "d90Um"]);
     expect(both?.fromPercent).toBeNull();
     expect(bringBack([], bandOf([{ limit: "d50Um", low: 1, high: 2 }]))).toBeNull();
     expect(bringBack(lot, bandOf([]))).toBeNull();

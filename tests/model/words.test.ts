@@ -383,12 +383,20 @@ describe("what would bring a lot back", () => {
     expect(rescueSentence({ ...found, sizeChangePercent: -0.5 }, false)).toContain("0.500 % finer");
     for (const missing of [{ fromPercent: null }, { toPercent: null }])
       expect(
-        rescueSentence({ ...found, ...missing, chanceNow: null, inTheWay: ["d10Um", "d90Um"] }, false),
+        rescueSentence(
+          {
+            ...found,
+            ...missing,
+            chanceNow: null,
+            inTheWay: [{ limit: "d10Um" }, { limit: "belowShare", sizeUm: 1 }],
+          },
+          false,
+        ),
       ).toMatch(
-        /^How surely all .* three runs, .* No finer or coarser milling alone brings the mean in: nearest it is with every size 4\.10 % finer, D10 and D90 being out/,
+        /^How surely all .* three runs, .* No finer or coarser milling alone brings the mean in: nearest it is with every size 4\.10 % finer, D10 and the share below 1 µm being out/,
       );
-    const asItStands = { ...found, fromPercent: null, sizeChangePercent: 0, inTheWay: ["span"] };
-    expect(rescueSentence(asItStands, false)).toMatch(/nearest it is as it stands, Span being out/);
+    const asItStands = { ...found, fromPercent: null, sizeChangePercent: 0, inTheWay: [{ limit: "span" }] };
+    expect(rescueSentence(asItStands, false)).toMatch(/nearest it is as it stands, the span being out/);
   });
 });
 

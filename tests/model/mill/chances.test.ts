@@ -433,7 +433,7 @@ describe("what the wheel's answer says", () => {
       rows: [...band("milled").rows, { limit: "span", low: null, high: 1.5 }],
     };
     expect(ask({ speedRpm: 5000, band: wide }).problems[0]?.message).toMatch(
-      /does not count Span\. Check those once the run is measured\.$/,
+      /does not count the span\. Check those once the run is measured\.$/,
     );
     expect(ask({ speedRpm: 5000, band: band("milled") }).problems).toEqual([]);
     const envelope = { sizesUm: [1, 4], lowShares: [0, 0.8], highShares: [0.3, 1] };
