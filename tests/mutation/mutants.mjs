@@ -31,13 +31,15 @@ const isText = (node) =>
 
 const isPlain = (node) => node.type === "Literal" || node.type === "UnaryExpression";
 
-/** `list[i] ?? 0` and `list.at(-1) ?? 0` hold the type checker's stand-in for an entry that is always there. */
-const isStandIn = (node) =>
-  node.type === "LogicalExpression" &&
-  node.operator === "??" &&
-  isPlain(node.right) &&
-  ((node.left.type === "MemberExpression" && node.left.computed) ||
-    (node.left.type === "CallExpression" && node.left.callee.property?.name === "at"));
+/** `list[i] ?? 0`, `rows[i]?.[j] ?? 0` and `list.at(-1) ?? 0` hold the type checker's stand-in for an entry that is always there. */
+function isStandIn({ type, operator, left, right }) {
+  if (type !== "LogicalExpression" || operator !== "??" || !isPlain(right)) return false;
+  const entry = left.type === "ChainExpression" ? left.expression : left;
+  return (
+    (entry.type === "MemberExpression" && entry.computed) ||
+    (entry.type === "CallExpression" && entry.callee.property?.name === "at")
+  );
+}
 
 /** Another number near this one: the next whole one, or a tenth more. */
 function otherNumber(value) {
