@@ -140,7 +140,7 @@ describe("exit codes and outputs", () => {
     expect(whole.exit).toBe(0);
     expect(whole.body.inBand.counted).toEqual(["D10", "D50", "D90", "Geometric area", "Below 1 µm"]);
     expect(whole.body.inBand.probability).toBeLessThanOrEqual(plain.body.inBand.probability + 1e-9);
-    expect(whole.body.sentence).toMatch(/D90, geometric area and the share below 1 µm lie in band/);
+    expect(whole.body.sentence).toMatch(/D90, the geometric area and the share below 1 µm lie in band/);
     // The least of the rows' own chances bounds the chance of all of them.
     expect(whole.body.inBand.leastLikely.probability).toBeGreaterThanOrEqual(whole.body.inBand.probability);
     expect(whole.body.sentence).toMatch(/; of these .+ alone is least likely, /);
