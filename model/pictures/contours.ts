@@ -21,9 +21,15 @@ export interface Contour {
 /**
  * The contour of a level, straight inside each cell of the grid (marching squares, textbook).
  *
- * @param place  from the grid's coordinates to the picture's
+ * @param place   from the grid's coordinates to the picture's
+ * @param isFree  whether a label may stand at a place of the picture
  */
-export function contour(grid: HeightGrid, level: number, place: (x: number, y: number) => Place): Contour {
+export function contour(
+  grid: HeightGrid,
+  level: number,
+  place: (x: number, y: number) => Place,
+  isFree: (at: Place) => boolean = () => true,
+): Contour {
   const lines: string[] = [];
   const grounds: string[] = [];
   const middles: Place[] = [];
@@ -68,7 +74,7 @@ export function contour(grid: HeightGrid, level: number, place: (x: number, y: n
     }
     endRun(xs.length - 1);
   }
-  return { level, line: lines.join(""), ground: grounds.join(""), labelAt: topmost(middles) };
+  return { level, line: lines.join(""), ground: grounds.join(""), labelAt: topmost(middles.filter(isFree)) };
 }
 
 function ringText(ring: readonly Place[]): string {

@@ -33,6 +33,9 @@ const levels = [0.1, 0.25, 0.5, 0.75, 0.9];
 const lowLevels = [0.02, 0.05, 0.1, 0.2, 0.3];
 const lowHill = 0.35;
 
+/** How far a contour's label keeps from a mark. */
+const labelRoom = 24;
+
 interface Scales {
   readonly height: number;
   readonly frame: InBandMap["frame"];
@@ -87,14 +90,21 @@ export function inBandMap(
   const { height, frame, x, y } = scalesOf(grid, width);
   const highest = Math.max(0, ...grid.values.flat());
   const ratedAt = ratedSpeedRpm === null ? null : x(ratedSpeedRpm);
+  const marks = points.flatMap((point) => mapMark(grid, point, width) ?? []);
+  const isFree = (at: Place) => marks.every((mark) => Math.hypot(mark.x - at.x, mark.y - at.y) >= labelRoom);
+  const inside = ({ x: left, y: down }: Place): Place => ({
+    x: left,
+    y: Math.min(Math.max(down, frame.top + 8), frame.bottom - 8),
+  });
   return {
     width,
     height,
     frame,
-    contours: (highest < lowHill ? lowLevels : levels).map((level) => ({
-      ...contour(grid, level, (a, b) => ({ x: x(a), y: y(b) })),
-      label: `${Math.round(100 * level)} %`,
-    })),
+    contours: (highest < lowHill ? lowLevels : levels).map((level) => {
+      const line = contour(grid, level, (a, b) => ({ x: x(a), y: y(b) }), isFree);
+      const labelAt = line.labelAt === null ? null : inside(line.labelAt);
+      return { ...line, labelAt, label: `${Math.round(100 * level)} %` };
+    }),
     xTicks: speedTicks(grid.xs, (frame.right - frame.left) / 64).map((v) => ({
       at: x(v),
       label: v.toLocaleString("en-GB"),
@@ -103,7 +113,7 @@ export function inBandMap(
       at: y(v),
       label: plainDecimal(v),
     })),
-    marks: points.flatMap((point) => mapMark(grid, point, width) ?? []),
+    marks,
     ratedAt: ratedAt !== null && ratedAt >= frame.left && ratedAt <= frame.right + 1 ? ratedAt : null,
   };
 }

@@ -51,8 +51,33 @@ describe("contours", () => {
         expect(at).toBeLessThanOrEqual(map.frame.right);
       }
       expect(map.marks[0]?.side).toBe("left");
+      for (const { labelAt } of map.contours)
+        if (labelAt !== null) {
+          expect(labelAt.y).toBeGreaterThanOrEqual(map.frame.top + 8);
+          expect(labelAt.y).toBeLessThanOrEqual(map.frame.bottom - 8);
+        }
       expect(JSON.stringify(map)).not.toMatch(/NaN|null,null/);
     }
+  });
+  test("a mark never covers a contour's label: it moves along the line, and goes where there is no room", () => {
+    const axis = xs.map(Math.exp);
+    const grid = { xs: axis, ys: axis, values: cone.map((row) => row.map((v) => Math.max(0, 2 * v - 1))) };
+    const markAt = (speedRpm: number, flowM3PerH: number) =>
+      inBandMap(grid, [{ kind: "best", label: "likeliest", speedRpm, flowM3PerH }], null, 700);
+    const labelOf = (map: ReturnType<typeof inBandMap>, level: number) =>
+      map.contours.find((c) => c.level === level)?.labelAt ?? null;
+    // At the top of the middle contour, where its label would stand: (0, 1/4) in ln.
+    const moved = markAt(1, Math.exp(0.25));
+    const [mark] = moved.marks;
+    const label = labelOf(moved, 0.5);
+    if (mark === undefined || label === null)
+      throw new Error("the mark stands on the map, the label beside it");
+    expect(Math.hypot(label.x - mark.x, label.y - mark.y)).toBeGreaterThanOrEqual(24);
+    expect(Math.hypot(label.x - mark.x, label.y - mark.y)).toBeLessThan(60);
+    // At the peak the narrowest contour has no place left, the wide ones keep theirs.
+    const peak = markAt(1, 1);
+    expect(labelOf(peak, 0.9)).toBeNull();
+    expect(labelOf(peak, 0.25)).not.toBeNull();
   });
 });
 
