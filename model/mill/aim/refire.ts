@@ -17,7 +17,9 @@ export interface RefirePair {
 export interface RefireShift {
   readonly lots: readonly string[];
   readonly percents: readonly number[];
-  /** ln(D re-fired / D milled): a row a lot, a column a percent. */
+  /** ln of the milled size in µm: a row a lot, a column a percent. */
+  readonly lnMilled: readonly (readonly number[])[];
+  /** ln(D re-fired / D milled), likewise. */
   readonly lnRatios: readonly (readonly number[])[];
 }
 
@@ -34,6 +36,7 @@ export function refireShift(pairs: readonly RefirePair[]): RefireShift | null {
   return {
     lots: pairs.map((p) => p.lot),
     percents: first.percents,
+    lnMilled: pairs.map((p) => p.milledUm.map(Math.log)),
     lnRatios: pairs.map((p) => p.refiredUm.map((size, i) => Math.log(size / (p.milledUm[i] ?? size)))),
   };
 }
@@ -55,13 +58,32 @@ export function mostShift(shift: RefireShift, percent: number): number {
 
 /** One lot's shift at a percent. */
 export function shiftAt({ percents }: RefireShift, row: readonly number[], percent: number): number {
-  const above = percents.findIndex((p) => p >= percent);
-  if (above < 0) return row.at(-1) ?? 0;
-  const high = percents[above] ?? percent;
-  if (above === 0 || high === percent) return row[above] ?? 0;
-  const low = percents[above - 1] ?? percent;
-  const from = row[above - 1] ?? 0;
-  return from + (((row[above] ?? 0) - from) * (percent - low)) / (high - low);
+  return straight(percents, row, percent);
+}
+
+/**
+ * The mean shift of sizes that lie so far, in ln, from the size at a percent: straight in ln of each lot's own milled
+ * sizes, level beyond those known.
+ */
+export function meanShiftFrom(shift: RefireShift, percent: number, lnDistance: number): number {
+  const { percents, lnMilled, lnRatios } = shift;
+  return meanOf(
+    lnRatios.map((row, lot) => {
+      const sizes = lnMilled[lot] ?? [];
+      return straight(sizes, row, straight(percents, sizes, percent) + lnDistance);
+    }),
+  );
+}
+
+/** Straight between points whose xs rise, level beyond them. */
+function straight(xs: readonly number[], ys: readonly number[], x: number): number {
+  const above = xs.findIndex((each) => each >= x);
+  if (above < 0) return ys.at(-1) ?? 0;
+  const high = xs[above] ?? x;
+  if (above === 0 || high === x) return ys[above] ?? 0;
+  const low = xs[above - 1] ?? x;
+  const from = ys[above - 1] ?? 0;
+  return from + (((ys[above] ?? 0) - from) * (x - low)) / (high - low);
 }
 
 /**

@@ -117,6 +117,32 @@ describe("whole curves of re-fired powder", () => {
     const again = refiredCurve(milled, shift);
     for (const x of [2.4, 3.2, 5]) expect(undersizeAt(again, x)).toBeCloseTo(undersizeAt(grown, x), 1);
   });
+  test("beyond D10 and D90 a size grows as the lots' own that lie as far from there, not as their percentile", () => {
+    // A lot with a hump of fines, of which 2 % lie below 0.5 µm and double; the powder asked about has none so fine.
+    const shift = refireShift([
+      {
+        lot: "a",
+        percents: [2, 10, 50, 90, 98],
+        milledUm: [0.5, 1.5, 3, 5.5, 8],
+        refiredUm: [1, 1.8, 3.4, 6, 8.6],
+      },
+    ]);
+    if (shift === null) throw new Error("one pair is enough");
+    const lean: Curve = {
+      edgesUm: [0.5, 1.2, 1.5, 3, 5.5, 6.6, 12],
+      undersize: [0, 0.02, 0.1, 0.5, 0.9, 0.98, 1],
+      power: 0,
+    };
+    const { edgesUm } = refiredCurve(lean, shift);
+    const between = (low: number, high: number, part: number) => low + (high - low) * part;
+    const fine = between(Math.log(1.2), Math.log(2), Math.log(1.5 / 1.2) / Math.log(3));
+    const coarse = between(Math.log(6 / 5.5), Math.log(8.6 / 8), Math.log(6.6 / 5.5) / Math.log(8 / 5.5));
+    expect(edgesUm.map((x, i) => Math.log(x / (lean.edgesUm[i] ?? 1)))).toEqual(
+      [Math.LN2, fine, Math.log(1.2), Math.log(3.4 / 3), Math.log(6 / 5.5), coarse, Math.log(8.6 / 8)].map(
+        (v) => expect.closeTo(v, 12),
+      ),
+    );
+  });
   test("sizes never cross, though the shifts would fold them", () => {
     const shift = refireShift([{ lot: "a", percents: [10, 90], milledUm: [2, 4], refiredUm: [4, 3] }]);
     if (shift === null) throw new Error("one pair is enough");
