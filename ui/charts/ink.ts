@@ -60,5 +60,7 @@ export function strokes(stroke: Stroke, ink: (name: Ink) => string): uPlot.Serie
     dash: look.dash,
     points: { show: false },
     spanGaps: true,
+    // On whole pixels a curve would climb in stairs.
+    pxAlign: 0,
   };
 }

@@ -120,9 +120,12 @@ export const otherStages = computed(() =>
   ),
 );
 
+/** As wide as the product and the band, so that the band does not shrink beside stages that are far coarser. */
 export const overlaySizes = computed(() => {
-  const curves = [productByVolume.value, ...otherStages.value.map((s) => s.curve)].filter((c) => c !== null);
-  return overlaySizesUm(overlayRangeUm(curves));
+  const curve = productByVolume.value;
+  const [from, to] = overlayRangeUm(curve === null ? [] : [curve]);
+  const known = band.value?.envelope?.sizesUm ?? [];
+  return overlaySizesUm([Math.min(from, ...known), Math.max(to, ...known)]);
 });
 
 /**
