@@ -34,23 +34,46 @@ const leastPercent = 0.5;
 
 /** "All limits hold at once with a chance of 62 %. Milling 4.1 % finer would make it 97 %." */
 export function rescueSentence(found: BringBack, isPooled: boolean): string {
-  const { chanceNow, chanceThen, sizeChangePercent, fromPercent, toPercent, inTheWay } = found;
-  const now =
-    chanceNow === null
-      ? "How surely all limits hold at once is not known: three runs, or a spread pooled over lots, are needed."
-      : // The two differ where this lot's runs scatter unlike the others'.
-        isPooled
-        ? `By the scatter pooled over the kept lots, all limits hold at once with a chance of ${chanceText(chanceNow)}; a limit's own chance goes by this lot's runs alone.`
-        : `All limits hold at once with a chance of ${chanceText(chanceNow)}.`;
-  if (fromPercent === null || toPercent === null)
-    return `${now} No finer or coarser milling alone brings the mean in: nearest it is ${nearest(sizeChangePercent)}, ${listed(inTheWay.map(nameInside))} being out, so the shape must change.`;
+  const { chanceThen, sizeChangePercent, fromPercent, toPercent, inTheWay, isAnySize } = found;
+  const now = nowText(found, isPooled);
+  if (fromPercent === null || toPercent === null) {
+    const rows = listed(inTheWay.map(nameInside));
+    return `${now} No finer or coarser milling alone brings the mean in: ${
+      isAnySize
+        ? `${rows} ${inTheWay.length === 1 ? "is" : "are"} out at any size.`
+        : `nearest it is ${nearest(sizeChangePercent)}, ${rows} being out, so the shape must change.`
+    }`;
+  }
   const isInNow = fromPercent <= 0 && toPercent >= 0;
-  if (Math.abs(sizeChangePercent) < leastPercent) return `${now} No change of size would make it surer.`;
+  if (Math.abs(sizeChangePercent) < leastPercent)
+    return `${now} ${isSure(found) ? "Nothing need change." : "No change of size would make it surer."}`;
   const deed = deedOf(sizeChangePercent);
   const then = chanceThen === null ? "" : `, with a chance of ${chanceText(chanceThen)}`;
   return isInNow
     ? `${now} Every size ${deed} would be ${chanceThen === null ? "farthest from the limits" : `surest${then}`}.`
     : `${now} Every size ${deed} would bring it in${then}.`;
+}
+
+/** At and above this chance nothing is left to better. */
+const sure = 0.95;
+
+/** Below it no single limit is worth naming beside them all. */
+const hardly = 0.01;
+
+function isSure({ chanceNow }: BringBack): boolean {
+  return chanceNow !== null && chanceNow >= sure;
+}
+
+/** How surely all limits hold, and where that leaves doubt the least likely of them by the same scatter. */
+function nowText(found: BringBack, isPooled: boolean): string {
+  const { chanceNow, leastNow } = found;
+  if (chanceNow === null)
+    return "How surely all limits hold at once is not known: three runs, or a spread pooled over lots, are needed.";
+  const by = isPooled ? "By the scatter pooled over the kept lots, all" : "All";
+  const all = `${by} limits hold at once with a chance of ${chanceText(chanceNow)}`;
+  if (isSure(found) || chanceNow < hardly || leastNow === null) return `${all}.`;
+  const alone = `${nameInside(leastNow.row)} alone with ${chanceText(leastNow.chance)}`;
+  return isPooled ? `${all}, ${alone}; the limits list goes by this lot's own runs.` : `${all}, ${alone}.`;
 }
 
 /** Rows that are out there may be in as the lot stands, so what is out is said of this size alone. */

@@ -14,9 +14,15 @@ export interface BringBack {
   /** Changes between which every row's mean is in; null where none brings all of them in. */
   readonly fromPercent: number | null;
   readonly toPercent: number | null;
-  /** Where no change of size helps: the rows that cannot be in together. */
-  readonly inTheWay: readonly Pick<BandRow, "limit" | "sizeUm">[];
+  /** Of several rows the one that alone is least likely to hold now, by the same scatter; null where the spread is not known. */
+  readonly leastNow: { readonly row: Row; readonly chance: number } | null;
+  /** Rows that are out whatever the size, such as a span; where there are none and no change helps, those that cannot be in together. */
+  readonly inTheWay: readonly Row[];
+  /** Whether those are out whatever the size. */
+  readonly isAnySize: boolean;
 }
+
+type Row = Pick<BandRow, "limit" | "sizeUm">;
 
 const widest = Math.log(2);
 const steps = 160;
@@ -46,16 +52,20 @@ export function bringBack(
   const best = least.indexOf(Math.max(...least));
   const percent = (ln: number) => 100 * Math.expm1(ln);
   const chanceNow = jointChance(now, band.rows, pooled);
+  const leastNow = leastLikely(now, band.rows, pooled);
   const [from, to] = [inside[0], inside.at(-1)];
   if (from === undefined || to === undefined) {
-    const inTheWay = band.rows.filter((_, k) => (rooms[best]?.[k] ?? 0) < 0);
+    const always = band.rows.filter((_, k) => rooms.every((r) => (r[k] ?? 0) < 0));
+    const atBest = band.rows.filter((_, k) => (rooms[best]?.[k] ?? 0) < 0);
     return {
       chanceNow,
+      leastNow,
       sizeChangePercent: percent(grid[best] ?? 0),
       chanceThen: null,
       fromPercent: null,
       toPercent: null,
-      inTheWay,
+      inTheWay: always.length > 0 ? always : atBest,
+      isAnySize: always.length > 0,
     };
   }
   const candidates = Array.from({ length: chances }, (_, i) => from + ((to - from) * i) / (chances - 1));
@@ -68,12 +78,32 @@ export function bringBack(
   const isBetter = top.chance === null || chanceNow === null || top.chance > chanceNow + 0.01;
   return {
     chanceNow,
+    leastNow,
     sizeChangePercent: isBetter ? percent(chosen) : 0,
     chanceThen: isBetter ? top.chance : chanceNow,
     fromPercent: percent(from),
     toPercent: percent(to),
     inTheWay: [],
+    isAnySize: false,
   };
+}
+
+function leastLikely(
+  values: readonly (readonly number[])[],
+  rows: readonly BandRow[],
+  pooled: PooledCovariance | null,
+): BringBack["leastNow"] {
+  const each = rows.flatMap((row, k) => {
+    const alone = pooled === null ? null : { ...pooled, covariance: [[pooled.covariance[k]?.[k] ?? 0]] };
+    const chance = jointChance(
+      values.map((run) => [run[k] ?? Number.NaN]),
+      [row],
+      alone,
+    );
+    return chance === null ? [] : [{ row, chance }];
+  });
+  const [first = null, ...others] = rows.length < 2 ? [] : each;
+  return others.reduce((least, one) => (least !== null && least.chance <= one.chance ? least : one), first);
 }
 
 /** How far inside its nearer limit each row's mean lies, as a part of what is allowed; negative outside. */

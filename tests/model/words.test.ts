@@ -364,14 +364,16 @@ describe("what would bring a lot back", () => {
     chanceThen: 0.97,
     fromPercent: -6,
     toPercent: -2,
+    leastNow: { row: { limit: "belowShare", sizeUm: 1 }, chance: 0.71 },
     inTheWay: [],
+    isAnySize: false,
   };
   test("out, in, as good as it gets, and beyond help", () => {
     expect(rescueSentence(found, false)).toBe(
-      "All limits hold at once with a chance of 62 %. Every size 4.10 % finer would bring it in, with a chance of 97 %.",
+      "All limits hold at once with a chance of 62 %, the share below 1 µm alone with 71 %. Every size 4.10 % finer would bring it in, with a chance of 97 %.",
     );
     expect(rescueSentence({ ...found, fromPercent: -6, toPercent: 1, sizeChangePercent: 0.6 }, true)).toBe(
-      "By the scatter pooled over the kept lots, all limits hold at once with a chance of 62 %; a limit's own chance goes by this lot's runs alone. Every size 0.600 % coarser would be surest, with a chance of 97 %.",
+      "By the scatter pooled over the kept lots, all limits hold at once with a chance of 62 %, the share below 1 µm alone with 71 %; the limits list goes by this lot's own runs. Every size 0.600 % coarser would be surest, with a chance of 97 %.",
     );
     expect(rescueSentence({ ...found, fromPercent: 0, toPercent: 2 }, false)).toContain("would be surest");
     expect(rescueSentence({ ...found, fromPercent: -2, toPercent: 0, chanceThen: null }, false)).toContain(
@@ -379,6 +381,15 @@ describe("what would bring a lot back", () => {
     );
     expect(rescueSentence({ ...found, sizeChangePercent: -0.49 }, false)).toContain(
       "No change of size would make it surer.",
+    );
+    expect(rescueSentence({ ...found, sizeChangePercent: 0, chanceNow: 0.96 }, false)).toBe(
+      "All limits hold at once with a chance of 96 %. Nothing need change.",
+    );
+    expect(rescueSentence({ ...found, chanceNow: 0.009 }, true)).toMatch(
+      /with a chance of under 1 %\. Every/,
+    );
+    expect(rescueSentence({ ...found, sizeChangePercent: 0, chanceNow: 0.94 }, false)).toMatch(
+      /alone with 71 %\. No change of size/,
     );
     expect(rescueSentence({ ...found, sizeChangePercent: -0.5 }, false)).toContain("0.500 % finer");
     for (const missing of [{ fromPercent: null }, { toPercent: null }])
@@ -397,6 +408,9 @@ describe("what would bring a lot back", () => {
       );
     const asItStands = { ...found, fromPercent: null, sizeChangePercent: 0, inTheWay: [{ limit: "span" }] };
     expect(rescueSentence(asItStands, false)).toMatch(/nearest it is as it stands, the span being out/);
+    expect(rescueSentence({ ...asItStands, isAnySize: true }, false)).toMatch(
+      /brings the mean in: the span is out at any size\.$/,
+    );
   });
 });
 
