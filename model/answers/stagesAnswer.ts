@@ -80,7 +80,7 @@ export function stagesAnswer(stages: readonly StageRuns[], asked: StagesAsked = 
       humps: { before, after, change: humpsChange(before, after) },
       joining,
     };
-    const more = joining === null ? "" : ` ${joiningSentence(joining)}`;
+    const more = joining === null ? "" : ` ${joiningSentence(joining, step.percentileRatios)}`;
     return { ...whole, sentence: `${stepSentence(whole)}${more}` };
   });
   const gainLost = gainLostIn(line, level);

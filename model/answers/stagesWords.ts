@@ -2,7 +2,7 @@ import type { GainLost } from "#model/compare/gainLost.ts";
 import type { Joining } from "#model/compare/joining.ts";
 import type { Humps } from "#model/fit/humps.ts";
 import type { Estimate } from "#model/runs/leaveOneOut.ts";
-import { excludes, isSameInAllRuns } from "#model/runs/leaveOneOut.ts";
+import { excludes, isSameInAllRuns, scaled } from "#model/runs/leaveOneOut.ts";
 import type { StageStep } from "./stageStep.ts";
 import { figures, signedFigures } from "./wording.ts";
 
@@ -64,22 +64,41 @@ function areaSentence(area: Estimate): string {
 }
 
 /** Joining and growth on re-firing, said only where the interval leaves 0 out. */
-export function joiningSentence(joining: Joining): string {
+export function joiningSentence(
+  joining: Joining,
+  percentileRatios: Readonly<Record<string, Estimate>>,
+): string {
   const { share, growthPercent, timesLarger, verdict } = joining;
-  const joined = `${figures(100 * (share.value ?? 0))} % of the powder joined into pieces about ${figures(timesLarger, 2)} times as large${unsigned(share, 100)}`;
-  const grew = `every size grew by ${figures(Math.abs(growthPercent.value ?? 0))} %${unsigned(growthPercent)}`;
+  const joined = `${figures(100 * (share.value ?? 0))} %${unsigned(share, 100)} of the powder joined into pieces about ${figures(timesLarger, 2)} times as large`;
   switch (verdict) {
     case "joining":
       return `The coarse end moved most: ${joined}.`;
     case "joining and growth":
-      return `The coarse end moved most: ${joined}; beside that ${grew}.`;
+      return `The coarse end moved most: ${joined}; beside that every size grew by ${figures(Math.abs(growthPercent.value ?? 0))} %${unsigned(growthPercent)}.`;
     case "growth":
-      return `The whole curve moved: ${grew}; no joining can be told.`;
+      return `${growthText(percentileRatios)}; no joining can be told.`;
     case "neither":
       return "Neither joining nor growth can be told from the scatter of the runs.";
     case "too few runs":
       return "Whether pieces joined cannot be told: three runs of each stage are needed.";
   }
+}
+
+/** Which sizes grew, by the percentiles themselves: fine and coarse ones may grow apart without any joining. */
+function growthText(percentileRatios: Readonly<Record<string, Estimate>>): string {
+  const known = Object.entries(percentileRatios)
+    .sort(([a], [b]) => Number(a) - Number(b))
+    .filter(([, ratio]) => ratio.value !== null);
+  const grown = ([percent, ratio]: [string, Estimate]) => {
+    const by = scaled(ratio, (v) => 100 * (v - 1));
+    return `D${percent} by ${change(by, "%")}`;
+  };
+  const [fine, middle, coarse] = [known[0], known[Math.floor(known.length / 2)], known.at(-1)];
+  if (fine === undefined || middle === undefined || coarse === undefined) return "The whole curve moved";
+  const [low, high] = [fine[1].interval, coarse[1].interval];
+  if (low !== null && high !== null && (low.low > high.high || low.high < high.low))
+    return `The ${low.low > high.high ? "fine" : "coarse"} sizes grew most: ${grown(fine)}, ${grown(coarse)}`;
+  return `The whole curve moved: ${grown(middle)}, the others alike`;
 }
 
 /**

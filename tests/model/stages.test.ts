@@ -170,7 +170,9 @@ describe("joining and growth on re-firing", () => {
     expect(found?.verdict).toBe("joining");
     expect(found?.timesLarger).toBe(3);
     expect(found?.share.value).toBeCloseTo(0.1, 2);
-    expect(found === null ? "" : joiningSentence(found)).toMatch(/^The coarse end moved most: (9\.|10\.)/);
+    expect(found === null ? "" : joiningSentence(found, {})).toMatch(
+      /^The coarse end moved most: (9\.|10\.)/,
+    );
   });
   test("φ 0.1 and s 3 move D10, D50, D90 by +2.9, +6.6, +29 % (docs/science.md)", () => {
     const [step] = stagesAnswer([

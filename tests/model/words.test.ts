@@ -265,15 +265,30 @@ describe("a step between stages", () => {
   test("joining, growth, both, neither", () => {
     const joining = { share: estimate(0.1, 0.08, 0.12), timesLarger: 2.5, growthPercent: estimate(4, 3, 5) };
     const said = (verdict: "joining" | "joining and growth" | "growth") =>
-      joiningSentence({ ...joining, verdict });
-    const joined = "10.0 % of the powder joined into pieces about 2.5 times as large (8.00–12.0)";
+      joiningSentence({ ...joining, verdict }, alike);
+    const alike = {
+      "90": estimate(1.05, 1.03, 1.07),
+      "50": estimate(1.04, 1.03, 1.05),
+      "10": estimate(1.06, 1.04, 1.08),
+    };
+    const joined = "10.0 % (8.00–12.0) of the powder joined into pieces about 2.5 times as large";
     expect(said("joining")).toBe(`The coarse end moved most: ${joined}.`);
     expect(said("joining and growth")).toBe(
       `The coarse end moved most: ${joined}; beside that every size grew by 4.00 % (3.00–5.00).`,
     );
     expect(said("growth")).toBe(
-      "The whole curve moved: every size grew by 4.00 % (3.00–5.00); no joining can be told.",
+      "The whole curve moved: D50 by +4.00 % (+3.00 to +5.00), the others alike; no joining can be told.",
     );
+    const apart = (fine: Estimate, coarse: Estimate) =>
+      joiningSentence({ ...joining, verdict: "growth" }, { "10": fine, "90": coarse });
+    expect(apart(estimate(1.22, 1.2, 1.24), estimate(1.12, 1.09, 1.14))).toBe(
+      "The fine sizes grew most: D10 by +22.0 % (+20.0 to +24.0), D90 by +12.0 % (+9.00 to +14.0); no joining can be told.",
+    );
+    expect(apart(estimate(1.1, 1.05, 1.12), estimate(1.2, 1.15, 1.3))).toMatch(
+      /^The coarse sizes grew most: D10/,
+    );
+    expect(apart(estimate(1.1), estimate(1.2))).toMatch(/^The whole curve moved: D90 by \+20\.0 %, the/);
+    expect(apart(estimate(null), estimate(null))).toBe("The whole curve moved; no joining can be told.");
   });
   test("the milling gain that is lost", () => {
     const lost = (share: Estimate, signedShare: Estimate) =>
