@@ -9,6 +9,12 @@ import { chanceText, counted, figures, listed } from "./wording.ts";
 
 const whole = (value: number) => Math.round(value).toLocaleString("en-GB");
 
+/** A speed that is advised: to three figures, since no interval holds more. */
+const inThree = (value: number) => whole(Number(value.toPrecision(3)));
+
+/** From here on the rated speed is not spoken of: nobody need go near it. */
+const surelyReached = 0.99;
+
 const between = ({ low, high }: { low: number; high: number }) => `${figures(low)}–${figures(high)}`;
 
 export function wheelWords(
@@ -152,14 +158,18 @@ function speedPart(
   const tail = Math.round((100 * (1 - speed.level)) / 2);
   const fromSlow =
     speed.low === null
-      ? `no speed within the limits keeps ${100 - tail} % of runs coarser`
-      : `at ${whole(speed.low)} rpm ${tail} % of runs would already be that fine`;
+      ? `No speed within the limits keeps ${100 - tail} % of runs coarser`
+      : `At ${inThree(speed.low)} rpm ${tail} % of runs would already be that fine`;
   const toFast =
     speed.high === null
       ? `no speed within the limits brings ${100 - tail} % there`
-      : `at ${whole(speed.high)} rpm ${100 - tail} % would be`;
+      : `at ${inThree(speed.high)} rpm ${100 - tail} % would be`;
   const product = learned?.aim == null ? "milled" : "re-fired";
-  return `For ${product} D50 ${figures(targetD50Um)} µm run ${whole(speed.median)} rpm: half of all runs come out finer than that, half coarser; ${fromSlow}, ${toFast} (${rests}). At the rated speed the chance of reaching it is ${chanceText(speed.reachProbability)}.`;
+  const reached =
+    surelyReached <= speed.reachProbability
+      ? ""
+      : ` At the rated speed the chance of reaching it is ${chanceText(speed.reachProbability)}.`;
+  return `For ${product} D50 ${figures(targetD50Um)} µm run ${inThree(speed.median)} rpm: half of the runs come out finer, half coarser. ${fromSlow}, ${toFast} (${rests}).${reached}`;
 }
 
 function physicsPart(cutUm: number, d50: SizeInterval | null): string {

@@ -92,6 +92,9 @@ export const best = computed(() => {
     : bestSetting(law, aim.value, rows.value, feedKgPerH.value, rated);
 });
 
+/** No trial is advised at the very speed that the cautions say to stay under. A judgement of ours. */
+const underRating = 0.95;
+
 /** The trial that would teach most about D50 at the speed for the target, else at the best setting. */
 export const next = computed(() => {
   const law = learned.value?.thin;
@@ -99,7 +102,11 @@ export const next = computed(() => {
   const target = suggestion.value?.speedRpm?.median ?? best.value?.speedRpm ?? null;
   return law === undefined || rated === null || target === null
     ? null
-    : nextTrial(law, { speedRpm: target, flowM3PerH: flowM3PerH.value, feedKgPerH: feedKgPerH.value }, rated);
+    : nextTrial(
+        law,
+        { speedRpm: target, flowM3PerH: flowM3PerH.value, feedKgPerH: feedKgPerH.value },
+        underRating * rated,
+      );
 });
 
 export const mapWidth = signal(700);

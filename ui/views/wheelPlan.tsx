@@ -3,6 +3,8 @@ import { figures, rpm, unbroken } from "../parts/format.ts";
 import { HowFound } from "../parts/howFound.tsx";
 import { later } from "../parts/later.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
+import { countLot } from "../state/beliefs.ts";
+import { oddLot } from "../state/oddLot.ts";
 import { cautions, curveProblems, plan, settingFault, speedRpm, speeds, suggestion } from "../state/wheel.ts";
 import { faults, mill } from "../state/wheelEntries.ts";
 import { Grinding } from "./grinding.tsx";
@@ -36,9 +38,7 @@ export function WheelPlan() {
     <>
       <h1 aria-live="polite">{unbroken(headline())}</h1>
       <p class="lead">{unbroken(targetWords())}</p>
-      {answer !== null && settingFault.value === null && answer.words.refused === "" && (
-        <p class="quiet">{unbroken(answer.words.rests)}</p>
-      )}
+      <OddLot />
       {warnings.length > 0 && (
         <ul class="problems">
           {warnings.map((w) => (
@@ -50,6 +50,11 @@ export function WheelPlan() {
       <div class="columns">
         <div>
           <WheelControls />
+          {answer !== null && settingFault.value === null && answer.words.refused === "" && (
+            <p class="quiet" id="rests">
+              {unbroken(answer.words.rests)}
+            </p>
+          )}
           <HowFound
             of={[
               "D50 from trials",
@@ -101,6 +106,18 @@ function speedWords(): string {
   return at === null
     ? ""
     : `The wheel's rim runs at ${figures(at.tipSpeedMPerS)} m/s, the gas enters it at ${figures(at.radialGasSpeedMPerS)} m/s.`;
+}
+
+/** What would make the answer surer is one press away. */
+function OddLot() {
+  const { value: lot } = oddLot;
+  return lot === null ? null : (
+    <p>
+      <button type="button" onClick={() => countLot(lot.id, false)}>
+        Leave {lot.name} out, which re-firing changed otherwise
+      </button>
+    </p>
+  );
 }
 
 /** The answer, or why there is none: never the answer to what was entered before. */

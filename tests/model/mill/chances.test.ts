@@ -410,12 +410,12 @@ describe("what the wheel's answer says", () => {
   });
   test("the speed for a target says which tail lies where", () => {
     const { words, speedRpm } = ask({ targetD50Um: 2.4 });
-    const whole = (v: number | null | undefined) => Math.round(v ?? 0).toLocaleString("en-GB");
+    const inThree = (v: number | null | undefined) => Number((v ?? 0).toPrecision(3)).toLocaleString("en-GB");
     expect(words.target).toContain(
-      `For milled D50 2.40 µm run ${whole(speedRpm?.median)} rpm: half of all runs`,
+      `For milled D50 2.40 µm run ${inThree(speedRpm?.median)} rpm: half of the runs`,
     );
-    expect(words.target).toContain(`at ${whole(speedRpm?.low)} rpm 5 % of runs would already be that fine`);
-    expect(words.target).toContain(`at ${whole(speedRpm?.high)} rpm 95 % would be`);
+    expect(words.target).toContain(`At ${inThree(speedRpm?.low)} rpm 5 % of runs would already be that fine`);
+    expect(words.target).toContain(`at ${inThree(speedRpm?.high)} rpm 95 % would be`);
     expect(ask({ targetD50Um: 1.21 }).words.target).toMatch(/no speed within the limits brings 95 % there/);
   });
   test.each([
