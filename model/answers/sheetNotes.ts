@@ -42,7 +42,7 @@ export function notesOf(asked: SheetAsked, runs: readonly NamedMeasurement[]): S
   const fit = {
     title: "Fit",
     lines: [
-      fitAnswer(runs, { families: ["log-normal", "rosin-rammler"] }).sentence,
+      fitAnswer(runs).sentence,
       "Unweighted least squares of the undersize at the class edges (ISO 9276-3).",
     ],
   };
