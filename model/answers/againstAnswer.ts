@@ -53,7 +53,7 @@ export function againstAnswer(lots: readonly NamedLot[]): AgainstAnswer {
       problem("note", "The reference has one run, so how near is near is not known. Three are needed.", {
         found: "one run",
         expected: "three runs or more",
-        effect: "null",
+        effect: "a number stays unknown",
       }),
     );
   const others = rest

@@ -64,7 +64,7 @@ export function blendAnswer(lots: readonly NamedLot[], band: Band): BlendAnswer 
       problem(
         "note",
         `No chance is given: ${listed(few.map((l) => l.name))} has fewer than three runs, which cannot show how runs spread.`,
-        { expected: "three runs or more of each lot", effect: "null" },
+        { expected: "three runs or more of each lot", effect: "a number stays unknown" },
       ),
     );
   const found = {

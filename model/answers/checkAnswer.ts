@@ -60,7 +60,11 @@ export function checkAnswer(
       problem(
         "note",
         `${capital(counted(measurements.length, "run"))} cannot show how the runs spread, so no chance of being in is given${rows.some((row) => row.value !== null && row.interval === null) ? " and no interval where no repeatability is agreed" : ""}. Three runs are needed.`,
-        { found: counted(measurements.length, "run"), expected: "three runs or more", effect: "null" },
+        {
+          found: counted(measurements.length, "run"),
+          expected: "three runs or more",
+          effect: "a number stays unknown",
+        },
       ),
     );
   const origin = otherOrigin(measurements, band);

@@ -120,7 +120,7 @@ function quantityProblems(
   if (lost.length > 0) {
     problems.push(
       problem("note", `${listed(lost)} cannot be compared: outside the measured range of one side.`, {
-        effect: "null",
+        effect: "a number stays unknown",
       }),
     );
   }

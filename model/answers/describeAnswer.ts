@@ -72,7 +72,7 @@ export function describeAnswer(
     problems.push(
       problem("note", "No surface is given: it needs the density of the solid, in g/cm³.", {
         expected: "a density",
-        effect: "null instead of an area",
+        effect: "no area is given",
       }),
     );
   }
@@ -124,7 +124,7 @@ function remarks(one: NamedMeasurement, m: Measured, answer: Described, hasDensi
     found.push(
       problem("note", `${missing.map(([p]) => `D${p}`).join(", ")} not known: ${unseenText(m)}.`, {
         ...at,
-        effect: "null instead of a size",
+        effect: "no size is given",
       }),
     );
   }
@@ -132,7 +132,7 @@ function remarks(one: NamedMeasurement, m: Measured, answer: Described, hasDensi
     found.push(
       problem("note", `Means not known: ${unseenText(m)}, more than the 0.05 % that means can bear.`, {
         ...at,
-        effect: "null instead of means",
+        effect: "no means are given",
       }),
     );
   }
@@ -140,7 +140,7 @@ function remarks(one: NamedMeasurement, m: Measured, answer: Described, hasDensi
     found.push(
       problem("note", `Span not known: it needs D10, D50 and D90, and ${unseenText(m)}.`, {
         ...at,
-        effect: "null instead of a span",
+        effect: "no span is given",
       }),
     );
   }
@@ -148,7 +148,7 @@ function remarks(one: NamedMeasurement, m: Measured, answer: Described, hasDensi
     found.push(
       problem("note", `Surface not known: ${whyNoArea(one.distribution)}.`, {
         ...at,
-        effect: "null instead of an area",
+        effect: "no area is given",
       }),
     );
   } else if (answer.surfaceIsLowerBound) {

@@ -63,7 +63,12 @@ function whyNoInterval(lot: DescribedLot): Problem[] {
       isPooled
         ? `${counted(count, "run")} cannot show how the runs spread; the intervals rest on the spread pooled over the other lots.`
         : `No intervals for ${lot.file ?? lot.runs.join(", ")}: ${counted(count, "run")} cannot show how the runs spread, and no spread with ten degrees of freedom can be pooled from other lots. Bring in three runs or more.`,
-      { file: lot.file, found: counted(count, "run"), expected: "three runs or more", effect: "null" },
+      {
+        file: lot.file,
+        found: counted(count, "run"),
+        expected: "three runs or more",
+        effect: "a number stays unknown",
+      },
     ),
   ];
 }

@@ -90,7 +90,11 @@ export function* fitAnswerSteps(
       problem(
         "note",
         `No confidence interval for the parameters: ${counted(measurements.length, "run")} cannot show how the runs spread. Bring in three or more; the standard errors beside each fit are numerical only.`,
-        { found: counted(measurements.length, "run"), expected: "three runs or more", effect: "null" },
+        {
+          found: counted(measurements.length, "run"),
+          expected: "three runs or more",
+          effect: "a number stays unknown",
+        },
       ),
     );
   return {
@@ -138,7 +142,7 @@ function remarks(fits: readonly (FamilyFit & { readonly derived: Derived })[]): 
     problem("note", `${capital(familyWords[first.fit.family])}, ${names}: ${first.words.join(" ")}`, {
       file: first.fit.file,
       measurement: doubtful.length === 1 ? first.fit.name : null,
-      effect: "null where a number would stand",
+      effect: "a number stays unknown",
     }),
   ];
 }

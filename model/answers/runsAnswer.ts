@@ -182,7 +182,7 @@ function problemsOf(lot: RepeatRuns): Problem[] {
         ...at,
         found: counted(lot.runs.length, "run"),
         expected: "three runs or more",
-        effect: "null",
+        effect: "a number stays unknown",
       }),
     );
   else if (lot.runs.length < fewestToJudge)
@@ -202,7 +202,7 @@ function problemsOf(lot: RepeatRuns): Problem[] {
     problems.push(
       problem("note", `${listed(lost)} not known: outside the measured range of a run.`, {
         ...at,
-        effect: "null",
+        effect: "a number stays unknown",
       }),
     );
   return problems;

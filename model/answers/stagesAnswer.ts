@@ -129,7 +129,7 @@ function remarks(
       problem(
         "note",
         `Steps to and from ${listed(few.map((s) => s.stage))} have no intervals: ${listed(few.map((s) => counted(s.runs.length, "run")))} cannot show how runs spread. Three a stage are needed.`,
-        { expected: "three runs or more a stage", effect: "null" },
+        { expected: "three runs or more a stage", effect: "a number stays unknown" },
       ),
     );
   const lost = steps.flatMap((step) =>
@@ -140,14 +140,14 @@ function remarks(
       problem(
         "note",
         `The fines ledger has no entry below ${listed([...new Set(lost)])} where a stage was not measured so far down. Choose a larger size, or measure further.`,
-        { effect: "null" },
+        { effect: "a number stays unknown" },
       ),
     );
   if (densityGPerCm3 === null)
     problems.push(
       problem("note", "No area was told: the density of the solid is not given.", {
         expected: "a density in g/cm³",
-        effect: "null",
+        effect: "a number stays unknown",
       }),
     );
   return problems;

@@ -121,7 +121,11 @@ export function surfaceAnswer(
       problem(
         "note",
         `The geometric area has no interval: ${counted(surfaces.length, "run")} cannot show how the runs spread. Three are needed.`,
-        { found: counted(surfaces.length, "run"), expected: "three runs or more", effect: "null" },
+        {
+          found: counted(surfaces.length, "run"),
+          expected: "three runs or more",
+          effect: "a number stays unknown",
+        },
       ),
     );
   const ahead =

@@ -85,7 +85,7 @@ function growthWords({ growth, lots }: Refired): string {
 const largerDoubt = 1.5;
 
 /** A ratio as a change in per cent. */
-const changed = (ratio: number) => figures(100 * (ratio - 1), 2).replace("-", "−");
+const changed = (ratio: number) => figures(100 * (ratio - 1), 2);
 
 /** Which lot stands apart on re-firing, or that re-firing is the larger doubt, and what narrows it; else nothing. */
 function refireDoubt({ d50Um, hasSpread, growthRange, odd }: Refired, milled: SizeInterval): string {

@@ -1,6 +1,9 @@
 /** Beyond this many decimals a number is none that anybody reads. */
 const mostDecimals = 12;
 
+/** A hyphen is none. */
+const minus = "−";
+
 /**
  * Three significant figures in plain decimals, as every number in a sentence is written.
  *
@@ -11,13 +14,13 @@ export function figures(value: number, digits = 3): string {
   if (value === 0) return "0";
   // Rounded first, so that 9.996 has three figures and not four.
   const size = Math.floor(Math.log10(Math.abs(Number(value.toPrecision(digits)))));
-  if (size >= digits) return Math.round(value).toLocaleString("en-GB");
-  return value.toFixed(Math.min(Math.max(digits - 1 - size, 0), mostDecimals));
+  if (size >= digits) return Math.round(value).toLocaleString("en-GB").replace("-", minus);
+  return value.toFixed(Math.min(Math.max(digits - 1 - size, 0), mostDecimals)).replace("-", minus);
 }
 
 /** A number with its sign, a true minus. */
 export function signedFigures(value: number): string {
-  return `${value < 0 ? "−" : "+"}${figures(Math.abs(value))}`;
+  return `${value < 0 ? minus : "+"}${figures(Math.abs(value))}`;
 }
 
 /** A share as per cent, never more certain than "over 99 %". */

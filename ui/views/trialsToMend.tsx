@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import type { KeptTrial } from "#api/records.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
+import { rpm, withUnit } from "../parts/format.ts";
 import { NumberField } from "../parts/numberField.tsx";
 import { TextField } from "../parts/textField.tsx";
 import { WithReason } from "../parts/withReason.tsx";
@@ -23,7 +24,7 @@ function TrialToMend({ kept }: { kept: KeptTrial }) {
   const { speedRpm, d50Um } = kept.trial;
   return (
     <li>
-      {kept.name}: {speedRpm} rpm, D50 {d50Um} µm{" "}
+      {kept.name}: {rpm(speedRpm)}, D50 {withUnit(d50Um, "µm")}{" "}
       <button
         type="button"
         class="small"
