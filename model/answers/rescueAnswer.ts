@@ -40,7 +40,7 @@ export function rescueSentence(found: BringBack, isPooled: boolean): string {
     const rows = listed(inTheWay.map(nameInside));
     return `${now} No finer or coarser milling alone brings the mean in: ${
       isAnySize
-        ? `${rows} ${inTheWay.length === 1 ? "is" : "are"} out at any size.`
+        ? `${rows} ${inTheWay.length === 1 ? "is" : "are"} out at any size, so the shape must change.`
         : `nearest it is ${nearest(sizeChangePercent)}, ${rows} being out, so the shape must change.`
     }`;
   }

@@ -424,7 +424,7 @@ describe("what would bring a lot back", () => {
     const asItStands = { ...found, fromPercent: null, sizeChangePercent: 0, inTheWay: [{ limit: "span" }] };
     expect(rescueSentence(asItStands, false)).toMatch(/nearest it is as it stands, the span being out/);
     expect(rescueSentence({ ...asItStands, isAnySize: true }, false)).toMatch(
-      /brings the mean in: the span is out at any size\.$/,
+      /brings the mean in: the span is out at any size, so the shape must change\.$/,
     );
   });
 });

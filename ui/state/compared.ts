@@ -13,8 +13,8 @@ interface Side extends StageRuns {
   readonly lot: KeptLot;
 }
 
-function sideOf(of: KeptLot | null, stageName: string | null, otherwise: Stage): Side | null {
-  if (of === null) return null;
+/** A lot at the stage that is named, else at another, else at its last. */
+function sideOf(of: KeptLot, stageName: string | null, otherwise: Stage | null): Side | null {
   const line = stagesOf(of);
   const named = (name: string | null) => line.find((s) => s.stage === name);
   const found = named(stageName) ?? named(otherwise) ?? line.at(-1);
@@ -26,11 +26,19 @@ export const againstLot = computed(
   () => lots.value.find((l) => l.id === place.value.againstLotId) ?? lot.value,
 );
 
-/** The two sides compared: after the first firing with after milling when the address says nothing. */
+/**
+ * The two sides compared. Where the address says nothing it is the lot's last step, as what re-firing made of the milled
+ * powder; of two lots the same stage.
+ */
 export const compared = computed(() => {
-  const a = sideOf(againstLot.value, place.value.against, "fired");
-  const b = sideOf(lot.value, place.value.stage, "milled");
-  return a === null || b === null ? null : { a, b };
+  const [first, second] = [againstLot.value, lot.value];
+  if (first === null || second === null) return null;
+  const b = sideOf(second, place.value.stage, null);
+  if (b === null) return null;
+  const line = stagesOf(second).map((s) => s.stage);
+  const before = line[line.indexOf(b.stage) - 1] ?? line[1] ?? b.stage;
+  const a = sideOf(first, place.value.against, first.id === second.id ? before : b.stage);
+  return a === null ? null : { a, b };
 });
 
 export const comparedSizes = computed(() =>
