@@ -1,6 +1,6 @@
 import type { Problem } from "#distributions/problem.ts";
 import type { Outside, RowCheck, Verdict } from "#model/band/band.ts";
-import { limitWords } from "#model/band/limits.ts";
+import { limitBeyond, limitWords } from "#model/band/limits.ts";
 import { fewestRuns } from "#model/runs/intervals.ts";
 import { capital, chanceText, counted, figures } from "./wording.ts";
 
@@ -133,11 +133,8 @@ function valueText(row: RowCheck): string {
   return `${name} ${show(row.value ?? 0)}${unit === "" ? "" : ` ${unit}`}${interval}`;
 }
 
-/** The limit that a value lies beyond. */
 function sideOf({ value, low, high }: RowCheck): "low" | "high" | null {
-  if (value === null) return null;
-  if (high !== null && value > high) return "high";
-  return low !== null && value < low ? "low" : null;
+  return value === null ? null : limitBeyond(value, { low, high });
 }
 
 function limitText(row: RowCheck, side: "low" | "high"): string {

@@ -1,6 +1,8 @@
 import { type Problem, problem } from "#distributions/problem.ts";
+import { limitBeyond } from "#model/band/limits.ts";
 import { fewestForChart, type Individuals, individuals } from "#model/compare/individuals.ts";
 import { type Line, lineThrough } from "#model/fit/line.ts";
+import type { Limits } from "#model/runs/jointChance.ts";
 import { capital, counted, figures, listed, signedFigures } from "./wording.ts";
 
 /** Results and settings of lots in the order they were made; null where a lot has none. */
@@ -35,6 +37,8 @@ export interface HistoryAnswer {
     readonly lots: readonly string[];
     readonly unit: string;
     readonly chart: Individuals | null;
+    /** What the values should lie between; null where no band asks it. */
+    readonly target: Limits | null;
     readonly sentence: string;
   }[];
   readonly effects: readonly Effect[];
@@ -45,16 +49,24 @@ export interface HistoryAnswer {
 /** Below this many lots a slope is not told. A judgement of ours. */
 export const fewestLotsForEffect = 6;
 
+export interface HistoryAsked {
+  readonly of: readonly string[];
+  readonly factors: readonly string[];
+  readonly targets?: Readonly<Record<string, Limits>>;
+  readonly level?: number;
+}
+
 /**
  * Charts of single values over lots, and what each setting goes with.
  *
  * @param of       columns that are results, each charted
  * @param factors  columns held against every result: temperature, excess, dopant level, fines, area
+ * @param targets  by a result's name: lots outside them are named first
  * Source: individuals charts (NIST/SEMATECH e-Handbook); least squares with Student's t; docs/science.md.
  */
 export function historyAnswer(
   history: LotHistory,
-  { of, factors, level = 0.95 }: { of: readonly string[]; factors: readonly string[]; level?: number },
+  { of, factors, targets = {}, level = 0.95 }: HistoryAsked,
 ): HistoryAnswer {
   const problems: Problem[] = [];
   const column = (name: string) => {
@@ -75,7 +87,13 @@ export function historyAnswer(
     const kept = values.flatMap((v, i) => (v === null ? [] : [{ v, lot: history.lots[i] ?? "" }]));
     const chart = individuals(kept.map((k) => k.v));
     const lots = kept.map((k) => k.lot);
-    return { name, unit, lots, chart, sentence: chartSentence(name, lots, chart, unit) };
+    const target = targets[name] ?? null;
+    const outside = target === null ? [] : kept.filter(({ v }) => limitBeyond(v, target) !== null);
+    const sentence = [
+      target === null ? "" : outsideSentence(name, unit, outside, target),
+      chartSentence(name, lots, chart, unit),
+    ];
+    return { name, unit, lots, chart, target, sentence: sentence.filter((part) => part !== "").join(" ") };
   });
   const effects = results.flatMap((result) =>
     settings.filter((s) => s.name !== result.name).map((setting) => effectOf(result, setting, level)),
@@ -134,7 +152,28 @@ function perText(of: string | undefined, factor: string | undefined): string {
   return `${of} per ${factor || "unit"}`.trim();
 }
 
-/** Whether the last lots look like those before. */
+/** More lots than this are counted and not told one by one. */
+const mostTold = 3;
+
+function outsideSentence(
+  name: string,
+  unit: string,
+  outside: readonly { readonly lot: string; readonly v: number }[],
+  target: Limits,
+): string {
+  if (outside.length === 0) return "";
+  const shown = (value: number | null) => `${figures(value ?? 0)} ${unit}`.trim();
+  if (outside.length > mostTold)
+    return `${capital(counted(outside.length, "lot"))} lie outside the target of ${name}, last ${outside.at(-1)?.lot}.`;
+  return outside
+    .map(({ lot, v }) => {
+      const side = limitBeyond(v, target) ?? "high";
+      return `${lot}: ${name} ${shown(v)} is ${side === "high" ? "over" : "under"} the target's ${shown(target[side])}.`;
+    })
+    .join(" ");
+}
+
+/** Whether the last lots look like those before. "Steady" is not said of few: their limits are wide with the very lots they judge. */
 export function chartSentence(
   name: string,
   lots: readonly string[],
@@ -144,9 +183,12 @@ export function chartSentence(
   if (chart === null)
     return `${capital(name)} has no limits yet: ${counted(lots.length, "lot")}, ${counted(fewestForChart, "lot")} are needed.`;
   const range = `${figures(chart.low)}–${figures(chart.high)} ${unit}`.trim();
-  const provisional = lots.length < 2 * fewestForChart ? "provisional limits" : "limits";
+  const isFew = lots.length < 2 * fewestForChart;
+  const limits = isFew ? "provisional limits" : "limits";
   if (chart.hits.length === 0)
-    return `${capital(name)} is steady over ${counted(lots.length, "lot")}, within ${provisional} ${range}.`;
+    return isFew
+      ? `${capital(counted(lots.length, "lot"))} are too few to call ${name} steady; no rule is broken within ${limits} ${range}.`
+      : `${capital(name)} is steady over ${counted(lots.length, "lot")}, within ${limits} ${range}.`;
   const said = chart.hits.map((h) => `${lots[h.at] ?? ""} (${h.rule}, ${h.side})`);
-  return `${capital(name)} is not steady: ${listed([...new Set(said)])}; ${provisional} ${range}.`;
+  return `${capital(name)} is not steady: ${listed([...new Set(said)])}; ${limits} ${range}.`;
 }

@@ -1,8 +1,11 @@
 import { curveOf, knownUndersizeAt, meanCurve, sizeAt } from "#distributions/curve.ts";
 import type { NamedMeasurement } from "#distributions/measured.ts";
 import { geometricSurface } from "#distributions/moments.ts";
+import type { Band } from "#model/band/band.ts";
 import { byVolume } from "#model/band/byVolume.ts";
+import { limitWords } from "#model/band/limits.ts";
 import { plainDecimal } from "#model/pictures/scale.ts";
+import type { Limits } from "#model/runs/jointChance.ts";
 import { betResult, isM2PerG } from "#model/surface/bet.ts";
 import type { HistoryColumn, LotHistory } from "./historyAnswer.ts";
 
@@ -45,7 +48,7 @@ export function lotHistory(
 ): KeptHistory {
   const measuredLots = lots.filter((lot) => lot.runs.length > 0 && byVolume(lot.runs).runs !== null);
   const found = measuredLots.map((lot) => sizesOf(lot, stage, belowUm));
-  const fines = `fines below ${plainDecimal(belowUm)} µm`;
+  const fines = finesName(belowUm);
   const columns: HistoryColumn[] = [
     ...(["D10", "D50", "D90"] as const).map((name) => ({
       name,
@@ -75,6 +78,23 @@ export function lotHistory(
     results: results.map((c) => c.name),
     grounds: ["geometric area", fines],
   };
+}
+
+function finesName(belowUm: number): string {
+  return `fines below ${plainDecimal(belowUm)} µm`;
+}
+
+/** What a band asks of the columns of a history, by their names. */
+export function targetsOf({ rows }: Pick<Band, "rows">): Readonly<Record<string, Limits>> {
+  return Object.fromEntries(
+    rows.flatMap(({ limit, sizeUm, low, high }): [string, Limits][] => {
+      if (["d10Um", "d50Um", "d90Um"].includes(limit)) return [[limitWords({ limit }).name, { low, high }]];
+      if (limit === "surfaceM2PerG") return [["geometric area", { low, high }]];
+      if (limit !== "belowShare" || sizeUm === undefined) return [];
+      const percent = (share: number | null) => (share === null ? null : 100 * share);
+      return [[finesName(sizeUm), { low: percent(low), high: percent(high) }]];
+    }),
+  );
 }
 
 function sizesOf({ runs, densityGPerCm3, results }: LotRecord, stage: string, belowUm: number) {

@@ -2,6 +2,7 @@ import { curveOf, knownUndersizeAt, sizeAt } from "#distributions/curve.ts";
 import type { Measured } from "#distributions/measured.ts";
 import { geometricSurface, meanDiameterUm } from "#distributions/moments.ts";
 import { span } from "#model/compare/span.ts";
+import type { Limits } from "#model/runs/jointChance.ts";
 import type { Band, BandRow } from "./band.ts";
 
 /** The limits with a name of their own; beside them any `d<percent>Um`. */
@@ -55,6 +56,12 @@ export function insideSentence(name: string): string {
 /** The name of a row's limit inside a sentence. */
 export function nameInside(row: { readonly limit: string; readonly sizeUm?: number }): string {
   return insideSentence(limitWords(row).name);
+}
+
+/** The limit that a value lies beyond; null where it is inside. */
+export function limitBeyond(value: number, { low, high }: Limits): "low" | "high" | null {
+  if (high !== null && value > high) return "high";
+  return low !== null && value < low ? "low" : null;
 }
 
 /** What tells a row from the others of its band. */

@@ -1,9 +1,12 @@
+import { limitBeyond } from "#model/band/limits.ts";
 import type { Individuals } from "#model/compare/individuals.ts";
+import type { Limits } from "#model/runs/jointChance.ts";
 import {
   box,
   evenScale,
   footMarks,
   heightMarks,
+  type Look,
   type Picture,
   type PictureMark,
   roomyRange,
@@ -17,28 +20,40 @@ const nameWidth = 78;
 /** Half the width of a letter. */
 const halfLetter = 3.6;
 
+interface LotChartAsked {
+  readonly label: string;
+  readonly name: string;
+  readonly target?: Limits | null;
+  readonly width?: number;
+}
+
 /**
- * Values of lots in their order, with the limits of a chart of single values as a ground and its middle as a line; a
- * value that completes a rule is filled and bears its lot's name.
+ * Values of lots in their order, over the target as a ground, as a band is drawn everywhere; the limits of a chart of
+ * single values are thin lines, its middle a dashed one. A value that completes a rule or lies outside the target is
+ * filled and bears its lot's name.
  */
 export function lotChart(
   values: readonly number[],
   lots: readonly string[],
   chart: Individuals | null,
-  { label, name, width = 720 }: { readonly label: string; readonly name: string; readonly width?: number },
+  { label, name, target = null, width = 720 }: LotChartAsked,
 ): Picture | null {
   if (values.length === 0) return null;
   const frame = { left: 58, right: width - 16, top: 14, bottom: height - 42 };
-  const range = roomyRange([...values, ...(chart === null ? [] : [chart.low, chart.high])]);
+  const asked = [target?.low ?? null, target?.high ?? null].filter((v) => v !== null);
+  const range = roomyRange([...values, ...asked, ...(chart === null ? [] : [chart.low, chart.high])]);
   const y = evenScale(range, [frame.bottom, frame.top]);
   const x = evenScale([-0.5, Math.max(values.length - 0.5, 0.5)], [frame.left, frame.right]);
-  const hits = new Set(chart?.hits.map((h) => h.at) ?? []);
+  const hits = new Set([
+    ...(chart?.hits.map((h) => h.at) ?? []),
+    ...values.flatMap((v, i) => (target === null || limitBeyond(v, target) === null ? [] : [i])),
+  ]);
   const every = Math.max(1, Math.ceil((lots.length * nameWidth) / (frame.right - frame.left)));
   // The last lot's name would run out of the picture: it is moved in by what its letters take.
   const middleOf = (i: number, lot: string) => Math.min(x(i), width - halfLetter * lot.length);
-  const level = (value: number): PictureMark => ({
+  const level = (value: number, look: Look): PictureMark => ({
     kind: "line",
-    look: "dashed",
+    look,
     points: [
       [frame.left, y(value)],
       [frame.right, y(value)],
@@ -49,9 +64,18 @@ export function lotChart(
     height,
     name,
     marks: [
+      ...(asked.length === 0
+        ? []
+        : [
+            box(
+              "ground",
+              [frame.left, target?.high == null ? frame.top : y(target.high)],
+              [frame.right, target?.low == null ? frame.bottom : y(target.low)],
+            ),
+          ]),
       ...(chart === null
         ? []
-        : [box("ground", [frame.left, y(chart.high)], [frame.right, y(chart.low)]), level(chart.middle)]),
+        : [level(chart.high, "thin"), level(chart.middle, "dashed"), level(chart.low, "thin")]),
       ...heightMarks(frame, roundTicks(...range), y, label),
       { kind: "line", look: "thin", points: values.map((v, i) => [x(i), y(v)]) },
       ...values.map(

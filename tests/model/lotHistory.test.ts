@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { historyAnswer } from "#model/answers/historyAnswer.ts";
-import { type LotRecord, lotHistory } from "#model/answers/lotHistory.ts";
+import { type LotRecord, lotHistory, targetsOf } from "#model/answers/lotHistory.ts";
 import { individuals } from "#model/compare/individuals.ts";
 import { effectPicture } from "#model/pictures/effectPicture.ts";
 import { lotChart } from "#model/pictures/lotChart.ts";
@@ -95,9 +95,9 @@ describe("as pictures", () => {
   const values = [10, 10.2, 9.9, 10.1, 9.8, 10.1, 9.9, 10.2, 9.9, 10, 13];
   const names = values.map((_, i) => `lot ${i}`);
   const of = { label: "D50, µm", name: "D50 over lots" };
-  test("the limits are the ground, every lot a dot, and the one beyond is filled and named", () => {
+  test("the target is the ground, every lot a dot, and the one beyond it is filled and named", () => {
     const chart = individuals(values);
-    const picture = lotChart(values, names, chart, of);
+    const picture = lotChart(values, names, chart, { ...of, target: { low: null, high: 11 } });
     const dots = picture?.marks.flatMap((m) => (m.kind === "dot" ? [m] : [])) ?? [];
     expect(dots.length).toBe(11);
     expect(dots.map((d) => d.look).lastIndexOf("full")).toBe(10);
@@ -109,6 +109,17 @@ describe("as pictures", () => {
       expect.objectContaining({ kind: "words", text: "lot 10", isFirm: true }),
     );
   });
+  test("a lot in its target is filled where it completes a rule alone; without a target there is no ground", () => {
+    const dotsOf = (target: { low: number | null; high: number | null } | null) =>
+      lotChart(values, names, individuals(values), { ...of, target })?.marks.flatMap((m) =>
+        m.kind === "dot" && m.look === "full" ? [m.at[0]] : [],
+      ).length;
+    expect(dotsOf(null)).toBe(dotsOf({ low: 1, high: 20 }));
+    expect(dotsOf({ low: 9.85, high: 20 })).toBe((dotsOf(null) ?? 0) + 1);
+    const bare = lotChart(values, names, individuals(values), of);
+    expect(bare?.marks.some((m) => m.kind === "area")).toBe(false);
+    expect(bare?.marks.filter((m) => m.kind === "line" && m.look === "dashed").length).toBe(1);
+  });
   test("lots without limits are still drawn; no lot is no picture", () => {
     expect(lotChart([1, 2], ["a", "b"], null, of)?.marks.some((m) => m.kind === "area")).toBe(false);
     expect(lotChart([], [], null, of)).toBeNull();
@@ -119,5 +130,40 @@ describe("as pictures", () => {
     expect(one === null ? "NaN" : pictureSvg(one)).not.toMatch(/NaN|Infinity/);
     const level = lotChart([5, 5, 5], ["a", "b", "c"], null, of);
     expect(level === null ? "NaN" : pictureSvg(level)).not.toMatch(/NaN|Infinity/);
+  });
+});
+
+describe("a target over the lots", () => {
+  const history = (values: readonly number[]) => ({
+    lots: values.map((_, i) => `lot ${i + 1}`),
+    columns: [{ name: "D90", unit: "µm", values }],
+  });
+  const told = (values: readonly number[], target: { low: number | null; high: number | null }) =>
+    historyAnswer(history(values), { of: ["D90"], factors: [], targets: { D90: target } }).charts[0];
+  const six = [5.8, 5.9, 7.64, 5.7, 6, 5.9];
+  test("lots outside it come first, however wide the limits that they made themselves", () => {
+    expect(told(six, { low: 5.4, high: 6.25 })?.sentence).toMatch(
+      /^lot 3: D90 7\.64 µm is over the target's 6\.25 µm\. Six lots are too few to call D90 steady; /,
+    );
+    expect(told(six, { low: 5.75, high: null })?.sentence).toMatch(
+      /^lot 4: D90 5\.70 µm is under the target's 5\.75 µm\. Six/,
+    );
+    expect(told(six, { low: 5.7, high: 7.64 })?.sentence).toMatch(/^Six lots are too few/);
+    expect(told(six, { low: null, high: 1 })?.sentence).toMatch(
+      /^Six lots lie outside the target of D90, last lot 6\. /,
+    );
+  });
+  test("the band's rows speak of the columns that are theirs, shares as per cent", () => {
+    const rows = [
+      { limit: "d50Um", low: 3.1, high: 3.65 },
+      { limit: "belowShare", sizeUm: 1, low: null, high: 0.035 },
+      { limit: "surfaceM2PerG", low: 0.4, high: null },
+      { limit: "span", low: 1, high: 2 },
+    ];
+    expect(targetsOf({ rows })).toEqual({
+      D50: { low: 3.1, high: 3.65 },
+      "fines below 1 µm": { low: null, high: expect.closeTo(3.5, 12) },
+      "geometric area": { low: 0.4, high: null },
+    });
   });
 });

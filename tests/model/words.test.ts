@@ -460,7 +460,7 @@ describe("results over lots", () => {
     const five = [1, 2, 1, 2, 1];
     // Mean 1.4, moving range 1: 1.4 ± 3/1.128 = −1.26 … 4.06.
     expect(chartSentence("d50", names.slice(0, 5), individuals(five))).toBe(
-      "D50 is steady over five lots, within provisional limits −1.26–4.06.",
+      "Five lots are too few to call d50 steady; no rule is broken within provisional limits −1.26–4.06.",
     );
     expect(chartSentence("d50", names, individuals([...five, ...five]))).toMatch(
       /^D50 is steady over ten lots, within limits /,

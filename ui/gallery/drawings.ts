@@ -63,7 +63,12 @@ export const drawings: readonly {
         history,
         history.map((_, i) => `lot ${i + 1}`),
         individuals(history),
-        { label: "D50, µm", name: "Ten lots with their limits.", width },
+        {
+          label: "D50, µm",
+          name: "Ten lots with target and limits.",
+          target: { low: 2.95, high: 3.35 },
+          width,
+        },
       ),
   },
   {

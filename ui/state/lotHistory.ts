@@ -1,10 +1,10 @@
 import { computed, signal } from "@preact/signals";
 import type { Damaged } from "#api/records.ts";
 import { type Effect, historyAnswer } from "#model/answers/historyAnswer.ts";
-import type { KeptHistory } from "#model/answers/lotHistory.ts";
+import { type KeptHistory, targetsOf } from "#model/answers/lotHistory.ts";
 import type { Stage } from "#model/stages.ts";
 import { ask } from "./server.ts";
-import { belowUm } from "./subject.ts";
+import { band, belowUm } from "./subject.ts";
 
 export const historyStage = signal<Stage>("re-fired");
 /** The history as last fetched; null before. */
@@ -39,7 +39,11 @@ export const chartedName = computed(() => chartedNames.value.find((name) => name
 export const answer = computed(() =>
   kept.value === null
     ? null
-    : historyAnswer(kept.value, { of: [chartedName.value], factors: kept.value.settings }),
+    : historyAnswer(kept.value, {
+        of: [chartedName.value],
+        factors: kept.value.settings,
+        targets: band.value?.stage === historyStage.value ? targetsOf(band.value) : {},
+      }),
 );
 
 /** Other results against area and fines. */

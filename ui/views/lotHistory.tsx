@@ -1,4 +1,5 @@
 import { useEffect } from "preact/hooks";
+import type { HistoryAnswer } from "#model/answers/historyAnswer.ts";
 import { lotChart } from "#model/pictures/lotChart.ts";
 import { stages } from "#model/stages.ts";
 import { PictureFigure } from "../charts/picture.tsx";
@@ -101,6 +102,20 @@ function WhatGoesWithIt() {
   );
 }
 
+function captionOf({ target, chart }: Charted): string {
+  return [
+    target === null ? "" : "Sand-coloured ground: the target of the band chosen on the band check.",
+    chart === null
+      ? ""
+      : "Thin lines: the limits, three mean moving ranges / 1.128 either side of the mean, dashed.",
+    "A filled dot lies outside the target or completes a rule.",
+  ]
+    .filter((part) => part !== "")
+    .join(" ");
+}
+
+type Charted = HistoryAnswer["charts"][number];
+
 function Chart() {
   const [shown] = answer.value?.charts ?? [];
   if (shown === undefined) return null;
@@ -112,14 +127,14 @@ function Chart() {
     <>
       <PictureFigure
         draw={(width) =>
-          lotChart(values, named, chart, { label: labelOf(shown.name), name: shown.sentence, width })
+          lotChart(values, named, chart, {
+            label: labelOf(shown.name),
+            name: shown.sentence,
+            target: shown.target,
+            width,
+          })
         }
-        {...(chart === null
-          ? {}
-          : {
-              caption:
-                "Ground: the limits, three mean moving ranges / 1.128 either side of the mean, dashed. A filled dot completes a rule.",
-            })}
+        caption={captionOf(shown)}
       />
       {named.length > 0 && (
         <details>
