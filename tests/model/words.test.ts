@@ -3,6 +3,7 @@ import { logNormal } from "#distributions/families/logNormal.ts";
 import { measured, type NamedMeasurement } from "#distributions/measured.ts";
 import { againstSentence } from "#model/answers/againstAnswer.ts";
 import { aheadSentence } from "#model/answers/aheadWords.ts";
+import { bandSentence } from "#model/answers/bandSentence.ts";
 import { blendSentence } from "#model/answers/blendAnswer.ts";
 import { checkWords, outsideText } from "#model/answers/checkWords.ts";
 import { fitAnswer } from "#model/answers/fitAnswer.ts";
@@ -596,4 +597,25 @@ test("the last stage that has runs; a reference only where there is nothing else
   expect(of("milled", "fired", "reference")).toBe("milled");
   expect(of("reference")).toBe("reference");
   expect(of()).toBeNull();
+});
+
+test("a band's headline says what it asks of which powder, three limits at most by name", () => {
+  const band = (rows: Band["rows"]) => ({ name: "Target", stage: "milled", rows, envelope: null });
+  expect(bandSentence(band([]))).toBe("Target asks nothing yet.");
+  expect(
+    bandSentence({
+      ...band([]),
+      envelope: { sizesUm: [1, 2], lowShares: [0, 0.5], highShares: [0.1, 0.6] },
+    }),
+  ).toBe("Target asks of milled powder a curve inside its envelope.");
+  const rows = [
+    { limit: "d50Um", low: 3.1, high: 3.65 },
+    { limit: "belowShare", sizeUm: 1, low: null, high: 0.035 },
+    { limit: "span", low: 1.1, high: null },
+    { limit: "d90Um", low: null, high: 6 },
+  ];
+  expect(bandSentence(band(rows.slice(0, 3)))).toBe(
+    "Target asks of milled powder D50 3.10–3.65 µm, the share below 1 µm at most 3.50 % and the span at least 1.10.",
+  );
+  expect(bandSentence(band(rows))).toMatch(/the span at least 1\.10 and one limit more\.$/);
 });

@@ -2,14 +2,16 @@ import { useEffect, useState } from "preact/hooks";
 import type { KeptLot, KeptMeasurement } from "#api/records.ts";
 import { stages } from "#model/stages.ts";
 import { Choice } from "../parts/choice.tsx";
+import { unbroken } from "../parts/format.ts";
 import { TextField } from "../parts/textField.tsx";
 import { Wide } from "../parts/wide.tsx";
 import { WithReason } from "../parts/withReason.tsx";
 import { type Card, fetchCard } from "../state/card.ts";
+import { looking } from "../state/incoming.ts";
 import { changeLot, changeRun, remove } from "../state/keeping.ts";
 import { asideRuns, lots, measurements } from "../state/kept.ts";
 import { goTo, linkTo } from "../state/place.ts";
-import { lot } from "../state/subject.ts";
+import { checkedWords, lot, stage } from "../state/subject.ts";
 import { FrozenAnswers } from "./frozenAnswers.tsx";
 import { HowMeasuredForms } from "./howMeasuredForms.tsx";
 import { LotForm } from "./lotForm.tsx";
@@ -17,13 +19,26 @@ import { OtherResults } from "./otherResults.tsx";
 import { StageSettings } from "./stageSettings.tsx";
 import { SurfaceAhead } from "./surfaceAhead.tsx";
 
+/** Whose card it is, and what its band says of its last stage. */
+function Headline({ name }: { name: string }) {
+  const words = looking.value === null ? checkedWords.value : null;
+  const at = stage.value?.stage;
+  if (words === null || at === undefined) return <h1>{name}</h1>;
+  return (
+    <h1>
+      {name}, {at}. {words.verdict !== "" && <strong>{words.verdict}</strong>}
+      {unbroken(words.headline)}
+    </h1>
+  );
+}
+
 /** All about one lot, like the paper card in the bag. */
 export function LotCard() {
   const kept = lot.value;
   if (kept === null) return <h1>No lot is kept yet.</h1>;
   return (
     <>
-      <h1>{kept.name}</h1>
+      <Headline name={kept.name} />
       <p class="lead">
         {kept.material === "" ? "" : `${kept.material}, `}
         {kept.densityGPerCm3} g/cm³. {kept.note}{" "}

@@ -1,12 +1,22 @@
 import { useState } from "preact/hooks";
 import type { KeptLot, KeptMeasurement } from "#api/records.ts";
+import { bandSentence } from "#model/answers/bandSentence.ts";
 import { byVolume } from "#model/band/byVolume.ts";
 import { bandFromRuns, fewestReferenceRuns } from "#model/band/fromReference.ts";
 import { BandForm } from "../parts/bandForm.tsx";
 import { BetNotebook } from "../parts/betNotebook.tsx";
+import { unbroken } from "../parts/format.ts";
 import { ProblemList } from "../parts/problemList.tsx";
 import { keepBand } from "../state/keeping.ts";
 import { bands, lots, measurements } from "../state/kept.ts";
+
+function headline(): string {
+  const [first] = bands.value;
+  if (first === undefined) return "No band is drawn yet.";
+  return bands.value.length === 1
+    ? unbroken(bandSentence(first.band))
+    : `${bands.value.length} bands are drawn.`;
+}
 
 /** Where the bought powders, the bands drawn from them and the BET notebook stand. */
 export function ReferenceShelf() {
@@ -16,11 +26,7 @@ export function ReferenceShelf() {
   });
   return (
     <>
-      <h1>
-        {bands.value.length === 0
-          ? "No band is drawn yet."
-          : `${bands.value.length === 1 ? "One band is" : `${bands.value.length} bands are`} drawn.`}
-      </h1>
+      <h1>{headline()}</h1>
       {bands.value.map((kept) => (
         <BandForm key={kept.id} kept={kept} />
       ))}
