@@ -112,7 +112,7 @@ describe("the lab's memory in a real browser", { timeout: 120_000 }, () => {
     await page.getByRole("button", { name: "Keep trial 1 as mended" }).click();
     await page.getByText(/trial 1: 3,800\srpm, D50 5\.00\sµm/).waitFor();
     await page.getByRole("button", { name: /^Undo: changed trial/ }).click();
-    await page.getByText("trial 1: 3800 rpm, D50 4.959 µm").waitFor();
+    await page.getByText(/trial 1: 3,800\srpm, D50 4\.96\sµm/).waitFor();
     await page.getByText("The mill", { exact: true }).click();
     const name = "Delete the mill Pilot jet mill with its trials";
     await page.getByRole("button", { name }).click();
