@@ -5,6 +5,8 @@ export interface LimitStrip {
   readonly intervalFrom: number | null;
   readonly intervalTo: number | null;
   readonly value: number;
+  /** Whether the value lies beyond the strip, at its end. */
+  readonly isBeyond: boolean;
 }
 
 /**
@@ -35,5 +37,6 @@ export function limitStrip(row: {
     intervalFrom: interval === null ? null : place(interval.low),
     intervalTo: interval === null ? null : place(interval.high),
     value: place(value),
+    isBeyond: value < from || value > to,
   };
 }

@@ -18,6 +18,7 @@ describe("a limit row as a strip", () => {
       intervalFrom: 37.5,
       intervalTo: 87.5,
       value: 62.5,
+      isBeyond: false,
     });
   });
   test("without a low limit the stretch runs from the start", () => {
@@ -28,6 +29,7 @@ describe("a limit row as a strip", () => {
       intervalFrom: null,
       intervalTo: null,
       value: 50,
+      isBeyond: false,
     });
   });
   test("without a high limit the stretch runs to the end", () => {
@@ -38,11 +40,21 @@ describe("a limit row as a strip", () => {
       intervalFrom: null,
       intervalTo: null,
       value: 12.5,
+      isBeyond: false,
     });
   });
   test("what lies beyond the strip stands at its end", () => {
     const strip = limitStrip({ low: 2, high: 4, value: 9, interval: { low: -3, high: 10 } });
     expect([strip?.value, strip?.intervalFrom, strip?.intervalTo]).toEqual([100, 0, 100]);
+    expect(strip?.isBeyond).toBe(true);
+    // The strip ends half the allowed stretch beyond it: at 1 and 5.
+    for (const [value, isBeyond] of [
+      [0.99, true],
+      [1, false],
+      [5, false],
+      [5.01, true],
+    ] as const)
+      expect(limitStrip({ low: 2, high: 4, value, interval: null })).toMatchObject({ isBeyond });
   });
   test("two limits that are one leave a point in the middle", () => {
     expect(limitStrip({ low: 3, high: 3, value: 3, interval: null })).toMatchObject({

@@ -4,7 +4,20 @@ import { agreedSd, band } from "../state/subject.ts";
 import { NumberField } from "./numberField.tsx";
 
 /** Where runs are too few, an agreed repeatability lets a limit be judged. */
-export function Agreed({ row }: { row: RowCheck }) {
+export function AgreedSds({ rows }: { rows: readonly RowCheck[] }) {
+  return (
+    <details>
+      <summary>Judge by an agreed repeatability</summary>
+      <p class="quiet">
+        The standard deviation from run to run that is agreed for a limit. It serves for this look; keep it
+        with the band on the reference shelf.
+      </p>
+      {rows.map((row) => row.value !== null && <Agreed key={rowKey(row)} row={row} />)}
+    </details>
+  );
+}
+
+function Agreed({ row }: { row: RowCheck }) {
   const { name, unit, factor } = limitWords(row);
   const key = rowKey(row);
   const sd = band.value?.rows.find((r) => rowKey(r) === key)?.repeatabilitySd;

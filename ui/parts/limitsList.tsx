@@ -6,7 +6,7 @@ import { fewestRuns } from "#model/runs/intervals.ts";
 import { figures, unbroken, withUnit } from "./format.ts";
 import { later } from "./later.tsx";
 
-const Agreed = later("the field", async () => (await import("./agreedSd.tsx")).Agreed);
+const AgreedSds = later("the fields", async () => (await import("./agreedSd.tsx")).AgreedSds);
 
 /** Where a value lies now, for runs of another stage than the band's: none of these is a verdict. */
 const placeNow: Readonly<Record<Verdict, string>> = {
@@ -15,6 +15,9 @@ const placeNow: Readonly<Record<Verdict, string>> = {
   "out of band": "outside now",
   "too few runs": "too few runs",
 };
+
+/** What is out stands first. */
+const weight = ({ verdict }: RowCheck) => (verdict === "out of band" ? 0 : verdict === "on the edge" ? 1 : 2);
 
 /** The limits of a band, each with its value, its interval and where it stands. */
 export function LimitsList(props: {
@@ -28,26 +31,17 @@ export function LimitsList(props: {
   return (
     <>
       <ul class="limits">
-        {rows.map((row) => (
+        {(isFinal ? [...rows].sort((a, b) => weight(a) - weight(b)) : rows).map((row) => (
           <li key={rowKey(row)}>
             <Row row={row} isFinal={isFinal} />
           </li>
         ))}
       </ul>
-      {runs < fewestRuns && (
-        <details>
-          <summary>Judge by an agreed repeatability</summary>
-          <p class="quiet">
-            The standard deviation from run to run that is agreed for a limit. It serves for this look; keep
-            it with the band on the reference shelf.
-          </p>
-          {rows.map((row) => row.value !== null && <Agreed key={rowKey(row)} row={row} />)}
-        </details>
-      )}
+      {runs < fewestRuns && <AgreedSds rows={rows} />}
       {hasChances && (
         <p class="quiet">
-          The chances come from how these runs spread. Sampling and dispersion are in them only as far as each
-          run was sampled and dispersed anew.
+          Where no chance stands it is over 99 %. Chances come from how these runs spread. Sampling and
+          dispersion are in them only as far as each run was sampled and dispersed anew.
         </p>
       )}
     </>
@@ -58,8 +52,12 @@ function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
   const { name, unit, factor } = limitWords(row);
   const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
   const strip = limitStrip(row);
+  const { probability } = row;
   const chance =
-    row.probability === null || !isFinal ? "" : ` · chance of being in: ${chanceText(row.probability)}`;
+    probability === null || probability > 0.99 || !isFinal
+      ? ""
+      : ` · chance of being in: ${chanceText(probability)}`;
+  const verdict = isFinal ? row.verdict : placeNow[row.verdict];
   const limits =
     row.low === null
       ? `not over ${show(row.high)}`
@@ -93,11 +91,20 @@ function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
               fill="var(--accent)"
             />
           )}
-          <rect x={strip.value - 0.8} y="2" width="1.6" height="10" fill="var(--accent)" />
+          <path
+            d={
+              strip.isBeyond
+                ? `M${strip.value} 7L${strip.value > 50 ? 94 : 6} 1v12Z`
+                : `M${Math.min(Math.max(strip.value - 0.8, 0), 98.4)} 2h1.6v10h-1.6Z`
+            }
+            fill="var(--accent)"
+          />
         </svg>
       )}
       <div class="quiet" data-how="verdict">
-        {unbroken(`${limitsIn} · ${isFinal ? row.verdict : placeNow[row.verdict]}${chance}`)}
+        {unbroken(`${limitsIn} · `)}
+        {isFinal && weight(row) < 2 ? <strong>{verdict}</strong> : verdict}
+        {unbroken(chance)}
       </div>
     </>
   );
