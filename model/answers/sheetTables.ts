@@ -17,7 +17,11 @@ export function limitsTable(check: CheckAnswer): SheetTable {
         name,
         row.value === null ? "not known" : `${show(row.value)} ${unit}`.trim(),
         row.interval === null ? "not known" : `${show(row.interval.low)}–${show(row.interval.high)}`,
-        `${show(row.low)} … ${show(row.high)}`,
+        row.low === null
+          ? `at most ${show(row.high)}`
+          : row.high === null
+            ? `at least ${show(row.low)}`
+            : `${show(row.low)}–${show(row.high)}`,
         row.verdict,
         row.probability === null ? "not known" : chanceText(row.probability),
       ];

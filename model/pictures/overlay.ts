@@ -21,6 +21,15 @@ export function overlayRangeUm(curves: readonly Curve[]): readonly [number, numb
   return to > from ? [from / 1.3, to * 1.3] : [0.1, 100];
 }
 
+/** As wide as a product and where its band is open, so that the band does not shrink beside stages that are far coarser. */
+export function bandRangeUm(product: Curve | null, envelope: Envelope | null): readonly [number, number] {
+  const [from, to] = overlayRangeUm(product === null ? [] : [product]);
+  const open = (envelope?.sizesUm ?? []).filter(
+    (_, i) => (envelope?.lowShares[i] ?? 0) < 0.998 && (envelope?.highShares[i] ?? 1) > 0.002,
+  );
+  return [Math.min(from, ...open), Math.max(to, ...open)];
+}
+
 /** The common sizes at which every curve of an overlay is drawn. */
 export function overlaySizesUm(rangeUm: readonly [number, number], count = 241): number[] {
   return geometricSteps(rangeUm[0], rangeUm[1], count);

@@ -1,5 +1,5 @@
 import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
-import { type Envelope, overlayRangeUm, overlaySizesUm } from "./overlay.ts";
+import { bandRangeUm, type Envelope, overlaySizesUm } from "./overlay.ts";
 import { decadeTicks, plainDecimal } from "./scale.ts";
 
 /** A curve with the name that stands beside it. */
@@ -9,8 +9,8 @@ export interface NamedCurve {
 }
 
 const width = 720;
-const height = 330;
-const plot = { left: 44, right: 708, top: 12, bottom: 290 } as const;
+const height = 176;
+const plot = { left: 44, right: 708, top: 12, bottom: 136 } as const;
 const dashes = ["7 4", "2 3", "9 3 2 3"];
 const labelShares = [0.85, 0.35, 0.5];
 /** A line's own name stands left of it where the line runs left of the product, else right. */
@@ -25,7 +25,7 @@ export function overlaySvg(
   others: readonly NamedCurve[],
   envelope: Envelope | null,
 ): string {
-  const range = overlayRangeUm([product.curve, ...others.map((o) => o.curve)]);
+  const range = bandRangeUm(product.curve, envelope);
   const sizes = overlaySizesUm(range, 161);
   const x = (um: number) =>
     plot.left + ((plot.right - plot.left) * Math.log(um / range[0])) / Math.log(range[1] / range[0]);
@@ -33,7 +33,9 @@ export function overlaySvg(
   const at = (um: number, share: number) => `${x(um).toFixed(1)},${y(share).toFixed(1)}`;
   const line = ({ curve }: NamedCurve, style: string) =>
     `<polyline fill="none" stroke="#111" ${style} points="${sizes.map((s) => at(s, undersizeAt(curve, s))).join(" ")}"/>`;
-  const label = ({ name, curve }: NamedCurve, share: number, weight: string) => {
+  const label = ({ name, curve }: NamedCurve, wanted: number, weight: string) => {
+    // A curve that goes on beyond the picture is named where it is still inside.
+    const share = Math.min(wanted, undersizeAt(curve, range[1] * 0.8));
     const size = sizeAt(curve, share);
     const own = sizeAt(product.curve, share);
     if (size === null) return "";
@@ -66,7 +68,7 @@ function gridOf(
     (um) =>
       `<line x1="${x(um).toFixed(1)}" x2="${x(um).toFixed(1)}" y1="${plot.top}" y2="${plot.bottom}" stroke="#ddd"/><text x="${x(um).toFixed(1)}" y="${plot.bottom + 14}" text-anchor="middle">${plainDecimal(um)}</text>`,
   );
-  const flat = [0, 0.1, 0.25, 0.5, 0.75, 0.9, 1].map(
+  const flat = [0, 0.25, 0.5, 0.75, 1].map(
     (share) =>
       `<line x1="${plot.left}" x2="${plot.right}" y1="${y(share).toFixed(1)}" y2="${y(share).toFixed(1)}" stroke="#ddd"/><text x="${plot.left - 4}" y="${(y(share) + 4).toFixed(1)}" text-anchor="end">${100 * share}</text>`,
   );

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { curveOf } from "#distributions/curve.ts";
+import { curveOf, undersizeAt } from "#distributions/curve.ts";
 import { measured } from "#distributions/measured.ts";
 import { contour } from "#model/pictures/contours.ts";
 import { inBandMap, mapMark } from "#model/pictures/inBandMap.ts";
@@ -240,17 +240,32 @@ describe("the sheet's overlay", () => {
   const lines = [...svg.matchAll(/<polyline [^>]*points="([^"]*)"/g)].map((m) =>
     (m[1] ?? "").split(" ").map((p) => p.split(",").map(Number)),
   );
-  test("three lines of 161 points from edge to edge of the frame, from 0 to 100 %", () => {
+  // The product's own range: from 1·2^0.008/1.3 to 8·1.3/2^0.008 µm.
+  const from = 2 ** 0.008 / 1.3;
+  const to = (8 * 1.3) / 2 ** 0.008;
+  const x = (um: number) => 44 + (664 * Math.log(um / from)) / Math.log(to / from);
+  const y = (share: number) => 136 - 124 * share;
+  test("three lines of 161 points from edge to edge of the frame, as wide as the product; others go on beyond", () => {
     expect(lines).toHaveLength(3);
     for (const points of lines) {
       expect(points).toHaveLength(161);
       expect([points[0]?.[0], points.at(-1)?.[0]]).toEqual([44, 708]);
-      expect([points[0]?.[1], points.at(-1)?.[1]]).toEqual([290, 12]);
-      for (const [i, [x = 0, y = 0]] of points.entries()) {
-        expect(x).toBeCloseTo(44 + (664 * i) / 160, 0);
-        expect(y).toBeLessThanOrEqual(points[i - 1]?.[1] ?? 290);
+      for (const [i, [at = 0, down = 0]] of points.entries()) {
+        expect(at).toBeCloseTo(44 + (664 * i) / 160, 0);
+        expect(down).toBeLessThanOrEqual(points[i - 1]?.[1] ?? 136);
       }
     }
+    // The others first, as they lie below: of the fired, 2 to 16 µm, the last quarter is cut; of the finer the first.
+    expect(lines.map((points) => points[0]?.[1])).toEqual([
+      136,
+      expect.closeTo(y(undersizeAt(curve(0.5), from)), 0),
+      136,
+    ]);
+    expect(lines.map((points) => points.at(-1)?.[1])).toEqual([
+      expect.closeTo(y(undersizeAt(curve(2), to)), 0),
+      12,
+      12,
+    ]);
   });
   test("the product is bold, the others dashed each in its own way", () => {
     expect([...svg.matchAll(/stroke-dasharray="([^"]*)"/g)].map((m) => m[1])).toEqual(["7 4", "2 3"]);
@@ -261,28 +276,25 @@ describe("the sheet's overlay", () => {
       new RegExp(`<text x="([\\d.]+)" y="([\\d.]+)" text-anchor="(\\w+)"[^>]*>${name}<`)
         .exec(svg)
         ?.slice(1, 4);
-    // From 0.5·2^0.008/1.3 to 16·1.3/2^0.008 µm; half of the share of 0.85 is above 0.75: x = 4·2^(0.1/0.25)·2 for the fired.
-    const from = (0.5 * 2 ** 0.008) / 1.3;
-    const to = (16 * 1.3) / 2 ** 0.008;
-    const x = (um: number) => 44 + (664 * Math.log(um / from)) / Math.log(to / from);
-    const y = (share: number) => 290 - 278 * share + 4;
+    // Half of the share of 0.85 is above 0.75: x = 4·2^(0.1/0.25)·2 for the fired, were it still inside: it is named at
+    // four fifths of the picture's end.
     const fired = text("fired &lt;1&gt;");
-    expect(Number(fired?.[0])).toBeCloseTo(x(8 * 2 ** 0.4) + 8, 0);
-    expect(Number(fired?.[1])).toBeCloseTo(y(0.85), 0);
+    expect(Number(fired?.[0])).toBeCloseTo(x(to * 0.8) + 8, 0);
+    expect(Number(fired?.[1])).toBeCloseTo(y(undersizeAt(curve(2), to * 0.8)) + 4, 0);
     expect(fired?.[2]).toBe("start");
     const finer = text("finer");
     expect(Number(finer?.[0])).toBeCloseTo(x(2 ** 0.2) - 8, 0);
-    expect(Number(finer?.[1])).toBeCloseTo(y(0.35), 0);
+    expect(Number(finer?.[1])).toBeCloseTo(y(0.35) + 4, 0);
     expect(finer?.[2]).toBe("end");
     const own = text("milled");
     expect(Number(own?.[0])).toBeCloseTo(x(2 * 2 ** 0.7) + 8, 0);
-    expect(Number(own?.[1])).toBeCloseTo(y(0.6), 0);
+    expect(Number(own?.[1])).toBeCloseTo(y(0.6) + 4, 0);
   });
   test("the band goes there along its upper side and back along its lower, as far as the picture shows", () => {
     const [points = []] = [...svg.matchAll(/<polygon points="([^"]*)"/g)].map((m) =>
       (m[1] ?? "").split(" ").map((p) => Number(p.split(",")[1])),
     );
-    const heights = [0, 0.3, 0.8, 1, 0.9, 0.7, 0.2, 0].map((share) => 290 - 278 * share);
+    const heights = [0, 0.3, 0.8, 1, 0.9, 0.7, 0.2, 0].map(y);
     expect(points).toEqual(heights.map((v) => expect.closeTo(v, 0)));
     expect(overlaySvg({ name: "a", curve: curve(1) }, [], null)).not.toContain("<polygon");
     expect(
@@ -298,17 +310,15 @@ describe("the sheet's overlay", () => {
       Number(m[2]),
       Number(m[1]),
     ]);
-    expect(labels).toEqual([0, 10, 25, 50, 75, 90, 100].map((p) => [p, expect.closeTo(294 - 2.78 * p, 1)]));
-    expect([...svg.matchAll(/y="304" text-anchor="middle">([\d.]+)</g)].map((m) => m[1])).toEqual([
-      "0.5",
+    expect(labels).toEqual([0, 25, 50, 75, 100].map((p) => [p, expect.closeTo(y(p / 100) + 4, 1)]));
+    expect([...svg.matchAll(/y="150" text-anchor="middle">([\d.]+)</g)].map((m) => m[1])).toEqual([
       "1",
       "2",
       "5",
       "10",
-      "20",
     ]);
-    expect(svg).toContain('<text x="376" y="326" text-anchor="middle">size, µm</text>');
-    expect(svg).toContain('<text x="12" y="151" transform="rotate(-90 12 151)"');
+    expect(svg).toContain('<text x="376" y="172" text-anchor="middle">size, µm</text>');
+    expect(svg).toContain('<text x="12" y="74" transform="rotate(-90 12 74)"');
   });
   test("what markup would read is written out", () =>
     expect(escaped('<a & "b">')).toBe("&lt;a &amp; &quot;b&quot;&gt;"));

@@ -94,15 +94,15 @@ describe("one sheet", () => {
       "D50",
       `${figures(mean)} µm`,
       `${figures(mean - reach)}–${figures(mean + reach)}`,
-      "2.50 … 3.50",
+      "2.50–3.50",
       "in band",
       "over 99 %",
     ]);
     expect(rows[1]?.[0]).toBe("Below 1 µm");
     expect(rows[1]?.[1]).toMatch(/^0\.\d+ %$/);
-    expect(rows[1]?.[3]).toBe("– … 5.00");
+    expect(rows[1]?.[3]).toBe("at most 5.00");
     const one = table("Limits", { runs: runs.slice(0, 1) })?.rows[0];
-    expect(one?.slice(2)).toEqual(["not known", "2.50 … 3.50", "too few runs", "not known"]);
+    expect(one?.slice(2)).toEqual(["not known", "2.50–3.50", "too few runs", "not known"]);
     const open = measured({
       quantity: "volume",
       lowerUm: [1, 2],

@@ -7,7 +7,7 @@ import { checkWords } from "#model/answers/checkWords.ts";
 import { byVolume } from "#model/band/byVolume.ts";
 import { rowKey } from "#model/band/limits.ts";
 import { stageGap } from "#model/band/stageGap.ts";
-import { type OverlayView, overlayRangeUm, overlaySizesUm } from "#model/pictures/overlay.ts";
+import { bandRangeUm, type OverlayView, overlaySizesUm } from "#model/pictures/overlay.ts";
 import type { Stage } from "#model/stages.ts";
 import { incoming, isOpen, looking } from "./incoming.ts";
 import { bands, lots, measurements } from "./kept.ts";
@@ -120,13 +120,9 @@ export const otherStages = computed(() =>
   ),
 );
 
-/** As wide as the product and the band, so that the band does not shrink beside stages that are far coarser. */
-export const overlaySizes = computed(() => {
-  const curve = productByVolume.value;
-  const [from, to] = overlayRangeUm(curve === null ? [] : [curve]);
-  const known = band.value?.envelope?.sizesUm ?? [];
-  return overlaySizesUm([Math.min(from, ...known), Math.max(to, ...known)]);
-});
+export const overlaySizes = computed(() =>
+  overlaySizesUm(bandRangeUm(productByVolume.value, band.value?.envelope ?? null)),
+);
 
 /**
  * The sizes at which the picture of the moment is drawn. A slope is drawn at the mids of the classes measured, since
