@@ -1,4 +1,5 @@
 import { netKinds, netOf } from "#model/pictures/nets.ts";
+import { roundTicks } from "#model/pictures/picture.ts";
 import { marked } from "../charts/chartMarks.ts";
 import type { Stroke } from "../charts/ink.ts";
 import { LineChart } from "../charts/lineChart.tsx";
@@ -68,7 +69,11 @@ export function FitPictures() {
           finding={`Residuals of the fits to ${run.name}: ${misfits.join(", ")}.`}
           height={150}
           x={x}
-          y={{ label: "points", range: [-most, most] }}
+          y={{
+            label: "points",
+            range: [-most, most],
+            ticks: roundTicks(-most, most, 4).map((at) => ({ at, label: `${at}`.replace("-", "−") })),
+          }}
           xs={sizes}
           lines={fits.map((f, i) => ({
             key: f.family,

@@ -1,25 +1,35 @@
 import { parametersOf } from "#distributions/families/parameters.ts";
 import type { FitAnswer } from "#model/answers/fitAnswer.ts";
 import { familyName } from "../parts/familyName.ts";
-import { figures, range } from "../parts/format.ts";
+import { figures, range, unbroken } from "../parts/format.ts";
 import { Wide } from "../parts/wide.tsx";
 
-/** What a parameter is called, with its unit; those of a mixture carry their component's number. */
-function parameterName(name: string): string {
+/** A parameter's name and, after what is said of it, its unit; those of a mixture carry their component's number. */
+function parameterText(name: string, said: string): string {
   const [, place, plain] = /^components\[(\d)\]\.(.+)$/.exec(name) ?? [null, null, name];
   const words: Readonly<Record<string, string>> = {
-    medianUm: "median, µm",
+    medianUm: "median",
     gsd: "geometric SD",
-    characteristicUm: "characteristic size, µm",
+    characteristicUm: "characteristic size",
     spreadExponent: "spread exponent",
-    topUm: "top size, µm",
+    topUm: "top size",
     exponent: "exponent",
     transformedMedian: "transformed median",
     logSd: "SD of ln",
     weight: "weight",
   };
   const word = words[plain ?? name] ?? name;
-  return place === null || place === undefined ? word : `${Number(place) + 1}: ${word}`;
+  const part = place === null || place === undefined ? "" : `${Number(place) + 1}: `;
+  return `${part}${word} ${said}${name.endsWith("Um") ? " µm" : ""}`;
+}
+
+/** A value and its error: no digit of either that the other makes idle. */
+function withError(value: number, error: number | null): string {
+  if (error === null) return figures(value);
+  const least = 0.0005 * Math.abs(value);
+  return error < least
+    ? `${figures(value)} ± under ${figures(least)}`
+    : `${figures(value)} ± ${figures(error)}`;
 }
 
 /** Families ranked, their parameters over the runs, and each run's own. */
@@ -50,7 +60,7 @@ export function FitTables({ of: { fits, ranking, overRuns } }: { of: FitAnswer }
                   {Object.entries(overRuns.find((o) => o.family === row.family)?.parameters ?? {}).map(
                     ([name, p]) => (
                       <div key={name}>
-                        {parameterName(name)} {figures(p.value)}{" "}
+                        {unbroken(parameterText(name, figures(p.value)))}{" "}
                         <span class="quiet">({range(p.low, p.high, "")})</span>
                       </div>
                     ),
@@ -85,9 +95,8 @@ export function FitTables({ of: { fits, ranking, overRuns } }: { of: FitAnswer }
                   <td>{familyName(f.family)}</td>
                   <td>
                     {parametersOf(f)
-                      .map(
-                        ({ name, value }) =>
-                          `${parameterName(name)} ${figures(value)} ± ${figures(f.standardErrors[name] ?? null)}`,
+                      .map(({ name, value }) =>
+                        parameterText(name, withError(value, f.standardErrors[name] ?? null)),
                       )
                       .join("; ")}
                   </td>
