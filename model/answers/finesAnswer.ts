@@ -80,7 +80,7 @@ function sentenceOf(over: Readonly<Record<Fraction, OverRuns>>): string {
   const parts = [...fractions].reverse().flatMap((fraction) => {
     const { value, low, high } = over[fraction];
     if (value === null) return [];
-    const interval = low === null || high === null ? "" : ` (${percentText(low)}–${percentText(high)})`;
+    const interval = low === null || high === null ? "" : ` (${figures(100 * low)}–${figures(100 * high)})`;
     return [`${fraction} ${percentText(value)}${interval}`];
   });
   return parts.length === 0

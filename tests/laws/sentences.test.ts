@@ -190,6 +190,8 @@ describe("every number in a sentence stands beside it", () => {
         asked,
         (answer.d50Um?.median ?? 1) / (answer.cutUm ?? 1),
         demoTrials.length,
+        // A speed that is advised is rounded to three figures.
+        numbersOf(answer.speedRpm).map((rpm) => Number(rpm.toPrecision(3))),
       );
     }
   });

@@ -275,7 +275,7 @@ describe("repeat runs", () => {
 test("the fine shares of a powder: middles, ranges and the words for them", () => {
   const whole = finesAnswer(lot(3, 0.1), { densityGPerCm3: 1 });
   expect(whole.sentence).toMatch(
-    /singly: respirable \S+ % \(\S+ %–\S+ %\), thoracic \S+ % \(\S+ %–\S+ %\) and inhalable \S+ % \(\S+ %–\S+ %\)\.$/,
+    /singly: respirable \S+ % \(\S+–\S+\), thoracic \S+ % \(\S+–\S+\) and inhalable \S+ % \(\S+–\S+\)\.$/,
   );
   expect(whole.problems).toEqual([]);
   const open = finesAnswer([of(coarse({ shares: [0.25, 0.5, 0.15], belowShare: 0.1 }))], {

@@ -187,7 +187,7 @@ function Limits() {
       )}
       {answer !== null && answer.outside.length > 0 && (
         <>
-          <h2>Where it's out</h2>
+          <h2>Where it is out</h2>
           <ul class="quiet">
             {answer.outside.map((o) => (
               <li key={o.fromUm}>

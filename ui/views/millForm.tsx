@@ -138,7 +138,7 @@ function GasFlow({ mill, onChange }: { mill: Mill; onChange: (mill: Mill) => voi
       <span class="quiet">
         {isNormal
           ? `That is ${figures(actual)} m³/h at the wheel's temperature and pressure.`
-          : `That is ${figures(normal)} normal m³/h.`}
+          : `That is ${figures(normal)} normal m³/h.`}{" "}
       </span>
     </>
   );
