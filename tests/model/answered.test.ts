@@ -31,8 +31,8 @@ import { parseCircuit } from "#model/mill/grinding/circuitFile.ts";
 import { assumedCircuit, fitCircuit } from "#model/mill/grinding/fitCircuit.ts";
 import { readPressureTrials } from "#model/mill/wheelless/readPressureTrials.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
+import { told } from "../told.ts";
 import { demoBand, demoMill, demoTrials } from "./mill/demo.ts";
-import { told } from "./told.ts";
 
 // Every answer about the demo's powder was read and approved as it stands in tests/model/answered/. None of these is an
 // outside check: they tell which numbers a change of the code moves. One that is moved on purpose is read again and

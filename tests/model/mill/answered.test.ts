@@ -20,7 +20,7 @@ import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { pressureForD50, pressureLaw, pressureLimits } from "#model/mill/wheelless/pressureLaw.ts";
 import { readPressureTrials } from "#model/mill/wheelless/readPressureTrials.ts";
 import { evenSteps } from "#model/pictures/scale.ts";
-import { told } from "../told.ts";
+import { told } from "../../told.ts";
 import { demoBand, demoMill, demoTrials } from "./demo.ts";
 
 // Read and approved as tests/model/answered.test.ts tells: what no answer shows to its last digit.
