@@ -128,7 +128,8 @@ const answers: Readonly<Record<string, () => unknown>> = {
   "the whole product": () => {
     const found = fitCircuit([curveOfStage("07", "milled")], curveOfStage("07", "crushed"));
     if (found === null) throw new Error("the demo's curve can be followed");
-    return { found, product: productAnswer(demoMill, found, curveOfStage("07", "crushed"), costs) };
+    const product = productAnswer(demoMill, found, curveOfStage("07", "crushed"), costs);
+    return { found, product, thrownBack: [0.5, 1, 1.5, 2, 3, 6].map((um) => product?.thrownBack(um)) };
   },
   "the whole product, assumed": () => {
     const assumed = assumedCircuit(3, "broadbent-callcott");

@@ -1,11 +1,15 @@
 import { describe, expect, test } from "vitest";
+import { againstAnswer } from "#model/answers/againstAnswer.ts";
+import { fitAnswer } from "#model/answers/fitAnswer.ts";
 import { pressureAnswer } from "#model/answers/pressureAnswer.ts";
 import { stagesAnswer } from "#model/answers/stagesAnswer.ts";
 import { bandFactor } from "#model/band/fromReference.ts";
+import { stageGap } from "#model/band/stageGap.ts";
 import { dampedWalk } from "#model/fit/dampedWalk.ts";
 import { answerOf } from "#model/fit/steps.ts";
 import { thinPosterior } from "#model/mill/trials/mixture.ts";
 import { idealJetPowerW } from "#model/mill/wheel/gas.ts";
+import { ratioLine } from "#model/pictures/ratioLine.ts";
 import { pooledSpread } from "#model/runs/overRuns.ts";
 import { expectationFrom, guessed } from "#model/surface/betForm.ts";
 import { powder } from "./powder.ts";
@@ -58,6 +62,49 @@ describe("what is left out where it is not known", () => {
     expect(sentence).toBe(
       "There is no trial yet, and without a wheel there is no physics to stand in for one.",
     );
+  });
+});
+
+describe("what is said of few and of some", () => {
+  const lot = (name: string, ...mediansUm: number[]) => ({ name, runs: mediansUm.map((um) => powder(um)) });
+  test("two runs of a reference already show how far its own runs lie apart, one does not", () => {
+    expect(againstAnswer([lot("ref", 3), lot("a", 3.3)]).noise).toBeNull();
+    expect(againstAnswer([lot("ref", 3, 3.03), lot("a", 3.3)]).noise?.shiftPercent).toBeGreaterThan(0.5);
+  });
+  test("a stage before the band's names every process that is still to come, and none after it", () => {
+    expect(stageGap("fired", "milled")).toMatch(/crush.* mill/i);
+    expect(stageGap("fired", "milled")).not.toMatch(/fir(ing|e it) again|re-firing/i);
+    expect(stageGap("milled", "re-fired")).not.toMatch(/crush/i);
+  });
+  test("two curves of three that cannot be told apart are named, and the third left out", () => {
+    const runs = [3, 3.01, 3.02].map((um) => powder(um, 1.5));
+    const { sentence } = fitAnswer(runs, { families: ["log-normal", "mixture", "rosin-rammler"] });
+    expect(sentence).toMatch(/log-normal/);
+    expect(sentence).not.toMatch(/^The two curves/);
+    expect(fitAnswer(runs, { families: ["log-normal", "mixture"] }).sentence).toMatch(
+      /^The two curves cannot/,
+    );
+  });
+  test("what one fit cannot say stands beside its measurement, what several cannot beside none", () => {
+    const noteOf = (...mediansUm: number[]) =>
+      fitAnswer(
+        mediansUm.map((um) => ({ ...powder(um), name: `run at ${um}` })),
+        { families: ["rosin-rammler"] },
+      ).problems.find((p) => p.message.includes("D[1,0]"));
+    expect(noteOf(3)?.measurement).toBe("run at 3");
+    expect(noteOf(3, 4)?.measurement).toBeNull();
+  });
+  test("one name too long for the picture sends all names beneath it", () => {
+    const lnRatios = [0.1, 0.2, 0.3];
+    const names = ["a", "a very long name of a lot that was milled twice and fired three times"];
+    const picture = ratioLine(
+      names.map((name) => ({ name, lnRatios })),
+      null,
+      [10, 50, 90],
+      { name: "two", width: 720 },
+    );
+    const said = picture?.marks.flatMap((m) => (m.kind === "words" ? [m.text] : [])) ?? [];
+    expect(said).toEqual(expect.arrayContaining(["1", "2", "1  a", `2  ${names[1]}`]));
   });
 });
 
