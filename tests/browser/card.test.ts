@@ -76,6 +76,7 @@ describe("the lot card in a real browser", { timeout: 120_000 }, () => {
         .frameLocator(`iframe[title="${title}"]`)
         .getByRole("heading", { name: "Garnet host, lot 07, re-fired" })
         .waitFor();
+    await page.getByText(/^Runs: /).click();
     await page.getByRole("button", { name: "Set aside run 2 of re-fired" }).click();
     await page.getByLabel("Why").fill("bubble");
     await page.getByRole("button", { name: "Set aside run 2 of re-fired" }).click();

@@ -66,6 +66,7 @@ describe("the lab's memory in a real browser", { timeout: 120_000 }, () => {
 
   test("a run is set aside with a reason, no longer counts, and is taken back", async () => {
     const { page, faults } = await open("#/card?lot=1");
+    await page.getByText(/^Runs: /).click();
     await page.getByRole("button", { name: "Set aside run 1 of re-fired" }).click();
     const act = page.getByRole("button", { name: "Set aside run 1 of re-fired" });
     expect(await act.isDisabled()).toBe(true);

@@ -123,9 +123,12 @@ function runsOf(lotId: number): KeptMeasurement[] {
 function Runs({ lotId }: { lotId: number }) {
   const all = runsOf(lotId);
   if (all.length === 0) return <p>No run is kept yet. Bring in a table to begin.</p>;
+  const aside = all.filter((run) => run.asideBecause !== null).length;
   return (
-    <>
-      <h2>Runs</h2>
+    <details open={aside > 0}>
+      <summary>
+        Runs: {all.length}, {aside === 0 ? "all count" : `${aside} set aside`}
+      </summary>
       <Wide name="Runs of the lot">
         <table>
           <thead>
@@ -143,7 +146,7 @@ function Runs({ lotId }: { lotId: number }) {
           </tbody>
         </table>
       </Wide>
-    </>
+    </details>
   );
 }
 

@@ -54,7 +54,7 @@ function howDrawn(): string {
   const stage = band.value?.stage ?? "the product";
   return predictedRefired.value === null
     ? `Long dashes: the milled product, ${shape}; its shaded strip holds 90 % of D50s. The band is for ${stage} powder.`
-    : `Long dashes: the curve expected after re-firing, each percentile grown as in your lots; its shaded strip holds 90 % of D50s. Beneath it the milled product, ${shape}. The band is for ${stage} powder, so it is the long dashes that should lie in it.`;
+    : `Long dashes: the curve expected after re-firing, each size grown as in your lots; its shaded strip holds 90 % of D50s. Beneath it the milled product, ${shape}. The band is for ${stage} powder, so it is the long dashes that should lie in it.`;
 }
 
 function shapeWords(from: Drawn["from"]): string {
