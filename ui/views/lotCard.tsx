@@ -1,3 +1,4 @@
+import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { KeptLot, KeptMeasurement } from "#api/records.ts";
 import { stages } from "#model/stages.ts";
@@ -44,39 +45,40 @@ export function LotCard() {
         {kept.densityGPerCm3} g/cm³. {kept.note}{" "}
         <a href={linkTo({ page: "band", lotId: kept.id, stage: null })}>Check it against its band</a>
       </p>
-      <Runs lotId={kept.id} />
+      <Runs key={kept.id} lotId={kept.id} />
       <HowMeasuredForms runs={runsOf(kept.id)} />
-      <RestOfCard key={kept.id} lot={kept} />
-      <h2>The lot itself</h2>
-      <LotForm
-        key={`${kept.id} ${kept.version}`}
-        lot={{
-          name: kept.name,
-          material: kept.material,
-          densityGPerCm3: kept.densityGPerCm3,
-          bandId: kept.bandId,
-          note: kept.note,
-        }}
-        button="Keep the lot as changed"
-        onKeep={(changed) => void changeLot(kept, changed)}
-      />
-      <div>
-        <WithReason
-          verb="Delete"
-          of={`${kept.name} with its runs`}
-          onDone={async (why) => {
-            const isGone = await remove("lots", kept, why);
-            if (isGone) goTo({ page: "lots", lotId: null, stage: null });
-            return isGone;
+      <RestOfCard key={kept.id} lot={kept}>
+        <h2>The lot itself</h2>
+        <LotForm
+          key={`${kept.id} ${kept.version}`}
+          lot={{
+            name: kept.name,
+            material: kept.material,
+            densityGPerCm3: kept.densityGPerCm3,
+            bandId: kept.bandId,
+            note: kept.note,
           }}
+          button="Keep the lot as changed"
+          onKeep={(changed) => void changeLot(kept, changed)}
         />
-      </div>
+        <div>
+          <WithReason
+            verb="Delete"
+            of={`${kept.name} with its runs`}
+            onDone={async (why) => {
+              const isGone = await remove("lots", kept, why);
+              if (isGone) goTo({ page: "lots", lotId: null, stage: null });
+              return isGone;
+            }}
+          />
+        </div>
+      </RestOfCard>
     </>
   );
 }
 
-/** What is kept of the lot beside its runs. It follows every change of what is kept. */
-function RestOfCard({ lot: kept }: { lot: KeptLot }) {
+/** What is kept of the lot beside its runs. It follows every change of what is kept; what stands below waits, so that nothing moves. */
+function RestOfCard({ lot: kept, children }: { lot: KeptLot; children: ComponentChildren }) {
   const [card, setCard] = useState<Card | null>(null);
   const [trouble, setTrouble] = useState<string | null>(null);
   const all = lots.value;
@@ -109,6 +111,7 @@ function RestOfCard({ lot: kept }: { lot: KeptLot }) {
       <StageSettings lotId={kept.id} kept={card.stages} />
       <OtherResults lotId={kept.id} kept={card.results} />
       <FrozenAnswers lot={kept} kept={card.frozen} />
+      {children}
     </>
   );
 }
@@ -122,10 +125,11 @@ function runsOf(lotId: number): KeptMeasurement[] {
 
 function Runs({ lotId }: { lotId: number }) {
   const all = runsOf(lotId);
-  if (all.length === 0) return <p>No run is kept yet. Bring in a table to begin.</p>;
   const aside = all.filter((run) => run.asideBecause !== null).length;
+  const [isOpen, setOpen] = useState(aside > 0);
+  if (all.length === 0) return <p>No run is kept yet. Bring in a table to begin.</p>;
   return (
-    <details open={aside > 0}>
+    <details open={isOpen} onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>
         Runs: {all.length}, {aside === 0 ? "all count" : `${aside} set aside`}
       </summary>
