@@ -417,6 +417,13 @@ describe("what the wheel's answer says", () => {
     expect(words.target).toContain(`At ${inThree(speedRpm?.low)} rpm 5 % of runs would already be that fine`);
     expect(words.target).toContain(`at ${inThree(speedRpm?.high)} rpm 95 % would be`);
     expect(ask({ targetD50Um: 1.21 }).words.target).toMatch(/no speed within the limits brings 95 % there/);
+    // Hardly faster than the slowest that the trials may be believed for, the slow tail lies beyond it.
+    const slowest = Math.min(...trials.map((t) => t.speedRpm)) / 1.5;
+    const coarse = ask({ speedRpm: 1.01 * slowest }).d50Um?.median ?? 0;
+    expect(ask({ targetD50Um: coarse }).words.target).toMatch(
+      /No speed within the limits keeps 95 % of runs coarser, at [\d,]+ rpm 95 % would be/,
+    );
+    expect(ask({ targetD50Um: 0.12345 }).words.refused).toMatch(/D50 0\.123 µm is not reached by/);
   });
   test.each([
     ["flowM3PerH", { flowM3PerH: 0 }],
