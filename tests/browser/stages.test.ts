@@ -12,6 +12,9 @@ describe("the stages of a lot in a real browser", () => {
     const { page, faults } = await served.open("#/compare");
     const section = page.locator("section[aria-labelledby=steps]");
     await section.waitFor();
+    expect(await page.locator("h1").textContent()).toMatch(
+      /^Against milled powder, re-fired powder is \S+\s% coarser/,
+    );
     expect(await section.locator(".lead").textContent()).toMatch(
       /Re-firing undid .*gain of crushing and milling/,
     );

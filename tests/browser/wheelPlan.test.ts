@@ -214,6 +214,9 @@ describe("the wheel plan in a real browser", () => {
     await map.waitFor();
     expect(await map.locator("path.contour").count()).toBe(5);
     expect(await map.locator("text.name").allTextContents()).toContain("likeliest");
+    // The mill is rated 9,000 rpm, and the cautions say to stay under that.
+    const advised = /at the target: ([\d,]+)\srpm/.exec((await map.getAttribute("aria-label")) ?? "")?.[1];
+    expect(Number(advised?.replace(",", ""))).toBeLessThanOrEqual(0.95 * 9000);
     const before = await page.getByLabel("Speed", { exact: true }).inputValue();
     await page.getByRole("button", { name: "Go to the likeliest setting" }).press("Enter");
     expect(await page.getByLabel("Speed", { exact: true }).inputValue()).not.toBe(before);
