@@ -32,7 +32,13 @@ export const check: Command = {
     const lines = (body.rows ?? []).map((row) => {
       const { name, unit, factor } = limitWords(row);
       const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
-      return `  ${name} ${show(row.value)} ${unit} within ${show(row.low)} … ${show(row.high)}: ${row.verdict}`;
+      const asked =
+        row.low === null
+          ? `at most ${show(row.high)}`
+          : row.high === null
+            ? `at least ${show(row.low)}`
+            : `${show(row.low)}–${show(row.high)}`;
+      return `  ${`${name} ${show(row.value)} ${unit}`.trim()}, asked ${asked}: ${row.verdict}`;
     });
     const rescue = body.rescue === null ? [] : [body.rescue.sentence];
     return { body, sentences: [body.sentence ?? "", ...lines, ...rescue], isNo: body.verdict !== "in band" };
