@@ -1,14 +1,23 @@
 import { describe, expect, test } from "vitest";
+import type { Curve } from "#distributions/curve.ts";
+import { measured } from "#distributions/measured.ts";
 import { againstAnswer } from "#model/answers/againstAnswer.ts";
+import { formSentence } from "#model/answers/aheadWords.ts";
 import { fitAnswer } from "#model/answers/fitAnswer.ts";
+import { targetsOf } from "#model/answers/lotHistory.ts";
 import { pressureAnswer } from "#model/answers/pressureAnswer.ts";
+import { runsAnswer } from "#model/answers/runsAnswer.ts";
 import { stagesAnswer } from "#model/answers/stagesAnswer.ts";
 import { bandFactor } from "#model/band/fromReference.ts";
+import { limitsFault } from "#model/band/limits.ts";
 import { stageGap } from "#model/band/stageGap.ts";
+import { distances } from "#model/compare/distances.ts";
+import { scalp } from "#model/compare/scalp.ts";
 import { dampedWalk } from "#model/fit/dampedWalk.ts";
 import { answerOf } from "#model/fit/steps.ts";
 import { thinPosterior } from "#model/mill/trials/mixture.ts";
 import { idealJetPowerW } from "#model/mill/wheel/gas.ts";
+import { netOf } from "#model/pictures/nets.ts";
 import { ratioLine } from "#model/pictures/ratioLine.ts";
 import { pooledSpread } from "#model/runs/overRuns.ts";
 import { expectationFrom, guessed } from "#model/surface/betForm.ts";
@@ -105,6 +114,62 @@ describe("what is said of few and of some", () => {
     );
     const said = picture?.marks.flatMap((m) => (m.kind === "words" ? [m.text] : [])) ?? [];
     expect(said).toEqual(expect.arrayContaining(["1", "2", "1  a", `2  ${names[1]}`]));
+  });
+});
+
+describe("what lies outside the classes", () => {
+  const open = (undersize: readonly [number, number]): Curve => ({ edgesUm: [1, 2], undersize, power: 0 });
+  test("two curves share what both leave above their classes, and below", () => {
+    // Between 0.95 and 0.8 the least of each class: 0.8 inside, 0.05 above.
+    expect(distances(open([0, 0.95]), open([0, 0.8])).overlap).toBeCloseTo(0.85, 12);
+    expect(distances(open([0, 0.8]), open([0, 0.95])).overlap).toBeCloseTo(0.85, 12);
+    expect(distances(open([0.1, 1]), open([0.3, 1])).overlap).toBeCloseTo(0.1 + 0.7, 12);
+  });
+  test("a cut keeps of them what it keeps of the end of the classes", () => {
+    const whole = measured({
+      quantity: "volume",
+      lowerUm: [1, 2],
+      upperUm: [2, 4],
+      shares: [0.4, 0.5],
+      belowShare: 0.04,
+      aboveShare: 0.06,
+    });
+    const sharp = { kind: "ideal", cutUm: 2, sharpness: 0.999, bypassShare: 0, leakShare: 0 } as const;
+    const kept = scalp(whole, "fines", sharp);
+    expect(kept.yieldShare).toBeCloseTo(0.56, 12);
+    expect(kept.kept?.aboveShare).toBeCloseTo(0.06 / 0.56, 12);
+    expect(scalp(whole, "coarse", sharp).yieldShare).toBeCloseTo(0.44, 12);
+  });
+  test("a net reaches a fifth beyond the last point that it shows", () => {
+    const { distribution } = powder(3);
+    const { points, sizesUm } = netOf("log-probability net", distribution, []);
+    expect(sizesUm.at(-1)).toBeCloseTo(1.2 * (points.at(-1)?.x ?? 0), 9);
+    expect(sizesUm[0]).toBeCloseTo((points[0]?.x ?? 0) / 1.2, 9);
+  });
+});
+
+describe("what is asked of a limit", () => {
+  test("a share may be all of the powder, and no more", () => {
+    const below = { limit: "belowShare", sizeUm: 1 };
+    expect(limitsFault({ ...below, low: 1, high: null })).toBeNull();
+    expect(limitsFault({ ...below, low: null, high: 1 })).toBeNull();
+    expect(limitsFault({ ...below, low: null, high: 1.01 })).toMatch(/at most 100 %/);
+    expect(limitsFault({ ...below, low: 1.01, high: null })).toMatch(/at most 100 %/);
+  });
+  test("a share without its size speaks of no column of a history", () => {
+    expect(targetsOf({ rows: [{ limit: "belowShare", low: null, high: 0.1 }] })).toEqual({});
+  });
+  test("repeat limits are doubled by the D50 of the lot, just below ten micrometres", () => {
+    const allowed = (um: number) =>
+      runsAnswer([um, um * 1.0001, um * 0.9999].map((d50) => powder(d50))).lots[0]?.scatter.find(
+        (s) => s.percent === 50,
+      )?.allowedPercent ?? 0;
+    expect(allowed(9.95)).toBe(2 * allowed(10.05));
+  });
+  test("the errors of both forms are told in per cent", () => {
+    expect(formSentence({ errors: { ratio: 0.05, offset: 0.031 }, form: "ratio" })).toMatch(
+      /missed by 5\.00 % with a ratio and by 3\.10 % with an offset/,
+    );
   });
 });
 

@@ -165,3 +165,9 @@ describe("numbers that could be sizes or shares", () => {
     expect(of([10, 40, 40, 10], [-1, 40, 40, 10])).toBe(1.5);
   });
 });
+
+test("one sample in long form is a plain column until long is asked for; then it bears its sample's name", () => {
+  const text = "lot,size um,share %\nA,1,20\nA,2,50\nA,4,30\n";
+  expect(lots(text, { edge: "upper" }).map(([name]) => name)).toEqual(["share %"]);
+  expect(lots(text, { edge: "upper", layout: "long" })).toEqual([["A", "0.5 1 2", "20 50 30"]]);
+});
