@@ -290,6 +290,15 @@ describe("the sheet's overlay", () => {
     expect(Number(own?.[0])).toBeCloseTo(x(2 * 2 ** 0.7) + 8, 0);
     expect(Number(own?.[1])).toBeCloseTo(y(0.6) + 4, 0);
   });
+  test("another line that stays inside is named at 85 % of the powder", () => {
+    const alike = overlaySvg(
+      { name: "milled", curve: curve(1) },
+      [{ name: "twin", curve: curve(0.9) }],
+      null,
+    );
+    const at = /<text x="[\d.]+" y="([\d.]+)" text-anchor="end"[^>]*>twin</.exec(alike)?.[1];
+    expect(Number(at)).toBeCloseTo(y(0.85) + 4, 1);
+  });
   test("the band goes there along its upper side and back along its lower, as far as the picture shows", () => {
     const [points = []] = [...svg.matchAll(/<polygon points="([^"]*)"/g)].map((m) =>
       (m[1] ?? "").split(" ").map((p) => Number(p.split(",")[1])),
