@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import type { Curve } from "#distributions/curve.ts";
-import { measured } from "#distributions/measured.ts";
+import { measured, type NamedMeasurement } from "#distributions/measured.ts";
 import { againstAnswer } from "#model/answers/againstAnswer.ts";
 import { formSentence } from "#model/answers/aheadWords.ts";
 import { fitAnswer } from "#model/answers/fitAnswer.ts";
@@ -237,4 +237,24 @@ test("the chance of eight numbers at once, of which no two err alike, is the pro
   // Together they have no closed form: held as first computed; a simulation of 2,000,000 gave 0.34890 (standard error 0.00034).
   const together = means.map((_, i) => means.map((__, j) => (i === j ? 1 : 0.3 + 0.02 * ((i + j) % 5))));
   expect(chanceAllWithin({ means, covariance: together, degrees: 7 }, limits)).toBeCloseTo(0.3490081235, 9);
+});
+
+test("two halves a little over two standard deviations apart are two humps, under two they are one", () => {
+  const halves = (apartSigmas: number) =>
+    [1, 1.001, 0.999].map((part): NamedMeasurement => {
+      const [fine, coarse] = [powder(2 * part), powder(2 * part * 1.5 ** apartSigmas)];
+      return {
+        ...fine,
+        distribution: {
+          ...fine.distribution,
+          shares: fine.distribution.shares.map((s, i) => (s + (coarse.distribution.shares[i] ?? 0)) / 2),
+          belowShare: (fine.distribution.belowShare + coarse.distribution.belowShare) / 2,
+          aboveShare: (fine.distribution.aboveShare + coarse.distribution.aboveShare) / 2,
+        },
+      };
+    });
+  const verdict = (apart: number) =>
+    fitAnswer(halves(apart), { families: ["log-normal", "mixture"] }).humps?.verdict;
+  expect(verdict(2.6)).toBe("second hump");
+  expect(verdict(1.6)).toBe("one hump");
 });
