@@ -3,6 +3,7 @@ import type { Curve } from "#distributions/curve.ts";
 import { measured, type NamedMeasurement } from "#distributions/measured.ts";
 import { againstAnswer } from "#model/answers/againstAnswer.ts";
 import { formSentence } from "#model/answers/aheadWords.ts";
+import { checkAnswer } from "#model/answers/checkAnswer.ts";
 import { fitAnswer } from "#model/answers/fitAnswer.ts";
 import { targetsOf } from "#model/answers/lotHistory.ts";
 import { pressureAnswer } from "#model/answers/pressureAnswer.ts";
@@ -18,6 +19,7 @@ import { dampedWalk } from "#model/fit/dampedWalk.ts";
 import { answerOf } from "#model/fit/steps.ts";
 import { thinPosterior } from "#model/mill/trials/mixture.ts";
 import { idealJetPowerW } from "#model/mill/wheel/gas.ts";
+import { inBandMap, mapMark } from "#model/pictures/inBandMap.ts";
 import { netOf } from "#model/pictures/nets.ts";
 import { ratioLine } from "#model/pictures/ratioLine.ts";
 import { chanceAllWithin } from "#model/runs/jointChance.ts";
@@ -257,4 +259,54 @@ test("two halves a little over two standard deviations apart are two humps, unde
     fitAnswer(halves(apart), { families: ["log-normal", "mixture"] }).humps?.verdict;
   expect(verdict(2.6)).toBe("second hump");
   expect(verdict(1.6)).toBe("one hump");
+});
+
+test("a mark a little beside the map is left out, one on its edge stands", () => {
+  const axes = { xs: [3000, 9000], ys: [100, 300] };
+  const { frame } = inBandMap(
+    {
+      ...axes,
+      values: [
+        [0, 1],
+        [1, 0],
+      ],
+    },
+    [],
+    null,
+    700,
+  );
+  /** Speed and flow so many units of the picture beyond the upper right corner. */
+  const at = (right: number, up: number) =>
+    mapMark(
+      axes,
+      {
+        kind: "trial",
+        label: "",
+        speedRpm: 9000 * 3 ** (right / (frame.right - frame.left)),
+        flowM3PerH: 300 * 3 ** (up / (frame.bottom - frame.top)),
+      },
+      700,
+    );
+  expect(at(0, 0)).not.toBeNull();
+  expect(at(0.5, 0.5)).not.toBeNull();
+  expect(at(1.5, 0)).toBeNull();
+  expect(at(0, 1.5)).toBeNull();
+});
+
+test("of limits that are out the farthest comes first, also where it has one side", () => {
+  const runs = [2.99, 3, 3.01].map((um) => powder(um));
+  const row = (limit: string, low: number | null, high: number | null) => ({ limit, low, high });
+  const first = (...rows: ReturnType<typeof row>[]) =>
+    checkAnswer(runs, {
+      version: 1,
+      name: "b",
+      stage: "milled",
+      densityGPerCm3: null,
+      rule: "simple",
+      rows,
+      envelope: null,
+    }).sentence;
+  // D50 3 is half of 6, D90 5 by a tenth of its band over it; and the other way round.
+  expect(first(row("d90Um", 4, 4.9), row("d50Um", 6, null))).toMatch(/^Out of band, three runs\. D50/);
+  expect(first(row("d90Um", 4, 4.2), row("d50Um", 3.1, null))).toMatch(/^Out of band, three runs\. D90/);
 });

@@ -111,3 +111,9 @@ describe("the mill's own numbers about the demo, as approved", () => {
     await expect(told(parts[name]?.())).toMatchFileSnapshot(`answered/${name.replace(/\W+/g, "-")}.txt`);
   });
 });
+
+test("a share that may be all of the powder asks on its other side alone, and is judged", () => {
+  const row = { limit: "belowShare", sizeUm: 2, low: 0.05, high: 1 };
+  expect(judgedWith(learned, { ...demoBand, rows: [row] }).notJudged).toEqual([]);
+  expect(judgedWith(learned, { ...demoBand, rows: [{ ...row, low: 0, high: 0.3 }] }).notJudged).toEqual([]);
+});
