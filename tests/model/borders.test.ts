@@ -123,12 +123,16 @@ describe("what is said of few and of some", () => {
 });
 
 describe("what lies outside the classes", () => {
-  const open = (undersize: readonly [number, number]): Curve => ({ edgesUm: [1, 2], undersize, power: 0 });
+  const open = (from: number, to: number): Curve => ({
+    edgesUm: [1, 1.5, 2],
+    undersize: [from, (from + to) / 2, to],
+    power: 0,
+  });
   test("two curves share what both leave above their classes, and below", () => {
     // Between 0.95 and 0.8 the least of each class: 0.8 inside, 0.05 above.
-    expect(distances(open([0, 0.95]), open([0, 0.8])).overlap).toBeCloseTo(0.85, 12);
-    expect(distances(open([0, 0.8]), open([0, 0.95])).overlap).toBeCloseTo(0.85, 12);
-    expect(distances(open([0.1, 1]), open([0.3, 1])).overlap).toBeCloseTo(0.1 + 0.7, 12);
+    expect(distances(open(0, 0.95), open(0, 0.8)).overlap).toBeCloseTo(0.85, 12);
+    expect(distances(open(0, 0.8), open(0, 0.95)).overlap).toBeCloseTo(0.85, 12);
+    expect(distances(open(0.1, 1), open(0.3, 1)).overlap).toBeCloseTo(0.1 + 0.7, 12);
   });
   test("a cut keeps of them what it keeps of the end of the classes", () => {
     const whole = measured({
