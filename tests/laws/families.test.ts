@@ -199,6 +199,20 @@ describe.each(cases)("$name", (c) => {
   });
 });
 
+test("slopes of a mixture's parameters follow its medians, in whatever order its coordinates name them", () => {
+  const [first, second, third] = three.components;
+  if (first === undefined || second === undefined || third === undefined) throw new Error("three it has");
+  const flat = (free: readonly number[]) =>
+    mixture.free.fromFree(free).components.flatMap((c) => [c.weight, c.medianUm, c.gsd]);
+  const free = mixture.free.toFree({ components: [third, first, second] });
+  const nudge = 1e-5;
+  for (const [i, row] of mixture.free.parameterSlopes(free).entries())
+    for (const [j, slope] of row.entries()) {
+      const moved = (by: number) => flat(free.map((v, k) => (k === j ? v + by : v)))[i] ?? 0;
+      expect(slope).toBeCloseTo((moved(nudge) - moved(-nudge)) / (2 * nudge), 6);
+    }
+});
+
 describe("parameters outside the domain are refused by name", () => {
   test.each([0, -1, Number.POSITIVE_INFINITY])("%f", (bad) => {
     expect(() => logNormal.cdf({ medianUm: bad, gsd: 1.6 }, 3)).toThrow(/medianUm/);

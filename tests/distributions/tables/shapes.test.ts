@@ -171,3 +171,14 @@ test("one sample in long form is a plain column until long is asked for; then it
   expect(lots(text, { edge: "upper" }).map(([name]) => name)).toEqual(["share %"]);
   expect(lots(text, { edge: "upper", layout: "long" })).toEqual([["A", "0.5 1 2", "20 50 30"]]);
 });
+
+test("a cumulative column that stands still and then rises has its one class, and is not refused as level", () => {
+  const text = "size um,undersize volume %\n1,5\n2,5\n4,5\n8,100\n";
+  expect(lots(text)).toEqual([["undersize volume %", "1 2 4", "0 0 95"]]);
+  expect(first(text.replace("100", "5"))?.message).toMatch(/stays at 5 %/);
+});
+
+test("a remark above the headings is no part of a run's name", () => {
+  const text = "Lot A of May,,\nlower um,upper um,volume %\n1,2,20\n2,4,50\n4,8,30\n";
+  expect(lots(text).map(([name]) => name)).toEqual(["volume %"]);
+});
