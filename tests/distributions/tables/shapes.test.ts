@@ -182,3 +182,9 @@ test("a remark above the headings is no part of a run's name", () => {
   const text = "Lot A of May,,\nlower um,upper um,volume %\n1,2,20\n2,4,50\n4,8,30\n";
   expect(lots(text).map(([name]) => name)).toEqual(["volume %"]);
 });
+
+test("a density whose first value is negative is refused there, also where all of it adds to one", () => {
+  const text = "lower um,upper um,volume density per um\n1,2,-0.01\n2,4,0.25\n4,8,0.1275\n";
+  expect(lots(text)).toEqual([]);
+  expect(first(text)).toMatchObject({ row: 2, column: 3 });
+});
