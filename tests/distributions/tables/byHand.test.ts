@@ -40,6 +40,12 @@ describe("columns", () => {
     // Upper before lower, and one seam in five that does not quite meet.
     expect(seen("a,b,lot\n2,1,20\n4,2,60\n8,4,20\n")).toEqual([["lot", ...whole]]);
   });
+  test("headings over the edges alone: the columns behind them are lots without a name", () => {
+    expect(seen("from;to\n1;2;20;30\n2;4;60;40\n4;8;20;30\n").map(([name, , , s]) => [name, s])).toEqual([
+      ["lot", "20 60 20"],
+      ["lot (2)", "30 40 30"],
+    ]);
+  });
   test("of two runs of numbers behind a running number the first holds the sizes", () => {
     const { measurements } = read("no,a,b,lot\n1,10,1.1,20\n2,20,2.2,60\n3,40,4.4,20\n", { edge: "lower" });
     expect(measurements.find((m) => m.name === "lot")?.distribution.lowerUm).toEqual([10, 20, 40]);
@@ -134,6 +140,24 @@ describe("rows", () => {
   });
   test("a row of upper edges under one of lower edges", () => {
     expect(seen("lower um,1,2,4\nupper um,2,4,8\nA,20,60,20\n")).toEqual([["A", ...whole]]);
+  });
+  test("a remark between two lots loses neither", () => {
+    const text = "lot,1,2,4\nA,20,60,20\nsieved again,,,\nB,60,20,20\n";
+    expect(seen(text, { edge: "lower" }).map(([name]) => name)).toEqual(["A", "B"]);
+  });
+  test("a line between the sizes and the lots still says what the shares count", () => {
+    const text = "lot,1-2,2-4,4-8\nshares by number,,,\nA,20,60,20\n";
+    expect(readTable(text, null, {}).measurements[0]?.distribution.quantity).toBe("number");
+  });
+  test("ranges across, each from its larger size to its smaller", () => {
+    expect(seen("lot,8-4,4-2,2-1\nA,20,60,20\n")).toEqual([["A", ...whole]]);
+  });
+  test("two tables with sizes of their own: each lot is read at its own", () => {
+    const text = "lot,1-2,2-4,4-8\nA,20,60,20\n\nmill 2,,,\nlot,2-4,4-8,8-16\nB,60,20,20\n";
+    expect(seen(text)).toEqual([
+      ["A", ...whole],
+      ["B", "2 4 8", 16, "60 20 20"],
+    ]);
   });
   test("summary rows and blank lines are passed over", () => {
     expect(
@@ -240,6 +264,11 @@ describe("where one table ends and the next begins", () => {
   test("a page break, a repeated heading or a blank line inside is passed over", () => {
     for (const between of ["page 1 of 2\n", "- 1/2 -\n", head, "\n", `\npage 2\n${head}`])
       expect(seen(`${head}1,2,20\n2,4,60\n${between}4,8,20\n`), between).toEqual([["lot", ...whole]]);
+  });
+  test("a blank line after three classes and more parts no table whose sizes go on", () => {
+    expect(seen(`${head}1,2,10\n2,4,30\n4,8,40\n\n8,16,20\n`)).toEqual([
+      ["lot", "1 2 4 8", 16, "10 30 40 20"],
+    ]);
   });
   test("sizes that start over, or a heading of another table, end it", () => {
     expect(seen(`${head}${lot}\n${head.replace("lot", "more")}${lot}`).map(([name]) => name)).toEqual([
