@@ -116,6 +116,15 @@ describe("the sign between fields", () => {
     expect(found(text)).toMatchObject({ delimiter, decimalMark });
     expect(found(text).first).toHaveLength(2);
   });
+  test("a cell left empty in a table from a spreadsheet keeps its column, blanks in the heading or not", () => {
+    const { delimiter, first } = found("size um\trun 1\trun 2\n1\t\t30\n2\t20\t60\n4\t80\t10\n");
+    expect([delimiter, first]).toEqual(["\t", ["1", "", "30"]]);
+  });
+  test("a list of two columns above the table, parted by blanks, parts no field of the table", () => {
+    const list = "background\n1 12\n2 14\n3 11\n4 9\n5 8\n";
+    const table = "lower um,upper um,A,B\n1,2,20,30\n2,4,60,40\n4,8,20,30\n";
+    expect(found(`${list}\n${table}`).delimiter).toBe(",");
+  });
   test("what was asked is not weighed", () => {
     expect(readCells("a;b\n1,5;2\n", { delimiter: "," }).cells[1]).toEqual(["1", "5;2"]);
     expect(readCells("a;b\n1,5;2\n", { mark: "." }).decimalMark).toBe(".");
@@ -198,6 +207,19 @@ describe("bytes as text", () => {
     });
     expect(decode(wide("1;", false)).encoding).toBe("utf-16le");
     expect(decode(new Uint8Array([0x31, 0])).encoding).toBe("utf-8");
+  });
+  test("a heading in Cyrillic letters, of which every second byte is not zero, is seen as UTF-16 still", () => {
+    const head = "размер мкм\tобъём пробы\n1\t20\n2\t80\n";
+    const bytes = [...head].map((c) => [c.charCodeAt(0) & 255, c.charCodeAt(0) >> 8]);
+    expect(decode(new Uint8Array(bytes.flat()))).toMatchObject({ text: head, encoding: "utf-16le" });
+    expect(decode(new Uint8Array(bytes.flatMap((b) => b.toReversed())))).toMatchObject({
+      text: head,
+      encoding: "utf-16be",
+    });
+  });
+  test("a zero byte that fills up the end of a file makes no UTF-16 of it", () => {
+    for (const end of ["\0", "\0\0"])
+      expect(decode(new TextEncoder().encode(`${text}${end}`)).text).toBe(`${text}${end}`);
   });
   test("a mark decides, an answer goes before it", () => {
     expect(decode(new Uint8Array([0xef, 0xbb, 0xbf, 0x31]))).toMatchObject({
