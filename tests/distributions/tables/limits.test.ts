@@ -62,6 +62,10 @@ describe("amounts", () => {
       expected: "a total above zero",
     });
     expect(refusal(`${edges},count\n1,2,30\n2,4,-1\n`)).toMatchObject({ row: 3, column: 3, found: "-1" });
+    // Less than a gram in all is shared out as well.
+    expect(shares(`${edges},mass g\n1,2,0.2\n2,4,0.6\n`)).toEqual(
+      [0.25, 0.75].map((v) => expect.closeTo(v, 12)),
+    );
   });
   test("that only rise are divided by the last", () => {
     const m = read("size um,cumulative count\n1,0\n2,30\n4,120\n").measurements[0]?.distribution;
@@ -103,6 +107,7 @@ describe("a cumulative curve", () => {
   });
   test("rises somewhere", () => {
     expect(refusal(of([100, 100, 100]))).toMatchObject({ row: null, column: 2, found: "100 % throughout" });
+    expect(refusal(of([100, 100, 100]))?.message).toContain("stays at 100 % from the first size to the last");
     expect(refusal(of([0, 50, -1, 100]))).toMatchObject({ row: 4, column: 2, found: "-1" });
   });
   test("counts from the coarse end where the heading says oversize", () => {
@@ -278,6 +283,13 @@ describe("densities", () => {
       column: 3,
       found: "-0.05",
       message: expect.stringContaining("Row 4, column 3: a density cannot be negative"),
+    });
+    // Nor in the finest class, where the whole is 1 all the same: −0.05·1 + 0.425·2 + 0.05·4.
+    expect(refusal(of([-0.05, 0.425, 0.05], "volume density 1/um"))).toMatchObject({
+      row: 2,
+      column: 3,
+      found: "-0.05",
+      message: expect.stringContaining("Row 2, column 3: a density cannot be negative"),
     });
   });
   test("asked for as one kind are that kind or none", () => {
