@@ -28,6 +28,7 @@ describe("ten percentiles in order are a curve", () => {
     expect(problems.map((p) => p.message)).toContain(
       "10 percentiles were read as the undersize curve through them.",
     );
+    expect(problems.filter((p) => p.severity === "refused")).toEqual([]);
   });
   test("two lots down, with a decimal comma", () => {
     const write = (v: number) => String(v).replace(".", ",");
