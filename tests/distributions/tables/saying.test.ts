@@ -25,6 +25,8 @@ test("what stands above a heading in two rows is a remark; the heading itself is
   const { measurements, notes: remarks } = read(text, { quantity: "volume", edge: "lower" });
   expect(measurements.map((m) => m.name)).toEqual(["lot A %", "lot B %"]);
   expect(remarks).toEqual(["made on line 2", "sieved before"]);
+  expect(read(`dried before\n${text}`).notes).toEqual(["dried before", "made on line 2", "sieved before"]);
+  expect(read(text.replace("made on line 2\n", "")).notes).toEqual(["sieved before"]);
 });
 
 test("bytes say how they were decoded, text does not ask", () => {
@@ -33,6 +35,25 @@ test("bytes say how they were decoded, text does not ask", () => {
     readTable(table, "lot.csv", {}).how.find((guess) => guess.option === "encoding");
   expect(encoding(text)).toBeUndefined();
   expect(encoding(new TextEncoder().encode(text))).toMatchObject({ value: "utf-8", source: "table" });
+});
+
+test("who waits for two tables sees the share of the work rise and never pass the whole", () => {
+  const shares: number[] = [];
+  const table = wide(1, (n) => `${n} volume %`);
+  readTable(`${table}\n${table}`, null, {}, (share) => shares.push(share));
+  expect(shares.length).toBeGreaterThan(2);
+  expect(shares).toEqual(shares.toSorted((a, b) => a - b));
+  expect(shares.at(-1)).toBeLessThanOrEqual(1);
+});
+
+test("the decimal mark is said to be found or answered, whichever it was", () => {
+  const evidence = (options: ReadingOptions) =>
+    read(
+      wide(1, (n) => `${n} volume %`),
+      options,
+    ).how.find((guess) => guess.option === "decimal")?.evidence;
+  expect(evidence({})).toBe("it leaves the most numbers and the fewest words");
+  expect(evidence({ decimal: "point" })).toBe("your answer");
 });
 
 describe("a question about several measurements is asked once", () => {
