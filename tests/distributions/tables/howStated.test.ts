@@ -79,4 +79,8 @@ describe("how it was measured, out of the lines around a table", () => {
     const silent = readTable(text.replace("operator: JK\n", ""), null, {});
     expect(silent.measurements.map((m) => m.howMeasured?.refractiveIndex)).toEqual([1.83, 1.83]);
   });
+  test("so does one above which stands a value that cannot be read", () => {
+    const { measurements } = readTable(`Operator: JK\n${table}\nSonication time: long\n${table}`, null, {});
+    expect(measurements.map((m) => m.howMeasured)).toEqual([{ operator: "JK" }, { operator: "JK" }]);
+  });
 });
