@@ -141,6 +141,12 @@ describe("rows", () => {
   test("a row of upper edges under one of lower edges", () => {
     expect(seen("lower um,1,2,4\nupper um,2,4,8\nA,20,60,20\n")).toEqual([["A", ...whole]]);
   });
+  test("the mean of runs is read where it stands alone", () => {
+    expect(seen("lot,1-2,2-4,4-8\nmean of runs,20,60,20\n")).toEqual([["mean of runs", ...whole]]);
+  });
+  test("a line with one number between the sizes and the lots is a remark", () => {
+    expect(seen("lot,1,2,4\nbag,7,,\nA,20,60,20\n", { edge: "lower" })).toEqual([["A", ...whole]]);
+  });
   test("a remark between two lots loses neither", () => {
     const text = "lot,1,2,4\nA,20,60,20\nsieved again,,,\nB,60,20,20\n";
     expect(seen(text, { edge: "lower" }).map(([name]) => name)).toEqual(["A", "B"]);
@@ -282,6 +288,10 @@ describe("where one table ends and the next begins", () => {
     expect(measurements).toHaveLength(1);
     expect(notes).toContain("12\t7");
     expect(notes.join("|")).toContain("0.5\t6");
+  });
+  test("a weight above a table of two classes, cut at its decimal comma, is a remark", () => {
+    const { notes, problems } = read("2,5 g\nlower um,upper um,volume %\n1,2,40\n2,4,60\n");
+    expect([notes, problems]).toEqual([["2\t5 g"], []]);
   });
   test("units below the names, and a name over several columns", () => {
     expect(
