@@ -105,6 +105,9 @@ describe("a cumulative curve", () => {
     });
     expect(refusal(of([0, 50, 49.94, 100]))?.message).toContain("falls by 0.06 points at row 4");
   });
+  test("may stay level between two sizes, of which nothing is said", () => {
+    expect(notes(of([0, 50, 50, 100]))).toEqual([]);
+  });
   test("rises somewhere", () => {
     expect(refusal(of([100, 100, 100]))).toMatchObject({ row: null, column: 2, found: "100 % throughout" });
     expect(refusal(of([100, 100, 100]))?.message).toContain("stays at 100 % from the first size to the last");
@@ -182,6 +185,8 @@ describe("words against numbers are asked", () => {
     for (const last of [99.4, 100.6])
       expect(asked([10, 60, last], "in class")).toMatchObject({ choices: [{ value: "undersize" }] });
     for (const last of [99.3, 100.7]) expect(asked([10, 60, last], "in class")).toBeUndefined();
+    const { problems } = read("upper um,volume fraction in class\n1,0.1\n2,0.6\n4,1\n");
+    expect(problems).toMatchObject([{ severity: "question", choices: [{ value: "undersize" }] }]);
   });
   test("per cent that reach 1 only", () => {
     expect(asked([0.1, 0.6, 1], "undersize")).toMatchObject({

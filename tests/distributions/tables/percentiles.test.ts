@@ -88,6 +88,9 @@ describe("fewer are named with their place", () => {
     ]);
     expect(problems[1]?.message).toContain("Known are D10 2, D50 4, D90 9 and the span 1.75; the curve");
   });
+  test("two down a column are named as well", () => {
+    expect(read("lot,A um\nD10,1\nD90,4\n").problems[0]?.found).toBe("D10 1, D90 4");
+  });
   test("without all three there is no span", () => {
     const message = read("lot,D10 um,D50 um\nA,1,2\n").problems[0]?.message;
     expect(message).toContain("only 2 percentiles");

@@ -14,6 +14,11 @@ test.each([
   expect(m?.distribution.upperUm[0]).toBeCloseTo(2, 12);
 });
 
+test.each(["all diameters are given in nm", "nm"])("the line %j above the table says the unit", (line) => {
+  const [m] = readTable(`${line}\nlower,upper,volume %\n1000,2000,40\n2000,4000,60\n`, null, {}).measurements;
+  expect(m?.distribution.upperUm).toEqual([2, 4]);
+});
+
 test("an arithmetic mid in phi is the geometric mid of the sizes, since phi is a logarithm", () => {
   const text = "arithmetic mid phi,volume %\n-2,20\n-1,50\n0,30\n";
   const [m] = readTable(text, null, {}).measurements;
