@@ -47,13 +47,16 @@ test("who waits for two tables sees the share of the work rise and never pass th
 });
 
 test("the decimal mark is said to be found or answered, whichever it was", () => {
-  const evidence = (options: ReadingOptions) =>
+  const said = (options: ReadingOptions) =>
     read(
       wide(1, (n) => `${n} volume %`),
       options,
-    ).how.find((guess) => guess.option === "decimal")?.evidence;
-  expect(evidence({})).toBe("it leaves the most numbers and the fewest words");
-  expect(evidence({ decimal: "point" })).toBe("your answer");
+    ).how.find((guess) => guess.option === "decimal");
+  expect(said({})).toMatchObject({
+    source: "table",
+    evidence: "it leaves the most numbers and the fewest words",
+  });
+  expect(said({ decimal: "point" })).toMatchObject({ source: "option", evidence: "your answer" });
 });
 
 describe("a question about several measurements is asked once", () => {
