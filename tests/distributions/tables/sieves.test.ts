@@ -97,6 +97,27 @@ test("beside what each sieve retained, sums are left out where a pan closes the 
   expect(measurements.map((m) => m.name)).toEqual(["retained g"]);
 });
 
+test("a pan below makes a stack of sieves, whatever the masses or percentages are called", () => {
+  const d = (head: string, values: readonly number[]) =>
+    read(
+      `aperture um,${head}\n${["400", "200", "100", "pan"].map((s, i) => `${s},${values[i]}`).join("\n")}\n`,
+    ).measurements[0]?.distribution;
+  for (const [head, values] of [
+    ["mass g", [0, 40, 50, 10]],
+    ["passing mass %", [100, 60, 10, 0]],
+  ] as const) {
+    expect(d(head, values)?.lowerUm, head).toEqual([100, 200]);
+    expect(d(head, values)?.shares, head).toEqual([expect.closeTo(0.5, 14), expect.closeTo(0.4, 14)]);
+  }
+});
+
+test("a sieve that was not weighed is named with what stands in its cell", () => {
+  const { problems } = read(
+    "aperture um,empty g,loaded g\n400,300,305\n200,300,n.d.\n100,300,360\npan,250,260\n",
+  );
+  expect(problems.find((p) => p.severity === "refused")).toMatchObject({ row: 3, column: 3, found: "n.d." });
+});
+
 test("a top sieve that holds nothing needs no word, one that does is named with its aperture", () => {
   const top = (first: number) =>
     read(`aperture um,retained g\n400,${first}\n200,40\n100,${50 - first}\npan,10\n`).problems.filter((p) =>
