@@ -293,6 +293,9 @@ describe("where one table ends and the next begins", () => {
     const { notes, problems } = read("2,5 g\nlower um,upper um,volume %\n1,2,40\n2,4,60\n");
     expect([notes, problems]).toEqual([["2\t5 g"], []]);
   });
+  test("a class whose first edge is left out belongs to the table above it", () => {
+    expect(seen(`${head}1,2,20\n2,4,60\n,8,20\n`, { edge: "upper" })).toEqual([["lot", ...whole]]);
+  });
   test("units below the names, and a name over several columns", () => {
     expect(
       seen(`size,,lot A,lot B\nnm,nm,%,%\n1000,2000,20,50\n2000,4000,60,30\n4000,8000,20,20\n`).map(

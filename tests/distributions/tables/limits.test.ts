@@ -368,6 +368,15 @@ describe("classes", () => {
     });
     expect(refusal("size um,volume %\n1,20\n2,60\n4,20\n8,\n", { edge: "upper" })).toMatchObject({ row: 5 });
   });
+  test("an open finest class alone tells the edge; ends that meet none leave it open", () => {
+    const of = (rows: string) => `size um,volume %\n${rows}`;
+    expect(how(of("<1,10\n1,20\n2,50\n4,20\n"), "edge")).toBe("lower, only this fits the table");
+    expect(how(of("<1,10\n2,20\n4,50\n8,20\n"), "edge")).toBe("upper, only this fits the table");
+    const { problems } = read(of("<0.1,10\n2,20\n4,50\n8,10\n>50,10\n"));
+    expect(problems.map((p) => [p.severity, p.expected])).toEqual([
+      ["question", "lower, upper, geometric-mid, arithmetic-mid"],
+    ]);
+  });
   test("with open ends must meet them within 3 %", () => {
     const d = read("size um,volume %\n<1,10\n2,30\n4,40\n>4,20\n").measurements[0]?.distribution;
     expect(d?.lowerUm).toEqual([1, 2]);
