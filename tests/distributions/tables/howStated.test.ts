@@ -79,6 +79,10 @@ describe("how it was measured, out of the lines around a table", () => {
     const silent = readTable(text.replace("operator: JK\n", ""), null, {});
     expect(silent.measurements.map((m) => m.howMeasured?.refractiveIndex)).toEqual([1.83, 1.83]);
   });
+  test("while a table waits for an answer, nothing is said to be taken", () => {
+    const { problems } = readTable("Operator: JK\nsize um,volume %\n1,20\n2,60\n4,20\n", null, {});
+    expect(problems.map((p) => p.severity)).toEqual(["question"]);
+  });
   test("so does one above which stands a value that cannot be read", () => {
     const { measurements } = readTable(`Operator: JK\n${table}\nSonication time: long\n${table}`, null, {});
     expect(measurements.map((m) => m.howMeasured)).toEqual([{ operator: "JK" }, { operator: "JK" }]);

@@ -30,6 +30,11 @@ describe("ten percentiles in order are a curve", () => {
     );
     expect(problems.filter((p) => p.severity === "refused")).toEqual([]);
   });
+  test("a question about the curve stands at its first size", () => {
+    const rows = percents.map((p, i) => `D${p},${sizes[i]}`).join("\n");
+    const { problems } = readTable(`percentile,host um\n${rows}\n`, null, {});
+    expect(problems.find((p) => p.severity === "question")).toMatchObject({ row: 2, column: 2 });
+  });
   test("two lots down, with a decimal comma", () => {
     const write = (v: number) => String(v).replace(".", ",");
     const rows = percents

@@ -37,13 +37,17 @@ test("bytes say how they were decoded, text does not ask", () => {
   expect(encoding(new TextEncoder().encode(text))).toMatchObject({ value: "utf-8", source: "table" });
 });
 
-test("who waits for two tables sees the share of the work rise and never pass the whole", () => {
-  const shares: number[] = [];
+test("who waits for two tables, or for a wide one, sees the share of the work rise and never pass the whole", () => {
   const table = wide(1, (n) => `${n} volume %`);
-  readTable(`${table}\n${table}`, null, {}, (share) => shares.push(share));
-  expect(shares.length).toBeGreaterThan(2);
-  expect(shares).toEqual(shares.toSorted((a, b) => a - b));
-  expect(shares.at(-1)).toBeLessThanOrEqual(1);
+  const lots = Array.from({ length: 250 }, (_, i) => `lot ${i}`);
+  const wideTable = `lower_um,upper_um,${lots.join(",")}\n1,2${",50".repeat(250)}\n2,4${",50".repeat(250)}\n`;
+  for (const text of [`${table}\n${table}`, wideTable]) {
+    const shares: number[] = [];
+    readTable(text, null, { quantity: "volume" }, (share) => shares.push(share));
+    expect(shares.length).toBeGreaterThan(2);
+    expect(shares).toEqual(shares.toSorted((a, b) => a - b));
+    expect(shares.at(-1)).toBeLessThanOrEqual(1);
+  }
 });
 
 test("the decimal mark is said to be found or answered, whichever it was", () => {
