@@ -31,9 +31,11 @@ export function rowBlocks(grid: Grid): Block[] {
   const blocks: Block[] = [];
   let r = 0;
   let above: string[] = [];
+  // Where a block ended its last row stands above, and says nothing against a heading.
+  let endedAt = -1;
   while (r < grid.cells.length) {
     const row = grid.cells[r] ?? [];
-    const isLooked = (r < mostHeaderRows || blocks.length > 0) && !isInside(grid, r);
+    const isLooked = (r < mostHeaderRows || blocks.length > 0) && (r === endedAt || !isInside(grid, r));
     const header = isLooked ? headerIn(row, r, grid) : null;
     const found = header === null ? null : blockUnder(grid.cells, r, header, above, grid);
     if (found === null) {
@@ -43,6 +45,7 @@ export function rowBlocks(grid: Grid): Block[] {
       blocks.push(found.block);
       above = [];
       r = found.next;
+      endedAt = r;
     }
   }
   const [only] = blocks;
@@ -148,7 +151,7 @@ function blockUnder(
   const { columns } = header;
   const row = cells[r] ?? [];
   const isColumn = new Set(columns);
-  const labels = row.filter((text, c) => !isColumn.has(c) && text !== "");
+  const labels = wordsBeside(row, isColumn);
   const isLabel = (c: number) => numberIn(cells[r + 1]?.[c] ?? "", mark) === null;
   const data: Series[] = [];
   const between: string[] = [];
@@ -156,6 +159,8 @@ function blockUnder(
   let next = r + 1;
   for (; next < cells.length; next++) {
     const values = cells[next] ?? [];
+    // The heading's own words again, over other sizes: what follows is another table.
+    if (data.length > 0 && labels.length > 0 && isSame(labels, wordsBeside(values, isColumn))) break;
     let numbers = 0;
     for (const c of columns) if (shareIn(values[c] ?? "", mark) !== null) numbers++;
     if (numbers < columns.length / 2) {
@@ -202,6 +207,15 @@ function blockUnder(
     },
     next,
   };
+}
+
+/** What stands beside the columns of a row. */
+function wordsBeside(row: readonly string[], isColumn: ReadonlySet<number>): string[] {
+  return row.filter((text, c) => !isColumn.has(c) && text !== "");
+}
+
+function isSame(a: readonly string[], b: readonly string[]): boolean {
+  return a.length === b.length && a.every((text, i) => text === b[i]);
 }
 
 /** A row named only by a number goes by its column's heading too: "run 3". */

@@ -188,3 +188,21 @@ test("a density whose first value is negative is refused there, also where all o
   expect(lots(text)).toEqual([]);
   expect(first(text)).toMatchObject({ row: 2, column: 3 });
 });
+
+test("lots in rows under headings of their own keep their own sizes", () => {
+  const rows: ReadingOptions = { edge: "lower" };
+  const plain = "lot,1,2,4\nA,20,60,20\nlot,2,4,8\nB,10,60,30\n";
+  const both = [
+    ["A", "1 2 4", "20 60 20"],
+    ["B", "2 4 8", "10 60 30"],
+  ];
+  expect(lots(plain, rows)).toEqual(both);
+  expect(lots(plain.replace("lot,2", "\nsecond table\nlot,2"), rows)).toEqual(both);
+  const ranges = "lot,1-2,2-4,4-8\nA,20,60,20\nlot,2-4,4-8,8-16\nB,10,60,30\n";
+  expect(lots(ranges)).toEqual(both);
+  // The same heading again over the same sizes, as a page break repeats it.
+  expect(lots(plain.replace("lot,2,4,8", "lot,1,2,4"), rows)).toEqual([
+    ["A", "1 2 4", "20 60 20"],
+    ["B", "1 2 4", "10 60 30"],
+  ]);
+});
