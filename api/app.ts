@@ -104,7 +104,7 @@ export function makeApp(world: {
       await next();
       if (c.res.ok) c.header("cache-control", "public, max-age=31536000, immutable");
     });
-    app.use("/*", compress(), serveStatic({ root: world.uiFolder }));
+    app.use("/*", compress(), serveStatic({ root: world.uiFolder, precompressed: true }));
   }
   app.notFound((c) => problemDetails(c.req.path, 404, `There is nothing at ${c.req.path}.`));
   return app;

@@ -1,4 +1,7 @@
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { gzipSync } from "node:zlib";
 import { defineConfig, type Plugin } from "vite";
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
@@ -28,10 +31,20 @@ const plainLoader: Plugin = {
     id.includes("vite/preload-helper") ? "export const __vitePreload = (fetchView) => fetchView();" : null,
 };
 
+/** Every file once more as it travels: compressed as far as goes, and not while somebody waits for it. */
+const travelling: Plugin = {
+  name: "travelling",
+  writeBundle: ({ dir = "" }, bundle) => {
+    for (const file of Object.keys(bundle))
+      if (/\.(html|js|css)$/.test(file))
+        writeFileSync(join(dir, `${file}.gz`), gzipSync(readFileSync(join(dir, file)), { level: 9 }));
+  },
+};
+
 export default defineConfig({
   root: here("."),
   base: "./",
-  plugins: [nativeForms, plainLoader],
+  plugins: [nativeForms, plainLoader, travelling],
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   // The package's own modules, so that only the few used are carried; its bundled form cannot be parted.
   resolve: { alias: { "ml-matrix": here("../node_modules/ml-matrix/src/index.js") } },

@@ -18,7 +18,8 @@ export function later<Props extends object>(
     const [state, setState] = useState<"waiting" | "here" | "failed">(view === null ? "waiting" : "here");
     useEffect(() => {
       if (state !== "waiting") return;
-      fetchView().then(
+      // A browser may remember that a part could not be fetched: it is not asked for where there is no network at all.
+      (navigator.onLine ? fetchView() : Promise.reject()).then(
         (fetched) => {
           view = fetched;
           setState("here");
