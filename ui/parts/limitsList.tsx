@@ -40,7 +40,7 @@ export function LimitsList(props: {
       {runs < fewestRuns && <AgreedSds rows={rows} />}
       {hasChances && (
         <p class="quiet">
-          Where no chance stands it is over 99 %. Chances come from how these runs spread. Sampling and
+          In band with no chance beside it is over 99 %. Chances come from how these runs spread. Sampling and
           dispersion are in them only as far as each run was sampled and dispersed anew.
         </p>
       )}

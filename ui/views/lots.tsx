@@ -12,6 +12,15 @@ import { LotHistory } from "./lotHistory.tsx";
 
 const mostShown = 100;
 
+/** How many lots are kept, and the newest of them. */
+function headline(): string {
+  const count = lotCount.value;
+  if (count === 0) return "No lot is kept yet.";
+  const many = count === 1 ? "One lot is" : `${count.toLocaleString("en-GB")} lots are`;
+  const newest = lots.value.reduce<KeptLot | null>((a, b) => (a !== null && a.id > b.id ? a : b), null);
+  return `${many} kept.${newest === null ? "" : ` The newest is ${newest.name}.`}`;
+}
+
 /** Every lot that is kept, found as one types, and a new one. */
 export function Lots() {
   const [search, setSearch] = useState("");
@@ -34,14 +43,9 @@ export function Lots() {
     };
   }, [search, kept]);
   const shown = found?.lots ?? [];
-  const count = lotCount.value;
   return (
     <>
-      <h1>
-        {count === 0
-          ? "No lot is kept yet."
-          : `${count === 1 ? "One lot is" : `${count.toLocaleString("en-GB")} lots are`} kept.`}
-      </h1>
+      <h1>{headline()}</h1>
       <TextField label="Find lots by name, material or note" value={search} onChange={setSearch} />
       <p class="quiet" role="status">
         {trouble ?? countWords(search, shown.length, found?.total ?? 0)}

@@ -25,7 +25,7 @@ export function Trail() {
   const last = events?.at(-1);
   return (
     <>
-      <h1>{undo === null ? "Nothing is there to undo." : `Last: ${undo.what}.`}</h1>
+      <h1>{undo === null ? "Nothing is there to undo: all stands as it began." : `Last: ${undo.what}.`}</h1>
       <p class="lead">
         Every change stands here with who made it and why. Undo takes the last one back, deleting and bringing
         in included; what is undone stays in the trail.
