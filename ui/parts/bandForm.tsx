@@ -81,6 +81,7 @@ export function BandForm({ kept }: { kept: KeptBand }) {
           />
         ))}
         <p class="quiet">
+          A band tied to an instrument or to a drum of reference powder says so where runs come from another.
           Limits are by volume; an empty field is no limit. The agreed repeatability is the standard deviation
           from run to run that serves where there are fewer than three runs.
         </p>

@@ -39,7 +39,8 @@ export function FitTables({ of: { fits, ranking, overRuns } }: { of: FitAnswer }
       <Wide name="Curves by misfit">
         <table>
           <caption class="quiet">
-            Curves by misfit. Intervals: 95 %, Student's t over the runs' own estimates. AICc ranks only.
+            Curves by misfit. Intervals: 95 %, Student's t over the runs' own estimates. AICc, a misfit that
+            charges for each parameter, ranks only.
           </caption>
           <thead>
             <tr>
