@@ -1,6 +1,6 @@
 import { figures } from "#model/answers/wording.ts";
 import { readBand } from "#model/band/bandFile.ts";
-import { limitWords } from "#model/band/limits.ts";
+import { askedText, limitWords } from "#model/band/limits.ts";
 import { askCheck, verbFlags } from "../asking/questions.ts";
 import { readingFlags, textOption, UnusableInput } from "../asking/words.ts";
 import { type Command, readFiles, textOf } from "./command.ts";
@@ -32,13 +32,7 @@ export const check: Command = {
     const lines = (body.rows ?? []).map((row) => {
       const { name, unit, factor } = limitWords(row);
       const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
-      const asked =
-        row.low === null
-          ? `at most ${show(row.high)}`
-          : row.high === null
-            ? `at least ${show(row.low)}`
-            : `${show(row.low)}–${show(row.high)}`;
-      return `  ${`${name} ${show(row.value)} ${unit}`.trim()}, asked ${asked}: ${row.verdict}`;
+      return `  ${`${name} ${show(row.value)} ${unit}`.trim()}, asked ${askedText(row, show)}: ${row.verdict}`;
     });
     const rescue = body.rescue === null ? [] : [body.rescue.sentence];
     return { body, sentences: [body.sentence ?? "", ...lines, ...rescue], isNo: body.verdict !== "in band" };

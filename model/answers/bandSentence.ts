@@ -1,5 +1,5 @@
 import type { Band, BandRow } from "#model/band/band.ts";
-import { limitWords, nameInside } from "#model/band/limits.ts";
+import { askedText, limitWords, nameInside } from "#model/band/limits.ts";
 import { counted, figures, listed } from "./wording.ts";
 
 /** As many limits as a heading bears. */
@@ -24,15 +24,6 @@ export function bandSentence({
 
 function askText(row: BandRow): string {
   const { unit, factor } = limitWords(row);
-  const shown = (value: number) => figures(value * factor);
-  const { low, high } = row;
-  const asked =
-    low !== null && high !== null
-      ? `${shown(low)}–${shown(high)}`
-      : high !== null
-        ? `at most ${shown(high)}`
-        : low !== null
-          ? `at least ${shown(low)}`
-          : "without a limit";
+  const asked = askedText(row, (limit) => figures(limit * factor));
   return `${nameInside(row)} ${asked} ${unit}`.trim();
 }

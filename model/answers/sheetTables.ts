@@ -1,5 +1,5 @@
 import type { NamedMeasurement } from "#distributions/measured.ts";
-import { limitWords } from "#model/band/limits.ts";
+import { askedText, limitWords } from "#model/band/limits.ts";
 import type { OverRuns } from "#model/runs/overRuns.ts";
 import type { CheckAnswer } from "./checkAnswer.ts";
 import { describeAnswer } from "./describeAnswer.ts";
@@ -17,11 +17,7 @@ export function limitsTable(check: CheckAnswer): SheetTable {
         name,
         row.value === null ? "not known" : `${show(row.value)} ${unit}`.trim(),
         row.interval === null ? "not known" : `${show(row.interval.low)}–${show(row.interval.high)}`,
-        row.low === null
-          ? `at most ${show(row.high)}`
-          : row.high === null
-            ? `at least ${show(row.low)}`
-            : `${show(row.low)}–${show(row.high)}`,
+        askedText(row, show),
         row.verdict,
         row.probability === null ? "not known" : chanceText(row.probability),
       ];

@@ -58,6 +58,13 @@ export function nameInside(row: { readonly limit: string; readonly sizeUm?: numb
   return insideSentence(limitWords(row).name);
 }
 
+/** What limits ask in words: "1.65–2.05", "at most 3.50", "at least 0.400". @param shown  a limit as it is written */
+export function askedText({ low, high }: Limits, shown: (limit: number) => string): string {
+  if (low !== null && high !== null) return `${shown(low)}–${shown(high)}`;
+  if (high !== null) return `at most ${shown(high)}`;
+  return low === null ? "without a limit" : `at least ${shown(low)}`;
+}
+
 /** The limit that a value lies beyond; null where it is inside. */
 export function limitBeyond(value: number, { low, high }: Limits): "low" | "high" | null {
   if (high !== null && value > high) return "high";

@@ -1,6 +1,6 @@
 import { chanceText } from "#model/answers/wording.ts";
 import type { RowCheck, Verdict } from "#model/band/band.ts";
-import { limitWords, rowKey } from "#model/band/limits.ts";
+import { askedText, limitWords, rowKey } from "#model/band/limits.ts";
 import { limitStrip } from "#model/pictures/limitStrip.ts";
 import { fewestRuns } from "#model/runs/intervals.ts";
 import { figures, unbroken, withUnit } from "./format.ts";
@@ -50,7 +50,6 @@ export function LimitsList(props: {
 
 function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
   const { name, unit, factor } = limitWords(row);
-  const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
   const strip = limitStrip(row);
   const { probability } = row;
   const chance =
@@ -58,13 +57,7 @@ function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
       ? ""
       : ` · chance of being in: ${chanceText(probability)}`;
   const verdict = isFinal ? row.verdict : placeNow[row.verdict];
-  const limits =
-    row.low === null
-      ? `not over ${show(row.high)}`
-      : row.high === null
-        ? `not under ${show(row.low)}`
-        : `${show(row.low)}–${show(row.high)}`;
-  const limitsIn = `${limits} ${unit}`.trim();
+  const limitsIn = `${askedText(row, (limit) => figures(limit * factor))} ${unit}`.trim();
   return (
     <>
       <div class="row">
