@@ -1,7 +1,6 @@
 import { serveStatic } from "@hono/node-server/serve-static";
 import { OpenAPIHono, type z } from "@hono/zod-openapi";
 import { bodyLimit } from "hono/body-limit";
-import { compress } from "hono/compress";
 import { HTTPException } from "hono/http-exception";
 import { DomainError } from "#distributions/domainError.ts";
 import { UnusableInput } from "./asking/words.ts";
@@ -104,7 +103,8 @@ export function makeApp(world: {
       await next();
       if (c.res.ok) c.header("cache-control", "public, max-age=31536000, immutable");
     });
-    app.use("/*", compress(), serveStatic({ root: world.uiFolder, precompressed: true }));
+    // The build laid each of them compressed beside it.
+    app.use("/*", serveStatic({ root: world.uiFolder, precompressed: true }));
   }
   app.notFound((c) => problemDetails(c.req.path, 404, `There is nothing at ${c.req.path}.`));
   return app;
