@@ -167,13 +167,20 @@ function build(weigh: Weigh, edges: Edges, edge: EdgeOption, context: SeriesCont
   } catch (fault) {
     if (!(fault instanceof DomainError)) throw fault;
     const row = faultRow(fault, lowerUm, context);
+    const expected = `${edgeWords[fault.quantity] ?? fault.quantity} ${fault.rule}`;
     return problem(
       "refused",
-      `${row === null ? "" : `Row ${row}: `}${fault.message}. Correct the sizes in the table.`,
-      { row, found: String(fault.value), expected: `${fault.quantity} ${fault.rule}` },
+      `${row === null ? "A class cannot be used" : `Row ${row}`}: ${expected}, but is ${String(fault.value)} (in µm). Correct the sizes in the table.`,
+      { row, found: String(fault.value), expected },
     );
   }
 }
+
+const edgeWords: Readonly<Record<string, string>> = {
+  lowerUm: "the lower edge",
+  upperUm: "the upper edge",
+  sizeUm: "every size",
+};
 
 function faultRow(fault: DomainError, lowerUm: readonly number[], context: SeriesContext): number | null {
   const i = lowerUm.indexOf(Number(fault.value));

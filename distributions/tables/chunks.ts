@@ -62,32 +62,32 @@ export function chunksOf(grid: Grid): Chunk[] {
       gap = [...open.above, ...open.rows];
       chunks.pop();
     }
-    const edge = loneSizeAbove(gap, line, at, grid);
-    open = {
-      rows: [...edge, line],
-      above: gap.slice(0, gap.length - edge.length),
-      below: [],
-      sizeAt: at,
-    };
+    open = { rows: [line], above: gap, below: [], sizeAt: at };
     gap = [];
     chunks.push(open);
   }
   if (open !== null) for (const { values } of gap) if (!isBlank(values)) open.below.push(textOf(values));
-  return tablesOf(chunks);
+  return tablesOf(chunks.map((chunk) => fromFirstSize(chunk, grid)));
 }
 
-/** A size without a value just above, in the column of the sizes: it closes the class beside it. */
-function loneSizeAbove(
-  gap: Chunk["above"],
-  line: Chunk["rows"][number],
-  at: number,
-  { mark }: Grid,
-): Chunk["rows"] {
-  const before = gap.at(-1);
-  if (before === undefined || before.row !== line.row - 1) return [];
-  const isLone =
-    isSize(before.values[at] ?? "", mark) && before.values.every((text, c) => c === at || text === "");
-  return isLone ? [before] : [];
+/**
+ * With the rows just above that have a size in the column of the sizes and no share that can be read. A size alone closes
+ * the class beside it; where the sizes run on from it, words or marks beside it ("1.5*") are a fault to report.
+ */
+function fromFirstSize(chunk: Chunk, { mark }: Grid): Chunk {
+  const { sizeAt, above } = chunk;
+  const rows = [...chunk.rows];
+  const gap = [...above];
+  for (let line = gap.at(-1); line !== undefined; line = gap.at(-1)) {
+    const isNext = line.row + 1 === rows[0]?.row;
+    const others = line.values.filter((text, c) => c !== sizeAt && text !== "");
+    const [size, next, further] = [line, ...rows].map(({ values }) => sizeOf(values, sizeAt, mark));
+    const runs = size != null && next != null && (next - size) * ((further ?? next) - next) >= 0;
+    if (!isNext || size == null || (others.length > 0 && !runs)) break;
+    rows.unshift(line);
+    gap.pop();
+  }
+  return { ...chunk, rows, above: gap };
 }
 
 /** Where there are real tables, a lone row of numbers is a line of remarks. */
@@ -136,13 +136,15 @@ function isPageWord(values: readonly string[]): boolean {
 
 /** The next size lies beyond the last, the way the sizes run. */
 function runsOn(open: Chunk, line: Chunk["rows"][number], { mark }: Grid): boolean {
-  const sizeOf = (values: readonly string[] | undefined) => {
-    const text = values?.[open.sizeAt] ?? "";
-    return sizeIn(rangeIn(text, mark)?.from ?? text, mark)?.value ?? null;
-  };
-  const last = sizeOf(open.rows.at(-1)?.values);
-  const before = sizeOf(open.rows.at(-2)?.values);
-  const next = sizeOf(line.values);
+  const [last = null, before = null] = [open.rows.at(-1), open.rows.at(-2)].map((row) =>
+    sizeOf(row?.values, open.sizeAt, mark),
+  );
+  const next = sizeOf(line.values, open.sizeAt, mark);
   if (last === null || next === null) return false;
   return before === null ? true : (last - before) * (next - last) > 0;
+}
+
+function sizeOf(values: readonly string[] | undefined, sizeAt: number, mark: Grid["mark"]): number | null {
+  const text = values?.[sizeAt] ?? "";
+  return sizeIn(rangeIn(text, mark)?.from ?? text, mark)?.value ?? null;
 }

@@ -40,22 +40,29 @@ function sideBySide(chunk: Chunk, heading: readonly string[], notes: readonly st
       cells: chunk.rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 })),
     }),
   );
-  const first = sizeColumns(columns, grid);
-  const name = columns[first.from]?.heading ?? "";
-  const starts =
-    name === "" || first.to !== null
-      ? []
-      : columns
-          .filter((c) => c.index > first.from && same(c.heading, name) && isRun(filled(c), grid))
-          .map((c) => c.index);
-  if (starts.length === 0) return [blockOf(columns, first, notes, grid)];
-  const cuts = [first.from, ...starts, width];
-  return cuts.slice(0, -1).map((from, k) => {
+  const sizes = sizeColumns(columns, grid);
+  const starts = startsOf(columns, sizes, grid);
+  if (starts.length < 2) return [blockOf(columns, sizes, notes, grid)];
+  return starts.map(({ from, to }, k) => {
     const part = columns
-      .slice(from, cuts[k + 1])
+      .slice(from, starts[k + 1]?.from ?? width)
       .map((c) => ({ ...c, cells: c.cells.filter((_, i) => columns[from]?.cells[i]?.text !== "") }));
-    return blockOf(part, { from, to: null }, notes, grid);
+    return blockOf(part, { from, to }, notes, grid);
   });
+}
+
+/** Where each of the tables has its sizes; the shorter of them, which ends in blank cells, may be the left one. */
+function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: Grid): SizeColumns[] {
+  const name = columns[sizes.from]?.heading ?? "";
+  const apart = (sizes.to ?? sizes.from) - sizes.from;
+  const starts: SizeColumns[] = [];
+  for (const c of columns) {
+    const last = starts.at(-1);
+    const isInside = last !== undefined && c.index <= last.from + apart;
+    if (name === "" || isInside || !same(c.heading, name) || !isRun(filled(c), grid)) continue;
+    starts.push({ from: c.index, to: sizes.to === null ? null : c.index + apart });
+  }
+  return starts;
 }
 
 /** Without the blank cells below the shorter of two tables. */

@@ -98,6 +98,37 @@ describe("columns", () => {
       ["B", "2 4", 8, "50 50"],
     ]);
   });
+  test("the shorter of two tables side by side may be the left one, and may have a column for each edge", () => {
+    const long = ["B", "2 4 8", 16, "20 60 20"] as const;
+    expect(seen("upper um,A,,upper um,B\n2,30,,4,20\n4,70,,8,60\n,,,16,20\n", { edge: "upper" })).toEqual([
+      ["A", "1 2", 4, "30 70"],
+      long,
+    ]);
+    expect(
+      seen("lower um,upper um,A,lower um,upper um,B\n1,2,30,2,4,20\n2,4,70,4,8,60\n,,,8,16,20\n"),
+    ).toEqual([["A", "1 2", 4, "30 70"], long]);
+    expect(
+      seen("lower um,upper um,A,lower um,upper um,B\n1,2,20,2,4,20\n2,4,60,4,8,60\n4,8,20,8,16,20\n"),
+    ).toEqual([["A", ...whole], long]);
+    // Two edges under one heading are one table.
+    expect(seen("size um,size um,A,B\n1,2,20,30\n2,4,60,40\n4,8,20,30\n")).toEqual([
+      ["A", ...whole],
+      ["B", "1 2 4", 8, "30 40 30"],
+    ]);
+  });
+  test("a first share that cannot be read is told, and is no heading", () => {
+    const faults = (text: string) =>
+      read(text, { edge: "upper" })
+        .problems.filter((p) => p.severity === "refused")
+        .map(({ row, column, found }) => [row, column, found]);
+    for (const mark of ["1.5*", "n.d.", "<0.1", "-", "(0.5)"])
+      expect(faults(`size um,lot\n1,${mark}\n2,60\n4,20\n8,20\n`)).toEqual([[2, 2, mark]]);
+    expect(faults("1,n.d.\n2,60\n4,20\n8,20\n")).toEqual([[1, 2, "n.d."]]);
+    expect(faults("size um,lot\n1,n.d.\n2,n.d.\n4,80\n8,20\n")).toEqual([[2, 2, "n.d."]]);
+    expect(faults("size um,lot\n8,n.d.\n4,20\n2,60\n1,20\n")).toEqual([[2, 2, "n.d."]]);
+    // A number that the sizes do not run on from names a column.
+    expect(seen("2026,lot\n1,20\n2,60\n4,20\n", { edge: "lower" })).toEqual([["lot", ...whole]]);
+  });
   test("a class open below or above, beside a size that says the same", () => {
     expect(seen("size um,lot\n<1,0\n1,20\n2,60\n4,20\n", { edge: "lower" })).toEqual([["lot", ...whole]]);
     expect(seen("size um,lot\n2,20\n4,60\n8,20\n>8,0\n", { edge: "upper", firstEdgeUm: 1 })).toEqual([

@@ -33,6 +33,7 @@ const shapes = [
   "sieve",
   "stacked",
   "beside",
+  "edges beside",
 ] as const;
 type Shape = (typeof shapes)[number];
 
@@ -75,8 +76,10 @@ export function layoutOf(seed: number): Layout {
   });
   const count = shape === "sieve" ? 1 : draw.whole(1, 5);
   const base = powderFrom(draw, shape === "mid");
+  // Blanks cannot show that a cell is empty: tables side by side are as long as each other there.
+  const hasOwnEdges = shape.endsWith("beside") && separator !== "  ";
   const powders = Array.from({ length: count }, (_, i) =>
-    i === 0 ? base : { ...powderFrom(draw, shape === "mid", base.edgesUm) },
+    i === 0 ? base : powderFrom(draw, shape === "mid", hasOwnEdges ? undefined : base.edgesUm),
   );
   const named = powders.map((powder, i) => ({
     ...powder,
@@ -198,7 +201,7 @@ class Words {
   table(powders: readonly (Powder & { name: string })[]): string {
     const { shape } = this.#how;
     if (shape === "stacked") return powders.map((p) => this.#columns([p], "edges")).join("\n");
-    if (shape === "beside") return this.#beside(powders);
+    if (shape === "beside" || shape === "edges beside") return this.#beside(powders, shape);
     if (shape === "rows" || shape === "range rows") return this.#rows(powders);
     if (shape === "long") return this.#long(powders);
     if (shape === "sieve") return this.#sieve(powders[0]);
@@ -323,14 +326,22 @@ class Words {
     return values.map((v) => Math.abs(Number((whole * v).toFixed(digits))));
   }
 
-  #beside(powders: readonly (Powder & { name: string })[]): string {
-    const head = `size${this.#unit()}`;
-    const heads = powders.flatMap((p) => [head, this.#heading(p.name, "undersize")]);
-    const columns = powders.flatMap((p) => [
-      p.edgesUm.map((x) => this.#size(x)),
-      this.#values(p, "beside").map((v) => this.#number(v)),
+  #beside(powders: readonly (Powder & { name: string })[], shape: "beside" | "edges beside"): string {
+    const unit = this.#unit();
+    const sizes = shape === "beside" ? [`size${unit}`] : [`lower${unit}`, `upper${unit}`];
+    const heads = powders.flatMap((p) => [
+      ...sizes,
+      this.#heading(p.name, shape === "beside" ? "undersize" : ""),
     ]);
-    return this.#lines(heads, columns, powders[0]?.edgesUm.length ?? 0);
+    const columns = powders.flatMap(({ edgesUm, ...p }) => [
+      ...(shape === "beside" ? [edgesUm] : [edgesUm.slice(0, -1), edgesUm.slice(1)]).map((list) =>
+        list.map((x) => this.#size(x)),
+      ),
+      this.#values({ edgesUm, ...p }, shape).map((v) => this.#number(v)),
+    ]);
+    // Falling sizes fall from the first row too, where one table is shorter.
+    const written = this.#falls ? columns.map((column) => column.toReversed()) : columns;
+    return this.#lines(heads, written, Math.max(...columns.map((column) => column.length)), true);
   }
 
   #rows(powders: readonly (Powder & { name: string })[]): string {
