@@ -37,6 +37,10 @@ describe("columns", () => {
   test("two columns of sizes without words: edges where each class starts at the end of the one before", () => {
     expect(seen("a,b,lot\n1,2,20\n2,4,60\n4,8,20\n")).toEqual([["lot", ...whole]]);
     expect(seen("a,b,lot\n4,8,20\n2,4,60\n1,2,20\n")).toEqual([["lot", ...whole]]);
+    // Shares that happen to be the sizes that follow are shares, if their heading says so.
+    expect(
+      seen("size um,lot A %,lot B %\n5,15,20\n15,35,60\n35,50,20\n", { edge: "lower" }).map(([name]) => name),
+    ).toEqual(["lot A %", "lot B %"]);
     // Upper before lower, and one seam in five that does not quite meet.
     expect(seen("a,b,lot\n2,1,20\n4,2,60\n8,4,20\n")).toEqual([["lot", ...whole]]);
   });

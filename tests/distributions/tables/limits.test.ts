@@ -184,7 +184,7 @@ describe("words against numbers are asked", () => {
     });
     for (const last of [99.4, 100.6])
       expect(asked([10, 60, last], "in class")).toMatchObject({ choices: [{ value: "undersize" }] });
-    for (const last of [99.3, 100.7]) expect(asked([10, 60, last], "in class")).toBeUndefined();
+    for (const last of [99.37, 100.63]) expect(asked([10, 60, last], "in class")).toBeUndefined();
     const { problems } = read("upper um,volume fraction in class\n1,0.1\n2,0.6\n4,1\n");
     expect(problems).toMatchObject([{ severity: "question", choices: [{ value: "undersize" }] }]);
   });
@@ -345,6 +345,13 @@ describe("classes", () => {
     // The gap from 2 to 2.05 is 5 % of a class that is 1 µm wide.
     expect(refusal(`${edges},volume %\n1,2,50\n2.05,4,50\n`)).toBeUndefined();
     expect(refusal(`${edges},volume %\n1,2,50\n2.06,4,50\n`)).toMatchObject({ row: 3 });
+  });
+  test("in two columns without words are edges where they meet within 1 %", () => {
+    // 2 lies 1 % of 2.02 below 2.02.
+    const names = (end: number) =>
+      read(`a,b,lot\n1,${end},20\n2,4,60\n4,8,20\n`, { quantity: "volume" }).measurements.map((m) => m.name);
+    expect(names(2.02)).toEqual(["lot"]);
+    expect(names(2.021)).not.toEqual(["lot"]);
   });
   test("beside a size that closes them", () => {
     const text = "size um,volume %\n1,20\n2,60\n4,20\n8,\n";

@@ -28,6 +28,9 @@ describe("where a fault is", () => {
       message: expect.stringContaining("2 µm comes after 4 µm"),
     });
     expect(read("upper um,volume %\n1,20\n4,60\n4,20\n").problems[0]?.message).toMatch(/4 µm stands twice/);
+    // Only beside an open class may its size stand again.
+    for (const text of ["<1,5\n1,15\n2,30\n2,30\n4,20", "1,5\n1,15\n2,30\n4,30\n>4,20"])
+      expect(read(`size um,volume %\n${text}\n`).problems[0]?.message).toMatch(/stands twice/);
   });
   test("one class alone: its value, or the first size where the open ends leave no class", () => {
     const message = "One class alone makes no distribution. Bring in the whole table.";

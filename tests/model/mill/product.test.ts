@@ -182,6 +182,7 @@ describe("a mill as it is described", () => {
     expect(normalFlowM3PerH(actualFlowM3PerH(170, 420, 2e5), 420, 2e5)).toBeCloseTo(170, 9);
   });
   test.each([
+    [{ nozzlePressurePa: demoMill.pressurePa }, /above the pressure at the wheel/],
     [{ nozzlePressurePa: 90_000 }, /pressure before the nozzles .* above the pressure at the wheel/],
     [{ grindingLimitUm: -1 }, /grinding limit/],
     [{ wheelRadiusM: 0 }, /^The wheel's radius in m must be a number above zero; found 0\.$/],
