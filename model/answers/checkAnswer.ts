@@ -5,8 +5,8 @@ import { type Problem, problem } from "#distributions/problem.ts";
 import type { Band, BandRow, DecisionRule, Outside, RowCheck, Verdict } from "#model/band/band.ts";
 import { byVolume } from "#model/band/byVolume.ts";
 import { envelopeVerdict, stretchesOutside } from "#model/band/envelope.ts";
-import { judge, overall } from "#model/band/judge.ts";
-import { limitValue, limitWords } from "#model/band/limits.ts";
+import { judge, judgeByClass, overall } from "#model/band/judge.ts";
+import { isByClass, limitValue, limitWords } from "#model/band/limits.ts";
 import { otherOrigin } from "#model/band/otherOrigin.ts";
 import { checkWords, sentenceOf } from "./checkWords.ts";
 import { capital, counted, listed } from "./wording.ts";
@@ -55,11 +55,12 @@ export function checkAnswer(
       ),
     );
   }
-  if (rows.some((row) => row.value !== null && (row.interval === null || row.probability === null)))
+  const spread = rows.filter((row) => row.value !== null && !isByClass(row));
+  if (spread.some((row) => row.interval === null || row.probability === null))
     problems.push(
       problem(
         "note",
-        `${capital(counted(measurements.length, "run"))} cannot show how the runs spread, so no chance of being in is given${rows.some((row) => row.value !== null && row.interval === null) ? " and no interval where no repeatability is agreed" : ""}. Three runs are needed.`,
+        `${capital(counted(measurements.length, "run"))} cannot show how the runs spread, so no chance of being in is given${spread.some((row) => row.interval === null) ? " and no interval where no repeatability is agreed" : ""}. Three runs are needed.`,
         {
           found: counted(measurements.length, "run"),
           expected: "three runs or more",
@@ -116,12 +117,6 @@ function checkRow(
     );
     return unjudged(row);
   }
-  return {
-    ...limitsOf(row),
-    ...judge(
-      values.filter((v) => v !== null),
-      row,
-      rule,
-    ),
-  };
+  const known = values.filter((v) => v !== null);
+  return { ...limitsOf(row), ...(isByClass(row) ? judgeByClass : judge)(known, row, rule) };
 }

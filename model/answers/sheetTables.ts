@@ -1,5 +1,5 @@
 import type { NamedMeasurement } from "#distributions/measured.ts";
-import { askedText, limitWords } from "#model/band/limits.ts";
+import { askedText, isByClass, limitWords } from "#model/band/limits.ts";
 import type { OverRuns } from "#model/runs/overRuns.ts";
 import type { CheckAnswer } from "./checkAnswer.ts";
 import { describeAnswer } from "./describeAnswer.ts";
@@ -12,14 +12,15 @@ export function limitsTable(check: CheckAnswer): SheetTable {
     heading: ["", "value", "95 % interval", "limits", "verdict", "chance of being in"],
     rows: check.rows.map((row) => {
       const { name, unit, factor } = limitWords(row);
+      const unknown = isByClass(row) ? "whole classes" : "not known";
       const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
       return [
         name,
         row.value === null ? "not known" : `${show(row.value)} ${unit}`.trim(),
-        row.interval === null ? "not known" : `${show(row.interval.low)}–${show(row.interval.high)}`,
+        row.interval === null ? unknown : `${show(row.interval.low)}–${show(row.interval.high)}`,
         askedText(row, show),
         row.verdict,
-        row.probability === null ? "not known" : chanceText(row.probability),
+        row.probability === null ? unknown : chanceText(row.probability),
       ];
     }),
   };

@@ -45,6 +45,35 @@ export function judge(
   };
 }
 
+/**
+ * A size that moves by whole classes against two limits: the coarsest run stands for the lot, without an interval or a
+ * chance, which would speak of sizes between the classes. In only where every run is in; under the two-sided rule on the
+ * edge where some are; else out.
+ *
+ * Source: ours, docs/science.md.
+ */
+export function judgeByClass(
+  values: readonly number[],
+  limits: { readonly low: number | null; readonly high: number | null },
+  rule: DecisionRule,
+): Pick<RowCheck, "value" | "interval" | "verdict" | "probability"> {
+  const inside = values.filter((v) => isInside(v, v, limits)).length;
+  const isShort = rule !== "simple" && values.length < fewestRuns;
+  const isSplit = rule === "two-sided" && inside > 0;
+  return {
+    value: Math.max(...values),
+    interval: null,
+    verdict: isShort
+      ? "too few runs"
+      : inside === values.length
+        ? "in band"
+        : isSplit
+          ? "on the edge"
+          : "out of band",
+    probability: null,
+  };
+}
+
 function isInside(
   from: number,
   to: number,

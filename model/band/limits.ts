@@ -71,6 +71,11 @@ export function limitBeyond(value: number, { low, high }: Limits): "low" | "high
   return low !== null && value < low ? "low" : null;
 }
 
+/** Whether a limit is of a size that moves by whole classes. */
+export function isByClass({ limit }: { readonly limit: string }): boolean {
+  return limit === "largestClassUm";
+}
+
 /** What tells a row from the others of its band. */
 export function rowKey({ limit, sizeUm }: { readonly limit: string; readonly sizeUm?: number }): string {
   return `${limit}${sizeUm ?? ""}`;

@@ -8,7 +8,7 @@ import type { Band } from "#model/band/band.ts";
 import { parseBand } from "#model/band/bandFile.ts";
 import { envelopeVerdict, stretchesOutside } from "#model/band/envelope.ts";
 import { bandFactor, bandFromRuns } from "#model/band/fromReference.ts";
-import { judge, overall } from "#model/band/judge.ts";
+import { judge, judgeByClass, overall } from "#model/band/judge.ts";
 import { limitsFault, limitValue, limitWords, percentileOf, rowKey } from "#model/band/limits.ts";
 import { distances } from "#model/compare/distances.ts";
 import { chanceWithin, intervalOfMean, meanOfRuns } from "#model/runs/intervals.ts";
@@ -54,6 +54,33 @@ describe("numbers in words", () => {
       "a and b",
       "a, b and c",
     ]);
+  });
+});
+
+describe("a size that moves by whole classes", () => {
+  const upTo22 = { low: null, high: 22 };
+  const verdict = (values: readonly number[], rule: Parameters<typeof judgeByClass>[2]) =>
+    judgeByClass(values, upTo22, rule).verdict;
+  test("every run is held against its limit; a limit is inside", () => {
+    expect(verdict([18, 20, 22], "two-sided")).toBe("in band");
+    expect(verdict([18, 20, 22.1], "two-sided")).toBe("on the edge");
+    expect(verdict([23, 24, 25], "two-sided")).toBe("out of band");
+    expect(verdict([18, 20, 22], "guarded")).toBe("in band");
+    expect(verdict([18, 20, 22.1], "guarded")).toBe("out of band");
+    expect(verdict([18, 20, 22.1], "simple")).toBe("out of band");
+    expect(judgeByClass([18, 20, 22], { low: 19, high: null }, "two-sided").verdict).toBe("on the edge");
+  });
+  test("fewer than three runs speak for themselves alone", () => {
+    expect(verdict([18, 20], "two-sided")).toBe("too few runs");
+    expect(verdict([18, 20], "guarded")).toBe("too few runs");
+    expect([verdict([18], "simple"), verdict([23], "simple")]).toEqual(["in band", "out of band"]);
+  });
+  test("the coarsest run stands for the lot, without an interval or a chance", () => {
+    expect(judgeByClass([18, 22, 20], upTo22, "two-sided")).toMatchObject({
+      value: 22,
+      interval: null,
+      probability: null,
+    });
   });
 });
 

@@ -1,5 +1,5 @@
 import type { RowCheck } from "#model/band/band.ts";
-import { limitWords, rowKey } from "#model/band/limits.ts";
+import { isByClass, limitWords, rowKey } from "#model/band/limits.ts";
 import { agreedSd, band } from "../state/subject.ts";
 import { NumberField } from "./numberField.tsx";
 
@@ -12,7 +12,7 @@ export function AgreedSds({ rows }: { rows: readonly RowCheck[] }) {
         The standard deviation from run to run that is agreed for a limit. It serves for this look; keep it
         with the band on the reference shelf.
       </p>
-      {rows.map((row) => row.value !== null && <Agreed key={rowKey(row)} row={row} />)}
+      {rows.map((row) => row.value !== null && !isByClass(row) && <Agreed key={rowKey(row)} row={row} />)}
     </details>
   );
 }

@@ -40,8 +40,8 @@ export function LimitsList(props: {
       {runs < fewestRuns && <AgreedSds rows={rows} />}
       {hasChances && (
         <p class="quiet">
-          In band with no chance beside it is over 99 %. Chances come from how these runs spread. Sampling and
-          dispersion are in them only as far as each run was sampled and dispersed anew.
+          A chance is shown up to 99 %. Chances come from how these runs spread. Sampling and dispersion are
+          in them only as far as each run was sampled and dispersed anew.
         </p>
       )}
     </>
