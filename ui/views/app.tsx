@@ -1,5 +1,5 @@
 import type { ComponentType } from "preact";
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import { later } from "../parts/later.tsx";
 import { SaidLine } from "../parts/saidLine.tsx";
@@ -43,27 +43,6 @@ function withReader(then: (reader: typeof import("../state/bringIn.ts")) => unkn
   });
 }
 
-const panelId = "bring-in-panel";
-
-/** Escape closes the panel, which takes the focus when it opens; the focus then goes back to what opens it. */
-function useFocusOnPanel(opener: { readonly current: HTMLButtonElement | null }): void {
-  const panel = () => document.getElementById(panelId);
-  const wasOpen = useRef(false);
-  useEffect(() => {
-    if (!isOpen.value && wasOpen.current && document.activeElement === document.body) opener.current?.focus();
-    wasOpen.current = isOpen.value;
-  }, [isOpen.value]);
-  useEffect(() => {
-    const close = (event: KeyboardEvent) => {
-      if (event.key !== "Escape" || panel()?.contains(document.activeElement) !== true) return;
-      isOpen.value = false;
-      opener.current?.focus();
-    };
-    addEventListener("keydown", close);
-    return () => removeEventListener("keydown", close);
-  }, []);
-}
-
 export function App() {
   const [isDropping, setDropping] = useState(false);
   useEffect(() => {
@@ -85,9 +64,6 @@ export function App() {
       removeEventListener("keydown", goByKey);
     };
   }, []);
-
-  const opener = useRef<HTMLButtonElement>(null);
-  useFocusOnPanel(opener);
 
   const here = [...pages, gallery].find((p) => p.page === place.value.page) ?? pages[1];
   const View = here?.view ?? BandCheck;
@@ -142,7 +118,7 @@ export function App() {
         <button
           type="button"
           class={isOpen.value ? "" : "main"}
-          ref={opener}
+          id="bring-in-opener"
           aria-expanded={isOpen.value}
           onClick={() => {
             isOpen.value = !isOpen.value;
@@ -154,11 +130,7 @@ export function App() {
       <main id="main" tabIndex={-1}>
         <SaidLine />
         {clash.value !== null && <ClashPanel />}
-        {isOpen.value && (
-          <div id={panelId}>
-            <BringIn />
-          </div>
-        )}
+        {isOpen.value && <BringIn />}
         {trouble.value !== null && (
           <p role="alert" class="problem">
             {trouble.value} What is on screen is as last seen.{" "}

@@ -50,14 +50,25 @@ const Describe = later(
   // As high as what comes, so that what is below it is not taken for near.
   () => <p class="quiet tall">Fetching the sizes …</p>,
 );
+const NothingMeasured = later(
+  "what to do",
+  async () => (await import("./nothingMeasured.tsx")).NothingMeasured,
+);
 const Fits = later("the fits", async () => (await import("./fits.tsx")).Fits);
 
 /** The first page: is this lot in the band, and where is it out? */
 export function BandCheck() {
-  if (runs.value.length === 0) return <NothingMeasured />;
   return (
     <>
       <StageLine />
+      {runs.value.length === 0 ? <NothingMeasured /> : <Measured />}
+    </>
+  );
+}
+
+function Measured() {
+  return (
+    <>
       {looking.value !== null && (
         <p class="lead">
           Looking at {runs.value.length === 1 ? "one measurement" : `${runs.value.length} measurements`} of
@@ -198,23 +209,5 @@ function Limits() {
         </>
       )}
     </section>
-  );
-}
-
-/** A lot without a measurement: what to do next, in place of empty pictures and tables. */
-function NothingMeasured() {
-  const current = lot.value;
-  return (
-    <>
-      <StageLine />
-      <h1>
-        {current === null ? "No lot is kept yet." : `Nothing of ${current.name} has been measured yet.`}
-      </h1>
-      <p class="lead">
-        Bring in the table of one of its stages: paste it anywhere on this page, drop its file, or press Bring
-        in a table above. The verdict, the curve and the surface area appear here at once; keep the table in
-        the lot when you like.
-      </p>
-    </>
   );
 }

@@ -18,7 +18,7 @@ import {
   tell,
   told,
 } from "../state/bringIn.ts";
-import { incoming, stopLooking, tables } from "../state/incoming.ts";
+import { incoming, isOpen, stopLooking, tables } from "../state/incoming.ts";
 import { pastedText } from "../state/pastedTable.ts";
 import { BeingRead } from "./beingRead.tsx";
 import { FileList } from "./fileList.tsx";
@@ -26,6 +26,11 @@ import { HowItWasRead, medianName } from "./howItWasRead.tsx";
 import { KeepRead } from "./keepRead.tsx";
 import { MeasurementList } from "./measurementList.tsx";
 import { SaveRead } from "./saveRead.tsx";
+
+/** Where nothing else holds the focus once the panel has gone, what opens it takes it. */
+function focusOpener(): void {
+  if (document.activeElement === document.body) document.getElementById("bring-in-opener")?.focus();
+}
 
 /** A table on its way in: paste, drop or choose; see how it was read; answer what it does not say; keep it or only look. */
 export function BringIn() {
@@ -35,13 +40,20 @@ export function BringIn() {
     field.current?.focus();
     // A table that was left here goes when another is pasted over it.
     field.current?.select();
+    return () => queueMicrotask(focusOpener);
   }, []);
   const found = reading.value;
   const isTooLong = isLarge(incoming.value);
   const questions = uniqueQuestions(found?.problems ?? []);
   const others = (found?.problems ?? []).filter((p) => p.severity !== "question");
   return (
-    <section class="bring-in" aria-labelledby="bring-in">
+    <section
+      class="bring-in"
+      aria-labelledby="bring-in"
+      onKeyDown={(event) => {
+        if (event.key === "Escape") isOpen.value = false;
+      }}
+    >
       <h2 id="bring-in">Bring in a table</h2>
       <p class="lead">
         Paste sizes and shares with their headings, drop files anywhere on the page, or choose them. Nothing
