@@ -124,7 +124,7 @@ export function unionOfEdges(curves: readonly Curve[]): number[] {
   return all.filter((x, i) => i === 0 || x !== all[i - 1]);
 }
 
-/** The same curve with every size multiplied: a shift in ln x. */
+/** The same curve with every size multiplied: a shift in ln x. @throws DomainError  a factor that is not positive */
 export function shifted(curve: Curve, factor: number): Curve {
   if (!(factor > 0 && Number.isFinite(factor))) throw new DomainError("factor", "must be positive", factor);
   return { ...curve, edgesUm: curve.edgesUm.map((x) => x * factor) };

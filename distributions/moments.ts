@@ -92,6 +92,7 @@ export function moment(m: Measured, k: number): number | null {
  *
  * @param p, q  whole orders
  * @returns     micrometres, or null when more than 0.0005 of the whole lies outside the classes
+ * @throws DomainError  orders that are not finite
  * Source: ISO 9276-2: (M_{p−r,r} / M_{q−r,r})^{1/(p−q)}
  */
 export function meanDiameterUm(m: Measured, p: number, q: number): number | null {

@@ -6,6 +6,7 @@ import { describeAnswer } from "./describeAnswer.ts";
 import type { SheetTable } from "./sheet.ts";
 import { chanceText, figures } from "./wording.ts";
 
+/** Each limit of the band with its value, interval, verdict and chance. */
 export function limitsTable(check: CheckAnswer): SheetTable {
   return {
     title: "Limits",
@@ -26,6 +27,7 @@ export function limitsTable(check: CheckAnswer): SheetTable {
   };
 }
 
+/** Percentiles, means and area over the runs, with 95 % intervals. */
 export function sizesTable(runs: readonly NamedMeasurement[], densityGPerCm3: number): SheetTable {
   const [lot] = describeAnswer(runs, {
     percentiles: [10, 25, 50, 75, 90, 97],
@@ -50,6 +52,7 @@ export function sizesTable(runs: readonly NamedMeasurement[], densityGPerCm3: nu
   };
 }
 
+/** D10, D50 and D90 of each run, with where it came from. */
 export function runsTable(runs: readonly NamedMeasurement[]): SheetTable {
   const { measurements } = describeAnswer(runs, { percentiles: [10, 50, 90] });
   const show = (v: number | null | undefined) => (v == null ? "not known" : figures(v));

@@ -45,7 +45,7 @@ export function wheelAnswer(
   );
 }
 
-/** The same from what was already learned: what a slider calls. */
+/** The same from what was already learned: what a slider calls. @throws DomainError  a setting or level out of range */
 export function wheelAnswerFrom(mill: Mill, learned: Learned | null, options: WheelOptions): WheelAnswer {
   const { speedRpm, targetD50Um, band, level = 0.9 } = options;
   const at = {

@@ -17,6 +17,7 @@ const surelyReached = 0.99;
 
 const between = ({ low, high }: { low: number; high: number }) => `${figures(low)}–${figures(high)}`;
 
+/** What a wheel plan says, in parts: each may be empty where nothing was asked of it. */
 export function wheelWords(
   a: Omit<WheelAnswer, "sentence" | "words" | "problems">,
   learned: Learned | null,
@@ -59,6 +60,7 @@ function shortPart(
   return `At ${whole(speedRpm)} rpm expect D50 ${sizes.join(" and ")}${chance}.`;
 }
 
+/** The parts as one text. */
 export function wheelSentence({
   product,
   target,

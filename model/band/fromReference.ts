@@ -18,6 +18,10 @@ const usualTolerancePercent = 3;
 
 /**
  * The factor on the run-to-run standard deviation that holds one future run at all sizes together.
+ *
+ * @param runs      two or more, of one powder
+ * @param coverage  0 … 1, the share of further runs to be held
+ * @throws DomainError  fewer runs, or another coverage
  * Source: t(1 − 0.025/4; n−1)·√(1 + 1/n), simulated simultaneous coverage 94–96 %; docs/science.md.
  */
 export function bandFactor(runs: number, coverage = 0.95): number {

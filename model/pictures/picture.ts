@@ -39,10 +39,12 @@ export interface Frame {
 /** A scale from values to the picture's units. */
 export type Scale = (value: number) => number;
 
+/** From values to units of the picture, straight; also beyond its ends. */
 export function evenScale([from, to]: readonly [number, number], [a, b]: readonly [number, number]): Scale {
   return (value) => a + ((b - a) * (value - from)) / (to - from);
 }
 
+/** From values above zero to units of the picture, straight in their logarithm. */
 export function logScale(range: readonly [number, number], units: readonly [number, number]): Scale {
   const even = evenScale([Math.log(range[0]), Math.log(range[1])], units);
   return (value) => even(Math.log(value));
@@ -80,6 +82,7 @@ export function box(look: Look, [x1, y1]: Point, [x2, y2]: Point): PictureMark {
   };
 }
 
+/** A word in the picture, its base line at a point. */
 export function words(
   at: Point,
   text: string,

@@ -1,6 +1,6 @@
 import { DomainError } from "#distributions/domainError.ts";
 
-/** Sizes spread evenly in ln x from one end to the other, both included. */
+/** Sizes spread evenly in ln x from one end to the other, both included. @throws DomainError  ends that do not rise */
 export function geometricSteps(from: number, to: number, count: number): number[] {
   if (!(from > 0 && to > from))
     throw new DomainError("range", "must be positive and rising", `${from} … ${to}`);

@@ -10,6 +10,7 @@ export interface SeparatorPicture {
   readonly points: readonly { readonly x: number; readonly y: number }[];
 }
 
+/** Per cent thrown back, 100 T, against size in µm: of each class at its geometric mid, and of the fitted curve. */
 export function separatorPicture(
   { edgesUm, thrownBack }: Reconciled,
   efficiency: GradeEfficiency | null,

@@ -60,6 +60,7 @@ export const fewestPairs = 3;
  *
  * @param level  0 … 1, the chance the interval should hold the next ratio
  * @returns      null without a pair of that stage
+ * @throws DomainError  a level outside 0 … 1
  * Source: exp(mean ± t·s·√(1 + 1/n)), prediction of one further normal value; docs/science.md. BET area: ISO 9277.
  */
 export function betRatio(pairs: readonly BetPair[], stage: string | null, level: number): BetRatio | null {

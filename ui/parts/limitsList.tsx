@@ -16,6 +16,16 @@ const placeNow: Readonly<Record<Verdict, string>> = {
   "too few runs": "too few runs",
 };
 
+const spanRow = "span, largest class";
+/** Rows of docs/science.md, for limits that are no percentiles and no shares. */
+const howOf: Readonly<Record<string, string>> = {
+  surfaceM2PerG: "geometric area",
+  span: spanRow,
+  largestClassUm: spanRow,
+  sauterUm: "mean diameters",
+  deBrouckereUm: "mean diameters",
+};
+
 /** What is out stands first. */
 const weight = ({ verdict }: RowCheck) => (verdict === "out of band" ? 0 : verdict === "on the edge" ? 1 : 2);
 
@@ -62,7 +72,7 @@ function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
     <>
       <div class="row">
         <strong>{name}</strong>
-        <span data-how={row.limit === "surfaceM2PerG" ? "geometric area" : "undersize, percentiles"}>
+        <span data-how={howOf[row.limit] ?? "undersize, percentiles"}>
           {row.value === null ? "not known" : withUnit(row.value * factor, unit)}
         </span>
       </div>

@@ -15,6 +15,10 @@ export interface Aim {
 /** Components kept of each shift, as of each law: the sums stay short enough for a map. */
 const components = 5;
 
+/**
+ * How re-firing moves ln D50 and the two widths, for setting the band back to the milled powder.
+ * Accuracy: each shift keeps five components of its law. Source: docs/science.md (set-back for re-firing).
+ */
 export function aimOf(shift: RefireShift): Aim {
   return {
     shift,

@@ -14,6 +14,7 @@ export interface Propagator {
  * and each column is brought back to a sum of 1.
  *
  * @param timeS  zero or more
+ * @throws DomainError  another time
  * Accuracy: 1e-9 against the exact solution R0·exp(−k·x^α·t) on any grid; mass 1e-14 (docs/validation.md).
  * Source: uniformisation and scaling and squaring (textbook).
  */

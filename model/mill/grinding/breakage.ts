@@ -26,6 +26,9 @@ export interface BreakageRate {
 }
 
 /**
+ * The share of the pieces of a broken grain that is finer than z of its size, 0 … 1; 1 from z = 1 on.
+ *
+ * @throws DomainError  an exponent that is not above zero, a share outside 0 … 1
  * Source: docs/science.md (breakage function B); S. R. Broadbent and T. G. Callcott, A matrix analysis of processes
  * involving particle assemblies, Phil. Trans. R. Soc. A 249 (1956) 99, from memory.
  */
@@ -57,6 +60,12 @@ export function asPowers(
   ];
 }
 
+/**
+ * The part of the grains of a size that breaks in a second, k·x^α; 0 at or below the grinding limit.
+ *
+ * @throws DomainError  a negative rate, an exponent that is not finite
+ * Source: docs/science.md (selection function S).
+ */
 export function breakingPerS({
   at1UmPerS,
   exponent,

@@ -71,6 +71,7 @@ function whitenSteepness(sharpness: number): number {
  * Share that passes the wheel, 1 − T″, by ln(x / cut): bypass and leak counted. Worked out as it stands, not as a
  * difference from 1, so that it stays right far above the cut.
  *
+ * @throws DomainError  a share outside 0 … 1, a cut that is not above zero
  * Source: ISO 9276-4 (grade efficiency T, to the coarse stream); docs/science.md.
  */
 export function passingByLn(separation: Separation): (lnOverCut: number) => number {

@@ -80,6 +80,7 @@ export function normalFlowM3PerH(actualM3PerH: number, temperatureK: number, pre
  * @param beforePa      absolute, before the nozzle
  * @param afterPa       absolute, behind it
  * @returns             W; 0 where the pressure does not fall
+ * @throws DomainError  a pressure that is not above zero
  * Source: isentropic expansion of an ideal gas (textbook); docs/science.md. A real compressor needs more.
  */
 export function idealJetPowerW(
