@@ -22,9 +22,10 @@ test("every number on the page that says how it is found has its row in docs/sci
   const named = files.flatMap((file) => {
     const text = readFileSync(`${root}ui/${file}`, "utf8");
     const single = [...text.matchAll(/data-how="([^"]+)"/g)].map(([, what]) => what ?? "");
-    const lists = [...text.matchAll(/of=\{\[([^\]]*)\]\}/g)].flatMap(([, list]) =>
-      [...(list ?? "").matchAll(/"([^"]+)"/g)].map(([, what]) => what ?? ""),
-    );
+    const lists = [
+      ...text.matchAll(/of=\{\[([^\]]*)\]\}/g),
+      ...text.matchAll(/\bhowOf:[^{;]*= \{([^}]*)\}/g),
+    ].flatMap(([, list]) => [...(list ?? "").matchAll(/"([^"]+)"/g)].map(([, what]) => what ?? ""));
     return [...single, ...lists];
   });
   expect(named.length).toBeGreaterThan(15);

@@ -16,12 +16,11 @@ const placeNow: Readonly<Record<Verdict, string>> = {
   "too few runs": "too few runs",
 };
 
-const spanRow = "span, largest class";
 /** Rows of docs/science.md, for limits that are no percentiles and no shares. */
 const howOf: Readonly<Record<string, string>> = {
   surfaceM2PerG: "geometric area",
-  span: spanRow,
-  largestClassUm: spanRow,
+  span: "span, largest class",
+  largestClassUm: "span, largest class",
   sauterUm: "mean diameters",
   deBrouckereUm: "mean diameters",
 };
