@@ -28,6 +28,7 @@ describe("a typed number", () => {
 });
 
 test("a number stays with its unit, and a list of numbers is left alone", () => {
+  expect(unbroken("3.36 µm (3.03–3.72)")).toBe("3.36\u00a0µm (3.03–\u20603.72)");
   expect(unbroken("D90 7.64 µm, 1 % of 3 runs")).toBe("D90\u00a07.64\u00a0µm, 1\u00a0% of 3 runs");
 });
 

@@ -5,11 +5,15 @@ const missing = "not known";
 /** The space that no line breaks at. */
 const tied = "\u00a0";
 
-/** Ties every number to its unit, and a percentile to its size, so that no line ends between them. */
+/** Stands where no line breaks, and takes no room. */
+const joiner = "\u2060";
+
+/** Ties every number to its unit, a percentile to its size, and the ends of an interval, so that no line ends between them. */
 export function unbroken(text: string): string {
   return text
     .replace(/(\d) (%|µm|nm|m²|m³|g\/|kg|rpm|points)/g, `$1${tied}$2`)
-    .replace(/(D\d+) (\d)/g, `$1${tied}$2`);
+    .replace(/(D\d+) (\d)/g, `$1${tied}$2`)
+    .replace(/(\d–)(?=\d)/g, `$1${joiner}`);
 }
 
 /** Three significant figures, as every number on screen is shown. */
