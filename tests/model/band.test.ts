@@ -173,6 +173,9 @@ describe("limits", () => {
     expect(value("d50Um")).toBeCloseTo(Math.sqrt(8), 12);
     // D10 is 0.4 of the first octave, D90 0.6 of the third.
     expect(value("span")).toBeCloseTo((4 * 2 ** 0.6 - 2 ** 0.4) / Math.sqrt(8), 12);
+    // Of a powder with 30 % above its classes D90 is not known, of one with 30 % below them D10.
+    for (const ends of [{ aboveShare: 0.3 }, { belowShare: 0.3 }])
+      expect(value("span", measured({ ...m, shares: m.shares.map((v) => 0.7 * v), ...ends }))).toBeNull();
     expect(value("sauterUm")).toBe(meanDiameterUm(m, 3, 2));
     expect(value("deBrouckereUm")).toBe(meanDiameterUm(m, 4, 3));
     expect(value("surfaceM2PerG")).toBe(geometricSurface(m, 4)?.m2PerG);

@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { measured } from "#distributions/measured.ts";
 import { readHistory } from "#distributions/tables/readHistory.ts";
 import { againstAnswer } from "#model/answers/againstAnswer.ts";
 import { historyAnswer } from "#model/answers/historyAnswer.ts";
@@ -29,6 +30,22 @@ describe("powders against a reference", () => {
     expect(one.noise).toBeNull();
     expect(one.others[0]?.isWithinNoise).toBeNull();
     expect(one.problems[0]?.message).toMatch(/how near is near is not known/);
+  });
+  test("where the reference cannot be counted by volume, no other takes its place", () => {
+    const open = lot("ref", 3, [0]).runs.map((run) => ({
+      ...run,
+      distribution: measured({
+        ...run.distribution,
+        quantity: "number",
+        measuredAs: "number",
+        shares: run.distribution.shares.map((v) => 0.9 * v),
+        belowShare: 0.1 + 0.9 * run.distribution.belowShare,
+        aboveShare: 0.9 * run.distribution.aboveShare,
+      }),
+    }));
+    const answer = againstAnswer([{ name: "ref", runs: open }, lot("a", 3), lot("b", 3.2)]);
+    expect(answer.others).toEqual([]);
+    expect(answer.sentence).toMatch(/^Nothing was compared/);
   });
   test("two to twenty powders are compared, no fewer and no more", () => {
     const lots = (count: number) => Array.from({ length: count }, (_, i) => lot(`lot ${i}`, 3, [0]));

@@ -90,6 +90,14 @@ describe("the circuit's shape from whole curves", () => {
     );
     expect(fitCircuit(curves, coarse, "power", believed)?.shape.sharpness).toBeCloseTo(0.55, 1);
   });
+  test("the load is told at 1 µm by the exponent of the rate, so that at the cut it is what made the curve", () => {
+    const truth: CircuitShape = { ...shape(0.4), rateExponent: 1.5 };
+    const curve = productTied(tiedKernel(coarse, truth, 3, 8), truth, 3)?.productCurve ?? coarse;
+    const believed = { sharpness: 0.55, fragmentExponent: 1.6, rateExponent: 1.5, load: 0.4 };
+    const found = fitCircuit([curve], coarse, "power", believed)?.shape ?? truth;
+    expect(found.load.at).toBe("1 µm");
+    expect(productTied(tiedKernel(coarse, found, 3, 8), found, 3)?.load).toBeCloseTo(0.4, 1);
+  });
   test("no curve, no fit: the usual shape, marked as assumed", () => {
     expect(fitCircuit([], coarse)).toBeNull();
     expect(assumedCircuit(4)).toMatchObject({
