@@ -35,6 +35,11 @@ describe("kept lots as a history", () => {
     expect(column("BET ratio")).toEqual([expect.closeTo(0.6 / area, 12), null]);
     expect(found.results).toEqual(["BET area"]);
   });
+  test("one run is enough for a lot to stand in it", () => {
+    const found = lotHistory([record(0, { runs: [powder(3)] }), record(1)], asked);
+    expect(found.columns.find((c) => c.name === "D50")?.values[0]).toBeCloseTo(3, 2);
+    expect(found.columns.find((c) => c.name === "D50")?.values).toHaveLength(2);
+  });
   test("a lot without runs of the stage is left out; a setting in words is no column", () => {
     const found = lotHistory(
       [record(0), record(1, { runs: [] }), record(2, { settings: [temperature("hot")] })],

@@ -32,6 +32,25 @@ describe("where a fault is", () => {
     for (const text of ["<1,5\n1,15\n2,30\n2,30\n4,20", "1,5\n1,15\n2,30\n4,30\n>4,20"])
       expect(read(`size um,volume %\n${text}\n`).problems[0]?.message).toMatch(/stands twice/);
   });
+  test("sizes across stand in their own row", () => {
+    expect(read("um,1,2,4000000\nlot A volume %,20,60,20\n").problems[0]).toMatchObject({
+      row: 1,
+      column: 4,
+    });
+    expect(read("class,1-2,4-8,2-4\nlot A volume %,20,60,20\n").problems[0]).toMatchObject({
+      row: 1,
+      column: 4,
+    });
+  });
+  test("beside a size that closes a class, a share keeps its row", () => {
+    for (const [text, row] of [
+      ["1,20\n2,-10\n4,90\n8,", 3],
+      ["0.5,\n1,20\n2,-10\n4,90", 4],
+    ] as const)
+      expect(read(`size um,volume %\n${text}\n`).problems[0]).toMatchObject({ row, column: 2 });
+    // One that the sizes do not run on from is not passed over.
+    expect(read("size um,volume %\n1,\n8,20\n4,60\n2,20\n").problems[0]?.message).toMatch(/out of order/);
+  });
   test("one class alone: its value, or the first size where the open ends leave no class", () => {
     const message = "One class alone makes no distribution. Bring in the whole table.";
     expect(read("upper um,volume %\n1,20\n").problems[0]).toMatchObject({ row: 2, column: 2, message });
