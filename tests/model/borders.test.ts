@@ -95,9 +95,13 @@ describe("what is said of few and of some", () => {
     const { sentence } = fitAnswer(runs, { families: ["log-normal", "mixture", "rosin-rammler"] });
     expect(sentence).toMatch(/log-normal/);
     expect(sentence).not.toMatch(/^The two curves/);
-    expect(fitAnswer(runs, { families: ["log-normal", "mixture"] }).sentence).toMatch(
-      /^The two curves cannot/,
-    );
+    const plainest = fitAnswer(runs, { families: ["log-normal", "mixture"] }).sentence;
+    expect(plainest).toMatch(/^The two curves cannot/);
+    expect(plainest).toMatch(/The plainest of them, .*log-normal.*, will do/);
+    const alike = [3, 3.3, 2.7].map((um) => powder(um, 1.5));
+    const tied = fitAnswer(alike, { families: ["log-normal", "log-logistic"] }).sentence;
+    expect(tied).toMatch(/^The two curves cannot/);
+    expect(tied).not.toMatch(/plainest/);
   });
   test("what one fit cannot say stands beside its measurement, what several cannot beside none", () => {
     const noteOf = (...mediansUm: number[]) =>

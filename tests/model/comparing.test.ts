@@ -25,6 +25,14 @@ describe("powders against a reference", () => {
     expect(answer.sentence).toMatch(/Not to be told from it: same\.$/);
     expect(answer.sentence).toMatch(/Between its own runs lie 1\.\d+ % and/);
   });
+  test("what lies within the noise by its largest gap alone can still be told apart by its shift", () => {
+    // The wider powder moves little at any one size but over all of them.
+    const ref = lot("ref", 3, [-0.05, 0, 0.05]);
+    const { others, noise } = againstAnswer([ref, { name: "wider", runs: [powder(3, 1.79)] }]);
+    expect(others[0]?.maxGapPoints).toBeLessThan(noise?.maxGapPoints ?? 0);
+    expect(others[0]?.shiftPercent).toBeGreaterThan(noise?.shiftPercent ?? 0);
+    expect(others[0]?.isWithinNoise).toBe(false);
+  });
   test("a reference of one run has no noise, and says so", () => {
     const one = againstAnswer([lot("ref", 3, [0]), lot("a", 3.1)]);
     expect(one.noise).toBeNull();

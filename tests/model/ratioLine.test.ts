@@ -50,6 +50,25 @@ describe("the percentile-ratio line as a picture", () => {
       if (i > 0) expect(h - (heights[i - 1] ?? 0)).toBeGreaterThanOrEqual(12.9);
     expect(heights.at(-1)).toBeLessThanOrEqual(picture?.height ?? 0);
   });
+  test("the picture holds the noise on both sides, and grows with its lines", () => {
+    const line = (i: number) => ({ name: `lot ${i}`, lnRatios: linePercents.map(() => 0.01) });
+    const noise = linePercents.map(() => 0.5);
+    const picture = ratioLine([line(0)], noise, linePercents, { name: "noisy" });
+    const ground = picture?.marks.flatMap((m) => (m.kind === "area" && m.look === "ground" ? m.points : []));
+    const heights = ground?.map(([, y]) => y) ?? [];
+    expect(heights.length).toBeGreaterThan(0);
+    expect(Math.min(...heights)).toBeGreaterThan(0);
+    expect(Math.max(...heights)).toBeLessThan((picture?.height ?? 0) - 20);
+    const heightOf = (count: number) =>
+      ratioLine(
+        Array.from({ length: count }, (_, i) => line(i)),
+        null,
+        linePercents,
+        { name: "many" },
+      )?.height ?? 0;
+    expect(heightOf(2)).toBe(260);
+    expect(heightOf(20) - heightOf(18)).toBeGreaterThanOrEqual(2 * 12.9);
+  });
   test("names too long for the width stand beneath, and their numbers at the lines' ends", () => {
     const lines = ["Garnet host, lot 05, milled", "Garnet host, lot 06, milled"].map((name, i) => ({
       name,

@@ -120,6 +120,11 @@ describe("columns", () => {
       ["B", "1 2 4", 8, "30 40 30"],
     ]);
   });
+  test("units under a single name belong to it", () => {
+    expect(seen(",lot A\num,volume %\n1,20\n2,60\n4,20\n", { edge: "lower" })).toEqual([
+      ["lot A volume %", ...whole],
+    ]);
+  });
   test("a first share that cannot be read is told, and is no heading", () => {
     const faults = (text: string) =>
       read(text, { edge: "upper" })

@@ -15,6 +15,8 @@ describe("how it was measured, out of the lines around a table", () => {
   test("a number may stand without its unit, and is not taken in another's", () => {
     expect(stated("Obscuration: 12").how).toEqual({ obscurationPercent: 12 });
     expect(stated("Obscuration: 12 kg").how).toBeUndefined();
+    expect(stated("Obscuration: 100").how).toEqual({ obscurationPercent: 100 });
+    expect(stated("Obscuration: 100.5").how).toBeUndefined();
   });
   test("plain headings are taken, with a note", () => {
     const { how, notes } = stated(

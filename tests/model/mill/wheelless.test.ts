@@ -54,6 +54,11 @@ describe("a mill without a wheel", () => {
     // One trial at 4 bar: D50 at 6 bar is that times 1.5 to the power believed.
     expect(at(-1) / at(0)).toBeCloseTo(1 / 1.5, 2);
   });
+  test("the rated pressure itself is not above the rating", () => {
+    const ask = { ...asked, ratedBar: 7, pressureBar: 7 };
+    expect(pressureAnswer(lawful, ask).refused).toEqual([]);
+    expect(pressureAnswer(lawful, { ...ask, pressureBar: 7.01 }).refused).toHaveLength(1);
+  });
   test("an entry of zero breaks a rule", () => {
     expect(() => pressureAnswer(lawful, { ...asked, pressureBar: 0 })).toThrow(/above zero/);
   });
