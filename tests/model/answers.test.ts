@@ -147,6 +147,7 @@ describe("intervals and conformance", () => {
   });
   test("fewer than three runs have no interval unless a repeatability is agreed", () => {
     expect(intervalOfMean(meanOfRuns([3, 3.1]), 0.95)).toBeNull();
+    expect(() => meanOfRuns([])).toThrow("values must hold at least one run, got 0");
     expect(intervalOfMean(meanOfRuns([3, 3.1], 0.1), 0.95)?.high).toBeCloseTo(
       3.05 + (1.959964 * 0.1) / Math.SQRT2,
       5,

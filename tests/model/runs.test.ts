@@ -71,6 +71,8 @@ describe("scatter against limits", () => {
     const three = runsAnswer(runsOf([2.9, 3, 3.1]));
     expect(three.lots[0]?.scatter[1]?.cvPercent).toBeCloseTo(100 * (0.1 / 3), 1);
     expect(three.lots[0]?.scatter[1]?.isWithin).toBeNull();
+    const one = runsAnswer(runsOf([2.9])).lots[0]?.scatter[1];
+    expect([one?.meanUm, one?.cvPercent]).toEqual([expect.closeTo(2.9, 1), null]);
     expect(three.lots[0]?.scatter.map((s) => s.allowedPercent)).toEqual([10, 6, 10]);
     const coarse = runsAnswer(runsOf([29, 30, 31, 30, 30]));
     expect(coarse.lots[0]?.scatter.map((s) => s.allowedPercent)).toEqual([5, 3, 5]);

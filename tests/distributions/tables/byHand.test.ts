@@ -240,6 +240,11 @@ describe("long tables", () => {
       ),
     ).toEqual(["A 1", "A 2", "B 1"]);
   });
+  test("a column that changes within a sample is no label of it", () => {
+    const cells = "A,x,1,20\nA,y,2,60\nA,y,4,100\nB,y,1,20\nB,y,2,60\nB,y,4,100";
+    const found = read(`sample,operator,size um,undersize %\n${cells}\n`).measurements;
+    expect(found.map((m) => m.name)).toEqual(["A", "B"]);
+  });
   test("a sample that goes by a number takes the word above it", () => {
     expect(
       seen(`soil_id,size um,share\n${rows(["7", "9"], [20, 60, 20])}\n`, { edge: "lower" }).map(

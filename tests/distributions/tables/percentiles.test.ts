@@ -65,6 +65,19 @@ describe("ten percentiles in order are a curve", () => {
       expect(first?.found).toContain(`D10 ${comma}`);
     }
   });
+  test("a percentile may have a decimal of either mark", () => {
+    const list = [2.5, ...percents.slice(1, -1), 97.5];
+    for (const [mark, separator] of [
+      [".", ","],
+      [",", ";"],
+    ] as const) {
+      const write = (v: number) => String(v).replace(".", mark);
+      const rows = list.map((p, i) => `D${write(p)}${separator}${write(sizes[i] ?? 0)}`).join("\n");
+      const { m } = asCurve(`percentile${separator}host um\n${rows}\n`);
+      expect(m?.distribution.belowShare).toBeCloseTo(0.025, 14);
+      expect(m?.distribution.aboveShare).toBeCloseTo(0.025, 14);
+    }
+  });
   test("nine are none", () => {
     const rows = percents.slice(1).map((p, i) => `D${p},${sizes[i + 1]}`);
     const { all, problems } = asCurve(`percentile,host um\n${rows.join("\n")}\n`);

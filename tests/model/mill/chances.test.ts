@@ -17,6 +17,7 @@ import { negativeOf, sumOf, thinPosterior } from "#model/mill/trials/mixture.ts"
 import { chanceBelow, posteriorOf, predict, predictionQuantile } from "#model/mill/trials/posterior.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { normalCdf } from "#model/runs/normal.ts";
+import { demoBand, demoMill, demoTrials } from "./demo.ts";
 import { smallMill as mill } from "./smallMill.ts";
 
 // Every expected value in this file is worked by hand unless a definition or an identity is named.
@@ -368,6 +369,24 @@ describe("what the wheel's answer says", () => {
       /^At 5,000 rpm expect D50 2\.4\d µm milled \(\S+\) and 2\.\d\d µm re-fired \(\S+\); the chance of being in band is \d+ %\.$/,
     );
     expect(ask({ targetD50Um: 2.4 }).words).toMatchObject({ short: "", rests: "" });
+  });
+  test("of two limits one is the least likely; one alone has none", () => {
+    const of = (...limits: string[]) =>
+      wheelAnswer(demoMill, demoTrials, {
+        wantsBest: false,
+        speedRpm: 6000,
+        band: {
+          ...demoBand,
+          stage: "milled",
+          envelope: null,
+          rows: demoBand.rows.filter(({ limit }) => limits.includes(limit)),
+        },
+      }).inBand;
+    const both = of("d50Um", "d90Um");
+    expect(both?.counted).toEqual(["D50", "D90"]);
+    const [d50, d90] = [of("d50Um"), of("d90Um")];
+    expect(both?.leastLikely?.probability).toBe(Math.min(d50?.probability ?? 2, d90?.probability ?? 2));
+    expect([d50?.leastLikely, d90?.leastLikely]).toEqual([null, null]);
   });
   test("what that rests on: trials, lots, and the rows that count", () => {
     expect(ask({ speedRpm: 5000 }).words.rests).toBe(
