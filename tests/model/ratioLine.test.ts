@@ -76,6 +76,10 @@ describe("the percentile-ratio line as a picture", () => {
     }));
     const at = (width: number) => ratioLine(lines, null, linePercents, { name: "narrow", width });
     const narrow = wordsOf(at(320));
+    const percentiles = (width: number) =>
+      wordsOf(at(width)).flatMap((w) => (/^D\d+$/.test(w.text) ? [w.text] : []));
+    expect(percentiles(320)).toEqual(["D10", "D50", "D90"]);
+    expect(percentiles(720)).toEqual(["D10", "D25", "D50", "D75", "D90"]);
     expect(narrow.map((w) => w.text)).toEqual(expect.arrayContaining(["1", "2", `1  ${lines[0]?.name}`]));
     const reach = (w: (typeof narrow)[number]) =>
       w.at[0] + 6.4 * w.text.length * (w.anchor === "start" ? 1 : 0.5);

@@ -338,6 +338,12 @@ describe("where one table ends and the next begins", () => {
     const { notes, problems } = read("2,5 g\nlower um,upper um,volume %\n1,2,40\n2,4,60\n");
     expect([notes, problems]).toEqual([["2\t5 g"], []]);
   });
+  test("rows after a blank line that begin in another column are another table", () => {
+    expect(seen("size um,lot A\n1,20\n2,60\n4,20\n\n,1,30\n,2,40\n,4,30\n", { edge: "lower" })).toEqual([
+      ["lot A", ...whole],
+      ["lot", "1 2 4", 8, "30 40 30"],
+    ]);
+  });
   test("a class whose first edge is left out belongs to the table above it", () => {
     expect(seen(`${head}1,2,20\n2,4,60\n,8,20\n`, { edge: "upper" })).toEqual([["lot", ...whole]]);
   });
