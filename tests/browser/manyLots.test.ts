@@ -58,7 +58,7 @@ test("every run of the stage is drawn thin, and the sizes shown are typed or dra
   const { page, faults } = await served.open("#/compare?stage=re-fired");
   await page.getByLabel("Draw every re-fired run of all lots, thin").check();
   await page
-    .getByText(/^Thin lines: 26 re-fired runs by volume, of six lots; their D50\s3\.\d+–3\.\d+\sµm\.$/)
+    .getByText(/^Thin lines: 26 re-fired runs by volume, of six lots; their D50\s3\.\d+–\u2060?3\.\d+\sµm\.$/)
     .waitFor();
   const from = page.getByLabel("Sizes shown from", { exact: true });
   const to = page.getByLabel("Sizes shown up to", { exact: true });
