@@ -53,16 +53,38 @@ function sideBySide(chunk: Chunk, heading: readonly string[], notes: readonly st
 
 /** Where each of the tables has its sizes; the shorter of them, which ends in blank cells, may be the left one. */
 function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: Grid): SizeColumns[] {
-  const name = columns[sizes.from]?.heading ?? "";
+  const first = columns[sizes.from];
+  if (first === undefined || first.heading === "") return [];
   const apart = (sizes.to ?? sizes.from) - sizes.from;
   const starts: SizeColumns[] = [];
   for (const c of columns) {
     const last = starts.at(-1);
-    const isInside = last !== undefined && c.index <= last.from + apart;
-    if (name === "" || isInside || !same(c.heading, name) || !isRun(filled(c), grid)) continue;
-    starts.push({ from: c.index, to: sizes.to === null ? null : c.index + apart });
+    if (last !== undefined && c.index <= last.from + apart) continue;
+    const isStart =
+      same(c.heading, first.heading) || (sizes.to === null && hasOwnSizes(columns, c, first, grid));
+    if (isStart && isRun(filled(c), grid))
+      starts.push({ from: c.index, to: sizes.to === null ? null : c.index + apart });
   }
   return starts;
+}
+
+/**
+ * Whether a column with another heading holds the sizes of a table of its own: in the same unit and of the same edge,
+ * not those of the first, with values on either side. "Size B" beside "Size A"; not a mid, nor the other edge.
+ */
+function hasOwnSizes(columns: readonly Column[], c: Column, first: Column, grid: Grid): boolean {
+  const isAlike = unitIn(c.heading) === unitIn(first.heading) && edgeIn(c.heading) === edgeIn(first.heading);
+  if (!saysSize(c.heading) || saysShares(c.heading) || saysMid(c.heading) || !isAlike) return false;
+  const textsOf = (column: Column) => filled(column).cells.map(({ text }) => text);
+  const hasValues = (from: number, to?: number) =>
+    columns.slice(from, to).some((one) => one.cells.some(({ text }) => shareIn(text, grid.mark) !== null));
+  const [left, right] = c.index < first.index ? [c, first] : [first, c];
+  return (
+    c.index === first.index ||
+    (textsOf(c).join("\t") !== textsOf(first).join("\t") &&
+      hasValues(left.index + 1, right.index) &&
+      hasValues(right.index + 1))
+  );
 }
 
 /** Without the blank cells below the shorter of two tables. */

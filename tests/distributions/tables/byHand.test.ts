@@ -120,6 +120,35 @@ describe("columns", () => {
       ["B", "1 2 4", 8, "30 40 30"],
     ]);
   });
+  test("sizes of another heading that are not the first's begin a table of their own", () => {
+    const two = [
+      ["A", "1 2", 4, "30 60", 0.1],
+      ["B", "1.5 3", 6, "30 60", 0.1],
+    ];
+    const found = (text: string) =>
+      read(text).measurements.map(({ name, distribution: d }) => [
+        /\b[AB]\b/.exec(name)?.[0],
+        d.lowerUm.join(" "),
+        d.upperUm.at(-1),
+        d.shares.map((s) => Math.round(1e6 * s) / 1e4).join(" "),
+        d.belowShare,
+      ]);
+    const rows = "1,10,1.5,10\n2,40,3,40\n4,100,6,100\n";
+    expect(found(`Size A (um),Undersize A %,Size B (um),Undersize B %\n${rows}`)).toEqual(two);
+    expect(found(`Diameter 1,Undersize A %,Diameter 2,Undersize B %\n${rows}`)).toEqual(two);
+    expect(found(`A,,B,\nSize um,Undersize %,Size um,Undersize %\n${rows}`)).toEqual(two);
+    // One is longer: the first, then the second.
+    const [a, b] = two;
+    const short = "Size A um,Undersize A %,Size B um,Undersize B %\n1,10,1.5,10\n2,40,3,40\n";
+    expect(found(`${short}4,100,6,80\n,,12,100\n`)).toEqual([a, ["B", "1.5 3 6", 12, "30 40 20", 0.1]]);
+    expect(found(`${short}4,80,6,100\n8,100,,\n`)).toEqual([["A", "1 2 4", 8, "30 40 20", 0.1], b]);
+    // The same sizes again, in another unit, or the other edges, are no table.
+    for (const heads of ["size um,A %,size phi,B %", "lower um,A %,upper um,B %"])
+      expect(seen(`${heads}\n1,20,2,30\n2,60,4,40\n4,20,8,30\n`, { edge: "lower" })).toEqual([
+        ["A %", ...whole],
+        ["B %", "1 2 4", 8, "30 40 30"],
+      ]);
+  });
   test("units under a single name belong to it", () => {
     expect(seen(",lot A\num,volume %\n1,20\n2,60\n4,20\n", { edge: "lower" })).toEqual([
       ["lot A volume %", ...whole],

@@ -329,8 +329,10 @@ class Words {
   #beside(powders: readonly (Powder & { name: string })[], shape: "beside" | "edges beside"): string {
     const unit = this.#unit();
     const sizes = shape === "beside" ? [`size${unit}`] : [`lower${unit}`, `upper${unit}`];
+    // Sizes may go by their powder's name too.
+    const isOwn = shape === "beside" && this.#draw.chance(0.4) && this.#how.separator !== "  ";
     const heads = powders.flatMap((p) => [
-      ...sizes,
+      ...sizes.map((head) => (isOwn ? `${p.name} ${head}` : head)),
       this.#heading(p.name, shape === "beside" ? "undersize" : ""),
     ]);
     const columns = powders.flatMap(({ edgesUm, ...p }) => [
