@@ -3,10 +3,10 @@ export const stages = ["precursor", "fired", "crushed", "milled", "re-fired", "r
 
 export type Stage = (typeof stages)[number];
 
-const ofWord = stages.map((stage) => ({ stage, word: new RegExp(`(^|[^a-z-])${stage}([^a-z]|$)`) }));
+const ofWord = stages.map((stage) => ({ stage, word: new RegExp(`(?<![a-z])(?<!re-)${stage}(?![a-z])`) }));
 
 /** The stages that names speak of, such as "milled, run 2" or "Re_fired.csv"; empty where none does. */
 export function stagesNamed(names: readonly string[]): Stage[] {
-  const plain = names.map((name) => name.toLowerCase().replace(/(?<![a-z])re[ _]?fired/g, "re-fired"));
+  const plain = names.map((name) => name.toLowerCase().replace(/(?<![a-z])re[ _–]?fired/g, "re-fired"));
   return ofWord.filter(({ word }) => plain.some((name) => word.test(name))).map(({ stage }) => stage);
 }

@@ -1,6 +1,6 @@
 import type { Problem } from "#distributions/problem.ts";
 import { type StageRuns, stagesAnswer } from "#model/answers/stagesAnswer.ts";
-import { stages as knownStages } from "#model/stages.ts";
+import { stagesNamed } from "#model/stages.ts";
 import type { Asked } from "./questions.ts";
 import {
   type Given,
@@ -61,9 +61,8 @@ function namesOf(files: readonly (string | null)[], option: string | undefined):
     );
   return files.map((file, i) => {
     const stem = (file ?? "").replace(/^.*[/\\]/, "").replace(/\.[^.]*$/, "");
-    // The longest first, so that re-fired is not taken for fired.
-    const known = [...knownStages].sort((a, b) => b.length - a.length).find((s) => stem.includes(s));
+    const known = stagesNamed([stem]);
     const own = stem === "" ? `stage ${i + 1}` : stem;
-    return named?.[i] ?? known ?? own;
+    return named?.[i] ?? (known.length === 1 ? known[0] : null) ?? own;
   });
 }

@@ -62,32 +62,44 @@ export function chunksOf(grid: Grid): Chunk[] {
       gap = [...open.above, ...open.rows];
       chunks.pop();
     }
-    open = { rows: [line], above: gap, below: [], sizeAt: at };
+    const started = sizesAbove(gap, line, grid.cells[i + 1], at, grid);
+    open = {
+      rows: [...started, line],
+      above: gap.slice(0, gap.length - started.length),
+      below: [],
+      sizeAt: at,
+    };
     gap = [];
     chunks.push(open);
   }
   if (open !== null) for (const { values } of gap) if (!isBlank(values)) open.below.push(textOf(values));
-  return tablesOf(chunks.map((chunk) => fromFirstSize(chunk, grid)));
+  return tablesOf(chunks);
 }
 
 /**
- * With the rows just above that have a size in the column of the sizes and no share that can be read. A size alone closes
- * the class beside it; where the sizes run on from it, words or marks beside it ("1.5*") are a fault to report.
+ * The rows just above a table's first that have a size in the column of the sizes and no share that can be read. A size
+ * alone closes the class beside it; where the sizes run on from it, words or marks beside it ("1.5*") are a fault to report.
  */
-function fromFirstSize(chunk: Chunk, { mark }: Grid): Chunk {
-  const { sizeAt, above } = chunk;
-  const rows = [...chunk.rows];
-  const gap = [...above];
-  for (let line = gap.at(-1); line !== undefined; line = gap.at(-1)) {
-    const isNext = line.row + 1 === rows[0]?.row;
-    const others = line.values.filter((text, c) => c !== sizeAt && text !== "");
-    const [size, next, further] = [line, ...rows].map(({ values }) => sizeOf(values, sizeAt, mark));
-    const runs = size != null && next != null && (next - size) * ((further ?? next) - next) >= 0;
-    if (!isNext || size == null || (others.length > 0 && !runs)) break;
-    rows.unshift(line);
-    gap.pop();
+function sizesAbove(
+  gap: Chunk["above"],
+  line: Chunk["rows"][number],
+  below: readonly string[] | undefined,
+  sizeAt: number,
+  { mark }: Grid,
+): Chunk["rows"] {
+  const rows: { values: readonly string[]; row: number }[] = [];
+  for (const above of gap.toReversed()) {
+    const [next, further] = [rows[0] ?? line, rows[0] === undefined ? below : (rows[1] ?? line).values];
+    const others = above.values.filter((text, c) => c !== sizeAt && text !== "");
+    const sizes = [above.values, next.values, further].map((values) => sizeOf(values, sizeAt, mark));
+    const [size = null, here = null, then = null] = sizes;
+    const runs = size !== null && here !== null && (here - size) * ((then ?? here) - here) >= 0;
+    // A row with a number behind its size was taken for a heading.
+    const isFault = runs && !others.some((text) => isNumber(text, mark));
+    if (above.row + 1 !== next.row || size === null || (others.length > 0 && !isFault)) break;
+    rows.unshift(above);
   }
-  return { ...chunk, rows, above: gap };
+  return rows;
 }
 
 /** Where there are real tables, a lone row of numbers is a line of remarks. */

@@ -5,7 +5,7 @@ import { longBlocks } from "./longShape.ts";
 import { percentileTables } from "./percentilesShape.ts";
 import type { LayoutOption } from "./readingOptions.ts";
 import { rowBlocks } from "./rowsShape.ts";
-import { percentileIn } from "./words.ts";
+import { percentileIn, saysSize } from "./words.ts";
 
 export interface Tables {
   readonly blocks: readonly Block[];
@@ -15,7 +15,7 @@ export interface Tables {
 
 /**
  * The tables among the cells. Each shape is tried; the one whose sizes run in order and whose series look like
- * shares wins, columns first where two do alike.
+ * shares wins; where two do alike the one whose heading speaks of sizes, else columns.
  *
  * @param asked  a layout the user names; then only that is tried
  */
@@ -32,7 +32,10 @@ export function findTables(grid: Grid, asked: LayoutOption | undefined): Tables 
     .filter((blocks) => blocks.length > 0)
     .map((blocks) => ({ blocks, score: rate(blocks, grid) }));
   const best = rated.reduce(
-    (a, b) => (b.score > a.score + 1e-9 ? b : a),
+    (a, b) =>
+      b.score > a.score + 1e-9 || (b.score > a.score - 1e-9 && saysSizes(b.blocks) && !saysSizes(a.blocks))
+        ? b
+        : a,
     rated[0] ?? { blocks: [], score: 0 },
   );
   const mayBePercentiles = (asked === undefined || asked === "columns") && !isTable(best);
@@ -44,6 +47,10 @@ export function findTables(grid: Grid, asked: LayoutOption | undefined): Tables 
 /** Sizes in order, and headings that are no percentiles themselves. */
 function isTable({ blocks, score }: { readonly blocks: readonly Block[]; readonly score: number }): boolean {
   return score >= 1 && !blocks.some((b) => b.series.some((s) => percentileIn(s.heading) !== null));
+}
+
+function saysSizes(blocks: readonly Block[]): boolean {
+  return blocks.every(({ sizeHeading }) => saysSize(sizeHeading));
 }
 
 function rate(blocks: readonly Block[], grid: Grid): number {

@@ -22,7 +22,19 @@ export function aheadSentence(ahead: BetAhead): string {
 /** An interval whose ends are further apart than this says nothing that one would not know without it. A judgement of ours. */
 const uselessRatio = 20;
 
-function expectedText({ basis, form, pairs, median, low, high, level, errors }: BetAhead): string {
+function expectedText({
+  basis,
+  form,
+  pairs,
+  median,
+  low,
+  high,
+  level,
+  errors,
+  isLowerBound,
+}: BetAhead): string {
+  if (isLowerBound)
+    return `BET should come back above about ${figures(median)} m²/g, by ${basis === "guess" ? "a guess" : counted(pairs, "pair")}: powder outside the classes adds area that is not counted, so there is neither interval nor chance.`;
   const sure =
     low === null || high === null
       ? "no interval"
@@ -38,11 +50,13 @@ function expectedText({ basis, form, pairs, median, low, high, level, errors }: 
   return `BET should come back near ${figures(median)} m²/g (${sure}; ${counted(pairs, "pair")}, ${how}).`;
 }
 
-function cameBackText({ cameBack, basis }: BetAhead): string {
+function cameBackText({ cameBack, basis, isLowerBound }: BetAhead): string {
   if (cameBack === null) return "";
   const value = `${figures(cameBack.betM2PerG)} m²/g`;
   if (cameBack.z === null)
-    return `The ${value} that came back cannot be judged: the pairs show no spread yet.`;
+    return isLowerBound
+      ? `The ${value} that came back cannot be judged: the area is a lower bound.`
+      : `The ${value} that came back cannot be judged: the pairs show no spread yet.`;
   if (cameBack.isUnexpected !== true) return `The ${value} that came back is as expected.`;
   const side = cameBack.z > 0 ? "higher" : "lower";
   const far = basis === "guess" ? "outside even the guess" : `z ${figures(Math.abs(cameBack.z))}`;

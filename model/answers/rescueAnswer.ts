@@ -1,7 +1,9 @@
+import { curveOf } from "#distributions/curve.ts";
 import type { NamedMeasurement } from "#distributions/measured.ts";
 import type { Band } from "#model/band/band.ts";
 import { type BringBack, bringBack } from "#model/band/bringBack.ts";
 import { byVolume } from "#model/band/byVolume.ts";
+import { envelopeVerdict } from "#model/band/envelope.ts";
 import { pooledCovariance, scatterOf } from "#model/band/jointVerdict.ts";
 import { nameInside } from "#model/band/limits.ts";
 import { chanceText, figures, listed } from "./wording.ts";
@@ -26,16 +28,19 @@ export function rescueAnswer(
   const pooled = pooledCovariance(lots, band);
   const found = bringBack(runs, band, pooled);
   const isPooled = others.length > 0 && scatterOf(runs.length, pooled) === "pooled over lots";
-  return found === null ? null : { ...found, sentence: rescueSentence(found, isPooled) };
+  if (found === null) return null;
+  const curves = runs.map((run) => curveOf(run.distribution));
+  const isCurveIn = band.envelope === null || envelopeVerdict(curves, band.envelope, band.rule) === "in band";
+  return { ...found, sentence: rescueSentence(found, isPooled, isCurveIn) };
 }
 
 /** Below this change of size there is nothing to do. */
 const leastPercent = 0.5;
 
 /** "All limits hold at once with a chance of 62 %. Milling 4.1 % finer would make it 97 %." */
-export function rescueSentence(found: BringBack, isPooled: boolean): string {
+export function rescueSentence(found: BringBack, isPooled: boolean, isCurveIn = true): string {
   const { chanceThen, sizeChangePercent, fromPercent, toPercent, inTheWay, isAnySize } = found;
-  const now = nowText(found, isPooled);
+  const now = `${nowText(found, isPooled)}${isCurveIn ? "" : " The curve is not in that chance: as it is, it does not lie surely within the band."}`;
   if (fromPercent === null || toPercent === null) {
     const rows = listed(inTheWay.map(nameInside));
     return `${now} No finer or coarser milling alone brings the mean in: ${
@@ -46,7 +51,7 @@ export function rescueSentence(found: BringBack, isPooled: boolean): string {
   }
   const isInNow = fromPercent <= 0 && toPercent >= 0;
   if (Math.abs(sizeChangePercent) < leastPercent)
-    return `${now} ${isSure(found) ? "Nothing need change." : "No change of size would make it surer."}`;
+    return `${now} ${isSure(found) ? (isCurveIn ? "Nothing need change." : "For the limits alone nothing need change.") : "No change of size would make it surer."}`;
   const deed = deedOf(sizeChangePercent);
   const then = chanceThen === null ? "" : `, with a chance of ${chanceText(chanceThen)}`;
   return isInNow

@@ -85,6 +85,7 @@ export function surfaceAnswer(
       );
     }
     const times = (k: number | null) => (surface === null || k === null ? null : surface.m2PerG * k);
+    const end = (k: number | null) => (surface?.isLowerBound === true ? null : times(k));
     const median = times(ratio?.median ?? null);
     return {
       file: one.file,
@@ -94,7 +95,7 @@ export function surfaceAnswer(
       betM2PerG:
         ratio === null || median === null
           ? null
-          : { median, low: times(ratio.low), high: times(ratio.high), level },
+          : { median, low: end(ratio.low), high: end(ratio.high), level },
       pairs: ratio?.pairs ?? 0,
       bySize: areaBySize(one.distribution) ?? [],
     };
@@ -104,7 +105,7 @@ export function surfaceAnswer(
     problems.push(
       problem(
         "note",
-        `${have === 0 ? "No BET value can be expected" : "The expected BET has no interval"}: ${counted(have, "pair")} of geometric and BET area${stage === undefined ? "" : ` for the stage ${stage}`}; ${counted(fewestPairs, "pair")} are needed. Note one each time a BET value comes back.`,
+        `${have === 0 ? "What BET to expect is a guess" : "The expected BET has no interval"}: ${counted(have, "pair")} of geometric and BET area${stage === undefined ? "" : ` for the stage ${stage}`}; ${counted(fewestPairs, "pair")} are needed. Note one each time a BET value comes back.`,
         {
           found: counted(have, "pair"),
           expected: `${counted(fewestPairs, "pair")} or more`,
@@ -136,6 +137,7 @@ export function surfaceAnswer(
           over.value,
           {
             level,
+            isLowerBound: surfaces.some((s) => s.isLowerBound),
             now: { densityGPerCm3, ...now },
             low: betLow ?? null,
             high: betHigh ?? null,
@@ -183,7 +185,7 @@ function sentenceOf(surfaces: readonly Surface[], over: OverRuns, ahead: BetAhea
   const half = finestCarrying(first.bySize, 0.5);
   if (half !== null)
     parts.push(
-      `Sizes below ${figures(half.belowUm)} µm carry ${Math.round(half.share * 100)} % of the area.`,
+      `Sizes below ${figures(half.belowUm)} µm carry ${Math.round(half.share * 100)} % of the area${known.some((s) => s.isLowerBound) ? " that is seen" : ""}.`,
     );
   return parts.join(" ");
 }

@@ -14,11 +14,13 @@ export interface BetAhead {
   readonly stale: { readonly pairs: number; readonly differing: readonly string[] };
   /** Leave-one-out errors of the two forms, rms of ln; null below six pairs. */
   readonly errors: FormErrors | null;
+  /** Whether powder lies outside the classes: the area and what follows from it are then lower bounds, without interval or chance. */
+  readonly isLowerBound: boolean;
   readonly median: number;
   readonly low: number | null;
   readonly high: number | null;
   readonly level: number;
-  /** Chance that the BET value lies within the limits given; null without limits or spread. */
+  /** Chance that the BET value lies within the limits given; null without limits or spread, or of a lower bound. */
   readonly chanceWithin: number | null;
   readonly cameBack: CameBack | null;
 }
@@ -50,6 +52,8 @@ const reasonsLow: readonly string[] = [
 
 export interface AheadAsked {
   readonly level: number;
+  /** Of the geometric area; false when left out. */
+  readonly isLowerBound?: boolean;
   readonly now?: MeasuredHow;
   readonly low?: number | null;
   readonly high?: number | null;
@@ -78,7 +82,7 @@ export function isItsOwn(
  * Source: docs/science.md. Accuracy: the 95 % interval holds 93–97 % of values to come from three pairs on (simulated).
  */
 export function betAhead(known: readonly BetPair[], geometricM2PerG: number, asked: AheadAsked): BetAhead {
-  const { level, now = {}, low = null, high = null, cameBackM2PerG = null } = asked;
+  const { level, isLowerBound = false, now = {}, low = null, high = null, cameBackM2PerG = null } = asked;
   const pairs = known.filter((pair) => !isItsOwn(pair, geometricM2PerG, cameBackM2PerG));
   const differing = pairs.map((pair) => staleness(pair, now));
   const holding = pairs.filter((_, i) => differing[i]?.length === 0);
@@ -87,24 +91,27 @@ export function betAhead(known: readonly BetPair[], geometricM2PerG: number, ask
   const tail = (1 - level) / 2;
   const under = high === null ? 1 : expected.below(high);
   const tooLow = low === null ? 0 : expected.below(low);
+  const below = cameBackM2PerG === null ? null : expected.below(cameBackM2PerG);
   return {
     basis: holding.length === 0 ? "guess" : holding.length < fewestPairs ? "few pairs" : "pairs",
     form: expected.form,
     pairs: holding.length,
     stale: { pairs: pairs.length - holding.length, differing: [...new Set(differing.flat())] },
     errors: formErrors(holding),
+    isLowerBound,
     median: expected.median,
-    low: expected.quantile(tail),
-    high: expected.quantile(1 - tail),
+    low: isLowerBound ? null : expected.quantile(tail),
+    high: isLowerBound ? null : expected.quantile(1 - tail),
     level,
     chanceWithin:
-      (low === null && high === null) || under === null || tooLow === null
+      isLowerBound || (low === null && high === null) || under === null || tooLow === null
         ? null
         : Math.max(0, under - tooLow),
     cameBack:
       cameBackM2PerG === null
         ? null
-        : cameBackOf(cameBackM2PerG, expected.below(cameBackM2PerG), holding.length === 0),
+        : // More than a lower bound is nothing to wonder at; less is.
+          cameBackOf(cameBackM2PerG, isLowerBound && (below ?? 1) > 0.5 ? null : below, holding.length === 0),
   };
 }
 

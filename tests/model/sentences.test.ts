@@ -202,7 +202,7 @@ describe("surface", () => {
     expect(found.measurements[0]?.bySize[0]?.share).toBeCloseTo(0.3 / (0.3 + 0.35), 12);
     expect(found.sentence).toMatch(/Sizes below 4\.00 µm carry 100 % of the area\.$/);
     expect(messages(found)).toEqual([
-      expect.stringMatching(/^No BET value can be expected: no pairs .*; three pairs are needed/),
+      expect.stringMatching(/^What BET to expect is a guess: no pairs .*; three pairs are needed/),
       expect.stringMatching(/^The geometric area has no interval: one run/),
     ]);
   });

@@ -227,6 +227,9 @@ describe("the stages that names speak of", () => {
     [["milled 1", "milled, run 2"], ["milled"]],
     [["Lot 12 Re_fired.csv"], ["re-fired"]],
     [["12_refired"], ["re-fired"]],
+    [["lot21-refired", "lot21 refired"], ["re-fired"]],
+    [["lot21-milled"], ["milled"]],
+    [["unfired", "lot21-unfired"], []],
     [["fired"], ["fired"]],
     [["unmilled", "misfired", "12"], []],
     [

@@ -495,6 +495,7 @@ describe("the BET area ahead", () => {
     pairs: 4,
     stale: { pairs: 0, differing: [] },
     errors: null,
+    isLowerBound: false,
     median: 1.25,
     low: 1.1,
     high: 1.4,

@@ -269,6 +269,13 @@ describe("long tables", () => {
       ),
     ).toEqual(["A 1", "A 2", "B 1"]);
   });
+  test("sizes across under their name are sizes, though a column of two lots' shares happens to rise as well", () => {
+    const text = "size in um\t1\t2\t4\t8\t16\nA\t0\t20\t50\t90\t100\nB\t0\t20\t55\t95\t100\n";
+    expect(read(text).measurements.map(({ name, distribution: d }) => [name, d.lowerUm.join(" ")])).toEqual([
+      ["A", "1 2 4 8"],
+      ["B", "1 2 4 8"],
+    ]);
+  });
   test("a column that changes within a sample is no label of it", () => {
     const cells = "A,x,1,20\nA,y,2,60\nA,y,4,100\nB,y,1,20\nB,y,2,60\nB,y,4,100";
     const found = read(`sample,operator,size um,undersize %\n${cells}\n`).measurements;
