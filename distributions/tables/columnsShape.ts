@@ -61,11 +61,20 @@ function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: Grid): S
     const last = starts.at(-1);
     if (last !== undefined && c.index <= last.from + apart) continue;
     const isStart =
-      same(c.heading, first.heading) || (sizes.to === null && hasOwnSizes(columns, c, first, grid));
+      same(c.heading, first.heading) ||
+      (sizes.to === null ? hasOwnSizes(columns, c, first, grid) : hasOwnEdges(columns, c.index, sizes));
     if (isStart && isRun(filled(c), grid))
       starts.push({ from: c.index, to: sizes.to === null ? null : c.index + apart });
   }
   return starts;
+}
+
+/** Whether two columns speak of the same edges as the first table's two: "A lower um" and "A upper um" beside "B lower um". */
+function hasOwnEdges(columns: readonly Column[], from: number, sizes: SizeColumns): boolean {
+  const edgeAt = (at: number) => edgeIn(columns[at]?.heading ?? "");
+  const second = sizes.to ?? sizes.from;
+  const isEdge = edgeAt(sizes.from) !== null && edgeAt(from) === edgeAt(sizes.from);
+  return isEdge && edgeAt(second) !== null && edgeAt(from + second - sizes.from) === edgeAt(second);
 }
 
 /**

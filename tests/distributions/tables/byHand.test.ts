@@ -114,6 +114,11 @@ describe("columns", () => {
     expect(
       seen("lower um,upper um,A,lower um,upper um,B\n1,2,20,2,4,20\n2,4,60,4,8,60\n4,8,20,8,16,20\n"),
     ).toEqual([["A", ...whole], long]);
+    const named = "A from um,A to um,A %,B from um,B to um,B %";
+    expect(seen(`${named}\n1,2,30,2,4,20\n2,4,70,4,8,60\n,,,8,16,20\n`)).toEqual([
+      ["A %", "1 2", 4, "30 70"],
+      ["B %", ...long.slice(1)],
+    ]);
     // Two edges under one heading are one table.
     expect(seen("size um,size um,A,B\n1,2,20,30\n2,4,60,40\n4,8,20,30\n")).toEqual([
       ["A", ...whole],
