@@ -22,7 +22,7 @@ const usualTolerancePercent = 3;
  * @param runs      two or more, of one powder
  * @param coverage  0 … 1, the share of further runs to be held
  * @throws DomainError  fewer runs, or another coverage
- * Source: t(1 − 0.025/4; n−1)·√(1 + 1/n), simulated simultaneous coverage 94–96 %; docs/science.md.
+ * Source: t(1 − 0.025/4; n−1)·√(1 + 1/n), simulated simultaneous coverage 94–98 %; docs/science.md.
  */
 export function bandFactor(runs: number, coverage = 0.95): number {
   if (!(runs >= 2)) throw new DomainError("runs", "must be two or more", runs);

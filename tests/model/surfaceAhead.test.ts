@@ -27,6 +27,18 @@ describe("the BET area ahead", () => {
     expect(betAhead(three, 0.48, { level: 0.95, high }).chanceWithin).toBeCloseTo(0.975, 8);
     expect(betAhead(three, 0.48, { level: 0.95, low: found.low, high }).chanceWithin).toBeCloseTo(0.95, 8);
   });
+  test("of an area that is a lower bound there is neither interval nor chance, and only too little is unexpected", () => {
+    const of = (cameBackM2PerG: number | null) =>
+      betAhead(three, 0.48, { level: 0.95, low: 0.4, high: 0.6, isLowerBound: true, cameBackM2PerG });
+    const { median, low, high, chanceWithin } = of(null);
+    expect(median).toBeCloseTo(0.48 * Math.exp(middle), 10);
+    expect([low, high, chanceWithin]).toEqual([null, null, null]);
+    expect(of(2).cameBack).toMatchObject({ z: null, isUnexpected: null });
+    expect(of(0.2).cameBack).toMatchObject({ isUnexpected: true });
+    expect(aheadSentence(of(2))).toMatch(
+      /^BET should come back above about 0\.6\d+ m²\/g, by three pairs: .* neither interval nor chance\. .*cannot be judged: the area is a lower bound\.$/,
+    );
+  });
   test("without pairs it is a guess between 1 and 2 times the geometric area, and says so", () => {
     const found = betAhead([], 0.5, { level: 0.95, low: 0.5, high: 1 });
     expect(found.basis).toBe("guess");

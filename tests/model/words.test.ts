@@ -385,6 +385,12 @@ describe("what would bring a lot back", () => {
     isAnySize: false,
   };
   test("out, in, as good as it gets, and beyond help", () => {
+    expect(rescueSentence(found, false, false)).toMatch(
+      /The curve is not in that chance: as it is, it does not lie surely within the band\./,
+    );
+    const surely = { ...found, chanceNow: 0.99, fromPercent: -6, toPercent: 6, sizeChangePercent: 0 };
+    expect(rescueSentence(surely, false)).toMatch(/ Nothing need change\.$/);
+    expect(rescueSentence(surely, false, false)).toMatch(/ For the limits alone nothing need change\.$/);
     expect(rescueSentence(found, false)).toBe(
       "All limits hold at once with a chance of 62 %, the share below 1 µm alone with 71 %. Every size 4.10 % finer would bring it in, with a chance of 97 %.",
     );
