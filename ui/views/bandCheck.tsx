@@ -190,7 +190,13 @@ function Limits() {
         <p class="quiet">No limits to check.</p>
       ) : (
         <HowFound
-          of={["undersize, percentiles", "interval over runs", "verdict", "joint conformance"]}
+          of={[
+            "undersize, percentiles",
+            "interval over runs",
+            "verdict",
+            "verdict of the curve",
+            "joint conformance",
+          ]}
           inputs={[`From ${counted(answer.runs, "run")} by volume.`]}
         >
           <LimitsList rows={answer.rows} runs={answer.runs} isFinal={gap.value === null} />

@@ -1,5 +1,6 @@
 import { fractions } from "#model/fines/conventions.ts";
 import { percent, range } from "../parts/format.ts";
+import { HowFound } from "../parts/howFound.tsx";
 import { NumberField } from "../parts/numberField.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import { fines, shapeFactor } from "../state/sizes.ts";
@@ -27,27 +28,32 @@ export function FineFractions() {
       <span class="quiet">
         1 for spheres, 1.1–1.4 for usual grains. Density {density.value} g/cm³; slip of air at 20 °C.
       </span>
-      <table>
-        <caption class="quiet">
-          Share of mass by the conventions of ISO 7708 and EN 481 (from memory), over the runs
-        </caption>
-        <tbody>
-          {fractions.map((fraction) => {
-            const over = answer.overRuns[fraction];
-            return (
-              <tr key={fraction}>
-                <th scope="row">{fraction}</th>
-                <td class="number">{percent(over.value)}</td>
-                <td class="quiet">
-                  {over.low === null || over.high === null
-                    ? "three runs are needed for an interval"
-                    : range(100 * over.low, 100 * over.high, "%")}
-                </td>
-              </tr>
-            );
-          })}
-        </tbody>
-      </table>
+      <HowFound
+        of={["fine fractions", "aerodynamic diameter", "slip", "interval over runs"]}
+        inputs={[`Density ${density.value} g/cm³, shape factor ${shapeFactor.value}.`]}
+      >
+        <table>
+          <caption class="quiet">
+            Share of mass by the conventions of ISO 7708 and EN 481 (from memory), over the runs
+          </caption>
+          <tbody>
+            {fractions.map((fraction) => {
+              const over = answer.overRuns[fraction];
+              return (
+                <tr key={fraction}>
+                  <th scope="row">{fraction}</th>
+                  <td class="number">{percent(over.value)}</td>
+                  <td class="quiet">
+                    {over.low === null || over.high === null
+                      ? "three runs are needed for an interval"
+                      : range(100 * over.low, 100 * over.high, "%")}
+                  </td>
+                </tr>
+              );
+            })}
+          </tbody>
+        </table>
+      </HowFound>
       <ProblemList problems={answer.problems} />
     </section>
   );

@@ -5,6 +5,7 @@ import { stages } from "#model/stages.ts";
 import { PictureFigure } from "../charts/picture.tsx";
 import { Choice } from "../parts/choice.tsx";
 import { figures, unbroken } from "../parts/format.ts";
+import { HowFound } from "../parts/howFound.tsx";
 import { NumberField } from "../parts/numberField.tsx";
 import { Wide } from "../parts/wide.tsx";
 import { lots } from "../state/kept.ts";
@@ -67,7 +68,12 @@ export function LotHistory() {
           if (v !== null && v > 0) belowUm.value = v;
         }}
       />
-      <Chart />
+      <HowFound
+        of={["history of a result", "line through results"]}
+        inputs={[`Of the stage ${historyStage.value}.`]}
+      >
+        <Chart />
+      </HowFound>
       {(found !== null || trouble.value !== null) && <WhatGoesWithIt />}
     </section>
   );

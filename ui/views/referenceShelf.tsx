@@ -6,6 +6,7 @@ import { bandFromRuns, fewestReferenceRuns } from "#model/band/fromReference.ts"
 import { BandForm } from "../parts/bandForm.tsx";
 import { BetNotebook } from "../parts/betNotebook.tsx";
 import { unbroken } from "../parts/format.ts";
+import { HowFound } from "../parts/howFound.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import { keepBand } from "../state/keeping.ts";
 import { bands, lots, measurements } from "../state/kept.ts";
@@ -30,17 +31,19 @@ export function ReferenceShelf() {
       {bands.value.map((kept) => (
         <BandForm key={kept.id} kept={kept} />
       ))}
-      <h2>References</h2>
-      {references.length === 0 && (
-        <p class="lead">
-          Bring in the runs of a bought powder under the stage reference; from {fewestReferenceRuns} runs on a
-          band can be drawn about them.
-        </p>
-      )}
-      {references.map(({ lot, runs }) => (
-        <Reference key={lot.id} lot={lot} runs={runs} />
-      ))}
-      <BetNotebook />
+      <HowFound of={["band from a reference", "verdict", "verdict of the curve", "BET ahead"]} inputs={[]}>
+        <h2>References</h2>
+        {references.length === 0 && (
+          <p class="lead">
+            Bring in the runs of a bought powder under the stage reference; from {fewestReferenceRuns} runs on
+            a band can be drawn about them.
+          </p>
+        )}
+        {references.map(({ lot, runs }) => (
+          <Reference key={lot.id} lot={lot} runs={runs} />
+        ))}
+        <BetNotebook />
+      </HowFound>
     </>
   );
 }

@@ -1,6 +1,7 @@
 import { cvLimitsNames } from "#model/runs/cvLimits.ts";
 import { Choice } from "../parts/choice.tsx";
 import { figures } from "../parts/format.ts";
+import { HowFound } from "../parts/howFound.tsx";
 import { NumberField } from "../parts/numberField.tsx";
 import { Wide } from "../parts/wide.tsx";
 import { limitsName, ownLimits, repeatRuns } from "../state/sizes.ts";
@@ -46,37 +47,39 @@ export function RepeatRuns() {
         }}
       />
       {limitsName.value === "own" && <OwnLimits />}
-      <Wide name="How the runs scatter">
-        <table>
-          <caption class="quiet">
-            {limitsName.value === "own"
-              ? "Limits of your own."
-              : `Limits as quoted in ${limits.source}: read the document before citing it; doubled below ${limits.doubledBelowUm ?? 0} µm.`}
-          </caption>
-          <thead>
-            <tr>
-              <th scope="col">Size</th>
-              <th scope="col">Mean, µm</th>
-              <th scope="col">CV, %</th>
-              <th scope="col">Limit, %</th>
-              <th scope="col">Within</th>
-              <th scope="col">From run to run</th>
-            </tr>
-          </thead>
-          <tbody>
-            {lot.scatter.map((s) => (
-              <tr key={s.percent}>
-                <th scope="row">D{s.percent}</th>
-                <td class="number">{figures(s.meanUm)}</td>
-                <td class="number">{figures(s.cvPercent)}</td>
-                <td class="number">{figures(s.allowedPercent)}</td>
-                <td>{s.isWithin === null ? "five runs are needed" : s.isWithin ? "yes" : "no"}</td>
-                <td>{s.trend}</td>
+      <HowFound of={["CV limits", "odd run", "trend", "copies", "pooled spread"]} inputs={[]}>
+        <Wide name="How the runs scatter">
+          <table>
+            <caption class="quiet">
+              {limitsName.value === "own"
+                ? "Limits of your own."
+                : `Limits as quoted in ${limits.source}: read the document before citing it; doubled below ${limits.doubledBelowUm ?? 0} µm.`}
+            </caption>
+            <thead>
+              <tr>
+                <th scope="col">Size</th>
+                <th scope="col">Mean, µm</th>
+                <th scope="col">CV, %</th>
+                <th scope="col">Limit, %</th>
+                <th scope="col">Within</th>
+                <th scope="col">From run to run</th>
               </tr>
-            ))}
-          </tbody>
-        </table>
-      </Wide>
+            </thead>
+            <tbody>
+              {lot.scatter.map((s) => (
+                <tr key={s.percent}>
+                  <th scope="row">D{s.percent}</th>
+                  <td class="number">{figures(s.meanUm)}</td>
+                  <td class="number">{figures(s.cvPercent)}</td>
+                  <td class="number">{figures(s.allowedPercent)}</td>
+                  <td>{s.isWithin === null ? "five runs are needed" : s.isWithin ? "yes" : "no"}</td>
+                  <td>{s.trend}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </Wide>
+      </HowFound>
       {spread !== null && (
         <p class="quiet">
           Pooled over the kept lots of this stage, runs scatter by {figures(100 * spread.sdLn)} % at D50 (

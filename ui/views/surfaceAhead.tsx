@@ -6,6 +6,7 @@ import { PictureFigure } from "../charts/picture.tsx";
 import { howMeasured } from "../parts/betNotebook.tsx";
 import { Choice } from "../parts/choice.tsx";
 import { figures, percent, unbroken, withUnit } from "../parts/format.ts";
+import { HowFound } from "../parts/howFound.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import { Wide } from "../parts/wide.tsx";
 import type { Card } from "../state/card.ts";
@@ -54,7 +55,12 @@ export function SurfaceAhead({ lot, card }: { lot: KeptLot; card: Card }) {
         </table>
       </Wide>
       {ahead.unseen !== null && <p class="quiet">{unbroken(ahead.unseen)}</p>}
-      <Pairs stage={stage} ahead={ahead} />
+      <HowFound
+        of={["BET ahead", "form of BET ahead", "unseen fines", "geometric area"]}
+        inputs={[`From ${ahead.pairs.length} pairs of the stage ${stage}.`]}
+      >
+        <Pairs stage={stage} ahead={ahead} />
+      </HowFound>
       <ProblemList problems={answer.problems} />
     </section>
   );
