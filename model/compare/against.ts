@@ -13,7 +13,7 @@ export interface Against {
   readonly overlap: number;
   /** ln(D_p / D_p of the reference) at each per cent of the line; null where one is not known. */
   readonly lnRatios: readonly (number | null)[];
-  /** Nearer than the reference's own runs are to one another, in gap and in shift; null where it has one run. */
+  /** Nearer than means of so many runs lie by the reference's own scatter, in gap and in shift; null where it has one run. */
   readonly isWithinNoise: boolean | null;
 }
 
@@ -63,6 +63,8 @@ function lnRatiosOf(reference: Curve, powder: Curve): (number | null)[] {
 
 /**
  * A powder against a reference, both the mean of their runs.
+ * The floor is of single runs, each against the mean of the others; two means lie nearer, by √((1/m + 1/n)(n − 1)/n) for
+ * m runs of the powder and n of the reference, and are told apart beyond that.
  * Source: docs/science.md (distances, percentile-ratio line, noise floor). Fractions, not counts: no p-value belongs to them.
  */
 export function against(
@@ -73,6 +75,7 @@ export function against(
   const [a, b] = [mean(reference), mean(powder)];
   const apart = distances(a, b);
   const shiftPercent = percent(apart.wassersteinLn);
+  const ofMeans = Math.sqrt((1 / powder.length + 1 / reference.length) * (1 - 1 / reference.length));
   return {
     maxGapPoints: apart.maxGapPoints,
     atUm: apart.atUm,
@@ -81,6 +84,9 @@ export function against(
     overlap: apart.overlap,
     lnRatios: lnRatiosOf(a, b),
     isWithinNoise:
-      floor === null ? null : apart.maxGapPoints <= floor.maxGapPoints && shiftPercent <= floor.shiftPercent,
+      floor === null
+        ? null
+        : apart.maxGapPoints <= ofMeans * floor.maxGapPoints &&
+          apart.wassersteinLn <= ofMeans * Math.log1p(floor.shiftPercent / 100),
   };
 }

@@ -8,7 +8,10 @@ export interface Joining {
   readonly share: Estimate;
   /** s: how many times larger the joined pieces are than what they were made of; one of a few, the best fitting. */
   readonly timesLarger: number;
-  /** Growth of every size, per cent; negative where all became finer. */
+  /**
+   * Growth of every size beside the φ found, per cent; negative where all became finer. Where φ came out below 0 the two
+   * make up for each other, and neither means much alone.
+   */
   readonly growthPercent: Estimate;
   /**
    * joining: the interval of φ lies above 0. growth: that of the growth alone does. Else neither can be told from
