@@ -2,10 +2,12 @@ import { thinPrediction } from "../trials/mixture.ts";
 import type { Prediction } from "../trials/posterior.ts";
 import { type RefireShift, shiftPrediction, widthShiftPrediction } from "./refire.ts";
 
-/** What re-firing adds to a further lot, worked out once: ln shifts of D50 and of the two widths. */
+/** What re-firing adds to a further lot, worked out once: ln shifts of D10, D50, D90 and of the two widths. */
 export interface Aim {
   readonly shift: RefireShift;
+  readonly d10: Prediction;
   readonly d50: Prediction;
+  readonly d90: Prediction;
   /** Of ln(D90/D50). */
   readonly coarse: Prediction;
   /** Of ln(D50/D10). */
@@ -17,12 +19,14 @@ const components = 5;
 
 /**
  * How re-firing moves ln D50 and the two widths, for setting the band back to the milled powder.
- * Accuracy: each shift keeps five components of its law. Source: docs/science.md (set-back for re-firing).
+ * Accuracy: each width, which chances are summed over, keeps five components of its law. Source: docs/science.md (set-back for re-firing).
  */
 export function aimOf(shift: RefireShift): Aim {
   return {
     shift,
-    d50: thinPrediction(shiftPrediction(shift, 50), components),
+    d10: shiftPrediction(shift, 10),
+    d50: shiftPrediction(shift, 50),
+    d90: shiftPrediction(shift, 90),
     coarse: thinPrediction(widthShiftPrediction(shift, 90, 50), components),
     fine: thinPrediction(widthShiftPrediction(shift, 50, 10), components),
   };

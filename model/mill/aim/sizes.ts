@@ -71,8 +71,13 @@ export function milledSizes({ fit, thin }: Learned, setting: Setting, level: num
 export function refiredSizes({ thin, aim }: Learned, setting: Setting, level: number): Refired | null {
   if (aim === null) return null;
   const { shift } = aim;
+  const { d50, coarse, fine } = productAt(thin, setting, null);
+  // Each percentile by its own growth: that of D50 and that of a width go together in a lot, so their sum would not do.
+  const grown = (milled: Prediction, growth: Prediction) => intervalOf(summed(milled, growth), level);
   return {
-    ...sizesOf(productAt(thin, setting, aim), level),
+    d10Um: fine === null ? null : grown(summed(d50, negativeOf(fine)), aim.d10),
+    d50Um: grown(d50, aim.d50),
+    d90Um: coarse === null ? null : grown(summed(d50, coarse), aim.d90),
     lots: shift.lots.length,
     growth: growthOf(aim, meanShift),
     growthRange: { least: growthOf(aim, leastShift), most: growthOf(aim, mostShift) },

@@ -51,6 +51,20 @@ describe("what re-firing adds", () => {
     expect(a.aim.find((row) => row.limit === "d50Um")?.high).toBeCloseTo(3.65 / 1.13, 2);
     expect(a.warnings.join()).not.toMatch(/may coarsen/);
   });
+  test("each percentile re-fired hangs on its own growth, whatever D50 did in the same lots", () => {
+    const grown = (...d50: number[]) =>
+      wheelAnswer(demoMill, demoTrials, {
+        ...plan,
+        refire: three.map((p, i) => ({
+          ...p,
+          refiredUm: p.refiredUm.map((d, j) => (j === 1 ? 3 * (d50[i] ?? 1) : d)),
+        })),
+      }).refired;
+    const [together, apart] = [grown(1.12, 1.13, 1.18), grown(1.18, 1.13, 1.12)];
+    expect(together?.d90Um).toEqual(apart?.d90Um);
+    expect(together?.d10Um).toEqual(apart?.d10Um);
+    expect(together?.d90Um?.median).toBeGreaterThan(0);
+  });
   test("where lots differ more on re-firing than runs of the mill do, it is said, with what narrows it", () => {
     const ask = (...lots: RefirePair[]) => wheelAnswer(demoMill, demoTrials, { ...plan, refire: lots }).words;
     const doubt =
