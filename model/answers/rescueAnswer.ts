@@ -78,7 +78,7 @@ function nowText(found: BringBack, isPooled: boolean): string {
   const all = `${by} limits hold at once with a chance of ${chanceText(chanceNow)}`;
   if (isSure(found) || chanceNow < hardly || leastNow === null) return `${all}.`;
   const alone = `${nameInside(leastNow.row)} alone with ${chanceText(leastNow.chance)}`;
-  return isPooled ? `${all}, ${alone}; the limits list goes by this lot's own runs.` : `${all}, ${alone}.`;
+  return `${all}, ${alone}; the limits list goes by ${isPooled ? "this lot's own runs" : "each limit's own Student's t"}.`;
 }
 
 /** Rows that are out there may be in as the lot stands, so what is out is said of this size alone. */

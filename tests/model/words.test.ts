@@ -392,7 +392,7 @@ describe("what would bring a lot back", () => {
     expect(rescueSentence(surely, false)).toMatch(/ Nothing need change\.$/);
     expect(rescueSentence(surely, false, false)).toMatch(/ For the limits alone nothing need change\.$/);
     expect(rescueSentence(found, false)).toBe(
-      "All limits hold at once with a chance of 62 %, the share below 1 µm alone with 71 %. Every size 4.10 % finer would bring it in, with a chance of 97 %.",
+      "All limits hold at once with a chance of 62 %, the share below 1 µm alone with 71 %; the limits list goes by each limit's own Student's t. Every size 4.10 % finer would bring it in, with a chance of 97 %.",
     );
     expect(rescueSentence({ ...found, fromPercent: -6, toPercent: 1, sizeChangePercent: 0.6 }, true)).toBe(
       "By the scatter pooled over the kept lots, all limits hold at once with a chance of 62 %, the share below 1 µm alone with 71 %; the limits list goes by this lot's own runs. Every size 0.600 % coarser would be surest, with a chance of 97 %.",
@@ -411,7 +411,7 @@ describe("what would bring a lot back", () => {
       /with a chance of under 1 %\. Every/,
     );
     expect(rescueSentence({ ...found, sizeChangePercent: 0, chanceNow: 0.94 }, false)).toMatch(
-      /alone with 71 %\. No change of size/,
+      /alone with 71 %; the limits list goes by each limit's own Student's t\. No change of size/,
     );
     expect(rescueSentence({ ...found, sizeChangePercent: -0.5 }, false)).toContain("0.500 % finer");
     for (const missing of [{ fromPercent: null }, { toPercent: null }])
