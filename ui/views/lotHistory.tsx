@@ -68,12 +68,14 @@ export function LotHistory() {
           if (v !== null && v > 0) belowUm.value = v;
         }}
       />
-      <HowFound
-        of={["history of a result", "line through results"]}
-        inputs={[`Of the stage ${historyStage.value}.`]}
-      >
-        <Chart />
-      </HowFound>
+      {found !== null && (
+        <HowFound
+          of={["history of a result", "line through results"]}
+          inputs={[`Of the stage ${historyStage.value}.`]}
+        >
+          <Chart />
+        </HowFound>
+      )}
       {(found !== null || trouble.value !== null) && <WhatGoesWithIt />}
     </section>
   );
