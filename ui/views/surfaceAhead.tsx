@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import type { KeptLot } from "#api/records.ts";
 import { formSentence, oddPairSentence } from "#model/answers/aheadWords.ts";
+import { counted } from "#model/answers/wording.ts";
 import type { Stage } from "#model/stages.ts";
 import { PictureFigure } from "../charts/picture.tsx";
 import { howMeasured } from "../parts/betNotebook.tsx";
@@ -57,7 +58,7 @@ export function SurfaceAhead({ lot, card }: { lot: KeptLot; card: Card }) {
       {ahead.unseen !== null && <p class="quiet">{unbroken(ahead.unseen)}</p>}
       <HowFound
         of={["BET ahead", "form of BET ahead", "unseen fines", "geometric area"]}
-        inputs={[`From ${ahead.pairs.length} pairs of the stage ${stage}.`]}
+        inputs={[`From ${counted(ahead.pairs.length, "pair")} of the stage ${stage}.`]}
       >
         <Pairs stage={stage} ahead={ahead} />
       </HowFound>

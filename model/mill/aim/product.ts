@@ -1,4 +1,4 @@
-import { sumOf, thinPosterior, thinPrediction } from "../trials/mixture.ts";
+import { sumOf, thinPosterior } from "../trials/mixture.ts";
 import { type Prediction, predict } from "../trials/posterior.ts";
 import { rowOf, type Setting, type TrialFit } from "../trials/trialFit.ts";
 import type { Aim } from "./aim.ts";
@@ -40,7 +40,7 @@ export function productAt(fit: TrialFit, setting: Setting, aim: Aim | null): Pro
     return shift === undefined ? milled : sumOf(milled, shift);
   };
   return {
-    d50: of(fit.posterior, aim === null ? undefined : thinPrediction(aim.d50, components)),
+    d50: of(fit.posterior, aim?.d50),
     coarse: fit.coarseWidth === null ? null : of(fit.coarseWidth, aim?.coarse),
     fine: fit.fineWidth === null ? null : of(fit.fineWidth, aim?.fine),
   };

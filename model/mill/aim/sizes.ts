@@ -49,18 +49,26 @@ function summed(a: Prediction, b: Prediction): Prediction {
   return sumOf(thinPrediction(a, components), thinPrediction(b, components));
 }
 
-function sizesOf(product: Product, level: number): Sizes {
-  const { d50, coarse, fine } = product;
+/** ln D10, D50 and D90 of a product. */
+function percentilesOf({ d50, coarse, fine }: Product) {
   return {
-    d10Um: fine === null ? null : intervalOf(summed(d50, negativeOf(fine)), level),
+    d10: fine === null ? null : summed(d50, negativeOf(fine)),
+    d50,
+    d90: coarse === null ? null : summed(d50, coarse),
+  };
+}
+
+function sizesOf({ d10, d50, d90 }: ReturnType<typeof percentilesOf>, level: number): Sizes {
+  return {
+    d10Um: d10 === null ? null : intervalOf(d10, level),
     d50Um: intervalOf(d50, level),
-    d90Um: coarse === null ? null : intervalOf(summed(d50, coarse), level),
+    d90Um: d90 === null ? null : intervalOf(d90, level),
   };
 }
 
 /** The milled product at a setting. D50 by the full law, the widths by the thinned one. */
 export function milledSizes({ fit, thin }: Learned, setting: Setting, level: number): Sizes {
-  const sizes = sizesOf(productAt(thin, setting, null), level);
+  const sizes = sizesOf(percentilesOf(productAt(thin, setting, null)), level);
   return {
     ...sizes,
     d50Um: intervalOf(productAt({ ...fit, coarseWidth: null, fineWidth: null }, setting, null).d50, level),
@@ -70,14 +78,16 @@ export function milledSizes({ fit, thin }: Learned, setting: Setting, level: num
 /** The same after re-firing; null where no lot has both stages. */
 export function refiredSizes({ thin, aim }: Learned, setting: Setting, level: number): Refired | null {
   if (aim === null) return null;
-  const { shift } = aim;
-  const { d50, coarse, fine } = productAt(thin, setting, null);
+  const { shift, percentiles } = aim;
+  const milled = percentilesOf(productAt(thin, setting, null));
   // Each percentile by its own growth: that of D50 and that of a width go together in a lot, so their sum would not do.
-  const grown = (milled: Prediction, growth: Prediction) => intervalOf(summed(milled, growth), level);
+  const grown = {
+    d10: milled.d10 === null ? null : summed(milled.d10, percentiles.d10),
+    d50: summed(milled.d50, percentiles.d50),
+    d90: milled.d90 === null ? null : summed(milled.d90, percentiles.d90),
+  };
   return {
-    d10Um: fine === null ? null : grown(summed(d50, negativeOf(fine)), aim.d10),
-    d50Um: grown(d50, aim.d50),
-    d90Um: coarse === null ? null : grown(summed(d50, coarse), aim.d90),
+    ...sizesOf(grown, level),
     lots: shift.lots.length,
     growth: growthOf(aim, meanShift),
     growthRange: { least: growthOf(aim, leastShift), most: growthOf(aim, mostShift) },
