@@ -3,6 +3,7 @@ import type { Stage } from "#model/stages.ts";
 import { Overlay } from "../charts/overlay.tsx";
 import { Choice } from "../parts/choice.tsx";
 import { figures, signed, unbroken, withUnit } from "../parts/format.ts";
+import { HowFound } from "../parts/howFound.tsx";
 import { LotChoice } from "../parts/lotChoice.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import { Wide } from "../parts/wide.tsx";
@@ -114,46 +115,48 @@ function WhatChanged({ answer }: { answer: CompareAnswer }) {
   return (
     <>
       <h2>What changed, by volume</h2>
-      <Wide name="Distances">
-        <table>
-          <tbody>
-            <tr>
-              <th scope="row">Sizes on average</th>
-              <td>{timesText(meanFactor.value)}</td>
-            </tr>
-            <tr>
-              <th scope="row">How far powder moved, finer or coarser alike</th>
-              <td>by a factor of {figures(movedFactor.value)} on average</td>
-            </tr>
-            <tr>
-              <th scope="row">Largest gap between the curves</th>
-              <td>
-                {withUnit(answer.maxGapPoints, "points")} at {withUnit(answer.atUm, "µm")}
-              </td>
-            </tr>
-            <tr>
-              <th scope="row">Powder of the same sizes on both sides</th>
-              <td>{withUnit(answer.overlap * 100, "%")}</td>
-            </tr>
-            {Object.entries(answer.percentileRatios).map(([p, ratio]) => (
-              <tr key={p}>
-                <th scope="row">D{p}</th>
-                <td>{timesText(ratio)}</td>
+      <HowFound of={["distances"]} inputs={["From the mean curves of all runs of both, by volume."]}>
+        <Wide name="Distances">
+          <table>
+            <tbody>
+              <tr>
+                <th scope="row">Sizes on average</th>
+                <td>{timesText(meanFactor.value)}</td>
               </tr>
-            ))}
-            {fines.map(([x, points]) => (
-              <tr key={x}>
-                <th scope="row">Share below {withUnit(Number(x), "µm")}</th>
-                <td>{signed(points, "points")}</td>
+              <tr>
+                <th scope="row">How far powder moved, finer or coarser alike</th>
+                <td>by a factor of {figures(movedFactor.value)} on average</td>
               </tr>
-            ))}
-          </tbody>
-        </table>
-      </Wide>
-      <p class="quiet">
-        Where the first two rows give the same factor, all of the powder moved the same way; where the second
-        is larger, part of it moved the other way.
-      </p>
+              <tr>
+                <th scope="row">Largest gap between the curves</th>
+                <td>
+                  {withUnit(answer.maxGapPoints, "points")} at {withUnit(answer.atUm, "µm")}
+                </td>
+              </tr>
+              <tr>
+                <th scope="row">Powder of the same sizes on both sides</th>
+                <td>{withUnit(answer.overlap * 100, "%")}</td>
+              </tr>
+              {Object.entries(answer.percentileRatios).map(([p, ratio]) => (
+                <tr key={p}>
+                  <th scope="row">D{p}</th>
+                  <td>{timesText(ratio)}</td>
+                </tr>
+              ))}
+              {fines.map(([x, points]) => (
+                <tr key={x}>
+                  <th scope="row">Share below {withUnit(Number(x), "µm")}</th>
+                  <td>{signed(points, "points")}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </Wide>
+        <p class="quiet">
+          Where the first two rows give the same factor, all of the powder moved the same way; where the
+          second is larger, part of it moved the other way.
+        </p>
+      </HowFound>
       <ProblemList problems={answer.problems} />
     </>
   );

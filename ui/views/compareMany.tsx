@@ -5,6 +5,7 @@ import { PictureFigure } from "../charts/picture.tsx";
 import { thinLines } from "../charts/thinLines.ts";
 import { Choice } from "../parts/choice.tsx";
 import { figures, percent, signed, unbroken, withUnit } from "../parts/format.ts";
+import { HowFound } from "../parts/howFound.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import { SizeWindow } from "../parts/sizeWindow.tsx";
 import { Wide } from "../parts/wide.tsx";
@@ -84,7 +85,12 @@ export function CompareMany() {
                 : "Ground: how far the reference's own runs lie from one another. A level line is the same powder at another size; a tilted one is wider or narrower."
             }
           />
-          <Distances />
+          <HowFound
+            of={["distances", "noise floor"]}
+            inputs={[`Each powder against ${first.name}, in mean curves of all runs kept.`]}
+          >
+            <Distances />
+          </HowFound>
           <ProblemList problems={found.answer.problems} />
         </>
       )}

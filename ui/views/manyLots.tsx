@@ -1,5 +1,6 @@
 import { Choice } from "../parts/choice.tsx";
 import { unbroken } from "../parts/format.ts";
+import { HowFound } from "../parts/howFound.tsx";
 import { NumberField } from "../parts/numberField.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import {
@@ -28,8 +29,10 @@ export function ManyLots() {
         }}
       >
         <summary>Try a blend, or cut off an end</summary>
-        <BlendTry />
-        <CutTry />
+        <HowFound of={["blend", "cutting off an end"]} inputs={["Mean curves by volume, of all runs kept."]}>
+          <BlendTry />
+          <CutTry />
+        </HowFound>
       </details>
     </>
   );

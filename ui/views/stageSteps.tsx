@@ -1,10 +1,12 @@
 import { useEffect } from "preact/hooks";
 import type { StageStep } from "#model/answers/stageStep.ts";
 import { sameInAllRuns } from "#model/answers/stagesWords.ts";
+import { counted } from "#model/answers/wording.ts";
 import { finesBars } from "#model/pictures/finesBars.ts";
 import { type Estimate, isSameInAllRuns } from "#model/runs/leaveOneOut.ts";
 import { PictureFigure } from "../charts/picture.tsx";
 import { figures, range, signed, unbroken, withUnit } from "../parts/format.ts";
+import { HowFound } from "../parts/howFound.tsx";
 import { NumberField } from "../parts/numberField.tsx";
 import { ProblemList } from "../parts/problemList.tsx";
 import { Wide } from "../parts/wide.tsx";
@@ -22,58 +24,65 @@ export function StageSteps() {
   return (
     <section aria-labelledby="steps">
       <h2 id="steps">What each step did to {lot.value?.name ?? "the lot"}</h2>
-      {lost !== "" && <p class="lead">{unbroken(lost)}</p>}
-      <ol class="told">
-        {answer.steps.map((step) => (
-          <li key={step.to}>{unbroken(step.sentence)}</li>
-        ))}
-      </ol>
-      <h3>Fines ledger</h3>
-      <PictureFigure
-        draw={(width) => finesBars(answer.steps, { name: ledgerName(answer.steps), width })}
-        caption="Points of the whole below each size that a step made (up, filled) or took away (down, hollow); whiskers are 95 % intervals."
-      />
-      <Wide name="The steps side by side">
-        <table>
-          <thead>
-            <tr>
-              <th scope="col">From one stage to the next</th>
-              {answer.steps.map((s) => (
-                <th scope="col" key={s.to}>
-                  {s.from} → {s.to}
-                </th>
+      <HowFound
+        of={["step between stages", "milling gain lost", "joining, growth", "distances"]}
+        inputs={measuredStages.value.map(
+          ({ stage, measurements }) => `${stage}: ${counted(measurements.length, "run")}.`,
+        )}
+      >
+        {lost !== "" && <p class="lead">{unbroken(lost)}</p>}
+        <ol class="told">
+          {answer.steps.map((step) => (
+            <li key={step.to}>{unbroken(step.sentence)}</li>
+          ))}
+        </ol>
+        <h3>Fines ledger</h3>
+        <PictureFigure
+          draw={(width) => finesBars(answer.steps, { name: ledgerName(answer.steps), width })}
+          caption="Points of the whole below each size that a step made (up, filled) or took away (down, hollow); whiskers are 95 % intervals."
+        />
+        <Wide name="The steps side by side">
+          <table>
+            <thead>
+              <tr>
+                <th scope="col">From one stage to the next</th>
+                {answer.steps.map((s) => (
+                  <th scope="col" key={s.to}>
+                    {s.from} → {s.to}
+                  </th>
+                ))}
+              </tr>
+            </thead>
+            <tbody>
+              <Row name="Sizes on average" steps={answer.steps} say={(s) => sure(s.meanShiftPercent, "%")} />
+              {["10", "50", "90"].map((p) => (
+                <Row
+                  key={p}
+                  name={`D${p}`}
+                  steps={answer.steps}
+                  say={(s) => times(s.percentileRatios[p] ?? null)}
+                />
               ))}
-            </tr>
-          </thead>
-          <tbody>
-            <Row name="Sizes on average" steps={answer.steps} say={(s) => sure(s.meanShiftPercent, "%")} />
-            {["10", "50", "90"].map((p) => (
+              <Row name="Largest gap between the curves" steps={answer.steps} say={gap} />
               <Row
-                key={p}
-                name={`D${p}`}
+                name="Geometric area"
                 steps={answer.steps}
-                say={(s) => times(s.percentileRatios[p] ?? null)}
+                say={(s) => (s.areaM2PerG === null ? "no density" : sure(s.areaM2PerG.change, "m²/g"))}
               />
-            ))}
-            <Row name="Largest gap between the curves" steps={answer.steps} say={gap} />
-            <Row
-              name="Geometric area"
-              steps={answer.steps}
-              say={(s) => (s.areaM2PerG === null ? "no density" : sure(s.areaM2PerG.change, "m²/g"))}
-            />
-            {(answer.steps[0]?.fines ?? []).map(({ belowUm }, i) => (
-              <Row
-                key={belowUm}
-                name={`Fines below ${withUnit(belowUm, "µm")}`}
-                steps={answer.steps}
-                say={(s) => ledger(s.fines[i])}
-              />
-            ))}
-            <Row name="Humps" steps={answer.steps} say={humps} />
-          </tbody>
-        </table>
-      </Wide>
-      <p class="quiet">Each with its 95 % interval, where both stages have three runs or more.</p>
+              {(answer.steps[0]?.fines ?? []).map(({ belowUm }, i) => (
+                <Row
+                  key={belowUm}
+                  name={`Fines below ${withUnit(belowUm, "µm")}`}
+                  steps={answer.steps}
+                  say={(s) => ledger(s.fines[i])}
+                />
+              ))}
+              <Row name="Humps" steps={answer.steps} say={humps} />
+            </tbody>
+          </table>
+        </Wide>
+        <p class="quiet">Each with its 95 % interval, where both stages have three runs or more.</p>
+      </HowFound>
       <details>
         <summary>Grams of powder at each stage</summary>
         <p class="quiet">
