@@ -211,6 +211,27 @@ describe("bringing in a table, in a real browser", () => {
     await page.close();
   });
 
+  test("a table that is only looked at is judged as the stage it is of, and can be kept in a lot made for it", async () => {
+    const { page, faults } = await openPanel();
+    await page
+      .getByLabel("Or files")
+      .setInputFiles([{ name: "milled.csv", mimeType: "text/csv", buffer: sample("milled") }]);
+    const verdict = page.getByRole("heading", { level: 1 });
+    await verdict.getByText("This is the milled stage; the band is for re-fired powder").waitFor();
+    await page.getByLabel("as", { exact: true }).selectOption("re-fired");
+    await verdict.getByText("This is the milled stage").waitFor({ state: "detached" });
+    await page.getByRole("button", { name: "A new lot for it" }).click();
+    await page.getByLabel("Name", { exact: true }).fill("Lot made at the table");
+    await page.getByRole("button", { name: "Keep the lot" }).click();
+    await page.getByRole("button", { name: "Keep the lot" }).waitFor({ state: "detached" });
+    await page.getByRole("button", { name: "Keep", exact: true }).click();
+    await page.getByRole("button", { name: "Keep", exact: true }).waitFor({ state: "detached" });
+    expect(await page.locator("option:checked", { hasText: "Lot made at the table" }).count()).toBe(1);
+    expect(await verdict.textContent()).not.toMatch(/This is the milled stage|Nothing of/);
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
   test("at 320 px nothing of the panel runs off the side", async () => {
     const { page } = await served.open("", 320);
     await page.getByRole("button", { name: "Bring in a table" }).click();

@@ -3,7 +3,6 @@ import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { type Told, toldOver } from "#distributions/howMeasured.ts";
 import type { Measured, NamedMeasurement } from "#distributions/measured.ts";
 import { convert } from "#distributions/moments.ts";
-import { problem } from "#distributions/problem.ts";
 import { decode } from "#distributions/tables/decode.ts";
 import type { Reading } from "#distributions/tables/reading.ts";
 import {
@@ -13,14 +12,24 @@ import {
   withAnswer,
 } from "#distributions/tables/readingOptions.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
-import { isWorkbook, workbookText } from "#distributions/tables/workbook.ts";
+import { isWorkbook } from "#distributions/tables/workbook.ts";
+import { type Stage, stagesNamed } from "#model/stages.ts";
 import { jobs, readInBackground } from "./background.ts";
-import { chosen, type Incoming, incoming, isOpen, looking, nothing, readCount, tables } from "./incoming.ts";
+import {
+  chosen,
+  type Incoming,
+  incoming,
+  isOpen,
+  looking,
+  lookingStage,
+  nothing,
+  readCount,
+  tables,
+} from "./incoming.ts";
 import { answersFor, rememberAnswers } from "./layouts.ts";
+import { incomingOf, largestDirect } from "./openFile.ts";
 import { type Pasted, pastedText } from "./pastedTable.ts";
 
-/** A larger table is read by a worker, a smaller one at once. */
-const largestDirect = 300_000;
 export const isLarge = ({ bytes }: Incoming) => bytes !== null && bytes.length > largestDirect;
 
 /** What the reader takes: bytes in any encoding, or the text of a workbook, of a paste, or of what a worker reads. */
@@ -72,6 +81,22 @@ export const asTold = computed<readonly NamedMeasurement[]>(() =>
   (reading.value?.measurements ?? []).map((one) => toldOver(one, told.value)),
 );
 
+/** Every table of which something is read. */
+export const readable = computed(() => tables.value.filter((table) => countOf(table) > 0));
+
+/** The stages that the names of what is read speak of. */
+export const stagesSpoken = computed(() =>
+  stagesNamed([...asTold.value.map((m) => m.name), ...readable.value.map((table) => table.file ?? "")]),
+);
+
+/** The stage that was chosen to keep them as; null until one is. */
+export const stageChosen = signal<Stage | null>(null);
+
+export function chooseStage(stage: Stage): void {
+  stageChosen.value = stage;
+  lookingStage.value = stage;
+}
+
 export function tell(change: Told): void {
   told.value = { ...told.value, ...change };
   // Only these two can change an answer; the others need not have every fit worked out again at each letter.
@@ -103,35 +128,12 @@ export async function takeFiles(files: Iterable<File>): Promise<void> {
   if (taken.length > 0) bring(taken);
 }
 
-async function incomingOf(file: File): Promise<Incoming> {
-  const bytes = await bytesOf(file);
-  if (bytes === null)
-    return { ...nothing, file: file.name, fault: problem("refused", unreadable, { file: file.name }) };
-  if (bytes.length > largestDirect) return { ...nothing, file: file.name, bytes };
-  if (!isWorkbook(bytes)) return { ...nothing, file: file.name, text: decode(bytes).text, bytes };
-  const text = await workbookText(bytes);
-  return typeof text === "string"
-    ? { ...nothing, file: file.name, text, bytes }
-    : { ...nothing, file: file.name, fault: { ...text, file: file.name } };
-}
-
-const unreadable =
-  "It cannot be read: it is a folder, or it was moved or changed since. Choose the files themselves again.";
-
-/** Null where the browser cannot read it: a folder, or a file that is gone. */
-async function bytesOf(file: File): Promise<Uint8Array | null> {
-  try {
-    return new Uint8Array(await file.arrayBuffer());
-  } catch {
-    return null;
-  }
-}
-
 function bring(taken: readonly Incoming[]): void {
   tables.value = taken;
   for (const table of taken) if (isLarge(table)) readLarge(table);
   chosen.value = 0;
   told.value = {};
+  stageChosen.value = null;
   isOpen.value = true;
   showIfReadable();
 }
@@ -232,6 +234,8 @@ export function lookAgain(): void {
 function showIfReadable(): void {
   const found = asTold.value;
   looking.value = found.length > 0 ? found : null;
+  const [only = null, ...others] = stagesSpoken.value;
+  lookingStage.value = stageChosen.value ?? (others.length > 0 ? null : only);
   readCount.value = countOf(incoming.value);
   void weighAlternatives();
 }

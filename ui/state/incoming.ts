@@ -2,6 +2,7 @@ import { computed, signal } from "@preact/signals";
 import type { NamedMeasurement } from "#distributions/measured.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
+import type { Stage } from "#model/stages.ts";
 
 // What is on its way in, apart from how it is read: every page looks here, and the reader is fetched only when it is needed.
 
@@ -27,6 +28,9 @@ export const incoming = computed(() => tables.value[chosen.value] ?? nothing);
 
 /** Measurements that are looked at without being kept; null when the page shows what is kept. */
 export const looking = signal<readonly NamedMeasurement[] | null>(null);
+
+/** The stage they are of, as chosen or else as their names tell; null where neither does. */
+export const lookingStage = signal<Stage | null>(null);
 
 /** How many measurements the table holds; of a large one the first alone is looked at. */
 export const readCount = signal(0);

@@ -9,7 +9,7 @@ import { rowKey } from "#model/band/limits.ts";
 import { stageGap } from "#model/band/stageGap.ts";
 import { bandRangeUm, type OverlayView, overlaySizesUm } from "#model/pictures/overlay.ts";
 import type { Stage } from "#model/stages.ts";
-import { incoming, isOpen, looking } from "./incoming.ts";
+import { incoming, isOpen, looking, lookingStage } from "./incoming.ts";
 import { bands, lots, measurements } from "./kept.ts";
 import { place } from "./place.ts";
 
@@ -92,9 +92,12 @@ export const check = computed(() =>
   band.value === null || runs.value.length === 0 ? null : checkAnswer(runs.value, band.value),
 );
 
-/** Why a verdict is not final: the runs are of another stage than the band. A table that is looked at has no known stage. */
+/** Why a verdict is not final: the runs are of another stage than the band. */
 export const gap = computed(() =>
-  looking.value === null ? stageGap(stage.value?.stage ?? null, band.value?.stage ?? "") : null,
+  stageGap(
+    looking.value === null ? (stage.value?.stage ?? null) : lookingStage.value,
+    band.value?.stage ?? "",
+  ),
 );
 
 export const checkedWords = computed(() =>

@@ -1,59 +1,98 @@
 import { useState } from "preact/hooks";
 import { listed } from "#model/answers/wording.ts";
-import { type Stage, stages, stagesNamed } from "#model/stages.ts";
+import { type Stage, stages } from "#model/stages.ts";
 import { Choice } from "../parts/choice.tsx";
 import { LotChoice } from "../parts/lotChoice.tsx";
-import { asTold, countOf, letGo, rememberAll, textOf, told } from "../state/bringIn.ts";
+import {
+  asTold,
+  chooseStage,
+  countOf,
+  letGo,
+  readable,
+  rememberAll,
+  stageChosen,
+  stagesSpoken,
+  textOf,
+  told,
+} from "../state/bringIn.ts";
 import { type Incoming, incoming, stopLooking, tables } from "../state/incoming.ts";
-import { bringInto } from "../state/keeping.ts";
-import { goTo } from "../state/place.ts";
+import { bringInto, keepLot } from "../state/keeping.ts";
+import { goTo, place } from "../state/place.ts";
 import { said } from "../state/server.ts";
-import { lot } from "../state/subject.ts";
+import { bandKept, density, lot } from "../state/subject.ts";
+import { LotForm } from "./lotForm.tsx";
 
 /** Keeps all that is read in a lot. */
 export function KeepRead() {
-  // Until a stage is chosen here, it is the one that the names speak of.
-  const [chosenStage, setStage] = useState<Stage | null>(null);
   // Until a lot is chosen here, it is the one on screen.
   const [chosenId, setLotId] = useState<number | null>(null);
   const lotId = chosenId ?? lot.value?.id ?? null;
   const [isKeeping, setKeeping] = useState(false);
-  const readable = tables.value.filter((table) => countOf(table) > 0);
-  const count = readable.reduce((sum, table) => sum + countOf(table), 0);
+  const [isMakingLot, setMakingLot] = useState(false);
+  const count = readable.value.reduce((sum, table) => sum + countOf(table), 0);
   const shown = asTold.value.length;
-  const named = stagesNamed([
-    ...asTold.value.map((m) => m.name),
-    ...readable.map((table) => table.file ?? ""),
-  ]);
-  const stage = chosenStage ?? named[0] ?? "re-fired";
-  const more = tables.value.length > 1 ? ` from ${readable.length} of ${tables.value.length} files` : "";
+  const named = stagesSpoken.value;
+  // Until a stage is chosen here, it is the one that the names speak of.
+  const stage = stageChosen.value ?? named[0] ?? "re-fired";
+  const isManyFiles = tables.value.length > 1;
+  const more = isManyFiles ? ` from ${readable.value.length} of ${tables.value.length} files` : "";
+  const where = place.value.page === "band" ? "below" : "on the band check";
   return (
-    <p>
-      {named.length > 1 && chosenStage === null && (
-        <strong>Their names speak of {listed(named)}; all are kept as one stage. </strong>
+    <>
+      <p>
+        {named.length > 1 && stageChosen.value === null && (
+          <strong>Their names speak of {listed(named)}; all are kept as one stage. </strong>
+        )}
+        {count === 1 ? "One measurement is" : `${count.toLocaleString("en-GB")} measurements are`} read{more}
+        {shown < countOf(incoming.value)
+          ? `; the first ${shown} are shown ${where}, all are kept`
+          : isManyFiles
+            ? `; those of the chosen file are shown ${where}`
+            : ` and shown ${where}`}
+        . Keep in <LotChoice label="lot" value={lotId} onChange={setLotId} />
+        <Choice label="as" value={stage} options={stages} onChange={chooseStage} />
+        <button
+          type="button"
+          class="main"
+          disabled={lotId === null || isKeeping}
+          onClick={async () => {
+            if (lotId === null) return;
+            setKeeping(true);
+            await keepAll(readable.value, lotId, stage);
+            setKeeping(false);
+          }}
+        >
+          Keep
+        </button>{" "}
+        <button
+          type="button"
+          aria-expanded={isMakingLot}
+          class="small"
+          onClick={() => setMakingLot(!isMakingLot)}
+        >
+          A new lot for it
+        </button>
+      </p>
+      {isMakingLot && (
+        <LotForm
+          lot={{
+            name: "",
+            material: lot.value?.material ?? "",
+            densityGPerCm3: density.value,
+            bandId: bandKept.value?.id ?? null,
+            note: "",
+          }}
+          button="Keep the lot"
+          onKeep={async (made) => {
+            const id = await keepLot(made);
+            if (id === null) return;
+            setLotId(id);
+            setMakingLot(false);
+            goTo({ page: "band", lotId: id, stage: null });
+          }}
+        />
       )}
-      {count === 1 ? "One measurement is" : `${count.toLocaleString("en-GB")} measurements are`} read{more}
-      {shown < countOf(incoming.value)
-        ? `; the first ${shown} are shown below, all are kept`
-        : tables.value.length > 1
-          ? "; those of the chosen file are shown below"
-          : " and shown below"}
-      . Keep in <LotChoice label="lot" value={lotId} onChange={setLotId} />
-      <Choice label="as" value={stage} options={stages} onChange={setStage} />
-      <button
-        type="button"
-        class="main"
-        disabled={lotId === null || isKeeping}
-        onClick={async () => {
-          if (lotId === null) return;
-          setKeeping(true);
-          await keepAll(readable, lotId, stage);
-          setKeeping(false);
-        }}
-      >
-        Keep
-      </button>
-    </p>
+    </>
   );
 }
 
