@@ -4,6 +4,7 @@ import { quantities } from "#distributions/measured.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { Outcome } from "#distributions/tables/outcomes.ts";
 import { type CheckAnswer, checkAnswer } from "#model/answers/checkAnswer.ts";
+import { checkWords, sentenceOf } from "#model/answers/checkWords.ts";
 import { compareAnswer } from "#model/answers/compareAnswer.ts";
 import { describeAnswer } from "#model/answers/describeAnswer.ts";
 import { finesAnswer } from "#model/answers/finesAnswer.ts";
@@ -13,8 +14,10 @@ import { type Rescue, rescueAnswer } from "#model/answers/rescueAnswer.ts";
 import { runsAnswer } from "#model/answers/runsAnswer.ts";
 import { surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
 import { type Band, type DecisionRule, decisionRules } from "#model/band/band.ts";
+import { stageGap } from "#model/band/stageGap.ts";
 import { type PointSet, pointSets } from "#model/fit/fitPoints.ts";
 import { type CvLimitsName, cvLimits, cvLimitsNames } from "#model/runs/cvLimits.ts";
+import { type Stage, stages } from "#model/stages.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 import {
   type Given,
@@ -43,7 +46,7 @@ export const verbFlags = {
   fit: ["family", "components", "points", "as", "level"],
   runs: ["limits", "cv-limits", "lots"],
   fines: ["shape-factor", "level"],
-  check: ["band", "rule"],
+  check: ["band", "rule", "stage"],
   compare: ["below"],
   surface: [
     "pairs",
@@ -153,16 +156,21 @@ function neededDensity(given: Given, verb: string): number {
 
 type Unanswered<T> = { [K in keyof T]: T[K] | null };
 
-/** The verdict, or nulls where no measurement could be read: then there is nothing to judge. */
+/**
+ * The verdict, or nulls where no measurement could be read: then there is nothing to judge. Of a stage that is not the
+ * band's, `gap` says why the verdict is not final, and how surely the limits hold is not told.
+ */
 export function askCheck(
   { measurements, problems }: Asked,
   band: Band,
   given: Given,
-): Unanswered<CheckAnswer> & { rescue: Rescue | null; problems: Problem[] } {
+): Unanswered<CheckAnswer> & { gap: string | null; rescue: Rescue | null; problems: Problem[] } {
   const rule = wordOption<DecisionRule>(given, "rule", decisionRules);
+  const gap = stageGap(wordOption<Stage>(given, "stage", stages) ?? null, band.stage);
   if (measurements.length === 0) {
     return {
       verdict: null,
+      gap,
       rule: rule ?? band.rule,
       runs: 0,
       rows: [],
@@ -173,7 +181,14 @@ export function askCheck(
     };
   }
   const answer = checkAnswer(measurements, band, { rule });
-  return { ...answer, rescue: rescueAnswer(measurements, band), problems: [...problems, ...answer.problems] };
+  return {
+    ...answer,
+    gap,
+    rows: gap === null ? answer.rows : answer.rows.map((row) => ({ ...row, probability: null })),
+    sentence: sentenceOf(checkWords(answer, gap)),
+    rescue: gap === null ? rescueAnswer(measurements, band) : null,
+    problems: [...problems, ...answer.problems],
+  };
 }
 
 export function askCompare(a: Asked, b: Asked, given: Given) {

@@ -7,7 +7,7 @@ import { type Command, readFiles, textOf } from "./command.ts";
 
 export const check: Command = {
   summary: "a lot, all measurements its runs, against a target band",
-  usage: "FILE… --band BAND.json [--rule simple|two-sided|guarded]",
+  usage: "FILE… --band BAND.json [--stage STAGE] [--rule simple|two-sided|guarded]",
   flags: [...readingFlags, ...verbFlags.check],
   run(files, given, world) {
     const path = textOption(given, "band");
@@ -18,6 +18,7 @@ export const check: Command = {
     if (band === null) {
       const body = {
         verdict: null,
+        gap: null,
         rule: null,
         runs: asked.measurements.length,
         rows: [],
@@ -35,6 +36,10 @@ export const check: Command = {
       return `  ${`${name} ${show(row.value)} ${unit}`.trim()}, asked ${askedText(row, show)}: ${row.verdict}`;
     });
     const rescue = body.rescue === null ? [] : [body.rescue.sentence];
-    return { body, sentences: [body.sentence ?? "", ...lines, ...rescue], isNo: body.verdict !== "in band" };
+    return {
+      body,
+      sentences: [body.sentence ?? "", ...lines, ...rescue],
+      isNo: body.verdict !== "in band" || body.gap !== null,
+    };
   },
 };

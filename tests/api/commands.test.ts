@@ -109,6 +109,22 @@ describe("exit codes and outputs", () => {
     for (const n of ["07", "08", "09"]) exits.push((await fineband(["check", lot(n), ...band])).exit);
     expect(exits).toEqual([0, 1, 1]);
   });
+  test("check says of another stage than the band's that it is not final, and is 1", async () => {
+    const asked = ["check", lot("07").replace("re-fired", "milled"), ...band, "--stage", "milled"];
+    const { exit, out } = await fineband([...asked, "--json"]);
+    const { gap, sentence, rescue, rows } = JSON.parse(out);
+    expect(exit).toBe(1);
+    expect(gap).toBe("This is the milled stage; the band is for re-fired powder, which may be coarser.");
+    expect(sentence.startsWith(`${gap} As it is, `)).toBe(true);
+    expect(rescue).toBeNull();
+    expect(rows.every((row: { probability: number | null }) => row.probability === null)).toBe(true);
+    const same = JSON.parse(
+      (await fineband(["check", lot("07"), ...band, "--stage", "re-fired", "--json"])).out,
+    );
+    expect(same.gap).toBeNull();
+    expect(same).toEqual(JSON.parse((await fineband(["check", lot("07"), ...band, "--json"])).out));
+    expect((await fineband(["check", lot("07"), ...band, "--stage", "sifted"])).exit).toBe(2);
+  });
   test("a question is 2, with the good measurements still printed", async () => {
     const { exit, out, err } = await fineband(
       ["describe", lot("07"), "-", "--json"],
