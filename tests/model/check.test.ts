@@ -9,6 +9,8 @@ import { checkAnswer } from "#model/answers/checkAnswer.ts";
 import { checkWords } from "#model/answers/checkWords.ts";
 import type { Band } from "#model/band/band.ts";
 import { parseBand, readBand, writeBand } from "#model/band/bandFile.ts";
+import { bringBack } from "#model/band/bringBack.ts";
+import { byVolume } from "#model/band/byVolume.ts";
 import { bandFromRuns } from "#model/band/fromReference.ts";
 import { stageGap } from "#model/band/stageGap.ts";
 
@@ -189,5 +191,51 @@ describe("a band that is made or edited", () => {
       "The band's lower limit of D90 must be at most its upper limit of 5, found 6.",
     );
     expect(fault?.expected).toMatch(/^rows\[0\]\.low/);
+  });
+});
+
+describe("what a check hangs on", () => {
+  const narrow = (rows: Band["rows"]): Band => ({
+    version: 1,
+    name: "b",
+    stage: "",
+    densityGPerCm3: null,
+    rule: "two-sided",
+    rows,
+    envelope: null,
+  });
+  test("two runs with an agreed repeatability are judged like more", () => {
+    const d50 = { limit: "d50Um", low: 2.9, high: 3.1, repeatabilitySd: 0.02 };
+    const { verdict, sentence } = checkAnswer([powder(4), powder(4.01)], narrow([d50]));
+    expect(verdict).toBe("out of band");
+    expect(sentence).toMatch(/D50 4(\.\d+)? µm .*is over its upper limit of 3\.10 µm/);
+    expect(sentence).not.toMatch(/cannot tell how runs spread/);
+  });
+  test("the row least likely to hold is the narrow one, wherever it stands", () => {
+    const runs = [2.97, 3, 3.04].map((um) => powder(um));
+    const rows = [
+      { limit: "d50Um", low: 2.99, high: 3.01 },
+      { limit: "d90Um", low: 1, high: 20 },
+      { limit: "d10Um", low: 0.5, high: 20 },
+    ];
+    for (const order of [rows, rows.toReversed()])
+      expect(bringBack(runs, narrow(order))?.leastNow?.row.limit).toBe("d50Um");
+  });
+  test("how much of the volume rests on the coarsest two classes (by hand: 0.9, 8 · 0.09 and 64 · 0.01)", () => {
+    const counted = {
+      file: null,
+      name: "counted",
+      distribution: measured({
+        quantity: "number",
+        lowerUm: [1, 2, 4],
+        upperUm: [2, 4, 8],
+        shares: [0.9, 0.09, 0.01],
+        belowShare: 0,
+        aboveShare: 0,
+      }),
+    };
+    expect(byVolume([counted]).problems[0]?.message).toMatch(
+      /60\.2 % of the volume then rests on the coarsest two classes, which hold 10\.0 % of the number/,
+    );
   });
 });

@@ -171,3 +171,9 @@ describe("history of lots", () => {
     expect(readHistory("", null).problems[0]?.severity).toBe("refused");
   });
 });
+
+test("a powder without a measurement is named", () => {
+  expect(() => againstAnswer([lot("ref", 3), { name: "none", runs: [] }])).toThrow(
+    "powder none must have a measurement, got 0",
+  );
+});

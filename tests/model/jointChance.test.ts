@@ -175,3 +175,10 @@ test("a drawn band grows with its tolerance and its coverage", () => {
   expect(width({ tolerancePercent: 20 })).toBeGreaterThan(width({}));
   expect(width({ tolerancePercent: 0.1, coverage: 0.99 })).toBeGreaterThan(width({ tolerancePercent: 0.1 }));
 });
+
+test("a value without scatter that lies just on its limit is within it, on either side", () => {
+  const still = { means: [2], covariance: [[0]], degrees: null };
+  expect(chanceAllWithin(still, [{ low: 2, high: null }])).toBe(1);
+  expect(chanceAllWithin(still, [{ low: null, high: 2 }])).toBe(1);
+  expect(chanceAllWithin(still, [{ low: 2.1, high: null }])).toBe(0);
+});

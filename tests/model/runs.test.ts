@@ -138,3 +138,9 @@ describe("trends", () => {
     expect(runsAnswer(breaking).lots[0]?.scatter[0]?.trend).toBe("falling");
   });
 });
+
+test("of seven runs one pair out of order is a trend at 3 %, three are none (counted: 2 · 76/5040 = 3.02 %)", () => {
+  expect(chanceOfOrder(7, 15)).toBeCloseTo(152 / 5040, 12);
+  expect(trendOf([1, 2, 3, 4, 5, 7, 6], null)).toBe("rising");
+  expect(trendOf([1, 2, 3, 4, 7, 6, 5], null)).toBe("steady");
+});

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { aheadSentence, formSentence, oddPairSentence } from "#model/answers/aheadWords.ts";
-import { lineThrough } from "#model/fit/line.ts";
+import { lineThrough, predictionSd } from "#model/fit/line.ts";
 import { tQuantile } from "#model/runs/studentT.ts";
 import { betAhead } from "#model/surface/ahead.ts";
 import { type BetPair, betResult, isM2PerG, whyNotCompared } from "#model/surface/bet.ts";
@@ -176,4 +176,30 @@ test("a line needs three points and two different x", () => {
 test("three pairs are pairs, two are few, none is a guess", () => {
   const basis = (count: number) => betAhead(three.slice(0, count), 0.6, { level: 0.95 }).basis;
   expect([0, 1, 2, 3].map(basis)).toEqual(["guess", "few pairs", "few pairs", "pairs"]);
+});
+
+test("leave-one-out errors of the ratio are each ln k against the mean of the others", () => {
+  const six = [
+    [0.4, 1.3],
+    [0.5, 1.1],
+    [0.6, 1.25],
+    [0.7, 1.4],
+    [0.8, 1.15],
+    [0.9, 1.2],
+  ].map(([g = 1, k = 1]) => pair(g, g * k));
+  const lnK = six.map((p) => Math.log(p.betM2PerG / p.geometricM2PerG));
+  const left = lnK.map((v, i) => v - lnK.filter((_, j) => j !== i).reduce((a, b) => a + b, 0) / 5);
+  const rms = Math.sqrt(left.reduce((s, v) => s + v * v, 0) / 6);
+  expect(formErrors(six)?.ratio).toBeCloseTo(rms, 12);
+});
+
+test("one further point about a line (by pencil: residual variance 1.35, mean 2.5, Sxx 5)", () => {
+  const line = lineThrough([1, 2, 3, 4], [1, 3, 2, 5], 0.95);
+  if (line === null) throw new Error("there is a line");
+  expect(predictionSd(line, 5)).toBeCloseTo(Math.sqrt(1.35 * (1 + 1 / 4 + 6.25 / 5)), 12);
+  expect(predictionSd(line, 2.5)).toBeCloseTo(Math.sqrt(1.35 * 1.25), 12);
+});
+
+test("a missing column is told of the row of headings", () => {
+  expect(readPairs("stage,geometric\nre-fired,0.5\n", null).problems[0]).toMatchObject({ row: 1 });
 });

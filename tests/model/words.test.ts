@@ -626,3 +626,17 @@ test("a band's headline says what it asks of which powder, three limits at most 
   );
   expect(bandSentence(band(rows))).toMatch(/the span at least 1\.10 and one limit more\.$/);
 });
+
+test("of just as many lots as are needed, a setting that was the same for all is told as such", () => {
+  const of = {
+    of: "d50Um",
+    factor: "firingC",
+    per: "a unit",
+    line: null,
+    verdict: "no effect told",
+  } as const;
+  expect(effectSentence({ ...of, lots: 6 })).toBe(
+    "No effect of firingC on d50Um can be told: it was the same for all of six lots.",
+  );
+  expect(effectSentence({ ...of, lots: 5 })).toMatch(/^Too few lots .* five lots .* six lots are needed\.$/);
+});

@@ -227,6 +227,12 @@ describe("bytes as text", () => {
       encoding: "utf-8",
       evidence: "a byte-order mark",
     });
+    // "aÿ": the third byte alone is no mark.
+    expect(decode(new Uint8Array([0x61, 0xc3, 0xbf]))).toMatchObject({
+      text: "aÿ",
+      encoding: "utf-8",
+      evidence: "the bytes are valid in it",
+    });
     expect(decode(new Uint8Array([0xff, 0xfe, 0x31, 0]))).toMatchObject({
       text: "1",
       encoding: "utf-16le",

@@ -122,3 +122,8 @@ describe("fewer are named with their place", () => {
     expect(read("lot,D10 um,D50 um,D90 um\nA,0,0,4\n").problems[0]?.message).not.toContain("span");
   });
 });
+
+test("percentiles in a later column are found where the first names them without sizes", () => {
+  const text = "D10,x\nD50,y\n,D10,1\n,D50,2\n,D90,4\n,D99,8\n,D5,.5\n,D25,1.5\n,D75,3\n";
+  expect(readTable(text, "lot.csv", {}).problems[0]?.message).toMatch(/^Row 3: only 7 percentiles/);
+});

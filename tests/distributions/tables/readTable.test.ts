@@ -183,3 +183,55 @@ describe("bad input is a clear problem each, and nothing is read", () => {
     expect(problem?.expected).not.toBeNull();
   });
 });
+
+describe("small tables at the border of a rule", () => {
+  test("two sizes that both say below are undersize where the words say so; shares that add to a whole are asked about", () => {
+    const [one] = read("size,undersize volume %\n<10 um,30\n<100 um,100\n").measurements;
+    expect(one?.distribution).toMatchObject({ lowerUm: [10], upperUm: [100], belowShare: 0.3 });
+    expect(one?.distribution.shares[0]).toBeCloseTo(0.7, 12);
+    const { measurements, problems } = read("size,volume %\n<10 um,30\n<100 um,70\n");
+    expect(measurements).toEqual([]);
+    expect(problems.map((p) => p.severity)).toEqual(["question"]);
+  });
+  test("a square table that could be read either way goes by its columns", () => {
+    const square = "size um,1,2,4\n1,10,20,100\n2,30,50,100\n4,100,100,100\n";
+    const { measurements } = read(square, { edge: "upper", quantity: "volume" });
+    expect(measurements.map((m) => m.name)).toEqual(["1", "2"]);
+  });
+  test("asked for as one value a row, a table of two columns is none", () => {
+    expect(refusedFor("size um,volume undersize\n1,10\n2,50\n4,99\n", { layout: "long" })?.message).toMatch(
+      /^No table was found/,
+    );
+  });
+  test("the fault of the first row is told even where one row follows", () => {
+    expect(refusedFor("size um,undersize volume %\n1,x\n2,100\n")?.message).toMatch(
+      /^Row 2, column 2: "x" is no number/,
+    );
+  });
+  test("a table without a heading goes by the one before, if that names two of its three columns", () => {
+    const text = "size um,undersize volume %,\n1,10,5\n2,50,6\n4,100,7\n\n\n1,20,5\n2,60,6\n4,100,8\n";
+    const { measurements } = read(text);
+    expect(measurements.map((m) => m.name)).toEqual(["undersize volume %", "undersize volume % (2)"]);
+  });
+  test("an upper edge alone beside a second lot is no second pair of edges", () => {
+    const text = "lower um,upper um,a volume %,upper um,upper,b volume %\n1,2,20,1,2,30\n2,4,80,2,4,70\n";
+    const { measurements, problems } = read(text);
+    expect(measurements.map((m) => m.name)).toEqual(["a volume %", "b volume %"]);
+    expect(problems[0]?.message).toBe('Left out as further columns of sizes: "upper um".');
+  });
+  test("per cent that end at 99 are not said to reach about 100", () => {
+    const { problems } = read("size um,volume undersize\n1,10\n2,50\n4,99\n");
+    expect(problems.map((p) => p.message).join(" ")).toMatch(/per cent, since the values reach 99\./);
+  });
+  test("a row named only by a number behind an empty cell goes by that number's heading", () => {
+    const text = "lot,run,1 um,2 um,4 um,8 um\n,3,10,40,40,10\n,4,12,40,38,10\n";
+    const { measurements } = read(text, { edge: "upper", quantity: "volume" });
+    expect(measurements.map((m) => m.name)).toEqual(["run 3", "run 4"]);
+  });
+  test("words above headings that differ are a remark, and no part of the names", () => {
+    const text = "Lot 7,,Lot 8\nsize um,run 1 volume %,run 2 volume %\n1,10,10\n2,40,40\n4,40,40\n8,10,10\n";
+    const { measurements, notes } = read(text, { edge: "upper" });
+    expect(measurements.map((m) => m.name)).toEqual(["run 1 volume %", "run 2 volume %"]);
+    expect(notes).toEqual(["Lot 7\tLot 8"]);
+  });
+});

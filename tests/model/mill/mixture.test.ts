@@ -81,3 +81,21 @@ test("what re-firing does to a width is the difference of its percentiles' growt
   );
   expect(predictionQuantile(aim.d50, 0.5)).toBeCloseTo(meanLn(1.2, 1.21, 1.19), 4);
 });
+
+test("a component that is merged with none stays what it was", () => {
+  const component = (weight: number, at: number) => ({
+    weight,
+    sigma: 0.1 * at,
+    mean: [at, -at],
+    covariance: [
+      [0.2, 0.05],
+      [0.05, 0.3],
+    ],
+  });
+  const first = component(0.8, 1);
+  const thin = thinPosterior({ components: [first, component(0.16, 2), component(0.04, 4)] }, 2);
+  expect(thin.components.length).toBe(2);
+  expect(thin.components[0]?.mean).toEqual(first.mean);
+  expect(thin.components[0]?.covariance).toEqual(first.covariance);
+  expect(thin.components[1]?.mean[0]).toBeCloseTo(2.4, 12);
+});

@@ -64,3 +64,22 @@ test.each([
         expect(Math.min(Math.abs(least(y) - width), Math.abs(most(y) - width))).toBeLessThan(1e-9);
     }
 });
+
+test("a curve that ends below its D90 has no shape", () => {
+  expect(shapeOf({ edgesUm: [0.25, 0.5, 1, 2], undersize: [0, 0.1, 0.5, 0.8], power: 0 })).toBeNull();
+});
+
+test("limits on D75 and D25 ask of a width what lies so many widths from the median", () => {
+  // By hand: D75 of the shape lies at 2^0.625, five eighths of the way to D90 in ln x; D25 likewise at 2^−0.625.
+  const { fine, coarse } = judgedRows(
+    [
+      { limit: "d75Um", low: 1.5, high: 3 },
+      { limit: "d25Um", low: 0.4, high: 0.8 },
+    ],
+    { coarse: {}, fine: {}, shape },
+  );
+  expect(coarse[0]?.least(0.1)).toBeCloseTo((Math.log(1.5) - 0.1) / 0.625, 10);
+  expect(coarse[0]?.most(0.1)).toBeCloseTo((Math.log(3) - 0.1) / 0.625, 10);
+  expect(fine[0]?.least(0.1)).toBeCloseTo((0.1 - Math.log(0.8)) / 0.625, 10);
+  expect(fine[0]?.most(0.1)).toBeCloseTo((0.1 - Math.log(0.4)) / 0.625, 10);
+});
