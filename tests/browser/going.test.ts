@@ -32,6 +32,20 @@ test("Ctrl and K goes to any place or lot by its name, without the mouse", async
     .filter({ hasText: /milled/ })
     .waitFor();
 
+  await page.keyboard.press("Control+k");
+  await field.fill("BET");
+  await page.getByRole("option", { name: "Reference shelf" }).waitFor();
+  await page.keyboard.press("Enter");
+  await page.waitForURL(/#\/shelf/);
+  await page.keyboard.press("Control+k");
+  await field.fill("mill");
+  await page
+    .getByRole("option")
+    .first()
+    .filter({ hasText: /, milled$/ })
+    .waitFor();
+  await page.keyboard.press("Escape");
+
   await page.getByRole("button", { name: "Go to …" }).click();
   await field.fill("nothing is called this");
   expect(await page.getByRole("dialog").getByRole("status").textContent()).toMatch(/^Nothing of that name/);

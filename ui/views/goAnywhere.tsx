@@ -11,10 +11,16 @@ import { lot } from "../state/subject.ts";
 interface Goal {
   readonly name: string;
   readonly go: () => void;
+  /** What is found there, for whoever looks for that. */
+  readonly holds?: string;
 }
 
 const mostShown = 12;
-const to = (name: string, change: Partial<Place>): Goal => ({ name, go: () => goTo(change) });
+const to = (name: string, change: Partial<Place>, holds = ""): Goal => ({
+  name,
+  holds,
+  go: () => goTo(change),
+});
 
 /** Every place, lot, stage and band, found by the words typed and taken by Enter. */
 export function GoAnywhere() {
@@ -123,16 +129,18 @@ function useLots(words: string): Found {
 
 function goalsFor(words: string, found: Found): readonly Goal[] {
   const wanted = words.toLowerCase().split(/\s+/).filter(Boolean);
-  const fits = (goal: Goal) => wanted.every((word) => goal.name.toLowerCase().includes(word));
+  const hasAll = (text: string) => wanted.every((word) => text.toLowerCase().includes(word));
+  const fits = ({ name }: Goal) => hasAll(name);
+  const holdsIt = ({ name, holds }: Goal) => !hasAll(name) && hasAll(`${name} ${holds ?? ""}`);
   const here = lot.value;
   const places: readonly Goal[] = [
-    to("Band check", { page: "band" }),
-    to("Lots", { page: "lots" }),
-    to("Stages", { page: "compare" }),
-    to("Wheel plan", { page: "wheel" }),
-    to("Reference shelf", { page: "shelf" }),
-    to("Lot card", { page: "card" }),
-    to("Trail", { page: "trail" }),
+    to("Band check", { page: "band" }, "verdict limits percentiles fit repeat runs fine fractions sheet"),
+    to("Lots", { page: "lots" }, "history density material"),
+    to("Stages", { page: "compare" }, "compare distances overlap joining blend cut fines ledger"),
+    to("Wheel plan", { page: "wheel" }, "mill classifier speed gas flow trials yield throughput grinding"),
+    to("Reference shelf", { page: "shelf" }, "target band limits BET pairs notebook"),
+    to("Lot card", { page: "card" }, "settings results BET surface area note"),
+    to("Trail", { page: "trail" }, "changes undo copy backup"),
     {
       name: "Bring in a table",
       go: () => {
@@ -153,5 +161,5 @@ function goalsFor(words: string, found: Found): readonly Goal[] {
   // The server has found these by name, material and note; those of earlier words must fit by name.
   const isByName = found.words === words && !wanted.some(isStage);
   const fitting = isByName ? lotGoals : lotGoals.filter(fits);
-  return [...places, ...ofStages].filter(fits).concat(fitting, held.filter(fits));
+  return [...places, ...ofStages].filter(fits).concat(fitting, held.filter(fits), places.filter(holdsIt));
 }
