@@ -45,7 +45,10 @@ export function LotForm(props: {
       <TextField label="Note" value={lot.note} wide onChange={(note) => setLot({ ...lot, note })} />
       <button type="submit" disabled={lot.name.trim() === "" || density === null}>
         {props.button}
-      </button>
+      </button>{" "}
+      {(lot.name.trim() === "" || density === null) && (
+        <span class="quiet">A name and the density of the solid are needed.</span>
+      )}
     </form>
   );
 }
