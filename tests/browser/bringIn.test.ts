@@ -218,6 +218,13 @@ describe("bringing in a table, in a real browser", () => {
       .setInputFiles([{ name: "milled.csv", mimeType: "text/csv", buffer: sample("milled") }]);
     const verdict = page.getByRole("heading", { level: 1 });
     await verdict.getByText("This is the milled stage; the band is for re-fired powder").waitFor();
+    await page.getByLabel("Or files").setInputFiles([
+      { name: "crushed.csv", mimeType: "text/csv", buffer: sample("crushed") },
+      { name: "milled.csv", mimeType: "text/csv", buffer: sample("milled") },
+    ]);
+    await verdict.getByText("This is the crushed stage").waitFor();
+    await page.getByRole("button", { name: "milled.csv" }).click();
+    await verdict.getByText("This is the milled stage").waitFor();
     await page.getByLabel("as", { exact: true }).selectOption("re-fired");
     await verdict.getByText("This is the milled stage").waitFor({ state: "detached" });
     await page.getByRole("button", { name: "A new lot for it" }).click();

@@ -234,7 +234,8 @@ export function lookAgain(): void {
 function showIfReadable(): void {
   const found = asTold.value;
   looking.value = found.length > 0 ? found : null;
-  const [only = null, ...others] = stagesSpoken.value;
+  // By the names of this table alone, which is what is shown of several.
+  const [only = null, ...others] = stagesNamed([...found.map((m) => m.name), incoming.value.file ?? ""]);
   lookingStage.value = stageChosen.value ?? (others.length > 0 ? null : only);
   readCount.value = countOf(incoming.value);
   void weighAlternatives();
