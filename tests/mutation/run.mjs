@@ -3,6 +3,7 @@
 // temporary folder, and runs the tests that import the changed file. The checkout itself is never written to.
 // `npm run mutate -- --seed 2 --count 100 --only model/fit` takes another sample, a smaller one, some files; `--copies 1`
 // leaves the other core to somebody else.
+import { createHash } from "node:crypto";
 import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -25,24 +26,24 @@ const { values: asked } = parseArgs({
 });
 const wantedShare = 0.85;
 
-/** The same seed always gives the same numbers. */
-function chanceFrom(seed) {
-  let state = seed | 0;
-  return () => {
-    state = (state + 0x6d2b79f5) | 0;
-    let t = Math.imul(state ^ (state >>> 15), 1 | state);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
-}
-
+/**
+ * The same seed takes the same changes, and goes on taking them while their lines stand: each has a number of its own, from
+ * its file, its line's words and itself, and the lowest are taken.
+ */
 function sampleOf(list, count, seed) {
-  const chance = chanceFrom(seed);
-  const rest = [...list];
-  const taken = [];
-  while (taken.length < count && rest.length > 0)
-    taken.push(...rest.splice(Math.floor(chance() * rest.length), 1));
-  return taken;
+  const seen = new Map();
+  const numbered = list.map((mutant) => {
+    const { path, lineText, found, text } = mutant;
+    const words = [path, lineText, found, text].join("\n");
+    const nth = (seen.get(words) ?? 0) + 1;
+    seen.set(words, nth);
+    const number = createHash("sha256").update([seed, words, nth].join("\n")).digest("hex");
+    return { mutant, number };
+  });
+  return numbered
+    .sort((a, b) => (a.number < b.number ? -1 : 1))
+    .slice(0, count)
+    .map(({ mutant }) => mutant);
 }
 
 const files = ["distributions", "model"]
