@@ -7,6 +7,12 @@ const ofWord = stages.map((stage) => ({ stage, word: new RegExp(`(?<![a-z])(?<!r
 
 /** The stages that names speak of, such as "milled, run 2" or "Re_fired.csv"; empty where none does. */
 export function stagesNamed(names: readonly string[]): Stage[] {
-  const plain = names.map((name) => name.toLowerCase().replace(/(?<![a-z])re[ _–]?fired/g, "re-fired"));
+  const plain = names.map((name) =>
+    name
+      .toLowerCase()
+      .replace(/(?<![a-z])re[ _–]?fired/g, "re-fired")
+      // What is bought to be measured against is no powder of the line.
+      .replace(/reference[ _-]drum/g, ""),
+  );
   return ofWord.filter(({ word }) => plain.some((name) => word.test(name))).map(({ stage }) => stage);
 }

@@ -146,7 +146,9 @@ export function scalpAnswer(runs: readonly NamedMeasurement[], asked: ScalpAsked
       ? ""
       : isIn
         ? " The rest would be in the band."
-        : ` ${capital(out.length === 0 ? "the curve" : listed(out))} would still be out.`;
+        : isInNow(mean, band)
+          ? ` The lot is in the band as it is; ${out.length === 0 ? "the curve" : listed(out)} of the rest would be out.`
+          : ` ${capital(out.length === 0 ? "the curve" : listed(out))} would still be out.`;
   const gone = cut === "fines" ? "finer" : "coarser";
   return {
     yieldShare,
@@ -156,6 +158,10 @@ export function scalpAnswer(runs: readonly NamedMeasurement[], asked: ScalpAsked
     sentence: `Cutting off what is ${gone} than ${figures(atUm)} µm at a sharpness of ${figures(sharpness)} keeps ${figures(100 * yieldShare)} % of the powder.${verdict}`,
     problems,
   };
+}
+
+function isInNow(lot: Measured, band: Band | undefined): boolean {
+  return band !== undefined && (roomOf(lot, band) ?? -1) >= 0;
 }
 
 function thoughtRows(mix: Measured, band: Band): ThoughtRow[] {

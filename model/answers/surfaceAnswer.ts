@@ -3,7 +3,7 @@ import { geometricSurface } from "#distributions/moments.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { fewestRunsForInterval, type OverRuns, overRuns } from "#model/runs/overRuns.ts";
 import { type BetAhead, betAhead } from "#model/surface/ahead.ts";
-import { type AreaOfClass, areaBySize } from "#model/surface/areaBySize.ts";
+import { type AreaOfClass, areaBySize, areaBySizeOver } from "#model/surface/areaBySize.ts";
 import { type BetPair, betRatio, fewestPairs } from "#model/surface/bet.ts";
 import type { MeasuredHow } from "#model/surface/stale.ts";
 import { aheadSentence } from "./aheadWords.ts";
@@ -47,6 +47,8 @@ export interface SurfaceAnswer {
   readonly measurements: readonly Surface[];
   /** The geometric area over the measurements, taken as runs of one lot. */
   readonly overRuns: OverRuns;
+  /** What the area rests on, over all runs; that of the first where their classes differ. */
+  readonly bySize: readonly AreaOfClass[];
   /** Of the lot: the BET area to expect, its chance, and a value that came back; null without an area. */
   readonly ahead: BetAhead | null;
   readonly sentence: string;
@@ -147,6 +149,7 @@ export function surfaceAnswer(
   return {
     measurements: surfaces,
     overRuns: over,
+    bySize: bySizeOf(surfaces).bySize,
     ahead,
     sentence: sentenceOf(surfaces, over, ahead),
     problems,
@@ -173,19 +176,27 @@ export function finestCarrying(
   return null;
 }
 
+function bySizeOf(surfaces: readonly Surface[]): { bySize: readonly AreaOfClass[]; isOfFirst: boolean } {
+  const known = surfaces.flatMap(({ geometricM2PerG, bySize }) =>
+    geometricM2PerG === null ? [] : [{ areaM2PerG: geometricM2PerG, bySize }],
+  );
+  const together = areaBySizeOver(known);
+  return { bySize: together ?? known[0]?.bySize ?? [], isOfFirst: together === null };
+}
+
 function sentenceOf(surfaces: readonly Surface[], over: OverRuns, ahead: BetAhead | null): string {
   const known = surfaces.filter((s) => s.geometricM2PerG !== null);
-  const [first] = known;
-  if (first === undefined) return "No area can be given.";
+  if (known.length === 0) return "No area can be given.";
   const mean = known.reduce((sum, s) => sum + (s.geometricM2PerG ?? 0), 0) / known.length;
   const parts = [
     `Geometric area ${known.some((s) => s.isLowerBound) ? "at least " : ""}${figures(mean)} m²/g${over.low === null || over.high === null ? "" : ` (${figures(over.low)}–${figures(over.high)}, ${counted(over.runs, "run")})`}.`,
   ];
   if (ahead !== null) parts.push(aheadSentence(ahead));
-  const half = finestCarrying(first.bySize, 0.5);
+  const { bySize, isOfFirst } = bySizeOf(surfaces);
+  const half = finestCarrying(bySize, 0.5);
   if (half !== null)
     parts.push(
-      `Sizes below ${figures(half.belowUm)} µm carry ${Math.round(half.share * 100)} % of the area${known.some((s) => s.isLowerBound) ? " that is seen" : ""}.`,
+      `Sizes below ${figures(half.belowUm)} µm carry ${Math.round(half.share * 100)} % of the area${known.some((s) => s.isLowerBound) ? " that is seen" : ""}${isOfFirst ? ", in the first run" : ""}.`,
     );
   return parts.join(" ");
 }

@@ -8,6 +8,28 @@ export interface AreaOfClass {
   readonly share: number;
 }
 
+/** The area of one run by class. */
+export interface RunArea {
+  readonly areaM2PerG: number;
+  readonly bySize: readonly AreaOfClass[];
+}
+
+/**
+ * What the area of a lot rests on: each class's part of the areas of all its runs together.
+ * @returns null where the runs have not the same classes
+ */
+export function areaBySizeOver(runs: readonly RunArea[]): readonly AreaOfClass[] | null {
+  const [first] = runs;
+  const isSame = ({ bySize }: RunArea) =>
+    bySize.length === first?.bySize.length && bySize.every((c, i) => c.toUm === first.bySize[i]?.toUm);
+  if (first === undefined || !runs.every(isSame)) return null;
+  const whole = runs.reduce((sum, run) => sum + run.areaM2PerG, 0);
+  return first.bySize.map((c, i) => ({
+    ...c,
+    share: runs.reduce((sum, run) => sum + run.areaM2PerG * (run.bySize[i]?.share ?? 0), 0) / whole,
+  }));
+}
+
 /**
  * What the area rests on: each class's share of ∫ x⁻¹ by volume, over the classes alone.
  * @returns null where the distribution cannot be counted by volume

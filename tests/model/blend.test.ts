@@ -120,3 +120,31 @@ test("a lot that alone is as surely in as any mix is not mixed", () => {
   const answer = blendAnswer([lot("nearly centred", 3.01), lot("coarse", 3.6)], bandFor(2.7, 3.3));
   expect(answer.shares.map((s) => s.share)).toEqual([1, 0]);
 });
+
+test("a cut that puts a lot out that was in says so", () => {
+  const { sentence } = scalpAnswer([powderOf(3)], { cut: "coarse", atUm: 3, band: bandFor(2.9, 3.1) });
+  expect(sentence).toMatch(/ The lot is in the band as it is; D50 of the rest would be out\.$/);
+});
+
+describe("the best mix of lots is found where it is known", () => {
+  const lots = [lot("a", 1.5), lot("b", 2.2), lot("c", 3.4), lot("d", 5)];
+  const mixes = [
+    [0.2, 0.2, 0.2, 0.4],
+    [0.6, 0.2, 0.1, 0.1],
+    [0.2, 0.6, 0.1, 0.1],
+    [0.25, 0.25, 0.25, 0.25],
+    [0.3, 0.3, 0.4, 0],
+  ];
+  test.each(mixes)("shares %s, %s, %s, %s", (...shares) => {
+    const used = lots.slice(0, shares[3] === 0 ? 3 : 4);
+    const curves = used.map((l) => curveOf(l.runs[1]?.distribution ?? powderOf(1).distribution));
+    const known = curveOf(mixOf(curves, shares.slice(0, used.length)));
+    const sizesUm = [1, 1.5, 2, 2.5, 3, 4, 5, 6];
+    const at = (by: number) => sizesUm.map((x) => undersizeAt(known, x) + by);
+    const envelope = { sizesUm, lowShares: at(-0.02), highShares: at(0.02) };
+    const answer = blendAnswer(used, { ...bandFor(1, 9), envelope });
+    expect(answer.isIn).toBe(true);
+    for (const [i, { share }] of answer.shares.entries())
+      expect(Math.abs(share - (shares[i] ?? 0))).toBeLessThan(0.11);
+  });
+});

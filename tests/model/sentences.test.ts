@@ -314,3 +314,15 @@ test("what an in-class rule makes of the same runs is the mean over them", () =>
   expect(inClassEffects(runs, null)[0]?.surfaceM2PerG).toBeNull();
   expect(inClassEffects([], 4.5)[0]?.sauterUm).toBeNull();
 });
+
+test("what carries the area is told over all runs (by hand: (0.3 + 0.6)/(0.65 + 0.8) = 62 %)", () => {
+  const octaves = (shares: number[]) =>
+    of(measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares }));
+  const found = surfaceAnswer([octaves([0.3, 0.7]), octaves([0.6, 0.4])], { densityGPerCm3: 4.5 });
+  expect(found.bySize[0]?.share).toBeCloseTo(0.9 / 1.45, 12);
+  expect(found.sentence).toMatch(/Sizes below 2\.00 µm carry 62 % of the area\.$/);
+  const wider = of(measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 8], shares: [0.5, 0.5] }));
+  const mixed = surfaceAnswer([octaves([0.6, 0.4]), wider], { densityGPerCm3: 4.5 });
+  expect(mixed.bySize[0]?.share).toBeCloseTo(0.75, 12);
+  expect(mixed.sentence).toMatch(/Sizes below 2\.00 µm carry 75 % of the area, in the first run\.$/);
+});
