@@ -33,7 +33,8 @@ export const check: Command = {
     const lines = (body.rows ?? []).map((row) => {
       const { name, unit, factor } = limitWords(row);
       const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
-      return `  ${`${name} ${show(row.value)} ${unit}`.trim()}, asked ${askedText(row, show)}: ${row.verdict}`;
+      const where = body.gap === null ? row.verdict : `${row.verdict}, as it is`;
+      return `  ${`${name} ${show(row.value)} ${unit}`.trim()}, asked ${askedText(row, show)}: ${where}`;
     });
     const rescue = body.rescue === null ? [] : [body.rescue.sentence];
     return {

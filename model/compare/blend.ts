@@ -45,7 +45,8 @@ const fineSteps = 100;
  * @param lots  runs of each powder, by volume
  * @returns     null where a row is not known of some mix, or the band has neither rows nor envelope
  * @throws      DomainError  fewer than two or more than four powders, or one without runs
- * Accuracy:    shares to 0.01 for two powders, 0.02 for three, 0.04 for four. Source: mixtures add by weight within a quantity (ISO 9276-2); docs/science.md.
+ * Accuracy:    the best of shares in steps of 0.01 for two powders, 0.02 for three, 0.04 for four; where the room is flat
+ *              about it, they may lie farther from the true best. Source: mixtures add by weight within a quantity (ISO 9276-2); docs/science.md.
  */
 export function bestBlend(lots: readonly (readonly NamedMeasurement[])[], band: Band): Blend | null {
   if (lots.length < 2 || lots.length > 4)

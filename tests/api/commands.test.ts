@@ -118,6 +118,8 @@ describe("exit codes and outputs", () => {
     expect(sentence.startsWith(`${gap} As it is, `)).toBe(true);
     expect(rescue).toBeNull();
     expect(rows.every((row: { probability: number | null }) => row.probability === null)).toBe(true);
+    const inBandByItself = ["check", lot("07"), ...band, "--stage", "milled"];
+    expect((await fineband(inBandByItself)).exit).toBe(1);
     const same = JSON.parse(
       (await fineband(["check", lot("07"), ...band, "--stage", "re-fired", "--json"])).out,
     );

@@ -44,11 +44,12 @@ test("Ctrl and K goes to any place or lot by its name, without the mouse", async
     .first()
     .filter({ hasText: /, milled$/ })
     .waitFor();
+  await page.getByRole("option", { name: "Wheel plan" }).waitFor();
   await page.keyboard.press("Escape");
 
   await page.getByRole("button", { name: "Go to …" }).click();
   await field.fill("nothing is called this");
-  expect(await page.getByRole("dialog").getByRole("status").textContent()).toMatch(/^Nothing of that name/);
+  expect(await page.getByRole("dialog").getByRole("status").textContent()).toMatch(/^Nothing by these words/);
   await page.keyboard.press("Escape");
   expect(await page.getByRole("dialog").count()).toBe(0);
   expect(faults).toEqual([]);

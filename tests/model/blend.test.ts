@@ -126,6 +126,21 @@ test("a cut that puts a lot out that was in says so", () => {
   expect(sentence).toMatch(/ The lot is in the band as it is; D50 of the rest would be out\.$/);
 });
 
+test("of two lots the best share is found to a hundredth", () => {
+  const two = [lot("a", 2), lot("b", 4)];
+  const known = curveOf(
+    mixOf(
+      two.map((l) => curveOf(powderOf(l.name === "a" ? 2 : 4).distribution)),
+      [0.37, 0.63],
+    ),
+  );
+  const sizesUm = [1.5, 2, 2.5, 3, 4, 5, 6];
+  const at = (by: number) => sizesUm.map((x) => undersizeAt(known, x) + by);
+  const envelope = { sizesUm, lowShares: at(-0.01), highShares: at(0.01) };
+  const answer = blendAnswer(two, { ...bandFor(1, 9), envelope });
+  expect(answer.shares[0]?.share).toBeCloseTo(0.37, 6);
+});
+
 describe("the best mix of lots is found where it is known", () => {
   const lots = [lot("a", 1.5), lot("b", 2.2), lot("c", 3.4), lot("d", 5)];
   const mixes = [

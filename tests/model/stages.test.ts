@@ -231,6 +231,8 @@ describe("the stages that names speak of", () => {
     [["lot21-milled"], ["milled"]],
     [["unfired", "lot21-unfired"], []],
     [["fired"], ["fired"]],
+    [["reference drum 7, milled"], ["milled"]],
+    [["reference_drum_7.csv"], []],
     [["unmilled", "misfired", "12"], []],
     [
       ["milled 1", "re-fired 1"],

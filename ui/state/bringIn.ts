@@ -84,13 +84,24 @@ export const asTold = computed<readonly NamedMeasurement[]>(() =>
 /** Every table of which something is read. */
 export const readable = computed(() => tables.value.filter((table) => countOf(table) > 0));
 
-/** The stages that the names of what is read speak of. */
-export const stagesSpoken = computed(() =>
-  stagesNamed([...asTold.value.map((m) => m.name), ...readable.value.map((table) => table.file ?? "")]),
-);
+/** The stages that a table's file name speaks of, or else its measurements' names, where every one of them tells. */
+export function stagesSpoken(table: Incoming): readonly Stage[] {
+  const byFile = stagesNamed([table.file ?? ""]);
+  if (byFile.length > 0) return byFile;
+  const names = (readingOf(table)?.measurements ?? []).map((m) => m.name);
+  return names.every((name) => stagesNamed([name]).length > 0) ? stagesNamed(names) : [];
+}
 
-/** The stage that was chosen to keep them as; null until one is. */
+/** The stage and the lot that were chosen to keep them as; null until one is. */
 export const stageChosen = signal<Stage | null>(null);
+export const lotChosen = signal<number | null>(null);
+
+/** The stage a table is judged and kept as: the one chosen, else its own, else the only one that any table here tells. */
+export function stageFor(table: Incoming): Stage {
+  const [own] = stagesSpoken(table);
+  const all = [...new Set(readable.value.flatMap(stagesSpoken))];
+  return stageChosen.value ?? own ?? (all.length === 1 ? all[0] : undefined) ?? "re-fired";
+}
 
 export function chooseStage(stage: Stage): void {
   stageChosen.value = stage;
@@ -134,6 +145,7 @@ function bring(taken: readonly Incoming[]): void {
   chosen.value = 0;
   told.value = {};
   stageChosen.value = null;
+  lotChosen.value = null;
   isOpen.value = true;
   showIfReadable();
 }
@@ -234,9 +246,7 @@ export function lookAgain(): void {
 function showIfReadable(): void {
   const found = asTold.value;
   looking.value = found.length > 0 ? found : null;
-  // By the names of this table alone, which is what is shown of several.
-  const [only = null, ...others] = stagesNamed([...found.map((m) => m.name), incoming.value.file ?? ""]);
-  lookingStage.value = stageChosen.value ?? (others.length > 0 ? null : only);
+  lookingStage.value = looking.value === null ? null : stageFor(incoming.value);
   readCount.value = countOf(incoming.value);
   void weighAlternatives();
 }

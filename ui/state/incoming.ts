@@ -29,7 +29,7 @@ export const incoming = computed(() => tables.value[chosen.value] ?? nothing);
 /** Measurements that are looked at without being kept; null when the page shows what is kept. */
 export const looking = signal<readonly NamedMeasurement[] | null>(null);
 
-/** The stage they are of, as chosen or else as their names tell; null where neither does. */
+/** The stage they would be kept as; null where nothing is looked at. */
 export const lookingStage = signal<Stage | null>(null);
 
 /** How many measurements the table holds; of a large one the first alone is looked at. */
@@ -38,5 +38,6 @@ export const readCount = signal(0);
 /** Puts the panel away. What is in it stays until it is kept or another table comes. */
 export function stopLooking(): void {
   looking.value = null;
+  lookingStage.value = null;
   isOpen.value = false;
 }

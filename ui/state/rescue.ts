@@ -1,7 +1,7 @@
 import { computed } from "@preact/signals";
 import { rescueAnswer } from "#model/answers/rescueAnswer.ts";
 import { lots } from "./kept.ts";
-import { band, lot, runs, stage, stagesOf } from "./subject.ts";
+import { band, lot, runs, stageJudged, stagesOf } from "./subject.ts";
 
 /** How surely all limits hold at once and what would bring the lot in; the spread is pooled over the kept lots of its stage. */
 export const rescue = computed(() => {
@@ -9,7 +9,7 @@ export const rescue = computed(() => {
   if (target === null || runs.value.length === 0) return null;
   const others = lots.value
     .filter((l) => l.id !== lot.value?.id)
-    .flatMap((l) => stagesOf(l).filter((s) => s.stage === stage.value?.stage))
+    .flatMap((l) => stagesOf(l).filter((s) => s.stage === stageJudged.value))
     .map((s) => s.measurements)
     .filter((m) => m.length > 1);
   return rescueAnswer(runs.value, target, others);

@@ -6,9 +6,8 @@ import { finesAnswer } from "#model/answers/finesAnswer.ts";
 import { inClassEffects, underRule } from "#model/answers/inClassEffects.ts";
 import { runsAnswer } from "#model/answers/runsAnswer.ts";
 import { type CvLimits, type CvLimitsName, cvLimits } from "#model/runs/cvLimits.ts";
-import { looking } from "./incoming.ts";
 import { measurements } from "./kept.ts";
-import { belowUm, density, productCurve, runs, stage } from "./subject.ts";
+import { belowUm, density, productCurve, runs, stageJudged } from "./subject.ts";
 
 export const quantity = signal<Quantity>("volume");
 export const otherPercentile = signal(97);
@@ -41,17 +40,17 @@ const thisLot = "this lot";
 
 /**
  * The same stage of other kept lots, each under a file name of its own so that the runs stay apart: their scatter is pooled.
- * A table that is only being looked at has no stage yet, so nothing is lent to it.
  */
 const otherLots = computed<readonly NamedMeasurement[]>(() =>
-  looking.value !== null
-    ? []
-    : [...measurements.value.values()]
-        .map((all) => all.filter((m) => m.stage === stage.value?.stage && !runs.value.includes(m)))
-        .filter((all) => all.length > 1)
-        .slice(0, mostLots)
-        .flatMap((all, i) => all.map((m) => ({ ...m, file: `other lot ${i}` }))),
+  [...measurements.value.values()]
+    .map((all) => all.filter((m) => m.stage === stageJudged.value && !runs.value.includes(m)))
+    .filter((all) => all.length > 1)
+    .slice(0, mostLots)
+    .flatMap((all, i) => all.map((m) => ({ ...m, file: `other lot ${i}` }))),
 );
+
+/** Whether other kept lots lend their scatter. */
+export const isPooled = computed(() => otherLots.value.length > 0);
 
 const asThisLot = (all: readonly NamedMeasurement[]) => all.map((run) => ({ ...run, file: thisLot }));
 

@@ -92,13 +92,13 @@ export const check = computed(() =>
   band.value === null || runs.value.length === 0 ? null : checkAnswer(runs.value, band.value),
 );
 
-/** Why a verdict is not final: the runs are of another stage than the band. */
-export const gap = computed(() =>
-  stageGap(
-    looking.value === null ? (stage.value?.stage ?? null) : lookingStage.value,
-    band.value?.stage ?? "",
-  ),
+/** The stage that the runs are taken to be of. */
+export const stageJudged = computed(() =>
+  looking.value === null ? (stage.value?.stage ?? null) : lookingStage.value,
 );
+
+/** Why a verdict is not final: the runs are of another stage than the band. */
+export const gap = computed(() => stageGap(stageJudged.value, band.value?.stage ?? ""));
 
 export const checkedWords = computed(() =>
   check.value === null ? null : checkWords(check.value, gap.value),

@@ -1,8 +1,7 @@
 import { computed } from "@preact/signals";
 import { surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
-import { looking } from "./incoming.ts";
 import { pairs } from "./kept.ts";
-import { lot, runs, stage } from "./subject.ts";
+import { lot, runs, stageJudged } from "./subject.ts";
 
 /** The surface area of what is looked at, and what BET is to show. */
 export const surface = computed(() =>
@@ -11,6 +10,6 @@ export const surface = computed(() =>
     : surfaceAnswer(runs.value, {
         densityGPerCm3: lot.value.densityGPerCm3,
         pairs: pairs.value,
-        stage: looking.value === null ? (stage.value?.stage ?? "re-fired") : "re-fired",
+        stage: stageJudged.value ?? "re-fired",
       }),
 );

@@ -48,7 +48,7 @@ export function aheadOf(lot: KeptLot, stage: Stage, card: Card): Ahead | null {
     results: card.results,
     band: bandFor(lot)?.band ?? null,
   });
-  const bySize = answer.measurements[0]?.bySize ?? [];
+  const { bySize } = answer;
   const carrying = [0.1, 0.25, 0.5, 0.75, 0.9].flatMap((share) => {
     const at = finestCarrying(bySize, share);
     return at === null ? [] : [{ share: at.share, belowUm: at.belowUm }];

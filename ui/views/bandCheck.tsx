@@ -39,8 +39,8 @@ const RescueLine = later(
   // About as long as the answer, so that the answer moves nothing.
   () => (
     <p class="two-lines">
-      Working out how surely all limits hold at once, by the scatter of these runs or of all the kept lots,
-      and whether a finer or a coarser powder would hold them more surely …
+      Working out how surely all limits hold at once, and whether a finer or a coarser powder would hold them
+      more surely …
     </p>
   ),
 );
@@ -192,7 +192,8 @@ function Limits() {
         <HowFound
           of={[
             "undersize, percentiles",
-            "interval over runs",
+            "geometric area",
+            "span, largest class",
             "verdict",
             "verdict of the curve",
             "joint conformance",

@@ -115,7 +115,10 @@ function WhatChanged({ answer }: { answer: CompareAnswer }) {
   return (
     <>
       <h2>What changed, by volume</h2>
-      <HowFound of={["distances"]} inputs={["From the mean curves of all runs of both, by volume."]}>
+      <HowFound
+        of={["distances", "undersize, percentiles"]}
+        inputs={["Ratios and differences of the mean curves of all runs of both, by volume."]}
+      >
         <Wide name="Distances">
           <table>
             <tbody>

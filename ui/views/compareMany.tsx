@@ -90,6 +90,11 @@ export function CompareMany() {
             inputs={[`Each powder against ${first.name}, in mean curves of all runs kept.`]}
           >
             <Distances />
+            <p class="quiet">
+              Told from it: its gap or its way in size is beyond the first row's times √((1/m + 1/n)(n −
+              1)/n), m and n the runs of the powder and of the reference, since means scatter less than single
+              runs.
+            </p>
           </HowFound>
           <ProblemList problems={found.answer.problems} />
         </>

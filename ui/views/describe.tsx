@@ -74,6 +74,9 @@ export function Describe() {
             "change of quantity",
             "geometric area",
             "interval over runs",
+            "span, largest class",
+            "area by size",
+            "BET ahead",
           ]}
           inputs={[
             `From ${counted(measurements.length, "run")}, weighted by ${quantity.value}, in-class rule ${ruleInForce.value}.`,

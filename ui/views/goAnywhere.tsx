@@ -88,7 +88,7 @@ export function GoAnywhere() {
       </div>
       <p class="quiet" role="status">
         {goals.length === 0
-          ? "Nothing of that name is kept. Escape goes back."
+          ? "Nothing by these words. Escape goes back."
           : "Arrow keys choose, Enter goes, Escape goes back."}
       </p>
     </dialog>
@@ -161,5 +161,5 @@ function goalsFor(words: string, found: Found): readonly Goal[] {
   // The server has found these by name, material and note; those of earlier words must fit by name.
   const isByName = found.words === words && !wanted.some(isStage);
   const fitting = isByName ? lotGoals : lotGoals.filter(fits);
-  return [...places, ...ofStages].filter(fits).concat(fitting, held.filter(fits), places.filter(holdsIt));
+  return [...places, ...ofStages].filter(fits).concat(places.filter(holdsIt), fitting, held.filter(fits));
 }

@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
-import { listed } from "#model/answers/wording.ts";
-import { type Stage, stages } from "#model/stages.ts";
+import { capital, listed } from "#model/answers/wording.ts";
+import { stages } from "#model/stages.ts";
 import { Choice } from "../parts/choice.tsx";
 import { LotChoice } from "../parts/lotChoice.tsx";
 import {
@@ -8,9 +8,11 @@ import {
   chooseStage,
   countOf,
   letGo,
+  lotChosen,
   readable,
   rememberAll,
   stageChosen,
+  stageFor,
   stagesSpoken,
   textOf,
   told,
@@ -19,21 +21,20 @@ import { type Incoming, incoming, stopLooking, tables } from "../state/incoming.
 import { bringInto, keepLot } from "../state/keeping.ts";
 import { goTo, place } from "../state/place.ts";
 import { said } from "../state/server.ts";
-import { bandKept, density, lot } from "../state/subject.ts";
+import { bandKept, lot } from "../state/subject.ts";
 import { LotForm } from "./lotForm.tsx";
 
 /** Keeps all that is read in a lot. */
 export function KeepRead() {
   // Until a lot is chosen here, it is the one on screen.
-  const [chosenId, setLotId] = useState<number | null>(null);
-  const lotId = chosenId ?? lot.value?.id ?? null;
+  const lotId = lotChosen.value ?? lot.value?.id ?? null;
   const [isKeeping, setKeeping] = useState(false);
   const [isMakingLot, setMakingLot] = useState(false);
   const count = readable.value.reduce((sum, table) => sum + countOf(table), 0);
   const shown = asTold.value.length;
-  const named = stagesSpoken.value;
-  // Until a stage is chosen here, it is the one that the names speak of.
-  const stage = stageChosen.value ?? named[0] ?? "re-fired";
+  const named = stagesSpoken(incoming.value);
+  const stage = stageFor(incoming.value);
+  const asStages = new Set(readable.value.map(stageFor));
   const isManyFiles = tables.value.length > 1;
   const more = isManyFiles ? ` from ${readable.value.length} of ${tables.value.length} files` : "";
   const where = place.value.page === "band" ? "below" : "on the band check";
@@ -43,13 +44,19 @@ export function KeepRead() {
         {named.length > 1 && stageChosen.value === null && (
           <strong>Their names speak of {listed(named)}; all are kept as one stage. </strong>
         )}
+        {asStages.size > 1 && (
+          <strong>
+            {capital(listed(readable.value.map((t) => `${t.file ?? "the table"} is kept as ${stageFor(t)}`)))}
+            , unless one stage is chosen for all.{" "}
+          </strong>
+        )}
         {count === 1 ? "One measurement is" : `${count.toLocaleString("en-GB")} measurements are`} read{more}
         {shown < countOf(incoming.value)
           ? `; the first ${shown} are shown ${where}, all are kept`
           : isManyFiles
             ? `; those of the chosen file are shown ${where}`
             : ` and shown ${where}`}
-        . Keep in <LotChoice label="lot" value={lotId} onChange={setLotId} />
+        . Keep in <LotChoice label="lot" value={lotId} onChange={chooseLot} />
         <Choice label="as" value={stage} options={stages} onChange={chooseStage} />
         <button
           type="button"
@@ -58,7 +65,7 @@ export function KeepRead() {
           onClick={async () => {
             if (lotId === null) return;
             setKeeping(true);
-            await keepAll(readable.value, lotId, stage);
+            await keepAll(readable.value, lotId);
             setKeeping(false);
           }}
         >
@@ -77,18 +84,18 @@ export function KeepRead() {
         <LotForm
           lot={{
             name: "",
-            material: lot.value?.material ?? "",
-            densityGPerCm3: density.value,
+            material: "",
+            densityGPerCm3: null,
             bandId: bandKept.value?.id ?? null,
             note: "",
           }}
-          button="Keep the lot"
+          button="Keep it in this new lot"
           onKeep={async (made) => {
             const id = await keepLot(made);
             if (id === null) return;
-            setLotId(id);
+            chooseLot(id);
             setMakingLot(false);
-            goTo({ page: "band", lotId: id, stage: null });
+            await keepAll(readable.value, id);
           }}
         />
       )}
@@ -96,13 +103,19 @@ export function KeepRead() {
   );
 }
 
-/** Keeps one table after another; what was not kept stays in the panel. */
-async function keepAll(readable: readonly Incoming[], lotId: number, stage: Stage): Promise<void> {
+function chooseLot(id: number): void {
+  lotChosen.value = id;
+}
+
+/** Keeps one table after another, each as its stage; what was not kept stays in the panel. */
+async function keepAll(readable: readonly Incoming[], lotId: number): Promise<void> {
   rememberAll();
-  for (const table of readable) {
+  const stage = stageFor(incoming.value);
+  const toKeep = readable.map((table) => ({ table, as: stageFor(table) }));
+  for (const { table, as } of toKeep) {
     const { file, bytes, options } = table;
     const received = { file, text: textOf(table), bytes, options };
-    if (!(await bringInto(lotId, stage, received, told.value))) return;
+    if (!(await bringInto(lotId, as, received, told.value))) return;
     letGo(table);
   }
   const left = tables.value.map((table) => table.file ?? "a table");

@@ -59,7 +59,9 @@ export function LotCard() {
             note: kept.note,
           }}
           button="Keep the lot as changed"
-          onKeep={(changed) => void changeLot(kept, changed)}
+          onKeep={async (changed) => {
+            await changeLot(kept, changed);
+          }}
         />
         <div>
           <WithReason

@@ -1,5 +1,6 @@
 import { useState } from "preact/hooks";
 import type { NewLot } from "#api/records.ts";
+import { listed } from "#model/answers/wording.ts";
 import { Choice } from "../parts/choice.tsx";
 import { NumberField } from "../parts/numberField.tsx";
 import { TextField } from "../parts/textField.tsx";
@@ -11,15 +12,25 @@ const noBand = "none";
 export function LotForm(props: {
   lot: Omit<NewLot, "densityGPerCm3"> & { readonly densityGPerCm3: number | null };
   button: string;
-  onKeep: (lot: NewLot) => void;
+  onKeep: (lot: NewLot) => Promise<void>;
 }) {
   const [lot, setLot] = useState(props.lot);
+  const [isSending, setSending] = useState(false);
   const density = lot.densityGPerCm3;
+  const missing = [
+    ...(lot.name.trim() === "" ? ["a name"] : []),
+    ...(density === null ? ["the density of the solid"] : []),
+  ];
   return (
     <form
-      onSubmit={(event) => {
+      aria-label={props.button}
+      onSubmit={async (event) => {
         event.preventDefault();
-        if (density !== null) props.onKeep({ ...lot, name: lot.name.trim(), densityGPerCm3: density });
+        // The button stays as it is: one that is switched off loses the focus.
+        if (density === null || isSending) return;
+        setSending(true);
+        await props.onKeep({ ...lot, name: lot.name.trim(), densityGPerCm3: density });
+        setSending(false);
       }}
     >
       <TextField label="Name" value={lot.name} onChange={(name) => setLot({ ...lot, name })} />
@@ -43,12 +54,12 @@ export function LotForm(props: {
         onChange={(id) => setLot({ ...lot, bandId: id === noBand ? null : Number(id) })}
       />
       <TextField label="Note" value={lot.note} wide onChange={(note) => setLot({ ...lot, note })} />
-      <button type="submit" disabled={lot.name.trim() === "" || density === null}>
+      <button type="submit" disabled={missing.length > 0}>
         {props.button}
       </button>{" "}
-      {(lot.name.trim() === "" || density === null) && (
-        <span class="quiet">A name and the density of the solid are needed.</span>
-      )}
+      <span class="quiet" role="status">
+        {missing.length > 0 && `Still needed: ${listed(missing)}.`}
+      </span>
     </form>
   );
 }

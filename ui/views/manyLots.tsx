@@ -29,7 +29,10 @@ export function ManyLots() {
         }}
       >
         <summary>Try a blend, or cut off an end</summary>
-        <HowFound of={["blend", "cutting off an end"]} inputs={["Mean curves by volume, of all runs kept."]}>
+        <HowFound
+          of={["blend", "cutting off an end"]}
+          inputs={["Mean curves by volume; what is cut is that of the runs looked at."]}
+        >
           <BlendTry />
           <CutTry />
         </HowFound>

@@ -4,7 +4,7 @@ import { figures } from "../parts/format.ts";
 import { HowFound } from "../parts/howFound.tsx";
 import { NumberField } from "../parts/numberField.tsx";
 import { Wide } from "../parts/wide.tsx";
-import { limitsName, ownLimits, repeatRuns } from "../state/sizes.ts";
+import { isPooled, limitsName, ownLimits, repeatRuns } from "../state/sizes.ts";
 
 const limitChoices = [...cvLimitsNames, "own"] as const;
 const limitWords = { "iso-13320": "ISO 13320", "usp-429": "USP <429>", own: "my own" } as const;
@@ -82,8 +82,10 @@ export function RepeatRuns() {
       </HowFound>
       {spread !== null && (
         <p class="quiet">
-          Pooled over the kept lots of this stage, runs scatter by {figures(100 * spread.sdLn)} % at D50 (
-          {spread.degrees} degrees of freedom).
+          {isPooled.value
+            ? "Pooled over these runs and the other kept lots of the stage"
+            : "Of these runs alone, since no other lot of the stage is kept"}
+          , runs scatter by {figures(100 * spread.sdLn)} % at D50 ({spread.degrees} degrees of freedom).
         </p>
       )}
     </section>

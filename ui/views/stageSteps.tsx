@@ -25,10 +25,22 @@ export function StageSteps() {
     <section aria-labelledby="steps">
       <h2 id="steps">What each step did to {lot.value?.name ?? "the lot"}</h2>
       <HowFound
-        of={["step between stages", "milling gain lost", "joining, growth", "distances"]}
-        inputs={measuredStages.value.map(
-          ({ stage, measurements }) => `${stage}: ${counted(measurements.length, "run")}.`,
-        )}
+        of={[
+          "step between stages",
+          "milling gain lost",
+          "joining, growth",
+          "distances",
+          "noise floor",
+          "undersize, percentiles",
+          "geometric area",
+          "second hump",
+        ]}
+        inputs={[
+          `${lot.value?.name ?? ""}, ${lot.value?.densityGPerCm3 ?? ""} g/cm³.`,
+          ...measuredStages.value.map(
+            ({ stage, measurements: m }) => `${stage}: ${counted(m.length, "run")}.`,
+          ),
+        ]}
       >
         {lost !== "" && <p class="lead">{unbroken(lost)}</p>}
         <ol class="told">
@@ -145,8 +157,8 @@ function times(ratio: Estimate | null): string {
   return `× ${figures(ratio.value)}${ends}`;
 }
 
-function gap({ maxGapPoints, atUm, noisePoints }: StageStep): string {
-  const noise = noisePoints === null ? "" : `; between runs ${figures(noisePoints)}`;
+function gap({ from, maxGapPoints, atUm, noisePoints }: StageStep): string {
+  const noise = noisePoints === null ? "" : `; between ${from} runs ${figures(noisePoints)}`;
   return `${withUnit(maxGapPoints, "points")} at ${withUnit(atUm, "µm")}${noise}`;
 }
 

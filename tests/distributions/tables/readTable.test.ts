@@ -193,6 +193,18 @@ describe("small tables at the border of a rule", () => {
     expect(measurements).toEqual([]);
     expect(problems.map((p) => p.severity)).toEqual(["question"]);
   });
+  test("shares that add to 99.4 or 100.6 may be those of classes, and are asked about", () => {
+    for (const rest of [68.8, 70]) {
+      const { measurements, problems } = read(`size,volume\n<10 um,30.6\n<100 um,${rest}\n`);
+      expect(measurements).toEqual([]);
+      expect(problems.map((p) => p.severity)).toContain("question");
+    }
+  });
+  test("two columns of which the second neither only rises nor only falls beside the first are no edges", () => {
+    const text = "size um,a,b\n1,2,10\n2,4,20\n4,8,40\n8,16,20\n16,32,6\n32,4,4\n";
+    const { measurements } = read(text, { edge: "lower", quantity: "volume" });
+    expect(measurements.map((m) => m.name)).toEqual(["b"]);
+  });
   test("a square table that could be read either way goes by its columns", () => {
     const square = "size um,1,2,4\n1,10,20,100\n2,30,50,100\n4,100,100,100\n";
     const { measurements } = read(square, { edge: "upper", quantity: "volume" });

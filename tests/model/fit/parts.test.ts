@@ -382,6 +382,20 @@ describe("noise, ranking and humps", () => {
     expect(humpsOf(single.slice(0, 2), double.slice(0, 2), 0.3)?.verdict).toBe("possible second hump");
     const gain = (single[0]?.rmsPoints ?? 0) - (double[0]?.rmsPoints ?? 0);
     expect(humpsOf(single.slice(0, 1), double.slice(0, 1), gain + 1e-9)?.verdict).toBe("one hump");
+    // Between two humps so narrow the density is nothing, and nothing is no maximum.
+    const narrow = double.map(
+      (fit): FamilyFit => ({
+        ...fit,
+        family: "mixture",
+        parameters: {
+          components: [
+            { weight: 0.5, medianUm: 1, gsd: 1.03 },
+            { weight: 0.5, medianUm: 20, gsd: 1.03 },
+          ],
+        },
+      }),
+    );
+    expect(humpsOf(single, narrow, 0.3)?.verdict).toBe("second hump");
     expect(humpsOf(single, double.slice(0, 2), 0.3)).toBeNull();
     expect(humpsOf([], [], 0.3)).toBeNull();
     // One run without a second hump is enough against it.
