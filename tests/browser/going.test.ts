@@ -39,12 +39,13 @@ test("Ctrl and K goes to any place or lot by its name, without the mouse", async
   await page.waitForURL(/#\/shelf/);
   await page.keyboard.press("Control+k");
   await field.fill("mill");
-  await page
+  const dialog = page.getByRole("dialog");
+  await dialog
     .getByRole("option")
     .first()
     .filter({ hasText: /, milled$/ })
     .waitFor();
-  await page.getByRole("option", { name: "Wheel plan" }).waitFor();
+  await dialog.getByRole("option", { name: "Wheel plan" }).waitFor();
   await page.keyboard.press("Escape");
 
   await page.getByRole("button", { name: "Go to …" }).click();

@@ -131,7 +131,10 @@ function goalsFor(words: string, found: Found): readonly Goal[] {
   const wanted = words.toLowerCase().split(/\s+/).filter(Boolean);
   const hasAll = (text: string) => wanted.every((word) => text.toLowerCase().includes(word));
   const fits = ({ name }: Goal) => hasAll(name);
-  const holdsIt = ({ name, holds }: Goal) => !hasAll(name) && hasAll(`${name} ${holds ?? ""}`);
+  const holdsIt = ({ name, holds = "" }: Goal) => {
+    const held = `${name} ${holds}`.toLowerCase().split(" ");
+    return !hasAll(name) && wanted.every((word) => held.some((one) => one.startsWith(word)));
+  };
   const here = lot.value;
   const places: readonly Goal[] = [
     to("Band check", { page: "band" }, "verdict limits percentiles fit repeat runs fine fractions sheet"),
