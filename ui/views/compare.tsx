@@ -124,32 +124,32 @@ function WhatChanged({ answer }: { answer: CompareAnswer }) {
             <tbody>
               <tr>
                 <th scope="row">Sizes on average</th>
-                <td>{timesText(meanFactor.value)}</td>
+                <td data-how="distances">{timesText(meanFactor.value)}</td>
               </tr>
               <tr>
                 <th scope="row">How far powder moved, finer or coarser alike</th>
-                <td>by a factor of {figures(movedFactor.value)} on average</td>
+                <td data-how="distances">by a factor of {figures(movedFactor.value)} on average</td>
               </tr>
               <tr>
                 <th scope="row">Largest gap between the curves</th>
-                <td>
+                <td data-how="distances">
                   {withUnit(answer.maxGapPoints, "points")} at {withUnit(answer.atUm, "µm")}
                 </td>
               </tr>
               <tr>
                 <th scope="row">Powder of the same sizes on both sides</th>
-                <td>{withUnit(answer.overlap * 100, "%")}</td>
+                <td data-how="distances">{withUnit(answer.overlap * 100, "%")}</td>
               </tr>
               {Object.entries(answer.percentileRatios).map(([p, ratio]) => (
                 <tr key={p}>
                   <th scope="row">D{p}</th>
-                  <td>{timesText(ratio)}</td>
+                  <td data-how="undersize, percentiles">{timesText(ratio)}</td>
                 </tr>
               ))}
               {fines.map(([x, points]) => (
                 <tr key={x}>
                   <th scope="row">Share below {withUnit(Number(x), "µm")}</th>
-                  <td>{signed(points, "points")}</td>
+                  <td data-how="undersize, percentiles">{signed(points, "points")}</td>
                 </tr>
               ))}
             </tbody>

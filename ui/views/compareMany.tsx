@@ -163,8 +163,8 @@ function Distances() {
             <tr class="whole">
               <th scope="row">Between the reference's own runs</th>
               <td />
-              <td>{withUnit(noise.shiftPercent, "%")}</td>
-              <td>{withUnit(noise.maxGapPoints, "points")}</td>
+              <td data-how="noise floor">{withUnit(noise.shiftPercent, "%")}</td>
+              <td data-how="noise floor">{withUnit(noise.maxGapPoints, "points")}</td>
               <td>{percent(noise.leastOverlap)}</td>
               {[10, 50, 90].map((p) => {
                 const ln = noise.lnRatios[percents.indexOf(p)] ?? null;
@@ -177,16 +177,18 @@ function Distances() {
           {found.others.map((o) => (
             <tr key={o.name}>
               <th scope="row">{o.name}</th>
-              <td>{signed(o.meanShiftPercent, "%")}</td>
-              <td>{withUnit(o.shiftPercent, "%")}</td>
-              <td>
+              <td data-how="distances">{signed(o.meanShiftPercent, "%")}</td>
+              <td data-how="distances">{withUnit(o.shiftPercent, "%")}</td>
+              <td data-how="distances">
                 {withUnit(o.maxGapPoints, "points")} at {withUnit(o.atUm, "µm")}
               </td>
-              <td>{percent(o.overlap)}</td>
+              <td data-how="distances">{percent(o.overlap)}</td>
               {[10, 50, 90].map((p) => (
                 <td key={p}>{times(o.lnRatios[percents.indexOf(p)] ?? null)}</td>
               ))}
-              <td>{o.isWithinNoise === null ? "not known" : o.isWithinNoise ? "no" : "yes"}</td>
+              <td data-how="noise floor">
+                {o.isWithinNoise === null ? "not known" : o.isWithinNoise ? "no" : "yes"}
+              </td>
               <td>
                 <button
                   type="button"

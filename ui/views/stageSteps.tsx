@@ -75,9 +75,10 @@ export function StageSteps() {
                   say={(s) => times(s.percentileRatios[p] ?? null)}
                 />
               ))}
-              <Row name="Largest gap between the curves" steps={answer.steps} say={gap} />
+              <Row name="Largest gap between the curves" how="distances" steps={answer.steps} say={gap} />
               <Row
                 name="Geometric area"
+                how="geometric area"
                 steps={answer.steps}
                 say={(s) => (s.areaM2PerG === null ? "no density" : sure(s.areaM2PerG.change, "m²/g"))}
               />
@@ -89,7 +90,7 @@ export function StageSteps() {
                   say={(s) => ledger(s.fines[i])}
                 />
               ))}
-              <Row name="Humps" steps={answer.steps} say={humps} />
+              <Row name="Humps" how="second hump" steps={answer.steps} say={humps} />
             </tbody>
           </table>
         </Wide>
@@ -124,12 +125,20 @@ function ledgerName(told: readonly StageStep[]): string {
   return `Fines made and lost: ${told.map((s) => `${s.from} to ${s.to} ${s.fines.map((f) => `${ledger(f)} below ${withUnit(f.belowUm, "µm")}`).join(", ")}`).join("; ")}.`;
 }
 
-function Row(props: { name: string; steps: readonly StageStep[]; say: (step: StageStep) => string }) {
+function Row(props: {
+  name: string;
+  /** The row of docs/science.md that tells how these are found. */
+  how?: string;
+  steps: readonly StageStep[];
+  say: (step: StageStep) => string;
+}) {
   return (
     <tr>
       <th scope="row">{props.name}</th>
       {props.steps.map((s) => (
-        <td key={s.to}>{unbroken(props.say(s))}</td>
+        <td key={s.to} data-how={props.how ?? "step between stages"}>
+          {unbroken(props.say(s))}
+        </td>
       ))}
     </tr>
   );
