@@ -177,3 +177,13 @@ test("a powder without a measurement is named", () => {
     "powder none must have a measurement, got 0",
   );
 });
+
+test("six lots are enough for an effect", () => {
+  const rows = Array.from(
+    { length: 6 },
+    (_, i) => `lot ${i},${1500 + 10 * i},${3 + 0.02 * i + (i % 2) * 0.002}`,
+  );
+  const history = readHistory(["lot,firingC,d50Um", ...rows].join("\n"), null);
+  const { effects } = historyAnswer(history, { of: ["d50Um"], factors: ["firingC"] });
+  expect(effects[0]?.verdict).toBe("rises");
+});

@@ -203,3 +203,9 @@ describe("one sheet", () => {
     expect(() => sheet({ runs: [{ file: null, name: "a", distribution: open }] })).toThrow(/volume/);
   });
 });
+
+test("the fines ledger on the sheet counts below 0.5, 1 and 2 µm", () => {
+  const crushed = { stage: "crushed", runs: [run(8, "d"), run(8.1, "e"), run(8.2, "f")] } as const;
+  const svg = sheet({ others: [crushed] }).ledger?.svg ?? "";
+  expect([...svg.matchAll(/>&lt;([\d.]+)</g)].map(([, um]) => Number(um))).toEqual([0.5, 1, 2]);
+});

@@ -203,3 +203,8 @@ test("one further point about a line (by pencil: residual variance 1.35, mean 2.
 test("a missing column is told of the row of headings", () => {
   expect(readPairs("stage,geometric\nre-fired,0.5\n", null).problems[0]).toMatchObject({ row: 1 });
 });
+
+test("of a specification that is open above, the chance is that of lying over its lower end", () => {
+  const { low } = betAhead(three, 0.48, { level: 0.95, high: null });
+  expect(betAhead(three, 0.48, { level: 0.95, low, high: null }).chanceWithin).toBeCloseTo(0.975, 8);
+});

@@ -205,6 +205,23 @@ describe("small tables at the border of a rule", () => {
     const { measurements } = read(text, { edge: "lower", quantity: "volume" });
     expect(measurements.map((m) => m.name)).toEqual(["b"]);
   });
+  test("above two columns, a name with a colon is a heading and no remark", () => {
+    const { measurements } = read("size um:,undersize volume %\n1,10\n2,50\n4,100\n");
+    expect(measurements.map((m) => m.name)).toEqual(["undersize volume %"]);
+  });
+  test("with nothing below the first size, a lower end that is given makes no class", () => {
+    const [one] = read("size um,undersize volume %\n1,0\n2,20\n4,80\n8,100\n", {
+      firstEdgeUm: 0.5,
+    }).measurements;
+    expect(one?.distribution.lowerUm).toEqual([1, 2, 4]);
+    const { problems } = read("size um,undersize volume %\n1,0\n2,20\n4,80\n8,100\n", { firstEdgeUm: 0.5 });
+    expect(problems.map((p) => p.message).join(" ")).not.toMatch(/The share below is taken/);
+  });
+  test("a last class beyond a size begins where the one before it ends: the sizes are upper edges", () => {
+    const { measurements, problems } = read("size um,volume %\n1,20\n2,40\n4,30\n>4,10\n");
+    expect(problems.filter((p) => p.severity === "question")).toEqual([]);
+    expect(measurements[0]?.distribution).toMatchObject({ upperUm: [1, 2, 4], aboveShare: 0.1 });
+  });
   test("a square table that could be read either way goes by its columns", () => {
     const square = "size um,1,2,4\n1,10,20,100\n2,30,50,100\n4,100,100,100\n";
     const { measurements } = read(square, { edge: "upper", quantity: "volume" });

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
 import { cautionsFor } from "#model/mill/cautions.ts";
+import { gasState } from "#model/mill/wheel/gas.ts";
 import { demoMill } from "./demo.ts";
 
 // What the usual safety literature of the trade says of each gas; common practice, no source.
@@ -21,3 +22,14 @@ test("without a rated speed none is suggested; with one it is the plate that is 
   expect(cautionsFor({ ...demoMill, ratedSpeedRpm: null })[0]).toMatch(/no speed is suggested/);
   expect(cautionsFor(demoMill)[0]).toMatch(/^Stay under the speed on the machine's plate/);
 });
+
+test.each([
+  ["air", 1.2929],
+  ["nitrogen", 1.2504],
+  ["argon", 1.7837],
+] as const)(
+  "%s weighs %s kg/m³ at 0 °C and one atmosphere (handbook values, from memory)",
+  (gas, densityKgPerM3) => {
+    expect(Math.abs(gasState(gas, 273.15, 101_325).densityKgPerM3 / densityKgPerM3 - 1)).toBeLessThan(0.002);
+  },
+);
