@@ -123,6 +123,9 @@ describe("the fines ledger as bars", () => {
     expect(said).toEqual(expect.arrayContaining(["+2.50", "+12.0 g", "−1.25", "crushed → re-fired"]));
     expect(said.filter((s) => s.endsWith(" g")).length).toBe(1);
   });
+  test("one step on a narrow page is drawn all the same", () => {
+    expect(finesBars([step("milled", 2.5, 12)], { name: "ledger", width: 60 })).not.toBeNull();
+  });
   test("where there is little width, steps stand one below the other", () => {
     const steps = [step("milled", 2.5, 12), step("re-fired", -1.25, null)];
     const wide = finesBars(steps, { name: "ledger", width: 720 });

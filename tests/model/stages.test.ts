@@ -3,6 +3,7 @@ import { describe, expect, test } from "vitest";
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { measured, type NamedMeasurement } from "#distributions/measured.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
+import { compareAnswer } from "#model/answers/compareAnswer.ts";
 import { stagesAnswer } from "#model/answers/stagesAnswer.ts";
 import { gainLostSentence, humpsChange, joiningSentence } from "#model/answers/stagesWords.ts";
 import { gainLostOf } from "#model/compare/gainLost.ts";
@@ -241,4 +242,19 @@ describe("the stages that names speak of", () => {
   ])("%j", (names, found) => {
     expect(stagesNamed(names)).toEqual(found);
   });
+});
+
+test("fines are counted below 1 µm where nothing else is asked", () => {
+  const { steps } = stagesAnswer([
+    { stage: "fired", runs: runsAbout(8) },
+    { stage: "milled", runs: runsAbout(3) },
+  ]);
+  expect(steps[0]?.fines.map((f) => f.belowUm)).toEqual([1]);
+});
+
+test("a wider powder of the same median crosses, and the sentence says so; a coarser one does not", () => {
+  const wider = compareAnswer(runsAbout(3), [powder(3.05, 2.2)]);
+  expect(wider.meanShiftPercent).toBeGreaterThan(0);
+  expect(wider.sentence).toMatch(/and they cross, so part of the powder moved the other way/);
+  expect(compareAnswer(runsAbout(3), [powder(3.5)]).sentence).not.toMatch(/they cross/);
 });

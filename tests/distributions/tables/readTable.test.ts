@@ -222,6 +222,14 @@ describe("small tables at the border of a rule", () => {
     expect(problems.filter((p) => p.severity === "question")).toEqual([]);
     expect(measurements[0]?.distribution).toMatchObject({ upperUm: [1, 2, 4], aboveShare: 0.1 });
   });
+  test("a first size without a value closes the finest class", () => {
+    const { measurements } = read("size um,volume %\n1,\n2,20\n4,50\n8,30\n");
+    expect(measurements[0]?.distribution).toMatchObject({
+      lowerUm: [1, 2, 4],
+      upperUm: [2, 4, 8],
+      shares: [0.2, 0.5, 0.3],
+    });
+  });
   test("a square table that could be read either way goes by its columns", () => {
     const square = "size um,1,2,4\n1,10,20,100\n2,30,50,100\n4,100,100,100\n";
     const { measurements } = read(square, { edge: "upper", quantity: "volume" });

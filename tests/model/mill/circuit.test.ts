@@ -249,3 +249,14 @@ test("a sweep of 200 speeds with whole curves on one kernel stays under a frame 
   });
   expect(Math.min(...taken)).toBeLessThan(32);
 });
+
+test("after no time at all nothing is broken", () => {
+  const grid = fallingGrid(16, 2, 4);
+  const kernel = kernelOf(
+    grid,
+    { at1UmPerS: 0.1, exponent: 1, grindingLimitUm: 0 },
+    { kind: "power", exponent: 1 },
+  );
+  const start = Float64Array.from(kernel.losing, (_, i) => (i === 0 ? 1 : 0));
+  expect([...advance(propagatorOf(kernel, 0), start)].slice(0, 3)).toEqual([1, 0, 0]);
+});

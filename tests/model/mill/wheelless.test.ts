@@ -91,3 +91,9 @@ describe("a mill without a wheel", () => {
     expect(problems[0]).toMatchObject({ row: 3, found: "x" });
   });
 });
+
+test("a feed outside the trials is told as such", () => {
+  const { warnings } = pressureAnswer(lawful, { ...asked, pressureBar: 6, feedKgPerH: 10 });
+  expect(warnings.join(" ")).toMatch(/the feed lies 1\.25 times outside your trials/);
+  expect(pressureAnswer(lawful, { ...asked, pressureBar: 6, feedKgPerH: 8 }).warnings).toEqual([]);
+});
