@@ -225,7 +225,9 @@ describe("bringing in a table, in a real browser", () => {
     await verdict.getByText("This is the crushed stage").waitFor();
     await page.getByRole("button", { name: "milled.csv" }).click();
     await verdict.getByText("This is the milled stage").waitFor();
-    await page.getByText("Crushed.csv is kept as crushed and milled.csv is kept as milled").waitFor();
+    await page
+      .getByText("To be kept: crushed.csv as crushed and milled.csv as milled, unless one stage is chosen")
+      .waitFor();
     await page.getByRole("button", { name: "A new lot for it" }).click();
     const form = page.getByRole("form", { name: "Keep it in this new lot" });
     await form.getByText("Still needed: a name and the density of the solid.").waitFor();

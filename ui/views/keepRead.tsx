@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { capital, listed } from "#model/answers/wording.ts";
+import { listed } from "#model/answers/wording.ts";
 import { stages } from "#model/stages.ts";
 import { Choice } from "../parts/choice.tsx";
 import { LotChoice } from "../parts/lotChoice.tsx";
@@ -46,8 +46,8 @@ export function KeepRead() {
         )}
         {asStages.size > 1 && (
           <strong>
-            {capital(listed(readable.value.map((t) => `${t.file ?? "the table"} is kept as ${stageFor(t)}`)))}
-            , unless one stage is chosen for all.{" "}
+            To be kept: {listed(readable.value.map((t) => `${t.file ?? "the table"} as ${stageFor(t)}`))},
+            unless one stage is chosen for all.{" "}
           </strong>
         )}
         {count === 1 ? "One measurement is" : `${count.toLocaleString("en-GB")} measurements are`} read{more}
