@@ -138,17 +138,21 @@ export function scalpAnswer(runs: readonly NamedMeasurement[], asked: ScalpAsked
     leakShare: 0,
   });
   const rows = kept === null || band === undefined ? [] : thoughtRows(kept, band);
-  const room = kept === null || band === undefined ? null : roomOf(kept, band);
-  const isIn = room === null ? null : room >= 0;
+  const isInside = (of: Measured | null) => {
+    const room = of === null || band === undefined ? null : roomOf(of, band);
+    return room === null ? null : room >= 0;
+  };
+  const isIn = isInside(kept);
   const out = rows.filter((row) => row.isIn === false).map(nameInside);
+  const what = out.length === 0 ? "the curve" : listed(out);
   const verdict =
     isIn === null
       ? ""
       : isIn
         ? " The rest would be in the band."
-        : isInNow(mean, band)
-          ? ` The lot is in the band as it is; ${out.length === 0 ? "the curve" : listed(out)} of the rest would be out.`
-          : ` ${capital(out.length === 0 ? "the curve" : listed(out))} would still be out.`;
+        : isInside(mean)
+          ? ` The lot is in the band as it is; ${what} of the rest would be out.`
+          : ` ${capital(what)} would still be out.`;
   const gone = cut === "fines" ? "finer" : "coarser";
   return {
     yieldShare,
@@ -158,10 +162,6 @@ export function scalpAnswer(runs: readonly NamedMeasurement[], asked: ScalpAsked
     sentence: `Cutting off what is ${gone} than ${figures(atUm)} µm at a sharpness of ${figures(sharpness)} keeps ${figures(100 * yieldShare)} % of the powder.${verdict}`,
     problems,
   };
-}
-
-function isInNow(lot: Measured, band: Band | undefined): boolean {
-  return band !== undefined && (roomOf(lot, band) ?? -1) >= 0;
 }
 
 function thoughtRows(mix: Measured, band: Band): ThoughtRow[] {

@@ -146,12 +146,13 @@ export function surfaceAnswer(
             cameBackM2PerG: betFound ?? null,
           },
         );
+  const rests = restsOn(surfaces);
   return {
     measurements: surfaces,
     overRuns: over,
-    bySize: bySizeOf(surfaces).bySize,
+    bySize: rests.bySize,
     ahead,
-    sentence: sentenceOf(surfaces, over, ahead),
+    sentence: sentenceOf(surfaces, over, ahead, rests),
     problems,
   };
 }
@@ -176,7 +177,13 @@ export function finestCarrying(
   return null;
 }
 
-function bySizeOf(surfaces: readonly Surface[]): { bySize: readonly AreaOfClass[]; isOfFirst: boolean } {
+/** What the area rests on, and whether that is of the first run alone. */
+interface Rests {
+  readonly bySize: readonly AreaOfClass[];
+  readonly isOfFirst: boolean;
+}
+
+function restsOn(surfaces: readonly Surface[]): Rests {
   const known = surfaces.flatMap(({ geometricM2PerG, bySize }) =>
     geometricM2PerG === null ? [] : [{ areaM2PerG: geometricM2PerG, bySize }],
   );
@@ -184,7 +191,12 @@ function bySizeOf(surfaces: readonly Surface[]): { bySize: readonly AreaOfClass[
   return { bySize: together ?? known[0]?.bySize ?? [], isOfFirst: together === null };
 }
 
-function sentenceOf(surfaces: readonly Surface[], over: OverRuns, ahead: BetAhead | null): string {
+function sentenceOf(
+  surfaces: readonly Surface[],
+  over: OverRuns,
+  ahead: BetAhead | null,
+  { bySize, isOfFirst }: Rests,
+): string {
   const known = surfaces.filter((s) => s.geometricM2PerG !== null);
   if (known.length === 0) return "No area can be given.";
   const mean = known.reduce((sum, s) => sum + (s.geometricM2PerG ?? 0), 0) / known.length;
@@ -192,7 +204,6 @@ function sentenceOf(surfaces: readonly Surface[], over: OverRuns, ahead: BetAhea
     `Geometric area ${known.some((s) => s.isLowerBound) ? "at least " : ""}${figures(mean)} m²/g${over.low === null || over.high === null ? "" : ` (${figures(over.low)}–${figures(over.high)}, ${counted(over.runs, "run")})`}.`,
   ];
   if (ahead !== null) parts.push(aheadSentence(ahead));
-  const { bySize, isOfFirst } = bySizeOf(surfaces);
   const half = finestCarrying(bySize, 0.5);
   if (half !== null)
     parts.push(

@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
-import { readingOf, takeFiles } from "../../ui/state/bringIn.ts";
+import { takeFiles } from "../../ui/state/bringIn.ts";
 import { tables } from "../../ui/state/incoming.ts";
+import { readingOf } from "../../ui/state/readTables.ts";
 
 test("a folder among dropped files is refused by name, and the others are read", async () => {
   const folder = new File([], "folder");

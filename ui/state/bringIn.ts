@@ -4,7 +4,6 @@ import { type Told, toldOver } from "#distributions/howMeasured.ts";
 import type { Measured, NamedMeasurement } from "#distributions/measured.ts";
 import { convert } from "#distributions/moments.ts";
 import { decode } from "#distributions/tables/decode.ts";
-import type { Reading } from "#distributions/tables/reading.ts";
 import {
   optionWords,
   type ReadingOptions,
@@ -12,9 +11,7 @@ import {
   withAnswer,
 } from "#distributions/tables/readingOptions.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
-import { isWorkbook } from "#distributions/tables/workbook.ts";
-import { type Stage, stagesNamed } from "#model/stages.ts";
-import { jobs, readInBackground } from "./background.ts";
+import { readInBackground } from "./background.ts";
 import {
   chosen,
   type Incoming,
@@ -26,52 +23,11 @@ import {
   readCount,
   tables,
 } from "./incoming.ts";
+import { forgetChoices, stageFor } from "./keepAs.ts";
 import { answersFor, rememberAnswers } from "./layouts.ts";
 import { incomingOf, largestDirect } from "./openFile.ts";
 import { type Pasted, pastedText } from "./pastedTable.ts";
-
-export const isLarge = ({ bytes }: Incoming) => bytes !== null && bytes.length > largestDirect;
-
-/** What the reader takes: bytes in any encoding, or the text of a workbook, of a paste, or of what a worker reads. */
-function contentOf(table: Incoming): Uint8Array | string {
-  const { bytes, text } = table;
-  return bytes === null || isLarge(table) || isWorkbook(bytes) ? text : bytes;
-}
-
-/** Whether it came as bytes whose encoding can be told otherwise. */
-export function hasEncoding({ bytes }: Incoming): boolean {
-  return bytes !== null && !isWorkbook(bytes);
-}
-
-const read = new WeakMap<Incoming, Reading>();
-
-/** How a table reads with the answers given so far; worked out once. Null while it is being read. */
-export function readingOf(table: Incoming): Reading | null {
-  if (table.fault !== null)
-    return { file: table.file, measurements: [], problems: [table.fault], how: [], outcomes: [], notes: [] };
-  if (isLarge(table)) {
-    const job = jobs.value.get(table);
-    return job?.state === "read" ? job.reading : null;
-  }
-  if (table.text.trim() === "") return null;
-  const found = read.get(table) ?? readTable(contentOf(table), table.file, table.options);
-  read.set(table, found);
-  return found;
-}
-
-export const reading = computed(() => readingOf(incoming.value));
-
-/** How many measurements are read from a table; of a large one the reading holds the first alone. */
-export function countOf(table: Incoming): number {
-  const job = jobs.value.get(table);
-  return job?.state === "read" ? job.total : (readingOf(table)?.measurements.length ?? 0);
-}
-
-/** The text that is kept; a large table has none until it is read. */
-export function textOf(table: Incoming): string {
-  const job = jobs.value.get(table);
-  return job?.state === "read" ? job.text : table.text;
-}
+import { contentOf, countOf, isLarge, reading, textOf } from "./readTables.ts";
 
 /** What is told of how these tables were measured, over what each states of it. */
 export const told = signal<Told>({});
@@ -80,33 +36,6 @@ export const told = signal<Told>({});
 export const asTold = computed<readonly NamedMeasurement[]>(() =>
   (reading.value?.measurements ?? []).map((one) => toldOver(one, told.value)),
 );
-
-/** Every table of which something is read. */
-export const readable = computed(() => tables.value.filter((table) => countOf(table) > 0));
-
-/** The stages that a table's file name speaks of, or else its measurements' names, where every one of them tells. */
-export function stagesSpoken(table: Incoming): readonly Stage[] {
-  const byFile = stagesNamed([table.file ?? ""]);
-  if (byFile.length > 0) return byFile;
-  const names = (readingOf(table)?.measurements ?? []).map((m) => m.name);
-  return names.every((name) => stagesNamed([name]).length > 0) ? stagesNamed(names) : [];
-}
-
-/** The stage and the lot that were chosen to keep them as; null until one is. */
-export const stageChosen = signal<Stage | null>(null);
-export const lotChosen = signal<number | null>(null);
-
-/** The stage a table is judged and kept as: the one chosen, else its own, else the only one that any table here tells. */
-export function stageFor(table: Incoming): Stage {
-  const [own] = stagesSpoken(table);
-  const all = [...new Set(readable.value.flatMap(stagesSpoken))];
-  return stageChosen.value ?? own ?? (all.length === 1 ? all[0] : undefined) ?? "re-fired";
-}
-
-export function chooseStage(stage: Stage): void {
-  stageChosen.value = stage;
-  lookingStage.value = stage;
-}
 
 export function tell(change: Told): void {
   told.value = { ...told.value, ...change };
@@ -144,8 +73,7 @@ function bring(taken: readonly Incoming[]): void {
   for (const table of taken) if (isLarge(table)) readLarge(table);
   chosen.value = 0;
   told.value = {};
-  stageChosen.value = null;
-  lotChosen.value = null;
+  forgetChoices();
   isOpen.value = true;
   showIfReadable();
 }

@@ -5,21 +5,10 @@ import { howMeasuredText } from "#model/answers/howMeasuredText.ts";
 import { figures, unbroken } from "../parts/format.ts";
 import { ProblemList } from "../parts/problemList.tsx";
 import { StatedFieldset, shown } from "../parts/statedFieldset.tsx";
-import {
-  answer,
-  asTold,
-  countOf,
-  isLarge,
-  lookAgain,
-  offered,
-  reading,
-  take,
-  takeFiles,
-  tell,
-  told,
-} from "../state/bringIn.ts";
+import { answer, asTold, lookAgain, offered, take, takeFiles, tell, told } from "../state/bringIn.ts";
 import { incoming, isOpen, stopLooking, tables } from "../state/incoming.ts";
 import { pastedText } from "../state/pastedTable.ts";
+import { countOf, isLarge, reading } from "../state/readTables.ts";
 import { BeingRead } from "./beingRead.tsx";
 import { FileList } from "./fileList.tsx";
 import { HowItWasRead, medianName } from "./howItWasRead.tsx";

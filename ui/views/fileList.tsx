@@ -1,6 +1,7 @@
 import { jobs } from "../state/background.ts";
-import { choose, countOf, readingOf } from "../state/bringIn.ts";
+import { choose } from "../state/bringIn.ts";
 import { chosen, type Incoming, tables } from "../state/incoming.ts";
+import { countOf, readingOf } from "../state/readTables.ts";
 
 /** The files that were brought together, each with what became of it; one opens at a press. */
 export function FileList() {

@@ -2,8 +2,9 @@ import type { Guess } from "#distributions/tables/reading.ts";
 import { optionWords, type WordOption } from "#distributions/tables/readingOptions.ts";
 import { Choice } from "../parts/choice.tsx";
 import { figures } from "../parts/format.ts";
-import { hasEncoding, medians, reading, setOption } from "../state/bringIn.ts";
+import { medians, setOption } from "../state/bringIn.ts";
 import { incoming } from "../state/incoming.ts";
+import { hasEncoding, reading } from "../state/readTables.ts";
 
 const labels: Readonly<Record<WordOption, string>> = {
   unit: "Sizes in",

@@ -3,23 +3,12 @@ import { listed } from "#model/answers/wording.ts";
 import { stages } from "#model/stages.ts";
 import { Choice } from "../parts/choice.tsx";
 import { LotChoice } from "../parts/lotChoice.tsx";
-import {
-  asTold,
-  chooseStage,
-  countOf,
-  letGo,
-  lotChosen,
-  readable,
-  rememberAll,
-  stageChosen,
-  stageFor,
-  stagesSpoken,
-  textOf,
-  told,
-} from "../state/bringIn.ts";
+import { asTold, letGo, rememberAll, told } from "../state/bringIn.ts";
 import { type Incoming, incoming, stopLooking, tables } from "../state/incoming.ts";
+import { chooseLot, chooseStage, lotChosen, stageChosen, stageFor, stagesSpoken } from "../state/keepAs.ts";
 import { bringInto, keepLot } from "../state/keeping.ts";
 import { goTo, place } from "../state/place.ts";
+import { countOf, readable, textOf } from "../state/readTables.ts";
 import { said } from "../state/server.ts";
 import { bandKept, lot } from "../state/subject.ts";
 import { LotForm } from "./lotForm.tsx";
@@ -37,6 +26,11 @@ export function KeepRead() {
   const asStages = new Set(readable.value.map(stageFor));
   const isManyFiles = tables.value.length > 1;
   const more = isManyFiles ? ` from ${readable.value.length} of ${tables.value.length} files` : "";
+  const keepIn = async (id: number) => {
+    setKeeping(true);
+    await keepAll(readable.value, id);
+    setKeeping(false);
+  };
   const where = place.value.page === "band" ? "below" : "on the band check";
   return (
     <>
@@ -63,10 +57,7 @@ export function KeepRead() {
           class="main"
           disabled={lotId === null || isKeeping}
           onClick={async () => {
-            if (lotId === null) return;
-            setKeeping(true);
-            await keepAll(readable.value, lotId);
-            setKeeping(false);
+            if (lotId !== null) await keepIn(lotId);
           }}
         >
           Keep
@@ -94,17 +85,13 @@ export function KeepRead() {
             const id = await keepLot(made);
             if (id === null) return;
             chooseLot(id);
+            await keepIn(id);
             setMakingLot(false);
-            await keepAll(readable.value, id);
           }}
         />
       )}
     </>
   );
-}
-
-function chooseLot(id: number): void {
-  lotChosen.value = id;
 }
 
 /** Keeps one table after another, each as its stage; what was not kept stays in the panel. */

@@ -3,7 +3,7 @@ import type { Outcome } from "#distributions/tables/outcomes.ts";
 import { unbroken } from "../parts/format.ts";
 import { whereOf } from "../parts/problemList.tsx";
 import { Wide } from "../parts/wide.tsx";
-import { reading } from "../state/bringIn.ts";
+import { reading } from "../state/readTables.ts";
 
 const mostRows = 100;
 const order: readonly Outcome["state"][] = ["refused", "needs an answer", "read with notes", "read"];

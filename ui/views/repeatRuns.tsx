@@ -84,7 +84,7 @@ export function RepeatRuns() {
         <p class="quiet">
           {isPooled.value
             ? "Pooled over these runs and the other kept lots of the stage"
-            : "Of these runs alone, since no other lot of the stage is kept"}
+            : "Of these runs alone, since no other kept lot of the stage has repeat runs"}
           , runs scatter by {figures(100 * spread.sdLn)} % at D50 ({spread.degrees} degrees of freedom).
         </p>
       )}

@@ -4,8 +4,9 @@ import { jsonCopy } from "#distributions/tables/jsonCopy.ts";
 import { type CopyOptions, writeTables } from "#distributions/tables/writeTable.ts";
 import { saveFile } from "../parts/saveFile.ts";
 import { writeInBackground } from "../state/background.ts";
-import { countOf, told } from "../state/bringIn.ts";
+import { told } from "../state/bringIn.ts";
 import type { Incoming } from "../state/incoming.ts";
+import { countOf } from "../state/readTables.ts";
 
 /** What was read, in Fineband's own tables: onto the clipboard, or as a file. */
 export function SaveRead({
