@@ -1,9 +1,9 @@
 import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { serve } from "@hono/node-server";
+import { openDatabase, whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
 import { makeApp } from "./app.ts";
-import { openDatabase, whereaboutsOf, whyNotOpen } from "./store/database.ts";
-import { keepDemo } from "./store/demo.ts";
+import { keepDemo } from "./demo.ts";
 import { makeStore } from "./store/store.ts";
 
 // The build stands in api/dist, two steps below the top of the checkout.

@@ -1,5 +1,5 @@
 import { DomainError } from "./domainError.ts";
-import { type Measured, orderShift } from "./measured.ts";
+import { type Measured, orderShift } from "./sizeDistribution.ts";
 
 /**
  * The undersize curve Q(x): exact at the edges, and between two edges rising as x^power

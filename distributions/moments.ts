@@ -8,7 +8,7 @@ import {
   quantityOrder,
   unseenLimit,
   unseenShare,
-} from "./measured.ts";
+} from "./sizeDistribution.ts";
 
 /**
  * The mean of x^k over one class under an in-class rule, in the quantity measured.

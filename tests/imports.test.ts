@@ -13,6 +13,80 @@ const allowed: Record<string, readonly string[]> = {
   ui: ["distributions", "model", "ui"],
 };
 const folders = Object.keys(allowed);
+
+/**
+ * The rooms of each folder from the ground up: a file takes from its own room and from those before it.
+ * A file that is named here is a room of its own.
+ */
+const rooms: Record<string, readonly string[]> = {
+  distributions: [
+    "",
+    "families",
+    "tables/text",
+    "tables/layout",
+    "tables/saying",
+    "tables/evidence",
+    "tables/values",
+  ].concat(["tables/copies", "tables/workbook", "tables/reading", "tables"]),
+  model: [
+    "words",
+    "numbers",
+    "mill/gas",
+    "mill/separation",
+    "lot",
+    "band",
+    "compare",
+    "fit",
+    "surface",
+    "fines",
+  ]
+    .concat([
+      "factors",
+      "mill",
+      "mill/wheel",
+      "mill/trials",
+      "mill/streams",
+      "mill/grinding",
+      "mill/pressure",
+    ])
+    .concat([
+      "mill/prediction",
+      "pictures",
+      "answers/surface",
+      "answers/lot",
+      "answers/compare",
+      "answers/mill",
+    ])
+    .concat(["answers/factors", "answers/report"]),
+  api: [
+    "version.ts",
+    "faults.ts",
+    "records",
+    "queries",
+    "report",
+    "store/database",
+    "store/ledger",
+    "store/entries",
+  ].concat(["store/transfer", "store", "demo.ts", "openSaved.ts", "routes", "commands", ""]),
+  ui: [
+    "data",
+    "parts",
+    "charts",
+    "shell",
+    "pages/gallery",
+    "pages/import",
+    "pages/bands",
+    "pages/process",
+  ].concat([
+    "pages/equipment",
+    "pages/wheelPlan",
+    "pages/compare",
+    "pages/lot",
+    "pages/lots",
+    "pages/changeHistory",
+    "",
+  ]),
+};
 const isPure = (folder: string) => folder === "distributions" || folder === "model";
 const purePackages =
   /^(simple-statistics|ml-levenberg-marquardt|papaparse|fflate|read-excel-file\/universal|@stdlib\/.+)$/;
@@ -51,6 +125,15 @@ function targetOf(path: string, from: string): string {
   return from.startsWith("#") ? from.slice(1) : normalize(join(dirname(path), from));
 }
 
+/** How far up a file stands among the rooms of its folder; −1 where it stands in none. */
+function heightOf(path: string): number {
+  const [folder = "", ...rest] = path.split("/");
+  const inside = rest.join("/");
+  const list = rooms[folder] ?? [];
+  const own = list.indexOf(inside);
+  return own >= 0 ? own : list.indexOf(rest.slice(0, -1).join("/"));
+}
+
 describe("the walls of the house", () => {
   test.each(files)("$path imports only from the folders it may", ({ path, folder, code }) => {
     for (const { isType, from } of importsOf(code)) {
@@ -67,6 +150,19 @@ describe("the walls of the house", () => {
         expect(isType, `${path} may take only types from ${from}`).toBe(true);
       else expect(allowed[folder], `${path} imports ${from}`).toContain(targetFolder);
     }
+  });
+
+  test("each file stands in a room, and takes only from its own and from those below", () => {
+    const wrong = files.flatMap(({ path, folder, code }) => {
+      const own = heightOf(path);
+      if (own < 0) return [`${path} stands in no room`];
+      return importsOf(code)
+        .filter(({ from }) => from.startsWith("#") || from.startsWith("."))
+        .map(({ from }) => targetOf(path, from))
+        .filter((target) => target.startsWith(`${folder}/`) && heightOf(target) > own)
+        .map((target) => `${path} takes from ${target}, which stands above it`);
+    });
+    expect(wrong).toEqual([]);
   });
 
   test("no files import each other in a circle", () => {

@@ -1,5 +1,5 @@
 import { render } from "preact";
-import { App } from "./views/app.tsx";
+import { App } from "./app.tsx";
 
 const holder = document.getElementById("app");
 if (holder !== null) render(<App />, holder);

@@ -1,5 +1,6 @@
-import { UnusableInput, wordOption } from "../asking/words.ts";
-import { DamagedEntry } from "../store/faults.ts";
+import { UnusableInput } from "#api/faults.ts";
+import { wordOption } from "#api/queries/options.ts";
+import { DamagedEntry } from "#api/records/faults.ts";
 import type { Store } from "../store/store.ts";
 import type { Command, World } from "./command.ts";
 import { withStore } from "./keeping.ts";

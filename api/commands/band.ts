@@ -1,8 +1,9 @@
-import { figures } from "#model/answers/wording.ts";
+import { UnusableInput } from "#api/faults.ts";
+import { askBand } from "#api/queries/bands.ts";
+import { readingFlags, textOption } from "#api/queries/options.ts";
+import { verbFlags } from "#api/queries/powder.ts";
 import { limitWords } from "#model/band/limits.ts";
-import { askBand } from "../asking/bands.ts";
-import { verbFlags } from "../asking/questions.ts";
-import { readingFlags, textOption, UnusableInput } from "../asking/words.ts";
+import { figures } from "#model/words/wording.ts";
 import { type Command, readFiles } from "./command.ts";
 
 export const band: Command = {

@@ -1,7 +1,8 @@
+import { UnusableInput } from "#api/faults.ts";
+import { askBlend, askScalp } from "#api/queries/blends.ts";
+import { readingFlags, textOption } from "#api/queries/options.ts";
+import { verbFlags } from "#api/queries/powder.ts";
 import { readBand } from "#model/band/bandFile.ts";
-import { askBlend, askScalp } from "../asking/blends.ts";
-import { verbFlags } from "../asking/questions.ts";
-import { readingFlags, textOption, UnusableInput } from "../asking/words.ts";
 import { type Command, readFiles, textOf, type World } from "./command.ts";
 
 export const blend: Command = {

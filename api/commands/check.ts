@@ -1,8 +1,9 @@
-import { figures } from "#model/answers/wording.ts";
+import { UnusableInput } from "#api/faults.ts";
+import { readingFlags, textOption } from "#api/queries/options.ts";
+import { askCheck, verbFlags } from "#api/queries/powder.ts";
 import { readBand } from "#model/band/bandFile.ts";
 import { askedText, limitWords } from "#model/band/limits.ts";
-import { askCheck, verbFlags } from "../asking/questions.ts";
-import { readingFlags, textOption, UnusableInput } from "../asking/words.ts";
+import { figures } from "#model/words/wording.ts";
 import { type Command, readFiles, textOf } from "./command.ts";
 
 export const check: Command = {

@@ -1,8 +1,9 @@
-import { readJsonFile } from "#model/jsonFile.ts";
+import { UnusableInput } from "#api/faults.ts";
+import { askCircuit } from "#api/queries/mill.ts";
+import { textOption } from "#api/queries/options.ts";
+import { verbFlags } from "#api/queries/powder.ts";
+import { readJsonFile } from "#distributions/tables/text/jsonFile.ts";
 import { parseCircuit } from "#model/mill/grinding/circuitFile.ts";
-import { askCircuit } from "../asking/millQuestions.ts";
-import { verbFlags } from "../asking/questions.ts";
-import { textOption, UnusableInput } from "../asking/words.ts";
 import { type Command, textOf } from "./command.ts";
 
 export const circuit: Command = {

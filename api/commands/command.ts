@@ -1,9 +1,10 @@
+import { UnusableInput } from "#api/faults.ts";
+import { type Given, readingOptionsOf } from "#api/queries/options.ts";
+import type { Asked } from "#api/queries/powder.ts";
+import { withOutcomes } from "#api/queries/requests.ts";
 import type { Problem } from "#distributions/problem.ts";
 import { problem } from "#distributions/problem.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
-import type { Asked } from "../asking/questions.ts";
-import { withOutcomes } from "../asking/requests.ts";
-import { type Given, readingOptionsOf, UnusableInput } from "../asking/words.ts";
 import type { Store } from "../store/store.ts";
 
 /** What a command may touch of the world; handed in, so that tests need no process. */

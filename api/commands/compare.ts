@@ -1,5 +1,6 @@
-import { askCompare, verbFlags } from "../asking/questions.ts";
-import { readingFlags, UnusableInput } from "../asking/words.ts";
+import { UnusableInput } from "#api/faults.ts";
+import { readingFlags } from "#api/queries/options.ts";
+import { askCompare, verbFlags } from "#api/queries/powder.ts";
 import { type Command, readFiles } from "./command.ts";
 
 export const compare: Command = {

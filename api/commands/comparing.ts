@@ -1,8 +1,9 @@
-import { readHistory } from "#distributions/tables/readHistory.ts";
-import { figures } from "#model/answers/wording.ts";
-import { askAgainst, askHistory } from "../asking/comparing.ts";
-import { verbFlags } from "../asking/questions.ts";
-import { readingFlags, UnusableInput } from "../asking/words.ts";
+import { UnusableInput } from "#api/faults.ts";
+import { askAgainst, askHistory } from "#api/queries/comparing.ts";
+import { readingFlags } from "#api/queries/options.ts";
+import { verbFlags } from "#api/queries/powder.ts";
+import { readHistory } from "#distributions/tables/reading/readHistory.ts";
+import { figures } from "#model/words/wording.ts";
 import { type Command, readFiles, textOf } from "./command.ts";
 
 export const against: Command = {

@@ -1,7 +1,7 @@
-import { counted, figures } from "#model/answers/wording.ts";
-import type { OverRuns } from "#model/runs/overRuns.ts";
-import { askDescribe, verbFlags } from "../asking/questions.ts";
-import { readingFlags } from "../asking/words.ts";
+import { readingFlags } from "#api/queries/options.ts";
+import { askDescribe, verbFlags } from "#api/queries/powder.ts";
+import type { OverRuns } from "#model/lot/overRuns.ts";
+import { counted, figures } from "#model/words/wording.ts";
 import { type Command, readFiles } from "./command.ts";
 
 export const describe: Command = {

@@ -1,5 +1,5 @@
-import { askFines, verbFlags } from "../asking/questions.ts";
-import { readingFlags } from "../asking/words.ts";
+import { readingFlags } from "#api/queries/options.ts";
+import { askFines, verbFlags } from "#api/queries/powder.ts";
 import { type Command, readFiles } from "./command.ts";
 
 export const fines: Command = {

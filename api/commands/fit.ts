@@ -1,8 +1,8 @@
+import { readingFlags } from "#api/queries/options.ts";
+import { askFit, verbFlags } from "#api/queries/powder.ts";
 import { familyNames } from "#distributions/families/family.ts";
 import { parametersOf } from "#distributions/families/parameters.ts";
-import { counted, figures } from "#model/answers/wording.ts";
-import { askFit, verbFlags } from "../asking/questions.ts";
-import { readingFlags } from "../asking/words.ts";
+import { counted, figures } from "#model/words/wording.ts";
 import { type Command, readFiles } from "./command.ts";
 
 export const fit: Command = {

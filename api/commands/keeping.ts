@@ -1,6 +1,6 @@
+import type { Damaged } from "#api/records/records.ts";
+import type { Occasion } from "#api/store/ledger/ledger.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
-import type { Damaged } from "../records.ts";
-import type { Occasion } from "../store/ledger.ts";
 import type { Store } from "../store/store.ts";
 import type { Outcome, World } from "./command.ts";
 

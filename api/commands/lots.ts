@@ -1,5 +1,6 @@
-import { numberOption, textOption, UnusableInput } from "../asking/words.ts";
-import type { KeptLot } from "../records.ts";
+import { UnusableInput } from "#api/faults.ts";
+import { numberOption, textOption } from "#api/queries/options.ts";
+import type { KeptLot } from "#api/records/records.ts";
 import type { Command } from "./command.ts";
 import { damageProblems, withStore } from "./keeping.ts";
 

@@ -1,8 +1,9 @@
+import { UnusableInput } from "#api/faults.ts";
+import { askPressure } from "#api/queries/mill.ts";
+import { textOption } from "#api/queries/options.ts";
+import { verbFlags } from "#api/queries/powder.ts";
 import { cautionForJets } from "#model/mill/cautions.ts";
-import { readPressureTrials } from "#model/mill/wheelless/readPressureTrials.ts";
-import { askPressure } from "../asking/millQuestions.ts";
-import { verbFlags } from "../asking/questions.ts";
-import { textOption, UnusableInput } from "../asking/words.ts";
+import { readPressureTrials } from "#model/mill/pressure/readPressureTrials.ts";
 import { type Command, textOf } from "./command.ts";
 
 export const pressure: Command = {

@@ -1,5 +1,5 @@
-import { UnusableInput } from "../asking/words.ts";
-import { isBackup } from "../store/backup.ts";
+import { UnusableInput } from "#api/faults.ts";
+import { isBackup } from "#api/store/transfer/backup.ts";
 import type { Store } from "../store/store.ts";
 import { type Command, textOf, type World } from "./command.ts";
 import { byCommand, withStore } from "./keeping.ts";

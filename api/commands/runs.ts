@@ -1,5 +1,5 @@
-import { askRuns, verbFlags } from "../asking/questions.ts";
-import { readingFlags } from "../asking/words.ts";
+import { readingFlags } from "#api/queries/options.ts";
+import { askRuns, verbFlags } from "#api/queries/powder.ts";
 import { type Command, readFiles } from "./command.ts";
 
 export const runs: Command = {

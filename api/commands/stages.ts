@@ -1,6 +1,7 @@
-import { verbFlags } from "../asking/questions.ts";
-import { askStages } from "../asking/stages.ts";
-import { readingFlags, UnusableInput } from "../asking/words.ts";
+import { UnusableInput } from "#api/faults.ts";
+import { readingFlags } from "#api/queries/options.ts";
+import { verbFlags } from "#api/queries/powder.ts";
+import { askStages } from "#api/queries/stages.ts";
 import { type Command, readFiles } from "./command.ts";
 
 export const stages: Command = {

@@ -1,6 +1,6 @@
+import { readingFlags, textOption } from "#api/queries/options.ts";
+import { askSurface, verbFlags } from "#api/queries/powder.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
-import { askSurface, verbFlags } from "../asking/questions.ts";
-import { readingFlags, textOption } from "../asking/words.ts";
 import { type Command, readFiles, textOf } from "./command.ts";
 
 export const surface: Command = {

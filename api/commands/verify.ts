@@ -1,5 +1,5 @@
+import { UnusableInput } from "#api/faults.ts";
 import { problem } from "#distributions/problem.ts";
-import { UnusableInput } from "../asking/words.ts";
 import type { Command } from "./command.ts";
 import { withStore } from "./keeping.ts";
 

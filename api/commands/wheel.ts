@@ -1,13 +1,14 @@
+import { UnusableInput } from "#api/faults.ts";
+import { askWheel } from "#api/queries/mill.ts";
+import { textOption } from "#api/queries/options.ts";
+import { verbFlags } from "#api/queries/powder.ts";
+import { readPriors } from "#api/queries/priors.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { readBand } from "#model/band/bandFile.ts";
-import { readRefire } from "#model/mill/aim/readRefire.ts";
 import { cautionsFor } from "#model/mill/cautions.ts";
 import { readMill } from "#model/mill/mill.ts";
+import { readRefire } from "#model/mill/prediction/readRefiring.ts";
 import { readTrials } from "#model/mill/trials/readTrials.ts";
-import { askWheel } from "../asking/millQuestions.ts";
-import { readPriors } from "../asking/priors.ts";
-import { verbFlags } from "../asking/questions.ts";
-import { textOption, UnusableInput } from "../asking/words.ts";
 import { bytesOf, type Command, textOf } from "./command.ts";
 
 export const wheel: Command = {

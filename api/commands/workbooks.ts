@@ -1,5 +1,5 @@
-import { isWorkbook, workbookText } from "#distributions/tables/workbook.ts";
-import { UnusableInput } from "../asking/words.ts";
+import { UnusableInput } from "#api/faults.ts";
+import { isWorkbook, workbookText } from "#distributions/tables/workbook/workbook.ts";
 import { bytesOf, type World } from "./command.ts";
 
 /** The same world with workbooks read as text, so that no verb has to know of them; one that is refused says so when it is read. */

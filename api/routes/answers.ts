@@ -1,13 +1,6 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
-import { parseBand } from "#model/band/bandFile.ts";
-import { readRefire } from "#model/mill/aim/readRefire.ts";
-import { parseCircuit } from "#model/mill/grinding/circuitFile.ts";
-import { parseMill } from "#model/mill/mill.ts";
-import { readTrials } from "#model/mill/trials/readTrials.ts";
-import { readPressureTrials } from "#model/mill/wheelless/readPressureTrials.ts";
-import { readPairs } from "#model/surface/readPairs.ts";
-import { askCircuit, askPressure, askWheel } from "../asking/millQuestions.ts";
-import { parsePriors } from "../asking/priors.ts";
+import { UnusableInput } from "#api/faults.ts";
+import { askCircuit, askPressure, askWheel } from "#api/queries/mill.ts";
 import {
   askCheck,
   askCompare,
@@ -16,10 +9,17 @@ import {
   askFit,
   askRuns,
   askSurface,
-} from "../asking/questions.ts";
-import { givenOf, optionsSchema, problemSchema, readRequest, tableSchema } from "../asking/requests.ts";
-import { UnusableInput } from "../asking/words.ts";
-import { pressureTrialSchema, trialSchema } from "../store/stored.ts";
+} from "#api/queries/powder.ts";
+import { parsePriors } from "#api/queries/priors.ts";
+import { givenOf, optionsSchema, problemSchema, readRequest, tableSchema } from "#api/queries/requests.ts";
+import { pressureTrialSchema, trialSchema } from "#api/records/schemas.ts";
+import { parseBand } from "#model/band/bandFile.ts";
+import { parseCircuit } from "#model/mill/grinding/circuitFile.ts";
+import { parseMill } from "#model/mill/mill.ts";
+import { readRefire } from "#model/mill/prediction/readRefiring.ts";
+import { readPressureTrials } from "#model/mill/pressure/readPressureTrials.ts";
+import { readTrials } from "#model/mill/trials/readTrials.ts";
+import { readPairs } from "#model/surface/readPairs.ts";
 import { documented } from "./shared.ts";
 
 const answerSchema = z.looseObject({ problems: z.array(problemSchema).readonly() });

@@ -1,7 +1,7 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
-import { stages } from "#model/stages.ts";
-import { idOf } from "../store/ledger.ts";
+import { idOf } from "#api/store/ledger/ledger.ts";
+import { stages } from "#model/lot/stages.ts";
 import type { Store } from "../store/store.ts";
 import { changeRoute, removeRoute } from "./changeable.ts";
 import {

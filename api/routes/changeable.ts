@@ -1,6 +1,6 @@
 import { createRoute, type OpenAPIHono, type z } from "@hono/zod-openapi";
-import type { Kind } from "../records.ts";
-import type { Occasion, Written } from "../store/ledger.ts";
+import type { Kind } from "#api/records/records.ts";
+import type { Occasion, Written } from "#api/store/ledger/ledger.ts";
 import type { Store } from "../store/store.ts";
 import {
   changeHeaders,

@@ -1,8 +1,8 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
-import { UnusableInput } from "../asking/words.ts";
-import { isBackup } from "../store/backup.ts";
+import { UnusableInput } from "#api/faults.ts";
+import { isBackup } from "#api/store/transfer/backup.ts";
+import { zipOf } from "#api/store/transfer/zip.ts";
 import type { Store } from "../store/store.ts";
-import { zipOf } from "../store/zip.ts";
 import { changeHeaders, documented, occasionOf } from "./shared.ts";
 
 const tables = z.object({

@@ -1,6 +1,6 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
-import { lotHistory } from "#model/answers/lotHistory.ts";
-import { stages } from "#model/stages.ts";
+import { lotHistory } from "#model/answers/factors/lotHistory.ts";
+import { stages } from "#model/lot/stages.ts";
 import type { Store } from "../store/store.ts";
 import { documented } from "./shared.ts";
 

@@ -1,9 +1,9 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
-import { stages } from "#model/stages.ts";
-import { idOf } from "../store/ledger.ts";
+import { curveSchema, toldSchema } from "#api/records/schemas.ts";
+import { idOf } from "#api/store/ledger/ledger.ts";
+import { stages } from "#model/lot/stages.ts";
 import type { Store } from "../store/store.ts";
-import { curveSchema, toldSchema } from "../store/stored.ts";
 import { changeRoute, removeRoute } from "./changeable.ts";
 import { changeHeaders, damagedSchema, idParameter, json, occasionOf } from "./shared.ts";
 

@@ -1,7 +1,6 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
-import { toldOver } from "#distributions/howMeasured.ts";
-import { stages } from "#model/stages.ts";
+import { readingOptionsOf } from "#api/queries/options.ts";
 import {
   givenOf,
   optionsSchema,
@@ -9,10 +8,11 @@ import {
   readRequest,
   tableSchema,
   textIn,
-} from "../asking/requests.ts";
-import { readingOptionsOf } from "../asking/words.ts";
+} from "#api/queries/requests.ts";
+import { toldSchema } from "#api/records/schemas.ts";
+import { toldOver } from "#distributions/measurementMetadata.ts";
+import { stages } from "#model/lot/stages.ts";
 import type { Store } from "../store/store.ts";
-import { toldSchema } from "../store/stored.ts";
 import { changeRoute } from "./changeable.ts";
 import { changeHeaders, idParameter, json, numbered, occasionOf } from "./shared.ts";
 

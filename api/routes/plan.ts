@@ -1,11 +1,16 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
-import { measured } from "#distributions/measured.ts";
-import { pressurePriors } from "#model/mill/wheelless/pressureLaw.ts";
-import { stages } from "#model/stages.ts";
-import type { Balance } from "../records.ts";
-import { idOf } from "../store/ledger.ts";
+import type { Balance } from "#api/records/records.ts";
+import {
+  curveSchema,
+  pressurePriorsSchema,
+  pressureTrialSchema,
+  priorsSchema,
+} from "#api/records/schemas.ts";
+import { idOf } from "#api/store/ledger/ledger.ts";
+import { measured } from "#distributions/sizeDistribution.ts";
+import { stages } from "#model/lot/stages.ts";
+import { pressurePriors } from "#model/mill/pressure/pressureRegression.ts";
 import type { Store } from "../store/store.ts";
-import { curveSchema, pressurePriorsSchema, pressureTrialSchema, priorsSchema } from "../store/stored.ts";
 import { changeRoute, removeRoute } from "./changeable.ts";
 import {
   changeHeaders,

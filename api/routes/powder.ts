@@ -1,11 +1,11 @@
 import { type OpenAPIHono, z } from "@hono/zod-openapi";
-import { readHistory } from "#distributions/tables/readHistory.ts";
+import { askBand } from "#api/queries/bands.ts";
+import { askBlend, askScalp } from "#api/queries/blends.ts";
+import { askAgainst, askHistory } from "#api/queries/comparing.ts";
+import { givenOf, optionsSchema, readRequest, tableSchema } from "#api/queries/requests.ts";
+import { askStages } from "#api/queries/stages.ts";
+import { readHistory } from "#distributions/tables/reading/readHistory.ts";
 import { parseBand } from "#model/band/bandFile.ts";
-import { askBand } from "../asking/bands.ts";
-import { askBlend, askScalp } from "../asking/blends.ts";
-import { askAgainst, askHistory } from "../asking/comparing.ts";
-import { givenOf, optionsSchema, readRequest, tableSchema } from "../asking/requests.ts";
-import { askStages } from "../asking/stages.ts";
 import { question } from "./answers.ts";
 
 /** Questions about several powders together. Nothing is kept. */

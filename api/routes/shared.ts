@@ -1,9 +1,9 @@
 import { z } from "@hono/zod-openapi";
 import type { Context } from "hono";
 import { HTTPException } from "hono/http-exception";
-import type { Kind } from "../records.ts";
-import { checksumOf } from "../store/checksum.ts";
-import type { Occasion } from "../store/ledger.ts";
+import { checksumOf } from "#api/records/checksum.ts";
+import type { Kind } from "#api/records/records.ts";
+import type { Occasion } from "#api/store/ledger/ledger.ts";
 import type { Store } from "../store/store.ts";
 
 /** A whole number in the path. A regular expression and a transform, so that the document says integer. */

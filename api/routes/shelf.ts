@@ -1,14 +1,14 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
-import { measured } from "#distributions/measured.ts";
+import { UnusableInput } from "#api/faults.ts";
+import { curveSchema, pairOf, pairSchema, trialSchema } from "#api/records/schemas.ts";
+import type { NewTrial } from "#api/store/entries/shelf.ts";
+import { idOf } from "#api/store/ledger/ledger.ts";
 import type { Problem } from "#distributions/problem.ts";
+import { measured } from "#distributions/sizeDistribution.ts";
 import type { Band } from "#model/band/band.ts";
 import { parseBand } from "#model/band/bandFile.ts";
 import { type Mill, parseMill } from "#model/mill/mill.ts";
-import { UnusableInput } from "../asking/words.ts";
-import { idOf } from "../store/ledger.ts";
-import type { NewTrial } from "../store/shelf.ts";
 import type { Store } from "../store/store.ts";
-import { curveSchema, pairOf, pairSchema, trialSchema } from "../store/stored.ts";
 import { changeRoute, removeRoute } from "./changeable.ts";
 import {
   changeHeaders,

@@ -1,16 +1,23 @@
 import type { Kysely } from "kysely";
-import type { History, Kind, TrailChange, TrailEvent } from "../records.ts";
-import { backupLines, restore } from "./backup.ts";
-import { makeCard } from "./card.ts";
-import { bringBack, copiedEntries, copyText, readCopy } from "./copies.ts";
-import { csvFiles, readCsvFiles } from "./csvFolder.ts";
-import { versionOf } from "./entries.ts";
-import { eventsBefore, historyOf, type Occasion, shownChanges, step, type Written } from "./ledger.ts";
-import { makeLots } from "./lots.ts";
-import { makePlan } from "./plan.ts";
-import { makeShelf } from "./shelf.ts";
-import type { Tables } from "./tables.ts";
-import { mend, type Verified, verify } from "./verify.ts";
+import type { History, Kind, TrailChange, TrailEvent } from "#api/records/records.ts";
+import type { Tables } from "#api/store/database/tables.ts";
+import { makeCard } from "#api/store/entries/card.ts";
+import { makeLots } from "#api/store/entries/lots.ts";
+import { makePlan } from "#api/store/entries/plan.ts";
+import { makeShelf } from "#api/store/entries/shelf.ts";
+import { mend, type Verified, verify } from "#api/store/entries/verify.ts";
+import { versionOf } from "#api/store/ledger/entries.ts";
+import {
+  eventsBefore,
+  historyOf,
+  type Occasion,
+  shownChanges,
+  step,
+  type Written,
+} from "#api/store/ledger/ledger.ts";
+import { backupLines, restore } from "#api/store/transfer/backup.ts";
+import { bringBack, copiedEntries, copyText, readCopy } from "#api/store/transfer/copies.ts";
+import { csvFiles, readCsvFiles } from "#api/store/transfer/csvFolder.ts";
 
 export type Store = ReturnType<typeof makeStore>;
 

@@ -1,12 +1,12 @@
+import { readJsonCopy } from "#distributions/tables/copies/jsonCopy.ts";
+import { readWithOpenMark } from "#distributions/tables/reading/openMark.ts";
+import type { Progress } from "#distributions/tables/reading/readBlock.ts";
+import { type Guess, type Reading, refusal } from "#distributions/tables/reading/reading.ts";
+import { readTablesIn } from "#distributions/tables/reading/readTablesIn.ts";
+import { decode, mended } from "#distributions/tables/text/decode.ts";
+import { type Delimiter, readCells } from "#distributions/tables/text/delimited.ts";
+import type { DelimiterOption, ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { problem } from "../problem.ts";
-import { decode, mended } from "./decode.ts";
-import { type Delimiter, readCells } from "./delimited.ts";
-import { readJsonCopy } from "./jsonCopy.ts";
-import { readWithOpenMark } from "./openMark.ts";
-import type { Progress } from "./readBlock.ts";
-import { type Guess, type Reading, refusal } from "./reading.ts";
-import type { DelimiterOption, ReadingOptions } from "./readingOptions.ts";
-import { readTablesIn } from "./readTablesIn.ts";
 
 const delimiterOf: Readonly<Record<DelimiterOption, Delimiter>> = {
   comma: ",",

@@ -1,5 +1,5 @@
-import type { Envelope } from "#model/pictures/overlay.ts";
-import type { Interval } from "#model/runs/intervals.ts";
+import type { Interval } from "#model/numbers/interval.ts";
+import type { Envelope } from "./envelope.ts";
 
 export type DecisionRule = "simple" | "two-sided" | "guarded";
 

@@ -1,7 +1,7 @@
 import { type Problem, problem } from "#distributions/problem.ts";
-import { readJsonFile } from "#model/jsonFile.ts";
-import type { Envelope } from "#model/pictures/overlay.ts";
+import { readJsonFile } from "#distributions/tables/text/jsonFile.ts";
 import { type Band, type BandRow, type BetLimits, type DecisionRule, decisionRules } from "./band.ts";
+import type { Envelope } from "./envelope.ts";
 import { limitWords, namedLimits, percentileOf } from "./limits.ts";
 
 interface ReadBand {

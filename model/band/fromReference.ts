@@ -1,12 +1,12 @@
 import { mean, sampleStandardDeviation } from "simple-statistics";
 import { type Curve, curveOf, meanCurve, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
-import type { NamedMeasurement } from "#distributions/measured.ts";
-import { counted, figures } from "#model/answers/wording.ts";
-import { geometricSteps } from "#model/pictures/scale.ts";
-import { tQuantile } from "#model/runs/studentT.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { byVolume } from "#model/lot/byVolume.ts";
+import { geometricSteps } from "#model/numbers/evenSteps.ts";
+import { tQuantile } from "#model/numbers/studentT.ts";
+import { counted, figures } from "#model/words/wording.ts";
 import type { Band, BandRow } from "./band.ts";
-import { byVolume } from "./byVolume.ts";
 import { limitValue, limitWords } from "./limits.ts";
 import { originOf } from "./otherOrigin.ts";
 

@@ -1,7 +1,7 @@
 import { mean } from "simple-statistics";
-import type { NamedMeasurement } from "#distributions/measured.ts";
-import { fewestRuns } from "#model/runs/intervals.ts";
-import { chanceAllWithin, type JointError, type Limits } from "#model/runs/jointChance.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { fewestRuns } from "#model/lot/intervals.ts";
+import { chanceAllWithin, type JointError, type Limits } from "#model/numbers/jointChance.ts";
 import type { Band } from "./band.ts";
 import { limitValue } from "./limits.ts";
 

@@ -1,4 +1,4 @@
-import { chanceWithin, fewestRuns, intervalOfMean, meanOfRuns } from "#model/runs/intervals.ts";
+import { chanceWithin, fewestRuns, intervalOfMean, meanOfRuns } from "#model/lot/intervals.ts";
 import type { DecisionRule, RowCheck, Verdict } from "./band.ts";
 
 /** Level of the interval that the two-sided and the guarded rule look at. */

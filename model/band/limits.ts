@@ -1,8 +1,8 @@
 import { curveOf, knownUndersizeAt, sizeAt } from "#distributions/curve.ts";
-import type { Measured } from "#distributions/measured.ts";
 import { geometricSurface, meanDiameterUm } from "#distributions/moments.ts";
-import { span } from "#model/compare/span.ts";
-import type { Limits } from "#model/runs/jointChance.ts";
+import type { Measured } from "#distributions/sizeDistribution.ts";
+import { span } from "#distributions/span.ts";
+import type { Limits } from "#model/numbers/jointChance.ts";
 import type { Band, BandRow } from "./band.ts";
 
 /** The limits with a name of their own; beside them any `d<percent>Um`. */

@@ -1,4 +1,4 @@
-import type { NamedMeasurement } from "#distributions/measured.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band } from "./band.ts";
 
 /** What a band may be tied to, by how a run says it of itself. */

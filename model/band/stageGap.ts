@@ -1,5 +1,5 @@
-import { listed } from "#model/answers/wording.ts";
-import { type Stage, stages } from "#model/stages.ts";
+import { type Stage, stages } from "#model/lot/stages.ts";
+import { listed } from "#model/words/wording.ts";
 
 const processes: Readonly<Partial<Record<Stage, string>>> = {
   fired: "firing",

@@ -1,6 +1,6 @@
 import { type Curve, curveOf, meanCurve, sizeAt } from "#distributions/curve.ts";
-import type { NamedMeasurement } from "#distributions/measured.ts";
-import { type Distances, distances } from "./distances.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type Distances, distances } from "../../distributions/distances.ts";
 
 /** How far a powder lies from a reference, beside how far the reference's own runs lie from one another. */
 export interface Against {

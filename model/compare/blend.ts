@@ -1,11 +1,11 @@
 import { type Curve, curveOf, meanCurve, undersizeAt, unionOfEdges } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
-import { type Measured, measured, type NamedMeasurement } from "#distributions/measured.ts";
+import { type Measured, measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band } from "#model/band/band.ts";
-import { roomsOf } from "#model/band/bringBack.ts";
 import { limitValue } from "#model/band/limits.ts";
-import { chanceAllWithin } from "#model/runs/jointChance.ts";
-import { leaveOneOut } from "#model/runs/leaveOneOut.ts";
+import { roomsOf } from "#model/band/sizeShift.ts";
+import { leaveOneOut } from "#model/lot/leaveOneOut.ts";
+import { chanceAllWithin } from "#model/numbers/jointChance.ts";
 
 /** A mix of powders by volume, as one distribution at every edge that any of them has. */
 export function mixOf(curves: readonly Curve[], weights: readonly number[]): Measured {

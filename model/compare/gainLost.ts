@@ -1,7 +1,7 @@
 import { curveOf, meanCurve } from "#distributions/curve.ts";
-import type { NamedMeasurement } from "#distributions/measured.ts";
-import { type Estimate, estimatesOf, leaveOneOut } from "#model/runs/leaveOneOut.ts";
-import { distances } from "./distances.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type Estimate, estimatesOf, leaveOneOut } from "#model/lot/leaveOneOut.ts";
+import { distances } from "../../distributions/distances.ts";
 
 /** How much of what milling gained, re-firing undid. */
 export interface GainLost {

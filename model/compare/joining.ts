@@ -1,6 +1,6 @@
 import { type Curve, curveOf, meanCurve, sizeAt, undersizeAt } from "#distributions/curve.ts";
-import type { NamedMeasurement } from "#distributions/measured.ts";
-import { type Estimate, estimatesOf, excludes, leaveOneOut, scaled } from "#model/runs/leaveOneOut.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type Estimate, estimatesOf, excludes, leaveOneOut, scaled } from "#model/lot/leaveOneOut.ts";
 
 /** What firing again did to the curve: every size grew, and a part of the powder joined into larger pieces. */
 export interface Joining {

@@ -1,9 +1,9 @@
 import { type Curve, curveOf, knownUndersizeAt, meanCurve, sizeAt } from "#distributions/curve.ts";
-import type { NamedMeasurement } from "#distributions/measured.ts";
 import { geometricSurface } from "#distributions/moments.ts";
-import { type Estimate, estimatesOf, leaveOneOut, scaled } from "#model/runs/leaveOneOut.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type Estimate, estimatesOf, leaveOneOut, scaled } from "#model/lot/leaveOneOut.ts";
+import { type Distances, distances } from "../../distributions/distances.ts";
 import { noiseFloorOf } from "./against.ts";
-import { type Distances, distances } from "./distances.ts";
 
 /** One line of the fines ledger: what a step did to the powder finer than a size. */
 export interface FinesEntry {

@@ -1,7 +1,7 @@
 import { DomainError } from "#distributions/domainError.ts";
-import { slipCorrection } from "#model/mill/wheel/gas.ts";
+import { slipCorrection } from "#model/mill/gas/gas.ts";
 
-/** Mean free path of air at 20 °C and 101325 Pa. Source: λ = (μ/p)√(πRT/2M), model/mill/wheel/gas.ts. */
+/** Mean free path of air at 20 °C and 101325 Pa. Source: λ = (μ/p)√(πRT/2M), model/mill/gas/gas.ts. */
 export const airMeanFreePathM = 65.06e-9;
 
 /**

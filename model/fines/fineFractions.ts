@@ -1,6 +1,6 @@
 import { type Curve, curveOf, undersizeAt } from "#distributions/curve.ts";
-import type { Measured } from "#distributions/measured.ts";
 import { convert } from "#distributions/moments.ts";
+import type { Measured } from "#distributions/sizeDistribution.ts";
 import { aerodynamicUm } from "./aerodynamic.ts";
 import { conventionalShare, type Fraction, fractions } from "./conventions.ts";
 

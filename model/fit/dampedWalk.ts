@@ -1,6 +1,13 @@
+import type { Steps } from "#model/numbers/pausing.ts";
+import {
+  damped,
+  inverseOfSquare,
+  isFullRank,
+  solveTriangle,
+  type Triangles,
+  triangles,
+} from "#model/numbers/qr.ts";
 import type { Bounds, CurveModel, FitStatus, LeastSquares } from "./curveModel.ts";
-import { damped, inverseOfSquare, isFullRank, solveTriangle, type Triangles, triangles } from "./qr.ts";
-import type { Steps } from "./steps.ts";
 
 /** Share of the residual that a step could still explain: below it the floor is reached. */
 const offsetTolerance = 1e-10;

@@ -1,6 +1,6 @@
 import { type FittedCurve, verbsOf } from "#distributions/families/fittedCurve.ts";
 import { quantileInOther } from "#distributions/families/otherQuantity.ts";
-import { type Quantity, quantityOrder } from "#distributions/measured.ts";
+import { type Quantity, quantityOrder } from "#distributions/sizeDistribution.ts";
 
 /** What follows from a fitted curve. A null has its reason in `refused`. */
 export interface Derived {

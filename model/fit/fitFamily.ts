@@ -8,7 +8,7 @@ import { mixture } from "#distributions/families/mixture.ts";
 import { parametersOf } from "#distributions/families/parameters.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
 import { upperLimitLogNormal } from "#distributions/families/upperLimit.ts";
-import type { NamedMeasurement, Quantity } from "#distributions/measured.ts";
+import type { NamedMeasurement, Quantity } from "#distributions/sizeDistribution.ts";
 import type { FitStatus, LeastSquares } from "./curveModel.ts";
 import { type FitPoints, fitPoints, type PointSet } from "./fitPoints.ts";
 import { solveMixture, solveSlid, solveUpperLimit, solveWithCorner } from "./solveFamily.ts";

@@ -1,5 +1,5 @@
 import { curveOf } from "#distributions/curve.ts";
-import type { Measured } from "#distributions/measured.ts";
+import type { Measured } from "#distributions/sizeDistribution.ts";
 
 /**
  * What a fit is held to.

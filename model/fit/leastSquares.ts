@@ -1,7 +1,7 @@
 import { levenbergMarquardt } from "ml-levenberg-marquardt";
+import { answerOf, type Steps } from "#model/numbers/pausing.ts";
 import type { Bounds, CurveModel, LeastSquares } from "./curveModel.ts";
 import { dampedWalk } from "./dampedWalk.ts";
-import { answerOf, type Steps } from "./steps.ts";
 
 /**
  * Unweighted least squares by two routes, of which the lower end counts: the package's answer, and the start itself,

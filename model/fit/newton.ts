@@ -11,7 +11,7 @@ const stepLimit = 60;
  * @param shares   Q at each
  * @param start    location and ln scale
  * @returns  parameters location and ln scale; null where it could not get to the floor, for the general engine to try
- * Accuracy: the same floor as the general engine within 1e-9 (tests/model/fit.test.ts).
+ * Accuracy: the same floor as the general engine within 1e-9 (tests/model/fit/fit.test.ts).
  */
 export function newtonFit(
   form: StandardForm,

@@ -1,5 +1,5 @@
 import { curveOf, meanCurve, undersizeAt } from "#distributions/curve.ts";
-import type { NamedMeasurement } from "#distributions/measured.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 
 /** One run says nothing of the noise between runs; this many points are then taken for it. A judgement of ours. */
 const noiseOfOneRunPoints = 0.3;

@@ -1,6 +1,6 @@
 import { type Problem, problem } from "#distributions/problem.ts";
-import { readJsonFile } from "#model/jsonFile.ts";
-import { actualFlowM3PerH, type GasName, gasNames } from "./wheel/gas.ts";
+import { readJsonFile } from "#distributions/tables/text/jsonFile.ts";
+import { actualFlowM3PerH, type GasName, gasNames } from "#model/mill/gas/gas.ts";
 
 /** A jet mill with a classifier wheel, and the powder and gas in it. */
 export interface Mill {

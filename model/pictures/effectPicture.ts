@@ -1,4 +1,4 @@
-import type { Line } from "#model/fit/line.ts";
+import type { Line } from "#model/numbers/line.ts";
 import {
   evenScale,
   footMarks,

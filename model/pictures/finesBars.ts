@@ -1,5 +1,5 @@
-import { signedFigures } from "#model/answers/wording.ts";
-import type { Estimate } from "#model/runs/leaveOneOut.ts";
+import type { Estimate } from "#model/lot/leaveOneOut.ts";
+import { signedFigures } from "#model/words/wording.ts";
 import {
   box,
   evenScale,

@@ -1,5 +1,6 @@
+import { evenSteps } from "#model/numbers/evenSteps.ts";
 import { type Contour, contour, type HeightGrid, type Place } from "./contours.ts";
-import { decadeTicks, evenSteps, plainDecimal } from "./scale.ts";
+import { decadeTicks, plainDecimal } from "./scale.ts";
 
 /** A labelled mark on the map. */
 export interface MapMark extends Place {

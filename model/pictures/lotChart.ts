@@ -1,6 +1,6 @@
 import { limitBeyond } from "#model/band/limits.ts";
-import type { Individuals } from "#model/compare/individuals.ts";
-import type { Limits } from "#model/runs/jointChance.ts";
+import type { Individuals } from "#model/factors/individuals.ts";
+import type { Limits } from "#model/numbers/jointChance.ts";
 import {
   box,
   evenScale,

@@ -1,8 +1,8 @@
 import { type Curve, curveOf } from "#distributions/curve.ts";
 import { type FittedCurve, verbsOf } from "#distributions/families/fittedCurve.ts";
 import { normalDeviate } from "#distributions/families/normalDeviate.ts";
-import type { Measured } from "#distributions/measured.ts";
-import { geometricSteps } from "./scale.ts";
+import type { Measured } from "#distributions/sizeDistribution.ts";
+import { geometricSteps } from "#model/numbers/evenSteps.ts";
 
 /** Paper on which one family is a straight line: the eye judges the rest. */
 export type NetKind = "log-probability net" | "Rosin–Rammler net";

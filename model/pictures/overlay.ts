@@ -1,14 +1,9 @@
 import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
-import { geometricSteps } from "./scale.ts";
+import type { Envelope } from "#model/band/envelope.ts";
+import { geometricSteps } from "#model/numbers/evenSteps.ts";
 
 /** What the overlay's vertical axis shows. */
 export type OverlayView = "undersize" | "log density";
-
-export interface Envelope {
-  readonly sizesUm: readonly number[];
-  readonly lowShares: readonly number[];
-  readonly highShares: readonly number[];
-}
 
 /** The size range that shows all of several curves: from the finest 0.2 % to the coarsest 0.2 %, opened to a little more. */
 export function overlayRangeUm(curves: readonly Curve[]): readonly [number, number] {

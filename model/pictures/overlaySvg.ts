@@ -1,5 +1,6 @@
 import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
-import { bandRangeUm, type Envelope, overlaySizesUm } from "./overlay.ts";
+import type { Envelope } from "#model/band/envelope.ts";
+import { bandRangeUm, overlaySizesUm } from "./overlay.ts";
 import { decadeTicks, plainDecimal } from "./scale.ts";
 
 /** A curve with the name that stands beside it. */

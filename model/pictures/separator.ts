@@ -1,7 +1,7 @@
-import { passing } from "#model/mill/grinding/separation.ts";
+import { passing } from "#model/mill/separation/separation.ts";
 import type { GradeEfficiency } from "#model/mill/streams/gradeEfficiency.ts";
 import type { Reconciled } from "#model/mill/streams/reconcile.ts";
-import { geometricSteps } from "./scale.ts";
+import { geometricSteps } from "#model/numbers/evenSteps.ts";
 
 /** A grade-efficiency curve that can be drawn: per cent thrown back, by class and fitted. */
 export interface SeparatorPicture {

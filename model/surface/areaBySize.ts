@@ -1,5 +1,5 @@
-import { type Measured, orderShift } from "#distributions/measured.ts";
 import { convert, meanOfPower } from "#distributions/moments.ts";
+import { type Measured, orderShift } from "#distributions/sizeDistribution.ts";
 
 /** The share of the geometric area that one class carries. */
 export interface AreaOfClass {

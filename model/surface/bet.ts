@@ -1,6 +1,6 @@
 import { mean, sampleStandardDeviation } from "simple-statistics";
 import { DomainError } from "#distributions/domainError.ts";
-import { tQuantile } from "#model/runs/studentT.ts";
+import { tQuantile } from "#model/numbers/studentT.ts";
 
 /** A BET area measured on a powder whose geometric area was known: what the BET ratio is learned from. */
 export interface BetPair {

@@ -1,6 +1,6 @@
 import { mean, sampleStandardDeviation } from "simple-statistics";
-import { lineThrough, predictionSd } from "#model/fit/line.ts";
-import { tCdf, tQuantile } from "#model/runs/studentT.ts";
+import { lineThrough, predictionSd } from "#model/numbers/line.ts";
+import { tCdf, tQuantile } from "#model/numbers/studentT.ts";
 import { type BetPair, fewestPairs } from "./bet.ts";
 
 /** How BET area follows from geometric area: S = k · S_geo, or S = offset + k · S_geo. */

@@ -1,5 +1,5 @@
 import type { Problem } from "#distributions/problem.ts";
-import { readColumns } from "#distributions/tables/readColumns.ts";
+import { readColumns } from "#distributions/tables/reading/readColumns.ts";
 import type { BetPair } from "./bet.ts";
 
 /** Reads PAIRS.csv: stage, geometricM2PerG, betM2PerG, and how it was measured where it was noted. */

@@ -1,8 +1,8 @@
 import { logNormal } from "#distributions/families/logNormal.ts";
-import type { NamedMeasurement } from "#distributions/measured.ts";
 import { convert, geometricSurface } from "#distributions/moments.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { fitFamily } from "#model/fit/fitFamily.ts";
-import { normalCdf } from "#model/runs/normal.ts";
+import { normalCdf } from "#model/numbers/normal.ts";
 
 /** The geometric area between what was seen and what a fitted tail would add below it. */
 export interface UnseenFines {

@@ -4,8 +4,8 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { makeApp } from "../../api/app.ts";
-import { openDatabase } from "../../api/store/database.ts";
-import { keepDemo } from "../../api/store/demo.ts";
+import { keepDemo } from "../../api/demo.ts";
+import { openDatabase } from "../../api/store/database/database.ts";
 import { makeStore } from "../../api/store/store.ts";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));

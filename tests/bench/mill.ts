@@ -2,19 +2,19 @@ import { readFileSync } from "node:fs";
 import { type Curve, curveOf } from "#distributions/curve.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { readBand } from "#model/band/bandFile.ts";
-import { bestSetting, chancesOver } from "#model/mill/aim/bestSetting.ts";
-import { judgedWith } from "#model/mill/aim/judgedRows.ts";
-import { learn } from "#model/mill/aim/learned.ts";
-import { readRefire } from "#model/mill/aim/readRefire.ts";
 import { fitCircuit } from "#model/mill/grinding/fitCircuit.ts";
 import { passingByClass, steadyState } from "#model/mill/grinding/steady.ts";
 import { tiedKernel } from "#model/mill/grinding/tied.ts";
 import { wholeProduct } from "#model/mill/grinding/wholeProduct.ts";
 import { readMill } from "#model/mill/mill.ts";
+import { bestSetting, chancesOver } from "#model/mill/prediction/bestSetting.ts";
+import { learn } from "#model/mill/prediction/fittedMill.ts";
+import { judgedWith } from "#model/mill/prediction/judgedRows.ts";
+import { readRefire } from "#model/mill/prediction/readRefiring.ts";
 import { readTrials } from "#model/mill/trials/readTrials.ts";
 import { flowLimits, speedLimits } from "#model/mill/trials/setPoint.ts";
 import { predictD50 } from "#model/mill/trials/trialFit.ts";
-import { evenSteps, geometricSteps } from "#model/pictures/scale.ts";
+import { evenSteps, geometricSteps } from "#model/numbers/evenSteps.ts";
 
 /** What the wheel plan waits for, on the demo's mill: name and milliseconds of each of several turns. */
 export function timeMill(samples: string, turns: number): { readonly name: string; readonly ms: number[] }[] {

@@ -4,7 +4,7 @@ import { fileURLToPath } from "node:url";
 import { zipSync } from "fflate";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { parts, sheetOf, table } from "../distributions/tables/workbookParts.ts";
+import { parts, sheetOf, table } from "../distributions/tables/workbook/workbookParts.ts";
 import { serve } from "./served.ts";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));

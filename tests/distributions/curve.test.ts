@@ -8,7 +8,13 @@ import {
   undersizeAt,
   unionOfEdges,
 } from "#distributions/curve.ts";
-import { measured, orderShift, quantities, quantityOrder, unseenShare } from "#distributions/measured.ts";
+import {
+  measured,
+  orderShift,
+  quantities,
+  quantityOrder,
+  unseenShare,
+} from "#distributions/sizeDistribution.ts";
 
 // Every expected value in this file is worked by hand.
 const open = measured({

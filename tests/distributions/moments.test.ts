@@ -1,5 +1,4 @@
 import { describe, expect, test } from "vitest";
-import { inClassRules, measured } from "#distributions/measured.ts";
 import {
   arithmeticMeanUm,
   convert,
@@ -10,6 +9,7 @@ import {
   moment,
   standardDeviationUm,
 } from "#distributions/moments.ts";
+import { inClassRules, measured } from "#distributions/sizeDistribution.ts";
 
 /** The mean of f over one class under a rule, by many small steps: the independent route. */
 function meanByRule(

@@ -1,4 +1,4 @@
-import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
+import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { shapes } from "../distributions/tables/corpus/shapes.ts";
 import { traps } from "../distributions/tables/corpus/traps.ts";
 import { type Draw, drawFrom } from "../distributions/tables/draw.ts";

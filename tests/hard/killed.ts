@@ -1,7 +1,7 @@
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import type { KeptLot } from "../../api/records.ts";
+import type { KeptLot } from "../../api/records/records.ts";
 import { get, post, startServer } from "./server.ts";
 
 const runs = 3;

@@ -1,10 +1,15 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { type Measured, measured, type NamedMeasurement, quantities } from "#distributions/measured.ts";
-import { checkAnswer } from "#model/answers/checkAnswer.ts";
-import { compareAnswer } from "#model/answers/compareAnswer.ts";
-import { describeAnswer } from "#model/answers/describeAnswer.ts";
-import { surfaceAnswer } from "#model/answers/surfaceAnswer.ts";
+import {
+  type Measured,
+  measured,
+  type NamedMeasurement,
+  quantities,
+} from "#distributions/sizeDistribution.ts";
+import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
+import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
+import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
+import { surfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
 
 /** Distributions of every kind, the awkward ones too: nothing in the classes, most of it below, one class. */
 const awkward = fc

@@ -3,10 +3,10 @@ import { describe, expect, test } from "vitest";
 import { curveOf, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import { type Measured, measured, quantities } from "#distributions/measured.ts";
 import { convert, geometricSurface, meanDiameterUm } from "#distributions/moments.ts";
+import { type Measured, measured, quantities } from "#distributions/sizeDistribution.ts";
+import { writeTable } from "#distributions/tables/copies/writeTable.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
-import { writeTable } from "#distributions/tables/writeTable.ts";
 import { fitFamily } from "#model/fit/fitFamily.ts";
 
 const distribution = fc

@@ -1,11 +1,11 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { measured } from "#distributions/measured.ts";
+import { measured } from "#distributions/sizeDistribution.ts";
+import { stages } from "#model/lot/stages.ts";
 import { usualPriors } from "#model/mill/trials/priors.ts";
-import { stages } from "#model/stages.ts";
-import type { Occasion } from "../../api/store/ledger.ts";
+import type { Occasion } from "../../api/store/ledger/ledger.ts";
 import type { Store } from "../../api/store/store.ts";
-import { describeStore } from "../store/engines.ts";
+import { describeStore } from "../api/store/engines.ts";
 
 const someone: Occasion = { kind: "change", by: "", why: "", request: null };
 

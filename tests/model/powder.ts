@@ -1,5 +1,5 @@
 import { logNormal } from "#distributions/families/logNormal.ts";
-import { measured, type NamedMeasurement } from "#distributions/measured.ts";
+import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
 
 /** Edges in even steps of ln x, 0.1 to 100 µm. */
 export const plainEdges: readonly number[] = Array.from({ length: 121 }, (_, i) => 0.1 * 1000 ** (i / 120));

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
-import { measured, type NamedMeasurement } from "#distributions/measured.ts";
-import { checkAnswer } from "#model/answers/checkAnswer.ts";
+import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { describeWithData } from "../checkData.ts";
 

@@ -1,7 +1,12 @@
 import { afterEach, expect, test, vi } from "vitest";
-import { balances } from "../../ui/state/kept.ts";
-import { changeEntry, clash, trouble } from "../../ui/state/server.ts";
-import { balance, enterBalance, isBalanceEdited, keepBalance } from "../../ui/state/streams.ts";
+import { changeEntry, clash, trouble } from "../../ui/data/client.ts";
+import { balances } from "../../ui/data/entries.ts";
+import {
+  balance,
+  enterBalance,
+  isBalanceEdited,
+  keepBalance,
+} from "../../ui/pages/equipment/streamBalanceState.ts";
 
 const stored = { id: 1, version: 1, name: "A", feed: null, fines: null, coarse: null, fineYield: null };
 const json = (body: object, status = 200) => new Response(JSON.stringify(body), { status });

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
+import { hashOf, placeOf } from "#ui/data/address.ts";
 import { unbroken } from "#ui/parts/format.ts";
 import { numberOf } from "#ui/parts/numberText.ts";
-import { hashOf, placeOf } from "#ui/state/place.ts";
 
 describe("a typed number", () => {
   test.each([

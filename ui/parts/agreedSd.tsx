@@ -1,6 +1,6 @@
 import type { RowCheck } from "#model/band/band.ts";
 import { isByClass, limitWords, rowKey } from "#model/band/limits.ts";
-import { agreedSd, band } from "../state/subject.ts";
+import { agreedSd, band } from "#ui/data/selection.ts";
 import { NumberField } from "./numberField.tsx";
 
 /** Where runs are too few, an agreed repeatability lets a limit be judged. */

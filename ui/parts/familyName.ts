@@ -1,6 +1,6 @@
 import type { FamilyName } from "#distributions/families/family.ts";
-import { familyWords } from "#model/answers/fitAnswer.ts";
-import { capital } from "#model/answers/wording.ts";
+import { familyWords } from "#model/answers/lot/fitAnswer.ts";
+import { capital } from "#model/words/wording.ts";
 
 /** What a family is called among the formulas of docs/science.md. */
 export function formulaRow(family: FamilyName): string {

@@ -1,4 +1,4 @@
-import { figures as plainFigures } from "#model/answers/wording.ts";
+import { figures as plainFigures } from "#model/words/wording.ts";
 
 const missing = "not known";
 

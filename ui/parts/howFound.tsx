@@ -2,7 +2,7 @@ import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { later } from "./later.tsx";
 
-const Formulas = later("the formulas", async () => (await import("../views/formulas.tsx")).Formulas);
+const Formulas = later("the formulas", async () => (await import("./formulas.tsx")).Formulas);
 
 /**
  * Numbers that say how they were found. A press on an element with `data-how` tells that one's formula, inputs, source and

@@ -1,8 +1,8 @@
-import { chanceText } from "#model/answers/wording.ts";
 import type { RowCheck, Verdict } from "#model/band/band.ts";
 import { askedText, limitWords, rowKey } from "#model/band/limits.ts";
+import { fewestRuns } from "#model/lot/intervals.ts";
 import { limitStrip } from "#model/pictures/limitStrip.ts";
-import { fewestRuns } from "#model/runs/intervals.ts";
+import { chanceText } from "#model/words/wording.ts";
 import { figures, unbroken, withUnit } from "./format.ts";
 import { later } from "./later.tsx";
 

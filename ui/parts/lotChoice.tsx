@@ -1,6 +1,6 @@
 import { useEffect, useId, useState } from "preact/hooks";
-import type { KeptLot } from "#api/records.ts";
-import { findLots, lotCount, lots } from "../state/kept.ts";
+import type { KeptLot } from "#api/records/records.ts";
+import { findLots, lotCount, lots } from "#ui/data/entries.ts";
 import { Choice } from "./choice.tsx";
 
 /** One of the kept lots: a list while all of them are here, else a search as one types, which reaches every one. */

@@ -1,4 +1,4 @@
-import { notedBefore, type PairDraft } from "../state/betPair.ts";
+import { notedBefore, type PairDraft } from "#ui/data/betPair.ts";
 import { DayField } from "./dayField.tsx";
 import { NumberField } from "./numberField.tsx";
 import { TextField } from "./textField.tsx";

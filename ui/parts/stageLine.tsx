@@ -1,6 +1,6 @@
-import { looking, stopLooking } from "../state/incoming.ts";
-import { goTo, linkTo } from "../state/place.ts";
-import { lot, stage, stageLine } from "../state/subject.ts";
+import { goTo, linkTo } from "#ui/data/address.ts";
+import { looking, stopLooking } from "#ui/data/incoming.ts";
+import { lot, stage, stageLine } from "#ui/data/selection.ts";
 import { withUnit } from "./format.ts";
 import { later } from "./later.tsx";
 

@@ -1,9 +1,9 @@
 import { type Curve, sizeAt } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
+import type { Separation } from "#model/mill/separation/separation.ts";
 import type { BreakageRate, Fragments } from "./breakage.ts";
 import { curveByClass, feedByClass } from "./feed.ts";
 import { fallingGrid, type Kernel, kernelOf } from "./kernel.ts";
-import type { Separation } from "./separation.ts";
 import { passingByClass, type Steady, steadyState } from "./steady.ts";
 
 /** A mill with a wheel at rest in its balance: what comes in, how it breaks, how the wheel parts it. */

@@ -1,7 +1,7 @@
 import { type Problem, problem } from "#distributions/problem.ts";
+import { separationKinds } from "#model/mill/separation/separation.ts";
 import type { Fragments } from "./breakage.ts";
 import type { Circuit } from "./circuit.ts";
-import { separationKinds } from "./separation.ts";
 
 const expectedNumbers = {
   cutUm: ["The cut size in µm", "a number above zero"],

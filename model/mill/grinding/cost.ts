@@ -1,5 +1,5 @@
+import { gasState, idealJetPowerW } from "#model/mill/gas/gas.ts";
 import type { Mill } from "../mill.ts";
-import { gasState, idealJetPowerW } from "../wheel/gas.ts";
 
 /** What a run costs in gas, where the mill's nozzle pressure is known. */
 export interface JetCost {

@@ -1,7 +1,7 @@
 import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import type { CurveModel, FitStatus } from "#model/fit/curveModel.ts";
 import { leastSquaresSteps } from "#model/fit/leastSquares.ts";
-import { answerOf, type Steps } from "#model/fit/steps.ts";
+import { answerOf, type Steps } from "#model/numbers/pausing.ts";
 import { type CircuitBeliefs, usualPriors } from "../trials/priors.ts";
 import type { OneExponent } from "./breakage.ts";
 import { type CircuitShape, productTied, type TiedKernel, tiedKernel } from "./tied.ts";

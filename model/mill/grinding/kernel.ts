@@ -1,5 +1,5 @@
+import { gaussPlaces, gaussWeights } from "#model/numbers/gauss.ts";
 import { asPowers, type BreakageRate, breakingPerS, type Fragments, fragmentsBelow } from "./breakage.ts";
-import { gaussPlaces, gaussWeights } from "./gauss.ts";
 
 /** Sizes in falling order: n classes of one ratio, and under the last edge a remainder that is followed no further. */
 export interface FallingGrid {

@@ -1,5 +1,5 @@
 import type { Curve } from "#distributions/curve.ts";
-import { type Measured, measured } from "#distributions/measured.ts";
+import { type Measured, measured } from "#distributions/sizeDistribution.ts";
 
 /** A computed undersize curve as a distribution by volume, so that the area and the means speak of it too. */
 export function measuredCurve({ edgesUm, undersize }: Curve): Measured {

@@ -1,6 +1,6 @@
-import { gaussPlaces, gaussWeights } from "./gauss.ts";
+import { passingByLn, passingOfFinest, type Separation } from "#model/mill/separation/separation.ts";
+import { gaussPlaces, gaussWeights } from "#model/numbers/gauss.ts";
 import type { FallingGrid, Kernel } from "./kernel.ts";
-import { passingByLn, passingOfFinest, type Separation } from "./separation.ts";
 
 /** The steady state of a grinding zone with a wheel, for unit feed; classes coarsest first, the remainder last. */
 export interface Steady {
@@ -44,7 +44,7 @@ export function passingByClass(grid: FallingGrid, separation: Separation): Float
  * @param feed          share of the feed in each class, the remainder last; sums to 1
  * @param offerPerS     how often the wheel is offered what is held, 1/s
  * @param passingShares of each class, from `passingByClass`
- * Source: docs/science.md. Accuracy: mass balance 1e-14 (tests/model/mill/circuit.test.ts).
+ * Source: docs/science.md. Accuracy: mass balance 1e-14 (tests/model/mill/grinding/circuit.test.ts).
  */
 export function steadyState(
   kernel: Kernel,

@@ -1,9 +1,9 @@
 import { type Curve, sizeAt } from "#distributions/curve.ts";
+import type { Separation } from "#model/mill/separation/separation.ts";
 import type { OneExponent } from "./breakage.ts";
 import { type CircuitResult, solveOn } from "./circuit.ts";
 import { feedByClass } from "./feed.ts";
 import { fallingGrid, type Kernel, kernelOf } from "./kernel.ts";
-import type { Separation } from "./separation.ts";
 
 /** What gives a circuit's product its shape once its median is known. */
 export interface CircuitShape {

@@ -1,5 +1,5 @@
 import { type Curve, undersizeAt } from "#distributions/curve.ts";
-import { geometricSteps } from "#model/pictures/scale.ts";
+import { geometricSteps } from "#model/numbers/evenSteps.ts";
 
 /** What a separator was fed and what it gave, as undersize curves by volume. */
 export interface Streams {

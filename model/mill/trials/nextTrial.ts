@@ -1,4 +1,4 @@
-import { evenSteps } from "#model/pictures/scale.ts";
+import { evenSteps } from "#model/numbers/evenSteps.ts";
 import type { Posterior } from "./posterior.ts";
 import { speedLimits } from "./setPoint.ts";
 import { rowOf, type Setting, type TrialFit } from "./trialFit.ts";

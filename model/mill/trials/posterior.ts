@@ -1,5 +1,5 @@
-import { cholesky, inverseFrom, logDeterminant, solveWith } from "#model/fit/cholesky.ts";
-import { normalCdf, normalQuantile } from "#model/runs/normal.ts";
+import { cholesky, inverseFrom, logDeterminant, solveWith } from "#model/numbers/cholesky.ts";
+import { normalCdf, normalQuantile } from "#model/numbers/normal.ts";
 
 /** One factor's prior: its coefficient is about `mean`, give or take `sd`; sd null is flat. */
 export interface CoefficientPrior {

@@ -1,5 +1,5 @@
 import type { Problem } from "#distributions/problem.ts";
-import { readColumns } from "#distributions/tables/readColumns.ts";
+import { readColumns } from "#distributions/tables/reading/readColumns.ts";
 import type { Trial } from "./trial.ts";
 
 /** Reads TRIALS.csv; only speedRpm and d50Um must be filled. */

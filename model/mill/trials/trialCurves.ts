@@ -1,6 +1,6 @@
-import type { NamedMeasurement } from "#distributions/measured.ts";
 import type { Problem } from "#distributions/problem.ts";
-import { byVolume } from "#model/band/byVolume.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { byVolume } from "#model/lot/byVolume.ts";
 
 /**
  * The whole curves of trials as the plan takes them: by volume, since the law's sizes, the product's shape and the mill's

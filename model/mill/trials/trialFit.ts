@@ -1,5 +1,5 @@
 import { DomainError } from "#distributions/domainError.ts";
-import { normalQuantile } from "#model/runs/normal.ts";
+import { normalQuantile } from "#model/numbers/normal.ts";
 import type { Mill } from "../mill.ts";
 import { wheelCut } from "../wheel/cut.ts";
 import {

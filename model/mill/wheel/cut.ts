@@ -1,6 +1,6 @@
 import { DomainError } from "#distributions/domainError.ts";
+import { gasState, slipCorrection } from "#model/mill/gas/gas.ts";
 import type { Mill } from "../mill.ts";
-import { gasState, slipCorrection } from "./gas.ts";
 
 /** Where the wheel cuts by the balance of drag and centrifugal force; physics, not a promise: the gas slips on the wheel. */
 export interface Cut {

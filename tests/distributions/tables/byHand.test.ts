@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
-import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
+import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 
 // Which cells make a table. Every expectation is what a person sees in the text.
 const read = (text: string, options: ReadingOptions = {}) =>

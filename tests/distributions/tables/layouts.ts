@@ -1,4 +1,4 @@
-import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
+import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { type Draw, drawFrom } from "./draw.ts";
 import { type Powder, powderFrom } from "./powders.ts";
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
-import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
+import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 
 // The stated limits of the reader (docs/science.md), each from both sides. Every number is worked by hand.
 const read = (text: string, options: ReadingOptions = {}) => readTable(text, "lot.csv", options);

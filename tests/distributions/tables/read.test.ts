@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { readTable } from "#distributions/tables/readTable.ts";
-import { told } from "../../told.ts";
+import { told } from "../../answerText.ts";
 import { shapes } from "./corpus/shapes.ts";
 import { traps } from "./corpus/traps.ts";
 

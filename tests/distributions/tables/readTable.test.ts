@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
-import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
 import { readRows, readTable } from "#distributions/tables/readTable.ts";
+import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 
 const read = (text: string, options: ReadingOptions = {}) => readTable(text, "lot.csv", options);
 const d50 = (text: string, options: ReadingOptions = {}) => {

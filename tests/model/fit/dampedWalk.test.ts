@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest";
 import type { CurveModel } from "#model/fit/curveModel.ts";
 import { dampedWalk } from "#model/fit/dampedWalk.ts";
 import { leastSquares, leastSquaresFromSeveral } from "#model/fit/leastSquares.ts";
-import { answerOf } from "#model/fit/steps.ts";
+import { answerOf } from "#model/numbers/pausing.ts";
 
 const walked = (...asked: Parameters<typeof dampedWalk>) => answerOf(dampedWalk(...asked));
 const wide = { lowest: [-1e9, -1e9], highest: [1e9, 1e9] };

@@ -7,9 +7,9 @@ import { logNormal } from "#distributions/families/logNormal.ts";
 import { mixture } from "#distributions/families/mixture.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
 import { upperLimitLogNormal } from "#distributions/families/upperLimit.ts";
-import { type Measured, measured, type NamedMeasurement } from "#distributions/measured.ts";
 import { convert, geometricSurface, meanDiameterUm } from "#distributions/moments.ts";
-import { fitAnswer } from "#model/answers/fitAnswer.ts";
+import { type Measured, measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { derivedFrom } from "#model/fit/derived.ts";
 import { type FamilyFit, fewestEdges, fitFamily } from "#model/fit/fitFamily.ts";
 import { fitPoints } from "#model/fit/fitPoints.ts";
@@ -17,7 +17,7 @@ import { humpsOf } from "#model/fit/humps.ts";
 import { noisePoints } from "#model/fit/noise.ts";
 import { rankingOf } from "#model/fit/ranking.ts";
 import { mixtureStarts, shapeOf } from "#model/fit/startShape.ts";
-import { overRuns, pooledSpread } from "#model/runs/overRuns.ts";
+import { overRuns, pooledSpread } from "#model/lot/overRuns.ts";
 
 const edges = Array.from({ length: 61 }, (_, i) => 0.05 * 4000 ** (i / 60));
 function made(cdf: (x: number) => number, name = "made", at: readonly number[] = edges): NamedMeasurement {

@@ -2,14 +2,16 @@ import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { curveOf, meanCurve } from "#distributions/curve.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
-import { bestSetting, chancesOver } from "#model/mill/aim/bestSetting.ts";
-import { judgedWith } from "#model/mill/aim/judgedRows.ts";
-import { learn } from "#model/mill/aim/learned.ts";
-import { pairOfCurves, refiredCurve } from "#model/mill/aim/refiredCurve.ts";
 import { batchOf, curveAfter, doseForD50 } from "#model/mill/grinding/batchTime.ts";
 import { jetCost } from "#model/mill/grinding/cost.ts";
 import { tiedKernel } from "#model/mill/grinding/tied.ts";
 import { wholeProduct } from "#model/mill/grinding/wholeProduct.ts";
+import { bestSetting, chancesOver } from "#model/mill/prediction/bestSetting.ts";
+import { learn } from "#model/mill/prediction/fittedMill.ts";
+import { judgedWith } from "#model/mill/prediction/judgedRows.ts";
+import { pairOfCurves, refiredCurve } from "#model/mill/prediction/refiredCurve.ts";
+import { pressureForD50, pressureLaw, pressureLimits } from "#model/mill/pressure/pressureRegression.ts";
+import { readPressureTrials } from "#model/mill/pressure/readPressureTrials.ts";
 import { exponentsOf } from "#model/mill/trials/exponents.ts";
 import { nextTrial } from "#model/mill/trials/nextTrial.ts";
 import { predictedCurve } from "#model/mill/trials/predictedCurve.ts";
@@ -17,13 +19,11 @@ import { warningsAt } from "#model/mill/trials/refusals.ts";
 import { flowLimits, speedForD50, speedLimits } from "#model/mill/trials/setPoint.ts";
 import { predictD50 } from "#model/mill/trials/trialFit.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
-import { pressureForD50, pressureLaw, pressureLimits } from "#model/mill/wheelless/pressureLaw.ts";
-import { readPressureTrials } from "#model/mill/wheelless/readPressureTrials.ts";
-import { evenSteps } from "#model/pictures/scale.ts";
-import { told } from "../../told.ts";
+import { evenSteps } from "#model/numbers/evenSteps.ts";
+import { told } from "../../answerText.ts";
 import { demoBand, demoMill, demoTrials } from "./demo.ts";
 
-// Read and approved as tests/model/answered.test.ts tells: what no answer shows to its last digit.
+// Read and approved as tests/model/answers/answered.test.ts tells: what no answer shows to its last digit.
 const sample = (path: string) =>
   readFileSync(new URL(`../../../distributions/samples/${path}`, import.meta.url), "utf8");
 const curveAt = (path: string) =>

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { cautionsFor } from "#model/mill/cautions.ts";
-import { gasState } from "#model/mill/wheel/gas.ts";
+import { gasState } from "#model/mill/gas/gas.ts";
 import { demoMill } from "./demo.ts";
 
 // What the usual safety literature of the trade says of each gas; common practice, no source.

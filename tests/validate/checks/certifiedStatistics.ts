@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { linearRegression, mean, sampleStandardDeviation } from "simple-statistics";
 import type { CurveModel } from "#model/fit/curveModel.ts";
 import { leastSquares } from "#model/fit/leastSquares.ts";
-import { lineThrough } from "#model/fit/line.ts";
+import { lineThrough } from "#model/numbers/line.ts";
 import type { Check, CheckGroup } from "../check.ts";
 import { significantDigits } from "../outcome.ts";
 import { readNumbers, readRows } from "../readFile.ts";

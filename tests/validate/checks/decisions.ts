@@ -1,7 +1,7 @@
 import { bandFactor } from "#model/band/fromReference.ts";
-import { chanceWithin } from "#model/runs/intervals.ts";
-import { normalQuantile } from "#model/runs/normal.ts";
-import { tQuantile } from "#model/runs/studentT.ts";
+import { chanceWithin } from "#model/lot/intervals.ts";
+import { normalQuantile } from "#model/numbers/normal.ts";
+import { tQuantile } from "#model/numbers/studentT.ts";
 import { type CheckGroup, table } from "../check.ts";
 
 const topic = "Verdicts and intervals";

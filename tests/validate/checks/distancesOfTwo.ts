@@ -1,7 +1,7 @@
 import { type Curve, curveOf } from "#distributions/curve.ts";
+import { distances } from "#distributions/distances.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
-import { measured } from "#distributions/measured.ts";
-import { distances } from "#model/compare/distances.ts";
+import { measured } from "#distributions/sizeDistribution.ts";
 import { type CheckGroup, table } from "../check.ts";
 
 /** A log-normal curve in classes so narrow that they stand for the integral. */

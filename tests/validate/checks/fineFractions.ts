@@ -1,5 +1,5 @@
 import { logNormal } from "#distributions/families/logNormal.ts";
-import { measured } from "#distributions/measured.ts";
+import { measured } from "#distributions/sizeDistribution.ts";
 import { aerodynamicUm } from "#model/fines/aerodynamic.ts";
 import { conventionalShare, type Fraction } from "#model/fines/conventions.ts";
 import { fineFractions } from "#model/fines/fineFractions.ts";

@@ -1,4 +1,4 @@
-import { type GasName, gasState, idealJetPowerW, slipCorrection } from "#model/mill/wheel/gas.ts";
+import { type GasName, gasState, idealJetPowerW, slipCorrection } from "#model/mill/gas/gas.ts";
 import { type Check, type CheckGroup, table } from "../check.ts";
 import { independentArithmetic } from "./independentArithmetic.ts";
 

@@ -3,8 +3,8 @@ import { advance, propagatorOf } from "#model/mill/grinding/batch.ts";
 import { solveCircuit } from "#model/mill/grinding/circuit.ts";
 import { curveByClass, feedByClass } from "#model/mill/grinding/feed.ts";
 import { fallingGrid, kernelOf } from "#model/mill/grinding/kernel.ts";
-import { type SeparationKind, steepness, whitenSharpness } from "#model/mill/grinding/separation.ts";
 import { steadyState } from "#model/mill/grinding/steady.ts";
+import { type SeparationKind, steepness, whitenSharpness } from "#model/mill/separation/separation.ts";
 import { type Check, type CheckGroup, table } from "../check.ts";
 import { independentArithmetic } from "./independentArithmetic.ts";
 

@@ -1,4 +1,4 @@
-import { individuals, movingRangeFactor } from "#model/compare/individuals.ts";
+import { individuals, movingRangeFactor } from "#model/factors/individuals.ts";
 import { type CheckGroup, table } from "../check.ts";
 
 const topic = "Charts over lots";

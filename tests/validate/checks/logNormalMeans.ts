@@ -1,7 +1,7 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
-import { type Measured, measured, type Quantity } from "#distributions/measured.ts";
 import { convert } from "#distributions/moments.ts";
+import { type Measured, measured, type Quantity } from "#distributions/sizeDistribution.ts";
 import { type CheckGroup, table } from "../check.ts";
 import { independentArithmetic } from "./independentArithmetic.ts";
 

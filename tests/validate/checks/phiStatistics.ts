@@ -1,5 +1,5 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
-import { measured } from "#distributions/measured.ts";
+import { measured } from "#distributions/sizeDistribution.ts";
 import type { CheckGroup } from "../check.ts";
 
 /** Printed sizes in φ = −log2 mm, by the share of the sand that is coarser. */

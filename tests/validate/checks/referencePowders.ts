@@ -1,5 +1,5 @@
 import { type Curve, curveOf, sizeAt, undersizeAt } from "#distributions/curve.ts";
-import { measured } from "#distributions/measured.ts";
+import { measured } from "#distributions/sizeDistribution.ts";
 import { type Check, type CheckGroup, table } from "../check.ts";
 
 const topic = "Reference powders";

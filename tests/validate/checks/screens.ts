@@ -1,4 +1,4 @@
-import { type Measured, measured } from "#distributions/measured.ts";
+import { type Measured, measured } from "#distributions/sizeDistribution.ts";
 
 /** The screens as classes in rising order, in mm, which moments do not mind. */
 export function screens(rows: readonly (readonly [number, number, ...unknown[]])[], pan: number): Measured {

@@ -1,6 +1,6 @@
 import { curveOf, sizeAt, undersizeAt } from "#distributions/curve.ts";
-import { measured } from "#distributions/measured.ts";
 import { arithmeticMeanUm, convert, geometricMeanUm, meanOfPower } from "#distributions/moments.ts";
+import { measured } from "#distributions/sizeDistribution.ts";
 import { type Check, type CheckGroup, table } from "../check.ts";
 import { screens, withoutPan } from "./screens.ts";
 

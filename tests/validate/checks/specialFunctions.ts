@@ -1,6 +1,6 @@
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import { normalCdf, normalQuantile } from "#model/runs/normal.ts";
-import { tQuantile } from "#model/runs/studentT.ts";
+import { normalCdf, normalQuantile } from "#model/numbers/normal.ts";
+import { tQuantile } from "#model/numbers/studentT.ts";
 import { type CheckGroup, table } from "../check.ts";
 
 const topic = "Special functions and quantiles";

@@ -1,7 +1,7 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import { type Measured, measured } from "#distributions/measured.ts";
 import { meanDiameterUm } from "#distributions/moments.ts";
+import { type Measured, measured } from "#distributions/sizeDistribution.ts";
 import { type CheckGroup, table } from "../check.ts";
 
 const topic = "Worked examples of textbooks";

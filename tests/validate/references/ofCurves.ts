@@ -1,6 +1,6 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
-import { measured } from "#distributions/measured.ts";
-import { distances } from "#model/compare/distances.ts";
+import { distances } from "#distributions/distances.ts";
+import { measured } from "#distributions/sizeDistribution.ts";
 import { fitFamily } from "#model/fit/fitFamily.ts";
 import { fitPoints } from "#model/fit/fitPoints.ts";
 import { crossed, powders } from "./powders.ts";

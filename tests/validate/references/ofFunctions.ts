@@ -1,7 +1,7 @@
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import { normalCdf, normalQuantile } from "#model/runs/normal.ts";
-import { tCdf, tQuantile } from "#model/runs/studentT.ts";
+import { normalCdf, normalQuantile } from "#model/numbers/normal.ts";
+import { tCdf, tQuantile } from "#model/numbers/studentT.ts";
 import type { Question } from "./question.ts";
 
 const exponents = [1.2, 1.5, 2, 2.7, 3.5];

@@ -1,7 +1,7 @@
+import { gasState } from "#model/mill/gas/gas.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import { posteriorOf, predict, predictionQuantile } from "#model/mill/trials/posterior.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
-import { gasState } from "#model/mill/wheel/gas.ts";
 import type { Question } from "./question.ts";
 
 const speeds = [4, 6, 8, 10, 12];

@@ -1,6 +1,6 @@
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import { measured, type NamedMeasurement } from "#distributions/measured.ts";
+import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
 
 /** Classes from 0.1 to 100 µm of a made-up undersize curve, wholly seen. */
 function powder(name: string, undersize: (sizeUm: number) => number): NamedMeasurement {

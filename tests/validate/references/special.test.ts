@@ -3,8 +3,8 @@ import gamma from "@stdlib/math-base-special-gamma";
 import Papa from "papaparse";
 import { expect, test } from "vitest";
 import { normalDeviate } from "#distributions/families/normalDeviate.ts";
-import { normalCdf, normalQuantile } from "#model/runs/normal.ts";
-import { tCdf, tQuantile } from "#model/runs/studentT.ts";
+import { normalCdf, normalQuantile } from "#model/numbers/normal.ts";
+import { tCdf, tQuantile } from "#model/numbers/studentT.ts";
 
 interface Reference {
   readonly function: string;

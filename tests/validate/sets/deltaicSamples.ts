@@ -1,5 +1,5 @@
-import { measured } from "#distributions/measured.ts";
 import { geometricSurface } from "#distributions/moments.ts";
+import { measured } from "#distributions/sizeDistribution.ts";
 import type { Row, WholeSet } from "../check.ts";
 import { readRows } from "../readFile.ts";
 

@@ -1,5 +1,5 @@
-import { type Measured, measured } from "#distributions/measured.ts";
 import { arithmeticMeanUm, moment, standardDeviationUm } from "#distributions/moments.ts";
+import { type Measured, measured } from "#distributions/sizeDistribution.ts";
 import type { Measure, Tolerance, WholeSet } from "../check.ts";
 import { readNumbers } from "../readFile.ts";
 

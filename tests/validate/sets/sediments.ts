@@ -1,7 +1,7 @@
 import { curveOf, sizeAt, undersizeAt } from "#distributions/curve.ts";
-import { type Measured, measured } from "#distributions/measured.ts";
 import { arithmeticMeanUm, geometricMeanUm, standardDeviationUm } from "#distributions/moments.ts";
-import { span } from "#model/compare/span.ts";
+import { type Measured, measured } from "#distributions/sizeDistribution.ts";
+import { span } from "#distributions/span.ts";
 import type { Measure, Tolerance, WholeSet } from "../check.ts";
 import { readRows } from "../readFile.ts";
 

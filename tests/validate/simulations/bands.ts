@@ -1,7 +1,7 @@
 import { curveOf } from "#distributions/curve.ts";
-import type { NamedMeasurement } from "#distributions/measured.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band } from "#model/band/band.ts";
-import { stretchesOutside } from "#model/band/envelope.ts";
+import { stretchesOutside } from "#model/band/envelopeVerdict.ts";
 import { bandFromRuns } from "#model/band/fromReference.ts";
 import { jointChance, pooledCovariance, rowValues } from "#model/band/jointVerdict.ts";
 import { type Chance, chanceFrom } from "./chance.ts";

@@ -1,5 +1,5 @@
-import { betAhead } from "#model/surface/ahead.ts";
 import type { BetPair } from "#model/surface/bet.ts";
+import { betAhead } from "#model/surface/predictedBet.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
 
 /** How often the 95 % interval held the BET value that came back, and the 50 % limit's chance was true. */

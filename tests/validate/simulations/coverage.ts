@@ -1,12 +1,12 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import type { Measured } from "#distributions/measured.ts";
 import { geometricSurface } from "#distributions/moments.ts";
+import type { Measured } from "#distributions/sizeDistribution.ts";
 import { fitPoints } from "#model/fit/fitPoints.ts";
 import { solveSlid } from "#model/fit/solveFamily.ts";
 import { shapeOf } from "#model/fit/startShape.ts";
-import { overRuns } from "#model/runs/overRuns.ts";
+import { overRuns } from "#model/lot/overRuns.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
 import { type Departure, measure, type Powder, powders, unmoved } from "./powders.ts";
 

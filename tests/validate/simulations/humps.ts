@@ -1,7 +1,7 @@
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import { measured, type NamedMeasurement } from "#distributions/measured.ts";
-import { fitAnswer } from "#model/answers/fitAnswer.ts";
+import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
 
 /** How often a second hump was claimed of a powder of one kind. */

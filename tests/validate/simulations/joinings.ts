@@ -1,4 +1,4 @@
-import { type Measured, measured, type NamedMeasurement } from "#distributions/measured.ts";
+import { type Measured, measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { joiningOf } from "#model/compare/joining.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
 import { type Departure, type Powder, powders } from "./powders.ts";

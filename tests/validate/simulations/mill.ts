@@ -1,6 +1,5 @@
-import { chanceInBand } from "#model/mill/aim/inBand.ts";
-import { judgedRows } from "#model/mill/aim/judgedRows.ts";
-import { thinPosterior } from "#model/mill/trials/mixture.ts";
+import { chanceInBand } from "#model/mill/prediction/chanceInBand.ts";
+import { judgedRows } from "#model/mill/prediction/judgedRows.ts";
 import { nextTrial } from "#model/mill/trials/nextTrial.ts";
 import {
   chanceBelow,
@@ -9,6 +8,7 @@ import {
   predict,
   predictionQuantile,
 } from "#model/mill/trials/posterior.ts";
+import { thinPosterior } from "#model/mill/trials/predictionMixture.ts";
 import { usualPriors } from "#model/mill/trials/priors.ts";
 import { speedLimits } from "#model/mill/trials/setPoint.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";

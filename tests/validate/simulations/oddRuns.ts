@@ -1,5 +1,5 @@
 import { curveOf } from "#distributions/curve.ts";
-import { oddRun } from "#model/runs/oddRun.ts";
+import { oddRun } from "#model/lot/oddRun.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
 import { type Departure, measure, powders } from "./powders.ts";
 

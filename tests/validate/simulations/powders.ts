@@ -1,6 +1,6 @@
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import { type Measured, measured } from "#distributions/measured.ts";
+import { type Measured, measured } from "#distributions/sizeDistribution.ts";
 
 /** One run of a lot: how it departs from the lot's own curve. All zero is the lot itself. */
 export interface Departure {

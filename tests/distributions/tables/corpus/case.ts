@@ -1,5 +1,5 @@
-import type { Quantity } from "#distributions/measured.ts";
-import type { ReadingOptions } from "#distributions/tables/readingOptions.ts";
+import type { Quantity } from "#distributions/sizeDistribution.ts";
+import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 
 /** An invented table as a lab could send it, with what the reader must make of it. */
 export interface Case {

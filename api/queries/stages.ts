@@ -1,0 +1,63 @@
+import { UnusableInput } from "#api/faults.ts";
+import { withoutUndefined } from "#api/records/withoutUndefined.ts";
+import type { Problem } from "#distributions/problem.ts";
+import { type StageRuns, stagesAnswer } from "#model/answers/compare/stagesAnswer.ts";
+import { stagesNamed } from "#model/lot/stages.ts";
+import { type Given, numberOption, numbersOption, textOption } from "./options.ts";
+import type { Asked } from "./powder.ts";
+
+/** The stages in order, each what was read of one table. Names: as given, else a known stage in the file's name, else that name. */
+export function askStages(tables: readonly (Asked & { readonly file: string | null })[], given: Given) {
+  const names = namesOf(
+    tables.map((t) => t.file),
+    textOption(given, "names"),
+  );
+  const massesG = numbersOption(given, "masses");
+  if (massesG !== undefined && massesG.length !== tables.length)
+    throw new UnusableInput(
+      `--masses takes one mass in grams a stage, ${tables.length} here; found ${massesG.length}.`,
+      massesG.join(","),
+      `${tables.length} masses`,
+    );
+  const read: readonly Problem[] = tables.flatMap((t) => t.problems);
+  const stages = tables.map(
+    (t, i): StageRuns => ({
+      stage: names[i] ?? `stage ${i + 1}`,
+      runs: t.measurements,
+      massG: massesG?.[i],
+    }),
+  );
+  if (stages.some(({ runs }) => runs.length === 0))
+    return {
+      steps: [],
+      gainLost: null,
+      sentence: "No step is told: a stage could not be read.",
+      problems: read,
+    };
+  const answer = stagesAnswer(
+    stages,
+    withoutUndefined({
+      percents: numbersOption(given, "percentiles", { above: 0, below: 100 }),
+      belowUm: numbersOption(given, "below"),
+      densityGPerCm3: numberOption(given, "density"),
+      level: numberOption(given, "level", { above: 0, below: 1 }),
+    }),
+  );
+  return { ...answer, problems: [...read, ...answer.problems] };
+}
+
+function namesOf(files: readonly (string | null)[], option: string | undefined): string[] {
+  const named = option?.split(",").map((name) => name.trim());
+  if (named !== undefined && named.length !== files.length)
+    throw new UnusableInput(
+      `--names takes one name a stage, ${files.length} here; found ${named.length}.`,
+      option ?? "",
+      `${files.length} names`,
+    );
+  return files.map((file, i) => {
+    const stem = (file ?? "").replace(/^.*[/\\]/, "").replace(/\.[^.]*$/, "");
+    const known = stagesNamed([stem]);
+    const own = stem === "" ? `stage ${i + 1}` : stem;
+    return named?.[i] ?? (known.length === 1 ? known[0] : null) ?? own;
+  });
+}

@@ -1,0 +1,44 @@
+import type { Damaged, Kind } from "./records.ts";
+
+/** Someone else changed the entry since it was read. */
+export class Conflict extends Error {
+  readonly kind: Kind;
+  readonly id: number;
+  /** The entry as it stands; null when it was deleted. */
+  readonly theirs: { readonly version: number; readonly body: unknown } | null;
+
+  constructor(kind: Kind, id: number, theirs: Conflict["theirs"]) {
+    super(
+      theirs === null
+        ? `The ${kind} was deleted by someone else while you changed it. Undo brings it back.`
+        : `The ${kind} was changed by someone else while you changed it. Compare both, then keep one.`,
+    );
+    this.kind = kind;
+    this.id = id;
+    this.theirs = theirs;
+  }
+}
+
+/** There is no such entry, or no longer. */
+export class NoSuchEntry extends Error {
+  constructor(kind: Kind, id: number) {
+    super(`There is no ${kind} ${id}.`);
+  }
+}
+
+/** An entry that was asked for by itself does not match its checksum. */
+export class DamagedEntry extends Error {
+  constructor(damaged: Damaged) {
+    super(damaged.message);
+  }
+}
+
+/** The same key came with another request. */
+export class KeyTaken extends Error {
+  constructor(key: string) {
+    super(`The key ${key} was used for another request. Give each request a key of its own.`);
+  }
+}
+
+/** Undo or redo was asked for a change that is no longer next. */
+export class NotNext extends Error {}

@@ -1,0 +1,72 @@
+import { sha256 } from "#api/records/checksum.ts";
+import type { KeptLot, KeptMeasurement, KeptResult, KeptStage } from "#api/records/records.ts";
+import { version } from "#api/version.ts";
+import { withStated } from "#distributions/measurementMetadata.ts";
+import type { SheetAsked } from "#model/answers/report/report.ts";
+import { sheetAnswer } from "#model/answers/report/reportAnswer.ts";
+import type { ReportLevel } from "#model/answers/report/reportLevels.ts";
+import { stageSurface } from "#model/answers/surface/stageSurface.ts";
+import type { Band } from "#model/band/band.ts";
+import { byVolume } from "#model/lot/byVolume.ts";
+import { notedMassG } from "#model/lot/notedMass.ts";
+import { type Stage, stages } from "#model/lot/stages.ts";
+import type { BetPair } from "#model/surface/bet.ts";
+import { sheetHtml } from "./reportHtml.ts";
+
+/** All that is kept about a lot and that its sheet rests on. */
+export interface OnSheet {
+  readonly lot: KeptLot;
+  readonly measurements: readonly KeptMeasurement[];
+  /** The lot's own, or the first that is kept. */
+  readonly band: Band | null;
+  readonly stages: readonly KeptStage[];
+  readonly results: readonly KeptResult[];
+  readonly pairs: readonly BetPair[];
+}
+
+/**
+ * The sheet of a stage of a lot from what is kept of it; runs set aside are left out.
+ * @returns  null where the stage has no runs, or none that can be counted by volume
+ */
+export function madeSheet(
+  { lot, measurements, band, stages: noted, results, pairs }: OnSheet,
+  { stage, report }: { readonly stage: Stage; readonly report: ReportLevel },
+): { html: string; hash: string; verdict: string } | null {
+  const runsOf = (of: Stage) =>
+    measurements
+      .filter((m) => m.stage === of && m.asideBecause === null)
+      .map(({ file, name, distribution, howMeasured = {} }) => ({
+        file,
+        name,
+        distribution,
+        ...withStated(howMeasured),
+      }));
+  const settingsOf = (of: Stage) => noted.find((s) => s.stage === of)?.settings ?? [];
+  const massOf = (of: Stage) => {
+    const grams = notedMassG(settingsOf(of));
+    return grams === null ? {} : { massG: grams };
+  };
+  const runs = runsOf(stage);
+  if (runs.length === 0 || byVolume(runs).runs === null) return null;
+  const { densityGPerCm3 } = lot;
+  const asked: SheetAsked = {
+    lotName: lot.name,
+    material: lot.material,
+    stage,
+    densityGPerCm3,
+    runs,
+    ...massOf(stage),
+    others: stages
+      .filter((s) => s !== stage && s !== "reference")
+      .map((s) => ({ stage: s, runs: runsOf(s), ...massOf(s) }))
+      .filter((s) => s.runs.length > 0),
+    band,
+    ahead: stageSurface({ stage, densityGPerCm3, runs, settings: settingsOf(stage), pairs, results, band })
+      .answer.ahead,
+    report,
+  };
+  const sheet = sheetAnswer(asked);
+  const hash = sha256(JSON.stringify(asked));
+  const html = sheetHtml(sheet, { hash, version, report, keptOn: lot.keptAt.slice(0, 10) });
+  return { html, hash, verdict: sheet.verdict };
+}

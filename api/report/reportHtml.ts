@@ -1,0 +1,78 @@
+import type { Sheet, SheetTable } from "#model/answers/report/report.ts";
+import { escaped } from "#model/pictures/overlaySvg.ts";
+
+/** What the server adds: where the numbers come from. */
+export interface Provenance {
+  readonly hash: string;
+  readonly version: string;
+  readonly report: string;
+  /** The day the lot was kept, as 2026-11-25. */
+  readonly keptOn: string;
+}
+
+/** Print is always light and reads the same in black and white; A4 and Letter alike, since only margins are fixed. */
+const style = `
+:root { color-scheme: light; }
+@page { margin: 11mm 14mm; }
+* { box-sizing: border-box; }
+body { max-width: 180mm; margin: 8mm auto; padding: 0 4mm; background: #fff; color: #111; font: 9pt/1.3 system-ui, sans-serif; }
+h1 { font-size: 15pt; margin: 0; }
+h2 { font-size: 10pt; margin: 2.6mm 0 0.6mm; break-after: avoid; }
+p { margin: 0.7mm 0; }
+.verdict { font-size: 11pt; margin: 2mm 0; }
+.quiet { color: #444; font-size: 8.5pt; }
+svg { display: block; width: 100%; height: auto; max-height: 44mm; margin: 1mm 0; }
+.ledger { flex: 1 1 90mm; }
+.ledger svg { max-height: 38mm; margin: 0; }
+.ledger p { font-size: 8pt; }
+.tables { display: flex; flex-wrap: wrap; gap: 0 3mm; }
+section { break-inside: avoid; }
+.notes { columns: 2; column-gap: 7mm; font-size: 8pt; margin-top: 1mm; }
+.notes h2 { margin-top: 1.6mm; }
+table { border-collapse: collapse; font-size: 7.5pt; font-variant-numeric: tabular-nums; }
+th, td { text-align: left; padding: 0.3mm 1.8mm 0.3mm 0; line-height: 1.2; border-bottom: 0.2mm solid #bbb; vertical-align: top; }
+th { font-weight: 600; }
+footer { margin-top: 2mm; border-top: 0.2mm solid #777; padding-top: 1mm; overflow-wrap: anywhere; }
+@media print { body { margin: 0; max-width: none; padding: 0; } }
+`;
+
+/** One sheet as a page of its own: no script, nothing fetched. */
+export function sheetHtml(sheet: Sheet, { hash, version, report, keptOn }: Provenance): string {
+  return [
+    "<!doctype html>",
+    `<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>${escaped(sheet.title)}</title><style>${style}</style></head><body>`,
+    `<header><h1>${escaped(sheet.title)}</h1><p class="quiet">${escaped(sheet.about)}</p></header>`,
+    `<main><p class="verdict">${escaped(sheet.verdict)}</p>`,
+    sheet.rule === "" ? "" : `<p class="quiet">${escaped(sheet.rule)}</p>`,
+    sheet.svg,
+    `<div class="tables">${sheet.tables.map(tableHtml).join("")}${ledgerHtml(sheet.ledger)}</div>`,
+    '<div class="notes">',
+    ...sheet.notes.map(
+      ({ title, lines }) =>
+        `<section><h2>${escaped(title)}</h2>${lines.map((line) => `<p>${escaped(line)}</p>`).join("")}</section>`,
+    ),
+    "</div></main>",
+    `<footer class="quiet">Report level ${escaped(report)}. Lot kept ${escaped(keptOn)}. Fineband ${escaped(version)}; the same data and version give the same sheet. SHA-256 of all it rests on: ${escaped(hash)}</footer>`,
+    "</body></html>",
+  ].join("\n");
+}
+
+function tableHtml({ title, heading, rows }: SheetTable): string {
+  // The corner above the row names heads no column of numbers.
+  const head = heading
+    .map((cell) => (cell === "" ? "<td></td>" : `<th scope="col">${escaped(cell)}</th>`))
+    .join("");
+  const body = rows
+    .map(
+      ([name = "", ...cells]) =>
+        `<tr><th scope="row">${escaped(name)}</th>${cells.map((cell) => `<td>${escaped(cell)}</td>`).join("")}</tr>`,
+    )
+    .join("");
+  return `<section><h2>${escaped(title)}</h2><table><thead><tr>${head}</tr></thead><tbody>${body}</tbody></table></section>`;
+}
+
+function ledgerHtml(ledger: Sheet["ledger"]): string {
+  if (ledger === null) return "";
+  const { title, svg, sentence } = ledger;
+  return `<section class="ledger"><h2>${escaped(title)}</h2>${svg}<p>${escaped(sentence)}</p></section>`;
+}

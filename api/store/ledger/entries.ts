@@ -1,0 +1,126 @@
+import type { Kysely } from "kysely";
+import { checksumOf } from "#api/records/checksum.ts";
+import { DamagedEntry } from "#api/records/faults.ts";
+import { kinds } from "#api/records/kinds.ts";
+import type { Damaged, Kept, Kind } from "#api/records/records.ts";
+import type { Tables } from "#api/store/database/tables.ts";
+
+/** The columns an entry is read from. */
+export interface EntryRow {
+  readonly id: number;
+  readonly body: string;
+  readonly checksum: string;
+  readonly version: number;
+}
+
+/** Entries that could be read, and those that could not. */
+export interface Reading<K extends Kind> {
+  readonly kept: readonly Kept<K>[];
+  readonly damaged: readonly Damaged[];
+}
+
+export function entryChecksum(kind: Kind, id: number, body: string): string {
+  return checksumOf(kind, id, body);
+}
+
+/** Why a row is damaged; null when its checksum holds. */
+export function damageOf(kind: Kind, row: EntryRow): Damaged | null {
+  return entryChecksum(kind, row.id, row.body) === row.checksum
+    ? null
+    : damaged(kind, row.id, "does not match its checksum");
+}
+
+/** Rows of one kind as entries; each is held against its checksum. */
+export function readEntries<K extends Kind>(kind: K, rows: readonly EntryRow[]): Reading<K> {
+  const kept: Kept<K>[] = [];
+  const bad: Damaged[] = [];
+  for (const row of rows) {
+    const damage = damageOf(kind, row);
+    if (damage !== null) bad.push(damage);
+    else
+      try {
+        kept.push({ id: row.id, version: row.version, body: kinds[kind].read(JSON.parse(row.body)) });
+      } catch {
+        bad.push(damaged(kind, row.id, "cannot be read"));
+      }
+  }
+  return { kept, damaged: bad };
+}
+
+/** Entries of one kind in the order they were made, all or those of one parent or several. */
+export async function entriesOf<K extends Kind>(
+  db: Kysely<Tables>,
+  kind: K,
+  parent: number | readonly number[] | null = null,
+): Promise<Reading<K>> {
+  if (Array.isArray(parent) && parent.length === 0) return { kept: [], damaged: [] };
+  let query = db
+    .selectFrom("entries")
+    .select(["id", "body", "checksum", "version"])
+    .where("kind", "=", kind)
+    .orderBy("id");
+  if (parent !== null)
+    query =
+      typeof parent === "number"
+        ? query.where("parent", "=", parent)
+        : query.where("parent", "in", [...parent]);
+  return readEntries(kind, await query.execute());
+}
+
+/** These entries of one kind, in the order they were made; those that are not there are left out. */
+export async function entriesById<K extends Kind>(
+  db: Kysely<Tables>,
+  kind: K,
+  ids: readonly number[],
+): Promise<Reading<K>> {
+  if (ids.length === 0) return { kept: [], damaged: [] };
+  const rows = await db
+    .selectFrom("entries")
+    .select(["id", "body", "checksum", "version"])
+    .where("kind", "=", kind)
+    .where("id", "in", [...ids])
+    .orderBy("id")
+    .execute();
+  return readEntries(kind, rows);
+}
+
+/** One entry; null when there is none. @throws DamagedEntry */
+export async function entryOf<K extends Kind>(
+  db: Kysely<Tables>,
+  kind: K,
+  id: number,
+): Promise<Kept<K> | null> {
+  const rows = await db
+    .selectFrom("entries")
+    .select(["id", "body", "checksum", "version"])
+    .where("kind", "=", kind)
+    .where("id", "=", id)
+    .execute();
+  const { kept, damaged: bad } = readEntries(kind, rows);
+  if (bad[0] !== undefined) throw new DamagedEntry(bad[0]);
+  return kept[0] ?? null;
+}
+
+/** Entries as the page and the sheet take them: what was kept, with its id and version beside it. */
+export function withIds<K extends Kind>(kept: readonly Kept<K>[]) {
+  return kept.map(({ id, version, body }) => ({ id, version, ...body }));
+}
+
+/** The event that last touched an entry; null when there is none. */
+export async function versionOf(db: Kysely<Tables>, kind: Kind, id: number): Promise<number | null> {
+  const row = await db
+    .selectFrom("entries")
+    .select("version")
+    .where("kind", "=", kind)
+    .where("id", "=", id)
+    .executeTakeFirst();
+  return row?.version ?? null;
+}
+
+function damaged(kind: Kind, id: number, how: string): Damaged {
+  return {
+    kind,
+    id,
+    message: `${kind} ${id} ${how}, so it is not shown. "fineband verify --mend" sets it right from the trail.`,
+  };
+}

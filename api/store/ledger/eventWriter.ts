@@ -1,0 +1,204 @@
+import type { Transaction } from "kysely";
+import { checksumOf } from "#api/records/checksum.ts";
+import { Conflict, DamagedEntry, NoSuchEntry } from "#api/records/faults.ts";
+import { kinds } from "#api/records/kinds.ts";
+import type { Bodies, Kind } from "#api/records/records.ts";
+import type { Tables } from "#api/store/database/tables.ts";
+import { damageOf, type EntryRow, entryChecksum, readEntries } from "./entries.ts";
+
+/** One entry's step: null before means made, null after means deleted. */
+export interface Step {
+  readonly kind: Kind;
+  readonly id: number;
+  readonly before: string | null;
+  readonly after: string | null;
+}
+
+const rowsAtOnce = 500;
+
+/** Writes the changes of one event. Each entry may be written once in an event. */
+export class Pen {
+  readonly steps: Step[] = [];
+  readonly tx: Transaction<Tables>;
+  readonly seq: number;
+  readonly #counters = new Map<string, number>();
+
+  constructor(tx: Transaction<Tables>, seq: number) {
+    this.tx = tx;
+    this.seq = seq;
+  }
+
+  /** A new entry under the next number of its kind. */
+  async make<K extends Kind>(kind: K, body: Bodies[K]): Promise<number> {
+    const id = (await this.#lastOf(kind)) + 1;
+    await this.put(kind, id, null, textOf(kind, body));
+    return id;
+  }
+
+  /**
+   * Changes an entry, given what it becomes from what it is.
+   *
+   * @param expected  the version the change was made against; null when any will do
+   * @returns         what it was
+   * @throws NoSuchEntry, Conflict, DamagedEntry
+   */
+  async change<K extends Kind>(
+    kind: K,
+    id: number,
+    expected: number | null,
+    become: (now: Bodies[K]) => Bodies[K],
+  ): Promise<Bodies[K]> {
+    const { text, body } = await this.#found(kind, id, expected);
+    await this.put(kind, id, text, textOf(kind, become(body)));
+    return body;
+  }
+
+  /**
+   * Deletes an entry and what belongs to it.
+   *
+   * @returns  what it was
+   * @throws NoSuchEntry, Conflict, DamagedEntry
+   */
+  async remove<K extends Kind>(
+    kind: K,
+    id: number,
+    expected: number | null,
+    parts: readonly Kind[] = [],
+  ): Promise<Bodies[K]> {
+    const { text, body } = await this.#found(kind, id, expected);
+    for (const part of parts)
+      for (const row of await this.#rows(part, "parent", id)) await this.put(part, row.id, row.body, null);
+    await this.put(kind, id, text, null);
+    return body;
+  }
+
+  /** An entry as it stands. @throws NoSuchEntry, DamagedEntry */
+  async read<K extends Kind>(kind: K, id: number): Promise<Bodies[K]> {
+    return (await this.#found(kind, id, null)).body;
+  }
+
+  /** Notes one step. What does not change anything is not noted. */
+  async put(kind: Kind, id: number, before: string | null, after: string | null): Promise<void> {
+    if (before === after) return;
+    this.steps.push({ kind, id, before, after });
+    this.#counters.set(kind, Math.max(await this.#lastOf(kind), id));
+  }
+
+  /** Writes all steps down: the changes, what follows from them, and the highest numbers given out. */
+  async finish(): Promise<void> {
+    for (let from = 0; from < this.steps.length; from += rowsAtOnce)
+      await this.#write(this.steps.slice(from, from + rowsAtOnce), from);
+    for (const [name, value] of this.#counters) await setCounter(this.tx, name, value);
+  }
+
+  async #write(steps: readonly Step[], from: number): Promise<void> {
+    const changes = steps.map((step, i) => changeRow(this.seq, from + i, step));
+    await this.tx.insertInto("changes").values(changes).execute();
+    for (const { kind, id } of steps.filter((s) => s.after === null))
+      await this.tx.deleteFrom("entries").where("kind", "=", kind).where("id", "=", id).execute();
+    const rows = steps.flatMap(({ kind, id, after }) =>
+      after === null ? [] : [entryRow(kind, id, after, this.seq)],
+    );
+    if (rows.length === 0) return;
+    await this.tx
+      .insertInto("entries")
+      .values(rows)
+      .onConflict((conflict) =>
+        conflict.columns(["kind", "id"]).doUpdateSet((eb) => ({
+          parent: eb.ref("excluded.parent"),
+          part: eb.ref("excluded.part"),
+          words: eb.ref("excluded.words"),
+          body: eb.ref("excluded.body"),
+          checksum: eb.ref("excluded.checksum"),
+          version: eb.ref("excluded.version"),
+        })),
+      )
+      .execute();
+  }
+
+  async #found<K extends Kind>(kind: K, id: number, expected: number | null) {
+    const rows = await this.#rows(kind, "id", id);
+    const [now] = readEntries(kind, rows).kept;
+    const text = rows[0]?.body;
+    if (now === undefined || text === undefined) {
+      if (expected !== null && id <= (await this.#lastOf(kind))) throw new Conflict(kind, id, null);
+      throw new NoSuchEntry(kind, id);
+    }
+    if (expected !== null && now.version !== expected)
+      throw new Conflict(kind, id, { version: now.version, body: now.body });
+    return { text, body: now.body };
+  }
+
+  /** @throws DamagedEntry  what is damaged is set right first, never written over */
+  async #rows(kind: Kind, by: "id" | "parent", value: number): Promise<EntryRow[]> {
+    const rows = await this.tx
+      .selectFrom("entries")
+      .select(["id", "body", "checksum", "version"])
+      .where("kind", "=", kind)
+      .where(by, "=", value)
+      .orderBy("id")
+      .execute();
+    for (const row of rows) {
+      const damage = damageOf(kind, row);
+      if (damage !== null) throw new DamagedEntry(damage);
+    }
+    return rows;
+  }
+
+  async #lastOf(kind: Kind): Promise<number> {
+    const known = this.#counters.get(kind);
+    if (known !== undefined) return known;
+    const row = await this.tx
+      .selectFrom("counters")
+      .select("value")
+      .where("name", "=", kind)
+      .executeTakeFirst();
+    this.#counters.set(kind, row?.value ?? 0);
+    return row?.value ?? 0;
+  }
+}
+
+/** An entry as it is written down: checked, and its fields in their one order, so that a copy brought back is the same. */
+function textOf<K extends Kind>(kind: K, body: Bodies[K]): string {
+  return JSON.stringify(kinds[kind].read(body));
+}
+
+/** A step as it is written into the record. */
+export function changeRow(seq: number, position: number, step: Step): Tables["changes"] {
+  const { kind, id, before, after } = step;
+  return {
+    seq,
+    position,
+    kind,
+    id,
+    before,
+    after,
+    checksum: checksumOf(seq, position, kind, id, before, after),
+  };
+}
+
+/** An entry as it is written down, with what it is searched and counted by. */
+export function entryRow(kind: Kind, id: number, body: string, version: number): Tables["entries"] {
+  return {
+    kind,
+    id,
+    ...placeOf(kind, body),
+    body,
+    checksum: entryChecksum(kind, id, body),
+    version,
+  };
+}
+
+function placeOf<K extends Kind>(kind: K, text: string) {
+  const { read, parent, part, words } = kinds[kind];
+  const body = read(JSON.parse(text));
+  return { parent: parent(body), part: part(body), words: words(body).replaceAll("\u0000", "") };
+}
+
+export async function setCounter(tx: Transaction<Tables>, name: string, value: number): Promise<void> {
+  await tx
+    .insertInto("counters")
+    .values({ name, value })
+    .onConflict((conflict) => conflict.column("name").doUpdateSet({ value }))
+    .execute();
+}

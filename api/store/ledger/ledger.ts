@@ -1,0 +1,232 @@
+import type { Kysely, Transaction } from "kysely";
+import { checksumOf } from "#api/records/checksum.ts";
+import { KeyTaken, NotNext } from "#api/records/faults.ts";
+import { kindOf } from "#api/records/kinds.ts";
+import type { History, Kind, TrailChange, TrailEvent } from "#api/records/records.ts";
+import type { Tables } from "#api/store/database/tables.ts";
+import { changeRow, Pen, setCounter } from "./eventWriter.ts";
+
+/** Who does something, why, and under which request. */
+export interface Occasion {
+  /** A start cannot be undone. */
+  readonly kind: TrailEvent["kind"];
+  readonly by: string;
+  readonly why: string;
+  /** The key a request came with and the hash of the request: a repeat makes no duplicate. */
+  readonly request: { readonly key: string; readonly hash: string } | null;
+}
+
+/** The server's own doing, such as filling an empty store. */
+export const ownDoing: Occasion = { kind: "start", by: "Fineband", why: "", request: null };
+
+/** An event that was written, or found written already under the request's key; seq is null when nothing changed. */
+export interface Written {
+  readonly seq: number | null;
+  readonly made: readonly { readonly kind: Kind; readonly id: number }[];
+}
+
+/** The number of the one entry that was made. */
+export function idOf(written: Written): number {
+  const [entry] = written.made;
+  if (entry === undefined) throw new Error("The event made no entry.");
+  return entry.id;
+}
+
+/** What an event is called in the trail, and for undo and redo the change meant. */
+export interface Told {
+  readonly what: string;
+  readonly of?: number;
+}
+
+/**
+ * Appends one event: all that `work` writes, or nothing of it.
+ *
+ * @throws Conflict, DamagedEntry, KeyTaken
+ */
+export function append(
+  db: Kysely<Tables>,
+  clock: () => Date,
+  occasion: Occasion,
+  work: (pen: Pen) => Promise<Told>,
+): Promise<Written> {
+  return db.transaction().execute(async (tx) => {
+    const seq = (await lockRecord(tx)) + 1;
+    const earlier = await writtenUnder(tx, occasion);
+    if (earlier !== null) return earlier;
+    const pen = new Pen(tx, seq);
+    const { what, of = null } = await work(pen);
+    if (pen.steps.length === 0) return { seq: null, made: [] };
+    if (occasion.kind === "change")
+      await tx.updateTable("events").set({ standing: "passed" }).where("standing", "=", "undone").execute();
+    await tx
+      .insertInto("events")
+      .values(eventRow(seq, clock().toISOString(), what, occasion, of))
+      .execute();
+    await pen.finish();
+    await setCounter(tx, "event", seq);
+    return { seq, made: madeBy(pen.steps) };
+  });
+}
+
+/**
+ * Takes the last change that is in effect back, or brings the first that was taken back into effect again.
+ *
+ * @param seq  the change meant; null for whichever is next
+ * @throws NotNext  there is none, or another is next
+ */
+export async function step(
+  db: Kysely<Tables>,
+  clock: () => Date,
+  occasion: Occasion,
+  way: "undo" | "redo",
+  seq: number | null,
+): Promise<Written> {
+  return append(db, clock, { ...occasion, kind: way }, async (pen) => {
+    const next = (await historyOf(pen.tx))[way];
+    if (next === null) throw new NotNext(`There is nothing to ${way}.`);
+    if (seq !== null && next.seq !== seq)
+      throw new NotNext(`Something else happened since: next to ${way} is "${next.what}".`);
+    const changes = await changesOf(pen.tx, next.seq);
+    for (const c of way === "undo" ? changes.reverse() : changes) {
+      if (way === "undo") await pen.put(c.kind, c.id, c.after, c.before);
+      else await pen.put(c.kind, c.id, c.before, c.after);
+    }
+    await pen.tx
+      .updateTable("events")
+      .set({ standing: way === "undo" ? "undone" : "done" })
+      .where("seq", "=", next.seq)
+      .execute();
+    return { what: next.what, of: next.seq };
+  });
+}
+
+/** What undo and redo would do next. */
+export async function historyOf(db: Kysely<Tables>): Promise<History> {
+  const changes = db.selectFrom("events").selectAll().where("kind", "=", "change");
+  const undo = await changes
+    .where("standing", "=", "done")
+    .orderBy("seq", "desc")
+    .limit(1)
+    .executeTakeFirst();
+  const redo = await changes.where("standing", "=", "undone").orderBy("seq").limit(1).executeTakeFirst();
+  return {
+    undo: undo === undefined ? null : trailEvent(undo),
+    redo: redo === undefined ? null : trailEvent(redo),
+  };
+}
+
+/** Events from the latest back, those before `before`. */
+export async function eventsBefore(
+  db: Kysely<Tables>,
+  before: number | null,
+  limit: number,
+): Promise<TrailEvent[]> {
+  let query = db.selectFrom("events").selectAll().orderBy("seq", "desc").limit(limit);
+  if (before !== null) query = query.where("seq", "<", before);
+  return (await query.execute()).map(trailEvent);
+}
+
+/** What one event changed. */
+export async function shownChanges(db: Kysely<Tables>, seq: number): Promise<TrailChange[]> {
+  const read = (text: string | null): unknown => (text === null ? null : JSON.parse(text));
+  return (await changesOf(db, seq)).map((c) => ({
+    kind: c.kind,
+    id: c.id,
+    before: read(c.before),
+    after: read(c.after),
+  }));
+}
+
+/** The steps of one event. @throws Error  one does not match its checksum */
+async function changesOf(db: Kysely<Tables>, seq: number) {
+  const rows = await db
+    .selectFrom("changes")
+    .selectAll()
+    .where("seq", "=", seq)
+    .orderBy("position")
+    .execute();
+  return rows.map(({ position, kind, id, before, after, checksum }) => {
+    const change = { kind: kindOf(kind), id, before, after };
+    if (changeRow(seq, position, change).checksum !== checksum)
+      throw new Error(`Change ${position} of event ${seq} does not match its checksum.`);
+    return change;
+  });
+}
+
+/** Takes the record for writing, so that events are numbered without gaps. @returns the last event's number */
+export async function lockRecord(tx: Transaction<Tables>): Promise<number> {
+  const row = await tx
+    .updateTable("counters")
+    .set((eb) => ({ value: eb.ref("value") }))
+    .where("name", "=", "event")
+    .returning("value")
+    .executeTakeFirstOrThrow();
+  return row.value;
+}
+
+async function writtenUnder(tx: Transaction<Tables>, occasion: Occasion): Promise<Written | null> {
+  if (occasion.request === null) return null;
+  const { key, hash } = occasion.request;
+  const event = await tx
+    .selectFrom("events")
+    .select(["seq", "request_hash"])
+    .where("request_key", "=", key)
+    .executeTakeFirst();
+  if (event === undefined) return null;
+  if (event.request_hash !== hash) throw new KeyTaken(key);
+  return { seq: event.seq, made: madeBy(await changesOf(tx, event.seq)) };
+}
+
+function madeBy(steps: readonly { kind: Kind; id: number; before: string | null }[]): Written["made"] {
+  return steps.filter((s) => s.before === null).map(({ kind, id }) => ({ kind, id }));
+}
+
+/** An event as it is written into the record. */
+export function eventRow(
+  seq: number,
+  at: string,
+  what: string,
+  occasion: Occasion,
+  ofSeq: number | null,
+): Tables["events"] {
+  const told = {
+    seq,
+    at,
+    kind: occasion.kind,
+    what: plain(what),
+    person: plain(occasion.by),
+    why: plain(occasion.why),
+    of_seq: ofSeq,
+  };
+  return {
+    ...told,
+    standing: "done",
+    request_key: occasion.request?.key ?? null,
+    request_hash: occasion.request?.hash ?? null,
+    checksum: eventChecksum(told),
+  };
+}
+
+/** PostgreSQL keeps no zero character in a text. */
+function plain(text: string): string {
+  return text.replaceAll("\u0000", "");
+}
+
+export function eventChecksum(
+  e: Pick<Tables["events"], "seq" | "at" | "kind" | "what" | "person" | "why" | "of_seq">,
+): string {
+  return checksumOf(e.seq, e.at, e.kind, e.what, e.person, e.why, e.of_seq);
+}
+
+function trailEvent(row: Tables["events"]): TrailEvent {
+  return {
+    seq: row.seq,
+    at: row.at,
+    kind: row.kind,
+    what: row.what,
+    by: row.person,
+    why: row.why,
+    of: row.of_seq,
+    standing: row.standing,
+  };
+}

@@ -1,0 +1,104 @@
+import type { Kysely } from "kysely";
+import { kindOf } from "#api/records/kinds.ts";
+import type { Kind } from "#api/records/records.ts";
+import type { Tables } from "#api/store/database/tables.ts";
+import { changeRow } from "./eventWriter.ts";
+import { eventChecksum } from "./ledger.ts";
+
+type EventRow = Tables["events"];
+type ChangeRow = Tables["changes"];
+
+/** An entry as the record says it stands. */
+export interface Standing {
+  readonly kind: Kind;
+  readonly id: number;
+  readonly body: string;
+  readonly version: number;
+}
+
+/** Goes through the record from its first event and says what stands, and what in it does not fit. */
+export class Replay {
+  readonly entries = new Map<string, Standing>();
+  readonly standings = new Map<number, EventRow["standing"]>();
+  readonly faults: string[] = [];
+  events = 0;
+  readonly #undone = new Set<number>();
+
+  take(event: EventRow, changes: readonly ChangeRow[]): void {
+    this.events++;
+    const name = `Event ${event.seq}`;
+    if (event.seq !== this.events) this.faults.push(`${name} stands where event ${this.events} should.`);
+    if (eventChecksum(event) !== event.checksum) this.faults.push(`${name} does not match its checksum.`);
+    this.#follow(event);
+    for (const [position, row] of changes.entries()) this.#apply(event.seq, position, row);
+  }
+
+  /** Events whose standing differs from what the later ones made of it. */
+  compareStandings(events: readonly Pick<EventRow, "seq" | "standing">[]): void {
+    for (const { seq, standing } of events)
+      if (this.standings.get(seq) !== standing)
+        this.faults.push(
+          `Event ${seq} is marked ${standing}, but by the later ones it is ${this.standings.get(seq)}.`,
+        );
+  }
+
+  #follow({ seq, kind, of_seq }: EventRow): void {
+    this.standings.set(seq, "done");
+    if (kind === "change") {
+      for (const earlier of this.#undone) this.standings.set(earlier, "passed");
+      this.#undone.clear();
+    }
+    if (of_seq === null) return;
+    if (kind === "undo") this.#undone.add(of_seq);
+    if (kind === "redo") this.#undone.delete(of_seq);
+    this.standings.set(of_seq, kind === "undo" ? "undone" : "done");
+  }
+
+  #apply(seq: number, position: number, row: ChangeRow): void {
+    const kind = kindOf(row.kind);
+    const { id, before, after } = row;
+    const name = `Change ${position} of event ${seq}`;
+    if (
+      row.position !== position ||
+      changeRow(seq, position, { kind, id, before, after }).checksum !== row.checksum
+    )
+      this.faults.push(`${name} does not match its checksum.`);
+    const key = `${kind} ${id}`;
+    if ((this.entries.get(key)?.body ?? null) !== before)
+      this.faults.push(`${name} does not start from what ${key} was.`);
+    if (after === null) this.entries.delete(key);
+    else this.entries.set(key, { kind, id, body: after, version: seq });
+  }
+}
+
+const eventsAtOnce = 500;
+
+/** Every event with its changes, in order, some hundreds at a time. */
+export async function* record(db: Kysely<Tables>): AsyncGenerator<{ event: EventRow; changes: ChangeRow[] }> {
+  for (let from = 0; ; ) {
+    const events = await db
+      .selectFrom("events")
+      .selectAll()
+      .where("seq", ">", from)
+      .orderBy("seq")
+      .limit(eventsAtOnce)
+      .execute();
+    const [first, last] = [events[0], events.at(-1)];
+    if (first === undefined || last === undefined) return;
+    const changes = await db
+      .selectFrom("changes")
+      .selectAll()
+      .where("seq", ">=", first.seq)
+      .where("seq", "<=", last.seq)
+      .orderBy("seq")
+      .orderBy("position")
+      .execute();
+    let next = 0;
+    for (const event of events) {
+      const start = next;
+      while (changes[next]?.seq === event.seq) next++;
+      yield { event, changes: changes.slice(start, next) };
+    }
+    from = last.seq;
+  }
+}

@@ -1,0 +1,30 @@
+import { UnusableInput } from "#api/faults.ts";
+import { madeSheet } from "#api/report/buildReport.ts";
+import { lastStage } from "#model/answers/report/reportAnswer.ts";
+import type { ReportLevel } from "#model/answers/report/reportLevels.ts";
+import type { Stage } from "#model/lot/stages.ts";
+import type { Store } from "./store.ts";
+
+/**
+ * The sheet of a kept lot, from the runs that count.
+ * @param stage  the last with runs when left out
+ * @returns      null when there is no such lot
+ * @throws       UnusableInput  the stage has no runs that can be counted by volume
+ */
+export async function keptSheet(
+  store: Store,
+  lotId: number,
+  asked: { readonly stage?: Stage | undefined; readonly report: ReportLevel },
+): Promise<{ html: string; hash: string; stage: Stage; verdict: string } | null> {
+  const kept = await store.onSheet(lotId);
+  if (kept === null) return null;
+  const stage = asked.stage ?? lastStage(kept.measurements.filter((m) => m.asideBecause === null));
+  const made = stage === null ? null : madeSheet(kept, { stage, report: asked.report });
+  if (stage === null || made === null)
+    throw new UnusableInput(
+      `${kept.lot.name} has no runs ${asked.stage === undefined ? "" : `at the stage ${asked.stage} `}to print. Bring in their table first.`,
+      asked.stage ?? "no runs",
+      "a stage with runs that can be counted by volume",
+    );
+  return { ...made, stage };
+}

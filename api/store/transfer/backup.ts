@@ -1,0 +1,133 @@
+import { createHash } from "node:crypto";
+import type { Kysely, Transaction } from "kysely";
+import { z } from "zod";
+import { UnusableInput } from "#api/faults.ts";
+import type { Tables } from "#api/store/database/tables.ts";
+import { entryRow, setCounter } from "#api/store/ledger/eventWriter.ts";
+import { lockRecord, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
+import { Replay, record } from "#api/store/ledger/replay.ts";
+import { bringBack, type Copied } from "./copies.ts";
+
+/**
+ * The whole record with its trail, a line an event: the same from both databases, so that a lab can move from one
+ * to the other. The last line counts the events and holds the SHA-256 of all before it.
+ */
+export async function* backupLines(db: Kysely<Tables>): AsyncGenerator<string> {
+  const hash = createHash("sha256");
+  let events = 0;
+  const line = (value: unknown) => {
+    const text = `${JSON.stringify(value)}\n`;
+    hash.update(text);
+    return text;
+  };
+  yield line({ fineband: "backup", version: 1 });
+  for await (const { event, changes } of record(db)) {
+    events++;
+    yield line({ event: { ...event }, changes: changes.map((change) => ({ ...change })) });
+  }
+  yield `${JSON.stringify({ events, sha256: hash.digest("hex") })}\n`;
+}
+
+const header = z.object({ fineband: z.literal("backup"), version: z.literal(1) });
+const eventLine = z.object({
+  event: z.object({
+    seq: z.number().int(),
+    at: z.string(),
+    kind: z.enum(["start", "change", "undo", "redo"]),
+    what: z.string(),
+    person: z.string(),
+    why: z.string(),
+    of_seq: z.number().int().nullable(),
+    standing: z.enum(["done", "undone", "passed"]),
+    request_key: z.string().nullable(),
+    request_hash: z.string().nullable(),
+    checksum: z.string(),
+  }),
+  changes: z.array(
+    z.object({
+      seq: z.number().int(),
+      position: z.number().int(),
+      kind: z.string(),
+      id: z.number().int(),
+      before: z.string().nullable(),
+      after: z.string().nullable(),
+      checksum: z.string(),
+    }),
+  ),
+});
+const lastLine = z.object({ events: z.number().int(), sha256: z.string() });
+
+type Line = z.infer<typeof eventLine>;
+
+export const isBackup = (text: string): boolean => text.startsWith('{"fineband":"backup"');
+
+/** Reads a backup and goes through it from its first event. @throws UnusableInput  it is cut off or damaged */
+function readBackup(text: string): { lines: Line[]; replay: Replay } {
+  const all = text.split("\n").filter((line) => line !== "");
+  const last = lastLine.safeParse(parsed(all.at(-1) ?? ""));
+  if (!header.safeParse(parsed(all[0] ?? "")).success || !last.success)
+    throw new UnusableInput("The backup is cut off: its last line is missing. Take another.");
+  const before = all.slice(0, -1).map((line) => `${line}\n`);
+  const hash = createHash("sha256").update(before.join("")).digest("hex");
+  if (hash !== last.data.sha256)
+    throw new UnusableInput("The backup does not match its checksum. Take another.");
+  const lines = all.slice(1, -1).map((line) => eventLine.parse(parsed(line)));
+  const replay = new Replay();
+  for (const { event, changes } of lines) replay.take(event, changes);
+  replay.compareStandings(lines.map((line) => line.event));
+  if (replay.faults[0] !== undefined) throw new UnusableInput(`The backup has a fault: ${replay.faults[0]}`);
+  return { lines, replay };
+}
+
+function parsed(line: string): unknown {
+  try {
+    return JSON.parse(line);
+  } catch {
+    return null;
+  }
+}
+
+/**
+ * Brings a backup back. Into a store that nobody has worked in yet it goes with its whole trail. Otherwise what stands
+ * becomes what the backup held, as one change that undo takes back, and the present trail goes on.
+ */
+export async function restore(
+  db: Kysely<Tables>,
+  clock: () => Date,
+  occasion: Occasion,
+  text: string,
+): Promise<{ withTrail: boolean; written: Written }> {
+  const { lines, replay } = readBackup(text);
+  const withTrail = await db.transaction().execute(async (tx) => {
+    await lockRecord(tx);
+    const used = await tx.selectFrom("events").select("seq").where("kind", "<>", "start").limit(1).execute();
+    if (used.length > 0) return false;
+    await replaceAll(tx, lines, replay);
+    return true;
+  });
+  if (withTrail) return { withTrail, written: { seq: lines.at(-1)?.event.seq ?? null, made: [] } };
+  const entries: Copied[] = [...replay.entries.values()].map(({ kind, id, body }) => ({ kind, id, body }));
+  return { withTrail, written: await bringBack(db, clock, occasion, entries, "restored a backup") };
+}
+
+const rowsAtOnce = 500;
+
+async function replaceAll(tx: Transaction<Tables>, lines: readonly Line[], replay: Replay): Promise<void> {
+  for (const table of ["entries", "changes", "events", "counters"] as const)
+    await tx.deleteFrom(table).execute();
+  const changes = lines.flatMap((line) => line.changes);
+  for (const events of pages(lines.map((line) => line.event)))
+    await tx.insertInto("events").values(events).execute();
+  for (const some of pages(changes)) await tx.insertInto("changes").values(some).execute();
+  const entries = [...replay.entries.values()].map((e) => entryRow(e.kind, e.id, e.body, e.version));
+  for (const some of pages(entries)) await tx.insertInto("entries").values(some).execute();
+  const last = new Map([["event", lines.at(-1)?.event.seq ?? 0]]);
+  for (const { kind, id } of changes) last.set(kind, Math.max(last.get(kind) ?? 0, id));
+  for (const [name, value] of last) await setCounter(tx, name, value);
+}
+
+function pages<T>(all: readonly T[]): T[][] {
+  return Array.from({ length: Math.ceil(all.length / rowsAtOnce) }, (_, i) =>
+    all.slice(i * rowsAtOnce, (i + 1) * rowsAtOnce),
+  );
+}

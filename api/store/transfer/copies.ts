@@ -1,0 +1,148 @@
+import type { Kysely } from "kysely";
+import { z } from "zod";
+import { UnusableInput } from "#api/faults.ts";
+import { DamagedEntry } from "#api/records/faults.ts";
+import { kindNames, kinds } from "#api/records/kinds.ts";
+import type { Bodies, Kind } from "#api/records/records.ts";
+import type { Tables } from "#api/store/database/tables.ts";
+import { entriesOf } from "#api/store/ledger/entries.ts";
+import type { Pen } from "#api/store/ledger/eventWriter.ts";
+import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
+
+/** An entry on its way into or out of a copy: its body as the text that is kept. */
+export interface Copied {
+  readonly kind: Kind;
+  readonly id: number;
+  readonly body: string;
+}
+
+/** The name of a kind's list in a copy. */
+export function listName(kind: Kind): string {
+  if (kind === "import") return "tables";
+  if (kind === "batch") return "batches";
+  return kind === "frozen" ? "frozen" : `${kind}s`;
+}
+
+/** Everything that stands, in one fixed order. @throws DamagedEntry  a copy of what is damaged would be none */
+export async function copiedEntries(db: Kysely<Tables>): Promise<Copied[]> {
+  const all: Copied[] = [];
+  for (const kind of kindNames) {
+    const { kept, damaged } = await entriesOf(db, kind);
+    if (damaged[0] !== undefined) throw new DamagedEntry(damaged[0]);
+    for (const { id, body } of kept) all.push({ kind, id, body: JSON.stringify(body) });
+  }
+  return all;
+}
+
+/** Everything that stands as one JSON text, an entry a line. The same entries give the same text, byte for byte. */
+export function copyText(entries: readonly Copied[]): string {
+  const lists = kindNames.map((kind) => {
+    const lines = entries
+      .filter((e) => e.kind === kind)
+      .map(({ id, body }) => `\n{"id":${id},${body.slice(1)}`);
+    return `"${listName(kind)}":[${lines.join(",")}]`;
+  });
+  return `{"fineband":"copy","version":1,\n${lists.join(",\n")}}\n`;
+}
+
+const copyFile = z.looseObject({ fineband: z.literal("copy"), version: z.literal(1) });
+const listed = z.array(z.looseObject({ id: z.number().int().positive() }));
+
+/** Reads a copy; every entry is checked before any is kept. @throws UnusableInput */
+export function readCopy(text: string): Copied[] {
+  let value: unknown;
+  try {
+    value = JSON.parse(text);
+  } catch {
+    throw new UnusableInput("The copy is no JSON. It may have been cut off; save it again.");
+  }
+  const file = copyFile.safeParse(value);
+  if (!file.success)
+    throw new UnusableInput(
+      'This is no copy that Fineband saved: it must say {"fineband":"copy","version":1}.',
+    );
+  const entries = kindNames.flatMap((kind) => {
+    const list = listed.safeParse(file.data[listName(kind)] ?? []);
+    if (!list.success)
+      throw new UnusableInput(`${listName(kind)} must be a list of entries, each with its id.`);
+    return list.data.map(({ id, ...body }) => readOne(kind, id, body));
+  });
+  refuseLooseEnds(entries);
+  return entries;
+}
+
+/**
+ * Makes what stands what the copy holds, as one change that undo takes back.
+ *
+ * @param what  how the trail names it
+ */
+export function bringBack(
+  db: Kysely<Tables>,
+  clock: () => Date,
+  occasion: Occasion,
+  entries: readonly Copied[],
+  what: string,
+): Promise<Written> {
+  return append(db, clock, occasion, async (pen) => {
+    await becomes(pen, entries);
+    return { what };
+  });
+}
+
+async function becomes(pen: Pen, entries: readonly Copied[]): Promise<void> {
+  const rows = await pen.tx.selectFrom("entries").select(["kind", "id", "body"]).execute();
+  const now = new Map(rows.map((row) => [`${row.kind} ${row.id}`, row.body]));
+  const wanted = new Set(entries.map(({ kind, id }) => `${kind} ${id}`));
+  // What belongs to others goes before them and comes after them.
+  for (const kind of [...kindNames].reverse())
+    for (const row of rows)
+      if (row.kind === kind && !wanted.has(`${kind} ${row.id}`)) await pen.put(kind, row.id, row.body, null);
+  for (const { kind, id, body } of entries) await pen.put(kind, id, now.get(`${kind} ${id}`) ?? null, body);
+}
+
+export function readOne<K extends Kind>(kind: K, id: number, value: unknown): Copied {
+  try {
+    const body: Bodies[K] = kinds[kind].read(value);
+    return { kind, id, body: JSON.stringify(body) };
+  } catch (fault) {
+    const why =
+      fault instanceof z.ZodError
+        ? fault.issues.map((i) => `${i.path.join(".")}: ${i.message}`).join("; ")
+        : fault instanceof Error
+          ? fault.message
+          : "";
+    throw new UnusableInput(`${kind} ${id} cannot be read: ${why}. Nothing was brought back.`);
+  }
+}
+
+/** @throws UnusableInput  an id occurs twice, or an entry belongs to one that is not there */
+export function refuseLooseEnds(entries: readonly Copied[]): void {
+  const there = new Set<string>();
+  for (const { kind, id } of entries) {
+    if (there.has(`${kind} ${id}`)) throw new UnusableInput(`${kind} ${id} occurs twice.`);
+    there.add(`${kind} ${id}`);
+  }
+  for (const { kind, id, body } of entries)
+    for (const [to, number] of refersTo(kind, body))
+      if (number !== null && !there.has(`${to} ${number}`))
+        throw new UnusableInput(`${kind} ${id} belongs to ${to} ${number}, which is not in the copy.`);
+}
+
+const references = z.object({
+  bandId: z.number().nullable().default(null),
+  lotId: z.number().nullable().default(null),
+  millId: z.number().nullable().default(null),
+  importId: z.number().nullable().default(null),
+});
+
+function refersTo(kind: Kind, body: string): [Kind, number | null][] {
+  // A frozen answer holds what it rests on; its lot may be gone.
+  if (kind === "band" || kind === "pair" || kind === "frozen") return [];
+  const { bandId, lotId, millId, importId } = references.parse(JSON.parse(body));
+  return [
+    ["band", bandId],
+    ["lot", lotId],
+    ["mill", millId],
+    ["import", importId],
+  ];
+}

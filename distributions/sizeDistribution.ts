@@ -1,0 +1,141 @@
+import { DomainError } from "./domainError.ts";
+import type { HowMeasured } from "./measurementMetadata.ts";
+
+/** What the shares count. Order r of ISO 9276-1: number 0, length 1, surface 2, volume 3. */
+export type Quantity = "number" | "length" | "surface" | "volume";
+
+export const quantityOrder: Readonly<Record<Quantity, number>> = {
+  number: 0,
+  length: 1,
+  surface: 2,
+  volume: 3,
+};
+
+export const quantities: readonly Quantity[] = ["number", "length", "surface", "volume"];
+
+/**
+ * How powder is thought to lie inside a class, for means, area and a change of quantity.
+ * log-uniform is the default; the others exist to reproduce published tables.
+ */
+export type InClass = "log-uniform" | "uniform" | "geometric-mid" | "arithmetic-mid" | "upper-edge";
+
+export const inClassRules: readonly InClass[] = [
+  "log-uniform",
+  "uniform",
+  "geometric-mid",
+  "arithmetic-mid",
+  "upper-edge",
+];
+
+/**
+ * A size distribution as measured: N classes in rising order and the shares outside them.
+ * `belowShare + Σ shares + aboveShare = 1`. Source: ISO 9276-1 (classes, undersize, quantity type).
+ */
+export interface Measured {
+  /** What `shares` count now. */
+  readonly quantity: Quantity;
+  /** What was counted when it was measured; differs from `quantity` after a conversion. */
+  readonly measuredAs: Quantity;
+  readonly inClass: InClass;
+  readonly lowerUm: readonly number[];
+  readonly upperUm: readonly number[];
+  /** Fractions of the whole, one a class. */
+  readonly shares: readonly number[];
+  /** Share finer than the first class; its sizes are unknown. */
+  readonly belowShare: number;
+  /** Share coarser than the last class; its sizes are unknown. */
+  readonly aboveShare: number;
+}
+
+/** A measurement with the name it goes by and the file it came from. */
+export interface NamedMeasurement {
+  readonly file: string | null;
+  readonly name: string;
+  readonly distribution: Measured;
+  /** How it was made; absent where nothing is stated. */
+  readonly howMeasured?: HowMeasured;
+}
+
+/** Means and conversions are refused when more than this share of the whole lies outside the classes. */
+export const unseenLimit = 0.0005;
+
+const sumTolerance = 1e-9;
+const gapLimit = 0.05;
+
+/**
+ * Checks that the numbers make a distribution and freezes them.
+ *
+ * @throws DomainError  lengths differ, a size is not positive, an edge falls, a share is negative,
+ *                      the whole is not 1 within 1e-9, or neighbours gap or overlap by more than 5 % of the narrower
+ */
+export function measured(input: {
+  quantity: Quantity;
+  measuredAs?: Quantity;
+  inClass?: InClass;
+  lowerUm: readonly number[];
+  upperUm: readonly number[];
+  shares: readonly number[];
+  belowShare?: number;
+  aboveShare?: number;
+}): Measured {
+  const { quantity, measuredAs = quantity, inClass = "log-uniform", belowShare = 0, aboveShare = 0 } = input;
+  const { lowerUm, upperUm, shares } = input;
+  const n = shares.length;
+  if (n === 0) throw new DomainError("shares", "must hold at least one class", n);
+  if (lowerUm.length !== n || upperUm.length !== n) {
+    throw new DomainError("edges", `must match the ${n} shares`, `${lowerUm.length} and ${upperUm.length}`);
+  }
+  let sum = belowShare + aboveShare;
+  let previous: { lower: number; upper: number } | null = null;
+  for (const [i, share] of shares.entries()) {
+    const lower = lowerUm[i] ?? Number.NaN;
+    const upper = upperUm[i] ?? Number.NaN;
+    if (!(lower > 0 && Number.isFinite(upper)))
+      throw new DomainError("sizeUm", "must be positive and finite", lower > 0 ? upper : lower);
+    if (!(upper > lower)) throw new DomainError("upperUm", `must exceed the lower edge ${lower}`, upper);
+    if (!(share >= 0 && Number.isFinite(share)))
+      throw new DomainError("share", "must be zero or more", share);
+    if (previous !== null) {
+      if (!(lower > previous.lower && upper > previous.upper)) {
+        throw new DomainError(
+          "lowerUm",
+          `must rise from class to class; the class before starts at ${previous.lower}`,
+          lower,
+        );
+      }
+      const narrower = Math.min(upper - lower, previous.upper - previous.lower);
+      if (Math.abs(lower - previous.upper) > gapLimit * narrower) {
+        throw new DomainError(
+          "lowerUm",
+          `must meet the class before, which ends at ${previous.upper}`,
+          lower,
+        );
+      }
+    }
+    previous = { lower, upper };
+    sum += share;
+  }
+  if (!(belowShare >= 0)) throw new DomainError("belowShare", "must be zero or more", belowShare);
+  if (!(aboveShare >= 0)) throw new DomainError("aboveShare", "must be zero or more", aboveShare);
+  if (!(Math.abs(sum - 1) <= sumTolerance)) throw new DomainError("shares", "must add to 1", sum);
+  return Object.freeze({
+    quantity,
+    measuredAs,
+    inClass,
+    lowerUm: Object.freeze([...lowerUm]),
+    upperUm: Object.freeze([...upperUm]),
+    shares: Object.freeze([...shares]),
+    belowShare,
+    aboveShare,
+  });
+}
+
+/** How much of the whole lies outside the classes. */
+export function unseenShare(m: Measured): number {
+  return m.belowShare + m.aboveShare;
+}
+
+/** The step in order between the quantity now and the quantity measured: k in docs/science.md. */
+export function orderShift(m: Measured): number {
+  return quantityOrder[m.quantity] - quantityOrder[m.measuredAs];
+}

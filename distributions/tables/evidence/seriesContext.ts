@@ -1,0 +1,73 @@
+import { type Problem, problem } from "#distributions/problem.ts";
+import type { Quantity } from "#distributions/sizeDistribution.ts";
+import type { Cell } from "#distributions/tables/layout/block.ts";
+import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
+import type {
+  EdgeOption,
+  ReadingOptions,
+  ScaleOption,
+  ValuesOption,
+} from "#distributions/tables/text/readingOptions.ts";
+import type { Sizes } from "./sizes.ts";
+
+/** Something that is settled, by whom, and on what evidence. */
+export interface Known<T> {
+  readonly value: T;
+  readonly source: "option" | "table" | "assumed";
+  readonly evidence: string;
+}
+
+/** What is known of a series before its values are read; null where the table and the options are silent. */
+export interface SeriesContext {
+  readonly file: string | null;
+  readonly name: string;
+  readonly sizes: Sizes;
+  readonly sizeCells: readonly Cell[];
+  readonly mark: DecimalMark;
+  readonly sizeHeading: string;
+  /** µm in one unit of the sizes, for densities per unit of size; 1 for phi and mesh. */
+  readonly umPerUnit: number;
+  readonly isSieve: boolean;
+  readonly edge: Known<EdgeOption> | null;
+  readonly values: Known<ValuesOption> | null;
+  readonly scale: Known<ScaleOption> | null;
+  readonly quantity: Known<Quantity> | null;
+  /** What was counted when it was measured, where a copy says that it was converted since. */
+  readonly measuredAs: Quantity | null;
+  readonly options: ReadingOptions;
+}
+
+/** What an option says, else what the table says with the evidence for it. */
+export function known<T>(
+  option: T | undefined,
+  ...table: readonly (readonly [T | null, string])[]
+): Known<T> | null {
+  if (option !== undefined) return { value: option, source: "option", evidence: "your answer" };
+  const [value = null, evidence = ""] = table.find(([said]) => said !== null) ?? [];
+  return value === null ? null : { value, source: "table", evidence };
+}
+
+/**
+ * A note where an option says other than the table does: the option counts, but a slip must not pass unseen.
+ * @returns null where they agree, or one of them is silent
+ */
+export function overruled<T extends string>(
+  name: "quantity" | "values",
+  option: T | undefined,
+  ...table: readonly (readonly [T | null, string])[]
+): Problem | null {
+  const [said = null, where] = table.find(([value]) => value !== null) ?? [];
+  if (option === undefined || said === null || said === option) return null;
+  return problem(
+    "note",
+    `The table says ${name} ${said} (${where}), but ${option} is taken, as you said. Leave ${name} out if the table is right.`,
+    { found: said, expected: option, effect: `${name}: ${option} instead of ${said}` },
+  );
+}
+
+type SeriesOption = "edge" | "values" | "scale" | "quantity";
+
+/** A guess about one series, as it is shown. */
+export interface SeriesGuess extends Known<string> {
+  readonly option: SeriesOption;
+}

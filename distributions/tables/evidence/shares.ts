@@ -1,0 +1,216 @@
+import { type Problem, problem } from "#distributions/problem.ts";
+import type { Cell } from "#distributions/tables/layout/block.ts";
+import { figuresText } from "#distributions/tables/text/figuresText.ts";
+import type { ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
+
+/** The shares of one measurement: one a class, and what lies outside them. */
+export interface Shares {
+  readonly shares: readonly number[];
+  readonly belowShare: number;
+  readonly aboveShare: number;
+  readonly remarks: readonly Problem[];
+}
+
+const sumLow = 0.994;
+const sumHigh = 1.006;
+const quietSum = 0.0005;
+const quietDrop = 0.0005;
+/** A sum this near the whole is left as it is, so that a copy reads back to the last digit. */
+const wholeEnough = 1e-9;
+/** Guards the stated limits against the last bit of a decimal: 0.0005 written as 99.95 % is still within. */
+const ulp = 1e-12;
+
+/** Whether shares are fractions or per cents, where no word says it: fractions reach 1.005 at most. */
+export function scaleOf(values: readonly number[], kind: ValuesOption): ScaleOption {
+  const reach = kind === "class" ? values.reduce((a, b) => a + b, 0) : Math.max(...values);
+  return reach <= 1.005 ? "fraction" : "percent";
+}
+
+/** Whether values add to a whole, as shares class by class do. */
+export function addsToWhole(values: readonly number[]): boolean {
+  const sum = values.reduce((a, b) => a + b, 0);
+  return [1, 100].some((whole) => sum >= sumLow * whole && sum <= sumHigh * whole);
+}
+
+/** Which way values run with size, where they run only one way and get anywhere. */
+export function courseOf(values: readonly number[]): "undersize" | "oversize" | null {
+  const high = Math.max(...values);
+  const reach = high > 1.005 ? 100 : 1;
+  const steps = values.slice(1).map((v, i) => v - (values[i] ?? v));
+  // What does not get half way, or never moves, is no curve one would call cumulative.
+  if (values.length < 3 || !(high >= 0.5 * reach) || high === Math.min(...values)) return null;
+  if (steps.every((d) => d >= -quietDrop * reach)) return "undersize";
+  return steps.every((d) => d <= quietDrop * reach) ? "oversize" : null;
+}
+
+/** What the values are, where no word says it: shares that add to a whole are a class each; else what only rises or only falls is cumulative. */
+export function kindOf(values: readonly number[]): ValuesOption {
+  if (addsToWhole(values) || values.length < 3) return "class";
+  return courseOf(values) ?? "class";
+}
+
+/** Counts or masses as shares: each divided by their total. */
+export function sharesOfAmounts(values: readonly number[], cells: readonly Cell[]): Shares | Problem {
+  const negative = values.findIndex((v) => v < 0);
+  if (negative >= 0) return negativeProblem(values, cells, negative);
+  const sum = values.reduce((a, b) => a + b, 0);
+  if (!(sum > 0 && Number.isFinite(sum))) {
+    return problem(
+      "refused",
+      "The amounts add to nothing that can be shared out. Bring in the counts or masses of each class.",
+      {
+        column: sameColumn(cells),
+        row: sameRow(cells),
+        found: figuresText(sum),
+        expected: "a total above zero",
+      },
+    );
+  }
+  return {
+    shares: values.map((v) => v / sum),
+    belowShare: 0,
+    aboveShare: 0,
+    remarks: [
+      problem("note", `Counts or masses were divided by their total, ${figuresText(sum)}.`, {
+        found: figuresText(sum),
+      }),
+    ],
+  };
+}
+
+/** Shares given class by class; a sum near the whole is divided out, any other is refused. */
+export function sharesOfClasses(values: readonly number[], cells: readonly Cell[]): Shares | Problem {
+  const negative = values.findIndex((v) => v < 0);
+  if (negative >= 0) return negativeProblem(values, cells, negative);
+  const sum = values.reduce((a, b) => a + b, 0);
+  if (!(sum >= sumLow - ulp && sum <= sumHigh + ulp)) {
+    const gap = 1 - sum;
+    const what =
+      gap > 0
+        ? `${figuresText(100 * gap)} % of the whole is missing: look for classes that were left out, above or below`
+        : `that is ${figuresText(-100 * gap)} % too much: look for a class given twice, or a column that is cumulative`;
+    const mend =
+      "If the values are no shares, say what they are: counts or masses (scale amount), cumulative, or a density.";
+    return problem("refused", `The shares add to ${figuresText(100 * sum)} %; ${what}. ${mend}`, {
+      column: sameColumn(cells),
+      row: sameRow(cells),
+      found: `a sum of ${figuresText(100 * sum)} %`,
+      expected: "a sum between 99.4 and 100.6 %",
+    });
+  }
+  const remarks =
+    Math.abs(sum - 1) > quietSum + ulp
+      ? [
+          problem("note", `The shares add to ${figuresText(100 * sum)} % and were divided by their sum.`, {
+            found: `${figuresText(100 * sum)} %`,
+            expected: "100 %",
+            effect: `every share times ${figuresText(1 / sum)}`,
+          }),
+        ]
+      : [];
+  return {
+    shares: Math.abs(sum - 1) <= wholeEnough ? values : values.map((v) => v / sum),
+    belowShare: 0,
+    aboveShare: 0,
+    remarks,
+  };
+}
+
+/** Shares from undersize values at rising sizes: the first is the share below, the rest to 1 the share above. */
+export function sharesOfUndersize(values: readonly number[], cells: readonly Cell[]): Shares | Problem {
+  const remarks: Problem[] = [];
+  const levelled: number[] = [];
+  let reached = 0;
+  for (const [i, value] of values.entries()) {
+    const at = { row: cells[i]?.row ?? null, column: cells[i]?.column ?? null };
+    if (value < 0) return negativeProblem(values, cells, i);
+    if (value > 1 + quietDrop + ulp) {
+      return problem(
+        "refused",
+        `The undersize reaches ${figuresText(100 * value)} %, more than the whole. Say whether the values are per cent or fractions, class by class or cumulative.`,
+        {
+          ...at,
+          found: `${figuresText(100 * value)} %`,
+          expected: "at most 100 %",
+        },
+      );
+    }
+    const drop = reached - value;
+    if (drop > quietDrop + ulp) {
+      return problem(
+        "refused",
+        `The undersize falls by ${figuresText(100 * drop)} points at row ${at.row}; a cumulative curve never falls. Correct the value, or say that these are oversize values or shares class by class.`,
+        {
+          ...at,
+          found: `${figuresText(100 * value)} % after ${figuresText(100 * reached)} %`,
+          expected: `at least ${figuresText(100 * reached)} %`,
+        },
+      );
+    }
+    if (drop > 0 && i > 0) {
+      remarks.push(
+        problem(
+          "note",
+          `The undersize falls by ${figuresText(100 * drop)} points at row ${at.row} (rounding) and was levelled.`,
+          {
+            ...at,
+            found: `${figuresText(100 * value)} %`,
+            expected: `${figuresText(100 * reached)} %`,
+            effect: `${figuresText(100 * drop)} points`,
+          },
+        ),
+      );
+    }
+    reached = Math.min(1, Math.max(reached, value));
+    levelled.push(reached);
+  }
+  const belowShare = levelled[0] ?? 0;
+  if (belowShare === levelled.at(-1)) {
+    return problem(
+      "refused",
+      `The undersize stays at ${figuresText(100 * belowShare)} % from the first size to the last: nothing lies between the sizes. Look for the column or the unit of the sizes.`,
+      {
+        column: sameColumn(cells),
+        row: sameRow(cells),
+        found: `${figuresText(100 * belowShare)} % throughout`,
+        expected: "values that rise",
+      },
+    );
+  }
+  return {
+    shares: levelled.slice(1).map((q, i) => q - (levelled[i] ?? 0)),
+    belowShare,
+    aboveShare: 1 - (levelled.at(-1) ?? 1),
+    remarks,
+  };
+}
+
+function negativeProblem(values: readonly number[], cells: readonly Cell[], i: number): Problem {
+  const cell = cells[i];
+  return problem(
+    "refused",
+    `Row ${cell?.row ?? "?"}, column ${cell?.column ?? "?"}: a share cannot be negative. Look for a baseline that was taken off, and bring in the values before that.`,
+    {
+      row: cell?.row ?? null,
+      column: cell?.column ?? null,
+      found: cell?.text ?? figuresText(values[i] ?? 0),
+      expected: "zero or more",
+    },
+  );
+}
+
+/** The one column that all cells stand in, or row; null where they stand in several. */
+function oneOf(places: readonly number[]): number | null {
+  const [one, ...more] = new Set(places);
+  return one === undefined || more.length > 0 ? null : one;
+}
+
+/** The column of cells that all stand in one; null where they do not. */
+export function sameColumn(cells: readonly Cell[]): number | null {
+  return oneOf(cells.map((cell) => cell.column));
+}
+
+/** The row likewise. */
+export function sameRow(cells: readonly Cell[]): number | null {
+  return oneOf(cells.map((cell) => cell.row));
+}

@@ -1,0 +1,162 @@
+import { numberIn } from "#distributions/tables/text/numbers.ts";
+import { isSize, rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
+import { isPan, isSummaryWord, percentileIn } from "#distributions/tables/text/words.ts";
+import { type Grid, isBlank, textOf } from "./block.ts";
+
+/** Rows of numbers that belong together, with the lines that stand between them and the rows before. */
+export interface Chunk {
+  readonly rows: { readonly values: readonly string[]; readonly row: number }[];
+  /** Lines above, blank ones as empty rows. */
+  readonly above: { readonly values: readonly string[]; readonly row: number }[];
+  /** Lines below that no other chunk takes as its heading. */
+  readonly below: string[];
+  readonly sizeAt: number;
+}
+
+/** Where the first size of a row stands that has a number behind it; −1 for a row that holds no data. */
+function sizeColumnOf(row: readonly string[], { mark }: Grid): number {
+  const first = row.findIndex((text) => text !== "");
+  const word = row[first] ?? "";
+  if (first < 0 || isSummaryWord(word) || percentileIn(word) !== null) return -1;
+  for (let c = first; c < Math.min(row.length, first + 8); c++) {
+    if (!isSize(row[c] ?? "", mark)) continue;
+    for (let k = c + 1; k < row.length; k++) if (isNumber(row[k] ?? "", mark)) return c;
+    return -1;
+  }
+  return -1;
+}
+
+function isNumber(text: string, mark: Grid["mark"]): boolean {
+  return (
+    numberIn(text, mark) !== null ||
+    (text.endsWith("%") && numberIn(text.slice(0, -1).trimEnd(), mark) !== null)
+  );
+}
+
+/** Cuts a file into its tables: a blank line, a heading, or sizes that start over end one and begin the next. */
+export function chunksOf(grid: Grid): Chunk[] {
+  const chunks: Chunk[] = [];
+  let open: Chunk | null = null;
+  let gap: Chunk["above"] = [];
+  for (const [i, values] of grid.cells.entries()) {
+    const line = { values, row: i + 1 };
+    const at = sizeColumnOf(values, grid);
+    if (at < 0) {
+      if (open !== null && gap.length === 0 && isBroken(values, open, grid)) open.rows.push(line);
+      else gap.push(line);
+      continue;
+    }
+    if (open !== null && goesOn(open, gap, line, grid)) {
+      open.rows.push(line);
+      if (gap.length > 0) gap = [];
+      continue;
+    }
+    // A lone row of another build is the heading of what follows, as "um, 1, 2, 3" with runs by number.
+    if (
+      open !== null &&
+      open.rows.length === 1 &&
+      gap.length === 0 &&
+      open.sizeAt !== at &&
+      (open.rows[0]?.values[0] ?? "") !== ""
+    ) {
+      gap = [...open.above, ...open.rows];
+      chunks.pop();
+    }
+    const started = sizesAbove(gap, line, grid.cells[i + 1], at, grid);
+    open = {
+      rows: [...started, line],
+      above: gap.slice(0, gap.length - started.length),
+      below: [],
+      sizeAt: at,
+    };
+    gap = [];
+    chunks.push(open);
+  }
+  if (open !== null) for (const { values } of gap) if (!isBlank(values)) open.below.push(textOf(values));
+  return tablesOf(chunks);
+}
+
+/**
+ * The rows just above a table's first that have a size in the column of the sizes and no share that can be read. A size
+ * alone closes the class beside it; where the sizes run on from it, words or marks beside it ("1.5*") are a fault to report.
+ */
+function sizesAbove(
+  gap: Chunk["above"],
+  line: Chunk["rows"][number],
+  below: readonly string[] | undefined,
+  sizeAt: number,
+  { mark }: Grid,
+): Chunk["rows"] {
+  const rows: { values: readonly string[]; row: number }[] = [];
+  for (const above of gap.toReversed()) {
+    const [next, further] = [rows[0] ?? line, rows[0] === undefined ? below : (rows[1] ?? line).values];
+    const others = above.values.filter((text, c) => c !== sizeAt && text !== "");
+    const sizes = [above.values, next.values, further].map((values) => sizeOf(values, sizeAt, mark));
+    const [size = null, here = null, then = null] = sizes;
+    const runs = size !== null && here !== null && (here - size) * ((then ?? here) - here) >= 0;
+    // A row with a number behind its size was taken for a heading.
+    const isFault = runs && !others.some((text) => isNumber(text, mark));
+    if (above.row + 1 !== next.row || size === null || (others.length > 0 && !isFault)) break;
+    rows.unshift(above);
+  }
+  return rows;
+}
+
+/** Where there are real tables, a lone row of numbers is a line of remarks. */
+function tablesOf(chunks: readonly Chunk[]): Chunk[] {
+  if (!chunks.some((c) => c.rows.length >= 3)) return [...chunks];
+  const kept: Chunk[] = [];
+  let loose: Chunk["above"] = [];
+  for (const chunk of chunks) {
+    if (chunk.rows.length === 1) {
+      loose = [...loose, ...chunk.above, ...chunk.rows];
+      kept.at(-1)?.below.push(...chunk.below);
+    } else {
+      kept.push({ ...chunk, above: [...loose, ...chunk.above] });
+      loose = [];
+    }
+  }
+  for (const { values } of loose) if (!isBlank(values)) kept.at(-1)?.below.push(textOf(values));
+  return kept;
+}
+
+/** A row inside the table that cannot be read but belongs to it: a fault to report, not the table's end. */
+function isBroken(values: readonly string[], open: Chunk, { mark }: Grid): boolean {
+  const first = values.find((text) => text !== "") ?? "";
+  if (isPan(first)) return true;
+  if (first === "" || isSummaryWord(first) || percentileIn(first) !== null) return false;
+  const hasSize = isSize(values[open.sizeAt] ?? "", mark);
+  return hasSize || values.slice(open.sizeAt + 1).some((text) => numberIn(text, mark) !== null);
+}
+
+/** Whether a row goes on with the table above it, past what stands between. */
+function goesOn(open: Chunk, gap: Chunk["above"], line: Chunk["rows"][number], grid: Grid): boolean {
+  if (gap.length === 0) return sizeColumnOf(line.values, grid) === open.sizeAt || open.rows.length > 1;
+  const heading = open.above.findLast(({ values }) => !isBlank(values))?.values;
+  const isNothing = gap.every(
+    ({ values }) =>
+      isBlank(values) ||
+      isPageWord(values) ||
+      (heading !== undefined && values.join("\t").toLowerCase() === heading.join("\t").toLowerCase()),
+  );
+  return isNothing && runsOn(open, line, grid);
+}
+
+function isPageWord(values: readonly string[]): boolean {
+  return /^-?\s*(page\b.*|\d+\s*(\/|of)\s*\d+)\s*-?$/i.test(values.join(" ").trim());
+}
+
+/** The next size lies beyond the last, the way the sizes run. */
+function runsOn(open: Chunk, line: Chunk["rows"][number], { mark }: Grid): boolean {
+  const [last = null, before = null] = [open.rows.at(-1), open.rows.at(-2)].map((row) =>
+    sizeOf(row?.values, open.sizeAt, mark),
+  );
+  const next = sizeOf(line.values, open.sizeAt, mark);
+  if (last === null || next === null) return false;
+  return before === null ? true : (last - before) * (next - last) > 0;
+}
+
+function sizeOf(values: readonly string[] | undefined, sizeAt: number, mark: Grid["mark"]): number | null {
+  const text = values?.[sizeAt] ?? "";
+  return sizeIn(rangeIn(text, mark)?.from ?? text, mark)?.value ?? null;
+}

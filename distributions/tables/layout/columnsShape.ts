@@ -1,0 +1,130 @@
+import { type Problem, problem } from "#distributions/problem.ts";
+import { shareIn } from "#distributions/tables/text/numbers.ts";
+import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
+import { saysMid, saysShares, unitIn } from "#distributions/tables/text/words.ts";
+import type { Block, Cell, Grid, Series } from "./block.ts";
+import { type Chunk, chunksOf } from "./chunks.ts";
+import { headingsOf } from "./headings.ts";
+import { sieveBlock } from "./sieveShape.ts";
+import { type Column, isRun, type SizeColumns, sizeColumns, startsOf } from "./sizeColumns.ts";
+
+/** Sizes in one column (or two), a measurement in each further one; a block for each table in the file. */
+export function columnBlocks(grid: Grid): Block[] {
+  const chunks = chunksOf(grid);
+  let inherited: readonly string[] = [];
+  const blocks: Block[] = [];
+  for (const chunk of chunks) {
+    const { heading, notes } = headingsOf(chunk, grid, inherited);
+    inherited = heading;
+    blocks.push(...sideBySide(chunk, heading, notes, grid));
+  }
+  return blocks;
+}
+
+/** One block, or more where the heading of the sizes stands again further right: tables side by side. */
+function sideBySide(chunk: Chunk, heading: readonly string[], notes: readonly string[], grid: Grid): Block[] {
+  let width = 0;
+  for (const { values } of chunk.rows)
+    width = Math.max(width, values.findLastIndex((text) => text !== "") + 1);
+  width = Math.max(width, heading.findLastIndex((text) => text !== "") + 1);
+  const columns = Array.from(
+    { length: width },
+    (_, c): Column => ({
+      heading: heading[c] ?? "",
+      index: c,
+      cells: chunk.rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 })),
+    }),
+  );
+  const sizes = sizeColumns(columns, grid);
+  const starts = startsOf(columns, sizes, grid);
+  if (starts.length < 2) return [blockOf(columns, sizes, notes, grid)];
+  return starts.map(({ from, to }, k) => {
+    const part = columns
+      .slice(from, starts[k + 1]?.from ?? width)
+      .map((c) => ({ ...c, cells: c.cells.filter((_, i) => columns[from]?.cells[i]?.text !== "") }));
+    return blockOf(part, { from, to }, notes, grid);
+  });
+}
+
+function blockOf(columns: readonly Column[], at: SizeColumns, notes: readonly string[], grid: Grid): Block {
+  const { mark } = grid;
+  const sizeColumn = columns.find((c) => c.index === at.from);
+  const second = columns.find((c) => c.index === at.to);
+  const cells = sizeColumn?.cells ?? [];
+  const ranges = cells.map((cell) => rangeIn(cell.text, mark));
+  const areRanges =
+    ranges.filter((r) => r !== null).length >= Math.max(1, cells.length - 2) &&
+    cells.every((cell, i) => ranges[i] !== null || sizeIn(cell.text, mark)?.open != null);
+  const lists = areRanges
+    ? rangeLists(cells, mark)
+    : second === undefined
+      ? [cells]
+      : edgeLists(sizeColumn, second, mark);
+  const rest = columns.filter((c) => c.index > at.from && c.index !== at.to);
+  const isWords = (c: Column) => c.cells.every(({ text }) => shareIn(text, mark) === null);
+  const hasNumbers = rest.some((c) => !isWords(c));
+  const others = rest.filter((c) => isOtherSize(c, grid));
+  const series = (hasNumbers ? rest.filter((c) => !isWords(c)) : rest).filter(
+    (c) => !others.includes(c) || others.length === rest.length,
+  );
+  const block: Block = {
+    layout: "columns",
+    sizes: lists,
+    sizeHeading: columns
+      .filter((c) => c.index === at.from || c.index === at.to)
+      .map((c) => c.heading)
+      .join(" ")
+      .trim(),
+    series: series.map(
+      (c): Series => ({
+        heading: c.heading,
+        says: c.heading,
+        at: { row: null, column: c.index + 1 },
+        cells: c.cells,
+      }),
+    ),
+    notes: [...notes],
+    remarks: others.length === 0 || others.length === rest.length ? [] : [otherSizes(others)],
+  };
+  return sieveBlock(block, grid) ?? block;
+}
+
+function otherSizes(others: readonly Column[]): Problem {
+  const names = others.map((c) => `"${c.heading}"`).join(", ");
+  return problem("note", `Left out as further columns of sizes: ${names}.`, { found: names });
+}
+
+/** A further column of sizes, as "mid um" beside the edges or the same sizes in phi: no measurement. */
+function isOtherSize(c: Column, grid: Grid): boolean {
+  return (
+    c.heading !== "" &&
+    !saysShares(c.heading) &&
+    (unitIn(c.heading) !== null || saysMid(c.heading)) &&
+    isRun(c, grid)
+  );
+}
+
+function rangeLists(cells: readonly Cell[], mark: Grid["mark"]): Cell[][] {
+  const sides = cells.map((cell) => {
+    const found = rangeIn(cell.text, mark);
+    if (found !== null) return found;
+    const open = sizeIn(cell.text, mark);
+    const bare = cell.text.replace(/^\D+/, "");
+    return open?.open === "above" ? { from: bare, to: "" } : { from: "0", to: bare };
+  });
+  const falls = sides.every(
+    ({ from, to }) => to !== "" && (sizeIn(from, mark)?.value ?? 0) > (sizeIn(to, mark)?.value ?? 0),
+  );
+  const list = (side: "from" | "to") => cells.map((cell, i) => ({ ...cell, text: sides[i]?.[side] ?? "" }));
+  return falls ? [list("to"), list("from")] : [list("from"), list("to")];
+}
+
+function edgeLists(a: Column | undefined, b: Column | undefined, mark: Grid["mark"]): (readonly Cell[])[] {
+  const [first, second] = [a?.cells ?? [], b?.cells ?? []];
+  const larger = first.filter(
+    (cell, i) =>
+      (sizeIn(cell.text, mark)?.value ?? 0) >
+      (sizeIn(second[i]?.text ?? "", mark)?.value ?? Number.POSITIVE_INFINITY),
+  );
+  return larger.length > first.length / 2 ? [second, first] : [first, second];
+}

@@ -1,0 +1,193 @@
+import { problem } from "#distributions/problem.ts";
+import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
+import { sizeIn } from "#distributions/tables/text/sizeText.ts";
+import { saysShares, saysSize, unitIn } from "#distributions/tables/text/words.ts";
+import { type Block, type Cell, type Grid, isMonotone, type Series, textOf } from "./block.ts";
+import { type Chunk, chunksOf } from "./chunks.ts";
+import { headingsOf } from "./headings.ts";
+
+/** One size and value a row, with columns that name the sample: a block for each sample. */
+export function longBlocks(grid: Grid, isAsked: boolean): Block[] {
+  for (const chunk of chunksOf(grid)
+    .toSorted((a, b) => b.rows.length - a.rows.length)
+    .slice(0, 1)) {
+    const { heading, notes } = headingsOf(chunk, grid, []);
+    const found = columnsOf(chunk, heading, grid, isAsked);
+    if (found !== null) return blocksOf(chunk, heading, notes, found, grid);
+  }
+  return [];
+}
+
+interface LongColumns {
+  readonly size: number;
+  readonly labels: readonly number[];
+  readonly values: readonly number[];
+}
+
+const fewestSizes = 3;
+
+/** Finds the size column: inside each sample the sizes run in order, over the whole table they do not. */
+function columnsOf(
+  chunk: Chunk,
+  heading: readonly string[],
+  grid: Grid,
+  isAsked: boolean,
+): LongColumns | null {
+  const width = Math.min(12, Math.max(...chunk.rows.map(({ values }) => values.length)));
+  if (width < 3) return null;
+  const columns = Array.from({ length: width }, (_, c) => chunk.rows.map(({ values }) => values[c] ?? ""));
+  const all = [...columns.keys()];
+  const groups = columns.map(groupsOf);
+  const isSpoken = (c: number) => saysSize(heading[c] ?? "") || unitIn(heading[c] ?? "") !== null;
+  const sizes = all
+    .filter((c) => columns[c]?.every((text) => sizeIn(text, grid.mark) !== null))
+    .sort((a, b) => Number(isSpoken(b)) - Number(isSpoken(a)));
+  for (const size of sizes) {
+    if (saysShares(heading[size] ?? "") && !isSpoken(size)) continue;
+    const numbers = (columns[size] ?? []).map((text) => sizeIn(text, grid.mark)?.value ?? 0);
+    if (isMonotone(numbers) && !isAsked) continue;
+    const others = all.filter((c) => c !== size);
+    for (const labels of labelSets(others, columns, groups, numbers)) {
+      const values = others.filter((c) => {
+        const cells = columns[c] ?? [];
+        return (
+          !labels.includes(c) && isValueColumn(cells, grid) && !isIdentity(cells, heading[c] ?? "", grid)
+        );
+      });
+      if (values.length > 0) return { size, labels, values };
+    }
+  }
+  return null;
+}
+
+/** Rows that have the same text; null where there are too many texts for labels. */
+function groupsOf(cells: readonly string[]): readonly (readonly number[])[] | null {
+  const groups = new Map<string, number[]>();
+  for (const [i, text] of cells.entries()) {
+    const group = groups.get(text);
+    if (group !== undefined) group.push(i);
+    else if ((groups.size + 1) * fewestSizes > cells.length) return null;
+    else groups.set(text, [i]);
+  }
+  return [...groups.values()];
+}
+
+/** Label columns that part the rows into samples in each of which the sizes run in order or repeat. */
+function labelSets(
+  candidates: readonly number[],
+  columns: readonly (readonly string[])[],
+  groups: readonly (readonly (readonly number[])[] | null)[],
+  sizes: readonly number[],
+): number[][] {
+  const starts = new Set([0]);
+  for (let i = 2; i < sizes.length; i++) {
+    const step = (sizes[i] ?? 0) - (sizes[i - 1] ?? 0);
+    const before = (sizes[i - 1] ?? 0) - (sizes[i - 2] ?? 0);
+    if (!starts.has(i - 1) && step * before < 0) starts.add(i);
+  }
+  const steady = candidates.filter((c) => {
+    const cells = columns[c] ?? [];
+    return (
+      cells[0] !== "" &&
+      cells.every((text, i) => i === 0 || text === cells[i - 1] || starts.has(i)) &&
+      cells.some((text) => text !== cells[0])
+    );
+  });
+  const sets: number[][] = steady.length > 0 ? [steady] : [];
+  for (const c of candidates) {
+    const parts = groups[c] ?? null;
+    if (parts === null || parts.some((rows) => rows.length < 2)) continue;
+    const inOrder = parts.filter((rows) => isMonotone(rows.map((i) => sizes[i] ?? 0))).length;
+    if (inOrder >= parts.length / 2) sets.push([c]);
+  }
+  return sets;
+}
+
+function isValueColumn(cells: readonly string[], { mark }: Grid): boolean {
+  const numbers = cells.filter((text) => shareIn(text, mark) !== null).length;
+  return numbers >= cells.length / 2 && cells.some((text) => text !== cells[0]);
+}
+
+/** A running number that names the row. */
+function isIdentity(cells: readonly string[], heading: string, { mark }: Grid): boolean {
+  const numbers = cells.map((text) => numberIn(text, mark) ?? Number.NaN);
+  return (
+    /(^|[^a-z])(id|no|nr|row|index|#)([^a-z]|$)/i.test(heading.replaceAll("_", " ")) ||
+    (isMonotone(numbers) && numbers.every((v, i) => i === 0 || v === (numbers[i - 1] ?? 0) + 1))
+  );
+}
+
+function blocksOf(
+  chunk: Chunk,
+  heading: readonly string[],
+  notes: string[],
+  at: LongColumns,
+  grid: Grid,
+): Block[] {
+  const groups = new Map<string, Chunk["rows"]>();
+  for (const line of chunk.rows) {
+    const key = at.labels
+      .map((c) => line.values[c] ?? "")
+      .join(" ")
+      .trim();
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [line]);
+    else group.push(line);
+  }
+  return [...groups].map(([name, rows]): Block => {
+    const cells = (c: number): Cell[] =>
+      rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 }));
+    const sizes = cells(at.size);
+    const heads = at.values.map((c) => heading[c] ?? "");
+    return {
+      layout: "long",
+      sizes: [sizes],
+      sizeHeading: heading[at.size] ?? "",
+      series: at.values.map(
+        (c, i): Series => ({
+          heading:
+            at.values.length > 1
+              ? `${named(name, heading, at)} ${heads[i] ?? ""}`.trim()
+              : named(name, heading, at),
+          says: heads[i] ?? "",
+          at: { row: rows[0]?.row ?? null, column: c + 1 },
+          cells: cells(c),
+        }),
+      ),
+      notes: [...notes],
+      remarks: twice(name, sizes, grid),
+    };
+  });
+}
+
+/** A sample that goes by a number takes the word above it: "soil 9". */
+function named(name: string, heading: readonly string[], at: LongColumns): string {
+  return /^\d+$/.test(name)
+    ? `${(heading[at.labels[0] ?? 0] ?? "").replace(/[_ ]?id$/i, "")} ${name}`.trim()
+    : name;
+}
+
+function twice(name: string, sizes: readonly Cell[], { mark }: Grid) {
+  const seen = new Map<number, Cell>();
+  for (const cell of sizes) {
+    const size = sizeIn(cell.text, mark)?.value ?? Number.NaN;
+    const before = seen.get(size);
+    if (before !== undefined) {
+      return [
+        problem(
+          "refused",
+          `Sample ${name} has two values at ${textOf([cell.text])} (rows ${before.row} and ${cell.row}). Give the two runs names of their own, or take one out.`,
+          {
+            measurement: name,
+            row: cell.row,
+            column: cell.column,
+            found: `${cell.text} twice`,
+            expected: "each size once in a sample",
+          },
+        ),
+      ];
+    }
+    seen.set(size, cell);
+  }
+  return [];
+}

@@ -1,0 +1,232 @@
+import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
+import { isSize, rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
+import {
+  edgeIn,
+  isSummaryWord,
+  percentileIn,
+  saysShares,
+  saysSize,
+  unitIn,
+} from "#distributions/tables/text/words.ts";
+import {
+  type Block,
+  type Cell,
+  filledIn,
+  type Grid,
+  isBlank,
+  isMonotone,
+  type Rows,
+  type Series,
+  textOf,
+} from "./block.ts";
+
+interface Header {
+  readonly columns: readonly number[];
+  readonly lists: readonly (readonly Cell[])[];
+  /** What stands around each number, as "q_le_#". */
+  readonly words: string;
+}
+
+/** A row goes by its sample's name, in which "volume" or "under" need not speak of the values. */
+const speaksOfValues =
+  /%|\b(shares?|fractions?|undersize|oversize|passing|retained|cumulative|density|counts?)\b/i;
+const mostHeaderRows = 60;
+const figures = /\d+(?:[.,]\d+)?(?:e[+-]?\d+)?/gi;
+
+/** Measurements in rows: a heading row whose numbers are sizes, under it rows of values in the same columns. */
+export function rowBlocks(grid: Grid): Block[] {
+  const blocks: Block[] = [];
+  let r = 0;
+  let above: string[] = [];
+  // Where a block ended its last row stands above, and says nothing against a heading.
+  let endedAt = -1;
+  while (r < grid.cells.length) {
+    const row = grid.cells[r] ?? [];
+    const isLooked = (r < mostHeaderRows || blocks.length > 0) && (r === endedAt || !isInside(grid, r));
+    const header = isLooked ? headerIn(row, r, grid) : null;
+    const found = header === null ? null : blockUnder(grid.cells, r, header, above, grid);
+    if (found === null) {
+      if (row.some((text) => text !== "")) above.push(textOf(row));
+      r++;
+    } else {
+      blocks.push(found.block);
+      above = [];
+      r = found.next;
+      endedAt = r;
+    }
+  }
+  const [only] = blocks;
+  if (only !== undefined) blocks[blocks.length - 1] = withNotes(blocks.at(-1) ?? only, above);
+  return blocks;
+}
+
+function withNotes(block: Block, notes: readonly string[]): Block {
+  return { ...block, notes: [...block.notes, ...notes] };
+}
+
+/** A row of words or numbers just above, one a column, makes this row data and not a heading. */
+function isInside({ cells, mark }: Grid, r: number): boolean {
+  const row = cells[r] ?? [];
+  const before = cells[r - 1] ?? [];
+  const filled = filledIn(row);
+  let words = 0;
+  let numbers = 0;
+  for (const [c, text] of before.entries()) {
+    if (text === "" || (row[c] ?? "") === "") continue;
+    if (numberIn(text, mark) !== null) numbers++;
+    else if (!isSize(text, mark)) words++;
+  }
+  return (words >= 2 && words >= filled / 2) || (numbers >= 2 && numbers >= filled / 2);
+}
+
+/** Without a word before them, sizes across must stand first, and the first column must not run as sizes down. */
+function standsAlone({ cells, mark }: Grid, r: number): boolean {
+  if (!cells.slice(0, r).every((row) => filledIn(row) < 2)) return false;
+  const down = cells
+    .slice(r)
+    .flatMap((row) => (isBlank(row) ? [] : [numberIn(row[0] ?? "", mark) ?? Number.NaN]));
+  return !isMonotone(down);
+}
+
+/** The columns of a row that hold sizes, bare or with the same words around each number. */
+function headerIn(row: readonly string[], r: number, grid: Grid): Header | null {
+  const { mark } = grid;
+  const cell = (text: string, c: number): Cell => ({ text, row: r + 1, column: c + 1 });
+  const bare: Cell[] = [];
+  const ranges: { from: Cell; to: Cell }[] = [];
+  const worded = new Map<string, number[]>();
+  for (const [c, text] of row.entries()) {
+    if (text === "") continue;
+    const range = numberIn(text, mark) === null ? rangeIn(text, mark) : null;
+    if (range !== null) ranges.push({ from: cell(range.from, c), to: cell(range.to, c) });
+    else if (sizeIn(text, mark) !== null) bare.push(cell(text, c));
+    else if (/\d/.test(text) && percentileIn(text) === null) {
+      const words = text.replace(figures, "#");
+      const columns = worded.get(words);
+      if (columns === undefined) worded.set(words, [c]);
+      else columns.push(c);
+    }
+  }
+  if (ranges.length >= 2 && ranges.length >= bare.length) {
+    return {
+      columns: ranges.map(({ from }) => from.column - 1),
+      lists: [ranges.map((x) => x.from), ranges.map((x) => x.to)],
+      words: "",
+    };
+  }
+  if (bare.length >= 3 && isRun(bare, mark) && (bare[0]?.column !== 1 || standsAlone(grid, r)))
+    return { columns: bare.map((x) => x.column - 1), lists: [bare], words: "" };
+  return wordedHeader(row, worded, cell, mark);
+}
+
+/** Headings such as "q_le_0.5" or "2-4_micron": the words around the numbers must speak of a size. */
+function wordedHeader(
+  row: readonly string[],
+  worded: ReadonlyMap<string, readonly number[]>,
+  cell: (text: string, c: number) => Cell,
+  mark: Grid["mark"],
+): Header | null {
+  for (const [words, columns] of worded) {
+    const plain = words.replaceAll("_", " ");
+    const speaks =
+      unitIn(plain) !== null || /[<>≤≥]|\b(le|lt|ge|gt|under|below|above|upper|lower|to)\b/i.test(plain);
+    const isName = saysShares(plain) || plain.length > 24 || /(^|[^a-z])[dx] ?#/i.test(plain);
+    if (columns.length < 3 || !speaks || isName) continue;
+    const found = columns.map((c) => [...(row[c] ?? "").matchAll(figures)].map((m) => m[0]));
+    const unit = unitIn(plain) ?? "";
+    const list = (side: number) =>
+      columns.map((c, i) => cell(`${found[i]?.[side] ?? ""} ${unit === "phi" ? "" : unit}`.trim(), c));
+    if (found.every((f) => f.length === 2)) return { columns, lists: [list(0), list(1)], words: plain };
+    if (found.every((f) => f.length === 1) && isRun(list(0), mark))
+      return { columns, lists: [list(0)], words: plain };
+  }
+  return null;
+}
+
+function isRun(cells: readonly Cell[], mark: Grid["mark"]): boolean {
+  return isMonotone(cells.map(({ text }) => sizeIn(text, mark)?.value ?? Number.NaN));
+}
+
+function blockUnder(
+  cells: Rows,
+  r: number,
+  header: Header,
+  above: readonly string[],
+  grid: Grid,
+): { block: Block; next: number } | null {
+  const { mark } = grid;
+  const { columns } = header;
+  const row = cells[r] ?? [];
+  const isColumn = new Set(columns);
+  const labels = wordsBeside(row, isColumn);
+  const isLabel = (c: number) => numberIn(cells[r + 1]?.[c] ?? "", mark) === null;
+  const data: Series[] = [];
+  const between: string[] = [];
+  let lists = header.lists;
+  let next = r + 1;
+  for (; next < cells.length; next++) {
+    const values = cells[next] ?? [];
+    // The heading's own words again, over other sizes: what follows is another table.
+    if (data.length > 0 && labels.length > 0 && isSame(labels, wordsBeside(values, isColumn))) break;
+    let numbers = 0;
+    for (const c of columns) if (shareIn(values[c] ?? "", mark) !== null) numbers++;
+    if (numbers < columns.length / 2) {
+      if (data.length === 0 || isBlank(values)) {
+        between.push(textOf(values));
+        continue;
+      }
+      if (headerIn(values, next, grid) !== null || numbers === 0) {
+        if (values.filter((text) => text !== "").length > 2) break;
+        continue;
+      }
+    }
+    const label =
+      values.find((text, c) => !isColumn.has(c) && text !== "" && numberIn(text, mark) === null) ?? "";
+    if (isSummaryWord(label) && !/^mean|^average/i.test(label)) continue;
+    const list = columns.map((c): Cell => ({ text: values[c] ?? "", row: next + 1, column: c + 1 }));
+    const isUpper =
+      data.length === 0 &&
+      lists.length === 1 &&
+      edgeIn(label) === "upper" &&
+      edgeIn(labels[0] ?? "") === "lower";
+    if (isUpper) lists = [lists[0] ?? [], list];
+    else
+      data.push({
+        heading: label !== "" ? label : numbered(row, values, isColumn),
+        says: speaksOfValues.test(label) ? label : "",
+        at: { row: next + 1, column: null },
+        cells: list,
+      });
+  }
+  if (data.length === 0) return null;
+  const speaking = row.filter(
+    (text, c) =>
+      !isColumn.has(c) && isLabel(c) && (saysSize(text) || unitIn(text) !== null || text.includes("%")),
+  );
+  return {
+    block: {
+      layout: "rows",
+      sizes: lists,
+      sizeHeading: [...speaking, header.words].filter((text) => text !== "").join(" "),
+      series: data,
+      notes: [...above, ...between.filter((line) => line !== "")],
+      remarks: [],
+    },
+    next,
+  };
+}
+
+/** What stands beside the columns of a row. */
+function wordsBeside(row: readonly string[], isColumn: ReadonlySet<number>): string[] {
+  return row.filter((text, c) => !isColumn.has(c) && text !== "");
+}
+
+function isSame(a: readonly string[], b: readonly string[]): boolean {
+  return a.length === b.length && a.every((text, i) => text === b[i]);
+}
+
+/** A row named only by a number goes by its column's heading too: "run 3". */
+function numbered(row: readonly string[], values: readonly string[], isColumn: ReadonlySet<number>): string {
+  const c = values.findIndex((text, k) => !isColumn.has(k) && text !== "");
+  return c < 0 ? "" : `${row[c] ?? ""} ${values[c] ?? ""}`.trim();
+}

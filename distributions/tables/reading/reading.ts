@@ -1,0 +1,28 @@
+import type { Problem } from "#distributions/problem.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
+import type { Outcome } from "#distributions/tables/values/outcomes.ts";
+
+/** One thing that had to be decided to read the table, and on what evidence. */
+export interface Guess {
+  readonly option: keyof ReadingOptions;
+  readonly value: string;
+  readonly source: "option" | "table" | "assumed";
+  readonly evidence: string;
+}
+
+export interface Reading {
+  readonly file: string | null;
+  readonly measurements: readonly NamedMeasurement[];
+  readonly problems: readonly Problem[];
+  readonly how: readonly Guess[];
+  /** What became of each measurement, in the order of the file. */
+  readonly outcomes: readonly Outcome[];
+  /** Lines around the tables. */
+  readonly notes: readonly string[];
+}
+
+/** Nothing could be read, and why. */
+export function refusal(file: string | null, ...problems: Problem[]): Reading {
+  return { file, measurements: [], problems, how: [], outcomes: [], notes: [] };
+}

@@ -1,0 +1,107 @@
+import { type Problem, problem } from "#distributions/problem.ts";
+import {
+  type DensityKind,
+  densityFits,
+  densityKinds,
+  densityShares,
+} from "#distributions/tables/evidence/density.ts";
+import type { SeriesContext, SeriesGuess } from "#distributions/tables/evidence/seriesContext.ts";
+import { sameColumn, sameRow } from "#distributions/tables/evidence/shares.ts";
+import type { Cell } from "#distributions/tables/layout/block.ts";
+import { figuresText } from "#distributions/tables/text/figuresText.ts";
+import type { Weigh } from "./buildDistribution.ts";
+
+const kindWords: Readonly<Record<DensityKind, string>> = {
+  density: "per unit of size",
+  "density-ln": "per ln size",
+  "density-decade": "per decade of size",
+};
+
+/**
+ * Shares of classes from a density, once their edges are known. A density must integrate to a whole, which also
+ * tells a density per µm from one per ln size or per decade where no word does.
+ *
+ * @param said  the kind that is known; null where nothing says that the values are a density at all
+ */
+export function weighDensity(
+  values: readonly number[],
+  cells: readonly Cell[],
+  said: readonly [DensityKind] | null,
+  context: SeriesContext,
+  how: SeriesGuess[],
+  remarks: Problem[],
+): Weigh {
+  const isExact = said !== null && (context.values?.source === "option" || said[0] !== "density");
+  const kinds = isExact ? said : densityKinds;
+  let isTold = false;
+  return (lowerUm, upperUm) => {
+    const negative = values.findIndex((v) => v < 0);
+    const fits =
+      negative >= 0 ? [] : densityFits(values, lowerUm, upperUm, kinds, context.umPerUnit, said !== null);
+    const own = fits.find((f) => f.kind === said?.[0]) ?? (fits.length === 1 ? fits[0] : undefined);
+    if (own === undefined) return noWhole(values, cells, lowerUm, upperUm, kinds, context, negative);
+    const raw = densityShares(values, lowerUm, upperUm, own.kind, context.umPerUnit);
+    const sum = raw.reduce((a, b) => a + b, 0);
+    if (!isTold) {
+      isTold = true;
+      const whole = own.scale === "percent" ? "100 %" : "1";
+      const evidence = `with the class widths it integrates to ${figuresText(sum)}`;
+      how.push({ option: "scale", value: own.scale, source: "table", evidence });
+      if (own.kind !== said?.[0])
+        how[how.findIndex((guess) => guess.option === "values")] = {
+          option: "values",
+          value: own.kind,
+          source: "table",
+          evidence,
+        };
+      remarks.push(
+        problem(
+          "note",
+          `Read as a density ${kindWords[own.kind]}: ${evidence}, about ${whole}; shares were divided by that.`,
+          {
+            effect: `every share times ${figuresText((own.scale === "percent" ? 100 : 1) / sum)}`,
+          },
+        ),
+      );
+    }
+    return { shares: raw.map((v) => v / sum), belowShare: 0, aboveShare: 0, remarks: [] };
+  };
+}
+
+function noWhole(
+  values: readonly number[],
+  cells: readonly Cell[],
+  lowerUm: readonly number[],
+  upperUm: readonly number[],
+  kinds: readonly DensityKind[],
+  context: SeriesContext,
+  negative: number,
+): Problem {
+  if (negative >= 0) {
+    const cell = cells[negative];
+    return problem(
+      "refused",
+      `Row ${cell?.row ?? "?"}, column ${cell?.column ?? "?"}: a density cannot be negative. Correct the value.`,
+      {
+        row: cell?.row ?? null,
+        column: cell?.column ?? null,
+        found: cell?.text ?? null,
+        expected: "zero or more",
+      },
+    );
+  }
+  const sums = kinds.map((kind) => {
+    const sum = densityShares(values, lowerUm, upperUm, kind, context.umPerUnit).reduce((a, b) => a + b, 0);
+    return `${figuresText(sum)} ${kindWords[kind]}`;
+  });
+  return problem(
+    "refused",
+    `The density does not integrate to 1 or 100 %: it gives ${sums.join(", ")}. Look for classes left out, or say the unit of the sizes, which edge they are, and what the density is per.`,
+    {
+      column: sameColumn(cells),
+      row: sameRow(cells),
+      found: sums.join(", "),
+      expected: "1 or 100 within 2 %",
+    },
+  );
+}

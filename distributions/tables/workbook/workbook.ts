@@ -1,0 +1,52 @@
+import readWorkbook from "read-excel-file/universal";
+import { type Problem, problem } from "#distributions/problem.ts";
+import { joinSheets } from "./sheets.ts";
+import { workbookFault } from "./workbookArchive.ts";
+
+/** Whether bytes are a packed workbook, as .xlsx files are. */
+export function isWorkbook(bytes: Uint8Array): boolean {
+  return bytes[0] === 0x50 && bytes[1] === 0x4b && bytes[2] === 3 && bytes[3] === 4;
+}
+
+/**
+ * The cells of a workbook as text with tabs, so that it is read as every other table is. Its sheets follow one another,
+ * each under its name. A workbook that could do harm is not unpacked.
+ */
+export async function workbookText(bytes: Uint8Array): Promise<string | Problem> {
+  const fault = workbookFault(bytes);
+  if (fault !== null) return fault;
+  try {
+    const copy = new Uint8Array(bytes);
+    const sheets = await readWorkbook(copy.buffer);
+    return joinSheets(
+      sheets.map(({ sheet, data }) => ({
+        name: sheet,
+        text: data.map((row) => row.map(textOf).join("\t")).join("\n"),
+      })),
+    );
+  } catch {
+    return problem(
+      "refused",
+      "The workbook could not be read. Save the sheet with the table in a CSV file and bring that in.",
+      {
+        found: "a workbook that is no table of cells",
+        expected: "an .xlsx file",
+      },
+    );
+  }
+}
+
+function textOf(cell: unknown): string {
+  if (cell === null || cell === undefined) return "";
+  if (typeof cell === "number") return numberText(cell);
+  if (typeof cell === "object" && "toISOString" in cell && typeof cell.toISOString === "function")
+    return String(cell.toISOString()).slice(0, 10);
+  const text = String(cell).replace(/[\t\r\n]+/g, " ");
+  return text.includes('"') ? `"${text.replaceAll('"', '""')}"` : text;
+}
+
+/** A number is known to be one: a fourth decimal keeps 1.234 from being taken for a thousand and more. */
+function numberText(value: number): string {
+  const text = String(value);
+  return /^-?[1-9]\d{0,2}\.\d{3}$/.test(text) ? `${text}0` : text;
+}

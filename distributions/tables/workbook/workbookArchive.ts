@@ -1,0 +1,136 @@
+import { Inflate } from "fflate";
+import { type Problem, problem } from "#distributions/problem.ts";
+
+/** One file inside a workbook, as the directory at its end states it. */
+interface Entry {
+  readonly name: string;
+  readonly method: number;
+  readonly packed: number;
+  readonly unpacked: number;
+  readonly at: number;
+}
+
+const mostEntries = 2000;
+const mostUnpacked = 64e6;
+const slice = 2048;
+/** A document type can only stand before the first element. */
+const prologue = 65_536;
+
+/**
+ * Looks into a workbook before it is unpacked: how many files it holds, how large they say they are and turn out to be,
+ * where their names point, and whether they declare entities, which could grow without end. Null where all is well.
+ * Layout of the archive: PKWARE APPNOTE 6.3.4, 4.3.12 and 4.3.16.
+ */
+export function workbookFault(bytes: Uint8Array): Problem | null {
+  const entries = directoryOf(bytes);
+  if (entries === null)
+    return refused(
+      "The workbook is damaged or not complete. Save it again, or make it a CSV file.",
+      "no directory of its parts",
+      "a whole .xlsx file",
+    );
+  if (entries.length > mostEntries)
+    return refused(
+      `The workbook holds ${entries.length} parts, more than ${mostEntries}. Save the sheet with the table in a CSV file.`,
+      `${entries.length} parts`,
+      `at most ${mostEntries}`,
+    );
+  const sum = entries.reduce((total, e) => total + e.unpacked, 0);
+  if (!(sum <= mostUnpacked)) return tooMuch(sum);
+  const stray = entries.find((e) => /(^|[\\/])\.\.([\\/]|$)|^[\\/]|^[a-z]:|\0/i.test(e.name));
+  if (stray !== undefined)
+    return refused(
+      `The workbook has a part named "${stray.name}", which points outside of it, and was not opened. Ask where it came from.`,
+      stray.name,
+      "names inside the workbook",
+    );
+  for (const entry of entries) {
+    const fault = /\.(xml|rels)$/i.test(entry.name) ? partFault(bytes, entry) : null;
+    if (fault !== null) return fault;
+  }
+  return null;
+}
+
+function refused(message: string, found: string, expected: string): Problem {
+  return problem("refused", message, { found, expected });
+}
+
+function tooMuch(sum: number): Problem {
+  return refused(
+    `The workbook would unpack to ${Math.round(sum / 1e6)} MB, more than ${mostUnpacked / 1e6} MB, and was not opened. Save the sheet with the table in a CSV file.`,
+    `${Math.round(sum / 1e6)} MB`,
+    `at most ${mostUnpacked / 1e6} MB`,
+  );
+}
+
+function directoryOf(bytes: Uint8Array): Entry[] | null {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  // Behind the end record stands a comment of 65,535 bytes at most.
+  let end = bytes.length - 22;
+  const farthest = Math.max(0, end - 65_535);
+  while (end >= farthest && view.getUint32(end, true) !== 0x06054b50) end--;
+  if (end < farthest) return null;
+  const count = view.getUint16(end + 10, true);
+  const entries: Entry[] = [];
+  let at = view.getUint32(end + 16, true);
+  for (let i = 0; i < count; i++) {
+    if (at + 46 > bytes.length || view.getUint32(at, true) !== 0x02014b50) return null;
+    const nameLength = view.getUint16(at + 28, true);
+    entries.push({
+      name: new TextDecoder().decode(bytes.subarray(at + 46, at + 46 + nameLength)),
+      method: view.getUint16(at + 10, true),
+      packed: view.getUint32(at + 20, true),
+      unpacked: view.getUint32(at + 24, true),
+      at: view.getUint32(at + 42, true),
+    });
+    at += 46 + nameLength + view.getUint16(at + 30, true) + view.getUint16(at + 32, true);
+  }
+  return entries;
+}
+
+/** Unpacks a part bit by bit, so that one larger than it says stops at once. */
+function partFault(bytes: Uint8Array, entry: Entry): Problem | null {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  if (entry.at + 30 > bytes.length || view.getUint32(entry.at, true) !== 0x04034b50)
+    return refused(
+      `The part "${entry.name}" of the workbook is not where it should be. Save it again, or make it a CSV file.`,
+      entry.name,
+      "a whole .xlsx file",
+    );
+  const start = entry.at + 30 + view.getUint16(entry.at + 26, true) + view.getUint16(entry.at + 28, true);
+  const packed = bytes.subarray(start, start + entry.packed);
+  let size = 0;
+  let opening = "";
+  const latin = (chunk: Uint8Array) => new TextDecoder("latin1").decode(chunk.subarray(0, prologue - size));
+  const take = (chunk: Uint8Array) => {
+    if (size < prologue) opening += latin(chunk);
+    size += chunk.length;
+  };
+  if (entry.method === 0) take(packed);
+  else {
+    const inflate = new Inflate(take);
+    try {
+      for (let from = 0; from < packed.length && size <= entry.unpacked; from += slice)
+        inflate.push(packed.subarray(from, from + slice), from + slice >= packed.length);
+    } catch {
+      return refused(
+        `The part "${entry.name}" of the workbook is damaged. Save it again, or make it a CSV file.`,
+        entry.name,
+        "a whole .xlsx file",
+      );
+    }
+  }
+  if (size > entry.unpacked)
+    return refused(
+      `The part "${entry.name}" of the workbook is larger than it says, and was not opened. Ask where it came from.`,
+      `more than ${entry.unpacked} bytes`,
+      `${entry.unpacked} bytes`,
+    );
+  if (/<!(DOCTYPE|ENTITY)/i.test(opening.replaceAll("\0", "")))
+    return refused(
+      `The part "${entry.name}" of the workbook declares entities, which no table needs, and was not opened. Ask where it came from.`,
+      "a document type",
+      "plain cells",
+    );
+  return null;
+}

@@ -1,0 +1,174 @@
+import { curveOf, meanCurve } from "#distributions/curve.ts";
+import { type Problem, problem } from "#distributions/problem.ts";
+import type { Measured, NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import type { Band } from "#model/band/band.ts";
+import { limitValue, nameInside } from "#model/band/limits.ts";
+import { bestBlend, mixOf, roomOf } from "#model/compare/blend.ts";
+import { byVolume } from "#model/lot/byVolume.ts";
+import { fewestRuns } from "#model/lot/intervals.ts";
+import { type Scalped, scalp } from "#model/mill/separation/airClassification.ts";
+import { capital, chanceText, figures, listed } from "#model/words/wording.ts";
+
+/** A powder with its runs, under the name it goes by. */
+export interface NamedLot {
+  readonly name: string;
+  readonly runs: readonly NamedMeasurement[];
+}
+
+/** A limit of the band and where a powder that is only thought of would stand. */
+export interface ThoughtRow {
+  readonly limit: string;
+  readonly value: number | null;
+  readonly low: number | null;
+  readonly high: number | null;
+  readonly isIn: boolean | null;
+}
+
+export interface BlendAnswer {
+  readonly shares: readonly { readonly name: string; readonly share: number }[];
+  /** By the mix's mean curve alone; null where a limit is not known. */
+  readonly isIn: boolean | null;
+  readonly chance: number | null;
+  readonly rows: readonly ThoughtRow[];
+  readonly mix: Measured | null;
+  readonly sentence: string;
+  readonly problems: readonly Problem[];
+}
+
+/**
+ * The best mix of two to four lots for a band. Shares are by volume, which is by mass where all have one density.
+ * @throws DomainError  fewer than two lots, more than four, or one without runs
+ * Source: docs/science.md.
+ */
+export function blendAnswer(lots: readonly NamedLot[], band: Band): BlendAnswer {
+  const turned = lots.map(({ name, runs }) => ({ name, ...byVolume(runs) }));
+  const problems = turned.flatMap((t) => t.problems);
+  const known = turned.flatMap(({ name, runs }) => (runs === null ? [] : [{ name, runs }]));
+  const none = { shares: [], isIn: null, chance: null, rows: [], mix: null };
+  if (known.length < lots.length)
+    return { ...none, sentence: "Nothing was mixed: a lot cannot be counted by volume.", problems };
+  const best = bestBlend(
+    known.map((l) => l.runs),
+    band,
+  );
+  if (best === null)
+    return {
+      ...none,
+      sentence: "Nothing was mixed: the band's limits cannot all be read of these lots.",
+      problems,
+    };
+  const shares = known.map(({ name }, i) => ({ name, share: best.weights[i] ?? 0 }));
+  const few = known.filter(({ runs }, i) => runs.length < fewestRuns && (best.weights[i] ?? 0) > 0);
+  if (few.length > 0)
+    problems.push(
+      problem(
+        "note",
+        `No chance is given: ${listed(few.map((l) => l.name))} has fewer than three runs, which cannot show how runs spread.`,
+        { expected: "three runs or more of each lot", effect: "a number stays unknown" },
+      ),
+    );
+  const found = {
+    shares,
+    isIn: best.room >= 0,
+    chance: best.chance,
+    rows: thoughtRows(best.mix, band),
+    mix: best.mix,
+  };
+  return {
+    ...found,
+    sentence: blendSentence(
+      found,
+      known.map((l) => l.name),
+    ),
+    problems,
+  };
+}
+
+/** "62 % A and 38 % B would be in the band, with a chance of 93 %." or what would still be out. */
+export function blendSentence(
+  { shares, isIn, chance, rows }: Pick<BlendAnswer, "shares" | "isIn" | "chance" | "rows">,
+  names: readonly string[],
+): string {
+  const used = shares.filter((s) => s.share > 0);
+  const alone = used.length === 1;
+  const what = alone
+    ? `${used[0]?.name ?? ""} alone, without ${listed(names.filter((n) => n !== used[0]?.name))},`
+    : listed(used.map(({ name, share }) => `${Math.round(100 * share)} % ${name}`));
+  const sure = chance === null ? "" : `, with a chance of ${chanceText(chance)} that all limits hold`;
+  if (isIn === true) return `${what} would be in the band${sure}.`;
+  const out = rows.filter((row) => row.isIn === false).map(nameInside);
+  return `No mix of these is in the band. Nearest comes ${what.replace(/,$/, "")}; ${out.length === 0 ? "the curve" : listed(out)} would still be out${sure}.`;
+}
+
+export interface ScalpAnswer extends Pick<Scalped, "yieldShare"> {
+  readonly kept: Measured | null;
+  readonly rows: readonly ThoughtRow[];
+  readonly isIn: boolean | null;
+  readonly sentence: string;
+  readonly problems: readonly Problem[];
+}
+
+export interface ScalpAsked {
+  readonly cut: "fines" | "coarse";
+  readonly atUm: number;
+  /** x25/x75 of the grade efficiency; 0.6 when left out, a judgement to be replaced by a measured one. */
+  readonly sharpness?: number;
+  readonly band?: Band;
+}
+
+/** What is left of a lot after its fines or its coarse end is cut off, and how much of it. Source: docs/science.md. */
+export function scalpAnswer(runs: readonly NamedMeasurement[], asked: ScalpAsked): ScalpAnswer {
+  const { cut, atUm, sharpness = 0.6, band } = asked;
+  const { runs: known, problems } = byVolume(runs);
+  if (known === null || known.length === 0)
+    return {
+      yieldShare: 0,
+      kept: null,
+      rows: [],
+      isIn: null,
+      sentence: "Nothing was cut: the lot cannot be counted by volume.",
+      problems,
+    };
+  const mean = mixOf([meanCurve(known.map((m) => curveOf(m.distribution)))], [1]);
+  const { kept, yieldShare } = scalp(mean, cut, {
+    kind: "log-logistic",
+    cutUm: atUm,
+    sharpness,
+    bypassShare: 0,
+    leakShare: 0,
+  });
+  const rows = kept === null || band === undefined ? [] : thoughtRows(kept, band);
+  const isInside = (of: Measured | null) => {
+    const room = of === null || band === undefined ? null : roomOf(of, band);
+    return room === null ? null : room >= 0;
+  };
+  const isIn = isInside(kept);
+  const out = rows.filter((row) => row.isIn === false).map(nameInside);
+  const what = out.length === 0 ? "the curve" : listed(out);
+  const verdict =
+    isIn === null
+      ? ""
+      : isIn
+        ? " The rest would be in the band."
+        : isInside(mean)
+          ? ` The lot is in the band as it is; ${what} of the rest would be out.`
+          : ` ${capital(what)} would still be out.`;
+  const gone = cut === "fines" ? "finer" : "coarser";
+  return {
+    yieldShare,
+    kept,
+    rows,
+    isIn,
+    sentence: `Cutting off what is ${gone} than ${figures(atUm)} µm at a sharpness of ${figures(sharpness)} keeps ${figures(100 * yieldShare)} % of the powder.${verdict}`,
+    problems,
+  };
+}
+
+function thoughtRows(mix: Measured, band: Band): ThoughtRow[] {
+  return band.rows.map((row): ThoughtRow => {
+    const value = limitValue(row, mix, band);
+    const { limit, low, high } = row;
+    const isIn = value === null ? null : (low === null || value >= low) && (high === null || value <= high);
+    return { limit, value, low, high, isIn };
+  });
+}

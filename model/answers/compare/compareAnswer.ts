@@ -1,0 +1,128 @@
+import { type Curve, curveOf, knownUndersizeAt, meanCurve, sizeAt } from "#distributions/curve.ts";
+import { distances } from "#distributions/distances.ts";
+import { DomainError } from "#distributions/domainError.ts";
+import { type Problem, problem } from "#distributions/problem.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { figures, listed, signedFigures } from "#model/words/wording.ts";
+
+export interface CompareAnswer {
+  readonly maxGapPoints: number;
+  readonly atUm: number;
+  /** 100·(exp(W1) − 1), never negative. */
+  readonly shiftPercent: number;
+  /** 100·(exp(mean ln x of B − of A) − 1), positive where B is coarser. */
+  readonly meanShiftPercent: number;
+  readonly overlap: number;
+  /** D_B / D_A, keyed by per cent. */
+  readonly percentileRatios: Readonly<Record<string, number | null>>;
+  /** Q_B − Q_A in percentage points, keyed by size in µm. */
+  readonly finesPoints: Readonly<Record<string, number | null>>;
+  readonly sentence: string;
+  readonly problems: readonly Problem[];
+}
+
+const ratioPercents = [5, 10, 25, 50, 75, 90, 95];
+
+/**
+ * What changed from A to B, each side the mean curve of its measurements.
+ *
+ * @throws DomainError  a side without measurements
+ * Source: docs/science.md (max gap, shift, overlap, percentile ratios).
+ */
+export function compareAnswer(
+  a: readonly NamedMeasurement[],
+  b: readonly NamedMeasurement[],
+  { belowUm = [1] }: { readonly belowUm?: readonly number[] } = {},
+): CompareAnswer {
+  if (a.length === 0 || b.length === 0)
+    throw new DomainError("measurements", "must hold at least one on each side", 0);
+  const curveA = meanCurve(a.map((m) => curveOf(m.distribution)));
+  const curveB = meanCurve(b.map((m) => curveOf(m.distribution)));
+  const apart = distances(curveA, curveB);
+  const percentileRatios = Object.fromEntries(
+    ratioPercents.map((p) => [String(p), ratioAt(curveA, curveB, p / 100)]),
+  );
+  const finesPoints = Object.fromEntries(
+    belowUm.map((x) => {
+      const before = knownUndersizeAt(curveA, x);
+      const after = knownUndersizeAt(curveB, x);
+      return [String(x), before === null || after === null ? null : 100 * (after - before)];
+    }),
+  );
+  const shiftPercent = 100 * Math.expm1(apart.wassersteinLn);
+  const meanShiftPercent = 100 * Math.expm1(apart.meanLnShift);
+  const body = {
+    maxGapPoints: apart.maxGapPoints,
+    atUm: apart.atUm,
+    shiftPercent,
+    meanShiftPercent,
+    overlap: apart.overlap,
+    percentileRatios,
+    finesPoints,
+  };
+  return {
+    ...body,
+    sentence: sentenceOf(body),
+    problems: quantityProblems(a, b, percentileRatios, finesPoints),
+  };
+}
+
+function ratioAt(a: Curve, b: Curve, fraction: number): number | null {
+  const before = sizeAt(a, fraction);
+  const after = sizeAt(b, fraction);
+  return before === null || after === null ? null : after / before;
+}
+
+/** Two curves nearer than this many points everywhere are called the same; no instrument tells them apart. */
+const samePoints = 1e-6;
+
+function sentenceOf(c: Omit<CompareAnswer, "sentence" | "problems">): string {
+  if (c.maxGapPoints < samePoints) return "The two curves are the same.";
+  const word = c.meanShiftPercent < 0 ? "finer" : "coarser";
+  const crosses = c.shiftPercent > 1.05 * 100 * Math.expm1(Math.abs(Math.log1p(c.meanShiftPercent / 100)));
+  // Keys that look like whole numbers come first in an object: by size reads better.
+  const fines = Object.entries(c.finesPoints)
+    .sort(([x], [y]) => Number(x) - Number(y))
+    .flatMap(([x, points]) => (points === null ? [] : [`${signedFigures(points)} points below ${x} µm`]));
+  const parts = [
+    `The second is ${figures(Math.abs(c.meanShiftPercent))} % ${word} on average; the curves lie at most ${figures(c.maxGapPoints)} points apart, at ${figures(c.atUm)} µm`,
+  ];
+  if (crosses) parts.push("and they cross, so part of the powder moved the other way");
+  return `${parts.join(", ")}.${fines.length > 0 ? ` Fines: ${listed(fines)}.` : ""}`;
+}
+
+function quantityProblems(
+  a: readonly NamedMeasurement[],
+  b: readonly NamedMeasurement[],
+  ratios: Readonly<Record<string, number | null>>,
+  fines: Readonly<Record<string, number | null>>,
+): Problem[] {
+  const problems: Problem[] = [];
+  const kinds = [...new Set([...a, ...b].map((m) => m.distribution.quantity))];
+  if (kinds.length > 1) {
+    problems.push(
+      problem(
+        "note",
+        `The measurements count different things (${listed(kinds)}), so their curves are not alike even for the same powder. Convert one side first.`,
+        {
+          found: listed(kinds),
+          expected: "one quantity",
+        },
+      ),
+    );
+  }
+  const lost = [
+    ...Object.entries(ratios).map(([p, v]) => [`D${p}`, v] as const),
+    ...Object.entries(fines).map(([x, v]) => [`share below ${x} µm`, v] as const),
+  ]
+    .filter(([, value]) => value === null)
+    .map(([name]) => name);
+  if (lost.length > 0) {
+    problems.push(
+      problem("note", `${listed(lost)} cannot be compared: outside the measured range of one side.`, {
+        effect: "a number stays unknown",
+      }),
+    );
+  }
+  return problems;
+}

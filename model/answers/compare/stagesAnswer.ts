@@ -1,0 +1,154 @@
+import { DomainError } from "#distributions/domainError.ts";
+import { type Problem, problem } from "#distributions/problem.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
+import { type GainLost, gainLostOf } from "#model/compare/gainLost.ts";
+import { joiningOf } from "#model/compare/joining.ts";
+import { stepOf } from "#model/compare/step.ts";
+import type { Humps } from "#model/fit/humps.ts";
+import { byVolume } from "#model/lot/byVolume.ts";
+import { fewestRuns } from "#model/lot/intervals.ts";
+import { counted, listed } from "#model/words/wording.ts";
+import type { StageStep } from "./stageStep.ts";
+import { gainLostSentence, humpsChange, joiningSentence, stepSentence } from "./stagesWords.ts";
+
+/** One stage of a lot: the runs of its powder, and how much of it there was. */
+export interface StageRuns {
+  readonly stage: string;
+  readonly runs: readonly NamedMeasurement[];
+  readonly massG?: number | undefined;
+  /** Where they were already looked for, since that is the slow part; else they are looked for here. */
+  readonly humps?: Humps["verdict"] | null;
+}
+
+export interface StagesAnswer {
+  readonly steps: readonly StageStep[];
+  /** Null where the lot has no powder before milling, milled and re-fired. */
+  readonly gainLost: GainLost | null;
+  readonly sentence: string;
+  readonly problems: readonly Problem[];
+}
+
+export interface StagesAsked {
+  /** 10, 50, 90 when left out. */
+  readonly percents?: readonly number[];
+  /** Sizes of the fines ledger; 1 µm when left out. */
+  readonly belowUm?: readonly number[];
+  readonly densityGPerCm3?: number | null;
+  /** Of the intervals; 0.95 when left out. */
+  readonly level?: number;
+}
+
+/**
+ * What each step of the process did to the powder, stage by stage in the order given.
+ *
+ * @throws DomainError  fewer than two stages, or a stage without runs
+ * Source: docs/science.md.
+ */
+export function stagesAnswer(stages: readonly StageRuns[], asked: StagesAsked = {}): StagesAnswer {
+  const { percents = [10, 50, 90], belowUm = [1], densityGPerCm3 = null, level = 0.95 } = asked;
+  if (stages.length < 2) throw new DomainError("stages", "must be two or more", stages.length);
+  const empty = stages.find(({ runs }) => runs.length === 0);
+  if (empty !== undefined) throw new DomainError(`stage ${empty.stage}`, "must have a measurement", 0);
+  const turned = stages.map((stage) => ({ stage, ...byVolume(stage.runs) }));
+  const problems = turned.flatMap((t) => t.problems);
+  const line = turned.flatMap(({ stage, runs }) => (runs === null ? [] : [{ ...stage, runs }]));
+  if (line.length < stages.length)
+    return {
+      steps: [],
+      gainLost: null,
+      sentence: "No step is told: a stage cannot be counted by volume.",
+      problems,
+    };
+  const humps = line.map((stage) => (stage.humps === undefined ? humpsIn(stage.runs) : stage.humps));
+  const steps = line.slice(1).map((to, i): StageStep => {
+    const from = line[i] ?? to;
+    const step = stepOf(from.runs, to.runs, {
+      percents,
+      belowUm,
+      densityGPerCm3,
+      grams: from.massG === undefined || to.massG === undefined ? null : [from.massG, to.massG],
+      level,
+    });
+    const joining = to.stage === "re-fired" ? joiningOf(from.runs, to.runs, level) : null;
+    const before = humps[i] ?? null;
+    const after = humps[i + 1] ?? null;
+    const whole = {
+      ...step,
+      from: from.stage,
+      to: to.stage,
+      humps: { before, after, change: humpsChange(before, after) },
+      joining,
+    };
+    const more = joining === null ? "" : ` ${joiningSentence(joining, step.percentileRatios)}`;
+    return { ...whole, sentence: `${stepSentence(whole)}${more}` };
+  });
+  const gainLost = gainLostIn(line, level);
+  return {
+    steps,
+    gainLost,
+    sentence: [
+      ...steps.map((s) => s.sentence),
+      gainLost === null
+        ? ""
+        : gainLostSentence(
+            gainLost,
+            line.map((s) => s.stage),
+          ),
+    ]
+      .filter((s) => s !== "")
+      .join(" "),
+    problems: [...problems, ...remarks(line, steps, densityGPerCm3)],
+  };
+}
+
+/** How many humps the runs show; null where no curve can be fitted. */
+export function humpsIn(runs: readonly NamedMeasurement[]): Humps["verdict"] | null {
+  return fitAnswer(runs, { families: ["log-normal", "mixture"] }).humps?.verdict ?? null;
+}
+
+function gainLostIn(line: readonly StageRuns[], level: number): GainLost | null {
+  const named = (stage: string) => line.find((s) => s.stage === stage)?.runs;
+  const before = named("fired") ?? named("crushed");
+  const milled = named("milled");
+  const refired = named("re-fired");
+  return before === undefined || milled === undefined || refired === undefined
+    ? null
+    : gainLostOf(before, milled, refired, level);
+}
+
+function remarks(
+  line: readonly StageRuns[],
+  steps: readonly StageStep[],
+  densityGPerCm3: number | null,
+): Problem[] {
+  const problems: Problem[] = [];
+  const few = line.filter(({ runs }) => runs.length < fewestRuns);
+  if (few.length > 0)
+    problems.push(
+      problem(
+        "note",
+        `Steps to and from ${listed(few.map((s) => s.stage))} have no intervals: ${listed(few.map((s) => counted(s.runs.length, "run")))} cannot show how runs spread. Three a stage are needed.`,
+        { expected: "three runs or more a stage", effect: "a number stays unknown" },
+      ),
+    );
+  const lost = steps.flatMap((step) =>
+    step.fines.filter(({ points }) => points.value === null).map(({ belowUm }) => `${belowUm} µm`),
+  );
+  if (lost.length > 0)
+    problems.push(
+      problem(
+        "note",
+        `The fines ledger has no entry below ${listed([...new Set(lost)])} where a stage was not measured so far down. Choose a larger size, or measure further.`,
+        { effect: "a number stays unknown" },
+      ),
+    );
+  if (densityGPerCm3 === null)
+    problems.push(
+      problem("note", "No area was told: the density of the solid is not given.", {
+        expected: "a density in g/cm³",
+        effect: "a number stays unknown",
+      }),
+    );
+  return problems;
+}

@@ -1,0 +1,194 @@
+import { type Problem, problem } from "#distributions/problem.ts";
+import { limitBeyond } from "#model/band/limits.ts";
+import { fewestForChart, type Individuals, individuals } from "#model/factors/individuals.ts";
+import type { Limits } from "#model/numbers/jointChance.ts";
+import { type Line, lineThrough } from "#model/numbers/line.ts";
+import { capital, counted, figures, listed, signedFigures } from "#model/words/wording.ts";
+
+/** Results and settings of lots in the order they were made; null where a lot has none. */
+export interface LotHistory {
+  readonly lots: readonly string[];
+  readonly columns: readonly HistoryColumn[];
+}
+
+export interface HistoryColumn {
+  readonly name: string;
+  /** Of its values; left out where it is not known. */
+  readonly unit?: string;
+  readonly values: readonly (number | null)[];
+}
+
+/** What a setting, or another result, goes with. */
+export interface Effect {
+  readonly of: string;
+  readonly factor: string;
+  /** Of the slope, as "µm per °C"; "a unit" where the units are not known. */
+  readonly per: string;
+  readonly lots: number;
+  readonly line: Line | null;
+  readonly verdict: "rises" | "falls" | "no effect told" | "too few lots";
+  readonly sentence: string;
+}
+
+export interface HistoryAnswer {
+  readonly charts: readonly {
+    readonly name: string;
+    /** Lots that have a value, in order. */
+    readonly lots: readonly string[];
+    readonly unit: string;
+    readonly chart: Individuals | null;
+    /** What the values should lie between; null where no band asks it. */
+    readonly target: Limits | null;
+    readonly sentence: string;
+  }[];
+  readonly effects: readonly Effect[];
+  readonly sentence: string;
+  readonly problems: readonly Problem[];
+}
+
+/** Below this many lots a slope is not told. A judgement of ours. */
+export const fewestLotsForEffect = 6;
+
+export interface HistoryAsked {
+  readonly of: readonly string[];
+  readonly factors: readonly string[];
+  readonly targets?: Readonly<Record<string, Limits>>;
+  readonly level?: number;
+}
+
+/**
+ * Charts of single values over lots, and what each setting goes with.
+ *
+ * @param of       columns that are results, each charted
+ * @param factors  columns held against every result: temperature, excess, dopant level, fines, area
+ * @param targets  by a result's name: lots outside them are named first
+ * Source: individuals charts (NIST/SEMATECH e-Handbook); least squares with Student's t; docs/science.md.
+ */
+export function historyAnswer(
+  history: LotHistory,
+  { of, factors, targets = {}, level = 0.95 }: HistoryAsked,
+): HistoryAnswer {
+  const problems: Problem[] = [];
+  const column = (name: string) => {
+    const found = history.columns.find((c) => c.name === name);
+    if (found === undefined)
+      problems.push(
+        problem(
+          "refused",
+          `There is no column ${name}. Known are ${listed(history.columns.map((c) => c.name))}.`,
+          { found: name, expected: history.columns.map((c) => c.name).join(", ") },
+        ),
+      );
+    return found;
+  };
+  const results = of.flatMap((name) => column(name) ?? []);
+  const settings = factors.flatMap((name) => column(name) ?? []);
+  const charts = results.map(({ name, unit = "", values }) => {
+    const kept = values.flatMap((v, i) => (v === null ? [] : [{ v, lot: history.lots[i] ?? "" }]));
+    const chart = individuals(kept.map((k) => k.v));
+    const lots = kept.map((k) => k.lot);
+    const target = targets[name] ?? null;
+    const outside = target === null ? [] : kept.filter(({ v }) => limitBeyond(v, target) !== null);
+    const sentence = [
+      target === null ? "" : outsideSentence(name, unit, outside, target),
+      chartSentence(name, lots, chart, unit),
+    ];
+    return { name, unit, lots, chart, target, sentence: sentence.filter((part) => part !== "").join(" ") };
+  });
+  const effects = results.flatMap((result) =>
+    settings.filter((s) => s.name !== result.name).map((setting) => effectOf(result, setting, level)),
+  );
+  const told = effects.filter((e) => e.verdict === "rises" || e.verdict === "falls");
+  const few = effects.filter((e) => e.verdict === "too few lots" && e.lots < fewestLotsForEffect);
+  const alike = effects.filter((e) => e.line === null && e.lots >= fewestLotsForEffect);
+  const sentence = [
+    ...charts.map((c) => c.sentence),
+    ...told.map((e) => e.sentence),
+    ...alike.map((e) => e.sentence),
+    effects.length > told.length + few.length + alike.length
+      ? `No effect can be told of ${listed(effects.filter((e) => e.verdict === "no effect told").map((e) => `${e.factor} on ${e.of}`))}.`
+      : "",
+    few.length > 0
+      ? `Too few lots to tell an effect of ${listed(few.map((e) => `${e.factor} on ${e.of}`))}.`
+      : "",
+  ].filter((s) => s !== "");
+  return { charts, effects, sentence: sentence.join(" "), problems };
+}
+
+function effectOf(result: HistoryColumn, setting: HistoryColumn, level: number): Effect {
+  const points = result.values.flatMap((y, i) => {
+    const x = setting.values[i] ?? null;
+    return x === null || y === null ? [] : [{ x, y }];
+  });
+  const [xs, ys] = [points.map((p) => p.x), points.map((p) => p.y)];
+  const line = points.length < fewestLotsForEffect ? null : lineThrough(xs, ys, level);
+  const verdict =
+    line === null
+      ? "too few lots"
+      : line.slopeInterval.low > 0
+        ? "rises"
+        : line.slopeInterval.high < 0
+          ? "falls"
+          : "no effect told";
+  const per = perText(result.unit, setting.unit);
+  const found = { of: result.name, factor: setting.name, per, lots: points.length, line, verdict } as const;
+  return { ...found, sentence: effectSentence(found) };
+}
+
+/** "d50Um rises with firingC: +0.012 a unit (0.004 to 0.020, eight lots)." Going together is not causing. */
+export function effectSentence({ of, factor, per, lots, line, verdict }: Omit<Effect, "sentence">): string {
+  if (line === null && lots >= fewestLotsForEffect)
+    return `No effect of ${factor} on ${of} can be told: it was the same for all of ${counted(lots, "lot")}.`;
+  if (line === null)
+    return `Too few lots to tell an effect of ${factor} on ${of}: ${counted(lots, "lot")} with different settings, ${counted(fewestLotsForEffect, "lot")} are needed.`;
+  const slope = `${signedFigures(line.slope)} ${per} (${signedFigures(line.slopeInterval.low)} to ${signedFigures(line.slopeInterval.high)}, ${counted(lots, "lot")})`;
+  return verdict === "no effect told"
+    ? `No effect of ${factor} on ${of} can be told: ${slope}.`
+    : `${capital(of)} ${verdict} with ${factor}: ${slope}; that they go together does not say which causes which.`;
+}
+
+function perText(of: string | undefined, factor: string | undefined): string {
+  if (of === undefined || factor === undefined) return "a unit";
+  return `${of} per ${factor || "unit"}`.trim();
+}
+
+/** More lots than this are counted and not told one by one. */
+const mostTold = 3;
+
+function outsideSentence(
+  name: string,
+  unit: string,
+  outside: readonly { readonly lot: string; readonly v: number }[],
+  target: Limits,
+): string {
+  if (outside.length === 0) return "";
+  const shown = (value: number | null) => `${figures(value ?? 0)} ${unit}`.trim();
+  if (outside.length > mostTold)
+    return `${capital(counted(outside.length, "lot"))} lie outside the target of ${name}, last ${outside.at(-1)?.lot}.`;
+  return outside
+    .map(({ lot, v }) => {
+      const side = limitBeyond(v, target) ?? "high";
+      return `${lot}: ${name} ${shown(v)} is ${side === "high" ? "over" : "under"} the target's ${shown(target[side])}.`;
+    })
+    .join(" ");
+}
+
+/** Whether the last lots look like those before. "Steady" is not said of few: their limits are wide with the very lots they judge. */
+export function chartSentence(
+  name: string,
+  lots: readonly string[],
+  chart: Individuals | null,
+  unit = "",
+): string {
+  if (chart === null)
+    return `${capital(name)} has no limits yet: ${counted(lots.length, "lot")}, ${counted(fewestForChart, "lot")} are needed.`;
+  const range = `${figures(chart.low)}–${figures(chart.high)} ${unit}`.trim();
+  const isFew = lots.length < 2 * fewestForChart;
+  const limits = isFew ? "provisional limits" : "limits";
+  if (chart.hits.length === 0)
+    return isFew
+      ? `${capital(counted(lots.length, "lot"))} are too few to call ${name} steady; no rule is broken within ${limits} ${range}.`
+      : `${capital(name)} is steady over ${counted(lots.length, "lot")}, within ${limits} ${range}.`;
+  const said = chart.hits.map((h) => `${lots[h.at] ?? ""} (${h.rule}, ${h.side})`);
+  return `${capital(name)} is not steady: ${listed([...new Set(said)])}; ${limits} ${range}.`;
+}

@@ -1,0 +1,204 @@
+import { curveOf, sizeAt } from "#distributions/curve.ts";
+import {
+  arithmeticMeanUm,
+  convert,
+  geometricMeanUm,
+  geometricSurface,
+  meanDiameterUm,
+  standardDeviationUm,
+} from "#distributions/moments.ts";
+import { type Problem, problem } from "#distributions/problem.ts";
+import {
+  type Measured,
+  type NamedMeasurement,
+  type Quantity,
+  unseenShare,
+} from "#distributions/sizeDistribution.ts";
+import { span } from "#distributions/span.ts";
+import { whyNoArea } from "#model/answers/surface/surfaceAnswer.ts";
+import type { LotsBy } from "#model/lot/lotsOf.ts";
+import { figures } from "#model/words/wording.ts";
+import type { Described } from "./described.ts";
+import { type DescribedLot, describedLots } from "./describedLot.ts";
+
+export interface DescribeOptions {
+  /** Per cents; 10, 50 and 90 when left out. */
+  readonly percentiles?: readonly number[];
+  /** The quantity everything is weighted by; the measured one when left out. */
+  readonly as?: Quantity;
+  /** Density of the solid; without it no surface is given. */
+  readonly densityGPerCm3?: number;
+  /** Of the intervals; 0.95 when left out. */
+  readonly level?: number;
+  /** What counts as one lot; each file when left out. */
+  readonly lotsBy?: LotsBy;
+}
+
+export interface DescribeAnswer {
+  readonly measurements: readonly Described[];
+  /** The same over the runs of each lot, with intervals. */
+  readonly lots: readonly DescribedLot[];
+  readonly problems: readonly Problem[];
+}
+
+/**
+ * Percentiles, means, width and geometric surface of each measurement, with the reason for every number that is missing.
+ * Source: ISO 9276-1 (percentiles), ISO 9276-2 (means).
+ */
+export function describeAnswer(
+  measurements: readonly NamedMeasurement[],
+  options: DescribeOptions,
+): DescribeAnswer {
+  const described: Described[] = [];
+  const problems: Problem[] = [];
+  for (const one of measurements) {
+    const as = options.as ?? one.distribution.quantity;
+    const distribution = convert(one.distribution, as);
+    if (distribution === null) {
+      problems.push(
+        problem(
+          "refused",
+          `${one.name} cannot be counted by ${as}: ${unseenText(one.distribution)}. Give the finest class a lower edge, or measure further.`,
+          {
+            file: one.file,
+            measurement: one.name,
+            found: `${figures(100 * unseenShare(one.distribution))} % outside the classes`,
+            expected: "at most 0.05 %",
+          },
+        ),
+      );
+      continue;
+    }
+    const answer = describeOne(one, distribution, options);
+    described.push(answer);
+    problems.push(...remarks(one, distribution, answer, options.densityGPerCm3 !== undefined));
+  }
+  if (described.length > 0 && options.densityGPerCm3 === undefined) {
+    problems.push(
+      problem("note", "No surface is given: it needs the density of the solid, in g/cm³.", {
+        expected: "a density",
+        effect: "no area is given",
+      }),
+    );
+  }
+  const { lots, problems: ofLots } = describedLots(
+    described,
+    options.level ?? 0.95,
+    options.lotsBy ?? "file",
+  );
+  return { measurements: described, lots, problems: [...problems, ...ofLots] };
+}
+
+function describeOne(one: NamedMeasurement, m: Measured, options: DescribeOptions): Described {
+  const curve = curveOf(m);
+  const wanted = options.percentiles ?? [10, 50, 90];
+  const surface =
+    options.densityGPerCm3 === undefined ? null : geometricSurface(one.distribution, options.densityGPerCm3);
+  const finest = numberInFinestTwo(one.distribution);
+  return {
+    file: one.file,
+    name: one.name,
+    quantity: m.quantity,
+    inClass: m.inClass,
+    lowerUm: m.lowerUm,
+    upperUm: m.upperUm,
+    shares: m.shares,
+    belowShare: m.belowShare,
+    aboveShare: m.aboveShare,
+    percentilesUm: Object.fromEntries(wanted.map((p) => [String(p), sizeAt(curve, p / 100)])),
+    meansUm: {
+      "4,3": meanDiameterUm(m, 4, 3),
+      "3,2": meanDiameterUm(m, 3, 2),
+      "1,0": meanDiameterUm(m, 1, 0),
+    },
+    arithmeticMeanUm: arithmeticMeanUm(m),
+    geometricMeanUm: geometricMeanUm(m),
+    standardDeviationUm: standardDeviationUm(m),
+    span: span(curve),
+    surfaceM2PerG: surface?.m2PerG ?? null,
+    surfaceIsLowerBound: surface?.isLowerBound ?? false,
+    ...(finest === null ? {} : { numberInFinestTwo: finest }),
+  };
+}
+
+function remarks(one: NamedMeasurement, m: Measured, answer: Described, hasDensity: boolean): Problem[] {
+  const at = { file: one.file, measurement: one.name };
+  const found: Problem[] = [];
+  const missing = Object.entries(answer.percentilesUm).filter(([, size]) => size === null);
+  if (missing.length > 0) {
+    found.push(
+      problem("note", `${missing.map(([p]) => `D${p}`).join(", ")} not known: ${unseenText(m)}.`, {
+        ...at,
+        effect: "no size is given",
+      }),
+    );
+  }
+  if (answer.meansUm["4,3"] === null) {
+    found.push(
+      problem("note", `Means not known: ${unseenText(m)}, more than the 0.05 % that means can bear.`, {
+        ...at,
+        effect: "no means are given",
+      }),
+    );
+  }
+  if (answer.span === null && missing.length === 0) {
+    found.push(
+      problem("note", `Span not known: it needs D10, D50 and D90, and ${unseenText(m)}.`, {
+        ...at,
+        effect: "no span is given",
+      }),
+    );
+  }
+  if (hasDensity && answer.surfaceM2PerG === null) {
+    found.push(
+      problem("note", `Surface not known: ${whyNoArea(one.distribution)}.`, {
+        ...at,
+        effect: "no area is given",
+      }),
+    );
+  } else if (answer.surfaceIsLowerBound) {
+    found.push(
+      problem("note", `Surface is a lower bound: ${unseenText(m)} and adds area that is not counted.`, at),
+    );
+  }
+  const finest = answer.numberInFinestTwo;
+  if (m.quantity === "number" && finest !== undefined) {
+    found.push(
+      problem(
+        "note",
+        `Number figures from a ${m.measuredAs} measurement lean on its finest classes: the finest two hold ${figures(100 * finest)} % of the number. Treat them as a guide.`,
+        {
+          ...at,
+          effect: `${figures(100 * finest)} % of the number in two classes`,
+        },
+      ),
+    );
+  }
+  return found;
+}
+
+/** A number from a volume measurement multiplies its finest classes by x⁻³. Null where the number itself was measured, or cannot be had. */
+function numberInFinestTwo(m: Measured): number | null {
+  if (m.measuredAs === "number") return null;
+  const number = convert(m, "number");
+  if (number === null) return null;
+  const first = firstFilled(number);
+  return (number.shares[first] ?? 0) + (number.shares[first + 1] ?? 0);
+}
+
+function firstFilled(m: Measured): number {
+  return Math.max(
+    0,
+    m.shares.findIndex((share) => share > 0),
+  );
+}
+
+function unseenText(m: Measured): string {
+  const parts = [
+    m.belowShare > 0 ? `${figures(100 * m.belowShare)} % lies below ${figures(m.lowerUm[0] ?? 0)} µm` : null,
+    m.aboveShare > 0
+      ? `${figures(100 * m.aboveShare)} % lies above ${figures(m.upperUm.at(-1) ?? 0)} µm`
+      : null,
+  ];
+  return parts.filter((part) => part !== null).join(" and ") || "the share lies outside the measured range";
+}

@@ -1,0 +1,192 @@
+import { type FamilyName, familyNames } from "#distributions/families/family.ts";
+import { parametersOf } from "#distributions/families/parameters.ts";
+import { type Problem, problem } from "#distributions/problem.ts";
+import type { NamedMeasurement, Quantity } from "#distributions/sizeDistribution.ts";
+import { type Derived, derivedFrom } from "#model/fit/derived.ts";
+import { type FamilyFit, fewestEdges, fitFamily } from "#model/fit/fitFamily.ts";
+import type { PointSet } from "#model/fit/fitPoints.ts";
+import { type Humps, humpsOf } from "#model/fit/humps.ts";
+import { noisePoints } from "#model/fit/noise.ts";
+import { type Ranked, rankingOf } from "#model/fit/ranking.ts";
+import { type OverRuns, overRuns } from "#model/lot/overRuns.ts";
+import { answerOf, type Steps } from "#model/numbers/pausing.ts";
+import { capital, counted, figures, listed } from "#model/words/wording.ts";
+
+export interface FitAsked {
+  /** All of them when left out. */
+  readonly families?: readonly FamilyName[];
+  /** Of a mixture; 2 when left out. */
+  readonly components?: 2 | 3;
+  readonly points?: PointSet;
+  /** What the percentiles of the fitted curves are weighted by; the measured quantity when left out. */
+  readonly as?: Quantity;
+  readonly densityGPerCm3?: number;
+  /** Of the intervals; 0.95 when left out. */
+  readonly level?: number;
+}
+
+/** One family's parameters over the measurements, taken as runs of one lot. */
+export interface ParametersOverRuns {
+  readonly family: FamilyName;
+  /** By the parameter's name. */
+  readonly parameters: Readonly<Record<string, OverRuns>>;
+}
+
+export interface FitAnswer {
+  readonly fits: readonly (FamilyFit & { readonly derived: Derived })[];
+  /** The best first. */
+  readonly ranking: readonly Ranked[];
+  readonly overRuns: readonly ParametersOverRuns[];
+  /** Null where the log-normal and the mixture were not both asked for. */
+  readonly humps: Humps | null;
+  readonly sentence: string;
+  readonly problems: readonly Problem[];
+}
+
+export const familyWords: Record<FamilyName, string> = {
+  "log-normal": "the log-normal curve",
+  "rosin-rammler": "the Rosin–Rammler curve",
+  "gates-gaudin-schuhmann": "the Gates–Gaudin–Schuhmann curve",
+  "log-logistic": "the log-logistic curve",
+  "upper-limit-log-normal": "the upper-limit log-normal curve",
+  mixture: "a mixture of log-normals",
+};
+
+/** A best misfit above this many points is called poor. A judgement of ours. */
+const poorPoints = 2;
+
+/** Families fitted to each measurement, and which describes the powder better. Source: ISO 9276-3; docs/science.md. */
+export function fitAnswer(measurements: readonly NamedMeasurement[], asked: FitAsked = {}): FitAnswer {
+  return answerOf(fitAnswerSteps(measurements, asked));
+}
+
+/** The same with a pause after each fit. */
+export function* fitAnswerSteps(
+  measurements: readonly NamedMeasurement[],
+  asked: FitAsked = {},
+): Steps<FitAnswer> {
+  const { families = familyNames, components = 2, points = "edges", level = 0.95, ...derive } = asked;
+  const problems: Problem[] = [];
+  const fits: (FamilyFit & { readonly derived: Derived })[] = [];
+  for (const one of measurements)
+    for (const family of families) {
+      const fit = fitFamily(one, family, { components, points });
+      if (fit === null) problems.push(refusal(one, family, components));
+      else fits.push({ ...fit, derived: derivedFrom(fit, fit.quantity, derive) });
+      yield;
+    }
+  for (const family of families) problems.push(...remarks(fits.filter((fit) => fit.family === family)));
+  const noise = noisePoints(measurements);
+  const ranking = rankingOf(fits, noise);
+  const of = (family: FamilyName) => fits.filter((fit) => fit.family === family);
+  const humps =
+    components === 2 && points === "edges" ? humpsOf(of("log-normal"), of("mixture"), noise) : null;
+  const overAll = families.flatMap((family): ParametersOverRuns[] => {
+    const own = of(family);
+    return own.length === 0 ? [] : [{ family, parameters: parametersOverRuns(own, level) }];
+  });
+  if (measurements.length < 3 && fits.length > 0)
+    problems.push(
+      problem(
+        "note",
+        `No confidence interval for the parameters: ${counted(measurements.length, "run")} cannot show how the runs spread. Bring in three or more; the standard errors beside each fit are numerical only.`,
+        {
+          found: counted(measurements.length, "run"),
+          expected: "three runs or more",
+          effect: "a number stays unknown",
+        },
+      ),
+    );
+  return {
+    fits,
+    ranking,
+    overRuns: overAll,
+    humps,
+    sentence: sentenceOf(fits, ranking, humps, noise, measurements.length),
+    problems,
+  };
+}
+
+function parametersOverRuns(fits: readonly FamilyFit[], level: number): Record<string, OverRuns> {
+  // A parameter that its data do not hold has no value to speak of, so the lot has none either.
+  const isHeld = fits.every((fit) => fit.status === "converged");
+  const each = fits.map((fit) => parametersOf(fit));
+  return Object.fromEntries(
+    (each[0] ?? []).map(({ name }, i) => [
+      name,
+      overRuns(
+        each.map((parameters) => (isHeld ? (parameters[i]?.value ?? null) : null)),
+        level,
+      ),
+    ]),
+  );
+}
+
+function refusal(one: NamedMeasurement, family: FamilyName, components: 2 | 3): Problem {
+  const fewest = fewestEdges(family, components);
+  return problem(
+    "refused",
+    `${one.name} cannot be fitted by ${familyWords[family]}: it needs at least ${counted(fewest, "class edge")} where the curve rises. Bring in the whole table.`,
+    { file: one.file, measurement: one.name, expected: `${fewest} edges or more` },
+  );
+}
+
+/** One note a family: what its fits and its curves cannot say, and of which measurements. */
+function remarks(fits: readonly (FamilyFit & { readonly derived: Derived })[]): Problem[] {
+  const said = fits.map((fit) => ({ fit, words: [...fit.warnings, ...fit.derived.refused] }));
+  const doubtful = said.filter(({ words }) => words.length > 0);
+  const [first] = doubtful;
+  if (first === undefined) return [];
+  const names = listed(doubtful.map(({ fit }) => fit.name));
+  return [
+    problem("note", `${capital(familyWords[first.fit.family])}, ${names}: ${first.words.join(" ")}`, {
+      file: first.fit.file,
+      measurement: doubtful.length === 1 ? first.fit.name : null,
+      effect: "a number stays unknown",
+    }),
+  ];
+}
+
+function sentenceOf(
+  fits: readonly FamilyFit[],
+  ranking: readonly Ranked[],
+  humps: Humps | null,
+  noise: number,
+  runs: number,
+): string {
+  const [best, second] = ranking;
+  if (best === undefined) return "Nothing could be fitted.";
+  const doubtful = fits.filter((f) => f.status === "stalled" || f.status === "iteration limit").length;
+  const doubt = doubtful > 0 ? `${capital(counted(doubtful, "fit"))} did not converge.` : "";
+  const parts = [second === undefined ? alone(best) : rankedText(ranking, noise, runs)];
+  if (best.rmsPoints > poorPoints)
+    parts.push(ranking.length === 2 ? "Neither describes it well." : "It is no good description.");
+  parts.push(humpText(humps), doubt);
+  return parts.filter((part) => part !== "").join(" ");
+}
+
+function alone({ family, rmsPoints }: Ranked): string {
+  return `Misfit of ${familyWords[family]}: ${figures(rmsPoints)} points.`;
+}
+
+function rankedText(ranking: readonly Ranked[], noise: number, runs: number): string {
+  const tied = ranking.filter((row) => !row.isToldApart);
+  const [best, second] = ranking;
+  if (best === undefined || second === undefined) return "";
+  if (tied.length > 1) {
+    // The better first, among those that have as many.
+    const [simplest] = [...tied].sort((a, b) => a.parameters - b.parameters);
+    const names = tied.map((row) => familyWords[row.family].replace(/ curve$/, ""));
+    const misfits = listed(tied.map((row) => figures(row.rmsPoints)));
+    return `${capital(tied.length === 2 && ranking.length === 2 ? "the two curves" : `${listed(names)}`)} cannot be told apart: misfits ${misfits} points, closer than the ${figures(noise)} points ${runs > 1 ? "between runs" : "assumed for one run"}.${simplest === undefined || tied.every((row) => row.parameters === simplest.parameters) ? "" : ` The plainest of them, ${familyWords[simplest.family]}, will do.`}`;
+  }
+  return ranking.length === 2
+    ? `${capital(familyWords[best.family])} describes the powder better: misfit ${figures(best.rmsPoints)} points against ${figures(second.rmsPoints)}.`
+    : `${capital(familyWords[best.family])} describes the powder best: misfit ${figures(best.rmsPoints)} points; next ${familyWords[second.family]}, ${figures(second.rmsPoints)}.`;
+}
+
+function humpText(humps: Humps | null): string {
+  if (humps === null || humps.verdict === "one hump") return "";
+  const [low, high] = humps.atUm;
+  return `${capital(humps.verdict === "second hump" ? "there is a second hump" : "a second hump is possible")}: near ${figures(low ?? 0)} and ${figures(high ?? 0)} µm, the smaller with ${figures(100 * (humps.smallerShare ?? 0))} % of the powder${humps.verdict === "second hump" ? ", in every run" : "; three runs are needed to claim it"}.`;
+}

@@ -1,0 +1,209 @@
+import { mean, sampleStandardDeviation } from "simple-statistics";
+import { curveOf, sizeAt } from "#distributions/curve.ts";
+import { type Problem, problem } from "#distributions/problem.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { copiesAmong } from "#model/lot/copies.ts";
+import { type CvLimits, cvLimits } from "#model/lot/cvLimits.ts";
+import { type LotsBy, lotsOf } from "#model/lot/lotsOf.ts";
+import { oddRun } from "#model/lot/oddRun.ts";
+import { type PooledSpread, pooledSpread } from "#model/lot/overRuns.ts";
+import { type Trend, trendOf } from "#model/lot/trends.ts";
+import { capital, counted, figures, listed } from "#model/words/wording.ts";
+
+export interface RunsAsked {
+  /** ISO 13320 when left out. */
+  readonly limits?: CvLimits;
+  readonly lotsBy?: LotsBy;
+}
+
+export const percents = [10, 50, 90] as const;
+
+/** The scatter of one percentile over a lot's runs. */
+export interface Scatter {
+  readonly percent: number;
+  readonly meanUm: number | null;
+  /** Coefficient of variation; null below three runs. */
+  readonly cvPercent: number | null;
+  readonly allowedPercent: number;
+  /** Null below five runs, where a CV knows too little to be judged. */
+  readonly isWithin: boolean | null;
+  readonly trend: Trend;
+}
+
+export interface RepeatRuns {
+  readonly file: string | null;
+  readonly runs: readonly string[];
+  readonly scatter: readonly Scatter[];
+  /** The run that stands out, by name. */
+  readonly odd: {
+    readonly name: string;
+    readonly gapPoints: number;
+    readonly atUm: number;
+    readonly othersPoints: number;
+  } | null;
+  readonly identical: readonly (readonly [string, string])[];
+  readonly meansOfOthers: readonly string[];
+  readonly sentence: string;
+}
+
+export interface RunsAnswer {
+  readonly lots: readonly RepeatRuns[];
+  /** Of ln D, pooled over the lots, keyed by per cent; null where no lot has two runs. */
+  readonly pooled: Readonly<Record<string, PooledSpread | null>>;
+  readonly limits: CvLimits;
+  readonly sentence: string;
+  readonly problems: readonly Problem[];
+}
+
+const fewestForCv = 3;
+const fewestToJudge = 5;
+
+/**
+ * Whether the repeat runs of each lot repeat: scatter against limits, the odd run, trends, copies.
+ * Source: ISO 13320 and USP <429> for limits (second-hand), ISO 5725-2 for pooling; docs/science.md.
+ */
+export function runsAnswer(measurements: readonly NamedMeasurement[], asked: RunsAsked = {}): RunsAnswer {
+  const { limits = cvLimits["iso-13320"], lotsBy = "file" } = asked;
+  const groups = lotsOf(measurements, lotsBy);
+  const sizesOf = (runs: readonly NamedMeasurement[], percent: number) =>
+    runs.map((run) => sizeAt(curveOf(run.distribution), percent / 100));
+  const pooled = Object.fromEntries(
+    percents.map((p) => [String(p), pooledSpread(groups.map(({ runs }) => sizesOf(runs, p)))]),
+  );
+  const lots = groups.map(({ file, runs }): RepeatRuns => {
+    const d50 = sizesOf(runs, 50).filter((v) => v !== null);
+    const isDoubled = limits.doubledBelowUm !== null && d50.length > 0 && mean(d50) < limits.doubledBelowUm;
+    const scatter = percents.map((p) =>
+      scatterOf(p, sizesOf(runs, p), allowedAt(limits, p) * (isDoubled ? 2 : 1), pooled[String(p)] ?? null),
+    );
+    const curves = runs.map((run) => curveOf(run.distribution));
+    const name = (i: number) => runs[i]?.name ?? "";
+    const odd = oddRun(curves);
+    const copies = copiesAmong(curves);
+    const lot = {
+      file,
+      runs: runs.map((run) => run.name),
+      scatter,
+      odd: odd === null ? null : { ...odd, name: name(odd.index) },
+      identical: copies.identical.map(([a, b]) => [name(a), name(b)] as const),
+      meansOfOthers: copies.meansOfOthers.map(name),
+    };
+    return { ...lot, sentence: sentenceOf(lot) };
+  });
+  return {
+    lots,
+    pooled,
+    limits,
+    sentence: lots.map((lot) => lot.sentence).join(" ") || "There are no runs to judge.",
+    problems: lots.flatMap(problemsOf),
+  };
+}
+
+function allowedAt(limits: CvLimits, percent: (typeof percents)[number]): number {
+  return { 10: limits.d10Percent, 50: limits.d50Percent, 90: limits.d90Percent }[percent];
+}
+
+function scatterOf(
+  percent: number,
+  sizes: readonly (number | null)[],
+  allowedPercent: number,
+  pooled: PooledSpread | null,
+): Scatter {
+  const known = sizes.filter((v) => v !== null);
+  const isWhole = known.length === sizes.length && known.length > 0;
+  const meanUm = isWhole ? mean(known) : null;
+  const cvPercent =
+    meanUm === null || known.length < fewestForCv ? null : (100 * sampleStandardDeviation(known)) / meanUm;
+  return {
+    percent,
+    meanUm,
+    cvPercent,
+    allowedPercent,
+    isWithin: cvPercent === null || known.length < fewestToJudge ? null : cvPercent <= allowedPercent,
+    trend: trendOf(
+      sizes.map((v) => (v === null ? null : Math.log(v))),
+      pooled === null || pooled.degrees < 10 ? null : pooled.sdLn,
+    ),
+  };
+}
+
+type Lot = Omit<RepeatRuns, "sentence">;
+
+function sentenceOf(lot: Lot): string {
+  const count = lot.runs.length;
+  const shown = lot.scatter.filter((s) => s.cvPercent !== null);
+  const parts: string[] = [];
+  if (shown.length === 0) {
+    parts.push(`${capital(counted(count, "run"))}: too few to show how they scatter; three are needed.`);
+  } else {
+    const cvs = listed(shown.map((s) => `${figures(s.cvPercent ?? 0)} % at D${s.percent}`));
+    const failing = lot.scatter.filter((s) => s.isWithin === false);
+    const isJudged = lot.scatter.some((s) => s.isWithin !== null);
+    const verdict = !isJudged
+      ? "five runs are needed to judge them"
+      : failing.length === 0
+        ? "within the limits"
+        : `over the limit at ${listed(failing.map((s) => `D${s.percent} (${figures(s.allowedPercent)} %)`))}`;
+    parts.push(`${capital(counted(count, "run"))} scatter by ${cvs} (CV): ${verdict}.`);
+  }
+  const { odd } = lot;
+  if (odd !== null)
+    parts.push(
+      `${odd.name} is odd: ${figures(odd.gapPoints)} points from the mean of the others at ${figures(odd.atUm)} µm, where they differ by ${figures(odd.othersPoints)} at most.`,
+    );
+  for (const [a, b] of lot.identical)
+    parts.push(`${a} and ${b} are the same to the last digit: one is a copy, so there is a run fewer.`);
+  for (const name of lot.meansOfOthers)
+    parts.push(`${name} is the mean of the others and no run of its own: leave it out.`);
+  parts.push(trendText(lot.scatter));
+  return parts.filter((part) => part !== "").join(" ");
+}
+
+function trendText(scatter: readonly Scatter[]): string {
+  const at = (percent: number) => scatter.find((s) => s.percent === percent)?.trend ?? "steady";
+  if (at(90) === "falling")
+    return "D90 falls from run to run: still dispersing, or the coarse is settling out before it is measured; wait until it stays, and look whether the obscuration falls with it.";
+  if (at(90) === "rising")
+    return "D90 rises from run to run: the powder is joining up again in the dispersant, or coarse powder arrives late.";
+  if (at(10) === "falling")
+    return "D10 falls while D90 stays: the dispersion is breaking grains; use less energy.";
+  if (at(10) === "rising") return "D10 rises while D90 stays: fines are being lost or dissolved.";
+  if (at(50) !== "steady")
+    return `D50 keeps ${at(50)} from run to run: the sample has not settled to one state yet.`;
+  return "";
+}
+
+function problemsOf(lot: RepeatRuns): Problem[] {
+  const at = { file: lot.file };
+  const problems: Problem[] = [];
+  if (lot.runs.length < fewestForCv)
+    problems.push(
+      problem("note", `${capital(counted(lot.runs.length, "run"))}: no CV; three runs are needed.`, {
+        ...at,
+        found: counted(lot.runs.length, "run"),
+        expected: "three runs or more",
+        effect: "a number stays unknown",
+      }),
+    );
+  else if (lot.runs.length < fewestToJudge)
+    problems.push(
+      problem(
+        "note",
+        "CVs are shown but not judged, and no odd run or trend is called: that takes five runs.",
+        {
+          ...at,
+          found: counted(lot.runs.length, "run"),
+          expected: "five runs or more",
+        },
+      ),
+    );
+  const lost = lot.scatter.filter((s) => s.meanUm === null).map((s) => `D${s.percent}`);
+  if (lost.length > 0)
+    problems.push(
+      problem("note", `${listed(lost)} not known: outside the measured range of a run.`, {
+        ...at,
+        effect: "a number stays unknown",
+      }),
+    );
+  return problems;
+}

@@ -1,0 +1,58 @@
+import { type GradeEfficiency, gradeEfficiency } from "#model/mill/streams/gradeEfficiency.ts";
+import { type Reconciled, reconcile, type Streams } from "#model/mill/streams/reconcile.ts";
+import { figures } from "#model/words/wording.ts";
+
+export interface StreamsAnswer {
+  readonly reconciled: Reconciled | null;
+  readonly efficiency: GradeEfficiency | null;
+  readonly sentence: string;
+  readonly warnings: readonly string[];
+}
+
+/** Beyond this a class of the balance is out by more than laser diffraction repeats. Judgements of ours. */
+const wideGapPoints = 1.5;
+const wideYieldGap = 0.05;
+
+/** Feed, fines and coarse made to agree, and the grade-efficiency curve that follows. Source: ISO 9276-4. */
+export function streamsAnswer(streams: Streams): StreamsAnswer {
+  const reconciled = reconcile(streams);
+  if (reconciled === null) {
+    return {
+      reconciled,
+      efficiency: null,
+      sentence:
+        "No grade efficiency: fines and coarse are the same powder, so nothing was parted. Check which table is which.",
+      warnings: [],
+    };
+  }
+  const efficiency = gradeEfficiency(reconciled);
+  const warnings: string[] = [];
+  const { closureMaxPoints, closureRmsPoints, fineYield, fineYieldOfCurves } = reconciled;
+  if (closureMaxPoints > wideGapPoints)
+    warnings.push(
+      `The balance does not close: one class is out by ${figures(closureMaxPoints)} points. The three samples may not belong together, or one is not well taken.`,
+    );
+  if (Math.abs(fineYield - fineYieldOfCurves) > wideYieldGap)
+    warnings.push(
+      `The weighed fine yield of ${figures(100 * fineYield)} % and the ${figures(100 * fineYieldOfCurves)} % that the curves ask for disagree.`,
+    );
+  const closure = `the balance closes within ${figures(closureRmsPoints, 2)} points a class (largest ${figures(closureMaxPoints, 2)})`;
+  if (efficiency === null)
+    return {
+      reconciled,
+      efficiency,
+      sentence: `Fine yield ${figures(100 * fineYield)} %; ${closure}. Too few classes hold feed for a curve.`,
+      warnings,
+    };
+  if (efficiency.status !== "converged")
+    warnings.push(`The curve's fit is ${efficiency.status}: take cut, sharpness and bypass with care.`);
+  const { cutUm, sharpness, bypassShare, standardErrors, rmsPoints } = efficiency;
+  const give = (i: 0 | 1 | 2, factor: number) =>
+    standardErrors === null ? "" : ` ± ${figures(standardErrors[i] * factor, 2)}`;
+  return {
+    reconciled,
+    efficiency,
+    sentence: `The separator cuts at ${figures(cutUm)}${give(0, cutUm)} µm with a sharpness of ${figures(sharpness)}${give(1, 1)} and a bypass of ${figures(100 * bypassShare, 2)}${give(2, 100)} %; fine yield ${figures(100 * fineYield)} %; ${closure}, the curve meets it within ${figures(rmsPoints, 2)} points. ± is from the fit's curvature, no confidence.`,
+    warnings,
+  };
+}

@@ -1,0 +1,46 @@
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import type { Band } from "#model/band/band.ts";
+import type { BetAhead } from "#model/surface/predictedBet.ts";
+import type { ReportLevel } from "./reportLevels.ts";
+
+/** What a sheet is about. */
+export interface SheetAsked {
+  readonly lotName: string;
+  readonly material: string;
+  readonly stage: string;
+  readonly densityGPerCm3: number;
+  readonly runs: readonly NamedMeasurement[];
+  /** Mean curves of the lot's other stages are drawn beside it. */
+  readonly others: readonly {
+    readonly stage: string;
+    readonly runs: readonly NamedMeasurement[];
+    readonly massG?: number;
+  }[];
+  /** Grams of powder at the stage, where they were noted. */
+  readonly massG?: number;
+  readonly band: Band | null;
+  /** The BET area to expect, or null where no area is known. */
+  readonly ahead: BetAhead | null;
+  readonly report: ReportLevel;
+}
+
+/** A table with its heading row. */
+export interface SheetTable {
+  readonly title: string;
+  readonly heading: readonly string[];
+  readonly rows: readonly (readonly string[])[];
+}
+
+/** Everything that stands on one sheet but the hash, the version and the date, which the server adds. */
+export interface Sheet {
+  readonly title: string;
+  readonly about: string;
+  readonly verdict: string;
+  readonly rule: string;
+  readonly svg: string;
+  /** The fines ledger as bars, in the full report of a lot whose other stages are known; else null. */
+  readonly ledger: { readonly title: string; readonly sentence: string; readonly svg: string } | null;
+  readonly tables: readonly SheetTable[];
+  /** Titled paragraphs: method, fit, uncertainty, cautions. */
+  readonly notes: readonly { readonly title: string; readonly lines: readonly string[] }[];
+}

@@ -1,0 +1,70 @@
+import { curveOf, meanCurve } from "#distributions/curve.ts";
+import { DomainError } from "#distributions/domainError.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
+import { checkWords, sentenceOf } from "#model/answers/lot/checkWords.ts";
+import { rescueAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
+import { stageGap } from "#model/band/stageGap.ts";
+import { byVolume } from "#model/lot/byVolume.ts";
+import { type Stage, stages } from "#model/lot/stages.ts";
+import { overlaySvg } from "#model/pictures/overlaySvg.ts";
+import { counted, figures } from "#model/words/wording.ts";
+import type { Sheet, SheetAsked } from "./report.ts";
+import { ledgerOf } from "./reportFines.ts";
+import { notesOf } from "./reportNotes.ts";
+import { limitsTable, runsTable, sizesTable } from "./reportTables.ts";
+
+const ruleWords = {
+  simple: "simple acceptance: the mean alone against the limits",
+  "two-sided":
+    "two-sided: in band only where the whole 95 % interval of the mean lies inside, out where it lies outside, else on the edge",
+  guarded: "guarded: in band only where the whole 95 % interval of the mean lies inside, else out",
+} as const;
+
+/**
+ * One sheet about a stage of a lot that a stranger can read: the verdict and its rule first, then the picture, the table,
+ * and as much of method, fit and uncertainty as the report level asks.
+ *
+ * @throws DomainError  no runs, or runs that cannot be counted by volume
+ * Source: three report levels after the idea of ASTM E1617 (from memory).
+ */
+export function sheetAnswer(asked: SheetAsked): Sheet {
+  const { lotName, material, stage, densityGPerCm3, runs, others, band, report } = asked;
+  if (runs.length === 0) throw new DomainError("runs", "must hold at least one", 0);
+  const turned = byVolume(runs).runs;
+  if (turned === null) throw new DomainError("runs", "must be known by volume", runs[0]?.name ?? "");
+  const check = band === null ? null : checkAnswer(turned, band);
+  const gap = band === null ? null : stageGap(stages.find((s) => s === stage) ?? null, band.stage);
+  const drawn = (of: readonly NamedMeasurement[]) => meanCurve(of.map((m) => curveOf(m.distribution)));
+  const beside = others.flatMap((o) => {
+    const known = byVolume(o.runs).runs;
+    return known === null || known.length === 0 ? [] : [{ name: o.stage, curve: drawn(known) }];
+  });
+  const rescue = band === null || gap !== null ? null : rescueAnswer(turned, band);
+  return {
+    title: `${lotName}, ${stage}`,
+    about: `${material === "" ? "" : `${material}, `}density ${figures(densityGPerCm3)} g/cm³; ${counted(runs.length, "run")}.`,
+    verdict:
+      check === null
+        ? "No target band was given, so nothing is judged."
+        : `${sentenceOf(checkWords(check, gap))}${rescue === null ? "" : ` ${rescue.sentence}`}`,
+    rule:
+      check === null || band === null
+        ? ""
+        : `Band ${band.name} for ${band.stage === "" ? "any stage" : band.stage} powder, limits by volume. Decision rule ${ruleWords[check.rule]}.`,
+    svg: overlaySvg({ name: stage, curve: drawn(turned) }, beside, band?.envelope ?? null),
+    ledger: report === "full" ? ledgerOf(asked) : null,
+    tables: [
+      ...(check === null ? [] : [limitsTable(check)]),
+      ...(report === "full" ? [runsTable(turned)] : []),
+      ...(report === "grade" ? [] : [sizesTable(turned, densityGPerCm3)]),
+    ],
+    notes: notesOf(asked, turned),
+  };
+}
+
+/** A stage's name when none is asked for: the last that has runs. */
+export function lastStage(runsByStage: readonly { readonly stage: Stage }[]): Stage | null {
+  const known = stages.filter((s) => s !== "reference" && runsByStage.some((r) => r.stage === s));
+  return known.at(-1) ?? runsByStage[0]?.stage ?? null;
+}

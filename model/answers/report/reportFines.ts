@@ -1,0 +1,36 @@
+import { stagesAnswer } from "#model/answers/compare/stagesAnswer.ts";
+import { gainLostSentence } from "#model/answers/compare/stagesWords.ts";
+import { byVolume } from "#model/lot/byVolume.ts";
+import { stages } from "#model/lot/stages.ts";
+import { finesBars } from "#model/pictures/finesBars.ts";
+import { pictureSvg } from "#model/pictures/pictureSvg.ts";
+import type { Sheet, SheetAsked } from "./report.ts";
+
+const ledgerWidth = 520;
+const ledgerHeight = 230;
+
+/** What each step did to the fines, stage by stage in the order of the process. */
+export function ledgerOf({ stage, runs, massG, others }: SheetAsked): Sheet["ledger"] {
+  const own = massG === undefined ? { stage, runs } : { stage, runs, massG };
+  const line = stages.flatMap((s) => [own, ...others].filter((o) => o.stage === s && s !== "reference"));
+  const known = line.filter((o) => o.runs.length > 0 && byVolume(o.runs).runs !== null);
+  if (known.length < 2) return null;
+  // Humps are the slow part, and no part of the ledger.
+  const told = stagesAnswer(
+    known.map((o) => ({ ...o, humps: null })),
+    { belowUm: [0.5, 1, 2] },
+  );
+  const sentence =
+    told.gainLost === null
+      ? ""
+      : gainLostSentence(
+          told.gainLost,
+          known.map((o) => o.stage),
+        );
+  const picture = finesBars(told.steps, {
+    name: "Fines that each step made or took away",
+    width: ledgerWidth,
+    height: ledgerHeight,
+  });
+  return picture === null ? null : { title: "Fines ledger", sentence, svg: pictureSvg(picture) };
+}

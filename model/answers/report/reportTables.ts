@@ -1,0 +1,72 @@
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import type { CheckAnswer } from "#model/answers/lot/checkAnswer.ts";
+import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
+import { askedText, isByClass, limitWords } from "#model/band/limits.ts";
+import type { OverRuns } from "#model/lot/overRuns.ts";
+import { chanceText, figures } from "#model/words/wording.ts";
+import type { SheetTable } from "./report.ts";
+
+/** Each limit of the band with its value, interval, verdict and chance. */
+export function limitsTable(check: CheckAnswer): SheetTable {
+  return {
+    title: "Limits",
+    heading: ["", "value", "95 % interval", "limits", "verdict", "chance of being in"],
+    rows: check.rows.map((row) => {
+      const { name, unit, factor } = limitWords(row);
+      const unknown = isByClass(row) ? "whole classes" : "not known";
+      const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
+      return [
+        name,
+        row.value === null ? "not known" : `${show(row.value)} ${unit}`.trim(),
+        row.interval === null ? unknown : `${show(row.interval.low)}–${show(row.interval.high)}`,
+        askedText(row, show),
+        row.verdict,
+        row.probability === null ? unknown : chanceText(row.probability),
+      ];
+    }),
+  };
+}
+
+/** Percentiles, means and area over the runs, with 95 % intervals. */
+export function sizesTable(runs: readonly NamedMeasurement[], densityGPerCm3: number): SheetTable {
+  const [lot] = describeAnswer(runs, {
+    percentiles: [10, 25, 50, 75, 90, 97],
+    densityGPerCm3,
+    lotsBy: "all",
+  }).lots;
+  const line = (name: string, over: OverRuns | undefined, unit: string): string[] => [
+    name,
+    over === undefined || over.value === null ? "not known" : `${figures(over.value)} ${unit}`.trim(),
+    over?.low == null || over.high === null ? "not known" : `${figures(over.low)}–${figures(over.high)}`,
+  ];
+  return {
+    title: "Sizes and area",
+    heading: ["", "over the runs", "95 % interval"],
+    rows: [
+      ...Object.entries(lot?.percentilesUm ?? {}).map(([p, over]) => line(`D${p}`, over, "µm")),
+      line("D[3,2]", lot?.meansUm["3,2"], "µm"),
+      line("D[4,3]", lot?.meansUm["4,3"], "µm"),
+      line("Span", lot?.span, ""),
+      line("Geometric area", lot?.surfaceM2PerG, "m²/g"),
+    ],
+  };
+}
+
+/** D10, D50 and D90 of each run, with where it came from. */
+export function runsTable(runs: readonly NamedMeasurement[]): SheetTable {
+  const { measurements } = describeAnswer(runs, { percentiles: [10, 50, 90] });
+  const show = (v: number | null | undefined) => (v == null ? "not known" : figures(v));
+  const isOneFile = new Set(runs.map((run) => run.file)).size < 2;
+  return {
+    title: isOneFile && runs[0]?.file != null ? `Each run, µm (${runs[0].file})` : "Each run, µm",
+    heading: ["run", "D10", "D50", "D90", "D[3,2]", "classes"],
+    rows: measurements.map((m, i) => [
+      isOneFile || m.file === null ? m.name : `${m.name} (${m.file})`,
+      show(m.percentilesUm["10"]),
+      show(m.percentilesUm["50"]),
+      show(m.percentilesUm["90"]),
+      show(m.meansUm["3,2"]),
+      String(runs[i]?.distribution.shares.length ?? 0),
+    ]),
+  };
+}

@@ -1,0 +1,104 @@
+import { type Curve, meanCurve, undersizeAt } from "#distributions/curve.ts";
+import type { DecisionRule, Outside, Verdict } from "./band.ts";
+import type { Envelope } from "./envelope.ts";
+import { judge, overall } from "./judge.ts";
+
+/** The envelope is judged where its middle lies between these; its flat ends are shown, not judged. */
+const judgedFrom = 0.05;
+const judgedTo = 0.95;
+
+/** The runs' curves against the envelope at each of its judged sizes. */
+export function envelopeVerdict(runs: readonly Curve[], envelope: Envelope, rule: DecisionRule): Verdict {
+  const verdicts = judgedSizes(envelope).map((i) => {
+    const x = envelope.sizesUm[i] ?? 0;
+    const limits = { low: envelope.lowShares[i] ?? 0, high: envelope.highShares[i] ?? 1 };
+    return judge(
+      runs.map((run) => undersizeAt(run, x)),
+      limits,
+      rule,
+    ).verdict;
+  });
+  return overall(verdicts);
+}
+
+function judgedSizes(envelope: Envelope): number[] {
+  return envelope.sizesUm.flatMap((_, i) => {
+    const middle = ((envelope.lowShares[i] ?? 0) + (envelope.highShares[i] ?? 0)) / 2;
+    return middle >= judgedFrom && middle <= judgedTo ? [i] : [];
+  });
+}
+
+/**
+ * Every stretch between the judged sizes where the mean of the runs leaves the envelope, whose sides run straight in ln x.
+ * The ends are where the mean crosses a side; the verdict is that of the runs where the excess is largest.
+ */
+export function stretchesOutside(runs: readonly Curve[], envelope: Envelope, rule: DecisionRule): Outside[] {
+  const judged = judgedSizes(envelope);
+  const fromUm = envelope.sizesUm[judged[0] ?? 0];
+  const toUm = envelope.sizesUm[judged.at(-1) ?? 0];
+  if (judged.length === 0 || fromUm === undefined || toUm === undefined) return [];
+  const side = (shares: readonly number[]): Curve => ({
+    edgesUm: envelope.sizesUm,
+    undersize: shares,
+    power: 0,
+  });
+  const low = side(envelope.lowShares);
+  const high = side(envelope.highShares);
+  const mean = meanCurve(runs);
+  const sizes = [...new Set([...envelope.sizesUm, ...mean.edgesUm])]
+    .filter((x) => x >= fromUm && x <= toUm)
+    .sort((a, b) => a - b);
+  const verdictAt = (x: number) =>
+    judge(
+      runs.map((run) => undersizeAt(run, x)),
+      { low: undersizeAt(low, x), high: undersizeAt(high, x) },
+      rule,
+    ).verdict;
+  const above = stretches(sizes, (x) => undersizeAt(mean, x) - undersizeAt(high, x));
+  const below = stretches(sizes, (x) => undersizeAt(low, x) - undersizeAt(mean, x));
+  return [
+    ...above.map((s): Outside => ({ ...ends(s), points: 100 * s.excess, verdict: verdictAt(s.atUm) })),
+    ...below.map((s): Outside => ({ ...ends(s), points: -100 * s.excess, verdict: verdictAt(s.atUm) })),
+  ].sort((a, b) => a.fromUm - b.fromUm);
+}
+
+/** A stretch with its largest excess and where that is. */
+interface Stretch {
+  readonly fromUm: number;
+  readonly toUm: number;
+  readonly excess: number;
+  readonly atUm: number;
+}
+
+function ends({ fromUm, toUm }: Stretch): { fromUm: number; toUm: number } {
+  return { fromUm, toUm };
+}
+
+function stretches(sizes: readonly number[], excess: (x: number) => number): Stretch[] {
+  const points = sizes.map((x) => ({ x, e: excess(x) }));
+  const found: Stretch[] = [];
+  for (const [i, point] of points.entries()) {
+    const before = points[i - 1];
+    const isFirstOutside = point.e > 0 && !(before !== undefined && before.e > 0);
+    if (!isFirstOutside) continue;
+    const after = points.findIndex((p, j) => j > i && p.e <= 0);
+    const inside = points[after];
+    const stretch = points.slice(i, after < 0 ? points.length : after);
+    const last = stretch.at(-1) ?? point;
+    const worst = stretch.reduce((most, p) => (p.e > most.e ? p : most), point);
+    found.push({
+      fromUm: before === undefined ? point.x : crossingSize(before, point),
+      toUm: inside === undefined ? last.x : crossingSize(last, inside),
+      excess: worst.e,
+      atUm: worst.x,
+    });
+  }
+  return found;
+}
+
+/** Where a straight line in ln x between two excesses passes zero. */
+function crossingSize(a: { x: number; e: number }, b: { x: number; e: number }): number {
+  if (a.e === b.e) return b.x;
+  const part = Math.min(Math.max(a.e / (a.e - b.e), 0), 1);
+  return a.x * (b.x / a.x) ** part;
+}

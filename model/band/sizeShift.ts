@@ -1,0 +1,145 @@
+import { curveOf, knownUndersizeAt } from "#distributions/curve.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import type { Band, BandRow } from "./band.ts";
+import { jointChance, type PooledCovariance } from "./jointVerdict.ts";
+import { limitValue } from "./limits.ts";
+
+/** What milling finer or coarser would do for a lot that is not surely in its band. */
+export interface BringBack {
+  /** Chance of every row being in, as it stands; null where no spread is known. */
+  readonly chanceNow: number | null;
+  /** Change of every size with the best chance (or the most room, without chances), per cent; 0 where none is better. */
+  readonly sizeChangePercent: number;
+  readonly chanceThen: number | null;
+  /** Changes between which every row's mean is in; null where none brings all of them in. */
+  readonly fromPercent: number | null;
+  readonly toPercent: number | null;
+  /** Of several rows the one that alone is least likely to hold now, by the same scatter; null where the spread is not known. */
+  readonly leastNow: { readonly row: Row; readonly chance: number } | null;
+  /** Rows that are out whatever the size, such as a span; where there are none and no change helps, those that cannot be in together. */
+  readonly inTheWay: readonly Row[];
+  /** Whether those are out whatever the size. */
+  readonly isAnySize: boolean;
+}
+
+type Row = Pick<BandRow, "limit" | "sizeUm">;
+
+const widest = Math.log(2);
+const steps = 160;
+/** The chance is slow, so it is asked for only at these many changes between those that bring the means in. */
+const chances = 9;
+
+/**
+ * Whether a coarser or finer mill alone would bring the lot in: every size multiplied by one factor between 1/2 and 2,
+ * the shape kept. A change that the band's rows cannot all bear is named with the rows in the way.
+ *
+ * @returns null where a row is not known or the band has no rows
+ * Source: ours; the shift of a milled curve along ln x is docs/science.md.
+ */
+export function bringBack(
+  runs: readonly NamedMeasurement[],
+  band: Band,
+  pooled: PooledCovariance | null = null,
+): BringBack | null {
+  if (band.rows.length === 0 || runs.length === 0) return null;
+  const grid = Array.from({ length: 2 * steps + 1 }, (_, i) => ((i - steps) / steps) * widest);
+  const valuesAt = (ln: number) => valuesChanged(runs, band, Math.exp(ln));
+  const now = valuesAt(0);
+  if (now === null) return null;
+  const rooms = grid.map((ln) => roomsOf(valuesAt(ln) ?? [], band));
+  const least = rooms.map((r) => Math.min(...r));
+  const inside = grid.filter((_, i) => (least[i] ?? -1) >= 0);
+  const best = least.indexOf(Math.max(...least));
+  const percent = (ln: number) => 100 * Math.expm1(ln);
+  const chanceNow = jointChance(now, band.rows, pooled);
+  const leastNow = leastLikely(now, band.rows, pooled);
+  const [from, to] = [inside[0], inside.at(-1)];
+  if (from === undefined || to === undefined) {
+    const always = band.rows.filter((_, k) => rooms.every((r) => (r[k] ?? 0) < 0));
+    const atBest = band.rows.filter((_, k) => (rooms[best]?.[k] ?? 0) < 0);
+    return {
+      chanceNow,
+      leastNow,
+      sizeChangePercent: percent(grid[best] ?? 0),
+      chanceThen: null,
+      fromPercent: null,
+      toPercent: null,
+      inTheWay: always.length > 0 ? always : atBest,
+      isAnySize: always.length > 0,
+    };
+  }
+  const candidates = Array.from({ length: chances }, (_, i) => from + ((to - from) * i) / (chances - 1));
+  const scored = candidates.map((ln) => ({
+    ln,
+    chance: jointChance(valuesAt(ln) ?? [], band.rows, pooled),
+  }));
+  const top = scored.reduce((a, b) => ((b.chance ?? -1) > (a.chance ?? -1) ? b : a));
+  const chosen = top.chance === null ? (grid[best] ?? 0) : top.ln;
+  const isBetter = top.chance === null || chanceNow === null || top.chance > chanceNow + 0.01;
+  return {
+    chanceNow,
+    leastNow,
+    sizeChangePercent: isBetter ? percent(chosen) : 0,
+    chanceThen: isBetter ? top.chance : chanceNow,
+    fromPercent: percent(from),
+    toPercent: percent(to),
+    inTheWay: [],
+    isAnySize: false,
+  };
+}
+
+function leastLikely(
+  values: readonly (readonly number[])[],
+  rows: readonly BandRow[],
+  pooled: PooledCovariance | null,
+): BringBack["leastNow"] {
+  const each = rows.flatMap((row, k) => {
+    const alone = pooled === null ? null : { ...pooled, covariance: [[pooled.covariance[k]?.[k] ?? 0]] };
+    const chance = jointChance(
+      values.map((run) => [run[k] ?? Number.NaN]),
+      [row],
+      alone,
+    );
+    return chance === null ? [] : [{ row, chance }];
+  });
+  const [first = null, ...others] = rows.length < 2 ? [] : each;
+  return others.reduce((least, one) => (least !== null && least.chance <= one.chance ? least : one), first);
+}
+
+/** How far inside its nearer limit each row's mean lies, as a part of what is allowed; negative outside. */
+export function roomsOf(values: readonly (readonly number[])[], band: Pick<Band, "rows">): number[] {
+  return band.rows.map(({ low, high }, k) => {
+    if (values.length === 0) return Number.NEGATIVE_INFINITY;
+    const value = values.reduce((sum, row) => sum + (row[k] ?? Number.NaN), 0) / values.length;
+    const scale = low !== null && high !== null && high > low ? high - low : Math.abs(high ?? low ?? 1) || 1;
+    return Math.min(
+      low === null ? Number.POSITIVE_INFINITY : (value - low) / scale,
+      high === null ? Number.POSITIVE_INFINITY : (high - value) / scale,
+    );
+  });
+}
+
+/** The rows' values of each run, had every size been multiplied by a factor; null where one is not known. */
+function valuesChanged(
+  runs: readonly NamedMeasurement[],
+  band: Band,
+  factor: number,
+): readonly (readonly number[])[] | null {
+  const values = runs.map((run) => band.rows.map((row) => valueChanged(run, row, band, factor)));
+  const known = values.map((row) => row.filter((v) => v !== null));
+  return known.every((row) => row.length === band.rows.length) ? known : null;
+}
+
+/** Sizes grow with the factor, the area falls with it, the span stays, a share below a size is that below the smaller one. */
+function valueChanged(
+  { distribution }: NamedMeasurement,
+  row: BandRow,
+  band: Band,
+  factor: number,
+): number | null {
+  if (row.limit === "belowShare")
+    return row.sizeUm === undefined ? null : knownUndersizeAt(curveOf(distribution), row.sizeUm / factor);
+  const value = limitValue(row, distribution, band);
+  if (value === null || row.limit === "span") return value;
+  return row.limit === "surfaceM2PerG" ? value / factor : value * factor;
+}

@@ -1,0 +1,80 @@
+import { convert } from "#distributions/moments.ts";
+import { type Problem, problem } from "#distributions/problem.ts";
+import { type NamedMeasurement, unseenShare } from "#distributions/sizeDistribution.ts";
+import { figures, listed } from "#model/words/wording.ts";
+
+export interface ByVolume {
+  /** The runs counted by volume; null where one of them cannot be. */
+  readonly runs: readonly NamedMeasurement[] | null;
+  readonly problems: readonly Problem[];
+}
+
+/**
+ * Runs as a band sees them: its limits are by volume, so a run that counts something else is turned into volume first.
+ * All or none, since a mean over some of the runs would be another lot.
+ *
+ * @param why  what is by volume, as the problems say it
+ * Source: ISO 9276-2 (change of quantity); docs/science.md.
+ */
+export function byVolume(
+  measurements: readonly NamedMeasurement[],
+  why = "The limits are by volume",
+): ByVolume {
+  if (measurements.every((m) => m.distribution.quantity === "volume"))
+    return { runs: measurements, problems: [] };
+  const lost: NamedMeasurement[] = [];
+  const turned: Turned[] = [];
+  for (const was of measurements) {
+    const distribution = convert(was.distribution, "volume");
+    if (distribution === null) lost.push(was);
+    else turned.push({ was, is: { ...was, distribution } });
+  }
+  if (lost.length > 0) return { runs: null, problems: lost.map((m) => cannotBeTurned(m, why)) };
+  return {
+    runs: turned.map(({ is }) => is),
+    problems: [
+      restsOn(
+        turned.filter(({ was }) => was.distribution.quantity !== "volume"),
+        why,
+      ),
+    ],
+  };
+}
+
+interface Turned {
+  readonly was: NamedMeasurement;
+  readonly is: NamedMeasurement;
+}
+
+function cannotBeTurned({ file, name, distribution }: NamedMeasurement, why: string): Problem {
+  const outside = `${figures(100 * unseenShare(distribution))} %`;
+  return problem(
+    "refused",
+    `${why}, and ${name} counts by ${distribution.quantity} with ${outside} outside its classes, whose sizes are not known, so it cannot be turned into volume. Measure further, give the finest class a lower edge, or bring in a measurement by volume.`,
+    { file, measurement: name, found: `${outside} outside the classes`, expected: "at most 0.05 %" },
+  );
+}
+
+/** How much of the volume hangs on few large particles: the coarsest two filled classes of the run where it is most. */
+function restsOn(turned: readonly Turned[], why: string): Problem {
+  const [worst] = turned
+    .map(({ was, is }) => {
+      const last = is.distribution.shares.findLastIndex((share) => share > 0);
+      const coarsest = ({ distribution: { shares } }: NamedMeasurement) =>
+        100 * ((shares[last] ?? 0) + (shares[last - 1] ?? 0));
+      return { counted: coarsest(was), volume: coarsest(is) };
+    })
+    .sort((a, b) => b.volume - a.volume);
+  const kinds = listed([...new Set(turned.map(({ was }) => was.distribution.quantity))]);
+  const [first, second] = turned.map(({ was }) => was.name);
+  const who =
+    second === undefined
+      ? `${first} counts by ${kinds} and was`
+      : `${turned.length} runs count by ${kinds} and were`;
+  const share = `${figures(worst?.volume ?? 0)} % of the volume`;
+  return problem(
+    "note",
+    `${why}: ${who} turned into volume first. ${share} then rests on the coarsest two classes, which hold ${figures(worst?.counted ?? 0)} % of the ${kinds}. Where that is much, measure by volume.`,
+    { measurement: first ?? null, found: kinds, expected: "volume", effect: `${share} in two classes` },
+  );
+}

@@ -1,0 +1,24 @@
+import type { Problem } from "#distributions/problem.ts";
+import { readColumns } from "#distributions/tables/reading/readColumns.ts";
+import { type RefirePair, tablePercents } from "./refiringGrowth.ts";
+
+/** Reads REFIRE.csv: lot and D10, D50, D90 milled and re-fired, µm. */
+export function readRefire(
+  text: string,
+  file: string | null,
+): { pairs: readonly RefirePair[]; problems: readonly Problem[] } {
+  const milled = ["d10MilledUm", "d50MilledUm", "d90MilledUm"];
+  const refired = ["d10RefiredUm", "d50RefiredUm", "d90RefiredUm"];
+  const { rows, problems } = readColumns(text, file, {
+    words: ["lot"],
+    required: [...milled, ...refired],
+    optional: [],
+  });
+  const pairs = rows.map((row) => ({
+    lot: row.text["lot"] ?? "",
+    percents: tablePercents,
+    milledUm: milled.map((name) => row.number[name] ?? 1),
+    refiredUm: refired.map((name) => row.number[name] ?? 1),
+  }));
+  return { pairs, problems };
+}

@@ -1,0 +1,118 @@
+import { type Prediction, posteriorOf, predict } from "#model/mill/trials/posterior.ts";
+import { thinPosterior } from "#model/mill/trials/predictionMixture.ts";
+
+/** The percentiles a pair is known by when it comes as a table: D10, D50, D90. */
+export const tablePercents: readonly number[] = [10, 50, 90];
+
+/** One lot's percentiles before and after it was fired again. */
+export interface RefirePair {
+  readonly lot: string;
+  readonly percents: readonly number[];
+  /** One a percent. */
+  readonly milledUm: readonly number[];
+  readonly refiredUm: readonly number[];
+}
+
+/** What re-firing did to the lots that have both stages. */
+export interface RefireShift {
+  readonly lots: readonly string[];
+  readonly percents: readonly number[];
+  /** ln of the milled size in µm: a row a lot, a column a percent. */
+  readonly lnMilled: readonly (readonly number[])[];
+  /** ln(D re-fired / D milled), likewise. */
+  readonly lnRatios: readonly (readonly number[])[];
+}
+
+/** Fewer lots than this say what re-firing does on average, but not how it varies. */
+export const fewestPairs = 3;
+
+/** Components of the mixture that stands for one shift. */
+const components = 8;
+
+/** @returns null where there is no pair */
+export function refireShift(pairs: readonly RefirePair[]): RefireShift | null {
+  const [first] = pairs;
+  if (first === undefined) return null;
+  return {
+    lots: pairs.map((p) => p.lot),
+    percents: first.percents,
+    lnMilled: pairs.map((p) => p.milledUm.map(Math.log)),
+    lnRatios: pairs.map((p) => p.refiredUm.map((size, i) => Math.log(size / (p.milledUm[i] ?? size)))),
+  };
+}
+
+/** The mean of ln(D re-fired / D milled) at a percent; straight in the percent between those known, level beyond. */
+export function meanShift(shift: RefireShift, percent: number): number {
+  return meanOf(shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
+}
+
+/** The same of the lot that grew least, or shrank most, at that percent. */
+export function leastShift(shift: RefireShift, percent: number): number {
+  return Math.min(...shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
+}
+
+/** The same of the lot that grew most. */
+export function mostShift(shift: RefireShift, percent: number): number {
+  return Math.max(...shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
+}
+
+/** One lot's shift at a percent. */
+export function shiftAt({ percents }: RefireShift, row: readonly number[], percent: number): number {
+  return straight(percents, row, percent);
+}
+
+/**
+ * The mean shift of sizes that lie so far, in ln, from the size at a percent: straight in ln of each lot's own milled
+ * sizes, level beyond those known.
+ */
+export function meanShiftFrom(shift: RefireShift, percent: number, lnDistance: number): number {
+  const { percents, lnMilled, lnRatios } = shift;
+  return meanOf(
+    lnRatios.map((row, lot) => {
+      const sizes = lnMilled[lot] ?? [];
+      return straight(sizes, row, straight(percents, sizes, percent) + lnDistance);
+    }),
+  );
+}
+
+/** Straight between points whose xs rise, level beyond them. */
+function straight(xs: readonly number[], ys: readonly number[], x: number): number {
+  const above = xs.findIndex((each) => each >= x);
+  if (above < 0) return ys.at(-1) ?? 0;
+  const high = xs[above] ?? x;
+  if (above === 0 || high === x) return ys[above] ?? 0;
+  const low = xs[above - 1] ?? x;
+  const from = ys[above - 1] ?? 0;
+  return from + (((ys[above] ?? 0) - from) * (x - low)) / (high - low);
+}
+
+/**
+ * What a further lot's shift would be, as a mixture of normals: Student's t on ln of the lots' own ratios.
+ * Below three lots the mean alone, without any spread: the caller says so.
+ *
+ * Source: prediction of one further normal value under p(σ) ∝ 1/σ (textbook); docs/science.md.
+ */
+export function shiftPrediction(shift: RefireShift, percent: number): Prediction {
+  return furtherValue(shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
+}
+
+/** The same for the difference of two shifts of one lot: how re-firing changes ln(D90/D50) or ln(D50/D10). */
+export function widthShiftPrediction(shift: RefireShift, percent: number, over: number): Prediction {
+  return furtherValue(shift.lnRatios.map((row) => shiftAt(shift, row, percent) - shiftAt(shift, row, over)));
+}
+
+function furtherValue(values: readonly number[]): Prediction {
+  if (values.length < fewestPairs) return { weights: [1], means: [meanOf(values)], sds: [0] };
+  const flat = [{ mean: 0, sd: null }];
+  const posterior = posteriorOf(
+    values.map(() => [1]),
+    values,
+    flat,
+    "flat",
+  );
+  return predict(thinPosterior(posterior, components), [1]);
+}
+
+function meanOf(values: readonly number[]): number {
+  return values.reduce((a, b) => a + b, 0) / Math.max(values.length, 1);
+}

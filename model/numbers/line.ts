@@ -1,0 +1,65 @@
+import { DomainError } from "#distributions/domainError.ts";
+import type { Interval } from "./interval.ts";
+import { tQuantile } from "./studentT.ts";
+
+/** A straight line through points, y = intercept + slope · x, and how sure it is. */
+export interface Line {
+  readonly points: number;
+  readonly slope: number;
+  readonly intercept: number;
+  readonly slopeError: number;
+  readonly interceptError: number;
+  readonly slopeInterval: Interval;
+  /** √(Σ residuals² / (n − 2)). */
+  readonly residualSd: number;
+  readonly meanX: number;
+  /** Σ (x − mean)². */
+  readonly spreadX: number;
+}
+
+/** The mean of like values is off by the last bits, and no slope follows from those. */
+const lastBits = 1e-14;
+
+/**
+ * Least squares of y on x, by centred sums.
+ *
+ * @returns null below three points or where all x are alike: then there is no slope, or nothing to judge it by
+ * @throws  DomainError  lists of different length
+ * Accuracy: 10 digits on Norris (NIST StRD, docs/validation.md). Source: textbook regression; JCGM 100 H.3.
+ */
+export function lineThrough(xs: readonly number[], ys: readonly number[], level: number): Line | null {
+  if (xs.length !== ys.length) throw new DomainError("points", "must have as many y as x", ys.length);
+  const n = xs.length;
+  if (n < 3) return null;
+  const meanX = sum(xs) / n;
+  const meanY = sum(ys) / n;
+  const dx = xs.map((x) => x - meanX);
+  const dy = ys.map((y) => y - meanY);
+  const spreadX = sum(dx.map((d) => d * d));
+  if (!(spreadX > n * (lastBits * Math.max(...xs.map(Math.abs))) ** 2)) return null;
+  const slope = sum(dx.map((d, i) => d * (dy[i] ?? 0))) / spreadX;
+  const squares = sum(dx.map((d, i) => ((dy[i] ?? 0) - slope * d) ** 2));
+  const residualSd = Math.sqrt(squares / (n - 2));
+  const slopeError = residualSd / Math.sqrt(spreadX);
+  const reach = tQuantile(0.5 + level / 2, n - 2) * slopeError;
+  return {
+    points: n,
+    slope,
+    intercept: meanY - slope * meanX,
+    slopeError,
+    interceptError: residualSd * Math.sqrt(1 / n + meanX ** 2 / spreadX),
+    slopeInterval: { low: slope - reach, high: slope + reach, level },
+    residualSd,
+    meanX,
+    spreadX,
+  };
+}
+
+/** The standard deviation with which one further point would lie about the line at x. Source: textbook prediction error. */
+export function predictionSd(line: Line, x: number): number {
+  return line.residualSd * Math.sqrt(1 + 1 / line.points + (x - line.meanX) ** 2 / line.spreadX);
+}
+
+function sum(values: readonly number[]): number {
+  return values.reduce((a, b) => a + b, 0);
+}

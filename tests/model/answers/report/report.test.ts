@@ -1,0 +1,211 @@
+import { describe, expect, test } from "vitest";
+import { curveOf, sizeAt } from "#distributions/curve.ts";
+import { geometricSurface, meanDiameterUm } from "#distributions/moments.ts";
+import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import type { SheetAsked } from "#model/answers/report/report.ts";
+import { sheetAnswer } from "#model/answers/report/reportAnswer.ts";
+import type { Band } from "#model/band/band.ts";
+import { figures } from "#model/words/wording.ts";
+import { powder } from "../../powder.ts";
+
+// Every number on the sheet is held to the verb that gives it.
+const run = (medianUm: number, name: string, file: string | null = "lot.csv"): NamedMeasurement => ({
+  ...powder(medianUm),
+  name,
+  file,
+});
+const runs = [run(2.95, "a"), run(3, "b"), run(3.05, "c")];
+const band: Band = {
+  version: 1,
+  name: "garnet",
+  stage: "milled",
+  densityGPerCm3: 4.55,
+  rule: "two-sided",
+  rows: [
+    { limit: "d50Um", low: 2.5, high: 3.5, source: "agreed with the user" },
+    { limit: "belowShare", sizeUm: 1, low: null, high: 0.05 },
+    { limit: "d99.99Um", low: 1, high: 99 },
+  ],
+  envelope: null,
+  source: "five runs of a reference",
+};
+const asked: SheetAsked = {
+  lotName: "lot 7",
+  material: "YAG",
+  stage: "milled",
+  densityGPerCm3: 4.55,
+  runs,
+  others: [],
+  band,
+  ahead: null,
+  report: "full",
+};
+const sheet = (more: Partial<SheetAsked> = {}) => sheetAnswer({ ...asked, ...more });
+const table = (title: string, more: Partial<SheetAsked> = {}) =>
+  sheet(more).tables.find((t) => t.title.startsWith(title));
+const titles = (more: Partial<SheetAsked> = {}) => ({
+  tables: sheet(more).tables.map((t) => t.title),
+  notes: sheet(more).notes.map((n) => n.title),
+});
+
+describe("one sheet", () => {
+  test("says what it is about, the verdict with its rule", () => {
+    const { title, about, rule, verdict } = sheet();
+    expect(title).toBe("lot 7, milled");
+    expect(about).toBe("YAG, density 4.55 g/cm³; three runs.");
+    expect(sheet({ material: "" }).about).toBe("density 4.55 g/cm³; three runs.");
+    expect(rule).toMatch(/^Band garnet for milled powder, limits by volume\. Decision rule two-sided: /);
+    expect(sheet({ band: { ...band, stage: "" } }).rule).toContain("for any stage powder");
+    expect(verdict).toContain("three runs");
+    expect(sheet({ band: null })).toMatchObject({
+      rule: "",
+      verdict: "No target band was given, so nothing is judged.",
+    });
+  });
+  test("of another stage it has no verdict and no advice, of its own it says what would bring it back", () => {
+    const off = { ...band, rows: [{ limit: "d50Um", low: 2.5, high: 2.7 }] };
+    expect(sheet({ band: off }).verdict).toMatch(/Every size .* % finer would bring it in/);
+    expect(sheet({ band: off, stage: "fired" }).verdict).toMatch(/^This is the fired stage/);
+    expect(sheet({ band: off, stage: "fired" }).verdict).not.toMatch(/bring it in/);
+  });
+  test("tells as much as is asked of it", () => {
+    expect(titles({ report: "grade" })).toEqual({ tables: ["Limits"], notes: ["Read with care"] });
+    expect(titles({ report: "method" })).toEqual({
+      tables: ["Limits", "Sizes and area"],
+      notes: ["Method", "Uncertainty", "Read with care"],
+    });
+    expect(titles()).toEqual({
+      tables: ["Limits", "Each run, µm (lot.csv)", "Sizes and area"],
+      notes: ["Method", "Uncertainty", "Fit", "How the limits came about", "Read with care"],
+    });
+    expect(titles({ band: null })).toEqual({
+      tables: ["Each run, µm (lot.csv)", "Sizes and area"],
+      notes: ["Method", "Uncertainty", "Fit", "Read with care"],
+    });
+  });
+  test("the limits with value, interval, verdict and chance; a share in per cent, what is not known said so", () => {
+    const rows = table("Limits")?.rows ?? [];
+    const d50 = runs.map((r) => sizeAt(curveOf(r.distribution), 0.5) ?? 0);
+    const mean = d50.reduce((a, b) => a + b, 0) / 3;
+    const sd = Math.sqrt(d50.reduce((s, v) => s + (v - mean) ** 2, 0) / 2);
+    // t(0.975; 2) = 4.303 from tables.
+    const reach = (4.302653 * sd) / Math.sqrt(3);
+    expect(rows[0]).toEqual([
+      "D50",
+      `${figures(mean)} µm`,
+      `${figures(mean - reach)}–${figures(mean + reach)}`,
+      "2.50–3.50",
+      "in band",
+      "over 99 %",
+    ]);
+    expect(rows[1]?.[0]).toBe("Below 1 µm");
+    expect(rows[1]?.[1]).toMatch(/^0\.\d+ %$/);
+    expect(rows[1]?.[3]).toBe("at most 5.00");
+    const one = table("Limits", { runs: runs.slice(0, 1) })?.rows[0];
+    expect(one?.slice(2)).toEqual(["not known", "2.50–3.50", "too few runs", "not known"]);
+    const open = measured({
+      quantity: "volume",
+      lowerUm: [1, 2],
+      upperUm: [2, 4],
+      shares: [0.4, 0.5],
+      aboveShare: 0.1,
+    });
+    const unseen = table("Limits", {
+      runs: [{ file: null, name: "a", distribution: open }],
+      band: { ...band, rows: [{ limit: "d99Um", low: 1, high: 9 }] },
+    })?.rows[0];
+    expect(unseen?.slice(1, 3)).toEqual(["not known", "not known"]);
+  });
+  test("sizes, means, span and area over the runs", () => {
+    const rows = table("Sizes")?.rows ?? [];
+    expect(rows.map(([name]) => name)).toEqual([
+      "D10",
+      "D25",
+      "D50",
+      "D75",
+      "D90",
+      "D97",
+      "D[3,2]",
+      "D[4,3]",
+      "Span",
+      "Geometric area",
+    ]);
+    const geometric = (of: (r: NamedMeasurement) => number | null) =>
+      Math.exp(runs.reduce((sum, r) => sum + Math.log(of(r) ?? 1), 0) / 3);
+    expect(rows[5]?.[1]).toBe(`${figures(geometric((r) => sizeAt(curveOf(r.distribution), 0.97)))} µm`);
+    expect(rows[6]?.[1]).toBe(`${figures(geometric((r) => meanDiameterUm(r.distribution, 3, 2)))} µm`);
+    expect(rows[7]?.[1]).toBe(`${figures(geometric((r) => meanDiameterUm(r.distribution, 4, 3)))} µm`);
+    expect(rows[8]?.[1]).toMatch(/^1\.\d\d$/);
+    expect(rows[9]?.[1]).toBe(
+      `${figures(geometric((r) => geometricSurface(r.distribution, 4.55)?.m2PerG ?? null))} m²/g`,
+    );
+    for (const row of rows) expect(row[2]).toMatch(/^[\d.]+–[\d.]+$/);
+    expect(table("Sizes", { runs: runs.slice(0, 1) })?.rows[2]?.[2]).toBe("not known");
+  });
+  test("each run by name, with its file where there are several", () => {
+    const rows = table("Each run")?.rows ?? [];
+    const at = (r: NamedMeasurement | undefined, q: number) =>
+      r === undefined ? "" : figures(sizeAt(curveOf(r.distribution), q) ?? 0);
+    expect(rows[1]).toEqual([
+      "b",
+      at(runs[1], 0.1),
+      at(runs[1], 0.5),
+      at(runs[1], 0.9),
+      figures(meanDiameterUm(runs[1]?.distribution ?? powder(1).distribution, 3, 2) ?? 0),
+      "120",
+    ]);
+    const two = [...runs.slice(0, 2), run(3.1, "d", "other.csv"), run(3.1, "e", null)];
+    expect(sheet({ runs: two }).tables.find((t) => t.title.startsWith("Each"))?.title).toBe("Each run, µm");
+    expect(
+      sheet({ runs: two })
+        .tables.find((t) => t.title.startsWith("Each"))
+        ?.rows.map(([name]) => name),
+    ).toEqual(["a (lot.csv)", "b (lot.csv)", "d (other.csv)", "e"]);
+    expect(sheet({ runs: [run(3, "x", null)] }).tables.find((t) => t.title.startsWith("Each"))?.title).toBe(
+      "Each run, µm",
+    );
+  });
+  test("one run alone goes by its file too", () => {
+    const alone = sheet({ runs: runs.slice(0, 1) }).tables.find((t) => t.title.startsWith("Each"));
+    expect(alone?.title).toBe("Each run, µm (lot.csv)");
+  });
+  test("what the intervals are, and that one or two runs have none", () => {
+    const line = (count: number) =>
+      sheet({ runs: runs.slice(0, count) }).notes.find((n) => n.title === "Uncertainty")?.lines[0];
+    expect(line(3)).toMatch(/^Intervals are Student's t at 95 % over three runs/);
+    expect(line(2)).toMatch(/^Two runs cannot show how runs spread/);
+  });
+  test("where the band and its limits come from", () => {
+    const lines = sheet().notes.flatMap((n) => n.lines);
+    expect(lines).toContain("The band: five runs of a reference");
+    expect(lines).toContain("D50: agreed with the user");
+    expect(
+      sheet({ band: null })
+        .notes.flatMap((n) => n.lines)
+        .join(),
+    ).not.toContain("The band:");
+  });
+  test("other stages are drawn beside it where they have runs", () => {
+    const drawn = (others: SheetAsked["others"]) => sheet({ others }).svg.match(/<polyline/g)?.length;
+    expect(drawn([])).toBe(1);
+    expect(drawn([{ stage: "fired", runs: [run(9, "f")] }])).toBe(2);
+    expect(drawn([{ stage: "fired", runs: [] }])).toBe(1);
+  });
+  test("no runs, or runs that cannot be counted by volume, have no sheet", () => {
+    expect(() => sheet({ runs: [] })).toThrow(/runs/);
+    const open = measured({
+      quantity: "number",
+      lowerUm: [1, 2],
+      upperUm: [2, 4],
+      shares: [0.4, 0.5],
+      aboveShare: 0.1,
+    });
+    expect(() => sheet({ runs: [{ file: null, name: "a", distribution: open }] })).toThrow(/volume/);
+  });
+});
+
+test("the fines ledger on the sheet counts below 0.5, 1 and 2 µm", () => {
+  const crushed = { stage: "crushed", runs: [run(8, "d"), run(8.1, "e"), run(8.2, "f")] } as const;
+  const svg = sheet({ others: [crushed] }).ledger?.svg ?? "";
+  expect([...svg.matchAll(/>&lt;([\d.]+)</g)].map(([, um]) => Number(um))).toEqual([0.5, 1, 2]);
+});

@@ -1,0 +1,333 @@
+import { describe, expect, test } from "vitest";
+import { curveOf, sizeAt } from "#distributions/curve.ts";
+import { logNormal } from "#distributions/families/logNormal.ts";
+import { geometricSurface, meanDiameterUm } from "#distributions/moments.ts";
+import {
+  inClassRules,
+  type Measured,
+  measured,
+  type NamedMeasurement,
+} from "#distributions/sizeDistribution.ts";
+import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
+import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
+import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
+import { finesAnswer } from "#model/answers/lot/finesAnswer.ts";
+import { inClassEffects } from "#model/answers/lot/inClassEffects.ts";
+import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
+import { surfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
+import type { Band } from "#model/band/band.ts";
+
+const edges = Array.from({ length: 61 }, (_, i) => 0.1 * 1000 ** (i / 60));
+function run(medianUm: number, name = "run", gsd = 1.6): NamedMeasurement {
+  const q = (x: number) => logNormal.cdf({ medianUm, gsd }, x);
+  const raw = edges.slice(1).map((x, i) => q(x) - q(edges[i] ?? 0));
+  const sum = raw.reduce((a, b) => a + b, 0);
+  return of(
+    measured({
+      quantity: "volume",
+      lowerUm: edges.slice(0, -1),
+      upperUm: edges.slice(1),
+      shares: raw.map((v) => v / sum),
+    }),
+    name,
+  );
+}
+const of = (distribution: Measured, name = "run"): NamedMeasurement => ({
+  file: "f.csv",
+  name,
+  distribution,
+});
+const coarse = (more: Partial<Parameters<typeof measured>[0]> = {}) =>
+  measured({
+    quantity: "volume",
+    lowerUm: [1, 2, 4],
+    upperUm: [2, 4, 8],
+    shares: [0.25, 0.5, 0.25],
+    ...more,
+  });
+const lot = (middle: number, apart: number, count = 3) =>
+  Array.from({ length: count }, (_, i) => run(middle + apart * (i - (count - 1) / 2), `run ${i + 1}`));
+const messages = (a: { problems: readonly { message: string }[] }) => a.problems.map((p) => p.message);
+
+// Sentences are held to what the numbers beside them say; numbers are worked by hand or taken from one verb below.
+describe("check", () => {
+  const band = (rows: Band["rows"], more: Partial<Band> = {}): Band => ({
+    version: 1,
+    name: "b",
+    stage: "milled",
+    densityGPerCm3: 4.5,
+    rule: "two-sided",
+    rows,
+    envelope: null,
+    ...more,
+  });
+  const rows = [
+    { limit: "d50Um", low: 2.8, high: 3.2 },
+    { limit: "d10Um", low: 1.2, high: 2.8 },
+    { limit: "d90Um", low: 5.3, high: 6.5 },
+  ];
+  test("in band: the median, and the limit with the least room", () => {
+    // D10 is 1.64 of 1.2–2.8 (room 0.27), D90 is 5.50 of 5.3–6.5 (room 0.15).
+    const { sentence, problems } = checkAnswer(lot(3, 0.002), band(rows));
+    expect(sentence).toMatch(
+      /^In band, three runs\. D50 3\.00 µm \(2\.99–3\.00\) is inside\. Least room: D90 5\.50 µm .* within 5\.30–6\.50\.$/,
+    );
+    expect(problems).toEqual([]);
+  });
+  test("out of band: the limits that are out, the farthest first, with the nearer limit", () => {
+    const { sentence } = checkAnswer(
+      lot(3, 0.002),
+      band([
+        { limit: "d50Um", low: 3.1, high: 3.2 },
+        { limit: "d10Um", low: 1.2, high: 1.3 },
+        { limit: "d90Um", low: 5, high: 6 },
+      ]),
+    );
+    // D10 1.64 is 0.34 over in 0.1; D50 3.00 is 0.1 under in 0.1.
+    expect(sentence).toMatch(
+      /^Out of band, three runs\. D10 1\.6\d µm \S+ is over its upper limit of 1\.30 µm, chance of being in under 1 %\. D50 3\.00 µm \S+ is under its lower limit of 3\.10 µm/,
+    );
+  });
+  test("four limits out: three are told, and that there is one more", () => {
+    const { sentence } = checkAnswer(
+      lot(3, 0.002),
+      band(["d10Um", "d25Um", "d50Um", "d75Um", "d90Um"].map((limit) => ({ limit, low: null, high: 0.5 }))),
+    );
+    expect(sentence).toMatch(/Two more limits like that\./);
+  });
+  test("one and two runs: no chance of being in, and why", () => {
+    const one = checkAnswer([run(3)], band(rows));
+    expect(messages(one)[0]).toMatch(
+      /^One run cannot show how the runs spread, so no chance of being in is given and no interval where no repeatability is agreed\. Three runs are needed\.$/,
+    );
+    const agreed = rows.map((row) => ({ ...row, repeatabilitySd: 0.01 }));
+    expect(messages(checkAnswer(lot(3, 0.002, 2), band(agreed)))[0]).toMatch(
+      /^Two runs cannot show how the runs spread, so no chance of being in is given\. Three runs are needed\.$/,
+    );
+    expect(one.sentence).toMatch(/Three runs, or an agreed repeatability, are needed/);
+  });
+  test("a limit that cannot be read names the runs and does not judge", () => {
+    const open = of(coarse({ shares: [0.25, 0.5, 0.05], aboveShare: 0.2 }), "open");
+    const found = checkAnswer([open, run(3, "whole")], band([{ limit: "d90Um", low: 1, high: 9 }]));
+    expect(found.rows[0]).toMatchObject({ value: null, interval: null, verdict: "too few runs" });
+    expect(found.problems[0]).toMatchObject({ measurement: "open", expected: "d90Um" });
+    expect(messages(found)[0]).toMatch(/^D90 is not known for open: /);
+  });
+  test("an empty band and no runs", () => {
+    expect(messages(checkAnswer([run(3)], band([])))[0]).toMatch(/neither limits nor an envelope/);
+    expect(checkAnswer([run(3)], band([])).verdict).toBe("too few runs");
+    expect(() => checkAnswer([], band(rows))).toThrow(/measurements/);
+  });
+});
+
+describe("compare", () => {
+  test("says which way, how far, and the fines by size", () => {
+    const { sentence, finesPoints } = compareAnswer([run(3)], [run(2.4)], { belowUm: [2, 1, 0.5] });
+    expect(sentence).toMatch(/^The second is 20\.0 % finer on average; /);
+    expect(sentence).toMatch(
+      /Fines: \+\S+ points below 0\.5 µm, \+\S+ points below 1 µm and \+\S+ points below 2 µm\.$/,
+    );
+    expect(sentence).not.toMatch(/cross/);
+    expect(finesPoints["1"] ?? 0).toBeGreaterThan(0);
+    expect(compareAnswer([run(3)], [run(3.6)]).sentence).toMatch(/^The second is 20\.0 % coarser/);
+  });
+  test("different quantities, and what lies outside one side, are told", () => {
+    const number = of(coarse({ quantity: "number" }), "n");
+    expect(messages(compareAnswer([of(coarse())], [number]))[0]).toMatch(
+      /count different things \(volume and number\)/,
+    );
+    const open = of(coarse({ shares: [0.25, 0.5, 0.15], belowShare: 0.1 }));
+    const found = compareAnswer([of(coarse())], [open], { belowUm: [0.5] });
+    expect(messages(found)).toEqual([
+      "D5 and share below 0.5 µm cannot be compared: outside the measured range of one side.",
+    ]);
+    expect(found.percentileRatios["5"]).toBeNull();
+    expect(() => compareAnswer([], [open])).toThrow(/measurements/);
+    expect(() => compareAnswer([open], [])).toThrow(/measurements/);
+  });
+  test("ratios of percentiles are B over A", () => {
+    for (const ratio of Object.values(compareAnswer([run(3)], [run(3.3)]).percentileRatios))
+      expect(ratio).toBeCloseTo(1.1, 2);
+  });
+});
+
+describe("describe", () => {
+  test("each figure is that of its own verb", () => {
+    const m = coarse();
+    const [one] = describeAnswer([of(m)], { densityGPerCm3: 4.5, percentiles: [10, 84] }).measurements;
+    expect(one?.percentilesUm).toEqual({ "10": sizeAt(curveOf(m), 0.1), "84": sizeAt(curveOf(m), 0.84) });
+    expect(one?.meansUm).toEqual({
+      "4,3": meanDiameterUm(m, 4, 3),
+      "3,2": meanDiameterUm(m, 3, 2),
+      "1,0": meanDiameterUm(m, 1, 0),
+    });
+    expect(one?.surfaceM2PerG).toBe(geometricSurface(m, 4.5)?.m2PerG);
+    expect(one?.surfaceIsLowerBound).toBe(false);
+    expect(one?.numberInFinestTwo).toBeGreaterThan(0);
+    expect(
+      describeAnswer([of(coarse({ quantity: "number" }))], {}).measurements[0]?.numberInFinestTwo ?? null,
+    ).toBeNull();
+  });
+  test("what is missing, with the share and the edge to blame", () => {
+    const open = coarse({ shares: [0.2, 0.4, 0.15], belowShare: 0.15, aboveShare: 0.1 });
+    const said = messages(describeAnswer([of(open)], { densityGPerCm3: 4.5 }));
+    expect(said[0]).toBe("D10 not known: 15.0 % lies below 1.00 µm and 10.0 % lies above 8.00 µm.");
+    expect(said[1]).toMatch(/^Means not known: .*, more than the 0\.05 % that means can bear\.$/);
+    expect(said.some((text) => /^Surface is a lower bound: /.test(text))).toBe(true);
+    expect(messages(describeAnswer([of(coarse())], {}))[0]).toMatch(/^No surface is given/);
+    const refused = describeAnswer([of(open)], { as: "number" });
+    expect(refused.measurements).toEqual([]);
+    expect(refused.problems[0]).toMatchObject({ severity: "refused", found: "25.0 % outside the classes" });
+  });
+});
+
+describe("surface", () => {
+  test("half of the area, the interval of three runs, and the BET to expect", () => {
+    const pairs = [2.4, 2.5, 2.6].map((betM2PerG) => ({ stage: "milled", geometricM2PerG: 2, betM2PerG }));
+    const found = surfaceAnswer(lot(3, 0.1), { densityGPerCm3: 4.5, pairs, stage: "milled" });
+    const areas = found.measurements.map((m) => m.geometricM2PerG ?? 0);
+    expect(found.measurements[1]?.betM2PerG?.median).toBeCloseTo(
+      ((areas[1] ?? 0) * (2.4 * 2.5 * 2.6) ** (1 / 3)) / 2,
+      10,
+    );
+    const mean = areas.reduce((a, b) => a + b, 0) / 3;
+    expect(found.sentence).toContain(`Geometric area ${mean.toFixed(3)} m²/g (`);
+    const k = (2.4 * 2.5 * 2.6) ** (1 / 3) / 2;
+    expect(found.sentence).toContain(`BET should come back near ${(mean * k).toFixed(3)} m²/g (`);
+    expect(found.sentence).toMatch(/, 95 % of the time; three pairs\b/);
+    const half = /Sizes below (\S+) µm carry (\d+) % of the area/.exec(found.sentence);
+    expect(Number(half?.[2])).toBeGreaterThanOrEqual(50);
+    expect(Number(half?.[2])).toBeLessThan(62);
+    expect(found.problems).toEqual([]);
+  });
+  test("two classes of equal area: the finer one is half of it", () => {
+    // Log-uniform octaves: the area of a share goes with 1/x, so twice the share an octave up has the same area.
+    const m = measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.3, 0.7] });
+    const found = surfaceAnswer([of(m)], { densityGPerCm3: 4.5 });
+    expect(found.measurements[0]?.bySize[0]?.share).toBeCloseTo(0.3 / (0.3 + 0.35), 12);
+    expect(found.sentence).toMatch(/Sizes below 4\.00 µm carry 100 % of the area\.$/);
+    expect(messages(found)).toEqual([
+      expect.stringMatching(/^What BET to expect is a guess: no pairs .*; three pairs are needed/),
+      expect.stringMatching(/^The geometric area has no interval: one run/),
+    ]);
+  });
+  test("an open powder has at least its area; without powder there is none", () => {
+    const open = coarse({ shares: [0.25, 0.5, 0.15], belowShare: 0.1 });
+    const found = surfaceAnswer([of(open)], { densityGPerCm3: 4.5 });
+    expect(found.sentence).toMatch(/^Geometric area at least /);
+    expect(messages(found)[0]).toMatch(/lower bound/);
+    const whole = coarse({ shares: [0.25, 0.5, 0.25] });
+    expect(surfaceAnswer([of(whole), of(open)], { densityGPerCm3: 4.5 }).sentence).toMatch(
+      /^Geometric area at least /,
+    );
+    const empty = surfaceAnswer([of(coarse({ shares: [0, 0, 0], belowShare: 1 }))], { densityGPerCm3: 4.5 });
+    expect(empty.sentence).toBe("No area can be given.");
+    expect(messages(empty)[0]).toMatch(/since all of the powder lies outside the classes/);
+    expect(empty.measurements[0]?.betM2PerG).toBeNull();
+    const number = surfaceAnswer([of({ ...open, quantity: "number", measuredAs: "number" })], {
+      densityGPerCm3: 4.5,
+    });
+    expect(messages(number)[0]).toMatch(/since a number measurement with a share outside/);
+  });
+});
+
+describe("repeat runs", () => {
+  test("CVs are s over the mean of each percentile; from five runs on they are judged", () => {
+    const { lots } = runsAnswer(lot(3, 0.1, 5));
+    // Five even steps of 0.1: s = 0.1·√2.5; all three percentiles scale with the median.
+    const cv = (100 * 0.1 * Math.sqrt(2.5)) / 3;
+    for (const s of lots[0]?.scatter ?? []) expect(s.cvPercent).toBeCloseTo(cv, 1);
+    expect(lots[0]?.scatter.map((s) => [s.allowedPercent, s.isWithin])).toEqual([
+      [10, true],
+      [6, true],
+      [10, true],
+    ]);
+    expect(lots[0]?.sentence).toMatch(
+      /^Five runs scatter by 5\.2\d % at D10, 5\.2\d % at D50 and 5\.2\d % at D90 \(CV\): within the limits\./,
+    );
+    expect(lots[0]?.sentence).toMatch(/D90 rises from run to run/);
+  });
+  test("at 10 µm and above the limits are not doubled, and what is over is named", () => {
+    const { lots } = runsAnswer(lot(12, 0.4, 5));
+    expect(lots[0]?.scatter.map((s) => [s.allowedPercent, s.isWithin])).toEqual([
+      [5, false],
+      [3, false],
+      [5, false],
+    ]);
+    expect(lots[0]?.sentence).toMatch(
+      /over the limit at D10 \(5\.00 %\), D50 \(3\.00 %\) and D90 \(5\.00 %\)/,
+    );
+  });
+  test("three runs are shown, not judged; two not shown", () => {
+    const three = runsAnswer(lot(3, 0.1, 3));
+    expect(three.lots[0]?.scatter.map((s) => s.isWithin)).toEqual([null, null, null]);
+    expect(three.sentence).toMatch(/five runs are needed to judge them/);
+    expect(messages(three)[0]).toMatch(/shown but not judged/);
+    const two = runsAnswer(lot(3, 0.1, 2));
+    expect(two.sentence).toBe("Two runs: too few to show how they scatter; three are needed.");
+    expect(messages(two)[0]).toMatch(/^Two runs: no CV/);
+    expect(messages(runsAnswer(lot(3, 0.1, 5)))).toEqual([]);
+    expect(runsAnswer([]).sentence).toBe("There are no runs to judge.");
+  });
+  test("a percentile outside the range of a run is not known", () => {
+    const open = of(coarse({ shares: [0.25, 0.5, 0.05], aboveShare: 0.2 }), "open");
+    const found = runsAnswer([open, open, open]);
+    expect(found.lots[0]?.scatter[2]).toMatchObject({ meanUm: null, cvPercent: null, trend: "steady" });
+    expect(messages(found).at(-1)).toMatch(/^D90 not known/);
+  });
+});
+
+test("the fine shares of a powder: middles, ranges and the words for them", () => {
+  const whole = finesAnswer(lot(3, 0.1), { densityGPerCm3: 1 });
+  expect(whole.sentence).toMatch(
+    /singly: respirable \S+ % \(\S+–\S+\), thoracic \S+ % \(\S+–\S+\) and inhalable \S+ % \(\S+–\S+\)\.$/,
+  );
+  expect(whole.problems).toEqual([]);
+  const open = finesAnswer([of(coarse({ shares: [0.25, 0.5, 0.15], belowShare: 0.1 }))], {
+    densityGPerCm3: 1,
+  });
+  const range = open.measurements[0]?.shares?.respirable;
+  expect(open.overRuns.respirable.value).toBeCloseTo(((range?.low ?? 0) + (range?.high ?? 0)) / 2, 12);
+  expect(messages(open)[0]).toMatch(/could put the respirable share anywhere from/);
+  expect(() => finesAnswer([run(3)], { densityGPerCm3: 0 })).toThrow(/densityGPerCm3/);
+});
+
+test("what an in-class rule makes of the same runs is the mean over them", () => {
+  const runs = [run(3), run(4)];
+  const effects = inClassEffects(runs, 4.5);
+  expect(effects.map((e) => e.rule)).toEqual(inClassRules);
+  for (const effect of effects) {
+    const under = runs.map((r) => measured({ ...r.distribution, inClass: effect.rule }));
+    const mean = (f: (m: Measured) => number | null) => under.reduce((sum, m) => sum + (f(m) ?? 0), 0) / 2;
+    expect(effect.sauterUm).toBeCloseTo(
+      mean((m) => meanDiameterUm(m, 3, 2)),
+      12,
+    );
+    expect(effect.deBrouckereUm).toBeCloseTo(
+      mean((m) => meanDiameterUm(m, 4, 3)),
+      12,
+    );
+    expect(effect.numberMeanUm).toBeCloseTo(
+      mean((m) => meanDiameterUm(m, 1, 0)),
+      12,
+    );
+    expect(effect.surfaceM2PerG).toBeCloseTo(
+      mean((m) => geometricSurface(m, 4.5)?.m2PerG ?? null),
+      12,
+    );
+  }
+  expect(inClassEffects(runs, null)[0]?.surfaceM2PerG).toBeNull();
+  expect(inClassEffects([], 4.5)[0]?.sauterUm).toBeNull();
+});
+
+test("what carries the area is told over all runs (by hand: (0.3 + 0.6)/(0.65 + 0.8) = 62 %)", () => {
+  const octaves = (shares: number[]) =>
+    of(measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares }));
+  const found = surfaceAnswer([octaves([0.3, 0.7]), octaves([0.6, 0.4])], { densityGPerCm3: 4.5 });
+  expect(found.bySize[0]?.share).toBeCloseTo(0.9 / 1.45, 12);
+  expect(found.sentence).toMatch(/Sizes below 2\.00 µm carry 62 % of the area\.$/);
+  const wider = of(measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 8], shares: [0.5, 0.5] }));
+  const mixed = surfaceAnswer([octaves([0.6, 0.4]), wider], { densityGPerCm3: 4.5 });
+  expect(mixed.bySize[0]?.share).toBeCloseTo(0.75, 12);
+  expect(mixed.sentence).toMatch(/Sizes below 2\.00 µm carry 75 % of the area, in the first run\.$/);
+});

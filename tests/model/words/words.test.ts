@@ -1,0 +1,642 @@
+import { describe, expect, test } from "vitest";
+import { logNormal } from "#distributions/families/logNormal.ts";
+import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { againstSentence } from "#model/answers/compare/againstAnswer.ts";
+import { blendSentence } from "#model/answers/compare/blendAnswer.ts";
+import { gainLostSentence, joiningSentence, stepSentence } from "#model/answers/compare/stagesWords.ts";
+import { chartSentence, effectSentence } from "#model/answers/factors/historyAnswer.ts";
+import { bandSentence } from "#model/answers/lot/bandSentence.ts";
+import { checkWords, outsideText } from "#model/answers/lot/checkWords.ts";
+import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
+import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
+import { rescueSentence } from "#model/answers/lot/sizeShiftAnswer.ts";
+import { notRefired } from "#model/answers/mill/wheelSentence.ts";
+import { lastStage } from "#model/answers/report/reportAnswer.ts";
+import { aheadSentence } from "#model/answers/surface/predictedBetWords.ts";
+import type { Band, RowCheck, Verdict } from "#model/band/band.ts";
+import { individuals } from "#model/factors/individuals.ts";
+import type { Estimate } from "#model/lot/leaveOneOut.ts";
+import { lineThrough } from "#model/numbers/line.ts";
+
+// Sentences from records made by hand: each number in them is one of the record's own, or what a pencil makes of it.
+const between = (low: number, high: number) => ({ low, high, level: 0.95 });
+const estimate = (value: number | null, low?: number, high?: number): Estimate => ({
+  value,
+  interval: low === undefined || high === undefined ? null : between(low, high),
+});
+const row = (
+  limit: string,
+  value: number | null,
+  low: number | null,
+  high: number | null,
+  verdict: Verdict,
+): RowCheck => ({
+  limit,
+  value,
+  low,
+  high,
+  verdict,
+  interval: null,
+  probability: null,
+});
+const checked = (
+  verdict: Verdict,
+  rows: readonly RowCheck[],
+  more: Partial<Parameters<typeof checkWords>[0]> = {},
+) => checkWords({ verdict, runs: 3, rows, outside: [], problems: [], ...more });
+
+describe("a check", () => {
+  const out = { fromUm: 2, toUm: 4, points: 1.5, verdict: "out of band" } as const;
+  test("in band: the limit with the least room as a part of what is allowed; D50 aside", () => {
+    const rows = [
+      row("d50Um", 3.01, 3, 4, "in band"),
+      row("d10Um", 1.2, 1, 2, "in band"),
+      row("d90Um", 8.7, 6, 9, "in band"),
+      row("span", 1, null, 1.001, "in band"),
+    ];
+    expect(checked("in band", rows)).toEqual({
+      verdict: "In band",
+      headline: ", three runs. D50 3.01 µm is inside.",
+      more: "Least room: D90 8.70 µm within 6.00–9.00.",
+    });
+  });
+  test("on the edge: the limit that is nearer, or the only one", () => {
+    const said = (value: number, low: number | null, high: number | null) =>
+      checked("on the edge", [row("d90Um", value, low, high, "on the edge")]).headline;
+    expect(said(5.1, 5, 6)).toBe(", three runs. D90 5.10 µm touches its lower limit of 5.00 µm.");
+    expect(said(5.9, 5, 6)).toBe(", three runs. D90 5.90 µm touches its upper limit of 6.00 µm.");
+    expect(said(0.1, 5, 6)).toContain("lower limit");
+    expect(said(5.1, null, 6)).toContain("upper limit of 6.00");
+    expect(said(5.9, 5, null)).toContain("lower limit of 5.00");
+  });
+  test("a share is told in per cent, a span without a unit, an interval with both ends", () => {
+    const share = {
+      ...row("belowShare", 0.12, null, 0.1, "out of band"),
+      sizeUm: 1,
+      interval: between(0.11, 0.13),
+      probability: 0.004,
+    };
+    expect(checked("out of band", [share]).headline).toBe(
+      ", three runs. Below 1 µm 12.0 % (11.0–13.0) is over its upper limit of 10.0 %, chance of being in under 1 %.",
+    );
+    expect(checked("out of band", [row("span", 0.5, 0.8, 1.2, "out of band")]).headline).toBe(
+      ", three runs. Span 0.500 is under its lower limit of 0.800.",
+    );
+  });
+  test("guarded: what is inside but not surely so", () => {
+    expect(checked("out of band", [row("d50Um", 3.05, 3, 3.5, "out of band")]).headline).toBe(
+      ", three runs. D50 3.05 µm is not surely within its lower limit of 3.00 µm.",
+    );
+  });
+  test("the farthest out comes first, by the room between the limits or by the limit itself; edges after what is out", () => {
+    // 0.2 over in 2; 0.3 over in 1; 0.5 over a lone limit of 4.
+    const rows = [
+      row("d10Um", 3.2, 1, 3, "out of band"),
+      row("d50Um", 4.3, 3, 4, "out of band"),
+      row("d90Um", 4.5, null, 4, "out of band"),
+      row("span", 1.2, 0.8, 1.2, "on the edge"),
+    ];
+    const { headline, more } = checked("out of band", rows);
+    expect(`${headline} ${more}`.match(/D50|D90|D10|Span/g)).toEqual(["D50", "D90", "D10"]);
+    expect(more).toContain("One more limit like that.");
+    expect(checked("out of band", rows.slice(1)).more).not.toContain("like that");
+  });
+  test("what is not known is said first, and what is inside last", () => {
+    const { headline, more } = checked(
+      "out of band",
+      [
+        row("d10Um", null, 1, 2, "too few runs"),
+        row("d90Um", 7, 5, 6, "out of band"),
+        row("d50Um", 3, 2, 4, "in band"),
+      ],
+      { outside: [out] },
+    );
+    expect(headline).toBe(", three runs. D10 is not known.");
+    expect(more).toBe(
+      "D90 7.00 µm is over its upper limit of 6.00 µm. The curve leaves the band between 2.00 and 4.00 µm: up to 1.50 points finer than it allows. D50 3.00 µm is inside.",
+    );
+  });
+  test("nothing could be read: not judged, with the reason; with a value it is", () => {
+    const why = {
+      severity: "refused" as const,
+      message: "It is number.",
+      file: null,
+      measurement: null,
+      row: null,
+      column: null,
+      found: null,
+      expected: null,
+      effect: null,
+    };
+    const none = [row("d50Um", null, 1, 2, "too few runs")];
+    expect(checked("too few runs", none, { problems: [why] })).toEqual({
+      verdict: "Not judged",
+      headline: ", three runs. It is number.",
+      more: "",
+    });
+    expect(checked("too few runs", none).verdict).toBe("Too few runs");
+    expect(checked("out of band", none, { problems: [why] }).verdict).toBe("Out of band");
+    expect(
+      checked("too few runs", [...none, row("d90Um", 3, 1, 2, "out of band")], { problems: [why] }).verdict,
+    ).toBe("Too few runs");
+  });
+  test("two runs: where the median sits, what lies beyond, and what is needed", () => {
+    const { headline, more } = checked(
+      "too few runs",
+      [
+        row("d10Um", 3, 1, 2, "too few runs"),
+        row("d50Um", 3, 1, 4, "too few runs"),
+        row("d90Um", 4, 5, 6, "too few runs"),
+      ],
+      { runs: 2 },
+    );
+    expect(headline).toBe(
+      ", two runs. D50 3.00 µm sits inside its limits, but two runs cannot tell how runs spread.",
+    );
+    expect(more).toBe(
+      "D10 3.00 µm sits over its upper limit of 2.00 µm. D90 4.00 µm sits under its lower limit of 5.00 µm. Three runs, or an agreed repeatability, are needed to say more.",
+    );
+    expect(
+      checked("too few runs", [row("d10Um", 0.5, 1, 2, "too few runs")], { runs: 1 }).headline,
+    ).toContain("D10 0.500 µm sits under its lower limit");
+    expect(checked("too few runs", [], { runs: 1 }).headline).toBe(
+      ", one run. One run cannot tell how runs spread.",
+    );
+  });
+  test("of another stage it is placed without a verdict", () => {
+    const gap = "This is milled.";
+    const placed = (verdict: Verdict, rows: readonly RowCheck[]) =>
+      checkWords({ verdict, runs: 3, rows, outside: [], problems: [] }, gap).headline;
+    expect(placed("in band", [])).toBe("This is milled. As it is, three runs, it lies inside the band.");
+    expect(placed("on the edge", [])).toContain("it touches the band's limits.");
+    expect(placed("too few runs", [])).toContain("it cannot be placed yet: the runs are too few.");
+    expect(placed("out of band", [row("d90Um", 9, 5, 6, "out of band")])).toContain(
+      "it lies partly outside the band.",
+    );
+    expect(placed("out of band", [row("d50Um", 9, 5, 6, "out of band")])).toContain(
+      "it is coarser than the band.",
+    );
+    expect(placed("out of band", [row("d50Um", 4, 5, 6, "out of band")])).toContain(
+      "it is finer than the band.",
+    );
+    expect(placed("out of band", [row("d50Um", 5.5, 5, 6, "out of band")])).toContain(
+      "it lies partly outside the band.",
+    );
+  });
+  test("the curve's worst stretch alone is told", () => {
+    const far = { ...out, fromUm: 5, toUm: 6, points: -2 };
+    const edge = { ...out, points: 9, verdict: "on the edge" } as const;
+    expect(checked("out of band", [], { outside: [edge, out, far] }).headline).toBe(
+      ", three runs. The curve leaves the band between 5.00 and 6.00 µm: up to 2.00 points coarser than it allows.",
+    );
+    expect(outsideText(edge)).toBe(
+      "up to 9.00 points finer than it allows, less than the runs can tell apart",
+    );
+    expect(checked("on the edge", []).headline).toContain("not surely at every size");
+    expect(checked("on the edge", [row("d50Um", 3, 3, 4, "on the edge")]).more).toBe("");
+  });
+});
+
+describe("a step between stages", () => {
+  const step = (more: Partial<Parameters<typeof stepSentence>[0]> = {}) =>
+    stepSentence({
+      from: "crushed",
+      to: "milled",
+      meanShiftPercent: estimate(-50, -51, -49),
+      crosses: false,
+      fines: [],
+      areaM2PerG: null,
+      humps: { before: null, after: null, change: "not known" },
+      joining: null,
+      percentileRatios: {},
+      noisePoints: null,
+      shiftPercent: 100,
+      maxGapPoints: 60,
+      atUm: 3,
+      ...more,
+    });
+  test("finer, coarser or left, with the interval the smaller first", () => {
+    expect(step()).toBe("Milling made the powder 50.0 % finer on average (49.0–51.0).");
+    expect(step({ to: "fired", meanShiftPercent: estimate(20, 18, 22), crosses: true })).toBe(
+      "Firing made the powder 20.0 % coarser on average (18.0–22.0); the curves cross, so part of it moved the other way.",
+    );
+    expect(step({ to: "sieved", meanShiftPercent: estimate(20) })).toBe(
+      "From crushed to sieved, the step made the powder 20.0 % coarser on average.",
+    );
+    expect(step({ meanShiftPercent: estimate(0.2, -0.5, 0.9), crosses: true })).toBe(
+      "Milling left the mean size where it was, as far as the runs can tell (+0.200 % (−0.500 to +0.900)), though the curves cross.",
+    );
+  });
+  test("grams that are surely lost with the mass are told though the share did not change, and the other way about", () => {
+    const said = (points: Estimate, change: Estimate) =>
+      step({ fines: [{ belowUm: 1, points, grams: { before: 25, after: 15, change } }] });
+    expect(said(estimate(0.03, -0.1, 0.2), estimate(-10, -11, -9))).toContain(
+      "Below 1.00 µm: +0.0300 points (−0.100 to +0.200), which the runs cannot tell from none; −10.0 g (−11.0 to −9.00).",
+    );
+    expect(said(estimate(0.3, 0.1, 0.5), estimate(1, -1, 3))).toContain(
+      "Below 1.00 µm: +0.300 points (+0.100 to +0.500), +1.00 g (−1.00 to +3.00), which the runs cannot tell from none.",
+    );
+  });
+  test("fines in points and grams, area, humps", () => {
+    const fines = [
+      { belowUm: 1, points: estimate(2.5, 2, 3), grams: { before: 1, after: 2, change: estimate(1.25) } },
+      { belowUm: 2, points: estimate(-0.1, -0.3, 0.1), grams: null },
+      { belowUm: 3, points: estimate(null), grams: null },
+    ];
+    expect(
+      step({
+        fines,
+        areaM2PerG: { before: 1, after: 2, change: estimate(1, 0.9, 1.1) },
+        humps: { before: null, after: null, change: "gained" },
+      }),
+    ).toBe(
+      "Milling made the powder 50.0 % finer on average (49.0–51.0). Below 1.00 µm: +2.50 points (+2.00 to +3.00), +1.25 g. Below 2.00 µm: −0.100 points (−0.300 to +0.100), which the runs cannot tell from none. It made 1.00 m²/g of area (0.900–1.10). A second hump appeared.",
+    );
+    expect(
+      step({
+        areaM2PerG: { before: 2, after: 1, change: estimate(-1, -1.1, -0.9) },
+        humps: { before: null, after: null, change: "lost" },
+      }),
+    ).toMatch(/It healed 1\.00 m²\/g of area \(0\.900–1\.10\)\. The second hump is gone\.$/);
+    expect(step({ areaM2PerG: { before: 1, after: 1, change: estimate(0.1, -0.1, 0.3) } })).toMatch(
+      /The area is unchanged as far as the runs can tell \(\+0\.100 m²\/g \(−0\.100 to \+0\.300\)\)\.$/,
+    );
+    expect(step({ areaM2PerG: { before: null, after: 1, change: estimate(null) } })).not.toMatch(/area/);
+  });
+  test("joining, growth, both, neither", () => {
+    const joining = { share: estimate(0.1, 0.08, 0.12), timesLarger: 2.5, growthPercent: estimate(4, 3, 5) };
+    const said = (verdict: "joining" | "joining and growth" | "growth") =>
+      joiningSentence({ ...joining, verdict }, alike);
+    const alike = {
+      "90": estimate(1.05, 1.03, 1.07),
+      "50": estimate(1.04, 1.03, 1.05),
+      "10": estimate(1.06, 1.04, 1.08),
+    };
+    const joined = "10.0 % (8.00–12.0) of the powder joined into pieces about 2.5 times as large";
+    expect(said("joining")).toBe(`The coarse end moved most: ${joined}.`);
+    expect(said("joining and growth")).toBe(
+      `The coarse end moved most: ${joined}; beside that every size grew by 4.00 % (3.00–5.00).`,
+    );
+    expect(said("growth")).toBe(
+      "The whole curve moved: D50 by +4.00 % (+3.00 to +5.00), the others alike; no joining can be told.",
+    );
+    const apart = (fine: Estimate, coarse: Estimate) =>
+      joiningSentence({ ...joining, verdict: "growth" }, { "10": fine, "90": coarse });
+    expect(apart(estimate(1.22, 1.2, 1.24), estimate(1.12, 1.09, 1.14))).toBe(
+      "The fine sizes grew most: D10 by +22.0 % (+20.0 to +24.0), D90 by +12.0 % (+9.00 to +14.0); no joining can be told.",
+    );
+    expect(apart(estimate(1.1, 1.05, 1.12), estimate(1.2, 1.15, 1.3))).toMatch(
+      /^The coarse sizes grew most: D10/,
+    );
+    expect(apart(estimate(1.1), estimate(1.2))).toMatch(/^The whole curve moved: D90 by \+20\.0 %, the/);
+    expect(apart(estimate(null), estimate(null))).toBe("The whole curve moved; no joining can be told.");
+  });
+  test("the milling gain that is lost", () => {
+    const lost = (share: Estimate, signedShare: Estimate) =>
+      gainLostSentence({ share, signedShare }, ["fired", "milled", "re-fired"]);
+    expect(lost(estimate(0.44), estimate(0.42, 0.38, 0.46))).toBe(
+      "Re-firing undid 42.0 % of the milling gain (38.0–46.0).",
+    );
+    expect(lost(estimate(0.48), estimate(0.42))).toBe(
+      "Re-firing undid 42.0 % of the milling gain; the curve as a whole moved by 48.0 % of it.",
+    );
+    // The curve as a whole is told apart where it differs by more than five points.
+    expect(lost(estimate(0.472), estimate(0.42))).toContain("moved by 47.2 % of it");
+    expect(lost(estimate(0.468), estimate(0.42))).not.toContain("as a whole");
+    expect(lost(estimate(0.1), estimate(0.05, -0.02, 0.12))).toBe(
+      "None of the milling gain is surely lost on re-firing (+5.00 % (−2.00 to +12.0)).",
+    );
+    expect(lost(estimate(0.2), estimate(-0.2, -0.25, -0.15))).toBe(
+      "Re-firing went on where milling left off, by 20.0 % of the milling gain (15.0–25.0).",
+    );
+    expect(lost(estimate(0.42), estimate(0.42, 0.42, 0.42 + 1e-14))).toBe(
+      "Re-firing undid 42.0 % of the milling gain (the same in all runs).",
+    );
+    expect(lost(estimate(0.42), estimate(0.42, 0.4199, 0.4201))).toContain("(42.0–42.0)");
+    const whole = ["fired", "crushed", "milled", "re-fired"];
+    expect(gainLostSentence({ share: estimate(0.44), signedShare: estimate(0.42, 0.38, 0.46) }, whole)).toBe(
+      "Re-firing undid 42.0 % of the gain of crushing and milling (38.0–46.0).",
+    );
+    expect(lost(estimate(null), estimate(0.3))).toBe("Milling moved nothing, so nothing was lost.");
+    expect(lost(estimate(0.3), estimate(null))).toBe("Milling moved nothing, so nothing was lost.");
+  });
+});
+
+describe("powders beside powders", () => {
+  test("a blend, a lot alone, and what is still out", () => {
+    const shares = [
+      { name: "A", share: 0.62 },
+      { name: "B", share: 0.38 },
+      { name: "C", share: 0 },
+    ];
+    const names = ["A", "B", "C"];
+    const rows = [{ limit: "d90Um", value: 7, low: null, high: 6, isIn: false }];
+    expect(blendSentence({ shares, isIn: true, chance: 0.93, rows: [] }, names)).toBe(
+      "62 % A and 38 % B would be in the band, with a chance of 93 % that all limits hold.",
+    );
+    expect(blendSentence({ shares, isIn: false, chance: null, rows }, names)).toBe(
+      "No mix of these is in the band. Nearest comes 62 % A and 38 % B; D90 would still be out.",
+    );
+    expect(blendSentence({ shares, isIn: false, chance: null, rows: [] }, names)).toContain(
+      "; the curve would still be out.",
+    );
+    const alone = [
+      { name: "A", share: 1 },
+      { name: "B", share: 0 },
+    ];
+    expect(blendSentence({ shares: alone, isIn: true, chance: null, rows: [] }, ["A", "B"])).toBe(
+      "A alone, without B, would be in the band.",
+    );
+    expect(blendSentence({ shares: alone, isIn: false, chance: null, rows }, ["A", "B"])).toContain(
+      "Nearest comes A alone, without B; D90",
+    );
+  });
+  test("the nearest to a reference, and what cannot be told from it", () => {
+    const other = {
+      name: "B",
+      meanShiftPercent: -1.5,
+      maxGapPoints: 2.5,
+      shiftPercent: 2,
+      isWithinNoise: true,
+      atUm: 3,
+      overlap: 0.9,
+      lnRatios: [],
+    };
+    const noise = { shiftPercent: 0.5, maxGapPoints: 0.75, leastOverlap: 0.99, lnRatios: [] };
+    expect(againstSentence("A", [other], noise)).toBe(
+      "Nearest to A is B: 1.50 % finer on average, its powder 2.00 % away in size and at most 2.50 points. Between its own runs lie 0.500 % and 0.750 points. Not to be told from it: B.",
+    );
+    expect(againstSentence("A", [{ ...other, meanShiftPercent: 0.5, isWithinNoise: false }], null)).toBe(
+      "Nearest to A is B: 0.500 % coarser on average, its powder 2.00 % away in size and at most 2.50 points.",
+    );
+    expect(againstSentence("A", [], null)).toBe("There is nothing to compare.");
+  });
+});
+
+describe("what would bring a lot back", () => {
+  const found = {
+    chanceNow: 0.62,
+    sizeChangePercent: -4.1,
+    chanceThen: 0.97,
+    fromPercent: -6,
+    toPercent: -2,
+    leastNow: { row: { limit: "belowShare", sizeUm: 1 }, chance: 0.71 },
+    inTheWay: [],
+    isAnySize: false,
+  };
+  test("out, in, as good as it gets, and beyond help", () => {
+    expect(rescueSentence(found, false, false)).toMatch(
+      /The curve is not in that chance: as it is, it does not lie surely within the band\./,
+    );
+    const surely = { ...found, chanceNow: 0.99, fromPercent: -6, toPercent: 6, sizeChangePercent: 0 };
+    expect(rescueSentence(surely, false)).toMatch(/ Nothing need change\.$/);
+    expect(rescueSentence(surely, false, false)).toMatch(/ For the limits alone nothing need change\.$/);
+    expect(rescueSentence(found, false)).toBe(
+      "All limits hold at once with a chance of 62 %, the share below 1 µm alone with 71 %; the limits list goes by each limit's own Student's t. Every size 4.10 % finer would bring it in, with a chance of 97 %.",
+    );
+    expect(rescueSentence({ ...found, fromPercent: -6, toPercent: 1, sizeChangePercent: 0.6 }, true)).toBe(
+      "By the scatter pooled over the kept lots, all limits hold at once with a chance of 62 %, the share below 1 µm alone with 71 %; the limits list goes by this lot's own runs. Every size 0.600 % coarser would be surest, with a chance of 97 %.",
+    );
+    expect(rescueSentence({ ...found, fromPercent: 0, toPercent: 2 }, false)).toContain("would be surest");
+    expect(rescueSentence({ ...found, fromPercent: -2, toPercent: 0, chanceThen: null }, false)).toContain(
+      "would be farthest from the limits.",
+    );
+    expect(rescueSentence({ ...found, sizeChangePercent: -0.49 }, false)).toContain(
+      "No change of size would make it surer.",
+    );
+    expect(rescueSentence({ ...found, sizeChangePercent: 0, chanceNow: 0.96 }, false)).toBe(
+      "All limits hold at once with a chance of 96 %. Nothing need change.",
+    );
+    expect(rescueSentence({ ...found, chanceNow: 0.009 }, true)).toMatch(
+      /with a chance of under 1 %\. Every/,
+    );
+    expect(rescueSentence({ ...found, sizeChangePercent: 0, chanceNow: 0.94 }, false)).toMatch(
+      /alone with 71 %; the limits list goes by each limit's own Student's t\. No change of size/,
+    );
+    expect(rescueSentence({ ...found, sizeChangePercent: -0.5 }, false)).toContain("0.500 % finer");
+    for (const missing of [{ fromPercent: null }, { toPercent: null }])
+      expect(
+        rescueSentence(
+          {
+            ...found,
+            ...missing,
+            chanceNow: null,
+            inTheWay: [{ limit: "d10Um" }, { limit: "belowShare", sizeUm: 1 }],
+          },
+          false,
+        ),
+      ).toMatch(
+        /^How surely all .* three runs, .* No finer or coarser milling alone brings the mean in: nearest it is with every size 4\.10 % finer, D10 and the share below 1 µm being out/,
+      );
+    const asItStands = { ...found, fromPercent: null, sizeChangePercent: 0, inTheWay: [{ limit: "span" }] };
+    expect(rescueSentence(asItStands, false)).toMatch(/nearest it is as it stands, the span being out/);
+    expect(rescueSentence({ ...asItStands, isAnySize: true }, false)).toMatch(
+      /brings the mean in: the span is out at any size, so the shape must change\.$/,
+    );
+  });
+});
+
+describe("a wheel whose band is for re-fired powder, without a lot that has both", () => {
+  const band = (high: number | null): Band => ({
+    version: 1,
+    name: "b",
+    stage: "re-fired",
+    densityGPerCm3: null,
+    rule: "simple",
+    envelope: null,
+    rows: [{ limit: "d50Um", low: 1, high }],
+  });
+  const milled = (median: number) => ({
+    d10Um: null,
+    d90Um: null,
+    d50Um: { median, low: 1, high: 9, level: 0.9 },
+  });
+  test("how much growth D50 would bear", () => {
+    expect(notRefired(band(3.3), milled(3))).toMatch(
+      /D50 would leave the band if it grew by more than 10 %\.$/,
+    );
+    expect(notRefired(band(3.3), milled(3.3))).toMatch(/D50 is above the band already as milled\.$/);
+    for (const said of [notRefired(band(null), milled(3)), notRefired(band(3), null)])
+      expect(said).toMatch(/by how much is not known\.$/);
+  });
+});
+
+describe("results over lots", () => {
+  const names = ["a", "b", "c", "d", "e", "f", "g", "h", "i", "j"];
+  test("a chart is steady, provisional below ten lots, or not steady where a rule is broken", () => {
+    const five = [1, 2, 1, 2, 1];
+    // Mean 1.4, moving range 1: 1.4 ± 3/1.128 = −1.26 … 4.06.
+    expect(chartSentence("d50", names.slice(0, 5), individuals(five))).toBe(
+      "Five lots are too few to call d50 steady; no rule is broken within provisional limits −1.26–4.06.",
+    );
+    expect(chartSentence("d50", names, individuals([...five, ...five]))).toMatch(
+      /^D50 is steady over ten lots, within limits /,
+    );
+    expect(chartSentence("d50", names.slice(0, 4), null)).toBe(
+      "D50 has no limits yet: four lots, five lots are needed.",
+    );
+    const jump = chartSentence("d50", names, individuals([1, 1.1, 1, 1.1, 1, 1.1, 1, 1.1, 1, 5]));
+    expect(jump).toMatch(/^D50 is not steady: .* and j \(beyond a limit, high\); limits /);
+  });
+  test("an effect with its slope, and none", () => {
+    const xs = [1, 2, 3, 4, 5, 6];
+    const line = lineThrough(xs, [2, 4, 6, 8, 10, 12.1], 0.95);
+    const said = { of: "d50", factor: "firing", per: "a unit", lots: 6, line };
+    expect(effectSentence({ ...said, verdict: "rises" })).toMatch(
+      /^D50 rises with firing: \+2\.01 a unit \(\+1\.9\d to \+2\.0\d, six lots\); that they go together/,
+    );
+    expect(effectSentence({ ...said, verdict: "no effect told" })).toMatch(
+      /^No effect of firing on d50 can be told: \+2\.01 a unit/,
+    );
+    expect(effectSentence({ ...said, lots: 4, line: null, verdict: "too few lots" })).toBe(
+      "Too few lots to tell an effect of firing on d50: four lots with different settings, six lots are needed.",
+    );
+  });
+});
+
+describe("the BET area ahead", () => {
+  const ahead: Parameters<typeof aheadSentence>[0] = {
+    basis: "pairs",
+    form: "ratio",
+    pairs: 4,
+    stale: { pairs: 0, differing: [] },
+    errors: null,
+    isLowerBound: false,
+    median: 1.25,
+    low: 1.1,
+    high: 1.4,
+    level: 0.95,
+    chanceWithin: null,
+    cameBack: null,
+  };
+  test("its interval, form, chance and pairs left out", () => {
+    expect(aheadSentence(ahead)).toBe(
+      "BET should come back near 1.25 m²/g (1.10–1.40, 95 % of the time; four pairs, a ratio).",
+    );
+    expect(
+      aheadSentence({
+        ...ahead,
+        form: "offset and ratio",
+        errors: { ratio: 0.1, offset: 0.05 },
+        chanceWithin: 0.8,
+        stale: { pairs: 1, differing: ["instrument"] },
+      }),
+    ).toBe(
+      "BET should come back near 1.25 m²/g (1.10–1.40, 95 % of the time; four pairs, an offset and a ratio, whose leave-one-out error is 5.00 % against 10.0 % for a ratio alone). Chance of being in its specification: 80 %. One pair left out: measured with another instrument.",
+    );
+    expect(aheadSentence({ ...ahead, low: null, high: null, pairs: 1 })).toContain(
+      "(no interval; one pair, a ratio)",
+    );
+    expect(aheadSentence({ ...ahead, low: 0.07 })).toContain("(0.0700–1.40, ");
+    expect(aheadSentence({ ...ahead, low: 0.069 })).toContain("no useful interval follows");
+    expect(aheadSentence({ ...ahead, basis: "guess" })).toContain("BET between 1.10 and 1.40 m²/g.");
+  });
+  test("a value that came back", () => {
+    const back = (z: number | null, isUnexpected: boolean | null) => ({
+      betM2PerG: 2,
+      z,
+      isUnexpected,
+      reasons: ["fines"],
+    });
+    expect(aheadSentence({ ...ahead, cameBack: back(null, null) })).toContain("cannot be judged");
+    expect(aheadSentence({ ...ahead, cameBack: back(1, false) })).toMatch(
+      /The 2\.00 m²\/g that came back is as expected\.$/,
+    );
+    expect(aheadSentence({ ...ahead, cameBack: back(3.5, true) })).toMatch(
+      /is unexpected, higher than the powder's sizes say \(z 3\.50\)\. Look for fines\.$/,
+    );
+    expect(aheadSentence({ ...ahead, cameBack: back(-3.5, true) })).toContain(
+      "lower than the powder's sizes say (z 3.50)",
+    );
+    expect(aheadSentence({ ...ahead, basis: "guess", cameBack: back(-3.5, true) })).toContain(
+      "(outside even the guess)",
+    );
+  });
+});
+
+describe("repeat runs", () => {
+  const edges = Array.from({ length: 61 }, (_, i) => 0.1 * 1000 ** (i / 60));
+  const run = (medianUm: number, gsd: number, name: string): NamedMeasurement => {
+    const q = edges.map((x) => logNormal.cdf({ medianUm, gsd }, x));
+    const raw = q.slice(1).map((v, i) => v - (q[i] ?? 0));
+    const sum = raw.reduce((a, b) => a + b, 0);
+    return {
+      file: "f.csv",
+      name,
+      distribution: measured({
+        quantity: "volume",
+        lowerUm: edges.slice(0, -1),
+        upperUm: edges.slice(1),
+        shares: raw.map((v) => v / sum),
+      }),
+    };
+  };
+  const trend = (medians: readonly number[], gsds: readonly number[]) =>
+    runsAnswer(medians.map((m, i) => run(m, gsds[i] ?? 1.6, `run ${i + 1}`))).sentence;
+  const even = [3, 3.001, 2.999, 3, 3.001];
+  test("what a trend means goes by the end that moves", () => {
+    const wider = [1.5, 1.52, 1.54, 1.56, 1.58];
+    expect(trend([3, 2.9, 2.8, 2.7, 2.6], [])).toContain("D90 falls from run to run");
+    expect(trend([3, 3.1, 3.2, 3.3, 3.4], [])).toContain("D90 rises from run to run");
+    // With D90 held, D10 is D90 over gsd^2.563: wider is finer there.
+    const jitter = [1, 1.001, 0.999, 1.0005, 1];
+    const held = (gsd: number, i: number) => (5 * (jitter[i] ?? 1)) / gsd ** 1.2815515655;
+    expect(trend(wider.map(held), wider)).toContain("D10 falls while D90 stays");
+    expect(trend(wider.toReversed().map(held), wider.toReversed())).toContain("D10 rises while D90 stays");
+    expect(trend(even, [])).not.toMatch(/falls|rises|keeps/);
+  });
+  test("a copy and a mean are named", () => {
+    const lot = [3, 3.1, 2.9, 3.05].map((m, i) => run(m, 1.6, `run ${i + 1}`));
+    const copy = { ...(lot[0] ?? run(3, 1.6, "")), name: "again" };
+    expect(runsAnswer([...lot, copy]).sentence).toContain("run 1 and again are the same to the last digit");
+  });
+});
+
+test("a fit of nothing has no note about intervals", () => {
+  const one = measured({ quantity: "volume", lowerUm: [1], upperUm: [2], shares: [1] });
+  const { problems } = fitAnswer([{ file: null, name: "one", distribution: one }]);
+  expect(new Set(problems.map((p) => p.severity))).toEqual(new Set(["refused"]));
+});
+
+test("the last stage that has runs; a reference only where there is nothing else", () => {
+  const of = (...stages: readonly ("fired" | "milled" | "reference")[]) =>
+    lastStage(stages.map((stage) => ({ stage })));
+  expect(of("milled", "fired", "reference")).toBe("milled");
+  expect(of("reference")).toBe("reference");
+  expect(of()).toBeNull();
+});
+
+test("a band's headline says what it asks of which powder, three limits at most by name", () => {
+  const band = (rows: Band["rows"]) => ({ name: "Target", stage: "milled", rows, envelope: null });
+  expect(bandSentence(band([]))).toBe("Target asks nothing yet.");
+  expect(
+    bandSentence({
+      ...band([]),
+      envelope: { sizesUm: [1, 2], lowShares: [0, 0.5], highShares: [0.1, 0.6] },
+    }),
+  ).toBe("Target asks of milled powder a curve inside its envelope.");
+  const rows = [
+    { limit: "d50Um", low: 3.1, high: 3.65 },
+    { limit: "belowShare", sizeUm: 1, low: null, high: 0.035 },
+    { limit: "span", low: 1.1, high: null },
+    { limit: "d90Um", low: null, high: 6 },
+  ];
+  expect(bandSentence(band(rows.slice(0, 3)))).toBe(
+    "Target asks of milled powder D50 3.10–3.65 µm, the share below 1 µm at most 3.50 % and the span at least 1.10.",
+  );
+  expect(bandSentence(band(rows))).toMatch(/the span at least 1\.10 and one limit more\.$/);
+});
+
+test("of just as many lots as are needed, a setting that was the same for all is told as such", () => {
+  const of = {
+    of: "d50Um",
+    factor: "firingC",
+    per: "a unit",
+    line: null,
+    verdict: "no effect told",
+  } as const;
+  expect(effectSentence({ ...of, lots: 6 })).toBe(
+    "No effect of firingC on d50Um can be told: it was the same for all of six lots.",
+  );
+  expect(effectSentence({ ...of, lots: 5 })).toMatch(/^Too few lots .* five lots .* six lots are needed\.$/);
+});

@@ -1,0 +1,34 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { expect, test } from "vitest";
+import { familyNames } from "#distributions/families/family.ts";
+import { formulaRow } from "#ui/parts/familyName.ts";
+import { rowsOfTables } from "#ui/parts/tableRows.ts";
+
+const root = fileURLToPath(new URL("../../..", import.meta.url));
+const rows = rowsOfTables(readFileSync(`${root}docs/science.md`, "utf8"));
+
+test("the tables of formulas read as rows: bars inside a cell stay, the column for the code's readers goes", () => {
+  const rosin = rows.find((row) => row.what === "Rosin–Rammler");
+  expect(rosin?.said[0]).toEqual({ heading: "undersize Q(x)", text: "1 − exp(−(x/x′)^n)" });
+  expect(rows.find((row) => row.what === "log-logistic")?.said[1]?.text).toContain("|k| < m");
+  expect(rows.flatMap((row) => row.said).map((s) => s.heading)).not.toContain("code");
+});
+
+test("every number on the page that says how it is found has its row in docs/science.md", () => {
+  const files = readdirSync(`${root}ui`, { recursive: true, encoding: "utf8" }).filter((f) =>
+    f.endsWith(".tsx"),
+  );
+  const named = files.flatMap((file) => {
+    const text = readFileSync(`${root}ui/${file}`, "utf8");
+    const single = [...text.matchAll(/data-how="([^"]+)"/g)].map(([, what]) => what ?? "");
+    const lists = [
+      ...text.matchAll(/of=\{\[([^\]]*)\]\}/g),
+      ...text.matchAll(/\bhowOf:[^{;]*= \{([^}]*)\}/g),
+    ].flatMap(([, list]) => [...(list ?? "").matchAll(/"([^"]+)"/g)].map(([, what]) => what ?? ""));
+    return [...single, ...lists];
+  });
+  expect(named.length).toBeGreaterThan(15);
+  const known = new Set(rows.map((row) => row.what));
+  expect([...named, ...familyNames.map(formulaRow)].filter((what) => !known.has(what))).toEqual([]);
+});

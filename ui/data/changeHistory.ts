@@ -1,0 +1,39 @@
+import { signal } from "@preact/signals";
+import type { History, TrailChange, TrailEvent } from "#api/records/records.ts";
+import { ask, attempt, said } from "./client.ts";
+
+/** What undo and redo would do next, as last seen. */
+export const history = signal<History>({ undo: null, redo: null });
+
+export async function loadHistory(): Promise<void> {
+  const { undo, redo } = await ask<History>("api/trail?limit=1");
+  history.value = { undo, redo };
+}
+
+/**
+ * Takes the last change back, or brings it into effect again.
+ *
+ * @param then  fetches what stands now
+ */
+export function stepHistory(way: "undo" | "redo", then: () => Promise<unknown>): Promise<boolean> {
+  return attempt(async () => {
+    const next = history.value[way];
+    if (next === null) return;
+    try {
+      const { what } = await ask<{ what: string }>(`api/${way}`, { method: "POST", body: { seq: next.seq } });
+      said.value = `${way === "undo" ? "Undone" : "Redone"}: ${what}.`;
+    } finally {
+      await then();
+    }
+  });
+}
+
+/** What happened, from the latest back. */
+export async function fetchTrail(before: number | null): Promise<readonly TrailEvent[]> {
+  const asked = before === null ? "" : `&before=${before}`;
+  return (await ask<{ events: readonly TrailEvent[] }>(`api/trail?limit=100${asked}`)).events;
+}
+
+export async function fetchChanges(seq: number): Promise<readonly TrailChange[]> {
+  return (await ask<{ changes: readonly TrailChange[] }>(`api/trail/${seq}`)).changes;
+}

@@ -1,0 +1,138 @@
+import { computed, signal } from "@preact/signals";
+import type { KeptLot } from "#api/records/records.ts";
+import { type Curve, curveOf, meanCurve, sizeAt } from "#distributions/curve.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
+import { checkWords } from "#model/answers/lot/checkWords.ts";
+import { rowKey } from "#model/band/limits.ts";
+import { stageGap } from "#model/band/stageGap.ts";
+import { byVolume } from "#model/lot/byVolume.ts";
+import type { Stage } from "#model/lot/stages.ts";
+import { bandRangeUm, type OverlayView, overlaySizesUm } from "#model/pictures/overlay.ts";
+import { place } from "./address.ts";
+import { bands, lots, measurements } from "./entries.ts";
+import { incoming, isOpen, looking, lookingStage } from "./incoming.ts";
+
+/** The lot that is looked at: the one in the address, else the first. */
+export const lot = computed(
+  () => lots.value.find((l) => l.id === place.value.lotId) ?? lots.value[0] ?? null,
+);
+
+/** Density of the solid of the lot that is looked at. */
+export const density = computed(() => lot.value?.densityGPerCm3 ?? null);
+
+export interface StageRuns {
+  readonly stage: Stage;
+  readonly runs: number;
+  readonly measurements: readonly NamedMeasurement[];
+  /** Their mean by volume; null where they cannot be turned into volume. */
+  readonly curve: Curve | null;
+  readonly d50Um: number | null;
+}
+
+/** The mean curve of runs by volume, as bands and pictures take it; null where there is none. */
+function volumeCurve(of: readonly NamedMeasurement[]): Curve | null {
+  const { runs } = byVolume(of);
+  return runs === null || runs.length === 0 ? null : meanCurve(runs.map((m) => curveOf(m.distribution)));
+}
+
+/** The stages a lot has, with their runs and median by volume, in the order of the process. */
+export function stagesOf(of: KeptLot | null): StageRuns[] {
+  if (of === null) return [];
+  const all = measurements.value.get(of.id) ?? [];
+  return of.stages.map(({ stage, runs }) => {
+    const ofStage = all.filter((m) => m.stage === stage);
+    const curve = volumeCurve(ofStage);
+    return { stage, runs, measurements: ofStage, curve, d50Um: curve === null ? null : sizeAt(curve, 0.5) };
+  });
+}
+
+export const stageLine = computed(() => stagesOf(lot.value));
+
+/** The stage that is judged: the one in the address, else the last. */
+export const stage = computed(
+  () => stageLine.value.find((s) => s.stage === place.value.stage) ?? stageLine.value.at(-1) ?? null,
+);
+
+/** What is described and checked: a table that is only being looked at, else the runs of the lot's stage. */
+export const runs = computed<readonly NamedMeasurement[]>(
+  () => looking.value ?? stage.value?.measurements ?? [],
+);
+
+/** A table was brought in, but it waits for an answer or was refused: what is shown is not about it. */
+export const isTableWaiting = computed(
+  () =>
+    isOpen.value &&
+    (incoming.value.text.trim() !== "" || incoming.value.bytes !== null) &&
+    looking.value === null,
+);
+
+const bandWithId = (id: number | null) => bands.value.find((b) => b.id === id);
+
+/** The band a lot is held against: its own, else the first. */
+export const bandFor = (lot: KeptLot | null) => bandWithId(lot?.bandId ?? null) ?? bands.value[0] ?? null;
+
+/** The band in the address, else the lot's. */
+export const bandKept = computed(() => bandWithId(place.value.bandId) ?? bandFor(lot.value));
+
+/** Run-to-run standard deviations agreed for a limit while looking; keeping them is done on the shelf. */
+export const agreedSd = signal<Readonly<Record<string, number | null>>>({});
+
+export const band = computed(() => {
+  const kept = bandKept.value?.band ?? null;
+  if (kept === null) return null;
+  const rows = kept.rows.map((row) => {
+    const sd = agreedSd.value[rowKey(row)] ?? row.repeatabilitySd;
+    return sd === undefined ? row : { ...row, repeatabilitySd: sd };
+  });
+  return { ...kept, rows };
+});
+
+export const check = computed(() =>
+  band.value === null || runs.value.length === 0 ? null : checkAnswer(runs.value, band.value),
+);
+
+/** The stage that the runs are taken to be of. */
+export const stageJudged = computed(() =>
+  looking.value === null ? (stage.value?.stage ?? null) : lookingStage.value,
+);
+
+/** Why a verdict is not final: the runs are of another stage than the band. */
+export const gap = computed(() => stageGap(stageJudged.value, band.value?.stage ?? ""));
+
+export const checkedWords = computed(() =>
+  check.value === null ? null : checkWords(check.value, gap.value),
+);
+
+export const belowUm = signal(1);
+
+/** The mean curve of the runs in the quantity they were measured in. */
+export const productCurve = computed<Curve | null>(() =>
+  runs.value.length === 0 ? null : meanCurve(runs.value.map((m) => curveOf(m.distribution))),
+);
+
+/** The same by volume, as a band sees it; null where the runs cannot be turned into volume. */
+export const productByVolume = computed<Curve | null>(() => volumeCurve(runs.value));
+
+export const overlayView = signal<OverlayView>("undersize");
+
+/** The other stages of the lot, drawn thin beside the product. */
+export const otherStages = computed(() =>
+  stageLine.value.filter(
+    (s) => s.curve !== null && (looking.value !== null || s.stage !== stage.value?.stage),
+  ),
+);
+
+export const overlaySizes = computed(() =>
+  overlaySizesUm(bandRangeUm(productByVolume.value, band.value?.envelope ?? null)),
+);
+
+/**
+ * The sizes at which the picture of the moment is drawn. A slope is drawn at the mids of the classes measured, since
+ * between two edges nothing is known of it and finer steps would only show stairs.
+ */
+export const pictureSizes = computed(() => {
+  const first = runs.value[0]?.distribution;
+  if (overlayView.value === "undersize" || first === undefined) return overlaySizes.value;
+  return first.lowerUm.map((lower, i) => Math.sqrt(lower * (first.upperUm[i] ?? lower)));
+});

@@ -1,0 +1,15 @@
+import { computed } from "@preact/signals";
+import { surfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
+import { pairs } from "./entries.ts";
+import { lot, runs, stageJudged } from "./selection.ts";
+
+/** The surface area of what is looked at, and what BET is to show. */
+export const surface = computed(() =>
+  lot.value === null || runs.value.length === 0
+    ? null
+    : surfaceAnswer(runs.value, {
+        densityGPerCm3: lot.value.densityGPerCm3,
+        pairs: pairs.value,
+        stage: stageJudged.value ?? "re-fired",
+      }),
+);

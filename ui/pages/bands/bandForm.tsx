@@ -1,0 +1,178 @@
+import { useEffect, useState } from "preact/hooks";
+import type { KeptBand } from "#api/records/records.ts";
+import { type Band, type BandRow, type BetLimits, decisionRules } from "#model/band/band.ts";
+import { limitsFault, limitWords, rowKey } from "#model/band/limits.ts";
+import { stages } from "#model/lot/stages.ts";
+import { linkTo } from "#ui/data/address.ts";
+import { keepBand, remove } from "#ui/data/saving.ts";
+import { Choice } from "#ui/parts/choice.tsx";
+import { unbroken, withUnit } from "#ui/parts/format.ts";
+import { NumberField } from "#ui/parts/numberField.tsx";
+import { TextField } from "#ui/parts/textField.tsx";
+import { WithReason } from "#ui/parts/withReason.tsx";
+import { AddLimit } from "./addLimit.tsx";
+import { LimitRow } from "./limitRow.tsx";
+
+const anyStage = "any stage";
+
+/** Draw the band: its name, stage, rule and limits, each to be changed and kept. */
+export function BandForm({ kept }: { kept: KeptBand }) {
+  const [band, setBand] = useState<Band>(kept.band);
+  const [said, setSaid] = useState("");
+  // Kept, undone or changed by someone else: the form shows it, and stays where it is, with its focus and its words.
+  useEffect(() => setBand(kept.band), [kept.version]);
+  const replace = (whole: Band) => {
+    setSaid("");
+    setBand(whole);
+  };
+  const change = (part: Partial<Band>) => replace({ ...band, ...part });
+  const setRow = (i: number, changed: BandRow) =>
+    change({ rows: band.rows.map((row, j) => (i === j ? changed : row)) });
+  const fault = faultOf(band);
+  return (
+    <>
+      <form
+        class="band-form"
+        aria-label={`Band ${band.name}`}
+        onSubmit={async (event) => {
+          event.preventDefault();
+          if (fault !== null) setSaid(fault);
+          else if (await keepBand(band, kept)) setSaid("The band is kept.");
+        }}
+      >
+        <h2>
+          {kept.band.name}, for {kept.band.stage || anyStage}
+        </h2>
+        <span class="field">
+          <label for={`band-${kept.id}`}>Name</label>
+          <input
+            id={`band-${kept.id}`}
+            value={band.name}
+            onInput={(event) => change({ name: event.currentTarget.value })}
+          />
+        </span>
+        <Choice
+          label="Stage"
+          value={band.stage || anyStage}
+          options={[...new Set([anyStage, ...stages, band.stage || anyStage])]}
+          onChange={(stage) => change({ stage: stage === anyStage ? "" : stage })}
+        />
+        <Choice
+          label="Decision rule"
+          value={band.rule}
+          options={decisionRules}
+          onChange={(rule) => change({ rule })}
+        />
+        <NumberField
+          label="Density of the solid"
+          unit="g/cm³"
+          value={band.densityGPerCm3}
+          mayBeEmpty
+          onChange={(v) => {
+            if (v === null || v > 0) change({ densityGPerCm3: v });
+          }}
+        />
+        {(["instrument", "referenceDrum"] as const).map((tie) => (
+          <TextField
+            key={tie}
+            label={tie === "instrument" ? "Tied to the instrument" : "Tied to the reference drum"}
+            value={band[tie] ?? ""}
+            onChange={(text) => change({ [tie]: text })}
+          />
+        ))}
+        <p class="quiet">
+          A band tied to an instrument or to a drum of reference powder says so where runs come from another.
+          Limits are by volume; an empty field is no limit. The agreed repeatability is the standard deviation
+          from run to run that serves where there are fewer than three runs.
+        </p>
+        <ul class="limit-rows">
+          {band.rows.map((row, i) => (
+            <LimitRow
+              key={rowKey(row)}
+              row={row}
+              onChange={(changed) => setRow(i, changed)}
+              onRemove={() => change({ rows: band.rows.filter((_, j) => j !== i) })}
+            />
+          ))}
+        </ul>
+        <AddLimit rows={band.rows} onAdd={(row) => change({ rows: [...band.rows, row] })} />
+        <BetSpecification
+          limits={band.betM2PerG ?? { low: null, high: null }}
+          onChange={(limits) => {
+            const { betM2PerG: _, ...others } = band;
+            const isNone = limits.low === null && limits.high === null;
+            replace(isNone ? others : { ...others, betM2PerG: limits });
+          }}
+        />
+        <p class="quiet">{unbroken(envelopeText(band))}</p>
+        <p>
+          <button type="submit">Keep the band</button>{" "}
+          <span role="status" class={fault === null ? "" : "problem"}>
+            {said}
+          </span>{" "}
+          <a href={linkTo({ page: "band", bandId: kept.id })}>Check the lot against it</a>
+        </p>
+      </form>
+      <WithReason
+        verb="Delete"
+        of={`the band ${kept.band.name}`}
+        onDone={(why) => remove("bands", kept, why)}
+      />
+    </>
+  );
+}
+
+/** What the BET area is to be; it is no part of the verdict on the sizes. */
+function BetSpecification(props: { limits: BetLimits; onChange: (limits: BetLimits) => void }) {
+  const { limits, onChange } = props;
+  const { low, high } = limits;
+  const isCrossed = low !== null && high !== null && low > high;
+  const taken = (v: number | null) => (v !== null && v > 0 ? v : null);
+  return (
+    <p>
+      <strong>BET area</strong>{" "}
+      <NumberField
+        label="from"
+        fullName="BET specification from"
+        unit="m²/g"
+        value={low}
+        mayBeEmpty
+        fault={isCrossed ? crossedBet : null}
+        onChange={(v) => onChange({ ...limits, low: taken(v) })}
+      />
+      <NumberField
+        label="to"
+        fullName="BET specification to"
+        unit="m²/g"
+        value={high}
+        mayBeEmpty
+        onChange={(v) => onChange({ ...limits, high: taken(v) })}
+      />
+      <span class="quiet">judged ahead on the lot card, no part of the verdict on the sizes.</span>
+    </p>
+  );
+}
+
+const crossedBet = "The lower limit is above the upper one.";
+
+function envelopeText({ envelope, source }: Band): string {
+  if (envelope === null) return "No envelope of the curve.";
+  const from = withUnit(envelope.sizesUm[0] ?? null, "µm");
+  const to = withUnit(envelope.sizesUm.at(-1) ?? null, "µm");
+  const extent = `Envelope of the curve at ${envelope.sizesUm.length} sizes from ${from} to ${to}.`;
+  return source === undefined ? extent : `${extent} ${source}`;
+}
+
+/** The first thing that keeps a band from being kept, in words. */
+function faultOf(band: Band): string | null {
+  if (band.name.trim() === "") return "Give the band a name.";
+  if (band.rows.some((row) => row.limit === "surfaceM2PerG") && band.densityGPerCm3 === null)
+    return "A limit on the area needs the density of the solid.";
+  const { low = null, high = null } = band.betM2PerG ?? {};
+  if (low !== null && high !== null && low > high) return `BET area: ${crossedBet}`;
+  for (const row of band.rows) {
+    const fault = limitsFault(row);
+    if (fault !== null) return `${limitWords(row).name}: ${fault}`;
+  }
+  return null;
+}

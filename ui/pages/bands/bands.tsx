@@ -1,0 +1,92 @@
+import { useState } from "preact/hooks";
+import type { KeptLot, KeptMeasurement } from "#api/records/records.ts";
+import { bandSentence } from "#model/answers/lot/bandSentence.ts";
+import { bandFromRuns, fewestReferenceRuns } from "#model/band/fromReference.ts";
+import { byVolume } from "#model/lot/byVolume.ts";
+import { bands, lots, measurements } from "#ui/data/entries.ts";
+import { keepBand } from "#ui/data/saving.ts";
+import { BetNotebook } from "#ui/parts/betCalibration.tsx";
+import { unbroken } from "#ui/parts/format.ts";
+import { HowFound } from "#ui/parts/howFound.tsx";
+import { ProblemList } from "#ui/parts/problemList.tsx";
+import { BandForm } from "./bandForm.tsx";
+
+function headline(): string {
+  const [first] = bands.value;
+  if (first === undefined) return "No band is drawn yet.";
+  return bands.value.length === 1
+    ? unbroken(bandSentence(first.band))
+    : `${bands.value.length} bands are drawn.`;
+}
+
+/** Where the bought powders, the bands drawn from them and the BET notebook stand. */
+export function ReferenceShelf() {
+  const references = lots.value.flatMap((lot) => {
+    const runs = (measurements.value.get(lot.id) ?? []).filter((m) => m.stage === "reference");
+    return runs.length === 0 ? [] : [{ lot, runs }];
+  });
+  return (
+    <>
+      <h1>{headline()}</h1>
+      {bands.value.map((kept) => (
+        <BandForm key={kept.id} kept={kept} />
+      ))}
+      <HowFound of={["band from a reference", "verdict", "verdict of the curve", "BET ahead"]} inputs={[]}>
+        <h2>References</h2>
+        {references.length === 0 && (
+          <p class="lead">
+            Bring in the runs of a bought powder under the stage reference; from {fewestReferenceRuns} runs on
+            a band can be drawn about them.
+          </p>
+        )}
+        {references.map(({ lot, runs }) => (
+          <Reference key={lot.id} lot={lot} runs={runs} />
+        ))}
+        <BetNotebook />
+      </HowFound>
+    </>
+  );
+}
+
+/** A bought powder with its runs, about which a band can be drawn. */
+function Reference({ lot, runs }: { lot: KeptLot; runs: readonly KeptMeasurement[] }) {
+  const [said, setSaid] = useState("");
+  const { runs: usable, problems } = byVolume(runs);
+  const missing = fewestReferenceRuns - runs.length;
+  return (
+    <div>
+      {lot.name}: {runs.length === 1 ? "one run" : `${runs.length} runs`}.{" "}
+      <button
+        type="button"
+        disabled={missing > 0 || usable === null}
+        onClick={async () => {
+          const { densityGPerCm3 } = lot;
+          const drawn = bandFromRuns(runs, {
+            name: freeBandName(`${lot.name} band`),
+            stage: "re-fired",
+            densityGPerCm3,
+          });
+          if (await keepBand(drawn, null))
+            setSaid("A band for re-fired powder is drawn; its name, stage and limits can be changed above.");
+        }}
+      >
+        Draw a band about it
+      </button>{" "}
+      <span role="status">{said}</span>
+      {missing > 0 && (
+        <span class="quiet">
+          {missing} more {missing === 1 ? "run is" : "runs are"} needed.
+        </span>
+      )}
+      <ProblemList problems={problems} />
+    </div>
+  );
+}
+
+/** The name, with a number behind it when a band has it already. */
+function freeBandName(name: string): string {
+  const taken = new Set(bands.value.map((b) => b.band.name));
+  let free = name;
+  for (let n = 2; taken.has(free); n++) free = `${name} (${n})`;
+  return free;
+}

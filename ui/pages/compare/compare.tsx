@@ -1,0 +1,166 @@
+import type { CompareAnswer } from "#model/answers/compare/compareAnswer.ts";
+import type { Stage } from "#model/lot/stages.ts";
+import { Overlay } from "#ui/charts/overlay.tsx";
+import { goTo, type Place } from "#ui/data/address.ts";
+import { lots } from "#ui/data/entries.ts";
+import { lot, stagesOf } from "#ui/data/selection.ts";
+import { Choice } from "#ui/parts/choice.tsx";
+import { figures, signed, unbroken, withUnit } from "#ui/parts/format.ts";
+import { HowFound } from "#ui/parts/howFound.tsx";
+import { LotChoice } from "#ui/parts/lotChoice.tsx";
+import { ProblemList } from "#ui/parts/problemList.tsx";
+import { Wide } from "#ui/parts/wide.tsx";
+import {
+  againstLot,
+  compared,
+  comparedSizes,
+  comparison,
+  meanFactor,
+  movedFactor,
+  sideName,
+} from "./compared.ts";
+import { ManyLots } from "./manyLots.tsx";
+import { StageSteps } from "./stageSteps.tsx";
+
+/** What one stage did, or how two lots differ: any stage of any lot held against another. */
+export function Compare() {
+  const pair = compared.value;
+  const answer = comparison.value;
+  const sentence =
+    pair === null || answer === null
+      ? "Two stages with measurements are needed to compare. Choose another lot or stage, or bring in their tables."
+      : answer.sentence.replace("The second", `Against ${sideName(pair.a)}, ${sideName(pair.b)}`);
+  const [headline = "", fines] = sentence.split(" Fines: ");
+  return (
+    <>
+      <h1>{unbroken(headline)}</h1>
+      {fines !== undefined && <p class="lead">Fines: {unbroken(fines)}</p>}
+      <Chooser
+        label="From"
+        lotId={againstLot.value?.id ?? null}
+        stage={pair?.a.stage ?? null}
+        d50Um={pair?.a.d50Um ?? null}
+        goLot={(againstLotId) => ({ againstLotId, against: null })}
+        goStage={(against) => ({ against })}
+      />
+      <Chooser
+        label="To"
+        lotId={lot.value?.id ?? null}
+        stage={pair?.b.stage ?? null}
+        d50Um={pair?.b.d50Um ?? null}
+        goLot={(lotId) => ({ lotId, stage: null, againstLotId: againstLot.value?.id ?? null })}
+        goStage={(stage) => ({ stage })}
+      />
+      {pair?.a.curve != null && pair.b.curve !== null && (
+        <Overlay
+          finding={sentence}
+          sizesUm={comparedSizes.value}
+          view="undersize"
+          band={null}
+          product={{ label: sideName(pair.b), curve: pair.b.curve, isPredicted: false }}
+          others={[{ label: sideName(pair.a), curve: pair.a.curve }]}
+        />
+      )}
+      {answer !== null && <WhatChanged answer={answer} />}
+      <StageSteps />
+      <ManyLots />
+    </>
+  );
+}
+
+/** A factor on size as one says it: times 1.2, or divided by 6.3. */
+function timesText(factor: number | null): string {
+  if (factor === null) return "not known";
+  if (Math.abs(factor - 1) < 0.005) return "the same within 0.5 %";
+  return factor < 1 ? `divided by ${figures(1 / factor)}: finer` : `times ${figures(factor)}: coarser`;
+}
+
+/** One side: its lot, its stage, and the median it has. */
+function Chooser(props: {
+  label: string;
+  lotId: number | null;
+  stage: Stage | null;
+  d50Um: number | null;
+  goLot: (lotId: number) => Partial<Place>;
+  goStage: (stage: Stage) => Partial<Place>;
+}) {
+  const { label, lotId, stage, d50Um, goLot, goStage } = props;
+  const of = lots.value.find((l) => l.id === lotId) ?? null;
+  return (
+    <p class="lead">
+      <LotChoice
+        label={`${label} lot`}
+        value={lotId}
+        onChange={(id) => goTo({ page: "compare", ...goLot(id) })}
+      />
+      {stage === null ? (
+        "Nothing of it is measured yet."
+      ) : (
+        <>
+          <Choice
+            label="stage"
+            value={stage}
+            options={stagesOf(of).map((s) => s.stage)}
+            onChange={(s) => goTo({ page: "compare", ...goStage(s) })}
+          />
+          {unbroken(`D50 ${withUnit(d50Um, "µm")}`)}
+        </>
+      )}
+    </p>
+  );
+}
+
+function WhatChanged({ answer }: { answer: CompareAnswer }) {
+  const fines = Object.entries(answer.finesPoints).sort(([x], [y]) => Number(x) - Number(y));
+  return (
+    <>
+      <h2>What changed, by volume</h2>
+      <HowFound
+        of={["distances", "undersize, percentiles"]}
+        inputs={["Ratios and differences of the mean curves of all runs of both, by volume."]}
+      >
+        <Wide name="Distances">
+          <table>
+            <tbody>
+              <tr>
+                <th scope="row">Sizes on average</th>
+                <td data-how="distances">{timesText(meanFactor.value)}</td>
+              </tr>
+              <tr>
+                <th scope="row">How far powder moved, finer or coarser alike</th>
+                <td data-how="distances">by a factor of {figures(movedFactor.value)} on average</td>
+              </tr>
+              <tr>
+                <th scope="row">Largest gap between the curves</th>
+                <td data-how="distances">
+                  {withUnit(answer.maxGapPoints, "points")} at {withUnit(answer.atUm, "µm")}
+                </td>
+              </tr>
+              <tr>
+                <th scope="row">Powder of the same sizes on both sides</th>
+                <td data-how="distances">{withUnit(answer.overlap * 100, "%")}</td>
+              </tr>
+              {Object.entries(answer.percentileRatios).map(([p, ratio]) => (
+                <tr key={p}>
+                  <th scope="row">D{p}</th>
+                  <td data-how="undersize, percentiles">{timesText(ratio)}</td>
+                </tr>
+              ))}
+              {fines.map(([x, points]) => (
+                <tr key={x}>
+                  <th scope="row">Share below {withUnit(Number(x), "µm")}</th>
+                  <td data-how="undersize, percentiles">{signed(points, "points")}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </Wide>
+        <p class="quiet">
+          Where the first two rows give the same factor, all of the powder moved the same way; where the
+          second is larger, part of it moved the other way.
+        </p>
+      </HowFound>
+      <ProblemList problems={answer.problems} />
+    </>
+  );
+}

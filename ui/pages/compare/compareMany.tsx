@@ -1,0 +1,205 @@
+import { useMemo, useState } from "preact/hooks";
+import { ratioLine } from "#model/pictures/ratioLine.ts";
+import { Overlay } from "#ui/charts/overlay.tsx";
+import { PictureFigure } from "#ui/charts/picture.tsx";
+import { thinLines } from "#ui/charts/thinLines.ts";
+import { lots } from "#ui/data/entries.ts";
+import { Choice } from "#ui/parts/choice.tsx";
+import { figures, percent, signed, unbroken, withUnit } from "#ui/parts/format.ts";
+import { HowFound } from "#ui/parts/howFound.tsx";
+import { ProblemList } from "#ui/parts/problemList.tsx";
+import { SizeWindow } from "#ui/parts/sizeWindow.tsx";
+import { Wide } from "#ui/parts/wide.tsx";
+import { add, isFull, many, reference, takeOut } from "./compareManyState.ts";
+import { areRunsWanted, drawnRangeUm, mostNamed, named, thinCurves, thinRunsWords } from "./thinRuns.ts";
+
+/** Two to twenty lots or stages against the one looked at: how far each lies, beside the reference's own noise. */
+export function CompareMany() {
+  const first = reference.value;
+  const found = many.value;
+  const thin = thinCurves.value;
+  // Made once for a set of curves, not for every move of the axis.
+  const under = useMemo(() => thinLines(thin), [thin]);
+  if (first === null) return null;
+  const { curve } = first.of;
+  return (
+    <section aria-labelledby="many">
+      <h2 id="many">Others against {first.name}</h2>
+      <p class="lead" role="status" data-many>
+        {found === null ? "Add a lot and a stage to compare." : unbroken(found.answer.sentence)}
+      </p>
+      <AddOne />
+      {found !== null && curve !== null && (
+        <>
+          <p>
+            <label>
+              <input
+                type="checkbox"
+                checked={areRunsWanted.value}
+                onChange={(event) => {
+                  areRunsWanted.value = event.currentTarget.checked;
+                }}
+              />{" "}
+              Draw every {first.stage} run of all lots, thin
+            </label>
+          </p>
+          <SizeWindow wholeUm={drawnRangeUm.value}>
+            {(sizesUm) => (
+              <Overlay
+                finding={`${found.answer.sentence} ${thinRunsWords.value}`.trim()}
+                sizesUm={sizesUm}
+                view="undersize"
+                band={null}
+                product={{ label: first.name, curve, isPredicted: false }}
+                others={named.value}
+                under={under}
+              />
+            )}
+          </SizeWindow>
+          <p class="quiet" role="status">
+            {unbroken(thinRunsWords.value)}
+          </p>
+          {found.others.length > mostNamed && (
+            <p class="quiet">
+              The {mostNamed} nearest are named in the picture, the others thin; all stand in the table.
+            </p>
+          )}
+          <h3>Percentile by percentile</h3>
+          <PictureFigure
+            draw={(width) =>
+              ratioLine(found.others, found.answer.noise?.lnRatios ?? null, found.answer.percents, {
+                name: `Percentiles against those of ${first.name}. ${found.answer.sentence}`,
+                width,
+              })
+            }
+            caption={
+              found.answer.noise === null
+                ? "A level line is the same powder at another size; a tilted one is wider or narrower."
+                : "Ground: how far the reference's own runs lie from one another. A level line is the same powder at another size; a tilted one is wider or narrower."
+            }
+          />
+          <HowFound
+            of={["distances", "noise floor"]}
+            inputs={[`Each powder against ${first.name}, in mean curves of all runs kept.`]}
+          >
+            <Distances />
+            <p class="quiet">
+              Told from it: its gap or its way in size is beyond the first row's times √((1/m + 1/n)(n −
+              1)/n), m and n the runs of the powder and of the reference, since means scatter less than single
+              runs.
+            </p>
+          </HowFound>
+          <ProblemList problems={found.answer.problems} />
+        </>
+      )}
+    </section>
+  );
+}
+
+function AddOne() {
+  const [lotId, setLot] = useState<number | null>(null);
+  const [wanted, setStage] = useState<string | null>(null);
+  const of = lots.value.find((l) => l.id === lotId) ?? lots.value[0];
+  const stages = of?.stages.map((s) => s.stage) ?? [];
+  const stage = stages.find((s) => s === wanted) ?? stages.at(-1);
+  if (of === undefined) return null;
+  return (
+    <form
+      class="inline"
+      aria-label="Add to the comparison"
+      onSubmit={(event) => {
+        event.preventDefault();
+        if (stage !== undefined) add(of.id, stage);
+      }}
+    >
+      <Choice
+        label="Add lot"
+        value={String(of.id)}
+        options={lots.value.map((l) => String(l.id))}
+        say={(id) => lots.value.find((l) => String(l.id) === id)?.name ?? id}
+        onChange={(id) => setLot(Number(id))}
+      />
+      {stage !== undefined && <Choice label="stage" value={stage} options={stages} onChange={setStage} />}
+      <button type="submit" class="small" disabled={stage === undefined || isFull.value}>
+        Add it
+      </button>
+      {isFull.value && <span class="quiet">Twenty are compared at most.</span>}
+    </form>
+  );
+}
+
+function Distances() {
+  const found = many.value;
+  if (found === null) return null;
+  const { noise, percents } = found.answer;
+  return (
+    <Wide name="Distances from the reference">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">Powder, nearest first</th>
+            <th scope="col">On average</th>
+            <th scope="col">Powder away in size</th>
+            <th scope="col">Largest gap</th>
+            <th scope="col">Overlap</th>
+            {[10, 50, 90].map((p) => (
+              <th scope="col" key={p}>
+                D{p}, times
+              </th>
+            ))}
+            <th scope="col">Told from it</th>
+            <th scope="col">Take out</th>
+          </tr>
+        </thead>
+        <tbody>
+          {noise !== null && (
+            <tr class="whole">
+              <th scope="row">Between the reference's own runs</th>
+              <td />
+              <td data-how="noise floor">{withUnit(noise.shiftPercent, "%")}</td>
+              <td data-how="noise floor">{withUnit(noise.maxGapPoints, "points")}</td>
+              <td>{percent(noise.leastOverlap)}</td>
+              {[10, 50, 90].map((p) => {
+                const ln = noise.lnRatios[percents.indexOf(p)] ?? null;
+                return <td key={p}>{ln === null ? "not known" : `within ${figures(Math.exp(ln))}`}</td>;
+              })}
+              <td />
+              <td />
+            </tr>
+          )}
+          {found.others.map((o) => (
+            <tr key={o.name}>
+              <th scope="row">{o.name}</th>
+              <td data-how="distances">{signed(o.meanShiftPercent, "%")}</td>
+              <td data-how="distances">{withUnit(o.shiftPercent, "%")}</td>
+              <td data-how="distances">
+                {withUnit(o.maxGapPoints, "points")} at {withUnit(o.atUm, "µm")}
+              </td>
+              <td data-how="distances">{percent(o.overlap)}</td>
+              {[10, 50, 90].map((p) => (
+                <td key={p}>{times(o.lnRatios[percents.indexOf(p)] ?? null)}</td>
+              ))}
+              <td data-how="noise floor">
+                {o.isWithinNoise === null ? "not known" : o.isWithinNoise ? "no" : "yes"}
+              </td>
+              <td>
+                <button
+                  type="button"
+                  class="small"
+                  aria-label={`Take out ${o.name}`}
+                  onClick={() => takeOut(o.of)}
+                >
+                  Take out
+                </button>
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </Wide>
+  );
+}
+
+function times(ln: number | null): string {
+  return ln === null ? "not known" : figures(Math.exp(ln));
+}

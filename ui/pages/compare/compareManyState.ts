@@ -1,0 +1,74 @@
+import { computed } from "@preact/signals";
+import { againstAnswer } from "#model/answers/compare/againstAnswer.ts";
+import { goTo, manyOf, place } from "#ui/data/address.ts";
+import { lots } from "#ui/data/entries.ts";
+import { lot, type StageRuns, stage, stagesOf } from "#ui/data/selection.ts";
+
+/** A stage of a lot on its way into the comparison. */
+export interface Compared {
+  readonly lotId: number;
+  readonly stage: string;
+  readonly name: string;
+  readonly of: StageRuns;
+}
+
+/** With the reference. */
+const most = 20;
+
+function found(lotId: number, stageName: string): Compared | null {
+  const kept = lots.value.find((l) => l.id === lotId) ?? null;
+  const of = stagesOf(kept).find((s) => s.stage === stageName);
+  if (kept === null || of === undefined || of.measurements.length === 0 || of.curve === null) return null;
+  const isShared = lots.value.some((l) => l.name === kept.name && l.id !== lotId);
+  return { lotId, stage: stageName, name: `${kept.name}${isShared ? ` (${lotId})` : ""}, ${stageName}`, of };
+}
+
+/** What the others are held against: the lot and stage looked at. */
+export const reference = computed(() =>
+  lot.value === null || stage.value === null ? null : found(lot.value.id, stage.value.stage),
+);
+
+const isSame = (a: { lotId: number; stage: string }, b: { lotId: number; stage: string } | null) =>
+  a.lotId === b?.lotId && a.stage === b.stage;
+
+/** Those that were chosen; else the same stage of the other lots that are at hand. */
+const chosen = computed<readonly Compared[]>(() => {
+  const named =
+    place.value.many === null
+      ? lots.value.map((l) => ({ lotId: l.id, stage: stage.value?.stage ?? "" }))
+      : manyOf(place.value.many);
+  return named
+    .filter((one) => !isSame(one, reference.value))
+    .flatMap((one) => found(one.lotId, one.stage) ?? [])
+    .slice(0, most - 1);
+});
+
+export const isFull = computed(() => chosen.value.length >= most - 1);
+
+function choose(next: readonly { readonly lotId: number; readonly stage: string }[]): void {
+  goTo({ page: "compare", many: next.map((c) => `${c.lotId}:${c.stage}`).join(",") || "none" });
+}
+
+export function add(lotId: number, stageName: string): void {
+  const one = { lotId, stage: stageName };
+  if (!chosen.value.some((c) => isSame(c, one)) && !isFull.value) choose([...chosen.value, one]);
+}
+
+export function takeOut(one: Compared): void {
+  choose(chosen.value.filter((c) => !isSame(c, one)));
+}
+
+/** The chosen against the reference, the nearest first; null where there is nothing to compare. */
+export const many = computed(() => {
+  const first = reference.value;
+  if (first === null || chosen.value.length === 0) return null;
+  const answer = againstAnswer(
+    [first, ...chosen.value].map(({ name, of }) => ({ name, runs: of.measurements })),
+  );
+  const others = answer.others.flatMap((o) => {
+    const of = chosen.value.find((c) => c.name === o.name);
+    return of === undefined ? [] : [{ ...o, of }];
+  });
+  const curves = [first, ...chosen.value].flatMap((c) => c.of.curve ?? []);
+  return { answer, others, curves };
+});

@@ -1,0 +1,53 @@
+import { computed, signal } from "@preact/signals";
+import { blendAnswer, type NamedLot, scalpAnswer } from "#model/answers/compare/blendAnswer.ts";
+import { lots } from "#ui/data/entries.ts";
+import { band, lot, runs, stage, stagesOf } from "#ui/data/selection.ts";
+
+/** Whether the trials of thought are open: they are slow enough not to be worked out unseen. */
+export const areTrialsOpen = signal(false);
+
+/** Every kept lot that has runs at the stage looked at; the lot looked at first. */
+export const peers = computed<readonly (NamedLot & { readonly id: number })[]>(() =>
+  [...lots.value]
+    .sort((a, b) => Number(b.id === lot.value?.id) - Number(a.id === lot.value?.id))
+    .flatMap(({ id, name }) => {
+      const kept = lots.value.find((l) => l.id === id) ?? null;
+      const own = stagesOf(kept).find((s) => s.stage === stage.value?.stage);
+      return own === undefined || own.measurements.length === 0 ? [] : [{ id, name, runs: own.measurements }];
+    }),
+);
+
+/** Lots ticked for the mix; null until one is ticked or not, then the first four. */
+const ticked = signal<ReadonlySet<number> | null>(null);
+export const mostInMix = 4;
+export const inMix = computed(
+  () => ticked.value ?? new Set(peers.value.slice(0, mostInMix).map((p) => p.id)),
+);
+
+export function tick(id: number, isIn: boolean): void {
+  const next = new Set(inMix.value);
+  if (isIn) next.add(id);
+  else next.delete(id);
+  ticked.value = next;
+}
+
+export const blend = computed(() => {
+  const chosen = peers.value.filter((p) => inMix.value.has(p.id));
+  const fits = chosen.length >= 2 && chosen.length <= mostInMix;
+  return areTrialsOpen.value && band.value !== null && fits ? blendAnswer(chosen, band.value) : null;
+});
+
+export const cut = signal<"fines" | "coarse">("coarse");
+export const cutUm = signal<number | null>(null);
+export const sharpness = signal(0.6);
+
+export const scalped = computed(() =>
+  areTrialsOpen.value && cutUm.value !== null && runs.value.length > 0
+    ? scalpAnswer(runs.value, {
+        cut: cut.value,
+        atUm: cutUm.value,
+        sharpness: sharpness.value,
+        ...(band.value === null ? {} : { band: band.value }),
+      })
+    : null,
+);

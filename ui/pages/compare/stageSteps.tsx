@@ -1,0 +1,184 @@
+import { useEffect } from "preact/hooks";
+import type { StageStep } from "#model/answers/compare/stageStep.ts";
+import { sameInAllRuns } from "#model/answers/compare/stagesWords.ts";
+import { type Estimate, isSameInAllRuns } from "#model/lot/leaveOneOut.ts";
+import { finesBars } from "#model/pictures/finesBars.ts";
+import { counted } from "#model/words/wording.ts";
+import { PictureFigure } from "#ui/charts/picture.tsx";
+import { linkTo } from "#ui/data/address.ts";
+import { lot } from "#ui/data/selection.ts";
+import { figures, range, signed, unbroken, withUnit } from "#ui/parts/format.ts";
+import { HowFound } from "#ui/parts/howFound.tsx";
+import { NumberField } from "#ui/parts/numberField.tsx";
+import { ProblemList } from "#ui/parts/problemList.tsx";
+import { Wide } from "#ui/parts/wide.tsx";
+import { followNotedMasses, massesG, measuredStages, steps, tryMass } from "./stagesState.ts";
+
+/** The lot's whole way, step by step: what each did, its fines ledger, and what re-firing undid. */
+export function StageSteps() {
+  useEffect(followNotedMasses, []);
+  const answer = steps.value;
+  if (answer === null || answer.steps.length === 0) return null;
+  const told = answer.steps.map((s) => s.sentence).join(" ");
+  const lost = answer.sentence.slice(told.length).trim();
+  return (
+    <section aria-labelledby="steps">
+      <h2 id="steps">What each step did to {lot.value?.name ?? "the lot"}</h2>
+      <HowFound
+        of={[
+          "step between stages",
+          "milling gain lost",
+          "joining, growth",
+          "distances",
+          "noise floor",
+          "undersize, percentiles",
+          "geometric area",
+          "second hump",
+        ]}
+        inputs={[
+          `${lot.value?.name ?? ""}, ${lot.value?.densityGPerCm3 ?? ""} g/cm³.`,
+          ...measuredStages.value.map(
+            ({ stage, measurements: m }) => `${stage}: ${counted(m.length, "run")}.`,
+          ),
+        ]}
+      >
+        {lost !== "" && <p class="lead">{unbroken(lost)}</p>}
+        <ol class="told">
+          {answer.steps.map((step) => (
+            <li key={step.to}>{unbroken(step.sentence)}</li>
+          ))}
+        </ol>
+        <h3>Fines ledger</h3>
+        <PictureFigure
+          draw={(width) => finesBars(answer.steps, { name: ledgerName(answer.steps), width })}
+          caption="Points of the whole below each size that a step made (up, filled) or took away (down, hollow); whiskers are 95 % intervals."
+        />
+        <Wide name="The steps side by side">
+          <table>
+            <thead>
+              <tr>
+                <th scope="col">From one stage to the next</th>
+                {answer.steps.map((s) => (
+                  <th scope="col" key={s.to}>
+                    {s.from} → {s.to}
+                  </th>
+                ))}
+              </tr>
+            </thead>
+            <tbody>
+              <Row name="Sizes on average" steps={answer.steps} say={(s) => sure(s.meanShiftPercent, "%")} />
+              {["10", "50", "90"].map((p) => (
+                <Row
+                  key={p}
+                  name={`D${p}`}
+                  steps={answer.steps}
+                  say={(s) => times(s.percentileRatios[p] ?? null)}
+                />
+              ))}
+              <Row name="Largest gap between the curves" how="distances" steps={answer.steps} say={gap} />
+              <Row
+                name="Geometric area"
+                how="geometric area"
+                steps={answer.steps}
+                say={(s) => (s.areaM2PerG === null ? "no density" : sure(s.areaM2PerG.change, "m²/g"))}
+              />
+              {(answer.steps[0]?.fines ?? []).map(({ belowUm }, i) => (
+                <Row
+                  key={belowUm}
+                  name={`Fines below ${withUnit(belowUm, "µm")}`}
+                  steps={answer.steps}
+                  say={(s) => ledger(s.fines[i])}
+                />
+              ))}
+              <Row name="Humps" how="second hump" steps={answer.steps} say={humps} />
+            </tbody>
+          </table>
+        </Wide>
+        <p class="quiet">Each with its 95 % interval, where both stages have three runs or more.</p>
+      </HowFound>
+      <details>
+        <summary>Grams of powder at each stage</summary>
+        <p class="quiet">
+          With them the fines ledger counts grams too. A setting “mass” in g on the{" "}
+          <a href={linkTo({ page: "card" })}>lot card</a> is taken up here and on the sheet; what is typed
+          here is only tried.
+        </p>
+        {measuredStages.value.map(({ stage }) => (
+          <NumberField
+            key={stage}
+            label={`Mass ${stage}`}
+            unit="g"
+            value={massesG.value[stage] ?? null}
+            min={0}
+            mayBeEmpty
+            onChange={(v) => tryMass(stage, v)}
+          />
+        ))}
+      </details>
+      <ProblemList problems={answer.problems} />
+    </section>
+  );
+}
+
+/** All that a screen reader gets before the table. */
+function ledgerName(told: readonly StageStep[]): string {
+  return `Fines made and lost: ${told.map((s) => `${s.from} to ${s.to} ${s.fines.map((f) => `${ledger(f)} below ${withUnit(f.belowUm, "µm")}`).join(", ")}`).join("; ")}.`;
+}
+
+function Row(props: {
+  name: string;
+  /** The row of docs/science.md that tells how these are found. */
+  how?: string;
+  steps: readonly StageStep[];
+  say: (step: StageStep) => string;
+}) {
+  return (
+    <tr>
+      <th scope="row">{props.name}</th>
+      {props.steps.map((s) => (
+        <td key={s.to} data-how={props.how ?? "step between stages"}>
+          {unbroken(props.say(s))}
+        </td>
+      ))}
+    </tr>
+  );
+}
+
+function sure(estimate: Estimate, unit: string): string {
+  const { value, interval } = estimate;
+  const ends =
+    interval === null
+      ? ""
+      : isSameInAllRuns(estimate)
+        ? ` (${sameInAllRuns})`
+        : ` (${signed(interval.low, "")}to ${signed(interval.high, "").trim()})`;
+  return `${signed(value, unit)}${ends}`;
+}
+
+function times(ratio: Estimate | null): string {
+  if (ratio === null || ratio.value === null) return "not known";
+  const ends =
+    ratio.interval === null
+      ? ""
+      : isSameInAllRuns(ratio)
+        ? ` (${sameInAllRuns})`
+        : ` (${range(ratio.interval.low, ratio.interval.high, "")})`;
+  return `× ${figures(ratio.value)}${ends}`;
+}
+
+function gap({ from, maxGapPoints, atUm, noisePoints }: StageStep): string {
+  const noise = noisePoints === null ? "" : `; between ${from} runs ${figures(noisePoints)}`;
+  return `${withUnit(maxGapPoints, "points")} at ${withUnit(atUm, "µm")}${noise}`;
+}
+
+function ledger(entry: StageStep["fines"][number] | undefined): string {
+  if (entry === undefined) return "";
+  const grams = entry.grams?.change.value;
+  return `${sure(entry.points, "points")}${grams == null ? "" : `, ${signed(grams, "g")}`}`;
+}
+
+function humps({ humps: { before, after, change } }: StageStep): string {
+  if (change === "gained") return "a second one appeared";
+  if (change === "lost") return "the second one is gone";
+  return change === "same" ? `${before}, as before` : `${before ?? "not known"} → ${after ?? "not known"}`;
+}

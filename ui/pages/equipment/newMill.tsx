@@ -1,0 +1,32 @@
+import { useState } from "preact/hooks";
+import { keepMill } from "#ui/data/saving.ts";
+import { TextField } from "#ui/parts/textField.tsx";
+
+/** A first mill. Its numbers are only somewhere to begin; without a rated speed none is suggested. */
+export function NewMill() {
+  const [name, setName] = useState("");
+  return (
+    <form
+      onSubmit={(event) => {
+        event.preventDefault();
+        void keepMill(name.trim(), {
+          wheelRadiusM: 0.05,
+          wheelHeightM: 0.05,
+          freeAreaShare: 0.7,
+          swirlRatio: 1,
+          ratedSpeedRpm: null,
+          gas: "air",
+          temperatureC: 20,
+          pressurePa: 100_000,
+          gasFlowM3PerH: 200,
+          particleDensityGPerCm3: 4.5,
+        });
+      }}
+    >
+      <TextField label="Name of the mill" value={name} onChange={setName} />
+      <button type="submit" disabled={name.trim() === ""}>
+        Keep a mill and fill in its plate
+      </button>
+    </form>
+  );
+}

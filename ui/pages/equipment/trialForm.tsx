@@ -1,0 +1,152 @@
+import { useEffect, useState } from "preact/hooks";
+import type { KeptMill } from "#api/records/records.ts";
+import { curveOf, sizeAt } from "#distributions/curve.ts";
+import type { Problem } from "#distributions/problem.ts";
+import type { Measured } from "#distributions/sizeDistribution.ts";
+import type { Trial } from "#model/mill/trials/trial.ts";
+import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
+import { asideTrials, trials } from "#ui/data/entries.ts";
+import { keepTrials } from "#ui/data/saving.ts";
+import { CurveEntry } from "#ui/parts/curveEntry.tsx";
+import { NumberField } from "#ui/parts/numberField.tsx";
+import { ProblemList } from "#ui/parts/problemList.tsx";
+
+const empty = {
+  speedRpm: null,
+  gasFlowM3PerH: null,
+  feedKgPerH: null,
+  d10Um: null,
+  d50Um: null,
+  d90Um: null,
+  productKgPerH: null,
+  holdUpKg: null,
+};
+type Entry = { readonly [K in keyof typeof empty]: number | null };
+
+const fields: readonly { key: keyof Entry; label: string; unit: string }[] = [
+  { key: "speedRpm", label: "Trial speed", unit: "rpm" },
+  { key: "gasFlowM3PerH", label: "Gas flow at the wheel", unit: "m³/h" },
+  { key: "feedKgPerH", label: "Feed", unit: "kg/h" },
+  { key: "d10Um", label: "D10 found", unit: "µm" },
+  { key: "d50Um", label: "D50 found", unit: "µm" },
+  { key: "d90Um", label: "D90 found", unit: "µm" },
+  { key: "productKgPerH", label: "Product collected", unit: "kg/h" },
+  { key: "holdUpKg", label: "Powder held in the mill", unit: "kg" },
+];
+
+/** One more trial, by its percentiles or its whole curve; or several at once as a table. */
+export function TrialForm({ kept }: { kept: KeptMill }) {
+  const [entry, setEntry] = useState<Entry>(empty);
+  const [entered, setEntered] = useState<Measured | "reading" | null>(null);
+  const [round, setRound] = useState(0);
+  const curve = entered === "reading" ? null : entered;
+  const turned = curvesByVolume(
+    curve === null ? [] : [{ file: null, name: "the trial's curve", distribution: curve }],
+  );
+  const [volume] = turned.curves;
+  const sizes = volume === undefined ? entry : { ...entry, ...percentilesOf(volume.distribution) };
+  const refused = curve !== null && volume === undefined ? "A curve that cannot be used is not kept." : null;
+  const wrong = entered === "reading" ? "The curve is being read." : (refused ?? whyNot(sizes));
+  return (
+    <details>
+      <summary>Add a trial</summary>
+      <form
+        onSubmit={async (event) => {
+          event.preventDefault();
+          const { speedRpm, d50Um } = sizes;
+          if (wrong !== null || speedRpm === null || d50Um === null) return;
+          const name = `trial ${trials.value.length + asideTrials.value.length + 1}`;
+          if (await keepTrials(kept.id, [{ name, trial: { ...sizes, speedRpm, d50Um }, curve }])) {
+            setEntry(empty);
+            setEntered(null);
+            setRound(round + 1);
+          }
+        }}
+      >
+        {fields.map(({ key, label, unit }) => (
+          <NumberField
+            key={key}
+            label={label}
+            unit={unit}
+            value={sizes[key] === null ? null : Number(sizes[key].toPrecision(4))}
+            fault={sizes[key] !== null && !(sizes[key] > 0) ? `Must be above 0 ${unit}.` : null}
+            mayBeEmpty
+            onChange={(v) => setEntry({ ...entry, [key]: v })}
+          />
+        ))}
+        <CurveEntry key={round} label="Whole curve of the trial (paste its table)" onChange={setEntered} />
+        <ProblemList problems={turned.problems} />
+        <p class="quiet">
+          {wrong ??
+            (curve === null
+              ? "Without its curve a trial speaks of these percentiles alone."
+              : "The curve is kept with the trial; D10, D50 and D90 are read from it.")}
+        </p>
+        <button type="submit" disabled={wrong !== null}>
+          Keep the trial
+        </button>
+      </form>
+      <Several millId={kept.id} />
+    </details>
+  );
+}
+
+function percentilesOf(measured: Measured): Pick<Entry, "d10Um" | "d50Um" | "d90Um"> {
+  const curve = curveOf(measured);
+  return { d10Um: sizeAt(curve, 0.1), d50Um: sizeAt(curve, 0.5), d90Um: sizeAt(curve, 0.9) };
+}
+
+function whyNot(entry: Entry): string | null {
+  const { speedRpm, d10Um, d50Um, d90Um } = entry;
+  if (speedRpm === null || d50Um === null)
+    return "A trial needs at least its speed and its D50, or its whole curve.";
+  if (Object.values(entry).some((v) => v !== null && !(v > 0))) return "Every number must be above zero.";
+  if ((d10Um ?? 0) > d50Um || (d90Um ?? Number.POSITIVE_INFINITY) < d50Um)
+    return "D10, D50 and D90 must rise.";
+  return null;
+}
+
+/** Trials as they stand in a notebook: one row each under the known headings. */
+function Several({ millId }: { millId: number }) {
+  const [text, setText] = useState("");
+  const [read, setRead] = useState<{ trials: readonly Trial[]; problems: readonly Problem[] } | null>(null);
+  useEffect(() => {
+    let isLatest = true;
+    setRead(null);
+    if (text.trim() !== "")
+      void import("#model/mill/trials/readTrials.ts").then(({ readTrials }) => {
+        if (isLatest) setRead(readTrials(text, null));
+      });
+    return () => {
+      isLatest = false;
+    };
+  }, [text]);
+  return (
+    <>
+      <label for="several-trials">Or several at once, under the headings </label>
+      <code>speedRpm,gasFlowM3PerH,feedKgPerH,d10Um,d50Um,d90Um,productKgPerH,holdUpKg</code>
+      <textarea
+        id="several-trials"
+        spellcheck={false}
+        value={text}
+        onInput={(event) => setText(event.currentTarget.value)}
+      />
+      {read !== null && <ProblemList problems={read.problems} />}
+      <button
+        type="button"
+        disabled={read === null || read.trials.length === 0}
+        onClick={async () => {
+          const from = trials.value.length + asideTrials.value.length + 1;
+          const named = (read?.trials ?? []).map((trial, i) => ({
+            name: `trial ${from + i}`,
+            trial,
+            curve: null,
+          }));
+          if (await keepTrials(millId, named)) setText("");
+        }}
+      >
+        Keep {read === null ? "the trials" : `${read.trials.length} of them`}
+      </button>
+    </>
+  );
+}

@@ -1,0 +1,177 @@
+import { useEffect, useRef } from "preact/hooks";
+import type { Choice as Answer, Problem } from "#distributions/problem.ts";
+import { withAnswer } from "#distributions/tables/text/readingOptions.ts";
+import { howMeasuredText } from "#model/answers/report/metadataText.ts";
+import { incoming, isOpen, stopLooking, tables } from "#ui/data/incoming.ts";
+import { pastedText } from "#ui/data/pastedTable.ts";
+import { countOf, isLarge, reading } from "#ui/data/readTables.ts";
+import { figures, unbroken } from "#ui/parts/format.ts";
+import { StatedFieldset, shown } from "#ui/parts/metadataFields.tsx";
+import { ProblemList } from "#ui/parts/problemList.tsx";
+import { BeingRead } from "./beingRead.tsx";
+import { SaveRead } from "./exportRead.tsx";
+import { FileList } from "./fileList.tsx";
+import { answer, asTold, lookAgain, offered, take, takeFiles, tell, told } from "./importState.ts";
+import { MeasurementList } from "./measurementList.tsx";
+import { HowItWasRead, medianName } from "./reading.tsx";
+import { KeepRead } from "./saveRead.tsx";
+
+/** Where nothing else holds the focus once the panel has gone, what opens it takes it. */
+function focusOpener(): void {
+  if (document.activeElement === document.body) document.getElementById("bring-in-opener")?.focus();
+}
+
+/** A table on its way in: paste, drop or choose; see how it was read; answer what it does not say; keep it or only look. */
+export function BringIn() {
+  const field = useRef<HTMLTextAreaElement>(null);
+  useEffect(() => {
+    lookAgain();
+    field.current?.focus();
+    // A table that was left here goes when another is pasted over it.
+    field.current?.select();
+    return () => queueMicrotask(focusOpener);
+  }, []);
+  const found = reading.value;
+  const isTooLong = isLarge(incoming.value);
+  const questions = uniqueQuestions(found?.problems ?? []);
+  const others = (found?.problems ?? []).filter((p) => p.severity !== "question");
+  return (
+    <section
+      class="bring-in"
+      aria-labelledby="bring-in"
+      onKeyDown={(event) => {
+        if (event.key === "Escape") isOpen.value = false;
+      }}
+    >
+      <h2 id="bring-in">Bring in a table</h2>
+      <p class="lead">
+        Paste sizes and shares with their headings, drop files anywhere on the page, or choose them. Nothing
+        leaves this machine.
+      </p>
+      <label for="table-text">Table</label>
+      <textarea
+        id="table-text"
+        ref={field}
+        spellcheck={false}
+        value={incoming.value.text}
+        readOnly={isTooLong}
+        {...(isTooLong ? { "aria-describedby": "table-too-long" } : {})}
+        onInput={(event) => take(event.currentTarget.value, null)}
+        onPaste={(event) => {
+          const data = event.clipboardData;
+          const text = pastedText({
+            html: data?.getData("text/html") ?? "",
+            plain: data?.getData("text/plain") ?? "",
+          });
+          const { value, selectionStart, selectionEnd } = event.currentTarget;
+          if (selectionEnd - selectionStart < value.length || !text.includes("\n")) return;
+          event.preventDefault();
+          take(text, null);
+        }}
+      />
+      {isTooLong && (
+        <p id="table-too-long" class="quiet">
+          {incoming.value.file ?? "The pasted table"} ({figures((incoming.value.bytes?.length ?? 0) / 1e6)}{" "}
+          MB) is here and is too long to show in the field. Another that is pasted takes its place.
+        </p>
+      )}
+      <p>
+        <label for="table-file">Or files</label>{" "}
+        <input
+          id="table-file"
+          type="file"
+          multiple
+          accept=".csv,.tsv,.txt,.xlsx,.json"
+          onChange={(event) => {
+            void takeFiles(event.currentTarget.files ?? []);
+          }}
+        />
+      </p>
+      <FileList />
+      <BeingRead />
+      {offered.value !== null && <AsLastTime />}
+      {questions.map((q) => (
+        <Question key={q.choices?.[0]?.option ?? q.message} question={q} />
+      ))}
+      {found !== null && <HowItWasRead />}
+      <ProblemList problems={others} />
+      <MeasurementList />
+      {asTold.value.length > 0 && <HowItWasMeasured />}
+      {tables.value.some((table) => countOf(table) > 0) && <KeepRead />}
+      {found !== null && found.measurements.length > 0 && (
+        <SaveRead
+          measurements={asTold.value}
+          table={incoming.value}
+          stem={(incoming.value.file ?? "measurements").replace(/\.[^.]+$/, "")}
+        />
+      )}
+      <button type="button" onClick={stopLooking}>
+        Close
+      </button>
+    </section>
+  );
+}
+
+/** The same question about ten columns is asked once. */
+function uniqueQuestions(problems: readonly Problem[]): Problem[] {
+  const asked = new Map<string, Problem>();
+  for (const p of problems) if (p.severity === "question" && !asked.has(p.message)) asked.set(p.message, p);
+  return [...asked.values()];
+}
+
+/** The answers of the last table that looked like this one. */
+function AsLastTime() {
+  const options = offered.value ?? {};
+  const words = Object.entries(options).map(([name, value]) => `${name} ${value}`);
+  return (
+    <p>
+      A table with the same headings was read before.{" "}
+      <button type="button" onClick={() => answer(options)}>
+        Read it as then: {words.join(", ")}
+      </button>
+    </p>
+  );
+}
+
+function Question({ question }: { question: Problem }) {
+  const give = (choice: Answer) => {
+    const options = withAnswer({}, choice.option, choice.value);
+    if (options !== null) answer(options);
+  };
+  return (
+    <fieldset>
+      <legend>
+        <strong>{question.message}</strong>
+      </legend>
+      <div class="answers">
+        {(question.choices ?? []).map((choice) => (
+          <button type="button" key={choice.value} onClick={() => give(choice)}>
+            {choice.value}
+            {choice.d50Um !== null && (
+              <span class="unit">
+                {" "}
+                {medianName(choice.option)} {figures(choice.d50Um)} µm
+              </span>
+            )}
+          </button>
+        ))}
+      </div>
+    </fieldset>
+  );
+}
+
+/** Technique, optical model and the rest, as the table states them and as they are told here, before it is kept. */
+function HowItWasMeasured() {
+  const [first] = reading.value?.measurements ?? [];
+  return (
+    <details>
+      <summary>How it was measured: {unbroken(howMeasuredText(asTold.value))}</summary>
+      <StatedFieldset how={shown(told.value, first?.howMeasured ?? {})} onChange={tell} />
+      {tables.value.length > 1 && (
+        <p class="quiet">
+          What is changed here goes for all of the files; the rest is as each file states it.
+        </p>
+      )}
+    </details>
+  );
+}

@@ -1,0 +1,40 @@
+import { signal } from "@preact/signals";
+import { type Stage, stagesNamed } from "#model/lot/stages.ts";
+import { type Incoming, lookingStage } from "#ui/data/incoming.ts";
+import { readable, readingOf } from "#ui/data/readTables.ts";
+
+// What a table would be kept as, which is what it is judged as meanwhile.
+
+/** The stages that a table's file name speaks of, or else its measurements' names, where every one of them tells. */
+export function stagesSpoken(table: Incoming): readonly Stage[] {
+  const byFile = stagesNamed([table.file ?? ""]);
+  if (byFile.length > 0) return byFile;
+  const names = (readingOf(table)?.measurements ?? []).map((m) => m.name);
+  return names.every((name) => stagesNamed([name]).length > 0) ? stagesNamed(names) : [];
+}
+
+/** The stage and the lot that were chosen to keep them as; null until one is. */
+export const stageChosen = signal<Stage | null>(null);
+export const lotChosen = signal<number | null>(null);
+
+/** The stage a table is judged and kept as: the one chosen, else its own, else the only one that any table here tells. */
+export function stageFor(table: Incoming): Stage {
+  const [own] = stagesSpoken(table);
+  const all = [...new Set(readable.value.flatMap(stagesSpoken))];
+  return stageChosen.value ?? own ?? (all.length === 1 ? all[0] : undefined) ?? "re-fired";
+}
+
+export function chooseStage(stage: Stage): void {
+  stageChosen.value = stage;
+  lookingStage.value = stage;
+}
+
+export function chooseLot(id: number): void {
+  lotChosen.value = id;
+}
+
+/** Choices for one set of tables do not carry over to another. */
+export function forgetChoices(): void {
+  stageChosen.value = null;
+  lotChosen.value = null;
+}

@@ -1,0 +1,114 @@
+import { useState } from "preact/hooks";
+import { stages } from "#model/lot/stages.ts";
+import { listed } from "#model/words/wording.ts";
+import { goTo, place } from "#ui/data/address.ts";
+import { said } from "#ui/data/client.ts";
+import { type Incoming, incoming, stopLooking, tables } from "#ui/data/incoming.ts";
+import { countOf, readable, textOf } from "#ui/data/readTables.ts";
+import { bringInto, keepLot } from "#ui/data/saving.ts";
+import { bandKept, lot } from "#ui/data/selection.ts";
+import { Choice } from "#ui/parts/choice.tsx";
+import { LotChoice } from "#ui/parts/lotChoice.tsx";
+import { LotForm } from "#ui/parts/lotForm.tsx";
+import { asTold, letGo, rememberAll, told } from "./importState.ts";
+import { chooseLot, chooseStage, lotChosen, stageChosen, stageFor, stagesSpoken } from "./saveAs.ts";
+
+/** Keeps all that is read in a lot. */
+export function KeepRead() {
+  // Until a lot is chosen here, it is the one on screen.
+  const lotId = lotChosen.value ?? lot.value?.id ?? null;
+  const [isKeeping, setKeeping] = useState(false);
+  const [isMakingLot, setMakingLot] = useState(false);
+  const count = readable.value.reduce((sum, table) => sum + countOf(table), 0);
+  const shown = asTold.value.length;
+  const named = stagesSpoken(incoming.value);
+  const stage = stageFor(incoming.value);
+  const asStages = new Set(readable.value.map(stageFor));
+  const isManyFiles = tables.value.length > 1;
+  const more = isManyFiles ? ` from ${readable.value.length} of ${tables.value.length} files` : "";
+  const keepIn = async (id: number) => {
+    setKeeping(true);
+    await keepAll(readable.value, id);
+    setKeeping(false);
+  };
+  const where = place.value.page === "band" ? "below" : "on the band check";
+  return (
+    <>
+      <p>
+        {named.length > 1 && stageChosen.value === null && (
+          <strong>Their names speak of {listed(named)}; all are kept as one stage. </strong>
+        )}
+        {asStages.size > 1 && (
+          <strong>
+            To be kept: {listed(readable.value.map((t) => `${t.file ?? "the table"} as ${stageFor(t)}`))},
+            unless one stage is chosen for all.{" "}
+          </strong>
+        )}
+        {count === 1 ? "One measurement is" : `${count.toLocaleString("en-GB")} measurements are`} read{more}
+        {shown < countOf(incoming.value)
+          ? `; the first ${shown} are shown ${where}, all are kept`
+          : isManyFiles
+            ? `; those of the chosen file are shown ${where}`
+            : ` and shown ${where}`}
+        . Keep in <LotChoice label="lot" value={lotId} onChange={chooseLot} />
+        <Choice label="as" value={stage} options={stages} onChange={chooseStage} />
+        <button
+          type="button"
+          class="main"
+          disabled={lotId === null || isKeeping}
+          onClick={async () => {
+            if (lotId !== null) await keepIn(lotId);
+          }}
+        >
+          Keep
+        </button>{" "}
+        <button
+          type="button"
+          aria-expanded={isMakingLot}
+          class="small"
+          onClick={() => setMakingLot(!isMakingLot)}
+        >
+          A new lot for it
+        </button>
+      </p>
+      {isMakingLot && (
+        <LotForm
+          lot={{
+            name: "",
+            material: "",
+            densityGPerCm3: null,
+            bandId: bandKept.value?.id ?? null,
+            note: "",
+          }}
+          button="Keep it in this new lot"
+          onKeep={async (made) => {
+            const id = await keepLot(made);
+            if (id === null) return;
+            chooseLot(id);
+            await keepIn(id);
+            setMakingLot(false);
+          }}
+        />
+      )}
+    </>
+  );
+}
+
+/** Keeps one table after another, each as its stage; what was not kept stays in the panel. */
+async function keepAll(readable: readonly Incoming[], lotId: number): Promise<void> {
+  rememberAll();
+  const stage = stageFor(incoming.value);
+  const toKeep = readable.map((table) => ({ table, as: stageFor(table) }));
+  for (const { table, as } of toKeep) {
+    const { file, bytes, options } = table;
+    const received = { file, text: textOf(table), bytes, options };
+    if (!(await bringInto(lotId, as, received, told.value))) return;
+    letGo(table);
+  }
+  const left = tables.value.map((table) => table.file ?? "a table");
+  if (left.length > 0) said.value = `Kept. Still here, and not kept: ${left.join(", ")}.`;
+  else {
+    stopLooking();
+    goTo({ page: "band", lotId, stage });
+  }
+}

@@ -1,0 +1,61 @@
+import { useState } from "preact/hooks";
+import type { KeptMeasurement } from "#api/records/records.ts";
+import { type HowMeasured, statedFields, type Told } from "#distributions/measurementMetadata.ts";
+import { howMeasuredText } from "#model/answers/report/metadataText.ts";
+import { type Stage, stages } from "#model/lot/stages.ts";
+import { noteHowMeasured } from "#ui/data/saving.ts";
+import { unbroken } from "#ui/parts/format.ts";
+import { StatedFieldset, shown } from "#ui/parts/metadataFields.tsx";
+
+/** How the runs of each stage were measured: read, and noted for all of a stage at once. */
+export function HowMeasuredForms({ runs }: { runs: readonly KeptMeasurement[] }) {
+  return (
+    <>
+      <h2>How it was measured</h2>
+      {stages.map((stage) => {
+        const ofStage = runs.filter((run) => run.stage === stage);
+        const versions = ofStage.map((run) => `${run.id} ${run.version}`).join();
+        return ofStage.length > 0 && <StageForm key={`${stage} ${versions}`} stage={stage} runs={ofStage} />;
+      })}
+    </>
+  );
+}
+
+function StageForm({ stage, runs }: { stage: Stage; runs: readonly KeptMeasurement[] }) {
+  const [told, setTold] = useState<Told>({});
+  const many = runs.length === 1 ? "the run" : `the ${runs.length} runs`;
+  return (
+    <details>
+      <summary>
+        {stage}: {unbroken(howMeasuredText(runs))}
+      </summary>
+      <form
+        aria-label={`How ${stage} was measured`}
+        onSubmit={(event) => {
+          event.preventDefault();
+          void noteHowMeasured(runs, told);
+        }}
+      >
+        <StatedFieldset
+          how={shown(told, shared(runs))}
+          onChange={(change) => setTold({ ...told, ...change })}
+        />
+        <button type="submit" disabled={Object.keys(told).length === 0}>
+          Note it for {many} of {stage}
+        </button>
+      </form>
+    </details>
+  );
+}
+
+/** What all of the runs state alike. */
+function shared(runs: readonly KeptMeasurement[]): HowMeasured {
+  const [first, ...others] = runs;
+  const how = first?.howMeasured ?? {};
+  const same = statedFields.filter(({ field }) =>
+    others.every((run) => run.howMeasured?.[field] === how[field]),
+  );
+  return Object.fromEntries(
+    same.flatMap(({ field }) => (how[field] === undefined ? [] : [[field, how[field]]])),
+  );
+}

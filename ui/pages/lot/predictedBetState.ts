@@ -1,0 +1,78 @@
+import type { KeptLot, KeptPair, KeptResult } from "#api/records/records.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { unseenSentence } from "#model/answers/surface/predictedBetWords.ts";
+import { stageSurface } from "#model/answers/surface/stageSurface.ts";
+import { finestCarrying, type SurfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
+import type { BetLimits } from "#model/band/band.ts";
+import type { Stage } from "#model/lot/stages.ts";
+import { areaBars } from "#model/pictures/areaBars.ts";
+import type { Picture } from "#model/pictures/picture.ts";
+import { isItsOwn } from "#model/surface/predictedBet.ts";
+import { type MeasuredHow, staleness } from "#model/surface/stale.ts";
+import { unseenFines } from "#model/surface/unseenFines.ts";
+import type { Card } from "#ui/data/card.ts";
+import { measurements, pairs } from "#ui/data/entries.ts";
+import { bandFor } from "#ui/data/selection.ts";
+
+/** What is ahead of a stage of a lot, and what it rests on. */
+export interface Ahead {
+  readonly answer: SurfaceAnswer;
+  readonly geometricM2PerG: number | null;
+  readonly now: MeasuredHow;
+  readonly limits: BetLimits | null;
+  /** The latest BET area noted for the stage; null while none came back. */
+  readonly cameBack: KeptResult | null;
+  /** Pairs of the stage, in what each was measured otherwise, and whether it is that of the value that came back. */
+  readonly pairs: readonly {
+    readonly pair: KeptPair;
+    readonly differing: readonly string[];
+    readonly isOwn: boolean;
+  }[];
+  /** Sizes below which so much of the area lies. */
+  readonly carrying: readonly { readonly share: number; readonly belowUm: number }[];
+  readonly unseen: string | null;
+  readonly draw: (width: number) => Picture | null;
+}
+
+/** @returns null where the stage has no runs */
+export function aheadOf(lot: KeptLot, stage: Stage, card: Card): Ahead | null {
+  const runs = (measurements.value.get(lot.id) ?? []).filter((m) => m.stage === stage);
+  const [first] = runs;
+  if (first === undefined) return null;
+  const { answer, now, limits, cameBack } = stageSurface({
+    stage,
+    densityGPerCm3: lot.densityGPerCm3,
+    runs,
+    settings: card.stages.find((s) => s.stage === stage)?.settings ?? [],
+    pairs: pairs.value,
+    results: card.results,
+    band: bandFor(lot)?.band ?? null,
+  });
+  const { bySize } = answer;
+  const carrying = [0.1, 0.25, 0.5, 0.75, 0.9].flatMap((share) => {
+    const at = finestCarrying(bySize, share);
+    return at === null ? [] : [{ share: at.share, belowUm: at.belowUm }];
+  });
+  return {
+    answer,
+    geometricM2PerG: answer.overRuns.value,
+    now,
+    limits,
+    cameBack,
+    pairs: pairs.value
+      .filter((p) => p.stage === stage)
+      .map((pair) => ({
+        pair,
+        differing: staleness(pair, now),
+        isOwn: isItsOwn(pair, answer.overRuns.value, cameBack?.value ?? null),
+      })),
+    carrying,
+    unseen: unseenOf(first, lot.densityGPerCm3),
+    draw: (width) => areaBars(bySize, "Share of the area that each size carries, over size", width),
+  };
+}
+
+function unseenOf(run: NamedMeasurement, densityGPerCm3: number): string | null {
+  const unseen = unseenFines(run, densityGPerCm3);
+  return unseen === null ? null : unseenSentence(unseen);
+}

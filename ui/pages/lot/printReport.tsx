@@ -1,0 +1,42 @@
+import { useState } from "preact/hooks";
+import { type ReportLevel, reportLevels } from "#model/answers/report/reportLevels.ts";
+import { looking } from "#ui/data/incoming.ts";
+import { lot, stage } from "#ui/data/selection.ts";
+import { Choice } from "#ui/parts/choice.tsx";
+
+const words: Readonly<Record<ReportLevel, string>> = {
+  grade: "verdict and limits",
+  method: "with method and uncertainty",
+  full: "with the full procedure",
+};
+
+/** The one sheet of what is looked at, opened beside the page and handed to the printer. */
+export function PrintSheet() {
+  const [report, setReport] = useState<ReportLevel>("full");
+  if (lot.value === null || stage.value === null || looking.value !== null) return null;
+  const asked = new URLSearchParams({ stage: stage.value.stage, report });
+  const address = `api/lots/${lot.value.id}/sheet?${asked}`;
+  return (
+    <p class="no-print field-height">
+      <button
+        type="button"
+        onClick={() => {
+          const sheet = open(address);
+          sheet?.addEventListener("load", () => sheet.print());
+        }}
+      >
+        Print one sheet
+      </button>{" "}
+      <Choice
+        label="Report"
+        value={report}
+        options={reportLevels}
+        say={(level) => words[level]}
+        onChange={setReport}
+      />
+      <a href={address} download={`${lot.value.name}, ${stage.value.stage}.html`}>
+        Save the sheet
+      </a>
+    </p>
+  );
+}

@@ -1,0 +1,13 @@
+import { unbroken } from "#ui/parts/format.ts";
+import { rescue } from "./sizeShiftState.ts";
+
+/** How surely all limits hold together, and what would bring the lot back. */
+export function RescueLine() {
+  const found = rescue.value;
+  if (found === null) return null;
+  return (
+    <p class="two-lines" data-rescue>
+      {unbroken(found.sentence)}
+    </p>
+  );
+}

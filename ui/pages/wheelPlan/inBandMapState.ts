@@ -1,0 +1,162 @@
+import { computed, effect, signal } from "@preact/signals";
+import { bestSetting, chancesOver } from "#model/mill/prediction/bestSetting.ts";
+import { isJudged } from "#model/mill/prediction/judgedRows.ts";
+import { nextTrial } from "#model/mill/trials/nextTrial.ts";
+import { flowLimits, speedLimits } from "#model/mill/trials/setPoint.ts";
+import { geometricSteps } from "#model/numbers/evenSteps.ts";
+import type { HeightGrid } from "#model/pictures/contours.ts";
+import { inBandMap, mapMark } from "#model/pictures/inBandMap.ts";
+import { trials } from "#ui/data/entries.ts";
+import { band } from "#ui/data/selection.ts";
+import { feedKgPerH, flowM3PerH, judged, learned, settingFault, speedRpm, suggestion } from "./wheel.ts";
+import { mill } from "./wheelEntries.ts";
+
+/** Places along each axis: a first picture at once, the fine one a row at a time while nothing else waits. */
+const coarse = 14;
+const fine = 40;
+
+const rows = computed(() => (judged.value !== null && isJudged(judged.value) ? judged.value : null));
+
+/** What the band is for; re-firing counts unless it is for the milled powder. */
+const aim = computed(() => (band.value?.stage === "milled" ? null : (learned.value?.aim ?? null)));
+
+const axes = computed(() => {
+  const law = learned.value?.fit;
+  const rated = mill.value?.mill.ratedSpeedRpm ?? null;
+  if (law === undefined || rated === null) return null;
+  const { lowestRpm, highestRpm } = speedLimits(law, rated);
+  const flows = flowLimits(law);
+  const [from, to] =
+    flows.highestM3PerH > flows.lowestM3PerH
+      ? [flows.lowestM3PerH, flows.highestM3PerH]
+      : [flows.lowestM3PerH / 1.5, flows.highestM3PerH * 1.5];
+  return highestRpm > lowestRpm
+    ? { speeds: [lowestRpm, highestRpm] as const, flows: [from, to] as const }
+    : null;
+});
+
+const isWanted = computed(() => rows.value !== null && axes.value !== null && settingFault.value === null);
+
+/** Why there is no map; null while there is one. */
+export const whyNoMap = computed(() => {
+  if (isWanted.value) return null;
+  if (settingFault.value !== null) return settingFault.value;
+  if (band.value === null) return "No map: there is no band to lie in.";
+  if (axes.value === null) return "No map: no rated speed is entered, so no setting is suggested.";
+  return "No map: the band has no limit that the trials speak of.";
+});
+
+const grid = signal<HeightGrid | null>(null);
+let round = 0;
+
+function gridOf(count: number): { xs: number[]; ys: number[] } | null {
+  return axes.value === null
+    ? null
+    : { xs: geometricSteps(...axes.value.speeds, count), ys: geometricSteps(...axes.value.flows, count) };
+}
+
+effect(() => {
+  const mine = ++round;
+  const law = learned.value?.thin;
+  const judged = rows.value;
+  const first = gridOf(coarse);
+  const whole = gridOf(fine);
+  const shift = aim.value;
+  const feed = feedKgPerH.value;
+  if (!isWanted.value || law === undefined || judged === null || first === null || whole === null) {
+    grid.value = null;
+    return;
+  }
+  const chances = (xs: readonly number[], ys: readonly number[]) =>
+    chancesOver(law, shift, judged, feed, xs, ys);
+  grid.value = { ...first, values: chances(first.xs, first.ys) };
+  const values: number[][] = [];
+  const more = () => {
+    if (mine !== round) return;
+    const next = whole.ys[values.length];
+    if (next === undefined) {
+      grid.value = { ...whole, values };
+      return;
+    }
+    values.push(...chances(whole.xs, [next]));
+    setTimeout(more);
+  };
+  setTimeout(more);
+});
+
+export const best = computed(() => {
+  const law = learned.value?.thin;
+  const rated = mill.value?.mill.ratedSpeedRpm ?? null;
+  return law === undefined || rows.value === null || rated === null || settingFault.value !== null
+    ? null
+    : bestSetting(law, aim.value, rows.value, feedKgPerH.value, rated);
+});
+
+/** No trial is advised at the very speed that the cautions say to stay under. A judgement of ours. */
+const underRating = 0.95;
+
+/** The trial that would teach most about D50 at the speed for the target, else at the best setting. */
+export const next = computed(() => {
+  const law = learned.value?.thin;
+  const rated = mill.value?.mill.ratedSpeedRpm ?? null;
+  const target = suggestion.value?.speedRpm?.median ?? best.value?.speedRpm ?? null;
+  return law === undefined || rated === null || target === null
+    ? null
+    : nextTrial(
+        law,
+        { speedRpm: target, flowM3PerH: flowM3PerH.value, feedKgPerH: feedKgPerH.value },
+        underRating * rated,
+      );
+});
+
+export const mapWidth = signal(700);
+
+/** Changes with the law alone; the slider moves one mark over it. */
+export const map = computed(() =>
+  grid.value === null
+    ? null
+    : inBandMap(
+        grid.value,
+        [
+          ...trials.value.map((t) => ({
+            kind: "trial" as const,
+            label: "",
+            speedRpm: t.trial.speedRpm,
+            flowM3PerH: t.trial.gasFlowM3PerH ?? flowM3PerH.value,
+          })),
+          ...(best.value === null ? [] : [{ kind: "best" as const, label: "likeliest", ...best.value }]),
+          ...(next.value?.isWorth !== true
+            ? []
+            : [{ kind: "next" as const, label: "next trial", ...next.value }]),
+        ],
+        mill.value?.mill.ratedSpeedRpm ?? null,
+        mapWidth.value,
+      ),
+);
+
+/** Where the plan stands. */
+export const here = computed(() =>
+  grid.value === null
+    ? null
+    : mapMark(
+        grid.value,
+        { kind: "here", label: "", speedRpm: speedRpm.value, flowM3PerH: flowM3PerH.value },
+        mapWidth.value,
+      ),
+);
+
+/** A few places of the map in numbers. */
+export const mapTable = computed(() => {
+  const found = grid.value;
+  if (found === null) return null;
+  const few = (list: readonly number[], count: number) =>
+    Array.from({ length: count }, (_, i) => Math.round((i * (list.length - 1)) / (count - 1)));
+  const columns = few(found.xs, 6);
+  return {
+    speeds: columns.map((c) => found.xs[c] ?? 0),
+    rows: few(found.ys, 5).map((r) => ({
+      flow: found.ys[r] ?? 0,
+      chances: columns.map((c) => found.values[r]?.[c] ?? 0),
+    })),
+  };
+});

@@ -1,0 +1,140 @@
+import { computed, effect, signal } from "@preact/signals";
+import { type Curve, meanCurve } from "#distributions/curve.ts";
+import { type ProductAnswer, productAnswer } from "#model/answers/mill/productAnswer.ts";
+import type { OneExponent } from "#model/mill/grinding/breakage.ts";
+import { assumedCircuit, type FittedCircuit, fitCircuitSteps } from "#model/mill/grinding/fitCircuit.ts";
+import { tiedKernel } from "#model/mill/grinding/tied.ts";
+import { wheelCut } from "#model/mill/wheel/cut.ts";
+import { counted, figures } from "#model/words/wording.ts";
+import { place } from "#ui/data/address.ts";
+import { trials } from "#ui/data/entries.ts";
+import { inSteps } from "#ui/data/inSteps.ts";
+import { stageLine } from "#ui/data/selection.ts";
+import { believed } from "./priors.ts";
+import { feedKgPerH, flowM3PerH, learned, plan, trialCurves } from "./wheel.ts";
+import { mill } from "./wheelEntries.ts";
+
+/** Whether the reader looks at it: only then is it worked out. */
+export const isProductOpen = signal(false);
+
+const coarseFeed = "much coarser than the product";
+
+/** What goes into the mill: a stage of the lot, or so coarse that its own curve no longer matters. */
+export const feedChoices = computed(() => [
+  ...stageLine.value
+    .filter((s) => s.curve !== null && (s.stage === "crushed" || s.stage === "fired"))
+    .map((s): string => s.stage)
+    .sort(),
+  coarseFeed,
+]);
+const chosenFeedStage = signal<string | null>(null);
+export const feedStage = computed(() =>
+  chosenFeedStage.value !== null && feedChoices.value.includes(chosenFeedStage.value)
+    ? chosenFeedStage.value
+    : (feedChoices.value[0] ?? coarseFeed),
+);
+export function chooseFeed(stage: string): void {
+  chosenFeedStage.value = stage;
+}
+export const feedCurve = computed<Curve>(() => {
+  const curve = stageLine.value.find((s) => s.stage === feedStage.value)?.curve ?? null;
+  return curve === null ? { edgesUm: [300, 400], undersize: [0, 1], power: 0 } : meanCurve([curve]);
+});
+
+/** How the pieces of a break are spread. */
+export const fragmentKind = signal<OneExponent>("power");
+
+export const finesBelowUm = signal(1);
+export const residueAboveUm = signal(10);
+
+/** D50 at the middle of the trials: what throughput is compared with. */
+const referenceD50Um = computed(() => {
+  const logs = trials.value.map((t) => Math.log(t.trial.d50Um));
+  return logs.length === 0 ? null : Math.exp(logs.reduce((a, b) => a + b, 0) / logs.length);
+});
+
+/** Product weighed over feed, and powder held, where trials note them. */
+export const yieldWords = computed(() => {
+  const shares = trials.value.flatMap(({ trial }) =>
+    trial.productKgPerH == null || trial.feedKgPerH === null ? [] : [trial.productKgPerH / trial.feedKgPerH],
+  );
+  return shares.length === 0
+    ? "–"
+    : `${figures(100 * Math.min(...shares))}–${figures(100 * Math.max(...shares))} % in ${counted(shares.length, "trial")}`;
+});
+export const heldWords = computed(() => {
+  const minutes = trials.value.flatMap(({ trial }) =>
+    trial.holdUpKg == null || trial.feedKgPerH === null ? [] : [(60 * trial.holdUpKg) / trial.feedKgPerH],
+  );
+  return minutes.length === 0
+    ? "–"
+    : `${figures(Math.min(...minutes))}–${figures(Math.max(...minutes))} min in ${counted(minutes.length, "trial")}`;
+});
+
+/** The circuit's shape: fitted once for the trials' curves and the feed, when the first picture has been drawn. */
+export const fitted = signal<FittedCircuit | null>(null);
+export const product = signal<ProductAnswer | null>(null);
+export const isWorking = signal(false);
+
+/** Apart from the rest of the address, which every move of the slider writes: the fit does not hang on that. */
+const isOnPlan = computed(() => place.value.page === "wheel");
+
+/** So long the first picture has the page for itself. */
+const fitPauseMs = 250;
+effect(() => {
+  const curves = trialCurves.value.map((t) => t.curve);
+  const from = feedCurve.value;
+  const law = learned.value?.fit;
+  const machine = mill.value?.mill;
+  const pieces = fragmentKind.value;
+  const { circuit } = believed.value;
+  if (!isOnPlan.value || law === undefined || machine === undefined) return;
+  isWorking.value = true;
+  const { speedRpm, flowM3PerH: flow } = law.reference;
+  const work = inSteps(
+    fitCircuitSteps(curves, from, pieces, circuit),
+    (found) => {
+      isWorking.value = false;
+      fitted.value = found() ?? assumedCircuit(wheelCut(machine, speedRpm, flow).cutUm, pieces, circuit);
+    },
+    fitPauseMs,
+  );
+  return work.stop;
+});
+
+/** Classes per doubling of size for what the slider draws. */
+const drawnPerOctave = 8;
+
+/** The balance's classes for every median the plan may ask for; made once for a shape and a feed. */
+export const tied = computed(() => {
+  const finest = Math.min(...trials.value.map((t) => t.trial.d50Um), 3) / 4;
+  return fitted.value === null
+    ? null
+    : tiedKernel(feedCurve.value, fitted.value.shape, finest, drawnPerOctave);
+});
+
+let productRound = 0;
+effect(() => {
+  const mine = ++productRound;
+  const shape = fitted.value;
+  const from = feedCurve.value;
+  const machine = mill.value?.mill;
+  const d50Um = plan.value?.d50Um ?? null;
+  const reference = referenceD50Um.value ?? d50Um?.median ?? null;
+  const asked = {
+    flowM3PerH: flowM3PerH.value,
+    feedKgPerH: feedKgPerH.value,
+    finesBelowUm: finesBelowUm.value,
+    residueAboveUm: residueAboveUm.value,
+  };
+  if (!isProductOpen.value) return;
+  if (shape === null || machine === undefined || d50Um === null || reference === null) {
+    product.value = null;
+    return;
+  }
+  // A moment after the slider rests, so that it never waits for this.
+  setTimeout(() => {
+    if (mine === productRound)
+      product.value = productAnswer(machine, shape, from, { ...asked, d50Um, referenceD50Um: reference });
+  }, 40);
+});

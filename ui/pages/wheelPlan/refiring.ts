@@ -1,0 +1,27 @@
+import { computed } from "@preact/signals";
+import { curveOf, meanCurve } from "#distributions/curve.ts";
+import { pairOfCurves } from "#model/mill/prediction/refiredCurve.ts";
+import { lots, measurements } from "#ui/data/entries.ts";
+import { band } from "#ui/data/selection.ts";
+import { leftOut } from "./priors.ts";
+
+/** Every kept lot that has both milled and re-fired runs, as a pair of mean curves. */
+export const refiredLots = computed(() =>
+  lots.value.flatMap((lot) => {
+    const of = (stage: string) => {
+      const runs = (measurements.value.get(lot.id) ?? []).filter((m) => m.stage === stage);
+      return runs.length === 0 ? null : meanCurve(runs.map((m) => curveOf(m.distribution)));
+    };
+    const milled = of("milled");
+    const refired = of("re-fired");
+    const pair = milled === null || refired === null ? null : pairOfCurves(lot.name, milled, refired);
+    return pair === null ? [] : [{ id: lot.id, pair }];
+  }),
+);
+
+/** What the mill's aim is set back by; nothing where the band is for the milled powder itself. */
+export const refirePairs = computed(() =>
+  band.value?.stage === "milled"
+    ? []
+    : refiredLots.value.filter(({ id }) => !leftOut.value.has(id)).map(({ pair }) => pair),
+);

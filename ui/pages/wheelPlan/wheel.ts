@@ -1,0 +1,171 @@
+import { computed } from "@preact/signals";
+import { curveOf } from "#distributions/curve.ts";
+import { wheelAnswerFrom } from "#model/answers/mill/wheelAnswer.ts";
+import { cautionsFor } from "#model/mill/cautions.ts";
+import { learn } from "#model/mill/prediction/fittedMill.ts";
+import { judgedWith } from "#model/mill/prediction/judgedRows.ts";
+import { aimRows } from "#model/mill/prediction/predictedSizes.ts";
+import { exponentsOf } from "#model/mill/trials/exponents.ts";
+import type { TrialCurve } from "#model/mill/trials/predictedCurve.ts";
+import { farthestFactor } from "#model/mill/trials/setPoint.ts";
+import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
+import { d50MovedTo, predictD50 } from "#model/mill/trials/trialFit.ts";
+import { wheelCut } from "#model/mill/wheel/cut.ts";
+import { evenSteps } from "#model/numbers/evenSteps.ts";
+import { trials } from "#ui/data/entries.ts";
+import { band } from "#ui/data/selection.ts";
+import { believed } from "./priors.ts";
+import { refirePairs } from "./refiring.ts";
+import { chosenFeed, chosenFlow, chosenSpeed, faults, mill, targetD50Um } from "./wheelEntries.ts";
+
+/** Learned once for a set of trials and lots; every move of the slider only asks it. */
+export const learned = computed(() =>
+  mill.value === null
+    ? null
+    : learn(
+        mill.value.mill,
+        trials.value.map((t) => t.trial),
+        refirePairs.value,
+        believed.value,
+        trialCurves.value.map((t) => t.curve),
+      ),
+);
+const fit = computed(() => learned.value?.fit ?? null);
+
+/** Speeds at the wheel, as its description gives them. */
+export const speeds = computed(() =>
+  mill.value === null || settingFault.value !== null || !(speedRpm.value > 0)
+    ? null
+    : wheelCut(mill.value.mill, speedRpm.value, flowM3PerH.value),
+);
+
+/** How D50 moves with each factor, and what that rests on. */
+export const law = computed(() =>
+  mill.value === null || fit.value === null ? null : exponentsOf(mill.value.mill, fit.value),
+);
+
+export const flowM3PerH = computed(() => chosenFlow.value ?? mill.value?.mill.gasFlowM3PerH ?? 100);
+export const feedKgPerH = computed(() => chosenFeed.value ?? fit.value?.reference.feedKgPerH ?? null);
+
+/** Speeds the picture shows: somewhat beyond the trials, and the rated speed as a wall. */
+export const speedRange = computed<readonly [number, number]>(() => {
+  const speeds = trials.value.map((t) => t.trial.speedRpm);
+  const rated = mill.value?.mill.ratedSpeedRpm ?? null;
+  const top = Math.max(rated ?? 0, ...speeds.map((s) => s * 1.1), 1000);
+  const bottom = speeds.length > 0 ? Math.min(...speeds) / farthestFactor : top / 10;
+  return [Math.floor(bottom / 100) * 100, Math.ceil((top * 1.03) / 100) * 100];
+});
+
+/** Where the slider may stand: never above the rated speed. */
+export const slider = computed(() => ({
+  min: speedRange.value[0],
+  max: mill.value?.mill.ratedSpeedRpm ?? speedRange.value[1],
+}));
+
+/** Where the reader stands: the speed chosen, else the one for the target, else the middle of the trials. */
+export const speedRpm = computed(
+  () =>
+    chosenSpeed.value ??
+    toTens(suggestion.value?.speedRpm?.median ?? fit.value?.reference.speedRpm ?? slider.value.min),
+);
+
+function toTens(rpm: number): number {
+  return 10 * Math.round(rpm / 10);
+}
+
+/** A flow or feed that cannot be used leaves nothing to answer; the reason stands beside the field and as the answer. */
+export const settingFault = computed(() => faults.flow.value ?? faults.feed.value);
+
+const setting = computed(() => ({
+  flowM3PerH: flowM3PerH.value,
+  ...(feedKgPerH.value === null ? {} : { feedKgPerH: feedKgPerH.value }),
+}));
+
+/** The band's limits as the trials speak of them; worked out once, not for every move. */
+export const judged = computed(() =>
+  learned.value === null || band.value === null ? null : judgedWith(learned.value, band.value),
+);
+
+/** What the slider's speed gives; null where what was entered cannot be used. */
+export const plan = computed(() =>
+  mill.value === null || settingFault.value !== null || !(speedRpm.value > 0)
+    ? null
+    : wheelAnswerFrom(mill.value.mill, learned.value, {
+        ...setting.value,
+        speedRpm: speedRpm.value,
+        wantsBest: false,
+        ...(band.value === null ? {} : { band: band.value }),
+        ...(judged.value === null ? {} : { judged: judged.value }),
+      }),
+);
+
+/** The speed for the target; does not depend on the slider, so it is not asked again when that moves. */
+export const suggestion = computed(() =>
+  mill.value === null || targetD50Um.value === null || (settingFault.value ?? faults.target.value) !== null
+    ? null
+    : wheelAnswerFrom(mill.value.mill, learned.value, {
+        ...setting.value,
+        targetD50Um: targetD50Um.value,
+      }),
+);
+
+/** The band set back to the milled powder; empty where no lot says what re-firing adds. */
+export const aim = computed(() =>
+  learned.value === null || band.value === null ? [] : aimRows(learned.value, band.value),
+);
+
+const ribbonLevels = { inner: 0.5, outer: 0.9 } as const;
+
+/** Median and ribbons over speed; changes with flow and feed, not with the slider. */
+export const ribbons = computed(() => {
+  const speeds = evenSteps(speedRange.value[0], speedRange.value[1], 41);
+  const known = fit.value;
+  if (known === null || settingFault.value !== null) return null;
+  const fastest = Math.max(...trials.value.map((t) => t.trial.speedRpm)) * farthestFactor;
+  const rated = mill.value?.mill.ratedSpeedRpm ?? Number.POSITIVE_INFINITY;
+  const at = speeds.map((speed) => {
+    if (speed > Math.min(rated, trials.value.length > 0 ? fastest : rated)) return null;
+    const setting = { speedRpm: speed, flowM3PerH: flowM3PerH.value, feedKgPerH: feedKgPerH.value };
+    return {
+      inner: predictD50(known, setting, ribbonLevels.inner),
+      outer: predictD50(known, setting, ribbonLevels.outer),
+    };
+  });
+  return {
+    speeds,
+    median: at.map((p) => p?.outer.median ?? null),
+    outerLow: at.map((p) => p?.outer.low ?? null),
+    outerHigh: at.map((p) => p?.outer.high ?? null),
+    innerLow: at.map((p) => p?.inner.low ?? null),
+    innerHigh: at.map((p) => p?.inner.high ?? null),
+  };
+});
+
+/** What is said of the trials' curves, and of which cannot be used. */
+export const curveProblems = computed(() => turnedCurves.value.flatMap(({ problems }) => problems));
+
+export const trialCurves = computed<readonly TrialCurve[]>(() =>
+  turnedCurves.value.flatMap(({ trial, curves }) =>
+    curves.map(({ name, distribution }) => ({
+      name,
+      speedRpm: trial.speedRpm,
+      curve: curveOf(distribution),
+    })),
+  ),
+);
+
+const turnedCurves = computed(() =>
+  trials.value.flatMap(({ name, trial, curve }) =>
+    curve === null ? [] : [{ trial, ...curvesByVolume([{ file: null, name, distribution: curve }]) }],
+  ),
+);
+
+/** Trials as they would lie had all run at the plan's flow and feed. */
+export const movedTrials = computed(() => {
+  const learnedLaw = fit.value;
+  if (learnedLaw === null || settingFault.value !== null) return [];
+  const at = { flowM3PerH: flowM3PerH.value, feedKgPerH: feedKgPerH.value };
+  return trials.value.map((t) => ({ ...t, d50MovedUm: d50MovedTo(learnedLaw, t.trial, at) }));
+});
+
+export const cautions = computed(() => (mill.value === null ? [] : cautionsFor(mill.value.mill)));

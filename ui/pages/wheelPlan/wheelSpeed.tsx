@@ -1,0 +1,103 @@
+import type { ChartMark } from "#model/pictures/chartPicture.ts";
+import { marked } from "#ui/charts/chartMarks.ts";
+import { LineChart } from "#ui/charts/lineChart.tsx";
+import type { Line } from "#ui/charts/lineChartProps.ts";
+import { band } from "#ui/data/selection.ts";
+import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
+import { figures, rpm } from "#ui/parts/format.ts";
+import {
+  aim,
+  feedKgPerH,
+  flowM3PerH,
+  movedTrials,
+  ribbons,
+  settingFault,
+  speedRange,
+  speedRpm,
+} from "./wheel.ts";
+import { mill } from "./wheelEntries.ts";
+
+/** D50 of the milled powder against wheel speed: the law's middle and ribbons, the trials, the aim and the rated speed. */
+export function WheelSpeed() {
+  const r = ribbons.value;
+  if (settingFault.value !== null) return null;
+  if (r === null)
+    return <p class="quiet">No law of speed can be drawn: there are no trials and no rated speed.</p>;
+  const points = movedTrials.value;
+  const lines: Line[] = [
+    { key: "outer-high", label: "95 % below", stroke: "edge", values: r.outerHigh },
+    { key: "outer-low", label: "5 % below", stroke: "edge", values: r.outerLow },
+    { key: "inner-high", label: "", stroke: "edge", values: r.innerHigh },
+    { key: "inner-low", label: "", stroke: "edge", values: r.innerLow },
+    { key: "median", label: "milled D50", stroke: "median", values: r.median },
+  ];
+  const known = [...r.outerHigh, ...r.outerLow, ...points.map((t) => t.d50MovedUm)].filter((v) => v !== null);
+  return (
+    <ErrorBoundary what="The speed picture">
+      <h2>Milled D50 against wheel speed</h2>
+      <LineChart
+        finding={`Milled D50 falls with speed; ${points.length} trials as points; the shaded stretches hold half and nine tenths of further runs.`}
+        height={280}
+        x={{
+          label: "wheel speed, rpm",
+          range: speedRange.value,
+          show: rpm,
+          tick: (v) => Math.round(v).toLocaleString("en-GB"),
+        }}
+        y={{
+          label: "milled D50, µm",
+          range: [Math.min(...known) / 1.15, Math.max(...known) * 1.1],
+          log: true,
+          show: (v) => `${Number(v.toPrecision(3))} µm`,
+        }}
+        xs={r.speeds}
+        lines={lines}
+        fills={[
+          { highKey: "outer-high", lowKey: "outer-low", ink: "ribbon" },
+          { highKey: "inner-high", lowKey: "inner-low", ink: "ribbon-inner" },
+        ]}
+        over={marked(marks())}
+      />
+      <p class="quiet">{howDrawn()}</p>
+    </ErrorBoundary>
+  );
+}
+
+/** The stretch of milled D50 that leads into the band: set back where lots say what re-firing adds. */
+function aimOfMill(): { low: number; high: number; label: string } | null {
+  const row = band.value?.rows.find((r) => r.limit === "d50Um");
+  const set = aim.value.find((r) => r.limit === "d50Um");
+  const stage = band.value?.stage ?? "";
+  if (set?.low != null && set.high !== null)
+    return { low: set.low, high: set.high, label: `aim: ${stage} in band` };
+  return row?.low == null || row.high === null
+    ? null
+    : {
+        low: row.low,
+        high: row.high,
+        label: `band, ${stage}`,
+      };
+}
+
+function marks(): ChartMark[] {
+  const rated = mill.value?.mill.ratedSpeedRpm ?? null;
+  const strip = aimOfMill();
+  return [
+    ...(strip === null ? [] : [{ kind: "strip" as const, ...strip }]),
+    ...movedTrials.value.map((t) => ({ kind: "point" as const, x: t.trial.speedRpm, y: t.d50MovedUm })),
+    ...(rated === null
+      ? []
+      : [{ kind: "wall" as const, x: rated, label: `rated ${rated.toLocaleString("en-GB")}` }]),
+    { kind: "pointer" as const, x: speedRpm.value, label: rpm(speedRpm.value) },
+  ];
+}
+
+function howDrawn(): string {
+  const at = `${figures(flowM3PerH.value)} m³/h${feedKgPerH.value === null ? "" : ` and ${figures(feedKgPerH.value)} kg/h`}`;
+  const most = Math.max(...movedTrials.value.map((t) => Math.abs(t.d50MovedUm / t.trial.d50Um - 1)), 0);
+  const points =
+    most > 0.0005
+      ? `The points are your trials moved to that setting by the exponents learned, by up to ${figures(100 * most)} %; as measured they stand in the table below.`
+      : "The points are your trials as measured.";
+  return `Line and ribbons are for ${at}; they hold half and 90 % of further runs. ${points}`;
+}

@@ -1,0 +1,168 @@
+import { useEffect, useId, useRef, useState } from "preact/hooks";
+import type { KeptLot } from "#api/records/records.ts";
+import { stages } from "#model/lot/stages.ts";
+import { goTo, type Place } from "#ui/data/address.ts";
+import { bands, findLots, lots } from "#ui/data/entries.ts";
+import { isOpen } from "#ui/data/incoming.ts";
+import { lot } from "#ui/data/selection.ts";
+import { isGoing } from "./going.ts";
+
+/** Somewhere to go: what is written, what leads there. */
+interface Goal {
+  readonly name: string;
+  readonly go: () => void;
+  /** What is found there, for whoever looks for that. */
+  readonly holds?: string;
+}
+
+const mostShown = 12;
+const to = (name: string, change: Partial<Place>, holds = ""): Goal => ({
+  name,
+  holds,
+  go: () => goTo(change),
+});
+
+/** Every place, lot, stage and band, found by the words typed and taken by Enter. */
+export function GoAnywhere() {
+  const dialog = useRef<HTMLDialogElement>(null);
+  const id = useId();
+  const [words, setWords] = useState("");
+  const [at, setAt] = useState(0);
+  const found = useLots(words);
+  const goals = goalsFor(words, found).slice(0, mostShown);
+  const chosen = goals[Math.min(at, goals.length - 1)];
+  useEffect(() => dialog.current?.showModal(), []);
+
+  const close = () => {
+    isGoing.value = false;
+  };
+  const take = (goal: Goal) => {
+    close();
+    goal.go();
+  };
+  const walk = (event: KeyboardEvent) => {
+    const step = event.key === "ArrowDown" ? 1 : event.key === "ArrowUp" ? -1 : 0;
+    if (step !== 0 && goals.length > 0) {
+      event.preventDefault();
+      setAt((Math.min(at, goals.length - 1) + step + goals.length) % goals.length);
+    }
+    if (event.key === "Enter" && chosen !== undefined) {
+      event.preventDefault();
+      take(chosen);
+    }
+  };
+  return (
+    <dialog ref={dialog} class="going" aria-labelledby={`${id}-name`} onClose={close}>
+      <label id={`${id}-name`} for={`${id}-words`}>
+        Go to a place, a lot, a stage or a band
+      </label>
+      <input
+        id={`${id}-words`}
+        role="combobox"
+        aria-expanded={goals.length > 0}
+        aria-controls={`${id}-goals`}
+        aria-activedescendant={chosen === undefined ? undefined : `${id}-${goals.indexOf(chosen)}`}
+        autocomplete="off"
+        spellcheck={false}
+        value={words}
+        onInput={(event) => {
+          setWords(event.currentTarget.value);
+          setAt(0);
+        }}
+        onKeyDown={walk}
+      />
+      <div id={`${id}-goals`} role="listbox" aria-label="Where to go">
+        {goals.map((goal, i) => (
+          // biome-ignore lint/a11y/useKeyWithClickEvents: the field above takes the keys for its list
+          // biome-ignore lint/a11y/useFocusableInteractive: the field above points at the option chosen
+          <div
+            id={`${id}-${i}`}
+            key={goal.name}
+            role="option"
+            aria-selected={goal === chosen}
+            onClick={() => take(goal)}
+          >
+            {goal.name}
+          </div>
+        ))}
+      </div>
+      <p class="quiet" role="status">
+        {goals.length === 0
+          ? "Nothing by these words. Escape goes back."
+          : "Arrow keys choose, Enter goes, Escape goes back."}
+      </p>
+    </dialog>
+  );
+}
+
+const isStage = (word: string) => stages.some((stage) => stage.startsWith(word.toLowerCase()));
+
+/** By all the words; where none has them, by those that are not the beginning of a stage's name. */
+async function lotsNamed(words: string): Promise<readonly KeptLot[]> {
+  const { lots: named } = await findLots(words, mostShown);
+  const list = words.split(/\s+/).filter(Boolean);
+  if (named.length > 0 || !list.some(isStage)) return named;
+  return (await findLots(list.filter((word) => !isStage(word)).join(" "), mostShown)).lots;
+}
+
+/** The lots found for these words; while others are asked for, they are not those of what is typed. */
+interface Found {
+  readonly words: string;
+  readonly lots: readonly KeptLot[];
+}
+
+/** The lots that fit the words, asked of the server so that none is out of reach. */
+function useLots(words: string): Found {
+  const [found, setFound] = useState<Found>({ words: "", lots: lots.value.slice(0, mostShown) });
+  useEffect(() => {
+    let isLatest = true;
+    lotsNamed(words).then(
+      (lots) => isLatest && setFound({ words, lots }),
+      () => undefined, // Offline the lots seen last are still there to go to.
+    );
+    return () => {
+      isLatest = false;
+    };
+  }, [words]);
+  return found;
+}
+
+function goalsFor(words: string, found: Found): readonly Goal[] {
+  const wanted = words.toLowerCase().split(/\s+/).filter(Boolean);
+  const hasAll = (text: string) => wanted.every((word) => text.toLowerCase().includes(word));
+  const fits = ({ name }: Goal) => hasAll(name);
+  const holdsIt = ({ name, holds = "" }: Goal) => {
+    const held = `${name} ${holds}`.toLowerCase().split(" ");
+    return !hasAll(name) && wanted.every((word) => held.some((one) => one.startsWith(word)));
+  };
+  const here = lot.value;
+  const places: readonly Goal[] = [
+    to("Band check", { page: "band" }, "verdict limits percentiles fit repeat runs fine fractions sheet"),
+    to("Lots", { page: "lots" }, "history density material"),
+    to("Stages", { page: "compare" }, "compare distances overlap joining blend cut fines ledger"),
+    to("Wheel plan", { page: "wheel" }, "mill classifier speed gas flow trials yield throughput grinding"),
+    to("Reference shelf", { page: "shelf" }, "target band limits BET pairs notebook"),
+    to("Lot card", { page: "card" }, "settings results BET surface area note"),
+    to("Trail", { page: "trail" }, "changes undo copy backup"),
+    {
+      name: "Bring in a table",
+      go: () => {
+        isOpen.value = true;
+      },
+    },
+  ];
+  const stagesOf = (of: KeptLot) =>
+    of.stages.map(({ stage }) => to(`${of.name}, ${stage}`, { page: "band", lotId: of.id, stage }));
+  const others = found.lots.filter((l) => l.id !== here?.id);
+  const ofStages = wanted.some(isStage)
+    ? [...(here === null ? [] : [here]), ...others].flatMap(stagesOf)
+    : here === null
+      ? []
+      : stagesOf(here);
+  const held = bands.value.map((b) => to(`Against ${b.band.name}`, { page: "band", bandId: b.id }));
+  const lotGoals = found.lots.map((l) => to(l.name, { page: "band", lotId: l.id, stage: null }));
+  // The server has found these by name, material and note; those of earlier words must fit by name.
+  const isByName = found.words === words && !wanted.some(isStage);
+  const fitting = isByName ? lotGoals : lotGoals.filter(fits);
+  return [...places, ...ofStages].filter(fits).concat(places.filter(holdsIt), fitting, held.filter(fits));
+}
