@@ -3,8 +3,8 @@ import { OpenAPIHono, type z } from "@hono/zod-openapi";
 import { bodyLimit } from "hono/body-limit";
 import { HTTPException } from "hono/http-exception";
 import { Conflict, DamagedEntry, KeyTaken, NoSuchEntry, NotNext } from "#api/records/faults.ts";
-import { trailRoutes } from "#api/routes/changeHistory.ts";
-import { sheetRoutes } from "#api/routes/report.ts";
+import { changeHistoryRoutes } from "#api/routes/changeHistory.ts";
+import { reportRoutes } from "#api/routes/report.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { UnusableInput } from "./faults.ts";
 import { answerRoutes } from "./routes/answers.ts";
@@ -15,7 +15,7 @@ import { lotRoutes } from "./routes/lots.ts";
 import { measurementRoutes } from "./routes/measurements.ts";
 import { planRoutes } from "./routes/plan.ts";
 import { powderRoutes } from "./routes/powder.ts";
-import { shelfRoutes } from "./routes/shelf.ts";
+import { equipmentRoutes } from "./routes/shelf.ts";
 import type { Store } from "./store/store.ts";
 import { version } from "./version.ts";
 
@@ -73,14 +73,14 @@ export function makeApp(world: {
   });
   answerRoutes(app);
   powderRoutes(app);
-  sheetRoutes(app, world.store);
+  reportRoutes(app, world.store);
   lotRoutes(app, world.store);
   measurementRoutes(app, world.store);
   historyRoutes(app, world.store);
   cardRoutes(app, world.store);
-  shelfRoutes(app, world.store);
+  equipmentRoutes(app, world.store);
   planRoutes(app, world.store);
-  trailRoutes(app, world.store);
+  changeHistoryRoutes(app, world.store);
   copyRoutes(app, world.store);
   app.doc31("/api/openapi.json", {
     openapi: "3.1.0",

@@ -23,7 +23,7 @@ process.exitCode = await run(process.argv.slice(2), {
   readStandardInput: () => readFileSync(0),
   async openStore() {
     // Loaded only here: most verbs need no database.
-    const { openKept } = await import("./openSaved.ts");
+    const { openSaved: openKept } = await import("./openSaved.ts");
     return openKept(process.env, fileURLToPath(new URL("../data", import.meta.url)));
   },
   print: (text) => process.stdout.write(text),

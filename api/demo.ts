@@ -20,7 +20,7 @@ const lotFile = z.object({
 const millFile = z.looseObject({ name: z.string() });
 
 /** Fills an empty store with the demo scenario, read from its files as a user's would be. */
-export async function keepDemo(store: Store, samples: string): Promise<void> {
+export async function saveDemo(store: Store, samples: string): Promise<void> {
   const text = (path: string) => readFileSync(join(samples, path), "utf8");
   const bandIds = new Map<string, number>();
   for (const file of readdirSync(join(samples, "bands")).sort()) {

@@ -3,7 +3,7 @@ import { fileURLToPath } from "node:url";
 import { serve } from "@hono/node-server";
 import { openDatabase, whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
 import { makeApp } from "./app.ts";
-import { keepDemo } from "./demo.ts";
+import { saveDemo } from "./demo.ts";
 import { makeStore } from "./store/store.ts";
 
 // The build stands in api/dist, two steps below the top of the checkout.
@@ -22,7 +22,7 @@ if (!Number.isInteger(port) || port < 0 || port > 65535)
 const whereabouts = whereaboutsOf(process.env, `${top}api/data`);
 const db = await openDatabase(whereabouts).catch((fault: unknown) => stop(whyNotOpen(whereabouts, fault)));
 const store = makeStore(db, () => new Date());
-if (await store.isEmpty()) await keepDemo(store, `${top}distributions/samples`);
+if (await store.isEmpty()) await saveDemo(store, `${top}distributions/samples`);
 
 const uiFolder = `${top}ui/dist`;
 const app = makeApp({

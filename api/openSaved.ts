@@ -3,7 +3,7 @@ import { makeStore, type Store } from "#api/store/store.ts";
 import { UnusableInput } from "./faults.ts";
 
 /** The store a command works on: the one the server would open. @throws UnusableInput  it cannot be opened */
-export async function openKept(
+export async function openSaved(
   environment: Readonly<Record<string, string | undefined>>,
   usualFolder: string,
 ): Promise<Store> {

@@ -1,5 +1,5 @@
 import { DomainError } from "./domainError.ts";
-import { type Measured, orderShift } from "./sizeDistribution.ts";
+import { orderShift, type SizeDistribution } from "./sizeDistribution.ts";
 
 /**
  * The undersize curve Q(x): exact at the edges, and between two edges rising as x^power
@@ -21,7 +21,7 @@ const lastBits = 1e-12;
  * A log-uniform class rises straight in ln x, a uniform one straight in x; after a change of quantity
  * by k orders the slope is weighted by x^k. Source: ISO 9276-1; docs/science.md.
  */
-export function curveOf(m: Measured): Curve {
+export function curveOf(m: SizeDistribution): Curve {
   const edgesUm = [m.lowerUm[0] ?? Number.NaN];
   const undersize = [m.belowShare];
   const last = m.shares.length - 1;
@@ -38,7 +38,7 @@ export function curveOf(m: Measured): Curve {
   return { edgesUm, undersize, power: slopePower(m) };
 }
 
-function slopePower(m: Measured): number {
+function slopePower(m: SizeDistribution): number {
   if (m.inClass === "log-uniform") return orderShift(m);
   if (m.inClass === "uniform") return orderShift(m) + 1;
   return 0;

@@ -21,7 +21,9 @@ export type StatedText = (typeof statedTexts)[number];
 export type StatedNumber = (typeof statedNumbers)[number];
 
 /** How a measurement was made, as far as it is stated. What is absent is not stated, which is said wherever this is shown. */
-export type HowMeasured = { readonly [K in StatedText]?: string } & { readonly [K in StatedNumber]?: number };
+export type MeasurementMetadata = { readonly [K in StatedText]?: string } & {
+  readonly [K in StatedNumber]?: number;
+};
 
 /** Something of it in a reader's words; a number lies within its bounds. */
 export type StatedField =
@@ -63,7 +65,9 @@ export const notStated = "not stated";
 const longestText = 200;
 
 /** What may be said of it: a text, a number, or null for what is taken back. */
-export type Told = { readonly [K in keyof HowMeasured]?: HowMeasured[K] | null | undefined };
+export type PartialMetadata = {
+  readonly [K in keyof MeasurementMetadata]?: MeasurementMetadata[K] | null | undefined;
+};
 
 /**
  * What is told, laid over what is stated already; null takes a field back. Texts are trimmed to one line, and an empty
@@ -71,8 +75,11 @@ export type Told = { readonly [K in keyof HowMeasured]?: HowMeasured[K] | null |
  *
  * @throws DomainError  a number lies outside its field's bounds
  */
-export function howMeasured(told: Told, over: HowMeasured = {}): HowMeasured {
-  const how: { -readonly [K in keyof HowMeasured]: HowMeasured[K] } = {};
+export function measurementMetadata(
+  told: PartialMetadata,
+  over: MeasurementMetadata = {},
+): MeasurementMetadata {
+  const how: { -readonly [K in keyof MeasurementMetadata]: MeasurementMetadata[K] } = {};
   for (const stated of statedFields) {
     const { field } = stated;
     const given = told[field] === undefined ? over[field] : told[field];
@@ -86,25 +93,25 @@ export function howMeasured(told: Told, over: HowMeasured = {}): HowMeasured {
   return how;
 }
 
-export function isTextField(field: keyof HowMeasured): field is StatedText {
+export function isTextField(field: keyof MeasurementMetadata): field is StatedText {
   return statedTexts.some((text) => text === field);
 }
 
 /** As a part of a measurement: absent where nothing is stated. */
-export function withStated(how: HowMeasured): { readonly howMeasured?: HowMeasured } {
+export function withStated(how: MeasurementMetadata): { readonly howMeasured?: MeasurementMetadata } {
   return Object.keys(how).length === 0 ? {} : { howMeasured: how };
 }
 
 /** A measurement with what is told of how it was made laid over what it states; null takes a field back. */
-export function toldOver<T extends { readonly howMeasured?: Told | undefined }>(
+export function mergedMetadata<T extends { readonly howMeasured?: PartialMetadata | undefined }>(
   { howMeasured: stated = {}, ...rest }: T,
-  told: Told = {},
-): Omit<T, "howMeasured"> & { readonly howMeasured?: HowMeasured } {
-  return { ...rest, ...withStated(howMeasured(told, howMeasured(stated))) };
+  told: PartialMetadata = {},
+): Omit<T, "howMeasured"> & { readonly howMeasured?: MeasurementMetadata } {
+  return { ...rest, ...withStated(measurementMetadata(told, measurementMetadata(stated))) };
 }
 
 /** A value in words, with its unit; "not stated" where there is none. */
-export function statedWords(how: HowMeasured, { field, unit }: StatedField): string {
+export function statedWords(how: MeasurementMetadata, { field, unit }: StatedField): string {
   const value = how[field];
   return value === undefined ? notStated : `${value} ${unit}`.trim();
 }

@@ -1,11 +1,11 @@
 import { DomainError } from "./domainError.ts";
 import {
   type InClass,
-  type Measured,
-  measured,
   orderShift,
   type Quantity,
   quantityOrder,
+  type SizeDistribution,
+  sizeDistribution,
   unseenLimit,
   unseenShare,
 } from "./sizeDistribution.ts";
@@ -63,7 +63,7 @@ function tiltedMid(u: number): number {
 }
 
 /** The mean of x^k over the classes, weighted by the shares as they stand (classes alone, so M_0 = 1). */
-function momentOfClasses(m: Measured, k: number): number {
+function momentOfClasses(m: SizeDistribution, k: number): number {
   const shift = orderShift(m);
   let sum = 0;
   let whole = 0;
@@ -82,7 +82,7 @@ function momentOfClasses(m: Measured, k: number): number {
  * The mean of x^k weighted by the quantity the shares count: M_k,r of ISO 9276-2.
  * @returns µm^k, or null when more than 0.0005 of the whole lies outside the classes
  */
-export function moment(m: Measured, k: number): number | null {
+export function moment(m: SizeDistribution, k: number): number | null {
   return unseenShare(m) > unseenLimit ? null : momentOfClasses(m, k);
 }
 
@@ -95,7 +95,7 @@ export function moment(m: Measured, k: number): number | null {
  * @throws DomainError  orders that are not finite
  * Source: ISO 9276-2: (M_{p−r,r} / M_{q−r,r})^{1/(p−q)}
  */
-export function meanDiameterUm(m: Measured, p: number, q: number): number | null {
+export function meanDiameterUm(m: SizeDistribution, p: number, q: number): number | null {
   if (!Number.isFinite(p) || !Number.isFinite(q))
     throw new DomainError("order", "must be finite", `${p}, ${q}`);
   if (unseenShare(m) > unseenLimit) return null;
@@ -105,7 +105,7 @@ export function meanDiameterUm(m: Measured, p: number, q: number): number | null
 }
 
 /** The mean of ln x over the classes, weighted by shares · x^k. */
-function meanLogOfClasses(m: Measured, k: number): number {
+function meanLogOfClasses(m: SizeDistribution, k: number): number {
   const shift = orderShift(m);
   let sum = 0;
   let whole = 0;
@@ -121,17 +121,17 @@ function meanLogOfClasses(m: Measured, k: number): number {
 }
 
 /** Mean of x weighted by the quantity the shares count; null when too much is unseen. */
-export function arithmeticMeanUm(m: Measured): number | null {
+export function arithmeticMeanUm(m: SizeDistribution): number | null {
   return moment(m, 1);
 }
 
 /** exp of the mean ln x weighted by the quantity the shares count; null when too much is unseen. */
-export function geometricMeanUm(m: Measured): number | null {
+export function geometricMeanUm(m: SizeDistribution): number | null {
   return unseenShare(m) > unseenLimit ? null : Math.exp(meanLogOfClasses(m, 0));
 }
 
 /** Standard deviation of x (population form, in-class variance by the in-class rule); null when too much is unseen. */
-export function standardDeviationUm(m: Measured): number | null {
+export function standardDeviationUm(m: SizeDistribution): number | null {
   const mean = moment(m, 1);
   const square = moment(m, 2);
   return mean === null || square === null ? null : Math.sqrt(Math.max(0, square - mean ** 2));
@@ -144,7 +144,7 @@ export function standardDeviationUm(m: Measured): number | null {
  * @returns the converted distribution, or null when more than 0.0005 of the whole lies outside the classes
  * Source: ISO 9276-2; docs/science.md.
  */
-export function convert(m: Measured, quantity: Quantity): Measured | null {
+export function convert(m: SizeDistribution, quantity: Quantity): SizeDistribution | null {
   if (quantity === m.quantity) return m;
   if (unseenShare(m) > unseenLimit) return null;
   const now = orderShift(m);
@@ -156,7 +156,7 @@ export function convert(m: Measured, quantity: Quantity): Measured | null {
   });
   const seen = 1 - unseenShare(m);
   const sum = weights.reduce((a, b) => a + b, 0);
-  return measured({ ...m, quantity, shares: weights.map((w) => (w / sum) * seen) });
+  return sizeDistribution({ ...m, quantity, shares: weights.map((w) => (w / sum) * seen) });
 }
 
 /** Specific surface of smooth dense spheres of this size distribution. */
@@ -174,7 +174,7 @@ export interface GeometricSurface {
  * @throws   DomainError for a density that is not positive
  * Source: ISO 9276-2 (Sauter mean); 6/(ρ·D[3,2]) with ρ in g/cm³ and D in µm gives m²/g.
  */
-export function geometricSurface(m: Measured, densityGPerCm3: number): GeometricSurface | null {
+export function geometricSurface(m: SizeDistribution, densityGPerCm3: number): GeometricSurface | null {
   if (!(densityGPerCm3 > 0 && Number.isFinite(densityGPerCm3)))
     throw new DomainError("densityGPerCm3", "must be positive", densityGPerCm3);
   const isLowerBound = unseenShare(m) > 0;

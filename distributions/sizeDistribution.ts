@@ -1,5 +1,5 @@
 import { DomainError } from "./domainError.ts";
-import type { HowMeasured } from "./measurementMetadata.ts";
+import type { MeasurementMetadata } from "./measurementMetadata.ts";
 
 /** What the shares count. Order r of ISO 9276-1: number 0, length 1, surface 2, volume 3. */
 export type Quantity = "number" | "length" | "surface" | "volume";
@@ -31,7 +31,7 @@ export const inClassRules: readonly InClass[] = [
  * A size distribution as measured: N classes in rising order and the shares outside them.
  * `belowShare + Σ shares + aboveShare = 1`. Source: ISO 9276-1 (classes, undersize, quantity type).
  */
-export interface Measured {
+export interface SizeDistribution {
   /** What `shares` count now. */
   readonly quantity: Quantity;
   /** What was counted when it was measured; differs from `quantity` after a conversion. */
@@ -51,9 +51,9 @@ export interface Measured {
 export interface NamedMeasurement {
   readonly file: string | null;
   readonly name: string;
-  readonly distribution: Measured;
+  readonly distribution: SizeDistribution;
   /** How it was made; absent where nothing is stated. */
-  readonly howMeasured?: HowMeasured;
+  readonly howMeasured?: MeasurementMetadata;
 }
 
 /** Means and conversions are refused when more than this share of the whole lies outside the classes. */
@@ -68,7 +68,7 @@ const gapLimit = 0.05;
  * @throws DomainError  lengths differ, a size is not positive, an edge falls, a share is negative,
  *                      the whole is not 1 within 1e-9, or neighbours gap or overlap by more than 5 % of the narrower
  */
-export function measured(input: {
+export function sizeDistribution(input: {
   quantity: Quantity;
   measuredAs?: Quantity;
   inClass?: InClass;
@@ -77,7 +77,7 @@ export function measured(input: {
   shares: readonly number[];
   belowShare?: number;
   aboveShare?: number;
-}): Measured {
+}): SizeDistribution {
   const { quantity, measuredAs = quantity, inClass = "log-uniform", belowShare = 0, aboveShare = 0 } = input;
   const { lowerUm, upperUm, shares } = input;
   const n = shares.length;
@@ -131,11 +131,11 @@ export function measured(input: {
 }
 
 /** How much of the whole lies outside the classes. */
-export function unseenShare(m: Measured): number {
+export function unseenShare(m: SizeDistribution): number {
   return m.belowShare + m.aboveShare;
 }
 
 /** The step in order between the quantity now and the quantity measured: k in docs/science.md. */
-export function orderShift(m: Measured): number {
+export function orderShift(m: SizeDistribution): number {
   return quantityOrder[m.quantity] - quantityOrder[m.measuredAs];
 }

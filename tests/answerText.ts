@@ -5,7 +5,7 @@ const longest = 24;
  * An answer as text to be held against: numbers to eight digits, which every machine agrees on, and long lists of numbers
  * by their length, ends, middle and mean, so that a change can be read.
  */
-export function told(value: unknown): string {
+export function answerText(value: unknown): string {
   return `${JSON.stringify(value, (_key, part: unknown) => shortened(part), 1)}\n`;
 }
 

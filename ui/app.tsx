@@ -1,9 +1,9 @@
 import type { ComponentType } from "preact";
 import { useEffect, useState } from "preact/hooks";
-import { followAddress, linkTo, type Page, place } from "#ui/data/address.ts";
+import { address, followAddress, linkTo, type Page } from "#ui/data/address.ts";
 import { clash, trouble } from "#ui/data/client.ts";
 import { damaged, followLot, isLoaded, loadAll } from "#ui/data/entries.ts";
-import { isOpen } from "#ui/data/incoming.ts";
+import { isImportOpen } from "#ui/data/incoming.ts";
 import { BandCheck } from "#ui/pages/lot/bandCheck.tsx";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
 import { later } from "#ui/parts/later.tsx";
@@ -18,19 +18,16 @@ const WheelPlan = later(
   "the wheel plan",
   async () => (await import("#ui/pages/wheelPlan/wheelPlan.tsx")).WheelPlan,
 );
-const ReferenceShelf = later(
-  "the shelf",
-  async () => (await import("#ui/pages/bands/bands.tsx")).ReferenceShelf,
-);
+const ReferenceShelf = later("the shelf", async () => (await import("#ui/pages/bands/bands.tsx")).Bands);
 const LotCard = later("the lot card", async () => (await import("#ui/pages/lot/lotCard.tsx")).LotCard);
 const Trail = later(
   "the trail",
-  async () => (await import("#ui/pages/changeHistory/changeHistory.tsx")).Trail,
+  async () => (await import("#ui/pages/changeHistory/changeHistory.tsx")).ChangeHistory,
 );
 const Gallery = later("the gallery", async () => (await import("#ui/pages/gallery/gallery.tsx")).Gallery);
 const ClashPanel = later("both versions", async () => (await import("#ui/shell/clash.tsx")).ClashPanel);
 const GoAnywhere = later("the places", async () => (await import("#ui/shell/goAnywhere.tsx")).GoAnywhere);
-const BringIn = later("the table reader", async () => (await import("#ui/pages/import/import.tsx")).BringIn);
+const BringIn = later("the table reader", async () => (await import("#ui/pages/import/import.tsx")).Import);
 
 const pages: readonly { page: Page; name: string; view: ComponentType }[] = [
   { page: "lots", name: "Lots", view: Lots },
@@ -74,7 +71,7 @@ export function App() {
     };
   }, []);
 
-  const here = [...pages, gallery].find((p) => p.page === place.value.page) ?? pages[1];
+  const here = [...pages, gallery].find((p) => p.page === address.value.page) ?? pages[1];
   const View = here?.view ?? BandCheck;
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: files may be dropped anywhere; the panel has a button for the same
@@ -126,11 +123,11 @@ export function App() {
         </span>
         <button
           type="button"
-          class={isOpen.value ? "" : "main"}
+          class={isImportOpen.value ? "" : "main"}
           id="bring-in-opener"
-          aria-expanded={isOpen.value}
+          aria-expanded={isImportOpen.value}
           onClick={() => {
-            isOpen.value = !isOpen.value;
+            isImportOpen.value = !isImportOpen.value;
           }}
         >
           Bring in a table
@@ -139,7 +136,7 @@ export function App() {
       <main id="main" tabIndex={-1}>
         <SaidLine />
         {clash.value !== null && <ClashPanel />}
-        {isOpen.value && <BringIn />}
+        {isImportOpen.value && <BringIn />}
         {trouble.value !== null && (
           <p role="alert" class="problem">
             {trouble.value} What is on screen is as last seen.{" "}

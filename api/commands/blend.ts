@@ -1,5 +1,5 @@
 import { UnusableInput } from "#api/faults.ts";
-import { askBlend, askScalp } from "#api/queries/blends.ts";
+import { askAirClassification, askBlend } from "#api/queries/blends.ts";
 import { readingFlags, textOption } from "#api/queries/options.ts";
 import { verbFlags } from "#api/queries/powder.ts";
 import { readBand } from "#model/band/bandFile.ts";
@@ -31,7 +31,7 @@ export const scalp: Command = {
   run(files, given, world) {
     const path = textOption(given, "band");
     const band = path === undefined ? undefined : bandOf(path, world);
-    const body = askScalp(readFiles(files, given, world), band, given);
+    const body = askAirClassification(readFiles(files, given, world), band, given);
     return { body, sentences: [body.sentence], isNo: body.isIn === false };
   },
 };

@@ -2,7 +2,7 @@ import { UnusableInput } from "#api/faults.ts";
 import { readingFlags, textOption } from "#api/queries/options.ts";
 import { askCheck, verbFlags } from "#api/queries/powder.ts";
 import { readBand } from "#model/band/bandFile.ts";
-import { askedText, limitWords } from "#model/band/limits.ts";
+import { limitWords, statisticText } from "#model/band/limits.ts";
 import { figures } from "#model/words/wording.ts";
 import { type Command, readFiles, textOf } from "./command.ts";
 
@@ -35,7 +35,7 @@ export const check: Command = {
       const { name, unit, factor } = limitWords(row);
       const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
       const where = body.gap === null ? row.verdict : `${row.verdict}, as it is`;
-      return `  ${`${name} ${show(row.value)} ${unit}`.trim()}, asked ${askedText(row, show)}: ${where}`;
+      return `  ${`${name} ${show(row.value)} ${unit}`.trim()}, asked ${statisticText(row, show)}: ${where}`;
     });
     const rescue = body.rescue === null ? [] : [body.rescue.sentence];
     return {

@@ -1,6 +1,6 @@
 import { UnusableInput } from "#api/faults.ts";
 import { type Given, readingOptionsOf } from "#api/queries/options.ts";
-import type { Asked } from "#api/queries/powder.ts";
+import type { Answered } from "#api/queries/powder.ts";
 import { withOutcomes } from "#api/queries/requests.ts";
 import type { Problem } from "#distributions/problem.ts";
 import { problem } from "#distributions/problem.ts";
@@ -23,7 +23,7 @@ export interface World {
 }
 
 /** A command's answer: the body for scripts, sentences for people, and whether the answer is no. */
-export interface Outcome {
+export interface CommandOutcome {
   readonly body: { readonly problems: readonly Problem[] };
   readonly sentences: readonly string[];
   readonly isNo: boolean;
@@ -36,7 +36,11 @@ export interface Command {
   readonly flags: readonly string[];
   /** Options without a value. */
   readonly switches?: readonly string[];
-  readonly run: (files: readonly string[], given: Given, world: World) => Outcome | Promise<Outcome>;
+  readonly run: (
+    files: readonly string[],
+    given: Given,
+    world: World,
+  ) => CommandOutcome | Promise<CommandOutcome>;
 }
 
 /** Bytes of a file, or of standard input for "-". @throws UnusableInput */
@@ -60,7 +64,7 @@ export function textOf(path: string, world: World): string {
 }
 
 /** Reads each file; a bad one becomes a problem and never costs the others. */
-export function readFiles(files: readonly string[], given: Given, world: World): Asked {
+export function readFiles(files: readonly string[], given: Given, world: World): Answered {
   const options = readingOptionsOf(given);
   if (files.length === 0)
     throw new UnusableInput("Name a table to read, or - for standard input.", "no file", "FILE");

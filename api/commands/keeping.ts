@@ -2,13 +2,16 @@ import type { Damaged } from "#api/records/records.ts";
 import type { Occasion } from "#api/store/ledger/ledger.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { Store } from "../store/store.ts";
-import type { Outcome, World } from "./command.ts";
+import type { CommandOutcome, World } from "./command.ts";
 
 /** What the trail says of a change made by a command. */
 export const byCommand: Occasion = { kind: "change", by: "command line", why: "", request: null };
 
 /** Opens the store, asks it, and closes it whatever happens. */
-export async function withStore(world: World, work: (store: Store) => Promise<Outcome>): Promise<Outcome> {
+export async function withStore(
+  world: World,
+  work: (store: Store) => Promise<CommandOutcome>,
+): Promise<CommandOutcome> {
   const store = await world.openStore();
   try {
     return await work(store);

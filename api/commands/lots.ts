@@ -1,6 +1,6 @@
 import { UnusableInput } from "#api/faults.ts";
 import { numberOption, textOption } from "#api/queries/options.ts";
-import type { KeptLot } from "#api/records/records.ts";
+import type { SavedLot } from "#api/records/records.ts";
 import type { Command } from "./command.ts";
 import { damageProblems, withStore } from "./keeping.ts";
 
@@ -38,7 +38,7 @@ export const lots: Command = {
   },
 };
 
-function line({ id, name, material, densityGPerCm3, stages }: KeptLot): string {
+function line({ id, name, material, densityGPerCm3, stages }: SavedLot): string {
   const runs = stages.map((s) => `${s.stage} ${s.runs}`).join(", ");
   const about = [material, `${densityGPerCm3} g/cm³`].filter((part) => part !== "").join(", ");
   return `${id}  ${name} (${about}): ${runs === "" ? "no runs yet" : runs}`;

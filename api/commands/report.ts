@@ -1,6 +1,6 @@
 import { UnusableInput } from "#api/faults.ts";
 import { textOption, wordOption } from "#api/queries/options.ts";
-import { keptSheet } from "#api/store/savedReport.ts";
+import { savedReport } from "#api/store/savedReport.ts";
 import { type ReportLevel, reportLevels } from "#model/answers/report/reportLevels.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
 import type { Command } from "./command.ts";
@@ -33,7 +33,7 @@ export const sheet: Command = {
           name,
           "the name of one kept lot",
         );
-      const made = await keptSheet(store, lot.id, { stage, report });
+      const made = await savedReport(store, lot.id, { stage, report });
       if (made === null) throw new UnusableInput(`${name} is gone.`, name, "a kept lot");
       world.writeFile(out, made.html);
       const body = { lot: name, stage: made.stage, report, file: out, hash: made.hash, problems: [] };

@@ -23,12 +23,12 @@ export const restore: Command = {
   },
 };
 
-interface Done {
+interface Restored {
   readonly changed: boolean;
   readonly withTrail: boolean;
 }
 
-async function bringBack(store: Store, path: string, world: World): Promise<Done> {
+async function bringBack(store: Store, path: string, world: World): Promise<Restored> {
   const folder = world.readFolder(path);
   if (folder !== null) {
     const { seq } = await store.bringBackTables(folder, byCommand);
@@ -43,7 +43,7 @@ async function bringBack(store: Store, path: string, world: World): Promise<Done
   return { changed: written.seq !== null, withTrail };
 }
 
-function wordsOf(path: string, { changed, withTrail }: Done): string {
+function wordsOf(path: string, { changed, withTrail }: Restored): string {
   if (!changed) return `Nothing changed: what stands is what ${path} holds.`;
   return withTrail
     ? `All of ${path} is back, with its trail.`

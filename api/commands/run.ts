@@ -8,7 +8,7 @@ import { band } from "./band.ts";
 import { blend, scalp } from "./blend.ts";
 import { check } from "./check.ts";
 import { circuit } from "./circuit.ts";
-import type { Command, Outcome, World } from "./command.ts";
+import type { Command, CommandOutcome, World } from "./command.ts";
 import { compare } from "./compare.ts";
 import { against, history } from "./comparing.ts";
 import { describe } from "./describe.ts";
@@ -83,7 +83,7 @@ function say(world: World, text: string): ExitCode {
   return 0;
 }
 
-function finish(outcome: Outcome, wantsJson: boolean, world: World): ExitCode {
+function finish(outcome: CommandOutcome, wantsJson: boolean, world: World): ExitCode {
   const { problems } = outcome.body;
   complainOf(problems, world);
   world.print(

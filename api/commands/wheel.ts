@@ -7,7 +7,7 @@ import { readTable } from "#distributions/tables/readTable.ts";
 import { readBand } from "#model/band/bandFile.ts";
 import { cautionsFor } from "#model/mill/cautions.ts";
 import { readMill } from "#model/mill/mill.ts";
-import { readRefire } from "#model/mill/prediction/readRefiring.ts";
+import { readRefiring } from "#model/mill/prediction/readRefiring.ts";
 import { readTrials } from "#model/mill/trials/readTrials.ts";
 import { bytesOf, type Command, textOf } from "./command.ts";
 
@@ -43,7 +43,7 @@ export const wheel: Command = {
     const refire =
       refirePath === undefined
         ? { pairs: [], problems: [] }
-        : readRefire(textOf(refirePath, world), refirePath);
+        : readRefiring(textOf(refirePath, world), refirePath);
     const curves = curvePaths.map((path) => readTable(bytesOf(path, world), path, {}));
     const believed = priorsPath === undefined ? undefined : readPriors(textOf(priorsPath, world));
     const all = [

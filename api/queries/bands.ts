@@ -1,10 +1,10 @@
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import { bandFromRuns } from "#model/band/fromReference.ts";
 import { type Given, numberOption, textOption } from "./options.ts";
-import type { Asked } from "./powder.ts";
+import type { Answered } from "./powder.ts";
 
 /** A band about a reference's runs. Its body is BAND.json, with the problems of reading beside it. */
-export function askBand({ measurements, problems }: Asked, given: Given) {
+export function askBand({ measurements, problems }: Answered, given: Given) {
   const band = bandFromRuns(
     measurements,
     {

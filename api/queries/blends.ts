@@ -1,12 +1,12 @@
 import { UnusableInput } from "#api/faults.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
-import { blendAnswer, scalpAnswer } from "#model/answers/compare/blendAnswer.ts";
+import { airClassificationAnswer, blendAnswer } from "#model/answers/compare/blendAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { type Given, numberOption, wordOption } from "./options.ts";
-import type { Asked } from "./powder.ts";
+import type { Answered } from "./powder.ts";
 
 /** The best mix of two to four tables' lots for a band. */
-export function askBlend(tables: readonly (Asked & { readonly name: string })[], band: Band) {
+export function askBlend(tables: readonly (Answered & { readonly name: string })[], band: Band) {
   const problems = tables.flatMap((t) => t.problems);
   if (tables.some((t) => t.measurements.length === 0))
     return {
@@ -26,7 +26,11 @@ export function askBlend(tables: readonly (Asked & { readonly name: string })[],
 }
 
 /** A lot without its fines or its coarse end. */
-export function askScalp({ measurements, problems }: Asked, band: Band | undefined, given: Given) {
+export function askAirClassification(
+  { measurements, problems }: Answered,
+  band: Band | undefined,
+  given: Given,
+) {
   const cut = wordOption(given, "cut", ["fines", "coarse"] as const);
   const atUm = numberOption(given, "at");
   if (cut === undefined || atUm === undefined)
@@ -36,6 +40,10 @@ export function askScalp({ measurements, problems }: Asked, band: Band | undefin
       "--cut fines|coarse --at UM",
     );
   const sharpness = numberOption(given, "sharpness", { above: 0, below: 1 });
-  const answer = scalpAnswer(measurements, { cut, atUm, ...withoutUndefined({ sharpness, band }) });
+  const answer = airClassificationAnswer(measurements, {
+    cut,
+    atUm,
+    ...withoutUndefined({ sharpness, band }),
+  });
   return { ...answer, problems: [...problems, ...answer.problems] };
 }

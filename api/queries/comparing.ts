@@ -1,13 +1,13 @@
 import { UnusableInput } from "#api/faults.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
-import type { History } from "#distributions/tables/reading/readHistory.ts";
+import type { HistoryTable } from "#distributions/tables/reading/readHistory.ts";
 import { againstAnswer } from "#model/answers/compare/againstAnswer.ts";
 import { historyAnswer } from "#model/answers/factors/historyAnswer.ts";
 import { type Given, numberOption, textOption } from "./options.ts";
-import type { Asked } from "./powder.ts";
+import type { Answered } from "./powder.ts";
 
 /** The first table is the reference; the others stand against it. A table that could not be read is left out and named. */
-export function askAgainst(tables: readonly (Asked & { readonly name: string })[]) {
+export function askAgainst(tables: readonly (Answered & { readonly name: string })[]) {
   const problems = tables.flatMap((t) => t.problems);
   const [reference, ...others] = tables;
   const read = others.filter((t) => t.measurements.length > 0);
@@ -25,7 +25,7 @@ export function askAgainst(tables: readonly (Asked & { readonly name: string })[
 }
 
 /** Charts over lots and what settings go with; without --of every column but the factors is charted. */
-export function askHistory({ problems, ...history }: History, given: Given) {
+export function askHistory({ problems, ...history }: HistoryTable, given: Given) {
   const listOf = (name: string) =>
     textOption(given, name)
       ?.split(",")

@@ -8,7 +8,7 @@ import { wheelAnswer } from "#model/answers/mill/wheelAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import type { Circuit } from "#model/mill/grinding/circuit.ts";
 import type { Mill } from "#model/mill/mill.ts";
-import type { RefirePair } from "#model/mill/prediction/refiringGrowth.ts";
+import type { RefiringPair } from "#model/mill/prediction/refiringGrowth.ts";
 import type { PressureTrial } from "#model/mill/pressure/pressureRegression.ts";
 import type { Priors } from "#model/mill/trials/priors.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
@@ -20,7 +20,7 @@ export interface WheelAsked {
   readonly mill: Mill;
   readonly trials: readonly Trial[];
   readonly band: Band | undefined;
-  readonly refire: readonly RefirePair[];
+  readonly refire: readonly RefiringPair[];
   /** Whole curves of the trials' products, of any quantity. */
   readonly curves?: readonly NamedMeasurement[];
   readonly believed?: Priors;

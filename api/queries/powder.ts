@@ -4,7 +4,7 @@ import { type FamilyName, familyNames } from "#distributions/families/family.ts"
 import type { Problem } from "#distributions/problem.ts";
 import type { NamedMeasurement, Quantity } from "#distributions/sizeDistribution.ts";
 import { quantities } from "#distributions/sizeDistribution.ts";
-import type { Outcome } from "#distributions/tables/values/outcomes.ts";
+import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import { type CheckAnswer, checkAnswer } from "#model/answers/lot/checkAnswer.ts";
 import { checkWords, sentenceOf } from "#model/answers/lot/checkWords.ts";
@@ -12,7 +12,7 @@ import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
 import { finesAnswer } from "#model/answers/lot/finesAnswer.ts";
 import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
-import { type Rescue, rescueAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
+import { type SizeShiftNeeded, sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
 import { surfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
 import { type Band, type DecisionRule, decisionRules } from "#model/band/band.ts";
 import { stageGap } from "#model/band/stageGap.ts";
@@ -24,7 +24,7 @@ import type { BetPair } from "#model/surface/bet.ts";
 import { type Given, numberOption, numbersOption, textOption, wordOption } from "./options.ts";
 
 /** Measurements that were read, and what was said while reading. */
-export interface Asked {
+export interface Answered {
   readonly measurements: readonly NamedMeasurement[];
   readonly problems: readonly Problem[];
   /** What became of each measurement of each file; of some sources that is not known. */
@@ -32,7 +32,7 @@ export interface Asked {
 }
 
 /** One measurement on its way in. */
-export type Became = Pick<Outcome, "measurement" | "state"> & { readonly file: string | null };
+export type Became = Pick<MeasurementOutcome, "measurement" | "state"> & { readonly file: string | null };
 
 /** The options of each verb beyond those of reading. The command line and the API ask the same questions with the same words. */
 export const verbFlags = {
@@ -76,7 +76,7 @@ export const verbFlags = {
   ],
 } as const;
 
-export function askDescribe({ measurements, problems, outcomes = [] }: Asked, given: Given) {
+export function askDescribe({ measurements, problems, outcomes = [] }: Answered, given: Given) {
   const answer = describeAnswer(
     measurements,
     withoutUndefined({
@@ -90,7 +90,7 @@ export function askDescribe({ measurements, problems, outcomes = [] }: Asked, gi
   return { ...answer, outcomes, problems: [...problems, ...answer.problems] };
 }
 
-export function askFit({ measurements, problems }: Asked, given: Given) {
+export function askFit({ measurements, problems }: Answered, given: Given) {
   const family = wordOption<FamilyName | "all">(given, "family", [...familyNames, "all"]) ?? "all";
   const components = wordOption<"2" | "3">(given, "components", ["2", "3"]);
   const answer = fitAnswer(measurements, {
@@ -106,7 +106,7 @@ export function askFit({ measurements, problems }: Asked, given: Given) {
   return { ...answer, problems: [...problems, ...answer.problems] };
 }
 
-export function askRuns({ measurements, problems }: Asked, given: Given) {
+export function askRuns({ measurements, problems }: Answered, given: Given) {
   const name = wordOption<CvLimitsName>(given, "limits", cvLimitsNames) ?? "iso-13320";
   const own = numbersOption(given, "cv-limits");
   if (own !== undefined && own.length !== 3)
@@ -126,7 +126,7 @@ export function askRuns({ measurements, problems }: Asked, given: Given) {
   return { ...answer, problems: [...problems, ...answer.problems] };
 }
 
-export function askFines({ measurements, problems }: Asked, given: Given) {
+export function askFines({ measurements, problems }: Answered, given: Given) {
   const answer = finesAnswer(measurements, {
     densityGPerCm3: neededDensity(given, "fines"),
     ...withoutUndefined({
@@ -155,10 +155,10 @@ type Unanswered<T> = { [K in keyof T]: T[K] | null };
  * band's, `gap` says why the verdict is not final, and how surely the limits hold is not told.
  */
 export function askCheck(
-  { measurements, problems }: Asked,
+  { measurements, problems }: Answered,
   band: Band,
   given: Given,
-): Unanswered<CheckAnswer> & { gap: string | null; rescue: Rescue | null; problems: Problem[] } {
+): Unanswered<CheckAnswer> & { gap: string | null; rescue: SizeShiftNeeded | null; problems: Problem[] } {
   const rule = wordOption<DecisionRule>(given, "rule", decisionRules);
   const gap = stageGap(wordOption<Stage>(given, "stage", stages) ?? null, band.stage);
   if (measurements.length === 0) {
@@ -180,12 +180,12 @@ export function askCheck(
     gap,
     rows: gap === null ? answer.rows : answer.rows.map((row) => ({ ...row, probability: null })),
     sentence: sentenceOf(checkWords(answer, gap)),
-    rescue: gap === null ? rescueAnswer(measurements, band) : null,
+    rescue: gap === null ? sizeShiftAnswer(measurements, band) : null,
     problems: [...problems, ...answer.problems],
   };
 }
 
-export function askCompare(a: Asked, b: Asked, given: Given) {
+export function askCompare(a: Answered, b: Answered, given: Given) {
   const read = [...a.problems, ...b.problems];
   const belowUm = numbersOption(given, "below");
   if (a.measurements.length === 0 || b.measurements.length === 0) {
@@ -206,7 +206,7 @@ export function askCompare(a: Asked, b: Asked, given: Given) {
 }
 
 export function askSurface(
-  { measurements, problems }: Asked,
+  { measurements, problems }: Answered,
   pairs: readonly BetPair[] | undefined,
   given: Given,
 ) {

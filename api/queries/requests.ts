@@ -7,7 +7,7 @@ import { decode } from "#distributions/tables/text/decode.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { isWorkbook, workbookText } from "#distributions/tables/workbook/workbook.ts";
 import { type Given, readingFlags, readingOptionsOf } from "./options.ts";
-import { type Asked, verbFlags } from "./powder.ts";
+import { type Answered, verbFlags } from "./powder.ts";
 
 const cell = z.union([z.string(), z.number(), z.null()]);
 const optionValue = z.union([z.string(), z.number(), z.array(z.union([z.string(), z.number()]))]);
@@ -84,7 +84,7 @@ const aliases: Readonly<Record<string, string>> = {
   belowUm: "below",
 };
 
-export async function readRequest(table: z.infer<typeof tableSchema>, given: Given): Promise<Asked> {
+export async function readRequest(table: z.infer<typeof tableSchema>, given: Given): Promise<Answered> {
   const options = readingOptionsOf(given);
   const file = table.name ?? null;
   if (table.text !== undefined) return withOutcomes(readTable(table.text, file, options));

@@ -4,10 +4,10 @@ import type { Problem } from "#distributions/problem.ts";
 import { type StageRuns, stagesAnswer } from "#model/answers/compare/stagesAnswer.ts";
 import { stagesNamed } from "#model/lot/stages.ts";
 import { type Given, numberOption, numbersOption, textOption } from "./options.ts";
-import type { Asked } from "./powder.ts";
+import type { Answered } from "./powder.ts";
 
 /** The stages in order, each what was read of one table. Names: as given, else a known stage in the file's name, else that name. */
-export function askStages(tables: readonly (Asked & { readonly file: string | null })[], given: Given) {
+export function askStages(tables: readonly (Answered & { readonly file: string | null })[], given: Given) {
   const names = namesOf(
     tables.map((t) => t.file),
     textOption(given, "names"),

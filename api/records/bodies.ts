@@ -1,20 +1,20 @@
 import { z } from "zod";
-import { toldOver } from "#distributions/measurementMetadata.ts";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { mergedMetadata } from "#distributions/measurementMetadata.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { parseBand } from "#model/band/bandFile.ts";
 import { stages } from "#model/lot/stages.ts";
 import { parseMill } from "#model/mill/mill.ts";
 import { pressurePriors } from "#model/mill/pressure/pressureRegression.ts";
-import type { Bodies, Kind } from "./records.ts";
+import type { Bodies, EntryKind } from "./records.ts";
 import {
   curveSchema,
-  optionsKeptSchema,
+  metadataSchema,
   pairOf,
   pairSchema,
   pressurePriorsSchema,
   pressureTrialSchema,
   priorsSchema,
-  toldSchema,
+  savedOptionsSchema,
   trialSchema,
 } from "./schemas.ts";
 import { withoutUndefined } from "./withoutUndefined.ts";
@@ -40,7 +40,7 @@ const brought = z.object({
   text: z.string(),
   sha256: z.string(),
   base64: z.string().exactOptional(),
-  options: optionsKeptSchema,
+  options: savedOptionsSchema,
   keptAt: z.string(),
 });
 const measurement = z.object({
@@ -49,16 +49,16 @@ const measurement = z.object({
   stage: z.enum(stages),
   name,
   file: textOrNothing,
-  distribution: curveSchema.transform(measured),
+  distribution: curveSchema.transform(sizeDistribution),
   asideBecause: textOrNothing,
-  howMeasured: toldSchema.optional(),
+  howMeasured: metadataSchema.optional(),
 });
 const mill = z.object({ name, mill: z.unknown() });
 const trial = z.object({
   millId: id,
   name,
   trial: trialSchema,
-  curve: curveSchema.transform(measured).nullable(),
+  curve: curveSchema.transform(sizeDistribution).nullable(),
   asideBecause: textOrNothing.default(null),
 });
 const belief = z.object({ millId: id, priors: priorsSchema, leftOutLots: z.array(id) });
@@ -68,7 +68,7 @@ const pressureMill = z.object({
   trials: z.array(pressureTrialSchema),
   priors: pressurePriorsSchema.default(pressurePriors),
 });
-const stream = curveSchema.transform(measured).nullable();
+const stream = curveSchema.transform(sizeDistribution).nullable();
 const balance = z.object({
   name,
   feed: stream,
@@ -117,10 +117,10 @@ const frozen = z.object({
         .object({
           file: textOrNothing,
           name,
-          distribution: curveSchema.transform(measured),
-          howMeasured: toldSchema.optional(),
+          distribution: curveSchema.transform(sizeDistribution),
+          howMeasured: metadataSchema.optional(),
         })
-        .transform((run) => toldOver(run)),
+        .transform((run) => mergedMetadata(run)),
     ),
     band: z.unknown().transform((band) => (band === null ? null : readBand(band))),
   }),
@@ -130,7 +130,7 @@ const frozen = z.object({
 });
 
 /** How the body of each kind of entry is read from what was kept; zod or a reader of the model throws where it is none. */
-export const bodyOf: { readonly [K in Kind]: (value: unknown) => Bodies[K] } = {
+export const bodyOf: { readonly [K in EntryKind]: (value: unknown) => Bodies[K] } = {
   band: readBand,
   mill: readMill,
   lot: (value) => lot.parse(value),
@@ -138,7 +138,7 @@ export const bodyOf: { readonly [K in Kind]: (value: unknown) => Bodies[K] } = {
     const { options, ...rest } = brought.parse(value);
     return { ...rest, options: withoutUndefined(options) };
   },
-  measurement: (value) => toldOver(measurement.parse(value)),
+  measurement: (value) => mergedMetadata(measurement.parse(value)),
   trial: (value) => trial.parse(value),
   pair: (value) => pairOf(pairSchema.parse(value)),
   belief: (value) => belief.parse(value),

@@ -1,13 +1,13 @@
-import type { Damaged, Kind } from "./records.ts";
+import type { Damaged, EntryKind } from "./records.ts";
 
 /** Someone else changed the entry since it was read. */
 export class Conflict extends Error {
-  readonly kind: Kind;
+  readonly kind: EntryKind;
   readonly id: number;
   /** The entry as it stands; null when it was deleted. */
   readonly theirs: { readonly version: number; readonly body: unknown } | null;
 
-  constructor(kind: Kind, id: number, theirs: Conflict["theirs"]) {
+  constructor(kind: EntryKind, id: number, theirs: Conflict["theirs"]) {
     super(
       theirs === null
         ? `The ${kind} was deleted by someone else while you changed it. Undo brings it back.`
@@ -21,7 +21,7 @@ export class Conflict extends Error {
 
 /** There is no such entry, or no longer. */
 export class NoSuchEntry extends Error {
-  constructor(kind: Kind, id: number) {
+  constructor(kind: EntryKind, id: number) {
     super(`There is no ${kind} ${id}.`);
   }
 }

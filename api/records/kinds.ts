@@ -1,8 +1,8 @@
 import { bodyOf } from "./bodies.ts";
-import type { Bodies, Kind } from "./records.ts";
+import type { Bodies, EntryKind } from "./records.ts";
 
 /** What the store must know of a kind of entry. */
-interface EntryKind<B> {
+interface KindRules<B> {
   /** Checks a body that was written down, and puts its fields in their order. @throws when it is none */
   readonly read: (value: unknown) => B;
   /** The entry it belongs to. */
@@ -16,7 +16,7 @@ interface EntryKind<B> {
 const alone = { parent: () => null, part: () => "", words: () => "" };
 
 /** Every kind of entry, in an order in which each only refers to those before it. */
-export const kinds: { readonly [K in Kind]: EntryKind<Bodies[K]> } = {
+export const kinds: { readonly [K in EntryKind]: KindRules<Bodies[K]> } = {
   band: { ...alone, read: bodyOf.band, title: (b) => `band "${b.name}"` },
   mill: { ...alone, read: bodyOf.mill, title: (b) => `mill "${b.name}"` },
   lot: {
@@ -89,7 +89,7 @@ export const kinds: { readonly [K in Kind]: EntryKind<Bodies[K]> } = {
   },
 };
 
-export const kindNames: readonly Kind[] = [
+export const kindNames: readonly EntryKind[] = [
   "band",
   "mill",
   "lot",
@@ -107,7 +107,7 @@ export const kindNames: readonly Kind[] = [
 ];
 
 /** @throws Error  the text names no kind of entry */
-export function kindOf(text: string): Kind {
+export function kindOf(text: string): EntryKind {
   const kind = kindNames.find((known) => known === text);
   if (kind === undefined) throw new Error(`There is no kind of entry ${text}.`);
   return kind;

@@ -1,5 +1,5 @@
-import type { HowMeasured } from "#distributions/measurementMetadata.ts";
-import type { Measured, NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import type { MeasurementMetadata } from "#distributions/measurementMetadata.ts";
+import type { NamedMeasurement, SizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import type { Band } from "#model/band/band.ts";
 import type { Stage } from "#model/lot/stages.ts";
@@ -40,24 +40,24 @@ export interface Bodies {
     readonly stage: Stage;
     readonly name: string;
     readonly file: string | null;
-    readonly distribution: Measured;
+    readonly distribution: SizeDistribution;
     /** Why the run was set aside; null while it counts. */
     readonly asideBecause: string | null;
     /** Absent where nothing is stated. */
-    readonly howMeasured?: HowMeasured;
+    readonly howMeasured?: MeasurementMetadata;
   };
   readonly trial: {
     readonly millId: number;
     readonly name: string;
     readonly trial: Trial;
     /** The whole curve, where it was measured. */
-    readonly curve: Measured | null;
+    readonly curve: SizeDistribution | null;
     /** Why the trial was set aside; null while it counts. */
     readonly asideBecause: string | null;
   };
   readonly pair: BetPair;
   /** What is believed of a mill before any trial, and the lots whose re-firing does not speak for its next one. */
-  readonly belief: { readonly millId: number } & NewBelief;
+  readonly belief: { readonly millId: number } & NewPriors;
   readonly pressureMill: PressureMill;
   readonly balance: Balance;
   readonly batch: { readonly lotId: number; readonly stage: Stage } & NewBatch;
@@ -65,15 +65,15 @@ export interface Bodies {
   readonly stage: {
     readonly lotId: number;
     readonly stage: Stage;
-    readonly settings: readonly Setting[];
+    readonly settings: readonly StageSetting[];
     readonly note: string;
   };
   /** What the lab found beside the sizes. */
   readonly result: NewResult & { readonly lotId: number };
-  readonly frozen: Frozen;
+  readonly frozen: ReleaseRecord;
 }
 
-export interface NewBelief {
+export interface NewPriors {
   readonly priors: Priors;
   /** Numbers of lots; one that is no longer kept says nothing. */
   readonly leftOutLots: readonly number[];
@@ -91,9 +91,9 @@ export interface PressureMill {
 /** Three measured streams of a separator at one setting. */
 export interface Balance {
   readonly name: string;
-  readonly feed: Measured | null;
-  readonly fines: Measured | null;
-  readonly coarse: Measured | null;
+  readonly feed: SizeDistribution | null;
+  readonly fines: SizeDistribution | null;
+  readonly coarse: SizeDistribution | null;
   /** As weighed, share of the feed; null where it was not. */
   readonly fineYield: number | null;
 }
@@ -107,7 +107,7 @@ export interface NewBatch {
   readonly fragmentExponent: number;
 }
 
-export interface Setting {
+export interface StageSetting {
   readonly name: string;
   /** A number or a word, as noted. */
   readonly value: string;
@@ -127,7 +127,7 @@ export interface NewResult {
 }
 
 /** What an answer was computed from. */
-export interface FrozenInputs {
+export interface ReleaseInputs {
   readonly lotName: string;
   readonly stage: Stage;
   readonly densityGPerCm3: number;
@@ -136,31 +136,31 @@ export interface FrozenInputs {
 }
 
 /** An answer as it was given: never changed, and computed again only beside it. */
-export interface Frozen {
+export interface ReleaseRecord {
   readonly lotId: number;
   readonly name: string;
   readonly note: string;
   readonly frozenAt: string;
   readonly modelVersion: string;
-  readonly inputs: FrozenInputs;
+  readonly inputs: ReleaseInputs;
   /** The answers to describe and, with a band, to check, as JSON. */
   readonly result: unknown;
   /** SHA-256 of model version, inputs and result. */
   readonly hash: string;
   /** The printed sheet as it was that day, byte for byte; null where none was kept. */
-  readonly sheet: FrozenSheet | null;
+  readonly sheet: ReleasedReport | null;
 }
 
-export interface FrozenSheet {
+export interface ReleasedReport {
   readonly html: string;
   /** SHA-256 of the html. */
   readonly sha256: string;
 }
 
-export type Kind = keyof Bodies;
+export type EntryKind = keyof Bodies;
 
 /** An entry as it stands: its number, the event that last touched it, and what it holds. */
-export interface Kept<K extends Kind> {
+export interface Saved<K extends EntryKind> {
   readonly id: number;
   /** Number of the event that last touched the entry; If-Match takes it. */
   readonly version: number;
@@ -169,7 +169,7 @@ export interface Kept<K extends Kind> {
 
 /** An entry that does not match its checksum, or cannot be read: reported, never shown as a number. */
 export interface Damaged {
-  readonly kind: Kind;
+  readonly kind: EntryKind;
   readonly id: number;
   readonly message: string;
 }
@@ -180,28 +180,31 @@ interface Numbered {
 }
 
 /** A lot as kept, with how many runs that count each of its stages has. */
-export type KeptLot = Bodies["lot"] &
+export type SavedLot = Bodies["lot"] &
   Numbered & {
     readonly stages: readonly { readonly stage: Stage; readonly runs: number }[];
   };
-export type KeptMeasurement = Omit<Bodies["measurement"], "importId"> & Numbered;
-export type KeptBand = Numbered & { readonly band: Band };
-export type KeptMill = Bodies["mill"] & Numbered;
-export type KeptTrial = Bodies["trial"] & Numbered;
-export type KeptPair = BetPair & Numbered;
-export type KeptBelief = Bodies["belief"] & Numbered;
-export type KeptPressureMill = PressureMill & Numbered;
-export type KeptBalance = Balance & Numbered;
-export type KeptBatch = Bodies["batch"] & Numbered;
-export type KeptStage = Bodies["stage"] & Numbered;
-export type KeptResult = Bodies["result"] & Numbered;
+export type SavedMeasurement = Omit<Bodies["measurement"], "importId"> & Numbered;
+export type SavedBand = Numbered & { readonly band: Band };
+export type SavedMill = Bodies["mill"] & Numbered;
+export type SavedTrial = Bodies["trial"] & Numbered;
+export type SavedPair = BetPair & Numbered;
+export type SavedPriors = Bodies["belief"] & Numbered;
+export type SavedPressureMill = PressureMill & Numbered;
+export type SavedBalance = Balance & Numbered;
+export type SavedBatch = Bodies["batch"] & Numbered;
+export type SavedStageRecord = Bodies["stage"] & Numbered;
+export type SavedResult = Bodies["result"] & Numbered;
 /** A frozen answer in a list: without its inputs and result. */
-export type ListedFrozen = Pick<Frozen, "lotId" | "name" | "note" | "frozenAt" | "modelVersion" | "hash"> &
+export type ListedReleaseRecord = Pick<
+  ReleaseRecord,
+  "lotId" | "name" | "note" | "frozenAt" | "modelVersion" | "hash"
+> &
   Numbered & { readonly stage: Stage; readonly sentence: string; readonly hasSheet: boolean };
 
 /** A frozen answer, and the same computed today from the same inputs. */
-export interface FrozenShown {
-  readonly frozen: Frozen & Numbered;
+export interface ShownReleaseRecord {
+  readonly frozen: ReleaseRecord & Numbered;
   readonly again: {
     readonly modelVersion: string;
     readonly result: unknown;
@@ -217,7 +220,7 @@ export interface FrozenShown {
 }
 
 /** An event of the record, without what it changed. */
-export interface TrailEvent {
+export interface ChangeEvent {
   readonly seq: number;
   readonly at: string;
   /** start: the demo or an older store taken over, which cannot be undone. */
@@ -232,15 +235,15 @@ export interface TrailEvent {
 }
 
 /** One entry an event touched: null before means made, null after means deleted. */
-export interface TrailChange {
-  readonly kind: Kind;
+export interface ChangeOfEntry {
+  readonly kind: EntryKind;
   readonly id: number;
   readonly before: unknown;
   readonly after: unknown;
 }
 
 /** What undo and redo would do next. */
-export interface History {
-  readonly undo: TrailEvent | null;
-  readonly redo: TrailEvent | null;
+export interface LotHistoryRecords {
+  readonly undo: ChangeEvent | null;
+  readonly redo: ChangeEvent | null;
 }

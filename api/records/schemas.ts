@@ -23,7 +23,7 @@ export const curveSchema = z.object({
 });
 
 /** What is told of how a measurement was made; null and an absent field say nothing. */
-export const toldSchema = z.object({
+export const metadataSchema = z.object({
   technique: z.string().max(400).nullish(),
   opticalModel: z.string().max(400).nullish(),
   refractiveIndex: z.number().nullish(),
@@ -95,7 +95,7 @@ export const pressureTrialSchema = z.object({
 });
 
 /** The answers a table was read with. */
-export const optionsKeptSchema = z.object({
+export const savedOptionsSchema = z.object({
   edge: z.enum(edgeOptions).optional(),
   values: z.enum(valuesOptions).optional(),
   scale: z.enum(scaleOptions).optional(),

@@ -1,9 +1,9 @@
 import { sha256 } from "#api/records/checksum.ts";
-import type { KeptLot, KeptMeasurement, KeptResult, KeptStage } from "#api/records/records.ts";
+import type { SavedLot, SavedMeasurement, SavedResult, SavedStageRecord } from "#api/records/records.ts";
 import { version } from "#api/version.ts";
 import { withStated } from "#distributions/measurementMetadata.ts";
-import type { SheetAsked } from "#model/answers/report/report.ts";
-import { sheetAnswer } from "#model/answers/report/reportAnswer.ts";
+import type { ReportQuestion } from "#model/answers/report/report.ts";
+import { reportAnswer } from "#model/answers/report/reportAnswer.ts";
 import type { ReportLevel } from "#model/answers/report/reportLevels.ts";
 import { stageSurface } from "#model/answers/surface/stageSurface.ts";
 import type { Band } from "#model/band/band.ts";
@@ -11,16 +11,16 @@ import { byVolume } from "#model/lot/byVolume.ts";
 import { notedMassG } from "#model/lot/notedMass.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
 import type { BetPair } from "#model/surface/bet.ts";
-import { sheetHtml } from "./reportHtml.ts";
+import { reportHtml } from "./reportHtml.ts";
 
 /** All that is kept about a lot and that its sheet rests on. */
-export interface OnSheet {
-  readonly lot: KeptLot;
-  readonly measurements: readonly KeptMeasurement[];
+export interface ReportInputs {
+  readonly lot: SavedLot;
+  readonly measurements: readonly SavedMeasurement[];
   /** The lot's own, or the first that is kept. */
   readonly band: Band | null;
-  readonly stages: readonly KeptStage[];
-  readonly results: readonly KeptResult[];
+  readonly stages: readonly SavedStageRecord[];
+  readonly results: readonly SavedResult[];
   readonly pairs: readonly BetPair[];
 }
 
@@ -28,8 +28,8 @@ export interface OnSheet {
  * The sheet of a stage of a lot from what is kept of it; runs set aside are left out.
  * @returns  null where the stage has no runs, or none that can be counted by volume
  */
-export function madeSheet(
-  { lot, measurements, band, stages: noted, results, pairs }: OnSheet,
+export function buildReport(
+  { lot, measurements, band, stages: noted, results, pairs }: ReportInputs,
   { stage, report }: { readonly stage: Stage; readonly report: ReportLevel },
 ): { html: string; hash: string; verdict: string } | null {
   const runsOf = (of: Stage) =>
@@ -49,7 +49,7 @@ export function madeSheet(
   const runs = runsOf(stage);
   if (runs.length === 0 || byVolume(runs).runs === null) return null;
   const { densityGPerCm3 } = lot;
-  const asked: SheetAsked = {
+  const asked: ReportQuestion = {
     lotName: lot.name,
     material: lot.material,
     stage,
@@ -65,8 +65,8 @@ export function madeSheet(
       .answer.ahead,
     report,
   };
-  const sheet = sheetAnswer(asked);
+  const sheet = reportAnswer(asked);
   const hash = sha256(JSON.stringify(asked));
-  const html = sheetHtml(sheet, { hash, version, report, keptOn: lot.keptAt.slice(0, 10) });
+  const html = reportHtml(sheet, { hash, version, report, keptOn: lot.keptAt.slice(0, 10) });
   return { html, hash, verdict: sheet.verdict };
 }

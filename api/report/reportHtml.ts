@@ -1,4 +1,4 @@
-import type { Sheet, SheetTable } from "#model/answers/report/report.ts";
+import type { Report, ReportTable } from "#model/answers/report/report.ts";
 import { escaped } from "#model/pictures/overlaySvg.ts";
 
 /** What the server adds: where the numbers come from. */
@@ -37,7 +37,7 @@ footer { margin-top: 2mm; border-top: 0.2mm solid #777; padding-top: 1mm; overfl
 `;
 
 /** One sheet as a page of its own: no script, nothing fetched. */
-export function sheetHtml(sheet: Sheet, { hash, version, report, keptOn }: Provenance): string {
+export function reportHtml(sheet: Report, { hash, version, report, keptOn }: Provenance): string {
   return [
     "<!doctype html>",
     `<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>${escaped(sheet.title)}</title><style>${style}</style></head><body>`,
@@ -57,7 +57,7 @@ export function sheetHtml(sheet: Sheet, { hash, version, report, keptOn }: Prove
   ].join("\n");
 }
 
-function tableHtml({ title, heading, rows }: SheetTable): string {
+function tableHtml({ title, heading, rows }: ReportTable): string {
   // The corner above the row names heads no column of numbers.
   const head = heading
     .map((cell) => (cell === "" ? "<td></td>" : `<th scope="col">${escaped(cell)}</th>`))
@@ -71,7 +71,7 @@ function tableHtml({ title, heading, rows }: SheetTable): string {
   return `<section><h2>${escaped(title)}</h2><table><thead><tr>${head}</tr></thead><tbody>${body}</tbody></table></section>`;
 }
 
-function ledgerHtml(ledger: Sheet["ledger"]): string {
+function ledgerHtml(ledger: Report["ledger"]): string {
   if (ledger === null) return "";
   const { title, svg, sentence } = ledger;
   return `<section class="ledger"><h2>${escaped(title)}</h2>${svg}<p>${escaped(sentence)}</p></section>`;

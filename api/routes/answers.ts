@@ -16,7 +16,7 @@ import { pressureTrialSchema, trialSchema } from "#api/records/schemas.ts";
 import { parseBand } from "#model/band/bandFile.ts";
 import { parseCircuit } from "#model/mill/grinding/circuitFile.ts";
 import { parseMill } from "#model/mill/mill.ts";
-import { readRefire } from "#model/mill/prediction/readRefiring.ts";
+import { readRefiring } from "#model/mill/prediction/readRefiring.ts";
 import { readPressureTrials } from "#model/mill/pressure/readPressureTrials.ts";
 import { readTrials } from "#model/mill/trials/readTrials.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
@@ -172,7 +172,7 @@ export function answerRoutes(app: OpenAPIHono): void {
         throw new UnusableInput("wheel takes no table, so no reading options.");
       const bandValue = bandSent ?? options?.["band"];
       const band = bandValue === undefined ? { band: undefined, problems: [] } : parseBand(bandValue, null);
-      const refire = refireSent === undefined ? { pairs: [], problems: [] } : readRefire(refireSent, null);
+      const refire = refireSent === undefined ? { pairs: [], problems: [] } : readRefiring(refireSent, null);
       const curves = await Promise.all((more.curves ?? []).map((table) => readRequest(table, {})));
       const asked = {
         mill,

@@ -45,7 +45,7 @@ const showEvent = createRoute({
 });
 
 /** The trail, and the way back and forth along it. */
-export function trailRoutes(app: OpenAPIHono, store: Store): void {
+export function changeHistoryRoutes(app: OpenAPIHono, store: Store): void {
   app.openapi(showTrail, async (c) => {
     const { before, limit } = c.req.valid("query");
     const events = await store.trail(before ?? null, Math.min(limit ?? 100, 1000));

@@ -1,5 +1,5 @@
 import { createRoute, type OpenAPIHono, type z } from "@hono/zod-openapi";
-import type { Kind } from "#api/records/records.ts";
+import type { EntryKind } from "#api/records/records.ts";
 import type { Occasion, Written } from "#api/store/ledger/ledger.ts";
 import type { Store } from "../store/store.ts";
 import {
@@ -16,7 +16,7 @@ import {
 export function changeRoute<S extends z.ZodType>(
   app: OpenAPIHono,
   store: Store,
-  what: { readonly path: string; readonly kind: Kind; readonly body: S },
+  what: { readonly path: string; readonly kind: EntryKind; readonly body: S },
   change: (id: number, body: z.output<S>, expected: number | null, occasion: Occasion) => Promise<Written>,
 ): void {
   const { path, kind, body } = what;
@@ -44,7 +44,7 @@ export function changeRoute<S extends z.ZodType>(
 /** DELETE on one entry; undo brings it back. */
 export function removeRoute(
   app: OpenAPIHono,
-  what: { readonly path: string; readonly kind: Kind },
+  what: { readonly path: string; readonly kind: EntryKind },
   remove: (id: number, expected: number | null, occasion: Occasion) => Promise<Written>,
 ): void {
   const route = createRoute({

@@ -1,6 +1,6 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
-import { curveSchema, toldSchema } from "#api/records/schemas.ts";
+import { curveSchema, metadataSchema } from "#api/records/schemas.ts";
 import { idOf } from "#api/store/ledger/ledger.ts";
 import { stages } from "#model/lot/stages.ts";
 import type { Store } from "../store/store.ts";
@@ -38,7 +38,7 @@ const measurementSchema = z
     file: z.string().nullable(),
     distribution: readonlyCurve,
     asideBecause: z.string().nullable(),
-    howMeasured: toldSchema
+    howMeasured: metadataSchema
       .optional()
       .openapi({ description: "How it was measured; what is absent is not stated" }),
   })

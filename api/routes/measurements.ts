@@ -9,8 +9,8 @@ import {
   tableSchema,
   textIn,
 } from "#api/queries/requests.ts";
-import { toldSchema } from "#api/records/schemas.ts";
-import { toldOver } from "#distributions/measurementMetadata.ts";
+import { metadataSchema } from "#api/records/schemas.ts";
+import { mergedMetadata } from "#distributions/measurementMetadata.ts";
 import { stages } from "#model/lot/stages.ts";
 import type { Store } from "../store/store.ts";
 import { changeRoute } from "./changeable.ts";
@@ -54,7 +54,7 @@ const bringIn = createRoute({
             text: z.string().optional(),
             base64: tableSchema.shape.base64,
             options: optionsSchema,
-            howMeasured: toldSchema.default({}).openapi({
+            howMeasured: metadataSchema.default({}).openapi({
               description: "Laid over what the table states of it; null takes a field back",
             }),
           }),
@@ -78,7 +78,7 @@ const changedRun = z.object({
     .nullable()
     .default(null)
     .openapi({ description: "Why the run is set aside; null while it counts" }),
-  howMeasured: toldSchema
+  howMeasured: metadataSchema
     .optional()
     .openapi({ description: "All of how it was measured; left out, it stays as it is" }),
 });
@@ -101,7 +101,7 @@ const noteHow = createRoute({
               .refine((runs) => new Set(runs.map((run) => run.id)).size === runs.length, {
                 message: "each run once",
               }),
-            howMeasured: toldSchema,
+            howMeasured: metadataSchema,
           }),
         },
       },
@@ -134,7 +134,7 @@ export function measurementRoutes(app: OpenAPIHono, store: Store): void {
     const text = sent ?? (await textIn(bytes, reading));
     if (typeof text !== "string") return c.json({ kept: 0, problems: [text], outcomes }, 422);
     const received = { file, text, bytes, options: reading };
-    const stated = measurements.map((one) => toldOver(one, told));
+    const stated = measurements.map((one) => mergedMetadata(one, told));
     await store.keepMeasurements(id, at, stated, received, await occasionOf(c));
     return c.json({ kept: measurements.length, problems, outcomes }, 201);
   });

@@ -7,7 +7,7 @@ import {
   priorsSchema,
 } from "#api/records/schemas.ts";
 import { idOf } from "#api/store/ledger/ledger.ts";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { stages } from "#model/lot/stages.ts";
 import { pressurePriors } from "#model/mill/pressure/pressureRegression.ts";
 import type { Store } from "../store/store.ts";
@@ -148,6 +148,6 @@ function balanceRoutes(app: OpenAPIHono, store: Store): void {
 }
 
 function balanceOf({ feed, fines, coarse, ...rest }: z.output<typeof balanceBody>): Balance {
-  const of = (curve: typeof feed) => (curve === null ? null : measured(curve));
+  const of = (curve: typeof feed) => (curve === null ? null : sizeDistribution(curve));
   return { ...rest, feed: of(feed), fines: of(fines), coarse: of(coarse) };
 }

@@ -1,6 +1,6 @@
 import { type OpenAPIHono, z } from "@hono/zod-openapi";
 import { askBand } from "#api/queries/bands.ts";
-import { askBlend, askScalp } from "#api/queries/blends.ts";
+import { askAirClassification, askBlend } from "#api/queries/blends.ts";
 import { askAgainst, askHistory } from "#api/queries/comparing.ts";
 import { givenOf, optionsSchema, readRequest, tableSchema } from "#api/queries/requests.ts";
 import { askStages } from "#api/queries/stages.ts";
@@ -73,7 +73,7 @@ export function powderRoutes(app: OpenAPIHono): void {
       const given = givenOf(options, "scalp");
       const read = value === undefined ? { band: undefined, problems: [] } : parseBand(value, null);
       if (read.band === null) return Response.json({ kept: null, problems: read.problems }, { status: 422 });
-      const answer = askScalp(await readRequest(table, given), read.band, given);
+      const answer = askAirClassification(await readRequest(table, given), read.band, given);
       return Response.json(answer, { status: answer.kept === null ? 422 : 200 });
     },
   );

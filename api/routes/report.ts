@@ -1,6 +1,6 @@
 import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
-import { keptSheet } from "#api/store/savedReport.ts";
+import { savedReport } from "#api/store/savedReport.ts";
 import type { Store } from "#api/store/store.ts";
 import { reportLevels } from "#model/answers/report/reportLevels.ts";
 import { stages } from "#model/lot/stages.ts";
@@ -17,11 +17,11 @@ const showSheet = createRoute({
   responses: { 200: { description: "The sheet", content: { "text/html": { schema: z.string() } } } },
 });
 
-export function sheetRoutes(app: OpenAPIHono, store: Store): void {
+export function reportRoutes(app: OpenAPIHono, store: Store): void {
   app.openapi(showSheet, async (c) => {
     const { id } = c.req.valid("param");
     const { stage, report = "full" } = c.req.valid("query");
-    const made = await keptSheet(store, id, { stage, report });
+    const made = await savedReport(store, id, { stage, report });
     if (made === null) throw new HTTPException(404, { message: `There is no lot ${id}.` });
     return c.html(made.html, 200);
   });

@@ -2,7 +2,7 @@ import { z } from "@hono/zod-openapi";
 import type { Context } from "hono";
 import { HTTPException } from "hono/http-exception";
 import { checksumOf } from "#api/records/checksum.ts";
-import type { Kind } from "#api/records/records.ts";
+import type { EntryKind } from "#api/records/records.ts";
 import type { Occasion } from "#api/store/ledger/ledger.ts";
 import type { Store } from "../store/store.ts";
 
@@ -76,7 +76,7 @@ export function expectedOf(c: Context): number | null {
 export async function numberedAnswer(
   c: Context,
   store: Store,
-  kind: Kind,
+  kind: EntryKind,
   id: number,
 ): Promise<{ id: number; version: number }> {
   const version = (await store.versionOf(kind, id)) ?? 0;

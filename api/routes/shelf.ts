@@ -4,7 +4,7 @@ import { curveSchema, pairOf, pairSchema, trialSchema } from "#api/records/schem
 import type { NewTrial } from "#api/store/entries/shelf.ts";
 import { idOf } from "#api/store/ledger/ledger.ts";
 import type { Problem } from "#distributions/problem.ts";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { Band } from "#model/band/band.ts";
 import { parseBand } from "#model/band/bandFile.ts";
 import { type Mill, parseMill } from "#model/mill/mill.ts";
@@ -63,7 +63,7 @@ function keep<S extends z.ZodType>(path: string, summary: string, schema: S) {
 }
 
 /** What stands on the shelf: bands, mills with their trials, BET pairs. */
-export function shelfRoutes(app: OpenAPIHono, store: Store): void {
+export function equipmentRoutes(app: OpenAPIHono, store: Store): void {
   bandRoutes(app, store);
   millRoutes(app, store);
   trialRoutes(app, store);
@@ -161,7 +161,7 @@ function millOf(value: unknown): Mill {
 }
 
 function trialOf({ curve, ...rest }: z.infer<typeof newTrial>): NewTrial {
-  return { ...rest, curve: curve === null ? null : measured(curve) };
+  return { ...rest, curve: curve === null ? null : sizeDistribution(curve) };
 }
 
 function unusable(problems: readonly Problem[]): UnusableInput {

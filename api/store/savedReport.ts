@@ -1,5 +1,5 @@
 import { UnusableInput } from "#api/faults.ts";
-import { madeSheet } from "#api/report/buildReport.ts";
+import { buildReport } from "#api/report/buildReport.ts";
 import { lastStage } from "#model/answers/report/reportAnswer.ts";
 import type { ReportLevel } from "#model/answers/report/reportLevels.ts";
 import type { Stage } from "#model/lot/stages.ts";
@@ -11,7 +11,7 @@ import type { Store } from "./store.ts";
  * @returns      null when there is no such lot
  * @throws       UnusableInput  the stage has no runs that can be counted by volume
  */
-export async function keptSheet(
+export async function savedReport(
   store: Store,
   lotId: number,
   asked: { readonly stage?: Stage | undefined; readonly report: ReportLevel },
@@ -19,7 +19,7 @@ export async function keptSheet(
   const kept = await store.onSheet(lotId);
   if (kept === null) return null;
   const stage = asked.stage ?? lastStage(kept.measurements.filter((m) => m.asideBecause === null));
-  const made = stage === null ? null : madeSheet(kept, { stage, report: asked.report });
+  const made = stage === null ? null : buildReport(kept, { stage, report: asked.report });
   if (stage === null || made === null)
     throw new UnusableInput(
       `${kept.lot.name} has no runs ${asked.stage === undefined ? "" : `at the stage ${asked.stage} `}to print. Bring in their table first.`,

@@ -1,10 +1,10 @@
 import type { Kysely } from "kysely";
-import type { History, Kind, TrailChange, TrailEvent } from "#api/records/records.ts";
+import type { ChangeEvent, ChangeOfEntry, EntryKind, LotHistoryRecords } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { makeCard } from "#api/store/entries/card.ts";
 import { makeLots } from "#api/store/entries/lots.ts";
 import { makePlan } from "#api/store/entries/plan.ts";
-import { makeShelf } from "#api/store/entries/shelf.ts";
+import { makeBands } from "#api/store/entries/shelf.ts";
 import { mend, type Verified, verify } from "#api/store/entries/verify.ts";
 import { versionOf } from "#api/store/ledger/entries.ts";
 import {
@@ -16,7 +16,7 @@ import {
   type Written,
 } from "#api/store/ledger/ledger.ts";
 import { backupLines, restore } from "#api/store/transfer/backup.ts";
-import { bringBack, copiedEntries, copyText, readCopy } from "#api/store/transfer/copies.ts";
+import { copiedEntries, copyText, importCopy, readCopy } from "#api/store/transfer/copies.ts";
 import { csvFiles, readCsvFiles } from "#api/store/transfer/csvFolder.ts";
 
 export type Store = ReturnType<typeof makeStore>;
@@ -25,17 +25,17 @@ export type Store = ReturnType<typeof makeStore>;
 export function makeStore(db: Kysely<Tables>, clock: () => Date) {
   return {
     ...makeLots(db, clock),
-    ...makeShelf(db, clock),
+    ...makeBands(db, clock),
     ...makeCard(db, clock),
     ...makePlan(db, clock),
 
     /** The event that last touched an entry; null when there is none. */
-    versionOf: (kind: Kind, id: number): Promise<number | null> => versionOf(db, kind, id),
+    versionOf: (kind: EntryKind, id: number): Promise<number | null> => versionOf(db, kind, id),
 
     /** What happened, from the latest back. @param before  only events with a smaller number */
-    trail: (before: number | null, limit: number): Promise<TrailEvent[]> => eventsBefore(db, before, limit),
-    changes: (seq: number): Promise<TrailChange[]> => shownChanges(db, seq),
-    history: (): Promise<History> => historyOf(db),
+    trail: (before: number | null, limit: number): Promise<ChangeEvent[]> => eventsBefore(db, before, limit),
+    changes: (seq: number): Promise<ChangeOfEntry[]> => shownChanges(db, seq),
+    history: (): Promise<LotHistoryRecords> => historyOf(db),
     /** @param seq  the change meant; null for whichever is next @throws NotNext */
     step: (way: "undo" | "redo", seq: number | null, occasion: Occasion): Promise<Written> =>
       step(db, clock, occasion, way, seq),
@@ -46,10 +46,10 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     copyTables: async (): Promise<Map<string, string>> => csvFiles(await copiedEntries(db)),
     /** Makes what stands what a copy holds, as one change. @throws UnusableInput */
     bringBack: (text: string, occasion: Occasion): Promise<Written> =>
-      bringBack(db, clock, occasion, readCopy(text), "brought a copy back"),
+      importCopy(db, clock, occasion, readCopy(text), "brought a copy back"),
     /** The same from CSV texts by file name. */
     bringBackTables: (files: ReadonlyMap<string, string>, occasion: Occasion): Promise<Written> =>
-      bringBack(db, clock, occasion, readCsvFiles(files), "brought a folder of tables back"),
+      importCopy(db, clock, occasion, readCsvFiles(files), "brought a folder of tables back"),
     /** The whole record with its trail, line by line. */
     backup: (): AsyncGenerator<string> => backupLines(db),
     /** @throws UnusableInput  the backup is cut off or damaged */

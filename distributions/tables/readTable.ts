@@ -1,5 +1,5 @@
 import { readJsonCopy } from "#distributions/tables/copies/jsonCopy.ts";
-import { readWithOpenMark } from "#distributions/tables/reading/openMark.ts";
+import { readWithUnknownMark } from "#distributions/tables/reading/openMark.ts";
 import type { Progress } from "#distributions/tables/reading/readBlock.ts";
 import { type Guess, type Reading, refusal } from "#distributions/tables/reading/reading.ts";
 import { readTablesIn } from "#distributions/tables/reading/readTablesIn.ts";
@@ -76,7 +76,7 @@ export function readTable(
       options.delimiter === undefined ? "it leaves the most numbers and the fewest words" : "your answer",
   });
   onProgress(cellsShare);
-  if (found.isMarkOpen) return readWithOpenMark(found, file, options, how);
+  if (found.isMarkOpen) return readWithUnknownMark(found, file, options, how);
   return readTablesIn(found, file, options, how, onProgress);
 }
 

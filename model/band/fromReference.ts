@@ -11,7 +11,7 @@ import { limitValue, limitWords } from "./limits.ts";
 import { originOf } from "./otherOrigin.ts";
 
 /** A band from a reference needs at least this many of its runs. */
-export const fewestReferenceRuns = 5;
+export const minReferenceRuns = 5;
 
 /** Two honest laboratories differ by about this much, however well one of them repeats. A judgement of ours. */
 const usualTolerancePercent = 3;
@@ -32,7 +32,7 @@ export function bandFactor(runs: number, coverage = 0.95): number {
 }
 
 /** How wide a band is drawn. */
-export interface BandAsked {
+export interface BandQuestion {
   /** The share of further runs it should hold; 0.95 when left out. */
   readonly coverage?: number;
   /** Agreed tolerance in per cent of a size, half as many points of Q; 3 when left out. */
@@ -48,13 +48,13 @@ export interface BandAsked {
 export function bandFromRuns(
   measurements: readonly NamedMeasurement[],
   of: Pick<Band, "name" | "stage" | "densityGPerCm3">,
-  asked: BandAsked = {},
+  asked: BandQuestion = {},
 ): Band {
   const { coverage = 0.95, tolerancePercent = usualTolerancePercent } = asked;
   const agreedPoints = tolerancePercent / 2;
   const agreedShare = tolerancePercent / 100;
-  if (measurements.length < fewestReferenceRuns)
-    throw new DomainError("reference runs", `must be at least ${fewestReferenceRuns}`, measurements.length);
+  if (measurements.length < minReferenceRuns)
+    throw new DomainError("reference runs", `must be at least ${minReferenceRuns}`, measurements.length);
   const { runs, problems } = byVolume(measurements);
   if (runs === null)
     throw new DomainError("reference runs", "must be known by volume", problems[0]?.found ?? "");

@@ -1,6 +1,6 @@
 import { mean } from "simple-statistics";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import { fewestRuns } from "#model/lot/intervals.ts";
+import { minRuns } from "#model/lot/intervals.ts";
 import { chanceAllWithin, type JointError, type Limits } from "#model/numbers/jointChance.ts";
 import type { Band } from "./band.ts";
 import { limitValue } from "./limits.ts";
@@ -63,7 +63,7 @@ type ScatterOf = "own runs" | "pooled over lots";
 /** Whose scatter serves for a lot of so many runs; null where nothing is known of it. */
 export function scatterOf(runs: number, pooled: PooledCovariance | null): ScatterOf | null {
   if (pooled !== null && pooled.degrees >= fewestPooledDegrees) return "pooled over lots";
-  return runs >= fewestRuns ? "own runs" : null;
+  return runs >= minRuns ? "own runs" : null;
 }
 
 /**

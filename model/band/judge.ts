@@ -1,4 +1,4 @@
-import { chanceWithin, fewestRuns, intervalOfMean, meanOfRuns } from "#model/lot/intervals.ts";
+import { chanceWithin, intervalOfMean, meanOfRuns, minRuns } from "#model/lot/intervals.ts";
 import type { DecisionRule, RowCheck, Verdict } from "./band.ts";
 
 /** Level of the interval that the two-sided and the guarded rule look at. */
@@ -22,7 +22,7 @@ export function judge(
 ): Pick<RowCheck, "value" | "interval" | "verdict" | "probability"> {
   const of = meanOfRuns(values, limits.repeatabilitySd ?? null);
   const interval = intervalOfMean(of, level);
-  const probability = of.runs < fewestRuns ? null : chanceWithin(of, limits.low, limits.high);
+  const probability = of.runs < minRuns ? null : chanceWithin(of, limits.low, limits.high);
   const value = of.mean;
   if (rule === "simple")
     return {
@@ -58,7 +58,7 @@ export function judgeByClass(
   rule: DecisionRule,
 ): Pick<RowCheck, "value" | "interval" | "verdict" | "probability"> {
   const inside = values.filter((v) => isInside(v, v, limits)).length;
-  const isShort = rule !== "simple" && values.length < fewestRuns;
+  const isShort = rule !== "simple" && values.length < minRuns;
   const isSplit = rule === "two-sided" && inside > 0;
   return {
     value: Math.max(...values),

@@ -1,6 +1,6 @@
 import { curveOf, knownUndersizeAt, sizeAt } from "#distributions/curve.ts";
 import { geometricSurface, meanDiameterUm } from "#distributions/moments.ts";
-import type { Measured } from "#distributions/sizeDistribution.ts";
+import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
 import { span } from "#distributions/span.ts";
 import type { Limits } from "#model/numbers/jointChance.ts";
 import type { Band, BandRow } from "./band.ts";
@@ -59,7 +59,7 @@ export function nameInside(row: { readonly limit: string; readonly sizeUm?: numb
 }
 
 /** What limits ask in words: "1.65–2.05", "at most 3.50", "at least 0.400". @param shown  a limit as it is written */
-export function askedText({ low, high }: Limits, shown: (limit: number) => string): string {
+export function statisticText({ low, high }: Limits, shown: (limit: number) => string): string {
   if (low !== null && high !== null) return `${shown(low)}–${shown(high)}`;
   if (high !== null) return `at most ${shown(high)}`;
   return low === null ? "without a limit" : `at least ${shown(low)}`;
@@ -91,7 +91,11 @@ export function limitsFault({ limit, low, high }: BandRow): string | null {
 }
 
 /** The value that a row judges, of one run; null where it lies in the unseen share or needs a density that is not given. */
-export function limitValue(row: BandRow, m: Measured, band: Pick<Band, "densityGPerCm3">): number | null {
+export function limitValue(
+  row: BandRow,
+  m: SizeDistribution,
+  band: Pick<Band, "densityGPerCm3">,
+): number | null {
   const percentile = percentileOf(row.limit);
   if (percentile !== null) return sizeAt(curveOf(m), percentile);
   switch (row.limit) {

@@ -5,7 +5,7 @@ import { jointChance, type PooledCovariance } from "./jointVerdict.ts";
 import { limitValue } from "./limits.ts";
 
 /** What milling finer or coarser would do for a lot that is not surely in its band. */
-export interface BringBack {
+export interface SizeShift {
   /** Chance of every row being in, as it stands; null where no spread is known. */
   readonly chanceNow: number | null;
   /** Change of every size with the best chance (or the most room, without chances), per cent; 0 where none is better. */
@@ -15,14 +15,14 @@ export interface BringBack {
   readonly fromPercent: number | null;
   readonly toPercent: number | null;
   /** Of several rows the one that alone is least likely to hold now, by the same scatter; null where the spread is not known. */
-  readonly leastNow: { readonly row: Row; readonly chance: number } | null;
+  readonly leastNow: { readonly row: LimitAtSize; readonly chance: number } | null;
   /** Rows that are out whatever the size, such as a span; where there are none and no change helps, those that cannot be in together. */
-  readonly inTheWay: readonly Row[];
+  readonly inTheWay: readonly LimitAtSize[];
   /** Whether those are out whatever the size. */
   readonly isAnySize: boolean;
 }
 
-type Row = Pick<BandRow, "limit" | "sizeUm">;
+type LimitAtSize = Pick<BandRow, "limit" | "sizeUm">;
 
 const widest = Math.log(2);
 const steps = 160;
@@ -36,11 +36,11 @@ const chances = 9;
  * @returns null where a row is not known or the band has no rows
  * Source: ours; the shift of a milled curve along ln x is docs/science.md.
  */
-export function bringBack(
+export function sizeShift(
   runs: readonly NamedMeasurement[],
   band: Band,
   pooled: PooledCovariance | null = null,
-): BringBack | null {
+): SizeShift | null {
   if (band.rows.length === 0 || runs.length === 0) return null;
   const grid = Array.from({ length: 2 * steps + 1 }, (_, i) => ((i - steps) / steps) * widest);
   const valuesAt = (ln: number) => valuesChanged(runs, band, Math.exp(ln));
@@ -92,7 +92,7 @@ function leastLikely(
   values: readonly (readonly number[])[],
   rows: readonly BandRow[],
   pooled: PooledCovariance | null,
-): BringBack["leastNow"] {
+): SizeShift["leastNow"] {
   const each = rows.flatMap((row, k) => {
     const alone = pooled === null ? null : { ...pooled, covariance: [[pooled.covariance[k]?.[k] ?? 0]] };
     const chance = jointChance(

@@ -1,6 +1,10 @@
 import { type Curve, curveOf, meanCurve, undersizeAt, unionOfEdges } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
-import { type Measured, measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import {
+  type NamedMeasurement,
+  type SizeDistribution,
+  sizeDistribution,
+} from "#distributions/sizeDistribution.ts";
 import type { Band } from "#model/band/band.ts";
 import { limitValue } from "#model/band/limits.ts";
 import { roomsOf } from "#model/band/sizeShift.ts";
@@ -8,13 +12,13 @@ import { leaveOneOut } from "#model/lot/leaveOneOut.ts";
 import { chanceAllWithin } from "#model/numbers/jointChance.ts";
 
 /** A mix of powders by volume, as one distribution at every edge that any of them has. */
-export function mixOf(curves: readonly Curve[], weights: readonly number[]): Measured {
+export function mixOf(curves: readonly Curve[], weights: readonly number[]): SizeDistribution {
   const edges = unionOfEdges(curves);
   const q = edges.map((x) => curves.reduce((sum, c, i) => sum + (weights[i] ?? 0) * undersizeAt(c, x), 0));
   const belowShare = q[0] ?? 0;
   const shares = q.slice(1).map((v, i) => Math.max(0, v - (q[i] ?? 0)));
   const aboveShare = Math.max(0, 1 - belowShare - shares.reduce((a, b) => a + b, 0));
-  return measured({
+  return sizeDistribution({
     quantity: "volume",
     lowerUm: edges.slice(0, -1),
     upperUm: edges.slice(1),
@@ -27,7 +31,7 @@ export function mixOf(curves: readonly Curve[], weights: readonly number[]): Mea
 export interface Blend {
   /** Share of each powder, adding to 1. */
   readonly weights: readonly number[];
-  readonly mix: Measured;
+  readonly mix: SizeDistribution;
   /** Least room of the mix's rows inside their limits, as a part of what is allowed; negative where one is out. */
   readonly room: number;
   /** Chance that all rows hold at once; null where a powder in use has fewer than three runs. */
@@ -92,7 +96,7 @@ function simplex(count: number, steps: number, centre: readonly number[] | null,
 
 /** The least room over rows and envelope; null where a row is not known. */
 export function roomOf(
-  mix: Measured,
+  mix: SizeDistribution,
   band: Pick<Band, "rows" | "envelope" | "densityGPerCm3">,
 ): number | null {
   const values = band.rows.map((row) => limitValue(row, mix, band));

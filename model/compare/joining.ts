@@ -3,7 +3,7 @@ import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { type Estimate, estimatesOf, excludes, leaveOneOut, scaled } from "#model/lot/leaveOneOut.ts";
 
 /** What firing again did to the curve: every size grew, and a part of the powder joined into larger pieces. */
-export interface Joining {
+export interface NeckedShare {
   /** φ: the share of the volume that joined. */
   readonly share: Estimate;
   /** s: how many times larger the joined pieces are than what they were made of; one of a few, the best fitting. */
@@ -41,11 +41,11 @@ const mostJoined = 0.5;
  * Accuracy: 5 % joined at 2 times is found in over 80 % of lots and joining is claimed in under 5 % without (simulated,
  * docs/validation.md). Source: docs/science.md.
  */
-export function joiningOf(
+export function neckedShareOf(
   milled: readonly NamedMeasurement[],
   refired: readonly NamedMeasurement[],
   level: number,
-): Joining | null {
+): NeckedShare | null {
   const before = milled.map((m) => curveOf(m.distribution));
   const after = refired.map((m) => curveOf(m.distribution));
   const whole = sampled(meanCurve(before), meanCurve(after));
@@ -65,7 +65,7 @@ export function joiningOf(
   return { share, timesLarger: best.times, growthPercent, verdict: verdictOf(share, growthPercent) };
 }
 
-function verdictOf(share: Estimate, growth: Estimate): Joining["verdict"] {
+function verdictOf(share: Estimate, growth: Estimate): NeckedShare["verdict"] {
   if (share.interval === null || growth.interval === null) return "too few runs";
   const joined = share.interval.low > 0;
   const grew = excludes(growth, 0) === true && growth.interval.low > 0;

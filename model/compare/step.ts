@@ -15,7 +15,7 @@ export interface FinesEntry {
 }
 
 /** What one step of the process did, from the runs before and after it. */
-export interface Step {
+export interface StageChange {
   /** D after / D before, by per cent. */
   readonly percentileRatios: Readonly<Record<string, Estimate>>;
   readonly maxGapPoints: number;
@@ -37,7 +37,7 @@ export interface Step {
   } | null;
 }
 
-export interface StepAsked {
+export interface StageChangeQuestion {
   readonly percents: readonly number[];
   readonly belowUm: readonly number[];
   readonly densityGPerCm3: number | null;
@@ -52,11 +52,11 @@ const curvesOf = (runs: readonly NamedMeasurement[]) => meanCurve(runs.map((m) =
  * A step between two stages, each the mean curve of its runs; intervals from leaving runs out.
  * Source: docs/science.md. Accuracy of the distances: exact for curves straight in ln x.
  */
-export function stepOf(
+export function stageChangeOf(
   before: readonly NamedMeasurement[],
   after: readonly NamedMeasurement[],
-  asked: StepAsked,
-): Step {
+  asked: StageChangeQuestion,
+): StageChange {
   const { percents, belowUm, densityGPerCm3, grams, level } = asked;
   const apart = distances(curvesOf(before), curvesOf(after));
   const joint = leaveOneOut([before, after], ([a = [], b = []]) => {

@@ -27,7 +27,7 @@ export interface Individuals {
 }
 
 /** With fewer values the limits would be chance themselves; below twice as many they are provisional. A judgement of ours. */
-export const fewestForChart = 5;
+export const minLotsForChart = 5;
 
 /**
  * The middle of values ± 3 of their mean moving range / 1.128, and the runs that chance seldom makes: one beyond a limit,
@@ -40,7 +40,7 @@ export const fewestForChart = 5;
 export function individuals(values: readonly number[]): Individuals | null {
   const odd = values.find((v) => !Number.isFinite(v));
   if (odd !== undefined) throw new DomainError("value", "must be a number", odd);
-  if (values.length < fewestForChart) return null;
+  if (values.length < minLotsForChart) return null;
   const n = values.length;
   const middle = values.reduce((a, b) => a + b, 0) / n;
   let ranges = 0;

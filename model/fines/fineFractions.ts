@@ -1,6 +1,6 @@
 import { type Curve, curveOf, undersizeAt } from "#distributions/curve.ts";
 import { convert } from "#distributions/moments.ts";
-import type { Measured } from "#distributions/sizeDistribution.ts";
+import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
 import { aerodynamicUm } from "./aerodynamic.ts";
 import { conventionalShare, type Fraction, fractions } from "./conventions.ts";
 
@@ -21,7 +21,7 @@ const steps = 8;
  * Source: ISO 7708, EN 481 conventions; the idea of EN 17289 (size-weighted fraction of a bulk powder), from memory.
  */
 export function fineFractions(
-  m: Measured,
+  m: SizeDistribution,
   densityGPerCm3: number,
   shapeFactor: number,
 ): Readonly<Record<Fraction, FineShare>> | null {

@@ -46,7 +46,7 @@ export interface FitOptions {
 }
 
 /** A fit needs more edges than parameters. */
-export function fewestEdges(family: FamilyName, components: 2 | 3 = 2): number {
+export function minEdges(family: FamilyName, components: 2 | 3 = 2): number {
   return freeCount(family, components) + 1;
 }
 
@@ -67,7 +67,7 @@ export function fitFamily(
   { points: set = "edges", components = 2 }: FitOptions = {},
 ): FamilyFit | null {
   const points = fitPoints(one.distribution, set);
-  if (points.sizesUm.length < fewestEdges(family, components)) return null;
+  if (points.sizesUm.length < minEdges(family, components)) return null;
   const curve = curveOf(one.distribution);
   const shape = shapeOf(curve);
   if (shape === null) return null;

@@ -1,5 +1,5 @@
 import { curveOf } from "#distributions/curve.ts";
-import type { Measured } from "#distributions/sizeDistribution.ts";
+import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
 
 /**
  * What a fit is held to.
@@ -20,7 +20,7 @@ export interface FitPoints {
 }
 
 /** Source: ISO 9276-3; docs/science.md. */
-export function fitPoints(m: Measured, points: PointSet): FitPoints {
+export function fitPoints(m: SizeDistribution, points: PointSet): FitPoints {
   const { edgesUm, undersize } = curveOf(m);
   if (points === "classes") {
     return {

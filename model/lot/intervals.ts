@@ -14,7 +14,7 @@ export interface MeanOfRuns {
 }
 
 /** Two runs know almost nothing of their spread: below three an agreed standard deviation is needed. */
-export const fewestRuns = 3;
+export const minRuns = 3;
 
 /**
  * The mean of runs and how sure it is. From three runs on the runs speak for themselves;
@@ -26,7 +26,7 @@ export function meanOfRuns(values: readonly number[], repeatabilitySd: number | 
   if (values.length === 0) throw new DomainError("values", "must hold at least one run", 0);
   const runs = values.length;
   const sample = [...values];
-  if (runs >= fewestRuns) {
+  if (runs >= minRuns) {
     return {
       runs,
       mean: mean(sample),

@@ -1,7 +1,7 @@
 import { mean } from "simple-statistics";
 import type { Interval } from "#model/numbers/interval.ts";
 import { tQuantile } from "#model/numbers/studentT.ts";
-import { fewestRuns } from "./intervals.ts";
+import { minRuns } from "./intervals.ts";
 
 /** A number that rests on the runs of one or more powders, and how sure it is. */
 export interface Estimate {
@@ -34,7 +34,7 @@ export function leaveOneOut<Run>(
   numbers: (powders: readonly (readonly Run[])[]) => readonly (number | null)[],
 ): JointEstimate {
   const values = numbers(powders);
-  if (powders.some((runs) => runs.length < fewestRuns))
+  if (powders.some((runs) => runs.length < minRuns))
     return { values, covariance: null, degrees: values.map(() => 0) };
   const count = values.length;
   const covariance = Array.from({ length: count }, () => new Array<number>(count).fill(0));

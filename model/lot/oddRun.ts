@@ -13,7 +13,7 @@ export interface OddRun {
 }
 
 /** Fewer runs cannot tell which of them is odd. */
-export const fewestRunsForOdd = 5;
+export const minRunsForOddRun = 5;
 
 /** Gaps below this many points are the instrument's own last digits. A judgement of ours. */
 const leastGapPoints = 0.1;
@@ -34,7 +34,7 @@ const factors: readonly (readonly [runs: number, factor: number])[] = [
  * Source: docs/science.md (leave-one-out max gap).
  */
 export function oddRun(runs: readonly Curve[]): OddRun | null {
-  if (runs.length < fewestRunsForOdd) return null;
+  if (runs.length < minRunsForOddRun) return null;
   const candidates = runs.map((run, index) => {
     const others = runs.filter((_, i) => i !== index);
     const { maxGapPoints, atUm } = distances(run, meanCurve(others));

@@ -19,10 +19,10 @@ export interface PooledSpread {
 }
 
 /** From this many runs on, they speak for themselves. */
-export const fewestRunsForInterval = 3;
+export const minRunsForInterval = 3;
 
 /** With fewer degrees of freedom a pooled spread says too little to lend to a lot of one or two runs. */
-export const fewestPooledDegrees = 10;
+export const minPooledDegrees = 10;
 
 /**
  * Student's t on ln of each run's own estimate from three runs on; below that ± t·s_pooled/√n where a pooled spread has
@@ -47,8 +47,8 @@ export function overRuns(
     const reach = (tQuantile(0.5 + level / 2, degrees) * sd) / Math.sqrt(runs);
     return { value, low: Math.exp(middle - reach), high: Math.exp(middle + reach), level, runs, basis };
   };
-  if (runs >= fewestRunsForInterval) return within(sampleStandardDeviation(logs), runs - 1, "runs");
-  if (pooled !== null && pooled.degrees >= fewestPooledDegrees)
+  if (runs >= minRunsForInterval) return within(sampleStandardDeviation(logs), runs - 1, "runs");
+  if (pooled !== null && pooled.degrees >= minPooledDegrees)
     return within(pooled.sdLn, pooled.degrees, "pooled lots");
   return { ...unknown, value };
 }

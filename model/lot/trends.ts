@@ -2,7 +2,7 @@
 export type Trend = "falling" | "rising" | "steady";
 
 /** With fewer runs a perfect order is too easily chance: three fall in order one time in six. */
-export const fewestRunsForTrend = 5;
+export const minRunsForTrend = 5;
 
 /** Chance that runs without any trend fall in so good an order, both ways counted. */
 const rarerThan = 0.03;
@@ -24,7 +24,7 @@ export function trendOf(values: readonly (number | null)[], pooledSd: number | n
   const change = (known.at(-1) ?? 0) - (known[0] ?? 0);
   const isBigChange = pooledSd !== null && Math.abs(change) > pooledFactor * pooledSd * Math.SQRT2;
   if (isBigChange) return change < 0 ? "falling" : "rising";
-  if (known.length < fewestRunsForTrend) return "steady";
+  if (known.length < minRunsForTrend) return "steady";
   const score = kendallScore(known);
   if (chanceOfOrder(known.length, Math.abs(score)) >= rarerThan) return "steady";
   return score < 0 ? "falling" : "rising";

@@ -1,5 +1,5 @@
 /** Places in 0 … 1 and weights of five-point Gauss–Legendre: class means over ln size. Source: any table of quadratures. */
-export const gaussPlaces: readonly number[] = [
+export const gaussNodes: readonly number[] = [
   0.046910077030668, 0.2307653449471585, 0.5, 0.7692346550528415, 0.953089922969332,
 ];
 export const gaussWeights: readonly number[] = [

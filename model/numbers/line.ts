@@ -3,7 +3,7 @@ import type { Interval } from "./interval.ts";
 import { tQuantile } from "./studentT.ts";
 
 /** A straight line through points, y = intercept + slope · x, and how sure it is. */
-export interface Line {
+export interface RegressionLine {
   readonly points: number;
   readonly slope: number;
   readonly intercept: number;
@@ -27,7 +27,11 @@ const lastBits = 1e-14;
  * @throws  DomainError  lists of different length
  * Accuracy: 10 digits on Norris (NIST StRD, docs/validation.md). Source: textbook regression; JCGM 100 H.3.
  */
-export function lineThrough(xs: readonly number[], ys: readonly number[], level: number): Line | null {
+export function lineThrough(
+  xs: readonly number[],
+  ys: readonly number[],
+  level: number,
+): RegressionLine | null {
   if (xs.length !== ys.length) throw new DomainError("points", "must have as many y as x", ys.length);
   const n = xs.length;
   if (n < 3) return null;
@@ -56,7 +60,7 @@ export function lineThrough(xs: readonly number[], ys: readonly number[], level:
 }
 
 /** The standard deviation with which one further point would lie about the line at x. Source: textbook prediction error. */
-export function predictionSd(line: Line, x: number): number {
+export function predictionSd(line: RegressionLine, x: number): number {
   return line.residualSd * Math.sqrt(1 + 1 / line.points + (x - line.meanX) ** 2 / line.spreadX);
 }
 

@@ -5,7 +5,7 @@ export interface HeightGrid {
   readonly values: readonly (readonly number[])[];
 }
 
-export interface Place {
+export interface GridPlace {
   readonly x: number;
   readonly y: number;
 }
@@ -15,7 +15,7 @@ export interface Contour {
   readonly level: number;
   readonly line: string;
   readonly ground: string;
-  readonly labelAt: Place | null;
+  readonly labelAt: GridPlace | null;
 }
 
 /**
@@ -27,12 +27,12 @@ export interface Contour {
 export function contour(
   grid: HeightGrid,
   level: number,
-  place: (x: number, y: number) => Place,
-  isFree: (at: Place) => boolean = () => true,
+  place: (x: number, y: number) => GridPlace,
+  isFree: (at: GridPlace) => boolean = () => true,
 ): Contour {
   const lines: string[] = [];
   const grounds: string[] = [];
-  const middles: Place[] = [];
+  const middles: GridPlace[] = [];
   const { xs, ys, values } = grid;
   for (let row = 0; row + 1 < ys.length; row++) {
     const corner = (column: number, up: 0 | 1) => ({
@@ -77,17 +77,17 @@ export function contour(
   return { level, line: lines.join(""), ground: grounds.join(""), labelAt: topmost(middles.filter(isFree)) };
 }
 
-function ringText(ring: readonly Place[]): string {
+function ringText(ring: readonly GridPlace[]): string {
   return `M${ring.map(written).join("L")}Z`;
 }
 
 /** The part of a cell at or above the level, and where the level crosses its sides. */
 function cell(
-  corners: readonly (Place & { height: number })[],
+  corners: readonly (GridPlace & { height: number })[],
   level: number,
-): { ring: Place[]; crossings: Place[] } {
-  const ring: Place[] = [];
-  const crossings: Place[] = [];
+): { ring: GridPlace[]; crossings: GridPlace[] } {
+  const ring: GridPlace[] = [];
+  const crossings: GridPlace[] = [];
   for (const [i, a] of corners.entries()) {
     const b = corners[(i + 1) % corners.length] ?? a;
     if (a.height >= level) ring.push(a);
@@ -102,10 +102,10 @@ function cell(
 }
 
 /** A label stands at the top of its line, where the lines of a hill lie apart. */
-function topmost(places: readonly Place[]): Place | null {
-  return places.reduce<Place | null>((best, p) => (best === null || p.y < best.y ? p : best), null);
+function topmost(places: readonly GridPlace[]): GridPlace | null {
+  return places.reduce<GridPlace | null>((best, p) => (best === null || p.y < best.y ? p : best), null);
 }
 
-function written({ x, y }: Place): string {
+function written({ x, y }: GridPlace): string {
   return `${Number(x.toFixed(1))} ${Number(y.toFixed(1))}`;
 }

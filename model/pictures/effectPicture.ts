@@ -1,4 +1,4 @@
-import type { Line } from "#model/numbers/line.ts";
+import type { RegressionLine } from "#model/numbers/line.ts";
 import {
   evenScale,
   footMarks,
@@ -15,7 +15,7 @@ const height = 280;
 /** A result over a setting, a dot a lot; the fitted line only where the lots suffice to fit one. */
 export function effectPicture(
   points: readonly { readonly x: number; readonly y: number }[],
-  line: Line | null,
+  line: RegressionLine | null,
   asked: { readonly xLabel: string; readonly yLabel: string; readonly name: string; readonly width?: number },
 ): Picture | null {
   if (points.length === 0) return null;

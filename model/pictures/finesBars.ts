@@ -13,7 +13,7 @@ import {
 import { plainDecimal } from "./scale.ts";
 
 /** One step's entries of the fines ledger. */
-export interface LedgerStep {
+export interface FinesStep {
   readonly from: string;
   readonly to: string;
   readonly fines: readonly {
@@ -33,7 +33,7 @@ const stepWidth = 170;
  * @returns null where no step has an entry
  */
 export function finesBars(
-  steps: readonly LedgerStep[],
+  steps: readonly FinesStep[],
   {
     name,
     width = 720,

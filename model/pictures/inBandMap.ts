@@ -1,9 +1,9 @@
 import { evenSteps } from "#model/numbers/evenSteps.ts";
-import { type Contour, contour, type HeightGrid, type Place } from "./contours.ts";
+import { type Contour, contour, type GridPlace, type HeightGrid } from "./contours.ts";
 import { decadeTicks, plainDecimal } from "./scale.ts";
 
 /** A labelled mark on the map. */
-export interface MapMark extends Place {
+export interface MapMark extends GridPlace {
   readonly kind: "trial" | "here" | "best" | "next";
   readonly label: string;
   /** Which side of the mark the label stands on, so that it stays inside the frame. */
@@ -92,8 +92,9 @@ export function inBandMap(
   const highest = Math.max(0, ...grid.values.flat());
   const ratedAt = ratedSpeedRpm === null ? null : x(ratedSpeedRpm);
   const marks = points.flatMap((point) => mapMark(grid, point, width) ?? []);
-  const isFree = (at: Place) => marks.every((mark) => Math.hypot(mark.x - at.x, mark.y - at.y) >= labelRoom);
-  const inside = ({ x: left, y: down }: Place): Place => ({
+  const isFree = (at: GridPlace) =>
+    marks.every((mark) => Math.hypot(mark.x - at.x, mark.y - at.y) >= labelRoom);
+  const inside = ({ x: left, y: down }: GridPlace): GridPlace => ({
     x: left,
     y: Math.min(Math.max(down, frame.top + 8), frame.bottom - 8),
   });

@@ -1,7 +1,7 @@
 import { type Curve, curveOf } from "#distributions/curve.ts";
 import { type FittedCurve, verbsOf } from "#distributions/families/fittedCurve.ts";
 import { normalDeviate } from "#distributions/families/normalDeviate.ts";
-import type { Measured } from "#distributions/sizeDistribution.ts";
+import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
 import { geometricSteps } from "#model/numbers/evenSteps.ts";
 
 /** Paper on which one family is a straight line: the eye judges the rest. */
@@ -36,7 +36,7 @@ export function netTicks(kind: NetKind): { readonly at: number; readonly label: 
 }
 
 /** Measured points and fitted curves on a net. */
-export function netOf(kind: NetKind, m: Measured, fits: readonly FittedCurve[]): Net {
+export function netOf(kind: NetKind, m: SizeDistribution, fits: readonly FittedCurve[]): Net {
   const curve = curveOf(m);
   const shown = telling(curve);
   const first = shown[0]?.x ?? 0.1;

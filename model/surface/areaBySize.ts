@@ -1,5 +1,5 @@
 import { convert, meanOfPower } from "#distributions/moments.ts";
-import { type Measured, orderShift } from "#distributions/sizeDistribution.ts";
+import { orderShift, type SizeDistribution } from "#distributions/sizeDistribution.ts";
 
 /** The share of the geometric area that one class carries. */
 export interface AreaOfClass {
@@ -34,7 +34,7 @@ export function areaBySizeOver(runs: readonly RunArea[]): readonly AreaOfClass[]
  * What the area rests on: each class's share of ∫ x⁻¹ by volume, over the classes alone.
  * @returns null where the distribution cannot be counted by volume
  */
-export function areaBySize(m: Measured): readonly AreaOfClass[] | null {
+export function areaBySize(m: SizeDistribution): readonly AreaOfClass[] | null {
   const volume = convert(m, "volume");
   if (volume === null) return null;
   const k = orderShift(volume);

@@ -53,7 +53,7 @@ export interface BetRatio {
 }
 
 /** From this many pairs on, the ratio has an interval. */
-export const fewestPairs = 3;
+export const minPairs = 3;
 
 /**
  * The BET ratio of a stage for one further powder, with a Student-t prediction interval on ln k.
@@ -71,7 +71,7 @@ export function betRatio(pairs: readonly BetPair[], stage: string | null, level:
   const n = logs.length;
   if (n === 0) return null;
   const middle = mean(logs);
-  if (n < fewestPairs) return { pairs: n, median: Math.exp(middle), low: null, high: null, level };
+  if (n < minPairs) return { pairs: n, median: Math.exp(middle), low: null, high: null, level };
   const reach = tQuantile(0.5 + level / 2, n - 1) * sampleStandardDeviation(logs) * Math.sqrt(1 + 1 / n);
   return {
     pairs: n,

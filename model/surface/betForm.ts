@@ -1,7 +1,7 @@
 import { mean, sampleStandardDeviation } from "simple-statistics";
 import { lineThrough, predictionSd } from "#model/numbers/line.ts";
 import { tCdf, tQuantile } from "#model/numbers/studentT.ts";
-import { type BetPair, fewestPairs } from "./bet.ts";
+import { type BetPair, minPairs } from "./bet.ts";
 
 /** How BET area follows from geometric area: S = k · S_geo, or S = offset + k · S_geo. */
 export type BetForm = "ratio" | "offset and ratio";
@@ -17,7 +17,7 @@ export interface Expectation {
 }
 
 /** From this many pairs on, an offset is tried. */
-export const fewestForOffset = 6;
+export const minPairsForOffset = 6;
 
 /** The simpler form stays unless the other's error is smaller by more than this part. docs/science.md. */
 const worthwhile = 0.1;
@@ -30,7 +30,7 @@ export interface FormErrors {
 
 /** @returns null below six pairs, or where the pairs do not differ in geometric area */
 export function formErrors(pairs: readonly BetPair[]): FormErrors | null {
-  if (pairs.length < fewestForOffset) return null;
+  if (pairs.length < minPairsForOffset) return null;
   const squares = { ratio: 0, offset: 0 };
   for (const [out, pair] of pairs.entries()) {
     const others = pairs.filter((_, i) => i !== out);
@@ -59,7 +59,7 @@ function ratioExpectation(pairs: readonly BetPair[], geometricM2PerG: number): E
   const logs = pairs.map((pair) => Math.log(pair.betM2PerG / pair.geometricM2PerG));
   const n = logs.length;
   const middle = mean(logs) + Math.log(geometricM2PerG);
-  const sd = n < fewestPairs ? null : sampleStandardDeviation(logs) * Math.sqrt(1 + 1 / n);
+  const sd = n < minPairs ? null : sampleStandardDeviation(logs) * Math.sqrt(1 + 1 / n);
   return {
     form: "ratio",
     median: Math.exp(middle),

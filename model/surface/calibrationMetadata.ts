@@ -1,5 +1,5 @@
-import type { HowMeasured } from "#distributions/measurementMetadata.ts";
-import type { MeasuredHow } from "./stale.ts";
+import type { MeasurementMetadata } from "#distributions/measurementMetadata.ts";
+import type { CalibrationMetadata } from "./stale.ts";
 
 /** The setting of a stage that says which dopant its powder has. */
 export const dopantSetting = "dopant class";
@@ -8,10 +8,10 @@ export const dopantSetting = "dopant class";
  * How a powder was measured, as far as the pairs hang on it: what its runs state alike, and the dopant class among the
  * settings of its stage. What is not stated, or not by all runs alike, is left out.
  */
-export function measuredHow(
-  runs: readonly { readonly howMeasured?: HowMeasured }[],
+export function calibrationMetadata(
+  runs: readonly { readonly howMeasured?: MeasurementMetadata }[],
   settings: readonly { readonly name: string; readonly value: string }[],
-): MeasuredHow {
+): CalibrationMetadata {
   const alike = (field: "instrument" | "opticalModel") => {
     const stated = new Set(runs.map((run) => run.howMeasured?.[field]?.trim() ?? ""));
     const [first = ""] = stated;

@@ -1,10 +1,10 @@
 import { normalQuantile } from "#model/numbers/normal.ts";
-import { type BetPair, fewestPairs } from "./bet.ts";
+import { type BetPair, minPairs } from "./bet.ts";
 import { type BetForm, expectationFrom, type FormErrors, formErrors, guessed } from "./betForm.ts";
-import { type MeasuredHow, staleness } from "./stale.ts";
+import { type CalibrationMetadata, staleness } from "./stale.ts";
 
 /** The BET area to expect of a powder, how sure, and how a value that came back sits with it. */
-export interface BetAhead {
+export interface PredictedBet {
   /** guess: no pair holds, so only the widest of priors. few pairs: a ratio without spread. */
   readonly basis: "guess" | "few pairs" | "pairs";
   readonly form: BetForm;
@@ -22,11 +22,11 @@ export interface BetAhead {
   readonly level: number;
   /** Chance that the BET value lies within the limits given; null without limits or spread, or of a lower bound. */
   readonly chanceWithin: number | null;
-  readonly cameBack: CameBack | null;
+  readonly cameBack: MeasuredAgainstPredicted | null;
 }
 
 /** A BET value that came back, against what was expected. */
-export interface CameBack {
+export interface MeasuredAgainstPredicted {
   readonly betM2PerG: number;
   /** As a standard normal deviate; null where no spread is known. Kept within ±8. */
   readonly z: number | null;
@@ -50,11 +50,11 @@ const reasonsLow: readonly string[] = [
   "an optical model that invents fines",
 ];
 
-export interface AheadAsked {
+export interface PredictedBetQuestion {
   readonly level: number;
   /** Of the geometric area; false when left out. */
   readonly isLowerBound?: boolean;
-  readonly now?: MeasuredHow;
+  readonly now?: CalibrationMetadata;
   readonly low?: number | null;
   readonly high?: number | null;
   readonly cameBackM2PerG?: number | null;
@@ -81,7 +81,11 @@ export function isItsOwn(
  * Once a value came back, its own pair is left out, so that it is judged by the others alone.
  * Source: docs/science.md. Accuracy: the 95 % interval holds 93–97 % of values to come from three pairs on (simulated).
  */
-export function betAhead(known: readonly BetPair[], geometricM2PerG: number, asked: AheadAsked): BetAhead {
+export function predictedBet(
+  known: readonly BetPair[],
+  geometricM2PerG: number,
+  asked: PredictedBetQuestion,
+): PredictedBet {
   const { level, isLowerBound = false, now = {}, low = null, high = null, cameBackM2PerG = null } = asked;
   const pairs = known.filter((pair) => !isItsOwn(pair, geometricM2PerG, cameBackM2PerG));
   const differing = pairs.map((pair) => staleness(pair, now));
@@ -93,7 +97,7 @@ export function betAhead(known: readonly BetPair[], geometricM2PerG: number, ask
   const tooLow = low === null ? 0 : expected.below(low);
   const below = cameBackM2PerG === null ? null : expected.below(cameBackM2PerG);
   return {
-    basis: holding.length === 0 ? "guess" : holding.length < fewestPairs ? "few pairs" : "pairs",
+    basis: holding.length === 0 ? "guess" : holding.length < minPairs ? "few pairs" : "pairs",
     form: expected.form,
     pairs: holding.length,
     stale: { pairs: pairs.length - holding.length, differing: [...new Set(differing.flat())] },
@@ -118,7 +122,7 @@ export function betAhead(known: readonly BetPair[], geometricM2PerG: number, ask
 const farthest = 8;
 const unexpectedFrom = 2;
 
-function cameBackOf(betM2PerG: number, below: number | null, isGuess: boolean): CameBack {
+function cameBackOf(betM2PerG: number, below: number | null, isGuess: boolean): MeasuredAgainstPredicted {
   if (below === null) return { betM2PerG, z: null, isUnexpected: null, reasons: [] };
   const z = below <= 0 ? -farthest : below >= 1 ? farthest : normalQuantile(below);
   const bounded = Math.min(Math.max(z, -farthest), farthest);

@@ -1,7 +1,7 @@
 import type { BetPair } from "./bet.ts";
 
 /** How a powder was measured: what the BET ratio of its pairs hangs on. Left out where it is not known. */
-export interface MeasuredHow {
+export interface CalibrationMetadata {
   readonly instrument?: string;
   readonly optics?: string;
   readonly dopantClass?: string;
@@ -14,7 +14,7 @@ const words = { instrument: "instrument", optics: "optical model", dopantClass: 
 const sameDensity = 1e-3;
 
 /** In what a pair was measured otherwise than the powder now is; empty while it holds. Source: docs/science.md. */
-export function staleness(pair: BetPair, now: MeasuredHow): readonly string[] {
+export function staleness(pair: BetPair, now: CalibrationMetadata): readonly string[] {
   const names: readonly (keyof typeof words)[] = ["instrument", "optics", "dopantClass"];
   const differing = names.filter((name) => {
     const [then, today] = [pair[name], now[name]];

@@ -8,9 +8,9 @@ import { tiedKernel } from "#model/mill/grinding/tied.ts";
 import { wholeProduct } from "#model/mill/grinding/wholeProduct.ts";
 import { readMill } from "#model/mill/mill.ts";
 import { bestSetting, chancesOver } from "#model/mill/prediction/bestSetting.ts";
-import { learn } from "#model/mill/prediction/fittedMill.ts";
+import { fitMill } from "#model/mill/prediction/fittedMill.ts";
 import { judgedWith } from "#model/mill/prediction/judgedRows.ts";
-import { readRefire } from "#model/mill/prediction/readRefiring.ts";
+import { readRefiring } from "#model/mill/prediction/readRefiring.ts";
 import { readTrials } from "#model/mill/trials/readTrials.ts";
 import { flowLimits, speedLimits } from "#model/mill/trials/setPoint.ts";
 import { predictD50 } from "#model/mill/trials/trialFit.ts";
@@ -24,10 +24,10 @@ export function timeMill(samples: string, turns: number): { readonly name: strin
   const { mill } = readMill(text("mill/mill.json"), null);
   const { band } = readBand(text("bands/garnet-target.json"), null);
   const { trials } = readTrials(text("mill/trials.csv"), null);
-  const { pairs } = readRefire(text("mill/refire.csv"), null);
+  const { pairs } = readRefiring(text("mill/refire.csv"), null);
   const curves = [2, 5, 7].flatMap((i) => curveIn(`mill/curves/trial-${i}.csv`));
   const feed = curveIn("lots/garnet-07/crushed.csv")[0];
-  const learned = mill === null ? null : learn(mill, trials, pairs, undefined, curves);
+  const learned = mill === null ? null : fitMill(mill, trials, pairs, undefined, curves);
   const fitted = feed === undefined ? null : fitCircuit(curves, feed);
   if (learned === null || fitted === null || feed === undefined || band === null)
     throw new Error("the demo must teach");

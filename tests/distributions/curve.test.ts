@@ -9,15 +9,15 @@ import {
   unionOfEdges,
 } from "#distributions/curve.ts";
 import {
-  measured,
   orderShift,
   quantities,
   quantityOrder,
+  sizeDistribution,
   unseenShare,
 } from "#distributions/sizeDistribution.ts";
 
 // Every expected value in this file is worked by hand.
-const open = measured({
+const open = sizeDistribution({
   quantity: "volume",
   lowerUm: [1, 2],
   upperUm: [2, 8],
@@ -25,11 +25,21 @@ const open = measured({
   belowShare: 0.1,
   aboveShare: 0.2,
 });
-const closed = measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 8], shares: [0.25, 0.75] });
+const closed = sizeDistribution({
+  quantity: "volume",
+  lowerUm: [1, 2],
+  upperUm: [2, 8],
+  shares: [0.25, 0.75],
+});
 
 describe("the undersize curve", () => {
   test("classes that do not quite meet share the geometric mean of their edges", () => {
-    const m = measured({ quantity: "volume", lowerUm: [1, 2.02], upperUm: [2, 4], shares: [0.5, 0.5] });
+    const m = sizeDistribution({
+      quantity: "volume",
+      lowerUm: [1, 2.02],
+      upperUm: [2, 4],
+      shares: [0.5, 0.5],
+    });
     expect(curveOf(m).edgesUm).toEqual([1, Math.sqrt(2 * 2.02), 4]);
     expect(curveOf(closed).edgesUm).toEqual([1, 2, 8]);
   });
@@ -63,9 +73,14 @@ describe("the undersize curve", () => {
     expect(() => sizeAt(curveOf(open), 1.01)).toThrow(/fraction/);
   });
   test("zero is read at the last edge with nothing below it", () => {
-    const m = measured({ quantity: "volume", lowerUm: [1, 2, 4], upperUm: [2, 4, 8], shares: [0, 0, 1] });
+    const m = sizeDistribution({
+      quantity: "volume",
+      lowerUm: [1, 2, 4],
+      upperUm: [2, 4, 8],
+      shares: [0, 0, 1],
+    });
     expect(sizeAt(curveOf(m), 0)).toBe(4);
-    const empty = measured({
+    const empty = sizeDistribution({
       quantity: "volume",
       lowerUm: [1, 2],
       upperUm: [2, 4],
@@ -75,7 +90,7 @@ describe("the undersize curve", () => {
     expect(sizeAt(curveOf(empty), 1)).toBe(4);
   });
   test("a fraction within an empty class is read at the first size that reaches it", () => {
-    const m = measured({
+    const m = sizeDistribution({
       quantity: "volume",
       lowerUm: [1, 2, 4],
       upperUm: [2, 4, 8],
@@ -85,17 +100,27 @@ describe("the undersize curve", () => {
   });
   test("a uniform class rises straight in x, and as a higher power after a change of quantity", () => {
     const one = { lowerUm: [1], upperUm: [3], shares: [1] };
-    const uniform = measured({ quantity: "volume", inClass: "uniform", ...one });
+    const uniform = sizeDistribution({ quantity: "volume", inClass: "uniform", ...one });
     expect(undersizeAt(curveOf(uniform), 2)).toBeCloseTo(0.5, 14);
     expect(sizeAt(curveOf(uniform), 0.25)).toBeCloseTo(1.5, 14);
     expect([0.5, 1, 3, 30].map((x) => undersizeAt(curveOf(uniform), x))).toEqual([0, 0, 1, 1]);
     // Uniform by number is weight x by length: (x² − 1)/(9 − 1).
-    const byLength = measured({ quantity: "length", measuredAs: "number", inClass: "uniform", ...one });
+    const byLength = sizeDistribution({
+      quantity: "length",
+      measuredAs: "number",
+      inClass: "uniform",
+      ...one,
+    });
     expect(undersizeAt(curveOf(byLength), 2)).toBeCloseTo(3 / 8, 14);
     // Log-uniform by number is weight 1 in x by length: straight in x.
-    const logByLength = measured({ quantity: "length", measuredAs: "number", ...one });
+    const logByLength = sizeDistribution({ quantity: "length", measuredAs: "number", ...one });
     expect(undersizeAt(curveOf(logByLength), 2)).toBeCloseTo(0.5, 14);
-    const mid = measured({ quantity: "length", measuredAs: "number", inClass: "geometric-mid", ...one });
+    const mid = sizeDistribution({
+      quantity: "length",
+      measuredAs: "number",
+      inClass: "geometric-mid",
+      ...one,
+    });
     expect(undersizeAt(curveOf(mid), Math.sqrt(3))).toBeCloseTo(0.5, 14);
   });
 });
@@ -131,8 +156,8 @@ describe("what makes a distribution", () => {
   const good = { quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.5, 0.5] } as const;
   test("the orders of the quantities are those of ISO 9276-1", () => {
     expect(quantities.map((q) => quantityOrder[q])).toEqual([0, 1, 2, 3]);
-    expect(orderShift(measured({ ...good, quantity: "number", measuredAs: "volume" }))).toBe(-3);
-    expect(orderShift(measured({ ...good, quantity: "surface", measuredAs: "length" }))).toBe(1);
+    expect(orderShift(sizeDistribution({ ...good, quantity: "number", measuredAs: "volume" }))).toBe(-3);
+    expect(orderShift(sizeDistribution({ ...good, quantity: "surface", measuredAs: "length" }))).toBe(1);
   });
   test.each([
     ["edges", { lowerUm: [1, 2, 4] }],
@@ -150,25 +175,26 @@ describe("what makes a distribution", () => {
     ["shares", { shares: [0.5, 0.5 + 2e-9] }],
     ["shares", { shares: [0.5, 0.5 - 2e-9] }],
   ])("%s are refused by name in %j", (name, change) => {
-    expect(() => measured({ ...good, ...change })).toThrow(new RegExp(`^${name} must`));
+    expect(() => sizeDistribution({ ...good, ...change })).toThrow(new RegExp(`^${name} must`));
   });
   test("a gap or an overlap of 5 % of the narrower class is the most that is taken", () => {
     const wide = { ...good, upperUm: [2, 12] };
     // The narrower class is one wide: 0.05 at most, on either side.
     for (const lower of [2.049, 1.951])
-      expect(() => measured({ ...wide, lowerUm: [1, lower] })).not.toThrow();
-    for (const lower of [2.051, 1.949]) expect(() => measured({ ...wide, lowerUm: [1, lower] })).toThrow();
+      expect(() => sizeDistribution({ ...wide, lowerUm: [1, lower] })).not.toThrow();
+    for (const lower of [2.051, 1.949])
+      expect(() => sizeDistribution({ ...wide, lowerUm: [1, lower] })).toThrow();
     const after = { ...good, lowerUm: [1, 10], upperUm: [10, 11] };
-    expect(() => measured({ ...after, lowerUm: [1, 10.04] })).not.toThrow();
-    expect(() => measured({ ...after, lowerUm: [1, 10.06] })).toThrow();
+    expect(() => sizeDistribution({ ...after, lowerUm: [1, 10.04] })).not.toThrow();
+    expect(() => sizeDistribution({ ...after, lowerUm: [1, 10.06] })).toThrow();
   });
   test("the last bits of a sum are forgiven, and it is frozen", () => {
-    const m = measured({ ...good, shares: [0.5, 0.5 + 5e-10] });
+    const m = sizeDistribution({ ...good, shares: [0.5, 0.5 + 5e-10] });
     expect(Object.isFrozen(m) && Object.isFrozen(m.shares) && Object.isFrozen(m.lowerUm)).toBe(true);
   });
   test("a share of nothing is a share, and the unseen is what lies on both sides", () => {
     expect(
-      unseenShare(measured({ ...good, shares: [0, 0.7], belowShare: 0.1, aboveShare: 0.2 })),
+      unseenShare(sizeDistribution({ ...good, shares: [0, 0.7], belowShare: 0.1, aboveShare: 0.2 })),
     ).toBeCloseTo(0.3, 15);
   });
 });

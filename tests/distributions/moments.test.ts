@@ -9,7 +9,7 @@ import {
   moment,
   standardDeviationUm,
 } from "#distributions/moments.ts";
-import { inClassRules, measured } from "#distributions/sizeDistribution.ts";
+import { inClassRules, sizeDistribution } from "#distributions/sizeDistribution.ts";
 
 /** The mean of f over one class under a rule, by many small steps: the independent route. */
 function meanByRule(
@@ -57,7 +57,13 @@ describe("means over one class", () => {
             : middle ** k;
         expect(meanOfPower(a, b, k, rule) / wanted).toBeCloseTo(1, 6);
       }
-      const m = measured({ quantity: "volume", inClass: rule, lowerUm: [a], upperUm: [b], shares: [1] });
+      const m = sizeDistribution({
+        quantity: "volume",
+        inClass: rule,
+        lowerUm: [a],
+        upperUm: [b],
+        shares: [1],
+      });
       for (const p of [0, 2, 3, 4]) {
         const middle = middles[rule];
         const wanted =
@@ -80,7 +86,7 @@ describe("means over one class", () => {
   test("narrow classes join wide ones smoothly: the mean of ln x stays between the edges and rises with the weight", () => {
     // The series of coth: in a log-uniform class under weight x^k the mean of ln x is mid + w(u/12 − u³/720), u = kw.
     for (const width of [1e-4, 3e-3, 4e-3, 2e-2]) {
-      const m = measured({
+      const m = sizeDistribution({
         quantity: "volume",
         lowerUm: [1],
         upperUm: [Math.exp(width)],
@@ -92,7 +98,7 @@ describe("means over one class", () => {
   });
 });
 
-const two = measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.25, 0.75] });
+const two = sizeDistribution({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.25, 0.75] });
 
 describe("moments and means of a distribution", () => {
   test("the arithmetic mean of log-uniform classes is the shares' mean of (b − a)/ln(b/a)", () => {
@@ -115,7 +121,7 @@ describe("moments and means of a distribution", () => {
   });
   test("0.0005 unseen is borne and more is not, by each of them", () => {
     const open = (below: number) =>
-      measured({
+      sizeDistribution({
         quantity: "volume",
         lowerUm: [1, 2],
         upperUm: [2, 4],
@@ -137,7 +143,7 @@ describe("moments and means of a distribution", () => {
     for (const v of all(0.000501)) expect(v).toBeNull();
   });
   test("the shares unseen stay as they are after a conversion", () => {
-    const m = measured({
+    const m = sizeDistribution({
       quantity: "volume",
       lowerUm: [1, 2],
       upperUm: [2, 4],
@@ -161,7 +167,7 @@ describe("geometric area", () => {
     expect(geometricSurface(two, 4.5)?.m2PerG).toBeCloseTo(6 / (4.5 * d32), 12);
     expect(geometricSurface(two, 4.5)?.isLowerBound).toBe(false);
     expect(geometricSurface(two, 0.5)?.m2PerG).toBeCloseTo(12 / d32, 12);
-    const half = measured({
+    const half = sizeDistribution({
       quantity: "volume",
       lowerUm: [1, 2],
       upperUm: [2, 4],
@@ -174,7 +180,7 @@ describe("geometric area", () => {
   });
   test("none without powder in the classes; one class with powder is enough", () => {
     const m = (shares: number[], belowShare: number) =>
-      measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares, belowShare });
+      sizeDistribution({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares, belowShare });
     expect(geometricSurface(m([0, 0], 1), 4)).toBeNull();
     expect(geometricSurface(m([0, 0.5], 0.5), 4)).not.toBeNull();
   });

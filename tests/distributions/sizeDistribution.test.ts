@@ -7,9 +7,9 @@ import {
   moment,
   standardDeviationUm,
 } from "#distributions/moments.ts";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 
-const two = measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.5, 0.5] });
+const two = sizeDistribution({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.5, 0.5] });
 
 describe("a measured distribution", () => {
   test("its curve is straight in ln x inside a class", () => {
@@ -18,7 +18,7 @@ describe("a measured distribution", () => {
   });
 
   test("a percentile in the unseen share is null, one in the classes counts it", () => {
-    const open = measured({
+    const open = sizeDistribution({
       quantity: "volume",
       lowerUm: [1],
       upperUm: [4],
@@ -33,7 +33,7 @@ describe("a measured distribution", () => {
   });
 
   test("means and conversion are refused above 0.0005 unseen; area is a lower bound", () => {
-    const open = measured({
+    const open = sizeDistribution({
       quantity: "volume",
       lowerUm: [1],
       upperUm: [2],
@@ -52,12 +52,15 @@ describe("a measured distribution", () => {
     ["shares that do not add to 1", { lowerUm: [1, 2], upperUm: [2, 4], shares: [0.5, 0.4] }],
     ["a size of zero", { lowerUm: [0, 2], upperUm: [2, 4], shares: [0.5, 0.5] }],
   ])("%s throws and names the rule", (_, input) => {
-    expect(() => measured({ quantity: "volume", ...input })).toThrow(/must/);
+    expect(() => sizeDistribution({ quantity: "volume", ...input })).toThrow(/must/);
   });
 
   test("against the geometric mid, the log-uniform moment is larger by sinh(u)/u (algebra)", () => {
     const one = (inClass: "log-uniform" | "geometric-mid") =>
-      moment(measured({ quantity: "volume", inClass, lowerUm: [1], upperUm: [2], shares: [1] }), -1) ?? 0;
+      moment(
+        sizeDistribution({ quantity: "volume", inClass, lowerUm: [1], upperUm: [2], shares: [1] }),
+        -1,
+      ) ?? 0;
     const u = Math.LN2 / 2;
     expect(one("log-uniform") / one("geometric-mid")).toBeCloseTo(Math.sinh(u) / u, 14);
   });
@@ -65,14 +68,20 @@ describe("a measured distribution", () => {
 
 describe("worked examples of textbooks, from memory", () => {
   test("Coulson & Richardson vol. 2 example 1.1: mass linear from 1 to 101 µm has a surface mean of 21.7 µm", () => {
-    const m = measured({ quantity: "volume", inClass: "uniform", lowerUm: [1], upperUm: [101], shares: [1] });
+    const m = sizeDistribution({
+      quantity: "volume",
+      inClass: "uniform",
+      lowerUm: [1],
+      upperUm: [101],
+      shares: [1],
+    });
     expect(meanDiameterUm(m, 3, 2)).toBeCloseTo(21.668, 3);
   });
 
   test("three spheres of 1, 2 and 3 µm: D10 2.00, D32 2.57, D43 2.72 (textbook commonplace)", () => {
     // Point sizes are classes of 0.002 % width that meet empty ones.
     const edges = [1, 1.00002, 2, 2.00004, 3, 3.00006];
-    const m = measured({
+    const m = sizeDistribution({
       quantity: "number",
       lowerUm: edges.slice(0, -1),
       upperUm: edges.slice(1),
@@ -87,7 +96,7 @@ describe("worked examples of textbooks, from memory", () => {
     const edges = [240, 360, 450, 562.5, 703, 878, 1097, 1371, 1713, 2141, 2676, 3345, 4181, 5226, 6532];
     const counts = [65, 119, 232, 410, 629, 849, 990, 981, 825, 579, 297, 111, 21, 1];
     const n = counts.reduce((a, b) => a + b, 0);
-    const m = measured({
+    const m = sizeDistribution({
       quantity: "number",
       inClass: "uniform",
       lowerUm: edges.slice(0, -1),
@@ -100,6 +109,12 @@ describe("worked examples of textbooks, from memory", () => {
 });
 
 test("the deviation of a uniform class is its width over √12 (textbook)", () => {
-  const m = measured({ quantity: "number", inClass: "uniform", lowerUm: [1], upperUm: [4], shares: [1] });
+  const m = sizeDistribution({
+    quantity: "number",
+    inClass: "uniform",
+    lowerUm: [1],
+    upperUm: [4],
+    shares: [1],
+  });
   expect(standardDeviationUm(m)).toBeCloseTo(3 / Math.sqrt(12), 12);
 });

@@ -1,7 +1,7 @@
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import type { KeptLot } from "../../api/records/records.ts";
+import type { SavedLot } from "../../api/records/records.ts";
 import { get, post, startServer } from "./server.ts";
 
 const runs = 3;
@@ -25,7 +25,7 @@ export async function killWhileWriting(kills: number) {
   try {
     let server = await startServer(folder);
     for (let kill = 0; kill <= kills; kill++) {
-      const { lots }: { lots: readonly KeptLot[] } = await get(server.address, "/api/lots");
+      const { lots }: { lots: readonly SavedLot[] } = await get(server.address, "/api/lots");
       const kept = lots.filter((lot) => lot.name.startsWith("hard "));
       const names = new Set(kept.map((lot) => lot.name));
       for (const name of acknowledged) if (!names.has(name.split("|")[0] ?? "")) lost.add(name);

@@ -1,10 +1,10 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import {
-  type Measured,
-  measured,
   type NamedMeasurement,
   quantities,
+  type SizeDistribution,
+  sizeDistribution,
 } from "#distributions/sizeDistribution.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
@@ -20,12 +20,12 @@ const awkward = fc
     above: fc.constantFrom(0, 0, 1, 5),
     quantity: fc.constantFrom(...quantities),
   })
-  .map(({ first, weights, below, above, quantity }): Measured => {
+  .map(({ first, weights, below, above, quantity }): SizeDistribution => {
     const sum = weights.reduce((a, b) => a + b, 0) + below + above || 1;
     const isEmpty = weights.every((w) => w === 0) && below + above === 0;
     const edges = [first];
     for (const _ of weights) edges.push((edges.at(-1) ?? 1) * 1.5);
-    return measured({
+    return sizeDistribution({
       quantity,
       lowerUm: edges.slice(0, -1),
       upperUm: edges.slice(1),
@@ -67,7 +67,13 @@ describe("no answer holds a number that is none, and a null never comes without 
     );
   });
   test("describe with far percentiles only: the span that is lost is explained too", () => {
-    const m = measured({ quantity: "volume", lowerUm: [1], upperUm: [2], shares: [0.8], belowShare: 0.2 });
+    const m = sizeDistribution({
+      quantity: "volume",
+      lowerUm: [1],
+      upperUm: [2],
+      shares: [0.8],
+      belowShare: 0.2,
+    });
     const { problems } = describeAnswer([{ file: null, name: "run 1", distribution: m }], {
       percentiles: [50],
       densityGPerCm3: 4.55,

@@ -4,7 +4,7 @@ import { curveOf, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
 import { convert, geometricSurface, meanDiameterUm } from "#distributions/moments.ts";
-import { type Measured, measured, quantities } from "#distributions/sizeDistribution.ts";
+import { quantities, type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { writeTable } from "#distributions/tables/copies/writeTable.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { fitFamily } from "#model/fit/fitFamily.ts";
@@ -16,12 +16,12 @@ const distribution = fc
     weights: fc.array(fc.integer({ min: 1, max: 1000 }), { minLength: 40, maxLength: 40 }),
     quantity: fc.constantFrom(...quantities),
   })
-  .map(({ first, steps, weights, quantity }): Measured => {
+  .map(({ first, steps, weights, quantity }): SizeDistribution => {
     const edges = [first];
     for (const step of steps) edges.push((edges.at(-1) ?? first) * step);
     const used = weights.slice(0, steps.length);
     const sum = used.reduce((a, b) => a + b, 0);
-    return measured({
+    return sizeDistribution({
       quantity,
       lowerUm: edges.slice(0, -1),
       upperUm: edges.slice(1),
@@ -65,7 +65,7 @@ describe("laws of a distribution", () => {
   test("sizes times k give D times k and area over k", () => {
     fc.assert(
       fc.property(distribution, fc.double({ min: 0.1, max: 10, noNaN: true }), (m, k) => {
-        const big = measured({
+        const big = sizeDistribution({
           ...m,
           lowerUm: m.lowerUm.map((x) => x * k),
           upperUm: m.upperUm.map((x) => x * k),
@@ -85,13 +85,14 @@ describe("laws of a distribution", () => {
       fc.property(distribution, (m) => {
         const first = m.lowerUm[0] ?? 1;
         const last = m.upperUm.at(-1) ?? 1;
-        const wide = measured({
+        const wide = sizeDistribution({
           ...m,
           lowerUm: [first / 4, first / 2, ...m.lowerUm, last],
           upperUm: [first / 2, first, ...m.upperUm, last * 2],
           shares: [0, 0, ...m.shares, 0],
         });
-        const fitOf = (d: Measured) => fitFamily({ file: null, name: "x", distribution: d }, "log-normal");
+        const fitOf = (d: SizeDistribution) =>
+          fitFamily({ file: null, name: "x", distribution: d }, "log-normal");
         return (
           near(sizeAt(curveOf(wide), 0.1) ?? 0, sizeAt(curveOf(m), 0.1) ?? 1) &&
           near(meanDiameterUm(wide, 3, 2) ?? 0, meanDiameterUm(m, 3, 2) ?? 1, 1e-10) &&
@@ -118,7 +119,7 @@ describe("laws of a distribution", () => {
   });
 
   test("a table with shares below and above reads back too", () => {
-    const open = measured({
+    const open = sizeDistribution({
       quantity: "volume",
       lowerUm: [1, 2],
       upperUm: [2, 4],

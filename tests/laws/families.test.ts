@@ -15,7 +15,7 @@ import { type RosinRammler, rosinRammler } from "#distributions/families/rosinRa
 import { type UpperLimitLogNormal, upperLimitLogNormal } from "#distributions/families/upperLimit.ts";
 
 /** Every expected value in this file is an identity: calculus or algebra between two verbs. */
-interface Case {
+interface FamilyCase {
   readonly name: string;
   readonly cdf: (x: number) => number;
   readonly oversize: (x: number) => number;
@@ -40,7 +40,7 @@ function caseOf<P>(
   p: P,
   flat: (p: P) => readonly number[],
   orders: readonly number[] = [-3, -1, 1, 2.5],
-): Case {
+): FamilyCase {
   const { free } = family;
   return {
     name,
@@ -81,7 +81,7 @@ const byLimit = (p: UpperLimitLogNormal) => [p.topUm, p.transformedMedian, p.log
 const byComponent = (parameters: Mixture) =>
   parametersOf({ family: "mixture", parameters }).map((p) => p.value);
 
-const cases: readonly Case[] = [
+const cases: readonly FamilyCase[] = [
   caseOf("log-normal", logNormal, { medianUm: 3, gsd: 1.6 }, byMedian),
   caseOf(
     "narrow Rosin–Rammler",

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { stages } from "#model/lot/stages.ts";
 import { usualPriors } from "#model/mill/trials/priors.ts";
 import type { Occasion } from "../../api/store/ledger/ledger.ts";
@@ -81,7 +81,7 @@ async function perform(store: Store, { verb, which, text, number }: Deed): Promi
     envelope: null,
   };
   const share = 1 / (1 + number);
-  const curve = measured({
+  const curve = sizeDistribution({
     quantity: "volume",
     lowerUm: [1, 2],
     upperUm: [2, 2 + number],
@@ -123,7 +123,7 @@ async function performOnPlan(
   store: Store,
   { verb, which, text, number }: Deed,
   millId: number | null,
-  curve: ReturnType<typeof measured>,
+  curve: ReturnType<typeof sizeDistribution>,
 ): Promise<void> {
   const asMill = {
     name: text,
@@ -164,7 +164,7 @@ async function performOn(
   lotId: number,
   { verb, which, text, number }: Deed,
   about: Parameters<Store["keepLot"]>[0],
-  curve: ReturnType<typeof measured>,
+  curve: ReturnType<typeof sizeDistribution>,
 ): Promise<void> {
   const stage = stages[which % stages.length] ?? "milled";
   const run = (await store.lot(lotId))?.measurements[0];

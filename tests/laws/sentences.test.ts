@@ -1,11 +1,11 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { type Curve, curveOf, meanCurve } from "#distributions/curve.ts";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { readHistory } from "#distributions/tables/reading/readHistory.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { againstAnswer } from "#model/answers/compare/againstAnswer.ts";
-import { blendAnswer, scalpAnswer } from "#model/answers/compare/blendAnswer.ts";
+import { airClassificationAnswer, blendAnswer } from "#model/answers/compare/blendAnswer.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import { stagesAnswer } from "#model/answers/compare/stagesAnswer.ts";
 import { historyAnswer } from "#model/answers/factors/historyAnswer.ts";
@@ -14,7 +14,7 @@ import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
 import { finesAnswer } from "#model/answers/lot/finesAnswer.ts";
 import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
-import { rescueAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
+import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
 import { batchAnswer } from "#model/answers/mill/batchAnswer.ts";
 import { circuitAnswer } from "#model/answers/mill/circuitAnswer.ts";
 import { pressureAnswer } from "#model/answers/mill/pressureAnswer.ts";
@@ -81,7 +81,7 @@ describe("every number in a sentence stands beside it", () => {
   test.each(lots)("check and rescue of lot %s", (name) => {
     const answer = checkAnswer(lot(name), band);
     expectOwn(answer.sentence, answer, band.rows);
-    const rescue = rescueAnswer(lot(name), band);
+    const rescue = sizeShiftAnswer(lot(name), band);
     expectOwn(rescue?.sentence ?? "", rescue);
   });
   test("compare, stages, runs", () => {
@@ -101,7 +101,7 @@ describe("every number in a sentence stands beside it", () => {
     expectOwn(scattered.sentence, scattered.lots);
   });
   test("what is said of each measurement", () => {
-    const open = measured({
+    const open = sizeDistribution({
       quantity: "volume",
       lowerUm: [1, 2, 4],
       upperUm: [2, 4, 8],
@@ -125,7 +125,10 @@ describe("every number in a sentence stands beside it", () => {
           0.0005,
           asked,
         );
-    const number = { ...one, distribution: measured({ ...open, quantity: "number", measuredAs: "number" }) };
+    const number = {
+      ...one,
+      distribution: sizeDistribution({ ...open, quantity: "number", measuredAs: "number" }),
+    };
     for (const p of checkAnswer([number], band).problems) expectOwn(p.message, 0.23, 0.0005, p);
   });
   test("surface and fines", () => {
@@ -164,7 +167,7 @@ describe("every number in a sentence stands beside it", () => {
     const blend = blendAnswer(named.slice(1), band);
     expectOwn(blend.sentence, blend.shares, blend.chance);
     const asked = { cut: "coarse", atUm: 6, sharpness: 0.7, band } as const;
-    const scalped = scalpAnswer(lot("09"), asked);
+    const scalped = airClassificationAnswer(lot("09"), asked);
     expectOwn(scalped.sentence, { ...scalped, kept: null }, asked.atUm, asked.sharpness);
     const against = againstAnswer(named);
     expectOwn(against.sentence, against.others, against.noise);

@@ -1,5 +1,5 @@
 import { logNormal } from "#distributions/families/logNormal.ts";
-import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type NamedMeasurement, sizeDistribution } from "#distributions/sizeDistribution.ts";
 
 /** Edges in even steps of ln x, 0.1 to 100 µm. */
 export const plainEdges: readonly number[] = Array.from({ length: 121 }, (_, i) => 0.1 * 1000 ** (i / 120));
@@ -10,7 +10,7 @@ export function powder(medianUm: number, gsd = 1.5, edges: readonly number[] = p
   return {
     file: null,
     name: "run",
-    distribution: measured({
+    distribution: sizeDistribution({
       quantity: "volume",
       lowerUm: edges.slice(0, -1),
       upperUm: edges.slice(1),

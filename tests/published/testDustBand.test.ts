@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
-import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type NamedMeasurement, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { describeWithData } from "../checkData.ts";
@@ -36,7 +36,7 @@ describeWithData("ISO 12103-1 A1 as a target band", "open/band_testdust_a1/a1_ba
     return {
       file: null,
       name: "dust",
-      distribution: measured({
+      distribution: sizeDistribution({
         quantity: "volume",
         lowerUm: limits.slice(0, -1).map((l) => l.x),
         upperUm: limits.slice(1).map((l) => l.x),

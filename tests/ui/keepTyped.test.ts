@@ -5,7 +5,7 @@ import {
   balance,
   enterBalance,
   isBalanceEdited,
-  keepBalance,
+  saveBalance,
 } from "../../ui/pages/equipment/streamBalanceState.ts";
 
 const stored = { id: 1, version: 1, name: "A", feed: null, fines: null, coarse: null, fineYield: null };
@@ -35,13 +35,13 @@ test("what is typed while a save is on its way stays typed", async () => {
     return json({ seq: 2 });
   });
   enterBalance({ name: "B" });
-  const kept = keepBalance();
+  const kept = saveBalance();
   enterBalance({ name: "C" });
   arrive();
   await kept;
   expect(balance.value.name).toBe("C");
   expect(isBalanceEdited.value).toBe(true);
-  await keepBalance();
+  await saveBalance();
   expect(isBalanceEdited.value).toBe(false);
 });
 
@@ -50,12 +50,12 @@ test("where someone was quicker nothing counts as kept, until mine is kept over 
   let answer = clashed;
   server(() => answer());
   enterBalance({ name: "B" });
-  await keepBalance();
+  await saveBalance();
   expect(balance.value.name).toBe("B");
   expect(isBalanceEdited.value).toBe(true);
   expect(await changeEntry("api/balances/1", stored, 1, async () => undefined)).toBe(false);
 
-  await keepBalance();
+  await saveBalance();
   answer = () => json({ seq: 3 });
   expect(await clash.value?.keepMine?.()).toBe(true);
   expect(isBalanceEdited.value).toBe(false);

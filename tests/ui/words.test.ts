@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { hashOf, placeOf } from "#ui/data/address.ts";
+import { addressOf, hashOfAddress } from "#ui/data/address.ts";
 import { unbroken } from "#ui/parts/format.ts";
 import { numberOf } from "#ui/parts/numberText.ts";
 
@@ -43,6 +43,6 @@ test.each([
   ],
   ["#/wheel?target=none", { targetD50Um: "none", flowM3PerH: null }],
 ])("the address brings back the view: %s", (hash, place) => {
-  expect(placeOf(hash)).toMatchObject(place);
-  expect(hashOf(placeOf(hash))).toBe(hash);
+  expect(addressOf(hash)).toMatchObject(place);
+  expect(hashOfAddress(addressOf(hash))).toBe(hash);
 });

@@ -2,17 +2,17 @@
  * printed: stands in a document. computed: worked out for this project by other means than its code.
  * identity: a law that holds for any input. common practice: what the trade at large takes for granted.
  */
-export type Kind = "printed" | "computed" | "identity" | "common practice";
+export type CheckKind = "printed" | "computed" | "identity" | "common practice";
 
 /** Whether the document itself was seen, a page that repeats it, or neither. */
-export type Reading = "read" | "second-hand" | "from memory";
+export type SourceReading = "read" | "second-hand" | "from memory";
 
 export interface Source {
   /** As it stands in a table's cell. */
   readonly short: string;
   /** As it stands in the list of sources. */
   readonly full: string;
-  readonly reading: Reading;
+  readonly reading: SourceReading;
 }
 
 /** How near ours must come to the published value. */
@@ -42,7 +42,7 @@ export interface Check {
 export interface CheckGroup {
   readonly topic: string;
   readonly source: Source;
-  readonly kind: Kind;
+  readonly kind: CheckKind;
   /** File of the published data that is read where it lies; left out where the numbers are typed beside their source. */
   readonly needs?: string;
   /** @param path  of the file it needs, or "" */
@@ -68,7 +68,7 @@ export interface Measure {
 /** A whole published data set: every row is recomputed, the worst is shown. */
 export interface WholeSet {
   readonly source: Source;
-  readonly kind: Kind;
+  readonly kind: CheckKind;
   readonly needs: string;
   /** The convention that the source's own numbers follow. */
   readonly convention: string;

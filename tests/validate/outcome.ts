@@ -2,7 +2,7 @@ import type { Check, Measure, Row, Tolerance } from "./check.ts";
 import { printedDigits } from "./check.ts";
 
 /** How near ours came. */
-export interface Outcome {
+export interface CheckOutcome {
   readonly ours: number;
   readonly isWithin: boolean;
   /** For a table's cell. */
@@ -18,7 +18,7 @@ export interface SetOutcome {
   readonly worstDeviation: number;
 }
 
-export function outcomeOf(check: Check): Outcome {
+export function outcomeOf(check: Check): CheckOutcome {
   const tolerance = check.tolerance ?? printedDigits;
   const ours = check.ours() ?? Number.NaN;
   const published = Number(check.published);

@@ -1,12 +1,19 @@
 import { checkDataPath } from "../dataFolder.ts";
 import { groups, sets, slowSets } from "./all.ts";
-import type { Check, CheckGroup, Kind, Measure, Source, Tolerance, WholeSet } from "./check.ts";
+import type { Check, CheckGroup, CheckKind, Measure, Source, Tolerance, WholeSet } from "./check.ts";
 import { markdownTable } from "./markdown.ts";
-import { besidePrinted, type Outcome, outcomeOf, type SetOutcome, setOutcomeOf, small } from "./outcome.ts";
+import {
+  besidePrinted,
+  type CheckOutcome,
+  outcomeOf,
+  type SetOutcome,
+  setOutcomeOf,
+  small,
+} from "./outcome.ts";
 import { simulationsPart } from "./simulations/page.ts";
 
 /** What was recomputed, as a page; and what could not be, or came out unlike what the checks say. */
-export interface Page {
+export interface ValidationPage {
   readonly text: string;
   /** Files of published data that are not on this machine. */
   readonly missing: readonly string[];
@@ -15,10 +22,10 @@ export interface Page {
   readonly summary: string;
 }
 
-interface Done {
+interface SimulationsDone {
   readonly group: CheckGroup;
   readonly check: Check;
-  readonly outcome: Outcome;
+  readonly outcome: CheckOutcome;
 }
 
 interface DoneSet {
@@ -27,12 +34,12 @@ interface DoneSet {
   readonly outcome: SetOutcome;
 }
 
-export function validationPage(): Page {
+export function validationPage(): ValidationPage {
   const allSets = [...sets, ...slowSets];
   const missing = [...groups, ...allSets].flatMap(({ needs }) =>
     needs !== undefined && checkDataPath(needs) === null ? [needs] : [],
   );
-  const checks = groups.flatMap((group): Done[] => {
+  const checks = groups.flatMap((group): SimulationsDone[] => {
     const path = group.needs === undefined ? "" : checkDataPath(group.needs);
     if (path === null) return [];
     return group.checks(path).map((check) => ({ group, check, outcome: outcomeOf(check) }));
@@ -75,7 +82,7 @@ Written by \`npm run validate\`, which recomputes every number here. The test su
 - Where no tolerance is shown, ours must round to every printed digit. "3 of 4" counts the leading digits that agree. "Off" is the difference over the published value, or the plain difference where it says absolute.
 - Nothing was adjusted to a source. Where ours differs, the row says so and the reason stands below the tables.`;
 
-function summaryOf(checks: readonly Done[], measures: readonly DoneSet[]): string {
+function summaryOf(checks: readonly SimulationsDone[], measures: readonly DoneSet[]): string {
   const printed = checks.filter(({ group }) => group.kind === "printed");
   const seen = printed.filter(({ group }) => group.source.reading !== "from memory");
   const setRows = new Map(measures.map(({ set, outcome }) => [set.source.short, outcome.rows]));
@@ -93,7 +100,7 @@ function summaryOf(checks: readonly Done[], measures: readonly DoneSet[]): strin
   ].join(" ");
 }
 
-function topicPart(topic: string, done: readonly Done[]): string {
+function topicPart(topic: string, done: readonly SimulationsDone[]): string {
   return [
     `## ${topic}`,
     "",
@@ -146,7 +153,7 @@ function setsPart(done: readonly DoneSet[]): string {
   ].join("\n");
 }
 
-function differencesPart(checks: readonly Done[], measures: readonly DoneSet[]): string {
+function differencesPart(checks: readonly SimulationsDone[], measures: readonly DoneSet[]): string {
   const reasons = new Map<string, Map<string, string[]>>();
   const add = (reason: string | undefined, source: Source, quantity: string) => {
     if (reason === undefined) return;
@@ -172,7 +179,7 @@ function sourcesPart(used: readonly Source[]): string {
   ].join("\n");
 }
 
-function unexpectedOf(checks: readonly Done[], measures: readonly DoneSet[]): string[] {
+function unexpectedOf(checks: readonly SimulationsDone[], measures: readonly DoneSet[]): string[] {
   const lines = [
     ...checks.map(({ group, check, outcome }) => ({ source: group.source, of: check, outcome })),
     ...measures.map(({ set, measure, outcome }) => ({ source: set.source, of: measure, outcome })),
@@ -184,7 +191,7 @@ function unexpectedOf(checks: readonly Done[], measures: readonly DoneSet[]): st
   });
 }
 
-function origin(kind: Kind, source: Source): string[] {
+function origin(kind: CheckKind, source: Source): string[] {
   return [kind, source.short, source.reading];
 }
 

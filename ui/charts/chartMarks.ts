@@ -1,10 +1,8 @@
 import type uPlot from "uplot";
 import type { ChartMark as Mark } from "#model/pictures/chartPicture.ts";
-import type { Ink } from "./ink.ts";
+import type { InkFor } from "./ink.ts";
 import { write } from "./labels.ts";
 import type { MarksOver } from "./lineChartProps.ts";
-
-type InkFor = (name: Ink) => string;
 
 /** Marks with what paints them: charts without marks do not carry this code. */
 export function marked(marks: readonly Mark[]): MarksOver {

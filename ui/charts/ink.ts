@@ -15,6 +15,9 @@ export type Ink =
   | "ribbon-inner"
   | "none";
 
+/** The colour of an ink as the page's theme has it. */
+export type InkFor = (name: Ink) => string;
+
 /** How a line looks. Each differs from the others without colour: by weight and by dash. */
 export type Stroke =
   | "product"

@@ -22,7 +22,7 @@ const looks: Readonly<Record<Stroke, Look | null>> = {
 };
 
 /** Keeps a chart as a file: as a drawing, as an image at twice the size, or as the numbers it draws. */
-export function KeepChart(props: LineChartProps) {
+export function ExportChart(props: LineChartProps) {
   const [fault, setFault] = useState("");
   const stem =
     props.finding

@@ -1,8 +1,6 @@
 import type uPlot from "uplot";
-import { type Ink, inkOfStroke, type Stroke } from "./ink.ts";
-import { type Point, placeNames } from "./placeNames.ts";
-
-type InkFor = (name: Ink) => string;
+import { type Ink, type InkFor, inkOfStroke, type Stroke } from "./ink.ts";
+import { type LabelPoint, placeNames } from "./placeNames.ts";
 
 interface Labelled {
   readonly label: string;
@@ -69,7 +67,7 @@ function widthOf(u: uPlot, text: string): number {
   return width;
 }
 
-function pointsOf(u: uPlot, values: readonly (number | null)[]): Point[] {
+function pointsOf(u: uPlot, values: readonly (number | null)[]): LabelPoint[] {
   return values.flatMap((value, i) => {
     const x = u.data[0][i];
     return value === null || x === undefined

@@ -8,7 +8,7 @@ import { inkOf, strokes } from "./ink.ts";
 import type { drawLabels } from "./labels.ts";
 import type { Axis, LineChartProps } from "./lineChartProps.ts";
 
-const KeepChart = later("what keeps it", async () => (await import("./keepChart.tsx")).KeepChart);
+const KeepChart = later("what keeps it", async () => (await import("./keepChart.tsx")).ExportChart);
 
 /** Lines are drawn first; what finds room for their names follows, once for all charts. */
 let names: typeof drawLabels | null = null;

@@ -2,7 +2,7 @@ import type uPlot from "uplot";
 import type { ChartMark } from "#model/pictures/chartPicture.ts";
 import type { Ink, Stroke } from "./ink.ts";
 
-export interface Line {
+export interface DrawnLine {
   readonly key: string;
   readonly label: string;
   readonly stroke: Stroke;
@@ -51,7 +51,7 @@ export interface LineChartProps {
   readonly x: Axis;
   readonly y: Axis;
   readonly xs: readonly number[];
-  readonly lines: readonly Line[];
+  readonly lines: readonly DrawnLine[];
   readonly fills?: readonly Fill[];
   readonly under?: LinesUnder | undefined;
   readonly over?: MarksOver;

@@ -4,7 +4,7 @@ import { envelopeValues, type OverlayView, overlayValues } from "#model/pictures
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
 import type { Stroke } from "./ink.ts";
 import { LineChart } from "./lineChart.tsx";
-import type { Fill, Line, LinesUnder } from "./lineChartProps.ts";
+import type { DrawnLine, Fill, LinesUnder } from "./lineChartProps.ts";
 
 const stageStrokes: readonly Stroke[] = ["stage-1", "stage-2", "stage-3", "stage-4"];
 /** Labels of neighbouring lines are looked for at different heights. */
@@ -27,7 +27,7 @@ export function Overlay(props: {
   const { finding, sizesUm, view, band, product, others, ribbon = null, under, height = 360 } = props;
   const isUndersize = view === "undersize";
   const envelope = isUndersize ? (band?.envelope ?? null) : null;
-  const lines: Line[] = [];
+  const lines: DrawnLine[] = [];
   const fills: Fill[] = [];
   if (envelope !== null) {
     lines.push({

@@ -1,4 +1,4 @@
-export interface Point {
+export interface LabelPoint {
   readonly x: number;
   readonly y: number;
 }
@@ -13,7 +13,7 @@ export interface Box {
 /** A line of a picture in pixels, and the name it carries, if any. */
 export interface NamedPath {
   /** From left to right. */
-  readonly points: readonly Point[];
+  readonly points: readonly LabelPoint[];
   /** Whether other names must keep off it. */
   readonly isDrawn: boolean;
   /** How long the name is, and at which height it is looked for first; null for a line without a name. */
@@ -59,7 +59,7 @@ export function placeNames(lines: readonly NamedPath[], frame: Box, pixel: numbe
 }
 
 /** Points of a line to try, nearest to the wanted height first: some sixty along its steep part, and that one itself. */
-function anchors(line: readonly Point[], wantedY: number, { top, height }: Box): Point[] {
+function anchors(line: readonly LabelPoint[], wantedY: number, { top, height }: Box): LabelPoint[] {
   const step = Math.max(Math.round(line.length / 60), 1);
   const at = line.findIndex((p) => p.y <= wantedY);
   const flat = flatPart * height;
@@ -69,7 +69,7 @@ function anchors(line: readonly Point[], wantedY: number, { top, height }: Box):
 }
 
 /** Where a name may stand about a point: right or left of it, level or a little lower or higher. */
-function boxesAt({ x, y }: Point, width: number, pixel: number): Box[] {
+function boxesAt({ x, y }: LabelPoint, width: number, pixel: number): Box[] {
   const height = nameHeightPx * pixel;
   const gap = 8 * pixel;
   const box = (left: number, middle: number) => ({ left, top: middle - height / 2, width, height });
@@ -93,7 +93,7 @@ function isWithin(box: Box, { left, top, width, height }: Box): boolean {
 /** How many stretches of line and how many names a box would lie on; a name weighs more. */
 function crowdIn(
   box: Box,
-  paths: readonly (readonly Point[])[],
+  paths: readonly (readonly LabelPoint[])[],
   taken: readonly Box[],
   pixel: number,
 ): number {
@@ -118,7 +118,7 @@ function crowdIn(
 }
 
 /** The first point at or right of a place, found by halving: a line's points rise in x. */
-function firstFrom(path: readonly Point[], x: number): number {
+function firstFrom(path: readonly LabelPoint[], x: number): number {
   let [low, high] = [0, path.length];
   while (low < high) {
     const middle = (low + high) >> 1;

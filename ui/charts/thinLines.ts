@@ -4,7 +4,7 @@ import { overlayValues } from "#model/pictures/overlay.ts";
 import type { LinesUnder } from "./lineChartProps.ts";
 
 /** Where an overlay's plot lies on its canvas, in the canvas' own pixels, and how sizes and shares are laid on it. */
-interface Frame {
+interface ThinFrame {
   readonly width: number;
   readonly height: number;
   /** ln of the size at the left edge. */
@@ -49,13 +49,13 @@ function addTo(path: Path2D, { edgesUm, undersize }: Curve): void {
   }
 }
 
-function frameOf({ bbox: { width, height }, scales }: uPlot): Frame {
+function frameOf({ bbox: { width, height }, scales }: uPlot): ThinFrame {
   const from = Math.log(scales["x"]?.min ?? 1);
   const ln = Math.log(scales["x"]?.max ?? 1) - from;
   return { width, height, from, perLn: width / ln, perPercent: height / (scales["y"]?.max ?? 100) };
 }
 
-function pictureOf(path: Path2D, { width, height, from, perLn, perPercent }: Frame, colour: string) {
+function pictureOf(path: Path2D, { width, height, from, perLn, perPercent }: ThinFrame, colour: string) {
   const picture = new OffscreenCanvas(3 * width, height);
   const pen = picture.getContext("2d");
   if (pen === null) return picture;

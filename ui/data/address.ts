@@ -3,7 +3,7 @@ import { signal } from "@preact/signals";
 export type Page = "band" | "compare" | "wheel" | "lots" | "card" | "shelf" | "trail" | "gallery";
 
 /** Where the reader is. It is the address after the #, so that a link brings back the view. */
-export interface Place {
+export interface Address {
   readonly page: Page;
   readonly lotId: number | null;
   readonly stage: string | null;
@@ -24,7 +24,7 @@ export interface Place {
 
 const pages: readonly Page[] = ["band", "compare", "wheel", "lots", "card", "shelf", "trail", "gallery"];
 
-export function placeOf(hash: string): Place {
+export function addressOf(hash: string): Address {
   const [path = "", query = ""] = hash.replace(/^#\/?/, "").split("?");
   const asked = new URLSearchParams(query);
   const number = (name: string) => {
@@ -54,7 +54,7 @@ export function manyOf(many: string | null): { readonly lotId: number; readonly 
   });
 }
 
-export function hashOf(place: Place): string {
+export function hashOfAddress(place: Address): string {
   const asked = {
     lot: place.lotId,
     stage: place.stage,
@@ -73,17 +73,17 @@ export function hashOf(place: Place): string {
   return `#/${place.page}${query === "" ? "" : `?${query}`}`;
 }
 
-export const place = signal<Place>(placeOf(typeof location === "undefined" ? "" : location.hash));
+export const address = signal<Address>(addressOf(typeof location === "undefined" ? "" : location.hash));
 
 /** The address of the present place with some of it changed. */
-export function linkTo(change: Partial<Place>): string {
-  return hashOf({ ...place.value, ...change });
+export function linkTo(change: Partial<Address>): string {
+  return hashOfAddress({ ...address.value, ...change });
 }
 
 const addressRestMs = 150;
 let addressTimer: ReturnType<typeof setTimeout> | undefined;
 
-export function goTo(change: Partial<Place>): void {
+export function goTo(change: Partial<Address>): void {
   clearTimeout(addressTimer);
   location.hash = linkTo(change);
 }
@@ -92,18 +92,18 @@ export function goTo(change: Partial<Place>): void {
  * Changes the place without a step in the browser's history, for what moves all the time. The address follows when it
  * rests: writing it takes the browser as long as all the rest of a slider's move.
  */
-export function refine(change: Partial<Place>): void {
-  place.value = { ...place.value, ...change };
+export function refine(change: Partial<Address>): void {
+  address.value = { ...address.value, ...change };
   clearTimeout(addressTimer);
   const then = location.hash;
   addressTimer = setTimeout(() => {
     // Gone elsewhere meanwhile: that address stands.
-    if (location.hash === then) history.replaceState(null, "", hashOf(place.value));
+    if (location.hash === then) history.replaceState(null, "", hashOfAddress(address.value));
   }, addressRestMs);
 }
 
 export function followAddress(): void {
   addEventListener("hashchange", () => {
-    place.value = placeOf(location.hash);
+    address.value = addressOf(location.hash);
   });
 }

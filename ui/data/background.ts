@@ -1,7 +1,7 @@
 import { signal } from "@preact/signals";
 import type { Reading } from "#distributions/tables/reading/reading.ts";
 import { type Incoming, tables } from "./incoming.ts";
-import type { Answered, Asked } from "./readerWorker.ts";
+import type { WorkerAnswer, WorkerQuestion } from "./readerWorker.ts";
 
 /** A table that a worker reads, or has read, so that the page stays free meanwhile. */
 export type Job =
@@ -34,7 +34,7 @@ function begin(table: Incoming, then: () => void): void {
     put(table, { state: "stopped", why: `A fault of Fineband's own: ${message}.` });
     end(table);
   };
-  worker.addEventListener("message", ({ data }: MessageEvent<Answered>) => {
+  worker.addEventListener("message", ({ data }: MessageEvent<WorkerAnswer>) => {
     if (data.kind === "progress") put(table, { state: "reading", share: data.share });
     if (data.kind === "fault") stop(data.message);
     if (data.kind !== "read") return;
@@ -59,7 +59,10 @@ function forgetOthers(kept: readonly Incoming[]): void {
 }
 
 /** All that is read from a table, written as a copy; rejects where that fails. */
-export function writeInBackground(table: Incoming, write: NonNullable<Asked["write"]>): Promise<string> {
+export function writeInBackground(
+  table: Incoming,
+  write: NonNullable<WorkerQuestion["write"]>,
+): Promise<string> {
   return new Promise((resolve, reject) => {
     const worker = workerFor(table, write);
     const fail = (message: string) => {
@@ -68,7 +71,7 @@ export function writeInBackground(table: Incoming, write: NonNullable<Asked["wri
     };
     if (worker === null) fail("nothing of it is here any more");
     worker?.addEventListener("error", ({ message }) => fail(message ?? "the reader could not be fetched"));
-    worker?.addEventListener("message", ({ data }: MessageEvent<Answered>) => {
+    worker?.addEventListener("message", ({ data }: MessageEvent<WorkerAnswer>) => {
       if (data.kind === "fault") fail(data.message);
       if (data.kind !== "written") return;
       worker.terminate();
@@ -77,10 +80,10 @@ export function writeInBackground(table: Incoming, write: NonNullable<Asked["wri
   });
 }
 
-function workerFor({ bytes, file, options }: Incoming, write: Asked["write"]): Worker | null {
+function workerFor({ bytes, file, options }: Incoming, write: WorkerQuestion["write"]): Worker | null {
   if (bytes === null) return null;
   const worker = new Worker(new URL("./readerWorker.ts", import.meta.url), { type: "module" });
-  const asked: Asked = { bytes, file, options, write };
+  const asked: WorkerQuestion = { bytes, file, options, write };
   worker.postMessage(asked);
   return worker;
 }

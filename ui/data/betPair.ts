@@ -2,7 +2,7 @@ import { oddPairSentence } from "#model/answers/surface/predictedBetWords.ts";
 import { surfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import type { BetPair } from "#model/surface/bet.ts";
-import { betAhead } from "#model/surface/predictedBet.ts";
+import { predictedBet } from "#model/surface/predictedBet.ts";
 import { pairs } from "./entries.ts";
 import { lot, stageLine } from "./selection.ts";
 
@@ -74,7 +74,9 @@ export function pairDoubt(geometricM2PerG: number, betM2PerG: number): string | 
 export function oddBesideOthers(pair: BetPair): string | null {
   const { stage, geometricM2PerG, betM2PerG, ...now } = pair;
   const others = pairs.value.filter((p) => p.stage === stage);
-  return oddPairSentence(betAhead(others, geometricM2PerG, { level: 0.95, now, cameBackM2PerG: betM2PerG }));
+  return oddPairSentence(
+    predictedBet(others, geometricM2PerG, { level: 0.95, now, cameBackM2PerG: betM2PerG }),
+  );
 }
 
 /** The mean geometric area of a stage of the lot that is looked at; null where it is not measured. */

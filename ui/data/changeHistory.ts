@@ -1,12 +1,12 @@
 import { signal } from "@preact/signals";
-import type { History, TrailChange, TrailEvent } from "#api/records/records.ts";
+import type { ChangeEvent, ChangeOfEntry, LotHistoryRecords } from "#api/records/records.ts";
 import { ask, attempt, said } from "./client.ts";
 
 /** What undo and redo would do next, as last seen. */
-export const history = signal<History>({ undo: null, redo: null });
+export const history = signal<LotHistoryRecords>({ undo: null, redo: null });
 
 export async function loadHistory(): Promise<void> {
-  const { undo, redo } = await ask<History>("api/trail?limit=1");
+  const { undo, redo } = await ask<LotHistoryRecords>("api/trail?limit=1");
   history.value = { undo, redo };
 }
 
@@ -29,11 +29,11 @@ export function stepHistory(way: "undo" | "redo", then: () => Promise<unknown>):
 }
 
 /** What happened, from the latest back. */
-export async function fetchTrail(before: number | null): Promise<readonly TrailEvent[]> {
+export async function fetchChangeHistory(before: number | null): Promise<readonly ChangeEvent[]> {
   const asked = before === null ? "" : `&before=${before}`;
-  return (await ask<{ events: readonly TrailEvent[] }>(`api/trail?limit=100${asked}`)).events;
+  return (await ask<{ events: readonly ChangeEvent[] }>(`api/trail?limit=100${asked}`)).events;
 }
 
-export async function fetchChanges(seq: number): Promise<readonly TrailChange[]> {
-  return (await ask<{ changes: readonly TrailChange[] }>(`api/trail/${seq}`)).changes;
+export async function fetchChanges(seq: number): Promise<readonly ChangeOfEntry[]> {
+  return (await ask<{ changes: readonly ChangeOfEntry[] }>(`api/trail/${seq}`)).changes;
 }

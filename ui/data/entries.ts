@@ -1,40 +1,40 @@
 import { effect, signal } from "@preact/signals";
 import type {
   Damaged,
-  KeptBalance,
-  KeptBand,
-  KeptBatch,
-  KeptBelief,
-  KeptLot,
-  KeptMeasurement,
-  KeptMill,
-  KeptPair,
-  KeptPressureMill,
-  KeptTrial,
+  SavedBalance,
+  SavedBand,
+  SavedBatch,
+  SavedLot,
+  SavedMeasurement,
+  SavedMill,
+  SavedPair,
+  SavedPressureMill,
+  SavedPriors,
+  SavedTrial,
 } from "#api/records/records.ts";
-import { manyOf, place } from "./address.ts";
+import { address, manyOf } from "./address.ts";
 import { loadHistory } from "./changeHistory.ts";
 import { ask, attempt } from "./client.ts";
 
 /** What the server keeps, as last seen. Of very many lots, the first some hundreds and the one looked at. */
-export const lots = signal<readonly KeptLot[]>([]);
+export const lots = signal<readonly SavedLot[]>([]);
 /** How many lots there are. */
 export const lotCount = signal(0);
 /** The runs that count, of the lots that were looked at or lend their runs to others. */
-export const measurements = signal<ReadonlyMap<number, readonly KeptMeasurement[]>>(new Map());
+export const measurements = signal<ReadonlyMap<number, readonly SavedMeasurement[]>>(new Map());
 /** The runs that were set aside, of the same lots. */
-export const asideRuns = signal<ReadonlyMap<number, readonly KeptMeasurement[]>>(new Map());
-export const bands = signal<readonly KeptBand[]>([]);
-export const mills = signal<readonly KeptMill[]>([]);
+export const excludedRuns = signal<ReadonlyMap<number, readonly SavedMeasurement[]>>(new Map());
+export const bands = signal<readonly SavedBand[]>([]);
+export const mills = signal<readonly SavedMill[]>([]);
 /** The trials that count of the mill that is planned with. */
-export const trials = signal<readonly KeptTrial[]>([]);
+export const trials = signal<readonly SavedTrial[]>([]);
 /** Those that were set aside. */
-export const asideTrials = signal<readonly KeptTrial[]>([]);
-export const beliefs = signal<readonly KeptBelief[]>([]);
-export const batches = signal<readonly KeptBatch[]>([]);
-export const pressureMills = signal<readonly KeptPressureMill[]>([]);
-export const balances = signal<readonly KeptBalance[]>([]);
-export const pairs = signal<readonly KeptPair[]>([]);
+export const excludedTrials = signal<readonly SavedTrial[]>([]);
+export const savedPriors = signal<readonly SavedPriors[]>([]);
+export const batches = signal<readonly SavedBatch[]>([]);
+export const pressureMills = signal<readonly SavedPressureMill[]>([]);
+export const balances = signal<readonly SavedBalance[]>([]);
+export const pairs = signal<readonly SavedPair[]>([]);
 /** Entries that do not match their checksum: named, never shown as numbers. */
 export const damaged = signal<readonly Damaged[]>([]);
 
@@ -45,8 +45,8 @@ const mostLots = 300;
 const mostLenders = 20;
 
 interface WholeLot {
-  readonly lot: KeptLot;
-  readonly measurements: readonly KeptMeasurement[];
+  readonly lot: SavedLot;
+  readonly measurements: readonly SavedMeasurement[];
   readonly damaged: readonly Damaged[];
 }
 type Listed<Name extends string, T> = { readonly [N in Name]: readonly T[] } & {
@@ -56,21 +56,21 @@ type Listed<Name extends string, T> = { readonly [N in Name]: readonly T[] } & {
 export function loadAll(): Promise<boolean> {
   return attempt(async () => {
     const [l, b, m, p, be, ba, pm, bl] = await Promise.all([
-      ask<Listed<"lots", KeptLot> & { total: number }>(`api/lots?limit=${mostLots}`),
-      ask<Listed<"bands", KeptBand>>("api/bands"),
-      ask<Listed<"mills", KeptMill>>("api/mills"),
-      ask<Listed<"pairs", KeptPair>>("api/pairs"),
-      ask<Listed<"beliefs", KeptBelief>>("api/beliefs"),
-      ask<Listed<"batches", KeptBatch>>("api/batches"),
-      ask<Listed<"pressureMills", KeptPressureMill>>("api/pressure-mills"),
-      ask<Listed<"balances", KeptBalance>>("api/balances"),
+      ask<Listed<"lots", SavedLot> & { total: number }>(`api/lots?limit=${mostLots}`),
+      ask<Listed<"bands", SavedBand>>("api/bands"),
+      ask<Listed<"mills", SavedMill>>("api/mills"),
+      ask<Listed<"pairs", SavedPair>>("api/pairs"),
+      ask<Listed<"beliefs", SavedPriors>>("api/beliefs"),
+      ask<Listed<"batches", SavedBatch>>("api/batches"),
+      ask<Listed<"pressureMills", SavedPressureMill>>("api/pressure-mills"),
+      ask<Listed<"balances", SavedBalance>>("api/balances"),
       loadHistory(),
     ]);
     const [mill] = m.mills;
     const t =
       mill === undefined
         ? { trials: [], damaged: [] }
-        : await ask<Listed<"trials", KeptTrial>>(`api/mills/${mill.id}/trials`);
+        : await ask<Listed<"trials", SavedTrial>>(`api/mills/${mill.id}/trials`);
     const references = l.lots.filter((lot) => lot.stages.some((s) => s.stage === "reference"));
     const wanted = new Set([...l.lots.slice(0, mostLenders), ...references].map((lot) => lot.id));
     for (const id of lotsInAddress()) wanted.add(id);
@@ -81,8 +81,8 @@ export function loadAll(): Promise<boolean> {
     bands.value = b.bands;
     mills.value = m.mills;
     trials.value = t.trials.filter((trial) => trial.asideBecause === null);
-    asideTrials.value = t.trials.filter((trial) => trial.asideBecause !== null);
-    beliefs.value = be.beliefs;
+    excludedTrials.value = t.trials.filter((trial) => trial.asideBecause !== null);
+    savedPriors.value = be.beliefs;
     batches.value = ba.batches;
     pressureMills.value = pm.pressureMills;
     balances.value = bl.balances;
@@ -101,15 +101,15 @@ export function followLot(): void {
       const whole = (await Promise.all(missing.map(wholeLot))).filter((lot) => lot !== null);
       if (whole.length === 0) return;
       lots.value = withLots(lots.value, whole);
-      takeRuns(whole, measurements.value, asideRuns.value);
+      takeRuns(whole, measurements.value, excludedRuns.value);
       damaged.value = [...damaged.value, ...whole.flatMap((lot) => lot.damaged)];
     });
   });
 }
 
 function lotsInAddress(): number[] {
-  const many = manyOf(place.value.many).map((m) => m.lotId);
-  return [place.value.lotId, place.value.againstLotId, ...many].filter((id) => id !== null);
+  const many = manyOf(address.value.many).map((m) => m.lotId);
+  return [address.value.lotId, address.value.againstLotId, ...many].filter((id) => id !== null);
 }
 
 /** Null when there is no such lot, or no longer. */
@@ -123,20 +123,20 @@ export async function wholeLot(id: number): Promise<WholeLot | null> {
   return null;
 }
 
-function withLots(listed: readonly KeptLot[], whole: readonly WholeLot[]): KeptLot[] {
+function withLots(listed: readonly SavedLot[], whole: readonly WholeLot[]): SavedLot[] {
   const more = whole.map((w) => w.lot).filter((lot) => !listed.some((l) => l.id === lot.id));
   return [...listed, ...more];
 }
 
-type Runs = ReadonlyMap<number, readonly KeptMeasurement[]>;
+type RunsByLotId = ReadonlyMap<number, readonly SavedMeasurement[]>;
 
-function takeRuns(whole: readonly WholeLot[], counting: Runs, aside: Runs): void {
+function takeRuns(whole: readonly WholeLot[], counting: RunsByLotId, aside: RunsByLotId): void {
   const runsOf = (isAside: boolean) =>
-    whole.map(({ lot, measurements: all }): [number, readonly KeptMeasurement[]] => [
+    whole.map(({ lot, measurements: all }): [number, readonly SavedMeasurement[]] => [
       lot.id,
       all.filter((m) => (m.asideBecause !== null) === isAside),
     ]);
-  asideRuns.value = new Map([...aside, ...runsOf(true)]);
+  excludedRuns.value = new Map([...aside, ...runsOf(true)]);
   measurements.value = new Map([...counting, ...runsOf(false)]);
 }
 
@@ -144,6 +144,6 @@ function takeRuns(whole: readonly WholeLot[], counting: Runs, aside: Runs): void
 export function findLots(
   search: string,
   limit: number,
-): Promise<Listed<"lots", KeptLot> & { total: number }> {
+): Promise<Listed<"lots", SavedLot> & { total: number }> {
   return ask(`api/lots?limit=${limit}&search=${encodeURIComponent(search)}`);
 }

@@ -19,7 +19,7 @@ export interface Incoming {
 
 export const nothing: Incoming = { file: null, text: "", bytes: null, options: {}, fault: null };
 
-export const isOpen = signal(false);
+export const isImportOpen = signal(false);
 /** Every table on its way in: one that was pasted, or the files that were dropped together. */
 export const tables = signal<readonly Incoming[]>([]);
 /** Which of them is looked at. */
@@ -39,5 +39,5 @@ export const readCount = signal(0);
 export function stopLooking(): void {
   looking.value = null;
   lookingStage.value = null;
-  isOpen.value = false;
+  isImportOpen.value = false;
 }

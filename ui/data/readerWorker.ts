@@ -1,22 +1,26 @@
-import { type Told, toldOver } from "#distributions/measurementMetadata.ts";
+import { mergedMetadata, type PartialMetadata } from "#distributions/measurementMetadata.ts";
 import { jsonCopy } from "#distributions/tables/copies/jsonCopy.ts";
 import { type CopyOptions, writeTables } from "#distributions/tables/copies/writeTable.ts";
 import type { Reading } from "#distributions/tables/reading/reading.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { decode } from "#distributions/tables/text/decode.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
-import type { Outcome } from "#distributions/tables/values/outcomes.ts";
+import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.ts";
 import { isWorkbook, workbookText } from "#distributions/tables/workbook/workbook.ts";
 
 /** What a worker is asked: to read a table, or to read it and write all of it as a copy. */
-export interface Asked {
+export interface WorkerQuestion {
   readonly bytes: Uint8Array;
   readonly file: string | null;
   readonly options: ReadingOptions;
-  readonly write: { readonly as: "csv" | "json"; readonly copy: CopyOptions; readonly told: Told } | null;
+  readonly write: {
+    readonly as: "csv" | "json";
+    readonly copy: CopyOptions;
+    readonly told: PartialMetadata;
+  } | null;
 }
 
-export type Answered =
+export type WorkerAnswer =
   | { readonly kind: "progress"; readonly share: number }
   /** The first measurements alone come back: handing over thousands would hold the page up. */
   | { readonly kind: "read"; readonly reading: Reading; readonly total: number; readonly text: string }
@@ -29,13 +33,13 @@ const mostShown = 6;
 const mostNotes = 100;
 const betweenReportsMs = 50;
 
-addEventListener("message", (event: MessageEvent<Asked>) => {
+addEventListener("message", (event: MessageEvent<WorkerQuestion>) => {
   work(event.data).catch((fault: unknown) =>
     answer({ kind: "fault", message: fault instanceof Error ? fault.message : String(fault) }),
   );
 });
 
-async function work({ bytes, file, options, write }: Asked): Promise<void> {
+async function work({ bytes, file, options, write }: WorkerQuestion): Promise<void> {
   const workbook = isWorkbook(bytes) ? await workbookText(bytes) : null;
   if (workbook !== null && typeof workbook !== "string") {
     const reading = {
@@ -62,12 +66,12 @@ async function work({ bytes, file, options, write }: Asked): Promise<void> {
     });
     return;
   }
-  const stated = reading.measurements.map((one) => toldOver(one, write.told));
+  const stated = reading.measurements.map((one) => mergedMetadata(one, write.told));
   answer({ kind: "written", text: write.as === "csv" ? writeTables(stated, write.copy) : jsonCopy(stated) });
 }
 
 /** Those that want something keep what was said of them; of the others their state is enough. */
-function withoutRead(outcomes: readonly Outcome[]): Outcome[] {
+function withoutRead(outcomes: readonly MeasurementOutcome[]): MeasurementOutcome[] {
   let told = 0;
   return outcomes.map((o) => (o.state.startsWith("read") || ++told > mostNotes ? { ...o, problems: [] } : o));
 }
@@ -82,6 +86,6 @@ function reporter(): (share: number) => void {
   };
 }
 
-function answer(words: Answered): void {
+function answer(words: WorkerAnswer): void {
   postMessage(words);
 }

@@ -1,13 +1,13 @@
 import type {
-  KeptBand,
-  KeptLot,
-  KeptMeasurement,
-  KeptMill,
-  KeptPair,
-  KeptTrial,
   NewLot,
+  SavedBand,
+  SavedLot,
+  SavedMeasurement,
+  SavedMill,
+  SavedPair,
+  SavedTrial,
 } from "#api/records/records.ts";
-import type { Told } from "#distributions/measurementMetadata.ts";
+import type { PartialMetadata } from "#distributions/measurementMetadata.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import type { Band } from "#model/band/band.ts";
@@ -21,25 +21,25 @@ import { loadAll } from "./entries.ts";
 // What changes what is kept. Each change is told to the server and then everything is fetched anew.
 
 /** Keeps a new lot and tells its number. */
-export async function keepLot(lot: NewLot): Promise<number | null> {
+export async function saveLot(lot: NewLot): Promise<number | null> {
   let id: number | null = null;
   await attempt(async () => {
-    id = (await ask<{ lot: KeptLot }>("api/lots", { method: "POST", body: lot })).lot.id;
+    id = (await ask<{ lot: SavedLot }>("api/lots", { method: "POST", body: lot })).lot.id;
     await loadAll();
   });
   return id;
 }
 
-export function changeLot(lot: KeptLot, to: NewLot): Promise<boolean> {
+export function changeLot(lot: SavedLot, to: NewLot): Promise<boolean> {
   return changeEntry(`api/lots/${lot.id}`, to, lot.version, loadAll);
 }
 
 /** Keeps what is read of a table; what went wrong is said. */
-export function bringInto(
+export function importInto(
   lotId: number,
   stage: Stage,
   table: { file: string | null; text: string; bytes: Uint8Array | null; options: ReadingOptions },
-  howMeasured: Told,
+  howMeasured: PartialMetadata,
 ): Promise<boolean> {
   const { inClass, firstEdgeUm, only, ...words } = table.options;
   const options = {
@@ -75,7 +75,10 @@ function base64Of(bytes: Uint8Array): Promise<string> {
 }
 
 /** Lays what is told of how they were measured over what these runs state. */
-export function noteHowMeasured(runs: readonly KeptMeasurement[], howMeasured: Told): Promise<boolean> {
+export function saveMetadata(
+  runs: readonly SavedMeasurement[],
+  howMeasured: PartialMetadata,
+): Promise<boolean> {
   return attempt(async () => {
     const asSeen = runs.map(({ id, version }) => ({ id, version }));
     await ask("api/how-measured", { method: "POST", body: { runs: asSeen, howMeasured } });
@@ -84,7 +87,7 @@ export function noteHowMeasured(runs: readonly KeptMeasurement[], howMeasured: T
 }
 
 export function changeRun(
-  run: KeptMeasurement,
+  run: SavedMeasurement,
   to: { readonly name?: string; readonly stage?: Stage; readonly asideBecause?: string | null },
 ): Promise<boolean> {
   const { name, stage, asideBecause } = run;
@@ -98,7 +101,7 @@ export function changeRun(
 }
 
 /** Keeps a new band, or one that was changed. */
-export function keepBand(band: Band, kept: KeptBand | null): Promise<boolean> {
+export function saveBand(band: Band, kept: SavedBand | null): Promise<boolean> {
   return kept === null
     ? attempt(async () => {
         await ask("api/bands", { method: "POST", body: band });
@@ -107,21 +110,21 @@ export function keepBand(band: Band, kept: KeptBand | null): Promise<boolean> {
     : changeEntry(`api/bands/${kept.id}`, band, kept.version, loadAll);
 }
 
-export function keepMill(name: string, mill: Mill): Promise<boolean> {
+export function saveMill(name: string, mill: Mill): Promise<boolean> {
   return attempt(async () => {
     await ask("api/mills", { method: "POST", body: { name, mill } });
     await loadAll();
   });
 }
 
-export function changeMill(kept: KeptMill, name: string, mill: Mill): Promise<boolean> {
+export function changeMill(kept: SavedMill, name: string, mill: Mill): Promise<boolean> {
   return changeEntry(`api/mills/${kept.id}`, { name, mill }, kept.version, loadAll);
 }
 
 /** Keeps trials, all or none. */
-export function keepTrials(
+export function saveTrials(
   millId: number,
-  trials: readonly Omit<KeptTrial, "id" | "version" | "millId" | "asideBecause">[],
+  trials: readonly Omit<SavedTrial, "id" | "version" | "millId" | "asideBecause">[],
 ): Promise<boolean> {
   return attempt(async () => {
     await ask(`api/mills/${millId}/trials`, { method: "POST", body: { trials } });
@@ -130,7 +133,7 @@ export function keepTrials(
 }
 
 export function changeTrial(
-  kept: KeptTrial,
+  kept: SavedTrial,
   to: { readonly name?: string; readonly trial?: Trial; readonly asideBecause?: string | null },
 ): Promise<boolean> {
   const { name, trial, curve, asideBecause } = kept;
@@ -143,14 +146,14 @@ export function changeTrial(
   );
 }
 
-export function keepPair(pair: BetPair): Promise<boolean> {
+export function savePair(pair: BetPair): Promise<boolean> {
   return attempt(async () => {
     await ask("api/pairs", { method: "POST", body: pair });
     await loadAll();
   });
 }
 
-export function changePair(kept: KeptPair, pair: BetPair): Promise<boolean> {
+export function changePair(kept: SavedPair, pair: BetPair): Promise<boolean> {
   return changeEntry(`api/pairs/${kept.id}`, pair, kept.version, loadAll);
 }
 

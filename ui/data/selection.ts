@@ -1,5 +1,5 @@
 import { computed, signal } from "@preact/signals";
-import type { KeptLot } from "#api/records/records.ts";
+import type { SavedLot } from "#api/records/records.ts";
 import { type Curve, curveOf, meanCurve, sizeAt } from "#distributions/curve.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
@@ -9,19 +9,19 @@ import { stageGap } from "#model/band/stageGap.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { bandRangeUm, type OverlayView, overlaySizesUm } from "#model/pictures/overlay.ts";
-import { place } from "./address.ts";
+import { address } from "./address.ts";
 import { bands, lots, measurements } from "./entries.ts";
-import { incoming, isOpen, looking, lookingStage } from "./incoming.ts";
+import { incoming, isImportOpen, looking, lookingStage } from "./incoming.ts";
 
 /** The lot that is looked at: the one in the address, else the first. */
 export const lot = computed(
-  () => lots.value.find((l) => l.id === place.value.lotId) ?? lots.value[0] ?? null,
+  () => lots.value.find((l) => l.id === address.value.lotId) ?? lots.value[0] ?? null,
 );
 
 /** Density of the solid of the lot that is looked at. */
 export const density = computed(() => lot.value?.densityGPerCm3 ?? null);
 
-export interface StageRuns {
+export interface SelectedStageRuns {
   readonly stage: Stage;
   readonly runs: number;
   readonly measurements: readonly NamedMeasurement[];
@@ -37,7 +37,7 @@ function volumeCurve(of: readonly NamedMeasurement[]): Curve | null {
 }
 
 /** The stages a lot has, with their runs and median by volume, in the order of the process. */
-export function stagesOf(of: KeptLot | null): StageRuns[] {
+export function stagesOf(of: SavedLot | null): SelectedStageRuns[] {
   if (of === null) return [];
   const all = measurements.value.get(of.id) ?? [];
   return of.stages.map(({ stage, runs }) => {
@@ -51,7 +51,7 @@ export const stageLine = computed(() => stagesOf(lot.value));
 
 /** The stage that is judged: the one in the address, else the last. */
 export const stage = computed(
-  () => stageLine.value.find((s) => s.stage === place.value.stage) ?? stageLine.value.at(-1) ?? null,
+  () => stageLine.value.find((s) => s.stage === address.value.stage) ?? stageLine.value.at(-1) ?? null,
 );
 
 /** What is described and checked: a table that is only being looked at, else the runs of the lot's stage. */
@@ -62,7 +62,7 @@ export const runs = computed<readonly NamedMeasurement[]>(
 /** A table was brought in, but it waits for an answer or was refused: what is shown is not about it. */
 export const isTableWaiting = computed(
   () =>
-    isOpen.value &&
+    isImportOpen.value &&
     (incoming.value.text.trim() !== "" || incoming.value.bytes !== null) &&
     looking.value === null,
 );
@@ -70,16 +70,16 @@ export const isTableWaiting = computed(
 const bandWithId = (id: number | null) => bands.value.find((b) => b.id === id);
 
 /** The band a lot is held against: its own, else the first. */
-export const bandFor = (lot: KeptLot | null) => bandWithId(lot?.bandId ?? null) ?? bands.value[0] ?? null;
+export const bandFor = (lot: SavedLot | null) => bandWithId(lot?.bandId ?? null) ?? bands.value[0] ?? null;
 
 /** The band in the address, else the lot's. */
-export const bandKept = computed(() => bandWithId(place.value.bandId) ?? bandFor(lot.value));
+export const savedBand = computed(() => bandWithId(address.value.bandId) ?? bandFor(lot.value));
 
 /** Run-to-run standard deviations agreed for a limit while looking; keeping them is done on the shelf. */
 export const agreedSd = signal<Readonly<Record<string, number | null>>>({});
 
 export const band = computed(() => {
-  const kept = bandKept.value?.band ?? null;
+  const kept = savedBand.value?.band ?? null;
   if (kept === null) return null;
   const rows = kept.rows.map((row) => {
     const sd = agreedSd.value[rowKey(row)] ?? row.repeatabilitySd;

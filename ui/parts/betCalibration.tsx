@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import type { KeptPair } from "#api/records/records.ts";
+import type { SavedPair } from "#api/records/records.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import {
   draftOf,
@@ -10,7 +10,7 @@ import {
   pairOf,
 } from "#ui/data/betPair.ts";
 import { pairs } from "#ui/data/entries.ts";
-import { changePair, keepPair, remove } from "#ui/data/saving.ts";
+import { changePair, remove, savePair } from "#ui/data/saving.ts";
 import { lot } from "#ui/data/selection.ts";
 import { Choice } from "./choice.tsx";
 import { figures, withUnit } from "./format.ts";
@@ -21,7 +21,7 @@ import { WithReason } from "./withReason.tsx";
 const pairStages: readonly Stage[] = ["fired", "crushed", "milled", "re-fired"];
 
 /** Pairs of geometric and BET area, stage by stage: what the expected BET value is learned from. */
-export function BetNotebook() {
+export function BetCalibration() {
   const named = [...new Set([...pairStages, ...pairs.value.map((p) => p.stage)])];
   const sorted = named.flatMap((stage) => pairs.value.filter((p) => p.stage === stage));
   return (
@@ -58,7 +58,7 @@ export function BetNotebook() {
   );
 }
 
-function PairRow({ kept, number }: { kept: KeptPair; number: number }) {
+function PairRow({ kept, number }: { kept: SavedPair; number: number }) {
   const [isOpen, setOpen] = useState(false);
   const name = `${kept.stage} pair, row ${number}`;
   return (
@@ -86,14 +86,14 @@ function PairRow({ kept, number }: { kept: KeptPair; number: number }) {
 }
 
 /** How a pair was measured, as far as it was noted. */
-export function howMeasured(pair: Omit<KeptPair, "id" | "version">): string {
+export function howMeasured(pair: Omit<SavedPair, "id" | "version">): string {
   const { measuredOn, instrument, optics, dopantClass, densityGPerCm3 } = pair;
   const density = densityGPerCm3 === undefined ? undefined : withUnit(densityGPerCm3, "g/cm³");
   const noted = [measuredOn, instrument, optics, dopantClass, density].filter((n) => n !== undefined);
   return noted.join(", ") || "not noted";
 }
 
-function MendedPair({ kept }: { kept: KeptPair }) {
+function MendedPair({ kept }: { kept: SavedPair }) {
   const [draft, setDraft] = useState<PairDraft>(draftOf(kept));
   const pair = pairOf(draft);
   return (
@@ -139,7 +139,7 @@ function NewPair() {
       onSubmit={async (event) => {
         event.preventDefault();
         if (pair === null || (doubt !== null && !isSure)) return;
-        if (!(await keepPair(pair))) return;
+        if (!(await savePair(pair))) return;
         // The next pair is usually measured the same way.
         change({ ...offered, instrument: draft.instrument, optics: draft.optics });
       }}

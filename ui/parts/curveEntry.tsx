@@ -1,6 +1,6 @@
 import { useId, useRef, useState } from "preact/hooks";
 import { problem } from "#distributions/problem.ts";
-import { type Measured, quantities } from "#distributions/sizeDistribution.ts";
+import { quantities, type SizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { Reading } from "#distributions/tables/reading/reading.ts";
 import { edgeOptions, type ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { figures } from "./format.ts";
@@ -21,7 +21,7 @@ async function readingOf(text: string, options: ReadingOptions): Promise<Reading
 export function CurveEntry(props: {
   label: string;
   /** Called with "reading" first, since a table entered last must not be left out of what is kept next. */
-  onChange: (curve: Measured | "reading" | null) => void;
+  onChange: (curve: SizeDistribution | "reading" | null) => void;
 }) {
   const id = useId();
   const [text, setText] = useState("");

@@ -1,6 +1,6 @@
 import type { RowCheck, Verdict } from "#model/band/band.ts";
-import { askedText, limitWords, rowKey } from "#model/band/limits.ts";
-import { fewestRuns } from "#model/lot/intervals.ts";
+import { limitWords, rowKey, statisticText } from "#model/band/limits.ts";
+import { minRuns } from "#model/lot/intervals.ts";
 import { limitStrip } from "#model/pictures/limitStrip.ts";
 import { chanceText } from "#model/words/wording.ts";
 import { figures, unbroken, withUnit } from "./format.ts";
@@ -46,7 +46,7 @@ export function LimitsList(props: {
           </li>
         ))}
       </ul>
-      {runs < fewestRuns && <AgreedSds rows={rows} />}
+      {runs < minRuns && <AgreedSds rows={rows} />}
       {hasChances && (
         <p class="quiet">
           A chance is shown up to 99 %. Chances come from how these runs spread. Sampling and dispersion are
@@ -66,7 +66,7 @@ function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
       ? ""
       : ` · chance of being in: ${chanceText(probability)}`;
   const verdict = isFinal ? row.verdict : placeNow[row.verdict];
-  const limitsIn = `${askedText(row, (limit) => figures(limit * factor))} ${unit}`.trim();
+  const limitsIn = `${statisticText(row, (limit) => figures(limit * factor))} ${unit}`.trim();
   return (
     <>
       <div class="row">

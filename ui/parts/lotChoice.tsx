@@ -1,5 +1,5 @@
 import { useEffect, useId, useState } from "preact/hooks";
-import type { KeptLot } from "#api/records/records.ts";
+import type { SavedLot } from "#api/records/records.ts";
 import { findLots, lotCount, lots } from "#ui/data/entries.ts";
 import { Choice } from "./choice.tsx";
 
@@ -20,9 +20,9 @@ export function LotChoice(props: { label: string; value: number | null; onChange
 const mostOffered = 20;
 
 /** What was found for a text; while another is asked for, it is not what is typed. */
-interface Found {
+interface FoundLot {
   readonly text: string | null;
-  readonly lots: readonly KeptLot[];
+  readonly lots: readonly SavedLot[];
   readonly total: number;
 }
 
@@ -30,8 +30,8 @@ function LotSearch(props: { label: string; value: number | null; onChange: (id: 
   const id = useId();
   const { label, value, onChange } = props;
   const [typed, setTyped] = useState<string | null>(null);
-  const [found, setFound] = useState<Found>({ text: null, lots: [], total: 0 });
-  const [chosen, setChosen] = useState<KeptLot | null>(null);
+  const [found, setFound] = useState<FoundLot>({ text: null, lots: [], total: 0 });
+  const [chosen, setChosen] = useState<SavedLot | null>(null);
   useEffect(() => {
     if (typed === null) return;
     let isLatest = true;
@@ -44,7 +44,7 @@ function LotSearch(props: { label: string; value: number | null; onChange: (id: 
     };
   }, [typed]);
   const kept = chosen?.id === value ? chosen : lots.value.find((l) => l.id === value);
-  const take = (lot: KeptLot) => {
+  const take = (lot: SavedLot) => {
     setChosen(lot);
     setTyped(null);
     onChange(lot.id);
@@ -86,7 +86,7 @@ function LotSearch(props: { label: string; value: number | null; onChange: (id: 
 }
 
 /** Two lots of one name are told apart by their numbers. */
-function nameOf({ id, name }: KeptLot, among: readonly KeptLot[]): string {
+function nameOf({ id, name }: SavedLot, among: readonly SavedLot[]): string {
   return among.some((l) => l.name === name && l.id !== id) ? `${name} (lot no. ${id})` : name;
 }
 

@@ -1,22 +1,25 @@
 import {
-  type HowMeasured,
-  howMeasured,
+  type MeasurementMetadata,
+  measurementMetadata,
   notStated,
+  type PartialMetadata,
   statedFields,
-  type Told,
 } from "#distributions/measurementMetadata.ts";
 import { NumberField } from "./numberField.tsx";
 import { TextField } from "./textField.tsx";
 
 /** Words that are often told. Others are as welcome. */
-const offered: Partial<Record<keyof HowMeasured, readonly string[]>> = {
+const offered: Partial<Record<keyof MeasurementMetadata, readonly string[]>> = {
   technique: ["laser diffraction", "sieving", "sedimentation", "image analysis", "electrical sensing zone"],
   opticalModel: ["Mie", "Fraunhofer"],
   dispersant: ["water", "ethanol", "isopropanol", "dry, in air"],
 };
 
 /** How a measurement was made, a field each; an empty one is not stated. */
-export function StatedFieldset(props: { how: HowMeasured; onChange: (told: Told) => void }) {
+export function MetadataFields(props: {
+  how: MeasurementMetadata;
+  onChange: (told: PartialMetadata) => void;
+}) {
   const { how, onChange } = props;
   return (
     <fieldset>
@@ -51,7 +54,7 @@ export function StatedFieldset(props: { how: HowMeasured; onChange: (told: Told)
 }
 
 /** What is told so far over what is stated; a text on its way in keeps its blanks. */
-export function shown(told: Told, stated: HowMeasured): HowMeasured {
+export function shown(told: PartialMetadata, stated: MeasurementMetadata): MeasurementMetadata {
   const texts = Object.fromEntries(Object.entries(told).filter(([, value]) => typeof value === "string"));
-  return { ...howMeasured(told, stated), ...texts };
+  return { ...measurementMetadata(told, stated), ...texts };
 }

@@ -1,9 +1,9 @@
 import { useEffect, useId, useRef, useState } from "preact/hooks";
-import type { KeptLot } from "#api/records/records.ts";
+import type { SavedLot } from "#api/records/records.ts";
 import { stages } from "#model/lot/stages.ts";
-import { goTo, type Place } from "#ui/data/address.ts";
+import { type Address, goTo } from "#ui/data/address.ts";
 import { bands, findLots, lots } from "#ui/data/entries.ts";
-import { isOpen } from "#ui/data/incoming.ts";
+import { isImportOpen } from "#ui/data/incoming.ts";
 import { lot } from "#ui/data/selection.ts";
 import { isGoing } from "./going.ts";
 
@@ -16,7 +16,7 @@ interface Goal {
 }
 
 const mostShown = 12;
-const to = (name: string, change: Partial<Place>, holds = ""): Goal => ({
+const to = (name: string, change: Partial<Address>, holds = ""): Goal => ({
   name,
   holds,
   go: () => goTo(change),
@@ -98,7 +98,7 @@ export function GoAnywhere() {
 const isStage = (word: string) => stages.some((stage) => stage.startsWith(word.toLowerCase()));
 
 /** By all the words; where none has them, by those that are not the beginning of a stage's name. */
-async function lotsNamed(words: string): Promise<readonly KeptLot[]> {
+async function lotsNamed(words: string): Promise<readonly SavedLot[]> {
   const { lots: named } = await findLots(words, mostShown);
   const list = words.split(/\s+/).filter(Boolean);
   if (named.length > 0 || !list.some(isStage)) return named;
@@ -106,14 +106,14 @@ async function lotsNamed(words: string): Promise<readonly KeptLot[]> {
 }
 
 /** The lots found for these words; while others are asked for, they are not those of what is typed. */
-interface Found {
+interface FoundPlace {
   readonly words: string;
-  readonly lots: readonly KeptLot[];
+  readonly lots: readonly SavedLot[];
 }
 
 /** The lots that fit the words, asked of the server so that none is out of reach. */
-function useLots(words: string): Found {
-  const [found, setFound] = useState<Found>({ words: "", lots: lots.value.slice(0, mostShown) });
+function useLots(words: string): FoundPlace {
+  const [found, setFound] = useState<FoundPlace>({ words: "", lots: lots.value.slice(0, mostShown) });
   useEffect(() => {
     let isLatest = true;
     lotsNamed(words).then(
@@ -127,7 +127,7 @@ function useLots(words: string): Found {
   return found;
 }
 
-function goalsFor(words: string, found: Found): readonly Goal[] {
+function goalsFor(words: string, found: FoundPlace): readonly Goal[] {
   const wanted = words.toLowerCase().split(/\s+/).filter(Boolean);
   const hasAll = (text: string) => wanted.every((word) => text.toLowerCase().includes(word));
   const fits = ({ name }: Goal) => hasAll(name);
@@ -147,11 +147,11 @@ function goalsFor(words: string, found: Found): readonly Goal[] {
     {
       name: "Bring in a table",
       go: () => {
-        isOpen.value = true;
+        isImportOpen.value = true;
       },
     },
   ];
-  const stagesOf = (of: KeptLot) =>
+  const stagesOf = (of: SavedLot) =>
     of.stages.map(({ stage }) => to(`${of.name}, ${stage}`, { page: "band", lotId: of.id, stage }));
   const others = found.lots.filter((l) => l.id !== here?.id);
   const ofStages = wanted.some(isStage)

@@ -47,7 +47,7 @@ interface FirstSchema {
 }
 
 /** Takes the rows of the first schema over as the first event of the record. */
-export async function keepAsEntries(tx: Transaction<Tables>): Promise<void> {
+export async function migrateToEntries(tx: Transaction<Tables>): Promise<void> {
   const taken = [
     ...(await bands(tx)),
     ...(await mills(tx)),

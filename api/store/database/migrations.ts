@@ -1,20 +1,20 @@
 import { type Kysely, sql, type Transaction } from "kysely";
-import { keepAsEntries } from "./fromFirstSchema.ts";
+import { migrateToEntries } from "./fromFirstSchema.ts";
 import type { Tables } from "./tables.ts";
 
 /** Which database stands below. The steps and the queries are the same for both. */
 export type Engine = "sqlite" | "postgres";
 
-type Step = (tx: Transaction<Tables>) => Promise<void>;
+type MigrationStep = (tx: Transaction<Tables>) => Promise<void>;
 
 const statements =
-  (...texts: string[]): Step =>
+  (...texts: string[]): MigrationStep =>
   async (tx) => {
     for (const text of texts) await sql.raw(text).execute(tx);
   };
 
 /** Each step in the order it was added; a step that has shipped is never changed. */
-const steps: readonly Step[] = [
+const steps: readonly MigrationStep[] = [
   statements(
     `create table bands (id integer primary key, name text not null, band text not null)`,
     `create table lots (id integer primary key, name text not null, material text not null, density_g_per_cm3 real not null,
@@ -42,7 +42,7 @@ const steps: readonly Step[] = [
       `create table counters (name text primary key, value integer not null)`,
       `insert into counters (name, value) values ('event', 0)`,
     )(tx);
-    await keepAsEntries(tx);
+    await migrateToEntries(tx);
     await statements(
       ...["pairs", "trials", "mills", "measurements", "imports", "lots", "bands"].map(
         (t) => `drop table ${t}`,

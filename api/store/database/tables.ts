@@ -1,4 +1,4 @@
-import type { TrailEvent } from "#api/records/records.ts";
+import type { ChangeEvent } from "#api/records/records.ts";
 
 /**
  * The columns of the database. `events` and `changes` are the record: nothing in them is changed or deleted but
@@ -9,13 +9,13 @@ export interface Tables {
   events: {
     seq: number;
     at: string;
-    kind: TrailEvent["kind"];
+    kind: ChangeEvent["kind"];
     what: string;
     person: string;
     why: string;
     /** For undo and redo: the change meant. */
     of_seq: number | null;
-    standing: TrailEvent["standing"];
+    standing: ChangeEvent["standing"];
     /** The key of the request and the hash of its body, so that a repeat makes no duplicate. */
     request_key: string | null;
     request_hash: string | null;

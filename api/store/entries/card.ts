@@ -4,17 +4,17 @@ import { NoSuchEntry } from "#api/records/faults.ts";
 import { kinds } from "#api/records/kinds.ts";
 import type {
   Damaged,
-  FrozenInputs,
-  FrozenSheet,
-  FrozenShown,
-  Kept,
-  KeptResult,
-  KeptStage,
-  ListedFrozen,
+  ListedReleaseRecord,
   NewResult,
-  Setting,
+  ReleasedReport,
+  ReleaseInputs,
+  Saved,
+  SavedResult,
+  SavedStageRecord,
+  ShownReleaseRecord,
+  StageSetting,
 } from "#api/records/records.ts";
-import { madeSheet, type OnSheet } from "#api/report/buildReport.ts";
+import { buildReport, type ReportInputs } from "#api/report/buildReport.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesById, entriesOf, entryOf, withIds } from "#api/store/ledger/entries.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
@@ -23,26 +23,26 @@ import type { Stage } from "#model/lot/stages.ts";
 import { makeLots } from "./lots.ts";
 import { only } from "./only.ts";
 import { freeze, inputsOf, shown } from "./releaseRecords.ts";
-import { bandFor, onSheet } from "./reportInputs.ts";
+import { bandFor, reportInputs } from "./reportInputs.ts";
 
 /** All about a lot beside its runs: how its stages were made, what else was found, and what was frozen. */
 export function makeCard(db: Kysely<Tables>, clock: () => Date) {
   const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
   const { lot: lotWithRuns } = makeLots(db, clock);
-  const inputs = async (lotId: number, stage: Stage): Promise<FrozenInputs | null> => {
+  const inputs = async (lotId: number, stage: Stage): Promise<ReleaseInputs | null> => {
     const found = await lotWithRuns(lotId);
     if (found === null) return null;
     return inputsOf(found.lot, stage, found.measurements, await bandFor(db, found.lot));
   };
   return {
     /** All that a sheet of the lot rests on; null when there is no such lot. @throws DamagedEntry */
-    onSheet: (lotId: number): Promise<OnSheet | null> => onSheet(db, clock, lotId),
+    onSheet: (lotId: number): Promise<ReportInputs | null> => reportInputs(db, clock, lotId),
 
     async card(lotId: number): Promise<{
-      stages: KeptStage[];
-      results: KeptResult[];
-      frozen: ListedFrozen[];
+      stages: SavedStageRecord[];
+      results: SavedResult[];
+      frozen: ListedReleaseRecord[];
       damaged: readonly Damaged[];
     }> {
       const stages = await entriesOf(db, "stage", lotId);
@@ -60,7 +60,7 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
     keepStage: (
       lotId: number,
       stage: Stage,
-      told: { readonly settings: readonly Setting[]; readonly note: string },
+      told: { readonly settings: readonly StageSetting[]; readonly note: string },
       expected: number | null,
       occasion: Occasion,
     ): Promise<Written> =>
@@ -142,23 +142,23 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
     ): Promise<Written> =>
       // Read once, where it is written: the sheet and the inputs beside it are of the same moment.
       change(occasion, async (pen) => {
-        const kept = await onSheet(pen.tx, clock, lotId);
+        const kept = await reportInputs(pen.tx, clock, lotId);
         if (kept === null) throw new NoSuchEntry("lot", lotId);
         const now = inputsOf(kept.lot, stage, kept.measurements, kept.band);
-        const sheet = madeSheet(kept, { stage, report: "full" });
+        const sheet = buildReport(kept, { stage, report: "full" });
         await pen.make("frozen", freeze(lotId, now, told, clock().toISOString(), sheet?.html ?? null));
         return { what: `froze "${told.name}" (${stage} of lot "${now.lotName}")` };
       }),
 
     /** The sheet as it was frozen; null when there is none. @throws NoSuchEntry, DamagedEntry */
-    async frozenSheet(id: number): Promise<FrozenSheet | null> {
+    async frozenSheet(id: number): Promise<ReleasedReport | null> {
       const kept = await entryOf(db, "frozen", id);
       if (kept === null) throw new NoSuchEntry("frozen", id);
       return kept.body.sheet;
     },
 
     /** A frozen answer beside today's; null when there is none. @throws DamagedEntry */
-    async frozen(id: number): Promise<FrozenShown | null> {
+    async frozen(id: number): Promise<ShownReleaseRecord | null> {
       const kept = await entryOf(db, "frozen", id);
       return kept === null ? null : shown(kept, await inputs(kept.body.lotId, kept.body.inputs.stage));
     },
@@ -167,7 +167,7 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
 
 const checked = z.object({ check: z.object({ sentence: z.string() }).nullable() });
 
-function listed({ id, version, body }: Kept<"frozen">): ListedFrozen {
+function listed({ id, version, body }: Saved<"frozen">): ListedReleaseRecord {
   const { lotId, name, note, frozenAt, modelVersion, hash, inputs, result, sheet } = body;
   const { data } = checked.safeParse(result);
   const sentence = data?.check?.sentence ?? "";

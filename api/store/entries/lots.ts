@@ -1,10 +1,15 @@
 import { type Kysely, sql } from "kysely";
 import { sha256 } from "#api/records/checksum.ts";
-import type { Bodies, Damaged, Kept, KeptLot, KeptMeasurement, NewLot } from "#api/records/records.ts";
+import type { Bodies, Damaged, NewLot, Saved, SavedLot, SavedMeasurement } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, entryOf, readEntries } from "#api/store/ledger/entries.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
-import { howMeasured, type Told, toldOver, withStated } from "#distributions/measurementMetadata.ts";
+import {
+  measurementMetadata,
+  mergedMetadata,
+  type PartialMetadata,
+  withStated,
+} from "#distributions/measurementMetadata.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
@@ -19,7 +24,7 @@ export interface Received {
 }
 
 /** What of the list is wanted. */
-export interface Asked {
+export interface LotQuery {
   /** Words that all must occur in name, material or note. */
   readonly search?: string;
   readonly offset?: number;
@@ -32,7 +37,9 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
     append(db, clock, occasion, work);
   return {
     /** The lots that are asked for, how many there are of them, and those that are damaged. */
-    async lots(asked: Asked = {}): Promise<{ lots: KeptLot[]; total: number; damaged: readonly Damaged[] }> {
+    async lots(
+      asked: LotQuery = {},
+    ): Promise<{ lots: SavedLot[]; total: number; damaged: readonly Damaged[] }> {
       let found = db.selectFrom("entries").where("kind", "=", "lot");
       for (const word of (asked.search ?? "")
         .toLowerCase()
@@ -54,8 +61,8 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
 
     /** A lot with its runs; null when there is none. @throws DamagedEntry */
     async lot(id: number): Promise<{
-      lot: KeptLot;
-      measurements: KeptMeasurement[];
+      lot: SavedLot;
+      measurements: SavedMeasurement[];
       damaged: readonly Damaged[];
     } | null> {
       const lot = await entryOf(db, "lot", id);
@@ -140,7 +147,7 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
 
     changeMeasurement: (
       id: number,
-      change_: Run & { readonly howMeasured?: Told | undefined },
+      change_: Run & { readonly howMeasured?: PartialMetadata | undefined },
       expected: number | null,
       occasion: Occasion,
     ): Promise<Written> =>
@@ -149,7 +156,7 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
         const was = await pen.change("measurement", id, expected, ({ howMeasured: how = {}, ...now }) => ({
           ...now,
           ...run,
-          ...withStated(told === undefined ? how : howMeasured(told)),
+          ...withStated(told === undefined ? how : measurementMetadata(told)),
         }));
         const { name } = await pen.read("lot", was.lotId);
         return { what: `${doneTo(was, change_)} of lot "${name}"` };
@@ -158,30 +165,30 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
     /** Lays what is told of how they were measured over what these runs state; all of them, or none. */
     noteHowMeasured: (
       runs: readonly { readonly id: number; readonly version: number }[],
-      told: Told,
+      told: PartialMetadata,
       occasion: Occasion,
     ): Promise<Written> =>
       change(occasion, async (pen) => {
         let lotId = 0;
         for (const { id, version } of runs)
-          ({ lotId } = await pen.change("measurement", id, version, (now) => toldOver(now, told)));
+          ({ lotId } = await pen.change("measurement", id, version, (now) => mergedMetadata(now, told)));
         const { name } = await pen.read("lot", lotId);
         const what = runs.length === 1 ? "a run was" : `${runs.length} runs were`;
         return { what: `noted how ${what} measured, of lot "${name}"` };
       }),
 
     /** The table a run came from, as received. */
-    importOf: async (measurementId: number): Promise<Kept<"import"> | null> => {
+    importOf: async (measurementId: number): Promise<Saved<"import"> | null> => {
       const run = await entryOf(db, "measurement", measurementId);
       return run === null ? null : entryOf(db, "import", run.body.importId);
     },
   };
 }
 
-type Runs = ReadonlyMap<number, ReadonlyMap<string, number>>;
+type RunsByLot = ReadonlyMap<number, ReadonlyMap<string, number>>;
 
 /** How many runs that count each stage of each lot has. @param lotIds  null for all */
-async function countRuns(db: Kysely<Tables>, lotIds: readonly number[] | null): Promise<Runs> {
+async function countRuns(db: Kysely<Tables>, lotIds: readonly number[] | null): Promise<RunsByLot> {
   if (lotIds?.length === 0) return new Map();
   let query = db
     .selectFrom("entries")
@@ -198,7 +205,7 @@ async function countRuns(db: Kysely<Tables>, lotIds: readonly number[] | null): 
   return runs;
 }
 
-function withRuns({ id, version, body }: Kept<"lot">, runs: Runs): KeptLot {
+function withRuns({ id, version, body }: Saved<"lot">, runs: RunsByLot): SavedLot {
   const ofLot = runs.get(id);
   return {
     id,

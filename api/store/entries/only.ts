@@ -1,6 +1,6 @@
 import { Conflict } from "#api/records/faults.ts";
-import type { Bodies, Kept, Kind } from "#api/records/records.ts";
-import type { Pen } from "#api/store/ledger/eventWriter.ts";
+import type { Bodies, EntryKind, Saved } from "#api/records/records.ts";
+import type { EventWriter } from "#api/store/ledger/eventWriter.ts";
 
 /**
  * The one entry there may be becomes what is told; null takes it away.
@@ -8,10 +8,10 @@ import type { Pen } from "#api/store/ledger/eventWriter.ts";
  * @param expected  the version the change was made against; null when nothing was noted yet
  * @throws Conflict  also where something was noted meanwhile by someone else
  */
-export async function only<K extends Kind>(
-  pen: Pen,
+export async function only<K extends EntryKind>(
+  pen: EventWriter,
   kind: K,
-  now: Kept<K> | null,
+  now: Saved<K> | null,
   told: Bodies[K] | null,
   expected: number | null,
 ): Promise<void> {

@@ -4,18 +4,18 @@ import type {
   Balance,
   Bodies,
   Damaged,
-  KeptBalance,
-  KeptBatch,
-  KeptBelief,
-  KeptPressureMill,
-  Kind,
+  EntryKind,
   NewBatch,
-  NewBelief,
+  NewPriors,
   PressureMill,
+  SavedBalance,
+  SavedBatch,
+  SavedPressureMill,
+  SavedPriors,
 } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
-import type { Pen } from "#api/store/ledger/eventWriter.ts";
+import type { EventWriter } from "#api/store/ledger/eventWriter.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { only } from "./only.ts";
@@ -29,7 +29,7 @@ export function makePlan(db: Kysely<Tables>, clock: () => Date) {
     return { list: withIds(kept), damaged };
   };
   return {
-    async beliefs(): Promise<{ beliefs: KeptBelief[]; damaged: readonly Damaged[] }> {
+    async beliefs(): Promise<{ beliefs: SavedPriors[]; damaged: readonly Damaged[] }> {
       const { list, damaged } = await listed("belief");
       return { beliefs: list, damaged };
     },
@@ -37,7 +37,7 @@ export function makePlan(db: Kysely<Tables>, clock: () => Date) {
     /** What is believed of a mill, one entry a mill; null takes it back to the usual. */
     keepBelief: (
       millId: number,
-      belief: NewBelief | null,
+      belief: NewPriors | null,
       expected: number | null,
       occasion: Occasion,
     ): Promise<Written> =>
@@ -48,7 +48,7 @@ export function makePlan(db: Kysely<Tables>, clock: () => Date) {
         return { what: `noted what is believed of mill "${name}" before trials` };
       }),
 
-    async batches(): Promise<{ batches: KeptBatch[]; damaged: readonly Damaged[] }> {
+    async batches(): Promise<{ batches: SavedBatch[]; damaged: readonly Damaged[] }> {
       const { list, damaged } = await listed("batch");
       return { batches: list, damaged };
     },
@@ -68,7 +68,7 @@ export function makePlan(db: Kysely<Tables>, clock: () => Date) {
         return { what: `noted a batch from ${stage} of lot "${name}"` };
       }),
 
-    async pressureMills(): Promise<{ pressureMills: KeptPressureMill[]; damaged: readonly Damaged[] }> {
+    async pressureMills(): Promise<{ pressureMills: SavedPressureMill[]; damaged: readonly Damaged[] }> {
       const { list, damaged } = await listed("pressureMill");
       return { pressureMills: list, damaged };
     },
@@ -83,7 +83,7 @@ export function makePlan(db: Kysely<Tables>, clock: () => Date) {
     removePressureMill: (id: number, expected: number | null, occasion: Occasion): Promise<Written> =>
       change(occasion, (pen) => removed(pen, "pressureMill", id, expected)),
 
-    async balances(): Promise<{ balances: KeptBalance[]; damaged: readonly Damaged[] }> {
+    async balances(): Promise<{ balances: SavedBalance[]; damaged: readonly Damaged[] }> {
       const { list, damaged } = await listed("balance");
       return { balances: list, damaged };
     },
@@ -102,13 +102,17 @@ export function makePlan(db: Kysely<Tables>, clock: () => Date) {
 
 type PlanKind = "belief" | "batch" | "pressureMill" | "balance";
 
-async function made<K extends Kind>(pen: Pen, kind: K, body: Bodies[K]): Promise<{ what: string }> {
+async function made<K extends EntryKind>(
+  pen: EventWriter,
+  kind: K,
+  body: Bodies[K],
+): Promise<{ what: string }> {
   await pen.make(kind, body);
   return { what: `kept ${kinds[kind].title(body)}` };
 }
 
-async function changed<K extends Kind>(
-  pen: Pen,
+async function changed<K extends EntryKind>(
+  pen: EventWriter,
   kind: K,
   id: number,
   body: Bodies[K],
@@ -118,8 +122,8 @@ async function changed<K extends Kind>(
   return { what: `changed ${kinds[kind].title(body)}` };
 }
 
-async function removed<K extends Kind>(
-  pen: Pen,
+async function removed<K extends EntryKind>(
+  pen: EventWriter,
   kind: K,
   id: number,
   expected: number | null,

@@ -1,11 +1,11 @@
 import { sha256 } from "#api/records/checksum.ts";
 import type {
-  Frozen,
-  FrozenInputs,
-  FrozenShown,
-  Kept,
-  KeptLot,
-  KeptMeasurement,
+  ReleaseInputs,
+  ReleaseRecord,
+  Saved,
+  SavedLot,
+  SavedMeasurement,
+  ShownReleaseRecord,
 } from "#api/records/records.ts";
 import { version } from "#api/version.ts";
 import { withStated } from "#distributions/measurementMetadata.ts";
@@ -14,7 +14,7 @@ import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
 import type { Stage } from "#model/lot/stages.ts";
 
 /** The server's own number: what is frozen is computed here, from what is kept. */
-function answersTo({ runs, band, densityGPerCm3 }: FrozenInputs): unknown {
+function answersTo({ runs, band, densityGPerCm3 }: ReleaseInputs): unknown {
   const answers = {
     check: band === null ? null : checkAnswer(runs, band),
     describe: describeAnswer(runs, { percentiles: [10, 50, 90], densityGPerCm3 }),
@@ -24,11 +24,11 @@ function answersTo({ runs, band, densityGPerCm3 }: FrozenInputs): unknown {
 
 /** What an answer about a stage of a lot rests on today. */
 export function inputsOf(
-  lot: KeptLot,
+  lot: SavedLot,
   stage: Stage,
-  all: readonly KeptMeasurement[],
-  band: FrozenInputs["band"],
-): FrozenInputs {
+  all: readonly SavedMeasurement[],
+  band: ReleaseInputs["band"],
+): ReleaseInputs {
   const runs = all.filter((m) => m.stage === stage && m.asideBecause === null);
   return {
     lotName: lot.name,
@@ -46,18 +46,21 @@ export function inputsOf(
 
 export function freeze(
   lotId: number,
-  inputs: FrozenInputs,
+  inputs: ReleaseInputs,
   told: { readonly name: string; readonly note: string },
   at: string,
   html: string | null,
-): Frozen {
+): ReleaseRecord {
   const answered = { modelVersion: version, inputs, result: answersTo(inputs) };
   const sheet = html === null ? null : { html, sha256: sha256(html) };
   return { lotId, ...told, frozenAt: at, ...answered, hash: hashOf(answered), sheet };
 }
 
 /** A frozen answer beside today's answer from the same inputs. @param today  null when the lot is gone */
-export function shown({ id, version: event, body }: Kept<"frozen">, today: FrozenInputs | null): FrozenShown {
+export function shown(
+  { id, version: event, body }: Saved<"frozen">,
+  today: ReleaseInputs | null,
+): ShownReleaseRecord {
   const result = answersTo(body.inputs);
   return {
     frozen: { id, version: event, ...body },
@@ -67,18 +70,22 @@ export function shown({ id, version: event, body }: Kept<"frozen">, today: Froze
 }
 
 /** Whether model version, inputs and result still give the hash, and the sheet its own. */
-export function hashHolds({ modelVersion, inputs, result, hash, sheet }: Frozen): boolean {
+export function hashHolds({ modelVersion, inputs, result, hash, sheet }: ReleaseRecord): boolean {
   const isSheetWhole = sheet === null || sha256(sheet.html) === sheet.sha256;
   return isSheetWhole && hashOf({ modelVersion, inputs, result }) === hash;
 }
 
-function hashOf(answered: Pick<Frozen, "modelVersion" | "inputs" | "result">): string {
+function hashOf(answered: Pick<ReleaseRecord, "modelVersion" | "inputs" | "result">): string {
   return sha256(JSON.stringify(answered));
 }
 
 const mostDifferences = 50;
 
-function differencesOf(frozen: unknown, now: unknown, field: string): FrozenShown["again"]["differences"] {
+function differencesOf(
+  frozen: unknown,
+  now: unknown,
+  field: string,
+): ShownReleaseRecord["again"]["differences"] {
   if (JSON.stringify(frozen) === JSON.stringify(now)) return [];
   const [a, b] = [partsOf(frozen), partsOf(now)];
   if (a === null || b === null) return [{ field, frozen: frozen ?? null, now: now ?? null }];
@@ -92,7 +99,7 @@ function partsOf(value: unknown): Record<string, unknown> | null {
 }
 
 /** What is otherwise today, each a clause after "since then". */
-function changedOf(then: FrozenInputs, today: FrozenInputs | null): string[] {
+function changedOf(then: ReleaseInputs, today: ReleaseInputs | null): string[] {
   if (today === null) return ["the lot was deleted"];
   const isSame = (a: unknown, b: unknown) => JSON.stringify(a) === JSON.stringify(b);
   return [
@@ -104,7 +111,7 @@ function changedOf(then: FrozenInputs, today: FrozenInputs | null): string[] {
   ];
 }
 
-function bandChange(then: FrozenInputs["band"], today: FrozenInputs["band"]): string {
+function bandChange(then: ReleaseInputs["band"], today: ReleaseInputs["band"]): string {
   if (then === null) return "a band applies: then the lot was held against none";
   if (today === null) return "no band applies any more";
   return then.name === today.name

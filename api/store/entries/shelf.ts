@@ -1,6 +1,6 @@
 import type { Kysely } from "kysely";
 import { kinds } from "#api/records/kinds.ts";
-import type { Bodies, Damaged, KeptBand, KeptMill, KeptPair, KeptTrial } from "#api/records/records.ts";
+import type { Bodies, Damaged, SavedBand, SavedMill, SavedPair, SavedTrial } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
@@ -13,11 +13,11 @@ export type NewTrial = Omit<Bodies["trial"], "millId" | "asideBecause"> & {
 };
 
 /** What stands on the shelf: bands, mills with their trials, BET pairs. */
-export function makeShelf(db: Kysely<Tables>, clock: () => Date) {
+export function makeBands(db: Kysely<Tables>, clock: () => Date) {
   const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
   return {
-    async bands(): Promise<{ bands: KeptBand[]; damaged: readonly Damaged[] }> {
+    async bands(): Promise<{ bands: SavedBand[]; damaged: readonly Damaged[] }> {
       const { kept, damaged } = await entriesOf(db, "band");
       return { bands: kept.map(({ id, version, body }) => ({ id, version, band: body })), damaged };
     },
@@ -48,7 +48,7 @@ export function makeShelf(db: Kysely<Tables>, clock: () => Date) {
         return { what: `deleted ${kinds.band.title(await pen.remove("band", id, expected))}` };
       }),
 
-    async mills(): Promise<{ mills: KeptMill[]; damaged: readonly Damaged[] }> {
+    async mills(): Promise<{ mills: SavedMill[]; damaged: readonly Damaged[] }> {
       const { kept, damaged } = await entriesOf(db, "mill");
       return { mills: withIds(kept), damaged };
     },
@@ -80,7 +80,7 @@ export function makeShelf(db: Kysely<Tables>, clock: () => Date) {
         return { what: `deleted mill "${was.name}" with its trials` };
       }),
 
-    async trials(millId: number): Promise<{ trials: KeptTrial[]; damaged: readonly Damaged[] }> {
+    async trials(millId: number): Promise<{ trials: SavedTrial[]; damaged: readonly Damaged[] }> {
       const { kept, damaged } = await entriesOf(db, "trial", millId);
       return { trials: withIds(kept), damaged };
     },
@@ -122,7 +122,7 @@ export function makeShelf(db: Kysely<Tables>, clock: () => Date) {
         what: `deleted ${kinds.trial.title(await pen.remove("trial", id, expected))}`,
       })),
 
-    async pairs(): Promise<{ pairs: KeptPair[]; damaged: readonly Damaged[] }> {
+    async pairs(): Promise<{ pairs: SavedPair[]; damaged: readonly Damaged[] }> {
       const { kept, damaged } = await entriesOf(db, "pair");
       return { pairs: withIds(kept), damaged };
     },

@@ -2,7 +2,7 @@ import type { Kysely } from "kysely";
 import { checksumOf } from "#api/records/checksum.ts";
 import { DamagedEntry } from "#api/records/faults.ts";
 import { kinds } from "#api/records/kinds.ts";
-import type { Damaged, Kept, Kind } from "#api/records/records.ts";
+import type { Damaged, EntryKind, Saved } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 
 /** The columns an entry is read from. */
@@ -14,25 +14,25 @@ export interface EntryRow {
 }
 
 /** Entries that could be read, and those that could not. */
-export interface Reading<K extends Kind> {
-  readonly kept: readonly Kept<K>[];
+export interface ReadEntries<K extends EntryKind> {
+  readonly kept: readonly Saved<K>[];
   readonly damaged: readonly Damaged[];
 }
 
-export function entryChecksum(kind: Kind, id: number, body: string): string {
+export function entryChecksum(kind: EntryKind, id: number, body: string): string {
   return checksumOf(kind, id, body);
 }
 
 /** Why a row is damaged; null when its checksum holds. */
-export function damageOf(kind: Kind, row: EntryRow): Damaged | null {
+export function damageOf(kind: EntryKind, row: EntryRow): Damaged | null {
   return entryChecksum(kind, row.id, row.body) === row.checksum
     ? null
     : damaged(kind, row.id, "does not match its checksum");
 }
 
 /** Rows of one kind as entries; each is held against its checksum. */
-export function readEntries<K extends Kind>(kind: K, rows: readonly EntryRow[]): Reading<K> {
-  const kept: Kept<K>[] = [];
+export function readEntries<K extends EntryKind>(kind: K, rows: readonly EntryRow[]): ReadEntries<K> {
+  const kept: Saved<K>[] = [];
   const bad: Damaged[] = [];
   for (const row of rows) {
     const damage = damageOf(kind, row);
@@ -48,11 +48,11 @@ export function readEntries<K extends Kind>(kind: K, rows: readonly EntryRow[]):
 }
 
 /** Entries of one kind in the order they were made, all or those of one parent or several. */
-export async function entriesOf<K extends Kind>(
+export async function entriesOf<K extends EntryKind>(
   db: Kysely<Tables>,
   kind: K,
   parent: number | readonly number[] | null = null,
-): Promise<Reading<K>> {
+): Promise<ReadEntries<K>> {
   if (Array.isArray(parent) && parent.length === 0) return { kept: [], damaged: [] };
   let query = db
     .selectFrom("entries")
@@ -68,11 +68,11 @@ export async function entriesOf<K extends Kind>(
 }
 
 /** These entries of one kind, in the order they were made; those that are not there are left out. */
-export async function entriesById<K extends Kind>(
+export async function entriesById<K extends EntryKind>(
   db: Kysely<Tables>,
   kind: K,
   ids: readonly number[],
-): Promise<Reading<K>> {
+): Promise<ReadEntries<K>> {
   if (ids.length === 0) return { kept: [], damaged: [] };
   const rows = await db
     .selectFrom("entries")
@@ -85,11 +85,11 @@ export async function entriesById<K extends Kind>(
 }
 
 /** One entry; null when there is none. @throws DamagedEntry */
-export async function entryOf<K extends Kind>(
+export async function entryOf<K extends EntryKind>(
   db: Kysely<Tables>,
   kind: K,
   id: number,
-): Promise<Kept<K> | null> {
+): Promise<Saved<K> | null> {
   const rows = await db
     .selectFrom("entries")
     .select(["id", "body", "checksum", "version"])
@@ -102,12 +102,12 @@ export async function entryOf<K extends Kind>(
 }
 
 /** Entries as the page and the sheet take them: what was kept, with its id and version beside it. */
-export function withIds<K extends Kind>(kept: readonly Kept<K>[]) {
+export function withIds<K extends EntryKind>(kept: readonly Saved<K>[]) {
   return kept.map(({ id, version, body }) => ({ id, version, ...body }));
 }
 
 /** The event that last touched an entry; null when there is none. */
-export async function versionOf(db: Kysely<Tables>, kind: Kind, id: number): Promise<number | null> {
+export async function versionOf(db: Kysely<Tables>, kind: EntryKind, id: number): Promise<number | null> {
   const row = await db
     .selectFrom("entries")
     .select("version")
@@ -117,7 +117,7 @@ export async function versionOf(db: Kysely<Tables>, kind: Kind, id: number): Pro
   return row?.version ?? null;
 }
 
-function damaged(kind: Kind, id: number, how: string): Damaged {
+function damaged(kind: EntryKind, id: number, how: string): Damaged {
   return {
     kind,
     id,

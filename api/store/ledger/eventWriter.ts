@@ -2,13 +2,13 @@ import type { Transaction } from "kysely";
 import { checksumOf } from "#api/records/checksum.ts";
 import { Conflict, DamagedEntry, NoSuchEntry } from "#api/records/faults.ts";
 import { kinds } from "#api/records/kinds.ts";
-import type { Bodies, Kind } from "#api/records/records.ts";
+import type { Bodies, EntryKind } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { damageOf, type EntryRow, entryChecksum, readEntries } from "./entries.ts";
 
 /** One entry's step: null before means made, null after means deleted. */
-export interface Step {
-  readonly kind: Kind;
+export interface UndoStep {
+  readonly kind: EntryKind;
   readonly id: number;
   readonly before: string | null;
   readonly after: string | null;
@@ -17,8 +17,8 @@ export interface Step {
 const rowsAtOnce = 500;
 
 /** Writes the changes of one event. Each entry may be written once in an event. */
-export class Pen {
-  readonly steps: Step[] = [];
+export class EventWriter {
+  readonly steps: UndoStep[] = [];
   readonly tx: Transaction<Tables>;
   readonly seq: number;
   readonly #counters = new Map<string, number>();
@@ -29,7 +29,7 @@ export class Pen {
   }
 
   /** A new entry under the next number of its kind. */
-  async make<K extends Kind>(kind: K, body: Bodies[K]): Promise<number> {
+  async make<K extends EntryKind>(kind: K, body: Bodies[K]): Promise<number> {
     const id = (await this.#lastOf(kind)) + 1;
     await this.put(kind, id, null, textOf(kind, body));
     return id;
@@ -42,7 +42,7 @@ export class Pen {
    * @returns         what it was
    * @throws NoSuchEntry, Conflict, DamagedEntry
    */
-  async change<K extends Kind>(
+  async change<K extends EntryKind>(
     kind: K,
     id: number,
     expected: number | null,
@@ -59,11 +59,11 @@ export class Pen {
    * @returns  what it was
    * @throws NoSuchEntry, Conflict, DamagedEntry
    */
-  async remove<K extends Kind>(
+  async remove<K extends EntryKind>(
     kind: K,
     id: number,
     expected: number | null,
-    parts: readonly Kind[] = [],
+    parts: readonly EntryKind[] = [],
   ): Promise<Bodies[K]> {
     const { text, body } = await this.#found(kind, id, expected);
     for (const part of parts)
@@ -73,12 +73,12 @@ export class Pen {
   }
 
   /** An entry as it stands. @throws NoSuchEntry, DamagedEntry */
-  async read<K extends Kind>(kind: K, id: number): Promise<Bodies[K]> {
+  async read<K extends EntryKind>(kind: K, id: number): Promise<Bodies[K]> {
     return (await this.#found(kind, id, null)).body;
   }
 
   /** Notes one step. What does not change anything is not noted. */
-  async put(kind: Kind, id: number, before: string | null, after: string | null): Promise<void> {
+  async put(kind: EntryKind, id: number, before: string | null, after: string | null): Promise<void> {
     if (before === after) return;
     this.steps.push({ kind, id, before, after });
     this.#counters.set(kind, Math.max(await this.#lastOf(kind), id));
@@ -91,7 +91,7 @@ export class Pen {
     for (const [name, value] of this.#counters) await setCounter(this.tx, name, value);
   }
 
-  async #write(steps: readonly Step[], from: number): Promise<void> {
+  async #write(steps: readonly UndoStep[], from: number): Promise<void> {
     const changes = steps.map((step, i) => changeRow(this.seq, from + i, step));
     await this.tx.insertInto("changes").values(changes).execute();
     for (const { kind, id } of steps.filter((s) => s.after === null))
@@ -116,7 +116,7 @@ export class Pen {
       .execute();
   }
 
-  async #found<K extends Kind>(kind: K, id: number, expected: number | null) {
+  async #found<K extends EntryKind>(kind: K, id: number, expected: number | null) {
     const rows = await this.#rows(kind, "id", id);
     const [now] = readEntries(kind, rows).kept;
     const text = rows[0]?.body;
@@ -130,7 +130,7 @@ export class Pen {
   }
 
   /** @throws DamagedEntry  what is damaged is set right first, never written over */
-  async #rows(kind: Kind, by: "id" | "parent", value: number): Promise<EntryRow[]> {
+  async #rows(kind: EntryKind, by: "id" | "parent", value: number): Promise<EntryRow[]> {
     const rows = await this.tx
       .selectFrom("entries")
       .select(["id", "body", "checksum", "version"])
@@ -145,7 +145,7 @@ export class Pen {
     return rows;
   }
 
-  async #lastOf(kind: Kind): Promise<number> {
+  async #lastOf(kind: EntryKind): Promise<number> {
     const known = this.#counters.get(kind);
     if (known !== undefined) return known;
     const row = await this.tx
@@ -159,12 +159,12 @@ export class Pen {
 }
 
 /** An entry as it is written down: checked, and its fields in their one order, so that a copy brought back is the same. */
-function textOf<K extends Kind>(kind: K, body: Bodies[K]): string {
+function textOf<K extends EntryKind>(kind: K, body: Bodies[K]): string {
   return JSON.stringify(kinds[kind].read(body));
 }
 
 /** A step as it is written into the record. */
-export function changeRow(seq: number, position: number, step: Step): Tables["changes"] {
+export function changeRow(seq: number, position: number, step: UndoStep): Tables["changes"] {
   const { kind, id, before, after } = step;
   return {
     seq,
@@ -178,7 +178,7 @@ export function changeRow(seq: number, position: number, step: Step): Tables["ch
 }
 
 /** An entry as it is written down, with what it is searched and counted by. */
-export function entryRow(kind: Kind, id: number, body: string, version: number): Tables["entries"] {
+export function entryRow(kind: EntryKind, id: number, body: string, version: number): Tables["entries"] {
   return {
     kind,
     id,
@@ -189,7 +189,7 @@ export function entryRow(kind: Kind, id: number, body: string, version: number):
   };
 }
 
-function placeOf<K extends Kind>(kind: K, text: string) {
+function placeOf<K extends EntryKind>(kind: K, text: string) {
   const { read, parent, part, words } = kinds[kind];
   const body = read(JSON.parse(text));
   return { parent: parent(body), part: part(body), words: words(body).replaceAll("\u0000", "") };

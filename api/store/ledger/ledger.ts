@@ -2,14 +2,14 @@ import type { Kysely, Transaction } from "kysely";
 import { checksumOf } from "#api/records/checksum.ts";
 import { KeyTaken, NotNext } from "#api/records/faults.ts";
 import { kindOf } from "#api/records/kinds.ts";
-import type { History, Kind, TrailChange, TrailEvent } from "#api/records/records.ts";
+import type { ChangeEvent, ChangeOfEntry, EntryKind, LotHistoryRecords } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { changeRow, Pen, setCounter } from "./eventWriter.ts";
+import { changeRow, EventWriter, setCounter } from "./eventWriter.ts";
 
 /** Who does something, why, and under which request. */
 export interface Occasion {
   /** A start cannot be undone. */
-  readonly kind: TrailEvent["kind"];
+  readonly kind: ChangeEvent["kind"];
   readonly by: string;
   readonly why: string;
   /** The key a request came with and the hash of the request: a repeat makes no duplicate. */
@@ -22,7 +22,7 @@ export const ownDoing: Occasion = { kind: "start", by: "Fineband", why: "", requ
 /** An event that was written, or found written already under the request's key; seq is null when nothing changed. */
 export interface Written {
   readonly seq: number | null;
-  readonly made: readonly { readonly kind: Kind; readonly id: number }[];
+  readonly made: readonly { readonly kind: EntryKind; readonly id: number }[];
 }
 
 /** The number of the one entry that was made. */
@@ -33,7 +33,7 @@ export function idOf(written: Written): number {
 }
 
 /** What an event is called in the trail, and for undo and redo the change meant. */
-export interface Told {
+export interface EventAnswer {
   readonly what: string;
   readonly of?: number;
 }
@@ -47,13 +47,13 @@ export function append(
   db: Kysely<Tables>,
   clock: () => Date,
   occasion: Occasion,
-  work: (pen: Pen) => Promise<Told>,
+  work: (pen: EventWriter) => Promise<EventAnswer>,
 ): Promise<Written> {
   return db.transaction().execute(async (tx) => {
     const seq = (await lockRecord(tx)) + 1;
     const earlier = await writtenUnder(tx, occasion);
     if (earlier !== null) return earlier;
-    const pen = new Pen(tx, seq);
+    const pen = new EventWriter(tx, seq);
     const { what, of = null } = await work(pen);
     if (pen.steps.length === 0) return { seq: null, made: [] };
     if (occasion.kind === "change")
@@ -101,7 +101,7 @@ export async function step(
 }
 
 /** What undo and redo would do next. */
-export async function historyOf(db: Kysely<Tables>): Promise<History> {
+export async function historyOf(db: Kysely<Tables>): Promise<LotHistoryRecords> {
   const changes = db.selectFrom("events").selectAll().where("kind", "=", "change");
   const undo = await changes
     .where("standing", "=", "done")
@@ -120,14 +120,14 @@ export async function eventsBefore(
   db: Kysely<Tables>,
   before: number | null,
   limit: number,
-): Promise<TrailEvent[]> {
+): Promise<ChangeEvent[]> {
   let query = db.selectFrom("events").selectAll().orderBy("seq", "desc").limit(limit);
   if (before !== null) query = query.where("seq", "<", before);
   return (await query.execute()).map(trailEvent);
 }
 
 /** What one event changed. */
-export async function shownChanges(db: Kysely<Tables>, seq: number): Promise<TrailChange[]> {
+export async function shownChanges(db: Kysely<Tables>, seq: number): Promise<ChangeOfEntry[]> {
   const read = (text: string | null): unknown => (text === null ? null : JSON.parse(text));
   return (await changesOf(db, seq)).map((c) => ({
     kind: c.kind,
@@ -177,7 +177,7 @@ async function writtenUnder(tx: Transaction<Tables>, occasion: Occasion): Promis
   return { seq: event.seq, made: madeBy(await changesOf(tx, event.seq)) };
 }
 
-function madeBy(steps: readonly { kind: Kind; id: number; before: string | null }[]): Written["made"] {
+function madeBy(steps: readonly { kind: EntryKind; id: number; before: string | null }[]): Written["made"] {
   return steps.filter((s) => s.before === null).map(({ kind, id }) => ({ kind, id }));
 }
 
@@ -218,7 +218,7 @@ export function eventChecksum(
   return checksumOf(e.seq, e.at, e.kind, e.what, e.person, e.why, e.of_seq);
 }
 
-function trailEvent(row: Tables["events"]): TrailEvent {
+function trailEvent(row: Tables["events"]): ChangeEvent {
   return {
     seq: row.seq,
     at: row.at,

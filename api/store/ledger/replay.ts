@@ -1,6 +1,6 @@
 import type { Kysely } from "kysely";
 import { kindOf } from "#api/records/kinds.ts";
-import type { Kind } from "#api/records/records.ts";
+import type { EntryKind } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { changeRow } from "./eventWriter.ts";
 import { eventChecksum } from "./ledger.ts";
@@ -10,7 +10,7 @@ type ChangeRow = Tables["changes"];
 
 /** An entry as the record says it stands. */
 export interface Standing {
-  readonly kind: Kind;
+  readonly kind: EntryKind;
   readonly id: number;
   readonly body: string;
   readonly version: number;

@@ -6,7 +6,7 @@ import type { Tables } from "#api/store/database/tables.ts";
 import { entryRow, setCounter } from "#api/store/ledger/eventWriter.ts";
 import { lockRecord, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
 import { Replay, record } from "#api/store/ledger/replay.ts";
-import { bringBack, type Copied } from "./copies.ts";
+import { type Copied, importCopy } from "./copies.ts";
 
 /**
  * The whole record with its trail, a line an event: the same from both databases, so that a lab can move from one
@@ -57,12 +57,12 @@ const eventLine = z.object({
 });
 const lastLine = z.object({ events: z.number().int(), sha256: z.string() });
 
-type Line = z.infer<typeof eventLine>;
+type BackupLine = z.infer<typeof eventLine>;
 
 export const isBackup = (text: string): boolean => text.startsWith('{"fineband":"backup"');
 
 /** Reads a backup and goes through it from its first event. @throws UnusableInput  it is cut off or damaged */
-function readBackup(text: string): { lines: Line[]; replay: Replay } {
+function readBackup(text: string): { lines: BackupLine[]; replay: Replay } {
   const all = text.split("\n").filter((line) => line !== "");
   const last = lastLine.safeParse(parsed(all.at(-1) ?? ""));
   if (!header.safeParse(parsed(all[0] ?? "")).success || !last.success)
@@ -107,12 +107,16 @@ export async function restore(
   });
   if (withTrail) return { withTrail, written: { seq: lines.at(-1)?.event.seq ?? null, made: [] } };
   const entries: Copied[] = [...replay.entries.values()].map(({ kind, id, body }) => ({ kind, id, body }));
-  return { withTrail, written: await bringBack(db, clock, occasion, entries, "restored a backup") };
+  return { withTrail, written: await importCopy(db, clock, occasion, entries, "restored a backup") };
 }
 
 const rowsAtOnce = 500;
 
-async function replaceAll(tx: Transaction<Tables>, lines: readonly Line[], replay: Replay): Promise<void> {
+async function replaceAll(
+  tx: Transaction<Tables>,
+  lines: readonly BackupLine[],
+  replay: Replay,
+): Promise<void> {
   for (const table of ["entries", "changes", "events", "counters"] as const)
     await tx.deleteFrom(table).execute();
   const changes = lines.flatMap((line) => line.changes);

@@ -3,21 +3,21 @@ import { z } from "zod";
 import { UnusableInput } from "#api/faults.ts";
 import { DamagedEntry } from "#api/records/faults.ts";
 import { kindNames, kinds } from "#api/records/kinds.ts";
-import type { Bodies, Kind } from "#api/records/records.ts";
+import type { Bodies, EntryKind } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf } from "#api/store/ledger/entries.ts";
-import type { Pen } from "#api/store/ledger/eventWriter.ts";
+import type { EventWriter } from "#api/store/ledger/eventWriter.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
 
 /** An entry on its way into or out of a copy: its body as the text that is kept. */
 export interface Copied {
-  readonly kind: Kind;
+  readonly kind: EntryKind;
   readonly id: number;
   readonly body: string;
 }
 
 /** The name of a kind's list in a copy. */
-export function listName(kind: Kind): string {
+export function listName(kind: EntryKind): string {
   if (kind === "import") return "tables";
   if (kind === "batch") return "batches";
   return kind === "frozen" ? "frozen" : `${kind}s`;
@@ -76,7 +76,7 @@ export function readCopy(text: string): Copied[] {
  *
  * @param what  how the trail names it
  */
-export function bringBack(
+export function importCopy(
   db: Kysely<Tables>,
   clock: () => Date,
   occasion: Occasion,
@@ -89,7 +89,7 @@ export function bringBack(
   });
 }
 
-async function becomes(pen: Pen, entries: readonly Copied[]): Promise<void> {
+async function becomes(pen: EventWriter, entries: readonly Copied[]): Promise<void> {
   const rows = await pen.tx.selectFrom("entries").select(["kind", "id", "body"]).execute();
   const now = new Map(rows.map((row) => [`${row.kind} ${row.id}`, row.body]));
   const wanted = new Set(entries.map(({ kind, id }) => `${kind} ${id}`));
@@ -100,7 +100,7 @@ async function becomes(pen: Pen, entries: readonly Copied[]): Promise<void> {
   for (const { kind, id, body } of entries) await pen.put(kind, id, now.get(`${kind} ${id}`) ?? null, body);
 }
 
-export function readOne<K extends Kind>(kind: K, id: number, value: unknown): Copied {
+export function readOne<K extends EntryKind>(kind: K, id: number, value: unknown): Copied {
   try {
     const body: Bodies[K] = kinds[kind].read(value);
     return { kind, id, body: JSON.stringify(body) };
@@ -135,7 +135,7 @@ const references = z.object({
   importId: z.number().nullable().default(null),
 });
 
-function refersTo(kind: Kind, body: string): [Kind, number | null][] {
+function refersTo(kind: EntryKind, body: string): [EntryKind, number | null][] {
   // A frozen answer holds what it rests on; its lot may be gone.
   if (kind === "band" || kind === "pair" || kind === "frozen") return [];
   const { bandId, lotId, millId, importId } = references.parse(JSON.parse(body));

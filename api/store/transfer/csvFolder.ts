@@ -1,14 +1,14 @@
 import Papa from "papaparse";
 import { UnusableInput } from "#api/faults.ts";
 import { kindNames } from "#api/records/kinds.ts";
-import type { Kind } from "#api/records/records.ts";
+import type { EntryKind } from "#api/records/records.ts";
 import { type Copied, listName, readOne, refuseLooseEnds } from "./copies.ts";
 
 /** How a cell reads: a text, a text or nothing, a number or nothing, or JSON. An absent one is left out when empty. */
-type Cell = "text" | "text?" | "number" | "json" | "absent?" | "absent json?" | "absent number?";
+type ColumnType = "text" | "text?" | "number" | "json" | "absent?" | "absent json?" | "absent number?";
 
 /** The columns of each kind's table, by the place of the value in the entry. */
-const columns: { readonly [K in Kind]: Readonly<Record<string, Cell>> } = {
+const columns: { readonly [K in EntryKind]: Readonly<Record<string, ColumnType>> } = {
   band: {
     name: "text",
     stage: "text",
@@ -95,13 +95,13 @@ const columns: { readonly [K in Kind]: Readonly<Record<string, Cell>> } = {
 };
 
 /** The field of an entry that holds a curve. Its classes stand in a table of their own, a row each. */
-const curveField: Partial<Record<Kind, string>> = { measurement: "distribution", trial: "curve" };
+const curveField: Partial<Record<EntryKind, string>> = { measurement: "distribution", trial: "curve" };
 const curveColumns = ["quantity", "measuredAs", "inClass", "belowShare", "aboveShare"] as const;
 const classColumns = ["lowerUm", "upperUm", "shares"] as const;
 
-type Fields = Record<string, unknown>;
+type CsvFields = Record<string, unknown>;
 
-const fieldsOf = (value: unknown): Fields =>
+const fieldsOf = (value: unknown): CsvFields =>
   typeof value === "object" && value !== null && !Array.isArray(value) ? { ...value } : {};
 
 /** Everything that stands as CSV texts by file name. */
@@ -136,7 +136,7 @@ export function readCsvFiles(files: ReadonlyMap<string, string>): Copied[] {
   const entries = kindNames.flatMap((kind) => {
     const classes = classesOf(files.get(`${kind}-classes.csv`) ?? "");
     return rowsOf(files.get(`${listName(kind)}.csv`) ?? "").map((row) => {
-      const body: Fields = kind === "band" ? { version: 1 } : {};
+      const body: CsvFields = kind === "band" ? { version: 1 } : {};
       for (const [name, cell] of Object.entries(columns[kind])) {
         const value = read(row[name] ?? "", cell, `${listName(kind)}.csv, ${name}`);
         if (value !== undefined) body[name] = value;
@@ -150,7 +150,7 @@ export function readCsvFiles(files: ReadonlyMap<string, string>): Copied[] {
   return entries;
 }
 
-function curveOf(row: Record<string, string>, classes: readonly number[][]): Fields | null {
+function curveOf(row: Record<string, string>, classes: readonly number[][]): CsvFields | null {
   if ((row["quantity"] ?? "") === "") return null;
   return {
     quantity: row["quantity"],
@@ -187,7 +187,7 @@ const csv = (rows: readonly (readonly string[])[]): string =>
     { newline: "\n" },
   )}\n`;
 
-function written(value: unknown, cell: Cell): string {
+function written(value: unknown, cell: ColumnType): string {
   if (cell === "absent json?" && value === undefined) return "";
   return cell === "json" || cell === "absent json?" ? JSON.stringify(value) : plain(value);
 }
@@ -196,7 +196,7 @@ function plain(value: unknown): string {
   return value === null || value === undefined ? "" : String(value);
 }
 
-function read(text: string, cell: Cell, place: string): unknown {
+function read(text: string, cell: ColumnType, place: string): unknown {
   if (cell === "text") return text;
   if (text === "") return cell.startsWith("absent") ? undefined : null;
   if (cell === "text?" || cell === "absent?") return text;

@@ -1,20 +1,20 @@
 import { DomainError } from "#distributions/domainError.ts";
 import {
-  type HowMeasured,
-  howMeasured,
   isTextField,
+  type MeasurementMetadata,
+  measurementMetadata,
   statedFields,
   withStated,
 } from "#distributions/measurementMetadata.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import {
   inClassRules,
-  measured,
   type NamedMeasurement,
   quantities,
+  sizeDistribution,
 } from "#distributions/sizeDistribution.ts";
 
-import { type Outcome, outcomeOf } from "#distributions/tables/values/outcomes.ts";
+import { type MeasurementOutcome, outcomeOf } from "#distributions/tables/values/outcomes.ts";
 
 const schema = 1;
 
@@ -31,7 +31,7 @@ export function jsonCopy(measurements: readonly NamedMeasurement[]): string {
 export function readJsonCopy(
   text: string,
   file: string | null,
-): { measurements: NamedMeasurement[]; problems: Problem[]; outcomes: Outcome[] } | null {
+): { measurements: NamedMeasurement[]; problems: Problem[]; outcomes: MeasurementOutcome[] } | null {
   if (!/^\s*\{\s*"fineband"/.test(text)) return null;
   const copy = parsed(text);
   const list = copy["measurements"];
@@ -51,7 +51,7 @@ export function readJsonCopy(
   }
   const measurements: NamedMeasurement[] = [];
   const problems: Problem[] = [];
-  const outcomes: Outcome[] = [];
+  const outcomes: MeasurementOutcome[] = [];
   for (const [i, entry] of list.entries()) {
     const one = measurementIn(entry, file);
     if ("why" in one) {
@@ -70,9 +70,9 @@ export function readJsonCopy(
   return { measurements, problems, outcomes };
 }
 
-type Fields = Readonly<Record<string, unknown>>;
+type JsonFields = Readonly<Record<string, unknown>>;
 
-function parsed(text: string): Fields {
+function parsed(text: string): JsonFields {
   try {
     return fieldsOf(JSON.parse(text));
   } catch {
@@ -80,7 +80,7 @@ function parsed(text: string): Fields {
   }
 }
 
-function fieldsOf(value: unknown): Fields {
+function fieldsOf(value: unknown): JsonFields {
   return typeof value === "object" && value !== null ? Object.fromEntries(Object.entries(value)) : {};
 }
 
@@ -96,7 +96,7 @@ function measurementIn(entry: unknown, file: string | null): NamedMeasurement | 
   if (typeof belowShare !== "number" || typeof aboveShare !== "number")
     return { why: "its shares outside the classes are missing" };
   try {
-    const whole = measured({
+    const whole = sizeDistribution({
       quantity,
       measuredAs,
       inClass,
@@ -124,10 +124,10 @@ function numbers(value: unknown): number[] {
 }
 
 /** @throws DomainError  a number that none of the fields can have */
-function statedOf(fields: Fields): HowMeasured {
+function statedOf(fields: JsonFields): MeasurementMetadata {
   const told = statedFields.map(({ field }) => {
     const value = fields[field];
     return [field, typeof value === (isTextField(field) ? "string" : "number") ? value : null];
   });
-  return howMeasured(Object.fromEntries(told));
+  return measurementMetadata(Object.fromEntries(told));
 }

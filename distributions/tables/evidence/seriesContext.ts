@@ -8,7 +8,7 @@ import type {
   ScaleOption,
   ValuesOption,
 } from "#distributions/tables/text/readingOptions.ts";
-import type { Sizes } from "./sizes.ts";
+import type { SizeColumn } from "./sizes.ts";
 
 /** Something that is settled, by whom, and on what evidence. */
 export interface Known<T> {
@@ -21,7 +21,7 @@ export interface Known<T> {
 export interface SeriesContext {
   readonly file: string | null;
   readonly name: string;
-  readonly sizes: Sizes;
+  readonly sizes: SizeColumn;
   readonly sizeCells: readonly Cell[];
   readonly mark: DecimalMark;
   readonly sizeHeading: string;

@@ -7,7 +7,7 @@ import type { UnitOption } from "#distributions/tables/text/readingOptions.ts";
 import { sizeIn } from "#distributions/tables/text/sizeText.ts";
 
 /** Sizes of a table, rising, in µm, with the order in which its rows have to be taken. */
-export interface Sizes {
+export interface SizeColumn {
   /** One list, or lower and upper. */
   readonly listsUm: readonly (readonly number[])[];
   /** Row of the table for each rising size. */
@@ -42,11 +42,11 @@ function inUm(value: number, unit: UnitOption): number | null {
 }
 
 /** Reads the size cells, turns a falling list round, and refuses what is no list of sizes. */
-export function sizesOf(
+export function sizeColumnOf(
   lists: readonly (readonly Cell[])[],
   mark: DecimalMark,
   unit: UnitOption,
-): Sizes | Problem {
+): SizeColumn | Problem {
   const read: number[][] = [];
   const signs: ("below" | "above" | null)[] = [];
   const foreign: { cell: Cell; unit: UnitOption }[] = [];
@@ -88,7 +88,7 @@ function outOfOrder(
   listsUm: readonly (readonly number[])[],
   order: readonly number[],
   lists: readonly (readonly Cell[])[],
-  open: Sizes["open"],
+  open: SizeColumn["open"],
 ): Problem | null {
   for (const [side, list] of listsUm.entries()) {
     for (const [k, value] of list.entries()) {

@@ -1,13 +1,13 @@
 import { DomainError } from "#distributions/domainError.ts";
 import {
-  type HowMeasured,
-  howMeasured,
+  type MeasurementMetadata,
+  measurementMetadata,
   notStated,
+  type PartialMetadata,
   type StatedNumber,
   type StatedText,
   statedFields,
   statedWords,
-  type Told,
 } from "#distributions/measurementMetadata.ts";
 import { type DecimalMark, numberIn } from "#distributions/tables/text/numbers.ts";
 
@@ -15,20 +15,20 @@ import { type DecimalMark, numberIn } from "#distributions/tables/text/numbers.t
 const nothingStated = `how it was measured: ${notStated}`;
 
 /** What stands above a copied table of how it was measured: a line a field, or one where nothing is stated. */
-export function statedLines(how: HowMeasured | undefined): string[] {
+export function statedLines(how: MeasurementMetadata | undefined): string[] {
   return how === undefined
     ? [nothingStated]
     : statedFields.map((field) => `${field.label}: ${statedWords(how, field)}`);
 }
 
-type Reading = (value: string, mark: DecimalMark) => Told;
+type ReadField = (value: string, mark: DecimalMark) => PartialMetadata;
 
 const asText =
   (field: StatedText) =>
-  (value: string): Told => ({ [field]: value });
+  (value: string): PartialMetadata => ({ [field]: value });
 
 /** Plain headings under which a line states something of the measurement, and how its value reads. */
-const headings: readonly (readonly [RegExp, Reading])[] = [
+const headings: readonly (readonly [RegExp, ReadField])[] = [
   [/^(technique|(measuring|measurement) (technique|method)|method of measurement)$/, asText("technique")],
   [/^(optical|scattering) model$/, asText("opticalModel")],
   [
@@ -60,18 +60,18 @@ const headings: readonly (readonly [RegExp, Reading])[] = [
  * @param lines  cells of a line stand apart by tabs
  * @returns      null where no line states anything
  */
-export function statedIn(lines: readonly string[], mark: DecimalMark): HowMeasured | null {
-  let how: HowMeasured | null = null;
+export function statedIn(lines: readonly string[], mark: DecimalMark): MeasurementMetadata | null {
+  let how: MeasurementMetadata | null = null;
   for (const line of lines) {
     const told = line.length > longestLine ? null : lineStates(line, mark);
-    if (told !== null) how = howMeasured(told, how ?? {});
+    if (told !== null) how = measurementMetadata(told, how ?? {});
   }
   return how;
 }
 
 const longestLine = 400;
 
-function lineStates(line: string, mark: DecimalMark): Told | null {
+function lineStates(line: string, mark: DecimalMark): PartialMetadata | null {
   if (line === nothingStated) return {};
   for (const split of [/^([^\t]*)\t(.*)$/, /^([^:=]*)[:=](.*)$/]) {
     const [, head = "", tail = ""] = split.exec(line) ?? [];
@@ -92,9 +92,9 @@ function lineStates(line: string, mark: DecimalMark): Told | null {
   return null;
 }
 
-function fits(told: Told): boolean {
+function fits(told: PartialMetadata): boolean {
   try {
-    howMeasured(told);
+    measurementMetadata(told);
     return true;
   } catch (fault) {
     if (fault instanceof DomainError) return false;
@@ -109,7 +109,7 @@ function numberWithUnit(value: string, mark: DecimalMark): { number: number; uni
   return parsed === null ? null : { number: parsed, unit: (found?.[2] ?? "").toLowerCase() };
 }
 
-function number(field: StatedNumber, unit: RegExp): Reading {
+function number(field: StatedNumber, unit: RegExp): ReadField {
   return (value, mark) => {
     const read = numberWithUnit(value, mark);
     return read !== null && (read.unit === "" || unit.test(read.unit)) ? { [field]: read.number } : {};
@@ -117,7 +117,7 @@ function number(field: StatedNumber, unit: RegExp): Reading {
 }
 
 /** n, or n − ik as ISO 13320 writes it. */
-function indices(value: string, mark: DecimalMark): Told {
+function indices(value: string, mark: DecimalMark): PartialMetadata {
   const both = /^(\S+)\s*[-−–+]\s*(?:i\s*(\S+)|(\S+?)\s*i)$/.exec(value);
   if (both === null) return number("refractiveIndex", /^$/)(value, mark);
   const n = numberIn(both[1] ?? "", mark);
@@ -125,7 +125,7 @@ function indices(value: string, mark: DecimalMark): Told {
   return n === null || k === null ? {} : { refractiveIndex: n, absorptionIndex: k };
 }
 
-function seconds(value: string, mark: DecimalMark): Told {
+function seconds(value: string, mark: DecimalMark): PartialMetadata {
   const read = numberWithUnit(value, mark);
   if (read === null) return {};
   if (/^(s|sec|secs|seconds?)?$/.test(read.unit)) return { ultrasoundTimeS: read.number };
@@ -133,9 +133,9 @@ function seconds(value: string, mark: DecimalMark): Told {
 }
 
 /** "40 W, 60 s", either of them alone, or none. */
-function ultrasound(value: string, mark: DecimalMark): Told {
+function ultrasound(value: string, mark: DecimalMark): PartialMetadata {
   if (/^(none|no|off)$/i.test(value)) return { ultrasoundPowerW: 0, ultrasoundTimeS: 0 };
-  let told: Told = {};
+  let told: PartialMetadata = {};
   for (const part of value.split(/[,;]\s+|\s+(?:for|and|at)\s+|\s*\/\s*/)) {
     const { unit = "" } = numberWithUnit(part, mark) ?? {};
     if (unit === "") return {};
@@ -148,14 +148,14 @@ function ultrasound(value: string, mark: DecimalMark): Told {
 }
 
 /** In per cent where the sign says so, or where the number is too large for a fraction. */
-function obscuration(value: string, mark: DecimalMark): Told {
+function obscuration(value: string, mark: DecimalMark): PartialMetadata {
   const read = numberWithUnit(value, mark);
   const isPercent = read?.unit === "%" || (read?.unit === "" && read.number > 1);
   return read !== null && isPercent ? { obscurationPercent: read.number } : {};
 }
 
 /** What was taken from the lines around a table, in words for a note. */
-export function statedText(how: HowMeasured): string {
+export function statedText(how: MeasurementMetadata): string {
   return statedFields
     .filter(({ field }) => how[field] !== undefined)
     .map((field) => `${field.label} ${statedWords(how, field)}`)

@@ -7,7 +7,7 @@ import { longBlocks } from "./longShape.ts";
 import { percentileTables } from "./percentilesShape.ts";
 import { rowBlocks } from "./rowsShape.ts";
 
-export interface Tables {
+export interface FoundTables {
   readonly blocks: readonly Block[];
   /** What was found instead of a table. */
   readonly problems: readonly Problem[];
@@ -19,7 +19,7 @@ export interface Tables {
  *
  * @param asked  a layout the user names; then only that is tried
  */
-export function findTables(grid: Grid, asked: LayoutOption | undefined): Tables {
+export function findTables(grid: Grid, asked: LayoutOption | undefined): FoundTables {
   const found =
     asked === "columns"
       ? [columnBlocks(grid)]

@@ -5,7 +5,7 @@ import { isMeanName, isSpreadName, valuesIn } from "#distributions/tables/text/w
 import type { Block, Series } from "./block.ts";
 
 /** The series that are measurements, and what the others tell. */
-export interface Kept {
+export interface WithoutDerived {
   readonly series: readonly Series[];
   readonly remarks: readonly Problem[];
   /** A cumulative column beside the shares tells which edge its sizes are. */
@@ -13,7 +13,7 @@ export interface Kept {
 }
 
 /** Means, spreads and running sums of the other columns are no measurements of their own. */
-export function withoutDerived(block: Block, mark: DecimalMark, file: string | null): Kept {
+export function withoutDerived(block: Block, mark: DecimalMark, file: string | null): WithoutDerived {
   const { series } = block;
   if (series.length < 2) return { series, remarks: [], edge: null };
   const remarks: Problem[] = [];
@@ -57,8 +57,8 @@ function runningSums(
   series: readonly Series[],
   numbers: (one: Series) => number[],
   leave: (one: Series, message: string) => void,
-): Kept["edge"] {
-  let edge: Kept["edge"] = null;
+): WithoutDerived["edge"] {
+  let edge: WithoutDerived["edge"] = null;
   for (const [i, one] of series.entries()) {
     const before = series[i - 1];
     const kind = valuesIn(one.heading);

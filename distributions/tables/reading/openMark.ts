@@ -6,7 +6,7 @@ import { type Guess, type Reading, refusal } from "./reading.ts";
 import { readTablesIn } from "./readTablesIn.ts";
 
 /** Every number with a mark reads either way: one reading may make sense alone, else it is asked. */
-export function readWithOpenMark(
+export function readWithUnknownMark(
   found: Cells,
   file: string | null,
   options: ReadingOptions,

@@ -1,8 +1,8 @@
-import { type HowMeasured, withStated } from "#distributions/measurementMetadata.ts";
+import { type MeasurementMetadata, withStated } from "#distributions/measurementMetadata.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { known, overruled, type SeriesContext } from "#distributions/tables/evidence/seriesContext.ts";
-import { sizesOf } from "#distributions/tables/evidence/sizes.ts";
+import { sizeColumnOf } from "#distributions/tables/evidence/sizes.ts";
 import { statedIn, statedText } from "#distributions/tables/evidence/statedMetadata.ts";
 import { statementIn } from "#distributions/tables/evidence/statement.ts";
 import { umPer, unitOf } from "#distributions/tables/evidence/unitOfSizes.ts";
@@ -12,7 +12,7 @@ import { withoutDerived } from "#distributions/tables/layout/leaveOut.ts";
 import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { unitIn } from "#distributions/tables/text/words.ts";
-import { type Outcome, outcomeOf } from "#distributions/tables/values/outcomes.ts";
+import { type MeasurementOutcome, outcomeOf } from "#distributions/tables/values/outcomes.ts";
 import type { OpenQuestion } from "#distributions/tables/values/questions.ts";
 import { readSeries } from "#distributions/tables/values/readSeries.ts";
 import type { Guess } from "./reading.ts";
@@ -23,11 +23,11 @@ export interface BlockReading {
   readonly questions: readonly OpenQuestion[];
   readonly how: readonly Guess[];
   /** One a measurement, in the order of the table. */
-  readonly outcomes: readonly Outcome[];
+  readonly outcomes: readonly MeasurementOutcome[];
   /** How many measurements the block holds, read or not. */
   readonly total: number;
   /** How they were measured, as far as this table or one before it states it. */
-  readonly stated: HowMeasured;
+  readonly stated: MeasurementMetadata;
 }
 
 interface BlockContext {
@@ -37,7 +37,7 @@ interface BlockContext {
   /** How often each name was used so far. */
   readonly names: Map<string, number>;
   /** What the table before this one stated of how it was measured. */
-  readonly stated: HowMeasured;
+  readonly stated: MeasurementMetadata;
   /** Called now and then with the part of the series that are read. */
   readonly onProgress: Progress;
 }
@@ -89,7 +89,7 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
       }),
     );
   }
-  const sizes = sizesOf(block.sizes, mark, unit.value);
+  const sizes = sizeColumnOf(block.sizes, mark, unit.value);
   const { series, remarks, edge: shownEdge } = withoutDerived(block, mark, file);
   const named = series.map((one) => ({ series: one, name: nameOf(one.heading, file, names) }));
   if ("severity" in sizes)
@@ -104,7 +104,7 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   });
   const measurements: NamedMeasurement[] = [];
   const questions: OpenQuestion[] = [];
-  const outcomes: Outcome[] = [];
+  const outcomes: MeasurementOutcome[] = [];
   const seen = new Set<string>();
   for (const [i, { series: one, name }] of named.entries()) {
     if (i % seriesAtOnce === 0) context.onProgress(i / named.length);
@@ -150,7 +150,7 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   return { measurements, problems, questions, how, outcomes, total: named.length, stated };
 }
 
-function taken(stated: HowMeasured, file: string | null): Problem {
+function taken(stated: MeasurementMetadata, file: string | null): Problem {
   return problem(
     "note",
     `Taken from the lines around the table, as how it was measured: ${statedText(stated)}. Mend it before it is kept, if that is wrong.`,

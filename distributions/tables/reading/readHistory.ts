@@ -3,7 +3,7 @@ import { readCells } from "#distributions/tables/text/delimited.ts";
 import { numberIn } from "#distributions/tables/text/numbers.ts";
 
 /** A table whose first column names lots and whose other columns hold numbers, in the order of its rows. */
-export interface History {
+export interface HistoryTable {
   readonly lots: readonly string[];
   /** Only columns that hold numbers; null where a cell is empty. */
   readonly columns: readonly { readonly name: string; readonly values: readonly (number | null)[] }[];
@@ -11,7 +11,7 @@ export interface History {
 }
 
 /** Reads HISTORY.csv: a heading row, a row a lot. Columns of words are left out with a note; a single bad cell is refused. */
-export function readHistory(text: string, file: string | null): History {
+export function readHistory(text: string, file: string | null): HistoryTable {
   const { cells, decimalMark } = readCells(text.replace(/^\ufeff/, ""));
   const rows = cells.filter((row) => row.some((cell) => cell !== ""));
   const [heading = [], ...body] = rows;

@@ -1,4 +1,4 @@
-import type { HowMeasured } from "#distributions/measurementMetadata.ts";
+import type { MeasurementMetadata } from "#distributions/measurementMetadata.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { isBlank } from "#distributions/tables/layout/block.ts";
@@ -13,7 +13,7 @@ import {
 } from "#distributions/tables/saying/refusals.ts";
 import type { Cells } from "#distributions/tables/text/delimited.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
-import type { Outcome } from "#distributions/tables/values/outcomes.ts";
+import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.ts";
 import { askOnce, type OpenQuestion, sayOnce } from "#distributions/tables/values/questions.ts";
 import { sheetsIn } from "#distributions/tables/workbook/sheets.ts";
 import { type Progress, readBlock } from "./readBlock.ts";
@@ -68,8 +68,8 @@ export function readTablesIn(
   const names = new Map<string, number>();
   const seen = new Set<string>();
   let total = 0;
-  let stated: HowMeasured = {};
-  const outcomes: Outcome[] = [];
+  let stated: MeasurementMetadata = {};
+  const outcomes: MeasurementOutcome[] = [];
   for (const [i, { block, sheet }] of blocks.entries()) {
     const one = readBlock(block, {
       file,

@@ -1,7 +1,7 @@
 import type { Problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
-import type { Outcome } from "#distributions/tables/values/outcomes.ts";
+import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.ts";
 
 /** One thing that had to be decided to read the table, and on what evidence. */
 export interface Guess {
@@ -17,7 +17,7 @@ export interface Reading {
   readonly problems: readonly Problem[];
   readonly how: readonly Guess[];
   /** What became of each measurement, in the order of the file. */
-  readonly outcomes: readonly Outcome[];
+  readonly outcomes: readonly MeasurementOutcome[];
   /** Lines around the tables. */
   readonly notes: readonly string[];
 }

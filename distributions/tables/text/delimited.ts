@@ -1,6 +1,6 @@
 import Papa from "papaparse";
 import { blankRows } from "./blankSeparated.ts";
-import { type DecimalMark, markTold } from "./numbers.ts";
+import { type DecimalMark, decimalMarkStated } from "./numbers.ts";
 import { isSize } from "./sizeText.ts";
 import { percentileIn } from "./words.ts";
 
@@ -142,7 +142,7 @@ function isOpen(cells: readonly (readonly string[])[]): boolean {
   for (const row of cells.slice(0, sampleLines)) {
     for (const cell of row) {
       if (!cell.includes(",") && !cell.includes(".")) continue;
-      const told = markTold(cell);
+      const told = decimalMarkStated(cell);
       if (told === "." || told === ",") return false;
       if (told === "either") either = true;
     }

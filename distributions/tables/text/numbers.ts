@@ -56,7 +56,7 @@ function finite(text: string): number | null {
  * Whether a cell tells the decimal mark: "point" or "comma" where only one makes sense, "either" for 1,234 and 1.234,
  * which are a thousand or a little more than one, null where the cell has no mark at all.
  */
-export function markTold(cell: string): DecimalMark | "either" | null {
+export function decimalMarkStated(cell: string): DecimalMark | "either" | null {
   const asPoint = numberIn(cell, ".");
   const asComma = numberIn(cell, ",");
   if (asPoint === asComma) return null;

@@ -1,7 +1,7 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
-import { type Measured, measured } from "#distributions/sizeDistribution.ts";
+import { type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { SeriesContext } from "#distributions/tables/evidence/seriesContext.ts";
 import type { Shares } from "#distributions/tables/evidence/shares.ts";
 import { oneClass } from "#distributions/tables/saying/refusals.ts";
@@ -12,7 +12,7 @@ import type { Edges, NoEdges } from "./edges.ts";
 
 /** The distribution under each edge the table leaves open: one where it is known. */
 export interface Built {
-  readonly options: readonly { readonly edge: EdgeOption; readonly distribution: Measured }[];
+  readonly options: readonly { readonly edge: EdgeOption; readonly distribution: SizeDistribution }[];
   readonly remarks: readonly Problem[];
   /** Why an edge one might expect is not among the options. */
   readonly missing: string | null;
@@ -41,7 +41,7 @@ export function fromClasses(
   }
   const core = coreOf(context, closing);
   const { edges, missing } = edgesToTry(core, context);
-  const options: { edge: EdgeOption; distribution: Measured }[] = [];
+  const options: { edge: EdgeOption; distribution: SizeDistribution }[] = [];
   const remarks: Problem[] = [];
   let refused: Problem | null = null;
   for (const edge of edges) {
@@ -153,7 +153,7 @@ function build(weigh: Weigh, edges: Edges, edge: EdgeOption, context: SeriesCont
   }
   if (classShares.length === 0) return oneClass(context.sizeCells[0]);
   try {
-    const distribution = measured({
+    const distribution = sizeDistribution({
       quantity: context.quantity?.value ?? "volume",
       ...(inClass === undefined ? {} : { inClass }),
       ...(context.measuredAs === null ? {} : { measuredAs: context.measuredAs }),

@@ -2,7 +2,7 @@ import { type Problem, problem } from "#distributions/problem.ts";
 import { effectOf, type OpenQuestion } from "./questions.ts";
 
 /** What became of one measurement of a file, with everything that was said of it alone. */
-export interface Outcome {
+export interface MeasurementOutcome {
   readonly measurement: string;
   readonly state: "read" | "read with notes" | "needs an answer" | "refused";
   readonly problems: readonly Problem[];
@@ -18,7 +18,7 @@ export function outcomeOf(
   said: readonly Problem[],
   questions: readonly OpenQuestion[],
   weighs = false,
-): Outcome {
+): MeasurementOutcome {
   const asked = questions.map(({ at, ask, found, values, choices }) =>
     problem("question", ask(`"${measurement}"`), {
       ...at,

@@ -1,14 +1,14 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { convert } from "#distributions/moments.ts";
 import { type Choice, type Problem, problem } from "#distributions/problem.ts";
-import { type Measured, type Quantity, quantities } from "#distributions/sizeDistribution.ts";
+import { type Quantity, quantities, type SizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { SeriesContext } from "#distributions/tables/evidence/seriesContext.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import { saysMid } from "#distributions/tables/text/words.ts";
 import type { Built } from "./buildDistribution.ts";
 
 /** Where a question comes from. */
-export interface Place {
+export interface TablePlace {
   readonly file: string | null;
   readonly measurement: string;
   readonly sheet?: string;
@@ -18,7 +18,7 @@ export interface Place {
 
 /** A question a series leaves open; the same one about several series is asked once. */
 export interface OpenQuestion {
-  readonly at: Place;
+  readonly at: TablePlace;
   readonly option: string;
   readonly values: readonly string[];
   /** Worked out once a question is asked, not for each series it is about. */
@@ -29,7 +29,7 @@ export interface OpenQuestion {
 }
 
 /** What the table leaves open, with the median under each answer. */
-export function questionsOf(built: Built, context: SeriesContext, at: Place): OpenQuestion[] {
+export function questionsOf(built: Built, context: SeriesContext, at: TablePlace): OpenQuestion[] {
   const questions: OpenQuestion[] = [];
   const heading = context.sizeHeading === "" ? "no heading" : context.sizeHeading;
   if (built.options.length > 1) {
@@ -71,12 +71,12 @@ export function questionsOf(built: Built, context: SeriesContext, at: Place): Op
   return questions;
 }
 
-function medianOf(m: Measured): number | null {
+function medianOf(m: SizeDistribution): number | null {
   return sizeAt(curveOf(m), 0.5);
 }
 
 /** The median by volume if the shares were of this quantity. */
-function volumeD50(m: Measured, quantity: Quantity): number | null {
+function volumeD50(m: SizeDistribution, quantity: Quantity): number | null {
   const volume = convert({ ...m, quantity, measuredAs: quantity }, "volume");
   return volume === null ? null : medianOf(volume);
 }

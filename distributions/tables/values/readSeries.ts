@@ -18,7 +18,7 @@ import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
 import { type Built, fromClasses, fromCumulative, type Weigh } from "./buildDistribution.ts";
 import { weighDensity } from "./densitySeries.ts";
-import { type OpenQuestion, type Place, questionsOf } from "./questions.ts";
+import { type OpenQuestion, questionsOf, type TablePlace } from "./questions.ts";
 import { type Closing, valuesOf } from "./seriesValues.ts";
 
 export interface SeriesReading {
@@ -30,7 +30,7 @@ export interface SeriesReading {
 
 /** One measurement from its values, all or nothing. */
 export function readSeries(series: Series, context: SeriesContext): SeriesReading {
-  const at: Place = {
+  const at: TablePlace = {
     file: context.file,
     measurement: context.name,
     row: series.at.row,
@@ -178,7 +178,12 @@ function closed(
 }
 
 /** Words and numbers disagree: what the values could be instead, with the median that gives. */
-function doubtQuestion(series: Series, context: SeriesContext, kind: ValuesKind, at: Place): OpenQuestion {
+function doubtQuestion(
+  series: Series,
+  context: SeriesContext,
+  kind: ValuesKind,
+  at: TablePlace,
+): OpenQuestion {
   const { doubt } = kind;
   const instead = doubt?.instead ?? [];
   const choices = () =>

@@ -2,7 +2,7 @@ import { Inflate } from "fflate";
 import { type Problem, problem } from "#distributions/problem.ts";
 
 /** One file inside a workbook, as the directory at its end states it. */
-interface Entry {
+interface ArchiveEntry {
   readonly name: string;
   readonly method: number;
   readonly packed: number;
@@ -63,7 +63,7 @@ function tooMuch(sum: number): Problem {
   );
 }
 
-function directoryOf(bytes: Uint8Array): Entry[] | null {
+function directoryOf(bytes: Uint8Array): ArchiveEntry[] | null {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   // Behind the end record stands a comment of 65,535 bytes at most.
   let end = bytes.length - 22;
@@ -71,7 +71,7 @@ function directoryOf(bytes: Uint8Array): Entry[] | null {
   while (end >= farthest && view.getUint32(end, true) !== 0x06054b50) end--;
   if (end < farthest) return null;
   const count = view.getUint16(end + 10, true);
-  const entries: Entry[] = [];
+  const entries: ArchiveEntry[] = [];
   let at = view.getUint32(end + 16, true);
   for (let i = 0; i < count; i++) {
     if (at + 46 > bytes.length || view.getUint32(at, true) !== 0x02014b50) return null;
@@ -89,7 +89,7 @@ function directoryOf(bytes: Uint8Array): Entry[] | null {
 }
 
 /** Unpacks a part bit by bit, so that one larger than it says stops at once. */
-function partFault(bytes: Uint8Array, entry: Entry): Problem | null {
+function partFault(bytes: Uint8Array, entry: ArchiveEntry): Problem | null {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   if (entry.at + 30 > bytes.length || view.getUint32(entry.at, true) !== 0x04034b50)
     return refused(

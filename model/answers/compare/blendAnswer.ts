@@ -1,12 +1,12 @@
 import { curveOf, meanCurve } from "#distributions/curve.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
-import type { Measured, NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import type { NamedMeasurement, SizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { Band } from "#model/band/band.ts";
 import { limitValue, nameInside } from "#model/band/limits.ts";
 import { bestBlend, mixOf, roomOf } from "#model/compare/blend.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
-import { fewestRuns } from "#model/lot/intervals.ts";
-import { type Scalped, scalp } from "#model/mill/separation/airClassification.ts";
+import { minRuns } from "#model/lot/intervals.ts";
+import { type AirClassified, airClassify } from "#model/mill/separation/airClassification.ts";
 import { capital, chanceText, figures, listed } from "#model/words/wording.ts";
 
 /** A powder with its runs, under the name it goes by. */
@@ -16,7 +16,7 @@ export interface NamedLot {
 }
 
 /** A limit of the band and where a powder that is only thought of would stand. */
-export interface ThoughtRow {
+export interface EstimatedRow {
   readonly limit: string;
   readonly value: number | null;
   readonly low: number | null;
@@ -29,8 +29,8 @@ export interface BlendAnswer {
   /** By the mix's mean curve alone; null where a limit is not known. */
   readonly isIn: boolean | null;
   readonly chance: number | null;
-  readonly rows: readonly ThoughtRow[];
-  readonly mix: Measured | null;
+  readonly rows: readonly EstimatedRow[];
+  readonly mix: SizeDistribution | null;
   readonly sentence: string;
   readonly problems: readonly Problem[];
 }
@@ -58,7 +58,7 @@ export function blendAnswer(lots: readonly NamedLot[], band: Band): BlendAnswer 
       problems,
     };
   const shares = known.map(({ name }, i) => ({ name, share: best.weights[i] ?? 0 }));
-  const few = known.filter(({ runs }, i) => runs.length < fewestRuns && (best.weights[i] ?? 0) > 0);
+  const few = known.filter(({ runs }, i) => runs.length < minRuns && (best.weights[i] ?? 0) > 0);
   if (few.length > 0)
     problems.push(
       problem(
@@ -100,15 +100,15 @@ export function blendSentence(
   return `No mix of these is in the band. Nearest comes ${what.replace(/,$/, "")}; ${out.length === 0 ? "the curve" : listed(out)} would still be out${sure}.`;
 }
 
-export interface ScalpAnswer extends Pick<Scalped, "yieldShare"> {
-  readonly kept: Measured | null;
-  readonly rows: readonly ThoughtRow[];
+export interface AirClassificationAnswer extends Pick<AirClassified, "yieldShare"> {
+  readonly kept: SizeDistribution | null;
+  readonly rows: readonly EstimatedRow[];
   readonly isIn: boolean | null;
   readonly sentence: string;
   readonly problems: readonly Problem[];
 }
 
-export interface ScalpAsked {
+export interface AirClassificationQuestion {
   readonly cut: "fines" | "coarse";
   readonly atUm: number;
   /** x25/x75 of the grade efficiency; 0.6 when left out, a judgement to be replaced by a measured one. */
@@ -117,7 +117,10 @@ export interface ScalpAsked {
 }
 
 /** What is left of a lot after its fines or its coarse end is cut off, and how much of it. Source: docs/science.md. */
-export function scalpAnswer(runs: readonly NamedMeasurement[], asked: ScalpAsked): ScalpAnswer {
+export function airClassificationAnswer(
+  runs: readonly NamedMeasurement[],
+  asked: AirClassificationQuestion,
+): AirClassificationAnswer {
   const { cut, atUm, sharpness = 0.6, band } = asked;
   const { runs: known, problems } = byVolume(runs);
   if (known === null || known.length === 0)
@@ -130,7 +133,7 @@ export function scalpAnswer(runs: readonly NamedMeasurement[], asked: ScalpAsked
       problems,
     };
   const mean = mixOf([meanCurve(known.map((m) => curveOf(m.distribution)))], [1]);
-  const { kept, yieldShare } = scalp(mean, cut, {
+  const { kept, yieldShare } = airClassify(mean, cut, {
     kind: "log-logistic",
     cutUm: atUm,
     sharpness,
@@ -138,7 +141,7 @@ export function scalpAnswer(runs: readonly NamedMeasurement[], asked: ScalpAsked
     leakShare: 0,
   });
   const rows = kept === null || band === undefined ? [] : thoughtRows(kept, band);
-  const isInside = (of: Measured | null) => {
+  const isInside = (of: SizeDistribution | null) => {
     const room = of === null || band === undefined ? null : roomOf(of, band);
     return room === null ? null : room >= 0;
   };
@@ -164,8 +167,8 @@ export function scalpAnswer(runs: readonly NamedMeasurement[], asked: ScalpAsked
   };
 }
 
-function thoughtRows(mix: Measured, band: Band): ThoughtRow[] {
-  return band.rows.map((row): ThoughtRow => {
+function thoughtRows(mix: SizeDistribution, band: Band): EstimatedRow[] {
+  return band.rows.map((row): EstimatedRow => {
     const value = limitValue(row, mix, band);
     const { limit, low, high } = row;
     const isIn = value === null ? null : (low === null || value >= low) && (high === null || value <= high);

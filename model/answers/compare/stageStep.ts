@@ -1,9 +1,9 @@
-import type { Joining } from "#model/compare/joining.ts";
-import type { Step } from "#model/compare/step.ts";
+import type { NeckedShare } from "#model/compare/joining.ts";
+import type { StageChange } from "#model/compare/step.ts";
 import type { Humps } from "#model/fit/humps.ts";
 
 /** What one step of the process did to the powder, in numbers and in a sentence. */
-export interface StageStep extends Step {
+export interface StageStep extends StageChange {
   readonly from: string;
   readonly to: string;
   readonly humps: {
@@ -12,6 +12,6 @@ export interface StageStep extends Step {
     readonly change: "gained" | "lost" | "same" | "not known";
   };
   /** Only for a step to re-fired powder. */
-  readonly joining: Joining | null;
+  readonly joining: NeckedShare | null;
   readonly sentence: string;
 }

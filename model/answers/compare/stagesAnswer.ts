@@ -3,14 +3,14 @@ import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { type GainLost, gainLostOf } from "#model/compare/gainLost.ts";
-import { joiningOf } from "#model/compare/joining.ts";
-import { stepOf } from "#model/compare/step.ts";
+import { neckedShareOf } from "#model/compare/joining.ts";
+import { stageChangeOf } from "#model/compare/step.ts";
 import type { Humps } from "#model/fit/humps.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
-import { fewestRuns } from "#model/lot/intervals.ts";
+import { minRuns } from "#model/lot/intervals.ts";
 import { counted, listed } from "#model/words/wording.ts";
 import type { StageStep } from "./stageStep.ts";
-import { gainLostSentence, humpsChange, joiningSentence, stepSentence } from "./stagesWords.ts";
+import { gainLostSentence, humpsChange, neckedShareSentence, stepSentence } from "./stagesWords.ts";
 
 /** One stage of a lot: the runs of its powder, and how much of it there was. */
 export interface StageRuns {
@@ -29,7 +29,7 @@ export interface StagesAnswer {
   readonly problems: readonly Problem[];
 }
 
-export interface StagesAsked {
+export interface StagesQuestion {
   /** 10, 50, 90 when left out. */
   readonly percents?: readonly number[];
   /** Sizes of the fines ledger; 1 µm when left out. */
@@ -45,7 +45,7 @@ export interface StagesAsked {
  * @throws DomainError  fewer than two stages, or a stage without runs
  * Source: docs/science.md.
  */
-export function stagesAnswer(stages: readonly StageRuns[], asked: StagesAsked = {}): StagesAnswer {
+export function stagesAnswer(stages: readonly StageRuns[], asked: StagesQuestion = {}): StagesAnswer {
   const { percents = [10, 50, 90], belowUm = [1], densityGPerCm3 = null, level = 0.95 } = asked;
   if (stages.length < 2) throw new DomainError("stages", "must be two or more", stages.length);
   const empty = stages.find(({ runs }) => runs.length === 0);
@@ -63,14 +63,14 @@ export function stagesAnswer(stages: readonly StageRuns[], asked: StagesAsked = 
   const humps = line.map((stage) => (stage.humps === undefined ? humpsIn(stage.runs) : stage.humps));
   const steps = line.slice(1).map((to, i): StageStep => {
     const from = line[i] ?? to;
-    const step = stepOf(from.runs, to.runs, {
+    const step = stageChangeOf(from.runs, to.runs, {
       percents,
       belowUm,
       densityGPerCm3,
       grams: from.massG === undefined || to.massG === undefined ? null : [from.massG, to.massG],
       level,
     });
-    const joining = to.stage === "re-fired" ? joiningOf(from.runs, to.runs, level) : null;
+    const joining = to.stage === "re-fired" ? neckedShareOf(from.runs, to.runs, level) : null;
     const before = humps[i] ?? null;
     const after = humps[i + 1] ?? null;
     const whole = {
@@ -80,7 +80,7 @@ export function stagesAnswer(stages: readonly StageRuns[], asked: StagesAsked = 
       humps: { before, after, change: humpsChange(before, after) },
       joining,
     };
-    const more = joining === null ? "" : ` ${joiningSentence(joining, step.percentileRatios)}`;
+    const more = joining === null ? "" : ` ${neckedShareSentence(joining, step.percentileRatios)}`;
     return { ...whole, sentence: `${stepSentence(whole)}${more}` };
   });
   const gainLost = gainLostIn(line, level);
@@ -123,7 +123,7 @@ function remarks(
   densityGPerCm3: number | null,
 ): Problem[] {
   const problems: Problem[] = [];
-  const few = line.filter(({ runs }) => runs.length < fewestRuns);
+  const few = line.filter(({ runs }) => runs.length < minRuns);
   if (few.length > 0)
     problems.push(
       problem(

@@ -1,5 +1,5 @@
 import type { GainLost } from "#model/compare/gainLost.ts";
-import type { Joining } from "#model/compare/joining.ts";
+import type { NeckedShare } from "#model/compare/joining.ts";
 import type { Humps } from "#model/fit/humps.ts";
 import type { Estimate } from "#model/lot/leaveOneOut.ts";
 import { excludes, isSameInAllRuns, scaled } from "#model/lot/leaveOneOut.ts";
@@ -64,8 +64,8 @@ function areaSentence(area: Estimate): string {
 }
 
 /** Joining and growth on re-firing, said only where the interval leaves 0 out. */
-export function joiningSentence(
-  joining: Joining,
+export function neckedShareSentence(
+  joining: NeckedShare,
   percentileRatios: Readonly<Record<string, Estimate>>,
 ): string {
   const { share, growthPercent, timesLarger, verdict } = joining;

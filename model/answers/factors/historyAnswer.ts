@@ -1,8 +1,8 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import { limitBeyond } from "#model/band/limits.ts";
-import { fewestForChart, type Individuals, individuals } from "#model/factors/individuals.ts";
+import { type Individuals, individuals, minLotsForChart } from "#model/factors/individuals.ts";
 import type { Limits } from "#model/numbers/jointChance.ts";
-import { type Line, lineThrough } from "#model/numbers/line.ts";
+import { lineThrough, type RegressionLine } from "#model/numbers/line.ts";
 import { capital, counted, figures, listed, signedFigures } from "#model/words/wording.ts";
 
 /** Results and settings of lots in the order they were made; null where a lot has none. */
@@ -25,7 +25,7 @@ export interface Effect {
   /** Of the slope, as "µm per °C"; "a unit" where the units are not known. */
   readonly per: string;
   readonly lots: number;
-  readonly line: Line | null;
+  readonly line: RegressionLine | null;
   readonly verdict: "rises" | "falls" | "no effect told" | "too few lots";
   readonly sentence: string;
 }
@@ -47,9 +47,9 @@ export interface HistoryAnswer {
 }
 
 /** Below this many lots a slope is not told. A judgement of ours. */
-export const fewestLotsForEffect = 6;
+export const minLotsForEffect = 6;
 
-export interface HistoryAsked {
+export interface HistoryQuestion {
   readonly of: readonly string[];
   readonly factors: readonly string[];
   readonly targets?: Readonly<Record<string, Limits>>;
@@ -66,7 +66,7 @@ export interface HistoryAsked {
  */
 export function historyAnswer(
   history: LotHistory,
-  { of, factors, targets = {}, level = 0.95 }: HistoryAsked,
+  { of, factors, targets = {}, level = 0.95 }: HistoryQuestion,
 ): HistoryAnswer {
   const problems: Problem[] = [];
   const column = (name: string) => {
@@ -99,8 +99,8 @@ export function historyAnswer(
     settings.filter((s) => s.name !== result.name).map((setting) => effectOf(result, setting, level)),
   );
   const told = effects.filter((e) => e.verdict === "rises" || e.verdict === "falls");
-  const few = effects.filter((e) => e.verdict === "too few lots" && e.lots < fewestLotsForEffect);
-  const alike = effects.filter((e) => e.line === null && e.lots >= fewestLotsForEffect);
+  const few = effects.filter((e) => e.verdict === "too few lots" && e.lots < minLotsForEffect);
+  const alike = effects.filter((e) => e.line === null && e.lots >= minLotsForEffect);
   const sentence = [
     ...charts.map((c) => c.sentence),
     ...told.map((e) => e.sentence),
@@ -121,7 +121,7 @@ function effectOf(result: HistoryColumn, setting: HistoryColumn, level: number):
     return x === null || y === null ? [] : [{ x, y }];
   });
   const [xs, ys] = [points.map((p) => p.x), points.map((p) => p.y)];
-  const line = points.length < fewestLotsForEffect ? null : lineThrough(xs, ys, level);
+  const line = points.length < minLotsForEffect ? null : lineThrough(xs, ys, level);
   const verdict =
     line === null
       ? "too few lots"
@@ -137,10 +137,10 @@ function effectOf(result: HistoryColumn, setting: HistoryColumn, level: number):
 
 /** "d50Um rises with firingC: +0.012 a unit (0.004 to 0.020, eight lots)." Going together is not causing. */
 export function effectSentence({ of, factor, per, lots, line, verdict }: Omit<Effect, "sentence">): string {
-  if (line === null && lots >= fewestLotsForEffect)
+  if (line === null && lots >= minLotsForEffect)
     return `No effect of ${factor} on ${of} can be told: it was the same for all of ${counted(lots, "lot")}.`;
   if (line === null)
-    return `Too few lots to tell an effect of ${factor} on ${of}: ${counted(lots, "lot")} with different settings, ${counted(fewestLotsForEffect, "lot")} are needed.`;
+    return `Too few lots to tell an effect of ${factor} on ${of}: ${counted(lots, "lot")} with different settings, ${counted(minLotsForEffect, "lot")} are needed.`;
   const slope = `${signedFigures(line.slope)} ${per} (${signedFigures(line.slopeInterval.low)} to ${signedFigures(line.slopeInterval.high)}, ${counted(lots, "lot")})`;
   return verdict === "no effect told"
     ? `No effect of ${factor} on ${of} can be told: ${slope}.`
@@ -181,9 +181,9 @@ export function chartSentence(
   unit = "",
 ): string {
   if (chart === null)
-    return `${capital(name)} has no limits yet: ${counted(lots.length, "lot")}, ${counted(fewestForChart, "lot")} are needed.`;
+    return `${capital(name)} has no limits yet: ${counted(lots.length, "lot")}, ${counted(minLotsForChart, "lot")} are needed.`;
   const range = `${figures(chart.low)}–${figures(chart.high)} ${unit}`.trim();
-  const isFew = lots.length < 2 * fewestForChart;
+  const isFew = lots.length < 2 * minLotsForChart;
   const limits = isFew ? "provisional limits" : "limits";
   if (chart.hits.length === 0)
     return isFew

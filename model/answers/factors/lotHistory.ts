@@ -30,7 +30,7 @@ export interface LotRecord {
 }
 
 /** Lots in the order they were made, with which columns are sizes, which were set and which the lab found beside. */
-export interface KeptHistory extends LotHistory {
+export interface SavedHistory extends LotHistory {
   readonly sizes: readonly string[];
   readonly settings: readonly string[];
   readonly results: readonly string[];
@@ -45,7 +45,7 @@ export interface KeptHistory extends LotHistory {
 export function lotHistory(
   lots: readonly LotRecord[],
   { stage, belowUm }: { readonly stage: string; readonly belowUm: number },
-): KeptHistory {
+): SavedHistory {
   const measuredLots = lots.filter((lot) => lot.runs.length > 0 && byVolume(lot.runs).runs !== null);
   const found = measuredLots.map((lot) => sizesOf(lot, stage, belowUm));
   const fines = finesName(belowUm);
@@ -118,13 +118,13 @@ function sizesOf({ runs, densityGPerCm3, results }: LotRecord, stage: string, be
   };
 }
 
-interface Noted {
+interface NotedResult {
   readonly value: number | null;
   readonly unit: string;
 }
 
 /** One column a name and unit that any lot notes as a number; the unit stands in the name where a name has two. */
-function named<N extends Noted>(
+function named<N extends NotedResult>(
   lots: readonly LotRecord[],
   notedOf: (lot: LotRecord) => readonly N[],
   nameOf: (noted: N) => string,

@@ -1,5 +1,5 @@
 import type { Band, BandRow } from "#model/band/band.ts";
-import { askedText, limitWords, nameInside } from "#model/band/limits.ts";
+import { limitWords, nameInside, statisticText } from "#model/band/limits.ts";
 import { counted, figures, listed } from "#model/words/wording.ts";
 
 /** As many limits as a heading bears. */
@@ -24,6 +24,6 @@ export function bandSentence({
 
 function askText(row: BandRow): string {
   const { unit, factor } = limitWords(row);
-  const asked = askedText(row, (limit) => figures(limit * factor));
+  const asked = statisticText(row, (limit) => figures(limit * factor));
   return `${nameInside(row)} ${asked} ${unit}`.trim();
 }

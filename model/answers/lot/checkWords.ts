@@ -1,11 +1,11 @@
 import type { Problem } from "#distributions/problem.ts";
 import type { Outside, RowCheck, Verdict } from "#model/band/band.ts";
 import { limitBeyond, limitWords } from "#model/band/limits.ts";
-import { fewestRuns } from "#model/lot/intervals.ts";
+import { minRuns } from "#model/lot/intervals.ts";
 import { capital, chanceText, counted, figures } from "#model/words/wording.ts";
 
 /** What the words are made of: the parts of a check. */
-interface Found {
+interface JudgedFinding {
   readonly verdict: Verdict;
   readonly runs: number;
   readonly rows: readonly RowCheck[];
@@ -32,7 +32,7 @@ export function sentenceOf({ verdict, headline, more }: CheckWords): string {
  * A check in words.
  * @param gap  why the verdict is not final, where the runs are of another stage than the band; else null
  */
-export function checkWords(answer: Found, gap: string | null = null): CheckWords {
+export function checkWords(answer: JudgedFinding, gap: string | null = null): CheckWords {
   const { verdict, runs } = answer;
   // The chance of being in is about the stage of the band, of which runs of another stage say nothing.
   const rows = gap === null ? answer.rows : answer.rows.map((row) => ({ ...row, probability: null }));
@@ -53,13 +53,13 @@ export function checkWords(answer: Found, gap: string | null = null): CheckWords
 }
 
 /** Every remark about the limits and the curve, the one that decides first. */
-function remarks(found: Found): string[] {
+function remarks(found: JudgedFinding): string[] {
   const { verdict, runs, rows } = found;
   const d50 = rows.find((row) => row.limit === "d50Um" && row.verdict === "in band");
   const inside = d50 === undefined ? "" : `${valueText(d50)} is inside.`;
   const curve = curveText(found);
   if (verdict === "in band") return [inside, closestText(rows), curve];
-  if (verdict === "too few runs" && runs < fewestRuns) return [...unsureRuns(found), curve];
+  if (verdict === "too few runs" && runs < minRuns) return [...unsureRuns(found), curve];
   const notable = notableRows(rows);
   const said = notable.slice(0, 3).map((row) => `${valueText(row)} ${whereText(row)}.`);
   if (notable.length > 3) said.push(`${capital(counted(notable.length - 3, "more limit"))} like that.`);
@@ -70,7 +70,7 @@ function remarks(found: Found): string[] {
 }
 
 /** One or two runs: where the middle lies, and that it says nothing of the spread. */
-function unsureRuns({ runs, rows }: Found): string[] {
+function unsureRuns({ runs, rows }: JudgedFinding): string[] {
   const row = rows.find((r) => r.limit === "d50Um" && r.value !== null) ?? rows.find((r) => r.value !== null);
   const beyond = rows.filter((r) => r !== row && r.value !== null && sideOf(r) !== null);
   const cannot = `${counted(runs, "run")} cannot tell how runs spread`;
@@ -97,7 +97,7 @@ function excessOf({ value, low, high }: RowCheck): number {
   return beyond / scale;
 }
 
-function placeText({ verdict, rows }: Found): string {
+function placeText({ verdict, rows }: JudgedFinding): string {
   if (verdict === "in band") return "lies inside the band";
   if (verdict === "on the edge") return "touches the band's limits";
   if (verdict === "too few runs") return "cannot be placed yet: the runs are too few";
@@ -108,7 +108,7 @@ function placeText({ verdict, rows }: Found): string {
     : `is ${side === "low" ? "finer" : "coarser"} than the band`;
 }
 
-function curveText({ verdict, rows, outside }: Found): string {
+function curveText({ verdict, rows, outside }: JudgedFinding): string {
   const order: Verdict[] = ["out of band", "too few runs", "on the edge", "in band"];
   const [worst] = [...outside].sort(
     (a, b) => order.indexOf(a.verdict) - order.indexOf(b.verdict) || Math.abs(b.points) - Math.abs(a.points),

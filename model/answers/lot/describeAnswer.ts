@@ -9,9 +9,9 @@ import {
 } from "#distributions/moments.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import {
-  type Measured,
   type NamedMeasurement,
   type Quantity,
+  type SizeDistribution,
   unseenShare,
 } from "#distributions/sizeDistribution.ts";
 import { span } from "#distributions/span.ts";
@@ -89,7 +89,7 @@ export function describeAnswer(
   return { measurements: described, lots, problems: [...problems, ...ofLots] };
 }
 
-function describeOne(one: NamedMeasurement, m: Measured, options: DescribeOptions): Described {
+function describeOne(one: NamedMeasurement, m: SizeDistribution, options: DescribeOptions): Described {
   const curve = curveOf(m);
   const wanted = options.percentiles ?? [10, 50, 90];
   const surface =
@@ -121,7 +121,12 @@ function describeOne(one: NamedMeasurement, m: Measured, options: DescribeOption
   };
 }
 
-function remarks(one: NamedMeasurement, m: Measured, answer: Described, hasDensity: boolean): Problem[] {
+function remarks(
+  one: NamedMeasurement,
+  m: SizeDistribution,
+  answer: Described,
+  hasDensity: boolean,
+): Problem[] {
   const at = { file: one.file, measurement: one.name };
   const found: Problem[] = [];
   const missing = Object.entries(answer.percentilesUm).filter(([, size]) => size === null);
@@ -178,7 +183,7 @@ function remarks(one: NamedMeasurement, m: Measured, answer: Described, hasDensi
 }
 
 /** A number from a volume measurement multiplies its finest classes by x⁻³. Null where the number itself was measured, or cannot be had. */
-function numberInFinestTwo(m: Measured): number | null {
+function numberInFinestTwo(m: SizeDistribution): number | null {
   if (m.measuredAs === "number") return null;
   const number = convert(m, "number");
   if (number === null) return null;
@@ -186,14 +191,14 @@ function numberInFinestTwo(m: Measured): number | null {
   return (number.shares[first] ?? 0) + (number.shares[first + 1] ?? 0);
 }
 
-function firstFilled(m: Measured): number {
+function firstFilled(m: SizeDistribution): number {
   return Math.max(
     0,
     m.shares.findIndex((share) => share > 0),
   );
 }
 
-function unseenText(m: Measured): string {
+function unseenText(m: SizeDistribution): string {
   const parts = [
     m.belowShare > 0 ? `${figures(100 * m.belowShare)} % lies below ${figures(m.lowerUm[0] ?? 0)} µm` : null,
     m.aboveShare > 0

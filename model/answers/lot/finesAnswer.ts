@@ -5,7 +5,7 @@ import { type FineShare, fineFractions } from "#model/fines/fineFractions.ts";
 import { type OverRuns, overRuns } from "#model/lot/overRuns.ts";
 import { figures, listed } from "#model/words/wording.ts";
 
-export interface FinesAsked {
+export interface FinesQuestion {
   readonly densityGPerCm3: number;
   /** Dynamic shape factor; 1, a sphere, when left out. */
   readonly shapeFactor?: number;
@@ -35,7 +35,7 @@ const caution =
   "A planning figure about the powder, not about the air anybody breathes: how much becomes airborne depends on the work. Ask your occupational hygienist, and follow the safety data sheet and local codes.";
 
 /** The inhalable, thoracic and respirable share of the bulk powder. @throws DomainError  density or shape factor out of range */
-export function finesAnswer(measurements: readonly NamedMeasurement[], asked: FinesAsked): FinesAnswer {
+export function finesAnswer(measurements: readonly NamedMeasurement[], asked: FinesQuestion): FinesAnswer {
   const { densityGPerCm3, shapeFactor = 1, level = 0.95 } = asked;
   const problems: Problem[] = [];
   const each = measurements.map((one): FinesOf => {

@@ -3,7 +3,7 @@ import { parametersOf } from "#distributions/families/parameters.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement, Quantity } from "#distributions/sizeDistribution.ts";
 import { type Derived, derivedFrom } from "#model/fit/derived.ts";
-import { type FamilyFit, fewestEdges, fitFamily } from "#model/fit/fitFamily.ts";
+import { type FamilyFit, fitFamily, minEdges } from "#model/fit/fitFamily.ts";
 import type { PointSet } from "#model/fit/fitPoints.ts";
 import { type Humps, humpsOf } from "#model/fit/humps.ts";
 import { noisePoints } from "#model/fit/noise.ts";
@@ -12,7 +12,7 @@ import { type OverRuns, overRuns } from "#model/lot/overRuns.ts";
 import { answerOf, type Steps } from "#model/numbers/pausing.ts";
 import { capital, counted, figures, listed } from "#model/words/wording.ts";
 
-export interface FitAsked {
+export interface FitQuestion {
   /** All of them when left out. */
   readonly families?: readonly FamilyName[];
   /** Of a mixture; 2 when left out. */
@@ -56,14 +56,14 @@ export const familyWords: Record<FamilyName, string> = {
 const poorPoints = 2;
 
 /** Families fitted to each measurement, and which describes the powder better. Source: ISO 9276-3; docs/science.md. */
-export function fitAnswer(measurements: readonly NamedMeasurement[], asked: FitAsked = {}): FitAnswer {
+export function fitAnswer(measurements: readonly NamedMeasurement[], asked: FitQuestion = {}): FitAnswer {
   return answerOf(fitAnswerSteps(measurements, asked));
 }
 
 /** The same with a pause after each fit. */
 export function* fitAnswerSteps(
   measurements: readonly NamedMeasurement[],
-  asked: FitAsked = {},
+  asked: FitQuestion = {},
 ): Steps<FitAnswer> {
   const { families = familyNames, components = 2, points = "edges", level = 0.95, ...derive } = asked;
   const problems: Problem[] = [];
@@ -123,7 +123,7 @@ function parametersOverRuns(fits: readonly FamilyFit[], level: number): Record<s
 }
 
 function refusal(one: NamedMeasurement, family: FamilyName, components: 2 | 3): Problem {
-  const fewest = fewestEdges(family, components);
+  const fewest = minEdges(family, components);
   return problem(
     "refused",
     `${one.name} cannot be fitted by ${familyWords[family]}: it needs at least ${counted(fewest, "class edge")} where the curve rises. Bring in the whole table.`,

@@ -3,9 +3,9 @@ import { geometricSurface, meanDiameterUm } from "#distributions/moments.ts";
 import {
   type InClass,
   inClassRules,
-  type Measured,
-  measured,
   type NamedMeasurement,
+  type SizeDistribution,
+  sizeDistribution,
 } from "#distributions/sizeDistribution.ts";
 
 /** Means and area under one in-class rule, mean over the runs; null where a run cannot tell. */
@@ -18,8 +18,8 @@ export interface InClassEffect {
 }
 
 /** The same distribution, its classes read by another rule. A converted one keeps the rule it was converted by. */
-export function underRule(m: Measured, rule: InClass): Measured {
-  return m.quantity === m.measuredAs ? measured({ ...m, inClass: rule }) : m;
+export function underRule(m: SizeDistribution, rule: InClass): SizeDistribution {
+  return m.quantity === m.measuredAs ? sizeDistribution({ ...m, inClass: rule }) : m;
 }
 
 /** What each in-class rule makes of the same runs: how much an answer rests on the choice. Source: docs/science.md. */
@@ -29,7 +29,7 @@ export function inClassEffects(
 ): InClassEffect[] {
   return inClassRules.map((rule) => {
     const under = runs.map((run) => underRule(run.distribution, rule));
-    const over = (of: (m: Measured) => number | null) => {
+    const over = (of: (m: SizeDistribution) => number | null) => {
       const values = under.map(of).filter((v) => v !== null);
       return values.length < under.length || values.length === 0 ? null : mean(values);
     };

@@ -10,7 +10,7 @@ import { type PooledSpread, pooledSpread } from "#model/lot/overRuns.ts";
 import { type Trend, trendOf } from "#model/lot/trends.ts";
 import { capital, counted, figures, listed } from "#model/words/wording.ts";
 
-export interface RunsAsked {
+export interface RunsQuestion {
   /** ISO 13320 when left out. */
   readonly limits?: CvLimits;
   readonly lotsBy?: LotsBy;
@@ -19,7 +19,7 @@ export interface RunsAsked {
 export const percents = [10, 50, 90] as const;
 
 /** The scatter of one percentile over a lot's runs. */
-export interface Scatter {
+export interface RunScatter {
   readonly percent: number;
   readonly meanUm: number | null;
   /** Coefficient of variation; null below three runs. */
@@ -33,7 +33,7 @@ export interface Scatter {
 export interface RepeatRuns {
   readonly file: string | null;
   readonly runs: readonly string[];
-  readonly scatter: readonly Scatter[];
+  readonly scatter: readonly RunScatter[];
   /** The run that stands out, by name. */
   readonly odd: {
     readonly name: string;
@@ -62,7 +62,7 @@ const fewestToJudge = 5;
  * Whether the repeat runs of each lot repeat: scatter against limits, the odd run, trends, copies.
  * Source: ISO 13320 and USP <429> for limits (second-hand), ISO 5725-2 for pooling; docs/science.md.
  */
-export function runsAnswer(measurements: readonly NamedMeasurement[], asked: RunsAsked = {}): RunsAnswer {
+export function runsAnswer(measurements: readonly NamedMeasurement[], asked: RunsQuestion = {}): RunsAnswer {
   const { limits = cvLimits["iso-13320"], lotsBy = "file" } = asked;
   const groups = lotsOf(measurements, lotsBy);
   const sizesOf = (runs: readonly NamedMeasurement[], percent: number) =>
@@ -108,7 +108,7 @@ function scatterOf(
   sizes: readonly (number | null)[],
   allowedPercent: number,
   pooled: PooledSpread | null,
-): Scatter {
+): RunScatter {
   const known = sizes.filter((v) => v !== null);
   const isWhole = known.length === sizes.length && known.length > 0;
   const meanUm = isWhole ? mean(known) : null;
@@ -159,7 +159,7 @@ function sentenceOf(lot: Lot): string {
   return parts.filter((part) => part !== "").join(" ");
 }
 
-function trendText(scatter: readonly Scatter[]): string {
+function trendText(scatter: readonly RunScatter[]): string {
   const at = (percent: number) => scatter.find((s) => s.percent === percent)?.trend ?? "steady";
   if (at(90) === "falling")
     return "D90 falls from run to run: still dispersing, or the coarse is settling out before it is measured; wait until it stays, and look whether the obscuration falls with it.";

@@ -4,12 +4,12 @@ import type { Band } from "#model/band/band.ts";
 import { envelopeVerdict } from "#model/band/envelopeVerdict.ts";
 import { pooledCovariance, scatterOf } from "#model/band/jointVerdict.ts";
 import { nameInside } from "#model/band/limits.ts";
-import { type BringBack, bringBack } from "#model/band/sizeShift.ts";
+import { type SizeShift, sizeShift } from "#model/band/sizeShift.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { chanceText, figures, listed } from "#model/words/wording.ts";
 
 /** How surely a lot holds all its limits at once, and what a finer or coarser mill would do for it. */
-export interface Rescue extends BringBack {
+export interface SizeShiftNeeded extends SizeShift {
   readonly sentence: string;
 }
 
@@ -17,28 +17,28 @@ export interface Rescue extends BringBack {
  * @param others  runs of other lots of the same stage, whose spread is pooled with the lot's own
  * @returns       null where a row is not known, or the band has no rows
  */
-export function rescueAnswer(
+export function sizeShiftAnswer(
   measurements: readonly NamedMeasurement[],
   band: Band,
   others: readonly (readonly NamedMeasurement[])[] = [],
-): Rescue | null {
+): SizeShiftNeeded | null {
   const { runs } = byVolume(measurements);
   if (runs === null) return null;
   const lots = [runs, ...others.map((lot) => byVolume(lot).runs ?? [])];
   const pooled = pooledCovariance(lots, band);
-  const found = bringBack(runs, band, pooled);
+  const found = sizeShift(runs, band, pooled);
   const isPooled = others.length > 0 && scatterOf(runs.length, pooled) === "pooled over lots";
   if (found === null) return null;
   const curves = runs.map((run) => curveOf(run.distribution));
   const isCurveIn = band.envelope === null || envelopeVerdict(curves, band.envelope, band.rule) === "in band";
-  return { ...found, sentence: rescueSentence(found, isPooled, isCurveIn) };
+  return { ...found, sentence: sizeShiftSentence(found, isPooled, isCurveIn) };
 }
 
 /** Below this change of size there is nothing to do. */
 const leastPercent = 0.5;
 
 /** "All limits hold at once with a chance of 62 %. Milling 4.1 % finer would make it 97 %." */
-export function rescueSentence(found: BringBack, isPooled: boolean, isCurveIn = true): string {
+export function sizeShiftSentence(found: SizeShift, isPooled: boolean, isCurveIn = true): string {
   const { chanceThen, sizeChangePercent, fromPercent, toPercent, inTheWay, isAnySize } = found;
   const now = `${nowText(found, isPooled)}${isCurveIn ? "" : " The curve is not in that chance: as it is, it does not lie surely within the band."}`;
   if (fromPercent === null || toPercent === null) {
@@ -65,12 +65,12 @@ const sure = 0.95;
 /** Below it no single limit is worth naming beside them all. */
 const hardly = 0.01;
 
-function isSure({ chanceNow }: BringBack): boolean {
+function isSure({ chanceNow }: SizeShift): boolean {
   return chanceNow !== null && chanceNow >= sure;
 }
 
 /** How surely all limits hold, and where that leaves doubt the least likely of them by the same scatter. */
-function nowText(found: BringBack, isPooled: boolean): string {
+function nowText(found: SizeShift, isPooled: boolean): string {
   const { chanceNow, leastNow } = found;
   if (chanceNow === null)
     return "How surely all limits hold at once is not known: three runs, or a spread pooled over lots, are needed.";

@@ -3,9 +3,9 @@ import type { Band } from "#model/band/band.ts";
 import { limitWords, nameInside } from "#model/band/limits.ts";
 import { type BestSetting, bestSetting } from "#model/mill/prediction/bestSetting.ts";
 import { chanceInBand } from "#model/mill/prediction/chanceInBand.ts";
-import type { Learned } from "#model/mill/prediction/fittedMill.ts";
+import type { FittedMill } from "#model/mill/prediction/fittedMill.ts";
 import { isJudged, type JudgedRows, judgedWith } from "#model/mill/prediction/judgedRows.ts";
-import { type Product, productAt } from "#model/mill/prediction/predictedProduct.ts";
+import { type PredictedProduct, predictedProductAt } from "#model/mill/prediction/predictedProduct.ts";
 import type { Setting } from "#model/mill/trials/trialFit.ts";
 import { listed } from "#model/words/wording.ts";
 
@@ -33,7 +33,7 @@ export interface InBand {
  */
 export function inBandOf(
   ratedSpeedRpm: number | null,
-  learned: Learned,
+  learned: FittedMill,
   band: Band,
   setting: Setting | null,
   feedKgPerH: number | null,
@@ -62,7 +62,7 @@ export function inBandOf(
   const after = band.stage === "milled" ? null : aim;
   const best: BestSetting | null =
     ratedSpeedRpm === null ? null : bestSetting(thin, after, rows, feedKgPerH, ratedSpeedRpm);
-  const product = setting === null ? null : productAt(thin, setting, after);
+  const product = setting === null ? null : predictedProductAt(thin, setting, after);
   return {
     probability: product === null ? null : chanceInBand(product, rows),
     leastLikely: product === null || rows.alone.length < 2 ? null : leastLikelyOf(product, rows),
@@ -73,7 +73,7 @@ export function inBandOf(
   };
 }
 
-function leastLikelyOf(product: Product, { alone }: JudgedRows): InBand["leastLikely"] {
+function leastLikelyOf(product: PredictedProduct, { alone }: JudgedRows): InBand["leastLikely"] {
   const [first] = alone
     .map((row) => ({ name: limitWords(row.row).name, probability: chanceInBand(product, row) }))
     .sort((a, b) => a.probability - b.probability);

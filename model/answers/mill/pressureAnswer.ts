@@ -2,12 +2,12 @@ import { DomainError } from "#distributions/domainError.ts";
 import type { Problem } from "#distributions/problem.ts";
 import {
   atPressure,
-  type PressureLaw,
   type PressurePriors,
+  type PressureRegression,
   type PressureTrial,
   pressureForD50,
-  pressureLaw,
   pressureLimits,
+  pressureRegression,
 } from "#model/mill/pressure/pressureRegression.ts";
 import { chanceBelow } from "#model/mill/trials/posterior.ts";
 import { contradicting, type Reason } from "#model/mill/trials/refusals.ts";
@@ -16,7 +16,7 @@ import { intervalOf, type SizeInterval } from "#model/mill/trials/trialFit.ts";
 import { chanceText, counted, figures } from "#model/words/wording.ts";
 
 /** What is asked of a mill without a wheel; null where it is not. */
-export interface PressureAsked {
+export interface PressureQuestion {
   /** Gauge, before the nozzles. */
   readonly pressureBar: number | null;
   readonly feedKgPerH: number | null;
@@ -59,12 +59,12 @@ const noRating: Reason = {
 /** A jet mill without a wheel, from its own trials alone. @throws DomainError  an entry that is not above zero */
 export function pressureAnswer(
   trials: readonly PressureTrial[],
-  asked: PressureAsked,
+  asked: PressureQuestion,
   believed?: PressurePriors,
 ): PressureAnswer {
   for (const [name, value] of Object.entries(asked))
     if (value !== null && !(value > 0)) throw new DomainError(name, "must be above zero", value);
-  const law = pressureLaw(trials, believed);
+  const law = pressureRegression(trials, believed);
   const refused: (Reason & { what: "d50Um" | "pressureBar" })[] = [];
   const { pressureBar, targetD50Um } = asked;
   const d50Um =
@@ -100,13 +100,13 @@ export function pressureAnswer(
 
 const sentenceStart = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
-type Refuse = (no: Reason) => void;
+type RefusePressure = (no: Reason) => void;
 
 function d50Of(
-  law: PressureLaw | null,
+  law: PressureRegression | null,
   pressureBar: number,
-  { feedKgPerH, ratedBar }: PressureAsked,
-  refuse: Refuse,
+  { feedKgPerH, ratedBar }: PressureQuestion,
+  refuse: RefusePressure,
 ): SizeInterval | null {
   const no =
     law === null
@@ -125,10 +125,10 @@ function d50Of(
 }
 
 function pressureOf(
-  law: PressureLaw | null,
+  law: PressureRegression | null,
   targetUm: number,
-  { feedKgPerH, ratedBar }: PressureAsked,
-  refuse: Refuse,
+  { feedKgPerH, ratedBar }: PressureQuestion,
+  refuse: RefusePressure,
 ): SuggestedPressure | null {
   if (law === null || ratedBar === null) {
     refuse(law === null ? noTrial : noRating);
@@ -169,7 +169,7 @@ function suggestedPart(s: SuggestedPressure, targetUm: number, rests: string): s
 }
 
 /** The law is not believed more than 1.5 times outside the trials. */
-function tooFar(law: PressureLaw, pressureBar: number, feedKgPerH: number | null): Reason | null {
+function tooFar(law: PressureRegression, pressureBar: number, feedKgPerH: number | null): Reason | null {
   const far = outsideOf(law, pressureBar, feedKgPerH).find((f) => f.outside > farthestFactor * (1 + 1e-12));
   return far === undefined
     ? null
@@ -179,7 +179,7 @@ function tooFar(law: PressureLaw, pressureBar: number, feedKgPerH: number | null
       };
 }
 
-function outsideOf({ trials }: PressureLaw, pressureBar: number, feedKgPerH: number | null) {
+function outsideOf({ trials }: PressureRegression, pressureBar: number, feedKgPerH: number | null) {
   const feeds = trials.flatMap((t) => t.feedKgPerH ?? []);
   return [
     { name: "pressure", unit: "bar", value: pressureBar, tried: trials.map((t) => t.pressureBar) },
@@ -192,14 +192,14 @@ function outsideOf({ trials }: PressureLaw, pressureBar: number, feedKgPerH: num
   }));
 }
 
-function oddOf(law: PressureLaw): Reason | null {
+function oddOf(law: PressureRegression): Reason | null {
   return contradicting(law.leaveOneOutZ, (i) => {
     const trial = law.trials[i];
     return `${trial?.pressureBar} bar, D50 ${trial?.d50Um} µm`;
   });
 }
 
-function warningsOf(law: PressureLaw, { pressureBar, feedKgPerH }: PressureAsked): string[] {
+function warningsOf(law: PressureRegression, { pressureBar, feedKgPerH }: PressureQuestion): string[] {
   const pressures = new Set(law.trials.map((t) => t.pressureBar));
   const outside = pressureBar === null ? [] : outsideOf(law, pressureBar, feedKgPerH);
   return [

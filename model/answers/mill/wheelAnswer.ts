@@ -2,16 +2,16 @@ import type { Curve } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { Mill } from "#model/mill/mill.ts";
-import { type Learned, learn } from "#model/mill/prediction/fittedMill.ts";
-import { productAt } from "#model/mill/prediction/predictedProduct.ts";
+import { type FittedMill, fitMill } from "#model/mill/prediction/fittedMill.ts";
+import { predictedProductAt } from "#model/mill/prediction/predictedProduct.ts";
 import {
-  aimRows,
   milledSizes,
-  type Refired,
+  type PredictedRefired,
+  type PredictedSizes,
   refiredSizes,
-  type Sizes,
+  targetRows,
 } from "#model/mill/prediction/predictedSizes.ts";
-import { meanShift, type RefirePair } from "#model/mill/prediction/refiringGrowth.ts";
+import { meanShift, type RefiringPair } from "#model/mill/prediction/refiringGrowth.ts";
 import type { Priors } from "#model/mill/trials/priors.ts";
 import {
   aboveRated,
@@ -38,7 +38,7 @@ export function wheelAnswer(
   mill: Mill,
   trials: readonly Trial[],
   options: WheelOptions & {
-    readonly refire?: readonly RefirePair[];
+    readonly refire?: readonly RefiringPair[];
     /** Whole curves of the trials' products. */
     readonly curves?: readonly Curve[];
     readonly believed?: Priors;
@@ -46,13 +46,13 @@ export function wheelAnswer(
 ): WheelAnswer {
   return wheelAnswerFrom(
     mill,
-    learn(mill, trials, options.refire, options.believed, options.curves),
+    fitMill(mill, trials, options.refire, options.believed, options.curves),
     options,
   );
 }
 
 /** The same from what was already learned: what a slider calls. @throws DomainError  a setting or level out of range */
-export function wheelAnswerFrom(mill: Mill, learned: Learned | null, options: WheelOptions): WheelAnswer {
+export function wheelAnswerFrom(mill: Mill, learned: FittedMill | null, options: WheelOptions): WheelAnswer {
   const { speedRpm, targetD50Um, band, level = 0.9 } = options;
   const at = {
     flowM3PerH: options.flowM3PerH ?? mill.gasFlowM3PerH,
@@ -93,7 +93,7 @@ export function wheelAnswerFrom(mill: Mill, learned: Learned | null, options: Wh
     refired: sizes.refired,
     speedRpm: speed,
     inBand,
-    aim: band === undefined || learned === null ? [] : aimRows(learned, band),
+    aim: band === undefined || learned === null ? [] : targetRows(learned, band),
     basis: learned?.fit.basis ?? ("prior" as const),
     warnings:
       learned === null
@@ -109,7 +109,7 @@ function mustBePositive(name: string, value: number | undefined): void {
   if (value !== undefined && !(value > 0)) throw new DomainError(name, "must be above zero", value);
 }
 
-function canPredict(mill: Mill, learned: Learned | null, setting: Setting, refused: Refusal[]): boolean {
+function canPredict(mill: Mill, learned: FittedMill | null, setting: Setting, refused: Refusal[]): boolean {
   const no =
     learned === null
       ? noReference
@@ -121,16 +121,16 @@ function canPredict(mill: Mill, learned: Learned | null, setting: Setting, refus
 }
 
 function productOf(
-  learned: Learned,
+  learned: FittedMill,
   setting: Setting,
   level: number,
-): { milled: Sizes; refired: Refired | null } {
+): { milled: PredictedSizes; refired: PredictedRefired | null } {
   return { milled: milledSizes(learned, setting, level), refired: refiredSizes(learned, setting, level) };
 }
 
 function speedOf(
   mill: Mill,
-  learned: Learned | null,
+  learned: FittedMill | null,
   targetUm: number,
   at: Omit<Setting, "speedRpm">,
   level: number,
@@ -152,7 +152,8 @@ function speedOf(
   const d50At =
     aim === null
       ? undefined
-      : (setting: Setting) => productAt({ ...thin, coarseWidth: null, fineWidth: null }, setting, aim).d50;
+      : (setting: Setting) =>
+          predictedProductAt({ ...thin, coarseWidth: null, fineWidth: null }, setting, aim).d50;
   return (
     speedForD50(fit, targetUm, at, mill.ratedSpeedRpm, level, d50At) ??
     refuse(notReached(fit, targetUm, at, mill.ratedSpeedRpm, d50At))
@@ -161,10 +162,10 @@ function speedOf(
 
 function warningsOf(
   mill: Mill,
-  { fit, aim }: Learned,
+  { fit, aim }: FittedMill,
   at: Omit<Setting, "speedRpm">,
   setting: Setting | null,
-  milled: Sizes | null,
+  milled: PredictedSizes | null,
   speed: SuggestedSpeed | null,
   { band, targetD50Um }: WheelOptions,
 ): string[] {

@@ -1,7 +1,7 @@
 import type { Problem } from "#distributions/problem.ts";
 import type { Band } from "#model/band/band.ts";
 import type { JudgedRows } from "#model/mill/prediction/judgedRows.ts";
-import type { AimRow, Refired } from "#model/mill/prediction/predictedSizes.ts";
+import type { PredictedRefired, TargetRow } from "#model/mill/prediction/predictedSizes.ts";
 import type { Refusal } from "#model/mill/trials/refusals.ts";
 import type { SuggestedSpeed } from "#model/mill/trials/setPoint.ts";
 import type { SizeInterval } from "#model/mill/trials/trialFit.ts";
@@ -34,11 +34,11 @@ export interface WheelAnswer {
   readonly d50Um: SizeInterval | null;
   readonly d10Um: SizeInterval | null;
   readonly d90Um: SizeInterval | null;
-  readonly refired: Refired | null;
+  readonly refired: PredictedRefired | null;
   readonly speedRpm: SuggestedSpeed | null;
   readonly inBand: InBand | null;
   /** The band set back to the milled powder. */
-  readonly aim: readonly AimRow[];
+  readonly aim: readonly TargetRow[];
   readonly basis: "trials" | "prior";
   readonly warnings: readonly string[];
   readonly refused: readonly Refusal[];

@@ -1,7 +1,7 @@
 import type { Band } from "#model/band/band.ts";
 import { insideSentence } from "#model/band/limits.ts";
-import type { Learned } from "#model/mill/prediction/fittedMill.ts";
-import type { Refired, Sizes } from "#model/mill/prediction/predictedSizes.ts";
+import type { FittedMill } from "#model/mill/prediction/fittedMill.ts";
+import type { PredictedRefired, PredictedSizes } from "#model/mill/prediction/predictedSizes.ts";
 import type { SizeInterval } from "#model/mill/trials/trialFit.ts";
 import { chanceText, counted, figures, listed } from "#model/words/wording.ts";
 import type { InBand } from "./inBandAnswer.ts";
@@ -20,7 +20,7 @@ const between = ({ low, high }: { low: number; high: number }) => `${figures(low
 /** What a wheel plan says, in parts: each may be empty where nothing was asked of it. */
 export function wheelWords(
   a: Omit<WheelAnswer, "sentence" | "words" | "problems">,
-  learned: Learned | null,
+  learned: FittedMill | null,
   options: WheelOptions,
 ): WheelWords {
   const rests =
@@ -78,7 +78,7 @@ function milledPart(speedRpm: number, d50: SizeInterval, rests: string): string 
   return `At ${whole(speedRpm)} rpm expect milled D50 ${figures(d50.median)} µm (${between(d50)}, ${Math.round(100 * d50.level)} % of runs; ${rests}).`;
 }
 
-function growthWords({ growth, lots }: Refired): string {
+function growthWords({ growth, lots }: PredictedRefired): string {
   const change = 100 * (growth.d50 - 1);
   return `the D50 of ${counted(lots, "lot")} ${change >= 0 ? "grew" : "shrank"} by ${figures(Math.abs(change), 2)} % on average`;
 }
@@ -90,7 +90,7 @@ const largerDoubt = 1.5;
 const changed = (ratio: number) => figures(100 * (ratio - 1), 2);
 
 /** Which lot stands apart on re-firing, or that re-firing is the larger doubt, and what narrows it; else nothing. */
-function refireDoubt({ d50Um, hasSpread, growthRange, odd }: Refired, milled: SizeInterval): string {
+function refireDoubt({ d50Um, hasSpread, growthRange, odd }: PredictedRefired, milled: SizeInterval): string {
   if (odd !== null)
     return `${odd.lot} stands apart: its D${odd.percent} changed by ${changed(odd.growth)} %, that of the others by ${changed(odd.others.least)} to ${changed(odd.others.most)} %. If it was fired otherwise, leave it out and the rest is surer.`;
   const width = ({ low, high }: SizeInterval) => Math.log(high / low);
@@ -102,7 +102,7 @@ function refireDoubt({ d50Um, hasSpread, growthRange, odd }: Refired, milled: Si
 
 const millAlone = "from the mill's scatter alone; three lots are needed to know how re-firing varies";
 
-function refiredPart(refired: Refired): string {
+function refiredPart(refired: PredictedRefired): string {
   const { d50Um, hasSpread } = refired;
   const interval = hasSpread ? between(d50Um) : `${between(d50Um)} ${millAlone}`;
   return `Re-fired, expect D50 ${figures(d50Um.median)} µm (${interval}): ${growthWords(refired)}.`;
@@ -152,7 +152,7 @@ function leastPart(among: "of these " | "", { leastLikely }: InBand): string {
 
 function speedPart(
   { speedRpm: speed }: Pick<WheelAnswer, "speedRpm">,
-  learned: Learned | null,
+  learned: FittedMill | null,
   { targetD50Um }: WheelOptions,
   rests: string,
 ): string {
@@ -182,7 +182,7 @@ function physicsPart(cutUm: number, d50: SizeInterval | null): string {
 }
 
 /** What is not known where no lot says what re-firing adds, and how much of it the band would bear. */
-export function notRefired(band: Band, milled: Sizes | null): string {
+export function notRefired(band: Band, milled: PredictedSizes | null): string {
   const row = band.rows.find((r) => r.limit === "d50Um");
   const plain = `The band is for ${band.stage} powder, and no lot with both milled and re-fired runs is kept: the milled powder may coarsen when it is fired again, and by how much is not known.`;
   if (milled === null || row?.high == null) return plain;

@@ -1,5 +1,5 @@
 import {
-  type HowMeasured,
+  type MeasurementMetadata,
   notStated,
   type StatedField,
   statedFields,
@@ -9,7 +9,7 @@ import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { capital, listed } from "#model/words/wording.ts";
 
 /** How runs were measured, in a line: what they state, where they differ, and what none of them states. */
-export function howMeasuredText(runs: readonly Pick<NamedMeasurement, "howMeasured">[]): string {
+export function metadataText(runs: readonly Pick<NamedMeasurement, "howMeasured">[]): string {
   const said = statedFields.map((field) => ({ field, words: distinctWords(runs, field) }));
   const isMissing = ({ words }: { words: readonly string[] }) => words.every((w) => w === notStated);
   const stated = said.filter((one) => !isMissing(one));
@@ -27,7 +27,7 @@ export function howMeasuredText(runs: readonly Pick<NamedMeasurement, "howMeasur
 }
 
 function distinctWords(
-  runs: readonly { readonly howMeasured?: HowMeasured }[],
+  runs: readonly { readonly howMeasured?: MeasurementMetadata }[],
   field: StatedField,
 ): string[] {
   const words = runs.map(({ howMeasured = {} }) => statedWords(howMeasured, field));

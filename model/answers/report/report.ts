@@ -1,10 +1,10 @@
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band } from "#model/band/band.ts";
-import type { BetAhead } from "#model/surface/predictedBet.ts";
+import type { PredictedBet } from "#model/surface/predictedBet.ts";
 import type { ReportLevel } from "./reportLevels.ts";
 
 /** What a sheet is about. */
-export interface SheetAsked {
+export interface ReportQuestion {
   readonly lotName: string;
   readonly material: string;
   readonly stage: string;
@@ -20,19 +20,19 @@ export interface SheetAsked {
   readonly massG?: number;
   readonly band: Band | null;
   /** The BET area to expect, or null where no area is known. */
-  readonly ahead: BetAhead | null;
+  readonly ahead: PredictedBet | null;
   readonly report: ReportLevel;
 }
 
 /** A table with its heading row. */
-export interface SheetTable {
+export interface ReportTable {
   readonly title: string;
   readonly heading: readonly string[];
   readonly rows: readonly (readonly string[])[];
 }
 
 /** Everything that stands on one sheet but the hash, the version and the date, which the server adds. */
-export interface Sheet {
+export interface Report {
   readonly title: string;
   readonly about: string;
   readonly verdict: string;
@@ -40,7 +40,7 @@ export interface Sheet {
   readonly svg: string;
   /** The fines ledger as bars, in the full report of a lot whose other stages are known; else null. */
   readonly ledger: { readonly title: string; readonly sentence: string; readonly svg: string } | null;
-  readonly tables: readonly SheetTable[];
+  readonly tables: readonly ReportTable[];
   /** Titled paragraphs: method, fit, uncertainty, cautions. */
   readonly notes: readonly { readonly title: string; readonly lines: readonly string[] }[];
 }

@@ -3,14 +3,14 @@ import { DomainError } from "#distributions/domainError.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
 import { checkWords, sentenceOf } from "#model/answers/lot/checkWords.ts";
-import { rescueAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
+import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
 import { stageGap } from "#model/band/stageGap.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
 import { overlaySvg } from "#model/pictures/overlaySvg.ts";
 import { counted, figures } from "#model/words/wording.ts";
-import type { Sheet, SheetAsked } from "./report.ts";
-import { ledgerOf } from "./reportFines.ts";
+import type { Report, ReportQuestion } from "./report.ts";
+import { finesBalanceOf } from "./reportFines.ts";
 import { notesOf } from "./reportNotes.ts";
 import { limitsTable, runsTable, sizesTable } from "./reportTables.ts";
 
@@ -28,7 +28,7 @@ const ruleWords = {
  * @throws DomainError  no runs, or runs that cannot be counted by volume
  * Source: three report levels after the idea of ASTM E1617 (from memory).
  */
-export function sheetAnswer(asked: SheetAsked): Sheet {
+export function reportAnswer(asked: ReportQuestion): Report {
   const { lotName, material, stage, densityGPerCm3, runs, others, band, report } = asked;
   if (runs.length === 0) throw new DomainError("runs", "must hold at least one", 0);
   const turned = byVolume(runs).runs;
@@ -40,7 +40,7 @@ export function sheetAnswer(asked: SheetAsked): Sheet {
     const known = byVolume(o.runs).runs;
     return known === null || known.length === 0 ? [] : [{ name: o.stage, curve: drawn(known) }];
   });
-  const rescue = band === null || gap !== null ? null : rescueAnswer(turned, band);
+  const rescue = band === null || gap !== null ? null : sizeShiftAnswer(turned, band);
   return {
     title: `${lotName}, ${stage}`,
     about: `${material === "" ? "" : `${material}, `}density ${figures(densityGPerCm3)} g/cm³; ${counted(runs.length, "run")}.`,
@@ -53,7 +53,7 @@ export function sheetAnswer(asked: SheetAsked): Sheet {
         ? ""
         : `Band ${band.name} for ${band.stage === "" ? "any stage" : band.stage} powder, limits by volume. Decision rule ${ruleWords[check.rule]}.`,
     svg: overlaySvg({ name: stage, curve: drawn(turned) }, beside, band?.envelope ?? null),
-    ledger: report === "full" ? ledgerOf(asked) : null,
+    ledger: report === "full" ? finesBalanceOf(asked) : null,
     tables: [
       ...(check === null ? [] : [limitsTable(check)]),
       ...(report === "full" ? [runsTable(turned)] : []),

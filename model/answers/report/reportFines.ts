@@ -4,13 +4,13 @@ import { byVolume } from "#model/lot/byVolume.ts";
 import { stages } from "#model/lot/stages.ts";
 import { finesBars } from "#model/pictures/finesBars.ts";
 import { pictureSvg } from "#model/pictures/pictureSvg.ts";
-import type { Sheet, SheetAsked } from "./report.ts";
+import type { Report, ReportQuestion } from "./report.ts";
 
 const ledgerWidth = 520;
 const ledgerHeight = 230;
 
 /** What each step did to the fines, stage by stage in the order of the process. */
-export function ledgerOf({ stage, runs, massG, others }: SheetAsked): Sheet["ledger"] {
+export function finesBalanceOf({ stage, runs, massG, others }: ReportQuestion): Report["ledger"] {
   const own = massG === undefined ? { stage, runs } : { stage, runs, massG };
   const line = stages.flatMap((s) => [own, ...others].filter((o) => o.stage === s && s !== "reference"));
   const known = line.filter((o) => o.runs.length > 0 && byVolume(o.runs).runs !== null);

@@ -1,13 +1,13 @@
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
-import { aheadSentence } from "#model/answers/surface/predictedBetWords.ts";
+import { predictedBetSentence } from "#model/answers/surface/predictedBetWords.ts";
 import { limitWords } from "#model/band/limits.ts";
 import { capital, counted, listed } from "#model/words/wording.ts";
-import { howMeasuredText } from "./metadataText.ts";
-import type { Sheet, SheetAsked } from "./report.ts";
+import { metadataText } from "./metadataText.ts";
+import type { Report, ReportQuestion } from "./report.ts";
 
 /** What stands beside the tables, in titled paragraphs: as much of it as the report level asks. */
-export function notesOf(asked: SheetAsked, runs: readonly NamedMeasurement[]): Sheet["notes"] {
+export function notesOf(asked: ReportQuestion, runs: readonly NamedMeasurement[]): Report["notes"] {
   const { report, band } = asked;
   const cautions = {
     title: "Read with care",
@@ -24,7 +24,7 @@ export function notesOf(asked: SheetAsked, runs: readonly NamedMeasurement[]): S
     lines: [
       `Undersize by volume, exact at the class edges and straight in ln size between them; means and area with the in-class rule ${listed(rules)} (ISO 9276-1, ISO 9276-2).`,
       "What is judged is the plain mean over the runs; sizes and area in their table are geometric means.",
-      howMeasuredText(runs),
+      metadataText(runs),
       ...(band?.source === undefined ? [] : [`The band: ${band.source}`]),
     ],
   };
@@ -37,7 +37,7 @@ export function notesOf(asked: SheetAsked, runs: readonly NamedMeasurement[]): S
     ],
   };
   const surface =
-    asked.ahead === null ? [] : [{ title: "BET area to expect", lines: [aheadSentence(asked.ahead)] }];
+    asked.ahead === null ? [] : [{ title: "BET area to expect", lines: [predictedBetSentence(asked.ahead)] }];
   if (report === "method") return [method, uncertainty, ...surface, cautions];
   const fit = {
     title: "Fit",

@@ -1,13 +1,13 @@
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { CheckAnswer } from "#model/answers/lot/checkAnswer.ts";
 import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
-import { askedText, isByClass, limitWords } from "#model/band/limits.ts";
+import { isByClass, limitWords, statisticText } from "#model/band/limits.ts";
 import type { OverRuns } from "#model/lot/overRuns.ts";
 import { chanceText, figures } from "#model/words/wording.ts";
-import type { SheetTable } from "./report.ts";
+import type { ReportTable } from "./report.ts";
 
 /** Each limit of the band with its value, interval, verdict and chance. */
-export function limitsTable(check: CheckAnswer): SheetTable {
+export function limitsTable(check: CheckAnswer): ReportTable {
   return {
     title: "Limits",
     heading: ["", "value", "95 % interval", "limits", "verdict", "chance of being in"],
@@ -19,7 +19,7 @@ export function limitsTable(check: CheckAnswer): SheetTable {
         name,
         row.value === null ? "not known" : `${show(row.value)} ${unit}`.trim(),
         row.interval === null ? unknown : `${show(row.interval.low)}–${show(row.interval.high)}`,
-        askedText(row, show),
+        statisticText(row, show),
         row.verdict,
         row.probability === null ? unknown : chanceText(row.probability),
       ];
@@ -28,7 +28,7 @@ export function limitsTable(check: CheckAnswer): SheetTable {
 }
 
 /** Percentiles, means and area over the runs, with 95 % intervals. */
-export function sizesTable(runs: readonly NamedMeasurement[], densityGPerCm3: number): SheetTable {
+export function sizesTable(runs: readonly NamedMeasurement[], densityGPerCm3: number): ReportTable {
   const [lot] = describeAnswer(runs, {
     percentiles: [10, 25, 50, 75, 90, 97],
     densityGPerCm3,
@@ -53,7 +53,7 @@ export function sizesTable(runs: readonly NamedMeasurement[], densityGPerCm3: nu
 }
 
 /** D10, D50 and D90 of each run, with where it came from. */
-export function runsTable(runs: readonly NamedMeasurement[]): SheetTable {
+export function runsTable(runs: readonly NamedMeasurement[]): ReportTable {
   const { measurements } = describeAnswer(runs, { percentiles: [10, 50, 90] });
   const show = (v: number | null | undefined) => (v == null ? "not known" : figures(v));
   const isOneFile = new Set(runs.map((run) => run.file)).size < 2;

@@ -1,10 +1,10 @@
-import { fewestForOffset } from "#model/surface/betForm.ts";
-import type { BetAhead } from "#model/surface/predictedBet.ts";
+import { minPairsForOffset } from "#model/surface/betForm.ts";
+import type { PredictedBet } from "#model/surface/predictedBet.ts";
 import type { UnseenFines } from "#model/surface/unseenFines.ts";
 import { chanceText, counted, figures, listed } from "#model/words/wording.ts";
 
 /** The BET area to expect, the chance of being in its specification, and what to make of a value that came back. */
-export function aheadSentence(ahead: BetAhead): string {
+export function predictedBetSentence(ahead: PredictedBet): string {
   const parts = [expectedText(ahead)];
   if (ahead.chanceWithin !== null)
     parts.push(`Chance of being in its specification: ${chanceText(ahead.chanceWithin)}.`);
@@ -32,7 +32,7 @@ function expectedText({
   level,
   errors,
   isLowerBound,
-}: BetAhead): string {
+}: PredictedBet): string {
   if (isLowerBound)
     return `BET should come back above about ${figures(median)} m²/g, by ${basis === "guess" ? "a guess" : counted(pairs, "pair")}: powder outside the classes adds area that is not counted, so there is neither interval nor chance.`;
   const sure =
@@ -50,7 +50,7 @@ function expectedText({
   return `BET should come back near ${figures(median)} m²/g (${sure}; ${counted(pairs, "pair")}, ${how}).`;
 }
 
-function cameBackText({ cameBack, basis, isLowerBound }: BetAhead): string {
+function cameBackText({ cameBack, basis, isLowerBound }: PredictedBet): string {
   if (cameBack === null) return "";
   const value = `${figures(cameBack.betM2PerG)} m²/g`;
   if (cameBack.z === null)
@@ -64,7 +64,7 @@ function cameBackText({ cameBack, basis, isLowerBound }: BetAhead): string {
 }
 
 /** What to weigh before a value becomes a pair though it lies far from the other pairs; null where it does not. */
-export function oddPairSentence({ basis, cameBack, pairs }: BetAhead): string | null {
+export function oddPairSentence({ basis, cameBack, pairs }: PredictedBet): string | null {
   if (basis === "guess" || cameBack?.isUnexpected !== true || cameBack.z === null) return null;
   return `This pair is odd beside the ${counted(pairs, "other pair")} of its stage (z ${figures(Math.abs(cameBack.z))}): once noted, it moves and widens what is expected of every powder to come. It may be noted all the same.`;
 }
@@ -87,8 +87,8 @@ export function unseenSentence({ belowUm, seenM2PerG, leastM2PerG, tailM2PerG }:
 }
 
 /** Which form the pairs are used in, and by how much each form misses a pair that is left out. */
-export function formSentence({ errors, form }: Pick<BetAhead, "errors" | "form">): string {
+export function formSentence({ errors, form }: Pick<PredictedBet, "errors" | "form">): string {
   return errors === null
-    ? `From ${counted(fewestForOffset, "pair")} on that hold and differ in area, a ratio is compared with an offset and a ratio by leaving each pair out.`
+    ? `From ${counted(minPairsForOffset, "pair")} on that hold and differ in area, a ratio is compared with an offset and a ratio by leaving each pair out.`
     : `Left out one at a time, the pairs are missed by ${figures(100 * errors.ratio)} % with a ratio and by ${figures(100 * errors.offset)} % with an offset and a ratio; in use: ${form}.`;
 }

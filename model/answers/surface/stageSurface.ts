@@ -1,16 +1,16 @@
-import type { HowMeasured } from "#distributions/measurementMetadata.ts";
+import type { MeasurementMetadata } from "#distributions/measurementMetadata.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band, BetLimits } from "#model/band/band.ts";
 import { type BetPair, betResult, type Noted, whyNotCompared } from "#model/surface/bet.ts";
-import { measuredHow } from "#model/surface/calibrationMetadata.ts";
-import type { MeasuredHow } from "#model/surface/stale.ts";
+import { calibrationMetadata } from "#model/surface/calibrationMetadata.ts";
+import type { CalibrationMetadata } from "#model/surface/stale.ts";
 import { type SurfaceAnswer, surfaceAnswer } from "./surfaceAnswer.ts";
 
 /** What is kept about a stage of a lot that its BET area hangs on. */
-export interface StageKept<Result extends Noted> {
+export interface SavedStage<Result extends Noted> {
   readonly stage: string;
   readonly densityGPerCm3: number;
-  readonly runs: readonly (NamedMeasurement & { readonly howMeasured?: HowMeasured })[];
+  readonly runs: readonly (NamedMeasurement & { readonly howMeasured?: MeasurementMetadata })[];
   /** How the powder of the stage was made. */
   readonly settings: readonly { readonly name: string; readonly value: string }[];
   /** Of all stages. */
@@ -22,7 +22,7 @@ export interface StageKept<Result extends Noted> {
 
 export interface StageSurface<Result extends Noted> {
   readonly answer: SurfaceAnswer;
-  readonly now: MeasuredHow;
+  readonly now: CalibrationMetadata;
   /** The specification of the BET area, where the band is for powder of this stage. */
   readonly limits: BetLimits | null;
   /** The latest BET area noted for the stage; null while none came back. */
@@ -30,9 +30,9 @@ export interface StageSurface<Result extends Noted> {
 }
 
 /** The area of a stage of a lot and the BET area to expect, from all that is kept about it. */
-export function stageSurface<Result extends Noted>(kept: StageKept<Result>): StageSurface<Result> {
+export function stageSurface<Result extends Noted>(kept: SavedStage<Result>): StageSurface<Result> {
   const { stage, densityGPerCm3, runs, pairs, band } = kept;
-  const now = { densityGPerCm3, ...measuredHow(runs, kept.settings) };
+  const now = { densityGPerCm3, ...calibrationMetadata(runs, kept.settings) };
   const limits = (band?.stage === "" || band?.stage === stage ? band.betM2PerG : undefined) ?? null;
   const found = kept.results.filter(
     (r) => r.name === betResult && r.stage === stage && whyNotCompared(r) === null,

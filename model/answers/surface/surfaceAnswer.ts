@@ -1,13 +1,13 @@
 import { geometricSurface } from "#distributions/moments.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
-import type { Measured, NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import { fewestRunsForInterval, type OverRuns, overRuns } from "#model/lot/overRuns.ts";
+import type { NamedMeasurement, SizeDistribution } from "#distributions/sizeDistribution.ts";
+import { minRunsForInterval, type OverRuns, overRuns } from "#model/lot/overRuns.ts";
 import { type AreaOfClass, areaBySize, areaBySizeOver } from "#model/surface/areaBySize.ts";
-import { type BetPair, betRatio, fewestPairs } from "#model/surface/bet.ts";
-import { type BetAhead, betAhead } from "#model/surface/predictedBet.ts";
-import type { MeasuredHow } from "#model/surface/stale.ts";
+import { type BetPair, betRatio, minPairs } from "#model/surface/bet.ts";
+import { type PredictedBet, predictedBet } from "#model/surface/predictedBet.ts";
+import type { CalibrationMetadata } from "#model/surface/stale.ts";
 import { counted, figures } from "#model/words/wording.ts";
-import { aheadSentence } from "./predictedBetWords.ts";
+import { predictedBetSentence } from "./predictedBetWords.ts";
 
 export interface SurfaceOptions {
   readonly densityGPerCm3: number;
@@ -17,7 +17,7 @@ export interface SurfaceOptions {
   /** Chance that the interval holds the BET value to come; 0.95 when left out. */
   readonly level?: number;
   /** How the powder was measured; pairs measured otherwise are left out of what is ahead. */
-  readonly now?: MeasuredHow;
+  readonly now?: CalibrationMetadata;
   /** Specification of the BET area. */
   readonly betLow?: number;
   readonly betHigh?: number;
@@ -50,7 +50,7 @@ export interface SurfaceAnswer {
   /** What the area rests on, over all runs; that of the first where their classes differ. */
   readonly bySize: readonly AreaOfClass[];
   /** Of the lot: the BET area to expect, its chance, and a value that came back; null without an area. */
-  readonly ahead: BetAhead | null;
+  readonly ahead: PredictedBet | null;
   readonly sentence: string;
   readonly problems: readonly Problem[];
 }
@@ -102,15 +102,15 @@ export function surfaceAnswer(
       bySize: areaBySize(one.distribution) ?? [],
     };
   });
-  if (ratio === null || ratio.pairs < fewestPairs) {
+  if (ratio === null || ratio.pairs < minPairs) {
     const have = ratio?.pairs ?? 0;
     problems.push(
       problem(
         "note",
-        `${have === 0 ? "What BET to expect is a guess" : "The expected BET has no interval"}: ${counted(have, "pair")} of geometric and BET area${stage === undefined ? "" : ` for the stage ${stage}`}; ${counted(fewestPairs, "pair")} are needed. Note one each time a BET value comes back.`,
+        `${have === 0 ? "What BET to expect is a guess" : "The expected BET has no interval"}: ${counted(have, "pair")} of geometric and BET area${stage === undefined ? "" : ` for the stage ${stage}`}; ${counted(minPairs, "pair")} are needed. Note one each time a BET value comes back.`,
         {
           found: counted(have, "pair"),
-          expected: `${counted(fewestPairs, "pair")} or more`,
+          expected: `${counted(minPairs, "pair")} or more`,
         },
       ),
     );
@@ -119,7 +119,7 @@ export function surfaceAnswer(
     surfaces.map((s) => s.geometricM2PerG),
     level,
   );
-  if (surfaces.length > 0 && surfaces.length < fewestRunsForInterval)
+  if (surfaces.length > 0 && surfaces.length < minRunsForInterval)
     problems.push(
       problem(
         "note",
@@ -134,7 +134,7 @@ export function surfaceAnswer(
   const ahead =
     over.value === null
       ? null
-      : betAhead(
+      : predictedBet(
           pairs.filter((pair) => stage === undefined || pair.stage === stage),
           over.value,
           {
@@ -158,7 +158,7 @@ export function surfaceAnswer(
 }
 
 /** Why the geometric area of a distribution is not known. */
-export function whyNoArea(m: Measured): string {
+export function whyNoArea(m: SizeDistribution): string {
   return m.shares.every((share) => share === 0)
     ? "all of the powder lies outside the classes"
     : `a ${m.quantity} measurement with a share outside its classes cannot be counted by volume`;
@@ -194,7 +194,7 @@ function restsOn(surfaces: readonly Surface[]): Rests {
 function sentenceOf(
   surfaces: readonly Surface[],
   over: OverRuns,
-  ahead: BetAhead | null,
+  ahead: PredictedBet | null,
   { bySize, isOfFirst }: Rests,
 ): string {
   const known = surfaces.filter((s) => s.geometricM2PerG !== null);
@@ -203,7 +203,7 @@ function sentenceOf(
   const parts = [
     `Geometric area ${known.some((s) => s.isLowerBound) ? "at least " : ""}${figures(mean)} m²/g${over.low === null || over.high === null ? "" : ` (${figures(over.low)}–${figures(over.high)}, ${counted(over.runs, "run")})`}.`,
   ];
-  if (ahead !== null) parts.push(aheadSentence(ahead));
+  if (ahead !== null) parts.push(predictedBetSentence(ahead));
   const half = finestCarrying(bySize, 0.5);
   if (half !== null)
     parts.push(

@@ -112,9 +112,9 @@ function isNumberName(name: string): name is NumberName {
   return name in expectedNumbers;
 }
 
-type Refuse = (message: string, found: unknown, expected: string) => void;
+type RefuseCircuit = (message: string, found: unknown, expected: string) => void;
 
-function fragmentsOf(value: unknown, refuse: Refuse): Fragments | null {
+function fragmentsOf(value: unknown, refuse: RefuseCircuit): Fragments | null {
   const given: Record<string, unknown> = typeof value === "object" && value !== null ? { ...value } : {};
   const positive = (name: string): number | null => {
     const v = given[name];
@@ -144,7 +144,7 @@ function fragmentsOf(value: unknown, refuse: Refuse): Fragments | null {
 }
 
 /** Rising edges and one share a class, summing to 1; as an undersize curve. */
-function feedOf(edges: unknown, shares: unknown, refuse: Refuse): Circuit["feed"] | null {
+function feedOf(edges: unknown, shares: unknown, refuse: RefuseCircuit): Circuit["feed"] | null {
   if (!isNumbers(edges) || edges.length < 2 || !edges.every((x, i) => x > (edges[i - 1] ?? 0))) {
     refuse("The feed needs rising edges above zero.", edges, "feedEdgesUm: two or more rising sizes in µm");
     return null;

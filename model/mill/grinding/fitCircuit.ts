@@ -2,7 +2,7 @@ import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import type { CurveModel, FitStatus } from "#model/fit/curveModel.ts";
 import { leastSquaresSteps } from "#model/fit/leastSquares.ts";
 import { answerOf, type Steps } from "#model/numbers/pausing.ts";
-import { type CircuitBeliefs, usualPriors } from "../trials/priors.ts";
+import { type CircuitPriors, usualPriors } from "../trials/priors.ts";
 import type { OneExponent } from "./breakage.ts";
 import { type CircuitShape, productTied, type TiedKernel, tiedKernel } from "./tied.ts";
 
@@ -25,7 +25,7 @@ export interface FittedCircuit {
 const assumedReach = 10;
 
 /** Broadbent and Callcott's own exponent is 1, whatever is believed of a power of z. */
-const exponentOf = (kind: OneExponent, believed: CircuitBeliefs) =>
+const exponentOf = (kind: OneExponent, believed: CircuitPriors) =>
   kind === "power" ? believed.fragmentExponent : 1;
 
 /** Coarser than for a result: the fit's error is far below what the balance leaves unexplained. */
@@ -40,7 +40,7 @@ const beliefPoints = 0.005;
 export function assumedCircuit(
   cutUm: number,
   fragmentKind: OneExponent = "power",
-  believed: CircuitBeliefs = usualPriors.circuit,
+  believed: CircuitPriors = usualPriors.circuit,
 ): FittedCircuit {
   return {
     shape: {
@@ -73,7 +73,7 @@ export function fitCircuit(
   products: readonly Curve[],
   feed: Curve,
   fragmentKind: OneExponent = "power",
-  believed: CircuitBeliefs = usualPriors.circuit,
+  believed: CircuitPriors = usualPriors.circuit,
 ): FittedCircuit | null {
   return answerOf(fitCircuitSteps(products, feed, fragmentKind, believed));
 }
@@ -83,7 +83,7 @@ export function* fitCircuitSteps(
   products: readonly Curve[],
   feed: Curve,
   fragmentKind: OneExponent = "power",
-  believed: CircuitBeliefs = usualPriors.circuit,
+  believed: CircuitPriors = usualPriors.circuit,
 ): Steps<FittedCircuit | null> {
   const known = products.flatMap((curve) => {
     const d50Um = sizeAt(curve, 0.5);

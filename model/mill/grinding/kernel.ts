@@ -1,4 +1,4 @@
-import { gaussPlaces, gaussWeights } from "#model/numbers/gauss.ts";
+import { gaussNodes, gaussWeights } from "#model/numbers/gauss.ts";
 import { asPowers, type BreakageRate, breakingPerS, type Fragments, fragmentsBelow } from "./breakage.ts";
 
 /** Sizes in falling order: n classes of one ratio, and under the last edge a remainder that is followed no further. */
@@ -45,11 +45,11 @@ export function kernelOf(grid: FallingGrid, rate: BreakageRate, fragments: Fragm
   const n = grid.edgesUm.length - 1;
   const breaking = breakingPerS(rate);
   const below = fragmentsBelow(fragments);
-  const points = gaussPlaces.length;
+  const points = gaussNodes.length;
   // S at each class's places, weighted; B at each place over every number of classes down: the grid is geometric.
   const rates = new Float64Array(n * points);
   const shares = new Float64Array((n + 1) * points);
-  for (const [g, place] of gaussPlaces.entries()) {
+  for (const [g, place] of gaussNodes.entries()) {
     const up = grid.ratio ** place;
     for (let j = 0; j < n; j++)
       rates[j * points + g] = (gaussWeights[g] ?? 0) * breaking((grid.edgesUm[j + 1] ?? 0) * up);
@@ -77,7 +77,7 @@ export function kernelOf(grid: FallingGrid, rate: BreakageRate, fragments: Fragm
   const powers = asPowers(fragments)?.map(({ share, exponent }) => ({
     rate: Float64Array.from({ length: n }, (_, j) => {
       let sum = 0;
-      for (const [g, place] of gaussPlaces.entries())
+      for (const [g, place] of gaussNodes.entries())
         sum += (rates[j * points + g] ?? 0) * grid.ratio ** (-exponent * place);
       return share * sum;
     }),

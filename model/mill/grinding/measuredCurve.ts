@@ -1,12 +1,12 @@
 import type { Curve } from "#distributions/curve.ts";
-import { type Measured, measured } from "#distributions/sizeDistribution.ts";
+import { type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
 
 /** A computed undersize curve as a distribution by volume, so that the area and the means speak of it too. */
-export function measuredCurve({ edgesUm, undersize }: Curve): Measured {
+export function measuredCurve({ edgesUm, undersize }: Curve): SizeDistribution {
   const shares = undersize.slice(1).map((q, i) => Math.max(0, q - (undersize[i] ?? 0)));
   const belowShare = undersize[0] ?? 0;
   const sum = belowShare + shares.reduce((a, b) => a + b, 0);
-  return measured({
+  return sizeDistribution({
     quantity: "volume",
     lowerUm: edgesUm.slice(0, -1),
     upperUm: edgesUm.slice(1),

@@ -1,5 +1,5 @@
 import { passingByLn, passingOfFinest, type Separation } from "#model/mill/separation/separation.ts";
-import { gaussPlaces, gaussWeights } from "#model/numbers/gauss.ts";
+import { gaussNodes, gaussWeights } from "#model/numbers/gauss.ts";
 import type { FallingGrid, Kernel } from "./kernel.ts";
 
 /** The steady state of a grinding zone with a wheel, for unit feed; classes coarsest first, the remainder last. */
@@ -24,7 +24,7 @@ export function passingByClass(grid: FallingGrid, separation: Separation): Float
   const pass = passingByLn(separation);
   const shares = new Float64Array(n + 1);
   const width = Math.log(grid.ratio);
-  const places = gaussPlaces.map((place) => place * width);
+  const places = gaussNodes.map((place) => place * width);
   const weights = gaussWeights;
   const top = Math.log((grid.edgesUm[0] ?? 1) / separation.cutUm);
   for (let i = 0; i < n; i++) {

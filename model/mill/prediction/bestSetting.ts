@@ -3,8 +3,8 @@ import type { TrialFit } from "#model/mill/trials/trialFit.ts";
 import { evenSteps } from "#model/numbers/evenSteps.ts";
 import { chanceInBand } from "./chanceInBand.ts";
 import type { JudgedRows } from "./judgedRows.ts";
-import { productAt } from "./predictedProduct.ts";
-import type { Aim } from "./targetBeforeRefiring.ts";
+import { predictedProductAt } from "./predictedProduct.ts";
+import type { RefiringGrowth } from "./targetBeforeRefiring.ts";
 
 export interface BestSetting {
   readonly speedRpm: number;
@@ -15,7 +15,7 @@ export interface BestSetting {
 /** The chance of a run in band over the speeds and flows of a grid: a row a flow, a column a speed. */
 export function chancesOver(
   fit: TrialFit,
-  aim: Aim | null,
+  aim: RefiringGrowth | null,
   judged: JudgedRows,
   feedKgPerH: number | null,
   speedsRpm: readonly number[],
@@ -23,7 +23,7 @@ export function chancesOver(
 ): number[][] {
   return flowsM3PerH.map((flowM3PerH) =>
     speedsRpm.map((speedRpm) =>
-      chanceInBand(productAt(fit, { speedRpm, flowM3PerH, feedKgPerH }, aim), judged),
+      chanceInBand(predictedProductAt(fit, { speedRpm, flowM3PerH, feedKgPerH }, aim), judged),
     ),
   );
 }
@@ -36,7 +36,7 @@ export function chancesOver(
  */
 export function bestSetting(
   fit: TrialFit,
-  aim: Aim | null,
+  aim: RefiringGrowth | null,
   judged: JudgedRows,
   feedKgPerH: number | null,
   ratedSpeedRpm: number,
@@ -58,7 +58,7 @@ export function bestSetting(
     for (const lnFlow of lnFlows) {
       for (const lnSpeed of lnSpeeds) {
         const setting = { speedRpm: Math.exp(lnSpeed), flowM3PerH: Math.exp(lnFlow), feedKgPerH };
-        const probability = chanceInBand(productAt(fit, setting, aim), judged);
+        const probability = chanceInBand(predictedProductAt(fit, setting, aim), judged);
         if (best === null || probability > best.probability) {
           best = { speedRpm: setting.speedRpm, flowM3PerH: setting.flowM3PerH, probability };
         }

@@ -1,14 +1,14 @@
 import type { Prediction } from "#model/mill/trials/posterior.ts";
 import { normalCdf } from "#model/numbers/normal.ts";
-import type { Asked, RowsAsk } from "./judgedRows.ts";
-import type { Product } from "./predictedProduct.ts";
+import type { JudgedRow, RowsQuestion } from "./judgedRows.ts";
+import type { PredictedProduct } from "./predictedProduct.ts";
 
 /**
  * The chance that one further run lies inside every judged row at once: over ln D50, the chance of each width given it.
  * Source: docs/science.md (P(in band | n, Q)). Accuracy: 5e-5, against sums over fine grids of D10, D50 and D90
  * at once and of shares near the median; 8-point Gauss–Legendre on each stretch.
  */
-export function chanceInBand(product: Product, judged: RowsAsk): number {
+export function chanceInBand(product: PredictedProduct, judged: RowsQuestion): number {
   const { middle, reach } = extentOf(product.d50);
   const from = Math.max(judged.d50?.low ?? Number.NEGATIVE_INFINITY, middle - reach);
   const to = Math.min(judged.d50?.high ?? Number.POSITIVE_INFINITY, middle + reach);
@@ -45,7 +45,7 @@ export function chanceInBand(product: Product, judged: RowsAsk): number {
  * Ends of stretches where a row turns from met to not met faster than ln D50 itself scatters: one near the median hangs on
  * the width so little that a stretch would step across its turn.
  */
-function turnsOf(width: Prediction | null, asked: readonly Asked[], reach: number): readonly number[] {
+function turnsOf(width: Prediction | null, asked: readonly JudgedRow[], reach: number): readonly number[] {
   if (width === null) return [];
   const { middle, reach: widthReach } = extentOf(width);
   const sd = widthReach / reachInSds;
@@ -62,7 +62,7 @@ const slowTurn = 0.3;
 const turnEnds = [-3, 0, 3];
 
 /** The chance that a width is what every row asks of it at ln D50 = y. */
-function chanceOfWidth(width: Prediction | null, asked: readonly Asked[], y: number): number {
+function chanceOfWidth(width: Prediction | null, asked: readonly JudgedRow[], y: number): number {
   if (width === null || asked.length === 0) return 1;
   let least = Number.NEGATIVE_INFINITY;
   let most = Number.POSITIVE_INFINITY;

@@ -6,16 +6,16 @@ import { fitTrials, type TrialFit } from "#model/mill/trials/trialFit.ts";
 import { thinned } from "./predictedProduct.ts";
 import { type ProductShape, productShape, shapeOf } from "./productShape.ts";
 import { refiredCurve } from "./refiredCurve.ts";
-import { type RefirePair, refireShift } from "./refiringGrowth.ts";
-import { type Aim, aimOf } from "./targetBeforeRefiring.ts";
+import { growthByPercent, type RefiringPair } from "./refiringGrowth.ts";
+import { type RefiringGrowth, targetBeforeRefiring } from "./targetBeforeRefiring.ts";
 
 /** All that is learned once from trials and re-fired lots; a slider then only asks it. */
-export interface Learned {
+export interface FittedMill {
   readonly fit: TrialFit;
   /** The same law with few components, for sums and maps. */
   readonly thin: TrialFit;
   /** What re-firing adds; null where no lot has both stages. */
-  readonly aim: Aim | null;
+  readonly aim: RefiringGrowth | null;
   /** Shape of the milled product, and of it re-fired; null where no trial has its whole curve. */
   readonly shape: ProductShape | null;
   readonly refiredShape: ProductShape | null;
@@ -25,21 +25,21 @@ export interface Learned {
  * @param curves  whole curves of the trials' products, where they were measured
  * @returns       null where there is nothing to learn from or refer to: no trials and no rated speed
  */
-export function learn(
+export function fitMill(
   mill: Mill,
   trials: readonly Trial[],
-  pairs: readonly RefirePair[] = [],
+  pairs: readonly RefiringPair[] = [],
   believed: Priors = usualPriors,
   curves: readonly Curve[] = [],
-): Learned | null {
+): FittedMill | null {
   if (trials.length === 0 && mill.ratedSpeedRpm === null) return null;
   const fit = fitTrials(mill, trials, believed);
-  const shift = refireShift(pairs);
+  const shift = growthByPercent(pairs);
   const shape = productShape(curves);
   return {
     fit,
     thin: thinned(fit),
-    aim: shift === null ? null : aimOf(shift),
+    aim: shift === null ? null : targetBeforeRefiring(shift),
     shape,
     refiredShape: shift === null || shape === null ? null : shapeOf(refiredCurve(shape.curve, shift)),
   };

@@ -1,10 +1,10 @@
 import type { Band, BandRow } from "#model/band/band.ts";
 import { percentileOf } from "#model/band/limits.ts";
-import type { Learned } from "./fittedMill.ts";
+import type { FittedMill } from "./fittedMill.ts";
 import { momentWith, type ProductShape, widthsAt } from "./productShape.ts";
 
 /** Limits of ln D50, µm; an open side is infinite. */
-interface Limits {
+interface WidthLimits {
   readonly low: number;
   readonly high: number;
 }
@@ -13,7 +13,7 @@ interface Limits {
  * What one row asks of a width, given ln D50 = y: at least least(y) and at most most(y).
  * A limit on a percentile is straight in y; one on a mean is read off a table.
  */
-export interface Asked {
+export interface JudgedRow {
   readonly least: (y: number) => number;
   readonly most: (y: number) => number;
   /** Where in ln D50 the row turns from met to not met for one width; a sum over ln D50 must break about there. */
@@ -21,23 +21,23 @@ export interface Asked {
 }
 
 /** What rows ask of a product. */
-export interface RowsAsk {
-  readonly d50: Limits | null;
+export interface RowsQuestion {
+  readonly d50: WidthLimits | null;
   /** Of ln(D50/D10). */
-  readonly fine: readonly Asked[];
+  readonly fine: readonly JudgedRow[];
   /** Of ln(D90/D50). */
-  readonly coarse: readonly Asked[];
+  readonly coarse: readonly JudgedRow[];
 }
 
 /** The rows of a band that the trials' law speaks of, all together and each alone, and those it does not. */
-export interface JudgedRows extends RowsAsk {
-  readonly alone: readonly (RowsAsk & { readonly row: BandRow })[];
+export interface JudgedRows extends RowsQuestion {
+  readonly alone: readonly (RowsQuestion & { readonly row: BandRow })[];
   readonly notJudged: readonly BandRow[];
 }
 
 const none = { least: () => Number.NEGATIVE_INFINITY, most: () => Number.POSITIVE_INFINITY };
 
-function lnLimits({ low, high }: BandRow): Limits {
+function lnLimits({ low, high }: BandRow): WidthLimits {
   return {
     low: low === null || low <= 0 ? Number.NEGATIVE_INFINITY : Math.log(low),
     high: high === null ? Number.POSITIVE_INFINITY : Math.log(high),
@@ -45,7 +45,7 @@ function lnLimits({ low, high }: BandRow): Limits {
 }
 
 /** A percentile that lies k widths from the median, k above zero on the side named. */
-function percentileAsks(side: "fine" | "coarse", k: number, row: BandRow): Asked {
+function percentileAsks(side: "fine" | "coarse", k: number, row: BandRow): JudgedRow {
   const { low, high } = lnLimits(row);
   const limits = [low, high].filter(Number.isFinite);
   return side === "fine"
@@ -72,7 +72,7 @@ function meanAsks(
   power: number,
   low: number | null,
   high: number | null,
-): Asked {
+): JudgedRow {
   const own = half === "fine" ? shape.fineWidth : shape.coarseWidth;
   const widths = Array.from({ length: tabled + 1 }, (_, i) => (own * widest * i) / tabled);
   const lns = widths.map((w) => Math.log(momentWith(shape, power, half, w)));
@@ -127,7 +127,7 @@ const farEnough = 0.05;
  */
 export function judgedRows(rows: readonly BandRow[], judging: Judging): JudgedRows {
   const asked = rows.map((row) => ({ row, asks: asksOf(row, judging) }));
-  const together = (of: readonly (Asks | null)[]): RowsAsk => {
+  const together = (of: readonly (Asks | null)[]): RowsQuestion => {
     const limits = of.flatMap((asks) => asks?.d50 ?? []);
     return {
       d50:
@@ -146,9 +146,9 @@ export function judgedRows(rows: readonly BandRow[], judging: Judging): JudgedRo
 }
 
 interface Asks {
-  readonly d50?: readonly Limits[];
-  readonly fine?: readonly Asked[];
-  readonly coarse?: readonly Asked[];
+  readonly d50?: readonly WidthLimits[];
+  readonly fine?: readonly JudgedRow[];
+  readonly coarse?: readonly JudgedRow[];
 }
 
 /** @returns null where the row cannot be judged */
@@ -215,7 +215,7 @@ export function isJudged({ alone }: JudgedRows): boolean {
 
 /** The rows of a band, judged with what was learned of the powder it is for. */
 export function judgedWith(
-  { thin, aim, shape, refiredShape }: Learned,
+  { thin, aim, shape, refiredShape }: FittedMill,
   band: Pick<Band, "rows" | "stage" | "densityGPerCm3">,
 ): JudgedRows {
   const isRefired = band.stage !== "milled" && aim !== null;

@@ -1,8 +1,8 @@
 import { tCdf } from "#model/numbers/studentT.ts";
-import { fewestPairs, type RefireShift, shiftAt, tablePercents } from "./refiringGrowth.ts";
+import { type GrowthByPercent, minPairs, shiftAt, tablePercents } from "./refiringGrowth.ts";
 
 /** A lot that re-firing changed otherwise than the others, and the percentile where that shows most. */
-export interface OddLot {
+export interface OutlierLot {
   readonly lot: string;
   readonly percent: number;
   /** Ratios re-fired over milled: the lot's own, and of the others the least and the most. */
@@ -25,9 +25,9 @@ const falselyOdd = 0.02;
  *
  * Source: externally studentised deviate (textbook); docs/science.md.
  */
-export function oddLot(shift: RefireShift): OddLot | null {
+export function outlierLot(shift: GrowthByPercent): OutlierLot | null {
   const n = shift.lots.length;
-  if (n < fewestPairs) return null;
+  if (n < minPairs) return null;
   const found = tablePercents.flatMap((percent) => {
     const values = shift.lnRatios.map((row) => shiftAt(shift, row, percent));
     return values.map((value, i) => {

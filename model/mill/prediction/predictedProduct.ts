@@ -1,10 +1,10 @@
 import { type Prediction, predict } from "#model/mill/trials/posterior.ts";
 import { sumOf, thinPosterior } from "#model/mill/trials/predictionMixture.ts";
 import { rowOf, type Setting, type TrialFit } from "#model/mill/trials/trialFit.ts";
-import type { Aim } from "./targetBeforeRefiring.ts";
+import type { RefiringGrowth } from "./targetBeforeRefiring.ts";
 
 /** A further run's product: ln D50 and the two widths, each a mixture of normals; a width is null where no trial has it. */
-export interface Product {
+export interface PredictedProduct {
   readonly d50: Prediction;
   /** ln(D90/D50). */
   readonly coarse: Prediction | null;
@@ -33,7 +33,11 @@ export function thinned(fit: TrialFit): TrialFit {
  *
  * @param fit  thinned, where a shift is added
  */
-export function productAt(fit: TrialFit, setting: Setting, aim: Aim | null): Product {
+export function predictedProductAt(
+  fit: TrialFit,
+  setting: Setting,
+  aim: RefiringGrowth | null,
+): PredictedProduct {
   const row = rowOf(setting, fit.reference);
   const of = (posterior: TrialFit["posterior"], shift: Prediction | undefined) => {
     const milled = predict(posterior, row);

@@ -2,13 +2,13 @@ import type { Band } from "#model/band/band.ts";
 import type { Prediction } from "#model/mill/trials/posterior.ts";
 import { negativeOf, sumOf, thinPrediction } from "#model/mill/trials/predictionMixture.ts";
 import { intervalOf, type Setting, type SizeInterval } from "#model/mill/trials/trialFit.ts";
-import type { Learned } from "./fittedMill.ts";
-import { type OddLot, oddLot } from "./outlierLot.ts";
-import { type Product, productAt } from "./predictedProduct.ts";
-import { fewestPairs, leastShift, meanShift, mostShift } from "./refiringGrowth.ts";
+import type { FittedMill } from "./fittedMill.ts";
+import { type OutlierLot, outlierLot } from "./outlierLot.ts";
+import { type PredictedProduct, predictedProductAt } from "./predictedProduct.ts";
+import { maxShift, meanShift, minPairs, minShift } from "./refiringGrowth.ts";
 
 /** D10, D50 and D90 of one further run; null where no trial has the percentile. */
-export interface Sizes {
+export interface PredictedSizes {
   readonly d10Um: SizeInterval | null;
   readonly d50Um: SizeInterval;
   readonly d90Um: SizeInterval | null;
@@ -22,7 +22,7 @@ export interface Growth {
 }
 
 /** What re-firing is expected to make of a run, and what that rests on. */
-export interface Refired extends Sizes {
+export interface PredictedRefired extends PredictedSizes {
   /** Lots it was learned from. */
   readonly lots: number;
   /** Mean ratio re-fired over milled. */
@@ -30,13 +30,13 @@ export interface Refired extends Sizes {
   /** The same ratio of the lot that grew least and of the one that grew most, each percentile for itself. */
   readonly growthRange: { readonly least: Growth; readonly most: Growth };
   /** The lot that stands apart from the others; null where none does. */
-  readonly odd: OddLot | null;
+  readonly odd: OutlierLot | null;
   /** False below three lots: then the intervals hold the mill's own scatter alone. */
   readonly hasSpread: boolean;
 }
 
 /** Where the mill must aim so that the re-fired powder meets a row of the band: the row's limits over the mean growth. */
-export interface AimRow {
+export interface TargetRow {
   readonly limit: string;
   readonly low: number | null;
   readonly high: number | null;
@@ -50,7 +50,7 @@ function summed(a: Prediction, b: Prediction): Prediction {
 }
 
 /** ln D10, D50 and D90 of a product. */
-function percentilesOf({ d50, coarse, fine }: Product) {
+function percentilesOf({ d50, coarse, fine }: PredictedProduct) {
   return {
     d10: fine === null ? null : summed(d50, negativeOf(fine)),
     d50,
@@ -58,7 +58,7 @@ function percentilesOf({ d50, coarse, fine }: Product) {
   };
 }
 
-function sizesOf({ d10, d50, d90 }: ReturnType<typeof percentilesOf>, level: number): Sizes {
+function sizesOf({ d10, d50, d90 }: ReturnType<typeof percentilesOf>, level: number): PredictedSizes {
   return {
     d10Um: d10 === null ? null : intervalOf(d10, level),
     d50Um: intervalOf(d50, level),
@@ -67,19 +67,26 @@ function sizesOf({ d10, d50, d90 }: ReturnType<typeof percentilesOf>, level: num
 }
 
 /** The milled product at a setting. D50 by the full law, the widths by the thinned one. */
-export function milledSizes({ fit, thin }: Learned, setting: Setting, level: number): Sizes {
-  const sizes = sizesOf(percentilesOf(productAt(thin, setting, null)), level);
+export function milledSizes({ fit, thin }: FittedMill, setting: Setting, level: number): PredictedSizes {
+  const sizes = sizesOf(percentilesOf(predictedProductAt(thin, setting, null)), level);
   return {
     ...sizes,
-    d50Um: intervalOf(productAt({ ...fit, coarseWidth: null, fineWidth: null }, setting, null).d50, level),
+    d50Um: intervalOf(
+      predictedProductAt({ ...fit, coarseWidth: null, fineWidth: null }, setting, null).d50,
+      level,
+    ),
   };
 }
 
 /** The same after re-firing; null where no lot has both stages. */
-export function refiredSizes({ thin, aim }: Learned, setting: Setting, level: number): Refired | null {
+export function refiredSizes(
+  { thin, aim }: FittedMill,
+  setting: Setting,
+  level: number,
+): PredictedRefired | null {
   if (aim === null) return null;
   const { shift, percentiles } = aim;
-  const milled = percentilesOf(productAt(thin, setting, null));
+  const milled = percentilesOf(predictedProductAt(thin, setting, null));
   // Each percentile by its own growth: that of D50 and that of a width go together in a lot, so their sum would not do.
   const grown = {
     d10: milled.d10 === null ? null : summed(milled.d10, percentiles.d10),
@@ -90,19 +97,19 @@ export function refiredSizes({ thin, aim }: Learned, setting: Setting, level: nu
     ...sizesOf(grown, level),
     lots: shift.lots.length,
     growth: growthOf(aim, meanShift),
-    growthRange: { least: growthOf(aim, leastShift), most: growthOf(aim, mostShift) },
-    odd: oddLot(shift),
-    hasSpread: shift.lots.length >= fewestPairs,
+    growthRange: { least: growthOf(aim, minShift), most: growthOf(aim, maxShift) },
+    odd: outlierLot(shift),
+    hasSpread: shift.lots.length >= minPairs,
   };
 }
 
-function growthOf({ shift }: NonNullable<Learned["aim"]>, of: typeof meanShift): Growth {
+function growthOf({ shift }: NonNullable<FittedMill["aim"]>, of: typeof meanShift): Growth {
   const at = (percent: number) => Math.exp(of(shift, percent));
   return { d10: at(10), d50: at(50), d90: at(90) };
 }
 
 /** The band set back to the milled powder; empty where no lot has both stages or the band is for the milled powder. */
-export function aimRows({ aim }: Learned, band: Band): AimRow[] {
+export function targetRows({ aim }: FittedMill, band: Band): TargetRow[] {
   if (aim === null || band.stage === "milled") return [];
   const growth = growthOf(aim, meanShift);
   const of = { d10Um: growth.d10, d50Um: growth.d50, d90Um: growth.d90 } as const;

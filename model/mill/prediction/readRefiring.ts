@@ -1,12 +1,12 @@
 import type { Problem } from "#distributions/problem.ts";
 import { readColumns } from "#distributions/tables/reading/readColumns.ts";
-import { type RefirePair, tablePercents } from "./refiringGrowth.ts";
+import { type RefiringPair, tablePercents } from "./refiringGrowth.ts";
 
 /** Reads REFIRE.csv: lot and D10, D50, D90 milled and re-fired, µm. */
-export function readRefire(
+export function readRefiring(
   text: string,
   file: string | null,
-): { pairs: readonly RefirePair[]; problems: readonly Problem[] } {
+): { pairs: readonly RefiringPair[]; problems: readonly Problem[] } {
   const milled = ["d10MilledUm", "d50MilledUm", "d90MilledUm"];
   const refired = ["d10RefiredUm", "d50RefiredUm", "d90RefiredUm"];
   const { rows, problems } = readColumns(text, file, {

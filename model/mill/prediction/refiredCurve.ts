@@ -1,11 +1,11 @@
 import { type Curve, sizeAt } from "#distributions/curve.ts";
-import { meanShift, meanShiftFrom, type RefirePair, type RefireShift } from "./refiringGrowth.ts";
+import { type GrowthByPercent, meanShift, meanShiftFrom, type RefiringPair } from "./refiringGrowth.ts";
 
 /** The percentiles at which whole curves are paired. */
 const curvePercents: readonly number[] = [2, 5, 10, 20, 30, 40, 50, 60, 70, 80, 90, 95, 98];
 
 /** A lot's two curves as a pair; null where one of the percentiles lies outside what was measured. */
-export function pairOfCurves(lot: string, milled: Curve, refired: Curve): RefirePair | null {
+export function pairOfCurves(lot: string, milled: Curve, refired: Curve): RefiringPair | null {
   const milledUm = curvePercents.map((p) => sizeAt(milled, p / 100));
   const refiredUm = curvePercents.map((p) => sizeAt(refired, p / 100));
   const known = [...milledUm, ...refiredUm].every((size) => size !== null);
@@ -28,7 +28,7 @@ const [finePercent, coarsePercent] = [10, 90];
  * a percentile there would carry the growth of one powder's fines over to the larger grains of a powder with fewer.
  * Sizes never cross: where the shift would fold the curve, the larger size stands.
  */
-export function refiredCurve(milled: Curve, shift: RefireShift): Curve {
+export function refiredCurve(milled: Curve, shift: GrowthByPercent): Curve {
   const d10 = sizeAt(milled, finePercent / 100);
   const d90 = sizeAt(milled, coarsePercent / 100);
   const shiftOf = (size: number, percent: number) => {

@@ -5,7 +5,7 @@ import { thinPosterior } from "#model/mill/trials/predictionMixture.ts";
 export const tablePercents: readonly number[] = [10, 50, 90];
 
 /** One lot's percentiles before and after it was fired again. */
-export interface RefirePair {
+export interface RefiringPair {
   readonly lot: string;
   readonly percents: readonly number[];
   /** One a percent. */
@@ -14,7 +14,7 @@ export interface RefirePair {
 }
 
 /** What re-firing did to the lots that have both stages. */
-export interface RefireShift {
+export interface GrowthByPercent {
   readonly lots: readonly string[];
   readonly percents: readonly number[];
   /** ln of the milled size in µm: a row a lot, a column a percent. */
@@ -24,13 +24,13 @@ export interface RefireShift {
 }
 
 /** Fewer lots than this say what re-firing does on average, but not how it varies. */
-export const fewestPairs = 3;
+export const minPairs = 3;
 
 /** Components of the mixture that stands for one shift. */
 const components = 8;
 
 /** @returns null where there is no pair */
-export function refireShift(pairs: readonly RefirePair[]): RefireShift | null {
+export function growthByPercent(pairs: readonly RefiringPair[]): GrowthByPercent | null {
   const [first] = pairs;
   if (first === undefined) return null;
   return {
@@ -42,22 +42,22 @@ export function refireShift(pairs: readonly RefirePair[]): RefireShift | null {
 }
 
 /** The mean of ln(D re-fired / D milled) at a percent; straight in the percent between those known, level beyond. */
-export function meanShift(shift: RefireShift, percent: number): number {
+export function meanShift(shift: GrowthByPercent, percent: number): number {
   return meanOf(shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
 }
 
 /** The same of the lot that grew least, or shrank most, at that percent. */
-export function leastShift(shift: RefireShift, percent: number): number {
+export function minShift(shift: GrowthByPercent, percent: number): number {
   return Math.min(...shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
 }
 
 /** The same of the lot that grew most. */
-export function mostShift(shift: RefireShift, percent: number): number {
+export function maxShift(shift: GrowthByPercent, percent: number): number {
   return Math.max(...shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
 }
 
 /** One lot's shift at a percent. */
-export function shiftAt({ percents }: RefireShift, row: readonly number[], percent: number): number {
+export function shiftAt({ percents }: GrowthByPercent, row: readonly number[], percent: number): number {
   return straight(percents, row, percent);
 }
 
@@ -65,7 +65,7 @@ export function shiftAt({ percents }: RefireShift, row: readonly number[], perce
  * The mean shift of sizes that lie so far, in ln, from the size at a percent: straight in ln of each lot's own milled
  * sizes, level beyond those known.
  */
-export function meanShiftFrom(shift: RefireShift, percent: number, lnDistance: number): number {
+export function meanShiftFrom(shift: GrowthByPercent, percent: number, lnDistance: number): number {
   const { percents, lnMilled, lnRatios } = shift;
   return meanOf(
     lnRatios.map((row, lot) => {
@@ -92,17 +92,17 @@ function straight(xs: readonly number[], ys: readonly number[], x: number): numb
  *
  * Source: prediction of one further normal value under p(σ) ∝ 1/σ (textbook); docs/science.md.
  */
-export function shiftPrediction(shift: RefireShift, percent: number): Prediction {
+export function shiftPrediction(shift: GrowthByPercent, percent: number): Prediction {
   return furtherValue(shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
 }
 
 /** The same for the difference of two shifts of one lot: how re-firing changes ln(D90/D50) or ln(D50/D10). */
-export function widthShiftPrediction(shift: RefireShift, percent: number, over: number): Prediction {
+export function widthShiftPrediction(shift: GrowthByPercent, percent: number, over: number): Prediction {
   return furtherValue(shift.lnRatios.map((row) => shiftAt(shift, row, percent) - shiftAt(shift, row, over)));
 }
 
 function furtherValue(values: readonly number[]): Prediction {
-  if (values.length < fewestPairs) return { weights: [1], means: [meanOf(values)], sds: [0] };
+  if (values.length < minPairs) return { weights: [1], means: [meanOf(values)], sds: [0] };
   const flat = [{ mean: 0, sd: null }];
   const posterior = posteriorOf(
     values.map(() => [1]),

@@ -1,10 +1,10 @@
 import type { Prediction } from "#model/mill/trials/posterior.ts";
 import { thinPrediction } from "#model/mill/trials/predictionMixture.ts";
-import { type RefireShift, shiftPrediction, widthShiftPrediction } from "./refiringGrowth.ts";
+import { type GrowthByPercent, shiftPrediction, widthShiftPrediction } from "./refiringGrowth.ts";
 
 /** What re-firing adds to a further lot, worked out once: ln shifts of D10, D50, D90 and of the two widths. */
-export interface Aim {
-  readonly shift: RefireShift;
+export interface RefiringGrowth {
+  readonly shift: GrowthByPercent;
   readonly d50: Prediction;
   /** Of ln(D90/D50). */
   readonly coarse: Prediction;
@@ -21,7 +21,7 @@ const components = 5;
  * How re-firing moves ln D10, D50, D90 and the two widths, for setting the band back to the milled powder.
  * Accuracy: D50 and the widths, which chances are summed over, keep five components. Source: docs/science.md (set-back for re-firing).
  */
-export function aimOf(shift: RefireShift): Aim {
+export function targetBeforeRefiring(shift: GrowthByPercent): RefiringGrowth {
   const percentiles = {
     d10: shiftPrediction(shift, 10),
     d50: shiftPrediction(shift, 50),

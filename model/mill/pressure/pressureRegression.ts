@@ -6,7 +6,7 @@ import {
   predict,
   predictionQuantile,
 } from "#model/mill/trials/posterior.ts";
-import type { Belief } from "#model/mill/trials/priors.ts";
+import type { NormalPrior } from "#model/mill/trials/priors.ts";
 import { farthestFactor } from "#model/mill/trials/setPoint.ts";
 import { normalQuantile } from "#model/numbers/normal.ts";
 
@@ -19,7 +19,7 @@ export interface PressureTrial {
 }
 
 /** ln D50 = a + b ln(p/p_ref) + c ln(F/F_ref); references are geometric means of the trials. */
-export interface PressureLaw {
+export interface PressureRegression {
   readonly trials: readonly PressureTrial[];
   readonly referenceBar: number;
   readonly referenceKgPerH: number | null;
@@ -30,8 +30,8 @@ export interface PressureLaw {
 
 /** Exponents of D50 before any trial. */
 export interface PressurePriors {
-  readonly pressure: Belief;
-  readonly feed: Belief;
+  readonly pressure: NormalPrior;
+  readonly feed: NormalPrior;
 }
 
 /** Judgements of ours, shown as such: harder jets grind finer, more feed coarser; nothing is believed of the size itself. */
@@ -42,10 +42,10 @@ export const pressurePriors: PressurePriors = {
 const noise = { degrees: 4, scale: 0.05 } as const;
 
 /** @returns null without a trial: there is no physics to stand in for one. Source: docs/science.md#powder-and-process. */
-export function pressureLaw(
+export function pressureRegression(
   trials: readonly PressureTrial[],
   believed: PressurePriors = pressurePriors,
-): PressureLaw | null {
+): PressureRegression | null {
   const referenceBar = geometricMean(trials.map((t) => t.pressureBar));
   if (referenceBar === null) return null;
   const referenceKgPerH = geometricMean(trials.flatMap((t) => t.feedKgPerH ?? []));
@@ -79,7 +79,7 @@ export function pressureLaw(
 }
 
 function rowOf(
-  of: Pick<PressureLaw, "referenceBar" | "referenceKgPerH">,
+  of: Pick<PressureRegression, "referenceBar" | "referenceKgPerH">,
   pressureBar: number,
   feedKgPerH: number | null,
 ): number[] {
@@ -95,13 +95,17 @@ function geometricMean(values: readonly number[]): number | null {
 }
 
 /** What one further run at a setting would give, as ln D50 in µm. */
-export function atPressure(law: PressureLaw, pressureBar: number, feedKgPerH: number | null): Prediction {
+export function atPressure(
+  law: PressureRegression,
+  pressureBar: number,
+  feedKgPerH: number | null,
+): Prediction {
   return predict(law.posterior, rowOf(law, pressureBar, feedKgPerH));
 }
 
 /** Pressures at which the trials may be believed, never above what is permitted. */
 export function pressureLimits(
-  { trials }: PressureLaw,
+  { trials }: PressureRegression,
   highestBar: number,
 ): { readonly lowestBar: number; readonly highestBar: number } {
   const tried = trials.map((t) => t.pressureBar);
@@ -118,7 +122,7 @@ export function pressureLimits(
  * @returns      null where no pressure within the limits does
  */
 export function pressureForD50(
-  law: PressureLaw,
+  law: PressureRegression,
   d50Um: number,
   feedKgPerH: number | null,
   ratedBar: number,

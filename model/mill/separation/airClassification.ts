@@ -1,10 +1,10 @@
 import { DomainError } from "#distributions/domainError.ts";
-import { type Measured, measured } from "#distributions/sizeDistribution.ts";
+import { type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { passing, type Separation } from "./separation.ts";
 
-export interface Scalped {
+export interface AirClassified {
   /** What is kept; null where nothing is left. */
-  readonly kept: Measured | null;
+  readonly kept: SizeDistribution | null;
   /** Share of the powder that is kept. */
   readonly yieldShare: number;
 }
@@ -20,7 +20,11 @@ const parts = 8;
  * Accuracy:   the mean of the grade efficiency over each class by eight mids; 1e-3 of a class for κ up to 0.9.
  * Source:     grade efficiency T(x), ISO 9276-4; docs/science.md.
  */
-export function scalp(m: Measured, cut: "fines" | "coarse", separation: Separation): Scalped {
+export function airClassify(
+  m: SizeDistribution,
+  cut: "fines" | "coarse",
+  separation: Separation,
+): AirClassified {
   if (m.quantity !== "volume") throw new DomainError("powder", "must be counted by volume", m.quantity);
   const fine = passing(separation);
   const keeps = (x: number) => (cut === "fines" ? 1 - fine(x) : fine(x));
@@ -35,7 +39,7 @@ export function scalp(m: Measured, cut: "fines" | "coarse", separation: Separati
   const aboveShare = m.aboveShare * keeps(m.upperUm.at(-1) ?? 1);
   const yieldShare = shares.reduce((a, b) => a + b, 0) + belowShare + aboveShare;
   if (!(yieldShare > 1e-6)) return { kept: null, yieldShare: Math.max(0, yieldShare) };
-  const kept = measured({
+  const kept = sizeDistribution({
     ...m,
     shares: shares.map((v) => v / yieldShare),
     belowShare: belowShare / yieldShare,

@@ -49,7 +49,7 @@ export function reconcile({ feed, fines, coarse, fineYield }: Streams): Reconcil
   if (ofCurves === null) return null;
   const nu = fineYield ?? ofCurves;
   const gaps = gapsOf(measured, nu);
-  let now: Shares = measured;
+  let now: StreamShares = measured;
   for (let round = 0; round < rounds; round++) now = moved(now, nu);
   return {
     edgesUm,
@@ -64,14 +64,14 @@ export function reconcile({ feed, fines, coarse, fineYield }: Streams): Reconcil
   };
 }
 
-interface Shares {
+interface StreamShares {
   readonly feed: readonly number[];
   readonly fines: readonly number[];
   readonly coarse: readonly number[];
 }
 
 /** ν that closes the balance best: Σw(f − c)(a − c) / Σw(a − c)². */
-function yieldOf({ feed, fines, coarse }: Shares): number | null {
+function yieldOf({ feed, fines, coarse }: StreamShares): number | null {
   let above = 0;
   let below = 0;
   for (const [i, f] of feed.entries()) {
@@ -84,12 +84,12 @@ function yieldOf({ feed, fines, coarse }: Shares): number | null {
   return below < 1e-9 ? null : Math.min(Math.max(above / below, 0), 1);
 }
 
-function gapsOf({ feed, fines, coarse }: Shares, nu: number): number[] {
+function gapsOf({ feed, fines, coarse }: StreamShares, nu: number): number[] {
   return feed.map((f, i) => f - nu * (fines[i] ?? 0) - (1 - nu) * (coarse[i] ?? 0));
 }
 
 /** One round: every class takes its gap by the variances, then each stream is brought back to 1. */
-function moved(now: Shares, nu: number): Shares {
+function moved(now: StreamShares, nu: number): StreamShares {
   const gaps = gapsOf(now, nu);
   const variance = (v: number) => v + leastShare;
   const next = {

@@ -1,13 +1,13 @@
 import type { Mill } from "../mill.ts";
 import { wheelCut } from "../wheel/cut.ts";
-import type { Belief } from "./priors.ts";
+import type { NormalPrior } from "./priors.ts";
 import { meanExponents, type TrialFit } from "./trialFit.ts";
 
 /** How D50 moves with one factor: before any trial, now, and by the wheel's physics. */
 export interface Exponent {
   readonly factor: "speed" | "gas flow" | "feed";
-  readonly prior: Belief;
-  readonly now: Belief;
+  readonly prior: NormalPrior;
+  readonly now: NormalPrior;
   /** Of the wheel's cut at the reference; null where the wheel says nothing. */
   readonly physics: number | null;
   readonly restsOn: "your trials" | "your trials and the prior" | "the prior";

@@ -11,7 +11,7 @@ export interface CoefficientPrior {
 export type NoisePrior = { readonly degrees: number; readonly scale: number } | "flat";
 
 /** A possible noise, its weight, and what is believed of the coefficients under it. */
-interface Component {
+interface NormalComponent {
   readonly weight: number;
   readonly sigma: number;
   readonly mean: readonly number[];
@@ -20,7 +20,7 @@ interface Component {
 
 /** What the trials and the priors together say of a linear law in logarithms. */
 export interface Posterior {
-  readonly components: readonly Component[];
+  readonly components: readonly NormalComponent[];
 }
 
 /** Components that matter less than this change no printed digit and are left out. */

@@ -89,15 +89,15 @@ export function thinPosterior(posterior: Posterior, count: number): Posterior {
   return { components: groups.map((group) => merged(group.flatMap((i) => components[i] ?? []))) };
 }
 
-type Component = Posterior["components"][number];
+type PosteriorComponent = Posterior["components"][number];
 
-function merged(group: readonly Component[]): Component {
+function merged(group: readonly PosteriorComponent[]): PosteriorComponent {
   const weight = group.reduce((sum, c) => sum + c.weight, 0);
-  const over = (value: (c: Component) => number) =>
+  const over = (value: (c: PosteriorComponent) => number) =>
     group.reduce((sum, c) => sum + (weight > 0 ? c.weight / weight : 1 / group.length) * value(c), 0);
   const terms = (group[0]?.mean ?? []).map((_, a) => a);
   const mean = terms.map((a) => over((c) => c.mean[a] ?? 0));
-  const sides = (c: Component, a: number, b: number) =>
+  const sides = (c: PosteriorComponent, a: number, b: number) =>
     ((c.mean[a] ?? 0) - (mean[a] ?? 0)) * ((c.mean[b] ?? 0) - (mean[b] ?? 0));
   return {
     weight,

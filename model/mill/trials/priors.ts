@@ -1,5 +1,5 @@
 /** What is believed before any trial: a middle and how far it may be off. */
-export interface Belief {
+export interface NormalPrior {
   readonly mean: number;
   readonly sd: number;
 }
@@ -11,19 +11,19 @@ export interface Priors {
   /** Of ln D50 about that. */
   readonly medianSd: number;
   /** Exponents of D50: Stokes's law alone would give −1 and 0.5. */
-  readonly speed: Belief;
-  readonly flow: Belief;
-  readonly feed: Belief;
+  readonly speed: NormalPrior;
+  readonly flow: NormalPrior;
+  readonly feed: NormalPrior;
   /** Typical run noise as a share of D50, worth four degrees of freedom. */
   readonly noise: number;
   /** Of ln(D90/D50) and ln(D50/D10), and how far each may move with the ln of speed, flow or feed. */
-  readonly width: Belief;
+  readonly width: NormalPrior;
   readonly widthSlopeSd: number;
-  readonly circuit: CircuitBeliefs;
+  readonly circuit: CircuitPriors;
 }
 
 /** The balance of grinding and wheel until whole curves of trials say otherwise. */
-export interface CircuitBeliefs {
+export interface CircuitPriors {
   /** κ of the wheel's separation. */
   readonly sharpness: number;
   /** Fragments of a piece finer than z of it: z to this power. */

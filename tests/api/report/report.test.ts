@@ -1,11 +1,11 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { readTable } from "#distributions/tables/readTable.ts";
-import { sheetAnswer } from "#model/answers/report/reportAnswer.ts";
+import { reportAnswer } from "#model/answers/report/reportAnswer.ts";
 import type { ReportLevel } from "#model/answers/report/reportLevels.ts";
 import { surfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
 import { readBand } from "#model/band/bandFile.ts";
-import { sheetHtml } from "../../../api/report/reportHtml.ts";
+import { reportHtml } from "../../../api/report/reportHtml.ts";
 
 const sample = (path: string) =>
   readFileSync(new URL(`../../../distributions/samples/${path}`, import.meta.url), "utf8");
@@ -21,7 +21,7 @@ const pairs = [1.2, 1.25, 1.3].map((ratio) => ({
 const { ahead } = surfaceAnswer(runsOf("re-fired"), { densityGPerCm3: 4.55, pairs, stage: "re-fired" });
 
 function made(report: ReportLevel, lotName = "lot 07", ofBand = band) {
-  const sheet = sheetAnswer({
+  const sheet = reportAnswer({
     lotName,
     material: "garnet",
     stage: "re-fired",
@@ -32,7 +32,7 @@ function made(report: ReportLevel, lotName = "lot 07", ofBand = band) {
     ahead,
     report,
   });
-  return sheetHtml(sheet, { hash: "abc123", version: "0.1.0", report, keptOn: "2026-01-02" });
+  return reportHtml(sheet, { hash: "abc123", version: "0.1.0", report, keptOn: "2026-01-02" });
 }
 
 describe("the one sheet", () => {
@@ -64,9 +64,9 @@ describe("the one sheet", () => {
       ahead: null,
       report: "full",
     } as const;
-    const alone = sheetAnswer({ ...asked, stage: "milled", runs: runsOf("milled"), others: [] });
+    const alone = reportAnswer({ ...asked, stage: "milled", runs: runsOf("milled"), others: [] });
     expect(alone.ledger).toBeNull();
-    const weighed = sheetAnswer({
+    const weighed = reportAnswer({
       ...asked,
       stage: "re-fired",
       runs: runsOf("re-fired"),

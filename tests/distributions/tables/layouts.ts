@@ -1,6 +1,6 @@
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { type Draw, drawFrom } from "./draw.ts";
-import { type Powder, powderFrom } from "./powders.ts";
+import { powderFrom, type TestPowder } from "./powders.ts";
 
 /** A table in a layout drawn by chance, with what a person who knows it would answer and what it holds. */
 export interface Layout {
@@ -8,7 +8,7 @@ export interface Layout {
   readonly text: string;
   /** The answers to the two questions a table may leave open. */
   readonly answers: ReadingOptions;
-  readonly powders: readonly (Powder & { readonly name: string })[];
+  readonly powders: readonly (TestPowder & { readonly name: string })[];
   readonly quantity: keyof typeof quantityWords;
   /** Whether each measurement is headed by its powder's name. */
   readonly isNamed: boolean;
@@ -35,7 +35,7 @@ const shapes = [
   "beside",
   "edges beside",
 ] as const;
-type Shape = (typeof shapes)[number];
+type LayoutShape = (typeof shapes)[number];
 
 const separators = [
   [",", "."],
@@ -58,7 +58,7 @@ const quantityWords = {
 /** The layout of one seed: the same one each time. */
 export function layoutOf(seed: number): Layout {
   const draw = drawFrom(seed);
-  const shape: Shape = draw.pick(shapes);
+  const shape: LayoutShape = draw.pick(shapes);
   const quantity =
     shape === "sieve"
       ? "volume"
@@ -145,7 +145,7 @@ class Words {
   readonly edge: "upper" | "lower";
   readonly #draw: Draw;
   readonly #how: {
-    shape: Shape;
+    shape: LayoutShape;
     quantity: keyof typeof quantityWords;
     unit: string;
     mark: string;
@@ -198,7 +198,7 @@ class Words {
       : "";
   }
 
-  table(powders: readonly (Powder & { name: string })[]): string {
+  table(powders: readonly (TestPowder & { name: string })[]): string {
     const { shape } = this.#how;
     if (shape === "stacked") return powders.map((p) => this.#columns([p], "edges")).join("\n");
     if (shape === "beside" || shape === "edges beside") return this.#beside(powders, shape);
@@ -222,7 +222,7 @@ class Words {
     return this.#draw.pick([` ${unit}`, ` (${unit})`, ` [${unit}]`, `_${unit}`]);
   }
 
-  #columns(powders: readonly (Powder & { name: string })[], shape: string): string {
+  #columns(powders: readonly (TestPowder & { name: string })[], shape: string): string {
     const edges = powders[0]?.edgesUm ?? [];
     const lower = edges.slice(0, -1);
     const upper = edges.slice(1);
@@ -311,7 +311,7 @@ class Words {
     return this.#messy(heads, columns, sizeLists[0]?.sizes.length ?? lower.length, total);
   }
 
-  #values(p: Powder, shape: string): number[] {
+  #values(p: TestPowder, shape: string): number[] {
     const whole = this.#isPercent ? 100 : 1;
     const digits = this.#isPercent ? 3 : 5;
     const sums = p.edgesUm.map((_, i) => p.shares.slice(0, i).reduce((a, b) => a + b, 0));
@@ -326,7 +326,7 @@ class Words {
     return values.map((v) => Math.abs(Number((whole * v).toFixed(digits))));
   }
 
-  #beside(powders: readonly (Powder & { name: string })[], shape: "beside" | "edges beside"): string {
+  #beside(powders: readonly (TestPowder & { name: string })[], shape: "beside" | "edges beside"): string {
     const unit = this.#unit();
     const sizes = shape === "beside" ? [`size${unit}`] : [`lower${unit}`, `upper${unit}`];
     // Sizes may go by their powder's name too.
@@ -346,7 +346,7 @@ class Words {
     return this.#lines(heads, written, Math.max(...columns.map((column) => column.length)), true);
   }
 
-  #rows(powders: readonly (Powder & { name: string })[]): string {
+  #rows(powders: readonly (TestPowder & { name: string })[]): string {
     const { separator, shape } = this.#how;
     const edges = powders[0]?.edgesUm ?? [];
     const isRange = shape === "range rows";
@@ -364,7 +364,7 @@ class Words {
     return `${note}${[`size in ${this.#how.unit}`.replaceAll(" ", separator === "  " ? "_" : " "), ...sizes].join(separator)}\n${rows.map((r) => (separator === "  " ? r.replace(/^(\w+) (\d)/, "$1_$2") : r)).join("\n")}\n`;
   }
 
-  #long(powders: readonly (Powder & { name: string })[]): string {
+  #long(powders: readonly (TestPowder & { name: string })[]): string {
     const { separator } = this.#how;
     const name = (text: string) => (separator === "  " ? text.replaceAll(" ", "_") : text);
     const rows = powders.flatMap((p) =>
@@ -376,7 +376,7 @@ class Words {
     return `${heads.join(separator)}\n${rows.join("\n")}\n`;
   }
 
-  #sieve(p: Powder | undefined): string {
+  #sieve(p: TestPowder | undefined): string {
     if (p === undefined) return "";
     const apertures = p.edgesUm.slice(0, -1).toReversed();
     const grams = p.shares.map((v) => Number((80 * v).toFixed(3))).toReversed();

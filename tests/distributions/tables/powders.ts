@@ -2,7 +2,7 @@ import { logNormal } from "#distributions/families/logNormal.ts";
 import type { Draw } from "./draw.ts";
 
 /** Classes with known shares that add to 1. */
-export interface Powder {
+export interface TestPowder {
   readonly edgesUm: readonly number[];
   readonly shares: readonly number[];
 }
@@ -16,7 +16,7 @@ export function powderFrom(
   draw: Draw,
   isEven: boolean,
   edgesUm: readonly number[] = edgesFrom(draw, isEven),
-): Powder {
+): TestPowder {
   const middle = Math.sqrt((edgesUm[0] ?? 1) * (edgesUm.at(-1) ?? 1));
   const hump = () => ({ medianUm: middle * Math.exp(1.2 * (draw.unit() - 0.5)), gsd: 1.3 + draw.unit() });
   const [a, b, weight] = [hump(), hump(), draw.chance(0.4) ? 0.3 + 0.4 * draw.unit() : 1];

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { readTable } from "#distributions/tables/readTable.ts";
-import { told } from "../../answerText.ts";
+import { answerText } from "../../answerText.ts";
 import { shapes } from "./corpus/shapes.ts";
 import { traps } from "./corpus/traps.ts";
 
@@ -18,7 +18,7 @@ describe("readings of the corpus, as approved", () => {
         problems: [],
       })),
     );
-    await expect(told({ reading, answered })).toMatchFileSnapshot(
+    await expect(answerText({ reading, answered })).toMatchFileSnapshot(
       `read/${`${shape} ${name}`.replace(/\W+/g, "-").slice(0, 80)}.txt`,
     );
   });

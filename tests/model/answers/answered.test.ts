@@ -5,7 +5,7 @@ import type { NamedMeasurement, Quantity } from "#distributions/sizeDistribution
 import { readHistory } from "#distributions/tables/reading/readHistory.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { againstAnswer } from "#model/answers/compare/againstAnswer.ts";
-import { blendAnswer, scalpAnswer } from "#model/answers/compare/blendAnswer.ts";
+import { airClassificationAnswer, blendAnswer } from "#model/answers/compare/blendAnswer.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import { stagesAnswer } from "#model/answers/compare/stagesAnswer.ts";
 import { historyAnswer } from "#model/answers/factors/historyAnswer.ts";
@@ -16,14 +16,14 @@ import { finesAnswer } from "#model/answers/lot/finesAnswer.ts";
 import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { inClassEffects } from "#model/answers/lot/inClassEffects.ts";
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
-import { rescueAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
+import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
 import { batchAnswer } from "#model/answers/mill/batchAnswer.ts";
 import { circuitAnswer } from "#model/answers/mill/circuitAnswer.ts";
 import { pressureAnswer } from "#model/answers/mill/pressureAnswer.ts";
 import { productAnswer } from "#model/answers/mill/productAnswer.ts";
 import { streamsAnswer } from "#model/answers/mill/streamsAnswer.ts";
 import { wheelAnswer } from "#model/answers/mill/wheelAnswer.ts";
-import { sheetAnswer } from "#model/answers/report/reportAnswer.ts";
+import { reportAnswer } from "#model/answers/report/reportAnswer.ts";
 import { surfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
 import { bandFromRuns } from "#model/band/fromReference.ts";
 import { parseCircuit } from "#model/mill/grinding/circuitFile.ts";
@@ -31,7 +31,7 @@ import { assumedCircuit, fitCircuit } from "#model/mill/grinding/fitCircuit.ts";
 import { pairOfCurves } from "#model/mill/prediction/refiredCurve.ts";
 import { readPressureTrials } from "#model/mill/pressure/readPressureTrials.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
-import { told } from "../../answerText.ts";
+import { answerText } from "../../answerText.ts";
 import { demoBand, demoMill, demoTrials } from "../mill/demo.ts";
 
 // Every answer about the demo's powder was read and approved as it stands in tests/model/answers/answered/. None of these is an
@@ -98,9 +98,14 @@ const answers: Readonly<Record<string, () => unknown>> = {
       demoBand,
     ),
   "fines cut off": () =>
-    scalpAnswer(stage("07", "milled"), { cut: "fines", atUm: 1.2, sharpness: 0.55, band: demoBand }),
+    airClassificationAnswer(stage("07", "milled"), {
+      cut: "fines",
+      atUm: 1.2,
+      sharpness: 0.55,
+      band: demoBand,
+    }),
   "what would bring it in": () =>
-    rescueAnswer(stage("09", "re-fired"), demoBand, [stage("07", "re-fired"), stage("08", "re-fired")]),
+    sizeShiftAnswer(stage("09", "re-fired"), demoBand, [stage("07", "re-fired"), stage("08", "re-fired")]),
   "history of lots": () =>
     historyAnswer(readHistory(sample("history.csv"), null), {
       of: ["d50Um", "d90Um", "betRatio"],
@@ -161,7 +166,7 @@ const answers: Readonly<Record<string, () => unknown>> = {
       svg: _drawn,
       ledger: _bars,
       ...words
-    } = sheetAnswer({
+    } = reportAnswer({
       lotName: "Garnet host, lot 07",
       material: "yttrium aluminium garnet",
       stage: "re-fired",
@@ -198,6 +203,8 @@ const costs = {
 
 describe("answers about the demo's powder, as approved", () => {
   test.each(Object.keys(answers))("%s", async (name) => {
-    await expect(told(answers[name]?.())).toMatchFileSnapshot(`answered/${name.replace(/\W+/g, "-")}.txt`);
+    await expect(answerText(answers[name]?.())).toMatchFileSnapshot(
+      `answered/${name.replace(/\W+/g, "-")}.txt`,
+    );
   });
 });

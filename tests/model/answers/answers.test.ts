@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { logNormal } from "#distributions/families/logNormal.ts";
-import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type NamedMeasurement, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
@@ -27,7 +27,7 @@ function powder(medianUm: number, gsd: number, name = "run"): NamedMeasurement {
   return {
     file: null,
     name,
-    distribution: measured({
+    distribution: sizeDistribution({
       quantity: "volume",
       lowerUm: edges.slice(0, -1),
       upperUm: edges.slice(1),
@@ -200,7 +200,7 @@ describe("check", () => {
       return {
         file: null,
         name: "dust",
-        distribution: measured({
+        distribution: sizeDistribution({
           quantity: "volume",
           lowerUm: sizesUm.slice(0, -1).map((x) => x * factor),
           upperUm: sizesUm.slice(1).map((x) => x * factor),

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import type { Curve } from "#distributions/curve.ts";
 import { distances } from "#distributions/distances.ts";
-import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type NamedMeasurement, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { againstAnswer } from "#model/answers/compare/againstAnswer.ts";
 import { stagesAnswer } from "#model/answers/compare/stagesAnswer.ts";
 import { targetsOf } from "#model/answers/factors/lotHistory.ts";
@@ -17,7 +17,7 @@ import { conventionalShare } from "#model/fines/conventions.ts";
 import { dampedWalk } from "#model/fit/dampedWalk.ts";
 import { pooledSpread } from "#model/lot/overRuns.ts";
 import { idealJetPowerW } from "#model/mill/gas/gas.ts";
-import { scalp } from "#model/mill/separation/airClassification.ts";
+import { airClassify } from "#model/mill/separation/airClassification.ts";
 import { thinPosterior } from "#model/mill/trials/predictionMixture.ts";
 import { chanceAllWithin } from "#model/numbers/jointChance.ts";
 import { normalCdf } from "#model/numbers/normal.ts";
@@ -139,7 +139,7 @@ describe("what lies outside the classes", () => {
     expect(distances(open(0.1, 1), open(0.3, 1)).overlap).toBeCloseTo(0.1 + 0.7, 12);
   });
   test("a cut keeps of them what it keeps of the end of the classes", () => {
-    const whole = measured({
+    const whole = sizeDistribution({
       quantity: "volume",
       lowerUm: [1, 2],
       upperUm: [2, 4],
@@ -148,10 +148,10 @@ describe("what lies outside the classes", () => {
       aboveShare: 0.06,
     });
     const sharp = { kind: "ideal", cutUm: 2, sharpness: 0.999, bypassShare: 0, leakShare: 0 } as const;
-    const kept = scalp(whole, "fines", sharp);
+    const kept = airClassify(whole, "fines", sharp);
     expect(kept.yieldShare).toBeCloseTo(0.56, 12);
     expect(kept.kept?.aboveShare).toBeCloseTo(0.06 / 0.56, 12);
-    expect(scalp(whole, "coarse", sharp).yieldShare).toBeCloseTo(0.44, 12);
+    expect(airClassify(whole, "coarse", sharp).yieldShare).toBeCloseTo(0.44, 12);
   });
   test("a net reaches a fifth beyond the last point that it shows", () => {
     const { distribution } = powder(3);

@@ -4,7 +4,7 @@ import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import { unseenSentence } from "#model/answers/surface/predictedBetWords.ts";
 import { individuals } from "#model/factors/individuals.ts";
 import { copiesAmong } from "#model/lot/copies.ts";
-import { pressureLaw } from "#model/mill/pressure/pressureRegression.ts";
+import { pressureRegression } from "#model/mill/pressure/pressureRegression.ts";
 import { thinPosterior } from "#model/mill/trials/predictionMixture.ts";
 import { powder } from "../powder.ts";
 
@@ -36,8 +36,8 @@ test("lots that are all equal have no scatter and hit no limit", () => {
 test("a law from three trials judges each of them by the others, a law from two judges none", () => {
   const trial = (pressureBar: number, d50Um: number) => ({ pressureBar, feedKgPerH: null, d50Um });
   const three = [trial(4, 5), trial(6, 4), trial(8, 3.4)];
-  expect(pressureLaw(three)?.leaveOneOutZ).toHaveLength(3);
-  expect(pressureLaw(three.slice(0, 2))?.leaveOneOutZ).toEqual([]);
+  expect(pressureRegression(three)?.leaveOneOutZ).toHaveLength(3);
+  expect(pressureRegression(three.slice(0, 2))?.leaveOneOutZ).toEqual([]);
 });
 
 test("components of several terms are merged term by term", () => {

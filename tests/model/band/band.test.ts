@@ -3,7 +3,7 @@ import { curveOf, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import { distances } from "#distributions/distances.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { geometricSurface, meanDiameterUm } from "#distributions/moments.ts";
-import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type NamedMeasurement, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { Band } from "#model/band/band.ts";
 import { parseBand } from "#model/band/bandFile.ts";
 import { envelopeVerdict, stretchesOutside } from "#model/band/envelopeVerdict.ts";
@@ -151,13 +151,13 @@ describe("judging a row", () => {
 });
 
 describe("limits", () => {
-  const m = measured({
+  const m = sizeDistribution({
     quantity: "volume",
     lowerUm: [1, 2, 4, 8],
     upperUm: [2, 4, 8, 16],
     shares: [0.25, 0.5, 0.25, 0],
   });
-  const open = measured({
+  const open = sizeDistribution({
     quantity: "volume",
     lowerUm: [1, 2],
     upperUm: [2, 4],
@@ -175,7 +175,9 @@ describe("limits", () => {
     expect(value("span")).toBeCloseTo((4 * 2 ** 0.6 - 2 ** 0.4) / Math.sqrt(8), 12);
     // Of a powder with 30 % above its classes D90 is not known, of one with 30 % below them D10.
     for (const ends of [{ aboveShare: 0.3 }, { belowShare: 0.3 }])
-      expect(value("span", measured({ ...m, shares: m.shares.map((v) => 0.7 * v), ...ends }))).toBeNull();
+      expect(
+        value("span", sizeDistribution({ ...m, shares: m.shares.map((v) => 0.7 * v), ...ends })),
+      ).toBeNull();
     expect(value("sauterUm")).toBe(meanDiameterUm(m, 3, 2));
     expect(value("deBrouckereUm")).toBe(meanDiameterUm(m, 4, 3));
     expect(value("surfaceM2PerG")).toBe(geometricSurface(m, 4)?.m2PerG);
@@ -319,7 +321,7 @@ describe("a band about reference runs", () => {
     return {
       file: null,
       name: `run ${medianUm}`,
-      distribution: measured({
+      distribution: sizeDistribution({
         quantity: "volume",
         lowerUm: edges.slice(0, -1),
         upperUm: edges.slice(1),
@@ -493,7 +495,13 @@ describe("the BET ratio", () => {
 
 test("a curve held against itself is at no distance", () => {
   const curve = curveOf(
-    measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.5, 0.3], belowShare: 0.2 }),
+    sizeDistribution({
+      quantity: "volume",
+      lowerUm: [1, 2],
+      upperUm: [2, 4],
+      shares: [0.5, 0.3],
+      belowShare: 0.2,
+    }),
   );
   expect(distances(curve, curve)).toMatchObject({ maxGapPoints: 0, wassersteinLn: 0, meanLnShift: 0 });
   expect(distances(curve, curve).overlap).toBeCloseTo(1, 14);

@@ -1,19 +1,24 @@
 import { describe, expect, test } from "vitest";
-import { type HowMeasured, withStated } from "#distributions/measurementMetadata.ts";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { type MeasurementMetadata, withStated } from "#distributions/measurementMetadata.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { parseBand, writeBand } from "#model/band/bandFile.ts";
 import { bandFromRuns } from "#model/band/fromReference.ts";
 
 // No source: that a verdict across instruments is worth less is common practice; the sentences are ours.
-const distribution = measured({
+const distribution = sizeDistribution({
   quantity: "volume",
   lowerUm: [1, 2, 4],
   upperUm: [2, 4, 8],
   shares: [0.2, 0.6, 0.2],
 });
-const run = (name: string, how: HowMeasured) => ({ file: null, name, distribution, ...withStated(how) });
+const run = (name: string, how: MeasurementMetadata) => ({
+  file: null,
+  name,
+  distribution,
+  ...withStated(how),
+});
 const band: Band = {
   version: 1,
   name: "b",

@@ -1,10 +1,10 @@
 import { describe, expect, test } from "vitest";
 import { curveOf, sizeAt, undersizeAt } from "#distributions/curve.ts";
-import { measured } from "#distributions/sizeDistribution.ts";
-import { blendAnswer, scalpAnswer } from "#model/answers/compare/blendAnswer.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
+import { airClassificationAnswer, blendAnswer } from "#model/answers/compare/blendAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { mixOf } from "#model/compare/blend.ts";
-import { scalp } from "#model/mill/separation/airClassification.ts";
+import { airClassify } from "#model/mill/separation/airClassification.ts";
 import { powder } from "../powder.ts";
 
 const wideEdges = Array.from({ length: 161 }, (_, i) => 0.05 * 4000 ** (i / 160));
@@ -63,13 +63,13 @@ describe("cutting off an end", () => {
   const [m] = [powderOf(3).distribution];
   test("an ideal cut at the median keeps half, all of it on one side", () => {
     const ideal = { kind: "ideal", cutUm: 3, sharpness: 1, bypassShare: 0, leakShare: 0 } as const;
-    const { kept, yieldShare } = scalp(m, "fines", ideal);
+    const { kept, yieldShare } = airClassify(m, "fines", ideal);
     expect(yieldShare).toBeCloseTo(0.5, 2);
     expect(kept === null ? 1 : undersizeAt(curveOf(kept), 2.8)).toBeLessThan(0.01);
   });
   test("what is kept and what is cut off make the whole again", () => {
     const cut = { kind: "log-logistic", cutUm: 2, sharpness: 0.6, bypassShare: 0, leakShare: 0 } as const;
-    const [coarse, fine] = [scalp(m, "fines", cut), scalp(m, "coarse", cut)];
+    const [coarse, fine] = [airClassify(m, "fines", cut), airClassify(m, "coarse", cut)];
     expect(coarse.yieldShare + fine.yieldShare).toBeCloseTo(1, 12);
     if (coarse.kept === null || fine.kept === null) throw new Error("both have powder");
     const whole = mixOf([curveOf(coarse.kept), curveOf(fine.kept)], [coarse.yieldShare, fine.yieldShare]);
@@ -78,22 +78,26 @@ describe("cutting off an end", () => {
   });
   test("nothing left is said so, and the answer tells the yield and the verdict", () => {
     const far = { kind: "ideal", cutUm: 1e5, sharpness: 1, bypassShare: 0, leakShare: 0 } as const;
-    expect(scalp(m, "fines", far).kept).toBeNull();
-    const answer = scalpAnswer([powderOf(3)], { cut: "coarse", atUm: 4, band: bandFor(2.3, 2.9) });
+    expect(airClassify(m, "fines", far).kept).toBeNull();
+    const answer = airClassificationAnswer([powderOf(3)], {
+      cut: "coarse",
+      atUm: 4,
+      band: bandFor(2.3, 2.9),
+    });
     expect(answer.sentence).toMatch(
       /^Cutting off what is coarser than 4\.00 µm .* keeps \d\d\.\d % of the powder\. The rest would be in the band\.$/,
     );
-    expect(scalpAnswer([powderOf(3)], { cut: "coarse", atUm: 4, band: bandFor(8, 9) }).sentence).toMatch(
-      /D50 would still be out/,
-    );
+    expect(
+      airClassificationAnswer([powderOf(3)], { cut: "coarse", atUm: 4, band: bandFor(8, 9) }).sentence,
+    ).toMatch(/D50 would still be out/);
   });
 });
 
 test("what is left after a cut is out where its curve leaves the envelope, though its rows are in", () => {
   const envelope = { sizesUm: [1, 2, 4], lowShares: [0.1, 0.4, 0.9], highShares: [0.2, 0.45, 1] };
   const cut = { cut: "coarse", atUm: 8 } as const;
-  const rows = scalpAnswer([powderOf(3)], { ...cut, band: bandFor(2, 4) });
-  const both = scalpAnswer([powderOf(3)], { ...cut, band: { ...bandFor(2, 4), envelope } });
+  const rows = airClassificationAnswer([powderOf(3)], { ...cut, band: bandFor(2, 4) });
+  const both = airClassificationAnswer([powderOf(3)], { ...cut, band: { ...bandFor(2, 4), envelope } });
   expect([rows.isIn, both.isIn]).toEqual([true, false]);
   expect(both.sentence).toMatch(/The curve would still be out\.$/);
 });
@@ -103,7 +107,7 @@ test("no chance where a limit is lost when a run is left out: its spread cannot 
   const run = (belowShare: number, shift: number) => ({
     file: null,
     name: "run",
-    distribution: measured({
+    distribution: sizeDistribution({
       quantity: "volume",
       lowerUm: edges.slice(0, -1),
       upperUm: edges.slice(1),
@@ -122,7 +126,11 @@ test("a lot that alone is as surely in as any mix is not mixed", () => {
 });
 
 test("a cut that puts a lot out that was in says so", () => {
-  const { sentence } = scalpAnswer([powderOf(3)], { cut: "coarse", atUm: 3, band: bandFor(2.9, 3.1) });
+  const { sentence } = airClassificationAnswer([powderOf(3)], {
+    cut: "coarse",
+    atUm: 3,
+    band: bandFor(2.9, 3.1),
+  });
   expect(sentence).toMatch(/ The lot is in the band as it is; D50 of the rest would be out\.$/);
 });
 

@@ -1,13 +1,13 @@
 import { describe, expect, test } from "vitest";
 import { type Curve, curveOf, undersizeAt } from "#distributions/curve.ts";
 import { geometricSurface } from "#distributions/moments.ts";
-import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type NamedMeasurement, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { Band, BandRow } from "#model/band/band.ts";
-import { bringBack } from "#model/band/sizeShift.ts";
+import { sizeShift } from "#model/band/sizeShift.ts";
 import { noiseFloorOf } from "#model/compare/against.ts";
 import { bestBlend } from "#model/compare/blend.ts";
-import { joiningOf } from "#model/compare/joining.ts";
-import { stepOf } from "#model/compare/step.ts";
+import { neckedShareOf } from "#model/compare/joining.ts";
+import { stageChangeOf } from "#model/compare/step.ts";
 import { copiesAmong } from "#model/lot/copies.ts";
 import { oddRun } from "#model/lot/oddRun.ts";
 import { powder } from "../powder.ts";
@@ -19,7 +19,7 @@ const split = (q: number): Curve => ({ edgesUm: [1, 2, 4], undersize: [0, q, 1],
 const run = (shares: readonly number[], name = "run"): NamedMeasurement => ({
   file: null,
   name,
-  distribution: measured({
+  distribution: sizeDistribution({
     quantity: "volume",
     lowerUm: shares.map((_, i) => 2 ** i),
     upperUm: shares.map((_, i) => 2 ** (i + 1)),
@@ -149,7 +149,7 @@ describe("what brings a lot back", () => {
   const edges = Array.from({ length: 241 }, (_, i) => 0.05 * 4000 ** (i / 240));
   const lot = [3.3, 3.3].map((um) => powder(um, 1.5, edges));
   const between = (row: BandRow) => {
-    const found = bringBack(lot, bandOf([row]));
+    const found = sizeShift(lot, bandOf([row]));
     return [found?.fromPercent ?? null, found?.toPercent ?? null, found?.sizeChangePercent ?? null];
   };
   const near = (percent: number) => expect.closeTo(percent, 0);
@@ -171,13 +171,13 @@ describe("what brings a lot back", () => {
     ]);
     const share = lot[0] === undefined ? 0 : undersizeAt(curveOf(lot[0].distribution), 2.5);
     expect(between({ limit: "belowShare", sizeUm: 2, low: share, high: null })[1]).toEqual(near(-20));
-    const span = bringBack(lot, bandOf([{ limit: "span", low: 5, high: 6 }]));
+    const span = sizeShift(lot, bandOf([{ limit: "span", low: 5, high: 6 }]));
     expect(span).toMatchObject({ fromPercent: null, toPercent: null, inTheWay: [{ limit: "span" }] });
   });
   test("half to twice the size is looked at, and limits that no size meets together are named", () => {
     expect(between({ limit: "d50Um", low: 0, high: null }).slice(0, 2)).toEqual([near(-50), near(100)]);
     // D90/D10 of a log-normal is 1.5^2.563 = 2.83: both limits at once ask for less than 2.
-    const both = bringBack(
+    const both = sizeShift(
       lot,
       bandOf([
         { limit: "d10Um", low: 2, high: null },
@@ -186,8 +186,8 @@ describe("what brings a lot back", () => {
     );
     expect(both?.inTheWay.map((row) => row.limit)).toEqual(["d10Um", "d90Um"]);
     expect(both?.fromPercent).toBeNull();
-    expect(bringBack([], bandOf([{ limit: "d50Um", low: 1, high: 2 }]))).toBeNull();
-    expect(bringBack(lot, bandOf([]))).toBeNull();
+    expect(sizeShift([], bandOf([{ limit: "d50Um", low: 1, high: 2 }]))).toBeNull();
+    expect(sizeShift(lot, bandOf([]))).toBeNull();
   });
 });
 
@@ -202,7 +202,7 @@ describe("joining on re-firing", () => {
       );
       return {
         ...m,
-        distribution: measured({
+        distribution: sizeDistribution({
           quantity: "volume",
           lowerUm: wide.slice(0, -1),
           upperUm: wide.slice(1),
@@ -213,13 +213,13 @@ describe("joining on re-firing", () => {
       };
     });
   test.each([1.5, 2, 2.5, 3, 4, 5])("a tenth joined %f times as large is found as that", (times) => {
-    const found = joiningOf(milled, refired(times, 0.1), 0.95);
+    const found = neckedShareOf(milled, refired(times, 0.1), 0.95);
     expect(found?.timesLarger).toBe(times);
     expect(found?.share.value).toBeCloseTo(0.1, 2);
     expect(found?.growthPercent.value).toBeCloseTo(0, 0);
   });
   test.each([-15, 12, 60])("growth of %f %% is found beside it", (percent) => {
-    const found = joiningOf(milled, refired(3, 0.15, 1 + percent / 100), 0.95);
+    const found = neckedShareOf(milled, refired(3, 0.15, 1 + percent / 100), 0.95);
     expect(found?.growthPercent.value).toBeCloseTo(percent, 0);
     expect(found?.share.value).toBeCloseTo(0.15, 2);
     expect(found?.verdict).toBe(percent > 0 ? "joining and growth" : "joining");
@@ -227,7 +227,7 @@ describe("joining on re-firing", () => {
   test("powder open below its tenth is not judged", () => {
     const open = milled.map((m) => ({
       ...m,
-      distribution: measured({
+      distribution: sizeDistribution({
         quantity: "volume",
         lowerUm: [1, 2],
         upperUm: [2, 4],
@@ -235,14 +235,14 @@ describe("joining on re-firing", () => {
         belowShare: 0.2,
       }),
     }));
-    expect(joiningOf(open, open, 0.95)).toBeNull();
+    expect(neckedShareOf(open, open, 0.95)).toBeNull();
   });
 });
 
 describe("a step between stages", () => {
   const before = [0.2, 0.25, 0.3].map((q) => run([q, 1 - q]));
   const after = [0.6, 0.65, 0.7].map((q) => run([q, 1 - q]));
-  const step = stepOf(before, after, {
+  const step = stageChangeOf(before, after, {
     percents: [50],
     belowUm: [2, 9],
     densityGPerCm3: 4.5,
@@ -281,7 +281,7 @@ describe("a step between stages", () => {
   });
   test("curves cross where a twentieth of the shift goes the other way", () => {
     const crosses = (a: readonly number[], b: readonly number[]) =>
-      stepOf([run(a)], [run(b)], {
+      stageChangeOf([run(a)], [run(b)], {
         percents: [],
         belowUm: [],
         densityGPerCm3: null,

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { readHistory } from "#distributions/tables/reading/readHistory.ts";
 import { againstAnswer } from "#model/answers/compare/againstAnswer.ts";
 import { historyAnswer } from "#model/answers/factors/historyAnswer.ts";
@@ -56,7 +56,7 @@ describe("powders against a reference", () => {
   test("where the reference cannot be counted by volume, no other takes its place", () => {
     const open = lot("ref", 3, [0]).runs.map((run) => ({
       ...run,
-      distribution: measured({
+      distribution: sizeDistribution({
         ...run.distribution,
         quantity: "number",
         measuredAs: "number",

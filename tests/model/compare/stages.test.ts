@@ -1,13 +1,13 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { logNormal } from "#distributions/families/logNormal.ts";
-import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type NamedMeasurement, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import { stagesAnswer } from "#model/answers/compare/stagesAnswer.ts";
-import { gainLostSentence, humpsChange, joiningSentence } from "#model/answers/compare/stagesWords.ts";
+import { gainLostSentence, humpsChange, neckedShareSentence } from "#model/answers/compare/stagesWords.ts";
 import { gainLostOf } from "#model/compare/gainLost.ts";
-import { joiningOf } from "#model/compare/joining.ts";
+import { neckedShareOf } from "#model/compare/joining.ts";
 import { estimatesOf, leaveOneOut } from "#model/lot/leaveOneOut.ts";
 import { stagesNamed } from "#model/lot/stages.ts";
 import { tQuantile } from "#model/numbers/studentT.ts";
@@ -19,7 +19,7 @@ function curve(undersize: (x: number) => number, name = "run"): NamedMeasurement
   return {
     file: null,
     name,
-    distribution: measured({
+    distribution: sizeDistribution({
       quantity: "volume",
       lowerUm: edges.slice(0, -1),
       upperUm: edges.slice(1),
@@ -167,11 +167,11 @@ describe("joining and growth on re-firing", () => {
     );
   const milled = joined(0, 1);
   test("a tenth joined at three times is found, at its share and size", () => {
-    const found = joiningOf(milled, joined(0.1, 3), 0.95);
+    const found = neckedShareOf(milled, joined(0.1, 3), 0.95);
     expect(found?.verdict).toBe("joining");
     expect(found?.timesLarger).toBe(3);
     expect(found?.share.value).toBeCloseTo(0.1, 2);
-    expect(found === null ? "" : joiningSentence(found, {})).toMatch(
+    expect(found === null ? "" : neckedShareSentence(found, {})).toMatch(
       /^The coarse end moved most: (9\.|10\.)/,
     );
   });
@@ -186,14 +186,14 @@ describe("joining and growth on re-firing", () => {
     expect(percent("90")).toBeCloseTo(29, 0);
   });
   test("growth alone is growth, and both are both", () => {
-    const grown = joiningOf(milled, joined(0, 1, 1.1), 0.95);
+    const grown = neckedShareOf(milled, joined(0, 1, 1.1), 0.95);
     expect(grown?.verdict).toBe("growth");
     expect(grown?.growthPercent.value).toBeCloseTo(10, 0);
-    expect(joiningOf(milled, joined(0.1, 3, 1.1), 0.95)?.verdict).toBe("joining and growth");
+    expect(neckedShareOf(milled, joined(0.1, 3, 1.1), 0.95)?.verdict).toBe("joining and growth");
   });
   test("the same powder shows neither, and two runs cannot tell", () => {
-    expect(joiningOf(milled, [...milled].reverse(), 0.95)?.verdict).toBe("neither");
-    expect(joiningOf(milled.slice(0, 2), joined(0.1, 3), 0.95)?.verdict).toBe("too few runs");
+    expect(neckedShareOf(milled, [...milled].reverse(), 0.95)?.verdict).toBe("neither");
+    expect(neckedShareOf(milled.slice(0, 2), joined(0.1, 3), 0.95)?.verdict).toBe("too few runs");
   });
 });
 

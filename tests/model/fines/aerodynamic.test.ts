@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { aerodynamicUm, airMeanFreePathM } from "#model/fines/aerodynamic.ts";
 import { conventionalShare } from "#model/fines/conventions.ts";
 import { fineFractions } from "#model/fines/fineFractions.ts";
@@ -24,7 +24,7 @@ test.each([0.05, 0.3, 1, 10])("a particle of %d µm falls as fast as its aerodyn
 });
 
 test("what lies outside the classes widens a fraction: below counts in full at most, above as at the last edge", () => {
-  const open = measured({
+  const open = sizeDistribution({
     quantity: "volume",
     lowerUm: [2],
     upperUm: [4],

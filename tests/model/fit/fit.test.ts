@@ -4,7 +4,7 @@ import { logLogistic } from "#distributions/families/logLogistic.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { parametersOf } from "#distributions/families/parameters.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type NamedMeasurement, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { fitFamily } from "#model/fit/fitFamily.ts";
@@ -30,7 +30,7 @@ function made(cdf: (x: number) => number, name = "made"): NamedMeasurement {
   return {
     file: null,
     name,
-    distribution: measured({
+    distribution: sizeDistribution({
       quantity: "volume",
       lowerUm: edges.slice(0, -1),
       upperUm: edges.slice(1),

@@ -8,10 +8,14 @@ import { mixture } from "#distributions/families/mixture.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
 import { upperLimitLogNormal } from "#distributions/families/upperLimit.ts";
 import { convert, geometricSurface, meanDiameterUm } from "#distributions/moments.ts";
-import { type Measured, measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import {
+  type NamedMeasurement,
+  type SizeDistribution,
+  sizeDistribution,
+} from "#distributions/sizeDistribution.ts";
 import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { derivedFrom } from "#model/fit/derived.ts";
-import { type FamilyFit, fewestEdges, fitFamily } from "#model/fit/fitFamily.ts";
+import { type FamilyFit, fitFamily, minEdges } from "#model/fit/fitFamily.ts";
 import { fitPoints } from "#model/fit/fitPoints.ts";
 import { humpsOf } from "#model/fit/humps.ts";
 import { noisePoints } from "#model/fit/noise.ts";
@@ -25,7 +29,7 @@ function made(cdf: (x: number) => number, name = "made", at: readonly number[] =
   return {
     file: "made.csv",
     name,
-    distribution: measured({
+    distribution: sizeDistribution({
       quantity: "volume",
       lowerUm: at.slice(0, -1),
       upperUm: at.slice(1),
@@ -148,10 +152,10 @@ describe("what a fit says of itself", () => {
     );
   });
   test("it needs an edge more than parameters", () => {
-    expect(fewestEdges("log-normal")).toBe(3);
-    expect(fewestEdges("upper-limit-log-normal")).toBe(4);
-    expect(fewestEdges("mixture")).toBe(6);
-    expect(fewestEdges("mixture", 3)).toBe(9);
+    expect(minEdges("log-normal")).toBe(3);
+    expect(minEdges("upper-limit-log-normal")).toBe(4);
+    expect(minEdges("mixture")).toBe(6);
+    expect(minEdges("mixture", 3)).toBe(9);
     const few = made((x) => Math.min(1, x / 8), "few", [1, 3, 8]);
     expect(fitFamily(few, "log-normal")).not.toBeNull();
     expect(fitFamily(few, "upper-limit-log-normal")).toBeNull();
@@ -183,8 +187,8 @@ describe("what a fit says of itself", () => {
 });
 
 describe("what a fit is held to", () => {
-  const m = (shares: readonly number[], more: Partial<Measured> = {}) =>
-    measured({
+  const m = (shares: readonly number[], more: Partial<SizeDistribution> = {}) =>
+    sizeDistribution({
       quantity: "volume",
       lowerUm: [1, 2, 4, 8],
       upperUm: [2, 4, 8, 16],
@@ -222,11 +226,11 @@ describe("what a fit is held to", () => {
 
 describe("starts", () => {
   test("median and ln(D84/D16) of the share that was seen", () => {
-    const even = measured({ quantity: "volume", lowerUm: [1], upperUm: [16], shares: [1] });
+    const even = sizeDistribution({ quantity: "volume", lowerUm: [1], upperUm: [16], shares: [1] });
     const shape = shapeOf(curveOf(even));
     expect(shape?.d50Um).toBeCloseTo(4, 12);
     expect(shape?.widthLn).toBeCloseTo(0.68 * Math.log(16), 12);
-    const open = measured({
+    const open = sizeDistribution({
       quantity: "volume",
       lowerUm: [1],
       upperUm: [16],
@@ -238,11 +242,17 @@ describe("starts", () => {
     expect(shapeOf(curveOf(open))?.widthLn).toBeCloseTo(0.68 * Math.log(16), 12);
   });
   test("nothing in the classes has no shape", () => {
-    const empty = measured({ quantity: "volume", lowerUm: [1], upperUm: [16], shares: [0], belowShare: 1 });
+    const empty = sizeDistribution({
+      quantity: "volume",
+      lowerUm: [1],
+      upperUm: [16],
+      shares: [0],
+      belowShare: 1,
+    });
     expect(shapeOf(curveOf(empty))).toBeNull();
   });
   test("components stand for stretches of the curve: weights add to 1, medians are the stretches' own", () => {
-    const even = curveOf(measured({ quantity: "volume", lowerUm: [1], upperUm: [16], shares: [1] }));
+    const even = curveOf(sizeDistribution({ quantity: "volume", lowerUm: [1], upperUm: [16], shares: [1] }));
     for (const count of [2, 3] as const)
       for (const start of mixtureStarts(even, count)) {
         expect(start.components.length).toBe(count);

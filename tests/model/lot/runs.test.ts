@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { curveOf } from "#distributions/curve.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
-import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type NamedMeasurement, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
 import { cvLimits } from "#model/lot/cvLimits.ts";
@@ -17,7 +17,7 @@ function run(medianUm: number, name: string, gsd = 1.6, file: string | null = nu
   return {
     file,
     name,
-    distribution: measured({
+    distribution: sizeDistribution({
       quantity: "volume",
       lowerUm: edges.slice(0, -1),
       upperUm: edges.slice(1),
@@ -105,7 +105,11 @@ describe("copies", () => {
     const shares = first.distribution.shares.map(
       (_, i) => runs.reduce((sum, r) => sum + (r.distribution.shares[i] ?? 0), 0) / 3,
     );
-    const average = { ...first, name: "average", distribution: measured({ ...first.distribution, shares }) };
+    const average = {
+      ...first,
+      name: "average",
+      distribution: sizeDistribution({ ...first.distribution, shares }),
+    };
     expect(runsAnswer([...runs, average]).lots[0]?.meansOfOthers).toEqual(["average"]);
     expect(runsAnswer(runs).lots[0]?.meansOfOthers).toEqual([]);
   });
@@ -133,7 +137,7 @@ describe("trends", () => {
       const fine = run(0.4, "fine", 1.3).distribution.shares;
       const shares = base.distribution.shares.map((v, k) => (1 - weight) * v + weight * (fine[k] ?? 0));
       // The coarse end is held still, so that only the fine end moves.
-      return { ...base, distribution: measured({ ...base.distribution, shares }) };
+      return { ...base, distribution: sizeDistribution({ ...base.distribution, shares }) };
     });
     expect(runsAnswer(breaking).lots[0]?.scatter[0]?.trend).toBe("falling");
   });

@@ -7,10 +7,14 @@ import { jetCost } from "#model/mill/grinding/cost.ts";
 import { tiedKernel } from "#model/mill/grinding/tied.ts";
 import { wholeProduct } from "#model/mill/grinding/wholeProduct.ts";
 import { bestSetting, chancesOver } from "#model/mill/prediction/bestSetting.ts";
-import { learn } from "#model/mill/prediction/fittedMill.ts";
+import { fitMill } from "#model/mill/prediction/fittedMill.ts";
 import { judgedWith } from "#model/mill/prediction/judgedRows.ts";
 import { pairOfCurves, refiredCurve } from "#model/mill/prediction/refiredCurve.ts";
-import { pressureForD50, pressureLaw, pressureLimits } from "#model/mill/pressure/pressureRegression.ts";
+import {
+  pressureForD50,
+  pressureLimits,
+  pressureRegression,
+} from "#model/mill/pressure/pressureRegression.ts";
 import { readPressureTrials } from "#model/mill/pressure/readPressureTrials.ts";
 import { exponentsOf } from "#model/mill/trials/exponents.ts";
 import { nextTrial } from "#model/mill/trials/nextTrial.ts";
@@ -20,7 +24,7 @@ import { flowLimits, speedForD50, speedLimits } from "#model/mill/trials/setPoin
 import { predictD50 } from "#model/mill/trials/trialFit.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { evenSteps } from "#model/numbers/evenSteps.ts";
-import { told } from "../../answerText.ts";
+import { answerText } from "../../answerText.ts";
 import { demoBand, demoMill, demoTrials } from "./demo.ts";
 
 // Read and approved as tests/model/answers/answered.test.ts tells: what no answer shows to its last digit.
@@ -38,14 +42,14 @@ const pairs = lots.flatMap((lot) => {
   return pair === null ? [] : [pair];
 });
 const trialCurves = [2, 5, 7].map((i) => curveAt(`mill/curves/trial-${i}.csv`));
-const found = learn(demoMill, demoTrials, pairs, undefined, trialCurves);
+const found = fitMill(demoMill, demoTrials, pairs, undefined, trialCurves);
 if (found === null) throw new Error("the demo's trials teach something");
 const learned = found;
 const setting = { speedRpm: 6100, flowM3PerH: 205, feedKgPerH: 9 };
 const farSetting = { speedRpm: 8200, flowM3PerH: 310, feedKgPerH: 14 };
 const judged = judgedWith(learned, demoBand);
 const { trials: pressureTrials } = readPressureTrials(sample("mill/pressure-trials.csv"), null);
-const law = pressureLaw(pressureTrials);
+const law = pressureRegression(pressureTrials);
 const crushed = curveAt("lots/garnet-07/crushed.csv");
 
 const parts: Readonly<Record<string, () => unknown>> = {
@@ -108,7 +112,9 @@ const parts: Readonly<Record<string, () => unknown>> = {
 
 describe("the mill's own numbers about the demo, as approved", () => {
   test.each(Object.keys(parts))("%s", async (name) => {
-    await expect(told(parts[name]?.())).toMatchFileSnapshot(`answered/${name.replace(/\W+/g, "-")}.txt`);
+    await expect(answerText(parts[name]?.())).toMatchFileSnapshot(
+      `answered/${name.replace(/\W+/g, "-")}.txt`,
+    );
   });
 });
 

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { rescueAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
+import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { bandFromRuns } from "#model/band/fromReference.ts";
 import { jointChance } from "#model/band/jointVerdict.ts";
@@ -130,7 +130,7 @@ describe("conforming jointly, and what would bring a lot back", () => {
     expect(both ?? Number.NaN).toBeLessThanOrEqual((row ?? Number.NaN) + 1e-3);
   });
   test("a lot 10 % too coarse is told to be finer, with the chance it would have", () => {
-    const found = rescueAnswer(runsAbout(3.3), band);
+    const found = sizeShiftAnswer(runsAbout(3.3), band);
     expect(found?.chanceNow).toBeLessThan(0.02);
     expect(found?.sizeChangePercent).toBeGreaterThan(-11);
     expect(found?.sizeChangePercent).toBeLessThan(-7);
@@ -140,7 +140,7 @@ describe("conforming jointly, and what would bring a lot back", () => {
   });
   test("a chance that rests on other lots' scatter says so: from ten degrees of freedom on", () => {
     const sentence = (...others: number[]) =>
-      rescueAnswer(
+      sizeShiftAnswer(
         runsAbout(3),
         band,
         others.map((um) => runsAbout(um)),
@@ -151,15 +151,15 @@ describe("conforming jointly, and what would bring a lot back", () => {
     expect(sentence()).toMatch(/^All limits hold at once/);
   });
   test("a lot in the middle is left alone", () => {
-    expect(rescueAnswer(runsAbout(3), band)?.sentence).toMatch(/Nothing need change\.$/);
+    expect(sizeShiftAnswer(runsAbout(3), band)?.sentence).toMatch(/Nothing need change\.$/);
   });
   test("a lot that is too wide is told that no size helps, and which limit is in the way", () => {
-    const found = rescueAnswer(runsAbout(3, 2), band);
+    const found = sizeShiftAnswer(runsAbout(3, 2), band);
     expect(found?.fromPercent).toBeNull();
     expect(found?.sentence).toMatch(/No finer or coarser milling alone .* D90|D50/);
   });
   test("two runs know no chance but are still told the way", () => {
-    const found = rescueAnswer(runsAbout(3.3).slice(0, 2), band);
+    const found = sizeShiftAnswer(runsAbout(3.3).slice(0, 2), band);
     expect(found?.chanceNow).toBeNull();
     expect(found?.sentence).toMatch(/is not known: three runs.*finer would bring it in\.$/);
   });

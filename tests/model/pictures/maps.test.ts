@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { curveOf, undersizeAt } from "#distributions/curve.ts";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { contour } from "#model/pictures/contours.ts";
 import { inBandMap, mapMark } from "#model/pictures/inBandMap.ts";
 import { escaped, overlaySvg } from "#model/pictures/overlaySvg.ts";
@@ -217,7 +217,7 @@ describe("the map of the chance in band", () => {
 describe("the sheet's overlay", () => {
   const curve = (scale: number) =>
     curveOf(
-      measured({
+      sizeDistribution({
         quantity: "volume",
         lowerUm: [1, 2, 4].map((x) => x * scale),
         upperUm: [2, 4, 8].map((x) => x * scale),

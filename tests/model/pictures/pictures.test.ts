@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest";
 import { curveOf } from "#distributions/curve.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { evenSteps, geometricSteps } from "#model/numbers/evenSteps.ts";
 import { limitStrip } from "#model/pictures/limitStrip.ts";
 import { netHeight, netOf, netTicks } from "#model/pictures/nets.ts";
@@ -71,7 +71,7 @@ describe("a limit row as a strip", () => {
 });
 
 const edges = [1, 2, 4, 8];
-const powder = measured({
+const powder = sizeDistribution({
   quantity: "volume",
   lowerUm: edges.slice(0, -1),
   upperUm: edges.slice(1),
@@ -94,7 +94,7 @@ describe("the overlay", () => {
     expect(wideTo).toBeCloseTo(to * 4, 12);
   });
   test("a share below or above is not looked for beyond the edges", () => {
-    const open = measured({
+    const open = sizeDistribution({
       quantity: "volume",
       lowerUm: [1, 2],
       upperUm: [2, 4],

@@ -1,10 +1,14 @@
 import { describe, expect, test } from "vitest";
-import { aheadSentence, formSentence, oddPairSentence } from "#model/answers/surface/predictedBetWords.ts";
+import {
+  formSentence,
+  oddPairSentence,
+  predictedBetSentence,
+} from "#model/answers/surface/predictedBetWords.ts";
 import { lineThrough, predictionSd } from "#model/numbers/line.ts";
 import { tQuantile } from "#model/numbers/studentT.ts";
 import { type BetPair, betResult, isM2PerG, whyNotCompared } from "#model/surface/bet.ts";
 import { formErrors } from "#model/surface/betForm.ts";
-import { betAhead } from "#model/surface/predictedBet.ts";
+import { predictedBet } from "#model/surface/predictedBet.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
 import { staleness } from "#model/surface/stale.ts";
 
@@ -21,72 +25,75 @@ const sd = Math.sqrt(logs.reduce((s, v) => s + (v - middle) ** 2, 0) / 2) * Math
 
 describe("the BET area ahead", () => {
   test("from three pairs: exp(mean ± t s √(1 + 1/n)), and its chance of lying below the upper end is 97.5 %", () => {
-    const found = betAhead(three, 0.48, { level: 0.95, high: null });
+    const found = predictedBet(three, 0.48, { level: 0.95, high: null });
     const high = 0.48 * Math.exp(middle + tQuantile(0.975, 2) * sd);
     expect(found.high).toBeCloseTo(high, 10);
-    expect(betAhead(three, 0.48, { level: 0.95, high }).chanceWithin).toBeCloseTo(0.975, 8);
-    expect(betAhead(three, 0.48, { level: 0.95, low: found.low, high }).chanceWithin).toBeCloseTo(0.95, 8);
+    expect(predictedBet(three, 0.48, { level: 0.95, high }).chanceWithin).toBeCloseTo(0.975, 8);
+    expect(predictedBet(three, 0.48, { level: 0.95, low: found.low, high }).chanceWithin).toBeCloseTo(
+      0.95,
+      8,
+    );
   });
   test("of an area that is a lower bound there is neither interval nor chance, and only too little is unexpected", () => {
     const of = (cameBackM2PerG: number | null) =>
-      betAhead(three, 0.48, { level: 0.95, low: 0.4, high: 0.6, isLowerBound: true, cameBackM2PerG });
+      predictedBet(three, 0.48, { level: 0.95, low: 0.4, high: 0.6, isLowerBound: true, cameBackM2PerG });
     const { median, low, high, chanceWithin } = of(null);
     expect(median).toBeCloseTo(0.48 * Math.exp(middle), 10);
     expect([low, high, chanceWithin]).toEqual([null, null, null]);
     expect(of(2).cameBack).toMatchObject({ z: null, isUnexpected: null });
     expect(of(0.2).cameBack).toMatchObject({ isUnexpected: true });
-    expect(aheadSentence(of(2))).toMatch(
+    expect(predictedBetSentence(of(2))).toMatch(
       /^BET should come back above about 0\.6\d+ m²\/g, by three pairs: .* neither interval nor chance\. .*cannot be judged: the area is a lower bound\.$/,
     );
   });
   test("without pairs it is a guess between 1 and 2 times the geometric area, and says so", () => {
-    const found = betAhead([], 0.5, { level: 0.95, low: 0.5, high: 1 });
+    const found = predictedBet([], 0.5, { level: 0.95, low: 0.5, high: 1 });
     expect(found.basis).toBe("guess");
     expect(found.chanceWithin).toBeCloseTo(1, 12);
     expect([found.low, found.high].map((v) => (v ?? 0) / 0.5)).toEqual(
       [2 ** 0.025, 2 ** 0.975].map((v) => expect.closeTo(v, 3)),
     );
-    expect(aheadSentence(found)).toMatch(/this is a guess/);
+    expect(predictedBetSentence(found)).toMatch(/this is a guess/);
   });
   test("a guess is held against a value outside 1 to 2 times the area, never against one inside", () => {
-    const at = (bet: number) => betAhead([], 0.5, { level: 0.95, cameBackM2PerG: bet });
+    const at = (bet: number) => predictedBet([], 0.5, { level: 0.95, cameBackM2PerG: bet });
     for (const inside of [0.503, 0.505, 0.7, 0.99, 0.997])
-      expect(aheadSentence(at(inside)), String(inside)).toMatch(/is as expected/);
+      expect(predictedBetSentence(at(inside)), String(inside)).toMatch(/is as expected/);
     for (const outside of [0.49, 1.01])
-      expect(aheadSentence(at(outside)), String(outside)).toMatch(/outside even the guess/);
+      expect(predictedBetSentence(at(outside)), String(outside)).toMatch(/outside even the guess/);
   });
   test("two pairs give a ratio without interval, chance or judgement", () => {
-    const found = betAhead(three.slice(0, 2), 0.5, { level: 0.95, high: 1, cameBackM2PerG: 2 });
+    const found = predictedBet(three.slice(0, 2), 0.5, { level: 0.95, high: 1, cameBackM2PerG: 2 });
     expect([found.basis, found.low, found.chanceWithin, found.cameBack?.z]).toEqual([
       "few pairs",
       null,
       null,
       null,
     ]);
-    expect(aheadSentence(found)).toMatch(/cannot be judged/);
+    expect(predictedBetSentence(found)).toMatch(/cannot be judged/);
   });
   test("a value that came back is expected inside, unexpected outside, each side with its reasons", () => {
-    const at = (bet: number) => betAhead(three, 0.5, { level: 0.95, cameBackM2PerG: bet });
+    const at = (bet: number) => predictedBet(three, 0.5, { level: 0.95, cameBackM2PerG: bet });
     expect(at(0.66).cameBack?.isUnexpected).toBe(false);
-    expect(aheadSentence(at(0.66))).toMatch(/is as expected/);
-    expect(aheadSentence(at(3))).toMatch(/unexpected, higher .* fines below/);
-    expect(aheadSentence(at(0.1))).toMatch(/unexpected, lower .* necks/);
+    expect(predictedBetSentence(at(0.66))).toMatch(/is as expected/);
+    expect(predictedBetSentence(at(3))).toMatch(/unexpected, higher .* fines below/);
+    expect(predictedBetSentence(at(0.1))).toMatch(/unexpected, lower .* necks/);
   });
 });
 
 describe("a value whose own pair is in the notebook", () => {
   const others = [pair(0.4, 0.5), pair(0.5, 0.62), pair(0.6, 0.76), pair(0.45, 0.55)];
   test("is judged by the others alone: noting it does not make it expected", () => {
-    const before = betAhead(others, 0.50123, { level: 0.95, cameBackM2PerG: 0.9 });
-    const after = betAhead([...others, pair(0.5012, 0.9)], 0.50123, { level: 0.95, cameBackM2PerG: 0.9 });
+    const before = predictedBet(others, 0.50123, { level: 0.95, cameBackM2PerG: 0.9 });
+    const after = predictedBet([...others, pair(0.5012, 0.9)], 0.50123, { level: 0.95, cameBackM2PerG: 0.9 });
     expect(before.cameBack?.isUnexpected).toBe(true);
     expect(after).toEqual(before);
-    const another = betAhead([...others, pair(0.52, 0.9)], 0.50123, { level: 0.95, cameBackM2PerG: 0.9 });
+    const another = predictedBet([...others, pair(0.52, 0.9)], 0.50123, { level: 0.95, cameBackM2PerG: 0.9 });
     expect(another.pairs).toBe(5);
   });
   test("an odd one is warned of before it goes in, one as expected or without others is not", () => {
     const odd = (known: readonly BetPair[], bet: number) =>
-      oddPairSentence(betAhead(known, 0.5, { level: 0.95, cameBackM2PerG: bet }));
+      oddPairSentence(predictedBet(known, 0.5, { level: 0.95, cameBackM2PerG: bet }));
     expect(odd(others, 0.9)).toMatch(
       /^This pair is odd beside the four other pairs .* It may be noted all the same\.$/,
     );
@@ -116,16 +123,16 @@ describe("the form of the calibration, from six pairs on", () => {
   const withOffset = areas.map((x, i) => pair(x, (0.3 + 1.1 * x) * (1 + (noise[i] ?? 0))));
   const ratioOnly = areas.map((x, i) => pair(x, 1.25 * x * (1 + (noise[i] ?? 0))));
   test("an offset that is there is taken, one that is not is left", () => {
-    expect(betAhead(withOffset, 0.6, { level: 0.95 }).form).toBe("offset and ratio");
-    expect(betAhead(withOffset, 0.6, { level: 0.95 }).median).toBeCloseTo(0.3 + 1.1 * 0.6, 1);
-    expect(betAhead(ratioOnly, 0.6, { level: 0.95 }).form).toBe("ratio");
+    expect(predictedBet(withOffset, 0.6, { level: 0.95 }).form).toBe("offset and ratio");
+    expect(predictedBet(withOffset, 0.6, { level: 0.95 }).median).toBeCloseTo(0.3 + 1.1 * 0.6, 1);
+    expect(predictedBet(ratioOnly, 0.6, { level: 0.95 }).form).toBe("ratio");
   });
   test("the sentence names the form in use and both errors, and below six pairs what is missing", () => {
-    expect(formSentence(betAhead(withOffset, 0.6, { level: 0.95 }))).toMatch(
+    expect(formSentence(predictedBet(withOffset, 0.6, { level: 0.95 }))).toMatch(
       /missed by \d[\d.]* % with a ratio and by 0?\.?\d[\d.]* % .* in use: offset and ratio\.$/,
     );
-    expect(formSentence(betAhead(ratioOnly, 0.6, { level: 0.95 }))).toMatch(/in use: ratio\.$/);
-    expect(formSentence(betAhead(three, 0.6, { level: 0.95 }))).toMatch(/^From six pairs on/);
+    expect(formSentence(predictedBet(ratioOnly, 0.6, { level: 0.95 }))).toMatch(/in use: ratio\.$/);
+    expect(formSentence(predictedBet(three, 0.6, { level: 0.95 }))).toMatch(/^From six pairs on/);
   });
   test("five pairs are too few to ask, and pairs of one area cannot tell", () => {
     expect(formErrors(withOffset.slice(0, 5))).toBeNull();
@@ -144,12 +151,12 @@ describe("stale pairs", () => {
     ]);
   });
   test("they are left out and named", () => {
-    const found = betAhead([...three, pair(0.5, 3, { instrument: "A" })], 0.5, {
+    const found = predictedBet([...three, pair(0.5, 3, { instrument: "A" })], 0.5, {
       level: 0.95,
       now: { instrument: "B" },
     });
     expect([found.pairs, found.stale.pairs]).toEqual([3, 1]);
-    expect(aheadSentence(found)).toMatch(/One pair left out: measured with another instrument/);
+    expect(predictedBetSentence(found)).toMatch(/One pair left out: measured with another instrument/);
   });
   test("PAIRS.csv may note how each was measured", () => {
     const { pairs } = readPairs(
@@ -174,7 +181,7 @@ test("a line needs three points and two different x", () => {
 });
 
 test("three pairs are pairs, two are few, none is a guess", () => {
-  const basis = (count: number) => betAhead(three.slice(0, count), 0.6, { level: 0.95 }).basis;
+  const basis = (count: number) => predictedBet(three.slice(0, count), 0.6, { level: 0.95 }).basis;
   expect([0, 1, 2, 3].map(basis)).toEqual(["guess", "few pairs", "few pairs", "pairs"]);
 });
 
@@ -205,6 +212,6 @@ test("a missing column is told of the row of headings", () => {
 });
 
 test("of a specification that is open above, the chance is that of lying over its lower end", () => {
-  const { low } = betAhead(three, 0.48, { level: 0.95, high: null });
-  expect(betAhead(three, 0.48, { level: 0.95, low, high: null }).chanceWithin).toBeCloseTo(0.975, 8);
+  const { low } = predictedBet(three, 0.48, { level: 0.95, high: null });
+  expect(predictedBet(three, 0.48, { level: 0.95, low, high: null }).chanceWithin).toBeCloseTo(0.975, 8);
 });

@@ -2,17 +2,17 @@ import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { geometricSurface } from "#distributions/moments.ts";
-import { type Measured, measured } from "#distributions/sizeDistribution.ts";
+import { type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { unseenSentence } from "#model/answers/surface/predictedBetWords.ts";
 import { areaBars } from "#model/pictures/areaBars.ts";
 import { areaBySize } from "#model/surface/areaBySize.ts";
 import { guessed } from "#model/surface/betForm.ts";
-import { measuredHow } from "#model/surface/calibrationMetadata.ts";
+import { calibrationMetadata } from "#model/surface/calibrationMetadata.ts";
 import { unseenFines } from "#model/surface/unseenFines.ts";
 import { describeWithData } from "../../checkData.ts";
 import { powder } from "../powder.ts";
 
-const named = (distribution: Measured) => ({ file: null, name: "run", distribution });
+const named = (distribution: SizeDistribution) => ({ file: null, name: "run", distribution });
 
 describe("fines that the instrument does not see", () => {
   const cutOff = (fromUm: number) => {
@@ -38,7 +38,7 @@ describe("fines that the instrument does not see", () => {
   });
   test("counts with a share below their classes cannot be turned into volume, so nothing is told", () => {
     const counts = { quantity: "number", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.5, 0.3] } as const;
-    expect(unseenFines(named(measured({ ...counts, belowShare: 0.2 })), 4.55)).toBeNull();
+    expect(unseenFines(named(sizeDistribution({ ...counts, belowShare: 0.2 })), 4.55)).toBeNull();
   });
 });
 
@@ -49,7 +49,7 @@ describeWithData("SRM 114q portland cement", "published/A_srm114q_psd.csv", (pat
   const points = lines.slice(2).map((line) => line.split(",").map(Number));
   const cement = (firstUm: number | null) => {
     const edges = [...(firstUm === null ? [] : [[firstUm, 0]]), ...points];
-    return measured({
+    return sizeDistribution({
       quantity: "volume",
       lowerUm: edges.slice(0, -1).map(([x = 0]) => x),
       upperUm: edges.slice(1).map(([x = 0]) => x),
@@ -82,9 +82,13 @@ test("how a powder was measured: what its runs state alike, and the dopant class
     { name: "temperature", value: "1600" },
     { name: "Dopant class", value: "cerium" },
   ];
-  expect(measuredHow([a, a], settings)).toEqual({ instrument: "A", optics: "Mie", dopantClass: "cerium" });
-  expect(measuredHow([a, b], [])).toEqual({ optics: "Mie" });
-  expect(measuredHow([a, {}], [])).toEqual({});
+  expect(calibrationMetadata([a, a], settings)).toEqual({
+    instrument: "A",
+    optics: "Mie",
+    dopantClass: "cerium",
+  });
+  expect(calibrationMetadata([a, b], [])).toEqual({ optics: "Mie" });
+  expect(calibrationMetadata([a, {}], [])).toEqual({});
 });
 
 test("with no pair the BET value is guessed evenly in ln from once to twice the geometric area", () => {
@@ -98,7 +102,7 @@ test("with no pair the BET value is guessed evenly in ln from once to twice the 
 });
 
 test("counted particles carry area by the mean of x² of their class, spread as their number is", () => {
-  const counted = measured({
+  const counted = sizeDistribution({
     quantity: "number",
     lowerUm: [1, 2, 4],
     upperUm: [2, 4, 8],

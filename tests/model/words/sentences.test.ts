@@ -4,9 +4,9 @@ import { logNormal } from "#distributions/families/logNormal.ts";
 import { geometricSurface, meanDiameterUm } from "#distributions/moments.ts";
 import {
   inClassRules,
-  type Measured,
-  measured,
   type NamedMeasurement,
+  type SizeDistribution,
+  sizeDistribution,
 } from "#distributions/sizeDistribution.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
@@ -23,7 +23,7 @@ function run(medianUm: number, name = "run", gsd = 1.6): NamedMeasurement {
   const raw = edges.slice(1).map((x, i) => q(x) - q(edges[i] ?? 0));
   const sum = raw.reduce((a, b) => a + b, 0);
   return of(
-    measured({
+    sizeDistribution({
       quantity: "volume",
       lowerUm: edges.slice(0, -1),
       upperUm: edges.slice(1),
@@ -32,13 +32,13 @@ function run(medianUm: number, name = "run", gsd = 1.6): NamedMeasurement {
     name,
   );
 }
-const of = (distribution: Measured, name = "run"): NamedMeasurement => ({
+const of = (distribution: SizeDistribution, name = "run"): NamedMeasurement => ({
   file: "f.csv",
   name,
   distribution,
 });
-const coarse = (more: Partial<Parameters<typeof measured>[0]> = {}) =>
-  measured({
+const coarse = (more: Partial<Parameters<typeof sizeDistribution>[0]> = {}) =>
+  sizeDistribution({
     quantity: "volume",
     lowerUm: [1, 2, 4],
     upperUm: [2, 4, 8],
@@ -202,7 +202,7 @@ describe("surface", () => {
   });
   test("two classes of equal area: the finer one is half of it", () => {
     // Log-uniform octaves: the area of a share goes with 1/x, so twice the share an octave up has the same area.
-    const m = measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.3, 0.7] });
+    const m = sizeDistribution({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.3, 0.7] });
     const found = surfaceAnswer([of(m)], { densityGPerCm3: 4.5 });
     expect(found.measurements[0]?.bySize[0]?.share).toBeCloseTo(0.3 / (0.3 + 0.35), 12);
     expect(found.sentence).toMatch(/Sizes below 4\.00 µm carry 100 % of the area\.$/);
@@ -297,8 +297,9 @@ test("what an in-class rule makes of the same runs is the mean over them", () =>
   const effects = inClassEffects(runs, 4.5);
   expect(effects.map((e) => e.rule)).toEqual(inClassRules);
   for (const effect of effects) {
-    const under = runs.map((r) => measured({ ...r.distribution, inClass: effect.rule }));
-    const mean = (f: (m: Measured) => number | null) => under.reduce((sum, m) => sum + (f(m) ?? 0), 0) / 2;
+    const under = runs.map((r) => sizeDistribution({ ...r.distribution, inClass: effect.rule }));
+    const mean = (f: (m: SizeDistribution) => number | null) =>
+      under.reduce((sum, m) => sum + (f(m) ?? 0), 0) / 2;
     expect(effect.sauterUm).toBeCloseTo(
       mean((m) => meanDiameterUm(m, 3, 2)),
       12,
@@ -322,11 +323,13 @@ test("what an in-class rule makes of the same runs is the mean over them", () =>
 
 test("what carries the area is told over all runs (by hand: (0.3 + 0.6)/(0.65 + 0.8) = 62 %)", () => {
   const octaves = (shares: number[]) =>
-    of(measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares }));
+    of(sizeDistribution({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares }));
   const found = surfaceAnswer([octaves([0.3, 0.7]), octaves([0.6, 0.4])], { densityGPerCm3: 4.5 });
   expect(found.bySize[0]?.share).toBeCloseTo(0.9 / 1.45, 12);
   expect(found.sentence).toMatch(/Sizes below 2\.00 µm carry 62 % of the area\.$/);
-  const wider = of(measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 8], shares: [0.5, 0.5] }));
+  const wider = of(
+    sizeDistribution({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 8], shares: [0.5, 0.5] }),
+  );
   const mixed = surfaceAnswer([octaves([0.6, 0.4]), wider], { densityGPerCm3: 4.5 });
   expect(mixed.bySize[0]?.share).toBeCloseTo(0.75, 12);
   expect(mixed.sentence).toMatch(/Sizes below 2\.00 µm carry 75 % of the area, in the first run\.$/);

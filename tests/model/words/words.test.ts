@@ -1,18 +1,18 @@
 import { describe, expect, test } from "vitest";
 import { logNormal } from "#distributions/families/logNormal.ts";
-import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type NamedMeasurement, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { againstSentence } from "#model/answers/compare/againstAnswer.ts";
 import { blendSentence } from "#model/answers/compare/blendAnswer.ts";
-import { gainLostSentence, joiningSentence, stepSentence } from "#model/answers/compare/stagesWords.ts";
+import { gainLostSentence, neckedShareSentence, stepSentence } from "#model/answers/compare/stagesWords.ts";
 import { chartSentence, effectSentence } from "#model/answers/factors/historyAnswer.ts";
 import { bandSentence } from "#model/answers/lot/bandSentence.ts";
 import { checkWords, outsideText } from "#model/answers/lot/checkWords.ts";
 import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
-import { rescueSentence } from "#model/answers/lot/sizeShiftAnswer.ts";
+import { sizeShiftSentence } from "#model/answers/lot/sizeShiftAnswer.ts";
 import { notRefired } from "#model/answers/mill/wheelSentence.ts";
 import { lastStage } from "#model/answers/report/reportAnswer.ts";
-import { aheadSentence } from "#model/answers/surface/predictedBetWords.ts";
+import { predictedBetSentence } from "#model/answers/surface/predictedBetWords.ts";
 import type { Band, RowCheck, Verdict } from "#model/band/band.ts";
 import { individuals } from "#model/factors/individuals.ts";
 import type { Estimate } from "#model/lot/leaveOneOut.ts";
@@ -266,7 +266,7 @@ describe("a step between stages", () => {
   test("joining, growth, both, neither", () => {
     const joining = { share: estimate(0.1, 0.08, 0.12), timesLarger: 2.5, growthPercent: estimate(4, 3, 5) };
     const said = (verdict: "joining" | "joining and growth" | "growth") =>
-      joiningSentence({ ...joining, verdict }, alike);
+      neckedShareSentence({ ...joining, verdict }, alike);
     const alike = {
       "90": estimate(1.05, 1.03, 1.07),
       "50": estimate(1.04, 1.03, 1.05),
@@ -281,7 +281,7 @@ describe("a step between stages", () => {
       "The whole curve moved: D50 by +4.00 % (+3.00 to +5.00), the others alike; no joining can be told.",
     );
     const apart = (fine: Estimate, coarse: Estimate) =>
-      joiningSentence({ ...joining, verdict: "growth" }, { "10": fine, "90": coarse });
+      neckedShareSentence({ ...joining, verdict: "growth" }, { "10": fine, "90": coarse });
     expect(apart(estimate(1.22, 1.2, 1.24), estimate(1.12, 1.09, 1.14))).toBe(
       "The fine sizes grew most: D10 by +22.0 % (+20.0 to +24.0), D90 by +12.0 % (+9.00 to +14.0); no joining can be told.",
     );
@@ -385,38 +385,38 @@ describe("what would bring a lot back", () => {
     isAnySize: false,
   };
   test("out, in, as good as it gets, and beyond help", () => {
-    expect(rescueSentence(found, false, false)).toMatch(
+    expect(sizeShiftSentence(found, false, false)).toMatch(
       /The curve is not in that chance: as it is, it does not lie surely within the band\./,
     );
     const surely = { ...found, chanceNow: 0.99, fromPercent: -6, toPercent: 6, sizeChangePercent: 0 };
-    expect(rescueSentence(surely, false)).toMatch(/ Nothing need change\.$/);
-    expect(rescueSentence(surely, false, false)).toMatch(/ For the limits alone nothing need change\.$/);
-    expect(rescueSentence(found, false)).toBe(
+    expect(sizeShiftSentence(surely, false)).toMatch(/ Nothing need change\.$/);
+    expect(sizeShiftSentence(surely, false, false)).toMatch(/ For the limits alone nothing need change\.$/);
+    expect(sizeShiftSentence(found, false)).toBe(
       "All limits hold at once with a chance of 62 %, the share below 1 µm alone with 71 %; the limits list goes by each limit's own Student's t. Every size 4.10 % finer would bring it in, with a chance of 97 %.",
     );
-    expect(rescueSentence({ ...found, fromPercent: -6, toPercent: 1, sizeChangePercent: 0.6 }, true)).toBe(
+    expect(sizeShiftSentence({ ...found, fromPercent: -6, toPercent: 1, sizeChangePercent: 0.6 }, true)).toBe(
       "By the scatter pooled over the kept lots, all limits hold at once with a chance of 62 %, the share below 1 µm alone with 71 %; the limits list goes by this lot's own runs. Every size 0.600 % coarser would be surest, with a chance of 97 %.",
     );
-    expect(rescueSentence({ ...found, fromPercent: 0, toPercent: 2 }, false)).toContain("would be surest");
-    expect(rescueSentence({ ...found, fromPercent: -2, toPercent: 0, chanceThen: null }, false)).toContain(
+    expect(sizeShiftSentence({ ...found, fromPercent: 0, toPercent: 2 }, false)).toContain("would be surest");
+    expect(sizeShiftSentence({ ...found, fromPercent: -2, toPercent: 0, chanceThen: null }, false)).toContain(
       "would be farthest from the limits.",
     );
-    expect(rescueSentence({ ...found, sizeChangePercent: -0.49 }, false)).toContain(
+    expect(sizeShiftSentence({ ...found, sizeChangePercent: -0.49 }, false)).toContain(
       "No change of size would make it surer.",
     );
-    expect(rescueSentence({ ...found, sizeChangePercent: 0, chanceNow: 0.96 }, false)).toBe(
+    expect(sizeShiftSentence({ ...found, sizeChangePercent: 0, chanceNow: 0.96 }, false)).toBe(
       "All limits hold at once with a chance of 96 %. Nothing need change.",
     );
-    expect(rescueSentence({ ...found, chanceNow: 0.009 }, true)).toMatch(
+    expect(sizeShiftSentence({ ...found, chanceNow: 0.009 }, true)).toMatch(
       /with a chance of under 1 %\. Every/,
     );
-    expect(rescueSentence({ ...found, sizeChangePercent: 0, chanceNow: 0.94 }, false)).toMatch(
+    expect(sizeShiftSentence({ ...found, sizeChangePercent: 0, chanceNow: 0.94 }, false)).toMatch(
       /alone with 71 %; the limits list goes by each limit's own Student's t\. No change of size/,
     );
-    expect(rescueSentence({ ...found, sizeChangePercent: -0.5 }, false)).toContain("0.500 % finer");
+    expect(sizeShiftSentence({ ...found, sizeChangePercent: -0.5 }, false)).toContain("0.500 % finer");
     for (const missing of [{ fromPercent: null }, { toPercent: null }])
       expect(
-        rescueSentence(
+        sizeShiftSentence(
           {
             ...found,
             ...missing,
@@ -429,8 +429,8 @@ describe("what would bring a lot back", () => {
         /^How surely all .* three runs, .* No finer or coarser milling alone brings the mean in: nearest it is with every size 4\.10 % finer, D10 and the share below 1 µm being out/,
       );
     const asItStands = { ...found, fromPercent: null, sizeChangePercent: 0, inTheWay: [{ limit: "span" }] };
-    expect(rescueSentence(asItStands, false)).toMatch(/nearest it is as it stands, the span being out/);
-    expect(rescueSentence({ ...asItStands, isAnySize: true }, false)).toMatch(
+    expect(sizeShiftSentence(asItStands, false)).toMatch(/nearest it is as it stands, the span being out/);
+    expect(sizeShiftSentence({ ...asItStands, isAnySize: true }, false)).toMatch(
       /brings the mean in: the span is out at any size, so the shape must change\.$/,
     );
   });
@@ -495,7 +495,7 @@ describe("results over lots", () => {
 });
 
 describe("the BET area ahead", () => {
-  const ahead: Parameters<typeof aheadSentence>[0] = {
+  const ahead: Parameters<typeof predictedBetSentence>[0] = {
     basis: "pairs",
     form: "ratio",
     pairs: 4,
@@ -510,11 +510,11 @@ describe("the BET area ahead", () => {
     cameBack: null,
   };
   test("its interval, form, chance and pairs left out", () => {
-    expect(aheadSentence(ahead)).toBe(
+    expect(predictedBetSentence(ahead)).toBe(
       "BET should come back near 1.25 m²/g (1.10–1.40, 95 % of the time; four pairs, a ratio).",
     );
     expect(
-      aheadSentence({
+      predictedBetSentence({
         ...ahead,
         form: "offset and ratio",
         errors: { ratio: 0.1, offset: 0.05 },
@@ -524,12 +524,12 @@ describe("the BET area ahead", () => {
     ).toBe(
       "BET should come back near 1.25 m²/g (1.10–1.40, 95 % of the time; four pairs, an offset and a ratio, whose leave-one-out error is 5.00 % against 10.0 % for a ratio alone). Chance of being in its specification: 80 %. One pair left out: measured with another instrument.",
     );
-    expect(aheadSentence({ ...ahead, low: null, high: null, pairs: 1 })).toContain(
+    expect(predictedBetSentence({ ...ahead, low: null, high: null, pairs: 1 })).toContain(
       "(no interval; one pair, a ratio)",
     );
-    expect(aheadSentence({ ...ahead, low: 0.07 })).toContain("(0.0700–1.40, ");
-    expect(aheadSentence({ ...ahead, low: 0.069 })).toContain("no useful interval follows");
-    expect(aheadSentence({ ...ahead, basis: "guess" })).toContain("BET between 1.10 and 1.40 m²/g.");
+    expect(predictedBetSentence({ ...ahead, low: 0.07 })).toContain("(0.0700–1.40, ");
+    expect(predictedBetSentence({ ...ahead, low: 0.069 })).toContain("no useful interval follows");
+    expect(predictedBetSentence({ ...ahead, basis: "guess" })).toContain("BET between 1.10 and 1.40 m²/g.");
   });
   test("a value that came back", () => {
     const back = (z: number | null, isUnexpected: boolean | null) => ({
@@ -538,17 +538,17 @@ describe("the BET area ahead", () => {
       isUnexpected,
       reasons: ["fines"],
     });
-    expect(aheadSentence({ ...ahead, cameBack: back(null, null) })).toContain("cannot be judged");
-    expect(aheadSentence({ ...ahead, cameBack: back(1, false) })).toMatch(
+    expect(predictedBetSentence({ ...ahead, cameBack: back(null, null) })).toContain("cannot be judged");
+    expect(predictedBetSentence({ ...ahead, cameBack: back(1, false) })).toMatch(
       /The 2\.00 m²\/g that came back is as expected\.$/,
     );
-    expect(aheadSentence({ ...ahead, cameBack: back(3.5, true) })).toMatch(
+    expect(predictedBetSentence({ ...ahead, cameBack: back(3.5, true) })).toMatch(
       /is unexpected, higher than the powder's sizes say \(z 3\.50\)\. Look for fines\.$/,
     );
-    expect(aheadSentence({ ...ahead, cameBack: back(-3.5, true) })).toContain(
+    expect(predictedBetSentence({ ...ahead, cameBack: back(-3.5, true) })).toContain(
       "lower than the powder's sizes say (z 3.50)",
     );
-    expect(aheadSentence({ ...ahead, basis: "guess", cameBack: back(-3.5, true) })).toContain(
+    expect(predictedBetSentence({ ...ahead, basis: "guess", cameBack: back(-3.5, true) })).toContain(
       "(outside even the guess)",
     );
   });
@@ -563,7 +563,7 @@ describe("repeat runs", () => {
     return {
       file: "f.csv",
       name,
-      distribution: measured({
+      distribution: sizeDistribution({
         quantity: "volume",
         lowerUm: edges.slice(0, -1),
         upperUm: edges.slice(1),
@@ -593,7 +593,7 @@ describe("repeat runs", () => {
 });
 
 test("a fit of nothing has no note about intervals", () => {
-  const one = measured({ quantity: "volume", lowerUm: [1], upperUm: [2], shares: [1] });
+  const one = sizeDistribution({ quantity: "volume", lowerUm: [1], upperUm: [2], shares: [1] });
   const { problems } = fitAnswer([{ file: null, name: "one", distribution: one }]);
   expect(new Set(problems.map((p) => p.severity))).toEqual(new Set(["refused"]));
 });

@@ -1,7 +1,7 @@
 import { afterEach, expect, test, vi } from "vitest";
 import { jobs, readInBackground, stopReading, writeInBackground } from "../../../ui/data/background.ts";
 import { nothing, tables } from "../../../ui/data/incoming.ts";
-import type { Answered } from "../../../ui/data/readerWorker.ts";
+import type { WorkerAnswer } from "../../../ui/data/readerWorker.ts";
 
 /** A worker that says only what the test has it say. */
 class Told extends EventTarget {
@@ -15,7 +15,7 @@ class Told extends EventTarget {
   terminate(): void {
     this.isEnded = true;
   }
-  say(data: Answered): void {
+  say(data: WorkerAnswer): void {
     this.dispatchEvent(new MessageEvent("message", { data }));
   }
 }

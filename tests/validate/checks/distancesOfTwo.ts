@@ -1,7 +1,7 @@
 import { type Curve, curveOf } from "#distributions/curve.ts";
 import { distances } from "#distributions/distances.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { type CheckGroup, table } from "../check.ts";
 
 /** A log-normal curve in classes so narrow that they stand for the integral. */
@@ -10,7 +10,7 @@ function curveThrough(medianUm: number, sigma: number): Curve {
   const edges = Array.from({ length: 12001 }, (_, i) => Math.exp(-6 + i / 1000));
   const upperUm = edges.slice(1);
   return curveOf(
-    measured({
+    sizeDistribution({
       quantity: "volume",
       lowerUm: edges.slice(0, -1),
       upperUm,

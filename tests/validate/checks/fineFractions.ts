@@ -1,5 +1,5 @@
 import { logNormal } from "#distributions/families/logNormal.ts";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { aerodynamicUm } from "#model/fines/aerodynamic.ts";
 import { conventionalShare, type Fraction } from "#model/fines/conventions.ts";
 import { fineFractions } from "#model/fines/fineFractions.ts";
@@ -111,7 +111,12 @@ const identities: CheckGroup = {
       quantity: "respirable share of a powder all within 0.1 % of 5 µm, 1 g/cm³, less the convention's",
       published: "0",
       ours: () => {
-        const one = measured({ quantity: "volume", lowerUm: [4.9975], upperUm: [5.0025], shares: [1] });
+        const one = sizeDistribution({
+          quantity: "volume",
+          lowerUm: [4.9975],
+          upperUm: [5.0025],
+          shares: [1],
+        });
         return (fineFractions(one, 1, 1)?.respirable.low ?? Number.NaN) - conventionalShare("respirable", 5);
       },
       tolerance: { by: "difference", atMost: 1e-6 },
@@ -123,7 +128,7 @@ const identities: CheckGroup = {
         const p = { medianUm: 4, gsd: 1.7 };
         const edges = Array.from({ length: 201 }, (_, i) => 0.05 * 8000 ** (i / 200));
         const q = edges.map((x) => logNormal.cdf(p, x));
-        const m = measured({
+        const m = sizeDistribution({
           quantity: "volume",
           lowerUm: edges.slice(0, -1),
           upperUm: edges.slice(1),

@@ -1,7 +1,7 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { convert } from "#distributions/moments.ts";
-import { type Measured, measured, type Quantity } from "#distributions/sizeDistribution.ts";
+import { type Quantity, type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { type CheckGroup, table } from "../check.ts";
 import { independentArithmetic } from "./independentArithmetic.ts";
 
@@ -86,7 +86,7 @@ const sizes: CheckGroup = {
  * A log-normal number distribution cut into classes so narrow that the classes stand for the integral.
  * Shares above the median come from oversizes, whose tiny values keep their digits.
  */
-function narrowClasses(medianUm: number, gsd: number): Measured {
+function narrowClasses(medianUm: number, gsd: number): SizeDistribution {
   const p = { medianUm, gsd };
   const s = Math.log(gsd);
   const classes = 4000;
@@ -104,7 +104,7 @@ function narrowClasses(medianUm: number, gsd: number): Measured {
   });
   const belowShare = logNormal.cdf(p, lowerUm[0] ?? 0);
   const aboveShare = logNormal.oversize(p, upperUm.at(-1) ?? 0);
-  return measured({ quantity: "number", lowerUm, upperUm, shares, belowShare, aboveShare });
+  return sizeDistribution({ quantity: "number", lowerUm, upperUm, shares, belowShare, aboveShare });
 }
 
 /** Number median, log10 of GSD, and the medians by surface and by volume. */

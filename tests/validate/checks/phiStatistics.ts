@@ -1,5 +1,5 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { CheckGroup } from "../check.ts";
 
 /** Printed sizes in φ = −log2 mm, by the share of the sand that is coarser. */
@@ -17,7 +17,7 @@ const rising = [...printed].reverse();
 const sizesUm = rising.map(([, phi]) => 1000 * 2 ** -phi);
 const finer = rising.map(([coarser]) => 1 - coarser);
 const curve = curveOf(
-  measured({
+  sizeDistribution({
     quantity: "volume",
     lowerUm: sizesUm.slice(0, -1),
     upperUm: sizesUm.slice(1),

@@ -1,5 +1,5 @@
 import { type Curve, curveOf, sizeAt, undersizeAt } from "#distributions/curve.ts";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { type Check, type CheckGroup, table } from "../check.ts";
 
 const topic = "Reference powders";
@@ -7,7 +7,7 @@ const topic = "Reference powders";
 /** A curve through sizes and the shares finer than them. */
 function curveThrough(points: readonly (readonly [sizeUm: number, finer: number, ...unknown[]])[]): Curve {
   return curveOf(
-    measured({
+    sizeDistribution({
       quantity: "volume",
       lowerUm: points.slice(0, -1).map(([x]) => x),
       upperUm: points.slice(1).map(([x]) => x),

@@ -1,10 +1,13 @@
-import { type Measured, measured } from "#distributions/sizeDistribution.ts";
+import { type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
 
 /** The screens as classes in rising order, in mm, which moments do not mind. */
-export function screens(rows: readonly (readonly [number, number, ...unknown[]])[], pan: number): Measured {
+export function screens(
+  rows: readonly (readonly [number, number, ...unknown[]])[],
+  pan: number,
+): SizeDistribution {
   const rising = [...rows].reverse();
   const sizes = rising.map(([opening]) => opening);
-  return measured({
+  return sizeDistribution({
     quantity: "volume",
     inClass: "arithmetic-mid",
     lowerUm: sizes.slice(0, -1),
@@ -15,7 +18,7 @@ export function screens(rows: readonly (readonly [number, number, ...unknown[]])
 }
 
 /** The same with what fell into the pan left out and the rest rescaled. */
-export function withoutPan(m: Measured): Measured {
+export function withoutPan(m: SizeDistribution): SizeDistribution {
   const seen = 1 - m.belowShare;
-  return measured({ ...m, shares: m.shares.map((v) => v / seen), belowShare: 0 });
+  return sizeDistribution({ ...m, shares: m.shares.map((v) => v / seen), belowShare: 0 });
 }

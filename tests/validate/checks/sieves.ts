@@ -1,6 +1,6 @@
 import { curveOf, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import { arithmeticMeanUm, convert, geometricMeanUm, meanOfPower } from "#distributions/moments.ts";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { type Check, type CheckGroup, table } from "../check.ts";
 import { screens, withoutPan } from "./screens.ts";
 
@@ -128,13 +128,13 @@ const riverGravel: CheckGroup = {
   checks: () => {
     const counts = [1, 6, 34, 58, 94, 161, 262, 340, 497, 628, 652, 495, 259, 60, 25, 2];
     const all = counts.reduce((a, b) => a + b, 0);
-    const m = measured({
+    const m = sizeDistribution({
       quantity: "number",
       lowerUm: counts.map((_, i) => 2 ** (0.5 + i / 2)),
       upperUm: counts.map((_, i) => 2 ** (1 + i / 2)),
       shares: counts.map((n) => n / all),
     });
-    const byVolume = convert(measured({ ...m, inClass: "geometric-mid" }), "volume");
+    const byVolume = convert(sizeDistribution({ ...m, inClass: "geometric-mid" }), "volume");
     return [
       ...table<[number]>(
         [

@@ -1,15 +1,15 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
 import { meanDiameterUm } from "#distributions/moments.ts";
-import { type Measured, measured } from "#distributions/sizeDistribution.ts";
+import { type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { type CheckGroup, table } from "../check.ts";
 
 const topic = "Worked examples of textbooks";
 
 /** Single sizes as classes whose arithmetic mids they are. */
-function spheres(edges: readonly number[], counts: readonly number[]): Measured {
+function spheres(edges: readonly number[], counts: readonly number[]): SizeDistribution {
   const all = counts.reduce((a, b) => a + b, 0);
-  return measured({
+  return sizeDistribution({
     quantity: "number",
     inClass: "arithmetic-mid",
     lowerUm: edges.slice(0, -1),
@@ -27,7 +27,13 @@ const linearByMass: CheckGroup = {
     reading: "from memory",
   },
   checks: () => {
-    const m = measured({ quantity: "volume", inClass: "uniform", lowerUm: [1], upperUm: [101], shares: [1] });
+    const m = sizeDistribution({
+      quantity: "volume",
+      inClass: "uniform",
+      lowerUm: [1],
+      upperUm: [101],
+      shares: [1],
+    });
     return [{ quantity: "surface mean, µm", published: "21.7", ours: () => meanDiameterUm(m, 3, 2) }];
   },
 };
@@ -97,7 +103,7 @@ const dropSample: CheckGroup = {
   checks: () => {
     const edges = [240, 360, 450, 562.5, 703, 878, 1097, 1371, 1713, 2141, 2676, 3345, 4181, 5226, 6532];
     const counts = [65, 119, 232, 410, 629, 849, 990, 981, 825, 579, 297, 111, 21, 1];
-    const m = measured({ ...spheres(edges, counts), inClass: "uniform" });
+    const m = sizeDistribution({ ...spheres(edges, counts), inClass: "uniform" });
     return [
       { quantity: "D[1,0], µm", published: "1459.37", ours: () => meanDiameterUm(m, 1, 0) },
       { quantity: "D[3,2], µm", published: "2269.3", ours: () => meanDiameterUm(m, 3, 2) },
@@ -126,10 +132,10 @@ const spray: CheckGroup = {
 };
 
 /** Mass below, between and above sizes, as an impactor gives it. */
-function impactor(sizes: readonly number[], milligrams: readonly number[]): Measured {
+function impactor(sizes: readonly number[], milligrams: readonly number[]): SizeDistribution {
   const all = milligrams.reduce((a, b) => a + b, 0);
   const shares = milligrams.map((mg) => mg / all);
-  return measured({
+  return sizeDistribution({
     quantity: "volume",
     lowerUm: sizes.slice(0, -1),
     upperUm: sizes.slice(1),
@@ -150,7 +156,7 @@ const training: CheckGroup = {
   checks: () => {
     const coarse = impactor([2, 5, 9, 15, 25], [1, 14.5, 24.7, 59.8, 68.3, 31.7]);
     const fine = impactor([0.6, 1, 1.2, 3, 8, 10], [25.5, 33.15, 17.85, 102, 63.75, 5.1, 7.65]);
-    return table<[Measured]>(
+    return table<[SizeDistribution]>(
       [
         ["D50 of problem A, µm", "15", coarse],
         ["D50 of problem B, µm", "1.9", fine],

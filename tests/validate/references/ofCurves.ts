@@ -1,6 +1,6 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { distances } from "#distributions/distances.ts";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { fitFamily } from "#model/fit/fitFamily.ts";
 import { fitPoints } from "#model/fit/fitPoints.ts";
 import { crossed, powders } from "./powders.ts";
@@ -10,7 +10,7 @@ const fractions = [0.001, 0.01, 0.05, 0.1, 0.16, 0.25, 0.5, 0.75, 0.84, 0.9, 0.9
 
 const percentiles = powders.flatMap(({ name, distribution }): Question[] => {
   const curve = curveOf(distribution);
-  const even = curveOf(measured({ ...distribution, inClass: "uniform" }));
+  const even = curveOf(sizeDistribution({ ...distribution, inClass: "uniform" }));
   const { edgesUm, undersize } = curve;
   return [
     {

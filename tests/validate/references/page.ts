@@ -18,7 +18,7 @@ const answered = z.object({
 });
 
 /** A question, how many numbers were compared, and the worst relative difference: no number where one is missing. */
-interface Compared {
+interface ComparedReference {
   readonly question: Question;
   readonly count: number;
   readonly worst: number;
@@ -53,7 +53,7 @@ export function referencesPage(): ReferencesPage {
   };
 }
 
-function comparedWith(question: Question, theirs: readonly number[]): Compared {
+function comparedWith(question: Question, theirs: readonly number[]): ComparedReference {
   const isWhole = theirs.length > 0 && theirs.length === question.ours.length;
   const differences = theirs.map((value, i) => relativeDifference(question.ours[i] ?? Number.NaN, value));
   return { question, count: theirs.length, worst: isWhole ? Math.max(...differences) : Number.NaN };
@@ -63,7 +63,7 @@ function relativeDifference(ours: number, theirs: number): number {
   return ours === theirs ? 0 : Math.abs(ours - theirs) / Math.abs(theirs);
 }
 
-function textOf(versions: Readonly<Record<string, string>>, compared: readonly Compared[]): string {
+function textOf(versions: Readonly<Record<string, string>>, compared: readonly ComparedReference[]): string {
   const libraries = Object.entries(versions).map(([name, version]) => `${name} ${version}`);
   const rows = compared.map(({ question, count, worst }) => [
     question.what,

@@ -1,6 +1,6 @@
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type NamedMeasurement, sizeDistribution } from "#distributions/sizeDistribution.ts";
 
 /** Classes from 0.1 to 100 µm of a made-up undersize curve, wholly seen. */
 function powder(name: string, undersize: (sizeUm: number) => number): NamedMeasurement {
@@ -11,7 +11,7 @@ function powder(name: string, undersize: (sizeUm: number) => number): NamedMeasu
   return {
     file: null,
     name,
-    distribution: measured({
+    distribution: sizeDistribution({
       quantity: "volume",
       lowerUm: edges.slice(0, -1),
       upperUm: edges.slice(1),

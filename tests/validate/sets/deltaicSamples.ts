@@ -1,5 +1,5 @@
 import { geometricSurface } from "#distributions/moments.ts";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { Row, WholeSet } from "../check.ts";
 import { readRows } from "../readFile.ts";
 
@@ -12,7 +12,7 @@ const densityGPerCm3 = 2.65;
 function areaM2PerKg(edges: readonly (readonly [number, number])[], shares: readonly number[]): number {
   const sum = shares.reduce((a, b) => a + b, 0);
   const whole = Math.max(1, sum);
-  const m = measured({
+  const m = sizeDistribution({
     quantity: "volume",
     inClass: "arithmetic-mid",
     lowerUm: edges.map(([lower]) => lower),

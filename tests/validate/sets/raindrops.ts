@@ -1,10 +1,10 @@
 import { arithmeticMeanUm, moment, standardDeviationUm } from "#distributions/moments.ts";
-import { type Measured, measured } from "#distributions/sizeDistribution.ts";
+import { type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { Measure, Tolerance, WholeSet } from "../check.ts";
 import { readNumbers } from "../readFile.ts";
 
 /** Central moment over a power of the standard deviation, from the moments about 0. */
-function standardised(m: Measured, order: 3 | 4): number {
+function standardised(m: SizeDistribution, order: 3 | 4): number {
   const of = (k: number) => moment(m, k) ?? Number.NaN;
   const mean = of(1);
   const sd = standardDeviationUm(m) ?? Number.NaN;
@@ -29,8 +29,8 @@ export const raindrops: WholeSet = {
     const minutes = readNumbers(`${folder}/drop_counts_per_minute.txt`).map((counts) => {
       const drops = counts.reduce((a, b) => a + b, 0);
       const shares = counts.map((n) => n / drops);
-      const even = measured({ quantity: "number", inClass: "uniform", lowerUm, upperUm, shares });
-      return { drops, even, mids: measured({ ...even, inClass: "arithmetic-mid" }) };
+      const even = sizeDistribution({ quantity: "number", inClass: "uniform", lowerUm, upperUm, shares });
+      return { drops, even, mids: sizeDistribution({ ...even, inClass: "arithmetic-mid" }) };
     });
     if (published.length !== minutes.length)
       throw new Error(`${minutes.length} minutes of counts, but moments of ${published.length}`);

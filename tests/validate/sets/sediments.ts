@@ -1,19 +1,19 @@
 import { curveOf, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import { arithmeticMeanUm, geometricMeanUm, standardDeviationUm } from "#distributions/moments.ts";
-import { type Measured, measured } from "#distributions/sizeDistribution.ts";
+import { type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { span } from "#distributions/span.ts";
 import type { Measure, Tolerance, WholeSet } from "../check.ts";
 import { readRows } from "../readFile.ts";
 
 /** Class values at upper edges; the edge below the first continues the series. */
-function distributionOf(row: Record<string, string>): Measured {
+function distributionOf(row: Record<string, string>): SizeDistribution {
   const columns = Object.keys(row).filter((name) => name.startsWith("q_le_"));
   const upperUm = columns.map((name) => Number(name.slice("q_le_".length)));
   const lowerUm = [(upperUm[0] ?? 0) ** 2 / (upperUm[1] ?? 1), ...upperUm.slice(0, -1)];
   const values = columns.map((name) => Number(row[name]));
   const sum = values.reduce((a, b) => a + b, 0);
   const shares = values.map((v) => v / sum);
-  return measured({ quantity: "volume", inClass: "geometric-mid", lowerUm, upperUm, shares });
+  return sizeDistribution({ quantity: "volume", inClass: "geometric-mid", lowerUm, upperUm, shares });
 }
 
 const sharesAreRounded =

@@ -5,7 +5,7 @@ import { stretchesOutside } from "#model/band/envelopeVerdict.ts";
 import { bandFromRuns } from "#model/band/fromReference.ts";
 import { jointChance, pooledCovariance, rowValues } from "#model/band/jointVerdict.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
-import { type Departure, measure, type Powder, powders, unmoved } from "./powders.ts";
+import { type Departure, measure, powders, type SimulatedPowder, unmoved } from "./powders.ts";
 
 /** How often a further run of the reference lay within the band at all judged sizes. */
 export interface BandCase {
@@ -106,7 +106,7 @@ export function chanceIsWithin(bin: ChanceBin): boolean {
 
 const of = { name: "band", stage: "re-fired", densityGPerCm3: null } as const;
 
-function bandAbout(powder: Powder): Band {
+function bandAbout(powder: SimulatedPowder): Band {
   const limits = ["d10Um", "d50Um", "d90Um"].map((limit) => ({ limit, low: 0, high: 1 }));
   const free: Band = { version: 1, ...of, rule: "two-sided", rows: limits, envelope: null };
   const centre = rowValues([named(powder, unmoved)], free)?.[0] ?? [];
@@ -120,7 +120,7 @@ function bandAbout(powder: Powder): Band {
   };
 }
 
-function runOf(powder: Powder, lot: Departure, chance: Chance): NamedMeasurement {
+function runOf(powder: SimulatedPowder, lot: Departure, chance: Chance): NamedMeasurement {
   return named(powder, {
     shiftLn: lot.shiftLn + 0.012 * chance.normal(),
     width: lot.width + 0.008 * chance.normal(),
@@ -128,6 +128,6 @@ function runOf(powder: Powder, lot: Departure, chance: Chance): NamedMeasurement
   });
 }
 
-function named(powder: Powder, run: Departure): NamedMeasurement {
+function named(powder: SimulatedPowder, run: Departure): NamedMeasurement {
   return { file: null, name: "run", distribution: measure(powder, run) };
 }

@@ -1,5 +1,5 @@
 import type { BetPair } from "#model/surface/bet.ts";
-import { betAhead } from "#model/surface/predictedBet.ts";
+import { predictedBet } from "#model/surface/predictedBet.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
 
 /** How often the 95 % interval held the BET value that came back, and the 50 % limit's chance was true. */
@@ -23,7 +23,7 @@ export function betCases(sets = setsPerBetCase): BetCase[] {
       for (let set = 0; set < sets; set++) {
         const pairs = Array.from({ length: count }, () => drawn(truth, chance));
         const next = drawn(truth, chance);
-        const { low, high } = betAhead(pairs, next.geometricM2PerG, { level: 0.95 });
+        const { low, high } = predictedBet(pairs, next.geometricM2PerG, { level: 0.95 });
         if (low !== null && high !== null && next.betM2PerG >= low && next.betM2PerG <= high) held++;
       }
       return { truth, pairs: count, sets, share: held / sets };

@@ -2,21 +2,21 @@ import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
 import { geometricSurface } from "#distributions/moments.ts";
-import type { Measured } from "#distributions/sizeDistribution.ts";
+import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
 import { fitPoints } from "#model/fit/fitPoints.ts";
 import { solveSlid } from "#model/fit/solveFamily.ts";
 import { shapeOf } from "#model/fit/startShape.ts";
 import { overRuns } from "#model/lot/overRuns.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
-import { type Departure, measure, type Powder, powders, unmoved } from "./powders.ts";
+import { type Departure, measure, powders, type SimulatedPowder, unmoved } from "./powders.ts";
 
 /** How runs scatter about their lot: the skewness is 0, 1 and 1.41. */
-export type Scatter = "normal" | "skewed" | "strongly skewed";
+export type ScatterKind = "normal" | "skewed" | "strongly skewed";
 
 /** How often the 95 % interval of one quantity held the lot's own value. */
 export interface Covered {
   readonly powder: string;
-  readonly scatter: Scatter;
+  readonly scatter: ScatterKind;
   readonly runs: number;
   readonly quantity: string;
   readonly lots: number;
@@ -45,7 +45,13 @@ export function coverage(lots = lotsPerCase): Covered[] {
   );
 }
 
-function caseOf(powder: Powder, scatter: Scatter, runs: number, lots: number, chance: Chance): Covered[] {
+function caseOf(
+  powder: SimulatedPowder,
+  scatter: ScatterKind,
+  runs: number,
+  lots: number,
+  chance: Chance,
+): Covered[] {
   const truth = quantitiesOf(measure(powder, unmoved));
   const names = Object.keys(truth);
   const held = new Map(names.map((name) => [name, 0]));
@@ -82,7 +88,7 @@ function departure(draw: () => number): Departure {
 }
 
 /** What a run says, by name: percentiles, area, and the parameters of the two families of the hot path. */
-function quantitiesOf(m: Measured): Record<string, number> {
+function quantitiesOf(m: SizeDistribution): Record<string, number> {
   const curve = curveOf(m);
   const points = fitPoints(m, "edges");
   const shape = shapeOf(curve) ?? { d50Um: 1, widthLn: 1 };

@@ -1,6 +1,6 @@
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type NamedMeasurement, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
 
@@ -16,7 +16,7 @@ const seed = 19_281_015;
 export const lotsPerHumpCase = 200;
 const runs = 3;
 
-interface Kind {
+interface HumpPowder {
   readonly powder: string;
   readonly hasTwo: boolean;
   readonly undersize: (x: number, shift: number) => number;
@@ -28,7 +28,7 @@ const pair =
     weight * logNormal.cdf({ medianUm: low * shift, gsd: lowGsd }, x) +
     (1 - weight) * logNormal.cdf({ medianUm: high * shift, gsd: highGsd }, x);
 
-const kinds: readonly Kind[] = [
+const kinds: readonly HumpPowder[] = [
   {
     powder: "log-normal, GSD 1.6",
     hasTwo: false,
@@ -61,7 +61,7 @@ export function humpCases(lots = lotsPerHumpCase): HumpCase[] {
 }
 
 /** Sizes shift by 1 %, and each class by 4 % of its share, averaged over seven neighbours. */
-function noisy(kind: Kind, chance: Chance, name: string): NamedMeasurement {
+function noisy(kind: HumpPowder, chance: Chance, name: string): NamedMeasurement {
   const shift = Math.exp(0.01 * chance.normal());
   const rough = edges.map(() => chance.normal());
   const smooth = edges.map((_, i) => {
@@ -76,7 +76,7 @@ function noisy(kind: Kind, chance: Chance, name: string): NamedMeasurement {
   return {
     file: null,
     name,
-    distribution: measured({
+    distribution: sizeDistribution({
       quantity: "volume",
       lowerUm: edges.slice(0, -1),
       upperUm: edges.slice(1),

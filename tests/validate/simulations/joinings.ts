@@ -1,7 +1,11 @@
-import { type Measured, measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import { joiningOf } from "#model/compare/joining.ts";
+import {
+  type NamedMeasurement,
+  type SizeDistribution,
+  sizeDistribution,
+} from "#distributions/sizeDistribution.ts";
+import { neckedShareOf } from "#model/compare/joining.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
-import { type Departure, type Powder, powders } from "./powders.ts";
+import { type Departure, powders, type SimulatedPowder } from "./powders.ts";
 
 /** How often joining was claimed of lots of one kind. */
 export interface JoiningCase {
@@ -34,7 +38,7 @@ export function joiningCases(lots = lotsPerJoiningCase): JoiningCase[] {
         for (let lot = 0; lot < lots; lot++) {
           const milled = runsOf(powder, 0, 1, runs, chance);
           const refired = runsOf(powder, joinedShare, 1 + growthPercent / 100, runs, chance);
-          const found = joiningOf(milled, refired, 0.95);
+          const found = neckedShareOf(milled, refired, 0.95);
           if (found?.verdict.startsWith("joining") === true) claimed++;
         }
         return { powder: powder.name, joinedShare, growthPercent, runs, lots, claimed };
@@ -49,7 +53,7 @@ export function joiningIsWithin({ joinedShare, claimed, lots }: JoiningCase): bo
 }
 
 function runsOf(
-  powder: Powder,
+  powder: SimulatedPowder,
   joined: number,
   growth: number,
   runs: number,
@@ -68,12 +72,17 @@ function runsOf(
 
 const edges = Array.from({ length: 51 }, (_, i) => 0.08 * 1000 ** (i / 50));
 
-function joinedPowder(powder: Powder, joined: number, growth: number, run: Departure): Measured {
+function joinedPowder(
+  powder: SimulatedPowder,
+  joined: number,
+  growth: number,
+  run: Departure,
+): SizeDistribution {
   const q = edges.map(
     (x) =>
       (1 - joined) * powder.undersize(x / growth, run) + joined * powder.undersize(x / (2 * growth), run),
   );
-  return measured({
+  return sizeDistribution({
     quantity: "volume",
     lowerUm: edges.slice(0, -1),
     upperUm: edges.slice(1),

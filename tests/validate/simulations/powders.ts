@@ -1,6 +1,6 @@
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import { type Measured, measured } from "#distributions/sizeDistribution.ts";
+import { type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
 
 /** One run of a lot: how it departs from the lot's own curve. All zero is the lot itself. */
 export interface Departure {
@@ -12,7 +12,7 @@ export interface Departure {
   readonly fines: number;
 }
 
-export interface Powder {
+export interface SimulatedPowder {
   readonly name: string;
   readonly undersize: (sizeUm: number, run: Departure) => number;
 }
@@ -26,7 +26,7 @@ const fineTail = (x: number, { shiftLn, fines }: Departure, weight: number) => {
 };
 
 /** Invented powders of the shapes that a mill and a furnace leave. */
-export const powders: readonly Powder[] = [
+export const powders: readonly SimulatedPowder[] = [
   {
     name: "log-normal with 2 % fines",
     undersize: (x, run) => {
@@ -59,9 +59,9 @@ export const unmoved: Departure = { shiftLn: 0, width: 0, fines: 0 };
 const edges = Array.from({ length: 51 }, (_, i) => 0.08 * 1000 ** (i / 50));
 
 /** The powder as a measurement of fifty classes shows it. */
-export function measure(powder: Powder, run: Departure): Measured {
+export function measure(powder: SimulatedPowder, run: Departure): SizeDistribution {
   const q = edges.map((x) => powder.undersize(x, run));
-  return measured({
+  return sizeDistribution({
     quantity: "volume",
     lowerUm: edges.slice(0, -1),
     upperUm: edges.slice(1),

@@ -14,11 +14,11 @@ const kinds = [
   "largest class",
 ] as const;
 
-type Kind = (typeof kinds)[number];
+type LimitKind = (typeof kinds)[number];
 
 /** One more limit for a band: what it limits is chosen here, its values beside the others. */
 export function AddLimit({ rows, onAdd }: { rows: readonly BandRow[]; onAdd: (row: BandRow) => void }) {
-  const [kind, setKind] = useState<Kind>("percentile");
+  const [kind, setKind] = useState<LimitKind>("percentile");
   const [percent, setPercent] = useState<number | null>(97);
   const [sizeUm, setSizeUm] = useState<number | null>(1);
   const row = rowOf(kind, percent, sizeUm);
@@ -46,7 +46,7 @@ export function AddLimit({ rows, onAdd }: { rows: readonly BandRow[]; onAdd: (ro
   );
 }
 
-function rowOf(kind: Kind, percent: number | null, sizeUm: number | null): BandRow | null {
+function rowOf(kind: LimitKind, percent: number | null, sizeUm: number | null): BandRow | null {
   const open = { low: null, high: null };
   switch (kind) {
     case "percentile": {

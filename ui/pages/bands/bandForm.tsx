@@ -1,10 +1,10 @@
 import { useEffect, useState } from "preact/hooks";
-import type { KeptBand } from "#api/records/records.ts";
+import type { SavedBand } from "#api/records/records.ts";
 import { type Band, type BandRow, type BetLimits, decisionRules } from "#model/band/band.ts";
 import { limitsFault, limitWords, rowKey } from "#model/band/limits.ts";
 import { stages } from "#model/lot/stages.ts";
 import { linkTo } from "#ui/data/address.ts";
-import { keepBand, remove } from "#ui/data/saving.ts";
+import { remove, saveBand } from "#ui/data/saving.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { unbroken, withUnit } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
@@ -16,7 +16,7 @@ import { LimitRow } from "./limitRow.tsx";
 const anyStage = "any stage";
 
 /** Draw the band: its name, stage, rule and limits, each to be changed and kept. */
-export function BandForm({ kept }: { kept: KeptBand }) {
+export function BandForm({ kept }: { kept: SavedBand }) {
   const [band, setBand] = useState<Band>(kept.band);
   const [said, setSaid] = useState("");
   // Kept, undone or changed by someone else: the form shows it, and stays where it is, with its focus and its words.
@@ -37,7 +37,7 @@ export function BandForm({ kept }: { kept: KeptBand }) {
         onSubmit={async (event) => {
           event.preventDefault();
           if (fault !== null) setSaid(fault);
-          else if (await keepBand(band, kept)) setSaid("The band is kept.");
+          else if (await saveBand(band, kept)) setSaid("The band is kept.");
         }}
       >
         <h2>

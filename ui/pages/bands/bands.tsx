@@ -1,11 +1,11 @@
 import { useState } from "preact/hooks";
-import type { KeptLot, KeptMeasurement } from "#api/records/records.ts";
+import type { SavedLot, SavedMeasurement } from "#api/records/records.ts";
 import { bandSentence } from "#model/answers/lot/bandSentence.ts";
-import { bandFromRuns, fewestReferenceRuns } from "#model/band/fromReference.ts";
+import { bandFromRuns, minReferenceRuns } from "#model/band/fromReference.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { bands, lots, measurements } from "#ui/data/entries.ts";
-import { keepBand } from "#ui/data/saving.ts";
-import { BetNotebook } from "#ui/parts/betCalibration.tsx";
+import { saveBand } from "#ui/data/saving.ts";
+import { BetCalibration } from "#ui/parts/betCalibration.tsx";
 import { unbroken } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
@@ -20,7 +20,7 @@ function headline(): string {
 }
 
 /** Where the bought powders, the bands drawn from them and the BET notebook stand. */
-export function ReferenceShelf() {
+export function Bands() {
   const references = lots.value.flatMap((lot) => {
     const runs = (measurements.value.get(lot.id) ?? []).filter((m) => m.stage === "reference");
     return runs.length === 0 ? [] : [{ lot, runs }];
@@ -35,24 +35,24 @@ export function ReferenceShelf() {
         <h2>References</h2>
         {references.length === 0 && (
           <p class="lead">
-            Bring in the runs of a bought powder under the stage reference; from {fewestReferenceRuns} runs on
-            a band can be drawn about them.
+            Bring in the runs of a bought powder under the stage reference; from {minReferenceRuns} runs on a
+            band can be drawn about them.
           </p>
         )}
         {references.map(({ lot, runs }) => (
           <Reference key={lot.id} lot={lot} runs={runs} />
         ))}
-        <BetNotebook />
+        <BetCalibration />
       </HowFound>
     </>
   );
 }
 
 /** A bought powder with its runs, about which a band can be drawn. */
-function Reference({ lot, runs }: { lot: KeptLot; runs: readonly KeptMeasurement[] }) {
+function Reference({ lot, runs }: { lot: SavedLot; runs: readonly SavedMeasurement[] }) {
   const [said, setSaid] = useState("");
   const { runs: usable, problems } = byVolume(runs);
-  const missing = fewestReferenceRuns - runs.length;
+  const missing = minReferenceRuns - runs.length;
   return (
     <div>
       {lot.name}: {runs.length === 1 ? "one run" : `${runs.length} runs`}.{" "}
@@ -66,7 +66,7 @@ function Reference({ lot, runs }: { lot: KeptLot; runs: readonly KeptMeasurement
             stage: "re-fired",
             densityGPerCm3,
           });
-          if (await keepBand(drawn, null))
+          if (await saveBand(drawn, null))
             setSaid("A band for re-fired powder is drawn; its name, stage and limits can be changed above.");
         }}
       >

@@ -1,6 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
-import type { TrailChange, TrailEvent } from "#api/records/records.ts";
-import { fetchChanges, fetchTrail, history } from "#ui/data/changeHistory.ts";
+import type { ChangeEvent, ChangeOfEntry } from "#api/records/records.ts";
+import { fetchChangeHistory, fetchChanges, history } from "#ui/data/changeHistory.ts";
 import { person, setPerson } from "#ui/data/client.ts";
 import { allFields, differences } from "#ui/parts/differences.ts";
 import { TextField } from "#ui/parts/textField.tsx";
@@ -8,12 +8,12 @@ import { Wide } from "#ui/parts/wide.tsx";
 import { Copies } from "./copies.tsx";
 
 /** What changed, when, by whom and why, from the latest back. */
-export function Trail() {
-  const [events, setEvents] = useState<readonly TrailEvent[] | null>(null);
+export function ChangeHistory() {
+  const [events, setEvents] = useState<readonly ChangeEvent[] | null>(null);
   const [trouble, setTrouble] = useState<string | null>(null);
   const load = async (before: number | null) => {
     try {
-      const more = await fetchTrail(before);
+      const more = await fetchChangeHistory(before);
       setEvents(before === null || events === null ? more : [...events, ...more]);
       setTrouble(null);
     } catch (fault) {
@@ -43,7 +43,7 @@ export function Trail() {
   );
 }
 
-function EventTable({ events }: { readonly events: readonly TrailEvent[] }) {
+function EventTable({ events }: { readonly events: readonly ChangeEvent[] }) {
   return (
     <Wide name="Trail">
       <table>
@@ -68,8 +68,8 @@ function EventTable({ events }: { readonly events: readonly TrailEvent[] }) {
 const standings = { done: "", undone: " (undone)", passed: " (undone, then passed over)" } as const;
 const ways = { start: "", change: "", undo: "undid: ", redo: "redid: " } as const;
 
-function EventRow({ event }: { event: TrailEvent }) {
-  const [changes, setChanges] = useState<readonly TrailChange[] | null>(null);
+function EventRow({ event }: { event: ChangeEvent }) {
+  const [changes, setChanges] = useState<readonly ChangeOfEntry[] | null>(null);
   return (
     <>
       <tr>
@@ -105,7 +105,7 @@ function EventRow({ event }: { event: TrailEvent }) {
   );
 }
 
-function wordsOf({ before, after }: TrailChange): string {
+function wordsOf({ before, after }: ChangeOfEntry): string {
   const all = (entry: unknown) =>
     allFields(entry)
       .map(({ field, text }) => `${field} ${text}`)

@@ -1,7 +1,7 @@
 import type { CompareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { Overlay } from "#ui/charts/overlay.tsx";
-import { goTo, type Place } from "#ui/data/address.ts";
+import { type Address, goTo } from "#ui/data/address.ts";
 import { lots } from "#ui/data/entries.ts";
 import { lot, stagesOf } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
@@ -81,8 +81,8 @@ function Chooser(props: {
   lotId: number | null;
   stage: Stage | null;
   d50Um: number | null;
-  goLot: (lotId: number) => Partial<Place>;
-  goStage: (stage: Stage) => Partial<Place>;
+  goLot: (lotId: number) => Partial<Address>;
+  goStage: (stage: Stage) => Partial<Address>;
 }) {
   const { label, lotId, stage, d50Um, goLot, goStage } = props;
   const of = lots.value.find((l) => l.id === lotId) ?? null;

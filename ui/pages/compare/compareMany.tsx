@@ -10,8 +10,8 @@ import { HowFound } from "#ui/parts/howFound.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { SizeWindow } from "#ui/parts/sizeWindow.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
-import { add, isFull, many, reference, takeOut } from "./compareManyState.ts";
-import { areRunsWanted, drawnRangeUm, mostNamed, named, thinCurves, thinRunsWords } from "./thinRuns.ts";
+import { add, isFull, many, reference, removeCompared } from "./compareManyState.ts";
+import { areRunsWanted, drawnRangeUm, maxNamed, named, thinCurves, thinRunsWords } from "./thinRuns.ts";
 
 /** Two to twenty lots or stages against the one looked at: how far each lies, beside the reference's own noise. */
 export function CompareMany() {
@@ -59,9 +59,9 @@ export function CompareMany() {
           <p class="quiet" role="status">
             {unbroken(thinRunsWords.value)}
           </p>
-          {found.others.length > mostNamed && (
+          {found.others.length > maxNamed && (
             <p class="quiet">
-              The {mostNamed} nearest are named in the picture, the others thin; all stand in the table.
+              The {maxNamed} nearest are named in the picture, the others thin; all stand in the table.
             </p>
           )}
           <h3>Percentile by percentile</h3>
@@ -187,7 +187,7 @@ function Distances() {
                   type="button"
                   class="small"
                   aria-label={`Take out ${o.name}`}
-                  onClick={() => takeOut(o.of)}
+                  onClick={() => removeCompared(o.of)}
                 >
                   Take out
                 </button>

@@ -1,15 +1,15 @@
 import { computed } from "@preact/signals";
 import { againstAnswer } from "#model/answers/compare/againstAnswer.ts";
-import { goTo, manyOf, place } from "#ui/data/address.ts";
+import { address, goTo, manyOf } from "#ui/data/address.ts";
 import { lots } from "#ui/data/entries.ts";
-import { lot, type StageRuns, stage, stagesOf } from "#ui/data/selection.ts";
+import { lot, type SelectedStageRuns, stage, stagesOf } from "#ui/data/selection.ts";
 
 /** A stage of a lot on its way into the comparison. */
 export interface Compared {
   readonly lotId: number;
   readonly stage: string;
   readonly name: string;
-  readonly of: StageRuns;
+  readonly of: SelectedStageRuns;
 }
 
 /** With the reference. */
@@ -34,9 +34,9 @@ const isSame = (a: { lotId: number; stage: string }, b: { lotId: number; stage: 
 /** Those that were chosen; else the same stage of the other lots that are at hand. */
 const chosen = computed<readonly Compared[]>(() => {
   const named =
-    place.value.many === null
+    address.value.many === null
       ? lots.value.map((l) => ({ lotId: l.id, stage: stage.value?.stage ?? "" }))
-      : manyOf(place.value.many);
+      : manyOf(address.value.many);
   return named
     .filter((one) => !isSame(one, reference.value))
     .flatMap((one) => found(one.lotId, one.stage) ?? [])
@@ -54,7 +54,7 @@ export function add(lotId: number, stageName: string): void {
   if (!chosen.value.some((c) => isSame(c, one)) && !isFull.value) choose([...chosen.value, one]);
 }
 
-export function takeOut(one: Compared): void {
+export function removeCompared(one: Compared): void {
   choose(chosen.value.filter((c) => !isSame(c, one)));
 }
 

@@ -1,20 +1,20 @@
 import { computed } from "@preact/signals";
-import type { KeptLot } from "#api/records/records.ts";
+import type { SavedLot } from "#api/records/records.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { overlayRangeUm, overlaySizesUm } from "#model/pictures/overlay.ts";
-import { place } from "#ui/data/address.ts";
+import { address } from "#ui/data/address.ts";
 import { lots } from "#ui/data/entries.ts";
-import { belowUm, lot, type StageRuns, stagesOf } from "#ui/data/selection.ts";
+import { belowUm, lot, type SelectedStageRuns, stagesOf } from "#ui/data/selection.ts";
 
 /** A side of the comparison: its lot and the stage of it. */
-interface Side extends StageRuns {
-  readonly lot: KeptLot;
+interface Side extends SelectedStageRuns {
+  readonly lot: SavedLot;
 }
 
 /** A lot at the stage that is named, else at another, else at its last. */
-function sideOf(of: KeptLot, stageName: string | null, otherwise: Stage | null): Side | null {
+function sideOf(of: SavedLot, stageName: string | null, otherwise: Stage | null): Side | null {
   const line = stagesOf(of);
   const named = (name: string | null) => line.find((s) => s.stage === name);
   const found = named(stageName) ?? named(otherwise) ?? line.at(-1);
@@ -23,7 +23,7 @@ function sideOf(of: KeptLot, stageName: string | null, otherwise: Stage | null):
 
 /** The lot compared with: the one in the address, else the one that is looked at. */
 export const againstLot = computed(
-  () => lots.value.find((l) => l.id === place.value.againstLotId) ?? lot.value,
+  () => lots.value.find((l) => l.id === address.value.againstLotId) ?? lot.value,
 );
 
 /**
@@ -33,11 +33,11 @@ export const againstLot = computed(
 export const compared = computed(() => {
   const [first, second] = [againstLot.value, lot.value];
   if (first === null || second === null) return null;
-  const b = sideOf(second, place.value.stage, null);
+  const b = sideOf(second, address.value.stage, null);
   if (b === null) return null;
   const line = stagesOf(second).map((s) => s.stage);
   const before = line[line.indexOf(b.stage) - 1] ?? line[1] ?? b.stage;
-  const a = sideOf(first, place.value.against, first.id === second.id ? before : b.stage);
+  const a = sideOf(first, address.value.against, first.id === second.id ? before : b.stage);
   return a === null ? null : { a, b };
 });
 

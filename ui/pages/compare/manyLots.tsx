@@ -6,14 +6,14 @@ import { NumberField } from "#ui/parts/numberField.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { CompareMany } from "./compareMany.tsx";
 import {
+  airClassified,
+  airCut,
   areTrialsOpen,
   blend,
-  cut,
   cutUm,
   inMix,
-  mostInMix,
+  maxInMix,
   peers,
-  scalped,
   sharpness,
   tick,
 } from "./manyLotsState.ts";
@@ -46,7 +46,7 @@ function BlendTry() {
   return (
     <section aria-labelledby="blend">
       <h3 id="blend">
-        Blend try: two to {mostInMix} lots for the band {band.value?.name ?? ""}
+        Blend try: two to {maxInMix} lots for the band {band.value?.name ?? ""}
       </h3>
       {peers.value.map((p) => (
         <label key={p.id} class="field">
@@ -70,17 +70,17 @@ function BlendTry() {
 }
 
 function CutTry() {
-  const answer = scalped.value;
+  const answer = airClassified.value;
   return (
     <section aria-labelledby="cut">
       <h3 id="cut">Cut off an end of {lot.value?.name ?? "the lot"}</h3>
       <Choice
         label="Cut off the"
-        value={cut.value}
+        value={airCut.value}
         options={["coarse", "fines"]}
         say={(end) => (end === "coarse" ? "coarse end" : "fines")}
         onChange={(end) => {
-          cut.value = end;
+          airCut.value = end;
         }}
       />
       <NumberField

@@ -1,5 +1,5 @@
 import { computed, signal } from "@preact/signals";
-import { blendAnswer, type NamedLot, scalpAnswer } from "#model/answers/compare/blendAnswer.ts";
+import { airClassificationAnswer, blendAnswer, type NamedLot } from "#model/answers/compare/blendAnswer.ts";
 import { lots } from "#ui/data/entries.ts";
 import { band, lot, runs, stage, stagesOf } from "#ui/data/selection.ts";
 
@@ -19,10 +19,8 @@ export const peers = computed<readonly (NamedLot & { readonly id: number })[]>((
 
 /** Lots ticked for the mix; null until one is ticked or not, then the first four. */
 const ticked = signal<ReadonlySet<number> | null>(null);
-export const mostInMix = 4;
-export const inMix = computed(
-  () => ticked.value ?? new Set(peers.value.slice(0, mostInMix).map((p) => p.id)),
-);
+export const maxInMix = 4;
+export const inMix = computed(() => ticked.value ?? new Set(peers.value.slice(0, maxInMix).map((p) => p.id)));
 
 export function tick(id: number, isIn: boolean): void {
   const next = new Set(inMix.value);
@@ -33,18 +31,18 @@ export function tick(id: number, isIn: boolean): void {
 
 export const blend = computed(() => {
   const chosen = peers.value.filter((p) => inMix.value.has(p.id));
-  const fits = chosen.length >= 2 && chosen.length <= mostInMix;
+  const fits = chosen.length >= 2 && chosen.length <= maxInMix;
   return areTrialsOpen.value && band.value !== null && fits ? blendAnswer(chosen, band.value) : null;
 });
 
-export const cut = signal<"fines" | "coarse">("coarse");
+export const airCut = signal<"fines" | "coarse">("coarse");
 export const cutUm = signal<number | null>(null);
 export const sharpness = signal(0.6);
 
-export const scalped = computed(() =>
+export const airClassified = computed(() =>
   areTrialsOpen.value && cutUm.value !== null && runs.value.length > 0
-    ? scalpAnswer(runs.value, {
-        cut: cut.value,
+    ? airClassificationAnswer(runs.value, {
+        cut: airCut.value,
         atUm: cutUm.value,
         sharpness: sharpness.value,
         ...(band.value === null ? {} : { band: band.value }),

@@ -1,5 +1,5 @@
 import { computed, effect, signal } from "@preact/signals";
-import type { KeptLot, KeptMeasurement } from "#api/records/records.ts";
+import type { SavedLot, SavedMeasurement } from "#api/records/records.ts";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { overlayRangeUm } from "#model/pictures/overlay.ts";
@@ -14,7 +14,7 @@ export const areRunsWanted = signal(false);
 /** So many lines are still quick to move, and more would be one patch of ink. */
 const mostRuns = 200;
 
-const runsAt = (lot: KeptLot) => lot.stages.find((s) => s.stage === reference.value?.stage)?.runs ?? 0;
+const runsAt = (lot: SavedLot) => lot.stages.find((s) => s.stage === reference.value?.stage)?.runs ?? 0;
 
 /** Of the lots listed, as many with runs of the stage as the picture takes. */
 const taken = computed(() => {
@@ -29,8 +29,8 @@ const taken = computed(() => {
 
 /** Runs fetched for the picture alone, as long as what is kept stays as it is. */
 const fetched = signal<{
-  readonly of: readonly KeptLot[];
-  readonly runs: ReadonlyMap<number, readonly KeptMeasurement[]>;
+  readonly of: readonly SavedLot[];
+  readonly runs: ReadonlyMap<number, readonly SavedMeasurement[]>;
 } | null>(null);
 
 const known = (id: number) =>
@@ -49,7 +49,7 @@ effect(() => {
       of,
       runs: new Map([
         ...(before?.of === of ? before.runs : []),
-        ...wanted.map(({ id }, i): [number, readonly KeptMeasurement[]] => [
+        ...wanted.map(({ id }, i): [number, readonly SavedMeasurement[]] => [
           id,
           (whole[i]?.measurements ?? []).filter((run) => run.asideBecause === null),
         ]),
@@ -71,7 +71,7 @@ export const thinRuns = computed(() => {
 });
 
 /** So many lines of the overlay bear their names; more would lie on one another. */
-export const mostNamed = 6;
+export const maxNamed = 6;
 
 const means = computed(() =>
   (many.value?.others ?? []).flatMap(({ name, of }) =>
@@ -79,11 +79,11 @@ const means = computed(() =>
   ),
 );
 
-export const named = computed(() => means.value.slice(0, mostNamed));
+export const named = computed(() => means.value.slice(0, maxNamed));
 
 /** What is drawn thin beneath them: the lots further off, and every run where those are wanted. */
 export const thinCurves = computed(() => [
-  ...means.value.slice(mostNamed).map(({ label, curve }) => ({ name: label, curve })),
+  ...means.value.slice(maxNamed).map(({ label, curve }) => ({ name: label, curve })),
   ...(thinRuns.value ?? []),
 ]);
 

@@ -10,7 +10,7 @@ import {
   course,
   enterBatch,
   isBatchEdited,
-  keepBatch,
+  saveBatch,
   startChoices,
   startStage,
 } from "./batchMillingState.ts";
@@ -24,7 +24,7 @@ const fields = [
 ] as const;
 
 /** A batch mill: how the powder gets finer with time, and how long to a target. */
-export function Batch() {
+export function BatchMilling() {
   return (
     <>
       <p>
@@ -52,7 +52,7 @@ export function Batch() {
         <button
           type="button"
           disabled={!isBatchEdited.value || fields.some(({ name }) => batchFault(name) !== null)}
-          onClick={() => void keepBatch()}
+          onClick={() => void saveBatch()}
         >
           Keep the batch with the lot
         </button>

@@ -43,7 +43,7 @@ export function enterBatch(change: Partial<NewBatch>): void {
 }
 
 /** Keeps what was typed with the lot. */
-export async function keepBatch(): Promise<void> {
+export async function saveBatch(): Promise<void> {
   if (lot.value === null || startStage.value === null) return;
   const path = `api/lots/${lot.value.id}/batches/${startStage.value}`;
   const sent = edited.value;

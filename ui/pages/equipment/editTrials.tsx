@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
-import type { KeptTrial } from "#api/records/records.ts";
+import type { SavedTrial } from "#api/records/records.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
-import { asideTrials, trials } from "#ui/data/entries.ts";
+import { excludedTrials, trials } from "#ui/data/entries.ts";
 import { changeTrial, remove } from "#ui/data/saving.ts";
 import { rpm, withUnit } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
@@ -9,17 +9,17 @@ import { TextField } from "#ui/parts/textField.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 
 /** The trials as they were noted, to mend a slip, to set one aside with the reason, or to delete it. */
-export function TrialsToMend() {
+export function EditTrials() {
   return (
     <ul class="plain">
-      {[...trials.value, ...asideTrials.value].map((kept) => (
+      {[...trials.value, ...excludedTrials.value].map((kept) => (
         <TrialToMend key={`${kept.id} ${kept.version}`} kept={kept} />
       ))}
     </ul>
   );
 }
 
-function TrialToMend({ kept }: { kept: KeptTrial }) {
+function TrialToMend({ kept }: { kept: SavedTrial }) {
   const [isOpen, setOpen] = useState(false);
   const { speedRpm, d50Um } = kept.trial;
   return (
@@ -61,7 +61,7 @@ function TrialToMend({ kept }: { kept: KeptTrial }) {
   );
 }
 
-function TrialForm({ kept }: { kept: KeptTrial }) {
+function TrialForm({ kept }: { kept: SavedTrial }) {
   const [name, setName] = useState(kept.name);
   const [trial, setTrial] = useState<Trial>(kept.trial);
   const needed = (label: string, unit: string, key: "speedRpm" | "d50Um") => (

@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import type { KeptMill } from "#api/records/records.ts";
+import type { SavedMill } from "#api/records/records.ts";
 import { actualFlowM3PerH, gasNames, normalFlowM3PerH } from "#model/mill/gas/gas.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import { changeMill, remove } from "#ui/data/saving.ts";
@@ -10,7 +10,7 @@ import { TextField } from "#ui/parts/textField.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 
 /** The mill as it stands on its plate. */
-export function MillForm({ kept }: { kept: KeptMill }) {
+export function MillForm({ kept }: { kept: SavedMill }) {
   const [mill, setMill] = useState<Mill>(kept.mill);
   const [name, setName] = useState(kept.name);
   const field = (

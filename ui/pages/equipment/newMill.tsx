@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { keepMill } from "#ui/data/saving.ts";
+import { saveMill } from "#ui/data/saving.ts";
 import { TextField } from "#ui/parts/textField.tsx";
 
 /** A first mill. Its numbers are only somewhere to begin; without a rated speed none is suggested. */
@@ -9,7 +9,7 @@ export function NewMill() {
     <form
       onSubmit={(event) => {
         event.preventDefault();
-        void keepMill(name.trim(), {
+        void saveMill(name.trim(), {
           wheelRadiusM: 0.05,
           wheelHeightM: 0.05,
           freeAreaShare: 0.7,

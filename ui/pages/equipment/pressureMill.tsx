@@ -14,12 +14,12 @@ import {
   entered,
   enterPressureMill,
   isPressureMillEdited,
-  keepPressureMill,
-  keptPressureMill,
   pressureCurve,
   pressureHeadings,
   pressurePlan,
   pressureTrials,
+  savedPressureMill,
+  savePressureMill,
   triedBar,
   triedFeedKgPerH,
   wantedD50Um,
@@ -35,7 +35,7 @@ const faultOf = (value: number | null, unit: string) =>
   value !== null && !(value > 0) ? `Must be above 0 ${unit}.` : null;
 
 /** A jet mill without a wheel: pressure and feed are all there is to set; from its own trials. */
-export function Wheelless() {
+export function PressureMill() {
   const plan = pressurePlan.value;
   return (
     <>
@@ -111,7 +111,7 @@ function Exponent({ factor }: { factor: "pressure" | "feed" }) {
 
 /** Name, rating and trials, which are kept. */
 function Machine() {
-  const kept = keptPressureMill.value;
+  const kept = savedPressureMill.value;
   const { name, ratedBar, text } = entered.value;
   const { problems } = pressureTrials.value;
   const fault = faultOf(ratedBar, "bar");
@@ -146,7 +146,7 @@ function Machine() {
             fault !== null ||
             problems.length > 0
           }
-          onClick={() => void keepPressureMill()}
+          onClick={() => void savePressureMill()}
         >
           Keep this mill and its trials
         </button>{" "}

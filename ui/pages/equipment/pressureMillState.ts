@@ -6,16 +6,16 @@ import {
   atPressure,
   type PressurePriors,
   type PressureTrial,
-  pressureLaw,
   pressureLimits,
   pressurePriors,
+  pressureRegression,
 } from "#model/mill/pressure/pressureRegression.ts";
 import { intervalOf } from "#model/mill/trials/trialFit.ts";
 import { geometricSteps } from "#model/numbers/evenSteps.ts";
 import { ask, attempt, changeEntry, trouble } from "#ui/data/client.ts";
 import { loadAll, pressureMills } from "#ui/data/entries.ts";
 
-export const keptPressureMill = computed(() => pressureMills.value[0] ?? null);
+export const savedPressureMill = computed(() => pressureMills.value[0] ?? null);
 
 interface Entered {
   readonly name: string;
@@ -33,7 +33,7 @@ const asText = ({ trials }: PressureMill) =>
   [pressureHeadings, ...trials.map((t) => `${t.pressureBar},${t.feedKgPerH ?? ""},${t.d50Um}`)].join("\n");
 
 export const entered = computed<Entered>(() => {
-  const kept = keptPressureMill.value;
+  const kept = savedPressureMill.value;
   const from = {
     name: kept?.name ?? "",
     ratedBar: kept?.ratedBar ?? null,
@@ -71,15 +71,15 @@ async function readTyped(text: string): Promise<void> {
 }
 const readSoFar = computed<Read | null>(() =>
   edited.value.text === undefined
-    ? { trials: keptPressureMill.value?.trials ?? [], problems: [] }
+    ? { trials: savedPressureMill.value?.trials ?? [], problems: [] }
     : typed.value,
 );
 /** Whether what was typed is not read yet, so that keeping it would keep other trials. */
 export const areTrialsUnread = computed(() => readSoFar.value === null);
 export const pressureTrials = computed<Read>(() => readSoFar.value ?? nothingRead);
 
-export async function keepPressureMill(): Promise<void> {
-  const kept = keptPressureMill.value;
+export async function savePressureMill(): Promise<void> {
+  const kept = savedPressureMill.value;
   const { name, ratedBar, priors } = entered.value;
   const body: PressureMill = {
     name: name.trim(),
@@ -123,7 +123,7 @@ export const pressurePlan = computed(() => {
 
 /** Median and 90 % ribbon of D50 over pressure; null without a trial. */
 export const pressureCurve = computed(() => {
-  const law = pressureLaw(pressureTrials.value.trials, entered.value.priors);
+  const law = pressureRegression(pressureTrials.value.trials, entered.value.priors);
   const feed = triedFeedKgPerH.value;
   const rated = entered.value.ratedBar;
   if (law === null || !usable(feed) || !usable(rated)) return null;

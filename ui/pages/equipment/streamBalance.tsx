@@ -20,10 +20,10 @@ import {
   enterBalance,
   enterStream,
   isBalanceEdited,
-  keepBalance,
-  keptBalance,
   missing,
   type StreamName,
+  saveBalance,
+  savedBalance,
   streamNames,
   streams,
   streamsByVolume,
@@ -31,7 +31,7 @@ import {
 } from "./streamBalanceState.ts";
 
 /** Three measured streams of a separator, made to agree, and what it parts. */
-export function Streams() {
+export function StreamBalance() {
   const { fineYield } = balance.value;
   return (
     <>
@@ -41,7 +41,7 @@ export function Streams() {
       </p>
       <Kept />
       {streamNames.map((name) => (
-        <Stream key={`${name} ${keptBalance.value?.id} ${keptBalance.value?.version}`} name={name} />
+        <Stream key={`${name} ${savedBalance.value?.id} ${savedBalance.value?.version}`} name={name} />
       ))}
       <NumberField
         label="Fine yield, if weighed"
@@ -81,7 +81,7 @@ function Stream({ name }: { name: StreamName }) {
 
 /** Which balance is looked at, and keeping it. */
 function Kept() {
-  const kept = keptBalance.value;
+  const kept = savedBalance.value;
   const { name } = balance.value;
   return (
     <p>
@@ -100,7 +100,7 @@ function Kept() {
         disabled={
           !isBalanceEdited.value || !areStreamsRead.value || name.trim() === "" || yieldFault.value !== null
         }
-        onClick={() => void keepBalance()}
+        onClick={() => void saveBalance()}
       >
         Keep the balance
       </button>

@@ -1,7 +1,7 @@
 import { computed, signal } from "@preact/signals";
 import type { Balance } from "#api/records/records.ts";
 import { curveOf } from "#distributions/curve.ts";
-import type { Measured } from "#distributions/sizeDistribution.ts";
+import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
 import { streamsAnswer } from "#model/answers/mill/streamsAnswer.ts";
 import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
 import { ask, attempt, changeEntry } from "#ui/data/client.ts";
@@ -13,7 +13,7 @@ export type StreamName = (typeof streamNames)[number];
 const nothing: Balance = { name: "", feed: null, fines: null, coarse: null, fineYield: null };
 /** The number of the balance looked at; 0 for a new one, null for the last that was kept. */
 const chosenId = signal<number | null>(null);
-export const keptBalance = computed(() =>
+export const savedBalance = computed(() =>
   chosenId.value === null
     ? (balances.value.at(-1) ?? null)
     : (balances.value.find((b) => b.id === chosenId.value) ?? null),
@@ -22,7 +22,7 @@ export const keptBalance = computed(() =>
 const edited = signal<Partial<Balance>>({});
 export const isBalanceEdited = computed(() => Object.keys(edited.value).length > 0);
 export const balance = computed<Balance>(() => {
-  const { name, feed, fines, coarse, fineYield } = keptBalance.value ?? nothing;
+  const { name, feed, fines, coarse, fineYield } = savedBalance.value ?? nothing;
   return { name, feed, fines, coarse, fineYield, ...edited.value };
 });
 
@@ -40,7 +40,7 @@ const beingRead = signal<readonly StreamName[]>([]);
 export const areStreamsRead = computed(() => beingRead.value.length === 0);
 
 /** A table that says nothing leaves the stream as it was kept. */
-export function enterStream(name: StreamName, curve: Measured | "reading" | null): void {
+export function enterStream(name: StreamName, curve: SizeDistribution | "reading" | null): void {
   const others = beingRead.value.filter((n) => n !== name);
   beingRead.value = curve === "reading" ? [...others, name] : others;
   if (curve === "reading") return;
@@ -48,8 +48,8 @@ export function enterStream(name: StreamName, curve: Measured | "reading" | null
   edited.value = curve === null ? rest : { ...rest, [name]: curve };
 }
 
-export async function keepBalance(): Promise<void> {
-  const kept = keptBalance.value;
+export async function saveBalance(): Promise<void> {
+  const kept = savedBalance.value;
   const body = balance.value;
   const sent = edited.value;
   const then = async () => {

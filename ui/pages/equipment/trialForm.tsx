@@ -1,12 +1,12 @@
 import { useEffect, useState } from "preact/hooks";
-import type { KeptMill } from "#api/records/records.ts";
+import type { SavedMill } from "#api/records/records.ts";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import type { Problem } from "#distributions/problem.ts";
-import type { Measured } from "#distributions/sizeDistribution.ts";
+import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
-import { asideTrials, trials } from "#ui/data/entries.ts";
-import { keepTrials } from "#ui/data/saving.ts";
+import { excludedTrials, trials } from "#ui/data/entries.ts";
+import { saveTrials } from "#ui/data/saving.ts";
 import { CurveEntry } from "#ui/parts/curveEntry.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
@@ -21,9 +21,9 @@ const empty = {
   productKgPerH: null,
   holdUpKg: null,
 };
-type Entry = { readonly [K in keyof typeof empty]: number | null };
+type TrialEntry = { readonly [K in keyof typeof empty]: number | null };
 
-const fields: readonly { key: keyof Entry; label: string; unit: string }[] = [
+const fields: readonly { key: keyof TrialEntry; label: string; unit: string }[] = [
   { key: "speedRpm", label: "Trial speed", unit: "rpm" },
   { key: "gasFlowM3PerH", label: "Gas flow at the wheel", unit: "m³/h" },
   { key: "feedKgPerH", label: "Feed", unit: "kg/h" },
@@ -35,9 +35,9 @@ const fields: readonly { key: keyof Entry; label: string; unit: string }[] = [
 ];
 
 /** One more trial, by its percentiles or its whole curve; or several at once as a table. */
-export function TrialForm({ kept }: { kept: KeptMill }) {
-  const [entry, setEntry] = useState<Entry>(empty);
-  const [entered, setEntered] = useState<Measured | "reading" | null>(null);
+export function TrialForm({ kept }: { kept: SavedMill }) {
+  const [entry, setEntry] = useState<TrialEntry>(empty);
+  const [entered, setEntered] = useState<SizeDistribution | "reading" | null>(null);
   const [round, setRound] = useState(0);
   const curve = entered === "reading" ? null : entered;
   const turned = curvesByVolume(
@@ -55,8 +55,8 @@ export function TrialForm({ kept }: { kept: KeptMill }) {
           event.preventDefault();
           const { speedRpm, d50Um } = sizes;
           if (wrong !== null || speedRpm === null || d50Um === null) return;
-          const name = `trial ${trials.value.length + asideTrials.value.length + 1}`;
-          if (await keepTrials(kept.id, [{ name, trial: { ...sizes, speedRpm, d50Um }, curve }])) {
+          const name = `trial ${trials.value.length + excludedTrials.value.length + 1}`;
+          if (await saveTrials(kept.id, [{ name, trial: { ...sizes, speedRpm, d50Um }, curve }])) {
             setEntry(empty);
             setEntered(null);
             setRound(round + 1);
@@ -91,12 +91,12 @@ export function TrialForm({ kept }: { kept: KeptMill }) {
   );
 }
 
-function percentilesOf(measured: Measured): Pick<Entry, "d10Um" | "d50Um" | "d90Um"> {
+function percentilesOf(measured: SizeDistribution): Pick<TrialEntry, "d10Um" | "d50Um" | "d90Um"> {
   const curve = curveOf(measured);
   return { d10Um: sizeAt(curve, 0.1), d50Um: sizeAt(curve, 0.5), d90Um: sizeAt(curve, 0.9) };
 }
 
-function whyNot(entry: Entry): string | null {
+function whyNot(entry: TrialEntry): string | null {
   const { speedRpm, d10Um, d50Um, d90Um } = entry;
   if (speedRpm === null || d50Um === null)
     return "A trial needs at least its speed and its D50, or its whole curve.";
@@ -136,13 +136,13 @@ function Several({ millId }: { millId: number }) {
         type="button"
         disabled={read === null || read.trials.length === 0}
         onClick={async () => {
-          const from = trials.value.length + asideTrials.value.length + 1;
+          const from = trials.value.length + excludedTrials.value.length + 1;
           const named = (read?.trials ?? []).map((trial, i) => ({
             name: `trial ${from + i}`,
             trial,
             curve: null,
           }));
-          if (await keepTrials(millId, named)) setText("");
+          if (await saveTrials(millId, named)) setText("");
         }}
       >
         Keep {read === null ? "the trials" : `${read.trials.length} of them`}

@@ -6,10 +6,10 @@ import { writeInBackground } from "#ui/data/background.ts";
 import type { Incoming } from "#ui/data/incoming.ts";
 import { countOf } from "#ui/data/readTables.ts";
 import { saveFile } from "#ui/parts/saveFile.ts";
-import { told } from "./importState.ts";
+import { reported } from "./importState.ts";
 
 /** What was read, in Fineband's own tables: onto the clipboard, or as a file. */
-export function SaveRead({
+export function ExportRead({
   measurements,
   table,
   stem,
@@ -23,7 +23,7 @@ export function SaveRead({
   const [said, setSaid] = useState("");
   const written = async (as: "csv" | "json", options: CopyOptions) => {
     if (countOf(table) > measurements.length)
-      return writeInBackground(table, { as, copy: options, told: told.value });
+      return writeInBackground(table, { as, copy: options, told: reported.value });
     return as === "csv" ? writeTables(measurements, options) : jsonCopy(measurements);
   };
   /** Null where it could not be written, which is said. */

@@ -1,20 +1,20 @@
 import { useEffect, useRef } from "preact/hooks";
 import type { Choice as Answer, Problem } from "#distributions/problem.ts";
 import { withAnswer } from "#distributions/tables/text/readingOptions.ts";
-import { howMeasuredText } from "#model/answers/report/metadataText.ts";
-import { incoming, isOpen, stopLooking, tables } from "#ui/data/incoming.ts";
+import { metadataText } from "#model/answers/report/metadataText.ts";
+import { incoming, isImportOpen, stopLooking, tables } from "#ui/data/incoming.ts";
 import { pastedText } from "#ui/data/pastedTable.ts";
 import { countOf, isLarge, reading } from "#ui/data/readTables.ts";
 import { figures, unbroken } from "#ui/parts/format.ts";
-import { StatedFieldset, shown } from "#ui/parts/metadataFields.tsx";
+import { MetadataFields, shown } from "#ui/parts/metadataFields.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { BeingRead } from "./beingRead.tsx";
-import { SaveRead } from "./exportRead.tsx";
+import { ExportRead } from "./exportRead.tsx";
 import { FileList } from "./fileList.tsx";
-import { answer, asTold, lookAgain, offered, take, takeFiles, tell, told } from "./importState.ts";
+import { answer, lookAgain, offered, report, reported, reportedOf, take, takeFiles } from "./importState.ts";
 import { MeasurementList } from "./measurementList.tsx";
-import { HowItWasRead, medianName } from "./reading.tsx";
-import { KeepRead } from "./saveRead.tsx";
+import { medianName, Reading } from "./reading.tsx";
+import { SaveRead } from "./saveRead.tsx";
 
 /** Where nothing else holds the focus once the panel has gone, what opens it takes it. */
 function focusOpener(): void {
@@ -22,7 +22,7 @@ function focusOpener(): void {
 }
 
 /** A table on its way in: paste, drop or choose; see how it was read; answer what it does not say; keep it or only look. */
-export function BringIn() {
+export function Import() {
   const field = useRef<HTMLTextAreaElement>(null);
   useEffect(() => {
     lookAgain();
@@ -40,7 +40,7 @@ export function BringIn() {
       class="bring-in"
       aria-labelledby="bring-in"
       onKeyDown={(event) => {
-        if (event.key === "Escape") isOpen.value = false;
+        if (event.key === "Escape") isImportOpen.value = false;
       }}
     >
       <h2 id="bring-in">Bring in a table</h2>
@@ -93,14 +93,14 @@ export function BringIn() {
       {questions.map((q) => (
         <Question key={q.choices?.[0]?.option ?? q.message} question={q} />
       ))}
-      {found !== null && <HowItWasRead />}
+      {found !== null && <Reading />}
       <ProblemList problems={others} />
       <MeasurementList />
-      {asTold.value.length > 0 && <HowItWasMeasured />}
-      {tables.value.some((table) => countOf(table) > 0) && <KeepRead />}
+      {reportedOf.value.length > 0 && <HowItWasMeasured />}
+      {tables.value.some((table) => countOf(table) > 0) && <SaveRead />}
       {found !== null && found.measurements.length > 0 && (
-        <SaveRead
-          measurements={asTold.value}
+        <ExportRead
+          measurements={reportedOf.value}
           table={incoming.value}
           stem={(incoming.value.file ?? "measurements").replace(/\.[^.]+$/, "")}
         />
@@ -165,8 +165,8 @@ function HowItWasMeasured() {
   const [first] = reading.value?.measurements ?? [];
   return (
     <details>
-      <summary>How it was measured: {unbroken(howMeasuredText(asTold.value))}</summary>
-      <StatedFieldset how={shown(told.value, first?.howMeasured ?? {})} onChange={tell} />
+      <summary>How it was measured: {unbroken(metadataText(reportedOf.value))}</summary>
+      <MetadataFields how={shown(reported.value, first?.howMeasured ?? {})} onChange={report} />
       {tables.value.length > 1 && (
         <p class="quiet">
           What is changed here goes for all of the files; the rest is as each file states it.

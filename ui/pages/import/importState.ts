@@ -1,8 +1,8 @@
 import { batch, computed, signal } from "@preact/signals";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
-import { type Told, toldOver } from "#distributions/measurementMetadata.ts";
+import { mergedMetadata, type PartialMetadata } from "#distributions/measurementMetadata.ts";
 import { convert } from "#distributions/moments.ts";
-import type { Measured, NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import type { NamedMeasurement, SizeDistribution } from "#distributions/sizeDistribution.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { decode } from "#distributions/tables/text/decode.ts";
 import {
@@ -16,7 +16,7 @@ import {
   chosen,
   type Incoming,
   incoming,
-  isOpen,
+  isImportOpen,
   looking,
   lookingStage,
   nothing,
@@ -30,18 +30,18 @@ import { contentOf, countOf, isLarge, reading, textOf } from "#ui/data/readTable
 import { forgetChoices, stageFor } from "./saveAs.ts";
 
 /** What is told of how these tables were measured, over what each states of it. */
-export const told = signal<Told>({});
+export const reported = signal<PartialMetadata>({});
 
 /** What is read from the table that is looked at, with what is told of how it was measured. */
-export const asTold = computed<readonly NamedMeasurement[]>(() =>
-  (reading.value?.measurements ?? []).map((one) => toldOver(one, told.value)),
+export const reportedOf = computed<readonly NamedMeasurement[]>(() =>
+  (reading.value?.measurements ?? []).map((one) => mergedMetadata(one, reported.value)),
 );
 
-export function tell(change: Told): void {
-  told.value = { ...told.value, ...change };
+export function report(change: PartialMetadata): void {
+  reported.value = { ...reported.value, ...change };
   // Only these two can change an answer; the others need not have every fit worked out again at each letter.
   const matters = "instrument" in change || "referenceDrum" in change;
-  if (looking.value !== null && matters) looking.value = asTold.value;
+  if (looking.value !== null && matters) looking.value = reportedOf.value;
 }
 
 /** The answers a table of the same layout was given before, where this one has none yet. */
@@ -72,9 +72,9 @@ function bring(taken: readonly Incoming[]): void {
   tables.value = taken;
   for (const table of taken) if (isLarge(table)) readLarge(table);
   chosen.value = 0;
-  told.value = {};
+  reported.value = {};
   forgetChoices();
-  isOpen.value = true;
+  isImportOpen.value = true;
   showIfReadable();
 }
 
@@ -161,7 +161,7 @@ async function weighAlternatives(): Promise<void> {
 }
 
 /** What the shares count leaves the median as measured where it is; by volume it moves, as the reader's question says. */
-function medianOf(m: Measured, option: WordOption): number | null {
+function medianOf(m: SizeDistribution, option: WordOption): number | null {
   const of = option === "quantity" ? convert(m, "volume") : m;
   return of === null ? null : sizeAt(curveOf(of), 0.5);
 }
@@ -172,7 +172,7 @@ export function lookAgain(): void {
 }
 
 function showIfReadable(): void {
-  const found = asTold.value;
+  const found = reportedOf.value;
   looking.value = found.length > 0 ? found : null;
   lookingStage.value = looking.value === null ? null : stageFor(incoming.value);
   readCount.value = countOf(incoming.value);

@@ -1,12 +1,17 @@
 import type { Problem } from "#distributions/problem.ts";
-import type { Outcome } from "#distributions/tables/values/outcomes.ts";
+import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.ts";
 import { reading } from "#ui/data/readTables.ts";
 import { unbroken } from "#ui/parts/format.ts";
 import { whereOf } from "#ui/parts/problemList.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 
 const mostRows = 100;
-const order: readonly Outcome["state"][] = ["refused", "needs an answer", "read with notes", "read"];
+const order: readonly MeasurementOutcome["state"][] = [
+  "refused",
+  "needs an answer",
+  "read with notes",
+  "read",
+];
 
 /** What became of each measurement of the file that is looked at, those that want something first. */
 export function MeasurementList() {
@@ -46,7 +51,7 @@ export function MeasurementList() {
 }
 
 /** A row for each thing said of it; one row where nothing was. */
-function rowsOf({ measurement, state, problems }: Outcome, at: number) {
+function rowsOf({ measurement, state, problems }: MeasurementOutcome, at: number) {
   const said: readonly (Problem | null)[] = problems.length === 0 ? [null] : problems;
   return said.map((p, i) => (
     <tr key={`${at} ${i}`}>

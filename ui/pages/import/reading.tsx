@@ -22,7 +22,7 @@ const shown: readonly WordOption[] = ["unit", "values", "scale", "edge", "quanti
 const ofTheFile: readonly WordOption[] = ["layout", "decimal", "delimiter", "encoding"];
 
 /** Each guess with its evidence; any can be changed, also where nothing could be read, and the page follows at once. */
-export function HowItWasRead() {
+export function Reading() {
   const how = reading.value?.how ?? [];
   const file = ofTheFile.filter((option) => option !== "encoding" || hasEncoding(incoming.value));
   return (

@@ -1,26 +1,26 @@
 import { useState } from "preact/hooks";
 import { stages } from "#model/lot/stages.ts";
 import { listed } from "#model/words/wording.ts";
-import { goTo, place } from "#ui/data/address.ts";
+import { address, goTo } from "#ui/data/address.ts";
 import { said } from "#ui/data/client.ts";
 import { type Incoming, incoming, stopLooking, tables } from "#ui/data/incoming.ts";
 import { countOf, readable, textOf } from "#ui/data/readTables.ts";
-import { bringInto, keepLot } from "#ui/data/saving.ts";
-import { bandKept, lot } from "#ui/data/selection.ts";
+import { importInto, saveLot } from "#ui/data/saving.ts";
+import { lot, savedBand } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { LotChoice } from "#ui/parts/lotChoice.tsx";
 import { LotForm } from "#ui/parts/lotForm.tsx";
-import { asTold, letGo, rememberAll, told } from "./importState.ts";
+import { letGo, rememberAll, reported, reportedOf } from "./importState.ts";
 import { chooseLot, chooseStage, lotChosen, stageChosen, stageFor, stagesSpoken } from "./saveAs.ts";
 
 /** Keeps all that is read in a lot. */
-export function KeepRead() {
+export function SaveRead() {
   // Until a lot is chosen here, it is the one on screen.
   const lotId = lotChosen.value ?? lot.value?.id ?? null;
   const [isKeeping, setKeeping] = useState(false);
   const [isMakingLot, setMakingLot] = useState(false);
   const count = readable.value.reduce((sum, table) => sum + countOf(table), 0);
-  const shown = asTold.value.length;
+  const shown = reportedOf.value.length;
   const named = stagesSpoken(incoming.value);
   const stage = stageFor(incoming.value);
   const asStages = new Set(readable.value.map(stageFor));
@@ -31,7 +31,7 @@ export function KeepRead() {
     await keepAll(readable.value, id);
     setKeeping(false);
   };
-  const where = place.value.page === "band" ? "below" : "on the band check";
+  const where = address.value.page === "band" ? "below" : "on the band check";
   return (
     <>
       <p>
@@ -77,12 +77,12 @@ export function KeepRead() {
             name: "",
             material: "",
             densityGPerCm3: null,
-            bandId: bandKept.value?.id ?? null,
+            bandId: savedBand.value?.id ?? null,
             note: "",
           }}
           button="Keep it in this new lot"
           onKeep={async (made) => {
-            const id = await keepLot(made);
+            const id = await saveLot(made);
             if (id === null) return;
             chooseLot(id);
             await keepIn(id);
@@ -102,7 +102,7 @@ async function keepAll(readable: readonly Incoming[], lotId: number): Promise<vo
   for (const { table, as } of toKeep) {
     const { file, bytes, options } = table;
     const received = { file, text: textOf(table), bytes, options };
-    if (!(await bringInto(lotId, as, received, told.value))) return;
+    if (!(await importInto(lotId, as, received, reported.value))) return;
     letGo(table);
   }
   const left = tables.value.map((table) => table.file ?? "a table");

@@ -6,7 +6,6 @@ import { bands } from "#ui/data/entries.ts";
 import { looking, readCount, stopLooking } from "#ui/data/incoming.ts";
 import {
   band,
-  bandKept,
   check,
   checkedWords,
   gap,
@@ -17,6 +16,7 @@ import {
   pictureSizes,
   productByVolume,
   runs,
+  savedBand,
   stage,
 } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
@@ -30,12 +30,12 @@ import { StageLine } from "#ui/parts/stageLine.tsx";
 // Below the answer: fetched while it is read.
 const PrintSheet = later(
   "the sheet",
-  async () => (await import("./printReport.tsx")).PrintSheet,
+  async () => (await import("./printReport.tsx")).PrintReport,
   () => <p class="no-print field-height">Fetching the sheet …</p>,
 );
 const RescueLine = later(
   "the chance",
-  async () => (await import("./sizeShift.tsx")).RescueLine,
+  async () => (await import("./sizeShift.tsx")).SizeShiftLine,
   // About as long as the answer, so that the answer moves nothing.
   () => (
     <p class="two-lines">
@@ -46,7 +46,7 @@ const RescueLine = later(
 );
 const Describe = later(
   "the sizes",
-  async () => (await import("./sizes.tsx")).Describe,
+  async () => (await import("./sizes.tsx")).Sizes,
   // As high as what comes, so that what is below it is not taken for near.
   () => <p class="quiet tall">Fetching the sizes …</p>,
 );
@@ -119,7 +119,7 @@ function Headline() {
 }
 
 function AgainstWhat() {
-  const current = bandKept.value;
+  const current = savedBand.value;
   if (current === null || band.value === null)
     return (
       <p class="lead">

@@ -1,10 +1,10 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
-import type { KeptLot, KeptMeasurement } from "#api/records/records.ts";
+import type { SavedLot, SavedMeasurement } from "#api/records/records.ts";
 import { stages } from "#model/lot/stages.ts";
 import { goTo, linkTo } from "#ui/data/address.ts";
 import { type Card, fetchCard } from "#ui/data/card.ts";
-import { asideRuns, lots, measurements } from "#ui/data/entries.ts";
+import { excludedRuns, lots, measurements } from "#ui/data/entries.ts";
 import { looking } from "#ui/data/incoming.ts";
 import { changeLot, changeRun, remove } from "#ui/data/saving.ts";
 import { checkedWords, lot, stage } from "#ui/data/selection.ts";
@@ -14,10 +14,10 @@ import { LotForm } from "#ui/parts/lotForm.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
-import { HowMeasuredForms } from "./metadataForms.tsx";
-import { SurfaceAhead } from "./predictedBet.tsx";
-import { FrozenAnswers } from "./releaseRecords.tsx";
-import { OtherResults } from "./results.tsx";
+import { MetadataForms } from "./metadataForms.tsx";
+import { PredictedBet } from "./predictedBet.tsx";
+import { ReleaseRecords } from "./releaseRecords.tsx";
+import { Results } from "./results.tsx";
 import { StageSettings } from "./stageSettings.tsx";
 
 /** Whose card it is, and what its band says of its last stage. */
@@ -46,7 +46,7 @@ export function LotCard() {
         <a href={linkTo({ page: "band", lotId: kept.id, stage: null })}>Check it against its band</a>
       </p>
       <Runs key={kept.id} lotId={kept.id} />
-      <HowMeasuredForms runs={runsOf(kept.id)} />
+      <MetadataForms runs={runsOf(kept.id)} />
       <RestOfCard key={kept.id} lot={kept}>
         <h2>The lot itself</h2>
         <LotForm
@@ -80,7 +80,7 @@ export function LotCard() {
 }
 
 /** What is kept of the lot beside its runs. It follows every change of what is kept; what stands below waits, so that nothing moves. */
-function RestOfCard({ lot: kept, children }: { lot: KeptLot; children: ComponentChildren }) {
+function RestOfCard({ lot: kept, children }: { lot: SavedLot; children: ComponentChildren }) {
   const [card, setCard] = useState<Card | null>(null);
   const [trouble, setTrouble] = useState<string | null>(null);
   const all = lots.value;
@@ -109,18 +109,18 @@ function RestOfCard({ lot: kept, children }: { lot: KeptLot; children: Component
             </p>
           ),
       )}
-      <SurfaceAhead lot={kept} card={card} />
+      <PredictedBet lot={kept} card={card} />
       <StageSettings lotId={kept.id} kept={card.stages} />
-      <OtherResults lotId={kept.id} kept={card.results} />
-      <FrozenAnswers lot={kept} kept={card.frozen} />
+      <Results lotId={kept.id} kept={card.results} />
+      <ReleaseRecords lot={kept} kept={card.frozen} />
       {children}
     </>
   );
 }
 
 /** Every run of a lot, set aside or not, in the order of the process. */
-function runsOf(lotId: number): KeptMeasurement[] {
-  return [...(measurements.value.get(lotId) ?? []), ...(asideRuns.value.get(lotId) ?? [])].sort(
+function runsOf(lotId: number): SavedMeasurement[] {
+  return [...(measurements.value.get(lotId) ?? []), ...(excludedRuns.value.get(lotId) ?? [])].sort(
     (a, b) => stages.indexOf(a.stage) - stages.indexOf(b.stage) || a.id - b.id,
   );
 }
@@ -156,7 +156,7 @@ function Runs({ lotId }: { lotId: number }) {
   );
 }
 
-function RunRow({ run }: { run: KeptMeasurement }) {
+function RunRow({ run }: { run: SavedMeasurement }) {
   const [isOpen, setOpen] = useState(false);
   const name = `${run.name} of ${run.stage}`;
   return (
@@ -206,7 +206,7 @@ function RunRow({ run }: { run: KeptMeasurement }) {
   );
 }
 
-function RunForm({ run }: { run: KeptMeasurement }) {
+function RunForm({ run }: { run: SavedMeasurement }) {
   const [name, setName] = useState(run.name);
   const [stage, setStage] = useState(run.stage);
   return (

@@ -1,14 +1,18 @@
 import { useState } from "preact/hooks";
-import type { KeptMeasurement } from "#api/records/records.ts";
-import { type HowMeasured, statedFields, type Told } from "#distributions/measurementMetadata.ts";
-import { howMeasuredText } from "#model/answers/report/metadataText.ts";
+import type { SavedMeasurement } from "#api/records/records.ts";
+import {
+  type MeasurementMetadata,
+  type PartialMetadata,
+  statedFields,
+} from "#distributions/measurementMetadata.ts";
+import { metadataText } from "#model/answers/report/metadataText.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
-import { noteHowMeasured } from "#ui/data/saving.ts";
+import { saveMetadata } from "#ui/data/saving.ts";
 import { unbroken } from "#ui/parts/format.ts";
-import { StatedFieldset, shown } from "#ui/parts/metadataFields.tsx";
+import { MetadataFields, shown } from "#ui/parts/metadataFields.tsx";
 
 /** How the runs of each stage were measured: read, and noted for all of a stage at once. */
-export function HowMeasuredForms({ runs }: { runs: readonly KeptMeasurement[] }) {
+export function MetadataForms({ runs }: { runs: readonly SavedMeasurement[] }) {
   return (
     <>
       <h2>How it was measured</h2>
@@ -21,22 +25,22 @@ export function HowMeasuredForms({ runs }: { runs: readonly KeptMeasurement[] })
   );
 }
 
-function StageForm({ stage, runs }: { stage: Stage; runs: readonly KeptMeasurement[] }) {
-  const [told, setTold] = useState<Told>({});
+function StageForm({ stage, runs }: { stage: Stage; runs: readonly SavedMeasurement[] }) {
+  const [told, setTold] = useState<PartialMetadata>({});
   const many = runs.length === 1 ? "the run" : `the ${runs.length} runs`;
   return (
     <details>
       <summary>
-        {stage}: {unbroken(howMeasuredText(runs))}
+        {stage}: {unbroken(metadataText(runs))}
       </summary>
       <form
         aria-label={`How ${stage} was measured`}
         onSubmit={(event) => {
           event.preventDefault();
-          void noteHowMeasured(runs, told);
+          void saveMetadata(runs, told);
         }}
       >
-        <StatedFieldset
+        <MetadataFields
           how={shown(told, shared(runs))}
           onChange={(change) => setTold({ ...told, ...change })}
         />
@@ -49,7 +53,7 @@ function StageForm({ stage, runs }: { stage: Stage; runs: readonly KeptMeasureme
 }
 
 /** What all of the runs state alike. */
-function shared(runs: readonly KeptMeasurement[]): HowMeasured {
+function shared(runs: readonly SavedMeasurement[]): MeasurementMetadata {
   const [first, ...others] = runs;
   const how = first?.howMeasured ?? {};
   const same = statedFields.filter(({ field }) =>

@@ -1,27 +1,27 @@
 import { useState } from "preact/hooks";
-import type { KeptLot } from "#api/records/records.ts";
+import type { SavedLot } from "#api/records/records.ts";
 import { formSentence, oddPairSentence } from "#model/answers/surface/predictedBetWords.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { counted } from "#model/words/wording.ts";
 import { PictureFigure } from "#ui/charts/picture.tsx";
 import { linkTo } from "#ui/data/address.ts";
 import type { Card } from "#ui/data/card.ts";
-import { keepPair } from "#ui/data/saving.ts";
+import { savePair } from "#ui/data/saving.ts";
 import { howMeasured } from "#ui/parts/betCalibration.tsx";
 import { Choice } from "#ui/parts/choice.tsx";
 import { figures, percent, unbroken, withUnit } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
-import { type Ahead, aheadOf } from "./predictedBetState.ts";
+import { type PredictedBetState, predictedBetOf } from "./predictedBetState.ts";
 
 /** The BET area to expect of a stage, what it rests on, and what to make of the value when it comes back. */
-export function SurfaceAhead({ lot, card }: { lot: KeptLot; card: Card }) {
+export function PredictedBet({ lot, card }: { lot: SavedLot; card: Card }) {
   const stages = lot.stages.map((s) => s.stage);
   const [chosen, setStage] = useState<Stage | null>(null);
   const stage =
     stages.find((s) => s === chosen) ?? stages.filter((s) => s !== "reference").at(-1) ?? stages[0];
-  const ahead = stage === undefined ? null : aheadOf(lot, stage, card);
+  const ahead = stage === undefined ? null : predictedBetOf(lot, stage, card);
   if (stage === undefined || ahead === null) return null;
   const { answer } = ahead;
   return (
@@ -68,7 +68,7 @@ export function SurfaceAhead({ lot, card }: { lot: KeptLot; card: Card }) {
 }
 
 /** The value that came back, ready to be noted as a pair; before it, where to note it. */
-function ToBeNoted({ lot, stage, ahead }: { lot: KeptLot; stage: Stage; ahead: Ahead }) {
+function ToBeNoted({ lot, stage, ahead }: { lot: SavedLot; stage: Stage; ahead: PredictedBetState }) {
   const { cameBack, geometricM2PerG, limits, now } = ahead;
   const isPaired = ahead.pairs.some(({ isOwn }) => isOwn);
   const odd = ahead.answer.ahead === null ? null : oddPairSentence(ahead.answer.ahead);
@@ -90,7 +90,7 @@ function ToBeNoted({ lot, stage, ahead }: { lot: KeptLot; stage: Stage; ahead: A
         <button
           type="button"
           onClick={() =>
-            void keepPair({
+            void savePair({
               stage,
               geometricM2PerG: Number(geometricM2PerG.toPrecision(4)),
               betM2PerG: cameBack.value,
@@ -106,7 +106,7 @@ function ToBeNoted({ lot, stage, ahead }: { lot: KeptLot; stage: Stage; ahead: A
 }
 
 /** The pairs of the stage: which hold, and which form leave-one-out prefers. */
-function Pairs({ stage, ahead }: { stage: Stage; ahead: Ahead }) {
+function Pairs({ stage, ahead }: { stage: Stage; ahead: PredictedBetState }) {
   const found = ahead.answer.ahead;
   return (
     <>

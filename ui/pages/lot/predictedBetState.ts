@@ -1,4 +1,4 @@
-import type { KeptLot, KeptPair, KeptResult } from "#api/records/records.ts";
+import type { SavedLot, SavedPair, SavedResult } from "#api/records/records.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { unseenSentence } from "#model/answers/surface/predictedBetWords.ts";
 import { stageSurface } from "#model/answers/surface/stageSurface.ts";
@@ -8,23 +8,23 @@ import type { Stage } from "#model/lot/stages.ts";
 import { areaBars } from "#model/pictures/areaBars.ts";
 import type { Picture } from "#model/pictures/picture.ts";
 import { isItsOwn } from "#model/surface/predictedBet.ts";
-import { type MeasuredHow, staleness } from "#model/surface/stale.ts";
+import { type CalibrationMetadata, staleness } from "#model/surface/stale.ts";
 import { unseenFines } from "#model/surface/unseenFines.ts";
 import type { Card } from "#ui/data/card.ts";
 import { measurements, pairs } from "#ui/data/entries.ts";
 import { bandFor } from "#ui/data/selection.ts";
 
 /** What is ahead of a stage of a lot, and what it rests on. */
-export interface Ahead {
+export interface PredictedBetState {
   readonly answer: SurfaceAnswer;
   readonly geometricM2PerG: number | null;
-  readonly now: MeasuredHow;
+  readonly now: CalibrationMetadata;
   readonly limits: BetLimits | null;
   /** The latest BET area noted for the stage; null while none came back. */
-  readonly cameBack: KeptResult | null;
+  readonly cameBack: SavedResult | null;
   /** Pairs of the stage, in what each was measured otherwise, and whether it is that of the value that came back. */
   readonly pairs: readonly {
-    readonly pair: KeptPair;
+    readonly pair: SavedPair;
     readonly differing: readonly string[];
     readonly isOwn: boolean;
   }[];
@@ -35,7 +35,7 @@ export interface Ahead {
 }
 
 /** @returns null where the stage has no runs */
-export function aheadOf(lot: KeptLot, stage: Stage, card: Card): Ahead | null {
+export function predictedBetOf(lot: SavedLot, stage: Stage, card: Card): PredictedBetState | null {
   const runs = (measurements.value.get(lot.id) ?? []).filter((m) => m.stage === stage);
   const [first] = runs;
   if (first === undefined) return null;

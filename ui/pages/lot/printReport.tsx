@@ -11,7 +11,7 @@ const words: Readonly<Record<ReportLevel, string>> = {
 };
 
 /** The one sheet of what is looked at, opened beside the page and handed to the printer. */
-export function PrintSheet() {
+export function PrintReport() {
   const [report, setReport] = useState<ReportLevel>("full");
   if (lot.value === null || stage.value === null || looking.value !== null) return null;
   const asked = new URLSearchParams({ stage: stage.value.stage, report });

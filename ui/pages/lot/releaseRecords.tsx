@@ -1,13 +1,13 @@
 import { useState } from "preact/hooks";
-import type { FrozenShown, KeptLot, ListedFrozen } from "#api/records/records.ts";
-import { fetchFrozen, freeze } from "#ui/data/card.ts";
+import type { ListedReleaseRecord, SavedLot, ShownReleaseRecord } from "#api/records/records.ts";
+import { fetchReleaseRecords, release } from "#ui/data/card.ts";
 import { lots } from "#ui/data/entries.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 
 /** Answers that are locked as they were given; what is computed from the same inputs today stands beside them. */
-export function FrozenAnswers({ lot, kept }: { lot: KeptLot; kept: readonly ListedFrozen[] }) {
+export function ReleaseRecords({ lot, kept }: { lot: SavedLot; kept: readonly ListedReleaseRecord[] }) {
   return (
     <>
       <h2>Frozen answers</h2>
@@ -21,7 +21,7 @@ export function FrozenAnswers({ lot, kept }: { lot: KeptLot; kept: readonly List
   );
 }
 
-function FreezeForm({ lot }: { lot: KeptLot }) {
+function FreezeForm({ lot }: { lot: SavedLot }) {
   const options = lot.stages.map((s) => s.stage);
   const [stage, setStage] = useState(options.at(-1) ?? null);
   const [name, setName] = useState("");
@@ -33,7 +33,7 @@ function FreezeForm({ lot }: { lot: KeptLot }) {
       aria-label="Freeze an answer"
       onSubmit={(event) => {
         event.preventDefault();
-        void freeze(lot.id, stage, name.trim(), note.trim());
+        void release(lot.id, stage, name.trim(), note.trim());
       }}
     >
       <Choice label="Freeze the answer for" value={stage} options={options} onChange={setStage} />
@@ -46,8 +46,8 @@ function FreezeForm({ lot }: { lot: KeptLot }) {
   );
 }
 
-function FrozenAnswer({ kept }: { kept: ListedFrozen }) {
-  const [shown, setShown] = useState<FrozenShown | string | null>(null);
+function FrozenAnswer({ kept }: { kept: ListedReleaseRecord }) {
+  const [shown, setShown] = useState<ShownReleaseRecord | string | null>(null);
   return (
     <li>
       <strong>{kept.name}</strong>, {kept.stage}, frozen{" "}
@@ -68,7 +68,7 @@ function FrozenAnswer({ kept }: { kept: ListedFrozen }) {
         onClick={async () =>
           setShown(
             shown === null
-              ? await fetchFrozen(kept.id).catch((fault: unknown) =>
+              ? await fetchReleaseRecords(kept.id).catch((fault: unknown) =>
                   fault instanceof Error ? fault.message : String(fault),
                 )
               : null,
@@ -83,7 +83,7 @@ function FrozenAnswer({ kept }: { kept: ListedFrozen }) {
   );
 }
 
-function Beside({ shown: { frozen, again, changedInputs } }: { shown: FrozenShown }) {
+function Beside({ shown: { frozen, again, changedInputs } }: { shown: ShownReleaseRecord }) {
   const isLotThere = lots.value.some((l) => l.id === frozen.lotId);
   return (
     <div>

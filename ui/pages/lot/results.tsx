@@ -1,8 +1,8 @@
 import { useState } from "preact/hooks";
-import type { KeptResult, NewResult } from "#api/records/records.ts";
+import type { NewResult, SavedResult } from "#api/records/records.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
 import { betResult, whyNotCompared } from "#model/surface/bet.ts";
-import { keepResult } from "#ui/data/card.ts";
+import { saveResult } from "#ui/data/card.ts";
 import { remove } from "#ui/data/saving.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { figures, unbroken } from "#ui/parts/format.ts";
@@ -24,7 +24,7 @@ const usual: Readonly<Record<string, string>> = {
 const wholeLot = "the lot";
 
 /** What the lab found beside the sizes, each with its unit and uncertainty. */
-export function OtherResults({ lotId, kept }: { lotId: number; kept: readonly KeptResult[] }) {
+export function Results({ lotId, kept }: { lotId: number; kept: readonly SavedResult[] }) {
   return (
     <>
       <h2>Other results</h2>
@@ -54,7 +54,7 @@ export function OtherResults({ lotId, kept }: { lotId: number; kept: readonly Ke
   );
 }
 
-function ResultRow({ lotId, kept }: { lotId: number; kept: KeptResult }) {
+function ResultRow({ lotId, kept }: { lotId: number; kept: SavedResult }) {
   const why = whyNotCompared(kept);
   const [isOpen, setOpen] = useState(false);
   return (
@@ -88,7 +88,7 @@ function ResultRow({ lotId, kept }: { lotId: number; kept: KeptResult }) {
   );
 }
 
-function ResultForm(props: { lotId: number; kept: KeptResult | null; button: string }) {
+function ResultForm(props: { lotId: number; kept: SavedResult | null; button: string }) {
   const { lotId, kept, button } = props;
   const [name, setName] = useState(kept?.name ?? "");
   const [stage, setStage] = useState<Stage | null>(kept?.stage ?? null);
@@ -104,7 +104,7 @@ function ResultForm(props: { lotId: number; kept: KeptResult | null; button: str
         event.preventDefault();
         if (value === null) return;
         const result: NewResult = { stage, name: name.trim(), value, unit: unit.trim(), uncertainty, note };
-        void keepResult(lotId, result, kept);
+        void saveResult(lotId, result, kept);
       }}
     >
       <TextField

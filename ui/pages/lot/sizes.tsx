@@ -14,7 +14,7 @@ import { described, inClass, otherPercentile, quantity, ruleInForce, shareBelow 
 import { SizesTable } from "./sizesTable.tsx";
 
 /** Sizes, widths and areas over the runs and of each, weighted as chosen, and the BET area to expect. */
-export function Describe() {
+export function Sizes() {
   const { measurements, problems } = described.value;
   const area = surface.value;
   const numbers = measurements.flatMap((m) =>

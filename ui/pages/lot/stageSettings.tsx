@@ -1,8 +1,8 @@
 import { useState } from "preact/hooks";
-import type { KeptStage, Setting } from "#api/records/records.ts";
+import type { SavedStageRecord, StageSetting } from "#api/records/records.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
 import { dopantSetting } from "#model/surface/calibrationMetadata.ts";
-import { keepStage } from "#ui/data/card.ts";
+import { saveStage } from "#ui/data/card.ts";
 import { TextField } from "#ui/parts/textField.tsx";
 
 /** Settings that are often noted, with their usual unit. Others are as welcome. */
@@ -21,7 +21,7 @@ const usual: Readonly<Record<string, string>> = {
 };
 
 /** How each stage of the lot was made. */
-export function StageSettings({ lotId, kept }: { lotId: number; kept: readonly KeptStage[] }) {
+export function StageSettings({ lotId, kept }: { lotId: number; kept: readonly SavedStageRecord[] }) {
   return (
     <>
       <h2>Settings</h2>
@@ -40,10 +40,10 @@ export function StageSettings({ lotId, kept }: { lotId: number; kept: readonly K
   );
 }
 
-function StageForm({ lotId, stage, kept }: { lotId: number; stage: Stage; kept: KeptStage | null }) {
-  const [settings, setSettings] = useState<readonly Setting[]>(kept?.settings ?? []);
+function StageForm({ lotId, stage, kept }: { lotId: number; stage: Stage; kept: SavedStageRecord | null }) {
+  const [settings, setSettings] = useState<readonly StageSetting[]>(kept?.settings ?? []);
   const [note, setNote] = useState(kept?.note ?? "");
-  const set = (i: number, change: Partial<Setting>) =>
+  const set = (i: number, change: Partial<StageSetting>) =>
     setSettings(settings.map((s, j) => (i === j ? { ...s, ...change } : s)));
   const words = settingWords(kept);
   return (
@@ -59,7 +59,7 @@ function StageForm({ lotId, stage, kept }: { lotId: number; stage: Stage; kept: 
           const named = settings
             .map((s) => ({ ...s, name: s.name.trim() }))
             .filter((s) => s.name !== "" && s.value.trim() !== "");
-          void keepStage(lotId, stage, { settings: named, note: note.trim() }, kept);
+          void saveStage(lotId, stage, { settings: named, note: note.trim() }, kept);
         }}
       >
         {settings.map((setting, i) => (
@@ -98,7 +98,7 @@ function StageForm({ lotId, stage, kept }: { lotId: number; stage: Stage; kept: 
   );
 }
 
-function settingWords(kept: KeptStage | null): string {
+function settingWords(kept: SavedStageRecord | null): string {
   if (kept === null) return "";
   const words = kept.settings.map((s) => `${s.name} ${s.value} ${s.unit}`.trim());
   return [...words, kept.note].filter((word) => word !== "").join("; ");

@@ -1,9 +1,9 @@
 import { useEffect, useState } from "preact/hooks";
-import type { KeptLot } from "#api/records/records.ts";
+import type { SavedLot } from "#api/records/records.ts";
 import { goTo, linkTo } from "#ui/data/address.ts";
 import { bands, findLots, lotCount, lots } from "#ui/data/entries.ts";
 import { stopLooking } from "#ui/data/incoming.ts";
-import { keepLot } from "#ui/data/saving.ts";
+import { saveLot } from "#ui/data/saving.ts";
 import { LotHistory } from "#ui/pages/process/lotHistory.tsx";
 import { figures } from "#ui/parts/format.ts";
 import { LotForm } from "#ui/parts/lotForm.tsx";
@@ -17,14 +17,14 @@ function headline(): string {
   const count = lotCount.value;
   if (count === 0) return "No lot is kept yet.";
   const many = count === 1 ? "One lot is" : `${count.toLocaleString("en-GB")} lots are`;
-  const newest = lots.value.reduce<KeptLot | null>((a, b) => (a !== null && a.id > b.id ? a : b), null);
+  const newest = lots.value.reduce<SavedLot | null>((a, b) => (a !== null && a.id > b.id ? a : b), null);
   return `${many} kept.${newest === null ? "" : ` The newest is ${newest.name}.`}`;
 }
 
 /** Every lot that is kept, found as one types, and a new one. */
 export function Lots() {
   const [search, setSearch] = useState("");
-  const [found, setFound] = useState<{ lots: readonly KeptLot[]; total: number } | null>(null);
+  const [found, setFound] = useState<{ lots: readonly SavedLot[]; total: number } | null>(null);
   const [trouble, setTrouble] = useState<string | null>(null);
   // `lots` is read so that the list follows every change of what is kept.
   const kept = lots.value;
@@ -61,7 +61,7 @@ export function Lots() {
   );
 }
 
-function LotTable({ lots: shown }: { readonly lots: readonly KeptLot[] }) {
+function LotTable({ lots: shown }: { readonly lots: readonly SavedLot[] }) {
   return (
     <Wide name="Lots">
       <table>
@@ -115,7 +115,7 @@ function NewLot() {
         }}
         button="Keep the lot"
         onKeep={async (lot) => {
-          const id = await keepLot(lot);
+          const id = await saveLot(lot);
           if (id !== null) goTo({ page: "band", lotId: id, stage: null });
         }}
       />

@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { type Effect, fewestLotsForEffect } from "#model/answers/factors/historyAnswer.ts";
+import { type Effect, minLotsForEffect } from "#model/answers/factors/historyAnswer.ts";
 import { effectPicture } from "#model/pictures/effectPicture.ts";
 import { PictureFigure } from "#ui/charts/picture.tsx";
 import { Choice } from "#ui/parts/choice.tsx";
@@ -30,7 +30,7 @@ export function Effects({ effects, name }: { effects: readonly Effect[]; name: s
             width,
           })
         }
-        caption={`A dot is a lot. The line is drawn from ${fewestLotsForEffect} lots on.`}
+        caption={`A dot is a lot. The line is drawn from ${minLotsForEffect} lots on.`}
       />
       <Wide name={`${name}, all slopes`}>
         <table>

@@ -18,9 +18,9 @@ import {
   chartedNames,
   fetchHistory,
   historyStage,
-  kept,
   labelOf,
   resultEffects,
+  savedHistory,
   trouble,
 } from "./lotHistoryState.ts";
 
@@ -101,7 +101,7 @@ function WhatGoesWithIt() {
       ) : (
         <Effects effects={resultEffects.value} name="Other results" />
       )}
-      {(kept.value?.damaged ?? []).map((d) => (
+      {(savedHistory.value?.damaged ?? []).map((d) => (
         <p key={d.message} role="alert" class="problem">
           {d.message}
         </p>
@@ -127,7 +127,7 @@ type Charted = HistoryAnswer["charts"][number];
 function Chart() {
   const [shown] = answer.value?.charts ?? [];
   if (shown === undefined) return null;
-  const column = kept.value?.columns.find((c) => c.name === shown.name)?.values ?? [];
+  const column = savedHistory.value?.columns.find((c) => c.name === shown.name)?.values ?? [];
   const values = column.filter((v) => v !== null);
   const { chart, lots: named } = shown;
   const hitsAt = (i: number) => chart?.hits.filter((h) => h.at === i) ?? [];

@@ -1,13 +1,13 @@
 import { geometricSteps } from "#model/numbers/evenSteps.ts";
 import { overlayValues } from "#model/pictures/overlay.ts";
 import { LineChart } from "#ui/charts/lineChart.tsx";
-import type { Line } from "#ui/charts/lineChartProps.ts";
+import type { DrawnLine } from "#ui/charts/lineChartProps.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
 import { figures } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { GrindingNumbers } from "./grindingNumbers.tsx";
-import { believe, believed } from "./priors.ts";
+import { enterPriors, priorsInForce } from "./priors.ts";
 import {
   chooseFeed,
   feedChoices,
@@ -20,7 +20,7 @@ import {
   product,
   residueAboveUm,
 } from "./product.ts";
-import { KeepBeliefs } from "./savePriors.tsx";
+import { SavePriors } from "./savePriors.tsx";
 
 const sizeAxis = {
   label: "size, µm",
@@ -112,7 +112,7 @@ const assumptions = [
 
 /** Where the balance starts from: what it is without whole curves, and weakly pulled to with them. */
 function Assumed() {
-  const { circuit } = believed.value;
+  const { circuit } = priorsInForce.value;
   return (
     <details>
       <summary>What is assumed of the balance until whole curves say otherwise</summary>
@@ -126,11 +126,11 @@ function Assumed() {
             value={circuit[name]}
             onChange={(v) => {
               if (v !== null && v > 0 && (name !== "sharpness" || v < 1))
-                believe({ circuit: { ...circuit, [name]: v } });
+                enterPriors({ circuit: { ...circuit, [name]: v } });
             }}
           />
         ))}
-        <KeepBeliefs />
+        <SavePriors />
       </p>
     </details>
   );
@@ -146,7 +146,7 @@ function Found() {
       </p>
     );
   const xs = geometricSteps(0.1, 100, 181);
-  const lines: Line[] = [
+  const lines: DrawnLine[] = [
     { key: "finer", label: "", stroke: "edge", values: overlayValues(found.finer, xs, "undersize") },
     { key: "coarser", label: "", stroke: "edge", values: overlayValues(found.coarser, xs, "undersize") },
     {

@@ -8,7 +8,7 @@ import type { HeightGrid } from "#model/pictures/contours.ts";
 import { inBandMap, mapMark } from "#model/pictures/inBandMap.ts";
 import { trials } from "#ui/data/entries.ts";
 import { band } from "#ui/data/selection.ts";
-import { feedKgPerH, flowM3PerH, judged, learned, settingFault, speedRpm, suggestion } from "./wheel.ts";
+import { feedKgPerH, fittedMill, flowM3PerH, judged, settingFault, speedRpm, suggestion } from "./wheel.ts";
 import { mill } from "./wheelEntries.ts";
 
 /** Places along each axis: a first picture at once, the fine one a row at a time while nothing else waits. */
@@ -18,10 +18,10 @@ const fine = 40;
 const rows = computed(() => (judged.value !== null && isJudged(judged.value) ? judged.value : null));
 
 /** What the band is for; re-firing counts unless it is for the milled powder. */
-const aim = computed(() => (band.value?.stage === "milled" ? null : (learned.value?.aim ?? null)));
+const aim = computed(() => (band.value?.stage === "milled" ? null : (fittedMill.value?.aim ?? null)));
 
 const axes = computed(() => {
-  const law = learned.value?.fit;
+  const law = fittedMill.value?.fit;
   const rated = mill.value?.mill.ratedSpeedRpm ?? null;
   if (law === undefined || rated === null) return null;
   const { lowestRpm, highestRpm } = speedLimits(law, rated);
@@ -57,7 +57,7 @@ function gridOf(count: number): { xs: number[]; ys: number[] } | null {
 
 effect(() => {
   const mine = ++round;
-  const law = learned.value?.thin;
+  const law = fittedMill.value?.thin;
   const judged = rows.value;
   const first = gridOf(coarse);
   const whole = gridOf(fine);
@@ -85,7 +85,7 @@ effect(() => {
 });
 
 export const best = computed(() => {
-  const law = learned.value?.thin;
+  const law = fittedMill.value?.thin;
   const rated = mill.value?.mill.ratedSpeedRpm ?? null;
   return law === undefined || rows.value === null || rated === null || settingFault.value !== null
     ? null
@@ -97,7 +97,7 @@ const underRating = 0.95;
 
 /** The trial that would teach most about D50 at the speed for the target, else at the best setting. */
 export const next = computed(() => {
-  const law = learned.value?.thin;
+  const law = fittedMill.value?.thin;
   const rated = mill.value?.mill.ratedSpeedRpm ?? null;
   const target = suggestion.value?.speedRpm?.median ?? best.value?.speedRpm ?? null;
   return law === undefined || rated === null || target === null

@@ -5,7 +5,7 @@ import { refiredCurve } from "#model/mill/prediction/refiredCurve.ts";
 import { meanShift } from "#model/mill/prediction/refiringGrowth.ts";
 import { predictedCurve } from "#model/mill/trials/predictedCurve.ts";
 import { fitted, tied } from "./product.ts";
-import { learned, plan, speedRpm, trialCurves } from "./wheel.ts";
+import { fittedMill, plan, speedRpm, trialCurves } from "./wheel.ts";
 
 /** What is drawn on the band, and where its shape is from. */
 export interface Drawn extends WholeProduct {
@@ -44,14 +44,14 @@ export const predicted = computed<Drawn | null>(() => {
   const of = byBalance.value;
   // Where the re-fired powder is drawn too, the strip is its own: the milled one's is not worked out.
   const asked =
-    d50 === null || learned.value?.aim == null ? d50 : { ...d50, low: d50.median, high: d50.median };
+    d50 === null || fittedMill.value?.aim == null ? d50 : { ...d50, low: d50.median, high: d50.median };
   const whole = asked === null || of === null ? null : wholeProduct(of.kernel, of.shape, asked, null);
   return of === null || whole === null ? slid.value : { ...whole, from: of.from };
 });
 
 /** The same after re-firing. */
 export const predictedRefired = computed<Drawn | null>(() => {
-  const aim = learned.value?.aim ?? null;
+  const aim = fittedMill.value?.aim ?? null;
   const milled = predicted.value;
   const d50 = plan.value?.refired?.d50Um ?? null;
   if (aim === null || milled === null || d50 === null) return null;

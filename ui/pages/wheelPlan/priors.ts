@@ -1,30 +1,30 @@
 import { computed, signal } from "@preact/signals";
 import { type Priors, usualPriors } from "#model/mill/trials/priors.ts";
 import { noteOnly } from "#ui/data/client.ts";
-import { beliefs, loadAll } from "#ui/data/entries.ts";
+import { loadAll, savedPriors } from "#ui/data/entries.ts";
 import { mill } from "./wheelEntries.ts";
 
-const kept = computed(() => beliefs.value.find((b) => b.millId === mill.value?.id) ?? null);
+const kept = computed(() => savedPriors.value.find((b) => b.millId === mill.value?.id) ?? null);
 /** What is being tried before it is kept; null while it is what is kept. */
 const edited = signal<Priors | null>(null);
 
 /** What is believed of the mill before any trial. */
-export const believed = computed<Priors>(() => edited.value ?? kept.value?.priors ?? usualPriors);
-export const isBeliefEdited = computed(() => edited.value !== null);
+export const priorsInForce = computed<Priors>(() => edited.value ?? kept.value?.priors ?? usualPriors);
+export const arePriorsEdited = computed(() => edited.value !== null);
 /** Lots whose re-firing is not to be counted, by number. */
 export const leftOut = computed<ReadonlySet<number>>(() => new Set(kept.value?.leftOutLots ?? []));
 
-export function believe(change: Partial<Priors>): void {
-  edited.value = { ...believed.value, ...change };
+export function enterPriors(change: Partial<Priors>): void {
+  edited.value = { ...priorsInForce.value, ...change };
 }
 
 /** One note after another: each is made from what the one before left. */
 let noting: Promise<void> = Promise.resolve();
 
-export function keepBeliefs(): Promise<void> {
+export function savePriors(): Promise<void> {
   noting = noting.then(() => {
     const sent = edited.value;
-    return note(believed.value, leftOut.value, () => {
+    return note(priorsInForce.value, leftOut.value, () => {
       if (edited.value === sent) edited.value = null;
     });
   });

@@ -6,12 +6,12 @@ import { assumedCircuit, type FittedCircuit, fitCircuitSteps } from "#model/mill
 import { tiedKernel } from "#model/mill/grinding/tied.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { counted, figures } from "#model/words/wording.ts";
-import { place } from "#ui/data/address.ts";
+import { address } from "#ui/data/address.ts";
 import { trials } from "#ui/data/entries.ts";
 import { inSteps } from "#ui/data/inSteps.ts";
 import { stageLine } from "#ui/data/selection.ts";
-import { believed } from "./priors.ts";
-import { feedKgPerH, flowM3PerH, learned, plan, trialCurves } from "./wheel.ts";
+import { priorsInForce } from "./priors.ts";
+import { feedKgPerH, fittedMill, flowM3PerH, plan, trialCurves } from "./wheel.ts";
 import { mill } from "./wheelEntries.ts";
 
 /** Whether the reader looks at it: only then is it worked out. */
@@ -77,17 +77,17 @@ export const product = signal<ProductAnswer | null>(null);
 export const isWorking = signal(false);
 
 /** Apart from the rest of the address, which every move of the slider writes: the fit does not hang on that. */
-const isOnPlan = computed(() => place.value.page === "wheel");
+const isOnPlan = computed(() => address.value.page === "wheel");
 
 /** So long the first picture has the page for itself. */
 const fitPauseMs = 250;
 effect(() => {
   const curves = trialCurves.value.map((t) => t.curve);
   const from = feedCurve.value;
-  const law = learned.value?.fit;
+  const law = fittedMill.value?.fit;
   const machine = mill.value?.mill;
   const pieces = fragmentKind.value;
-  const { circuit } = believed.value;
+  const { circuit } = priorsInForce.value;
   if (!isOnPlan.value || law === undefined || machine === undefined) return;
   isWorking.value = true;
   const { speedRpm, flowM3PerH: flow } = law.reference;

@@ -20,7 +20,7 @@ export const refiredLots = computed(() =>
 );
 
 /** What the mill's aim is set back by; nothing where the band is for the milled powder itself. */
-export const refirePairs = computed(() =>
+export const refiringPairs = computed(() =>
   band.value?.stage === "milled"
     ? []
     : refiredLots.value.filter(({ id }) => !leftOut.value.has(id)).map(({ pair }) => pair),

@@ -7,7 +7,7 @@ import { refiredLots } from "./refiring.ts";
 const shown = [10, 50, 90] as const;
 
 /** What re-firing did to the kept lots; each can be left out, as after a change of furnace. */
-export function RefireTable() {
+export function RefiringTable() {
   if (band.value?.stage === "milled" || refiredLots.value.length === 0) return null;
   return (
     <details>

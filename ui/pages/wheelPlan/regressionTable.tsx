@@ -1,12 +1,12 @@
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
-import { believe, believed } from "./priors.ts";
-import { KeepBeliefs } from "./savePriors.tsx";
-import { law } from "./wheel.ts";
+import { enterPriors, priorsInForce } from "./priors.ts";
+import { SavePriors } from "./savePriors.tsx";
+import { regression } from "./wheel.ts";
 
 /** How D50 moves with each factor, what that rests on, and what was believed beforehand: every belief can be changed. */
-export function LawTable() {
-  const rows = law.value;
+export function RegressionTable() {
+  const rows = regression.value;
   if (rows === null) return null;
   const plain = (v: number) => `${v < 0 ? "−" : ""}${Math.abs(v).toFixed(2)}`;
   return (
@@ -56,7 +56,7 @@ export function LawTable() {
 
 /** What is believed before any trial, every number of it. */
 function Beliefs() {
-  const b = believed.value;
+  const b = priorsInForce.value;
   return (
     <p>
       {(["speed", "flow", "feed", "width"] as const).map((name) => (
@@ -65,27 +65,27 @@ function Beliefs() {
       <Field
         label="Widths may move with a setting by the power"
         value={b.widthSlopeSd}
-        onPositive={(v) => believe({ widthSlopeSd: v })}
+        onPositive={(v) => enterPriors({ widthSlopeSd: v })}
       />
       <Field
         label="D50 over the wheel's cut"
         value={b.medianOverCut}
-        onPositive={(v) => believe({ medianOverCut: v })}
+        onPositive={(v) => enterPriors({ medianOverCut: v })}
       />
       <Field
         label="give or take a factor of"
         value={Number(Math.exp(b.medianSd).toPrecision(3))}
         onPositive={(v) => {
-          if (v > 1) believe({ medianSd: Math.log(v) });
+          if (v > 1) enterPriors({ medianSd: Math.log(v) });
         }}
       />
       <Field
         label="Run-to-run scatter of D50"
         unit="%"
         value={Number((100 * b.noise).toPrecision(3))}
-        onPositive={(v) => believe({ noise: v / 100 })}
+        onPositive={(v) => enterPriors({ noise: v / 100 })}
       />
-      <KeepBeliefs />
+      <SavePriors />
     </p>
   );
 }
@@ -98,7 +98,7 @@ const beliefNames = {
 } as const;
 
 function BeliefFields({ name }: { name: keyof typeof beliefNames }) {
-  const belief = believed.value[name];
+  const belief = priorsInForce.value[name];
   return (
     <span>
       <NumberField
@@ -106,14 +106,14 @@ function BeliefFields({ name }: { name: keyof typeof beliefNames }) {
         unit=""
         value={belief.mean}
         onChange={(v) => {
-          if (v !== null) believe({ [name]: { ...belief, mean: v } });
+          if (v !== null) enterPriors({ [name]: { ...belief, mean: v } });
         }}
       />
       <Field
         label="give or take"
         fullName={`${beliefNames[name]}, give or take`}
         value={belief.sd}
-        onPositive={(v) => believe({ [name]: { ...belief, sd: v } })}
+        onPositive={(v) => enterPriors({ [name]: { ...belief, sd: v } })}
       />
     </span>
   );

@@ -1,13 +1,13 @@
 import { trials } from "#ui/data/entries.ts";
-import { TrialsToMend } from "#ui/pages/equipment/editTrials.tsx";
+import { EditTrials } from "#ui/pages/equipment/editTrials.tsx";
 import { figures } from "#ui/parts/format.ts";
 import { Wide } from "#ui/parts/wide.tsx";
-import { learned, movedTrials } from "./wheel.ts";
+import { fittedMill, movedTrials } from "./wheel.ts";
 
 /** The trials as measured, each beside what the others would have foretold of it. */
 export function TrialTable() {
   const show = (v: number | null | undefined) => (v === null || v === undefined ? "–" : figures(v));
-  const z = learned.value?.fit.leaveOneOutZ ?? [];
+  const z = fittedMill.value?.fit.leaveOneOutZ ?? [];
   return (
     <details>
       <summary>The {trials.value.length} trials</summary>
@@ -52,7 +52,7 @@ export function TrialTable() {
           </tbody>
         </table>
       </Wide>
-      <TrialsToMend />
+      <EditTrials />
     </details>
   );
 }

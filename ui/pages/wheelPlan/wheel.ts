@@ -2,9 +2,9 @@ import { computed } from "@preact/signals";
 import { curveOf } from "#distributions/curve.ts";
 import { wheelAnswerFrom } from "#model/answers/mill/wheelAnswer.ts";
 import { cautionsFor } from "#model/mill/cautions.ts";
-import { learn } from "#model/mill/prediction/fittedMill.ts";
+import { fitMill } from "#model/mill/prediction/fittedMill.ts";
 import { judgedWith } from "#model/mill/prediction/judgedRows.ts";
-import { aimRows } from "#model/mill/prediction/predictedSizes.ts";
+import { targetRows } from "#model/mill/prediction/predictedSizes.ts";
 import { exponentsOf } from "#model/mill/trials/exponents.ts";
 import type { TrialCurve } from "#model/mill/trials/predictedCurve.ts";
 import { farthestFactor } from "#model/mill/trials/setPoint.ts";
@@ -14,23 +14,23 @@ import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { evenSteps } from "#model/numbers/evenSteps.ts";
 import { trials } from "#ui/data/entries.ts";
 import { band } from "#ui/data/selection.ts";
-import { believed } from "./priors.ts";
-import { refirePairs } from "./refiring.ts";
+import { priorsInForce } from "./priors.ts";
+import { refiringPairs } from "./refiring.ts";
 import { chosenFeed, chosenFlow, chosenSpeed, faults, mill, targetD50Um } from "./wheelEntries.ts";
 
 /** Learned once for a set of trials and lots; every move of the slider only asks it. */
-export const learned = computed(() =>
+export const fittedMill = computed(() =>
   mill.value === null
     ? null
-    : learn(
+    : fitMill(
         mill.value.mill,
         trials.value.map((t) => t.trial),
-        refirePairs.value,
-        believed.value,
+        refiringPairs.value,
+        priorsInForce.value,
         trialCurves.value.map((t) => t.curve),
       ),
 );
-const fit = computed(() => learned.value?.fit ?? null);
+const fit = computed(() => fittedMill.value?.fit ?? null);
 
 /** Speeds at the wheel, as its description gives them. */
 export const speeds = computed(() =>
@@ -40,7 +40,7 @@ export const speeds = computed(() =>
 );
 
 /** How D50 moves with each factor, and what that rests on. */
-export const law = computed(() =>
+export const regression = computed(() =>
   mill.value === null || fit.value === null ? null : exponentsOf(mill.value.mill, fit.value),
 );
 
@@ -83,14 +83,14 @@ const setting = computed(() => ({
 
 /** The band's limits as the trials speak of them; worked out once, not for every move. */
 export const judged = computed(() =>
-  learned.value === null || band.value === null ? null : judgedWith(learned.value, band.value),
+  fittedMill.value === null || band.value === null ? null : judgedWith(fittedMill.value, band.value),
 );
 
 /** What the slider's speed gives; null where what was entered cannot be used. */
 export const plan = computed(() =>
   mill.value === null || settingFault.value !== null || !(speedRpm.value > 0)
     ? null
-    : wheelAnswerFrom(mill.value.mill, learned.value, {
+    : wheelAnswerFrom(mill.value.mill, fittedMill.value, {
         ...setting.value,
         speedRpm: speedRpm.value,
         wantsBest: false,
@@ -103,15 +103,15 @@ export const plan = computed(() =>
 export const suggestion = computed(() =>
   mill.value === null || targetD50Um.value === null || (settingFault.value ?? faults.target.value) !== null
     ? null
-    : wheelAnswerFrom(mill.value.mill, learned.value, {
+    : wheelAnswerFrom(mill.value.mill, fittedMill.value, {
         ...setting.value,
         targetD50Um: targetD50Um.value,
       }),
 );
 
 /** The band set back to the milled powder; empty where no lot says what re-firing adds. */
-export const aim = computed(() =>
-  learned.value === null || band.value === null ? [] : aimRows(learned.value, band.value),
+export const targetBeforeRefiring = computed(() =>
+  fittedMill.value === null || band.value === null ? [] : targetRows(fittedMill.value, band.value),
 );
 
 const ribbonLevels = { inner: 0.5, outer: 0.9 } as const;

@@ -1,13 +1,13 @@
 import { rpm } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { showProduct } from "./grinding.tsx";
-import { feedKgPerH, flowM3PerH, learned, slider, speedRpm } from "./wheel.ts";
+import { feedKgPerH, fittedMill, flowM3PerH, slider, speedRpm } from "./wheel.ts";
 import { faults, setFeed, setFlow, setSpeed, setTarget, targetD50Um } from "./wheelEntries.ts";
 
 /** Speed by slider and by number, gas flow, feed and the target. What cannot be used is said beside its field. */
 export function WheelControls() {
   const { min, max } = slider.value;
-  const isRefired = learned.value?.aim != null;
+  const isRefired = fittedMill.value?.aim != null;
   return (
     <div>
       <label for="speed">

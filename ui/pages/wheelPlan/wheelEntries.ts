@@ -1,5 +1,5 @@
 import { computed, signal } from "@preact/signals";
-import { type Place, place, refine } from "#ui/data/address.ts";
+import { type Address, address, refine } from "#ui/data/address.ts";
 import { mills } from "#ui/data/entries.ts";
 import { band } from "#ui/data/selection.ts";
 
@@ -8,7 +8,7 @@ export const mill = computed(() => mills.value[0] ?? null);
 /** What is asked of the mill. What can be used stands in the address; what cannot stays here, for its field to say why. */
 function entryOf<Value extends number | "none">(
   read: () => Value | null,
-  keep: (value: Value | null) => Partial<Place>,
+  keep: (value: Value | null) => Partial<Address>,
 ) {
   const unusable = signal<number | null>(null);
   return {
@@ -21,19 +21,19 @@ function entryOf<Value extends number | "none">(
 }
 
 const speed = entryOf(
-  () => place.value.speedRpm,
+  () => address.value.speedRpm,
   (speedRpm) => ({ speedRpm }),
 );
 const flow = entryOf(
-  () => place.value.flowM3PerH,
+  () => address.value.flowM3PerH,
   (flowM3PerH) => ({ flowM3PerH }),
 );
 const feed = entryOf(
-  () => place.value.feedKgPerH,
+  () => address.value.feedKgPerH,
   (feedKgPerH) => ({ feedKgPerH }),
 );
 const target = entryOf(
-  () => place.value.targetD50Um,
+  () => address.value.targetD50Um,
   (targetD50Um) => ({ targetD50Um }),
 );
 

@@ -8,10 +8,10 @@ import { later } from "#ui/parts/later.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { Grinding } from "./grinding.tsx";
 import { InBandMap } from "./inBandMap.tsx";
-import { oddLot } from "./outlierLot.ts";
+import { outlierLot } from "./outlierLot.ts";
 import { countLot } from "./priors.ts";
-import { RefireTable } from "./refiringTable.tsx";
-import { LawTable } from "./regressionTable.tsx";
+import { RefiringTable } from "./refiringTable.tsx";
+import { RegressionTable } from "./regressionTable.tsx";
 import { TrialTable } from "./trialTable.tsx";
 import { cautions, curveProblems, plan, settingFault, speedRpm, speeds, suggestion } from "./wheel.ts";
 import { WheelControls } from "./wheelControls.tsx";
@@ -21,15 +21,15 @@ import { WheelSpeed } from "./wheelSpeed.tsx";
 
 const Streams = later(
   "the stream balance",
-  async () => (await import("#ui/pages/equipment/streamBalance.tsx")).Streams,
+  async () => (await import("#ui/pages/equipment/streamBalance.tsx")).StreamBalance,
 );
 const Batch = later(
   "batch milling",
-  async () => (await import("#ui/pages/equipment/batchMilling.tsx")).Batch,
+  async () => (await import("#ui/pages/equipment/batchMilling.tsx")).BatchMilling,
 );
 const Wheelless = later(
   "the mill without a wheel",
-  async () => (await import("#ui/pages/equipment/pressureMill.tsx")).Wheelless,
+  async () => (await import("#ui/pages/equipment/pressureMill.tsx")).PressureMill,
 );
 
 /** Which wheel speed next, and where the product will lie on the band. */
@@ -101,8 +101,8 @@ export function WheelPlan() {
       <Folded summary="Stream balance: feed, fines and coarse of a separator" of={Streams} />
       <Folded summary="Batch milling: how long to a size" of={Batch} />
       <Folded summary="A mill without a wheel: pressure and feed" of={Wheelless} />
-      <LawTable />
-      <RefireTable />
+      <RegressionTable />
+      <RefiringTable />
       <TrialTable />
       <TrialForm kept={mill.value} />
       <MillForm key={`${mill.value.id} ${mill.value.version}`} kept={mill.value} />
@@ -119,7 +119,7 @@ function speedWords(): string {
 
 /** What would make the answer surer is one press away. */
 function OddLot() {
-  const { value: lot } = oddLot;
+  const { value: lot } = outlierLot;
   return lot === null ? null : (
     <p>
       <button type="button" onClick={() => countLot(lot.id, false)}>

@@ -1,12 +1,11 @@
 import type { ChartMark } from "#model/pictures/chartPicture.ts";
 import { marked } from "#ui/charts/chartMarks.ts";
 import { LineChart } from "#ui/charts/lineChart.tsx";
-import type { Line } from "#ui/charts/lineChartProps.ts";
+import type { DrawnLine } from "#ui/charts/lineChartProps.ts";
 import { band } from "#ui/data/selection.ts";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
 import { figures, rpm } from "#ui/parts/format.ts";
 import {
-  aim,
   feedKgPerH,
   flowM3PerH,
   movedTrials,
@@ -14,6 +13,7 @@ import {
   settingFault,
   speedRange,
   speedRpm,
+  targetBeforeRefiring,
 } from "./wheel.ts";
 import { mill } from "./wheelEntries.ts";
 
@@ -24,7 +24,7 @@ export function WheelSpeed() {
   if (r === null)
     return <p class="quiet">No law of speed can be drawn: there are no trials and no rated speed.</p>;
   const points = movedTrials.value;
-  const lines: Line[] = [
+  const lines: DrawnLine[] = [
     { key: "outer-high", label: "95 % below", stroke: "edge", values: r.outerHigh },
     { key: "outer-low", label: "5 % below", stroke: "edge", values: r.outerLow },
     { key: "inner-high", label: "", stroke: "edge", values: r.innerHigh },
@@ -66,7 +66,7 @@ export function WheelSpeed() {
 /** The stretch of milled D50 that leads into the band: set back where lots say what re-firing adds. */
 function aimOfMill(): { low: number; high: number; label: string } | null {
   const row = band.value?.rows.find((r) => r.limit === "d50Um");
-  const set = aim.value.find((r) => r.limit === "d50Um");
+  const set = targetBeforeRefiring.value.find((r) => r.limit === "d50Um");
   const stage = band.value?.stage ?? "";
   if (set?.low != null && set.high !== null)
     return { low: set.low, high: set.high, label: `aim: ${stage} in band` };

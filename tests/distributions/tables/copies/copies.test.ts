@@ -1,12 +1,17 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { howMeasured, statedFields, statedTexts, withStated } from "#distributions/measurementMetadata.ts";
+import {
+  measurementMetadata,
+  statedFields,
+  statedTexts,
+  withStated,
+} from "#distributions/measurementMetadata.ts";
 import {
   inClassRules,
-  type Measured,
-  measured,
   type NamedMeasurement,
   quantities,
+  type SizeDistribution,
+  sizeDistribution,
 } from "#distributions/sizeDistribution.ts";
 import { jsonCopy } from "#distributions/tables/copies/jsonCopy.ts";
 import { writeTables } from "#distributions/tables/copies/writeTable.ts";
@@ -23,13 +28,13 @@ const distribution = fc
     isOpen: fc.boolean(),
   })
   .filter(({ weights, steps }) => weights.slice(0, steps.length).some((w) => w > 0))
-  .map(({ first, steps, weights, isOpen, ...rest }): Measured => {
+  .map(({ first, steps, weights, isOpen, ...rest }): SizeDistribution => {
     const edges = [first];
     for (const step of steps) edges.push((edges.at(-1) ?? first) * step);
     const used = weights.slice(0, steps.length);
     const [below, above] = isOpen ? [weights[30] ?? 0, weights[31] ?? 0] : [0, 0];
     const sum = used.reduce((a, b) => a + b, below + above);
-    return measured({
+    return sizeDistribution({
       ...rest,
       lowerUm: edges.slice(0, -1),
       upperUm: edges.slice(1),
@@ -55,7 +60,9 @@ const told = fc.option(fc.double({ min: 0.01, max: 10, noNaN: true }), { nil: nu
 const how = fc.option(
   fc
     .tuple(...statedFields.map(({ field }) => (statedTexts.some((text) => text === field) ? said : told)))
-    .map((values) => howMeasured(Object.fromEntries(statedFields.map(({ field }, i) => [field, values[i]])))),
+    .map((values) =>
+      measurementMetadata(Object.fromEntries(statedFields.map(({ field }, i) => [field, values[i]]))),
+    ),
   { nil: {} },
 );
 const named = fc.uniqueArray(
@@ -87,7 +94,7 @@ describe("a copy reads back as it was, to the last digit", () => {
   });
 
   test("what is not stated of how it was measured is said so above the table", () => {
-    const distribution = measured({
+    const distribution = sizeDistribution({
       quantity: "volume",
       lowerUm: [1, 2],
       upperUm: [2, 4],
@@ -122,7 +129,12 @@ describe("a copy reads back as it was, to the last digit", () => {
   });
 
   test("names that a spreadsheet would run are escaped on request, numbers never", () => {
-    const one = measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.5, 0.5] });
+    const one = sizeDistribution({
+      quantity: "volume",
+      lowerUm: [1, 2],
+      upperUm: [2, 4],
+      shares: [0.5, 0.5],
+    });
     const written = (text: string, escapesFormulas: boolean) =>
       writeTables([{ file: null, name: text, distribution: one }], { escapesFormulas });
     expect(written("=1+1", true)).toMatch(/,'=1\+1\n1,2,0\.5\n/);
@@ -131,7 +143,12 @@ describe("a copy reads back as it was, to the last digit", () => {
   });
 
   test("a damaged measurement of a JSON copy never loses the others; another version is refused", () => {
-    const one = measured({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.5, 0.5] });
+    const one = sizeDistribution({
+      quantity: "volume",
+      lowerUm: [1, 2],
+      upperUm: [2, 4],
+      shares: [0.5, 0.5],
+    });
     const whole = jsonCopy([
       { file: null, name: "a", distribution: one },
       { file: null, name: "b", distribution: one },

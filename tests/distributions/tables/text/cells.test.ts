@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest";
 import { decode, mended } from "#distributions/tables/text/decode.ts";
 import { readCells } from "#distributions/tables/text/delimited.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
-import { markTold, numberIn } from "#distributions/tables/text/numbers.ts";
+import { decimalMarkStated, numberIn } from "#distributions/tables/text/numbers.ts";
 import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
 import { saysShares, saysSize, unitIn } from "#distributions/tables/text/words.ts";
 
@@ -45,7 +45,7 @@ describe("a number in a cell, by the decimal mark", () => {
     expect([numberIn(cell, "."), numberIn(cell, ",")]).toEqual([point, comma]);
   });
   test("what a cell tells of the mark", () => {
-    const told = ["1.5", "1,5", "1,234", "1.234", "12", "x", "1.234,5"].map(markTold);
+    const told = ["1.5", "1,5", "1,234", "1.234", "12", "x", "1.234,5"].map(decimalMarkStated);
     expect(told).toEqual([".", ",", "either", "either", null, null, ","]);
   });
 });

@@ -1,6 +1,6 @@
 import { strToU8, zipSync } from "fflate";
 import { describe, expect, test } from "vitest";
-import { measured } from "#distributions/sizeDistribution.ts";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { jsonCopy, readJsonCopy } from "#distributions/tables/copies/jsonCopy.ts";
 import { readColumns } from "#distributions/tables/reading/readColumns.ts";
 import { readHistory } from "#distributions/tables/reading/readHistory.ts";
@@ -197,7 +197,7 @@ describe("a history of lots", () => {
 });
 
 describe("a copy in JSON", () => {
-  const distribution = measured({
+  const distribution = sizeDistribution({
     quantity: "volume",
     lowerUm: [1, 2],
     upperUm: [2, 4],

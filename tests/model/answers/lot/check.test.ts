@@ -3,14 +3,14 @@ import { describe, expect, test } from "vitest";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { convert } from "#distributions/moments.ts";
-import { measured, type NamedMeasurement, type Quantity } from "#distributions/sizeDistribution.ts";
+import { type NamedMeasurement, type Quantity, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
 import { checkWords } from "#model/answers/lot/checkWords.ts";
 import type { Band } from "#model/band/band.ts";
 import { parseBand, readBand, writeBand } from "#model/band/bandFile.ts";
 import { bandFromRuns } from "#model/band/fromReference.ts";
-import { bringBack } from "#model/band/sizeShift.ts";
+import { sizeShift } from "#model/band/sizeShift.ts";
 import { stageGap } from "#model/band/stageGap.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 
@@ -25,7 +25,7 @@ function powder(
   const raw = edges.slice(1).map((x, i) => q(x) - q(edges[i] ?? 0));
   const sum = raw.reduce((a, b) => a + b, 0);
   const shares = raw.map((v) => (v / sum) * (1 - belowShare));
-  const distribution = measured({
+  const distribution = sizeDistribution({
     quantity,
     lowerUm: edges.slice(0, -1),
     upperUm: edges.slice(1),
@@ -219,13 +219,13 @@ describe("what a check hangs on", () => {
       { limit: "d10Um", low: 0.5, high: 20 },
     ];
     for (const order of [rows, rows.toReversed()])
-      expect(bringBack(runs, narrow(order))?.leastNow?.row.limit).toBe("d50Um");
+      expect(sizeShift(runs, narrow(order))?.leastNow?.row.limit).toBe("d50Um");
   });
   test("how much of the volume rests on the coarsest two classes (by hand: 0.9, 8 · 0.09 and 64 · 0.01)", () => {
     const counted = {
       file: null,
       name: "counted",
-      distribution: measured({
+      distribution: sizeDistribution({
         quantity: "number",
         lowerUm: [1, 2, 4],
         upperUm: [2, 4, 8],

@@ -1,9 +1,9 @@
 import { describe, expect, test } from "vitest";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { geometricSurface, meanDiameterUm } from "#distributions/moments.ts";
-import { measured, type NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import type { SheetAsked } from "#model/answers/report/report.ts";
-import { sheetAnswer } from "#model/answers/report/reportAnswer.ts";
+import { type NamedMeasurement, sizeDistribution } from "#distributions/sizeDistribution.ts";
+import type { ReportQuestion } from "#model/answers/report/report.ts";
+import { reportAnswer } from "#model/answers/report/reportAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { figures } from "#model/words/wording.ts";
 import { powder } from "../../powder.ts";
@@ -29,7 +29,7 @@ const band: Band = {
   envelope: null,
   source: "five runs of a reference",
 };
-const asked: SheetAsked = {
+const asked: ReportQuestion = {
   lotName: "lot 7",
   material: "YAG",
   stage: "milled",
@@ -40,10 +40,10 @@ const asked: SheetAsked = {
   ahead: null,
   report: "full",
 };
-const sheet = (more: Partial<SheetAsked> = {}) => sheetAnswer({ ...asked, ...more });
-const table = (title: string, more: Partial<SheetAsked> = {}) =>
+const sheet = (more: Partial<ReportQuestion> = {}) => reportAnswer({ ...asked, ...more });
+const table = (title: string, more: Partial<ReportQuestion> = {}) =>
   sheet(more).tables.find((t) => t.title.startsWith(title));
-const titles = (more: Partial<SheetAsked> = {}) => ({
+const titles = (more: Partial<ReportQuestion> = {}) => ({
   tables: sheet(more).tables.map((t) => t.title),
   notes: sheet(more).notes.map((n) => n.title),
 });
@@ -103,7 +103,7 @@ describe("one sheet", () => {
     expect(rows[1]?.[3]).toBe("at most 5.00");
     const one = table("Limits", { runs: runs.slice(0, 1) })?.rows[0];
     expect(one?.slice(2)).toEqual(["not known", "2.50–3.50", "too few runs", "not known"]);
-    const open = measured({
+    const open = sizeDistribution({
       quantity: "volume",
       lowerUm: [1, 2],
       upperUm: [2, 4],
@@ -186,14 +186,14 @@ describe("one sheet", () => {
     ).not.toContain("The band:");
   });
   test("other stages are drawn beside it where they have runs", () => {
-    const drawn = (others: SheetAsked["others"]) => sheet({ others }).svg.match(/<polyline/g)?.length;
+    const drawn = (others: ReportQuestion["others"]) => sheet({ others }).svg.match(/<polyline/g)?.length;
     expect(drawn([])).toBe(1);
     expect(drawn([{ stage: "fired", runs: [run(9, "f")] }])).toBe(2);
     expect(drawn([{ stage: "fired", runs: [] }])).toBe(1);
   });
   test("no runs, or runs that cannot be counted by volume, have no sheet", () => {
     expect(() => sheet({ runs: [] })).toThrow(/runs/);
-    const open = measured({
+    const open = sizeDistribution({
       quantity: "number",
       lowerUm: [1, 2],
       upperUm: [2, 4],

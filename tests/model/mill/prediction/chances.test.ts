@@ -7,9 +7,9 @@ import { isJudged, judgedRows } from "#model/mill/prediction/judgedRows.ts";
 import { productShape, shapeOf } from "#model/mill/prediction/productShape.ts";
 import { pairOfCurves, refiredCurve } from "#model/mill/prediction/refiredCurve.ts";
 import {
+  growthByPercent,
   meanShift,
-  type RefirePair,
-  refireShift,
+  type RefiringPair,
   shiftPrediction,
   widthShiftPrediction,
 } from "#model/mill/prediction/refiringGrowth.ts";
@@ -22,14 +22,14 @@ import { smallMill as mill } from "../smallMill.ts";
 
 // Every expected value in this file is worked by hand unless a definition or an identity is named.
 const normal = (mean: number, sd: number) => ({ weights: [1], means: [mean], sds: [sd] });
-const pair = (lot: string, ...growth: number[]): RefirePair => ({
+const pair = (lot: string, ...growth: number[]): RefiringPair => ({
   lot,
   percents: [10, 50, 90],
   milledUm: [1, 2, 4],
   refiredUm: [1, 2, 4].map((d, i) => d * Math.exp(growth[i] ?? 0)),
 });
-const shiftOf = (...pairs: RefirePair[]) => {
-  const shift = refireShift(pairs);
+const shiftOf = (...pairs: RefiringPair[]) => {
+  const shift = growthByPercent(pairs);
   if (shift === null) throw new Error("pairs make a shift");
   return shift;
 };
@@ -47,7 +47,7 @@ describe("shifts by re-firing", () => {
       [99, 0.7],
     ] as const)
       expect(meanShift(shift, percent)).toBeCloseTo(mean, 12);
-    expect(refireShift([])).toBeNull();
+    expect(growthByPercent([])).toBeNull();
   });
   test("below three lots the mean alone; the widths shift by the difference", () => {
     const shift = shiftOf(pair("a", 0.1, 0.2, 0.6), pair("b", 0.3, 0.4, 0.8));

@@ -1,11 +1,11 @@
 import { describe, expect, test } from "vitest";
 import { wheelAnswer } from "#model/answers/mill/wheelAnswer.ts";
-import { oddLot } from "#model/mill/prediction/outlierLot.ts";
-import { type RefirePair, refireShift } from "#model/mill/prediction/refiringGrowth.ts";
+import { outlierLot } from "#model/mill/prediction/outlierLot.ts";
+import { growthByPercent, type RefiringPair } from "#model/mill/prediction/refiringGrowth.ts";
 import { normalQuantile } from "#model/numbers/normal.ts";
 import { demoMill, demoTrials } from "../demo.ts";
 
-const pair = (lot: string, ...growth: readonly [number, number, number]): RefirePair => ({
+const pair = (lot: string, ...growth: readonly [number, number, number]): RefiringPair => ({
   lot,
   percents: [10, 50, 90],
   milledUm: [1.6, 3, 5.4],
@@ -19,9 +19,9 @@ const alike = [
   pair("e", 1.225, 1.145, 1.115),
 ];
 const necked = pair("f", 1.24, 1.2, 1.42);
-const oddOf = (lots: readonly RefirePair[]) => {
-  const shift = refireShift(lots);
-  return shift === null ? null : oddLot(shift);
+const oddOf = (lots: readonly RefiringPair[]) => {
+  const shift = growthByPercent(lots);
+  return shift === null ? null : outlierLot(shift);
 };
 
 describe("a lot that re-firing changed otherwise", () => {
@@ -38,7 +38,7 @@ describe("a lot that re-firing changed otherwise", () => {
       });
   });
   test("is said in the plan, with the remedy; where none is odd nothing is said", () => {
-    const words = (lots: readonly RefirePair[]) =>
+    const words = (lots: readonly RefiringPair[]) =>
       wheelAnswer(demoMill, demoTrials, { speedRpm: 6200, refire: [...lots] }).words.rests;
     expect(words([...alike, necked])).toContain(
       "f stands apart: its D90 changed by 42 %, that of the others by 10 to 12 %. If it was fired otherwise, leave it out",

@@ -2,18 +2,22 @@ import { describe, expect, test } from "vitest";
 import { undersizeAt } from "#distributions/curve.ts";
 import { wheelAnswer } from "#model/answers/mill/wheelAnswer.ts";
 import { chanceInBand } from "#model/mill/prediction/chanceInBand.ts";
-import { learn } from "#model/mill/prediction/fittedMill.ts";
+import { fitMill } from "#model/mill/prediction/fittedMill.ts";
 import { judgedRows } from "#model/mill/prediction/judgedRows.ts";
-import { productAt, thinned } from "#model/mill/prediction/predictedProduct.ts";
-import { readRefire } from "#model/mill/prediction/readRefiring.ts";
+import { predictedProductAt, thinned } from "#model/mill/prediction/predictedProduct.ts";
+import { readRefiring } from "#model/mill/prediction/readRefiring.ts";
 import { refiredCurve } from "#model/mill/prediction/refiredCurve.ts";
-import { type RefirePair, refireShift, shiftPrediction } from "#model/mill/prediction/refiringGrowth.ts";
+import {
+  growthByPercent,
+  type RefiringPair,
+  shiftPrediction,
+} from "#model/mill/prediction/refiringGrowth.ts";
 import { chanceBelow, predictionQuantile } from "#model/mill/trials/posterior.ts";
 import { d50MovedTo, predictionAt } from "#model/mill/trials/trialFit.ts";
 import { tQuantile } from "#model/numbers/studentT.ts";
 import { demoBand, demoMill, demoTrials } from "../demo.ts";
 
-const pair = (lot: string, ...growth: number[]): RefirePair => ({
+const pair = (lot: string, ...growth: number[]): RefiringPair => ({
   lot,
   percents: [10, 50, 90],
   milledUm: [1.6, 3, 5.4],
@@ -26,7 +30,7 @@ describe("what re-firing adds", () => {
   test.each([0.025, 0.05, 0.5, 0.95])(
     "a further lot's shift is Student's t on the lots' own logs, at %f (to 3 % of its spread)",
     (p) => {
-      const shift = refireShift(three);
+      const shift = growthByPercent(three);
       if (shift === null) throw new Error("three pairs make a shift");
       const logs = [1.12, 1.13, 1.14].map(Math.log);
       const mean = logs.reduce((a, b) => a + b) / 3;
@@ -66,7 +70,8 @@ describe("what re-firing adds", () => {
     expect(together?.d90Um?.median).toBeGreaterThan(0);
   });
   test("where lots differ more on re-firing than runs of the mill do, it is said, with what narrows it", () => {
-    const ask = (...lots: RefirePair[]) => wheelAnswer(demoMill, demoTrials, { ...plan, refire: lots }).words;
+    const ask = (...lots: RefiringPair[]) =>
+      wheelAnswer(demoMill, demoTrials, { ...plan, refire: lots }).words;
     const doubt =
       "That is where most of the doubt comes from: their D50 changed by −4.0 to 22 % and their D90 by 10 to 42 %.";
     const odd = ask(pair("a", 1.15, 1.12, 1.1), pair("b", 1.14, 0.96, 1.12), pair("c", 1.25, 1.22, 1.42));
@@ -84,7 +89,7 @@ describe("what re-firing adds", () => {
     expect(a.words.target).toMatch(/^For milled D50/);
   });
   test("each percentile of a curve grows by its own mean shift", () => {
-    const shift = refireShift(three);
+    const shift = growthByPercent(three);
     if (shift === null) throw new Error("three pairs make a shift");
     const curve = { edgesUm: [1, 2, 3, 4, 9], undersize: [0, 0.1, 0.5, 0.9, 1], power: 0 };
     const grown = refiredCurve(curve, shift);
@@ -93,26 +98,29 @@ describe("what re-firing adds", () => {
   });
   test("a table of pairs loses its bad row alone", () => {
     const heading = "lot,d10MilledUm,d50MilledUm,d90MilledUm,d10RefiredUm,d50RefiredUm,d90RefiredUm";
-    const { pairs, problems } = readRefire(`${heading}\na,1,2,3,1.1,2.2,3.3\nb,1,2,3,1.1,0,3.3\n`, "r.csv");
+    const { pairs, problems } = readRefiring(`${heading}\na,1,2,3,1.1,2.2,3.3\nb,1,2,3,1.1,0,3.3\n`, "r.csv");
     expect(pairs.map((p) => p.lot)).toEqual(["a"]);
     expect(problems[0]).toMatchObject({ row: 3, found: "0" });
   });
 });
 
 describe("the chance in band", () => {
-  const learned = learn(demoMill, demoTrials, three);
+  const learned = fitMill(demoMill, demoTrials, three);
   if (learned === null) throw new Error("the demo must teach");
   const setting = { speedRpm: 6000, flowM3PerH: 190, feedKgPerH: 8 };
   test("with D50 alone it is the difference of two chances", () => {
     const rows = judgedRows([{ limit: "d50Um", low: 2.9, high: 3.2 }], { coarse: null, fine: null });
     const p = predictionAt(learned.fit, setting);
     const direct = chanceBelow(p, Math.log(3.2)) - chanceBelow(p, Math.log(2.9));
-    expect(chanceInBand(productAt(thinned(learned.fit), setting, null), rows)).toBeCloseTo(direct, 2);
+    expect(chanceInBand(predictedProductAt(thinned(learned.fit), setting, null), rows)).toBeCloseTo(
+      direct,
+      2,
+    );
   });
   test("three rows at once are never likelier than any one, and open rows change nothing", () => {
     const of = (limits: string[]) =>
       chanceInBand(
-        productAt(learned.thin, setting, learned.aim),
+        predictedProductAt(learned.thin, setting, learned.aim),
         judgedRows(
           demoBand.rows.filter((r) => limits.includes(r.limit)),
           { coarse: true, fine: true },
@@ -128,7 +136,7 @@ describe("the chance in band", () => {
       { coarse: true, fine: true },
     );
     const alone = judgedRows([{ limit: "d50Um", low: 2.9, high: 3.2 }], { coarse: true, fine: true });
-    const product = productAt(learned.thin, setting, learned.aim);
+    const product = predictedProductAt(learned.thin, setting, learned.aim);
     expect(chanceInBand(product, open)).toBeCloseTo(chanceInBand(product, alone), 6);
   });
   test("the best setting is at least as likely in band as any tried by hand, and within the rating", () => {

@@ -5,7 +5,7 @@ import { assumedCircuit, fitCircuit } from "#model/mill/grinding/fitCircuit.ts";
 import { fallingGrid } from "#model/mill/grinding/kernel.ts";
 import { type CircuitShape, productTied, tiedKernel } from "#model/mill/grinding/tied.ts";
 import { pairOfCurves, refiredCurve } from "#model/mill/prediction/refiredCurve.ts";
-import { meanShift, refireShift } from "#model/mill/prediction/refiringGrowth.ts";
+import { growthByPercent, meanShift } from "#model/mill/prediction/refiringGrowth.ts";
 import { exponentsOf } from "#model/mill/trials/exponents.ts";
 import { nextTrial } from "#model/mill/trials/nextTrial.ts";
 import { usualPriors } from "#model/mill/trials/priors.ts";
@@ -104,7 +104,7 @@ describe("whole curves of re-fired powder", () => {
     expect(pairOfCurves("a", open, milled)).toBeNull();
   });
   test("one lot's own shift makes its re-fired curve of its milled one, at the percentiles it is known by", () => {
-    const shift = pair === null ? null : refireShift([pair]);
+    const shift = pair === null ? null : growthByPercent([pair]);
     if (shift === null) throw new Error("one pair is enough");
     for (const p of shift.percents) {
       const size = sizeAt(milled, p / 100) ?? 0;
@@ -119,7 +119,7 @@ describe("whole curves of re-fired powder", () => {
   });
   test("beyond D10 and D90 a size grows as the lots' own that lie as far from there, not as their percentile", () => {
     // A lot with a hump of fines, of which 2 % lie below 0.5 µm and double; the powder asked about has none so fine.
-    const shift = refireShift([
+    const shift = growthByPercent([
       {
         lot: "a",
         percents: [2, 10, 50, 90, 98],
@@ -144,7 +144,7 @@ describe("whole curves of re-fired powder", () => {
     );
   });
   test("sizes never cross, though the shifts would fold them", () => {
-    const shift = refireShift([{ lot: "a", percents: [10, 90], milledUm: [2, 4], refiredUm: [4, 3] }]);
+    const shift = growthByPercent([{ lot: "a", percents: [10, 90], milledUm: [2, 4], refiredUm: [4, 3] }]);
     if (shift === null) throw new Error("one pair is enough");
     const folded = refiredCurve(milled, shift);
     for (const [i, x] of folded.edgesUm.entries()) expect(x).toBeGreaterThan(folded.edgesUm[i - 1] ?? 0);

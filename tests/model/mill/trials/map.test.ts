@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { learn } from "#model/mill/prediction/fittedMill.ts";
+import { fitMill } from "#model/mill/prediction/fittedMill.ts";
 import { exponentsOf } from "#model/mill/trials/exponents.ts";
 import { nextTrial } from "#model/mill/trials/nextTrial.ts";
 import { usualPriors } from "#model/mill/trials/priors.ts";
@@ -110,7 +110,7 @@ describe("what the exponents rest on", () => {
   test("another prior is heard where trials are few", () => {
     const few = demoTrials.slice(0, 1);
     const believed = { ...usualPriors, speed: { mean: -0.5, sd: 0.05 } };
-    const law = learn(demoMill, few, [], believed);
+    const law = fitMill(demoMill, few, [], believed);
     expect(exponentsOf(demoMill, law?.fit ?? fitTrials(demoMill, few))[0]?.now.mean).toBeCloseTo(-0.5, 2);
   });
 });

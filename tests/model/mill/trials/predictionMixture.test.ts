@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { refireShift } from "#model/mill/prediction/refiringGrowth.ts";
-import { aimOf } from "#model/mill/prediction/targetBeforeRefiring.ts";
+import { growthByPercent } from "#model/mill/prediction/refiringGrowth.ts";
+import { targetBeforeRefiring } from "#model/mill/prediction/targetBeforeRefiring.ts";
 import { type Prediction, posteriorOf, predictionQuantile } from "#model/mill/trials/posterior.ts";
 import { sumOf, thinPosterior, thinPrediction } from "#model/mill/trials/predictionMixture.ts";
 
@@ -70,10 +70,10 @@ test("what re-firing does to a width is the difference of its percentiles' growt
     refiredUm: [1.6 * d10, 3 * d50, 5.4 * d90],
   });
   const lots = [pair("a", 1.3, 1.2, 1.05), pair("b", 1.32, 1.21, 1.04), pair("c", 1.28, 1.19, 1.06)];
-  const shift = refireShift(lots);
+  const shift = growthByPercent(lots);
   if (shift === null) throw new Error("three pairs make a shift");
   const meanLn = (...growths: number[]) => growths.reduce((sum, g) => sum + Math.log(g), 0) / growths.length;
-  const aim = aimOf(shift);
+  const aim = targetBeforeRefiring(shift);
   expect(predictionQuantile(aim.fine, 0.5)).toBeCloseTo(meanLn(1.2, 1.21, 1.19) - meanLn(1.3, 1.32, 1.28), 4);
   expect(predictionQuantile(aim.coarse, 0.5)).toBeCloseTo(
     meanLn(1.05, 1.04, 1.06) - meanLn(1.2, 1.21, 1.19),

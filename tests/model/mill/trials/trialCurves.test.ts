@@ -2,18 +2,18 @@ import { describe, expect, test } from "vitest";
 import { askWheel } from "#api/queries/mill.ts";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
-import { type Measured, measured } from "#distributions/sizeDistribution.ts";
+import { type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
 import { demoMill, demoTrials } from "../demo.ts";
 
 const gsd = 1.6;
 const medianUm = { number: 1.548, volume: 1.548 * Math.exp(3 * Math.log(gsd) ** 2) };
 
-function curve(quantity: "number" | "volume", from = 0.1): Measured {
+function curve(quantity: "number" | "volume", from = 0.1): SizeDistribution {
   const edges = Array.from({ length: 121 }, (_, i) => from * (60 / from) ** (i / 120));
   const below = edges.map((x) => logNormal.cdf({ medianUm: medianUm[quantity], gsd }, x));
   const shares = edges.slice(1).map((_, i) => (below[i + 1] ?? 0) - (below[i] ?? 0));
-  return measured({
+  return sizeDistribution({
     quantity,
     measuredAs: quantity,
     inClass: "log-uniform",
@@ -24,7 +24,7 @@ function curve(quantity: "number" | "volume", from = 0.1): Measured {
     aboveShare: 1 - (below[120] ?? 1),
   });
 }
-const named = (name: string, distribution: Measured) => ({ file: null, name, distribution });
+const named = (name: string, distribution: SizeDistribution) => ({ file: null, name, distribution });
 
 describe("whole curves of trials", () => {
   test("one by number is turned into volume (Hatch and Choate 1929: D50 times exp(3 ln² gsd)), and says so", () => {
