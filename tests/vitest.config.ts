@@ -13,6 +13,7 @@ export default defineConfig({
     // The modules under test keep nothing between files that another file would see (the mutation runs hold it too), and
     // loading them anew for each file took half of the processor's time.
     isolate: false,
+    setupFiles: ["tests/usedTime.ts"],
     reporters: ["default", "./tests/reporter.ts"],
   },
 });
