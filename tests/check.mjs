@@ -13,7 +13,7 @@ if (process.argv.includes("--all")) {
   process.exit(run("api/prepare.mjs", []) || run("tests/run.mjs", ["--without-browser"]));
 }
 
-const mostTestSeconds = 8;
+const mostTestSeconds = 5;
 /** Of a test file that was never run here. */
 const unknownSeconds = 1;
 
@@ -34,11 +34,10 @@ if (touched.length === 0) {
 const sources = touched.filter((path) => /\.tsx?$/.test(path));
 const standing = touched.filter((path) => existsSync(join(root, path)));
 
-/** The folder itself and those that take from it: a page never reaches the server, nor a test anything else. */
-function reachedParts() {
+/** Each touched folder under its own rules, then everything at once: `tests` sees all that takes from it. */
+function touchedParts() {
   const own = new Set(sources.map((path) => path.split("/")[0]));
-  const lowest = parts.findIndex((part) => own.has(part));
-  return lowest < 0 ? [] : parts.slice(lowest);
+  return own.size === 0 ? [] : parts.filter((part) => own.has(part) || part === "tests");
 }
 
 /** Nearest first, until their usual time is used up; a test that was itself changed always. */
@@ -67,7 +66,7 @@ function relatedTests() {
 
 const { taken, among } = relatedTests();
 const results = [
-  ...reachedParts().map((part) => types(part)),
+  ...touchedParts().map((part) => types(part)),
   lint(standing),
   deadCode(),
   // What is built is older than the sources.
