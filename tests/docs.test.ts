@@ -1,3 +1,4 @@
+import { spawnSync } from "node:child_process";
 import { readdirSync, readFileSync } from "node:fs";
 import { basename, join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -32,4 +33,12 @@ describe("pages written by hand", () => {
     const named = [...text.matchAll(/`([\w./-]+\.(?:ts|tsx|mjs))`/g)].map(([, path]) => basename(path ?? ""));
     expect(named.filter((name) => !sources.has(name))).toEqual([]);
   });
+});
+
+test("the data model's drawing and fields are what the code says: else run node docs/dataModel.mjs", () => {
+  const { stderr, status } = spawnSync(process.execPath, [join(root, "docs/dataModel.mjs"), "--check"], {
+    encoding: "utf8",
+  });
+  expect(stderr).toBe("");
+  expect(status).toBe(0);
 });
