@@ -3,13 +3,20 @@
 
 const row = 19;
 const head = 30;
-const boxWidth = 252;
 const laneWidth = 74;
 const gapY = 26;
 const margin = 28;
 const titleHeight = 80;
 
 const escaped = (text) => text.replace(/[&<>]/g, (c) => ({ "&": "&amp;", "<": "&lt;", ">": "&gt;" })[c]);
+/** A letter is at most about 7.9 wide here, and a field needs room before its type. */
+const widthFor = (boxes) =>
+  Math.max(
+    230,
+    ...boxes.flatMap(({ fields }) =>
+      fields.map((field) => 7.9 * (field.name.length + rightSide(field).length) + 36),
+    ),
+  );
 const heightOf = ({ fields }) => head + fields.length * row + 8;
 
 /** One picture with a panel for each group { title, note, boxes }, one below the other. */
@@ -34,7 +41,7 @@ function panelOf({ title, note, boxes }, top) {
   const offset = top + titleHeight;
   const at = new Map(placed.map((box) => [box.name, { ...box, y: box.y + offset }]));
   const bottom = Math.max(...[...at.values()].map((box) => box.y + heightOf(box)));
-  const columns = Math.max(...placed.map(({ column }) => column)) + 1;
+  const right = Math.max(...placed.map(({ x, width }) => x + width));
   const svg = [
     `<text x="${margin}" y="${top + 30}" font-size="18" font-weight="600" fill="#1c2733">${escaped(title)}</text>`,
     `<text x="${margin}" y="${top + 50}" fill="#5a6774">${escaped(note)}</text>`,
@@ -44,7 +51,7 @@ function panelOf({ title, note, boxes }, top) {
   return {
     svg,
     height: bottom - top + margin,
-    width: 2 * margin + columns * boxWidth + (columns - 1) * laneWidth,
+    width: right + margin,
   };
 }
 
@@ -75,13 +82,14 @@ function place(boxes) {
     column.sort((a, b) => weight(a) - weight(b));
     for (const [i, box] of column.entries()) order.set(box.name, i);
   }
+  const width = Math.ceil(widthFor(boxes));
   const length = (column) => column.reduce((sum, box) => sum + heightOf(box) + gapY, 0);
   for (const box of boxes.filter(isAlone))
     columns.reduce((a, b) => (length(b) < length(a) ? b : a)).push(box);
   return columns.flatMap((column, c) => {
     let y = 0;
     return column.map((box) => {
-      const here = { ...box, column: c, x: margin + c * (boxWidth + laneWidth), y };
+      const here = { ...box, column: c, width, x: margin + c * (width + laneWidth), y };
       y += heightOf(box) + gapY;
       return here;
     });
@@ -110,20 +118,20 @@ function lines(at) {
     const toY = target.y + head / 2;
     let path = `M${box.x} ${fromY}`;
     for (let column = box.column; column > target.column; column--) {
-      const x = margin + column * (boxWidth + laneWidth) - 18 - 13 * laneOf(column, target.name);
+      const x = margin + column * (box.width + laneWidth) - 18 - 13 * laneOf(column, target.name);
       const isLast = column === target.column + 1;
       const y = isLast ? toY : channel(boxes, column - 1, toY);
       path += `H${x}V${y}`;
     }
-    return `<path d="${path}H${target.x + boxWidth + 7}" fill="none" stroke="#3d6b8e" stroke-width="1.3"/>${arrow(target.x + boxWidth, toY, 1)}`;
+    return `<path d="${path}H${target.x + target.width + 7}" fill="none" stroke="#3d6b8e" stroke-width="1.3"/>${arrow(target.x + target.width, toY, 1)}`;
   });
 }
 
 /** A box that names itself, or one beside it: a line round its right side. */
 function lineWithin(box, target, fromY) {
-  const x = Math.max(box.x, target.x) + boxWidth;
+  const x = box.x + box.width;
   const toY = target.y + head / 2;
-  return `<path d="M${box.x + boxWidth} ${fromY}H${x + 16}V${toY}H${target.x + boxWidth + 7}" fill="none" stroke="#3d6b8e" stroke-width="1.3"/>${arrow(target.x + boxWidth, toY, 1)}`;
+  return `<path d="M${box.x + box.width} ${fromY}H${x + 16}V${toY}H${target.x + target.width + 7}" fill="none" stroke="#3d6b8e" stroke-width="1.3"/>${arrow(target.x + target.width, toY, 1)}`;
 }
 
 const arrow = (x, y, way) => `<path d="M${x} ${y}l${8 * way} -4.5v9z" fill="#3d6b8e"/>`;
@@ -136,21 +144,27 @@ function channel(boxes, column, y) {
   return [...between, below].reduce((a, b) => (Math.abs(b - y) < Math.abs(a - y) ? b : a));
 }
 
-function boxSvg({ name, fields, x, y }) {
+function boxSvg({ name, fields, x, y, width }) {
   const height = heightOf({ fields });
-  const rows = fields.map(({ name: field, type, refersTo }, i) => {
+  const rows = fields.map(({ name: field, refersTo }, i) => {
     const at = y + head + i * row + 15;
     const colour = refersTo === null ? "#1c2733" : "#285a80";
     const weight = refersTo === null ? "" : ' font-weight="600"';
-    const said = refersTo === null ? short(type) : `→ ${refersTo}${type.startsWith("list") ? " …" : ""}`;
-    return `<text x="${x + 10}" y="${at}" fill="${colour}"${weight}>${escaped(field)}</text><text x="${x + boxWidth - 10}" y="${at}" text-anchor="end" fill="${refersTo === null ? "#5a6774" : colour}">${escaped(said)}</text>`;
+    const said = rightSide(fields[i]);
+    return `<text x="${x + 10}" y="${at}" fill="${colour}"${weight}>${escaped(field)}</text><text x="${x + width - 10}" y="${at}" text-anchor="end" fill="${refersTo === null ? "#5a6774" : colour}">${escaped(said)}</text>`;
   });
   return [
-    `<rect x="${x}" y="${y}" width="${boxWidth}" height="${height}" rx="5" fill="#fff" stroke="#8a99a8"/>`,
-    `<path d="M${x} ${y + head}v${5 - head}a5 5 0 0 1 5 -5h${boxWidth - 10}a5 5 0 0 1 5 5v${head - 5}z" fill="#e6eef5" stroke="#8a99a8"/>`,
+    `<rect x="${x}" y="${y}" width="${width}" height="${height}" rx="5" fill="#fff" stroke="#8a99a8"/>`,
+    `<path d="M${x} ${y + head}v${5 - head}a5 5 0 0 1 5 -5h${width - 10}a5 5 0 0 1 5 5v${head - 5}z" fill="#e6eef5" stroke="#8a99a8"/>`,
     `<text x="${x + 10}" y="${y + 20}" font-weight="600" font-size="14" fill="#1c2733">${escaped(name)}</text>`,
     ...rows,
   ].join("\n");
+}
+
+/** What stands at the right of a row: the kind that is named, or the type. */
+function rightSide({ type, refersTo }) {
+  if (refersTo === null) return short(type);
+  return `→ ${refersTo}${type.startsWith("list") ? " …" : ""}`;
 }
 
 /** A type in as few words as a row has room for; a mark says that it may be empty. */
