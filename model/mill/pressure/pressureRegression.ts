@@ -42,7 +42,7 @@ export const pressurePriors: PressurePriors = {
 };
 const noise = { degrees: 4, scale: 0.05 } as const;
 
-/** @returns null without a trial: there is no physics to stand in for one. Source: docs/science.md#powder-and-process. */
+/** @returns null without a trial: there is no physics to stand in for one. Source: docs/science.md#regression-of-trials. */
 export function pressureRegression(
   trials: readonly PressureTrial[],
   believed: PressurePriors = pressurePriors,
