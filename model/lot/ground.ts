@@ -10,7 +10,6 @@ export const lotStates = [
   "blended into",
   "scrapped",
 ] as const;
-export type LotState = (typeof lotStates)[number];
 
 /** What a lot must say of itself so that it can be asked whether it may teach. */
 export interface TeachingLot extends Child {
