@@ -51,8 +51,19 @@ const notYet: readonly string[] = [
   "model/numbers/jointChance.ts chanceAtScale",
 ];
 
-/** Lines in which something that is missing becomes a number; outside kernels/ only where it is truly optional. */
-const mostDefaults = 204;
+/**
+ * Lines in which something that is missing becomes a number, outside kernels/ and by folder: at most so many. What is
+ * there by construction is asked for with itemAt, zip or neighbours, which throw; a default is for what is optional.
+ */
+const mostDefaults: Readonly<Record<string, number>> = {
+  "distributions/tables": 65,
+  "model/answers": 37,
+  "model/fit": 26,
+  "model/numbers": 34,
+  "model/mill/trials": 41,
+  // A view without columns has no effect; scatter that is not known is not drawn.
+  elsewhere: 2,
+};
 const numberForNothing = /\?\? (0|1|NaN|Number\.NaN)\b/;
 
 const sources = folders.flatMap((folder) =>
@@ -128,7 +139,7 @@ test(`no function takes more than ${mostArguments} positional arguments`, () => 
   expect(wrong.map(({ name, positional }) => `${name}: ${positional}`)).toEqual([]);
 });
 
-test(`at most ${mostDefaults} lines outside kernels turn what is missing into a number`, () => {
+test("few lines outside kernels turn what is missing into a number", () => {
   const lines = sources
     .filter(({ path }) => !path.includes("/kernels/"))
     .flatMap(({ path, text }) =>
@@ -136,5 +147,10 @@ test(`at most ${mostDefaults} lines outside kernels turn what is missing into a 
         .split("\n")
         .flatMap((line, i) => (numberForNothing.test(line) ? [`${path}:${i + 1} ${line.trim()}`] : [])),
     );
-  expect(lines.length, lines.join("\n")).toBeLessThanOrEqual(mostDefaults);
+  const folderOf = (line: string) =>
+    Object.keys(mostDefaults).find((folder) => line.startsWith(`${folder}/`)) ?? "elsewhere";
+  for (const [folder, most] of Object.entries(mostDefaults)) {
+    const own = lines.filter((line) => folderOf(line) === folder);
+    expect(own.length, own.join("\n")).toBeLessThanOrEqual(most);
+  }
 });
