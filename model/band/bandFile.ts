@@ -34,7 +34,7 @@ export function parseBand(value: unknown, file: string | null): ReadBand {
   };
   const given = recordOf(value);
   if (given === null) {
-    fault("the file", value, "a JSON object");
+    fault("the file", value, "a JSON object", "file");
     return { band: null, problems };
   }
   if (given["version"] !== 1) fault("version", given["version"], "1");
@@ -44,12 +44,12 @@ export function parseBand(value: unknown, file: string | null): ReadBand {
   if (density !== null && !isPositive(density))
     fault("densityGPerCm3", density, "a number above zero, or null", "density of the solid");
   const rule = decisionRules.find((known) => known === (given["rule"] ?? "two-sided"));
-  if (rule === undefined) fault("rule", given["rule"], decisionRules.join(", "));
+  if (rule === undefined) fault("rule", given["rule"], `one of ${decisionRules.join(", ")}`);
   const list = given["rows"] ?? [];
   if (!Array.isArray(list)) fault("rows", list, "a list");
   const rows = (Array.isArray(list) ? list : []).map((row: unknown, i) => parseRow(row, `rows[${i}]`, fault));
   if (rows.some((row) => row?.limit === "surfaceM2PerG") && density === null)
-    fault("densityGPerCm3", density, "given, since a row limits the area", "density of the solid");
+    fault("densityGPerCm3", density, "given, because a row limits the area", "density of the solid");
   const envelope = parseEnvelope(given["envelope"] ?? null, fault);
   const betM2PerG = parseBet(given["betM2PerG"] ?? null, fault);
   if (problems.length > 0 || rule === undefined) return { band: null, problems };
