@@ -120,7 +120,8 @@ function pressureOf(
   if (ratedBar === null) return refusal(noRating);
   const no = outlierOf(regression) ?? tooFar(regression, regression.referenceBar, feedKgPerH);
   if (no !== null) return refusal(no);
-  const at = (share: number) => pressureForD50(regression, targetUm, feedKgPerH, ratedBar, share);
+  const at = (share: number) =>
+    pressureForD50(regression, { d50Um: targetUm, share }, { feedKgPerH, ratedBar });
   const median = at(0.5);
   const { lowestBar, highestBar } = pressureLimits(regression, ratedBar);
   if (median === null)

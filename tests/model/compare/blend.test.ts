@@ -37,7 +37,9 @@ describe("a mix of lots", () => {
     expect(sizeAt(curveOf(mix), 0.5)).toBeCloseTo(3, 1);
     expect(answer.isIn).toBe(true);
     expect(answer.chance).toBeGreaterThan(0.95);
-    expect(answer.sentence).toMatch(/^A blend of \d+ % fine and \d+ % coarse would be in band \(.* chance of being in band/);
+    expect(answer.sentence).toMatch(
+      /^A blend of \d+ % fine and \d+ % coarse would be in band \(.* chance of being in band/,
+    );
     expect(answer.shares.reduce((s, l) => s + l.share, 0)).toBeCloseTo(1, 12);
   });
   test("a lot that only harms is left out", () => {
@@ -131,7 +133,9 @@ test("a cut that puts a lot out that was in says so", () => {
     atUm: 3,
     band: bandFor(2.9, 3.1),
   });
-  expect(sentence).toMatch(/ The lot is in band as it is, but D50 of the remaining powder would be out of band\.$/);
+  expect(sentence).toMatch(
+    / The lot is in band as it is, but D50 of the remaining powder would be out of band\.$/,
+  );
 });
 
 test("of two lots the best share is found to a hundredth", () => {

@@ -141,9 +141,7 @@ describe("history of lots", () => {
       );
       const told = historyAnswer(alike, { of: ["d"], factors: ["t"] });
       expect(told.effects[0]?.line, same).toBeNull();
-      expect(told.sentence).toContain(
-        "No effect of t on d can be found: t was the same for all nine lots.",
-      );
+      expect(told.sentence).toContain("No effect of t on d can be found: t was the same for all nine lots.");
       expect(told.sentence).not.toContain("too few lots");
     }
   });
@@ -159,7 +157,9 @@ describe("history of lots", () => {
       { lots: few.lots.slice(0, 4), columns: [{ name: "d", values: [1, 2, 3, 4] }] },
       { of: ["d"], factors: [] },
     );
-    expect(fewer.charts[0]?.sentence).toMatch(/no control limits yet: they need five lots, and there are four lots/);
+    expect(fewer.charts[0]?.sentence).toMatch(
+      /no control limits yet: they need five lots, and there are four lots/,
+    );
   });
   test("an unknown column is named, words are left out, a bad cell is refused", () => {
     expect(historyAnswer(history, { of: ["x"], factors: [] }).problems[0]?.message).toMatch(/no column x/);

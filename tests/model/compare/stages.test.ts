@@ -126,7 +126,9 @@ describe("one step", () => {
       ],
       { densityGPerCm3: 4.7 },
     );
-    expect(back.steps[0]?.sentence).toMatch(/Re-firing made the powder 100 % coarser.*The geometric area decreased by 0\.23/);
+    expect(back.steps[0]?.sentence).toMatch(
+      /Re-firing made the powder 100 % coarser.*The geometric area decreased by 0\.23/,
+    );
     const same = stagesAnswer([
       { stage: "milled", runs: runsAbout(3) },
       { stage: "re-fired", runs: runsAbout(3, [-0.012, 0.002, 0.009]) },
@@ -255,6 +257,8 @@ test("fines are counted below 1 µm where nothing else is asked", () => {
 test("a wider powder of the same median crosses, and the sentence says so; a coarser one does not", () => {
   const wider = compareAnswer(runsAbout(3), [powder(3.05, 2.2)]);
   expect(wider.meanShiftPercent).toBeGreaterThan(0);
-  expect(wider.sentence).toMatch(/and the curves cross, so part of the powder changed in the opposite direction/);
+  expect(wider.sentence).toMatch(
+    /and the curves cross, so part of the powder changed in the opposite direction/,
+  );
   expect(compareAnswer(runsAbout(3), [powder(3.5)]).sentence).not.toMatch(/curves cross/);
 });

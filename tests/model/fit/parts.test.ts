@@ -307,10 +307,14 @@ describe("what follows from a fitted curve", () => {
     expect(by.meansUm["3,2"]).toBeNull();
     expect(by.meansUm["1,0"]).toBeNull();
     expect(by.surfaceM2PerG).toBeNull();
-    expect(by.refused[0]).toMatch(/^Number percentiles cannot be calculated: the integral over x\^-3 .* 0\.900, which must exceed 3/);
+    expect(by.refused[0]).toMatch(
+      /^Number percentiles cannot be calculated: the integral over x\^-3 .* 0\.900, which must exceed 3/,
+    );
     expect(by.refused[1]).toMatch(/^D\[3,2\] cannot be calculated: .* which must exceed 1;/);
     expect(by.refused[2]).toMatch(/^D\[1,0\] cannot be calculated: .* which must exceed 3;/);
-    expect(by.refused[3]).toMatch(/^The area cannot be calculated: the integral over x\^-1 .* which must exceed 1;/);
+    expect(by.refused[3]).toMatch(
+      /^The area cannot be calculated: the integral over x\^-1 .* which must exceed 1;/,
+    );
     const line = { family: "gates-gaudin-schuhmann", parameters: { topUm: 6, exponent: 1.5 } } as const;
     expect(derivedFrom(line, "volume").refused).toEqual([
       expect.stringMatching(/^D\[1,0\]: .* 1\.50, it must exceed 3/),
@@ -468,11 +472,15 @@ describe("the fit's sentence", () => {
   test("names the better of two with both misfits", () => {
     const { sentence, ranking } = fitAnswer([powder("a", 1)], { families: both });
     expect(ranking.map((r) => r.family)).toEqual(["log-normal", "rosin-rammler"]);
-    expect(sentence).toMatch(/^The log-normal curve describes the powder better: its misfit is .* points, that of );
+    expect(sentence).toMatch(
+      /^The log-normal curve describes the powder better: its misfit is .* points, that of /,
+    );
   });
   test("one family alone states its misfit; one run has no interval, three have", () => {
     const one = fitAnswer([powder("a", 1)], { families: ["log-normal"] });
-    expect(one.sentence).toMatch(/^The log-normal curve fits with a root-mean-square misfit of \S+ points\.$/);
+    expect(one.sentence).toMatch(
+      /^The log-normal curve fits with a root-mean-square misfit of \S+ points\.$/,
+    );
     expect(one.problems.some((p) => /no confidence interval/.test(p.message))).toBe(true);
     expect(one.humps).toBeNull();
     const three = fitAnswer([powder("a", 0.99), powder("b", 1), powder("c", 1.01)], {

@@ -47,7 +47,7 @@ const pairs = lots.flatMap((lot) => {
   return pair === null ? [] : [pair];
 });
 const trialCurves = [2, 5, 7].map((i) => curveAt(`mill/curves/trial-${i}.csv`));
-const found = fitMill(demoMill, demoTrials, pairs, undefined, trialCurves);
+const found = fitMill(demoMill, demoTrials, { pairs, curves: trialCurves });
 if (found === null) throw new Error("the demo's trials teach something");
 const learned = found;
 const setting = { speedRpm: 6100, flowM3PerH: 205, feedKgPerH: 9 };
@@ -73,13 +73,17 @@ const parts: Readonly<Record<string, () => unknown>> = {
       warnings: warningsAt(learned.fit, true, at, 2.1),
       cut: wheelCut(demoMill, at.speedRpm, at.flowM3PerH),
     })),
-  "the likeliest setting": () => bestSetting(learned.thin, learned.aim, judged, 9, 9000),
+  "the likeliest setting": () => bestSetting(learned.thin, { aim: learned.aim, judged, feedKgPerH: 9 }, 9000),
   "the likeliest setting as milled": () =>
-    bestSetting(learned.thin, null, judgedWith(learned, { ...demoBand, stage: "milled" }), null, 7000),
+    bestSetting(
+      learned.thin,
+      { aim: null, judged: judgedWith(learned, { ...demoBand, stage: "milled" }), feedKgPerH: null },
+      7000,
+    ),
   "what the jets cost": () => jetCost({ ...demoMill, nozzlePressurePa: 7e5 }, 200, 9),
   "pressure in the place of speed": () => ({
     limits: pressureLimits(regression, 9),
-    bar: pressureForD50(regression, 4.2, 9, 9, 0.5),
+    bar: pressureForD50(regression, { d50Um: 4.2, share: 0.5 }, { feedKgPerH: 9, ratedBar: 9 }),
   }),
 };
 
@@ -145,8 +149,9 @@ describe("what stands behind the tables", () => {
   test("no setting of a map is likelier in band than the likeliest, and each is a chance of its own setting", () => {
     const speeds = evenSteps(4500, 9000, 8);
     const flows = evenSteps(150, 260, 4);
-    const chances = chancesOver(learned.thin, learned.aim, judged, 9, speeds, flows);
-    const best = bestSetting(learned.thin, learned.aim, judged, 9, 9000)?.probability ?? 0;
+    const chances = chancesOver(learned.thin, { aim: learned.aim, judged, feedKgPerH: 9 }, speeds, flows);
+    const best =
+      bestSetting(learned.thin, { aim: learned.aim, judged, feedKgPerH: 9 }, 9000)?.probability ?? 0;
     expect(Math.max(...chances.flat())).toBeLessThanOrEqual(best + 1e-9);
     for (const [i, flowM3PerH] of flows.entries())
       for (const [j, speedRpm] of speeds.entries()) {
@@ -196,7 +201,7 @@ describe("what stands behind the tables", () => {
     expect(dose === null ? null : d50Of(curveAfter(batch, dose))).toBeCloseTo(4, 6);
   });
   test("at the pressure for a size, half of the runs come out finer", () => {
-    const bar = pressureForD50(regression, 4.2, 9, 9, 0.5) ?? 0;
+    const bar = pressureForD50(regression, { d50Um: 4.2, share: 0.5 }, { feedKgPerH: 9, ratedBar: 9 }) ?? 0;
     expect(chanceBelow(atPressure(regression, bar, 9), Math.log(4.2))).toBeCloseTo(0.5, 6);
   });
 });

@@ -13,7 +13,11 @@ test.each([
   const cautions = cautionsFor({ ...demoMill, gas });
   const ofGas = cautions.filter((said) => /displaces air|team is invisible/.test(said));
   expect(ofGas).toEqual(words === null ? [] : [expect.stringMatching(words)]);
-  for (const always of [/ratings of vessel and hoses, and release the pressure/, /inhaled/, /dust explosions/])
+  for (const always of [
+    /ratings of vessel and hoses, and release the pressure/,
+    /inhaled/,
+    /dust explosions/,
+  ])
     expect(cautions.filter((said) => always.test(said))).toHaveLength(1);
   expect(cautions.at(-1)).toMatch(/^Local codes, .* take precedence over every number here/);
 });

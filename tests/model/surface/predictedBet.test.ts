@@ -70,7 +70,9 @@ describe("the BET area ahead", () => {
       null,
       null,
     ]);
-    expect(predictedBetSentence(found)).toMatch(/cannot be assessed yet: at least three comparable pairs are needed/);
+    expect(predictedBetSentence(found)).toMatch(
+      /cannot be assessed yet: at least three comparable pairs are needed/,
+    );
   });
   test("a value that came back is expected inside, unexpected outside, each side with its reasons", () => {
     const at = (bet: number) => predictedBet(three, 0.5, { level: 0.95, cameBackM2PerG: bet });

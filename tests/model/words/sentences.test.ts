@@ -172,12 +172,17 @@ describe("describe", () => {
     const open = coarse({ shares: [0.2, 0.4, 0.15], belowShare: 0.15, aboveShare: 0.1 });
     const said = messages(describeAnswer([of(open)], { densityGPerCm3: 4.5 }));
     expect(said[0]).toBe("D10 is not known: 15.0 % lies below 1.00 µm and 10.0 % lies above 8.00 µm.");
-    expect(said[1]).toMatch(/^The means are not known: .*, but means need at most 0\.05 % outside the measured range\.$/);
+    expect(said[1]).toMatch(
+      /^The means are not known: .*, but means need at most 0\.05 % outside the measured range\.$/,
+    );
     expect(said.some((text) => /^The geometric area is a lower bound: /.test(text))).toBe(true);
     expect(messages(describeAnswer([of(coarse())], {}))[0]).toMatch(/^No geometric area is given/);
     const refused = describeAnswer([of(open)], { as: "number" });
     expect(refused.measurements).toEqual([]);
-    expect(refused.problems[0]).toMatchObject({ severity: "refused", found: "25.0 % outside the size classes" });
+    expect(refused.problems[0]).toMatchObject({
+      severity: "refused",
+      found: "25.0 % outside the size classes",
+    });
   });
 });
 

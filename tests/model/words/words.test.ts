@@ -63,8 +63,12 @@ describe("a check", () => {
   test("on the edge: the limit that is nearer, or the only one", () => {
     const said = (value: number, low: number | null, high: number | null) =>
       checked("on the edge", [row("d90Um", value, low, high, "on the edge")]).headline;
-    expect(said(5.1, 5, 6)).toBe(", three runs. D90 5.10 µm is too close to its lower limit of 5.00 µm to call.");
-    expect(said(5.9, 5, 6)).toBe(", three runs. D90 5.90 µm is too close to its upper limit of 6.00 µm to call.");
+    expect(said(5.1, 5, 6)).toBe(
+      ", three runs. D90 5.10 µm is too close to its lower limit of 5.00 µm to call.",
+    );
+    expect(said(5.9, 5, 6)).toBe(
+      ", three runs. D90 5.90 µm is too close to its upper limit of 6.00 µm to call.",
+    );
     expect(said(0.1, 5, 6)).toContain("lower limit");
     expect(said(5.1, null, 6)).toContain("upper limit of 6.00");
     expect(said(5.9, 5, null)).toContain("lower limit of 5.00");
@@ -167,7 +171,9 @@ describe("a check", () => {
     const gap = "This is milled.";
     const placed = (verdict: Verdict, rows: readonly RowCheck[]) =>
       checkWords({ verdict, runs: 3, rows, outside: [], problems: [] }, gap).headline;
-    expect(placed("in band", [])).toBe("This is milled. As measured (three runs), the powder lies within the band.");
+    expect(placed("in band", [])).toBe(
+      "This is milled. As measured (three runs), the powder lies within the band.",
+    );
     expect(placed("on the edge", [])).toContain("the powder is too close to the band's limits to call.");
     expect(placed("too few runs", [])).toContain("the powder cannot be judged yet: there are too few runs.");
     expect(placed("out of band", [row("d90Um", 9, 5, 6, "out of band")])).toContain(
@@ -257,7 +263,9 @@ describe("a step between stages", () => {
         areaM2PerG: { before: 2, after: 1, change: estimate(-1, -1.1, -0.9) },
         humps: { before: null, after: null, change: "lost" },
       }),
-    ).toMatch(/The geometric area decreased by 1\.00 m²\/g \(0\.900–1\.10\)\. The second hump disappeared\.$/);
+    ).toMatch(
+      /The geometric area decreased by 1\.00 m²\/g \(0\.900–1\.10\)\. The second hump disappeared\.$/,
+    );
     expect(step({ areaM2PerG: { before: 1, after: 1, change: estimate(0.1, -0.1, 0.3) } })).toMatch(
       /The geometric area did not change measurably: \+0\.100 m²\/g \(−0\.100 to \+0\.300\)\.$/,
     );
@@ -289,7 +297,9 @@ describe("a step between stages", () => {
       /^The coarse sizes grew most: D10/,
     );
     expect(apart(estimate(1.1), estimate(1.2))).toMatch(/^The whole curve shifted: D90 by \+20\.0 %, the/);
-    expect(apart(estimate(null), estimate(null))).toBe("The whole curve shifted. No necking can be detected.");
+    expect(apart(estimate(null), estimate(null))).toBe(
+      "The whole curve shifted. No necking can be detected.",
+    );
   });
   test("the milling gain that is lost", () => {
     const lost = (share: Estimate, signedShare: Estimate) =>
@@ -317,8 +327,12 @@ describe("a step between stages", () => {
     expect(gainLostSentence({ share: estimate(0.44), signedShare: estimate(0.42, 0.38, 0.46) }, whole)).toBe(
       "Re-firing reversed 42.0 % (38.0–46.0) of the size reduction by crushing and milling.",
     );
-    expect(lost(estimate(null), estimate(0.3))).toBe("Milling did not change the size, so re-firing had nothing to reverse.");
-    expect(lost(estimate(0.3), estimate(null))).toBe("Milling did not change the size, so re-firing had nothing to reverse.");
+    expect(lost(estimate(null), estimate(0.3))).toBe(
+      "Milling did not change the size, so re-firing had nothing to reverse.",
+    );
+    expect(lost(estimate(0.3), estimate(null))).toBe(
+      "Milling did not change the size, so re-firing had nothing to reverse.",
+    );
   });
 });
 
@@ -390,14 +404,18 @@ describe("what would bring a lot back", () => {
     );
     const surely = { ...found, chanceNow: 0.99, fromPercent: -6, toPercent: 6, sizeChangePercent: 0 };
     expect(sizeShiftSentence(surely, false)).toMatch(/ No change is needed\.$/);
-    expect(sizeShiftSentence(surely, false, false)).toMatch(/ As far as the limits are concerned, no change is needed\.$/);
+    expect(sizeShiftSentence(surely, false, false)).toMatch(
+      / As far as the limits are concerned, no change is needed\.$/,
+    );
     expect(sizeShiftSentence(found, false)).toBe(
       "The chance of being in band for all limits together is 62 %, for the share below 1 µm alone 71 %; the table treats each limit separately. Milling about 4 % finer would bring the mean into the band (97 % chance of being in band).",
     );
     expect(sizeShiftSentence({ ...found, fromPercent: -6, toPercent: 1, sizeChangePercent: 0.6 }, true)).toBe(
       "With the run-to-run scatter pooled over the saved lots, the chance of being in band for all limits together is 62 %, for the share below 1 µm alone 71 %; the table uses the scatter of this lot's own runs. Milling about 0.60 % coarser raises the chance to 97 %.",
     );
-    expect(sizeShiftSentence({ ...found, fromPercent: 0, toPercent: 2 }, false)).toContain("raises the chance to 97 %");
+    expect(sizeShiftSentence({ ...found, fromPercent: 0, toPercent: 2 }, false)).toContain(
+      "raises the chance to 97 %",
+    );
     expect(sizeShiftSentence({ ...found, fromPercent: -2, toPercent: 0, chanceThen: null }, false)).toContain(
       "would be farthest from the limits.",
     );
@@ -429,7 +447,9 @@ describe("what would bring a lot back", () => {
         /^The chance of being in band .* three runs, .* Finer or coarser milling alone cannot bring the mean into the band: at the best size, about 4 % finer, D10 and the share below 1 µm are still out of band/,
       );
     const asItStands = { ...found, fromPercent: null, sizeChangePercent: 0, inTheWay: [{ limit: "span" }] };
-    expect(sizeShiftSentence(asItStands, false)).toMatch(/at the best size, which is today's, the span is still out of band/);
+    expect(sizeShiftSentence(asItStands, false)).toMatch(
+      /at the best size, which is today's, the span is still out of band/,
+    );
     expect(sizeShiftSentence({ ...asItStands, isAnySize: true }, false)).toMatch(
       /into the band: the span is out of band at any size, so the shape of the distribution must change\.$/,
     );
@@ -455,7 +475,9 @@ describe("a wheel whose band is for re-fired powder, without a lot that has both
     expect(notRefired(band(3.3), milled(3))).toMatch(
       /D50 would leave the band if it grew by more than 10 %\.$/,
     );
-    expect(notRefired(band(3.3), milled(3.3))).toMatch(/The D50 of the milled powder is already above the band\.$/);
+    expect(notRefired(band(3.3), milled(3.3))).toMatch(
+      /The D50 of the milled powder is already above the band\.$/,
+    );
     for (const said of [notRefired(band(null), milled(3)), notRefired(band(3), null)])
       expect(said).toMatch(/how much re-firing coarsens the powder is not known\.$/);
   });
@@ -529,7 +551,9 @@ describe("the BET area ahead", () => {
     );
     expect(predictedBetSentence({ ...ahead, low: 0.07 })).toContain("(0.0700–1.40 in ");
     expect(predictedBetSentence({ ...ahead, low: 0.069 })).toContain("no useful interval");
-    expect(predictedBetSentence({ ...ahead, basis: "guess" })).toContain("Rough estimate of the BET area: 1.10–1.40 m²/g.");
+    expect(predictedBetSentence({ ...ahead, basis: "guess" })).toContain(
+      "Rough estimate of the BET area: 1.10–1.40 m²/g.",
+    );
   });
   test("a value that came back", () => {
     const back = (z: number | null, isUnexpected: boolean | null) => ({
@@ -538,7 +562,9 @@ describe("the BET area ahead", () => {
       isUnexpected,
       reasons: ["fines"],
     });
-    expect(predictedBetSentence({ ...ahead, cameBack: back(null, null) })).toContain("cannot be assessed yet");
+    expect(predictedBetSentence({ ...ahead, cameBack: back(null, null) })).toContain(
+      "cannot be assessed yet",
+    );
     expect(predictedBetSentence({ ...ahead, cameBack: back(1, false) })).toMatch(
       /The measured 2\.00 m²\/g agrees with the prediction\.$/,
     );
@@ -582,7 +608,9 @@ describe("repeat runs", () => {
     const jitter = [1, 1.001, 0.999, 1.0005, 1];
     const held = (gsd: number, i: number) => (5 * (jitter[i] ?? 1)) / gsd ** 1.2815515655;
     expect(trend(wider.map(held), wider)).toContain("D10 falls from run to run while D90 is constant");
-    expect(trend(wider.toReversed().map(held), wider.toReversed())).toContain("D10 rises from run to run while D90 is constant");
+    expect(trend(wider.toReversed().map(held), wider.toReversed())).toContain(
+      "D10 rises from run to run while D90 is constant",
+    );
     expect(trend(even, [])).not.toMatch(/falls|rises|from run to run/);
   });
   test("a copy and a mean are named", () => {
@@ -638,5 +666,7 @@ test("of just as many lots as are needed, a setting that was the same for all is
   expect(effectSentence({ ...of, lots: 6 })).toBe(
     "No effect of firingC on d50Um can be found: firingC was the same for all six lots.",
   );
-  expect(effectSentence({ ...of, lots: 5 })).toMatch(/^There are too few lots .* five lots, but six lots .* are needed\.$/);
+  expect(effectSentence({ ...of, lots: 5 })).toMatch(
+    /^There are too few lots .* five lots, but six lots .* are needed\.$/,
+  );
 });

@@ -95,11 +95,7 @@ describe("the limits of a band are by volume", () => {
 
 describe("a band is for its stage", () => {
   test.each([
-    [
-      "milled",
-      "re-fired",
-      "This is milled powder; the band is for re-fired powder, which may be coarser.",
-    ],
+    ["milled", "re-fired", "This is milled powder; the band is for re-fired powder, which may be coarser."],
     [
       "crushed",
       "re-fired",

@@ -64,7 +64,9 @@ describe("one sheet", () => {
   });
   test("of another stage it has no verdict and no advice, of its own it says what would bring it back", () => {
     const off = { ...band, rows: [{ limit: "d50Um", low: 2.5, high: 2.7 }] };
-    expect(sheet({ band: off }).verdict).toMatch(/Milling about .* % finer would bring the mean into the band/);
+    expect(sheet({ band: off }).verdict).toMatch(
+      /Milling about .* % finer would bring the mean into the band/,
+    );
     expect(sheet({ band: off, stage: "fired" }).verdict).toMatch(/^This is fired powder/);
     expect(sheet({ band: off, stage: "fired" }).verdict).not.toMatch(/bring the mean/);
   });

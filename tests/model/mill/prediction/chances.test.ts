@@ -389,9 +389,7 @@ describe("what the wheel's answer says", () => {
     expect([d50?.leastLikely, d90?.leastLikely]).toEqual([null, null]);
   });
   test("what that rests on: trials, lots, and the rows that count", () => {
-    expect(ask({ speedRpm: 5000 }).words.rests).toBe(
-      "The intervals hold 90 % of runs (four trials).",
-    );
+    expect(ask({ speedRpm: 5000 }).words.rests).toBe("The intervals hold 90 % of runs (four trials).");
     const refire = [pair("a", 0.1, 0.1, 0.1)];
     expect(ask({ speedRpm: 5000, band: band("re-fired"), refire }).words.rests).toMatch(
       /^The intervals .*\. Re-firing raised the D50 of one lot by 11 % on average; the interval is from the scatter of the mill alone, since the scatter of re-firing needs at least three lots\. The chance of being in band covers D50\.$/,
@@ -433,7 +431,9 @@ describe("what the wheel's answer says", () => {
     expect(words.target).toContain(
       `Set ${inThree(speedRpm?.median)} rpm for D50 2.40 µm milled. 90 % range of the required speed: ${inThree(speedRpm?.low)}–${inThree(speedRpm?.high)} rpm (`,
     );
-    expect(ask({ targetD50Um: 1.21 }).words.target).toMatch(/its upper end above the highest permitted speed/);
+    expect(ask({ targetD50Um: 1.21 }).words.target).toMatch(
+      /its upper end above the highest permitted speed/,
+    );
     // Hardly faster than the slowest that the trials may be believed for, the slow tail lies beyond it.
     const slowest = Math.min(...trials.map((t) => t.speedRpm)) / 1.5;
     const coarse = ask({ speedRpm: 1.01 * slowest }).d50Um?.median ?? 0;

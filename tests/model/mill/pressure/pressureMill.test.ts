@@ -24,7 +24,12 @@ describe("a mill without a wheel", () => {
   test.each([
     ["no trial", [], { ...asked, pressureBar: 5 }, /no calculated cut to start from/],
     ["a pressure above the rating", lawful, { ...asked, pressureBar: 10 }, /above the rated/],
-    ["a pressure far outside the trials", lawful, { ...asked, pressureBar: 1 }, /a factor of .* outside your trials/],
+    [
+      "a pressure far outside the trials",
+      lawful,
+      { ...asked, pressureBar: 1 },
+      /a factor of .* outside your trials/,
+    ],
     [
       "no rating",
       lawful,
@@ -63,7 +68,9 @@ describe("a mill without a wheel", () => {
     expect(() => pressureAnswer(lawful, { ...asked, pressureBar: 0 })).toThrow(/above zero/);
   });
   test("outside the trials it extrapolates and says so; at one pressure the exponent is the prior", () => {
-    expect(pressureAnswer(lawful, { ...asked, pressureBar: 9 }).warnings.join()).toMatch(/This is an extrapolation/);
+    expect(pressureAnswer(lawful, { ...asked, pressureBar: 9 }).warnings.join()).toMatch(
+      /This is an extrapolation/,
+    );
     expect(pressureAnswer(lawful.slice(0, 1), { ...asked, pressureBar: 4 }).warnings.join()).toMatch(
       /one pressure/,
     );
@@ -81,9 +88,7 @@ describe("a mill without a wheel", () => {
     expect(edge).toMatch(/from [\d.]+ bar, its upper end above the highest permitted pressure/);
     // The coarsest permitted is at 4/1.5 bar.
     const slow = pressureAnswer(lawful, { ...asked, targetD50Um: 10 * 2.7 ** -0.6 }).sentence;
-    expect(slow).toMatch(
-      /up to [\d.]+ bar, its lower end below the predictable pressures/,
-    );
+    expect(slow).toMatch(/up to [\d.]+ bar, its lower end below the predictable pressures/);
   });
   test("a bad row loses itself alone", () => {
     const { trials, problems } = readPressureTrials("pressureBar,feedKgPerH,d50Um\n5,8,5\nx,8,4\n", "p.csv");
