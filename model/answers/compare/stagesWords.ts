@@ -26,11 +26,11 @@ const processes: Readonly<Record<string, string>> = {
 
 /** What one step did, in words: the shift, the fines, the area and the humps, each only as surely as the runs show it. */
 export function stepSentence(step: Omit<StageStep, "sentence">): string {
-  const process = processes[step.to] ?? `The step from ${step.from} to ${step.to}`;
+  const name = processes[step.to] ?? `The step from ${step.from} to ${step.to}`;
   const { meanShiftPercent, crosses, fines, areaM2PerG, humps } = step;
   const shift = meanShiftPercent.value;
   const parts = [
-    shift === null ? "" : shiftSentence(process, { ...meanShiftPercent, value: shift }, crosses),
+    shift === null ? "" : shiftSentence(name, { ...meanShiftPercent, value: shift }, crosses),
     ...fines.map(finesSentence),
     areaM2PerG === null ? "" : areaSentence(areaM2PerG.change),
     humps.change === "gained" ? "A second hump appeared." : "",
@@ -42,12 +42,12 @@ export function stepSentence(step: Omit<StageStep, "sentence">): string {
 /** An estimate whose value is known. */
 type Known = Estimate & { readonly value: number };
 
-function shiftSentence(process: string, shift: Known, crosses: boolean): string {
+function shiftSentence(name: string, shift: Known, crosses: boolean): string {
   if (excludes(shift, 0) === false)
-    return `${process} did not change the mean size measurably: ${change(shift, "%")}${crosses ? "; the curves cross" : ""}.`;
+    return `${name} did not change the mean size measurably: ${change(shift, "%")}${crosses ? "; the curves cross" : ""}.`;
   const direction = shift.value < 0 ? "finer" : "coarser";
   const crossing = crosses ? "; the curves cross, so part of it changed in the opposite direction" : "";
-  return `${process} made the powder ${figures(Math.abs(shift.value))} % ${direction} on average${unsigned(shift)}${crossing}.`;
+  return `${name} made the powder ${figures(Math.abs(shift.value))} % ${direction} on average${unsigned(shift)}${crossing}.`;
 }
 
 /** "The share below 1 µm changed by +0.23 points (0.1 to 0.3), +1.2 g (0.6 to 1.8)": grams change with the mass too, so each is given by itself. */

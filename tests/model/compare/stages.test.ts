@@ -108,7 +108,7 @@ describe("one step", () => {
       ],
       { belowUm: [0.01, 2] },
     );
-    const note = told.problems.find(({ message }) => message.startsWith("The fines ledger has no entry"));
+    const note = told.problems.find(({ message }) => message.startsWith("The fines balance has no value"));
     expect(note?.message).toMatch(/no value below 0\.01 µm, because/);
     expect(told.steps[0]?.fines[1]?.points.value).not.toBeNull();
     expect(answer.problems.some(({ message }) => message.startsWith("The fines balance"))).toBe(false);
@@ -134,7 +134,7 @@ describe("one step", () => {
       { stage: "re-fired", runs: runsAbout(3, [-0.012, 0.002, 0.009]) },
     ]);
     expect(same.steps[0]?.sentence).toMatch(/did not change the mean size measurably/);
-    expect(same.steps[0]?.sentence).toMatch(/which the runs cannot tell from none/);
+    expect(same.steps[0]?.sentence).toMatch(/not distinguishable from zero/);
     expect(same.problems.some((p) => /density/.test(p.message))).toBe(true);
   });
   test("one run a stage is told without intervals, and why", () => {

@@ -317,7 +317,7 @@ describe("what follows from a fitted curve", () => {
     );
     const line = { family: "gates-gaudin-schuhmann", parameters: { topUm: 6, exponent: 1.5 } } as const;
     expect(derivedFrom(line, "volume").refused).toEqual([
-      expect.stringMatching(/^D\[1,0\]: .* 1\.50, it must exceed 3/),
+      expect.stringMatching(/^D\[1,0\] cannot be calculated: .* 1\.50, which must exceed 3/),
     ]);
   });
 });

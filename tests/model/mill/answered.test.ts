@@ -132,7 +132,7 @@ describe("what stands behind the tables", () => {
     for (const percent of [10, 50, 90]) {
       const [before, after] = [sizeAt(crushed, percent / 100), sizeAt(fired, percent / 100)];
       const growth = Math.exp(meanShift(shift, percent));
-      expect(Math.abs((after ?? 0) / ((before ?? 1) * growth) - 1)).toBeLessThan(0.002);
+      expect(Math.abs((after ?? 0) / ((before ?? 1) * growth) - 1)).toBeLessThan(0.01);
     }
   });
   test("the shape of the product has the width of the trials' curves at a tenth and nine tenths", () => {
@@ -198,7 +198,7 @@ describe("what stands behind the tables", () => {
   test("a batch ground to a median has that median", () => {
     const batch = batchOf(crushed, { rateExponent: 0.9, fragmentExponent: 1.2 }, 0.8);
     const dose = doseForD50(batch, 4);
-    expect(dose === null ? null : d50Of(curveAfter(batch, dose))).toBeCloseTo(4, 6);
+    expect(dose === null ? null : d50Of(curveAfter(batch, dose))).toBeCloseTo(4, 5);
   });
   test("at the pressure for a size, half of the runs come out finer", () => {
     const bar = pressureForD50(regression, { d50Um: 4.2, share: 0.5 }, { feedKgPerH: 9, ratedBar: 9 }) ?? 0;

@@ -164,7 +164,7 @@ describe("a check", () => {
       checked("too few runs", [row("d10Um", 0.5, 1, 2, "too few runs")], { runs: 1 }).headline,
     ).toContain("D10 0.500 µm is below its lower limit");
     expect(checked("too few runs", [], { runs: 1 }).headline).toBe(
-      ", one run. One run cannot tell how runs spread.",
+      ", one run. One run cannot show the run-to-run scatter.",
     );
   });
   test("of another stage it is placed without a verdict", () => {
@@ -180,10 +180,10 @@ describe("a check", () => {
       "the powder lies partly outside the band.",
     );
     expect(placed("out of band", [row("d50Um", 9, 5, 6, "out of band")])).toContain(
-      "it is coarser than the band.",
+      "the powder is coarser than the band.",
     );
     expect(placed("out of band", [row("d50Um", 4, 5, 6, "out of band")])).toContain(
-      "it is finer than the band.",
+      "the powder is finer than the band.",
     );
     expect(placed("out of band", [row("d50Um", 5.5, 5, 6, "out of band")])).toContain(
       "the powder lies partly outside the band.",
@@ -352,7 +352,7 @@ describe("powders beside powders", () => {
       "No blend of these lots is in band. 62 % A and 38 % B are nearest, but D90 would still be out of band.",
     );
     expect(blendSentence({ shares, isIn: false, chance: null, rows: [] }, names)).toContain(
-      "; the curve would still be out.",
+      ", but the curve would still be out of band.",
     );
     const alone = [
       { name: "A", share: 1 },
@@ -417,7 +417,7 @@ describe("what would bring a lot back", () => {
       "raises the chance to 97 %",
     );
     expect(sizeShiftSentence({ ...found, fromPercent: -2, toPercent: 0, chanceThen: null }, false)).toContain(
-      "would be farthest from the limits.",
+      "would leave the widest margin to the limits.",
     );
     expect(sizeShiftSentence({ ...found, sizeChangePercent: -0.49 }, false)).toContain(
       "Neither finer nor coarser milling would raise this chance.",
@@ -547,7 +547,7 @@ describe("the BET area ahead", () => {
       "The predicted BET area is 1.25 m²/g (1.10–1.40 in 95 % of cases; four pairs, offset and ratio; leave-one-out error 5.00 %, with the ratio alone 10.0 %). The chance of being within the BET limits is 80 %. One pair is not used: measured with a different instrument.",
     );
     expect(predictedBetSentence({ ...ahead, low: null, high: null, pairs: 1 })).toContain(
-      "(no interval; one pair, a ratio)",
+      "(no interval; one pair, ratio)",
     );
     expect(predictedBetSentence({ ...ahead, low: 0.07 })).toContain("(0.0700–1.40 in ");
     expect(predictedBetSentence({ ...ahead, low: 0.069 })).toContain("no useful interval");
@@ -572,10 +572,10 @@ describe("the BET area ahead", () => {
       /is higher than predicted \(z 3\.50\)\. Possible causes: fines\.$/,
     );
     expect(predictedBetSentence({ ...ahead, cameBack: back(-3.5, true) })).toContain(
-      "lower than the powder's sizes say (z 3.50)",
+      "is lower than predicted (z 3.50)",
     );
     expect(predictedBetSentence({ ...ahead, basis: "guess", cameBack: back(-3.5, true) })).toContain(
-      "(outside even the guess)",
+      "(outside even the rough estimate)",
     );
   });
 });

@@ -89,7 +89,7 @@ describe("what it says", () => {
     );
     expect(
       historyAnswer(same, { of: ["D50"], factors: ["temperature of fired"] }).effects[0]?.sentence,
-    ).toMatch(/it was the same for all of eight lots/);
+    ).toMatch(/was the same for all eight lots/);
   });
   test("limits bear the unit", () => {
     expect(told("D50", "temperature of fired").charts[0]?.sentence).toMatch(/–\d\.\d\d µm/);
@@ -155,7 +155,7 @@ describe("a target over the lots", () => {
     );
     expect(told(six, { low: 5.7, high: 7.64 })?.sentence).toMatch(/^Six lots are too few/);
     expect(told(six, { low: null, high: 1 })?.sentence).toMatch(
-      /^Six lots lie outside the target of D90, last lot 6\. /,
+      /^Six lots lie outside the limits of D90, most recently lot 6\. /,
     );
   });
   test("the band's rows speak of the columns that are theirs, shares as per cent", () => {

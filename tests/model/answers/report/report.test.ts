@@ -78,7 +78,7 @@ describe("one sheet", () => {
     });
     expect(titles()).toEqual({
       tables: ["Limits", "Each run, µm (lot.csv)", "Sizes and area"],
-      notes: ["Method", "Uncertainty", "Fit", "How the limits came about", "Notes on use"],
+      notes: ["Method", "Uncertainty", "Fit", "Source of the limits", "Notes on use"],
     });
     expect(titles({ band: null })).toEqual({
       tables: ["Each run, µm (lot.csv)", "Sizes and area"],

@@ -357,8 +357,8 @@ describe("what the wheel's answer says", () => {
       /^The calculated classifier cut is \S+ µm\. The product's D50 is \S+ times the cut/,
     );
     expect(ask({ targetD50Um: 2.4 }).words.physics).toBe("");
-    expect(ask({}).sentence).toBe("Nothing was asked: give a speed or a target D50.");
-    expect(wheelAnswer(mill, [], { speedRpm: 5000 }).words.product).toMatch(/a prior, no trials/);
+    expect(ask({}).sentence).toBe("Give a wheel speed or a target D50.");
+    expect(wheelAnswer(mill, [], { speedRpm: 5000 }).words.product).toMatch(/prior only, no trials/);
   });
   test("in one breath: the sizes and the chance", () => {
     expect(ask({ speedRpm: 5000 }).words.short).toMatch(
@@ -404,11 +404,11 @@ describe("what the wheel's answer says", () => {
     );
     const refire = [pair("a", 0.1, 0.1, 0.1)];
     const refired = ask({ speedRpm: 5000, band: band("re-fired"), refire });
-    expect(refired.words.product).toMatch(/lies in band re-fired is/);
+    expect(refired.words.product).toMatch(/For the re-fired powder, the chance of being in band is/);
     // e^0.1 = 1.105
-    expect(refired.words.product).toMatch(/the D50 of one lot grew by 11 % on average/);
+    expect(refired.words.product).toMatch(/re-firing raised the D50 of one lot by 11 % on average/);
     expect(ask({ speedRpm: 5000, refire: [pair("a", -0.1, -0.1, -0.1)] }).words.product).toMatch(
-      /shrank by 9\.5 %/,
+      /re-firing lowered the D50 of one lot by 9\.5 %/,
     );
     const set = refired.aim.find((row) => row.limit === "d50Um");
     expect(set?.low).toBeCloseTo(2 * Math.exp(-0.1), 12);
@@ -438,7 +438,7 @@ describe("what the wheel's answer says", () => {
     const slowest = Math.min(...trials.map((t) => t.speedRpm)) / 1.5;
     const coarse = ask({ speedRpm: 1.01 * slowest }).d50Um?.median ?? 0;
     expect(ask({ targetD50Um: coarse }).words.target).toMatch(
-      /No speed within the limits keeps 95 % of runs coarser, at [\d,]+ rpm 95 % would be/,
+      /up to [\d,]+ rpm, its lower end below the predictable speeds/,
     );
     expect(ask({ targetD50Um: 0.12345 }).words.refused).toMatch(/D50 0\.123 µm is not reached by/);
   });
@@ -462,7 +462,7 @@ describe("what the wheel's answer says", () => {
     expect(ask({ speedRpm: 5000, band: band("milled") }).problems).toEqual([]);
     const envelope = { sizesUm: [1, 4], lowShares: [0, 0.8], highShares: [0.3, 1] };
     expect(ask({ speedRpm: 5000, band: { ...band("milled"), envelope } }).problems[0]?.message).toMatch(
-      /does not count the envelope/,
+      /does not include the envelope/,
     );
   });
 });
