@@ -280,7 +280,7 @@ describe("a step between stages", () => {
       "50": estimate(1.04, 1.03, 1.05),
       "10": estimate(1.06, 1.04, 1.08),
     };
-    const joined = "10.0 % (8.00–12.0) of the powder joined into pieces about 2.5 times as large";
+    const joined = "10.0 % (8.00–12.0) of the powder necked into clusters about 2.5 times as large";
     expect(said("joining")).toBe(`The coarse end changed most: ${joined}.`);
     expect(said("joining and growth")).toBe(
       `The coarse end changed most: ${joined}; in addition, all sizes grew by 4.00 % (3.00–5.00).`,

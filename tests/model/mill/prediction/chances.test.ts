@@ -440,7 +440,7 @@ describe("what the wheel's answer says", () => {
     expect(ask({ targetD50Um: coarse }).words.target).toMatch(
       /up to [\d,]+ rpm, its lower end below the predictable speeds/,
     );
-    expect(ask({ targetD50Um: 0.12345 }).words.refused).toMatch(/D50 0\.123 µm is not reached by/);
+    expect(ask({ targetD50Um: 0.12345 }).words.refused).toMatch(/D50 0\.123 µm is not reached at/);
   });
   test.each([
     ["flowM3PerH", { flowM3PerH: 0 }],
