@@ -26,7 +26,7 @@ export function parseBand(value: unknown, file: string | null): ReadBand {
   const { faults, fault } = faultList();
   const given = recordOf(value);
   if (given === null) {
-    fault("the file", value, "a JSON object");
+    fault("the file", value, "a JSON object", "file");
     return { band: null, problems: problemsOf(faults, file) };
   }
   if (given["version"] !== 1) fault("version", given["version"], "1");
@@ -36,13 +36,13 @@ export function parseBand(value: unknown, file: string | null): ReadBand {
   if (density !== null && !isPositive(density))
     fault("densityGPerCm3", density, "a number above zero, or null", "density of the solid");
   const rule = decisionRules.find((known) => known === (given["rule"] ?? "two-sided"));
-  if (rule === undefined) fault("rule", given["rule"], decisionRules.join(", "));
+  if (rule === undefined) fault("rule", given["rule"], `one of ${decisionRules.join(", ")}`);
   const list = given["rows"] ?? [];
   if (!Array.isArray(list)) fault("rows", list, "a list");
   const rows = (Array.isArray(list) ? list : []).map((row: unknown, i) => parseRow(row, `rows[${i}]`));
   faults.push(...rows.flatMap((row) => row.faults));
   if (rows.some((row) => row.parsed?.limit === "surfaceM2PerG") && density === null)
-    fault("densityGPerCm3", density, "given, since a row limits the area", "density of the solid");
+    fault("densityGPerCm3", density, "given, because a row limits the area", "density of the solid");
   const envelope = parseEnvelope(given["envelope"] ?? null);
   const bet = parseBet(given["betM2PerG"] ?? null);
   faults.push(...envelope.faults, ...bet.faults);

@@ -39,7 +39,7 @@ describe("the verdict says what it is about", () => {
     const byVolume = await d50.textContent();
     await page.getByLabel("Shares count").selectOption("number");
     await page
-      .getByText(/The limits are by volume: .* counts by number and was turned into volume/)
+      .getByText(/The limits are by volume: .* is measured by number and was converted to volume/)
       .waitFor();
     expect(await d50.textContent()).not.toBe(byVolume);
     await page.close();
@@ -48,7 +48,7 @@ describe("the verdict says what it is about", () => {
   test("a stage that the band is not for is named first, and gets no verdict", async () => {
     const { page } = await served.open("#/band?lot=1&stage=milled");
     expect(await h1(page)).toMatch(
-      /^This is the milled stage; the band is for re-fired powder, which may be coarser\. As it is, four runs, it /,
+      /^This is milled powder; the band is for re-fired powder, which may be coarser\. As measured \(four runs\), the powder /,
     );
     expect(await page.locator("h1 strong").count()).toBe(0);
     expect(await page.locator("main").textContent()).not.toMatch(/in band|out of band/i);
@@ -73,7 +73,7 @@ describe("the verdict says what it is about", () => {
     const words = await page.locator("h1").textContent();
     expect((words ?? "").length).toBeLessThan(130);
     expect(words).not.toMatch(/\d (µm|%)/);
-    expect(await page.locator("h1 + .lead").textContent()).toMatch(/The curve leaves the band between/);
+    expect(await page.locator("h1 + .lead").textContent()).toMatch(/the curve leaves the envelope/);
     await page.getByText("chance of being in: under 1 %").first().waitFor();
     await page.getByText("Sampling and dispersion are in them only as far as").waitFor();
     await page.close();
@@ -84,7 +84,7 @@ describe("the verdict says what it is about", () => {
     await bringIn(page, oneRun("volume"));
     await page.getByText("Looking at one measurement").waitFor();
     expect(await h1(page)).toMatch(
-      /^Too few runs, one run\. D50 .* sits inside its limits, but one run cannot tell/,
+      /^Too few runs, one run\. D50 .* is within its limits, but one run cannot show/,
     );
     const row = page.locator(".limits > li").nth(1);
     expect(await row.textContent()).toMatch(/too few runs/);
@@ -124,7 +124,7 @@ describe("what waits below", () => {
     expect(await page.getByText("Worked out as you come to it.").count()).toBe(1);
     await heading.scrollIntoViewIfNeeded();
     await page
-      .getByText(/describes the powder best|cannot be told apart/)
+      .getByText(/describes the powder best|not distinguishable/)
       .first()
       .waitFor();
     await page.close();
@@ -132,7 +132,7 @@ describe("what waits below", () => {
     await printed.getByText("Worked out as you come to it.").waitFor();
     await printed.evaluate(() => dispatchEvent(new Event("beforeprint")));
     await printed
-      .getByText(/describes the powder best|cannot be told apart/)
+      .getByText(/describes the powder best|not distinguishable/)
       .first()
       .waitFor();
     await printed.close();

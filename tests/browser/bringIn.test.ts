@@ -217,14 +217,14 @@ describe("bringing in a table, in a real browser", () => {
       .getByLabel("Or files")
       .setInputFiles([{ name: "milled.csv", mimeType: "text/csv", buffer: sample("milled") }]);
     const verdict = page.getByRole("heading", { level: 1 });
-    await verdict.getByText("This is the milled stage; the band is for re-fired powder").waitFor();
+    await verdict.getByText("This is milled powder; the band is for re-fired powder").waitFor();
     await page.getByLabel("Or files").setInputFiles([
       { name: "crushed.csv", mimeType: "text/csv", buffer: sample("crushed") },
       { name: "milled.csv", mimeType: "text/csv", buffer: sample("milled") },
     ]);
-    await verdict.getByText("This is the crushed stage").waitFor();
+    await verdict.getByText("This is crushed powder").waitFor();
     await page.getByRole("button", { name: "milled.csv" }).click();
-    await verdict.getByText("This is the milled stage").waitFor();
+    await verdict.getByText("This is milled powder").waitFor();
     await page
       .getByText("To be kept: crushed.csv as crushed and milled.csv as milled, unless one stage is chosen")
       .waitFor();

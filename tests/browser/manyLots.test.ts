@@ -12,7 +12,7 @@ test("the stages page says which lots are nearest to the one looked at", async (
   const section = page.locator("section[aria-labelledby=many]");
   await section.waitFor();
   expect(await section.locator("[data-many]").textContent()).toMatch(
-    /^Nearest to Garnet host, lot 07, re-fired is/,
+    /is nearest to Garnet host, lot 07, re-fired: /,
   );
   expect(await section.locator("tbody tr").count()).toBeGreaterThanOrEqual(2);
   expect(faults).toEqual([]);
@@ -90,7 +90,7 @@ test("a blend is tried by keyboard; one lot alone is no blend", async () => {
   const said = page.locator("[data-blend]");
   await expect
     .poll(() => said.textContent(), { timeout: 15_000 })
-    .toMatch(/would be in the band|No mix of these/);
+    .toMatch(/would be in band|No blend of these lots/);
   for (const lot of ["08", "09", "10"])
     await page.getByRole("checkbox", { name: `Garnet host, lot ${lot}` }).uncheck();
   expect(await said.textContent()).toBe("Tick two to four lots.");

@@ -16,7 +16,7 @@ describe("the stages of a lot in a real browser", () => {
       /^Against milled powder, re-fired powder is \S+\s% coarser/,
     );
     expect(await section.locator(".lead").textContent()).toMatch(
-      /Re-firing undid .*gain of crushing and milling/,
+      /Re-firing reversed .*size reduction by crushing and milling/,
     );
     expect(await section.locator("ol.told li").count()).toBe(3);
     expect(await section.locator("thead th").allTextContents()).toContain("milled → re-fired");

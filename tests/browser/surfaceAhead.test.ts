@@ -25,13 +25,13 @@ describe("surface ahead on the lot card", { timeout: 120_000 }, () => {
     const { page, faults } = await served.open("#/card?lot=1");
     page.setDefaultTimeout(30_000);
     await page.locator("[data-ahead]").waitFor();
-    expect(await lead(page)).toMatch(/BET should come back near 0\.\d+ m²\/g \(.*four pairs, a ratio\)/);
+    expect(await lead(page)).toMatch(/The predicted BET area is 0\.\d+ m²\/g \(.*four pairs, ratio\)/);
     await noteBet(page, "0,9");
-    await page.getByText(/that came back is unexpected, higher .* Look for fines below/).waitFor();
+    await page.getByText(/The measured .* is higher than predicted .* Possible causes: fines below/).waitFor();
     await page.getByRole("button", { name: /^Undo: noted BET area 0.9/ }).click();
     await page.getByText(/When the BET value of .* comes back/).waitFor();
     await noteBet(page, "0.6");
-    await page.getByText(/that came back is as expected/).waitFor();
+    await page.getByText(/agrees with the prediction/).waitFor();
     await page.getByRole("button", { name: "Note it in the BET notebook" }).click();
     await page.getByText("The value that came back stands in the BET notebook.").waitFor();
     // It is still judged by the others' pairs alone.

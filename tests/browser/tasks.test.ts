@@ -34,7 +34,7 @@ const tasks: readonly {
       await page.locator('h1[data-verdict="out of band"]').waitFor();
       expect(await page.locator("h1").textContent()).toMatch(/D90.*(above|below|over|under)/);
       await page
-        .getByText(/would bring it in|the shape must change|would be surest/)
+        .getByText(/would bring the mean into the band|shape of the distribution must change|raises the chance/)
         .first()
         .waitFor();
     },
@@ -50,7 +50,7 @@ const tasks: readonly {
       const likeliest = await page.getByText(/^Likeliest in band, with a chance of/).textContent();
       const speed = /([\d,]+)\srpm/.exec(likeliest ?? "")?.[1] ?? "none";
       await page.locator("h1", { hasText: speed }).waitFor();
-      expect(await page.locator("h1").textContent()).toMatch(/chance of being in band is \d+\s%/);
+      expect(await page.locator("h1").textContent()).toMatch(/\d+\s% chance of being in band/);
     },
   },
   {
@@ -60,7 +60,7 @@ const tasks: readonly {
     go: async (visitor, page) => {
       await visitor.goTo("Stages", () => page.getByRole("link", { name: "Stages" }).click());
       await page
-        .getByText(/Re-firing undid [\d.]+\s%.*gain of crushing and milling/)
+        .getByText(/Re-firing reversed [\d.]+\s%.*size reduction by crushing and milling/)
         .first()
         .waitFor();
     },
@@ -71,12 +71,12 @@ const tasks: readonly {
     seconds: 20,
     go: async (visitor, page) => {
       await page
-        .getByText(/BET should come back near [\d.]+\sm²\/g/)
+        .getByText(/The predicted BET area is [\d.]+\sm²\/g/)
         .first()
         .waitFor();
       await visitor.goTo("Lot card", () => page.getByRole("link", { name: "Lot card" }).click());
       await page
-        .getByText(/BET should come back near [\d.]+\sm²\/g/)
+        .getByText(/The predicted BET area is [\d.]+\sm²\/g/)
         .first()
         .waitFor();
     },

@@ -62,8 +62,8 @@ async function openAll(colours: "light" | "dark"): Promise<Page> {
   await page.evaluate(() => {
     for (const part of document.querySelectorAll("details")) part.open = true;
   });
-  await page.getByText(/^By the balance of grinding and wheel/).waitFor();
-  await page.getByText(/The separator cuts at|Too few classes hold feed/).waitFor();
+  await page.getByText(/^The steady-state balance of grinding and classification/).waitFor();
+  await page.getByText(/The separator cuts at|Too few classes contain feed/).waitFor();
   await page.getByText(/D50 3.00 µm takes/).waitFor();
   await page.getByRole("img", { name: /D50 against nozzle pressure/ }).waitFor();
   return page;

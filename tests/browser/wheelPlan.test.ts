@@ -16,10 +16,10 @@ describe("the wheel plan in a real browser", () => {
   test("it opens with the aim set back, and both the milled and the re-fired curve drawn", async () => {
     const { page, faults } = await served.open("#/wheel");
     expect(await wordsOf(page.locator("h1"))).toMatch(
-      /^At 6,300 rpm expect D50 \S+ µm milled \(\S+\) and 3\.3\d µm re-fired \(\S+\); the chance of being in band is \d+ %\.$/,
+      /^Expected D50 at 6,300 rpm: \S+ µm milled \(\S+\) and 3\.3\d µm re-fired \(\S+\); \d+ % chance of being in band\.$/,
     );
     expect(await wordsOf(page.locator("#rests"))).toMatch(
-      /^The intervals hold 90 % of runs and rest on eight trials\. Fired again, the D50 of six lots grew by .*\. Garnet host, lot 09 stands apart: its D90 changed by 43 %, that of the others by 10 to 12 %\..* In band means D10, .* alone is least likely, \d+ %\.$/,
+      /^The intervals hold 90 % of runs \(eight trials\)\. Re-firing raised the D50 of six lots by .*\. Garnet host, lot 09 is an outlier: re-firing changed its D90 by \+43 %, that of the other lots by \+10 to \+12 %\..* The chance of being in band covers D10, .*; the least likely limit is .* with \d+ %\.$/,
     );
     await page.getByText(/Long dashes: the curve expected after re-firing/).waitFor();
     await page
@@ -37,7 +37,7 @@ describe("the wheel plan in a real browser", () => {
   test("what a setting costs is one step from the slider", async () => {
     const { page } = await served.open("#/wheel");
     await page.getByRole("button", { name: "What it costs in throughput, yield and energy" }).click();
-    await page.getByText(/^By the balance of grinding and wheel/).waitFor();
+    await page.getByText(/^The steady-state balance of grinding and classification/).waitFor();
     await page.getByRole("columnheader", { name: "At this setting" }).waitFor();
     expect(await page.evaluate(() => document.activeElement?.textContent)).toMatch(/its cost/);
     await page.close();
@@ -46,7 +46,7 @@ describe("the wheel plan in a real browser", () => {
   test("a move of the slider does not fit the balance anew", async () => {
     const { page } = await served.open("#/wheel");
     await page.getByRole("button", { name: "What it costs in throughput, yield and energy" }).click();
-    await page.getByText(/^By the balance of grinding and wheel/).waitFor();
+    await page.getByText(/^The steady-state balance of grinding and classification/).waitFor();
     const fits = page.evaluate(
       () =>
         new Promise<number>((resolve) => {
@@ -234,7 +234,7 @@ describe("the wheel plan in a real browser", () => {
   test("the balance is fitted when it is opened, and follows the slider", async () => {
     const { page, faults } = await served.open("#/wheel");
     await page.getByText("The whole product and its cost").click();
-    const words = page.getByText(/^By the balance of grinding and wheel/);
+    const words = page.getByText(/^The steady-state balance of grinding and classification/);
     await words.waitFor();
     const before = await words.textContent();
     await page.getByRole("slider").focus();
@@ -385,7 +385,7 @@ describe("the wheel plan in a real browser", () => {
     await page.evaluate(() => {
       for (const part of document.querySelectorAll("details")) part.open = true;
     });
-    await page.getByText(/^By the balance of grinding and wheel/).waitFor();
+    await page.getByText(/^The steady-state balance of grinding and classification/).waitFor();
     await page.getByText("What is assumed of the balance").click();
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
     await page.close();

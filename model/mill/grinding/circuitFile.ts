@@ -11,7 +11,7 @@ const expectedNumbers = {
   leakShare: ["The leak", "a share in 0 … 1"],
   rateAt1UmPerS: ["The breakage rate at 1 µm in 1/s", "zero or more"],
   rateExponent: ["The exponent of the breakage rate", "a number"],
-  offerPerS: ["The wheel's offer rate in 1/s", "a number above zero"],
+  offerPerS: ["The rate at which powder reaches the wheel in 1/s", "a number above zero"],
   classesPerOctave: ["The classes per octave", "a number from 1 to 128"],
 } as const;
 type NumberName = keyof typeof expectedNumbers;
@@ -56,7 +56,7 @@ export function parseCircuit(
     problems.push(refusal({ message, found, expected }, file));
   };
   if (typeof value !== "object" || value === null || Array.isArray(value)) {
-    refuse("A circuit is a JSON object; docs/commands.md lists what stands in it.", value, "an object");
+    refuse("A circuit is a JSON object; docs/commands.md lists its keys.", value, "an object");
     return { circuit: null, problems };
   }
   const given: Record<string, unknown> = { ...value };
@@ -153,7 +153,7 @@ function fragmentsOf(value: unknown): Fragments | Refusal {
   }
   return {
     message:
-      "The fragments must be a power law, Austin's or Broadbent and Callcott's, with exponents above zero and a share in 0 … 1.",
+      "The breakage function must be a power law, Austin's or Broadbent and Callcott's, with exponents above zero and a share in 0 … 1.",
     found: value,
     expected:
       '{ kind: "power", exponent }, { kind: "austin", share, exponentFine, exponentCoarse } or { kind: "broadbent-callcott", exponent? }',
@@ -175,7 +175,7 @@ function feedOf(edges: unknown, shares: unknown): Circuit["feed"] | Refusal {
   }
   if (!isNumbers(shares) || shares.length !== edges.length - 1 || !shares.every((v) => v >= 0)) {
     return {
-      message: "The feed needs one share of zero or more a class.",
+      message: "The feed needs one share of zero or more per class.",
       found: shares,
       expected: `feedShares: ${edges.length - 1} shares`,
     };

@@ -29,12 +29,12 @@ export function Compare() {
   const sentence =
     pair === null || answer === null
       ? "Two stages with measurements are needed to compare. Choose another lot or stage, or bring in their tables."
-      : answer.sentence.replace("The second", `Against ${sideName(pair.a)}, ${sideName(pair.b)}`);
-  const [headline = "", fines] = sentence.split(" Fines: ");
+      : answer.sentence.replace("The second powder", `Against ${sideName(pair.a)}, ${sideName(pair.b)}`);
+  const [headline = "", fines] = sentence.split(" The fines change by ");
   return (
     <>
       <h1>{unbroken(headline)}</h1>
-      {fines !== undefined && <p class="lead">Fines: {unbroken(fines)}</p>}
+      {fines !== undefined && <p class="lead">The fines change by {unbroken(fines)}</p>}
       <Chooser
         label="From"
         lotId={againstLot.value?.id ?? null}
