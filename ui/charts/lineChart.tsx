@@ -8,7 +8,7 @@ import { inkOf, strokes } from "./ink.ts";
 import type { drawLabels } from "./labels.ts";
 import type { Axis, LineChartProps } from "./lineChartProps.ts";
 
-const KeepChart = later("what keeps it", async () => (await import("./keepChart.tsx")).ExportChart);
+const ExportChart = later("the export", async () => (await import("./exportChart.tsx")).ExportChart);
 
 /** Lines are drawn first; what finds room for their names follows, once for all charts. */
 let names: typeof drawLabels | null = null;
@@ -39,7 +39,7 @@ export function LineChart(props: LineChartProps) {
   const latest = useRef(props);
   latest.current = props;
   const [at, setAt] = useState<number | null>(null);
-  const [isKeeping, setKeeping] = useState(false);
+  const [isExporting, setExporting] = useState(false);
   const structure = JSON.stringify([
     lines.map((l) => [l.key, l.stroke]),
     fills,
@@ -94,7 +94,7 @@ export function LineChart(props: LineChartProps) {
   const show = y.show ?? plainDecimal;
   const readOut =
     at === null
-      ? "Point at the picture, or use the arrow keys, to read values."
+      ? "Point at the chart or use the arrow keys to read values."
       : [
           `${(x.show ?? plainDecimal)(Number((xs[at] ?? 0).toPrecision(3)))}`,
           ...lines.filter((l) => l.label !== "").map((l) => `${l.label} ${readValue(l.values[at], show)}`),
@@ -115,9 +115,9 @@ export function LineChart(props: LineChartProps) {
       <figcaption class="quiet" aria-live="polite">
         {readOut}
       </figcaption>
-      <details class="quiet no-print" onToggle={(event) => setKeeping(event.currentTarget.open)}>
-        <summary>Keep this picture</summary>
-        {isKeeping && <KeepChart {...props} />}
+      <details class="quiet no-print" onToggle={(event) => setExporting(event.currentTarget.open)}>
+        <summary>Export this picture</summary>
+        {isExporting && <ExportChart {...props} />}
       </details>
     </figure>
   );

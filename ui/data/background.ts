@@ -53,9 +53,9 @@ export function stopReading(table: Incoming): void {
 }
 
 /** Lets go of every table but these. */
-function forgetOthers(kept: readonly Incoming[]): void {
-  jobs.value = new Map([...jobs.value].filter(([table]) => kept.includes(table)));
-  for (const table of [...waiting.keys(), ...workers.keys()]) if (!kept.includes(table)) end(table);
+function forgetOthers(saved: readonly Incoming[]): void {
+  jobs.value = new Map([...jobs.value].filter(([table]) => saved.includes(table)));
+  for (const table of [...waiting.keys(), ...workers.keys()]) if (!saved.includes(table)) end(table);
 }
 
 /** All that is read from a table, written as a copy; rejects where that fails. */

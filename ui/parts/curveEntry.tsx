@@ -20,7 +20,7 @@ async function readingOf(text: string, options: ReadingOptions): Promise<Reading
 /** A table of one curve inside a form: pasted or chosen, read as everywhere, its open questions asked in place. */
 export function CurveEntry(props: {
   label: string;
-  /** Called with "reading" first, since a table entered last must not be left out of what is kept next. */
+  /** Called with "reading" first, since a table entered last must not be left out of what is saved next. */
   onChange: (curve: SizeDistribution | "reading" | null) => void;
 }) {
   const id = useId();

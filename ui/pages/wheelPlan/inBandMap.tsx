@@ -7,11 +7,11 @@ import { Wide } from "#ui/parts/wide.tsx";
 import { best, here, map, mapTable, mapWidth, next, whyNoMap } from "./inBandMapState.ts";
 import { setFlow, setSpeed } from "./wheelEntries.ts";
 
-/** Chance of a run in band over wheel speed and gas flow, with where to run and what to try. */
+/** Chance of being in band over wheel speed and gas flow, with the best setting and the next trial. */
 export function InBandMap() {
   return (
     <ErrorBoundary what="The map">
-      <h2>Chance of a run in band, over speed and gas flow</h2>
+      <h2>Chance of being in band, over speed and gas flow</h2>
       {whyNoMap.value === null ? (
         <>
           <p class="lead">{words()}</p>
@@ -31,13 +31,13 @@ function words(): string {
   const likeliest =
     b === null
       ? ""
-      : `Likeliest in band, with a chance of ${chanceText(b.probability)}: ${rpm(b.speedRpm)} at ${figures(b.flowM3PerH)} m³/h. `;
+      : `Highest chance of being in band: ${chanceText(b.probability)} at ${rpm(b.speedRpm)} and ${figures(b.flowM3PerH)} m³/h. `;
   const teaching =
     n === null
       ? ""
       : n.isWorth
-        ? `The trial that would teach most about D50 at the target: ${rpm(n.speedRpm)} at ${figures(n.flowM3PerH)} m³/h; it would narrow what is not known there to ${Math.round(100 * n.narrowing)} % of now, run-to-run scatter apart.`
-        : "No next trial is singled out: speeds spread evenly over what is permitted would teach about as much.";
+        ? `Most informative next trial: ${rpm(n.speedRpm)} and ${figures(n.flowM3PerH)} m³/h; it would reduce the uncertainty of the fitted D50 there to ${Math.round(100 * n.narrowing)} % of today's (run-to-run scatter excluded).`
+        : "No single next trial stands out: trials spread evenly over the permitted speeds are about as informative.";
   return `${likeliest}${teaching}`;
 }
 
@@ -116,7 +116,8 @@ function Picture() {
         </svg>
       )}
       <figcaption class="quiet">
-        Small rings: your trials. Ring: where the plan stands. Diamond: likeliest. Triangle: the next trial.
+        Small circles: trials. Large circle: setting of the plan. Diamond: highest chance. Triangle: next
+        trial.
       </figcaption>
       {b !== null && (
         <button
@@ -126,7 +127,7 @@ function Picture() {
             setFlow(Math.round(b.flowM3PerH));
           }}
         >
-          Go to the likeliest setting
+          Set speed and flow to the highest chance
         </button>
       )}
     </figure>
@@ -167,10 +168,10 @@ function Table() {
   if (t === null) return null;
   return (
     <details>
-      <summary>The map in numbers</summary>
-      <Wide name="Chance in band in numbers">
+      <summary>Map as a table</summary>
+      <Wide name="Chance of being in band">
         <table>
-          <caption class="quiet">Chance of a run in band, by gas flow in m³/h and speed in rpm</caption>
+          <caption class="quiet">Chance of being in band, by gas flow in m³/h and speed in rpm</caption>
           <thead>
             <tr>
               <th scope="col">m³/h</th>
