@@ -32,7 +32,7 @@ export function LotLimits() {
       )}
       {answer !== null && answer.outside.length > 0 && (
         <>
-          <h2>Sizes out of band</h2>
+          <h2>Sizes outside the band</h2>
           <ul class="quiet">
             {answer.outside.map((o) => (
               <li key={o.fromUm}>

@@ -9,7 +9,7 @@ afterAll(() => served?.stop());
 
 test("the band check says how surely all limits hold at once, and of an outlying lot what would bring it in", async () => {
   const { page, faults } = await served.open("");
-  const line = page.locator("[data-rescue]");
+  const line = page.locator("[data-size-shift]");
   await line.waitFor();
   expect(await line.textContent()).toMatch(
     /^(By the scatter pooled over the kept lots, a|A)ll limits hold at once with a chance of/,
