@@ -2,7 +2,7 @@ import { useLayoutEffect, useRef } from "preact/hooks";
 import type { MapMark } from "#model/pictures/inBandMap.ts";
 import { chanceText } from "#model/words/wording.ts";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
-import { figures, rpm } from "#ui/parts/format.ts";
+import { figures, rpm, unbroken } from "#ui/parts/format.ts";
 import { Wide } from "#ui/parts/wide.tsx";
 import { best, here, map, mapTable, mapWidth, next, whyNoMap } from "./inBandMapState.ts";
 import { setFlow, setSpeed } from "./wheelEntries.ts";
@@ -14,7 +14,7 @@ export function InBandMap() {
       <h2>Chance of being in band, over speed and gas flow</h2>
       {whyNoMap.value === null ? (
         <>
-          <p class="lead">{words()}</p>
+          <p class="lead">{unbroken(words())}</p>
           <Picture />
           <Table />
         </>
