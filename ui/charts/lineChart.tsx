@@ -33,23 +33,14 @@ void fetchNames();
  * Arrow keys walk the cursor along the x axis and the values there are read out.
  */
 export function LineChart(props: LineChartProps) {
-  const { finding, x, y, xs, lines, fills = [], height = 320 } = props;
+  const { finding, xs, height = 320 } = props;
   const holder = useRef<HTMLDivElement>(null);
   const chart = useRef<uPlot | null>(null);
   const latest = useRef(props);
   latest.current = props;
   const [at, setAt] = useState<number | null>(null);
   const [isExporting, setExporting] = useState(false);
-  const structure = JSON.stringify([
-    lines.map((l) => [l.key, l.stroke]),
-    fills,
-    x.log,
-    y.log,
-    x.label,
-    y.label,
-    y.ticks,
-    height,
-  ]);
+  const structure = structureOf(props);
 
   useLayoutEffect(() => {
     const box = holder.current;
@@ -91,15 +82,6 @@ export function LineChart(props: LineChartProps) {
     setAt(next);
   };
 
-  const show = y.show ?? plainDecimal;
-  const readOut =
-    at === null
-      ? "Point at the chart or use the arrow keys to read values."
-      : [
-          `${(x.show ?? plainDecimal)(Number((xs[at] ?? 0).toPrecision(3)))}`,
-          ...lines.filter((l) => l.label !== "").map((l) => `${l.label} ${readValue(l.values[at], show)}`),
-        ].join(" · ");
-
   return (
     <figure class="chart">
       <div
@@ -113,7 +95,7 @@ export function LineChart(props: LineChartProps) {
         onKeyDown={walk}
       />
       <figcaption class="quiet" aria-live="polite">
-        {readOut}
+        {readOutAt(at, props)}
       </figcaption>
       <details class="quiet no-print" onToggle={(event) => setExporting(event.currentTarget.open)}>
         <summary>Export this picture</summary>
@@ -121,6 +103,22 @@ export function LineChart(props: LineChartProps) {
       </details>
     </figure>
   );
+}
+
+/** What a chart is built anew for; other changes only replace its data. */
+function structureOf({ x, y, lines, fills = [], height }: LineChartProps): string {
+  const strokes = lines.map((l) => [l.key, l.stroke]);
+  return JSON.stringify([strokes, fills, x.log, y.log, x.label, y.label, y.ticks, height]);
+}
+
+/** The values at a place of the x axis in words; where none is chosen, how to choose one. */
+function readOutAt(at: number | null, { x, y, xs, lines }: LineChartProps): string {
+  if (at === null) return "Point at the chart or use the arrow keys to read values.";
+  const show = y.show ?? plainDecimal;
+  return [
+    `${(x.show ?? plainDecimal)(Number((xs[at] ?? 0).toPrecision(3)))}`,
+    ...lines.filter((l) => l.label !== "").map((l) => `${l.label} ${readValue(l.values[at], show)}`),
+  ].join(" · ");
 }
 
 function readValue(value: number | null | undefined, show: (v: number) => string): string {

@@ -19,7 +19,7 @@ const anyStage = "any stage";
 export function BandForm({ saved }: { saved: SavedBand }) {
   const [band, setBand] = useState<Band>(saved.band);
   const [said, setSaid] = useState("");
-  // Kept, undone or changed by someone else: the form shows it, and stays where it is, with its focus and its words.
+  // Saved, undone or changed by someone else: the form shows it, and stays where it is, with its focus and its words.
   useEffect(() => setBand(saved.band), [saved.version]);
   const replace = (whole: Band) => {
     setSaid("");
@@ -43,43 +43,7 @@ export function BandForm({ saved }: { saved: SavedBand }) {
         <h2>
           {saved.band.name}, for {saved.band.stage || anyStage}
         </h2>
-        <span class="field">
-          <label for={`band-${saved.id}`}>Name</label>
-          <input
-            id={`band-${saved.id}`}
-            value={band.name}
-            onInput={(event) => change({ name: event.currentTarget.value })}
-          />
-        </span>
-        <Choice
-          label="Stage"
-          value={band.stage || anyStage}
-          options={[...new Set([anyStage, ...stages, band.stage || anyStage])]}
-          onChange={(stage) => change({ stage: stage === anyStage ? "" : stage })}
-        />
-        <Choice
-          label="Decision rule"
-          value={band.rule}
-          options={decisionRules}
-          onChange={(rule) => change({ rule })}
-        />
-        <NumberField
-          label="Density of the solid"
-          unit="g/cm³"
-          value={band.densityGPerCm3}
-          mayBeEmpty
-          onChange={(v) => {
-            if (v === null || v > 0) change({ densityGPerCm3: v });
-          }}
-        />
-        {(["instrument", "referenceDrum"] as const).map((tie) => (
-          <TextField
-            key={tie}
-            label={tie === "instrument" ? "Valid for the instrument" : "Valid for the reference drum"}
-            value={band[tie] ?? ""}
-            onChange={(text) => change({ [tie]: text })}
-          />
-        ))}
+        <BandFields id={saved.id} band={band} onChange={change} />
         <p class="quiet">
           Where a band is valid for one instrument or one drum of reference powder, runs from another are
           flagged. Limits are by volume; an empty field means no limit. The agreed repeatability is the
@@ -118,6 +82,52 @@ export function BandForm({ saved }: { saved: SavedBand }) {
         of={`the band ${saved.band.name}`}
         onDone={(why) => remove("bands", saved, why)}
       />
+    </>
+  );
+}
+
+/** Name, stage, decision rule, density, and what the band is valid for. */
+function BandFields(props: { id: number; band: Band; onChange: (part: Partial<Band>) => void }) {
+  const { id, band, onChange } = props;
+  return (
+    <>
+      <span class="field">
+        <label for={`band-${id}`}>Name</label>
+        <input
+          id={`band-${id}`}
+          value={band.name}
+          onInput={(event) => onChange({ name: event.currentTarget.value })}
+        />
+      </span>
+      <Choice
+        label="Stage"
+        value={band.stage || anyStage}
+        options={[...new Set([anyStage, ...stages, band.stage || anyStage])]}
+        onChange={(stage) => onChange({ stage: stage === anyStage ? "" : stage })}
+      />
+      <Choice
+        label="Decision rule"
+        value={band.rule}
+        options={decisionRules}
+        onChange={(rule) => onChange({ rule })}
+      />
+      <NumberField
+        label="Density of the solid"
+        unit="g/cm³"
+        value={band.densityGPerCm3}
+        mayBeEmpty
+        onChange={(v) => {
+          if (v === null || v > 0) onChange({ densityGPerCm3: v });
+        }}
+      />
+      {(["instrument", "referenceDrum"] as const).map((tie) => (
+        <TextField
+          key={tie}
+          label={tie === "instrument" ? "Valid for the instrument" : "Valid for the reference drum"}
+          value={band[tie] ?? ""}
+          onChange={(text) => onChange({ [tie]: text })}
+        />
+      ))}
     </>
   );
 }

@@ -31,18 +31,7 @@ export function CompareMany() {
       <AddOne />
       {found !== null && curve !== null && (
         <>
-          <p>
-            <label>
-              <input
-                type="checkbox"
-                checked={areRunsWanted.value}
-                onChange={(event) => {
-                  areRunsWanted.value = event.currentTarget.checked;
-                }}
-              />{" "}
-              Show every {first.stage} run of all lots as thin lines
-            </label>
-          </p>
+          <EveryRun stage={first.stage} />
           <SizeWindow wholeUm={drawnRangeUm.value}>
             {(sizesUm) => (
               <Overlay
@@ -93,6 +82,23 @@ export function CompareMany() {
         </>
       )}
     </section>
+  );
+}
+
+function EveryRun({ stage }: { stage: string }) {
+  return (
+    <p>
+      <label>
+        <input
+          type="checkbox"
+          checked={areRunsWanted.value}
+          onChange={(event) => {
+            areRunsWanted.value = event.currentTarget.checked;
+          }}
+        />{" "}
+        Show every {stage} run of all lots as thin lines
+      </label>
+    </p>
   );
 }
 

@@ -53,70 +53,78 @@ export function StageSteps() {
           draw={(width) => finesBars(answer.steps, { name: balanceName(answer.steps), width })}
           caption="Percentage points below each size that a step made (up, filled) or lost (down, hollow); whiskers are 95 % intervals."
         />
-        <Wide name="Stages side by side">
-          <table>
-            <thead>
-              <tr>
-                <th scope="col">Change</th>
-                {answer.steps.map((s) => (
-                  <th scope="col" key={s.to}>
-                    {s.from} → {s.to}
-                  </th>
-                ))}
-              </tr>
-            </thead>
-            <tbody>
-              <Row name="Mean size change" steps={answer.steps} say={(s) => sure(s.meanShiftPercent, "%")} />
-              {["10", "50", "90"].map((p) => (
-                <Row
-                  key={p}
-                  name={`D${p}`}
-                  steps={answer.steps}
-                  say={(s) => times(s.percentileRatios[p] ?? null)}
-                />
-              ))}
-              <Row name="Max gap between the curves" how="distances" steps={answer.steps} say={gap} />
-              <Row
-                name="Geometric area"
-                how="geometric area"
-                steps={answer.steps}
-                say={(s) => (s.areaM2PerG === null ? "no density" : sure(s.areaM2PerG.change, "m²/g"))}
-              />
-              {(answer.steps[0]?.fines ?? []).map(({ belowUm }, i) => (
-                <Row
-                  key={belowUm}
-                  name={`Fines below ${withUnit(belowUm, "µm")}`}
-                  steps={answer.steps}
-                  say={(s) => finesText(s.fines[i])}
-                />
-              ))}
-              <Row name="Humps" how="second hump" steps={answer.steps} say={humps} />
-            </tbody>
-          </table>
-        </Wide>
+        <StepTable steps={answer.steps} />
         <p class="quiet">With 95 % intervals where both stages have at least three runs.</p>
       </HowFound>
-      <details>
-        <summary>Mass of powder at each stage</summary>
-        <p class="quiet">
-          With masses, the fines balance is given in grams too. A setting “mass” in g on the page{" "}
-          <a href={linkTo({ page: "lot" })}>Lot</a> is used here and in the report; what is entered here is
-          not saved.
-        </p>
-        {measuredStages.value.map(({ stage }) => (
-          <NumberField
-            key={stage}
-            label={`Mass ${stage}`}
-            unit="g"
-            value={massesG.value[stage] ?? null}
-            min={0}
-            mayBeEmpty
-            onChange={(v) => tryMass(stage, v)}
-          />
-        ))}
-      </details>
+      <Masses />
       <ProblemList problems={answer.problems} />
     </section>
+  );
+}
+
+function StepTable({ steps: shown }: { steps: readonly StageStep[] }) {
+  return (
+    <Wide name="Stages side by side">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">Change</th>
+            {shown.map((s) => (
+              <th scope="col" key={s.to}>
+                {s.from} → {s.to}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          <Row name="Mean size change" steps={shown} say={(s) => sure(s.meanShiftPercent, "%")} />
+          {["10", "50", "90"].map((p) => (
+            <Row key={p} name={`D${p}`} steps={shown} say={(s) => times(s.percentileRatios[p] ?? null)} />
+          ))}
+          <Row name="Max gap between the curves" how="distances" steps={shown} say={gap} />
+          <Row
+            name="Geometric area"
+            how="geometric area"
+            steps={shown}
+            say={(s) => (s.areaM2PerG === null ? "no density" : sure(s.areaM2PerG.change, "m²/g"))}
+          />
+          {(shown[0]?.fines ?? []).map(({ belowUm }, i) => (
+            <Row
+              key={belowUm}
+              name={`Fines below ${withUnit(belowUm, "µm")}`}
+              steps={shown}
+              say={(s) => finesText(s.fines[i])}
+            />
+          ))}
+          <Row name="Humps" how="second hump" steps={shown} say={humps} />
+        </tbody>
+      </table>
+    </Wide>
+  );
+}
+
+/** Masses to be tried, so that the balance counts grams. */
+function Masses() {
+  return (
+    <details>
+      <summary>Mass of powder at each stage</summary>
+      <p class="quiet">
+        With masses, the fines balance is given in grams too. A setting “mass” in g on the page{" "}
+        <a href={linkTo({ page: "lot" })}>Lot</a> is used here and in the report; what is entered here is not
+        saved.
+      </p>
+      {measuredStages.value.map(({ stage }) => (
+        <NumberField
+          key={stage}
+          label={`Mass ${stage}`}
+          unit="g"
+          value={massesG.value[stage] ?? null}
+          min={0}
+          mayBeEmpty
+          onChange={(v) => tryMass(stage, v)}
+        />
+      ))}
+    </details>
   );
 }
 

@@ -9,22 +9,20 @@ import { NumberField } from "#ui/parts/numberField.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 
+type NumberOfMill =
+  | "wheelRadiusM"
+  | "wheelHeightM"
+  | "freeAreaShare"
+  | "swirlRatio"
+  | "pressurePa"
+  | "particleDensityGPerCm3"
+  | "temperatureC";
+
 /** The classifier mill: data from its plate and its usual gas. */
 export function MillForm({ saved }: { saved: SavedMill }) {
   const [mill, setMill] = useState<Mill>(saved.mill);
   const [name, setName] = useState(saved.name);
-  const field = (
-    label: string,
-    unit: string,
-    key:
-      | "wheelRadiusM"
-      | "wheelHeightM"
-      | "freeAreaShare"
-      | "swirlRatio"
-      | "pressurePa"
-      | "particleDensityGPerCm3"
-      | "temperatureC",
-  ) => (
+  const field = (label: string, unit: string, key: NumberOfMill) => (
     <NumberField
       label={label}
       unit={unit}

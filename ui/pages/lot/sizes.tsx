@@ -23,6 +23,48 @@ export function Sizes() {
     <section aria-labelledby="describe">
       <h2 id="describe">Sizes and surface</h2>
       {area !== null && <p class="lead">{area.sentence}</p>}
+      <SizeChoices />
+      <p>
+        {shareBelow.value === null
+          ? ""
+          : `Undersize at ${belowUm.value} µm: ${percent(shareBelow.value)} by the quantity measured, mean of the runs.`}
+      </p>
+      <HowFound
+        of={[
+          "undersize, percentiles",
+          "moments",
+          "mean diameters",
+          "change of quantity",
+          "geometric area",
+          "interval over runs",
+          "span, largest class",
+          "area by size",
+          "BET ahead",
+        ]}
+        inputs={[
+          `From ${counted(measurements.length, "run")}, weighted by ${quantity.value}, in-class rule ${ruleInForce.value}.`,
+          density.value === null ? "" : `Density ${density.value} g/cm³.`,
+        ]}
+      >
+        <SizesTable />
+      </HowFound>
+      {finest !== null && finest > 0.1 && (
+        <p class="quiet">
+          The finest two classes hold {percent(finest)} of the particles by number: D[1,0] and all
+          number-weighted values depend on them.
+        </p>
+      )}
+      <RuleEffects />
+      <ProblemList problems={problems.slice(0, 6)} />
+      {area !== null && <ProblemList problems={area.problems} />}
+    </section>
+  );
+}
+
+/** How sizes are weighted, the in-class rule, one percentile and one size of choice. */
+function SizeChoices() {
+  return (
+    <>
       <Choice
         label="Weighted by"
         value={quantity.value}
@@ -58,39 +100,6 @@ export function Sizes() {
           if (v !== null && v > 0) belowUm.value = v;
         }}
       />
-      <p>
-        {shareBelow.value === null
-          ? ""
-          : `Undersize at ${belowUm.value} µm: ${percent(shareBelow.value)} by the quantity measured, mean of the runs.`}
-      </p>
-      <HowFound
-        of={[
-          "undersize, percentiles",
-          "moments",
-          "mean diameters",
-          "change of quantity",
-          "geometric area",
-          "interval over runs",
-          "span, largest class",
-          "area by size",
-          "BET ahead",
-        ]}
-        inputs={[
-          `From ${counted(measurements.length, "run")}, weighted by ${quantity.value}, in-class rule ${ruleInForce.value}.`,
-          density.value === null ? "" : `Density ${density.value} g/cm³.`,
-        ]}
-      >
-        <SizesTable />
-      </HowFound>
-      {finest !== null && finest > 0.1 && (
-        <p class="quiet">
-          The finest two classes hold {percent(finest)} of the particles by number: D[1,0] and all
-          number-weighted values depend on them.
-        </p>
-      )}
-      <RuleEffects />
-      <ProblemList problems={problems.slice(0, 6)} />
-      {area !== null && <ProblemList problems={area.problems} />}
-    </section>
+    </>
   );
 }

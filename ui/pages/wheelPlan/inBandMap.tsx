@@ -58,63 +58,7 @@ function Picture() {
   const b = best.value;
   return (
     <figure class="chart" ref={holder}>
-      {m !== null && (
-        <svg class="map" viewBox={`0 0 ${m.width} ${m.height}`} role="img" aria-label={words()}>
-          {m.contours.map((c) => (
-            <path key={`g${c.level}`} d={c.ground} class="ground" />
-          ))}
-          {m.contours.map((c) => (
-            <path key={`l${c.level}`} d={c.line} class="contour" />
-          ))}
-          <rect
-            x={m.frame.left}
-            y={m.frame.top}
-            width={m.frame.right - m.frame.left}
-            height={m.frame.bottom - m.frame.top}
-            class="frame"
-          />
-          {m.xTicks.map((t) => (
-            <text key={t.label} x={t.at} y={m.frame.bottom + 16} text-anchor="middle">
-              {t.label}
-            </text>
-          ))}
-          {m.yTicks.map((t) => (
-            <text key={t.label} x={m.frame.left - 8} y={t.at + 4} text-anchor="end">
-              {t.label}
-            </text>
-          ))}
-          <text x={(m.frame.left + m.frame.right) / 2} y={m.height - 6} text-anchor="middle">
-            wheel speed, rpm
-          </text>
-          <text
-            transform={`translate(14 ${(m.frame.top + m.frame.bottom) / 2}) rotate(-90)`}
-            text-anchor="middle"
-          >
-            gas flow, m³/h
-          </text>
-          {m.ratedAt !== null && (
-            <line x1={m.ratedAt} x2={m.ratedAt} y1={m.frame.top} y2={m.frame.bottom} class="wall" />
-          )}
-          {m.contours.map(
-            (c) =>
-              c.labelAt !== null && (
-                <text
-                  key={`t${c.level}`}
-                  x={c.labelAt.x}
-                  y={c.labelAt.y + 4}
-                  text-anchor="middle"
-                  class="name"
-                >
-                  {c.label}
-                </text>
-              ),
-          )}
-          {m.marks.map((mark) => (
-            <Mark key={`${mark.kind}${mark.x}${mark.y}`} mark={mark} />
-          ))}
-          <Here />
-        </svg>
-      )}
+      {m !== null && <MapDrawing map={m} />}
       <figcaption class="quiet">
         Small circles: trials. Large circle: setting of the plan. Diamond: highest chance. Triangle: next
         trial.
@@ -131,6 +75,61 @@ function Picture() {
         </button>
       )}
     </figure>
+  );
+}
+
+/** Contours of the chance, axes, rated speed and marks. */
+function MapDrawing({ map: m }: { map: NonNullable<typeof map.value> }) {
+  return (
+    <svg class="map" viewBox={`0 0 ${m.width} ${m.height}`} role="img" aria-label={words()}>
+      {m.contours.map((c) => (
+        <path key={`g${c.level}`} d={c.ground} class="ground" />
+      ))}
+      {m.contours.map((c) => (
+        <path key={`l${c.level}`} d={c.line} class="contour" />
+      ))}
+      <rect
+        x={m.frame.left}
+        y={m.frame.top}
+        width={m.frame.right - m.frame.left}
+        height={m.frame.bottom - m.frame.top}
+        class="frame"
+      />
+      {m.xTicks.map((t) => (
+        <text key={t.label} x={t.at} y={m.frame.bottom + 16} text-anchor="middle">
+          {t.label}
+        </text>
+      ))}
+      {m.yTicks.map((t) => (
+        <text key={t.label} x={m.frame.left - 8} y={t.at + 4} text-anchor="end">
+          {t.label}
+        </text>
+      ))}
+      <text x={(m.frame.left + m.frame.right) / 2} y={m.height - 6} text-anchor="middle">
+        wheel speed, rpm
+      </text>
+      <text
+        transform={`translate(14 ${(m.frame.top + m.frame.bottom) / 2}) rotate(-90)`}
+        text-anchor="middle"
+      >
+        gas flow, m³/h
+      </text>
+      {m.ratedAt !== null && (
+        <line x1={m.ratedAt} x2={m.ratedAt} y1={m.frame.top} y2={m.frame.bottom} class="wall" />
+      )}
+      {m.contours.map(
+        (c) =>
+          c.labelAt !== null && (
+            <text key={`t${c.level}`} x={c.labelAt.x} y={c.labelAt.y + 4} text-anchor="middle" class="name">
+              {c.label}
+            </text>
+          ),
+      )}
+      {m.marks.map((mark) => (
+        <Mark key={`${mark.kind}${mark.x}${mark.y}`} mark={mark} />
+      ))}
+      <Here />
+    </svg>
   );
 }
 
