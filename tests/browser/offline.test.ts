@@ -45,7 +45,7 @@ test("without the server what is on the page goes on, what waits is said, and no
 
   await page.context().setOffline(false);
   await page.getByRole("main").getByRole("button", { name: "Try again" }).last().click();
-  await page.locator("h1", { hasText: /^(Last change: |No changes yet)/ }).waitFor();
+  await page.locator("h1", { hasText: /^(Last change: |Nothing to undo yet)/ }).waitFor();
   expect(faults).toEqual([]);
   await page.close();
 }, 90_000);

@@ -21,7 +21,7 @@ function fetchNames(): Promise<void> {
     },
     () => {
       fetching = null;
-      trouble.value = "The names of the lines could not be fetched.";
+      trouble.value = "The line labels could not be loaded.";
     },
   );
   return fetching;

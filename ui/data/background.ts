@@ -43,7 +43,7 @@ function begin(table: Incoming, then: () => void): void {
     end(table);
     then();
   });
-  worker.addEventListener("error", ({ message }) => stop(message ?? "its reader could not be fetched"));
+  worker.addEventListener("error", ({ message }) => stop(message ?? "its reader could not be loaded"));
 }
 
 /** Stops reading; nothing of the table is lost, and it can be read after all. */
@@ -70,7 +70,7 @@ export function writeInBackground(
       reject(new Error(message));
     };
     if (worker === null) fail("nothing of it is here any more");
-    worker?.addEventListener("error", ({ message }) => fail(message ?? "the reader could not be fetched"));
+    worker?.addEventListener("error", ({ message }) => fail(message ?? "the reader could not be loaded"));
     worker?.addEventListener("message", ({ data }: MessageEvent<WorkerAnswer>) => {
       if (data.kind === "fault") fail(data.message);
       if (data.kind !== "written") return;

@@ -12,7 +12,7 @@ async function readingOf(text: string, options: ReadingOptions): Promise<Reading
     const { readTable } = await import("#distributions/tables/readTable.ts");
     return readTable(text, null, options);
   } catch {
-    const unread = problem("refused", "The table reader could not be fetched; enter the table again.");
+    const unread = problem("refused", "The table reader could not be loaded; enter the table again.");
     return { file: null, measurements: [], problems: [unread], how: [], outcomes: [], notes: [] };
   }
 }

@@ -25,7 +25,7 @@ export function ChangeHistory() {
   const last = events?.at(-1);
   return (
     <>
-      <h1>{undo === null ? "No changes yet." : `Last change: ${undo.what}.`}</h1>
+      <h1>{undo === null ? "Nothing to undo yet." : `Last change: ${undo.what}.`}</h1>
       <p class="lead">
         Every change with its author and reason. Undo reverses the last one, including deletions and imports;
         undone changes stay in the history.
