@@ -7,9 +7,9 @@ beforeAll(async () => {
 });
 afterAll(() => served?.stop());
 
-test("Print one sheet, by keyboard, opens the sheet of the stage that is looked at", async () => {
+test("Print the report, by keyboard, opens the sheet of the stage that is looked at", async () => {
   const { page, faults } = await served.open("");
-  const button = page.getByRole("button", { name: "Print one sheet" });
+  const button = page.getByRole("button", { name: "Print the report" });
   await button.focus();
   const opened = page.context().waitForEvent("page");
   await page.keyboard.press("Enter");

@@ -18,7 +18,7 @@ describe("the stages of a lot in a real browser", () => {
     expect(await section.locator(".lead").textContent()).toMatch(
       /Re-firing reversed .*size reduction by crushing and milling/,
     );
-    expect(await section.locator("ol.told li").count()).toBe(3);
+    expect(await section.locator("ol.steps-in-words li").count()).toBe(3);
     expect(await section.locator("thead th").allTextContents()).toContain("milled → re-fired");
     expect(faults).toEqual([]);
     await page.close();
@@ -39,7 +39,7 @@ describe("the stages of a lot in a real browser", () => {
       .getByText(/\), \+[\d.]+\sg/)
       .first()
       .waitFor();
-    await page.getByText("Grams of powder at each stage").click();
+    await page.getByText("Mass of powder at each stage").click();
     const fired = page.getByLabel("Mass fired");
     expect(await fired.inputValue()).toBe("500");
     await fired.fill("510");
@@ -60,7 +60,7 @@ describe("the stages of a lot in a real browser", () => {
 
   test("masses entered by keyboard turn points into grams", async () => {
     const { page } = await served.open("#/compare");
-    const summary = page.getByText("Grams of powder at each stage");
+    const summary = page.getByText("Mass of powder at each stage");
     await summary.focus();
     await page.keyboard.press("Enter");
     await page.getByLabel("Mass fired").fill("500");

@@ -36,20 +36,20 @@ async function keepLots(page: Page, count: number): Promise<void> {
 
 describe("history in a real browser", { timeout: 120_000 }, () => {
   test("three lots have no limits, six no effects; with seven more there are both", async () => {
-    const { page, faults } = await served.open("#/lots");
+    const { page, faults } = await served.open("#/process");
     page.setDefaultTimeout(30_000);
     await page.getByText(/too few to call D50 steady/).waitFor();
-    await page.getByText("No lot notes a setting as a number yet.").waitFor();
+    await page.getByText("No lot has a setting recorded as a number yet.").waitFor();
     await keepLots(page, 7);
     await page.reload();
     await page.getByText(/D50 is (not )?steady/).waitFor();
     await page.getByText(/^D50 rises with temperature of fired: .*seven lots/).waitFor();
-    await page.getByLabel("Charted").selectOption("crystallite size");
+    await page.getByLabel("Result charted").selectOption("crystallite size");
     await page.getByText(/Crystallite size is (not )?steady|to call crystallite size steady/).waitFor();
     await page
       .locator('[data-effect="Other results"]', { hasText: /Crystallite size .* geometric area/i })
       .waitFor();
-    await page.getByLabel("Of the stage").selectOption("crushed");
+    await page.getByLabel("Stage", { exact: true }).selectOption("crushed");
     await page.getByText("D50 has no limits yet: three lots").waitFor();
     expect(faults).toEqual([]);
     await page.close();
@@ -57,7 +57,7 @@ describe("history in a real browser", { timeout: 120_000 }, () => {
 
   test("axe finds nothing serious at 320 px, light and dark, and nothing runs off the side", async () => {
     for (const scheme of ["light", "dark"] as const) {
-      const { page } = await served.open("#/lots", 320, scheme);
+      const { page } = await served.open("#/process", 320, scheme);
       await page.locator("[data-effect]").first().waitFor();
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
       expect(await violations(page)).toEqual([]);

@@ -17,7 +17,7 @@ afterAll(() => served?.stop());
 
 async function openPanel(): Promise<{ page: Page; faults: string[] }> {
   const opened = await served.open("");
-  await opened.page.getByRole("button", { name: "Bring in a table" }).click();
+  await opened.page.getByRole("button", { name: "Import a table" }).click();
   return opened;
 }
 
@@ -75,10 +75,10 @@ describe("bringing in a table, in a real browser", () => {
         new ClipboardEvent("paste", { clipboardData: data, bubbles: true, cancelable: true }),
       );
     });
-    await page.getByText(/^The pasted table \(0.\d+ MB\) is here and is too long to show/).waitFor();
+    await page.getByText(/^The pasted table \(0.\d+ MB\) is too long to show/).waitFor();
     await field.press("x");
     expect(await field.inputValue()).toBe("");
-    expect(await page.getByText(/^The pasted table .* is here/).count()).toBe(1);
+    expect(await page.getByText(/^The pasted table .* is too long/).count()).toBe(1);
     await page.close();
   });
 
@@ -126,11 +126,11 @@ describe("bringing in a table, in a real browser", () => {
     await page.getByRole("button", { name: /^oversize/ }).click();
     await page.getByText("5 measurements are read from 2 of 3 files").waitFor();
     expect(await page.getByLabel("as", { exact: true }).inputValue()).toBe("milled");
-    await page.getByRole("button", { name: "Keep", exact: true }).click();
-    await page.getByText("Kept. Still here, and not kept: broken.csv.").waitFor();
-    expect(await page.getByRole("button", { name: "Keep", exact: true }).count()).toBe(0);
+    await page.getByRole("button", { name: "Save", exact: true }).click();
+    await page.getByText("Saved. Still here, not saved: broken.csv.").waitFor();
+    expect(await page.getByRole("button", { name: "Save", exact: true }).count()).toBe(0);
     await page.getByLabel("Table", { exact: true }).fill(falling.replace("80", "85"));
-    await page.getByRole("button", { name: "Read it as then: values oversize" }).click();
+    await page.getByRole("button", { name: "Read it the same way: values oversize" }).click();
     await page.getByText("One measurement is read").waitFor();
     expect(faults).toEqual([]);
     await page.close();
@@ -202,7 +202,7 @@ describe("bringing in a table, in a real browser", () => {
         ? route.fulfill({ status: 507, json: { detail: "The disk is full." } })
         : route.continue();
     });
-    const keep = page.getByRole("button", { name: "Keep", exact: true });
+    const keep = page.getByRole("button", { name: "Save", exact: true });
     await keep.click();
     await page.getByText("The disk is full.").waitFor();
     await keep.click();
@@ -226,16 +226,16 @@ describe("bringing in a table, in a real browser", () => {
     await page.getByRole("button", { name: "milled.csv" }).click();
     await verdict.getByText("This is milled powder").waitFor();
     await page
-      .getByText("To be kept: crushed.csv as crushed and milled.csv as milled, unless one stage is chosen")
+      .getByText("To be saved: crushed.csv as crushed and milled.csv as milled, unless one stage is chosen")
       .waitFor();
-    await page.getByRole("button", { name: "A new lot for it" }).click();
-    const form = page.getByRole("form", { name: "Keep it in this new lot" });
+    await page.getByRole("button", { name: "In a new lot" }).click();
+    const form = page.getByRole("form", { name: "Save in this new lot" });
     await form.getByText("Still needed: a name and the density of the solid.").waitFor();
     await form.getByLabel("Name", { exact: true }).fill("Lot made at the table");
     await form.getByLabel("Density of the solid").fill("4.55");
-    await form.getByRole("button", { name: "Keep it in this new lot" }).click();
+    await form.getByRole("button", { name: "Save in this new lot" }).click();
     await form.waitFor({ state: "detached" });
-    await page.getByRole("heading", { name: "Bring in a table" }).waitFor({ state: "detached" });
+    await page.getByRole("heading", { name: "Import a table" }).waitFor({ state: "detached" });
     expect(await page.locator("option:checked", { hasText: "Lot made at the table" }).count()).toBe(1);
     const stages = page.getByRole("list", { name: "Stages of the lot" });
     await stages.getByText("milled").waitFor();
@@ -246,9 +246,9 @@ describe("bringing in a table, in a real browser", () => {
 
   test("at 320 px nothing of the panel runs off the side", async () => {
     const { page } = await served.open("", 320);
-    await page.getByRole("button", { name: "Bring in a table" }).click();
+    await page.getByRole("button", { name: "Import a table" }).click();
     await page.getByLabel("Table", { exact: true }).fill(falling);
-    await page.getByText("How it was read").waitFor();
+    await page.getByText("Reading").waitFor();
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
     await page.close();
   });

@@ -22,27 +22,26 @@ import {
   resultEffects,
   savedHistory,
   trouble,
-} from "./lotHistoryState.ts";
+} from "./historyState.ts";
 
-/** A stage over the kept lots: whether it is steady, what goes with its settings, and what other results go with. */
-export function LotHistory() {
+/** A stage over the saved lots: whether it is steady, what the settings do to it, and how other results go with area and fines. */
+export function Process() {
   const all = lots.value;
   useEffect(() => void fetchHistory(), [historyStage.value, belowUm.value, all]);
   const found = answer.value;
   const [chart] = found?.charts ?? [];
   return (
-    <section aria-labelledby="history">
-      <h2 id="history">History</h2>
+    <>
+      <h1 aria-live="polite" data-history>
+        {chart === undefined ? "Loading the lots …" : unbroken(chart.sentence)}
+      </h1>
       {trouble.value !== null && (
         <p role="alert" class="problem">
           {trouble.value}
         </p>
       )}
-      <p class="lead" role="status" data-history>
-        {chart === undefined ? "Fetching the lots …" : unbroken(chart.sentence)}
-      </p>
       <Choice
-        label="Of the stage"
+        label="Stage"
         value={historyStage.value}
         options={stages}
         onChange={(stage) => {
@@ -51,7 +50,7 @@ export function LotHistory() {
       />
       {chartedNames.value.length > 0 && (
         <Choice
-          label="Charted"
+          label="Result charted"
           value={chartedName.value}
           options={chartedNames.value}
           onChange={(name) => {
@@ -76,28 +75,30 @@ export function LotHistory() {
           <Chart />
         </HowFound>
       )}
-      {(found !== null || trouble.value !== null) && <WhatGoesWithIt />}
-    </section>
+      {(found !== null || trouble.value !== null) && <EffectsOfSettings />}
+    </>
   );
 }
 
-/** What the sizes of the lots go with: the settings they were made at, and what else was found of them. */
-function WhatGoesWithIt() {
+/** How the sizes depend on the settings the lots were made at, and how other results go with area and fines. */
+function EffectsOfSettings() {
   const effects = answer.value?.effects ?? [];
   return (
     <>
-      <h3>What goes with the settings</h3>
+      <h2>Effect of the settings</h2>
       {effects.length === 0 ? (
         <p class="lead">
-          No lot notes a setting as a number yet. Temperature, time, excess and dopant level are noted on the
-          lot card.
+          No lot has a setting recorded as a number yet. Record temperature, time, excess and dopant level on
+          the page Lot, under “Settings of each stage”.
         </p>
       ) : (
         <Effects key={chartedName.value} effects={effects} name="Settings" />
       )}
-      <h3>Other results against area and fines</h3>
+      <h2>Other results against area and fines</h2>
       {resultEffects.value.length === 0 ? (
-        <p class="lead">No other result of these lots is noted yet; that is done on the lot card.</p>
+        <p class="lead">
+          No other results are recorded for these lots yet. Record them on the page Lot, under “Results”.
+        </p>
       ) : (
         <Effects effects={resultEffects.value} name="Other results" />
       )}
@@ -112,11 +113,11 @@ function WhatGoesWithIt() {
 
 function captionOf({ target, chart }: Charted): string {
   return [
-    target === null ? "" : "Sand-coloured ground: the target of the band chosen on the band check.",
+    target === null ? "" : "Sand-coloured area: target band chosen on the page Lot.",
     chart === null
       ? ""
-      : "Thin lines: the limits, three mean moving ranges / 1.128 either side of the mean, dashed.",
-    "A filled dot lies outside the target or completes a rule.",
+      : "Dashed line: mean. Thin lines: control limits, mean ± 3 × mean moving range / 1.128.",
+    "Filled dots are outside the target or complete a control-chart rule.",
   ]
     .filter((part) => part !== "")
     .join(" ");
@@ -146,8 +147,8 @@ function Chart() {
       />
       {named.length > 0 && (
         <details>
-          <summary>The values, lot by lot</summary>
-          <Wide name="Values lot by lot">
+          <summary>Values by lot</summary>
+          <Wide name="Values by lot">
             <table>
               <thead>
                 <tr>

@@ -86,5 +86,5 @@ export const rows: readonly RowCheck[] = [
 
 export const speedsRpm = evenSteps(3000, 9000, 61);
 /** D50 that falls with speed, and ribbons that widen away from the trials. */
-export const law = speedsRpm.map((rpm) => 3 * (6000 / rpm) ** 0.9);
+export const d50Um = speedsRpm.map((rpm) => 3 * (6000 / rpm) ** 0.9);
 export const widening = speedsRpm.map((rpm) => 0.06 + Math.abs(rpm - 6000) / 30000);

@@ -9,20 +9,18 @@ import { later } from "#ui/parts/later.tsx";
 import { LimitsList } from "#ui/parts/limitsList.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { drawings } from "./drawings.ts";
-import { band, law, powder, rows, sizesUm, speedsRpm, widening } from "./fixed.ts";
+import { band, d50Um, powder, rows, sizesUm, speedsRpm, widening } from "./fixed.ts";
 
 const product = powder(3.1, 1.6);
 const fired = powder(9, 1.9);
 const milled = powder(2.9, 1.65);
 
-/** Every chart and every state with fixed data: to look at, and for the test of how they look. */
+/** Every chart and every state with fixed data, for the test of how they look. */
 export function Gallery() {
   return (
     <>
       <h1>Every picture and every state, with fixed numbers.</h1>
-      <p class="lead">
-        Nothing here is measured. It shows how each looks, in the light, in the dark and in print.
-      </p>
+      <p class="lead">Nothing here is measured. It shows how each looks in light, dark and print.</p>
       <Piece name="overlay">
         <Overlay
           finding="A product inside its band, a stage beside it."
@@ -36,13 +34,13 @@ export function Gallery() {
           ]}
         />
       </Piece>
-      <Piece name="overlay, expected">
+      <Piece name="overlay, predicted">
         <Overlay
-          finding="An expected product with its strip."
+          finding="A predicted product with its strip."
           sizesUm={sizesUm}
           view="undersize"
           band={band}
-          product={{ label: "milled, expected", curve: milled, isPredicted: true }}
+          product={{ label: "milled, predicted", curve: milled, isPredicted: true }}
           ribbon={{ finer: powder(2.7, 1.65), coarser: powder(3.1, 1.65) }}
           others={[]}
         />
@@ -57,8 +55,8 @@ export function Gallery() {
           others={[{ label: "fired", curve: fired }]}
         />
       </Piece>
-      <Piece name="wheel law">
-        <SpeedLaw />
+      <Piece name="D50 over wheel speed">
+        <D50OverSpeed />
       </Piece>
       {drawings.map(({ name, draw }) => (
         <Piece key={name} name={name}>
@@ -83,22 +81,22 @@ function Piece({ name, children }: { name: string; children: ComponentChildren }
   );
 }
 
-function SpeedLaw() {
-  const times = (z: number) => law.map((d50, i) => d50 * Math.exp(z * (widening[i] ?? 0)));
+function D50OverSpeed() {
+  const times = (z: number) => d50Um.map((d50, i) => d50 * Math.exp(z * (widening[i] ?? 0)));
   return (
     <LineChart
-      finding="D50 against wheel speed, with trials, the aim and the rated speed."
+      finding="D50 against wheel speed, with trials, target and rated speed."
       x={{ label: "wheel speed, rpm", range: [3000, 9000] }}
       y={{ label: "D50, µm", range: [1.5, 7] }}
       xs={speedsRpm}
       lines={[
-        { key: "high", label: "95 % below", stroke: "edge", values: times(1.64) },
-        { key: "low", label: "5 % below", stroke: "edge", values: times(-1.64) },
-        { key: "median", label: "milled D50", stroke: "median", values: law, labelAt: 4 },
+        { key: "high", label: "95th percentile", stroke: "edge", values: times(1.64) },
+        { key: "low", label: "5th percentile", stroke: "edge", values: times(-1.64) },
+        { key: "median", label: "milled D50", stroke: "median", values: d50Um, labelAt: 4 },
       ]}
       fills={[{ highKey: "high", lowKey: "low", ink: "ribbon" }]}
       over={marked([
-        { kind: "strip", low: 2.8, high: 3.4, label: "aim" },
+        { kind: "strip", low: 2.8, high: 3.4, label: "target" },
         { kind: "wall", x: 8500, label: "rated 8500 rpm" },
         { kind: "pointer", x: 5800, label: "5800 rpm" },
         { kind: "point", x: 5000, y: 3.5 },
@@ -120,7 +118,7 @@ function States() {
   return (
     <>
       <Piece name="empty">
-        <p class="quiet">No limits to check. Make a band on the reference shelf first.</p>
+        <p class="quiet">There are no limits to check. Make a band on the page Bands first.</p>
       </Piece>
       <Piece name="waiting">
         <Waiting />
@@ -147,7 +145,7 @@ function States() {
       </Piece>
       <Piece name="stale">
         <h2 class="stale">In band. D50 3.10 µm.</h2>
-        <p class="problem">Your table is not judged: it waits for what is asked above.</p>
+        <p class="problem">Your table is not assessed yet: the questions above need an answer first.</p>
       </Piece>
       <Piece name="too few runs">
         <LimitsList rows={rows.filter((row) => row.verdict === "too few runs")} runs={1} isFinal />

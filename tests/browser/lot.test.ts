@@ -24,7 +24,7 @@ function oneRun(quantity: string): string {
 const h1 = async (page: Page) => ((await page.locator("h1").textContent()) ?? "").replaceAll("\u00a0", " ");
 
 async function bringIn(page: Page, table: string): Promise<void> {
-  await page.getByRole("button", { name: "Bring in a table" }).click();
+  await page.getByRole("button", { name: "Import a table" }).click();
   await page
     .getByLabel("Or files")
     .setInputFiles({ name: "table.csv", mimeType: "text/csv", buffer: Buffer.from(table) });
@@ -34,7 +34,7 @@ describe("the verdict says what it is about", () => {
   test("a number measurement is judged and drawn by volume, and the page says so", async () => {
     const { page } = await served.open("");
     await bringIn(page, oneRun("volume"));
-    await page.getByText("Looking at one measurement").waitFor();
+    await page.getByText("Preview of one measurement").waitFor();
     const d50 = page.locator(".limits .row").nth(1);
     const byVolume = await d50.textContent();
     await page.getByLabel("Shares count").selectOption("number");
@@ -46,7 +46,7 @@ describe("the verdict says what it is about", () => {
   });
 
   test("a stage that the band is not for is named first, and gets no verdict", async () => {
-    const { page } = await served.open("#/band?lot=1&stage=milled");
+    const { page } = await served.open("#/lot?lot=1&stage=milled");
     expect(await h1(page)).toMatch(
       /^This is milled powder; the band is for re-fired powder, which may be coarser\. As measured \(four runs\), the powder /,
     );
@@ -62,33 +62,35 @@ describe("the verdict says what it is about", () => {
     const { page } = await served.open("");
     await bringIn(page, table);
     await page
-      .getByText(/Your table is not judged: .* What follows is about Garnet host, lot 07, re-fired\./)
+      .getByText(
+        /Your table is not assessed yet: .* The verdict below is for Garnet host, lot 07, re-fired\./,
+      )
       .waitFor();
     expect(await page.locator("h1.stale").count()).toBe(1);
     await page.close();
   });
 
   test("out of band: a short headline, the rest below it, and no number torn from its unit", async () => {
-    const { page } = await served.open("#/band?lot=3", 320);
+    const { page } = await served.open("#/lot?lot=3", 320);
     const words = await page.locator("h1").textContent();
     expect((words ?? "").length).toBeLessThan(130);
     expect(words).not.toMatch(/\d (µm|%)/);
     expect(await page.locator("h1 + .lead").textContent()).toMatch(/the curve leaves the envelope/);
-    await page.getByText("chance of being in: under 1 %").first().waitFor();
-    await page.getByText("Sampling and dispersion are in them only as far as").waitFor();
+    await page.getByText("chance of being in band: under 1 %").first().waitFor();
+    await page.getByText("They include sampling and dispersion only if each run").waitFor();
     await page.close();
   });
 
   test("one run: D50 sits inside, but it cannot tell the spread; an agreed repeatability judges a limit", async () => {
     const { page } = await served.open("");
     await bringIn(page, oneRun("volume"));
-    await page.getByText("Looking at one measurement").waitFor();
+    await page.getByText("Preview of one measurement").waitFor();
     expect(await h1(page)).toMatch(
       /^Too few runs, one run\. D50 .* is within its limits, but one run cannot show/,
     );
     const row = page.locator(".limits > li").nth(1);
     expect(await row.textContent()).toMatch(/too few runs/);
-    await page.getByText("Judge by an agreed repeatability").click();
+    await page.getByText("Use an agreed repeatability").click();
     await page.getByLabel("D50, agreed repeatability").fill("0,02");
     await row.getByText("in band").waitFor();
     await page.close();
@@ -97,7 +99,7 @@ describe("the verdict says what it is about", () => {
   test("log density is drawn at the classes measured, and says that the band has no area there", async () => {
     const { page, faults } = await served.open("");
     await page.getByLabel("Show").selectOption("log density");
-    await page.getByText("A band limits the undersize curve, so it has no area here.").waitFor();
+    await page.getByText("The band limits the undersize curve, so it is not drawn here.").waitFor();
     expect(faults).toEqual([]);
     await page.close();
   });
@@ -106,11 +108,11 @@ describe("the verdict says what it is about", () => {
     const { page } = await served.open("#/lots");
     await page.getByLabel("Name", { exact: true }).fill("Empty lot");
     await page.getByLabel("Density of the solid").fill("4,55");
-    await page.getByRole("button", { name: "Keep the lot" }).click();
-    await page.getByRole("heading", { name: "Nothing of Empty lot has been measured yet." }).waitFor();
+    await page.getByRole("button", { name: "Save the lot" }).click();
+    await page.getByRole("heading", { name: "Empty lot has no measurements yet." }).waitFor();
     const words = (await page.locator("main").textContent()) ?? "";
-    expect(words).toMatch(/Bring in the table of one of its stages/);
-    expect(words).not.toMatch(/Firm line|could be fitted|, 4\.55/);
+    expect(words).toMatch(/Import the table of one of its stages/);
+    expect(words).not.toMatch(/Thick line|could be fitted|, 4\.55/);
     expect(await page.locator("table, canvas").count()).toBe(0);
     await page.close();
   });
@@ -121,7 +123,7 @@ describe("what waits below", () => {
     const { page } = await served.open("");
     const heading = page.getByRole("heading", { name: "Curve fit" });
     await heading.waitFor();
-    expect(await page.getByText("Worked out as you come to it.").count()).toBe(1);
+    expect(await page.getByText("Calculated when you scroll to it.").count()).toBe(1);
     await heading.scrollIntoViewIfNeeded();
     await page
       .getByText(/describes the powder best|not distinguishable/)
@@ -129,7 +131,7 @@ describe("what waits below", () => {
       .waitFor();
     await page.close();
     const { page: printed } = await served.open("");
-    await printed.getByText("Worked out as you come to it.").waitFor();
+    await printed.getByText("Calculated when you scroll to it.").waitFor();
     await printed.evaluate(() => dispatchEvent(new Event("beforeprint")));
     await printed
       .getByText(/describes the powder best|not distinguishable/)
@@ -139,7 +141,7 @@ describe("what waits below", () => {
   });
 });
 
-describe("Stages", () => {
+describe("Compare", () => {
   test("two lots are compared: each side has its lot, stage and D50, fines rise in size, shifts are factors", async () => {
     const { page } = await served.open("#/compare");
     await page.getByLabel("From lot").selectOption({ label: "Garnet host, lot 09" });
@@ -154,7 +156,7 @@ describe("Stages", () => {
     expect(await page.getByText(/D50\s[\d.]+\sµm/).count()).toBe(2);
     const words = (await page.locator("table").first().textContent()) ?? "";
     expect(words).toMatch(/below 0\.500.*below 1\.00.*below 2\.00/s);
-    expect(words).toMatch(/Sizes on average(divided by|times)/);
+    expect(words).toMatch(/Mean size change(divided by|times)/);
     expect(words).not.toMatch(/% of size/);
     await page.close();
   });
@@ -163,7 +165,7 @@ describe("Stages", () => {
 describe("the keyboard", () => {
   test("bringing in moves the focus into the panel; Escape closes it and brings the focus back", async () => {
     const { page } = await served.open("");
-    const opener = page.getByRole("button", { name: "Bring in a table" });
+    const opener = page.getByRole("button", { name: "Import a table" });
     await opener.focus();
     await page.keyboard.press("Enter");
     await page.waitForFunction(() => document.activeElement?.id === "table-text");

@@ -45,14 +45,14 @@ export const drawings: readonly {
       ),
   },
   {
-    name: "fines ledger",
+    name: "fines balance",
     draw: (width) =>
       finesBars(
         [
           { from: "fired", to: "milled", fines: fines((i) => 2 + 6 * i) },
           { from: "milled", to: "re-fired", fines: fines((i) => -1 - 2 * i) },
         ],
-        { name: "Fines made by milling, and lost by firing again.", width },
+        { name: "Fines made by milling and lost on re-firing.", width },
       ),
   },
   { name: "area by size", draw: (width) => areaBars(bars, "What an area rests on.", width) },

@@ -21,7 +21,7 @@ const looks: Readonly<Record<Stroke, Look | null>> = {
   hidden: null,
 };
 
-/** Keeps a chart as a file: as a drawing, as an image at twice the size, or as the numbers it draws. */
+/** Exports a chart as a file: as a drawing, as an image at twice the size, or as the numbers it draws. */
 export function ExportChart(props: LineChartProps) {
   const [fault, setFault] = useState("");
   const stem =
@@ -46,7 +46,7 @@ export function ExportChart(props: LineChartProps) {
           try {
             saveFile(`${stem}.png`, "image/png", await image(drawing(props)));
           } catch {
-            setFault("This browser could not make the image; keep it as SVG.");
+            setFault("This browser could not make the image; export as SVG instead.");
           }
         }}
       >
