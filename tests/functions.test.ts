@@ -8,6 +8,8 @@ const root = fileURLToPath(new URL("..", import.meta.url));
 
 /** Folders whose functions are held to this; a folder is added when its own are. */
 const folders = ["distributions", "model"];
+/** Held to the size of functions, not yet to the count of defaults. */
+const sizedToo = ["ui"];
 
 const mostLines = 80;
 const mostArguments = 4;
@@ -49,17 +51,30 @@ const notYet: readonly string[] = [
   "model/mill/trials/setPoint.ts speedForD50",
   "model/numbers/jointChance.ts below",
   "model/numbers/jointChance.ts chanceAtScale",
+  "ui/data/client.ts changeEntry",
+  "ui/pages/import/import.tsx Import",
 ];
 
-/** Lines in which something that is missing becomes a number; outside kernels/ only where it is truly optional. */
-const mostDefaults = 204;
+/**
+ * Lines in which something that is missing becomes a number, outside kernels/ and by folder: at most so many. What is
+ * there by construction is asked for with itemAt, zip or neighbours, which throw; a default is for what is optional.
+ */
+const mostDefaults: Readonly<Record<string, number>> = {
+  "distributions/tables": 65,
+  "model/answers": 37,
+  "model/fit": 26,
+  "model/numbers": 34,
+  "model/mill/trials": 41,
+  // A view without columns has no effect; scatter that is not known is not drawn.
+  elsewhere: 2,
+};
 const numberForNothing = /\?\? (0|1|NaN|Number\.NaN)\b/;
 
-const sources = folders.flatMap((folder) =>
+const sourcesIn = (folder: string) =>
   readdirSync(join(root, folder), { recursive: true, encoding: "utf8" })
-    .filter((path) => /\.tsx?$/.test(path))
-    .map((path) => ({ path: `${folder}/${path}`, text: readFileSync(join(root, folder, path), "utf8") })),
-);
+    .filter((path) => /\.tsx?$/.test(path) && !path.startsWith("dist"))
+    .map((path) => ({ path: `${folder}/${path}`, text: readFileSync(join(root, folder, path), "utf8") }));
+const sources = folders.flatMap(sourcesIn);
 
 interface FunctionSize {
   readonly name: string;
@@ -101,7 +116,7 @@ function functionsIn({ path, text }: { path: string; text: string }): FunctionSi
   return walk(parseSync(path, text, { lang: path.endsWith("x") ? "tsx" : "ts" }).program.body, "");
 }
 
-const functions = sources.flatMap(functionsIn);
+const functions = [...sources, ...sizedToo.flatMap(sourcesIn)].flatMap(functionsIn);
 
 test("the functions are found", () => {
   expect(functionsIn({ path: "a.ts", text: "export const f = (a: number, b = 2) =>\n  a + b;" })).toEqual([
@@ -128,7 +143,7 @@ test(`no function takes more than ${mostArguments} positional arguments`, () => 
   expect(wrong.map(({ name, positional }) => `${name}: ${positional}`)).toEqual([]);
 });
 
-test(`at most ${mostDefaults} lines outside kernels turn what is missing into a number`, () => {
+test("few lines outside kernels turn what is missing into a number", () => {
   const lines = sources
     .filter(({ path }) => !path.includes("/kernels/"))
     .flatMap(({ path, text }) =>
@@ -136,5 +151,10 @@ test(`at most ${mostDefaults} lines outside kernels turn what is missing into a 
         .split("\n")
         .flatMap((line, i) => (numberForNothing.test(line) ? [`${path}:${i + 1} ${line.trim()}`] : [])),
     );
-  expect(lines.length, lines.join("\n")).toBeLessThanOrEqual(mostDefaults);
+  const folderOf = (line: string) =>
+    Object.keys(mostDefaults).find((folder) => line.startsWith(`${folder}/`)) ?? "elsewhere";
+  for (const [folder, most] of Object.entries(mostDefaults)) {
+    const own = lines.filter((line) => folderOf(line) === folder);
+    expect(own.length, own.join("\n")).toBeLessThanOrEqual(most);
+  }
 });

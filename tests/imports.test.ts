@@ -69,16 +69,7 @@ const rooms: Record<string, readonly string[]> = {
     "store/ledger",
     "store/entries",
   ].concat(["store/transfer", "store", "demo.ts", "openSaved.ts", "routes", "commands", ""]),
-  ui: [
-    "data",
-    "parts",
-    "charts",
-    "shell",
-    "pages/gallery",
-    "pages/import",
-    "pages/bands",
-    "pages/process",
-  ].concat([
+  ui: ["data", "parts", "charts", "shell", "pages/import", "pages/bands", "pages/process"].concat([
     "pages/equipment",
     "pages/wheelPlan",
     "pages/compare",

@@ -6,7 +6,7 @@ import { readBand } from "#model/band/bandFile.ts";
 import { type Command, readFiles, textOf, type World } from "./command.ts";
 
 export const blend: Command = {
-  summary: "the mix of two to four lots with the most room inside a band",
+  summary: "the blend of two to four lots with the widest margin to the limits of a band",
   usage: "A B [C D] --band BAND.json",
   flags: [...readingFlags, ...verbFlags.blend],
   run(files, given, world) {
@@ -25,7 +25,7 @@ export const blend: Command = {
 };
 
 export const scalp: Command = {
-  summary: "what is left of a lot after its fines or its coarse end is cut off",
+  summary: "the remaining powder after the fines or the coarse end of a lot is removed",
   usage: "FILE… --cut fines|coarse --at UM [--sharpness 0.6] [--band BAND.json]",
   flags: [...readingFlags, ...verbFlags.scalp],
   run(files, given, world) {

@@ -7,7 +7,7 @@ import { figures } from "#model/words/wording.ts";
 import { type Command, readFiles, textOf } from "./command.ts";
 
 export const check: Command = {
-  summary: "a lot, all measurements its runs, against a target band",
+  summary: "the verdict on a lot against a target band; all measurements are runs of the lot",
   usage: "FILE… --band BAND.json [--stage STAGE] [--rule simple|two-sided|guarded]",
   flags: [...readingFlags, ...verbFlags.check],
   run(files, given, world) {
@@ -25,7 +25,7 @@ export const check: Command = {
         rows: [],
         outside: [],
         rescue: null,
-        sentence: "Nothing was checked: the band could not be read.",
+        sentence: "The lot was not checked: the band cannot be read.",
         problems: [...asked.problems, ...problems],
       };
       return { body, sentences: [body.sentence], isNo: false };
@@ -34,8 +34,8 @@ export const check: Command = {
     const lines = (body.rows ?? []).map((row) => {
       const { name, unit, factor } = limitWords(row);
       const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
-      const where = body.gap === null ? row.verdict : `${row.verdict}, as it is`;
-      return `  ${`${name} ${show(row.value)} ${unit}`.trim()}, asked ${statisticText(row, show)}: ${where}`;
+      const where = body.gap === null ? row.verdict : `${row.verdict} as measured`;
+      return `  ${`${name} ${show(row.value)} ${unit}`.trim()}, limits ${statisticText(row, show)}: ${where}`;
     });
     const rescue = body.rescue === null ? [] : [body.rescue.sentence];
     return {

@@ -4,7 +4,7 @@ import { askCompare, verbFlags } from "#api/queries/powder.ts";
 import { type Command, readFiles } from "./command.ts";
 
 export const compare: Command = {
-  summary: "what changed from A to B, each side the mean of its measurements",
+  summary: "the change from A to B, each the mean of its measurements",
   usage: "A B [--below 0.5,1]",
   flags: [...readingFlags, ...verbFlags.compare],
   run(files, given, world) {

@@ -3,7 +3,7 @@ import { askFines, verbFlags } from "#api/queries/powder.ts";
 import { type Command, readFiles } from "./command.ts";
 
 export const fines: Command = {
-  summary: "inhalable, thoracic and respirable share of the bulk powder, a planning figure",
+  summary: "inhalable, thoracic and respirable share of the bulk powder, for planning",
   usage: "FILE… --density G_PER_CM3 [--shape-factor 1] [--level 0.95]",
   flags: [...readingFlags, ...verbFlags.fines],
   run(files, given, world) {

@@ -22,7 +22,7 @@ export const fit: Command = {
           : [`${name} ${figures(p.value)} (${figures(p.low)}–${figures(p.high)})`],
       );
       const runs = Object.values(parameters)[0]?.runs ?? 0;
-      return known.length === 0 ? [] : [`Over ${counted(runs, "run")}, ${family}: ${known.join(", ")}.`];
+      return known.length === 0 ? [] : [`Mean over ${counted(runs, "run")}, ${family}: ${known.join(", ")}.`];
     });
     return { body, sentences: [body.sentence, ...lines, ...intervals], isNo: false };
   },

@@ -3,7 +3,7 @@ import { askRuns, verbFlags } from "#api/queries/powder.ts";
 import { type Command, readFiles } from "./command.ts";
 
 export const runs: Command = {
-  summary: "whether repeat runs repeat: scatter, the odd run, trends, copies",
+  summary: "the repeatability of runs: scatter, outliers, trends, copies",
   usage: "FILE… [--limits iso-13320|usp-429] [--cv-limits 5,3,5] [--lots file|all]",
   flags: [...readingFlags, ...verbFlags.runs],
   run(files, given, world) {

@@ -4,7 +4,7 @@ import { readPairs } from "#model/surface/readPairs.ts";
 import { type Command, readFiles, textOf } from "./command.ts";
 
 export const surface: Command = {
-  summary: "geometric area, what it rests on, and the BET area to expect",
+  summary: "geometric area, the sizes that carry it, and the predicted BET area",
   usage:
     "FILE… --density G_PER_CM3 [--pairs PAIRS.csv --stage STAGE] [--level 0.95] [--bet-low M2_PER_G] [--bet-high M2_PER_G] [--bet-found M2_PER_G] [--instrument TEXT] [--optics TEXT] [--dopant-class TEXT]",
   flags: [...readingFlags, ...verbFlags.surface],

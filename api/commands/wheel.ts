@@ -12,7 +12,7 @@ import { readTrials } from "#model/mill/trials/readTrials.ts";
 import { bytesOf, type Command, textOf } from "./command.ts";
 
 export const wheel: Command = {
-  summary: "where the classifier wheel cuts, the D50 to expect, and the speed for a target D50",
+  summary: "the cut of the classifier wheel, the expected D50, and the speed for a target D50",
   usage:
     "--mill MILL.json [--trials TRIALS.csv] [--curves CURVE.csv,CURVE.csv] [--priors PRIORS.json] [--speed RPM] [--flow M3_PER_H] [--feed KG_PER_H] [--target-d50 UM] [--band BAND.json] [--refire REFIRE.csv] [--level 0.9]",
   flags: verbFlags.wheel,
@@ -68,7 +68,7 @@ export const wheel: Command = {
         basis: null,
         warnings: [],
         refused: [],
-        sentence: "Nothing was computed: the mill could not be read.",
+        sentence: "Nothing was calculated: the mill cannot be read.",
         problems: all,
       };
       return { body, sentences: [body.sentence], isNo: false };

@@ -15,7 +15,7 @@ export function askBlend(tables: readonly (Answered & { readonly name: string })
       chance: null,
       rows: [],
       mix: null,
-      sentence: "Nothing was mixed: a lot could not be read.",
+      sentence: "No blend was calculated: a lot cannot be read.",
       problems,
     };
   const answer = blendAnswer(
@@ -35,7 +35,7 @@ export function askAirClassification(
   const atUm = numberOption(given, "at");
   if (cut === undefined || atUm === undefined)
     throw new UnusableInput(
-      "scalp needs what is cut off and where: --cut fines --at 1.2, in µm.",
+      "scalp needs the end to remove and the cut size in µm: --cut fines --at 1.2.",
       "no cut",
       "--cut fines|coarse --at UM",
     );

@@ -17,7 +17,7 @@ export function askAgainst(tables: readonly (Answered & { readonly name: string 
       noise: null,
       others: [],
       percents: [],
-      sentence: "Nothing was compared: the reference, or all of the others, could not be read.",
+      sentence: "No comparison is possible: the reference, or every other table, cannot be read.",
       problems,
     };
   const answer = againstAnswer([reference, ...read].map((t) => ({ name: t.name, runs: t.measurements })));

@@ -73,7 +73,7 @@ export function askCircuit({ circuit, problems }: { circuit: Circuit | null; pro
       recycle: null,
       load: null,
       stuckAtUm: null,
-      sentence: "Nothing was computed: the circuit could not be read.",
+      sentence: "Nothing was calculated: the circuit cannot be read.",
       problems,
     };
   }

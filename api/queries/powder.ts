@@ -111,9 +111,9 @@ export function askRuns({ measurements, problems }: Answered, given: Given) {
   const own = numbersOption(given, "cv-limits");
   if (own !== undefined && own.length !== 3)
     throw new UnusableInput(
-      `--cv-limits takes three per cents, for D10, D50 and D90, such as 5,3,5; found ${own.join(",")}.`,
+      `--cv-limits takes three percentages, for D10, D50 and D90, such as 5,3,5; found ${own.join(",")}.`,
       own.join(","),
-      "three per cents",
+      "three percentages",
     );
   const [d10Percent = 0, d50Percent = 0, d90Percent = 0] = own ?? [];
   const answer = runsAnswer(measurements, {
@@ -169,7 +169,7 @@ export function askCheck(
       runs: 0,
       rows: [],
       outside: [],
-      sentence: "Nothing was checked: no measurement could be read.",
+      sentence: "The lot was not checked: no measurement can be read.",
       rescue: null,
       problems: [...problems],
     };
@@ -197,7 +197,7 @@ export function askCompare(a: Answered, b: Answered, given: Given) {
       overlap: null,
       percentileRatios: {},
       finesPoints: {},
-      sentence: "Nothing was compared: one side could not be read.",
+      sentence: "No comparison is possible: one side cannot be read.",
       problems: read,
     };
   }

@@ -30,7 +30,11 @@ export function readPriors(text: string): Priors {
   try {
     value = JSON.parse(text);
   } catch {
-    throw new UnusableInput("The file of priors is no JSON.", text.slice(0, 40), JSON.stringify(usualPriors));
+    throw new UnusableInput(
+      "The file of priors is not valid JSON.",
+      text.slice(0, 40),
+      JSON.stringify(usualPriors),
+    );
   }
   return parsePriors(value);
 }

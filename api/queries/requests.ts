@@ -59,7 +59,7 @@ export function givenOf(options: z.infer<typeof optionsSchema>, verb: keyof type
     const flag = aliases[name] ?? name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
     if (!known.includes(flag))
       throw new UnusableInput(
-        `There is no option ${name}. Known are ${known.join(", ")}.`,
+        `There is no option ${name}. The options are ${known.join(", ")}.`,
         name,
         known.join(", "),
       );

@@ -15,7 +15,7 @@ export function askStages(tables: readonly (Answered & { readonly file: string |
   const massesG = numbersOption(given, "masses");
   if (massesG !== undefined && massesG.length !== tables.length)
     throw new UnusableInput(
-      `--masses takes one mass in grams a stage, ${tables.length} here; found ${massesG.length}.`,
+      `--masses takes one mass in grams per stage, ${tables.length} here; found ${massesG.length}.`,
       massesG.join(","),
       `${tables.length} masses`,
     );
@@ -31,7 +31,7 @@ export function askStages(tables: readonly (Answered & { readonly file: string |
     return {
       steps: [],
       gainLost: null,
-      sentence: "No step is told: a stage could not be read.",
+      sentence: "No step is described: a stage cannot be read.",
       problems: read,
     };
   const answer = stagesAnswer(
@@ -50,7 +50,7 @@ function namesOf(files: readonly (string | null)[], option: string | undefined):
   const named = option?.split(",").map((name) => name.trim());
   if (named !== undefined && named.length !== files.length)
     throw new UnusableInput(
-      `--names takes one name a stage, ${files.length} here; found ${named.length}.`,
+      `--names takes one name per stage, ${files.length} here; found ${named.length}.`,
       option ?? "",
       `${files.length} names`,
     );

@@ -5,6 +5,41 @@ interface Steps {
   readonly power: number;
 }
 
+/** Classes in rising order, as lists of one length, and the shares of the whole outside them. */
+interface Classes {
+  readonly lowerUm: readonly number[];
+  readonly upperUm: readonly number[];
+  readonly shares: readonly number[];
+  readonly belowShare: number;
+  readonly aboveShare: number;
+}
+
+/** Whether what is left of the whole is no more than the rounding of its sum. */
+function isLastBits(left: number): boolean {
+  return left < 1e-12;
+}
+
+/** Edges of classes and the share finer than each; where two classes do not quite meet, the geometric mean of theirs. */
+export function edgesOfClasses({ lowerUm, upperUm, shares, belowShare, aboveShare }: Classes): {
+  edgesUm: number[];
+  undersize: number[];
+} {
+  const last = shares.length - 1;
+  const edgesUm = [lowerUm[0]];
+  const undersize = [belowShare];
+  const top = 1 - aboveShare;
+  let sum = belowShare;
+  for (let i = 0; i <= last; i++) {
+    const upper = upperUm[i];
+    const next = i < last ? lowerUm[i + 1] : upper;
+    edgesUm.push(next === upper ? upper : Math.sqrt(upper * next));
+    sum += shares[i];
+    // The last bits of the sum must not tell an empty class at the end from a full one.
+    undersize.push(i === last || isLastBits(top - sum) ? top : sum);
+  }
+  return { edgesUm, undersize };
+}
+
 /** Share finer than a size; level beyond the ends. */
 export function undersizeOn({ edgesUm, undersize, power }: Steps, sizeUm: number): number {
   const last = edgesUm.length - 1;

@@ -88,7 +88,7 @@ export function bandFromRuns(
         limit,
         low: Number((centre - reach).toPrecision(3)),
         high: Number((centre + reach).toPrecision(3)),
-        source: `Mean ${half(centre)} ± ${half(reach)}: ${figures(factor)} times the spread of ${counted(runs.length, "run")} is ${half(ofRuns)}, the agreed ${figures(100 * agreedShare)} % is ${half(agreedShare * centre)}; the larger counts.`,
+        source: `Mean ${half(centre)} ± ${half(reach)}, the larger of ${half(ofRuns)} (${figures(factor)} times the scatter of ${counted(runs.length, "run")}) and ${half(agreedShare * centre)} (the agreed ${figures(100 * agreedShare)} %).`,
       },
     ];
   });
@@ -99,7 +99,7 @@ export function bandFromRuns(
     rows,
     envelope: { sizesUm, lowShares: at(-1), highShares: at(1) },
     ...originOf(measurements),
-    source: `Mean curve of ${counted(runs.length, "run")}, ± the larger of ${figures(factor)} times their spread at each size and the agreed ${figures(agreedPoints)} points. The factor holds one further run at all sizes together, about ${figures(100 * coverage)} % of the time; with more runs it is smaller.`,
+    source: `Mean curve of ${counted(runs.length, "run")} ± the larger of ${figures(factor)} times their scatter at each size and the agreed ${figures(agreedPoints)} points. With this factor, about ${figures(100 * coverage)} % of further runs lie within the envelope at all sizes; more runs make it smaller.`,
   };
 }
 

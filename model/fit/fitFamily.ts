@@ -141,14 +141,16 @@ function record<P>(
 function warningsOf(found: LeastSquares, aicc: number | null): string[] {
   const warnings: string[] = [];
   if (found.status === "at bound")
-    warnings.push("A parameter stands at the end of its range: the data do not hold it, so it has no error.");
+    warnings.push(
+      "A parameter is at the end of its range: the data do not determine it, so it has no standard error.",
+    );
   else if (found.status !== "converged")
-    warnings.push(`The fit did not reach its floor (${found.status}): use its curve, not its parameters.`);
+    warnings.push(`The fit did not converge (${found.status}): its curve is usable, its parameters are not.`);
   else if (found.covariance === null)
     warnings.push(
-      "No standard errors: there are no more edges than parameters, or they do not tell them apart.",
+      "There are no standard errors: the class edges are too few to determine the parameters separately.",
     );
-  if (aicc === null) warnings.push("Not ranked by AICc: too few edges, or no misfit at all.");
+  if (aicc === null) warnings.push("There is no AICc: the class edges are too few, or there is no misfit.");
   return warnings;
 }
 

@@ -50,8 +50,8 @@ function cannotBeTurned({ file, name, distribution }: NamedMeasurement, why: str
   const outside = `${figures(100 * unseenShare(distribution))} %`;
   return problem(
     "refused",
-    `${why}, and ${name} counts by ${distribution.quantity} with ${outside} outside its classes, whose sizes are not known, so it cannot be turned into volume. Measure further, give the finest class a lower edge, or bring in a measurement by volume.`,
-    { file, measurement: name, found: `${outside} outside the classes`, expected: "at most 0.05 %" },
+    `${why}, but ${name} is measured by ${distribution.quantity} and has ${outside} outside its size classes, so it cannot be converted to volume. Measure a wider size range, give the finest class a lower edge, or import a measurement by volume.`,
+    { file, measurement: name, found: `${outside} outside the size classes`, expected: "at most 0.05 %" },
   );
 }
 
@@ -69,12 +69,12 @@ function restsOn(turned: readonly Turned[], why: string): Problem {
   const [first, second] = turned.map(({ was }) => was.name);
   const who =
     second === undefined
-      ? `${first} counts by ${kinds} and was`
-      : `${turned.length} runs count by ${kinds} and were`;
+      ? `${first} is measured by ${kinds} and was`
+      : `${turned.length} runs are measured by ${kinds} and were`;
   const share = `${figures(worst.volume)} % of the volume`;
   return problem(
     "note",
-    `${why}: ${who} turned into volume first. ${share} then rests on the coarsest two classes, which hold ${figures(worst.counted)} % of the ${kinds}. Where that is much, measure by volume.`,
+    `${why}: ${who} converted to volume first. The coarsest two classes then hold ${share}, from ${figures(worst.counted)} % of the ${kinds}. If that share is large, measure by volume.`,
     { measurement: first ?? null, found: kinds, expected: "volume", effect: `${share} in two classes` },
   );
 }

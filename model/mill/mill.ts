@@ -105,12 +105,12 @@ export function parseMill(value: unknown, file: string | null): { mill: Mill | n
   if (nozzlePressurePa !== null && nozzlePressurePa <= pressurePa)
     fault("nozzlePressurePa", "above the pressure at the wheel");
   const gas = gasNames.find((name) => name === given["gas"]);
-  if (gas === undefined) fault("gas", gasNames.join(", "));
+  if (gas === undefined) fault("gas", `one of ${gasNames.join(", ")}`);
   const t = given["temperatureC"];
   const temperatureC =
     typeof t === "number" && Number.isFinite(t) && t > -273.15
       ? t
-      : fault("temperatureC", "a temperature in °C");
+      : fault("temperatureC", "a number above −273.15");
   if (gas === undefined || problems.length > 0) return { mill: null, problems };
   return {
     mill: {

@@ -12,7 +12,7 @@ import {
 } from "./picture.ts";
 import { plainDecimal } from "./scale.ts";
 
-/** One step's entries of the fines ledger. */
+/** One step's entries of the fines balance. */
 export interface FinesStep {
   readonly from: string;
   readonly to: string;
@@ -27,7 +27,7 @@ export interface FinesStep {
 const stepWidth = 170;
 
 /**
- * The fines ledger as bars: up is fines made, filled; down is fines lost, hollow; the whisker is the interval. Points, and
+ * The fines balance as bars: up is fines made, filled; down is fines lost, hollow; the whisker is the interval. Points, and
  * grams where masses are known, stand beside each bar.
  *
  * @returns null where no step has an entry

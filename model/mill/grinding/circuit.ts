@@ -57,7 +57,11 @@ export function solveCircuit(circuit: Circuit): CircuitResult {
   for (;;) {
     const classes = Math.max(2, Math.ceil(Math.log(topUm / bottomUm) / Math.log(ratio) - 1e-9));
     if (classes > mostClasses)
-      throw new DomainError("classes", `must stay under ${mostClasses}; ask for fewer per octave`, classes);
+      throw new DomainError(
+        "classes",
+        `must stay under ${mostClasses}; use fewer classes per octave`,
+        classes,
+      );
     const grid = fallingGrid(topUm, ratio, classes);
     const kernel = kernelOf(grid, circuit.rate, circuit.fragments);
     const solved = solveOn(kernel, feedByClass(feed, grid), separation, offerPerS);

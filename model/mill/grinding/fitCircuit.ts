@@ -1,5 +1,5 @@
 import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
-import { itemAt, zip } from "#distributions/lists.ts";
+import { itemAt, threeOf, zip } from "#distributions/lists.ts";
 import type { CurveModel, FitStatus, LeastSquares } from "#model/fit/curveModel.ts";
 import { leastSquaresSteps } from "#model/fit/leastSquares.ts";
 import { answerOf, type Steps } from "#model/numbers/pausing.ts";
@@ -90,13 +90,16 @@ export function* fitCircuitSteps(
   if (known.length === 0) return null;
   const points = known.flat();
   const circuits: Circuits = {
-    shapeOf: ([logitSharpness = 0, lnExponent = 0, lnLoad = 0]) => ({
-      sharpness: 1 / (1 + Math.exp(-logitSharpness)),
-      fragmentKind,
-      fragmentExponent: Math.exp(lnExponent),
-      load: { at: "cut", value: Math.exp(lnLoad) },
-      rateExponent: believed.rateExponent,
-    }),
+    shapeOf: (parameters) => {
+      const [logitSharpness, lnExponent, lnLoad] = threeOf(parameters);
+      return {
+        sharpness: 1 / (1 + Math.exp(-logitSharpness)),
+        fragmentKind,
+        fragmentExponent: Math.exp(lnExponent),
+        load: { at: "cut", value: Math.exp(lnLoad) },
+        rateExponent: believed.rateExponent,
+      };
+    },
     productOf: productsFrom(feed, Math.min(...points.map((p) => p.d50Um))),
   };
   const start = [

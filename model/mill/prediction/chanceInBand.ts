@@ -98,9 +98,10 @@ function extentOf(mixture: Prediction): { middle: number; reach: number } {
 }
 
 /** Abscissae and weights of 8-point Gauss–Legendre on −1 … 1 (Abramowitz and Stegun, table 25.4, from memory). */
-const nodes: readonly (readonly [number, number])[] = [
+const halfNodes: readonly (readonly [number, number])[] = [
   [0.1834346424956498, 0.362683783378362],
   [0.525532409916329, 0.3137066458778873],
   [0.7966664774136267, 0.2223810344533745],
   [0.9602898564975363, 0.1012285362903763],
-].flatMap(([t = 0, w = 0]) => [[-t, w] as const, [t, w] as const]);
+];
+const nodes = halfNodes.flatMap(([t, w]) => [[-t, w] as const, [t, w] as const]);

@@ -26,7 +26,7 @@ export function airClassify(
   cut: "fines" | "coarse",
   separation: Separation,
 ): AirClassified {
-  if (m.quantity !== "volume") throw new DomainError("powder", "must be counted by volume", m.quantity);
+  if (m.quantity !== "volume") throw new DomainError("powder", "must be by volume", m.quantity);
   const fine = passing(separation);
   const keeps = (x: number) => (cut === "fines" ? 1 - fine(x) : fine(x));
   const shares = classesOf(m).map(({ lowerUm: from, upperUm: to, share }) => {

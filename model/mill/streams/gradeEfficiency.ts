@@ -1,4 +1,4 @@
-import { itemAt, neighbours, zip } from "#distributions/lists.ts";
+import { itemAt, neighbours, threeOf, zip } from "#distributions/lists.ts";
 import type { CurveModel, FitStatus } from "#model/fit/curveModel.ts";
 import { leastSquares } from "#model/fit/leastSquares.ts";
 import type { Reconciled } from "./reconcile.ts";
@@ -42,7 +42,7 @@ export function gradeEfficiency({ edgesUm, feed, thrownBack }: Reconciled): Grad
       highest: [Math.max(...lns) + 2, Math.log(60), Math.log(20)],
     },
   );
-  const [lnCut = 0, lnSteepness = 0, lnOdds = 0] = fit.parameters;
+  const [lnCut, lnSteepness, lnOdds] = threeOf(fit.parameters);
   const steepness = Math.exp(lnSteepness);
   const sharpness = Math.exp(-Math.log(9) / steepness);
   const bypassShare = shareOf(lnOdds);
@@ -75,7 +75,8 @@ function shareOf(lnOdds: number): number {
 
 /** T′ at each point by its number, times its weight; parameters ln cut, ln steepness, ln odds of the bypass. */
 function weighted(points: readonly { lnSize: number; weight: number }[]): CurveModel {
-  const parts = ([lnCut = 0, lnSteepness = 0, lnOdds = 0]: readonly number[], i: number) => {
+  const parts = (parameters: readonly number[], i: number) => {
+    const [lnCut, lnSteepness, lnOdds] = threeOf(parameters);
     const { lnSize, weight } = itemAt(points, i);
     const steepness = Math.exp(lnSteepness);
     const u = lnSize - lnCut;

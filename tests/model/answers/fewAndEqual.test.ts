@@ -65,6 +65,6 @@ describe("fines that are not seen are of no account only where neither bound nor
     [0.009, 0.02, false],
     [0.02, 0.02, false],
   ])("at least %f, tail %f", (least, tail, isNothing) => {
-    expect(/under 1 %/.test(said(least, tail))).toBe(isNothing);
+    expect(/less than 1 %/.test(said(least, tail))).toBe(isNothing);
   });
 });

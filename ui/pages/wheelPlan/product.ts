@@ -10,9 +10,9 @@ import { address } from "#ui/data/address.ts";
 import { trials } from "#ui/data/entries.ts";
 import { inSteps } from "#ui/data/inSteps.ts";
 import { stageLine } from "#ui/data/selection.ts";
+import { mill } from "#ui/pages/equipment/mill.ts";
 import { priorsInForce } from "./priors.ts";
 import { feedKgPerH, fittedMill, flowM3PerH, plan, trialCurves } from "./wheel.ts";
-import { mill } from "./wheelEntries.ts";
 
 /** Whether the reader looks at it: only then is it worked out. */
 export const isProductOpen = signal(false);
@@ -77,7 +77,7 @@ export const product = signal<ProductAnswer | null>(null);
 export const isWorking = signal(false);
 
 /** Apart from the rest of the address, which every move of the slider writes: the fit does not hang on that. */
-const isOnPlan = computed(() => address.value.page === "wheel");
+const isOnPlan = computed(() => address.value.page === "wheel-plan");
 
 /** So long the first picture has the page for itself. */
 const fitPauseMs = 250;

@@ -351,22 +351,22 @@ describe("what the wheel's answer says", () => {
   test("the milled product, with its interval and what it rests on", () => {
     const a = ask({ speedRpm: 5000 });
     expect(a.words.product).toMatch(
-      /^At 5,000 rpm expect milled D50 2\.4\d µm \(\S+, 90 % of runs; four trials\)\.$/,
+      /^At 5,000 rpm the expected D50 of the milled powder is 2\.4\d µm \(\S+ in 90 % of runs; four trials\)\.$/,
     );
     expect(a.words.physics).toMatch(
-      /throw back half of all \S+ µm particles\. The product's median is another number/,
+      /^The calculated classifier cut is \S+ µm\. The product's D50 is \S+ times the cut/,
     );
     expect(ask({ targetD50Um: 2.4 }).words.physics).toBe("");
-    expect(ask({}).sentence).toBe("Nothing was asked: give a speed or a target D50.");
-    expect(wheelAnswer(mill, [], { speedRpm: 5000 }).words.product).toMatch(/a prior, no trials/);
+    expect(ask({}).sentence).toBe("Give a wheel speed or a target D50.");
+    expect(wheelAnswer(mill, [], { speedRpm: 5000 }).words.product).toMatch(/prior only, no trials/);
   });
   test("in one breath: the sizes and the chance", () => {
     expect(ask({ speedRpm: 5000 }).words.short).toMatch(
-      /^At 5,000 rpm expect D50 2\.4\d µm milled \(\S+\)\.$/,
+      /^Expected D50 at 5,000 rpm: 2\.4\d µm milled \(\S+\)\.$/,
     );
     const refire = [pair("a", 0.1, 0.1, 0.1)];
     expect(ask({ speedRpm: 5000, band: band("re-fired"), refire }).words.short).toMatch(
-      /^At 5,000 rpm expect D50 2\.4\d µm milled \(\S+\) and 2\.\d\d µm re-fired \(\S+\); the chance of being in band is \d+ %\.$/,
+      /^Expected D50 at 5,000 rpm: 2\.4\d µm milled \(\S+\) and 2\.\d\d µm re-fired \(\S+\); \d+ % chance of being in band\.$/,
     );
     expect(ask({ targetD50Um: 2.4 }).words).toMatchObject({ short: "", rests: "" });
   });
@@ -389,28 +389,26 @@ describe("what the wheel's answer says", () => {
     expect([d50?.leastLikely, d90?.leastLikely]).toEqual([null, null]);
   });
   test("what that rests on: trials, lots, and the rows that count", () => {
-    expect(ask({ speedRpm: 5000 }).words.rests).toBe(
-      "The intervals hold 90 % of runs and rest on four trials.",
-    );
+    expect(ask({ speedRpm: 5000 }).words.rests).toBe("The intervals hold 90 % of runs (four trials).");
     const refire = [pair("a", 0.1, 0.1, 0.1)];
     expect(ask({ speedRpm: 5000, band: band("re-fired"), refire }).words.rests).toMatch(
-      /^The intervals .*\. Fired again, the D50 of one lot grew by 11 % on average, and the interval is from the mill's scatter alone; three lots are needed to know how re-firing varies\. In band means D50\.$/,
+      /^The intervals .*\. Re-firing raised the D50 of one lot by 11 % on average; the interval is from the scatter of the mill alone, since the scatter of re-firing needs at least three lots\. The chance of being in band covers D50\.$/,
     );
   });
   test("the chance in band speaks of the stage, and of the rows that count", () => {
     expect(ask({ speedRpm: 5000, band: band("milled") }).words.product).toMatch(
-      /The chance that D50 lies in band milled is \d+ %\.$/,
+      /For the milled powder, the chance of being in band is \d+ % \(D50\)\.$/,
     );
     expect(ask({ speedRpm: 5000, band: band("re-fired") }).words.product).toMatch(
-      /lies in band as milled is/,
+      /For the milled powder, the chance of being in band is/,
     );
     const refire = [pair("a", 0.1, 0.1, 0.1)];
     const refired = ask({ speedRpm: 5000, band: band("re-fired"), refire });
-    expect(refired.words.product).toMatch(/lies in band re-fired is/);
+    expect(refired.words.product).toMatch(/For the re-fired powder, the chance of being in band is/);
     // e^0.1 = 1.105
-    expect(refired.words.product).toMatch(/the D50 of one lot grew by 11 % on average/);
+    expect(refired.words.product).toMatch(/re-firing raised the D50 of one lot by 11 % on average/);
     expect(ask({ speedRpm: 5000, refire: [pair("a", -0.1, -0.1, -0.1)] }).words.product).toMatch(
-      /shrank by 9\.5 %/,
+      /re-firing lowered the D50 of one lot by 9\.5 %/,
     );
     const set = refired.aim.find((row) => row.limit === "d50Um");
     expect(set?.low).toBeCloseTo(2 * Math.exp(-0.1), 12);
@@ -422,7 +420,7 @@ describe("what the wheel's answer says", () => {
       /if it grew by more than \d\.\d %\.$/,
     );
     expect(ask({ speedRpm: 5000, band: band("re-fired", 2.1) }).warnings[0]).toMatch(
-      /above the band already as milled\.$/,
+      /The D50 of the milled powder is already above the band\.$/,
     );
     expect(ask({ speedRpm: 5000, band: band("re-fired", null) }).warnings[0]).toMatch(/is not known\.$/);
     expect(ask({ speedRpm: 5000, band: band("milled") }).warnings).toEqual([]);
@@ -431,18 +429,18 @@ describe("what the wheel's answer says", () => {
     const { words, speedRpm } = ask({ targetD50Um: 2.4 });
     const inThree = (v: number | null | undefined) => Number((v ?? 0).toPrecision(3)).toLocaleString("en-GB");
     expect(words.target).toContain(
-      `For milled D50 2.40 µm run ${inThree(speedRpm?.median)} rpm: half of the runs`,
+      `Set ${inThree(speedRpm?.median)} rpm for D50 2.40 µm milled. 90 % range of the required speed: ${inThree(speedRpm?.low)}–${inThree(speedRpm?.high)} rpm (`,
     );
-    expect(words.target).toContain(`At ${inThree(speedRpm?.low)} rpm 5 % of runs would already be that fine`);
-    expect(words.target).toContain(`at ${inThree(speedRpm?.high)} rpm 95 % would be`);
-    expect(ask({ targetD50Um: 1.21 }).words.target).toMatch(/no speed within the limits brings 95 % there/);
+    expect(ask({ targetD50Um: 1.21 }).words.target).toMatch(
+      /its upper end above the highest permitted speed/,
+    );
     // Hardly faster than the slowest that the trials may be believed for, the slow tail lies beyond it.
     const slowest = Math.min(...trials.map((t) => t.speedRpm)) / 1.5;
     const coarse = ask({ speedRpm: 1.01 * slowest }).d50Um?.median ?? 0;
     expect(ask({ targetD50Um: coarse }).words.target).toMatch(
-      /No speed within the limits keeps 95 % of runs coarser, at [\d,]+ rpm 95 % would be/,
+      /up to [\d,]+ rpm, its lower end below the predictable speeds/,
     );
-    expect(ask({ targetD50Um: 0.12345 }).words.refused).toMatch(/D50 0\.123 µm is not reached by/);
+    expect(ask({ targetD50Um: 0.12345 }).words.refused).toMatch(/D50 0\.123 µm is not reached at/);
   });
   test.each([
     ["flowM3PerH", { flowM3PerH: 0 }],
@@ -459,12 +457,12 @@ describe("what the wheel's answer says", () => {
       rows: [...band("milled").rows, { limit: "span", low: null, high: 1.5 }],
     };
     expect(ask({ speedRpm: 5000, band: wide }).problems[0]?.message).toMatch(
-      /does not count the span\. Check those once the run is measured\.$/,
+      /does not include the span\. Check it when the run is measured\.$/,
     );
     expect(ask({ speedRpm: 5000, band: band("milled") }).problems).toEqual([]);
     const envelope = { sizesUm: [1, 4], lowShares: [0, 0.8], highShares: [0.3, 1] };
     expect(ask({ speedRpm: 5000, band: { ...band("milled"), envelope } }).problems[0]?.message).toMatch(
-      /does not count the envelope/,
+      /does not include the envelope/,
     );
   });
 });

@@ -45,7 +45,7 @@ describe("what re-firing adds", () => {
     const set = wheelAnswer(demoMill, demoTrials, { ...plan, refire: [pair("a", 1.1, 1.1, 1.1)] });
     const plain = wheelAnswer(demoMill, demoTrials, { ...plan, targetD50Um: 3.36 / 1.1 });
     expect(set.speedRpm?.median).toBeCloseTo(plain.speedRpm?.median ?? 0, -1);
-    expect(set.words.target).toMatch(/^For re-fired D50 3\.36/);
+    expect(set.words.target).toMatch(/^Set \S+ rpm for D50 3\.36 µm re-fired\./);
     expect(set.refired).toMatchObject({ lots: 1, hasSpread: false });
   });
   test("with three lots the re-fired interval is wider than the milled one, and the band is set back", () => {
@@ -73,20 +73,20 @@ describe("what re-firing adds", () => {
     const ask = (...lots: RefiringPair[]) =>
       wheelAnswer(demoMill, demoTrials, { ...plan, refire: lots }).words;
     const doubt =
-      "That is where most of the doubt comes from: their D50 changed by −4.0 to 22 % and their D90 by 10 to 42 %.";
+      "Re-firing is the largest source of uncertainty: it changed the D50 of these lots by −4.0 to +22 % and their D90 by +10 to +42 %.";
     const odd = ask(pair("a", 1.15, 1.12, 1.1), pair("b", 1.14, 0.96, 1.12), pair("c", 1.25, 1.22, 1.42));
     expect(odd.rests).toContain(doubt);
     expect(odd.product).toContain(doubt);
     const alike = ask(...three);
-    expect(`${alike.rests} ${alike.product}`).not.toContain("doubt");
+    expect(`${alike.rests} ${alike.product}`).not.toContain("uncertainty");
     // Two lots say nothing of how re-firing varies, however far apart they are.
-    expect(ask(pair("a", 1, 1, 1), pair("b", 1.2, 1.2, 1.2)).rests).not.toContain("doubt");
+    expect(ask(pair("a", 1, 1, 1), pair("b", 1.2, 1.2, 1.2)).rests).not.toContain("uncertainty");
   });
   test("without a pair it is said that the powder may coarsen, and by how much that would matter", () => {
     const a = wheelAnswer(demoMill, demoTrials, { ...plan, band: demoBand });
     expect(a.refired).toBeNull();
-    expect(a.warnings[0]).toMatch(/may coarsen .* if it grew by more than \d+ %/);
-    expect(a.words.target).toMatch(/^For milled D50/);
+    expect(a.warnings[0]).toMatch(/how much re-firing coarsens .* if it grew by more than \d+ %/);
+    expect(a.words.target).toMatch(/^Set \S+ rpm for D50 \S+ µm milled\./);
   });
   test("each percentile of a curve grows by its own mean shift", () => {
     const shift = growthByPercent(three);

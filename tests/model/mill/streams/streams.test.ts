@@ -87,7 +87,7 @@ describe("three streams", () => {
       /does not close.*disagree/,
     );
     const same = { feed: streams.feed, fines: streams.feed, coarse: streams.feed, fineYield: null };
-    expect(streamsAnswer(same).sentence).toMatch(/nothing was parted/);
+    expect(streamsAnswer(same).sentence).toMatch(/nothing was separated/);
   });
 });
 
@@ -120,7 +120,7 @@ describe("batch milling", () => {
     [
       "a powder that got no finer",
       { afterMin: 30, d50AfterUm: 25, targetD50Um: null },
-      /no finer than at the start/,
+      /not finer than at the start/,
     ],
     ["a time of zero", { afterMin: 0, d50AfterUm: 8, targetD50Um: null }, /above zero/],
   ])("%s is refused with a remedy", (_, options, reason) => {

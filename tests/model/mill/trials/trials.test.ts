@@ -161,10 +161,10 @@ describe("limits of speed and what lies outside the trials", () => {
   test("1.5 times outside is predicted, more is refused, in each factor", () => {
     expect(tooFarOutside(fit, { ...at, speedRpm: 12_000 })).toBeNull();
     expect(tooFarOutside(fit, { ...at, speedRpm: 12_100 })?.reason).toMatch(
-      /the speed of 12,100 rpm lies 1\.51 times outside your trials \(3,000–8,000 rpm\)/,
+      /the speed of 12,100 rpm lies a factor of 1\.51 outside your trials \(3,000–8,000 rpm\)/,
     );
     expect(tooFarOutside(fit, { ...at, speedRpm: 1990 })?.reason).toMatch(
-      /the speed of 1,990 rpm lies 1\.51/,
+      /the speed of 1,990 rpm lies a factor of 1\.51/,
     );
     expect(tooFarOutside(fit, { ...at, speedRpm: 5000, flowM3PerH: 300 })?.reason).toMatch(/gas flow/);
     expect(tooFarOutside(fit, { ...at, speedRpm: 5000, feedKgPerH: 1 })?.reason).toMatch(/feed of 1 kg\/h/);
@@ -174,11 +174,11 @@ describe("limits of speed and what lies outside the trials", () => {
   test("what is predicted all the same is warned of", () => {
     expect(warningsAt(fit, false, { ...at, speedRpm: 5000 }, 2.4)).toEqual([]);
     expect(warningsAt(fit, false, { ...at, speedRpm: 8800 }, 2.4)).toEqual([
-      "Extrapolates: the speed lies 1.10 times outside your trials.",
+      "This is an extrapolation: the speed lies a factor of 1.10 outside your trials.",
     ]);
     const finest = Math.min(...many.map((t) => t.d50Um));
     expect(warningsAt(fit, false, null, 0.71 * finest)).toEqual([]);
-    expect(warningsAt(fit, false, null, 0.69 * finest)[0]).toMatch(/below 0.7 of the finest/);
+    expect(warningsAt(fit, false, null, 0.69 * finest)[0]).toMatch(/below 0.7 times your finest/);
     expect(warningsAt(fitTrials(mill, []), false, null, 0.001)).toHaveLength(1);
     const oneSpeed = fitTrials(mill, [trial(5000, 2.4), trial(5000, 2.5)]);
     expect(warningsAt(oneSpeed, false, null, null)[0]).toMatch(/All trials ran at one speed/);
