@@ -14,7 +14,7 @@ import { contradicting, type Reason } from "#model/mill/trials/refusals.ts";
 import { farthestFactor } from "#model/mill/trials/setPoint.ts";
 import { intervalOf, type SizeInterval } from "#model/mill/trials/trialFit.ts";
 import { capital, chanceText, counted, figures } from "#model/words/wording.ts";
-import { type Given, given, notAsked, refusal } from "./given.ts";
+import { type GivenPart, given, notAsked, refusal } from "./given.ts";
 
 /** The question to a mill without a wheel; null where a part is not asked. */
 export interface PressureQuestion {
@@ -98,7 +98,7 @@ function d50Of(
   regression: PressureRegression | null,
   pressureBar: number,
   { feedKgPerH, ratedBar }: PressureQuestion,
-): Given<SizeInterval> {
+): GivenPart<SizeInterval> {
   if (regression === null) return refusal(noTrial);
   if (ratedBar !== null && pressureBar > ratedBar)
     return refusal({
@@ -115,7 +115,7 @@ function pressureOf(
   regression: PressureRegression | null,
   targetUm: number,
   { feedKgPerH, ratedBar }: PressureQuestion,
-): Given<SuggestedPressure> {
+): GivenPart<SuggestedPressure> {
   if (regression === null) return refusal(noTrial);
   if (ratedBar === null) return refusal(noRating);
   const no = outlierOf(regression) ?? tooFar(regression, regression.referenceBar, feedKgPerH);

@@ -26,7 +26,7 @@ import { type SuggestedSpeed, speedForD50 } from "#model/mill/trials/setPoint.ts
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { predictD50, type Setting } from "#model/mill/trials/trialFit.ts";
 import { tipSpeedMPerS, wheelCut } from "#model/mill/wheel/cut.ts";
-import { type Given, given, notAsked, refusal } from "./given.ts";
+import { type GivenPart, given, notAsked, refusal } from "./given.ts";
 import { inBandOf } from "./inBandAnswer.ts";
 import type { WheelAnswer, WheelOptions } from "./wheelQuestion.ts";
 import { notRefired, wheelSentence, wheelWords } from "./wheelSentence.ts";
@@ -117,7 +117,12 @@ interface Product {
   readonly refired: PredictedRefired | null;
 }
 
-function productOf(mill: Mill, fitted: FittedMill | null, setting: Setting, level: number): Given<Product> {
+function productOf(
+  mill: Mill,
+  fitted: FittedMill | null,
+  setting: Setting,
+  level: number,
+): GivenPart<Product> {
   if (fitted === null) return refusal(noReference);
   const no =
     aboveRated(mill, setting.speedRpm) ??
@@ -141,7 +146,7 @@ function speedOf(
   mill: Mill,
   fitted: FittedMill | null,
   { targetUm, at, level }: SpeedQuestion,
-): Given<SuggestedSpeed> {
+): GivenPart<SuggestedSpeed> {
   if (mill.ratedSpeedRpm === null) return refusal(noRating);
   if (fitted === null) return refusal(noReference);
   const { fit, thin, aim } = fitted;
