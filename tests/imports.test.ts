@@ -159,7 +159,7 @@ describe("the walls of the house", () => {
   test("each file stands in a room, and takes only from its own and from those below", () => {
     const wrong = files.flatMap(({ path, folder, code }) => {
       const own = heightOf(path);
-      if (own < 0) return [`${path} stands in no room`];
+      if (own <= -1) return [`${path} stands in no room`];
       return importsOf(code)
         .filter(({ from }) => from.startsWith("#") || from.startsWith("."))
         .map(({ from }) => targetOf(path, from))

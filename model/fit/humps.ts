@@ -1,3 +1,4 @@
+import { logAverage } from "simple-statistics";
 import { type FittedCurve, verbsOf } from "#distributions/families/fittedCurve.ts";
 import type { FamilyFit } from "./fitFamily.ts";
 
@@ -32,11 +33,11 @@ export function humpsOf(
   const all = seen.filter((hump) => hump !== null);
   if (all.length < double.length) {
     const modes = single.map((fit) => maxima(fit)[0] ?? 1);
-    return { verdict: "one hump", atUm: [geometricMean(modes)], smallerShare: null };
+    return { verdict: "one hump", atUm: [logAverage(modes)], smallerShare: null };
   }
   return {
     verdict: all.length >= fewestRuns ? "second hump" : "possible second hump",
-    atUm: [geometricMean(all.map((h) => h.lowUm)), geometricMean(all.map((h) => h.highUm))],
+    atUm: [logAverage(all.map((h) => h.lowUm)), logAverage(all.map((h) => h.highUm))],
     smallerShare: all.reduce((sum, h) => sum + h.smallerShare, 0) / all.length,
   };
 }
@@ -69,8 +70,4 @@ function maxima(curve: FittedCurve): number[] {
       ? [Math.exp(ln(i))]
       : [],
   );
-}
-
-function geometricMean(values: readonly number[]): number {
-  return Math.exp(values.reduce((sum, v) => sum + Math.log(v), 0) / values.length);
 }

@@ -33,8 +33,8 @@ export function solveSlid<P>(family: SlidFamily<P>, points: FitPoints, shape: Sh
 export function solveWithCorner<P>(family: SlidFamily<P>, points: FitPoints, shape: Shape): LeastSquares {
   const [location = 0, lnScale = 0] = family.free.toFree(family.start(shape.d50Um, shape.widthLn));
   const tops = points.sizesUm.filter((_, i) => (points.shares[i] ?? 0) > 0.5).map(Math.log);
-  // Six of them at most, evenly spread.
-  const stride = Math.ceil(tops.length / 6);
+  // Twelve of them at most, evenly spread.
+  const stride = Math.ceil(tops.length / 12);
   const starts = [location, ...tops.filter((_, i) => i % stride === 0)].map((top) => [top, lnScale]);
   return general(family.free, points, starts, slidBounds(points));
 }
@@ -106,11 +106,5 @@ function general<P>(
       };
     },
   };
-  return leastSquaresFromSeveral(
-    model,
-    lns.map((_, i) => i),
-    shares,
-    starts,
-    bounds,
-  );
+  return leastSquaresFromSeveral({ model, xs: lns.map((_, i) => i), ys: shares, bounds }, starts);
 }

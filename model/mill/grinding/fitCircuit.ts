@@ -1,6 +1,7 @@
 import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import type { CurveModel, FitStatus } from "#model/fit/curveModel.ts";
 import { leastSquaresSteps } from "#model/fit/leastSquares.ts";
+import { geometricMean } from "#model/numbers/geometricMean.ts";
 import { answerOf, type Steps } from "#model/numbers/pausing.ts";
 import { type CircuitPriors, usualPriors } from "../trials/priors.ts";
 import type { OneExponent } from "./breakage.ts";
@@ -138,26 +139,21 @@ export function* fitCircuitSteps(
     parameters.map((p, k) => ((p - (start[k] ?? 0)) / (spreads[k] ?? 1)) * beliefPoints);
   const model = byIndex((parameters) => [...valuesAt(parameters), ...beliefs(parameters)]);
   const ys = [...measured, ...start.map(() => 0)];
-  const found = yield* leastSquaresSteps(
-    model,
-    ys.map((_, i) => i),
-    ys,
-    start,
-    {
-      lowest: [logit(0.15), Math.log(0.3), Math.log(0.005)],
-      highest: [logit(0.97), Math.log(8), Math.log(50)],
-    },
-  );
+  const bounds = {
+    lowest: [logit(0.15), Math.log(0.3), Math.log(0.005)],
+    highest: [logit(0.97), Math.log(8), Math.log(50)],
+  };
+  const found = yield* leastSquaresSteps({ model, xs: ys.map((_, i) => i), ys, bounds }, start);
   const values = valuesAt(found.parameters);
   const gaps = values.map((v, i) => Math.abs(v - (measured[i] ?? 0)));
   const atCut = shapeOf(found.parameters);
   const load = atCut.load.value;
   const cuts = [...new Set(known.map((k) => k.d50Um))].flatMap((d50Um) => {
     const cut = productTied(kernelOf(atCut), atCut, d50Um)?.separation.cutUm;
-    return cut === undefined ? [] : [Math.log(cut)];
+    return cut ?? [];
   });
-  if (cuts.length === 0) return null;
-  const cutUm = Math.exp(cuts.reduce((a, b) => a + b, 0) / cuts.length);
+  const cutUm = geometricMean(cuts);
+  if (cutUm === null) return null;
   // From here on the rates stay and the cut moves.
   const shape: CircuitShape = {
     ...atCut,

@@ -1,5 +1,5 @@
+import { normalForm } from "#distributions/families/normalForm.ts";
 import type { Prediction } from "#model/mill/trials/posterior.ts";
-import { normalCdf } from "#model/numbers/normal.ts";
 import type { JudgedRow, RowsQuestion } from "./judgedRows.ts";
 import type { PredictedProduct } from "./predictedProduct.ts";
 
@@ -83,7 +83,7 @@ function chanceWithin(p: Prediction, low: number, high: number): number {
 const steps = 500;
 const reachOfTable = 8;
 const table = Float64Array.from({ length: 2 * reachOfTable * steps + 2 }, (_, i) =>
-  normalCdf(i / steps - reachOfTable),
+  normalForm.undersize(i / steps - reachOfTable),
 );
 
 function chanceBelow({ weights, means, sds }: Prediction, y: number): number {

@@ -1,5 +1,5 @@
 import { DomainError } from "#distributions/domainError.ts";
-import { normalCdf } from "#model/numbers/normal.ts";
+import { normalForm } from "#distributions/families/normalForm.ts";
 
 export type SeparationKind = "ideal" | "log-logistic" | "plitt" | "log-normal" | "whiten";
 
@@ -104,7 +104,7 @@ function plainPassing({ kind, sharpness }: Separation): (u: number) => number {
     case "plitt":
       return (u) => Math.exp(-Math.LN2 * Math.exp(s * u));
     case "log-normal":
-      return (u) => normalCdf(-u / s);
+      return (u) => normalForm.undersize(-u / s);
     case "whiten":
       // (e^a − 1)/(e^(az) + e^a − 2), its terms divided by e^a so that none overflows.
       return (u) => -Math.expm1(-s) / (Math.exp(s * Math.expm1(u)) + 1 - 2 * Math.exp(-s));

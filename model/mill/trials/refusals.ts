@@ -1,5 +1,6 @@
+import { mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import type { Mill } from "../mill.ts";
-import { type Prediction, predictionQuantile } from "./posterior.ts";
+import type { Prediction } from "./posterior.ts";
 import { farthestFactor, speedLimits } from "./setPoint.ts";
 import { predictionAt, type Setting, type TrialFit } from "./trialFit.ts";
 
@@ -117,7 +118,7 @@ export function notReached(
   const { lowestRpm, highestRpm } = speedLimits(fit, ratedSpeedRpm);
   const finest =
     highestRpm > lowestRpm
-      ? Math.exp(predictionQuantile(d50At({ ...at, speedRpm: highestRpm }), 0.5))
+      ? Math.exp(mixtureQuantile(d50At({ ...at, speedRpm: highestRpm }), 0.5))
       : Number.POSITIVE_INFINITY;
   const target = `D50 ${Number(targetUm.toPrecision(3))} µm`;
   return finest > targetUm
