@@ -64,6 +64,7 @@ const rooms: Record<string, readonly string[]> = {
     "records",
     "queries",
     "report",
+    "access",
     "store/database",
     "store/ledger",
     "store/entries",

@@ -1,22 +1,13 @@
-/** How many of a rising list lie below x: halving. */
-export function countBelow(sorted: ArrayLike<number>, x: number): number {
+/**
+ * How many of a rising list lie below x: halving.
+ * @param orAt  counts those at x too
+ */
+export function countBelow(rising: ArrayLike<number>, x: number, orAt = false): number {
   let low = 0;
-  let high = sorted.length;
+  let high = rising.length;
   while (low < high) {
     const middle = (low + high) >> 1;
-    if (sorted[middle] < x) low = middle + 1;
-    else high = middle;
-  }
-  return low;
-}
-
-/** How many of a rising list lie at x or below. */
-export function countUpTo(sorted: ArrayLike<number>, x: number): number {
-  let low = 0;
-  let high = sorted.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (sorted[middle] <= x) low = middle + 1;
+    if (rising[middle] < x || (orAt && rising[middle] === x)) low = middle + 1;
     else high = middle;
   }
   return low;
@@ -25,8 +16,8 @@ export function countUpTo(sorted: ArrayLike<number>, x: number): number {
 /** Straight between points whose xs rise, level beyond them. */
 export function straightAt(xs: ArrayLike<number>, ys: ArrayLike<number>, x: number): number {
   const next = countBelow(xs, x);
-  if (next === 0) return ys[0];
   if (next === xs.length) return ys[next - 1];
-  const width = xs[next] - xs[next - 1];
-  return ys[next - 1] + ((x - xs[next - 1]) / width) * (ys[next] - ys[next - 1]);
+  if (next === 0 || xs[next] === x) return ys[next];
+  const low = xs[next - 1];
+  return ys[next - 1] + ((ys[next] - ys[next - 1]) * (x - low)) / (xs[next] - low);
 }

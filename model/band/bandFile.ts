@@ -1,3 +1,4 @@
+import { neighbours, zip } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { readJsonFile } from "#distributions/tables/text/jsonFile.ts";
 import { type Band, type BandRow, type BetLimits, type DecisionRule, decisionRules } from "./band.ts";
@@ -146,14 +147,12 @@ function parseEnvelope(value: unknown, fault: Fault): Envelope | null {
     );
     return null;
   }
-  const unruly = sizesUm.findIndex((x, i) => !(x > (sizesUm[i - 1] ?? 0)));
+  const unruly = neighbours([0, ...sizesUm]).findIndex(([lower, upper]) => !(upper > lower));
   if (unruly >= 0)
     fault(`envelope.sizesUm[${unruly}]`, sizesUm[unruly], "above zero and rising", "envelope sizes");
-  const crossed = sizesUm.findIndex((_, i) => {
-    const low = lowShares[i] ?? 0;
-    const high = highShares[i] ?? 0;
-    return !(low >= 0 && high <= 1 && low <= high);
-  });
+  const crossed = zip(lowShares, highShares).findIndex(
+    ([low, high]) => !(low >= 0 && high <= 1 && low <= high),
+  );
   if (crossed >= 0)
     fault(
       `envelope at ${sizesUm[crossed]} µm`,

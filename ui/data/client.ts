@@ -58,7 +58,9 @@ export async function ask<T>(path: string, request: Request = {}): Promise<T> {
     ...(why === "" ? {} : { "x-why": encodeURIComponent(why) }),
     ...(version === undefined ? {} : { "if-match": `"${version}"` }),
     ...(method === "POST" ? { "idempotency-key": newKey() } : {}),
-    ...(body === undefined ? {} : { "content-type": "application/json" }),
+    ...(text === undefined
+      ? {}
+      : { "content-type": request.text === undefined ? "application/json" : "application/octet-stream" }),
   };
   const sent = { method, headers, ...(text === undefined ? {} : { body: text }) };
   const response = await sentOrAgain(path, sent);

@@ -1,3 +1,4 @@
+import { neighbours } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { separationKinds } from "#model/mill/separation/separation.ts";
 import type { Fragments } from "./breakage.ts";
@@ -25,6 +26,9 @@ const fits: Readonly<Record<NumberName, (v: number) => boolean>> = {
   offerPerS: (v) => v > 0,
   classesPerOctave: (v) => v >= 1 && v <= 128,
 };
+
+/** A limit that nothing lies below. */
+const noLimit = 0;
 
 /** What may be left out, and what it then is. */
 const usual: Partial<Record<NumberName, number>> = { bypassShare: 0, leakShare: 0, classesPerOctave: 8 };
@@ -65,10 +69,16 @@ export function parseCircuit(
     refuse(`${words} must be ${rule}.`, given[name], `${name}: ${rule}`);
     return 0;
   };
-  const numbers = Object.fromEntries(
-    Object.keys(expectedNumbers).map((name) => [name, isNumberName(name) ? numberOf(name) : 0]),
-  );
-  const number = (name: NumberName) => numbers[name] ?? 0;
+  const numbers = {
+    cutUm: numberOf("cutUm"),
+    sharpness: numberOf("sharpness"),
+    bypassShare: numberOf("bypassShare"),
+    leakShare: numberOf("leakShare"),
+    rateAt1UmPerS: numberOf("rateAt1UmPerS"),
+    rateExponent: numberOf("rateExponent"),
+    offerPerS: numberOf("offerPerS"),
+    classesPerOctave: numberOf("classesPerOctave"),
+  };
   const kind = separationKinds.find((k) => k === given["separation"]);
   if (kind === undefined)
     refuse(
@@ -76,9 +86,9 @@ export function parseCircuit(
       given["separation"],
       separationKinds.join(", "),
     );
-  if (kind === "whiten" && number("sharpness") > 0 && number("sharpness") <= 1 / 9)
+  if (kind === "whiten" && numbers.sharpness > 0 && numbers.sharpness <= 1 / 9)
     refuse("Whiten's curve has a sharpness above 1/9.", given["sharpness"], "sharpness: above 1/9");
-  const limit = given["grindingLimitUm"] ?? 0;
+  const limit = given["grindingLimitUm"] ?? noLimit;
   if (!(typeof limit === "number" && limit >= 0))
     refuse("The grinding limit in µm must be zero or more.", limit, "grindingLimitUm: zero or more");
   const fragments = fragmentsOf(given["fragments"], refuse);
@@ -89,27 +99,23 @@ export function parseCircuit(
     circuit: {
       feed,
       rate: {
-        at1UmPerS: number("rateAt1UmPerS"),
-        exponent: number("rateExponent"),
+        at1UmPerS: numbers.rateAt1UmPerS,
+        exponent: numbers.rateExponent,
         grindingLimitUm: typeof limit === "number" ? limit : 0,
       },
       fragments,
       separation: {
         kind,
-        cutUm: number("cutUm"),
-        sharpness: number("sharpness"),
-        bypassShare: number("bypassShare"),
-        leakShare: number("leakShare"),
+        cutUm: numbers.cutUm,
+        sharpness: numbers.sharpness,
+        bypassShare: numbers.bypassShare,
+        leakShare: numbers.leakShare,
       },
-      offerPerS: number("offerPerS"),
-      classesPerOctave: number("classesPerOctave"),
+      offerPerS: numbers.offerPerS,
+      classesPerOctave: numbers.classesPerOctave,
     },
     problems,
   };
-}
-
-function isNumberName(name: string): name is NumberName {
-  return name in expectedNumbers;
 }
 
 type RefuseCircuit = (message: string, found: unknown, expected: string) => void;
@@ -145,7 +151,11 @@ function fragmentsOf(value: unknown, refuse: RefuseCircuit): Fragments | null {
 
 /** Rising edges and one share a class, summing to 1; as an undersize curve. */
 function feedOf(edges: unknown, shares: unknown, refuse: RefuseCircuit): Circuit["feed"] | null {
-  if (!isNumbers(edges) || edges.length < 2 || !edges.every((x, i) => x > (edges[i - 1] ?? 0))) {
+  if (
+    !isNumbers(edges) ||
+    edges.length < 2 ||
+    !neighbours([0, ...edges]).every(([lower, upper]) => upper > lower)
+  ) {
     refuse("The feed needs rising edges above zero.", edges, "feedEdgesUm: two or more rising sizes in µm");
     return null;
   }

@@ -1,3 +1,4 @@
+import { bisected } from "#distributions/bisection.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { normalForm } from "#distributions/families/normalForm.ts";
 
@@ -55,16 +56,9 @@ export function whitenSharpness(a: number): number {
 }
 
 function whitenSteepness(sharpness: number): number {
-  let low = 0;
   let high = 1;
   while (whitenSharpness(high) < sharpness) high *= 2;
-  while (high - low > 1e-13 * high) {
-    const mid = (low + high) / 2;
-    if (mid === low || mid === high) break;
-    if (whitenSharpness(mid) < sharpness) low = mid;
-    else high = mid;
-  }
-  return (low + high) / 2;
+  return bisected(0, high, 1e-13 * high, (a) => whitenSharpness(a) < sharpness);
 }
 
 /**
