@@ -8,7 +8,9 @@ import { mixture } from "#distributions/families/mixture.ts";
 import { parametersOf } from "#distributions/families/parameters.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
 import { upperLimitLogNormal } from "#distributions/families/upperLimit.ts";
+import { itemAt } from "#distributions/lists.ts";
 import type { NamedMeasurement, Quantity } from "#distributions/sizeDistribution.ts";
+import { quadratic } from "#model/numbers/kernels/vectors.ts";
 import type { FitStatus, LeastSquares } from "./curveModel.ts";
 import { type FitPoints, fitPoints, type PointSet } from "./fitPoints.ts";
 import { solveMixture, solveSlid, solveUpperLimit, solveWithCorner } from "./solveFamily.ts";
@@ -114,7 +116,7 @@ function record<P>(
   const residuals = points.sizesUm.map((sizeUm, i) => {
     const from = points.fromUm[i] ?? null;
     const fitted = undersize(Math.log(sizeUm)) - (from === null ? 0 : undersize(Math.log(from)));
-    return { sizeUm, points: 100 * ((points.shares[i] ?? 0) - fitted) };
+    return { sizeUm, points: 100 * (itemAt(points.shares, i) - fitted) };
   });
   const slopes = free.parameterSlopes(found.parameters);
   const standardErrors = Object.fromEntries(
@@ -158,9 +160,7 @@ function errorOf(
   covariance: readonly (readonly number[])[] | null,
 ): number | null {
   if (covariance === null) return null;
-  let variance = 0;
-  for (const [i, a] of slopes.entries())
-    for (const [j, b] of slopes.entries()) variance += a * b * (covariance[i]?.[j] ?? 0);
+  const variance = quadratic(covariance, slopes);
   return variance >= 0 && Number.isFinite(variance) ? Math.sqrt(variance) : null;
 }
 

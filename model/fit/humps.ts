@@ -1,5 +1,6 @@
 import { logAverage } from "simple-statistics";
 import { type FittedCurve, verbsOf } from "#distributions/families/fittedCurve.ts";
+import { itemAt, zip } from "#distributions/lists.ts";
 import type { FamilyFit } from "./fitFamily.ts";
 
 /** What the runs say about a second hump in the log density. */
@@ -29,10 +30,12 @@ export function humpsOf(
   noisePoints: number,
 ): Humps | null {
   if (double.length === 0 || single.length !== double.length) return null;
-  const seen = double.map((fit, i) => humpAt(fit, (single[i]?.rmsPoints ?? 0) - fit.rmsPoints, noisePoints));
+  const seen = zip(single, double).map(([one, two]) =>
+    humpAt(two, one.rmsPoints - two.rmsPoints, noisePoints),
+  );
   const all = seen.filter((hump) => hump !== null);
   if (all.length < double.length) {
-    const modes = single.map((fit) => maxima(fit)[0] ?? 1);
+    const modes = single.map((fit) => itemAt(maxima(fit), 0));
     return { verdict: "one hump", atUm: [logAverage(modes)], smallerShare: null };
   }
   return {

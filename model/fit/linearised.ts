@@ -8,12 +8,12 @@ import { dot, lengthOf } from "#model/numbers/kernels/vectors.ts";
 import { isFullRank } from "#model/numbers/qr.ts";
 import type { FitProblem } from "./curveModel.ts";
 import {
-  changed,
   chosen,
   clamped,
   freeOf,
   inOwnUnits,
   longer,
+  movedBy,
   residualsOf,
   unitColumns,
 } from "./kernels/residuals.ts";
@@ -76,13 +76,7 @@ export function linearised(
 
 /** The Gauss–Newton step: R·(lengths·Δp) = Qᵀr. */
 export function fullStep({ parameters, free, solved, lengths }: Linearised): number[] {
-  const step = chosen(
-    solveTriangle(solved.triangle, solved.turned),
-    free.map((_, k) => k),
-  );
-  const scales = chosen(lengths, free);
-  const moves = step.map((v, k) => v / (scales[k] ?? Number.NaN));
-  return changed(parameters, free, (k, j) => (parameters[j] ?? Number.NaN) + (moves[k] ?? Number.NaN));
+  return movedBy(parameters, free, solveTriangle(solved.triangle, solved.turned), lengths);
 }
 
 /** (JᵀJ)⁻¹ · SSE/(N − parameters); null where no degree of freedom is left or the slopes do not tell the parameters apart. */

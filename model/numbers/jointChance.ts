@@ -2,6 +2,7 @@ import { DomainError } from "#distributions/domainError.ts";
 import { normalDeviate } from "#distributions/families/normalDeviate.ts";
 import { normalForm } from "#distributions/families/normalForm.ts";
 import { straightAt } from "#distributions/kernels/sorted.ts";
+import { itemAt } from "#distributions/lists.ts";
 import { choleskyOfCovariance } from "./cholesky.ts";
 import { chanceAtScale, latticePoint, runningShare } from "./kernels/jointChance.ts";
 
@@ -45,7 +46,7 @@ export function chanceAllWithin(of: JointError, limits: readonly Limits[]): numb
   let sum = 0;
   for (let k = 1; k <= points; k++) {
     const place = latticePoint(steps, k);
-    const scale = scales === null ? 1 : straightAt(scales.share, scales.at, place.at(-1) ?? Number.NaN);
+    const scale = scales === null ? 1 : straightAt(scales.share, scales.at, itemAt(place, -1));
     sum += chanceAtScale(box, scale, place, standardNormal);
   }
   return Math.min(1, Math.max(0, sum / points));

@@ -60,14 +60,15 @@ export function chosen<T>(list: ArrayLike<T>, places: readonly number[]): T[] {
   return places.map((j) => list[j]);
 }
 
-/** The parameters with those at some places changed. */
-export function changed(
+/** The parameters after a step of those at some places, told in units of 1/length. */
+export function movedBy(
   parameters: readonly number[],
   places: readonly number[],
-  to: (k: number, j: number) => number,
+  step: Float64Array,
+  lengths: Float64Array,
 ): number[] {
   const next = [...parameters];
-  for (let k = 0; k < places.length; k++) next[places[k]] = to(k, places[k]);
+  for (let k = 0; k < places.length; k++) next[places[k]] += step[k] / lengths[places[k]];
   return next;
 }
 

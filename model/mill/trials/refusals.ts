@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import { mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import type { Mill } from "../mill.ts";
 import type { Prediction } from "./posterior.ts";
@@ -41,8 +42,8 @@ export function aboveRated(mill: Mill, speedRpm: number): Reason | null {
 /** A trial that the others contradict must be looked at before any of them is believed. */
 export function oddTrial(fit: TrialFit): Reason | null {
   return contradicting(fit.leaveOneOutZ, (i) => {
-    const trial = fit.trials[i];
-    return `${whole(trial?.speedRpm ?? 0)} rpm, D50 ${trial?.d50Um} µm`;
+    const trial = itemAt(fit.trials, i);
+    return `${whole(trial.speedRpm)} rpm, D50 ${trial.d50Um} µm`;
   });
 }
 

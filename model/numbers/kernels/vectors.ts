@@ -22,11 +22,6 @@ export function lengthOf(a: ArrayLike<number>): number {
   return Math.sqrt(dot(a, a));
 }
 
-/** √Aᵢᵢ; what rounding left below 0 counts as 0. */
-export function rootsOfDiagonal(matrix: readonly ArrayLike<number>[]): number[] {
-  return matrix.map((row, i) => Math.sqrt(Math.max(row[i], 0)));
-}
-
 /** A value at its place. */
 export function at(values: ArrayLike<number>): (i: number) => number {
   return (i) => values[i];
