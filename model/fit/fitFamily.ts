@@ -75,40 +75,49 @@ export function fitFamily(
   if (shape === null) return null;
   switch (family) {
     case "log-normal":
-      return record(one, points, logNormal, solveSlid(logNormal, points, shape), (parameters) => ({
+      return record(one, { points, found: solveSlid(logNormal, points, shape) }, logNormal, (parameters) => ({
         family,
         parameters,
       }));
     case "rosin-rammler":
-      return record(one, points, rosinRammler, solveSlid(rosinRammler, points, shape), (parameters) => ({
-        family,
-        parameters,
-      }));
+      return record(
+        one,
+        { points, found: solveSlid(rosinRammler, points, shape) },
+        rosinRammler,
+        (parameters) => ({
+          family,
+          parameters,
+        }),
+      );
     case "log-logistic":
-      return record(one, points, logLogistic, solveSlid(logLogistic, points, shape), (parameters) => ({
-        family,
-        parameters,
-      }));
+      return record(
+        one,
+        { points, found: solveSlid(logLogistic, points, shape) },
+        logLogistic,
+        (parameters) => ({
+          family,
+          parameters,
+        }),
+      );
     case "gates-gaudin-schuhmann": {
       const found = solveWithCorner(gatesGaudinSchuhmann, points, shape);
-      return record(one, points, gatesGaudinSchuhmann, found, (parameters) => ({ family, parameters }));
+      return record(one, { points, found }, gatesGaudinSchuhmann, (parameters) => ({ family, parameters }));
     }
     case "upper-limit-log-normal": {
       const found = solveUpperLimit(upperLimitLogNormal, points, shape);
-      return record(one, points, upperLimitLogNormal, found, (parameters) => ({ family, parameters }));
+      return record(one, { points, found }, upperLimitLogNormal, (parameters) => ({ family, parameters }));
     }
     case "mixture": {
       const found = solveMixture(mixture.free, points, mixtureStarts(curve, components));
-      return record(one, points, mixture, found, (parameters) => ({ family, parameters }));
+      return record(one, { points, found }, mixture, (parameters) => ({ family, parameters }));
     }
   }
 }
 
 function record<P>(
   one: NamedMeasurement,
-  points: FitPoints,
+  { points, found }: { readonly points: FitPoints; readonly found: LeastSquares },
   { free }: Family<P>,
-  found: LeastSquares,
   state: (parameters: P) => FittedCurve,
 ): FamilyFit {
   const stated = state(free.fromFree(found.parameters));
