@@ -37,16 +37,6 @@ const notYet: readonly string[] = [
   "model/answers/mill/wheelAnswer.ts speedOf",
   "model/answers/mill/wheelAnswer.ts warningsOf",
   "model/answers/surface/surfaceAnswer.ts surfaceAnswer",
-  "model/fit/dampedWalk.ts dampedWalk",
-  "model/fit/dampedWalk.ts moved",
-  "model/fit/fitFamily.ts record",
-  "model/fit/leastSquares.ts leastSquares",
-  "model/fit/leastSquares.ts leastSquaresFromSeveral",
-  "model/fit/leastSquares.ts leastSquaresSteps",
-  "model/fit/leastSquares.ts packageFit",
-  "model/fit/newton.ts covarianceOf",
-  "model/fit/newton.ts finished",
-  "model/fit/newton.ts sumsAt",
   "model/mill/trials/refusals.ts notReached",
   "model/mill/trials/setPoint.ts speedForD50",
   "model/numbers/jointChance.ts below",
@@ -61,12 +51,8 @@ const notYet: readonly string[] = [
  */
 const mostDefaults: Readonly<Record<string, number>> = {
   "distributions/tables": 65,
-  "model/answers": 37,
-  "model/fit": 26,
-  "model/numbers": 34,
-  "model/mill/trials": 41,
-  // A view without columns has no effect; scatter that is not known is not drawn.
-  elsewhere: 2,
+  // A view without columns has no effect, scatter that is not known is not drawn, a lot without a target has none.
+  elsewhere: 12,
 };
 const numberForNothing = /\?\? (0|1|NaN|Number\.NaN)\b/;
 

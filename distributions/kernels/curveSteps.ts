@@ -1,3 +1,5 @@
+import { countBelow } from "./sorted.ts";
+
 /** An undersize curve as the loops see it: as many shares as edges, both rising, and the power its classes rise with. */
 interface Steps {
   readonly edgesUm: readonly number[];
@@ -43,7 +45,7 @@ export function edgesOfClasses({ lowerUm, upperUm, shares, belowShare, aboveShar
 /** Share finer than a size; level beyond the ends. */
 export function undersizeOn({ edgesUm, undersize, power }: Steps, sizeUm: number): number {
   const last = edgesUm.length - 1;
-  const i = lastAtOrBelow(edgesUm, sizeUm);
+  const i = countBelow(edgesUm, sizeUm, true) - 1;
   if (i < 0) return undersize[0];
   if (i >= last) return undersize[last];
   const low = undersize[i];
@@ -60,27 +62,9 @@ export function sizeOn({ edgesUm, undersize, power }: Steps, fraction: number): 
     while (i < last && undersize[i + 1] <= fraction) i++;
     return edgesUm[i];
   }
-  let low = 0;
-  let high = last;
-  while (high - low > 1) {
-    const mid = (low + high) >> 1;
-    if (undersize[mid] < fraction) low = mid;
-    else high = mid;
-  }
+  const low = countBelow(undersize, fraction) - 1;
   const part = (fraction - undersize[low]) / (undersize[low + 1] - undersize[low]);
   return sizeWhenRisen(edgesUm[low], edgesUm[low + 1], power, part);
-}
-
-/** The last place whose value is at or below x; −1 where there is none. */
-export function lastAtOrBelow(rising: readonly number[], x: number): number {
-  let low = -1;
-  let high = rising.length;
-  while (high - low > 1) {
-    const mid = (low + high) >> 1;
-    if (rising[mid] <= x) low = mid;
-    else high = mid;
-  }
-  return low;
 }
 
 /** How much of a class's share lies finer than x: 0 at its lower edge, 1 at its upper. */

@@ -1,7 +1,7 @@
 import { mean } from "simple-statistics";
 import { cholesky, inverseFrom } from "#model/numbers/cholesky.ts";
-import { dot } from "#model/numbers/dot.ts";
 import { evenSteps } from "#model/numbers/evenSteps.ts";
+import { dot } from "#model/numbers/kernels/vectors.ts";
 import { tCdf } from "#model/numbers/studentT.ts";
 import { regressionOn } from "./regression.ts";
 
@@ -113,7 +113,7 @@ function widestVariance(rows: readonly (readonly number[])[]): number {
   );
   const root = cholesky(square);
   if (root === null) return Number.POSITIVE_INFINITY;
-  return Math.max(...inverseFrom(root).flatMap((row, i) => (i === 0 ? [] : row.slice(i, i + 1))));
+  return Math.max(...inverseFrom(root).flatMap((row, i) => (i === 0 ? [] : [...row.slice(i, i + 1)])));
 }
 
 function likeliest(

@@ -1,7 +1,8 @@
 import { mean, sampleCorrelation } from "simple-statistics";
 import { DomainError } from "#distributions/domainError.ts";
-import { dot } from "#model/numbers/dot.ts";
-import { inverseOfSquare, isFullRank, solveTriangle, triangles } from "#model/numbers/qr.ts";
+import { inverseOfSquare, solveTriangle, triangles } from "#model/numbers/kernels/orthogonal.ts";
+import { dot } from "#model/numbers/kernels/vectors.ts";
+import { isFullRank } from "#model/numbers/qr.ts";
 
 /** A regression of one result on several columns, each centred, with an intercept. */
 export interface MultipleRegression {
@@ -54,7 +55,7 @@ export function regressionOn(
     lots,
     degrees,
     meanOfResult,
-    slopes: zipped(scaled, lengths, (slope, length) => slope / length),
+    slopes: zipped([...scaled], lengths, (slope, length) => slope / length),
     standardErrors: zipped(variances, lengths, (v, length) => (residualSd * Math.sqrt(v)) / length),
     residualSd,
     sumOfSquares,

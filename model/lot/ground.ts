@@ -1,16 +1,6 @@
 import { counted, listed } from "#model/words/wording.ts";
 import { type Child, families } from "./lineage.ts";
 
-/** What became of a lot. */
-export const lotStates = [
-  "open",
-  "on hold",
-  "released",
-  "reworked into",
-  "blended into",
-  "scrapped",
-] as const;
-
 /** What a lot must say of itself so that it can be asked whether it may teach. */
 export interface TeachingLot extends Child {
   readonly name: string;

@@ -1,4 +1,5 @@
-import { normalCdf } from "./normal.ts";
+import { bisected } from "#distributions/bisection.ts";
+import { normalForm } from "#distributions/families/normalForm.ts";
 import { tQuantile } from "./studentT.ts";
 
 /** Places at which the scatter of the estimated SD is integrated. */
@@ -20,7 +21,7 @@ export function powerOfT(noncentrality: number, degrees: number, level: number):
   // The density of √(V/ν) up to a factor, on a log scale about its height at 1.
   const height = (s: number) => Math.exp((degrees - 1) * Math.log(s) - (degrees * (s * s - 1)) / 2);
   const found = (s: number) =>
-    normalCdf(noncentrality - critical * s) + normalCdf(-noncentrality - critical * s);
+    normalForm.undersize(noncentrality - critical * s) + normalForm.undersize(-noncentrality - critical * s);
   let [whole, share] = [0, 0];
   for (let i = 0; i <= places; i++) {
     const s = from + ((to - from) * i) / places;
@@ -33,12 +34,7 @@ export function powerOfT(noncentrality: number, degrees: number, level: number):
 
 /** The noncentrality that a test finds with a given chance, by bisection. */
 export function noncentralityFor(power: number, degrees: number, level: number): number {
-  let [low, high] = [0, 4];
+  let high = 4;
   while (powerOfT(high, degrees, level) < power && high < 1e6) high *= 2;
-  for (let step = 0; step < 60 && high - low > 1e-9 * high; step++) {
-    const mid = (low + high) / 2;
-    if (powerOfT(mid, degrees, level) < power) low = mid;
-    else high = mid;
-  }
-  return (low + high) / 2;
+  return bisected(0, high, 1e-9 * high, (at) => powerOfT(at, degrees, level) < power);
 }

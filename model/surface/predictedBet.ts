@@ -1,4 +1,4 @@
-import { normalQuantile } from "#model/numbers/normal.ts";
+import { normalDeviate } from "#distributions/families/normalDeviate.ts";
 import { type BetPair, minPairs } from "./bet.ts";
 import { type BetForm, expectationFrom, type FormErrors, formErrors, guessed } from "./betForm.ts";
 import { type CalibrationMetadata, staleness } from "./stale.ts";
@@ -128,7 +128,7 @@ const unexpectedFrom = 2;
 
 function cameBackOf(betM2PerG: number, below: number | null, isGuess: boolean): MeasuredAgainstPredicted {
   if (below === null) return { betM2PerG, z: null, isUnexpected: null, reasons: [] };
-  const z = below <= 0 ? -farthest : below >= 1 ? farthest : normalQuantile(below);
+  const z = below <= 0 ? -farthest : below >= 1 ? farthest : normalDeviate(below);
   const bounded = Math.min(Math.max(z, -farthest), farthest);
   // A guess says nothing of what is likelier inside it.
   const isUnexpected = Math.abs(bounded) > unexpectedFrom && !(isGuess && below > 0 && below < 1);

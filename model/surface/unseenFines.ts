@@ -1,9 +1,9 @@
 import { logNormalMoment } from "#distributions/families/logNormal.ts";
+import { normalForm } from "#distributions/families/normalForm.ts";
 import { itemAt } from "#distributions/lists.ts";
 import { convert, geometricSurface } from "#distributions/moments.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { fitFamily } from "#model/fit/fitFamily.ts";
-import { normalCdf } from "#model/numbers/normal.ts";
 
 /** The geometric area between what was seen and what a fitted tail would add below it. */
 export interface UnseenFines {
@@ -33,7 +33,7 @@ export function unseenFines(one: NamedMeasurement, densityGPerCm3: number): Unse
   if (fit === null || fit.family !== "log-normal") return null;
   const { medianUm, gsd } = fit.parameters;
   const sigma = Math.log(gsd);
-  const below = normalCdf((Math.log(belowUm / medianUm) + sigma ** 2) / sigma);
+  const below = normalForm.undersize((Math.log(belowUm / medianUm) + sigma ** 2) / sigma);
   const whole = logNormalMoment(fit.parameters, -1);
   const perShare = 6 / densityGPerCm3;
   return {

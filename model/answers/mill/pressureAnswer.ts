@@ -9,10 +9,10 @@ import {
   pressureLimits,
   pressureRegression,
 } from "#model/mill/pressure/pressureRegression.ts";
-import { chanceBelow } from "#model/mill/trials/posterior.ts";
 import { contradicting, type Reason } from "#model/mill/trials/refusals.ts";
 import { farthestFactor } from "#model/mill/trials/setPoint.ts";
 import { intervalOf, type SizeInterval } from "#model/mill/trials/trialFit.ts";
+import { chanceBelow } from "#model/numbers/normalMixture.ts";
 import { capital, chanceText, counted, figures } from "#model/words/wording.ts";
 import { type GivenPart, given, notAsked, refusal } from "./given.ts";
 

@@ -2,6 +2,7 @@ import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import { itemAt, threeOf, zip } from "#distributions/lists.ts";
 import type { CurveModel, FitStatus, LeastSquares } from "#model/fit/curveModel.ts";
 import { leastSquaresSteps } from "#model/fit/leastSquares.ts";
+import { geometricMean } from "#model/numbers/geometricMean.ts";
 import { answerOf, type Steps } from "#model/numbers/pausing.ts";
 import { type CircuitPriors, usualPriors } from "../trials/priors.ts";
 import type { OneExponent } from "./breakage.ts";
@@ -108,16 +109,15 @@ export function* fitCircuitSteps(
     Math.log(believed.load),
   ];
   const ys = [...points.map((p) => p.undersize), ...start.map(() => 0)];
-  const found = yield* leastSquaresSteps(
-    byIndex((parameters) => [...undersizesAt(points, circuits, parameters), ...pullsOf(parameters, start)]),
-    ys.map((_, i) => i),
-    ys,
-    start,
-    {
-      lowest: [logit(0.15), Math.log(0.3), Math.log(0.005)],
-      highest: [logit(0.97), Math.log(8), Math.log(50)],
-    },
-  );
+  const model = byIndex((parameters) => [
+    ...undersizesAt(points, circuits, parameters),
+    ...pullsOf(parameters, start),
+  ]);
+  const bounds = {
+    lowest: [logit(0.15), Math.log(0.3), Math.log(0.005)],
+    highest: [logit(0.97), Math.log(8), Math.log(50)],
+  };
+  const found = yield* leastSquaresSteps({ model, xs: ys.map((_, i) => i), ys, bounds }, start);
   return describedFit(found, points, circuits, known.length);
 }
 
@@ -193,11 +193,10 @@ function describedFit(
   const atCut = circuits.shapeOf(found.parameters);
   const load = atCut.load.value;
   const cuts = [...new Set(points.map((p) => p.d50Um))].flatMap((d50Um) => {
-    const cut = circuits.productOf(atCut, d50Um)?.separation.cutUm;
-    return cut === undefined ? [] : [Math.log(cut)];
+    return circuits.productOf(atCut, d50Um)?.separation.cutUm ?? [];
   });
-  if (cuts.length === 0) return null;
-  const cutUm = Math.exp(cuts.reduce((a, b) => a + b, 0) / cuts.length);
+  const cutUm = geometricMean(cuts);
+  if (cutUm === null) return null;
   // From here on the rates stay and the cut moves.
   const shape: CircuitShape = {
     ...atCut,

@@ -1,7 +1,7 @@
+import { straightAt } from "#distributions/kernels/sorted.ts";
 import { zip } from "#distributions/lists.ts";
 import { type Prediction, posteriorOf, predict } from "#model/mill/trials/posterior.ts";
 import { thinPosterior } from "#model/mill/trials/predictionMixture.ts";
-import { straightAt } from "./kernels/straight.ts";
 
 /** The percentiles a pair is known by when it comes as a table: D10, D50, D90. */
 export const tablePercents: readonly number[] = [10, 50, 90];

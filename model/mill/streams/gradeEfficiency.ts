@@ -32,16 +32,13 @@ export function gradeEfficiency({ edgesUm, feed, thrownBack }: Reconciled): Grad
   const crossing = points.find((p) => p.t >= 0.5) ?? itemAt(points, -1);
   const model = weighted(points);
   const lns = points.map((p) => p.lnSize);
-  const fit = leastSquares(
-    model,
-    points.map((_, i) => i),
-    points.map((p) => p.t * p.weight),
-    [crossing.lnSize, Math.log(3), Math.log(0.03)],
-    {
-      lowest: [Math.min(...lns) - 2, Math.log(0.5), Math.log(1e-6)],
-      highest: [Math.max(...lns) + 2, Math.log(60), Math.log(20)],
-    },
-  );
+  const xs = points.map((_, i) => i);
+  const ys = points.map((p) => p.t * p.weight);
+  const bounds = {
+    lowest: [Math.min(...lns) - 2, Math.log(0.5), Math.log(1e-6)],
+    highest: [Math.max(...lns) + 2, Math.log(60), Math.log(20)],
+  };
+  const fit = leastSquares({ model, xs, ys, bounds }, [crossing.lnSize, Math.log(3), Math.log(0.03)]);
   const [lnCut, lnSteepness, lnOdds] = threeOf(fit.parameters);
   const steepness = Math.exp(lnSteepness);
   const sharpness = Math.exp(-Math.log(9) / steepness);

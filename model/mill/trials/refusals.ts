@@ -1,5 +1,7 @@
+import { itemAt } from "#distributions/lists.ts";
+import { mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import type { Mill } from "../mill.ts";
-import { type Prediction, predictionQuantile } from "./posterior.ts";
+import type { Prediction } from "./posterior.ts";
 import { farthestFactor, speedLimits } from "./setPoint.ts";
 import { predictionAt, type Setting, type TrialFit } from "./trialFit.ts";
 
@@ -39,8 +41,8 @@ export function aboveRated(mill: Mill, speedRpm: number): Reason | null {
 /** A trial that the others contradict must be checked before any of them is used. */
 export function oddTrial(fit: TrialFit): Reason | null {
   return contradicting(fit.leaveOneOutZ, (i) => {
-    const trial = fit.trials[i];
-    return `${whole(trial?.speedRpm ?? 0)} rpm, D50 ${trial?.d50Um} µm`;
+    const trial = itemAt(fit.trials, i);
+    return `${whole(trial.speedRpm)} rpm, D50 ${trial.d50Um} µm`;
   });
 }
 
@@ -116,7 +118,7 @@ export function notReached(
   const { lowestRpm, highestRpm } = speedLimits(fit, ratedSpeedRpm);
   const finest =
     highestRpm > lowestRpm
-      ? Math.exp(predictionQuantile(d50At({ ...at, speedRpm: highestRpm }), 0.5))
+      ? Math.exp(mixtureQuantile(d50At({ ...at, speedRpm: highestRpm }), 0.5))
       : Number.POSITIVE_INFINITY;
   const target = `D50 ${Number(targetUm.toPrecision(3))} µm`;
   return finest > targetUm

@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { logNormal } from "#distributions/families/logNormal.ts";
+import { normalForm } from "#distributions/families/normalForm.ts";
 import { type NamedMeasurement, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
@@ -15,7 +16,6 @@ import { chanceWithin, intervalOfMean, meanOfRuns } from "#model/lot/intervals.t
 import { readMill } from "#model/mill/mill.ts";
 import { predictedCurve } from "#model/mill/trials/predictedCurve.ts";
 import { readTrials } from "#model/mill/trials/readTrials.ts";
-import { normalCdf } from "#model/numbers/normal.ts";
 import { tQuantile } from "#model/numbers/studentT.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
 
@@ -58,7 +58,7 @@ describe("compare (check values of docs/science.md: equal widths, medians 1.3 ap
   const s = Math.log(1.6);
   const answer = compareAnswer([powder(3, 1.6)], [powder(3.9, 1.6)]);
   test("max gap 2Φ(ln ρ/2σ) − 1, overlap the rest, shift and mean shift ρ − 1", () => {
-    const gap = 2 * normalCdf(Math.log(1.3) / (2 * s)) - 1;
+    const gap = 2 * normalForm.undersize(Math.log(1.3) / (2 * s)) - 1;
     expect(answer.maxGapPoints).toBeCloseTo(100 * gap, 1);
     expect(answer.overlap).toBeCloseTo(1 - gap, 2);
     expect(answer.shiftPercent).toBeCloseTo(30, 2);

@@ -48,9 +48,9 @@ test("components of several terms are merged term by term", () => {
     covariance: mean.map(() => mean.map(() => 0)),
   });
   const { components } = thinPosterior({ components: [component(1, 10), component(3, 20)] }, 1);
-  expect(components[0]?.mean).toEqual([2, 15]);
+  expect(Array.from(components[0]?.mean ?? [])).toEqual([2, 15]);
   // Half of each on either side of the mean: spreads of 1 and 5 that go together.
-  expect(components[0]?.covariance).toEqual([
+  expect(components[0]?.covariance.map((row) => Array.from(row))).toEqual([
     [1, 5],
     [5, 25],
   ]);

@@ -101,10 +101,15 @@ describe("the closed Newton of the hot path and the general engine reach the sam
   )("%s", (_, form, value, slopes) => {
     const start: [number, number] = [Math.log(4), -0.5];
     const newton = newtonFit(form, lns, points.shares, start);
-    const engine = leastSquares({ value, slopes }, lns, points.shares, start, {
-      lowest: [-20, -9],
-      highest: [20, 4],
-    });
+    const engine = leastSquares(
+      {
+        model: { value, slopes },
+        xs: lns,
+        ys: points.shares,
+        bounds: { lowest: [-20, -9], highest: [20, 4] },
+      },
+      start,
+    );
     expect(newton?.status).toBe("converged");
     expect(engine.status).toBe("converged");
     for (const [i, v] of engine.parameters.entries())

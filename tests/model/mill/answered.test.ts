@@ -22,13 +22,13 @@ import {
 import { readPressureTrials } from "#model/mill/pressure/readPressureTrials.ts";
 import { exponentsOf } from "#model/mill/trials/exponents.ts";
 import { nextTrial } from "#model/mill/trials/nextTrial.ts";
-import { chanceBelow } from "#model/mill/trials/posterior.ts";
 import { predictedCurve } from "#model/mill/trials/predictedCurve.ts";
 import { warningsAt } from "#model/mill/trials/refusals.ts";
 import { flowLimits, speedForD50, speedLimits } from "#model/mill/trials/setPoint.ts";
 import { predictD50 } from "#model/mill/trials/trialFit.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { evenSteps } from "#model/numbers/evenSteps.ts";
+import { chanceBelow } from "#model/numbers/normalMixture.ts";
 import { asRead } from "../../asRead.ts";
 import { demoBand, demoMill, demoTrials } from "./demo.ts";
 

@@ -1,11 +1,11 @@
 import { describe, expect, test } from "vitest";
+import { normalForm } from "#distributions/families/normalForm.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { bandFromRuns } from "#model/band/fromReference.ts";
 import { jointChance } from "#model/band/jointVerdict.ts";
 import { chanceWithin, meanOfRuns } from "#model/lot/intervals.ts";
 import { chanceAllWithin } from "#model/numbers/jointChance.ts";
-import { normalCdf } from "#model/numbers/normal.ts";
 import { tCdf } from "#model/numbers/studentT.ts";
 import { powder } from "../powder.ts";
 
@@ -20,7 +20,7 @@ describe("the chance that several values are all within", () => {
       { means: zeros(3), covariance: identity(3), degrees: null },
       within(3, 1.5),
     );
-    expect(found).toBeCloseTo((2 * normalCdf(1.5) - 1) ** 3, 3);
+    expect(found).toBeCloseTo((2 * normalForm.undersize(1.5) - 1) ** 3, 3);
   });
   test("one value is Student's t", () => {
     for (const degrees of [1, 2, 5, 30]) {
@@ -47,7 +47,7 @@ describe("the chance that several values are all within", () => {
         { means: zeros(n), covariance: identity(n), degrees: null },
         within(n, 1.5),
       );
-      expect(Math.abs(found - (2 * normalCdf(1.5) - 1) ** n)).toBeLessThan(1e-12);
+      expect(Math.abs(found - (2 * normalForm.undersize(1.5) - 1) ** n)).toBeLessThan(1e-12);
     }
     const orthant = (n: number, rho: number, degrees: number | null) =>
       chanceAllWithin(

@@ -5,6 +5,7 @@ import type { OneExponent } from "#model/mill/grinding/breakage.ts";
 import { assumedCircuit, type FittedCircuit, fitCircuitSteps } from "#model/mill/grinding/fitCircuit.ts";
 import { tiedKernel } from "#model/mill/grinding/tied.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
+import { geometricMean } from "#model/numbers/geometricMean.ts";
 import { counted, figures } from "#model/words/wording.ts";
 import { address } from "#ui/data/address.ts";
 import { trials } from "#ui/data/entries.ts";
@@ -48,10 +49,7 @@ export const finesBelowUm = signal(1);
 export const residueAboveUm = signal(10);
 
 /** D50 at the middle of the trials: what throughput is compared with. */
-const referenceD50Um = computed(() => {
-  const logs = trials.value.map((t) => Math.log(t.trial.d50Um));
-  return logs.length === 0 ? null : Math.exp(logs.reduce((a, b) => a + b, 0) / logs.length);
-});
+const referenceD50Um = computed(() => geometricMean(trials.value.map((t) => t.trial.d50Um)));
 
 /** Product weighed over feed, and powder held, where trials note them. */
 export const yieldWords = computed(() => {

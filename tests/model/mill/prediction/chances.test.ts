@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { normalForm } from "#distributions/families/normalForm.ts";
 import { wheelAnswer } from "#model/answers/mill/wheelAnswer.ts";
 import type { Band, BandRow } from "#model/band/band.ts";
 import { breakingPerS, fragmentsBelow } from "#model/mill/grinding/breakage.ts";
@@ -13,10 +14,10 @@ import {
   shiftPrediction,
   widthShiftPrediction,
 } from "#model/mill/prediction/refiringGrowth.ts";
-import { chanceBelow, posteriorOf, predict, predictionQuantile } from "#model/mill/trials/posterior.ts";
+import { posteriorOf, predict } from "#model/mill/trials/posterior.ts";
 import { negativeOf, sumOf, thinPosterior } from "#model/mill/trials/predictionMixture.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
-import { normalCdf } from "#model/numbers/normal.ts";
+import { chanceBelow, mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import { demoBand, demoMill, demoTrials } from "../demo.ts";
 import { smallMill as mill } from "../smallMill.ts";
 
@@ -55,8 +56,8 @@ describe("shifts by re-firing", () => {
     expect(widthShiftPrediction(shift, 90, 50).means[0]).toBeCloseTo(0.4, 12);
     expect(widthShiftPrediction(shift, 50, 10).means[0]).toBeCloseTo(0.1, 12);
     const three = shiftOf(pair("a", 0, 0.2, 0), pair("b", 0, 0.3, 0), pair("c", 0, 0.4, 0));
-    expect(predictionQuantile(shiftPrediction(three, 50), 0.5)).toBeCloseTo(0.3, 3);
-    expect(predictionQuantile(shiftPrediction(three, 50), 0.9)).toBeGreaterThan(0.4);
+    expect(mixtureQuantile(shiftPrediction(three, 50), 0.5)).toBeCloseTo(0.3, 3);
+    expect(mixtureQuantile(shiftPrediction(three, 50), 0.9)).toBeGreaterThan(0.4);
   });
   test("two whole curves make a pair, an open one does not", () => {
     const curve = { edgesUm: [1, 10], undersize: [0, 1], power: 0 };
@@ -134,7 +135,7 @@ describe("the chance in band", () => {
       const z = (y - Math.log(3)) / 0.1;
       const density = Math.exp(-0.5 * z * z) / (0.1 * Math.sqrt(2 * Math.PI));
       const between = (mean: number, sd: number, low: number, high: number) =>
-        normalCdf((high - mean) / sd) - normalCdf((low - mean) / sd);
+        normalForm.undersize((high - mean) / sd) - normalForm.undersize((low - mean) / sd);
       const coarse =
         d90 === null ? 1 : between(Math.log(1.8), 0.05, Math.log(d90[0]) - y, Math.log(d90[1]) - y);
       const fine =
@@ -144,7 +145,8 @@ describe("the chance in band", () => {
     return sum;
   };
   test("D50 alone is a difference of two normal chances", () => {
-    const wanted = normalCdf(Math.log(3.2 / 3) / 0.1) - normalCdf(Math.log(2.9 / 3) / 0.1);
+    const wanted =
+      normalForm.undersize(Math.log(3.2 / 3) / 0.1) - normalForm.undersize(Math.log(2.9 / 3) / 0.1);
     expect(chanceInBand(product, rows(["d50Um", 2.9, 3.2]))).toBeCloseTo(wanted, 5);
     expect(chanceInBand(product, rows(["d50Um", null, 3]))).toBeCloseTo(0.5, 5);
     expect(chanceInBand(product, rows(["d50Um", 3, null]))).toBeCloseTo(0.5, 5);
@@ -174,7 +176,9 @@ describe("the chance in band", () => {
     const edgesUm = Array.from({ length: 801 }, (_, i) => Math.exp(5 * sigma * (i / 400 - 1)));
     const shape = shapeOf({
       edgesUm,
-      undersize: edgesUm.map((x, i) => (i === 0 ? 0 : i === 800 ? 1 : normalCdf(Math.log(x) / sigma))),
+      undersize: edgesUm.map((x, i) =>
+        i === 0 ? 0 : i === 800 ? 1 : normalForm.undersize(Math.log(x) / sigma),
+      ),
       power: 0,
     });
     if (shape === null) throw new Error("a whole curve has a shape");
@@ -191,7 +195,7 @@ describe("the chance in band", () => {
     test("at most 3 % below 1.5 µm is D3 above 1.5 µm: a normal chance, with the width's scatter in it", () => {
       // Φ⁻¹(0.03) = −1.880794 (any table): D3 lies 1.880794/1.281552 widths below D50.
       const k = 1.8807936 / tenth;
-      const wanted = normalCdf(
+      const wanted = normalForm.undersize(
         (Math.log(3) - k * tenth * sigma - Math.log(1.5)) / Math.sqrt(0.1 ** 2 + (k * 0.08) ** 2),
       );
       const row = { limit: "belowShare", sizeUm: 1.5, low: null, high: 0.03 };
@@ -216,7 +220,9 @@ describe("the chance in band", () => {
             }: {
               least: (y: number) => number;
               most: (y: number) => number;
-            }) => normalCdf((most(y) - tenth * sigma) / 0.02) - normalCdf((least(y) - tenth * sigma) / 0.02);
+            }) =>
+              normalForm.undersize((most(y) - tenth * sigma) / 0.02) -
+              normalForm.undersize((least(y) - tenth * sigma) / 0.02);
             const [asked] = [...judged.fine, ...judged.coarse];
             if (asked === undefined) throw new Error("the row is judged by one half");
             sum += ((Math.exp(-0.5 * z * z) * step) / (0.08 * Math.sqrt(2 * Math.PI))) * chanceOf(asked);
@@ -227,7 +233,7 @@ describe("the chance in band", () => {
     );
     test("a residue of at most 2 % above 7 µm is D98 below it", () => {
       const k = 2.0537489 / tenth;
-      const wanted = normalCdf(
+      const wanted = normalForm.undersize(
         (Math.log(7) - Math.log(3) - k * tenth * sigma) / Math.sqrt(0.1 ** 2 + (k * 0.08) ** 2),
       );
       expect(chance({ limit: "belowShare", sizeUm: 7, low: 0.98, high: null }, 0.01, 0.08)).toBeCloseTo(
@@ -246,10 +252,10 @@ describe("the chance in band", () => {
       expect(chance({ limit: "surfaceM2PerG", low: null, high: area })).toBeCloseTo(0.5, 2);
       expect(
         chance({ limit: "surfaceM2PerG", low: area * Math.exp(-0.1), high: area * Math.exp(0.1) }),
-      ).toBeCloseTo(normalCdf(1) - normalCdf(-1), 2);
+      ).toBeCloseTo(normalForm.undersize(1) - normalForm.undersize(-1), 2);
       expect(chance({ limit: "sauterUm", low: 3 / mean, high: null })).toBeCloseTo(0.5, 2);
       expect(chance({ limit: "deBrouckereUm", low: null, high: 3 * mean * Math.exp(0.1) })).toBeCloseTo(
-        normalCdf(1),
+        normalForm.undersize(1),
         2,
       );
     });

@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest";
+import { normalDeviate } from "#distributions/families/normalDeviate.ts";
 import { wheelAnswer } from "#model/answers/mill/wheelAnswer.ts";
 import { outlierLot } from "#model/mill/prediction/outlierLot.ts";
 import { growthByPercent, type RefiringPair } from "#model/mill/prediction/refiringGrowth.ts";
-import { normalQuantile } from "#model/numbers/normal.ts";
 import { demoMill, demoTrials } from "../demo.ts";
 
 const pair = (lot: string, ...growth: readonly [number, number, number]): RefiringPair => ({
@@ -59,7 +59,7 @@ describe("a lot that re-firing changed otherwise", () => {
       state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
       return (state + 0.5) / 2 ** 32;
     };
-    const growth = () => 1.15 * Math.exp(0.03 * normalQuantile(uniform()));
+    const growth = () => 1.15 * Math.exp(0.03 * normalDeviate(uniform()));
     const sets = 1500;
     let called = 0;
     for (let i = 0; i < sets; i++)

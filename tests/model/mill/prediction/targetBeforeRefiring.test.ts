@@ -12,8 +12,8 @@ import {
   type RefiringPair,
   shiftPrediction,
 } from "#model/mill/prediction/refiringGrowth.ts";
-import { chanceBelow, predictionQuantile } from "#model/mill/trials/posterior.ts";
 import { d50MovedTo, predictionAt } from "#model/mill/trials/trialFit.ts";
+import { chanceBelow, mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import { tQuantile } from "#model/numbers/studentT.ts";
 import { demoBand, demoMill, demoTrials } from "../demo.ts";
 
@@ -36,7 +36,7 @@ describe("what re-firing adds", () => {
       const mean = logs.reduce((a, b) => a + b) / 3;
       const sd = Math.sqrt(logs.reduce((a, b) => a + (b - mean) ** 2, 0) / 2) * Math.sqrt(4 / 3);
       const expected = p === 0.5 ? mean : mean + tQuantile(p, 2) * sd;
-      expect(Math.abs(predictionQuantile(shiftPrediction(shift, 50), p) - expected)).toBeLessThan(
+      expect(Math.abs(mixtureQuantile(shiftPrediction(shift, 50), p) - expected)).toBeLessThan(
         0.03 * Math.max(sd, Math.abs(expected - mean)),
       );
     },

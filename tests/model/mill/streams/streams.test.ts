@@ -1,11 +1,11 @@
 import { describe, expect, test } from "vitest";
 import { type Curve, sizeAt } from "#distributions/curve.ts";
+import { normalForm } from "#distributions/families/normalForm.ts";
 import { batchAnswer } from "#model/answers/mill/batchAnswer.ts";
 import { streamsAnswer } from "#model/answers/mill/streamsAnswer.ts";
 import { passing } from "#model/mill/separation/separation.ts";
 import { gradeEfficiency } from "#model/mill/streams/gradeEfficiency.ts";
 import { reconcile } from "#model/mill/streams/reconcile.ts";
-import { normalCdf } from "#model/numbers/normal.ts";
 
 const edges = Array.from({ length: 97 }, (_, i) => 0.2 * 500 ** (i / 96));
 const curveOfShares = (shares: readonly number[]): Curve => {
@@ -18,7 +18,7 @@ const curveOfShares = (shares: readonly number[]): Curve => {
   return { edgesUm: edges, undersize: [0, ...reached.slice(0, -1), 1], power: 0 };
 };
 const feedShares = edges.slice(1).map((x, i) => {
-  const q = (s: number) => normalCdf(Math.log(s / 6) / Math.log(2));
+  const q = (s: number) => normalForm.undersize(Math.log(s / 6) / Math.log(2));
   return q(x) - q(edges[i] ?? 0);
 });
 

@@ -1,14 +1,15 @@
 import { describe, expect, test } from "vitest";
+import { normalForm } from "#distributions/families/normalForm.ts";
 import { gasState } from "#model/mill/gas/gas.ts";
 import { parseMill } from "#model/mill/mill.ts";
-import { chanceBelow, posteriorOf, predict, predictionQuantile } from "#model/mill/trials/posterior.ts";
+import { posteriorOf, predict } from "#model/mill/trials/posterior.ts";
 import { predictedCurve } from "#model/mill/trials/predictedCurve.ts";
 import { aboveRated, oddTrial, tooFarOutside, warningsAt } from "#model/mill/trials/refusals.ts";
 import { speedForD50, speedLimits } from "#model/mill/trials/setPoint.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { fitTrials, predictD50, predictionAt } from "#model/mill/trials/trialFit.ts";
 import { tipSpeedMPerS, wheelCut } from "#model/mill/wheel/cut.ts";
-import { normalCdf } from "#model/numbers/normal.ts";
+import { chanceBelow, mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import { smallMill as mill } from "../smallMill.ts";
 
 const trial = (speedRpm: number, d50Um: number, more: Partial<Trial> = {}): Trial => ({
@@ -122,23 +123,23 @@ describe("with few trials or none", () => {
 describe("the posterior and its predictions", () => {
   test("one known normal is its own mixture: quantiles of the normal curve", () => {
     const normal = { weights: [1], means: [2], sds: [0.5] };
-    expect(chanceBelow(normal, 2.5)).toBeCloseTo(normalCdf(1), 14);
+    expect(chanceBelow(normal, 2.5)).toBeCloseTo(normalForm.undersize(1), 14);
     // Standard normal table: 1.959964 at 97.5 %.
-    expect(predictionQuantile(normal, 0.975)).toBeCloseTo(2 + 0.5 * 1.959964, 6);
-    expect(predictionQuantile(normal, 0.5)).toBeCloseTo(2, 11);
+    expect(mixtureQuantile(normal, 0.975)).toBeCloseTo(2 + 0.5 * 1.959964, 6);
+    expect(mixtureQuantile(normal, 0.5)).toBeCloseTo(2, 11);
   });
   test.each([0.001, 0.05, 0.5, 0.9, 0.9999])(
     "a quantile of %f of two far normals has that chance below it",
     (p) => {
       const apart = { weights: [0.2, 0.8], means: [-5, 3], sds: [0.1, 1.5] };
-      expect(chanceBelow(apart, predictionQuantile(apart, p))).toBeCloseTo(p, 10);
+      expect(chanceBelow(apart, mixtureQuantile(apart, p))).toBeCloseTo(p, 10);
     },
   );
   test("without run noise the law itself is surer", () => {
     const posterior = posteriorOf([[1], [1], [1], [1]], [0.9, 1.1, 1, 1.05], [{ mean: 0, sd: null }], "flat");
     const law = predict(posterior, [1], false);
     const run = predict(posterior, [1]);
-    const width = (of: typeof law) => predictionQuantile(of, 0.95) - predictionQuantile(of, 0.05);
+    const width = (of: typeof law) => mixtureQuantile(of, 0.95) - mixtureQuantile(of, 0.05);
     // A run's variance is σ² + σ²/4, the law's is σ²/4: a ratio of √5 of the widths.
     expect(width(run) / width(law)).toBeCloseTo(Math.sqrt(5), 3);
     expect(posterior.components.reduce((sum, c) => sum + c.weight, 0)).toBeCloseTo(1, 12);
