@@ -9,7 +9,7 @@ export interface RandomNumbers {
 /**
  * Reproducible chance for limits that are found by simulation: the same question gets the same limit everywhere.
  *
- * Source: the mixing steps of mulberry32 (public domain), normals by LimitBox and Muller (1958).
+ * Source: the mixing steps of mulberry32 (public domain), normals by Box and Muller (1958).
  */
 export function randomNumbers(seed: number): RandomNumbers {
   let state = seed >>> 0;
