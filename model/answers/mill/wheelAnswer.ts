@@ -93,7 +93,7 @@ export function wheelAnswerFrom(mill: Mill, learned: FittedMill | null, options:
     refired: sizes.refired,
     speedRpm: speed,
     inBand,
-    aim: band === undefined || learned === null ? [] : targetRows(learned, band),
+    targetBeforeRefiring: band === undefined || learned === null ? [] : targetRows(learned, band),
     basis: learned?.fit.basis ?? ("prior" as const),
     warnings:
       learned === null

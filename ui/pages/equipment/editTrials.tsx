@@ -34,22 +34,22 @@ function TrialToMend({ kept }: { kept: SavedTrial }) {
       >
         Mend
       </button>{" "}
-      {kept.asideBecause === null ? (
+      {kept.exclusionReason === null ? (
         <WithReason
           isInRow
           isNeeded
           verb="Set aside"
           of={kept.name}
-          onDone={(asideBecause) => changeTrial(kept, { asideBecause })}
+          onDone={(exclusionReason) => changeTrial(kept, { exclusionReason })}
         />
       ) : (
         <>
-          set aside: {kept.asideBecause}{" "}
+          set aside: {kept.exclusionReason}{" "}
           <button
             type="button"
             class="small"
             aria-label={`Count ${kept.name} again`}
-            onClick={() => void changeTrial(kept, { asideBecause: null })}
+            onClick={() => void changeTrial(kept, { exclusionReason: null })}
           >
             Count it again
           </button>

@@ -81,10 +81,10 @@ export const pressureTrials = computed<Read>(() => readSoFar.value ?? nothingRea
 export async function savePressureMill(): Promise<void> {
   const kept = savedPressureMill.value;
   const { name, ratedBar, priors } = entered.value;
-  const body: PressureMill = {
+  const body = {
     name: name.trim(),
     ratedBar,
-    trials: pressureTrials.value.trials,
+    trials: [...pressureTrials.value.trials],
     priors,
   };
   const sent = edited.value;
@@ -93,10 +93,12 @@ export async function savePressureMill(): Promise<void> {
     // What was typed meanwhile is not kept yet.
     if (edited.value === sent) edited.value = {};
   };
-  if (kept !== null) await changeEntry(`api/pressure-mills/${kept.id}`, body, kept.version, then);
-  else
+  if (kept !== null) {
+    const { id, version } = kept;
+    await changeEntry("PUT /api/pressure-mills/{id}", { params: { id }, body, version }, then);
+  } else
     await attempt(async () => {
-      await ask("api/pressure-mills", { method: "POST", body });
+      await ask("POST /api/pressure-mills", { body });
       await then();
     });
 }

@@ -57,10 +57,12 @@ export async function saveBalance(): Promise<void> {
     // What was typed meanwhile is not kept yet.
     if (edited.value === sent) edited.value = {};
   };
-  if (kept !== null) await changeEntry(`api/balances/${kept.id}`, body, kept.version, then);
-  else
+  if (kept !== null) {
+    const { id, version } = kept;
+    await changeEntry("PUT /api/balances/{id}", { params: { id }, body, version }, then);
+  } else
     await attempt(async () => {
-      const { id } = await ask<{ id: number }>("api/balances", { method: "POST", body });
+      const { id } = await ask("POST /api/balances", { body });
       chosenId.value = id;
       await then();
     });

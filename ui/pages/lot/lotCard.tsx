@@ -112,7 +112,7 @@ function RestOfCard({ lot: kept, children }: { lot: SavedLot; children: Componen
       <PredictedBet lot={kept} card={card} />
       <StageSettings lotId={kept.id} kept={card.stages} />
       <Results lotId={kept.id} kept={card.results} />
-      <ReleaseRecords lot={kept} kept={card.frozen} />
+      <ReleaseRecords lot={kept} kept={card.released} />
       {children}
     </>
   );
@@ -127,7 +127,7 @@ function runsOf(lotId: number): SavedMeasurement[] {
 
 function Runs({ lotId }: { lotId: number }) {
   const all = runsOf(lotId);
-  const aside = all.filter((run) => run.asideBecause !== null).length;
+  const aside = all.filter((run) => run.exclusionReason !== null).length;
   const [isOpen, setOpen] = useState(aside > 0);
   if (all.length === 0) return <p>No run is kept yet. Bring in a table to begin.</p>;
   return (
@@ -177,7 +177,7 @@ function RunRow({ run }: { run: SavedMeasurement }) {
       <td>{run.stage}</td>
       <td>{run.file ?? "pasted"}</td>
       <td>
-        {run.asideBecause === null ? (
+        {run.exclusionReason === null ? (
           <>
             yes{" "}
             <WithReason
@@ -185,17 +185,17 @@ function RunRow({ run }: { run: SavedMeasurement }) {
               verb="Set aside"
               of={name}
               isNeeded
-              onDone={(asideBecause) => changeRun(run, { asideBecause })}
+              onDone={(exclusionReason) => changeRun(run, { exclusionReason })}
             />
           </>
         ) : (
           <>
-            set aside: {run.asideBecause}{" "}
+            set aside: {run.exclusionReason}{" "}
             <button
               type="button"
               class="small"
               aria-label={`Take back ${name}`}
-              onClick={() => void changeRun(run, { asideBecause: null })}
+              onClick={() => void changeRun(run, { exclusionReason: null })}
             >
               Take back
             </button>

@@ -12,8 +12,8 @@ export function ReleaseRecords({ lot, kept }: { lot: SavedLot; kept: readonly Li
     <>
       <h2>Frozen answers</h2>
       <ul class="plain">
-        {kept.map((frozen) => (
-          <FrozenAnswer key={frozen.id} kept={frozen} />
+        {kept.map((released) => (
+          <FrozenAnswer key={released.id} kept={released} />
         ))}
       </ul>
       <FreezeForm key={kept.length} lot={lot} />
@@ -51,7 +51,7 @@ function FrozenAnswer({ kept }: { kept: ListedReleaseRecord }) {
   return (
     <li>
       <strong>{kept.name}</strong>, {kept.stage}, frozen{" "}
-      <time dateTime={kept.frozenAt}>{new Date(kept.frozenAt).toLocaleString()}</time>, version{" "}
+      <time dateTime={kept.releasedAt}>{new Date(kept.releasedAt).toLocaleString()}</time>, version{" "}
       {kept.modelVersion}. {kept.sentence} {kept.note}{" "}
       {kept.hasSheet && (
         <>
@@ -83,14 +83,14 @@ function FrozenAnswer({ kept }: { kept: ListedReleaseRecord }) {
   );
 }
 
-function Beside({ shown: { frozen, again, changedInputs } }: { shown: ShownReleaseRecord }) {
-  const isLotThere = lots.value.some((l) => l.id === frozen.lotId);
+function Beside({ shown: { released, again, changedInputs } }: { shown: ShownReleaseRecord }) {
+  const isLotThere = lots.value.some((l) => l.id === released.lotId);
   return (
     <div>
       <p>
         {again.differences.length === 0
           ? `Computed again with version ${again.modelVersion}: the same.`
-          : `Computed again with version ${again.modelVersion}: different, and shown beside what was frozen.`}{" "}
+          : `Computed again with version ${again.modelVersion}: different, and shown beside what was released.`}{" "}
         {changedInputs.length > 0 && `Stale: since then ${changedInputs.join("; ")}.`}
       </p>
       {again.differences.length > 0 && (
@@ -107,7 +107,7 @@ function Beside({ shown: { frozen, again, changedInputs } }: { shown: ShownRelea
               {again.differences.map((d) => (
                 <tr key={d.field}>
                   <th scope="row">{d.field}</th>
-                  <td>{JSON.stringify(d.frozen)}</td>
+                  <td>{JSON.stringify(d.released)}</td>
                   <td>{JSON.stringify(d.now)}</td>
                 </tr>
               ))}
@@ -115,24 +115,24 @@ function Beside({ shown: { frozen, again, changedInputs } }: { shown: ShownRelea
           </table>
         </Wide>
       )}
-      {frozen.sheet !== null && (
+      {released.sheet !== null && (
         <>
           <p>
-            <a href={`api/frozen/${frozen.id}/sheet`} target="_blank" rel="noreferrer">
+            <a href={`api/frozen/${released.id}/sheet`} target="_blank" rel="noreferrer">
               Open the sheet as it was frozen
             </a>
             , to print it; beside it stands the sheet of today.
           </p>
           <div class="sheets">
             <iframe
-              title={`Sheet as frozen: ${frozen.name}`}
-              src={`api/frozen/${frozen.id}/sheet`}
+              title={`Sheet as frozen: ${released.name}`}
+              src={`api/frozen/${released.id}/sheet`}
               sandbox=""
             />
             {isLotThere && (
               <iframe
-                title={`Sheet of today: ${frozen.name}`}
-                src={`api/lots/${frozen.lotId}/sheet?stage=${frozen.inputs.stage}`}
+                title={`Sheet of today: ${released.name}`}
+                src={`api/lots/${released.lotId}/sheet?stage=${released.inputs.stage}`}
                 sandbox=""
               />
             )}
@@ -140,9 +140,9 @@ function Beside({ shown: { frozen, again, changedInputs } }: { shown: ShownRelea
         </>
       )}
       <p class="quiet hash">
-        Inputs: {frozen.inputs.runs.length} runs
-        {frozen.inputs.band === null ? ", no band" : `, the band ${frozen.inputs.band.name}`}. Hash{" "}
-        <code>{frozen.hash}</code>
+        Inputs: {released.inputs.runs.length} runs
+        {released.inputs.band === null ? ", no band" : `, the band ${released.inputs.band.name}`}. Hash{" "}
+        <code>{released.hash}</code>
       </p>
     </div>
   );
