@@ -8,11 +8,7 @@ import type { SimpleContract } from "./simpleEntries.ts";
 type AnyRoute = { readonly method: string; readonly path: string; readonly responses: object };
 type ValueOf<T> = T[keyof T];
 type RouteOf<T> = Extract<ValueOf<T>, AnyRoute>;
-type Route =
-  | RouteOf<typeof lots>
-  | RouteOf<typeof card>
-  | RouteOf<typeof equipment>
-  | RouteOf<typeof record>;
+type Route = RouteOf<typeof lots> | RouteOf<typeof card> | RouteOf<typeof equipment> | RouteOf<typeof record>;
 
 interface Json<S extends z.ZodType> {
   readonly content: { readonly "application/json": { readonly schema: S } };

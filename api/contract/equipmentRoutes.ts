@@ -1,12 +1,12 @@
 import { createRoute, z } from "@hono/zod-openapi";
-import type { Band } from "#model/band/band.ts";
-import type { Mill } from "#model/mill/mill.ts";
 import { bandFields } from "#api/records/band.ts";
 import { batchFields } from "#api/records/batch.ts";
 import { curveField, curveFields, listOf, nameGiven, reasonGiven, stageField } from "#api/records/fields.ts";
 import { millFields } from "#api/records/mill.ts";
 import { priorsFields } from "#api/records/priors.ts";
 import { trialFields } from "#api/records/trial.ts";
+import type { Band } from "#model/band/band.ts";
+import type { Mill } from "#model/mill/mill.ts";
 import { usualPriors } from "#model/mill/trials/priors.ts";
 import { stageParameters } from "./cardRoutes.ts";
 import { changeRoute, keepRoute, listRoute, removeRoute, saved } from "./entryRoutes.ts";

@@ -1,10 +1,10 @@
 import { createRoute, z } from "@hono/zod-openapi";
-import type { Band } from "#model/band/band.ts";
-import type { Mill } from "#model/mill/mill.ts";
-import type { Priors } from "#model/mill/trials/priors.ts";
 import { pairFields } from "#api/records/betPair.ts";
 import { pressureTrialFields } from "#api/records/pressureMill.ts";
 import { settingOfTrial } from "#api/records/trial.ts";
+import type { Band } from "#model/band/band.ts";
+import type { Mill } from "#model/mill/mill.ts";
+import type { Priors } from "#model/mill/trials/priors.ts";
 import {
   exampleBand,
   exampleCircuit,

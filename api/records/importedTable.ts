@@ -1,6 +1,6 @@
 import { z } from "@hono/zod-openapi";
 import { idField, textOrNothing } from "./fields.ts";
-import { kindOf } from "./kind.ts";
+import { kindRead } from "./kind.ts";
 import { readingOptionsField } from "./readingOptions.ts";
 
 /** A table that was imported: as received, and all that was answered to read it. */
@@ -16,7 +16,13 @@ const fields = z.object({
   keptAt: z.string(),
 });
 
-export const importedTable = kindOf(fields, {
+/** In JSON the options have always stood last. */
+function read(value: unknown): z.output<typeof fields> {
+  const { options, ...rest } = fields.parse(value);
+  return { ...rest, options };
+}
+
+export const importedTable = kindRead(fields, read, {
   list: "tables",
   parent: "lotId",
   title: (b) => `table ${b.file ?? "as pasted"}`,

@@ -14,22 +14,17 @@ const wireWords = {
 } as const;
 
 const toWire = new Map<string, string>(Object.entries(wireWords));
-const toCode = new Map<string, string>(Object.entries(wireWords).map(([code, wire]) => [wire, code]));
-/** A quote that is not escaped and a word before a colon stand nowhere in JSON but where a key does. */
-const keyAmong = (words: ReadonlyMap<string, string>) =>
-  new RegExp(`(?<!\\\\)"(${[...words.keys()].join("|")})"(?=\\s*:)`, "g");
-const codeKeys = keyAmong(toWire);
-const wireKeys = keyAmong(toCode);
+const toCode = new Map([...toWire].map(([code, wire]) => [wire, code]));
+
+/** A quote that is not escaped, a word and a quote before a colon stand nowhere in JSON but where a key does. */
+const renamed = (json: string, words: ReadonlyMap<string, string>) =>
+  json.replace(/(?<!\\)"(\w+)"(?=\s*:)/g, (_, key: string) => `"${words.get(key) ?? key}"`);
 
 /** JSON as code has it, with the keys of the wire; their order stays. */
-export function onWire(json: string): string {
-  return json.replace(codeKeys, (_, word: string) => `"${wireWord(word)}"`);
-}
+export const onWire = (json: string): string => renamed(json, toWire);
 
 /** JSON as it came, with the keys that code has. */
-export function inCode(json: string): string {
-  return json.replace(wireKeys, (_, word: string) => `"${toCode.get(word) ?? word}"`);
-}
+export const inCode = (json: string): string => renamed(json, toCode);
 
 /** A key as it stands on the wire, for what lists keys by name. */
 export function wireWord(word: string): string {

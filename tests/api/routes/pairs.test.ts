@@ -23,7 +23,8 @@ const noted = {
 test("a pair keeps how it was measured, through a change, a JSON copy and a folder of tables", async () => {
   expect((await ask("POST", "/api/pairs", bare)).status).toBe(201);
   expect((await ask("POST", "/api/pairs", noted)).status).toBe(201);
-  const kept = async () => (await here.store.entries("pair")).entries.map(({ id: _, version: __, ...pair }) => pair);
+  const kept = async () =>
+    (await here.store.entries("pair")).entries.map(({ id: _, version: __, ...pair }) => pair);
   expect(await kept()).toEqual([bare, noted]);
   const [copy, tables] = [await here.store.copy(), await here.store.copyTables()];
   const changed = await ask("PUT", "/api/pairs/2", { ...bare, instrument: "cell C" });

@@ -96,7 +96,9 @@ describeStore("the record", (open) => {
     const found = await store.lot(1);
     expect(found?.lot.stages).toEqual([{ stage: "milled", runs: 1 }]);
     expect(found?.measurements.map((m) => m.exclusionReason)).toEqual(["bubble in the cell", null]);
-    expect((await store.changeHistory(null, 1))[0]?.what).toBe('set aside run "run 1" (milled) of lot "Lot 1"');
+    expect((await store.changeHistory(null, 1))[0]?.what).toBe(
+      'set aside run "run 1" (milled) of lot "Lot 1"',
+    );
   });
 
   test("deleting a band frees its lots, and undo ties them again", async () => {
