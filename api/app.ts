@@ -1,7 +1,11 @@
 import { serveStatic } from "@hono/node-server/serve-static";
 import { OpenAPIHono, type z } from "@hono/zod-openapi";
 import { bodyLimit } from "hono/body-limit";
+import { etag } from "hono/etag";
 import { HTTPException } from "hono/http-exception";
+import { methodNotAllowed } from "hono/method-not-allowed";
+import { door } from "#api/access/door.ts";
+import { caching, headers, reportPolicy } from "#api/access/headers.ts";
 import { showHealth } from "#api/contract/recordRoutes.ts";
 import { Conflict, DamagedEntry, KeyTaken, NoSuchEntry, NotNext } from "#api/records/faults.ts";
 import { changeHistoryRoutes } from "#api/routes/changeHistory.ts";
@@ -30,6 +34,8 @@ export function makeApp(world: {
   readonly store: Store;
   readonly uiFolder: string | null;
   readonly log: (fault: unknown) => void;
+  /** What the server may be called beside the names of this machine. */
+  readonly hosts?: readonly string[];
 }) {
   const app = new OpenAPIHono({
     defaultHook: (result, c) =>
@@ -57,6 +63,18 @@ export function makeApp(world: {
       "A fault of Fineband's own. Nothing was kept; the server's log has the details.",
     );
   });
+  // The outermost comes last to the answer, so a report's own policy stays.
+  app.use("/api/*", reportPolicy);
+  app.use(headers);
+  app.use(door(world.hosts ?? [], (c, { status, sentence }) => problemDetails(c.req.path, status, sentence)));
+  app.use(
+    "/api/*",
+    methodNotAllowed({
+      app,
+      onMethodNotAllowed: (c, methods) => notAllowed(c.req.path, c.req.method, methods),
+    }),
+  );
+  app.use("/api/*", caching, etag());
   const tableLimit = bodyLimit({
     maxSize: largestBody,
     onError: (c) =>
@@ -70,13 +88,6 @@ export function makeApp(world: {
   app.use("/api/*", translated);
   apiRoutes(app, world.store);
   app.get("/api/openapi.json", (c) => c.body(documentOf(app), 200, { "content-type": "application/json" }));
-  app.all("/api/*", (c) =>
-    problemDetails(
-      c.req.path,
-      404,
-      `There is nothing at ${c.req.path}. /api/openapi.json lists what there is.`,
-    ),
-  );
   if (world.uiFolder !== null) {
     // The names of these files change with what is in them. Answers of the API keep their strong ETags, uncompressed.
     app.use("/assets/*", async (c, next) => {
@@ -86,7 +97,10 @@ export function makeApp(world: {
     // The build laid each of them compressed beside it.
     app.use("/*", serveStatic({ root: world.uiFolder, precompressed: true }));
   }
-  app.notFound((c) => problemDetails(c.req.path, 404, `There is nothing at ${c.req.path}.`));
+  app.notFound((c) => {
+    const listed = c.req.path.startsWith("/api/") ? " /api/openapi.json lists what there is." : "";
+    return problemDetails(c.req.path, 404, `There is nothing at ${c.req.path}.${listed}`);
+  });
   return app;
 }
 
@@ -106,6 +120,13 @@ function apiRoutes(app: OpenAPIHono, store: Store): void {
   copyRoutes(app, store);
 }
 
+function notAllowed(path: string, method: string, methods: readonly string[]): Response {
+  const allow = methods.join(", ");
+  const response = problemDetails(path, 405, `${path} takes ${allow}, not ${method}.`);
+  response.headers.set("allow", allow);
+  return response;
+}
+
 /** One shape for everything that went wrong. Source: RFC 9457. */
 function problemDetails(instance: string, status: number, detail: string, more: object = {}): Response {
   return Response.json(
@@ -116,10 +137,14 @@ function problemDetails(instance: string, status: number, detail: string, more: 
 
 const titles: Readonly<Record<number, string>> = {
   400: "Unreadable request",
+  403: "Not from here",
   404: "Not found",
+  405: "Not that way",
   409: "Not possible as things stand",
   412: "Changed by someone else",
   413: "Too large",
+  415: "Undeclared body",
+  421: "Another server's name",
   422: "Unusable input",
   500: "Fault of the server",
 };

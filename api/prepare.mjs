@@ -117,6 +117,8 @@ try {
   const sources = [
     "package.json",
     "package-lock.json",
+    // The page shows its formulas.
+    "docs/science.md",
     ...["distributions", "model", "api", "ui"].flatMap(sourcesIn),
   ].sort();
   step(

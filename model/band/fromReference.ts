@@ -1,6 +1,7 @@
 import { mean, sampleStandardDeviation } from "simple-statistics";
 import { type Curve, curveOf, meanCurve, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
+import { itemAt, zip } from "#distributions/lists.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { geometricSteps } from "#model/numbers/evenSteps.ts";
@@ -61,16 +62,16 @@ export function bandFromRuns(
   const factor = bandFactor(runs.length, coverage);
   const curves = runs.map((run) => curveOf(run.distribution));
   const middle = meanCurve(curves);
-  const from = sizeAt(middle, Math.max(0.002, middle.undersize[0] ?? 0));
-  const to = sizeAt(middle, Math.min(0.999, middle.undersize.at(-1) ?? 1));
+  const from = sizeAt(middle, Math.max(0.002, itemAt(middle.undersize, 0)));
+  const to = sizeAt(middle, Math.min(0.999, itemAt(middle.undersize, -1)));
   if (from === null || to === null) throw new DomainError("reference runs", "must have a curve", runs.length);
   const sizesUm = bandSizesUm(middle, from, to);
   const half = sizesUm.map((x) =>
     Math.max(agreedPoints / 100, factor * spread(curves.map((c) => undersizeAt(c, x)))),
   );
   const at = (sign: 1 | -1) =>
-    sizesUm.map((x, i) =>
-      Number(Math.min(1, Math.max(0, undersizeAt(middle, x) + sign * (half[i] ?? 0))).toFixed(5)),
+    zip(sizesUm, half).map(([x, reach]) =>
+      Number(Math.min(1, Math.max(0, undersizeAt(middle, x) + sign * reach)).toFixed(5)),
     );
   const rows = ["d10Um", "d50Um", "d90Um", "span"].flatMap((limit): BandRow[] => {
     const values = runs.flatMap(

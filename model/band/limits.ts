@@ -83,10 +83,11 @@ export function rowKey({ limit, sizeUm }: { readonly limit: string; readonly siz
 
 /** What is wrong with the limits of a row, in a whole sentence; null where nothing is. */
 export function limitsFault({ limit, low, high }: BandRow): string | null {
-  if (low === null && high === null) return "Give a lower or an upper limit, or take the limit out.";
+  const given = [low, high].filter((v) => v !== null);
+  if (given.length === 0) return "Give a lower or an upper limit, or take the limit out.";
   if (low !== null && high !== null && low > high) return "The lower limit is above the upper one.";
-  if ((low ?? 0) < 0 || (high ?? 0) < 0) return "A limit cannot be below zero.";
-  if (limit === "belowShare" && ((low ?? 0) > 1 || (high ?? 0) > 1)) return "A share is at most 100 %.";
+  if (given.some((v) => v < 0)) return "A limit cannot be below zero.";
+  if (limit === "belowShare" && given.some((v) => v > 1)) return "A share is at most 100 %.";
   return null;
 }
 

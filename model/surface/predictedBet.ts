@@ -115,7 +115,11 @@ export function predictedBet(
       cameBackM2PerG === null
         ? null
         : // More than a lower bound is nothing to wonder at; less is.
-          cameBackOf(cameBackM2PerG, isLowerBound && (below ?? 1) > 0.5 ? null : below, holding.length === 0),
+          cameBackOf(
+            cameBackM2PerG,
+            isLowerBound && below !== null && below > 0.5 ? null : below,
+            holding.length === 0,
+          ),
   };
 }
 

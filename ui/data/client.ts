@@ -72,7 +72,9 @@ export async function ask<K extends keyof Contract>(
     ...(why === "" ? {} : { "x-why": encodeURIComponent(why) }),
     ...(version === undefined ? {} : { "if-match": `"${version}"` }),
     ...(method === "POST" ? { "idempotency-key": newKey() } : {}),
-    ...(body === undefined ? {} : { "content-type": "application/json" }),
+    ...(text === undefined
+      ? {}
+      : { "content-type": asked.text === undefined ? "application/json" : "application/octet-stream" }),
   };
   const at = path.replace(/\{(\w+)\}/g, (_, name) => String(params[name]));
   const wanted = Object.entries(query).map(([name, value]) => `${name}=${encodeURIComponent(value ?? "")}`);

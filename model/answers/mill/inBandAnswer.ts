@@ -61,7 +61,9 @@ export function inBandOf(
   if (!isJudged(rows)) return null;
   const after = band.stage === "milled" ? null : aim;
   const best: BestSetting | null =
-    ratedSpeedRpm === null ? null : bestSetting(thin, after, rows, feedKgPerH, ratedSpeedRpm);
+    ratedSpeedRpm === null
+      ? null
+      : bestSetting(thin, { aim: after, judged: rows, feedKgPerH }, ratedSpeedRpm);
   const product = setting === null ? null : predictedProductAt(thin, setting, after);
   return {
     probability: product === null ? null : chanceInBand(product, rows),

@@ -134,7 +134,7 @@ function pressureOf(
     refuse(law === null ? noTrial : noRating);
     return null;
   }
-  const at = (share: number) => pressureForD50(law, targetUm, feedKgPerH, ratedBar, share);
+  const at = (share: number) => pressureForD50(law, { d50Um: targetUm, share }, { feedKgPerH, ratedBar });
   const no = oddOf(law) ?? tooFar(law, law.referenceBar, feedKgPerH);
   const median = no === null ? at(0.5) : null;
   const { lowestBar, highestBar } = pressureLimits(law, ratedBar);

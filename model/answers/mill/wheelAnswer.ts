@@ -46,7 +46,7 @@ export function wheelAnswer(
 ): WheelAnswer {
   return wheelAnswerFrom(
     mill,
-    fitMill(mill, trials, options.refire, options.believed, options.curves),
+    fitMill(mill, trials, { pairs: options.refire, believed: options.believed, curves: options.curves }),
     options,
   );
 }

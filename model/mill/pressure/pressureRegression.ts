@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import {
   chanceBelow,
   type Posterior,
@@ -41,7 +42,7 @@ export const pressurePriors: PressurePriors = {
 };
 const noise = { degrees: 4, scale: 0.05 } as const;
 
-/** @returns null without a trial: there is no physics to stand in for one. Source: docs/science.md#powder-and-process. */
+/** @returns null without a trial: there is no physics to stand in for one. Source: docs/science.md#regression-of-trials. */
 export function pressureRegression(
   trials: readonly PressureTrial[],
   believed: PressurePriors = pressurePriors,
@@ -71,7 +72,7 @@ export function pressureRegression(
                 learned((j) => j !== i),
                 row,
               ),
-              ys[i] ?? 0,
+              itemAt(ys, i),
             );
             return normalQuantile(Math.min(Math.max(p, 1e-15), 1 - 1e-15));
           }),
@@ -118,15 +119,13 @@ export function pressureLimits(
 /**
  * The pressure at which a share of runs reaches a D50.
  *
- * @param share  of runs that come out at that size or finer, 0 … 1
+ * @param wanted  the D50, and the share of runs that come out at that size or finer, 0 … 1
  * @returns      null where no pressure within the limits does
  */
 export function pressureForD50(
   law: PressureRegression,
-  d50Um: number,
-  feedKgPerH: number | null,
-  ratedBar: number,
-  share: number,
+  { d50Um, share }: { readonly d50Um: number; readonly share: number },
+  { feedKgPerH, ratedBar }: { readonly feedKgPerH: number | null; readonly ratedBar: number },
 ): number | null {
   const limits = pressureLimits(law, ratedBar);
   const over = (ln: number) =>

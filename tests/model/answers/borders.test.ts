@@ -36,10 +36,14 @@ describe("what is refused at its border", () => {
     expect(bandFactor(2)).toBeGreaterThan(bandFactor(3));
   });
   test("a jet has a pressure on either side", () => {
-    expect(() => idealJetPowerW("air", 0.1, 300, 0, 1e5)).toThrow("above zero");
-    expect(() => idealJetPowerW("air", 0.1, 300, 7e5, 0)).toThrow("above zero");
-    expect(idealJetPowerW("air", 0.1, 300, 1e5, 1e5)).toBe(0);
-    expect(idealJetPowerW("air", 0.1, 300, 1e5, 2e5)).toBe(0);
+    expect(() => idealJetPowerW("air", 0.1, { temperatureK: 300, beforePa: 0, afterPa: 1e5 })).toThrow(
+      "above zero",
+    );
+    expect(() => idealJetPowerW("air", 0.1, { temperatureK: 300, beforePa: 7e5, afterPa: 0 })).toThrow(
+      "above zero",
+    );
+    expect(idealJetPowerW("air", 0.1, { temperatureK: 300, beforePa: 1e5, afterPa: 1e5 })).toBe(0);
+    expect(idealJetPowerW("air", 0.1, { temperatureK: 300, beforePa: 1e5, afterPa: 2e5 })).toBe(0);
   });
 });
 

@@ -42,7 +42,7 @@ const pairs = lots.flatMap((lot) => {
   return pair === null ? [] : [pair];
 });
 const trialCurves = [2, 5, 7].map((i) => curveAt(`mill/curves/trial-${i}.csv`));
-const found = fitMill(demoMill, demoTrials, pairs, undefined, trialCurves);
+const found = fitMill(demoMill, demoTrials, { pairs, curves: trialCurves });
 if (found === null) throw new Error("the demo's trials teach something");
 const learned = found;
 const setting = { speedRpm: 6100, flowM3PerH: 205, feedKgPerH: 9 };
@@ -71,10 +71,19 @@ const parts: Readonly<Record<string, () => unknown>> = {
       cut: wheelCut(demoMill, at.speedRpm, at.flowM3PerH),
     })),
   "chances over a map": () =>
-    chancesOver(learned.thin, learned.aim, judged, 9, evenSteps(4500, 9000, 8), evenSteps(150, 260, 4)),
-  "the likeliest setting": () => bestSetting(learned.thin, learned.aim, judged, 9, 9000),
+    chancesOver(
+      learned.thin,
+      { aim: learned.aim, judged, feedKgPerH: 9 },
+      evenSteps(4500, 9000, 8),
+      evenSteps(150, 260, 4),
+    ),
+  "the likeliest setting": () => bestSetting(learned.thin, { aim: learned.aim, judged, feedKgPerH: 9 }, 9000),
   "the likeliest setting as milled": () =>
-    bestSetting(learned.thin, null, judgedWith(learned, { ...demoBand, stage: "milled" }), null, 7000),
+    bestSetting(
+      learned.thin,
+      { aim: null, judged: judgedWith(learned, { ...demoBand, stage: "milled" }), feedKgPerH: null },
+      7000,
+    ),
   "a re-fired curve": () => (learned.aim === null ? null : refiredCurve(crushed, learned.aim.shift)),
   "the nearest trial's curve": () =>
     predictedCurve(
@@ -105,7 +114,8 @@ const parts: Readonly<Record<string, () => unknown>> = {
   "what the jets cost": () => jetCost({ ...demoMill, nozzlePressurePa: 7e5 }, 200, 9),
   "pressure in the place of speed": () => ({
     limits: law === null ? null : pressureLimits(law, 9),
-    bar: law === null ? null : pressureForD50(law, 4.2, 9, 9, 0.5),
+    bar:
+      law === null ? null : pressureForD50(law, { d50Um: 4.2, share: 0.5 }, { feedKgPerH: 9, ratedBar: 9 }),
     law,
   }),
 };

@@ -68,7 +68,7 @@ effect(() => {
     return;
   }
   const chances = (xs: readonly number[], ys: readonly number[]) =>
-    chancesOver(law, shift, judged, feed, xs, ys);
+    chancesOver(law, { aim: shift, judged, feedKgPerH: feed }, xs, ys);
   grid.value = { ...first, values: chances(first.xs, first.ys) };
   const values: number[][] = [];
   const more = () => {
@@ -89,7 +89,7 @@ export const best = computed(() => {
   const rated = mill.value?.mill.ratedSpeedRpm ?? null;
   return law === undefined || rows.value === null || rated === null || settingFault.value !== null
     ? null
-    : bestSetting(law, aim.value, rows.value, feedKgPerH.value, rated);
+    : bestSetting(law, { aim: aim.value, judged: rows.value, feedKgPerH: feedKgPerH.value }, rated);
 });
 
 /** No trial is advised at the very speed that the cautions say to stay under. A judgement of ours. */

@@ -25,9 +25,11 @@ export const fittedMill = computed(() =>
     : fitMill(
         mill.value.mill,
         trials.value.map((t) => t.trial),
-        refiringPairs.value,
-        priorsInForce.value,
-        trialCurves.value.map((t) => t.curve),
+        {
+          pairs: refiringPairs.value,
+          believed: priorsInForce.value,
+          curves: trialCurves.value.map((t) => t.curve),
+        },
       ),
 );
 const fit = computed(() => fittedMill.value?.fit ?? null);

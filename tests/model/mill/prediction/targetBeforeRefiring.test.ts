@@ -105,7 +105,7 @@ describe("what re-firing adds", () => {
 });
 
 describe("the chance in band", () => {
-  const learned = fitMill(demoMill, demoTrials, three);
+  const learned = fitMill(demoMill, demoTrials, { pairs: three });
   if (learned === null) throw new Error("the demo must teach");
   const setting = { speedRpm: 6000, flowM3PerH: 190, feedKgPerH: 8 };
   test("with D50 alone it is the difference of two chances", () => {
