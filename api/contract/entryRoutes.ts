@@ -56,20 +56,5 @@ export function removeRoute<P extends string>(at: {
   });
 }
 
-/** PUT or POST on something of an entry, such as a stage of a lot. */
-export function partRoute<
-  M extends "put" | "post",
-  P extends string,
-  Q extends z.ZodObject,
-  S extends z.ZodType,
-  A extends z.ZodType,
->(at: At<P> & { readonly method: M }, params: Q, body: { schema: S; example: object | null }, answer: A) {
-  return createRoute({
-    ...at,
-    request: { params, headers: changeHeaders, ...bodyOf(body.schema, body.example) },
-    responses: { [at.method === "put" ? 200 : 201]: json("Kept", answer), ...refused(404, 412, 413, 422) },
-  });
-}
-
 /** An entry with its number and version. */
 export const saved = <F extends z.ZodRawShape>(fields: z.ZodObject<F>) => fields.extend(numbered.shape);

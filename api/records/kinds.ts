@@ -39,7 +39,7 @@ export type EntryKind = keyof typeof table;
 /** What each kind of entry holds, as it is written down. */
 export type Bodies = { readonly [K in EntryKind]: ReturnType<(typeof table)[K]["read"]> };
 
-export const kinds: { readonly [K in EntryKind]: Kind<Bodies[K]> } = table;
+export const kinds: { readonly [K in EntryKind]: Kind<Bodies[K]> } = { ...table };
 
 const isKind = (text: string): text is EntryKind => Object.hasOwn(kinds, text);
 export const kindNames: readonly EntryKind[] = Object.keys(kinds).filter(isKind);
