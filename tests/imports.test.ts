@@ -62,6 +62,7 @@ const rooms: Record<string, readonly string[]> = {
     "version.ts",
     "faults.ts",
     "records",
+    "contract",
     "queries",
     "report",
     "access",

@@ -1,5 +1,5 @@
+import { wordOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { wordOption } from "#api/queries/options.ts";
 import { DamagedEntry } from "#api/records/faults.ts";
 import type { Store } from "../store/store.ts";
 import type { Command, World } from "./command.ts";

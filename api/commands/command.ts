@@ -1,5 +1,5 @@
+import { type Given, readingOptionsOf } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { type Given, readingOptionsOf } from "#api/queries/options.ts";
 import type { Answered } from "#api/queries/powder.ts";
 import { withOutcomes } from "#api/queries/requests.ts";
 import type { Problem } from "#distributions/problem.ts";

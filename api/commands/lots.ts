@@ -1,5 +1,5 @@
+import { numberOption, textOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { numberOption, textOption } from "#api/queries/options.ts";
 import type { SavedLot } from "#api/records/records.ts";
 import type { Command } from "./command.ts";
 import { damageProblems, withStore } from "./keeping.ts";

@@ -1,5 +1,5 @@
+import { textOption, wordOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { textOption, wordOption } from "#api/queries/options.ts";
 import { savedReport } from "#api/store/savedReport.ts";
 import { type ReportLevel, reportLevels } from "#model/answers/report/reportLevels.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";

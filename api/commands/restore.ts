@@ -17,7 +17,7 @@ export const restore: Command = {
         "FILE",
       );
     return withStore(world, async (store) => {
-      const done = await bringBack(store, path, world);
+      const done = await restored(store, path, world);
       return { body: { file: path, ...done, problems: [] }, sentences: [wordsOf(path, done)], isNo: false };
     });
   },
@@ -28,15 +28,15 @@ interface Restored {
   readonly withTrail: boolean;
 }
 
-async function bringBack(store: Store, path: string, world: World): Promise<Restored> {
+async function restored(store: Store, path: string, world: World): Promise<Restored> {
   const folder = world.readFolder(path);
   if (folder !== null) {
-    const { seq } = await store.bringBackTables(folder, byCommand);
+    const { seq } = await store.importTables(folder, byCommand);
     return { changed: seq !== null, withTrail: false };
   }
   const text = textOf(path, world);
   if (!isBackup(text)) {
-    const { seq } = await store.bringBack(text, byCommand);
+    const { seq } = await store.importCopy(text, byCommand);
     return { changed: seq !== null, withTrail: false };
   }
   const { written, withTrail } = await store.restore(text, byCommand);

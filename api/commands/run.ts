@@ -1,8 +1,9 @@
 import { parseArgs } from "node:util";
+import type { Given } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
-import type { Given } from "#api/queries/options.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
+import { onWire } from "#model/words/wireWords.ts";
 import { backup } from "./backup.ts";
 import { band } from "./band.ts";
 import { blend, scalp } from "./blend.ts";
@@ -87,7 +88,7 @@ function finish(outcome: CommandOutcome, wantsJson: boolean, world: World): Exit
   const { problems } = outcome.body;
   complainOf(problems, world);
   world.print(
-    wantsJson ? `${JSON.stringify(outcome.body)}\n` : outcome.sentences.map((s) => `${s}\n`).join(""),
+    wantsJson ? `${onWire(JSON.stringify(outcome.body))}\n` : outcome.sentences.map((s) => `${s}\n`).join(""),
   );
   if (problems.some((p) => p.severity !== "note")) return 2;
   return outcome.isNo ? 1 : 0;

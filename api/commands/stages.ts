@@ -1,6 +1,6 @@
+import { readingFlags } from "#api/contract/options.ts";
+import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { readingFlags } from "#api/queries/options.ts";
-import { verbFlags } from "#api/queries/powder.ts";
 import { askStages } from "#api/queries/stages.ts";
 import { type Command, readFiles } from "./command.ts";
 
@@ -8,7 +8,7 @@ export const stages: Command = {
   summary: "the change in each process step, one table per stage in order",
   usage:
     "FILE FILE… [--names fired,milled,re-fired] [--below 0.5,1] [--masses 500,498,495] [--density G_PER_CM3] [--percentiles 10,50,90] [--level 0.95]",
-  flags: [...readingFlags, ...verbFlags.stages],
+  flags: [...readingFlags, ...flagsOf("stages")],
   run(files, given, world) {
     if (files.length < 2)
       throw new UnusableInput(

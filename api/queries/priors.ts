@@ -1,5 +1,5 @@
 import { UnusableInput } from "#api/faults.ts";
-import { priorsSchema } from "#api/records/schemas.ts";
+import { priorsSchema } from "#api/records/priors.ts";
 import { type Priors, usualPriors } from "#model/mill/trials/priors.ts";
 
 /** What is believed before any trial, as PRIORS.json; what is left out is the usual. @throws UnusableInput */

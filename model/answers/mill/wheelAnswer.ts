@@ -88,7 +88,7 @@ export function wheelAnswerFrom(mill: Mill, fitted: FittedMill | null, options: 
     refired: product.answer?.refired ?? null,
     speedRpm: speed.answer,
     inBand,
-    aim: band === undefined || fitted === null ? [] : targetRows(fitted, band),
+    targetBeforeRefiring: band === undefined || fitted === null ? [] : targetRows(fitted, band),
     basis: fitted?.fit.basis ?? ("prior" as const),
     warnings:
       fitted === null

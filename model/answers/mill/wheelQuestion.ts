@@ -38,7 +38,7 @@ export interface WheelAnswer {
   readonly speedRpm: SuggestedSpeed | null;
   readonly inBand: InBand | null;
   /** The band set back to the milled powder. */
-  readonly aim: readonly TargetRow[];
+  readonly targetBeforeRefiring: readonly TargetRow[];
   readonly basis: "trials" | "prior";
   readonly warnings: readonly string[];
   readonly refused: readonly Refusal[];

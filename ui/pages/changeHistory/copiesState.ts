@@ -1,3 +1,4 @@
+import type { Contract } from "#api/contract/contract.ts";
 import { ask, attempt, said } from "#ui/data/client.ts";
 import { loadAll } from "#ui/data/entries.ts";
 
@@ -15,10 +16,7 @@ export function importCopy(files: readonly File[]): Promise<boolean> {
     if (first === undefined) return;
     const isFolder = files.every((file) => file.name.endsWith(".csv"));
     const body = isFolder ? JSON.stringify({ tables: await textsOf(files) }) : await first.text();
-    const { seq, withTrail } = await ask<{ seq: number | null; withTrail: boolean }>("api/copy", {
-      method: "POST",
-      text: body,
-    });
+    const { seq, withTrail } = await ask("POST /api/copy", { text: body });
     said.value = wordsOf(seq !== null, withTrail);
     await loadAll();
   });
@@ -38,6 +36,6 @@ function wordsOf(isChanged: boolean, withTrail: boolean): string {
 }
 
 /** Every checksum and the whole record gone through. */
-export function askVerify(): Promise<{ events: number; entries: number; faults: readonly string[] }> {
-  return ask("api/verify");
+export function askVerify(): Promise<Contract["GET /api/verify"]["answer"]> {
+  return ask("GET /api/verify", {});
 }

@@ -51,7 +51,7 @@ effect(() => {
         ...(before?.of === of ? before.runs : []),
         ...wanted.map(({ id }, i): [number, readonly SavedMeasurement[]] => [
           id,
-          (whole[i]?.measurements ?? []).filter((run) => run.asideBecause === null),
+          (whole[i]?.measurements ?? []).filter((run) => run.exclusionReason === null),
         ]),
       ]),
     };

@@ -45,9 +45,10 @@ export function enterBatch(change: Partial<NewBatch>): void {
 /** Keeps what was typed with the lot. */
 export async function saveBatch(): Promise<void> {
   if (lot.value === null || startStage.value === null) return;
-  const path = `api/lots/${lot.value.id}/batches/${startStage.value}`;
+  const params = { id: lot.value.id, stage: startStage.value };
   const sent = edited.value;
-  await noteOnly(path, batch.value, saved.value, async () => {
+  const route = "PUT /api/lots/{id}/batches/{stage}";
+  await noteOnly(route, { params, body: batch.value }, saved.value, async () => {
     await loadAll();
     // What was typed meanwhile is not saved yet.
     if (edited.value === sent) edited.value = null;

@@ -34,22 +34,22 @@ function TrialEntry({ saved }: { saved: SavedTrial }) {
       >
         Edit
       </button>{" "}
-      {saved.asideBecause === null ? (
+      {saved.exclusionReason === null ? (
         <WithReason
           isInRow
           isNeeded
           verb="Exclude"
           of={saved.name}
-          onDone={(asideBecause) => changeTrial(saved, { asideBecause })}
+          onDone={(exclusionReason) => changeTrial(saved, { exclusionReason })}
         />
       ) : (
         <>
-          excluded: {saved.asideBecause}{" "}
+          excluded: {saved.exclusionReason}{" "}
           <button
             type="button"
             class="small"
             aria-label={`Include ${saved.name} again`}
-            onClick={() => void changeTrial(saved, { asideBecause: null })}
+            onClick={() => void changeTrial(saved, { exclusionReason: null })}
           >
             Include again
           </button>

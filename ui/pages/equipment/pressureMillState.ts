@@ -80,10 +80,10 @@ export const pressureTrials = computed<Read>(() => readSoFar.value ?? nothingRea
 export async function savePressureMill(): Promise<void> {
   const saved = savedPressureMill.value;
   const { name, ratedBar, priors } = entered.value;
-  const body: PressureMill = {
+  const body = {
     name: name.trim(),
     ratedBar,
-    trials: pressureTrials.value.trials,
+    trials: [...pressureTrials.value.trials],
     priors,
   };
   const sent = edited.value;
@@ -92,10 +92,12 @@ export async function savePressureMill(): Promise<void> {
     // What was typed meanwhile is not saved yet.
     if (edited.value === sent) edited.value = {};
   };
-  if (saved !== null) await changeEntry(`api/pressure-mills/${saved.id}`, body, saved.version, then);
-  else
+  if (saved !== null) {
+    const { id, version } = saved;
+    await changeEntry("PUT /api/pressure-mills/{id}", { params: { id }, body, version }, then);
+  } else
     await attempt(async () => {
-      await ask("api/pressure-mills", { method: "POST", body });
+      await ask("POST /api/pressure-mills", { body });
       await then();
     });
 }

@@ -57,10 +57,12 @@ export async function saveBalance(): Promise<void> {
     // What was typed meanwhile is not saved yet.
     if (edited.value === sent) edited.value = {};
   };
-  if (saved !== null) await changeEntry(`api/balances/${saved.id}`, body, saved.version, then);
-  else
+  if (saved !== null) {
+    const { id, version } = saved;
+    await changeEntry("PUT /api/balances/{id}", { params: { id }, body, version }, then);
+  } else
     await attempt(async () => {
-      const { id } = await ask<{ id: number }>("api/balances", { method: "POST", body });
+      const { id } = await ask("POST /api/balances", { body });
       chosenId.value = id;
       await then();
     });

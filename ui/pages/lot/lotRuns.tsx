@@ -9,7 +9,7 @@ import { WithReason } from "#ui/parts/withReason.tsx";
 
 /** The runs of a lot: each can be renamed, moved to another stage, excluded with a reason, included again. */
 export function LotRuns({ runs }: { runs: readonly SavedMeasurement[] }) {
-  const excluded = runs.filter((run) => run.asideBecause !== null).length;
+  const excluded = runs.filter((run) => run.exclusionReason !== null).length;
   const [isOpen, setOpen] = useState(excluded > 0);
   if (runs.length === 0) return <p>No runs are saved yet. Import a table to begin.</p>;
   return (
@@ -59,7 +59,7 @@ function RunRow({ run }: { run: SavedMeasurement }) {
       <td>{run.stage}</td>
       <td>{run.file ?? "pasted"}</td>
       <td>
-        {run.asideBecause === null ? (
+        {run.exclusionReason === null ? (
           <>
             included{" "}
             <WithReason
@@ -67,17 +67,17 @@ function RunRow({ run }: { run: SavedMeasurement }) {
               verb="Exclude"
               of={name}
               isNeeded
-              onDone={(asideBecause) => changeRun(run, { asideBecause })}
+              onDone={(exclusionReason) => changeRun(run, { exclusionReason })}
             />
           </>
         ) : (
           <>
-            excluded: {run.asideBecause}{" "}
+            excluded: {run.exclusionReason}{" "}
             <button
               type="button"
               class="small"
               aria-label={`Include ${name} again`}
-              onClick={() => void changeRun(run, { asideBecause: null })}
+              onClick={() => void changeRun(run, { exclusionReason: null })}
             >
               Include again
             </button>

@@ -16,11 +16,11 @@ export function Record({ lot: saved, card }: { lot: SavedLot; card: Card }) {
   const runs = runsOf(saved.id);
   return (
     <section aria-labelledby="record">
-      <h2 id="record">Record: {card.frozen.length === 0 ? "draft" : "released"}</h2>
+      <h2 id="record">Record: {card.released.length === 0 ? "draft" : "released"}</h2>
       <LotRuns runs={runs} />
       <MetadataForms runs={runs} />
       <StageSettings lotId={saved.id} saved={card.stages} />
-      <ReleaseRecords lot={saved} saved={card.frozen} />
+      <ReleaseRecords lot={saved} saved={card.released} />
       <h3>Lot data</h3>
       <LotForm
         key={saved.version}

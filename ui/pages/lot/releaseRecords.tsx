@@ -50,7 +50,7 @@ function ReleaseRecord({ saved }: { saved: ListedReleaseRecord }) {
   return (
     <li>
       <strong>{saved.name}</strong>, {saved.stage}, released{" "}
-      <time dateTime={saved.frozenAt}>{new Date(saved.frozenAt).toLocaleString()}</time>, version{" "}
+      <time dateTime={saved.releasedAt}>{new Date(saved.releasedAt).toLocaleString()}</time>, version{" "}
       {saved.modelVersion}. {saved.sentence} {saved.note}{" "}
       {saved.hasSheet && (
         <>
@@ -82,8 +82,8 @@ function ReleaseRecord({ saved }: { saved: ListedReleaseRecord }) {
   );
 }
 
-function Beside({ shown: { frozen, again, changedInputs } }: { shown: ShownReleaseRecord }) {
-  const isLotThere = lots.value.some((l) => l.id === frozen.lotId);
+function Beside({ shown: { released, again, changedInputs } }: { shown: ShownReleaseRecord }) {
+  const isLotThere = lots.value.some((l) => l.id === released.lotId);
   return (
     <div>
       <p>
@@ -106,7 +106,7 @@ function Beside({ shown: { frozen, again, changedInputs } }: { shown: ShownRelea
               {again.differences.map((d) => (
                 <tr key={d.field}>
                   <th scope="row">{d.field}</th>
-                  <td>{JSON.stringify(d.frozen)}</td>
+                  <td>{JSON.stringify(d.released)}</td>
                   <td>{JSON.stringify(d.now)}</td>
                 </tr>
               ))}
@@ -114,24 +114,24 @@ function Beside({ shown: { frozen, again, changedInputs } }: { shown: ShownRelea
           </table>
         </Wide>
       )}
-      {frozen.sheet !== null && (
+      {released.sheet !== null && (
         <>
           <p>
-            <a href={`api/frozen/${frozen.id}/sheet`} target="_blank" rel="noreferrer">
+            <a href={`api/frozen/${released.id}/sheet`} target="_blank" rel="noreferrer">
               Open the report as released
             </a>
             , to print it. Today’s report is beside it.
           </p>
           <div class="sheets">
             <iframe
-              title={`Report as released: ${frozen.name}`}
-              src={`api/frozen/${frozen.id}/sheet`}
+              title={`Report as released: ${released.name}`}
+              src={`api/frozen/${released.id}/sheet`}
               sandbox=""
             />
             {isLotThere && (
               <iframe
-                title={`Report of today: ${frozen.name}`}
-                src={`api/lots/${frozen.lotId}/sheet?stage=${frozen.inputs.stage}`}
+                title={`Report of today: ${released.name}`}
+                src={`api/lots/${released.lotId}/sheet?stage=${released.inputs.stage}`}
                 sandbox=""
               />
             )}
@@ -139,9 +139,9 @@ function Beside({ shown: { frozen, again, changedInputs } }: { shown: ShownRelea
         </>
       )}
       <p class="quiet hash">
-        Inputs: {frozen.inputs.runs.length} runs
-        {frozen.inputs.band === null ? ", no band" : `, the band ${frozen.inputs.band.name}`}. Hash{" "}
-        <code>{frozen.hash}</code>
+        Inputs: {released.inputs.runs.length} runs
+        {released.inputs.band === null ? ", no band" : `, the band ${released.inputs.band.name}`}. Hash{" "}
+        <code>{released.hash}</code>
       </p>
     </div>
   );

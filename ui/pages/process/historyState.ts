@@ -16,7 +16,8 @@ export async function fetchHistory(): Promise<void> {
   const asked = `stage=${historyStage.value}&below-um=${belowUm.value}`;
   latest = asked;
   try {
-    const found = await ask<NonNullable<typeof savedHistory.value>>(`api/lot-history?${asked}`);
+    const query = { stage: historyStage.value, "below-um": belowUm.value };
+    const found = await ask("GET /api/lot-history", { query });
     if (latest !== asked) return;
     savedHistory.value = found;
     trouble.value = null;

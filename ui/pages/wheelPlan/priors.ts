@@ -12,7 +12,7 @@ const edited = signal<Priors | null>(null);
 export const priorsInForce = computed<Priors>(() => edited.value ?? saved.value?.priors ?? usualPriors);
 export const arePriorsEdited = computed(() => edited.value !== null);
 /** Lots whose re-firing is excluded, by number. */
-export const excludedLots = computed<ReadonlySet<number>>(() => new Set(saved.value?.leftOutLots ?? []));
+export const excludedLots = computed<ReadonlySet<number>>(() => new Set(saved.value?.excludedLots ?? []));
 
 export function enterPriors(change: Partial<Priors>): void {
   edited.value = { ...priorsInForce.value, ...change };
@@ -42,12 +42,13 @@ export function includeLot(id: number, counts: boolean): Promise<void> {
 }
 
 /** @param then  runs once it is saved */
-async function note(priors: Priors, leftOutLots: ReadonlySet<number>, then: () => void): Promise<void> {
+async function note(priors: Priors, excludedLots: ReadonlySet<number>, then: () => void): Promise<void> {
   if (mill.value === null) return;
-  const isUsual = JSON.stringify(priors) === JSON.stringify(usualPriors) && leftOutLots.size === 0;
+  const isUsual = JSON.stringify(priors) === JSON.stringify(usualPriors) && excludedLots.size === 0;
   if (isUsual && saved.value === null) return then();
-  const told = isUsual ? null : { priors, leftOutLots: [...leftOutLots] };
-  await noteOnly(`api/mills/${mill.value.id}/belief`, told, saved.value, async () => {
+  const body = isUsual ? null : { priors, excludedLots: [...excludedLots] };
+  const params = { id: mill.value.id };
+  await noteOnly("PUT /api/mills/{id}/belief", { params, body }, saved.value, async () => {
     await loadAll();
     then();
   });

@@ -416,10 +416,10 @@ describe("what the wheel's answer says", () => {
     expect(ask({ speedRpm: 5000, refire: [pair("a", -0.1, -0.1, -0.1)] }).words.product).toMatch(
       /re-firing lowered the D50 of one lot by 9\.5 %/,
     );
-    const set = refired.aim.find((row) => row.limit === "d50Um");
+    const set = refired.targetBeforeRefiring.find((row) => row.limit === "d50Um");
     expect(set?.low).toBeCloseTo(2 * Math.exp(-0.1), 12);
     expect(set?.high).toBeCloseTo(2.6 * Math.exp(-0.1), 12);
-    expect(ask({ speedRpm: 5000, band: band("milled"), refire }).aim).toEqual([]);
+    expect(ask({ speedRpm: 5000, band: band("milled"), refire }).targetBeforeRefiring).toEqual([]);
   });
   test("without a re-fired lot: how much growth the band would bear", () => {
     expect(ask({ speedRpm: 5000, band: band("re-fired") }).warnings[0]).toMatch(

@@ -52,7 +52,7 @@ describe("what re-firing adds", () => {
     const a = wheelAnswer(demoMill, demoTrials, { ...plan, band: demoBand, refire: three });
     const ratio = (i: { high: number; low: number } | null | undefined) => (i?.high ?? 1) / (i?.low ?? 1);
     expect(ratio(a.refired?.d50Um)).toBeGreaterThan(ratio(a.d50Um));
-    expect(a.aim.find((row) => row.limit === "d50Um")?.high).toBeCloseTo(3.65 / 1.13, 2);
+    expect(a.targetBeforeRefiring.find((row) => row.limit === "d50Um")?.high).toBeCloseTo(3.65 / 1.13, 2);
     expect(a.warnings.join()).not.toMatch(/may coarsen/);
   });
   test("each percentile re-fired hangs on its own growth, whatever D50 did in the same lots", () => {
