@@ -2,7 +2,7 @@ import { z } from "zod";
 import { type EntryKind, kinds } from "#api/records/kinds.ts";
 
 /** How the cell of a field reads. */
-export interface Cell {
+export interface CsvCell {
   readonly holds: "text" | "number" | "json";
   /** An empty cell is an absent field. */
   readonly isOptional: boolean;
@@ -11,7 +11,7 @@ export interface Cell {
 }
 
 /** The columns of a kind's table, in the order of its fields. A curve's own stand in tables of their own. */
-export function columnsOf(kind: EntryKind): { readonly name: string; readonly cell: Cell }[] {
+export function columnsOf(kind: EntryKind): { readonly name: string; readonly cell: CsvCell }[] {
   const { fields, curve } = kinds[kind];
   return Object.entries(fields.shape)
     .filter(([name, field]) => name !== curve && !(field instanceof z.ZodLiteral))
@@ -27,7 +27,7 @@ export function constantsOf(kind: EntryKind): Record<string, unknown> {
   );
 }
 
-function cellOf(field: unknown): Cell {
+function cellOf(field: unknown): CsvCell {
   if (field instanceof z.ZodExactOptional || field instanceof z.ZodOptional)
     return { ...cellOf(field.unwrap()), isOptional: true };
   if (field instanceof z.ZodNullable) return { ...cellOf(field.unwrap()), isNullable: true };

@@ -4,7 +4,7 @@ import { kindNames, kinds } from "#api/records/kinds.ts";
 import { parsed } from "#api/records/stored.ts";
 import { wireWord } from "#model/words/wireWords.ts";
 import { type Copied, fieldsOf, listName, readOne, refuseLooseEnds } from "./copies.ts";
-import { type Cell, columnsOf, constantsOf } from "./csvColumns.ts";
+import { type CsvCell, columnsOf, constantsOf } from "./csvColumns.ts";
 
 const curveColumns = ["quantity", "measuredAs", "inClass", "belowShare", "aboveShare"] as const;
 const classColumns = ["lowerUm", "upperUm", "shares"] as const;
@@ -100,7 +100,7 @@ const csv = (rows: readonly (readonly string[])[]): string =>
     { newline: "\n" },
   )}\n`;
 
-function written(value: unknown, { holds, isOptional }: Cell): string {
+function written(value: unknown, { holds, isOptional }: CsvCell): string {
   if (isOptional && value === undefined) return "";
   return holds === "json" ? JSON.stringify(value) : plain(value);
 }
@@ -110,7 +110,7 @@ function plain(value: unknown): string {
 }
 
 /** An empty cell is nothing, where its field may be that. */
-function read(text: string, { holds, isOptional, isNullable }: Cell, place: string): unknown {
+function read(text: string, { holds, isOptional, isNullable }: CsvCell, place: string): unknown {
   if (text === "" && isOptional) return undefined;
   if (holds === "text") return text === "" && isNullable ? null : text;
   if (text === "") return null;
