@@ -1,7 +1,7 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { Cell } from "#distributions/tables/layout/block.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
-import type { ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
+import type { ScaleOption, SumOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
 
 /** The shares of one measurement: one a class, and what lies outside them. */
 export interface Shares {
@@ -13,6 +13,8 @@ export interface Shares {
 
 const sumLow = 0.994;
 const sumHigh = 1.006;
+/** Shares that miss the whole by more than this are not the whole. */
+const mostLack = 0.01;
 const quietSum = 0.0005;
 const quietDrop = 0.0005;
 /** A sum this near the whole is left as it is, so that a copy reads back to the last digit. */
@@ -43,10 +45,10 @@ export function courseOf(values: readonly number[]): "undersize" | "oversize" | 
   return steps.every((d) => d <= quietDrop * reach) ? "oversize" : null;
 }
 
-/** What the values are, where no word says it: shares that add to a whole are a class each; else what only rises or only falls is cumulative. */
-export function kindOf(values: readonly number[]): ValuesOption {
-  if (addsToWhole(values) || values.length < 3) return "class";
-  return courseOf(values) ?? "class";
+/** Whether the largest value is about 1 or 100, as the end of a cumulative curve is. */
+export function reachesWhole(values: readonly number[]): boolean {
+  const high = Math.max(...values);
+  return Math.abs(high - 1) <= 0.006 || Math.abs(high - 100) <= 0.6;
 }
 
 /** Counts or masses as shares: each divided by their total. */
@@ -79,12 +81,18 @@ export function sharesOfAmounts(values: readonly number[], cells: readonly Cell[
 }
 
 /** Shares given class by class; a sum near the whole is divided out, any other is refused. */
-export function sharesOfClasses(values: readonly number[], cells: readonly Cell[]): Shares | Problem {
+export function sharesOfClasses(
+  values: readonly number[],
+  cells: readonly Cell[],
+  asked: SumOption | undefined,
+): Shares | Problem {
   const negative = values.findIndex((v) => v < 0);
   if (negative >= 0) return negativeProblem(values, cells, negative);
   const sum = values.reduce((a, b) => a + b, 0);
-  if (!(sum >= sumLow - ulp && sum <= sumHigh + ulp)) {
+  const isNear = Math.abs(sum - 1) <= mostLack + ulp;
+  if (!(sum >= sumLow - ulp && sum <= sumHigh + ulp) && !(isNear && asked === "divide")) {
     const gap = 1 - sum;
+    if (isNear) return sumQuestion(sum, cells);
     const what =
       gap > 0
         ? `${figuresText(100 * gap)} % of the whole is missing: look for classes that were left out, above or below`
@@ -113,6 +121,23 @@ export function sharesOfClasses(values: readonly number[], cells: readonly Cell[
     belowShare: 0,
     aboveShare: 0,
     remarks,
+  };
+}
+
+/** Shares that nearly make a whole: divided by their sum only where a person says that nothing was left out. */
+function sumQuestion(sum: number, cells: readonly Cell[]): Problem {
+  return {
+    ...problem(
+      "question",
+      `The shares add to ${figuresText(100 * sum)} %. Say whether to divide them by their sum; if a class was left out, bring the whole table in.`,
+      {
+        column: sameColumn(cells),
+        row: sameRow(cells),
+        found: `a sum of ${figuresText(100 * sum)} %`,
+        expected: "a sum between 99.4 and 100.6 %",
+      },
+    ),
+    choices: [{ option: "sum", value: "divide", d50Um: null }],
   };
 }
 

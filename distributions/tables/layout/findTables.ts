@@ -46,7 +46,8 @@ export function findTables(grid: Grid, asked: LayoutOption | undefined): FoundTa
 
 /** Sizes in order, and headings that are no percentiles themselves. */
 function isTable({ blocks, score }: { readonly blocks: readonly Block[]; readonly score: number }): boolean {
-  return score >= 1 && !blocks.some((b) => b.series.some((s) => percentileIn(s.heading) !== null));
+  const isPercentile = (text: string) => percentileIn(text) !== null;
+  return score >= 1 && !blocks.some((b) => isPercentile(b.sizeHeading) || b.series.some((s) => isPercentile(s.heading)));
 }
 
 function saysSizes(blocks: readonly Block[]): boolean {

@@ -1,10 +1,13 @@
 import { problem } from "#distributions/problem.ts";
 import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
 import { sizeIn } from "#distributions/tables/text/sizeText.ts";
-import { saysShares, saysSize, unitIn } from "#distributions/tables/text/words.ts";
+import { unitIn } from "#distributions/tables/text/units.ts";
+import { saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import { type Block, type Cell, type Grid, isMonotone, type Series, textOf } from "./block.ts";
 import { type Chunk, chunksOf } from "./chunks.ts";
+import { blockOf } from "./columnsShape.ts";
 import { headingsOf } from "./headings.ts";
+import { sizeColumns } from "./sizeColumns.ts";
 
 /** One size and value a row, with columns that name the sample: a block for each sample. */
 export function longBlocks(grid: Grid, isAsked: boolean): Block[] {
@@ -137,25 +140,31 @@ function blocksOf(
   return [...groups].map(([name, rows]): Block => {
     const cells = (c: number): Cell[] =>
       rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 }));
-    const sizes = cells(at.size);
-    const heads = at.values.map((c) => heading[c] ?? "");
+    const columns = [at.size, ...at.values].toSorted((a, b) => a - b).map((c) => ({
+      heading: heading[c] ?? "",
+      index: c,
+      cells: cells(c),
+    }));
+    const places = columns.map((column, i) => ({ ...column, index: i }));
+    const found = sizeColumns(places, grid);
+    const own = columns.findIndex((column) => column.index === at.size);
+    const block = blockOf(places, found.to === null ? { from: own, to: null } : found, notes, grid);
+    const sample = named(name, heading, at);
     return {
+      ...block,
       layout: "long",
-      sizes: [sizes],
-      sizeHeading: heading[at.size] ?? "",
-      series: at.values.map(
-        (c, i): Series => ({
-          heading:
-            at.values.length > 1
-              ? `${named(name, heading, at)} ${heads[i] ?? ""}`.trim()
-              : named(name, heading, at),
-          says: heads[i] ?? "",
-          at: { row: rows[0]?.row ?? null, column: c + 1 },
-          cells: cells(c),
-        }),
-      ),
-      notes: [...notes],
-      remarks: twice(name, sizes, grid),
+      series: block.series.map((one): Series => {
+        const index = columns[(one.at.column ?? 1) - 1]?.index ?? 0;
+        const head = heading[index] ?? "";
+        return {
+          heading: block.series.length > 1 ? `${sample} ${head}`.trim() : sample,
+          // What parts the samples may speak of the values too, as a column of quantities does.
+          says: `${name} ${head}`.trim(),
+          at: { row: rows[0]?.row ?? null, column: index + 1 },
+          cells: one.cells,
+        };
+      }),
+      remarks: [...block.remarks, ...twice(name, cells(at.size), grid)],
     };
   });
 }

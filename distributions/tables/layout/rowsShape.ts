@@ -1,13 +1,8 @@
 import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
 import { isSize, rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
-import {
-  edgeIn,
-  isSummaryWord,
-  percentileIn,
-  saysShares,
-  saysSize,
-  unitIn,
-} from "#distributions/tables/text/words.ts";
+import { edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
+import { unitIn } from "#distributions/tables/text/units.ts";
+import { isSummaryWord, percentileIn, saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import {
   type Block,
   type Cell,

@@ -48,6 +48,8 @@ export interface Manner {
   /** What stands behind a value, such as a per cent sign or a ±. */
   readonly behind: (value: string, draw: Draw) => string;
   readonly isNamed: boolean;
+  /** Whether the sizes beside the values are lower edges. */
+  readonly isAtLower: boolean;
   /** By how much the shares miss their whole, as some sum to 99.2 %. */
   readonly lack: number;
 }
@@ -66,7 +68,9 @@ export function valueColumns(known: Known, manner: Manner, draw: Draw): Column[]
   const round = (v: number) => Number(v.toFixed(manner.decimals + (isPercent ? 0 : 2)));
   const write = (v: number, isZeroMarked: boolean) =>
     v === 0 && isZeroMarked ? manner.nothing : manner.behind(numberText(v, manner.mark), draw);
-  const sums = undersizeOf(known).slice(1);
+  // Undersize stands at the size of its row: at a lower edge without the class's own share.
+  const all = undersizeOf(known);
+  const sums = manner.isAtLower ? all.slice(0, -1) : all.slice(1);
   const isLone = kinds.length === 1;
   return kinds.map((kind): Column => {
     const column = (kindWord: string, values: readonly number[], unit: string, total: string): Column => {

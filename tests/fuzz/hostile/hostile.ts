@@ -104,6 +104,7 @@ export function hostileOf(seed: number): Hostile {
     nothing: draw.chance(0.7) ? "0" : draw.pick(["", "-", "n.d.", "–", "BDL", "nd", "n/a", "<0.01", "*", "--"]),
     behind: behindFor(bundle, mark, draw),
     isNamed,
+    isAtLower: form === "lower",
     lack: bundle === "class" && draw.chance(0.06) ? draw.pick([0.008, -0.008, 0.004]) : 0,
   };
   const saysEdge = draw.chance(0.6) || (form === "both" && draw.chance(0.7)) || form.includes("mid");
