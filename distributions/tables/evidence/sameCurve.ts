@@ -76,10 +76,9 @@ export function isRescaled(a: NumberColumn, b: NumberColumn): boolean {
 
 /** Whether a column holds 1, 2, 3 … or 0, 1, 2 …: rows counted, nothing measured. */
 export function isCounter({ values }: NumberColumn): boolean {
-  const [first] = values;
-  return (
-    (first === 0 || first === 1) && values.length >= 3 && values.every((v, i) => v === first + i)
-  );
+  const list = (values[0] ?? 0) > (values.at(-1) ?? 0) ? values.toReversed() : values;
+  const [first] = list;
+  return (first === 0 || first === 1) && list.length >= 3 && list.every((v, i) => v === first + i);
 }
 
 /** What a column is of several others, row by row. */
@@ -105,6 +104,8 @@ export function derivedFrom(one: NumberColumn, others: readonly NumberColumn[], 
   if (others.length < 2 || (!isNamed && one.values.length < fewest)) return null;
   const rows = one.values.map((_, i) => others.map((o) => o.values[i] ?? Number.NaN));
   const rounding = Math.max(...others.map((o) => o.rounding));
+  // What is written much more coarsely than the column could be anything beside it.
+  if (!isNamed && rounding > 25 * one.rounding) return null;
   const proving = rows.filter((row) => Math.max(...row) - Math.min(...row) > 6 * (rounding + one.rounding)).length;
   if (!isNamed && proving < provingRows) return null;
   for (const [kind, way] of ways) {

@@ -1,4 +1,6 @@
+import { sizeUnitInNotes } from "#distributions/tables/evidence/unitOfSizes.ts";
 import { numberIn } from "#distributions/tables/text/numbers.ts";
+import { quantityInNotes } from "#distributions/tables/text/words.ts";
 import { filledIn, type Grid, isBlank, textOf } from "./block.ts";
 import type { Chunk } from "./chunks.ts";
 
@@ -32,6 +34,7 @@ export function headingsOf(
     names.row === last.row - 1 &&
     (isUnits || isSpan) &&
     filledIn(names.values) > (isUnits ? 0 : 1) &&
+    !isStatement(names.values) &&
     hasNoNumber(names.values, grid)
   ) {
     const spread = isUnits || isSpan ? spreadNames(names.values, last.values.length) : names.values;
@@ -50,6 +53,12 @@ function hasRepeat(values: readonly string[]): boolean {
 /** "key: value" above a table with more columns than two is a remark. */
 function isRemark(values: readonly string[], width: number): boolean {
   return width > 2 && filledIn(values) === 2 && (values[0] ?? "").endsWith(":");
+}
+
+/** Two cells at the left of which the first is a heading of its own: "unit of size", "mm". */
+function isStatement(values: readonly string[]): boolean {
+  const isLeft = filledIn(values) === 2 && values[0] !== "" && values[1] !== "" && values.length > 1;
+  return isLeft && (sizeUnitInNotes(textOf(values)) !== null || quantityInNotes(textOf(values)) !== null);
 }
 
 function hasNoNumber(values: readonly string[], { mark }: Grid): boolean {

@@ -10,6 +10,7 @@ import {
   type RunningSum,
   runningSumOf,
 } from "#distributions/tables/evidence/sameCurve.ts";
+import { addsToWhole } from "#distributions/tables/evidence/shares.ts";
 import { type DecimalMark, saysNothing, shareIn } from "#distributions/tables/text/numbers.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
 import { sizeIn } from "#distributions/tables/text/sizeText.ts";
@@ -149,9 +150,11 @@ function sameCurves(
         break;
       }
       if (series.indexOf(other) < at && isRescaled(a, b)) {
-        // The more finely written is kept.
+        // Shares that are whole are kept, else the more finely written.
+        const isWholeA = addsToWhole(a.values);
         const fine = ({ values, rounding }: NumberColumn) => values.reduce((x, y) => x + y, 0) / rounding;
-        const [kept, gone] = fine(a) > 1.01 * fine(b) ? [one, other] : [other, one];
+        const isKept = isWholeA === addsToWhole(b.values) ? fine(a) > 1.01 * fine(b) : isWholeA;
+        const [kept, gone] = isKept ? [one, other] : [other, one];
         left.add(gone);
         leave(gone, `another scale of "${kept.heading}"`, `Column "${gone.heading}" is "${kept.heading}" in another scale and was left out as the same measurement.`);
         break;

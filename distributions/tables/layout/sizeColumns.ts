@@ -24,12 +24,43 @@ export function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: G
     const isSame = first.heading === "" ? isBareStart(columns, c, first, grid) : same(c.heading, first.heading);
     const isStart =
       isSame ||
-      (sizes.to === null ? hasOwnSizes(columns, c, first, grid) : hasOwnEdges(columns, c.index, sizes));
+      (sizes.to === null ? hasOwnSizes(columns, c, first, grid) : hasOwnEdges(columns, c.index, sizes)) ||
+      isOtherTable(columns, c, last ?? null, sizes, grid);
     if (isStart && isRun(filled(c), grid))
       starts.push({ from: c.index, to: sizes.to === null ? null : c.index + apart });
   }
   return starts;
 }
+
+/**
+ * Under other words, or the left one under none that repeat: sizes that are not those of the table before, nor its other
+ * edges or mids, with values behind them.
+ */
+function isOtherTable(
+  columns: readonly Column[],
+  c: Column,
+  last: SizeColumns | null,
+  sizes: SizeColumns,
+  grid: Grid,
+): boolean {
+  const from = columns[last?.from ?? sizes.from];
+  if (from === undefined || c === from || columns.length > mostSideBySide) return false;
+  const own = filled(c);
+  if (own.cells.length < 3 || !isRun(own, grid)) return false;
+  const weigh = (column: Column) => sizeColumnEvidence(filled(column), grid.mark, false).reduce((sum, e) => sum + e.weight, 0);
+  if (weigh(own) + (saysMid(c.heading) && saysMid(from.heading) ? 4 : 0) < 4) return false;
+  const second = columns[last?.to ?? sizes.to ?? sizes.from];
+  const valuesOf = (column: Column) => column.cells.map(({ text }) => sizeIn(text, grid.mark)?.value ?? Number.NaN);
+  const [mine, low, high] = [valuesOf(c), valuesOf(from), valuesOf(second ?? from)];
+  const known = mine.map((v, i) => v / (low[i] ?? Number.NaN)).filter(Number.isFinite);
+  const isSameSizes = known.length > 2 && known.every((r) => Math.abs(r / (known[0] ?? r) - 1) <= 0.002);
+  const isBetween = mine.every((v, i) => !Number.isFinite(v) || (v - (low[i] ?? v)) * ((high[i] ?? v) - v) >= 0);
+  if (isSameSizes || (second !== from && isBetween) || areEdges(from, c, grid) || areEdges(c, from, grid)) return false;
+  const isShare = (one: Column) => filled(one).cells.length > 2 && weigh(one) < 4;
+  const [left, right] = c.index < from.index ? [c, from] : [from, c];
+  return columns.slice(left.index + 1, right.index).some(isShare) && columns.slice(right.index + 1).some(isShare);
+}
+const mostSideBySide = 60;
 
 /** Without a heading: a column that looks as much like sizes as the first, with values on either side. */
 function isBareStart(columns: readonly Column[], c: Column, first: Column, grid: Grid): boolean {

@@ -77,12 +77,14 @@ function valuesClaims(heading: string, words: readonly Word[], at: At): Claim<Va
     const found = pattern.exec(letters);
     if (found === null) continue;
     const i = words.findLastIndex((word) => word.at <= found.index);
-    return [at<ValuesOption>(value, Math.max(0, i))];
+    claims.push(at<ValuesOption>(value, Math.max(0, i)));
+    break;
   }
+  const isPhrase = claims.length > 0;
   const cumulative = words.findIndex((w) => says(w, "cumulative"));
   const retained = words.findIndex((w) => says(w, "retained"));
   for (const [i, word] of words.entries()) {
-    if (says(word, "density") && !/\d/.test(words[i + 1]?.text ?? "")) claims.push(at<ValuesOption>("density", i));
+    if (!isPhrase && says(word, "density") && !/\d/.test(words[i + 1]?.text ?? "")) claims.push(at<ValuesOption>("density", i));
     else if (says(word, "over")) claims.push(at<ValuesOption>("oversize", i));
     else if (says(word, "under")) claims.push(at<ValuesOption>("undersize", i));
     else if (says(word, "class") && cumulative < 0) claims.push(at<ValuesOption>("class", i));

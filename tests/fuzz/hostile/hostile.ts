@@ -131,8 +131,9 @@ export function hostileOf(seed: number): Hostile {
   const values =
     kind === "under" ? "undersize" : kind === "over" ? "oversize" : kind === "density" ? "density-decade" : "class";
   const isCumulative = kind === "under" || kind === "over";
+  // "Class centre" does not say which mean of the edges it is.
   const isEdgeShown =
-    sizes.saysEdge || form.startsWith("both") || form === "range" || (isCumulative && !bundle.includes("class"));
+    (sizes.saysEdge && form !== "mid") || form.startsWith("both") || form === "range" || (isCumulative && !bundle.includes("class"));
   const isUnitOdd = isForeign;
   return {
     seed,
@@ -158,8 +159,8 @@ export function hostileOf(seed: number): Hostile {
     states: new Set([
       ...(isEdgeShown ? ["edge"] : []),
       ...(saysQuantity && !isContradicted ? ["quantity"] : []),
-      ...(saysUnit ? ["unit"] : []),
-      ...(isAmount && !bundle.includes("+") && !manner.saysScale ? [] : ["scale"]),
+      ...(saysUnit && !isForeign ? ["unit"] : []),
+      ...(bundle === "counts" || (bundle === "masses" && !manner.saysScale && !manner.saysKind) ? [] : ["scale"]),
       ...(manner.saysKind || bundle === "class" ? ["values"] : []),
       ...(hasNothing ? [] : ["empty"]),
       "layout",

@@ -48,18 +48,19 @@ export function judge(table: Hostile, text: string | Uint8Array = table.table): 
     if (new Set(questions.map((q) => q.choices?.[0]?.option)).size > 2)
       return { outcome: "too many questions", needless, why: questions.map((q) => q.message).join(" | ") };
     let next = options;
+    const before = [...asked];
     for (const { choices = [], message } of questions) {
       const option = choices[0]?.option ?? "?";
       const answer = table.answers[option] ?? "?";
       const isOffered = choices.some((c) => c.value === answer);
       const given = isOffered ? withAnswer(next, option, answer) : null;
-      if (given === null || asked.includes(option))
+      if (given === null || before.includes(option))
         return {
           outcome: table.refusable ? "refused rightly" : "refused",
           needless,
           why: `asked ${option} (${choices.map((c) => c.value).join("/")}; true: ${answer}): ${message}${trail}`,
         };
-      asked.push(option);
+      if (!asked.includes(option)) asked.push(option);
       next = given;
     }
     options = next;
