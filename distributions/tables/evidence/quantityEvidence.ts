@@ -22,7 +22,7 @@ export function quantityEvidence({ series, block, own }: SpokenSeries): Evidence
       return says === null ? [] : [{ about, says, from: "note", words: `a line of the notes ("${line.slice(0, 60)}")` }];
     });
   const ownNotes = inLines(block.notes);
-  const notes = ownNotes.length > 0 ? ownNotes : inLines(block.earlier ?? []);
+  const notes = ownNotes.length > 0 ? ownNotes : inLines(block.around ?? []);
   const sizes = claimsOf(block.sizeHeading).quantity.flatMap(({ value, isStrong }): Evidence<Quantity>[] =>
     isStrong ? [{ about, says: value, from: "heading", words: "the heading of the sizes" }] : [],
   );

@@ -70,8 +70,13 @@ export function isRescaled(a: NumberColumn, b: NumberColumn): boolean {
   const [sumA, sumB] = [a, b].map(({ values }) => values.reduce((x, y) => x + y, 0));
   if (sumA === undefined || sumB === undefined || !(sumA > 0 && sumB > 0) || a.values.length < fewest) return false;
   if (Math.abs(sumA / sumB - 1) < 0.05 || new Set(a.values).size < 3) return false;
-  const slack = 1.2 * (a.rounding / sumA + b.rounding / sumB) + 1e-6;
-  return a.values.every((v, i) => Math.abs(v / sumA - (b.values[i] ?? Number.NaN) / sumB) <= slack);
+  const step = 1.2 * (a.rounding / sumA + b.rounding / sumB);
+  // The totals are rounded as well, which moves large shares most.
+  const ofTotals = step * Math.sqrt(a.values.length) + sixFigures;
+  return a.values.every((v, i) => {
+    const share = v / sumA;
+    return Math.abs(share - (b.values[i] ?? Number.NaN) / sumB) <= step + ofTotals * share + 1e-6;
+  });
 }
 
 /** Whether a column holds 1, 2, 3 … or 0, 1, 2 …: rows counted, nothing measured. */
@@ -83,6 +88,9 @@ export function isCounter({ values }: NumberColumn): boolean {
 
 /** What a column is of several others, row by row. */
 export type Derived = "mean" | "least" | "most" | "spread" | "relative spread";
+
+/** How far numbers of six figures may lie apart that were rounded on their own. */
+const sixFigures = 1.5e-5;
 
 const ways: readonly (readonly [Derived, (list: readonly number[]) => number])[] = [
   ["mean", mean],
@@ -104,14 +112,15 @@ export function derivedFrom(one: NumberColumn, others: readonly NumberColumn[], 
   if (others.length < 2 || (!isNamed && one.values.length < fewest)) return null;
   const rows = one.values.map((_, i) => others.map((o) => o.values[i] ?? Number.NaN));
   const rounding = Math.max(...others.map((o) => o.rounding));
-  // What is written much more coarsely than the column could be anything beside it.
-  if (!isNamed && rounding > 25 * one.rounding) return null;
+  // Columns that are written in quite another way are no runs of one powder.
+  if (!isNamed && rounding > 25 * Math.min(...others.map((o) => o.rounding))) return null;
   const proving = rows.filter((row) => Math.max(...row) - Math.min(...row) > 6 * (rounding + one.rounding)).length;
   if (!isNamed && proving < provingRows) return null;
   for (const [kind, way] of ways) {
     const slack = one.rounding + (kind === "relative spread" ? 60 : 1.5) * rounding;
     const isClose = (made: number, given: number) =>
-      Math.abs(made - given) <= (isNamed && kind === "mean" ? 0.006 * Math.max(1, Math.abs(made)) : slack);
+      Math.abs(made - given) <=
+      (isNamed && kind === "mean" ? 0.006 * Math.max(1, Math.abs(made)) : slack + sixFigures * Math.abs(made));
     if (rows.every((row, i) => isClose(way(row), one.values[i] ?? Number.NaN))) return kind;
   }
   return null;

@@ -8,7 +8,7 @@ import type { SpokenSeries } from "./wordsOfTable.ts";
 export function scaleEvidence({ series, block, own }: SpokenSeries): Evidence<ScaleOption>[] {
   const about = "scale" as const;
   if (own !== null) return [{ about, says: "fraction", from: "copy", words: "the line above the table" }];
-  const first = (text: string) => claimsOf(text).scale.find((claim) => claim.isStrong)?.value ?? null;
+  const first = (text: string) => claimsOf(text).scale.findLast((claim) => claim.isStrong)?.value ?? null;
   const inHeading = first(series.says);
   if (inHeading !== null) return [{ about, says: inHeading, from: "heading", words: `the heading "${series.heading}"` }];
   const signed = series.cells.filter(({ text }) => /[%％]$/.test(text)).length;

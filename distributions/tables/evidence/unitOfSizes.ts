@@ -44,7 +44,7 @@ export function unitWordsOf(block: Block, mark: DecimalMark): UnitWords {
       return says === null ? [] : [{ about, says, from: "note", words: `a line of the notes ("${line.slice(0, 60)}")` }];
     });
   const own = inLines(block.notes);
-  const notes = own.length > 0 || evidence.length > 0 ? own : inLines(block.earlier ?? []);
+  const notes = own.length > 0 || evidence.length > 0 ? own : inLines(block.around ?? []);
   const inCells = block.sizes
     .flatMap((list) => list.slice(0, looked).map((cell) => sizeIn(cell.text, mark)?.unit ?? null))
     .find((u) => u !== null);

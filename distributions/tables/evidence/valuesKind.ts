@@ -56,8 +56,10 @@ function numbersKind(values: readonly number[], whole: boolean, context: SeriesC
   }
   if (whole) return told("class", "the values add to a whole", null);
   // Counts and masses rise and fall as they like, and say nothing of being cumulative.
-  const isAmount = context.scale?.value === "amount" || Math.max(...values) > 100.5;
-  const course = isAmount ? null : courseOf(values);
+  const way = courseOf(values);
+  const isCount = context.scale?.value === "amount" && !(way !== null && reachesWhole(values));
+  const isAmount = isCount || Math.max(...values) > 100.5;
+  const course = isAmount ? null : way;
   if (course === "undersize")
     return told(course, "the values only rise with size", "The values only rise with size: read as undersize.");
   if (course === "oversize")

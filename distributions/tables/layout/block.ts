@@ -29,8 +29,8 @@ export interface Block {
   readonly series: readonly Series[];
   /** Lines outside the table that may speak of it. */
   readonly notes: readonly string[];
-  /** Lines above an earlier table of the file, which count where none of its own says otherwise. */
-  readonly earlier?: readonly string[];
+  /** Lines around all tables of the file, which count where none of its own says otherwise. */
+  readonly around?: readonly string[];
   /** What the shape of the table says of its sizes, with the reason; words and options go before. */
   readonly edge?: { readonly edge: EdgeOption; readonly why: string };
   /** A sieve stack: what lies on the coarsest sieve has no upper edge, and is not given one. */

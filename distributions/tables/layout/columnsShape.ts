@@ -14,15 +14,15 @@ import { type Column, filled, isRun, type SizeColumns, sizeColumns, startsOf } f
 export function columnBlocks(grid: Grid): Block[] {
   const chunks = chunksOf(grid);
   let inherited: readonly string[] = [];
-  const earlier: string[] = [];
+  const around: string[] = [];
   const blocks: Block[] = [];
   for (const chunk of chunks) {
     const { heading, notes } = headingsOf(chunk, grid, inherited);
     inherited = heading;
-    blocks.push(...sideBySide(chunk, heading, notes, grid).map((block) => ({ ...block, earlier: [...earlier] })));
-    earlier.push(...notes);
+    blocks.push(...sideBySide(chunk, heading, notes, grid));
+    around.push(...notes);
   }
-  return blocks;
+  return chunks.length < 2 ? blocks : blocks.map((block) => ({ ...block, around }));
 }
 
 /** One block, or more where the heading of the sizes stands again further right: tables side by side. */

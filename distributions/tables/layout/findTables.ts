@@ -6,6 +6,7 @@ import { columnBlocks } from "./columnsShape.ts";
 import { longBlocks } from "./longShape.ts";
 import { percentileTables } from "./percentilesShape.ts";
 import { rowBlocks } from "./rowsShape.ts";
+import { turnedBlocks } from "./turned.ts";
 
 export interface FoundTables {
   readonly blocks: readonly Block[];
@@ -24,18 +25,16 @@ export function findTables(grid: Grid, asked: LayoutOption | undefined): FoundTa
     asked === "columns"
       ? [columnBlocks(grid)]
       : asked === "rows"
-        ? [rowBlocks(grid)]
+        ? rowsOf(grid)
         : asked === "long"
           ? [longBlocks(grid, true)]
-          : [columnBlocks(grid), rowBlocks(grid), longBlocks(grid, false)];
+          : [columnBlocks(grid), ...rowsOf(grid), longBlocks(grid, false)];
   const rated = found
     .filter((blocks) => blocks.length > 0)
     .map((blocks) => ({ blocks, score: rate(blocks, grid) }));
   const best = rated.reduce(
     (a, b) =>
-      b.score > a.score + 1e-9 || (b.score > a.score - 1e-9 && saysSizes(b.blocks) && !saysSizes(a.blocks))
-        ? b
-        : a,
+      b.score > a.score + 1e-9 || (b.score > a.score - 1e-9 && isLikelier(b.blocks, a.blocks)) ? b : a,
     rated[0] ?? { blocks: [], score: 0 },
   );
   const mayBePercentiles = (asked === undefined || asked === "columns") && !isTable(best);
@@ -44,10 +43,26 @@ export function findTables(grid: Grid, asked: LayoutOption | undefined): FoundTa
   return { blocks: best.blocks, problems: [] };
 }
 
+/** Measurements in rows: with sizes in a heading row, or, where edges and mids stand in rows of their own, turned round. */
+function rowsOf(grid: Grid): (readonly Block[])[] {
+  const rows = rowBlocks(grid);
+  const turned = turnedBlocks(grid);
+  const hasEdges = turned.length === 1 && (turned[0]?.sizes.length ?? 0) > (rows[0]?.sizes.length ?? 0);
+  const isShared = turned.length === 1 && (turned[0]?.remarks.length ?? 0) > 0 && rows.length === 1;
+  return hasEdges || isShared ? [turned] : [rows];
+}
+
 /** Sizes in order, and headings that are no percentiles themselves. */
 function isTable({ blocks, score }: { readonly blocks: readonly Block[]; readonly score: number }): boolean {
   const isPercentile = (text: string) => percentileIn(text) !== null;
   return score >= 1 && !blocks.some((b) => isPercentile(b.sizeHeading) || b.series.some((s) => isPercentile(s.heading)));
+}
+
+/** Of two that look alike: the one that speaks of sizes, or whose sizes are more than a few where the other's are not. */
+function isLikelier(b: readonly Block[], a: readonly Block[]): boolean {
+  if (saysSizes(b) !== saysSizes(a)) return saysSizes(b);
+  const most = (blocks: readonly Block[]) => Math.max(...blocks.map(({ sizes }) => sizes[0]?.length ?? 0));
+  return most(a) <= 3 && most(b) > 2 * most(a);
 }
 
 function saysSizes(blocks: readonly Block[]): boolean {

@@ -1,6 +1,6 @@
 import { problem } from "#distributions/problem.ts";
 import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
-import { sizeIn } from "#distributions/tables/text/sizeText.ts";
+import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import { type Block, type Cell, type Grid, isMonotone, type Series, textOf } from "./block.ts";
@@ -43,11 +43,11 @@ function columnsOf(
   const groups = columns.map(groupsOf);
   const isSpoken = (c: number) => saysSize(heading[c] ?? "") || unitIn(heading[c] ?? "") !== null;
   const sizes = all
-    .filter((c) => columns[c]?.every((text) => sizeIn(text, grid.mark) !== null))
+    .filter((c) => columns[c]?.every((text) => sizeOf(text, grid) !== null))
     .sort((a, b) => Number(isSpoken(b)) - Number(isSpoken(a)));
   for (const size of sizes) {
     if (saysShares(heading[size] ?? "") && !isSpoken(size)) continue;
-    const numbers = (columns[size] ?? []).map((text) => sizeIn(text, grid.mark)?.value ?? 0);
+    const numbers = (columns[size] ?? []).map((text) => sizeOf(text, grid) ?? 0);
     if (isMonotone(numbers) && !isAsked) continue;
     const others = all.filter((c) => c !== size);
     for (const labels of labelSets(others, columns, groups, numbers)) {
@@ -61,6 +61,11 @@ function columnsOf(
     }
   }
   return null;
+}
+
+/** A size, or the first of two. */
+function sizeOf(text: string, { mark }: Grid): number | null {
+  return sizeIn(rangeIn(text, mark)?.from ?? text, mark)?.value ?? null;
 }
 
 /** Rows that have the same text; null where there are too many texts for labels. */
@@ -176,10 +181,10 @@ function named(name: string, heading: readonly string[], at: LongColumns): strin
     : name;
 }
 
-function twice(name: string, sizes: readonly Cell[], { mark }: Grid) {
+function twice(name: string, sizes: readonly Cell[], grid: Grid) {
   const seen = new Map<number, Cell>();
   for (const cell of sizes) {
-    const size = sizeIn(cell.text, mark)?.value ?? Number.NaN;
+    const size = sizeOf(cell.text, grid) ?? Number.NaN;
     const before = seen.get(size);
     if (before !== undefined) {
       return [

@@ -22,9 +22,6 @@ interface Header {
   readonly words: string;
 }
 
-/** A row goes by its sample's name, in which "volume" or "under" need not speak of the values. */
-const speaksOfValues =
-  /%|\b(shares?|fractions?|undersize|oversize|passing|retained|cumulative|density|counts?)\b/i;
 const mostHeaderRows = 60;
 const figures = /\d+(?:[.,]\d+)?(?:e[+-]?\d+)?/gi;
 
@@ -188,7 +185,7 @@ function blockUnder(
     else
       data.push({
         heading: label !== "" ? label : numbered(row, values, isColumn),
-        says: speaksOfValues.test(label) ? label : "",
+        says: label,
         at: { row: next + 1, column: null },
         cells: list,
       });

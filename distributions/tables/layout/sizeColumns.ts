@@ -48,7 +48,9 @@ function isOtherTable(
   const own = filled(c);
   if (own.cells.length < 3 || !isRun(own, grid)) return false;
   const weigh = (column: Column) => sizeColumnEvidence(filled(column), grid.mark, false).reduce((sum, e) => sum + e.weight, 0);
-  if (weigh(own) + (saysMid(c.heading) && saysMid(from.heading) ? 4 : 0) < 4) return false;
+  const isOwnLength = own.cells.length !== filled(from).cells.length;
+  const bonus = (saysMid(c.heading) && saysMid(from.heading) ? 4 : 0) + (isOwnLength ? 3 : 0);
+  if (saysShares(c.heading) || weigh(own) + bonus < 4) return false;
   const second = columns[last?.to ?? sizes.to ?? sizes.from];
   const valuesOf = (column: Column) => column.cells.map(({ text }) => sizeIn(text, grid.mark)?.value ?? Number.NaN);
   const [mine, low, high] = [valuesOf(c), valuesOf(from), valuesOf(second ?? from)];

@@ -39,7 +39,7 @@ const beginnings: Readonly<Record<Meaning, string>> = {
   upper:
     "upper ober bis. superieur superior hasta. ate. верхн up. until. end. ends. high. max. maximum. top. to. до.",
   lower: "lower unter von. inferieur inferior infer desde. нижн start. starts. low. min. minimum. bottom. from. от.",
-  between: "a. de. da. di. edge edges limit bound grenz borne sup. inf. границ",
+  between: "edge edges limit bound grenz borne sup. inf. границ",
   mid: "mid. mids. midpoint mid-point middle centre center mitte klassenmitte milieu medio centro median. медиан середин",
   geometric: "geometric geometrisch geometrique geometric geometrico геометрич",
   arithmetic: "arithmetic arithmetisch arithmetique aritmetic арифметич",
@@ -155,7 +155,8 @@ function meaningsOf(of: Readonly<Partial<Record<Meaning, string>>>): Meaning[] {
 }
 
 /** Names of runs, behind which a word of quantity says nothing: "sample number", "lot mass". */
-const runNames = /^(?:run|sample|lot|batch|serial|bag|test|jar|probe|charge|muestra|amostra|echantillon|campione)$/;
+const runNames = /^(?:run|sample|lot|batch|serial|bag|test|jar)$/;
+const runWords = /^(?:number|no|nr|weight|mass|volume)$/;
 const piece = /[\p{L}\p{M}]+[\d]?\*?\.?%?|[\d]+(?:[.,]\d+)*|%|％|[^\s]/gu;
 /** Scripts that write words without blanks between them. */
 const unspaced = /[\p{Script=Han}\p{Script=Hiragana}\p{Script=Katakana}\p{Script=Hangul}]/u;
@@ -172,7 +173,8 @@ export function wordsIn(text: string): Word[] {
   return words.map((word, i) => {
     const next = words[i + 1]?.text;
     const isName = /^[gг]$/.test(word.text) && next !== undefined && next !== ")" && next !== "]";
-    return isName || runNames.test(words[i - 1]?.text ?? "") ? { ...word, meanings: [] } : word;
+    const isRun = runNames.test(words[i - 1]?.text ?? "") && runWords.test(word.text);
+    return isName || isRun ? { ...word, meanings: [] } : word;
   });
 }
 

@@ -158,7 +158,8 @@ export function hostileOf(seed: number): Hostile {
     },
     states: new Set([
       ...(isEdgeShown ? ["edge"] : []),
-      ...(saysQuantity && !isContradicted ? ["quantity"] : []),
+      // Before a word that no list holds, a word of quantity may be part of a name.
+      ...(saysQuantity && !isContradicted && !(isOwnWord && quantityIn === "heading") ? ["quantity"] : []),
       ...(saysUnit && !isForeign ? ["unit"] : []),
       ...(bundle === "counts" || (bundle === "masses" && !manner.saysScale && !manner.saysKind) ? [] : ["scale"]),
       ...(manner.saysKind || bundle === "class" ? ["values"] : []),
