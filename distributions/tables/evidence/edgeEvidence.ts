@@ -5,12 +5,21 @@ import { edgeInNotes, saysMid, speaksOfShares } from "#distributions/tables/text
 import type { Evidence } from "./evidence.ts";
 
 /** Which edge of its class a size is, as the heading of the sizes, the notes, and what stands beside the shares tell. */
-export function edgeEvidence(block: Block, isPhi: boolean, shownEdge: Block["edge"] | null): Evidence<EdgeOption>[] {
+export function edgeEvidence(
+  block: Block,
+  isPhi: boolean,
+  shownEdge: Block["edge"] | null,
+): Evidence<EdgeOption>[] {
   const about = "edge" as const;
   const evidence: Evidence<EdgeOption>[] = [];
   const inHeading = isPhi ? midOnly(edgeOf(block.sizeHeading)) : edgeOf(block.sizeHeading);
   if (inHeading !== null)
-    evidence.push({ about, says: inHeading, from: "heading", words: `the word in the heading "${block.sizeHeading}"` });
+    evidence.push({
+      about,
+      says: inHeading,
+      from: "heading",
+      words: `the word in the heading "${block.sizeHeading}"`,
+    });
   const inNotes = block.notes
     .filter((line) => speaksOfShares(line) || /\bsizes?\b/i.test(line))
     .map(edgeInNotes)

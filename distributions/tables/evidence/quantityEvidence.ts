@@ -19,7 +19,9 @@ export function quantityEvidence({ series, block, own }: SpokenSeries): Evidence
   const inLines = (lines: readonly string[]) =>
     lines.filter(speaksOfShares).flatMap((line): Evidence<Quantity>[] => {
       const says = quantityInNotes(line);
-      return says === null ? [] : [{ about, says, from: "note", words: `a line of the notes ("${line.slice(0, 60)}")` }];
+      return says === null
+        ? []
+        : [{ about, says, from: "note", words: `a line of the notes ("${line.slice(0, 60)}")` }];
     });
   const ownNotes = inLines(block.notes);
   const notes = ownNotes.length > 0 ? ownNotes : inLines(block.around ?? []);

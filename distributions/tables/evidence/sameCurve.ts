@@ -31,7 +31,9 @@ export function runningSumOf(sums: NumberColumn, shares: NumberColumn, isNamed: 
   const whole = [1, 100, total].find((w) => Math.abs(end / w - 1) <= 0.6);
   if (whole === undefined) return null;
   for (const scale of new Set([whole, 1, 100, total])) {
-    const slack = isNamed ? 0.006 : sums.rounding / scale + (0.7 * Math.sqrt(count) * shares.rounding + shares.rounding) / total + 1e-4;
+    const slack = isNamed
+      ? 0.006
+      : sums.rounding / scale + (0.7 * Math.sqrt(count) * shares.rounding + shares.rounding) / total + 1e-4;
     let before = 0;
     const isStill: Record<RunningSum, boolean> = {
       "sum with": true,
@@ -68,7 +70,8 @@ export function isComplement(a: NumberColumn, b: NumberColumn): boolean {
 /** Whether a column is another in another scale: counts beside per cents, fractions beside per cents. */
 export function isRescaled(a: NumberColumn, b: NumberColumn): boolean {
   const [sumA, sumB] = [a, b].map(({ values }) => values.reduce((x, y) => x + y, 0));
-  if (sumA === undefined || sumB === undefined || !(sumA > 0 && sumB > 0) || a.values.length < fewest) return false;
+  if (sumA === undefined || sumB === undefined || !(sumA > 0 && sumB > 0) || a.values.length < fewest)
+    return false;
   if (Math.abs(sumA / sumB - 1) < 0.05 || new Set(a.values).size < 3) return false;
   const step = 1.2 * (a.rounding / sumA + b.rounding / sumB);
   // The totals are rounded as well, which moves large shares most.
@@ -108,19 +111,28 @@ const provingRows = 4;
  * How a column follows from the others, within rounding; null where it does not.
  * @param isNamed  whether its name says so too; else the others must differ enough for the numbers to prove it
  */
-export function derivedFrom(one: NumberColumn, others: readonly NumberColumn[], isNamed: boolean): Derived | null {
+export function derivedFrom(
+  one: NumberColumn,
+  others: readonly NumberColumn[],
+  isNamed: boolean,
+): Derived | null {
   if (others.length < 2 || (!isNamed && one.values.length < fewest)) return null;
   const rows = one.values.map((_, i) => others.map((o) => o.values[i] ?? Number.NaN));
   const rounding = Math.max(...others.map((o) => o.rounding));
   // Columns that are written in quite another way are no runs of one powder.
-  if (!isNamed && rounding > 25 * Math.min(...others.map((o) => o.rounding))) return null;
-  const proving = rows.filter((row) => Math.max(...row) - Math.min(...row) > 6 * (rounding + one.rounding)).length;
+  const isUneven = rounding > 25 * Math.min(...others.map((o) => o.rounding));
+  const proving = rows.filter(
+    (row) => Math.max(...row) - Math.min(...row) > 6 * (rounding + one.rounding),
+  ).length;
   if (!isNamed && proving < provingRows) return null;
   for (const [kind, way] of ways) {
     const slack = one.rounding + (kind === "relative spread" ? 60 : 1.5) * rounding;
     const isClose = (made: number, given: number) =>
       Math.abs(made - given) <=
-      (isNamed && kind === "mean" ? 0.006 * Math.max(1, Math.abs(made)) : slack + sixFigures * Math.abs(made));
+      (isNamed && kind === "mean"
+        ? 0.006 * Math.max(1, Math.abs(made))
+        : slack + sixFigures * Math.abs(made));
+    if (!isNamed && isUneven && (kind === "least" || kind === "most")) continue;
     if (rows.every((row, i) => isClose(way(row), one.values[i] ?? Number.NaN))) return kind;
   }
   return null;

@@ -10,7 +10,8 @@ export function scaleEvidence({ series, block, own }: SpokenSeries): Evidence<Sc
   if (own !== null) return [{ about, says: "fraction", from: "copy", words: "the line above the table" }];
   const first = (text: string) => claimsOf(text).scale.findLast((claim) => claim.isStrong)?.value ?? null;
   const inHeading = first(series.says);
-  if (inHeading !== null) return [{ about, says: inHeading, from: "heading", words: `the heading "${series.heading}"` }];
+  if (inHeading !== null)
+    return [{ about, says: inHeading, from: "heading", words: `the heading "${series.heading}"` }];
   const signed = series.cells.filter(({ text }) => /[%％]$/.test(text)).length;
   if (signed > 0 && signed >= series.cells.length / 2)
     return [{ about, says: "percent", from: "heading", words: "the per cent signs behind the values" }];
@@ -18,7 +19,10 @@ export function scaleEvidence({ series, block, own }: SpokenSeries): Evidence<Sc
   // An amount named beside the sizes says nothing of the shares.
   if (inSizes !== null && inSizes !== "amount")
     return [{ about, says: inSizes, from: "heading", words: "the heading of the sizes" }];
-  const inNotes = block.notes.filter(speaksOfShares).map(first).find((says) => says !== null);
+  const inNotes = block.notes
+    .filter(speaksOfShares)
+    .map(first)
+    .find((says) => says !== null);
   return inNotes === undefined || inNotes === null
     ? []
     : [{ about, says: inNotes, from: "note", words: "a line of the notes" }];

@@ -1,7 +1,7 @@
 import { type Problem, problem } from "#distributions/problem.ts";
+import type { Cell } from "#distributions/tables/layout/block.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
-import type { Cell } from "#distributions/tables/layout/block.ts";
 import type { SeriesContext, SeriesGuess } from "./seriesContext.ts";
 import { sameColumn, sameRow } from "./shares.ts";
 
@@ -41,7 +41,10 @@ export function amountDoubt(values: readonly number[], cells: readonly Cell[]): 
   const isNear = [1, 100].some((whole) => Math.abs(sum / whole - 1) <= nearWhole);
   if (isNear || values.some((v) => v < 0) || !(sum > 0)) return null;
   const whole = sum < 1.5 ? 1 : 100;
-  const lack = whole > sum ? `, or shares of which ${figuresText(100 * (1 - sum / whole))} % of the whole is missing` : "";
+  const lack =
+    whole > sum
+      ? `, or shares of which ${figuresText(100 * (1 - sum / whole))} % of the whole is missing`
+      : "";
   return {
     ...problem(
       "question",

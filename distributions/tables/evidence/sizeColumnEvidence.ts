@@ -1,10 +1,10 @@
+import type { Column } from "#distributions/tables/layout/sizeColumns.ts";
+import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
 import { shareIn } from "#distributions/tables/text/numbers.ts";
 import { rangeIn } from "#distributions/tables/text/sizeText.ts";
 import { foreignUnitIn, unitIn } from "#distributions/tables/text/units.ts";
 import { saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
-import type { Column } from "#distributions/tables/layout/sizeColumns.ts";
 import { isCounter, numberColumn } from "./sameCurve.ts";
-import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
 
 /** One thing that speaks for or against a column being the sizes. */
 export interface SizeEvidence {
@@ -30,12 +30,14 @@ export function sizeColumnEvidence(column: Column, mark: DecimalMark, isFirst: b
   if (isSize && !isShare) add(4, "the heading speaks of sizes");
   if (isSize && isShare) add(1, "the heading speaks of sizes and of shares");
   if (isShare && !isSize) add(-5, "the heading speaks of shares");
-  if ((unitIn(heading) ?? foreignUnitIn(heading)) !== null && !isShare) add(3, "the heading has a unit of length");
+  if ((unitIn(heading) ?? foreignUnitIn(heading)) !== null && !isShare)
+    add(3, "the heading has a unit of length");
   if (saysMid(heading)) add(-4, "the heading speaks of mids");
   if (isFirst) add(1.5, "it is the first that runs in order");
   const values = texts.map((text) => shareIn(text, mark) ?? Number.NaN);
   if (values.every(Number.isFinite)) {
-    if (isCounter(numberColumn(texts, values))) add(isSize && !/class|bin|channel/i.test(heading) ? -1 : -8, "it counts the rows");
+    if (isCounter(numberColumn(texts, values)))
+      add(isSize && !/class|bin|channel/i.test(heading) ? -1 : -8, "it counts the rows");
     if (endsAtWhole(values)) add(-2.5, "it ends at 1 or 100, as cumulative shares do");
     if (stepsByRatio(values)) add(2, "it steps by a constant ratio");
   }

@@ -35,13 +35,21 @@ export function unitWordsOf(block: Block, mark: DecimalMark): UnitWords {
       return size === 0 || (size !== undefined && apertureUm(size) !== null);
     });
   const evidence: Evidence<UnitOption>[] = [];
-  if (inHeading !== null) evidence.push({ about, says: inHeading, from: "heading", words: `the heading "${heading}"` });
+  if (inHeading !== null)
+    evidence.push({ about, says: inHeading, from: "heading", words: `the heading "${heading}"` });
   if (isMesh)
-    evidence.push({ about, says: "mesh", from: "heading", words: "the heading says mesh and every number is a mesh number" });
+    evidence.push({
+      about,
+      says: "mesh",
+      from: "heading",
+      words: "the heading says mesh and every number is a mesh number",
+    });
   const inLines = (lines: readonly string[]) =>
     lines.flatMap((line): Evidence<UnitOption>[] => {
       const says = sizeUnitInNotes(line);
-      return says === null ? [] : [{ about, says, from: "note", words: `a line of the notes ("${line.slice(0, 60)}")` }];
+      return says === null
+        ? []
+        : [{ about, says, from: "note", words: `a line of the notes ("${line.slice(0, 60)}")` }];
     });
   const own = inLines(block.notes);
   const notes = own.length > 0 || evidence.length > 0 ? own : inLines(block.around ?? []);
@@ -62,7 +70,8 @@ function oddIn(heading: string): string | null {
   return odd;
 }
 
-const unitNames = /^(units?|einheit(en)?|unites?|unidad(es)?|unita|unidades?|единиц\p{L}*|all|alle|given|expressed|measured|are|is|angegeben|exprimees?)$/u;
+const unitNames =
+  /^(units?|einheit(en)?|unites?|unidad(es)?|unita|unidades?|единиц\p{L}*|all|alle|given|expressed|measured|are|is|angegeben|exprimees?)$/u;
 
 /** A line of notes that states the unit of the sizes and nothing else; a lens, a cell or a wavelength states none. */
 export function sizeUnitInNotes(line: string): UnitOption | null {

@@ -34,7 +34,10 @@ export function valuesKind(values: readonly number[], context: SeriesContext): V
   // Two words; the numbers may prove one of them.
   const isProven = (whole || reachesWhole(values)) && context.claimedValues.includes(byNumbers.value);
   return isProven
-    ? { ...byNumbers, note: `${contradiction}; ${byNumbers.evidence}, so they were read as ${byNumbers.value}.` }
+    ? {
+        ...byNumbers,
+        note: `${contradiction}; ${byNumbers.evidence}, so they were read as ${byNumbers.value}.`,
+      }
     : { ...byNumbers, doubt: { why: contradiction, instead: context.claimedValues } };
 }
 
@@ -61,19 +64,33 @@ function numbersKind(values: readonly number[], whole: boolean, context: SeriesC
   const isAmount = isCount || Math.max(...values) > 100.5;
   const course = isAmount ? null : way;
   if (course === "undersize")
-    return told(course, "the values only rise with size", "The values only rise with size: read as undersize.");
+    return told(
+      course,
+      "the values only rise with size",
+      "The values only rise with size: read as undersize.",
+    );
   if (course === "oversize")
     return told(
       course,
       "the values only fall with size",
       "The values only fall with size: read as oversize and turned round.",
     );
-  return told("class", isAmount ? "amounts are class values" : "the values neither only rise nor only fall", null);
+  return told(
+    "class",
+    isAmount ? "amounts are class values" : "the values neither only rise nor only fall",
+    null,
+  );
 }
 
 function doubtOf(said: ValuesOption, values: readonly number[], whole: boolean): ValuesKind["doubt"] {
   const course = courseOf(values);
-  if (isDensity(said)) return null;
+  if (isDensity(said))
+    return course !== null && reachesWhole(values) && Math.min(...values) <= 0.5 * Math.max(...values)
+      ? {
+          why: `The heading speaks of a density, but the values run as ${course} does, to a whole`,
+          instead: [course],
+        }
+      : null;
   if (said === "undersize" && course === "oversize" && !isLevel(values))
     return {
       why: "The heading speaks of undersize, but the whole column falls as sizes rise, as oversize does",

@@ -5,8 +5,8 @@ import { unitIn } from "#distributions/tables/text/units.ts";
 import { percentileIn, saysMid, saysShares } from "#distributions/tables/text/words.ts";
 import type { Block, Cell, Grid, Series } from "./block.ts";
 import { type Chunk, chunksOf } from "./chunks.ts";
-import { headingsOf } from "./headings.ts";
 import { foldedTogether } from "./folded.ts";
+import { headingsOf } from "./headings.ts";
 import { sieveBlock } from "./sieveShape.ts";
 import { type Column, filled, isRun, type SizeColumns, sizeColumns, startsOf } from "./sizeColumns.ts";
 
@@ -51,7 +51,12 @@ function sideBySide(chunk: Chunk, heading: readonly string[], notes: readonly st
   return [...foldedTogether(blocks, grid)];
 }
 
-export function blockOf(columns: readonly Column[], at: SizeColumns, notes: readonly string[], grid: Grid): Block {
+export function blockOf(
+  columns: readonly Column[],
+  at: SizeColumns,
+  notes: readonly string[],
+  grid: Grid,
+): Block {
   const { mark } = grid;
   const sizeColumn = columns.find((c) => c.index === at.from);
   const second = columns.find((c) => c.index === at.to);
@@ -111,10 +116,12 @@ function isEmpty(c: Column): boolean {
 function isOtherSize(c: Column, from: Column | undefined, to: Column | undefined, grid: Grid): boolean {
   if (!isRun(filled(c), grid)) return false;
   if (percentileIn(c.heading) !== null) return false;
-  const saysSo = c.heading !== "" && !saysShares(c.heading) && (unitIn(c.heading) !== null || saysMid(c.heading));
+  const saysSo =
+    c.heading !== "" && !saysShares(c.heading) && (unitIn(c.heading) !== null || saysMid(c.heading));
   if (saysSo) return true;
   if (from === undefined || saysShares(c.heading)) return false;
-  const valuesOf = (column: Column) => column.cells.map(({ text }) => sizeIn(text, grid.mark)?.value ?? Number.NaN);
+  const valuesOf = (column: Column) =>
+    column.cells.map(({ text }) => sizeIn(text, grid.mark)?.value ?? Number.NaN);
   const [own, low] = [valuesOf(c), valuesOf(from)];
   const ratios = own.map((v, i) => v / (low[i] ?? Number.NaN));
   const isSame = [1, 1000, 1e-3].some((k) => ratios.every((r) => Math.abs(r / k - 1) <= 0.002));

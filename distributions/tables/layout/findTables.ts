@@ -55,7 +55,10 @@ function rowsOf(grid: Grid): (readonly Block[])[] {
 /** Sizes in order, and headings that are no percentiles themselves. */
 function isTable({ blocks, score }: { readonly blocks: readonly Block[]; readonly score: number }): boolean {
   const isPercentile = (text: string) => percentileIn(text) !== null;
-  return score >= 1 && !blocks.some((b) => isPercentile(b.sizeHeading) || b.series.some((s) => isPercentile(s.heading)));
+  return (
+    score >= 1 &&
+    !blocks.some((b) => isPercentile(b.sizeHeading) || b.series.some((s) => isPercentile(s.heading)))
+  );
 }
 
 /** Of two that look alike: the one that speaks of sizes, or whose sizes are more than a few where the other's are not. */
@@ -70,5 +73,8 @@ function saysSizes(blocks: readonly Block[]): boolean {
 }
 
 function rate(blocks: readonly Block[], grid: Grid): number {
-  return blocks.reduce((sum, block) => sum + plausibility(block, grid.mark), 0) / blocks.length;
+  // Two or three sizes with a crowd of series beside them are a table that runs the other way.
+  const isCrowd = ({ sizes, series }: Block) => (sizes[0]?.length ?? 0) <= 3 && series.length > 9;
+  const worth = (block: Block) => plausibility(block, grid.mark) - (isCrowd(block) ? 0.5 : 0);
+  return blocks.reduce((sum, block) => sum + worth(block), 0) / blocks.length;
 }

@@ -1,7 +1,7 @@
+import { problem } from "#distributions/problem.ts";
 import { addsToWhole, courseOf, reachesWhole } from "#distributions/tables/evidence/shares.ts";
 import { saysNothing, shareIn } from "#distributions/tables/text/numbers.ts";
 import { sizeIn } from "#distributions/tables/text/sizeText.ts";
-import { problem } from "#distributions/problem.ts";
 import type { Block, Cell, Grid, Series } from "./block.ts";
 
 /**
@@ -11,17 +11,22 @@ import type { Block, Cell, Grid, Series } from "./block.ts";
 export function foldedTogether(blocks: readonly Block[], grid: Grid): readonly Block[] {
   const [first, ...rest] = blocks;
   if (first === undefined || rest.length === 0) return blocks;
-  const isFolded = rest.every((block, i) => goesOn(blocks[i] ?? first, block, grid)) && isOneCurve(blocks, grid);
+  const isFolded =
+    rest.every((block, i) => goesOn(blocks[i] ?? first, block, grid)) && isOneCurve(blocks, grid);
   return isFolded ? [joined(blocks)] : blocks;
 }
 
 function goesOn(before: Block, next: Block, grid: Grid): boolean {
   if (before.series.length !== next.series.length || before.sizes.length !== next.sizes.length) return false;
-  const isSame = before.series.every((s, i) => s.heading.toLowerCase() === next.series[i]?.heading.toLowerCase());
+  const isSame = before.series.every(
+    (s, i) => s.heading.toLowerCase() === next.series[i]?.heading.toLowerCase(),
+  );
   const [a, b] = [sizesOf(before, grid), sizesOf(next, grid)];
   const [last, lastButOne, start, then] = [a.at(-1), a.at(-2), b[0], b[1]];
   if (!isSame || last === undefined || start === undefined) return false;
-  const steps = [last / (lastButOne ?? Number.NaN), start / last, (then ?? Number.NaN) / start].filter(Number.isFinite);
+  const steps = [last / (lastButOne ?? Number.NaN), start / last, (then ?? Number.NaN) / start].filter(
+    Number.isFinite,
+  );
   return steps.every((step) => step > 1) || steps.every((step) => step < 1);
 }
 
@@ -47,14 +52,18 @@ function isOneCurve(blocks: readonly Block[], { mark }: Grid): boolean {
 function joined(blocks: readonly Block[]): Block {
   const [first] = blocks;
   if (first === undefined) throw new RangeError("no part to join");
-  const cells = (pick: (block: Block) => readonly Cell[] | undefined) => blocks.flatMap((block) => pick(block) ?? []);
+  const cells = (pick: (block: Block) => readonly Cell[] | undefined) =>
+    blocks.flatMap((block) => pick(block) ?? []);
   return {
     ...first,
     sizes: first.sizes.map((_, i) => cells((block) => block.sizes[i])),
     series: first.series.map((one, i) => ({ ...one, cells: cells((block) => block.series[i]?.cells) })),
     remarks: [
       ...first.remarks,
-      problem("note", `${blocks.length} parts side by side were read as one curve: the sizes of each go on where the one before ends.`),
+      problem(
+        "note",
+        `${blocks.length} parts side by side were read as one curve: the sizes of each go on where the one before ends.`,
+      ),
     ],
   };
 }

@@ -1,6 +1,7 @@
 import { sizeUnitInNotes } from "#distributions/tables/evidence/unitOfSizes.ts";
 import { numberIn } from "#distributions/tables/text/numbers.ts";
-import { quantityInNotes } from "#distributions/tables/text/words.ts";
+import { foreignUnitIn, unitIn } from "#distributions/tables/text/units.ts";
+import { quantityInNotes, saysSize } from "#distributions/tables/text/words.ts";
 import { filledIn, type Grid, isBlank, textOf } from "./block.ts";
 import type { Chunk } from "./chunks.ts";
 
@@ -19,7 +20,10 @@ export function headingsOf(
   const lines = chunk.above.filter(({ values }) => !isBlank(values));
   const last = lines.at(-1);
   const width = Math.max(...chunk.rows.map(({ values }) => filledIn(values)));
-  const isHeading = last !== undefined && filledIn(last.values) > 1 && !isRemark(last.values, width);
+  const isHeading =
+    last !== undefined &&
+    (filledIn(last.values) > 1 || isLoneHeading(last, chunk)) &&
+    !isRemark(last.values, width);
   const notesOf = (rows: typeof lines) => rows.map(({ values }) => textOf(values));
   if (!isHeading) {
     const fits = inherited.filter((text) => text !== "").length >= Math.min(2, width);
@@ -42,6 +46,13 @@ export function headingsOf(
     return { heading, notes: [...notesOf(lines.slice(0, -2)), ...chunk.below] };
   }
   return { heading: last.values, notes: [...notesOf(lines.slice(0, -1)), ...chunk.below] };
+}
+
+/** One word or unit of size right above the sizes, with empty cells beside it: the other columns have no heading. */
+function isLoneHeading({ values, row }: Chunk["above"][number], chunk: Chunk): boolean {
+  const text = values[chunk.sizeAt] ?? "";
+  const isAbove = row + 1 === chunk.rows[0]?.row && values.length > 1;
+  return isAbove && text !== "" && (saysSize(text) || unitIn(text) !== null || foreignUnitIn(text) !== null);
 }
 
 /** The same name twice: it takes a name above each to tell the columns apart. */

@@ -51,8 +51,7 @@ export function withoutDerived(block: Block, mark: DecimalMark, file: string | n
       leave(one, "a counter", `${named(one)} counts the rows and was left out.`);
   }
   const edge = sameCurves(block, columns, leave, rest(), mark);
-  for (const [one, what] of derivedOf(rest(), columns))
-    leave(one, what.left, `${named(one)} ${what.words}`);
+  for (const [one, what] of derivedOf(rest(), columns)) leave(one, what.left, `${named(one)} ${what.words}`);
   return { series: rest(), remarks, edge, left };
 }
 
@@ -89,7 +88,10 @@ function derivedOf(
   }
   for (const one of series)
     if (isSpreadName(one.heading) && !found.has(one))
-      found.set(one, { left: "a spread", words: "is a spread of the others, not a measurement, and was left out." });
+      found.set(one, {
+        left: "a spread",
+        words: "is a spread of the others, not a measurement, and was left out.",
+      });
   return [...found];
 }
 
@@ -146,7 +148,11 @@ function sameCurves(
         // Undersize is kept, whichever stands first.
         const [kept, gone] = runsUp(a.values) === isRising ? [one, other] : [other, one];
         left.add(gone);
-        leave(gone, `the rest of "${kept.heading}"`, `Column "${gone.heading}" is what "${kept.heading}" leaves of the whole and was left out as the same measurement.`);
+        leave(
+          gone,
+          `the rest of "${kept.heading}"`,
+          `Column "${gone.heading}" is what "${kept.heading}" leaves of the whole and was left out as the same measurement.`,
+        );
         break;
       }
       if (series.indexOf(other) < at && isRescaled(a, b)) {
@@ -156,7 +162,11 @@ function sameCurves(
         const isKept = isWholeA === addsToWhole(b.values) ? fine(a) > 1.01 * fine(b) : isWholeA;
         const [kept, gone] = isKept ? [one, other] : [other, one];
         left.add(gone);
-        leave(gone, `another scale of "${kept.heading}"`, `Column "${gone.heading}" is "${kept.heading}" in another scale and was left out as the same measurement.`);
+        leave(
+          gone,
+          `another scale of "${kept.heading}"`,
+          `Column "${gone.heading}" is "${kept.heading}" in another scale and was left out as the same measurement.`,
+        );
         break;
       }
     }

@@ -145,11 +145,13 @@ function blocksOf(
   return [...groups].map(([name, rows]): Block => {
     const cells = (c: number): Cell[] =>
       rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 }));
-    const columns = [at.size, ...at.values].toSorted((a, b) => a - b).map((c) => ({
-      heading: heading[c] ?? "",
-      index: c,
-      cells: cells(c),
-    }));
+    const columns = [at.size, ...at.values]
+      .toSorted((a, b) => a - b)
+      .map((c) => ({
+        heading: heading[c] ?? "",
+        index: c,
+        cells: cells(c),
+      }));
     const places = columns.map((column, i) => ({ ...column, index: i }));
     const found = sizeColumns(places, grid);
     const own = columns.findIndex((column) => column.index === at.size);

@@ -1,6 +1,6 @@
+import { edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
 import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
 import { isSize, rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
-import { edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { isSummaryWord, percentileIn, saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import {

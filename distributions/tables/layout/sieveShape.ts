@@ -72,7 +72,12 @@ function stack(block: Block, before: Series, after: Series, grid: Grid): Block {
           problem(
             "refused",
             `Row ${unweighed.row}, column ${unweighed.column}: "${unweighed.text}" is no number that can be used. Write the mass of each sieve, empty and loaded.`,
-            { row: unweighed.row, column: unweighed.column, found: unweighed.text || "an empty cell", expected: "a mass" },
+            {
+              row: unweighed.row,
+              column: unweighed.column,
+              found: unweighed.text || "an empty cell",
+              expected: "a mass",
+            },
           ),
         ]),
     ...(others.length === 0

@@ -1,7 +1,7 @@
-import { shareIn } from "#distributions/tables/text/numbers.ts";
-import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
 import { sizeColumnEvidence } from "#distributions/tables/evidence/sizeColumnEvidence.ts";
 import { edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
+import { shareIn } from "#distributions/tables/text/numbers.ts";
+import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import { type Cell, type Grid, isMonotone } from "./block.ts";
@@ -21,7 +21,8 @@ export function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: G
   for (const c of columns) {
     const last = starts.at(-1);
     if (last !== undefined && c.index <= last.from + apart) continue;
-    const isSame = first.heading === "" ? isBareStart(columns, c, first, grid) : same(c.heading, first.heading);
+    const isSame =
+      first.heading === "" ? isBareStart(columns, c, first, grid) : same(c.heading, first.heading);
     const isStart =
       isSame ||
       (sizes.to === null ? hasOwnSizes(columns, c, first, grid) : hasOwnEdges(columns, c.index, sizes)) ||
@@ -47,20 +48,27 @@ function isOtherTable(
   if (from === undefined || c === from || columns.length > mostSideBySide) return false;
   const own = filled(c);
   if (own.cells.length < 3 || !isRun(own, grid)) return false;
-  const weigh = (column: Column) => sizeColumnEvidence(filled(column), grid.mark, false).reduce((sum, e) => sum + e.weight, 0);
+  const weigh = (column: Column) =>
+    sizeColumnEvidence(filled(column), grid.mark, false).reduce((sum, e) => sum + e.weight, 0);
   const isOwnLength = own.cells.length !== filled(from).cells.length;
   const bonus = (saysMid(c.heading) && saysMid(from.heading) ? 4 : 0) + (isOwnLength ? 3 : 0);
   if (saysShares(c.heading) || weigh(own) + bonus < 4) return false;
   const second = columns[last?.to ?? sizes.to ?? sizes.from];
-  const valuesOf = (column: Column) => column.cells.map(({ text }) => sizeIn(text, grid.mark)?.value ?? Number.NaN);
+  const valuesOf = (column: Column) =>
+    column.cells.map(({ text }) => sizeIn(text, grid.mark)?.value ?? Number.NaN);
   const [mine, low, high] = [valuesOf(c), valuesOf(from), valuesOf(second ?? from)];
   const known = mine.map((v, i) => v / (low[i] ?? Number.NaN)).filter(Number.isFinite);
   const isSameSizes = known.length > 2 && known.every((r) => Math.abs(r / (known[0] ?? r) - 1) <= 0.002);
-  const isBetween = mine.every((v, i) => !Number.isFinite(v) || (v - (low[i] ?? v)) * ((high[i] ?? v) - v) >= 0);
-  if (isSameSizes || (second !== from && isBetween) || areEdges(from, c, grid) || areEdges(c, from, grid)) return false;
+  const isBetween = mine.every(
+    (v, i) => !Number.isFinite(v) || (v - (low[i] ?? v)) * ((high[i] ?? v) - v) >= 0,
+  );
+  if (isSameSizes || (second !== from && isBetween) || areEdges(from, c, grid) || areEdges(c, from, grid))
+    return false;
   const isShare = (one: Column) => filled(one).cells.length > 2 && weigh(one) < 4;
   const [left, right] = c.index < from.index ? [c, from] : [from, c];
-  return columns.slice(left.index + 1, right.index).some(isShare) && columns.slice(right.index + 1).some(isShare);
+  return (
+    columns.slice(left.index + 1, right.index).some(isShare) && columns.slice(right.index + 1).some(isShare)
+  );
 }
 const mostSideBySide = 60;
 
@@ -70,7 +78,8 @@ function isBareStart(columns: readonly Column[], c: Column, first: Column, grid:
   const own = filled(c);
   if (c.heading !== "" || !isRun(own, grid)) return false;
   const weight = sizeColumnEvidence(own, grid.mark, false).reduce((sum, e) => sum + e.weight, 0);
-  const isFilled = (from: number, to?: number) => columns.slice(from, to).some((one) => filled(one).cells.length > 0);
+  const isFilled = (from: number, to?: number) =>
+    columns.slice(from, to).some((one) => filled(one).cells.length > 0);
   const [left, right] = c.index < first.index ? [c, first] : [first, c];
   return weight > 0 && isFilled(left.index + 1, right.index) && isFilled(right.index + 1);
 }
@@ -138,7 +147,8 @@ export function sizeColumns(columns: readonly Column[], grid: Grid): SizeColumns
   if (a === undefined) return { from: 0, to: null };
   const others = columns.length < 400 ? runs : runs.filter((c) => Math.abs(c.index - a.index) <= looked);
   // The open end of the outermost class may have no edge.
-  const isOtherEdge = (b: Column) => !same(a.heading, b.heading) && (edgeIn(a.heading) === null || edgeIn(a.heading) !== edgeIn(b.heading));
+  const isOtherEdge = (b: Column) =>
+    !same(a.heading, b.heading) && (edgeIn(a.heading) === null || edgeIn(a.heading) !== edgeIn(b.heading));
   const mayBe = [
     ...others,
     ...near.filter((b) => !others.includes(b) && hasOpenEnd(b) && isOtherEdge(b) && isRun(filled(b), grid)),
@@ -157,8 +167,11 @@ function hasOpenEnd({ cells }: Column): boolean {
 
 /** Where none runs in order: the first under a heading of sizes, else the first that mostly holds sizes, so that what is wrong with it is said. */
 function mostNumeric(near: readonly Column[], { mark }: Grid): Column | undefined {
-  const isMostly = (c: Column) => c.cells.filter((cell) => sizeIn(cell.text, mark) !== null).length > c.cells.length / 2;
-  return near.find((c) => isMostly(c) && saysSize(c.heading) && !saysShares(c.heading)) ?? near.find(isMostly);
+  const isMostly = (c: Column) =>
+    c.cells.filter((cell) => sizeIn(cell.text, mark) !== null).length > c.cells.length / 2;
+  return (
+    near.find((c) => isMostly(c) && saysSize(c.heading) && !saysShares(c.heading)) ?? near.find(isMostly)
+  );
 }
 
 /** Numbers that only rise or only fall, above zero: could be sizes. */

@@ -1,7 +1,7 @@
+import { shareIn } from "#distributions/tables/text/numbers.ts";
+import { isSize } from "#distributions/tables/text/sizeText.ts";
 import { type Block, type Cell, type Grid, isBlank, textOf } from "./block.ts";
 import { columnBlocks } from "./columnsShape.ts";
-import { isSize } from "#distributions/tables/text/sizeText.ts";
-import { shareIn } from "#distributions/tables/text/numbers.ts";
 
 /** Fewer cells in a row are no list of sizes. */
 const fewest = 3;
@@ -17,7 +17,9 @@ export function turnedBlocks(grid: Grid): Block[] {
   const isList = (row: readonly string[]) => {
     const [head = "", ...rest] = row;
     const filled = rest.filter((text) => text !== "");
-    const numbers = filled.filter((text) => isSize(text, grid.mark) || shareIn(text, grid.mark) !== null).length;
+    const numbers = filled.filter(
+      (text) => isSize(text, grid.mark) || shareIn(text, grid.mark) !== null,
+    ).length;
     return !isSize(head, grid.mark) && numbers >= fewest && numbers === filled.length;
   };
   const from = cells.findIndex(isList);

@@ -83,7 +83,8 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
     stated,
   });
   const remarks: Problem[] = block.remarks.map((p) => ({ ...p, file }));
-  if (remarks.some((p) => p.severity === "refused")) return stop(remarks.filter((p) => p.severity === "refused"));
+  if (remarks.some((p) => p.severity === "refused"))
+    return stop(remarks.filter((p) => p.severity === "refused"));
   const unitWords = unitWordsOf(block, mark);
   const unit = decidedUnit(options.unit, unitWords);
   if (unit === null) return stop([], [unitQuestion(block, unitWords, context)]);
@@ -95,9 +96,14 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   if ("severity" in sizes)
     return stop([{ ...sizes, file, measurement: block.layout === "long" ? (named[0]?.name ?? null) : null }]);
   remarks.push(...derived.remarks, ...sizes.remarks.map((p) => ({ ...p, file })));
-  const series = readAll(named, { block, own, sizes, unit: unit.value, shownEdge: derived.edge, stated }, context);
+  const series = readAll(
+    named,
+    { block, own, sizes, unit: unit.value, shownEdge: derived.edge, stated },
+    context,
+  );
   const problems = [...remarks, ...series.problems, ...mixed(series.measurements, file)];
-  if (own === null && series.measurements.length > 0 && statedText(stated) !== "") problems.push(taken(stated, file));
+  if (own === null && series.measurements.length > 0 && statedText(stated) !== "")
+    problems.push(taken(stated, file));
   return { ...series, problems, how: [...how, ...series.how], total: named.length, stated };
 }
 
@@ -154,10 +160,13 @@ function readAll(
     ].flatMap((note): Problem[] => (note === null ? [] : [{ ...note, file, measurement: name }]));
     told.push(...read.problems);
     found.problems.push(...told);
-    found.outcomes.push(outcomeOf(name, read.measurement !== null, told, read.questions, named.length <= mostWeighed));
+    found.outcomes.push(
+      outcomeOf(name, read.measurement !== null, told, read.questions, named.length <= mostWeighed),
+    );
     found.questions.push(...read.questions);
     if (read.measurement !== null) found.measurements.push({ ...read.measurement, ...withStated(stated) });
-    for (const guess of read.how) if (!found.how.some((h) => h.option === guess.option)) found.how.push(guess);
+    for (const guess of read.how)
+      if (!found.how.some((h) => h.option === guess.option)) found.how.push(guess);
   }
   return found;
 }
@@ -188,15 +197,25 @@ function edgeKnown(
 ): { known: Known<EdgeOption> | null; contradiction: string | null } {
   const { options, isPhi, lists, shownEdge } = about;
   if (options.edge === undefined && lists === 2)
-    return { known: { value: "both", source: "table", evidence: "two columns of sizes" }, contradiction: null };
+    return {
+      known: { value: "both", source: "table", evidence: "two columns of sizes" },
+      contradiction: null,
+    };
   const verdict = verdictOf(edgeEvidence(block, isPhi, shownEdge));
-  return { known: settled(options.edge, verdict), contradiction: options.edge === undefined ? contradiction(verdict) : null };
+  return {
+    known: settled(options.edge, verdict),
+    contradiction: options.edge === undefined ? contradiction(verdict) : null,
+  };
 }
 
-const noUnit = problem("note", "No unit is stated for the sizes: µm is taken. Say another unit if that is wrong.", {
-  expected: "um, nm, mm, m or phi",
-  effect: "nm would divide every size by 1,000",
-});
+const noUnit = problem(
+  "note",
+  "No unit is stated for the sizes: µm is taken. Say another unit if that is wrong.",
+  {
+    expected: "um, nm, mm, m or phi",
+    effect: "nm would divide every size by 1,000",
+  },
+);
 
 /** The unit by the answer given, or what the words come to; µm where nothing says; null where it must be asked. */
 function decidedUnit(option: UnitOption | undefined, { evidence, odd }: UnitWords): Known<UnitOption> | null {
@@ -213,7 +232,12 @@ function unitQuestion(block: Block, { evidence, odd }: UnitWords, context: Block
   const d50Um = (unit: UnitOption) => {
     const { quantity = "volume", edge } = context.options;
     const options = { ...context.options, unit, quantity, ...(edge === undefined ? {} : { edge }) };
-    const [one] = readBlock(block, { ...context, options, names: new Map(), onProgress: () => {} }).measurements;
+    const [one] = readBlock(block, {
+      ...context,
+      options,
+      names: new Map(),
+      onProgress: () => {},
+    }).measurements;
     return one === undefined ? null : sizeAt(curveOf(one.distribution), 0.5);
   };
   const why =

@@ -49,7 +49,10 @@ function strongWords(words: readonly Word[]): ReadonlySet<number> {
   const first = words.slice(0, to);
   const spoken = first.filter((w) => w.meanings.length > 0 && !w.meanings.every((m) => m === "link"));
   // "length of day", "surface treated" are names; "volume % run 1", "mass passing test 3" are not.
-  if (first.some((w) => says(w, "percent", "gram", "ppm")) || new Set(spoken.map((w) => w.meanings[0])).size > 1)
+  if (
+    first.some((w) => says(w, "percent", "gram", "ppm")) ||
+    new Set(spoken.map((w) => w.meanings[0])).size > 1
+  )
     for (let i = 0; i < to; i++) strong.add(i);
   return strong;
 }
@@ -66,7 +69,10 @@ type At = <T>(value: T, i: number) => Claim<T>;
 
 const densityPhrases: readonly (readonly [RegExp, ValuesOption])[] = [
   [/\b(per|\/) ?ln\b|\bd ?ln\b|dln ?x|pro ln\b/, "density-ln"],
-  [/\bper decade\b|\bpro dekade\b|\bpar decade\b|\b(per|\/) ?(log|lg)\b|\bd ?(log|lg)\b|dlog ?x/, "density-decade"],
+  [
+    /\bper decade\b|\bpro dekade\b|\bpar decade\b|\b(per|\/) ?(log|lg)\b|\bd ?(log|lg)\b|dlog ?x/,
+    "density-decade",
+  ],
   [/\b1\s*\/\s*(um|µm|μm|nm|mm)|\bper (um|µm|μm|micron|nm|mm)\b|%\s*\/\s*(um|µm|μm|nm|mm)/, "density"],
 ];
 
@@ -84,7 +90,8 @@ function valuesClaims(heading: string, words: readonly Word[], at: At): Claim<Va
   const cumulative = words.findIndex((w) => says(w, "cumulative"));
   const retained = words.findIndex((w) => says(w, "retained"));
   for (const [i, word] of words.entries()) {
-    if (!isPhrase && says(word, "density") && !/\d/.test(words[i + 1]?.text ?? "")) claims.push(at<ValuesOption>("density", i));
+    if (!isPhrase && says(word, "density") && !/\d/.test(words[i + 1]?.text ?? ""))
+      claims.push(at<ValuesOption>("density", i));
     else if (says(word, "over")) claims.push(at<ValuesOption>("oversize", i));
     else if (says(word, "under")) claims.push(at<ValuesOption>("undersize", i));
     else if (says(word, "class") && cumulative < 0) claims.push(at<ValuesOption>("class", i));
@@ -92,7 +99,8 @@ function valuesClaims(heading: string, words: readonly Word[], at: At): Claim<Va
   const isSided = claims.some((c) => c.value === "oversize" || c.value === "undersize");
   if (cumulative >= 0 && !isSided)
     claims.push(at<ValuesOption>(retained >= 0 ? "oversize" : "undersize", Math.max(cumulative, retained)));
-  if (!isSided && /(^|[^a-z])q[0-3]\s*\(/.test(letters)) claims.push({ value: "undersize", isStrong: true, word: "Q(x)" });
+  if (!isSided && /(^|[^a-z])q[0-3]\s*\(/.test(letters))
+    claims.push({ value: "undersize", isStrong: true, word: "Q(x)" });
   return claims;
 }
 
@@ -123,7 +131,9 @@ export function edgeOf(heading: string): EdgeOption | null {
   const bare = words.filter((w) => !isUnitWord(w.text));
   const isPlain = bare.every((w) => says(w, "upper", "lower", "between", "size", "class", "link"));
   const found = bare.flatMap((w, i): EdgeOption[] => {
-    const isBeside = [bare[i - 1], bare[i + 1]].some((n) => n !== undefined && says(n, "between", "size", "class"));
+    const isBeside = [bare[i - 1], bare[i + 1]].some(
+      (n) => n !== undefined && says(n, "between", "size", "class"),
+    );
     if (!isPlain && !isBeside) return [];
     return says(w, "upper") ? ["upper"] : says(w, "lower") ? ["lower"] : [];
   });

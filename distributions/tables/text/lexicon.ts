@@ -38,21 +38,27 @@ const beginnings: Readonly<Record<Meaning, string>> = {
   size: "size diameter diametr diametro particle. grain. particule aperture sieve mesh durchmess groess grosse korn partikelgr teilchengr maschenweite siebweite taille granulometrie maille ouverture tamano tamanho malla malha dimension luce. размер диаметр крупность",
   upper:
     "upper ober bis. superieur superior hasta. ate. верхн up. until. end. ends. high. max. maximum. top. to. до.",
-  lower: "lower unter von. inferieur inferior infer desde. нижн start. starts. low. min. minimum. bottom. from. от.",
+  lower:
+    "lower unter von. inferieur inferior infer desde. нижн start. starts. low. min. minimum. bottom. from. от.",
   between: "edge edges limit bound grenz borne sup. inf. границ",
   mid: "mid. mids. midpoint mid-point middle centre center mitte klassenmitte milieu medio centro median. медиан середин",
   geometric: "geometric geometrisch geometrique geometric geometrico геометрич",
   arithmetic: "arithmetic arithmetisch arithmetique aritmetic арифметич",
-  class: "class bin. bins. channel. channels. interval frequency frequenc frecuenc freq. differential histogram klasse kanal haufigkeit intervall classe clase частот класс выход интервал",
-  share: "share part. parts. anteil fraction. fractions. percentage. portion porcentaje porcao percentuale teneur доля содержан",
+  class:
+    "class bin. bins. channel. channels. interval frequen frecuen freq. differential histogram klasse kanal haufigkeit intervall classe clase частот класс выход интервал",
+  share:
+    "share part. parts. anteil fraction. fractions. percentage. portion porcentaje porcao percentuale teneur доля содержан",
   under:
     "undersize under. finer passing passed passant pasante passante durchgang durchlauf siebdurchgang tamisat unterkorn feiner проход прошед меньш menor. minor. inferieur-a",
   over: "oversize over. coarser residue ruckstand siebruckstand uberkorn grober refus rechazo sopravaglio остат больш",
   retained: "retained retenido retido trattenut retenu zuruckgehalten",
-  cumulative: "cumulative cumul. cumulated cum. cumule cumules cumulees acumulad accumul cumulat kumul summenkurve durchgangssumme ruckstandssumme verteilungssumme накоплен суммарн интегральн",
+  cumulative:
+    "cumulative cumul. cumulated cum. cumule cumules cumulees acumulad accumul cumulat kumul summenkurve durchgangssumme ruckstandssumme verteilungssumme накоплен суммарн интегральн",
   density: "decade. dekade. density densite densidad densita densidade dichte плотност",
-  volume: "volum vol. v%. mass. masses. masse. massen masa. massa. weight. wt. w%. q3. q3*. gewicht volumen poids peso. объем масс вес.",
-  number: "number. numbers. num. nos. n%. q0. q0*. anzahl teilchenzahl nombre numero. number-weighted числ количеств",
+  volume:
+    "volum vol. v%. mass. masses. masse. massen masa. massa. weight. wt. w%. q3. q3*. gewicht volumen poids peso. объем масс вес.",
+  number:
+    "number. numbers. num. nos. n%. q0. q0*. anzahl teilchenzahl nombre numero. number-weighted числ количеств",
   surface: "surface. area. areas. q2. q2*. oberflach flache superfic поверхност площад",
   length: "length. lengths. q1. q1*. lange. langen longueur longitud lunghezz comprimento длин",
   percent: "percent pct. per-cent prozent pourcent porcent процент",
@@ -63,8 +69,10 @@ const beginnings: Readonly<Record<Meaning, string>> = {
   mean: "mean. average avg. ave. mittelwert mittel. moyenne media. promedio средн",
   spread:
     "sd. s.d. stdev std. st.dev standard-deviation rsd. cv. variance. spread. range. scatter standardabweichung streuung ecart-type ecart desviacion desvio deviazione deviation отклонен",
-  total: "total. totals. totale. sum. gesamt summe. somme. suma. somma. soma. итого. всего. check-sum all. everything.",
-  basis: "basis based. weighted weighting distribution. distributions. verteilung repartition distribucion distribuzione distribuicao распределен",
+  total:
+    "total. totals. totale. sum. gesamt summe. somme. suma. somma. soma. итого. всего. check-sum all. everything.",
+  basis:
+    "basis based. weighted weighting distribution. distributions. verteilung repartition distribucion distribuzione distribuicao распределен",
   link: "by. of. in. per. the. and. as. den. der. die. des. du. par. en. por. per. em. по. в. nach. pro. each. every. q. x. than. less. not. all-of",
 };
 
@@ -182,8 +190,11 @@ function meaningsFor(word: string): readonly Meaning[] {
   if (unspaced.test(word) || word === "%" || word === "％" || word === "σ")
     return [...new Set(wordsAnywhere.flatMap(([part, meaning]) => (word.includes(part) ? [meaning] : [])))];
   const whole = wholeWords.get(word) ?? [];
-  const begun = (startsOfWords.get(word.charAt(0)) ?? []).flatMap(([start, meaning]) => (word.startsWith(start) ? [meaning] : []));
-  const part = word.length > 6 ? inside.flatMap(([text, meaning]) => (word.includes(text) ? [meaning] : [])) : [];
+  const begun = (startsOfWords.get(word.charAt(0)) ?? []).flatMap(([start, meaning]) =>
+    word.startsWith(start) ? [meaning] : [],
+  );
+  const part =
+    word.length > 6 ? inside.flatMap(([text, meaning]) => (word.includes(text) ? [meaning] : [])) : [];
   const all = new Set([...whole, ...begun, ...part]);
   // "Oberfläche" is no upper edge, "Mittelwert" no middle of a class.
   if (all.has("surface")) all.delete("upper");

@@ -13,20 +13,29 @@ export interface SizeText {
 
 /** A longer cell holds a sentence. */
 const longestSize = 60;
-const below = /^(?:<=?|≤|＜|under|below|less than|finer than|up to|unter|kleiner als|bis|moins de|menor que|menos de|до|менее|以下)\s*/i;
-const above = /^(?:>=?|≥|＞|over|above|more than|coarser than|uber|über|größer als|plus de|mayor que|más de|более|свыше)\s*/i;
+const below =
+  /^(?:<=?|≤|＜|under|below|less than|finer than|up to|unter|kleiner als|bis|moins de|menor que|menos de|до|менее|以下)\s*/i;
+const above =
+  /^(?:>=?|≥|＞|over|above|more than|coarser than|uber|über|größer als|plus de|mayor que|más de|более|свыше)\s*/i;
 const unitBehind = /\s*(?:um|µm|μm|nm|mm|phi|φ|microns?|mesh|мкм|нм|мм|微米|纳米|毫米)\.?$/i;
 const number = "\\d+(?:[.,'’\u00a0\u202f ]\\d+)*[.,]?(?:e[+-]?\\d+)?|[.,]\\d+";
 const unit = "(?:um|µm|μm|nm|mm|microns?|мкм|нм|мм|微米|纳米|毫米)\\.?";
-const between = "\\.{2,3}|…|\\s*[-–—−‐‑~～〜÷]\\s*|\\s+(?:to|bis|a|à|up to|until|through|до|hasta|ate|até|al?)\\s+|(?<=\\d)to(?=\\d)|\\s*(?:<|≤|<=)\\s*[xd]\\s*(?:<|≤|<=)\\s*|(?<=^[[(\\]][^;]*)\\s*;\\s*|\\s*から\\s*|\\s*至\\s*";
+const between =
+  "\\.{2,3}|…|\\s*[-–—−‐‑~～〜÷]\\s*|\\s+(?:to|bis|a|à|up to|until|through|до|hasta|ate|até|al?)\\s+|(?<=\\d)to(?=\\d)|\\s*(?:<|≤|<=)\\s*[xd]\\s*(?:<|≤|<=)\\s*|(?<=^[[(\\]][^;]*)\\s*;\\s*|\\s*から\\s*|\\s*至\\s*";
 /** Two sizes in one cell, with whatever stands between and around them. */
 const range = new RegExp(
   `^[[(\\]]?(?:(?:from|von|de|от|da|desde|[>≥]=?)\\s*)?(${number})\\s*(${unit})?(?:${between})(?:[<≤]=?\\s*)?(${number})\\s*(${unit})?[\\])[]?$`,
   "i",
 );
 /** What passes one sieve and stays on the next: "-63+45". */
-const passing = new RegExp(`^[-−–]\\s*(${number})\\s*(${unit})?[\\s/]*\\+\\s*(${number})\\s*(${unit})?$`, "i");
-const staying = new RegExp(`^\\+\\s*(${number})\\s*(${unit})?[\\s/]*[-−–]\\s*(${number})\\s*(${unit})?$`, "i");
+const passing = new RegExp(
+  `^[-−–]\\s*(${number})\\s*(${unit})?[\\s/]*\\+\\s*(${number})\\s*(${unit})?$`,
+  "i",
+);
+const staying = new RegExp(
+  `^\\+\\s*(${number})\\s*(${unit})?[\\s/]*[-−–]\\s*(${number})\\s*(${unit})?$`,
+  "i",
+);
 
 /** A size in a cell; the pan under a sieve stack counts as zero. Null where there is none. */
 export function sizeIn(text: string, mark: DecimalMark): SizeText | null {

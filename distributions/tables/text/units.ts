@@ -59,14 +59,17 @@ export function foreignUnitIn(text: string): string | null {
 /** Whether a word is a unit of length, a mass, a share or a sign that joins them: nothing that names a sample. */
 export function isUnitWord(word: string): boolean {
   const letters = unitLetters(word);
-  return spellings.some(([pattern]) => pattern.test(letters)) || foreign.test(letters) || otherScript.test(letters);
+  return (
+    spellings.some(([pattern]) => pattern.test(letters)) || foreign.test(letters) || otherScript.test(letters)
+  );
 }
 
 /** What stands where a unit does, in brackets, behind a stroke or behind "in", and is none that is known; null where nothing does. */
 export function oddUnitPlace(heading: string): string | null {
   const letters = unitLetters(heading).trim();
   const found =
-    /[([]\s*([^()[\]\d]{1,12})\s*[)\]]\s*$/u.exec(letters)?.[1] ?? /(?:\s\/\s*|,\s|\bin\s)(\p{L}{1,8})$/u.exec(letters)?.[1];
+    /[([]\s*([^()[\]\d]{1,12})\s*[)\]]\s*$/u.exec(letters)?.[1] ??
+    /(?:\s\/\s*|,\s|\bin\s)(\p{L}{1,8})$/u.exec(letters)?.[1];
   const word = found?.trim() ?? "";
   if (word === "" || spellings.some(([pattern]) => pattern.test(word))) return null;
   return word;

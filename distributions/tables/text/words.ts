@@ -1,7 +1,7 @@
 import type { Quantity } from "#distributions/sizeDistribution.ts";
 import { claimsOf, quantityOf } from "./claims.ts";
 import { type Meaning, plainLetters, wordsIn } from "./lexicon.ts";
-import { type EdgeOption, type ValuesOption } from "./readingOptions.ts";
+import type { EdgeOption, ValuesOption } from "./readingOptions.ts";
 import { unitIn } from "./units.ts";
 
 function says(text: string, ...meanings: readonly Meaning[]): boolean {
@@ -30,7 +30,8 @@ export function saysMid(text: string): boolean {
 
 /** Whether a heading speaks of sizes. */
 export function saysSize(text: string): boolean {
-  const isSize = says(text, "size", "upper", "lower", "between", "mid") || /\b(class(es)?|bins?)\b/i.test(text);
+  const isSize =
+    says(text, "size", "upper", "lower", "between", "mid") || /\b(class(es)?|bins?)\b/i.test(text);
   return isSize || (unitIn(text) !== null && !saysShares(text));
 }
 
@@ -40,8 +41,12 @@ export function saysShares(text: string): boolean {
   const words = wordsIn(text);
   const of = (...meanings: readonly Meaning[]) =>
     words.some((word) => meanings.some((m) => word.meanings.includes(m)));
-  if (of("percent", "fraction", "share", "under", "over", "retained", "cumulative", "density", "count")) return true;
-  return of("volume", "number", "surface", "length") || /\b(frequency|frequence|frecuencia|haufigkeit|q[0-3]\*?)\b/i.test(plainLetters(text));
+  if (of("percent", "fraction", "share", "under", "over", "retained", "cumulative", "density", "count"))
+    return true;
+  return (
+    of("volume", "number", "surface", "length") ||
+    /\b(frequency|frequence|frecuencia|haufigkeit|q[0-3]\*?)\b/i.test(plainLetters(text))
+  );
 }
 
 /** The kind of values that a heading names, whether by a word of its own or one that may be part of a name. */
@@ -74,7 +79,12 @@ export function quantityInNotes(text: string): Quantity | null {
   const letters = plainLetters(text);
   const said = basisFirst.exec(letters)?.[1] ?? basisAfter.exec(letters)?.[3];
   const words = wordsIn(text);
-  if (said !== undefined) return wordsIn(said).map(quantityOf).find((q) => q !== null) ?? null;
+  if (said !== undefined)
+    return (
+      wordsIn(said)
+        .map(quantityOf)
+        .find((q) => q !== null) ?? null
+    );
   // "Verteilung: Volumen", "体積基準": a word for the distribution and one for the quantity, and no figure.
   const isPlain = !/\d/.test(letters.replace(/q[0-3]/g, "")) && words.length <= 8;
   if (!isPlain || !words.some((w) => w.meanings.includes("basis"))) return null;
@@ -103,16 +113,34 @@ export function isSpreadName(name: string): boolean {
 /** A word of this meaning, beside others that only say of what. */
 function isAll(name: string, meaning: Meaning): boolean {
   const words = wordsIn(name).filter((w) => /[\p{L}\p{N}]/u.test(w.text));
-  const about: readonly Meaning[] = [meaning, "link", "total", "volume", "number", "surface", "length", "class", "share", "percent"];
+  const about: readonly Meaning[] = [
+    meaning,
+    "link",
+    "total",
+    "volume",
+    "number",
+    "surface",
+    "length",
+    "class",
+    "share",
+    "percent",
+  ];
   return (
     words.some((w) => w.meanings.includes(meaning)) &&
-    words.every((w) => w.meanings.some((m) => about.includes(m)) || /^(runs?|value|deviation|dev|std)$/.test(w.text))
+    words.every(
+      (w) => w.meanings.some((m) => about.includes(m)) || /^(runs?|value|deviation|dev|std)$/.test(w.text),
+    )
   );
 }
 
 /** Whether a cell is a word that sums up, and nothing else: no class of its own. */
 export function isSummaryWord(text: string): boolean {
-  if (/^(median|mode|span|loss|end|check|kontrolle|d\d\d?|std dev|page( \d+)?( (of|\/) ?\d+)?|minimum|maximum)[:.]?$/i.test(text.trim())) return true;
+  if (
+    /^(median|mode|span|loss|end|check( ?sum)?|kontrolle|d\d\d?|std dev|page( \d+)?( (of|\/) ?\d+)?|minimum|maximum)[:.]?$/i.test(
+      text.trim(),
+    )
+  )
+    return true;
   return !/\d/.test(text) && (isAll(text, "total") || isMeanName(text) || isSpreadName(text));
 }
 

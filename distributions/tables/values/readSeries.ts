@@ -15,7 +15,11 @@ import { type ValuesKind, valuesKind } from "#distributions/tables/evidence/valu
 import type { Cell, Series } from "#distributions/tables/layout/block.ts";
 import { oneClass } from "#distributions/tables/saying/refusals.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
-import { type ScaleOption, type ValuesOption, withAnswer } from "#distributions/tables/text/readingOptions.ts";
+import {
+  type ScaleOption,
+  type ValuesOption,
+  withAnswer,
+} from "#distributions/tables/text/readingOptions.ts";
 import { type Built, fromClasses, fromCumulative, type Weigh } from "./buildDistribution.ts";
 import { weighDensity } from "./densitySeries.ts";
 import { type OpenQuestion, questionsOf, type TablePlace } from "./questions.ts";
@@ -46,7 +50,12 @@ export function readSeries(series: Series, context: SeriesContext): SeriesReadin
   /** What stands instead of a measurement: a question where the problem offers answers, else a refusal. */
   const stop = (found: Problem, remarks: readonly Problem[] = []): SeriesReading =>
     found.choices === undefined
-      ? { measurement: null, problems: placed([...remarks.filter((p) => p.severity !== "note"), found]), questions: [], how }
+      ? {
+          measurement: null,
+          problems: placed([...remarks.filter((p) => p.severity !== "note"), found]),
+          questions: [],
+          how,
+        }
       : { measurement: null, problems: [], questions: [problemQuestion(found, series, context, at)], how };
 
   const read = valuesOf(series, context);
@@ -91,7 +100,12 @@ export function readSeries(series: Series, context: SeriesContext): SeriesReadin
 }
 
 /** A problem that a person can answer, with what each answer would make of the median. */
-function problemQuestion(found: Problem, series: Series, context: SeriesContext, at: TablePlace): OpenQuestion {
+function problemQuestion(
+  found: Problem,
+  series: Series,
+  context: SeriesContext,
+  at: TablePlace,
+): OpenQuestion {
   const given = found.choices ?? [];
   return {
     at: { ...at, row: found.row ?? at.row },
@@ -138,13 +152,19 @@ function builtFrom(
   if (isDensity(kind))
     return fromClasses(weighDensity(values, cells, [kind], known, how, remarks), known, closing);
   // A word for counts says what is counted; cumulative values that end at 100 are per cent all the same.
-  const isEndedShare = kind !== "class" && context.scale?.value === "amount" && context.scale.source === "table" && Math.max(...values) <= 100.6;
+  const isEndedShare =
+    kind !== "class" &&
+    context.scale?.value === "amount" &&
+    context.scale.source === "table" &&
+    Math.max(...values) <= 100.6;
   const scale = isEndedShare ? scaleOf(values, kind) : (context.scale?.value ?? scaleOf(values, kind));
   const unsure = scaleDoubt(values, kind, context);
   if (unsure !== null) return unsure;
   const fractions = values.map((v) => v / wholeOf[scale]);
   const shares: Weigh = () =>
-    scale === "amount" ? sharesOfAmounts(values, cells) : sharesOfClasses(fractions, cells, context.options.sum);
+    scale === "amount"
+      ? sharesOfAmounts(values, cells)
+      : sharesOfClasses(fractions, cells, context.options.sum);
   if (kind === "class") {
     if (context.values === null && context.scale?.value !== "amount" && !addsToWhole(values)) {
       const asDensity = fromClasses(weighDensity(values, cells, null, known, how, remarks), known, closing);
@@ -206,7 +226,11 @@ function doubtQuestion(
   const { doubt } = kind;
   const instead = doubt?.instead ?? [];
   const choices = () =>
-    instead.map((value) => ({ option: "values", value, d50Um: medianUnder("values", value, series, context) }));
+    instead.map((value) => ({
+      option: "values",
+      value,
+      d50Um: medianUnder("values", value, series, context),
+    }));
   return {
     at,
     option: "values",

@@ -76,7 +76,11 @@ function withoutHoles(
         problem(
           "note",
           `${count === 1 ? `${capital(what)} was` : `${count} cells such as ${what} were`} taken as nothing found: the other shares are the whole.`,
-          { row: hole?.row ?? null, column: hole?.column ?? null, found: hole?.text === "" ? "an empty cell" : (hole?.text ?? null) },
+          {
+            row: hole?.row ?? null,
+            column: hole?.column ?? null,
+            found: hole?.text === "" ? "an empty cell" : (hole?.text ?? null),
+          },
         ),
       ],
     };
@@ -84,7 +88,11 @@ function withoutHoles(
     ...problem(
       "question",
       `${count === 1 ? `A cell holds ${what}` : `${count} cells hold ${what} or the like`} where a value should be. Say whether that means that nothing was found there; if values are missing, bring the whole table in.`,
-      { row: hole?.row ?? null, column: hole?.column ?? null, found: hole?.text === "" ? "an empty cell" : (hole?.text ?? null) },
+      {
+        row: hole?.row ?? null,
+        column: hole?.column ?? null,
+        found: hole?.text === "" ? "an empty cell" : (hole?.text ?? null),
+      },
     ),
     choices: [{ option: "empty", value: "zero", d50Um: null }],
   };

@@ -35,14 +35,18 @@ describe("shares of classes add to a whole", () => {
       [81, 101],
     ] as const) {
       expect(question(of(20, b))).toMatchObject({
-        message: expect.stringContaining(`The shares add to ${sum} %. Say whether to divide them by their sum`),
+        message: expect.stringContaining(
+          `The shares add to ${sum} %. Say whether to divide them by their sum`,
+        ),
         column: 3,
         found: `a sum of ${sum} %`,
         choices: [{ option: "sum", value: "divide" }],
       });
       expect(shares(of(20, b), { sum: "divide" })?.[0]).toBeCloseTo(20 / (20 + b), 12);
     }
-    expect(refusal(of(20, 78.9))?.message).toContain("The shares add to 98.9 %; 1.1 % of the whole is missing");
+    expect(refusal(of(20, 78.9))?.message).toContain(
+      "The shares add to 98.9 %; 1.1 % of the whole is missing",
+    );
     expect(refusal(of(20, 81.1))?.message).toContain("The shares add to 101.1 %; that is 1.1 % too much");
     expect(refusal(of(20, 81.1))).toMatchObject({
       row: null,
@@ -63,7 +67,10 @@ describe("shares of classes add to a whole", () => {
     expect(shares(own)).toEqual([0.1, 0.2, 0.7]);
   });
   test("in rows the row is the place", () => {
-    expect(refusal("lot,1-2,2-4\nA,20,70\n", { quantity: "volume", scale: "percent" })).toMatchObject({ row: 2, column: null });
+    expect(refusal("lot,1-2,2-4\nA,20,70\n", { quantity: "volume", scale: "percent" })).toMatchObject({
+      row: 2,
+      column: null,
+    });
   });
 });
 
@@ -390,7 +397,9 @@ describe("classes", () => {
       choices: [{ option: "empty", value: "zero" }],
     });
     // A blank beside a share of nothing may be one too: then the edge stays open.
-    expect(question("size um,volume %\n1,20\n2,80\n4,0\n8,\n")).toMatchObject({ choices: [{ option: "edge" }, {}, {}, {}] });
+    expect(question("size um,volume %\n1,20\n2,80\n4,0\n8,\n")).toMatchObject({
+      choices: [{ option: "edge" }, {}, {}, {}],
+    });
   });
   test("an open finest class alone tells the edge; ends that meet none leave it open", () => {
     const of = (rows: string) => `size um,volume %\n${rows}`;

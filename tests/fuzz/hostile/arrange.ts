@@ -25,7 +25,8 @@ interface Arranging {
 export function arranged(all: Arranging): string {
   const { notes, separator, draw } = all;
   const isTop = draw.chance(0.8);
-  const note = (line: string) => (line.includes("\t") ? line.replaceAll("\t", separator) : quoted(line, separator));
+  const note = (line: string) =>
+    line.includes("\t") ? line.replaceAll("\t", separator) : quoted(line, separator);
   const block = notes.length === 0 ? [] : [...notes.map(note), ...(draw.chance(0.7) ? [""] : [])];
   const table = tableLines(all);
   const lines = isTop ? [...block, ...table] : [...table, "", ...block];
@@ -43,7 +44,8 @@ function tableLines(all: Arranging): string[] {
   const columns = columnsFor(all, truth);
   if (layout === "long") return longLines(all);
   if (layout === "across") return acrossLines(columns, sizes, separator);
-  if (layout === "folded" && (columns[0]?.cells.length ?? 0) >= 12) return foldedLines(columns, separator, draw);
+  if (layout === "folded" && (columns[0]?.cells.length ?? 0) >= 12)
+    return foldedLines(columns, separator, draw);
   const rows = rowsOf(columns, separator, layout === "reversed");
   if (layout === "paged" && rows.length > 12) {
     const at = Math.floor(rows.length / 2);
@@ -61,9 +63,15 @@ function columnsFor({ sizes, manner, draw, layout }: Arranging, truth: readonly 
   const value = truth.flatMap((known) => valueColumns(known, manner, sameDraws(draw)));
   const left = sizeColumns(first.edgesUm, sizes, draw);
   const count = left[0]?.cells.length ?? 0;
-  const counter = (head: string): Column => ({ head, cells: Array.from({ length: count }, (_, i) => String(i + 1)), total: "" });
+  const counter = (head: string): Column => ({
+    head,
+    cells: Array.from({ length: count }, (_, i) => String(i + 1)),
+    total: "",
+  });
   const columns = [
-    ...(isPlain && draw.chance(0.15) ? [counter(draw.pick(["no", "#", "class", "Nr.", "channel", "", "番号", "№"]))] : []),
+    ...(isPlain && draw.chance(0.15)
+      ? [counter(draw.pick(["no", "#", "class", "Nr.", "channel", "", "番号", "№"]))]
+      : []),
     ...left,
     ...value,
     ...(isPlain ? derived(truth, value, manner, draw) : []),
@@ -95,7 +103,18 @@ function derived(truth: readonly Known[], value: readonly Column[], manner: Mann
   return [
     ...(draw.chance(0.8) ? [column(draw.pick([...words.mean, "M", "grand"]), each(mean))] : []),
     ...(draw.chance(0.4) ? [column(draw.pick([...words.spread, "s", "±"]), each(sd))] : []),
-    ...(draw.chance(0.2) ? [column("least", each((list) => Math.min(...list))), column("most", each((list) => Math.max(...list)))] : []),
+    ...(draw.chance(0.2)
+      ? [
+          column(
+            "least",
+            each((list) => Math.min(...list)),
+          ),
+          column(
+            "most",
+            each((list) => Math.max(...list)),
+          ),
+        ]
+      : []),
   ];
 }
 
@@ -104,7 +123,10 @@ function rowsOf(columns: readonly Column[], separator: string, isReversed: boole
   const rows = Array.from({ length: count }, (_, i) =>
     columns.map((c) => quoted(c.cells[i] ?? "", separator)).join(separator),
   );
-  return [columns.map((c) => quoted(c.head, separator)).join(separator), ...(isReversed ? rows.toReversed() : rows)];
+  return [
+    columns.map((c) => quoted(c.head, separator)).join(separator),
+    ...(isReversed ? rows.toReversed() : rows),
+  ];
 }
 
 /** What stands directly under a table: totals and figures. */
@@ -123,7 +145,12 @@ function belowLines(
   }
   if (draw.chance(0.12))
     for (const name of ["D10", "D50", "D90"])
-      lines.push([name, ...columns.slice(1).map((_, i) => (i < columns.length - 2 ? "" : numberText(3.2, manner.mark)))].join(separator));
+      lines.push(
+        [
+          name,
+          ...columns.slice(1).map((_, i) => (i < columns.length - 2 ? "" : numberText(3.2, manner.mark))),
+        ].join(separator),
+      );
   if (draw.chance(0.05)) lines.push(["span", numberText(1.23, sizes.mark)].join(separator));
   return lines;
 }
@@ -140,9 +167,15 @@ function longLines({ truth, manner, sizes, separator, draw }: Arranging): string
   for (const known of truth) {
     const left = sizeColumns(known.edgesUm, sizes, same);
     const [value] = valueColumns(known, { ...manner, isNamed: false }, same);
-    head = ["sample", ...left.map((c) => c.head), value?.head ?? ""].map((h) => quoted(h, separator)).join(separator);
+    head = ["sample", ...left.map((c) => c.head), value?.head ?? ""]
+      .map((h) => quoted(h, separator))
+      .join(separator);
     for (const [i, cell] of (value?.cells ?? []).entries())
-      rows.push([known.name, ...left.map((c) => c.cells[i] ?? ""), cell].map((h) => quoted(h, separator)).join(separator));
+      rows.push(
+        [known.name, ...left.map((c) => c.cells[i] ?? ""), cell]
+          .map((h) => quoted(h, separator))
+          .join(separator),
+      );
   }
   return [head, ...rows];
 }

@@ -81,23 +81,61 @@ export function valueColumns(known: Known, manner: Manner, draw: Draw): Column[]
         spoken,
         unit,
       ].filter((p) => p !== "");
-      return { head: parts.join(" "), cells: values.map((v) => write(v, kind === "class" || kind === "counts")), total };
+      return {
+        head: parts.join(" "),
+        cells: values.map((v) => write(v, kind === "class" || kind === "counts")),
+        total,
+      };
     };
     const scale = manner.saysScale ? (isPercent ? "%" : "") : "";
-    if (kind === "under") return column(draw.pick(words.under), sums.map((q) => round(whole * q)), scale, "");
-    if (kind === "over") return column(draw.pick(words.over), sums.map((q) => round(whole * (1 - q))), scale, "");
+    if (kind === "under")
+      return column(
+        draw.pick(words.under),
+        sums.map((q) => round(whole * q)),
+        scale,
+        "",
+      );
+    if (kind === "over")
+      return column(
+        draw.pick(words.over),
+        sums.map((q) => round(whole * (1 - q))),
+        scale,
+        "",
+      );
     if (kind === "counts") {
       const counts = known.shares.map((v) => Math.round(100_000 * v));
-      return column("", counts, manner.saysScale || manner.saysKind ? countWord(manner) : "", String(counts.reduce((a, b) => a + b, 0)));
+      return column(
+        "",
+        counts,
+        manner.saysScale || manner.saysKind ? countWord(manner) : "",
+        String(counts.reduce((a, b) => a + b, 0)),
+      );
     }
     if (kind === "masses")
-      return column("", known.shares.map((v) => Number((83 * v).toFixed(5))), manner.saysScale || manner.saysKind ? "g" : "", "83");
+      return column(
+        "",
+        known.shares.map((v) => Number((83 * v).toFixed(5))),
+        manner.saysScale || manner.saysKind ? "g" : "",
+        "83",
+      );
     if (kind === "density") {
-      const per = known.shares.map((v, i) => v / Math.log10((known.edgesUm[i + 1] ?? 1) / (known.edgesUm[i] ?? 1)));
-      return column("per decade", per.map((v) => Number((whole * v).toPrecision(6))), "", "");
+      const per = known.shares.map(
+        (v, i) => v / Math.log10((known.edgesUm[i + 1] ?? 1) / (known.edgesUm[i] ?? 1)),
+      );
+      return column(
+        "per decade",
+        per.map((v) => Number((whole * v).toPrecision(6))),
+        "",
+        "",
+      );
     }
     const values = known.shares.map((v) => round(whole * v * (1 - manner.lack)));
-    return column(draw.pick(words.inClass), values, scale, numberText(Number((whole * (1 - manner.lack)).toFixed(3)), manner.mark));
+    return column(
+      draw.pick(words.inClass),
+      values,
+      scale,
+      numberText(Number((whole * (1 - manner.lack)).toFixed(3)), manner.mark),
+    );
   });
 }
 
@@ -106,10 +144,35 @@ function countWord({ words, quantity }: Manner): string {
 }
 
 /** How the sizes of the classes are written. */
-export const sizeForms = ["upper", "upper", "lower", "both", "both", "range", "range", "mid", "both+mid"] as const;
+export const sizeForms = [
+  "upper",
+  "upper",
+  "lower",
+  "both",
+  "both",
+  "range",
+  "range",
+  "mid",
+  "both+mid",
+] as const;
 export type SizeForm = (typeof sizeForms)[number];
 
-export const dashes = ["-", "–", " - ", " – ", "—", " to ", "…", "..", "~", " bis ", " ~ ", "～", " à ", "−"] as const;
+export const dashes = [
+  "-",
+  "–",
+  " - ",
+  " – ",
+  "—",
+  " to ",
+  "…",
+  "..",
+  "~",
+  " bis ",
+  " ~ ",
+  "～",
+  " à ",
+  "−",
+] as const;
 
 export interface SizeManner {
   readonly words: HeadingWords;
@@ -130,10 +193,20 @@ export function sizeColumns(edgesUm: readonly number[], manner: SizeManner, draw
   const lower = edgesUm.slice(0, -1);
   const upper = edgesUm.slice(1);
   const size = manner.saysSize ? draw.pick(words.size) : "";
-  const list = (word: string, sizes: readonly number[]): Column => ({ head: head(word), cells: sizes.map(write), total: "" });
+  const list = (word: string, sizes: readonly number[]): Column => ({
+    head: head(word),
+    cells: sizes.map(write),
+    total: "",
+  });
   const mids = lower.map((x, i) => Math.sqrt(x * (upper[i] ?? x)));
   if (form === "range")
-    return [{ head: head(size), cells: lower.map((x, i) => `${write(x)}${dash}${write(upper[i] ?? x)}`), total: "" }];
+    return [
+      {
+        head: head(size),
+        cells: lower.map((x, i) => `${write(x)}${dash}${write(upper[i] ?? x)}`),
+        total: "",
+      },
+    ];
   if (form === "mid") return [list(draw.pick(words.mid), mids)];
   if (form === "upper") return [list(manner.saysEdge ? draw.pick(words.upper) : size, upper)];
   if (form === "lower") return [list(manner.saysEdge ? draw.pick(words.lower) : size, lower)];

@@ -34,7 +34,11 @@ function drawn(draw: Draw) {
   const form = formFor(bundle, draw);
   const layout = layoutFor(bundle, form, draw);
   const isAmount = bundle.startsWith("counts") || bundle === "masses";
-  const quantity: Quantity = bundle.startsWith("counts") ? "number" : isAmount ? "volume" : draw.pick(quantities);
+  const quantity: Quantity = bundle.startsWith("counts")
+    ? "number"
+    : isAmount
+      ? "volume"
+      : draw.pick(quantities);
   return { words, isInvented, bundle, form, layout, isAmount, quantity };
 }
 
@@ -76,7 +80,8 @@ export function hostileOf(seed: number): Hostile {
   const isNamed = count > 1 || draw.chance(0.4);
   const base = edgesOf(draw, form === "mid");
   const truth = Array.from({ length: count }, (_, i): Known => {
-    const edges = layout === "beside" || layout === "stacked" ? (i === 0 ? base : edgesOf(draw, form === "mid")) : base;
+    const edges =
+      layout === "beside" || layout === "stacked" ? (i === 0 ? base : edgesOf(draw, form === "mid")) : base;
     const name = `${draw.pick(isTricky ? trickyNames : plainNames)}${count > 1 ? ` ${"ABC"[i]}` : ""}`;
     return powderIn(draw, edges, name, decimals);
   });
@@ -91,7 +96,9 @@ export function hostileOf(seed: number): Hostile {
   const isContradicted = saysQuantity && quantityIn === "heading" && !isAmount && draw.chance(0.04);
   const other = quantity === "volume" ? "number" : "volume";
   const manner: Manner = {
-    words: isOwnWord ? { ...words, inClass: inventedWords, under: inventedWords, over: inventedWords } : words,
+    words: isOwnWord
+      ? { ...words, inClass: inventedWords, under: inventedWords, over: inventedWords }
+      : words,
     bundle,
     quantity,
     saysQuantity: saysQuantity && quantityIn === "heading",
@@ -101,20 +108,23 @@ export function hostileOf(seed: number): Hostile {
     saysScale: draw.chance(0.8),
     decimals,
     mark,
-    nothing: draw.chance(0.7) ? "0" : draw.pick(["", "-", "n.d.", "–", "BDL", "nd", "n/a", "<0.01", "*", "--"]),
+    nothing: draw.chance(0.7)
+      ? "0"
+      : draw.pick(["", "-", "n.d.", "–", "BDL", "nd", "n/a", "<0.01", "*", "--"]),
     behind: behindFor(bundle, mark, draw),
     isNamed,
     isAtLower: form === "lower",
     lack: bundle === "class" && draw.chance(0.06) ? draw.pick([0.008, -0.008, 0.004]) : 0,
   };
   const saysEdge = draw.chance(0.6) || (form === "both" && draw.chance(0.7)) || form.includes("mid");
-  const hasNothing = manner.nothing !== "0" && truth.some((k) => k.shares.includes(0));
+  const hasNothing = manner.nothing !== "0";
   const unitSign = draw.pick([unitWord, `(${unitWord})`, `[${unitWord}]`, `/ ${unitWord}`, `in ${unitWord}`]);
   const sizes = {
     words: isOwnWord ? { ...words, size: inventedWords } : words,
     form,
     saysSize: draw.chance(0.9),
-    saysEdge: saysEdge && bundle !== "over" && (form !== "upper" || !bundle.startsWith("under") || draw.chance(0.3)),
+    saysEdge:
+      saysEdge && bundle !== "over" && (form !== "upper" || !bundle.startsWith("under") || draw.chance(0.3)),
     unit: saysUnit && unitIn === "heading" ? unitSign : "",
     perUm: unit === "nm" ? 1000 : unit === "mm" ? 0.001 : 1,
     mark,
@@ -129,15 +139,34 @@ export function hostileOf(seed: number): Hostile {
     form === "mid" ? "geometric-mid" : form === "lower" ? "lower" : form === "upper" ? "upper" : "both";
   const kind = bundle.split("+")[0];
   const values =
-    kind === "under" ? "undersize" : kind === "over" ? "oversize" : kind === "density" ? "density-decade" : "class";
+    kind === "under"
+      ? "undersize"
+      : kind === "over"
+        ? "oversize"
+        : kind === "density"
+          ? "density-decade"
+          : "class";
   const isCumulative = kind === "under" || kind === "over";
   // "Class centre" does not say which mean of the edges it is.
   const isEdgeShown =
-    (sizes.saysEdge && form !== "mid") || form.startsWith("both") || form === "range" || (isCumulative && !bundle.includes("class"));
+    (sizes.saysEdge && form !== "mid") ||
+    form.startsWith("both") ||
+    form === "range" ||
+    (isCumulative && !bundle.includes("class"));
   const isUnitOdd = isForeign;
   return {
     seed,
-    what: [words.language, isOwnWord ? "own words" : "", layout, form, bundle, quantity, unitWord, separator + mark, `nothing "${manner.nothing}"`]
+    what: [
+      words.language,
+      isOwnWord ? "own words" : "",
+      layout,
+      form,
+      bundle,
+      quantity,
+      unitWord,
+      separator + mark,
+      `nothing "${manner.nothing}"`,
+    ]
       .filter((part) => part !== "")
       .join(", "),
     table: body,
@@ -148,7 +177,8 @@ export function hostileOf(seed: number): Hostile {
     answers: {
       edge,
       values: isAmount && !bundle.includes("+") ? "class" : values,
-      scale: bundle === "counts" || bundle === "masses" ? "amount" : manner.isPercent ? "percent" : "fraction",
+      scale:
+        bundle === "counts" || bundle === "masses" ? "amount" : manner.isPercent ? "percent" : "fraction",
       quantity,
       unit,
       decimal: mark === "," ? "comma" : "point",
@@ -161,7 +191,9 @@ export function hostileOf(seed: number): Hostile {
       // Before a word that no list holds, a word of quantity may be part of a name.
       ...(saysQuantity && !isContradicted && !(isOwnWord && quantityIn === "heading") ? ["quantity"] : []),
       ...(saysUnit && !isForeign ? ["unit"] : []),
-      ...(bundle === "counts" || (bundle === "masses" && !manner.saysScale && !manner.saysKind) ? [] : ["scale"]),
+      ...(bundle === "counts" || (bundle === "masses" && !manner.saysScale && !manner.saysKind)
+        ? []
+        : ["scale"]),
       ...(manner.saysKind || bundle === "class" ? ["values"] : []),
       ...(hasNothing ? [] : ["empty"]),
       "layout",

@@ -38,7 +38,11 @@ export function judge(table: Hostile, text: string | Uint8Array = table.table): 
         why: `${reading.measurements.length} of ${table.truth.length} measurements${trail}`,
       };
     if (isDone)
-      return { outcome: asked.length === 0 ? (table.mustAsk === null ? "right" : "misread") : "asked", needless, why: asked.length === 0 && table.mustAsk !== null ? `not asked: ${table.mustAsk}` : asked.join(", ") };
+      return {
+        outcome: asked.length === 0 ? (table.mustAsk === null ? "right" : "misread") : "asked",
+        needless,
+        why: asked.length === 0 && table.mustAsk !== null ? `not asked: ${table.mustAsk}` : asked.join(", "),
+      };
     if (questions.length === 0)
       return {
         outcome: table.refusable ? "refused rightly" : "refused",

@@ -56,5 +56,10 @@ export function quantityNote(draw: Draw, quantity: Quantity): string {
 
 /** A line that states the unit of the sizes. */
 export function unitNote(draw: Draw, unit: string): string {
-  return draw.pick([`sizes in ${unit}`, `size unit: ${unit}`, `all diameters in ${unit}`, `Unit of size\t${unit}`]);
+  return draw.pick([
+    `sizes in ${unit}`,
+    `size unit: ${unit}`,
+    `all diameters in ${unit}`,
+    `Unit of size\t${unit}`,
+  ]);
 }

@@ -147,7 +147,12 @@ export const languages: readonly HeadingWords[] = [
     inClass: ["頻度", "分率"],
     under: ["通過分積算", "ふるい下"],
     over: ["ふるい上", "残分"],
-    quantity: { volume: ["体積", "質量", "重量"], number: ["個数"], surface: ["表面積", "面積"], length: ["長さ"] },
+    quantity: {
+      volume: ["体積", "質量", "重量"],
+      number: ["個数"],
+      surface: ["表面積", "面積"],
+      length: ["長さ"],
+    },
     mean: ["平均"],
     spread: ["標準偏差"],
     total: ["合計"],
@@ -162,7 +167,12 @@ export const languages: readonly HeadingWords[] = [
     inClass: ["区间含量", "频率"],
     under: ["筛下累积", "累积通过"],
     over: ["筛余累积", "筛上"],
-    quantity: { volume: ["体积", "质量", "重量"], number: ["个数", "数量"], surface: ["表面积"], length: ["长度"] },
+    quantity: {
+      volume: ["体积", "质量", "重量"],
+      number: ["个数", "数量"],
+      surface: ["表面积"],
+      length: ["长度"],
+    },
     mean: ["平均值"],
     spread: ["标准差"],
     total: ["合计", "总计"],
@@ -177,7 +187,12 @@ export const languages: readonly HeadingWords[] = [
     inClass: ["빈도", "분율"],
     under: ["누적 통과", "통과분"],
     over: ["누적 잔류", "잔류분"],
-    quantity: { volume: ["부피", "체적", "질량", "중량"], number: ["개수"], surface: ["표면적"], length: ["길이"] },
+    quantity: {
+      volume: ["부피", "체적", "질량", "중량"],
+      number: ["개수"],
+      surface: ["표면적"],
+      length: ["길이"],
+    },
     mean: ["평균"],
     spread: ["표준편차"],
     total: ["합계"],
@@ -222,13 +237,40 @@ export const inventedWords = [
 
 /** How a unit is written, by what it is. */
 export const unitWords = {
-  um: ["um", "µm", "μm", "micron", "microns", "мкм", "微米", "마이크론", "ミクロン", "micromètres", "micras", "UM", "µ"],
+  um: [
+    "um",
+    "µm",
+    "μm",
+    "micron",
+    "microns",
+    "мкм",
+    "微米",
+    "마이크론",
+    "ミクロン",
+    "micromètres",
+    "micras",
+    "UM",
+    "µ",
+  ],
   nm: ["nm", "нм", "纳米", "nanometer", "나노미터"],
   mm: ["mm", "мм", "毫米", "millimètre", "MM"],
 } as const;
 
 /** Units that must never pass for none. */
-export const foreignUnits = ["inch", "mil", "thou", "Å", "10^-6 m", "log um", "radius um", "дюйм", "pt", "dm", "kÅ", "a.u."];
+export const foreignUnits = [
+  "inch",
+  "mil",
+  "thou",
+  "Å",
+  "10^-6 m",
+  "log um",
+  "radius um",
+  "дюйм",
+  "pt",
+  "dm",
+  "kÅ",
+  "a.u.",
+];
 
 /** Names of samples that hold the reader's own words. */
 export const trickyNames = [
@@ -262,4 +304,16 @@ export const trickyNames = [
   "weight watch",
 ];
 
-export const plainNames = ["YG-07", "host A", "run", "bag", "K-12", "garnet", "B", "lot 3", "2026-03-04 a", "試料", "проба"];
+export const plainNames = [
+  "YG-07",
+  "host A",
+  "run",
+  "bag",
+  "K-12",
+  "garnet",
+  "B",
+  "lot 3",
+  "2026-03-04 a",
+  "試料",
+  "проба",
+];
