@@ -5,10 +5,12 @@ import {
   decimalOptions,
   delimiterOptions,
   edgeOptions,
+  emptyOptions,
   encodingOptions,
   layoutOptions,
   type ReadingOptions,
   scaleOptions,
+  sumOptions,
   unitOptions,
   valuesOptions,
 } from "#distributions/tables/text/readingOptions.ts";
@@ -72,6 +74,15 @@ function numberOf(
   );
 }
 
+/** An option without a value, as it is switched on here or sent as true. */
+export function isOn(given: Given, name: string): boolean {
+  const value = textOption(given, name);
+  return value !== undefined && value !== "false";
+}
+
+/** Options without a value that every verb that reads a table knows. */
+export const readingSwitches = ["explain", "strict"] as const;
+
 /** The names of the options that say how a table is read, as every verb that takes a table knows them. */
 export const readingFlags = [
   "edge",
@@ -80,6 +91,8 @@ export const readingFlags = [
   "quantity",
   "unit",
   "layout",
+  "empty",
+  "sum",
   "decimal",
   "delimiter",
   "encoding",
@@ -98,6 +111,9 @@ export function readingOptionsOf(given: Given): ReadingOptions {
     quantity: wordOption<Quantity>(given, "quantity", quantities),
     unit: wordOption(given, "unit", unitOptions),
     layout: wordOption(given, "layout", layoutOptions),
+    empty: wordOption(given, "empty", emptyOptions),
+    sum: wordOption(given, "sum", sumOptions),
+    strict: isOn(given, "strict") ? true : undefined,
     decimal: wordOption(given, "decimal", decimalOptions),
     delimiter: wordOption(given, "delimiter", delimiterOptions),
     encoding: wordOption(given, "encoding", encodingOptions),

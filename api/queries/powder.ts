@@ -4,6 +4,7 @@ import { type FamilyName, familyNames } from "#distributions/families/family.ts"
 import type { Problem } from "#distributions/problem.ts";
 import type { NamedMeasurement, Quantity } from "#distributions/sizeDistribution.ts";
 import { quantities } from "#distributions/sizeDistribution.ts";
+import type { TableReading } from "#distributions/tables/reading/tableReading.ts";
 import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import { type CheckAnswer, checkAnswer } from "#model/answers/lot/checkAnswer.ts";
@@ -21,7 +22,7 @@ import { type CvLimitsName, cvLimits, cvLimitsNames } from "#model/lot/cvLimits.
 import { type LotsBy, lotsByOptions } from "#model/lot/lotsOf.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
 import type { BetPair } from "#model/surface/bet.ts";
-import { type Given, numberOption, numbersOption, textOption, wordOption } from "./options.ts";
+import { type Given, isOn, numberOption, numbersOption, textOption, wordOption } from "./options.ts";
 
 /** Measurements that were read, and what was said while reading. */
 export interface Answered {
@@ -29,6 +30,8 @@ export interface Answered {
   readonly problems: readonly Problem[];
   /** What became of each measurement of each file; of some sources that is not known. */
   readonly outcomes?: readonly Became[];
+  /** How each table was read. */
+  readonly tables?: readonly (TableReading & { readonly file: string | null })[];
 }
 
 /** One measurement on its way in. */
@@ -76,7 +79,7 @@ export const verbFlags = {
   ],
 } as const;
 
-export function askDescribe({ measurements, problems, outcomes = [] }: Answered, given: Given) {
+export function askDescribe({ measurements, problems, outcomes = [], tables = [] }: Answered, given: Given) {
   const answer = describeAnswer(
     measurements,
     withoutUndefined({
@@ -87,7 +90,8 @@ export function askDescribe({ measurements, problems, outcomes = [] }: Answered,
       lotsBy: wordOption<LotsBy>(given, "lots", lotsByOptions),
     }),
   );
-  return { ...answer, outcomes, problems: [...problems, ...answer.problems] };
+  const read = isOn(given, "explain") ? { tables } : {};
+  return { ...answer, outcomes, ...read, problems: [...problems, ...answer.problems] };
 }
 
 export function askFit({ measurements, problems }: Answered, given: Given) {

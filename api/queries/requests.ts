@@ -6,11 +6,16 @@ import { readRows, readTable } from "#distributions/tables/readTable.ts";
 import { decode } from "#distributions/tables/text/decode.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { isWorkbook, workbookText } from "#distributions/tables/workbook/workbook.ts";
-import { type Given, readingFlags, readingOptionsOf } from "./options.ts";
+import { type Given, readingFlags, readingOptionsOf, readingSwitches } from "./options.ts";
 import { type Answered, verbFlags } from "./powder.ts";
 
 const cell = z.union([z.string(), z.number(), z.null()]);
-const optionValue = z.union([z.string(), z.number(), z.array(z.union([z.string(), z.number()]))]);
+const optionValue = z.union([
+  z.string(),
+  z.number(),
+  z.boolean(),
+  z.array(z.union([z.string(), z.number()])),
+]);
 
 /** A table as text, as rows of cells, or as the bytes of a file: text in any encoding, or a workbook. */
 export const tableSchema = z.object({
@@ -52,7 +57,7 @@ export const problemSchema = z
 
 /** Options of a request under the names of the command line; one that no verb knows is said so. */
 export function givenOf(options: z.infer<typeof optionsSchema>, verb: keyof typeof verbFlags): Given {
-  const known: readonly string[] = [...readingFlags, ...verbFlags[verb]];
+  const known: readonly string[] = [...readingFlags, ...readingSwitches, ...verbFlags[verb]];
   const given: Record<string, string | string[]> = {};
   for (const [name, value] of Object.entries(options ?? {})) {
     if (records.includes(name)) continue;
@@ -107,9 +112,9 @@ export async function textIn(bytes: Uint8Array, options: ReadingOptions): Promis
 }
 
 /** A reading with what became of each measurement, by its file. */
-export function withOutcomes({ file, measurements, problems, outcomes }: Reading) {
+export function withOutcomes({ file, measurements, problems, outcomes, tables }: Reading) {
   const became = outcomes.map(({ measurement, state }) => ({ file, measurement, state }));
-  return { measurements, problems, outcomes: became };
+  return { measurements, problems, outcomes: became, tables: tables.map((table) => ({ file, ...table })) };
 }
 
 function textsOf(value: unknown): string[] {

@@ -203,12 +203,12 @@ function scaleOf(unit: string | null, heading: string): number {
 
 /** Lower and upper edges: each row starts where the one before ends, or the headings say so and no number speaks against it. */
 function areEdges(a: Column, b: Column, { mark }: Grid): boolean {
-  const valueOf = ({ text }: Cell, { heading }: Column) => {
+  const sizeOfCell = ({ text }: Cell, { heading }: Column) => {
     const size = sizeIn(text, mark);
     return size === null ? null : size.value * scaleOf(size.unit, heading);
   };
-  const from = a.cells.map((cell) => valueOf(cell, a));
-  const to = b.cells.map((cell) => valueOf(cell, b));
+  const from = a.cells.map((cell) => sizeOfCell(cell, a));
+  const to = b.cells.map((cell) => sizeOfCell(cell, b));
   const last = to.length - 1;
   const differs = (pick: (step: number) => boolean) =>
     from.every((start, i) => {

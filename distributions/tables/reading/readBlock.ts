@@ -31,6 +31,7 @@ import { type MeasurementOutcome, outcomeOf } from "#distributions/tables/values
 import type { OpenQuestion } from "#distributions/tables/values/questions.ts";
 import { readSeries } from "#distributions/tables/values/readSeries.ts";
 import type { Guess } from "./reading.ts";
+import { rowsOf, seriesList, sizeLists, type TableReading } from "./tableReading.ts";
 
 export interface BlockReading {
   readonly measurements: readonly NamedMeasurement[];
@@ -39,6 +40,8 @@ export interface BlockReading {
   readonly how: readonly Guess[];
   /** One a measurement, in the order of the table. */
   readonly outcomes: readonly MeasurementOutcome[];
+  /** What each list of the table was taken for. */
+  readonly table: TableReading;
   /** How many measurements the block holds, read or not. */
   readonly total: number;
   /** How they were measured, as far as this table or one before it states it. */
@@ -79,6 +82,7 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
     outcomes: block.series.map((one) =>
       outcomeOf(one.heading || (file ?? "pasted table"), false, refused, questions),
     ),
+    table: tableReading(block, block.series, new Map(), how),
     total: block.series.length,
     stated,
   });
@@ -104,7 +108,33 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   const problems = [...remarks, ...series.problems, ...mixed(series.measurements, file)];
   if (own === null && series.measurements.length > 0 && statedText(stated) !== "")
     problems.push(taken(stated, file));
-  return { ...series, problems, how: [...how, ...series.how], total: named.length, stated };
+  const decided = [...how, ...series.how];
+  const table = tableReading(block, derived.series, derived.left, decided);
+  return { ...series, problems, how: decided, table, total: named.length, stated };
+}
+
+/** What each list of a block was taken for, in the order of the table. */
+function tableReading(
+  block: Block,
+  read: readonly Series[],
+  left: ReadonlyMap<Series, string>,
+  decided: readonly Guess[],
+): TableReading {
+  const edge = decided.find((guess) => guess.option === "edge")?.value ?? null;
+  const series = block.series.map((one) => {
+    const what = left.get(one);
+    return what === undefined && read.includes(one)
+      ? seriesList(one, one.heading === "" ? "a measurement" : `measurement "${one.heading}"`, "measurement")
+      : seriesList(one, `left out: ${what ?? "no measurement"}`, "left out");
+  });
+  const lists = [...sizeLists(block.sizes, block.layout, block.sizeHeading, edge), ...series];
+  const at = ({ place }: (typeof lists)[number]) => place.column ?? place.row ?? 0;
+  return {
+    layout: block.layout,
+    ...rowsOf([...(block.sizes[0] ?? []), ...block.series.flatMap((one) => one.cells.slice(-1))]),
+    lists: lists.toSorted((a, b) => at(a) - at(b)),
+    decided,
+  };
 }
 
 interface Prepared {

@@ -50,6 +50,8 @@ export interface ReadingOptions {
   readonly inClass?: InClass;
   /** A lower edge for the finest class, µm. */
   readonly firstEdgeUm?: number;
+  /** Whether nothing may be assumed: then each assumption is a question. */
+  readonly strict?: boolean;
   /** Only the measurements of these names. */
   readonly only?: readonly string[];
 }

@@ -13,12 +13,23 @@ const labels: Readonly<Record<WordOption, string>> = {
   edge: "Sizes are edges",
   quantity: "Shares count",
   layout: "Sizes stand in",
+  empty: "Empty, a dash or n.d. is",
+  sum: "Shares off their whole",
   decimal: "Decimal mark",
   delimiter: "Between fields",
   encoding: "Encoding",
   inClass: "In a class",
 };
-const shown: readonly WordOption[] = ["unit", "values", "scale", "edge", "quantity", "inClass"];
+const shown: readonly WordOption[] = [
+  "unit",
+  "values",
+  "scale",
+  "edge",
+  "quantity",
+  "empty",
+  "sum",
+  "inClass",
+];
 const ofTheFile: readonly WordOption[] = ["layout", "decimal", "delimiter", "encoding"];
 
 /** Each guess with its evidence; any can be changed, also where nothing could be read, and the page follows at once. */
