@@ -117,23 +117,26 @@ export function derivedFrom(
   isNamed: boolean,
 ): Derived | null {
   if (others.length < 2 || (!isNamed && one.values.length < fewest)) return null;
-  const rows = one.values.map((_, i) => others.map((o) => o.values[i] ?? Number.NaN));
-  const rounding = Math.max(...others.map((o) => o.rounding));
+  const rowAt = (i: number) => others.map((o) => o.values[i] ?? Number.NaN);
+  const rounding = others.reduce((most, o) => Math.max(most, o.rounding), 0);
   // Columns that are written in quite another way are no runs of one powder.
-  const isUneven = rounding > 25 * Math.min(...others.map((o) => o.rounding));
-  const proving = rows.filter(
-    (row) => Math.max(...row) - Math.min(...row) > 6 * (rounding + one.rounding),
-  ).length;
-  if (!isNamed && proving < provingRows) return null;
+  const isUneven =
+    rounding > 25 * others.reduce((least, o) => Math.min(least, o.rounding), Number.POSITIVE_INFINITY);
   for (const [kind, way] of ways) {
+    if (!isNamed && isUneven && (kind === "least" || kind === "most")) continue;
     const slack = one.rounding + (kind === "relative spread" ? 60 : 1.5) * rounding;
     const isClose = (made: number, given: number) =>
       Math.abs(made - given) <=
       (isNamed && kind === "mean"
         ? 0.006 * Math.max(1, Math.abs(made))
         : slack + sixFigures * Math.abs(made));
-    if (!isNamed && isUneven && (kind === "least" || kind === "most")) continue;
-    if (rows.every((row, i) => isClose(way(row), one.values[i] ?? Number.NaN))) return kind;
+    if (!one.values.every((given, i) => isClose(way(rowAt(i)), given))) continue;
+    const differs = (i: number) => {
+      const row = rowAt(i);
+      return Math.max(...row) - Math.min(...row) > 6 * (rounding + one.rounding);
+    };
+    const proving = isNamed ? provingRows : one.values.filter((_, i) => differs(i)).length;
+    if (proving >= provingRows) return kind;
   }
   return null;
 }

@@ -47,9 +47,13 @@ export function findTables(grid: Grid, asked: LayoutOption | undefined): FoundTa
 function rowsOf(grid: Grid): (readonly Block[])[] {
   const rows = rowBlocks(grid);
   const turned = turnedBlocks(grid);
-  const hasEdges = turned.length === 1 && (turned[0]?.sizes.length ?? 0) > (rows[0]?.sizes.length ?? 0);
-  const isShared = turned.length === 1 && (turned[0]?.remarks.length ?? 0) > 0 && rows.length === 1;
-  return hasEdges || isShared ? [turned] : [rows];
+  const [one] = turned;
+  if (turned.length !== 1 || one === undefined || rows.length > 1) return [rows];
+  const hasEdges = one.sizes.length > (rows[0]?.sizes.length ?? 0);
+  const isLong = (one.sizes[0]?.length ?? 0) > 3;
+  return (hasEdges && (rows.length === 1 || isLong)) || (one.remarks.length > 0 && rows.length === 1)
+    ? [turned]
+    : [rows];
 }
 
 /** Sizes in order, and headings that are no percentiles themselves. */
@@ -74,7 +78,8 @@ function saysSizes(blocks: readonly Block[]): boolean {
 
 function rate(blocks: readonly Block[], grid: Grid): number {
   // Two or three sizes with a crowd of series beside them are a table that runs the other way.
-  const isCrowd = ({ sizes, series }: Block) => (sizes[0]?.length ?? 0) <= 3 && series.length > 9;
+  const isCrowd = ({ sizes, series }: Block) =>
+    series.length > 9 && series.length > 3 * (sizes[0]?.length ?? 0);
   const worth = (block: Block) => plausibility(block, grid.mark) - (isCrowd(block) ? 0.5 : 0);
   return blocks.reduce((sum, block) => sum + worth(block), 0) / blocks.length;
 }

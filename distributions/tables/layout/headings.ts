@@ -52,7 +52,8 @@ export function headingsOf(
 function isLoneHeading({ values, row }: Chunk["above"][number], chunk: Chunk): boolean {
   const text = values[chunk.sizeAt] ?? "";
   const isAbove = row + 1 === chunk.rows[0]?.row && values.length > 1;
-  return isAbove && text !== "" && (saysSize(text) || unitIn(text) !== null || foreignUnitIn(text) !== null);
+  const isOfSizes = saysSize(text) || unitIn(text) !== null || foreignUnitIn(text) !== null;
+  return isAbove && (text === "" ? values[0] === "" : isOfSizes);
 }
 
 /** The same name twice: it takes a name above each to tell the columns apart. */

@@ -29,6 +29,7 @@ export interface WithoutDerived {
 
 /** More columns than this are compared with the nearest ones alone. */
 const mostCompared = 60;
+const nearestCompared = 4;
 
 /** Counters, means, spreads, running sums and other scales of the other columns are no measurements of their own. */
 export function withoutDerived(block: Block, mark: DecimalMark, file: string | null): WithoutDerived {
@@ -69,13 +70,16 @@ function derivedOf(
   columns: ReadonlyMap<Series, NumberColumn>,
 ): (readonly [Series, { left: string; words: string }])[] {
   const found = new Map<Series, { left: string; words: string }>();
-  const plainOf = (list: readonly Series[]) => list.filter((s) => !found.has(s) && !isSpreadName(s.heading));
+  const spreads = new Set(series.filter((s) => isSpreadName(s.heading)));
+  const places = new Map(series.map((s, i) => [s, i] as const));
+  const placeOf = (s: Series) => places.get(s) ?? -1;
+  const plainOf = (list: readonly Series[]) => list.filter((s) => !found.has(s) && !spreads.has(s));
   const numbersOf = (list: readonly Series[]) => list.flatMap((s) => columns.get(s) ?? []);
   for (const one of series.length <= mostCompared ? series : series.filter((s) => isMeanName(s.heading))) {
     const column = columns.get(one);
-    if (column === undefined || isSpreadName(one.heading)) continue;
+    if (column === undefined || spreads.has(one)) continue;
     const others = plainOf(series).filter((s) => s !== one);
-    const before = others.filter((s) => series.indexOf(s) < series.indexOf(one));
+    const before = others.filter((s) => placeOf(s) < placeOf(one));
     const isNamed = isMeanName(one.heading);
     // What has another name and stands before the others is a run, whatever it happens to be of them.
     const lists = isNamed ? [others, before, others.filter((s) => !isMeanName(s.heading))] : [before];
@@ -87,7 +91,7 @@ function derivedOf(
     }
   }
   for (const one of series)
-    if (isSpreadName(one.heading) && !found.has(one))
+    if (spreads.has(one) && !found.has(one))
       found.set(one, {
         left: "a spread",
         words: "is a spread of the others, not a measurement, and was left out.",
@@ -114,18 +118,19 @@ function sameCurves(
   series: readonly Series[],
   mark: DecimalMark,
 ): WithoutDerived["edge"] {
-  let edge: WithoutDerived["edge"] = null;
   const left = new Set<Series>();
   const isRising = rises(block, mark);
-  const near = (at: number) => series.slice(Math.max(0, at - mostCompared), at + mostCompared);
+  let edge: WithoutDerived["edge"] = null;
+  const reach = series.length <= mostCompared ? series.length : nearestCompared;
   for (const [at, one] of series.entries()) {
     const sums = columns.get(one);
     if (sums === undefined || !isOneWay(sums.values)) continue;
-    for (const other of nearestFirst(near(at), one)) {
+    const said = valuesIn(one.heading);
+    const isNamed = said === "undersize" || said === "oversize";
+    for (const other of nearestFirst(series, at, reach)) {
       const shares = columns.get(other);
       if (left.has(other) || shares === undefined) continue;
-      const said = valuesIn(one.heading);
-      const kind = runningSumOf(sums, shares, said === "undersize" || said === "oversize");
+      const kind = runningSumOf(sums, shares, isNamed);
       if (kind === null) continue;
       const found = edgeShown(kind, isRising);
       left.add(one);
@@ -139,46 +144,71 @@ function sameCurves(
     }
   }
   for (const [at, one] of series.entries()) {
-    const a = columns.get(one);
-    if (left.has(one) || a === undefined) continue;
-    for (const other of near(at)) {
-      const b = columns.get(other);
-      if (other === one || left.has(other) || b === undefined) continue;
-      if (series.indexOf(other) < at && isComplement(a, b)) {
-        // Undersize is kept, whichever stands first.
-        const [kept, gone] = runsUp(a.values) === isRising ? [one, other] : [other, one];
-        left.add(gone);
-        leave(
-          gone,
-          `the rest of "${kept.heading}"`,
-          `Column "${gone.heading}" is what "${kept.heading}" leaves of the whole and was left out as the same measurement.`,
+    const twin = left.has(one)
+      ? null
+      : twinOf(
+          one,
+          series.slice(Math.max(0, at - reach), at).filter((s) => !left.has(s)),
+          columns,
+          isRising,
         );
-        break;
-      }
-      if (series.indexOf(other) < at && isRescaled(a, b)) {
-        // Shares that are whole are kept, else the more finely written.
-        const isWholeA = addsToWhole(a.values);
-        const fine = ({ values, rounding }: NumberColumn) => values.reduce((x, y) => x + y, 0) / rounding;
-        const isKept = isWholeA === addsToWhole(b.values) ? fine(a) > 1.01 * fine(b) : isWholeA;
-        const [kept, gone] = isKept ? [one, other] : [other, one];
-        left.add(gone);
-        leave(
-          gone,
-          `another scale of "${kept.heading}"`,
-          `Column "${gone.heading}" is "${kept.heading}" in another scale and was left out as the same measurement.`,
-        );
-        break;
-      }
-    }
+    if (twin === null) continue;
+    left.add(twin.gone);
+    leave(
+      twin.gone,
+      twin.what,
+      `Column "${twin.gone.heading}" ${twin.words} and was left out as the same measurement.`,
+    );
   }
   return edge;
 }
 
-function nearestFirst(series: readonly Series[], one: Series): Series[] {
-  const at = series.indexOf(one);
-  return series
-    .filter((s) => s !== one)
-    .toSorted((a, b) => Math.abs(series.indexOf(a) - at + 0.5) - Math.abs(series.indexOf(b) - at + 0.5));
+/** A column before this one that is its rest to the whole, or the same in another scale; and which of the two is left out. */
+function twinOf(
+  one: Series,
+  before: readonly Series[],
+  columns: ReadonlyMap<Series, NumberColumn>,
+  isRising: boolean,
+): { gone: Series; what: string; words: string } | null {
+  const a = columns.get(one);
+  if (a === undefined) return null;
+  for (const other of before) {
+    const b = columns.get(other);
+    if (b === undefined) continue;
+    if (isComplement(a, b)) {
+      // Undersize is kept, whichever stands first.
+      const [kept, gone] = runsUp(a.values) === isRising ? [one, other] : [other, one];
+      return {
+        gone,
+        what: `the rest of "${kept.heading}"`,
+        words: `is what "${kept.heading}" leaves of the whole`,
+      };
+    }
+    if (isRescaled(a, b)) {
+      // Shares that are whole are kept, else the more finely written.
+      const fine = ({ values, rounding }: NumberColumn) => values.reduce((x, y) => x + y, 0) / rounding;
+      const isWhole = addsToWhole(a.values);
+      const isKept = isWhole === addsToWhole(b.values) ? fine(a) > 1.01 * fine(b) : isWhole;
+      const [kept, gone] = isKept ? [one, other] : [other, one];
+      return {
+        gone,
+        what: `another scale of "${kept.heading}"`,
+        words: `is "${kept.heading}" in another scale`,
+      };
+    }
+  }
+  return null;
+}
+
+/** The series about one, those before it first where they are as near. */
+function nearestFirst(series: readonly Series[], at: number, reach: number): Series[] {
+  const near: Series[] = [];
+  for (let away = 1; away <= reach; away++) {
+    const [before, behind] = [series[at - away], series[at + away]];
+    if (before !== undefined) near.push(before);
+    if (behind !== undefined) near.push(behind);
+  }
+  return near;
 }
 
 function isOneWay(values: readonly number[]): boolean {

@@ -169,6 +169,7 @@ function blockUnder(
       }
       if (headerIn(values, next, grid) !== null || numbers === 0) {
         if (values.filter((text) => text !== "").length > 2) break;
+        between.push(textOf(values));
         continue;
       }
     }

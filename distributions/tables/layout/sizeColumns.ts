@@ -1,5 +1,6 @@
 import { sizeColumnEvidence } from "#distributions/tables/evidence/sizeColumnEvidence.ts";
-import { edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
+import { claimsOf, edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
+import { wordsIn } from "#distributions/tables/text/lexicon.ts";
 import { shareIn } from "#distributions/tables/text/numbers.ts";
 import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
@@ -52,7 +53,7 @@ function isOtherTable(
     sizeColumnEvidence(filled(column), grid.mark, false).reduce((sum, e) => sum + e.weight, 0);
   const isOwnLength = own.cells.length !== filled(from).cells.length;
   const bonus = (saysMid(c.heading) && saysMid(from.heading) ? 4 : 0) + (isOwnLength ? 3 : 0);
-  if (saysShares(c.heading) || weigh(own) + bonus < 4) return false;
+  if (saysShares(c.heading) || claimsOf(c.heading).values.length > 0 || weigh(own) + bonus < 4) return false;
   const second = columns[last?.to ?? sizes.to ?? sizes.from];
   const valuesOf = (column: Column) =>
     column.cells.map(({ text }) => sizeIn(text, grid.mark)?.value ?? Number.NaN);
@@ -86,10 +87,16 @@ function isBareStart(columns: readonly Column[], c: Column, first: Column, grid:
 
 /** Whether two columns speak of the same edges as the first table's two: "A lower um" and "A upper um" beside "B lower um". */
 function hasOwnEdges(columns: readonly Column[], from: number, sizes: SizeColumns): boolean {
-  const edgeAt = (at: number) => edgeIn(columns[at]?.heading ?? "");
+  // Beside each other the words are told apart by what they share, also in a name.
+  const sideAt = (at: number) =>
+    wordsIn(columns[at]?.heading ?? "")
+      .flatMap((w) =>
+        w.meanings.includes("upper") ? ["upper"] : w.meanings.includes("lower") ? ["lower"] : [],
+      )
+      .at(-1);
   const second = sizes.to ?? sizes.from;
-  const isEdge = edgeAt(sizes.from) !== null && edgeAt(from) === edgeAt(sizes.from);
-  return isEdge && edgeAt(second) !== null && edgeAt(from + second - sizes.from) === edgeAt(second);
+  const isEdge = sideAt(sizes.from) !== undefined && sideAt(from) === sideAt(sizes.from);
+  return isEdge && sideAt(second) !== undefined && sideAt(from + second - sizes.from) === sideAt(second);
 }
 
 /**

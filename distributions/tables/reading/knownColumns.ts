@@ -61,9 +61,7 @@ interface KnownColumn {
 
 /** D50, x50, d(0.5), D(v,0.5), with more words beside it. */
 const percentile = (percent: number, more = ""): RegExp =>
-  new RegExp(
-    `(?=.*(?:^|[^a-z])[dx][ (_,.v]*(?:(?:0[.,])?${percent}|0[.,]${percent / 10})(?![0-9]))${more}`,
-  );
+  new RegExp(`(?=.*(?:^|[^a-z])[dx][ (_,.v]*(?:(?:0[.,])?${percent}|0[.,]${percent / 10})(?![0-9]))${more}`);
 /** What each column may be called; from common use, no source. */
 const known: Readonly<Record<string, KnownColumn>> = {
   speedRpm: {

@@ -121,9 +121,10 @@ function tableReading(
   decided: readonly Guess[],
 ): TableReading {
   const edge = decided.find((guess) => guess.option === "edge")?.value ?? null;
+  const isRead = new Set(read);
   const series = block.series.map((one) => {
     const what = left.get(one);
-    return what === undefined && read.includes(one)
+    return what === undefined && isRead.has(one)
       ? seriesList(one, one.heading === "" ? "a measurement" : `measurement "${one.heading}"`, "measurement")
       : seriesList(one, `left out: ${what ?? "no measurement"}`, "left out");
   });

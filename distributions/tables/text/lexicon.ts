@@ -1,3 +1,5 @@
+import { remembered } from "./remembered.ts";
+
 /**
  * What the words above a table can mean, in ten languages. A word is found by its beginning, so that its endings and what
  * it is joined to in one word need not be listed. No list is complete: what is not found here is asked for, not guessed.
@@ -118,16 +120,18 @@ const inside: readonly (readonly [string, Meaning])[] = [
 
 /** Small letters without accents, one blank for what parts words in a heading. */
 export function plainLetters(text: string): string {
-  return text
-    .slice(0, longestHeading)
-    .toLowerCase()
+  const small = text.slice(0, longestHeading).toLowerCase().replace(/[_\t]/g, " ");
+  if (isPlain.test(small)) return small;
+  return small
     .replaceAll("ß", "ss")
     .normalize("NFD")
     .replace(/[\u0300-\u036f]/g, "")
     .normalize("NFC")
-    .replace(/[_\t]/g, " ")
     .replace(/[‐‑–—]/g, "-");
 }
+
+/** Nothing but letters and signs that every keyboard has: most headings. */
+const isPlain = /^[ -~]*$/;
 
 /** What stands further on in a cell says nothing of its column. */
 const longestHeading = 200;
@@ -170,7 +174,7 @@ const piece = /[\p{L}\p{M}]+[\d]?\*?\.?%?|[\d]+(?:[.,]\d+)*|%|％|[^\s]/gu;
 const unspaced = /[\p{Script=Han}\p{Script=Hiragana}\p{Script=Katakana}\p{Script=Hangul}]/u;
 
 /** The words of a heading in order, each with what it can mean. */
-export function wordsIn(text: string): Word[] {
+export const wordsIn: (text: string) => readonly Word[] = remembered((text) => {
   const words: Word[] = [];
   for (const match of plainLetters(text).matchAll(piece)) {
     const found = match[0];
@@ -184,20 +188,24 @@ export function wordsIn(text: string): Word[] {
     const isRun = runNames.test(words[i - 1]?.text ?? "") && runWords.test(word.text);
     return isName || isRun ? { ...word, meanings: [] } : word;
   });
-}
+});
+
+const none: readonly Meaning[] = [];
 
 function meaningsFor(word: string): readonly Meaning[] {
+  const isLetter = /^\p{L}/u.test(word);
+  if (!isLetter && !/[%％]/.test(word)) return none;
   if (unspaced.test(word) || word === "%" || word === "％" || word === "σ")
     return [...new Set(wordsAnywhere.flatMap(([part, meaning]) => (word.includes(part) ? [meaning] : [])))];
-  const whole = wholeWords.get(word) ?? [];
-  const begun = (startsOfWords.get(word.charAt(0)) ?? []).flatMap(([start, meaning]) =>
-    word.startsWith(start) ? [meaning] : [],
-  );
-  const part =
-    word.length > 6 ? inside.flatMap(([text, meaning]) => (word.includes(text) ? [meaning] : [])) : [];
-  const all = new Set([...whole, ...begun, ...part]);
+  const all = new Set(wholeWords.get(word));
+  for (const [start, meaning] of startsOfWords.get(word.charAt(0)) ?? noStarts)
+    if (word.startsWith(start)) all.add(meaning);
+  if (word.length > 6) for (const [text, meaning] of inside) if (word.includes(text)) all.add(meaning);
+  if (all.size === 0) return none;
   // "Oberfläche" is no upper edge, "Mittelwert" no middle of a class.
   if (all.has("surface")) all.delete("upper");
   if (all.has("mean")) all.delete("mid");
   return [...all];
 }
+
+const noStarts: readonly (readonly [string, Meaning])[] = [];

@@ -51,7 +51,7 @@ export function sizeIn(text: string, mark: DecimalMark): SizeText | null {
 
 /** Two sizes in one cell, as "1-2", "1 to 2 µm", "1…2"; null where there are not two. */
 export function rangeIn(text: string, mark: DecimalMark): { from: string; to: string } | null {
-  if (text.length > longestSize || !/\d\D+\d/.test(text)) return null;
+  if (text.length > longestSize || !/\d\D+\d/.test(text) || numberIn(text, mark) !== null) return null;
   const turned = passing.exec(text);
   const found = range.exec(text) ?? turned ?? staying.exec(text);
   if (found === null) return null;

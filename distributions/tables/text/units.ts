@@ -1,4 +1,5 @@
 import type { UnitOption } from "./readingOptions.ts";
+import { remembered } from "./remembered.ts";
 
 const between = "[^\\p{L}\\p{N}]";
 const alone = (words: string) => new RegExp(`(?:^|${between}|\\d)(?:${words})(?:$|${between})`, "u");
@@ -28,13 +29,14 @@ const foreign = alone(
 const power = /10\s*(?:\^|\*\*)?\s*[-−–]\s*\d|10[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+|\be-\d/u;
 const otherScript = /厘米|英寸|埃|半径|インチ|반지름|반경|센티/u;
 
+const isPlain = /^[ -~]*$/;
+
 /** Small letters; the two micro signs and the sign of the unit that was named after a person stay what they are. */
 function unitLetters(text: string): string {
-  return text
-    .slice(0, 200)
+  const small = text.slice(0, 200).toLowerCase().replace(/[_\t]/g, " ");
+  if (isPlain.test(small)) return small;
+  return small
     .normalize("NFC")
-    .toLowerCase()
-    .replace(/[_\t]/g, " ")
     .replaceAll("å", "\u0001")
     .normalize("NFD")
     .replace(/[\u0300-\u036f]/g, "")
@@ -43,11 +45,11 @@ function unitLetters(text: string): string {
 }
 
 /** The unit of length that a text names; null where it names none that is known, or also one that is not. */
-export function unitIn(text: string): UnitOption | null {
+export const unitIn: (text: string) => UnitOption | null = remembered((text) => {
   if (foreignUnitIn(text) !== null) return null;
   const letters = unitLetters(text);
   return spellings.find(([pattern]) => pattern.test(letters))?.[1] ?? null;
-}
+});
 
 /** A unit that is named and not known, as it is written; null where there is none. */
 export function foreignUnitIn(text: string): string | null {

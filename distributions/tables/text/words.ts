@@ -31,7 +31,10 @@ export function saysMid(text: string): boolean {
 /** Whether a heading speaks of sizes. */
 export function saysSize(text: string): boolean {
   const isSize =
-    says(text, "size", "upper", "lower", "between", "mid") || /\b(class(es)?|bins?)\b/i.test(text);
+    // x and d alone are sizes wherever sizes are written.
+    /^\s*[xd](?![\p{L}\p{N}])/iu.test(text) ||
+    says(text, "size", "upper", "lower", "between", "mid") ||
+    /\b(class(es)?|bins?)\b/i.test(text);
   return isSize || (unitIn(text) !== null && !saysShares(text));
 }
 

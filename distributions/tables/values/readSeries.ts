@@ -157,7 +157,13 @@ function builtFrom(
     context.scale?.value === "amount" &&
     context.scale.source === "table" &&
     Math.max(...values) <= 100.6;
-  const scale = isEndedShare ? scaleOf(values, kind) : (context.scale?.value ?? scaleOf(values, kind));
+  // "Fraction" means a share in many a heading; values that make 100 are per cent.
+  const isHundred =
+    context.scale?.value === "fraction" &&
+    context.scale.source === "table" &&
+    Math.abs((kind === "class" ? values.reduce((a, b) => a + b, 0) : Math.max(...values)) / 100 - 1) <= 0.01;
+  const scale =
+    isEndedShare || isHundred ? scaleOf(values, kind) : (context.scale?.value ?? scaleOf(values, kind));
   const unsure = scaleDoubt(values, kind, context);
   if (unsure !== null) return unsure;
   const fractions = values.map((v) => v / wholeOf[scale]);

@@ -3,6 +3,7 @@ import type { SeriesContext } from "#distributions/tables/evidence/seriesContext
 import { addsToWhole } from "#distributions/tables/evidence/shares.ts";
 import type { Cell, Series } from "#distributions/tables/layout/block.ts";
 import { saysNothing, shareIn } from "#distributions/tables/text/numbers.ts";
+import { saysMid } from "#distributions/tables/text/words.ts";
 
 /** Edges that close the outermost class, where a size stands without a value. */
 export interface Closing {
@@ -38,7 +39,7 @@ function closingOf(
   values: readonly (number | null)[],
   rest: readonly number[],
   cells: readonly Cell[],
-  { sizes, edge, options }: SeriesContext,
+  { sizes, edge, options, sizeHeading }: SeriesContext,
 ): SeriesValues | null {
   const at = values.indexOf(null);
   const end = at === 0 ? "below" : at === cells.length - 1 ? "above" : null;
@@ -48,7 +49,15 @@ function closingOf(
   const isAlone = rest.length === values.length - 1 && values.length > 2 && cells[at]?.text === "";
   const beside = end === "below" ? rest[0] : rest.at(-1);
   const size = list[at];
-  const isClosing = options.empty === undefined && end !== null && isAlone && isFree && fits && beside !== 0;
+  // A column of mids closes nothing.
+  const isClosing =
+    !saysMid(sizeHeading) &&
+    options.empty === undefined &&
+    end !== null &&
+    isAlone &&
+    isFree &&
+    fits &&
+    beside !== 0;
   if (!isClosing || size === undefined || !addsToWhole(rest)) return null;
   return { values: rest, cells: cells.filter((_, i) => i !== at), closing: { [end]: size }, remarks: [] };
 }

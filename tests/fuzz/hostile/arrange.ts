@@ -77,7 +77,7 @@ function columnsFor({ sizes, manner, draw, layout }: Arranging, truth: readonly 
     ...(isPlain ? derived(truth, value, manner, draw) : []),
   ];
   if (isPlain && draw.chance(0.05) && manner.saysQuantity && sizes.unit !== "" && sizes.form === "upper")
-    return [...columns.slice(0, -left.length - value.length), ...value, ...left];
+    return [...value, ...left];
   return columns;
 }
 

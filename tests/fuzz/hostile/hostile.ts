@@ -95,6 +95,7 @@ export function hostileOf(seed: number): Hostile {
   const quantityIn = draw.pick(["heading", "heading", "note"] as const);
   const isContradicted = saysQuantity && quantityIn === "heading" && !isAmount && draw.chance(0.04);
   const other = quantity === "volume" ? "number" : "volume";
+  const isPercent = draw.chance(0.8);
   const manner: Manner = {
     words: isOwnWord
       ? { ...words, inClass: inventedWords, under: inventedWords, over: inventedWords }
@@ -104,14 +105,14 @@ export function hostileOf(seed: number): Hostile {
     saysQuantity: saysQuantity && quantityIn === "heading",
     quantityWord: draw.pick(words.quantity[quantity].filter((w) => !isAmount || w !== "vol")),
     saysKind: draw.chance(0.7),
-    isPercent: draw.chance(0.8),
+    isPercent,
     saysScale: draw.chance(0.8),
     decimals,
     mark,
     nothing: draw.chance(0.7)
       ? "0"
       : draw.pick(["", "-", "n.d.", "–", "BDL", "nd", "n/a", "<0.01", "*", "--"]),
-    behind: behindFor(bundle, mark, draw),
+    behind: behindFor(bundle, isPercent, mark, draw),
     isNamed,
     isAtLower: form === "lower",
     lack: bundle === "class" && draw.chance(0.06) ? draw.pick([0.008, -0.008, 0.004]) : 0,
@@ -203,10 +204,11 @@ export function hostileOf(seed: number): Hostile {
   };
 }
 
-function behindFor(bundle: Bundle, mark: "." | ",", draw: Draw): Manner["behind"] {
+function behindFor(bundle: Bundle, isPercent: boolean, mark: "." | ",", draw: Draw): Manner["behind"] {
   const plain = (value: string) => value;
   if (bundle !== "class" || draw.chance(0.8)) return plain;
   const way = draw.pick(["percent", "plus", "brackets"] as const);
+  if (way === "percent" && !isPercent) return plain;
   if (way === "percent") return (value) => `${value}${draw.chance(0.5) ? "%" : " %"}`;
   const small = mark === "," ? "0,02" : "0.02";
   return way === "plus" ? (value) => `${value} ± ${small}` : (value) => `${value}(4)`;
