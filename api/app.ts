@@ -1,21 +1,26 @@
 import { serveStatic } from "@hono/node-server/serve-static";
 import { OpenAPIHono, type z } from "@hono/zod-openapi";
 import { bodyLimit } from "hono/body-limit";
+import { etag } from "hono/etag";
 import { HTTPException } from "hono/http-exception";
+import { methodNotAllowed } from "hono/method-not-allowed";
+import { door } from "#api/access/door.ts";
+import { caching, headers, reportPolicy } from "#api/access/headers.ts";
+import { showHealth } from "#api/contract/recordRoutes.ts";
 import { Conflict, DamagedEntry, KeyTaken, NoSuchEntry, NotNext } from "#api/records/faults.ts";
 import { changeHistoryRoutes } from "#api/routes/changeHistory.ts";
-import { reportRoutes } from "#api/routes/report.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { UnusableInput } from "./faults.ts";
 import { answerRoutes } from "./routes/answers.ts";
 import { cardRoutes } from "./routes/card.ts";
 import { copyRoutes } from "./routes/copies.ts";
-import { historyRoutes } from "./routes/history.ts";
+import { documentOf } from "./routes/document.ts";
+import { equipmentRoutes } from "./routes/equipment.ts";
 import { lotRoutes } from "./routes/lots.ts";
 import { measurementRoutes } from "./routes/measurements.ts";
-import { planRoutes } from "./routes/plan.ts";
-import { powderRoutes } from "./routes/powder.ts";
-import { equipmentRoutes } from "./routes/shelf.ts";
+import { severalPowderRoutes } from "./routes/severalPowders.ts";
+import { simpleEntryRoutes } from "./routes/simpleEntries.ts";
+import { translated } from "./routes/translated.ts";
 import type { Store } from "./store/store.ts";
 import { version } from "./version.ts";
 
@@ -29,6 +34,8 @@ export function makeApp(world: {
   readonly store: Store;
   readonly uiFolder: string | null;
   readonly log: (fault: unknown) => void;
+  /** What the server may be called beside the names of this machine. */
+  readonly hosts?: readonly string[];
 }) {
   const app = new OpenAPIHono({
     defaultHook: (result, c) =>
@@ -56,6 +63,18 @@ export function makeApp(world: {
       "A fault of Fineband's own. Nothing was kept; the server's log has the details.",
     );
   });
+  // The outermost comes last to the answer, so a report's own policy stays.
+  app.use("/api/*", reportPolicy);
+  app.use(headers);
+  app.use(door(world.hosts ?? [], (c, { status, sentence }) => problemDetails(c.req.path, status, sentence)));
+  app.use(
+    "/api/*",
+    methodNotAllowed({
+      app,
+      onMethodNotAllowed: (c, methods) => notAllowed(c.req.path, c.req.method, methods),
+    }),
+  );
+  app.use("/api/*", caching, etag());
   const tableLimit = bodyLimit({
     maxSize: largestBody,
     onError: (c) =>
@@ -66,37 +85,9 @@ export function makeApp(world: {
     onError: (c) => problemDetails(c.req.path, 413, "The copy is larger than 400 MB."),
   });
   app.use("/api/*", (c, next) => (c.req.path === "/api/copy" ? copyLimit : tableLimit)(c, next));
-
-  app.get("/api/health", async (c) => {
-    await world.store.isEmpty();
-    return c.json({ status: "ready", version });
-  });
-  answerRoutes(app);
-  powderRoutes(app);
-  reportRoutes(app, world.store);
-  lotRoutes(app, world.store);
-  measurementRoutes(app, world.store);
-  historyRoutes(app, world.store);
-  cardRoutes(app, world.store);
-  equipmentRoutes(app, world.store);
-  planRoutes(app, world.store);
-  changeHistoryRoutes(app, world.store);
-  copyRoutes(app, world.store);
-  app.doc31("/api/openapi.json", {
-    openapi: "3.1.0",
-    info: {
-      title: "Fineband",
-      version,
-      description: "Particle-size distribution and milling outcome modeller",
-    },
-  });
-  app.all("/api/*", (c) =>
-    problemDetails(
-      c.req.path,
-      404,
-      `There is nothing at ${c.req.path}. /api/openapi.json lists what there is.`,
-    ),
-  );
+  app.use("/api/*", translated);
+  apiRoutes(app, world.store);
+  app.get("/api/openapi.json", (c) => c.body(documentOf(app), 200, { "content-type": "application/json" }));
   if (world.uiFolder !== null) {
     // The names of these files change with what is in them. Answers of the API keep their strong ETags, uncompressed.
     app.use("/assets/*", async (c, next) => {
@@ -106,8 +97,34 @@ export function makeApp(world: {
     // The build laid each of them compressed beside it.
     app.use("/*", serveStatic({ root: world.uiFolder, precompressed: true }));
   }
-  app.notFound((c) => problemDetails(c.req.path, 404, `There is nothing at ${c.req.path}.`));
+  app.notFound((c) => {
+    const listed = c.req.path.startsWith("/api/") ? " /api/openapi.json lists what there is." : "";
+    return problemDetails(c.req.path, 404, `There is nothing at ${c.req.path}.${listed}`);
+  });
   return app;
+}
+
+function apiRoutes(app: OpenAPIHono, store: Store): void {
+  app.openapi(showHealth, async (c) => {
+    await store.isEmpty();
+    return c.json({ status: "ready" as const, version }, 200);
+  });
+  answerRoutes(app);
+  severalPowderRoutes(app);
+  lotRoutes(app, store);
+  measurementRoutes(app, store);
+  cardRoutes(app, store);
+  equipmentRoutes(app, store);
+  simpleEntryRoutes(app, store);
+  changeHistoryRoutes(app, store);
+  copyRoutes(app, store);
+}
+
+function notAllowed(path: string, method: string, methods: readonly string[]): Response {
+  const allow = methods.join(", ");
+  const response = problemDetails(path, 405, `${path} takes ${allow}, not ${method}.`);
+  response.headers.set("allow", allow);
+  return response;
 }
 
 /** One shape for everything that went wrong. Source: RFC 9457. */
@@ -120,10 +137,14 @@ function problemDetails(instance: string, status: number, detail: string, more: 
 
 const titles: Readonly<Record<number, string>> = {
   400: "Unreadable request",
+  403: "Not from here",
   404: "Not found",
+  405: "Not that way",
   409: "Not possible as things stand",
   412: "Changed by someone else",
   413: "Too large",
+  415: "Undeclared body",
+  421: "Another server's name",
   422: "Unusable input",
   500: "Fault of the server",
 };

@@ -2,6 +2,7 @@ import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { serve } from "@hono/node-server";
 import { openDatabase, whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
+import { hostsIn, isLoopback } from "./access/hosts.ts";
 import { makeApp } from "./app.ts";
 import { saveDemo } from "./demo.ts";
 import { makeStore } from "./store/store.ts";
@@ -10,6 +11,9 @@ import { makeStore } from "./store/store.ts";
 const top = fileURLToPath(new URL("../..", import.meta.url));
 const host = process.env["HOST"] ?? "127.0.0.1";
 const port = Number(process.env["PORT"] ?? 8417);
+
+// What the server writes is nobody's but its own user's.
+process.umask(0o077);
 
 function stop(message: string): never {
   console.error(message);
@@ -29,6 +33,7 @@ const app = makeApp({
   store,
   uiFolder: existsSync(uiFolder) ? uiFolder : null,
   log: (fault) => console.error(fault),
+  hosts: [...hostsIn(process.env["FINEBAND_HOSTS"]), ...(isLoopback(host) ? [] : [host.toLowerCase()])],
 });
 const server = serve({ fetch: app.fetch, hostname: host, port }, (address) => {
   const shown = host.includes(":") ? `[${host}]` : host;

@@ -1,9 +1,9 @@
-import { normalQuantile } from "#model/numbers/normal.ts";
+import { normalDeviate } from "#distributions/families/normalDeviate.ts";
 import { type BetPair, minPairs } from "./bet.ts";
 import { type BetForm, expectationFrom, type FormErrors, formErrors, guessed } from "./betForm.ts";
 import { type CalibrationMetadata, staleness } from "./stale.ts";
 
-/** The BET area to expect of a powder, how sure, and how a value that came back sits with it. */
+/** The predicted BET area of a powder with its interval, and the assessment of a measured value. */
 export interface PredictedBet {
   /** guess: no pair holds, so only the widest of priors. few pairs: a ratio without spread. */
   readonly basis: "guess" | "few pairs" | "pairs";
@@ -25,7 +25,7 @@ export interface PredictedBet {
   readonly cameBack: MeasuredAgainstPredicted | null;
 }
 
-/** A BET value that came back, against what was expected. */
+/** A measured BET value against the prediction. */
 export interface MeasuredAgainstPredicted {
   readonly betM2PerG: number;
   /** As a standard normal deviate; null where no spread is known. Kept within ±8. */
@@ -38,16 +38,16 @@ export interface MeasuredAgainstPredicted {
 
 /** Common practice, no source. */
 const reasonsHigh: readonly string[] = [
-  "fines below the instrument's limit, which carry area and hardly move D10",
-  "open pores or rough faces from firing or crushing",
-  "water or carbonate left by too little degassing",
-  "agglomerates that the laser saw as single particles",
+  "fines below the instrument's limit, which add area but hardly change D10",
+  "open pores or rough surfaces from firing or crushing",
+  "water or carbonate left by incomplete degassing",
+  "agglomerates measured as single particles by laser diffraction",
 ];
 const reasonsLow: readonly string[] = [
-  "pieces grown together at necks, which hide area from the gas",
+  "necked particles, whose contacts the gas cannot reach",
   "fines lost in handling before the BET portion was taken",
-  "particles broken by the dispersion in the laser measurement",
-  "an optical model that invents fines",
+  "particles broken by dispersion in the laser diffraction measurement",
+  "an optical model that shows fines that do not exist",
 ];
 
 export interface PredictedBetQuestion {
@@ -77,8 +77,8 @@ export function isItsOwn(
 }
 
 /**
- * What BET area to expect of a powder of a geometric area, from the pairs of its stage that still hold.
- * Once a value came back, its own pair is left out, so that it is judged by the others alone.
+ * The predicted BET area of a powder of a geometric area, from the pairs of its stage that still apply.
+ * Once a value is measured, its own pair is left out, so that it is judged by the others alone.
  * Source: docs/science.md. Accuracy: the 95 % interval holds 93–97 % of values to come from three pairs on (simulated).
  */
 export function predictedBet(
@@ -115,7 +115,11 @@ export function predictedBet(
       cameBackM2PerG === null
         ? null
         : // More than a lower bound is nothing to wonder at; less is.
-          cameBackOf(cameBackM2PerG, isLowerBound && (below ?? 1) > 0.5 ? null : below, holding.length === 0),
+          cameBackOf(
+            cameBackM2PerG,
+            isLowerBound && below !== null && below > 0.5 ? null : below,
+            holding.length === 0,
+          ),
   };
 }
 
@@ -124,7 +128,7 @@ const unexpectedFrom = 2;
 
 function cameBackOf(betM2PerG: number, below: number | null, isGuess: boolean): MeasuredAgainstPredicted {
   if (below === null) return { betM2PerG, z: null, isUnexpected: null, reasons: [] };
-  const z = below <= 0 ? -farthest : below >= 1 ? farthest : normalQuantile(below);
+  const z = below <= 0 ? -farthest : below >= 1 ? farthest : normalDeviate(below);
   const bounded = Math.min(Math.max(z, -farthest), farthest);
   // A guess says nothing of what is likelier inside it.
   const isUnexpected = Math.abs(bounded) > unexpectedFrom && !(isGuess && below > 0 && below < 1);

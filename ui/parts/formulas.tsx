@@ -1,10 +1,10 @@
 import science from "../../docs/science.md?raw";
 import { version } from "../../package.json";
-import { rowsOfTables } from "./tableRows.ts";
+import { formulasOf } from "./tableRows.ts";
 
 /** How named numbers are found: formula, where it holds, where it comes from. The text is that of docs/science.md. */
 export function Formulas({ of, inputs }: { of: readonly string[]; inputs: readonly string[] }) {
-  const rows = rowsOfTables(science).filter((row) => of.includes(row.what));
+  const rows = formulasOf(science).filter((row) => [row.what, ...row.also].some((name) => of.includes(name)));
   return (
     <div class="formulas" role="status">
       <dl>

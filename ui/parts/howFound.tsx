@@ -6,7 +6,8 @@ const Formulas = later("the formulas", async () => (await import("./formulas.tsx
 
 /**
  * Numbers that say how they were found. A press on an element with `data-how` tells that one's formula, inputs, source and
- * version; the button, which the keyboard reaches, tells all of them. `of` and `data-how` are rows of docs/science.md.
+ * version; the button, which the keyboard reaches, tells all of them. `of` and `data-how` name rows
+ * or headings of docs/science.md.
  */
 export function HowFound(props: {
   of: readonly string[];

@@ -1,4 +1,4 @@
-import { mkdirSync } from "node:fs";
+import { chmodSync, existsSync, lstatSync, mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { Kysely, PostgresDialect, SqliteDialect } from "kysely";
 import Database from "libsql";
@@ -40,8 +40,13 @@ export function openDatabase({ databaseUrl, folder }: Whereabouts): Promise<Kyse
  * Write-ahead log and full synchronisation: what was acknowledged survives a power cut.
  */
 async function openSqlite(folder: string): Promise<Kysely<Tables>> {
-  mkdirSync(folder, { recursive: true });
-  const file = new Database(join(folder, fileName));
+  mkdirSync(folder, { recursive: true, mode: 0o700 });
+  const path = join(folder, fileName);
+  if (lstatSync(path, { throwIfNoEntry: false })?.isSymbolicLink() === true)
+    throw new Error(`${fileName} is a link to somewhere else; put the file itself there`);
+  const file = new Database(path);
+  // Nobody else on this machine needs to read a lab's memory; a folder on a foreign file system may know no such rights.
+  for (const part of [path, `${path}-wal`, `${path}-shm`]) if (existsSync(part)) chmodSync(part, 0o600);
   file.exec(
     "PRAGMA busy_timeout = 15000; PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON",
   );

@@ -1,0 +1,49 @@
+import { createHash } from "node:crypto";
+import type { MiddlewareHandler } from "hono";
+import { secureHeaders } from "hono/secure-headers";
+
+/**
+ * What a browser may do with what it gets: run and fetch only what this server sent, show it in no frame, guess no type,
+ * tell nobody where the reader came from. HSTS is the business of whoever ends TLS in front.
+ */
+export const headers: MiddlewareHandler = secureHeaders({
+  contentSecurityPolicy: {
+    defaultSrc: ["'self'"],
+    scriptSrc: ["'self'"],
+    styleSrc: ["'self'"],
+    imgSrc: ["'self'", "data:", "blob:"],
+    connectSrc: ["'self'"],
+    workerSrc: ["'self'"],
+    objectSrc: ["'none'"],
+    baseUri: ["'none'"],
+    formAction: ["'self'"],
+    frameAncestors: ["'none'"],
+  },
+  xFrameOptions: "DENY",
+  referrerPolicy: "no-referrer",
+  crossOriginOpenerPolicy: "same-origin",
+  crossOriginResourcePolicy: "same-origin",
+  strictTransportSecurity: false,
+});
+
+/** A report is a page of its own that runs nothing and fetches nothing; its one style sheet is known by its hash. */
+export const reportPolicy: MiddlewareHandler = async (c, next) => {
+  await next();
+  if (!(c.res.headers.get("content-type") ?? "").startsWith("text/html")) return;
+  const html = await c.res.clone().text();
+  const styles = [...html.matchAll(/<style>([^<]*)<\/style>/g)].map(([, style = ""]) => hashOf(style));
+  c.res.headers.set(
+    "content-security-policy",
+    `sandbox; default-src 'none'; style-src ${styles.length === 0 ? "'none'" : styles.join(" ")}; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'`,
+  );
+};
+
+const hashOf = (style: string): string => `'sha256-${createHash("sha256").update(style).digest("base64")}'`;
+
+/** Whole labs stay in no cache; everything else is asked for anew each time, by its ETag. */
+export const caching: MiddlewareHandler = async (c, next) => {
+  await next();
+  const isWholeLab = /^\/api\/(?:copy|backup)/.test(c.req.path);
+  if (!c.res.headers.has("cache-control"))
+    c.res.headers.set("cache-control", isWholeLab ? "no-store" : "private, no-cache");
+};
