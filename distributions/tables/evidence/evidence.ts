@@ -10,7 +10,7 @@ export interface Evidence<T extends string = string> {
 }
 
 /** What the evidence comes to, with what speaks against it. */
-export interface Verdict<T extends string> {
+export interface Weighed<T extends string> {
   /** Null where nothing but a name speaks. */
   readonly value: T | null;
   readonly words: string;
@@ -24,7 +24,7 @@ export interface Verdict<T extends string> {
 const rank: Readonly<Record<EvidenceSource, number>> = { copy: 4, numbers: 3, heading: 2, note: 2, name: 0 };
 
 /** Weighs what speaks for each value; the first named of equal rank leads, and the others of its rank contradict it. */
-export function verdictOf<T extends string>(evidence: readonly Evidence<T>[]): Verdict<T> {
+export function verdictOf<T extends string>(evidence: readonly Evidence<T>[]): Weighed<T> {
   const names = evidence.filter((e) => e.from === "name");
   const firm = evidence.filter((e) => e.from !== "name");
   const lead = firm.reduce<Evidence<T> | null>(

@@ -2,7 +2,7 @@ import type { Quantity } from "#distributions/sizeDistribution.ts";
 import { claimsOf } from "#distributions/tables/text/claims.ts";
 import { quantityInNotes, speaksOfShares } from "#distributions/tables/text/words.ts";
 import type { Evidence } from "./evidence.ts";
-import type { SpokenSeries } from "./wordsOfTable.ts";
+import type { SpokenSeries } from "./spokenSeries.ts";
 
 /** What the shares of a series count, as its heading, the heading of the sizes and the lines around the table say. */
 export function quantityEvidence({ series, block, own }: SpokenSeries): Evidence<Quantity>[] {

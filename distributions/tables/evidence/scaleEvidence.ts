@@ -2,7 +2,7 @@ import { claimsOf } from "#distributions/tables/text/claims.ts";
 import type { ScaleOption } from "#distributions/tables/text/readingOptions.ts";
 import { speaksOfShares } from "#distributions/tables/text/words.ts";
 import type { Evidence } from "./evidence.ts";
-import type { SpokenSeries } from "./wordsOfTable.ts";
+import type { SpokenSeries } from "./spokenSeries.ts";
 
 /** Whether values are per cent, fractions, ppm or amounts, as words and signs in the cells say; sums are weighed later. */
 export function scaleEvidence({ series, block, own }: SpokenSeries): Evidence<ScaleOption>[] {

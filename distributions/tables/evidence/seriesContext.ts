@@ -8,7 +8,7 @@ import type {
   ScaleOption,
   ValuesOption,
 } from "#distributions/tables/text/readingOptions.ts";
-import type { Verdict } from "./evidence.ts";
+import type { Weighed } from "./evidence.ts";
 import type { SizeColumn } from "./sizes.ts";
 
 /** Something that is settled, by whom, and on what evidence. */
@@ -43,14 +43,14 @@ export interface SeriesContext {
 }
 
 /** What an option says, else what the evidence comes to; null where that is open or contradicts itself. */
-export function settled<T extends string>(option: T | undefined, verdict: Verdict<T>): Known<T> | null {
+export function settled<T extends string>(option: T | undefined, verdict: Weighed<T>): Known<T> | null {
   if (option !== undefined) return { value: option, source: "option", evidence: "your answer" };
   if (verdict.value === null || verdict.against.length > 0) return null;
   return { value: verdict.value, source: "table", evidence: verdict.words };
 }
 
 /** How two pieces of evidence contradict each other, in words; null where none does. */
-export function contradiction<T extends string>(verdict: Verdict<T>): string | null {
+export function contradiction<T extends string>(verdict: Weighed<T>): string | null {
   const [other] = verdict.against;
   if (verdict.value === null || other === undefined) return null;
   return `${capital(verdict.words)} says ${verdict.value}, but ${other.words} says ${other.says}`;
@@ -67,7 +67,7 @@ function capital(text: string): string {
 export function overruled<T extends string>(
   name: "quantity" | "values",
   option: T | undefined,
-  { value: said, words: where }: Verdict<T>,
+  { value: said, words: where }: Weighed<T>,
 ): Problem | null {
   if (option === undefined || said === null || said === option) return null;
   return problem(

@@ -1,6 +1,7 @@
 import type { Block } from "#distributions/tables/layout/block.ts";
 import { wordsIn } from "#distributions/tables/text/lexicon.ts";
 import { apertureUm } from "#distributions/tables/text/meshNumbers.ts";
+import { sizeUnitInNotes } from "#distributions/tables/text/noteUnits.ts";
 import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
 import type { UnitOption } from "#distributions/tables/text/readingOptions.ts";
 import { sizeIn } from "#distributions/tables/text/sizeText.ts";
@@ -68,22 +69,4 @@ function oddIn(heading: string): string | null {
   const odd = oddUnitPlace(heading);
   if (odd === null || wordsIn(odd).every((word) => word.meanings.length > 0)) return null;
   return odd;
-}
-
-const unitNames =
-  /^(units?|einheit(en)?|unites?|unidad(es)?|unita|unidades?|единиц\p{L}*|all|alle|given|expressed|measured|are|is|angegeben|exprimees?)$/u;
-
-/** A line of notes that states the unit of the sizes and nothing else; a lens, a cell or a wavelength states none. */
-export function sizeUnitInNotes(line: string): UnitOption | null {
-  const unit = unitIn(line);
-  if (unit === null || /\d/.test(line)) return null;
-  const words = wordsIn(line).filter((w) => /[\p{L}]/u.test(w.text));
-  const isAbout = words.every(
-    (w) =>
-      unitIn(w.text) !== null ||
-      unitNames.test(w.text) ||
-      w.meanings.some((m) => m === "size" || m === "link" || m === "between" || m === "class") ||
-      /单位|単位|단위/.test(w.text),
-  );
-  return isAbout && words.length <= 8 ? unit : null;
 }

@@ -2,7 +2,7 @@ import { claimsOf } from "#distributions/tables/text/claims.ts";
 import type { ValuesOption } from "#distributions/tables/text/readingOptions.ts";
 import { speaksOfShares, valuesInNotes } from "#distributions/tables/text/words.ts";
 import type { Evidence } from "./evidence.ts";
-import type { SpokenSeries } from "./wordsOfTable.ts";
+import type { SpokenSeries } from "./spokenSeries.ts";
 
 /** Whether values are class shares, cumulative or a density, as words say; the numbers are weighed in valuesKind.ts. */
 export function valuesEvidence({ series, block, own }: SpokenSeries): Evidence<ValuesOption>[] {

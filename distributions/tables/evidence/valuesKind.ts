@@ -1,7 +1,7 @@
+import { addsToWhole, courseOf, reachesWhole } from "#distributions/tables/layout/wholes.ts";
 import type { ValuesOption } from "#distributions/tables/text/readingOptions.ts";
 import { isDensity } from "./density.ts";
 import type { SeriesContext } from "./seriesContext.ts";
-import { addsToWhole, courseOf, reachesWhole } from "./shares.ts";
 
 /** What the values of a series are, and on what evidence; or what else they could be, where words and numbers disagree. */
 export interface ValuesKind {

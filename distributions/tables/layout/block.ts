@@ -10,6 +10,13 @@ export interface Cell {
   readonly column: number;
 }
 
+/** A column of a table with its heading, before it is known what it is. */
+export interface Column {
+  readonly heading: string;
+  readonly index: number;
+  readonly cells: readonly Cell[];
+}
+
 /** One measurement's values, still as cells, with its heading. */
 export interface Series {
   /** What it goes by. */

@@ -3,12 +3,12 @@ import { shareIn } from "#distributions/tables/text/numbers.ts";
 import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { percentileIn, saysMid, saysShares } from "#distributions/tables/text/words.ts";
-import type { Block, Cell, Grid, Series } from "./block.ts";
+import type { Block, Cell, Column, Grid, Series } from "./block.ts";
 import { type Chunk, chunksOf } from "./chunks.ts";
 import { foldedTogether } from "./folded.ts";
 import { headingsOf } from "./headings.ts";
 import { sieveBlock } from "./sieveShape.ts";
-import { type Column, filled, isRun, type SizeColumns, sizeColumns, startsOf } from "./sizeColumns.ts";
+import { filled, isRun, type SizeColumns, sizeColumns, startsOf } from "./sizeColumns.ts";
 
 /** Sizes in one column (or two), a measurement in each further one; a block for each table in the file. */
 export function columnBlocks(grid: Grid): Block[] {

@@ -1,5 +1,5 @@
 import { problem } from "#distributions/problem.ts";
-import { addsToWhole, courseOf, reachesWhole } from "#distributions/tables/evidence/shares.ts";
+import { addsToWhole, courseOf, reachesWhole } from "#distributions/tables/layout/wholes.ts";
 import { saysNothing, shareIn } from "#distributions/tables/text/numbers.ts";
 import { sizeIn } from "#distributions/tables/text/sizeText.ts";
 import type { Block, Cell, Grid, Series } from "./block.ts";

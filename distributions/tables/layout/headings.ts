@@ -1,4 +1,4 @@
-import { sizeUnitInNotes } from "#distributions/tables/evidence/unitOfSizes.ts";
+import { sizeUnitInNotes } from "#distributions/tables/text/noteUnits.ts";
 import { numberIn } from "#distributions/tables/text/numbers.ts";
 import { foreignUnitIn, unitIn } from "#distributions/tables/text/units.ts";
 import { quantityInNotes, saysSize } from "#distributions/tables/text/words.ts";

@@ -1,16 +1,16 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import {
-  type Derived,
   derivedFrom,
   isComplement,
   isCounter,
   isRescaled,
   type NumberColumn,
   numberColumn,
+  type RowFigure,
   type RunningSum,
   runningSumOf,
-} from "#distributions/tables/evidence/sameCurve.ts";
-import { addsToWhole } from "#distributions/tables/evidence/shares.ts";
+} from "#distributions/tables/layout/sameCurve.ts";
+import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { type DecimalMark, saysNothing, shareIn } from "#distributions/tables/text/numbers.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
 import { sizeIn } from "#distributions/tables/text/sizeText.ts";
@@ -99,7 +99,7 @@ function derivedOf(
   return [...found];
 }
 
-function derivedWords(kind: Derived, count: number): string {
+function derivedWords(kind: RowFigure, count: number): string {
   const what = {
     mean: "equals the average of",
     least: "equals the least of",

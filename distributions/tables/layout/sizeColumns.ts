@@ -1,17 +1,11 @@
-import { sizeColumnEvidence } from "#distributions/tables/evidence/sizeColumnEvidence.ts";
+import { sizeColumnEvidence } from "#distributions/tables/layout/sizeColumnEvidence.ts";
 import { claimsOf, edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
 import { wordsIn } from "#distributions/tables/text/lexicon.ts";
 import { shareIn } from "#distributions/tables/text/numbers.ts";
 import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
-import { type Cell, type Grid, isMonotone } from "./block.ts";
-
-export interface Column {
-  readonly heading: string;
-  readonly index: number;
-  readonly cells: readonly Cell[];
-}
+import { type Cell, type Column, type Grid, isMonotone } from "./block.ts";
 
 /** Where each of the tables has its sizes; the shorter of them, which ends in blank cells, may be the left one. */
 export function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: Grid): SizeColumns[] {

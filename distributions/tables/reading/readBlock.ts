@@ -3,7 +3,7 @@ import { type MeasurementMetadata, withStated } from "#distributions/measurement
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { edgeEvidence } from "#distributions/tables/evidence/edgeEvidence.ts";
-import { type Verdict, verdictOf } from "#distributions/tables/evidence/evidence.ts";
+import { verdictOf, type Weighed } from "#distributions/tables/evidence/evidence.ts";
 import {
   contradiction,
   type Known,
@@ -30,7 +30,7 @@ import { unitIn } from "#distributions/tables/text/units.ts";
 import { type MeasurementOutcome, outcomeOf } from "#distributions/tables/values/outcomes.ts";
 import type { OpenQuestion } from "#distributions/tables/values/questions.ts";
 import { readSeries } from "#distributions/tables/values/readSeries.ts";
-import type { Guess } from "./reading.ts";
+import type { Guess } from "./guess.ts";
 import { rowsOf, seriesList, sizeLists, type TableReading } from "./tableReading.ts";
 
 export interface BlockReading {
@@ -202,7 +202,7 @@ function readAll(
   return found;
 }
 
-function claimed({ value, against }: Verdict<ValuesOption>): ValuesOption[] {
+function claimed({ value, against }: Weighed<ValuesOption>): ValuesOption[] {
   return [...new Set([...(value === null ? [] : [value]), ...against.map((e) => e.says)])];
 }
 

@@ -16,8 +16,9 @@ import type { ReadingOptions } from "#distributions/tables/text/readingOptions.t
 import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.ts";
 import { askOnce, type OpenQuestion, sayOnce } from "#distributions/tables/values/questions.ts";
 import { sheetsIn } from "#distributions/tables/workbook/sheets.ts";
+import type { Guess } from "./guess.ts";
 import { type Progress, readBlock } from "./readBlock.ts";
-import { type Guess, type Reading, refusal } from "./reading.ts";
+import { type Reading, refusal } from "./reading.ts";
 import type { TableReading } from "./tableReading.ts";
 
 /** What finding the tables is of the whole work; measured on 10,000 columns. */

@@ -1,16 +1,8 @@
 import type { Problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.ts";
+import type { Guess } from "./guess.ts";
 import type { TableReading } from "./tableReading.ts";
-
-/** One thing that had to be decided to read the table, and on what evidence. */
-export interface Guess {
-  readonly option: keyof ReadingOptions;
-  readonly value: string;
-  readonly source: "option" | "table" | "assumed";
-  readonly evidence: string;
-}
 
 export interface Reading {
   readonly file: string | null;

@@ -1,6 +1,7 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import { isWordOption, optionWords } from "#distributions/tables/text/readingOptions.ts";
-import type { Guess, Reading } from "./reading.ts";
+import type { Guess } from "./guess.ts";
+import type { Reading } from "./reading.ts";
 
 /** The same reading where nothing may be assumed: each assumption is a question, and nothing is read until it is answered. */
 export function strictly(reading: Reading): Reading {

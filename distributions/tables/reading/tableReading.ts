@@ -1,5 +1,5 @@
 import type { Cell, Series } from "#distributions/tables/layout/block.ts";
-import type { Guess } from "./reading.ts";
+import type { Guess } from "./guess.ts";
 
 /** What one column (or row) of a table was taken for. */
 export interface ListReading {

@@ -5,7 +5,6 @@ import { isDensity } from "#distributions/tables/evidence/density.ts";
 import type { Known, SeriesContext, SeriesGuess } from "#distributions/tables/evidence/seriesContext.ts";
 import { amountDoubt, scaleDoubt, scaleGuess } from "#distributions/tables/evidence/seriesScale.ts";
 import {
-  addsToWhole,
   scaleOf,
   sharesOfAmounts,
   sharesOfClasses,
@@ -13,6 +12,7 @@ import {
 } from "#distributions/tables/evidence/shares.ts";
 import { type ValuesKind, valuesKind } from "#distributions/tables/evidence/valuesKind.ts";
 import type { Cell, Series } from "#distributions/tables/layout/block.ts";
+import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { oneClass } from "#distributions/tables/saying/refusals.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import {

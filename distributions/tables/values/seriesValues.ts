@@ -1,7 +1,7 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { SeriesContext } from "#distributions/tables/evidence/seriesContext.ts";
-import { addsToWhole } from "#distributions/tables/evidence/shares.ts";
 import type { Cell, Series } from "#distributions/tables/layout/block.ts";
+import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { saysNothing, shareIn } from "#distributions/tables/text/numbers.ts";
 import { saysMid } from "#distributions/tables/text/words.ts";
 

@@ -1,19 +1,19 @@
 import type { Draw } from "../../distributions/tables/draw.ts";
 import {
-  type Column,
   type Manner,
   numberText,
   type SizeManner,
   sizeColumns,
   valueColumns,
+  type WrittenColumn,
 } from "./columns.ts";
-import type { Known } from "./powder.ts";
+import type { KnownPowder } from "./powder.ts";
 
-export type Layout = "down" | "reversed" | "across" | "long" | "folded" | "paged" | "beside" | "stacked";
+export type Arrangement = "down" | "reversed" | "across" | "long" | "folded" | "paged" | "beside" | "stacked";
 
 interface Arranging {
-  readonly layout: Layout;
-  readonly truth: readonly Known[];
+  readonly layout: Arrangement;
+  readonly truth: readonly KnownPowder[];
   readonly manner: Manner;
   readonly sizes: SizeManner;
   readonly separator: string;
@@ -55,7 +55,10 @@ function tableLines(all: Arranging): string[] {
   return [...rows, ...(layout === "down" ? belowLines(columns, sizes, manner, separator, draw) : [])];
 }
 
-function columnsFor({ sizes, manner, draw, layout }: Arranging, truth: readonly Known[]): Column[] {
+function columnsFor(
+  { sizes, manner, draw, layout }: Arranging,
+  truth: readonly KnownPowder[],
+): WrittenColumn[] {
   const [first] = truth;
   if (first === undefined) return [];
   const isPlain = layout === "down" || layout === "reversed" || layout === "paged";
@@ -63,7 +66,7 @@ function columnsFor({ sizes, manner, draw, layout }: Arranging, truth: readonly 
   const value = truth.flatMap((known) => valueColumns(known, manner, sameDraws(draw)));
   const left = sizeColumns(first.edgesUm, sizes, draw);
   const count = left[0]?.cells.length ?? 0;
-  const counter = (head: string): Column => ({
+  const counter = (head: string): WrittenColumn => ({
     head,
     cells: Array.from({ length: count }, (_, i) => String(i + 1)),
     total: "",
@@ -87,7 +90,12 @@ function sameDraws(draw: Draw): Draw {
 }
 
 /** Means, spreads and the like of the runs, under any name. */
-function derived(truth: readonly Known[], value: readonly Column[], manner: Manner, draw: Draw): Column[] {
+function derived(
+  truth: readonly KnownPowder[],
+  value: readonly WrittenColumn[],
+  manner: Manner,
+  draw: Draw,
+): WrittenColumn[] {
   if (truth.length < 2 || value.length !== truth.length || draw.chance(0.6)) return [];
   const numbers = value.map((column) => column.cells.map((cell) => Number(cell.replace(",", "."))));
   if (numbers.some((list) => list.some((v) => !Number.isFinite(v)))) return [];
@@ -98,7 +106,7 @@ function derived(truth: readonly Known[], value: readonly Column[], manner: Mann
   const mean = (list: readonly number[]) => list.reduce((a, b) => a + b, 0) / list.length;
   const sd = (list: readonly number[]) =>
     Math.sqrt(list.reduce((sum, v) => sum + (v - mean(list)) ** 2, 0) / (list.length - 1));
-  const column = (head: string, cells: string[]): Column => ({ head, cells, total: "" });
+  const column = (head: string, cells: string[]): WrittenColumn => ({ head, cells, total: "" });
   const { words } = manner;
   return [
     ...(draw.chance(0.8) ? [column(draw.pick([...words.mean, "M", "grand"]), each(mean))] : []),
@@ -118,7 +126,7 @@ function derived(truth: readonly Known[], value: readonly Column[], manner: Mann
   ];
 }
 
-function rowsOf(columns: readonly Column[], separator: string, isReversed: boolean): string[] {
+function rowsOf(columns: readonly WrittenColumn[], separator: string, isReversed: boolean): string[] {
   const count = Math.max(...columns.map((c) => c.cells.length));
   const rows = Array.from({ length: count }, (_, i) =>
     columns.map((c) => quoted(c.cells[i] ?? "", separator)).join(separator),
@@ -131,7 +139,7 @@ function rowsOf(columns: readonly Column[], separator: string, isReversed: boole
 
 /** What stands directly under a table: totals and figures. */
 function belowLines(
-  columns: readonly Column[],
+  columns: readonly WrittenColumn[],
   sizes: SizeManner,
   manner: Manner,
   separator: string,
@@ -155,7 +163,7 @@ function belowLines(
   return lines;
 }
 
-function acrossLines(columns: readonly Column[], sizes: SizeManner, separator: string): string[] {
+function acrossLines(columns: readonly WrittenColumn[], sizes: SizeManner, separator: string): string[] {
   void sizes;
   return columns.map((c) => [c.head, ...c.cells].map((cell) => quoted(cell, separator)).join(separator));
 }
@@ -181,9 +189,9 @@ function longLines({ truth, manner, sizes, separator, draw }: Arranging): string
 }
 
 /** A long table put on one page: its second half beside the first. */
-function foldedLines(columns: readonly Column[], separator: string, draw: Draw): string[] {
+function foldedLines(columns: readonly WrittenColumn[], separator: string, draw: Draw): string[] {
   const half = Math.ceil((columns[0]?.cells.length ?? 0) / 2);
-  const gap: Column[] = draw.chance(0.5) ? [{ head: "", cells: [], total: "" }] : [];
+  const gap: WrittenColumn[] = draw.chance(0.5) ? [{ head: "", cells: [], total: "" }] : [];
   const part = (from: number, to?: number) => columns.map((c) => ({ ...c, cells: c.cells.slice(from, to) }));
   return rowsOf([...part(0, half), ...gap, ...part(half)], separator, false);
 }

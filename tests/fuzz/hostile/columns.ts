@@ -1,10 +1,10 @@
 import type { Quantity } from "#distributions/sizeDistribution.ts";
 import type { Draw } from "../../distributions/tables/draw.ts";
-import { type Known, undersizeOf } from "./powder.ts";
+import { type KnownPowder, undersizeOf } from "./powder.ts";
 import type { HeadingWords } from "./words.ts";
 
 /** A column as it is written: its heading, its cells, and what of a sum stands below it. */
-export interface Column {
+export interface WrittenColumn {
   readonly head: string;
   readonly cells: readonly string[];
   readonly total: string;
@@ -61,7 +61,7 @@ export function numberText(value: number, mark: "." | ","): string {
 }
 
 /** The columns of one measurement; classes first where they are, each of the same curve. */
-export function valueColumns(known: Known, manner: Manner, draw: Draw): Column[] {
+export function valueColumns(known: KnownPowder, manner: Manner, draw: Draw): WrittenColumn[] {
   const { bundle, words, isPercent } = manner;
   const kinds = bundle === "counts" || bundle === "masses" ? [bundle] : bundle.split("+");
   const whole = isPercent ? 100 : 1;
@@ -72,8 +72,13 @@ export function valueColumns(known: Known, manner: Manner, draw: Draw): Column[]
   const all = undersizeOf(known);
   const sums = manner.isAtLower ? all.slice(0, -1) : all.slice(1);
   const isLone = kinds.length === 1;
-  return kinds.map((kind): Column => {
-    const column = (kindWord: string, values: readonly number[], unit: string, total: string): Column => {
+  return kinds.map((kind): WrittenColumn => {
+    const column = (
+      kindWord: string,
+      values: readonly number[],
+      unit: string,
+      total: string,
+    ): WrittenColumn => {
       const spoken = manner.saysKind || !isLone ? kindWord : "";
       const parts = [
         manner.isNamed ? known.name : "",
@@ -186,14 +191,14 @@ export interface SizeManner {
   readonly dash: string;
 }
 
-export function sizeColumns(edgesUm: readonly number[], manner: SizeManner, draw: Draw): Column[] {
+export function sizeColumns(edgesUm: readonly number[], manner: SizeManner, draw: Draw): WrittenColumn[] {
   const { words, form, mark, dash } = manner;
   const write = (um: number) => numberText(Number((um * manner.perUm).toPrecision(6)), mark);
   const head = (word: string) => [word, manner.unit].filter((p) => p !== "").join(" ");
   const lower = edgesUm.slice(0, -1);
   const upper = edgesUm.slice(1);
   const size = manner.saysSize ? draw.pick(words.size) : "";
-  const list = (word: string, sizes: readonly number[]): Column => ({
+  const list = (word: string, sizes: readonly number[]): WrittenColumn => ({
     head: head(word),
     cells: sizes.map(write),
     total: "",

@@ -1,9 +1,9 @@
 import type { Quantity } from "#distributions/sizeDistribution.ts";
 import { type Draw, drawFrom } from "../../distributions/tables/draw.ts";
-import { arranged, type Layout } from "./arrange.ts";
+import { type Arrangement, arranged } from "./arrange.ts";
 import { type Bundle, bundles, dashes, type Manner, type SizeForm, sizeForms } from "./columns.ts";
 import { distractorOf, quantityNote, unitNote } from "./notes.ts";
-import { edgesOf, type Known, powderIn } from "./powder.ts";
+import { edgesOf, type KnownPowder, powderIn } from "./powder.ts";
 import { foreignUnits, inventedWords, languages, plainNames, trickyNames, unitWords } from "./words.ts";
 
 /** A table that no reader likes, with what it holds and what a person who knows it would answer. */
@@ -12,7 +12,7 @@ export interface Hostile {
   readonly what: string;
   readonly table: string;
   readonly file: string;
-  readonly truth: readonly Known[];
+  readonly truth: readonly KnownPowder[];
   readonly quantity: Quantity;
   readonly isNamed: boolean;
   readonly answers: Readonly<Record<string, string>>;
@@ -50,7 +50,7 @@ function formFor(bundle: Bundle, draw: Draw): SizeForm {
   return draw.pick(sizeForms);
 }
 
-function layoutFor(bundle: Bundle, form: SizeForm, draw: Draw): Layout {
+function layoutFor(bundle: Bundle, form: SizeForm, draw: Draw): Arrangement {
   const isLone = !bundle.includes("+");
   const isPlain = form !== "both+mid";
   return draw.pick([
@@ -79,7 +79,7 @@ export function hostileOf(seed: number): Hostile {
   const isTricky = draw.chance(0.35);
   const isNamed = count > 1 || draw.chance(0.4);
   const base = edgesOf(draw, form === "mid");
-  const truth = Array.from({ length: count }, (_, i): Known => {
+  const truth = Array.from({ length: count }, (_, i): KnownPowder => {
     const edges =
       layout === "beside" || layout === "stacked" ? (i === 0 ? base : edgesOf(draw, form === "mid")) : base;
     const name = `${draw.pick(isTricky ? trickyNames : plainNames)}${count > 1 ? ` ${"ABC"[i]}` : ""}`;

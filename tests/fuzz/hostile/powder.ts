@@ -2,7 +2,7 @@ import { logNormal } from "#distributions/families/logNormal.ts";
 import type { Draw } from "../../distributions/tables/draw.ts";
 
 /** What is known of one measurement before it is written as a table. */
-export interface Known {
+export interface KnownPowder {
   readonly name: string;
   readonly edgesUm: readonly number[];
   /** One a class, summing to 1 exactly as they are written. */
@@ -22,7 +22,12 @@ export function edgesOf(draw: Draw, isEven: boolean): number[] {
 }
 
 /** Shares with so many decimals of a per cent, so that what is written is what is true. */
-export function powderIn(draw: Draw, edgesUm: readonly number[], name: string, decimals: number): Known {
+export function powderIn(
+  draw: Draw,
+  edgesUm: readonly number[],
+  name: string,
+  decimals: number,
+): KnownPowder {
   const [low, high] = [Math.log(edgesUm[0] ?? 1), Math.log(edgesUm.at(-1) ?? 1)];
   const room = high - low;
   const medianUm = Math.exp(low + room * (0.4 + 0.2 * draw.unit()));
@@ -36,14 +41,14 @@ export function powderIn(draw: Draw, edgesUm: readonly number[], name: string, d
   return { name, edgesUm, shares };
 }
 
-export function undersizeOf({ shares }: Known): number[] {
+export function undersizeOf({ shares }: KnownPowder): number[] {
   const sums = [0];
   for (const share of shares) sums.push((sums.at(-1) ?? 0) + share);
   return sums;
 }
 
 /** The size below which a part lies, uniform in ln size inside a class. */
-export function percentileOf(known: Known, part: number): number {
+export function percentileOf(known: KnownPowder, part: number): number {
   const sums = undersizeOf(known);
   const i = sums.findIndex((q, k) => k > 0 && q >= part - 1e-12);
   const [x0 = 1, x1 = 1] = [known.edgesUm[i - 1], known.edgesUm[i]];

@@ -1,4 +1,4 @@
-import type { Guess } from "#distributions/tables/reading/reading.ts";
+import type { Guess } from "#distributions/tables/reading/guess.ts";
 import { optionWords, type WordOption } from "#distributions/tables/text/readingOptions.ts";
 import { incoming } from "#ui/data/incoming.ts";
 import { hasEncoding, reading } from "#ui/data/readTables.ts";

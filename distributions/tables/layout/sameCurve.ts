@@ -90,12 +90,12 @@ export function isCounter({ values }: NumberColumn): boolean {
 }
 
 /** What a column is of several others, row by row. */
-export type Derived = "mean" | "least" | "most" | "spread" | "relative spread";
+export type RowFigure = "mean" | "least" | "most" | "spread" | "relative spread";
 
 /** How far numbers of six figures may lie apart that were rounded on their own. */
 const sixFigures = 1.5e-5;
 
-const ways: readonly (readonly [Derived, (list: readonly number[]) => number])[] = [
+const ways: readonly (readonly [RowFigure, (list: readonly number[]) => number])[] = [
   ["mean", mean],
   ["least", (list) => Math.min(...list)],
   ["most", (list) => Math.max(...list)],
@@ -115,7 +115,7 @@ export function derivedFrom(
   one: NumberColumn,
   others: readonly NumberColumn[],
   isNamed: boolean,
-): Derived | null {
+): RowFigure | null {
   if (others.length < 2 || (!isNamed && one.values.length < fewest)) return null;
   const rowAt = (i: number) => others.map((o) => o.values[i] ?? Number.NaN);
   const rounding = others.reduce((most, o) => Math.max(most, o.rounding), 0);

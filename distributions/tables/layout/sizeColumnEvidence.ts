@@ -1,9 +1,9 @@
-import type { Column } from "#distributions/tables/layout/sizeColumns.ts";
 import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
 import { shareIn } from "#distributions/tables/text/numbers.ts";
 import { rangeIn } from "#distributions/tables/text/sizeText.ts";
 import { foreignUnitIn, unitIn } from "#distributions/tables/text/units.ts";
 import { saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
+import type { Column } from "./block.ts";
 import { isCounter, numberColumn } from "./sameCurve.ts";
 
 /** One thing that speaks for or against a column being the sizes. */
