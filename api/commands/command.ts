@@ -78,6 +78,7 @@ export function readFiles(files: readonly string[], given: Given, world: World):
       return {
         measurements: [],
         outcomes: [],
+        tables: [],
         problems: [
           problem("refused", fault.message, { file: path, found: fault.found, expected: fault.expected }),
         ],
@@ -88,5 +89,6 @@ export function readFiles(files: readonly string[], given: Given, world: World):
     measurements: readings.flatMap((r) => r.measurements),
     problems: readings.flatMap((r) => r.problems),
     outcomes: readings.flatMap((r) => r.outcomes),
+    tables: readings.flatMap((r) => r.tables),
   };
 }

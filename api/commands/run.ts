@@ -1,15 +1,16 @@
 import { parseArgs } from "node:util";
-import type { Given } from "#api/contract/options.ts";
+import { type Given, isOn, readingSwitches } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
+import { explained } from "#distributions/tables/reading/tableReading.ts";
 import { onWire } from "#model/words/wireWords.ts";
 import { backup } from "./backup.ts";
 import { band } from "./band.ts";
 import { blend, scalp } from "./blend.ts";
 import { check } from "./check.ts";
 import { circuit } from "./circuit.ts";
-import type { Command, CommandOutcome, World } from "./command.ts";
+import { type Command, type CommandOutcome, readFiles, type World } from "./command.ts";
 import { compare } from "./compare.ts";
 import { against, history } from "./comparing.ts";
 import { describe } from "./describe.ts";
@@ -72,11 +73,49 @@ export async function run(words: readonly string[], world: World): Promise<ExitC
     if (rest.includes("--help"))
       return say(world, `fineband ${verb} ${command.usage}\n${command.summary}\n${flagsOf(command)}`);
     const { files, given } = parsed(rest, command);
-    const opened = await withWorkbooks(files, world);
-    return finish(await command.run(files, given, opened), wantsJson, world);
+    const opened = withOneInput(await withWorkbooks(files, world));
+    const outcome = await command.run(files, given, opened);
+    const isExplained = isOn(given, "explain") && files.length > 0;
+    return finish(isExplained ? withTables(outcome, files, given, opened) : outcome, wantsJson, world);
   } catch (fault) {
     return failed(fault, wantsJson, world);
   }
+}
+
+/** A verb that reads tables can say how it read them, and leave nothing assumed. */
+function switchesOf(command: Command): readonly string[] {
+  return [...(command.switches ?? []), ...(command.flags.includes("edge") ? readingSwitches : [])];
+}
+
+/** Standard input is read once, however often a verb asks for it. */
+function withOneInput(world: World): World {
+  let input: Uint8Array | null = null;
+  return {
+    ...world,
+    readStandardInput() {
+      input ??= world.readStandardInput();
+      return input;
+    },
+  };
+}
+
+/** The answer with how each table was read before it: as lines, and as `tables` for scripts. */
+function withTables(
+  outcome: CommandOutcome,
+  files: readonly string[],
+  given: Given,
+  world: World,
+): CommandOutcome {
+  const { tables = [] } = readFiles(files, given, world);
+  const lines = tables.flatMap((table) => [
+    ...(table.file === null ? [] : [table.file]),
+    ...explained(table),
+  ]);
+  return {
+    ...outcome,
+    body: { ...outcome.body, ...{ tables } },
+    sentences: [...lines, ...outcome.sentences],
+  };
 }
 
 function say(world: World, text: string): ExitCode {
@@ -137,7 +176,7 @@ function parsed(words: readonly string[], command: Command): { files: string[]; 
     command.flags.map((name) => [name, { type: "string" as const, multiple: true }]),
   );
   const switches = Object.fromEntries(
-    ["json", ...(command.switches ?? [])].map((name) => [name, { type: "boolean" as const, multiple: true }]),
+    ["json", ...switchesOf(command)].map((name) => [name, { type: "boolean" as const, multiple: true }]),
   );
   try {
     const { values, positionals } = parseArgs({
@@ -170,7 +209,7 @@ function parsed(words: readonly string[], command: Command): { files: string[]; 
 }
 
 function flagsOf(command: Command): string {
-  return [...command.flags, ...(command.switches ?? []), "json"].map((name) => `--${name}`).join(" ");
+  return [...command.flags, ...switchesOf(command), "json"].map((name) => `--${name}`).join(" ");
 }
 
 function help(): string {

@@ -100,6 +100,15 @@ export const readingOptions: Readonly<Record<string, Option<unknown>>> = {
     read: ({ only }) => (typeof only === "string" ? [only] : only),
   },
 };
+/** Options without a value that every verb that reads a table has. */
+export const readingSwitches = ["explain", "strict"] as const;
+
+/** An option without a value, as it is switched on here or sent as true. */
+export function isOn(given: Given, flag: string): boolean {
+  const value = textOption(given, flag);
+  return value !== undefined && value !== "false";
+}
+
 /** Their flags, as every verb that takes a table knows them. */
 export const readingFlags: readonly string[] = Object.values(readingOptions).map(({ flag }) => flag);
 
@@ -111,6 +120,7 @@ export function readingOptionsOf(given: Given): ReadingOptions {
     ),
     ...withoutUndefined({
       firstEdgeUm: numberOption(given, "first-edge"),
+      strict: isOn(given, "strict") ? true : undefined,
       only: only === undefined ? undefined : typeof only === "string" ? [only] : only,
     }),
   };

@@ -3,6 +3,7 @@ import { bandFields } from "#api/records/band.ts";
 import { curveFields, listOf } from "#api/records/fields.ts";
 import { familyNames } from "#distributions/families/family.ts";
 import { inClassRules, quantities } from "#distributions/sizeDistribution.ts";
+import { layoutOptions } from "#distributions/tables/text/readingOptions.ts";
 import { decisionRules } from "#model/band/band.ts";
 import { outcomesSchema, problemSchema } from "./shapes.ts";
 
@@ -30,6 +31,22 @@ const byName = <S extends z.ZodType>(schema: S) => z.record(z.string(), schema);
 const meansOf = <S extends z.ZodType>(schema: S) => z.object({ "4,3": schema, "3,2": schema, "1,0": schema });
 const source = { file: text.nullable(), name: text };
 const limitAtSize = z.object({ limit: text, sizeUm: number.exactOptional() });
+
+const place = z.object({ row: orNull, column: orNull });
+/** How one table was read; there where `explain` is asked for. */
+const tableReadingSchema = z.object({
+  file: text.nullable(),
+  sheet: text.exactOptional(),
+  layout: z.enum(layoutOptions),
+  firstRow: orNull,
+  lastRow: orNull,
+  lists: listOf(
+    z.object({ place, heading: text, role: text, kind: z.enum(["sizes", "measurement", "left out"]) }),
+  ),
+  decided: listOf(
+    z.object({ option: text, value: text, source: z.enum(["option", "table", "assumed"]), evidence: text }),
+  ),
+});
 
 export const describeAnswer = z.object({
   measurements: listOf(
@@ -67,6 +84,7 @@ export const describeAnswer = z.object({
     }),
   ),
   outcomes: outcomesSchema,
+  tables: listOf(tableReadingSchema).exactOptional(),
   problems,
 });
 

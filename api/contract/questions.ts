@@ -33,7 +33,12 @@ import {
 import { bodyOf, fileOf, json, problemContent, refused, tableSchema } from "./shapes.ts";
 import { requestOptions, type Verb } from "./verbs.ts";
 
-const optionValue = z.union([z.string(), z.number(), z.array(z.union([z.string(), z.number()]))]);
+const optionValue = z.union([
+  z.string(),
+  z.number(),
+  z.boolean(),
+  z.array(z.union([z.string(), z.number()])),
+]);
 const requestValue = z.union([optionValue, z.looseObject({}), z.array(z.looseObject({}))]);
 
 /** The options of a verb in a request. Names and words are checked where they are read, as on the command line. */

@@ -1,6 +1,6 @@
 import type { z } from "@hono/zod-openapi";
 import { nothingOf } from "#api/contract/nothing.ts";
-import { type Given, numberOption, optionsOf } from "#api/contract/options.ts";
+import { type Given, isOn, numberOption, optionsOf } from "#api/contract/options.ts";
 import * as shapes from "#api/contract/powderAnswers.ts";
 import { verbs } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
@@ -8,6 +8,7 @@ import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import { familyNames } from "#distributions/families/family.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import type { TableReading } from "#distributions/tables/reading/tableReading.ts";
 import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
@@ -29,17 +30,20 @@ export interface Answered {
   readonly problems: readonly Problem[];
   /** What became of each measurement of each file; of some sources that is not known. */
   readonly outcomes?: readonly Became[];
+  /** How each table was read. */
+  readonly tables?: readonly (TableReading & { readonly file: string | null })[];
 }
 
 /** One measurement on its way in. */
 export type Became = Pick<MeasurementOutcome, "measurement" | "state"> & { readonly file: string | null };
 
-export function askDescribe({ measurements, problems, outcomes = [] }: Answered, given: Given) {
+export function askDescribe({ measurements, problems, outcomes = [], tables = [] }: Answered, given: Given) {
   const answer = describeAnswer(measurements, {
     ...optionsOf(given, verbs.describe),
     ...withoutUndefined({ densityGPerCm3: numberOption(given, "density") }),
   });
-  return { ...answer, outcomes, problems: [...problems, ...answer.problems] };
+  const read = isOn(given, "explain") ? { tables } : {};
+  return { ...answer, outcomes, ...read, problems: [...problems, ...answer.problems] };
 }
 
 export function askFit({ measurements, problems }: Answered, given: Given) {

@@ -1,5 +1,5 @@
 import type { z } from "@hono/zod-openapi";
-import { type Given, readingFlags, readingOptionsOf } from "#api/contract/options.ts";
+import { type Given, readingFlags, readingOptionsOf, readingSwitches } from "#api/contract/options.ts";
 import type { optionsSchema } from "#api/contract/questions.ts";
 import type { tableSchema } from "#api/contract/shapes.ts";
 import { fileOptions, flagNamed, flagsOf, type Verb } from "#api/contract/verbs.ts";
@@ -14,7 +14,7 @@ import type { Answered } from "./powder.ts";
 
 /** Options of a request under the names of the command line; one that no verb knows is said so. */
 export function givenOf(options: z.infer<ReturnType<typeof optionsSchema>>, verb: Verb): Given {
-  const known = [...readingFlags, ...flagsOf(verb)];
+  const known = [...readingFlags, ...readingSwitches, ...flagsOf(verb)];
   const given: Record<string, string | string[]> = {};
   for (const [name, value] of Object.entries(options ?? {})) {
     if (fileOptions.includes(name)) continue;
@@ -53,9 +53,9 @@ export async function textIn(bytes: Uint8Array, options: ReadingOptions): Promis
 }
 
 /** A reading with what became of each measurement, by its file. */
-export function withOutcomes({ file, measurements, problems, outcomes }: Reading) {
+export function withOutcomes({ file, measurements, problems, outcomes, tables }: Reading) {
   const became = outcomes.map(({ measurement, state }) => ({ file, measurement, state }));
-  return { measurements, problems, outcomes: became };
+  return { measurements, problems, outcomes: became, tables: tables.map((table) => ({ file, ...table })) };
 }
 
 function textsOf(value: unknown): string[] {

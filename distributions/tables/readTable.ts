@@ -1,8 +1,10 @@
 import { readJsonCopy } from "#distributions/tables/copies/jsonCopy.ts";
+import type { Guess } from "#distributions/tables/reading/guess.ts";
 import { readWithUnknownMark } from "#distributions/tables/reading/openMark.ts";
 import type { Progress } from "#distributions/tables/reading/readBlock.ts";
-import { type Guess, type Reading, refusal } from "#distributions/tables/reading/reading.ts";
+import { type Reading, refusal } from "#distributions/tables/reading/reading.ts";
 import { readTablesIn } from "#distributions/tables/reading/readTablesIn.ts";
+import { strictly } from "#distributions/tables/reading/strictly.ts";
 import { decode, mended } from "#distributions/tables/text/decode.ts";
 import { type Delimiter, readCells } from "#distributions/tables/text/delimited.ts";
 import type { DelimiterOption, ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
@@ -55,7 +57,7 @@ export function readTable(
     );
   }
   const copy = readJsonCopy(decoded.text, file);
-  if (copy !== null) return { file, ...copy, how: [], notes: [] };
+  if (copy !== null) return { file, ...copy, how: [], tables: [], notes: [] };
   const found = readCells(decoded.text, {
     ...(options.delimiter === undefined ? {} : { delimiter: delimiterOf[options.delimiter] }),
     ...(options.decimal === undefined ? {} : { mark: options.decimal === "comma" ? "," : "." }),
@@ -76,8 +78,10 @@ export function readTable(
       options.delimiter === undefined ? "it leaves the most numbers and the fewest words" : "your answer",
   });
   onProgress(cellsShare);
-  if (found.isMarkOpen) return readWithUnknownMark(found, file, options, how);
-  return readTablesIn(found, file, options, how, onProgress);
+  const reading = found.isMarkOpen
+    ? readWithUnknownMark(found, file, options, how)
+    : readTablesIn(found, file, options, how, onProgress);
+  return options.strict === true ? strictly(reading) : reading;
 }
 
 /** The same for cells that are already apart, as a program sends them. */

@@ -1,12 +1,29 @@
 import { countLayouts } from "../distributions/tables/countLayouts.ts";
 import { countMutants } from "./countMutants.ts";
+import { countHostile } from "./hostile/count.ts";
 
+const hostile = Number(process.argv[4] ?? 20_000);
 const layouts = Number(process.argv[2] ?? 5000);
 const mutants = Number(process.argv[3] ?? 100_000);
 const show = (title: string, list: readonly string[]) => {
   console.log(`${title}: ${list.length}`);
   for (const line of list.slice(0, 20)) console.log(`  ${line}`);
 };
+
+console.log(`${hostile} hostile tables of known powders`);
+const judged = countHostile(1, hostile);
+console.log(
+  Object.entries(judged.outcomes)
+    .map(([outcome, count]) => `${outcome} ${count}`)
+    .join(", "),
+);
+for (const outcome of ["misread", "refused", "too many questions", "needless"])
+  show(
+    outcome,
+    judged.wrong
+      .filter((w) => w.outcome.startsWith(outcome))
+      .map((w) => `${w.seed} [${w.what}] ${w.why.slice(0, 200)}`),
+  );
 
 console.log(`${layouts} random layouts of known powders`);
 const { misread, unread } = countLayouts(1, layouts);

@@ -48,6 +48,7 @@ async function work({ bytes, file, options, write }: WorkerQuestion): Promise<vo
       problems: [{ ...workbook, file }],
       how: [],
       outcomes: [],
+      tables: [],
       notes: [],
     };
     answer({ kind: "read", reading, total: 0, text: "" });

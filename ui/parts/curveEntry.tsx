@@ -13,7 +13,7 @@ async function readingOf(text: string, options: ReadingOptions): Promise<Reading
     return readTable(text, null, options);
   } catch {
     const unread = problem("refused", "The table reader could not be loaded; enter the table again.");
-    return { file: null, measurements: [], problems: [unread], how: [], outcomes: [], notes: [] };
+    return { file: null, measurements: [], problems: [unread], how: [], outcomes: [], tables: [], notes: [] };
   }
 }
 

@@ -8,6 +8,7 @@ import type {
   ScaleOption,
   ValuesOption,
 } from "#distributions/tables/text/readingOptions.ts";
+import type { Weighed } from "./evidence.ts";
 import type { SizeColumn } from "./sizes.ts";
 
 /** Something that is settled, by whom, and on what evidence. */
@@ -35,16 +36,28 @@ export interface SeriesContext {
   /** What was counted when it was measured, where a copy says that it was converted since. */
   readonly measuredAs: Quantity | null;
   readonly options: ReadingOptions;
+  /** What words contradict each other about, with the sentence that says how; those stay open. */
+  readonly contradictions: Readonly<Partial<Record<SeriesOption, string>>>;
+  /** Kinds of values that words contradict each other about. */
+  readonly claimedValues: readonly ValuesOption[];
 }
 
-/** What an option says, else what the table says with the evidence for it. */
-export function known<T>(
-  option: T | undefined,
-  ...table: readonly (readonly [T | null, string])[]
-): Known<T> | null {
+/** What an option says, else what the evidence comes to; null where that is open or contradicts itself. */
+export function settled<T extends string>(option: T | undefined, verdict: Weighed<T>): Known<T> | null {
   if (option !== undefined) return { value: option, source: "option", evidence: "your answer" };
-  const [value = null, evidence = ""] = table.find(([said]) => said !== null) ?? [];
-  return value === null ? null : { value, source: "table", evidence };
+  if (verdict.value === null || verdict.against.length > 0) return null;
+  return { value: verdict.value, source: "table", evidence: verdict.words };
+}
+
+/** How two pieces of evidence contradict each other, in words; null where none does. */
+export function contradiction<T extends string>(verdict: Weighed<T>): string | null {
+  const [other] = verdict.against;
+  if (verdict.value === null || other === undefined) return null;
+  return `${capital(verdict.words)} says ${verdict.value}, but ${other.words} says ${other.says}`;
+}
+
+function capital(text: string): string {
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
 }
 
 /**
@@ -54,9 +67,8 @@ export function known<T>(
 export function overruled<T extends string>(
   name: "quantity" | "values",
   option: T | undefined,
-  ...table: readonly (readonly [T | null, string])[]
+  { value: said, words: where }: Weighed<T>,
 ): Problem | null {
-  const [said = null, where] = table.find(([value]) => value !== null) ?? [];
   if (option === undefined || said === null || said === option) return null;
   return problem(
     "note",
@@ -65,7 +77,7 @@ export function overruled<T extends string>(
   );
 }
 
-type SeriesOption = "edge" | "values" | "scale" | "quantity";
+export type SeriesOption = "edge" | "values" | "scale" | "quantity";
 
 /** A guess about one series, as it is shown. */
 export interface SeriesGuess extends Known<string> {

@@ -1,7 +1,12 @@
 import { type Problem, problem } from "#distributions/problem.ts";
+import type { Cell } from "#distributions/tables/layout/block.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
 import type { SeriesContext, SeriesGuess } from "./seriesContext.ts";
+import { sameColumn, sameRow } from "./shares.ts";
+
+/** Sums nearer than this to a whole are asked about as shares that miss it. */
+const nearWhole = 0.01;
 
 /** A word says per cent, but the values are as small as fractions: asked, since it changes every share a hundredfold. */
 export function scaleDoubt(
@@ -10,18 +15,14 @@ export function scaleDoubt(
   context: SeriesContext,
 ): Problem | null {
   const { scale } = context;
-  const reach = Math.max(...values);
-  if (
-    scale?.source !== "table" ||
-    scale.value !== "percent" ||
-    kind === "class" ||
-    !(reach <= 1.005 && reach > 0.5)
-  )
-    return null;
+  const isClass = kind === "class";
+  const reach = isClass ? values.reduce((a, b) => a + b, 0) : Math.max(...values);
+  const isSmall = isClass ? Math.abs(reach - 1) <= 0.006 : reach <= 1.005 && reach > 0.5;
+  if (scale?.source !== "table" || scale.value !== "percent" || !isSmall) return null;
   return {
     ...problem(
       "question",
-      `Per cent is stated (${scale.evidence}), but the cumulative values reach ${figuresText(reach)} only. Say whether they are per cent or fractions.`,
+      `Per cent is stated (${scale.evidence}), but the ${isClass ? "shares add to" : "cumulative values reach"} ${figuresText(reach)} only. Say whether they are per cent or fractions.`,
       {
         found: figuresText(reach),
         expected: "100 %, or 1 as a fraction",
@@ -31,6 +32,31 @@ export function scaleDoubt(
       { option: "scale", value: "fraction", d50Um: null },
       { option: "scale", value: "percent", d50Um: null },
     ],
+  };
+}
+
+/** Class values that are no whole, where nothing says what they are: counts or masses, or shares with a part left out. */
+export function amountDoubt(values: readonly number[], cells: readonly Cell[]): Problem | null {
+  const sum = values.reduce((a, b) => a + b, 0);
+  const isNear = [1, 100].some((whole) => Math.abs(sum / whole - 1) <= nearWhole);
+  if (isNear || values.some((v) => v < 0) || !(sum > 0)) return null;
+  const whole = sum < 1.5 ? 1 : 100;
+  const lack =
+    whole > sum
+      ? `, or shares of which ${figuresText(100 * (1 - sum / whole))} % of the whole is missing`
+      : "";
+  return {
+    ...problem(
+      "question",
+      `The values add to ${figuresText(sum)}, neither 1 nor 100: they can be counts or masses${lack}. Say that they are amounts, to be divided by their total; if classes were left out, bring the whole table in; if they are cumulative or a density, say so.`,
+      {
+        column: sameColumn(cells),
+        row: sameRow(cells),
+        found: `a sum of ${figuresText(sum)}`,
+        expected: "1, 100 %, or amounts",
+      },
+    ),
+    choices: [{ option: "scale", value: "amount", d50Um: null }],
   };
 }
 

@@ -1,7 +1,8 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { Cell } from "#distributions/tables/layout/block.ts";
+import { sumHigh, sumLow } from "#distributions/tables/layout/wholes.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
-import type { ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
+import type { ScaleOption, SumOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
 
 /** The shares of one measurement: one a class, and what lies outside them. */
 export interface Shares {
@@ -11,8 +12,8 @@ export interface Shares {
   readonly remarks: readonly Problem[];
 }
 
-const sumLow = 0.994;
-const sumHigh = 1.006;
+/** Shares that miss the whole by more than this are not the whole. */
+const mostLack = 0.01;
 const quietSum = 0.0005;
 const quietDrop = 0.0005;
 /** A sum this near the whole is left as it is, so that a copy reads back to the last digit. */
@@ -24,29 +25,6 @@ const ulp = 1e-12;
 export function scaleOf(values: readonly number[], kind: ValuesOption): ScaleOption {
   const reach = kind === "class" ? values.reduce((a, b) => a + b, 0) : Math.max(...values);
   return reach <= 1.005 ? "fraction" : "percent";
-}
-
-/** Whether values add to a whole, as shares class by class do. */
-export function addsToWhole(values: readonly number[]): boolean {
-  const sum = values.reduce((a, b) => a + b, 0);
-  return [1, 100].some((whole) => sum >= sumLow * whole && sum <= sumHigh * whole);
-}
-
-/** Which way values run with size, where they run only one way and get anywhere. */
-export function courseOf(values: readonly number[]): "undersize" | "oversize" | null {
-  const high = Math.max(...values);
-  const reach = high > 1.005 ? 100 : 1;
-  const steps = values.slice(1).map((v, i) => v - (values[i] ?? v));
-  // What does not get half way, or never moves, is no curve one would call cumulative.
-  if (values.length < 3 || !(high >= 0.5 * reach) || high === Math.min(...values)) return null;
-  if (steps.every((d) => d >= -quietDrop * reach)) return "undersize";
-  return steps.every((d) => d <= quietDrop * reach) ? "oversize" : null;
-}
-
-/** What the values are, where no word says it: shares that add to a whole are a class each; else what only rises or only falls is cumulative. */
-export function kindOf(values: readonly number[]): ValuesOption {
-  if (addsToWhole(values) || values.length < 3) return "class";
-  return courseOf(values) ?? "class";
 }
 
 /** Counts or masses as shares: each divided by their total. */
@@ -79,12 +57,18 @@ export function sharesOfAmounts(values: readonly number[], cells: readonly Cell[
 }
 
 /** Shares given class by class; a sum near the whole is divided out, any other is refused. */
-export function sharesOfClasses(values: readonly number[], cells: readonly Cell[]): Shares | Problem {
+export function sharesOfClasses(
+  values: readonly number[],
+  cells: readonly Cell[],
+  asked: SumOption | undefined,
+): Shares | Problem {
   const negative = values.findIndex((v) => v < 0);
   if (negative >= 0) return negativeProblem(values, cells, negative);
   const sum = values.reduce((a, b) => a + b, 0);
-  if (!(sum >= sumLow - ulp && sum <= sumHigh + ulp)) {
+  const isNear = Math.abs(sum - 1) <= mostLack + ulp;
+  if (!(sum >= sumLow - ulp && sum <= sumHigh + ulp) && !(isNear && asked === "divide")) {
     const gap = 1 - sum;
+    if (isNear) return sumQuestion(sum, cells);
     const what =
       gap > 0
         ? `${figuresText(100 * gap)} % of the whole is missing: look for classes that were left out, above or below`
@@ -113,6 +97,23 @@ export function sharesOfClasses(values: readonly number[], cells: readonly Cell[
     belowShare: 0,
     aboveShare: 0,
     remarks,
+  };
+}
+
+/** Shares that nearly make a whole: divided by their sum only where a person says that nothing was left out. */
+function sumQuestion(sum: number, cells: readonly Cell[]): Problem {
+  return {
+    ...problem(
+      "question",
+      `The shares add to ${figuresText(100 * sum)} %. Say whether to divide them by their sum; if a class was left out, bring the whole table in.`,
+      {
+        column: sameColumn(cells),
+        row: sameRow(cells),
+        found: `a sum of ${figuresText(100 * sum)} %`,
+        expected: "a sum between 99.4 and 100.6 %",
+      },
+    ),
+    choices: [{ option: "sum", value: "divide", d50Um: null }],
   };
 }
 

@@ -1,10 +1,12 @@
 import type { Block } from "#distributions/tables/layout/block.ts";
+import { wordsIn } from "#distributions/tables/text/lexicon.ts";
 import { apertureUm } from "#distributions/tables/text/meshNumbers.ts";
+import { sizeUnitInNotes } from "#distributions/tables/text/noteUnits.ts";
 import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
-import type { ReadingOptions, UnitOption } from "#distributions/tables/text/readingOptions.ts";
+import type { UnitOption } from "#distributions/tables/text/readingOptions.ts";
 import { sizeIn } from "#distributions/tables/text/sizeText.ts";
-import { unitIn } from "#distributions/tables/text/words.ts";
-import { type Known, known } from "./seriesContext.ts";
+import { foreignUnitIn, oddUnitPlace, unitIn } from "#distributions/tables/text/units.ts";
+import type { Evidence } from "./evidence.ts";
 
 export const umPer: Readonly<Record<UnitOption, number>> = {
   um: 1,
@@ -15,32 +17,56 @@ export const umPer: Readonly<Record<UnitOption, number>> = {
   mesh: 1,
 };
 
-/** The unit of the sizes of a table, by the answer given, a word of it, or µm where nothing says. */
-export function unitOf(block: Block, options: ReadingOptions, mark: DecimalMark): Known<UnitOption> {
-  const cellUnit =
-    block.sizes
-      .flatMap((list) => list.slice(0, 200).map((cell) => sizeIn(cell.text, mark)?.unit ?? null))
-      .find((u) => u !== null) ?? null;
+/** What speaks for a unit of the sizes; and a word in the unit's place that is none, which must be asked about. */
+export interface UnitWords {
+  readonly evidence: readonly Evidence<UnitOption>[];
+  readonly odd: string | null;
+}
+
+const looked = 200;
+
+export function unitWordsOf(block: Block, mark: DecimalMark): UnitWords {
+  const about = "unit" as const;
+  const heading = block.sizeHeading;
+  const inHeading = unitIn(heading);
   const isMesh =
-    /\bmesh\b/i.test(block.sizeHeading.replaceAll("_", " ")) &&
+    /\bmesh\b/i.test(heading.replaceAll("_", " ")) &&
     (block.sizes[0] ?? []).every((cell) => {
       const size = sizeIn(cell.text, mark)?.value;
       return size === 0 || (size !== undefined && apertureUm(size) !== null);
     });
-  const found = known<UnitOption>(
-    options.unit,
-    [unitIn(block.sizeHeading), `the heading "${block.sizeHeading}"`],
-    [isMesh ? "mesh" : null, "the heading says mesh and every number is a mesh number"],
-    [cellUnit, "the unit behind a size"],
-    [block.notes.map(sizeUnitInNotes).find((u) => u !== null) ?? null, "a line of the notes"],
-  );
-  return found ?? { value: "um", source: "assumed", evidence: "no word says it" };
+  const evidence: Evidence<UnitOption>[] = [];
+  if (inHeading !== null)
+    evidence.push({ about, says: inHeading, from: "heading", words: `the heading "${heading}"` });
+  if (isMesh)
+    evidence.push({
+      about,
+      says: "mesh",
+      from: "heading",
+      words: "the heading says mesh and every number is a mesh number",
+    });
+  const inLines = (lines: readonly string[]) =>
+    lines.flatMap((line): Evidence<UnitOption>[] => {
+      const says = sizeUnitInNotes(line);
+      return says === null
+        ? []
+        : [{ about, says, from: "note", words: `a line of the notes ("${line.slice(0, 60)}")` }];
+    });
+  const own = inLines(block.notes);
+  const notes = own.length > 0 || evidence.length > 0 ? own : inLines(block.around ?? []);
+  const inCells = block.sizes
+    .flatMap((list) => list.slice(0, looked).map((cell) => sizeIn(cell.text, mark)?.unit ?? null))
+    .find((u) => u !== null);
+  // A size with a unit of its own is taken in it, whatever the heading says; it stands for the others where nothing does.
+  if (evidence.length + notes.length === 0 && inCells !== undefined && inCells !== null)
+    evidence.push({ about, says: inCells, from: "heading", words: "the unit behind a size" });
+  const odd = foreignUnitIn(heading) ?? (inHeading === null ? oddIn(heading) : null);
+  return { evidence: [...evidence, ...notes], odd };
 }
 
-/** A line of notes that states the unit of the sizes. */
-function sizeUnitInNotes(line: string): UnitOption | null {
-  return /\b(sizes?|diameters?|apertures?|unit|edges?|class(es)?|units)\b/i.test(line) ||
-    line.split(/\s+/).length <= 3
-    ? unitIn(line)
-    : null;
+/** A word where the unit stands that is neither a unit nor a word of sizes. */
+function oddIn(heading: string): string | null {
+  const odd = oddUnitPlace(heading);
+  if (odd === null || wordsIn(odd).every((word) => word.meanings.length > 0)) return null;
+  return odd;
 }

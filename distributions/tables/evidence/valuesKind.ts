@@ -1,7 +1,7 @@
+import { addsToWhole, courseOf, reachesWhole } from "#distributions/tables/layout/wholes.ts";
 import type { ValuesOption } from "#distributions/tables/text/readingOptions.ts";
 import { isDensity } from "./density.ts";
 import type { SeriesContext } from "./seriesContext.ts";
-import { addsToWhole, courseOf, kindOf } from "./shares.ts";
 
 /** What the values of a series are, and on what evidence; or what else they could be, where words and numbers disagree. */
 export interface ValuesKind {
@@ -16,11 +16,10 @@ export interface ValuesKind {
 
 /** @param values  in the order of rising sizes */
 export function valuesKind(values: readonly number[], context: SeriesContext): ValuesKind {
-  const { values: said, sizes } = context;
+  const { values: said } = context;
   if (said?.source === "option")
     return { value: said.value, source: "option", evidence: said.evidence, doubt: null, note: null };
   const whole = addsToWhole(values);
-  const course = whole ? null : courseOf(values);
   if (said !== null)
     return {
       value: said.value,
@@ -29,41 +28,69 @@ export function valuesKind(values: readonly number[], context: SeriesContext): V
       doubt: doubtOf(said.value, values, whole),
       note: null,
     };
+  const byNumbers = numbersKind(values, whole, context);
+  const { values: contradiction } = context.contradictions;
+  if (contradiction === undefined) return byNumbers;
+  // Two words; the numbers may prove one of them.
+  const isProven = (whole || reachesWhole(values)) && context.claimedValues.includes(byNumbers.value);
+  return isProven
+    ? {
+        ...byNumbers,
+        note: `${contradiction}; ${byNumbers.evidence}, so they were read as ${byNumbers.value}.`,
+      }
+    : { ...byNumbers, doubt: { why: contradiction, instead: context.claimedValues } };
+}
+
+/** What the numbers alone say. */
+function numbersKind(values: readonly number[], whole: boolean, context: SeriesContext): ValuesKind {
+  const { sizes } = context;
+  const told = (value: ValuesOption, evidence: string, note: string | null): ValuesKind => ({
+    value,
+    source: "table",
+    evidence,
+    doubt: null,
+    note,
+  });
   if (sizes.signs !== null && !whole) {
     const value = sizes.signs === "below" ? "undersize" : "oversize";
     const evidence = `every size stands behind ${sizes.signs === "below" ? "<" : ">"}`;
-    return {
-      value,
-      source: "table",
-      evidence,
-      doubt: doubtOf(value, values, whole),
-      note: `Read as ${value}: ${evidence}.`,
-    };
+    const kind = told(value, evidence, `Read as ${value}: ${evidence}.`);
+    return { ...kind, doubt: doubtOf(value, values, whole) };
   }
-  if (course !== null) {
-    return {
-      value: course,
-      source: "table",
-      evidence: course === "undersize" ? "the values only rise with size" : "the values only fall with size",
-      doubt: null,
-      note:
-        course === "undersize"
-          ? "The values only rise with size: read as undersize."
-          : "The values only fall with size: read as oversize and turned round.",
-    };
-  }
-  return {
-    value: kindOf(values),
-    source: "table",
-    evidence: whole ? "the values add to a whole" : "the values neither only rise nor only fall",
-    doubt: null,
-    note: null,
-  };
+  if (whole) return told("class", "the values add to a whole", null);
+  // Counts and masses rise and fall as they like, and say nothing of being cumulative.
+  const way = courseOf(values);
+  const isCount = context.scale?.value === "amount" && !(way !== null && reachesWhole(values));
+  const isAmount = isCount || Math.max(...values) > 100.5;
+  const course = isAmount ? null : way;
+  if (course === "undersize")
+    return told(
+      course,
+      "the values only rise with size",
+      "The values only rise with size: read as undersize.",
+    );
+  if (course === "oversize")
+    return told(
+      course,
+      "the values only fall with size",
+      "The values only fall with size: read as oversize and turned round.",
+    );
+  return told(
+    "class",
+    isAmount ? "amounts are class values" : "the values neither only rise nor only fall",
+    null,
+  );
 }
 
 function doubtOf(said: ValuesOption, values: readonly number[], whole: boolean): ValuesKind["doubt"] {
   const course = courseOf(values);
-  if (isDensity(said)) return null;
+  if (isDensity(said))
+    return course !== null && reachesWhole(values) && Math.min(...values) <= 0.5 * Math.max(...values)
+      ? {
+          why: `The heading speaks of a density, but the values run as ${course} does, to a whole`,
+          instead: [course],
+        }
+      : null;
   if (said === "undersize" && course === "oversize" && !isLevel(values))
     return {
       why: "The heading speaks of undersize, but the whole column falls as sizes rise, as oversize does",
@@ -89,9 +116,4 @@ function doubtOf(said: ValuesOption, values: readonly number[], whole: boolean):
 
 function isLevel(values: readonly number[]): boolean {
   return Math.max(...values) === Math.min(...values);
-}
-
-function reachesWhole(values: readonly number[]): boolean {
-  const high = Math.max(...values);
-  return Math.abs(high - 1) <= 0.006 || Math.abs(high - 100) <= 0.6;
 }

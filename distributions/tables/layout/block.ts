@@ -10,6 +10,13 @@ export interface Cell {
   readonly column: number;
 }
 
+/** A column of a table with its heading, before it is known what it is. */
+export interface Column {
+  readonly heading: string;
+  readonly index: number;
+  readonly cells: readonly Cell[];
+}
+
 /** One measurement's values, still as cells, with its heading. */
 export interface Series {
   /** What it goes by. */
@@ -29,6 +36,8 @@ export interface Block {
   readonly series: readonly Series[];
   /** Lines outside the table that may speak of it. */
   readonly notes: readonly string[];
+  /** Lines around all tables of the file, which count where none of its own says otherwise. */
+  readonly around?: readonly string[];
   /** What the shape of the table says of its sizes, with the reason; words and options go before. */
   readonly edge?: { readonly edge: EdgeOption; readonly why: string };
   /** A sieve stack: what lies on the coarsest sieve has no upper edge, and is not given one. */

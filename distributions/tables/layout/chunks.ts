@@ -1,7 +1,7 @@
-import { numberIn } from "#distributions/tables/text/numbers.ts";
+import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
 import { isSize, rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
 import { isPan, isSummaryWord, percentileIn } from "#distributions/tables/text/words.ts";
-import { type Grid, isBlank, textOf } from "./block.ts";
+import { type Grid, isBlank, isMonotone, textOf } from "./block.ts";
 
 /** Rows of numbers that belong together, with the lines that stand between them and the rows before. */
 export interface Chunk {
@@ -27,10 +27,7 @@ function sizeColumnOf(row: readonly string[], { mark }: Grid): number {
 }
 
 function isNumber(text: string, mark: Grid["mark"]): boolean {
-  return (
-    numberIn(text, mark) !== null ||
-    (text.endsWith("%") && numberIn(text.slice(0, -1).trimEnd(), mark) !== null)
-  );
+  return shareIn(text, mark) !== null;
 }
 
 /** Cuts a file into its tables: a blank line, a heading, or sizes that start over end one and begin the next. */
@@ -126,7 +123,19 @@ function isBroken(values: readonly string[], open: Chunk, { mark }: Grid): boole
   if (isPan(first)) return true;
   if (first === "" || isSummaryWord(first) || percentileIn(first) !== null) return false;
   const hasSize = isSize(values[open.sizeAt] ?? "", mark);
+  if (!hasSize && sumsUp(values, open, mark)) return false;
   return hasSize || values.slice(open.sizeAt + 1).some((text) => numberIn(text, mark) !== null);
+}
+
+/** A row that holds the sum of each column above it is a total, whatever it is called. */
+function sumsUp(values: readonly string[], open: Chunk, mark: Grid["mark"]): boolean {
+  const places = values.flatMap((text, c) => (c > open.sizeAt && shareIn(text, mark) !== null ? [c] : []));
+  if (open.rows.length < 3) return false;
+  const isSum = (c: number) => {
+    const sum = open.rows.reduce((total, row) => total + (shareIn(row.values[c] ?? "", mark) ?? 0), 0);
+    return Math.abs((shareIn(values[c] ?? "", mark) ?? 0) - sum) <= 0.006 * Math.abs(sum) && sum !== 0;
+  };
+  return places.length > 0 && places.every(isSum);
 }
 
 /** Whether a row goes on with the table above it, past what stands between. */
@@ -139,19 +148,29 @@ function goesOn(open: Chunk, gap: Chunk["above"], line: Chunk["rows"][number], g
       isPageWord(values) ||
       (heading !== undefined && values.join("\t").toLowerCase() === heading.join("\t").toLowerCase()),
   );
-  return isNothing && runsOn(open, line, grid);
+  const isRepeated =
+    heading !== undefined &&
+    gap.some(({ values }) => values.join("\t").toLowerCase() === heading.join("\t").toLowerCase());
+  return isNothing && (runsOn(open, line, open.sizeAt, grid) || (isRepeated && lastRunsOn(open, line, grid)));
 }
 
 function isPageWord(values: readonly string[]): boolean {
   return /^-?\s*(page\b.*|\d+\s*(\/|of)\s*\d+)\s*-?$/i.test(values.join(" ").trim());
 }
 
+/** Sizes may stand last, right of their shares: a page goes on where they run on, and they alone do from first to last. */
+function lastRunsOn(open: Chunk, line: Chunk["rows"][number], grid: Grid): boolean {
+  const at = line.values.findLastIndex((text) => text !== "");
+  const sizes = [...open.rows, line].map((row) => sizeOf(row.values, at, grid.mark) ?? Number.NaN);
+  return at > open.sizeAt && isMonotone(sizes);
+}
+
 /** The next size lies beyond the last, the way the sizes run. */
-function runsOn(open: Chunk, line: Chunk["rows"][number], { mark }: Grid): boolean {
+function runsOn(open: Chunk, line: Chunk["rows"][number], sizeAt: number, { mark }: Grid): boolean {
   const [last = null, before = null] = [open.rows.at(-1), open.rows.at(-2)].map((row) =>
-    sizeOf(row?.values, open.sizeAt, mark),
+    sizeOf(row?.values, sizeAt, mark),
   );
-  const next = sizeOf(line.values, open.sizeAt, mark);
+  const next = sizeOf(line.values, sizeAt, mark);
   if (last === null || next === null) return false;
   return before === null ? true : (last - before) * (next - last) > 0;
 }

@@ -1,24 +1,28 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import { shareIn } from "#distributions/tables/text/numbers.ts";
 import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
-import { saysMid, saysShares, unitIn } from "#distributions/tables/text/words.ts";
-import type { Block, Cell, Grid, Series } from "./block.ts";
+import { unitIn } from "#distributions/tables/text/units.ts";
+import { percentileIn, saysMid, saysShares } from "#distributions/tables/text/words.ts";
+import type { Block, Cell, Column, Grid, Series } from "./block.ts";
 import { type Chunk, chunksOf } from "./chunks.ts";
+import { foldedTogether } from "./folded.ts";
 import { headingsOf } from "./headings.ts";
 import { sieveBlock } from "./sieveShape.ts";
-import { type Column, isRun, type SizeColumns, sizeColumns, startsOf } from "./sizeColumns.ts";
+import { filled, isRun, type SizeColumns, sizeColumns, startsOf } from "./sizeColumns.ts";
 
 /** Sizes in one column (or two), a measurement in each further one; a block for each table in the file. */
 export function columnBlocks(grid: Grid): Block[] {
   const chunks = chunksOf(grid);
   let inherited: readonly string[] = [];
+  const around: string[] = [];
   const blocks: Block[] = [];
   for (const chunk of chunks) {
     const { heading, notes } = headingsOf(chunk, grid, inherited);
     inherited = heading;
     blocks.push(...sideBySide(chunk, heading, notes, grid));
+    around.push(...notes);
   }
-  return blocks;
+  return chunks.length < 2 ? blocks : blocks.map((block) => ({ ...block, around }));
 }
 
 /** One block, or more where the heading of the sizes stands again further right: tables side by side. */
@@ -38,15 +42,21 @@ function sideBySide(chunk: Chunk, heading: readonly string[], notes: readonly st
   const sizes = sizeColumns(columns, grid);
   const starts = startsOf(columns, sizes, grid);
   if (starts.length < 2) return [blockOf(columns, sizes, notes, grid)];
-  return starts.map(({ from, to }, k) => {
+  const blocks = starts.map(({ from, to }, k) => {
     const part = columns
       .slice(from, starts[k + 1]?.from ?? width)
       .map((c) => ({ ...c, cells: c.cells.filter((_, i) => columns[from]?.cells[i]?.text !== "") }));
     return blockOf(part, { from, to }, notes, grid);
   });
+  return [...foldedTogether(blocks, grid)];
 }
 
-function blockOf(columns: readonly Column[], at: SizeColumns, notes: readonly string[], grid: Grid): Block {
+export function blockOf(
+  columns: readonly Column[],
+  at: SizeColumns,
+  notes: readonly string[],
+  grid: Grid,
+): Block {
   const { mark } = grid;
   const sizeColumn = columns.find((c) => c.index === at.from);
   const second = columns.find((c) => c.index === at.to);
@@ -60,10 +70,11 @@ function blockOf(columns: readonly Column[], at: SizeColumns, notes: readonly st
     : second === undefined
       ? [cells]
       : edgeLists(sizeColumn, second, mark);
-  const rest = columns.filter((c) => c.index > at.from && c.index !== at.to);
+  const isAlone = columns.length === 1 || columns[0]?.index === at.from;
+  const rest = columns.filter((c) => c.index !== at.from && c.index !== at.to && (isAlone || !isEmpty(c)));
   const isWords = (c: Column) => c.cells.every(({ text }) => shareIn(text, mark) === null);
   const hasNumbers = rest.some((c) => !isWords(c));
-  const others = rest.filter((c) => isOtherSize(c, grid));
+  const others = rest.filter((c) => isOtherSize(c, sizeColumn, second, grid));
   const series = (hasNumbers ? rest.filter((c) => !isWords(c)) : rest).filter(
     (c) => !others.includes(c) || others.length === rest.length,
   );
@@ -94,14 +105,29 @@ function otherSizes(others: readonly Column[]): Problem {
   return problem("note", `Left out as further columns of sizes: ${names}.`, { found: names });
 }
 
-/** A further column of sizes, as "mid um" beside the edges or the same sizes in phi: no measurement. */
-function isOtherSize(c: Column, grid: Grid): boolean {
-  return (
-    c.heading !== "" &&
-    !saysShares(c.heading) &&
-    (unitIn(c.heading) !== null || saysMid(c.heading)) &&
-    isRun(c, grid)
-  );
+function isEmpty(c: Column): boolean {
+  return c.cells.every(({ text }) => text === "");
+}
+
+/**
+ * A further column of sizes is no measurement: "mid um" beside the edges, the same sizes in phi or another unit, and what
+ * lies between the edges in every row.
+ */
+function isOtherSize(c: Column, from: Column | undefined, to: Column | undefined, grid: Grid): boolean {
+  if (!isRun(filled(c), grid)) return false;
+  if (percentileIn(c.heading) !== null) return false;
+  const saysSo =
+    c.heading !== "" && !saysShares(c.heading) && (unitIn(c.heading) !== null || saysMid(c.heading));
+  if (saysSo) return true;
+  if (from === undefined || saysShares(c.heading)) return false;
+  const valuesOf = (column: Column) =>
+    column.cells.map(({ text }) => sizeIn(text, grid.mark)?.value ?? Number.NaN);
+  const [own, low] = [valuesOf(c), valuesOf(from)];
+  const ratios = own.map((v, i) => v / (low[i] ?? Number.NaN));
+  const isSame = [1, 1000, 1e-3].some((k) => ratios.every((r) => Math.abs(r / k - 1) <= 0.002));
+  if (to === undefined || own.length < 4) return isSame && own.length >= 4;
+  const high = valuesOf(to);
+  return isSame || own.every((v, i) => (v - (low[i] ?? v)) * ((high[i] ?? v) - v) > 0);
 }
 
 function rangeLists(cells: readonly Cell[], mark: Grid["mark"]): Cell[][] {

@@ -6,6 +6,7 @@ import { columnBlocks } from "./columnsShape.ts";
 import { longBlocks } from "./longShape.ts";
 import { percentileTables } from "./percentilesShape.ts";
 import { rowBlocks } from "./rowsShape.ts";
+import { turnedBlocks } from "./turned.ts";
 
 export interface FoundTables {
   readonly blocks: readonly Block[];
@@ -24,18 +25,16 @@ export function findTables(grid: Grid, asked: LayoutOption | undefined): FoundTa
     asked === "columns"
       ? [columnBlocks(grid)]
       : asked === "rows"
-        ? [rowBlocks(grid)]
+        ? rowsOf(grid)
         : asked === "long"
           ? [longBlocks(grid, true)]
-          : [columnBlocks(grid), rowBlocks(grid), longBlocks(grid, false)];
+          : [columnBlocks(grid), ...rowsOf(grid), longBlocks(grid, false)];
   const rated = found
     .filter((blocks) => blocks.length > 0)
     .map((blocks) => ({ blocks, score: rate(blocks, grid) }));
   const best = rated.reduce(
     (a, b) =>
-      b.score > a.score + 1e-9 || (b.score > a.score - 1e-9 && saysSizes(b.blocks) && !saysSizes(a.blocks))
-        ? b
-        : a,
+      b.score > a.score + 1e-9 || (b.score > a.score - 1e-9 && isLikelier(b.blocks, a.blocks)) ? b : a,
     rated[0] ?? { blocks: [], score: 0 },
   );
   const mayBePercentiles = (asked === undefined || asked === "columns") && !isTable(best);
@@ -44,9 +43,33 @@ export function findTables(grid: Grid, asked: LayoutOption | undefined): FoundTa
   return { blocks: best.blocks, problems: [] };
 }
 
+/** Measurements in rows: with sizes in a heading row, or, where edges and mids stand in rows of their own, turned round. */
+function rowsOf(grid: Grid): (readonly Block[])[] {
+  const rows = rowBlocks(grid);
+  const turned = turnedBlocks(grid);
+  const [one] = turned;
+  if (turned.length !== 1 || one === undefined || rows.length > 1) return [rows];
+  const hasEdges = one.sizes.length > (rows[0]?.sizes.length ?? 0);
+  const isLong = (one.sizes[0]?.length ?? 0) > 3;
+  return (hasEdges && (rows.length === 1 || isLong)) || (one.remarks.length > 0 && rows.length === 1)
+    ? [turned]
+    : [rows];
+}
+
 /** Sizes in order, and headings that are no percentiles themselves. */
 function isTable({ blocks, score }: { readonly blocks: readonly Block[]; readonly score: number }): boolean {
-  return score >= 1 && !blocks.some((b) => b.series.some((s) => percentileIn(s.heading) !== null));
+  const isPercentile = (text: string) => percentileIn(text) !== null;
+  return (
+    score >= 1 &&
+    !blocks.some((b) => isPercentile(b.sizeHeading) || b.series.some((s) => isPercentile(s.heading)))
+  );
+}
+
+/** Of two that look alike: the one that speaks of sizes, or whose sizes are more than a few where the other's are not. */
+function isLikelier(b: readonly Block[], a: readonly Block[]): boolean {
+  if (saysSizes(b) !== saysSizes(a)) return saysSizes(b);
+  const most = (blocks: readonly Block[]) => Math.max(...blocks.map(({ sizes }) => sizes[0]?.length ?? 0));
+  return most(a) <= 3 && most(b) > 2 * most(a);
 }
 
 function saysSizes(blocks: readonly Block[]): boolean {
@@ -54,5 +77,9 @@ function saysSizes(blocks: readonly Block[]): boolean {
 }
 
 function rate(blocks: readonly Block[], grid: Grid): number {
-  return blocks.reduce((sum, block) => sum + plausibility(block, grid.mark), 0) / blocks.length;
+  // Two or three sizes with a crowd of series beside them are a table that runs the other way.
+  const isCrowd = ({ sizes, series }: Block) =>
+    series.length > 9 && series.length > 3 * (sizes[0]?.length ?? 0);
+  const worth = (block: Block) => plausibility(block, grid.mark) - (isCrowd(block) ? 0.5 : 0);
+  return blocks.reduce((sum, block) => sum + worth(block), 0) / blocks.length;
 }

@@ -1,6 +1,19 @@
 import { type Problem, problem } from "#distributions/problem.ts";
-import { type DecimalMark, shareIn } from "#distributions/tables/text/numbers.ts";
+import {
+  derivedFrom,
+  isComplement,
+  isCounter,
+  isRescaled,
+  type NumberColumn,
+  numberColumn,
+  type RowFigure,
+  type RunningSum,
+  runningSumOf,
+} from "#distributions/tables/layout/sameCurve.ts";
+import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
+import { type DecimalMark, saysNothing, shareIn } from "#distributions/tables/text/numbers.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
+import { sizeIn } from "#distributions/tables/text/sizeText.ts";
 import { isMeanName, isSpreadName, valuesIn } from "#distributions/tables/text/words.ts";
 import type { Block, Series } from "./block.ts";
 
@@ -10,80 +23,217 @@ export interface WithoutDerived {
   readonly remarks: readonly Problem[];
   /** A cumulative column beside the shares tells which edge its sizes are. */
   readonly edge: { readonly edge: EdgeOption; readonly why: string } | null;
+  /** What each series is that is no measurement. */
+  readonly left: ReadonlyMap<Series, string>;
 }
 
-/** Means, spreads and running sums of the other columns are no measurements of their own. */
+/** More columns than this are compared with the nearest ones alone. */
+const mostCompared = 60;
+const nearestCompared = 4;
+
+/** Counters, means, spreads, running sums and other scales of the other columns are no measurements of their own. */
 export function withoutDerived(block: Block, mark: DecimalMark, file: string | null): WithoutDerived {
   const { series } = block;
-  if (series.length < 2) return { series, remarks: [], edge: null };
+  if (series.length < 2) return { series, remarks: [], edge: null, left: new Map() };
+  const columns = new Map(series.map((one) => [one, columnOf(one, mark)] as const));
+  const left = new Map<Series, string>();
   const remarks: Problem[] = [];
-  const left = new Set<Series>();
-  const leave = (one: Series, message: string) => {
-    left.add(one);
+  const leave = (one: Series, what: string, message: string) => {
+    left.set(one, what);
     remarks.push(
       problem("note", message, { file, measurement: one.heading, column: one.at.column, row: one.at.row }),
     );
   };
-  const numbers = (one: Series) => one.cells.map((cell) => shareIn(cell.text, mark) ?? Number.NaN);
+  const named = (one: Series) => `Column "${one.heading}"`;
+  const rest = () => series.filter((s) => !left.has(s));
   for (const one of series) {
-    if (!isMeanName(one.heading)) continue;
-    const others = series
-      .filter((s) => s !== one && !isMeanName(s.heading) && !isSpreadName(s.heading))
-      .map(numbers);
-    if (others.length < 2) continue;
-    const isMean = numbers(one).every((value, i) => {
-      const mean = others.reduce((sum, values) => sum + (values[i] ?? 0), 0) / others.length;
-      return Math.abs(value - mean) <= 0.006 * Math.max(1, Math.abs(mean));
-    });
-    if (isMean)
-      leave(
-        one,
-        `Column "${one.heading}" equals the average of ${others.length} others and was left out of the runs.`,
-      );
+    const column = columns.get(one);
+    if (column !== undefined && isCounter(column))
+      leave(one, "a counter", `${named(one)} counts the rows and was left out.`);
   }
-  for (const one of series)
-    if (isSpreadName(one.heading))
-      leave(one, `Column "${one.heading}" is a spread of the others, not a measurement, and was left out.`);
-  const edge = runningSums(
-    series.filter((s) => !left.has(s)),
-    numbers,
-    leave,
-  );
-  return { series: series.filter((s) => !left.has(s)), remarks, edge };
+  const edge = sameCurves(block, columns, leave, rest(), mark);
+  for (const [one, what] of derivedOf(rest(), columns)) leave(one, what.left, `${named(one)} ${what.words}`);
+  return { series: rest(), remarks, edge, left };
 }
 
-/** A cumulative column that adds up the one before it, to each row or to the row before. */
-function runningSums(
+function columnOf(one: Series, mark: DecimalMark): NumberColumn {
+  const texts = one.cells.map((cell) => cell.text);
+  return numberColumn(
+    texts,
+    texts.map((text) => shareIn(text, mark) ?? (saysNothing(text) ? 0 : Number.NaN)),
+  );
+}
+
+/** Means and spreads of the other columns, under any name that the numbers bear out, or under a name that says nothing else. */
+function derivedOf(
   series: readonly Series[],
-  numbers: (one: Series) => number[],
-  leave: (one: Series, message: string) => void,
+  columns: ReadonlyMap<Series, NumberColumn>,
+): (readonly [Series, { left: string; words: string }])[] {
+  const found = new Map<Series, { left: string; words: string }>();
+  const spreads = new Set(series.filter((s) => isSpreadName(s.heading)));
+  const places = new Map(series.map((s, i) => [s, i] as const));
+  const placeOf = (s: Series) => places.get(s) ?? -1;
+  const plainOf = (list: readonly Series[]) => list.filter((s) => !found.has(s) && !spreads.has(s));
+  const numbersOf = (list: readonly Series[]) => list.flatMap((s) => columns.get(s) ?? []);
+  for (const one of series.length <= mostCompared ? series : series.filter((s) => isMeanName(s.heading))) {
+    const column = columns.get(one);
+    if (column === undefined || spreads.has(one)) continue;
+    const others = plainOf(series).filter((s) => s !== one);
+    const before = others.filter((s) => placeOf(s) < placeOf(one));
+    const isNamed = isMeanName(one.heading);
+    // What has another name and stands before the others is a run, whatever it happens to be of them.
+    const lists = isNamed ? [others, before, others.filter((s) => !isMeanName(s.heading))] : [before];
+    for (const list of lists) {
+      const kind = derivedFrom(column, numbersOf(list), isNamed);
+      if (kind === null) continue;
+      found.set(one, { left: `the ${kind}`, words: derivedWords(kind, list.length) });
+      break;
+    }
+  }
+  for (const one of series)
+    if (spreads.has(one) && !found.has(one))
+      found.set(one, {
+        left: "a spread",
+        words: "is a spread of the others, not a measurement, and was left out.",
+      });
+  return [...found];
+}
+
+function derivedWords(kind: RowFigure, count: number): string {
+  const what = {
+    mean: "equals the average of",
+    least: "equals the least of",
+    most: "equals the most of",
+    spread: "equals the standard deviation of",
+    "relative spread": "equals the coefficient of variation of",
+  }[kind];
+  return `${what} ${count} others and was left out of the runs.`;
+}
+
+/** Columns that are one curve written twice: its running sum, its rest, another scale. */
+function sameCurves(
+  block: Block,
+  columns: ReadonlyMap<Series, NumberColumn>,
+  leave: (one: Series, what: string, message: string) => void,
+  series: readonly Series[],
+  mark: DecimalMark,
 ): WithoutDerived["edge"] {
+  const left = new Set<Series>();
+  const isRising = rises(block, mark);
   let edge: WithoutDerived["edge"] = null;
-  for (const [i, one] of series.entries()) {
-    const before = series[i - 1];
-    const kind = valuesIn(one.heading);
-    if (before === undefined || (kind !== "undersize" && kind !== "oversize")) continue;
-    const shares = numbers(before);
-    const sums = numbers(one);
-    const total = shares.reduce((a, b) => a + b, 0);
-    const slack = 0.006 * Math.max(total, sums.at(-1) ?? 0);
-    const runs = (from: (k: number) => number) =>
-      sums.length > 2 && sums.every((q, k) => Math.abs(q - from(k)) <= slack);
-    const upTo = (k: number) => shares.slice(0, k).reduce((a, b) => a + b, 0);
-    const under = (with_: number) => (k: number) =>
-      kind === "undersize" ? upTo(k + with_) : total - upTo(k + with_);
-    if (!(total > 0)) continue;
-    const isUpper = runs(under(1));
-    const isLower = runs(under(0));
-    const fallsUpper = runs((k) => (kind === "undersize" ? total - upTo(k) : upTo(k)));
-    const fallsLower = runs((k) => (kind === "undersize" ? total - upTo(k + 1) : upTo(k + 1)));
-    if (!isUpper && !isLower && !fallsUpper && !fallsLower) continue;
-    const found = isUpper || fallsUpper ? ("upper" as const) : ("lower" as const);
+  const reach = series.length <= mostCompared ? series.length : nearestCompared;
+  for (const [at, one] of series.entries()) {
+    const sums = columns.get(one);
+    if (sums === undefined || !isOneWay(sums.values)) continue;
+    const said = valuesIn(one.heading);
+    const isNamed = said === "undersize" || said === "oversize";
+    for (const other of nearestFirst(series, at, reach)) {
+      const shares = columns.get(other);
+      if (left.has(other) || shares === undefined) continue;
+      const kind = runningSumOf(sums, shares, isNamed);
+      if (kind === null) continue;
+      const found = edgeShown(kind, isRising);
+      left.add(one);
+      leave(
+        one,
+        `the running sum of "${other.heading}"`,
+        `Column "${one.heading}" adds up "${other.heading}" and was left out as the same measurement; it shows that the sizes are ${found} edges.`,
+      );
+      edge ??= { edge: found, why: "the cumulative column beside the shares" };
+      break;
+    }
+  }
+  for (const [at, one] of series.entries()) {
+    const twin = left.has(one)
+      ? null
+      : twinOf(
+          one,
+          series.slice(Math.max(0, at - reach), at).filter((s) => !left.has(s)),
+          columns,
+          isRising,
+        );
+    if (twin === null) continue;
+    left.add(twin.gone);
     leave(
-      one,
-      `Column "${one.heading}" adds up "${before.heading}" and was left out as the same measurement; it shows that the sizes are ${found} edges.`,
+      twin.gone,
+      twin.what,
+      `Column "${twin.gone.heading}" ${twin.words} and was left out as the same measurement.`,
     );
-    edge = { edge: found, why: `the cumulative column beside the shares` };
   }
   return edge;
+}
+
+/** A column before this one that is its rest to the whole, or the same in another scale; and which of the two is left out. */
+function twinOf(
+  one: Series,
+  before: readonly Series[],
+  columns: ReadonlyMap<Series, NumberColumn>,
+  isRising: boolean,
+): { gone: Series; what: string; words: string } | null {
+  const a = columns.get(one);
+  if (a === undefined) return null;
+  for (const other of before) {
+    const b = columns.get(other);
+    if (b === undefined) continue;
+    if (isComplement(a, b)) {
+      // Undersize is kept, whichever stands first.
+      const [kept, gone] = runsUp(a.values) === isRising ? [one, other] : [other, one];
+      return {
+        gone,
+        what: `the rest of "${kept.heading}"`,
+        words: `is what "${kept.heading}" leaves of the whole`,
+      };
+    }
+    if (isRescaled(a, b)) {
+      // Shares that are whole are kept, else the more finely written.
+      const fine = ({ values, rounding }: NumberColumn) => values.reduce((x, y) => x + y, 0) / rounding;
+      const isWhole = addsToWhole(a.values);
+      const isKept = isWhole === addsToWhole(b.values) ? fine(a) > 1.01 * fine(b) : isWhole;
+      const [kept, gone] = isKept ? [one, other] : [other, one];
+      return {
+        gone,
+        what: `another scale of "${kept.heading}"`,
+        words: `is "${kept.heading}" in another scale`,
+      };
+    }
+  }
+  return null;
+}
+
+/** The series about one, those before it first where they are as near. */
+function nearestFirst(series: readonly Series[], at: number, reach: number): Series[] {
+  const near: Series[] = [];
+  for (let away = 1; away <= reach; away++) {
+    const [before, behind] = [series[at - away], series[at + away]];
+    if (before !== undefined) near.push(before);
+    if (behind !== undefined) near.push(behind);
+  }
+  return near;
+}
+
+function isOneWay(values: readonly number[]): boolean {
+  const slack = 1e-9;
+  return (
+    values.every((v, i) => i === 0 || v >= (values[i - 1] ?? v) - slack) ||
+    values.every((v, i) => i === 0 || v <= (values[i - 1] ?? v) + slack)
+  );
+}
+
+function runsUp(values: readonly number[]): boolean {
+  return (values[0] ?? 0) < (values.at(-1) ?? 0);
+}
+
+function rises({ sizes }: Block, mark: DecimalMark): boolean {
+  const [list = []] = sizes;
+  const of = (text: string | undefined) => sizeIn(text ?? "", mark)?.value ?? Number.NaN;
+  return !(of(list[0]?.text) > of(list.at(-1)?.text));
+}
+
+/**
+ * Undersize at a size holds the class below it, oversize the class above: a sum that holds the row's own share stands at
+ * the edge that the row's class lies before, in the order of its rows.
+ */
+function edgeShown(kind: RunningSum, isRising: boolean): "upper" | "lower" {
+  const isOwnBelow = kind === "sum with" || kind === "rest behind";
+  return isOwnBelow === isRising ? "upper" : "lower";
 }

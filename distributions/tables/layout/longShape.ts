@@ -1,10 +1,13 @@
 import { problem } from "#distributions/problem.ts";
 import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
-import { sizeIn } from "#distributions/tables/text/sizeText.ts";
-import { saysShares, saysSize, unitIn } from "#distributions/tables/text/words.ts";
+import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
+import { unitIn } from "#distributions/tables/text/units.ts";
+import { saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import { type Block, type Cell, type Grid, isMonotone, type Series, textOf } from "./block.ts";
 import { type Chunk, chunksOf } from "./chunks.ts";
+import { blockOf } from "./columnsShape.ts";
 import { headingsOf } from "./headings.ts";
+import { sizeColumns } from "./sizeColumns.ts";
 
 /** One size and value a row, with columns that name the sample: a block for each sample. */
 export function longBlocks(grid: Grid, isAsked: boolean): Block[] {
@@ -40,11 +43,11 @@ function columnsOf(
   const groups = columns.map(groupsOf);
   const isSpoken = (c: number) => saysSize(heading[c] ?? "") || unitIn(heading[c] ?? "") !== null;
   const sizes = all
-    .filter((c) => columns[c]?.every((text) => sizeIn(text, grid.mark) !== null))
+    .filter((c) => columns[c]?.every((text) => sizeOf(text, grid) !== null))
     .sort((a, b) => Number(isSpoken(b)) - Number(isSpoken(a)));
   for (const size of sizes) {
     if (saysShares(heading[size] ?? "") && !isSpoken(size)) continue;
-    const numbers = (columns[size] ?? []).map((text) => sizeIn(text, grid.mark)?.value ?? 0);
+    const numbers = (columns[size] ?? []).map((text) => sizeOf(text, grid) ?? 0);
     if (isMonotone(numbers) && !isAsked) continue;
     const others = all.filter((c) => c !== size);
     for (const labels of labelSets(others, columns, groups, numbers)) {
@@ -58,6 +61,11 @@ function columnsOf(
     }
   }
   return null;
+}
+
+/** A size, or the first of two. */
+function sizeOf(text: string, { mark }: Grid): number | null {
+  return sizeIn(rangeIn(text, mark)?.from ?? text, mark)?.value ?? null;
 }
 
 /** Rows that have the same text; null where there are too many texts for labels. */
@@ -137,25 +145,33 @@ function blocksOf(
   return [...groups].map(([name, rows]): Block => {
     const cells = (c: number): Cell[] =>
       rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 }));
-    const sizes = cells(at.size);
-    const heads = at.values.map((c) => heading[c] ?? "");
+    const columns = [at.size, ...at.values]
+      .toSorted((a, b) => a - b)
+      .map((c) => ({
+        heading: heading[c] ?? "",
+        index: c,
+        cells: cells(c),
+      }));
+    const places = columns.map((column, i) => ({ ...column, index: i }));
+    const found = sizeColumns(places, grid);
+    const own = columns.findIndex((column) => column.index === at.size);
+    const block = blockOf(places, found.to === null ? { from: own, to: null } : found, notes, grid);
+    const sample = named(name, heading, at);
     return {
+      ...block,
       layout: "long",
-      sizes: [sizes],
-      sizeHeading: heading[at.size] ?? "",
-      series: at.values.map(
-        (c, i): Series => ({
-          heading:
-            at.values.length > 1
-              ? `${named(name, heading, at)} ${heads[i] ?? ""}`.trim()
-              : named(name, heading, at),
-          says: heads[i] ?? "",
-          at: { row: rows[0]?.row ?? null, column: c + 1 },
-          cells: cells(c),
-        }),
-      ),
-      notes: [...notes],
-      remarks: twice(name, sizes, grid),
+      series: block.series.map((one): Series => {
+        const index = columns[(one.at.column ?? 1) - 1]?.index ?? 0;
+        const head = heading[index] ?? "";
+        return {
+          heading: block.series.length > 1 ? `${sample} ${head}`.trim() : sample,
+          // What parts the samples may speak of the values too, as a column of quantities does.
+          says: `${name} ${head}`.trim(),
+          at: { row: rows[0]?.row ?? null, column: index + 1 },
+          cells: one.cells,
+        };
+      }),
+      remarks: [...block.remarks, ...twice(name, cells(at.size), grid)],
     };
   });
 }
@@ -167,10 +183,10 @@ function named(name: string, heading: readonly string[], at: LongColumns): strin
     : name;
 }
 
-function twice(name: string, sizes: readonly Cell[], { mark }: Grid) {
+function twice(name: string, sizes: readonly Cell[], grid: Grid) {
   const seen = new Map<number, Cell>();
   for (const cell of sizes) {
-    const size = sizeIn(cell.text, mark)?.value ?? Number.NaN;
+    const size = sizeOf(cell.text, grid) ?? Number.NaN;
     const before = seen.get(size);
     if (before !== undefined) {
       return [

@@ -2,7 +2,8 @@ import { type Problem, problem } from "#distributions/problem.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import { numberIn } from "#distributions/tables/text/numbers.ts";
 import { sizeIn } from "#distributions/tables/text/sizeText.ts";
-import { percentileIn, unitIn } from "#distributions/tables/text/words.ts";
+import { unitIn } from "#distributions/tables/text/units.ts";
+import { percentileIn } from "#distributions/tables/text/words.ts";
 import { type Block, type Cell, type Grid, type Series, textOf } from "./block.ts";
 
 interface Percentiles {

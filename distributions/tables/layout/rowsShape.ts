@@ -1,13 +1,8 @@
+import { edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
 import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
 import { isSize, rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
-import {
-  edgeIn,
-  isSummaryWord,
-  percentileIn,
-  saysShares,
-  saysSize,
-  unitIn,
-} from "#distributions/tables/text/words.ts";
+import { unitIn } from "#distributions/tables/text/units.ts";
+import { isSummaryWord, percentileIn, saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import {
   type Block,
   type Cell,
@@ -27,9 +22,6 @@ interface Header {
   readonly words: string;
 }
 
-/** A row goes by its sample's name, in which "volume" or "under" need not speak of the values. */
-const speaksOfValues =
-  /%|\b(shares?|fractions?|undersize|oversize|passing|retained|cumulative|density|counts?)\b/i;
 const mostHeaderRows = 60;
 const figures = /\d+(?:[.,]\d+)?(?:e[+-]?\d+)?/gi;
 
@@ -177,6 +169,7 @@ function blockUnder(
       }
       if (headerIn(values, next, grid) !== null || numbers === 0) {
         if (values.filter((text) => text !== "").length > 2) break;
+        between.push(textOf(values));
         continue;
       }
     }
@@ -193,7 +186,7 @@ function blockUnder(
     else
       data.push({
         heading: label !== "" ? label : numbered(row, values, isColumn),
-        says: speaksOfValues.test(label) ? label : "",
+        says: label,
         at: { row: next + 1, column: null },
         cells: list,
       });

@@ -40,6 +40,10 @@ function stack(block: Block, before: Series, after: Series, grid: Grid): Block {
     const bare = numberIn(before.cells[i]?.text ?? "", mark);
     return full === null || bare === null ? cell : { ...cell, text: written(full - bare, mark) };
   });
+  const unweighed = block.series
+    .filter((s) => s === before || s === after)
+    .flatMap((s) => s.cells)
+    .find(({ text }) => numberIn(text, mark) === null);
   const lighterAt = cells.findIndex((cell) => (numberIn(cell.text, mark) ?? 0) < 0);
   const lighter = cells[lighterAt];
   const made: Series = { heading: "retained g", says: "retained g", at: after.at, cells };
@@ -59,6 +63,20 @@ function stack(block: Block, before: Series, after: Series, grid: Grid): Block {
               column: lighter.column,
               found: `${after.cells[lighterAt]?.text} g loaded, ${before.cells[lighterAt]?.text} g empty`,
               expected: "loaded heavier than empty",
+            },
+          ),
+        ]),
+    ...(unweighed === undefined
+      ? []
+      : [
+          problem(
+            "refused",
+            `Row ${unweighed.row}, column ${unweighed.column}: "${unweighed.text}" is no number that can be used. Write the mass of each sieve, empty and loaded.`,
+            {
+              row: unweighed.row,
+              column: unweighed.column,
+              found: unweighed.text || "an empty cell",
+              expected: "a mass",
             },
           ),
         ]),

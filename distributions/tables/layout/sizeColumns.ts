@@ -1,38 +1,96 @@
-import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
+import { sizeColumnEvidence } from "#distributions/tables/layout/sizeColumnEvidence.ts";
+import { claimsOf, edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
+import { wordsIn } from "#distributions/tables/text/lexicon.ts";
+import { shareIn } from "#distributions/tables/text/numbers.ts";
 import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
-import { edgeIn, saysMid, saysShares, saysSize, unitIn } from "#distributions/tables/text/words.ts";
-import { type Cell, type Grid, isMonotone } from "./block.ts";
-
-export interface Column {
-  readonly heading: string;
-  readonly index: number;
-  readonly cells: readonly Cell[];
-}
+import { unitIn } from "#distributions/tables/text/units.ts";
+import { saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
+import { type Cell, type Column, type Grid, isMonotone } from "./block.ts";
 
 /** Where each of the tables has its sizes; the shorter of them, which ends in blank cells, may be the left one. */
 export function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: Grid): SizeColumns[] {
   const first = columns[sizes.from];
-  if (first === undefined || first.heading === "") return [];
+  if (first === undefined) return [];
   const apart = (sizes.to ?? sizes.from) - sizes.from;
   const starts: SizeColumns[] = [];
   for (const c of columns) {
     const last = starts.at(-1);
     if (last !== undefined && c.index <= last.from + apart) continue;
+    const isSame =
+      first.heading === "" ? isBareStart(columns, c, first, grid) : same(c.heading, first.heading);
     const isStart =
-      same(c.heading, first.heading) ||
-      (sizes.to === null ? hasOwnSizes(columns, c, first, grid) : hasOwnEdges(columns, c.index, sizes));
+      isSame ||
+      (sizes.to === null ? hasOwnSizes(columns, c, first, grid) : hasOwnEdges(columns, c.index, sizes)) ||
+      isOtherTable(columns, c, last ?? null, sizes, grid);
     if (isStart && isRun(filled(c), grid))
       starts.push({ from: c.index, to: sizes.to === null ? null : c.index + apart });
   }
   return starts;
 }
 
+/**
+ * Under other words, or the left one under none that repeat: sizes that are not those of the table before, nor its other
+ * edges or mids, with values behind them.
+ */
+function isOtherTable(
+  columns: readonly Column[],
+  c: Column,
+  last: SizeColumns | null,
+  sizes: SizeColumns,
+  grid: Grid,
+): boolean {
+  const from = columns[last?.from ?? sizes.from];
+  if (from === undefined || c === from || columns.length > mostSideBySide) return false;
+  const own = filled(c);
+  if (own.cells.length < 3 || !isRun(own, grid)) return false;
+  const weigh = (column: Column) =>
+    sizeColumnEvidence(filled(column), grid.mark, false).reduce((sum, e) => sum + e.weight, 0);
+  const isOwnLength = own.cells.length !== filled(from).cells.length;
+  const bonus = (saysMid(c.heading) && saysMid(from.heading) ? 4 : 0) + (isOwnLength ? 3 : 0);
+  if (saysShares(c.heading) || claimsOf(c.heading).values.length > 0 || weigh(own) + bonus < 4) return false;
+  const second = columns[last?.to ?? sizes.to ?? sizes.from];
+  const valuesOf = (column: Column) =>
+    column.cells.map(({ text }) => sizeIn(text, grid.mark)?.value ?? Number.NaN);
+  const [mine, low, high] = [valuesOf(c), valuesOf(from), valuesOf(second ?? from)];
+  const known = mine.map((v, i) => v / (low[i] ?? Number.NaN)).filter(Number.isFinite);
+  const isSameSizes = known.length > 2 && known.every((r) => Math.abs(r / (known[0] ?? r) - 1) <= 0.002);
+  const isBetween = mine.every(
+    (v, i) => !Number.isFinite(v) || (v - (low[i] ?? v)) * ((high[i] ?? v) - v) >= 0,
+  );
+  if (isSameSizes || (second !== from && isBetween) || areEdges(from, c, grid) || areEdges(c, from, grid))
+    return false;
+  const isShare = (one: Column) => filled(one).cells.length > 2 && weigh(one) < 4;
+  const [left, right] = c.index < from.index ? [c, from] : [from, c];
+  return (
+    columns.slice(left.index + 1, right.index).some(isShare) && columns.slice(right.index + 1).some(isShare)
+  );
+}
+const mostSideBySide = 60;
+
+/** Without a heading: a column that looks as much like sizes as the first, with values on either side. */
+function isBareStart(columns: readonly Column[], c: Column, first: Column, grid: Grid): boolean {
+  if (c.index === first.index) return true;
+  const own = filled(c);
+  if (c.heading !== "" || !isRun(own, grid)) return false;
+  const weight = sizeColumnEvidence(own, grid.mark, false).reduce((sum, e) => sum + e.weight, 0);
+  const isFilled = (from: number, to?: number) =>
+    columns.slice(from, to).some((one) => filled(one).cells.length > 0);
+  const [left, right] = c.index < first.index ? [c, first] : [first, c];
+  return weight > 0 && isFilled(left.index + 1, right.index) && isFilled(right.index + 1);
+}
+
 /** Whether two columns speak of the same edges as the first table's two: "A lower um" and "A upper um" beside "B lower um". */
 function hasOwnEdges(columns: readonly Column[], from: number, sizes: SizeColumns): boolean {
-  const edgeAt = (at: number) => edgeIn(columns[at]?.heading ?? "");
+  // Beside each other the words are told apart by what they share, also in a name.
+  const sideAt = (at: number) =>
+    wordsIn(columns[at]?.heading ?? "")
+      .flatMap((w) =>
+        w.meanings.includes("upper") ? ["upper"] : w.meanings.includes("lower") ? ["lower"] : [],
+      )
+      .at(-1);
   const second = sizes.to ?? sizes.from;
-  const isEdge = edgeAt(sizes.from) !== null && edgeAt(from) === edgeAt(sizes.from);
-  return isEdge && edgeAt(second) !== null && edgeAt(from + second - sizes.from) === edgeAt(second);
+  const isEdge = sideAt(sizes.from) !== undefined && sideAt(from) === sideAt(sizes.from);
+  return isEdge && sideAt(second) !== undefined && sideAt(from + second - sizes.from) === sideAt(second);
 }
 
 /**
@@ -55,7 +113,7 @@ function hasOwnSizes(columns: readonly Column[], c: Column, first: Column, grid:
 }
 
 /** Without the blank cells below the shorter of two tables. */
-function filled(column: Column): Column {
+export function filled(column: Column): Column {
   return { ...column, cells: column.cells.filter((cell) => cell.text !== "") };
 }
 
@@ -69,28 +127,52 @@ export interface SizeColumns {
   readonly to: number | null;
 }
 
-/** Which column (or two) holds the sizes: the first that runs in order, one whose heading speaks of sizes first. */
+/** How many columns at either side are looked at; sizes stand there, or under a heading that speaks of them. */
+const looked = 8;
+
+/** Which column (or two) holds the sizes: the one that most speaks for among those that run in order. */
 export function sizeColumns(columns: readonly Column[], grid: Grid): SizeColumns {
-  const near = columns.slice(0, 8);
-  const lists = near.filter((c) => isRun(c, grid));
-  const notCounters = lists.filter((c) => !isCounter(c, grid));
-  const spoken = lists.filter((c) => saysSize(c.heading));
-  const numeric = near.find(
-    (c) => c.cells.filter((cell) => sizeIn(cell.text, grid.mark) !== null).length > c.cells.length / 2,
+  const near = columns.filter(
+    (c, i) => i < looked || i >= columns.length - looked || (columns.length < 400 && saysSize(c.heading)),
   );
-  const isNamedCounter = (c: Column | undefined) =>
-    c !== undefined &&
-    isCounter(c, grid) &&
-    (c.heading === "" || /^(no|nr|row|index|#|class|channel|bin|n)\.?$/i.test(c.heading));
-  const plainFirst =
-    lists.length > 1 && isNamedCounter(lists[0]) && notCounters.length > 0 ? notCounters[0] : lists[0];
-  const chosen = (spoken.find((c) => !isNamedCounter(c)) ?? plainFirst ?? numeric ?? near[0])?.index ?? 0;
-  const a = columns[chosen];
-  // Mids may stand between the edges.
-  const b = columns.slice(chosen + 1).find((c) => !(saysMid(c.heading) && isRun(c, grid)));
-  if (a !== undefined && b !== undefined && columns.length > b.index + 1 && areEdges(a, b, grid))
-    return { from: chosen, to: b.index };
-  return { from: chosen, to: null };
+  const runs = near.filter((c) => isRun(c, grid));
+  const rated = runs.map((column) => ({
+    column,
+    weight: sizeColumnEvidence(column, grid.mark, column === runs[0]).reduce((sum, e) => sum + e.weight, 0),
+  }));
+  const best = rated.reduce<(typeof rated)[number] | null>(
+    (a, b) => (a === null || b.weight > a.weight ? b : a),
+    null,
+  );
+  const a = best?.column ?? mostNumeric(near, grid) ?? near[0];
+  if (a === undefined) return { from: 0, to: null };
+  const others = columns.length < 400 ? runs : runs.filter((c) => Math.abs(c.index - a.index) <= looked);
+  // The open end of the outermost class may have no edge.
+  const isOtherEdge = (b: Column) =>
+    !same(a.heading, b.heading) && (edgeIn(a.heading) === null || edgeIn(a.heading) !== edgeIn(b.heading));
+  const mayBe = [
+    ...others,
+    ...near.filter((b) => !others.includes(b) && hasOpenEnd(b) && isOtherEdge(b) && isRun(filled(b), grid)),
+  ];
+  const partner = mayBe
+    .filter((b) => b !== a && !saysMid(b.heading) && columns.length > 2 && areEdges(a, b, grid))
+    .toSorted((x, y) => Math.abs(x.index - a.index) - Math.abs(y.index - a.index))[0];
+  if (partner === undefined) return { from: a.index, to: null };
+  return { from: Math.min(a.index, partner.index), to: Math.max(a.index, partner.index) };
+}
+
+function hasOpenEnd({ cells }: Column): boolean {
+  const blank = cells.filter(({ text }) => text === "").length;
+  return blank === 1 && (cells[0]?.text === "" || cells.at(-1)?.text === "");
+}
+
+/** Where none runs in order: the first under a heading of sizes, else the first that mostly holds sizes, so that what is wrong with it is said. */
+function mostNumeric(near: readonly Column[], { mark }: Grid): Column | undefined {
+  const isMostly = (c: Column) =>
+    c.cells.filter((cell) => sizeIn(cell.text, mark) !== null).length > c.cells.length / 2;
+  return (
+    near.find((c) => isMostly(c) && saysSize(c.heading) && !saysShares(c.heading)) ?? near.find(isMostly)
+  );
 }
 
 /** Numbers that only rise or only fall, above zero: could be sizes. */
@@ -120,28 +202,33 @@ function scaleOf(unit: string | null, heading: string): number {
   return nmPer[unit ?? unitIn(heading) ?? "um"] ?? 1;
 }
 
-function isCounter(column: Column, grid: Grid): boolean {
-  const start = numberIn(column.cells[0]?.text ?? "", grid.mark);
-  return (
-    (start === 0 || start === 1) &&
-    column.cells.every((cell, i) => numberIn(cell.text, grid.mark) === start + i)
-  );
-}
-
-/** Lower and upper edges: the headings say so, or each row starts where the one before ends. */
-function areEdges(a: Column, b: Column, grid: Grid): boolean {
+/** Lower and upper edges: each row starts where the one before ends, or the headings say so and no number speaks against it. */
+function areEdges(a: Column, b: Column, { mark }: Grid): boolean {
+  const sizeOfCell = ({ text }: Cell, { heading }: Column) => {
+    const size = sizeIn(text, mark);
+    return size === null ? null : size.value * scaleOf(size.unit, heading);
+  };
+  const from = a.cells.map((cell) => sizeOfCell(cell, a));
+  const to = b.cells.map((cell) => sizeOfCell(cell, b));
+  const last = to.length - 1;
+  const differs = (pick: (step: number) => boolean) =>
+    from.every((start, i) => {
+      const end = to[i] ?? null;
+      // The open end of the coarsest class may have no upper edge.
+      if (end !== null && start !== null) return pick(end - start);
+      // At the coarse end the upper edge may be missing, at the fine end the lower.
+      const isCoarse = (i === last) === (from[0] ?? to[0] ?? 0) < (from[last] ?? to[last] ?? 0);
+      return (i === 0 || i === last) && (pick(1) === isCoarse ? end === null : start === null);
+    });
+  const isOneWay = differs((step) => step > 0) || differs((step) => step < 0);
+  if (!isOneWay) return false;
   const words = [edgeIn(a.heading), edgeIn(b.heading)];
-  if (words.includes("lower") && words.includes("upper") && words[0] !== words[1]) return true;
+  if (words.includes("lower") && words.includes("upper")) return true;
   if (saysShares(b.heading) && !saysSize(b.heading)) return false;
-  const from = a.cells.map((cell) => sizeIn(cell.text, grid.mark)?.value ?? null);
-  const to = b.cells.map((cell) => sizeIn(cell.text, grid.mark)?.value ?? null);
-  if (from.length < 3 || !to.every((end, i) => end !== null && end !== from[i])) return false;
-  const rises = from.every((start, i) => start !== null && (to[i] ?? 0) > start);
-  const falls = from.every((start, i) => start !== null && (to[i] ?? 0) < start);
-  if (!rises && !falls) return false;
+  if (from.length < 3) return false;
   const meets = (starts: typeof from, ends: typeof from) =>
     ends
       .slice(0, -1)
       .filter((end, i) => Math.abs((end ?? 0) - (starts[i + 1] ?? 0)) <= 0.01 * Math.abs(end ?? 0)).length;
-  return Math.max(meets(from, to), meets(to, from)) >= 0.8 * (to.length - 1);
+  return Math.max(meets(from, to), meets(to, from)) >= 0.8 * last;
 }

@@ -2,7 +2,8 @@ import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { problem } from "#distributions/problem.ts";
 import type { Cells } from "#distributions/tables/text/delimited.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
-import { type Guess, type Reading, refusal } from "./reading.ts";
+import type { Guess } from "./guess.ts";
+import { type Reading, refusal } from "./reading.ts";
 import { readTablesIn } from "./readTablesIn.ts";
 
 /** Every number with a mark reads either way: one reading may make sense alone, else it is asked. */

@@ -1,21 +1,37 @@
+import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { type MeasurementMetadata, withStated } from "#distributions/measurementMetadata.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import { known, overruled, type SeriesContext } from "#distributions/tables/evidence/seriesContext.ts";
-import { sizeColumnOf } from "#distributions/tables/evidence/sizes.ts";
+import { edgeEvidence } from "#distributions/tables/evidence/edgeEvidence.ts";
+import { verdictOf, type Weighed } from "#distributions/tables/evidence/evidence.ts";
+import {
+  contradiction,
+  type Known,
+  overruled,
+  type SeriesContext,
+  type SeriesOption,
+  settled,
+} from "#distributions/tables/evidence/seriesContext.ts";
+import { type SizeColumn, sizeColumnOf } from "#distributions/tables/evidence/sizes.ts";
 import { statedIn, statedText } from "#distributions/tables/evidence/statedMetadata.ts";
-import { statementIn } from "#distributions/tables/evidence/statement.ts";
-import { umPer, unitOf } from "#distributions/tables/evidence/unitOfSizes.ts";
-import { edgeOf, wordsOfTable } from "#distributions/tables/evidence/wordsOfTable.ts";
-import type { Block } from "#distributions/tables/layout/block.ts";
+import { type Statement, statementIn } from "#distributions/tables/evidence/statement.ts";
+import { type UnitWords, umPer, unitWordsOf } from "#distributions/tables/evidence/unitOfSizes.ts";
+import { type SeriesVerdicts, verdictsOf } from "#distributions/tables/evidence/wordsOfTable.ts";
+import type { Block, Series } from "#distributions/tables/layout/block.ts";
 import { withoutDerived } from "#distributions/tables/layout/leaveOut.ts";
 import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
-import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
-import { unitIn } from "#distributions/tables/text/words.ts";
+import type {
+  EdgeOption,
+  ReadingOptions,
+  UnitOption,
+  ValuesOption,
+} from "#distributions/tables/text/readingOptions.ts";
+import { unitIn } from "#distributions/tables/text/units.ts";
 import { type MeasurementOutcome, outcomeOf } from "#distributions/tables/values/outcomes.ts";
 import type { OpenQuestion } from "#distributions/tables/values/questions.ts";
 import { readSeries } from "#distributions/tables/values/readSeries.ts";
-import type { Guess } from "./reading.ts";
+import type { Guess } from "./guess.ts";
+import { rowsOf, seriesList, sizeLists, type TableReading } from "./tableReading.ts";
 
 export interface BlockReading {
   readonly measurements: readonly NamedMeasurement[];
@@ -24,6 +40,8 @@ export interface BlockReading {
   readonly how: readonly Guess[];
   /** One a measurement, in the order of the table. */
   readonly outcomes: readonly MeasurementOutcome[];
+  /** What each list of the table was taken for. */
+  readonly table: TableReading;
   /** How many measurements the block holds, read or not. */
   readonly total: number;
   /** How they were measured, as far as this table or one before it states it. */
@@ -54,100 +72,234 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   const { file, mark, options, names } = context;
   // A table that Fineband wrote says all of it in one line.
   const own = block.notes.map(statementIn).find((s) => s !== null) ?? null;
-  const found = statedIn(block.notes, own === null ? mark : ".");
-  const stated = found ?? context.stated;
-  const how: Guess[] = [
-    {
-      option: "layout",
-      value: block.layout,
-      source: options.layout === undefined ? "table" : "option",
-      evidence: options.layout === undefined ? layoutWords[block.layout] : "your answer",
-    },
-  ];
-  const unit = unitOf(block, options, mark);
-  how.push({ option: "unit", ...unit });
-  const problems: Problem[] = block.remarks.map((p) => ({ ...p, file }));
-  const stop = (refused: readonly Problem[]): BlockReading => ({
+  const stated = statedIn(block.notes, own === null ? mark : ".") ?? context.stated;
+  const how: Guess[] = [layoutGuess(block, options)];
+  const stop = (refused: readonly Problem[], questions: readonly OpenQuestion[] = []): BlockReading => ({
     measurements: [],
     problems: refused,
-    questions: [],
+    questions,
     how,
     outcomes: block.series.map((one) =>
-      outcomeOf(one.heading || (file ?? "pasted table"), false, refused, []),
+      outcomeOf(one.heading || (file ?? "pasted table"), false, refused, questions),
     ),
+    table: tableReading(block, block.series, new Map(), how),
     total: block.series.length,
     stated,
   });
-  if (problems.some((p) => p.severity === "refused"))
-    return stop(problems.filter((p) => p.severity === "refused"));
-  if (unit.source === "assumed") {
-    problems.push(
-      problem("note", "No unit is stated for the sizes: µm is taken. Say another unit if that is wrong.", {
-        file,
-        expected: "um, nm, mm, m or phi",
-        effect: "nm would divide every size by 1,000",
-      }),
-    );
-  }
+  const remarks: Problem[] = block.remarks.map((p) => ({ ...p, file }));
+  if (remarks.some((p) => p.severity === "refused"))
+    return stop(remarks.filter((p) => p.severity === "refused"));
+  const unitWords = unitWordsOf(block, mark);
+  const unit = decidedUnit(options.unit, unitWords);
+  if (unit === null) return stop([], [unitQuestion(block, unitWords, context)]);
+  how.push({ option: "unit", ...unit });
+  if (unit.source === "assumed") remarks.push({ ...noUnit, file });
   const sizes = sizeColumnOf(block.sizes, mark, unit.value);
-  const { series, remarks, edge: shownEdge } = withoutDerived(block, mark, file);
-  const named = series.map((one) => ({ series: one, name: nameOf(one.heading, file, names) }));
+  const derived = withoutDerived(block, mark, file);
+  const named = derived.series.map((one) => ({ series: one, name: nameOf(one.heading, file, names) }));
   if ("severity" in sizes)
     return stop([{ ...sizes, file, measurement: block.layout === "long" ? (named[0]?.name ?? null) : null }]);
-  problems.push(...remarks, ...sizes.remarks.map((p) => ({ ...p, file })));
-  const said = wordsOfTable(block, own);
-  const edge = edgeOf(block, {
-    options,
-    isPhi: unit.value === "phi",
-    lists: sizes.listsUm.length,
-    shownEdge,
+  remarks.push(...derived.remarks, ...sizes.remarks.map((p) => ({ ...p, file })));
+  const series = readAll(
+    named,
+    { block, own, sizes, unit: unit.value, shownEdge: derived.edge, stated },
+    context,
+  );
+  const problems = [...remarks, ...series.problems, ...mixed(series.measurements, file)];
+  if (own === null && series.measurements.length > 0 && statedText(stated) !== "")
+    problems.push(taken(stated, file));
+  const decided = [...how, ...series.how];
+  const table = tableReading(block, derived.series, derived.left, decided);
+  return { ...series, problems, how: decided, table, total: named.length, stated };
+}
+
+/** What each list of a block was taken for, in the order of the table. */
+function tableReading(
+  block: Block,
+  read: readonly Series[],
+  left: ReadonlyMap<Series, string>,
+  decided: readonly Guess[],
+): TableReading {
+  const edge = decided.find((guess) => guess.option === "edge")?.value ?? null;
+  const isRead = new Set(read);
+  const series = block.series.map((one) => {
+    const what = left.get(one);
+    return what === undefined && isRead.has(one)
+      ? seriesList(one, one.heading === "" ? "a measurement" : `measurement "${one.heading}"`, "measurement")
+      : seriesList(one, `left out: ${what ?? "no measurement"}`, "left out");
   });
-  const measurements: NamedMeasurement[] = [];
-  const questions: OpenQuestion[] = [];
-  const outcomes: MeasurementOutcome[] = [];
-  const seen = new Set<string>();
+  const lists = [...sizeLists(block.sizes, block.layout, block.sizeHeading, edge), ...series];
+  const at = ({ place }: (typeof lists)[number]) => place.column ?? place.row ?? 0;
+  return {
+    layout: block.layout,
+    ...rowsOf([...(block.sizes[0] ?? []), ...block.series.flatMap((one) => one.cells.slice(-1))]),
+    lists: lists.toSorted((a, b) => at(a) - at(b)),
+    decided,
+  };
+}
+
+interface Prepared {
+  readonly block: Block;
+  readonly own: Statement | null;
+  readonly sizes: SizeColumn;
+  readonly unit: UnitOption;
+  readonly shownEdge: Block["edge"] | null;
+  readonly stated: MeasurementMetadata;
+}
+
+/** Each series of a table whose sizes are known. */
+function readAll(
+  named: readonly { readonly series: Series; readonly name: string }[],
+  prepared: Prepared,
+  { file, mark, options, onProgress }: BlockContext,
+): Pick<BlockReading, "measurements" | "problems" | "questions" | "outcomes" | "how"> {
+  const { block, own, sizes, unit, shownEdge, stated } = prepared;
+  const edge = edgeKnown(block, { options, isPhi: unit === "phi", lists: sizes.listsUm.length, shownEdge });
+  const found = {
+    measurements: [] as NamedMeasurement[],
+    problems: [] as Problem[],
+    questions: [] as OpenQuestion[],
+    outcomes: [] as MeasurementOutcome[],
+    how: [] as Guess[],
+  };
   for (const [i, { series: one, name }] of named.entries()) {
-    if (i % seriesAtOnce === 0) context.onProgress(i / named.length);
+    if (i % seriesAtOnce === 0) onProgress(i / named.length);
     if (options.only !== undefined && !options.only.includes(name)) continue;
-    const ofOne = said(one);
-    const ofSeries: SeriesContext = {
+    const said = verdictsOf({ series: one, block, own });
+    const context: SeriesContext = {
       file,
       name,
       sizes,
       sizeCells: block.sizes[0] ?? [],
       mark,
       sizeHeading: block.sizeHeading,
-      umPerUnit: umPer[unitIn(one.says) ?? unit.value],
+      umPerUnit: umPer[unitIn(one.says) ?? unit],
       isSieve: block.isSieve === true,
-      edge,
-      values: known(options.values, ...ofOne.values),
-      scale: known(options.scale, ...ofOne.scale),
-      quantity: known(options.quantity, ...ofOne.quantity),
+      edge: edge.known,
+      values: settled(options.values, said.values),
+      scale: settled(options.scale, said.scale),
+      quantity: settled(options.quantity, said.quantity),
       measuredAs: own !== null && options.quantity === undefined ? own.measuredAs : null,
       options: own === null ? options : { inClass: own.inClass, ...options },
+      contradictions: contradictionsOf(said, edge.contradiction),
+      claimedValues: said.values.against.length === 0 ? [] : claimed(said.values),
     };
-    const read = readSeries(one, ofSeries);
+    const read = readSeries(one, context);
     const told = [
-      overruled("values", options.values, ...ofOne.values),
-      overruled("quantity", options.quantity, ...ofOne.quantity),
+      overruled("values", options.values, said.values),
+      overruled("quantity", options.quantity, said.quantity),
     ].flatMap((note): Problem[] => (note === null ? [] : [{ ...note, file, measurement: name }]));
     told.push(...read.problems);
-    problems.push(...told);
-    outcomes.push(
+    found.problems.push(...told);
+    found.outcomes.push(
       outcomeOf(name, read.measurement !== null, told, read.questions, named.length <= mostWeighed),
     );
-    questions.push(...read.questions);
-    if (read.measurement !== null) measurements.push({ ...read.measurement, ...withStated(stated) });
-    for (const guess of read.how) {
-      if (seen.has(guess.option)) continue;
-      seen.add(guess.option);
-      how.push(guess);
-    }
+    found.questions.push(...read.questions);
+    if (read.measurement !== null) found.measurements.push({ ...read.measurement, ...withStated(stated) });
+    for (const guess of read.how)
+      if (!found.how.some((h) => h.option === guess.option)) found.how.push(guess);
   }
-  problems.push(...mixed(measurements, file));
-  if (own === null && measurements.length > 0 && statedText(stated) !== "")
-    problems.push(taken(stated, file));
-  return { measurements, problems, questions, how, outcomes, total: named.length, stated };
+  return found;
+}
+
+function claimed({ value, against }: Weighed<ValuesOption>): ValuesOption[] {
+  return [...new Set([...(value === null ? [] : [value]), ...against.map((e) => e.says)])];
+}
+
+function contradictionsOf(said: SeriesVerdicts, edge: string | null): SeriesContext["contradictions"] {
+  const all: Partial<Record<SeriesOption, string>> = {};
+  const quantity = contradiction(said.quantity);
+  const values = contradiction(said.values);
+  if (quantity !== null) all.quantity = quantity;
+  if (values !== null) all.values = values;
+  if (edge !== null) all.edge = edge;
+  return all;
+}
+
+/** Which edges the sizes are: the answer given, two lists of them, or what the evidence comes to; else it stays open. */
+function edgeKnown(
+  block: Block,
+  about: {
+    options: ReadingOptions;
+    isPhi: boolean;
+    lists: number;
+    shownEdge: Block["edge"] | null;
+  },
+): { known: Known<EdgeOption> | null; contradiction: string | null } {
+  const { options, isPhi, lists, shownEdge } = about;
+  if (options.edge === undefined && lists === 2)
+    return {
+      known: { value: "both", source: "table", evidence: "two columns of sizes" },
+      contradiction: null,
+    };
+  const verdict = verdictOf(edgeEvidence(block, isPhi, shownEdge));
+  return {
+    known: settled(options.edge, verdict),
+    contradiction: options.edge === undefined ? contradiction(verdict) : null,
+  };
+}
+
+const noUnit = problem(
+  "note",
+  "No unit is stated for the sizes: µm is taken. Say another unit if that is wrong.",
+  {
+    expected: "um, nm, mm, m or phi",
+    effect: "nm would divide every size by 1,000",
+  },
+);
+
+/** The unit by the answer given, or what the words come to; µm where nothing says; null where it must be asked. */
+function decidedUnit(option: UnitOption | undefined, { evidence, odd }: UnitWords): Known<UnitOption> | null {
+  const verdict = verdictOf(evidence);
+  const known = settled(option, verdict);
+  if (known !== null && (known.source === "option" || odd === null)) return known;
+  if (verdict.against.length > 0 || odd !== null) return null;
+  return { value: "um", source: "assumed", evidence: "no word says it" };
+}
+
+/** Two words for the unit, or one that is no unit that is known. */
+function unitQuestion(block: Block, { evidence, odd }: UnitWords, context: BlockContext): OpenQuestion {
+  const values = ["um", "nm", "mm", "m"] as const;
+  const d50Um = (unit: UnitOption) => {
+    const { quantity = "volume", edge } = context.options;
+    const options = { ...context.options, unit, quantity, ...(edge === undefined ? {} : { edge }) };
+    const [one] = readBlock(block, {
+      ...context,
+      options,
+      names: new Map(),
+      onProgress: () => {},
+    }).measurements;
+    return one === undefined ? null : sizeAt(curveOf(one.distribution), 0.5);
+  };
+  const why =
+    odd === null
+      ? (contradiction(verdictOf(evidence)) ?? "Nothing says the unit of the sizes")
+      : `"${odd}" stands where the unit of the sizes does, and is none that is known`;
+  const place = block.sizes[0]?.[0];
+  return {
+    at: {
+      file: context.file,
+      measurement: block.series[0]?.heading ?? "",
+      row: null,
+      column: block.layout === "rows" ? null : (place?.column ?? null),
+    },
+    option: "unit",
+    values,
+    found: odd ?? block.sizeHeading,
+    choices: () => values.map((value) => ({ option: "unit", value, d50Um: d50Um(value) })),
+    ask: () =>
+      `${why}. Say the unit; where the sizes are in another one, or are radii or logarithms, turn them into diameters in µm and bring the table in again.`,
+  };
+}
+
+function layoutGuess(block: Block, options: ReadingOptions): Guess {
+  const isAsked = options.layout !== undefined;
+  return {
+    option: "layout",
+    value: block.layout,
+    source: isAsked ? "option" : "table",
+    evidence: isAsked ? "your answer" : layoutWords[block.layout],
+  };
 }
 
 function taken(stated: MeasurementMetadata, file: string | null): Problem {

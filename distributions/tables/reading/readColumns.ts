@@ -1,6 +1,7 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import { readCells } from "#distributions/tables/text/delimited.ts";
 import { numberIn } from "#distributions/tables/text/numbers.ts";
+import { type ColumnMatch, matchOf } from "./knownColumns.ts";
 
 /** One row of a table with named columns: words where words were asked for, else numbers or null for an empty cell. */
 export interface NamedRow {
@@ -22,8 +23,8 @@ export interface Columns {
 }
 
 /**
- * A table with a heading row of known names, as trials and BET pairs are kept. A row with an unusable cell is left out
- * and said so; the others are kept.
+ * A table with a heading row, as trials and BET pairs are kept: by the columns' own names, or any words and units that say
+ * the same ("wheel rpm", "gas flow m3/min"). A row with an unusable cell is left out and said so; the others are kept.
  */
 export function readColumns(
   text: string,
@@ -38,8 +39,10 @@ export function readColumns(
 ): Columns {
   const { cells, decimalMark } = readCells(text.replace(/^\ufeff/, ""));
   const start = cells.findIndex((row) => row.some((cell) => cell !== ""));
-  const heading = (cells[start] ?? []).map((cell) => cell.toLowerCase());
-  const columnOf = (name: string) => heading.indexOf(name.toLowerCase());
+  const heading = cells[start] ?? [];
+  const all = [...names.words, ...(names.optionalWords ?? []), ...names.required, ...names.optional];
+  const matches = new Map(all.map((name) => [name, matchOf(name, heading)] as const));
+  const columnOf = (name: string) => matches.get(name)?.column ?? -1;
   const problems: Problem[] = [];
   for (const name of [...names.words, ...names.required]) {
     if (columnOf(name) >= 0) continue;
@@ -57,6 +60,7 @@ export function readColumns(
     );
   }
   if (problems.length > 0) return { rows: [], problems };
+  problems.push(...readAs(matches, heading, file, start + 1));
   const rows: NamedRow[] = [];
   for (const [i, row] of cells.entries()) {
     if (i <= start || row.every((cell) => cell === "")) continue;
@@ -65,7 +69,8 @@ export function readColumns(
     for (const name of [...names.required, ...names.optional]) {
       const column = columnOf(name);
       const cell = column < 0 ? "" : (row[column] ?? "");
-      const value = cell === "" ? null : numberIn(cell, decimalMark);
+      const given = cell === "" ? null : numberIn(cell, decimalMark);
+      const value = given === null ? null : given * (matches.get(name)?.factor ?? 1);
       const isMissing = cell === "" && names.required.includes(name);
       if (isMissing || (cell !== "" && !(value !== null && value > 0))) {
         faults.push(
@@ -96,4 +101,42 @@ export function readColumns(
     }
   }
   return { rows, problems };
+}
+
+/** What each column was taken for under another heading than its own, in which unit, and which columns nothing is known of. */
+function readAs(
+  matches: ReadonlyMap<string, ColumnMatch | null>,
+  heading: readonly string[],
+  file: string | null,
+  row: number,
+): Problem[] {
+  const notes = [...matches].flatMap(([name, match]): Problem[] => {
+    const text = match === null ? "" : (heading[match.column] ?? "");
+    if (match === null || text.toLowerCase() === name.toLowerCase()) return [];
+    const unit = match.isUnitAssumed
+      ? "; no unit is written, so it is taken as it is"
+      : match.factor === 1
+        ? ""
+        : `, times ${match.factor}`;
+    return [
+      problem("note", `"${text}" was read as ${name}${unit}.`, {
+        file,
+        row,
+        column: match.column + 1,
+        found: text,
+        expected: name,
+      }),
+    ];
+  });
+  const taken = new Set([...matches.values()].flatMap((match) => (match === null ? [] : [match.column])));
+  const unknown = heading.filter((text, c) => text !== "" && !taken.has(c));
+  if (unknown.length > 0 && notes.length > 0)
+    notes.push(
+      problem("note", `Not known and left out: ${unknown.map((text) => `"${text}"`).join(", ")}.`, {
+        file,
+        row,
+        found: unknown.join(", "),
+      }),
+    );
+  return notes;
 }

@@ -16,8 +16,10 @@ import type { ReadingOptions } from "#distributions/tables/text/readingOptions.t
 import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.ts";
 import { askOnce, type OpenQuestion, sayOnce } from "#distributions/tables/values/questions.ts";
 import { sheetsIn } from "#distributions/tables/workbook/sheets.ts";
+import type { Guess } from "./guess.ts";
 import { type Progress, readBlock } from "./readBlock.ts";
-import { type Guess, type Reading, refusal } from "./reading.ts";
+import { type Reading, refusal } from "./reading.ts";
+import type { TableReading } from "./tableReading.ts";
 
 /** What finding the tables is of the whole work; measured on 10,000 columns. */
 const tablesShare = 0.5;
@@ -70,6 +72,7 @@ export function readTablesIn(
   let total = 0;
   let stated: MeasurementMetadata = {};
   const outcomes: MeasurementOutcome[] = [];
+  const tables: TableReading[] = [];
   for (const [i, { block, sheet }] of blocks.entries()) {
     const one = readBlock(block, {
       file,
@@ -79,6 +82,7 @@ export function readTablesIn(
       stated,
       onProgress: (share) => onProgress(tablesShare + (1 - tablesShare) * ((i + share) / blocks.length)),
     });
+    tables.push(inSheet(one.table, sheet));
     total += one.total;
     stated = one.stated;
     measurements.push(...one.measurements);
@@ -110,6 +114,7 @@ export function readTablesIn(
     problems: [...sayOnce(problems, total), ...askOnce(questions, total)],
     how,
     outcomes,
+    tables,
     notes: blocks.flatMap(({ block }) => block.notes),
   };
 }

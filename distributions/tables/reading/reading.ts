@@ -1,15 +1,8 @@
 import type { Problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.ts";
-
-/** One thing that had to be decided to read the table, and on what evidence. */
-export interface Guess {
-  readonly option: keyof ReadingOptions;
-  readonly value: string;
-  readonly source: "option" | "table" | "assumed";
-  readonly evidence: string;
-}
+import type { Guess } from "./guess.ts";
+import type { TableReading } from "./tableReading.ts";
 
 export interface Reading {
   readonly file: string | null;
@@ -18,11 +11,13 @@ export interface Reading {
   readonly how: readonly Guess[];
   /** What became of each measurement, in the order of the file. */
   readonly outcomes: readonly MeasurementOutcome[];
+  /** How each table was read: what each of its lists is, and on what evidence. */
+  readonly tables: readonly TableReading[];
   /** Lines around the tables. */
   readonly notes: readonly string[];
 }
 
 /** Nothing could be read, and why. */
 export function refusal(file: string | null, ...problems: Problem[]): Reading {
-  return { file, measurements: [], problems, how: [], outcomes: [], notes: [] };
+  return { file, measurements: [], problems, how: [], outcomes: [], tables: [], notes: [] };
 }

@@ -1,6 +1,6 @@
 import Papa from "papaparse";
 import { blankRows } from "./blankSeparated.ts";
-import { type DecimalMark, decimalMarkStated } from "./numbers.ts";
+import { type DecimalMark, decimalMarkStated, shareIn } from "./numbers.ts";
 import { isSize } from "./sizeText.ts";
 import { percentileIn } from "./words.ts";
 
@@ -123,7 +123,8 @@ function scoreOf(cells: readonly (readonly string[])[], mark: DecimalMark): numb
   let rows = 0;
   for (const row of cells) {
     const filled = row.filter((cell) => cell !== "");
-    const numbers = filled.filter((cell) => isSize(cell, mark) && !torn.test(cell)).length;
+    const isNumber = (cell: string) => isSize(cell, mark) || shareIn(cell, mark) !== null;
+    const numbers = filled.filter((cell) => isNumber(cell) && !torn.test(cell)).length;
     if (numbers === 0) continue;
     // D50 beside its size is what a row of percentiles holds, no word that speaks against the split.
     const names = filled.filter((cell) => percentileIn(cell) !== null).length;

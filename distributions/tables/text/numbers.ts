@@ -64,7 +64,28 @@ export function decimalMarkStated(cell: string): DecimalMark | "either" | null {
   return asPoint !== null ? "." : ",";
 }
 
-/** The same for a share, behind which a per cent sign may stand. */
+/** What may stand behind a share: a per cent sign, how far it is sure, as "± 0.02" or "(4)". */
+const behindShare = /\s*(?:[%％]|(?:±|\+\/-|\+-)\s*[\d.,]+(?:\s*[%％])?|\(\d{1,3}\)\s*[%％]?)$/;
+
+/** The same for a share, behind which a per cent sign or its uncertainty may stand. */
 export function shareIn(text: string, mark: DecimalMark): number | null {
-  return numberIn(text.endsWith("%") ? text.slice(0, -1).trimEnd() : text, mark);
+  const plain = numberIn(text, mark);
+  if (plain !== null || text.length > longestNumber || !/[%％±)\d]$/.test(text)) return plain;
+  const bare = text.replace(behindShare, "");
+  return bare === text ? null : numberIn(bare.replace(behindShare, ""), mark);
+}
+
+/** How a table writes that nothing was found in a class, or nothing that could be told from nothing. */
+const nothing =
+  /^(?:[-–—−*.·/]{0,3}|n\.? ?[ad]\.?|n\/[ad]|nan|null|nil|none|not detected|b\.?d\.?l\.?|l\.?o\.?d\.?|<\s*l\.?o\.?[dq]\.?|tr\.?|trace|[<＜]\s*[\d.,]+\s*[%％]?)$/i;
+
+/** Whether a cell says that nothing was found, or says nothing. */
+export function saysNothing(text: string): boolean {
+  return text.length <= 16 && nothing.test(text);
+}
+
+/** How many decimals a number is written with. */
+export function figuresIn(text: string): number {
+  const [number = ""] = /^[^\s%±(]+/.exec(text.slice(0, longestNumber)) ?? [];
+  return /[.,](\d+)$/.exec(number)?.[1]?.length ?? 0;
 }

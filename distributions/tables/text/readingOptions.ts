@@ -14,6 +14,10 @@ export const valuesOptions = [
 export const scaleOptions = ["percent", "fraction", "ppm", "amount"] as const;
 export const unitOptions = ["um", "nm", "mm", "m", "phi", "mesh"] as const;
 export const layoutOptions = ["columns", "rows", "long"] as const;
+/** What an empty cell, a dash, "n.d." or "<0.01" among the values means. */
+export const emptyOptions = ["zero"] as const;
+/** What is done with shares that miss their whole by up to 1 %. */
+export const sumOptions = ["divide"] as const;
 export const decimalOptions = ["point", "comma"] as const;
 export const delimiterOptions = ["comma", "semicolon", "tab", "pipe", "blanks"] as const;
 export const encodingOptions = ["utf-8", "utf-16le", "utf-16be", "windows-1252"] as const;
@@ -22,6 +26,8 @@ export type EdgeOption = (typeof edgeOptions)[number];
 export type ValuesOption = (typeof valuesOptions)[number];
 export type ScaleOption = (typeof scaleOptions)[number];
 export type UnitOption = (typeof unitOptions)[number];
+export type EmptyOption = (typeof emptyOptions)[number];
+export type SumOption = (typeof sumOptions)[number];
 export type LayoutOption = (typeof layoutOptions)[number];
 export type DecimalOption = (typeof decimalOptions)[number];
 export type DelimiterOption = (typeof delimiterOptions)[number];
@@ -35,6 +41,8 @@ export interface ReadingOptions {
   readonly quantity?: Quantity;
   readonly unit?: UnitOption;
   readonly layout?: LayoutOption;
+  readonly empty?: EmptyOption;
+  readonly sum?: SumOption;
   readonly decimal?: DecimalOption;
   readonly delimiter?: DelimiterOption;
   /** Of the bytes; text that has been decoded already does not change. */
@@ -42,6 +50,8 @@ export interface ReadingOptions {
   readonly inClass?: InClass;
   /** A lower edge for the finest class, µm. */
   readonly firstEdgeUm?: number;
+  /** Whether nothing may be assumed: then each assumption is a question. */
+  readonly strict?: boolean;
   /** Only the measurements of these names. */
   readonly only?: readonly string[];
 }
@@ -54,6 +64,8 @@ export const optionWords = {
   quantity: quantities,
   unit: unitOptions,
   layout: layoutOptions,
+  empty: emptyOptions,
+  sum: sumOptions,
   decimal: decimalOptions,
   delimiter: delimiterOptions,
   encoding: encodingOptions,

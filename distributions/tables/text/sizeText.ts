@@ -1,6 +1,7 @@
 import { type DecimalMark, numberIn } from "./numbers.ts";
 import type { UnitOption } from "./readingOptions.ts";
-import { isPan, unitIn } from "./words.ts";
+import { unitIn } from "./units.ts";
+import { isPan } from "./words.ts";
 
 /** One size as written: a number, the unit behind it, and whether the class is open on that side. */
 export interface SizeText {
@@ -12,10 +13,29 @@ export interface SizeText {
 
 /** A longer cell holds a sentence. */
 const longestSize = 60;
-const below = /^(?:<=?|≤|under|below|less than|finer than|up to)\s*/i;
-const above = /^(?:>=?|≥|over|above|more than|coarser than)\s*/i;
-const unitBehind = /\s*(?:um|µm|μm|nm|mm|phi|φ|microns?|mesh)\.?$/i;
-const range = /^([^\s–—-][^–—]*?)\s*(?:–|—|\.\.\.?|…|\bto\b|\s-\s|-)\s*([^\s–—-].*)$/;
+const below =
+  /^(?:<=?|≤|＜|under|below|less than|finer than|up to|unter|kleiner als|bis|moins de|menor que|menos de|до|менее|以下)\s*/i;
+const above =
+  /^(?:>=?|≥|＞|over|above|more than|coarser than|uber|über|größer als|plus de|mayor que|más de|более|свыше)\s*/i;
+const unitBehind = /\s*(?:um|µm|μm|nm|mm|phi|φ|microns?|mesh|мкм|нм|мм|微米|纳米|毫米)\.?$/i;
+const number = "\\d+(?:[.,'’\u00a0\u202f ]\\d+)*[.,]?(?:e[+-]?\\d+)?|[.,]\\d+";
+const unit = "(?:um|µm|μm|nm|mm|microns?|мкм|нм|мм|微米|纳米|毫米)\\.?";
+const between =
+  "\\.{2,3}|…|\\s*[-–—−‐‑~～〜÷]\\s*|\\s+(?:to|bis|a|à|up to|until|through|до|hasta|ate|até|al?)\\s+|(?<=\\d)to(?=\\d)|\\s*(?:<|≤|<=)\\s*[xd]\\s*(?:<|≤|<=)\\s*|(?<=^[[(\\]][^;]*)\\s*;\\s*|\\s*から\\s*|\\s*至\\s*";
+/** Two sizes in one cell, with whatever stands between and around them. */
+const range = new RegExp(
+  `^[[(\\]]?(?:(?:from|von|de|от|da|desde|[>≥]=?)\\s*)?(${number})\\s*(${unit})?(?:${between})(?:[<≤]=?\\s*)?(${number})\\s*(${unit})?[\\])[]?$`,
+  "i",
+);
+/** What passes one sieve and stays on the next: "-63+45". */
+const passing = new RegExp(
+  `^[-−–]\\s*(${number})\\s*(${unit})?[\\s/]*\\+\\s*(${number})\\s*(${unit})?$`,
+  "i",
+);
+const staying = new RegExp(
+  `^\\+\\s*(${number})\\s*(${unit})?[\\s/]*[-−–]\\s*(${number})\\s*(${unit})?$`,
+  "i",
+);
 
 /** A size in a cell; the pan under a sieve stack counts as zero. Null where there is none. */
 export function sizeIn(text: string, mark: DecimalMark): SizeText | null {
@@ -31,16 +51,16 @@ export function sizeIn(text: string, mark: DecimalMark): SizeText | null {
 
 /** Two sizes in one cell, as "1-2", "1 to 2 µm", "1…2"; null where there are not two. */
 export function rangeIn(text: string, mark: DecimalMark): { from: string; to: string } | null {
-  if (text.length > longestSize || !/^\S*\d/.test(text)) return null;
-  const found = range.exec(text);
-  const from = found?.[1]?.trim() ?? "";
-  const to = found?.[2]?.trim() ?? "";
-  if (from === "" || to === "") return null;
-  const first = sizeIn(from, mark);
-  const second = sizeIn(to, mark);
-  if (first === null || second === null || first.open !== null) return null;
-  const unit = /(?:um|µm|μm|nm|mm)\.?$/i.exec(to)?.[0];
-  return { from: first.unit === null && unit !== undefined ? `${from} ${unit}` : from, to };
+  if (text.length > longestSize || !/\d\D+\d/.test(text) || numberIn(text, mark) !== null) return null;
+  const turned = passing.exec(text);
+  const found = range.exec(text) ?? turned ?? staying.exec(text);
+  if (found === null) return null;
+  const [, one = "", oneUnit, other = "", otherUnit] = found;
+  const all = oneUnit ?? otherUnit;
+  const written = (size: string, own: string | undefined) => [size, own ?? all ?? ""].join(" ").trim();
+  const [from, to] = [written(one, oneUnit), written(other, otherUnit)];
+  if (sizeIn(from, mark) === null || sizeIn(to, mark) === null) return null;
+  return turned === null || range.test(text) ? { from, to } : { from: to, to: from };
 }
 
 /** Whether a cell can stand in a column of sizes. */

@@ -48,7 +48,9 @@ export function questionsOf(built: Built, context: SeriesContext, at: TablePlace
       ask: () =>
         isMid
           ? "The sizes are mids: geometric or arithmetic? Say which."
-          : `Each size can be the lower or the upper edge of its class${built.options.length > 2 ? ", or its mid" : ""}. Say which.${built.missing === null ? "" : ` ${built.missing}.`}`,
+          : context.contradictions.edge !== undefined
+            ? `${context.contradictions.edge}. Say which edge of its class each size is.`
+            : `Each size can be the lower or the upper edge of its class${built.options.length > 2 ? ", or its mid" : ""}. Say which.${built.missing === null ? "" : ` ${built.missing}.`}`,
     });
   }
   if (context.quantity === null) {
@@ -65,7 +67,9 @@ export function questionsOf(built: Built, context: SeriesContext, at: TablePlace
           d50Um: base === undefined ? null : volumeD50(base, quantity),
         })),
       ask: (names) =>
-        `Nothing says what the shares of ${names} count: number, length, surface or volume. Say which; until then ${names.includes(",") || names.includes(" and ") ? "they are" : "it is"} left out. The D50 given is by volume.`,
+        context.contradictions.quantity !== undefined
+          ? `${context.contradictions.quantity}. Say what the shares of ${names} count. The D50 given is by volume.`
+          : `Nothing says what the shares of ${names} count: number, length, surface or volume. Say which; until then ${names.includes(",") || names.includes(" and ") ? "they are" : "it is"} left out. The D50 given is by volume.`,
     });
   }
   return questions;

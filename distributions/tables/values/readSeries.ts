@@ -2,10 +2,9 @@ import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { isDensity } from "#distributions/tables/evidence/density.ts";
-import type { SeriesContext, SeriesGuess } from "#distributions/tables/evidence/seriesContext.ts";
-import { scaleDoubt, scaleGuess } from "#distributions/tables/evidence/seriesScale.ts";
+import type { Known, SeriesContext, SeriesGuess } from "#distributions/tables/evidence/seriesContext.ts";
+import { amountDoubt, scaleDoubt, scaleGuess } from "#distributions/tables/evidence/seriesScale.ts";
 import {
-  addsToWhole,
   scaleOf,
   sharesOfAmounts,
   sharesOfClasses,
@@ -13,9 +12,14 @@ import {
 } from "#distributions/tables/evidence/shares.ts";
 import { type ValuesKind, valuesKind } from "#distributions/tables/evidence/valuesKind.ts";
 import type { Cell, Series } from "#distributions/tables/layout/block.ts";
+import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { oneClass } from "#distributions/tables/saying/refusals.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
-import type { ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
+import {
+  type ScaleOption,
+  type ValuesOption,
+  withAnswer,
+} from "#distributions/tables/text/readingOptions.ts";
 import { type Built, fromClasses, fromCumulative, type Weigh } from "./buildDistribution.ts";
 import { weighDensity } from "./densitySeries.ts";
 import { type OpenQuestion, questionsOf, type TablePlace } from "./questions.ts";
@@ -43,12 +47,16 @@ export function readSeries(series: Series, context: SeriesContext): SeriesReadin
   }
   const placed = (problems: readonly Problem[]) =>
     problems.map((p) => ({ ...p, file: at.file, measurement: at.measurement }));
-  const stop = (...problems: readonly Problem[]): SeriesReading => ({
-    measurement: null,
-    problems: placed(problems),
-    questions: [],
-    how,
-  });
+  /** What stands instead of a measurement: a question where the problem offers answers, else a refusal. */
+  const stop = (found: Problem, remarks: readonly Problem[] = []): SeriesReading =>
+    found.choices === undefined
+      ? {
+          measurement: null,
+          problems: placed([...remarks.filter((p) => p.severity !== "note"), found]),
+          questions: [],
+          how,
+        }
+      : { measurement: null, problems: [], questions: [problemQuestion(found, series, context, at)], how };
 
   const read = valuesOf(series, context);
   if ("severity" in read) return stop(read);
@@ -60,28 +68,13 @@ export function readSeries(series: Series, context: SeriesContext): SeriesReadin
     const question = doubtQuestion(series, context, kind, at);
     return { measurement: null, problems: [], questions: [question], how };
   }
-  const remarks: Problem[] =
-    kind.note === null
-      ? []
-      : [
-          problem("note", kind.note, {
-            effect: kind.value === "oversize" ? "undersize = whole − value" : null,
-          }),
-        ];
+  const remarks: Problem[] = [...read.remarks];
+  if (kind.note !== null)
+    remarks.push(
+      problem("note", kind.note, { effect: kind.value === "oversize" ? "undersize = whole − value" : null }),
+    );
   const built = builtFrom(values, cells, kind.value, context, closing, how, remarks);
-  if ("severity" in built) {
-    const choices = built.choices;
-    if (choices === undefined) return stop(...remarks.filter((p) => p.severity !== "note"), built);
-    const question: OpenQuestion = {
-      at: { ...at, row: built.row ?? at.row },
-      option: choices[0]?.option ?? "edge",
-      values: choices.map((c) => c.value),
-      choices: () => choices,
-      found: built.found ?? "",
-      ask: () => built.message,
-    };
-    return { measurement: null, problems: [], questions: [question], how };
-  }
+  if ("severity" in built) return stop(built, remarks);
   const usesEdges = kind.value === "class" || isDensity(kind.value);
   const [distribution] = built.options;
   if (usesEdges && built.options.length === 1 && context.edge === null && distribution !== undefined)
@@ -106,6 +99,42 @@ export function readSeries(series: Series, context: SeriesContext): SeriesReadin
   };
 }
 
+/** A problem that a person can answer, with what each answer would make of the median. */
+function problemQuestion(
+  found: Problem,
+  series: Series,
+  context: SeriesContext,
+  at: TablePlace,
+): OpenQuestion {
+  const given = found.choices ?? [];
+  return {
+    at: { ...at, row: found.row ?? at.row },
+    option: given[0]?.option ?? "edge",
+    values: given.map((c) => c.value),
+    choices: () =>
+      given.map((c) => ({ ...c, d50Um: c.d50Um ?? medianUnder(c.option, c.value, series, context) })),
+    found: found.found ?? "",
+    ask: () => found.message,
+  };
+}
+
+/** The median if a question about one series were answered so; null where more is open, or it cannot be read so. */
+function medianUnder(option: string, value: string, series: Series, context: SeriesContext): number | null {
+  const options = withAnswer(context.options, option, value);
+  if (options === null) return null;
+  const answer = <T>(said: T | undefined, known: Known<T> | null): Known<T> | null =>
+    said === undefined ? known : { value: said, source: "option", evidence: "" };
+  const { measurement } = readSeries(series, {
+    ...context,
+    options,
+    edge: answer(options.edge, context.edge),
+    values: answer(options.values, context.values),
+    scale: answer(options.scale, context.scale),
+    quantity: context.quantity ?? { value: "volume", source: "assumed", evidence: "" },
+  });
+  return measurement === null ? null : sizeAt(curveOf(measurement.distribution), 0.5);
+}
+
 /** Shares, then edges: what the values make of the sizes. Adds to what is told about the reading. */
 function builtFrom(
   values: readonly number[],
@@ -122,17 +151,33 @@ function builtFrom(
       : context;
   if (isDensity(kind))
     return fromClasses(weighDensity(values, cells, [kind], known, how, remarks), known, closing);
-  const scale = context.scale?.value ?? scaleOf(values, kind);
+  // A word for counts says what is counted; cumulative values that end at 100 are per cent all the same.
+  const isEndedShare =
+    kind !== "class" &&
+    context.scale?.value === "amount" &&
+    context.scale.source === "table" &&
+    Math.max(...values) <= 100.6;
+  // "Fraction" means a share in many a heading; values that make 100 are per cent.
+  const isHundred =
+    context.scale?.value === "fraction" &&
+    context.scale.source === "table" &&
+    Math.abs((kind === "class" ? values.reduce((a, b) => a + b, 0) : Math.max(...values)) / 100 - 1) <= 0.01;
+  const scale =
+    isEndedShare || isHundred ? scaleOf(values, kind) : (context.scale?.value ?? scaleOf(values, kind));
   const unsure = scaleDoubt(values, kind, context);
   if (unsure !== null) return unsure;
   const fractions = values.map((v) => v / wholeOf[scale]);
   const shares: Weigh = () =>
-    scale === "amount" ? sharesOfAmounts(values, cells) : sharesOfClasses(fractions, cells);
+    scale === "amount"
+      ? sharesOfAmounts(values, cells)
+      : sharesOfClasses(fractions, cells, context.options.sum);
   if (kind === "class") {
     if (context.values === null && context.scale?.value !== "amount" && !addsToWhole(values)) {
       const asDensity = fromClasses(weighDensity(values, cells, null, known, how, remarks), known, closing);
       if (!("severity" in asDensity)) return asDensity;
     }
+    const amounts = context.scale === null ? amountDoubt(values, cells) : null;
+    if (amounts !== null) return amounts;
     scaleGuess(values, scale, kind, context, how, remarks);
     return fromClasses(shares, known, closing);
   }
@@ -187,18 +232,11 @@ function doubtQuestion(
   const { doubt } = kind;
   const instead = doubt?.instead ?? [];
   const choices = () =>
-    instead.map((value) => {
-      const other = readSeries(series, {
-        ...context,
-        quantity: context.quantity ?? { value: "volume", source: "assumed", evidence: "" },
-        values: { value, source: "option", evidence: "" },
-      });
-      return {
-        option: "values",
-        value,
-        d50Um: other.measurement === null ? null : sizeAt(curveOf(other.measurement.distribution), 0.5),
-      };
-    });
+    instead.map((value) => ({
+      option: "values",
+      value,
+      d50Um: medianUnder("values", value, series, context),
+    }));
   return {
     at,
     option: "values",

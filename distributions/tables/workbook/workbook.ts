@@ -18,6 +18,13 @@ export async function workbookText(bytes: Uint8Array): Promise<string | Problem>
   try {
     const copy = new Uint8Array(bytes);
     const sheets = await readWorkbook(copy.buffer);
+    const characters = charactersIn(sheets.map(({ data }) => data));
+    if (characters > mostCharacters)
+      return problem(
+        "refused",
+        `The cells of the workbook hold ${Math.round(characters / 1e6)} million characters, more than is read at once. Save the sheet with the table in a CSV file.`,
+        { found: `${Math.round(characters / 1e6)} million characters`, expected: "at most 64 million" },
+      );
     return joinSheets(
       sheets.map(({ sheet, data }) => ({
         name: sheet,
@@ -34,6 +41,19 @@ export async function workbookText(bytes: Uint8Array): Promise<string | Problem>
       },
     );
   }
+}
+
+const mostCharacters = 64e6;
+
+/** One text that many cells share is small in the file and large as a table. */
+function charactersIn(sheets: readonly (readonly (readonly unknown[])[])[]): number {
+  let characters = 0;
+  for (const data of sheets)
+    for (const row of data) {
+      characters += row.length;
+      for (const cell of row) if (typeof cell === "string") characters += cell.length;
+    }
+  return characters;
 }
 
 function textOf(cell: unknown): string {

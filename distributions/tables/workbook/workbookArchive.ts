@@ -1,5 +1,6 @@
 import { Inflate } from "fflate";
 import { type Problem, problem } from "#distributions/problem.ts";
+import { partScan, scanFault } from "./partScan.ts";
 
 /** One file inside a workbook, as the directory at its end states it. */
 interface ArchiveEntry {
@@ -13,12 +14,11 @@ interface ArchiveEntry {
 const mostEntries = 2000;
 const mostUnpacked = 64e6;
 const slice = 2048;
-/** A document type can only stand before the first element. */
-const prologue = 65_536;
 
 /**
  * Looks into a workbook before it is unpacked: how many files it holds, how large they say they are and turn out to be,
- * where their names point, and whether they declare entities, which could grow without end. Null where all is well.
+ * where their names point, whether they declare entities, which could grow without end, and how far from each other
+ * the cells lie that they name, since every place between is filled. Null where all is well.
  * Layout of the archive: PKWARE APPNOTE 6.3.4, 4.3.12 and 4.3.16.
  */
 export function workbookFault(bytes: Uint8Array): Problem | null {
@@ -99,18 +99,13 @@ function partFault(bytes: Uint8Array, entry: ArchiveEntry): Problem | null {
     );
   const start = entry.at + 30 + view.getUint16(entry.at + 26, true) + view.getUint16(entry.at + 28, true);
   const packed = bytes.subarray(start, start + entry.packed);
-  let size = 0;
-  let opening = "";
-  const latin = (chunk: Uint8Array) => new TextDecoder("latin1").decode(chunk.subarray(0, prologue - size));
-  const take = (chunk: Uint8Array) => {
-    if (size < prologue) opening += latin(chunk);
-    size += chunk.length;
-  };
+  const scan = partScan();
+  const take = (chunk: Uint8Array) => scan.take(chunk);
   if (entry.method === 0) take(packed);
   else {
     const inflate = new Inflate(take);
     try {
-      for (let from = 0; from < packed.length && size <= entry.unpacked; from += slice)
+      for (let from = 0; from < packed.length && scan.found().bytes <= entry.unpacked; from += slice)
         inflate.push(packed.subarray(from, from + slice), from + slice >= packed.length);
     } catch {
       return refused(
@@ -120,17 +115,12 @@ function partFault(bytes: Uint8Array, entry: ArchiveEntry): Problem | null {
       );
     }
   }
-  if (size > entry.unpacked)
+  const found = scan.found();
+  if (found.bytes > entry.unpacked)
     return refused(
       `The part "${entry.name}" of the workbook is larger than it says, and was not opened. Ask where it came from.`,
       `more than ${entry.unpacked} bytes`,
       `${entry.unpacked} bytes`,
     );
-  if (/<!(DOCTYPE|ENTITY)/i.test(opening.replaceAll("\0", "")))
-    return refused(
-      `The part "${entry.name}" of the workbook declares entities, which no table needs, and was not opened. Ask where it came from.`,
-      "a document type",
-      "plain cells",
-    );
-  return null;
+  return scanFault(found, entry.name);
 }

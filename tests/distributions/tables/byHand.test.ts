@@ -164,11 +164,16 @@ describe("columns", () => {
       read(text, { edge: "upper" })
         .problems.filter((p) => p.severity === "refused")
         .map(({ row, column, found }) => [row, column, found]);
-    for (const mark of ["1.5*", "n.d.", "<0.1", "-", "(0.5)"])
+    for (const mark of ["1.5*", "soft", "(0.5)"])
       expect(faults(`size um,lot\n1,${mark}\n2,60\n4,20\n8,20\n`)).toEqual([[2, 2, mark]]);
-    expect(faults("1,n.d.\n2,60\n4,20\n8,20\n")).toEqual([[1, 2, "n.d."]]);
-    expect(faults("size um,lot\n1,n.d.\n2,n.d.\n4,80\n8,20\n")).toEqual([[2, 2, "n.d."]]);
-    expect(faults("size um,lot\n8,n.d.\n4,20\n2,60\n1,20\n")).toEqual([[2, 2, "n.d."]]);
+    expect(faults("1,soft\n2,60\n4,20\n8,20\n")).toEqual([[1, 2, "soft"]]);
+    expect(faults("size um,lot\n1,soft\n2,soft\n4,80\n8,20\n")).toEqual([[2, 2, "soft"]]);
+    expect(faults("size um,lot\n8,soft\n4,20\n2,60\n1,20\n")).toEqual([[2, 2, "soft"]]);
+    // A mark that says that nothing was found is nothing, where the others are the whole.
+    for (const mark of ["n.d.", "<0.1", "-", "BDL"])
+      expect(seen(`size um,lot\n0.5,${mark}\n1,20\n2,60\n4,20\n`, { edge: "lower" })).toEqual([
+        ["lot", "0.5 1 2 4", 8, "0 20 60 20"],
+      ]);
     // A number that the sizes do not run on from names a column.
     expect(seen("2026,lot\n1,20\n2,60\n4,20\n", { edge: "lower" })).toEqual([["lot", ...whole]]);
   });

@@ -165,8 +165,9 @@ class Words {
     this.#falls = draw.chance(0.25);
     this.saysQuantity = how.shape === "sieve" || draw.chance(0.7);
     const asksEdge = how.shape === "upper" || how.shape === "lower";
-    this.edge = how.shape === "lower" ? "lower" : "upper";
-    this.saysEdge = !asksEdge || draw.chance(0.6);
+    this.edge = how.shape === "lower" || how.shape === "closed lower" ? "lower" : "upper";
+    // A blank beside nothing found may be a share of its own: then the edge is asked.
+    this.saysEdge = (!asksEdge || draw.chance(0.6)) && how.shape !== "closed lower";
     this.#quantityWord = draw.pick(quantityWords[how.quantity]);
   }
 

@@ -6,6 +6,8 @@ import type { ReadingOptions } from "#distributions/tables/text/readingOptions.t
 const read = (text: string, options: ReadingOptions = {}) => readTable(text, "lot.csv", options);
 const refusal = (text: string, options: ReadingOptions = {}) =>
   read(text, options).problems.find((p) => p.severity === "refused");
+const question = (text: string, options: ReadingOptions = {}) =>
+  read(text, options).problems.find((p) => p.severity === "question");
 const notes = (text: string, options: ReadingOptions = {}) =>
   read(text, options)
     .problems.filter((p) => p.severity === "note")
@@ -25,14 +27,31 @@ describe("shares of classes add to a whole", () => {
       expect(shares(of(20, sum - 20))).toEqual(
         [20 / sum, (sum - 20) / sum].map((v) => expect.closeTo(v, 12)),
       );
-    expect(refusal(of(20, 79.39))?.message).toContain(
-      "The shares add to 99.39 %; 0.61 % of the whole is missing",
+    // Up to 1 % either way it is asked, beyond it is refused.
+    for (const [b, sum] of [
+      [79.39, 99.39],
+      [80.61, 100.6],
+      [79, 99],
+      [81, 101],
+    ] as const) {
+      expect(question(of(20, b))).toMatchObject({
+        message: expect.stringContaining(
+          `The shares add to ${sum} %. Say whether to divide them by their sum`,
+        ),
+        column: 3,
+        found: `a sum of ${sum} %`,
+        choices: [{ option: "sum", value: "divide" }],
+      });
+      expect(shares(of(20, b), { sum: "divide" })?.[0]).toBeCloseTo(20 / (20 + b), 12);
+    }
+    expect(refusal(of(20, 78.9))?.message).toContain(
+      "The shares add to 98.9 %; 1.1 % of the whole is missing",
     );
-    expect(refusal(of(20, 80.61))?.message).toContain("The shares add to 100.6 %; that is 0.61 % too much");
-    expect(refusal(of(20, 80.61))).toMatchObject({
+    expect(refusal(of(20, 81.1))?.message).toContain("The shares add to 101.1 %; that is 1.1 % too much");
+    expect(refusal(of(20, 81.1))).toMatchObject({
       row: null,
       column: 3,
-      found: "a sum of 100.6 %",
+      found: "a sum of 101.1 %",
       expected: "a sum between 99.4 and 100.6 %",
     });
   });
@@ -48,7 +67,10 @@ describe("shares of classes add to a whole", () => {
     expect(shares(own)).toEqual([0.1, 0.2, 0.7]);
   });
   test("in rows the row is the place", () => {
-    expect(refusal("lot,1-2,2-4\nA,20,70\n", { quantity: "volume" })).toMatchObject({ row: 2, column: null });
+    expect(refusal("lot,1-2,2-4\nA,20,70\n", { quantity: "volume", scale: "percent" })).toMatchObject({
+      row: 2,
+      column: null,
+    });
   });
 });
 
@@ -193,8 +215,8 @@ describe("words against numbers are asked", () => {
       message: expect.stringContaining("but the cumulative values reach 1 only"),
       found: "1",
       choices: [
-        { option: "scale", value: "fraction", d50Um: null },
-        { option: "scale", value: "percent", d50Um: null },
+        { option: "scale", value: "fraction" },
+        { option: "scale", value: "percent" },
       ],
     });
     expect(asked([0.1, 0.6, 1.005], "undersize")).toBeDefined();
@@ -277,13 +299,13 @@ describe("densities", () => {
       ),
     ).toEqual([0.2, 0.6, 0.2].map((v) => expect.closeTo(v, 12)));
     expect(
-      refusal(
+      question(
         of(
           perLn.map((v) => 1.01 * v),
           "volume",
         ),
       )?.message,
-    ).toContain("The shares add to");
+    ).toContain("neither 1 nor 100");
   });
   test("are never negative", () => {
     expect(refusal(of([0.2, 0.4, -0.05], "volume density 1/um"))).toMatchObject({
@@ -366,17 +388,18 @@ describe("classes", () => {
     // Turned round they close the same classes.
     const falling = "size um,volume %\n8,\n4,20\n2,60\n1,20\n";
     expect(read(falling).measurements[0]?.distribution.upperUm).toEqual([2, 4, 8]);
-    // A hole in the middle, or one that leaves no whole, is a fault.
-    expect(refusal("size um,volume %\n1,20\n2,\n4,80\n", { edge: "upper" })).toMatchObject({
-      row: 3,
-      column: 2,
-      found: "an empty cell",
-    });
-    expect(refusal("size um,volume %\n1,20\n2,60\n4,\n", { edge: "lower" })).toMatchObject({
+    // Where the others are the whole, nothing was found in a hole; else that is asked.
+    expect(shares("size um,volume %\n1,20\n2,\n4,80\n", { edge: "upper" })).toEqual([0.2, 0, 0.8]);
+    expect(shares("size um,volume %\n1,20\n2,60\n4,20\n8,\n", { edge: "upper" })).toEqual([0.2, 0.6, 0.2, 0]);
+    expect(question("size um,volume %\n1,20\n2,60\n4,\n", { edge: "lower" })).toMatchObject({
       row: 4,
       column: 2,
+      choices: [{ option: "empty", value: "zero" }],
     });
-    expect(refusal("size um,volume %\n1,20\n2,60\n4,20\n8,\n", { edge: "upper" })).toMatchObject({ row: 5 });
+    // A blank beside a share of nothing may be one too: then the edge stays open.
+    expect(question("size um,volume %\n1,20\n2,80\n4,0\n8,\n")).toMatchObject({
+      choices: [{ option: "edge" }, {}, {}, {}],
+    });
   });
   test("an open finest class alone tells the edge; ends that meet none leave it open", () => {
     const of = (rows: string) => `size um,volume %\n${rows}`;

@@ -16,6 +16,7 @@ describe("readings of the corpus, as approved", () => {
         answer: `${choice.option} ${choice.value}`,
         ...readTable(table, file ?? "lot.csv", { ...options, [choice.option]: choice.value }),
         problems: [],
+        tables: [],
       })),
     );
     await expect(answerText({ reading, answered })).toMatchFileSnapshot(

@@ -174,7 +174,7 @@ describe("bad input is a clear problem each, and nothing is read", () => {
     ["a negative share", "lower_um,upper_um,volume %\n1,2,120\n2,4,-20\n", /cannot be negative/],
     ["sizes out of order", "upper um,volume %\n1,20\n4,60\n2,20\n", /out of order/],
     ["one class", "lower_um,upper_um,volume %\n1,2,100\n", /One class/],
-    ["a word among the shares", "lower_um,upper_um,volume %\n1,2,50\n2,4,n.d.\n4,8,50\n", /no number/],
+    ["a word among the shares", "lower_um,upper_um,volume %\n1,2,50\n2,4,soft\n4,8,50\n", /no number/],
     ["a gap between classes", "lower_um,upper_um,volume %\n1,2,50\n3,4,30\n4,5,20\n", /must meet/],
   ])("%s", (_, text, message) => {
     const problem = refusedFor(text);

@@ -1,10 +1,11 @@
-import type { Guess } from "#distributions/tables/reading/reading.ts";
+import type { Guess } from "#distributions/tables/reading/guess.ts";
 import { optionWords, type WordOption } from "#distributions/tables/text/readingOptions.ts";
 import { incoming } from "#ui/data/incoming.ts";
 import { hasEncoding, reading } from "#ui/data/readTables.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { figures } from "#ui/parts/format.ts";
 import { medians, setOption } from "./importState.ts";
+import { RolesRead } from "./rolesRead.tsx";
 
 const labels: Readonly<Record<WordOption, string>> = {
   unit: "Sizes in",
@@ -13,12 +14,23 @@ const labels: Readonly<Record<WordOption, string>> = {
   edge: "Sizes are edges",
   quantity: "Shares count",
   layout: "Sizes stand in",
+  empty: "Empty, a dash or n.d. is",
+  sum: "Shares off their whole",
   decimal: "Decimal mark",
   delimiter: "Between fields",
   encoding: "Encoding",
   inClass: "In a class",
 };
-const shown: readonly WordOption[] = ["unit", "values", "scale", "edge", "quantity", "inClass"];
+const shown: readonly WordOption[] = [
+  "unit",
+  "values",
+  "scale",
+  "edge",
+  "quantity",
+  "empty",
+  "sum",
+  "inClass",
+];
 const ofTheFile: readonly WordOption[] = ["layout", "decimal", "delimiter", "encoding"];
 
 /** Each guess with its evidence; any can be changed, also where nothing could be read, and the page follows at once. */
@@ -30,6 +42,7 @@ export function Reading() {
       <summary>Reading</summary>
       <p>{shown.map((option) => optionChoice(option, how))}</p>
       <p>{file.map((option) => optionChoice(option, how))}</p>
+      <RolesRead />
       <ul class="quiet">
         {how.map((g) => (
           <li key={`${g.option}${g.value}`}>{sentenceOf(g)}</li>

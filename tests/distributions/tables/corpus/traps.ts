@@ -152,13 +152,15 @@ export const traps: readonly Case[] = [
     name: "not detected among the shares",
     shape: "20",
     table: "from_um,to_um,volume %\n1,2,40\n2,4,60\n4,8,n.d.\n",
-    refuses: [/Row 4, column 3: "n.d." is no number/],
+    reads: { "volume %": 2 * 2 ** (1 / 6) },
+    notes: [/"n.d." was taken as nothing found: the other shares are the whole/],
   },
   {
     name: "a dash among the shares",
     shape: "20",
     table: "from_um,to_um,volume %\n1,2,40\n2,4,60\n4,8,-\n",
-    refuses: [/Row 4, column 3: "-" is no number/],
+    reads: { "volume %": 2 * 2 ** (1 / 6) },
+    notes: [/"-" was taken as nothing found/],
   },
   {
     name: "merged heading cells over units",
@@ -193,7 +195,8 @@ export const traps: readonly Case[] = [
     shape: "number",
     table: lines("from_um,to_um,value", [lowerUm, upperUm, counts]),
     options: { quantity: "number" },
-    refuses: [/counts or masses \(scale amount\)/],
+    asks: ["scale"],
+    asksWith: [/they can be counts or masses/],
   },
   {
     name: "the same with the answer",

@@ -4,7 +4,8 @@ import { readCells } from "#distributions/tables/text/delimited.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import { decimalMarkStated, numberIn } from "#distributions/tables/text/numbers.ts";
 import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
-import { saysShares, saysSize, unitIn } from "#distributions/tables/text/words.ts";
+import { unitIn } from "#distributions/tables/text/units.ts";
+import { saysShares, saysSize } from "#distributions/tables/text/words.ts";
 
 describe("a number in a cell, by the decimal mark", () => {
   test.each([

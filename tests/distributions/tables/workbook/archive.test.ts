@@ -103,7 +103,7 @@ describe("the parts of a workbook before it is opened", () => {
   });
   test("a part is as large as it says and no larger", () => {
     const saying = (less: number, level: 0 | 9) => {
-      const bytes = zipSync({ "a.xml": u8("x".repeat(5000)) }, { level });
+      const bytes = zipSync({ "a.xml": u8(`<a>${"x".repeat(4993)}</a>`) }, { level });
       for (const at of placesOf(bytes, central))
         new DataView(bytes.buffer).setUint32(at + 24, 5000 - less, true);
       return bytes;
@@ -116,17 +116,38 @@ describe("the parts of a workbook before it is opened", () => {
       });
     }
   });
-  test("document types are looked for where one can stand, in the first 65,536 bytes, however they are written", () => {
+  test("document types are found wherever they stand and however they are written", () => {
     const behind = (blanks: number, level: 0 | 9 = 9) =>
       said(zipSync({ "a.xml": u8(`${" ".repeat(blanks)}<!DOCTYPE a>`) }, { level }));
-    for (const level of [0, 9] as const) {
-      expect(behind(0, level)).toMatch(/declares entities/);
-      expect(behind(65_527, level)).toMatch(/declares entities/);
-      expect(behind(65_528, level)).toBeNull();
-    }
+    for (const level of [0, 9] as const)
+      for (const blanks of [0, 2040, 65_530, 300_000])
+        expect(behind(blanks, level)).toMatch(/declares entities/);
     const wide = new Uint8Array([...u8("<!entity a>")].flatMap((b) => [b, 0]));
     expect(said(zipSync({ "a.rels": wide }))).toMatch(/declares entities/);
     expect(said(zipSync({ "a.bin": u8("<!DOCTYPE a>") }))).toBeNull();
+  });
+  test("a part that is no XML is refused, a marked or empty one is not", () => {
+    expect(said(zipSync({ "a.xml": u8("words") }))).toMatch(/is not what its name says/);
+    expect(said(zipSync({ "a.xml": new Uint8Array([0xef, 0xbb, 0xbf, ...u8(" <a/>")]) }))).toBeNull();
+    expect(said(zipSync({ "a.xml": new Uint8Array(0) }))).toBeNull();
+  });
+  test("the rectangle that the cells of a sheet span is known before it is opened", () => {
+    const sheet = (cells: string) =>
+      said(zipSync({ "s.xml": u8(`<worksheet><sheetData>${cells}</sheetData></worksheet>`) }));
+    const cell = (at: string) => `<row r="1"><c r="${at}"><v>1</v></c></row>`;
+    expect(sheet(cell("A1") + cell("B200000"))).toBeNull();
+    expect(sheet(cell("A1") + cell("A999999999"))).toMatch(/reaches over 999999999 rows/);
+    expect(sheet('<row r="200001"/>')).toMatch(/200001 rows/);
+    expect(sheet(cell("AAAA1"))).toMatch(/no place/);
+    expect(sheet(cell("AB200000"))).toMatch(/200000 rows and 28 columns/);
+    // Written so as not to be seen.
+    for (const hidden of ['<c t="n"r="A999999999"/>', "<c\n r = 'A999999999'/>", '<c x=">" r="A999999999"/>'])
+      expect(sheet(hidden), hidden).toMatch(/999999999 rows/);
+    for (const odd of ['<row r="1e9"/>', '<c r="A&#57;99999999"/>', '<c r="A1234567890"/>'])
+      expect(sheet(odd), odd).toMatch(/is no place in a sheet/);
+    // Far from each other in the file, over the bounds of what is unpacked at once.
+    expect(sheet(`${cell("A1").repeat(3000)}${cell("A300000")}`)).toMatch(/300000 rows/);
+    expect(said(zipSync({ "theme.xml": u8('<a l="1" r="-80000"/>') }))).toBeNull();
   });
   test("four bytes tell a packed file", () => {
     const of = (...bytes: number[]) => isWorkbook(new Uint8Array(bytes));

@@ -68,6 +68,16 @@ describe("a workbook", () => {
     expect(ms).toBeLessThan(200);
   });
 
+  test("two cells a thousand million rows apart are refused at once", async () => {
+    const files = parts([sheetOf(table("volume %"))]);
+    files["xl/worksheets/sheet1.xml"] = strToU8(
+      '<worksheet><sheetData><row r="1"><c r="A1"><v>1</v></c></row><row r="999999999"><c r="A999999999"><v>1</v></c></row></sheetData></worksheet>',
+    );
+    const { message, ms } = await refusalOf(zipSync(files));
+    expect(message).toMatch(/reaches over 999999999 rows/);
+    expect(ms).toBeLessThan(200);
+  });
+
   test("a part that is larger than it says stops at once", async () => {
     const files = parts([sheetOf(table("volume %"))]);
     files["xl/worksheets/sheet2.xml"] = new Uint8Array(60e6);

@@ -1,0 +1,69 @@
+import { problem } from "#distributions/problem.ts";
+import { addsToWhole, courseOf, reachesWhole } from "#distributions/tables/layout/wholes.ts";
+import { saysNothing, shareIn } from "#distributions/tables/text/numbers.ts";
+import { sizeIn } from "#distributions/tables/text/sizeText.ts";
+import type { Block, Cell, Grid, Series } from "./block.ts";
+
+/**
+ * Tables side by side whose sizes go on where the one before ended, and whose values make one whole only together, are one
+ * curve in parts, as where a long table is folded to fit a page.
+ */
+export function foldedTogether(blocks: readonly Block[], grid: Grid): readonly Block[] {
+  const [first, ...rest] = blocks;
+  if (first === undefined || rest.length === 0) return blocks;
+  const isFolded =
+    rest.every((block, i) => goesOn(blocks[i] ?? first, block, grid)) && isOneCurve(blocks, grid);
+  return isFolded ? [joined(blocks)] : blocks;
+}
+
+function goesOn(before: Block, next: Block, grid: Grid): boolean {
+  if (before.series.length !== next.series.length || before.sizes.length !== next.sizes.length) return false;
+  const isSame = before.series.every(
+    (s, i) => s.heading.toLowerCase() === next.series[i]?.heading.toLowerCase(),
+  );
+  const [a, b] = [sizesOf(before, grid), sizesOf(next, grid)];
+  const [last, lastButOne, start, then] = [a.at(-1), a.at(-2), b[0], b[1]];
+  if (!isSame || last === undefined || start === undefined) return false;
+  const steps = [last / (lastButOne ?? Number.NaN), start / last, (then ?? Number.NaN) / start].filter(
+    Number.isFinite,
+  );
+  return steps.every((step) => step > 1) || steps.every((step) => step < 1);
+}
+
+function sizesOf({ sizes }: Block, { mark }: Grid): number[] {
+  return (sizes[0] ?? []).map((cell) => sizeIn(cell.text, mark)?.value ?? Number.NaN);
+}
+
+/** Shares that add to a whole, or cumulative values that run from nothing to one. */
+function isWholeCurve(values: readonly number[]): boolean {
+  const isRun = reachesWhole(values) && Math.min(...values) <= 0.2 * Math.max(...values);
+  return addsToWhole(values) || (isRun && courseOf(values) !== null);
+}
+
+/** Not every part is a whole curve by itself. */
+function isOneCurve(blocks: readonly Block[], { mark }: Grid): boolean {
+  const valuesOf = (s: Series | undefined) =>
+    (s?.cells ?? []).map(({ text }) => shareIn(text, mark) ?? (saysNothing(text) ? 0 : Number.NaN));
+  return !(blocks[0]?.series ?? []).some((_, i) =>
+    blocks.every((block) => isWholeCurve(valuesOf(block.series[i]))),
+  );
+}
+
+function joined(blocks: readonly Block[]): Block {
+  const [first] = blocks;
+  if (first === undefined) throw new RangeError("no part to join");
+  const cells = (pick: (block: Block) => readonly Cell[] | undefined) =>
+    blocks.flatMap((block) => pick(block) ?? []);
+  return {
+    ...first,
+    sizes: first.sizes.map((_, i) => cells((block) => block.sizes[i])),
+    series: first.series.map((one, i) => ({ ...one, cells: cells((block) => block.series[i]?.cells) })),
+    remarks: [
+      ...first.remarks,
+      problem(
+        "note",
+        `${blocks.length} parts side by side were read as one curve: the sizes of each go on where the one before ends.`,
+      ),
+    ],
+  };
+}

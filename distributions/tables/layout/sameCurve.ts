@@ -1,0 +1,151 @@
+import { figuresIn } from "#distributions/tables/text/numbers.ts";
+
+/** A column of values as it is compared with others: in the order of its rows, with how finely it is written. */
+export interface NumberColumn {
+  readonly values: readonly number[];
+  /** Half a step of the last decimal that is written. */
+  readonly rounding: number;
+}
+
+export function numberColumn(texts: readonly string[], values: readonly number[]): NumberColumn {
+  const decimals = texts.reduce((most, text) => Math.max(most, figuresIn(text)), 0);
+  return { values, rounding: 0.5 * 10 ** -decimals };
+}
+
+/** What a column makes of another: its running sum (with or without the row's own share), or what is left of the whole. */
+export type RunningSum = "sum with" | "sum before" | "rest with" | "rest behind";
+
+const fewest = 4;
+
+/**
+ * Whether one column sums up another down its rows, in per cent, as a fraction or in the shares' own scale, within the
+ * rounding of both.
+ *
+ * @param isNamed  whether its heading says so too; then fewer rows and coarser rounding will do
+ */
+export function runningSumOf(sums: NumberColumn, shares: NumberColumn, isNamed: boolean): RunningSum | null {
+  const total = shares.values.reduce((a, b) => a + b, 0);
+  const count = shares.values.length;
+  if (count < (isNamed ? 3 : fewest) || !(total > 0) || shares.values.some((v) => !(v >= 0))) return null;
+  const end = Math.max(sums.values[0] ?? 0, sums.values.at(-1) ?? 0);
+  const whole = [1, 100, total].find((w) => Math.abs(end / w - 1) <= 0.6);
+  if (whole === undefined) return null;
+  for (const scale of new Set([whole, 1, 100, total])) {
+    const slack = isNamed
+      ? 0.006
+      : sums.rounding / scale + (0.7 * Math.sqrt(count) * shares.rounding + shares.rounding) / total + 1e-4;
+    let before = 0;
+    const isStill: Record<RunningSum, boolean> = {
+      "sum with": true,
+      "sum before": true,
+      "rest with": true,
+      "rest behind": true,
+    };
+    for (const [i, share] of shares.values.entries()) {
+      const at = (sums.values[i] ?? Number.NaN) / scale;
+      const withIt = before + share / total;
+      if (!(Math.abs(at - withIt) <= slack)) isStill["sum with"] = false;
+      if (!(Math.abs(at - before) <= slack)) isStill["sum before"] = false;
+      if (!(Math.abs(at - (1 - before)) <= slack)) isStill["rest with"] = false;
+      if (!(Math.abs(at - (1 - withIt)) <= slack)) isStill["rest behind"] = false;
+      before = withIt;
+    }
+    for (const kind of ["sum with", "sum before", "rest with", "rest behind"] as const)
+      if (isStill[kind]) return kind;
+  }
+  return null;
+}
+
+/** Whether two columns are one less the other, row by row, as undersize and oversize of one curve are. */
+export function isComplement(a: NumberColumn, b: NumberColumn): boolean {
+  const slack = a.rounding + b.rounding + 1e-9;
+  return [1, 100].some(
+    (whole) =>
+      a.values.length >= fewest &&
+      a.values.every((v, i) => Math.abs(v + (b.values[i] ?? Number.NaN) - whole) <= slack * 1.2) &&
+      new Set(a.values).size > 2,
+  );
+}
+
+/** Whether a column is another in another scale: counts beside per cents, fractions beside per cents. */
+export function isRescaled(a: NumberColumn, b: NumberColumn): boolean {
+  const [sumA, sumB] = [a, b].map(({ values }) => values.reduce((x, y) => x + y, 0));
+  if (sumA === undefined || sumB === undefined || !(sumA > 0 && sumB > 0) || a.values.length < fewest)
+    return false;
+  if (Math.abs(sumA / sumB - 1) < 0.05 || new Set(a.values).size < 3) return false;
+  const step = 1.2 * (a.rounding / sumA + b.rounding / sumB);
+  // The totals are rounded as well, which moves large shares most.
+  const ofTotals = step * Math.sqrt(a.values.length) + sixFigures;
+  return a.values.every((v, i) => {
+    const share = v / sumA;
+    return Math.abs(share - (b.values[i] ?? Number.NaN) / sumB) <= step + ofTotals * share + 1e-6;
+  });
+}
+
+/** Whether a column holds 1, 2, 3 … or 0, 1, 2 …: rows counted, nothing measured. */
+export function isCounter({ values }: NumberColumn): boolean {
+  const list = (values[0] ?? 0) > (values.at(-1) ?? 0) ? values.toReversed() : values;
+  const [first] = list;
+  return (first === 0 || first === 1) && list.length >= 3 && list.every((v, i) => v === first + i);
+}
+
+/** What a column is of several others, row by row. */
+export type RowFigure = "mean" | "least" | "most" | "spread" | "relative spread";
+
+/** How far numbers of six figures may lie apart that were rounded on their own. */
+const sixFigures = 1.5e-5;
+
+const ways: readonly (readonly [RowFigure, (list: readonly number[]) => number])[] = [
+  ["mean", mean],
+  ["least", (list) => Math.min(...list)],
+  ["most", (list) => Math.max(...list)],
+  ["spread", (list) => spread(list, list.length - 1)],
+  ["spread", (list) => spread(list, list.length)],
+  ["relative spread", (list) => (100 * spread(list, list.length - 1)) / (mean(list) || 1)],
+];
+
+/** So many rows must differ by more than rounding before numbers alone prove a mean. */
+const provingRows = 4;
+
+/**
+ * How a column follows from the others, within rounding; null where it does not.
+ * @param isNamed  whether its name says so too; else the others must differ enough for the numbers to prove it
+ */
+export function derivedFrom(
+  one: NumberColumn,
+  others: readonly NumberColumn[],
+  isNamed: boolean,
+): RowFigure | null {
+  if (others.length < 2 || (!isNamed && one.values.length < fewest)) return null;
+  const rowAt = (i: number) => others.map((o) => o.values[i] ?? Number.NaN);
+  const rounding = others.reduce((most, o) => Math.max(most, o.rounding), 0);
+  // Columns that are written in quite another way are no runs of one powder.
+  const isUneven =
+    rounding > 25 * others.reduce((least, o) => Math.min(least, o.rounding), Number.POSITIVE_INFINITY);
+  for (const [kind, way] of ways) {
+    if (!isNamed && isUneven && (kind === "least" || kind === "most")) continue;
+    const slack = one.rounding + (kind === "relative spread" ? 60 : 1.5) * rounding;
+    const isClose = (made: number, given: number) =>
+      Math.abs(made - given) <=
+      (isNamed && kind === "mean"
+        ? 0.006 * Math.max(1, Math.abs(made))
+        : slack + sixFigures * Math.abs(made));
+    if (!one.values.every((given, i) => isClose(way(rowAt(i)), given))) continue;
+    const differs = (i: number) => {
+      const row = rowAt(i);
+      return Math.max(...row) - Math.min(...row) > 6 * (rounding + one.rounding);
+    };
+    const proving = isNamed ? provingRows : one.values.filter((_, i) => differs(i)).length;
+    if (proving >= provingRows) return kind;
+  }
+  return null;
+}
+
+function mean(list: readonly number[]): number {
+  return list.reduce((a, b) => a + b, 0) / list.length;
+}
+
+function spread(list: readonly number[], divisor: number): number {
+  const middle = mean(list);
+  return Math.sqrt(list.reduce((sum, v) => sum + (v - middle) ** 2, 0) / divisor);
+}

@@ -1,0 +1,63 @@
+import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
+import { shareIn } from "#distributions/tables/text/numbers.ts";
+import { rangeIn } from "#distributions/tables/text/sizeText.ts";
+import { foreignUnitIn, unitIn } from "#distributions/tables/text/units.ts";
+import { saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
+import type { Column } from "./block.ts";
+import { isCounter, numberColumn } from "./sameCurve.ts";
+
+/** One thing that speaks for or against a column being the sizes. */
+export interface SizeEvidence {
+  readonly weight: number;
+  readonly words: string;
+}
+
+/**
+ * What speaks for and against a column holding the sizes. Numbers weigh as much as words: sizes step by ratios, shares
+ * end at a whole, and 1, 2, 3 … counts rows.
+ *
+ * @param isFirst  whether no other column that runs in order stands before it
+ */
+export function sizeColumnEvidence(column: Column, mark: DecimalMark, isFirst: boolean): SizeEvidence[] {
+  const { heading, cells } = column;
+  const texts = cells.map((cell) => cell.text);
+  const found: SizeEvidence[] = [];
+  const add = (weight: number, words: string) => found.push({ weight, words });
+  const ranges = texts.filter((text) => rangeIn(text, mark) !== null).length;
+  if (ranges >= Math.max(1, texts.length - 2)) add(9, "each cell holds two sizes");
+  const isSize = saysSize(heading);
+  const isShare = saysShares(heading);
+  if (isSize && !isShare) add(4, "the heading speaks of sizes");
+  if (isSize && isShare) add(1, "the heading speaks of sizes and of shares");
+  if (isShare && !isSize) add(-5, "the heading speaks of shares");
+  if ((unitIn(heading) ?? foreignUnitIn(heading)) !== null && !isShare)
+    add(3, "the heading has a unit of length");
+  if (saysMid(heading)) add(-4, "the heading speaks of mids");
+  if (isFirst) add(1.5, "it is the first that runs in order");
+  const values = texts.map((text) => shareIn(text, mark) ?? Number.NaN);
+  if (values.every(Number.isFinite)) {
+    if (isCounter(numberColumn(texts, values)))
+      add(isSize && !/class|bin|channel/i.test(heading) ? -1 : -8, "it counts the rows");
+    if (endsAtWhole(values)) add(-2.5, "it ends at 1 or 100, as cumulative shares do");
+    if (stepsByRatio(values)) add(2, "it steps by a constant ratio");
+  }
+  return found;
+}
+
+function endsAtWhole(values: readonly number[]): boolean {
+  const [high, low] = [Math.max(...values), Math.min(...values)];
+  return [1, 100].some((whole) => Math.abs(high / whole - 1) <= 0.002) && low >= 0 && low < 0.2 * high;
+}
+
+/** How far steps may stray from a constant ratio and still look like sizes. */
+const stray = 0.2;
+
+function stepsByRatio(values: readonly number[]): boolean {
+  const [first, last] = [values[0] ?? 0, values.at(-1) ?? 0];
+  if (!(first > 0 && last > 0) || values.length < 4) return false;
+  const ratio = Math.log(last / first) / (values.length - 1);
+  return values.every((v, i) => {
+    const before = values[i - 1];
+    return before === undefined || Math.abs(Math.log(v / before) / ratio - 1) <= stray * 3;
+  });
+}
