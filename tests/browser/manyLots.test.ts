@@ -43,7 +43,7 @@ test("a stage of another lot is added, the link restores it, and it is taken out
   await page.close();
 });
 
-test("the fines ledger is drawn, a bar a step and size", async () => {
+test("the fines balance is drawn, a bar a step and size", async () => {
   const { page } = await served.open("#/compare");
   const steps = page.locator("section[aria-labelledby=steps]");
   await steps.locator("svg.picture").waitFor();
