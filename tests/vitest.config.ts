@@ -9,6 +9,7 @@ export default defineConfig({
     // A limit for what hangs, not a measure of speed: shared machines run at a third of theirs at times.
     testTimeout: 90_000,
     hookTimeout: 90_000,
+    expect: { poll: { timeout: 30_000 } },
     maxWorkers: 2,
     // The modules under test keep nothing between files that another file would see (the mutation runs hold it too), and
     // loading them anew for each file took half of the processor's time.

@@ -6,7 +6,7 @@ import { defineConfig, type Plugin } from "vite";
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 
-/** What a library carries for engines older than ours, and how it words its own faults: 5 kB that no page of ours runs. */
+/** What a library carries for engines older than ours, and how it words its own faults: 10 kB that the engine has anyway. */
 const native: Readonly<Record<string, string>> = {
   "@stdlib/array-float64": "Float64Array",
   "@stdlib/array-uint32": "Uint32Array",
@@ -14,6 +14,9 @@ const native: Readonly<Record<string, string>> = {
   "@stdlib/array-uint8": "Uint8Array",
   "@stdlib/utils-define-property": "Object.defineProperty",
   "@stdlib/string-format": "(template) => template",
+  "@stdlib/math-base-special-exp": "Math.exp",
+  "@stdlib/math-base-special-pow": "Math.pow",
+  "@stdlib/math-base-special-sin": "Math.sin",
 };
 const mark = "\0native:";
 const nativeForms: Plugin = {
@@ -21,6 +24,23 @@ const nativeForms: Plugin = {
   enforce: "pre",
   resolveId: (id) => (id in native ? mark + id : null),
   load: (id) => (id.startsWith(mark) ? `module.exports = ${native[id.slice(mark.length)]};` : null),
+};
+
+/** What the curve fitter asks of its matrix package; the rest of these files, 5 kB, never runs: it meets square matrices alone. */
+const usedOfMatrices: Plugin = {
+  name: "used-of-matrices",
+  enforce: "pre",
+  load: (id) =>
+    /ml-matrix\/src\/dc\/(svd|qr)\.js$|ml-array-rescale/.test(id) ? "export default null;" : null,
+  transform: (code, id) => {
+    if (id.endsWith("ml-matrix/src/inspect.js"))
+      return code.replace(/^export function (\w+)[\s\S]*?^}$/gm, "export const $1 = null;");
+    if (id.endsWith("ml-matrix/src/stat.js"))
+      return code.replace(/^export function (?!scaleByRow\b)(\w+)[\s\S]*?^}$/gm, "export const $1 = null;");
+    if (id.endsWith("ml-matrix/src/mathOperations.js"))
+      return code.replace(/^ {2}AbstractMatrix\.(?!prototype\.(add|mul)[SM]? )[\s\S]*?^ {2}};$/gm, "");
+    return null;
+  },
 };
 
 /** The builder's own loader fetches styles and modules ahead of a view; ours have neither, so a plain import serves. */
@@ -44,7 +64,7 @@ const travelling: Plugin = {
 export default defineConfig({
   root: here("."),
   base: "./",
-  plugins: [nativeForms, plainLoader, travelling],
+  plugins: [nativeForms, usedOfMatrices, plainLoader, travelling],
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   // The package's own modules, so that only the few used are carried; its bundled form cannot be parted.
   resolve: { alias: { "ml-matrix": here("../node_modules/ml-matrix/src/index.js") } },
@@ -54,13 +74,18 @@ export default defineConfig({
     emptyOutDir: true,
     modulePreload: false,
     cssCodeSplit: false,
-    // What the first view needs travels in two files: many small ones compress worse.
+    // What the first view needs travels in two files, and the fields of the other views in one: many small ones compress worse.
     rolldownOptions: {
       output: {
         codeSplitting: {
+          includeDependenciesRecursively: false,
           groups: [
             { name: "libraries", tags: ["$initial"], test: /node_modules/ },
             { name: "first", tags: ["$initial"] },
+            {
+              name: "fields",
+              test: /ui\/(parts\/(numberField|textField|withReason|lotForm|lotChoice|wide|metadataFields)|data\/saving|charts\/(picture|line))/,
+            },
           ],
         },
       },

@@ -34,5 +34,5 @@ export const balance = overHttp(kind, {
   called: "Balance",
   listSummary: "All stream balances",
   keepSummary: "Keep three measured streams of a separator",
-  made: "kept",
+  made: "saved",
 });

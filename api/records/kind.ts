@@ -55,7 +55,7 @@ export interface OverHttp<Path extends string, Body extends z.ZodType> {
   readonly listSummary: string;
   readonly keepSummary: string;
   /** How the change history says that one was made. */
-  readonly made: "kept" | "noted";
+  readonly made: "saved" | "noted";
 }
 
 /** A kind with its routes. Its list over HTTP has the name of its list in a copy. */

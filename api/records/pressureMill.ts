@@ -38,5 +38,5 @@ export const pressureMill = overHttp(kind, {
   called: "PressureMill",
   listSummary: "All mills without a wheel",
   keepSummary: "Keep a mill without a wheel, with its trials",
-  made: "kept",
+  made: "saved",
 });

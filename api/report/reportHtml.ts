@@ -52,7 +52,7 @@ export function reportHtml(sheet: Report, { hash, version, report, keptOn }: Pro
         `<section><h2>${escaped(title)}</h2>${lines.map((line) => `<p>${escaped(line)}</p>`).join("")}</section>`,
     ),
     "</div></main>",
-    `<footer class="quiet">Report level ${escaped(report)}. Lot kept ${escaped(keptOn)}. Fineband ${escaped(version)}; the same data and version give the same sheet. SHA-256 of all it rests on: ${escaped(hash)}</footer>`,
+    `<footer class="quiet">Report level ${escaped(report)}. Lot saved ${escaped(keptOn)}. Fineband ${escaped(version)}; the same data and version give the same report. SHA-256 of all it rests on: ${escaped(hash)}</footer>`,
     "</body></html>",
   ].join("\n");
 }

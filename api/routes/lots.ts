@@ -38,6 +38,8 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
   app.openapi(contract.showLot, async (c) => {
     const answer = await found(c.req.valid("param").id);
     c.header("etag", `"${answer.lot.version}"`);
+    // The version is the lot's alone: runs come and change without it, so no cache may take it for all of this.
+    c.header("cache-control", "no-store");
     return c.json(answer, 200);
   });
 

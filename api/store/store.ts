@@ -54,7 +54,7 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     copyTables: async (): Promise<Map<string, string>> => csvFiles(await copiedEntries(db)),
     /** Makes what stands what a copy holds, as one change. @throws UnusableInput */
     importCopy: (text: string, occasion: Occasion): Promise<Written> =>
-      importCopy(db, clock, occasion, readCopy(text), "brought a copy back"),
+      importCopy(db, clock, occasion, readCopy(text), "imported a backup"),
     /** The same from CSV texts by file name. */
     importTables: (files: ReadonlyMap<string, string>, occasion: Occasion): Promise<Written> =>
       importCopy(db, clock, occasion, readCsvFiles(files), "brought a folder of tables back"),

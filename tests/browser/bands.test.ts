@@ -16,7 +16,7 @@ describe("a band about a reference", () => {
     await page.getByRole("button", { name: "Make a band from it" }).click();
     const drawn = form(page, "Reference powder band");
     await drawn
-      .getByText(/times the spread of six runs .* the agreed 3\.00\s% .* the larger counts/)
+      .getByText(/the larger of .* times the scatter of six runs\) and .* \(the agreed 3\.00\s%\)/)
       .first()
       .waitFor();
     await drawn.getByLabel("Stage").selectOption("milled");

@@ -169,7 +169,7 @@ describe("the equipment in a real browser", () => {
     await page.getByLabel("Target D50 of the jet mill").fill("4.2");
     await page.getByText(/No pressure is suggested: no rated pressure is entered/).waitFor();
     await page.getByLabel("Rated pressure, from the plate").fill("9");
-    await page.getByText(/For D50 4.20 µm run 7\.\d+ bar/).waitFor();
+    await page.getByText(/Set 7\.\d+ bar for D50 4.20 µm/).waitFor();
     await page.getByLabel("Nozzle pressure", { exact: true }).fill("10");
     await page.getByText(/10.0 bar is above the rated 9.00 bar/).waitFor();
     await page.getByRole("img", { name: /D50 against nozzle pressure/ }).waitFor();
@@ -179,7 +179,7 @@ describe("the equipment in a real browser", () => {
     await page.reload();
     await page.getByText("Jet mill without a classifier wheel").click();
     await page.getByLabel("Target D50 of the jet mill").fill("4.2");
-    await page.getByText(/For D50 4.20 µm run 7\.\d+ bar/).waitFor();
+    await page.getByText(/Set 7\.\d+ bar for D50 4.20 µm/).waitFor();
     expect(faults).toEqual([]);
     await page.close();
   });

@@ -23,7 +23,11 @@ test("any of 400 lots is reached from the lot choice by typing, and what is save
         note: `campaign ${id}`,
       });
     copy.lots.sort((a: { id: number }, b: { id: number }) => a.id - b.id);
-    await fetch("api/copy", { method: "POST", body: JSON.stringify(copy) });
+    await fetch("api/copy", {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify(copy),
+    });
   });
   await page.goto(`${new URL(page.url()).origin}/?fresh#/lot?lot=1`);
   const field = page.getByRole("combobox", { name: "Lot", exact: true });

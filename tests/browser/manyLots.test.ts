@@ -43,7 +43,7 @@ test("a stage of another lot is added, the link restores it, and it is taken out
   await page.close();
 });
 
-test("the fines ledger is drawn, a bar a step and size", async () => {
+test("the fines balance is drawn, a bar a step and size", async () => {
   const { page } = await served.open("#/compare");
   const steps = page.locator("section[aria-labelledby=steps]");
   await steps.locator("svg.picture").waitFor();
@@ -102,7 +102,7 @@ test("the coarse end is cut off at a typed size, and the rest is held against th
   const { page } = await served.open("#/compare?stage=re-fired");
   await page.getByText("Blend and air classification, calculated").click();
   await page.getByLabel("at", { exact: true }).fill("8");
-  await page.getByText(/Cutting off what is coarser than 8\.00.*keeps .* of the powder\./).waitFor();
+  await page.getByText(/Removing the powder coarser than 8\.00.* leaves .* of the lot\./).waitFor();
   await page.close();
 });
 

@@ -34,7 +34,7 @@ test("without the server what is on the page goes on, what waits is said, and no
   const why = page.getByLabel("Reason", { exact: true });
   await why.fill("the sieve was torn");
   await page.getByRole("button", { name: "Exclude trial 3" }).click();
-  await page.getByText("look whether the change was kept before doing it again").waitFor();
+  await page.getByText("check whether the change was saved before repeating it").waitFor();
   expect(await why.inputValue()).toBe("the sieve was torn");
 
   // So does a place whose code was never fetched; those seen before are there.

@@ -37,7 +37,7 @@ describe("predicted BET of a lot", { timeout: 120_000 }, () => {
     await page.getByRole("button", { name: "Add it to the BET calibration" }).click();
     await page.getByText("The measured value is part of the BET calibration.").waitFor();
     // It is still judged by the others' pairs alone.
-    expect(await lead(page)).toMatch(/four pairs, a ratio/);
+    expect(await lead(page)).toMatch(/four pairs, ratio/);
     expect(faults).toEqual([]);
     await page.close();
   });
@@ -54,12 +54,12 @@ describe("predicted BET of a lot", { timeout: 120_000 }, () => {
     await page.getByRole("button", { name: "Save the pair" }).click();
     await page.getByRole("cell", { name: /cell A/ }).waitFor();
     await page.getByRole("link", { name: "Lot", exact: true }).click();
-    await page.getByText(/Chance of being in its specification: \d\d\s%/).waitFor();
+    await page.getByText(/The chance of being within the BET limits is \d\d\s%/).waitFor();
     await page.locator("summary", { hasText: /^re-fired: / }).click();
     const form = page.getByRole("form", { name: "How re-fired was measured" });
     await form.getByLabel("instrument").fill("cell B");
     await form.getByRole("button").last().click();
-    await page.getByText(/One pair left out: measured with another instrument/).waitFor();
+    await page.getByText(/One pair is not used: measured with a different instrument/).waitFor();
     await page.getByRole("cell", { name: "out of date: different instrument" }).waitFor();
     expect(faults).toEqual([]);
     await page.close();

@@ -50,7 +50,9 @@ describe("history in a real browser", { timeout: 120_000 }, () => {
       .locator('[data-effect="Other results"]', { hasText: /Crystallite size .* geometric area/i })
       .waitFor();
     await page.getByLabel("Stage", { exact: true }).selectOption("crushed");
-    await page.getByText("D50 has no limits yet: three lots").waitFor();
+    await page
+      .getByText("D50 has no control limits yet: they need five lots, and there are three lots.")
+      .waitFor();
     expect(faults).toEqual([]);
     await page.close();
   });

@@ -107,7 +107,7 @@ async function sentOrAgain(path: string, sent: RequestInit): Promise<Response> {
     throw new Error(
       sent.method === "GET"
         ? "The server does not answer."
-        : "The server does not answer. Once it does, look whether the change was kept before doing it again.",
+        : "The server does not answer. Once it does, check whether the change was saved before repeating it.",
     );
   }
 }

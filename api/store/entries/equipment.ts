@@ -23,7 +23,7 @@ function makeBands(db: Kysely<Tables>, clock: () => Date) {
     keepBand: (band: Band, occasion: Occasion): Promise<Written> =>
       change(occasion, async (writer) => {
         await writer.make("band", band);
-        return { what: `kept ${kinds.band.title(band)}` };
+        return { what: `saved ${kinds.band.title(band)}` };
       }),
 
     changeBand: (id: number, band: Band, expected: number | null, occasion: Occasion): Promise<Written> =>
@@ -60,7 +60,7 @@ function makeMills(db: Kysely<Tables>, clock: () => Date) {
     keepMill: (mill: Bodies["mill"], occasion: Occasion): Promise<Written> =>
       change(occasion, async (writer) => {
         await writer.make("mill", mill);
-        return { what: `kept ${kinds.mill.title(mill)}` };
+        return { what: `saved ${kinds.mill.title(mill)}` };
       }),
 
     changeMill: (
@@ -103,7 +103,7 @@ function makeTrials(db: Kysely<Tables>, clock: () => Date) {
         const { name } = await writer.read("mill", millId);
         for (const trial of trials) await writer.make("trial", { millId, ...trial });
         const which = trials.length === 1 ? `trial "${trials[0]?.name ?? ""}"` : `${trials.length} trials`;
-        return { what: `kept ${which} of mill "${name}"` };
+        return { what: `saved ${which} of mill "${name}"` };
       }),
 
     changeTrial: (
@@ -116,7 +116,7 @@ function makeTrials(db: Kysely<Tables>, clock: () => Date) {
         const was = await writer.change("trial", id, expected, (now) => ({ millId: now.millId, ...trial }));
         const isExcluded = trial.exclusionReason !== null;
         if (isExcluded !== (was.exclusionReason !== null))
-          return { what: `${isExcluded ? "set aside" : "counts again:"} trial "${trial.name}"` };
+          return { what: `${isExcluded ? "excluded" : "included again:"} trial "${trial.name}"` };
         return {
           what:
             was.name === trial.name

@@ -68,7 +68,7 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
     keepLot: (lot: NewLot, occasion: Occasion): Promise<Written> =>
       change(occasion, async (writer) => {
         await writer.make("lot", { ...lot, keptAt: clock().toISOString() });
-        return { what: `kept lot "${lot.name}"` };
+        return { what: `saved lot "${lot.name}"` };
       }),
 
     changeLot: (id: number, lot: NewLot, expected: number | null, occasion: Occasion): Promise<Written> =>

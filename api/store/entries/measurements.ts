@@ -62,7 +62,7 @@ export function makeMeasurements(db: Kysely<Tables>, clock: () => Date) {
             ...withStated(how),
           });
         const count = measurements.length === 1 ? "a run" : `${measurements.length} runs`;
-        return { what: `brought ${count} of ${stage} into lot "${lot.name}"` };
+        return { what: `imported ${count} of ${stage} into lot "${lot.name}"` };
       }),
 
     changeMeasurement: (
@@ -109,8 +109,8 @@ type Run = Pick<Bodies["measurement"], "name" | "stage" | "exclusionReason">;
 
 function doneTo(was: Run, now: Run): string {
   const run = `run "${now.name}" (${now.stage})`;
-  if (was.exclusionReason === null && now.exclusionReason !== null) return `set aside ${run}`;
-  if (was.exclusionReason !== null && now.exclusionReason === null) return `took back ${run}`;
+  if (was.exclusionReason === null && now.exclusionReason !== null) return `excluded ${run}`;
+  if (was.exclusionReason !== null && now.exclusionReason === null) return `included ${run} again`;
   if (was.stage !== now.stage) return `moved ${run} from ${was.stage}`;
   return was.name === now.name ? `changed ${run}` : `renamed run "${was.name}" to "${now.name}"`;
 }

@@ -20,7 +20,7 @@ export function makeEntries(db: Kysely<Tables>, clock: () => Date) {
       kind: K,
       value: unknown,
       occasion: Occasion,
-      verb: "kept" | "noted" = "kept",
+      verb: "saved" | "noted" = "saved",
     ): Promise<Written> =>
       append(db, clock, occasion, async (writer) => {
         const body = kinds[kind].read(value);

@@ -76,7 +76,7 @@ function remarks(found: JudgedFinding): string[] {
   const others = notable.length - maxNamed;
   if (others > 0)
     named.push(
-      `${capital(counted(others, "more limit"))} ${others === 1 ? "is" : "are"} out of band or too close to call.`,
+      `${capital(counted(others, "more limit"))} ${others === 1 ? "is" : "are"} not met or too close to call.`,
     );
   const unknown = found.rows
     .filter((row) => row.value === null)

@@ -29,7 +29,7 @@ describeStore("the record", (open) => {
     expect(trail.map((e) => [e.seq, e.what, e.by, e.why])).toEqual([
       [3, 'deleted lot "Lot 1a"', "Ana", "a test"],
       [2, 'renamed lot "Lot 1" to "Lot 1a"', "Ana", "a test"],
-      [1, 'kept lot "Lot 1"', "Ana", "a test"],
+      [1, 'saved lot "Lot 1"', "Ana", "a test"],
     ]);
     expect(await store.changes(2)).toMatchObject([
       { kind: "lot", id: 1, before: { name: "Lot 1" }, after: { name: "Lot 1a" } },
@@ -97,7 +97,7 @@ describeStore("the record", (open) => {
     expect(found?.lot.stages).toEqual([{ stage: "milled", runs: 1 }]);
     expect(found?.measurements.map((m) => m.exclusionReason)).toEqual(["bubble in the cell", null]);
     expect((await store.changeHistory(null, 1))[0]?.what).toBe(
-      'set aside run "run 1" (milled) of lot "Lot 1"',
+      'excluded run "run 1" (milled) of lot "Lot 1"',
     );
   });
 

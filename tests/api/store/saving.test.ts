@@ -128,7 +128,7 @@ describe("everything kept can be mended and deleted", () => {
     const aside = { ...trial, asideBecause: "the scale stood askew" };
     expect((await ask("PUT", `/api/trials/${trialId}`, aside)).status).toBe(200);
     expect((await found()).asideBecause).toBe("the scale stood askew");
-    expect((await bodyOf(ask("GET", "/api/trail"))).events[0].what).toMatch(/set aside trial/);
+    expect((await bodyOf(ask("GET", "/api/trail"))).events[0].what).toMatch(/excluded trial/);
     expect((await ask("PUT", `/api/trials/${trialId}`, { ...trial, asideBecause: " " })).status).toBe(422);
     await ask("PUT", `/api/trials/${trialId}`, trial);
     expect((await found()).asideBecause).toBeNull();

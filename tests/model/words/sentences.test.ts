@@ -93,7 +93,7 @@ describe("check", () => {
       lot(3, 0.002),
       band(["d10Um", "d25Um", "d50Um", "d75Um", "d90Um"].map((limit) => ({ limit, low: null, high: 0.5 }))),
     );
-    expect(sentence).toMatch(/Two more limits are out of band or too close to call\./);
+    expect(sentence).toMatch(/Two more limits are not met or too close to call\./);
   });
   test("one and two runs: no chance of being in, and why", () => {
     const one = checkAnswer([run(3)], band(rows));

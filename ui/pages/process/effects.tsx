@@ -56,7 +56,7 @@ export function Effects({ effects, name }: { effects: readonly Effect[]; name: s
                     ? "–"
                     : `${signed(e.line.slopeInterval.low, "").trim()} to ${signed(e.line.slopeInterval.high, "").trim()}`}
                 </td>
-                <td>{e.verdict}</td>
+                <td>{e.verdict === "no effect told" ? "no significant effect" : e.verdict}</td>
               </tr>
             ))}
           </tbody>
