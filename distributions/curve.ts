@@ -1,5 +1,7 @@
 import { DomainError } from "./domainError.ts";
-import { orderShift, type SizeDistribution } from "./sizeDistribution.ts";
+import { sizeOn, undersizeOn } from "./kernels/curveSteps.ts";
+import { itemAt } from "./lists.ts";
+import { classesOf, orderShift, type SizeDistribution } from "./sizeDistribution.ts";
 
 /**
  * The undersize curve Q(x): exact at the edges, and between two edges rising as x^power
@@ -22,18 +24,19 @@ const lastBits = 1e-12;
  * by k orders the slope is weighted by x^k. Source: ISO 9276-1; docs/science.md.
  */
 export function curveOf(m: SizeDistribution): Curve {
-  const edgesUm = [m.lowerUm[0] ?? Number.NaN];
+  const edgesUm = [itemAt(m.lowerUm, 0)];
   const undersize = [m.belowShare];
-  const last = m.shares.length - 1;
+  const classes = classesOf(m);
   const top = 1 - m.aboveShare;
   let sum = m.belowShare;
-  for (const [i, share] of m.shares.entries()) {
-    const upper = m.upperUm[i] ?? Number.NaN;
-    const next = m.lowerUm[i + 1] ?? upper;
-    edgesUm.push(next === upper ? upper : Math.sqrt(upper * next));
+  for (const [i, { upperUm, share }] of classes.entries()) {
+    const next = classes[i + 1];
+    edgesUm.push(
+      next === undefined || next.lowerUm === upperUm ? upperUm : Math.sqrt(upperUm * next.lowerUm),
+    );
     sum += share;
     // The last bits of the sum must not tell an empty class at the end from a full one.
-    undersize.push(i === last || top - sum < lastBits ? top : sum);
+    undersize.push(next === undefined || top - sum < lastBits ? top : sum);
   }
   return { edgesUm, undersize, power: slopePower(m) };
 }
@@ -46,25 +49,14 @@ function slopePower(m: SizeDistribution): number {
 
 /** Share finer than a size; level beyond the ends. */
 export function undersizeAt(curve: Curve, sizeUm: number): number {
-  const { edgesUm, undersize, power } = curve;
-  const n = edgesUm.length;
-  const i = lastAtOrBelow(edgesUm, sizeUm);
-  if (i < 0) return undersize[0] ?? 0;
-  if (i >= n - 1) return undersize[n - 1] ?? 1;
-  const from = edgesUm[i] ?? 0;
-  const to = edgesUm[i + 1] ?? 0;
-  const low = undersize[i] ?? 0;
-  const high = undersize[i + 1] ?? 0;
-  return low + (high - low) * risen(from, to, power, sizeUm);
+  return undersizeOn(curve, sizeUm);
 }
 
 /** Share finer than a size, or null where the size lies beyond the edges and the share there is not known. */
 export function knownUndersizeAt(curve: Curve, sizeUm: number): number | null {
-  const first = curve.edgesUm[0] ?? 0;
-  const last = curve.edgesUm.at(-1) ?? 0;
   const q = undersizeAt(curve, sizeUm);
-  if (sizeUm < first) return q === 0 ? 0 : null;
-  if (sizeUm > last) return q === 1 ? 1 : null;
+  if (sizeUm < itemAt(curve.edgesUm, 0)) return q === 0 ? 0 : null;
+  if (sizeUm > itemAt(curve.edgesUm, -1)) return q === 1 ? 1 : null;
   return q;
 }
 
@@ -78,28 +70,7 @@ export function knownUndersizeAt(curve: Curve, sizeUm: number): number | null {
  */
 export function sizeAt(curve: Curve, fraction: number): number | null {
   if (!(fraction >= 0 && fraction <= 1)) throw new DomainError("fraction", "must lie in 0 … 1", fraction);
-  const { edgesUm, undersize, power } = curve;
-  const n = undersize.length;
-  if (fraction < (undersize[0] ?? 0) || fraction > (undersize[n - 1] ?? 1)) return null;
-  // Zero is read at the last edge with nothing below it, everything else at the first size that reaches it.
-  let i = 0;
-  if (fraction <= (undersize[0] ?? 0)) {
-    while (i + 1 < n && (undersize[i + 1] ?? 1) <= fraction) i++;
-    return edgesUm[i] ?? null;
-  }
-  let low = 0;
-  let high = n - 1;
-  while (high - low > 1) {
-    const mid = (low + high) >> 1;
-    if ((undersize[mid] ?? 0) < fraction) low = mid;
-    else high = mid;
-  }
-  i = low;
-  const from = edgesUm[i] ?? 0;
-  const to = edgesUm[i + 1] ?? 0;
-  const qFrom = undersize[i] ?? 0;
-  const qTo = undersize[i + 1] ?? 0;
-  return sizeWhenRisen(from, to, power, (fraction - qFrom) / (qTo - qFrom));
+  return sizeOn(curve, fraction);
 }
 
 /**
@@ -128,28 +99,4 @@ export function unionOfEdges(curves: readonly Curve[]): number[] {
 export function shifted(curve: Curve, factor: number): Curve {
   if (!(factor > 0 && Number.isFinite(factor))) throw new DomainError("factor", "must be positive", factor);
   return { ...curve, edgesUm: curve.edgesUm.map((x) => x * factor) };
-}
-
-function lastAtOrBelow(sorted: readonly number[], x: number): number {
-  let low = -1;
-  let high = sorted.length;
-  while (high - low > 1) {
-    const mid = (low + high) >> 1;
-    if ((sorted[mid] ?? 0) <= x) low = mid;
-    else high = mid;
-  }
-  return low;
-}
-
-/** How much of a class's share lies finer than x: 0 at its lower edge, 1 at its upper. */
-function risen(from: number, to: number, power: number, x: number): number {
-  const width = Math.log(to / from);
-  const reached = Math.log(x / from);
-  return power === 0 ? reached / width : Math.expm1(power * reached) / Math.expm1(power * width);
-}
-
-function sizeWhenRisen(from: number, to: number, power: number, part: number): number {
-  const width = Math.log(to / from);
-  const reached = power === 0 ? part * width : Math.log1p(part * Math.expm1(power * width)) / power;
-  return Math.min(Math.max(from * Math.exp(reached), from), to);
 }

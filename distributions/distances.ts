@@ -1,4 +1,5 @@
 import { type Curve, undersizeAt, unionOfEdges } from "./curve.ts";
+import { itemAt } from "./lists.ts";
 
 /** How far apart two undersize curves lie. */
 export interface Distances {
@@ -22,10 +23,10 @@ export interface Distances {
 export function distances(a: Curve, b: Curve): Distances {
   const edges = unionOfEdges([a, b]);
   let maxGap = 0;
-  let atUm = edges[0] ?? 0;
+  let atUm = itemAt(edges, 0);
   let wassersteinLn = 0;
   let meanLnShift = 0;
-  let overlap = Math.min(a.undersize[0] ?? 0, b.undersize[0] ?? 0);
+  let overlap = Math.min(itemAt(a.undersize, 0), itemAt(b.undersize, 0));
   let previous: { x: number; qa: number; qb: number } | null = null;
   for (const x of edges) {
     const now = { x, qa: undersizeAt(a, x), qb: undersizeAt(b, x) };
@@ -43,7 +44,7 @@ export function distances(a: Curve, b: Curve): Distances {
     }
     previous = now;
   }
-  overlap += Math.min(1 - (a.undersize.at(-1) ?? 1), 1 - (b.undersize.at(-1) ?? 1));
+  overlap += Math.min(1 - itemAt(a.undersize, -1), 1 - itemAt(b.undersize, -1));
   return { maxGapPoints: 100 * Math.abs(maxGap), atUm, wassersteinLn, meanLnShift, overlap };
 }
 

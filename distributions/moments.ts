@@ -1,5 +1,6 @@
 import { DomainError } from "./domainError.ts";
 import {
+  classesOf,
   type InClass,
   orderShift,
   type Quantity,
@@ -67,11 +68,9 @@ function momentOfClasses(m: SizeDistribution, k: number): number {
   const shift = orderShift(m);
   let sum = 0;
   let whole = 0;
-  for (const [i, share] of m.shares.entries()) {
-    const lower = m.lowerUm[i] ?? Number.NaN;
-    const upper = m.upperUm[i] ?? Number.NaN;
+  for (const { lowerUm, upperUm, share } of classesOf(m)) {
     const mean =
-      meanOfPower(lower, upper, k + shift, m.inClass) / meanOfPower(lower, upper, shift, m.inClass);
+      meanOfPower(lowerUm, upperUm, k + shift, m.inClass) / meanOfPower(lowerUm, upperUm, shift, m.inClass);
     sum += share * mean;
     whole += share;
   }
@@ -109,12 +108,11 @@ function meanLogOfClasses(m: SizeDistribution, k: number): number {
   const shift = orderShift(m);
   let sum = 0;
   let whole = 0;
-  for (const [i, share] of m.shares.entries()) {
-    const lower = m.lowerUm[i] ?? Number.NaN;
-    const upper = m.upperUm[i] ?? Number.NaN;
+  for (const { lowerUm, upperUm, share } of classesOf(m)) {
     const weight =
-      (share * meanOfPower(lower, upper, k + shift, m.inClass)) / meanOfPower(lower, upper, shift, m.inClass);
-    sum += weight * meanLog(lower, upper, k + shift, m.inClass);
+      (share * meanOfPower(lowerUm, upperUm, k + shift, m.inClass)) /
+      meanOfPower(lowerUm, upperUm, shift, m.inClass);
+    sum += weight * meanLog(lowerUm, upperUm, k + shift, m.inClass);
     whole += weight;
   }
   return sum / whole;
@@ -149,11 +147,11 @@ export function convert(m: SizeDistribution, quantity: Quantity): SizeDistributi
   if (unseenShare(m) > unseenLimit) return null;
   const now = orderShift(m);
   const wanted = quantityOrder[quantity] - quantityOrder[m.measuredAs];
-  const weights = m.shares.map((share, i) => {
-    const lower = m.lowerUm[i] ?? Number.NaN;
-    const upper = m.upperUm[i] ?? Number.NaN;
-    return (share * meanOfPower(lower, upper, wanted, m.inClass)) / meanOfPower(lower, upper, now, m.inClass);
-  });
+  const weights = classesOf(m).map(
+    ({ lowerUm, upperUm, share }) =>
+      (share * meanOfPower(lowerUm, upperUm, wanted, m.inClass)) /
+      meanOfPower(lowerUm, upperUm, now, m.inClass),
+  );
   const seen = 1 - unseenShare(m);
   const sum = weights.reduce((a, b) => a + b, 0);
   return sizeDistribution({ ...m, quantity, shares: weights.map((w) => (w / sum) * seen) });

@@ -1,4 +1,5 @@
 import { DomainError } from "./domainError.ts";
+import { zip } from "./lists.ts";
 import type { MeasurementMetadata } from "./measurementMetadata.ts";
 
 /** What the shares count. Order r of ISO 9276-1: number 0, length 1, surface 2, volume 3. */
@@ -87,9 +88,7 @@ export function sizeDistribution(input: {
   }
   let sum = belowShare + aboveShare;
   let previous: { lower: number; upper: number } | null = null;
-  for (const [i, share] of shares.entries()) {
-    const lower = lowerUm[i] ?? Number.NaN;
-    const upper = upperUm[i] ?? Number.NaN;
+  for (const { lowerUm: lower, upperUm: upper, share } of classesOf({ lowerUm, upperUm, shares })) {
     if (!(lower > 0 && Number.isFinite(upper)))
       throw new DomainError("sizeUm", "must be positive and finite", lower > 0 ? upper : lower);
     if (!(upper > lower)) throw new DomainError("upperUm", `must exceed the lower edge ${lower}`, upper);
@@ -128,6 +127,26 @@ export function sizeDistribution(input: {
     belowShare,
     aboveShare,
   });
+}
+
+/** One class of a distribution and the fraction of the whole in it. */
+export interface SizeClass {
+  readonly lowerUm: number;
+  readonly upperUm: number;
+  readonly share: number;
+}
+
+/** The classes in rising order. @throws RangeError  lists of different length */
+export function classesOf({
+  lowerUm,
+  upperUm,
+  shares,
+}: Pick<SizeDistribution, "lowerUm" | "upperUm" | "shares">): readonly SizeClass[] {
+  return zip(zip(lowerUm, upperUm), shares).map(([[lower, upper], share]) => ({
+    lowerUm: lower,
+    upperUm: upper,
+    share,
+  }));
 }
 
 /** How much of the whole lies outside the classes. */

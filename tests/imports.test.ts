@@ -126,8 +126,12 @@ function targetOf(path: string, from: string): string {
   return from.startsWith("#") ? from.slice(1) : normalize(join(dirname(path), from));
 }
 
+/** Hot loops stand in the cellar of the room that runs them. */
+const isKernel = (path: string) => /\/kernels\/[^/]+$/.test(path);
+
 /** How far up a file stands among the rooms of its folder; −1 where it stands in none. */
 function heightOf(path: string): number {
+  if (isKernel(path)) return heightOf(path.replace("/kernels/", "/")) - 0.5;
   const [folder = "", ...rest] = path.split("/");
   const inside = rest.join("/");
   const list = rooms[folder] ?? [];
@@ -156,7 +160,7 @@ describe("the walls of the house", () => {
   test("each file stands in a room, and takes only from its own and from those below", () => {
     const wrong = files.flatMap(({ path, folder, code }) => {
       const own = heightOf(path);
-      if (own < 0) return [`${path} stands in no room`];
+      if (own <= -1) return [`${path} stands in no room`];
       return importsOf(code)
         .filter(({ from }) => from.startsWith("#") || from.startsWith("."))
         .map(({ from }) => targetOf(path, from))
@@ -164,6 +168,46 @@ describe("the walls of the house", () => {
         .map((target) => `${path} takes from ${target}, which stands above it`);
     });
     expect(wrong).toEqual([]);
+  });
+
+  test("kernels hold pure functions only and take from kernels and packages only", () => {
+    const wrong = files
+      .filter(({ path }) => isKernel(path))
+      .flatMap(({ path, code }) => {
+        const taken = importsOf(code)
+          .map(({ from }) => (purePackages.test(from) ? "/kernels/package" : targetOf(path, from)))
+          .filter((target) => !isKernel(target))
+          .map((target) => `${path} takes from ${target}`);
+        // What stands at the left edge of a file, but for the ends of what began above.
+        const held = [...code.matchAll(/^[^\s}\])].*$/gm)]
+          .map(([line]) => line)
+          .filter(
+            (line) => !/^(import|(export )?function|export (interface|type)|type|interface)\b/.test(line),
+          )
+          .map((line) => `${path} holds ${line}`);
+        return [...taken, ...held];
+      });
+    expect(wrong).toEqual([]);
+  });
+
+  test("only kernels may take what an index gives without asking whether it is there", () => {
+    const within = [...folders, "tests"].flatMap((folder) =>
+      readdirSync(join(root, folder), { recursive: true, encoding: "utf8" }).map(
+        (path) => `${folder}/${path}`,
+      ),
+    );
+    const settings = [...readdirSync(root), ...within].filter((path) => /tsconfig[^/]*\.json$/.test(path));
+    const read = settings.map((path) => ({ path, text: readFileSync(join(root, path), "utf8") }));
+    const setting = /"noUncheckedIndexedAccess": (true|false)/;
+    expect(
+      read.flatMap(({ path, text }) => setting.exec(text)?.[1]?.concat(` in ${path}`) ?? []).sort(),
+    ).toEqual(["false in tsconfig.kernels.json", "true in tsconfig.json"]);
+    const kernels = read.find(({ path }) => path === "tsconfig.kernels.json")?.text;
+    expect(kernels).toContain('"include": ["distributions/**/kernels/*.ts", "model/**/kernels/*.ts"]');
+    for (const part of ["distributions", "model"])
+      expect(read.find(({ path }) => path === `${part}/tsconfig.json`)?.text).toContain(
+        '"exclude": ["**/kernels"]',
+      );
   });
 
   test("no files import each other in a circle", () => {

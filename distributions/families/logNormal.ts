@@ -23,7 +23,7 @@ export const logNormal: SlidFamily<LogNormal> = {
   quantile: (p, fraction) => at(p, normalDeviate(inside(fraction))),
   quantileOfOversize: (p, fraction) => at(p, -normalDeviate(inside(fraction))),
   pdfPerLn: (p, sizeUm) => normalForm.slope(deviate(p, sizeUm)) / sigma(p),
-  moment: (p, k) => p.medianUm ** k * Math.exp((k * sigma(p)) ** 2 / 2),
+  moment: logNormalMoment,
   start: (d50Um, widthLn) => ({ medianUm: d50Um, gsd: Math.exp(widthLn / (2 * deviateOf84)) }),
   free: slidForm(normalForm, {
     toFree: (p) => [Math.log(p.medianUm), Math.log(sigma(p))],
@@ -37,6 +37,11 @@ export const logNormal: SlidFamily<LogNormal> = {
     ],
   }),
 };
+
+/** The mean of x^k, which always exists. Source: Hatch and Choate (1929). */
+export function logNormalMoment(p: LogNormal, k: number): number {
+  return p.medianUm ** k * Math.exp((k * sigma(p)) ** 2 / 2);
+}
 
 const deviateOf84 = normalDeviate(0.84);
 

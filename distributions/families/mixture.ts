@@ -1,7 +1,8 @@
 import { DomainError } from "../domainError.ts";
+import { itemAt } from "../lists.ts";
 import { inside } from "./checks.ts";
 import type { Family, FreeForm } from "./family.ts";
-import { type LogNormal, logNormal } from "./logNormal.ts";
+import { type LogNormal, logNormal, logNormalMoment } from "./logNormal.ts";
 import { normalForm } from "./normalForm.ts";
 
 export interface MixtureComponent extends LogNormal {
@@ -36,7 +37,7 @@ export const mixture: Family<Mixture> = {
       (x) => fraction - mixture.oversize(p, x),
     ),
   pdfPerLn: (p, sizeUm) => sumOver(p, (c) => logNormal.pdfPerLn(c, sizeUm)),
-  moment: (p, k) => sumOver(p, (c) => logNormal.moment(c, k) ?? 0),
+  moment: (p, k) => sumOver(p, (c) => logNormalMoment(c, k)),
   free: freeForm(),
 };
 
@@ -63,19 +64,19 @@ function freeForm(): FreeForm<Mixture> {
   const parts = (free: readonly number[]) => {
     const count = (free.length + 1) / 3;
     const raw = Array.from({ length: count }, (_, i) =>
-      i === 0 ? 1 : Math.exp(free[2 * count + i - 1] ?? 0),
+      i === 0 ? 1 : Math.exp(itemAt(free, 2 * count + i - 1)),
     );
     const whole = raw.reduce((a, b) => a + b, 0);
     return raw.map((r, i) => ({
       weight: r / whole,
-      location: free[2 * i] ?? 0,
-      sigma: Math.exp(free[2 * i + 1] ?? 0),
+      location: itemAt(free, 2 * i),
+      sigma: Math.exp(itemAt(free, 2 * i + 1)),
     }));
   };
   return {
     toFree: ({ components }) => [
       ...components.flatMap((c) => [Math.log(c.medianUm), Math.log(Math.log(c.gsd))]),
-      ...components.slice(1).map((c) => Math.log(c.weight / (components[0]?.weight ?? 1))),
+      ...components.slice(1).map((c) => Math.log(c.weight / itemAt(components, 0).weight)),
     ],
     fromFree: (free) => ({
       components: parts(free)
@@ -107,7 +108,7 @@ function freeForm(): FreeForm<Mixture> {
           whole += weight * undersize;
         }
         for (let i = 1; i < count; i++)
-          slopes[2 * count + i - 1] = (all[i]?.weight ?? 0) * ((undersizes[i] ?? 0) - whole);
+          slopes[2 * count + i - 1] = itemAt(all, i).weight * (itemAt(undersizes, i) - whole);
         return slopes;
       };
     },
@@ -120,7 +121,7 @@ function freeForm(): FreeForm<Mixture> {
         const ofWeight = zero.map((_, k) => {
           const j = k - 2 * count + 1;
           if (j < 1) return 0;
-          return c.weight * ((i === j ? 1 : 0) - (all[j]?.weight ?? 0));
+          return c.weight * ((i === j ? 1 : 0) - itemAt(all, j).weight);
         });
         const ofMedian = zero.map((_, k) => (k === 2 * i ? Math.exp(c.location) : 0));
         const ofGsd = zero.map((_, k) => (k === 2 * i + 1 ? Math.exp(c.sigma) * c.sigma : 0));

@@ -1,3 +1,4 @@
+import { itemAt } from "../lists.ts";
 import type { CurveVerbs } from "./fittedCurve.ts";
 
 const steps = 20_000;
@@ -20,21 +21,22 @@ export function quantileInOther(curve: CurveVerbs, k: number): ((fraction: numbe
   const { from, to } = support(density, middle);
   const width = (to - from) / steps;
   const sums = [0];
+  let whole = 0;
   let before = density(from);
   for (let i = 1; i <= steps; i++) {
     const here = density(from + i * width);
-    sums.push((sums.at(-1) ?? 0) + ((before + here) / 2) * width);
+    whole += ((before + here) / 2) * width;
+    sums.push(whole);
     before = here;
   }
-  const whole = sums.at(-1) ?? 1;
   return (fraction) => {
     const wanted = fraction * whole;
     const i = Math.max(
       sums.findIndex((s) => s >= wanted),
       1,
     );
-    const low = sums[i - 1] ?? 0;
-    const high = sums[i] ?? 1;
+    const low = itemAt(sums, i - 1);
+    const high = itemAt(sums, i);
     return Math.exp(from + (i - 1 + (high > low ? (wanted - low) / (high - low) : 0)) * width);
   };
 }

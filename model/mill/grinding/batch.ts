@@ -1,5 +1,6 @@
 import { DomainError } from "#distributions/domainError.ts";
 import type { Kernel } from "./kernel.ts";
+import { triangleProduct } from "./kernels/triangles.ts";
 
 /** What becomes of a unit of each class within one time step: column j holds where class j's mass then is; falling sizes. */
 export interface Propagator {
@@ -37,7 +38,7 @@ export function propagatorOf({ losing, landing }: Kernel, timeS: number): Propag
   );
   // Horner's scheme from the innermost term; q ≤ 1/2, so 16 terms leave less than 1e-18.
   for (let k = 16; k >= 1; k--) {
-    rows = product(raised, rows).map((row, i) => {
+    rows = triangleProduct(raised, rows).map((row, i) => {
       for (let j = 0; j <= i; j++) row[j] = (row[j] ?? 0) / k + (i === j ? 1 : 0);
       return row;
     });
@@ -45,7 +46,7 @@ export function propagatorOf({ losing, landing }: Kernel, timeS: number): Propag
   // exp(−q·step) is one factor for all, which the sum of 1 takes out.
   keepMass(rows);
   for (let s = 0; s < squarings; s++) {
-    rows = product(rows, rows);
+    rows = triangleProduct(rows, rows);
     keepMass(rows);
   }
   return { size, rows };
@@ -53,22 +54,9 @@ export function propagatorOf({ losing, landing }: Kernel, timeS: number): Propag
 
 /** The propagator over twice the time. */
 export function squared({ size, rows }: Propagator): Propagator {
-  const twice = product(rows, rows);
+  const twice = triangleProduct(rows, rows);
   keepMass(twice);
   return { size, rows: twice };
-}
-
-function product(a: readonly Float64Array[], b: readonly Float64Array[]): Float64Array[] {
-  return a.map((row, i) => {
-    const out = new Float64Array(i + 1);
-    for (let k = 0; k <= i; k++) {
-      const factor = row[k] ?? 0;
-      const other = b[k];
-      if (factor === 0 || other === undefined) continue;
-      for (let j = 0; j <= k; j++) out[j] = (out[j] ?? 0) + factor * (other[j] ?? 0);
-    }
-    return out;
-  });
 }
 
 /** Brings each column to a sum of 1. */

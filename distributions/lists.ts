@@ -1,0 +1,25 @@
+/**
+ * What stands at a place that is there by construction; −1 is the last.
+ *
+ * @throws RangeError  the list is shorter: a fault of the program, which must not go on as a number
+ */
+export function itemAt<T>(list: ArrayLike<T>, place: number): T {
+  const item = list[place < 0 ? list.length + place : place];
+  if (item === undefined) throw new RangeError(`nothing at place ${place} of ${list.length}`);
+  return item;
+}
+
+/**
+ * Two lists of one length as pairs.
+ *
+ * @throws RangeError  lengths that differ: a fault of the program
+ */
+export function zip<A, B>(a: readonly A[], b: readonly B[]): (readonly [A, B])[] {
+  if (a.length !== b.length) throw new RangeError(`${a.length} and ${b.length} do not pair`);
+  return a.map((item, i) => [item, itemAt(b, i)]);
+}
+
+/** Each two that stand side by side: one pair fewer than items. */
+export function neighbours<T>(list: readonly T[]): (readonly [T, T])[] {
+  return list.slice(1).map((item, i) => [itemAt(list, i), item]);
+}
