@@ -35,6 +35,7 @@ const rooms: Record<string, readonly string[]> = {
     "mill/separation",
     "lot",
     "band",
+    "release",
     "compare",
     "fit",
     "surface",

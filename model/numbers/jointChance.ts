@@ -99,13 +99,13 @@ function cholesky(covariance: readonly (readonly number[])[]): number[][] {
 
 const primes = [2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43];
 
-interface ScaleTable {
+export interface ScaleTable {
   readonly at: readonly number[];
   readonly share: readonly number[];
 }
 
 /** The distribution of √(χ²_ν/ν) on an even grid, by trapezoids of its density s^(ν−1) exp(−ν s²/2). */
-function scaleTable(degrees: number): ScaleTable {
+export function scaleTable(degrees: number): ScaleTable {
   const count = 1200;
   const widest = 1 + 8 / Math.sqrt(2 * degrees);
   const at = Array.from({ length: count + 1 }, (_, i) => (widest * i) / count);
@@ -124,7 +124,7 @@ function scaleTable(degrees: number): ScaleTable {
   return { at, share: share.map((s) => s / sum) };
 }
 
-function scaleAt({ at, share }: ScaleTable, p: number): number {
+export function scaleAt({ at, share }: ScaleTable, p: number): number {
   let low = 0;
   let high = share.length - 1;
   while (high - low > 1) {

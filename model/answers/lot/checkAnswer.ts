@@ -8,8 +8,10 @@ import { judge, judgeByClass, overall } from "#model/band/judge.ts";
 import { isByClass, limitValue, limitWords } from "#model/band/limits.ts";
 import { otherOrigin } from "#model/band/otherOrigin.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
+import { placesOfOwnRuns } from "#model/lot/copies.ts";
 import { capital, counted, listed } from "#model/words/wording.ts";
 import { checkWords, sentenceOf } from "./checkWords.ts";
+import { type ReleaseAnswer, releaseAnswer } from "./releaseAnswer.ts";
 
 export interface CheckAnswer {
   readonly verdict: Verdict;
@@ -19,6 +21,8 @@ export interface CheckAnswer {
   readonly outside: readonly Outside[];
   /** Where the runs state another instrument or reference drum than the band is tied to; absent where they do not. */
   readonly origin?: readonly string[];
+  /** How likely the lot conforms; absent unless the ground's kept lots were given, or where nothing is known of the scatter. */
+  readonly release?: ReleaseAnswer;
   readonly sentence: string;
   readonly problems: readonly Problem[];
 }
@@ -32,12 +36,18 @@ export interface CheckAnswer {
 export function checkAnswer(
   measurements: readonly NamedMeasurement[],
   band: Band,
-  options: { readonly rule?: DecisionRule | undefined } = {},
+  options: {
+    readonly rule?: DecisionRule | undefined;
+    /** The runs of each kept lot of the ground, oldest first, without this lot. */
+    readonly kept?: readonly (readonly NamedMeasurement[])[];
+  } = {},
 ): CheckAnswer {
   if (measurements.length === 0) throw new DomainError("measurements", "must hold at least one run", 0);
   const rule = options.rule ?? band.rule;
-  const { runs, problems: turning } = byVolume(measurements);
-  const problems = [...turning];
+  const { runs: turned, problems: turning } = byVolume(measurements);
+  const { runs, problems: copies } = withoutCopies(turned);
+  const many = runs?.length ?? measurements.length;
+  const problems = [...turning, ...copies];
   const rows = band.rows.map((row) =>
     runs === null ? unjudged(row) : checkRow(row, runs, band, rule, problems),
   );
@@ -60,24 +70,48 @@ export function checkAnswer(
     problems.push(
       problem(
         "note",
-        `${capital(counted(measurements.length, "run"))} cannot show how the runs spread, so no chance of being in is given${spread.some((row) => row.interval === null) ? " and no interval where no repeatability is agreed" : ""}. Three runs are needed.`,
+        `${capital(counted(many, "run"))} cannot show how the runs spread, so no chance of being in is given${spread.some((row) => row.interval === null) ? " and no interval where no repeatability is agreed" : ""}. Three runs are needed.`,
         {
-          found: counted(measurements.length, "run"),
+          found: counted(many, "run"),
           expected: "three runs or more",
           effect: "a number stays unknown",
         },
       ),
     );
   const origin = otherOrigin(measurements, band);
+  const release = options.kept === undefined ? null : releaseAnswer(measurements, band, options.kept);
   const found = {
     verdict: verdicts.length === 0 ? ("too few runs" as const) : overall(verdicts),
-    runs: measurements.length,
+    runs: many,
     rows,
     outside,
     ...(origin.length === 0 ? {} : { origin }),
+    ...(release === null ? {} : { release }),
     problems,
   };
   return { ...found, rule, sentence: sentenceOf(checkWords(found)) };
+}
+
+/** The runs that count, and a note where one does not. */
+function withoutCopies(runs: readonly NamedMeasurement[] | null): {
+  readonly runs: readonly NamedMeasurement[] | null;
+  readonly problems: readonly Problem[];
+} {
+  if (runs === null) return { runs, problems: [] };
+  const places = placesOfOwnRuns(runs.map((m) => curveOf(m.distribution)));
+  if (places.length === runs.length) return { runs, problems: [] };
+  const copies = runs.filter((_, i) => !places.includes(i)).map((m) => m.name);
+  const found = `${listed(copies)} ${copies.length === 1 ? "repeats" : "repeat"} another run or the mean of the others`;
+  return {
+    runs: places.flatMap((i) => runs[i] ?? []),
+    problems: [
+      problem(
+        "note",
+        `${found}, and a copy is no run: it says nothing of how runs spread. ${capital(counted(places.length, "run"))} ${places.length === 1 ? "was" : "were"} judged.`,
+        { measurement: copies[0] ?? null, found, expected: "runs measured each by itself" },
+      ),
+    ],
+  };
 }
 
 /** A row that cannot be read can neither pass nor fail: more must be measured, so it counts as too few runs. */

@@ -156,7 +156,7 @@ describe("intervals and conformance", () => {
 });
 
 describe("check", () => {
-  const runs = [0.99, 1, 1.01].map((f, i) => powder(3 * f, 1.6, `run ${i}`));
+  const runs = [0.99, 1.001, 1.01].map((f, i) => powder(3 * f, 1.6, `run ${i}`));
   const band = (rows: Band["rows"], envelope: Band["envelope"] = null): Band => ({
     version: 1,
     name: "b",

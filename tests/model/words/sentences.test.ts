@@ -66,9 +66,11 @@ describe("check", () => {
     { limit: "d10Um", low: 1.2, high: 2.8 },
     { limit: "d90Um", low: 5.3, high: 6.5 },
   ];
+  // A run in the very middle of two others would be their mean, and no run of its own.
+  const three = [2.998, 2.9992, 3.002].map((um, i) => run(um, `run ${i + 1}`));
   test("in band: the median, and the limit with the least room", () => {
     // D10 is 1.64 of 1.2–2.8 (room 0.27), D90 is 5.50 of 5.3–6.5 (room 0.15).
-    const { sentence, problems } = checkAnswer(lot(3, 0.002), band(rows));
+    const { sentence, problems } = checkAnswer(three, band(rows));
     expect(sentence).toMatch(
       /^In band, three runs\. D50 3\.00 µm \(2\.99–3\.00\) is inside\. Least room: D90 5\.50 µm .* within 5\.30–6\.50\.$/,
     );
@@ -76,7 +78,7 @@ describe("check", () => {
   });
   test("out of band: the limits that are out, the farthest first, with the nearer limit", () => {
     const { sentence } = checkAnswer(
-      lot(3, 0.002),
+      three,
       band([
         { limit: "d50Um", low: 3.1, high: 3.2 },
         { limit: "d10Um", low: 1.2, high: 1.3 },
@@ -90,7 +92,7 @@ describe("check", () => {
   });
   test("four limits out: three are told, and that there is one more", () => {
     const { sentence } = checkAnswer(
-      lot(3, 0.002),
+      three,
       band(["d10Um", "d25Um", "d50Um", "d75Um", "d90Um"].map((limit) => ({ limit, low: null, high: 0.5 }))),
     );
     expect(sentence).toMatch(/Two more limits like that\./);
