@@ -1,0 +1,9 @@
+import { expect, test } from "vitest";
+import { releaseBins, releaseCases, releaseIsWithin } from "./simulations/release.ts";
+
+// Short slices of what `npm run validate` simulates in full, with the width that so few lots need.
+
+test("a lot's chance of conforming is true as often as it says: a slice", () => {
+  const cases = releaseCases.filter((c) => c.rows === 3 && c.runs === 3 && c.judged !== "2.5 SD");
+  for (const bin of releaseBins(100, cases)) expect(releaseIsWithin(bin), JSON.stringify(bin)).toBe(true);
+}, 60_000);

@@ -1,0 +1,49 @@
+"""Second opinions on chances: what the lots, budgets and blends of this project say, derived anew in NumPy and SciPy."""
+
+import numpy
+from scipy import stats
+
+
+def release(q):
+    """A lot's rows and all of them at once, from its runs and by its process; then the risks of three rules."""
+    today, kept = numpy.array(q["today"]), [numpy.array(lot) for lot in q["kept"]]
+    low = numpy.array([-numpy.inf if r["low"] is None else r["low"] for r in q["limits"]])
+    high = numpy.array([numpy.inf if r["high"] is None else r["high"] for r in q["limits"]])
+    every = [today, *kept]
+    degrees = sum(len(lot) - 1 for lot in every)
+    run = sum((lot - lot.mean(0)).T @ (lot - lot.mean(0)) for lot in every) / degrees
+    error = run / len(today)
+
+    def figures(mean, covariance):
+        sd = numpy.sqrt(numpy.diag(covariance))
+        rows = stats.t.cdf((high - mean) / sd, degrees) - stats.t.cdf((low - mean) / sd, degrees)
+        known = stats.multivariate_t(mean, covariance, df=degrees, seed=1)
+        return [*rows, known.cdf(high, lower_limit=low, maxpts=2_000_000)]
+
+    means = numpy.array([lot.mean(0) for lot in kept])
+    of_means = numpy.cov(means.T)
+    of_lots = of_means - run / len(kept[0])
+    diagonal = numpy.maximum(numpy.diag(of_lots), numpy.diag(of_means) / 4)
+    numpy.fill_diagonal(of_lots, diagonal)
+    prior = numpy.diag(2 * diagonal) + of_means / len(kept)
+    precision = numpy.linalg.inv(prior) + numpy.linalg.inv(error)
+    posterior = numpy.linalg.inv(precision)
+    centre = posterior @ (
+        numpy.linalg.solve(prior, means.mean(0)) + numpy.linalg.solve(error, today.mean(0))
+    )
+    random = numpy.random.default_rng(1)
+    count = 2_000_000
+    truth = random.multivariate_normal(means.mean(0), of_lots, count)
+    seen = truth + random.multivariate_normal(numpy.zeros(len(low)), error, count)
+    good = numpy.all((truth >= low) & (truth <= high), axis=1)
+    u = 2 * numpy.sqrt(numpy.diag(error))
+    risks = []
+    for guard, undecided in [(0 * u, False), (u, False), (u, True)]:
+        released = numpy.all((seen - guard >= low) & (seen + guard <= high), axis=1)
+        surely_out = numpy.any((seen + guard < low) | (seen - guard > high), axis=1)
+        held = surely_out if undecided else ~released
+        risks += [1 + numpy.mean(released & ~good), 1 + numpy.mean(held & good)]
+    return [*figures(today.mean(0), error), *figures(centre, posterior), *risks]
+
+
+askable = {"release": release}

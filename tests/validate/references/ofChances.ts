@@ -1,0 +1,32 @@
+import { releaseFigures } from "#model/release/release.ts";
+import type { Question } from "./question.ts";
+
+/** Twelve kept lots and one of today, three rows, two runs each; invented, the same each time. */
+const lotAt = (i: number): number[][][] => {
+  const at = (row: number) => 0.1 * Math.sin(3.7 * i + row) + 0.06 * Math.cos(1.9 * i);
+  return [[0, 1].map((run) => [0, 1, 2].map((row) => at(row) + 0.03 * Math.sin((11 * i + 5 * run + 1) * (row + 1))))];
+};
+const kept = Array.from({ length: 12 }, (_, i) => lotAt(i + 1));
+const today = lotAt(0);
+const limits = [
+  { low: -0.16, high: 0.2 },
+  { low: null, high: 0.17 },
+  { low: -0.05, high: 0.2 },
+];
+const found = releaseFigures({ lot: today, kept, limits });
+
+const release: Question = {
+  what: "release of a lot: three rows and all, from its runs and by its process, and both risks of three rules",
+  call: "scipy.stats.multivariate_t.cdf, multivariate_normal draws",
+  tolerance: 0.005,
+  asked: { ask: "release", today: today[0], kept: kept.map((lot) => lot[0]), limits },
+  ours: [
+    ...(found?.fromRuns.rows ?? []),
+    found?.fromRuns.all ?? null,
+    ...(found?.asProcess?.rows ?? []),
+    found?.asProcess?.all ?? null,
+    ...(found?.risks ?? []).flatMap((r) => [1 + r.releasedThoughOut, 1 + r.heldThoughGood]),
+  ],
+};
+
+export const ofChances: readonly Question[] = [release];

@@ -1,0 +1,73 @@
+import { markdownTable } from "../markdown.ts";
+import { lotsPerReleaseCase, releaseBins, releaseIsWithin, type SaidBin } from "./release.ts";
+
+/** The simulated chances as a part of the page, and what missed its bound. */
+export function chancesPart(): { readonly text: string; readonly unexpected: readonly string[] } {
+  const parts = [releasePart()];
+  return {
+    text: parts.map((part) => part.text).join("\n\n"),
+    unexpected: parts.flatMap((part) => part.unexpected),
+  };
+}
+
+interface Part {
+  readonly text: string;
+  readonly unexpected: readonly string[];
+}
+
+const percent = (share: number) => `${(100 * share).toFixed(1)} %`;
+const points = (share: number) => `${share < 0 ? "−" : "+"}${(100 * Math.abs(share)).toFixed(1)}`;
+
+function releasePart(): Part {
+  const bins = releaseBins();
+  const key = (b: SaidBin) => `${b.figure}|${b.judged}|${b.rows}|${b.scatter}`;
+  const kinds = [...new Set(bins.map(key))];
+  return {
+    text: [
+      `### Release: chance that a lot conforms`,
+      "",
+      `Lots on 1, 3, 5 and 7 rows, 2, 3 and 6 runs, correlations 0 and 0.8 of rows, against 24 kept lots; a run's SD is half a lot's; ${lotsPerReleaseCase.toLocaleString("en-GB")} lots a case, pooled over runs and correlations, in bins of what was said. *Flat*: lots anywhere about the limits; from these runs alone within 3 points both ways is asked for. *2, 2.5, 3 SD*: lots of the kept lots' process, its limits so many lot SDs away; the process figure is over by at most 1 point from 90 % on and 2 below. *Drift*: every row moved by so many lot SDs, the last four kept lots too unless it is sudden; no figure over by more than 3 points from 90 % on, after two SDs the runs' alone by 4. Each with twice the standard error of so many lots. Skewed: skewness 1. Two portions: an SD of half a lot's between portions, two runs each.`,
+      "",
+      markdownTable(
+        [
+          "figure",
+          "lots judged",
+          "rows",
+          "scatter",
+          "lots",
+          "said 90 % or more: said",
+          "true",
+          "said most over true",
+          "most under",
+        ],
+        kinds.map((kind) => releaseRow(bins.filter((b) => key(b) === kind))),
+      ),
+    ].join("\n"),
+    unexpected: bins
+      .filter((b) => !releaseIsWithin(b))
+      .map((b) => `release, ${key(b)}, from ${b.from}: said ${b.said}, true ${b.true}, ${b.lots} lots`),
+  };
+}
+
+/** The worst differences are of bins of 300 lots, below which chance decides. */
+function releaseRow(bins: readonly SaidBin[]): string[] {
+  const [first] = bins;
+  if (first === undefined) return [];
+  const lots = bins.reduce((sum, b) => sum + b.lots, 0);
+  const high = bins.filter((b) => b.from >= 0.9);
+  const many = high.reduce((sum, b) => sum + b.lots, 0);
+  const mean = (of: (b: SaidBin) => number) =>
+    many === 0 ? "none" : percent(high.reduce((sum, b) => sum + b.lots * of(b), 0) / many);
+  const over = bins.filter((b) => b.lots >= 300).map((b) => b.said - b.true);
+  return [
+    first.figure,
+    first.judged,
+    String(first.rows),
+    first.scatter,
+    String(lots),
+    mean((b) => b.said),
+    mean((b) => b.true),
+    over.length === 0 ? "" : points(Math.max(...over)),
+    over.length === 0 ? "" : points(Math.min(...over)),
+  ];
+}
