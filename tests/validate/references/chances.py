@@ -46,4 +46,26 @@ def release(q):
     return [*figures(today.mean(0), error), *figures(centre, posterior), *risks]
 
 
-askable = {"release": release}
+def budget(q):
+    """JCGM 100: sources as variances of ln, Welch and Satterthwaite's degrees cut to a whole number."""
+    off = numpy.log([c["measured"] / c["stated"] for c in q["checks"]])
+    n = len(off)
+    variances = numpy.array(
+        [
+            q["run"]["sdLn"] ** 2 / q["run"]["runs"],
+            q["portion"]["sdLn"] ** 2 / q["portion"]["portions"],
+            off.var(ddof=1) * (1 + 1 / n),
+            off.mean() ** 2,
+            (q["checks"][0]["statedU"] / q["checks"][0]["stated"]) ** 2,
+            q["opticalModel"] ** 2,
+            q["density"] ** 2,
+        ]
+    )
+    degrees = numpy.array([q["run"]["degrees"], q["portion"]["degrees"], n - 1] + [numpy.inf] * 4)
+    u = numpy.sqrt(variances.sum())
+    effective = numpy.floor(u**4 / (variances**2 / degrees).sum())
+    expanded = stats.t.ppf(0.975, effective) * u
+    return [u, effective, expanded, q["value"] * numpy.exp(-expanded), q["value"] * numpy.exp(expanded)]
+
+
+askable = {"release": release, "budget": budget}

@@ -1,10 +1,15 @@
+import { budgetOf } from "#model/release/budget.ts";
 import { releaseFigures } from "#model/release/release.ts";
 import type { Question } from "./question.ts";
 
 /** Twelve kept lots and one of today, three rows, two runs each; invented, the same each time. */
 const lotAt = (i: number): number[][][] => {
   const at = (row: number) => 0.1 * Math.sin(3.7 * i + row) + 0.06 * Math.cos(1.9 * i);
-  return [[0, 1].map((run) => [0, 1, 2].map((row) => at(row) + 0.03 * Math.sin((11 * i + 5 * run + 1) * (row + 1))))];
+  return [
+    [0, 1].map((run) =>
+      [0, 1, 2].map((row) => at(row) + 0.03 * Math.sin((11 * i + 5 * run + 1) * (row + 1))),
+    ),
+  ];
 };
 const kept = Array.from({ length: 12 }, (_, i) => lotAt(i + 1));
 const today = lotAt(0);
@@ -29,4 +34,22 @@ const release: Question = {
   ],
 };
 
-export const ofChances: readonly Question[] = [release];
+const checked = {
+  value: 0.47,
+  run: { sdLn: 0.021, degrees: 14, runs: 3 },
+  portion: { sdLn: 0.013, degrees: 6, portions: 2 },
+  checks: [3.02, 3.05, 2.99, 3.08, 3.01].map((measured) => ({ measured, stated: 3, statedU: 0.02 })),
+  opticalModel: 0.015,
+  density: 0.004,
+};
+const whole = budgetOf({ measurand: "areaM2PerG", ...checked });
+
+const budget: Question = {
+  what: "uncertainty budget of an area: u, degrees, U, ends",
+  call: "scipy.stats.t.ppf",
+  tolerance: 1e-9,
+  asked: { ask: "budget", ...checked },
+  ours: whole === null ? [] : [whole.uLn, whole.degrees, whole.expandedLn, whole.low, whole.high],
+};
+
+export const ofChances: readonly Question[] = [release, budget];
