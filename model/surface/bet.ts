@@ -14,6 +14,10 @@ export interface BetPair {
   /** The day it was measured, as 2026-11-25. */
   readonly measuredOn?: string;
   readonly densityGPerCm3?: number;
+  /** Relative standard uncertainty of the geometric area, from the runs it is the mean of. */
+  readonly areaRelativeU?: number;
+  /** … and of the BET area, as its sheet states it. */
+  readonly betRelativeU?: number;
 }
 
 /** The name under which a BET area is noted among the results of a lot. */

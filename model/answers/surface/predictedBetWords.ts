@@ -32,6 +32,7 @@ function expectedText({
   level,
   errors,
   isLowerBound,
+  amongPairs,
 }: PredictedBet): string {
   if (isLowerBound)
     return `BET should come back above about ${figures(median)} m²/g, by ${basis === "guess" ? "a guess" : counted(pairs, "pair")}: powder outside the classes adds area that is not counted, so there is neither interval nor chance.`;
@@ -43,11 +44,23 @@ function expectedText({
         : `${figures(low)}–${figures(high)}, ${Math.round(100 * level)} % of the time`;
   if (basis === "guess")
     return `No pair of geometric and BET area holds for this powder, so this is a guess: BET between ${figures(low ?? median)} and ${figures(high ?? median)} m²/g.`;
+  const place = placeText(amongPairs, median);
+  if (place !== null && low === null) return place;
   const how =
     form === "ratio"
       ? "a ratio"
       : `an offset and a ratio, whose leave-one-out error is ${figures(100 * (errors?.offset ?? 0))} % against ${figures(100 * (errors?.ratio ?? 0))} % for a ratio alone`;
-  return `BET should come back near ${figures(median)} m²/g (${sure}; ${counted(pairs, "pair")}, ${how}).`;
+  return `BET should come back near ${figures(median)} m²/g (${sure}; ${counted(pairs, "pair")}, ${place === null ? how : "the wider of two laws"}).${place === null ? "" : ` ${place}`}`;
+}
+
+/** Where a powder lies beside the pairs' areas, in words; null within them, or where the pairs are few anyway. */
+function placeText(among: PredictedBet["amongPairs"], median: number): string | null {
+  if (among === null || among.place === "within" || among.nearest === null) return null;
+  const { factor, nearest } = among;
+  const far = `${figures(factor)} times beyond the areas of the pairs`;
+  if (among.place === "beyond")
+    return `It lies ${far}, where an offset or a power of the area may show: the interval covers both.`;
+  return `Outside the calibration, ${far}: no interval or chance follows. A ratio alone would say ${figures(median)} m²/g; the nearest pair has ${figures(nearest.betM2PerG)} m²/g at a geometric area of ${figures(nearest.geometricM2PerG)}. A pair near this area would help.`;
 }
 
 function cameBackText({ cameBack, basis, isLowerBound }: PredictedBet): string {

@@ -1,3 +1,4 @@
+import { sampleStandardDeviation } from "simple-statistics";
 import { geometricSurface } from "#distributions/moments.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement, SizeDistribution } from "#distributions/sizeDistribution.ts";
@@ -131,6 +132,7 @@ export function surfaceAnswer(
         },
       ),
     );
+  const areaU = relativeUOfMean(surfaces.map((s) => s.geometricM2PerG));
   const ahead =
     over.value === null
       ? null
@@ -144,6 +146,7 @@ export function surfaceAnswer(
             low: betLow ?? null,
             high: betHigh ?? null,
             cameBackM2PerG: betFound ?? null,
+            ...(areaU === null ? {} : { areaRelativeU: areaU }),
           },
         );
   const rests = restsOn(surfaces);
@@ -155,6 +158,13 @@ export function surfaceAnswer(
     sentence: sentenceOf(surfaces, over, ahead, rests),
     problems,
   };
+}
+
+/** Of the mean of three runs or more, from their own scatter. */
+function relativeUOfMean(areas: readonly (number | null)[]): number | null {
+  const logs = areas.flatMap((a) => (a === null ? [] : [Math.log(a)]));
+  if (logs.length < minRunsForInterval) return null;
+  return sampleStandardDeviation(logs) / Math.sqrt(logs.length);
 }
 
 /** Why the geometric area of a distribution is not known. */

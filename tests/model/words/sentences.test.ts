@@ -185,16 +185,16 @@ describe("describe", () => {
 
 describe("surface", () => {
   test("half of the area, the interval of three runs, and the BET to expect", () => {
-    const pairs = [2.4, 2.5, 2.6].map((betM2PerG) => ({ stage: "milled", geometricM2PerG: 2, betM2PerG }));
+    const pairs = [0.6, 0.625, 0.65].map((betM2PerG) => ({ stage: "milled", geometricM2PerG: 0.5, betM2PerG }));
     const found = surfaceAnswer(lot(3, 0.1), { densityGPerCm3: 4.5, pairs, stage: "milled" });
     const areas = found.measurements.map((m) => m.geometricM2PerG ?? 0);
     expect(found.measurements[1]?.betM2PerG?.median).toBeCloseTo(
-      ((areas[1] ?? 0) * (2.4 * 2.5 * 2.6) ** (1 / 3)) / 2,
+      ((areas[1] ?? 0) * (0.6 * 0.625 * 0.65) ** (1 / 3)) / 0.5,
       10,
     );
     const mean = areas.reduce((a, b) => a + b, 0) / 3;
     expect(found.sentence).toContain(`Geometric area ${mean.toFixed(3)} m²/g (`);
-    const k = (2.4 * 2.5 * 2.6) ** (1 / 3) / 2;
+    const k = (0.6 * 0.625 * 0.65) ** (1 / 3) / 0.5;
     expect(found.sentence).toContain(`BET should come back near ${(mean * k).toFixed(3)} m²/g (`);
     expect(found.sentence).toMatch(/, 95 % of the time; three pairs\b/);
     const half = /Sizes below (\S+) µm carry (\d+) % of the area/.exec(found.sentence);

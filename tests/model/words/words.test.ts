@@ -508,6 +508,7 @@ describe("the BET area ahead", () => {
     level: 0.95,
     chanceWithin: null,
     cameBack: null,
+    amongPairs: null,
   };
   test("its interval, form, chance and pairs left out", () => {
     expect(predictedBetSentence(ahead)).toBe(

@@ -68,4 +68,37 @@ def budget(q):
     return [u, effective, expanded, q["value"] * numpy.exp(-expanded), q["value"] * numpy.exp(expanded)]
 
 
-askable = {"release": release, "budget": budget}
+def bet_beyond_pairs(q):
+    """The union of BET/S = k + c/S with relative scatter and ln BET straight in ln S, its slope 1 ± 0.2 beforehand."""
+    areas, bets = numpy.array(q["pairs"]).T
+    at, n = q["area"], len(areas)
+    ratios = bets / areas
+    design = numpy.column_stack([numpy.ones(n), 1 / areas]) / ratios[:, None]
+    normal = numpy.linalg.inv(design.T @ design)
+    found = normal @ design.T @ numpy.ones(n)
+    variance = ((1 - design @ found) ** 2).sum() / (n - 2)
+    here = numpy.array([1, 1 / at])
+    ratio = here @ found
+    offset = (numpy.log(at * ratio), numpy.sqrt(variance * (1 + here @ normal @ here / ratio**2)), n - 2)
+
+    logs = numpy.log(ratios)
+    spread = logs.var(ddof=1)
+    x = numpy.log(areas) - numpy.log(areas).mean()
+    precision = 1 / 0.2**2 + (x**2).sum() / spread
+    slope = (x * logs).sum() / spread / precision
+    away = numpy.log(at) - numpy.log(areas).mean()
+    middle = logs.mean() + numpy.log(at) + slope * away
+    power = (middle, numpy.sqrt(spread * (1 + 1 / n) + away**2 / precision), n - 1)
+
+    laws = [offset, power]
+    ends = [
+        [numpy.exp(m + s * stats.t.ppf(p, v)) for m, s, v in laws] for p in (0.025, 0.975)
+    ]
+    chances = [
+        min((stats.t.cdf((numpy.log(b) - m) / s, v) for m, s, v in laws), key=lambda p: abs(p - 0.5))
+        for b in q["values"]
+    ]
+    return [min(ends[0]), max(ends[1]), *chances]
+
+
+askable = {"release": release, "budget": budget, "BET beyond pairs": bet_beyond_pairs}

@@ -1,5 +1,6 @@
 import { budgetOf } from "#model/release/budget.ts";
 import { releaseFigures } from "#model/release/release.ts";
+import { beyondPairs } from "#model/surface/beyondPairs.ts";
 import type { Question } from "./question.ts";
 
 /** Twelve kept lots and one of today, three rows, two runs each; invented, the same each time. */
@@ -52,4 +53,28 @@ const budget: Question = {
   ours: whole === null ? [] : [whole.uLn, whole.degrees, whole.expandedLn, whole.low, whole.high],
 };
 
-export const ofChances: readonly Question[] = [release, budget];
+const pairs = [
+  [0.3, 0.384],
+  [0.41, 0.5],
+  [0.5, 0.65],
+  [0.62, 0.77],
+  [0.55, 0.69],
+] as const;
+const areaBeyond = 0.8;
+const beyond = beyondPairs(
+  pairs.map(([geometricM2PerG, betM2PerG]) => ({ stage: "", geometricM2PerG, betM2PerG })),
+  areaBeyond,
+);
+
+const bet: Question = {
+  what: "BET beyond its pairs: both ends of the union, chances below two values",
+  call: "numpy.polyfit with weights, normal equations, scipy.stats.t",
+  tolerance: 1e-9,
+  asked: { ask: "BET beyond pairs", pairs, area: areaBeyond, values: [0.9, 1.1] },
+  ours:
+    beyond === null
+      ? []
+      : [beyond.quantile(0.025), beyond.quantile(0.975), beyond.below(0.9), beyond.below(1.1)],
+};
+
+export const ofChances: readonly Question[] = [release, budget, bet];
