@@ -5,7 +5,7 @@ import type { Band } from "#model/band/band.ts";
 import { type Given, numberOption, wordOption } from "./options.ts";
 import type { Answered } from "./powder.ts";
 
-/** The best mix of two to four tables' lots for a band. */
+/** The best mix of two or more tables' lots for a band. */
 export function askBlend(tables: readonly (Answered & { readonly name: string })[], band: Band) {
   const problems = tables.flatMap((t) => t.problems);
   if (tables.some((t) => t.measurements.length === 0))
@@ -15,6 +15,7 @@ export function askBlend(tables: readonly (Answered & { readonly name: string })
       chance: null,
       rows: [],
       mix: null,
+      noShare: [],
       sentence: "Nothing was mixed: a lot could not be read.",
       problems,
     };

@@ -1,7 +1,7 @@
 """Second opinions on chances: what the lots, budgets and blends of this project say, derived anew in NumPy and SciPy."""
 
 import numpy
-from scipy import stats
+from scipy import optimize, stats
 
 
 def release(q):
@@ -101,4 +101,26 @@ def bet_beyond_pairs(q):
     return [min(ends[0]), max(ends[1]), *chances]
 
 
-askable = {"release": release, "budget": budget, "BET beyond pairs": bet_beyond_pairs}
+def blend(q):
+    """The room itself as one more unknown, which shares below a size allow: a single linear programme."""
+    shares = numpy.array(q["shares"]).T
+    low, high = numpy.array([[r["low"], r["high"]] for r in q["limits"]]).T
+    width = ((high - low) / 2)[:, None]
+    count = shares.shape[1]
+    found = optimize.linprog(
+        [0] * count + [-1],
+        A_ub=numpy.block([[-shares, width], [shares, width]]),
+        b_ub=numpy.concatenate([-low, high]),
+        A_eq=[[1] * count + [0]],
+        b_eq=[1],
+        bounds=[(0, 1)] * count + [(None, None)],
+    )
+    return [-found.fun]
+
+
+askable = {
+    "release": release,
+    "budget": budget,
+    "BET beyond pairs": bet_beyond_pairs,
+    "blend": blend,
+}

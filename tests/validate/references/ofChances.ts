@@ -1,3 +1,4 @@
+import { roomiestShares } from "#model/compare/blendProgramme.ts";
 import { budgetOf } from "#model/release/budget.ts";
 import { releaseFigures } from "#model/release/release.ts";
 import { beyondPairs } from "#model/surface/beyondPairs.ts";
@@ -68,7 +69,7 @@ const beyond = beyondPairs(
 
 const bet: Question = {
   what: "BET beyond its pairs: both ends of the union, chances below two values",
-  call: "numpy.polyfit with weights, normal equations, scipy.stats.t",
+  call: "numpy.linalg.inv, scipy.stats.t",
   tolerance: 1e-9,
   asked: { ask: "BET beyond pairs", pairs, area: areaBeyond, values: [0.9, 1.1] },
   ours:
@@ -77,4 +78,35 @@ const bet: Question = {
       : [beyond.quantile(0.025), beyond.quantile(0.975), beyond.below(0.9), beyond.below(1.1)],
 };
 
-export const ofChances: readonly Question[] = [release, budget, bet];
+/** Shares below four sizes of nine powders, and limits about a mix of some of them that hold it with room. */
+const powderShares = Array.from({ length: 9 }, (_, k) =>
+  [1, 2, 4, 8].map((x) => 1 / (1 + (1.2 * 1.3 ** k) ** 2.2 / x ** 2.2)),
+);
+const limitsAbout = [0, 1, 2, 3].map((i) => {
+  const middle =
+    0.3 * (powderShares[1]?.[i] ?? 0) +
+    0.45 * (powderShares[4]?.[i] ?? 0) +
+    0.25 * (powderShares[7]?.[i] ?? 0);
+  return { low: middle - 0.01 * (i + 1), high: middle + 0.02 };
+});
+const roomiest = roomiestShares(
+  powderShares.length,
+  limitsAbout.flatMap(({ low, high }, i) => {
+    const perShare = powderShares.map((shares) => shares[i] ?? 0);
+    const width = (high - low) / 2;
+    return [
+      (room: number) => ({ perShare, atLeast: low + room * width }),
+      (room: number) => ({ perShare: perShare.map((v) => -v), atLeast: -(high - room * width) }),
+    ];
+  }),
+);
+
+const blend: Question = {
+  what: "the room of the best mix of nine powders, its limits' shares",
+  call: "scipy.optimize.linprog",
+  tolerance: 1e-6,
+  asked: { ask: "blend", shares: powderShares, limits: limitsAbout },
+  ours: [roomiest?.room ?? null],
+};
+
+export const ofChances: readonly Question[] = [release, budget, bet, blend];
