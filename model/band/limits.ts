@@ -12,6 +12,7 @@ export const namedLimits = [
   "deBrouckereUm",
   "surfaceM2PerG",
   "belowShare",
+  "aboveShare",
   "largestClassUm",
 ] as const;
 
@@ -40,6 +41,8 @@ export function limitWords(row: { readonly limit: string; readonly sizeUm?: numb
       return { name: "Geometric area", unit: "m²/g", factor: 1 };
     case "belowShare":
       return { name: `Below ${row.sizeUm ?? "?"} µm`, unit: "%", factor: 100 };
+    case "aboveShare":
+      return { name: `Above ${row.sizeUm ?? "?"} µm`, unit: "%", factor: 100 };
     case "largestClassUm":
       return { name: "Largest class", unit: "µm", factor: 1 };
     default:
@@ -50,7 +53,7 @@ export function limitWords(row: { readonly limit: string; readonly sizeUm?: numb
 /** A limit's name inside a sentence: "the share below 1 µm", "the span"; percentiles and means keep their letter. */
 export function insideSentence(name: string): string {
   if (/^D[\d[]/.test(name)) return name;
-  return `the ${name.startsWith("Below") ? "share " : ""}${name.charAt(0).toLowerCase()}${name.slice(1)}`;
+  return `the ${/^(Below|Above)/.test(name) ? "share " : ""}${name.charAt(0).toLowerCase()}${name.slice(1)}`;
 }
 
 /** The name of a row's limit inside a sentence. */
@@ -76,6 +79,11 @@ export function isByClass({ limit }: { readonly limit: string }): boolean {
   return limit === "largestClassUm";
 }
 
+/** Whether a limit is of the share below or above a size, which it must name. */
+export function isShareAtSize({ limit }: { readonly limit: string }): boolean {
+  return limit === "belowShare" || limit === "aboveShare";
+}
+
 /** What tells a row from the others of its band. */
 export function rowKey({ limit, sizeUm }: { readonly limit: string; readonly sizeUm?: number }): string {
   return `${limit}${sizeUm ?? ""}`;
@@ -86,7 +94,7 @@ export function limitsFault({ limit, low, high }: BandRow): string | null {
   if (low === null && high === null) return "Give a lower or an upper limit, or take the limit out.";
   if (low !== null && high !== null && low > high) return "The lower limit is above the upper one.";
   if ((low ?? 0) < 0 || (high ?? 0) < 0) return "A limit cannot be below zero.";
-  if (limit === "belowShare" && ((low ?? 0) > 1 || (high ?? 0) > 1)) return "A share is at most 100 %.";
+  if (isShareAtSize({ limit }) && ((low ?? 0) > 1 || (high ?? 0) > 1)) return "A share is at most 100 %.";
   return null;
 }
 
@@ -109,6 +117,10 @@ export function limitValue(
       return band.densityGPerCm3 === null ? null : (geometricSurface(m, band.densityGPerCm3)?.m2PerG ?? null);
     case "belowShare":
       return row.sizeUm === undefined ? null : knownUndersizeAt(curveOf(m), row.sizeUm);
+    case "aboveShare": {
+      const below = row.sizeUm === undefined ? null : knownUndersizeAt(curveOf(m), row.sizeUm);
+      return below === null ? null : 1 - below;
+    }
     case "largestClassUm":
       return m.aboveShare > 0 ? null : (m.upperUm[m.shares.findLastIndex((share) => share > 0)] ?? null);
     default:

@@ -1,4 +1,4 @@
-import { type Curve, meanCurve, undersizeAt } from "#distributions/curve.ts";
+import { type Curve, meanCurve } from "#distributions/curve.ts";
 import { itemAt } from "#distributions/lists.ts";
 import { heightAt, smoothed } from "./lumps.ts";
 

@@ -19,7 +19,7 @@ const ofMainPeak = 0.1;
 const leastShare = 0.003;
 
 /** Densities are taken over this much of ln x, which is wider than the noise of one class. */
-const window = 0.2;
+const smoothing = 0.2;
 const step = 0.02;
 
 /**
@@ -60,7 +60,7 @@ export function lumpsOf(runs: readonly Curve[]): Lumps | null {
   return lumps;
 }
 
-/** Density per ln x over a window, at even steps of ln x over all edges. */
+/** Density per ln x over the smoothing width, at even steps of ln x over all edges. */
 export function smoothed(curve: Curve): { readonly sizesUm: number[]; readonly heights: number[] } {
   const [from, to] = [itemAt(curve.edgesUm, 0), itemAt(curve.edgesUm, -1)];
   const count = Math.max(2, Math.ceil(Math.log(to / from) / step));
@@ -68,8 +68,8 @@ export function smoothed(curve: Curve): { readonly sizesUm: number[]; readonly h
   return { sizesUm, heights: sizesUm.map((x) => heightAt(curve, x)) };
 }
 
-/** Density per ln x about a size, over the window. */
+/** Density per ln x about a size, over the smoothing width. */
 export function heightAt(curve: Curve, sizeUm: number): number {
-  const half = Math.exp(window / 2);
-  return (undersizeAt(curve, sizeUm * half) - undersizeAt(curve, sizeUm / half)) / window;
+  const half = Math.exp(smoothing / 2);
+  return (undersizeAt(curve, sizeUm * half) - undersizeAt(curve, sizeUm / half)) / smoothing;
 }

@@ -42,7 +42,9 @@ export function shoulderOf(runs: readonly Curve[]): Shoulder | null {
     missOf(meanOver(shares.filter((__, i) => i !== out)), classes, found.bent),
   );
   if (without.some((miss) => miss?.side !== found.side)) return null;
-  const least = Math.min(found.squares, ...without.map((miss) => miss?.squares ?? 0));
+  // A mean of one run fewer scatters more, and may miss by so much less.
+  const fewer = runs.length / (runs.length - 1);
+  const least = Math.min(found.squares, ...without.map((miss) => fewer * (miss?.squares ?? 0)));
   return standsOut(shares, classes, { ...found, squares: least })
     ? { side: found.side, atUm: found.atUm }
     : null;
@@ -88,7 +90,7 @@ function meanOver(runs: readonly (readonly number[])[]): number[] {
 }
 
 interface Miss extends Shoulder {
-  /** Largest gap of the two undersize curves where the fit is below half its height. */
+  /** Of the two undersize curves where the fit is below half its height: the largest gap, and ∫ gap² d ln x. */
   readonly gap: number;
   readonly squares: number;
   readonly fit: readonly number[];

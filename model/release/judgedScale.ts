@@ -1,5 +1,5 @@
 import type { BandRow } from "#model/band/band.ts";
-import { isByClass } from "#model/band/limits.ts";
+import { isByClass, isShareAtSize } from "#model/band/limits.ts";
 import type { Limits } from "#model/numbers/jointChance.ts";
 
 /** The scale on which a limit's value scatters evenly: ln of sizes, spans and areas, logit of shares. */
@@ -8,7 +8,7 @@ export type JudgedScale = "ln" | "logit";
 /** @returns null for a size that moves by whole classes, which has no spread between them */
 export function judgedScale(row: Pick<BandRow, "limit">): JudgedScale | null {
   if (isByClass(row)) return null;
-  return row.limit === "belowShare" || row.limit === "aboveShare" ? "logit" : "ln";
+  return isShareAtSize(row) ? "logit" : "ln";
 }
 
 /** A value on its scale; null where it has none: a share of 0 or 1, a size of 0. */

@@ -9,6 +9,7 @@ import { isByClass, limitValue, limitWords } from "#model/band/limits.ts";
 import { otherOrigin } from "#model/band/otherOrigin.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { placesOfOwnRuns } from "#model/lot/copies.ts";
+import { type Lumps, lumpsOf } from "#model/lot/lumps.ts";
 import { capital, counted, listed } from "#model/words/wording.ts";
 import { checkWords, sentenceOf } from "./checkWords.ts";
 import { type ReleaseAnswer, releaseAnswer } from "./releaseAnswer.ts";
@@ -21,6 +22,8 @@ export interface CheckAnswer {
   readonly outside: readonly Outside[];
   /** Where the runs state another instrument or reference drum than the band is tied to; absent where they do not. */
   readonly origin?: readonly string[];
+  /** Powder apart from the main powder and coarser; absent where there is none. */
+  readonly lumps?: Lumps;
   /** How likely the lot conforms; absent unless the ground's kept lots were given, or where nothing is known of the scatter. */
   readonly release?: ReleaseAnswer;
   readonly sentence: string;
@@ -79,6 +82,7 @@ export function checkAnswer(
       ),
     );
   const origin = otherOrigin(measurements, band);
+  const lumps = curves.length === 0 ? null : lumpsOf(curves);
   const release = options.kept === undefined ? null : releaseAnswer(measurements, band, options.kept);
   const found = {
     verdict: verdicts.length === 0 ? ("too few runs" as const) : overall(verdicts),
@@ -86,6 +90,7 @@ export function checkAnswer(
     rows,
     outside,
     ...(origin.length === 0 ? {} : { origin }),
+    ...(lumps === null ? {} : { lumps }),
     ...(release === null ? {} : { release }),
     problems,
   };

@@ -2,6 +2,7 @@ import type { Problem } from "#distributions/problem.ts";
 import type { Outside, RowCheck, Verdict } from "#model/band/band.ts";
 import { limitBeyond, limitWords } from "#model/band/limits.ts";
 import { minRuns } from "#model/lot/intervals.ts";
+import type { Lumps } from "#model/lot/lumps.ts";
 import { capital, chanceText, counted, figures } from "#model/words/wording.ts";
 
 /** What the words are made of: the parts of a check. */
@@ -11,6 +12,7 @@ interface JudgedFinding {
   readonly rows: readonly RowCheck[];
   readonly outside: readonly Outside[];
   readonly origin?: readonly string[];
+  readonly lumps?: Lumps;
   readonly problems: readonly Problem[];
 }
 
@@ -41,7 +43,7 @@ export function checkWords(answer: JudgedFinding, gap: string | null = null): Ch
   const why = found.problems.find((p) => p.severity === "refused");
   if (why !== undefined && verdict === "too few runs" && found.rows.every((row) => row.value === null))
     return { verdict: "Not judged", headline: `, ${many}. ${why.message}`, more: "" };
-  const [first = "", ...rest] = remarks(found);
+  const [first = "", ...rest] = [lumpsText(found), ...remarks(found)].filter((part) => part !== "");
   const more = [...rest, ...(found.origin ?? [])].filter((part) => part !== "").join(" ");
   if (gap !== null)
     return {
@@ -49,7 +51,22 @@ export function checkWords(answer: JudgedFinding, gap: string | null = null): Ch
       headline: `${gap} As it is, ${many}, it ${placeText(found)}.`,
       more: `${first} ${more}`.trim(),
     };
-  return { verdict: capital(verdict), headline: `, ${many}. ${first}`.trim(), more };
+  const word = isUnproven(found) ? "not shown to be in band" : verdict;
+  return { verdict: capital(word), headline: `, ${many}. ${first}`.trim(), more };
+}
+
+/**
+ * Whether a lot is held under the guarded rule though no mean lies beyond its limit: nothing shows that it is out, only that it
+ * is not shown to be in.
+ */
+function isUnproven({ verdict, rows, outside }: JudgedFinding): boolean {
+  const held = rows.filter((row) => row.verdict === "out of band");
+  return (
+    verdict === "out of band" &&
+    held.length > 0 &&
+    held.every((row) => sideOf(row) === null) &&
+    outside.every((stretch) => stretch.verdict !== "out of band")
+  );
 }
 
 /** Every remark about the limits and the curve, the one that decides first. */
@@ -67,6 +84,20 @@ function remarks(found: JudgedFinding): string[] {
     .filter((row) => row.value === null)
     .map((row) => `${limitWords(row).name} is not known.`);
   return [...unknown, ...said, curve, inside].filter((part) => part !== "");
+}
+
+/** Air classification or a sieve reaches so far down and up. Common practice, no source. */
+const leastSievedUm = 20;
+
+/** "2.6 % lies above 20 µm, apart from the main powder: lumps?" */
+function lumpsText({ lumps }: JudgedFinding): string {
+  if (lumps === undefined) return "";
+  const { aboveUm, share } = lumps;
+  const remedy =
+    aboveUm >= leastSievedUm
+      ? "A sieve or an air classifier takes them off; look for them under the microscope."
+      : "An air classifier may take them off; look for them under the microscope.";
+  return `${figures(100 * share)} % lies above ${figures(aboveUm)} µm, apart from the main powder: lumps? ${remedy}`;
 }
 
 /** One or two runs: where the middle lies, and that it says nothing of the spread. */
@@ -128,9 +159,26 @@ export function outsideText({ points, verdict }: Outside): string {
 
 function valueText(row: RowCheck): string {
   const { name, unit, factor } = limitWords(row);
-  const show = (v: number) => figures(v * factor);
+  const digits = digitsApart(row);
+  const show = (v: number) => figures(v * factor, digits);
   const interval = row.interval === null ? "" : ` (${show(row.interval.low)}–${show(row.interval.high)})`;
   return `${name} ${show(row.value ?? 0)}${unit === "" ? "" : ` ${unit}`}${interval}`;
+}
+
+const fewestDigits = 3;
+const mostDigits = 7;
+
+/** As many figures as tell a value from the limits it is not equal to. */
+function digitsApart(row: RowCheck): number {
+  const { value, low, high } = row;
+  if (value === null) return fewestDigits;
+  const { factor } = limitWords(row);
+  const limits = [low, high].filter((limit) => limit !== null && limit !== value);
+  const isApart = (digits: number) =>
+    limits.every((limit) => figures((limit ?? 0) * factor, digits) !== figures(value * factor, digits));
+  let digits = fewestDigits;
+  while (digits < mostDigits && !isApart(digits)) digits++;
+  return digits;
 }
 
 function sideOf({ value, low, high }: RowCheck): "low" | "high" | null {
@@ -140,7 +188,7 @@ function sideOf({ value, low, high }: RowCheck): "low" | "high" | null {
 function limitText(row: RowCheck, side: "low" | "high"): string {
   const { unit, factor } = limitWords(row);
   const limit = (side === "high" ? row.high : row.low) ?? 0;
-  return `${side === "high" ? "upper" : "lower"} limit of ${figures(limit * factor)}${unit === "" ? "" : ` ${unit}`}`;
+  return `${side === "high" ? "upper" : "lower"} limit of ${figures(limit * factor, digitsApart(row))}${unit === "" ? "" : ` ${unit}`}`;
 }
 
 function sitsText(row: RowCheck): string {
@@ -159,7 +207,7 @@ function whereText(row: RowCheck): string {
   const limit = `its ${limitText(row, side)}${sure}`;
   if (row.verdict === "on the edge") return `touches ${limit}`;
   return sideOf(row) === null
-    ? `is not surely within ${limit}`
+    ? `is not shown to be within ${limit}`
     : `is ${side === "high" ? "over" : "under"} ${limit}`;
 }
 

@@ -185,7 +185,11 @@ describe("describe", () => {
 
 describe("surface", () => {
   test("half of the area, the interval of three runs, and the BET to expect", () => {
-    const pairs = [0.6, 0.625, 0.65].map((betM2PerG) => ({ stage: "milled", geometricM2PerG: 0.5, betM2PerG }));
+    const pairs = [0.6, 0.625, 0.65].map((betM2PerG) => ({
+      stage: "milled",
+      geometricM2PerG: 0.5,
+      betM2PerG,
+    }));
     const found = surfaceAnswer(lot(3, 0.1), { densityGPerCm3: 4.5, pairs, stage: "milled" });
     const areas = found.measurements.map((m) => m.geometricM2PerG ?? 0);
     expect(found.measurements[1]?.betM2PerG?.median).toBeCloseTo(

@@ -85,7 +85,16 @@ describe("a check", () => {
   });
   test("guarded: what is inside but not surely so", () => {
     expect(checked("out of band", [row("d50Um", 3.05, 3, 3.5, "out of band")]).headline).toBe(
-      ", three runs. D50 3.05 µm is not surely within its lower limit of 3.00 µm.",
+      ", three runs. D50 3.05 µm is not shown to be within its lower limit of 3.00 µm.",
+    );
+    expect(checked("out of band", [row("d50Um", 3.05, 3, 3.5, "out of band")]).verdict).toBe(
+      "Not shown to be in band",
+    );
+    expect(checked("out of band", [row("d50Um", 3.55, 3, 3.5, "out of band")]).verdict).toBe("Out of band");
+  });
+  test("figures have the digits that tell them from the limit", () => {
+    expect(checked("out of band", [row("d50Um", 3.5004, 3, 3.5, "out of band")]).headline).toBe(
+      ", three runs. D50 3.5004 µm is over its upper limit of 3.5000 µm.",
     );
   });
   test("the farthest out comes first, by the room between the limits or by the limit itself; edges after what is out", () => {

@@ -1,10 +1,18 @@
 import { markdownTable } from "../markdown.ts";
 import { budgetCases, budgetIsWithin, setsPerBudgetCase } from "./budgets.ts";
 import { lotsPerReleaseCase, releaseBins, releaseIsWithin, type SaidBin } from "./release.ts";
+import {
+  dipCases,
+  lotsPerShape,
+  lumpCases,
+  type ShapeCase,
+  shoulderCases,
+  shoulderShapes,
+} from "./shapes.ts";
 
 /** The simulated chances as a part of the page, and what missed its bound. */
 export function chancesPart(): { readonly text: string; readonly unexpected: readonly string[] } {
-  const parts = [releasePart(), budgetPart()];
+  const parts = [releasePart(), budgetPart(), shapesPart()];
   return {
     text: parts.map((part) => part.text).join("\n\n"),
     unexpected: parts.flatMap((part) => part.unexpected),
@@ -88,4 +96,53 @@ function budgetPart(): Part {
     ].join("\n"),
     unexpected: cases.filter((c) => !budgetIsWithin(c)).map((c) => `budget, ${c.design}: ${c.share}`),
   };
+}
+
+/** What is asked of a case: at most so many said without cause, or at least so many of the true ones. */
+interface Asked extends ShapeCase {
+  readonly what: string;
+  readonly isThere: boolean;
+  readonly share: number;
+}
+
+function shapesPart(): Part {
+  const shoulders = (points: number, asked: (shape: string) => number) =>
+    shoulderCases(lotsPerShape, points).map((c): Asked => {
+      const isThere = shoulderShapes.some(({ shape }) => shape === c.shape);
+      return { ...c, what: "shoulder", isThere, share: isThere ? asked(c.shape) : 0.02 };
+    });
+  const cases: readonly Asked[] = [
+    ...shoulders(0.3, (shape) => (shape.includes("×5") ? 0.95 : shape.startsWith("10 %") ? 0.9 : 0.8)),
+    ...shoulders(0.6, (shape) => (shape.includes("×5") ? 0.95 : 0)),
+    ...lumpCases().map((c): Asked => ({ ...c, what: "lumps", share: c.isThere ? 0.95 : 0.01 })),
+    ...dipCases().map((c): Asked => ({ ...c, what: "two humps by a dip", share: c.isThere ? 0.95 : 0.02 })),
+  ];
+  return {
+    text: [
+      "### Shoulders, lumps and humps",
+      "",
+      "Said of three runs whose undersize curves scatter by so many points, half of the variance a shift in size, the rest correlated over 0.25 in ln x. Without cause at most 2 % (lumps 1 %) is asked for; of what is there at least the share shown, with two standard errors of so many lots. Main powder: log-normal, 3 µm, GSD 1.6 where nothing else stands. At 0.6 points a shoulder at three times the median is shown, not asked for.",
+      "",
+      markdownTable(
+        ["said", "powder", "noise", "there", "said in", "of lots", "asked for"],
+        cases.map((c) => [
+          c.what,
+          c.shape,
+          c.noise,
+          c.isThere ? "yes" : "no",
+          String(c.said),
+          String(c.lots),
+          c.isThere ? (c.share === 0 ? "shown only" : `≥ ${100 * c.share} %`) : `≤ ${100 * c.share} %`,
+        ]),
+      ),
+    ].join("\n"),
+    unexpected: cases
+      .filter((c) => !shapeIsWithin(c))
+      .map((c) => `${c.what}, ${c.shape}, ${c.noise}: ${c.said} of ${c.lots}`),
+  };
+}
+
+function shapeIsWithin({ said, lots, share, isThere }: Asked): boolean {
+  const byChance = 2 * Math.sqrt((share * (1 - share)) / lots);
+  return isThere ? said / lots >= share - byChance : said / lots <= share + byChance;
 }

@@ -25,8 +25,8 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
       .filter((h) => (h.hasTwo ? h.claimed < 0.9 * h.lots : h.claimed > 0.02 * h.lots))
       .map((h) => `humps, ${h.powder}: ${h.claimed} of ${h.lots}`),
     ...odd
-      .filter((o) => o.falseCalls > 0.04 * o.lots)
-      .map((o) => `odd runs, ${o.runs}: ${o.falseCalls} of ${o.lots}`),
+      .filter((o) => o.falseCalls > 0.06 * o.lots)
+      .map((o) => `odd runs, ${o.scatter}, ${o.runs}: ${o.falseCalls} of ${o.lots}`),
     ...bands
       .filter((b) => !bandIsWithin(b))
       .map((b) => `band about a reference, ${b.powder}, ${b.runs} runs: ${b.share}`),
@@ -71,11 +71,11 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
       humps.map((h) => [h.powder, h.hasTwo ? "yes" : "no", String(h.claimed), String(h.lots)]),
     ),
     "",
-    "Odd runs: called among runs of one scatter (false), and when one of them is 8 % coarser (found).",
+    "Odd runs: called among runs of one scatter (false), and when one of them is 8 % coarser (found). At most 5 % false is asked for, of exponential scatter too (standard error 0.7 %); it makes lone far runs by itself.",
     "",
     markdownTable(
-      ["runs", "false", "found", "lots"],
-      odd.map((o) => [String(o.runs), String(o.falseCalls), String(o.found), String(o.lots)]),
+      ["scatter", "runs", "false", "found", "lots"],
+      odd.map((o) => [o.scatter, String(o.runs), String(o.falseCalls), String(o.found), String(o.lots)]),
     ),
     "",
     mill.text,
