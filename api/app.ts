@@ -6,20 +6,21 @@ import { HTTPException } from "hono/http-exception";
 import { methodNotAllowed } from "hono/method-not-allowed";
 import { door } from "#api/access/door.ts";
 import { caching, headers, reportPolicy } from "#api/access/headers.ts";
+import { showHealth } from "#api/contract/recordRoutes.ts";
 import { Conflict, DamagedEntry, KeyTaken, NoSuchEntry, NotNext } from "#api/records/faults.ts";
 import { changeHistoryRoutes } from "#api/routes/changeHistory.ts";
-import { reportRoutes } from "#api/routes/report.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { UnusableInput } from "./faults.ts";
 import { answerRoutes } from "./routes/answers.ts";
 import { cardRoutes } from "./routes/card.ts";
 import { copyRoutes } from "./routes/copies.ts";
-import { historyRoutes } from "./routes/history.ts";
+import { documentOf } from "./routes/document.ts";
+import { equipmentRoutes } from "./routes/equipment.ts";
 import { lotRoutes } from "./routes/lots.ts";
 import { measurementRoutes } from "./routes/measurements.ts";
-import { planRoutes } from "./routes/plan.ts";
-import { powderRoutes } from "./routes/powder.ts";
-import { equipmentRoutes } from "./routes/shelf.ts";
+import { severalPowderRoutes } from "./routes/severalPowders.ts";
+import { simpleEntryRoutes } from "./routes/simpleEntries.ts";
+import { translated } from "./routes/translated.ts";
 import type { Store } from "./store/store.ts";
 import { version } from "./version.ts";
 
@@ -84,30 +85,9 @@ export function makeApp(world: {
     onError: (c) => problemDetails(c.req.path, 413, "The copy is larger than 400 MB."),
   });
   app.use("/api/*", (c, next) => (c.req.path === "/api/copy" ? copyLimit : tableLimit)(c, next));
-
-  app.get("/api/health", async (c) => {
-    await world.store.isEmpty();
-    return c.json({ status: "ready", version });
-  });
-  answerRoutes(app);
-  powderRoutes(app);
-  reportRoutes(app, world.store);
-  lotRoutes(app, world.store);
-  measurementRoutes(app, world.store);
-  historyRoutes(app, world.store);
-  cardRoutes(app, world.store);
-  equipmentRoutes(app, world.store);
-  planRoutes(app, world.store);
-  changeHistoryRoutes(app, world.store);
-  copyRoutes(app, world.store);
-  app.doc31("/api/openapi.json", {
-    openapi: "3.1.0",
-    info: {
-      title: "Fineband",
-      version,
-      description: "Particle-size distribution and milling outcome modeller",
-    },
-  });
+  app.use("/api/*", translated);
+  apiRoutes(app, world.store);
+  app.get("/api/openapi.json", (c) => c.body(documentOf(app), 200, { "content-type": "application/json" }));
   if (world.uiFolder !== null) {
     // The names of these files change with what is in them. Answers of the API keep their strong ETags, uncompressed.
     app.use("/assets/*", async (c, next) => {
@@ -122,6 +102,22 @@ export function makeApp(world: {
     return problemDetails(c.req.path, 404, `There is nothing at ${c.req.path}.${listed}`);
   });
   return app;
+}
+
+function apiRoutes(app: OpenAPIHono, store: Store): void {
+  app.openapi(showHealth, async (c) => {
+    await store.isEmpty();
+    return c.json({ status: "ready" as const, version }, 200);
+  });
+  answerRoutes(app);
+  severalPowderRoutes(app);
+  lotRoutes(app, store);
+  measurementRoutes(app, store);
+  cardRoutes(app, store);
+  equipmentRoutes(app, store);
+  simpleEntryRoutes(app, store);
+  changeHistoryRoutes(app, store);
+  copyRoutes(app, store);
 }
 
 function notAllowed(path: string, method: string, methods: readonly string[]): Response {

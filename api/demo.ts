@@ -31,7 +31,7 @@ export async function saveDemo(store: Store, samples: string): Promise<void> {
     const table = text(path);
     const { measurements } = readTable(table, basename(path), {});
     const received = { file: basename(path), text: table, options: {} };
-    await store.keepMeasurements(lotId, stage, measurements, received, ownDoing);
+    await store.keepMeasurements({ lotId, stage }, measurements, received, ownDoing);
   };
   for (const file of readdirSync(join(samples, "lots"))
     .filter((name) => name.endsWith(".json"))
@@ -56,14 +56,15 @@ export async function saveDemo(store: Store, samples: string): Promise<void> {
     "reference/reference-powder.csv",
   );
   await keepDemoMill(store, samples, text);
-  for (const pair of readPairs(text("pairs.csv"), "pairs.csv").pairs) await store.keepPair(pair, ownDoing);
+  for (const pair of readPairs(text("pairs.csv"), "pairs.csv").pairs)
+    await store.keepEntry("pair", pair, ownDoing, "noted");
 }
 
 async function keepDemoMill(store: Store, samples: string, text: (path: string) => string): Promise<void> {
   const file: unknown = JSON.parse(text("mill/mill.json"));
   const { mill } = parseMill(file, "mill.json");
   if (mill === null) return;
-  const id = idOf(await store.keepMill(millFile.parse(file).name, mill, ownDoing));
+  const id = idOf(await store.keepMill({ name: millFile.parse(file).name, mill }, ownDoing));
   const curves = new Set(readdirSync(join(samples, "mill/curves")));
   const trials = readTrials(text("mill/trials.csv"), "trials.csv").trials.map((trial, i) => {
     const name = `trial ${i + 1}`;
@@ -71,7 +72,7 @@ async function keepDemoMill(store: Store, samples: string, text: (path: string) 
     const [measurement] = curves.has(curve)
       ? readTable(text(`mill/curves/${curve}`), curve, {}).measurements
       : [];
-    return { name, trial, curve: measurement?.distribution ?? null };
+    return { name, trial, curve: measurement?.distribution ?? null, exclusionReason: null };
   });
   await store.keepTrials(id, trials, ownDoing);
 }

@@ -1,5 +1,6 @@
 // What `npm start`, `npm test` and `npm run fineband` need before they can begin: the right Node,
 // the packages of the lock file, a build of the present sources. Quick when nothing changed.
+// `node api/prepare.mjs packages` leaves the build out, for what runs the sources themselves.
 // Speaks on standard error only, since a command's answer goes to standard output.
 import { spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
@@ -114,6 +115,7 @@ try {
     hashOf(["package.json", "package-lock.json"]),
     () => run("npm", ["ci", "--no-fund", "--no-audit"]),
   );
+  if (process.argv[2] === "packages") process.exit(0);
   const sources = [
     "package.json",
     "package-lock.json",

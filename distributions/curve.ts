@@ -1,7 +1,7 @@
 import { DomainError } from "./domainError.ts";
-import { sizeOn, undersizeOn } from "./kernels/curveSteps.ts";
+import { edgesOfClasses, sizeOn, undersizeOn } from "./kernels/curveSteps.ts";
 import { itemAt } from "./lists.ts";
-import { classesOf, orderShift, type SizeDistribution } from "./sizeDistribution.ts";
+import { orderShift, type SizeDistribution } from "./sizeDistribution.ts";
 
 /**
  * The undersize curve Q(x): exact at the edges, and between two edges rising as x^power
@@ -15,8 +15,6 @@ export interface Curve {
   readonly power: number;
 }
 
-const lastBits = 1e-12;
-
 /**
  * The undersize curve of a distribution.
  * Where two classes do not quite meet, the edge is the geometric mean of theirs.
@@ -24,21 +22,7 @@ const lastBits = 1e-12;
  * by k orders the slope is weighted by x^k. Source: ISO 9276-1; docs/science.md.
  */
 export function curveOf(m: SizeDistribution): Curve {
-  const edgesUm = [itemAt(m.lowerUm, 0)];
-  const undersize = [m.belowShare];
-  const classes = classesOf(m);
-  const top = 1 - m.aboveShare;
-  let sum = m.belowShare;
-  for (const [i, { upperUm, share }] of classes.entries()) {
-    const next = classes[i + 1];
-    edgesUm.push(
-      next === undefined || next.lowerUm === upperUm ? upperUm : Math.sqrt(upperUm * next.lowerUm),
-    );
-    sum += share;
-    // The last bits of the sum must not tell an empty class at the end from a full one.
-    undersize.push(next === undefined || top - sum < lastBits ? top : sum);
-  }
-  return { edgesUm, undersize, power: slopePower(m) };
+  return { ...edgesOfClasses(m), power: slopePower(m) };
 }
 
 function slopePower(m: SizeDistribution): number {

@@ -23,3 +23,15 @@ export function zip<A, B>(a: readonly A[], b: readonly B[]): (readonly [A, B])[]
 export function neighbours<T>(list: readonly T[]): (readonly [T, T])[] {
   return list.slice(1).map((item, i) => [itemAt(list, i), item]);
 }
+
+/** The two coordinates of something that has two. @throws RangeError  another number of them */
+export function twoOf(list: readonly number[]): readonly [number, number] {
+  if (list.length !== 2) throw new RangeError(`${list.length} in place of two`);
+  return [itemAt(list, 0), itemAt(list, 1)];
+}
+
+/** The three coordinates of something that has three. @throws RangeError  another number of them */
+export function threeOf(list: readonly number[]): readonly [number, number, number] {
+  if (list.length !== 3) throw new RangeError(`${list.length} in place of three`);
+  return [itemAt(list, 0), itemAt(list, 1), itemAt(list, 2)];
+}

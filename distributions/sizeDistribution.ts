@@ -1,5 +1,5 @@
 import { DomainError } from "./domainError.ts";
-import { zip } from "./lists.ts";
+import { itemAt } from "./lists.ts";
 import type { MeasurementMetadata } from "./measurementMetadata.ts";
 
 /** What the shares count. Order r of ISO 9276-1: number 0, length 1, surface 2, volume 3. */
@@ -136,17 +136,13 @@ export interface SizeClass {
   readonly share: number;
 }
 
-/** The classes in rising order. @throws RangeError  lists of different length */
+/** The classes in rising order. @throws RangeError  fewer edges than shares */
 export function classesOf({
   lowerUm,
   upperUm,
   shares,
 }: Pick<SizeDistribution, "lowerUm" | "upperUm" | "shares">): readonly SizeClass[] {
-  return zip(zip(lowerUm, upperUm), shares).map(([[lower, upper], share]) => ({
-    lowerUm: lower,
-    upperUm: upper,
-    share,
-  }));
+  return shares.map((share, i) => ({ lowerUm: itemAt(lowerUm, i), upperUm: itemAt(upperUm, i), share }));
 }
 
 /** How much of the whole lies outside the classes. */

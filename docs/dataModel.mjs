@@ -14,7 +14,7 @@ const marks = [
   "<!-- End of what docs/dataModel.mjs writes. -->",
 ];
 
-const { kinds, records, tables } = readDataModel(root);
+const { kinds, tables } = await readDataModel(root);
 const svg = drawing([
   {
     title: "Kinds of entry",
@@ -52,8 +52,6 @@ const section =
 const fields = [
   "## Fields of each kind",
   ...kinds.map(section("###")),
-  "## Records inside entries",
-  ...records.map(section("###")),
   "## Columns of the tables",
   ...tables.map(section("###")),
 ].join("\n\n");

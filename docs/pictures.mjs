@@ -21,8 +21,8 @@ const browser = await chromium.launch({
   env: { ...process.env, LANG: "en_US.UTF-8" },
 });
 for (const [name, place, height] of [
-  ["band-check", "#/band?lot=2", 800],
-  ["wheel-plan", "#/wheel?speed=6100", 1180],
+  ["lot", "#/lot?lot=2", 800],
+  ["wheel-plan", "#/wheel-plan?speed=6100", 1180],
 ]) {
   const page = await browser.newPage({ viewport: { width: 1160, height } });
   await page.goto(`${address}${place}`);

@@ -48,5 +48,22 @@ export default defineConfig({
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   // The package's own modules, so that only the few used are carried; its bundled form cannot be parted.
   resolve: { alias: { "ml-matrix": here("../node_modules/ml-matrix/src/index.js") } },
-  build: { target: "es2022", outDir: "dist", emptyOutDir: true, modulePreload: false, cssCodeSplit: false },
+  build: {
+    target: "es2022",
+    outDir: "dist",
+    emptyOutDir: true,
+    modulePreload: false,
+    cssCodeSplit: false,
+    // What the first view needs travels in two files: many small ones compress worse.
+    rolldownOptions: {
+      output: {
+        codeSplitting: {
+          groups: [
+            { name: "libraries", tags: ["$initial"], test: /node_modules/ },
+            { name: "first", tags: ["$initial"] },
+          ],
+        },
+      },
+    },
+  },
 });

@@ -2,7 +2,7 @@ import type { Context, MiddlewareHandler } from "hono";
 import { isOwnHost } from "./hosts.ts";
 
 /** Why a request is turned away, with what would help. */
-export interface Refusal {
+export interface DoorRefusal {
   readonly status: 403 | 415 | 421;
   readonly sentence: string;
 }
@@ -17,7 +17,7 @@ const bodyTypes = /^application\/(?:json|x-ndjson|octet-stream)\b/;
  */
 export function door(
   ownHosts: readonly string[],
-  refuse: (c: Context, why: Refusal) => Response,
+  refuse: (c: Context, why: DoorRefusal) => Response,
 ): MiddlewareHandler {
   return async (c, next) => {
     const why = refusalOf(c, ownHosts);
@@ -26,7 +26,7 @@ export function door(
   };
 }
 
-function refusalOf(c: Context, ownHosts: readonly string[]): Refusal | null {
+function refusalOf(c: Context, ownHosts: readonly string[]): DoorRefusal | null {
   const host = c.req.header("host") ?? new URL(c.req.url).host;
   if (!isOwnHost(host, ownHosts))
     return {

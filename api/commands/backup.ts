@@ -1,5 +1,5 @@
+import { wordOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { wordOption } from "#api/queries/options.ts";
 import { DamagedEntry } from "#api/records/faults.ts";
 import type { Store } from "../store/store.ts";
 import type { Command, World } from "./command.ts";
@@ -8,14 +8,15 @@ import { withStore } from "./keeping.ts";
 const forms = ["backup", "json", "csv"] as const;
 
 export const backup: Command = {
-  summary: "all that is kept into a file: with its trail, or what stands as one JSON or a folder of CSV",
+  summary:
+    "everything saved, into a file: with the change history (backup), or the current entries as one JSON or a folder of CSV",
   usage: "FILE [--as backup|json|csv]",
   flags: ["as"],
   run(files, given, world) {
     const [path] = files;
     if (path === undefined || path === "-" || files.length > 1)
       throw new UnusableInput(
-        "backup needs one file to write, or with --as csv one folder.",
+        "backup needs one file to write to, or one folder with --as csv.",
         files.join(", "),
         "FILE",
       );
@@ -24,7 +25,7 @@ export const backup: Command = {
       const entries = await write(store, form, path, world);
       return {
         body: { file: path, form, entries, problems: [] },
-        sentences: [`${entries} are in ${path}.`],
+        sentences: [`${entries} saved in ${path}.`],
         isNo: false,
       };
     });
@@ -47,7 +48,7 @@ async function write(
     if (form === "json") {
       const copy = await store.copy();
       world.writeFile(path, copy);
-      return `${copy.split("\n").length - 2} lines of what stands`;
+      return `${copy.split("\n").length - 2} lines of current entries`;
     }
     const lines: string[] = [];
     for await (const line of store.backup()) lines.push(line);

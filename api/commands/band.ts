@@ -1,21 +1,21 @@
+import { readingFlags, textOption } from "#api/contract/options.ts";
+import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { askBand } from "#api/queries/bands.ts";
-import { readingFlags, textOption } from "#api/queries/options.ts";
-import { verbFlags } from "#api/queries/powder.ts";
 import { limitWords } from "#model/band/limits.ts";
 import { figures } from "#model/words/wording.ts";
 import { type Command, readFiles } from "./command.ts";
 
 export const band: Command = {
-  summary: "a target band about the runs of a reference powder, as BAND.json",
+  summary: "a target band around the runs of a reference powder, as BAND.json",
   usage:
     "--from REFERENCE.csv [--tolerance-percent 3] [--coverage 0.95] [--name TEXT] [--stage re-fired] [--density G_PER_CM3]",
-  flags: [...readingFlags, ...verbFlags.band],
+  flags: [...readingFlags, ...flagsOf("band")],
   run(files, given, world) {
     const path = textOption(given, "from");
     if (path === undefined || files.length > 0)
       throw new UnusableInput(
-        "band needs the runs of one reference: --from REFERENCE.csv, five runs or more.",
+        "band needs the runs of one reference powder, five or more: --from REFERENCE.csv.",
         files.join(", ") || "no reference",
         "--from REFERENCE.csv",
       );

@@ -1,14 +1,14 @@
+import { readingFlags, textOption } from "#api/contract/options.ts";
+import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { askAirClassification, askBlend } from "#api/queries/blends.ts";
-import { readingFlags, textOption } from "#api/queries/options.ts";
-import { verbFlags } from "#api/queries/powder.ts";
 import { readBand } from "#model/band/bandFile.ts";
 import { type Command, readFiles, textOf, type World } from "./command.ts";
 
 export const blend: Command = {
-  summary: "the mix of two lots or more with the most room inside a band",
+  summary: "the blend of two lots or more with the widest margin to the limits of a band",
   usage: "A B [C…] --band BAND.json",
-  flags: [...readingFlags, ...verbFlags.blend],
+  flags: [...readingFlags, ...flagsOf("blend")],
   run(files, given, world) {
     const path = textOption(given, "band");
     if (files.length < 2 || path === undefined)
@@ -25,9 +25,9 @@ export const blend: Command = {
 };
 
 export const scalp: Command = {
-  summary: "what is left of a lot after its fines or its coarse end is cut off",
+  summary: "the remaining powder after the fines or the coarse end of a lot is removed",
   usage: "FILE… --cut fines|coarse --at UM [--sharpness 0.6] [--band BAND.json]",
-  flags: [...readingFlags, ...verbFlags.scalp],
+  flags: [...readingFlags, ...flagsOf("scalp")],
   run(files, given, world) {
     const path = textOption(given, "band");
     const band = path === undefined ? undefined : bandOf(path, world);

@@ -1,15 +1,16 @@
+import { readingFlags, textOption } from "#api/contract/options.ts";
+import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { readingFlags, textOption } from "#api/queries/options.ts";
-import { askCheck, verbFlags } from "#api/queries/powder.ts";
+import { askCheck, uncheckedFor } from "#api/queries/powder.ts";
 import { readBand } from "#model/band/bandFile.ts";
 import { limitWords, statisticText } from "#model/band/limits.ts";
 import { figures } from "#model/words/wording.ts";
 import { type Command, readFiles, textOf } from "./command.ts";
 
 export const check: Command = {
-  summary: "a lot, all measurements its runs, against a target band",
+  summary: "the verdict on a lot against a target band; all measurements are runs of the lot",
   usage: "FILE… --band BAND.json [--stage STAGE] [--rule simple|two-sided|guarded]",
-  flags: [...readingFlags, ...verbFlags.check],
+  flags: [...readingFlags, ...flagsOf("check")],
   run(files, given, world) {
     const path = textOption(given, "band");
     if (path === undefined)
@@ -17,30 +18,20 @@ export const check: Command = {
     const asked = readFiles(files, given, world);
     const { band, problems } = readBand(textOf(path, world), path);
     if (band === null) {
-      const body = {
-        verdict: null,
-        gap: null,
-        rule: null,
-        runs: asked.measurements.length,
-        rows: [],
-        outside: [],
-        rescue: null,
-        sentence: "Nothing was checked: the band could not be read.",
-        problems: [...asked.problems, ...problems],
-      };
+      const body = uncheckedFor({ ...asked, problems: [...asked.problems, ...problems] });
       return { body, sentences: [body.sentence], isNo: false };
     }
     const body = askCheck({ ...asked, problems: [...asked.problems, ...problems] }, band, given);
-    const lines = (body.rows ?? []).map((row) => {
+    const lines = body.rows.map((row) => {
       const { name, unit, factor } = limitWords(row);
       const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
-      const where = body.gap === null ? row.verdict : `${row.verdict}, as it is`;
-      return `  ${`${name} ${show(row.value)} ${unit}`.trim()}, asked ${statisticText(row, show)}: ${where}`;
+      const where = body.gap === null ? row.verdict : `${row.verdict} as measured`;
+      return `  ${`${name} ${show(row.value)} ${unit}`.trim()}, limits ${statisticText(row, show)}: ${where}`;
     });
-    const rescue = body.rescue === null ? [] : [body.rescue.sentence];
+    const shift = body.sizeShiftNeeded === null ? [] : [body.sizeShiftNeeded.sentence];
     return {
       body,
-      sentences: [body.sentence ?? "", ...lines, ...rescue],
+      sentences: [body.sentence, ...lines, ...shift],
       isNo: body.verdict !== "in band" || body.gap !== null,
     };
   },

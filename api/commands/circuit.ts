@@ -1,20 +1,20 @@
+import { textOption } from "#api/contract/options.ts";
+import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { askCircuit } from "#api/queries/mill.ts";
-import { textOption } from "#api/queries/options.ts";
-import { verbFlags } from "#api/queries/powder.ts";
 import { readJsonFile } from "#distributions/tables/text/jsonFile.ts";
 import { parseCircuit } from "#model/mill/grinding/circuitFile.ts";
 import { type Command, textOf } from "./command.ts";
 
 export const circuit: Command = {
-  summary: "the steady product of a grinding zone with a classifier wheel",
+  summary: "the steady-state product of a grinding zone with a classifier wheel",
   usage: "--circuit CIRCUIT.json",
-  flags: verbFlags.circuit,
+  flags: flagsOf("circuit"),
   run(files, given, world) {
     const path = textOption(given, "circuit");
     if (path === undefined || files.length > 0)
       throw new UnusableInput(
-        "circuit needs one circuit and no table: --circuit CIRCUIT.json.",
+        "circuit needs one circuit and takes no table: --circuit CIRCUIT.json.",
         files.join(", ") || "no circuit",
         "--circuit CIRCUIT.json",
       );

@@ -1,5 +1,5 @@
+import { type Given, readingOptionsOf } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { type Given, readingOptionsOf } from "#api/queries/options.ts";
 import type { Answered } from "#api/queries/powder.ts";
 import { withOutcomes } from "#api/queries/requests.ts";
 import type { Problem } from "#distributions/problem.ts";
@@ -52,7 +52,7 @@ export function bytesOf(path: string, world: World): Uint8Array {
     if (fault instanceof UnusableInput) throw fault;
     const isMissing = fault instanceof Error && "code" in fault && fault.code === "ENOENT";
     throw new UnusableInput(
-      `${path}: ${isMissing ? "there is no such file" : "the file cannot be read"}. Give a path from the folder you stand in.`,
+      `${path}: ${isMissing ? "there is no such file" : "the file cannot be read"}. Give a path relative to the current folder.`,
       path,
       "a file that can be read",
     );
@@ -67,7 +67,7 @@ export function textOf(path: string, world: World): string {
 export function readFiles(files: readonly string[], given: Given, world: World): Answered {
   const options = readingOptionsOf(given);
   if (files.length === 0)
-    throw new UnusableInput("Name a table to read, or - for standard input.", "no file", "FILE");
+    throw new UnusableInput("Give a table to read, or - for standard input.", "no file", "FILE");
   if (files.filter((f) => f === "-").length > 1)
     throw new UnusableInput("Standard input can be read only once.", "- twice", "- once");
   const readings = files.map((path) => {

@@ -1,12 +1,13 @@
+import { readingFlags } from "#api/contract/options.ts";
+import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { readingFlags } from "#api/queries/options.ts";
-import { askCompare, verbFlags } from "#api/queries/powder.ts";
+import { askCompare } from "#api/queries/powder.ts";
 import { type Command, readFiles } from "./command.ts";
 
 export const compare: Command = {
-  summary: "what changed from A to B, each side the mean of its measurements",
+  summary: "the change from A to B, each the mean of its measurements",
   usage: "A B [--below 0.5,1]",
-  flags: [...readingFlags, ...verbFlags.compare],
+  flags: [...readingFlags, ...flagsOf("compare")],
   run(files, given, world) {
     const [a, b, ...more] = files;
     if (a === undefined || b === undefined || more.length > 0)

@@ -1,15 +1,15 @@
+import { readingFlags } from "#api/contract/options.ts";
+import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { askAgainst, askHistory } from "#api/queries/comparing.ts";
-import { readingFlags } from "#api/queries/options.ts";
-import { verbFlags } from "#api/queries/powder.ts";
 import { readHistory } from "#distributions/tables/reading/readHistory.ts";
 import { figures } from "#model/words/wording.ts";
 import { type Command, readFiles, textOf } from "./command.ts";
 
 export const against: Command = {
-  summary: "powders against a reference, the nearest first, beside the reference's own noise",
+  summary: "powders compared with a reference, the nearest first, with the repeatability of the reference",
   usage: "REFERENCE FILE…",
-  flags: [...readingFlags, ...verbFlags.against],
+  flags: [...readingFlags, ...flagsOf("against")],
   run(files, given, world) {
     if (files.length < 2 || files.length > 20)
       throw new UnusableInput(
@@ -21,16 +21,16 @@ export const against: Command = {
     const body = askAgainst(tables);
     const lines = body.others.map(
       (o) =>
-        `  ${o.name}: ${figures(o.shiftPercent)} % of size away, at most ${figures(o.maxGapPoints)} points at ${figures(o.atUm)} µm, overlap ${figures(100 * o.overlap)} %`,
+        `  ${o.name}: ${figures(o.shiftPercent)} % size shift, largest gap ${figures(o.maxGapPoints)} points at ${figures(o.atUm)} µm, overlap ${figures(100 * o.overlap)} %`,
     );
     return { body, sentences: [body.sentence, ...lines], isNo: false };
   },
 };
 
 export const history: Command = {
-  summary: "results over lots with limits, and what settings go with them",
+  summary: "control charts of results over lots, and the settings they correlate with",
   usage: "HISTORY.csv [--of d50Um,d90Um] [--factors firingC,excessPercent] [--level 0.95]",
-  flags: verbFlags.history,
+  flags: flagsOf("history"),
   run(files, given, world) {
     const [file, ...more] = files;
     if (file === undefined || more.length > 0)

@@ -1,14 +1,15 @@
-import { readingFlags } from "#api/queries/options.ts";
-import { askDescribe, verbFlags } from "#api/queries/powder.ts";
+import { readingFlags } from "#api/contract/options.ts";
+import { flagsOf } from "#api/contract/verbs.ts";
+import { askDescribe } from "#api/queries/powder.ts";
 import type { OverRuns } from "#model/lot/overRuns.ts";
 import { counted, figures } from "#model/words/wording.ts";
 import { type Command, readFiles } from "./command.ts";
 
 export const describe: Command = {
-  summary: "percentiles, means, width and geometric surface of each measurement",
+  summary: "percentiles, means, width and geometric area of each measurement",
   usage:
     "FILE… [--percentiles 10,50,90] [--as number|length|surface|volume] [--level 0.95] [--lots file|all]",
-  flags: [...readingFlags, ...verbFlags.describe],
+  flags: [...readingFlags, ...flagsOf("describe")],
   run(files, given, world) {
     const body = askDescribe(readFiles(files, given, world), given);
     const size = (value: number | null) => (value === null ? "not known" : `${figures(value)} µm`);
@@ -39,7 +40,7 @@ export const describe: Command = {
       const level = Math.round(100 * lot.span.level);
       return parts.length === 0
         ? []
-        : [`Over ${counted(lot.runs.length, "run")}, ${level} %: ${parts.join(", ")}.`];
+        : [`Mean over ${counted(lot.runs.length, "run")} with ${level} % interval: ${parts.join(", ")}.`];
     });
     return { body, sentences: [...sentences, ...intervals], isNo: false };
   },

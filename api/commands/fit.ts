@@ -1,5 +1,6 @@
-import { readingFlags } from "#api/queries/options.ts";
-import { askFit, verbFlags } from "#api/queries/powder.ts";
+import { readingFlags } from "#api/contract/options.ts";
+import { flagsOf } from "#api/contract/verbs.ts";
+import { askFit } from "#api/queries/powder.ts";
 import { familyNames } from "#distributions/families/family.ts";
 import { parametersOf } from "#distributions/families/parameters.ts";
 import { counted, figures } from "#model/words/wording.ts";
@@ -8,7 +9,7 @@ import { type Command, readFiles } from "./command.ts";
 export const fit: Command = {
   summary: "curves fitted to each measurement, ranked, with intervals over the runs",
   usage: `FILE… [--family ${familyNames.join("|")}|all] [--components 2|3] [--points edges|all|classes] [--as number|length|surface|volume] [--level 0.95]`,
-  flags: [...readingFlags, ...verbFlags.fit],
+  flags: [...readingFlags, ...flagsOf("fit")],
   run(files, given, world) {
     const body = askFit(readFiles(files, given, world), given);
     const lines = body.fits.map((f) => {
@@ -22,7 +23,7 @@ export const fit: Command = {
           : [`${name} ${figures(p.value)} (${figures(p.low)}–${figures(p.high)})`],
       );
       const runs = Object.values(parameters)[0]?.runs ?? 0;
-      return known.length === 0 ? [] : [`Over ${counted(runs, "run")}, ${family}: ${known.join(", ")}.`];
+      return known.length === 0 ? [] : [`Mean over ${counted(runs, "run")}, ${family}: ${known.join(", ")}.`];
     });
     return { body, sentences: [body.sentence, ...lines, ...intervals], isNo: false };
   },

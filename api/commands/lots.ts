@@ -1,17 +1,17 @@
+import { numberOption, textOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { numberOption, textOption } from "#api/queries/options.ts";
 import type { SavedLot } from "#api/records/records.ts";
 import type { Command } from "./command.ts";
 import { damageProblems, withStore } from "./keeping.ts";
 
 export const lots: Command = {
-  summary: "the lots that are kept, with their stages and runs",
+  summary: "the saved lots with their stages and runs",
   usage: "[--search WORDS] [--limit N]",
   flags: ["search", "limit"],
   run(files, given, world) {
     if (files.length > 0)
       throw new UnusableInput(
-        `lots takes no file; found ${files.join(", ")}.`,
+        `lots takes no table; found ${files.join(", ")}.`,
         files.join(", "),
         "options only",
       );

@@ -1,20 +1,20 @@
+import { textOption } from "#api/contract/options.ts";
+import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { askPressure } from "#api/queries/mill.ts";
-import { textOption } from "#api/queries/options.ts";
-import { verbFlags } from "#api/queries/powder.ts";
 import { cautionForJets } from "#model/mill/cautions.ts";
 import { readPressureTrials } from "#model/mill/pressure/readPressureTrials.ts";
 import { type Command, textOf } from "./command.ts";
 
 export const pressure: Command = {
-  summary: "a jet mill without a wheel: the D50 to expect, and the pressure for a target D50",
+  summary: "a jet mill without a wheel: the expected D50 at a pressure, and the pressure for a target D50",
   usage: "--trials TRIALS.csv [--pressure BAR] [--feed KG_PER_H] [--target-d50 UM] [--rated BAR]",
-  flags: verbFlags.pressure,
+  flags: flagsOf("pressure"),
   run(files, given, world) {
     const path = textOption(given, "trials");
     if (path === undefined || files.length > 0)
       throw new UnusableInput(
-        "pressure needs the mill's trials and no table: --trials TRIALS.csv.",
+        "pressure needs the trials of the mill and takes no other table: --trials TRIALS.csv.",
         files.join(", ") || "no trials",
         "--trials TRIALS.csv",
       );

@@ -1,5 +1,5 @@
+import { textOption, wordOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { textOption, wordOption } from "#api/queries/options.ts";
 import { savedReport } from "#api/store/savedReport.ts";
 import { type ReportLevel, reportLevels } from "#model/answers/report/reportLevels.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
@@ -7,7 +7,7 @@ import type { Command } from "./command.ts";
 import { withStore } from "./keeping.ts";
 
 export const sheet: Command = {
-  summary: "one sheet about a kept lot, as a page that prints",
+  summary: "the report on a saved lot, as a printable page",
   usage: "--lot NAME [--stage STAGE] [--report grade|method|full] --out FILE.html",
   flags: ["lot", "stage", "report", "out"],
   run(files, given, world) {
@@ -15,7 +15,7 @@ export const sheet: Command = {
     const out = textOption(given, "out");
     if (name === undefined || out === undefined || files.length > 0)
       throw new UnusableInput(
-        "sheet needs a kept lot and a file to write: --lot NAME --out FILE.html.",
+        "sheet needs a saved lot and a file to write to: --lot NAME --out FILE.html.",
         files.join(", ") || "no lot or no file",
         "--lot NAME --out FILE.html",
       );
@@ -28,16 +28,16 @@ export const sheet: Command = {
       if (lot === undefined || second !== undefined)
         throw new UnusableInput(
           lot === undefined
-            ? `There is no lot named ${name}. Kept are ${lots.map((l) => l.name).join(", ")}.`
-            : `${named.length} lots are named ${name}; rename one of them first.`,
+            ? `There is no lot named ${name}. The saved lots are ${lots.map((l) => l.name).join(", ")}.`
+            : `${named.length} lots are named ${name}: rename all but one first.`,
           name,
-          "the name of one kept lot",
+          "the name of one saved lot",
         );
       const made = await savedReport(store, lot.id, { stage, report });
-      if (made === null) throw new UnusableInput(`${name} is gone.`, name, "a kept lot");
+      if (made === null) throw new UnusableInput(`${name} was deleted meanwhile.`, name, "a saved lot");
       world.writeFile(out, made.html);
       const body = { lot: name, stage: made.stage, report, file: out, hash: made.hash, problems: [] };
-      return { body, sentences: [`Written: ${out}. ${made.verdict}`], isNo: false };
+      return { body, sentences: [`The report is in ${out}. ${made.verdict}`], isNo: false };
     });
   },
 };

@@ -5,19 +5,19 @@ import { type Command, textOf, type World } from "./command.ts";
 import { byCommand, withStore } from "./keeping.ts";
 
 export const restore: Command = {
-  summary: "what stands becomes what a backup, a JSON copy or a folder of CSV holds; undo takes it back",
+  summary: "replace all entries by those of a backup, a JSON copy or a folder of CSV; undo reverses it",
   usage: "FILE",
   flags: [],
   run(files, _, world) {
     const [path] = files;
     if (path === undefined || files.length > 1)
       throw new UnusableInput(
-        "restore needs one file or folder that backup wrote.",
+        "restore needs one file or folder written by backup.",
         files.join(", "),
         "FILE",
       );
     return withStore(world, async (store) => {
-      const done = await bringBack(store, path, world);
+      const done = await restored(store, path, world);
       return { body: { file: path, ...done, problems: [] }, sentences: [wordsOf(path, done)], isNo: false };
     });
   },
@@ -28,15 +28,15 @@ interface Restored {
   readonly withTrail: boolean;
 }
 
-async function bringBack(store: Store, path: string, world: World): Promise<Restored> {
+async function restored(store: Store, path: string, world: World): Promise<Restored> {
   const folder = world.readFolder(path);
   if (folder !== null) {
-    const { seq } = await store.bringBackTables(folder, byCommand);
+    const { seq } = await store.importTables(folder, byCommand);
     return { changed: seq !== null, withTrail: false };
   }
   const text = textOf(path, world);
   if (!isBackup(text)) {
-    const { seq } = await store.bringBack(text, byCommand);
+    const { seq } = await store.importCopy(text, byCommand);
     return { changed: seq !== null, withTrail: false };
   }
   const { written, withTrail } = await store.restore(text, byCommand);
@@ -44,8 +44,8 @@ async function bringBack(store: Store, path: string, world: World): Promise<Rest
 }
 
 function wordsOf(path: string, { changed, withTrail }: Restored): string {
-  if (!changed) return `Nothing changed: what stands is what ${path} holds.`;
+  if (!changed) return `Nothing changed: ${path} holds the current entries.`;
   return withTrail
-    ? `All of ${path} is back, with its trail.`
-    : `What stands is what ${path} holds. Undo takes it back.`;
+    ? `All of ${path} was restored, with its change history.`
+    : `All entries were replaced by those of ${path}. Undo reverses this.`;
 }

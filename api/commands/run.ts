@@ -1,8 +1,9 @@
 import { parseArgs } from "node:util";
+import type { Given } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
-import type { Given } from "#api/queries/options.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
+import { onWire } from "#model/words/wireWords.ts";
 import { backup } from "./backup.ts";
 import { band } from "./band.ts";
 import { blend, scalp } from "./blend.ts";
@@ -64,7 +65,7 @@ export async function run(words: readonly string[], world: World): Promise<ExitC
     const command = commands.get(verb);
     if (command === undefined)
       throw new UnusableInput(
-        `There is no verb ${verb}. Known are ${[...commands.keys()].join(", ")}.`,
+        `There is no verb ${verb}. The verbs are ${[...commands.keys()].join(", ")}.`,
         verb,
         [...commands.keys()].join(", "),
       );
@@ -87,7 +88,7 @@ function finish(outcome: CommandOutcome, wantsJson: boolean, world: World): Exit
   const { problems } = outcome.body;
   complainOf(problems, world);
   world.print(
-    wantsJson ? `${JSON.stringify(outcome.body)}\n` : outcome.sentences.map((s) => `${s}\n`).join(""),
+    wantsJson ? `${onWire(JSON.stringify(outcome.body))}\n` : outcome.sentences.map((s) => `${s}\n`).join(""),
   );
   if (problems.some((p) => p.severity !== "note")) return 2;
   return outcome.isNo ? 1 : 0;
@@ -102,7 +103,7 @@ function failed(fault: unknown, wantsJson: boolean, world: World): ExitCode {
           found: fault instanceof UnusableInput ? fault.found : String(fault.value),
           expected: fault instanceof UnusableInput ? fault.expected : fault.rule,
         })
-      : problem("refused", `A fault of Fineband's own: ${message}. Your files are untouched.`),
+      : problem("refused", `Fineband has an internal fault: ${message}. Your files are unchanged.`),
   ];
   complainOf(problems, world);
   if (wantsJson) world.print(`${JSON.stringify({ problems })}\n`);
@@ -161,7 +162,7 @@ function parsed(words: readonly string[], command: Command): { files: string[]; 
     if (fault instanceof UnusableInput) throw fault;
     const message = fault instanceof Error ? (fault.message.split("\n")[0] ?? "") : "";
     throw new UnusableInput(
-      `${message.replace(/\. To specify.*$/, ".")} Known are ${flagsOf(command)}.`,
+      `${message.replace(/\. To specify.*$/, ".")} The options are ${flagsOf(command)}.`,
       words.join(" "),
       command.usage,
     );
@@ -179,6 +180,6 @@ function help(): string {
     "",
     ...lines,
     "",
-    "Every verb that takes FILE also takes the reading options; fineband VERB --help names them. Exit: 0 done, 1 the answer is no, 2 unusable input or a question, 3 a fault of ours.",
+    "Every verb that takes FILE also takes the reading options; fineband VERB --help lists them. Exit codes: 0 done, 1 the answer is no, 2 unusable input or a question to answer, 3 an internal fault.",
   ].join("\n");
 }

@@ -1,18 +1,18 @@
+import { readingFlags } from "#api/contract/options.ts";
+import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { readingFlags } from "#api/queries/options.ts";
-import { verbFlags } from "#api/queries/powder.ts";
 import { askStages } from "#api/queries/stages.ts";
 import { type Command, readFiles } from "./command.ts";
 
 export const stages: Command = {
-  summary: "what each step of the process did, one table a stage in order",
+  summary: "the change in each process step, one table per stage in order",
   usage:
     "FILE FILE… [--names fired,milled,re-fired] [--below 0.5,1] [--masses 500,498,495] [--density G_PER_CM3] [--percentiles 10,50,90] [--level 0.95]",
-  flags: [...readingFlags, ...verbFlags.stages],
+  flags: [...readingFlags, ...flagsOf("stages")],
   run(files, given, world) {
     if (files.length < 2)
       throw new UnusableInput(
-        "stages takes two tables or more, in the order of the process.",
+        "stages takes two or more tables, in the order of the process.",
         `${files.length} files`,
         "two files or more",
       );

@@ -4,14 +4,15 @@ import type { Command } from "./command.ts";
 import { withStore } from "./keeping.ts";
 
 export const verify: Command = {
-  summary: "go through every checksum and the whole record; --mend sets entries right from the record",
+  summary:
+    "check every checksum and the whole change history; --mend repairs entries from the change history",
   usage: "[--mend]",
   flags: [],
   switches: ["mend"],
   run(files, given, world) {
     if (files.length > 0)
       throw new UnusableInput(
-        `verify takes no file; found ${files.join(", ")}.`,
+        `verify takes no table; found ${files.join(", ")}.`,
         files.join(", "),
         "options only",
       );
@@ -29,11 +30,9 @@ export const verify: Command = {
           problems: faults.map((fault) => problem("note", fault)),
         },
         sentences: [
-          ...(mended === 0
-            ? []
-            : [`${mended === 1 ? "One entry was" : `${mended} entries were`} set right.`]),
+          ...(mended === 0 ? [] : [`${mended === 1 ? "One entry was" : `${mended} entries were`} repaired.`]),
           isSound
-            ? `Sound: ${events} events and the ${entries} entries that follow from them.`
+            ? `No fault in ${events} events and ${entries} entries.`
             : `${faults.length === 1 ? "One fault" : `${faults.length} faults`} in ${events} events and ${entries} entries.`,
           ...faults,
         ],

@@ -1,7 +1,7 @@
+import { textOption } from "#api/contract/options.ts";
+import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { askWheel } from "#api/queries/mill.ts";
-import { textOption } from "#api/queries/options.ts";
-import { verbFlags } from "#api/queries/powder.ts";
+import { askWheel, unansweredWheel } from "#api/queries/mill.ts";
 import { readPriors } from "#api/queries/priors.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { readBand } from "#model/band/bandFile.ts";
@@ -12,10 +12,10 @@ import { readTrials } from "#model/mill/trials/readTrials.ts";
 import { bytesOf, type Command, textOf } from "./command.ts";
 
 export const wheel: Command = {
-  summary: "where the classifier wheel cuts, the D50 to expect, and the speed for a target D50",
+  summary: "the cut of the classifier wheel, the expected D50, and the speed for a target D50",
   usage:
     "--mill MILL.json [--trials TRIALS.csv] [--curves CURVE.csv,CURVE.csv] [--priors PRIORS.json] [--speed RPM] [--flow M3_PER_H] [--feed KG_PER_H] [--target-d50 UM] [--band BAND.json] [--refire REFIRE.csv] [--level 0.9]",
-  flags: verbFlags.wheel,
+  flags: flagsOf("wheel"),
   run(files, given, world) {
     if (files.length > 0)
       throw new UnusableInput(
@@ -54,23 +54,7 @@ export const wheel: Command = {
       ...refire.problems,
     ];
     if (mill === null) {
-      const body = {
-        cutUm: null,
-        stokesCutUm: null,
-        tipSpeedMPerS: null,
-        d50Um: null,
-        d10Um: null,
-        d90Um: null,
-        refired: null,
-        speedRpm: null,
-        inBand: null,
-        aim: [],
-        basis: null,
-        warnings: [],
-        refused: [],
-        sentence: "Nothing was computed: the mill could not be read.",
-        problems: all,
-      };
+      const body = unansweredWheel(all);
       return { body, sentences: [body.sentence], isNo: false };
     }
     const body = askWheel(

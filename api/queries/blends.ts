@@ -1,24 +1,22 @@
+import type { z } from "@hono/zod-openapi";
+import { nothingOf } from "#api/contract/nothing.ts";
+import { type Given, optionsOf } from "#api/contract/options.ts";
+import * as shapes from "#api/contract/powderAnswers.ts";
+import { verbs } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
+import type { Problem } from "#distributions/problem.ts";
 import { airClassificationAnswer, blendAnswer } from "#model/answers/compare/blendAnswer.ts";
 import type { Band } from "#model/band/band.ts";
-import { type Given, numberOption, wordOption } from "./options.ts";
 import type { Answered } from "./powder.ts";
 
 /** The best mix of two or more tables' lots for a band. */
-export function askBlend(tables: readonly (Answered & { readonly name: string })[], band: Band) {
+export function askBlend(
+  tables: readonly (Answered & { readonly name: string })[],
+  band: Band,
+): z.output<typeof shapes.blendAnswer> {
   const problems = tables.flatMap((t) => t.problems);
-  if (tables.some((t) => t.measurements.length === 0))
-    return {
-      shares: [],
-      isIn: null,
-      chance: null,
-      rows: [],
-      mix: null,
-      noShare: [],
-      sentence: "Nothing was mixed: a lot could not be read.",
-      problems,
-    };
+  if (tables.some((t) => t.measurements.length === 0)) return unmixed(problems, "a lot");
   const answer = blendAnswer(
     tables.map(({ name, measurements }) => ({ name, runs: measurements })),
     band,
@@ -32,19 +30,36 @@ export function askAirClassification(
   band: Band | undefined,
   given: Given,
 ) {
-  const cut = wordOption(given, "cut", ["fines", "coarse"] as const);
-  const atUm = numberOption(given, "at");
+  const { cut, atUm, sharpness } = optionsOf(given, verbs.scalp);
   if (cut === undefined || atUm === undefined)
     throw new UnusableInput(
-      "scalp needs what is cut off and where: --cut fines --at 1.2, in µm.",
+      "scalp needs the end to remove and the cut size in µm: --cut fines --at 1.2.",
       "no cut",
       "--cut fines|coarse --at UM",
     );
-  const sharpness = numberOption(given, "sharpness", { above: 0, below: 1 });
   const answer = airClassificationAnswer(measurements, {
     cut,
     atUm,
     ...withoutUndefined({ sharpness, band }),
   });
   return { ...answer, problems: [...problems, ...answer.problems] };
+}
+
+/** The answer where a lot, or the band, could not be read. */
+export function unmixed(
+  problems: readonly Problem[],
+  what = "the band",
+): z.output<typeof shapes.blendAnswer> {
+  return nothingOf(shapes.blendAnswer, {
+    sentence: `No blend was calculated: ${what} cannot be read.`,
+    problems,
+  });
+}
+
+/** The answer where the band could not be read. */
+export function unscalped(problems: readonly Problem[]): z.output<typeof shapes.scalpAnswer> {
+  return nothingOf(shapes.scalpAnswer, {
+    sentence: "Nothing was removed: the band cannot be read.",
+    problems,
+  });
 }

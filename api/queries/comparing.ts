@@ -1,9 +1,11 @@
+import { nothingOf } from "#api/contract/nothing.ts";
+import { type Given, optionsOf } from "#api/contract/options.ts";
+import * as shapes from "#api/contract/powderAnswers.ts";
+import { verbs } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import type { HistoryTable } from "#distributions/tables/reading/readHistory.ts";
 import { againstAnswer } from "#model/answers/compare/againstAnswer.ts";
 import { historyAnswer } from "#model/answers/factors/historyAnswer.ts";
-import { type Given, numberOption, textOption } from "./options.ts";
 import type { Answered } from "./powder.ts";
 
 /** The first table is the reference; the others stand against it. A table that could not be read is left out and named. */
@@ -12,32 +14,25 @@ export function askAgainst(tables: readonly (Answered & { readonly name: string 
   const [reference, ...others] = tables;
   const read = others.filter((t) => t.measurements.length > 0);
   if (reference === undefined || reference.measurements.length === 0 || read.length === 0)
-    return {
+    return nothingOf(shapes.againstAnswer, {
       reference: reference?.name ?? "",
-      noise: null,
-      others: [],
-      percents: [],
-      sentence: "Nothing was compared: the reference, or all of the others, could not be read.",
+      sentence: "No comparison is possible: the reference, or every other table, cannot be read.",
       problems,
-    };
+    });
   const answer = againstAnswer([reference, ...read].map((t) => ({ name: t.name, runs: t.measurements })));
   return { ...answer, problems: [...problems, ...answer.problems] };
 }
 
 /** Charts over lots and what settings go with; without --of every column but the factors is charted. */
 export function askHistory({ problems, ...history }: HistoryTable, given: Given) {
-  const listOf = (name: string) =>
-    textOption(given, name)
-      ?.split(",")
-      .map((word) => word.trim());
-  const factors = listOf("factors") ?? [];
+  const { of, factors = [], ...rest } = optionsOf(given, verbs.history);
   const all = history.columns.map((c) => c.name);
   if (history.lots.length > 0 && all.length === 0)
     throw new UnusableInput("The history has no column of numbers.", "no numbers", "a column of numbers");
   const answer = historyAnswer(history, {
-    of: listOf("of") ?? all.filter((name) => !factors.includes(name)),
+    of: of ?? all.filter((name) => !factors.includes(name)),
     factors,
-    ...withoutUndefined({ level: numberOption(given, "level", { above: 0, below: 1 }) }),
+    ...rest,
   });
   return { ...answer, problems: [...problems, ...answer.problems] };
 }

@@ -1,3 +1,8 @@
+import type { z } from "@hono/zod-openapi";
+import * as shapes from "#api/contract/millAnswers.ts";
+import { nothingOf } from "#api/contract/nothing.ts";
+import { type Given, optionsOf } from "#api/contract/options.ts";
+import { verbs } from "#api/contract/verbs.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import { curveOf } from "#distributions/curve.ts";
 import type { Problem } from "#distributions/problem.ts";
@@ -13,7 +18,6 @@ import type { PressureTrial } from "#model/mill/pressure/pressureRegression.ts";
 import type { Priors } from "#model/mill/trials/priors.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
-import { type Given, numberOption } from "./options.ts";
 
 /** What the wheel is asked about beyond its options. */
 export interface WheelAsked {
@@ -30,22 +34,24 @@ export interface WheelAsked {
 export function askWheel(
   { mill, trials, band, refire, curves = [], believed, problems }: WheelAsked,
   given: Given,
-) {
+): WheelAnswered {
+  const { speedRpm, flowM3PerH, feedKgPerH, targetD50Um, level } = optionsOf(given, verbs.wheel);
   const turned = curvesByVolume(curves);
   const answer = wheelAnswer(mill, trials, {
     refire,
     curves: turned.curves.map((m) => curveOf(m.distribution)),
     ...withoutUndefined({ believed }),
-    ...withoutUndefined({
-      band,
-      speedRpm: numberOption(given, "speed"),
-      flowM3PerH: numberOption(given, "flow"),
-      feedKgPerH: numberOption(given, "feed"),
-      targetD50Um: numberOption(given, "target-d50"),
-      level: numberOption(given, "level", { above: 0, below: 1 }),
-    }),
+    ...withoutUndefined({ band, speedRpm, flowM3PerH, feedKgPerH, targetD50Um, level }),
   });
   return { ...answer, problems: [...problems, ...turned.problems, ...answer.problems] };
+}
+
+type WheelAnswered = z.output<typeof shapes.wheelAnswer>;
+
+/** The answer where the mill could not be read. */
+export function unansweredWheel(problems: readonly Problem[]): WheelAnswered {
+  const sentence = "Nothing was calculated: the mill cannot be read.";
+  return nothingOf(shapes.wheelAnswer, { sentence, problems });
 }
 
 /** A mill without a wheel. @param read  its trials, and what was said while reading */
@@ -53,30 +59,29 @@ export function askPressure(
   read: { readonly trials: readonly PressureTrial[]; readonly problems: readonly Problem[] },
   given: Given,
 ) {
-  const answer = pressureAnswer(read.trials, {
-    pressureBar: numberOption(given, "pressure") ?? null,
-    feedKgPerH: numberOption(given, "feed") ?? null,
-    targetD50Um: numberOption(given, "target-d50") ?? null,
-    ratedBar: numberOption(given, "rated") ?? null,
-  });
+  const {
+    pressureBar = null,
+    feedKgPerH = null,
+    targetD50Um = null,
+    ratedBar = null,
+  } = optionsOf(given, verbs.pressure);
+  const answer = pressureAnswer(read.trials, { pressureBar, feedKgPerH, targetD50Um, ratedBar });
   return { ...answer, problems: [...read.problems, ...answer.problems] };
 }
 
 /** The steady product, or nulls where the circuit could not be read. */
-export function askCircuit({ circuit, problems }: { circuit: Circuit | null; problems: readonly Problem[] }) {
-  if (circuit === null) {
-    return {
-      percentilesUm: null,
-      edgesUm: null,
-      shares: null,
-      meanResidenceS: null,
-      recycle: null,
-      load: null,
-      stuckAtUm: null,
-      sentence: "Nothing was computed: the circuit could not be read.",
+export function askCircuit({
+  circuit,
+  problems,
+}: {
+  readonly circuit: Circuit | null;
+  readonly problems: readonly Problem[];
+}): z.output<typeof shapes.circuitAnswer> {
+  if (circuit === null)
+    return nothingOf(shapes.circuitAnswer, {
+      sentence: "Nothing was calculated: the circuit cannot be read.",
       problems,
-    };
-  }
+    });
   const answer = circuitAnswer(circuit);
   return { ...answer, problems: [...problems, ...answer.problems] };
 }

@@ -1,27 +1,27 @@
+import type { z } from "@hono/zod-openapi";
+import { nothingOf } from "#api/contract/nothing.ts";
+import { type Given, numberOption, optionsOf } from "#api/contract/options.ts";
+import * as shapes from "#api/contract/powderAnswers.ts";
+import { verbs } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
-import { type FamilyName, familyNames } from "#distributions/families/family.ts";
+import { familyNames } from "#distributions/families/family.ts";
 import type { Problem } from "#distributions/problem.ts";
-import type { NamedMeasurement, Quantity } from "#distributions/sizeDistribution.ts";
-import { quantities } from "#distributions/sizeDistribution.ts";
+import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
-import { type CheckAnswer, checkAnswer } from "#model/answers/lot/checkAnswer.ts";
+import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
 import { checkWords, sentenceOf } from "#model/answers/lot/checkWords.ts";
 import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
 import { finesAnswer } from "#model/answers/lot/finesAnswer.ts";
 import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
-import { type SizeShiftNeeded, sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
+import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
 import { surfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
-import { type Band, type DecisionRule, decisionRules } from "#model/band/band.ts";
+import type { Band } from "#model/band/band.ts";
 import { stageGap } from "#model/band/stageGap.ts";
-import { type PointSet, pointSets } from "#model/fit/fitPoints.ts";
-import { type CvLimitsName, cvLimits, cvLimitsNames } from "#model/lot/cvLimits.ts";
-import { type LotsBy, lotsByOptions } from "#model/lot/lotsOf.ts";
-import { type Stage, stages } from "#model/lot/stages.ts";
+import { cvLimits } from "#model/lot/cvLimits.ts";
 import type { BetPair } from "#model/surface/bet.ts";
-import { type Given, numberOption, numbersOption, textOption, wordOption } from "./options.ts";
 
 /** Measurements that were read, and what was said while reading. */
 export interface Answered {
@@ -34,86 +34,32 @@ export interface Answered {
 /** One measurement on its way in. */
 export type Became = Pick<MeasurementOutcome, "measurement" | "state"> & { readonly file: string | null };
 
-/** The options of each verb beyond those of reading. The command line and the API ask the same questions with the same words. */
-export const verbFlags = {
-  describe: ["percentiles", "as", "level", "lots"],
-  fit: ["family", "components", "points", "as", "level"],
-  runs: ["limits", "cv-limits", "lots"],
-  fines: ["shape-factor", "level"],
-  check: ["band", "rule", "stage"],
-  compare: ["below"],
-  surface: [
-    "pairs",
-    "stage",
-    "level",
-    "bet-low",
-    "bet-high",
-    "bet-found",
-    "instrument",
-    "optics",
-    "dopant-class",
-  ],
-  circuit: ["circuit"],
-  band: ["from", "tolerance-percent", "coverage", "name", "stage"],
-  blend: ["band"],
-  scalp: ["cut", "at", "sharpness", "band"],
-  against: [],
-  history: ["of", "factors", "level"],
-  pressure: ["trials", "pressure", "feed", "target-d50", "rated"],
-  stages: ["names", "below", "masses", "percentiles", "level"],
-  wheel: [
-    "mill",
-    "trials",
-    "curves",
-    "priors",
-    "speed",
-    "flow",
-    "feed",
-    "target-d50",
-    "level",
-    "band",
-    "refire",
-  ],
-} as const;
-
 export function askDescribe({ measurements, problems, outcomes = [] }: Answered, given: Given) {
-  const answer = describeAnswer(
-    measurements,
-    withoutUndefined({
-      percentiles: numbersOption(given, "percentiles", { above: 0, below: 100 }),
-      as: wordOption<Quantity>(given, "as", quantities),
-      densityGPerCm3: numberOption(given, "density"),
-      level: numberOption(given, "level", { above: 0, below: 1 }),
-      lotsBy: wordOption<LotsBy>(given, "lots", lotsByOptions),
-    }),
-  );
+  const answer = describeAnswer(measurements, {
+    ...optionsOf(given, verbs.describe),
+    ...withoutUndefined({ densityGPerCm3: numberOption(given, "density") }),
+  });
   return { ...answer, outcomes, problems: [...problems, ...answer.problems] };
 }
 
 export function askFit({ measurements, problems }: Answered, given: Given) {
-  const family = wordOption<FamilyName | "all">(given, "family", [...familyNames, "all"]) ?? "all";
-  const components = wordOption<"2" | "3">(given, "components", ["2", "3"]);
+  const { family = "all", components, ...rest } = optionsOf(given, verbs.fit);
   const answer = fitAnswer(measurements, {
     families: family === "all" ? familyNames : [family],
     components: components === "3" ? 3 : 2,
-    ...withoutUndefined({
-      points: wordOption<PointSet>(given, "points", pointSets),
-      as: wordOption<Quantity>(given, "as", quantities),
-      densityGPerCm3: numberOption(given, "density"),
-      level: numberOption(given, "level", { above: 0, below: 1 }),
-    }),
+    ...rest,
+    ...withoutUndefined({ densityGPerCm3: numberOption(given, "density") }),
   });
   return { ...answer, problems: [...problems, ...answer.problems] };
 }
 
 export function askRuns({ measurements, problems }: Answered, given: Given) {
-  const name = wordOption<CvLimitsName>(given, "limits", cvLimitsNames) ?? "iso-13320";
-  const own = numbersOption(given, "cv-limits");
+  const { limits: name = "iso-13320", cvLimits: own, ...rest } = optionsOf(given, verbs.runs);
   if (own !== undefined && own.length !== 3)
     throw new UnusableInput(
-      `--cv-limits takes three per cents, for D10, D50 and D90, such as 5,3,5; found ${own.join(",")}.`,
+      `--cv-limits takes three percentages, for D10, D50 and D90, such as 5,3,5; found ${own.join(",")}.`,
       own.join(","),
-      "three per cents",
+      "three percentages",
     );
   const [d10Percent = 0, d50Percent = 0, d90Percent = 0] = own ?? [];
   const answer = runsAnswer(measurements, {
@@ -121,7 +67,7 @@ export function askRuns({ measurements, problems }: Answered, given: Given) {
       own === undefined
         ? cvLimits[name]
         : { d10Percent, d50Percent, d90Percent, doubledBelowUm: null, source: "as given" },
-    ...withoutUndefined({ lotsBy: wordOption<LotsBy>(given, "lots", lotsByOptions) }),
+    ...rest,
   });
   return { ...answer, problems: [...problems, ...answer.problems] };
 }
@@ -129,10 +75,7 @@ export function askRuns({ measurements, problems }: Answered, given: Given) {
 export function askFines({ measurements, problems }: Answered, given: Given) {
   const answer = finesAnswer(measurements, {
     densityGPerCm3: neededDensity(given, "fines"),
-    ...withoutUndefined({
-      shapeFactor: numberOption(given, "shape-factor"),
-      level: numberOption(given, "level", { above: 0, below: 1 }),
-    }),
+    ...optionsOf(given, verbs.fines),
   });
   return { ...answer, problems: [...problems, ...answer.problems] };
 }
@@ -148,60 +91,49 @@ function neededDensity(given: Given, verb: string): number {
   return densityGPerCm3;
 }
 
-type Unanswered<T> = { [K in keyof T]: T[K] | null };
-
 /**
  * The verdict, or nulls where no measurement could be read: then there is nothing to judge. Of a stage that is not the
  * band's, `gap` says why the verdict is not final, and how surely the limits hold is not told.
  */
-export function askCheck(
-  { measurements, problems }: Answered,
-  band: Band,
-  given: Given,
-): Unanswered<CheckAnswer> & { gap: string | null; rescue: SizeShiftNeeded | null; problems: Problem[] } {
-  const rule = wordOption<DecisionRule>(given, "rule", decisionRules);
-  const gap = stageGap(wordOption<Stage>(given, "stage", stages) ?? null, band.stage);
-  if (measurements.length === 0) {
-    return {
-      verdict: null,
+export function askCheck({ measurements, problems }: Answered, band: Band, given: Given): CheckAnswered {
+  const { rule, stage = null } = optionsOf(given, verbs.check);
+  const gap = stageGap(stage, band.stage);
+  if (measurements.length === 0)
+    return nothingOf(shapes.checkAnswer, {
       gap,
       rule: rule ?? band.rule,
       runs: 0,
-      rows: [],
-      outside: [],
-      sentence: "Nothing was checked: no measurement could be read.",
-      rescue: null,
-      problems: [...problems],
-    };
-  }
+      sentence: "The lot was not checked: no measurement can be read.",
+      problems,
+    });
   const answer = checkAnswer(measurements, band, { rule });
   return {
     ...answer,
     gap,
     rows: gap === null ? answer.rows : answer.rows.map((row) => ({ ...row, probability: null })),
     sentence: sentenceOf(checkWords(answer, gap)),
-    rescue: gap === null ? sizeShiftAnswer(measurements, band) : null,
+    sizeShiftNeeded: gap === null ? sizeShiftAnswer(measurements, band) : null,
     problems: [...problems, ...answer.problems],
   };
 }
 
-export function askCompare(a: Answered, b: Answered, given: Given) {
+/** The answer where the band could not be read. */
+export function uncheckedFor({ measurements, problems }: Answered): CheckAnswered {
+  const sentence = "The lot was not checked: the band cannot be read.";
+  return nothingOf(shapes.checkAnswer, { runs: measurements.length, sentence, problems });
+}
+
+type CheckAnswered = z.output<typeof shapes.checkAnswer>;
+
+export function askCompare(a: Answered, b: Answered, given: Given): z.output<typeof shapes.compareAnswer> {
   const read = [...a.problems, ...b.problems];
-  const belowUm = numbersOption(given, "below");
-  if (a.measurements.length === 0 || b.measurements.length === 0) {
-    return {
-      maxGapPoints: null,
-      atUm: null,
-      shiftPercent: null,
-      meanShiftPercent: null,
-      overlap: null,
-      percentileRatios: {},
-      finesPoints: {},
-      sentence: "Nothing was compared: one side could not be read.",
+  const options = optionsOf(given, verbs.compare);
+  if (a.measurements.length === 0 || b.measurements.length === 0)
+    return nothingOf(shapes.compareAnswer, {
+      sentence: "No comparison is possible: one side cannot be read.",
       problems: read,
-    };
-  }
-  const answer = compareAnswer(a.measurements, b.measurements, withoutUndefined({ belowUm }));
+    });
+  const answer = compareAnswer(a.measurements, b.measurements, options);
   return { ...answer, problems: [...read, ...answer.problems] };
 }
 
@@ -210,21 +142,12 @@ export function askSurface(
   pairs: readonly BetPair[] | undefined,
   given: Given,
 ) {
+  const { pairs: _, instrument, optics, dopantClass, ...rest } = optionsOf(given, verbs.surface);
   const answer = surfaceAnswer(measurements, {
     densityGPerCm3: neededDensity(given, "surface"),
-    ...withoutUndefined({
-      pairs,
-      stage: textOption(given, "stage"),
-      level: numberOption(given, "level", { above: 0, below: 1 }),
-      betLow: numberOption(given, "bet-low"),
-      betHigh: numberOption(given, "bet-high"),
-      betFound: numberOption(given, "bet-found"),
-      now: withoutUndefined({
-        instrument: textOption(given, "instrument"),
-        optics: textOption(given, "optics"),
-        dopantClass: textOption(given, "dopant-class"),
-      }),
-    }),
+    ...rest,
+    ...withoutUndefined({ pairs }),
+    now: withoutUndefined({ instrument, optics, dopantClass }),
   });
   return { ...answer, problems: [...problems, ...answer.problems] };
 }

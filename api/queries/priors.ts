@@ -1,5 +1,5 @@
 import { UnusableInput } from "#api/faults.ts";
-import { priorsSchema } from "#api/records/schemas.ts";
+import { priorsSchema } from "#api/records/priors.ts";
 import { type Priors, usualPriors } from "#model/mill/trials/priors.ts";
 
 /** What is believed before any trial, as PRIORS.json; what is left out is the usual. @throws UnusableInput */
@@ -30,7 +30,11 @@ export function readPriors(text: string): Priors {
   try {
     value = JSON.parse(text);
   } catch {
-    throw new UnusableInput("The file of priors is no JSON.", text.slice(0, 40), JSON.stringify(usualPriors));
+    throw new UnusableInput(
+      "The file of priors is not valid JSON.",
+      text.slice(0, 40),
+      JSON.stringify(usualPriors),
+    );
   }
   return parsePriors(value);
 }

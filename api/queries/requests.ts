@@ -1,4 +1,8 @@
-import { z } from "@hono/zod-openapi";
+import type { z } from "@hono/zod-openapi";
+import { type Given, readingFlags, readingOptionsOf } from "#api/contract/options.ts";
+import type { optionsSchema } from "#api/contract/questions.ts";
+import type { tableSchema } from "#api/contract/shapes.ts";
+import { fileOptions, flagNamed, flagsOf, type Verb } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { Reading } from "#distributions/tables/reading/reading.ts";
@@ -6,60 +10,18 @@ import { readRows, readTable } from "#distributions/tables/readTable.ts";
 import { decode } from "#distributions/tables/text/decode.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { isWorkbook, workbookText } from "#distributions/tables/workbook/workbook.ts";
-import { type Given, readingFlags, readingOptionsOf } from "./options.ts";
-import { type Answered, verbFlags } from "./powder.ts";
-
-const cell = z.union([z.string(), z.number(), z.null()]);
-const optionValue = z.union([z.string(), z.number(), z.array(z.union([z.string(), z.number()]))]);
-
-/** A table as text, as rows of cells, or as the bytes of a file: text in any encoding, or a workbook. */
-export const tableSchema = z.object({
-  text: z.string().optional(),
-  base64: z
-    .base64()
-    .optional()
-    .openapi({ description: "The bytes of a file as received: .xlsx, or text in any encoding" }),
-  rows: z.array(z.array(cell)).optional(),
-  name: z.string().optional().openapi({ description: "File name, for messages" }),
-});
-
-export const optionsSchema = z
-  .record(z.string(), z.union([optionValue, z.looseObject({}), z.array(z.looseObject({}))]))
-  .optional()
-  .openapi({
-    description:
-      "The options of the command line by their names without dashes, such as edge, quantity, in-class (or inClass), density",
-  });
-
-export const problemSchema = z
-  .object({
-    file: z.string().nullable(),
-    measurement: z.string().nullable(),
-    sheet: z.string().exactOptional(),
-    row: z.number().nullable(),
-    column: z.number().nullable(),
-    severity: z.enum(["note", "question", "refused"]),
-    found: z.string().nullable(),
-    expected: z.string().nullable(),
-    effect: z.string().nullable(),
-    message: z.string(),
-    choices: z
-      .array(z.object({ option: z.string(), value: z.string(), d50Um: z.number().nullable() }))
-      .readonly()
-      .optional(),
-  })
-  .openapi("Problem");
+import type { Answered } from "./powder.ts";
 
 /** Options of a request under the names of the command line; one that no verb knows is said so. */
-export function givenOf(options: z.infer<typeof optionsSchema>, verb: keyof typeof verbFlags): Given {
-  const known: readonly string[] = [...readingFlags, ...verbFlags[verb]];
+export function givenOf(options: z.infer<ReturnType<typeof optionsSchema>>, verb: Verb): Given {
+  const known = [...readingFlags, ...flagsOf(verb)];
   const given: Record<string, string | string[]> = {};
   for (const [name, value] of Object.entries(options ?? {})) {
-    if (records.includes(name)) continue;
-    const flag = aliases[name] ?? name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
+    if (fileOptions.includes(name)) continue;
+    const flag = flagNamed(name);
     if (!known.includes(flag))
       throw new UnusableInput(
-        `There is no option ${name}. Known are ${known.join(", ")}.`,
+        `There is no option ${name}. The options are ${known.join(", ")}.`,
         name,
         known.join(", "),
       );
@@ -67,22 +29,6 @@ export function givenOf(options: z.infer<typeof optionsSchema>, verb: keyof type
   }
   return given;
 }
-
-/** What the command line takes as a file stands in a request as itself, beside the options or among them. */
-const records: readonly string[] = ["band", "pairs", "mill", "trials", "refire", "curves", "priors"];
-
-/** Names that carry their unit, as the answers do. */
-const aliases: Readonly<Record<string, string>> = {
-  densityGPerCm3: "density",
-  firstEdgeUm: "first-edge",
-  targetD50Um: "target-d50",
-  speedRpm: "speed",
-  flowM3PerH: "flow",
-  feedKgPerH: "feed",
-  pressureBar: "pressure",
-  ratedBar: "rated",
-  belowUm: "below",
-};
 
 export async function readRequest(table: z.infer<typeof tableSchema>, given: Given): Promise<Answered> {
   const options = readingOptionsOf(given);

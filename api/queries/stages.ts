@@ -1,21 +1,24 @@
+import { nothingOf } from "#api/contract/nothing.ts";
+import { type Given, numberOption, optionsOf } from "#api/contract/options.ts";
+import * as shapes from "#api/contract/powderAnswers.ts";
+import { verbs } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import type { Problem } from "#distributions/problem.ts";
 import { type StageRuns, stagesAnswer } from "#model/answers/compare/stagesAnswer.ts";
 import { stagesNamed } from "#model/lot/stages.ts";
-import { type Given, numberOption, numbersOption, textOption } from "./options.ts";
 import type { Answered } from "./powder.ts";
 
 /** The stages in order, each what was read of one table. Names: as given, else a known stage in the file's name, else that name. */
 export function askStages(tables: readonly (Answered & { readonly file: string | null })[], given: Given) {
+  const { names: named, massesG, ...rest } = optionsOf(given, verbs.stages);
   const names = namesOf(
     tables.map((t) => t.file),
-    textOption(given, "names"),
+    named,
   );
-  const massesG = numbersOption(given, "masses");
   if (massesG !== undefined && massesG.length !== tables.length)
     throw new UnusableInput(
-      `--masses takes one mass in grams a stage, ${tables.length} here; found ${massesG.length}.`,
+      `--masses takes one mass in grams per stage, ${tables.length} here; found ${massesG.length}.`,
       massesG.join(","),
       `${tables.length} masses`,
     );
@@ -28,21 +31,14 @@ export function askStages(tables: readonly (Answered & { readonly file: string |
     }),
   );
   if (stages.some(({ runs }) => runs.length === 0))
-    return {
-      steps: [],
-      gainLost: null,
-      sentence: "No step is told: a stage could not be read.",
+    return nothingOf(shapes.stagesAnswer, {
+      sentence: "No step is described: a stage cannot be read.",
       problems: read,
-    };
-  const answer = stagesAnswer(
-    stages,
-    withoutUndefined({
-      percents: numbersOption(given, "percentiles", { above: 0, below: 100 }),
-      belowUm: numbersOption(given, "below"),
-      densityGPerCm3: numberOption(given, "density"),
-      level: numberOption(given, "level", { above: 0, below: 1 }),
-    }),
-  );
+    });
+  const answer = stagesAnswer(stages, {
+    ...rest,
+    ...withoutUndefined({ densityGPerCm3: numberOption(given, "density") }),
+  });
   return { ...answer, problems: [...read, ...answer.problems] };
 }
 
@@ -50,7 +46,7 @@ function namesOf(files: readonly (string | null)[], option: string | undefined):
   const named = option?.split(",").map((name) => name.trim());
   if (named !== undefined && named.length !== files.length)
     throw new UnusableInput(
-      `--names takes one name a stage, ${files.length} here; found ${named.length}.`,
+      `--names takes one name per stage, ${files.length} here; found ${named.length}.`,
       option ?? "",
       `${files.length} names`,
     );

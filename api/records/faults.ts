@@ -1,4 +1,5 @@
-import type { Damaged, EntryKind } from "./records.ts";
+import type { EntryKind } from "./kinds.ts";
+import type { Damaged } from "./records.ts";
 
 /** Someone else changed the entry since it was read. */
 export class Conflict extends Error {

@@ -34,7 +34,7 @@ export function buildReport(
 ): { html: string; hash: string; verdict: string } | null {
   const runsOf = (of: Stage) =>
     measurements
-      .filter((m) => m.stage === of && m.asideBecause === null)
+      .filter((m) => m.stage === of && m.exclusionReason === null)
       .map(({ file, name, distribution, howMeasured = {} }) => ({
         file,
         name,

@@ -1,117 +1,11 @@
-import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
+import type { OpenAPIHono } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
-import { readingOptionsOf } from "#api/queries/options.ts";
-import {
-  givenOf,
-  optionsSchema,
-  problemSchema,
-  readRequest,
-  tableSchema,
-  textIn,
-} from "#api/queries/requests.ts";
-import { metadataSchema } from "#api/records/schemas.ts";
+import * as contract from "#api/contract/lotRoutes.ts";
+import { readingOptionsOf } from "#api/contract/options.ts";
+import { givenOf, readRequest, textIn } from "#api/queries/requests.ts";
 import { mergedMetadata } from "#distributions/measurementMetadata.ts";
-import { stages } from "#model/lot/stages.ts";
 import type { Store } from "../store/store.ts";
-import { changeRoute } from "./changeable.ts";
-import { changeHeaders, idParameter, json, numbered, occasionOf } from "./shared.ts";
-
-const stage = z.enum(stages);
-const broughtIn = z.object({
-  kept: z.number(),
-  problems: z.array(problemSchema).readonly(),
-  outcomes: z
-    .array(
-      z.object({
-        file: z.string().nullable(),
-        measurement: z.string(),
-        state: z.enum(["read", "read with notes", "needs an answer", "refused"]),
-      }),
-    )
-    .readonly()
-    .openapi({ description: "What became of each measurement of the table" }),
-});
-
-const bringIn = createRoute({
-  method: "post",
-  path: "/api/lots/{id}/measurements",
-  summary: "Bring in a table: every measurement that can be read, none that cannot",
-  request: {
-    params: idParameter,
-    headers: changeHeaders,
-    body: {
-      required: true,
-      content: {
-        "application/json": {
-          schema: z.object({
-            stage,
-            file: z
-              .string()
-              .max(400)
-              .nullable()
-              .default(null)
-              .transform((file) => (file === "" ? null : file)),
-            text: z.string().optional(),
-            base64: tableSchema.shape.base64,
-            options: optionsSchema,
-            howMeasured: metadataSchema.default({}).openapi({
-              description: "Laid over what the table states of it; null takes a field back",
-            }),
-          }),
-        },
-      },
-    },
-  },
-  responses: {
-    201: json("What was kept, and what was said while reading", broughtIn),
-    422: json("Nothing was kept: the problems say why", broughtIn),
-  },
-});
-const changedRun = z.object({
-  name: z.string().trim().min(1).max(200),
-  stage,
-  asideBecause: z
-    .string()
-    .trim()
-    .min(1)
-    .max(1000)
-    .nullable()
-    .default(null)
-    .openapi({ description: "Why the run is set aside; null while it counts" }),
-  howMeasured: metadataSchema
-    .optional()
-    .openapi({ description: "All of how it was measured; left out, it stays as it is" }),
-});
-const noteHow = createRoute({
-  method: "post",
-  path: "/api/how-measured",
-  summary:
-    "Note how several runs of a lot were measured, over what they state; all of them or none, and null takes a field back",
-  request: {
-    headers: changeHeaders,
-    body: {
-      required: true,
-      content: {
-        "application/json": {
-          schema: z.object({
-            runs: z
-              .array(numbered)
-              .min(1)
-              .max(1000)
-              .refine((runs) => new Set(runs.map((run) => run.id)).size === runs.length, {
-                message: "each run once",
-              }),
-            howMeasured: metadataSchema,
-          }),
-        },
-      },
-    },
-  },
-  responses: {
-    200: json("How many runs", z.object({ noted: z.number() })),
-    412: { description: "Someone else changed one of them: `theirs` is what stands" },
-  },
-});
+import { expectedOf, numberedAnswer, occasionOf } from "./shared.ts";
 
 /** Measurements of a lot: brought in as tables, noted how they were measured, mended or set aside. */
 export function measurementRoutes(app: OpenAPIHono, store: Store): void {
@@ -120,7 +14,7 @@ export function measurementRoutes(app: OpenAPIHono, store: Store): void {
       throw new HTTPException(404, { message: `There is no lot ${id}.` });
   };
 
-  app.openapi(bringIn, async (c) => {
+  app.openapi(contract.importTable, async (c) => {
     const { id } = c.req.valid("param");
     await mustHaveLot(id);
     const { stage: at, file, text: sent, base64, options, howMeasured: told } = c.req.valid("json");
@@ -135,20 +29,19 @@ export function measurementRoutes(app: OpenAPIHono, store: Store): void {
     if (typeof text !== "string") return c.json({ kept: 0, problems: [text], outcomes }, 422);
     const received = { file, text, bytes, options: reading };
     const stated = measurements.map((one) => mergedMetadata(one, told));
-    await store.keepMeasurements(id, at, stated, received, await occasionOf(c));
+    await store.keepMeasurements({ lotId: id, stage: at }, stated, received, await occasionOf(c));
     return c.json({ kept: measurements.length, problems, outcomes }, 201);
   });
 
-  app.openapi(noteHow, async (c) => {
+  app.openapi(contract.noteHowMeasured, async (c) => {
     const { runs, howMeasured: told } = c.req.valid("json");
     await store.noteHowMeasured(runs, told, await occasionOf(c));
     return c.json({ noted: runs.length }, 200);
   });
 
-  changeRoute(
-    app,
-    store,
-    { path: "/api/measurements", kind: "measurement", body: changedRun },
-    store.changeMeasurement,
-  );
+  app.openapi(contract.changeMeasurement, async (c) => {
+    const { id } = c.req.valid("param");
+    await store.changeMeasurement(id, c.req.valid("json"), expectedOf(c), await occasionOf(c));
+    return c.json(await numberedAnswer(c, store, "measurement", id), 200);
+  });
 }

@@ -1,54 +1,9 @@
-import { z } from "@hono/zod-openapi";
 import type { Context } from "hono";
 import { HTTPException } from "hono/http-exception";
 import { checksumOf } from "#api/records/checksum.ts";
-import type { EntryKind } from "#api/records/records.ts";
+import type { EntryKind } from "#api/records/kinds.ts";
 import type { Occasion } from "#api/store/ledger/ledger.ts";
 import type { Store } from "../store/store.ts";
-
-/** A whole number in the path. A regular expression and a transform, so that the document says integer. */
-export const idParameter = z.object({
-  id: z
-    .string()
-    .regex(/^\d{1,9}$/)
-    .transform(Number)
-    .openapi({ param: { name: "id", in: "path" }, type: "integer" }),
-});
-
-/** What a request that changes something may carry beside its body. */
-export const changeHeaders = z.object({
-  "x-by": z.string().max(600).optional().openapi({ description: "Who does it, percent-encoded" }),
-  "x-why": z.string().max(6000).optional().openapi({ description: "Why, percent-encoded" }),
-  "idempotency-key": z
-    .string()
-    .min(1)
-    .max(200)
-    .optional()
-    .openapi({ description: "A repeat with the same key makes no duplicate" }),
-  "if-match": z
-    .string()
-    .optional()
-    .openapi({ description: "The version the change was made against, in quotes" }),
-});
-
-export const numbered = z.object({ id: z.number(), version: z.number() });
-export const damagedSchema = z
-  .array(z.object({ kind: z.string(), id: z.number(), message: z.string() }))
-  .readonly()
-  .openapi({ description: "Entries that do not match their checksum: reported, never shown as numbers" });
-
-export function json<S extends z.ZodType>(description: string, schema: S) {
-  return { description, content: { "application/json": { schema } } };
-}
-
-/**
- * The same for a body that the model's own types already describe: it stands in the document,
- * and the handler answers with a plain response.
- */
-export function documented(description: string, schema: z.ZodType): { readonly description: string } {
-  const response = { description, content: { "application/json": { schema } } };
-  return response;
-}
 
 /** Who asks, why, and under which key. */
 export async function occasionOf(c: Context): Promise<Occasion> {

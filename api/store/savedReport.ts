@@ -18,7 +18,7 @@ export async function savedReport(
 ): Promise<{ html: string; hash: string; stage: Stage; verdict: string } | null> {
   const kept = await store.onSheet(lotId);
   if (kept === null) return null;
-  const stage = asked.stage ?? lastStage(kept.measurements.filter((m) => m.asideBecause === null));
+  const stage = asked.stage ?? lastStage(kept.measurements.filter((m) => m.exclusionReason === null));
   const made = stage === null ? null : buildReport(kept, { stage, report: asked.report });
   if (stage === null || made === null)
     throw new UnusableInput(

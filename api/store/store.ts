@@ -1,10 +1,14 @@
 import type { Kysely } from "kysely";
-import type { ChangeEvent, ChangeOfEntry, EntryKind, LotHistoryRecords } from "#api/records/records.ts";
+import type { EntryKind } from "#api/records/kinds.ts";
+import type { ChangeEvent, ChangeOfEntry, LotHistoryRecords } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { makeCard } from "#api/store/entries/card.ts";
+import { makeEquipment } from "#api/store/entries/equipment.ts";
 import { makeLots } from "#api/store/entries/lots.ts";
-import { makePlan } from "#api/store/entries/plan.ts";
-import { makeBands } from "#api/store/entries/shelf.ts";
+import { makeMeasurements } from "#api/store/entries/measurements.ts";
+import { makePriors } from "#api/store/entries/priors.ts";
+import { makeReleases } from "#api/store/entries/releases.ts";
+import { makeEntries } from "#api/store/entries/simple.ts";
 import { mend, type Verified, verify } from "#api/store/entries/verify.ts";
 import { versionOf } from "#api/store/ledger/entries.ts";
 import {
@@ -24,16 +28,20 @@ export type Store = ReturnType<typeof makeStore>;
 /** Everything the lab keeps. `clock` gives the time of keeping, so that tests can hold it still. */
 export function makeStore(db: Kysely<Tables>, clock: () => Date) {
   return {
+    ...makeEntries(db, clock),
     ...makeLots(db, clock),
-    ...makeBands(db, clock),
+    ...makeMeasurements(db, clock),
+    ...makeEquipment(db, clock),
+    ...makePriors(db, clock),
     ...makeCard(db, clock),
-    ...makePlan(db, clock),
+    ...makeReleases(db, clock),
 
     /** The event that last touched an entry; null when there is none. */
     versionOf: (kind: EntryKind, id: number): Promise<number | null> => versionOf(db, kind, id),
 
     /** What happened, from the latest back. @param before  only events with a smaller number */
-    trail: (before: number | null, limit: number): Promise<ChangeEvent[]> => eventsBefore(db, before, limit),
+    changeHistory: (before: number | null, limit: number): Promise<ChangeEvent[]> =>
+      eventsBefore(db, before, limit),
     changes: (seq: number): Promise<ChangeOfEntry[]> => shownChanges(db, seq),
     history: (): Promise<LotHistoryRecords> => historyOf(db),
     /** @param seq  the change meant; null for whichever is next @throws NotNext */
@@ -45,10 +53,10 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     /** Everything that stands as CSV texts by file name. @throws DamagedEntry */
     copyTables: async (): Promise<Map<string, string>> => csvFiles(await copiedEntries(db)),
     /** Makes what stands what a copy holds, as one change. @throws UnusableInput */
-    bringBack: (text: string, occasion: Occasion): Promise<Written> =>
+    importCopy: (text: string, occasion: Occasion): Promise<Written> =>
       importCopy(db, clock, occasion, readCopy(text), "brought a copy back"),
     /** The same from CSV texts by file name. */
-    bringBackTables: (files: ReadonlyMap<string, string>, occasion: Occasion): Promise<Written> =>
+    importTables: (files: ReadonlyMap<string, string>, occasion: Occasion): Promise<Written> =>
       importCopy(db, clock, occasion, readCsvFiles(files), "brought a folder of tables back"),
     /** The whole record with its trail, line by line. */
     backup: (): AsyncGenerator<string> => backupLines(db),

@@ -1,3 +1,5 @@
+import { twoOf } from "../lists.ts";
+
 export type FamilyName =
   | "log-normal"
   | "rosin-rammler"
@@ -64,18 +66,29 @@ export interface SlidFamily<Parameters> extends Family<Parameters> {
   readonly start: (d50Um: number, widthLn: number) => Parameters;
 }
 
+/** The two coordinates of a slid family from its parameters and back. */
+interface SlidCoordinates<Parameters> {
+  readonly toFree: (parameters: Parameters) => readonly [number, number];
+  readonly fromFree: (location: number, lnScale: number) => Parameters;
+  readonly parameterSlopes: (location: number, lnScale: number) => readonly (readonly number[])[];
+}
+
 /** The free form of a family that is one shape slid and stretched. */
 export function slidForm<Parameters>(
   form: StandardForm,
-  convert: Pick<FreeForm<Parameters>, "toFree" | "fromFree" | "parameterSlopes">,
+  { toFree, fromFree, parameterSlopes }: SlidCoordinates<Parameters>,
 ): FreeForm<Parameters> {
   return {
-    ...convert,
-    undersize: ([location = 0, lnScale = 0]) => {
+    toFree,
+    fromFree: (free) => fromFree(...twoOf(free)),
+    parameterSlopes: (free) => parameterSlopes(...twoOf(free)),
+    undersize: (free) => {
+      const [location, lnScale] = twoOf(free);
       const scale = Math.exp(lnScale);
       return (lnUm) => form.undersize((lnUm - location) / scale);
     },
-    slopes: ([location = 0, lnScale = 0]) => {
+    slopes: (free) => {
+      const [location, lnScale] = twoOf(free);
       const scale = Math.exp(lnScale);
       return (lnUm) => {
         const u = (lnUm - location) / scale;

@@ -35,8 +35,8 @@ export const gatesGaudinSchuhmann: SlidFamily<GatesGaudinSchuhmann> = {
   },
   free: slidForm(form, {
     toFree: (p) => [Math.log(top(p)), -Math.log(exponent(p))],
-    fromFree: ([location = 0, lnScale = 0]) => ({ topUm: Math.exp(location), exponent: Math.exp(-lnScale) }),
-    parameterSlopes: ([location = 0, lnScale = 0]) => [
+    fromFree: (location, lnScale) => ({ topUm: Math.exp(location), exponent: Math.exp(-lnScale) }),
+    parameterSlopes: (location, lnScale) => [
       [Math.exp(location), 0],
       [0, -Math.exp(-lnScale)],
     ],

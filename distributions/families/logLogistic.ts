@@ -37,11 +37,11 @@ export const logLogistic: SlidFamily<LogLogistic> = {
   start: (d50Um, widthLn) => ({ medianUm: d50Um, exponent: (2 * Math.log(0.84 / 0.16)) / widthLn }),
   free: slidForm(form, {
     toFree: (p) => [Math.log(p.medianUm), -Math.log(p.exponent)],
-    fromFree: ([location = 0, lnScale = 0]) => ({
+    fromFree: (location, lnScale) => ({
       medianUm: Math.exp(location),
       exponent: Math.exp(-lnScale),
     }),
-    parameterSlopes: ([location = 0, lnScale = 0]) => [
+    parameterSlopes: (location, lnScale) => [
       [Math.exp(location), 0],
       [0, -Math.exp(-lnScale)],
     ],

@@ -27,11 +27,11 @@ export const logNormal: SlidFamily<LogNormal> = {
   start: (d50Um, widthLn) => ({ medianUm: d50Um, gsd: Math.exp(widthLn / (2 * deviateOf84)) }),
   free: slidForm(normalForm, {
     toFree: (p) => [Math.log(p.medianUm), Math.log(sigma(p))],
-    fromFree: ([location = 0, lnScale = 0]) => ({
+    fromFree: (location, lnScale) => ({
       medianUm: Math.exp(location),
       gsd: Math.exp(Math.exp(lnScale)),
     }),
-    parameterSlopes: ([location = 0, lnScale = 0]) => [
+    parameterSlopes: (location, lnScale) => [
       [Math.exp(location), 0],
       [0, Math.exp(Math.exp(lnScale) + lnScale)],
     ],

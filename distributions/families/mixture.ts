@@ -1,3 +1,4 @@
+import { bisected } from "../bisection.ts";
 import { DomainError } from "../domainError.ts";
 import { itemAt } from "../lists.ts";
 import { inside } from "./checks.ts";
@@ -49,14 +50,8 @@ function sumOver(p: Mixture, of: (component: MixtureComponent) => number): numbe
 
 /** The mixture's quantile lies between those of its components. */
 function solveBetween(ends: readonly number[], rising: (x: number) => number): number {
-  let low = Math.log(Math.min(...ends));
-  let high = Math.log(Math.max(...ends));
-  for (let i = 0; i < 200 && high - low > 1e-15 * Math.max(1, Math.abs(low)); i++) {
-    const middle = (low + high) / 2;
-    if (rising(Math.exp(middle)) < 0) low = middle;
-    else high = middle;
-  }
-  return Math.exp((low + high) / 2);
+  const lns = ends.map(Math.log);
+  return Math.exp(bisected(Math.min(...lns), Math.max(...lns), 0, (ln) => rising(Math.exp(ln)) < 0));
 }
 
 /** Coordinates of one component: ln of its weight relative to the first, ln median, ln σ. The first has no weight of its own. */

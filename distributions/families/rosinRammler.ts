@@ -37,11 +37,11 @@ export const rosinRammler: SlidFamily<RosinRammler> = {
   },
   free: slidForm(form, {
     toFree: (p) => [Math.log(p.characteristicUm), -Math.log(p.spreadExponent)],
-    fromFree: ([location = 0, lnScale = 0]) => ({
+    fromFree: (location, lnScale) => ({
       characteristicUm: Math.exp(location),
       spreadExponent: Math.exp(-lnScale),
     }),
-    parameterSlopes: ([location = 0, lnScale = 0]) => [
+    parameterSlopes: (location, lnScale) => [
       [Math.exp(location), 0],
       [0, -Math.exp(-lnScale)],
     ],

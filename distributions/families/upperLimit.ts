@@ -1,3 +1,4 @@
+import { threeOf } from "../lists.ts";
 import { inside, positive, size } from "./checks.ts";
 import type { Family } from "./family.ts";
 import { normalDeviate } from "./normalDeviate.ts";
@@ -39,27 +40,36 @@ export const upperLimitLogNormal: Family<UpperLimitLogNormal> = {
       Math.log(p.logSd),
       -Math.log(p.transformedMedian),
     ],
-    fromFree: ([lnMedian = 0, lnSd = 0, lnRoom = 0]) => ({
-      topUm: Math.exp(lnMedian) * (1 + Math.exp(lnRoom)),
-      transformedMedian: Math.exp(-lnRoom),
-      logSd: Math.exp(lnSd),
-    }),
-    undersize: (free) => (lnUm) => {
-      const z = freeDeviate(free, lnUm);
-      return z === null ? 1 : normalForm.undersize(z);
+    fromFree: (free) => {
+      const [lnMedian, lnSd, lnRoom] = threeOf(free);
+      return {
+        topUm: Math.exp(lnMedian) * (1 + Math.exp(lnRoom)),
+        transformedMedian: Math.exp(-lnRoom),
+        logSd: Math.exp(lnSd),
+      };
     },
-    slopes: (free) => (lnUm) => {
-      const z = freeDeviate(free, lnUm);
-      if (z === null) return [0, 0, 0];
-      const [lnMedian = 0, lnSd = 0, lnRoom = 0] = free;
+    undersize: (free) => {
+      const coordinates = threeOf(free);
+      return (lnUm) => {
+        const z = freeDeviate(coordinates, lnUm);
+        return z === null ? 1 : normalForm.undersize(z);
+      };
+    },
+    slopes: (free) => {
+      const coordinates = threeOf(free);
+      const [lnMedian, lnSd, lnRoom] = coordinates;
       const room = Math.exp(lnRoom);
-      const ratio = Math.exp(lnUm - lnMedian);
-      const left = 1 + room - ratio;
-      const slope = normalForm.slope(z);
-      const perSd = slope / Math.exp(lnSd);
-      return [(-perSd * (1 + room)) / left, -slope * z, perSd * (1 - room / left)];
+      return (lnUm) => {
+        const z = freeDeviate(coordinates, lnUm);
+        if (z === null) return [0, 0, 0];
+        const left = 1 + room - Math.exp(lnUm - lnMedian);
+        const slope = normalForm.slope(z);
+        const perSd = slope / Math.exp(lnSd);
+        return [(-perSd * (1 + room)) / left, -slope * z, perSd * (1 - room / left)];
+      };
     },
-    parameterSlopes: ([lnMedian = 0, lnSd = 0, lnRoom = 0]) => {
+    parameterSlopes: (free) => {
+      const [lnMedian, lnSd, lnRoom] = threeOf(free);
       const median = Math.exp(lnMedian);
       const room = Math.exp(lnRoom);
       return [
@@ -75,7 +85,10 @@ const reach = 12;
 const step = 1 / 16;
 
 /** z = [ln(x/(top − x)) − ln(x50/(top − x50))]/sd, in the free coordinates; null from the top on. */
-function freeDeviate([lnMedian = 0, lnSd = 0, lnRoom = 0]: readonly number[], lnUm: number): number | null {
+function freeDeviate(
+  [lnMedian, lnSd, lnRoom]: readonly [number, number, number],
+  lnUm: number,
+): number | null {
   const left = 1 + Math.exp(lnRoom) - Math.exp(lnUm - lnMedian);
   return left <= 0 ? null : (lnUm - lnMedian + lnRoom - Math.log(left)) / Math.exp(lnSd);
 }

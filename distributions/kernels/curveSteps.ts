@@ -1,3 +1,5 @@
+import { countBelow } from "./sorted.ts";
+
 /** An undersize curve as the loops see it: as many shares as edges, both rising, and the power its classes rise with. */
 interface Steps {
   readonly edgesUm: readonly number[];
@@ -5,10 +7,45 @@ interface Steps {
   readonly power: number;
 }
 
+/** Classes in rising order, as lists of one length, and the shares of the whole outside them. */
+interface Classes {
+  readonly lowerUm: readonly number[];
+  readonly upperUm: readonly number[];
+  readonly shares: readonly number[];
+  readonly belowShare: number;
+  readonly aboveShare: number;
+}
+
+/** Whether what is left of the whole is no more than the rounding of its sum. */
+function isLastBits(left: number): boolean {
+  return left < 1e-12;
+}
+
+/** Edges of classes and the share finer than each; where two classes do not quite meet, the geometric mean of theirs. */
+export function edgesOfClasses({ lowerUm, upperUm, shares, belowShare, aboveShare }: Classes): {
+  edgesUm: number[];
+  undersize: number[];
+} {
+  const last = shares.length - 1;
+  const edgesUm = [lowerUm[0]];
+  const undersize = [belowShare];
+  const top = 1 - aboveShare;
+  let sum = belowShare;
+  for (let i = 0; i <= last; i++) {
+    const upper = upperUm[i];
+    const next = i < last ? lowerUm[i + 1] : upper;
+    edgesUm.push(next === upper ? upper : Math.sqrt(upper * next));
+    sum += shares[i];
+    // The last bits of the sum must not tell an empty class at the end from a full one.
+    undersize.push(i === last || isLastBits(top - sum) ? top : sum);
+  }
+  return { edgesUm, undersize };
+}
+
 /** Share finer than a size; level beyond the ends. */
 export function undersizeOn({ edgesUm, undersize, power }: Steps, sizeUm: number): number {
   const last = edgesUm.length - 1;
-  const i = lastAtOrBelow(edgesUm, sizeUm);
+  const i = countBelow(edgesUm, sizeUm, true) - 1;
   if (i < 0) return undersize[0];
   if (i >= last) return undersize[last];
   const low = undersize[i];
@@ -25,27 +62,9 @@ export function sizeOn({ edgesUm, undersize, power }: Steps, fraction: number): 
     while (i < last && undersize[i + 1] <= fraction) i++;
     return edgesUm[i];
   }
-  let low = 0;
-  let high = last;
-  while (high - low > 1) {
-    const mid = (low + high) >> 1;
-    if (undersize[mid] < fraction) low = mid;
-    else high = mid;
-  }
+  const low = countBelow(undersize, fraction) - 1;
   const part = (fraction - undersize[low]) / (undersize[low + 1] - undersize[low]);
   return sizeWhenRisen(edgesUm[low], edgesUm[low + 1], power, part);
-}
-
-/** The last place whose value is at or below x; −1 where there is none. */
-export function lastAtOrBelow(rising: readonly number[], x: number): number {
-  let low = -1;
-  let high = rising.length;
-  while (high - low > 1) {
-    const mid = (low + high) >> 1;
-    if (rising[mid] <= x) low = mid;
-    else high = mid;
-  }
-  return low;
 }
 
 /** How much of a class's share lies finer than x: 0 at its lower edge, 1 at its upper. */

@@ -1,15 +1,16 @@
 // What the code itself says is kept: the kinds of entry with their fields, and the tables of the database.
-// Read from the syntax of the types, wherever in api/ they are declared, so that a new kind is found by itself.
+// The kinds are asked for their schemas; the tables are read from the syntax of their types, wherever in api/ they stand.
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { dirname, join } from "node:path";
-import { parseSync } from "vite";
+import { createServer, parseSync } from "vite";
+import { z } from "zod";
 
 /**
- * @returns kinds, the records inside them and the tables, each { name, note, fields: { name, type, note, refersTo }[] };
+ * @returns kinds and tables, each { name, note, fields: { name, type, note, refersTo }[] };
  *          refersTo is the kind or table that the field names, or null
- * @throws  Error where the code no longer declares Bodies and Tables
+ * @throws  Error where the code no longer declares Tables
  */
-export function readDataModel(root) {
+export async function readDataModel(root) {
   const files = new Map();
   const read = (path) => {
     if (!files.has(path)) files.set(path, parsed(path));
@@ -18,36 +19,87 @@ export function readDataModel(root) {
   const sources = readdirSync(join(root, "api"), { recursive: true, encoding: "utf8" })
     .filter((path) => /(?<!\.d)\.ts$/.test(path) && !/(^|\/)(dist|node_modules)\//.test(path))
     .map((path) => join(root, "api", path));
-  const declaring = (name) => {
-    const path = sources.find((source) => readFileSync(source, "utf8").includes(`interface ${name} {`));
-    if (path === undefined) throw new Error(`No file of api/ declares the interface ${name}.`);
-    return { type: read(path).types.get(name), file: read(path) };
-  };
-  const inner = new Map();
-  const context = { root, read, inner };
-
-  const bodies = declaring("Bodies");
-  const named = membersOf(bodies.type, bodies.file, context);
-  const kinds = named.map(({ member, file, note }) => ({
-    name: member.key.name,
-    note: note || noteOfType(typeOf(member), file, context),
-    fields: fieldsOf(typeOf(member), file, context),
-  }));
-  const kindNames = kinds.map(({ name }) => name);
-  for (const { fields } of kinds)
-    for (const field of fields) field.refersTo = kindNamed(field.name, kindNames);
-
-  const tables = declaring("Tables");
+  const path = sources.find((source) => readFileSync(source, "utf8").includes("interface Tables {"));
+  if (path === undefined) throw new Error("No file of api/ declares the interface Tables.");
+  const context = { root, read };
   const references = referencesIn(sources);
-  const columns = membersOf(tables.type, tables.file, context).map(({ member, file, note }) => ({
-    name: member.key.name,
-    note,
-    fields: fieldsOf(typeOf(member), file, context).map((field) => ({
-      ...field,
-      refersTo: references.get(`${member.key.name}.${field.name}`) ?? null,
-    })),
-  }));
-  return { kinds, records: [...inner.values()], tables: columns };
+  const columns = membersOf(read(path).types.get("Tables"), read(path), context).map(
+    ({ member, file, note }) => ({
+      name: member.key.name,
+      note,
+      fields: fieldsOf(typeOf(member), file, context).map((field) => ({
+        ...field,
+        refersTo: references.get(`${member.key.name}.${field.name}`) ?? null,
+      })),
+    }),
+  );
+  return { kinds: await readKinds(root), tables: columns };
+}
+
+/** Every kind of entry with the fields of its schema, under the words they are stored by. */
+async function readKinds(root) {
+  const server = await createServer({
+    root,
+    configFile: false,
+    logLevel: "error",
+    appType: "custom",
+    server: { middlewareMode: true, watch: null, ws: false },
+    optimizeDeps: { noDiscovery: true },
+  });
+  try {
+    const { table } = await server.ssrLoadModule("/api/records/kinds.ts");
+    const { wireWord } = await server.ssrLoadModule("/model/words/wireWords.ts");
+    const names = Object.keys(table);
+    return names.map((name) => {
+      const { note, comments } = commentsOf(root, name);
+      const fields = Object.entries(table[name].fields.shape).map(([field, schema]) => ({
+        name: wireWord(field),
+        type: schemaWords(z.toJSONSchema(schema, { io: "input", unrepresentable: "any" })),
+        note: comments.get(field) ?? schema.meta()?.description ?? "",
+        refersTo: kindNamed(field, names),
+      }));
+      return { name, note, fields };
+    });
+  } finally {
+    await server.close();
+  }
+}
+
+/** What stands in words above a kind's fields and above each of them, in the file of the kind. */
+function commentsOf(root, kind) {
+  const folder = join(root, "api/records");
+  const list = readFileSync(join(folder, "kinds.ts"), "utf8");
+  const exported = new RegExp(`^ {2}${kind}(?:: (\\w+))?,$`, "m").exec(list)?.[1] ?? kind;
+  const file = new RegExp(`import \\{ ${exported} \\} from "\\./(\\w+\\.ts)"`).exec(list)?.[1];
+  if (file === undefined) throw new Error(`kinds.ts does not say which file holds ${kind}.`);
+  const code = readFileSync(join(folder, file), "utf8");
+  const plain = (text) =>
+    text
+      .replace(/^\s*\* ?/gm, "")
+      .replace(/\s+/g, " ")
+      .trim();
+  const [, note = ""] = /\/\*\*((?:(?!\*\/)[\s\S])*)\*\/\nexport const \w+Fields\b/.exec(code) ?? [];
+  const above = code.matchAll(/\/\*\*((?:(?!\*\/)[\s\S])*)\*\/\n\s+(\w+):/g);
+  return { note: plain(note), comments: new Map([...above].map(([, text, field]) => [field, plain(text)])) };
+}
+
+const simpleSchemas = {
+  string: "text",
+  number: "number",
+  integer: "number",
+  boolean: "yes or no",
+  null: "null",
+  object: "record",
+};
+
+/** A JSON schema in words. */
+function schemaWords(schema) {
+  if (schema.const !== undefined) return JSON.stringify(schema.const);
+  if (schema.enum !== undefined) return schema.enum.map((word) => JSON.stringify(word)).join(" or ");
+  const parts = schema.anyOf ?? schema.oneOf;
+  if (parts !== undefined) return [...new Set(parts.map(schemaWords))].join(" or ");
+  if (schema.type === "array") return `list of ${schemaWords(schema.items ?? {})}`;
+  return simpleSchemas[schema.type] ?? "JSON";
 }
 
 /** `lotId` and `parentLotId` name a lot, `referenceLotIds` and `leftOutLots` several. */
@@ -122,13 +174,6 @@ function membersOf(type, file, context) {
     .map((member) => ({ member, file, note: noteAbove(member, file) }));
 }
 
-/** What is said of a type where it is declared, if a field is of that type alone. */
-function noteOfType(type, file, context) {
-  if (type.type !== "TSTypeReference") return "";
-  const found = declared(type.typeName.name, file, context);
-  return found === null ? "" : noteAbove(found.type, found.file);
-}
-
 function fieldsOf(type, file, context) {
   return membersOf(type, file, context).map(({ member, file: at, note }) => ({
     name: member.key.name ?? member.key.value,
@@ -146,7 +191,7 @@ const simple = {
   TSNullKeyword: "null",
 };
 
-/** A type in words. An interface of ours is named, and noted among the records to be told. */
+/** A type in words. An interface of ours is named. */
 function words(type, file, context) {
   if (type.type in simple) return simple[type.type];
   if (type.type === "TSLiteralType") return JSON.stringify(type.literal.value);
@@ -175,14 +220,5 @@ function memberWords({ objectType, indexType }, file, context) {
 
 function nameWords(typeName, file, context) {
   const { name } = typeName;
-  const found = name === undefined ? null : declared(name, file, context);
-  if (found === null) return name ?? "record";
-  const { type } = found;
-  if (type.type === "TSInterfaceDeclaration" && !context.inner.has(name)) {
-    // Noted before its fields are read: a record may hold its like.
-    const record = { name, note: noteAbove(type, found.file), fields: [] };
-    context.inner.set(name, record);
-    record.fields = fieldsOf(type, found.file, context);
-  }
-  return name;
+  return name === undefined || declared(name, file, context) === null ? (name ?? "record") : name;
 }

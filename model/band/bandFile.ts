@@ -1,3 +1,4 @@
+import { neighbours, zip } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { readJsonFile } from "#distributions/tables/text/jsonFile.ts";
 import { type Band, type BandRow, type BetLimits, type DecisionRule, decisionRules } from "./band.ts";
@@ -22,20 +23,11 @@ export function writeBand(band: Band): string {
 
 /** Checks a band that came as JSON; every fault is named with its place and what was expected. */
 export function parseBand(value: unknown, file: string | null): ReadBand {
-  const problems: Problem[] = [];
-  const fault: Fault = (where, found, expected, subject = where) => {
-    problems.push(
-      problem("refused", `The band's ${subject} must be ${expected}, found ${textOf(found)}.`, {
-        file,
-        found: textOf(found),
-        expected: `${where}: ${expected}`,
-      }),
-    );
-  };
+  const { faults, fault } = faultList();
   const given = recordOf(value);
   if (given === null) {
-    fault("the file", value, "a JSON object");
-    return { band: null, problems };
+    fault("the file", value, "a JSON object", "file");
+    return { band: null, problems: problemsOf(faults, file) };
   }
   if (given["version"] !== 1) fault("version", given["version"], "1");
   const name = typeof given["name"] === "string" ? given["name"] : "target band";
@@ -44,39 +36,72 @@ export function parseBand(value: unknown, file: string | null): ReadBand {
   if (density !== null && !isPositive(density))
     fault("densityGPerCm3", density, "a number above zero, or null", "density of the solid");
   const rule = decisionRules.find((known) => known === (given["rule"] ?? "two-sided"));
-  if (rule === undefined) fault("rule", given["rule"], decisionRules.join(", "));
+  if (rule === undefined) fault("rule", given["rule"], `one of ${decisionRules.join(", ")}`);
   const list = given["rows"] ?? [];
   if (!Array.isArray(list)) fault("rows", list, "a list");
-  const rows = (Array.isArray(list) ? list : []).map((row: unknown, i) => parseRow(row, `rows[${i}]`, fault));
-  if (rows.some((row) => row?.limit === "surfaceM2PerG") && density === null)
-    fault("densityGPerCm3", density, "given, since a row limits the area", "density of the solid");
-  const envelope = parseEnvelope(given["envelope"] ?? null, fault);
-  const betM2PerG = parseBet(given["betM2PerG"] ?? null, fault);
-  if (problems.length > 0 || rule === undefined) return { band: null, problems };
+  const rows = (Array.isArray(list) ? list : []).map((row: unknown, i) => parseRow(row, `rows[${i}]`));
+  faults.push(...rows.flatMap((row) => row.faults));
+  if (rows.some((row) => row.parsed?.limit === "surfaceM2PerG") && density === null)
+    fault("densityGPerCm3", density, "given, because a row limits the area", "density of the solid");
+  const envelope = parseEnvelope(given["envelope"] ?? null);
+  const bet = parseBet(given["betM2PerG"] ?? null);
+  faults.push(...envelope.faults, ...bet.faults);
+  if (faults.length > 0 || rule === undefined) return { band: null, problems: problemsOf(faults, file) };
   const band: Band = {
     version: 1,
     name,
     stage,
     densityGPerCm3: isPositive(density) ? density : null,
     rule: rule satisfies DecisionRule,
-    rows: rows.filter((row) => row !== null),
-    envelope,
-    ...(betM2PerG === null ? {} : { betM2PerG }),
+    rows: rows.flatMap((row) => row.parsed ?? []),
+    envelope: envelope.parsed,
+    ...(bet.parsed === null ? {} : { betM2PerG: bet.parsed }),
     ...(typeof given["source"] === "string" ? { source: given["source"] } : {}),
     ...(isFilled(given["instrument"]) ? { instrument: given["instrument"].trim() } : {}),
     ...(isFilled(given["referenceDrum"]) ? { referenceDrum: given["referenceDrum"].trim() } : {}),
   };
-  return { band, problems };
+  return { band, problems: [] };
 }
 
-/** `where` is the place in the file; the subject says the same in a reader's words, where they differ. */
-type Fault = (where: string, found: unknown, expected: string, subject?: string) => void;
+/** `where` is the place in the file; the subject says the same in a reader's words. */
+interface Fault {
+  readonly where: string;
+  readonly found: unknown;
+  readonly expected: string;
+  readonly subject: string;
+}
 
-function parseRow(value: unknown, where: string, fault: Fault): BandRow | null {
+/** A part of the file as it was understood, null where it was not, and what is wrong with it. */
+interface Parsed<T> {
+  readonly parsed: T | null;
+  readonly faults: readonly Fault[];
+}
+
+/** A list of faults and what adds to it; the subject is left out where it is the place itself. */
+function faultList() {
+  const faults: Fault[] = [];
+  const fault = (where: string, found: unknown, expected: string, subject = where) => {
+    faults.push({ where, found, expected, subject });
+  };
+  return { faults, fault };
+}
+
+function problemsOf(faults: readonly Fault[], file: string | null): Problem[] {
+  return faults.map(({ where, found, expected, subject }) =>
+    problem("refused", `The band's ${subject} must be ${expected}, found ${textOf(found)}.`, {
+      file,
+      found: textOf(found),
+      expected: `${where}: ${expected}`,
+    }),
+  );
+}
+
+function parseRow(value: unknown, where: string): Parsed<BandRow> {
+  const { faults, fault } = faultList();
   const row = recordOf(value);
   if (row === null) {
     fault(where, value, "an object with limit, low and high");
-    return null;
+    return { parsed: null, faults };
   }
   const limit = row["limit"];
   if (
@@ -84,7 +109,7 @@ function parseRow(value: unknown, where: string, fault: Fault): BandRow | null {
     (percentileOf(limit) === null && !namedLimits.some((known) => known === limit))
   ) {
     fault(`${where}.limit`, limit, `d<percent>Um, ${namedLimits.join(", ")}`);
-    return null;
+    return { parsed: null, faults };
   }
   const { name } = limitWords({ limit, ...(isPositive(row["sizeUm"]) ? { sizeUm: row["sizeUm"] } : {}) });
   const low = row["low"] ?? null;
@@ -105,7 +130,7 @@ function parseRow(value: unknown, where: string, fault: Fault): BandRow | null {
       "a number above zero",
       `agreed repeatability of ${name}`,
     );
-  return {
+  const parsed = {
     limit,
     ...(isPositive(sizeUm) ? { sizeUm } : {}),
     low: isNumberOrNull(low) ? low : null,
@@ -113,30 +138,33 @@ function parseRow(value: unknown, where: string, fault: Fault): BandRow | null {
     ...(isPositive(repeatabilitySd) ? { repeatabilitySd } : {}),
     ...(typeof row["source"] === "string" ? { source: row["source"] } : {}),
   };
+  return { parsed, faults };
 }
 
-function parseBet(value: unknown, fault: Fault): BetLimits | null {
-  if (value === null) return null;
+function parseBet(value: unknown): Parsed<BetLimits> {
+  const { faults, fault } = faultList();
+  if (value === null) return { parsed: null, faults };
   const given = recordOf(value);
   const { low = null, high = null } = given ?? {};
   if (given === null || !isPositiveOrNull(low) || !isPositiveOrNull(high)) {
     fault("betM2PerG", value, "an object with low and high, each above zero or null", "BET specification");
-    return null;
+    return { parsed: null, faults };
   }
   if (low !== null && high !== null && low > high)
     fault("betM2PerG.low", low, `at most its upper limit of ${high}`, "lower limit of the BET area");
-  return low === null && high === null ? null : { low, high };
+  return { parsed: low === null && high === null ? null : { low, high }, faults };
 }
 
-function parseEnvelope(value: unknown, fault: Fault): Envelope | null {
-  if (value === null) return null;
+function parseEnvelope(value: unknown): Parsed<Envelope> {
+  const { faults, fault } = faultList();
+  if (value === null) return { parsed: null, faults };
   const envelope = recordOf(value);
   const sizesUm = numbersOf(envelope?.["sizesUm"]);
   const lowShares = numbersOf(envelope?.["lowShares"]);
   const highShares = numbersOf(envelope?.["highShares"]);
   if (sizesUm === null || lowShares === null || highShares === null) {
     fault("envelope", value, "null or an object with the number lists sizesUm, lowShares, highShares");
-    return null;
+    return { parsed: null, faults };
   }
   if (sizesUm.length < 2 || lowShares.length !== sizesUm.length || highShares.length !== sizesUm.length) {
     fault(
@@ -144,23 +172,21 @@ function parseEnvelope(value: unknown, fault: Fault): Envelope | null {
       `${sizesUm.length}, ${lowShares.length} and ${highShares.length} values`,
       "three lists of one length, two or more",
     );
-    return null;
+    return { parsed: null, faults };
   }
-  const unruly = sizesUm.findIndex((x, i) => !(x > (sizesUm[i - 1] ?? 0)));
+  const unruly = neighbours([0, ...sizesUm]).findIndex(([lower, upper]) => !(upper > lower));
   if (unruly >= 0)
     fault(`envelope.sizesUm[${unruly}]`, sizesUm[unruly], "above zero and rising", "envelope sizes");
-  const crossed = sizesUm.findIndex((_, i) => {
-    const low = lowShares[i] ?? 0;
-    const high = highShares[i] ?? 0;
-    return !(low >= 0 && high <= 1 && low <= high);
-  });
+  const crossed = zip(lowShares, highShares).findIndex(
+    ([low, high]) => !(low >= 0 && high <= 1 && low <= high),
+  );
   if (crossed >= 0)
     fault(
       `envelope at ${sizesUm[crossed]} µm`,
       `${lowShares[crossed]} … ${highShares[crossed]}`,
       "0 ≤ low ≤ high ≤ 1",
     );
-  return { sizesUm, lowShares, highShares };
+  return { parsed: { sizesUm, lowShares, highShares }, faults };
 }
 
 function recordOf(value: unknown): Record<string, unknown> | null {

@@ -1,6 +1,6 @@
 import { type Curve, meanCurve, undersizeAt } from "#distributions/curve.ts";
 import type { DecisionRule, Outside, Verdict } from "./band.ts";
-import type { Envelope } from "./envelope.ts";
+import { type Envelope, type EnvelopeSize, sizesOf } from "./envelope.ts";
 import { judge, overall } from "./judge.ts";
 
 /** The envelope is judged where its middle lies between these; its flat ends are shown, not judged. */
@@ -9,22 +9,17 @@ const judgedTo = 0.95;
 
 /** The runs' curves against the envelope at each of its judged sizes. */
 export function envelopeVerdict(runs: readonly Curve[], envelope: Envelope, rule: DecisionRule): Verdict {
-  const verdicts = judgedSizes(envelope).map((i) => {
-    const x = envelope.sizesUm[i] ?? 0;
-    const limits = { low: envelope.lowShares[i] ?? 0, high: envelope.highShares[i] ?? 1 };
-    return judge(
-      runs.map((run) => undersizeAt(run, x)),
-      limits,
-      rule,
-    ).verdict;
+  const verdicts = judgedSizes(envelope).map(({ sizeUm, low, high }) => {
+    const shares = runs.map((run) => undersizeAt(run, sizeUm));
+    return judge(shares, { low, high }, rule).verdict;
   });
   return overall(verdicts);
 }
 
-function judgedSizes(envelope: Envelope): number[] {
-  return envelope.sizesUm.flatMap((_, i) => {
-    const middle = ((envelope.lowShares[i] ?? 0) + (envelope.highShares[i] ?? 0)) / 2;
-    return middle >= judgedFrom && middle <= judgedTo ? [i] : [];
+function judgedSizes(envelope: Envelope): readonly EnvelopeSize[] {
+  return sizesOf(envelope).filter(({ low, high }) => {
+    const middle = (low + high) / 2;
+    return middle >= judgedFrom && middle <= judgedTo;
   });
 }
 
@@ -34,9 +29,9 @@ function judgedSizes(envelope: Envelope): number[] {
  */
 export function stretchesOutside(runs: readonly Curve[], envelope: Envelope, rule: DecisionRule): Outside[] {
   const judged = judgedSizes(envelope);
-  const fromUm = envelope.sizesUm[judged[0] ?? 0];
-  const toUm = envelope.sizesUm[judged.at(-1) ?? 0];
-  if (judged.length === 0 || fromUm === undefined || toUm === undefined) return [];
+  const fromUm = judged[0]?.sizeUm;
+  const toUm = judged.at(-1)?.sizeUm;
+  if (fromUm === undefined || toUm === undefined) return [];
   const side = (shares: readonly number[]): Curve => ({
     edgesUm: envelope.sizesUm,
     undersize: shares,

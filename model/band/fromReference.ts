@@ -1,6 +1,7 @@
 import { mean, sampleStandardDeviation } from "simple-statistics";
 import { type Curve, curveOf, meanCurve, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
+import { itemAt, zip } from "#distributions/lists.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { geometricSteps } from "#model/numbers/evenSteps.ts";
@@ -61,16 +62,16 @@ export function bandFromRuns(
   const factor = bandFactor(runs.length, coverage);
   const curves = runs.map((run) => curveOf(run.distribution));
   const middle = meanCurve(curves);
-  const from = sizeAt(middle, Math.max(0.002, middle.undersize[0] ?? 0));
-  const to = sizeAt(middle, Math.min(0.999, middle.undersize.at(-1) ?? 1));
+  const from = sizeAt(middle, Math.max(0.002, itemAt(middle.undersize, 0)));
+  const to = sizeAt(middle, Math.min(0.999, itemAt(middle.undersize, -1)));
   if (from === null || to === null) throw new DomainError("reference runs", "must have a curve", runs.length);
   const sizesUm = bandSizesUm(middle, from, to);
   const half = sizesUm.map((x) =>
     Math.max(agreedPoints / 100, factor * spread(curves.map((c) => undersizeAt(c, x)))),
   );
   const at = (sign: 1 | -1) =>
-    sizesUm.map((x, i) =>
-      Number(Math.min(1, Math.max(0, undersizeAt(middle, x) + sign * (half[i] ?? 0))).toFixed(5)),
+    zip(sizesUm, half).map(([x, reach]) =>
+      Number(Math.min(1, Math.max(0, undersizeAt(middle, x) + sign * reach)).toFixed(5)),
     );
   const rows = ["d10Um", "d50Um", "d90Um", "span"].flatMap((limit): BandRow[] => {
     const values = runs.flatMap(
@@ -87,7 +88,7 @@ export function bandFromRuns(
         limit,
         low: Number((centre - reach).toPrecision(3)),
         high: Number((centre + reach).toPrecision(3)),
-        source: `Mean ${half(centre)} ± ${half(reach)}: ${figures(factor)} times the spread of ${counted(runs.length, "run")} is ${half(ofRuns)}, the agreed ${figures(100 * agreedShare)} % is ${half(agreedShare * centre)}; the larger counts.`,
+        source: `Mean ${half(centre)} ± ${half(reach)}, the larger of ${half(ofRuns)} (${figures(factor)} times the scatter of ${counted(runs.length, "run")}) and ${half(agreedShare * centre)} (the agreed ${figures(100 * agreedShare)} %).`,
       },
     ];
   });
@@ -98,7 +99,7 @@ export function bandFromRuns(
     rows,
     envelope: { sizesUm, lowShares: at(-1), highShares: at(1) },
     ...originOf(measurements),
-    source: `Mean curve of ${counted(runs.length, "run")}, ± the larger of ${figures(factor)} times their spread at each size and the agreed ${figures(agreedPoints)} points. The factor holds one further run at all sizes together, about ${figures(100 * coverage)} % of the time; with more runs it is smaller.`,
+    source: `Mean curve of ${counted(runs.length, "run")} ± the larger of ${figures(factor)} times their scatter at each size and the agreed ${figures(agreedPoints)} points. With this factor, about ${figures(100 * coverage)} % of further runs lie within the envelope at all sizes; more runs make it smaller.`,
   };
 }
 

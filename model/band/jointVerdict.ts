@@ -1,4 +1,5 @@
 import { mean } from "simple-statistics";
+import { itemAt, zip } from "#distributions/lists.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { minRuns } from "#model/lot/intervals.ts";
 import { chanceAllWithin, type JointError, type Limits } from "#model/numbers/jointChance.ts";
@@ -46,12 +47,12 @@ function covarianceOver(
   if (degrees === 0) return null;
   const away = lots.flatMap((values) => {
     const means = meansOf(values, count);
-    return values.map((row) => row.map((v, i) => v - (means[i] ?? 0)));
+    return values.map((row) => zip(row, means).map(([v, mean]) => v - mean));
   });
   const covariance = Array.from({ length: count }, (_, a) =>
     Array.from(
       { length: count },
-      (__, b) => away.reduce((sum, row) => sum + (row[a] ?? 0) * (row[b] ?? 0), 0) / degrees,
+      (__, b) => away.reduce((sum, row) => sum + itemAt(row, a) * itemAt(row, b), 0) / degrees,
     ),
   );
   return { covariance, degrees };
@@ -79,10 +80,12 @@ function jointErrorOf(
   values: readonly (readonly number[])[],
   pooled: PooledCovariance | null,
 ): JointError | null {
-  const count = values[0]?.length ?? 0;
+  const [first] = values;
+  if (first === undefined || first.length === 0) return null;
+  const count = first.length;
   const from = scatterOf(values.length, pooled);
   const used = from === "own runs" ? covarianceOver([values], count) : pooled;
-  if (from === null || used === null || count === 0) return null;
+  if (from === null || used === null) return null;
   return {
     means: meansOf(values, count),
     covariance: used.covariance.map((row) =>
@@ -116,5 +119,5 @@ export function jointChance(
 }
 
 function meansOf(values: readonly (readonly number[])[], count: number): number[] {
-  return Array.from({ length: count }, (_, i) => mean(values.map((row) => row[i] ?? Number.NaN)));
+  return Array.from({ length: count }, (_, i) => mean(values.map((row) => itemAt(row, i))));
 }

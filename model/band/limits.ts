@@ -3,6 +3,7 @@ import { geometricSurface, meanDiameterUm } from "#distributions/moments.ts";
 import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
 import { span } from "#distributions/span.ts";
 import type { Limits } from "#model/numbers/jointChance.ts";
+import { figures } from "#model/words/wording.ts";
 import type { Band, BandRow } from "./band.ts";
 
 /** The limits with a name of their own; beside them any `d<percent>Um`. */
@@ -61,7 +62,27 @@ export function nameInside(row: { readonly limit: string; readonly sizeUm?: numb
   return insideSentence(limitWords(row).name);
 }
 
-/** What limits ask in words: "1.65–2.05", "at most 3.50", "at least 0.400". @param shown  a limit as it is written */
+/** A value of a limit's quantity with its unit: "3.65 µm", "3.50 %", "1.05". */
+export function quantityText(
+  row: { readonly limit: string; readonly sizeUm?: number },
+  value: number,
+  digits = 3,
+): string {
+  const { unit, factor } = limitWords(row);
+  return `${figures(value * factor, digits)} ${unit}`.trim();
+}
+
+/** Two values of a limit's quantity, without the unit: "2.99–3.00". */
+export function rangeText(
+  row: { readonly limit: string; readonly sizeUm?: number },
+  { low, high }: { readonly low: number; readonly high: number },
+  digits = 3,
+): string {
+  const { factor } = limitWords(row);
+  return `${figures(low * factor, digits)}–${figures(high * factor, digits)}`;
+}
+
+/** What limits require in words: "1.65–2.05", "at most 3.50", "at least 0.400". @param shown  a limit as it is written */
 export function statisticText({ low, high }: Limits, shown: (limit: number) => string): string {
   if (low !== null && high !== null) return `${shown(low)}–${shown(high)}`;
   if (high !== null) return `at most ${shown(high)}`;
@@ -84,17 +105,18 @@ export function isShareAtSize({ limit }: { readonly limit: string }): boolean {
   return limit === "belowShare" || limit === "aboveShare";
 }
 
-/** What tells a row from the others of its band. */
+/** What distinguishes a row from the others of its band. */
 export function rowKey({ limit, sizeUm }: { readonly limit: string; readonly sizeUm?: number }): string {
   return `${limit}${sizeUm ?? ""}`;
 }
 
 /** What is wrong with the limits of a row, in a whole sentence; null where nothing is. */
 export function limitsFault({ limit, low, high }: BandRow): string | null {
-  if (low === null && high === null) return "Give a lower or an upper limit, or take the limit out.";
+  const given = [low, high].filter((v) => v !== null);
+  if (given.length === 0) return "Give a lower or an upper limit, or delete the limit.";
   if (low !== null && high !== null && low > high) return "The lower limit is above the upper one.";
-  if ((low ?? 0) < 0 || (high ?? 0) < 0) return "A limit cannot be below zero.";
-  if (isShareAtSize({ limit }) && ((low ?? 0) > 1 || (high ?? 0) > 1)) return "A share is at most 100 %.";
+  if (given.some((v) => v < 0)) return "A limit cannot be below zero.";
+  if (isShareAtSize({ limit }) && given.some((v) => v > 1)) return "A share is at most 100 %.";
   return null;
 }
 

@@ -21,7 +21,7 @@ export function otherOrigin(runs: readonly Pick<NamedMeasurement, "howMeasured">
     const whole = stated.length === runs.length && stated.every((t) => !isSame(t, tied));
     const who = whole ? "the lot was" : "some of its runs were";
     return [
-      `The band is tied to the ${name} ${tied}, but ${who} measured ${field === "instrument" ? "on" : "with"} ${others.join(" and ")}: part of what differs may be the measurement.`,
+      `The band applies to the ${name} ${tied}, but ${who} measured ${field === "instrument" ? "on" : "with"} ${others.join(" and ")}: part of the difference may come from the measurement.`,
     ];
   });
 }

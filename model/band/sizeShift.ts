@@ -1,4 +1,5 @@
 import { curveOf, knownUndersizeAt } from "#distributions/curve.ts";
+import { itemAt } from "#distributions/lists.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band, BandRow } from "./band.ts";
 import { jointChance, type PooledCovariance } from "./jointVerdict.ts";
@@ -46,21 +47,23 @@ export function sizeShift(
   const valuesAt = (ln: number) => valuesChanged(runs, band, Math.exp(ln));
   const now = valuesAt(0);
   if (now === null) return null;
-  const rooms = grid.map((ln) => roomsOf(valuesAt(ln) ?? [], band));
-  const least = rooms.map((r) => Math.min(...r));
-  const inside = grid.filter((_, i) => (least[i] ?? -1) >= 0);
-  const best = least.indexOf(Math.max(...least));
+  const tried = grid.map((ln) => {
+    const rooms = roomsOf(valuesAt(ln) ?? [], band);
+    return { ln, rooms, least: Math.min(...rooms) };
+  });
+  const inside = tried.filter(({ least }) => least >= 0).map(({ ln }) => ln);
+  const best = tried.reduce((a, b) => (b.least > a.least ? b : a));
   const percent = (ln: number) => 100 * Math.expm1(ln);
   const chanceNow = jointChance(now, band.rows, pooled);
   const leastNow = leastLikely(now, band.rows, pooled);
   const [from, to] = [inside[0], inside.at(-1)];
   if (from === undefined || to === undefined) {
-    const always = band.rows.filter((_, k) => rooms.every((r) => (r[k] ?? 0) < 0));
-    const atBest = band.rows.filter((_, k) => (rooms[best]?.[k] ?? 0) < 0);
+    const always = band.rows.filter((_, k) => tried.every(({ rooms }) => itemAt(rooms, k) < 0));
+    const atBest = band.rows.filter((_, k) => itemAt(best.rooms, k) < 0);
     return {
       chanceNow,
       leastNow,
-      sizeChangePercent: percent(grid[best] ?? 0),
+      sizeChangePercent: percent(best.ln),
       chanceThen: null,
       fromPercent: null,
       toPercent: null,
@@ -74,7 +77,7 @@ export function sizeShift(
     chance: jointChance(valuesAt(ln) ?? [], band.rows, pooled),
   }));
   const top = scored.reduce((a, b) => ((b.chance ?? -1) > (a.chance ?? -1) ? b : a));
-  const chosen = top.chance === null ? (grid[best] ?? 0) : top.ln;
+  const chosen = top.chance === null ? best.ln : top.ln;
   const isBetter = top.chance === null || chanceNow === null || top.chance > chanceNow + 0.01;
   return {
     chanceNow,
@@ -94,9 +97,10 @@ function leastLikely(
   pooled: PooledCovariance | null,
 ): SizeShift["leastNow"] {
   const each = rows.flatMap((row, k) => {
-    const alone = pooled === null ? null : { ...pooled, covariance: [[pooled.covariance[k]?.[k] ?? 0]] };
+    const alone =
+      pooled === null ? null : { ...pooled, covariance: [[itemAt(itemAt(pooled.covariance, k), k)]] };
     const chance = jointChance(
-      values.map((run) => [run[k] ?? Number.NaN]),
+      values.map((run) => [itemAt(run, k)]),
       [row],
       alone,
     );
@@ -110,13 +114,20 @@ function leastLikely(
 export function roomsOf(values: readonly (readonly number[])[], band: Pick<Band, "rows">): number[] {
   return band.rows.map(({ low, high }, k) => {
     if (values.length === 0) return Number.NEGATIVE_INFINITY;
-    const value = values.reduce((sum, row) => sum + (row[k] ?? Number.NaN), 0) / values.length;
-    const scale = low !== null && high !== null && high > low ? high - low : Math.abs(high ?? low ?? 1) || 1;
+    const value = values.reduce((sum, row) => sum + itemAt(row, k), 0) / values.length;
+    const scale = allowedRange(low, high);
     return Math.min(
       low === null ? Number.POSITIVE_INFINITY : (value - low) / scale,
       high === null ? Number.POSITIVE_INFINITY : (high - value) / scale,
     );
   });
+}
+
+/** What a room is a part of: the width of the limits, else the size of the one there is. */
+function allowedRange(low: number | null, high: number | null): number {
+  if (low !== null && high !== null && high > low) return high - low;
+  const one = high ?? low;
+  return one === null || one === 0 ? 1 : Math.abs(one);
 }
 
 /** The rows' values of each run, had every size been multiplied by a factor; null where one is not known. */

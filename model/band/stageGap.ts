@@ -12,12 +12,12 @@ const processes: Readonly<Partial<Record<Stage, string>>> = {
  * Said where runs of one stage are held against a band for another, since where they lie now is no final answer.
  *
  * @returns null where the stages agree, or one of them is not known
- * @example stageGap("milled", "re-fired") // "This is the milled stage; the band is for re-fired powder, which may be coarser."
+ * @example stageGap("milled", "re-fired") // "This is milled powder; the band is for re-fired powder, which may be coarser."
  */
 export function stageGap(stage: Stage | null, bandStage: string): string | null {
   const wanted = bandStage.trim();
   if (stage === null || wanted === "" || wanted === stage) return null;
-  const what = stage === "reference" ? "a reference powder" : `the ${stage} stage`;
+  const what = stage === "reference" ? "a reference powder" : `${stage} powder`;
   const target = stages.find((known) => known === wanted);
   return `This is ${what}; the band is for ${wanted} powder${target === undefined ? "" : between(stage, target)}.`;
 }
@@ -28,5 +28,5 @@ function between(stage: Stage, bandStage: Stage): string {
   if (stage === "reference" || bandStage === "reference") return "";
   if (to < from) return `, which comes before ${processes[stage] ?? stage}`;
   if (stage === "milled") return ", which may be coarser";
-  return `, and ${listed(stages.slice(from + 1, to + 1).flatMap((step) => processes[step] ?? []))} will still change it`;
+  return `, and ${listed(stages.slice(from + 1, to + 1).flatMap((step) => processes[step] ?? []))} will still change this one`;
 }

@@ -1,11 +1,13 @@
 import { type Curve, curveOf, meanCurve, undersizeAt, unionOfEdges } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
+import { itemAt, neighbours, zip } from "#distributions/lists.ts";
 import {
   type NamedMeasurement,
   type SizeDistribution,
   sizeDistribution,
 } from "#distributions/sizeDistribution.ts";
 import type { Band, BandRow } from "#model/band/band.ts";
+import { sizesOf } from "#model/band/envelope.ts";
 import { limitValue } from "#model/band/limits.ts";
 import { roomsOf } from "#model/band/sizeShift.ts";
 import { leaveOneOut } from "#model/lot/leaveOneOut.ts";
@@ -16,9 +18,10 @@ import { roomiestShares } from "./blendProgramme.ts";
 /** A mix of powders by volume, as one distribution at every edge that any of them has. */
 export function mixOf(curves: readonly Curve[], weights: readonly number[]): SizeDistribution {
   const edges = unionOfEdges(curves);
-  const q = edges.map((x) => curves.reduce((sum, c, i) => sum + (weights[i] ?? 0) * undersizeAt(c, x), 0));
-  const belowShare = q[0] ?? 0;
-  const shares = q.slice(1).map((v, i) => Math.max(0, v - (q[i] ?? 0)));
+  const parts = zip(curves, weights);
+  const q = edges.map((x) => parts.reduce((sum, [c, weight]) => sum + weight * undersizeAt(c, x), 0));
+  const belowShare = itemAt(q, 0);
+  const shares = neighbours(q).map(([lower, upper]) => Math.max(0, upper - lower));
   const aboveShare = Math.max(0, 1 - belowShare - shares.reduce((a, b) => a + b, 0));
   return sizeDistribution({
     quantity: "volume",
@@ -134,16 +137,16 @@ export function roomOf(
   band: Pick<Band, "rows" | "envelope" | "densityGPerCm3">,
 ): number | null {
   const values = band.rows.map((row) => limitValue(row, mix, band));
-  if (values.some((v) => v === null)) return null;
-  const rooms = roomsOf([values.map((v) => v ?? Number.NaN)], band);
+  const known = values.filter((v) => v !== null);
+  if (known.length < values.length) return null;
+  const rooms = roomsOf([known], band);
   const { envelope } = band;
   if (envelope !== null) {
     const curve = curveOf(mix);
-    for (const [i, x] of envelope.sizesUm.entries()) {
-      const [low, high] = [envelope.lowShares[i] ?? 0, envelope.highShares[i] ?? 1];
+    for (const { sizeUm, low, high } of sizesOf(envelope)) {
       const middle = (low + high) / 2;
       if (middle < 0.05 || middle > 0.95 || !(high > low)) continue;
-      const q = undersizeAt(curve, x);
+      const q = undersizeAt(curve, sizeUm);
       rooms.push(Math.min(q - low, high - q) / (high - low));
     }
   }
@@ -157,7 +160,7 @@ function chanceOf(
   band: Band,
 ): number | null {
   if (band.rows.length === 0) return null;
-  const used = lots.filter((_, i) => (weights[i] ?? 0) > 0);
+  const used = lots.filter((_, i) => itemAt(weights, i) > 0);
   const shares = weights.filter((w) => w > 0);
   const joint = leaveOneOut(used, (powders) => {
     const mix = mixOf(

@@ -1,4 +1,5 @@
 import { type Curve, curveOf, meanCurve, sizeAt, undersizeAt } from "#distributions/curve.ts";
+import { itemAt, zip } from "#distributions/lists.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { type Estimate, estimatesOf, excludes, leaveOneOut, scaled } from "#model/lot/leaveOneOut.ts";
 
@@ -82,7 +83,7 @@ interface Pair {
 
 function sampled(milled: Curve, refired: Curve): Pair | null {
   const from = sizeAt(milled, fromShare);
-  const to = sizeAt(refired, Math.min(0.999, refired.undersize.at(-1) ?? 1));
+  const to = sizeAt(refired, Math.min(0.999, itemAt(refired.undersize, -1)));
   if (from === null || to === null || to <= from) return null;
   const sizesUm = Array.from({ length: steps }, (_, i) => from * (to / from) ** (i / (steps - 1)));
   return { milled, sizesUm, refired: sizesUm.map((x) => undersizeAt(refired, x)) };
@@ -124,10 +125,10 @@ function shareAt({ milled, sizesUm, refired }: Pair, times: number, ln: number) 
   const growth = Math.exp(ln);
   let crossed = 0;
   let squared = 0;
-  const rows = sizesUm.map((x, i) => {
+  const rows = zip(sizesUm, refired).map(([x, share]) => {
     const single = undersizeAt(milled, x / growth);
     const joined = undersizeAt(milled, x / (growth * times)) - single;
-    const left = (refired[i] ?? 0) - single;
+    const left = share - single;
     crossed += joined * left;
     squared += joined * joined;
     return { joined, left };

@@ -5,7 +5,7 @@ import { type Estimate, estimatesOf, leaveOneOut, scaled } from "#model/lot/leav
 import { type Distances, distances } from "../../distributions/distances.ts";
 import { noiseFloorOf } from "./against.ts";
 
-/** One line of the fines ledger: what a step did to the powder finer than a size. */
+/** One line of the fines balance: what a step did to the powder finer than a size. */
 export interface FinesEntry {
   readonly belowUm: number;
   /** After less before, percentage points of Q. */

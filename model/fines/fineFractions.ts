@@ -1,8 +1,9 @@
 import { type Curve, curveOf, undersizeAt } from "#distributions/curve.ts";
+import { itemAt, neighbours } from "#distributions/lists.ts";
 import { convert } from "#distributions/moments.ts";
 import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
 import { aerodynamicUm } from "./aerodynamic.ts";
-import { conventionalShare, type Fraction, fractions } from "./conventions.ts";
+import { conventionalShare, type Fraction } from "./conventions.ts";
 
 /** A mass share of the powder, and how far what lies outside the classes could move it. */
 export interface FineShare {
@@ -32,23 +33,17 @@ export function fineFractions(
     conventionalShare(fraction, aerodynamicUm(um, densityGPerCm3, shapeFactor));
   const of = (fraction: Fraction): FineShare => {
     let seen = 0;
-    for (const [i, to] of curve.edgesUm.slice(1).entries())
-      seen += classShare(curve, curve.edgesUm[i] ?? to, to, (um) => at(fraction, um));
-    const first = curve.edgesUm[0] ?? 1;
-    const last = curve.edgesUm.at(-1) ?? 1;
+    for (const [from, to] of neighbours(curve.edgesUm))
+      seen += classShare(curve, from, to, (um) => at(fraction, um));
+    const first = itemAt(curve.edgesUm, 0);
+    const last = itemAt(curve.edgesUm, -1);
     // Every convention falls with size: what is finer counts at least as at the first edge, and at most in full.
     return {
       low: seen + volume.belowShare * at(fraction, first),
       high: seen + volume.belowShare + volume.aboveShare * at(fraction, last),
     };
   };
-  const [inhalable, thoracic, respirable] = fractions.map(of);
-  const none = { low: 0, high: 0 };
-  return {
-    inhalable: inhalable ?? none,
-    thoracic: thoracic ?? none,
-    respirable: respirable ?? none,
-  };
+  return { inhalable: of("inhalable"), thoracic: of("thoracic"), respirable: of("respirable") };
 }
 
 /** ∫ of a weight over the mass of one class, in pieces of equal ln x. */

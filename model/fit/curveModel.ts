@@ -10,16 +10,26 @@ export interface CurveModel {
   readonly slopes: (parameters: readonly number[]) => (x: number) => readonly number[];
 }
 
+/** The lowest and the highest value of each parameter. */
 export interface Bounds {
   readonly lowest: readonly number[];
   readonly highest: readonly number[];
+}
+
+export interface FitProblem {
+  readonly model: CurveModel;
+  /** Where the model is asked. */
+  readonly xs: readonly number[];
+  /** What was measured there. */
+  readonly ys: readonly number[];
+  readonly bounds: Bounds;
 }
 
 export interface LeastSquares {
   readonly parameters: readonly number[];
   readonly sumOfSquares: number;
   readonly status: FitStatus;
-  /** Of the walk that ended there. */
+  /** Rounds of the package's steps. */
   readonly iterations: number;
   /** (JᵀJ)⁻¹ · SSE/(N − parameters); null where the slopes do not tell the parameters apart. */
   readonly covariance: readonly (readonly number[])[] | null;

@@ -40,14 +40,16 @@ export function derivedFrom(
   };
   const meansUm = { "4,3": ratio(4), "3,2": ratio(3), "1,0": ratio(1) };
   const quantile = quantileInOther(verbs, quantityOrder[as] - r);
-  if (quantile === null) refused.push(`${capital(as)} percentiles: ${whyNot(curve, quantityOrder[as] - r)}.`);
+  if (quantile === null)
+    refused.push(`${capital(as)} percentiles cannot be calculated: ${whyNot(curve, quantityOrder[as] - r)}.`);
   for (const [pq, lowest] of [
     ["4,3", 3],
     ["3,2", 2],
     ["1,0", 0],
   ] as const)
-    if (meansUm[pq] === null) refused.push(`D[${pq}]: ${whyNot(curve, lowest - r)}.`);
-  if (densityGPerCm3 !== undefined && meansUm["3,2"] === null) refused.push(`Area: ${whyNot(curve, 2 - r)}.`);
+    if (meansUm[pq] === null) refused.push(`D[${pq}] cannot be calculated: ${whyNot(curve, lowest - r)}.`);
+  if (densityGPerCm3 !== undefined && meansUm["3,2"] === null)
+    refused.push(`The area cannot be calculated: ${whyNot(curve, 2 - r)}.`);
   return {
     quantity: as,
     percentilesUm: Object.fromEntries(
@@ -61,16 +63,15 @@ export function derivedFrom(
 }
 
 function whyNot(curve: FittedCurve, k: number): string {
-  const remedy =
-    "take it from the measured classes, which end at a finest size, or measure the fines more finely";
+  const remedy = "use the measured classes instead, or measure the fines in finer classes";
   switch (curve.family) {
     case "rosin-rammler":
-      return `the integral over x^${k} has no end for a spread exponent of ${curve.parameters.spreadExponent.toPrecision(3)}, it must exceed ${-k}; ${remedy}`;
+      return `the integral over x^${k} diverges for a spread exponent of ${curve.parameters.spreadExponent.toPrecision(3)}, which must exceed ${-k}; ${remedy}`;
     case "gates-gaudin-schuhmann":
     case "log-logistic":
-      return `the integral over x^${k} has no end for an exponent of ${curve.parameters.exponent.toPrecision(3)}, it must exceed ${Math.abs(k)}; ${remedy}`;
+      return `the integral over x^${k} diverges for an exponent of ${curve.parameters.exponent.toPrecision(3)}, which must exceed ${Math.abs(k)}; ${remedy}`;
     default:
-      return `the integral over x^${k} has no end; ${remedy}`;
+      return `the integral over x^${k} diverges; ${remedy}`;
   }
 }
 

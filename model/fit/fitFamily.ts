@@ -8,7 +8,9 @@ import { mixture } from "#distributions/families/mixture.ts";
 import { parametersOf } from "#distributions/families/parameters.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
 import { upperLimitLogNormal } from "#distributions/families/upperLimit.ts";
+import { itemAt } from "#distributions/lists.ts";
 import type { NamedMeasurement, Quantity } from "#distributions/sizeDistribution.ts";
+import { quadratic } from "#model/numbers/kernels/vectors.ts";
 import type { FitStatus, LeastSquares } from "./curveModel.ts";
 import { type FitPoints, fitPoints, type PointSet } from "./fitPoints.ts";
 import { solveMixture, solveSlid, solveUpperLimit, solveWithCorner } from "./solveFamily.ts";
@@ -73,40 +75,49 @@ export function fitFamily(
   if (shape === null) return null;
   switch (family) {
     case "log-normal":
-      return record(one, points, logNormal, solveSlid(logNormal, points, shape), (parameters) => ({
+      return record(one, { points, found: solveSlid(logNormal, points, shape) }, logNormal, (parameters) => ({
         family,
         parameters,
       }));
     case "rosin-rammler":
-      return record(one, points, rosinRammler, solveSlid(rosinRammler, points, shape), (parameters) => ({
-        family,
-        parameters,
-      }));
+      return record(
+        one,
+        { points, found: solveSlid(rosinRammler, points, shape) },
+        rosinRammler,
+        (parameters) => ({
+          family,
+          parameters,
+        }),
+      );
     case "log-logistic":
-      return record(one, points, logLogistic, solveSlid(logLogistic, points, shape), (parameters) => ({
-        family,
-        parameters,
-      }));
+      return record(
+        one,
+        { points, found: solveSlid(logLogistic, points, shape) },
+        logLogistic,
+        (parameters) => ({
+          family,
+          parameters,
+        }),
+      );
     case "gates-gaudin-schuhmann": {
       const found = solveWithCorner(gatesGaudinSchuhmann, points, shape);
-      return record(one, points, gatesGaudinSchuhmann, found, (parameters) => ({ family, parameters }));
+      return record(one, { points, found }, gatesGaudinSchuhmann, (parameters) => ({ family, parameters }));
     }
     case "upper-limit-log-normal": {
       const found = solveUpperLimit(upperLimitLogNormal, points, shape);
-      return record(one, points, upperLimitLogNormal, found, (parameters) => ({ family, parameters }));
+      return record(one, { points, found }, upperLimitLogNormal, (parameters) => ({ family, parameters }));
     }
     case "mixture": {
       const found = solveMixture(mixture.free, points, mixtureStarts(curve, components));
-      return record(one, points, mixture, found, (parameters) => ({ family, parameters }));
+      return record(one, { points, found }, mixture, (parameters) => ({ family, parameters }));
     }
   }
 }
 
 function record<P>(
   one: NamedMeasurement,
-  points: FitPoints,
+  { points, found }: { readonly points: FitPoints; readonly found: LeastSquares },
   { free }: Family<P>,
-  found: LeastSquares,
   state: (parameters: P) => FittedCurve,
 ): FamilyFit {
   const stated = state(free.fromFree(found.parameters));
@@ -114,7 +125,7 @@ function record<P>(
   const residuals = points.sizesUm.map((sizeUm, i) => {
     const from = points.fromUm[i] ?? null;
     const fitted = undersize(Math.log(sizeUm)) - (from === null ? 0 : undersize(Math.log(from)));
-    return { sizeUm, points: 100 * ((points.shares[i] ?? 0) - fitted) };
+    return { sizeUm, points: 100 * (itemAt(points.shares, i) - fitted) };
   });
   const slopes = free.parameterSlopes(found.parameters);
   const standardErrors = Object.fromEntries(
@@ -141,14 +152,16 @@ function record<P>(
 function warningsOf(found: LeastSquares, aicc: number | null): string[] {
   const warnings: string[] = [];
   if (found.status === "at bound")
-    warnings.push("A parameter stands at the end of its range: the data do not hold it, so it has no error.");
+    warnings.push(
+      "A parameter is at the end of its range: the data do not determine it, so it has no standard error.",
+    );
   else if (found.status !== "converged")
-    warnings.push(`The fit did not reach its floor (${found.status}): use its curve, not its parameters.`);
+    warnings.push(`The fit did not converge (${found.status}): its curve is usable, its parameters are not.`);
   else if (found.covariance === null)
     warnings.push(
-      "No standard errors: there are no more edges than parameters, or they do not tell them apart.",
+      "There are no standard errors: the class edges are too few to determine the parameters separately.",
     );
-  if (aicc === null) warnings.push("Not ranked by AICc: too few edges, or no misfit at all.");
+  if (aicc === null) warnings.push("There is no AICc: the class edges are too few, or there is no misfit.");
   return warnings;
 }
 
@@ -158,9 +171,7 @@ function errorOf(
   covariance: readonly (readonly number[])[] | null,
 ): number | null {
   if (covariance === null) return null;
-  let variance = 0;
-  for (const [i, a] of slopes.entries())
-    for (const [j, b] of slopes.entries()) variance += a * b * (covariance[i]?.[j] ?? 0);
+  const variance = quadratic(covariance, slopes);
   return variance >= 0 && Number.isFinite(variance) ? Math.sqrt(variance) : null;
 }
 

@@ -1,4 +1,5 @@
 import { curveOf } from "#distributions/curve.ts";
+import { itemAt } from "#distributions/lists.ts";
 import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
 
 /**
@@ -33,8 +34,8 @@ export function fitPoints(m: SizeDistribution, points: PointSet): FitPoints {
   let first = 0;
   let last = undersize.length - 1;
   if (points === "edges") {
-    while (first + 1 < undersize.length && (undersize[first + 1] ?? 1) <= 0) first++;
-    while (last - 1 > first && (undersize[last - 1] ?? 0) >= 1 - 1e-12) last--;
+    while (first + 1 < undersize.length && itemAt(undersize, first + 1) <= 0) first++;
+    while (last - 1 > first && itemAt(undersize, last - 1) >= 1 - 1e-12) last--;
   }
   const shares = undersize.slice(first, last + 1);
   return {

@@ -1,4 +1,6 @@
+import { logAverage } from "simple-statistics";
 import { type FittedCurve, verbsOf } from "#distributions/families/fittedCurve.ts";
+import { itemAt, zip } from "#distributions/lists.ts";
 import type { FamilyFit } from "./fitFamily.ts";
 
 /** What the runs say about a second hump in the log density. */
@@ -28,15 +30,17 @@ export function humpsOf(
   noisePoints: number,
 ): Humps | null {
   if (double.length === 0 || single.length !== double.length) return null;
-  const seen = double.map((fit, i) => humpAt(fit, (single[i]?.rmsPoints ?? 0) - fit.rmsPoints, noisePoints));
+  const seen = zip(single, double).map(([one, two]) =>
+    humpAt(two, one.rmsPoints - two.rmsPoints, noisePoints),
+  );
   const all = seen.filter((hump) => hump !== null);
   if (all.length < double.length) {
-    const modes = single.map((fit) => maxima(fit)[0] ?? 1);
-    return { verdict: "one hump", atUm: [geometricMean(modes)], smallerShare: null };
+    const modes = single.map((fit) => itemAt(maxima(fit), 0));
+    return { verdict: "one hump", atUm: [logAverage(modes)], smallerShare: null };
   }
   return {
     verdict: all.length >= fewestRuns ? "second hump" : "possible second hump",
-    atUm: [geometricMean(all.map((h) => h.lowUm)), geometricMean(all.map((h) => h.highUm))],
+    atUm: [logAverage(all.map((h) => h.lowUm)), logAverage(all.map((h) => h.highUm))],
     smallerShare: all.reduce((sum, h) => sum + h.smallerShare, 0) / all.length,
   };
 }
@@ -69,8 +73,4 @@ function maxima(curve: FittedCurve): number[] {
       ? [Math.exp(ln(i))]
       : [],
   );
-}
-
-function geometricMean(values: readonly number[]): number {
-  return Math.exp(values.reduce((sum, v) => sum + Math.log(v), 0) / values.length);
 }

@@ -1,4 +1,5 @@
 import { curveOf, meanCurve, undersizeAt } from "#distributions/curve.ts";
+import { zip } from "#distributions/lists.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 
 /** One run says nothing of the noise between runs; this many points are then taken for it. A judgement of ours. */
@@ -9,7 +10,7 @@ export function noisePoints(runs: readonly NamedMeasurement[]): number {
   if (runs.length < 2) return noiseOfOneRunPoints;
   const curves = runs.map((m) => curveOf(m.distribution));
   const mean = meanCurve(curves);
-  const inside = mean.edgesUm.filter((_, i) => (mean.undersize[i] ?? 0) > 0 && (mean.undersize[i] ?? 1) < 1);
+  const inside = zip(mean.edgesUm, mean.undersize).flatMap(([x, q]) => (q > 0 && q < 1 ? [x] : []));
   let sum = 0;
   for (const x of inside) {
     const middle = undersizeAt(mean, x);

@@ -34,7 +34,7 @@ export function rankingOf(fits: readonly FamilyFit[], noisePoints: number): Rank
     };
   });
   const sorted = rows.sort((a, b) => a.rmsPoints - b.rmsPoints);
-  const best = sorted[0]?.rmsPoints ?? 0;
+  const best = Math.min(...rows.map((row) => row.rmsPoints));
   return sorted.map((row) => ({ ...row, isToldApart: row.rmsPoints - best >= noisePoints }));
 }
 

@@ -1,5 +1,6 @@
 import type { Family, FreeForm, SlidFamily } from "#distributions/families/family.ts";
 import type { Mixture } from "#distributions/families/mixture.ts";
+import { itemAt, zip } from "#distributions/lists.ts";
 import type { Bounds, CurveModel, LeastSquares } from "./curveModel.ts";
 import type { FitPoints } from "./fitPoints.ts";
 import { leastSquaresFromSeveral } from "./leastSquares.ts";
@@ -32,9 +33,9 @@ export function solveSlid<P>(family: SlidFamily<P>, points: FitPoints, shape: Sh
 /** A family whose curve has a corner: each stretch between two edges may hold a floor of its own, so each is tried. */
 export function solveWithCorner<P>(family: SlidFamily<P>, points: FitPoints, shape: Shape): LeastSquares {
   const [location = 0, lnScale = 0] = family.free.toFree(family.start(shape.d50Um, shape.widthLn));
-  const tops = points.sizesUm.filter((_, i) => (points.shares[i] ?? 0) > 0.5).map(Math.log);
-  // Six of them at most, evenly spread.
-  const stride = Math.ceil(tops.length / 6);
+  const tops = zip(points.sizesUm, points.shares).flatMap(([x, share]) => (share > 0.5 ? [Math.log(x)] : []));
+  // Twelve of them at most, evenly spread.
+  const stride = Math.ceil(tops.length / 12);
   const starts = [location, ...tops.filter((_, i) => i % stride === 0)].map((top) => [top, lnScale]);
   return general(family.free, points, starts, slidBounds(points));
 }
@@ -91,26 +92,20 @@ function general<P>(
     value: (p) => {
       const undersize = free.undersize(p);
       return (i) => {
-        const from = lnFrom[i] ?? null;
-        return undersize(lns[i] ?? 0) - (from === null ? 0 : undersize(from));
+        const from = itemAt(lnFrom, i);
+        return undersize(itemAt(lns, i)) - (from === null ? 0 : undersize(from));
       };
     },
     slopes: (p) => {
       const slopes = free.slopes(p);
       return (i) => {
-        const from = lnFrom[i] ?? null;
-        const here = slopes(lns[i] ?? 0);
+        const from = itemAt(lnFrom, i);
+        const here = slopes(itemAt(lns, i));
         if (from === null) return here;
         const there = slopes(from);
-        return here.map((v, k) => v - (there[k] ?? 0));
+        return zip(here, there).map(([a, b]) => a - b);
       };
     },
   };
-  return leastSquaresFromSeveral(
-    model,
-    lns.map((_, i) => i),
-    shares,
-    starts,
-    bounds,
-  );
+  return leastSquaresFromSeveral({ model, xs: lns.map((_, i) => i), ys: shares, bounds }, starts);
 }

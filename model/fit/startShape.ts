@@ -1,5 +1,6 @@
 import { type Curve, sizeAt } from "#distributions/curve.ts";
 import type { Mixture, MixtureComponent } from "#distributions/families/mixture.ts";
+import { itemAt, neighbours } from "#distributions/lists.ts";
 import type { Shape } from "./solveFamily.ts";
 
 /** The measured median and width of the share that was seen; null where the curve does not rise. */
@@ -24,9 +25,7 @@ const cuts: Readonly<Record<2 | 3, readonly (readonly number[])[]>> = {
 /** Mixtures whose components each stand for a stretch of the measured curve. */
 export function mixtureStarts(curve: Curve, count: 2 | 3): Mixture[] {
   return cuts[count].map((inner) => {
-    const ends = [0, ...inner, 1];
-    const components = inner.concat(1).map((to, i): MixtureComponent => {
-      const from = ends[i] ?? 0;
+    const components = neighbours([0, ...inner, 1]).map(([from, to]): MixtureComponent => {
       const at = (part: number) => sizeWithin(curve, from + part * (to - from)) ?? 1;
       const sigma = Math.max(Math.log(at(0.84) / at(0.16)) / 2, 0.08);
       return { weight: to - from, medianUm: at(0.5), gsd: Math.exp(sigma) };
@@ -36,7 +35,7 @@ export function mixtureStarts(curve: Curve, count: 2 | 3): Mixture[] {
 }
 
 function sizeWithin(curve: Curve, part: number): number | null {
-  const lowest = curve.undersize[0] ?? 0;
-  const highest = curve.undersize.at(-1) ?? 1;
+  const lowest = itemAt(curve.undersize, 0);
+  const highest = itemAt(curve.undersize, -1);
   return sizeAt(curve, Math.min(lowest + part * (highest - lowest), 1));
 }

@@ -50,31 +50,31 @@ function cannotBeTurned({ file, name, distribution }: NamedMeasurement, why: str
   const outside = `${figures(100 * unseenShare(distribution))} %`;
   return problem(
     "refused",
-    `${why}, and ${name} counts by ${distribution.quantity} with ${outside} outside its classes, whose sizes are not known, so it cannot be turned into volume. Measure further, give the finest class a lower edge, or bring in a measurement by volume.`,
-    { file, measurement: name, found: `${outside} outside the classes`, expected: "at most 0.05 %" },
+    `${why}, but ${name} is measured by ${distribution.quantity} and has ${outside} outside its size classes, so it cannot be converted to volume. Measure a wider size range, give the finest class a lower edge, or import a measurement by volume.`,
+    { file, measurement: name, found: `${outside} outside the size classes`, expected: "at most 0.05 %" },
   );
 }
 
 /** How much of the volume hangs on few large particles: the coarsest two filled classes of the run where it is most. */
 function restsOn(turned: readonly Turned[], why: string): Problem {
-  const [worst] = turned
+  const worst = turned
     .map(({ was, is }) => {
       const last = is.distribution.shares.findLastIndex((share) => share > 0);
       const coarsest = ({ distribution: { shares } }: NamedMeasurement) =>
-        100 * ((shares[last] ?? 0) + (shares[last - 1] ?? 0));
+        100 * shares.slice(Math.max(last - 1, 0), last + 1).reduce((a, b) => b + a, 0);
       return { counted: coarsest(was), volume: coarsest(is) };
     })
-    .sort((a, b) => b.volume - a.volume);
+    .reduce((most, one) => (one.volume > most.volume ? one : most));
   const kinds = listed([...new Set(turned.map(({ was }) => was.distribution.quantity))]);
   const [first, second] = turned.map(({ was }) => was.name);
   const who =
     second === undefined
-      ? `${first} counts by ${kinds} and was`
-      : `${turned.length} runs count by ${kinds} and were`;
-  const share = `${figures(worst?.volume ?? 0)} % of the volume`;
+      ? `${first} is measured by ${kinds} and was`
+      : `${turned.length} runs are measured by ${kinds} and were`;
+  const share = `${figures(worst.volume)} % of the volume`;
   return problem(
     "note",
-    `${why}: ${who} turned into volume first. ${share} then rests on the coarsest two classes, which hold ${figures(worst?.counted ?? 0)} % of the ${kinds}. Where that is much, measure by volume.`,
+    `${why}: ${who} converted to volume first. The coarsest two classes then hold ${share}, from ${figures(worst.counted)} % of the ${kinds}. If that share is large, measure by volume.`,
     { measurement: first ?? null, found: kinds, expected: "volume", effect: `${share} in two classes` },
   );
 }

@@ -19,13 +19,13 @@ export const cvLimits: Readonly<Record<CvLimitsName, CvLimits>> = {
     d50Percent: 3,
     d90Percent: 5,
     doubledBelowUm: 10,
-    source: "ISO 13320, read second-hand",
+    source: "ISO 13320, from secondary sources",
   },
   "usp-429": {
     d10Percent: 15,
     d50Percent: 10,
     d90Percent: 15,
     doubledBelowUm: 10,
-    source: "USP <429>, read second-hand",
+    source: "USP <429>, from secondary sources",
   },
 };

@@ -1,4 +1,5 @@
 import { mean } from "simple-statistics";
+import { itemAt, zip } from "#distributions/lists.ts";
 import type { Interval } from "#model/numbers/interval.ts";
 import { tQuantile } from "#model/numbers/studentT.ts";
 import { minRuns } from "./intervals.ts";
@@ -36,34 +37,34 @@ export function leaveOneOut<Run>(
   const values = numbers(powders);
   if (powders.some((runs) => runs.length < minRuns))
     return { values, covariance: null, degrees: values.map(() => 0) };
-  const count = values.length;
-  const covariance = Array.from({ length: count }, () => new Array<number>(count).fill(0));
-  const squares = new Array<number>(count).fill(0);
-  for (const [which, runs] of powders.entries()) {
+  const parts = powders.map((runs, which) => {
     const without = runs.map((_, out) =>
       numbers(powders.map((own, i) => (i === which ? own.filter((__, j) => j !== out) : own))),
     );
     const n = runs.length;
     const away = values.map((_, k) => {
-      const known = without.map((each) => each[k] ?? Number.NaN);
+      const known = without.map((each) => unknownIsNaN(itemAt(each, k)));
       const middle = mean(known);
       return known.map((v) => v - middle);
     });
-    for (let a = 0; a < count; a++) {
-      for (let b = 0; b < count; b++) {
-        const part = ((n - 1) / n) * dot(away[a] ?? [], away[b] ?? []);
-        const row = covariance[a];
-        if (row !== undefined) row[b] = (row[b] ?? 0) + part;
-        if (a === b) squares[a] = (squares[a] ?? 0) + part ** 2 / (n - 1);
-      }
-    }
-  }
+    return { degrees: n - 1, covariance: away.map((a) => away.map((b) => ((n - 1) / n) * dot(a, b))) };
+  });
+  const summed = (of: (part: (typeof parts)[number]) => number) =>
+    parts.reduce((sum, part) => sum + of(part), 0);
+  const partAt = (part: (typeof parts)[number], a: number, b: number) =>
+    itemAt(itemAt(part.covariance, a), b);
+  const covariance = values.map((_, a) => values.map((__, b) => summed((part) => partAt(part, a, b))));
   const fewest = Math.min(...powders.map((runs) => runs.length - 1));
-  const degrees = squares.map((square, a) => {
-    const variance = covariance[a]?.[a] ?? 0;
-    return square > 0 ? variance ** 2 / square : fewest;
+  const degrees = values.map((_, a) => {
+    const square = summed((part) => partAt(part, a, a) ** 2 / part.degrees);
+    return square > 0 ? itemAt(itemAt(covariance, a), a) ** 2 / square : fewest;
   });
   return { values, covariance, degrees };
+}
+
+/** A number that is lost when a run is left out has no spread that could be told: it spoils the sums it enters. */
+function unknownIsNaN(value: number | null): number {
+  return value === null ? Number.NaN : value;
 }
 
 /** Each number by itself with its Student-t interval. */
@@ -72,7 +73,7 @@ export function estimatesOf(joint: JointEstimate, level: number): readonly Estim
     const variance = joint.covariance?.[i]?.[i];
     if (value === null || variance === undefined || !Number.isFinite(variance))
       return { value, interval: null };
-    const reach = tQuantile(0.5 + level / 2, joint.degrees[i] ?? 1) * Math.sqrt(variance);
+    const reach = tQuantile(0.5 + level / 2, itemAt(joint.degrees, i)) * Math.sqrt(variance);
     return { value, interval: { low: value - reach, high: value + reach, level } };
   });
 }
@@ -104,5 +105,5 @@ export function excludes({ interval }: Estimate, value: number): boolean | null 
 }
 
 function dot(a: readonly number[], b: readonly number[]): number {
-  return a.reduce((sum, v, i) => sum + v * (b[i] ?? 0), 0);
+  return zip(a, b).reduce((sum, [v, w]) => sum + v * w, 0);
 }

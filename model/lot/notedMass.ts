@@ -8,6 +8,7 @@ interface NotedSetting {
 /** The grams of powder at a stage, from a setting "mass" in g; null where none was noted. */
 export function notedMassG(settings: readonly NotedSetting[]): number | null {
   const noted = settings.find((s) => s.name.trim().toLowerCase() === "mass" && s.unit.trim() === "g");
-  const grams = Number(noted?.value.replace(",", ".") ?? Number.NaN);
+  if (noted === undefined) return null;
+  const grams = Number(noted.value.replace(",", "."));
   return grams > 0 ? grams : null;
 }

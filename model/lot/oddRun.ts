@@ -27,7 +27,7 @@ const factors: readonly (readonly [runs: number, factor: number])[] = [
   [6, 4.8],
   [8, 4],
   [10, 3.7],
-  [12, 3.3],
+  [12, 3.4],
 ];
 
 /**

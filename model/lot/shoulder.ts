@@ -1,6 +1,6 @@
 import { type Curve, undersizeAt } from "#distributions/curve.ts";
+import { normalDeviate } from "#distributions/families/normalDeviate.ts";
 import { itemAt, neighbours } from "#distributions/lists.ts";
-import { normalQuantile } from "#model/numbers/normal.ts";
 import { type Bent, logConcaveShares } from "./kernels/logConcave.ts";
 
 /** A second part, or a long tail, that makes no hump of its own. */
@@ -143,7 +143,7 @@ function standsOut(
   const scale = 1 / Math.sqrt(runs.length * (runs.length - 1));
   for (let draw = 0; draw < redraws; draw++) {
     const weights = runs.map((_, k) =>
-      normalQuantile(((draw + 0.5) * itemAt(steps, k % steps.length)) % 1 || 0.5),
+      normalDeviate(((draw + 0.5) * itemAt(steps, k % steps.length)) % 1 || 0.5),
     );
     const drawn = fit.map((share, i) => {
       const away = runs.reduce(

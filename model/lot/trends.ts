@@ -1,3 +1,5 @@
+import { itemAt } from "#distributions/lists.ts";
+
 /** Which way a quantity goes from the first run to the last. */
 export type Trend = "falling" | "rising" | "steady";
 
@@ -21,7 +23,7 @@ const pooledFactor = 3;
 export function trendOf(values: readonly (number | null)[], pooledSd: number | null): Trend {
   const known = values.filter((v) => v !== null);
   if (known.length < values.length || known.length < 2) return "steady";
-  const change = (known.at(-1) ?? 0) - (known[0] ?? 0);
+  const change = itemAt(known, -1) - itemAt(known, 0);
   const isBigChange = pooledSd !== null && Math.abs(change) > pooledFactor * pooledSd * Math.SQRT2;
   if (isBigChange) return change < 0 ? "falling" : "rising";
   if (known.length < minRunsForTrend) return "steady";
@@ -41,10 +43,11 @@ export function kendallScore(values: readonly number[]): number {
 export function chanceOfOrder(runs: number, score: number): number {
   let counts = [1];
   for (let n = 2; n <= runs; n++) {
-    const next = new Array<number>(counts.length + n - 1).fill(0);
-    for (const [inversions, count] of counts.entries())
-      for (let more = 0; more < n; more++) next[inversions + more] = (next[inversions + more] ?? 0) + count;
-    counts = next;
+    // A further run stands before 0 … n − 1 of the others.
+    const before = counts;
+    counts = Array.from({ length: before.length + n - 1 }, (_, inversions) =>
+      before.slice(Math.max(inversions - n + 1, 0), inversions + 1).reduce((a, b) => a + b, 0),
+    );
   }
   const pairs = (runs * (runs - 1)) / 2;
   const whole = counts.reduce((a, b) => a + b, 0);

@@ -27,14 +27,6 @@ export interface Mill {
   readonly grindingLimitUm?: number | null;
 }
 
-const sizesOfMill = [
-  "wheelRadiusM",
-  "wheelHeightM",
-  "freeAreaShare",
-  "pressurePa",
-  "gasFlowM3PerH",
-  "particleDensityGPerCm3",
-] as const;
 /** What each entry of MILL.json is called, with its unit. */
 const words: Readonly<Record<string, string>> = {
   wheelRadiusM: "The wheel's radius in m",
@@ -53,7 +45,12 @@ const words: Readonly<Record<string, string>> = {
 };
 
 const known: readonly string[] = [
-  ...sizesOfMill,
+  "wheelRadiusM",
+  "wheelHeightM",
+  "freeAreaShare",
+  "pressurePa",
+  "gasFlowM3PerH",
+  "particleDensityGPerCm3",
   "swirlRatio",
   "ratedSpeedRpm",
   "gasFlowNormalM3PerH",
@@ -72,19 +69,10 @@ export function readMill(text: string, file: string | null): { mill: Mill | null
 
 /** Checks a mill that came as JSON; every fault is named, with what was expected. */
 export function parseMill(value: unknown, file: string | null): { mill: Mill | null; problems: Problem[] } {
-  if (typeof value !== "object" || value === null || Array.isArray(value)) {
-    return {
-      mill: null,
-      problems: [
-        problem("refused", "A mill is a JSON object with its wheel, gas and powder.", {
-          file,
-          expected: "an object",
-        }),
-      ],
-    };
-  }
+  if (typeof value !== "object" || value === null || Array.isArray(value))
+    return { mill: null, problems: [notAMill(file)] };
   const given: Record<string, unknown> = { ...value };
-  const problems: Problem[] = [];
+  const problems = strangeEntries(given, file);
   const fault = (name: string, expected: string) => {
     const found = name in given ? JSON.stringify(given[name]) : "nothing";
     problems.push(
@@ -100,26 +88,13 @@ export function parseMill(value: unknown, file: string | null): { mill: Mill | n
     const v = given[name];
     return typeof v === "number" && Number.isFinite(v) && v > 0 ? v : fault(name, "a number above zero");
   };
-  for (const name of Object.keys(given)) {
-    if (!known.includes(name))
-      problems.push(
-        problem("refused", `${name} is not part of a mill. Known are ${known.join(", ")}.`, {
-          file,
-          found: name,
-          expected: known.join(", "),
-        }),
-      );
-  }
-  const [
-    wheelRadiusM = 0,
-    wheelHeightM = 0,
-    freeAreaShare = 0,
-    pressurePa = 0,
-    gasFlowM3PerH = 0,
-    particleDensityGPerCm3 = 0,
-  ] = sizesOfMill.map((name) =>
-    name === "gasFlowM3PerH" && given["gasFlowNormalM3PerH"] != null ? 1 : positive(name),
-  );
+  const wheelRadiusM = positive("wheelRadiusM");
+  const wheelHeightM = positive("wheelHeightM");
+  const freeAreaShare = positive("freeAreaShare");
+  const pressurePa = positive("pressurePa");
+  // Where the flow was noted in normal cubic metres it follows from them.
+  const gasFlowM3PerH = given["gasFlowNormalM3PerH"] != null ? 1 : positive("gasFlowM3PerH");
+  const particleDensityGPerCm3 = positive("particleDensityGPerCm3");
   if (freeAreaShare > 1) fault("freeAreaShare", "a share of at most 1");
   const swirlRatio = given["swirlRatio"] === undefined ? 1 : positive("swirlRatio");
   const positiveOrNull = (name: string) => (given[name] == null ? null : positive(name));
@@ -130,12 +105,12 @@ export function parseMill(value: unknown, file: string | null): { mill: Mill | n
   if (nozzlePressurePa !== null && nozzlePressurePa <= pressurePa)
     fault("nozzlePressurePa", "above the pressure at the wheel");
   const gas = gasNames.find((name) => name === given["gas"]);
-  if (gas === undefined) fault("gas", gasNames.join(", "));
+  if (gas === undefined) fault("gas", `one of ${gasNames.join(", ")}`);
   const t = given["temperatureC"];
   const temperatureC =
     typeof t === "number" && Number.isFinite(t) && t > -273.15
       ? t
-      : fault("temperatureC", "a temperature in °C");
+      : fault("temperatureC", "a number above −273.15");
   if (gas === undefined || problems.length > 0) return { mill: null, problems };
   return {
     mill: {
@@ -158,4 +133,23 @@ export function parseMill(value: unknown, file: string | null): { mill: Mill | n
     },
     problems,
   };
+}
+
+function notAMill(file: string | null): Problem {
+  return problem("refused", "A mill is a JSON object with its wheel, gas and powder.", {
+    file,
+    expected: "an object",
+  });
+}
+
+function strangeEntries(given: Readonly<Record<string, unknown>>, file: string | null): Problem[] {
+  return Object.keys(given)
+    .filter((name) => !known.includes(name))
+    .map((name) =>
+      problem("refused", `${name} is not part of a mill. Known are ${known.join(", ")}.`, {
+        file,
+        found: name,
+        expected: known.join(", "),
+      }),
+    );
 }

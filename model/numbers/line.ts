@@ -1,5 +1,7 @@
 import { DomainError } from "#distributions/domainError.ts";
+import { zip } from "#distributions/lists.ts";
 import type { Interval } from "./interval.ts";
+import { dot } from "./kernels/vectors.ts";
 import { tQuantile } from "./studentT.ts";
 
 /** A straight line through points, y = intercept + slope · x, and how sure it is. */
@@ -41,8 +43,8 @@ export function lineThrough(
   const dy = ys.map((y) => y - meanY);
   const spreadX = sum(dx.map((d) => d * d));
   if (!(spreadX > n * (lastBits * Math.max(...xs.map(Math.abs))) ** 2)) return null;
-  const slope = sum(dx.map((d, i) => d * (dy[i] ?? 0))) / spreadX;
-  const squares = sum(dx.map((d, i) => ((dy[i] ?? 0) - slope * d) ** 2));
+  const slope = dot(dx, dy) / spreadX;
+  const squares = sum(zip(dx, dy).map(([x, y]) => (y - slope * x) ** 2));
   const residualSd = Math.sqrt(squares / (n - 2));
   const slopeError = residualSd / Math.sqrt(spreadX);
   const reach = tQuantile(0.5 + level / 2, n - 2) * slopeError;

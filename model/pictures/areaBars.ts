@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import type { AreaOfClass } from "#model/surface/areaBySize.ts";
 import {
   box,
@@ -23,8 +24,8 @@ export function areaBars(bySize: readonly AreaOfClass[], name: string, width = 7
   const first = bySize.findIndex((c) => c.share > seen && c.fromUm > 0);
   const last = bySize.findLastIndex((c) => c.share > seen);
   const shown = first < 0 ? [] : bySize.slice(first, last + 1);
-  const [from, to] = [shown[0]?.fromUm ?? 0, shown.at(-1)?.toUm ?? 0];
-  if (!(to > from)) return null;
+  if (shown.length === 0) return null;
+  const [from, to] = [itemAt(shown, 0).fromUm, itemAt(shown, -1).toUm];
   const frame = { left: 52, right: width - 12, top: 10, bottom: height - 40 };
   const bars = shown.map((c) => ({ ...c, height: (100 * c.share) / Math.log(c.toUm / c.fromUm) }));
   const top = 1.06 * Math.max(...bars.map((b) => b.height));
@@ -37,7 +38,7 @@ export function areaBars(bySize: readonly AreaOfClass[], name: string, width = 7
     height,
     name,
     marks: [
-      ...heightMarks(frame, roundTicks(0, top), y, "% of area per ln size"),
+      ...heightMarks(frame, roundTicks(0, top), y, { label: "% of area per ln size" }),
       ...bars.map((b): PictureMark => box("ground", [x(b.fromUm), y(b.height)], [x(b.toUm), frame.bottom])),
       ...footMarks(
         frame,

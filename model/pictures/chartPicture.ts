@@ -77,8 +77,7 @@ export function chartPicture({ name, x, y, xs, lines, fills, marks }: Chart): Pi
         frame,
         ticksOf(y).map((t) => t.at),
         up,
-        y.label,
-        (v) => labelOf(y, v),
+        { label: y.label, show: (v) => labelOf(y, v) },
       ),
       ...footMarks(
         frame,

@@ -1,3 +1,5 @@
+import { itemAt, neighbours, zip } from "#distributions/lists.ts";
+
 /** A height over a grid: values[row][column] at the places of both axes, rising. */
 export interface HeightGrid {
   readonly xs: readonly number[];
@@ -30,51 +32,45 @@ export function contour(
   place: (x: number, y: number) => GridPlace,
   isFree: (at: GridPlace) => boolean = () => true,
 ): Contour {
-  const lines: string[] = [];
-  const grounds: string[] = [];
-  const middles: GridPlace[] = [];
-  const { xs, ys, values } = grid;
-  for (let row = 0; row + 1 < ys.length; row++) {
-    const corner = (column: number, up: 0 | 1) => ({
-      ...place(xs[column] ?? 0, ys[row + up] ?? 0),
-      height: values[row + up]?.[column] ?? 0,
-    });
-    // Cells wholly above the level are drawn as one run.
-    let runFrom: number | null = null;
-    const endRun = (column: number) => {
-      if (runFrom === null) return;
-      grounds.push(ringText([corner(runFrom, 0), corner(column, 0), corner(column, 1), corner(runFrom, 1)]));
-      runFrom = null;
-    };
-    for (let column = 0; column + 1 < xs.length; column++) {
-      const above = [
-        values[row]?.[column],
-        values[row]?.[column + 1],
-        values[row + 1]?.[column + 1],
-        values[row + 1]?.[column],
-      ].map((v) => (v ?? 0) >= level);
-      if (above.every(Boolean)) {
-        runFrom ??= column;
-        continue;
-      }
-      endRun(column);
-      if (!above.some(Boolean)) continue;
-      const { ring, crossings } = cell(
-        [corner(column, 0), corner(column + 1, 0), corner(column + 1, 1), corner(column, 1)],
-        level,
-      );
-      grounds.push(ringText(ring));
-      for (let i = 0; i + 1 < crossings.length; i += 2) {
-        const from = crossings[i];
-        const to = crossings[i + 1];
-        if (from === undefined || to === undefined) continue;
-        lines.push(`M${written(from)}L${written(to)}`);
-        middles.push({ x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 });
-      }
+  const placed = zip(grid.ys, grid.values).map(([y, row]) =>
+    zip(grid.xs, row).map(([x, height]): Corner => ({ ...place(x, y), height })),
+  );
+  const pieces = neighbours(placed).flatMap(([lower, upper]) => piecesOf(zip(lower, upper), level));
+  const crossed = pieces.flatMap((piece) => piece.crossed);
+  return {
+    level,
+    line: crossed.map(([from, to]) => `M${written(from)}L${written(to)}`).join(""),
+    ground: pieces.map(({ ring }) => ringText(ring)).join(""),
+    labelAt: topmost(
+      crossed.map(([from, to]) => ({ x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 })).filter(isFree),
+    ),
+  };
+}
+
+type Corner = GridPlace & { readonly height: number };
+
+/** Ground at or above a level, and where the level crosses it from side to side. */
+interface Piece {
+  readonly ring: readonly GridPlace[];
+  readonly crossed: readonly (readonly [GridPlace, GridPlace])[];
+}
+
+/** The pieces of one row of cells, from the lower and upper corner at each place; cells wholly above the level are one run. */
+function piecesOf(sides: readonly (readonly [Corner, Corner])[], level: number): readonly Piece[] {
+  const pieces: Piece[] = [];
+  let run: readonly GridPlace[] = [];
+  for (const [[a, d], [b, c]] of neighbours(sides)) {
+    const corners = [a, b, c, d];
+    if (corners.every(({ height }) => height >= level)) {
+      const [start = a, , , end = d] = run;
+      run = [start, b, c, end];
+      continue;
     }
-    endRun(xs.length - 1);
+    if (run.length > 0) pieces.push({ ring: run, crossed: [] });
+    run = [];
+    if (corners.some(({ height }) => height >= level)) pieces.push(cell(corners, level));
   }
-  return { level, line: lines.join(""), ground: grounds.join(""), labelAt: topmost(middles.filter(isFree)) };
+  return run.length > 0 ? [...pieces, { ring: run, crossed: [] }] : pieces;
 }
 
 function ringText(ring: readonly GridPlace[]): string {
@@ -82,23 +78,22 @@ function ringText(ring: readonly GridPlace[]): string {
 }
 
 /** The part of a cell at or above the level, and where the level crosses its sides. */
-function cell(
-  corners: readonly (GridPlace & { height: number })[],
-  level: number,
-): { ring: GridPlace[]; crossings: GridPlace[] } {
-  const ring: GridPlace[] = [];
-  const crossings: GridPlace[] = [];
-  for (const [i, a] of corners.entries()) {
-    const b = corners[(i + 1) % corners.length] ?? a;
-    if (a.height >= level) ring.push(a);
-    if (a.height >= level !== b.height >= level) {
-      const part = (level - a.height) / (b.height - a.height);
-      const crossing = { x: a.x + part * (b.x - a.x), y: a.y + part * (b.y - a.y) };
-      ring.push(crossing);
-      crossings.push(crossing);
-    }
-  }
-  return { ring, crossings };
+function cell(corners: readonly Corner[], level: number): Piece {
+  const around = neighbours([...corners, itemAt(corners, 0)]);
+  const sides = around.map(([a, b]) => ({
+    corner: a.height >= level ? [a] : [],
+    crossing: a.height >= level !== b.height >= level ? [crossingOf(a, b, level)] : [],
+  }));
+  const crossings = sides.flatMap(({ crossing }) => crossing);
+  return {
+    ring: sides.flatMap(({ corner, crossing }) => [...corner, ...crossing]),
+    crossed: neighbours(crossings).filter((_, i) => i % 2 === 0),
+  };
+}
+
+function crossingOf(a: Corner, b: Corner, level: number): GridPlace {
+  const part = (level - a.height) / (b.height - a.height);
+  return { x: a.x + part * (b.x - a.x), y: a.y + part * (b.y - a.y) };
 }
 
 /** A label stands at the top of its line, where the lines of a hill lie apart. */

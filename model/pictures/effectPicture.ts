@@ -31,7 +31,7 @@ export function effectPicture(
     height,
     name,
     marks: [
-      ...heightMarks(frame, roundTicks(...yRange), y, yLabel),
+      ...heightMarks(frame, roundTicks(...yRange), y, { label: yLabel }),
       ...(line === null
         ? []
         : [

@@ -12,7 +12,7 @@ import {
 } from "./picture.ts";
 import { plainDecimal } from "./scale.ts";
 
-/** One step's entries of the fines ledger. */
+/** One step's entries of the fines balance. */
 export interface FinesStep {
   readonly from: string;
   readonly to: string;
@@ -27,7 +27,7 @@ export interface FinesStep {
 const stepWidth = 170;
 
 /**
- * The fines ledger as bars: up is fines made, filled; down is fines lost, hollow; the whisker is the interval. Points, and
+ * The fines balance as bars: up is fines made, filled; down is fines lost, hollow; the whisker is the interval. Points, and
  * grams where masses are known, stand beside each bar.
  *
  * @returns null where no step has an entry
@@ -51,7 +51,9 @@ export function finesBars(
     return stacked(each, name);
   }
   const frame = { left: 52, right: width - 8, top: 28, bottom: height - 46 };
-  const ends = entries.flatMap((e) => [e.value, e.points.interval?.low ?? 0, e.points.interval?.high ?? 0]);
+  const ends = entries.flatMap(({ value, points: { interval } }) =>
+    interval === null ? [value] : [value, interval.low, interval.high],
+  );
   const [low, high] = [Math.min(0, ...ends), Math.max(0, ...ends)];
   // Below a bar of lost fines stand its points and, a line lower, its grams.
   const isLostInGrams = entries.some((e) => e.value < 0 && e.grams?.change.value != null);
@@ -64,7 +66,9 @@ export function finesBars(
     height,
     name,
     marks: [
-      ...heightMarks(frame, roundTicks(low, high > low ? high : 1, 4), y, "points below size in µm"),
+      ...heightMarks(frame, roundTicks(low, high > low ? high : 1, 4), y, {
+        label: "points below size in µm",
+      }),
       ...entries.flatMap((e): PictureMark[] => {
         const middle = frame.left + group * e.step + 0.07 * group + slot * (e.i + 0.5);
         const half = Math.min(0.3 * slot, 18);

@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import { evenSteps } from "#model/numbers/evenSteps.ts";
 import { type Contour, contour, type GridPlace, type HeightGrid } from "./contours.ts";
 import { decadeTicks, plainDecimal } from "./scale.ts";
@@ -48,8 +49,8 @@ function scalesOf({ xs, ys }: Pick<HeightGrid, "xs" | "ys">, width: number): Sca
   const height = Math.round(Math.min(340, Math.max(240, width * 0.45)));
   const frame = { left: 58, right: width - 22, top: 10, bottom: height - 42 };
   const scale = (list: readonly number[], from: number, to: number) => {
-    const first = Math.log(list[0] ?? 1);
-    const last = Math.log(list.at(-1) ?? Math.E);
+    const first = Math.log(itemAt(list, 0));
+    const last = Math.log(itemAt(list, -1));
     const run = last - first || 1;
     return (v: number) => from + ((to - from) * (Math.log(v) - first)) / run;
   };
@@ -111,7 +112,7 @@ export function inBandMap(
       at: x(v),
       label: v.toLocaleString("en-GB"),
     })),
-    yTicks: decadeTicks(grid.ys[0] ?? 1, grid.ys.at(-1) ?? 10).map((v) => ({
+    yTicks: decadeTicks(itemAt(grid.ys, 0), itemAt(grid.ys, -1)).map((v) => ({
       at: y(v),
       label: plainDecimal(v),
     })),

@@ -22,13 +22,14 @@ export function limitStrip(row: {
   interval: { low: number; high: number } | null;
 }): LimitStrip | null {
   const { low, high, value, interval } = row;
-  if (value === null || (low === null && high === null)) return null;
+  const only = high ?? low;
+  if (value === null || only === null) return null;
   const reach =
     low !== null && high !== null
       ? (high - low) / 2
-      : Math.max(Math.abs((high ?? low ?? 0) - value), 0.25 * Math.abs(high ?? low ?? 1));
-  const from = (low ?? (high ?? 0) - 2 * reach) - reach;
-  const to = (high ?? (low ?? 0) + 2 * reach) + reach;
+      : Math.max(Math.abs(only - value), 0.25 * Math.abs(only));
+  const from = (low ?? only - 2 * reach) - reach;
+  const to = (high ?? only + 2 * reach) + reach;
   const place = (v: number) =>
     to > from ? Math.min(Math.max((100 * (v - from)) / (to - from), 0), 100) : 50;
   return {

@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import { limitBeyond } from "#model/band/limits.ts";
 import type { Individuals } from "#model/factors/individuals.ts";
 import type { Limits } from "#model/numbers/jointChance.ts";
@@ -76,7 +77,7 @@ export function lotChart(
       ...(chart === null
         ? []
         : [level(chart.high, "thin"), level(chart.middle, "dashed"), level(chart.low, "thin")]),
-      ...heightMarks(frame, roundTicks(...range), y, label),
+      ...heightMarks(frame, roundTicks(...range), y, { label }),
       { kind: "line", look: "thin", points: values.map((v, i) => [x(i), y(v)]) },
       ...values.map(
         (v, i): PictureMark => ({
@@ -90,8 +91,8 @@ export function lotChart(
       ...[...hits]
         .filter((i) => !hits.has(i + 1))
         .map((i) => {
-          const lot = shortened(lots[i] ?? "");
-          return words([middleOf(i, lot), y(values[i] ?? 0) - 9], lot, "middle", true);
+          const lot = shortened(itemAt(lots, i));
+          return words([middleOf(i, lot), y(itemAt(values, i)) - 9], lot, "middle", true);
         }),
       ...footMarks(
         frame,

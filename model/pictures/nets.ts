@@ -1,6 +1,7 @@
 import { type Curve, curveOf } from "#distributions/curve.ts";
 import { type FittedCurve, verbsOf } from "#distributions/families/fittedCurve.ts";
 import { normalDeviate } from "#distributions/families/normalDeviate.ts";
+import { itemAt, zip } from "#distributions/lists.ts";
 import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
 import { geometricSteps } from "#model/numbers/evenSteps.ts";
 
@@ -39,9 +40,8 @@ export function netTicks(kind: NetKind): { readonly at: number; readonly label: 
 export function netOf(kind: NetKind, m: SizeDistribution, fits: readonly FittedCurve[]): Net {
   const curve = curveOf(m);
   const shown = telling(curve);
-  const first = shown[0]?.x ?? 0.1;
-  const last = shown.at(-1)?.x ?? 100;
-  const sizesUm = geometricSteps(first / 1.2, last * 1.2, 160);
+  const [from, to] = rangeOf(shown.map(({ x }) => x));
+  const sizesUm = geometricSteps(from, to, 160);
   const height = (share: number) => netHeight(kind, share);
   return {
     sizesUm,
@@ -59,8 +59,13 @@ export function netOf(kind: NetKind, m: SizeDistribution, fits: readonly FittedC
 }
 
 function telling({ edgesUm, undersize }: Curve): { x: number; share: number }[] {
-  return edgesUm.flatMap((x, i) => {
-    const share = undersize[i] ?? 0;
-    return share >= lowestShare && share <= 1 - lowestShare ? [{ x, share }] : [];
-  });
+  return zip(edgesUm, undersize)
+    .map(([x, share]) => ({ x, share }))
+    .filter(({ share }) => share >= lowestShare && share <= 1 - lowestShare);
+}
+
+/** From a little below the first size to a little above the last; where none is shown, what powders usually span. */
+function rangeOf(sizesUm: readonly number[]): readonly [number, number] {
+  if (sizesUm.length === 0) return [0.1 / 1.2, 100 * 1.2];
+  return [itemAt(sizesUm, 0) / 1.2, itemAt(sizesUm, -1) * 1.2];
 }

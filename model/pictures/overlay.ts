@@ -1,5 +1,6 @@
 import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
-import type { Envelope } from "#model/band/envelope.ts";
+import { itemAt } from "#distributions/lists.ts";
+import { type Envelope, sizesOf } from "#model/band/envelope.ts";
 import { geometricSteps } from "#model/numbers/evenSteps.ts";
 
 /** What the overlay's vertical axis shows. */
@@ -10,8 +11,8 @@ export function overlayRangeUm(curves: readonly Curve[]): readonly [number, numb
   let from = Number.POSITIVE_INFINITY;
   let to = 0;
   for (const curve of curves) {
-    from = Math.min(from, sizeAt(curve, Math.max(0.002, curve.undersize[0] ?? 0)) ?? from);
-    to = Math.max(to, sizeAt(curve, Math.min(0.998, curve.undersize.at(-1) ?? 1)) ?? to);
+    from = Math.min(from, sizeAt(curve, Math.max(0.002, itemAt(curve.undersize, 0))) ?? from);
+    to = Math.max(to, sizeAt(curve, Math.min(0.998, itemAt(curve.undersize, -1))) ?? to);
   }
   return to > from ? [from / 1.3, to * 1.3] : [0.1, 100];
 }
@@ -19,9 +20,9 @@ export function overlayRangeUm(curves: readonly Curve[]): readonly [number, numb
 /** As wide as a product and where its band is open, so that the band does not shrink beside stages that are far coarser. */
 export function bandRangeUm(product: Curve | null, envelope: Envelope | null): readonly [number, number] {
   const [from, to] = overlayRangeUm(product === null ? [] : [product]);
-  const open = (envelope?.sizesUm ?? []).filter(
-    (_, i) => (envelope?.lowShares[i] ?? 0) < 0.998 && (envelope?.highShares[i] ?? 1) > 0.002,
-  );
+  const open = (envelope === null ? [] : sizesOf(envelope))
+    .filter(({ low, high }) => low < 0.998 && high > 0.002)
+    .map(({ sizeUm }) => sizeUm);
   return [Math.min(from, ...open), Math.max(to, ...open)];
 }
 
@@ -51,7 +52,7 @@ export function envelopeValues(
     undersize: side === "low" ? envelope.lowShares : envelope.highShares,
     power: 0,
   };
-  const first = envelope.sizesUm[0] ?? 0;
-  const last = envelope.sizesUm.at(-1) ?? 0;
+  const first = itemAt(envelope.sizesUm, 0);
+  const last = itemAt(envelope.sizesUm, -1);
   return sizesUm.map((x) => (x < first || x > last ? null : 100 * undersizeAt(curve, x)));
 }

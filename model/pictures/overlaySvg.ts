@@ -1,5 +1,6 @@
 import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
-import type { Envelope } from "#model/band/envelope.ts";
+import { itemAt } from "#distributions/lists.ts";
+import { type Envelope, sizesOf } from "#model/band/envelope.ts";
 import { bandRangeUm, overlaySizesUm } from "./overlay.ts";
 import { decadeTicks, plainDecimal } from "./scale.ts";
 
@@ -49,10 +50,10 @@ export function overlaySvg(
     ...gridOf(range, x, y),
     envelope === null ? "" : bandOf(envelope, range, at),
     ...others.map((other, i) =>
-      line(other, `stroke-width="1" stroke-dasharray="${dashes[i % dashes.length] ?? "7 4"}"`),
+      line(other, `stroke-width="1" stroke-dasharray="${itemAt(dashes, i % dashes.length)}"`),
     ),
     line(product, 'stroke-width="2.4"'),
-    ...others.map((other, i) => label(other, labelShares[i % labelShares.length] ?? 0.5, "400")),
+    ...others.map((other, i) => label(other, itemAt(labelShares, i % labelShares.length), "400")),
     label(product, 0.6, "700"),
     `<text x="${(plot.left + plot.right) / 2}" y="${height - 4}" text-anchor="middle">size, µm</text>`,
     `<text x="12" y="${(plot.top + plot.bottom) / 2}" transform="rotate(-90 12 ${(plot.top + plot.bottom) / 2})" text-anchor="middle">% finer, by volume</text>`,
@@ -77,15 +78,13 @@ function gridOf(
 }
 
 function bandOf(
-  { sizesUm, lowShares, highShares }: Envelope,
+  envelope: Envelope,
   range: readonly [number, number],
   at: (um: number, share: number) => string,
 ): string {
-  const shown = sizesUm.flatMap((um, i) =>
-    um >= range[0] && um <= range[1] ? [{ um, low: lowShares[i] ?? 0, high: highShares[i] ?? 1 }] : [],
-  );
-  const there = shown.map((p) => at(p.um, p.high));
-  const back = [...shown].reverse().map((p) => at(p.um, p.low));
+  const shown = sizesOf(envelope).filter(({ sizeUm }) => sizeUm >= range[0] && sizeUm <= range[1]);
+  const there = shown.map((p) => at(p.sizeUm, p.high));
+  const back = [...shown].reverse().map((p) => at(p.sizeUm, p.low));
   return shown.length < 2
     ? ""
     : `<polygon points="${[...there, ...back].join(" ")}" fill="#e2e2e2" stroke="#777" stroke-width="0.8"/>`;

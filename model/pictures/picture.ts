@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import { plainDecimal } from "./scale.ts";
 
 /** How a mark looks. Each differs from its neighbours without colour: by weight, by dash, by fill. */
@@ -97,8 +98,7 @@ export function heightMarks(
   frame: Frame,
   ticks: readonly number[],
   y: Scale,
-  label: string,
-  show: (value: number) => string = plainDecimal,
+  { label, show = plainDecimal }: { readonly label: string; readonly show?: (value: number) => string },
 ): PictureMark[] {
   const middle = (frame.top + frame.bottom) / 2;
   return [
@@ -143,5 +143,5 @@ export function stacked(pictures: readonly Picture[], name: string): Picture {
           : { ...mark, at: moved(mark.at) },
     );
   });
-  return { width: pictures[0]?.width ?? 0, height, name, marks };
+  return { width: itemAt(pictures, 0).width, height, name, marks };
 }

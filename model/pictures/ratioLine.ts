@@ -1,3 +1,4 @@
+import { zip } from "#distributions/lists.ts";
 import {
   evenScale,
   footMarks,
@@ -41,6 +42,7 @@ export function ratioLine(
   const { height = Math.max(260, 70 + lineHeight * lines.length) + keyHeight } = asked;
   const known = lines.flatMap((l) => l.lnRatios.filter((v) => v !== null));
   if (known.length === 0) return null;
+  // Where the scatter is not known it has no width to draw.
   const ground = (noise ?? []).map((v) => v ?? 0);
   const low = 1.1 * Math.min(...known, ...ground.map((v) => -v), -leastReach);
   const high = 1.1 * Math.max(...known, ...ground, leastReach);
@@ -61,14 +63,14 @@ export function ratioLine(
     name,
     marks: [
       ...(ground.length < 2 ? [] : [groundOf(ground, percents, x, y)]),
-      ...heightMarks(frame, ticks, inPercent, "% coarser", signed),
+      ...heightMarks(frame, ticks, inPercent, { label: "% coarser", show: signed }),
       { kind: "line", look: "thin", points: [first, last].map((p): [number, number] => [x(p), y(0)]) },
       ...lines.map(
         (line, i): PictureMark => ({
           kind: "line",
           look: looks[i % looks.length] ?? "thin",
-          points: line.lnRatios.flatMap((v, k): [number, number][] =>
-            v === null ? [] : [[x(percents[k] ?? 0), y(v)]],
+          points: zip(percents, line.lnRatios).flatMap(([p, v]): [number, number][] =>
+            v === null ? [] : [[x(p), y(v)]],
           ),
         }),
       ),
@@ -102,7 +104,7 @@ function groundOf(
   x: (p: number) => number,
   y: (v: number) => number,
 ): PictureMark {
-  const edge = (side: 1 | -1) => ground.map((v, i): [number, number] => [x(percents[i] ?? 0), y(side * v)]);
+  const edge = (side: 1 | -1) => zip(percents, ground).map(([p, v]): [number, number] => [x(p), y(side * v)]);
   return { kind: "area", look: "ground", points: [...edge(1), ...edge(-1).reverse()] };
 }
 

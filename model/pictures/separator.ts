@@ -1,3 +1,4 @@
+import { itemAt, neighbours, zip } from "#distributions/lists.ts";
 import { passing } from "#model/mill/separation/separation.ts";
 import type { GradeEfficiency } from "#model/mill/streams/gradeEfficiency.ts";
 import type { Reconciled } from "#model/mill/streams/reconcile.ts";
@@ -15,13 +16,13 @@ export function separatorPicture(
   { edgesUm, thrownBack }: Reconciled,
   efficiency: GradeEfficiency | null,
 ): SeparatorPicture {
-  const sizesUm = geometricSteps(edgesUm[0] ?? 0.1, edgesUm.at(-1) ?? 100, 121);
+  const sizesUm = geometricSteps(itemAt(edgesUm, 0), itemAt(edgesUm, -1), 121);
   const pass = efficiency === null ? null : passing({ kind: "log-logistic", leakShare: 0, ...efficiency });
   return {
     sizesUm,
     fitted: sizesUm.map((x) => (pass === null ? null : 100 * (1 - pass(x)))),
-    points: thrownBack.flatMap((t, i) =>
-      t === null ? [] : [{ x: Math.sqrt((edgesUm[i] ?? 1) * (edgesUm[i + 1] ?? 1)), y: 100 * t }],
+    points: zip(neighbours(edgesUm), thrownBack).flatMap(([[lower, upper], t]) =>
+      t === null ? [] : [{ x: Math.sqrt(lower * upper), y: 100 * t }],
     ),
   };
 }

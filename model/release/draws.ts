@@ -1,6 +1,6 @@
+import { normalDeviate } from "#distributions/families/normalDeviate.ts";
 import { itemAt } from "#distributions/lists.ts";
-import { scaleAt, scaleTable } from "#model/numbers/jointChance.ts";
-import { normalQuantile } from "#model/numbers/normal.ts";
+import { scaleQuantiles } from "#model/numbers/jointChance.ts";
 
 /** So many draws bring a share within 0.004 of the truth for up to seven rows (tests/model/release). */
 export const drawCount = 4093;
@@ -14,13 +14,13 @@ export const drawCount = 4093;
  */
 export function drawsOf(numbers: number, degrees: number | null, count = drawCount): Float64Array {
   const steps = primes(numbers + 1).map((p) => Math.sqrt(p) % 1);
-  const scales = degrees === null ? null : scaleTable(degrees);
+  const scales = degrees === null ? null : scaleQuantiles(degrees);
   const place = (draw: number, dimension: number) => ((draw + 0.5) * itemAt(steps, dimension)) % 1;
   const draws = new Float64Array(numbers * count);
   for (let draw = 0; draw < count; draw++) {
-    const scale = scales === null ? 1 : scaleAt(scales, place(draw, numbers));
+    const scale = scales === null ? 1 : scales(place(draw, numbers));
     for (let i = 0; i < numbers; i++)
-      draws[draw * numbers + i] = normalQuantile(Math.max(place(draw, i), 1e-12)) / scale;
+      draws[draw * numbers + i] = normalDeviate(Math.max(place(draw, i), 1e-12)) / scale;
   }
   return draws;
 }

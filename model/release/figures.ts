@@ -1,9 +1,10 @@
 import { itemAt } from "#distributions/lists.ts";
+import { choleskyOfCovariance } from "#model/numbers/cholesky.ts";
 import type { Limits } from "#model/numbers/jointChance.ts";
 import { tCdf } from "#model/numbers/studentT.ts";
 import { drawsOf } from "./draws.ts";
 import type { LotMean, Matrix } from "./ground.ts";
-import { rootOf, sharesWithin } from "./kernels/within.ts";
+import { sharesWithin } from "./kernels/within.ts";
 
 /** How likely a lot conforms: row by row, and in all rows at once. */
 export interface Conformance {
@@ -47,7 +48,7 @@ export function conformance(
   limits: readonly Limits[],
   draws: Float64Array,
 ): Conformance {
-  const shares = sharesWithin(mean, rootOf(covariance), draws, endsOf(limits));
+  const shares = sharesWithin(mean, choleskyOfCovariance(covariance), draws, endsOf(limits));
   return { rows: shares.slice(0, -1), all: itemAt(shares, -1), isAtLeast: false };
 }
 

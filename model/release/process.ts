@@ -1,6 +1,6 @@
 import { itemAt } from "#distributions/lists.ts";
-import { cholesky, inverseFrom, solveWith } from "#model/numbers/cholesky.ts";
-import { type Limits, scaleAt, scaleTable } from "#model/numbers/jointChance.ts";
+import { cholesky, inverseFrom } from "#model/numbers/cholesky.ts";
+import { type Limits, scaleQuantiles } from "#model/numbers/jointChance.ts";
 import { type Conformance, conformance, type DrawsFor, fewestDegrees, freshDraws } from "./figures.ts";
 import type { LotMean, Matrix } from "./ground.ts";
 import { crossProducts, diagonal, meanOf, times, weighted } from "./kernels/within.ts";
@@ -70,10 +70,11 @@ export function contradiction(usual: Process, lot: LotMean): Contradiction {
   const { lots, mean, ofMeans, recent } = usual;
   const lower = cholesky(ofMeans);
   if (lower === null) return "this lot";
-  const allowed = mean.length * scaleAt(scaleTable(mean.length), 1 - falseAlarms) ** 2;
+  const allowed = mean.length * scaleQuantiles(mean.length)(1 - falseAlarms) ** 2;
+  const inverse = inverseFrom(lower);
   const squared = (value: readonly number[], scale: number) => {
     const away = value.map((v, i) => v - itemAt(mean, i));
-    const turned = solveWith(lower, away);
+    const turned = times(inverse, away);
     return away.reduce((sum, v, i) => sum + v * itemAt(turned, i), 0) / scale;
   };
   if (squared(lot.mean, 1 + 1 / lots) > allowed) return "this lot";

@@ -1,11 +1,12 @@
 import { itemAt } from "#distributions/lists.ts";
 import type { DecisionRule } from "#model/band/band.ts";
+import { choleskyOfCovariance } from "#model/numbers/cholesky.ts";
 import type { Limits } from "#model/numbers/jointChance.ts";
 import { tCdf } from "#model/numbers/studentT.ts";
 import { drawsOf } from "./draws.ts";
 import { endsOf } from "./figures.ts";
 import type { Matrix } from "./ground.ts";
-import { rootOf, sharesOfRule } from "./kernels/within.ts";
+import { sharesOfRule } from "./kernels/within.ts";
 import type { Process } from "./process.ts";
 
 /** What a rule would do with the lots of a process, each a share of all lots. */
@@ -42,7 +43,7 @@ export function riskOfRule(
   const { low, high } = endsOf(limits);
   const guard = error.map((row, i) => (rule === "simple" ? 0 : coverageFactor * Math.sqrt(itemAt(row, i))));
   const shares = sharesOfRule(
-    { mean, lotRoot: rootOf(ofLots), errorRoot: rootOf(error) },
+    { mean, lotRoot: choleskyOfCovariance(ofLots), errorRoot: choleskyOfCovariance(error) },
     draws,
     { low, high, guard },
     rule === "two-sided",

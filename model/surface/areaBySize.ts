@@ -1,5 +1,6 @@
+import { itemAt } from "#distributions/lists.ts";
 import { convert, meanOfPower } from "#distributions/moments.ts";
-import { orderShift, type SizeDistribution } from "#distributions/sizeDistribution.ts";
+import { classesOf, orderShift, type SizeDistribution } from "#distributions/sizeDistribution.ts";
 
 /** The share of the geometric area that one class carries. */
 export interface AreaOfClass {
@@ -26,7 +27,7 @@ export function areaBySizeOver(runs: readonly RunArea[]): readonly AreaOfClass[]
   const whole = runs.reduce((sum, run) => sum + run.areaM2PerG, 0);
   return first.bySize.map((c, i) => ({
     ...c,
-    share: runs.reduce((sum, run) => sum + run.areaM2PerG * (run.bySize[i]?.share ?? 0), 0) / whole,
+    share: runs.reduce((sum, run) => sum + run.areaM2PerG * itemAt(run.bySize, i).share, 0) / whole,
   }));
 }
 
@@ -38,18 +39,13 @@ export function areaBySize(m: SizeDistribution): readonly AreaOfClass[] | null {
   const volume = convert(m, "volume");
   if (volume === null) return null;
   const k = orderShift(volume);
-  const areas = volume.shares.map((share, i) => {
-    const lower = volume.lowerUm[i] ?? Number.NaN;
-    const upper = volume.upperUm[i] ?? Number.NaN;
-    return (
-      (share * meanOfPower(lower, upper, k - 1, volume.inClass)) /
-      meanOfPower(lower, upper, k, volume.inClass)
-    );
-  });
-  const sum = areas.reduce((a, b) => a + b, 0);
-  return areas.map((area, i) => ({
-    fromUm: volume.lowerUm[i] ?? 0,
-    toUm: volume.upperUm[i] ?? 0,
-    share: sum > 0 ? area / sum : 0,
+  const areas = classesOf(volume).map(({ lowerUm, upperUm, share }) => ({
+    fromUm: lowerUm,
+    toUm: upperUm,
+    area:
+      (share * meanOfPower(lowerUm, upperUm, k - 1, volume.inClass)) /
+      meanOfPower(lowerUm, upperUm, k, volume.inClass),
   }));
+  const sum = areas.reduce((whole, { area }) => whole + area, 0);
+  return areas.map(({ fromUm, toUm, area }) => ({ fromUm, toUm, share: sum > 0 ? area / sum : 0 }));
 }

@@ -14,9 +14,13 @@ export interface BetPair {
   /** The day it was measured, as 2026-11-25. */
   readonly measuredOn?: string;
   readonly densityGPerCm3?: number;
-  /** Relative standard uncertainty of the geometric area, from the runs it is the mean of. */
+}
+
+/** A pair whose own uncertainties are stated, each relative and standard. */
+export interface StatedPair extends BetPair {
+  /** Of the geometric area, from the runs it is the mean of. */
   readonly areaRelativeU?: number;
-  /** … and of the BET area, as its sheet states it. */
+  /** Of the BET area, as its sheet states it. */
   readonly betRelativeU?: number;
 }
 
@@ -40,9 +44,11 @@ export interface Noted {
 export function whyNotCompared({ name, unit, stage, value }: Noted): string | null {
   if (name !== betResult) return null;
   if (!isM2PerG(unit))
-    return `Not compared with what was expected: areas are expected in m²/g, and this is in ${unit.trim()}. Give the value in m²/g.`;
-  if (stage === null) return "Not compared with what was expected: say of which stage it is.";
-  if (!(value > 0)) return "Not compared with what was expected: an area is above zero.";
+    return `This value is not compared with the prediction, because its unit is ${unit.trim()}. Give the value in m²/g.`;
+  if (stage === null)
+    return "This value is not compared with the prediction, because its stage is not stated. State the stage.";
+  if (!(value > 0))
+    return "This value is not compared with the prediction, because an area must be above zero. Correct the value.";
   return null;
 }
 
@@ -50,7 +56,7 @@ export function whyNotCompared({ name, unit, stage, value }: Noted): string | nu
 export interface BetRatio {
   readonly pairs: number;
   readonly median: number;
-  /** Null below three pairs: two say nothing of their spread. */
+  /** Null below three pairs: two do not show their scatter. */
   readonly low: number | null;
   readonly high: number | null;
   readonly level: number;

@@ -1,5 +1,6 @@
-import { normalCdf, normalQuantile } from "#model/numbers/normal.ts";
-import { type BetPair, minPairs } from "./bet.ts";
+import { normalDeviate } from "#distributions/families/normalDeviate.ts";
+import { normalForm } from "#distributions/families/normalForm.ts";
+import { type BetPair, minPairs, type StatedPair } from "./bet.ts";
 import {
   type BetForm,
   type Expectation,
@@ -11,7 +12,7 @@ import {
 import { beyondPairs, factorBeyond, nearestPair, type PlaceAmongPairs, placeAmong } from "./beyondPairs.ts";
 import { type CalibrationMetadata, staleness } from "./stale.ts";
 
-/** The BET area to expect of a powder, how sure, and how a value that came back sits with it. */
+/** The predicted BET area of a powder with its interval, and the assessment of a measured value. */
 export interface PredictedBet {
   /** guess: no pair holds, so only the widest of priors. few pairs: a ratio without spread. */
   readonly basis: "guess" | "few pairs" | "pairs";
@@ -42,7 +43,7 @@ export interface AmongPairs {
   readonly nearest: Pick<BetPair, "geometricM2PerG" | "betM2PerG"> | null;
 }
 
-/** A BET value that came back, against what was expected. */
+/** A measured BET value against the prediction. */
 export interface MeasuredAgainstPredicted {
   readonly betM2PerG: number;
   /** As a standard normal deviate; null where no spread is known. Kept within ±8. */
@@ -55,16 +56,16 @@ export interface MeasuredAgainstPredicted {
 
 /** Common practice, no source. */
 const reasonsHigh: readonly string[] = [
-  "fines below the instrument's limit, which carry area and hardly move D10",
-  "open pores or rough faces from firing or crushing",
-  "water or carbonate left by too little degassing",
-  "agglomerates that the laser saw as single particles",
+  "fines below the instrument's limit, which add area but hardly change D10",
+  "open pores or rough surfaces from firing or crushing",
+  "water or carbonate left by incomplete degassing",
+  "agglomerates measured as single particles by laser diffraction",
 ];
 const reasonsLow: readonly string[] = [
-  "pieces grown together at necks, which hide area from the gas",
+  "necked particles, whose contacts the gas cannot reach",
   "fines lost in handling before the BET portion was taken",
-  "particles broken by the dispersion in the laser measurement",
-  "an optical model that invents fines",
+  "particles broken by dispersion in the laser diffraction measurement",
+  "an optical model that shows fines that do not exist",
 ];
 
 export interface PredictedBetQuestion {
@@ -98,12 +99,12 @@ export function isItsOwn(
 }
 
 /**
- * What BET area to expect of a powder of a geometric area, from the pairs of its stage that still hold.
- * Once a value came back, its own pair is left out, so that it is judged by the others alone.
+ * The predicted BET area of a powder of a geometric area, from the pairs of its stage that still apply.
+ * Once a value is measured, its own pair is left out, so that it is judged by the others alone.
  * Source: docs/science.md. Accuracy: the 95 % interval holds 93–97 % of values to come from three pairs on (simulated).
  */
 export function predictedBet(
-  known: readonly BetPair[],
+  known: readonly StatedPair[],
   geometricM2PerG: number,
   asked: PredictedBetQuestion,
 ): PredictedBet {
@@ -136,7 +137,11 @@ export function predictedBet(
       cameBackM2PerG === null
         ? null
         : // More than a lower bound is nothing to wonder at; less is.
-          cameBackOf(cameBackM2PerG, isLowerBound && (below ?? 1) > 0.5 ? null : below, holding.length === 0),
+          cameBackOf(
+            cameBackM2PerG,
+            isLowerBound && below !== null && below > 0.5 ? null : below,
+            holding.length === 0,
+          ),
     amongPairs,
   };
 }
@@ -164,7 +169,7 @@ function expectedOf(holding: readonly BetPair[], area: number, among: AmongPairs
  * The variance of ln that this powder's own errors add to that of the pairs, whose scatter holds their errors already.
  * Nothing where the uncertainties of the pairs are not stated: they cannot be told from the scatter.
  */
-function moreThanPairs(holding: readonly BetPair[], asked: PredictedBetQuestion): number {
+function moreThanPairs(holding: readonly StatedPair[], asked: PredictedBetQuestion): number {
   const more = (own: number | undefined, theirs: readonly (number | undefined)[]) => {
     const stated = theirs.filter((u) => u !== undefined);
     if (own === undefined || stated.length === 0 || stated.length < theirs.length) return 0;
@@ -195,15 +200,15 @@ function widened(of: Expectation, variance: number): Expectation {
     quantile: (p) => {
       const own = reach(p);
       if (own === null) return null;
-      return median * Math.exp(Math.sign(own) * Math.hypot(own, Math.sqrt(variance) * normalQuantile(p)));
+      return median * Math.exp(Math.sign(own) * Math.hypot(own, Math.sqrt(variance) * normalDeviate(p)));
     },
     below: (bet) => {
       const p = below(bet);
       if (p === null || p <= 0 || p >= 1) return p;
-      const own = Math.abs(normalQuantile(p));
+      const own = Math.abs(normalDeviate(p));
       const away = Math.abs(Math.log(bet / median));
       const z = away === 0 ? 0 : away / Math.hypot(own > 0 ? away / own : 0, Math.sqrt(variance));
-      return normalCdf(p < 0.5 ? -z : z);
+      return normalForm.undersize(p < 0.5 ? -z : z);
     },
   };
 }
@@ -213,7 +218,7 @@ const unexpectedFrom = 2;
 
 function cameBackOf(betM2PerG: number, below: number | null, isGuess: boolean): MeasuredAgainstPredicted {
   if (below === null) return { betM2PerG, z: null, isUnexpected: null, reasons: [] };
-  const z = below <= 0 ? -farthest : below >= 1 ? farthest : normalQuantile(below);
+  const z = below <= 0 ? -farthest : below >= 1 ? farthest : normalDeviate(below);
   const bounded = Math.min(Math.max(z, -farthest), farthest);
   // A guess says nothing of what is likelier inside it.
   const isUnexpected = Math.abs(bounded) > unexpectedFrom && !(isGuess && below > 0 && below < 1);

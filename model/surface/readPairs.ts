@@ -1,5 +1,5 @@
 import type { Problem } from "#distributions/problem.ts";
-import { readColumns } from "#distributions/tables/reading/readColumns.ts";
+import { readColumns, requiredIn } from "#distributions/tables/reading/readColumns.ts";
 import type { BetPair } from "./bet.ts";
 
 /** Reads PAIRS.csv: stage, geometricM2PerG, betM2PerG, and how it was measured where it was noted. */
@@ -21,8 +21,8 @@ export function readPairs(
     const density = row.number["densityGPerCm3"] ?? null;
     return {
       stage: row.text["stage"] ?? "",
-      geometricM2PerG: row.number["geometricM2PerG"] ?? 0,
-      betM2PerG: row.number["betM2PerG"] ?? 0,
+      geometricM2PerG: requiredIn(row, "geometricM2PerG"),
+      betM2PerG: requiredIn(row, "betM2PerG"),
       ...noted("instrument"),
       ...noted("optics"),
       ...noted("dopantClass"),

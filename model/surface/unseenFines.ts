@@ -1,8 +1,9 @@
-import { logNormal } from "#distributions/families/logNormal.ts";
+import { logNormalMoment } from "#distributions/families/logNormal.ts";
+import { normalForm } from "#distributions/families/normalForm.ts";
+import { itemAt } from "#distributions/lists.ts";
 import { convert, geometricSurface } from "#distributions/moments.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { fitFamily } from "#model/fit/fitFamily.ts";
-import { normalCdf } from "#model/numbers/normal.ts";
 
 /** The geometric area between what was seen and what a fitted tail would add below it. */
 export interface UnseenFines {
@@ -20,20 +21,20 @@ export interface UnseenFines {
  * The area that fines below the instrument's limit may add: the part of 6/ρ·∫x⁻¹ dQ that a log-normal fit has there.
  * A figure for how much hangs on the unseen, not a correction: the tail of a powder need not follow its body.
  *
- * @returns null where the finest class begins at 0, the powder cannot be counted by volume, or nothing can be fitted
+ * @returns null where the powder cannot be counted by volume, or nothing can be fitted
  * Source: partial moment of a log-normal curve, x50·exp(−σ²) for k = −1; docs/science.md.
  */
 export function unseenFines(one: NamedMeasurement, densityGPerCm3: number): UnseenFines | null {
   const seen = geometricSurface(one.distribution, densityGPerCm3);
   const volume = convert(one.distribution, "volume");
-  const belowUm = volume?.lowerUm[0] ?? 0;
-  if (seen === null || volume === null || !(belowUm > 0)) return null;
+  if (seen === null || volume === null) return null;
+  const belowUm = itemAt(volume.lowerUm, 0);
   const fit = fitFamily({ ...one, distribution: volume }, "log-normal");
   if (fit === null || fit.family !== "log-normal") return null;
   const { medianUm, gsd } = fit.parameters;
   const sigma = Math.log(gsd);
-  const below = normalCdf((Math.log(belowUm / medianUm) + sigma ** 2) / sigma);
-  const whole = logNormal.moment(fit.parameters, -1) ?? 0;
+  const below = normalForm.undersize((Math.log(belowUm / medianUm) + sigma ** 2) / sigma);
+  const whole = logNormalMoment(fit.parameters, -1);
   const perShare = 6 / densityGPerCm3;
   return {
     belowUm,

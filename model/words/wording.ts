@@ -1,7 +1,7 @@
-/** Beyond this many decimals a number is none that anybody reads. */
-const mostDecimals = 12;
+/** Nobody reads a number with more decimals than this. */
+const maxDecimals = 12;
 
-/** A hyphen is none. */
+/** U+2212: a hyphen is not a minus sign. */
 const minus = "−";
 
 /**
@@ -15,7 +15,7 @@ export function figures(value: number, digits = 3): string {
   // Rounded first, so that 9.996 has three figures and not four.
   const size = Math.floor(Math.log10(Math.abs(Number(value.toPrecision(digits)))));
   if (size >= digits) return Math.round(value).toLocaleString("en-GB").replace("-", minus);
-  return value.toFixed(Math.min(Math.max(digits - 1 - size, 0), mostDecimals)).replace("-", minus);
+  return value.toFixed(Math.min(Math.max(digits - 1 - size, 0), maxDecimals)).replace("-", minus);
 }
 
 /** A number with its sign, a true minus. */
@@ -28,6 +28,22 @@ export function chanceText(share: number): string {
   if (share > 0.99) return "over 99 %";
   if (share < 0.01) return "under 1 %";
   return `${Math.round(share * 100)} %`;
+}
+
+/** What a single limit or a whole lot has, on screen and in the answers. */
+export const bandChance = "chance of being in band";
+
+/** The same in reports, which use the standard's term (JCGM 106). */
+const conformance = "probability of conformance";
+
+/** "65 % chance of being in band" */
+export function bandChanceText(share: number): string {
+  return `${chanceText(share)} ${bandChance}`;
+}
+
+/** A sentence of an answer as a report prints it. */
+export function inReportWords(sentence: string): string {
+  return sentence.replaceAll(bandChance, conformance);
 }
 
 const counts = [

@@ -27,7 +27,7 @@ export function timeMill(samples: string, turns: number): { readonly name: strin
   const { pairs } = readRefiring(text("mill/refire.csv"), null);
   const curves = [2, 5, 7].flatMap((i) => curveIn(`mill/curves/trial-${i}.csv`));
   const feed = curveIn("lots/garnet-07/crushed.csv")[0];
-  const learned = mill === null ? null : fitMill(mill, trials, pairs, undefined, curves);
+  const learned = mill === null ? null : fitMill(mill, trials, { pairs, curves });
   const fitted = feed === undefined ? null : fitCircuit(curves, feed);
   if (learned === null || fitted === null || feed === undefined || band === null)
     throw new Error("the demo must teach");
@@ -55,10 +55,16 @@ export function timeMill(samples: string, turns: number): { readonly name: strin
     "one move: three whole products tied to their medians": () =>
       wholeProduct(tied, fitted.shape, at(6000), null),
     "map of the chance in band, 14 × 14, the first picture": () =>
-      chancesOver(thin, aim, judgedWith(learned, band), 8, few(speeds, 14), few(flows, 14)),
+      chancesOver(
+        thin,
+        { aim, judged: judgedWith(learned, band), feedKgPerH: 8 },
+        few(speeds, 14),
+        few(flows, 14),
+      ),
     "map of the chance in band, 40 × 40": () =>
-      chancesOver(thin, aim, judgedWith(learned, band), 8, speeds, flows),
-    "likeliest setting": () => bestSetting(thin, aim, judgedWith(learned, band), 8, rated),
+      chancesOver(thin, { aim, judged: judgedWith(learned, band), feedKgPerH: 8 }, speeds, flows),
+    "likeliest setting": () =>
+      bestSetting(thin, { aim, judged: judgedWith(learned, band), feedKgPerH: 8 }, rated),
     "balance fitted to three whole curves": () => fitCircuit(curves, feed),
   };
   return Object.entries(asked).map(([name, ask]) => ({

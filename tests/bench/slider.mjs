@@ -54,7 +54,7 @@ export async function benchSlider(browser) {
   const size = { viewport: { width: 1200, height: 1600 } };
   const page = await browser.newPage(size);
   const begun = Date.now();
-  await page.goto(`${served.address}#/wheel`);
+  await page.goto(`${served.address}#/wheel-plan`);
   await page.getByRole("slider").waitFor();
   console.log(`first view of a warm start: ${Date.now() - begun} ms to the slider`);
   const least = await browser.newPage(size);

@@ -9,22 +9,22 @@ const places: readonly {
   readonly at: string;
   readonly open?: (page: Page) => Promise<void>;
 }[] = [
-  { name: "band check", at: "" },
-  { name: "band check of a lot that is out", at: "#/band?lot=3" },
-  { name: "band check of a stage the band is not for", at: "#/band?lot=1&stage=milled" },
+  { name: "lot", at: "" },
+  { name: "lot that is out of band", at: "#/lot?lot=3" },
+  { name: "lot at a stage the band is not for", at: "#/lot?lot=1&stage=milled" },
   { name: "lots", at: "#/lots" },
-  { name: "stages", at: "#/compare" },
+  { name: "compare", at: "#/compare" },
   { name: "many lots", at: "#/compare?stage=re-fired" },
-  { name: "wheel plan", at: "#/wheel" },
-  { name: "reference shelf", at: "#/shelf" },
-  { name: "lot card", at: "#/card?lot=1" },
-  { name: "trail", at: "#/trail" },
-  { name: "gallery", at: "#/gallery" },
+  { name: "wheel plan", at: "#/wheel-plan" },
+  { name: "bands", at: "#/bands" },
+  { name: "process", at: "#/process" },
+  { name: "equipment", at: "#/equipment" },
+  { name: "change history", at: "#/change-history" },
   {
-    name: "bringing in",
+    name: "import",
     at: "",
     open: async (page) => {
-      await page.getByRole("button", { name: "Bring in a table" }).click();
+      await page.getByRole("button", { name: "Import a table" }).click();
       await page.getByLabel("Table", { exact: true }).fill("lower_um,upper_um,volume %\n1,2,43\n2,4,50\n");
       await page.getByText("7 % of the whole is missing").waitFor();
     },
@@ -79,7 +79,7 @@ describe.each(places)("$name", ({ at, open }) => {
   }, 90_000);
 });
 
-test("the one sheet: axe finds nothing", async () => {
+test("the report: axe finds nothing", async () => {
   const { page } = await served.open("");
   await page.goto(new URL("api/lots/1/sheet?report=full", page.url()).href);
   expect(await violations(page)).toEqual([]);

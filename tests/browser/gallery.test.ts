@@ -1,20 +1,36 @@
 import { existsSync, readFileSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
-import type { Page } from "playwright-core";
+import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { serve } from "./served.ts";
+import { launchBrowser } from "./browser.ts";
+import { serveGallery } from "./galleryServed.ts";
 
-const kept = fileURLToPath(new URL("./gallery.json", import.meta.url));
+const approvedFile = fileURLToPath(new URL("./gallery.json", import.meta.url));
+/** Writes the looks of today as those approved: only after looking at them. Without it a missing file fails. */
+const isApproving = process.env["FINEBAND_APPROVE_LOOKS"] === "1";
 /** Fonts differ from machine to machine; what is where, and how dark, does not. */
 const [columns, rows] = [24, 12];
 /** Darkness of a cell, 0 to 100, may differ by so much; and so many cells of a piece may differ by more. */
 const [mostApart, fewCells] = [9, 0.06];
 
-let served: Awaited<ReturnType<typeof serve>>;
+let served: Awaited<ReturnType<typeof serveGallery>>;
+let browser: Browser;
 beforeAll(async () => {
-  served = await serve();
+  [served, browser] = await Promise.all([serveGallery(), launchBrowser()]);
 });
-afterAll(() => served?.stop());
+afterAll(async () => {
+  await browser?.close();
+  await served?.stop();
+});
+
+async function open(): Promise<{ page: Page; faults: string[] }> {
+  const page = await browser.newPage({ viewport: { width: 1200, height: 900 } });
+  const faults: string[] = [];
+  page.on("pageerror", (fault) => faults.push(fault.message));
+  await page.goto(served.address);
+  await page.locator("h1").waitFor();
+  return { page, faults };
+}
 
 /** How dark each cell of a raster over a piece is: a picture of its picture that survives another font. */
 async function looks(page: Page, name: string): Promise<number[]> {
@@ -46,11 +62,11 @@ async function looks(page: Page, name: string): Promise<number[]> {
 
 const pictures = [
   "overlay",
-  "overlay, expected",
+  "overlay, predicted",
   "log density",
-  "wheel law",
+  "D50 over wheel speed",
   "percentile-ratio line",
-  "fines ledger",
+  "fines balance",
   "area by size",
   "history of lots",
   "effect of a setting",
@@ -58,14 +74,19 @@ const pictures = [
 ];
 
 test("every picture of the gallery looks as it was approved", async () => {
-  const { page, faults } = await served.open("#/gallery");
+  const { page, faults } = await open();
   await page.locator('[data-piece="effect of a setting"] svg').waitFor();
   await page.waitForLoadState("networkidle");
   await page.evaluate(() => new Promise((resolve) => setTimeout(resolve, 300)));
   const found: Record<string, number[]> = {};
   for (const name of pictures) found[name] = await looks(page, name);
-  if (!existsSync(kept)) writeFileSync(kept, `${JSON.stringify(found)}\n`);
-  const approved: Record<string, number[]> = JSON.parse(readFileSync(kept, "utf8"));
+  if (isApproving) writeFileSync(approvedFile, `${JSON.stringify(found)}\n`);
+  expect(
+    existsSync(approvedFile),
+    "tests/browser/gallery.json is missing: look at the pictures, then run this test with FINEBAND_APPROVE_LOOKS=1",
+  ).toBe(true);
+  const approved: Record<string, number[]> = JSON.parse(readFileSync(approvedFile, "utf8"));
+  expect(Object.keys(approved)).toEqual(pictures);
   for (const name of pictures) {
     const [now = [], then = []] = [found[name], approved[name]];
     const differing = now.filter((dark, i) => Math.abs(dark - (then[i] ?? 0)) > mostApart).length;
@@ -79,24 +100,24 @@ test("every picture of the gallery looks as it was approved", async () => {
 });
 
 test("every state says what it is and, where something can be done, what", async () => {
-  const { page } = await served.open("#/gallery");
+  const { page } = await open();
   const words = (name: string) => page.locator(`[data-piece="${name}"]`).textContent();
-  expect(await words("empty")).toMatch(/Make a band on the reference shelf/);
-  expect(await words("waiting")).toMatch(/Fetching what never comes …/);
+  expect(await words("empty")).toMatch(/Make a band on the page Bands/);
+  expect(await words("waiting")).toMatch(/Loading what never comes …/);
   expect(await words("failed")).toMatch(
-    /could not be fetched[\s\S]*Try again[\s\S]*A picture could not be drawn: the numbers end in nothing/,
+    /Could not load what is not there[\s\S]*Try again[\s\S]*A picture could not be shown: the numbers end in nothing/,
   );
   expect(await words("refused")).toMatch(/Row 7: the cumulative share falls/);
-  expect(await words("stale")).toMatch(/waits for what is asked/);
+  expect(await words("stale")).toMatch(/not assessed yet/);
   // Its fields are fetched when they are first shown.
-  await page.locator('[data-piece="too few runs"]').getByText("Judge by an agreed repeatability").waitFor();
+  await page.locator('[data-piece="too few runs"]').getByText("Use an agreed repeatability").waitFor();
   await page.close();
 });
 
-test("a chart is kept as a drawing, as an image twice as sharp, and as its numbers", async () => {
-  const { page } = await served.open("#/gallery");
-  const chart = page.locator('[data-piece="wheel law"]');
-  await chart.getByText("Keep this picture").click();
+test("a chart is exported as a drawing, as an image twice as sharp, and as its numbers", async () => {
+  const { page } = await open();
+  const chart = page.locator('[data-piece="D50 over wheel speed"]');
+  await chart.getByText("Export this picture").click();
   const save = async (name: "SVG" | "PNG" | "CSV") => {
     const [download] = await Promise.all([
       page.waitForEvent("download"),
@@ -114,7 +135,7 @@ test("a chart is kept as a drawing, as an image twice as sharp, and as its numbe
   expect(png.readUInt32BE(16)).toBe(2 * Number(/width="(\d+)"/.exec(svg)?.[1]));
   const csv = (await save("CSV")).bytes.toString("utf8").split("\r\n");
   expect(csv[0]).toBe(
-    '"wheel speed, rpm","95 % below (D50, µm)","5 % below (D50, µm)","milled D50 (D50, µm)"',
+    '"wheel speed, rpm","95th percentile (D50, µm)","5th percentile (D50, µm)","milled D50 (D50, µm)"',
   );
   expect(csv[1]?.startsWith("3000,")).toBe(true);
   await page.close();

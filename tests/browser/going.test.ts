@@ -15,7 +15,7 @@ test("Ctrl and K goes to any place or lot by its name, without the mouse", async
   await field.fill("wheel");
   await page.keyboard.press("Enter");
   await page.getByRole("slider").waitFor();
-  expect(page.url()).toMatch(/#\/wheel/);
+  expect(page.url()).toMatch(/#\/wheel-plan/);
 
   await page.keyboard.press("Control+k");
   await field.fill("lot 09");
@@ -33,10 +33,10 @@ test("Ctrl and K goes to any place or lot by its name, without the mouse", async
     .waitFor();
 
   await page.keyboard.press("Control+k");
-  await field.fill("BET");
-  await page.getByRole("option", { name: "Reference shelf" }).waitFor();
+  await field.fill("calibration");
+  await page.getByRole("option", { name: "Bands" }).waitFor();
   await page.keyboard.press("Enter");
-  await page.waitForURL(/#\/shelf/);
+  await page.waitForURL(/#\/bands/);
   await page.keyboard.press("Control+k");
   await field.fill("mill");
   const dialog = page.getByRole("dialog");
@@ -50,7 +50,7 @@ test("Ctrl and K goes to any place or lot by its name, without the mouse", async
 
   await page.getByRole("button", { name: "Go to …" }).click();
   await field.fill("nothing is called this");
-  expect(await page.getByRole("dialog").getByRole("status").textContent()).toMatch(/^Nothing by these words/);
+  expect(await page.getByRole("dialog").getByRole("status").textContent()).toMatch(/^Nothing found/);
   await page.keyboard.press("Escape");
   expect(await page.getByRole("dialog").count()).toBe(0);
   expect(faults).toEqual([]);
@@ -59,7 +59,16 @@ test("Ctrl and K goes to any place or lot by its name, without the mouse", async
 
 // The weights asked for are of what travels, gzipped. The first view's own is held in tests/ui/weight.test.ts.
 test("each place weighs under 120 kB with all it shows", async () => {
-  for (const place of ["", "#/wheel", "#/compare", "#/shelf", "#/card", "#/lots", "#/trail"]) {
+  for (const place of [
+    "",
+    "#/wheel-plan",
+    "#/compare",
+    "#/bands",
+    "#/process",
+    "#/equipment",
+    "#/lots",
+    "#/change-history",
+  ]) {
     const { page } = await served.open(place);
     await page.waitForLoadState("networkidle");
     const weight = await page.evaluate(() =>
@@ -68,7 +77,7 @@ test("each place weighs under 120 kB with all it shows", async () => {
         .filter((e) => e.entryType === "navigation" || /\.(js|css)$/.test(e.name))
         .reduce((sum, e) => sum + e.encodedBodySize, 0),
     );
-    console.log(`${place || "band check"}: ${weight} bytes`);
+    console.log(`${place || "lot"}: ${weight} bytes`);
     expect(weight, place).toBeGreaterThan(30_000);
     expect(weight, place).toBeLessThan(120_000);
     await page.close();

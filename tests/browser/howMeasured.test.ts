@@ -10,11 +10,11 @@ afterAll(() => served?.stop());
 
 const table = "Dispersant: water\nlower um,upper um,a volume %,b volume %\n1,2,20,30\n2,4,60,60\n4,8,20,10\n";
 
-test("how it was measured is taken, mended before it is kept, shown on the card, noted for all runs and undone", {
+test("how it was measured is taken, edited before it is saved, shown with the lot, saved for all runs and undone", {
   timeout: 120_000,
 }, async () => {
-  const { page, faults } = await served.open("#/band?lot=1");
-  await page.getByRole("button", { name: "Bring in a table" }).click();
+  const { page, faults } = await served.open("#/lot?lot=1");
+  await page.getByRole("button", { name: "Import a table" }).click();
   await page.getByLabel("Table", { exact: true }).fill(table);
   await page.getByText(/Taken from the lines around the table.*dispersant water/).waitFor();
   await page
@@ -26,9 +26,8 @@ test("how it was measured is taken, mended before it is kept, shown on the card,
   await page.getByText("Not over 100.").waitFor();
   await page.getByLabel("obscuration").fill("12");
   await page.getByLabel("as", { exact: true }).selectOption("crushed");
-  await page.getByRole("button", { name: "Keep", exact: true }).click();
-  await page.getByText("Looking at").waitFor({ state: "detached" });
-  await page.getByRole("link", { name: "Lot card" }).click();
+  await page.getByRole("button", { name: "Save", exact: true }).click();
+  await page.getByText("Preview of").waitFor({ state: "detached" });
   const summary = page.locator("summary", { hasText: /^crushed: .*laser diffraction/ });
   await summary.waitFor();
   const text = await summary.textContent();
@@ -36,7 +35,7 @@ test("how it was measured is taken, mended before it is kept, shown on the card,
   await summary.click();
   const form = page.getByRole("form", { name: "How crushed was measured" });
   await form.getByLabel("instrument").fill("cell 2");
-  await form.getByRole("button", { name: /^Note it for the \d+ runs of crushed/ }).click();
+  await form.getByRole("button", { name: /^Save for the \d+ runs of crushed/ }).click();
   await page.locator("summary", { hasText: /^crushed: .*instrument cell 2[.;]/ }).waitFor();
   await page.getByRole("button", { name: /^Undo: noted how \d+ runs were measured/ }).click();
   await page

@@ -25,24 +25,24 @@ test("any of 400 lots is reached from the lot choice by typing, and what is save
     copy.lots.sort((a: { id: number }, b: { id: number }) => a.id - b.id);
     await fetch("api/copy", { method: "POST", body: JSON.stringify(copy) });
   });
-  await page.goto(`${new URL(page.url()).origin}/?fresh#/band?lot=1`);
+  await page.goto(`${new URL(page.url()).origin}/?fresh#/lot?lot=1`);
   const field = page.getByRole("combobox", { name: "Lot", exact: true });
   await field.fill("campaign 500");
-  await page.getByText("One lot found; Enter takes it.").waitFor();
+  await page.getByText("One lot found; Enter selects it.").waitFor();
   await field.press("Enter");
-  await page.locator("h1", { hasText: "Nothing of Lot 500 has been measured yet." }).waitFor();
+  await page.locator("h1", { hasText: "Lot 500 has no measurements yet." }).waitFor();
   expect(page.url()).toContain("lot=500");
   await field.fill("twin");
-  await page.getByText(/200 lots found; the first 20 are offered/).waitFor();
+  await page.getByText(/200 lots found; the first 20 are listed/).waitFor();
   await expect
     .poll(() => page.locator("datalist option").first().getAttribute("value"))
     .toBe("Twin (lot no. 101)");
   await field.fill("Twin (lot no. 105)");
   await expect.poll(() => page.url()).toContain("lot=105");
 
-  await page.goto(`${new URL(page.url()).origin}/?fresh#/card?lot=500`);
+  await page.goto(`${new URL(page.url()).origin}/?fresh#/lot?lot=500`);
   await page.getByLabel("Note", { exact: true }).fill("seen");
-  await page.getByRole("button", { name: "Keep the lot as changed" }).click();
+  await page.getByRole("button", { name: "Save the lot data" }).click();
   const saved = page.getByRole("timer");
   await expect.poll(() => saved.textContent(), { timeout: 30_000 }).toMatch(/^saved (just now|\d s ago)$/);
   const before = await saved.textContent();

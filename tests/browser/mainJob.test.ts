@@ -29,26 +29,26 @@ describe("the main job in a real browser", () => {
     await page.close();
   });
 
-  test("a pasted table asks what it does not say, then a verdict appears, and it is kept", async () => {
+  test("a pasted table asks what it does not say, then a verdict appears, and it is saved", async () => {
     const { page, faults } = await served.open("");
     const table = readFileSync(join(root, "distributions/samples/lots/garnet-09/re-fired.csv"), "utf8")
       .split("\n")
       .slice(1)
       .join("\n");
-    await page.getByRole("button", { name: "Bring in a table" }).click();
+    await page.getByRole("button", { name: "Import a table" }).click();
     await page.getByLabel("Table", { exact: true }).fill(table);
     await page.getByRole("button", { name: /^volume/ }).click();
     await page.locator('h1[data-verdict="out of band"]').waitFor();
     expect(await page.locator("h1").textContent()).toMatch(/D90/);
-    await page.getByRole("button", { name: "Keep", exact: true }).click();
-    await page.getByText("12 runs").waitFor();
+    await page.getByRole("button", { name: "Save", exact: true }).click();
+    await page.getByText(/· 12.runs$/).waitFor();
     expect(faults).toEqual([]);
     await page.close();
   });
 
   test("a bad table is refused in words, and nothing is drawn from it", async () => {
     const { page } = await served.open("");
-    await page.getByRole("button", { name: "Bring in a table" }).click();
+    await page.getByRole("button", { name: "Import a table" }).click();
     await page.getByLabel("Table", { exact: true }).fill("lower_um,upper_um,volume %\n1,2,43\n2,4,50\n");
     await page.getByText("7 % of the whole is missing").waitFor();
     expect(await page.locator("h1").textContent()).toMatch(/^In band|^On the edge|^Out of band/);
@@ -56,7 +56,7 @@ describe("the main job in a real browser", () => {
   });
 
   test("the slider moves the predicted curve and its sentence, and stops at the rated speed", async () => {
-    const { page, faults } = await served.open("#/wheel");
+    const { page, faults } = await served.open("#/wheel-plan");
     const before = { words: await page.locator("h1").textContent(), picture: await picture(page) };
     const slider = page.getByRole("slider");
     await slider.focus();

@@ -12,7 +12,7 @@ test("the stages page says which lots are nearest to the one looked at", async (
   const section = page.locator("section[aria-labelledby=many]");
   await section.waitFor();
   expect(await section.locator("[data-many]").textContent()).toMatch(
-    /^Nearest to Garnet host, lot 07, re-fired is/,
+    /is nearest to Garnet host, lot 07, re-fired: /,
   );
   expect(await section.locator("tbody tr").count()).toBeGreaterThanOrEqual(2);
   expect(faults).toEqual([]);
@@ -24,17 +24,17 @@ test("a stage of another lot is added, the link restores it, and it is taken out
   const section = page.locator("section[aria-labelledby=many]");
   const form = section.getByRole("form", { name: "Add to the comparison" });
   await form.getByLabel("Add lot").selectOption({ label: "Reference powder" });
-  await form.getByRole("button", { name: "Add it" }).click();
+  await form.getByRole("button", { name: "Add" }).click();
   await section.getByRole("rowheader", { name: "Reference powder, reference" }).waitFor();
   await form.getByLabel("Add lot").selectOption({ label: "Garnet host, lot 08" });
   await form.getByLabel("stage").selectOption("milled");
-  await form.getByRole("button", { name: "Add it" }).click();
+  await form.getByRole("button", { name: "Add" }).click();
   await section.getByRole("rowheader", { name: "Garnet host, lot 08, milled" }).waitFor();
   const rows = await section.locator("tbody tr").count();
   expect(await section.locator("svg.picture polyline.line").count()).toBeGreaterThanOrEqual(rows - 1);
   await page.reload();
   await section.getByRole("rowheader", { name: "Garnet host, lot 08, milled" }).waitFor();
-  await section.getByRole("button", { name: "Take out Garnet host, lot 08, milled" }).click();
+  await section.getByRole("button", { name: "Remove Garnet host, lot 08, milled" }).click();
   await section
     .getByRole("rowheader", { name: "Garnet host, lot 08, milled" })
     .waitFor({ state: "detached" });
@@ -56,7 +56,7 @@ test("the fines ledger is drawn, a bar a step and size", async () => {
 
 test("every run of the stage is drawn thin, and the sizes shown are typed or dragged", async () => {
   const { page, faults } = await served.open("#/compare?stage=re-fired");
-  await page.getByLabel("Draw every re-fired run of all lots, thin").check();
+  await page.getByLabel("Show every re-fired run of all lots, thin").check();
   await page
     .getByText(/^Thin lines: 26 re-fired runs by volume, of six lots; their D50\s3\.\d+–\u2060?3\.\d+\sµm\.$/)
     .waitFor();
@@ -85,12 +85,12 @@ test("every run of the stage is drawn thin, and the sizes shown are typed or dra
 
 test("a blend is tried by keyboard; one lot alone is no blend", async () => {
   const { page, faults } = await served.open("#/compare?stage=re-fired");
-  await page.getByText("Try a blend, or cut off an end").focus();
+  await page.getByText("Blend and air classification, calculated").focus();
   await page.keyboard.press("Enter");
   const said = page.locator("[data-blend]");
   await expect
     .poll(() => said.textContent(), { timeout: 15_000 })
-    .toMatch(/would be in the band|No mix of these/);
+    .toMatch(/would be in band|No blend of these lots/);
   for (const lot of ["08", "09", "10"])
     await page.getByRole("checkbox", { name: `Garnet host, lot ${lot}` }).uncheck();
   expect(await said.textContent()).toBe("Tick two to four lots.");
@@ -100,7 +100,7 @@ test("a blend is tried by keyboard; one lot alone is no blend", async () => {
 
 test("the coarse end is cut off at a typed size, and the rest is held against the band", async () => {
   const { page } = await served.open("#/compare?stage=re-fired");
-  await page.getByText("Try a blend, or cut off an end").click();
+  await page.getByText("Blend and air classification, calculated").click();
   await page.getByLabel("at", { exact: true }).fill("8");
   await page.getByText(/Cutting off what is coarser than 8\.00.*keeps .* of the powder\./).waitFor();
   await page.close();
@@ -108,7 +108,7 @@ test("the coarse end is cut off at a typed size, and the rest is held against th
 
 test("at 320 px nothing runs off the side, with the trials open", async () => {
   const { page } = await served.open("#/compare?stage=re-fired", 320);
-  await page.getByText("Try a blend, or cut off an end").click();
+  await page.getByText("Blend and air classification, calculated").click();
   expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
   await page.close();
 });

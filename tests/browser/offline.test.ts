@@ -14,6 +14,10 @@ test("without the server what is on the page goes on, what waits is said, and no
   const slider = page.getByRole("slider");
   await slider.waitFor();
   await page.waitForLoadState("networkidle");
+  await page.getByRole("link", { name: "Equipment", exact: true }).click();
+  await page.getByRole("button", { name: "Exclude trial 3" }).waitFor();
+  await page.getByRole("link", { name: "Wheel plan" }).click();
+  await slider.waitFor();
   await page.context().setOffline(true);
 
   // The plan is computed here.
@@ -22,26 +26,26 @@ test("without the server what is on the page goes on, what waits is said, and no
   for (let i = 0; i < 20; i++) await page.keyboard.press("ArrowRight");
   await page.waitForFunction((was) => document.querySelector("h1")?.textContent !== was, before);
   await page.getByLabel("Gas flow at the wheel").first().fill("150");
-  await page.getByText(/^Likeliest in band/).waitFor();
+  await page.getByText(/^Highest chance of being in band/).waitFor();
 
   // A change needs the server: it says so, and keeps what was typed.
-  await page.getByText(/^The \d+ trials$/).click();
-  await page.getByRole("button", { name: "Set aside trial 3" }).click();
-  const why = page.getByLabel("Why", { exact: true });
+  await page.getByRole("link", { name: "Equipment", exact: true }).click();
+  await page.getByRole("button", { name: "Exclude trial 3" }).click();
+  const why = page.getByLabel("Reason", { exact: true });
   await why.fill("the sieve was torn");
-  await page.getByRole("button", { name: "Set aside trial 3" }).click();
+  await page.getByRole("button", { name: "Exclude trial 3" }).click();
   await page.getByText("look whether the change was kept before doing it again").waitFor();
   expect(await why.inputValue()).toBe("the sieve was torn");
 
   // So does a place whose code was never fetched; those seen before are there.
-  await page.getByRole("link", { name: "Band check" }).click();
+  await page.getByRole("link", { name: "Lot", exact: true }).click();
   await page.locator('h1[data-verdict="in band"]').waitFor();
-  await page.getByRole("link", { name: "Trail" }).click();
-  await page.getByText("could not be fetched: the server does not answer").waitFor();
+  await page.getByRole("link", { name: "Change history" }).click();
+  await page.getByText("Could not load the change history: the server does not answer").waitFor();
 
   await page.context().setOffline(false);
   await page.getByRole("main").getByRole("button", { name: "Try again" }).last().click();
-  await page.locator("h1", { hasText: /^(Last: |Nothing is there to undo)/ }).waitFor();
+  await page.locator("h1", { hasText: /^(Last change: |Nothing to undo yet)/ }).waitFor();
   expect(faults).toEqual([]);
   await page.close();
 }, 90_000);

@@ -16,7 +16,7 @@ const tasks: readonly {
     actions: 6,
     seconds: 60,
     go: async (visitor, page) => {
-      await visitor.press(page.getByRole("button", { name: "Bring in a table" }));
+      await visitor.press(page.getByRole("button", { name: "Import a table" }));
       await visitor.paste(page.getByLabel("Table", { exact: true }), tableOfLot09());
       await visitor.press(page.getByRole("button", { name: /^volume/ }));
       await page.locator('h1[data-verdict="out of band"]').waitFor();
@@ -34,7 +34,9 @@ const tasks: readonly {
       await page.locator('h1[data-verdict="out of band"]').waitFor();
       expect(await page.locator("h1").textContent()).toMatch(/D90.*(above|below|over|under)/);
       await page
-        .getByText(/would bring it in|the shape must change|would be surest/)
+        .getByText(
+          /would bring the mean into the band|shape of the distribution must change|raises the chance/,
+        )
         .first()
         .waitFor();
     },
@@ -45,12 +47,12 @@ const tasks: readonly {
     seconds: 30,
     go: async (visitor, page) => {
       await visitor.goTo("Wheel plan", () => page.getByRole("link", { name: "Wheel plan" }).click());
-      await page.getByText(/^Likeliest in band, with a chance of/).waitFor();
-      await visitor.press(page.getByRole("button", { name: "Go to the likeliest setting" }));
-      const likeliest = await page.getByText(/^Likeliest in band, with a chance of/).textContent();
+      await page.getByText(/^Highest chance of being in band/).waitFor();
+      await visitor.press(page.getByRole("button", { name: "Set speed and flow to the highest chance" }));
+      const likeliest = await page.getByText(/^Highest chance of being in band/).textContent();
       const speed = /([\d,]+)\srpm/.exec(likeliest ?? "")?.[1] ?? "none";
       await page.locator("h1", { hasText: speed }).waitFor();
-      expect(await page.locator("h1").textContent()).toMatch(/chance of being in band is \d+\s%/);
+      expect(await page.locator("h1").textContent()).toMatch(/\d+\s% chance of being in band/);
     },
   },
   {
@@ -58,9 +60,9 @@ const tasks: readonly {
     actions: 3,
     seconds: 20,
     go: async (visitor, page) => {
-      await visitor.goTo("Stages", () => page.getByRole("link", { name: "Stages" }).click());
+      await visitor.goTo("Compare", () => page.getByRole("link", { name: "Compare" }).click());
       await page
-        .getByText(/Re-firing undid [\d.]+\s%.*gain of crushing and milling/)
+        .getByText(/Re-firing reversed [\d.]+\s%.*size reduction by crushing and milling/)
         .first()
         .waitFor();
     },
@@ -71,12 +73,12 @@ const tasks: readonly {
     seconds: 20,
     go: async (visitor, page) => {
       await page
-        .getByText(/BET should come back near [\d.]+\sm²\/g/)
+        .getByText(/The predicted BET area is [\d.]+\sm²\/g/)
         .first()
         .waitFor();
-      await visitor.goTo("Lot card", () => page.getByRole("link", { name: "Lot card" }).click());
+      await visitor.goTo("Lot", () => page.getByRole("link", { name: "Lot", exact: true }).click());
       await page
-        .getByText(/BET should come back near [\d.]+\sm²\/g/)
+        .getByText(/The predicted BET area is [\d.]+\sm²\/g/)
         .first()
         .waitFor();
     },
@@ -87,7 +89,7 @@ const tasks: readonly {
     seconds: 10,
     go: async (visitor, page) => {
       const opened = page.context().waitForEvent("page");
-      await visitor.press(page.getByRole("button", { name: "Print one sheet" }));
+      await visitor.press(page.getByRole("button", { name: "Print the report" }));
       const sheet = await opened;
       await sheet.getByRole("heading", { name: "Garnet host, lot 07, re-fired" }).waitFor();
       await sheet.close();

@@ -19,7 +19,7 @@ const curve = (shares: readonly number[]) => ({
 
 beforeAll(async () => {
   served = await serve();
-  const { page } = await served.open("#/wheel");
+  const { page } = await served.open("#/wheel-plan");
   const tell = (method: "POST" | "PUT", path: string, data: unknown) =>
     page.evaluate(
       async ([how, where, body]) => {
@@ -55,25 +55,29 @@ beforeAll(async () => {
 });
 afterAll(() => served?.stop());
 
-/** The wheel plan with every section open and filled. */
-async function openAll(colours: "light" | "dark"): Promise<Page> {
-  const { page } = await served.open("#/wheel", 1200, colours);
-  await page.getByRole("slider").waitFor();
+const places = ["#/wheel-plan", "#/equipment"] as const;
+
+/** A place with every section open and filled. */
+async function openAll(place: (typeof places)[number], colours: "light" | "dark"): Promise<Page> {
+  const { page } = await served.open(place, 1200, colours);
   await page.evaluate(() => {
     for (const part of document.querySelectorAll("details")) part.open = true;
   });
-  await page.getByText(/^By the balance of grinding and wheel/).waitFor();
-  await page.getByText(/The separator cuts at|Too few classes hold feed/).waitFor();
+  if (place === "#/wheel-plan") {
+    await page.getByText(/^The steady-state balance of grinding and classification/).waitFor();
+    return page;
+  }
+  await page.getByText(/The separator cuts at|Too few classes contain feed/).waitFor();
   await page.getByText(/D50 3.00 µm takes/).waitFor();
   await page.getByRole("img", { name: /D50 against nozzle pressure/ }).waitFor();
   return page;
 }
 
-describe("the wheel plan with everything open", () => {
+describe.each(places)("%s with everything open", (place) => {
   test.each(["light", "dark"] as const)(
     "axe finds nothing, %s",
     async (colours) => {
-      const page = await openAll(colours);
+      const page = await openAll(place, colours);
       expect(await violations(page)).toEqual([]);
       await page.close();
     },
@@ -81,7 +85,7 @@ describe("the wheel plan with everything open", () => {
   );
 
   test("the Tab key reaches every field, button, picture and heading that opens", async () => {
-    const page = await openAll("light");
+    const page = await openAll(place, "light");
     const meant = await page.evaluate(() => {
       const all = [
         ...document.querySelectorAll<HTMLElement>(
@@ -101,7 +105,7 @@ describe("the wheel plan with everything open", () => {
       reached.add(await page.evaluate(() => document.activeElement?.getAttribute("data-reach") ?? ""));
     }
     expect(meant.filter((_, i) => !reached.has(String(i)))).toEqual([]);
-    expect(meant.length).toBeGreaterThan(60);
+    expect(meant.length).toBeGreaterThan(50);
     await page.close();
   }, 90_000);
 });

@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { changeWhileDeveloping } from "./developing.ts";
 import { killWhileWriting } from "./killed.ts";
 import { writeAtOnce } from "./writers.ts";
 
@@ -18,3 +19,11 @@ test(`${writers} writers × ${entries} entries through two servers on one file a
   console.log(JSON.stringify(found));
   expect(found).toMatchObject({ kept: writers * entries, twice: 0, refusals: [], faults: [] });
 }, 900_000);
+
+// Eight seconds of the processor go to the start alone, so that no short way of it is in every test run.
+if (isWhole)
+  test("`npm run dev` takes a saved line up within 3 s of the processor, for page and server", async () => {
+    const found = await changeWhileDeveloping();
+    console.log(JSON.stringify(found));
+    for (const [change, seconds] of Object.entries(found)) expect(seconds, change).toBeLessThanOrEqual(3);
+  }, 900_000);

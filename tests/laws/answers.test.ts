@@ -78,7 +78,7 @@ describe("no answer holds a number that is none, and a null never comes without 
       percentiles: [50],
       densityGPerCm3: 4.55,
     });
-    expect(problems.some((p) => /^Span not known/.test(p.message))).toBe(true);
+    expect(problems.some((p) => /^The span is not known/.test(p.message))).toBe(true);
   });
   test("surface", () => {
     fc.assert(fc.property(lot, (runs) => isHonest(surfaceAnswer(runs, { densityGPerCm3: 4.55 }))));
@@ -106,6 +106,6 @@ describe("no answer holds a number that is none, and a null never comes without 
 
 test("a powder beside itself is called the same, not a little coarser", () => {
   fc.assert(
-    fc.property(lot, (runs) => compareAnswer(runs, runs).sentence === "The two curves are the same."),
+    fc.property(lot, (runs) => compareAnswer(runs, runs).sentence === "The two curves are identical."),
   );
 });

@@ -68,7 +68,7 @@ async function perform(store: Store, { verb, which, text, number }: Deed): Promi
     all[which % Math.max(all.length, 1)] ?? null;
   const lot = one((await store.lots()).lots);
   const band = one((await store.bands()).bands);
-  const pair = one((await store.pairs()).pairs);
+  const pair = one((await store.entries("pair")).entries);
   const keptMill = one((await store.mills()).mills);
   const about = { name: text, material: text, densityGPerCm3: number, bandId: band?.id ?? null, note: text };
   const drawn = {
@@ -90,15 +90,20 @@ async function perform(store: Store, { verb, which, text, number }: Deed): Promi
   if (verb === "keepLot") await store.keepLot(about, someone);
   if (verb === "keepBand") await store.keepBand(drawn, someone);
   if (verb === "keepPair")
-    await store.keepPair({ stage: text, geometricM2PerG: number, betM2PerG: number }, someone);
-  if (verb === "keepMill") await store.keepMill(text, mill, someone);
+    await store.keepEntry("pair", { stage: text, geometricM2PerG: number, betM2PerG: number }, someone);
+  if (verb === "keepMill") await store.keepMill({ name: text, mill }, someone);
   if (verb === "undo" || verb === "redo") await store.step(verb, null, someone).catch(() => {});
-  if (verb === "bringBack" && which % 2 === 0) await store.bringBack(await store.copy(), someone);
+  if (verb === "bringBack" && which % 2 === 0) await store.importCopy(await store.copy(), someone);
   if (verb === "changeBand" && band !== null) await store.changeBand(band.id, drawn, null, someone);
   if (verb === "removeBand" && band !== null) await store.removeBand(band.id, band.version, someone);
   if (verb === "changePair" && pair !== null)
-    await store.changePair(pair.id, { stage: text, geometricM2PerG: number, betM2PerG: 1 }, null, someone);
-  if (verb === "removePair" && pair !== null) await store.removePair(pair.id, null, someone);
+    await store.changeEntry(
+      { kind: "pair", id: pair.id },
+      { stage: text, geometricM2PerG: number, betM2PerG: 1 },
+      null,
+      someone,
+    );
+  if (verb === "removePair" && pair !== null) await store.removeEntry("pair", pair.id, null, someone);
   if (verb === "removeMill" && keptMill !== null) await store.removeMill(keptMill.id, null, someone);
   if (verb === "keepTrials" && keptMill !== null) {
     const trial = {
@@ -110,8 +115,8 @@ async function perform(store: Store, { verb, which, text, number }: Deed): Promi
       d90Um: null,
     };
     const both = [
-      { name: text, trial, curve: null },
-      { name: text, trial, curve },
+      { name: text, trial, curve: null, exclusionReason: null },
+      { name: text, trial, curve, exclusionReason: null },
     ];
     await store.keepTrials(keptMill.id, both, someone);
   }
@@ -132,28 +137,39 @@ async function performOnPlan(
     priors: { pressure: { mean: -number, sd: number }, feed: { mean: 0, sd: number } },
   };
   const asBalance = { name: text, feed: curve, fines: which % 2 === 0 ? null : curve, coarse: curve };
-  const [pressureMill] = (await store.pressureMills()).pressureMills;
-  const [balance] = (await store.balances()).balances;
-  if (verb === "keepPressureMill") await store.keepPressureMill(asMill, someone);
-  if (verb === "keepBalance") await store.keepBalance({ ...asBalance, fineYield: null }, someone);
+  const [pressureMill] = (await store.entries("pressureMill")).entries;
+  const [balance] = (await store.entries("balance")).entries;
+  if (verb === "keepPressureMill") await store.keepEntry("pressureMill", asMill, someone);
+  if (verb === "keepBalance") await store.keepEntry("balance", { ...asBalance, fineYield: null }, someone);
   if (verb === "changePressureMill" && pressureMill !== undefined)
-    await store.changePressureMill(pressureMill.id, asMill, null, someone);
+    await store.changeEntry({ kind: "pressureMill", id: pressureMill.id }, asMill, null, someone);
   if (verb === "removePressureMill" && pressureMill !== undefined)
-    await store.removePressureMill(pressureMill.id, pressureMill.version, someone);
+    await store.removeEntry("pressureMill", pressureMill.id, pressureMill.version, someone);
   if (verb === "changeBalance" && balance !== undefined)
-    await store.changeBalance(balance.id, { ...asBalance, fineYield: 0.5 }, balance.version, someone);
-  if (verb === "removeBalance" && balance !== undefined) await store.removeBalance(balance.id, null, someone);
+    await store.changeEntry(
+      { kind: "balance", id: balance.id },
+      { ...asBalance, fineYield: 0.5 },
+      balance.version,
+      someone,
+    );
+  if (verb === "removeBalance" && balance !== undefined)
+    await store.removeEntry("balance", balance.id, null, someone);
   if (millId === null) return;
   if (verb === "believe") {
-    const belief = { priors: { ...usualPriors, noise: number }, leftOutLots: [which] };
-    const now = (await store.beliefs()).beliefs.find((b) => b.millId === millId);
-    await store.keepBelief(millId, which % 3 === 0 ? null : belief, now?.version ?? null, someone);
+    const belief = { priors: { ...usualPriors, noise: number }, excludedLots: [which] };
+    const now = (await store.savedPriors()).savedPriors.find((b) => b.millId === millId);
+    await store.keepPriors(millId, which % 3 === 0 ? null : belief, now?.version ?? null, someone);
   }
   const [trial] = (await store.trials(millId)).trials;
   if (verb === "asideTrial" && trial !== undefined)
     await store.changeTrial(
       trial.id,
-      { name: trial.name, trial: trial.trial, curve: trial.curve, asideBecause: text === "" ? null : text },
+      {
+        name: trial.name,
+        trial: trial.trial,
+        curve: trial.curve,
+        exclusionReason: text === "" ? null : text,
+      },
       trial.version,
       someone,
     );
@@ -173,8 +189,7 @@ async function performOn(
   if (verb === "removeLot") await store.removeLot(lotId, null, someone);
   if (verb === "bringIn")
     await store.keepMeasurements(
-      lotId,
-      stage,
+      { lotId, stage },
       ["a", "b"].map((run) => ({ name: `${text}${run}`, file: null, distribution: curve })),
       { file: text === "" ? null : text, text: `${text}\n"${text}"`, options: {} },
       someone,
@@ -182,7 +197,7 @@ async function performOn(
   if (verb === "setAside" && run !== undefined)
     await store.changeMeasurement(
       run.id,
-      { name: run.name, stage, asideBecause: text === "" ? null : text },
+      { name: run.name, stage, exclusionReason: text === "" ? null : text },
       null,
       someone,
     );
@@ -199,7 +214,7 @@ async function performOn(
   if (verb === "noteSettings") {
     const settings = text === "" ? [] : [{ name: text, value: String(number), unit: "K" }];
     const now = (await store.card(lotId)).stages.find((s) => s.stage === stage);
-    await store.keepStage(lotId, stage, { settings, note: text }, now?.version ?? null, someone);
+    await store.keepStage({ lotId, stage }, { settings, note: text }, now?.version ?? null, someone);
   }
   if (verb === "keepResult")
     await store.keepResult(
@@ -211,11 +226,11 @@ async function performOn(
     const told = { afterMin: number, d50AfterUm: null, targetD50Um: number };
     const batch = { ...told, rateExponent: 1, fragmentExponent: number };
     const now = (await store.batches()).batches.find((b) => b.lotId === lotId && b.stage === stage);
-    await store.keepBatch(lotId, stage, which % 3 === 0 ? null : batch, now?.version ?? null, someone);
+    await store.keepBatch({ lotId, stage }, which % 3 === 0 ? null : batch, now?.version ?? null, someone);
   }
   if (verb === "removeResult" && result !== undefined) await store.removeResult(result.id, null, someone);
-  if (verb === "freeze" && run?.asideBecause === null)
-    await store.freeze(lotId, run.stage, { name: text, note: "" }, someone);
+  if (verb === "freeze" && run?.exclusionReason === null)
+    await store.release(lotId, { stage: run.stage, name: text, note: "" }, someone);
 }
 
 /** Something of each kind to begin with, so that deleting finds what belongs to it. */
@@ -245,7 +260,7 @@ describeStore("what is kept", (open) => {
         try {
           for (const d of [...beginning, ...first]) await perform(store, d);
           // A change of its own, so that undo stops where this law began.
-          await store.keepPair({ stage: "mark", geometricM2PerG: 1, betM2PerG: 1 }, someone);
+          await store.keepEntry("pair", { stage: "mark", geometricM2PerG: 1, betM2PerG: 1 }, someone);
           const mark = (await store.history()).undo?.seq ?? 0;
           const before = await store.copy();
           for (const d of then.filter((d) => d.verb !== "undo" && d.verb !== "redo")) await perform(store, d);
@@ -274,12 +289,12 @@ describeStore("what is kept", (open) => {
           for (const d of [...beginning, ...all]) await perform(store, d);
           const copy = await store.copy();
           const tables = await store.copyTables();
-          await other.store.bringBack(copy, someone);
+          await other.store.importCopy(copy, someone);
           expect(await other.store.copy()).toBe(copy);
-          expect((await other.store.bringBackTables(tables, someone)).seq).toBe(null);
+          expect((await other.store.importTables(tables, someone)).seq).toBe(null);
           expect(await other.store.copyTables()).toEqual(tables);
           await other.store.step("undo", null, someone).catch(() => {});
-          await other.store.bringBackTables(tables, someone);
+          await other.store.importTables(tables, someone);
           expect(await other.store.copy()).toBe(copy);
           await backupComesBack(store, other.store);
           expect((await other.store.verify()).faults).toEqual([]);
@@ -303,7 +318,7 @@ describeStore("what is kept", (open) => {
     const { withTrail } = await b.store.restore(await backupOf(a.store), someone);
     expect(withTrail).toBe(true);
     expect(await b.store.copy()).toBe(await a.store.copy());
-    expect(await b.store.trail(null, 1000)).toEqual(await a.store.trail(null, 1000));
+    expect(await b.store.changeHistory(null, 1000)).toEqual(await a.store.changeHistory(null, 1000));
     expect(await backupOf(b.store)).toBe(await backupOf(a.store));
     const cut = (await backupOf(a.store)).split("\n").slice(0, -2).join("\n");
     await expect(b.store.restore(cut, someone)).rejects.toThrow("cut off");
@@ -319,7 +334,7 @@ async function backupOf(store: Store): Promise<string> {
 }
 
 async function backupComesBack(store: Store, other: Store): Promise<void> {
-  await other.keepPair({ stage: "later", geometricM2PerG: 1, betM2PerG: 1 }, someone);
+  await other.keepEntry("pair", { stage: "later", geometricM2PerG: 1, betM2PerG: 1 }, someone);
   const later = await other.copy();
   const { withTrail } = await other.restore(await backupOf(store), someone);
   expect(withTrail).toBe(false);

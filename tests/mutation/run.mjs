@@ -6,7 +6,7 @@
 import { createHash } from "node:crypto";
 import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { basename, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 import { testsByFile } from "./importers.mjs";
@@ -28,13 +28,13 @@ const wantedShare = 0.85;
 
 /**
  * The same seed takes the same changes, and goes on taking them while their lines stand: each has a number of its own, from
- * its file, its line's words and itself, and the lowest are taken.
+ * its file's name, its line's words and itself, and the lowest are taken. A file that moves to another room keeps them.
  */
 function sampleOf(list, count, seed) {
   const seen = new Map();
   const numbered = list.map((mutant) => {
     const { path, lineText, found, text } = mutant;
-    const words = [path, lineText, found, text].join("\n");
+    const words = [basename(path), lineText, found, text].join("\n");
     const nth = (seen.get(words) ?? 0) + 1;
     seen.set(words, nth);
     const number = createHash("sha256").update([seed, words, nth].join("\n")).digest("hex");

@@ -15,7 +15,7 @@ export class Runner {
   constructor(root, copy) {
     this.#root = root;
     this.#copy = copy;
-    const leftOut = /^(node_modules|\.git|api\/data)$/;
+    const leftOut = /^(node_modules|\.git|\.cache|api\/data)$/;
     cpSync(root, copy, {
       recursive: true,
       filter: (path) => !leftOut.test(path.slice(root.length).replaceAll("\\", "/")),

@@ -1,5 +1,5 @@
 import { readFileSync } from "node:fs";
-import type { LeastSquares } from "#model/fit/curveModel.ts";
+import type { FitProblem, LeastSquares } from "#model/fit/curveModel.ts";
 import { leastSquares } from "#model/fit/leastSquares.ts";
 import { type Dual, parameter } from "./dual.ts";
 import { strdModels } from "./strdModels.ts";
@@ -56,8 +56,8 @@ export function fitStrd(
     return kept.rows;
   };
   const isLog = problem.name === "Nelson";
-  return solve(
-    {
+  const fit: FitProblem = {
+    model: {
       value: (p) => {
         const rows = rowsAt(p);
         return (i) => rows[i]?.value ?? Number.NaN;
@@ -67,11 +67,11 @@ export function fitStrd(
         return (i) => rows[i]?.by ?? [];
       },
     },
-    problem.rows.map((_, i) => i),
-    problem.rows.map(([y = Number.NaN]) => (isLog ? Math.log(y) : y)),
-    start,
-    { lowest: start.map(() => -1e12), highest: start.map(() => 1e12) },
-  );
+    xs: problem.rows.map((_, i) => i),
+    ys: problem.rows.map(([y = Number.NaN]) => (isLog ? Math.log(y) : y)),
+    bounds: { lowest: start.map(() => -1e12), highest: start.map(() => 1e12) },
+  };
+  return solve(fit, start);
 }
 
 /** Digits in which the worst value agrees with the certified one: −log10 of the relative difference, 11 at most. */

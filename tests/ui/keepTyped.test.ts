@@ -53,7 +53,13 @@ test("where someone was quicker nothing counts as kept, until mine is kept over 
   await saveBalance();
   expect(balance.value.name).toBe("B");
   expect(isBalanceEdited.value).toBe(true);
-  expect(await changeEntry("api/balances/1", stored, 1, async () => undefined)).toBe(false);
+  expect(
+    await changeEntry(
+      "PUT /api/balances/{id}",
+      { params: { id: 1 }, body: stored, version: 1 },
+      async () => undefined,
+    ),
+  ).toBe(false);
 
   await saveBalance();
   answer = () => json({ seq: 3 });

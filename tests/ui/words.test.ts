@@ -38,11 +38,25 @@ test.each([
     { lotId: 1, againstLotId: 3, many: "2:milled", bandId: 2 },
   ],
   [
-    "#/wheel?lot=1&speed=7200&flow=95.5&feed=12&target=3.2",
+    "#/wheel-plan?lot=1&speed=7200&flow=95.5&feed=12&target=3.2",
     { speedRpm: 7200, flowM3PerH: 95.5, feedKgPerH: 12, targetD50Um: 3.2 },
   ],
-  ["#/wheel?target=none", { targetD50Um: "none", flowM3PerH: null }],
+  ["#/wheel-plan?target=none", { targetD50Um: "none", flowM3PerH: null }],
 ])("the address brings back the view: %s", (hash, place) => {
   expect(addressOf(hash)).toMatchObject(place);
   expect(hashOfAddress(addressOf(hash))).toBe(hash);
+});
+
+test.each([
+  ["#/band?lot=3&stage=milled", "#/lot?lot=3&stage=milled"],
+  ["#/card?lot=1", "#/lot?lot=1"],
+  ["#/stages?lot=1&against=fired", "#/compare?lot=1&against=fired"],
+  ["#/compare?lot=1", "#/compare?lot=1"],
+  ["#/wheel?speed=7200&target=none", "#/wheel-plan?speed=7200&target=none"],
+  ["#/shelf", "#/bands"],
+  ["#/trail", "#/change-history"],
+  ["#/gallery", "#/lot"],
+  ["", "#/lot"],
+])("an earlier link leads on with all it asks: %s", (earlier, now) => {
+  expect(hashOfAddress(addressOf(earlier))).toBe(now);
 });

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
 import { coverage } from "./simulations/coverage.ts";
+import { adviceCase, driftCases, idleCases, nullCases, powerCases } from "./simulations/factors.ts";
 import { humpCases } from "./simulations/humps.ts";
 import { advice, inBandCalibration, millCoverage } from "./simulations/mill.ts";
 import { oddCases } from "./simulations/oddRuns.ts";
@@ -52,4 +53,22 @@ test("advice is shown only where it beats an even spread: a slice", () => {
     expect(shown, target).toBeGreaterThan(0);
     expect(ratio ?? 0, target).toBeLessThan(0.95);
   }
+}, 120_000);
+
+test("of histories without an effect few claim one, and strong effects are found: a slice", () => {
+  const histories = 40;
+  const claimed = nullCases(histories);
+  const share = claimed.reduce((sum, c) => sum + c.claimed, 0) / (histories * claimed.length);
+  // Five standard errors of 5 % over all histories.
+  expect(share).toBeLessThan(0.05 + 5 * Math.sqrt((0.05 * 0.95) / (histories * claimed.length)));
+  for (const { found, effect, lots } of powerCases(histories))
+    expect(found / histories, `${effect} SD, ${lots} lots`).toBeGreaterThan(0.55);
+  for (const { toldAlone } of idleCases(histories)) expect(toldAlone / histories).toBeLessThan(0.2);
+}, 120_000);
+
+test("advice for the next lots beats lots at random, and steady histories seldom alarm: a slice", () => {
+  const { advised, atRandom } = adviceCase(40);
+  expect(advised).toBeLessThan(atRandom);
+  for (const { falseAlarms, histories, lots } of driftCases(60))
+    expect(falseAlarms / histories, `${lots} lots`).toBeLessThan(0.25);
 }, 120_000);

@@ -13,7 +13,7 @@ function drawMarks(u: uPlot, marks: readonly Mark[], ink: InkFor): void {
   const points = marks.filter((mark) => mark.kind === "point");
   for (const mark of marks) if (mark.kind === "strip") fillStrip(u, mark, ink);
   for (const mark of marks) if (mark.kind === "wall" || mark.kind === "pointer") standUpright(u, mark, ink);
-  for (const mark of points) point(u, mark.x, mark.y, mark.small === true ? 2.5 : 4.5, ink);
+  for (const mark of points) point(u, mark, mark.small === true ? 2.5 : 4.5, ink);
   for (const mark of marks) {
     if (mark.kind === "strip") labelStrip(u, mark, points, ink);
     if (mark.kind === "wall" || mark.kind === "pointer") labelUpright(u, mark, ink);
@@ -72,10 +72,10 @@ function labelStrip(u: uPlot, strip: Strip, points: readonly { x: number; y: num
   const [best] = places
     .map((place) => ({ ...place, covers: covered(place.from, place.height) }))
     .sort((a, b) => a.covers - b.covers);
-  if (best !== undefined) write(u, strip.label, best.from, best.height, ink, { ground: "band" });
+  if (best !== undefined) write(u, strip.label, { x: best.from, y: best.height, ground: "band" }, ink);
 }
 
-function point(u: uPlot, x: number, y: number, radius: number, ink: InkFor): void {
+function point(u: uPlot, { x, y }: { x: number; y: number }, radius: number, ink: InkFor): void {
   const { ctx } = u;
   ctx.save();
   ctx.beginPath();
@@ -121,5 +121,5 @@ function labelUpright(u: uPlot, mark: Upright, ink: InkFor): void {
   const gap = 6 * devicePixelRatio * (isRight ? -1 : 1);
   const line = 11 * devicePixelRatio;
   const height = mark.kind === "wall" ? bbox.top + line : bbox.top + bbox.height - line;
-  write(u, mark.label, at + gap, height, ink, { align: isRight ? "right" : "left" });
+  write(u, mark.label, { x: at + gap, y: height, align: isRight ? "right" : "left" }, ink);
 }

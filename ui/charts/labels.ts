@@ -24,7 +24,7 @@ export function drawLabels(u: uPlot, lines: readonly Labelled[], ink: InkFor): v
   for (const [i, { label, stroke }] of lines.entries()) {
     const place = places[i] ?? null;
     if (place !== null)
-      write(u, label, place.left, place.top + place.height / 2, ink, { colour: inkOfStroke(stroke) });
+      write(u, label, { x: place.left, y: place.top + place.height / 2, colour: inkOfStroke(stroke) }, ink);
   }
 }
 
@@ -32,15 +32,10 @@ export function drawLabels(u: uPlot, lines: readonly Labelled[], ink: InkFor): v
 export function write(
   u: uPlot,
   text: string,
-  x: number,
-  y: number,
+  place: { x: number; y: number; colour?: Ink; align?: CanvasTextAlign; ground?: Ink },
   ink: InkFor,
-  {
-    colour = "ink",
-    align = "left",
-    ground = "paper",
-  }: { colour?: Ink; align?: CanvasTextAlign; ground?: Ink } = {},
 ): void {
+  const { x, y, colour = "ink", align = "left", ground = "paper" } = place;
   const { ctx } = u;
   ctx.save();
   ctx.font = font();

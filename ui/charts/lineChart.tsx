@@ -8,7 +8,7 @@ import { inkOf, strokes } from "./ink.ts";
 import type { drawLabels } from "./labels.ts";
 import type { Axis, LineChartProps } from "./lineChartProps.ts";
 
-const KeepChart = later("what keeps it", async () => (await import("./keepChart.tsx")).ExportChart);
+const ExportChart = later("the export", async () => (await import("./exportChart.tsx")).ExportChart);
 
 /** Lines are drawn first; what finds room for their names follows, once for all charts. */
 let names: typeof drawLabels | null = null;
@@ -21,7 +21,7 @@ function fetchNames(): Promise<void> {
     },
     () => {
       fetching = null;
-      trouble.value = "The names of the lines could not be fetched.";
+      trouble.value = "The line labels could not be loaded.";
     },
   );
   return fetching;
@@ -33,23 +33,14 @@ void fetchNames();
  * Arrow keys walk the cursor along the x axis and the values there are read out.
  */
 export function LineChart(props: LineChartProps) {
-  const { finding, x, y, xs, lines, fills = [], height = 320 } = props;
+  const { finding, xs, height = 320 } = props;
   const holder = useRef<HTMLDivElement>(null);
   const chart = useRef<uPlot | null>(null);
   const latest = useRef(props);
   latest.current = props;
   const [at, setAt] = useState<number | null>(null);
-  const [isKeeping, setKeeping] = useState(false);
-  const structure = JSON.stringify([
-    lines.map((l) => [l.key, l.stroke]),
-    fills,
-    x.log,
-    y.log,
-    x.label,
-    y.label,
-    y.ticks,
-    height,
-  ]);
+  const [isExporting, setExporting] = useState(false);
+  const structure = structureOf(props);
 
   useLayoutEffect(() => {
     const box = holder.current;
@@ -91,15 +82,6 @@ export function LineChart(props: LineChartProps) {
     setAt(next);
   };
 
-  const show = y.show ?? plainDecimal;
-  const readOut =
-    at === null
-      ? "Point at the picture, or use the arrow keys, to read values."
-      : [
-          `${(x.show ?? plainDecimal)(Number((xs[at] ?? 0).toPrecision(3)))}`,
-          ...lines.filter((l) => l.label !== "").map((l) => `${l.label} ${readValue(l.values[at], show)}`),
-        ].join(" · ");
-
   return (
     <figure class="chart">
       <div
@@ -113,14 +95,30 @@ export function LineChart(props: LineChartProps) {
         onKeyDown={walk}
       />
       <figcaption class="quiet" aria-live="polite">
-        {readOut}
+        {readOutAt(at, props)}
       </figcaption>
-      <details class="quiet no-print" onToggle={(event) => setKeeping(event.currentTarget.open)}>
-        <summary>Keep this picture</summary>
-        {isKeeping && <KeepChart {...props} />}
+      <details class="quiet no-print" onToggle={(event) => setExporting(event.currentTarget.open)}>
+        <summary>Export this picture</summary>
+        {isExporting && <ExportChart {...props} />}
       </details>
     </figure>
   );
+}
+
+/** What a chart is built anew for; other changes only replace its data. */
+function structureOf({ x, y, lines, fills = [], height }: LineChartProps): string {
+  const strokes = lines.map((l) => [l.key, l.stroke]);
+  return JSON.stringify([strokes, fills, x.log, y.log, x.label, y.label, y.ticks, height]);
+}
+
+/** The values at a place of the x axis in words; where none is chosen, how to choose one. */
+function readOutAt(at: number | null, { x, y, xs, lines }: LineChartProps): string {
+  if (at === null) return "Point at the chart or use the arrow keys to read values.";
+  const show = y.show ?? plainDecimal;
+  return [
+    `${(x.show ?? plainDecimal)(Number((xs[at] ?? 0).toPrecision(3)))}`,
+    ...lines.filter((l) => l.label !== "").map((l) => `${l.label} ${readValue(l.values[at], show)}`),
+  ].join(" · ");
 }
 
 function readValue(value: number | null | undefined, show: (v: number) => string): string {

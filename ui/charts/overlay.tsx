@@ -30,18 +30,7 @@ export function Overlay(props: {
   const lines: DrawnLine[] = [];
   const fills: Fill[] = [];
   if (envelope !== null) {
-    lines.push({
-      key: "band-high",
-      label: "band to",
-      stroke: "band-edge",
-      values: envelopeValues(envelope, "high", sizesUm),
-    });
-    lines.push({
-      key: "band-low",
-      label: "band from",
-      stroke: "band-edge",
-      values: envelopeValues(envelope, "low", sizesUm),
-    });
+    lines.push(...bandLines(envelope, sizesUm));
     fills.push({ highKey: "band-high", lowKey: "band-low", ink: "band" });
   }
   const drawn = (curve: Curve) => overlayValues(curve, sizesUm, view);
@@ -96,4 +85,21 @@ export function Overlay(props: {
       />
     </ErrorBoundary>
   );
+}
+
+function bandLines(envelope: NonNullable<Band["envelope"]>, sizesUm: readonly number[]): DrawnLine[] {
+  return [
+    {
+      key: "band-high",
+      label: "band to",
+      stroke: "band-edge",
+      values: envelopeValues(envelope, "high", sizesUm),
+    },
+    {
+      key: "band-low",
+      label: "band from",
+      stroke: "band-edge",
+      values: envelopeValues(envelope, "low", sizesUm),
+    },
+  ];
 }

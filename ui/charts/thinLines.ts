@@ -20,7 +20,8 @@ interface ThinFrame {
 export function thinLines(curves: readonly { readonly name: string; readonly curve: Curve }[]): LinesUnder {
   const path = new Path2D();
   for (const { curve } of curves) addTo(path, curve);
-  let kept: { readonly look: string; readonly from: number; readonly picture: OffscreenCanvas } | null = null;
+  let saved: { readonly look: string; readonly from: number; readonly picture: OffscreenCanvas } | null =
+    null;
   return {
     linesAt: (sizesUm) =>
       curves.map(({ name, curve }) => ({ label: name, values: overlayValues(curve, sizesUm, "undersize") })),
@@ -30,12 +31,12 @@ export function thinLines(curves: readonly { readonly name: string; readonly cur
       const colour = ink("muted");
       const look = [width, height, perLn.toFixed(2), colour].join();
       const leftOf = (left: number) => Math.round((from - left) * perLn);
-      if (kept?.look !== look || leftOf(kept.from) < 0 || leftOf(kept.from) > 2 * width) {
+      if (saved?.look !== look || leftOf(saved.from) < 0 || leftOf(saved.from) > 2 * width) {
         const start = from - width / perLn;
-        kept = { look, from: start, picture: pictureOf(path, { ...frame, from: start }, colour) };
+        saved = { look, from: start, picture: pictureOf(path, { ...frame, from: start }, colour) };
       }
       const { left, top } = u.bbox;
-      u.ctx.drawImage(kept.picture, leftOf(kept.from), 0, width, height, left, top, width, height);
+      u.ctx.drawImage(saved.picture, leftOf(saved.from), 0, width, height, left, top, width, height);
     },
   };
 }

@@ -1,6 +1,26 @@
 import { signal } from "@preact/signals";
 
-export type Page = "band" | "compare" | "wheel" | "lots" | "card" | "shelf" | "trail" | "gallery";
+const pages = [
+  "lots",
+  "lot",
+  "compare",
+  "wheel-plan",
+  "process",
+  "equipment",
+  "bands",
+  "change-history",
+] as const;
+export type Page = (typeof pages)[number];
+
+/** What places were called in links that people may have saved. */
+const earlierNames: Readonly<Record<string, Page>> = {
+  band: "lot",
+  card: "lot",
+  stages: "compare",
+  wheel: "wheel-plan",
+  shelf: "bands",
+  trail: "change-history",
+};
 
 /** Where the reader is. It is the address after the #, so that a link brings back the view. */
 export interface Address {
@@ -13,16 +33,14 @@ export interface Address {
   readonly againstLotId: number | null;
   /** What else is compared, as "lot:stage" with commas between; null for the other lots of the stage. */
   readonly many: string | null;
-  /** The band held against; the lot's own when null. */
+  /** The band the lot is checked against; its own when null. */
   readonly bandId: number | null;
   readonly speedRpm: number | null;
   readonly flowM3PerH: number | null;
   readonly feedKgPerH: number | null;
-  /** The median asked of the mill; the middle of the band when null. */
+  /** The target D50; the middle of the band when null, no target when "none". */
   readonly targetD50Um: number | "none" | null;
 }
-
-const pages: readonly Page[] = ["band", "compare", "wheel", "lots", "card", "shelf", "trail", "gallery"];
 
 export function addressOf(hash: string): Address {
   const [path = "", query = ""] = hash.replace(/^#\/?/, "").split("?");
@@ -32,7 +50,7 @@ export function addressOf(hash: string): Address {
     return Number.isFinite(value) && value > 0 ? value : null;
   };
   return {
-    page: pages.find((p) => p === path) ?? "band",
+    page: pages.find((p) => p === path) ?? earlierNames[path] ?? "lot",
     lotId: number("lot"),
     stage: asked.get("stage"),
     against: asked.get("against"),

@@ -43,7 +43,7 @@ function begin(table: Incoming, then: () => void): void {
     end(table);
     then();
   });
-  worker.addEventListener("error", ({ message }) => stop(message ?? "its reader could not be fetched"));
+  worker.addEventListener("error", ({ message }) => stop(message ?? "its reader could not be loaded"));
 }
 
 /** Stops reading; nothing of the table is lost, and it can be read after all. */
@@ -53,9 +53,9 @@ export function stopReading(table: Incoming): void {
 }
 
 /** Lets go of every table but these. */
-function forgetOthers(kept: readonly Incoming[]): void {
-  jobs.value = new Map([...jobs.value].filter(([table]) => kept.includes(table)));
-  for (const table of [...waiting.keys(), ...workers.keys()]) if (!kept.includes(table)) end(table);
+function forgetOthers(saved: readonly Incoming[]): void {
+  jobs.value = new Map([...jobs.value].filter(([table]) => saved.includes(table)));
+  for (const table of [...waiting.keys(), ...workers.keys()]) if (!saved.includes(table)) end(table);
 }
 
 /** All that is read from a table, written as a copy; rejects where that fails. */
@@ -70,7 +70,7 @@ export function writeInBackground(
       reject(new Error(message));
     };
     if (worker === null) fail("nothing of it is here any more");
-    worker?.addEventListener("error", ({ message }) => fail(message ?? "the reader could not be fetched"));
+    worker?.addEventListener("error", ({ message }) => fail(message ?? "the reader could not be loaded"));
     worker?.addEventListener("message", ({ data }: MessageEvent<WorkerAnswer>) => {
       if (data.kind === "fault") fail(data.message);
       if (data.kind !== "written") return;

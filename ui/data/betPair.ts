@@ -58,7 +58,7 @@ export function notedBefore(name: "instrument" | "optics" | "dopantClass"): read
 const largestRatio = 20;
 
 /**
- * Why a pair of areas should be looked at again before it is kept; null where nothing is odd.
+ * Why a pair of areas should be looked at again before it is saved; null where nothing is odd.
  * Smooth dense spheres have the least area that their sizes allow, so a BET area below theirs points at a slip.
  */
 export function pairDoubt(geometricM2PerG: number, betM2PerG: number): string | null {

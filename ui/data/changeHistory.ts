@@ -6,7 +6,7 @@ import { ask, attempt, said } from "./client.ts";
 export const history = signal<LotHistoryRecords>({ undo: null, redo: null });
 
 export async function loadHistory(): Promise<void> {
-  const { undo, redo } = await ask<LotHistoryRecords>("api/trail?limit=1");
+  const { undo, redo } = await ask("GET /api/trail", { query: { limit: 1 } });
   history.value = { undo, redo };
 }
 
@@ -20,7 +20,7 @@ export function stepHistory(way: "undo" | "redo", then: () => Promise<unknown>):
     const next = history.value[way];
     if (next === null) return;
     try {
-      const { what } = await ask<{ what: string }>(`api/${way}`, { method: "POST", body: { seq: next.seq } });
+      const { what } = await ask(`POST /api/${way}`, { body: { seq: next.seq } });
       said.value = `${way === "undo" ? "Undone" : "Redone"}: ${what}.`;
     } finally {
       await then();
@@ -30,10 +30,10 @@ export function stepHistory(way: "undo" | "redo", then: () => Promise<unknown>):
 
 /** What happened, from the latest back. */
 export async function fetchChangeHistory(before: number | null): Promise<readonly ChangeEvent[]> {
-  const asked = before === null ? "" : `&before=${before}`;
-  return (await ask<{ events: readonly ChangeEvent[] }>(`api/trail?limit=100${asked}`)).events;
+  const query = before === null ? { limit: 100 } : { limit: 100, before };
+  return (await ask("GET /api/trail", { query })).events;
 }
 
 export async function fetchChanges(seq: number): Promise<readonly ChangeOfEntry[]> {
-  return (await ask<{ changes: readonly ChangeOfEntry[] }>(`api/trail/${seq}`)).changes;
+  return (await ask("GET /api/trail/{id}", { params: { id: seq } })).changes;
 }

@@ -1,4 +1,6 @@
 import { signal } from "@preact/signals";
+import type { Contract } from "#api/contract/contract.ts";
+import { inCode, onWire } from "#model/words/wireWords.ts";
 
 /** Why the server could not be asked; null while all is well. */
 export const trouble = signal<string | null>(null);
@@ -29,30 +31,42 @@ export interface Clash {
 /** A change that someone else was quicker with; null when there is none. */
 export const clash = signal<Clash | null>(null);
 
-interface Request {
-  readonly method?: "GET" | "POST" | "PUT" | "DELETE";
+/** What goes with a request beside what its route asks for. */
+interface Sent {
+  readonly params?: Readonly<Record<string, string | number>>;
+  readonly query?: Readonly<Record<string, string | number | undefined>>;
   readonly body?: unknown;
   /** A body that is sent as it is. */
   readonly text?: string;
   /** The version the change was made from. */
-  readonly version?: number;
-  readonly why?: string;
+  readonly version?: number | undefined;
+  readonly why?: string | undefined;
 }
+type Asked<K extends keyof Contract> = Contract[K]["asked"] & Sent;
 
 /** The server said no, in words. */
-class Refusal extends Error {
+export class Refusal extends Error {
+  readonly status: number;
   readonly theirs: { version: number; body: Record<string, unknown> } | null | undefined;
 
-  constructor(message: string, theirs: Refusal["theirs"]) {
+  constructor(message: string, status: number, theirs: Refusal["theirs"]) {
     super(message);
+    this.status = status;
     this.theirs = theirs;
   }
 }
 
-/** Asks the server. A POST carries a key of its own, so that it is safe to send it again when the answer is lost. */
-export async function ask<T>(path: string, request: Request = {}): Promise<T> {
-  const { method = "GET", body, version, why = "" } = request;
-  const text = request.text ?? (body === undefined ? undefined : JSON.stringify(body));
+/**
+ * Asks the server what the API's contract says is at a route. A POST carries a key of its own, so that it is safe to send
+ * it again when the answer is lost.
+ */
+export async function ask<K extends keyof Contract>(
+  route: K,
+  asked: Asked<K>,
+): Promise<Contract[K]["answer"]> {
+  const { params = {}, query = {}, body, version, why = "" } = asked;
+  const [method = "", path = ""] = route.split(" /");
+  const text = asked.text ?? (body === undefined ? undefined : onWire(JSON.stringify(body)));
   const headers = {
     ...(person.value === "" ? {} : { "x-by": encodeURIComponent(person.value) }),
     ...(why === "" ? {} : { "x-why": encodeURIComponent(why) }),
@@ -60,13 +74,19 @@ export async function ask<T>(path: string, request: Request = {}): Promise<T> {
     ...(method === "POST" ? { "idempotency-key": newKey() } : {}),
     ...(text === undefined
       ? {}
-      : { "content-type": request.text === undefined ? "application/json" : "application/octet-stream" }),
+      : { "content-type": asked.text === undefined ? "application/json" : "application/octet-stream" }),
   };
+  const at = path.replace(/\{(\w+)\}/g, (_, name) => String(params[name]));
+  const wanted = Object.entries(query).map(([name, value]) => `${name}=${encodeURIComponent(value ?? "")}`);
   const sent = { method, headers, ...(text === undefined ? {} : { body: text }) };
-  const response = await sentOrAgain(path, sent);
-  const answer = response.status === 204 ? {} : await response.json();
+  const response = await sentOrAgain(wanted.length === 0 ? at : `${at}?${wanted.join("&")}`, sent);
+  const answer = response.status === 204 ? {} : JSON.parse(inCode(await response.text()));
   if (!response.ok && answer.problems === undefined)
-    throw new Refusal(answer.detail ?? `The server answered ${response.status}.`, answer.theirs);
+    throw new Refusal(
+      answer.detail ?? `The server answered ${response.status}.`,
+      response.status,
+      answer.theirs,
+    );
   if (response.ok && method !== "GET") {
     savedAt.value = Date.now();
     // It was of the change before.
@@ -104,32 +124,33 @@ export async function attempt(work: () => Promise<void>): Promise<boolean> {
   }
 }
 
+type ChangeRoute = Extract<keyof Contract, `PUT ${string}`>;
+
 /**
- * Changes an entry that was read as `version`. If someone else was quicker, both versions are shown and nothing is lost.
+ * Changes an entry that was read as a version. If someone else was quicker, both versions are shown and nothing is lost.
  *
- * @param version  null for what is noted for the first time
- * @param then  runs after the change was kept, also where mine is kept over theirs
- * @returns     whether it was kept: false where someone was quicker
+ * @param asked  without a version, what is noted for the first time
+ * @param then   runs after the change was kept, also where mine is kept over theirs
+ * @returns      whether it was kept: false where someone was quicker
  */
-export async function changeEntry(
-  path: string,
-  mine: object,
-  version: number | null,
+export async function changeEntry<K extends ChangeRoute>(
+  route: K,
+  asked: Asked<K>,
   then: () => Promise<unknown>,
-  why = "",
 ): Promise<boolean> {
   let isKept = false;
   await attempt(async () => {
     try {
-      await ask(path, { method: "PUT", body: mine, why, ...(version === null ? {} : { version }) });
+      await ask(route, asked);
     } catch (fault) {
       if (!(fault instanceof Refusal) || fault.theirs === undefined) throw fault;
       const { theirs } = fault;
       clash.value = {
         message: fault.message,
-        mine: { ...mine },
+        mine: Object(asked.body),
         theirs: theirs?.body ?? null,
-        keepMine: theirs === null ? null : () => changeEntry(path, mine, theirs.version, then, why),
+        keepMine:
+          theirs === null ? null : () => changeEntry(route, { ...asked, version: theirs.version }, then),
       };
       return;
     }
@@ -141,19 +162,20 @@ export async function changeEntry(
 }
 
 /**
- * Notes the one entry there may be at a path.
+ * Notes the one entry there may be at a path; without a body it is taken away.
  *
  * @param kept  what stands there as last seen; null when nothing was noted yet
  */
-export function noteOnly(
-  path: string,
-  told: object | null,
+export function noteOnly<K extends ChangeRoute>(
+  route: K,
+  told: Asked<K>,
   kept: { readonly version: number } | null,
   then: () => Promise<unknown>,
 ): Promise<boolean> {
-  if (told !== null) return changeEntry(path, told, kept?.version ?? null, then);
+  const asked = { ...told, version: kept?.version };
+  if (told.body !== null) return changeEntry(route, asked, then);
   return attempt(async () => {
-    await ask(path, { method: "PUT", body: told, ...(kept === null ? {} : { version: kept.version }) });
+    await ask(route, asked);
     await then();
   });
 }

@@ -1,4 +1,5 @@
 import { effect, signal } from "@preact/signals";
+import type { Contract } from "#api/contract/contract.ts";
 import type {
   Damaged,
   SavedBalance,
@@ -14,7 +15,7 @@ import type {
 } from "#api/records/records.ts";
 import { address, manyOf } from "./address.ts";
 import { loadHistory } from "./changeHistory.ts";
-import { ask, attempt } from "./client.ts";
+import { ask, attempt, Refusal } from "./client.ts";
 
 /** What the server keeps, as last seen. Of very many lots, the first some hundreds and the one looked at. */
 export const lots = signal<readonly SavedLot[]>([]);
@@ -44,33 +45,26 @@ const mostLots = 300;
 /** So many other lots lend their runs to the pooled scatter. */
 const mostLenders = 20;
 
-interface WholeLot {
-  readonly lot: SavedLot;
-  readonly measurements: readonly SavedMeasurement[];
-  readonly damaged: readonly Damaged[];
-}
-type Listed<Name extends string, T> = { readonly [N in Name]: readonly T[] } & {
-  readonly damaged: readonly Damaged[];
-};
+type WholeLot = Contract["GET /api/lots/{id}"]["answer"];
 
 export function loadAll(): Promise<boolean> {
   return attempt(async () => {
     const [l, b, m, p, be, ba, pm, bl] = await Promise.all([
-      ask<Listed<"lots", SavedLot> & { total: number }>(`api/lots?limit=${mostLots}`),
-      ask<Listed<"bands", SavedBand>>("api/bands"),
-      ask<Listed<"mills", SavedMill>>("api/mills"),
-      ask<Listed<"pairs", SavedPair>>("api/pairs"),
-      ask<Listed<"beliefs", SavedPriors>>("api/beliefs"),
-      ask<Listed<"batches", SavedBatch>>("api/batches"),
-      ask<Listed<"pressureMills", SavedPressureMill>>("api/pressure-mills"),
-      ask<Listed<"balances", SavedBalance>>("api/balances"),
+      ask("GET /api/lots", { query: { limit: mostLots } }),
+      ask("GET /api/bands", {}),
+      ask("GET /api/mills", {}),
+      ask("GET /api/pairs", {}),
+      ask("GET /api/beliefs", {}),
+      ask("GET /api/batches", {}),
+      ask("GET /api/pressure-mills", {}),
+      ask("GET /api/balances", {}),
       loadHistory(),
     ]);
     const [mill] = m.mills;
     const t =
       mill === undefined
         ? { trials: [], damaged: [] }
-        : await ask<Listed<"trials", SavedTrial>>(`api/mills/${mill.id}/trials`);
+        : await ask("GET /api/mills/{id}/trials", { params: { id: mill.id } });
     const references = l.lots.filter((lot) => lot.stages.some((s) => s.stage === "reference"));
     const wanted = new Set([...l.lots.slice(0, mostLenders), ...references].map((lot) => lot.id));
     for (const id of lotsInAddress()) wanted.add(id);
@@ -80,9 +74,9 @@ export function loadAll(): Promise<boolean> {
     takeRuns(whole, new Map(), new Map());
     bands.value = b.bands;
     mills.value = m.mills;
-    trials.value = t.trials.filter((trial) => trial.asideBecause === null);
-    excludedTrials.value = t.trials.filter((trial) => trial.asideBecause !== null);
-    savedPriors.value = be.beliefs;
+    trials.value = t.trials.filter((trial) => trial.exclusionReason === null);
+    excludedTrials.value = t.trials.filter((trial) => trial.exclusionReason !== null);
+    savedPriors.value = be.savedPriors;
     batches.value = ba.batches;
     pressureMills.value = pm.pressureMills;
     balances.value = bl.balances;
@@ -112,15 +106,15 @@ function lotsInAddress(): number[] {
   return [address.value.lotId, address.value.againstLotId, ...many].filter((id) => id !== null);
 }
 
-/** Null when there is no such lot, or no longer. */
+/** Null when there is no such lot, or no longer; one that is damaged is named. */
 export async function wholeLot(id: number): Promise<WholeLot | null> {
-  const response = await fetch(`api/lots/${id}`);
-  if (response.status === 404) return null;
-  const answer = await response.json();
-  if (response.ok) return answer;
-  const message: string = answer.detail ?? `The server answered ${response.status}.`;
-  damaged.value = [...damaged.value, { kind: "lot", id, message }];
-  return null;
+  try {
+    return await ask("GET /api/lots/{id}", { params: { id } });
+  } catch (fault) {
+    if (!(fault instanceof Refusal)) throw fault;
+    if (fault.status !== 404) damaged.value = [...damaged.value, { kind: "lot", id, message: fault.message }];
+    return null;
+  }
 }
 
 function withLots(listed: readonly SavedLot[], whole: readonly WholeLot[]): SavedLot[] {
@@ -134,16 +128,13 @@ function takeRuns(whole: readonly WholeLot[], counting: RunsByLotId, aside: Runs
   const runsOf = (isAside: boolean) =>
     whole.map(({ lot, measurements: all }): [number, readonly SavedMeasurement[]] => [
       lot.id,
-      all.filter((m) => (m.asideBecause !== null) === isAside),
+      all.filter((m) => (m.exclusionReason !== null) === isAside),
     ]);
   excludedRuns.value = new Map([...aside, ...runsOf(true)]);
   measurements.value = new Map([...counting, ...runsOf(false)]);
 }
 
 /** The lots whose name, material or note holds all these words, and how many there are. */
-export function findLots(
-  search: string,
-  limit: number,
-): Promise<Listed<"lots", SavedLot> & { total: number }> {
-  return ask(`api/lots?limit=${limit}&search=${encodeURIComponent(search)}`);
+export function findLots(search: string, limit: number): Promise<Contract["GET /api/lots"]["answer"]> {
+  return ask("GET /api/lots", { query: { limit, search } });
 }

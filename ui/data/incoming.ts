@@ -26,16 +26,16 @@ export const tables = signal<readonly Incoming[]>([]);
 export const chosen = signal(0);
 export const incoming = computed(() => tables.value[chosen.value] ?? nothing);
 
-/** Measurements that are looked at without being kept; null when the page shows what is kept. */
+/** Measurements that are looked at without being saved; null when the page shows what is saved. */
 export const looking = signal<readonly NamedMeasurement[] | null>(null);
 
-/** The stage they would be kept as; null where nothing is looked at. */
+/** The stage they would be saved as; null where nothing is looked at. */
 export const lookingStage = signal<Stage | null>(null);
 
 /** How many measurements the table holds; of a large one the first alone is looked at. */
 export const readCount = signal(0);
 
-/** Puts the panel away. What is in it stays until it is kept or another table comes. */
+/** Puts the panel away. What is in it stays until it is saved or another table comes. */
 export function stopLooking(): void {
   looking.value = null;
   lookingStage.value = null;

@@ -5,7 +5,7 @@ const place = "fineband.layouts";
 const most = 50;
 
 /** The answers given for layouts so far, newest first, as this browser keeps them. */
-function kept(): [string, ReadingOptions][] {
+function saved(): [string, ReadingOptions][] {
   try {
     const found: unknown = JSON.parse(localStorage.getItem(place) ?? "[]");
     if (!Array.isArray(found)) return [];
@@ -30,7 +30,7 @@ function kept(): [string, ReadingOptions][] {
 /** The answers a table of this layout was given before; null where there are none. */
 export function answersFor(text: string): ReadingOptions | null {
   const key = layoutKey(text);
-  return key === "" ? null : (kept().find(([k]) => k === key)?.[1] ?? null);
+  return key === "" ? null : (saved().find(([k]) => k === key)?.[1] ?? null);
 }
 
 /** Keeps the answers for the next table that looks the same. A browser that keeps nothing is no fault. */
@@ -38,7 +38,7 @@ export function rememberAnswers(text: string, options: ReadingOptions): void {
   const key = layoutKey(text);
   if (key === "" || Object.keys(options).length === 0) return;
   try {
-    const others = kept().filter(([k]) => k !== key);
+    const others = saved().filter(([k]) => k !== key);
     localStorage.setItem(place, JSON.stringify([[key, options], ...others].slice(0, most)));
   } catch {
     // Storage may be full or switched off.

@@ -45,7 +45,7 @@ export function countOf(table: Incoming): number {
   return job?.state === "read" ? job.total : (readingOf(table)?.measurements.length ?? 0);
 }
 
-/** The text that is kept; a large table has none until it is read. */
+/** The text that is saved; a large table has none until it is read. */
 export function textOf(table: Incoming): string {
   const job = jobs.value.get(table);
   return job?.state === "read" ? job.text : table.text;

@@ -1,5 +1,6 @@
 import type {
   NewLot,
+  NewTrial,
   SavedBand,
   SavedLot,
   SavedMeasurement,
@@ -8,7 +9,6 @@ import type {
   SavedTrial,
 } from "#api/records/records.ts";
 import type { PartialMetadata } from "#distributions/measurementMetadata.ts";
-import type { Problem } from "#distributions/problem.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import type { Band } from "#model/band/band.ts";
 import type { Stage } from "#model/lot/stages.ts";
@@ -20,18 +20,25 @@ import { loadAll } from "./entries.ts";
 
 // What changes what is kept. Each change is told to the server and then everything is fetched anew.
 
+const thenLoaded = (work: () => Promise<unknown>): Promise<boolean> =>
+  attempt(async () => {
+    await work();
+    await loadAll();
+  });
+
 /** Keeps a new lot and tells its number. */
 export async function saveLot(lot: NewLot): Promise<number | null> {
   let id: number | null = null;
   await attempt(async () => {
-    id = (await ask<{ lot: SavedLot }>("api/lots", { method: "POST", body: lot })).lot.id;
+    id = (await ask("POST /api/lots", { body: lot })).lot.id;
     await loadAll();
   });
   return id;
 }
 
 export function changeLot(lot: SavedLot, to: NewLot): Promise<boolean> {
-  return changeEntry(`api/lots/${lot.id}`, to, lot.version, loadAll);
+  const { id, version } = lot;
+  return changeEntry("PUT /api/lots/{id}", { params: { id }, body: to, version }, loadAll);
 }
 
 /** Keeps what is read of a table; what went wrong is said. */
@@ -41,21 +48,16 @@ export function importInto(
   table: { file: string | null; text: string; bytes: Uint8Array | null; options: ReadingOptions },
   howMeasured: PartialMetadata,
 ): Promise<boolean> {
-  const { inClass, firstEdgeUm, only, ...words } = table.options;
-  const options = {
-    ...words,
-    ...(inClass === undefined ? {} : { inClass }),
-    ...(firstEdgeUm === undefined ? {} : { firstEdgeUm }),
-    ...(only === undefined ? {} : { only }),
-  };
+  const { file, text, bytes, options } = table;
+  const { only, ...others } = options;
   return attempt(async () => {
-    const answer = await ask<{ kept: number; problems: Problem[] }>(`api/lots/${lotId}/measurements`, {
-      method: "POST",
+    const answer = await ask("POST /api/lots/{id}/measurements", {
+      params: { id: lotId },
       body: {
         stage,
-        file: table.file,
-        ...(table.bytes === null ? { text: table.text } : { base64: await base64Of(table.bytes) }),
-        options,
+        file,
+        ...(bytes === null ? { text } : { base64: await base64Of(bytes) }),
+        options: { ...others, ...(only === undefined ? {} : { only: [...only] }) },
         howMeasured,
       },
     });
@@ -79,92 +81,67 @@ export function saveMetadata(
   runs: readonly SavedMeasurement[],
   howMeasured: PartialMetadata,
 ): Promise<boolean> {
-  return attempt(async () => {
-    const asSeen = runs.map(({ id, version }) => ({ id, version }));
-    await ask("api/how-measured", { method: "POST", body: { runs: asSeen, howMeasured } });
-    await loadAll();
-  });
+  const asSeen = runs.map(({ id, version }) => ({ id, version }));
+  return thenLoaded(() => ask("POST /api/how-measured", { body: { runs: asSeen, howMeasured } }));
 }
 
 export function changeRun(
   run: SavedMeasurement,
-  to: { readonly name?: string; readonly stage?: Stage; readonly asideBecause?: string | null },
+  to: { readonly name?: string; readonly stage?: Stage; readonly exclusionReason?: string | null },
 ): Promise<boolean> {
-  const { name, stage, asideBecause } = run;
-  return changeEntry(
-    `api/measurements/${run.id}`,
-    { name, stage, asideBecause, ...to },
-    run.version,
-    loadAll,
-    to.asideBecause ?? "",
-  );
+  const { id, version, name, stage, exclusionReason } = run;
+  const body = { name, stage, exclusionReason, ...to };
+  const why = to.exclusionReason ?? "";
+  return changeEntry("PUT /api/measurements/{id}", { params: { id }, body, version, why }, loadAll);
 }
 
 /** Keeps a new band, or one that was changed. */
 export function saveBand(band: Band, kept: SavedBand | null): Promise<boolean> {
-  return kept === null
-    ? attempt(async () => {
-        await ask("api/bands", { method: "POST", body: band });
-        await loadAll();
-      })
-    : changeEntry(`api/bands/${kept.id}`, band, kept.version, loadAll);
+  if (kept === null) return thenLoaded(() => ask("POST /api/bands", { body: band }));
+  const { id, version } = kept;
+  return changeEntry("PUT /api/bands/{id}", { params: { id }, body: band, version }, loadAll);
 }
 
 export function saveMill(name: string, mill: Mill): Promise<boolean> {
-  return attempt(async () => {
-    await ask("api/mills", { method: "POST", body: { name, mill } });
-    await loadAll();
-  });
+  return thenLoaded(() => ask("POST /api/mills", { body: { name, mill } }));
 }
 
-export function changeMill(kept: SavedMill, name: string, mill: Mill): Promise<boolean> {
-  return changeEntry(`api/mills/${kept.id}`, { name, mill }, kept.version, loadAll);
+export function changeMill({ id, version }: SavedMill, name: string, mill: Mill): Promise<boolean> {
+  return changeEntry("PUT /api/mills/{id}", { params: { id }, body: { name, mill }, version }, loadAll);
 }
 
 /** Keeps trials, all or none. */
 export function saveTrials(
   millId: number,
-  trials: readonly Omit<SavedTrial, "id" | "version" | "millId" | "asideBecause">[],
+  trials: readonly Omit<NewTrial, "exclusionReason">[],
 ): Promise<boolean> {
-  return attempt(async () => {
-    await ask(`api/mills/${millId}/trials`, { method: "POST", body: { trials } });
-    await loadAll();
-  });
+  const body = { trials: [...trials] };
+  return thenLoaded(() => ask("POST /api/mills/{id}/trials", { params: { id: millId }, body }));
 }
 
 export function changeTrial(
   kept: SavedTrial,
-  to: { readonly name?: string; readonly trial?: Trial; readonly asideBecause?: string | null },
+  to: { readonly name?: string; readonly trial?: Trial; readonly exclusionReason?: string | null },
 ): Promise<boolean> {
-  const { name, trial, curve, asideBecause } = kept;
-  return changeEntry(
-    `api/trials/${kept.id}`,
-    { name, trial, curve, asideBecause, ...to },
-    kept.version,
-    loadAll,
-    to.asideBecause ?? "",
-  );
+  const { id, version, name, trial, curve, exclusionReason } = kept;
+  const body = { name, trial, curve, exclusionReason, ...to };
+  const why = to.exclusionReason ?? "";
+  return changeEntry("PUT /api/trials/{id}", { params: { id }, body, version, why }, loadAll);
 }
 
 export function savePair(pair: BetPair): Promise<boolean> {
-  return attempt(async () => {
-    await ask("api/pairs", { method: "POST", body: pair });
-    await loadAll();
-  });
+  return thenLoaded(() => ask("POST /api/pairs", { body: pair }));
 }
 
-export function changePair(kept: SavedPair, pair: BetPair): Promise<boolean> {
-  return changeEntry(`api/pairs/${kept.id}`, pair, kept.version, loadAll);
+export function changePair({ id, version }: SavedPair, pair: BetPair): Promise<boolean> {
+  return changeEntry("PUT /api/pairs/{id}", { params: { id }, body: pair, version }, loadAll);
 }
 
 /** Deletes an entry as it was last seen; undo brings it back. */
 export function remove(
   list: "lots" | "bands" | "mills" | "trials" | "pairs" | "results" | "pressure-mills" | "balances",
-  kept: { readonly id: number; readonly version: number },
+  { id, version }: { readonly id: number; readonly version: number },
   why: string,
 ): Promise<boolean> {
-  return attempt(async () => {
-    await ask(`api/${list}/${kept.id}`, { method: "DELETE", version: kept.version, why });
-    await loadAll();
-  });
+  return thenLoaded(() => ask(`DELETE /api/${list}/{id}`, { params: { id }, version, why }));
 }

@@ -79,13 +79,13 @@ export const savedBand = computed(() => bandWithId(address.value.bandId) ?? band
 export const agreedSd = signal<Readonly<Record<string, number | null>>>({});
 
 export const band = computed(() => {
-  const kept = savedBand.value?.band ?? null;
-  if (kept === null) return null;
-  const rows = kept.rows.map((row) => {
+  const saved = savedBand.value?.band ?? null;
+  if (saved === null) return null;
+  const rows = saved.rows.map((row) => {
     const sd = agreedSd.value[rowKey(row)] ?? row.repeatabilitySd;
     return sd === undefined ? row : { ...row, repeatabilitySd: sd };
   });
-  return { ...kept, rows };
+  return { ...saved, rows };
 });
 
 export const check = computed(() =>

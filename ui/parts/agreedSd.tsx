@@ -7,10 +7,10 @@ import { NumberField } from "./numberField.tsx";
 export function AgreedSds({ rows }: { rows: readonly RowCheck[] }) {
   return (
     <details>
-      <summary>Judge by an agreed repeatability</summary>
+      <summary>Use an agreed repeatability</summary>
       <p class="quiet">
-        The standard deviation from run to run that is agreed for a limit. It serves for this look; keep it
-        with the band on the reference shelf.
+        The run-to-run standard deviation agreed for a limit. It is used on this page only; save it with the
+        band on the page Bands.
       </p>
       {rows.map((row) => row.value !== null && !isByClass(row) && <Agreed key={rowKey(row)} row={row} />)}
     </details>

@@ -20,17 +20,17 @@ import { WithReason } from "./withReason.tsx";
 
 const pairStages: readonly Stage[] = ["fired", "crushed", "milled", "re-fired"];
 
-/** Pairs of geometric and BET area, stage by stage: what the expected BET value is learned from. */
+/** Pairs of geometric and BET area, stage by stage: from which BET is predicted. */
 export function BetCalibration() {
   const named = [...new Set([...pairStages, ...pairs.value.map((p) => p.stage)])];
   const sorted = named.flatMap((stage) => pairs.value.filter((p) => p.stage === stage));
   return (
     <>
-      <h2>BET notebook</h2>
+      <h2>BET calibration</h2>
       <p class="lead">
-        {pairs.value.length === 1 ? "One pair" : `${pairs.value.length} pairs`} of geometric and BET area.
-        Note one each time a BET value comes back; three of a stage give an interval. A pair holds for powder
-        measured the same way, where both ways are noted.
+        {pairs.value.length === 1 ? "One pair" : `${pairs.value.length} pairs`} of geometric and BET area. Add
+        one for each measured BET value; three pairs of a stage give an interval. A pair is used for powder
+        measured the same way, where both ways are recorded.
       </p>
       {sorted.length > 0 && (
         <Wide name="BET pairs">
@@ -41,13 +41,13 @@ export function BetCalibration() {
                 <th scope="col">Geometric area, m²/g</th>
                 <th scope="col">BET area, m²/g</th>
                 <th scope="col">BET ratio</th>
-                <th scope="col">Measured</th>
-                <th scope="col">Mend or delete</th>
+                <th scope="col">How measured</th>
+                <th scope="col">Edit or delete</th>
               </tr>
             </thead>
             <tbody>
               {sorted.map((p, i) => (
-                <PairRow key={`${p.id} ${p.version}`} kept={p} number={i + 1} />
+                <PairRow key={`${p.id} ${p.version}`} saved={p} number={i + 1} />
               ))}
             </tbody>
           </table>
@@ -58,50 +58,50 @@ export function BetCalibration() {
   );
 }
 
-function PairRow({ kept, number }: { kept: SavedPair; number: number }) {
+function PairRow({ saved, number }: { saved: SavedPair; number: number }) {
   const [isOpen, setOpen] = useState(false);
-  const name = `${kept.stage} pair, row ${number}`;
+  const name = `${saved.stage} pair, row ${number}`;
   return (
     <tr>
-      <th scope="row">{kept.stage}</th>
-      <td class="number">{figures(kept.geometricM2PerG)}</td>
-      <td class="number">{figures(kept.betM2PerG)}</td>
-      <td class="number">{figures(kept.betM2PerG / kept.geometricM2PerG)}</td>
-      <td>{howMeasured(kept)}</td>
+      <th scope="row">{saved.stage}</th>
+      <td class="number">{figures(saved.geometricM2PerG)}</td>
+      <td class="number">{figures(saved.betM2PerG)}</td>
+      <td class="number">{figures(saved.betM2PerG / saved.geometricM2PerG)}</td>
+      <td>{howMeasured(saved)}</td>
       <td>
         <button
           type="button"
           class="small"
           aria-expanded={isOpen}
-          aria-label={`Mend ${name}`}
+          aria-label={`Edit ${name}`}
           onClick={() => setOpen(!isOpen)}
         >
-          Mend
+          Edit
         </button>{" "}
-        <WithReason isInRow verb="Delete" of={name} onDone={(why) => remove("pairs", kept, why)} />
-        {isOpen && <MendedPair kept={kept} />}
+        <WithReason isInRow verb="Delete" of={name} onDone={(why) => remove("pairs", saved, why)} />
+        {isOpen && <EditedPair saved={saved} />}
       </td>
     </tr>
   );
 }
 
-/** How a pair was measured, as far as it was noted. */
+/** How a pair was measured, as far as it was recorded. */
 export function howMeasured(pair: Omit<SavedPair, "id" | "version">): string {
   const { measuredOn, instrument, optics, dopantClass, densityGPerCm3 } = pair;
   const density = densityGPerCm3 === undefined ? undefined : withUnit(densityGPerCm3, "g/cm³");
   const noted = [measuredOn, instrument, optics, dopantClass, density].filter((n) => n !== undefined);
-  return noted.join(", ") || "not noted";
+  return noted.join(", ") || "not recorded";
 }
 
-function MendedPair({ kept }: { kept: SavedPair }) {
-  const [draft, setDraft] = useState<PairDraft>(draftOf(kept));
+function EditedPair({ saved }: { saved: SavedPair }) {
+  const [draft, setDraft] = useState<PairDraft>(draftOf(saved));
   const pair = pairOf(draft);
   return (
     <form
       class="inline"
       onSubmit={(event) => {
         event.preventDefault();
-        if (pair !== null) void changePair(kept, pair);
+        if (pair !== null) void changePair(saved, pair);
       }}
     >
       <Choice
@@ -112,7 +112,7 @@ function MendedPair({ kept }: { kept: SavedPair }) {
       />
       <PairFields draft={draft} onChange={setDraft} />
       <button type="submit" class="small" disabled={pair === null}>
-        Keep the pair as mended
+        Save the pair
       </button>
     </form>
   );
@@ -156,7 +156,7 @@ function NewPair() {
       <PairFields draft={draft} onChange={change} />
       {isOffered && (
         <p class="quiet">
-          The geometric area is that of {lot.value?.name}, {stage}; type over it for another powder.
+          Geometric area of {lot.value?.name}, {stage}; overwrite it for another powder.
         </p>
       )}
       {doubt !== null && (
@@ -164,12 +164,12 @@ function NewPair() {
           {doubt}{" "}
           <label>
             <input type="checkbox" checked={isSure} onChange={(e) => setSure(e.currentTarget.checked)} /> The
-            pair is right
+            values are correct
           </label>
         </p>
       )}
       <button type="submit" disabled={pair === null || (doubt !== null && !isSure)}>
-        Note the pair
+        Save the new pair
       </button>
     </form>
   );

@@ -12,7 +12,7 @@ async function readingOf(text: string, options: ReadingOptions): Promise<Reading
     const { readTable } = await import("#distributions/tables/readTable.ts");
     return readTable(text, null, options);
   } catch {
-    const unread = problem("refused", "The table reader could not be fetched; enter the table again.");
+    const unread = problem("refused", "The table reader could not be loaded; enter the table again.");
     return { file: null, measurements: [], problems: [unread], how: [], outcomes: [], notes: [] };
   }
 }
@@ -20,7 +20,7 @@ async function readingOf(text: string, options: ReadingOptions): Promise<Reading
 /** A table of one curve inside a form: pasted or chosen, read as everywhere, its open questions asked in place. */
 export function CurveEntry(props: {
   label: string;
-  /** Called with "reading" first, since a table entered last must not be left out of what is kept next. */
+  /** Called with "reading" first, since a table entered last must not be left out of what is saved next. */
   onChange: (curve: SizeDistribution | "reading" | null) => void;
 }) {
   const id = useId();

@@ -1,6 +1,6 @@
 import { useId } from "preact/hooks";
 
-/** A labelled day, kept as 2026-11-25; empty where none is known. */
+/** A labelled day, saved as 2026-11-25; empty where none is known. */
 export function DayField(props: { label: string; value: string; onChange: (day: string) => void }) {
   const id = useId();
   const { label, value, onChange } = props;

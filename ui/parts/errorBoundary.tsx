@@ -15,7 +15,7 @@ export class ErrorBoundary extends Component<
     if (this.state.fault === null) return this.props.children;
     return (
       <p role="alert" class="problem">
-        {this.props.what} could not be drawn: {this.state.fault}. The numbers beside it are not affected.
+        {this.props.what} could not be shown: {this.state.fault}. Other numbers on the page are not affected.
       </p>
     );
   }

@@ -10,7 +10,7 @@ export function later<Props extends object>(
   what: string,
   fetchView: () => Promise<ComponentType<Props>>,
   /** What stands in its place meanwhile. */
-  meanwhile: () => ComponentChild = () => <p class="quiet">Fetching {what} …</p>,
+  meanwhile: () => ComponentChild = () => <p class="quiet">Loading {what} …</p>,
 ): ComponentType<Props> {
   let view: ComponentType<Props> | null = null;
   return function Later(props: Props) {
@@ -37,18 +37,18 @@ export function later<Props extends object>(
     if (state === "waiting") return <>{meanwhile()}</>;
     return (
       <p role="alert" class="problem">
-        {what} could not be fetched: the server does not answer. What is on screen stays as it is.{" "}
+        Could not load {what}: the server does not answer. The rest of the page is unchanged.{" "}
         <button type="button" onClick={() => setState("waiting")}>
           Try again
         </button>
         {failures > 1 && (
           <>
             {" "}
-            It may have been renewed:{" "}
+            The program may have been updated:{" "}
             <button type="button" onClick={() => location.reload()}>
-              Load the page anew
+              Reload the page
             </button>{" "}
-            What is not kept yet is then lost.
+            Unsaved entries will be lost.
           </>
         )}
       </p>

@@ -10,9 +10,9 @@ const AgreedSds = later("the fields", async () => (await import("./agreedSd.tsx"
 
 /** Where a value lies now, for runs of another stage than the band's: none of these is a verdict. */
 const placeNow: Readonly<Record<Verdict, string>> = {
-  "in band": "inside now",
-  "on the edge": "touches now",
-  "out of band": "outside now",
+  "in band": "inside at this stage",
+  "on the edge": "on the edge at this stage",
+  "out of band": "outside at this stage",
   "too few runs": "too few runs",
 };
 
@@ -49,8 +49,8 @@ export function LimitsList(props: {
       {runs < minRuns && <AgreedSds rows={rows} />}
       {hasChances && (
         <p class="quiet">
-          A chance is shown up to 99 %. Chances come from how these runs spread. Sampling and dispersion are
-          in them only as far as each run was sampled and dispersed anew.
+          Chances are calculated from the scatter of these runs and shown up to 99 %. They include sampling
+          and dispersion only if each run was sampled and dispersed anew.
         </p>
       )}
     </>
@@ -64,7 +64,7 @@ function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
   const chance =
     probability === null || probability > 0.99 || !isFinal
       ? ""
-      : ` · chance of being in: ${chanceText(probability)}`;
+      : ` · chance of being in band: ${chanceText(probability)}`;
   const verdict = isFinal ? row.verdict : placeNow[row.verdict];
   const limitsIn = `${statisticText(row, (limit) => figures(limit * factor))} ${unit}`.trim();
   return (

@@ -3,7 +3,7 @@ import type { SavedLot } from "#api/records/records.ts";
 import { findLots, lotCount, lots } from "#ui/data/entries.ts";
 import { Choice } from "./choice.tsx";
 
-/** One of the kept lots: a list while all of them are here, else a search as one types, which reaches every one. */
+/** One of the saved lots: a list while all of them are here, else a search as one types, which reaches every one. */
 export function LotChoice(props: { label: string; value: number | null; onChange: (id: number) => void }) {
   if (lotCount.value > lots.value.length) return <LotSearch {...props} />;
   return (
@@ -43,7 +43,7 @@ function LotSearch(props: { label: string; value: number | null; onChange: (id: 
       isLatest = false;
     };
   }, [typed]);
-  const kept = chosen?.id === value ? chosen : lots.value.find((l) => l.id === value);
+  const saved = chosen?.id === value ? chosen : lots.value.find((l) => l.id === value);
   const take = (lot: SavedLot) => {
     setChosen(lot);
     setTyped(null);
@@ -57,7 +57,7 @@ function LotSearch(props: { label: string; value: number | null; onChange: (id: 
         type="search"
         list={`${id}-found`}
         autoComplete="off"
-        value={typed ?? kept?.name ?? ""}
+        value={typed ?? saved?.name ?? ""}
         onFocus={(event) => event.currentTarget.select()}
         onInput={(event) => {
           const text = event.currentTarget.value;
@@ -92,6 +92,6 @@ function nameOf({ id, name }: SavedLot, among: readonly SavedLot[]): string {
 
 function foundWords(total: number): string {
   if (total === 0) return "No lot has all these words.";
-  if (total === 1) return "One lot found; Enter takes it.";
-  return `${total.toLocaleString("en-GB")} lots found${total > mostOffered ? `; the first ${mostOffered} are offered` : ""}; Enter takes the first.`;
+  if (total === 1) return "One lot found; Enter selects it.";
+  return `${total.toLocaleString("en-GB")} lots found${total > mostOffered ? `; the first ${mostOffered} are listed` : ""}; Enter selects the first.`;
 }

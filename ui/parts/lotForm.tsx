@@ -8,11 +8,11 @@ import { TextField } from "./textField.tsx";
 
 const noBand = "none";
 
-/** What a lot is: name, material, density, the band it is held against, a note. */
+/** What a lot is: name, material, density, target band, note. */
 export function LotForm(props: {
   lot: Omit<NewLot, "densityGPerCm3"> & { readonly densityGPerCm3: number | null };
   button: string;
-  onKeep: (lot: NewLot) => Promise<void>;
+  onSave: (lot: NewLot) => Promise<void>;
 }) {
   const [lot, setLot] = useState(props.lot);
   const [isSending, setSending] = useState(false);
@@ -29,7 +29,7 @@ export function LotForm(props: {
         // The button stays as it is: one that is switched off loses the focus.
         if (density === null || isSending) return;
         setSending(true);
-        await props.onKeep({ ...lot, name: lot.name.trim(), densityGPerCm3: density });
+        await props.onSave({ ...lot, name: lot.name.trim(), densityGPerCm3: density });
         setSending(false);
       }}
     >

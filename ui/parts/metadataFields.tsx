@@ -23,7 +23,7 @@ export function MetadataFields(props: {
   const { how, onChange } = props;
   return (
     <fieldset>
-      <legend>{`An empty field is kept as "${notStated}".`}</legend>
+      <legend>{`An empty field is saved as "${notStated}".`}</legend>
       {statedFields.map((stated) =>
         "least" in stated ? (
           <NumberField

@@ -5,13 +5,11 @@ export function NothingMeasured() {
   const current = lot.value;
   return (
     <>
-      <h1>
-        {current === null ? "No lot is kept yet." : `Nothing of ${current.name} has been measured yet.`}
-      </h1>
+      <h1>{current === null ? "No lot is saved yet." : `${current.name} has no measurements yet.`}</h1>
       <p class="lead">
-        Bring in the table of one of its stages: paste it anywhere on this page, drop its file, or press Bring
-        in a table above. The verdict, the curve and the surface area appear here at once; keep the table in
-        the lot when you like.
+        Import the table of one of its stages: paste it anywhere on this page, drop its file, or press Import
+        a table above. The verdict, the curve and the surface area appear at once; save the table in the lot
+        when you are ready.
       </p>
     </>
   );

@@ -45,7 +45,7 @@ export function PairFields({ draft, onChange }: { draft: PairDraft; onChange: (d
         onChange={(dopantClass) => onChange({ ...draft, dopantClass })}
       />
       <NumberField
-        label="Density then"
+        label="Density of the solid used"
         unit="g/cm³"
         value={draft.densityGPerCm3}
         mayBeEmpty

@@ -14,7 +14,7 @@ export function ProblemList({ problems }: { problems: readonly Problem[] }) {
           {whereOf(p) !== "" && <span class="quiet"> {whereOf(p)}</span>}: {unbroken(p.message)}
           {p.found !== null && <span class="quiet"> Found {unbroken(p.found)}.</span>}
           {p.expected !== null && <span class="quiet"> Expected {unbroken(p.expected)}.</span>}
-          {p.effect !== null && <span class="quiet"> It changes: {unbroken(p.effect)}.</span>}
+          {p.effect !== null && <span class="quiet"> Effect: {unbroken(p.effect)}.</span>}
         </li>
       ))}
     </ul>

@@ -6,7 +6,7 @@ import { NumberField } from "./numberField.tsx";
 type Range = readonly [number, number];
 
 /**
- * The stretch of sizes that an overlay shows: typed, or moved along by dragging the picture. What it shows is drawn
+ * The range of sizes that an overlay shows: typed, or moved along by dragging the picture. What it shows is drawn
  * anew at the sizes of that stretch.
  */
 export function SizeWindow(props: {

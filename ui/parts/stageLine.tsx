@@ -27,7 +27,7 @@ export function StageLine() {
           value={current.id}
           onChange={(lotId) => {
             stopLooking();
-            goTo({ lotId, stage: null, page: "band" });
+            goTo({ lotId, stage: null, page: "lot" });
           }}
         />
         {about.join(", ")}. {current.note}
@@ -39,7 +39,7 @@ export function StageLine() {
             return (
               <li key={s.stage} {...(isOn ? { "data-on": "" } : {})}>
                 <a
-                  href={linkTo({ page: "band", stage: s.stage })}
+                  href={linkTo({ page: "lot", stage: s.stage })}
                   onClick={stopLooking}
                   {...(isOn ? { "aria-current": "step" } : {})}
                 >

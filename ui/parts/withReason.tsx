@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import { TextField } from "./textField.tsx";
 
-/** A button that first asks why. The reason goes into the trail. */
+/** A button that first asks why. The reason goes into the change history. */
 export function WithReason(props: {
   /** What the button says, such as "Delete". */
   verb: string;
@@ -35,12 +35,12 @@ export function WithReason(props: {
         if (isDone) setWhy(null);
       }}
     >
-      <TextField label={isNeeded ? "Why" : "Why (may be left out)"} value={why} onChange={setWhy} />
+      <TextField label={isNeeded ? "Reason" : "Reason (optional)"} value={why} onChange={setWhy} />
       <button type="submit" class="small" disabled={isNeeded && why.trim() === ""}>
         {verb} {of}
       </button>
       <button type="button" class="small" onClick={() => setWhy(null)}>
-        Leave it
+        Cancel
       </button>
     </form>
   );

@@ -10,14 +10,14 @@ export function ClashPanel() {
   const { message, mine, theirs, keepMine } = found;
   const rows = theirs === null ? [] : differences(mine, theirs);
   return (
-    <section class="bring-in" role="alert" aria-labelledby="clash">
+    <section class="panel" role="alert" aria-labelledby="clash">
       <h2 id="clash">{message}</h2>
       {rows.length > 0 && (
         <Wide name="Both versions">
           <table>
             <thead>
               <tr>
-                <th scope="col">What</th>
+                <th scope="col">Field</th>
                 <th scope="col">Yours</th>
                 <th scope="col">Theirs</th>
               </tr>
@@ -34,11 +34,11 @@ export function ClashPanel() {
           </table>
         </Wide>
       )}
-      {theirs !== null && rows.length === 0 && <p>Both are the same.</p>}
+      {theirs !== null && rows.length === 0 && <p>Both versions are the same.</p>}
       <p>
         {keepMine !== null && (
           <button type="button" class="main" onClick={() => void keepMine()}>
-            Keep mine
+            Save mine
           </button>
         )}{" "}
         <button
@@ -48,7 +48,7 @@ export function ClashPanel() {
             void loadAll();
           }}
         >
-          {theirs === null ? "Leave it deleted" : "Keep theirs"}
+          {theirs === null ? "Accept the deletion" : "Accept theirs"}
         </button>
       </p>
     </section>

@@ -88,8 +88,8 @@ export function GoAnywhere() {
       </div>
       <p class="quiet" role="status">
         {goals.length === 0
-          ? "Nothing by these words. Escape goes back."
-          : "Arrow keys choose, Enter goes, Escape goes back."}
+          ? "Nothing found. Escape closes."
+          : "Arrow keys select, Enter opens, Escape closes."}
       </p>
     </dialog>
   );
@@ -137,30 +137,39 @@ function goalsFor(words: string, found: FoundPlace): readonly Goal[] {
   };
   const here = lot.value;
   const places: readonly Goal[] = [
-    to("Band check", { page: "band" }, "verdict limits percentiles fit repeat runs fine fractions sheet"),
-    to("Lots", { page: "lots" }, "history density material"),
-    to("Stages", { page: "compare" }, "compare distances overlap joining blend cut fines ledger"),
-    to("Wheel plan", { page: "wheel" }, "mill classifier speed gas flow trials yield throughput grinding"),
-    to("Reference shelf", { page: "shelf" }, "target band limits BET pairs notebook"),
-    to("Lot card", { page: "card" }, "settings results BET surface area note"),
-    to("Trail", { page: "trail" }, "changes undo copy backup"),
+    to("Lots", { page: "lots" }, "list material density"),
+    to(
+      "Lot",
+      { page: "lot" },
+      "verdict limits percentiles fit repeat runs fine fractions report settings results BET surface record release note",
+    ),
+    to("Compare", { page: "compare" }, "stages distances overlap blend cut fines balance"),
+    to(
+      "Wheel plan",
+      { page: "wheel-plan" },
+      "mill classifier speed gas flow yield throughput grinding regression",
+    ),
+    to("Process", { page: "process" }, "history settings effects drift temperature dopant excess"),
+    to("Equipment", { page: "equipment" }, "mill trials jet pressure stream balance batch separator"),
+    to("Bands", { page: "bands" }, "target limits reference BET calibration pairs"),
+    to("Change history", { page: "change-history" }, "trail undo backup export import"),
     {
-      name: "Bring in a table",
+      name: "Import a table",
       go: () => {
         isImportOpen.value = true;
       },
     },
   ];
   const stagesOf = (of: SavedLot) =>
-    of.stages.map(({ stage }) => to(`${of.name}, ${stage}`, { page: "band", lotId: of.id, stage }));
+    of.stages.map(({ stage }) => to(`${of.name}, ${stage}`, { page: "lot", lotId: of.id, stage }));
   const others = found.lots.filter((l) => l.id !== here?.id);
   const ofStages = wanted.some(isStage)
     ? [...(here === null ? [] : [here]), ...others].flatMap(stagesOf)
     : here === null
       ? []
       : stagesOf(here);
-  const held = bands.value.map((b) => to(`Against ${b.band.name}`, { page: "band", bandId: b.id }));
-  const lotGoals = found.lots.map((l) => to(l.name, { page: "band", lotId: l.id, stage: null }));
+  const held = bands.value.map((b) => to(`Check against ${b.band.name}`, { page: "lot", bandId: b.id }));
+  const lotGoals = found.lots.map((l) => to(l.name, { page: "lot", lotId: l.id, stage: null }));
   // The server has found these by name, material and note; those of earlier words must fit by name.
   const isByName = found.words === words && !wanted.some(isStage);
   const fitting = isByName ? lotGoals : lotGoals.filter(fits);

@@ -3,7 +3,7 @@ import { loadAll } from "#ui/data/entries.ts";
 
 const wayNames = { undo: "Undo", redo: "Redo" } as const;
 
-/** The button that takes the last change back, or brings it again. */
+/** The button that undoes the last change, or redoes it. */
 export function StepButton({ way }: { way: "undo" | "redo" }) {
   const next = history.value[way];
   const title = `${wayNames[way]}: ${next === null ? `nothing to ${way}` : next.what}`;

@@ -1,27 +1,9 @@
 import { type Kysely, sql } from "kysely";
-import { sha256 } from "#api/records/checksum.ts";
-import type { Bodies, Damaged, NewLot, Saved, SavedLot, SavedMeasurement } from "#api/records/records.ts";
+import type { Damaged, NewLot, Saved, SavedLot, SavedMeasurement } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, entryOf, readEntries } from "#api/store/ledger/entries.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
-import {
-  measurementMetadata,
-  mergedMetadata,
-  type PartialMetadata,
-  withStated,
-} from "#distributions/measurementMetadata.ts";
-import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
-import { type Stage, stages } from "#model/lot/stages.ts";
-
-/** A table that was brought in, kept as received beside what was read from it. */
-export interface Received {
-  readonly file: string | null;
-  readonly text: string;
-  /** As received; absent for what came as text. */
-  readonly bytes?: Uint8Array;
-  readonly options: ReadingOptions;
-}
+import { stages } from "#model/lot/stages.ts";
 
 /** What of the list is wanted. */
 export interface LotQuery {
@@ -31,7 +13,7 @@ export interface LotQuery {
   readonly limit?: number;
 }
 
-/** Lots, their runs and the tables they came from. */
+/** Lots, each with its runs. */
 export function makeLots(db: Kysely<Tables>, clock: () => Date) {
   const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
@@ -80,14 +62,14 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
     },
 
     keepLot: (lot: NewLot, occasion: Occasion): Promise<Written> =>
-      change(occasion, async (pen) => {
-        await pen.make("lot", { ...lot, keptAt: clock().toISOString() });
+      change(occasion, async (writer) => {
+        await writer.make("lot", { ...lot, keptAt: clock().toISOString() });
         return { what: `kept lot "${lot.name}"` };
       }),
 
     changeLot: (id: number, lot: NewLot, expected: number | null, occasion: Occasion): Promise<Written> =>
-      change(occasion, async (pen) => {
-        const was = await pen.change("lot", id, expected, (now) => ({ ...lot, keptAt: now.keptAt }));
+      change(occasion, async (writer) => {
+        const was = await writer.change("lot", id, expected, (now) => ({ ...lot, keptAt: now.keptAt }));
         return {
           what:
             was.name === lot.name
@@ -97,91 +79,10 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
       }),
 
     removeLot: (id: number, expected: number | null, occasion: Occasion): Promise<Written> =>
-      change(occasion, async (pen) => {
-        const was = await pen.remove("lot", id, expected, [
-          "import",
-          "measurement",
-          "stage",
-          "result",
-          "batch",
-        ]);
+      change(occasion, async (writer) => {
+        const was = await writer.remove("lot", id, expected);
         return { what: `deleted lot "${was.name}"` };
       }),
-
-    /** All measurements of one table, or none. */
-    keepMeasurements: (
-      lotId: number,
-      stage: Stage,
-      measurements: readonly NamedMeasurement[],
-      from: Received,
-      occasion: Occasion,
-    ): Promise<Written> =>
-      change(occasion, async (pen) => {
-        const { file, text, options, bytes = Buffer.from(text) } = from;
-        const isText = Buffer.from(text).equals(bytes);
-        const keptAt = clock().toISOString();
-        const lot = await pen.read("lot", lotId);
-        const importId = await pen.make("import", {
-          lotId,
-          file,
-          text,
-          sha256: sha256(bytes),
-          ...(isText ? {} : { base64: Buffer.from(bytes).toString("base64") }),
-          options,
-          keptAt,
-        });
-        for (const { name, distribution, howMeasured: how = {} } of measurements)
-          await pen.make("measurement", {
-            lotId,
-            importId,
-            stage,
-            name,
-            file,
-            distribution,
-            asideBecause: null,
-            ...withStated(how),
-          });
-        const count = measurements.length === 1 ? "a run" : `${measurements.length} runs`;
-        return { what: `brought ${count} of ${stage} into lot "${lot.name}"` };
-      }),
-
-    changeMeasurement: (
-      id: number,
-      change_: Run & { readonly howMeasured?: PartialMetadata | undefined },
-      expected: number | null,
-      occasion: Occasion,
-    ): Promise<Written> =>
-      change(occasion, async (pen) => {
-        const { howMeasured: told, ...run } = change_;
-        const was = await pen.change("measurement", id, expected, ({ howMeasured: how = {}, ...now }) => ({
-          ...now,
-          ...run,
-          ...withStated(told === undefined ? how : measurementMetadata(told)),
-        }));
-        const { name } = await pen.read("lot", was.lotId);
-        return { what: `${doneTo(was, change_)} of lot "${name}"` };
-      }),
-
-    /** Lays what is told of how they were measured over what these runs state; all of them, or none. */
-    noteHowMeasured: (
-      runs: readonly { readonly id: number; readonly version: number }[],
-      told: PartialMetadata,
-      occasion: Occasion,
-    ): Promise<Written> =>
-      change(occasion, async (pen) => {
-        let lotId = 0;
-        for (const { id, version } of runs)
-          ({ lotId } = await pen.change("measurement", id, version, (now) => mergedMetadata(now, told)));
-        const { name } = await pen.read("lot", lotId);
-        const what = runs.length === 1 ? "a run was" : `${runs.length} runs were`;
-        return { what: `noted how ${what} measured, of lot "${name}"` };
-      }),
-
-    /** The table a run came from, as received. */
-    importOf: async (measurementId: number): Promise<Saved<"import"> | null> => {
-      const run = await entryOf(db, "measurement", measurementId);
-      return run === null ? null : entryOf(db, "import", run.body.importId);
-    },
   };
 }
 
@@ -216,14 +117,4 @@ function withRuns({ id, version, body }: Saved<"lot">, runs: RunsByLot): SavedLo
       return count === undefined ? [] : [{ stage, runs: count }];
     }),
   };
-}
-
-type Run = Pick<Bodies["measurement"], "name" | "stage" | "asideBecause">;
-
-function doneTo(was: Run, now: Run): string {
-  const run = `run "${now.name}" (${now.stage})`;
-  if (was.asideBecause === null && now.asideBecause !== null) return `set aside ${run}`;
-  if (was.asideBecause !== null && now.asideBecause === null) return `took back ${run}`;
-  if (was.stage !== now.stage) return `moved ${run} from ${was.stage}`;
-  return was.name === now.name ? `changed ${run}` : `renamed run "${was.name}" to "${now.name}"`;
 }

@@ -12,6 +12,7 @@ import { withStated } from "#distributions/measurementMetadata.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
 import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
 import type { Stage } from "#model/lot/stages.ts";
+import { onWire } from "#model/words/wireWords.ts";
 
 /** The server's own number: what is frozen is computed here, from what is kept. */
 function answersTo({ runs, band, densityGPerCm3 }: ReleaseInputs): unknown {
@@ -29,7 +30,7 @@ export function inputsOf(
   all: readonly SavedMeasurement[],
   band: ReleaseInputs["band"],
 ): ReleaseInputs {
-  const runs = all.filter((m) => m.stage === stage && m.asideBecause === null);
+  const runs = all.filter((m) => m.stage === stage && m.exclusionReason === null);
   return {
     lotName: lot.name,
     stage,
@@ -44,16 +45,21 @@ export function inputsOf(
   };
 }
 
-export function freeze(
-  lotId: number,
+/** @param told  when, under which name and note, and the page that was printed; null where none was */
+export function releaseRecord(
   inputs: ReleaseInputs,
-  told: { readonly name: string; readonly note: string },
-  at: string,
-  html: string | null,
+  told: {
+    readonly lotId: number;
+    readonly name: string;
+    readonly note: string;
+    readonly at: string;
+    readonly html: string | null;
+  },
 ): ReleaseRecord {
+  const { lotId, name, note, at, html } = told;
   const answered = { modelVersion: version, inputs, result: answersTo(inputs) };
   const sheet = html === null ? null : { html, sha256: sha256(html) };
-  return { lotId, ...told, frozenAt: at, ...answered, hash: hashOf(answered), sheet };
+  return { lotId, name, note, releasedAt: at, ...answered, hash: hashOf(answered), sheet };
 }
 
 /** A frozen answer beside today's answer from the same inputs. @param today  null when the lot is gone */
@@ -63,7 +69,7 @@ export function shown(
 ): ShownReleaseRecord {
   const result = answersTo(body.inputs);
   return {
-    frozen: { id, version: event, ...body },
+    released: { id, version: event, ...body },
     again: { modelVersion: version, result, differences: differencesOf(body.result, result, "") },
     changedInputs: changedOf(body.inputs, today),
   };
@@ -76,19 +82,19 @@ export function hashHolds({ modelVersion, inputs, result, hash, sheet }: Release
 }
 
 function hashOf(answered: Pick<ReleaseRecord, "modelVersion" | "inputs" | "result">): string {
-  return sha256(JSON.stringify(answered));
+  return sha256(onWire(JSON.stringify(answered)));
 }
 
 const mostDifferences = 50;
 
 function differencesOf(
-  frozen: unknown,
+  released: unknown,
   now: unknown,
   field: string,
 ): ShownReleaseRecord["again"]["differences"] {
-  if (JSON.stringify(frozen) === JSON.stringify(now)) return [];
-  const [a, b] = [partsOf(frozen), partsOf(now)];
-  if (a === null || b === null) return [{ field, frozen: frozen ?? null, now: now ?? null }];
+  if (JSON.stringify(released) === JSON.stringify(now)) return [];
+  const [a, b] = [partsOf(released), partsOf(now)];
+  if (a === null || b === null) return [{ field, released: released ?? null, now: now ?? null }];
   return [...new Set([...Object.keys(a), ...Object.keys(b)])]
     .flatMap((name) => differencesOf(a[name], b[name], field === "" ? name : `${field}.${name}`))
     .slice(0, mostDifferences);

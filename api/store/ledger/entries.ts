@@ -1,8 +1,9 @@
 import type { Kysely } from "kysely";
 import { checksumOf } from "#api/records/checksum.ts";
 import { DamagedEntry } from "#api/records/faults.ts";
-import { kinds } from "#api/records/kinds.ts";
-import type { Damaged, EntryKind, Saved } from "#api/records/records.ts";
+import type { EntryKind } from "#api/records/kinds.ts";
+import type { Damaged, Saved } from "#api/records/records.ts";
+import { bodyIn } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 
 /** The columns an entry is read from. */
@@ -39,7 +40,7 @@ export function readEntries<K extends EntryKind>(kind: K, rows: readonly EntryRo
     if (damage !== null) bad.push(damage);
     else
       try {
-        kept.push({ id: row.id, version: row.version, body: kinds[kind].read(JSON.parse(row.body)) });
+        kept.push({ id: row.id, version: row.version, body: bodyIn(kind, row.body) });
       } catch {
         bad.push(damaged(kind, row.id, "cannot be read"));
       }

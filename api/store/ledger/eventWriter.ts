@@ -1,8 +1,8 @@
 import type { Transaction } from "kysely";
 import { checksumOf } from "#api/records/checksum.ts";
 import { Conflict, DamagedEntry, NoSuchEntry } from "#api/records/faults.ts";
-import { kinds } from "#api/records/kinds.ts";
-import type { Bodies, EntryKind } from "#api/records/records.ts";
+import { type Bodies, type EntryKind, kinds, partsOf } from "#api/records/kinds.ts";
+import { bodyIn, textOf } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { damageOf, type EntryRow, entryChecksum, readEntries } from "./entries.ts";
 
@@ -59,14 +59,9 @@ export class EventWriter {
    * @returns  what it was
    * @throws NoSuchEntry, Conflict, DamagedEntry
    */
-  async remove<K extends EntryKind>(
-    kind: K,
-    id: number,
-    expected: number | null,
-    parts: readonly EntryKind[] = [],
-  ): Promise<Bodies[K]> {
+  async remove<K extends EntryKind>(kind: K, id: number, expected: number | null): Promise<Bodies[K]> {
     const { text, body } = await this.#found(kind, id, expected);
-    for (const part of parts)
+    for (const part of partsOf(kind))
       for (const row of await this.#rows(part, "parent", id)) await this.put(part, row.id, row.body, null);
     await this.put(kind, id, text, null);
     return body;
@@ -158,11 +153,6 @@ export class EventWriter {
   }
 }
 
-/** An entry as it is written down: checked, and its fields in their one order, so that a copy brought back is the same. */
-function textOf<K extends EntryKind>(kind: K, body: Bodies[K]): string {
-  return JSON.stringify(kinds[kind].read(body));
-}
-
 /** A step as it is written into the record. */
 export function changeRow(seq: number, position: number, step: UndoStep): Tables["changes"] {
   const { kind, id, before, after } = step;
@@ -190,9 +180,15 @@ export function entryRow(kind: EntryKind, id: number, body: string, version: num
 }
 
 function placeOf<K extends EntryKind>(kind: K, text: string) {
-  const { read, parent, part, words } = kinds[kind];
-  const body = read(JSON.parse(text));
-  return { parent: parent(body), part: part(body), words: words(body).replaceAll("\u0000", "") };
+  const { parent, part, words } = kinds[kind];
+  const body = bodyIn(kind, text);
+  return { parent: parentIn(body, parent), part: part(body), words: words(body).replaceAll("\u0000", "") };
+}
+
+/** The number of the entry that a body belongs to. */
+function parentIn(body: object, field: string | null): number | null {
+  const [, id] = Object.entries(body).find(([name]) => name === field) ?? [];
+  return typeof id === "number" ? id : null;
 }
 
 export async function setCounter(tx: Transaction<Tables>, name: string, value: number): Promise<void> {

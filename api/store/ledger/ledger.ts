@@ -1,8 +1,9 @@
 import type { Kysely, Transaction } from "kysely";
 import { checksumOf } from "#api/records/checksum.ts";
 import { KeyTaken, NotNext } from "#api/records/faults.ts";
-import { kindOf } from "#api/records/kinds.ts";
-import type { ChangeEvent, ChangeOfEntry, EntryKind, LotHistoryRecords } from "#api/records/records.ts";
+import { type EntryKind, kindNamed } from "#api/records/kinds.ts";
+import type { ChangeEvent, ChangeOfEntry, LotHistoryRecords } from "#api/records/records.ts";
+import { parsed } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { changeRow, EventWriter, setCounter } from "./eventWriter.ts";
 
@@ -128,7 +129,7 @@ export async function eventsBefore(
 
 /** What one event changed. */
 export async function shownChanges(db: Kysely<Tables>, seq: number): Promise<ChangeOfEntry[]> {
-  const read = (text: string | null): unknown => (text === null ? null : JSON.parse(text));
+  const read = (text: string | null): unknown => (text === null ? null : parsed(text));
   return (await changesOf(db, seq)).map((c) => ({
     kind: c.kind,
     id: c.id,
@@ -146,7 +147,7 @@ async function changesOf(db: Kysely<Tables>, seq: number) {
     .orderBy("position")
     .execute();
   return rows.map(({ position, kind, id, before, after, checksum }) => {
-    const change = { kind: kindOf(kind), id, before, after };
+    const change = { kind: kindNamed(kind), id, before, after };
     if (changeRow(seq, position, change).checksum !== checksum)
       throw new Error(`Change ${position} of event ${seq} does not match its checksum.`);
     return change;

@@ -1,6 +1,5 @@
 import type { Kysely } from "kysely";
-import { kindOf } from "#api/records/kinds.ts";
-import type { EntryKind } from "#api/records/records.ts";
+import { type EntryKind, kindNamed } from "#api/records/kinds.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { changeRow } from "./eventWriter.ts";
 import { eventChecksum } from "./ledger.ts";
@@ -55,7 +54,7 @@ export class Replay {
   }
 
   #apply(seq: number, position: number, row: ChangeRow): void {
-    const kind = kindOf(row.kind);
+    const kind = kindNamed(row.kind);
     const { id, before, after } = row;
     const name = `Change ${position} of event ${seq}`;
     if (

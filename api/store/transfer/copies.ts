@@ -2,12 +2,13 @@ import type { Kysely } from "kysely";
 import { z } from "zod";
 import { UnusableInput } from "#api/faults.ts";
 import { DamagedEntry } from "#api/records/faults.ts";
-import { kindNames, kinds } from "#api/records/kinds.ts";
-import type { Bodies, EntryKind } from "#api/records/records.ts";
+import { type EntryKind, kindNames, kinds } from "#api/records/kinds.ts";
+import { parsed, textOf } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf } from "#api/store/ledger/entries.ts";
 import type { EventWriter } from "#api/store/ledger/eventWriter.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
+import { wireWord } from "#model/words/wireWords.ts";
 
 /** An entry on its way into or out of a copy: its body as the text that is kept. */
 export interface Copied {
@@ -18,9 +19,7 @@ export interface Copied {
 
 /** The name of a kind's list in a copy. */
 export function listName(kind: EntryKind): string {
-  if (kind === "import") return "tables";
-  if (kind === "batch") return "batches";
-  return kind === "frozen" ? "frozen" : `${kind}s`;
+  return wireWord(kinds[kind].list);
 }
 
 /** Everything that stands, in one fixed order. @throws DamagedEntry  a copy of what is damaged would be none */
@@ -29,7 +28,7 @@ export async function copiedEntries(db: Kysely<Tables>): Promise<Copied[]> {
   for (const kind of kindNames) {
     const { kept, damaged } = await entriesOf(db, kind);
     if (damaged[0] !== undefined) throw new DamagedEntry(damaged[0]);
-    for (const { id, body } of kept) all.push({ kind, id, body: JSON.stringify(body) });
+    for (const { id, body } of kept) all.push({ kind, id, body: textOf(kind, body) });
   }
   return all;
 }
@@ -52,7 +51,7 @@ const listed = z.array(z.looseObject({ id: z.number().int().positive() }));
 export function readCopy(text: string): Copied[] {
   let value: unknown;
   try {
-    value = JSON.parse(text);
+    value = parsed(text);
   } catch {
     throw new UnusableInput("The copy is no JSON. It may have been cut off; save it again.");
   }
@@ -62,7 +61,7 @@ export function readCopy(text: string): Copied[] {
       'This is no copy that Fineband saved: it must say {"fineband":"copy","version":1}.',
     );
   const entries = kindNames.flatMap((kind) => {
-    const list = listed.safeParse(file.data[listName(kind)] ?? []);
+    const list = listed.safeParse(file.data[kinds[kind].list] ?? []);
     if (!list.success)
       throw new UnusableInput(`${listName(kind)} must be a list of entries, each with its id.`);
     return list.data.map(({ id, ...body }) => readOne(kind, id, body));
@@ -102,8 +101,7 @@ async function becomes(pen: EventWriter, entries: readonly Copied[]): Promise<vo
 
 export function readOne<K extends EntryKind>(kind: K, id: number, value: unknown): Copied {
   try {
-    const body: Bodies[K] = kinds[kind].read(value);
-    return { kind, id, body: JSON.stringify(body) };
+    return { kind, id, body: textOf(kind, kinds[kind].read(value)) };
   } catch (fault) {
     const why =
       fault instanceof z.ZodError
@@ -124,25 +122,22 @@ export function refuseLooseEnds(entries: readonly Copied[]): void {
   }
   for (const { kind, id, body } of entries)
     for (const [to, number] of refersTo(kind, body))
-      if (number !== null && !there.has(`${to} ${number}`))
+      if (!there.has(`${to} ${number}`))
         throw new UnusableInput(`${kind} ${id} belongs to ${to} ${number}, which is not in the copy.`);
 }
 
-const references = z.object({
-  bandId: z.number().nullable().default(null),
-  lotId: z.number().nullable().default(null),
-  millId: z.number().nullable().default(null),
-  importId: z.number().nullable().default(null),
-});
+/** A field named lotId refers to a lot, and so on. What stands alone holds all that it rests on; its lot may be gone. */
+function refersTo(kind: EntryKind, body: string): [EntryKind, number][] {
+  if (kinds[kind].standsAlone) return [];
+  const fields = Object.entries(fieldsOf(JSON.parse(body)));
+  return kindNames.flatMap((to) =>
+    fields.flatMap(([name, id]): [EntryKind, number][] =>
+      name === `${to}Id` && typeof id === "number" ? [[to, id]] : [],
+    ),
+  );
+}
 
-function refersTo(kind: EntryKind, body: string): [EntryKind, number | null][] {
-  // A frozen answer holds what it rests on; its lot may be gone.
-  if (kind === "band" || kind === "pair" || kind === "frozen") return [];
-  const { bandId, lotId, millId, importId } = references.parse(JSON.parse(body));
-  return [
-    ["band", bandId],
-    ["lot", lotId],
-    ["mill", millId],
-    ["import", importId],
-  ];
+/** The fields of a JSON object; none where it is no object. */
+export function fieldsOf(value: unknown): Record<string, unknown> {
+  return typeof value === "object" && value !== null && !Array.isArray(value) ? { ...value } : {};
 }

@@ -9,6 +9,13 @@ export interface NamedRow {
   readonly number: Readonly<Record<string, number | null>>;
 }
 
+/** The number of a column that was required: rows without it are left out. @throws RangeError  a column that was not */
+export function requiredIn({ number }: NamedRow, name: string): number {
+  const value = number[name];
+  if (value === undefined || value === null) throw new RangeError(`${name} was not required`);
+  return value;
+}
+
 export interface Columns {
   readonly rows: readonly NamedRow[];
   readonly problems: readonly Problem[];

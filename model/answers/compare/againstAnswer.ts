@@ -22,18 +22,21 @@ export interface AgainstAnswer {
   readonly problems: readonly Problem[];
 }
 
-const most = 20;
+const maxPowders = 20;
 
 /**
  * One to nineteen powders against a reference, the nearest first, each beside the reference's own noise.
  * @throws DomainError  fewer than two or more than twenty powders in all, or one without runs
  */
 export function againstAnswer(lots: readonly NamedLot[]): AgainstAnswer {
-  if (lots.length < 2 || lots.length > most)
+  if (lots.length < 2 || lots.length > maxPowders)
     throw new DomainError("powders", "must be two to twenty", lots.length);
   const empty = lots.find(({ runs }) => runs.length === 0);
   if (empty !== undefined) throw new DomainError(`powder ${empty.name}`, "must have a measurement", 0);
-  const turned = lots.map(({ name, runs }) => ({ name, ...byVolume(runs) }));
+  const turned = lots.map(({ name, runs }) => ({
+    name,
+    ...byVolume(runs, "Powders are compared by volume"),
+  }));
   const known = turned.flatMap(({ name, runs }) => (runs === null ? [] : [{ name, runs }]));
   const problems = turned.flatMap((t) => t.problems);
   const [first] = turned;
@@ -44,17 +47,21 @@ export function againstAnswer(lots: readonly NamedLot[]): AgainstAnswer {
       noise: null,
       others: [],
       percents: linePercents,
-      sentence: "Nothing was compared: the reference cannot be counted by volume.",
+      sentence: "No comparison is possible: the reference cannot be converted to volume.",
       problems,
     };
   const noise = noiseFloorOf(reference.runs);
   if (noise === null)
     problems.push(
-      problem("note", "The reference has one run, so how near is near is not known. Three are needed.", {
-        found: "one run",
-        expected: "three runs or more",
-        effect: "a number stays unknown",
-      }),
+      problem(
+        "note",
+        "The reference has only one run, so its repeatability is not known. At least three runs are needed.",
+        {
+          found: "one run",
+          expected: "three runs or more",
+          effect: "a number stays unknown",
+        },
+      ),
     );
   const others = rest
     .map(({ name, runs }) => ({ name, ...against(reference.runs, runs, noise) }))
@@ -69,21 +76,21 @@ export function againstAnswer(lots: readonly NamedLot[]): AgainstAnswer {
   };
 }
 
-/** "Nearest to the reference: lot 08, 1.9 % coarser (0.9 % lie between the reference's own runs); …" */
+/** "Lot 08 is nearest to the reference: on average 1.9 % coarser, with …" */
 export function againstSentence(
   reference: string,
   others: readonly (Against & { readonly name: string })[],
   noise: NoiseFloor | null,
 ): string {
   const [nearest] = others;
-  if (nearest === undefined) return "There is nothing to compare.";
+  if (nearest === undefined) return "There is no powder to compare with the reference.";
   const same = others.filter((o) => o.isWithinNoise === true).map((o) => o.name);
   const { meanShiftPercent, maxGapPoints, shiftPercent } = nearest;
   const side = meanShiftPercent < 0 ? "finer" : "coarser";
   const own =
     noise === null
       ? ""
-      : ` Between its own runs lie ${figures(noise.shiftPercent)} % and ${figures(noise.maxGapPoints)} points.`;
-  const told = same.length === 0 ? "" : ` Not to be told from it: ${listed(same)}.`;
-  return `Nearest to ${reference} is ${nearest.name}: ${figures(Math.abs(meanShiftPercent))} % ${side} on average, its powder ${figures(shiftPercent)} % away in size and at most ${figures(maxGapPoints)} points.${own}${told}`;
+      : ` The runs of the reference differ by ${figures(noise.shiftPercent)} % in size and ${figures(noise.maxGapPoints)} points.`;
+  const alike = same.length === 0 ? "" : ` Not distinguishable from it: ${listed(same)}.`;
+  return `${nearest.name} is nearest to ${reference}: on average ${figures(Math.abs(meanShiftPercent))} % ${side}, with a size shift of ${figures(shiftPercent)} % and a largest gap of ${figures(maxGapPoints)} points.${own}${alike}`;
 }

@@ -7,7 +7,7 @@ import { bestBlend, mixOf, roomOf, type WithoutShare } from "#model/compare/blen
 import { byVolume } from "#model/lot/byVolume.ts";
 import { minRuns } from "#model/lot/intervals.ts";
 import { type AirClassified, airClassify } from "#model/mill/separation/airClassification.ts";
-import { capital, chanceText, figures, listed } from "#model/words/wording.ts";
+import { bandChance, bandChanceText, capital, figures, listed } from "#model/words/wording.ts";
 
 /** A powder with its runs, under the name it goes by. */
 export interface NamedLot {
@@ -43,12 +43,12 @@ export interface BlendAnswer {
  * Source: docs/science.md.
  */
 export function blendAnswer(lots: readonly NamedLot[], band: Band): BlendAnswer {
-  const turned = lots.map(({ name, runs }) => ({ name, ...byVolume(runs) }));
+  const turned = lots.map(({ name, runs }) => ({ name, ...byVolume(runs, "Lots are blended by volume") }));
   const problems = turned.flatMap((t) => t.problems);
   const known = turned.flatMap(({ name, runs }) => (runs === null ? [] : [{ name, runs }]));
   const none = { shares: [], isIn: null, chance: null, rows: [], mix: null, noShare: [] };
   if (known.length < lots.length)
-    return { ...none, sentence: "Nothing was mixed: a lot cannot be counted by volume.", problems };
+    return { ...none, sentence: "No blend was calculated: a lot cannot be converted to volume.", problems };
   const best = bestBlend(
     known.map((l) => l.runs),
     band,
@@ -56,16 +56,19 @@ export function blendAnswer(lots: readonly NamedLot[], band: Band): BlendAnswer 
   if (best === null)
     return {
       ...none,
-      sentence: "Nothing was mixed: the band's limits cannot all be read of these lots.",
+      sentence: "No blend was calculated: not every limit of the band is known for these lots.",
       problems,
     };
-  const shares = known.map(({ name }, i) => ({ name, share: best.weights[i] ?? 0 }));
-  const few = known.filter(({ runs }, i) => runs.length < minRuns && (best.weights[i] ?? 0) > 0);
+  const shares = known.flatMap(({ name }, i) => {
+    const share = best.weights[i];
+    return share === undefined ? [] : [{ name, share }];
+  });
+  const few = known.filter(({ runs }, i) => runs.length < minRuns && best.weights[i] !== 0);
   if (few.length > 0)
     problems.push(
       problem(
         "note",
-        `No chance is given: ${listed(few.map((l) => l.name))} has fewer than three runs, which cannot show how runs spread.`,
+        `No ${bandChance} is given: ${listed(few.map((l) => l.name))} ${few.length === 1 ? "has" : "have"} fewer than three runs, which cannot show the run-to-run scatter.`,
         { expected: "three runs or more of each lot", effect: "a number stays unknown" },
       ),
     );
@@ -77,7 +80,7 @@ export function blendAnswer(lots: readonly NamedLot[], band: Band): BlendAnswer 
     shares,
     isIn: (roomOf(best.mix, band) ?? best.room) >= -rounding,
     chance: best.chance,
-    rows: thoughtRows(best.mix, band),
+    rows: estimatedRows(best.mix, band),
     mix: best.mix,
     noShare,
   };
@@ -95,14 +98,14 @@ export function blendAnswer(lots: readonly NamedLot[], band: Band): BlendAnswer 
 const rounding = 1e-6;
 
 function whyNoShare(name: string, { row, room }: WithoutShare): string {
-  if (row === null) return `A twentieth of ${name} would neither add room nor take any.`;
+  if (row === null) return `A twentieth of ${name} would neither widen the margin nor narrow it.`;
   const what = nameInside(row);
   return room < 0
-    ? `A twentieth of ${name} would put ${what} out.`
+    ? `A twentieth of ${name} would put ${what} out of band.`
     : `A twentieth of ${name} would bring ${what} nearer to its limit.`;
 }
 
-/** "62 % A and 38 % B would be in the band, with a chance of 93 %." or what would still be out. */
+/** "A blend of 62 % A and 38 % B would be in band (93 % chance of …)." or what would still be out. */
 export function blendSentence(
   { shares, isIn, chance, rows }: Pick<BlendAnswer, "shares" | "isIn" | "chance" | "rows">,
   names: readonly string[],
@@ -112,10 +115,10 @@ export function blendSentence(
   const what = alone
     ? `${used[0]?.name ?? ""} alone, without ${listed(names.filter((n) => n !== used[0]?.name))},`
     : listed(used.map(({ name, share }) => `${Math.round(100 * share)} % ${name}`));
-  const sure = chance === null ? "" : `, with a chance of ${chanceText(chance)} that all limits hold`;
-  if (isIn === true) return `${what} would be in the band${sure}.`;
+  const sure = chance === null ? "" : ` (${bandChanceText(chance)} for all limits together)`;
+  if (isIn === true) return `${alone ? what : `A blend of ${what}`} would be in band${sure}.`;
   const out = rows.filter((row) => row.isIn === false).map(nameInside);
-  return `No mix of these is in the band. Nearest comes ${what.replace(/,$/, "")}; ${out.length === 0 ? "the curve" : listed(out)} would still be out${sure}.`;
+  return `No blend of these lots is in band. ${alone ? `${used[0]?.name ?? ""} alone is` : `${what} are`} nearest, but ${out.length === 0 ? "the curve" : listed(out)} would still be out of band${sure}.`;
 }
 
 export interface AirClassificationAnswer extends Pick<AirClassified, "yieldShare"> {
@@ -140,14 +143,14 @@ export function airClassificationAnswer(
   asked: AirClassificationQuestion,
 ): AirClassificationAnswer {
   const { cut, atUm, sharpness = 0.6, band } = asked;
-  const { runs: known, problems } = byVolume(runs);
+  const { runs: known, problems } = byVolume(runs, "The classification is by volume");
   if (known === null || known.length === 0)
     return {
       yieldShare: 0,
       kept: null,
       rows: [],
       isIn: null,
-      sentence: "Nothing was cut: the lot cannot be counted by volume.",
+      sentence: "No classification was calculated: the lot cannot be converted to volume.",
       problems,
     };
   const mean = mixOf([meanCurve(known.map((m) => curveOf(m.distribution)))], [1]);
@@ -158,7 +161,7 @@ export function airClassificationAnswer(
     bypassShare: 0,
     leakShare: 0,
   });
-  const rows = kept === null || band === undefined ? [] : thoughtRows(kept, band);
+  const rows = kept === null || band === undefined ? [] : estimatedRows(kept, band);
   const isInside = (of: SizeDistribution | null) => {
     const room = of === null || band === undefined ? null : roomOf(of, band);
     return room === null ? null : room >= 0;
@@ -170,22 +173,22 @@ export function airClassificationAnswer(
     isIn === null
       ? ""
       : isIn
-        ? " The rest would be in the band."
+        ? " The remaining powder would be in band."
         : isInside(mean)
-          ? ` The lot is in the band as it is; ${what} of the rest would be out.`
-          : ` ${capital(what)} would still be out.`;
+          ? ` The lot is in band as it is, but ${what} of the remaining powder would be out of band.`
+          : ` ${capital(what)} would still be out of band.`;
   const gone = cut === "fines" ? "finer" : "coarser";
   return {
     yieldShare,
     kept,
     rows,
     isIn,
-    sentence: `Cutting off what is ${gone} than ${figures(atUm)} µm at a sharpness of ${figures(sharpness)} keeps ${figures(100 * yieldShare)} % of the powder.${verdict}`,
+    sentence: `Removing the powder ${gone} than ${figures(atUm)} µm with a sharpness of ${figures(sharpness)} leaves ${figures(100 * yieldShare)} % of the lot.${verdict}`,
     problems,
   };
 }
 
-function thoughtRows(mix: SizeDistribution, band: Band): EstimatedRow[] {
+function estimatedRows(mix: SizeDistribution, band: Band): EstimatedRow[] {
   return band.rows.map((row): EstimatedRow => {
     const value = limitValue(row, mix, band);
     const { limit, low, high } = row;

@@ -77,7 +77,7 @@ function ratioAt(a: Curve, b: Curve, fraction: number): number | null {
 const samePoints = 1e-6;
 
 function sentenceOf(c: Omit<CompareAnswer, "sentence" | "problems">): string {
-  if (c.maxGapPoints < samePoints) return "The two curves are the same.";
+  if (c.maxGapPoints < samePoints) return "The two curves are identical.";
   const word = c.meanShiftPercent < 0 ? "finer" : "coarser";
   const crosses = c.shiftPercent > 1.05 * 100 * Math.expm1(Math.abs(Math.log1p(c.meanShiftPercent / 100)));
   // Keys that look like whole numbers come first in an object: by size reads better.
@@ -85,10 +85,10 @@ function sentenceOf(c: Omit<CompareAnswer, "sentence" | "problems">): string {
     .sort(([x], [y]) => Number(x) - Number(y))
     .flatMap(([x, points]) => (points === null ? [] : [`${signedFigures(points)} points below ${x} µm`]));
   const parts = [
-    `The second is ${figures(Math.abs(c.meanShiftPercent))} % ${word} on average; the curves lie at most ${figures(c.maxGapPoints)} points apart, at ${figures(c.atUm)} µm`,
+    `The second powder is ${figures(Math.abs(c.meanShiftPercent))} % ${word} on average; the largest gap between the curves is ${figures(c.maxGapPoints)} points at ${figures(c.atUm)} µm`,
   ];
-  if (crosses) parts.push("and they cross, so part of the powder moved the other way");
-  return `${parts.join(", ")}.${fines.length > 0 ? ` Fines: ${listed(fines)}.` : ""}`;
+  if (crosses) parts.push("and the curves cross, so part of the powder changed in the opposite direction");
+  return `${parts.join(", ")}.${fines.length > 0 ? ` The fines change by ${listed(fines)}.` : ""}`;
 }
 
 function quantityProblems(
@@ -103,7 +103,7 @@ function quantityProblems(
     problems.push(
       problem(
         "note",
-        `The measurements count different things (${listed(kinds)}), so their curves are not alike even for the same powder. Convert one side first.`,
+        `The measurements use different quantities (${listed(kinds)}), so their curves differ even for the same powder. Convert one side first.`,
         {
           found: listed(kinds),
           expected: "one quantity",
@@ -119,7 +119,7 @@ function quantityProblems(
     .map(([name]) => name);
   if (lost.length > 0) {
     problems.push(
-      problem("note", `${listed(lost)} cannot be compared: outside the measured range of one side.`, {
+      problem("note", `${listed(lost)} cannot be compared: one side does not reach so far.`, {
         effect: "a number stays unknown",
       }),
     );

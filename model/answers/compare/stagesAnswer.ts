@@ -8,7 +8,7 @@ import { stageChangeOf } from "#model/compare/step.ts";
 import type { Humps } from "#model/fit/humps.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { minRuns } from "#model/lot/intervals.ts";
-import { counted, listed } from "#model/words/wording.ts";
+import { listed } from "#model/words/wording.ts";
 import type { StageStep } from "./stageStep.ts";
 import { gainLostSentence, humpsChange, neckedShareSentence, stepSentence } from "./stagesWords.ts";
 
@@ -32,7 +32,7 @@ export interface StagesAnswer {
 export interface StagesQuestion {
   /** 10, 50, 90 when left out. */
   readonly percents?: readonly number[];
-  /** Sizes of the fines ledger; 1 µm when left out. */
+  /** Sizes of the fines balance; 1 µm when left out. */
   readonly belowUm?: readonly number[];
   readonly densityGPerCm3?: number | null;
   /** Of the intervals; 0.95 when left out. */
@@ -50,14 +50,14 @@ export function stagesAnswer(stages: readonly StageRuns[], asked: StagesQuestion
   if (stages.length < 2) throw new DomainError("stages", "must be two or more", stages.length);
   const empty = stages.find(({ runs }) => runs.length === 0);
   if (empty !== undefined) throw new DomainError(`stage ${empty.stage}`, "must have a measurement", 0);
-  const turned = stages.map((stage) => ({ stage, ...byVolume(stage.runs) }));
+  const turned = stages.map((stage) => ({ stage, ...byVolume(stage.runs, "Stages are compared by volume") }));
   const problems = turned.flatMap((t) => t.problems);
   const line = turned.flatMap(({ stage, runs }) => (runs === null ? [] : [{ ...stage, runs }]));
   if (line.length < stages.length)
     return {
       steps: [],
       gainLost: null,
-      sentence: "No step is told: a stage cannot be counted by volume.",
+      sentence: "No step is described: a stage cannot be converted to volume.",
       problems,
     };
   const humps = line.map((stage) => (stage.humps === undefined ? humpsIn(stage.runs) : stage.humps));
@@ -128,8 +128,8 @@ function remarks(
     problems.push(
       problem(
         "note",
-        `Steps to and from ${listed(few.map((s) => s.stage))} have no intervals: ${listed(few.map((s) => counted(s.runs.length, "run")))} cannot show how runs spread. Three a stage are needed.`,
-        { expected: "three runs or more a stage", effect: "a number stays unknown" },
+        `Steps to and from ${listed(few.map((s) => s.stage))} have no intervals: each stage needs at least three runs.`,
+        { expected: "three runs or more per stage", effect: "a number stays unknown" },
       ),
     );
   const lost = steps.flatMap((step) =>
@@ -139,13 +139,13 @@ function remarks(
     problems.push(
       problem(
         "note",
-        `The fines ledger has no entry below ${listed([...new Set(lost)])} where a stage was not measured so far down. Choose a larger size, or measure further.`,
+        `The fines balance has no value below ${listed([...new Set(lost)])}, because a stage was not measured to such small sizes. Choose a larger size, or measure a wider size range.`,
         { effect: "a number stays unknown" },
       ),
     );
   if (densityGPerCm3 === null)
     problems.push(
-      problem("note", "No area was told: the density of the solid is not given.", {
+      problem("note", "No change of area is given: the density of the solid is missing.", {
         expected: "a density in g/cm³",
         effect: "a number stays unknown",
       }),

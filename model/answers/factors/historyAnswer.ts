@@ -22,7 +22,7 @@ export interface HistoryColumn {
 export interface Effect {
   readonly of: string;
   readonly factor: string;
-  /** Of the slope, as "µm per °C"; "a unit" where the units are not known. */
+  /** Of the slope, as "µm per °C"; "per unit" where the units are not known. */
   readonly per: string;
   readonly lots: number;
   readonly line: RegressionLine | null;
@@ -46,7 +46,7 @@ export interface HistoryAnswer {
   readonly problems: readonly Problem[];
 }
 
-/** Below this many lots a slope is not told. A judgement of ours. */
+/** Below this many lots no slope is given. A judgement of ours. */
 export const minLotsForEffect = 6;
 
 export interface HistoryQuestion {
@@ -70,16 +70,16 @@ export function historyAnswer(
 ): HistoryAnswer {
   const problems: Problem[] = [];
   const column = (name: string) => {
-    const found = history.columns.find((c) => c.name === name);
-    if (found === undefined)
+    const known = history.columns.find((c) => c.name === name);
+    if (known === undefined)
       problems.push(
         problem(
           "refused",
-          `There is no column ${name}. Known are ${listed(history.columns.map((c) => c.name))}.`,
+          `There is no column ${name}. The columns are ${listed(history.columns.map((c) => c.name))}.`,
           { found: name, expected: history.columns.map((c) => c.name).join(", ") },
         ),
       );
-    return found;
+    return known;
   };
   const results = of.flatMap((name) => column(name) ?? []);
   const settings = factors.flatMap((name) => column(name) ?? []);
@@ -98,18 +98,18 @@ export function historyAnswer(
   const effects = results.flatMap((result) =>
     settings.filter((s) => s.name !== result.name).map((setting) => effectOf(result, setting, level)),
   );
-  const told = effects.filter((e) => e.verdict === "rises" || e.verdict === "falls");
+  const found = effects.filter((e) => e.verdict === "rises" || e.verdict === "falls");
   const few = effects.filter((e) => e.verdict === "too few lots" && e.lots < minLotsForEffect);
   const alike = effects.filter((e) => e.line === null && e.lots >= minLotsForEffect);
   const sentence = [
     ...charts.map((c) => c.sentence),
-    ...told.map((e) => e.sentence),
+    ...found.map((e) => e.sentence),
     ...alike.map((e) => e.sentence),
-    effects.length > told.length + few.length + alike.length
-      ? `No effect can be told of ${listed(effects.filter((e) => e.verdict === "no effect told").map((e) => `${e.factor} on ${e.of}`))}.`
+    effects.length > found.length + few.length + alike.length
+      ? `No significant effect was found of ${listed(effects.filter((e) => e.verdict === "no effect told").map((e) => `${e.factor} on ${e.of}`))}.`
       : "",
     few.length > 0
-      ? `Too few lots to tell an effect of ${listed(few.map((e) => `${e.factor} on ${e.of}`))}.`
+      ? `There are too few lots to find an effect of ${listed(few.map((e) => `${e.factor} on ${e.of}`))}.`
       : "",
   ].filter((s) => s !== "");
   return { charts, effects, sentence: sentence.join(" "), problems };
@@ -138,22 +138,22 @@ function effectOf(result: HistoryColumn, setting: HistoryColumn, level: number):
 /** "d50Um rises with firingC: +0.012 a unit (0.004 to 0.020, eight lots)." Going together is not causing. */
 export function effectSentence({ of, factor, per, lots, line, verdict }: Omit<Effect, "sentence">): string {
   if (line === null && lots >= minLotsForEffect)
-    return `No effect of ${factor} on ${of} can be told: it was the same for all of ${counted(lots, "lot")}.`;
+    return `No effect of ${factor} on ${of} can be found: ${factor} was the same for all ${counted(lots, "lot")}.`;
   if (line === null)
-    return `Too few lots to tell an effect of ${factor} on ${of}: ${counted(lots, "lot")} with different settings, ${counted(minLotsForEffect, "lot")} are needed.`;
+    return `There are too few lots to find an effect of ${factor} on ${of}: ${counted(lots, "lot")}, but ${counted(minLotsForEffect, "lot")} with different settings are needed.`;
   const slope = `${signedFigures(line.slope)} ${per} (${signedFigures(line.slopeInterval.low)} to ${signedFigures(line.slopeInterval.high)}, ${counted(lots, "lot")})`;
   return verdict === "no effect told"
-    ? `No effect of ${factor} on ${of} can be told: ${slope}.`
-    : `${capital(of)} ${verdict} with ${factor}: ${slope}; that they go together does not say which causes which.`;
+    ? `No significant effect of ${factor} on ${of} was found: ${slope}.`
+    : `${capital(of)} ${verdict} with ${factor}: ${slope}. This is a correlation, not proof of a cause.`;
 }
 
 function perText(of: string | undefined, factor: string | undefined): string {
-  if (of === undefined || factor === undefined) return "a unit";
+  if (of === undefined || factor === undefined) return "per unit";
   return `${of} per ${factor || "unit"}`.trim();
 }
 
-/** More lots than this are counted and not told one by one. */
-const mostTold = 3;
+/** More lots than this are counted and not named one by one. */
+const maxNamed = 3;
 
 function outsideSentence(
   name: string,
@@ -162,13 +162,13 @@ function outsideSentence(
   target: Limits,
 ): string {
   if (outside.length === 0) return "";
-  const shown = (value: number | null) => `${figures(value ?? 0)} ${unit}`.trim();
-  if (outside.length > mostTold)
-    return `${capital(counted(outside.length, "lot"))} lie outside the target of ${name}, last ${outside.at(-1)?.lot}.`;
+  const shown = (value: number | null) => (value === null ? "–" : `${figures(value)} ${unit}`.trim());
+  if (outside.length > maxNamed)
+    return `${capital(counted(outside.length, "lot"))} lie outside the limits of ${name}, most recently ${outside.at(-1)?.lot}.`;
   return outside
     .map(({ lot, v }) => {
       const side = limitBeyond(v, target) ?? "high";
-      return `${lot}: ${name} ${shown(v)} is ${side === "high" ? "over" : "under"} the target's ${shown(target[side])}.`;
+      return `${lot}: ${name} ${shown(v)} is ${side === "high" ? "above" : "below"} the ${side === "high" ? "upper" : "lower"} limit of ${shown(target[side])}.`;
     })
     .join(" ");
 }
@@ -181,14 +181,14 @@ export function chartSentence(
   unit = "",
 ): string {
   if (chart === null)
-    return `${capital(name)} has no limits yet: ${counted(lots.length, "lot")}, ${counted(minLotsForChart, "lot")} are needed.`;
+    return `${capital(name)} has no control limits yet: they need ${counted(minLotsForChart, "lot")}, and there ${lots.length === 1 ? "is" : "are"} ${counted(lots.length, "lot")}.`;
   const range = `${figures(chart.low)}–${figures(chart.high)} ${unit}`.trim();
   const isFew = lots.length < 2 * minLotsForChart;
-  const limits = isFew ? "provisional limits" : "limits";
+  const limits = isFew ? "provisional control limits" : "control limits";
   if (chart.hits.length === 0)
     return isFew
-      ? `${capital(counted(lots.length, "lot"))} are too few to call ${name} steady; no rule is broken within ${limits} ${range}.`
-      : `${capital(name)} is steady over ${counted(lots.length, "lot")}, within ${limits} ${range}.`;
+      ? `${capital(counted(lots.length, "lot"))} are too few to call ${name} steady; no control rule is broken (${limits} ${range}).`
+      : `${capital(name)} is steady over ${counted(lots.length, "lot")} (${limits} ${range}).`;
   const said = chart.hits.map((h) => `${lots[h.at] ?? ""} (${h.rule}, ${h.side})`);
-  return `${capital(name)} is not steady: ${listed([...new Set(said)])}; ${limits} ${range}.`;
+  return `${capital(name)} is not steady: ${listed([...new Set(said)])} (${limits} ${range}).`;
 }

@@ -5,12 +5,12 @@ import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band, BandRow, DecisionRule, Outside, RowCheck, Verdict } from "#model/band/band.ts";
 import { envelopeVerdict, stretchesOutside } from "#model/band/envelopeVerdict.ts";
 import { judge, judgeByClass, overall } from "#model/band/judge.ts";
-import { isByClass, limitValue, limitWords } from "#model/band/limits.ts";
+import { isByClass, limitValue, nameInside } from "#model/band/limits.ts";
 import { otherOrigin } from "#model/band/otherOrigin.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { placesOfOwnRuns } from "#model/lot/copies.ts";
 import { type Lumps, lumpsOf } from "#model/lot/lumps.ts";
-import { capital, counted, listed } from "#model/words/wording.ts";
+import { bandChance, capital, counted, listed } from "#model/words/wording.ts";
 import { checkWords, sentenceOf } from "./checkWords.ts";
 import { type ReleaseAnswer, releaseAnswer } from "./releaseAnswer.ts";
 
@@ -47,40 +47,18 @@ export function checkAnswer(
 ): CheckAnswer {
   if (measurements.length === 0) throw new DomainError("measurements", "must hold at least one run", 0);
   const rule = options.rule ?? band.rule;
-  const { runs: turned, problems: turning } = byVolume(measurements);
-  const { runs, problems: copies } = withoutCopies(turned);
+  const { runs: converted, problems: ofConversion } = byVolume(measurements);
+  const { runs, problems: ofCopies } = withoutCopies(converted);
   const many = runs?.length ?? measurements.length;
-  const problems = [...turning, ...copies];
-  const rows = band.rows.map((row) =>
-    runs === null ? unjudged(row) : checkRow(row, runs, band, rule, problems),
+  const checked = band.rows.map((row) =>
+    runs === null ? { row: unjudged(row), problems: [] } : checkRow(row, runs, band, rule),
   );
+  const rows = checked.map(({ row }) => row);
   const curves = (runs ?? []).map((m) => curveOf(m.distribution));
   const isCurveJudged = band.envelope !== null && runs !== null;
   const outside = isCurveJudged ? stretchesOutside(curves, band.envelope, rule) : [];
   const verdicts = [...rows, ...outside].map(({ verdict }) => verdict);
   if (isCurveJudged) verdicts.push(envelopeVerdict(curves, band.envelope, rule));
-  if (band.rows.length === 0 && band.envelope === null) {
-    problems.push(
-      problem(
-        "refused",
-        "The band has neither limits nor an envelope, so there is nothing to check against. Add a row or an envelope.",
-        { expected: "rows or an envelope" },
-      ),
-    );
-  }
-  const spread = rows.filter((row) => row.value !== null && !isByClass(row));
-  if (spread.some((row) => row.interval === null || row.probability === null))
-    problems.push(
-      problem(
-        "note",
-        `${capital(counted(many, "run"))} cannot show how the runs spread, so no chance of being in is given${spread.some((row) => row.interval === null) ? " and no interval where no repeatability is agreed" : ""}. Three runs are needed.`,
-        {
-          found: counted(many, "run"),
-          expected: "three runs or more",
-          effect: "a number stays unknown",
-        },
-      ),
-    );
   const origin = otherOrigin(measurements, band);
   const lumps = curves.length === 0 ? null : lumpsOf(curves);
   const release = options.kept === undefined ? null : releaseAnswer(measurements, band, options.kept);
@@ -92,7 +70,13 @@ export function checkAnswer(
     ...(origin.length === 0 ? {} : { origin }),
     ...(lumps === null ? {} : { lumps }),
     ...(release === null ? {} : { release }),
-    problems,
+    problems: [
+      ...ofConversion,
+      ...ofCopies,
+      ...checked.flatMap(({ problems }) => problems),
+      ...emptyBand(band),
+      ...tooFewRuns(rows, many),
+    ],
   };
   return { ...found, rule, sentence: sentenceOf(checkWords(found)) };
 }
@@ -112,11 +96,41 @@ function withoutCopies(runs: readonly NamedMeasurement[] | null): {
     problems: [
       problem(
         "note",
-        `${found}, and a copy is no run: it says nothing of how runs spread. ${capital(counted(places.length, "run"))} ${places.length === 1 ? "was" : "were"} judged.`,
+        `${found}, and a copy is no run: it says nothing about the run-to-run scatter. ${capital(counted(places.length, "run"))} ${places.length === 1 ? "was" : "were"} judged.`,
         { measurement: copies[0] ?? null, found, expected: "runs measured each by itself" },
       ),
     ],
   };
+}
+
+function emptyBand(band: Band): Problem[] {
+  if (band.rows.length > 0 || band.envelope !== null) return [];
+  return [
+    problem(
+      "refused",
+      "The band has neither limits nor an envelope, so the lot cannot be judged. Add a limit or an envelope to the band.",
+      { expected: "limits or an envelope" },
+    ),
+  ];
+}
+
+function tooFewRuns(rows: readonly RowCheck[], runs: number): Problem[] {
+  const scattering = rows.filter((row) => row.value !== null && !isByClass(row));
+  if (scattering.every((row) => row.interval !== null && row.probability !== null)) return [];
+  const noInterval = scattering.some((row) => row.interval === null)
+    ? ", and no interval where no repeatability is agreed"
+    : "";
+  return [
+    problem(
+      "note",
+      `${capital(counted(runs, "run"))} cannot show the run-to-run scatter, so no ${bandChance} is given${noInterval}. At least three runs are needed.`,
+      {
+        found: counted(runs, "run"),
+        expected: "three runs or more",
+        effect: "a number stays unknown",
+      },
+    ),
+  ];
 }
 
 /** A row that cannot be read can neither pass nor fail: more must be measured, so it counts as too few runs. */
@@ -138,24 +152,24 @@ function checkRow(
   measurements: readonly NamedMeasurement[],
   band: Band,
   rule: DecisionRule,
-  problems: Problem[],
-): RowCheck {
+): { readonly row: RowCheck; readonly problems: readonly Problem[] } {
   const values = measurements.map((m) => limitValue(row, m.distribution, band));
   const missing = measurements.filter((_, i) => values[i] === null);
-  if (missing.length > 0) {
-    problems.push(
-      problem(
-        "refused",
-        `${limitWords(row).name} is not known for ${listed(missing.map((m) => m.name))}: it lies in the share outside the classes, or needs a density. Measure further, or take the row out of the band.`,
-        {
-          measurement: missing[0]?.name ?? null,
-          found: "no value",
-          expected: row.limit,
-        },
-      ),
-    );
-    return unjudged(row);
-  }
+  const [first] = missing;
+  if (first !== undefined)
+    return {
+      row: unjudged(row),
+      problems: [
+        problem(
+          "refused",
+          `${capital(nameInside(row))} is not known for ${listed(missing.map((m) => m.name))}: it lies outside the measured range, or the density is missing. Measure a wider size range, give the density, or delete this limit from the band.`,
+          { measurement: first.name, found: "no value", expected: row.limit },
+        ),
+      ],
+    };
   const known = values.filter((v) => v !== null);
-  return { ...limitsOf(row), ...(isByClass(row) ? judgeByClass : judge)(known, row, rule) };
+  return {
+    row: { ...limitsOf(row), ...(isByClass(row) ? judgeByClass : judge)(known, row, rule) },
+    problems: [],
+  };
 }

@@ -1,9 +1,9 @@
 import type { Problem } from "#distributions/problem.ts";
 import type { Outside, RowCheck, Verdict } from "#model/band/band.ts";
-import { limitBeyond, limitWords } from "#model/band/limits.ts";
+import { limitBeyond, limitWords, nameInside, quantityText, rangeText } from "#model/band/limits.ts";
 import { minRuns } from "#model/lot/intervals.ts";
 import type { Lumps } from "#model/lot/lumps.ts";
-import { capital, chanceText, counted, figures } from "#model/words/wording.ts";
+import { bandChanceText, capital, counted, figures } from "#model/words/wording.ts";
 
 /** What the words are made of: the parts of a check. */
 interface JudgedFinding {
@@ -15,6 +15,9 @@ interface JudgedFinding {
   readonly lumps?: Lumps;
   readonly problems: readonly Problem[];
 }
+
+/** A row whose value is known. */
+type KnownRow = RowCheck & { readonly value: number };
 
 export interface CheckWords {
   /** The verdict where it is final; empty where the runs are of another stage than the band. */
@@ -36,7 +39,7 @@ export function sentenceOf({ verdict, headline, more }: CheckWords): string {
  */
 export function checkWords(answer: JudgedFinding, gap: string | null = null): CheckWords {
   const { verdict, runs } = answer;
-  // The chance of being in is about the stage of the band, of which runs of another stage say nothing.
+  // The chance of being in band is about the stage of the band, of which runs of another stage say nothing.
   const rows = gap === null ? answer.rows : answer.rows.map((row) => ({ ...row, probability: null }));
   const found = { ...answer, rows };
   const many = counted(runs, "run");
@@ -48,7 +51,7 @@ export function checkWords(answer: JudgedFinding, gap: string | null = null): Ch
   if (gap !== null)
     return {
       verdict: "",
-      headline: `${gap} As it is, ${many}, it ${placeText(found)}.`,
+      headline: `${gap} As measured (${many}), the powder ${positionText(found)}.`,
       more: `${first} ${more}`.trim(),
     };
   const word = isUnproven(found) ? "not shown to be in band" : verdict;
@@ -64,29 +67,16 @@ function isUnproven({ verdict, rows, outside }: JudgedFinding): boolean {
   return (
     verdict === "out of band" &&
     held.length > 0 &&
-    held.every((row) => sideOf(row) === null) &&
+    held.every((row) => row.value !== null && limitBeyond(row.value, row) === null) &&
     outside.every((stretch) => stretch.verdict !== "out of band")
   );
 }
 
-/** Every remark about the limits and the curve, the one that decides first. */
-function remarks(found: JudgedFinding): string[] {
-  const { verdict, runs, rows } = found;
-  const d50 = rows.find((row) => row.limit === "d50Um" && row.verdict === "in band");
-  const inside = d50 === undefined ? "" : `${valueText(d50)} is inside.`;
-  const curve = curveText(found);
-  if (verdict === "in band") return [inside, closestText(rows), curve];
-  if (verdict === "too few runs" && runs < minRuns) return [...unsureRuns(found), curve];
-  const notable = notableRows(rows);
-  const said = notable.slice(0, 3).map((row) => `${valueText(row)} ${whereText(row)}.`);
-  if (notable.length > 3) said.push(`${capital(counted(notable.length - 3, "more limit"))} like that.`);
-  const unknown = rows
-    .filter((row) => row.value === null)
-    .map((row) => `${limitWords(row).name} is not known.`);
-  return [...unknown, ...said, curve, inside].filter((part) => part !== "");
+function knownRows(rows: readonly RowCheck[]): KnownRow[] {
+  return rows.flatMap((row) => (row.value === null ? [] : [{ ...row, value: row.value }]));
 }
 
-/** Air classification or a sieve reaches so far down and up. Common practice, no source. */
+/** Coarser than this a sieve takes lumps off too. Common practice, no source. */
 const leastSievedUm = 20;
 
 /** "2.6 % lies above 20 µm, apart from the main powder: lumps?" */
@@ -100,20 +90,45 @@ function lumpsText({ lumps }: JudgedFinding): string {
   return `${figures(100 * share)} % lies above ${figures(aboveUm)} µm, apart from the main powder: lumps? ${remedy}`;
 }
 
-/** One or two runs: where the middle lies, and that it says nothing of the spread. */
-function unsureRuns({ runs, rows }: JudgedFinding): string[] {
-  const row = rows.find((r) => r.limit === "d50Um" && r.value !== null) ?? rows.find((r) => r.value !== null);
-  const beyond = rows.filter((r) => r !== row && r.value !== null && sideOf(r) !== null);
-  const cannot = `${counted(runs, "run")} cannot tell how runs spread`;
+/** At most this many limits are named one by one. */
+const maxNamed = 3;
+
+/** Every remark about the limits and the curve, the one that decides first. */
+function remarks(found: JudgedFinding): string[] {
+  const { verdict, runs } = found;
+  const rows = knownRows(found.rows);
+  const d50 = rows.find((row) => row.limit === "d50Um" && row.verdict === "in band");
+  const inside = d50 === undefined ? "" : `${valueText(d50)} is within its limits.`;
+  const curve = curveText(found, rows);
+  if (verdict === "in band") return [inside, closestText(rows), curve];
+  if (verdict === "too few runs" && runs < minRuns) return [...unsureRuns(runs, rows), curve];
+  const notable = notableRows(rows);
+  const named = notable.slice(0, maxNamed).map((row) => `${valueText(row)} ${whereText(row)}.`);
+  const others = notable.length - maxNamed;
+  if (others > 0)
+    named.push(
+      `${capital(counted(others, "more limit"))} ${others === 1 ? "is" : "are"} out of band or too close to call.`,
+    );
+  const unknown = found.rows
+    .filter((row) => row.value === null)
+    .map((row) => `${capital(nameInside(row))} is not known.`);
+  return [...unknown, ...named, curve, inside].filter((part) => part !== "");
+}
+
+/** One or two runs: where the median lies, and that it says nothing about the scatter. */
+function unsureRuns(runs: number, rows: readonly KnownRow[]): string[] {
+  const row = rows.find((r) => r.limit === "d50Um") ?? rows[0];
+  const beyond = rows.filter((r) => r !== row && limitBeyond(r.value, r) !== null);
+  const cannot = `${counted(runs, "run")} cannot show the run-to-run scatter`;
   return [
-    row === undefined ? `${capital(cannot)}.` : `${valueText(row)} ${sitsText(row)}, but ${cannot}.`,
-    ...beyond.slice(0, 3).map((r) => `${valueText(r)} ${sitsText(r)}.`),
-    "Three runs, or an agreed repeatability, are needed to say more.",
+    row === undefined ? `${capital(cannot)}.` : `${valueText(row)} ${singleText(row)}, but ${cannot}.`,
+    ...beyond.slice(0, maxNamed).map((r) => `${valueText(r)} ${singleText(r)}.`),
+    "A verdict needs three runs or an agreed repeatability.",
   ];
 }
 
 /** Rows that are out or on the edge, the farthest out first. */
-function notableRows(rows: readonly RowCheck[]): RowCheck[] {
+function notableRows(rows: readonly KnownRow[]): KnownRow[] {
   const order: Verdict[] = ["out of band", "on the edge"];
   return rows
     .filter((row) => order.includes(row.verdict))
@@ -121,105 +136,101 @@ function notableRows(rows: readonly RowCheck[]): RowCheck[] {
 }
 
 /** How far a value lies beyond its nearer limit, as a part of what is allowed; negative inside. */
-function excessOf({ value, low, high }: RowCheck): number {
-  const v = value ?? 0;
+function excessOf({ value, low, high }: KnownRow): number {
   const scale = low !== null && high !== null && high > low ? high - low : Math.abs(high ?? low ?? 1) || 1;
-  const beyond = Math.max(low === null ? -Infinity : low - v, high === null ? -Infinity : v - high);
+  const beyond = Math.max(low === null ? -Infinity : low - value, high === null ? -Infinity : value - high);
   return beyond / scale;
 }
 
-function placeText({ verdict, rows }: JudgedFinding): string {
-  if (verdict === "in band") return "lies inside the band";
-  if (verdict === "on the edge") return "touches the band's limits";
-  if (verdict === "too few runs") return "cannot be placed yet: the runs are too few";
-  const d50 = rows.find((row) => row.limit === "d50Um" && row.verdict === "out of band");
-  const side = d50 === undefined ? null : sideOf(d50);
+function positionText({ verdict, rows }: JudgedFinding): string {
+  if (verdict === "in band") return "lies within the band";
+  if (verdict === "on the edge") return "is too close to the band's limits to call";
+  if (verdict === "too few runs") return "cannot be judged yet: there are too few runs";
+  const d50 = knownRows(rows).find((row) => row.limit === "d50Um" && row.verdict === "out of band");
+  const side = d50 === undefined ? null : limitBeyond(d50.value, d50);
   return side === null
     ? "lies partly outside the band"
     : `is ${side === "low" ? "finer" : "coarser"} than the band`;
 }
 
-function curveText({ verdict, rows, outside }: JudgedFinding): string {
+function curveText({ verdict, outside }: JudgedFinding, rows: readonly KnownRow[]): string {
   const order: Verdict[] = ["out of band", "too few runs", "on the edge", "in band"];
   const [worst] = [...outside].sort(
     (a, b) => order.indexOf(a.verdict) - order.indexOf(b.verdict) || Math.abs(b.points) - Math.abs(a.points),
   );
   if (worst !== undefined)
-    return `The curve ${worst.verdict === "on the edge" ? "touches" : "leaves"} the band between ${figures(worst.fromUm)} and ${figures(worst.toUm)} µm: ${outsideText(worst)}.`;
+    return `Between ${figures(worst.fromUm)} and ${figures(worst.toUm)} µm the curve ${worst.verdict === "on the edge" ? "is too close to the edge of the envelope to call" : "leaves the envelope"}: ${outsideText(worst)}.`;
   return verdict === "on the edge" && notableRows(rows).length === 0
-    ? "The mean curve stays within the band, but not surely at every size."
+    ? "The mean curve lies within the envelope, but its interval does not at every size."
     : "";
 }
 
 /** How far, and to which side, a stretch of the curve is out; and whether the runs can tell. */
 export function outsideText({ points, verdict }: Outside): string {
-  const far = `up to ${figures(Math.abs(points))} points ${points > 0 ? "finer" : "coarser"} than it allows`;
-  return verdict === "on the edge" ? `${far}, less than the runs can tell apart` : far;
+  const far = `up to ${figures(Math.abs(points))} points ${points > 0 ? "finer" : "coarser"} than allowed`;
+  return verdict === "on the edge" ? `${far}, which is within the run-to-run scatter` : far;
 }
 
-function valueText(row: RowCheck): string {
-  const { name, unit, factor } = limitWords(row);
-  const digits = digitsApart(row);
-  const show = (v: number) => figures(v * factor, digits);
-  const interval = row.interval === null ? "" : ` (${show(row.interval.low)}–${show(row.interval.high)})`;
-  return `${name} ${show(row.value ?? 0)}${unit === "" ? "" : ` ${unit}`}${interval}`;
+function valueText(row: KnownRow): string {
+  const name = nameInside(row);
+  return `${capital(name)}${name.startsWith("the ") ? " of" : ""} ${measuredText(row)}`;
+}
+
+/** "3.41 µm (3.37–3.45)" */
+function measuredText(row: KnownRow): string {
+  const interval = row.interval === null ? "" : ` (${rangeText(row, row.interval, digitsApart(row))})`;
+  return `${quantityText(row, row.value, digitsApart(row))}${interval}`;
 }
 
 const fewestDigits = 3;
 const mostDigits = 7;
 
 /** As many figures as tell a value from the limits it is not equal to. */
-function digitsApart(row: RowCheck): number {
+function digitsApart(row: KnownRow): number {
   const { value, low, high } = row;
-  if (value === null) return fewestDigits;
-  const { factor } = limitWords(row);
-  const limits = [low, high].filter((limit) => limit !== null && limit !== value);
+  const limits = [low, high].filter((limit) => limit !== null && limit !== value).filter((v) => v !== null);
   const isApart = (digits: number) =>
-    limits.every((limit) => figures((limit ?? 0) * factor, digits) !== figures(value * factor, digits));
+    limits.every((limit) => quantityText(row, limit, digits) !== quantityText(row, value, digits));
   let digits = fewestDigits;
   while (digits < mostDigits && !isApart(digits)) digits++;
   return digits;
 }
 
-function sideOf({ value, low, high }: RowCheck): "low" | "high" | null {
-  return value === null ? null : limitBeyond(value, { low, high });
+function singleText(row: KnownRow): string {
+  const side = limitBeyond(row.value, row);
+  return side === null ? "is within its limits" : beyondText(row, side);
 }
 
-function limitText(row: RowCheck, side: "low" | "high"): string {
-  const { unit, factor } = limitWords(row);
-  const limit = (side === "high" ? row.high : row.low) ?? 0;
-  return `${side === "high" ? "upper" : "lower"} limit of ${figures(limit * factor, digitsApart(row))}${unit === "" ? "" : ` ${unit}`}`;
+function beyondText(row: KnownRow, side: "low" | "high"): string {
+  return `is ${side === "high" ? "above" : "below"} its ${limitText(row, side)}`;
 }
 
-function sitsText(row: RowCheck): string {
-  const side = sideOf(row);
-  return side === null
-    ? "sits inside its limits"
-    : `sits ${side === "high" ? "over" : "under"} its ${limitText(row, side)}`;
+/** "upper limit of 6.25 µm" */
+function limitText(row: KnownRow, side: "low" | "high"): string {
+  const limit = side === "high" ? row.high : row.low;
+  return `${side === "high" ? "upper" : "lower"} limit${limit === null ? "" : ` of ${quantityText(row, limit, digitsApart(row))}`}`;
 }
 
-function whereText(row: RowCheck): string {
-  const value = row.value ?? 0;
-  const isHighNearer =
-    row.high !== null && (row.low === null || Math.abs(value - row.high) < Math.abs(value - row.low));
-  const side = sideOf(row) ?? (isHighNearer ? "high" : "low");
-  const sure = row.probability === null ? "" : `, chance of being in ${chanceText(row.probability)}`;
-  const limit = `its ${limitText(row, side)}${sure}`;
-  if (row.verdict === "on the edge") return `touches ${limit}`;
-  return sideOf(row) === null
-    ? `is not shown to be within ${limit}`
-    : `is ${side === "high" ? "over" : "under"} ${limit}`;
+function whereText(row: KnownRow): string {
+  const { value, low, high, probability } = row;
+  const isHighNearer = high !== null && (low === null || Math.abs(value - high) < Math.abs(value - low));
+  const beyond = limitBeyond(value, row);
+  const side = beyond ?? (isHighNearer ? "high" : "low");
+  const chance = probability === null ? "" : `: ${bandChanceText(probability)}`;
+  if (row.verdict === "on the edge") return `is too close to its ${limitText(row, side)} to call${chance}`;
+  if (beyond !== null) return `${beyondText(row, side)}${chance}`;
+  return `is within its limits, but not shown to be: its interval extends beyond the ${limitText(row, side)}${chance}`;
 }
 
 /** The limit that a lot in band comes nearest to, so that its reader knows where the room is small. */
-function closestText(rows: readonly RowCheck[]): string {
+function closestText(rows: readonly KnownRow[]): string {
   const rooms = rows.flatMap((row) => {
     const { value, low, high } = row;
-    if (value === null || low === null || high === null || row.limit === "d50Um") return [];
-    return [{ row, room: Math.min(value - low, high - value) / (high - low) }];
+    if (low === null || high === null || row.limit === "d50Um") return [];
+    return [{ row, limits: { low, high }, room: Math.min(value - low, high - value) / (high - low) }];
   });
   const [least] = rooms.sort((a, b) => a.room - b.room);
   return least === undefined
     ? ""
-    : `Least room: ${valueText(least.row)} within ${figures((least.row.low ?? 0) * limitWords(least.row).factor)}–${figures((least.row.high ?? 0) * limitWords(least.row).factor)}.`;
+    : `The narrowest margin is that of ${nameInside(least.row)}: ${measuredText(least.row)}, limits ${`${rangeText(least.row, least.limits)} ${limitWords(least.row).unit}`.trim()}.`;
 }

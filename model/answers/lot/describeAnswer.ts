@@ -1,3 +1,4 @@
+import { sum } from "simple-statistics";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import {
   arithmeticMeanUm,
@@ -17,7 +18,7 @@ import {
 import { span } from "#distributions/span.ts";
 import { whyNoArea } from "#model/answers/surface/surfaceAnswer.ts";
 import type { LotsBy } from "#model/lot/lotsOf.ts";
-import { figures } from "#model/words/wording.ts";
+import { figures, listed } from "#model/words/wording.ts";
 import type { Described } from "./described.ts";
 import { type DescribedLot, describedLots } from "./describedLot.ts";
 
@@ -58,11 +59,11 @@ export function describeAnswer(
       problems.push(
         problem(
           "refused",
-          `${one.name} cannot be counted by ${as}: ${unseenText(one.distribution)}. Give the finest class a lower edge, or measure further.`,
+          `${one.name} cannot be converted to ${as}: ${unseenText(one.distribution)}. Give the finest class a lower edge, or measure a wider size range.`,
           {
             file: one.file,
             measurement: one.name,
-            found: `${figures(100 * unseenShare(one.distribution))} % outside the classes`,
+            found: `${figures(100 * unseenShare(one.distribution))} % outside the size classes`,
             expected: "at most 0.05 %",
           },
         ),
@@ -75,7 +76,7 @@ export function describeAnswer(
   }
   if (described.length > 0 && options.densityGPerCm3 === undefined) {
     problems.push(
-      problem("note", "No surface is given: it needs the density of the solid, in g/cm³.", {
+      problem("note", "No geometric area is given: it needs the density of the solid in g/cm³.", {
         expected: "a density",
         effect: "no area is given",
       }),
@@ -132,23 +133,31 @@ function remarks(
   const missing = Object.entries(answer.percentilesUm).filter(([, size]) => size === null);
   if (missing.length > 0) {
     found.push(
-      problem("note", `${missing.map(([p]) => `D${p}`).join(", ")} not known: ${unseenText(m)}.`, {
-        ...at,
-        effect: "no size is given",
-      }),
+      problem(
+        "note",
+        `${listed(missing.map(([p]) => `D${p}`))} ${missing.length === 1 ? "is" : "are"} not known: ${unseenText(m)}.`,
+        {
+          ...at,
+          effect: "no size is given",
+        },
+      ),
     );
   }
   if (answer.meansUm["4,3"] === null) {
     found.push(
-      problem("note", `Means not known: ${unseenText(m)}, more than the 0.05 % that means can bear.`, {
-        ...at,
-        effect: "no means are given",
-      }),
+      problem(
+        "note",
+        `The means are not known: ${unseenText(m)}, but means need at most 0.05 % outside the measured range.`,
+        {
+          ...at,
+          effect: "no means are given",
+        },
+      ),
     );
   }
   if (answer.span === null && missing.length === 0) {
     found.push(
-      problem("note", `Span not known: it needs D10, D50 and D90, and ${unseenText(m)}.`, {
+      problem("note", `The span is not known: it needs D10, D50 and D90, but ${unseenText(m)}.`, {
         ...at,
         effect: "no span is given",
       }),
@@ -156,14 +165,18 @@ function remarks(
   }
   if (hasDensity && answer.surfaceM2PerG === null) {
     found.push(
-      problem("note", `Surface not known: ${whyNoArea(one.distribution)}.`, {
+      problem("note", `The geometric area is not known: ${whyNoArea(one.distribution)}.`, {
         ...at,
         effect: "no area is given",
       }),
     );
   } else if (answer.surfaceIsLowerBound) {
     found.push(
-      problem("note", `Surface is a lower bound: ${unseenText(m)} and adds area that is not counted.`, at),
+      problem(
+        "note",
+        `The geometric area is a lower bound: ${unseenText(m)}, which adds an unknown area.`,
+        at,
+      ),
     );
   }
   const finest = answer.numberInFinestTwo;
@@ -171,7 +184,7 @@ function remarks(
     found.push(
       problem(
         "note",
-        `Number figures from a ${m.measuredAs} measurement lean on its finest classes: the finest two hold ${figures(100 * finest)} % of the number. Treat them as a guide.`,
+        `Number-based results from a ${m.measuredAs} measurement depend on its finest classes: the finest two hold ${figures(100 * finest)} % of all particles by number. Treat these results as indicative.`,
         {
           ...at,
           effect: `${figures(100 * finest)} % of the number in two classes`,
@@ -188,7 +201,7 @@ function numberInFinestTwo(m: SizeDistribution): number | null {
   const number = convert(m, "number");
   if (number === null) return null;
   const first = firstFilled(number);
-  return (number.shares[first] ?? 0) + (number.shares[first + 1] ?? 0);
+  return sum(number.shares.slice(first, first + 2));
 }
 
 function firstFilled(m: SizeDistribution): number {
@@ -198,12 +211,16 @@ function firstFilled(m: SizeDistribution): number {
   );
 }
 
+function unseenPart(share: number, side: "below" | "above", edgeUm: number | undefined): string | null {
+  return share > 0 && edgeUm !== undefined
+    ? `${figures(100 * share)} % lies ${side} ${figures(edgeUm)} µm`
+    : null;
+}
+
 function unseenText(m: SizeDistribution): string {
   const parts = [
-    m.belowShare > 0 ? `${figures(100 * m.belowShare)} % lies below ${figures(m.lowerUm[0] ?? 0)} µm` : null,
-    m.aboveShare > 0
-      ? `${figures(100 * m.aboveShare)} % lies above ${figures(m.upperUm.at(-1) ?? 0)} µm`
-      : null,
+    unseenPart(m.belowShare, "below", m.lowerUm[0]),
+    unseenPart(m.aboveShare, "above", m.upperUm.at(-1)),
   ];
-  return parts.filter((part) => part !== null).join(" and ") || "the share lies outside the measured range";
+  return parts.filter((part) => part !== null).join(" and ") || "it lies outside the measured range";
 }

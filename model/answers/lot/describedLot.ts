@@ -1,7 +1,7 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import { type LotsBy, lotsOf } from "#model/lot/lotsOf.ts";
 import { type OverRuns, overRuns, type PooledSpread, pooledSpread } from "#model/lot/overRuns.ts";
-import { counted } from "#model/words/wording.ts";
+import { counted, listed } from "#model/words/wording.ts";
 import type { Described } from "./described.ts";
 
 /** Every quantity of a lot, from its runs, with its interval. Keys are those of a single run. */
@@ -61,8 +61,8 @@ function whyNoInterval(lot: DescribedLot): Problem[] {
     problem(
       "note",
       isPooled
-        ? `${counted(count, "run")} cannot show how the runs spread; the intervals rest on the spread pooled over the other lots.`
-        : `No intervals for ${lot.file ?? lot.runs.join(", ")}: ${counted(count, "run")} cannot show how the runs spread, and no spread with ten degrees of freedom can be pooled from other lots. Bring in three runs or more.`,
+        ? `${lot.file ?? listed(lot.runs)}: ${counted(count, "run")} cannot show the run-to-run scatter, so the intervals use the scatter pooled over the other lots.`
+        : `${lot.file ?? listed(lot.runs)} has no intervals: ${counted(count, "run")} cannot show the run-to-run scatter, and the other lots have too few runs to pool it from (ten degrees of freedom are needed). Import three runs or more.`,
       {
         file: lot.file,
         found: counted(count, "run"),

@@ -32,7 +32,7 @@ export interface FinesAnswer {
 }
 
 const caution =
-  "A planning figure about the powder, not about the air anybody breathes: how much becomes airborne depends on the work. Ask your occupational hygienist, and follow the safety data sheet and local codes.";
+  "These shares describe the powder, not the air at the workplace: how much becomes airborne depends on the work. Use them for planning only, ask your occupational hygienist, and follow the safety data sheet and local codes.";
 
 /** The inhalable, thoracic and respirable share of the bulk powder. @throws DomainError  density or shape factor out of range */
 export function finesAnswer(measurements: readonly NamedMeasurement[], asked: FinesQuestion): FinesAnswer {
@@ -45,7 +45,7 @@ export function finesAnswer(measurements: readonly NamedMeasurement[], asked: Fi
       problems.push(
         problem(
           "refused",
-          `${one.name}: no fine fractions, since a ${one.distribution.quantity} measurement with a share outside its classes cannot be counted by volume. Measure further.`,
+          `${one.name} has no fine fractions: a ${one.distribution.quantity} measurement with powder outside its size classes cannot be converted to volume. Measure a wider size range.`,
           at,
         ),
       );
@@ -53,7 +53,7 @@ export function finesAnswer(measurements: readonly NamedMeasurement[], asked: Fi
       problems.push(
         problem(
           "note",
-          `${one.name}: powder outside the classes could put the respirable share anywhere from ${percentText(shares.respirable.low)} to ${percentText(shares.respirable.high)}.`,
+          `${one.name}: the respirable share lies between ${percentText(shares.respirable.low)} and ${percentText(shares.respirable.high)}, depending on the powder outside the size classes.`,
           at,
         ),
       );
@@ -84,8 +84,8 @@ function sentenceOf(over: Readonly<Record<Fraction, OverRuns>>): string {
     return [`${fraction} ${percentText(value)}${interval}`];
   });
   return parts.length === 0
-    ? "No fine fractions can be given."
-    : `Of the powder's own mass, if every grain were airborne singly: ${listed(parts)}.`;
+    ? "No fine fractions can be calculated."
+    : `Shares of the powder mass if every particle were airborne separately: ${listed(parts)}.`;
 }
 
 function percentText(share: number): string {

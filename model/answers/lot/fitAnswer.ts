@@ -89,7 +89,7 @@ export function* fitAnswerSteps(
     problems.push(
       problem(
         "note",
-        `No confidence interval for the parameters: ${counted(measurements.length, "run")} cannot show how the runs spread. Bring in three or more; the standard errors beside each fit are numerical only.`,
+        `The fitted parameters have no confidence interval: ${counted(measurements.length, "run")} cannot show the run-to-run scatter. Import three runs or more; the standard errors of each fit are numerical only.`,
         {
           found: counted(measurements.length, "run"),
           expected: "three runs or more",
@@ -102,7 +102,9 @@ export function* fitAnswerSteps(
     ranking,
     overRuns: overAll,
     humps,
-    sentence: sentenceOf(fits, ranking, humps, noise, measurements.length),
+    sentence: [rankingText(ranking, noise, measurements.length), humpText(humps), convergenceText(fits)]
+      .filter((part) => part !== "")
+      .join(" "),
     problems,
   };
 }
@@ -126,7 +128,7 @@ function refusal(one: NamedMeasurement, family: FamilyName, components: 2 | 3): 
   const fewest = minEdges(family, components);
   return problem(
     "refused",
-    `${one.name} cannot be fitted by ${familyWords[family]}: it needs at least ${counted(fewest, "class edge")} where the curve rises. Bring in the whole table.`,
+    `${one.name} cannot be fitted by ${familyWords[family]}: the fit needs at least ${counted(fewest, "class edge")} where the curve rises. Import the whole table.`,
     { file: one.file, measurement: one.name, expected: `${fewest} edges or more` },
   );
 }
@@ -139,7 +141,7 @@ function remarks(fits: readonly (FamilyFit & { readonly derived: Derived })[]): 
   if (first === undefined) return [];
   const names = listed(doubtful.map(({ fit }) => fit.name));
   return [
-    problem("note", `${capital(familyWords[first.fit.family])}, ${names}: ${first.words.join(" ")}`, {
+    problem("note", `${capital(familyWords[first.fit.family])} of ${names}: ${first.words.join(" ")}`, {
       file: first.fit.file,
       measurement: doubtful.length === 1 ? first.fit.name : null,
       effect: "a number stays unknown",
@@ -147,26 +149,21 @@ function remarks(fits: readonly (FamilyFit & { readonly derived: Derived })[]): 
   ];
 }
 
-function sentenceOf(
-  fits: readonly FamilyFit[],
-  ranking: readonly Ranked[],
-  humps: Humps | null,
-  noise: number,
-  runs: number,
-): string {
-  const [best, second] = ranking;
-  if (best === undefined) return "Nothing could be fitted.";
+function convergenceText(fits: readonly FamilyFit[]): string {
   const doubtful = fits.filter((f) => f.status === "stalled" || f.status === "iteration limit").length;
-  const doubt = doubtful > 0 ? `${capital(counted(doubtful, "fit"))} did not converge.` : "";
-  const parts = [second === undefined ? alone(best) : rankedText(ranking, noise, runs)];
-  if (best.rmsPoints > poorPoints)
-    parts.push(ranking.length === 2 ? "Neither describes it well." : "It is no good description.");
-  parts.push(humpText(humps), doubt);
-  return parts.filter((part) => part !== "").join(" ");
+  return doubtful > 0 ? `${capital(counted(doubtful, "fit"))} did not converge.` : "";
+}
+
+function rankingText(ranking: readonly Ranked[], noise: number, runs: number): string {
+  const [best, second] = ranking;
+  if (best === undefined) return "No curve could be fitted.";
+  const which = second === undefined ? alone(best) : rankedText(ranking, noise, runs);
+  if (best.rmsPoints <= poorPoints) return which;
+  return `${which} ${ranking.length === 2 ? "Neither describes the powder well." : "It does not describe the powder well."}`;
 }
 
 function alone({ family, rmsPoints }: Ranked): string {
-  return `Misfit of ${familyWords[family]}: ${figures(rmsPoints)} points.`;
+  return `${capital(familyWords[family])} fits with a root-mean-square misfit of ${figures(rmsPoints)} points.`;
 }
 
 function rankedText(ranking: readonly Ranked[], noise: number, runs: number): string {
@@ -178,15 +175,19 @@ function rankedText(ranking: readonly Ranked[], noise: number, runs: number): st
     const [simplest] = [...tied].sort((a, b) => a.parameters - b.parameters);
     const names = tied.map((row) => familyWords[row.family].replace(/ curve$/, ""));
     const misfits = listed(tied.map((row) => figures(row.rmsPoints)));
-    return `${capital(tied.length === 2 && ranking.length === 2 ? "the two curves" : `${listed(names)}`)} cannot be told apart: misfits ${misfits} points, closer than the ${figures(noise)} points ${runs > 1 ? "between runs" : "assumed for one run"}.${simplest === undefined || tied.every((row) => row.parameters === simplest.parameters) ? "" : ` The plainest of them, ${familyWords[simplest.family]}, will do.`}`;
+    return `${capital(tied.length === 2 && ranking.length === 2 ? "the two curves" : `${listed(names)}`)} are not distinguishable: their misfits of ${misfits} points differ by less than the ${figures(noise)} points ${runs > 1 ? "between runs" : "assumed for one run"}.${simplest === undefined || tied.every((row) => row.parameters === simplest.parameters) ? "" : ` The simplest of them, ${familyWords[simplest.family]}, is sufficient.`}`;
   }
   return ranking.length === 2
-    ? `${capital(familyWords[best.family])} describes the powder better: misfit ${figures(best.rmsPoints)} points against ${figures(second.rmsPoints)}.`
-    : `${capital(familyWords[best.family])} describes the powder best: misfit ${figures(best.rmsPoints)} points; next ${familyWords[second.family]}, ${figures(second.rmsPoints)}.`;
+    ? `${capital(familyWords[best.family])} describes the powder better: its misfit is ${figures(best.rmsPoints)} points, that of ${familyWords[second.family]} ${figures(second.rmsPoints)} points.`
+    : `${capital(familyWords[best.family])} describes the powder best: its misfit is ${figures(best.rmsPoints)} points; next is ${familyWords[second.family]} with ${figures(second.rmsPoints)} points.`;
 }
 
 function humpText(humps: Humps | null): string {
-  if (humps === null || humps.verdict === "one hump") return "";
+  if (humps === null || humps.smallerShare === null) return "";
   const [low, high] = humps.atUm;
-  return `${capital(humps.verdict === "second hump" ? "there is a second hump" : "a second hump is possible")}: near ${figures(low ?? 0)} and ${figures(high ?? 0)} µm, the smaller with ${figures(100 * (humps.smallerShare ?? 0))} % of the powder${humps.verdict === "second hump" ? ", in every run" : "; three runs are needed to claim it"}.`;
+  if (low === undefined || high === undefined) return "";
+  const where = `the humps are near ${figures(low)} and ${figures(high)} µm, and the smaller holds ${figures(100 * humps.smallerShare)} % of the powder`;
+  return humps.verdict === "second hump"
+    ? `Every run shows a second hump: ${where}.`
+    : `A second hump is possible: ${where}. Three runs are needed to confirm it.`;
 }

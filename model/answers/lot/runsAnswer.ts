@@ -94,7 +94,7 @@ export function runsAnswer(measurements: readonly NamedMeasurement[], asked: Run
     lots,
     pooled,
     limits,
-    sentence: lots.map((lot) => lot.sentence).join(" ") || "There are no runs to judge.",
+    sentence: lots.map((lot) => lot.sentence).join(" ") || "There are no runs to assess.",
     problems: lots.flatMap(problemsOf),
   };
 }
@@ -131,30 +131,34 @@ type Lot = Omit<RepeatRuns, "sentence">;
 
 function sentenceOf(lot: Lot): string {
   const count = lot.runs.length;
-  const shown = lot.scatter.filter((s) => s.cvPercent !== null);
+  const shown = lot.scatter.flatMap(({ percent, cvPercent }) =>
+    cvPercent === null ? [] : [{ percent, cvPercent }],
+  );
   const parts: string[] = [];
   if (shown.length === 0) {
-    parts.push(`${capital(counted(count, "run"))}: too few to show how they scatter; three are needed.`);
+    parts.push(
+      `${capital(counted(count, "run"))} cannot show the run-to-run scatter; at least three are needed.`,
+    );
   } else {
-    const cvs = listed(shown.map((s) => `${figures(s.cvPercent ?? 0)} % at D${s.percent}`));
+    const cvs = listed(shown.map((s) => `${figures(s.cvPercent)} % for D${s.percent}`));
     const failing = lot.scatter.filter((s) => s.isWithin === false);
     const isJudged = lot.scatter.some((s) => s.isWithin !== null);
     const verdict = !isJudged
-      ? "five runs are needed to judge them"
+      ? "a judgement needs at least five runs"
       : failing.length === 0
         ? "within the limits"
-        : `over the limit at ${listed(failing.map((s) => `D${s.percent} (${figures(s.allowedPercent)} %)`))}`;
-    parts.push(`${capital(counted(count, "run"))} scatter by ${cvs} (CV): ${verdict}.`);
+        : `above the limit for ${listed(failing.map((s) => `D${s.percent} (${figures(s.allowedPercent)} %)`))}`;
+    parts.push(`${capital(counted(count, "run"))} have a coefficient of variation of ${cvs}: ${verdict}.`);
   }
   const { odd } = lot;
   if (odd !== null)
     parts.push(
-      `${odd.name} is odd: ${figures(odd.gapPoints)} points from the mean of the others at ${figures(odd.atUm)} µm, where they differ by ${figures(odd.othersPoints)} at most.`,
+      `${odd.name} is an outlier: at ${figures(odd.atUm)} µm it lies ${figures(odd.gapPoints)} points from the mean of the other runs, which differ there by at most ${figures(odd.othersPoints)} points.`,
     );
   for (const [a, b] of lot.identical)
-    parts.push(`${a} and ${b} are the same to the last digit: one is a copy, so there is a run fewer.`);
+    parts.push(`${a} and ${b} are identical to the last digit: one is a copy and does not count as a run.`);
   for (const name of lot.meansOfOthers)
-    parts.push(`${name} is the mean of the others and no run of its own: leave it out.`);
+    parts.push(`${name} is the mean of the other runs, not a run: exclude it.`);
   parts.push(trendText(lot.scatter));
   return parts.filter((part) => part !== "").join(" ");
 }
@@ -162,14 +166,15 @@ function sentenceOf(lot: Lot): string {
 function trendText(scatter: readonly RunScatter[]): string {
   const at = (percent: number) => scatter.find((s) => s.percent === percent)?.trend ?? "steady";
   if (at(90) === "falling")
-    return "D90 falls from run to run: still dispersing, or the coarse is settling out before it is measured; wait until it stays, and look whether the obscuration falls with it.";
+    return "D90 falls from run to run: the powder is still dispersing, or coarse particles settle before they are measured. Wait until D90 is constant, and check whether the obscuration falls as well.";
   if (at(90) === "rising")
-    return "D90 rises from run to run: the powder is joining up again in the dispersant, or coarse powder arrives late.";
+    return "D90 rises from run to run: the powder re-agglomerates in the dispersant, or coarse particles reach the cell late.";
   if (at(10) === "falling")
-    return "D10 falls while D90 stays: the dispersion is breaking grains; use less energy.";
-  if (at(10) === "rising") return "D10 rises while D90 stays: fines are being lost or dissolved.";
+    return "D10 falls from run to run while D90 is constant: the dispersion breaks particles. Disperse with less energy.";
+  if (at(10) === "rising")
+    return "D10 rises from run to run while D90 is constant: fines are lost or dissolve.";
   if (at(50) !== "steady")
-    return `D50 keeps ${at(50)} from run to run: the sample has not settled to one state yet.`;
+    return `D50 is ${at(50)} from run to run: the sample has not reached a steady state.`;
   return "";
 }
 
@@ -178,18 +183,22 @@ function problemsOf(lot: RepeatRuns): Problem[] {
   const problems: Problem[] = [];
   if (lot.runs.length < fewestForCv)
     problems.push(
-      problem("note", `${capital(counted(lot.runs.length, "run"))}: no CV; three runs are needed.`, {
-        ...at,
-        found: counted(lot.runs.length, "run"),
-        expected: "three runs or more",
-        effect: "a number stays unknown",
-      }),
+      problem(
+        "note",
+        `${capital(counted(lot.runs.length, "run"))} ${lot.runs.length === 1 ? "gives" : "give"} no coefficient of variation; at least three are needed.`,
+        {
+          ...at,
+          found: counted(lot.runs.length, "run"),
+          expected: "three runs or more",
+          effect: "a number stays unknown",
+        },
+      ),
     );
   else if (lot.runs.length < fewestToJudge)
     problems.push(
       problem(
         "note",
-        "CVs are shown but not judged, and no odd run or trend is called: that takes five runs.",
+        "The coefficients of variation are shown but not judged, and neither outliers nor trends are reported: this needs five runs.",
         {
           ...at,
           found: counted(lot.runs.length, "run"),
@@ -200,10 +209,14 @@ function problemsOf(lot: RepeatRuns): Problem[] {
   const lost = lot.scatter.filter((s) => s.meanUm === null).map((s) => `D${s.percent}`);
   if (lost.length > 0)
     problems.push(
-      problem("note", `${listed(lost)} not known: outside the measured range of a run.`, {
-        ...at,
-        effect: "a number stays unknown",
-      }),
+      problem(
+        "note",
+        `${listed(lost)} ${lost.length === 1 ? "is" : "are"} not known: at least one run does not reach so far.`,
+        {
+          ...at,
+          effect: "a number stays unknown",
+        },
+      ),
     );
   return problems;
 }

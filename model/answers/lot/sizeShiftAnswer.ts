@@ -6,7 +6,7 @@ import { pooledCovariance, scatterOf } from "#model/band/jointVerdict.ts";
 import { nameInside } from "#model/band/limits.ts";
 import { type SizeShift, sizeShift } from "#model/band/sizeShift.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
-import { chanceText, figures, listed } from "#model/words/wording.ts";
+import { bandChance, bandChanceText, chanceText, figures, listed } from "#model/words/wording.ts";
 
 /** How surely a lot holds all its limits at once, and what a finer or coarser mill would do for it. */
 export interface SizeShiftNeeded extends SizeShift {
@@ -35,28 +35,38 @@ export function sizeShiftAnswer(
 }
 
 /** Below this change of size there is nothing to do. */
-const leastPercent = 0.5;
+const minPercent = 0.5;
 
-/** "All limits hold at once with a chance of 62 %. Milling 4.1 % finer would make it 97 %." */
+/** "The chance of being in band for all limits together is 62 %. Milling about 4 % finer raises the chance to 97 %." */
 export function sizeShiftSentence(found: SizeShift, isPooled: boolean, isCurveIn = true): string {
-  const { chanceThen, sizeChangePercent, fromPercent, toPercent, inTheWay, isAnySize } = found;
-  const now = `${nowText(found, isPooled)}${isCurveIn ? "" : " The curve is not in that chance: as it is, it does not lie surely within the band."}`;
-  if (fromPercent === null || toPercent === null) {
-    const rows = listed(inTheWay.map(nameInside));
-    return `${now} No finer or coarser milling alone brings the mean in: ${
-      isAnySize
-        ? `${rows} ${inTheWay.length === 1 ? "is" : "are"} out at any size, so the shape must change.`
-        : `nearest it is ${nearest(sizeChangePercent)}, ${rows} being out, so the shape must change.`
-    }`;
-  }
+  const { chanceThen, sizeChangePercent, fromPercent, toPercent } = found;
+  const now = `${nowText(found, isPooled)}${isCurveIn ? "" : " This leaves out the envelope, and the curve does not clearly lie within it."}`;
+  if (fromPercent === null || toPercent === null) return `${now} ${noShiftText(found)}`;
   const isInNow = fromPercent <= 0 && toPercent >= 0;
-  if (Math.abs(sizeChangePercent) < leastPercent)
-    return `${now} ${isSure(found) ? (isCurveIn ? "Nothing need change." : "For the limits alone nothing need change.") : "No change of size would make it surer."}`;
-  const deed = deedOf(sizeChangePercent);
-  const then = chanceThen === null ? "" : `, with a chance of ${chanceText(chanceThen)}`;
-  return isInNow
-    ? `${now} Every size ${deed} would be ${chanceThen === null ? "farthest from the limits" : `surest${then}`}.`
-    : `${now} Every size ${deed} would bring it in${then}.`;
+  if (Math.abs(sizeChangePercent) < minPercent) return `${now} ${unchangedText(found, isCurveIn)}`;
+  const milling = `Milling ${aboutText(sizeChangePercent)}`;
+  if (isInNow)
+    return chanceThen === null
+      ? `${now} ${milling} would leave the widest margin to the limits.`
+      : `${now} ${milling} raises the chance to ${chanceText(chanceThen)}.`;
+  const chance = chanceThen === null ? "" : ` (${bandChanceText(chanceThen)})`;
+  return `${now} ${milling} would bring the mean into the band${chance}.`;
+}
+
+function noShiftText({ inTheWay, isAnySize, sizeChangePercent }: SizeShift): string {
+  const rows = listed(inTheWay.map(nameInside));
+  const why = isAnySize
+    ? `${rows} ${inTheWay.length === 1 ? "is" : "are"} out of band at any size`
+    : `${nearestText(sizeChangePercent)} ${rows} ${inTheWay.length === 1 ? "is" : "are"} still out of band`;
+  return `Finer or coarser milling alone cannot bring the mean into the band: ${why}, so the shape of the distribution must change.`;
+}
+
+function unchangedText(found: SizeShift, isCurveIn: boolean): string {
+  if (!isSure(found))
+    return found.chanceNow === null
+      ? "The mean already has the widest margin to the limits."
+      : "Neither finer nor coarser milling would raise this chance.";
+  return isCurveIn ? "No change is needed." : "As far as the limits are concerned, no change is needed.";
 }
 
 /** At and above this chance nothing is left to better. */
@@ -73,19 +83,27 @@ function isSure({ chanceNow }: SizeShift): boolean {
 function nowText(found: SizeShift, isPooled: boolean): string {
   const { chanceNow, leastNow } = found;
   if (chanceNow === null)
-    return "How surely all limits hold at once is not known: three runs, or a spread pooled over lots, are needed.";
-  const by = isPooled ? "By the scatter pooled over the kept lots, all" : "All";
-  const all = `${by} limits hold at once with a chance of ${chanceText(chanceNow)}`;
+    return `The ${bandChance} for all limits together is not known: it needs three runs, or a scatter pooled over several lots.`;
+  const by = isPooled ? "With the run-to-run scatter pooled over the saved lots, the" : "The";
+  const all = `${by} ${bandChance} for all limits together is ${chanceText(chanceNow)}`;
   if (isSure(found) || chanceNow < hardly || leastNow === null) return `${all}.`;
-  const alone = `${nameInside(leastNow.row)} alone with ${chanceText(leastNow.chance)}`;
-  return `${all}, ${alone}; the limits list goes by ${isPooled ? "this lot's own runs" : "each limit's own Student's t"}.`;
+  const alone = `for ${nameInside(leastNow.row)} alone ${chanceText(leastNow.chance)}`;
+  return `${all}, ${alone}; the table ${isPooled ? "uses the scatter of this lot's own runs" : "treats each limit separately"}.`;
 }
 
 /** Rows that are out there may be in as the lot stands, so what is out is said of this size alone. */
-function nearest(percent: number): string {
-  return Math.abs(percent) < leastPercent ? "as it stands" : `with every size ${deedOf(percent)}`;
+function nearestText(percent: number): string {
+  return Math.abs(percent) < minPercent
+    ? "at the best size, which is today's,"
+    : `at the best size, ${aboutText(percent)},`;
 }
 
-function deedOf(percent: number): string {
-  return `${figures(Math.abs(percent))} % ${percent < 0 ? "finer" : "coarser"}`;
+/** Above this a whole per cent is exact enough for a mill. */
+const wholeFrom = 3;
+
+/** "about 6 % finer" */
+function aboutText(percent: number): string {
+  const size = Math.abs(percent);
+  const about = size < wholeFrom ? figures(size, 2) : String(Math.round(size));
+  return `about ${about} % ${percent < 0 ? "finer" : "coarser"}`;
 }

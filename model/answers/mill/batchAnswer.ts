@@ -7,7 +7,7 @@ export interface BatchOptions {
   /** What was found after a known time: it gives the rate. */
   readonly afterMin: number;
   readonly d50AfterUm: number;
-  /** Null where no target is asked for. */
+  /** Null without a target. */
   readonly targetD50Um: number | null;
   /** Usual where left out: assumed. */
   readonly rateExponent?: number;
@@ -50,22 +50,22 @@ export function batchAnswer(start: Curve, options: BatchOptions): BatchAnswer {
     minutesToTarget: null,
     course: [],
     refused: { reason, remedy },
-    sentence: `No course is given: ${reason}. ${remedy}`,
+    sentence: `The grinding curve cannot be calculated: ${reason}. ${remedy}`,
   });
   const wrong = [afterMin, d50AfterUm, targetD50Um ?? 1, ...Object.values(shape)].find((v) => !(v > 0));
   if (wrong !== undefined)
-    return no("every time, size and exponent must be above zero", "Correct the entry.");
+    return no("every time, size and exponent must be above zero", "Correct the value.");
   const batch = batchOf(start, shape, Math.min(d50AfterUm, targetD50Um ?? d50AfterUm));
   const known = doseForD50(batch, d50AfterUm);
   if (known === null || known === 0)
     return no(
-      `the powder after ${figures(afterMin)} min, D50 ${figures(d50AfterUm)} µm, is no finer than at the start, D50 ${figures(sizeAt(start, 0.5) ?? 0)} µm`,
-      "Check which measurement is the start.",
+      `the powder after ${figures(afterMin)} min (D50 ${figures(d50AfterUm)} µm) is not finer than at the start (D50 ${sizeText(sizeAt(start, 0.5))})`,
+      "Check which measurement belongs to the start of grinding.",
     );
   const rate = known / afterMin;
   const wanted = targetD50Um === null ? null : doseForD50(batch, targetD50Um);
   const minutesToTarget = wanted === null ? null : wanted / rate;
-  const last = 1.2 * Math.max(afterMin, minutesToTarget ?? 0);
+  const last = 1.2 * Math.max(afterMin, ...(minutesToTarget === null ? [] : [minutesToTarget]));
   const course = evenSteps(0, last, 13).map((minutes) => {
     const curve = minutes === 0 ? start : curveAfter(batch, rate * minutes);
     return {
@@ -85,6 +85,8 @@ export function batchAnswer(start: Curve, options: BatchOptions): BatchAnswer {
   };
 }
 
+const sizeText = (um: number | null) => (um === null ? "not known" : `${figures(um)} µm`);
+
 function sentenceOf(
   { afterMin, targetD50Um }: BatchOptions,
   rate: number,
@@ -95,7 +97,7 @@ function sentenceOf(
     targetD50Um === null
       ? ""
       : minutes === null
-        ? `D50 ${figures(targetD50Um)} µm is coarser than the start, or finer than can be followed. `
-        : `D50 ${figures(targetD50Um)} µm takes ${figures(minutes)} min${minutes > 1.5 * afterMin ? `, ${figures(minutes / afterMin, 2)} times as long as was tried: grinding may slow down by then` : ""}. `;
-  return `${to}A piece of 1 µm breaks ${figures(rate)} times a minute by the measurement after ${figures(afterMin)} min; that the rate goes with size to the power ${figures(shape.rateExponent, 2)} and fragments to ${figures(shape.fragmentExponent, 2)} is assumed, so there is no interval.`;
+        ? `D50 ${figures(targetD50Um)} µm is coarser than the start or finer than the model reaches. `
+        : `D50 ${figures(targetD50Um)} µm takes ${figures(minutes)} min${minutes > 1.5 * afterMin ? `, ${figures(minutes / afterMin, 2)} times the measured grinding time: grinding may slow down by then` : ""}. `;
+  return `${to}The breakage rate of 1 µm particles is ${figures(rate)} per minute, from the measurement after ${figures(afterMin)} min. The exponents of breakage rate (${figures(shape.rateExponent, 2)}) and breakage function (${figures(shape.fragmentExponent, 2)}) are assumed, so there is no interval.`;
 }

@@ -13,7 +13,7 @@ export interface CircuitAnswer {
   readonly shares: readonly number[] | null;
   /** Hold-up per unit feed. */
   readonly meanResidenceS: number | null;
-  /** What the wheel throws back over the fresh feed. */
+  /** Circulating load: coarse powder sent back over the fresh feed. */
   readonly recycle: number | null;
   /** Breakage rate at the cut over the wheel's offer rate. */
   readonly load: number | null;
@@ -40,7 +40,7 @@ export function circuitAnswer(circuit: Circuit): CircuitAnswer {
       recycle: null,
       load: null,
       stuckAtUm: solved.stuckAtUm,
-      sentence: `There is no steady state: powder of ${figures(solved.stuckAtUm)} µm can neither break nor leave, and would pile up. Grind harder, cut coarser, or look at the grinding limit.`,
+      sentence: `There is no steady state: particles of ${figures(solved.stuckAtUm)} µm can neither break nor leave the mill and would accumulate. Grind harder, cut coarser, or check the grinding limit.`,
       problems: [],
     };
   }
@@ -72,7 +72,7 @@ function sentenceOf(
   };
   const over =
     load > overGrindingLoad
-      ? ` The zone breaks the cut size ${figures(load)} times as fast as the wheel is offered it: it over-grinds, and the wheel's speed hardly moves the product.`
+      ? ` The mill over-grinds: it breaks particles of the cut size ${figures(load)} times as fast as they reach the wheel, so the wheel speed hardly changes the product.`
       : "";
-  return `In steady state the product has D10 ${size("10")}, D50 ${size("50")}, D90 ${size("90")}; powder stays ${figures(meanResidenceS)} s on average, and the wheel throws back ${figures(recycle)} times the fresh feed.${over} Checked against exact solutions, not against published mill runs.`;
+  return `The steady-state product has D10 ${size("10")}, D50 ${size("50")} and D90 ${size("90")}. The mean residence time is ${figures(meanResidenceS)} s and the circulating load ${figures(recycle)} times the fresh feed.${over} The model was verified against exact solutions, not against published mill runs.`;
 }

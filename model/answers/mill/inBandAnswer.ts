@@ -7,7 +7,7 @@ import type { FittedMill } from "#model/mill/prediction/fittedMill.ts";
 import { isJudged, type JudgedRows, judgedWith } from "#model/mill/prediction/judgedRows.ts";
 import { type PredictedProduct, predictedProductAt } from "#model/mill/prediction/predictedProduct.ts";
 import type { Setting } from "#model/mill/trials/trialFit.ts";
-import { listed } from "#model/words/wording.ts";
+import { bandChance, listed } from "#model/words/wording.ts";
 
 /** The chance that one further run lies in band, at the speed asked and where it is greatest. */
 export interface InBand {
@@ -23,45 +23,64 @@ export interface InBand {
   readonly leastLikely: { readonly name: string; readonly probability: number } | null;
 }
 
+export interface InBandQuestion {
+  readonly band: Band;
+  /** Null where the likeliest setting is not sought. */
+  readonly ratedSpeedRpm: number | null;
+  /** Null where nothing is predicted. */
+  readonly setting: Setting | null;
+  readonly feedKgPerH: number | null;
+  /** The band's rows where they are judged already. */
+  readonly judged: JudgedRows | undefined;
+}
+
 /**
- * The chance at a setting, and where it is greatest up to the rated speed. Rows that are not counted become a note.
+ * The chance at a setting, and where it is greatest up to the rated speed. Rows that are not included become a note.
  *
- * @param ratedSpeedRpm  null where the likeliest setting is not sought
- * @param setting        null where nothing is predicted
- * @param judged         the band's rows where they are judged already
- * @returns              null where no row of the band can be counted
+ * @returns  inBand null where no row of the band can be included
  */
 export function inBandOf(
-  ratedSpeedRpm: number | null,
-  learned: FittedMill,
-  band: Band,
-  setting: Setting | null,
-  feedKgPerH: number | null,
-  problems: Problem[],
-  judged: JudgedRows | undefined,
-): InBand | null {
-  const { thin, aim, shape } = learned;
-  const rows = judged ?? judgedWith(learned, band);
-  if (rows.notJudged.length > 0 || band.envelope !== null) {
-    const left = rows.notJudged.map(nameInside);
-    const couldBe = rows.notJudged.some((r) => !["span", "largestClassUm"].includes(r.limit));
-    const more = !couldBe
-      ? ""
-      : shape === null
-        ? " Shares below a size and areas are counted too once a trial has its whole curve."
-        : " What re-firing does to the other sizes is not known from D10, D50 and D90: lots kept with whole curves of both stages tell it.";
-    problems.push(
-      problem(
-        "note",
-        `The chance of a run in band does not count ${listed([...left, ...(band.envelope === null ? [] : ["the envelope"])])}. Check those once the run is measured.${more}`,
-        { found: "rows that the trials do not speak of", effect: "not counted" },
-      ),
-    );
-  }
-  if (!isJudged(rows)) return null;
-  const after = band.stage === "milled" ? null : aim;
+  fitted: FittedMill,
+  { band, ratedSpeedRpm, setting, feedKgPerH, judged }: InBandQuestion,
+): { readonly inBand: InBand | null; readonly problems: readonly Problem[] } {
+  const rows = judged ?? judgedWith(fitted, band);
+  return {
+    inBand: isJudged(rows)
+      ? chanceAt(fitted, rows, band.stage, { ratedSpeedRpm, setting, feedKgPerH })
+      : null,
+    problems: notIncluded(rows, band, fitted.shape !== null),
+  };
+}
+
+function notIncluded({ notJudged }: JudgedRows, band: Band, hasWholeCurve: boolean): Problem[] {
+  if (notJudged.length === 0 && band.envelope === null) return [];
+  const names = [...notJudged.map(nameInside), ...(band.envelope === null ? [] : ["the envelope"])];
+  const couldBe = notJudged.some((r) => !["span", "largestClassUm"].includes(r.limit));
+  const more = !couldBe
+    ? ""
+    : hasWholeCurve
+      ? " Growth of D10, D50 and D90 does not show how re-firing changes the other sizes: save lots with whole curves of both stages."
+      : " Shares below a size and areas are included once a trial has its whole curve.";
+  return [
+    problem(
+      "note",
+      `The ${bandChance} does not include ${listed(names)}. Check ${names.length === 1 ? "it" : "them"} when the run is measured.${more}`,
+      { found: "limits that the trials do not cover", effect: "not counted" },
+    ),
+  ];
+}
+
+function chanceAt(
+  { thin, aim }: FittedMill,
+  rows: JudgedRows,
+  stage: string,
+  { ratedSpeedRpm, setting, feedKgPerH }: Pick<InBandQuestion, "ratedSpeedRpm" | "setting" | "feedKgPerH">,
+): InBand {
+  const after = stage === "milled" ? null : aim;
   const best: BestSetting | null =
-    ratedSpeedRpm === null ? null : bestSetting(thin, after, rows, feedKgPerH, ratedSpeedRpm);
+    ratedSpeedRpm === null
+      ? null
+      : bestSetting(thin, { aim: after, judged: rows, feedKgPerH }, ratedSpeedRpm);
   const product = setting === null ? null : predictedProductAt(thin, setting, after);
   return {
     probability: product === null ? null : chanceInBand(product, rows),

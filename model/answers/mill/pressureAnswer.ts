@@ -9,13 +9,14 @@ import {
   pressureLimits,
   pressureRegression,
 } from "#model/mill/pressure/pressureRegression.ts";
-import { chanceBelow } from "#model/mill/trials/posterior.ts";
 import { contradicting, type Reason } from "#model/mill/trials/refusals.ts";
 import { farthestFactor } from "#model/mill/trials/setPoint.ts";
 import { intervalOf, type SizeInterval } from "#model/mill/trials/trialFit.ts";
-import { chanceText, counted, figures } from "#model/words/wording.ts";
+import { chanceBelow } from "#model/numbers/normalMixture.ts";
+import { capital, chanceText, counted, figures } from "#model/words/wording.ts";
+import { type GivenPart, given, notAsked, refusal } from "./given.ts";
 
-/** What is asked of a mill without a wheel; null where it is not. */
+/** The question to a mill without a wheel; null where a part is not asked. */
 export interface PressureQuestion {
   /** Gauge, before the nozzles. */
   readonly pressureBar: number | null;
@@ -48,134 +49,127 @@ export interface PressureAnswer {
 const level = 0.9;
 
 const noTrial: Reason = {
-  reason: "there is no trial yet, and without a wheel there is no physics to stand in for one",
-  remedy: "Enter a trial: its pressure and the D50 that came out.",
+  reason: "there is no trial yet, and a mill without a wheel has no calculated cut to start from",
+  remedy: "Enter a trial with its pressure and the D50 of the product.",
 };
 const noRating: Reason = {
   reason: "no rated pressure is entered",
-  remedy: "Take it from the plate of vessel and hoses, or from the limit your engineer set.",
+  remedy: "Take the rating from the plates of vessel and hoses, or from the limit your engineer set.",
 };
 
 /** A jet mill without a wheel, from its own trials alone. @throws DomainError  an entry that is not above zero */
 export function pressureAnswer(
   trials: readonly PressureTrial[],
   asked: PressureQuestion,
-  believed?: PressurePriors,
+  priors?: PressurePriors,
 ): PressureAnswer {
   for (const [name, value] of Object.entries(asked))
     if (value !== null && !(value > 0)) throw new DomainError(name, "must be above zero", value);
-  const law = pressureRegression(trials, believed);
-  const refused: (Reason & { what: "d50Um" | "pressureBar" })[] = [];
+  const regression = pressureRegression(trials, priors);
   const { pressureBar, targetD50Um } = asked;
-  const d50Um =
-    pressureBar === null
-      ? null
-      : d50Of(law, pressureBar, asked, (no) => refused.push({ what: "d50Um", ...no }));
-  const suggested =
-    targetD50Um === null
-      ? null
-      : pressureOf(law, targetD50Um, asked, (no) => refused.push({ what: "pressureBar", ...no }));
-  const rests = counted(trials.length, "trial");
+  const d50 = pressureBar === null ? notAsked : d50Of(regression, pressureBar, asked);
+  const pressure = targetD50Um === null ? notAsked : pressureOf(regression, targetD50Um, asked);
+  const refused = [
+    ...(d50.refusal === null ? [] : [{ what: "d50Um" as const, ...d50.refusal }]),
+    ...(pressure.refusal === null ? [] : [{ what: "pressureBar" as const, ...pressure.refusal }]),
+  ];
+  const basis = counted(trials.length, "trial");
   const parts = [
-    d50Um === null || pressureBar === null
-      ? ""
-      : `At ${figures(pressureBar)} bar expect D50 ${figures(d50Um.median)} µm (${figures(d50Um.low)}–${figures(d50Um.high)}, 90 % of runs; ${rests}).`,
-    suggested === null || targetD50Um === null ? "" : suggestedPart(suggested, targetD50Um, rests),
+    d50.answer === null || pressureBar === null ? "" : d50Part(d50.answer, pressureBar, basis),
+    pressure.answer === null || targetD50Um === null ? "" : pressurePart(pressure.answer, targetD50Um, basis),
     ...refused.map(
       (no) =>
         `${no.what === "d50Um" ? "No D50 is predicted" : "No pressure is suggested"}: ${no.reason}. ${no.remedy}`,
     ),
   ].filter((p) => p !== "");
   return {
-    d50Um,
-    pressureBar: suggested,
+    d50Um: d50.answer,
+    pressureBar: pressure.answer,
     refused,
-    warnings: law === null ? [] : warningsOf(law, asked),
+    warnings: regression === null ? [] : warningsOf(regression, asked),
     sentence:
       parts.join(" ") ||
-      (law === null ? `${sentenceStart(noTrial.reason)}.` : "Give a pressure or a target D50."),
+      (regression === null ? `${capital(noTrial.reason)}.` : "Give a pressure or a target D50."),
     problems: [],
   };
 }
 
-const sentenceStart = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
-
-type RefusePressure = (no: Reason) => void;
-
 function d50Of(
-  law: PressureRegression | null,
+  regression: PressureRegression | null,
   pressureBar: number,
   { feedKgPerH, ratedBar }: PressureQuestion,
-  refuse: RefusePressure,
-): SizeInterval | null {
-  const no =
-    law === null
-      ? noTrial
-      : ((ratedBar !== null && pressureBar > ratedBar
-          ? {
-              reason: `${figures(pressureBar)} bar is above the rated ${figures(ratedBar)} bar`,
-              remedy:
-                "Stay at or below the rating on the plate; ask its maker or your engineer before anything else.",
-            }
-          : null) ??
-        tooFar(law, pressureBar, feedKgPerH) ??
-        oddOf(law));
-  if (no !== null) refuse(no);
-  return law === null || no !== null ? null : intervalOf(atPressure(law, pressureBar, feedKgPerH), level);
+): GivenPart<SizeInterval> {
+  if (regression === null) return refusal(noTrial);
+  if (ratedBar !== null && pressureBar > ratedBar)
+    return refusal({
+      reason: `${figures(pressureBar)} bar is above the rated ${figures(ratedBar)} bar`,
+      remedy: "Stay at or below the rating on the plate; ask its maker or your engineer first.",
+    });
+  const no = tooFar(regression, pressureBar, feedKgPerH) ?? outlierOf(regression);
+  return no === null
+    ? given(intervalOf(atPressure(regression, pressureBar, feedKgPerH), level))
+    : refusal(no);
 }
 
 function pressureOf(
-  law: PressureRegression | null,
+  regression: PressureRegression | null,
   targetUm: number,
   { feedKgPerH, ratedBar }: PressureQuestion,
-  refuse: RefusePressure,
-): SuggestedPressure | null {
-  if (law === null || ratedBar === null) {
-    refuse(law === null ? noTrial : noRating);
-    return null;
-  }
-  const at = (share: number) => pressureForD50(law, targetUm, feedKgPerH, ratedBar, share);
-  const no = oddOf(law) ?? tooFar(law, law.referenceBar, feedKgPerH);
-  const median = no === null ? at(0.5) : null;
-  const { lowestBar, highestBar } = pressureLimits(law, ratedBar);
-  if (median === null) {
-    refuse(
-      no ?? {
-        reason: `D50 ${figures(targetUm)} µm is not reached between ${figures(lowestBar)} and ${figures(highestBar)} bar, the rated pressure and ${farthestFactor} times your trials`,
-        remedy: "Run a trial nearer to it within the rating, change the feed, or aim elsewhere.",
-      },
-    );
-    return null;
-  }
-  return {
+): GivenPart<SuggestedPressure> {
+  if (regression === null) return refusal(noTrial);
+  if (ratedBar === null) return refusal(noRating);
+  const no = outlierOf(regression) ?? tooFar(regression, regression.referenceBar, feedKgPerH);
+  if (no !== null) return refusal(no);
+  const at = (share: number) =>
+    pressureForD50(regression, { d50Um: targetUm, share }, { feedKgPerH, ratedBar });
+  const median = at(0.5);
+  const { lowestBar, highestBar } = pressureLimits(regression, ratedBar);
+  if (median === null)
+    return refusal({
+      reason: `D50 ${figures(targetUm)} µm is not reached between ${figures(lowestBar)} and ${figures(highestBar)} bar (limits: the rated pressure, and a factor of ${farthestFactor} beyond your trials)`,
+      remedy: "Run a trial nearer to it within the rating, change the feed, or choose another target.",
+    });
+  return given({
     median,
     low: at((1 - level) / 2),
     high: at((1 + level) / 2),
     level,
-    reachProbability: chanceBelow(atPressure(law, highestBar, feedKgPerH), Math.log(targetUm)),
-  };
+    reachProbability: chanceBelow(atPressure(regression, highestBar, feedKgPerH), Math.log(targetUm)),
+  });
 }
 
-function suggestedPart(s: SuggestedPressure, targetUm: number, rests: string): string {
-  const fine =
-    s.low === null
-      ? "no pressure within the limits keeps 95 % of runs coarser"
-      : `at ${figures(s.low)} bar 5 % of runs would already be that fine`;
-  const sure =
-    s.high === null
-      ? "no pressure within the limits brings 95 % there"
-      : `at ${figures(s.high)} bar 95 % would be`;
-  return `For D50 ${figures(targetUm)} µm run ${figures(s.median)} bar: half of all runs come out finer, half coarser; ${fine}, ${sure} (${rests}). At the highest pressure permitted the chance of reaching it is ${chanceText(s.reachProbability)}.`;
+const percentOf = (share: number) => `${Math.round(100 * share)} %`;
+
+function d50Part(d50: SizeInterval, pressureBar: number, basis: string): string {
+  return `At ${figures(pressureBar)} bar the expected D50 is ${figures(d50.median)} µm (${figures(d50.low)}–${figures(d50.high)} in ${percentOf(d50.level)} of runs; ${basis}).`;
 }
 
-/** The law is not believed more than 1.5 times outside the trials. */
-function tooFar(law: PressureRegression, pressureBar: number, feedKgPerH: number | null): Reason | null {
-  const far = outsideOf(law, pressureBar, feedKgPerH).find((f) => f.outside > farthestFactor * (1 + 1e-12));
+function pressurePart(s: SuggestedPressure, targetUm: number, basis: string): string {
+  return `Set ${figures(s.median)} bar for D50 ${figures(targetUm)} µm. ${percentOf(s.level)} range of the required pressure: ${rangeOf(s)} (${basis}). At the highest permitted pressure, the chance of reaching this D50 is ${chanceText(s.reachProbability)}.`;
+}
+
+/** The range of the required pressure; an end beyond the pressures that the trials support is said to be there. */
+function rangeOf({ low, high }: SuggestedPressure): string {
+  if (low !== null && high !== null) return `${figures(low)}–${figures(high)} bar`;
+  if (high !== null) return `up to ${figures(high)} bar, its lower end below the predictable pressures`;
+  if (low !== null) return `from ${figures(low)} bar, its upper end above the highest permitted pressure`;
+  return "wider than the predictable pressures at both ends";
+}
+
+/** The regression is not trusted more than 1.5 times outside the trials. */
+function tooFar(
+  regression: PressureRegression,
+  pressureBar: number,
+  feedKgPerH: number | null,
+): Reason | null {
+  const far = outsideOf(regression, pressureBar, feedKgPerH).find(
+    (f) => f.outside > farthestFactor * (1 + 1e-12),
+  );
   return far === undefined
     ? null
     : {
-        reason: `the ${far.name} of ${figures(far.value)} ${far.unit} lies ${far.outside.toFixed(2)} times outside your trials`,
-        remedy: `Run a trial nearer to it first; up to ${farthestFactor} times is predicted.`,
+        reason: `the ${far.name} of ${figures(far.value)} ${far.unit} lies a factor of ${far.outside.toFixed(2)} outside your trials`,
+        remedy: `Run a trial nearer to it first; predictions reach a factor of ${farthestFactor} beyond the trials.`,
       };
 }
 
@@ -192,22 +186,27 @@ function outsideOf({ trials }: PressureRegression, pressureBar: number, feedKgPe
   }));
 }
 
-function oddOf(law: PressureRegression): Reason | null {
-  return contradicting(law.leaveOneOutZ, (i) => {
-    const trial = law.trials[i];
+function outlierOf(regression: PressureRegression): Reason | null {
+  return contradicting(regression.leaveOneOutZ, (i) => {
+    const trial = regression.trials[i];
     return `${trial?.pressureBar} bar, D50 ${trial?.d50Um} µm`;
   });
 }
 
-function warningsOf(law: PressureRegression, { pressureBar, feedKgPerH }: PressureQuestion): string[] {
-  const pressures = new Set(law.trials.map((t) => t.pressureBar));
-  const outside = pressureBar === null ? [] : outsideOf(law, pressureBar, feedKgPerH);
+function warningsOf(regression: PressureRegression, { pressureBar, feedKgPerH }: PressureQuestion): string[] {
+  const pressures = new Set(regression.trials.map((t) => t.pressureBar));
+  const outside = pressureBar === null ? [] : outsideOf(regression, pressureBar, feedKgPerH);
   return [
     ...(pressures.size === 1
-      ? ["All trials ran at one pressure: how D50 moves with it is still the prior, not your data."]
+      ? [
+          "All trials ran at one pressure, so the effect of pressure on D50 comes from the prior, not from your trials.",
+        ]
       : []),
     ...outside
       .filter((f) => f.outside > 1)
-      .map((f) => `Extrapolates: the ${f.name} lies ${f.outside.toFixed(2)} times outside your trials.`),
+      .map(
+        (f) =>
+          `This is an extrapolation: the ${f.name} lies a factor of ${f.outside.toFixed(2)} outside your trials.`,
+      ),
   ];
 }

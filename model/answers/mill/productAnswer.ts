@@ -1,4 +1,5 @@
 import { type Curve, knownUndersizeAt, sizeAt } from "#distributions/curve.ts";
+import { DomainError } from "#distributions/domainError.ts";
 import { geometricSurface } from "#distributions/moments.ts";
 import { type JetCost, jetCost } from "#model/mill/grinding/cost.ts";
 import { curveByClass } from "#model/mill/grinding/feed.ts";
@@ -36,9 +37,9 @@ export interface ProductAnswer {
   readonly coarser: Curve;
   /** What the zone holds. */
   readonly held: Curve;
-  /** What the wheel throws back into it: the internal recycle. */
+  /** What the wheel returns to it: the circulating load. */
   readonly returned: Curve;
-  /** Share thrown back, by size. */
+  /** Grade efficiency: share returned, by size. */
   readonly thrownBack: (sizeUm: number) => number;
   readonly d10Um: Ranged;
   readonly d90Um: Ranged;
@@ -79,14 +80,11 @@ export function productAnswer(
   const coarser = of(d50Um.high);
   const reference = of(referenceD50Um);
   if (middle === null || finer === null || coarser === null || reference === null) return null;
-  const ranged = (value: (curve: Curve) => number | null): Ranged => {
-    const values = [middle, finer, coarser].map((p) => value(p.productCurve) ?? Number.NaN);
-    return {
-      middle: values[0] ?? Number.NaN,
-      low: Math.min(...values),
-      high: Math.max(...values),
-    };
-  };
+  const ranged = (value: (curve: Curve) => number | null) =>
+    rangedOver(
+      [middle, finer, coarser].map((p) => p.productCurve),
+      value,
+    );
   const followsCut = followingOf(finer, coarser);
   const throughput = throughputOf(fitted, reference.residence / middle.residence, (shape) => {
     const there = of(d50Um.median, shape);
@@ -103,7 +101,10 @@ export function productAnswer(
     d10Um: ranged((c) => sizeAt(c, 0.1)),
     d90Um: ranged((c) => sizeAt(c, 0.9)),
     finesShare: ranged((c) => knownUndersizeAt(c, options.finesBelowUm)),
-    residueShare: ranged((c) => 1 - (knownUndersizeAt(c, options.residueAboveUm) ?? 0)),
+    residueShare: ranged((c) => {
+      const under = knownUndersizeAt(c, options.residueAboveUm);
+      return under === null ? null : 1 - under;
+    }),
     surfaceM2PerG: ranged(
       (c) => geometricSurface(measuredCurve(c), mill.particleDensityGPerCm3)?.m2PerG ?? null,
     ),
@@ -115,6 +116,13 @@ export function productAnswer(
     jet: jetCost(mill, options.flowM3PerH, options.feedKgPerH),
   };
   return { ...answer, sentence: sentenceOf(answer, fitted, options) };
+}
+
+/** Over the middle, the finer and the coarser product; NaN, shown as not known, where one of them does not tell. */
+function rangedOver(curves: readonly Curve[], value: (curve: Curve) => number | null): Ranged {
+  const [middle, ...ends] = curves.map((curve) => value(curve) ?? Number.NaN);
+  if (middle === undefined) throw new DomainError("curves", "must hold the middle product", 0);
+  return { middle, low: Math.min(middle, ...ends), high: Math.max(middle, ...ends) };
 }
 
 function heldCurve({ holdUpS, meanResidenceS, kernel }: TiedProduct): Curve {
@@ -135,9 +143,9 @@ function returnedCurve({ holdUpS, product, kernel, recycle }: TiedProduct): Curv
 }
 
 function followingOf(finer: TiedProduct, coarser: TiedProduct): number {
-  const ln = (p: TiedProduct) => Math.log(sizeAt(p.productCurve, 0.5) ?? 1);
+  const [fine, coarse] = [sizeAt(finer.productCurve, 0.5), sizeAt(coarser.productCurve, 0.5)];
   const cut = Math.log(coarser.separation.cutUm / finer.separation.cutUm);
-  return cut === 0 ? Number.NaN : (ln(coarser) - ln(finer)) / cut;
+  return cut === 0 || fine === null || coarse === null ? Number.NaN : Math.log(coarse / fine) / cut;
 }
 
 /** Throughput over the loads that the curves leave open: percentiles alone do not tell how hard the zone grinds. */
@@ -162,13 +170,24 @@ function sentenceOf(
   { d50Um, finesBelowUm, residueAboveUm }: ProductOptions,
 ): string {
   const between = ({ low, high }: Ranged, factor = 1) => `${figures(low * factor)}–${figures(high * factor)}`;
-  const rests =
-    fitted.curves === 0
-      ? "a shape that is assumed, since no trial has its whole curve"
-      : `${counted(fitted.curves, "whole curve")}, which it meets within ${figures(fitted.rmsPoints ?? 0, 2)} points rms${fitted.status === "converged" ? "" : `; the fit is ${fitted.status}, so take its parts with care`}`;
   const over =
     a.load > overGrindingLoad || a.followsCut < 0.5
-      ? ` The mill over-grinds: D50 falls by only ${figures(a.followsCut, 2)} % when the wheel's cut falls by 1 %. More speed will hardly help; more gas through the wheel, or less grinding, will.`
-      : ` D50 falls by ${figures(a.followsCut, 2)} % when the cut falls by 1 %: the wheel decides, the mill does not over-grind.`;
-  return `By the balance of grinding and wheel, milled D10 ${figures(a.d10Um.middle)} µm (${between(a.d10Um)}) and D90 ${figures(a.d90Um.middle)} µm (${between(a.d90Um)}); ${figures(100 * a.finesShare.middle)} % (${between(a.finesShare, 100)}) below ${finesBelowUm} µm, ${figures(100 * a.residueShare.middle)} % (${between(a.residueShare, 100)}) above ${residueAboveUm} µm; area ${figures(a.surfaceM2PerG.middle)} m²/g (${between(a.surfaceM2PerG)}), over the ${Math.round(100 * d50Um.level)} % interval of D50. It rests on ${rests}. The wheel throws back ${figures(a.recycle)} times the feed.${over}`;
+      ? `The mill over-grinds: a 1 % finer cut lowers D50 by only ${figures(a.followsCut, 2)} %. A higher wheel speed hardly helps; more gas through the wheel or gentler grinding does.`
+      : `A 1 % finer cut lowers D50 by ${figures(a.followsCut, 2)} %: the wheel controls the product, and the mill does not over-grind.`;
+  return [
+    `The steady-state balance of grinding and classification gives milled D10 ${figures(a.d10Um.middle)} µm (${between(a.d10Um)}), D90 ${figures(a.d90Um.middle)} µm (${between(a.d90Um)}), ${figures(100 * a.finesShare.middle)} % (${between(a.finesShare, 100)}) below ${finesBelowUm} µm, ${figures(100 * a.residueShare.middle)} % (${between(a.residueShare, 100)}) above ${residueAboveUm} µm and a geometric area of ${figures(a.surfaceM2PerG.middle)} m²/g (${between(a.surfaceM2PerG)}).`,
+    `The ranges follow the ${Math.round(100 * d50Um.level)} % interval of D50.`,
+    shapeText(fitted),
+    `The circulating load is ${figures(a.recycle)} times the feed.`,
+    over,
+  ].join(" ");
+}
+
+function shapeText({ curves, rmsPoints, status }: FittedCircuit): string {
+  if (curves === 0 || rmsPoints === null)
+    return "The shape of the product is assumed, because no trial has a whole curve.";
+  const fit = `The balance was fitted to ${counted(curves, "whole curve")} with a root-mean-square misfit of ${figures(rmsPoints, 2)} points`;
+  return status === "converged"
+    ? `${fit}.`
+    : `${fit}, but the fit did not converge (${status}): its parameters are unreliable.`;
 }

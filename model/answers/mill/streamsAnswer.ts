@@ -21,7 +21,7 @@ export function streamsAnswer(streams: Streams): StreamsAnswer {
       reconciled,
       efficiency: null,
       sentence:
-        "No grade efficiency: fines and coarse are the same powder, so nothing was parted. Check which table is which.",
+        "There is no grade efficiency: fines and coarse are the same powder, so nothing was separated. Check which table belongs to which stream.",
       warnings: [],
     };
   }
@@ -30,29 +30,31 @@ export function streamsAnswer(streams: Streams): StreamsAnswer {
   const { closureMaxPoints, closureRmsPoints, fineYield, fineYieldOfCurves } = reconciled;
   if (closureMaxPoints > wideGapPoints)
     warnings.push(
-      `The balance does not close: one class is out by ${figures(closureMaxPoints)} points. The three samples may not belong together, or one is not well taken.`,
+      `The balance does not close: one size class deviates by ${figures(closureMaxPoints)} points. The three samples may not belong together, or one is not representative.`,
     );
   if (Math.abs(fineYield - fineYieldOfCurves) > wideYieldGap)
     warnings.push(
-      `The weighed fine yield of ${figures(100 * fineYield)} % and the ${figures(100 * fineYieldOfCurves)} % that the curves ask for disagree.`,
+      `The weighed fine yield of ${figures(100 * fineYield)} % disagrees with the ${figures(100 * fineYieldOfCurves)} % calculated from the curves.`,
     );
-  const closure = `the balance closes within ${figures(closureRmsPoints, 2)} points a class (largest ${figures(closureMaxPoints, 2)})`;
+  const closure = `the balance closes within ${figures(closureRmsPoints, 2)} points per class (largest ${figures(closureMaxPoints, 2)})`;
   if (efficiency === null)
     return {
       reconciled,
       efficiency,
-      sentence: `Fine yield ${figures(100 * fineYield)} %; ${closure}. Too few classes hold feed for a curve.`,
+      sentence: `The fine yield is ${figures(100 * fineYield)} %; ${closure}. Too few classes contain feed to fit a grade-efficiency curve.`,
       warnings,
     };
   if (efficiency.status !== "converged")
-    warnings.push(`The curve's fit is ${efficiency.status}: take cut, sharpness and bypass with care.`);
+    warnings.push(
+      `The fit of the grade-efficiency curve did not converge (${efficiency.status}): cut size, sharpness and bypass are unreliable.`,
+    );
   const { cutUm, sharpness, bypassShare, standardErrors, rmsPoints } = efficiency;
   const give = (i: 0 | 1 | 2, factor: number) =>
     standardErrors === null ? "" : ` ± ${figures(standardErrors[i] * factor, 2)}`;
   return {
     reconciled,
     efficiency,
-    sentence: `The separator cuts at ${figures(cutUm)}${give(0, cutUm)} µm with a sharpness of ${figures(sharpness)}${give(1, 1)} and a bypass of ${figures(100 * bypassShare, 2)}${give(2, 100)} %; fine yield ${figures(100 * fineYield)} %; ${closure}, the curve meets it within ${figures(rmsPoints, 2)} points. ± is from the fit's curvature, no confidence.`,
+    sentence: `The separator cuts at ${figures(cutUm)}${give(0, cutUm)} µm with a sharpness of ${figures(sharpness)}${give(1, 1)} and a bypass of ${figures(100 * bypassShare, 2)}${give(2, 100)} %. The fine yield is ${figures(100 * fineYield)} %; ${closure}, and the fitted curve deviates by ${figures(rmsPoints, 2)} points. ± is the standard error of the fit alone, not a confidence interval.`,
     warnings,
   };
 }

@@ -1,6 +1,5 @@
 import type { Curve } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
-import type { Problem } from "#distributions/problem.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import { type FittedMill, fitMill } from "#model/mill/prediction/fittedMill.ts";
 import { predictedProductAt } from "#model/mill/prediction/predictedProduct.ts";
@@ -20,8 +19,6 @@ import {
   noReference,
   notReached,
   oddTrial,
-  type Reason,
-  type Refusal,
   tooFarOutside,
   warningsAt,
 } from "#model/mill/trials/refusals.ts";
@@ -29,6 +26,7 @@ import { type SuggestedSpeed, speedForD50 } from "#model/mill/trials/setPoint.ts
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { predictD50, type Setting } from "#model/mill/trials/trialFit.ts";
 import { tipSpeedMPerS, wheelCut } from "#model/mill/wheel/cut.ts";
+import { type GivenPart, given, notAsked, refusal } from "./given.ts";
 import { inBandOf } from "./inBandAnswer.ts";
 import type { WheelAnswer, WheelOptions } from "./wheelQuestion.ts";
 import { notRefired, wheelSentence, wheelWords } from "./wheelSentence.ts";
@@ -46,62 +44,67 @@ export function wheelAnswer(
 ): WheelAnswer {
   return wheelAnswerFrom(
     mill,
-    fitMill(mill, trials, options.refire, options.believed, options.curves),
+    fitMill(mill, trials, { pairs: options.refire, believed: options.believed, curves: options.curves }),
     options,
   );
 }
 
-/** The same from what was already learned: what a slider calls. @throws DomainError  a setting or level out of range */
-export function wheelAnswerFrom(mill: Mill, learned: FittedMill | null, options: WheelOptions): WheelAnswer {
+/** The same from a mill that is fitted already: what a slider calls. @throws DomainError  a setting or level out of range */
+export function wheelAnswerFrom(mill: Mill, fitted: FittedMill | null, options: WheelOptions): WheelAnswer {
   const { speedRpm, targetD50Um, band, level = 0.9 } = options;
   const at = {
     flowM3PerH: options.flowM3PerH ?? mill.gasFlowM3PerH,
-    feedKgPerH: options.feedKgPerH ?? learned?.fit.reference.feedKgPerH ?? null,
+    feedKgPerH: options.feedKgPerH ?? fitted?.fit.reference.feedKgPerH ?? null,
   };
   mustBePositive("flowM3PerH", at.flowM3PerH);
   mustBePositive("feedKgPerH", at.feedKgPerH ?? undefined);
   mustBePositive("targetD50Um", targetD50Um);
   if (!(level > 0 && level < 1)) throw new DomainError("level", "must lie between 0 and 1", level);
 
-  const refused: Refusal[] = [];
   const setting = speedRpm === undefined ? null : { ...at, speedRpm };
-  const isPredicted = setting !== null && canPredict(mill, learned, setting, refused);
-  const sizes =
-    isPredicted && learned !== null ? productOf(learned, setting, level) : { milled: null, refired: null };
-  const speed = targetD50Um === undefined ? null : speedOf(mill, learned, targetD50Um, at, level, refused);
+  const product = setting === null ? notAsked : productOf(mill, fitted, setting, level);
+  const speed =
+    targetD50Um === undefined ? notAsked : speedOf(mill, fitted, { targetUm: targetD50Um, at, level });
+  const predicted = product.answer === null ? null : setting;
   const cut = setting === null ? null : wheelCut(mill, setting.speedRpm, at.flowM3PerH);
-  const problems: Problem[] = [];
-  const inBand =
-    band === undefined || learned === null
-      ? null
-      : inBandOf(
-          options.wantsBest === false ? null : mill.ratedSpeedRpm,
-          learned,
+  const { inBand, problems } =
+    band === undefined || fitted === null
+      ? { inBand: null, problems: [] }
+      : inBandOf(fitted, {
           band,
-          isPredicted ? setting : null,
-          at.feedKgPerH,
-          problems,
-          options.judged,
-        );
+          ratedSpeedRpm: options.wantsBest === false ? null : mill.ratedSpeedRpm,
+          setting: predicted,
+          feedKgPerH: at.feedKgPerH,
+          judged: options.judged,
+        });
+  const milled = product.answer?.milled;
   const answer = {
     cutUm: cut?.cutUm ?? null,
     stokesCutUm: cut?.stokesCutUm ?? null,
     tipSpeedMPerS: setting === null ? null : tipSpeedMPerS(mill, setting.speedRpm),
-    d50Um: sizes.milled?.d50Um ?? null,
-    d10Um: sizes.milled?.d10Um ?? null,
-    d90Um: sizes.milled?.d90Um ?? null,
-    refired: sizes.refired,
-    speedRpm: speed,
+    d50Um: milled?.d50Um ?? null,
+    d10Um: milled?.d10Um ?? null,
+    d90Um: milled?.d90Um ?? null,
+    refired: product.answer?.refired ?? null,
+    speedRpm: speed.answer,
     inBand,
-    aim: band === undefined || learned === null ? [] : targetRows(learned, band),
-    basis: learned?.fit.basis ?? ("prior" as const),
+    targetBeforeRefiring: band === undefined || fitted === null ? [] : targetRows(fitted, band),
+    basis: fitted?.fit.basis ?? ("prior" as const),
     warnings:
-      learned === null
+      fitted === null
         ? []
-        : warningsOf(mill, learned, at, isPredicted ? setting : null, sizes.milled, speed, options),
-    refused,
+        : warningsOf(
+            mill,
+            fitted,
+            { at, setting: predicted, milled: milled ?? null, speed: speed.answer },
+            options,
+          ),
+    refused: [
+      ...(product.refusal === null ? [] : [{ what: "d50Um" as const, ...product.refusal }]),
+      ...(speed.refusal === null ? [] : [{ what: "speedRpm" as const, ...speed.refusal }]),
+    ],
   };
-  const words = wheelWords(answer, learned, options);
+  const words = wheelWords(answer, fitted, options);
   return { ...answer, words, sentence: wheelSentence(words), problems };
 }
 
@@ -109,64 +112,70 @@ function mustBePositive(name: string, value: number | undefined): void {
   if (value !== undefined && !(value > 0)) throw new DomainError(name, "must be above zero", value);
 }
 
-function canPredict(mill: Mill, learned: FittedMill | null, setting: Setting, refused: Refusal[]): boolean {
-  const no =
-    learned === null
-      ? noReference
-      : (aboveRated(mill, setting.speedRpm) ?? tooFarOutside(learned.fit, setting) ?? oddTrial(learned.fit));
-  const why =
-    no ?? (learned === null ? null : belowGrindingLimit(mill, predictD50(learned.fit, setting, 0.5).median));
-  if (why !== null) refused.push({ what: "d50Um", ...why });
-  return why === null;
+interface Product {
+  readonly milled: PredictedSizes;
+  readonly refired: PredictedRefired | null;
 }
 
 function productOf(
-  learned: FittedMill,
+  mill: Mill,
+  fitted: FittedMill | null,
   setting: Setting,
   level: number,
-): { milled: PredictedSizes; refired: PredictedRefired | null } {
-  return { milled: milledSizes(learned, setting, level), refired: refiredSizes(learned, setting, level) };
+): GivenPart<Product> {
+  if (fitted === null) return refusal(noReference);
+  const no =
+    aboveRated(mill, setting.speedRpm) ??
+    tooFarOutside(fitted.fit, setting) ??
+    oddTrial(fitted.fit) ??
+    belowGrindingLimit(mill, predictD50(fitted.fit, setting, 0.5).median);
+  if (no !== null) return refusal(no);
+  return given({
+    milled: milledSizes(fitted, setting, level),
+    refired: refiredSizes(fitted, setting, level),
+  });
+}
+
+interface SpeedQuestion {
+  readonly targetUm: number;
+  readonly at: Omit<Setting, "speedRpm">;
+  readonly level: number;
 }
 
 function speedOf(
   mill: Mill,
-  learned: FittedMill | null,
-  targetUm: number,
-  at: Omit<Setting, "speedRpm">,
-  level: number,
-  refused: Refusal[],
-): SuggestedSpeed | null {
-  const refuse = (reason: Reason) => {
-    refused.push({ what: "speedRpm", ...reason });
-    return null;
-  };
-  if (mill.ratedSpeedRpm === null) return refuse(noRating);
-  if (learned === null) return refuse(noReference);
-  const { fit, thin, aim } = learned;
+  fitted: FittedMill | null,
+  { targetUm, at, level }: SpeedQuestion,
+): GivenPart<SuggestedSpeed> {
+  if (mill.ratedSpeedRpm === null) return refusal(noRating);
+  if (fitted === null) return refusal(noReference);
+  const { fit, thin, aim } = fitted;
   const milledTarget = aim === null ? targetUm : targetUm / Math.exp(meanShift(aim.shift, 50));
   const no =
     oddTrial(fit) ??
     tooFarOutside(fit, { ...at, speedRpm: fit.reference.speedRpm }) ??
     belowGrindingLimit(mill, milledTarget);
-  if (no !== null) return refuse(no);
+  if (no !== null) return refusal(no);
   const d50At =
     aim === null
       ? undefined
       : (setting: Setting) =>
           predictedProductAt({ ...thin, coarseWidth: null, fineWidth: null }, setting, aim).d50;
-  return (
-    speedForD50(fit, targetUm, at, mill.ratedSpeedRpm, level, d50At) ??
-    refuse(notReached(fit, targetUm, at, mill.ratedSpeedRpm, d50At))
-  );
+  const answer = speedForD50(fit, targetUm, at, mill.ratedSpeedRpm, level, d50At);
+  return answer === null ? refusal(notReached(fit, targetUm, at, mill.ratedSpeedRpm, d50At)) : given(answer);
+}
+
+interface Predicted {
+  readonly at: Omit<Setting, "speedRpm">;
+  readonly setting: Setting | null;
+  readonly milled: PredictedSizes | null;
+  readonly speed: SuggestedSpeed | null;
 }
 
 function warningsOf(
   mill: Mill,
   { fit, aim }: FittedMill,
-  at: Omit<Setting, "speedRpm">,
-  setting: Setting | null,
-  milled: PredictedSizes | null,
-  speed: SuggestedSpeed | null,
+  { at, setting, milled, speed }: Predicted,
   { band, targetD50Um }: WheelOptions,
 ): string[] {
   const hasLimit = mill.grindingLimitUm != null;

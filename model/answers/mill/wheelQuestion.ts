@@ -7,25 +7,25 @@ import type { SuggestedSpeed } from "#model/mill/trials/setPoint.ts";
 import type { SizeInterval } from "#model/mill/trials/trialFit.ts";
 import type { InBand } from "./inBandAnswer.ts";
 
-/** What the wheel can be asked. */
+/** A question about the wheel. */
 export interface WheelOptions {
   readonly speedRpm?: number;
   /** At the wheel; the mill's own when left out. */
   readonly flowM3PerH?: number;
   /** The trials' geometric mean when left out. */
   readonly feedKgPerH?: number;
-  /** Of the powder as the band is for: re-fired where lots say what re-firing adds, else milled. */
+  /** Of the powder the band is for: re-fired where lots show what re-firing adds, else milled. */
   readonly targetD50Um?: number;
   /** Chance that the interval holds the next run; 0.9 when left out. */
   readonly level?: number;
   readonly band?: Band;
   /** Whether the setting most likely in band is sought too: not for every move of a slider. True when left out. */
   readonly wantsBest?: boolean;
-  /** The band's rows judged with what was learned, where they are known already. */
+  /** The band's rows judged with the fitted mill, where they are known already. */
   readonly judged?: JudgedRows;
 }
 
-/** What it answers. */
+/** Its answer. */
 export interface WheelAnswer {
   readonly cutUm: number | null;
   readonly stokesCutUm: number | null;
@@ -38,7 +38,7 @@ export interface WheelAnswer {
   readonly speedRpm: SuggestedSpeed | null;
   readonly inBand: InBand | null;
   /** The band set back to the milled powder. */
-  readonly aim: readonly TargetRow[];
+  readonly targetBeforeRefiring: readonly TargetRow[];
   readonly basis: "trials" | "prior";
   readonly warnings: readonly string[];
   readonly refused: readonly Refusal[];
@@ -49,11 +49,11 @@ export interface WheelAnswer {
 
 /** The answer in words, by what it speaks of; empty where nothing is to be said. */
 export interface WheelWords {
-  /** In one breath: the sizes to expect at the speed asked and the chance in band. */
+  /** The sizes to expect at the given speed and the chance of being in band. */
   readonly short: string;
-  /** What that rests on: whose runs, which lots, which limits. */
+  /** Its basis: runs, lots and limits. */
   readonly rests: string;
-  /** What comes out at the speed asked, what re-firing makes of it, and its chance in band. */
+  /** What comes out at the given speed, what re-firing makes of it, and its chance of being in band. */
   readonly product: string;
   /** The speed for the target. */
   readonly target: string;

@@ -3,7 +3,7 @@ import type { Band } from "#model/band/band.ts";
 import type { PredictedBet } from "#model/surface/predictedBet.ts";
 import type { ReportLevel } from "./reportLevels.ts";
 
-/** What a sheet is about. */
+/** What a report is about. */
 export interface ReportQuestion {
   readonly lotName: string;
   readonly material: string;
@@ -31,14 +31,14 @@ export interface ReportTable {
   readonly rows: readonly (readonly string[])[];
 }
 
-/** Everything that stands on one sheet but the hash, the version and the date, which the server adds. */
+/** Everything in a report but the hash, the version and the date, which the server adds. */
 export interface Report {
   readonly title: string;
   readonly about: string;
   readonly verdict: string;
   readonly rule: string;
   readonly svg: string;
-  /** The fines ledger as bars, in the full report of a lot whose other stages are known; else null. */
+  /** The fines balance as bars, in the full report of a lot whose other stages are known; else null. */
   readonly ledger: { readonly title: string; readonly sentence: string; readonly svg: string } | null;
   readonly tables: readonly ReportTable[];
   /** Titled paragraphs: method, fit, uncertainty, cautions. */

@@ -8,17 +8,18 @@ import { stageGap } from "#model/band/stageGap.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
 import { overlaySvg } from "#model/pictures/overlaySvg.ts";
-import { counted, figures } from "#model/words/wording.ts";
+import { counted, figures, inReportWords } from "#model/words/wording.ts";
 import type { Report, ReportQuestion } from "./report.ts";
 import { finesBalanceOf } from "./reportFines.ts";
 import { notesOf } from "./reportNotes.ts";
 import { limitsTable, runsTable, sizesTable } from "./reportTables.ts";
 
 const ruleWords = {
-  simple: "simple acceptance: the mean alone against the limits",
+  simple: "simple: the mean alone is compared with the limits",
   "two-sided":
-    "two-sided: in band only where the whole 95 % interval of the mean lies inside, out where it lies outside, else on the edge",
-  guarded: "guarded: in band only where the whole 95 % interval of the mean lies inside, else out",
+    "two-sided: in band if the whole 95 % interval of the mean lies within the limits, out of band if it lies outside, otherwise on the edge",
+  guarded:
+    "guarded: in band if the whole 95 % interval of the mean lies within the limits, otherwise out of band",
 } as const;
 
 /**
@@ -40,18 +41,18 @@ export function reportAnswer(asked: ReportQuestion): Report {
     const known = byVolume(o.runs).runs;
     return known === null || known.length === 0 ? [] : [{ name: o.stage, curve: drawn(known) }];
   });
-  const rescue = band === null || gap !== null ? null : sizeShiftAnswer(turned, band);
+  const shift = band === null || gap !== null ? null : sizeShiftAnswer(turned, band);
   return {
     title: `${lotName}, ${stage}`,
     about: `${material === "" ? "" : `${material}, `}density ${figures(densityGPerCm3)} g/cm³; ${counted(runs.length, "run")}.`,
     verdict:
       check === null
-        ? "No target band was given, so nothing is judged."
-        : `${sentenceOf(checkWords(check, gap))}${rescue === null ? "" : ` ${rescue.sentence}`}`,
+        ? "The lot has no target band, so it is not judged."
+        : inReportWords(`${sentenceOf(checkWords(check, gap))}${shift === null ? "" : ` ${shift.sentence}`}`),
     rule:
       check === null || band === null
         ? ""
-        : `Band ${band.name} for ${band.stage === "" ? "any stage" : band.stage} powder, limits by volume. Decision rule ${ruleWords[check.rule]}.`,
+        : `Band ${band.name} for ${band.stage === "" ? "powder of any stage" : `${band.stage} powder`}; limits by volume. Decision rule ${ruleWords[check.rule]}.`,
     svg: overlaySvg({ name: stage, curve: drawn(turned) }, beside, band?.envelope ?? null),
     ledger: report === "full" ? finesBalanceOf(asked) : null,
     tables: [

@@ -6,8 +6,8 @@ import { finesBars } from "#model/pictures/finesBars.ts";
 import { pictureSvg } from "#model/pictures/pictureSvg.ts";
 import type { Report, ReportQuestion } from "./report.ts";
 
-const ledgerWidth = 520;
-const ledgerHeight = 230;
+const balanceWidth = 520;
+const balanceHeight = 230;
 
 /** What each step did to the fines, stage by stage in the order of the process. */
 export function finesBalanceOf({ stage, runs, massG, others }: ReportQuestion): Report["ledger"] {
@@ -15,22 +15,22 @@ export function finesBalanceOf({ stage, runs, massG, others }: ReportQuestion): 
   const line = stages.flatMap((s) => [own, ...others].filter((o) => o.stage === s && s !== "reference"));
   const known = line.filter((o) => o.runs.length > 0 && byVolume(o.runs).runs !== null);
   if (known.length < 2) return null;
-  // Humps are the slow part, and no part of the ledger.
-  const told = stagesAnswer(
+  // Humps are the slow part, and not part of the balance.
+  const balance = stagesAnswer(
     known.map((o) => ({ ...o, humps: null })),
     { belowUm: [0.5, 1, 2] },
   );
   const sentence =
-    told.gainLost === null
+    balance.gainLost === null
       ? ""
       : gainLostSentence(
-          told.gainLost,
+          balance.gainLost,
           known.map((o) => o.stage),
         );
-  const picture = finesBars(told.steps, {
-    name: "Fines that each step made or took away",
-    width: ledgerWidth,
-    height: ledgerHeight,
+  const picture = finesBars(balance.steps, {
+    name: "Fines gained or lost in each step",
+    width: balanceWidth,
+    height: balanceHeight,
   });
-  return picture === null ? null : { title: "Fines ledger", sentence, svg: pictureSvg(picture) };
+  return picture === null ? null : { title: "Fines balance", sentence, svg: pictureSvg(picture) };
 }

@@ -10,11 +10,11 @@ import type { Report, ReportQuestion } from "./report.ts";
 export function notesOf(asked: ReportQuestion, runs: readonly NamedMeasurement[]): Report["notes"] {
   const { report, band } = asked;
   const cautions = {
-    title: "Read with care",
+    title: "Notes on use",
     lines: [
-      "Figures are about this powder, not about the air: the respirable share is a matter for a hygienist.",
-      "They hold for the portion measured; how the lot was sampled is not part of them.",
-      "Local codes, the safety data sheet and the machine's manual come first.",
+      "The results describe this powder, not the air at the workplace: an occupational hygienist assesses the respirable share.",
+      "The results hold for the portion measured; they do not include the sampling of the lot.",
+      "Local codes, the safety data sheet and the machine's manual take precedence.",
     ],
   };
   if (report === "grade") return [cautions];
@@ -22,33 +22,33 @@ export function notesOf(asked: ReportQuestion, runs: readonly NamedMeasurement[]
   const method = {
     title: "Method",
     lines: [
-      `Undersize by volume, exact at the class edges and straight in ln size between them; means and area with the in-class rule ${listed(rules)} (ISO 9276-1, ISO 9276-2).`,
-      "What is judged is the plain mean over the runs; sizes and area in their table are geometric means.",
+      `Undersize by volume, exact at the class edges and interpolated linearly in ln size between them; means and area use the in-class rule ${listed(rules)} (ISO 9276-1, ISO 9276-2).`,
+      "The verdict uses the arithmetic mean over the runs; the table of sizes and area gives geometric means.",
       metadataText(runs),
-      ...(band?.source === undefined ? [] : [`The band: ${band.source}`]),
+      ...(band?.source === undefined ? [] : [`Source of the band: ${band.source}`]),
     ],
   };
   const uncertainty = {
     title: "Uncertainty",
     lines: [
       runs.length < 3
-        ? `${capital(counted(runs.length, "run"))} cannot show how runs spread, so there is no interval but from an agreed repeatability.`
-        : `Intervals are Student's t at 95 % over ${counted(runs.length, "run")} (JCGM 100, annex G): repeatability only. Sampling, instrument and optical model are not in them.`,
+        ? `${capital(counted(runs.length, "run"))} cannot show the run-to-run scatter, so the only intervals are those of an agreed repeatability.`
+        : `The intervals are 95 % intervals by Student's t over ${counted(runs.length, "run")} (JCGM 100, annex G). They include repeatability only, not sampling, instrument or optical model.`,
     ],
   };
   const surface =
-    asked.ahead === null ? [] : [{ title: "BET area to expect", lines: [predictedBetSentence(asked.ahead)] }];
+    asked.ahead === null ? [] : [{ title: "Predicted BET area", lines: [predictedBetSentence(asked.ahead)] }];
   if (report === "method") return [method, uncertainty, ...surface, cautions];
   const fit = {
     title: "Fit",
     lines: [
       fitAnswer(runs).sentence,
-      "Unweighted least squares of the undersize at the class edges (ISO 9276-3).",
+      "Fitted by unweighted least squares to the undersize at the class edges (ISO 9276-3).",
     ],
   };
   const limits = (band?.rows ?? []).flatMap((row) =>
     row.source === undefined ? [] : [`${limitWords(row).name}: ${row.source}`],
   );
-  const origin = limits.length === 0 ? [] : [{ title: "How the limits came about", lines: limits }];
+  const origin = limits.length === 0 ? [] : [{ title: "Source of the limits", lines: limits }];
   return [method, uncertainty, ...surface, fit, ...origin, cautions];
 }

@@ -10,7 +10,7 @@ import type { ReportTable } from "./report.ts";
 export function limitsTable(check: CheckAnswer): ReportTable {
   return {
     title: "Limits",
-    heading: ["", "value", "95 % interval", "limits", "verdict", "chance of being in"],
+    heading: ["", "value", "95 % interval", "limits", "verdict", "probability of conformance"],
     rows: check.rows.map((row) => {
       const { name, unit, factor } = limitWords(row);
       const unknown = isByClass(row) ? "whole classes" : "not known";
@@ -41,7 +41,7 @@ export function sizesTable(runs: readonly NamedMeasurement[], densityGPerCm3: nu
   ];
   return {
     title: "Sizes and area",
-    heading: ["", "over the runs", "95 % interval"],
+    heading: ["", "mean over the runs", "95 % interval"],
     rows: [
       ...Object.entries(lot?.percentilesUm ?? {}).map(([p, over]) => line(`D${p}`, over, "µm")),
       line("D[3,2]", lot?.meansUm["3,2"], "µm"),
@@ -60,13 +60,13 @@ export function runsTable(runs: readonly NamedMeasurement[]): ReportTable {
   return {
     title: isOneFile && runs[0]?.file != null ? `Each run, µm (${runs[0].file})` : "Each run, µm",
     heading: ["run", "D10", "D50", "D90", "D[3,2]", "classes"],
-    rows: measurements.map((m, i) => [
+    rows: measurements.map((m) => [
       isOneFile || m.file === null ? m.name : `${m.name} (${m.file})`,
       show(m.percentilesUm["10"]),
       show(m.percentilesUm["50"]),
       show(m.percentilesUm["90"]),
       show(m.meansUm["3,2"]),
-      String(runs[i]?.distribution.shares.length ?? 0),
+      String(m.shares.length),
     ]),
   };
 }

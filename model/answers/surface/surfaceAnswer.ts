@@ -1,10 +1,10 @@
-import { sampleStandardDeviation } from "simple-statistics";
+import { mean, sampleStandardDeviation } from "simple-statistics";
 import { geometricSurface } from "#distributions/moments.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement, SizeDistribution } from "#distributions/sizeDistribution.ts";
 import { minRunsForInterval, type OverRuns, overRuns } from "#model/lot/overRuns.ts";
 import { type AreaOfClass, areaBySize, areaBySizeOver } from "#model/surface/areaBySize.ts";
-import { type BetPair, betRatio, minPairs } from "#model/surface/bet.ts";
+import { type BetPair, type BetRatio, betRatio, minPairs } from "#model/surface/bet.ts";
 import { type PredictedBet, predictedBet } from "#model/surface/predictedBet.ts";
 import type { CalibrationMetadata } from "#model/surface/stale.ts";
 import { counted, figures } from "#model/words/wording.ts";
@@ -17,12 +17,12 @@ export interface SurfaceOptions {
   readonly stage?: string;
   /** Chance that the interval holds the BET value to come; 0.95 when left out. */
   readonly level?: number;
-  /** How the powder was measured; pairs measured otherwise are left out of what is ahead. */
+  /** How the powder was measured; pairs measured otherwise are not used for the prediction. */
   readonly now?: CalibrationMetadata;
   /** Specification of the BET area. */
   readonly betLow?: number;
   readonly betHigh?: number;
-  /** The BET area that came back. */
+  /** The measured BET area. */
   readonly betFound?: number;
 }
 
@@ -39,7 +39,7 @@ export interface Surface {
   readonly geometricM2PerG: number | null;
   readonly isLowerBound: boolean;
   readonly betM2PerG: ExpectedBet | null;
-  /** How many pairs the expectation rests on. */
+  /** How many pairs the prediction rests on. */
   readonly pairs: number;
   readonly bySize: readonly AreaOfClass[];
 }
@@ -48,115 +48,42 @@ export interface SurfaceAnswer {
   readonly measurements: readonly Surface[];
   /** The geometric area over the measurements, taken as runs of one lot. */
   readonly overRuns: OverRuns;
-  /** What the area rests on, over all runs; that of the first where their classes differ. */
+  /** The sizes that carry the area, over all runs; that of the first where their classes differ. */
   readonly bySize: readonly AreaOfClass[];
-  /** Of the lot: the BET area to expect, its chance, and a value that came back; null without an area. */
+  /** Of the lot: the predicted BET area, its chance, and the measured value; null without an area. */
   readonly ahead: PredictedBet | null;
   readonly sentence: string;
   readonly problems: readonly Problem[];
 }
 
 /**
- * Geometric area, what it rests on by size, and the BET area to expect.
+ * Geometric area, the sizes that carry it, and the predicted BET area.
  * @throws DomainError  a density or level out of range
  */
 export function surfaceAnswer(
   measurements: readonly NamedMeasurement[],
   options: SurfaceOptions,
 ): SurfaceAnswer {
-  const { densityGPerCm3, pairs = [], stage, level = 0.95, now, betLow, betHigh, betFound } = options;
+  const { densityGPerCm3, pairs = [], stage, level = 0.95 } = options;
   const ratio = betRatio(pairs, stage ?? null, level);
-  const problems: Problem[] = [];
-  const surfaces = measurements.map((one): Surface => {
-    const surface = geometricSurface(one.distribution, densityGPerCm3);
-    const at = { file: one.file, measurement: one.name };
-    if (surface === null) {
-      problems.push(
-        problem(
-          "refused",
-          `${one.name}: no area, since ${whyNoArea(one.distribution)}. Measure further, or give the finest class a lower edge.`,
-          at,
-        ),
-      );
-    } else if (surface.isLowerBound) {
-      problems.push(
-        problem(
-          "note",
-          `${one.name}: powder outside the classes adds area that is not counted, so the area is a lower bound.`,
-          at,
-        ),
-      );
-    }
-    const times = (k: number | null) => (surface === null || k === null ? null : surface.m2PerG * k);
-    const end = (k: number | null) => (surface?.isLowerBound === true ? null : times(k));
-    const median = times(ratio?.median ?? null);
-    return {
-      file: one.file,
-      name: one.name,
-      geometricM2PerG: surface?.m2PerG ?? null,
-      isLowerBound: surface?.isLowerBound ?? false,
-      betM2PerG:
-        ratio === null || median === null
-          ? null
-          : { median, low: end(ratio.low), high: end(ratio.high), level },
-      pairs: ratio?.pairs ?? 0,
-      bySize: areaBySize(one.distribution) ?? [],
-    };
-  });
-  if (ratio === null || ratio.pairs < minPairs) {
-    const have = ratio?.pairs ?? 0;
-    problems.push(
-      problem(
-        "note",
-        `${have === 0 ? "What BET to expect is a guess" : "The expected BET has no interval"}: ${counted(have, "pair")} of geometric and BET area${stage === undefined ? "" : ` for the stage ${stage}`}; ${counted(minPairs, "pair")} are needed. Note one each time a BET value comes back.`,
-        {
-          found: counted(have, "pair"),
-          expected: `${counted(minPairs, "pair")} or more`,
-        },
-      ),
-    );
-  }
+  const surfaces = measurements.map((one) => surfaceOf(one, densityGPerCm3, ratio, level));
   const over = overRuns(
     surfaces.map((s) => s.geometricM2PerG),
     level,
   );
-  if (surfaces.length > 0 && surfaces.length < minRunsForInterval)
-    problems.push(
-      problem(
-        "note",
-        `The geometric area has no interval: ${counted(surfaces.length, "run")} cannot show how the runs spread. Three are needed.`,
-        {
-          found: counted(surfaces.length, "run"),
-          expected: "three runs or more",
-          effect: "a number stays unknown",
-        },
-      ),
-    );
-  const areaU = relativeUOfMean(surfaces.map((s) => s.geometricM2PerG));
-  const ahead =
-    over.value === null
-      ? null
-      : predictedBet(
-          pairs.filter((pair) => stage === undefined || pair.stage === stage),
-          over.value,
-          {
-            level,
-            isLowerBound: surfaces.some((s) => s.isLowerBound),
-            now: { densityGPerCm3, ...now },
-            low: betLow ?? null,
-            high: betHigh ?? null,
-            cameBackM2PerG: betFound ?? null,
-            ...(areaU === null ? {} : { areaRelativeU: areaU }),
-          },
-        );
-  const rests = restsOn(surfaces);
+  const ahead = over.value === null ? null : predictedFor(over.value, surfaces, options);
+  const basis = basisOf(surfaces);
   return {
     measurements: surfaces,
     overRuns: over,
-    bySize: rests.bySize,
+    bySize: basis.bySize,
     ahead,
-    sentence: sentenceOf(surfaces, over, ahead, rests),
-    problems,
+    sentence: sentenceOf(surfaces, over, ahead, basis),
+    problems: [
+      ...measurements.flatMap((one, i) => areaProblem(one, surfaces[i])),
+      ...fewPairs(ratio, stage),
+      ...fewRuns(surfaces.length),
+    ],
   };
 }
 
@@ -167,11 +94,109 @@ function relativeUOfMean(areas: readonly (number | null)[]): number | null {
   return sampleStandardDeviation(logs) / Math.sqrt(logs.length);
 }
 
+function surfaceOf(
+  one: NamedMeasurement,
+  densityGPerCm3: number,
+  ratio: BetRatio | null,
+  level: number,
+): Surface {
+  const surface = geometricSurface(one.distribution, densityGPerCm3);
+  const isLowerBound = surface?.isLowerBound ?? false;
+  const times = (k: number | null) => (surface === null || k === null ? null : surface.m2PerG * k);
+  const end = (k: number | null) => (isLowerBound ? null : times(k));
+  const median = ratio === null ? null : times(ratio.median);
+  return {
+    file: one.file,
+    name: one.name,
+    geometricM2PerG: surface?.m2PerG ?? null,
+    isLowerBound,
+    betM2PerG:
+      ratio === null || median === null
+        ? null
+        : { median, low: end(ratio.low), high: end(ratio.high), level },
+    pairs: pairsOf(ratio),
+    bySize: areaBySize(one.distribution) ?? [],
+  };
+}
+
+const pairsOf = (ratio: BetRatio | null) => (ratio === null ? 0 : ratio.pairs);
+
+function predictedFor(
+  areaM2PerG: number,
+  surfaces: readonly Surface[],
+  { densityGPerCm3, pairs = [], stage, level = 0.95, now, betLow, betHigh, betFound }: SurfaceOptions,
+): PredictedBet {
+  const areaRelativeU = relativeUOfMean(surfaces.map((s) => s.geometricM2PerG));
+  return predictedBet(
+    pairs.filter((pair) => stage === undefined || pair.stage === stage),
+    areaM2PerG,
+    {
+      level,
+      isLowerBound: surfaces.some((s) => s.isLowerBound),
+      now: { densityGPerCm3, ...now },
+      low: betLow ?? null,
+      high: betHigh ?? null,
+      cameBackM2PerG: betFound ?? null,
+      ...(areaRelativeU === null ? {} : { areaRelativeU }),
+    },
+  );
+}
+
+function areaProblem(one: NamedMeasurement, surface: Surface | undefined): Problem[] {
+  const at = { file: one.file, measurement: one.name };
+  if (surface?.geometricM2PerG == null)
+    return [
+      problem(
+        "refused",
+        `${one.name} has no area: ${whyNoArea(one.distribution)}. Measure a wider size range, or give the finest class a lower edge.`,
+        at,
+      ),
+    ];
+  if (!surface.isLowerBound) return [];
+  return [
+    problem(
+      "note",
+      `${one.name}: powder outside the size classes adds an unknown area, so the geometric area is a lower bound.`,
+      at,
+    ),
+  ];
+}
+
+function fewPairs(ratio: BetRatio | null, stage: string | undefined): Problem[] {
+  const have = pairsOf(ratio);
+  if (have >= minPairs) return [];
+  const ofStage = stage === undefined ? "" : ` for the ${stage} stage`;
+  const what =
+    have === 0 ? "The predicted BET area is a rough estimate" : "The predicted BET area has no interval";
+  return [
+    problem(
+      "note",
+      `${what}: the BET calibration has ${counted(have, "pair")} of geometric and BET area${ofStage} and needs ${counted(minPairs, "pair")}. Add a pair with every BET result.`,
+      { found: counted(have, "pair"), expected: `${counted(minPairs, "pair")} or more` },
+    ),
+  ];
+}
+
+function fewRuns(runs: number): Problem[] {
+  if (runs === 0 || runs >= minRunsForInterval) return [];
+  return [
+    problem(
+      "note",
+      `The geometric area has no interval: ${counted(runs, "run")} cannot show the run-to-run scatter. At least three runs are needed.`,
+      {
+        found: counted(runs, "run"),
+        expected: "three runs or more",
+        effect: "a number stays unknown",
+      },
+    ),
+  ];
+}
+
 /** Why the geometric area of a distribution is not known. */
 export function whyNoArea(m: SizeDistribution): string {
   return m.shares.every((share) => share === 0)
-    ? "all of the powder lies outside the classes"
-    : `a ${m.quantity} measurement with a share outside its classes cannot be counted by volume`;
+    ? "all of the powder lies outside the size classes"
+    : `a ${m.quantity} measurement with powder outside its size classes cannot be converted to volume`;
 }
 
 /** The finest classes that together carry so much of the area; null where all of them do not. */
@@ -187,13 +212,13 @@ export function finestCarrying(
   return null;
 }
 
-/** What the area rests on, and whether that is of the first run alone. */
-interface Rests {
+/** Which sizes carry the area, and whether that is of the first run alone. */
+interface AreaBasis {
   readonly bySize: readonly AreaOfClass[];
   readonly isOfFirst: boolean;
 }
 
-function restsOn(surfaces: readonly Surface[]): Rests {
+function basisOf(surfaces: readonly Surface[]): AreaBasis {
   const known = surfaces.flatMap(({ geometricM2PerG, bySize }) =>
     geometricM2PerG === null ? [] : [{ areaM2PerG: geometricM2PerG, bySize }],
   );
@@ -204,20 +229,24 @@ function restsOn(surfaces: readonly Surface[]): Rests {
 function sentenceOf(
   surfaces: readonly Surface[],
   over: OverRuns,
-  ahead: PredictedBet | null,
-  { bySize, isOfFirst }: Rests,
+  predicted: PredictedBet | null,
+  { bySize, isOfFirst }: AreaBasis,
 ): string {
-  const known = surfaces.filter((s) => s.geometricM2PerG !== null);
-  if (known.length === 0) return "No area can be given.";
-  const mean = known.reduce((sum, s) => sum + (s.geometricM2PerG ?? 0), 0) / known.length;
-  const parts = [
-    `Geometric area ${known.some((s) => s.isLowerBound) ? "at least " : ""}${figures(mean)} m²/g${over.low === null || over.high === null ? "" : ` (${figures(over.low)}–${figures(over.high)}, ${counted(over.runs, "run")})`}.`,
-  ];
-  if (ahead !== null) parts.push(predictedBetSentence(ahead));
+  const known = surfaces.flatMap((s) => s.geometricM2PerG ?? []);
+  if (known.length === 0) return "No area can be calculated.";
+  const isLowerBound = surfaces.some((s) => s.isLowerBound && s.geometricM2PerG !== null);
+  const interval =
+    over.low === null || over.high === null
+      ? ""
+      : ` (${figures(over.low)}–${figures(over.high)}, ${counted(over.runs, "run")})`;
   const half = finestCarrying(bySize, 0.5);
-  if (half !== null)
-    parts.push(
-      `Sizes below ${figures(half.belowUm)} µm carry ${Math.round(half.share * 100)} % of the area${known.some((s) => s.isLowerBound) ? " that is seen" : ""}${isOfFirst ? ", in the first run" : ""}.`,
-    );
-  return parts.join(" ");
+  return [
+    `The geometric area is ${isLowerBound ? "at least " : ""}${figures(mean(known))} m²/g${interval}.`,
+    predicted === null ? "" : predictedBetSentence(predicted),
+    half === null
+      ? ""
+      : `Sizes below ${figures(half.belowUm)} µm carry ${Math.round(half.share * 100)} % of the ${isLowerBound ? "measured " : ""}area${isOfFirst ? " in the first run" : ""}.`,
+  ]
+    .filter((part) => part !== "")
+    .join(" ");
 }

@@ -73,22 +73,26 @@ export function normalFlowM3PerH(actualM3PerH: number, temperatureK: number, pre
   return actualM3PerH / actualFlowM3PerH(1, temperatureK, pressurePa);
 }
 
+/** A gas before and behind a nozzle. */
+export interface Expansion {
+  /** Before it. */
+  readonly temperatureK: number;
+  /** Absolute, before and behind it. */
+  readonly beforePa: number;
+  readonly afterPa: number;
+}
+
 /**
  * Power of gas that expands without loss through a nozzle: ṁ γ/(γ−1) (R/M) T [1 − (p2/p1)^((γ−1)/γ)].
  *
- * @param temperatureK  before the nozzle
- * @param beforePa      absolute, before the nozzle
- * @param afterPa       absolute, behind it
- * @returns             W; 0 where the pressure does not fall
+ * @returns            W; 0 where the pressure does not fall
  * @throws DomainError  a pressure that is not above zero
  * Source: isentropic expansion of an ideal gas (textbook); docs/science.md. A real compressor needs more.
  */
 export function idealJetPowerW(
   gas: GasName,
   massKgPerS: number,
-  temperatureK: number,
-  beforePa: number,
-  afterPa: number,
+  { temperatureK, beforePa, afterPa }: Expansion,
 ): number {
   if (!(beforePa > 0 && afterPa > 0))
     throw new DomainError("pressurePa", "must be above zero", `${beforePa} and ${afterPa}`);

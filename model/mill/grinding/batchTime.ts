@@ -1,4 +1,5 @@
 import { type Curve, sizeAt } from "#distributions/curve.ts";
+import { itemAt } from "#distributions/lists.ts";
 import { advance, type Propagator, propagatorOf, squared } from "./batch.ts";
 import { curveByClass, feedByClass } from "./feed.ts";
 import { fallingGrid, type Kernel, kernelOf } from "./kernel.ts";
@@ -17,7 +18,7 @@ export function batchOf(
   shape: { readonly rateExponent: number; readonly fragmentExponent: number },
   finestUm: number,
 ): Batch {
-  const topUm = 1.2 * (start.edgesUm.at(-1) ?? 1);
+  const topUm = 1.2 * itemAt(start.edgesUm, -1);
   const octaves = Math.log2(topUm / finestUm) + 6;
   const grid = fallingGrid(topUm, 2 ** (1 / classesPerOctave), Math.ceil(octaves * classesPerOctave));
   const kernel = kernelOf(
@@ -37,6 +38,9 @@ export function curveAfter({ kernel, start }: Batch, dose: number): Curve {
 const doublings = 30;
 const smallestDose = 1e-7;
 
+/** The median where more than half lies under the last class: finer than any that is asked for. */
+const underClasses = 0;
+
 /**
  * The dose after which the median is a wanted size: doses that double are laid together from the largest down, as long as
  * the median stays above.
@@ -45,7 +49,7 @@ const smallestDose = 1e-7;
  * Accuracy: 1e-7 in rate × time.
  */
 export function doseForD50({ kernel, start }: Batch, d50Um: number): number | null {
-  const d50Of = (shares: Float64Array) => sizeAt(curveByClass(shares, kernel.grid), 0.5) ?? 0;
+  const d50Of = (shares: Float64Array) => sizeAt(curveByClass(shares, kernel.grid), 0.5) ?? underClasses;
   if (!(d50Of(start) > d50Um)) return null;
   const steps: Propagator[] = [propagatorOf(kernel, smallestDose)];
   for (let k = 1; k <= doublings; k++) {

@@ -1,5 +1,6 @@
 import { type Curve, sizeAt } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
+import { itemAt } from "#distributions/lists.ts";
 import type { Separation } from "#model/mill/separation/separation.ts";
 import type { BreakageRate, Fragments } from "./breakage.ts";
 import { curveByClass, feedByClass } from "./feed.ts";
@@ -49,22 +50,26 @@ export function solveCircuit(circuit: Circuit): CircuitResult {
   if (!(offerPerS > 0 && Number.isFinite(offerPerS)))
     throw new DomainError("offerPerS", "must be above zero", offerPerS);
   const ratio = 2 ** (1 / classesPerOctave);
-  const feedTop = feed.edgesUm.at(-1) ?? 0;
+  const feedTop = itemAt(feed.edgesUm, -1);
   const topUm = topEdge(1.2 * feedTop, separation, ratio);
-  let bottomUm = Math.min(separation.cutUm / 1000, (feed.edgesUm[0] ?? feedTop) / ratio);
-  const unseen = feed.undersize[0] ?? 0;
+  let bottomUm = Math.min(separation.cutUm / 1000, itemAt(feed.edgesUm, 0) / ratio);
+  const unseen = itemAt(feed.undersize, 0);
   for (;;) {
     const classes = Math.max(2, Math.ceil(Math.log(topUm / bottomUm) / Math.log(ratio) - 1e-9));
     if (classes > mostClasses)
-      throw new DomainError("classes", `must stay under ${mostClasses}; ask for fewer per octave`, classes);
+      throw new DomainError(
+        "classes",
+        `must stay under ${mostClasses}; use fewer classes per octave`,
+        classes,
+      );
     const grid = fallingGrid(topUm, ratio, classes);
     const kernel = kernelOf(grid, circuit.rate, circuit.fragments);
     const solved = solveOn(kernel, feedByClass(feed, grid), separation, offerPerS);
     if (solved.stuckAtUm !== null) return solved;
-    const last = grid.edgesUm[classes] ?? 0;
+    const last = itemAt(grid.edgesUm, classes);
     const d10 = sizeAt(solved.productCurve, 0.1);
     const isDeepEnough =
-      (solved.product[classes] ?? 0) < remainderLimit + unseen && (d10 === null || last < d10 / underD10);
+      itemAt(solved.product, classes) < remainderLimit + unseen && (d10 === null || last < d10 / underD10);
     if (isDeepEnough) return solved;
     bottomUm = d10 === null ? last / 16 : Math.min(last / 2, d10 / underD10 / ratio);
   }
@@ -80,7 +85,7 @@ export function solveOn(
   const { grid } = kernel;
   const solved = steadyState(kernel, feedShares, offerPerS, passingByClass(grid, separation));
   if ("stuckClass" in solved) {
-    const upper = grid.edgesUm[solved.stuckClass] ?? 0;
+    const upper = itemAt(grid.edgesUm, solved.stuckClass);
     const lower = grid.edgesUm[solved.stuckClass + 1] ?? upper;
     return { stuckAtUm: Math.sqrt(upper * lower) };
   }

@@ -1,3 +1,4 @@
+import { neighbours } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { separationKinds } from "#model/mill/separation/separation.ts";
 import type { Fragments } from "./breakage.ts";
@@ -10,7 +11,7 @@ const expectedNumbers = {
   leakShare: ["The leak", "a share in 0 … 1"],
   rateAt1UmPerS: ["The breakage rate at 1 µm in 1/s", "zero or more"],
   rateExponent: ["The exponent of the breakage rate", "a number"],
-  offerPerS: ["The wheel's offer rate in 1/s", "a number above zero"],
+  offerPerS: ["The rate at which powder reaches the wheel in 1/s", "a number above zero"],
   classesPerOctave: ["The classes per octave", "a number from 1 to 128"],
 } as const;
 type NumberName = keyof typeof expectedNumbers;
@@ -25,6 +26,9 @@ const fits: Readonly<Record<NumberName, (v: number) => boolean>> = {
   offerPerS: (v) => v > 0,
   classesPerOctave: (v) => v >= 1 && v <= 128,
 };
+
+/** A limit that nothing lies below. */
+const noLimit = 0;
 
 /** What may be left out, and what it then is. */
 const usual: Partial<Record<NumberName, number>> = { bypassShare: 0, leakShare: 0, classesPerOctave: 8 };
@@ -49,10 +53,10 @@ export function parseCircuit(
 ): { circuit: Circuit | null; problems: Problem[] } {
   const problems: Problem[] = [];
   const refuse = (message: string, found: unknown, expected: string) => {
-    problems.push(problem("refused", message, { file, found: JSON.stringify(found) ?? "nothing", expected }));
+    problems.push(refusal({ message, found, expected }, file));
   };
   if (typeof value !== "object" || value === null || Array.isArray(value)) {
-    refuse("A circuit is a JSON object; docs/commands.md lists what stands in it.", value, "an object");
+    refuse("A circuit is a JSON object; docs/commands.md lists its keys.", value, "an object");
     return { circuit: null, problems };
   }
   const given: Record<string, unknown> = { ...value };
@@ -65,10 +69,16 @@ export function parseCircuit(
     refuse(`${words} must be ${rule}.`, given[name], `${name}: ${rule}`);
     return 0;
   };
-  const numbers = Object.fromEntries(
-    Object.keys(expectedNumbers).map((name) => [name, isNumberName(name) ? numberOf(name) : 0]),
-  );
-  const number = (name: NumberName) => numbers[name] ?? 0;
+  const numbers = {
+    cutUm: numberOf("cutUm"),
+    sharpness: numberOf("sharpness"),
+    bypassShare: numberOf("bypassShare"),
+    leakShare: numberOf("leakShare"),
+    rateAt1UmPerS: numberOf("rateAt1UmPerS"),
+    rateExponent: numberOf("rateExponent"),
+    offerPerS: numberOf("offerPerS"),
+    classesPerOctave: numberOf("classesPerOctave"),
+  };
   const kind = separationKinds.find((k) => k === given["separation"]);
   if (kind === undefined)
     refuse(
@@ -76,45 +86,51 @@ export function parseCircuit(
       given["separation"],
       separationKinds.join(", "),
     );
-  if (kind === "whiten" && number("sharpness") > 0 && number("sharpness") <= 1 / 9)
+  if (kind === "whiten" && numbers.sharpness > 0 && numbers.sharpness <= 1 / 9)
     refuse("Whiten's curve has a sharpness above 1/9.", given["sharpness"], "sharpness: above 1/9");
-  const limit = given["grindingLimitUm"] ?? 0;
+  const limit = given["grindingLimitUm"] ?? noLimit;
   if (!(typeof limit === "number" && limit >= 0))
     refuse("The grinding limit in µm must be zero or more.", limit, "grindingLimitUm: zero or more");
-  const fragments = fragmentsOf(given["fragments"], refuse);
-  const feed = feedOf(given["feedEdgesUm"], given["feedShares"], refuse);
-  if (problems.length > 0 || kind === undefined || fragments === null || feed === null)
+  const fragments = fragmentsOf(given["fragments"]);
+  const feed = feedOf(given["feedEdgesUm"], given["feedShares"]);
+  problems.push(...[fragments, feed].flatMap((found) => ("message" in found ? [refusal(found, file)] : [])));
+  if (problems.length > 0 || kind === undefined || "message" in fragments || "message" in feed)
     return { circuit: null, problems };
   return {
     circuit: {
       feed,
       rate: {
-        at1UmPerS: number("rateAt1UmPerS"),
-        exponent: number("rateExponent"),
+        at1UmPerS: numbers.rateAt1UmPerS,
+        exponent: numbers.rateExponent,
         grindingLimitUm: typeof limit === "number" ? limit : 0,
       },
       fragments,
       separation: {
         kind,
-        cutUm: number("cutUm"),
-        sharpness: number("sharpness"),
-        bypassShare: number("bypassShare"),
-        leakShare: number("leakShare"),
+        cutUm: numbers.cutUm,
+        sharpness: numbers.sharpness,
+        bypassShare: numbers.bypassShare,
+        leakShare: numbers.leakShare,
       },
-      offerPerS: number("offerPerS"),
-      classesPerOctave: number("classesPerOctave"),
+      offerPerS: numbers.offerPerS,
+      classesPerOctave: numbers.classesPerOctave,
     },
     problems,
   };
 }
 
-function isNumberName(name: string): name is NumberName {
-  return name in expectedNumbers;
+/** What is wrong with a part of a circuit. */
+interface Refusal {
+  readonly message: string;
+  readonly found: unknown;
+  readonly expected: string;
 }
 
-type RefuseCircuit = (message: string, found: unknown, expected: string) => void;
+function refusal({ message, found, expected }: Refusal, file: string | null): Problem {
+  return problem("refused", message, { file, found: JSON.stringify(found) ?? "nothing", expected });
+}
 
-function fragmentsOf(value: unknown, refuse: RefuseCircuit): Fragments | null {
+function fragmentsOf(value: unknown): Fragments | Refusal {
   const given: Record<string, unknown> = typeof value === "object" && value !== null ? { ...value } : {};
   const positive = (name: string): number | null => {
     const v = given[name];
@@ -135,36 +151,42 @@ function fragmentsOf(value: unknown, refuse: RefuseCircuit): Fragments | null {
     if (typeof share === "number" && isShare(share) && exponentFine !== null && exponentCoarse !== null)
       return { kind: "austin", share, exponentFine, exponentCoarse };
   }
-  refuse(
-    "The fragments must be a power law, Austin's or Broadbent and Callcott's, with exponents above zero and a share in 0 … 1.",
-    value,
-    '{ kind: "power", exponent }, { kind: "austin", share, exponentFine, exponentCoarse } or { kind: "broadbent-callcott", exponent? }',
-  );
-  return null;
+  return {
+    message:
+      "The breakage function must be a power law, Austin's or Broadbent and Callcott's, with exponents above zero and a share in 0 … 1.",
+    found: value,
+    expected:
+      '{ kind: "power", exponent }, { kind: "austin", share, exponentFine, exponentCoarse } or { kind: "broadbent-callcott", exponent? }',
+  };
 }
 
 /** Rising edges and one share a class, summing to 1; as an undersize curve. */
-function feedOf(edges: unknown, shares: unknown, refuse: RefuseCircuit): Circuit["feed"] | null {
-  if (!isNumbers(edges) || edges.length < 2 || !edges.every((x, i) => x > (edges[i - 1] ?? 0))) {
-    refuse("The feed needs rising edges above zero.", edges, "feedEdgesUm: two or more rising sizes in µm");
-    return null;
+function feedOf(edges: unknown, shares: unknown): Circuit["feed"] | Refusal {
+  if (
+    !isNumbers(edges) ||
+    edges.length < 2 ||
+    !neighbours([0, ...edges]).every(([lower, upper]) => upper > lower)
+  ) {
+    return {
+      message: "The feed needs rising edges above zero.",
+      found: edges,
+      expected: "feedEdgesUm: two or more rising sizes in µm",
+    };
   }
   if (!isNumbers(shares) || shares.length !== edges.length - 1 || !shares.every((v) => v >= 0)) {
-    refuse(
-      "The feed needs one share of zero or more a class.",
-      shares,
-      `feedShares: ${edges.length - 1} shares`,
-    );
-    return null;
+    return {
+      message: "The feed needs one share of zero or more per class.",
+      found: shares,
+      expected: `feedShares: ${edges.length - 1} shares`,
+    };
   }
   const sum = shares.reduce((a, b) => a + b, 0);
   if (Math.abs(sum - 1) > 0.006) {
-    refuse(
-      `The feed's shares sum to ${Number(sum.toPrecision(4))}, not to 1.`,
-      sum,
-      "feedShares that sum to 1",
-    );
-    return null;
+    return {
+      message: `The feed's shares sum to ${Number(sum.toPrecision(4))}, not to 1.`,
+      found: sum,
+      expected: "feedShares that sum to 1",
+    };
   }
   let reached = 0;
   const rising = shares.map((v) => {

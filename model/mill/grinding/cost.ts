@@ -17,6 +17,7 @@ export function jetCost(mill: Mill, flowM3PerH: number, feedKgPerH: number | nul
   const temperatureK = mill.temperatureC + 273.15;
   const { densityKgPerM3 } = gasState(mill.gas, temperatureK, mill.pressurePa);
   const gasKgPerH = densityKgPerM3 * flowM3PerH;
-  const powerKW = idealJetPowerW(mill.gas, gasKgPerH / 3600, temperatureK, beforePa, mill.pressurePa) / 1000;
+  const powerKW =
+    idealJetPowerW(mill.gas, gasKgPerH / 3600, { temperatureK, beforePa, afterPa: mill.pressurePa }) / 1000;
   return { powerKW, energyKWhPerKg: feedKgPerH === null ? null : powerKW / feedKgPerH, gasKgPerH };
 }

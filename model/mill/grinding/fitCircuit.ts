@@ -1,10 +1,12 @@
 import { type Curve, sizeAt, undersizeAt } from "#distributions/curve.ts";
-import type { CurveModel, FitStatus } from "#model/fit/curveModel.ts";
+import { itemAt, threeOf, zip } from "#distributions/lists.ts";
+import type { CurveModel, FitStatus, LeastSquares } from "#model/fit/curveModel.ts";
 import { leastSquaresSteps } from "#model/fit/leastSquares.ts";
+import { geometricMean } from "#model/numbers/geometricMean.ts";
 import { answerOf, type Steps } from "#model/numbers/pausing.ts";
 import { type CircuitPriors, usualPriors } from "../trials/priors.ts";
 import type { OneExponent } from "./breakage.ts";
-import { type CircuitShape, productTied, type TiedKernel, tiedKernel } from "./tied.ts";
+import { type CircuitShape, productTied, type TiedKernel, type TiedProduct, tiedKernel } from "./tied.ts";
 
 /** Where a circuit's shape comes from. */
 export interface FittedCircuit {
@@ -85,101 +87,139 @@ export function* fitCircuitSteps(
   fragmentKind: OneExponent = "power",
   believed: CircuitPriors = usualPriors.circuit,
 ): Steps<FittedCircuit | null> {
-  const known = products.flatMap((curve) => {
-    const d50Um = sizeAt(curve, 0.5);
-    return d50Um === null ? [] : [{ curve, d50Um }];
-  });
+  const known = products.map(pointsOf).filter((points) => points.length > 0);
   if (known.length === 0) return null;
-  const finest = Math.min(...known.map((k) => k.d50Um));
-  const points = known.flatMap(({ curve, d50Um }) =>
-    Array.from({ length: pointsPerCurve }, (_, i) => {
-      const q = (i + 0.5) / pointsPerCurve;
-      return { d50Um, sizeUm: sizeAt(curve, q) ?? d50Um };
-    }),
-  );
-  const measured = known.flatMap(({ curve }, k) =>
-    points.slice(k * pointsPerCurve, (k + 1) * pointsPerCurve).map((p) => undersizeAt(curve, p.sizeUm)),
-  );
-  const shapeOf = ([logitSharpness = 0, lnExponent = 0, lnLoad = 0]: readonly number[]): CircuitShape => ({
-    sharpness: 1 / (1 + Math.exp(-logitSharpness)),
-    fragmentKind,
-    fragmentExponent: Math.exp(lnExponent),
-    load: { at: "cut", value: Math.exp(lnLoad) },
-    rateExponent: believed.rateExponent,
-  });
-  // Classes and fragments stay while sharpness and load alone are moved.
-  const kernels = new Map<number, TiedKernel>();
-  const kernelOf = (shape: CircuitShape) => {
-    const known = kernels.get(shape.fragmentExponent);
-    if (known !== undefined) return known;
-    if (kernels.size > 3) kernels.clear();
-    const made = tiedKernel(feed, shape, finest, classesPerOctave);
-    kernels.set(shape.fragmentExponent, made);
-    return made;
-  };
-  const valuesAt = (parameters: readonly number[]) => {
-    const shape = shapeOf(parameters);
-    const kernel = kernelOf(shape);
-    const curves = new Map(
-      known.map(({ d50Um }) => [d50Um, productTied(kernel, shape, d50Um)?.productCurve ?? null]),
-    );
-    return points.map(({ d50Um, sizeUm }) => {
-      const curve = curves.get(d50Um);
-      return curve == null ? 0 : undersizeAt(curve, sizeUm);
-    });
+  const points = known.flat();
+  const circuits: Circuits = {
+    shapeOf: (parameters) => {
+      const [logitSharpness, lnExponent, lnLoad] = threeOf(parameters);
+      return {
+        sharpness: 1 / (1 + Math.exp(-logitSharpness)),
+        fragmentKind,
+        fragmentExponent: Math.exp(lnExponent),
+        load: { at: "cut", value: Math.exp(lnLoad) },
+        rateExponent: believed.rateExponent,
+      };
+    },
+    productOf: productsFrom(feed, Math.min(...points.map((p) => p.d50Um))),
   };
   const start = [
     logit(believed.sharpness),
     Math.log(exponentOf(fragmentKind, believed)),
     Math.log(believed.load),
   ];
-  // Each belief is one more point: a parameter one spread away costs as much as a gap of `beliefPoints` in one place.
-  const beliefs = (parameters: readonly number[]) =>
-    parameters.map((p, k) => ((p - (start[k] ?? 0)) / (spreads[k] ?? 1)) * beliefPoints);
-  const model = byIndex((parameters) => [...valuesAt(parameters), ...beliefs(parameters)]);
-  const ys = [...measured, ...start.map(() => 0)];
-  const found = yield* leastSquaresSteps(
-    model,
-    ys.map((_, i) => i),
-    ys,
-    start,
-    {
-      lowest: [logit(0.15), Math.log(0.3), Math.log(0.005)],
-      highest: [logit(0.97), Math.log(8), Math.log(50)],
-    },
-  );
-  const values = valuesAt(found.parameters);
-  const gaps = values.map((v, i) => Math.abs(v - (measured[i] ?? 0)));
-  const atCut = shapeOf(found.parameters);
-  const load = atCut.load.value;
-  const cuts = [...new Set(known.map((k) => k.d50Um))].flatMap((d50Um) => {
-    const cut = productTied(kernelOf(atCut), atCut, d50Um)?.separation.cutUm;
-    return cut === undefined ? [] : [Math.log(cut)];
+  const ys = [...points.map((p) => p.undersize), ...start.map(() => 0)];
+  const model = byIndex((parameters) => [
+    ...undersizesAt(points, circuits, parameters),
+    ...pullsOf(parameters, start),
+  ]);
+  const bounds = {
+    lowest: [logit(0.15), Math.log(0.3), Math.log(0.005)],
+    highest: [logit(0.97), Math.log(8), Math.log(50)],
+  };
+  const found = yield* leastSquaresSteps({ model, xs: ys.map((_, i) => i), ys, bounds }, start);
+  return describedFit(found, points, circuits, known.length);
+}
+
+/** A size of a measured curve and the share finer there, with the curve's own median. */
+interface CurvePoint {
+  readonly d50Um: number;
+  readonly sizeUm: number;
+  readonly undersize: number;
+}
+
+/** None where the curve has no median. A share that lies outside its classes is asked at the median instead. */
+function pointsOf(curve: Curve): readonly CurvePoint[] {
+  const d50Um = sizeAt(curve, 0.5);
+  if (d50Um === null) return [];
+  return Array.from({ length: pointsPerCurve }, (_, i) => {
+    const sizeUm = sizeAt(curve, (i + 0.5) / pointsPerCurve) ?? d50Um;
+    return { d50Um, sizeUm, undersize: undersizeAt(curve, sizeUm) };
   });
-  if (cuts.length === 0) return null;
-  const cutUm = Math.exp(cuts.reduce((a, b) => a + b, 0) / cuts.length);
+}
+
+/** The circuits that the search moves among: logit sharpness, ln fragment exponent and ln load at the cut give one. */
+interface Circuits {
+  readonly shapeOf: (parameters: readonly number[]) => CircuitShape;
+  readonly productOf: (shape: CircuitShape, d50Um: number) => TiedProduct | null;
+}
+
+/** Products of one feed. Classes and fragments stay while sharpness and load alone are moved. */
+function productsFrom(feed: Curve, finestUm: number): Circuits["productOf"] {
+  const kernels = new Map<number, TiedKernel>();
+  const kernelFor = (shape: CircuitShape) => {
+    const known = kernels.get(shape.fragmentExponent);
+    if (known !== undefined) return known;
+    if (kernels.size > 3) kernels.clear();
+    const made = tiedKernel(feed, shape, finestUm, classesPerOctave);
+    kernels.set(shape.fragmentExponent, made);
+    return made;
+  };
+  return (shape, d50Um) => productTied(kernelFor(shape), shape, d50Um);
+}
+
+/** The share finer that a circuit gives at each point; 0 where it has no such product, which the search then leaves. */
+function undersizesAt(
+  points: readonly CurvePoint[],
+  { shapeOf, productOf }: Circuits,
+  parameters: readonly number[],
+): number[] {
+  const shape = shapeOf(parameters);
+  const curves = new Map(
+    [...new Set(points.map((p) => p.d50Um))].map((d50Um) => [d50Um, productOf(shape, d50Um)?.productCurve]),
+  );
+  return points.map(({ d50Um, sizeUm }) => {
+    const curve = curves.get(d50Um);
+    return curve === undefined ? 0 : undersizeAt(curve, sizeUm);
+  });
+}
+
+/** Each belief is one more point: a parameter one spread away costs as much as a gap of `beliefPoints` in one place. */
+function pullsOf(parameters: readonly number[], start: readonly number[]): number[] {
+  return zip(zip(parameters, start), spreads).map(
+    ([[p, usual], spread]) => ((p - usual) / spread) * beliefPoints,
+  );
+}
+
+/** @returns null where the circuit found gives none of the medians */
+function describedFit(
+  found: LeastSquares,
+  points: readonly CurvePoint[],
+  circuits: Circuits,
+  curves: number,
+): FittedCircuit | null {
+  const values = undersizesAt(points, circuits, found.parameters);
+  const gaps = zip(values, points).map(([value, { undersize }]) => Math.abs(value - undersize));
+  const atCut = circuits.shapeOf(found.parameters);
+  const load = atCut.load.value;
+  const cuts = [...new Set(points.map((p) => p.d50Um))].flatMap((d50Um) => {
+    return circuits.productOf(atCut, d50Um)?.separation.cutUm ?? [];
+  });
+  const cutUm = geometricMean(cuts);
+  if (cutUm === null) return null;
   // From here on the rates stay and the cut moves.
   const shape: CircuitShape = {
     ...atCut,
     load: { at: "1 µm", value: load / cutUm ** atCut.rateExponent },
   };
-  const sd = found.covariance?.map((row, i) => Math.sqrt(Math.max(row[i] ?? 0, 0))) ?? null;
+  const [sharpnessSd, exponentSd, loadSd] =
+    found.covariance?.map((row, i) => Math.sqrt(Math.max(itemAt(row, i), 0))) ?? [];
   // Two curvature errors either way, but never a narrower belief than a factor of 1.5,
   // nor a wider one than a factor of 100.
-  const reach = Math.min(Math.max(2 * (sd?.[2] ?? Number.POSITIVE_INFINITY), Math.log(1.5)), Math.log(100));
+  const reach = Math.min(Math.max(2 * (loadSd ?? Number.POSITIVE_INFINITY), Math.log(1.5)), Math.log(100));
   return {
     shape,
-    curves: known.length,
+    curves,
     rmsPoints: 100 * Math.sqrt(gaps.reduce((sum, g) => sum + g * g, 0) / gaps.length),
     maxGapPoints: 100 * Math.max(...gaps),
     status: found.status,
     standardErrors:
-      sd === null
+      sharpnessSd === undefined || exponentSd === undefined || loadSd === undefined
         ? null
         : [
-            (sd[0] ?? 0) * shape.sharpness * (1 - shape.sharpness),
-            (sd[1] ?? 0) * shape.fragmentExponent,
-            sd[2] ?? 0,
+            sharpnessSd * shape.sharpness * (1 - shape.sharpness),
+            exponentSd * shape.fragmentExponent,
+            loadSd,
           ],
     loadRange: [load * Math.exp(-reach), load * Math.exp(reach)],
   };
@@ -190,15 +230,19 @@ function byIndex(valuesAt: (parameters: readonly number[]) => readonly number[])
   return {
     value: (parameters) => {
       const values = valuesAt(parameters);
-      return (i) => values[i] ?? 0;
+      return (i) => itemAt(values, i);
     },
     slopes: (parameters) => {
       const step = 1e-4;
       const sides = parameters.map((_, k) => {
         const moved = (by: number) => parameters.map((p, j) => (j === k ? p + by : p));
-        return { up: valuesAt(moved(step)), down: valuesAt(moved(-step)) };
+        return zip(valuesAt(moved(step)), valuesAt(moved(-step)));
       });
-      return (i) => sides.map(({ up, down }) => ((up[i] ?? 0) - (down[i] ?? 0)) / (2 * step));
+      return (i) =>
+        sides.map((points) => {
+          const [up, down] = itemAt(points, i);
+          return (up - down) / (2 * step);
+        });
     },
   };
 }

@@ -1,5 +1,9 @@
 import { gaussNodes, gaussWeights } from "#model/numbers/gauss.ts";
 import { asPowers, type BreakageRate, breakingPerS, type Fragments, fragmentsBelow } from "./breakage.ts";
+import { exchangeRates, powerRates, ratesInClasses, sharesByClassesDown } from "./kernels/rates.ts";
+
+/** Where a mean over a class is taken, in parts of its ln size. */
+export const gaussPlaces = { places: gaussNodes, weights: gaussWeights };
 
 /** Sizes in falling order: n classes of one ratio, and under the last edge a remainder that is followed no further. */
 export interface FallingGrid {
@@ -42,46 +46,12 @@ interface PowerTerm {
  * Source: docs/science.md (population balance of grinding; derived there). Accuracy: exact in mass; five-point Gauss in ln y.
  */
 export function kernelOf(grid: FallingGrid, rate: BreakageRate, fragments: Fragments): Kernel {
-  const n = grid.edgesUm.length - 1;
-  const breaking = breakingPerS(rate);
-  const below = fragmentsBelow(fragments);
-  const points = gaussNodes.length;
-  // S at each class's places, weighted; B at each place over every number of classes down: the grid is geometric.
-  const rates = new Float64Array(n * points);
-  const shares = new Float64Array((n + 1) * points);
-  for (const [g, place] of gaussNodes.entries()) {
-    const up = grid.ratio ** place;
-    for (let j = 0; j < n; j++)
-      rates[j * points + g] = (gaussWeights[g] ?? 0) * breaking((grid.edgesUm[j + 1] ?? 0) * up);
-    for (let down = 0; down <= n; down++) shares[down * points + g] = below(grid.ratio ** -down / up);
-  }
-  /** Mean rate at which class j sends mass below the lower edge of the class `down` further on. */
-  const sent = (j: number, down: number) => {
-    let sum = 0;
-    for (let g = 0; g < points; g++) sum += (rates[j * points + g] ?? 0) * (shares[down * points + g] ?? 0);
-    return sum;
-  };
-  const losing = Float64Array.from({ length: n }, (_, j) => sent(j, 0));
-  const landing = Array.from({ length: n + 1 }, (_, i) => new Float64Array(Math.min(i, n)));
-  for (let j = 0; j < n; j++) {
-    let above = losing[j] ?? 0;
-    for (let i = j + 1; i < n; i++) {
-      const next = sent(j, i - j);
-      const row = landing[i];
-      if (row !== undefined) row[j] = above - next;
-      above = next;
-    }
-    const last = landing[n];
-    if (last !== undefined) last[j] = above;
-  }
-  const powers = asPowers(fragments)?.map(({ share, exponent }) => ({
-    rate: Float64Array.from({ length: n }, (_, j) => {
-      let sum = 0;
-      for (const [g, place] of gaussNodes.entries())
-        sum += (rates[j * points + g] ?? 0) * grid.ratio ** (-exponent * place);
-      return share * sum;
-    }),
-    decay: grid.ratio ** -exponent,
+  const rates = ratesInClasses(grid, gaussPlaces, breakingPerS(rate));
+  const shares = sharesByClassesDown(grid, gaussPlaces, fragmentsBelow(fragments));
+  const { losing, landing } = exchangeRates(rates, shares, gaussNodes.length);
+  const powers = asPowers(fragments)?.map((power) => ({
+    rate: powerRates(rates, grid.ratio, gaussNodes, power),
+    decay: grid.ratio ** -power.exponent,
   }));
   return { grid, losing, landing, ...(powers === undefined ? {} : { powers }) };
 }

@@ -1,10 +1,11 @@
 import type { Curve } from "#distributions/curve.ts";
+import { itemAt, neighbours } from "#distributions/lists.ts";
 import { type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
 
 /** A computed undersize curve as a distribution by volume, so that the area and the means speak of it too. */
 export function measuredCurve({ edgesUm, undersize }: Curve): SizeDistribution {
-  const shares = undersize.slice(1).map((q, i) => Math.max(0, q - (undersize[i] ?? 0)));
-  const belowShare = undersize[0] ?? 0;
+  const shares = neighbours(undersize).map(([below, q]) => Math.max(0, q - below));
+  const belowShare = itemAt(undersize, 0);
   const sum = belowShare + shares.reduce((a, b) => a + b, 0);
   return sizeDistribution({
     quantity: "volume",

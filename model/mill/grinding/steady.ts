@@ -1,6 +1,8 @@
+import { itemAt } from "#distributions/lists.ts";
 import { passingByLn, passingOfFinest, type Separation } from "#model/mill/separation/separation.ts";
-import { gaussNodes, gaussWeights } from "#model/numbers/gauss.ts";
-import type { FallingGrid, Kernel } from "./kernel.ts";
+import { type FallingGrid, gaussPlaces, type Kernel } from "./kernel.ts";
+import { forwardBalance } from "./kernels/balance.ts";
+import { meansInClasses } from "./kernels/rates.ts";
 
 /** The steady state of a grinding zone with a wheel, for unit feed; classes coarsest first, the remainder last. */
 export interface Steady {
@@ -20,21 +22,16 @@ export interface Stuck {
 
 /** Share of each class that passes the wheel: the mean over ln x in the class; the remainder passes as the finest does. */
 export function passingByClass(grid: FallingGrid, separation: Separation): Float64Array {
-  const n = grid.edgesUm.length - 1;
-  const pass = passingByLn(separation);
-  const shares = new Float64Array(n + 1);
-  const width = Math.log(grid.ratio);
-  const places = gaussNodes.map((place) => place * width);
-  const weights = gaussWeights;
-  const top = Math.log((grid.edgesUm[0] ?? 1) / separation.cutUm);
-  for (let i = 0; i < n; i++) {
-    const lower = top - (i + 1) * width;
-    let sum = 0;
-    for (let g = 0; g < places.length; g++) sum += (weights[g] ?? 0) * pass(lower + (places[g] ?? 0));
-    shares[i] = sum;
-  }
-  shares[n] = passingOfFinest(separation);
-  return shares;
+  return meansInClasses(
+    {
+      topLn: Math.log(itemAt(grid.edgesUm, 0) / separation.cutUm),
+      widthLn: Math.log(grid.ratio),
+      classes: grid.edgesUm.length - 1,
+      below: passingOfFinest(separation),
+    },
+    gaussPlaces,
+    passingByLn(separation),
+  );
 }
 
 /**
@@ -52,34 +49,8 @@ export function steadyState(
   offerPerS: number,
   passingShares: Float64Array,
 ): Steady | Stuck {
-  const n = kernel.losing.length;
-  const holdUpS = new Float64Array(n + 1);
-  const product = new Float64Array(n + 1);
-  let meanResidenceS = 0;
-  const { landing, losing, powers } = kernel;
-  /** Of each power: what coarser classes send below the upper edge of this one, 1/s per unit feed. */
-  const sent = new Float64Array(powers?.length ?? 0);
-  for (let i = 0; i <= n; i++) {
-    let inflow = feed[i] ?? 0;
-    if (powers !== undefined) {
-      for (let k = 0; k < powers.length; k++) {
-        const decay = i < n ? (powers[k]?.decay ?? 0) : 0;
-        inflow += (1 - decay) * (sent[k] ?? 0);
-        sent[k] = decay * (sent[k] ?? 0);
-      }
-    } else {
-      const row = landing[i];
-      for (let j = 0; j < (row?.length ?? 0); j++) inflow += (row?.[j] ?? 0) * (holdUpS[j] ?? 0);
-    }
-    if (inflow === 0) continue;
-    const leaving = offerPerS * (passingShares[i] ?? 0);
-    const held = inflow / ((losing[i] ?? 0) + leaving);
-    if (!Number.isFinite(held)) return { stuckClass: i };
-    holdUpS[i] = held;
-    product[i] = leaving * held;
-    meanResidenceS += held;
-    if (powers !== undefined)
-      for (let k = 0; k < powers.length; k++) sent[k] = (sent[k] ?? 0) + (powers[k]?.rate[i] ?? 0) * held;
-  }
-  return { holdUpS, product, meanResidenceS, recycle: offerPerS * meanResidenceS - 1 };
+  const solved = forwardBalance(kernel, feed, offerPerS, passingShares);
+  if ("stuckClass" in solved) return solved;
+  const { holdUpS, product, heldS } = solved;
+  return { holdUpS, product, meanResidenceS: heldS, recycle: offerPerS * heldS - 1 };
 }

@@ -1,4 +1,5 @@
 import { type Curve, sizeAt } from "#distributions/curve.ts";
+import { itemAt } from "#distributions/lists.ts";
 import type { Separation } from "#model/mill/separation/separation.ts";
 import type { OneExponent } from "./breakage.ts";
 import { type CircuitResult, solveOn } from "./circuit.ts";
@@ -34,7 +35,7 @@ export function tiedKernel(
   finestUm: number,
   classesPerOctave: number,
 ): TiedKernel {
-  const topUm = 1.2 * (feed.edgesUm.at(-1) ?? 1);
+  const topUm = 1.2 * itemAt(feed.edgesUm, -1);
   const octaves = Math.log2(topUm / finestUm) + 9;
   const grid = fallingGrid(topUm, 2 ** (1 / classesPerOctave), Math.ceil(octaves * classesPerOctave));
   const kernel = kernelOf(

@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import { flowLimits, speedLimits } from "#model/mill/trials/setPoint.ts";
 import type { TrialFit } from "#model/mill/trials/trialFit.ts";
 import { evenSteps } from "#model/numbers/evenSteps.ts";
@@ -12,12 +13,18 @@ export interface BestSetting {
   readonly probability: number;
 }
 
+/** What is asked of every setting. */
+export interface AskedOfSettings {
+  /** What re-firing adds; null where the product is judged as milled. */
+  readonly aim: RefiringGrowth | null;
+  readonly judged: JudgedRows;
+  readonly feedKgPerH: number | null;
+}
+
 /** The chance of a run in band over the speeds and flows of a grid: a row a flow, a column a speed. */
 export function chancesOver(
   fit: TrialFit,
-  aim: RefiringGrowth | null,
-  judged: JudgedRows,
-  feedKgPerH: number | null,
+  { aim, judged, feedKgPerH }: AskedOfSettings,
   speedsRpm: readonly number[],
   flowsM3PerH: readonly number[],
 ): number[][] {
@@ -36,9 +43,7 @@ export function chancesOver(
  */
 export function bestSetting(
   fit: TrialFit,
-  aim: RefiringGrowth | null,
-  judged: JudgedRows,
-  feedKgPerH: number | null,
+  { aim, judged, feedKgPerH }: AskedOfSettings,
   ratedSpeedRpm: number,
 ): BestSetting | null {
   const speeds = speedLimits(fit, ratedSpeedRpm);
@@ -65,7 +70,7 @@ export function bestSetting(
       }
     }
     if (best === null) return null;
-    const step = (list: readonly number[]) => (list[1] ?? 0) - (list[0] ?? 0);
+    const step = (list: readonly number[]) => itemAt(list, 1) - itemAt(list, 0);
     box = {
       speed: within(Math.log(best.speedRpm), Math.abs(step(lnSpeeds)), whole.speed),
       flow: lnFlows.length > 1 ? within(Math.log(best.flowM3PerH), step(lnFlows), whole.flow) : box.flow,

@@ -1,5 +1,7 @@
+import { normalForm } from "#distributions/families/normalForm.ts";
+import { neighbours } from "#distributions/lists.ts";
 import type { Prediction } from "#model/mill/trials/posterior.ts";
-import { normalCdf } from "#model/numbers/normal.ts";
+import { chanceWith, densityAt, middleOf, readFrom } from "#model/numbers/kernels/normalMixture.ts";
 import type { JudgedRow, RowsQuestion } from "./judgedRows.ts";
 import type { PredictedProduct } from "./predictedProduct.ts";
 
@@ -25,9 +27,8 @@ export function chanceInBand(product: PredictedProduct, judged: RowsQuestion): n
     .map((end) => Math.min(Math.max(end, from), to))
     .sort((a, b) => a - b);
   let sum = 0;
-  for (let i = 1; i < ends.length; i++) {
-    const left = ends[i - 1] ?? from;
-    const half = ((ends[i] ?? to) - left) / 2;
+  for (const [left, right] of neighbours(ends)) {
+    const half = (right - left) / 2;
     if (half <= 0) continue;
     for (const [t, w] of nodes) {
       const y = left + half * (1 + t);
@@ -75,52 +76,34 @@ function chanceOfWidth(width: Prediction | null, asked: readonly JudgedRow[], y:
 
 function chanceWithin(p: Prediction, low: number, high: number): number {
   const below = (y: number) =>
-    y === Number.POSITIVE_INFINITY ? 1 : y === Number.NEGATIVE_INFINITY ? 0 : chanceBelow(p, y);
+    y === Number.POSITIVE_INFINITY ? 1 : y === Number.NEGATIVE_INFINITY ? 0 : chanceWith(p, y, tabledCdf);
   return Math.max(0, below(high) - below(low));
 }
 
 /** Φ at every 1/500 from −8 to 8, straight between: within 2e-7, and many times faster than the function. */
 const steps = 500;
 const reachOfTable = 8;
-const table = Float64Array.from({ length: 2 * reachOfTable * steps + 2 }, (_, i) =>
-  normalCdf(i / steps - reachOfTable),
+const tabledCdf = readFrom(
+  Float64Array.from({ length: 2 * reachOfTable * steps + 1 }, (_, i) =>
+    normalForm.undersize(i / steps - reachOfTable),
+  ),
+  -reachOfTable,
+  steps,
 );
-
-function chanceBelow({ weights, means, sds }: Prediction, y: number): number {
-  let sum = 0;
-  for (let k = 0; k < weights.length; k++) {
-    const at = ((y - (means[k] ?? 0)) / (sds[k] ?? 1) + reachOfTable) * steps;
-    if (at <= 0) continue;
-    const i = Math.floor(at);
-    const low = table[i];
-    sum += (weights[k] ?? 0) * (low === undefined ? 1 : low + ((table[i + 1] ?? 1) - low) * (at - i));
-  }
-  return sum;
-}
 
 const reachInSds = 8;
 
 /** Middle of a mixture, and a stretch either side beyond which next to nothing lies. */
-function extentOf({ weights, means, sds }: Prediction): { middle: number; reach: number } {
-  const middle = weights.reduce((sum, w, k) => sum + w * (means[k] ?? 0), 0);
-  const typical = weights.reduce((sum, w, k) => sum + w * (sds[k] ?? 0), 0);
-  return { middle, reach: reachInSds * typical };
-}
-
-function densityAt({ weights, means, sds }: Prediction, y: number): number {
-  let sum = 0;
-  for (let k = 0; k < weights.length; k++) {
-    const sd = sds[k] ?? 1;
-    const z = (y - (means[k] ?? 0)) / sd;
-    if (z * z < 80) sum += ((weights[k] ?? 0) * Math.exp(-0.5 * z * z)) / sd;
-  }
-  return sum / Math.sqrt(2 * Math.PI);
+function extentOf(mixture: Prediction): { middle: number; reach: number } {
+  const { mean, sd } = middleOf(mixture);
+  return { middle: mean, reach: reachInSds * sd };
 }
 
 /** Abscissae and weights of 8-point Gauss–Legendre on −1 … 1 (Abramowitz and Stegun, table 25.4, from memory). */
-const nodes: readonly (readonly [number, number])[] = [
+const halfNodes: readonly (readonly [number, number])[] = [
   [0.1834346424956498, 0.362683783378362],
   [0.525532409916329, 0.3137066458778873],
   [0.7966664774136267, 0.2223810344533745],
   [0.9602898564975363, 0.1012285362903763],
-].flatMap(([t = 0, w = 0]) => [[-t, w] as const, [t, w] as const]);
+];
+const nodes = halfNodes.flatMap(([t, w]) => [[-t, w] as const, [t, w] as const]);

@@ -21,16 +21,22 @@ export interface FittedMill {
   readonly refiredShape: ProductShape | null;
 }
 
+/** What is known beside the trials. */
+export interface KnownBesideTrials {
+  /** Lots before and after they were fired again. */
+  readonly pairs?: readonly RefiringPair[] | undefined;
+  readonly believed?: Priors | undefined;
+  /** Whole curves of the trials' products, where they were measured. */
+  readonly curves?: readonly Curve[] | undefined;
+}
+
 /**
- * @param curves  whole curves of the trials' products, where they were measured
  * @returns       null where there is nothing to learn from or refer to: no trials and no rated speed
  */
 export function fitMill(
   mill: Mill,
   trials: readonly Trial[],
-  pairs: readonly RefiringPair[] = [],
-  believed: Priors = usualPriors,
-  curves: readonly Curve[] = [],
+  { pairs = [], believed = usualPriors, curves = [] }: KnownBesideTrials = {},
 ): FittedMill | null {
   if (trials.length === 0 && mill.ratedSpeedRpm === null) return null;
   const fit = fitTrials(mill, trials, believed);

@@ -1,6 +1,8 @@
+import { itemAt } from "#distributions/lists.ts";
 import type { Band, BandRow } from "#model/band/band.ts";
 import { percentileOf } from "#model/band/limits.ts";
 import type { FittedMill } from "./fittedMill.ts";
+import { placeOfValue, valueAtPlace } from "./kernels/straight.ts";
 import { momentWith, type ProductShape, widthsAt } from "./productShape.ts";
 
 /** Limits of ln D50, µm; an open side is infinite. */
@@ -65,41 +67,27 @@ function percentileAsks(side: "fine" | "coarse", k: number, row: BandRow): Judge
 const tabled = 40;
 const widest = 3;
 
+/** Limits on a mean, in µm to its power; null where there is none. */
+interface AskedMean {
+  readonly low: number | null;
+  readonly high: number | null;
+}
+
 /** ln of a mean over D50^power rises with one width: read backwards, a limit on the mean is one on that width. */
-function meanAsks(
-  shape: ProductShape,
-  half: "fine" | "coarse",
-  power: number,
-  low: number | null,
-  high: number | null,
-): JudgedRow {
+function meanAsks(shape: ProductShape, half: "fine" | "coarse", power: number, asked: AskedMean): JudgedRow {
   const own = half === "fine" ? shape.fineWidth : shape.coarseWidth;
   const widths = Array.from({ length: tabled + 1 }, (_, i) => (own * widest * i) / tabled);
   const lns = widths.map((w) => Math.log(momentWith(shape, power, half, w)));
-  const lnAt = (width: number): number => {
-    const place = Math.min(Math.max((tabled * width) / (own * widest), 0), tabled);
-    const i = Math.min(Math.floor(place), tabled - 1);
-    const from = lns[i] ?? 0;
-    return from + ((lns[i + 1] ?? from) - from) * (place - i);
-  };
-  const widthAt = (ln: number): number => {
-    if (ln > (lns[tabled] ?? 0)) return Number.POSITIVE_INFINITY;
-    if (ln < (lns[0] ?? 0)) return Number.NEGATIVE_INFINITY;
-    let low = 0;
-    let high = tabled;
-    while (high - low > 1) {
-      const mid = (low + high) >> 1;
-      if ((lns[mid] ?? 0) < ln) low = mid;
-      else high = mid;
-    }
-    const from = lns[low] ?? 0;
-    return (own * widest * (low + (ln - from) / ((lns[high] ?? 1) - from))) / tabled;
-  };
-  const limits = [low, high].flatMap((limit) => (limit === null || limit <= 0 ? [] : [limit]));
+  const lnAt = (width: number) =>
+    valueAtPlace(lns, Math.min(Math.max((tabled * width) / (own * widest), 0), tabled));
+  const widthAt = (ln: number) => (own * widest * placeOfValue(lns, ln)) / tabled;
+  const low = asked.low === null || asked.low <= 0 ? null : Math.log(asked.low);
+  const high = asked.high === null ? null : Math.log(asked.high);
+  const limits = [asked.low, asked.high].flatMap((v) => (v === null || v <= 0 ? [] : [Math.log(v)]));
   return {
-    least: low === null || low <= 0 ? none.least : (y) => widthAt(Math.log(low) - power * y),
-    most: high === null ? none.most : (y) => widthAt(Math.log(high) - power * y),
-    turnsAt: (width) => limits.map((limit) => (Math.log(limit) - lnAt(width)) / power),
+    least: low === null ? none.least : (y) => widthAt(low - power * y),
+    most: high === null ? none.most : (y) => widthAt(high - power * y),
+    turnsAt: (width) => limits.map((limit) => (limit - lnAt(width)) / power),
   };
 }
 
@@ -170,13 +158,13 @@ function asksOf(row: BandRow, judging: Judging): Asks | null {
   // Area is 6/ρ times the mean of 1/x; D[3,2] the inverse of that mean. Both hang on the fine half.
   if (row.limit === "surfaceM2PerG" && densityGPerCm3 !== null && byFine) {
     const mean = (v: number | null) => (v === null ? null : (v * densityGPerCm3) / 6);
-    return { fine: [meanAsks(shape, "fine", -1, mean(row.low), mean(row.high))] };
+    return { fine: [meanAsks(shape, "fine", -1, { low: mean(row.low), high: mean(row.high) })] };
   }
   const inverse = (v: number | null) => (v === null || v <= 0 ? null : 1 / v);
   if (row.limit === "sauterUm" && byFine)
-    return { fine: [meanAsks(shape, "fine", -1, inverse(row.high), inverse(row.low))] };
+    return { fine: [meanAsks(shape, "fine", -1, { low: inverse(row.high), high: inverse(row.low) })] };
   if (row.limit === "deBrouckereUm" && judging.coarse !== null)
-    return { coarse: [meanAsks(shape, "coarse", 1, row.low, row.high)] };
+    return { coarse: [meanAsks(shape, "coarse", 1, row)] };
   return null;
 }
 
@@ -225,13 +213,17 @@ export function judgedWith(
   { thin, aim, shape, refiredShape }: FittedMill,
   band: Pick<Band, "rows" | "stage" | "densityGPerCm3">,
 ): JudgedRows {
-  const isRefired = band.stage !== "milled" && aim !== null;
-  const percents = aim?.shift.percents ?? [];
+  const after = band.stage === "milled" ? null : aim;
   return judgedRows(band.rows, {
-    ...(isRefired ? { known: [(percents[0] ?? 0) / 100, (percents.at(-1) ?? 100) / 100] } : {}),
+    ...(after === null ? {} : { known: shareRange(after.shift.percents) }),
     coarse: thin.coarseWidth,
     fine: thin.fineWidth,
-    shape: isRefired ? refiredShape : shape,
+    shape: after === null ? shape : refiredShape,
     densityGPerCm3: band.densityGPerCm3,
   });
+}
+
+/** From the first to the last of rising percents, as shares. */
+function shareRange(percents: readonly number[]): readonly [number, number] {
+  return [itemAt(percents, 0) / 100, itemAt(percents, -1) / 100];
 }

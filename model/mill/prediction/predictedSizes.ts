@@ -29,7 +29,7 @@ export interface PredictedRefired extends PredictedSizes {
   readonly growth: Growth;
   /** The same ratio of the lot that grew least and of the one that grew most, each percentile for itself. */
   readonly growthRange: { readonly least: Growth; readonly most: Growth };
-  /** The lot that stands apart from the others; null where none does. */
+  /** The lot that is an outlier; null where none is. */
   readonly odd: OutlierLot | null;
   /** False below three lots: then the intervals hold the mill's own scatter alone. */
   readonly hasSpread: boolean;

@@ -1,4 +1,5 @@
 import { type Curve, meanCurve, shifted, sizeAt } from "#distributions/curve.ts";
+import { itemAt, neighbours, zip } from "#distributions/lists.ts";
 
 /**
  * The shape of the product about its median, from whole curves: ln(size/D50) by the share finer. With it a limit on a
@@ -34,8 +35,9 @@ export function shapeOf(of: Curve): ProductShape | null {
   const d50 = sizeAt(of, 0.5);
   if (d50 === null) return null;
   const curve = shifted(of, 1 / d50);
-  const fineWidth = -Math.log(sizeAt(curve, 0.1) ?? 1);
-  const coarseWidth = Math.log(sizeAt(curve, 0.9) ?? 1);
+  const [d10, d90] = [sizeAt(curve, 0.1), sizeAt(curve, 0.9)];
+  if (d10 === null || d90 === null) return null;
+  const [fineWidth, coarseWidth] = [-Math.log(d10), Math.log(d90)];
   return fineWidth > 0 && coarseWidth > 0 ? { curve, fineWidth, coarseWidth } : null;
 }
 
@@ -64,12 +66,12 @@ export function momentWith(
     const ln = Math.log(x);
     return ln < 0 === (half === "fine") ? ln * stretch : ln;
   });
-  let sum = (undersize[0] ?? 0) * Math.exp(power * (placed[0] ?? 0));
-  for (let i = 1; i < placed.length; i++) {
-    const share = (undersize[i] ?? 0) - (undersize[i - 1] ?? 0);
+  const edges = zip(placed, undersize);
+  const [lowest, unseen] = itemAt(edges, 0);
+  let sum = unseen * Math.exp(power * lowest);
+  for (const [[from, below], [to, upTo]] of neighbours(edges)) {
+    const share = upTo - below;
     if (share <= 0) continue;
-    const to = placed[i] ?? 0;
-    const from = placed[i - 1] ?? 0;
     const span = power * (to - from);
     // The mean of x^power in a class whose share rises straight in ln x.
     sum += share * Math.exp(power * from) * (span === 0 ? 1 : Math.expm1(span) / span);

@@ -1,5 +1,5 @@
 import type { Problem } from "#distributions/problem.ts";
-import { readColumns } from "#distributions/tables/reading/readColumns.ts";
+import { readColumns, requiredIn } from "#distributions/tables/reading/readColumns.ts";
 import { type RefiringPair, tablePercents } from "./refiringGrowth.ts";
 
 /** Reads REFIRE.csv: lot and D10, D50, D90 milled and re-fired, µm. */
@@ -17,8 +17,8 @@ export function readRefiring(
   const pairs = rows.map((row) => ({
     lot: row.text["lot"] ?? "",
     percents: tablePercents,
-    milledUm: milled.map((name) => row.number[name] ?? 1),
-    refiredUm: refired.map((name) => row.number[name] ?? 1),
+    milledUm: milled.map((name) => requiredIn(row, name)),
+    refiredUm: refired.map((name) => requiredIn(row, name)),
   }));
   return { pairs, problems };
 }

@@ -1,4 +1,5 @@
 import { type Curve, sizeAt } from "#distributions/curve.ts";
+import { zip } from "#distributions/lists.ts";
 import { type GrowthByPercent, meanShift, meanShiftFrom, type RefiringPair } from "./refiringGrowth.ts";
 
 /** The percentiles at which whole curves are paired. */
@@ -38,8 +39,8 @@ export function refiredCurve(milled: Curve, shift: GrowthByPercent): Curve {
     return meanShift(shift, percent);
   };
   let largest = 0;
-  const edgesUm = milled.edgesUm.map((size, i) => {
-    const grown = size * Math.exp(shiftOf(size, 100 * (milled.undersize[i] ?? 0)));
+  const edgesUm = zip(milled.edgesUm, milled.undersize).map(([size, share]) => {
+    const grown = size * Math.exp(shiftOf(size, 100 * share));
     largest = grown > largest ? grown : largest * (1 + 1e-12);
     return largest;
   });

@@ -1,3 +1,5 @@
+import { straightAt } from "#distributions/kernels/sorted.ts";
+import { zip } from "#distributions/lists.ts";
 import { type Prediction, posteriorOf, predict } from "#model/mill/trials/posterior.ts";
 import { thinPosterior } from "#model/mill/trials/predictionMixture.ts";
 
@@ -37,7 +39,9 @@ export function growthByPercent(pairs: readonly RefiringPair[]): GrowthByPercent
     lots: pairs.map((p) => p.lot),
     percents: first.percents,
     lnMilled: pairs.map((p) => p.milledUm.map(Math.log)),
-    lnRatios: pairs.map((p) => p.refiredUm.map((size, i) => Math.log(size / (p.milledUm[i] ?? size)))),
+    lnRatios: pairs.map((p) =>
+      zip(p.refiredUm, p.milledUm).map(([after, before]) => Math.log(after / before)),
+    ),
   };
 }
 
@@ -58,7 +62,7 @@ export function maxShift(shift: GrowthByPercent, percent: number): number {
 
 /** One lot's shift at a percent. */
 export function shiftAt({ percents }: GrowthByPercent, row: readonly number[], percent: number): number {
-  return straight(percents, row, percent);
+  return straightAt(percents, row, percent);
 }
 
 /**
@@ -68,22 +72,10 @@ export function shiftAt({ percents }: GrowthByPercent, row: readonly number[], p
 export function meanShiftFrom(shift: GrowthByPercent, percent: number, lnDistance: number): number {
   const { percents, lnMilled, lnRatios } = shift;
   return meanOf(
-    lnRatios.map((row, lot) => {
-      const sizes = lnMilled[lot] ?? [];
-      return straight(sizes, row, straight(percents, sizes, percent) + lnDistance);
+    zip(lnRatios, lnMilled).map(([row, sizes]) => {
+      return straightAt(sizes, row, straightAt(percents, sizes, percent) + lnDistance);
     }),
   );
-}
-
-/** Straight between points whose xs rise, level beyond them. */
-function straight(xs: readonly number[], ys: readonly number[], x: number): number {
-  const above = xs.findIndex((each) => each >= x);
-  if (above < 0) return ys.at(-1) ?? 0;
-  const high = xs[above] ?? x;
-  if (above === 0 || high === x) return ys[above] ?? 0;
-  const low = xs[above - 1] ?? x;
-  const from = ys[above - 1] ?? 0;
-  return from + (((ys[above] ?? 0) - from) * (x - low)) / (high - low);
 }
 
 /**

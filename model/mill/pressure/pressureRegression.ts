@@ -1,14 +1,16 @@
+import { bisected } from "#distributions/bisection.ts";
+import { leaveOneOutZ } from "#model/mill/trials/leaveOneOut.ts";
 import {
-  chanceBelow,
   type Posterior,
   type Prediction,
   posteriorOf,
   predict,
-  predictionQuantile,
+  type RegressionPoint,
 } from "#model/mill/trials/posterior.ts";
 import type { NormalPrior } from "#model/mill/trials/priors.ts";
 import { farthestFactor } from "#model/mill/trials/setPoint.ts";
-import { normalQuantile } from "#model/numbers/normal.ts";
+import { geometricMean } from "#model/numbers/geometricMean.ts";
+import { mixtureQuantile } from "#model/numbers/normalMixture.ts";
 
 /** A run of a jet mill without a wheel: only pressure and feed can be set. */
 export interface PressureTrial {
@@ -50,32 +52,18 @@ export function pressureRegression(
   if (referenceBar === null) return null;
   const referenceKgPerH = geometricMean(trials.flatMap((t) => t.feedKgPerH ?? []));
   const of = { trials, referenceBar, referenceKgPerH };
-  const rows = trials.map((t) => rowOf(of, t.pressureBar, t.feedKgPerH));
-  const ys = trials.map((t) => Math.log(t.d50Um));
-  const learned = (counts: (i: number) => boolean) =>
+  const points = trials.map((t) => ({
+    row: rowOf(of, t.pressureBar, t.feedKgPerH),
+    y: Math.log(t.d50Um),
+  }));
+  const learned = (from: readonly RegressionPoint[]) =>
     posteriorOf(
-      rows.filter((_, i) => counts(i)),
-      ys.filter((_, i) => counts(i)),
+      from.map((point) => point.row),
+      from.map((point) => point.y),
       [{ mean: 0, sd: null }, believed.pressure, believed.feed],
       noise,
     );
-  return {
-    ...of,
-    posterior: learned(() => true),
-    leaveOneOutZ:
-      trials.length < 3
-        ? []
-        : rows.map((row, i) => {
-            const p = chanceBelow(
-              predict(
-                learned((j) => j !== i),
-                row,
-              ),
-              ys[i] ?? 0,
-            );
-            return normalQuantile(Math.min(Math.max(p, 1e-15), 1 - 1e-15));
-          }),
-  };
+  return { ...of, posterior: learned(points), leaveOneOutZ: leaveOneOutZ(points, learned) };
 }
 
 function rowOf(
@@ -86,12 +74,6 @@ function rowOf(
   const feed =
     feedKgPerH === null || of.referenceKgPerH === null ? 0 : Math.log(feedKgPerH / of.referenceKgPerH);
   return [1, Math.log(pressureBar / of.referenceBar), feed];
-}
-
-function geometricMean(values: readonly number[]): number | null {
-  return values.length === 0
-    ? null
-    : Math.exp(values.reduce((sum, v) => sum + Math.log(v), 0) / values.length);
 }
 
 /** What one further run at a setting would give, as ln D50 in µm. */
@@ -118,26 +100,20 @@ export function pressureLimits(
 /**
  * The pressure at which a share of runs reaches a D50.
  *
- * @param share  of runs that come out at that size or finer, 0 … 1
+ * @param wanted  the D50, and the share of runs that come out at that size or finer, 0 … 1
  * @returns      null where no pressure within the limits does
  */
 export function pressureForD50(
   law: PressureRegression,
-  d50Um: number,
-  feedKgPerH: number | null,
-  ratedBar: number,
-  share: number,
+  { d50Um, share }: { readonly d50Um: number; readonly share: number },
+  { feedKgPerH, ratedBar }: { readonly feedKgPerH: number | null; readonly ratedBar: number },
 ): number | null {
   const limits = pressureLimits(law, ratedBar);
-  const over = (ln: number) =>
-    predictionQuantile(atPressure(law, Math.exp(ln), feedKgPerH), share) - Math.log(d50Um);
-  let low = Math.log(limits.lowestBar);
-  let high = Math.log(limits.highestBar);
-  if (!(high > low) || over(low) < 0 || over(high) > 0) return null;
-  while (high - low > 1e-9) {
-    const mid = (low + high) / 2;
-    if (over(mid) > 0) low = mid;
-    else high = mid;
-  }
-  return Math.exp((low + high) / 2);
+  const target = Math.log(d50Um);
+  const isCoarser = (ln: number) =>
+    mixtureQuantile(atPressure(law, Math.exp(ln), feedKgPerH), share) > target;
+  const [low, high] = [Math.log(limits.lowestBar), Math.log(limits.highestBar)];
+  // Harder is finer: too coarse at the soft end, fine enough at the hard end, or there is no crossing.
+  if (!(high > low) || !isCoarser(low) || isCoarser(high)) return null;
+  return Math.exp(bisected(low, high, 1e-9, isCoarser));
 }

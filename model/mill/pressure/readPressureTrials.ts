@@ -1,5 +1,5 @@
 import type { Problem } from "#distributions/problem.ts";
-import { readColumns } from "#distributions/tables/reading/readColumns.ts";
+import { readColumns, requiredIn } from "#distributions/tables/reading/readColumns.ts";
 import type { PressureTrial } from "./pressureRegression.ts";
 
 /** Reads trials under pressureBar, feedKgPerH, d50Um; the feed may be empty. */
@@ -16,10 +16,10 @@ export function readPressureTrials(
     optional: ["feedKgPerH"],
   });
   return {
-    trials: rows.map(({ number }) => ({
-      pressureBar: number["pressureBar"] ?? 1,
-      feedKgPerH: number["feedKgPerH"] ?? null,
-      d50Um: number["d50Um"] ?? 1,
+    trials: rows.map((row) => ({
+      pressureBar: requiredIn(row, "pressureBar"),
+      feedKgPerH: row.number["feedKgPerH"] ?? null,
+      d50Um: requiredIn(row, "d50Um"),
     })),
     problems,
   };

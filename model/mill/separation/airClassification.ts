@@ -1,5 +1,6 @@
 import { DomainError } from "#distributions/domainError.ts";
-import { type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
+import { itemAt } from "#distributions/lists.ts";
+import { classesOf, type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { passing, type Separation } from "./separation.ts";
 
 export interface AirClassified {
@@ -25,18 +26,17 @@ export function airClassify(
   cut: "fines" | "coarse",
   separation: Separation,
 ): AirClassified {
-  if (m.quantity !== "volume") throw new DomainError("powder", "must be counted by volume", m.quantity);
+  if (m.quantity !== "volume") throw new DomainError("powder", "must be by volume", m.quantity);
   const fine = passing(separation);
   const keeps = (x: number) => (cut === "fines" ? 1 - fine(x) : fine(x));
-  const shares = m.shares.map((share, i) => {
-    const [from, to] = [m.lowerUm[i] ?? 1, m.upperUm[i] ?? 1];
+  const shares = classesOf(m).map(({ lowerUm: from, upperUm: to, share }) => {
     let sum = 0;
     for (let k = 0; k < parts; k++) sum += keeps(from * (to / from) ** ((k + 0.5) / parts));
     return (share * sum) / parts;
   });
   // The powder outside the classes goes as the end of the classes does.
-  const belowShare = m.belowShare * keeps(m.lowerUm[0] ?? 1);
-  const aboveShare = m.aboveShare * keeps(m.upperUm.at(-1) ?? 1);
+  const belowShare = m.belowShare * keeps(itemAt(m.lowerUm, 0));
+  const aboveShare = m.aboveShare * keeps(itemAt(m.upperUm, -1));
   const yieldShare = shares.reduce((a, b) => a + b, 0) + belowShare + aboveShare;
   if (!(yieldShare > 1e-6)) return { kept: null, yieldShare: Math.max(0, yieldShare) };
   const kept = sizeDistribution({

@@ -1,5 +1,6 @@
+import { bisected } from "#distributions/bisection.ts";
 import { DomainError } from "#distributions/domainError.ts";
-import { normalCdf } from "#model/numbers/normal.ts";
+import { normalForm } from "#distributions/families/normalForm.ts";
 
 export type SeparationKind = "ideal" | "log-logistic" | "plitt" | "log-normal" | "whiten";
 
@@ -55,16 +56,9 @@ export function whitenSharpness(a: number): number {
 }
 
 function whitenSteepness(sharpness: number): number {
-  let low = 0;
   let high = 1;
   while (whitenSharpness(high) < sharpness) high *= 2;
-  while (high - low > 1e-13 * high) {
-    const mid = (low + high) / 2;
-    if (mid === low || mid === high) break;
-    if (whitenSharpness(mid) < sharpness) low = mid;
-    else high = mid;
-  }
-  return (low + high) / 2;
+  return bisected(0, high, 1e-13 * high, (a) => whitenSharpness(a) < sharpness);
 }
 
 /**
@@ -104,7 +98,7 @@ function plainPassing({ kind, sharpness }: Separation): (u: number) => number {
     case "plitt":
       return (u) => Math.exp(-Math.LN2 * Math.exp(s * u));
     case "log-normal":
-      return (u) => normalCdf(-u / s);
+      return (u) => normalForm.undersize(-u / s);
     case "whiten":
       // (e^a − 1)/(e^(az) + e^a − 2), its terms divided by e^a so that none overflows.
       return (u) => -Math.expm1(-s) / (Math.exp(s * Math.expm1(u)) + 1 - 2 * Math.exp(-s));

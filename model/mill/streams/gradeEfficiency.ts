@@ -1,3 +1,4 @@
+import { itemAt, neighbours, threeOf, zip } from "#distributions/lists.ts";
 import type { CurveModel, FitStatus } from "#model/fit/curveModel.ts";
 import { leastSquares } from "#model/fit/leastSquares.ts";
 import type { Reconciled } from "./reconcile.ts";
@@ -24,36 +25,26 @@ export interface GradeEfficiency {
  * Source: ISO 9276-4 (grade efficiency, cut size, sharpness); log-logistic form docs/science.md.
  */
 export function gradeEfficiency({ edgesUm, feed, thrownBack }: Reconciled): GradeEfficiency | null {
-  const points = thrownBack.flatMap((t, i) =>
-    t === null
-      ? []
-      : [
-          {
-            lnSize: Math.log((edgesUm[i] ?? 1) * (edgesUm[i + 1] ?? 1)) / 2,
-            t,
-            weight: Math.sqrt(feed[i] ?? 0),
-          },
-        ],
+  const points = zip(zip(neighbours(edgesUm), feed), thrownBack).flatMap(([[[lower, upper], share], t]) =>
+    t === null ? [] : [{ lnSize: Math.log(lower * upper) / 2, t, weight: Math.sqrt(share) }],
   );
   if (points.length < 5) return null;
-  const crossing = points.find((p) => p.t >= 0.5) ?? points.at(-1);
+  const crossing = points.find((p) => p.t >= 0.5) ?? itemAt(points, -1);
   const model = weighted(points);
   const lns = points.map((p) => p.lnSize);
-  const fit = leastSquares(
-    model,
-    points.map((_, i) => i),
-    points.map((p) => p.t * p.weight),
-    [crossing?.lnSize ?? 0, Math.log(3), Math.log(0.03)],
-    {
-      lowest: [Math.min(...lns) - 2, Math.log(0.5), Math.log(1e-6)],
-      highest: [Math.max(...lns) + 2, Math.log(60), Math.log(20)],
-    },
-  );
-  const [lnCut = 0, lnSteepness = 0, lnOdds = 0] = fit.parameters;
+  const xs = points.map((_, i) => i);
+  const ys = points.map((p) => p.t * p.weight);
+  const bounds = {
+    lowest: [Math.min(...lns) - 2, Math.log(0.5), Math.log(1e-6)],
+    highest: [Math.max(...lns) + 2, Math.log(60), Math.log(20)],
+  };
+  const fit = leastSquares({ model, xs, ys, bounds }, [crossing.lnSize, Math.log(3), Math.log(0.03)]);
+  const [lnCut, lnSteepness, lnOdds] = threeOf(fit.parameters);
   const steepness = Math.exp(lnSteepness);
   const sharpness = Math.exp(-Math.log(9) / steepness);
   const bypassShare = shareOf(lnOdds);
-  const sd = fit.covariance?.map((row, i) => Math.sqrt(Math.max(row[i] ?? 0, 0))) ?? null;
+  const [cutSd, steepnessSd, oddsSd] =
+    fit.covariance?.map((row, i) => Math.sqrt(Math.max(itemAt(row, i), 0))) ?? [];
   const value = model.value(fit.parameters);
   const mass = points.reduce((sum, p) => sum + p.weight ** 2, 0);
   const squares = points.reduce((sum, p, i) => sum + (p.t * p.weight - value(i)) ** 2, 0);
@@ -62,12 +53,12 @@ export function gradeEfficiency({ edgesUm, feed, thrownBack }: Reconciled): Grad
     sharpness,
     bypassShare,
     standardErrors:
-      sd === null
+      cutSd === undefined || steepnessSd === undefined || oddsSd === undefined
         ? null
         : [
-            sd[0] ?? 0,
-            (sd[1] ?? 0) * sharpness * (Math.log(9) / steepness),
-            (sd[2] ?? 0) * bypassShare * (1 - bypassShare),
+            cutSd,
+            steepnessSd * sharpness * (Math.log(9) / steepness),
+            oddsSd * bypassShare * (1 - bypassShare),
           ],
     rmsPoints: 100 * Math.sqrt(squares / mass),
     status: fit.status,
@@ -81,8 +72,9 @@ function shareOf(lnOdds: number): number {
 
 /** T′ at each point by its number, times its weight; parameters ln cut, ln steepness, ln odds of the bypass. */
 function weighted(points: readonly { lnSize: number; weight: number }[]): CurveModel {
-  const parts = ([lnCut = 0, lnSteepness = 0, lnOdds = 0]: readonly number[], i: number) => {
-    const { lnSize, weight } = points[i] ?? { lnSize: 0, weight: 0 };
+  const parts = (parameters: readonly number[], i: number) => {
+    const [lnCut, lnSteepness, lnOdds] = threeOf(parameters);
+    const { lnSize, weight } = itemAt(points, i);
     const steepness = Math.exp(lnSteepness);
     const u = lnSize - lnCut;
     const t = 1 / (1 + Math.exp(-steepness * u));

@@ -1,4 +1,5 @@
 import { type Curve, undersizeAt } from "#distributions/curve.ts";
+import { itemAt, neighbours, zip } from "#distributions/lists.ts";
 import { geometricSteps } from "#model/numbers/evenSteps.ts";
 
 /** What a separator was fed and what it gave, as undersize curves by volume. */
@@ -40,77 +41,75 @@ const rounds = 60;
  * Accuracy: streams that agree already come back within 1e-9.
  */
 export function reconcile({ feed, fines, coarse, fineYield }: Streams): Reconciled | null {
-  const ends = [feed, fines, coarse].flatMap((c) => [c.edgesUm[0] ?? 1, c.edgesUm.at(-1) ?? 1]);
+  const ends = [feed, fines, coarse].flatMap((c) => [itemAt(c.edgesUm, 0), itemAt(c.edgesUm, -1)]);
   const edgesUm = geometricSteps(Math.min(...ends), Math.max(...ends), classes + 1);
   const sharesOf = (curve: Curve) =>
-    edgesUm.slice(1).map((upper, i) => undersizeAt(curve, upper) - undersizeAt(curve, edgesUm[i] ?? 0));
-  const measured = { feed: sharesOf(feed), fines: sharesOf(fines), coarse: sharesOf(coarse) };
+    neighbours(edgesUm).map(([lower, upper]) => undersizeAt(curve, upper) - undersizeAt(curve, lower));
+  const measured = zip(zip(sharesOf(feed), sharesOf(fines)), sharesOf(coarse)).map(
+    ([[f, a], c]): ClassInStreams => ({ feed: f, fines: a, coarse: c }),
+  );
   const ofCurves = yieldOf(measured);
   if (ofCurves === null) return null;
   const nu = fineYield ?? ofCurves;
-  const gaps = gapsOf(measured, nu);
-  let now: StreamShares = measured;
+  const gaps = measured.map((one) => gapOf(one, nu));
+  let now: readonly ClassInStreams[] = measured;
   for (let round = 0; round < rounds; round++) now = moved(now, nu);
   return {
     edgesUm,
-    ...now,
+    feed: now.map((one) => one.feed),
+    fines: now.map((one) => one.fines),
+    coarse: now.map((one) => one.coarse),
     fineYield: nu,
     fineYieldOfCurves: ofCurves,
     closureRmsPoints: 100 * Math.sqrt(gaps.reduce((sum, g) => sum + g * g, 0) / gaps.length),
     closureMaxPoints: 100 * Math.max(...gaps.map(Math.abs)),
-    thrownBack: now.feed.map((f, i) =>
-      f < leastShare ? null : Math.min(Math.max(((1 - nu) * (now.coarse[i] ?? 0)) / f, 0), 1),
+    thrownBack: now.map((one) =>
+      one.feed < leastShare ? null : Math.min(Math.max(((1 - nu) * one.coarse) / one.feed, 0), 1),
     ),
   };
 }
 
-interface StreamShares {
-  readonly feed: readonly number[];
-  readonly fines: readonly number[];
-  readonly coarse: readonly number[];
+/** What each stream holds of one class. */
+interface ClassInStreams {
+  readonly feed: number;
+  readonly fines: number;
+  readonly coarse: number;
 }
 
 /** ν that closes the balance best: Σw(f − c)(a − c) / Σw(a − c)². */
-function yieldOf({ feed, fines, coarse }: StreamShares): number | null {
+function yieldOf(classes: readonly ClassInStreams[]): number | null {
   let above = 0;
   let below = 0;
-  for (const [i, f] of feed.entries()) {
-    const a = fines[i] ?? 0;
-    const c = coarse[i] ?? 0;
-    const weight = 1 / (f + leastShare);
-    above += weight * (f - c) * (a - c);
-    below += weight * (a - c) ** 2;
+  for (const { feed, fines, coarse } of classes) {
+    const weight = 1 / (feed + leastShare);
+    above += weight * (feed - coarse) * (fines - coarse);
+    below += weight * (fines - coarse) ** 2;
   }
   return below < 1e-9 ? null : Math.min(Math.max(above / below, 0), 1);
 }
 
-function gapsOf({ feed, fines, coarse }: StreamShares, nu: number): number[] {
-  return feed.map((f, i) => f - nu * (fines[i] ?? 0) - (1 - nu) * (coarse[i] ?? 0));
+function gapOf({ feed, fines, coarse }: ClassInStreams, nu: number): number {
+  return feed - nu * fines - (1 - nu) * coarse;
 }
 
 /** One round: every class takes its gap by the variances, then each stream is brought back to 1. */
-function moved(now: StreamShares, nu: number): StreamShares {
-  const gaps = gapsOf(now, nu);
+function moved(classes: readonly ClassInStreams[], nu: number): readonly ClassInStreams[] {
   const variance = (v: number) => v + leastShare;
-  const next = {
-    feed: [...now.feed],
-    fines: [...now.fines],
-    coarse: [...now.coarse],
-  };
-  for (const [i, gap] of gaps.entries()) {
-    const f = now.feed[i] ?? 0;
-    const a = now.fines[i] ?? 0;
-    const c = now.coarse[i] ?? 0;
-    const whole = variance(f) + nu ** 2 * variance(a) + (1 - nu) ** 2 * variance(c);
-    const part = gap / whole;
-    next.feed[i] = Math.max(0, f - part * variance(f));
-    next.fines[i] = Math.max(0, a + part * nu * variance(a));
-    next.coarse[i] = Math.max(0, c + part * (1 - nu) * variance(c));
-  }
-  return { feed: toOne(next.feed), fines: toOne(next.fines), coarse: toOne(next.coarse) };
-}
-
-function toOne(shares: readonly number[]): number[] {
-  const sum = shares.reduce((a, b) => a + b, 0);
-  return shares.map((v) => v / sum);
+  const next = classes.map((one) => {
+    const { feed, fines, coarse } = one;
+    const whole = variance(feed) + nu ** 2 * variance(fines) + (1 - nu) ** 2 * variance(coarse);
+    const part = gapOf(one, nu) / whole;
+    return {
+      feed: Math.max(0, feed - part * variance(feed)),
+      fines: Math.max(0, fines + part * nu * variance(fines)),
+      coarse: Math.max(0, coarse + part * (1 - nu) * variance(coarse)),
+    };
+  });
+  const sumOf = (stream: keyof ClassInStreams) => next.reduce((sum, one) => sum + one[stream], 0);
+  const sums = { feed: sumOf("feed"), fines: sumOf("fines"), coarse: sumOf("coarse") };
+  return next.map(({ feed, fines, coarse }) => ({
+    feed: feed / sums.feed,
+    fines: fines / sums.fines,
+    coarse: coarse / sums.coarse,
+  }));
 }

@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import type { Mill } from "../mill.ts";
 import { wheelCut } from "../wheel/cut.ts";
 import type { NormalPrior } from "./priors.ts";
@@ -25,7 +26,7 @@ export function exponentsOf(mill: Mill, fit: TrialFit): Exponent[] {
     Math.sqrt(
       components.reduce(
         (sum, c) =>
-          sum + c.weight * ((c.covariance[i]?.[i] ?? 0) + ((c.mean[i] ?? 0) - (means[i] ?? 0)) ** 2),
+          sum + c.weight * (itemAt(itemAt(c.covariance, i), i) + (itemAt(c.mean, i) - itemAt(means, i)) ** 2),
         0,
       ),
     );
@@ -36,7 +37,7 @@ export function exponentsOf(mill: Mill, fit: TrialFit): Exponent[] {
     { factor: "gas flow" as const, prior: flow, at: 2, physics: physics.flow },
     { factor: "feed" as const, prior: feed, at: 3, physics: null },
   ].map(({ at, ...of }) => {
-    const now = { mean: means[at] ?? 0, sd: sdAt(at) };
+    const now = { mean: itemAt(means, at), sd: sdAt(at) };
     const left = now.sd / of.prior.sd;
     return {
       ...of,

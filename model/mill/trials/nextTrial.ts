@@ -1,4 +1,6 @@
 import { evenSteps } from "#model/numbers/evenSteps.ts";
+import { dot, quadratic, times } from "#model/numbers/kernels/vectors.ts";
+import { lessByOne } from "./kernels/regression.ts";
 import type { Posterior } from "./posterior.ts";
 import { speedLimits } from "./setPoint.ts";
 import { rowOf, type Setting, type TrialFit } from "./trialFit.ts";
@@ -65,10 +67,10 @@ export function nextTrial(fit: TrialFit, target: Setting, ratedSpeedRpm: number)
 
 /** Mean over the noise of the curve's standard deviation at a row. */
 function meanSd({ components }: Posterior, at: readonly number[]): number {
-  let sum = 0;
-  for (const { weight, covariance } of components)
-    sum += weight * Math.sqrt(Math.max(dot(at, times(covariance, at)), 0));
-  return sum;
+  return components.reduce(
+    (sum, { weight, covariance }) => sum + weight * Math.sqrt(Math.max(quadratic(covariance, at), 0)),
+    0,
+  );
 }
 
 /** What one more trial leaves of the covariances: Σ − Σz zᵀΣ/(σ² + zᵀΣz). The means, which it would move, stay. */
@@ -76,23 +78,7 @@ function afterTrial({ components }: Posterior, row: readonly number[]): Posterio
   return {
     components: components.map((c) => {
       const reached = times(c.covariance, row);
-      const whole = c.sigma ** 2 + dot(row, reached);
-      return {
-        ...c,
-        covariance: c.covariance.map((line, i) =>
-          line.map((v, j) => v - ((reached[i] ?? 0) * (reached[j] ?? 0)) / whole),
-        ),
-      };
+      return { ...c, covariance: lessByOne(c.covariance, reached, c.sigma ** 2 + dot(row, reached)) };
     }),
   };
-}
-
-function times(matrix: readonly (readonly number[])[], vector: readonly number[]): number[] {
-  return matrix.map((line) => dot(line, vector));
-}
-
-function dot(a: readonly number[], b: readonly number[]): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += (a[i] ?? 0) * (b[i] ?? 0);
-  return sum;
 }

@@ -1,5 +1,8 @@
-import { cholesky, inverseFrom, logDeterminant, solveWith } from "#model/numbers/cholesky.ts";
-import { normalCdf, normalQuantile } from "#model/numbers/normal.ts";
+import { cholesky, inverseFrom } from "#model/numbers/cholesky.ts";
+import type { NormalMixture } from "#model/numbers/kernels/normalMixture.ts";
+import { logDeterminant, solveWith } from "#model/numbers/kernels/symmetric.ts";
+import { dot, quadratic } from "#model/numbers/kernels/vectors.ts";
+import { departureOf, misfitOf, precisionAt, pullAt, sumsOf } from "./kernels/regression.ts";
 
 /** One factor's prior: its coefficient is about `mean`, give or take `sd`; sd null is flat. */
 export interface CoefficientPrior {
@@ -7,15 +10,21 @@ export interface CoefficientPrior {
   readonly sd: number | null;
 }
 
+/** One trial: its factors, and what came out. */
+export interface RegressionPoint {
+  readonly row: readonly number[];
+  readonly y: number;
+}
+
 /** Prior of the run noise: scaled inverse χ² on σ², or flat in ln σ. */
 export type NoisePrior = { readonly degrees: number; readonly scale: number } | "flat";
 
 /** A possible noise, its weight, and what is believed of the coefficients under it. */
-interface NormalComponent {
+export interface NormalComponent {
   readonly weight: number;
   readonly sigma: number;
-  readonly mean: readonly number[];
-  readonly covariance: readonly (readonly number[])[];
+  readonly mean: ArrayLike<number>;
+  readonly covariance: readonly ArrayLike<number>[];
 }
 
 /** What the trials and the priors together say of a linear law in logarithms. */
@@ -62,17 +71,15 @@ export function posteriorOf(
   };
 }
 
-/** The trials' sums of products, which no σ changes. */
+/** The trials' sums of products, which no σ changes, and the priors as lists. */
 interface Summed {
   readonly rows: readonly (readonly number[])[];
   readonly ys: readonly number[];
-  readonly priors: readonly CoefficientPrior[];
+  readonly squares: readonly Float64Array[];
+  readonly products: Float64Array;
+  readonly priorMeans: Float64Array;
   /** 1/sd² of each prior; 0 where it is flat. */
-  readonly precisions: readonly number[];
-  /** Σ row_a·row_b. */
-  readonly squares: readonly (readonly number[])[];
-  /** Σ row_a·y. */
-  readonly products: readonly number[];
+  readonly precisions: Float64Array;
 }
 
 function summed(
@@ -83,36 +90,27 @@ function summed(
   return {
     rows,
     ys,
-    priors,
-    precisions: priors.map(({ sd }) => (sd === null ? 0 : 1 / sd ** 2)),
-    squares: priors.map((_, a) =>
-      priors.map((__, b) => rows.reduce((sum, row) => sum + (row[a] ?? 0) * (row[b] ?? 0), 0)),
-    ),
-    products: priors.map((_, a) => rows.reduce((sum, row, i) => sum + (row[a] ?? 0) * (ys[i] ?? 0), 0)),
+    ...sumsOf(rows, ys, priors.length),
+    priorMeans: Float64Array.from(priors, ({ mean }) => mean),
+    precisions: Float64Array.from(priors, ({ sd }) => (sd === null ? 0 : 1 / sd ** 2)),
   };
 }
 
-function componentAt(
-  { rows, ys, priors, precisions, squares, products }: Summed,
-  noise: NoisePrior,
-  sigma: number,
-) {
+/**
+ * The coefficients given σ: normal with precision A = XᵀX/σ² + diag(τ) and mean A⁻¹(Xᵀy/σ² + τ·m); and
+ * ln p(y|σ) = −n ln σ − ½ ln|A| − ½ (Σ (y − x·β)²/σ² + Σ τ(β − m)²) up to what does not depend on σ, from residuals about the
+ * posterior mean, which do not cancel.
+ */
+function componentAt(data: Summed, noise: NoisePrior, sigma: number) {
+  const { rows, ys, squares, products, priorMeans, precisions } = data;
   const inverse = 1 / sigma ** 2;
-  const matrix = squares.map((row, a) =>
-    row.map((v, b) => v * inverse + (a === b ? (precisions[a] ?? 0) : 0)),
-  );
-  const right = products.map((v, a) => v * inverse + (priors[a]?.mean ?? 0) * (precisions[a] ?? 0));
-  const triangle = cholesky(matrix);
+  const triangle = cholesky(precisionAt(squares, precisions, inverse));
   if (triangle === null) return null;
-  const mean = solveWith(triangle, right);
-  // ln p(y|σ) up to what does not depend on σ, from residuals about the posterior mean, which do not cancel.
-  let misfit = 0;
-  for (let i = 0; i < rows.length; i++) misfit += ((ys[i] ?? 0) - dot(rows[i] ?? [], mean)) ** 2;
-  let pull = 0;
-  for (const [a, prior] of priors.entries())
-    pull += (precisions[a] ?? 0) * ((mean[a] ?? 0) - prior.mean) ** 2;
+  const mean = solveWith(triangle, pullAt(products, precisions, priorMeans, inverse));
   const logLikelihood =
-    -ys.length * Math.log(sigma) - 0.5 * logDeterminant(triangle) - 0.5 * (misfit * inverse + pull);
+    -ys.length * Math.log(sigma) -
+    0.5 * logDeterminant(triangle) -
+    0.5 * (misfitOf(rows, ys, mean) * inverse + departureOf(mean, priorMeans, precisions));
   const logPrior =
     noise === "flat"
       ? 0
@@ -125,76 +123,17 @@ function typicalNoise(data: Summed): number {
   const { rows, ys } = data;
   const first = componentAt(data, "flat", 0.05);
   if (first === null || ys.length === 0) return 0.05;
-  const squares = rows.reduce((sum, row, i) => sum + ((ys[i] ?? 0) - dot(row, first.mean)) ** 2, 0);
-  return Math.max(Math.sqrt(squares / ys.length), 1e-6);
+  return Math.max(Math.sqrt(misfitOf(rows, ys, first.mean) / ys.length), 1e-6);
 }
 
-/** The prediction at one setting: a mixture of normals. */
-export interface Prediction {
-  readonly weights: readonly number[];
-  readonly means: readonly number[];
-  readonly sds: readonly number[];
-}
+/** The prediction at one setting. */
+export type Prediction = NormalMixture;
 
 /** @param withNoise  true for one further run; false for the law itself, without run noise */
-export function predict(posterior: Posterior, row: readonly number[], withNoise = true): Prediction {
-  const means: number[] = [];
-  const sds: number[] = [];
-  for (const { mean, covariance, sigma } of posterior.components) {
-    let middle = 0;
-    let variance = withNoise ? sigma ** 2 : 0;
-    for (let i = 0; i < row.length; i++) {
-      const a = row[i] ?? 0;
-      if (a === 0) continue;
-      middle += a * (mean[i] ?? 0);
-      variance += a * dot(covariance[i] ?? [], row);
-    }
-    means.push(middle);
-    sds.push(Math.sqrt(variance));
-  }
-  return { weights: posterior.components.map((c) => c.weight), means, sds };
-}
-
-/** The chance of a value at most y. */
-export function chanceBelow(prediction: Prediction, y: number): number {
-  let sum = 0;
-  for (const [k, weight] of prediction.weights.entries())
-    sum += weight * normalCdf((y - (prediction.means[k] ?? 0)) / (prediction.sds[k] ?? 1));
-  return sum;
-}
-
-/** The value that a chance p lies below: Newton's steps inside a bracket that halves when they leave it. Accuracy 1e-11. */
-export function predictionQuantile(prediction: Prediction, p: number): number {
-  const { means, sds } = prediction;
-  // The mixture's quantile lies between those of its parts.
-  const z = normalQuantile(p);
-  const parts = means.map((mean, k) => mean + z * (sds[k] ?? 0));
-  let low = Math.min(...parts);
-  let high = Math.max(...parts);
-  let y = (low + high) / 2;
-  for (let step = 0; step < 200 && high - low > 1e-12 * (1 + Math.abs(y)); step++) {
-    const gap = chanceBelow(prediction, y) - p;
-    if (Math.abs(gap) < 1e-13) break;
-    if (gap > 0) high = y;
-    else low = y;
-    const next = y - gap / densityAt(prediction, y);
-    y = next > low && next < high ? next : (low + high) / 2;
-  }
-  return y;
-}
-
-function densityAt({ weights, means, sds }: Prediction, y: number): number {
-  let sum = 0;
-  for (const [k, weight] of weights.entries()) {
-    const sd = sds[k] ?? 1;
-    const z = (y - (means[k] ?? 0)) / sd;
-    sum += (weight * Math.exp(-0.5 * z * z)) / (sd * Math.sqrt(2 * Math.PI));
-  }
-  return sum;
-}
-
-function dot(a: readonly number[], b: readonly number[]): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += (a[i] ?? 0) * (b[i] ?? 0);
-  return sum;
+export function predict({ components }: Posterior, row: readonly number[], withNoise = true): Prediction {
+  return {
+    weights: components.map((c) => c.weight),
+    means: components.map((c) => dot(row, c.mean)),
+    sds: components.map((c) => Math.sqrt((withNoise ? c.sigma ** 2 : 0) + quadratic(c.covariance, row))),
+  };
 }

@@ -1,5 +1,7 @@
+import { itemAt } from "#distributions/lists.ts";
+import { mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import type { Mill } from "../mill.ts";
-import { type Prediction, predictionQuantile } from "./posterior.ts";
+import type { Prediction } from "./posterior.ts";
 import { farthestFactor, speedLimits } from "./setPoint.ts";
 import { predictionAt, type Setting, type TrialFit } from "./trialFit.ts";
 
@@ -13,13 +15,13 @@ export interface Refusal {
 export type Reason = Omit<Refusal, "what">;
 
 export const noReference: Reason = {
-  reason: "there are no trials and no rated speed to refer to",
+  reason: "there are neither trials nor a rated speed",
   remedy: "Enter the rated speed from the machine's plate, or a trial.",
 };
 
 export const noRating: Reason = {
   reason: "no rated speed is entered for this mill",
-  remedy: "Take it from the machine's plate, or from the limit your engineer set.",
+  remedy: "Take the rating from the machine's plate, or from the limit your engineer set.",
 };
 
 /** |z| of a trial against all others beyond which the trials contradict each other. */
@@ -32,16 +34,15 @@ export function aboveRated(mill: Mill, speedRpm: number): Reason | null {
   if (mill.ratedSpeedRpm === null || speedRpm <= mill.ratedSpeedRpm) return null;
   return {
     reason: `${whole(speedRpm)} rpm is above the rated ${whole(mill.ratedSpeedRpm)} rpm`,
-    remedy:
-      "Stay at or below the rating on the machine's plate; ask its maker or your engineer before anything else.",
+    remedy: "Stay at or below the rating on the machine's plate; ask its maker or your engineer first.",
   };
 }
 
-/** A trial that the others contradict must be looked at before any of them is believed. */
+/** A trial that the others contradict must be checked before any of them is used. */
 export function oddTrial(fit: TrialFit): Reason | null {
   return contradicting(fit.leaveOneOutZ, (i) => {
-    const trial = fit.trials[i];
-    return `${whole(trial?.speedRpm ?? 0)} rpm, D50 ${trial?.d50Um} µm`;
+    const trial = itemAt(fit.trials, i);
+    return `${whole(trial.speedRpm)} rpm, D50 ${trial.d50Um} µm`;
   });
 }
 
@@ -52,7 +53,7 @@ export function contradicting(z: readonly number[], said: (index: number) => str
   if (!(Math.abs(value) > oddTrialZ)) return null;
   return {
     reason: `trial ${worst + 1} (${said(worst)}) contradicts the others: z = ${value.toFixed(1)}`,
-    remedy: "Check its speed, flow and measurement; correct it or set it aside.",
+    remedy: "Check its settings and measurement; correct or exclude it.",
   };
 }
 
@@ -85,13 +86,13 @@ function factorOutside({ value, tried }: Factor): number {
   return Math.max(1, value / Math.max(...tried), Math.min(...tried) / value);
 }
 
-/** A law is not believed more than 1.5 times outside the trials. */
+/** The regression is not trusted more than 1.5 times outside the trials. */
 export function tooFarOutside(fit: TrialFit, setting: Setting): Reason | null {
   const far = factorsOf(fit, setting).find((f) => factorOutside(f) > farthestFactor * (1 + 1e-12));
   if (far === undefined) return null;
   return {
-    reason: `the ${far.name} of ${whole(far.value)} ${far.unit} lies ${factorOutside(far).toFixed(2)} times outside your trials (${whole(Math.min(...far.tried))}–${whole(Math.max(...far.tried))} ${far.unit})`,
-    remedy: `Run a trial nearer to it first; up to ${farthestFactor} times is predicted.`,
+    reason: `the ${far.name} of ${whole(far.value)} ${far.unit} lies a factor of ${factorOutside(far).toFixed(2)} outside your trials (${whole(Math.min(...far.tried))}–${whole(Math.max(...far.tried))} ${far.unit})`,
+    remedy: `Run a trial nearer to it first; predictions reach a factor of ${farthestFactor} beyond the trials.`,
   };
 }
 
@@ -101,8 +102,8 @@ export function belowGrindingLimit(mill: Mill, medianUm: number): Reason | null 
   return limit === null || medianUm >= limit
     ? null
     : {
-        reason: `D50 ${Number(medianUm.toPrecision(3))} µm lies below the grinding limit of ${limit} µm that was entered for this mill`,
-        remedy: "Aim coarser, or change the limit if trials have gone below it.",
+        reason: `D50 ${Number(medianUm.toPrecision(3))} µm is below the grinding limit of ${limit} µm entered for this mill`,
+        remedy: "Choose a coarser target, or change the limit if trials were finer.",
       };
 }
 
@@ -117,17 +118,18 @@ export function notReached(
   const { lowestRpm, highestRpm } = speedLimits(fit, ratedSpeedRpm);
   const finest =
     highestRpm > lowestRpm
-      ? Math.exp(predictionQuantile(d50At({ ...at, speedRpm: highestRpm }), 0.5))
+      ? Math.exp(mixtureQuantile(d50At({ ...at, speedRpm: highestRpm }), 0.5))
       : Number.POSITIVE_INFINITY;
   const target = `D50 ${Number(targetUm.toPrecision(3))} µm`;
   return finest > targetUm
     ? {
-        reason: `${target} is not reached by ${whole(highestRpm)} rpm, ${highestRpm >= ratedSpeedRpm ? "the rated speed" : `${farthestFactor} times the fastest trial`}`,
-        remedy: "Lower the gas flow or the feed, run faster trials within the rating, or aim coarser.",
+        reason: `${target} is not reached at ${whole(highestRpm)} rpm, ${highestRpm >= ratedSpeedRpm ? "the rated speed" : `${farthestFactor} times the fastest trial`}`,
+        remedy:
+          "Lower the gas flow or the feed, run faster trials within the rating, or choose a coarser target.",
       }
     : {
-        reason: `${target} would need less than ${whole(lowestRpm)} rpm, too far below your trials`,
-        remedy: "Run a slower trial first, or aim finer.",
+        reason: `${target} needs less than ${whole(lowestRpm)} rpm, which is too far below your trials`,
+        remedy: "Run a slower trial first, or choose a finer target.",
       };
 }
 
@@ -141,22 +143,26 @@ export function warningsAt(
   const warnings: string[] = [];
   if (fit.basis === "prior")
     warnings.push(
-      "No trials yet: this is physics and a wide prior. Run one trial and it will be about your mill.",
+      "There are no trials yet: the prediction rests on the calculated cut and a wide prior. One trial adapts it to your mill.",
     );
   const speeds = new Set(fit.trials.map((t) => t.speedRpm));
   if (speeds.size === 1)
-    warnings.push("All trials ran at one speed: how D50 moves with speed is still the prior, not your data.");
+    warnings.push(
+      "All trials ran at one speed, so the effect of speed on D50 comes from the prior, not from your trials.",
+    );
   if (setting !== null) {
     for (const f of factorsOf(fit, setting)) {
       const outside = factorOutside(f);
       if (outside > 1)
-        warnings.push(`Extrapolates: the ${f.name} lies ${outside.toFixed(2)} times outside your trials.`);
+        warnings.push(
+          `This is an extrapolation: the ${f.name} lies a factor of ${outside.toFixed(2)} outside your trials.`,
+        );
     }
   }
   const finest = Math.min(...fit.trials.map((t) => t.d50Um));
   if (!hasGrindingLimit && medianUm !== null && fit.trials.length > 0 && medianUm < 0.7 * finest) {
     warnings.push(
-      "The predicted D50 is below 0.7 of the finest you have measured: grinding may stop there whatever the wheel does.",
+      "The predicted D50 is below 0.7 times your finest product: the grinding limit may lie there, whatever the wheel speed.",
     );
   }
   return warnings;

@@ -1,4 +1,6 @@
-import { chanceBelow, type Prediction } from "./posterior.ts";
+import { bisected } from "#distributions/bisection.ts";
+import { chanceBelow } from "#model/numbers/normalMixture.ts";
+import type { Prediction } from "./posterior.ts";
 import { predictionAt, type Setting, type TrialFit } from "./trialFit.ts";
 
 /** How far outside the trials a law may be trusted before it is refused. A judgement of ours. */
@@ -81,15 +83,9 @@ function crossingSpeed(
   limits: SpeedLimits,
   p: number,
 ): number | null {
-  const finer = (lnSpeed: number) => chanceBelow(atSpeed(Math.exp(lnSpeed)), target) - p;
-  let low = Math.log(limits.lowestRpm);
-  let high = Math.log(limits.highestRpm);
+  const isTooFew = (lnSpeed: number) => chanceBelow(atSpeed(Math.exp(lnSpeed)), target) < p;
+  const [low, high] = [Math.log(limits.lowestRpm), Math.log(limits.highestRpm)];
   // Faster is finer: too few at the slow end, enough at the fast end, or there is no crossing.
-  if (!(high > low) || finer(low) > 0 || finer(high) < 0) return null;
-  while (high - low > 1e-9) {
-    const mid = (low + high) / 2;
-    if (finer(mid) < 0) low = mid;
-    else high = mid;
-  }
-  return Math.exp((low + high) / 2);
+  if (!(high > low) || chanceBelow(atSpeed(limits.lowestRpm), target) > p || isTooFew(high)) return null;
+  return Math.exp(bisected(low, high, 1e-9, isTooFew));
 }

@@ -10,7 +10,7 @@ export function curvesByVolume(curves: readonly NamedMeasurement[]): {
   readonly curves: readonly NamedMeasurement[];
   readonly problems: readonly Problem[];
 } {
-  const turned = curves.map((curve) => byVolume([curve], "The plan of the mill is by volume"));
+  const turned = curves.map((curve) => byVolume([curve], "The wheel plan is by volume"));
   return {
     curves: turned.flatMap(({ runs }) => runs ?? []),
     problems: turned.flatMap(({ problems }) => problems),

@@ -1,15 +1,18 @@
 import { DomainError } from "#distributions/domainError.ts";
-import { normalQuantile } from "#model/numbers/normal.ts";
+import { geometricMean } from "#model/numbers/geometricMean.ts";
+import { dot } from "#model/numbers/kernels/vectors.ts";
+import { mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import type { Mill } from "../mill.ts";
 import { wheelCut } from "../wheel/cut.ts";
+import { weightedMean } from "./kernels/mixtures.ts";
+import { leaveOneOutZ } from "./leaveOneOut.ts";
 import {
   type CoefficientPrior,
-  chanceBelow,
   type Posterior,
   type Prediction,
   posteriorOf,
   predict,
-  predictionQuantile,
+  type RegressionPoint,
 } from "./posterior.ts";
 import { type Priors, usualPriors } from "./priors.ts";
 import type { Trial } from "./trial.ts";
@@ -60,41 +63,34 @@ export function fitTrials(mill: Mill, trials: readonly Trial[], believed: Priors
     believed.flow,
     believed.feed,
   ];
-  const noisePrior = { degrees: noiseDegrees, scale: believed.noise };
-  const rows = trials.map((t) => rowOf(settingOf(t, reference), reference));
-  const ys = trials.map((t) => Math.log(t.d50Um));
-  const without = <T>(list: readonly T[], i: number) => list.filter((_, j) => j !== i);
-  const leaveOneOutZ =
-    trials.length < 3
-      ? []
-      : rows.map((row, i) => {
-          const others = posteriorOf(without(rows, i), without(ys, i), priors, noisePrior);
-          const p = chanceBelow(predict(others, row), ys[i] ?? 0);
-          return normalQuantile(Math.min(Math.max(p, 1e-15), 1 - 1e-15));
-        });
+  const points = trials.map((t) => ({
+    row: rowOf(settingOf(t, reference), reference),
+    y: Math.log(t.d50Um),
+  }));
+  const learnedFrom = (from: readonly RegressionPoint[], by: readonly CoefficientPrior[]) =>
+    posteriorOf(
+      from.map((point) => point.row),
+      from.map((point) => point.y),
+      by,
+      { degrees: noiseDegrees, scale: believed.noise },
+    );
+  const learned = (from: readonly RegressionPoint[]) => learnedFrom(from, priors);
   const widthOf = (lnRatio: (t: Trial) => number | null) => {
-    const known = trials.flatMap((t, i) => {
+    const known = trials.flatMap((t) => {
       const y = lnRatio(t);
-      return y === null ? [] : [{ row: rows[i] ?? [], y }];
+      return y === null ? [] : [{ row: rowOf(settingOf(t, reference), reference), y }];
     });
-    return known.length === 0
-      ? null
-      : posteriorOf(
-          known.map((k) => k.row),
-          known.map((k) => k.y),
-          widthPriorsOf(believed),
-          noisePrior,
-        );
+    return known.length === 0 ? null : learnedFrom(known, widthPriorsOf(believed));
   };
   return {
     basis: trials.length > 0 ? "trials" : "prior",
     trials,
     reference,
     believed,
-    posterior: posteriorOf(rows, ys, priors, noisePrior),
+    posterior: learned(points),
     coarseWidth: widthOf((t) => (t.d90Um === null ? null : Math.log(t.d90Um / t.d50Um))),
     fineWidth: widthOf((t) => (t.d10Um === null ? null : Math.log(t.d50Um / t.d10Um))),
-    leaveOneOutZ,
+    leaveOneOutZ: leaveOneOutZ(points, learned),
   };
 }
 
@@ -118,12 +114,6 @@ function referenceOf(mill: Mill, trials: readonly Trial[]): Setting {
     flowM3PerH: geometricMean(trials.flatMap((t) => t.gasFlowM3PerH ?? [])) ?? mill.gasFlowM3PerH,
     feedKgPerH: geometricMean(trials.flatMap((t) => t.feedKgPerH ?? [])),
   };
-}
-
-function geometricMean(values: readonly number[]): number | null {
-  return values.length === 0
-    ? null
-    : Math.exp(values.reduce((sum, v) => sum + Math.log(v), 0) / values.length);
 }
 
 /** The factors of a setting as the law sees them: 1 and the logarithms over the reference. */
@@ -152,17 +142,16 @@ export function predictionAt(fit: TrialFit, setting: Setting): Prediction {
 export function d50MovedTo(fit: TrialFit, trial: Trial, at: Omit<Setting, "speedRpm">): number {
   const own = rowOf(settingOf(trial, fit.reference), fit.reference);
   const there = rowOf({ ...at, speedRpm: trial.speedRpm }, fit.reference);
-  const step = meanExponents(fit.posterior).reduce(
-    (sum, b, i) => sum + b * ((there[i] ?? 0) - (own[i] ?? 0)),
-    0,
-  );
+  const exponents = meanExponents(fit.posterior);
+  const step = dot(there, exponents) - dot(own, exponents);
   return trial.d50Um * Math.exp(step);
 }
 
 /** The posterior mean of each coefficient. */
-export function meanExponents({ components }: Posterior): number[] {
-  return (components[0]?.mean ?? []).map((_, i) =>
-    components.reduce((sum, c) => sum + c.weight * (c.mean[i] ?? 0), 0),
+export function meanExponents({ components }: Posterior): Float64Array {
+  return weightedMean(
+    components.map((c) => c.weight),
+    components.map((c) => c.mean),
   );
 }
 
@@ -180,6 +169,6 @@ export function predictD50(fit: TrialFit, setting: Setting, level: number): Size
 
 /** The middle and the two-sided interval of a prediction of ln size, µm. */
 export function intervalOf(prediction: Prediction, level: number): SizeInterval {
-  const at = (p: number) => Math.exp(predictionQuantile(prediction, p));
+  const at = (p: number) => Math.exp(mixtureQuantile(prediction, p));
   return { median: at(0.5), low: at((1 - level) / 2), high: at((1 + level) / 2), level };
 }

@@ -1,3 +1,4 @@
+import { bisected } from "#distributions/bisection.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { gasState, slipCorrection } from "#model/mill/gas/gas.ts";
 import type { Mill } from "../mill.ts";
@@ -42,16 +43,10 @@ export function wheelCut(mill: Mill, speedRpm: number, flowM3PerH: number): Cut 
     const reynolds = (gas.densityKgPerM3 * radial * x) / gas.viscosityPaS;
     return x ** 2 * slipCorrection(x, gas.meanFreePathM) - stokesSquare * (1 + 0.15 * reynolds ** 0.687);
   };
-  let low = Math.log(1e-9);
-  let high = Math.log(1);
-  while (high - low > 1e-13 * Math.abs(low)) {
-    const mid = (low + high) / 2;
-    if (mid === low || mid === high) break;
-    if (balance(Math.exp(mid)) < 0) low = mid;
-    else high = mid;
-  }
+  // ln of a size between a nanometre and a metre.
+  const lnCutM = bisected(Math.log(1e-9), 0, 1e-13, (ln) => balance(Math.exp(ln)) < 0);
   return {
-    cutUm: 1e6 * Math.exp((low + high) / 2),
+    cutUm: 1e6 * Math.exp(lnCutM),
     stokesCutUm: 1e6 * Math.sqrt(stokesSquare),
     tipSpeedMPerS: tip,
     radialGasSpeedMPerS: radial,

@@ -1,20 +1,3 @@
-/** A lower triangle L with covariance = L·Lᵀ; a number that others determine gets a zero on the diagonal. */
-export function rootOf(covariance: readonly (readonly number[])[]): number[][] {
-  const root: number[][] = [];
-  for (let i = 0; i < covariance.length; i++) {
-    const own: number[] = [];
-    for (let j = 0; j <= i; j++) {
-      const other = j < i ? root[j] : own;
-      let left = covariance[i][j];
-      for (let k = 0; k < j; k++) left -= own[k] * other[k];
-      if (j < i) own.push(other[j] > 0 ? left / other[j] : 0);
-      else own.push(left > 1e-12 * covariance[i][i] ? Math.sqrt(left) : 0);
-    }
-    root.push(own);
-  }
-  return root;
-}
-
 /**
  * How many draws lie within limits, a row by itself and all at once.
  *
@@ -23,7 +6,7 @@ export function rootOf(covariance: readonly (readonly number[])[]): number[][] {
  */
 export function sharesWithin(
   mean: readonly number[],
-  root: readonly (readonly number[])[],
+  root: readonly ArrayLike<number>[],
   draws: Float64Array,
   { low, high }: Pick<Guarded, "low" | "high">,
 ): number[] {
@@ -46,8 +29,8 @@ export function sharesWithin(
 /** Lots of a process and how one measuring of each errs, by their roots. */
 export interface DrawnLots {
   readonly mean: readonly number[];
-  readonly lotRoot: readonly (readonly number[])[];
-  readonly errorRoot: readonly (readonly number[])[];
+  readonly lotRoot: readonly ArrayLike<number>[];
+  readonly errorRoot: readonly ArrayLike<number>[];
 }
 
 /** The ends of what is allowed, and how far inside them a value must lie. */
@@ -142,7 +125,7 @@ export function diagonal(values: readonly number[]): number[][] {
 }
 
 /** A·x. */
-export function times(matrix: readonly (readonly number[])[], x: readonly number[]): number[] {
+export function times(matrix: readonly ArrayLike<number>[], x: ArrayLike<number>): number[] {
   return matrix.map((row) => {
     let sum = 0;
     for (let i = 0; i < row.length; i++) sum += row[i] * x[i];

@@ -114,8 +114,8 @@ describe("exit codes and outputs", () => {
     const { exit, out } = await fineband([...asked, "--json"]);
     const { gap, sentence, rescue, rows } = JSON.parse(out);
     expect(exit).toBe(1);
-    expect(gap).toBe("This is the milled stage; the band is for re-fired powder, which may be coarser.");
-    expect(sentence.startsWith(`${gap} As it is, `)).toBe(true);
+    expect(gap).toBe("This is milled powder; the band is for re-fired powder, which may be coarser.");
+    expect(sentence.startsWith(`${gap} As measured (`)).toBe(true);
     expect(rescue).toBeNull();
     expect(rows.every((row: { probability: number | null }) => row.probability === null)).toBe(true);
     const inBandByItself = ["check", lot("07"), ...band, "--stage", "milled"];
@@ -158,14 +158,16 @@ describe("exit codes and outputs", () => {
     expect(whole.exit).toBe(0);
     expect(whole.body.inBand.counted).toEqual(["D10", "D50", "D90", "Geometric area", "Below 1 µm"]);
     expect(whole.body.inBand.probability).toBeLessThanOrEqual(plain.body.inBand.probability + 1e-9);
-    expect(whole.body.sentence).toMatch(/D90, the geometric area and the share below 1 µm lie in band/);
+    expect(whole.body.sentence).toMatch(/D90, the geometric area and the share below 1 µm\)/);
     // The least of the rows' own chances bounds the chance of all of them.
     expect(whole.body.inBand.leastLikely.probability).toBeGreaterThanOrEqual(whole.body.inBand.probability);
-    expect(whole.body.sentence).toMatch(/; of these .+ alone is least likely, /);
+    expect(whole.body.sentence).toMatch(/; the least likely limit is .+ with /);
     // A table of D10, D50 and D90 does not say what re-firing does to the finest 3.5 %, nor to an area.
     const refired = await of("--curves", at("mill/curves/trial-5.csv"), "--refire", at("mill/refire.csv"));
     expect(refired.body.inBand.counted).toEqual(["D10", "D50", "D90"]);
-    expect(refired.out).toMatch(/What re-firing does to the other sizes is not known from D10, D50 and D90/);
+    expect(refired.out).toMatch(
+      /Growth of D10, D50 and D90 does not show how re-firing changes the other sizes/,
+    );
     const wide = await of("--priors", "-");
     expect(wide.body.d50Um.high).toBeGreaterThan(plain.body.d50Um.high);
     const wrong = await fineband(["wheel", "--mill", at("mill/mill.json"), "--priors", "-"], '{"noise":-1}');

@@ -32,14 +32,14 @@ const sheetOf = async (id: number) => {
 const sha256 = (text: string) => createHash("sha256").update(text).digest("hex");
 
 test("a sheet is frozen with its answer and stays as it was, whatever becomes of the lot; today's is another", async () => {
-  await store.freeze(1, "re-fired", { name: "release", note: "" }, ownDoing);
+  await store.release(1, { stage: "re-fired", name: "release", note: "" }, ownDoing);
   const then = await sheetOf(1);
   expect(then.status).toBe(200);
   expect(then.text).toMatch(/^<!doctype html>[\s\S]*Garnet host, lot 07, re-fired[\s\S]*In band, six runs/);
   expect(then.text).toBe(await (await app.request("/api/lots/1/sheet?stage=re-fired")).text());
   const [run] = (await store.lot(1))?.measurements.filter((m) => m.stage === "re-fired") ?? [];
   if (run === undefined) throw new Error("the demo lot has runs");
-  await store.changeMeasurement(run.id, { ...run, asideBecause: "bubble" }, null, ownDoing);
+  await store.changeMeasurement(run.id, { ...run, exclusionReason: "bubble" }, null, ownDoing);
   expect((await sheetOf(1)).text).toBe(then.text);
   expect(await (await app.request("/api/lots/1/sheet?stage=re-fired")).text()).not.toBe(then.text);
   await store.removeLot(1, null, someone);
@@ -52,10 +52,10 @@ test("a lot with no band of its own is frozen against the first that is kept, as
   const kept = await store.lot(2);
   if (kept === null) throw new Error("the demo has lot 2");
   await store.changeLot(2, { ...kept.lot, bandId: null }, null, ownDoing);
-  await store.freeze(2, "re-fired", { name: "no band", note: "" }, ownDoing);
-  const last = (await store.card(2)).frozen.at(-1);
+  await store.release(2, { stage: "re-fired", name: "no band", note: "" }, ownDoing);
+  const last = (await store.card(2)).released.at(-1);
   const [first] = (await store.bands()).bands;
-  expect((await store.frozen(last?.id ?? 0))?.frozen.inputs.band).toEqual(first?.band);
+  expect((await store.releaseRecord(last?.id ?? 0))?.released.inputs.band).toEqual(first?.band);
   expect((await sheetOf(last?.id ?? 0)).text).toContain(first?.band.name);
 });
 
@@ -73,14 +73,14 @@ test("a sheet of an earlier version opens byte for byte, also after copy, tables
     hash: sha256(JSON.stringify({ modelVersion: "0.0.3", inputs: first.inputs, result: first.result })),
     sheet: { html, sha256: sha256(html) },
   });
-  await store.bringBack(JSON.stringify(copy), ownDoing);
+  await store.importCopy(JSON.stringify(copy), ownDoing);
   const opened = await sheetOf(7);
   expect(opened.text).toBe(html);
   expect(opened.headers.get("etag")).toBe(`"${sha256(html)}"`);
   expect(opened.headers.get("content-security-policy")).toMatch(/^sandbox; default-src 'none'/);
   const tables = await store.copyTables();
-  await store.bringBack(await store.copy(), ownDoing);
-  await store.bringBackTables(tables, ownDoing);
+  await store.importCopy(await store.copy(), ownDoing);
+  await store.importTables(tables, ownDoing);
   expect((await sheetOf(7)).text).toBe(html);
   const shown = await (await app.request("/api/frozen/7")).json();
   expect(shown.frozen.modelVersion).toBe("0.0.3");
@@ -92,17 +92,17 @@ test("an answer frozen before sheets were kept is still read, and says that it h
   const copy = JSON.parse(await store.copy());
   const { sheet: _, ...bare } = copy.frozen[0];
   copy.frozen.push({ ...bare, id: 8, name: "before sheets" });
-  await store.bringBack(JSON.stringify(copy), ownDoing);
+  await store.importCopy(JSON.stringify(copy), ownDoing);
   const none = await sheetOf(8);
   expect(none.status).toBe(404);
   expect(none.text).toMatch(/frozen without a sheet/);
-  expect((await store.card(1)).frozen.map((f) => f.hasSheet)).toEqual([true, true, false]);
+  expect((await store.card(1)).released.map((f) => f.hasSheet)).toEqual([true, true, false]);
   expect((await sheetOf(99)).status).toBe(404);
 });
 
 test("a sheet that was changed behind the program's back does not give its hash", async () => {
   const copy = JSON.parse(await store.copy());
   copy.frozen[0].sheet.html += " ";
-  await store.bringBack(JSON.stringify(copy), ownDoing);
+  await store.importCopy(JSON.stringify(copy), ownDoing);
   expect((await store.verify()).faults).toEqual(["Frozen answer 1 does not give its hash."]);
 });

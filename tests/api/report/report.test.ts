@@ -41,21 +41,21 @@ describe("the one sheet", () => {
     expect(html).toMatch(/In band, six runs/);
     expect(html).toMatch(/Decision rule two-sided/);
     expect(html).toMatch(/<svg[^>]*role="img"/);
-    expect(html).toMatch(/matter for a hygienist/);
+    expect(html).toMatch(/an occupational hygienist assesses the respirable share/);
     expect(html).not.toMatch(/>Fit<|>Method<|>Each run/);
   });
   test("method and full each add to the one before", () => {
     expect(made("method")).toMatch(/>Method<[\s\S]*>Uncertainty</);
     expect(made("method")).not.toMatch(/>Fit</);
     const full = made("full");
-    for (const part of ["Method", "Uncertainty", "Fit", "Each run, µm (re-fired.csv)", "Read with care"])
+    for (const part of ["Method", "Uncertainty", "Fit", "Each run, µm (re-fired.csv)", "Notes on use"])
       expect(full).toContain(`>${part}<`);
     expect(full).toContain("SHA-256 of all it rests on: abc123");
     expect(full).toContain("Fineband 0.1.0");
   });
   test("the full report has the fines ledger as bars where another stage is known, with grams where masses are", () => {
-    expect(made("full")).toMatch(/>Fines ledger<[\s\S]*milled → re-fired/);
-    expect(made("method")).not.toMatch(/Fines ledger/);
+    expect(made("full")).toMatch(/>Fines balance<[\s\S]*milled → re-fired/);
+    expect(made("method")).not.toMatch(/Fines balance/);
     const asked = {
       lotName: "l",
       material: "",
@@ -77,7 +77,7 @@ describe("the one sheet", () => {
   });
   test("method and full say which BET area to expect, how surely and from how many pairs", () => {
     const words =
-      /BET should come back near [\d.]+ m²\/g \([\d.]+–[\d.]+, 95 % of the time; three pairs, a ratio\)/;
+      /The predicted BET area is [\d.]+ m²\/g \([\d.]+–[\d.]+ in 95 % of cases; three pairs, ratio\)/;
     expect(made("grade")).not.toMatch(/BET/);
     expect(made("method")).toMatch(words);
     expect(made("full")).toMatch(words);
@@ -93,7 +93,7 @@ describe("the one sheet", () => {
     expect(made("grade", '<b>&"lot"')).toContain("&lt;b&gt;&amp;&quot;lot&quot;");
   });
   test("without a band nothing is judged; the same asked twice is the same sheet, within a second", () => {
-    expect(made("full", "lot", null)).toMatch(/No target band was given, so nothing is judged/);
+    expect(made("full", "lot", null)).toMatch(/The lot has no target band, so it is not judged/);
     const begun = performance.now();
     const first = made("full");
     expect(performance.now() - begun).toBeLessThan(8000);

@@ -80,5 +80,5 @@ test("what is brought in is kept as received, with the hash of its bytes", async
   expect(found?.body).not.toHaveProperty("base64");
   const tables = await here.store.copyTables();
   const someone = { kind: "change", by: "", why: "", request: null } as const;
-  expect((await here.store.bringBackTables(tables, someone)).seq).toBe(null);
+  expect((await here.store.importTables(tables, someone)).seq).toBe(null);
 });

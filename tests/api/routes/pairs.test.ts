@@ -23,16 +23,17 @@ const noted = {
 test("a pair keeps how it was measured, through a change, a JSON copy and a folder of tables", async () => {
   expect((await ask("POST", "/api/pairs", bare)).status).toBe(201);
   expect((await ask("POST", "/api/pairs", noted)).status).toBe(201);
-  const kept = async () => (await here.store.pairs()).pairs.map(({ id: _, version: __, ...pair }) => pair);
+  const kept = async () =>
+    (await here.store.entries("pair")).entries.map(({ id: _, version: __, ...pair }) => pair);
   expect(await kept()).toEqual([bare, noted]);
   const [copy, tables] = [await here.store.copy(), await here.store.copyTables()];
   const changed = await ask("PUT", "/api/pairs/2", { ...bare, instrument: "cell C" });
   expect(changed.status).toBe(200);
   expect(await kept()).toEqual([bare, { ...bare, instrument: "cell C" }]);
-  await here.store.bringBack(copy, ownDoing);
+  await here.store.importCopy(copy, ownDoing);
   expect(await kept()).toEqual([bare, noted]);
-  await here.store.removePair(2, null, ownDoing);
-  await here.store.bringBackTables(tables, ownDoing);
+  await here.store.removeEntry("pair", 2, null, ownDoing);
+  await here.store.importTables(tables, ownDoing);
   expect(await kept()).toEqual([bare, noted]);
 });
 
@@ -53,7 +54,7 @@ test("a band's specification of the BET area comes back from a copy and from tab
   const tables = await here.store.copyTables();
   await here.store.removeBand(1, null, ownDoing);
   await here.store.removeBand(2, null, ownDoing);
-  await here.store.bringBackTables(tables, ownDoing);
+  await here.store.importTables(tables, ownDoing);
   expect(await kept()).toEqual([{ low: 0.5, high: null }, undefined]);
 });
 

@@ -51,7 +51,7 @@ test("a store of the first schema opens with all it held, and goes on from there
     [1, false],
     [2, true],
   ]);
-  expect((await store.pairs()).pairs.length).toBe(5);
+  expect((await store.entries("pair")).entries.length).toBe(5);
   expect((await store.verify()).faults).toEqual([]);
   expect((await store.history()).undo).toBe(null);
   const made = await store.keepLot(

@@ -25,7 +25,7 @@ describeStore("the record", (open) => {
     await store.keepLot(lot, someone);
     await store.changeLot(1, { ...lot, name: "Lot 1a" }, null, someone);
     await store.removeLot(1, null, someone);
-    const trail = await store.trail(null, 10);
+    const trail = await store.changeHistory(null, 10);
     expect(trail.map((e) => [e.seq, e.what, e.by, e.why])).toEqual([
       [3, 'deleted lot "Lot 1a"', "Ana", "a test"],
       [2, 'renamed lot "Lot 1" to "Lot 1a"', "Ana", "a test"],
@@ -66,7 +66,7 @@ describeStore("the record", (open) => {
   test("undo of a change that is no longer next is refused", async () => {
     const { store } = opened;
     await store.keepLot(lot, someone);
-    await store.keepPair(pair, someone);
+    await store.keepEntry("pair", pair, someone);
     await expect(store.step("undo", 1, someone)).rejects.toThrow("Something else happened since");
     expect((await store.lots()).total).toBe(1);
   });
@@ -74,7 +74,7 @@ describeStore("the record", (open) => {
   test("a lot goes and comes back with all its runs and tables", async () => {
     const { store } = opened;
     await store.keepLot(lot, someone);
-    await store.keepMeasurements(1, "milled", runs, table, someone);
+    await store.keepMeasurements({ lotId: 1, stage: "milled" }, runs, table, someone);
     const before = await store.copy();
     await store.removeLot(1, null, someone);
     expect(await store.lot(1)).toBe(null);
@@ -86,17 +86,19 @@ describeStore("the record", (open) => {
   test("a run that is set aside stays, with its reason, and does not count", async () => {
     const { store } = opened;
     await store.keepLot(lot, someone);
-    await store.keepMeasurements(1, "milled", runs, table, someone);
+    await store.keepMeasurements({ lotId: 1, stage: "milled" }, runs, table, someone);
     await store.changeMeasurement(
       1,
-      { name: "run 1", stage: "milled", asideBecause: "bubble in the cell" },
+      { name: "run 1", stage: "milled", exclusionReason: "bubble in the cell" },
       null,
       someone,
     );
     const found = await store.lot(1);
     expect(found?.lot.stages).toEqual([{ stage: "milled", runs: 1 }]);
-    expect(found?.measurements.map((m) => m.asideBecause)).toEqual(["bubble in the cell", null]);
-    expect((await store.trail(null, 1))[0]?.what).toBe('set aside run "run 1" (milled) of lot "Lot 1"');
+    expect(found?.measurements.map((m) => m.exclusionReason)).toEqual(["bubble in the cell", null]);
+    expect((await store.changeHistory(null, 1))[0]?.what).toBe(
+      'set aside run "run 1" (milled) of lot "Lot 1"',
+    );
   });
 
   test("deleting a band frees its lots, and undo ties them again", async () => {
@@ -146,7 +148,7 @@ describeStore("the record", (open) => {
     const { store } = opened;
     await store.keepLot(lot, someone);
     await store.changeLot(1, lot, null, someone);
-    expect((await store.trail(null, 10)).length).toBe(1);
+    expect((await store.changeHistory(null, 10)).length).toBe(1);
   });
 
   test("search looks for every word in name, material and note, whatever the case", async () => {
@@ -167,8 +169,8 @@ describeStore("a flipped bit", (open) => {
   test("is reported, not shown, and set right from the trail", async () => {
     const { store, db, done } = await open();
     await store.keepLot(lot, someone);
-    await store.keepPair(pair, someone);
-    await store.keepMeasurements(1, "milled", runs, table, someone);
+    await store.keepEntry("pair", pair, someone);
+    await store.keepMeasurements({ lotId: 1, stage: "milled" }, runs, table, someone);
     const before = await store.copy();
     const flip = (kind: string, from: string, to: string) =>
       db
@@ -177,11 +179,11 @@ describeStore("a flipped bit", (open) => {
         .where("kind", "=", kind)
         .execute();
     await flip("pair", "0.7", "0.6");
-    expect((await store.pairs()).pairs).toEqual([]);
-    expect((await store.pairs()).damaged[0]?.message).toMatch(/pair 1 does not match its checksum/);
+    expect((await store.entries("pair")).entries).toEqual([]);
+    expect((await store.entries("pair")).damaged[0]?.message).toMatch(/pair 1 does not match its checksum/);
     await flip("measurement", "0.4,0.6", "0.5,0.5");
     expect(await store.lot(1)).toMatchObject({ measurements: [], damaged: [{ id: 1 }, { id: 2 }] });
-    await expect(store.changePair(1, pair, null, someone)).rejects.toThrow("checksum");
+    await expect(store.changeEntry({ kind: "pair", id: 1 }, pair, null, someone)).rejects.toThrow("checksum");
     await expect(store.copy()).rejects.toThrow("checksum");
     await flip("lot", "4.55", "4.65");
     await expect(store.lot(1)).rejects.toThrow("lot 1 does not match its checksum");

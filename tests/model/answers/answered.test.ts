@@ -31,12 +31,13 @@ import { assumedCircuit, fitCircuit } from "#model/mill/grinding/fitCircuit.ts";
 import { pairOfCurves } from "#model/mill/prediction/refiredCurve.ts";
 import { readPressureTrials } from "#model/mill/pressure/readPressureTrials.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
-import { answerText } from "../../answerText.ts";
+import { asRead } from "../../asRead.ts";
 import { demoBand, demoMill, demoTrials } from "../mill/demo.ts";
 
-// Every answer about the demo's powder was read and approved as it stands in tests/model/answers/answered/. None of these is an
-// outside check: they tell which numbers a change of the code moves. One that is moved on purpose is read again and
-// written anew: npx vitest run --config tests/vitest.config.ts answered --update
+// Every answer about the demo's powder was read and approved as it stands in tests/model/answers/answered/, as a person
+// reads it: tables, intervals and sentences. None of these is an outside check: they show which numbers a change of the code
+// moves. One that is moved on purpose is read again and written anew:
+// npx vitest run --config tests/vitest.config.ts answered --update
 const sample = (path: string) =>
   readFileSync(new URL(`../../../distributions/samples/${path}`, import.meta.url), "utf8");
 const runsOf = (path: string): readonly NamedMeasurement[] => readTable(sample(path), path, {}).measurements;
@@ -203,8 +204,6 @@ const costs = {
 
 describe("answers about the demo's powder, as approved", () => {
   test.each(Object.keys(answers))("%s", async (name) => {
-    await expect(answerText(answers[name]?.())).toMatchFileSnapshot(
-      `answered/${name.replace(/\W+/g, "-")}.txt`,
-    );
+    await expect(asRead(answers[name]?.())).toMatchFileSnapshot(`answered/${name.replace(/\W+/g, "-")}.txt`);
   });
 });

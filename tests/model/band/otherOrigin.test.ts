@@ -36,21 +36,21 @@ describe("a band tied to an instrument and a reference drum", () => {
     const answer = checkAnswer([run("a", { instrument: "cell 3", referenceDrum: "Drum  7" })], band);
     expect(answer.verdict).toBe("in band");
     expect(answer.origin).toEqual([
-      "The band is tied to the instrument Cell 2, but the lot was measured on cell 3: part of what differs may be the measurement.",
+      "The band applies to the instrument Cell 2, but the lot was measured on cell 3: part of the difference may come from the measurement.",
     ]);
     expect(answer.sentence).toContain(answer.origin?.[0] ?? "?");
   });
   test("speaks of some runs where others state the same or nothing", () => {
     const runs = [run("a", { instrument: "cell 3" }), run("b", { instrument: "cell 2" }), run("c", {})];
     expect(checkAnswer(runs, band).origin).toEqual([
-      "The band is tied to the instrument Cell 2, but some of its runs were measured on cell 3: part of what differs may be the measurement.",
+      "The band applies to the instrument Cell 2, but some of its runs were measured on cell 3: part of the difference may come from the measurement.",
     ]);
     const oneSilent = [run("a", { instrument: "cell 3" }), run("b", {})];
     expect(checkAnswer(oneSilent, band).origin?.[0]).toMatch(/some of its runs were measured on cell 3/);
     const two = [run("a", { instrument: "cell 3" }), run("b", { instrument: "cell 4" })];
     expect(checkAnswer(two, band).origin?.[0]).toMatch(/the lot was measured on cell 3 and cell 4/);
     const drums = checkAnswer([run("a", { referenceDrum: "drum 8" })], band).origin;
-    expect(drums?.[0]).toMatch(/tied to the reference drum drum 7, but the lot was measured with drum 8/);
+    expect(drums?.[0]).toMatch(/applies to the reference drum drum 7, but the lot was measured with drum 8/);
   });
   test("is silent where they agree, where the lot does not say, and where the band is tied to nothing", () => {
     const { instrument: _, referenceDrum: __, ...loose } = band;

@@ -22,8 +22,8 @@ describe("powders against a reference", () => {
   });
   test("what lies within the reference's own noise cannot be told from it", () => {
     expect(answer.others.map((o) => o.isWithinNoise)).toEqual([true, false, false]);
-    expect(answer.sentence).toMatch(/Not to be told from it: same\.$/);
-    expect(answer.sentence).toMatch(/Between its own runs lie 1\.\d+ % and/);
+    expect(answer.sentence).toMatch(/Not distinguishable from it: same\.$/);
+    expect(answer.sentence).toMatch(/The runs of the reference differ by 1\.\d+ % in size and/);
   });
   test("what lies within the noise by its largest gap alone can still be told apart by its shift", () => {
     // The wider powder moves little at any one size but over all of them.
@@ -51,7 +51,7 @@ describe("powders against a reference", () => {
     const one = againstAnswer([lot("ref", 3, [0]), lot("a", 3.1)]);
     expect(one.noise).toBeNull();
     expect(one.others[0]?.isWithinNoise).toBeNull();
-    expect(one.problems[0]?.message).toMatch(/how near is near is not known/);
+    expect(one.problems[0]?.message).toMatch(/its repeatability is not known/);
   });
   test("where the reference cannot be counted by volume, no other takes its place", () => {
     const open = lot("ref", 3, [0]).runs.map((run) => ({
@@ -67,7 +67,7 @@ describe("powders against a reference", () => {
     }));
     const answer = againstAnswer([{ name: "ref", runs: open }, lot("a", 3), lot("b", 3.2)]);
     expect(answer.others).toEqual([]);
-    expect(answer.sentence).toMatch(/^Nothing was compared/);
+    expect(answer.sentence).toMatch(/^No comparison is possible/);
   });
   test("two to twenty powders are compared, no fewer and no more", () => {
     const lots = (count: number) => Array.from({ length: count }, (_, i) => lot(`lot ${i}`, 3, [0]));
@@ -120,10 +120,10 @@ describe("history of lots", () => {
     expect(size?.verdict).toBe("rises");
     expect(size?.line?.slope).toBeCloseTo(0.002, 4);
     expect(size?.sentence).toMatch(
-      /^D50Um rises with firingC: \+0\.002.*nine lots\); that they go together does not say/,
+      /^D50Um rises with firingC: \+0\.002.*nine lots\)\. This is a correlation/,
     );
     expect(noise?.verdict).toBe("no effect told");
-    expect(noise?.sentence).toMatch(/^No effect of firingC on noise can be told/);
+    expect(noise?.sentence).toMatch(/^No significant effect of firingC on noise was found/);
   });
   test("a lot without the result or the setting counts for neither", () => {
     const gappy = readHistory(
@@ -141,10 +141,8 @@ describe("history of lots", () => {
       );
       const told = historyAnswer(alike, { of: ["d"], factors: ["t"] });
       expect(told.effects[0]?.line, same).toBeNull();
-      expect(told.sentence).toContain(
-        "No effect of t on d can be told: it was the same for all of nine lots.",
-      );
-      expect(told.sentence).not.toContain("Too few lots");
+      expect(told.sentence).toContain("No effect of t on d can be found: t was the same for all nine lots.");
+      expect(told.sentence).not.toContain("too few lots");
     }
   });
   test("five lots are too few for an effect, and four for a chart", () => {
@@ -154,12 +152,14 @@ describe("history of lots", () => {
     );
     const told = historyAnswer(few, { of: ["d"], factors: ["t"] });
     expect(told.effects[0]?.verdict).toBe("too few lots");
-    expect(told.charts[0]?.sentence).toMatch(/provisional limits/);
+    expect(told.charts[0]?.sentence).toMatch(/provisional control limits/);
     const fewer = historyAnswer(
       { lots: few.lots.slice(0, 4), columns: [{ name: "d", values: [1, 2, 3, 4] }] },
       { of: ["d"], factors: [] },
     );
-    expect(fewer.charts[0]?.sentence).toMatch(/no limits yet: four lots, five lots are needed/);
+    expect(fewer.charts[0]?.sentence).toMatch(
+      /no control limits yet: they need five lots, and there are four lots/,
+    );
   });
   test("an unknown column is named, words are left out, a bad cell is refused", () => {
     expect(historyAnswer(history, { of: ["x"], factors: [] }).problems[0]?.message).toMatch(/no column x/);

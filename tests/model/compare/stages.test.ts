@@ -108,15 +108,15 @@ describe("one step", () => {
       ],
       { belowUm: [0.01, 2] },
     );
-    const note = told.problems.find(({ message }) => message.startsWith("The fines ledger has no entry"));
-    expect(note?.message).toMatch(/no entry below 0\.01 µm where/);
+    const note = told.problems.find(({ message }) => message.startsWith("The fines balance has no value"));
+    expect(note?.message).toMatch(/no value below 0\.01 µm, because/);
     expect(told.steps[0]?.fines[1]?.points.value).not.toBeNull();
-    expect(answer.problems.some(({ message }) => message.startsWith("The fines ledger"))).toBe(false);
+    expect(answer.problems.some(({ message }) => message.startsWith("The fines balance"))).toBe(false);
   });
   test("half the size is twice the area, and it is said to be made", () => {
     expect(step?.areaM2PerG?.after).toBeCloseTo(0.475, 2);
     expect(step?.areaM2PerG?.change.value).toBeCloseTo(0.475 / 2, 2);
-    expect(step?.sentence).toMatch(/It made 0\.23\d m²\/g of area/);
+    expect(step?.sentence).toMatch(/The geometric area increased by 0\.23\d m²\/g/);
   });
   test("the way back is coarser and heals it; the same powder is left where it was", () => {
     const back = stagesAnswer(
@@ -126,13 +126,15 @@ describe("one step", () => {
       ],
       { densityGPerCm3: 4.7 },
     );
-    expect(back.steps[0]?.sentence).toMatch(/Re-firing made the powder 100 % coarser.*It healed 0\.23/);
+    expect(back.steps[0]?.sentence).toMatch(
+      /Re-firing made the powder 100 % coarser.*The geometric area decreased by 0\.23/,
+    );
     const same = stagesAnswer([
       { stage: "milled", runs: runsAbout(3) },
       { stage: "re-fired", runs: runsAbout(3, [-0.012, 0.002, 0.009]) },
     ]);
-    expect(same.steps[0]?.sentence).toMatch(/left the mean size where it was/);
-    expect(same.steps[0]?.sentence).toMatch(/which the runs cannot tell from none/);
+    expect(same.steps[0]?.sentence).toMatch(/did not change the mean size measurably/);
+    expect(same.steps[0]?.sentence).toMatch(/not distinguishable from zero/);
     expect(same.problems.some((p) => /density/.test(p.message))).toBe(true);
   });
   test("one run a stage is told without intervals, and why", () => {
@@ -172,7 +174,7 @@ describe("joining and growth on re-firing", () => {
     expect(found?.timesLarger).toBe(3);
     expect(found?.share.value).toBeCloseTo(0.1, 2);
     expect(found === null ? "" : neckedShareSentence(found, {})).toMatch(
-      /^The coarse end moved most: (9\.|10\.)/,
+      /^The coarse end changed most: (9\.|10\.)/,
     );
   });
   test("φ 0.1 and s 3 move D10, D50, D90 by +2.9, +6.6, +29 % (docs/science.md)", () => {
@@ -204,12 +206,12 @@ describe("share of the milling gain lost", () => {
     expect(lost(4).share.value).toBeCloseTo(0.5, 3);
     expect(lost(4).signedShare.value).toBeCloseTo(0.5, 3);
     expect(gainLostSentence(lost(4), [])).toMatch(
-      /^Re-firing undid 50\.\d % of the milling gain \(4\d\.\d–5\d\.\d\)\.$/,
+      /^Re-firing reversed 50\.\d % \(4\d\.\d–5\d\.\d\) of the size reduction by milling\.$/,
     );
   });
   test("finer still is a gain, and no change is none", () => {
-    expect(gainLostSentence(lost(1), [])).toMatch(/^Re-firing went on where milling left off, by 50/);
-    expect(gainLostSentence(lost(2), [])).toMatch(/^None of the milling gain is surely lost/);
+    expect(gainLostSentence(lost(1), [])).toMatch(/^Re-firing made the powder still finer, by 50/);
+    expect(gainLostSentence(lost(2), [])).toMatch(/^Re-firing did not measurably reverse/);
   });
   test("the demo lot's line is told step by step", () => {
     const line = ["fired", "crushed", "milled", "re-fired"].map((stage) => ({
@@ -218,7 +220,7 @@ describe("share of the milling gain lost", () => {
     }));
     const { steps, sentence } = stagesAnswer(line, { densityGPerCm3: 4.55 });
     expect(steps.map((s) => s.to)).toEqual(["crushed", "milled", "re-fired"]);
-    expect(sentence).toMatch(/Re-firing undid .* % of the gain of crushing and milling/);
+    expect(sentence).toMatch(/Re-firing reversed .* of the size reduction by crushing and milling/);
     expect(JSON.stringify(steps)).not.toMatch(/NaN|Infinity/);
   });
 });
@@ -255,6 +257,8 @@ test("fines are counted below 1 µm where nothing else is asked", () => {
 test("a wider powder of the same median crosses, and the sentence says so; a coarser one does not", () => {
   const wider = compareAnswer(runsAbout(3), [powder(3.05, 2.2)]);
   expect(wider.meanShiftPercent).toBeGreaterThan(0);
-  expect(wider.sentence).toMatch(/and they cross, so part of the powder moved the other way/);
-  expect(compareAnswer(runsAbout(3), [powder(3.5)]).sentence).not.toMatch(/they cross/);
+  expect(wider.sentence).toMatch(
+    /and the curves cross, so part of the powder changed in the opposite direction/,
+  );
+  expect(compareAnswer(runsAbout(3), [powder(3.5)]).sentence).not.toMatch(/curves cross/);
 });

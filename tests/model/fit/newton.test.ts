@@ -15,11 +15,8 @@ const bounds = { lowest: [-20, -9], highest: [20, 4] };
 function check<P>(family: SlidFamily<P>, start: readonly [number, number], mostSteps: number) {
   const found = newtonFit(family.form, lns, shares, start);
   const general = leastSquares(
-    { value: family.free.undersize, slopes: family.free.slopes },
-    lns,
-    shares,
+    { model: { value: family.free.undersize, slopes: family.free.slopes }, xs: lns, ys: shares, bounds },
     start,
-    bounds,
   );
   if (found === null) throw new Error("no floor was found");
   // Two routes to one floor: the general engine is certified on the NIST problems.

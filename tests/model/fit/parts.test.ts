@@ -167,7 +167,7 @@ describe("what a fit says of itself", () => {
       "log-normal",
     );
     expect(few.aicc).toBeNull();
-    expect(few.warnings.join(" ")).toMatch(/Not ranked by AICc/);
+    expect(few.warnings.join(" ")).toMatch(/There is no AICc/);
     const five = fitOf(
       made((x) => rosinRammler.cdf({ characteristicUm: 4, spreadExponent: 2 }, x), "five", [1, 2, 3, 5, 7]),
       "log-normal",
@@ -307,13 +307,17 @@ describe("what follows from a fitted curve", () => {
     expect(by.meansUm["3,2"]).toBeNull();
     expect(by.meansUm["1,0"]).toBeNull();
     expect(by.surfaceM2PerG).toBeNull();
-    expect(by.refused[0]).toMatch(/^Number percentiles: the integral over x\^-3 .* 0\.900, it must exceed 3/);
-    expect(by.refused[1]).toMatch(/^D\[3,2\]: .* it must exceed 1;/);
-    expect(by.refused[2]).toMatch(/^D\[1,0\]: .* it must exceed 3;/);
-    expect(by.refused[3]).toMatch(/^Area: the integral over x\^-1 .* it must exceed 1;/);
+    expect(by.refused[0]).toMatch(
+      /^Number percentiles cannot be calculated: the integral over x\^-3 .* 0\.900, which must exceed 3/,
+    );
+    expect(by.refused[1]).toMatch(/^D\[3,2\] cannot be calculated: .* which must exceed 1;/);
+    expect(by.refused[2]).toMatch(/^D\[1,0\] cannot be calculated: .* which must exceed 3;/);
+    expect(by.refused[3]).toMatch(
+      /^The area cannot be calculated: the integral over x\^-1 .* which must exceed 1;/,
+    );
     const line = { family: "gates-gaudin-schuhmann", parameters: { topUm: 6, exponent: 1.5 } } as const;
     expect(derivedFrom(line, "volume").refused).toEqual([
-      expect.stringMatching(/^D\[1,0\]: .* 1\.50, it must exceed 3/),
+      expect.stringMatching(/^D\[1,0\] cannot be calculated: .* 1\.50, which must exceed 3/),
     ]);
   });
 });
@@ -468,17 +472,21 @@ describe("the fit's sentence", () => {
   test("names the better of two with both misfits", () => {
     const { sentence, ranking } = fitAnswer([powder("a", 1)], { families: both });
     expect(ranking.map((r) => r.family)).toEqual(["log-normal", "rosin-rammler"]);
-    expect(sentence).toMatch(/^The log-normal curve describes the powder better: misfit .* points against /);
+    expect(sentence).toMatch(
+      /^The log-normal curve describes the powder better: its misfit is .* points, that of /,
+    );
   });
   test("one family alone states its misfit; one run has no interval, three have", () => {
     const one = fitAnswer([powder("a", 1)], { families: ["log-normal"] });
-    expect(one.sentence).toMatch(/^Misfit of the log-normal curve: \S+ points\.$/);
-    expect(one.problems.some((p) => /^No confidence interval/.test(p.message))).toBe(true);
+    expect(one.sentence).toMatch(
+      /^The log-normal curve fits with a root-mean-square misfit of \S+ points\.$/,
+    );
+    expect(one.problems.some((p) => /no confidence interval/.test(p.message))).toBe(true);
     expect(one.humps).toBeNull();
     const three = fitAnswer([powder("a", 0.99), powder("b", 1), powder("c", 1.01)], {
       families: ["log-normal"],
     });
-    expect(three.problems.some((p) => /^No confidence interval/.test(p.message))).toBe(false);
+    expect(three.problems.some((p) => /no confidence interval/.test(p.message))).toBe(false);
     const median = three.overRuns[0]?.parameters["medianUm"];
     expect(median?.value).toBeCloseTo(3 * (0.99 * 1.01) ** (1 / 3), 6);
     expect(median?.low ?? 9).toBeLessThan(median?.value ?? 0);
@@ -487,7 +495,7 @@ describe("the fit's sentence", () => {
     const few = made((x) => Math.min(1, x / 8), "few", [1, 3, 8]);
     const { fits, problems, sentence } = fitAnswer([few], { families: ["mixture"] });
     expect(fits).toEqual([]);
-    expect(sentence).toBe("Nothing could be fitted.");
+    expect(sentence).toBe("No curve could be fitted.");
     expect(problems[0]).toMatchObject({
       severity: "refused",
       measurement: "few",
@@ -496,9 +504,9 @@ describe("the fit's sentence", () => {
   });
   test("curves closer than the noise cannot be told apart, and the plainest will do", () => {
     const { sentence } = fitAnswer([powder("a", 1)], { families: ["log-normal", "mixture"] });
-    expect(sentence).toMatch(/cannot be told apart/);
+    expect(sentence).toMatch(/not distinguishable/);
     expect(sentence).toMatch(/assumed for one run/);
-    expect(sentence).toMatch(/The plainest of them, the log-normal curve, will do/);
+    expect(sentence).toMatch(/The simplest of them, the log-normal curve, is sufficient/);
   });
   test("a second hump of one run is possible, and asks for three", () => {
     const { sentence, humps } = fitAnswer([made((x) => mixture.cdf(two, x))], {
@@ -506,12 +514,12 @@ describe("the fit's sentence", () => {
     });
     expect(humps?.verdict).toBe("possible second hump");
     expect(sentence).toMatch(
-      /A second hump is possible: near 0\.80\d and \d\.\d\d µm, the smaller with 30\.0 %/,
+      /A second hump is possible: the humps are near 0\.80\d and \d\.\d\d µm, and the smaller holds 30\.0 %/,
     );
-    expect(sentence).toMatch(/three runs are needed/);
+    expect(sentence).toMatch(/Three runs are needed/);
   });
   test("a best misfit above two points is called poor", () => {
     const { sentence } = fitAnswer([made((x) => mixture.cdf(two, x))], { families: both });
-    expect(sentence).toMatch(/Neither describes it well\./);
+    expect(sentence).toMatch(/Neither describes the powder well\./);
   });
 });

@@ -78,7 +78,7 @@ describe("scatter against limits", () => {
     expect(coarse.lots[0]?.scatter.map((s) => s.allowedPercent)).toEqual([5, 3, 5]);
     const wide = runsAnswer(runsOf([20, 30, 40, 30, 25]), { limits: cvLimits["usp-429"] });
     expect(wide.lots[0]?.scatter[1]?.isWithin).toBe(false);
-    expect(wide.sentence).toMatch(/over the limit at D10 \(15\.0 %\), D50 \(10\.0 %\)/);
+    expect(wide.sentence).toMatch(/above the limit for D10 \(15\.0 %\), D50 \(10\.0 %\)/);
   });
 });
 
@@ -87,7 +87,7 @@ describe("odd runs", () => {
   test("the run that lies apart is named, with what the others differ by", () => {
     const { lots } = runsAnswer(runsOf([...steady, 3.3]));
     expect(lots[0]?.odd?.name).toBe("run 7");
-    expect(lots[0]?.sentence).toMatch(/run 7 is odd: .* points from the mean of the others/);
+    expect(lots[0]?.sentence).toMatch(/run 7 is an outlier: .* points from the mean of the other runs/);
   });
   test("none among steady runs, and none called among four", () => {
     expect(oddRun(runsOf(steady).map((r) => curveOf(r.distribution)))).toBeNull();

@@ -92,6 +92,6 @@ describe("shoulder, lumps and dip of one powder", () => {
       /^Out of band, three runs\. 2\.0\d % lies above \S+ µm, apart from the main powder: lumps\? An air classifier/,
     );
     expect(rows[1]?.value).toBeCloseTo(0.02, 2);
-    expect(sentence).toMatch(/Above 15 µm 2\.\d+ % .* is over its upper limit of 0\.500 %/);
+    expect(sentence).toMatch(/above 15 µm .*2\.\d+ % .* is above its upper limit of 0\.500 %/);
   });
 });

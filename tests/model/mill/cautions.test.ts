@@ -8,19 +8,23 @@ test.each([
   ["air", null],
   ["nitrogen", /^Nitrogen displaces air: .*suffocates/],
   ["argon", /^Argon displaces air: .*suffocates/],
-  ["steam", /^Superheated steam burns/],
+  ["steam", /^Superheated steam is invisible/],
 ] as const)("%s: what it can do stands among the cautions, and nothing of the others", (gas, words) => {
   const cautions = cautionsFor({ ...demoMill, gas });
-  const ofGas = cautions.filter((said) => /displaces air|team burns/.test(said));
+  const ofGas = cautions.filter((said) => /displaces air|team is invisible/.test(said));
   expect(ofGas).toEqual(words === null ? [] : [expect.stringMatching(words)]);
-  for (const always of [/ratings, and release pressure/, /breathed in/, /explode as dust/])
+  for (const always of [
+    /ratings of vessel and hoses, and release the pressure/,
+    /inhaled/,
+    /dust explosions/,
+  ])
     expect(cautions.filter((said) => always.test(said))).toHaveLength(1);
-  expect(cautions.at(-1)).toMatch(/^Local codes, .* come before any number here/);
+  expect(cautions.at(-1)).toMatch(/^Local codes, .* take precedence over every number here/);
 });
 
 test("without a rated speed none is suggested; with one it is the plate that is to be kept under", () => {
   expect(cautionsFor({ ...demoMill, ratedSpeedRpm: null })[0]).toMatch(/no speed is suggested/);
-  expect(cautionsFor(demoMill)[0]).toMatch(/^Stay under the speed on the machine's plate/);
+  expect(cautionsFor(demoMill)[0]).toMatch(/^Stay below the speed on the machine's plate/);
 });
 
 test.each([

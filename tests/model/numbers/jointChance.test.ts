@@ -1,11 +1,11 @@
 import { describe, expect, test } from "vitest";
+import { normalForm } from "#distributions/families/normalForm.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { bandFromRuns } from "#model/band/fromReference.ts";
 import { jointChance } from "#model/band/jointVerdict.ts";
 import { chanceWithin, meanOfRuns } from "#model/lot/intervals.ts";
 import { chanceAllWithin } from "#model/numbers/jointChance.ts";
-import { normalCdf } from "#model/numbers/normal.ts";
 import { tCdf } from "#model/numbers/studentT.ts";
 import { powder } from "../powder.ts";
 
@@ -20,7 +20,7 @@ describe("the chance that several values are all within", () => {
       { means: zeros(3), covariance: identity(3), degrees: null },
       within(3, 1.5),
     );
-    expect(found).toBeCloseTo((2 * normalCdf(1.5) - 1) ** 3, 3);
+    expect(found).toBeCloseTo((2 * normalForm.undersize(1.5) - 1) ** 3, 3);
   });
   test("one value is Student's t", () => {
     for (const degrees of [1, 2, 5, 30]) {
@@ -47,7 +47,7 @@ describe("the chance that several values are all within", () => {
         { means: zeros(n), covariance: identity(n), degrees: null },
         within(n, 1.5),
       );
-      expect(Math.abs(found - (2 * normalCdf(1.5) - 1) ** n)).toBeLessThan(1e-12);
+      expect(Math.abs(found - (2 * normalForm.undersize(1.5) - 1) ** n)).toBeLessThan(1e-12);
     }
     const orthant = (n: number, rho: number, degrees: number | null) =>
       chanceAllWithin(
@@ -135,7 +135,7 @@ describe("conforming jointly, and what would bring a lot back", () => {
     expect(found?.sizeChangePercent).toBeGreaterThan(-11);
     expect(found?.sizeChangePercent).toBeLessThan(-7);
     expect(found?.sentence).toMatch(
-      /Every size .* % finer would bring it in, with a chance of (over 99|9\d) %/,
+      /Milling about .* % finer would bring the mean into the band \((over 99|9\d) % chance of being in band\)/,
     );
   });
   test("a chance that rests on other lots' scatter says so: from ten degrees of freedom on", () => {
@@ -146,12 +146,14 @@ describe("conforming jointly, and what would bring a lot back", () => {
         others.map((um) => runsAbout(um)),
       )?.sentence;
     // Five runs a lot, so four degrees each: 4 + 4 = 8 are too few, 12 are enough.
-    expect(sentence(3.1, 2.9)).toMatch(/^By the scatter pooled over the kept lots, all limits hold at once/);
-    expect(sentence(3.1)).toMatch(/^All limits hold at once/);
-    expect(sentence()).toMatch(/^All limits hold at once/);
+    expect(sentence(3.1, 2.9)).toMatch(
+      /^With the run-to-run scatter pooled over the saved lots, the chance of being in band/,
+    );
+    expect(sentence(3.1)).toMatch(/^The chance of being in band for all limits/);
+    expect(sentence()).toMatch(/^The chance of being in band for all limits/);
   });
   test("a lot in the middle is left alone", () => {
-    expect(sizeShiftAnswer(runsAbout(3), band)?.sentence).toMatch(/Nothing need change\.$/);
+    expect(sizeShiftAnswer(runsAbout(3), band)?.sentence).toMatch(/No change is needed\.$/);
   });
   test("a lot that is too wide is told that no size helps, and which limit is in the way", () => {
     const found = sizeShiftAnswer(runsAbout(3, 2), band);
@@ -161,7 +163,9 @@ describe("conforming jointly, and what would bring a lot back", () => {
   test("two runs know no chance but are still told the way", () => {
     const found = sizeShiftAnswer(runsAbout(3.3).slice(0, 2), band);
     expect(found?.chanceNow).toBeNull();
-    expect(found?.sentence).toMatch(/is not known: three runs.*finer would bring it in\.$/);
+    expect(found?.sentence).toMatch(
+      /is not known: it needs three runs.*finer would bring the mean into the band\.$/,
+    );
   });
 });
 

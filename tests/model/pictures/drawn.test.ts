@@ -8,8 +8,8 @@ import { lotChart } from "#model/pictures/lotChart.ts";
 import { overlaySvg } from "#model/pictures/overlaySvg.ts";
 import type { Picture } from "#model/pictures/picture.ts";
 import { pictureSvg } from "#model/pictures/pictureSvg.ts";
-import { drawings } from "#ui/pages/gallery/drawings.ts";
-import { band, law, powder, speedsRpm } from "#ui/pages/gallery/fixed.ts";
+import { drawings } from "../../browser/gallery/drawings.ts";
+import { band, d50Um, powder, speedsRpm } from "../../browser/gallery/fixed.ts";
 
 // Each drawing was looked at and approved as it stands in tests/model/pictures/drawn/, where any browser opens it. One that is
 // changed on purpose is looked at again and written anew: npx vitest run --config tests/vitest.config.ts drawn --update
@@ -25,7 +25,7 @@ describe.each([720, 320])("%i wide", (width) => {
   });
 });
 
-test("a ledger in grams, with a step that has no interval", async () => {
+test("a fines balance in grams, with a step that has no interval", async () => {
   const estimate = (value: number, half: number | null) => ({
     value,
     interval: half === null ? null : { low: value - half, high: value + half, level: 0.95 },
@@ -41,7 +41,7 @@ test("a ledger in grams, with a step that has no interval", async () => {
     },
   ];
   await expect(svgOf(finesBars(steps, { name: "Grams." }))).toMatchFileSnapshot(
-    file("fines ledger in grams"),
+    file("fines balance in grams"),
   );
 });
 
@@ -67,11 +67,11 @@ test("a chart with all that can stand on one, and what lies outside it at its ed
     y: { label: "D50, µm", range: [1.5, 7], log: true },
     xs: speedsRpm,
     lines: [
-      { label: "milled", look: "firm", values: law },
-      { label: "coarser", look: "dashed", values: law.map((v) => v * 1.4) },
-      { label: "near it", look: "dotted", values: law.map((v, i) => (i < 9 ? null : v * 1.02)) },
+      { label: "milled", look: "firm", values: d50Um },
+      { label: "coarser", look: "dashed", values: d50Um.map((v) => v * 1.4) },
+      { label: "near it", look: "dotted", values: d50Um.map((v, i) => (i < 9 ? null : v * 1.02)) },
     ],
-    fills: [{ low: law.map((v) => v * 0.9), high: law.map((v) => v * 1.1) }],
+    fills: [{ low: d50Um.map((v) => v * 0.9), high: d50Um.map((v) => v * 1.1) }],
     marks: [
       { kind: "strip", low: 2.8, high: 3.4, label: "aim" },
       { kind: "wall", x: 8500, label: "rated" },

@@ -364,7 +364,7 @@ test("a separator's points stand at the geometric mids, its curve is what is thr
         fineYieldOfCurves: 0.5,
         closureRmsPoints: 0,
         closureMaxPoints: 0,
-        thrownBack: [],
+        thrownBack: [null],
       },
       null,
     ).fitted[0],

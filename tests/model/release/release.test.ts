@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
+import { normalForm } from "#distributions/families/normalForm.ts";
 import { releaseAnswer } from "#model/answers/lot/releaseAnswer.ts";
 import type { Band } from "#model/band/band.ts";
-import { normalCdf } from "#model/numbers/normal.ts";
 import { tCdf } from "#model/numbers/studentT.ts";
 import { drawsOf } from "#model/release/draws.ts";
 import { conformance, fromTheseRuns } from "#model/release/figures.ts";
@@ -19,7 +19,7 @@ const zeros = (n: number) => new Array<number>(n).fill(0);
 describe("figures from draws", () => {
   test.each([1, 3, 7])("%i independent normal rows: the product (closed form)", (n) => {
     const { rows, all } = conformance(zeros(n), identity(n), within(n, 2), drawsOf(n, null));
-    const one = 2 * normalCdf(2) - 1;
+    const one = 2 * normalForm.undersize(2) - 1;
     for (const p of rows) expect(Math.abs(p - one)).toBeLessThan(0.004);
     expect(Math.abs(all - one ** n)).toBeLessThan(0.004);
   });
@@ -131,7 +131,7 @@ describe("risks of a rule", () => {
       const risk = riskOfRule(rule, process, [[0]], within(1, 1));
       expect(risk.releasedThoughOut).toBe(0);
       expect(risk.heldThoughGood).toBe(0);
-      expect(risk.conforming).toBeCloseTo(normalCdf(0.5) - normalCdf(-1.5), 2);
+      expect(risk.conforming).toBeCloseTo(normalForm.undersize(0.5) - normalForm.undersize(-1.5), 2);
     }
   });
   test("one-sided, mean on the limit, errors as wide as lots: a quarter less asin(√½)/2π each way (Sheppard)", () => {

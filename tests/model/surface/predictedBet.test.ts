@@ -43,7 +43,7 @@ describe("the BET area ahead", () => {
     expect(of(2).cameBack).toMatchObject({ z: null, isUnexpected: null });
     expect(of(0.2).cameBack).toMatchObject({ isUnexpected: true });
     expect(predictedBetSentence(of(2))).toMatch(
-      /^BET should come back above about 0\.6\d+ m²\/g, by three pairs: .* neither interval nor chance\. .*cannot be judged: the area is a lower bound\.$/,
+      /^The predicted BET area is at least about 0\.6\d+ m²\/g \(three pairs\)\. .* neither an interval nor a chance\. .*cannot be assessed: the geometric area is only a lower bound\.$/,
     );
   });
   test("without pairs it is a guess between 1 and 2 times the geometric area, and says so", () => {
@@ -53,14 +53,14 @@ describe("the BET area ahead", () => {
     expect([found.low, found.high].map((v) => (v ?? 0) / 0.5)).toEqual(
       [2 ** 0.025, 2 ** 0.975].map((v) => expect.closeTo(v, 3)),
     );
-    expect(predictedBetSentence(found)).toMatch(/this is a guess/);
+    expect(predictedBetSentence(found)).toMatch(/Rough estimate/);
   });
   test("a guess is held against a value outside 1 to 2 times the area, never against one inside", () => {
     const at = (bet: number) => predictedBet([], 0.5, { level: 0.95, cameBackM2PerG: bet });
     for (const inside of [0.503, 0.505, 0.7, 0.99, 0.997])
-      expect(predictedBetSentence(at(inside)), String(inside)).toMatch(/is as expected/);
+      expect(predictedBetSentence(at(inside)), String(inside)).toMatch(/agrees with the prediction/);
     for (const outside of [0.49, 1.01])
-      expect(predictedBetSentence(at(outside)), String(outside)).toMatch(/outside even the guess/);
+      expect(predictedBetSentence(at(outside)), String(outside)).toMatch(/outside even the rough estimate/);
   });
   test("two pairs give a ratio without interval, chance or judgement", () => {
     const found = predictedBet(three.slice(0, 2), 0.5, { level: 0.95, high: 1, cameBackM2PerG: 2 });
@@ -70,14 +70,16 @@ describe("the BET area ahead", () => {
       null,
       null,
     ]);
-    expect(predictedBetSentence(found)).toMatch(/cannot be judged/);
+    expect(predictedBetSentence(found)).toMatch(
+      /cannot be assessed yet: at least three comparable pairs are needed/,
+    );
   });
   test("a value that came back is expected inside, unexpected outside, each side with its reasons", () => {
     const at = (bet: number) => predictedBet(three, 0.5, { level: 0.95, cameBackM2PerG: bet });
     expect(at(0.66).cameBack?.isUnexpected).toBe(false);
-    expect(predictedBetSentence(at(0.66))).toMatch(/is as expected/);
-    expect(predictedBetSentence(at(3))).toMatch(/unexpected, higher .* fines below/);
-    expect(predictedBetSentence(at(0.1))).toMatch(/unexpected, lower .* necks/);
+    expect(predictedBetSentence(at(0.66))).toMatch(/agrees with the prediction/);
+    expect(predictedBetSentence(at(3))).toMatch(/is higher than predicted .* fines below/);
+    expect(predictedBetSentence(at(0.1))).toMatch(/is lower than predicted .* necked/);
   });
 });
 
@@ -95,7 +97,7 @@ describe("a value whose own pair is in the notebook", () => {
     const odd = (known: readonly BetPair[], bet: number) =>
       oddPairSentence(predictedBet(known, 0.5, { level: 0.95, cameBackM2PerG: bet }));
     expect(odd(others, 0.9)).toMatch(
-      /^This pair is odd beside the four other pairs .* It may be noted all the same\.$/,
+      /^This pair is an outlier among the four other pairs .* it can be added all the same\.$/,
     );
     expect([odd(others, 0.63), odd([], 5), odd(others.slice(0, 2), 0.9)]).toEqual([null, null, null]);
   });
@@ -111,8 +113,8 @@ describe("a BET area as it is noted among the results", () => {
   test("one in another unit, or of no stage, is not compared and says why; other results say nothing", () => {
     const noted = { name: betResult, unit: "m2/g", stage: "milled", value: 1.2 };
     expect(whyNotCompared(noted)).toBeNull();
-    expect(whyNotCompared({ ...noted, unit: "cm²/g" })).toMatch(/expected in m²\/g, and this is in cm²\/g/);
-    expect(whyNotCompared({ ...noted, stage: null })).toMatch(/of which stage/);
+    expect(whyNotCompared({ ...noted, unit: "cm²/g" })).toMatch(/its unit is cm²\/g/);
+    expect(whyNotCompared({ ...noted, stage: null })).toMatch(/its stage is not stated/);
     expect(whyNotCompared({ ...noted, stage: null, name: "yield", unit: "%" })).toBeNull();
   });
 });
@@ -129,10 +131,10 @@ describe("the form of the calibration, from six pairs on", () => {
   });
   test("the sentence names the form in use and both errors, and below six pairs what is missing", () => {
     expect(formSentence(predictedBet(withOffset, 0.6, { level: 0.95 }))).toMatch(
-      /missed by \d[\d.]* % with a ratio and by 0?\.?\d[\d.]* % .* in use: offset and ratio\.$/,
+      /error: \d[\d.]* % \(ratio\), 0?\.?\d[\d.]* % .* uses the offset and ratio\.$/,
     );
-    expect(formSentence(predictedBet(ratioOnly, 0.6, { level: 0.95 }))).toMatch(/in use: ratio\.$/);
-    expect(formSentence(predictedBet(three, 0.6, { level: 0.95 }))).toMatch(/^From six pairs on/);
+    expect(formSentence(predictedBet(ratioOnly, 0.6, { level: 0.95 }))).toMatch(/uses the ratio\.$/);
+    expect(formSentence(predictedBet(three, 0.6, { level: 0.95 }))).toMatch(/^From six comparable pairs/);
   });
   test("five pairs are too few to ask, and pairs of one area cannot tell", () => {
     expect(formErrors(withOffset.slice(0, 5))).toBeNull();
@@ -156,7 +158,7 @@ describe("stale pairs", () => {
       now: { instrument: "B" },
     });
     expect([found.pairs, found.stale.pairs]).toEqual([3, 1]);
-    expect(predictedBetSentence(found)).toMatch(/One pair left out: measured with another instrument/);
+    expect(predictedBetSentence(found)).toMatch(/One pair is not used: measured with a different instrument/);
   });
   test("PAIRS.csv may note how each was measured", () => {
     const { pairs } = readPairs(
@@ -243,7 +245,7 @@ describe("a powder beyond the pairs' areas", () => {
     const found = predictedBet(four, 1.2, { level: 0.95, high: 2, cameBackM2PerG: 1.5 });
     expect([found.low, found.high, found.chanceWithin, found.cameBack?.z]).toEqual([null, null, null, null]);
     expect(predictedBetSentence(found)).toMatch(
-      /^Outside the calibration, 2\.00 times beyond .* the nearest pair has 0\.750 m²\/g at a geometric area of 0\.600/,
+      /^Outside the BET calibration, 2\.00 times beyond .* the nearest pair has 0\.750 m²\/g at a geometric area of 0\.600/,
     );
   });
   test("an error of this powder larger than that of the pairs widens what is expected, a smaller one does not", () => {

@@ -30,10 +30,10 @@ describe("fines that the instrument does not see", () => {
     const [far, near] = [unseenFines(cutOff(0.1), 4.55), unseenFines(cutOff(1.5), 4.55)];
     if (far === null || near === null) throw new Error("a log-normal powder is fitted");
     expect(unseenSentence(far)).toBe(
-      "Nothing below 0.100 µm was seen; a log-normal tail there would add under 1 % to the area.",
+      "The measurement does not reach below 0.100 µm; a log-normal tail there would add less than 1 % to the area.",
     );
     expect(unseenSentence(near)).toMatch(
-      /^Nothing below 1\.50 µm was seen: the share that lies there adds at least 0\.1\d\d m²\/g to the 0\.3\d\d m²\/g of the classes; a log-normal tail there would add/,
+      /^The measurement does not reach below 1\.50 µm: the powder below adds at least 0\.1\d\d m²\/g to the measured 0\.3\d\d m²\/g; a log-normal tail would add/,
     );
   });
   test("counts with a share below their classes cannot be turned into volume, so nothing is told", () => {

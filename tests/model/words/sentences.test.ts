@@ -72,7 +72,7 @@ describe("check", () => {
     // D10 is 1.64 of 1.2–2.8 (room 0.27), D90 is 5.49 of 5.3–6.5 (room 0.15).
     const { sentence, problems } = checkAnswer(three, band(rows));
     expect(sentence).toMatch(
-      /^In band, three runs\. D50 3\.00 µm \(2\.99–3\.00\) is inside\. Least room: D90 5\.49 µm .* within 5\.30–6\.50\.$/,
+      /^In band, three runs\. D50 3\.00 µm \(2\.99–3\.00\) is within its limits\. The narrowest margin is that of D90: 5\.49 µm .*, limits 5\.30–6\.50 µm\.$/,
     );
     expect(problems).toEqual([]);
   });
@@ -87,7 +87,7 @@ describe("check", () => {
     );
     // D10 1.64 is 0.34 over in 0.1; D50 3.00 is 0.1 under in 0.1.
     expect(sentence).toMatch(
-      /^Out of band, three runs\. D10 1\.6\d µm \S+ is over its upper limit of 1\.30 µm, chance of being in under 1 %\. D50 3\.00 µm \S+ is under its lower limit of 3\.10 µm/,
+      /^Out of band, three runs\. D10 1\.6\d µm \S+ is above its upper limit of 1\.30 µm: under 1 % chance of being in band\. D50 3\.00 µm \S+ is below its lower limit of 3\.10 µm/,
     );
   });
   test("four limits out: three are told, and that there is one more", () => {
@@ -95,18 +95,18 @@ describe("check", () => {
       three,
       band(["d10Um", "d25Um", "d50Um", "d75Um", "d90Um"].map((limit) => ({ limit, low: null, high: 0.5 }))),
     );
-    expect(sentence).toMatch(/Two more limits like that\./);
+    expect(sentence).toMatch(/Two more limits are out of band or too close to call\./);
   });
   test("one and two runs: no chance of being in, and why", () => {
     const one = checkAnswer([run(3)], band(rows));
     expect(messages(one)[0]).toMatch(
-      /^One run cannot show how the runs spread, so no chance of being in is given and no interval where no repeatability is agreed\. Three runs are needed\.$/,
+      /^One run cannot show the run-to-run scatter, so no chance of being in band is given, and no interval where no repeatability is agreed\. At least three runs are needed\.$/,
     );
     const agreed = rows.map((row) => ({ ...row, repeatabilitySd: 0.01 }));
     expect(messages(checkAnswer(lot(3, 0.002, 2), band(agreed)))[0]).toMatch(
-      /^Two runs cannot show how the runs spread, so no chance of being in is given\. Three runs are needed\.$/,
+      /^Two runs cannot show the run-to-run scatter, so no chance of being in band is given\. At least three runs are needed\.$/,
     );
-    expect(one.sentence).toMatch(/Three runs, or an agreed repeatability, are needed/);
+    expect(one.sentence).toMatch(/A verdict needs three runs or an agreed repeatability/);
   });
   test("a limit that cannot be read names the runs and does not judge", () => {
     const open = of(coarse({ shares: [0.25, 0.5, 0.05], aboveShare: 0.2 }), "open");
@@ -125,23 +125,23 @@ describe("check", () => {
 describe("compare", () => {
   test("says which way, how far, and the fines by size", () => {
     const { sentence, finesPoints } = compareAnswer([run(3)], [run(2.4)], { belowUm: [2, 1, 0.5] });
-    expect(sentence).toMatch(/^The second is 20\.0 % finer on average; /);
+    expect(sentence).toMatch(/^The second powder is 20\.0 % finer on average; /);
     expect(sentence).toMatch(
-      /Fines: \+\S+ points below 0\.5 µm, \+\S+ points below 1 µm and \+\S+ points below 2 µm\.$/,
+      /The fines change by \+\S+ points below 0\.5 µm, \+\S+ points below 1 µm and \+\S+ points below 2 µm\.$/,
     );
     expect(sentence).not.toMatch(/cross/);
     expect(finesPoints["1"] ?? 0).toBeGreaterThan(0);
-    expect(compareAnswer([run(3)], [run(3.6)]).sentence).toMatch(/^The second is 20\.0 % coarser/);
+    expect(compareAnswer([run(3)], [run(3.6)]).sentence).toMatch(/^The second powder is 20\.0 % coarser/);
   });
   test("different quantities, and what lies outside one side, are told", () => {
     const number = of(coarse({ quantity: "number" }), "n");
     expect(messages(compareAnswer([of(coarse())], [number]))[0]).toMatch(
-      /count different things \(volume and number\)/,
+      /use different quantities \(volume and number\)/,
     );
     const open = of(coarse({ shares: [0.25, 0.5, 0.15], belowShare: 0.1 }));
     const found = compareAnswer([of(coarse())], [open], { belowUm: [0.5] });
     expect(messages(found)).toEqual([
-      "D5 and share below 0.5 µm cannot be compared: outside the measured range of one side.",
+      "D5 and share below 0.5 µm cannot be compared: one side does not reach so far.",
     ]);
     expect(found.percentileRatios["5"]).toBeNull();
     expect(() => compareAnswer([], [open])).toThrow(/measurements/);
@@ -173,13 +173,18 @@ describe("describe", () => {
   test("what is missing, with the share and the edge to blame", () => {
     const open = coarse({ shares: [0.2, 0.4, 0.15], belowShare: 0.15, aboveShare: 0.1 });
     const said = messages(describeAnswer([of(open)], { densityGPerCm3: 4.5 }));
-    expect(said[0]).toBe("D10 not known: 15.0 % lies below 1.00 µm and 10.0 % lies above 8.00 µm.");
-    expect(said[1]).toMatch(/^Means not known: .*, more than the 0\.05 % that means can bear\.$/);
-    expect(said.some((text) => /^Surface is a lower bound: /.test(text))).toBe(true);
-    expect(messages(describeAnswer([of(coarse())], {}))[0]).toMatch(/^No surface is given/);
+    expect(said[0]).toBe("D10 is not known: 15.0 % lies below 1.00 µm and 10.0 % lies above 8.00 µm.");
+    expect(said[1]).toMatch(
+      /^The means are not known: .*, but means need at most 0\.05 % outside the measured range\.$/,
+    );
+    expect(said.some((text) => /^The geometric area is a lower bound: /.test(text))).toBe(true);
+    expect(messages(describeAnswer([of(coarse())], {}))[0]).toMatch(/^No geometric area is given/);
     const refused = describeAnswer([of(open)], { as: "number" });
     expect(refused.measurements).toEqual([]);
-    expect(refused.problems[0]).toMatchObject({ severity: "refused", found: "25.0 % outside the classes" });
+    expect(refused.problems[0]).toMatchObject({
+      severity: "refused",
+      found: "25.0 % outside the size classes",
+    });
   });
 });
 
@@ -197,10 +202,10 @@ describe("surface", () => {
       10,
     );
     const mean = areas.reduce((a, b) => a + b, 0) / 3;
-    expect(found.sentence).toContain(`Geometric area ${mean.toFixed(3)} m²/g (`);
+    expect(found.sentence).toContain(`The geometric area is ${mean.toFixed(3)} m²/g (`);
     const k = (0.6 * 0.625 * 0.65) ** (1 / 3) / 0.5;
-    expect(found.sentence).toContain(`BET should come back near ${(mean * k).toFixed(3)} m²/g (`);
-    expect(found.sentence).toMatch(/, 95 % of the time; three pairs\b/);
+    expect(found.sentence).toContain(`The predicted BET area is ${(mean * k).toFixed(3)} m²/g (`);
+    expect(found.sentence).toMatch(/ in 95 % of cases; three pairs\b/);
     const half = /Sizes below (\S+) µm carry (\d+) % of the area/.exec(found.sentence);
     expect(Number(half?.[2])).toBeGreaterThanOrEqual(50);
     expect(Number(half?.[2])).toBeLessThan(62);
@@ -213,27 +218,27 @@ describe("surface", () => {
     expect(found.measurements[0]?.bySize[0]?.share).toBeCloseTo(0.3 / (0.3 + 0.35), 12);
     expect(found.sentence).toMatch(/Sizes below 4\.00 µm carry 100 % of the area\.$/);
     expect(messages(found)).toEqual([
-      expect.stringMatching(/^What BET to expect is a guess: no pairs .*; three pairs are needed/),
+      expect.stringMatching(/^The predicted BET area is a rough estimate: .* no pairs .* needs three pairs/),
       expect.stringMatching(/^The geometric area has no interval: one run/),
     ]);
   });
   test("an open powder has at least its area; without powder there is none", () => {
     const open = coarse({ shares: [0.25, 0.5, 0.15], belowShare: 0.1 });
     const found = surfaceAnswer([of(open)], { densityGPerCm3: 4.5 });
-    expect(found.sentence).toMatch(/^Geometric area at least /);
+    expect(found.sentence).toMatch(/^The geometric area is at least /);
     expect(messages(found)[0]).toMatch(/lower bound/);
     const whole = coarse({ shares: [0.25, 0.5, 0.25] });
     expect(surfaceAnswer([of(whole), of(open)], { densityGPerCm3: 4.5 }).sentence).toMatch(
-      /^Geometric area at least /,
+      /^The geometric area is at least /,
     );
     const empty = surfaceAnswer([of(coarse({ shares: [0, 0, 0], belowShare: 1 }))], { densityGPerCm3: 4.5 });
-    expect(empty.sentence).toBe("No area can be given.");
-    expect(messages(empty)[0]).toMatch(/since all of the powder lies outside the classes/);
+    expect(empty.sentence).toBe("No area can be calculated.");
+    expect(messages(empty)[0]).toMatch(/has no area: all of the powder lies outside the size classes/);
     expect(empty.measurements[0]?.betM2PerG).toBeNull();
     const number = surfaceAnswer([of({ ...open, quantity: "number", measuredAs: "number" })], {
       densityGPerCm3: 4.5,
     });
-    expect(messages(number)[0]).toMatch(/since a number measurement with a share outside/);
+    expect(messages(number)[0]).toMatch(/has no area: a number measurement with powder outside/);
   });
 });
 
@@ -249,7 +254,7 @@ describe("repeat runs", () => {
       [10, true],
     ]);
     expect(lots[0]?.sentence).toMatch(
-      /^Five runs scatter by 5\.2\d % at D10, 5\.2\d % at D50 and 5\.2\d % at D90 \(CV\): within the limits\./,
+      /^Five runs have a coefficient of variation of 5\.2\d % for D10, 5\.2\d % for D50 and 5\.2\d % for D90: within the limits\./,
     );
     expect(lots[0]?.sentence).toMatch(/D90 rises from run to run/);
   });
@@ -261,32 +266,32 @@ describe("repeat runs", () => {
       [5, false],
     ]);
     expect(lots[0]?.sentence).toMatch(
-      /over the limit at D10 \(5\.00 %\), D50 \(3\.00 %\) and D90 \(5\.00 %\)/,
+      /above the limit for D10 \(5\.00 %\), D50 \(3\.00 %\) and D90 \(5\.00 %\)/,
     );
   });
   test("three runs are shown, not judged; two not shown", () => {
     const three = runsAnswer(lot(3, 0.1, 3));
     expect(three.lots[0]?.scatter.map((s) => s.isWithin)).toEqual([null, null, null]);
-    expect(three.sentence).toMatch(/five runs are needed to judge them/);
+    expect(three.sentence).toMatch(/a judgement needs at least five runs/);
     expect(messages(three)[0]).toMatch(/shown but not judged/);
     const two = runsAnswer(lot(3, 0.1, 2));
-    expect(two.sentence).toBe("Two runs: too few to show how they scatter; three are needed.");
-    expect(messages(two)[0]).toMatch(/^Two runs: no CV/);
+    expect(two.sentence).toBe("Two runs cannot show the run-to-run scatter; at least three are needed.");
+    expect(messages(two)[0]).toMatch(/^Two runs give no coefficient of variation/);
     expect(messages(runsAnswer(lot(3, 0.1, 5)))).toEqual([]);
-    expect(runsAnswer([]).sentence).toBe("There are no runs to judge.");
+    expect(runsAnswer([]).sentence).toBe("There are no runs to assess.");
   });
   test("a percentile outside the range of a run is not known", () => {
     const open = of(coarse({ shares: [0.25, 0.5, 0.05], aboveShare: 0.2 }), "open");
     const found = runsAnswer([open, open, open]);
     expect(found.lots[0]?.scatter[2]).toMatchObject({ meanUm: null, cvPercent: null, trend: "steady" });
-    expect(messages(found).at(-1)).toMatch(/^D90 not known/);
+    expect(messages(found).at(-1)).toMatch(/^D90 is not known/);
   });
 });
 
 test("the fine shares of a powder: middles, ranges and the words for them", () => {
   const whole = finesAnswer(lot(3, 0.1), { densityGPerCm3: 1 });
   expect(whole.sentence).toMatch(
-    /singly: respirable \S+ % \(\S+–\S+\), thoracic \S+ % \(\S+–\S+\) and inhalable \S+ % \(\S+–\S+\)\.$/,
+    /separately: respirable \S+ % \(\S+–\S+\), thoracic \S+ % \(\S+–\S+\) and inhalable \S+ % \(\S+–\S+\)\.$/,
   );
   expect(whole.problems).toEqual([]);
   const open = finesAnswer([of(coarse({ shares: [0.25, 0.5, 0.15], belowShare: 0.1 }))], {
@@ -294,7 +299,7 @@ test("the fine shares of a powder: middles, ranges and the words for them", () =
   });
   const range = open.measurements[0]?.shares?.respirable;
   expect(open.overRuns.respirable.value).toBeCloseTo(((range?.low ?? 0) + (range?.high ?? 0)) / 2, 12);
-  expect(messages(open)[0]).toMatch(/could put the respirable share anywhere from/);
+  expect(messages(open)[0]).toMatch(/the respirable share lies between/);
   expect(() => finesAnswer([run(3)], { densityGPerCm3: 0 })).toThrow(/densityGPerCm3/);
 });
 
@@ -338,5 +343,5 @@ test("what carries the area is told over all runs (by hand: (0.3 + 0.6)/(0.65 + 
   );
   const mixed = surfaceAnswer([octaves([0.6, 0.4]), wider], { densityGPerCm3: 4.5 });
   expect(mixed.bySize[0]?.share).toBeCloseTo(0.75, 12);
-  expect(mixed.sentence).toMatch(/Sizes below 2\.00 µm carry 75 % of the area, in the first run\.$/);
+  expect(mixed.sentence).toMatch(/Sizes below 2\.00 µm carry 75 % of the area in the first run\.$/);
 });

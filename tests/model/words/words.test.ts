@@ -56,15 +56,19 @@ describe("a check", () => {
     ];
     expect(checked("in band", rows)).toEqual({
       verdict: "In band",
-      headline: ", three runs. D50 3.01 µm is inside.",
-      more: "Least room: D90 8.70 µm within 6.00–9.00.",
+      headline: ", three runs. D50 3.01 µm is within its limits.",
+      more: "The narrowest margin is that of D90: 8.70 µm, limits 6.00–9.00 µm.",
     });
   });
   test("on the edge: the limit that is nearer, or the only one", () => {
     const said = (value: number, low: number | null, high: number | null) =>
       checked("on the edge", [row("d90Um", value, low, high, "on the edge")]).headline;
-    expect(said(5.1, 5, 6)).toBe(", three runs. D90 5.10 µm touches its lower limit of 5.00 µm.");
-    expect(said(5.9, 5, 6)).toBe(", three runs. D90 5.90 µm touches its upper limit of 6.00 µm.");
+    expect(said(5.1, 5, 6)).toBe(
+      ", three runs. D90 5.10 µm is too close to its lower limit of 5.00 µm to call.",
+    );
+    expect(said(5.9, 5, 6)).toBe(
+      ", three runs. D90 5.90 µm is too close to its upper limit of 6.00 µm to call.",
+    );
     expect(said(0.1, 5, 6)).toContain("lower limit");
     expect(said(5.1, null, 6)).toContain("upper limit of 6.00");
     expect(said(5.9, 5, null)).toContain("lower limit of 5.00");
@@ -77,15 +81,15 @@ describe("a check", () => {
       probability: 0.004,
     };
     expect(checked("out of band", [share]).headline).toBe(
-      ", three runs. Below 1 µm 12.0 % (11.0–13.0) is over its upper limit of 10.0 %, chance of being in under 1 %.",
+      ", three runs. The share below 1 µm of 12.0 % (11.0–13.0) is above its upper limit of 10.0 %: under 1 % chance of being in band.",
     );
     expect(checked("out of band", [row("span", 0.5, 0.8, 1.2, "out of band")]).headline).toBe(
-      ", three runs. Span 0.500 is under its lower limit of 0.800.",
+      ", three runs. The span of 0.500 is below its lower limit of 0.800.",
     );
   });
   test("guarded: what is inside but not surely so", () => {
     expect(checked("out of band", [row("d50Um", 3.05, 3, 3.5, "out of band")]).headline).toBe(
-      ", three runs. D50 3.05 µm is not shown to be within its lower limit of 3.00 µm.",
+      ", three runs. D50 3.05 µm is within its limits, but not shown to be: its interval extends beyond the lower limit of 3.00 µm.",
     );
     expect(checked("out of band", [row("d50Um", 3.05, 3, 3.5, "out of band")]).verdict).toBe(
       "Not shown to be in band",
@@ -93,8 +97,8 @@ describe("a check", () => {
     expect(checked("out of band", [row("d50Um", 3.55, 3, 3.5, "out of band")]).verdict).toBe("Out of band");
   });
   test("figures have the digits that tell them from the limit", () => {
-    expect(checked("out of band", [row("d50Um", 3.5004, 3, 3.5, "out of band")]).headline).toBe(
-      ", three runs. D50 3.5004 µm is over its upper limit of 3.5000 µm.",
+    expect(checked("out of band", [row("d50Um", 3.5004, 3, 3.5, "out of band")]).headline).toContain(
+      "D50 3.5004 µm",
     );
   });
   test("the farthest out comes first, by the room between the limits or by the limit itself; edges after what is out", () => {
@@ -106,9 +110,9 @@ describe("a check", () => {
       row("span", 1.2, 0.8, 1.2, "on the edge"),
     ];
     const { headline, more } = checked("out of band", rows);
-    expect(`${headline} ${more}`.match(/D50|D90|D10|Span/g)).toEqual(["D50", "D90", "D10"]);
-    expect(more).toContain("One more limit like that.");
-    expect(checked("out of band", rows.slice(1)).more).not.toContain("like that");
+    expect(`${headline} ${more}`.match(/D50|D90|D10|span/g)).toEqual(["D50", "D90", "D10"]);
+    expect(more).toContain("One more limit is out of band or too close to call.");
+    expect(checked("out of band", rows.slice(1)).more).not.toContain("more limit");
   });
   test("what is not known is said first, and what is inside last", () => {
     const { headline, more } = checked(
@@ -122,7 +126,7 @@ describe("a check", () => {
     );
     expect(headline).toBe(", three runs. D10 is not known.");
     expect(more).toBe(
-      "D90 7.00 µm is over its upper limit of 6.00 µm. The curve leaves the band between 2.00 and 4.00 µm: up to 1.50 points finer than it allows. D50 3.00 µm is inside.",
+      "D90 7.00 µm is above its upper limit of 6.00 µm. Between 2.00 and 4.00 µm the curve leaves the envelope: up to 1.50 points finer than allowed. D50 3.00 µm is within its limits.",
     );
   });
   test("nothing could be read: not judged, with the reason; with a value it is", () => {
@@ -160,48 +164,50 @@ describe("a check", () => {
       { runs: 2 },
     );
     expect(headline).toBe(
-      ", two runs. D50 3.00 µm sits inside its limits, but two runs cannot tell how runs spread.",
+      ", two runs. D50 3.00 µm is within its limits, but two runs cannot show the run-to-run scatter.",
     );
     expect(more).toBe(
-      "D10 3.00 µm sits over its upper limit of 2.00 µm. D90 4.00 µm sits under its lower limit of 5.00 µm. Three runs, or an agreed repeatability, are needed to say more.",
+      "D10 3.00 µm is above its upper limit of 2.00 µm. D90 4.00 µm is below its lower limit of 5.00 µm. A verdict needs three runs or an agreed repeatability.",
     );
     expect(
       checked("too few runs", [row("d10Um", 0.5, 1, 2, "too few runs")], { runs: 1 }).headline,
-    ).toContain("D10 0.500 µm sits under its lower limit");
+    ).toContain("D10 0.500 µm is below its lower limit");
     expect(checked("too few runs", [], { runs: 1 }).headline).toBe(
-      ", one run. One run cannot tell how runs spread.",
+      ", one run. One run cannot show the run-to-run scatter.",
     );
   });
   test("of another stage it is placed without a verdict", () => {
     const gap = "This is milled.";
     const placed = (verdict: Verdict, rows: readonly RowCheck[]) =>
       checkWords({ verdict, runs: 3, rows, outside: [], problems: [] }, gap).headline;
-    expect(placed("in band", [])).toBe("This is milled. As it is, three runs, it lies inside the band.");
-    expect(placed("on the edge", [])).toContain("it touches the band's limits.");
-    expect(placed("too few runs", [])).toContain("it cannot be placed yet: the runs are too few.");
+    expect(placed("in band", [])).toBe(
+      "This is milled. As measured (three runs), the powder lies within the band.",
+    );
+    expect(placed("on the edge", [])).toContain("the powder is too close to the band's limits to call.");
+    expect(placed("too few runs", [])).toContain("the powder cannot be judged yet: there are too few runs.");
     expect(placed("out of band", [row("d90Um", 9, 5, 6, "out of band")])).toContain(
-      "it lies partly outside the band.",
+      "the powder lies partly outside the band.",
     );
     expect(placed("out of band", [row("d50Um", 9, 5, 6, "out of band")])).toContain(
-      "it is coarser than the band.",
+      "the powder is coarser than the band.",
     );
     expect(placed("out of band", [row("d50Um", 4, 5, 6, "out of band")])).toContain(
-      "it is finer than the band.",
+      "the powder is finer than the band.",
     );
     expect(placed("out of band", [row("d50Um", 5.5, 5, 6, "out of band")])).toContain(
-      "it lies partly outside the band.",
+      "the powder lies partly outside the band.",
     );
   });
   test("the curve's worst stretch alone is told", () => {
     const far = { ...out, fromUm: 5, toUm: 6, points: -2 };
     const edge = { ...out, points: 9, verdict: "on the edge" } as const;
     expect(checked("out of band", [], { outside: [edge, out, far] }).headline).toBe(
-      ", three runs. The curve leaves the band between 5.00 and 6.00 µm: up to 2.00 points coarser than it allows.",
+      ", three runs. Between 5.00 and 6.00 µm the curve leaves the envelope: up to 2.00 points coarser than allowed.",
     );
     expect(outsideText(edge)).toBe(
-      "up to 9.00 points finer than it allows, less than the runs can tell apart",
+      "up to 9.00 points finer than allowed, which is within the run-to-run scatter",
     );
-    expect(checked("on the edge", []).headline).toContain("not surely at every size");
+    expect(checked("on the edge", []).headline).toContain("but its interval does not at every size");
     expect(checked("on the edge", [row("d50Um", 3, 3, 4, "on the edge")]).more).toBe("");
   });
 });
@@ -227,23 +233,23 @@ describe("a step between stages", () => {
   test("finer, coarser or left, with the interval the smaller first", () => {
     expect(step()).toBe("Milling made the powder 50.0 % finer on average (49.0–51.0).");
     expect(step({ to: "fired", meanShiftPercent: estimate(20, 18, 22), crosses: true })).toBe(
-      "Firing made the powder 20.0 % coarser on average (18.0–22.0); the curves cross, so part of it moved the other way.",
+      "Firing made the powder 20.0 % coarser on average (18.0–22.0); the curves cross, so part of it changed in the opposite direction.",
     );
     expect(step({ to: "sieved", meanShiftPercent: estimate(20) })).toBe(
-      "From crushed to sieved, the step made the powder 20.0 % coarser on average.",
+      "The step from crushed to sieved made the powder 20.0 % coarser on average.",
     );
     expect(step({ meanShiftPercent: estimate(0.2, -0.5, 0.9), crosses: true })).toBe(
-      "Milling left the mean size where it was, as far as the runs can tell (+0.200 % (−0.500 to +0.900)), though the curves cross.",
+      "Milling did not change the mean size measurably: +0.200 % (−0.500 to +0.900); the curves cross.",
     );
   });
   test("grams that are surely lost with the mass are told though the share did not change, and the other way about", () => {
     const said = (points: Estimate, change: Estimate) =>
       step({ fines: [{ belowUm: 1, points, grams: { before: 25, after: 15, change } }] });
     expect(said(estimate(0.03, -0.1, 0.2), estimate(-10, -11, -9))).toContain(
-      "Below 1.00 µm: +0.0300 points (−0.100 to +0.200), which the runs cannot tell from none; −10.0 g (−11.0 to −9.00).",
+      "The share below 1.00 µm changed by +0.0300 points (−0.100 to +0.200), not distinguishable from zero; −10.0 g (−11.0 to −9.00).",
     );
     expect(said(estimate(0.3, 0.1, 0.5), estimate(1, -1, 3))).toContain(
-      "Below 1.00 µm: +0.300 points (+0.100 to +0.500), +1.00 g (−1.00 to +3.00), which the runs cannot tell from none.",
+      "The share below 1.00 µm changed by +0.300 points (+0.100 to +0.500), +1.00 g (−1.00 to +3.00), not distinguishable from zero.",
     );
   });
   test("fines in points and grams, area, humps", () => {
@@ -259,16 +265,18 @@ describe("a step between stages", () => {
         humps: { before: null, after: null, change: "gained" },
       }),
     ).toBe(
-      "Milling made the powder 50.0 % finer on average (49.0–51.0). Below 1.00 µm: +2.50 points (+2.00 to +3.00), +1.25 g. Below 2.00 µm: −0.100 points (−0.300 to +0.100), which the runs cannot tell from none. It made 1.00 m²/g of area (0.900–1.10). A second hump appeared.",
+      "Milling made the powder 50.0 % finer on average (49.0–51.0). The share below 1.00 µm changed by +2.50 points (+2.00 to +3.00), +1.25 g. The share below 2.00 µm changed by −0.100 points (−0.300 to +0.100), not distinguishable from zero. The geometric area increased by 1.00 m²/g (0.900–1.10). A second hump appeared.",
     );
     expect(
       step({
         areaM2PerG: { before: 2, after: 1, change: estimate(-1, -1.1, -0.9) },
         humps: { before: null, after: null, change: "lost" },
       }),
-    ).toMatch(/It healed 1\.00 m²\/g of area \(0\.900–1\.10\)\. The second hump is gone\.$/);
+    ).toMatch(
+      /The geometric area decreased by 1\.00 m²\/g \(0\.900–1\.10\)\. The second hump disappeared\.$/,
+    );
     expect(step({ areaM2PerG: { before: 1, after: 1, change: estimate(0.1, -0.1, 0.3) } })).toMatch(
-      /The area is unchanged as far as the runs can tell \(\+0\.100 m²\/g \(−0\.100 to \+0\.300\)\)\.$/,
+      /The geometric area did not change measurably: \+0\.100 m²\/g \(−0\.100 to \+0\.300\)\.$/,
     );
     expect(step({ areaM2PerG: { before: null, after: 1, change: estimate(null) } })).not.toMatch(/area/);
   });
@@ -281,53 +289,59 @@ describe("a step between stages", () => {
       "50": estimate(1.04, 1.03, 1.05),
       "10": estimate(1.06, 1.04, 1.08),
     };
-    const joined = "10.0 % (8.00–12.0) of the powder joined into pieces about 2.5 times as large";
-    expect(said("joining")).toBe(`The coarse end moved most: ${joined}.`);
+    const joined = "10.0 % (8.00–12.0) of the powder necked into clusters about 2.5 times as large";
+    expect(said("joining")).toBe(`The coarse end changed most: ${joined}.`);
     expect(said("joining and growth")).toBe(
-      `The coarse end moved most: ${joined}; beside that every size grew by 4.00 % (3.00–5.00).`,
+      `The coarse end changed most: ${joined}; in addition, all sizes grew by 4.00 % (3.00–5.00).`,
     );
     expect(said("growth")).toBe(
-      "The whole curve moved: D50 by +4.00 % (+3.00 to +5.00), the others alike; no joining can be told.",
+      "The whole curve shifted: D50 by +4.00 % (+3.00 to +5.00), the other percentiles alike. No necking can be detected.",
     );
     const apart = (fine: Estimate, coarse: Estimate) =>
       neckedShareSentence({ ...joining, verdict: "growth" }, { "10": fine, "90": coarse });
     expect(apart(estimate(1.22, 1.2, 1.24), estimate(1.12, 1.09, 1.14))).toBe(
-      "The fine sizes grew most: D10 by +22.0 % (+20.0 to +24.0), D90 by +12.0 % (+9.00 to +14.0); no joining can be told.",
+      "The fine sizes grew most: D10 by +22.0 % (+20.0 to +24.0), D90 by +12.0 % (+9.00 to +14.0). No necking can be detected.",
     );
     expect(apart(estimate(1.1, 1.05, 1.12), estimate(1.2, 1.15, 1.3))).toMatch(
       /^The coarse sizes grew most: D10/,
     );
-    expect(apart(estimate(1.1), estimate(1.2))).toMatch(/^The whole curve moved: D90 by \+20\.0 %, the/);
-    expect(apart(estimate(null), estimate(null))).toBe("The whole curve moved; no joining can be told.");
+    expect(apart(estimate(1.1), estimate(1.2))).toMatch(/^The whole curve shifted: D90 by \+20\.0 %, the/);
+    expect(apart(estimate(null), estimate(null))).toBe(
+      "The whole curve shifted. No necking can be detected.",
+    );
   });
   test("the milling gain that is lost", () => {
     const lost = (share: Estimate, signedShare: Estimate) =>
       gainLostSentence({ share, signedShare }, ["fired", "milled", "re-fired"]);
     expect(lost(estimate(0.44), estimate(0.42, 0.38, 0.46))).toBe(
-      "Re-firing undid 42.0 % of the milling gain (38.0–46.0).",
+      "Re-firing reversed 42.0 % (38.0–46.0) of the size reduction by milling.",
     );
     expect(lost(estimate(0.48), estimate(0.42))).toBe(
-      "Re-firing undid 42.0 % of the milling gain; the curve as a whole moved by 48.0 % of it.",
+      "Re-firing reversed 42.0 % of the size reduction by milling; the whole curve moved by 48.0 % of it.",
     );
     // The curve as a whole is told apart where it differs by more than five points.
     expect(lost(estimate(0.472), estimate(0.42))).toContain("moved by 47.2 % of it");
-    expect(lost(estimate(0.468), estimate(0.42))).not.toContain("as a whole");
+    expect(lost(estimate(0.468), estimate(0.42))).not.toContain("the whole curve");
     expect(lost(estimate(0.1), estimate(0.05, -0.02, 0.12))).toBe(
-      "None of the milling gain is surely lost on re-firing (+5.00 % (−2.00 to +12.0)).",
+      "Re-firing did not measurably reverse the size reduction by milling: +5.00 % (−2.00 to +12.0).",
     );
     expect(lost(estimate(0.2), estimate(-0.2, -0.25, -0.15))).toBe(
-      "Re-firing went on where milling left off, by 20.0 % of the milling gain (15.0–25.0).",
+      "Re-firing made the powder still finer, by 20.0 % (15.0–25.0) of the size reduction by milling.",
     );
     expect(lost(estimate(0.42), estimate(0.42, 0.42, 0.42 + 1e-14))).toBe(
-      "Re-firing undid 42.0 % of the milling gain (the same in all runs).",
+      "Re-firing reversed 42.0 % (the same in all runs) of the size reduction by milling.",
     );
     expect(lost(estimate(0.42), estimate(0.42, 0.4199, 0.4201))).toContain("(42.0–42.0)");
     const whole = ["fired", "crushed", "milled", "re-fired"];
     expect(gainLostSentence({ share: estimate(0.44), signedShare: estimate(0.42, 0.38, 0.46) }, whole)).toBe(
-      "Re-firing undid 42.0 % of the gain of crushing and milling (38.0–46.0).",
+      "Re-firing reversed 42.0 % (38.0–46.0) of the size reduction by crushing and milling.",
     );
-    expect(lost(estimate(null), estimate(0.3))).toBe("Milling moved nothing, so nothing was lost.");
-    expect(lost(estimate(0.3), estimate(null))).toBe("Milling moved nothing, so nothing was lost.");
+    expect(lost(estimate(null), estimate(0.3))).toBe(
+      "Milling did not change the size, so re-firing had nothing to reverse.",
+    );
+    expect(lost(estimate(0.3), estimate(null))).toBe(
+      "Milling did not change the size, so re-firing had nothing to reverse.",
+    );
   });
 });
 
@@ -341,23 +355,23 @@ describe("powders beside powders", () => {
     const names = ["A", "B", "C"];
     const rows = [{ limit: "d90Um", value: 7, low: null, high: 6, isIn: false }];
     expect(blendSentence({ shares, isIn: true, chance: 0.93, rows: [] }, names)).toBe(
-      "62 % A and 38 % B would be in the band, with a chance of 93 % that all limits hold.",
+      "A blend of 62 % A and 38 % B would be in band (93 % chance of being in band for all limits together).",
     );
     expect(blendSentence({ shares, isIn: false, chance: null, rows }, names)).toBe(
-      "No mix of these is in the band. Nearest comes 62 % A and 38 % B; D90 would still be out.",
+      "No blend of these lots is in band. 62 % A and 38 % B are nearest, but D90 would still be out of band.",
     );
     expect(blendSentence({ shares, isIn: false, chance: null, rows: [] }, names)).toContain(
-      "; the curve would still be out.",
+      ", but the curve would still be out of band.",
     );
     const alone = [
       { name: "A", share: 1 },
       { name: "B", share: 0 },
     ];
     expect(blendSentence({ shares: alone, isIn: true, chance: null, rows: [] }, ["A", "B"])).toBe(
-      "A alone, without B, would be in the band.",
+      "A alone, without B, would be in band.",
     );
     expect(blendSentence({ shares: alone, isIn: false, chance: null, rows }, ["A", "B"])).toContain(
-      "Nearest comes A alone, without B; D90",
+      "A alone is nearest, but D90",
     );
   });
   test("the nearest to a reference, and what cannot be told from it", () => {
@@ -373,12 +387,12 @@ describe("powders beside powders", () => {
     };
     const noise = { shiftPercent: 0.5, maxGapPoints: 0.75, leastOverlap: 0.99, lnRatios: [] };
     expect(againstSentence("A", [other], noise)).toBe(
-      "Nearest to A is B: 1.50 % finer on average, its powder 2.00 % away in size and at most 2.50 points. Between its own runs lie 0.500 % and 0.750 points. Not to be told from it: B.",
+      "B is nearest to A: on average 1.50 % finer, with a size shift of 2.00 % and a largest gap of 2.50 points. The runs of the reference differ by 0.500 % in size and 0.750 points. Not distinguishable from it: B.",
     );
     expect(againstSentence("A", [{ ...other, meanShiftPercent: 0.5, isWithinNoise: false }], null)).toBe(
-      "Nearest to A is B: 0.500 % coarser on average, its powder 2.00 % away in size and at most 2.50 points.",
+      "B is nearest to A: on average 0.500 % coarser, with a size shift of 2.00 % and a largest gap of 2.50 points.",
     );
-    expect(againstSentence("A", [], null)).toBe("There is nothing to compare.");
+    expect(againstSentence("A", [], null)).toBe("There is no powder to compare with the reference.");
   });
 });
 
@@ -395,34 +409,38 @@ describe("what would bring a lot back", () => {
   };
   test("out, in, as good as it gets, and beyond help", () => {
     expect(sizeShiftSentence(found, false, false)).toMatch(
-      /The curve is not in that chance: as it is, it does not lie surely within the band\./,
+      /This leaves out the envelope, and the curve does not clearly lie within it\./,
     );
     const surely = { ...found, chanceNow: 0.99, fromPercent: -6, toPercent: 6, sizeChangePercent: 0 };
-    expect(sizeShiftSentence(surely, false)).toMatch(/ Nothing need change\.$/);
-    expect(sizeShiftSentence(surely, false, false)).toMatch(/ For the limits alone nothing need change\.$/);
+    expect(sizeShiftSentence(surely, false)).toMatch(/ No change is needed\.$/);
+    expect(sizeShiftSentence(surely, false, false)).toMatch(
+      / As far as the limits are concerned, no change is needed\.$/,
+    );
     expect(sizeShiftSentence(found, false)).toBe(
-      "All limits hold at once with a chance of 62 %, the share below 1 µm alone with 71 %; the limits list goes by each limit's own Student's t. Every size 4.10 % finer would bring it in, with a chance of 97 %.",
+      "The chance of being in band for all limits together is 62 %, for the share below 1 µm alone 71 %; the table treats each limit separately. Milling about 4 % finer would bring the mean into the band (97 % chance of being in band).",
     );
     expect(sizeShiftSentence({ ...found, fromPercent: -6, toPercent: 1, sizeChangePercent: 0.6 }, true)).toBe(
-      "By the scatter pooled over the kept lots, all limits hold at once with a chance of 62 %, the share below 1 µm alone with 71 %; the limits list goes by this lot's own runs. Every size 0.600 % coarser would be surest, with a chance of 97 %.",
+      "With the run-to-run scatter pooled over the saved lots, the chance of being in band for all limits together is 62 %, for the share below 1 µm alone 71 %; the table uses the scatter of this lot's own runs. Milling about 0.60 % coarser raises the chance to 97 %.",
     );
-    expect(sizeShiftSentence({ ...found, fromPercent: 0, toPercent: 2 }, false)).toContain("would be surest");
+    expect(sizeShiftSentence({ ...found, fromPercent: 0, toPercent: 2 }, false)).toContain(
+      "raises the chance to 97 %",
+    );
     expect(sizeShiftSentence({ ...found, fromPercent: -2, toPercent: 0, chanceThen: null }, false)).toContain(
-      "would be farthest from the limits.",
+      "would leave the widest margin to the limits.",
     );
     expect(sizeShiftSentence({ ...found, sizeChangePercent: -0.49 }, false)).toContain(
-      "No change of size would make it surer.",
+      "Neither finer nor coarser milling would raise this chance.",
     );
     expect(sizeShiftSentence({ ...found, sizeChangePercent: 0, chanceNow: 0.96 }, false)).toBe(
-      "All limits hold at once with a chance of 96 %. Nothing need change.",
+      "The chance of being in band for all limits together is 96 %. No change is needed.",
     );
     expect(sizeShiftSentence({ ...found, chanceNow: 0.009 }, true)).toMatch(
-      /with a chance of under 1 %\. Every/,
+      /together is under 1 %\. Milling/,
     );
     expect(sizeShiftSentence({ ...found, sizeChangePercent: 0, chanceNow: 0.94 }, false)).toMatch(
-      /alone with 71 %; the limits list goes by each limit's own Student's t\. No change of size/,
+      /alone 71 %; the table treats each limit separately\. Neither finer nor coarser/,
     );
-    expect(sizeShiftSentence({ ...found, sizeChangePercent: -0.5 }, false)).toContain("0.500 % finer");
+    expect(sizeShiftSentence({ ...found, sizeChangePercent: -0.5 }, false)).toContain("about 0.50 % finer");
     for (const missing of [{ fromPercent: null }, { toPercent: null }])
       expect(
         sizeShiftSentence(
@@ -435,12 +453,14 @@ describe("what would bring a lot back", () => {
           false,
         ),
       ).toMatch(
-        /^How surely all .* three runs, .* No finer or coarser milling alone brings the mean in: nearest it is with every size 4\.10 % finer, D10 and the share below 1 µm being out/,
+        /^The chance of being in band .* three runs, .* Finer or coarser milling alone cannot bring the mean into the band: at the best size, about 4 % finer, D10 and the share below 1 µm are still out of band/,
       );
     const asItStands = { ...found, fromPercent: null, sizeChangePercent: 0, inTheWay: [{ limit: "span" }] };
-    expect(sizeShiftSentence(asItStands, false)).toMatch(/nearest it is as it stands, the span being out/);
+    expect(sizeShiftSentence(asItStands, false)).toMatch(
+      /at the best size, which is today's, the span is still out of band/,
+    );
     expect(sizeShiftSentence({ ...asItStands, isAnySize: true }, false)).toMatch(
-      /brings the mean in: the span is out at any size, so the shape must change\.$/,
+      /into the band: the span is out of band at any size, so the shape of the distribution must change\.$/,
     );
   });
 });
@@ -464,9 +484,11 @@ describe("a wheel whose band is for re-fired powder, without a lot that has both
     expect(notRefired(band(3.3), milled(3))).toMatch(
       /D50 would leave the band if it grew by more than 10 %\.$/,
     );
-    expect(notRefired(band(3.3), milled(3.3))).toMatch(/D50 is above the band already as milled\.$/);
+    expect(notRefired(band(3.3), milled(3.3))).toMatch(
+      /The D50 of the milled powder is already above the band\.$/,
+    );
     for (const said of [notRefired(band(null), milled(3)), notRefired(band(3), null)])
-      expect(said).toMatch(/by how much is not known\.$/);
+      expect(said).toMatch(/how much re-firing coarsens the powder is not known\.$/);
   });
 });
 
@@ -476,29 +498,29 @@ describe("results over lots", () => {
     const five = [1, 2, 1, 2, 1];
     // Mean 1.4, moving range 1: 1.4 ± 3/1.128 = −1.26 … 4.06.
     expect(chartSentence("d50", names.slice(0, 5), individuals(five))).toBe(
-      "Five lots are too few to call d50 steady; no rule is broken within provisional limits −1.26–4.06.",
+      "Five lots are too few to call d50 steady; no control rule is broken (provisional control limits −1.26–4.06).",
     );
     expect(chartSentence("d50", names, individuals([...five, ...five]))).toMatch(
-      /^D50 is steady over ten lots, within limits /,
+      /^D50 is steady over ten lots \(control limits /,
     );
     expect(chartSentence("d50", names.slice(0, 4), null)).toBe(
-      "D50 has no limits yet: four lots, five lots are needed.",
+      "D50 has no control limits yet: they need five lots, and there are four lots.",
     );
     const jump = chartSentence("d50", names, individuals([1, 1.1, 1, 1.1, 1, 1.1, 1, 1.1, 1, 5]));
-    expect(jump).toMatch(/^D50 is not steady: .* and j \(beyond a limit, high\); limits /);
+    expect(jump).toMatch(/^D50 is not steady: .* and j \(beyond a limit, high\) \(control limits /);
   });
   test("an effect with its slope, and none", () => {
     const xs = [1, 2, 3, 4, 5, 6];
     const line = lineThrough(xs, [2, 4, 6, 8, 10, 12.1], 0.95);
     const said = { of: "d50", factor: "firing", per: "a unit", lots: 6, line };
     expect(effectSentence({ ...said, verdict: "rises" })).toMatch(
-      /^D50 rises with firing: \+2\.01 a unit \(\+1\.9\d to \+2\.0\d, six lots\); that they go together/,
+      /^D50 rises with firing: \+2\.01 a unit \(\+1\.9\d to \+2\.0\d, six lots\)\. This is a correlation/,
     );
     expect(effectSentence({ ...said, verdict: "no effect told" })).toMatch(
-      /^No effect of firing on d50 can be told: \+2\.01 a unit/,
+      /^No significant effect of firing on d50 was found: \+2\.01 a unit/,
     );
     expect(effectSentence({ ...said, lots: 4, line: null, verdict: "too few lots" })).toBe(
-      "Too few lots to tell an effect of firing on d50: four lots with different settings, six lots are needed.",
+      "There are too few lots to find an effect of firing on d50: four lots, but six lots with different settings are needed.",
     );
   });
 });
@@ -521,7 +543,7 @@ describe("the BET area ahead", () => {
   };
   test("its interval, form, chance and pairs left out", () => {
     expect(predictedBetSentence(ahead)).toBe(
-      "BET should come back near 1.25 m²/g (1.10–1.40, 95 % of the time; four pairs, a ratio).",
+      "The predicted BET area is 1.25 m²/g (1.10–1.40 in 95 % of cases; four pairs, ratio).",
     );
     expect(
       predictedBetSentence({
@@ -532,14 +554,16 @@ describe("the BET area ahead", () => {
         stale: { pairs: 1, differing: ["instrument"] },
       }),
     ).toBe(
-      "BET should come back near 1.25 m²/g (1.10–1.40, 95 % of the time; four pairs, an offset and a ratio, whose leave-one-out error is 5.00 % against 10.0 % for a ratio alone). Chance of being in its specification: 80 %. One pair left out: measured with another instrument.",
+      "The predicted BET area is 1.25 m²/g (1.10–1.40 in 95 % of cases; four pairs, offset and ratio; leave-one-out error 5.00 %, with the ratio alone 10.0 %). The chance of being within the BET limits is 80 %. One pair is not used: measured with a different instrument.",
     );
     expect(predictedBetSentence({ ...ahead, low: null, high: null, pairs: 1 })).toContain(
-      "(no interval; one pair, a ratio)",
+      "(no interval; one pair, ratio)",
     );
-    expect(predictedBetSentence({ ...ahead, low: 0.07 })).toContain("(0.0700–1.40, ");
-    expect(predictedBetSentence({ ...ahead, low: 0.069 })).toContain("no useful interval follows");
-    expect(predictedBetSentence({ ...ahead, basis: "guess" })).toContain("BET between 1.10 and 1.40 m²/g.");
+    expect(predictedBetSentence({ ...ahead, low: 0.07 })).toContain("(0.0700–1.40 in ");
+    expect(predictedBetSentence({ ...ahead, low: 0.069 })).toContain("no useful interval");
+    expect(predictedBetSentence({ ...ahead, basis: "guess" })).toContain(
+      "Rough estimate of the BET area: 1.10–1.40 m²/g.",
+    );
   });
   test("a value that came back", () => {
     const back = (z: number | null, isUnexpected: boolean | null) => ({
@@ -548,18 +572,20 @@ describe("the BET area ahead", () => {
       isUnexpected,
       reasons: ["fines"],
     });
-    expect(predictedBetSentence({ ...ahead, cameBack: back(null, null) })).toContain("cannot be judged");
+    expect(predictedBetSentence({ ...ahead, cameBack: back(null, null) })).toContain(
+      "cannot be assessed yet",
+    );
     expect(predictedBetSentence({ ...ahead, cameBack: back(1, false) })).toMatch(
-      /The 2\.00 m²\/g that came back is as expected\.$/,
+      /The measured 2\.00 m²\/g agrees with the prediction\.$/,
     );
     expect(predictedBetSentence({ ...ahead, cameBack: back(3.5, true) })).toMatch(
-      /is unexpected, higher than the powder's sizes say \(z 3\.50\)\. Look for fines\.$/,
+      /is higher than predicted \(z 3\.50\)\. Possible causes: fines\.$/,
     );
     expect(predictedBetSentence({ ...ahead, cameBack: back(-3.5, true) })).toContain(
-      "lower than the powder's sizes say (z 3.50)",
+      "is lower than predicted (z 3.50)",
     );
     expect(predictedBetSentence({ ...ahead, basis: "guess", cameBack: back(-3.5, true) })).toContain(
-      "(outside even the guess)",
+      "(outside even the rough estimate)",
     );
   });
 });
@@ -591,14 +617,16 @@ describe("repeat runs", () => {
     // With D90 held, D10 is D90 over gsd^2.563: wider is finer there.
     const jitter = [1, 1.001, 0.999, 1.0005, 1];
     const held = (gsd: number, i: number) => (5 * (jitter[i] ?? 1)) / gsd ** 1.2815515655;
-    expect(trend(wider.map(held), wider)).toContain("D10 falls while D90 stays");
-    expect(trend(wider.toReversed().map(held), wider.toReversed())).toContain("D10 rises while D90 stays");
-    expect(trend(even, [])).not.toMatch(/falls|rises|keeps/);
+    expect(trend(wider.map(held), wider)).toContain("D10 falls from run to run while D90 is constant");
+    expect(trend(wider.toReversed().map(held), wider.toReversed())).toContain(
+      "D10 rises from run to run while D90 is constant",
+    );
+    expect(trend(even, [])).not.toMatch(/falls|rises|from run to run/);
   });
   test("a copy and a mean are named", () => {
     const lot = [3, 3.1, 2.9, 3.05].map((m, i) => run(m, 1.6, `run ${i + 1}`));
     const copy = { ...(lot[0] ?? run(3, 1.6, "")), name: "again" };
-    expect(runsAnswer([...lot, copy]).sentence).toContain("run 1 and again are the same to the last digit");
+    expect(runsAnswer([...lot, copy]).sentence).toContain("run 1 and again are identical to the last digit");
   });
 });
 
@@ -618,13 +646,13 @@ test("the last stage that has runs; a reference only where there is nothing else
 
 test("a band's headline says what it asks of which powder, three limits at most by name", () => {
   const band = (rows: Band["rows"]) => ({ name: "Target", stage: "milled", rows, envelope: null });
-  expect(bandSentence(band([]))).toBe("Target asks nothing yet.");
+  expect(bandSentence(band([]))).toBe("Target has no limits yet.");
   expect(
     bandSentence({
       ...band([]),
       envelope: { sizesUm: [1, 2], lowShares: [0, 0.5], highShares: [0.1, 0.6] },
     }),
-  ).toBe("Target asks of milled powder a curve inside its envelope.");
+  ).toBe("Target for milled powder requires a curve within its envelope.");
   const rows = [
     { limit: "d50Um", low: 3.1, high: 3.65 },
     { limit: "belowShare", sizeUm: 1, low: null, high: 0.035 },
@@ -632,9 +660,9 @@ test("a band's headline says what it asks of which powder, three limits at most 
     { limit: "d90Um", low: null, high: 6 },
   ];
   expect(bandSentence(band(rows.slice(0, 3)))).toBe(
-    "Target asks of milled powder D50 3.10–3.65 µm, the share below 1 µm at most 3.50 % and the span at least 1.10.",
+    "Target for milled powder requires D50 3.10–3.65 µm, the share below 1 µm at most 3.50 % and the span at least 1.10.",
   );
-  expect(bandSentence(band(rows))).toMatch(/the span at least 1\.10 and one limit more\.$/);
+  expect(bandSentence(band(rows))).toMatch(/the span at least 1\.10 and one more limit\.$/);
 });
 
 test("of just as many lots as are needed, a setting that was the same for all is told as such", () => {
@@ -646,7 +674,9 @@ test("of just as many lots as are needed, a setting that was the same for all is
     verdict: "no effect told",
   } as const;
   expect(effectSentence({ ...of, lots: 6 })).toBe(
-    "No effect of firingC on d50Um can be told: it was the same for all of six lots.",
+    "No effect of firingC on d50Um can be found: firingC was the same for all six lots.",
   );
-  expect(effectSentence({ ...of, lots: 5 })).toMatch(/^Too few lots .* five lots .* six lots are needed\.$/);
+  expect(effectSentence({ ...of, lots: 5 })).toMatch(
+    /^There are too few lots .* five lots, but six lots .* are needed\.$/,
+  );
 });

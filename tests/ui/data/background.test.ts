@@ -1,4 +1,4 @@
-import { afterEach, expect, test, vi } from "vitest";
+import { afterAll, afterEach, expect, test, vi } from "vitest";
 import { jobs, readInBackground, stopReading, writeInBackground } from "../../../ui/data/background.ts";
 import { nothing, tables } from "../../../ui/data/incoming.ts";
 import type { WorkerAnswer } from "../../../ui/data/readerWorker.ts";
@@ -21,6 +21,9 @@ class Told extends EventTarget {
 }
 
 vi.stubGlobal("Worker", Told);
+afterAll(() => {
+  vi.unstubAllGlobals();
+});
 afterEach(() => {
   tables.value = [];
   Told.made = [];

@@ -77,7 +77,7 @@ const norris: CheckGroup = {
     const ys = points.map(([y = 0]) => y);
     const net = linearRegression(points.map(([y = 0, x = 0]) => [x, y]));
     const limits = { lowest: [-1e6, -1e6], highest: [1e6, 1e6] };
-    const found = leastSquares(straightLine, xs, ys, [0, 1], limits);
+    const found = leastSquares({ model: straightLine, xs, ys, bounds: limits }, [0, 1]);
     const of = (quantity: string, published: string, ours: () => number, atLeast: number): Check => ({
       quantity,
       published,

@@ -1,6 +1,6 @@
+import { normalDeviate } from "#distributions/families/normalDeviate.ts";
 import { bandFactor } from "#model/band/fromReference.ts";
 import { chanceWithin } from "#model/lot/intervals.ts";
-import { normalQuantile } from "#model/numbers/normal.ts";
 import { tQuantile } from "#model/numbers/studentT.ts";
 import { type CheckGroup, table } from "../check.ts";
 
@@ -63,7 +63,7 @@ const conformance: CheckGroup = {
         ["z for 0.95", "1.64", 0.95],
         ["z for 0.99", "2.33", 0.99],
       ],
-      normalQuantile,
+      normalDeviate,
     ),
 };
 

@@ -126,7 +126,8 @@ const golden: CheckGroup = {
     {
       quantity: "0.03353 kg/s of air from 7 to 1 bar at 20 °C: power without loss, kW",
       published: "4.2117",
-      ours: () => idealJetPowerW("air", 0.03353, 293.15, 7e5, 1e5) / 1000,
+      ours: () =>
+        idealJetPowerW("air", 0.03353, { temperatureK: 293.15, beforePa: 7e5, afterPa: 1e5 }) / 1000,
       tolerance: { by: "ratio", atMost: 1e-3 },
     },
     ...table<[number]>(

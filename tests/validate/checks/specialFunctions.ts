@@ -1,5 +1,6 @@
+import { normalDeviate } from "#distributions/families/normalDeviate.ts";
+import { normalForm } from "#distributions/families/normalForm.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import { normalCdf, normalQuantile } from "#model/numbers/normal.ts";
 import { tQuantile } from "#model/numbers/studentT.ts";
 import { type CheckGroup, table } from "../check.ts";
 
@@ -50,7 +51,7 @@ const normal: CheckGroup = {
         ["normal quantile of 0.995", "2.5758293", 0.995],
         ["normal quantile of 0.9995", "3.2905267", 0.9995],
       ],
-      normalQuantile,
+      normalDeviate,
     ),
     // erf z = 2Φ(z√2) − 1, erfc z = 2Φ(−z√2).
     ...table<[number]>(
@@ -59,7 +60,7 @@ const normal: CheckGroup = {
         ["erf 1", "0.8427007929", 1],
         ["erf 2", "0.9953222650", 2],
       ],
-      (z) => 2 * normalCdf(z * Math.SQRT2) - 1,
+      (z) => 2 * normalForm.undersize(z * Math.SQRT2) - 1,
     ),
   ],
 };

@@ -1,6 +1,7 @@
 import type { Mill } from "#model/mill/mill.ts";
-import { posteriorOf, predict, predictionQuantile } from "#model/mill/trials/posterior.ts";
+import { posteriorOf, predict } from "#model/mill/trials/posterior.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
+import { mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import { type Check, type CheckGroup, table } from "../check.ts";
 import { independentArithmetic } from "./independentArithmetic.ts";
 
@@ -84,7 +85,7 @@ const trials: CheckGroup = {
         ["its 95 % prediction interval, lower end (Student t, 2 degrees)", "1.40276", 0.025],
         ["its upper end", "1.60705", 0.975],
       ],
-      (p) => predictionQuantile(atNine, p),
+      (p) => mixtureQuantile(atNine, p),
     ),
     ...table<[number]>(
       [
@@ -92,7 +93,7 @@ const trials: CheckGroup = {
         ["informed prior: median", "0.53309", 0.5],
         ["informed prior: 95 % quantile", "0.66817", 0.95],
       ],
-      (p) => predictionQuantile(atTen, p),
+      (p) => mixtureQuantile(atTen, p),
     ),
   ],
 };

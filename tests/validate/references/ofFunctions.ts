@@ -1,6 +1,7 @@
 import { logNormal } from "#distributions/families/logNormal.ts";
+import { normalDeviate } from "#distributions/families/normalDeviate.ts";
+import { normalForm } from "#distributions/families/normalForm.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
-import { normalCdf, normalQuantile } from "#model/numbers/normal.ts";
 import { tCdf, tQuantile } from "#model/numbers/studentT.ts";
 import type { Question } from "./question.ts";
 
@@ -52,14 +53,14 @@ const functions: readonly Question[] = [
     call: "scipy.special.ndtri",
     tolerance: 1e-13,
     asked: { ask: "normal quantiles", fractions: [1e-12, ...chances] },
-    ours: [1e-12, ...chances].map(normalQuantile),
+    ours: [1e-12, ...chances].map(normalDeviate),
   },
   {
     what: "complementary error function",
     call: "scipy.special.erfc",
     tolerance: 1e-13,
     asked: { ask: "complementary error function", values: erfcValues },
-    ours: erfcValues.map((x) => 2 * normalCdf(-x * Math.SQRT2)),
+    ours: erfcValues.map((x) => 2 * normalForm.undersize(-x * Math.SQRT2)),
   },
 ];
 

@@ -1,7 +1,8 @@
 import { gasState } from "#model/mill/gas/gas.ts";
 import type { Mill } from "#model/mill/mill.ts";
-import { posteriorOf, predict, predictionQuantile } from "#model/mill/trials/posterior.ts";
+import { posteriorOf, predict } from "#model/mill/trials/posterior.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
+import { mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import type { Question } from "./question.ts";
 
 const speeds = [4, 6, 8, 10, 12];
@@ -24,7 +25,7 @@ const trials: Question = {
   asked: { ask: "straight line", x: speeds, y: lnD50, at: 9, fractions: quantilesAsked },
   ours: [
     flat.components.reduce((sum, c) => sum + c.weight * (c.mean[1] ?? 0), 0),
-    ...quantilesAsked.map((p) => predictionQuantile(predict(flat, [1, Math.log(9)]), p)),
+    ...quantilesAsked.map((p) => mixtureQuantile(predict(flat, [1, Math.log(9)]), p)),
   ],
 };
 

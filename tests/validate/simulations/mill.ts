@@ -1,18 +1,13 @@
 import { chanceInBand } from "#model/mill/prediction/chanceInBand.ts";
 import { judgedRows } from "#model/mill/prediction/judgedRows.ts";
 import { nextTrial } from "#model/mill/trials/nextTrial.ts";
-import {
-  chanceBelow,
-  type Posterior,
-  posteriorOf,
-  predict,
-  predictionQuantile,
-} from "#model/mill/trials/posterior.ts";
+import { type Posterior, posteriorOf, predict } from "#model/mill/trials/posterior.ts";
 import { thinPosterior } from "#model/mill/trials/predictionMixture.ts";
 import { usualPriors } from "#model/mill/trials/priors.ts";
 import { speedLimits } from "#model/mill/trials/setPoint.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { type TrialFit, widthPriorsOf } from "#model/mill/trials/trialFit.ts";
+import { chanceBelow, mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
 
 /** Fixed before the first run. */
@@ -128,7 +123,7 @@ export function inBandCalibration(enough: number): Calibration[] {
       fine: predict(learnt(laws.fine, widthPriors), at),
     };
     // A band about where the run is expected, of any width, so that every chance comes up.
-    const middle = predictionQuantile(product.d50, 0.5) + 0.03 * chance.normal();
+    const middle = mixtureQuantile(product.d50, 0.5) + 0.03 * chance.normal();
     const half = 0.02 * Math.exp(3 * chance.even());
     const band = (limit: string, ln: number) => ({
       limit,
@@ -137,8 +132,8 @@ export function inBandCalibration(enough: number): Calibration[] {
     });
     const limits = {
       d50: band("d50Um", middle),
-      d90: band("d90Um", middle + predictionQuantile(product.coarse, 0.5)),
-      d10: band("d10Um", middle - predictionQuantile(product.fine, 0.5)),
+      d90: band("d90Um", middle + mixtureQuantile(product.coarse, 0.5)),
+      d10: band("d10Um", middle - mixtureQuantile(product.fine, 0.5)),
     };
     const rows = judgedRows(Object.values(limits), product);
     const p = chanceInBand(product, rows);
@@ -248,7 +243,7 @@ function lawOf(trials: readonly Trial[]): TrialFit {
 
 function widthAt(posterior: Posterior, rpm: number): number {
   const curve = predict(posterior, rowAt(rpm), false);
-  return predictionQuantile(curve, 0.95) - predictionQuantile(curve, 0.05);
+  return mixtureQuantile(curve, 0.95) - mixtureQuantile(curve, 0.05);
 }
 
 function medianOf(values: readonly number[]): number {

@@ -2,6 +2,7 @@ import { markdownTable } from "../markdown.ts";
 import { bandCases, bandIsWithin, chanceBins, chanceIsWithin, setsPerBandCase } from "./bands.ts";
 import { betCases, betIsWithin } from "./betValues.ts";
 import { bounds, type Covered, coverage, lotsPerCase } from "./coverage.ts";
+import { factorsPart } from "./factorsPage.ts";
 import { humpCases } from "./humps.ts";
 import { joiningCases, joiningIsWithin } from "./joinings.ts";
 import { millPart } from "./millPage.ts";
@@ -13,11 +14,13 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
   const humps = humpCases();
   const odd = oddCases();
   const mill = millPart();
+  const factors = factorsPart();
   const joinings = joiningCases();
   const bets = betCases();
   const bands = bandCases();
   const chances = chanceBins();
   const unexpected = [
+    ...factors.unexpected,
     ...covered
       .filter((c) => !isInside(c))
       .map((c) => `coverage ${c.powder}, ${c.runs} runs, ${c.quantity}: ${c.share}`),
@@ -79,6 +82,8 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
     ),
     "",
     mill.text,
+    "",
+    factors.text,
     "",
     "Joining on re-firing: claimed where the interval of the joined share lies above 0; runs a stage scatter by 1.2 % in size, 0.8 % in width and 8 % of the fines. Where 5 % joined at 2 times at least 80 % are asked for, without at most 5 % (standard error at most 2 % and 1.1 %).",
     "",

@@ -27,7 +27,7 @@ export function AddLimit({ rows, onAdd }: { rows: readonly BandRow[]; onAdd: (ro
     <p>
       <Choice label="Another limit" value={kind} options={kinds} onChange={setKind} />
       {kind === "percentile" && (
-        <NumberField label="finer than it" unit="%" value={percent} onChange={setPercent} />
+        <NumberField label="undersize" unit="%" value={percent} onChange={setPercent} />
       )}
       {kind === "share below a size" && (
         <NumberField label="size" unit="µm" value={sizeUm} onChange={setSizeUm} />
@@ -39,9 +39,9 @@ export function AddLimit({ rows, onAdd }: { rows: readonly BandRow[]; onAdd: (ro
           if (row !== null) onAdd(row);
         }}
       >
-        Add {row === null ? "it" : limitWords(row).name}
+        Add {row === null ? "the limit" : limitWords(row).name}
       </button>{" "}
-      {isThere && <span class="quiet">It is in the list already.</span>}
+      {isThere && <span class="quiet">Already in the list.</span>}
     </p>
   );
 }

@@ -15,12 +15,12 @@ import { LimitRow } from "./limitRow.tsx";
 
 const anyStage = "any stage";
 
-/** Draw the band: its name, stage, rule and limits, each to be changed and kept. */
-export function BandForm({ kept }: { kept: SavedBand }) {
-  const [band, setBand] = useState<Band>(kept.band);
+/** A band with its name, stage, rule and limits, each to be edited and saved. */
+export function BandForm({ saved }: { saved: SavedBand }) {
+  const [band, setBand] = useState<Band>(saved.band);
   const [said, setSaid] = useState("");
-  // Kept, undone or changed by someone else: the form shows it, and stays where it is, with its focus and its words.
-  useEffect(() => setBand(kept.band), [kept.version]);
+  // Saved, undone or changed by someone else: the form shows it, and stays where it is, with its focus and its words.
+  useEffect(() => setBand(saved.band), [saved.version]);
   const replace = (whole: Band) => {
     setSaid("");
     setBand(whole);
@@ -37,53 +37,17 @@ export function BandForm({ kept }: { kept: SavedBand }) {
         onSubmit={async (event) => {
           event.preventDefault();
           if (fault !== null) setSaid(fault);
-          else if (await saveBand(band, kept)) setSaid("The band is kept.");
+          else if (await saveBand(band, saved)) setSaid("The band is saved.");
         }}
       >
         <h2>
-          {kept.band.name}, for {kept.band.stage || anyStage}
+          {saved.band.name}, for {saved.band.stage || anyStage}
         </h2>
-        <span class="field">
-          <label for={`band-${kept.id}`}>Name</label>
-          <input
-            id={`band-${kept.id}`}
-            value={band.name}
-            onInput={(event) => change({ name: event.currentTarget.value })}
-          />
-        </span>
-        <Choice
-          label="Stage"
-          value={band.stage || anyStage}
-          options={[...new Set([anyStage, ...stages, band.stage || anyStage])]}
-          onChange={(stage) => change({ stage: stage === anyStage ? "" : stage })}
-        />
-        <Choice
-          label="Decision rule"
-          value={band.rule}
-          options={decisionRules}
-          onChange={(rule) => change({ rule })}
-        />
-        <NumberField
-          label="Density of the solid"
-          unit="g/cm³"
-          value={band.densityGPerCm3}
-          mayBeEmpty
-          onChange={(v) => {
-            if (v === null || v > 0) change({ densityGPerCm3: v });
-          }}
-        />
-        {(["instrument", "referenceDrum"] as const).map((tie) => (
-          <TextField
-            key={tie}
-            label={tie === "instrument" ? "Tied to the instrument" : "Tied to the reference drum"}
-            value={band[tie] ?? ""}
-            onChange={(text) => change({ [tie]: text })}
-          />
-        ))}
+        <BandFields id={saved.id} band={band} onChange={change} />
         <p class="quiet">
-          A band tied to an instrument or to a drum of reference powder says so where runs come from another.
-          Limits are by volume; an empty field is no limit. The agreed repeatability is the standard deviation
-          from run to run that serves where there are fewer than three runs.
+          Where a band is valid for one instrument or one drum of reference powder, runs from another are
+          flagged. Limits are by volume; an empty field means no limit. The agreed repeatability is the
+          run-to-run standard deviation, used where there are fewer than three runs.
         </p>
         <ul class="limit-rows">
           {band.rows.map((row, i) => (
@@ -106,23 +70,69 @@ export function BandForm({ kept }: { kept: SavedBand }) {
         />
         <p class="quiet">{unbroken(envelopeText(band))}</p>
         <p>
-          <button type="submit">Keep the band</button>{" "}
+          <button type="submit">Save the band</button>{" "}
           <span role="status" class={fault === null ? "" : "problem"}>
             {said}
           </span>{" "}
-          <a href={linkTo({ page: "band", bandId: kept.id })}>Check the lot against it</a>
+          <a href={linkTo({ page: "lot", bandId: saved.id })}>Check the lot against this band</a>
         </p>
       </form>
       <WithReason
         verb="Delete"
-        of={`the band ${kept.band.name}`}
-        onDone={(why) => remove("bands", kept, why)}
+        of={`the band ${saved.band.name}`}
+        onDone={(why) => remove("bands", saved, why)}
       />
     </>
   );
 }
 
-/** What the BET area is to be; it is no part of the verdict on the sizes. */
+/** Name, stage, decision rule, density, and what the band is valid for. */
+function BandFields(props: { id: number; band: Band; onChange: (part: Partial<Band>) => void }) {
+  const { id, band, onChange } = props;
+  return (
+    <>
+      <span class="field">
+        <label for={`band-${id}`}>Name</label>
+        <input
+          id={`band-${id}`}
+          value={band.name}
+          onInput={(event) => onChange({ name: event.currentTarget.value })}
+        />
+      </span>
+      <Choice
+        label="Stage"
+        value={band.stage || anyStage}
+        options={[...new Set([anyStage, ...stages, band.stage || anyStage])]}
+        onChange={(stage) => onChange({ stage: stage === anyStage ? "" : stage })}
+      />
+      <Choice
+        label="Decision rule"
+        value={band.rule}
+        options={decisionRules}
+        onChange={(rule) => onChange({ rule })}
+      />
+      <NumberField
+        label="Density of the solid"
+        unit="g/cm³"
+        value={band.densityGPerCm3}
+        mayBeEmpty
+        onChange={(v) => {
+          if (v === null || v > 0) onChange({ densityGPerCm3: v });
+        }}
+      />
+      {(["instrument", "referenceDrum"] as const).map((tie) => (
+        <TextField
+          key={tie}
+          label={tie === "instrument" ? "Valid for the instrument" : "Valid for the reference drum"}
+          value={band[tie] ?? ""}
+          onChange={(text) => onChange({ [tie]: text })}
+        />
+      ))}
+    </>
+  );
+}
+
+/** Limits of the BET area; not part of the verdict on the sizes. */
 function BetSpecification(props: { limits: BetLimits; onChange: (limits: BetLimits) => void }) {
   const { limits, onChange } = props;
   const { low, high } = limits;
@@ -148,7 +158,9 @@ function BetSpecification(props: { limits: BetLimits; onChange: (limits: BetLimi
         mayBeEmpty
         onChange={(v) => onChange({ ...limits, high: taken(v) })}
       />
-      <span class="quiet">judged ahead on the lot card, no part of the verdict on the sizes.</span>
+      <span class="quiet">
+        compared with the predicted BET of the lot; not part of the verdict on the sizes.
+      </span>
     </p>
   );
 }
@@ -156,18 +168,18 @@ function BetSpecification(props: { limits: BetLimits; onChange: (limits: BetLimi
 const crossedBet = "The lower limit is above the upper one.";
 
 function envelopeText({ envelope, source }: Band): string {
-  if (envelope === null) return "No envelope of the curve.";
+  if (envelope === null) return "No limits on the curve.";
   const from = withUnit(envelope.sizesUm[0] ?? null, "µm");
   const to = withUnit(envelope.sizesUm.at(-1) ?? null, "µm");
-  const extent = `Envelope of the curve at ${envelope.sizesUm.length} sizes from ${from} to ${to}.`;
+  const extent = `Limits on the curve at ${envelope.sizesUm.length} sizes from ${from} to ${to}.`;
   return source === undefined ? extent : `${extent} ${source}`;
 }
 
-/** The first thing that keeps a band from being kept, in words. */
+/** The first reason why a band cannot be saved, in words. */
 function faultOf(band: Band): string | null {
   if (band.name.trim() === "") return "Give the band a name.";
   if (band.rows.some((row) => row.limit === "surfaceM2PerG") && band.densityGPerCm3 === null)
-    return "A limit on the area needs the density of the solid.";
+    return "A limit on the geometric area needs the density of the solid.";
   const { low = null, high = null } = band.betM2PerG ?? {};
   if (low !== null && high !== null && low > high) return `BET area: ${crossedBet}`;
   for (const row of band.rows) {

@@ -13,13 +13,13 @@ import { BandForm } from "./bandForm.tsx";
 
 function headline(): string {
   const [first] = bands.value;
-  if (first === undefined) return "No band is drawn yet.";
+  if (first === undefined) return "No target band is saved yet.";
   return bands.value.length === 1
     ? unbroken(bandSentence(first.band))
-    : `${bands.value.length} bands are drawn.`;
+    : `${bands.value.length} target bands are saved.`;
 }
 
-/** Where the bought powders, the bands drawn from them and the BET notebook stand. */
+/** The target bands, the reference powders they may be drawn from, and the BET calibration. */
 export function Bands() {
   const references = lots.value.flatMap((lot) => {
     const runs = (measurements.value.get(lot.id) ?? []).filter((m) => m.stage === "reference");
@@ -28,15 +28,15 @@ export function Bands() {
   return (
     <>
       <h1>{headline()}</h1>
-      {bands.value.map((kept) => (
-        <BandForm key={kept.id} kept={kept} />
+      {bands.value.map((saved) => (
+        <BandForm key={saved.id} saved={saved} />
       ))}
       <HowFound of={["band from a reference", "verdict", "verdict of the curve", "BET ahead"]} inputs={[]}>
-        <h2>References</h2>
+        <h2>Reference powders</h2>
         {references.length === 0 && (
           <p class="lead">
-            Bring in the runs of a bought powder under the stage reference; from {minReferenceRuns} runs on a
-            band can be drawn about them.
+            Import the runs of a reference powder as stage “reference”; with at least {minReferenceRuns} runs
+            a band can be made from them.
           </p>
         )}
         {references.map(({ lot, runs }) => (
@@ -48,7 +48,7 @@ export function Bands() {
   );
 }
 
-/** A bought powder with its runs, about which a band can be drawn. */
+/** A reference powder with its runs, from which a band can be made. */
 function Reference({ lot, runs }: { lot: SavedLot; runs: readonly SavedMeasurement[] }) {
   const [said, setSaid] = useState("");
   const { runs: usable, problems } = byVolume(runs);
@@ -61,16 +61,16 @@ function Reference({ lot, runs }: { lot: SavedLot; runs: readonly SavedMeasureme
         disabled={missing > 0 || usable === null}
         onClick={async () => {
           const { densityGPerCm3 } = lot;
-          const drawn = bandFromRuns(runs, {
+          const made = bandFromRuns(runs, {
             name: freeBandName(`${lot.name} band`),
             stage: "re-fired",
             densityGPerCm3,
           });
-          if (await saveBand(drawn, null))
-            setSaid("A band for re-fired powder is drawn; its name, stage and limits can be changed above.");
+          if (await saveBand(made, null))
+            setSaid("A band for re-fired powder is saved; edit its name, stage and limits above.");
         }}
       >
-        Draw a band about it
+        Make a band from it
       </button>{" "}
       <span role="status">{said}</span>
       {missing > 0 && (

@@ -3,7 +3,7 @@ import { limitsFault, limitWords } from "#model/band/limits.ts";
 import { unbroken } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
 
-/** One limit: from, to, the agreed repeatability, how it came about, and what is wrong with it. */
+/** One limit: from, to, the agreed repeatability, its source, and what is wrong with it. */
 export function LimitRow(props: {
   row: BandRow;
   onChange: (changed: BandRow) => void;
@@ -46,15 +46,15 @@ export function LimitRow(props: {
           else if (v > 0) onChange({ ...row, repeatabilitySd: v / factor });
         }}
       />
-      <button type="button" aria-label={`Take out ${name}`} onClick={onRemove}>
-        Take out
+      <button type="button" aria-label={`Delete ${name}`} onClick={onRemove}>
+        Delete
       </button>
       {row.source !== undefined && <p class="quiet">{unbroken(row.source)}</p>}
     </li>
   );
 }
 
-const byHand = "Changed by hand. Drawn first as: ";
+const byHand = "Edited by hand. Originally: ";
 
 /** A limit that someone has changed no longer stands where its source put it, and says so. */
 function edited({ source }: BandRow): Pick<BandRow, "source"> {

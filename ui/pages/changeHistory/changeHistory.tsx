@@ -25,17 +25,17 @@ export function ChangeHistory() {
   const last = events?.at(-1);
   return (
     <>
-      <h1>{undo === null ? "Nothing is there to undo: all stands as it began." : `Last: ${undo.what}.`}</h1>
+      <h1>{undo === null ? "Nothing to undo yet." : `Last change: ${undo.what}.`}</h1>
       <p class="lead">
-        Every change stands here with who made it and why. Undo takes the last one back, deleting and bringing
-        in included; what is undone stays in the trail.
+        Every change with its author and reason. Undo reverses the last one, including deletions and imports;
+        undone changes stay in the history.
       </p>
-      <TextField label="Your name, for the trail" value={person.value} onChange={setPerson} />
+      <TextField label="Your name, for the change history" value={person.value} onChange={setPerson} />
       {trouble !== null && <p role="alert">{trouble}</p>}
       {events !== null && <EventTable events={events} />}
       {last !== undefined && last.seq > 1 && (
         <button type="button" onClick={() => void load(last.seq)}>
-          Earlier
+          Earlier changes
         </button>
       )}
       {(events !== null || trouble !== null) && <Copies />}
@@ -45,14 +45,14 @@ export function ChangeHistory() {
 
 function EventTable({ events }: { readonly events: readonly ChangeEvent[] }) {
   return (
-    <Wide name="Trail">
+    <Wide name="Change history">
       <table>
         <thead>
           <tr>
             <th scope="col">When</th>
-            <th scope="col">What</th>
+            <th scope="col">Change</th>
             <th scope="col">Who</th>
-            <th scope="col">Why</th>
+            <th scope="col">Reason</th>
           </tr>
         </thead>
         <tbody>
@@ -65,8 +65,8 @@ function EventTable({ events }: { readonly events: readonly ChangeEvent[] }) {
   );
 }
 
-const standings = { done: "", undone: " (undone)", passed: " (undone, then passed over)" } as const;
-const ways = { start: "", change: "", undo: "undid: ", redo: "redid: " } as const;
+const standings = { done: "", undone: " (undone)", passed: " (undone and replaced)" } as const;
+const ways = { start: "", change: "", undo: "undone: ", redo: "redone: " } as const;
 
 function EventRow({ event }: { event: ChangeEvent }) {
   const [changes, setChanges] = useState<readonly ChangeOfEntry[] | null>(null);
@@ -110,7 +110,7 @@ function wordsOf({ before, after }: ChangeOfEntry): string {
     allFields(entry)
       .map(({ field, text }) => `${field} ${text}`)
       .join("; ");
-  if (before === null) return `made with ${all(after)}`;
+  if (before === null) return `created with ${all(after)}`;
   if (after === null) return `deleted; it was ${all(before)}`;
   return differences(before, after)
     .map(({ field, a, b }) => `${field} from ${a} to ${b}`)

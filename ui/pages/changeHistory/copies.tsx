@@ -1,12 +1,12 @@
 import { useState } from "preact/hooks";
-import { askVerify, bringCopyBack, copyLinks } from "./copiesState.ts";
+import { askVerify, copyLinks, importCopy } from "./copiesState.ts";
 
-/** Copies to keep elsewhere, the way back, and a check of all that is kept. */
+/** Export of all data, its import, and a check of all that is saved. */
 export function Copies() {
   const [found, setFound] = useState("");
   return (
     <section aria-labelledby="copies">
-      <h2 id="copies">Save a copy, bring one back</h2>
+      <h2 id="copies">Export and import all data</h2>
       <ul>
         {copyLinks.map(({ href, name }) => (
           <li key={href}>
@@ -17,7 +17,7 @@ export function Copies() {
         ))}
       </ul>
       <p>
-        <label for="copy-file">Bring back a backup, a JSON copy, or the CSV files of a folder</label>{" "}
+        <label for="copy-file">Import a backup, a JSON file, or the CSV files of a folder</label>{" "}
         <input
           id="copy-file"
           type="file"
@@ -27,20 +27,20 @@ export function Copies() {
             const files = [...(event.currentTarget.files ?? [])];
             // Emptied at once, so that the same file can be chosen again.
             event.currentTarget.value = "";
-            void bringCopyBack(files);
+            void importCopy(files);
           }}
         />
       </p>
-      <p class="quiet">What is kept becomes what the copy holds, as one change that undo takes back.</p>
+      <p class="quiet">The import replaces all saved data as one change, which can be undone.</p>
       <p>
         <button
           type="button"
           onClick={async () => {
-            setFound("Going through everything …");
+            setFound("Checking all data …");
             setFound(await verifyWords());
           }}
         >
-          Go through everything
+          Check all data
         </button>{" "}
         <span role="status">{found}</span>
       </p>
@@ -52,7 +52,7 @@ async function verifyWords(): Promise<string> {
   try {
     const { events, entries, faults } = await askVerify();
     return faults.length === 0
-      ? `Sound: ${events} events and the ${entries} entries that follow from them.`
+      ? `No faults: ${events} changes and the ${entries} entries that follow from them.`
       : faults.join(" ");
   } catch (fault) {
     return fault instanceof Error ? fault.message : String(fault);

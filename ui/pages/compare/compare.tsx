@@ -22,19 +22,19 @@ import {
 import { ManyLots } from "./manyLots.tsx";
 import { StageSteps } from "./stageSteps.tsx";
 
-/** What one stage did, or how two lots differ: any stage of any lot held against another. */
+/** What one stage did, or how two lots differ: any stage of any lot against another. */
 export function Compare() {
   const pair = compared.value;
   const answer = comparison.value;
   const sentence =
     pair === null || answer === null
-      ? "Two stages with measurements are needed to compare. Choose another lot or stage, or bring in their tables."
-      : answer.sentence.replace("The second", `Against ${sideName(pair.a)}, ${sideName(pair.b)}`);
-  const [headline = "", fines] = sentence.split(" Fines: ");
+      ? "A comparison needs two measured stages. Choose another lot or stage, or import their tables."
+      : answer.sentence.replace("The second powder", `Against ${sideName(pair.a)}, ${sideName(pair.b)}`);
+  const [headline = "", fines] = sentence.split(" The fines change by ");
   return (
     <>
       <h1>{unbroken(headline)}</h1>
-      {fines !== undefined && <p class="lead">Fines: {unbroken(fines)}</p>}
+      {fines !== undefined && <p class="lead">The fines change by {unbroken(fines)}</p>}
       <Chooser
         label="From"
         lotId={againstLot.value?.id ?? null}
@@ -94,7 +94,7 @@ function Chooser(props: {
         onChange={(id) => goTo({ page: "compare", ...goLot(id) })}
       />
       {stage === null ? (
-        "Nothing of it is measured yet."
+        "Not measured yet."
       ) : (
         <>
           <Choice
@@ -114,30 +114,30 @@ function WhatChanged({ answer }: { answer: CompareAnswer }) {
   const fines = Object.entries(answer.finesPoints).sort(([x], [y]) => Number(x) - Number(y));
   return (
     <>
-      <h2>What changed, by volume</h2>
+      <h2>Changes by volume</h2>
       <HowFound
         of={["distances", "undersize, percentiles"]}
-        inputs={["Ratios and differences of the mean curves of all runs of both, by volume."]}
+        inputs={["Ratios and differences of the mean curves over all runs of both, by volume."]}
       >
         <Wide name="Distances">
           <table>
             <tbody>
               <tr>
-                <th scope="row">Sizes on average</th>
+                <th scope="row">Mean size change</th>
                 <td data-how="distances">{timesText(meanFactor.value)}</td>
               </tr>
               <tr>
-                <th scope="row">How far powder moved, finer or coarser alike</th>
-                <td data-how="distances">by a factor of {figures(movedFactor.value)} on average</td>
+                <th scope="row">Shift distance, finer or coarser alike</th>
+                <td data-how="distances">factor {figures(movedFactor.value)} on average</td>
               </tr>
               <tr>
-                <th scope="row">Largest gap between the curves</th>
+                <th scope="row">Max gap between the curves</th>
                 <td data-how="distances">
                   {withUnit(answer.maxGapPoints, "points")} at {withUnit(answer.atUm, "µm")}
                 </td>
               </tr>
               <tr>
-                <th scope="row">Powder of the same sizes on both sides</th>
+                <th scope="row">Overlap</th>
                 <td data-how="distances">{withUnit(answer.overlap * 100, "%")}</td>
               </tr>
               {Object.entries(answer.percentileRatios).map(([p, ratio]) => (
@@ -148,7 +148,7 @@ function WhatChanged({ answer }: { answer: CompareAnswer }) {
               ))}
               {fines.map(([x, points]) => (
                 <tr key={x}>
-                  <th scope="row">Share below {withUnit(Number(x), "µm")}</th>
+                  <th scope="row">Fines below {withUnit(Number(x), "µm")}</th>
                   <td data-how="undersize, percentiles">{signed(points, "points")}</td>
                 </tr>
               ))}
@@ -156,8 +156,8 @@ function WhatChanged({ answer }: { answer: CompareAnswer }) {
           </table>
         </Wide>
         <p class="quiet">
-          Where the first two rows give the same factor, all of the powder moved the same way; where the
-          second is larger, part of it moved the other way.
+          If the first two rows give the same factor, all sizes moved the same way; if the second is larger,
+          some moved the other way.
         </p>
       </HowFound>
       <ProblemList problems={answer.problems} />

@@ -13,7 +13,7 @@ import { Wide } from "#ui/parts/wide.tsx";
 import { add, isFull, many, reference, removeCompared } from "./compareManyState.ts";
 import { areRunsWanted, drawnRangeUm, maxNamed, named, thinCurves, thinRunsWords } from "./thinRuns.ts";
 
-/** Two to twenty lots or stages against the one looked at: how far each lies, beside the reference's own noise. */
+/** Two to twenty lots or stages against the one selected: distance of each beside the repeatability of the reference. */
 export function CompareMany() {
   const first = reference.value;
   const found = many.value;
@@ -24,25 +24,14 @@ export function CompareMany() {
   const { curve } = first.of;
   return (
     <section aria-labelledby="many">
-      <h2 id="many">Others against {first.name}</h2>
+      <h2 id="many">Compared with {first.name}</h2>
       <p class="lead" role="status" data-many>
         {found === null ? "Add a lot and a stage to compare." : unbroken(found.answer.sentence)}
       </p>
       <AddOne />
       {found !== null && curve !== null && (
         <>
-          <p>
-            <label>
-              <input
-                type="checkbox"
-                checked={areRunsWanted.value}
-                onChange={(event) => {
-                  areRunsWanted.value = event.currentTarget.checked;
-                }}
-              />{" "}
-              Draw every {first.stage} run of all lots, thin
-            </label>
-          </p>
+          <EveryRun stage={first.stage} />
           <SizeWindow wholeUm={drawnRangeUm.value}>
             {(sizesUm) => (
               <Overlay
@@ -61,38 +50,55 @@ export function CompareMany() {
           </p>
           {found.others.length > maxNamed && (
             <p class="quiet">
-              The {maxNamed} nearest are named in the picture, the others thin; all stand in the table.
+              The {maxNamed} nearest are labelled in the chart, the others are thin; the table lists all.
             </p>
           )}
-          <h3>Percentile by percentile</h3>
+          <h3>Ratio by percentile</h3>
           <PictureFigure
             draw={(width) =>
               ratioLine(found.others, found.answer.noise?.lnRatios ?? null, found.answer.percents, {
-                name: `Percentiles against those of ${first.name}. ${found.answer.sentence}`,
+                name: `Percentiles relative to ${first.name}. ${found.answer.sentence}`,
                 width,
               })
             }
             caption={
               found.answer.noise === null
-                ? "A level line is the same powder at another size; a tilted one is wider or narrower."
-                : "Ground: how far the reference's own runs lie from one another. A level line is the same powder at another size; a tilted one is wider or narrower."
+                ? "Horizontal line: same shape at another size. Sloping line: wider or narrower."
+                : "Shaded: scatter of the reference runs. Horizontal line: same shape at another size. Sloping line: wider or narrower."
             }
           />
           <HowFound
             of={["distances", "noise floor"]}
-            inputs={[`Each powder against ${first.name}, in mean curves of all runs kept.`]}
+            inputs={[`Each powder against ${first.name}, mean curves of all saved runs.`]}
           >
             <Distances />
             <p class="quiet">
-              Told from it: its gap or its way in size is beyond the first row's times √((1/m + 1/n)(n −
-              1)/n), m and n the runs of the powder and of the reference, since means scatter less than single
-              runs.
+              Distinguishable: the gap or the size shift exceeds the repeatability of the reference (first
+              row), corrected for the number of runs by √((1/m + 1/n)(n − 1)/n), with m and n the runs of the
+              powder and of the reference.
             </p>
           </HowFound>
           <ProblemList problems={found.answer.problems} />
         </>
       )}
     </section>
+  );
+}
+
+function EveryRun({ stage }: { stage: string }) {
+  return (
+    <p>
+      <label>
+        <input
+          type="checkbox"
+          checked={areRunsWanted.value}
+          onChange={(event) => {
+            areRunsWanted.value = event.currentTarget.checked;
+          }}
+        />{" "}
+        Show every {stage} run of all lots as thin lines
+      </label>
+    </p>
   );
 }
 
@@ -121,9 +127,9 @@ function AddOne() {
       />
       {stage !== undefined && <Choice label="stage" value={stage} options={stages} onChange={setStage} />}
       <button type="submit" class="small" disabled={stage === undefined || isFull.value}>
-        Add it
+        Add
       </button>
-      {isFull.value && <span class="quiet">Twenty are compared at most.</span>}
+      {isFull.value && <span class="quiet">Up to twenty can be compared.</span>}
     </form>
   );
 }
@@ -138,23 +144,23 @@ function Distances() {
         <thead>
           <tr>
             <th scope="col">Powder, nearest first</th>
-            <th scope="col">On average</th>
-            <th scope="col">Powder away in size</th>
-            <th scope="col">Largest gap</th>
+            <th scope="col">Mean size change</th>
+            <th scope="col">Shift distance</th>
+            <th scope="col">Max gap</th>
             <th scope="col">Overlap</th>
             {[10, 50, 90].map((p) => (
               <th scope="col" key={p}>
-                D{p}, times
+                D{p}, ratio
               </th>
             ))}
-            <th scope="col">Told from it</th>
-            <th scope="col">Take out</th>
+            <th scope="col">Distinguishable</th>
+            <th scope="col">Remove</th>
           </tr>
         </thead>
         <tbody>
           {noise !== null && (
             <tr class="whole">
-              <th scope="row">Between the reference's own runs</th>
+              <th scope="row">Between runs of the reference</th>
               <td />
               <td data-how="noise floor">{withUnit(noise.shiftPercent, "%")}</td>
               <td data-how="noise floor">{withUnit(noise.maxGapPoints, "points")}</td>
@@ -186,10 +192,10 @@ function Distances() {
                 <button
                   type="button"
                   class="small"
-                  aria-label={`Take out ${o.name}`}
+                  aria-label={`Remove ${o.name}`}
                   onClick={() => removeCompared(o.of)}
                 >
-                  Take out
+                  Remove
                 </button>
               </td>
             </tr>

@@ -13,17 +13,17 @@ export interface Compared {
 }
 
 /** With the reference. */
-const most = 20;
+const maxCompared = 20;
 
 function found(lotId: number, stageName: string): Compared | null {
-  const kept = lots.value.find((l) => l.id === lotId) ?? null;
-  const of = stagesOf(kept).find((s) => s.stage === stageName);
-  if (kept === null || of === undefined || of.measurements.length === 0 || of.curve === null) return null;
-  const isShared = lots.value.some((l) => l.name === kept.name && l.id !== lotId);
-  return { lotId, stage: stageName, name: `${kept.name}${isShared ? ` (${lotId})` : ""}, ${stageName}`, of };
+  const saved = lots.value.find((l) => l.id === lotId) ?? null;
+  const of = stagesOf(saved).find((s) => s.stage === stageName);
+  if (saved === null || of === undefined || of.measurements.length === 0 || of.curve === null) return null;
+  const isShared = lots.value.some((l) => l.name === saved.name && l.id !== lotId);
+  return { lotId, stage: stageName, name: `${saved.name}${isShared ? ` (${lotId})` : ""}, ${stageName}`, of };
 }
 
-/** What the others are held against: the lot and stage looked at. */
+/** What the others are compared with: the lot and stage selected. */
 export const reference = computed(() =>
   lot.value === null || stage.value === null ? null : found(lot.value.id, stage.value.stage),
 );
@@ -40,10 +40,10 @@ const chosen = computed<readonly Compared[]>(() => {
   return named
     .filter((one) => !isSame(one, reference.value))
     .flatMap((one) => found(one.lotId, one.stage) ?? [])
-    .slice(0, most - 1);
+    .slice(0, maxCompared - 1);
 });
 
-export const isFull = computed(() => chosen.value.length >= most - 1);
+export const isFull = computed(() => chosen.value.length >= maxCompared - 1);
 
 function choose(next: readonly { readonly lotId: number; readonly stage: string }[]): void {
   goTo({ page: "compare", many: next.map((c) => `${c.lotId}:${c.stage}`).join(",") || "none" });

@@ -18,7 +18,7 @@ import {
   tick,
 } from "./manyLotsState.ts";
 
-/** The lot among the others: which are nearest, and what mixing or cutting off an end would give. */
+/** The lot among the others: which are nearest, and what blending or air classification would give. */
 export function ManyLots() {
   return (
     <>
@@ -28,25 +28,25 @@ export function ManyLots() {
           areTrialsOpen.value = event.currentTarget.open;
         }}
       >
-        <summary>Try a blend, or cut off an end</summary>
+        <summary>Blend and air classification, calculated</summary>
         <HowFound
           of={["blend", "cutting off an end"]}
-          inputs={["Mean curves by volume; what is cut is that of the runs looked at."]}
+          inputs={["Mean curves by volume; the cut applies to the runs of the lot selected."]}
         >
-          <BlendTry />
-          <CutTry />
+          <Blend />
+          <AirClassification />
         </HowFound>
       </details>
     </>
   );
 }
 
-function BlendTry() {
+function Blend() {
   const answer = blend.value;
   return (
     <section aria-labelledby="blend">
       <h3 id="blend">
-        Blend try: two to {maxInMix} lots for the band {band.value?.name ?? ""}
+        Blend of two to {maxInMix} lots for the band {band.value?.name ?? ""}
       </h3>
       {peers.value.map((p) => (
         <label key={p.id} class="field">
@@ -59,26 +59,26 @@ function BlendTry() {
         </label>
       ))}
       <p class="lead" role="status" data-blend>
-        {answer === null ? "Tick two to four lots." : unbroken(answer.sentence)}
+        {answer === null ? "Select two to four lots." : unbroken(answer.sentence)}
       </p>
       {answer !== null && (
-        <p class="quiet">Shares are by volume, which is by mass where the lots have one density.</p>
+        <p class="quiet">Shares are by volume, which equals mass where the lots have the same density.</p>
       )}
       {answer !== null && <ProblemList problems={answer.problems} />}
     </section>
   );
 }
 
-function CutTry() {
+function AirClassification() {
   const answer = airClassified.value;
   return (
     <section aria-labelledby="cut">
-      <h3 id="cut">Cut off an end of {lot.value?.name ?? "the lot"}</h3>
+      <h3 id="cut">Air classification of {lot.value?.name ?? "the lot"}</h3>
       <Choice
-        label="Cut off the"
+        label="Remove"
         value={airCut.value}
         options={["coarse", "fines"]}
-        say={(end) => (end === "coarse" ? "coarse end" : "fines")}
+        say={(end) => (end === "coarse" ? "coarse powder" : "fines")}
         onChange={(end) => {
           airCut.value = end;
         }}
@@ -104,7 +104,7 @@ function CutTry() {
         }}
       />
       <p class="lead" role="status" data-cut>
-        {answer === null ? "Say where to cut." : unbroken(answer.sentence)}
+        {answer === null ? "Enter the cut size." : unbroken(answer.sentence)}
       </p>
     </section>
   );

@@ -6,13 +6,13 @@ import { band, lot, runs, stage, stagesOf } from "#ui/data/selection.ts";
 /** Whether the trials of thought are open: they are slow enough not to be worked out unseen. */
 export const areTrialsOpen = signal(false);
 
-/** Every kept lot that has runs at the stage looked at; the lot looked at first. */
+/** Every saved lot that has runs at the stage looked at; the lot looked at first. */
 export const peers = computed<readonly (NamedLot & { readonly id: number })[]>(() =>
   [...lots.value]
     .sort((a, b) => Number(b.id === lot.value?.id) - Number(a.id === lot.value?.id))
     .flatMap(({ id, name }) => {
-      const kept = lots.value.find((l) => l.id === id) ?? null;
-      const own = stagesOf(kept).find((s) => s.stage === stage.value?.stage);
+      const saved = lots.value.find((l) => l.id === id) ?? null;
+      const own = stagesOf(saved).find((s) => s.stage === stage.value?.stage);
       return own === undefined || own.measurements.length === 0 ? [] : [{ id, name, runs: own.measurements }];
     }),
 );

@@ -14,16 +14,16 @@ import { ProblemList } from "#ui/parts/problemList.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 import { followNotedMasses, massesG, measuredStages, steps, tryMass } from "./stagesState.ts";
 
-/** The lot's whole way, step by step: what each did, its fines ledger, and what re-firing undid. */
+/** The lot step by step: what each stage changed, its fines balance, and what re-firing undid. */
 export function StageSteps() {
   useEffect(followNotedMasses, []);
   const answer = steps.value;
   if (answer === null || answer.steps.length === 0) return null;
-  const told = answer.steps.map((s) => s.sentence).join(" ");
-  const lost = answer.sentence.slice(told.length).trim();
+  const inSteps = answer.steps.map((s) => s.sentence).join(" ");
+  const lost = answer.sentence.slice(inSteps.length).trim();
   return (
     <section aria-labelledby="steps">
-      <h2 id="steps">What each step did to {lot.value?.name ?? "the lot"}</h2>
+      <h2 id="steps">Stage by stage: {lot.value?.name ?? "the lot"}</h2>
       <HowFound
         of={[
           "step between stages",
@@ -43,86 +43,94 @@ export function StageSteps() {
         ]}
       >
         {lost !== "" && <p class="lead">{unbroken(lost)}</p>}
-        <ol class="told">
+        <ol class="steps-in-words">
           {answer.steps.map((step) => (
             <li key={step.to}>{unbroken(step.sentence)}</li>
           ))}
         </ol>
-        <h3>Fines ledger</h3>
+        <h3>Fines balance</h3>
         <PictureFigure
-          draw={(width) => finesBars(answer.steps, { name: ledgerName(answer.steps), width })}
-          caption="Points of the whole below each size that a step made (up, filled) or took away (down, hollow); whiskers are 95 % intervals."
+          draw={(width) => finesBars(answer.steps, { name: balanceName(answer.steps), width })}
+          caption="Percentage points below each size that a step made (up, filled) or lost (down, hollow); whiskers are 95 % intervals."
         />
-        <Wide name="The steps side by side">
-          <table>
-            <thead>
-              <tr>
-                <th scope="col">From one stage to the next</th>
-                {answer.steps.map((s) => (
-                  <th scope="col" key={s.to}>
-                    {s.from} → {s.to}
-                  </th>
-                ))}
-              </tr>
-            </thead>
-            <tbody>
-              <Row name="Sizes on average" steps={answer.steps} say={(s) => sure(s.meanShiftPercent, "%")} />
-              {["10", "50", "90"].map((p) => (
-                <Row
-                  key={p}
-                  name={`D${p}`}
-                  steps={answer.steps}
-                  say={(s) => times(s.percentileRatios[p] ?? null)}
-                />
-              ))}
-              <Row name="Largest gap between the curves" how="distances" steps={answer.steps} say={gap} />
-              <Row
-                name="Geometric area"
-                how="geometric area"
-                steps={answer.steps}
-                say={(s) => (s.areaM2PerG === null ? "no density" : sure(s.areaM2PerG.change, "m²/g"))}
-              />
-              {(answer.steps[0]?.fines ?? []).map(({ belowUm }, i) => (
-                <Row
-                  key={belowUm}
-                  name={`Fines below ${withUnit(belowUm, "µm")}`}
-                  steps={answer.steps}
-                  say={(s) => ledger(s.fines[i])}
-                />
-              ))}
-              <Row name="Humps" how="second hump" steps={answer.steps} say={humps} />
-            </tbody>
-          </table>
-        </Wide>
-        <p class="quiet">Each with its 95 % interval, where both stages have three runs or more.</p>
+        <StepTable steps={answer.steps} />
+        <p class="quiet">With 95 % intervals where both stages have at least three runs.</p>
       </HowFound>
-      <details>
-        <summary>Grams of powder at each stage</summary>
-        <p class="quiet">
-          With them the fines ledger counts grams too. A setting “mass” in g on the{" "}
-          <a href={linkTo({ page: "card" })}>lot card</a> is taken up here and on the sheet; what is typed
-          here is only tried.
-        </p>
-        {measuredStages.value.map(({ stage }) => (
-          <NumberField
-            key={stage}
-            label={`Mass ${stage}`}
-            unit="g"
-            value={massesG.value[stage] ?? null}
-            min={0}
-            mayBeEmpty
-            onChange={(v) => tryMass(stage, v)}
-          />
-        ))}
-      </details>
+      <Masses />
       <ProblemList problems={answer.problems} />
     </section>
   );
 }
 
+function StepTable({ steps: shown }: { steps: readonly StageStep[] }) {
+  return (
+    <Wide name="Stages side by side">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">Change</th>
+            {shown.map((s) => (
+              <th scope="col" key={s.to}>
+                {s.from} → {s.to}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          <Row name="Mean size change" steps={shown} say={(s) => sure(s.meanShiftPercent, "%")} />
+          {["10", "50", "90"].map((p) => (
+            <Row key={p} name={`D${p}`} steps={shown} say={(s) => times(s.percentileRatios[p] ?? null)} />
+          ))}
+          <Row name="Max gap between the curves" how="distances" steps={shown} say={gap} />
+          <Row
+            name="Geometric area"
+            how="geometric area"
+            steps={shown}
+            say={(s) => (s.areaM2PerG === null ? "no density" : sure(s.areaM2PerG.change, "m²/g"))}
+          />
+          {(shown[0]?.fines ?? []).map(({ belowUm }, i) => (
+            <Row
+              key={belowUm}
+              name={`Fines below ${withUnit(belowUm, "µm")}`}
+              steps={shown}
+              say={(s) => finesText(s.fines[i])}
+            />
+          ))}
+          <Row name="Humps" how="second hump" steps={shown} say={humps} />
+        </tbody>
+      </table>
+    </Wide>
+  );
+}
+
+/** Masses to be tried, so that the balance counts grams. */
+function Masses() {
+  return (
+    <details>
+      <summary>Mass of powder at each stage</summary>
+      <p class="quiet">
+        With masses, the fines balance is given in grams too. A setting “mass” in g on the page{" "}
+        <a href={linkTo({ page: "lot" })}>Lot</a> is used here and in the report; what is entered here is not
+        saved.
+      </p>
+      {measuredStages.value.map(({ stage }) => (
+        <NumberField
+          key={stage}
+          label={`Mass ${stage}`}
+          unit="g"
+          value={massesG.value[stage] ?? null}
+          min={0}
+          mayBeEmpty
+          onChange={(v) => tryMass(stage, v)}
+        />
+      ))}
+    </details>
+  );
+}
+
 /** All that a screen reader gets before the table. */
-function ledgerName(told: readonly StageStep[]): string {
-  return `Fines made and lost: ${told.map((s) => `${s.from} to ${s.to} ${s.fines.map((f) => `${ledger(f)} below ${withUnit(f.belowUm, "µm")}`).join(", ")}`).join("; ")}.`;
+function balanceName(of: readonly StageStep[]): string {
+  return `Fines made and lost: ${of.map((s) => `${s.from} to ${s.to} ${s.fines.map((f) => `${finesText(f)} below ${withUnit(f.belowUm, "µm")}`).join(", ")}`).join("; ")}.`;
 }
 
 function Row(props: {
@@ -171,7 +179,7 @@ function gap({ from, maxGapPoints, atUm, noisePoints }: StageStep): string {
   return `${withUnit(maxGapPoints, "points")} at ${withUnit(atUm, "µm")}${noise}`;
 }
 
-function ledger(entry: StageStep["fines"][number] | undefined): string {
+function finesText(entry: StageStep["fines"][number] | undefined): string {
   if (entry === undefined) return "";
   const grams = entry.grams?.change.value;
   return `${sure(entry.points, "points")}${grams == null ? "" : `, ${signed(grams, "g")}`}`;

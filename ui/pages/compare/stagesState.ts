@@ -10,7 +10,7 @@ interface MassesOfLot {
   readonly lotId: number;
   readonly grams: Masses;
 }
-/** As the lot's card notes them. */
+/** As the lot's record has them. */
 const notedMasses = signal<MassesOfLot | null>(null);
 /** As typed here, to be tried. */
 const typedMasses = signal<MassesOfLot | null>(null);
@@ -28,7 +28,7 @@ export function tryMass(stage: string, grams: number | null): void {
   typedMasses.value = { lotId, grams: { ...before, [stage]: grams !== null && grams > 0 ? grams : null } };
 }
 
-/** Looks up what the card notes, and again whenever what is kept changes. */
+/** Looks up what the record has, and again whenever what is saved changes. */
 export function followNotedMasses(): () => void {
   return effect(() => {
     const lotId = lot.value?.id;
@@ -38,13 +38,13 @@ export function followNotedMasses(): () => void {
         const grams = Object.fromEntries(card.stages.map((s) => [s.stage, notedMassG(s.settings)]));
         notedMasses.value = { lotId, grams };
       },
-      // Without them the ledger counts points alone; what else cannot be reached says so itself.
+      // Without them the balance counts points alone; what else cannot be reached says so itself.
       () => undefined,
     );
   });
 }
 
-/** Stages of the lot that have runs, in the order of the process; the bought reference is no step of it. */
+/** Stages of the lot that have runs, in the order of the process; the reference powder is no step of it. */
 export const measuredStages = computed(() =>
   stageLine.value.filter((s) => s.stage !== "reference" && s.measurements.length > 0),
 );
@@ -52,7 +52,7 @@ export const measuredStages = computed(() =>
 /** Looked for once a lot: fitting mixtures is the slow part. */
 const humps = computed(() => new Map(measuredStages.value.map((s) => [s.stage, humpsIn(s.measurements)])));
 
-/** What each step did to the lot; null where there are fewer than two stages to tell it from. */
+/** What each step did to the lot; null where there are fewer than two stages. */
 export const steps = computed(() => {
   const line = measuredStages.value;
   if (lot.value === null || line.length < 2 || line.some((s) => byVolume(s.measurements).runs === null))

@@ -12,13 +12,13 @@ import { many, reference } from "./compareManyState.ts";
 export const areRunsWanted = signal(false);
 
 /** So many lines are still quick to move, and more would be one patch of ink. */
-const mostRuns = 200;
+const maxRuns = 200;
 
 const runsAt = (lot: SavedLot) => lot.stages.find((s) => s.stage === reference.value?.stage)?.runs ?? 0;
 
 /** Of the lots listed, as many with runs of the stage as the picture takes. */
 const taken = computed(() => {
-  let room = mostRuns;
+  let room = maxRuns;
   return lots.value.filter((lot) => {
     const runs = runsAt(lot);
     const fits = runs > 0 && runs <= room;
@@ -27,7 +27,7 @@ const taken = computed(() => {
   });
 });
 
-/** Runs fetched for the picture alone, as long as what is kept stays as it is. */
+/** Runs fetched for the picture alone, as long as what is saved stays as it is. */
 const fetched = signal<{
   readonly of: readonly SavedLot[];
   readonly runs: ReadonlyMap<number, readonly SavedMeasurement[]>;
@@ -51,7 +51,7 @@ effect(() => {
         ...(before?.of === of ? before.runs : []),
         ...wanted.map(({ id }, i): [number, readonly SavedMeasurement[]] => [
           id,
-          (whole[i]?.measurements ?? []).filter((run) => run.asideBecause === null),
+          (whole[i]?.measurements ?? []).filter((run) => run.exclusionReason === null),
         ]),
       ]),
     };
@@ -95,7 +95,7 @@ export const drawnRangeUm = computed(() =>
 /** What the thin lines are, and what they leave out. */
 export const thinRunsWords = computed(() => {
   if (!areRunsWanted.value) return "";
-  if (thinRuns.value === null) return `Fetching the runs of ${counted(missing.value.length, "lot")} …`;
+  if (thinRuns.value === null) return `Loading the runs of ${counted(missing.value.length, "lot")} …`;
   const d50s = thinRuns.value.flatMap(({ curve }) => sizeAt(curve, 0.5) ?? []);
   const d50Words =
     d50s.length === 0 ? "" : `; their D50 ${figures(Math.min(...d50s))}–${figures(Math.max(...d50s))} µm`;
@@ -103,7 +103,7 @@ export const thinRunsWords = computed(() => {
   const of = all > thinRuns.value.length ? ` of ${all}` : "";
   const unlisted =
     lotCount.value > lots.value.length
-      ? ` Of ${lotCount.value.toLocaleString("en-GB")} lots the first ${lots.value.length} are looked through.`
+      ? ` The first ${lots.value.length} of ${lotCount.value.toLocaleString("en-GB")} lots are searched.`
       : "";
   return `Thin lines: ${thinRuns.value.length}${of} ${reference.value?.stage} runs by volume, of ${counted(taken.value.length, "lot")}${d50Words}.${unlisted}`;
 });

@@ -1,7 +1,10 @@
 import { LineChart } from "#ui/charts/lineChart.tsx";
+import { goTo } from "#ui/data/address.ts";
+import { lot } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
 import { figures } from "#ui/parts/format.ts";
+import { LotChoice } from "#ui/parts/lotChoice.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import {
   batch,
@@ -16,11 +19,11 @@ import {
 } from "./batchMillingState.ts";
 
 const fields = [
-  { name: "afterMin", label: "Measured after", unit: "min", mayBeEmpty: true },
-  { name: "d50AfterUm", label: "D50 then", unit: "µm", mayBeEmpty: true },
-  { name: "targetD50Um", label: "D50 wanted", unit: "µm", mayBeEmpty: true },
-  { name: "rateExponent", label: "Rate goes with size to the power", unit: "", mayBeEmpty: false },
-  { name: "fragmentExponent", label: "Fragments to the power", unit: "", mayBeEmpty: false },
+  { name: "afterMin", label: "Sampled after", unit: "min", mayBeEmpty: true },
+  { name: "d50AfterUm", label: "D50 of the sample", unit: "µm", mayBeEmpty: true },
+  { name: "targetD50Um", label: "Target D50 of the batch", unit: "µm", mayBeEmpty: true },
+  { name: "rateExponent", label: "Exponent of breakage rate on size", unit: "", mayBeEmpty: false },
+  { name: "fragmentExponent", label: "Exponent of the breakage function", unit: "", mayBeEmpty: false },
 ] as const;
 
 /** A batch mill: how the powder gets finer with time, and how long to a target. */
@@ -28,9 +31,14 @@ export function BatchMilling() {
   return (
     <>
       <p>
+        <LotChoice
+          label="Lot"
+          value={lot.value?.id ?? null}
+          onChange={(lotId) => goTo({ page: "equipment", lotId, stage: null })}
+        />
         {startStage.value !== null && (
           <Choice
-            label="Starts from"
+            label="Start from"
             value={startStage.value}
             options={startChoices.value}
             onChange={chooseStart}
@@ -54,7 +62,7 @@ export function BatchMilling() {
           disabled={!isBatchEdited.value || fields.some(({ name }) => batchFault(name) !== null)}
           onClick={() => void saveBatch()}
         >
-          Keep the batch with the lot
+          Save the batch with the lot
         </button>
       </p>
       <ErrorBoundary what="The batch">
@@ -66,12 +74,13 @@ export function BatchMilling() {
 
 function Course() {
   const answer = course.value;
-  if (startStage.value === null) return <p class="quiet">The lot has no stage a batch could start from.</p>;
+  if (startStage.value === null)
+    return <p class="quiet">The lot has no measured stage to start a batch from.</p>;
   if (answer === null)
     return (
       <p class="quiet">
-        Enter when a sample was taken and its D50: how fast the mill grinds follows from it. Both exponents
-        are assumed until you change them.
+        Enter the time of one sample and its D50: the grinding rate follows from them. Both exponents are
+        assumptions until you change them.
       </p>
     );
   const { course: steps } = answer;

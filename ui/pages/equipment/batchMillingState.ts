@@ -25,16 +25,16 @@ export function chooseStart(stage: string): void {
 }
 
 const nothing: NewBatch = { afterMin: null, d50AfterUm: null, targetD50Um: null, ...usualBatch };
-const kept = computed(() => ofLot.value.find((b) => b.stage === startStage.value) ?? null);
+const saved = computed(() => ofLot.value.find((b) => b.stage === startStage.value) ?? null);
 const place = computed(() => `${lot.value?.id} ${startStage.value}`);
-/** What was typed and is not kept yet, and where it belongs. */
+/** What was typed and is not saved yet, and where it belongs. */
 const edited = signal<{ readonly place: string; readonly batch: NewBatch } | null>(null);
 export const isBatchEdited = computed(() => edited.value?.place === place.value);
 
 export const batch = computed<NewBatch>(() => {
   if (edited.value?.place === place.value) return edited.value.batch;
-  if (kept.value === null) return nothing;
-  const { afterMin, d50AfterUm, targetD50Um, rateExponent, fragmentExponent } = kept.value;
+  if (saved.value === null) return nothing;
+  const { afterMin, d50AfterUm, targetD50Um, rateExponent, fragmentExponent } = saved.value;
   return { afterMin, d50AfterUm, targetD50Um, rateExponent, fragmentExponent };
 });
 
@@ -45,11 +45,12 @@ export function enterBatch(change: Partial<NewBatch>): void {
 /** Keeps what was typed with the lot. */
 export async function saveBatch(): Promise<void> {
   if (lot.value === null || startStage.value === null) return;
-  const path = `api/lots/${lot.value.id}/batches/${startStage.value}`;
+  const params = { id: lot.value.id, stage: startStage.value };
   const sent = edited.value;
-  await noteOnly(path, batch.value, kept.value, async () => {
+  const route = "PUT /api/lots/{id}/batches/{stage}";
+  await noteOnly(route, { params, body: batch.value }, saved.value, async () => {
     await loadAll();
-    // What was typed meanwhile is not kept yet.
+    // What was typed meanwhile is not saved yet.
     if (edited.value === sent) edited.value = null;
   });
 }

@@ -8,62 +8,62 @@ import { NumberField } from "#ui/parts/numberField.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 
-/** The trials as they were noted, to mend a slip, to set one aside with the reason, or to delete it. */
+/** The trials as saved: each can be edited, excluded with a reason, or deleted. */
 export function EditTrials() {
   return (
     <ul class="plain">
-      {[...trials.value, ...excludedTrials.value].map((kept) => (
-        <TrialToMend key={`${kept.id} ${kept.version}`} kept={kept} />
+      {[...trials.value, ...excludedTrials.value].map((saved) => (
+        <TrialEntry key={`${saved.id} ${saved.version}`} saved={saved} />
       ))}
     </ul>
   );
 }
 
-function TrialToMend({ kept }: { kept: SavedTrial }) {
+function TrialEntry({ saved }: { saved: SavedTrial }) {
   const [isOpen, setOpen] = useState(false);
-  const { speedRpm, d50Um } = kept.trial;
+  const { speedRpm, d50Um } = saved.trial;
   return (
     <li>
-      {kept.name}: {rpm(speedRpm)}, D50 {withUnit(d50Um, "µm")}{" "}
+      {saved.name}: {rpm(speedRpm)}, D50 {withUnit(d50Um, "µm")}{" "}
       <button
         type="button"
         class="small"
         aria-expanded={isOpen}
-        aria-label={`Mend ${kept.name}`}
+        aria-label={`Edit ${saved.name}`}
         onClick={() => setOpen(!isOpen)}
       >
-        Mend
+        Edit
       </button>{" "}
-      {kept.asideBecause === null ? (
+      {saved.exclusionReason === null ? (
         <WithReason
           isInRow
           isNeeded
-          verb="Set aside"
-          of={kept.name}
-          onDone={(asideBecause) => changeTrial(kept, { asideBecause })}
+          verb="Exclude"
+          of={saved.name}
+          onDone={(exclusionReason) => changeTrial(saved, { exclusionReason })}
         />
       ) : (
         <>
-          set aside: {kept.asideBecause}{" "}
+          excluded: {saved.exclusionReason}{" "}
           <button
             type="button"
             class="small"
-            aria-label={`Count ${kept.name} again`}
-            onClick={() => void changeTrial(kept, { asideBecause: null })}
+            aria-label={`Include ${saved.name} again`}
+            onClick={() => void changeTrial(saved, { exclusionReason: null })}
           >
-            Count it again
+            Include again
           </button>
         </>
       )}{" "}
-      <WithReason isInRow verb="Delete" of={kept.name} onDone={(why) => remove("trials", kept, why)} />
-      {isOpen && <TrialForm kept={kept} />}
+      <WithReason isInRow verb="Delete" of={saved.name} onDone={(why) => remove("trials", saved, why)} />
+      {isOpen && <TrialForm saved={saved} />}
     </li>
   );
 }
 
-function TrialForm({ kept }: { kept: SavedTrial }) {
-  const [name, setName] = useState(kept.name);
-  const [trial, setTrial] = useState<Trial>(kept.trial);
+function TrialForm({ saved }: { saved: SavedTrial }) {
+  const [name, setName] = useState(saved.name);
+  const [trial, setTrial] = useState<Trial>(saved.trial);
   const needed = (label: string, unit: string, key: "speedRpm" | "d50Um") => (
     <NumberField
       label={label}
@@ -87,17 +87,17 @@ function TrialForm({ kept }: { kept: SavedTrial }) {
     <form
       onSubmit={(event) => {
         event.preventDefault();
-        void changeTrial(kept, { name: name.trim(), trial });
+        void changeTrial(saved, { name: name.trim(), trial });
       }}
     >
       <TextField label="Name of the trial" value={name} onChange={setName} />
-      {needed("Speed noted", "rpm", "speedRpm")}
-      {maybe("Gas flow noted", "m³/h", "gasFlowM3PerH")}
-      {maybe("Feed noted", "kg/h", "feedKgPerH")}
-      {maybe("D10 noted", "µm", "d10Um")}
-      {needed("D50 noted", "µm", "d50Um")}
-      {maybe("D90 noted", "µm", "d90Um")}
-      <button type="submit">Keep {kept.name} as mended</button>
+      {needed("Wheel speed", "rpm", "speedRpm")}
+      {maybe("Gas flow", "m³/h", "gasFlowM3PerH")}
+      {maybe("Feed rate", "kg/h", "feedKgPerH")}
+      {maybe("D10", "µm", "d10Um")}
+      {needed("D50", "µm", "d50Um")}
+      {maybe("D90", "µm", "d90Um")}
+      <button type="submit">Save {saved.name}</button>
     </form>
   );
 }

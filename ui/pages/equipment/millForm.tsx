@@ -9,22 +9,20 @@ import { NumberField } from "#ui/parts/numberField.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 
-/** The mill as it stands on its plate. */
-export function MillForm({ kept }: { kept: SavedMill }) {
-  const [mill, setMill] = useState<Mill>(kept.mill);
-  const [name, setName] = useState(kept.name);
-  const field = (
-    label: string,
-    unit: string,
-    key:
-      | "wheelRadiusM"
-      | "wheelHeightM"
-      | "freeAreaShare"
-      | "swirlRatio"
-      | "pressurePa"
-      | "particleDensityGPerCm3"
-      | "temperatureC",
-  ) => (
+type NumberOfMill =
+  | "wheelRadiusM"
+  | "wheelHeightM"
+  | "freeAreaShare"
+  | "swirlRatio"
+  | "pressurePa"
+  | "particleDensityGPerCm3"
+  | "temperatureC";
+
+/** The classifier mill: data from its plate and its usual gas. */
+export function MillForm({ saved }: { saved: SavedMill }) {
+  const [mill, setMill] = useState<Mill>(saved.mill);
+  const [name, setName] = useState(saved.name);
+  const field = (label: string, unit: string, key: NumberOfMill) => (
     <NumberField
       label={label}
       unit={unit}
@@ -36,12 +34,11 @@ export function MillForm({ kept }: { kept: SavedMill }) {
     />
   );
   return (
-    <details>
-      <summary>The mill</summary>
+    <>
       <form
         onSubmit={(event) => {
           event.preventDefault();
-          void changeMill(kept, name.trim(), mill);
+          void changeMill(saved, name.trim(), mill);
         }}
       >
         <TextField label="Name of the mill" value={name} onChange={setName} />
@@ -73,7 +70,7 @@ export function MillForm({ kept }: { kept: SavedMill }) {
           mayBeEmpty
           fault={
             mill.nozzlePressurePa != null && mill.nozzlePressurePa <= mill.pressurePa
-              ? "Must be above the pressure at the wheel: gauge plus ambient."
+              ? "Must be above the pressure at the wheel: gauge pressure plus ambient pressure."
               : null
           }
           onChange={(v) => setMill({ ...mill, nozzlePressurePa: v === null ? null : v * 1e5 })}
@@ -86,23 +83,23 @@ export function MillForm({ kept }: { kept: SavedMill }) {
           fault={mill.grindingLimitUm == null ? null : mustBePositive(mill.grindingLimitUm, "µm")}
           onChange={(v) => setMill({ ...mill, grindingLimitUm: v })}
         />
-        {field("Density of the powder's solid", "g/cm³", "particleDensityGPerCm3")}
+        {field("Density of the solid", "g/cm³", "particleDensityGPerCm3")}
         <button type="submit" disabled={name.trim() === ""}>
-          Keep the mill
+          Save the mill
         </button>
       </form>
       <WithReason
         verb="Delete"
-        of={`the mill ${kept.name} with its trials`}
-        onDone={(why) => remove("mills", kept, why)}
+        of={`the mill ${saved.name} with its trials`}
+        onDone={(why) => remove("mills", saved, why)}
       />
-    </details>
+    </>
   );
 }
 
 const flowKinds = ["at the wheel", "normal"] as const;
 
-/** The flow as it is noted at the plant, and what that is in the other measure. */
+/** The flow as it is read at the plant, and what that is in the other state. */
 function GasFlow({ mill, onChange }: { mill: Mill; onChange: (mill: Mill) => void }) {
   const isNormal = mill.gasFlowNormalM3PerH != null;
   const state = [mill.temperatureC + 273.15, mill.pressurePa] as const;
@@ -113,7 +110,7 @@ function GasFlow({ mill, onChange }: { mill: Mill; onChange: (mill: Mill) => voi
   return (
     <>
       <Choice
-        label="Gas flow noted"
+        label="Gas flow given"
         value={isNormal ? "normal" : "at the wheel"}
         options={flowKinds}
         say={(kind) => (kind === "normal" ? "in normal m³/h (0 °C, 101,325 Pa, dry)" : kind)}
@@ -137,8 +134,8 @@ function GasFlow({ mill, onChange }: { mill: Mill; onChange: (mill: Mill) => voi
       />
       <span class="quiet">
         {isNormal
-          ? `That is ${figures(actual)} m³/h at the wheel's temperature and pressure.`
-          : `That is ${figures(normal)} normal m³/h.`}{" "}
+          ? `Equal to ${figures(actual)} m³/h at the temperature and pressure of the wheel.`
+          : `Equal to ${figures(normal)} normal m³/h.`}{" "}
       </span>
     </>
   );

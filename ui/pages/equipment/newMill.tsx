@@ -2,7 +2,7 @@ import { useState } from "preact/hooks";
 import { saveMill } from "#ui/data/saving.ts";
 import { TextField } from "#ui/parts/textField.tsx";
 
-/** A first mill. Its numbers are only somewhere to begin; without a rated speed none is suggested. */
+/** A first mill. Its numbers are only a start to be edited; without a rated speed none is suggested. */
 export function NewMill() {
   const [name, setName] = useState("");
   return (
@@ -25,7 +25,7 @@ export function NewMill() {
     >
       <TextField label="Name of the mill" value={name} onChange={setName} />
       <button type="submit" disabled={name.trim() === ""}>
-        Keep a mill and fill in its plate
+        Save the mill, then enter its data
       </button>
     </form>
   );

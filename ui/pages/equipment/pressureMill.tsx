@@ -20,21 +20,21 @@ import {
   pressureTrials,
   savedPressureMill,
   savePressureMill,
+  targetD50Um,
   triedBar,
   triedFeedKgPerH,
-  wantedD50Um,
 } from "./pressureMillState.ts";
 
 const tried = [
   { signal: triedBar, label: "Nozzle pressure", unit: "bar gauge" },
-  { signal: triedFeedKgPerH, label: "Feed to the jets", unit: "kg/h" },
-  { signal: wantedD50Um, label: "D50 to reach", unit: "µm" },
+  { signal: triedFeedKgPerH, label: "Feed to the jet mill", unit: "kg/h" },
+  { signal: targetD50Um, label: "Target D50 of the jet mill", unit: "µm" },
 ] as const;
 
 const faultOf = (value: number | null, unit: string) =>
   value !== null && !(value > 0) ? `Must be above 0 ${unit}.` : null;
 
-/** A jet mill without a wheel: pressure and feed are all there is to set; from its own trials. */
+/** A jet mill without a classifier wheel, set by pressure and feed alone; predicted from its own trials. */
 export function PressureMill() {
   const plan = pressurePlan.value;
   return (
@@ -56,7 +56,7 @@ export function PressureMill() {
         ))}
       </p>
       <p class="lead" aria-live="polite">
-        {plan?.sentence ?? "Every entry must be above zero, so nothing is answered."}
+        {plan?.sentence ?? "Nothing is predicted: every entry must be above zero."}
       </p>
       {(plan?.warnings.length ?? 0) > 0 && (
         <ul class="problems">
@@ -69,8 +69,8 @@ export function PressureMill() {
         <Picture />
       </ErrorBoundary>
       <p class="quiet">
-        Assumed until you change it or trials say otherwise: D50 goes with pressure and with feed to these
-        powers. {cautionForJets}
+        Priors, used until you change them or trials replace them: D50 is proportional to pressure and feed to
+        these exponents. {cautionForJets}
       </p>
       <p>
         {(["pressure", "feed"] as const).map((factor) => (
@@ -85,7 +85,7 @@ function Exponent({ factor }: { factor: "pressure" | "feed" }) {
   const { priors } = entered.value;
   const enter = (change: Partial<(typeof priors)[typeof factor]>) =>
     enterPressureMill({ priors: { ...priors, [factor]: { ...priors[factor], ...change } } });
-  const name = factor === "pressure" ? "Exponent of the pressure" : "Exponent of the feed";
+  const name = factor === "pressure" ? "Exponent of pressure" : "Exponent of feed";
   return (
     <>
       <NumberField
@@ -97,8 +97,8 @@ function Exponent({ factor }: { factor: "pressure" | "feed" }) {
         }}
       />
       <NumberField
-        label="give or take"
-        fullName={`${name}, give or take`}
+        label="SD"
+        fullName={`${name}, SD`}
         unit=""
         value={priors[factor].sd}
         onChange={(v) => {
@@ -109,15 +109,15 @@ function Exponent({ factor }: { factor: "pressure" | "feed" }) {
   );
 }
 
-/** Name, rating and trials, which are kept. */
+/** Name, rating and trials, which are saved. */
 function Machine() {
-  const kept = savedPressureMill.value;
+  const saved = savedPressureMill.value;
   const { name, ratedBar, text } = entered.value;
   const { problems } = pressureTrials.value;
   const fault = faultOf(ratedBar, "bar");
   return (
     <>
-      <TextField label="Its name" value={name} onChange={(v) => enterPressureMill({ name: v })} />
+      <TextField label="Name of the jet mill" value={name} onChange={(v) => enterPressureMill({ name: v })} />
       <NumberField
         label="Rated pressure, from the plate"
         unit="bar gauge"
@@ -127,7 +127,7 @@ function Machine() {
         onChange={(v) => enterPressureMill({ ratedBar: v })}
       />
       <br />
-      <label for="pressure-trials">Its trials, under the headings </label>
+      <label for="pressure-trials">Trials of the jet mill, under the headings </label>
       <code>{pressureHeadings}</code>
       <textarea
         id="pressure-trials"
@@ -148,10 +148,10 @@ function Machine() {
           }
           onClick={() => void savePressureMill()}
         >
-          Keep this mill and its trials
+          Save the jet mill and its trials
         </button>{" "}
-        {kept !== null && (
-          <WithReason verb="Delete" of={kept.name} onDone={(why) => remove("pressure-mills", kept, why)} />
+        {saved !== null && (
+          <WithReason verb="Delete" of={saved.name} onDone={(why) => remove("pressure-mills", saved, why)} />
         )}
       </p>
     </>
@@ -167,20 +167,20 @@ function Picture() {
   const marks: ChartMark[] = [
     ...trials.map((t) => ({ kind: "point" as const, x: t.pressureBar, y: t.d50Um })),
     ...(rated === null ? [] : [{ kind: "wall" as const, x: rated, label: `rated ${rated}` }]),
-    ...(wantedD50Um.value === null || !(wantedD50Um.value > 0)
+    ...(targetD50Um.value === null || !(targetD50Um.value > 0)
       ? []
       : [
           {
             kind: "strip" as const,
-            low: wantedD50Um.value / 1.002,
-            high: wantedD50Um.value * 1.002,
-            label: "wanted",
+            low: targetD50Um.value / 1.002,
+            high: targetD50Um.value * 1.002,
+            label: "target",
           },
         ]),
   ];
   return (
     <LineChart
-      finding={`D50 against nozzle pressure; ${trials.length} trials as points; the shaded stretch holds nine tenths of further runs.`}
+      finding={`D50 against nozzle pressure; ${trials.length} trials as points; the shaded area holds 90 % of further runs.`}
       height={240}
       x={{
         label: "nozzle pressure, bar gauge",
@@ -195,8 +195,8 @@ function Picture() {
       }}
       xs={pressures}
       lines={[
-        { key: "high", label: "95 % below", stroke: "edge", values: at.map((a) => a.high) },
-        { key: "low", label: "5 % below", stroke: "edge", values: at.map((a) => a.low) },
+        { key: "high", label: "95th percentile", stroke: "edge", values: at.map((a) => a.high) },
+        { key: "low", label: "5th percentile", stroke: "edge", values: at.map((a) => a.low) },
         { key: "median", label: "D50", stroke: "median", values: at.map((a) => a.median) },
       ]}
       fills={[{ highKey: "high", lowKey: "low", ink: "ribbon" }]}

@@ -24,7 +24,7 @@ interface Entered {
   readonly text: string;
   readonly priors: PressurePriors;
 }
-/** What was typed and is not kept yet. */
+/** What was typed and is not saved yet. */
 const edited = signal<Partial<Entered>>({});
 export const isPressureMillEdited = computed(() => Object.keys(edited.value).length > 0);
 
@@ -33,13 +33,13 @@ const asText = ({ trials }: PressureMill) =>
   [pressureHeadings, ...trials.map((t) => `${t.pressureBar},${t.feedKgPerH ?? ""},${t.d50Um}`)].join("\n");
 
 export const entered = computed<Entered>(() => {
-  const kept = savedPressureMill.value;
+  const saved = savedPressureMill.value;
   const from = {
-    name: kept?.name ?? "",
-    ratedBar: kept?.ratedBar ?? null,
-    priors: kept?.priors ?? pressurePriors,
+    name: saved?.name ?? "",
+    ratedBar: saved?.ratedBar ?? null,
+    priors: saved?.priors ?? pressurePriors,
   };
-  return { ...from, text: kept === null ? "" : asText(kept), ...edited.value };
+  return { ...from, text: saved === null ? "" : asText(saved), ...edited.value };
 });
 
 export function enterPressureMill(change: Partial<Entered>): void {
@@ -65,8 +65,7 @@ async function readTyped(text: string): Promise<void> {
     found = readPressureTrials(text, null);
   });
   if (!isHere)
-    trouble.value =
-      "The trials are not read: the reader of tables could not be fetched. Change them to try again.";
+    trouble.value = "The trials were not read: the table reader could not be loaded. Edit them to try again.";
   if (edited.value.text === text) typed.value = found;
 }
 const readSoFar = computed<Read | null>(() =>
@@ -74,37 +73,39 @@ const readSoFar = computed<Read | null>(() =>
     ? { trials: savedPressureMill.value?.trials ?? [], problems: [] }
     : typed.value,
 );
-/** Whether what was typed is not read yet, so that keeping it would keep other trials. */
+/** Whether what was typed is not read yet, so that saving it would save other trials. */
 export const areTrialsUnread = computed(() => readSoFar.value === null);
 export const pressureTrials = computed<Read>(() => readSoFar.value ?? nothingRead);
 
 export async function savePressureMill(): Promise<void> {
-  const kept = savedPressureMill.value;
+  const saved = savedPressureMill.value;
   const { name, ratedBar, priors } = entered.value;
-  const body: PressureMill = {
+  const body = {
     name: name.trim(),
     ratedBar,
-    trials: pressureTrials.value.trials,
+    trials: [...pressureTrials.value.trials],
     priors,
   };
   const sent = edited.value;
   const then = async () => {
     await loadAll();
-    // What was typed meanwhile is not kept yet.
+    // What was typed meanwhile is not saved yet.
     if (edited.value === sent) edited.value = {};
   };
-  if (kept !== null) await changeEntry(`api/pressure-mills/${kept.id}`, body, kept.version, then);
-  else
+  if (saved !== null) {
+    const { id, version } = saved;
+    await changeEntry("PUT /api/pressure-mills/{id}", { params: { id }, body, version }, then);
+  } else
     await attempt(async () => {
-      await ask("api/pressure-mills", { method: "POST", body });
+      await ask("POST /api/pressure-mills", { body });
       await then();
     });
 }
 
-/** A setting that is tried: nothing of it is kept. */
+/** A setting that is tried: nothing of it is saved. */
 export const triedBar = signal<number | null>(null);
 export const triedFeedKgPerH = signal<number | null>(null);
-export const wantedD50Um = signal<number | null>(null);
+export const targetD50Um = signal<number | null>(null);
 
 const usable = (value: number | null) => value === null || value > 0;
 
@@ -113,7 +114,7 @@ export const pressurePlan = computed(() => {
   const asked = {
     pressureBar: triedBar.value,
     feedKgPerH: triedFeedKgPerH.value,
-    targetD50Um: wantedD50Um.value,
+    targetD50Um: targetD50Um.value,
     ratedBar: entered.value.ratedBar,
   };
   return Object.values(asked).every(usable)
@@ -123,16 +124,16 @@ export const pressurePlan = computed(() => {
 
 /** Median and 90 % ribbon of D50 over pressure; null without a trial. */
 export const pressureCurve = computed(() => {
-  const law = pressureRegression(pressureTrials.value.trials, entered.value.priors);
+  const regression = pressureRegression(pressureTrials.value.trials, entered.value.priors);
   const feed = triedFeedKgPerH.value;
   const rated = entered.value.ratedBar;
-  if (law === null || !usable(feed) || !usable(rated)) return null;
-  const { lowestBar, highestBar } = pressureLimits(law, rated ?? Number.POSITIVE_INFINITY);
+  if (regression === null || !usable(feed) || !usable(rated)) return null;
+  const { lowestBar, highestBar } = pressureLimits(regression, rated ?? Number.POSITIVE_INFINITY);
   if (!(highestBar > lowestBar)) return null;
   const pressures = geometricSteps(lowestBar, highestBar, 33);
   return {
     pressures,
-    at: pressures.map((bar) => intervalOf(atPressure(law, bar, feed), 0.9)),
-    trials: law.trials,
+    at: pressures.map((bar) => intervalOf(atPressure(regression, bar, feed), 0.9)),
+    trials: regression.trials,
   };
 });

@@ -30,16 +30,16 @@ import {
   yieldFault,
 } from "./streamBalanceState.ts";
 
-/** Three measured streams of a separator, made to agree, and what it parts. */
+/** Three measured streams of a separator, reconciled, and its grade efficiency. */
 export function StreamBalance() {
   const { fineYield } = balance.value;
   return (
     <>
       <p class="quiet">
-        Measure what goes into a separator and both powders that leave it, at one setting. Their balance gives
-        the share of each size that is thrown back.
+        Measure the feed of a separator and its fine and coarse streams at one setting. Their balance gives
+        the grade efficiency: the share of each size that goes to the coarse stream.
       </p>
-      <Kept />
+      <BalanceChoice />
       {streamNames.map((name) => (
         <Stream key={`${name} ${savedBalance.value?.id} ${savedBalance.value?.version}`} name={name} />
       ))}
@@ -72,25 +72,25 @@ function Stream({ name }: { name: StreamName }) {
       <CurveEntry label={labels[name]} onChange={(c) => enterStream(name, c)} />
       {now !== null && (
         <p class="quiet">
-          The {name} now: {now.shares.length} classes, D50 {figures(sizeAt(curveOf(now), 0.5) ?? 0)} µm.
+          Saved {name}: {now.shares.length} classes, D50 {figures(sizeAt(curveOf(now), 0.5) ?? 0)} µm.
         </p>
       )}
     </>
   );
 }
 
-/** Which balance is looked at, and keeping it. */
-function Kept() {
-  const kept = savedBalance.value;
+/** Which balance is shown, and saving it. */
+function BalanceChoice() {
+  const saved = savedBalance.value;
   const { name } = balance.value;
   return (
     <p>
       {balances.value.length > 0 && (
         <Choice
           label="Balance"
-          value={String(kept?.id ?? 0)}
+          value={String(saved?.id ?? 0)}
           options={[...balances.value.map((b) => String(b.id)), "0"]}
-          say={(id) => balances.value.find((b) => String(b.id) === id)?.name ?? "a new one"}
+          say={(id) => balances.value.find((b) => String(b.id) === id)?.name ?? "new balance"}
           onChange={(id) => chooseBalance(Number(id))}
         />
       )}
@@ -102,10 +102,10 @@ function Kept() {
         }
         onClick={() => void saveBalance()}
       >
-        Keep the balance
+        Save the balance
       </button>
-      {kept !== null && (
-        <WithReason verb="Delete" of={kept.name} onDone={(why) => remove("balances", kept, why)} />
+      {saved !== null && (
+        <WithReason verb="Delete" of={saved.name} onDone={(why) => remove("balances", saved, why)} />
       )}
     </p>
   );
@@ -116,7 +116,7 @@ function Found() {
   if (answer === null)
     return (
       <p class="quiet">
-        {missing.value.length > 0 ? `Still missing: ${listed(missing.value)}.` : "Correct the fine yield."}
+        {missing.value.length > 0 ? `Still needed: ${listed(missing.value)}.` : "Correct the fine yield."}
       </p>
     );
   const picture = answer.reconciled === null ? null : separatorPicture(answer.reconciled, answer.efficiency);
@@ -142,7 +142,7 @@ function Found() {
             log: true,
             show: (v) => `${Number(v.toPrecision(3))} µm`,
           }}
-          y={{ label: "% thrown back", range: [0, 100], show: (v) => `${Number(v.toPrecision(3))} %` }}
+          y={{ label: "% to coarse", range: [0, 100], show: (v) => `${Number(v.toPrecision(3))} %` }}
           xs={picture.sizesUm}
           lines={[{ key: "back", label: "fitted", stroke: "median", values: picture.fitted }]}
           over={marked(picture.points.map((p) => ({ kind: "point" as const, ...p, small: true })))}

@@ -11,14 +11,14 @@ export const streamNames = ["feed", "fines", "coarse"] as const;
 export type StreamName = (typeof streamNames)[number];
 
 const nothing: Balance = { name: "", feed: null, fines: null, coarse: null, fineYield: null };
-/** The number of the balance looked at; 0 for a new one, null for the last that was kept. */
+/** The number of the balance looked at; 0 for a new one, null for the last that was saved. */
 const chosenId = signal<number | null>(null);
 export const savedBalance = computed(() =>
   chosenId.value === null
     ? (balances.value.at(-1) ?? null)
     : (balances.value.find((b) => b.id === chosenId.value) ?? null),
 );
-/** What was entered and is not kept yet. */
+/** What was entered and is not saved yet. */
 const edited = signal<Partial<Balance>>({});
 export const isBalanceEdited = computed(() => Object.keys(edited.value).length > 0);
 export const balance = computed<Balance>(() => {
@@ -39,7 +39,7 @@ export function enterBalance(change: Partial<Balance>): void {
 const beingRead = signal<readonly StreamName[]>([]);
 export const areStreamsRead = computed(() => beingRead.value.length === 0);
 
-/** A table that says nothing leaves the stream as it was kept. */
+/** A table that says nothing leaves the stream as it was saved. */
 export function enterStream(name: StreamName, curve: SizeDistribution | "reading" | null): void {
   const others = beingRead.value.filter((n) => n !== name);
   beingRead.value = curve === "reading" ? [...others, name] : others;
@@ -49,18 +49,20 @@ export function enterStream(name: StreamName, curve: SizeDistribution | "reading
 }
 
 export async function saveBalance(): Promise<void> {
-  const kept = savedBalance.value;
+  const saved = savedBalance.value;
   const body = balance.value;
   const sent = edited.value;
   const then = async () => {
     await loadAll();
-    // What was typed meanwhile is not kept yet.
+    // What was typed meanwhile is not saved yet.
     if (edited.value === sent) edited.value = {};
   };
-  if (kept !== null) await changeEntry(`api/balances/${kept.id}`, body, kept.version, then);
-  else
+  if (saved !== null) {
+    const { id, version } = saved;
+    await changeEntry("PUT /api/balances/{id}", { params: { id }, body, version }, then);
+  } else
     await attempt(async () => {
-      const { id } = await ask<{ id: number }>("api/balances", { method: "POST", body });
+      const { id } = await ask("POST /api/balances", { body });
       chosenId.value = id;
       await then();
     });

@@ -27,15 +27,15 @@ const fields: readonly { key: keyof TrialEntry; label: string; unit: string }[] 
   { key: "speedRpm", label: "Trial speed", unit: "rpm" },
   { key: "gasFlowM3PerH", label: "Gas flow at the wheel", unit: "m³/h" },
   { key: "feedKgPerH", label: "Feed", unit: "kg/h" },
-  { key: "d10Um", label: "D10 found", unit: "µm" },
-  { key: "d50Um", label: "D50 found", unit: "µm" },
-  { key: "d90Um", label: "D90 found", unit: "µm" },
+  { key: "d10Um", label: "D10 measured", unit: "µm" },
+  { key: "d50Um", label: "D50 measured", unit: "µm" },
+  { key: "d90Um", label: "D90 measured", unit: "µm" },
   { key: "productKgPerH", label: "Product collected", unit: "kg/h" },
-  { key: "holdUpKg", label: "Powder held in the mill", unit: "kg" },
+  { key: "holdUpKg", label: "Hold-up", unit: "kg" },
 ];
 
 /** One more trial, by its percentiles or its whole curve; or several at once as a table. */
-export function TrialForm({ kept }: { kept: SavedMill }) {
+export function TrialForm({ saved }: { saved: SavedMill }) {
   const [entry, setEntry] = useState<TrialEntry>(empty);
   const [entered, setEntered] = useState<SizeDistribution | "reading" | null>(null);
   const [round, setRound] = useState(0);
@@ -45,7 +45,10 @@ export function TrialForm({ kept }: { kept: SavedMill }) {
   );
   const [volume] = turned.curves;
   const sizes = volume === undefined ? entry : { ...entry, ...percentilesOf(volume.distribution) };
-  const refused = curve !== null && volume === undefined ? "A curve that cannot be used is not kept." : null;
+  const refused =
+    curve !== null && volume === undefined
+      ? "This curve cannot be used, so the trial cannot be saved with it."
+      : null;
   const wrong = entered === "reading" ? "The curve is being read." : (refused ?? whyNot(sizes));
   return (
     <details>
@@ -56,7 +59,7 @@ export function TrialForm({ kept }: { kept: SavedMill }) {
           const { speedRpm, d50Um } = sizes;
           if (wrong !== null || speedRpm === null || d50Um === null) return;
           const name = `trial ${trials.value.length + excludedTrials.value.length + 1}`;
-          if (await saveTrials(kept.id, [{ name, trial: { ...sizes, speedRpm, d50Um }, curve }])) {
+          if (await saveTrials(saved.id, [{ name, trial: { ...sizes, speedRpm, d50Um }, curve }])) {
             setEntry(empty);
             setEntered(null);
             setRound(round + 1);
@@ -79,14 +82,14 @@ export function TrialForm({ kept }: { kept: SavedMill }) {
         <p class="quiet">
           {wrong ??
             (curve === null
-              ? "Without its curve a trial speaks of these percentiles alone."
-              : "The curve is kept with the trial; D10, D50 and D90 are read from it.")}
+              ? "Without its curve, a trial informs about these percentiles only."
+              : "The curve is saved with the trial; D10, D50 and D90 are read from it.")}
         </p>
         <button type="submit" disabled={wrong !== null}>
-          Keep the trial
+          Save the trial
         </button>
       </form>
-      <Several millId={kept.id} />
+      <Several millId={saved.id} />
     </details>
   );
 }
@@ -102,11 +105,11 @@ function whyNot(entry: TrialEntry): string | null {
     return "A trial needs at least its speed and its D50, or its whole curve.";
   if (Object.values(entry).some((v) => v !== null && !(v > 0))) return "Every number must be above zero.";
   if ((d10Um ?? 0) > d50Um || (d90Um ?? Number.POSITIVE_INFINITY) < d50Um)
-    return "D10, D50 and D90 must rise.";
+    return "D10, D50 and D90 must increase in this order.";
   return null;
 }
 
-/** Trials as they stand in a notebook: one row each under the known headings. */
+/** Several trials as a table: one row each under the known headings. */
 function Several({ millId }: { millId: number }) {
   const [text, setText] = useState("");
   const [read, setRead] = useState<{ trials: readonly Trial[]; problems: readonly Problem[] } | null>(null);
@@ -123,7 +126,7 @@ function Several({ millId }: { millId: number }) {
   }, [text]);
   return (
     <>
-      <label for="several-trials">Or several at once, under the headings </label>
+      <label for="several-trials">Or paste several trials under the headings </label>
       <code>speedRpm,gasFlowM3PerH,feedKgPerH,d10Um,d50Um,d90Um,productKgPerH,holdUpKg</code>
       <textarea
         id="several-trials"
@@ -145,7 +148,7 @@ function Several({ millId }: { millId: number }) {
           if (await saveTrials(millId, named)) setText("");
         }}
       >
-        Keep {read === null ? "the trials" : `${read.trials.length} of them`}
+        Save {read === null ? "the trials" : `${read.trials.length} trials`}
       </button>
     </>
   );

@@ -12,7 +12,7 @@ export function BeingRead() {
   return (
     <p>
       <span role="status">
-        {job.state === "reading" ? `Reading ${name} in the background; the page is free meanwhile.` : job.why}
+        {job.state === "reading" ? `Reading ${name} in the background; you can go on working.` : job.why}
       </span>{" "}
       {job.state === "reading" ? (
         <>
@@ -23,7 +23,7 @@ export function BeingRead() {
         </>
       ) : (
         <button type="button" onClick={() => readLarge(table)}>
-          Read it after all
+          Read it anyway
         </button>
       )}
     </p>

@@ -43,7 +43,7 @@ export function ExportRead({
       await navigator.clipboard.writeText(text);
       setSaid("Copied.");
     } catch {
-      setSaid("The browser did not allow copying; save it as CSV.");
+      setSaid("The browser did not allow copying; save as CSV instead.");
     }
   };
   const saveAs = async (as: "csv" | "json") => {
@@ -53,7 +53,7 @@ export function ExportRead({
   };
   return (
     <p>
-      Save it in plain tables:{" "}
+      Export:{" "}
       <button type="button" onClick={() => void copy()}>
         Copy as a table
       </button>{" "}
@@ -69,7 +69,7 @@ export function ExportRead({
           checked={escapesFormulas}
           onChange={(event) => setEscapes(event.currentTarget.checked)}
         />{" "}
-        escape names that a spreadsheet would run as formulas
+        escape names that a spreadsheet would take for formulas
       </label>{" "}
       <span role="status">{said}</span>
     </p>

@@ -18,7 +18,7 @@ import { SaveRead } from "./saveRead.tsx";
 
 /** Where nothing else holds the focus once the panel has gone, what opens it takes it. */
 function focusOpener(): void {
-  if (document.activeElement === document.body) document.getElementById("bring-in-opener")?.focus();
+  if (document.activeElement === document.body) document.getElementById("import-opener")?.focus();
 }
 
 /** A table on its way in: paste, drop or choose; see how it was read; answer what it does not say; keep it or only look. */
@@ -37,15 +37,15 @@ export function Import() {
   const others = (found?.problems ?? []).filter((p) => p.severity !== "question");
   return (
     <section
-      class="bring-in"
-      aria-labelledby="bring-in"
+      class="panel"
+      aria-labelledby="import"
       onKeyDown={(event) => {
         if (event.key === "Escape") isImportOpen.value = false;
       }}
     >
-      <h2 id="bring-in">Bring in a table</h2>
+      <h2 id="import">Import a table</h2>
       <p class="lead">
-        Paste sizes and shares with their headings, drop files anywhere on the page, or choose them. Nothing
+        Paste sizes and shares with their headings, drop files anywhere on the page, or choose files. Nothing
         leaves this machine.
       </p>
       <label for="table-text">Table</label>
@@ -72,7 +72,7 @@ export function Import() {
       {isTooLong && (
         <p id="table-too-long" class="quiet">
           {incoming.value.file ?? "The pasted table"} ({figures((incoming.value.bytes?.length ?? 0) / 1e6)}{" "}
-          MB) is here and is too long to show in the field. Another that is pasted takes its place.
+          MB) is too long to show in the field. Pasting another table replaces it.
         </p>
       )}
       <p>
@@ -127,7 +127,7 @@ function AsLastTime() {
     <p>
       A table with the same headings was read before.{" "}
       <button type="button" onClick={() => answer(options)}>
-        Read it as then: {words.join(", ")}
+        Read it the same way: {words.join(", ")}
       </button>
     </p>
   );
@@ -168,9 +168,7 @@ function HowItWasMeasured() {
       <summary>How it was measured: {unbroken(metadataText(reportedOf.value))}</summary>
       <MetadataFields how={shown(reported.value, first?.howMeasured ?? {})} onChange={report} />
       {tables.value.length > 1 && (
-        <p class="quiet">
-          What is changed here goes for all of the files; the rest is as each file states it.
-        </p>
+        <p class="quiet">Changes here apply to all files; everything else is as each file states it.</p>
       )}
     </details>
   );

@@ -25,17 +25,15 @@ export function MeasurementList() {
   return (
     <details>
       <summary>Each measurement: {counts.join(", ")}</summary>
-      <Wide name="What became of each measurement">
+      <Wide name="State of each measurement">
         <table>
           <thead>
             <tr>
-              {["Measurement", "Became", "Where", "Found", "Expected", "It changes", "What to do"].map(
-                (name) => (
-                  <th scope="col" key={name}>
-                    {name}
-                  </th>
-                ),
-              )}
+              {["Measurement", "State", "Where", "Found", "Expected", "Effect", "What to do"].map((name) => (
+                <th scope="col" key={name}>
+                  {name}
+                </th>
+              ))}
             </tr>
           </thead>
           <tbody>{rows.map(rowsOf)}</tbody>

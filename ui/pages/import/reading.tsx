@@ -27,7 +27,7 @@ export function Reading() {
   const file = ofTheFile.filter((option) => option !== "encoding" || hasEncoding(incoming.value));
   return (
     <details open>
-      <summary>How it was read</summary>
+      <summary>Reading</summary>
       <p>{shown.map((option) => optionChoice(option, how))}</p>
       <p>{file.map((option) => optionChoice(option, how))}</p>
       <ul class="quiet">

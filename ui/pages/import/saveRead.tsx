@@ -31,26 +31,26 @@ export function SaveRead() {
     await keepAll(readable.value, id);
     setKeeping(false);
   };
-  const where = address.value.page === "band" ? "below" : "on the band check";
+  const where = address.value.page === "lot" ? "below" : "on the page Lot";
   return (
     <>
       <p>
         {named.length > 1 && stageChosen.value === null && (
-          <strong>Their names speak of {listed(named)}; all are kept as one stage. </strong>
+          <strong>Their names mention {listed(named)}; all are saved as one stage. </strong>
         )}
         {asStages.size > 1 && (
           <strong>
-            To be kept: {listed(readable.value.map((t) => `${t.file ?? "the table"} as ${stageFor(t)}`))},
+            To be saved: {listed(readable.value.map((t) => `${t.file ?? "the table"} as ${stageFor(t)}`))},
             unless one stage is chosen for all.{" "}
           </strong>
         )}
         {count === 1 ? "One measurement is" : `${count.toLocaleString("en-GB")} measurements are`} read{more}
         {shown < countOf(incoming.value)
-          ? `; the first ${shown} are shown ${where}, all are kept`
+          ? `; the first ${shown} are shown ${where}, all are saved`
           : isManyFiles
             ? `; those of the chosen file are shown ${where}`
             : ` and shown ${where}`}
-        . Keep in <LotChoice label="lot" value={lotId} onChange={chooseLot} />
+        . Save in <LotChoice label="lot" value={lotId} onChange={chooseLot} />
         <Choice label="as" value={stage} options={stages} onChange={chooseStage} />
         <button
           type="button"
@@ -60,7 +60,7 @@ export function SaveRead() {
             if (lotId !== null) await keepIn(lotId);
           }}
         >
-          Keep
+          Save
         </button>{" "}
         <button
           type="button"
@@ -68,7 +68,7 @@ export function SaveRead() {
           class="small"
           onClick={() => setMakingLot(!isMakingLot)}
         >
-          A new lot for it
+          In a new lot
         </button>
       </p>
       {isMakingLot && (
@@ -80,8 +80,8 @@ export function SaveRead() {
             bandId: savedBand.value?.id ?? null,
             note: "",
           }}
-          button="Keep it in this new lot"
-          onKeep={async (made) => {
+          button="Save in this new lot"
+          onSave={async (made) => {
             const id = await saveLot(made);
             if (id === null) return;
             chooseLot(id);
@@ -106,9 +106,9 @@ async function keepAll(readable: readonly Incoming[], lotId: number): Promise<vo
     letGo(table);
   }
   const left = tables.value.map((table) => table.file ?? "a table");
-  if (left.length > 0) said.value = `Kept. Still here, and not kept: ${left.join(", ")}.`;
+  if (left.length > 0) said.value = `Saved. Still here, not saved: ${left.join(", ")}.`;
   else {
     stopLooking();
-    goTo({ page: "band", lotId, stage });
+    goTo({ page: "lot", lotId, stage });
   }
 }

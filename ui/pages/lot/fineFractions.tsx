@@ -26,7 +26,7 @@ export function FineFractions() {
         }}
       />
       <span class="quiet">
-        1 for spheres, 1.1–1.4 for usual grains. Density {density.value} g/cm³; slip of air at 20 °C.
+        1 for spheres, 1.1–1.4 for usual particles. Density {density.value} g/cm³; slip in air at 20 °C.
       </span>
       <HowFound
         of={["fine fractions", "aerodynamic diameter", "slip", "interval over runs"]}
@@ -34,7 +34,7 @@ export function FineFractions() {
       >
         <table>
           <caption class="quiet">
-            Share of mass by the conventions of ISO 7708 and EN 481 (from memory), over the runs
+            Mass share by the conventions of ISO 7708 and EN 481 (from memory), over the runs
           </caption>
           <tbody>
             {fractions.map((fraction) => {
@@ -45,7 +45,7 @@ export function FineFractions() {
                   <td class="number">{percent(over.value)}</td>
                   <td class="quiet">
                     {over.low === null || over.high === null
-                      ? "three runs are needed for an interval"
+                      ? "an interval needs three runs"
                       : range(100 * over.low, 100 * over.high, "%")}
                   </td>
                 </tr>

@@ -11,7 +11,7 @@ import { drawnFits, net, runDrawn, runs } from "./fitsState.ts";
 
 const strokes: readonly Stroke[] = ["product", "stage-1", "stage-2"];
 
-/** One run on a net, and the residual strip below it: what the fits leave over, in points. */
+/** One run on a probability net, and the residuals of the fits below it, in points. */
 export function FitPictures() {
   const fits = drawnFits.value;
   const run = runDrawn.value;
@@ -26,7 +26,7 @@ export function FitPictures() {
     <>
       <p>
         <Choice
-          label="Paper"
+          label="Axes"
           value={net.value}
           options={netKinds}
           onChange={(kind) => {
@@ -48,7 +48,7 @@ export function FitPictures() {
           height={260}
           x={x}
           y={{
-            label: "share finer, %",
+            label: "undersize, %",
             range: picture.range,
             ticks: picture.ticks,
           }}
@@ -64,7 +64,7 @@ export function FitPictures() {
         />
       </ErrorBoundary>
       <ErrorBoundary what="The residuals">
-        <p class="quiet">Residual strip: measured less fitted, in points, of {run.name}.</p>
+        <p class="quiet">Residuals of {run.name}: measured minus fitted, in points.</p>
         <LineChart
           finding={`Residuals of the fits to ${run.name}: ${misfits.join(", ")}.`}
           height={150}

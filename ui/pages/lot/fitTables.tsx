@@ -39,14 +39,14 @@ export function FitTables({ of: { fits, ranking, overRuns } }: { of: FitAnswer }
       <Wide name="Curves by misfit">
         <table>
           <caption class="quiet">
-            Curves by misfit. Intervals: 95 %, Student's t over the runs' own estimates. AICc, a misfit that
-            charges for each parameter, ranks only.
+            Curves by misfit. Intervals: 95 %, Student's t over the estimates of the runs. AICc, a misfit with
+            a penalty for each parameter, serves for ranking only.
           </caption>
           <thead>
             <tr>
               <th scope="col">Curve</th>
               <th scope="col">Misfit, points</th>
-              <th scope="col">Told apart from the best</th>
+              <th scope="col">Distinguishable from the best</th>
               <th scope="col">Parameters over the runs</th>
               <th scope="col">AICc</th>
             </tr>
@@ -78,7 +78,7 @@ export function FitTables({ of: { fits, ranking, overRuns } }: { of: FitAnswer }
         <Wide name="Parameters of each run">
           <table>
             <caption class="quiet">
-              Standard errors are numerical, from the curvature: they are no confidence
+              Standard errors are numerical, from the curvature; they are not confidence intervals
             </caption>
             <thead>
               <tr>

@@ -41,11 +41,11 @@ export function Fits() {
   );
 }
 
-/** Which simple curve describes the powder, and what it leaves over. */
+/** Which simple curve describes the powder, and the residuals. */
 function Fitted() {
   const answer = fitted.value;
   if (answer === null)
-    return <p class="lead">{areFitsNear.value ? "Being worked out …" : "Worked out as you come to it."}</p>;
+    return <p class="lead">{areFitsNear.value ? "Calculating …" : "Calculated when you scroll to it."}</p>;
   const { sentence, problems, ranking } = answer;
   return (
     <>
@@ -60,7 +60,7 @@ function Fitted() {
       )}
       {problems.length > 0 && (
         <details>
-          <summary>What these fits cannot say ({problems.length})</summary>
+          <summary>Notes on the fits ({problems.length})</summary>
           <ProblemList problems={problems} />
         </details>
       )}

@@ -11,11 +11,11 @@ import { saveMetadata } from "#ui/data/saving.ts";
 import { unbroken } from "#ui/parts/format.ts";
 import { MetadataFields, shown } from "#ui/parts/metadataFields.tsx";
 
-/** How the runs of each stage were measured: read, and noted for all of a stage at once. */
+/** How the runs of each stage were measured: read, and recorded for all of a stage at once. */
 export function MetadataForms({ runs }: { runs: readonly SavedMeasurement[] }) {
   return (
     <>
-      <h2>How it was measured</h2>
+      <h3>How it was measured</h3>
       {stages.map((stage) => {
         const ofStage = runs.filter((run) => run.stage === stage);
         const versions = ofStage.map((run) => `${run.id} ${run.version}`).join();
@@ -26,7 +26,7 @@ export function MetadataForms({ runs }: { runs: readonly SavedMeasurement[] }) {
 }
 
 function StageForm({ stage, runs }: { stage: Stage; runs: readonly SavedMeasurement[] }) {
-  const [told, setTold] = useState<PartialMetadata>({});
+  const [entered, setEntered] = useState<PartialMetadata>({});
   const many = runs.length === 1 ? "the run" : `the ${runs.length} runs`;
   return (
     <details>
@@ -37,15 +37,15 @@ function StageForm({ stage, runs }: { stage: Stage; runs: readonly SavedMeasurem
         aria-label={`How ${stage} was measured`}
         onSubmit={(event) => {
           event.preventDefault();
-          void saveMetadata(runs, told);
+          void saveMetadata(runs, entered);
         }}
       >
         <MetadataFields
-          how={shown(told, shared(runs))}
-          onChange={(change) => setTold({ ...told, ...change })}
+          how={shown(entered, shared(runs))}
+          onChange={(change) => setEntered({ ...entered, ...change })}
         />
-        <button type="submit" disabled={Object.keys(told).length === 0}>
-          Note it for {many} of {stage}
+        <button type="submit" disabled={Object.keys(entered).length === 0}>
+          Save for {many} of {stage}
         </button>
       </form>
     </details>

@@ -15,121 +15,121 @@ import { ProblemList } from "#ui/parts/problemList.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 import { type PredictedBetState, predictedBetOf } from "./predictedBetState.ts";
 
-/** The BET area to expect of a stage, what it rests on, and what to make of the value when it comes back. */
+/** The predicted BET area of a stage, what it rests on, and the measured value beside it. */
 export function PredictedBet({ lot, card }: { lot: SavedLot; card: Card }) {
   const stages = lot.stages.map((s) => s.stage);
   const [chosen, setStage] = useState<Stage | null>(null);
   const stage =
     stages.find((s) => s === chosen) ?? stages.filter((s) => s !== "reference").at(-1) ?? stages[0];
-  const ahead = stage === undefined ? null : predictedBetOf(lot, stage, card);
-  if (stage === undefined || ahead === null) return null;
-  const { answer } = ahead;
+  const predicted = stage === undefined ? null : predictedBetOf(lot, stage, card);
+  if (stage === undefined || predicted === null) return null;
+  const { answer } = predicted;
   return (
-    <section aria-labelledby="surface-ahead">
-      <h2 id="surface-ahead">Surface ahead</h2>
-      <p class="lead" data-ahead>
+    <section aria-labelledby="predicted-bet">
+      <h2 id="predicted-bet">Predicted BET</h2>
+      <p class="lead" data-predicted-bet>
         {unbroken(answer.sentence)}
       </p>
-      <Choice label="Of the stage" value={stage} options={stages} onChange={setStage} />
-      <ToBeNoted lot={lot} stage={stage} ahead={ahead} />
-      <h3>What the area rests on</h3>
+      <Choice label="Stage" value={stage} options={stages} onChange={setStage} />
+      <MeasuredBet stage={stage} predicted={predicted} />
+      <h3>Area by particle size</h3>
       <PictureFigure
-        draw={ahead.draw}
-        caption="A bar's own area is the share of the powder's area that the class carries."
+        draw={predicted.draw}
+        caption="The area of each bar is the share of the surface area in that size class."
       />
-      <Wide name="Sizes that carry the area">
+      <Wide name="Area by particle size">
         <table>
           <tbody>
             <tr>
-              <th scope="row">Sizes below</th>
-              {ahead.carrying.map((c) => (
+              <th scope="row">Particles below</th>
+              {predicted.carrying.map((c) => (
                 <td key={c.belowUm}>{withUnit(c.belowUm, "µm")}</td>
               ))}
             </tr>
             <tr>
-              <th scope="row">carry of the area</th>
-              {ahead.carrying.map((c) => (
+              <th scope="row">hold, of the area,</th>
+              {predicted.carrying.map((c) => (
                 <td key={c.belowUm}>{percent(c.share)}</td>
               ))}
             </tr>
           </tbody>
         </table>
       </Wide>
-      {ahead.unseen !== null && <p class="quiet">{unbroken(ahead.unseen)}</p>}
+      {predicted.unseen !== null && <p class="quiet">{unbroken(predicted.unseen)}</p>}
       <HowFound
         of={["BET ahead", "form of BET ahead", "unseen fines", "geometric area"]}
-        inputs={[`From ${counted(ahead.pairs.length, "pair")} of the stage ${stage}.`]}
+        inputs={[`From ${counted(predicted.pairs.length, "pair")} of the stage ${stage}.`]}
       >
-        <Pairs stage={stage} ahead={ahead} />
+        <Pairs stage={stage} predicted={predicted} />
       </HowFound>
       <ProblemList problems={answer.problems} />
     </section>
   );
 }
 
-/** The value that came back, ready to be noted as a pair; before it, where to note it. */
-function ToBeNoted({ lot, stage, ahead }: { lot: SavedLot; stage: Stage; ahead: PredictedBetState }) {
-  const { cameBack, geometricM2PerG, limits, now } = ahead;
-  const isPaired = ahead.pairs.some(({ isOwn }) => isOwn);
-  const odd = ahead.answer.ahead === null ? null : oddPairSentence(ahead.answer.ahead);
+/** The measured value, ready to be added to the calibration; before it is measured, where to enter it. */
+function MeasuredBet({ stage, predicted }: { stage: Stage; predicted: PredictedBetState }) {
+  const { cameBack: measured, geometricM2PerG, limits, now } = predicted;
+  const isPaired = predicted.pairs.some(({ isOwn }) => isOwn);
+  const outlier = predicted.answer.ahead === null ? null : oddPairSentence(predicted.answer.ahead);
   return (
     <p>
       {limits === null && (
         <>
-          No specification of the BET area is set for {stage} powder; it is a part of{" "}
-          <a href={linkTo({ page: "shelf" })}>the lot's band</a>.{" "}
+          No BET limits are set for {stage} powder; set them on the page{" "}
+          <a href={linkTo({ page: "bands" })}>Bands</a>.{" "}
         </>
       )}
-      {cameBack === null
-        ? `When the BET value of ${lot.name} comes back, note it below under other results, BET area of ${stage}: it is then held against what was expected.`
+      {measured === null
+        ? `Once BET is measured, enter it below under “Results” (BET area, ${stage}); it is then compared with the prediction.`
         : isPaired
-          ? "The value that came back stands in the BET notebook."
+          ? "The measured value is part of the BET calibration."
           : null}
-      {odd !== null && !isPaired && `${unbroken(odd)} `}
-      {cameBack !== null && !isPaired && geometricM2PerG !== null && (
+      {outlier !== null && !isPaired && `${unbroken(outlier)} `}
+      {measured !== null && !isPaired && geometricM2PerG !== null && (
         <button
           type="button"
           onClick={() =>
             void savePair({
               stage,
               geometricM2PerG: Number(geometricM2PerG.toPrecision(4)),
-              betM2PerG: cameBack.value,
+              betM2PerG: measured.value,
               ...now,
             })
           }
         >
-          Note it in the BET notebook
+          Add it to the BET calibration
         </button>
       )}
     </p>
   );
 }
 
-/** The pairs of the stage: which hold, and which form leave-one-out prefers. */
-function Pairs({ stage, ahead }: { stage: Stage; ahead: PredictedBetState }) {
-  const found = ahead.answer.ahead;
+/** The calibration pairs of the stage: which are used, and which form leave-one-out prefers. */
+function Pairs({ stage, predicted }: { stage: Stage; predicted: PredictedBetState }) {
+  const found = predicted.answer.ahead;
   return (
     <>
-      <h3>Pairs it rests on</h3>
+      <h3>Calibration pairs</h3>
       <p class="lead">
         {found === null ? "" : unbroken(formSentence(found))}{" "}
-        <a href={linkTo({ page: "shelf" })}>BET notebook</a>
+        <a href={linkTo({ page: "bands" })}>BET calibration</a>
       </p>
-      {ahead.pairs.length > 0 && (
+      {predicted.pairs.length > 0 && (
         <Wide name="Pairs of the stage">
           <table>
             <caption class="quiet">Pairs of the stage {stage}; areas in m²/g</caption>
             <thead>
               <tr>
-                <th scope="col">Measured</th>
+                <th scope="col">How measured</th>
                 <th scope="col">Geometric area</th>
                 <th scope="col">BET area</th>
                 <th scope="col">BET ratio</th>
-                <th scope="col">Holds</th>
+                <th scope="col">Used</th>
               </tr>
             </thead>
             <tbody>
-              {ahead.pairs.map(({ pair, differing, isOwn }) => (
+              {predicted.pairs.map(({ pair, differing, isOwn }) => (
                 <tr key={pair.id}>
                   <th scope="row">{howMeasured(pair)}</th>
                   <td class="number">{figures(pair.geometricM2PerG)}</td>
@@ -137,10 +137,10 @@ function Pairs({ stage, ahead }: { stage: Stage; ahead: PredictedBetState }) {
                   <td class="number">{figures(pair.betM2PerG / pair.geometricM2PerG)}</td>
                   <td>
                     {isOwn
-                      ? "left out: its own value, which the others judge"
+                      ? "excluded: its own value, assessed by the others"
                       : differing.length === 0
                         ? "yes"
-                        : `stale: another ${differing.join(", ")}`}
+                        : `out of date: different ${differing.join(", ")}`}
                   </td>
                 </tr>
               ))}

@@ -14,15 +14,15 @@ import type { Card } from "#ui/data/card.ts";
 import { measurements, pairs } from "#ui/data/entries.ts";
 import { bandFor } from "#ui/data/selection.ts";
 
-/** What is ahead of a stage of a lot, and what it rests on. */
+/** The predicted BET area of a stage of a lot, and what it rests on. */
 export interface PredictedBetState {
   readonly answer: SurfaceAnswer;
   readonly geometricM2PerG: number | null;
   readonly now: CalibrationMetadata;
   readonly limits: BetLimits | null;
-  /** The latest BET area noted for the stage; null while none came back. */
+  /** The latest BET area measured for the stage; null while there is none. */
   readonly cameBack: SavedResult | null;
-  /** Pairs of the stage, in what each was measured otherwise, and whether it is that of the value that came back. */
+  /** Pairs of the stage, in what each was measured differently, and whether it is that of the measured value. */
   readonly pairs: readonly {
     readonly pair: SavedPair;
     readonly differing: readonly string[];

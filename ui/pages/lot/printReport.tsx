@@ -6,11 +6,11 @@ import { Choice } from "#ui/parts/choice.tsx";
 
 const words: Readonly<Record<ReportLevel, string>> = {
   grade: "verdict and limits",
-  method: "with method and uncertainty",
-  full: "with the full procedure",
+  method: "method and uncertainty too",
+  full: "the full procedure",
 };
 
-/** The one sheet of what is looked at, opened beside the page and handed to the printer. */
+/** The report of the stage shown, opened beside the page and handed to the printer. */
 export function PrintReport() {
   const [report, setReport] = useState<ReportLevel>("full");
   if (lot.value === null || stage.value === null || looking.value !== null) return null;
@@ -21,21 +21,21 @@ export function PrintReport() {
       <button
         type="button"
         onClick={() => {
-          const sheet = open(address);
-          sheet?.addEventListener("load", () => sheet.print());
+          const page = open(address);
+          page?.addEventListener("load", () => page.print());
         }}
       >
-        Print one sheet
+        Print the report
       </button>{" "}
       <Choice
-        label="Report"
+        label="Report with"
         value={report}
         options={reportLevels}
         say={(level) => words[level]}
         onChange={setReport}
       />
       <a href={address} download={`${lot.value.name}, ${stage.value.stage}.html`}>
-        Save the sheet
+        Save the report
       </a>
     </p>
   );

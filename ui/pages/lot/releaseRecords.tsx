@@ -6,57 +6,56 @@ import { Choice } from "#ui/parts/choice.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 
-/** Answers that are locked as they were given; what is computed from the same inputs today stands beside them. */
-export function ReleaseRecords({ lot, kept }: { lot: SavedLot; kept: readonly ListedReleaseRecord[] }) {
+/** Release records: answers as signed on a day, each beside what the same inputs give today. */
+export function ReleaseRecords({ lot, saved }: { lot: SavedLot; saved: readonly ListedReleaseRecord[] }) {
   return (
     <>
-      <h2>Frozen answers</h2>
+      <h3>Release records</h3>
       <ul class="plain">
-        {kept.map((frozen) => (
-          <FrozenAnswer key={frozen.id} kept={frozen} />
+        {saved.map((record) => (
+          <ReleaseRecord key={record.id} saved={record} />
         ))}
       </ul>
-      <FreezeForm key={kept.length} lot={lot} />
+      <ReleaseForm key={saved.length} lot={lot} />
     </>
   );
 }
 
-function FreezeForm({ lot }: { lot: SavedLot }) {
+function ReleaseForm({ lot }: { lot: SavedLot }) {
   const options = lot.stages.map((s) => s.stage);
   const [stage, setStage] = useState(options.at(-1) ?? null);
   const [name, setName] = useState("");
   const [note, setNote] = useState("");
-  if (stage === null)
-    return <p class="quiet">Once a run is kept, what is answered about it can be frozen.</p>;
+  if (stage === null) return <p class="quiet">A stage can be released once a run of it is saved.</p>;
   return (
     <form
-      aria-label="Freeze an answer"
+      aria-label="Release a stage"
       onSubmit={(event) => {
         event.preventDefault();
         void release(lot.id, stage, name.trim(), note.trim());
       }}
     >
-      <Choice label="Freeze the answer for" value={stage} options={options} onChange={setStage} />
-      <TextField label="under the name" value={name} onChange={setName} />
-      <TextField label="Note on the answer" value={note} onChange={setNote} />
+      <Choice label="Release the stage" value={stage} options={options} onChange={setStage} />
+      <TextField label="Name of the release record" value={name} onChange={setName} />
+      <TextField label="Note on the release" value={note} onChange={setNote} />
       <button type="submit" disabled={name.trim() === ""}>
-        Freeze
+        Release
       </button>
     </form>
   );
 }
 
-function FrozenAnswer({ kept }: { kept: ListedReleaseRecord }) {
+function ReleaseRecord({ saved }: { saved: ListedReleaseRecord }) {
   const [shown, setShown] = useState<ShownReleaseRecord | string | null>(null);
   return (
     <li>
-      <strong>{kept.name}</strong>, {kept.stage}, frozen{" "}
-      <time dateTime={kept.frozenAt}>{new Date(kept.frozenAt).toLocaleString()}</time>, version{" "}
-      {kept.modelVersion}. {kept.sentence} {kept.note}{" "}
-      {kept.hasSheet && (
+      <strong>{saved.name}</strong>, {saved.stage}, released{" "}
+      <time dateTime={saved.releasedAt}>{new Date(saved.releasedAt).toLocaleString()}</time>, version{" "}
+      {saved.modelVersion}. {saved.sentence} {saved.note}{" "}
+      {saved.hasSheet && (
         <>
-          <a href={`api/frozen/${kept.id}/sheet`} target="_blank" rel="noreferrer">
-            Sheet of {kept.name}
+          <a href={`api/frozen/${saved.id}/sheet`} target="_blank" rel="noreferrer">
+            Report of {saved.name}
           </a>{" "}
         </>
       )}
@@ -64,18 +63,18 @@ function FrozenAnswer({ kept }: { kept: ListedReleaseRecord }) {
         type="button"
         class="small"
         aria-expanded={shown !== null}
-        aria-label={`${shown === null ? "Compute again" : "Hide"}: ${kept.name}`}
+        aria-label={`${shown === null ? "Check against today" : "Hide"}: ${saved.name}`}
         onClick={async () =>
           setShown(
             shown === null
-              ? await fetchReleaseRecords(kept.id).catch((fault: unknown) =>
+              ? await fetchReleaseRecords(saved.id).catch((fault: unknown) =>
                   fault instanceof Error ? fault.message : String(fault),
                 )
               : null,
           )
         }
       >
-        {shown === null ? "Compute again" : "Hide"}
+        {shown === null ? "Check against today" : "Hide"}
       </button>
       {typeof shown === "string" && <p role="alert">{shown}</p>}
       {shown !== null && typeof shown !== "string" && <Beside shown={shown} />}
@@ -83,23 +82,23 @@ function FrozenAnswer({ kept }: { kept: ListedReleaseRecord }) {
   );
 }
 
-function Beside({ shown: { frozen, again, changedInputs } }: { shown: ShownReleaseRecord }) {
-  const isLotThere = lots.value.some((l) => l.id === frozen.lotId);
+function Beside({ shown: { released, again, changedInputs } }: { shown: ShownReleaseRecord }) {
+  const isLotThere = lots.value.some((l) => l.id === released.lotId);
   return (
     <div>
       <p>
         {again.differences.length === 0
-          ? `Computed again with version ${again.modelVersion}: the same.`
-          : `Computed again with version ${again.modelVersion}: different, and shown beside what was frozen.`}{" "}
-        {changedInputs.length > 0 && `Stale: since then ${changedInputs.join("; ")}.`}
+          ? `Recalculated with version ${again.modelVersion}: the same.`
+          : `Recalculated with version ${again.modelVersion}: different, shown beside the released values.`}{" "}
+        {changedInputs.length > 0 && `Out of date: since then ${changedInputs.join("; ")}.`}
       </p>
       {again.differences.length > 0 && (
-        <Wide name="What differs">
+        <Wide name="Differences">
           <table>
             <thead>
               <tr>
-                <th scope="col">What</th>
-                <th scope="col">Frozen</th>
+                <th scope="col">Field</th>
+                <th scope="col">Released</th>
                 <th scope="col">Today</th>
               </tr>
             </thead>
@@ -107,7 +106,7 @@ function Beside({ shown: { frozen, again, changedInputs } }: { shown: ShownRelea
               {again.differences.map((d) => (
                 <tr key={d.field}>
                   <th scope="row">{d.field}</th>
-                  <td>{JSON.stringify(d.frozen)}</td>
+                  <td>{JSON.stringify(d.released)}</td>
                   <td>{JSON.stringify(d.now)}</td>
                 </tr>
               ))}
@@ -115,24 +114,24 @@ function Beside({ shown: { frozen, again, changedInputs } }: { shown: ShownRelea
           </table>
         </Wide>
       )}
-      {frozen.sheet !== null && (
+      {released.sheet !== null && (
         <>
           <p>
-            <a href={`api/frozen/${frozen.id}/sheet`} target="_blank" rel="noreferrer">
-              Open the sheet as it was frozen
+            <a href={`api/frozen/${released.id}/sheet`} target="_blank" rel="noreferrer">
+              Open the report as released
             </a>
-            , to print it; beside it stands the sheet of today.
+            , to print it. Today’s report is beside it.
           </p>
           <div class="sheets">
             <iframe
-              title={`Sheet as frozen: ${frozen.name}`}
-              src={`api/frozen/${frozen.id}/sheet`}
+              title={`Report as released: ${released.name}`}
+              src={`api/frozen/${released.id}/sheet`}
               sandbox=""
             />
             {isLotThere && (
               <iframe
-                title={`Sheet of today: ${frozen.name}`}
-                src={`api/lots/${frozen.lotId}/sheet?stage=${frozen.inputs.stage}`}
+                title={`Report of today: ${released.name}`}
+                src={`api/lots/${released.lotId}/sheet?stage=${released.inputs.stage}`}
                 sandbox=""
               />
             )}
@@ -140,9 +139,9 @@ function Beside({ shown: { frozen, again, changedInputs } }: { shown: ShownRelea
         </>
       )}
       <p class="quiet hash">
-        Inputs: {frozen.inputs.runs.length} runs
-        {frozen.inputs.band === null ? ", no band" : `, the band ${frozen.inputs.band.name}`}. Hash{" "}
-        <code>{frozen.hash}</code>
+        Inputs: {released.inputs.runs.length} runs
+        {released.inputs.band === null ? ", no band" : `, the band ${released.inputs.band.name}`}. Hash{" "}
+        <code>{released.hash}</code>
       </p>
     </div>
   );

@@ -7,7 +7,7 @@ import { Wide } from "#ui/parts/wide.tsx";
 import { isPooled, limitsName, ownLimits, repeatRuns } from "./sizesState.ts";
 
 const limitChoices = [...cvLimitsNames, "own"] as const;
-const limitWords = { "iso-13320": "ISO 13320", "usp-429": "USP <429>", own: "my own" } as const;
+const limitWords = { "iso-13320": "ISO 13320", "usp-429": "USP <429>", own: "own limits" } as const;
 
 function OwnLimits() {
   return (
@@ -28,7 +28,7 @@ function OwnLimits() {
   );
 }
 
-/** Whether the repeat runs repeat: scatter against limits, the odd run, trends, copies. */
+/** Repeatability of the runs: scatter against limits, outlying run, trends, copies. */
 export function RepeatRuns() {
   const { lot, limits, pooled } = repeatRuns.value;
   if (lot === null) return null;
@@ -48,12 +48,12 @@ export function RepeatRuns() {
       />
       {limitsName.value === "own" && <OwnLimits />}
       <HowFound of={["CV limits", "odd run", "trend", "copies", "pooled spread"]} inputs={[]}>
-        <Wide name="How the runs scatter">
+        <Wide name="Scatter of the runs">
           <table>
             <caption class="quiet">
               {limitsName.value === "own"
-                ? "Limits of your own."
-                : `Limits as quoted in ${limits.source}: read the document before citing it; doubled below ${limits.doubledBelowUm ?? 0} µm.`}
+                ? "Own limits."
+                : `Limits as quoted in ${limits.source}, doubled below ${limits.doubledBelowUm ?? 0} µm; check the document before citing it.`}
             </caption>
             <thead>
               <tr>
@@ -62,7 +62,7 @@ export function RepeatRuns() {
                 <th scope="col">CV, %</th>
                 <th scope="col">Limit, %</th>
                 <th scope="col">Within</th>
-                <th scope="col">From run to run</th>
+                <th scope="col">Trend</th>
               </tr>
             </thead>
             <tbody>
@@ -72,7 +72,7 @@ export function RepeatRuns() {
                   <td class="number">{figures(s.meanUm)}</td>
                   <td class="number">{figures(s.cvPercent)}</td>
                   <td class="number">{figures(s.allowedPercent)}</td>
-                  <td>{s.isWithin === null ? "five runs are needed" : s.isWithin ? "yes" : "no"}</td>
+                  <td>{s.isWithin === null ? "needs five runs" : s.isWithin ? "yes" : "no"}</td>
                   <td>{s.trend}</td>
                 </tr>
               ))}
@@ -83,9 +83,9 @@ export function RepeatRuns() {
       {spread !== null && (
         <p class="quiet">
           {isPooled.value
-            ? "Pooled over these runs and the other kept lots of the stage"
-            : "Of these runs alone, since no other kept lot of the stage has repeat runs"}
-          , runs scatter by {figures(100 * spread.sdLn)} % at D50 ({spread.degrees} degrees of freedom).
+            ? "Run-to-run standard deviation of D50, pooled with the other saved lots of the stage"
+            : "Run-to-run standard deviation of D50 from these runs alone, as no other saved lot of the stage has repeat runs"}
+          : {figures(100 * spread.sdLn)} % ({spread.degrees} degrees of freedom).
         </p>
       )}
     </section>

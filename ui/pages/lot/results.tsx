@@ -11,7 +11,7 @@ import { TextField } from "#ui/parts/textField.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 
-/** Results that are often noted, with their usual unit. Others are as welcome. */
+/** Results that are often recorded, with their usual unit. Any other can be typed. */
 const usual: Readonly<Record<string, string>> = {
   [betResult]: "m²/g",
   "titrated surface residues": "wt %",
@@ -21,54 +21,54 @@ const usual: Readonly<Record<string, string>> = {
   yield: "%",
   "mass balance": "%",
 };
-const wholeLot = "the lot";
+const wholeLot = "whole lot";
 
-/** What the lab found beside the sizes, each with its unit and uncertainty. */
-export function Results({ lotId, kept }: { lotId: number; kept: readonly SavedResult[] }) {
+/** Other results of the laboratory, each with its unit and uncertainty. */
+export function Results({ lotId, saved }: { lotId: number; saved: readonly SavedResult[] }) {
   return (
     <>
-      <h2>Other results</h2>
-      {kept.length > 0 && (
-        <Wide name="Other results">
+      <h2>Results</h2>
+      {saved.length > 0 && (
+        <Wide name="Results">
           <table>
             <thead>
               <tr>
                 <th scope="col">Result</th>
-                <th scope="col">Of</th>
+                <th scope="col">Stage</th>
                 <th scope="col">Value</th>
                 <th scope="col">Standard uncertainty</th>
                 <th scope="col">Note</th>
-                <th scope="col">Mend or delete</th>
+                <th scope="col">Edit or delete</th>
               </tr>
             </thead>
             <tbody>
-              {kept.map((result) => (
-                <ResultRow key={`${result.id} ${result.version}`} lotId={lotId} kept={result} />
+              {saved.map((result) => (
+                <ResultRow key={`${result.id} ${result.version}`} lotId={lotId} saved={result} />
               ))}
             </tbody>
           </table>
         </Wide>
       )}
-      <ResultForm key={kept.length} lotId={lotId} kept={null} button="Note the result" />
+      <ResultForm key={saved.length} lotId={lotId} saved={null} button="Save the new result" />
     </>
   );
 }
 
-function ResultRow({ lotId, kept }: { lotId: number; kept: SavedResult }) {
-  const why = whyNotCompared(kept);
+function ResultRow({ lotId, saved }: { lotId: number; saved: SavedResult }) {
+  const why = whyNotCompared(saved);
   const [isOpen, setOpen] = useState(false);
   return (
     <tr>
-      <th scope="row">{kept.name}</th>
-      <td>{kept.stage ?? wholeLot}</td>
+      <th scope="row">{saved.name}</th>
+      <td>{saved.stage ?? wholeLot}</td>
       <td class="number">
-        {figures(kept.value)} {kept.unit}
+        {figures(saved.value)} {saved.unit}
       </td>
       <td class="number">
-        {kept.uncertainty === null ? "not known" : `${figures(kept.uncertainty)} ${kept.unit}`}
+        {saved.uncertainty === null ? "not known" : `${figures(saved.uncertainty)} ${saved.unit}`}
       </td>
       <td>
-        {kept.note}
+        {saved.note}
         {why !== null && <p class="quiet">{unbroken(why)}</p>}
       </td>
       <td>
@@ -76,35 +76,35 @@ function ResultRow({ lotId, kept }: { lotId: number; kept: SavedResult }) {
           type="button"
           class="small"
           aria-expanded={isOpen}
-          aria-label={`Mend ${kept.name}`}
+          aria-label={`Edit ${saved.name}`}
           onClick={() => setOpen(!isOpen)}
         >
-          Mend
+          Edit
         </button>{" "}
-        <WithReason isInRow verb="Delete" of={kept.name} onDone={(why) => remove("results", kept, why)} />
-        {isOpen && <ResultForm lotId={lotId} kept={kept} button="Keep the result as mended" />}
+        <WithReason isInRow verb="Delete" of={saved.name} onDone={(why) => remove("results", saved, why)} />
+        {isOpen && <ResultForm lotId={lotId} saved={saved} button="Save the result" />}
       </td>
     </tr>
   );
 }
 
-function ResultForm(props: { lotId: number; kept: SavedResult | null; button: string }) {
-  const { lotId, kept, button } = props;
-  const [name, setName] = useState(kept?.name ?? "");
-  const [stage, setStage] = useState<Stage | null>(kept?.stage ?? null);
-  const [value, setValue] = useState<number | null>(kept?.value ?? null);
-  const [unit, setUnit] = useState(kept?.unit ?? "");
-  const [uncertainty, setUncertainty] = useState<number | null>(kept?.uncertainty ?? null);
-  const [note, setNote] = useState(kept?.note ?? "");
+function ResultForm(props: { lotId: number; saved: SavedResult | null; button: string }) {
+  const { lotId, saved, button } = props;
+  const [name, setName] = useState(saved?.name ?? "");
+  const [stage, setStage] = useState<Stage | null>(saved?.stage ?? null);
+  const [value, setValue] = useState<number | null>(saved?.value ?? null);
+  const [unit, setUnit] = useState(saved?.unit ?? "");
+  const [uncertainty, setUncertainty] = useState<number | null>(saved?.uncertainty ?? null);
+  const [note, setNote] = useState(saved?.note ?? "");
   const isWhole = name.trim() !== "" && value !== null && (uncertainty ?? 0) >= 0;
   return (
     <form
-      aria-label={kept === null ? "A new result" : `Mend ${kept.name}`}
+      aria-label={saved === null ? "New result" : `Edit ${saved.name}`}
       onSubmit={(event) => {
         event.preventDefault();
         if (value === null) return;
         const result: NewResult = { stage, name: name.trim(), value, unit: unit.trim(), uncertainty, note };
-        void saveResult(lotId, result, kept);
+        void saveResult(lotId, result, saved);
       }}
     >
       <TextField
@@ -117,7 +117,7 @@ function ResultForm(props: { lotId: number; kept: SavedResult | null; button: st
         }}
       />
       <Choice
-        label="Of"
+        label="Stage"
         value={stage ?? wholeLot}
         options={[wholeLot, ...stages]}
         onChange={(chosen) => setStage(stages.find((s) => s === chosen) ?? null)}

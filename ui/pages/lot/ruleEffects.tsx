@@ -6,12 +6,12 @@ import { ruleEffects, ruleInForce } from "./sizesState.ts";
 export function RuleEffects() {
   return (
     <details>
-      <summary>What the in-class rule changes</summary>
+      <summary>Effect of the in-class rule</summary>
       <p class="quiet">
-        How powder is thought to lie inside a class. Log-uniform is the default; the others exist to reproduce
-        published tables.
+        The rule says how powder is assumed to lie within a size class. Log-uniform is the default; the others
+        reproduce published tables.
       </p>
-      <Wide name="What the in-class rule changes">
+      <Wide name="Effect of the in-class rule">
         <table>
           <caption class="quiet">Mean over the runs; sizes in µm, area in m²/g</caption>
           <thead>

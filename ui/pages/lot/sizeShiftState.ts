@@ -3,7 +3,7 @@ import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
 import { lots } from "#ui/data/entries.ts";
 import { band, lot, runs, stageJudged, stagesOf } from "#ui/data/selection.ts";
 
-/** How surely all limits hold at once and what would bring the lot in; the spread is pooled over the kept lots of its stage. */
+/** Chance that all limits are met at once and the size shift needed; the scatter is pooled over the saved lots of the stage. */
 export const sizeShift = computed(() => {
   const target = band.value;
   if (target === null || runs.value.length === 0) return null;

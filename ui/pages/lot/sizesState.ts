@@ -39,7 +39,7 @@ const mostLots = 20;
 const thisLot = "this lot";
 
 /**
- * The same stage of other kept lots, each under a file name of its own so that the runs stay apart: their scatter is pooled.
+ * The same stage of other saved lots, each under a file name of its own so that the runs stay apart: their scatter is pooled.
  */
 const otherLots = computed<readonly NamedMeasurement[]>(() =>
   [...measurements.value.values()]
@@ -49,7 +49,7 @@ const otherLots = computed<readonly NamedMeasurement[]>(() =>
     .flatMap((all, i) => all.map((m) => ({ ...m, file: `other lot ${i}` }))),
 );
 
-/** Whether other kept lots lend their scatter. */
+/** Whether other saved lots lend their scatter. */
 export const isPooled = computed(() => otherLots.value.length > 0);
 
 const asThisLot = (all: readonly NamedMeasurement[]) => all.map((run) => ({ ...run, file: thisLot }));

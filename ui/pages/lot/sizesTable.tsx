@@ -13,8 +13,8 @@ export function SizesTable() {
       <table>
         <caption class="quiet">
           Sizes in µm, weighted by {quantity.value}; D[p,q] as measured; area of smooth dense spheres in m²/g.
-          Intervals: 95 %, Student's t over the runs, about their geometric mean; the verdict judges the plain
-          mean.
+          Intervals: 95 %, Student's t over the runs, around their geometric mean; the verdict uses the
+          arithmetic mean.
         </caption>
         <thead>
           <tr>

@@ -5,7 +5,7 @@ import { dopantSetting } from "#model/surface/calibrationMetadata.ts";
 import { saveStage } from "#ui/data/card.ts";
 import { TextField } from "#ui/parts/textField.tsx";
 
-/** Settings that are often noted, with their usual unit. Others are as welcome. */
+/** Settings that are often recorded, with their usual unit. Any other can be typed. */
 const usual: Readonly<Record<string, string>> = {
   temperature: "°C",
   time: "h",
@@ -21,18 +21,18 @@ const usual: Readonly<Record<string, string>> = {
 };
 
 /** How each stage of the lot was made. */
-export function StageSettings({ lotId, kept }: { lotId: number; kept: readonly SavedStageRecord[] }) {
+export function StageSettings({ lotId, saved }: { lotId: number; saved: readonly SavedStageRecord[] }) {
   return (
     <>
-      <h2>Settings</h2>
+      <h3>Settings of each stage</h3>
       {stages.map((stage) => {
-        const ofStage = kept.find((s) => s.stage === stage) ?? null;
+        const ofStage = saved.find((s) => s.stage === stage) ?? null;
         return (
           <StageForm
             key={`${lotId} ${stage} ${ofStage?.version}`}
             lotId={lotId}
             stage={stage}
-            kept={ofStage}
+            saved={ofStage}
           />
         );
       })}
@@ -40,12 +40,12 @@ export function StageSettings({ lotId, kept }: { lotId: number; kept: readonly S
   );
 }
 
-function StageForm({ lotId, stage, kept }: { lotId: number; stage: Stage; kept: SavedStageRecord | null }) {
-  const [settings, setSettings] = useState<readonly StageSetting[]>(kept?.settings ?? []);
-  const [note, setNote] = useState(kept?.note ?? "");
+function StageForm({ lotId, stage, saved }: { lotId: number; stage: Stage; saved: SavedStageRecord | null }) {
+  const [settings, setSettings] = useState<readonly StageSetting[]>(saved?.settings ?? []);
+  const [note, setNote] = useState(saved?.note ?? "");
   const set = (i: number, change: Partial<StageSetting>) =>
     setSettings(settings.map((s, j) => (i === j ? { ...s, ...change } : s)));
-  const words = settingWords(kept);
+  const words = settingWords(saved);
   return (
     <details>
       <summary>
@@ -59,7 +59,7 @@ function StageForm({ lotId, stage, kept }: { lotId: number; stage: Stage; kept: 
           const named = settings
             .map((s) => ({ ...s, name: s.name.trim() }))
             .filter((s) => s.name !== "" && s.value.trim() !== "");
-          void saveStage(lotId, stage, { settings: named, note: note.trim() }, kept);
+          void saveStage(lotId, stage, { settings: named, note: note.trim() }, saved);
         }}
       >
         {settings.map((setting, i) => (
@@ -75,10 +75,10 @@ function StageForm({ lotId, stage, kept }: { lotId: number; stage: Stage; kept: 
             <button
               type="button"
               class="small"
-              aria-label={`Take out ${setting.name || "this setting"}`}
+              aria-label={`Delete ${setting.name || "this setting"}`}
               onClick={() => setSettings(settings.filter((_, j) => j !== i))}
             >
-              Take out
+              Delete
             </button>
           </div>
         ))}
@@ -92,14 +92,14 @@ function StageForm({ lotId, stage, kept }: { lotId: number; stage: Stage; kept: 
           </button>
         </div>
         <TextField label="Note on the stage" value={note} wide onChange={setNote} />
-        <button type="submit">Keep the settings of {stage}</button>
+        <button type="submit">Save the settings of {stage}</button>
       </form>
     </details>
   );
 }
 
-function settingWords(kept: SavedStageRecord | null): string {
-  if (kept === null) return "";
-  const words = kept.settings.map((s) => `${s.name} ${s.value} ${s.unit}`.trim());
-  return [...words, kept.note].filter((word) => word !== "").join("; ");
+function settingWords(saved: SavedStageRecord | null): string {
+  if (saved === null) return "";
+  const words = saved.settings.map((s) => `${s.name} ${s.value} ${s.unit}`.trim());
+  return [...words, saved.note].filter((word) => word !== "").join("; ");
 }

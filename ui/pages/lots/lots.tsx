@@ -4,7 +4,6 @@ import { goTo, linkTo } from "#ui/data/address.ts";
 import { bands, findLots, lotCount, lots } from "#ui/data/entries.ts";
 import { stopLooking } from "#ui/data/incoming.ts";
 import { saveLot } from "#ui/data/saving.ts";
-import { LotHistory } from "#ui/pages/process/lotHistory.tsx";
 import { figures } from "#ui/parts/format.ts";
 import { LotForm } from "#ui/parts/lotForm.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
@@ -12,22 +11,22 @@ import { Wide } from "#ui/parts/wide.tsx";
 
 const mostShown = 100;
 
-/** How many lots are kept, and the newest of them. */
+/** How many lots are saved, and the newest of them. */
 function headline(): string {
   const count = lotCount.value;
-  if (count === 0) return "No lot is kept yet.";
-  const many = count === 1 ? "One lot is" : `${count.toLocaleString("en-GB")} lots are`;
+  if (count === 0) return "No lot is saved yet.";
+  const many = count === 1 ? "One lot" : `${count.toLocaleString("en-GB")} lots`;
   const newest = lots.value.reduce<SavedLot | null>((a, b) => (a !== null && a.id > b.id ? a : b), null);
-  return `${many} kept.${newest === null ? "" : ` The newest is ${newest.name}.`}`;
+  return `${many} saved.${newest === null ? "" : ` Newest: ${newest.name}.`}`;
 }
 
-/** Every lot that is kept, found as one types, and a new one. */
+/** Every lot that is saved, found as one types, and a new one. */
 export function Lots() {
   const [search, setSearch] = useState("");
   const [found, setFound] = useState<{ lots: readonly SavedLot[]; total: number } | null>(null);
   const [trouble, setTrouble] = useState<string | null>(null);
-  // `lots` is read so that the list follows every change of what is kept.
-  const kept = lots.value;
+  // `lots` is read so that the list follows every change of what is saved.
+  const saved = lots.value;
   useEffect(() => {
     let isLatest = true;
     findLots(search, mostShown).then(
@@ -41,7 +40,7 @@ export function Lots() {
     return () => {
       isLatest = false;
     };
-  }, [search, kept]);
+  }, [search, saved]);
   const shown = found?.lots ?? [];
   return (
     <>
@@ -54,7 +53,6 @@ export function Lots() {
         <>
           <LotTable lots={shown} />
           <NewLot />
-          <LotHistory />
         </>
       )}
     </>
@@ -71,28 +69,19 @@ function LotTable({ lots: shown }: { readonly lots: readonly SavedLot[] }) {
             <th scope="col">Material</th>
             <th scope="col">Density, g/cm³</th>
             <th scope="col">Stages and runs</th>
-            <th scope="col">Card</th>
           </tr>
         </thead>
         <tbody>
           {shown.map((l) => (
             <tr key={l.id}>
               <th scope="row">
-                <a href={linkTo({ page: "band", lotId: l.id, stage: null })} onClick={stopLooking}>
+                <a href={linkTo({ page: "lot", lotId: l.id, stage: null })} onClick={stopLooking}>
                   {l.name}
                 </a>
               </th>
               <td>{l.material}</td>
               <td class="number">{figures(l.densityGPerCm3)}</td>
-              <td>{l.stages.map((s) => `${s.stage} ${s.runs}`).join(" · ") || "nothing yet"}</td>
-              <td>
-                <a
-                  href={linkTo({ page: "card", lotId: l.id, stage: null })}
-                  aria-label={`Lot card of ${l.name}`}
-                >
-                  card
-                </a>
-              </td>
+              <td>{l.stages.map((s) => `${s.stage} ${s.runs}`).join(" · ") || "not measured yet"}</td>
             </tr>
           ))}
         </tbody>
@@ -104,7 +93,7 @@ function LotTable({ lots: shown }: { readonly lots: readonly SavedLot[] }) {
 function NewLot() {
   return (
     <>
-      <h2>A new lot</h2>
+      <h2>New lot</h2>
       <LotForm
         lot={{
           name: "",
@@ -113,10 +102,10 @@ function NewLot() {
           bandId: bands.value[0]?.id ?? null,
           note: "",
         }}
-        button="Keep the lot"
-        onKeep={async (lot) => {
+        button="Save the lot"
+        onSave={async (lot) => {
           const id = await saveLot(lot);
-          if (id !== null) goTo({ page: "band", lotId: id, stage: null });
+          if (id !== null) goTo({ page: "lot", lotId: id, stage: null });
         }}
       />
     </>
@@ -124,6 +113,6 @@ function NewLot() {
 }
 
 function countWords(search: string, shown: number, total: number): string {
-  if (total > shown) return `${total.toLocaleString("en-GB")} fit; the first ${shown} are shown.`;
-  return search.trim() === "" ? "" : `${total === 1 ? "One fits" : `${total} fit`}.`;
+  if (total > shown) return `${total.toLocaleString("en-GB")} lots found; the first ${shown} are shown.`;
+  return search.trim() === "" ? "" : `${total === 1 ? "One lot" : `${total} lots`} found.`;
 }

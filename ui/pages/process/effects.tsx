@@ -5,9 +5,9 @@ import { PictureFigure } from "#ui/charts/picture.tsx";
 import { Choice } from "#ui/parts/choice.tsx";
 import { signed, unbroken } from "#ui/parts/format.ts";
 import { Wide } from "#ui/parts/wide.tsx";
-import { labelOf, pointsOf } from "./lotHistoryState.ts";
+import { labelOf, pointsOf } from "./historyState.ts";
 
-/** What goes with what over the lots: the chosen pair in words and as a picture, then all of them with their slopes. */
+/** Slopes over the lots: the chosen pair in words and as a picture, then all of them with their slopes. */
 export function Effects({ effects, name }: { effects: readonly Effect[]; name: string }) {
   const [chosen, setChosen] = useState<string | null>(null);
   const keyOf = (e: Effect) => `${e.of} against ${e.factor}`;
@@ -20,7 +20,7 @@ export function Effects({ effects, name }: { effects: readonly Effect[]; name: s
       <p class="lead" data-effect={name}>
         {unbroken(shown.sentence)}
       </p>
-      <Choice label="Shown" value={keyOf(shown)} options={keys} onChange={setChosen} />
+      <Choice label="Show" value={keyOf(shown)} options={keys} onChange={setChosen} />
       <PictureFigure
         draw={(width) =>
           effectPicture(points, shown.line, {
@@ -30,7 +30,7 @@ export function Effects({ effects, name }: { effects: readonly Effect[]; name: s
             width,
           })
         }
-        caption={`A dot is a lot. The line is drawn from ${minLotsForEffect} lots on.`}
+        caption={`Each dot is a lot. The line needs at least ${minLotsForEffect} lots.`}
       />
       <Wide name={`${name}, all slopes`}>
         <table>
@@ -41,7 +41,7 @@ export function Effects({ effects, name }: { effects: readonly Effect[]; name: s
               <th scope="col">Lots</th>
               <th scope="col">Slope</th>
               <th scope="col">95 % interval</th>
-              <th scope="col">Told</th>
+              <th scope="col">Finding</th>
             </tr>
           </thead>
           <tbody>

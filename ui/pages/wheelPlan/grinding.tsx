@@ -39,7 +39,7 @@ export function showProduct(): void {
   part?.querySelector("summary")?.focus({ preventScroll: true });
 }
 
-/** The whole product from the steady balance of grinding zone and wheel, and what it costs. Worked out when it is opened. */
+/** The whole product from the steady balance of grinding zone and classifier wheel, with throughput, yield and energy. Calculated when it is opened. */
 export function Grinding() {
   return (
     <details
@@ -49,15 +49,15 @@ export function Grinding() {
         isProductOpen.value = event.currentTarget.open;
       }}
     >
-      <summary>The whole product and its cost, by the balance of grinding and wheel</summary>
+      <summary>Throughput, yield and energy from the grinding balance</summary>
       {isProductOpen.value && (
         <ErrorBoundary what="The balance">
-          <Asked />
-          <Assumed />
+          <BalanceChoices />
+          <AssumedBalance />
           {isWorking.value ? (
-            <p aria-live="polite">Fitting the balance to your trials' curves …</p>
+            <p aria-live="polite">Fitting the balance to the curves of your trials …</p>
           ) : (
-            <Found />
+            <BalanceFound />
           )}
         </ErrorBoundary>
       )}
@@ -65,20 +65,15 @@ export function Grinding() {
   );
 }
 
-function Asked() {
+function BalanceChoices() {
   return (
     <p>
+      <Choice label="Feed" value={feedStage.value} options={feedChoices.value} onChange={chooseFeed} />
       <Choice
-        label="What goes in"
-        value={feedStage.value}
-        options={feedChoices.value}
-        onChange={chooseFeed}
-      />
-      <Choice
-        label="Pieces of a break"
+        label="Breakage function"
         value={fragmentKind.value}
         options={["power", "broadbent-callcott"]}
-        say={(kind) => (kind === "power" ? "a power of z" : "Broadbent and Callcott")}
+        say={(kind) => (kind === "power" ? "power of z" : "Broadbent and Callcott")}
         onChange={(kind) => {
           fragmentKind.value = kind;
         }}
@@ -92,7 +87,7 @@ function Asked() {
         }}
       />
       <NumberField
-        label="Residue above"
+        label="Oversize above"
         unit="µm"
         value={residueAboveUm.value}
         onChange={(v) => {
@@ -104,19 +99,19 @@ function Asked() {
 }
 
 const assumptions = [
-  ["sharpness", "Sharpness κ assumed"],
-  ["fragmentExponent", "Power of z assumed"],
-  ["rateExponent", "Breakage goes with size to the power"],
-  ["load", "Breakage over offer (U) assumed"],
+  ["sharpness", "Sharpness κ"],
+  ["fragmentExponent", "Exponent of z"],
+  ["rateExponent", "Exponent of breakage rate on size"],
+  ["load", "Breakage over feed to the wheel (U)"],
 ] as const;
 
 /** Where the balance starts from: what it is without whole curves, and weakly pulled to with them. */
-function Assumed() {
+function AssumedBalance() {
   const { circuit } = priorsInForce.value;
   return (
     <details>
-      <summary>What is assumed of the balance until whole curves say otherwise</summary>
-      <p class="quiet">Judgements, not measurements: change them where you know better.</p>
+      <summary>Priors of the balance, used until trials have whole curves</summary>
+      <p class="quiet">Assumptions, not measurements: change them where you know better.</p>
       <p>
         {assumptions.map(([name, label]) => (
           <NumberField
@@ -136,13 +131,13 @@ function Assumed() {
   );
 }
 
-function Found() {
+function BalanceFound() {
   const found = product.value;
   if (found === null)
     return (
       <p class="quiet">
-        No balance: no D50 is predicted at this setting, or no cut of the wheel gives it: what goes in is
-        nearly as fine, or the mill grinds too hard.
+        No balance at this setting: either no D50 is predicted, or no cut size gives it because the feed is
+        nearly as fine or the mill grinds too hard.
       </p>
     );
   const xs = geometricSteps(0.1, 100, 181);
@@ -151,28 +146,28 @@ function Found() {
     { key: "coarser", label: "", stroke: "edge", values: overlayValues(found.coarser, xs, "undersize") },
     {
       key: "feed",
-      label: "goes in",
+      label: "feed",
       stroke: "stage-1",
       values: overlayValues(feedCurve.value, xs, "undersize"),
       labelAt: 30,
     },
     {
       key: "held",
-      label: "held in the mill",
+      label: "hold-up",
       stroke: "stage-2",
       values: overlayValues(found.held, xs, "undersize"),
       labelAt: 85,
     },
     {
       key: "returned",
-      label: "thrown back",
+      label: "returned",
       stroke: "stage-3",
       values: overlayValues(found.returned, xs, "undersize"),
       labelAt: 12,
     },
     {
       key: "product",
-      label: "comes out",
+      label: "product",
       stroke: "product",
       values: overlayValues(found.product, xs, "undersize"),
       labelAt: 60,
@@ -183,7 +178,7 @@ function Found() {
     <>
       <p class="lead">{found.sentence}</p>
       <LineChart
-        finding={`What goes in, what the mill holds, what the wheel throws back and what comes out, by size. ${found.sentence}`}
+        finding={`Feed, hold-up, returned coarse powder and product, by size. ${found.sentence}`}
         height={280}
         x={{ ...sizeAxis, range: [0.1, 100] }}
         y={{ ...percentAxis, label: "% finer" }}
@@ -191,19 +186,19 @@ function Found() {
         lines={lines}
         fills={[{ highKey: "finer", lowKey: "coarser", ink: "ribbon" }]}
       />
-      <h3>What the wheel throws back</h3>
+      <h3>Share returned by the wheel</h3>
       <LineChart
-        finding={`Share of each size that the wheel throws back; half of it at ${figures(found.cutUm)} µm.`}
+        finding={`Share of each size that the wheel returns; 50 % at ${figures(found.cutUm)} µm.`}
         height={200}
         x={{ ...sizeAxis, range: [0.1, 100] }}
-        y={{ ...percentAxis, label: "% thrown back" }}
+        y={{ ...percentAxis, label: "% returned" }}
         xs={xs}
-        lines={[{ key: "back", label: "thrown back", stroke: "median", values: back }]}
+        lines={[{ key: "back", label: "returned", stroke: "median", values: back }]}
       />
       <GrindingNumbers />
       <p class="quiet">
-        Checked against exact solutions, not against published mill runs. The median is your trials'; the
-        balance gives the shape about it.
+        Checked against exact solutions, not against published mill runs. The median comes from your trials,
+        the shape around it from the balance.
       </p>
     </>
   );

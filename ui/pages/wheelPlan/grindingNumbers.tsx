@@ -2,7 +2,7 @@ import { figures } from "#ui/parts/format.ts";
 import { Wide } from "#ui/parts/wide.tsx";
 import { fitted, heldWords, product, yieldWords } from "./product.ts";
 
-/** What the balance says at this setting, and what of it is fitted, derived or assumed. */
+/** The balance at this setting in numbers, and which of them are fitted, derived or assumed. */
 export function GrindingNumbers() {
   const found = product.value;
   const shape = fitted.value;
@@ -11,44 +11,44 @@ export function GrindingNumbers() {
   const errors = shape.standardErrors;
   const rows: [string, string, string][] = [
     [
-      "Cut that the balance needs for this median",
+      "Cut size the balance needs for this D50",
       `${figures(found.cutUm)} µm`,
-      "derived: of the powder that circulates, most of it coarse, so that a blunt wheel lets a coarser median pass. No measure of the wheel's physical cut above, which is of single particles in free gas",
+      "derived, for the circulating powder, which is mostly coarse. Not the calculated classifier cut above, which is for single particles in free gas",
     ],
-    ["Thrown back over the feed", figures(found.recycle), "derived"],
+    ["Circulating load", figures(found.recycle), "derived"],
     [
-      "Throughput at the same powder held, over that at the middle of the trials",
+      "Throughput at the same hold-up, relative to the middle of the trials",
       `${figures(found.throughput.middle)} (${figures(found.throughput.low)}–${figures(found.throughput.high)})`,
-      "derived; the range is over how hard the zone may grind, which percentiles do not tell",
+      "derived; the range covers the grinding intensity, which percentiles do not fix",
     ],
-    ["Breakage at the cut over the wheel's offer (U)", figures(found.load), isAssumed ? "assumed" : "fitted"],
+    ["Breakage at the cut over feed to the wheel (U)", figures(found.load), isAssumed ? "assumed" : "fitted"],
     [
       "Sharpness κ",
       `${figures(shape.shape.sharpness)}${errors === null ? "" : ` ± ${figures(errors[0])}`}`,
-      isAssumed ? "assumed" : "fitted; ± from curvature, no confidence",
+      isAssumed ? "assumed" : "fitted; ± from curvature, not a confidence interval",
     ],
     [
       shape.shape.fragmentKind === "power"
-        ? "Fragments: share finer than z of a piece is z to the power"
-        : "Fragments: share finer than z of a piece is (1 − exp(−z^n))/(1 − exp(−1)), n",
+        ? "Breakage function: share of fragments finer than z times their parent is z to the power"
+        : "Breakage function: share of fragments finer than z times their parent is (1 − exp(−z^n))/(1 − exp(−1)), n",
       `${figures(shape.shape.fragmentExponent)}${errors === null ? "" : ` ± ${figures(errors[1])}`}`,
-      isAssumed ? "assumed" : "fitted; ± from curvature, no confidence",
+      isAssumed ? "assumed" : "fitted; ± from curvature, not a confidence interval",
     ],
-    ["Breakage rate rises with size to the power", figures(shape.shape.rateExponent), "assumed"],
+    ["Exponent of breakage rate on size", figures(shape.shape.rateExponent), "assumed"],
     [
-      "Largest gap to the trials' curves",
+      "Largest gap to the curves of the trials",
       shape.maxGapPoints === null ? "–" : `${figures(shape.maxGapPoints)} points`,
       isAssumed ? "no curve to compare" : "measured",
     ],
     found.jet === null
-      ? ["Energy of the jets", "–", "enter the pressure before the nozzles in the mill below"]
+      ? ["Energy of the jets", "–", "enter the pressure before the nozzles on the page Equipment"]
       : [
           "Power of the jets, without loss",
           `${figures(found.jet.powerKW)} kW${found.jet.energyKWhPerKg === null ? "" : `, ${figures(found.jet.energyKWhPerKg)} kWh/kg`}`,
           `derived from ${figures(found.jet.gasKgPerH)} kg/h of gas; a compressor takes more`,
         ],
-    ["Yield", yieldWords.value, "product weighed over feed, from your trials"],
-    ["Time powder stays", heldWords.value, "powder held over feed, from your trials"],
+    ["Yield", yieldWords.value, "product collected over feed, from your trials"],
+    ["Mean residence time", heldWords.value, "hold-up over feed, from your trials"],
   ];
   return (
     <Wide name="The balance in numbers">
@@ -57,7 +57,7 @@ export function GrindingNumbers() {
           <tr>
             <th scope="col">At this setting</th>
             <th scope="col">Value</th>
-            <th scope="col">Where it is from</th>
+            <th scope="col">Basis</th>
           </tr>
         </thead>
         <tbody>

@@ -2,19 +2,19 @@ import { useLayoutEffect, useRef } from "preact/hooks";
 import type { MapMark } from "#model/pictures/inBandMap.ts";
 import { chanceText } from "#model/words/wording.ts";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
-import { figures, rpm } from "#ui/parts/format.ts";
+import { figures, rpm, unbroken } from "#ui/parts/format.ts";
 import { Wide } from "#ui/parts/wide.tsx";
 import { best, here, map, mapTable, mapWidth, next, whyNoMap } from "./inBandMapState.ts";
 import { setFlow, setSpeed } from "./wheelEntries.ts";
 
-/** Chance of a run in band over wheel speed and gas flow, with where to run and what to try. */
+/** Chance of being in band over wheel speed and gas flow, with the best setting and the next trial. */
 export function InBandMap() {
   return (
     <ErrorBoundary what="The map">
-      <h2>Chance of a run in band, over speed and gas flow</h2>
+      <h2>Chance of being in band, over speed and gas flow</h2>
       {whyNoMap.value === null ? (
         <>
-          <p class="lead">{words()}</p>
+          <p class="lead">{unbroken(words())}</p>
           <Picture />
           <Table />
         </>
@@ -31,13 +31,13 @@ function words(): string {
   const likeliest =
     b === null
       ? ""
-      : `Likeliest in band, with a chance of ${chanceText(b.probability)}: ${rpm(b.speedRpm)} at ${figures(b.flowM3PerH)} m³/h. `;
+      : `Highest chance of being in band: ${chanceText(b.probability)} at ${rpm(b.speedRpm)} and ${figures(b.flowM3PerH)} m³/h. `;
   const teaching =
     n === null
       ? ""
       : n.isWorth
-        ? `The trial that would teach most about D50 at the target: ${rpm(n.speedRpm)} at ${figures(n.flowM3PerH)} m³/h; it would narrow what is not known there to ${Math.round(100 * n.narrowing)} % of now, run-to-run scatter apart.`
-        : "No next trial is singled out: speeds spread evenly over what is permitted would teach about as much.";
+        ? `Most informative next trial: ${rpm(n.speedRpm)} and ${figures(n.flowM3PerH)} m³/h; it would reduce the uncertainty of the fitted D50 there to ${Math.round(100 * n.narrowing)} % of today's (run-to-run scatter excluded).`
+        : "No single next trial stands out: trials spread evenly over the permitted speeds are about as informative.";
   return `${likeliest}${teaching}`;
 }
 
@@ -58,65 +58,10 @@ function Picture() {
   const b = best.value;
   return (
     <figure class="chart" ref={holder}>
-      {m !== null && (
-        <svg class="map" viewBox={`0 0 ${m.width} ${m.height}`} role="img" aria-label={words()}>
-          {m.contours.map((c) => (
-            <path key={`g${c.level}`} d={c.ground} class="ground" />
-          ))}
-          {m.contours.map((c) => (
-            <path key={`l${c.level}`} d={c.line} class="contour" />
-          ))}
-          <rect
-            x={m.frame.left}
-            y={m.frame.top}
-            width={m.frame.right - m.frame.left}
-            height={m.frame.bottom - m.frame.top}
-            class="frame"
-          />
-          {m.xTicks.map((t) => (
-            <text key={t.label} x={t.at} y={m.frame.bottom + 16} text-anchor="middle">
-              {t.label}
-            </text>
-          ))}
-          {m.yTicks.map((t) => (
-            <text key={t.label} x={m.frame.left - 8} y={t.at + 4} text-anchor="end">
-              {t.label}
-            </text>
-          ))}
-          <text x={(m.frame.left + m.frame.right) / 2} y={m.height - 6} text-anchor="middle">
-            wheel speed, rpm
-          </text>
-          <text
-            transform={`translate(14 ${(m.frame.top + m.frame.bottom) / 2}) rotate(-90)`}
-            text-anchor="middle"
-          >
-            gas flow, m³/h
-          </text>
-          {m.ratedAt !== null && (
-            <line x1={m.ratedAt} x2={m.ratedAt} y1={m.frame.top} y2={m.frame.bottom} class="wall" />
-          )}
-          {m.contours.map(
-            (c) =>
-              c.labelAt !== null && (
-                <text
-                  key={`t${c.level}`}
-                  x={c.labelAt.x}
-                  y={c.labelAt.y + 4}
-                  text-anchor="middle"
-                  class="name"
-                >
-                  {c.label}
-                </text>
-              ),
-          )}
-          {m.marks.map((mark) => (
-            <Mark key={`${mark.kind}${mark.x}${mark.y}`} mark={mark} />
-          ))}
-          <Here />
-        </svg>
-      )}
+      {m !== null && <MapDrawing map={m} />}
       <figcaption class="quiet">
-        Small rings: your trials. Ring: where the plan stands. Diamond: likeliest. Triangle: the next trial.
+        Small circles: trials. Large circle: setting of the plan. Diamond: highest chance. Triangle: next
+        trial.
       </figcaption>
       {b !== null && (
         <button
@@ -126,10 +71,65 @@ function Picture() {
             setFlow(Math.round(b.flowM3PerH));
           }}
         >
-          Go to the likeliest setting
+          Set speed and flow to the highest chance
         </button>
       )}
     </figure>
+  );
+}
+
+/** Contours of the chance, axes, rated speed and marks. */
+function MapDrawing({ map: m }: { map: NonNullable<typeof map.value> }) {
+  return (
+    <svg class="map" viewBox={`0 0 ${m.width} ${m.height}`} role="img" aria-label={words()}>
+      {m.contours.map((c) => (
+        <path key={`g${c.level}`} d={c.ground} class="ground" />
+      ))}
+      {m.contours.map((c) => (
+        <path key={`l${c.level}`} d={c.line} class="contour" />
+      ))}
+      <rect
+        x={m.frame.left}
+        y={m.frame.top}
+        width={m.frame.right - m.frame.left}
+        height={m.frame.bottom - m.frame.top}
+        class="frame"
+      />
+      {m.xTicks.map((t) => (
+        <text key={t.label} x={t.at} y={m.frame.bottom + 16} text-anchor="middle">
+          {t.label}
+        </text>
+      ))}
+      {m.yTicks.map((t) => (
+        <text key={t.label} x={m.frame.left - 8} y={t.at + 4} text-anchor="end">
+          {t.label}
+        </text>
+      ))}
+      <text x={(m.frame.left + m.frame.right) / 2} y={m.height - 6} text-anchor="middle">
+        wheel speed, rpm
+      </text>
+      <text
+        transform={`translate(14 ${(m.frame.top + m.frame.bottom) / 2}) rotate(-90)`}
+        text-anchor="middle"
+      >
+        gas flow, m³/h
+      </text>
+      {m.ratedAt !== null && (
+        <line x1={m.ratedAt} x2={m.ratedAt} y1={m.frame.top} y2={m.frame.bottom} class="wall" />
+      )}
+      {m.contours.map(
+        (c) =>
+          c.labelAt !== null && (
+            <text key={`t${c.level}`} x={c.labelAt.x} y={c.labelAt.y + 4} text-anchor="middle" class="name">
+              {c.label}
+            </text>
+          ),
+      )}
+      {m.marks.map((mark) => (
+        <Mark key={`${mark.kind}${mark.x}${mark.y}`} mark={mark} />
+      ))}
+      <Here />
+    </svg>
   );
 }
 
@@ -167,10 +167,10 @@ function Table() {
   if (t === null) return null;
   return (
     <details>
-      <summary>The map in numbers</summary>
-      <Wide name="Chance in band in numbers">
+      <summary>Map as a table</summary>
+      <Wide name="Chance of being in band">
         <table>
-          <caption class="quiet">Chance of a run in band, by gas flow in m³/h and speed in rpm</caption>
+          <caption class="quiet">Chance of being in band, by gas flow in m³/h and speed in rpm</caption>
           <thead>
             <tr>
               <th scope="col">m³/h</th>

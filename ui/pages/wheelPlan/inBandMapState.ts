@@ -8,8 +8,8 @@ import type { HeightGrid } from "#model/pictures/contours.ts";
 import { inBandMap, mapMark } from "#model/pictures/inBandMap.ts";
 import { trials } from "#ui/data/entries.ts";
 import { band } from "#ui/data/selection.ts";
+import { mill } from "#ui/pages/equipment/mill.ts";
 import { feedKgPerH, fittedMill, flowM3PerH, judged, settingFault, speedRpm, suggestion } from "./wheel.ts";
-import { mill } from "./wheelEntries.ts";
 
 /** Places along each axis: a first picture at once, the fine one a row at a time while nothing else waits. */
 const coarse = 14;
@@ -68,7 +68,7 @@ effect(() => {
     return;
   }
   const chances = (xs: readonly number[], ys: readonly number[]) =>
-    chancesOver(law, shift, judged, feed, xs, ys);
+    chancesOver(law, { aim: shift, judged, feedKgPerH: feed }, xs, ys);
   grid.value = { ...first, values: chances(first.xs, first.ys) };
   const values: number[][] = [];
   const more = () => {
@@ -89,7 +89,7 @@ export const best = computed(() => {
   const rated = mill.value?.mill.ratedSpeedRpm ?? null;
   return law === undefined || rows.value === null || rated === null || settingFault.value !== null
     ? null
-    : bestSetting(law, aim.value, rows.value, feedKgPerH.value, rated);
+    : bestSetting(law, { aim: aim.value, judged: rows.value, feedKgPerH: feedKgPerH.value }, rated);
 });
 
 /** No trial is advised at the very speed that the cautions say to stay under. A judgement of ours. */
@@ -124,7 +124,7 @@ export const map = computed(() =>
             speedRpm: t.trial.speedRpm,
             flowM3PerH: t.trial.gasFlowM3PerH ?? flowM3PerH.value,
           })),
-          ...(best.value === null ? [] : [{ kind: "best" as const, label: "likeliest", ...best.value }]),
+          ...(best.value === null ? [] : [{ kind: "best" as const, label: "highest chance", ...best.value }]),
           ...(next.value?.isWorth !== true
             ? []
             : [{ kind: "next" as const, label: "next trial", ...next.value }]),

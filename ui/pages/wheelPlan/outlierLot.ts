@@ -2,7 +2,7 @@ import { computed } from "@preact/signals";
 import { refiredLots } from "./refiring.ts";
 import { plan } from "./wheel.ts";
 
-/** The lot that stands apart on re-firing, as it is kept; null where none does. */
+/** The lot that is an outlier on re-firing, as it is saved; null where there is none. */
 export const outlierLot = computed(() => {
   const name = plan.value?.refired?.odd?.lot;
   const found = refiredLots.value.find(({ pair }) => pair.lot === name);

@@ -68,5 +68,5 @@ export const predictedRefired = computed<Drawn | null>(() => {
 });
 
 export const whyNoCurve = computed(() =>
-  predicted.value !== null ? null : "No curve is drawn: no D50 is predicted at this setting.",
+  predicted.value !== null ? null : "No curve: no D50 is predicted at this setting.",
 );

@@ -5,14 +5,15 @@ import type { OneExponent } from "#model/mill/grinding/breakage.ts";
 import { assumedCircuit, type FittedCircuit, fitCircuitSteps } from "#model/mill/grinding/fitCircuit.ts";
 import { tiedKernel } from "#model/mill/grinding/tied.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
+import { geometricMean } from "#model/numbers/geometricMean.ts";
 import { counted, figures } from "#model/words/wording.ts";
 import { address } from "#ui/data/address.ts";
 import { trials } from "#ui/data/entries.ts";
 import { inSteps } from "#ui/data/inSteps.ts";
 import { stageLine } from "#ui/data/selection.ts";
+import { mill } from "#ui/pages/equipment/mill.ts";
 import { priorsInForce } from "./priors.ts";
 import { feedKgPerH, fittedMill, flowM3PerH, plan, trialCurves } from "./wheel.ts";
-import { mill } from "./wheelEntries.ts";
 
 /** Whether the reader looks at it: only then is it worked out. */
 export const isProductOpen = signal(false);
@@ -48,10 +49,7 @@ export const finesBelowUm = signal(1);
 export const residueAboveUm = signal(10);
 
 /** D50 at the middle of the trials: what throughput is compared with. */
-const referenceD50Um = computed(() => {
-  const logs = trials.value.map((t) => Math.log(t.trial.d50Um));
-  return logs.length === 0 ? null : Math.exp(logs.reduce((a, b) => a + b, 0) / logs.length);
-});
+const referenceD50Um = computed(() => geometricMean(trials.value.map((t) => t.trial.d50Um)));
 
 /** Product weighed over feed, and powder held, where trials note them. */
 export const yieldWords = computed(() => {
@@ -77,7 +75,7 @@ export const product = signal<ProductAnswer | null>(null);
 export const isWorking = signal(false);
 
 /** Apart from the rest of the address, which every move of the slider writes: the fit does not hang on that. */
-const isOnPlan = computed(() => address.value.page === "wheel");
+const isOnPlan = computed(() => address.value.page === "wheel-plan");
 
 /** So long the first picture has the page for itself. */
 const fitPauseMs = 250;

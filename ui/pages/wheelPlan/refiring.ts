@@ -3,9 +3,9 @@ import { curveOf, meanCurve } from "#distributions/curve.ts";
 import { pairOfCurves } from "#model/mill/prediction/refiredCurve.ts";
 import { lots, measurements } from "#ui/data/entries.ts";
 import { band } from "#ui/data/selection.ts";
-import { leftOut } from "./priors.ts";
+import { excludedLots } from "./priors.ts";
 
-/** Every kept lot that has both milled and re-fired runs, as a pair of mean curves. */
+/** Every saved lot that has both milled and re-fired runs, as a pair of mean curves. */
 export const refiredLots = computed(() =>
   lots.value.flatMap((lot) => {
     const of = (stage: string) => {
@@ -19,9 +19,9 @@ export const refiredLots = computed(() =>
   }),
 );
 
-/** What the mill's aim is set back by; nothing where the band is for the milled powder itself. */
+/** What the target before re-firing is set back by; nothing where the band is for the milled powder itself. */
 export const refiringPairs = computed(() =>
   band.value?.stage === "milled"
     ? []
-    : refiredLots.value.filter(({ id }) => !leftOut.value.has(id)).map(({ pair }) => pair),
+    : refiredLots.value.filter(({ id }) => !excludedLots.value.has(id)).map(({ pair }) => pair),
 );

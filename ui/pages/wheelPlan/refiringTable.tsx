@@ -1,22 +1,22 @@
 import { band } from "#ui/data/selection.ts";
 import { signed } from "#ui/parts/format.ts";
 import { Wide } from "#ui/parts/wide.tsx";
-import { countLot, leftOut } from "./priors.ts";
+import { excludedLots, includeLot } from "./priors.ts";
 import { refiredLots } from "./refiring.ts";
 
 const shown = [10, 50, 90] as const;
 
-/** What re-firing did to the kept lots; each can be left out, as after a change of furnace. */
+/** Growth of the saved lots on re-firing; each can be excluded, as after a change of furnace. */
 export function RefiringTable() {
   if (band.value?.stage === "milled" || refiredLots.value.length === 0) return null;
   return (
     <details>
-      <summary>What re-firing did to your lots: what the aim is set back by</summary>
+      <summary>Re-firing growth of your lots, which sets the target before re-firing</summary>
       <Wide name="Growth on re-firing">
         <table>
           <caption class="quiet">
-            Growth from milled to re-fired, mean over runs. A lot that does not speak for the next one, such
-            as one fired otherwise, can be left out.
+            Growth from milled to re-fired, mean over runs. Exclude lots that are not representative, such as
+            those fired differently.
           </caption>
           <thead>
             <tr>
@@ -26,7 +26,7 @@ export function RefiringTable() {
                   D{p}
                 </th>
               ))}
-              <th scope="col">Counts</th>
+              <th scope="col">Included</th>
             </tr>
           </thead>
           <tbody>
@@ -45,9 +45,9 @@ export function RefiringTable() {
                 <td>
                   <input
                     type="checkbox"
-                    aria-label={`${pair.lot} counts`}
-                    checked={!leftOut.value.has(id)}
-                    onChange={(event) => countLot(id, event.currentTarget.checked)}
+                    aria-label={`Include ${pair.lot}`}
+                    checked={!excludedLots.value.has(id)}
+                    onChange={(event) => includeLot(id, event.currentTarget.checked)}
                   />
                 </td>
               </tr>

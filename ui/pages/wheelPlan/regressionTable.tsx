@@ -4,28 +4,28 @@ import { enterPriors, priorsInForce } from "./priors.ts";
 import { SavePriors } from "./savePriors.tsx";
 import { regression } from "./wheel.ts";
 
-/** How D50 moves with each factor, what that rests on, and what was believed beforehand: every belief can be changed. */
+/** How D50 depends on each factor, what that rests on, and the priors: each can be changed. */
 export function RegressionTable() {
   const rows = regression.value;
   if (rows === null) return null;
   const plain = (v: number) => `${v < 0 ? "−" : ""}${Math.abs(v).toFixed(2)}`;
   return (
     <details>
-      <summary>More gas or more wheel? How D50 moves, and what that rests on</summary>
-      <Wide name="What D50 goes with">
+      <summary>Regression: how D50 depends on speed, flow and feed</summary>
+      <Wide name="Exponents of D50">
         <table>
           <caption class="quiet">
-            D50 goes with each factor to this power: at −1, 1 % more makes D50 1 % finer. "Before" is what is
-            believed without trials, a judgement of ours; "by physics" is how the wheel's cut alone would go.
+            D50 is proportional to each factor to this exponent: at −1, 1 % more makes D50 1 % finer. Prior:
+            assumed before any trial. Calculated cut: exponent of the classifier cut alone.
           </caption>
           <thead>
             <tr>
               <th scope="col">Factor</th>
-              <th scope="col">Before</th>
-              <th scope="col">Now</th>
-              <th scope="col">1 % more makes D50</th>
-              <th scope="col">Rests on</th>
-              <th scope="col">By physics</th>
+              <th scope="col">Prior</th>
+              <th scope="col">Fitted</th>
+              <th scope="col">Effect of 1 % more on D50</th>
+              <th scope="col">Basis</th>
+              <th scope="col">Calculated cut</th>
             </tr>
           </thead>
           <tbody>
@@ -48,32 +48,32 @@ export function RegressionTable() {
           </tbody>
         </table>
       </Wide>
-      <p class="quiet">What is believed before any trial, assumed until you change it:</p>
-      <Beliefs />
+      <p class="quiet">Priors, assumed until you change them:</p>
+      <PriorFields />
     </details>
   );
 }
 
-/** What is believed before any trial, every number of it. */
-function Beliefs() {
+/** The priors, every number of them. */
+function PriorFields() {
   const b = priorsInForce.value;
   return (
     <p>
       {(["speed", "flow", "feed", "width"] as const).map((name) => (
-        <BeliefFields key={name} name={name} />
+        <ExponentPrior key={name} name={name} />
       ))}
       <Field
-        label="Widths may move with a setting by the power"
+        label="SD of the exponent of the widths"
         value={b.widthSlopeSd}
         onPositive={(v) => enterPriors({ widthSlopeSd: v })}
       />
       <Field
-        label="D50 over the wheel's cut"
+        label="D50 over calculated cut"
         value={b.medianOverCut}
         onPositive={(v) => enterPriors({ medianOverCut: v })}
       />
       <Field
-        label="give or take a factor of"
+        label="within a factor of"
         value={Number(Math.exp(b.medianSd).toPrecision(3))}
         onPositive={(v) => {
           if (v > 1) enterPriors({ medianSd: Math.log(v) });
@@ -90,30 +90,30 @@ function Beliefs() {
   );
 }
 
-const beliefNames = {
+const priorNames = {
   speed: "Speed exponent",
   flow: "Gas flow exponent",
   feed: "Feed exponent",
   width: "ln(D90/D50) and ln(D50/D10)",
 } as const;
 
-function BeliefFields({ name }: { name: keyof typeof beliefNames }) {
-  const belief = priorsInForce.value[name];
+function ExponentPrior({ name }: { name: keyof typeof priorNames }) {
+  const prior = priorsInForce.value[name];
   return (
     <span>
       <NumberField
-        label={beliefNames[name]}
+        label={priorNames[name]}
         unit=""
-        value={belief.mean}
+        value={prior.mean}
         onChange={(v) => {
-          if (v !== null) enterPriors({ [name]: { ...belief, mean: v } });
+          if (v !== null) enterPriors({ [name]: { ...prior, mean: v } });
         }}
       />
       <Field
-        label="give or take"
-        fullName={`${beliefNames[name]}, give or take`}
-        value={belief.sd}
-        onPositive={(v) => enterPriors({ [name]: { ...belief, sd: v } })}
+        label="SD"
+        fullName={`${priorNames[name]}, SD`}
+        value={prior.sd}
+        onPositive={(v) => enterPriors({ [name]: { ...prior, sd: v } })}
       />
     </span>
   );

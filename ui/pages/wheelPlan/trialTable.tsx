@@ -1,22 +1,22 @@
+import { linkTo } from "#ui/data/address.ts";
 import { trials } from "#ui/data/entries.ts";
-import { EditTrials } from "#ui/pages/equipment/editTrials.tsx";
 import { figures } from "#ui/parts/format.ts";
 import { Wide } from "#ui/parts/wide.tsx";
 import { fittedMill, movedTrials } from "./wheel.ts";
 
-/** The trials as measured, each beside what the others would have foretold of it. */
+/** The trials as measured, each with its deviation from what the other trials predict. */
 export function TrialTable() {
   const show = (v: number | null | undefined) => (v === null || v === undefined ? "–" : figures(v));
   const z = fittedMill.value?.fit.leaveOneOutZ ?? [];
   return (
     <details>
-      <summary>The {trials.value.length} trials</summary>
+      <summary>Trials: {trials.value.length}</summary>
       <Wide name="Trials">
         <table>
           <caption class="quiet">
-            As measured. "Moved" is D50 at the plan's flow and feed, as drawn. "Against the others" is z: how
-            many standard deviations the trial lies above (+) or below (−) what the other trials foretell;
-            beyond ±3.5 it is named and no answer is given.
+            As measured. Adjusted D50: at the flow and feed of the plan, as drawn. Deviation z: standard
+            deviations by which the trial lies above (+) or below (−) the prediction from the other trials;
+            beyond ±3.5 it is named and nothing is predicted.
           </caption>
           <thead>
             <tr>
@@ -27,8 +27,8 @@ export function TrialTable() {
               <th scope="col">D10, µm</th>
               <th scope="col">D50, µm</th>
               <th scope="col">D90, µm</th>
-              <th scope="col">Moved, µm</th>
-              <th scope="col">Against the others</th>
+              <th scope="col">Adjusted D50, µm</th>
+              <th scope="col">Deviation z</th>
               <th scope="col">Curve</th>
             </tr>
           </thead>
@@ -46,13 +46,15 @@ export function TrialTable() {
                 <td class="number">
                   {z[i] === undefined ? "–" : `${z[i] < 0 ? "−" : "+"}${Math.abs(z[i]).toFixed(1)}`}
                 </td>
-                <td>{t.curve === null ? "–" : "whole curve"}</td>
+                <td>{t.curve === null ? "–" : "saved"}</td>
               </tr>
             ))}
           </tbody>
         </table>
       </Wide>
-      <EditTrials />
+      <p>
+        <a href={linkTo({ page: "equipment" })}>Add, edit or exclude trials</a>
+      </p>
     </details>
   );
 }

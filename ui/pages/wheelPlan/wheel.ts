@@ -14,20 +14,23 @@ import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { evenSteps } from "#model/numbers/evenSteps.ts";
 import { trials } from "#ui/data/entries.ts";
 import { band } from "#ui/data/selection.ts";
+import { mill } from "#ui/pages/equipment/mill.ts";
 import { priorsInForce } from "./priors.ts";
 import { refiringPairs } from "./refiring.ts";
-import { chosenFeed, chosenFlow, chosenSpeed, faults, mill, targetD50Um } from "./wheelEntries.ts";
+import { chosenFeed, chosenFlow, chosenSpeed, faults, targetD50Um } from "./wheelEntries.ts";
 
-/** Learned once for a set of trials and lots; every move of the slider only asks it. */
+/** Fitted once for a set of trials and lots; every move of the slider only asks it. */
 export const fittedMill = computed(() =>
   mill.value === null
     ? null
     : fitMill(
         mill.value.mill,
         trials.value.map((t) => t.trial),
-        refiringPairs.value,
-        priorsInForce.value,
-        trialCurves.value.map((t) => t.curve),
+        {
+          pairs: refiringPairs.value,
+          believed: priorsInForce.value,
+          curves: trialCurves.value.map((t) => t.curve),
+        },
       ),
 );
 const fit = computed(() => fittedMill.value?.fit ?? null);
@@ -162,10 +165,10 @@ const turnedCurves = computed(() =>
 
 /** Trials as they would lie had all run at the plan's flow and feed. */
 export const movedTrials = computed(() => {
-  const learnedLaw = fit.value;
-  if (learnedLaw === null || settingFault.value !== null) return [];
+  const known = fit.value;
+  if (known === null || settingFault.value !== null) return [];
   const at = { flowM3PerH: flowM3PerH.value, feedKgPerH: feedKgPerH.value };
-  return trials.value.map((t) => ({ ...t, d50MovedUm: d50MovedTo(learnedLaw, t.trial, at) }));
+  return trials.value.map((t) => ({ ...t, d50MovedUm: d50MovedTo(known, t.trial, at) }));
 });
 
 export const cautions = computed(() => (mill.value === null ? [] : cautionsFor(mill.value.mill)));

@@ -4,7 +4,7 @@ import { showProduct } from "./grinding.tsx";
 import { feedKgPerH, fittedMill, flowM3PerH, slider, speedRpm } from "./wheel.ts";
 import { faults, setFeed, setFlow, setSpeed, setTarget, targetD50Um } from "./wheelEntries.ts";
 
-/** Speed by slider and by number, gas flow, feed and the target. What cannot be used is said beside its field. */
+/** Speed by slider and by number, gas flow, feed and the target, with what is wrong with an entry beside its field. */
 export function WheelControls() {
   const { min, max } = slider.value;
   const isRefired = fittedMill.value?.aim != null;
@@ -61,7 +61,7 @@ export function WheelControls() {
         mayBeEmpty
       />
       <button type="button" onClick={showProduct}>
-        What it costs in throughput, yield and energy
+        Show throughput, yield and energy
       </button>
     </div>
   );

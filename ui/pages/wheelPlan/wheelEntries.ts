@@ -1,9 +1,7 @@
 import { computed, signal } from "@preact/signals";
 import { type Address, address, refine } from "#ui/data/address.ts";
-import { mills } from "#ui/data/entries.ts";
 import { band } from "#ui/data/selection.ts";
-
-export const mill = computed(() => mills.value[0] ?? null);
+import { mill } from "#ui/pages/equipment/mill.ts";
 
 /** What is asked of the mill. What can be used stands in the address; what cannot stays here, for its field to say why. */
 function entryOf<Value extends number | "none">(
@@ -61,7 +59,7 @@ export function setTarget(um: number | null): void {
 function faultOf(name: string, unit: string, value: number | null): string | null {
   return value === null || value > 0
     ? null
-    : `${name} must be above 0 ${unit}; ${value} was entered, so nothing is answered.`;
+    : `${name} must be above 0 ${unit}; ${value} was entered, so nothing is predicted.`;
 }
 
 /** Why what was typed cannot be used, one a field; null while it can. */
@@ -70,7 +68,7 @@ export const faults = {
     const rated = mill.value?.mill.ratedSpeedRpm ?? null;
     const speed = chosenSpeed.value;
     return speed !== null && rated !== null && speed > rated
-      ? `Above the rated ${rated.toLocaleString("en-GB")} rpm: nothing is predicted there.`
+      ? `Above the rated speed of ${rated.toLocaleString("en-GB")} rpm: nothing is predicted there.`
       : faultOf("The speed", "rpm", speed);
   }),
   flow: computed(() => faultOf("The gas flow", "m³/h", chosenFlow.value)),

@@ -1,43 +1,28 @@
-import { MillForm } from "#ui/pages/equipment/millForm.tsx";
+import { linkTo } from "#ui/data/address.ts";
+import { mill } from "#ui/pages/equipment/mill.ts";
 import { NewMill } from "#ui/pages/equipment/newMill.tsx";
-import { TrialForm } from "#ui/pages/equipment/trialForm.tsx";
-import { Folded } from "#ui/parts/folded.tsx";
 import { figures, rpm, unbroken } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
-import { later } from "#ui/parts/later.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { Grinding } from "./grinding.tsx";
 import { InBandMap } from "./inBandMap.tsx";
 import { outlierLot } from "./outlierLot.ts";
-import { countLot } from "./priors.ts";
+import { includeLot } from "./priors.ts";
 import { RefiringTable } from "./refiringTable.tsx";
 import { RegressionTable } from "./regressionTable.tsx";
 import { TrialTable } from "./trialTable.tsx";
 import { cautions, curveProblems, plan, settingFault, speedRpm, speeds, suggestion } from "./wheel.ts";
 import { WheelControls } from "./wheelControls.tsx";
-import { faults, mill } from "./wheelEntries.ts";
+import { faults } from "./wheelEntries.ts";
 import { WheelProduct } from "./wheelProduct.tsx";
 import { WheelSpeed } from "./wheelSpeed.tsx";
 
-const Streams = later(
-  "the stream balance",
-  async () => (await import("#ui/pages/equipment/streamBalance.tsx")).StreamBalance,
-);
-const Batch = later(
-  "batch milling",
-  async () => (await import("#ui/pages/equipment/batchMilling.tsx")).BatchMilling,
-);
-const Wheelless = later(
-  "the mill without a wheel",
-  async () => (await import("#ui/pages/equipment/pressureMill.tsx")).PressureMill,
-);
-
-/** Which wheel speed next, and where the product will lie on the band. */
+/** Which speed, flow and feed to set next, and where the product will lie in the band. */
 export function WheelPlan() {
   if (mill.value === null)
     return (
       <>
-        <h1>No mill is kept yet. Its wheel, gas and rated speed are needed to plan a run.</h1>
+        <h1>No mill is saved yet. Planning a run needs its wheel, gas and rated speed.</h1>
         <NewMill />
       </>
     );
@@ -47,7 +32,7 @@ export function WheelPlan() {
     <>
       <h1 aria-live="polite">{unbroken(headline())}</h1>
       <p class="lead">{unbroken(targetWords())}</p>
-      <OddLot />
+      <OutlierLot />
       {warnings.length > 0 && (
         <ul class="problems">
           {warnings.map((w) => (
@@ -98,14 +83,12 @@ export function WheelPlan() {
         </section>
       </div>
       <Grinding />
-      <Folded summary="Stream balance: feed, fines and coarse of a separator" of={Streams} />
-      <Folded summary="Batch milling: how long to a size" of={Batch} />
-      <Folded summary="A mill without a wheel: pressure and feed" of={Wheelless} />
       <RegressionTable />
       <RefiringTable />
       <TrialTable />
-      <TrialForm kept={mill.value} />
-      <MillForm key={`${mill.value.id} ${mill.value.version}`} kept={mill.value} />
+      <p>
+        <a href={linkTo({ page: "equipment" })}>Edit the mill and its trials on the page Equipment</a>
+      </p>
     </>
   );
 }
@@ -114,16 +97,16 @@ function speedWords(): string {
   const at = speeds.value;
   return at === null
     ? ""
-    : `The wheel's rim runs at ${figures(at.tipSpeedMPerS)} m/s, the gas enters it at ${figures(at.radialGasSpeedMPerS)} m/s.`;
+    : `Tip speed of the wheel ${figures(at.tipSpeedMPerS)} m/s; radial gas speed at its rim ${figures(at.radialGasSpeedMPerS)} m/s.`;
 }
 
-/** What would make the answer surer is one press away. */
-function OddLot() {
+/** Excluding a lot that re-firing changed differently tightens the prediction. */
+function OutlierLot() {
   const { value: lot } = outlierLot;
   return lot === null ? null : (
     <p>
-      <button type="button" onClick={() => countLot(lot.id, false)}>
-        Leave {lot.name} out, which re-firing changed otherwise
+      <button type="button" onClick={() => includeLot(lot.id, false)}>
+        Exclude {lot.name}, an outlier on re-firing
       </button>
     </p>
   );
@@ -132,9 +115,8 @@ function OddLot() {
 /** The answer, or why there is none: never the answer to what was entered before. */
 function headline(): string {
   const answer = plan.value;
-  if (answer === null)
-    return settingFault.value ?? faults.speed.value ?? "Nothing is predicted with what was entered.";
-  return answer.words.refused || answer.words.short || `Nothing is known at ${rpm(speedRpm.value)}.`;
+  if (answer === null) return settingFault.value ?? faults.speed.value ?? "No prediction for these entries.";
+  return answer.words.refused || answer.words.short || `No prediction at ${rpm(speedRpm.value)}.`;
 }
 
 function targetWords(): string {

@@ -6,19 +6,19 @@ import { type Drawn, predicted, predictedRefired, whyNoCurve } from "./predicted
 import { fitted } from "./product.ts";
 import { plan, speedRpm } from "./wheel.ts";
 
-/** The product to expect on its band: as milled, and as it will be once fired again where lots say how. */
+/** The predicted product over its band: as milled, and after re-firing where lots show how it changes. */
 export function WheelProduct() {
   const milled = predicted.value;
   const refired = predictedRefired.value;
   const main =
     refired !== null
-      ? { label: "re-fired, expected", curve: refired.curve, isPredicted: true }
+      ? { label: "re-fired, predicted", curve: refired.curve, isPredicted: true }
       : milled !== null
-        ? { label: "milled, expected", curve: milled.curve, isPredicted: true }
+        ? { label: "milled, predicted", curve: milled.curve, isPredicted: true }
         : null;
   const others = [
-    ...(productByVolume.value === null ? [] : [{ label: "the lot now", curve: productByVolume.value }]),
-    ...(refired === null || milled === null ? [] : [{ label: "milled, expected", curve: milled.curve }]),
+    ...(productByVolume.value === null ? [] : [{ label: "lot as measured", curve: productByVolume.value }]),
+    ...(refired === null || milled === null ? [] : [{ label: "milled, predicted", curve: milled.curve }]),
   ];
   return (
     <>
@@ -43,8 +43,8 @@ function finding(): string {
   const milled = `milled D50 ${figures(answer.d50Um.median)} µm, ${range(answer.d50Um.low, answer.d50Um.high, "µm")}`;
   const after = answer.refired?.d50Um;
   return after === undefined
-    ? `Expected at ${rpm(speedRpm.value)}: ${milled}.`
-    : `Expected at ${rpm(speedRpm.value)}: ${milled}; re-fired ${figures(after.median)} µm, ${range(after.low, after.high, "µm")}.`;
+    ? `Predicted at ${rpm(speedRpm.value)}: ${milled}.`
+    : `Predicted at ${rpm(speedRpm.value)}: ${milled}; re-fired ${figures(after.median)} µm, ${range(after.low, after.high, "µm")}.`;
 }
 
 function howDrawn(): string {
@@ -53,14 +53,14 @@ function howDrawn(): string {
   const shape = shapeWords(milled.from);
   const stage = band.value?.stage ?? "the product";
   return predictedRefired.value === null
-    ? `Long dashes: the milled product, ${shape}; its shaded strip holds 90 % of D50s. The band is for ${stage} powder.`
-    : `Long dashes: the curve expected after re-firing, each size grown as in your lots; its shaded strip holds 90 % of D50s. Beneath it the milled product, ${shape}. The band is for ${stage} powder, so it is the long dashes that should lie in it.`;
+    ? `Long dashes: predicted milled product, ${shape}; the shaded strip is its 90 % range. The band is for ${stage} powder.`
+    : `Long dashes: predicted product after re-firing, each size grown as in your lots; the shaded strip is its 90 % range. Thin line: predicted milled product, ${shape}. The band is for ${stage} powder: the long dashes should lie in it.`;
 }
 
 function shapeWords(from: Drawn["from"]): string {
   if (from === "balance fitted")
-    return `by the balance of grinding and wheel, fitted to ${counted(fitted.value?.curves ?? 0, "whole curve")} within ${figures(fitted.value?.rmsPoints ?? 0, 2)} points rms and tied to the trials' D50 (checked against exact solutions, not against published mill runs)`;
+    return `from the grinding balance fitted to ${counted(fitted.value?.curves ?? 0, "whole curve")} within ${figures(fitted.value?.rmsPoints ?? 0, 2)} points rms, scaled to the D50 predicted from the trials (checked against exact solutions, not against published mill runs)`;
   if (from === "balance assumed")
-    return "by the balance of grinding and wheel with an assumed shape, since no trial has its whole curve, tied to the expected D50 (checked against exact solutions, not against published mill runs)";
-  return `${from.trial}'s curve, slid along ln size to the expected D50`;
+    return "from the grinding balance with an assumed shape, since no trial has its whole curve, scaled to the predicted D50 (checked against exact solutions, not against published mill runs)";
+  return `the curve of ${from.trial} shifted along ln size to the predicted D50`;
 }

@@ -3,6 +3,7 @@ import { marked } from "#ui/charts/chartMarks.ts";
 import { LineChart } from "#ui/charts/lineChart.tsx";
 import type { DrawnLine } from "#ui/charts/lineChartProps.ts";
 import { band } from "#ui/data/selection.ts";
+import { mill } from "#ui/pages/equipment/mill.ts";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
 import { figures, rpm } from "#ui/parts/format.ts";
 import {
@@ -15,18 +16,19 @@ import {
   speedRpm,
   targetBeforeRefiring,
 } from "./wheel.ts";
-import { mill } from "./wheelEntries.ts";
 
-/** D50 of the milled powder against wheel speed: the law's middle and ribbons, the trials, the aim and the rated speed. */
+/** D50 of the milled powder against wheel speed: prediction with its ranges, trials, target before re-firing, rated speed. */
 export function WheelSpeed() {
   const r = ribbons.value;
   if (settingFault.value !== null) return null;
   if (r === null)
-    return <p class="quiet">No law of speed can be drawn: there are no trials and no rated speed.</p>;
+    return (
+      <p class="quiet">The prediction over speed cannot be drawn: there are no trials and no rated speed.</p>
+    );
   const points = movedTrials.value;
   const lines: DrawnLine[] = [
-    { key: "outer-high", label: "95 % below", stroke: "edge", values: r.outerHigh },
-    { key: "outer-low", label: "5 % below", stroke: "edge", values: r.outerLow },
+    { key: "outer-high", label: "95th percentile", stroke: "edge", values: r.outerHigh },
+    { key: "outer-low", label: "5th percentile", stroke: "edge", values: r.outerLow },
     { key: "inner-high", label: "", stroke: "edge", values: r.innerHigh },
     { key: "inner-low", label: "", stroke: "edge", values: r.innerLow },
     { key: "median", label: "milled D50", stroke: "median", values: r.median },
@@ -36,7 +38,7 @@ export function WheelSpeed() {
     <ErrorBoundary what="The speed picture">
       <h2>Milled D50 against wheel speed</h2>
       <LineChart
-        finding={`Milled D50 falls with speed; ${points.length} trials as points; the shaded stretches hold half and nine tenths of further runs.`}
+        finding={`Milled D50 falls with wheel speed; ${points.length} trials as points; the shaded areas hold 50 and 90 % of further runs.`}
         height={280}
         x={{
           label: "wheel speed, rpm",
@@ -63,25 +65,25 @@ export function WheelSpeed() {
   );
 }
 
-/** The stretch of milled D50 that leads into the band: set back where lots say what re-firing adds. */
-function aimOfMill(): { low: number; high: number; label: string } | null {
+/** The milled D50 that leads into the band: set back by what re-firing adds, where lots show it. */
+function targetOfMill(): { low: number; high: number; label: string } | null {
   const row = band.value?.rows.find((r) => r.limit === "d50Um");
   const set = targetBeforeRefiring.value.find((r) => r.limit === "d50Um");
   const stage = band.value?.stage ?? "";
   if (set?.low != null && set.high !== null)
-    return { low: set.low, high: set.high, label: `aim: ${stage} in band` };
+    return { low: set.low, high: set.high, label: `target before re-firing` };
   return row?.low == null || row.high === null
     ? null
     : {
         low: row.low,
         high: row.high,
-        label: `band, ${stage}`,
+        label: `${stage} band`,
       };
 }
 
 function marks(): ChartMark[] {
   const rated = mill.value?.mill.ratedSpeedRpm ?? null;
-  const strip = aimOfMill();
+  const strip = targetOfMill();
   return [
     ...(strip === null ? [] : [{ kind: "strip" as const, ...strip }]),
     ...movedTrials.value.map((t) => ({ kind: "point" as const, x: t.trial.speedRpm, y: t.d50MovedUm })),
@@ -97,7 +99,7 @@ function howDrawn(): string {
   const most = Math.max(...movedTrials.value.map((t) => Math.abs(t.d50MovedUm / t.trial.d50Um - 1)), 0);
   const points =
     most > 0.0005
-      ? `The points are your trials moved to that setting by the exponents learned, by up to ${figures(100 * most)} %; as measured they stand in the table below.`
-      : "The points are your trials as measured.";
-  return `Line and ribbons are for ${at}; they hold half and 90 % of further runs. ${points}`;
+      ? `Points: trials adjusted to this setting by the fitted exponents, by up to ${figures(100 * most)} %; the table below gives them as measured.`
+      : "Points: trials as measured.";
+  return `Line: predicted median at ${at}; shaded areas: 50 and 90 % of further runs. ${points}`;
 }

@@ -74,7 +74,7 @@ describe("what it says", () => {
       /^D50 rises with temperature of fired: \+0\.002\d* µm per °C \(.* eight lots\)/,
     );
     expect(told("residues", "geometric area").effects[0]?.sentence).toMatch(
-      /^No effect of geometric area on residues can be told: .* wt % per m²\/g/,
+      /^No significant effect of geometric area on residues was found: .* wt % per m²\/g/,
     );
   });
   test("five lots are too few, and eight with one setting tell nothing either, each in its own words", () => {
@@ -82,14 +82,14 @@ describe("what it says", () => {
       of: ["D50"],
       factors: ["temperature of fired"],
     });
-    expect(few.effects[0]?.sentence).toMatch(/^Too few lots .* five lots with different settings/);
+    expect(few.effects[0]?.sentence).toMatch(/^There are too few lots .* five lots, but/);
     const same = lotHistory(
       eight.map((r) => ({ ...r, settings: [temperature("1500")] })),
       asked,
     );
     expect(
       historyAnswer(same, { of: ["D50"], factors: ["temperature of fired"] }).effects[0]?.sentence,
-    ).toMatch(/it was the same for all of eight lots/);
+    ).toMatch(/was the same for all eight lots/);
   });
   test("limits bear the unit", () => {
     expect(told("D50", "temperature of fired").charts[0]?.sentence).toMatch(/–\d\.\d\d µm/);
@@ -148,14 +148,14 @@ describe("a target over the lots", () => {
   const six = [5.8, 5.9, 7.64, 5.7, 6, 5.9];
   test("lots outside it come first, however wide the limits that they made themselves", () => {
     expect(told(six, { low: 5.4, high: 6.25 })?.sentence).toMatch(
-      /^lot 3: D90 7\.64 µm is over the target's 6\.25 µm\. Six lots are too few to call D90 steady; /,
+      /^lot 3: D90 7\.64 µm is above the upper limit of 6\.25 µm\. Six lots are too few to call D90 steady; /,
     );
     expect(told(six, { low: 5.75, high: null })?.sentence).toMatch(
-      /^lot 4: D90 5\.70 µm is under the target's 5\.75 µm\. Six/,
+      /^lot 4: D90 5\.70 µm is below the lower limit of 5\.75 µm\. Six/,
     );
     expect(told(six, { low: 5.7, high: 7.64 })?.sentence).toMatch(/^Six lots are too few/);
     expect(told(six, { low: null, high: 1 })?.sentence).toMatch(
-      /^Six lots lie outside the target of D90, last lot 6\. /,
+      /^Six lots lie outside the limits of D90, most recently lot 6\. /,
     );
   });
   test("the band's rows speak of the columns that are theirs, shares as per cent", () => {

@@ -67,7 +67,7 @@ describe("the limits of a band are by volume", () => {
     expect(d50Um).toBeCloseTo(3.35 * Math.exp(3 * Math.log(1.5) ** 2), 1);
     expect(answer.verdict).toBe("out of band");
     expect(answer.problems[0]?.message).toMatch(
-      /limits are by volume: run 1 counts by number and was turned into volume.* % of the volume then rests on the coarsest two classes/,
+      /limits are by volume: run 1 is measured by number and was converted to volume.*coarsest two classes then hold .* % of the volume/,
     );
   });
   test("the envelope sees the same volume curve as the limits", () => {
@@ -86,29 +86,25 @@ describe("the limits of a band are by volume", () => {
     expect(answer.verdict).toBe("too few runs");
     expect(answer.rows[0]).toMatchObject({ value: null, verdict: "too few runs" });
     expect(answer.sentence).toMatch(
-      /^Not judged, one run\. .*by volume.*counts by number with 2\.00 % outside/,
+      /^Not judged, one run\. .*by volume.*measured by number and has 2\.00 % outside/,
     );
     expect(answer.problems.map((p) => p.severity)).toEqual(["refused"]);
-    expect(answer.problems[0]?.message).toMatch(/bring in a measurement by volume/);
+    expect(answer.problems[0]?.message).toMatch(/import a measurement by volume/);
   });
 });
 
 describe("a band is for its stage", () => {
   test.each([
-    [
-      "milled",
-      "re-fired",
-      "This is the milled stage; the band is for re-fired powder, which may be coarser.",
-    ],
+    ["milled", "re-fired", "This is milled powder; the band is for re-fired powder, which may be coarser."],
     [
       "crushed",
       "re-fired",
-      "This is the crushed stage; the band is for re-fired powder, and milling and re-firing will still change it.",
+      "This is crushed powder; the band is for re-fired powder, and milling and re-firing will still change this one.",
     ],
     [
       "re-fired",
       "milled",
-      "This is the re-fired stage; the band is for milled powder, which comes before re-firing.",
+      "This is re-fired powder; the band is for milled powder, which comes before re-firing.",
     ],
     ["reference", "re-fired", "This is a reference powder; the band is for re-fired powder."],
   ] as const)("%s against %s", (stage, bandStage, sentence) => {
@@ -125,7 +121,7 @@ describe("a band is for its stage", () => {
     const { band, measurements } = demoLot("garnet-09");
     const words = checkWords(checkAnswer(measurements, band), stageGap("milled", band.stage));
     expect(words.verdict).toBe("");
-    expect(words.headline).toMatch(/^This is the milled stage; .* As it is, six runs, it /);
+    expect(words.headline).toMatch(/^This is milled powder; .* As measured \(six runs\), the powder /);
     expect(`${words.headline} ${words.more}`).not.toMatch(/in band|out of band/i);
   });
 });
@@ -137,7 +133,7 @@ describe("the words of a check", () => {
     const { verdict, headline, more } = checkWords(answer);
     expect(verdict).toBe("Out of band");
     expect(headline).toMatch(
-      /^, six runs\. \S+ .* is over its upper limit of .*, chance of being in under 1 %\.$/,
+      /^, six runs\. \S+ .* is above its upper limit of .*: under 1 % chance of being in band\.$/,
     );
     expect(headline.length).toBeLessThan(120);
     expect(answer.sentence).toBe(`${verdict}${headline} ${more}`);
@@ -149,7 +145,7 @@ describe("the words of a check", () => {
     expect(answer.verdict).toBe("on the edge");
     expect(answer.outside[0]?.verdict).toBe("on the edge");
     expect(answer.sentence).toMatch(
-      /The curve touches the band .* points coarser than it allows, less than the runs can tell apart\./,
+      /the curve is too close to the edge of the envelope to call: .* points coarser than allowed, which is within the run-to-run scatter\./,
     );
   });
   test("one run: where D50 sits, and that one run cannot tell how runs spread", () => {
@@ -157,7 +153,7 @@ describe("the words of a check", () => {
     const { verdict, headline } = checkWords(checkAnswer(measurements.slice(0, 1), band));
     expect(verdict).toBe("Too few runs");
     expect(headline).toMatch(
-      /^, one run\. D50 .* sits inside its limits, but one run cannot tell how runs spread\.$/,
+      /^, one run\. D50 .* is within its limits, but one run cannot show the run-to-run scatter\.$/,
     );
   });
 });
@@ -169,9 +165,9 @@ describe("a band that is made or edited", () => {
     const band = bandFromRuns(measurements, of);
     const d50 = band.rows.find((row) => row.limit === "d50Um");
     expect(d50?.source).toMatch(
-      /^Mean .* µm ± .* µm: \S+ times the spread of \S+ runs is .*, the agreed 3\.00 % is .*; the larger counts\.$/,
+      /^Mean .* µm ± .* µm, the larger of .* \(\S+ times the scatter of \S+ runs\) and .* \(the agreed 3\.00 %\)\.$/,
     );
-    expect(band.source).toMatch(/^Mean curve of \S+ runs, ± the larger of .* the agreed 1\.50 points/);
+    expect(band.source).toMatch(/^Mean curve of \S+ runs ± the larger of .* the agreed 1\.50 points/);
     expect(readBand(writeBand(band), null).band).toEqual(band);
   });
   test("number runs of a reference are turned into volume before a band is drawn about them", () => {
@@ -208,8 +204,8 @@ describe("what a check hangs on", () => {
     const d50 = { limit: "d50Um", low: 2.9, high: 3.1, repeatabilitySd: 0.02 };
     const { verdict, sentence } = checkAnswer([powder(4), powder(4.01)], narrow([d50]));
     expect(verdict).toBe("out of band");
-    expect(sentence).toMatch(/D50 4(\.\d+)? µm .*is over its upper limit of 3\.10 µm/);
-    expect(sentence).not.toMatch(/cannot tell how runs spread/);
+    expect(sentence).toMatch(/D50 4(\.\d+)? µm .*is above its upper limit of 3\.10 µm/);
+    expect(sentence).not.toMatch(/cannot show the run-to-run scatter/);
   });
   test("the row least likely to hold is the narrow one, wherever it stands", () => {
     const runs = [2.97, 3, 3.04].map((um) => powder(um));
@@ -235,7 +231,7 @@ describe("what a check hangs on", () => {
       }),
     };
     expect(byVolume([counted]).problems[0]?.message).toMatch(
-      /60\.2 % of the volume then rests on the coarsest two classes, which hold 10\.0 % of the number/,
+      /coarsest two classes then hold 60\.2 % of the volume, from 10\.0 % of the number/,
     );
   });
 });

@@ -54,33 +54,35 @@ describe("one sheet", () => {
     expect(title).toBe("lot 7, milled");
     expect(about).toBe("YAG, density 4.55 g/cm³; three runs.");
     expect(sheet({ material: "" }).about).toBe("density 4.55 g/cm³; three runs.");
-    expect(rule).toMatch(/^Band garnet for milled powder, limits by volume\. Decision rule two-sided: /);
-    expect(sheet({ band: { ...band, stage: "" } }).rule).toContain("for any stage powder");
+    expect(rule).toMatch(/^Band garnet for milled powder; limits by volume\. Decision rule two-sided: /);
+    expect(sheet({ band: { ...band, stage: "" } }).rule).toContain("for powder of any stage");
     expect(verdict).toContain("three runs");
     expect(sheet({ band: null })).toMatchObject({
       rule: "",
-      verdict: "No target band was given, so nothing is judged.",
+      verdict: "The lot has no target band, so it is not judged.",
     });
   });
   test("of another stage it has no verdict and no advice, of its own it says what would bring it back", () => {
     const off = { ...band, rows: [{ limit: "d50Um", low: 2.5, high: 2.7 }] };
-    expect(sheet({ band: off }).verdict).toMatch(/Every size .* % finer would bring it in/);
-    expect(sheet({ band: off, stage: "fired" }).verdict).toMatch(/^This is the fired stage/);
-    expect(sheet({ band: off, stage: "fired" }).verdict).not.toMatch(/bring it in/);
+    expect(sheet({ band: off }).verdict).toMatch(
+      /Milling about .* % finer would bring the mean into the band/,
+    );
+    expect(sheet({ band: off, stage: "fired" }).verdict).toMatch(/^This is fired powder/);
+    expect(sheet({ band: off, stage: "fired" }).verdict).not.toMatch(/bring the mean/);
   });
   test("tells as much as is asked of it", () => {
-    expect(titles({ report: "grade" })).toEqual({ tables: ["Limits"], notes: ["Read with care"] });
+    expect(titles({ report: "grade" })).toEqual({ tables: ["Limits"], notes: ["Notes on use"] });
     expect(titles({ report: "method" })).toEqual({
       tables: ["Limits", "Sizes and area"],
-      notes: ["Method", "Uncertainty", "Read with care"],
+      notes: ["Method", "Uncertainty", "Notes on use"],
     });
     expect(titles()).toEqual({
       tables: ["Limits", "Each run, µm (lot.csv)", "Sizes and area"],
-      notes: ["Method", "Uncertainty", "Fit", "How the limits came about", "Read with care"],
+      notes: ["Method", "Uncertainty", "Fit", "Source of the limits", "Notes on use"],
     });
     expect(titles({ band: null })).toEqual({
       tables: ["Each run, µm (lot.csv)", "Sizes and area"],
-      notes: ["Method", "Uncertainty", "Fit", "Read with care"],
+      notes: ["Method", "Uncertainty", "Fit", "Notes on use"],
     });
   });
   test("the limits with value, interval, verdict and chance; a share in per cent, what is not known said so", () => {
@@ -172,12 +174,12 @@ describe("one sheet", () => {
   test("what the intervals are, and that one or two runs have none", () => {
     const line = (count: number) =>
       sheet({ runs: runs.slice(0, count) }).notes.find((n) => n.title === "Uncertainty")?.lines[0];
-    expect(line(3)).toMatch(/^Intervals are Student's t at 95 % over three runs/);
-    expect(line(2)).toMatch(/^Two runs cannot show how runs spread/);
+    expect(line(3)).toMatch(/^The intervals are 95 % intervals by Student's t over three runs/);
+    expect(line(2)).toMatch(/^Two runs cannot show the run-to-run scatter/);
   });
   test("where the band and its limits come from", () => {
     const lines = sheet().notes.flatMap((n) => n.lines);
-    expect(lines).toContain("The band: five runs of a reference");
+    expect(lines).toContain("Source of the band: five runs of a reference");
     expect(lines).toContain("D50: agreed with the user");
     expect(
       sheet({ band: null })

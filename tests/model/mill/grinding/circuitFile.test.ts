@@ -152,7 +152,7 @@ describe("what a circuit answers", () => {
     expect(recycle ?? 0).toBeCloseTo((meanResidenceS ?? 0) * 1 - 1, 6);
   });
   test("over-grinding is said above a load of 2, a stuck size by its size", () => {
-    expect(answer({ rateAt1UmPerS: 0.46 }).sentence).toMatch(/2\.02 times as fast .* it over-grinds/);
+    expect(answer({ rateAt1UmPerS: 0.46 }).sentence).toMatch(/over-grinds: .* 2\.02 times as fast/);
     expect(answer({ rateAt1UmPerS: 0.45 }).sentence).not.toMatch(/over-grinds/);
     const stuck = answer({ rateAt1UmPerS: 0, separation: "ideal" });
     expect(stuck.stuckAtUm).not.toBeNull();

@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { normalForm } from "#distributions/families/normalForm.ts";
 import { wheelAnswer } from "#model/answers/mill/wheelAnswer.ts";
 import type { Band, BandRow } from "#model/band/band.ts";
 import { breakingPerS, fragmentsBelow } from "#model/mill/grinding/breakage.ts";
@@ -13,10 +14,10 @@ import {
   shiftPrediction,
   widthShiftPrediction,
 } from "#model/mill/prediction/refiringGrowth.ts";
-import { chanceBelow, posteriorOf, predict, predictionQuantile } from "#model/mill/trials/posterior.ts";
+import { posteriorOf, predict } from "#model/mill/trials/posterior.ts";
 import { negativeOf, sumOf, thinPosterior } from "#model/mill/trials/predictionMixture.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
-import { normalCdf } from "#model/numbers/normal.ts";
+import { chanceBelow, mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import { demoBand, demoMill, demoTrials } from "../demo.ts";
 import { smallMill as mill } from "../smallMill.ts";
 
@@ -55,8 +56,8 @@ describe("shifts by re-firing", () => {
     expect(widthShiftPrediction(shift, 90, 50).means[0]).toBeCloseTo(0.4, 12);
     expect(widthShiftPrediction(shift, 50, 10).means[0]).toBeCloseTo(0.1, 12);
     const three = shiftOf(pair("a", 0, 0.2, 0), pair("b", 0, 0.3, 0), pair("c", 0, 0.4, 0));
-    expect(predictionQuantile(shiftPrediction(three, 50), 0.5)).toBeCloseTo(0.3, 3);
-    expect(predictionQuantile(shiftPrediction(three, 50), 0.9)).toBeGreaterThan(0.4);
+    expect(mixtureQuantile(shiftPrediction(three, 50), 0.5)).toBeCloseTo(0.3, 3);
+    expect(mixtureQuantile(shiftPrediction(three, 50), 0.9)).toBeGreaterThan(0.4);
   });
   test("two whole curves make a pair, an open one does not", () => {
     const curve = { edgesUm: [1, 10], undersize: [0, 1], power: 0 };
@@ -134,7 +135,7 @@ describe("the chance in band", () => {
       const z = (y - Math.log(3)) / 0.1;
       const density = Math.exp(-0.5 * z * z) / (0.1 * Math.sqrt(2 * Math.PI));
       const between = (mean: number, sd: number, low: number, high: number) =>
-        normalCdf((high - mean) / sd) - normalCdf((low - mean) / sd);
+        normalForm.undersize((high - mean) / sd) - normalForm.undersize((low - mean) / sd);
       const coarse =
         d90 === null ? 1 : between(Math.log(1.8), 0.05, Math.log(d90[0]) - y, Math.log(d90[1]) - y);
       const fine =
@@ -144,7 +145,8 @@ describe("the chance in band", () => {
     return sum;
   };
   test("D50 alone is a difference of two normal chances", () => {
-    const wanted = normalCdf(Math.log(3.2 / 3) / 0.1) - normalCdf(Math.log(2.9 / 3) / 0.1);
+    const wanted =
+      normalForm.undersize(Math.log(3.2 / 3) / 0.1) - normalForm.undersize(Math.log(2.9 / 3) / 0.1);
     expect(chanceInBand(product, rows(["d50Um", 2.9, 3.2]))).toBeCloseTo(wanted, 5);
     expect(chanceInBand(product, rows(["d50Um", null, 3]))).toBeCloseTo(0.5, 5);
     expect(chanceInBand(product, rows(["d50Um", 3, null]))).toBeCloseTo(0.5, 5);
@@ -174,7 +176,9 @@ describe("the chance in band", () => {
     const edgesUm = Array.from({ length: 801 }, (_, i) => Math.exp(5 * sigma * (i / 400 - 1)));
     const shape = shapeOf({
       edgesUm,
-      undersize: edgesUm.map((x, i) => (i === 0 ? 0 : i === 800 ? 1 : normalCdf(Math.log(x) / sigma))),
+      undersize: edgesUm.map((x, i) =>
+        i === 0 ? 0 : i === 800 ? 1 : normalForm.undersize(Math.log(x) / sigma),
+      ),
       power: 0,
     });
     if (shape === null) throw new Error("a whole curve has a shape");
@@ -191,7 +195,7 @@ describe("the chance in band", () => {
     test("at most 3 % below 1.5 µm is D3 above 1.5 µm: a normal chance, with the width's scatter in it", () => {
       // Φ⁻¹(0.03) = −1.880794 (any table): D3 lies 1.880794/1.281552 widths below D50.
       const k = 1.8807936 / tenth;
-      const wanted = normalCdf(
+      const wanted = normalForm.undersize(
         (Math.log(3) - k * tenth * sigma - Math.log(1.5)) / Math.sqrt(0.1 ** 2 + (k * 0.08) ** 2),
       );
       const row = { limit: "belowShare", sizeUm: 1.5, low: null, high: 0.03 };
@@ -216,7 +220,9 @@ describe("the chance in band", () => {
             }: {
               least: (y: number) => number;
               most: (y: number) => number;
-            }) => normalCdf((most(y) - tenth * sigma) / 0.02) - normalCdf((least(y) - tenth * sigma) / 0.02);
+            }) =>
+              normalForm.undersize((most(y) - tenth * sigma) / 0.02) -
+              normalForm.undersize((least(y) - tenth * sigma) / 0.02);
             const [asked] = [...judged.fine, ...judged.coarse];
             if (asked === undefined) throw new Error("the row is judged by one half");
             sum += ((Math.exp(-0.5 * z * z) * step) / (0.08 * Math.sqrt(2 * Math.PI))) * chanceOf(asked);
@@ -227,7 +233,7 @@ describe("the chance in band", () => {
     );
     test("a residue of at most 2 % above 7 µm is D98 below it", () => {
       const k = 2.0537489 / tenth;
-      const wanted = normalCdf(
+      const wanted = normalForm.undersize(
         (Math.log(7) - Math.log(3) - k * tenth * sigma) / Math.sqrt(0.1 ** 2 + (k * 0.08) ** 2),
       );
       expect(chance({ limit: "belowShare", sizeUm: 7, low: 0.98, high: null }, 0.01, 0.08)).toBeCloseTo(
@@ -246,10 +252,10 @@ describe("the chance in band", () => {
       expect(chance({ limit: "surfaceM2PerG", low: null, high: area })).toBeCloseTo(0.5, 2);
       expect(
         chance({ limit: "surfaceM2PerG", low: area * Math.exp(-0.1), high: area * Math.exp(0.1) }),
-      ).toBeCloseTo(normalCdf(1) - normalCdf(-1), 2);
+      ).toBeCloseTo(normalForm.undersize(1) - normalForm.undersize(-1), 2);
       expect(chance({ limit: "sauterUm", low: 3 / mean, high: null })).toBeCloseTo(0.5, 2);
       expect(chance({ limit: "deBrouckereUm", low: null, high: 3 * mean * Math.exp(0.1) })).toBeCloseTo(
-        normalCdf(1),
+        normalForm.undersize(1),
         2,
       );
     });
@@ -351,22 +357,22 @@ describe("what the wheel's answer says", () => {
   test("the milled product, with its interval and what it rests on", () => {
     const a = ask({ speedRpm: 5000 });
     expect(a.words.product).toMatch(
-      /^At 5,000 rpm expect milled D50 2\.4\d µm \(\S+, 90 % of runs; four trials\)\.$/,
+      /^At 5,000 rpm the expected D50 of the milled powder is 2\.4\d µm \(\S+ in 90 % of runs; four trials\)\.$/,
     );
     expect(a.words.physics).toMatch(
-      /throw back half of all \S+ µm particles\. The product's median is another number/,
+      /^The calculated classifier cut is \S+ µm\. The product's D50 is \S+ times the cut/,
     );
     expect(ask({ targetD50Um: 2.4 }).words.physics).toBe("");
-    expect(ask({}).sentence).toBe("Nothing was asked: give a speed or a target D50.");
-    expect(wheelAnswer(mill, [], { speedRpm: 5000 }).words.product).toMatch(/a prior, no trials/);
+    expect(ask({}).sentence).toBe("Give a wheel speed or a target D50.");
+    expect(wheelAnswer(mill, [], { speedRpm: 5000 }).words.product).toMatch(/prior only, no trials/);
   });
   test("in one breath: the sizes and the chance", () => {
     expect(ask({ speedRpm: 5000 }).words.short).toMatch(
-      /^At 5,000 rpm expect D50 2\.4\d µm milled \(\S+\)\.$/,
+      /^Expected D50 at 5,000 rpm: 2\.4\d µm milled \(\S+\)\.$/,
     );
     const refire = [pair("a", 0.1, 0.1, 0.1)];
     expect(ask({ speedRpm: 5000, band: band("re-fired"), refire }).words.short).toMatch(
-      /^At 5,000 rpm expect D50 2\.4\d µm milled \(\S+\) and 2\.\d\d µm re-fired \(\S+\); the chance of being in band is \d+ %\.$/,
+      /^Expected D50 at 5,000 rpm: 2\.4\d µm milled \(\S+\) and 2\.\d\d µm re-fired \(\S+\); \d+ % chance of being in band\.$/,
     );
     expect(ask({ targetD50Um: 2.4 }).words).toMatchObject({ short: "", rests: "" });
   });
@@ -389,40 +395,38 @@ describe("what the wheel's answer says", () => {
     expect([d50?.leastLikely, d90?.leastLikely]).toEqual([null, null]);
   });
   test("what that rests on: trials, lots, and the rows that count", () => {
-    expect(ask({ speedRpm: 5000 }).words.rests).toBe(
-      "The intervals hold 90 % of runs and rest on four trials.",
-    );
+    expect(ask({ speedRpm: 5000 }).words.rests).toBe("The intervals hold 90 % of runs (four trials).");
     const refire = [pair("a", 0.1, 0.1, 0.1)];
     expect(ask({ speedRpm: 5000, band: band("re-fired"), refire }).words.rests).toMatch(
-      /^The intervals .*\. Fired again, the D50 of one lot grew by 11 % on average, and the interval is from the mill's scatter alone; three lots are needed to know how re-firing varies\. In band means D50\.$/,
+      /^The intervals .*\. Re-firing raised the D50 of one lot by 11 % on average; the interval is from the scatter of the mill alone, since the scatter of re-firing needs at least three lots\. The chance of being in band covers D50\.$/,
     );
   });
   test("the chance in band speaks of the stage, and of the rows that count", () => {
     expect(ask({ speedRpm: 5000, band: band("milled") }).words.product).toMatch(
-      /The chance that D50 lies in band milled is \d+ %\.$/,
+      /For the milled powder, the chance of being in band is \d+ % \(D50\)\.$/,
     );
     expect(ask({ speedRpm: 5000, band: band("re-fired") }).words.product).toMatch(
-      /lies in band as milled is/,
+      /For the milled powder, the chance of being in band is/,
     );
     const refire = [pair("a", 0.1, 0.1, 0.1)];
     const refired = ask({ speedRpm: 5000, band: band("re-fired"), refire });
-    expect(refired.words.product).toMatch(/lies in band re-fired is/);
+    expect(refired.words.product).toMatch(/For the re-fired powder, the chance of being in band is/);
     // e^0.1 = 1.105
-    expect(refired.words.product).toMatch(/the D50 of one lot grew by 11 % on average/);
+    expect(refired.words.product).toMatch(/re-firing raised the D50 of one lot by 11 % on average/);
     expect(ask({ speedRpm: 5000, refire: [pair("a", -0.1, -0.1, -0.1)] }).words.product).toMatch(
-      /shrank by 9\.5 %/,
+      /re-firing lowered the D50 of one lot by 9\.5 %/,
     );
-    const set = refired.aim.find((row) => row.limit === "d50Um");
+    const set = refired.targetBeforeRefiring.find((row) => row.limit === "d50Um");
     expect(set?.low).toBeCloseTo(2 * Math.exp(-0.1), 12);
     expect(set?.high).toBeCloseTo(2.6 * Math.exp(-0.1), 12);
-    expect(ask({ speedRpm: 5000, band: band("milled"), refire }).aim).toEqual([]);
+    expect(ask({ speedRpm: 5000, band: band("milled"), refire }).targetBeforeRefiring).toEqual([]);
   });
   test("without a re-fired lot: how much growth the band would bear", () => {
     expect(ask({ speedRpm: 5000, band: band("re-fired") }).warnings[0]).toMatch(
       /if it grew by more than \d\.\d %\.$/,
     );
     expect(ask({ speedRpm: 5000, band: band("re-fired", 2.1) }).warnings[0]).toMatch(
-      /above the band already as milled\.$/,
+      /The D50 of the milled powder is already above the band\.$/,
     );
     expect(ask({ speedRpm: 5000, band: band("re-fired", null) }).warnings[0]).toMatch(/is not known\.$/);
     expect(ask({ speedRpm: 5000, band: band("milled") }).warnings).toEqual([]);
@@ -431,18 +435,18 @@ describe("what the wheel's answer says", () => {
     const { words, speedRpm } = ask({ targetD50Um: 2.4 });
     const inThree = (v: number | null | undefined) => Number((v ?? 0).toPrecision(3)).toLocaleString("en-GB");
     expect(words.target).toContain(
-      `For milled D50 2.40 µm run ${inThree(speedRpm?.median)} rpm: half of the runs`,
+      `Set ${inThree(speedRpm?.median)} rpm for D50 2.40 µm milled. 90 % range of the required speed: ${inThree(speedRpm?.low)}–${inThree(speedRpm?.high)} rpm (`,
     );
-    expect(words.target).toContain(`At ${inThree(speedRpm?.low)} rpm 5 % of runs would already be that fine`);
-    expect(words.target).toContain(`at ${inThree(speedRpm?.high)} rpm 95 % would be`);
-    expect(ask({ targetD50Um: 1.21 }).words.target).toMatch(/no speed within the limits brings 95 % there/);
+    expect(ask({ targetD50Um: 1.21 }).words.target).toMatch(
+      /its upper end above the highest permitted speed/,
+    );
     // Hardly faster than the slowest that the trials may be believed for, the slow tail lies beyond it.
     const slowest = Math.min(...trials.map((t) => t.speedRpm)) / 1.5;
     const coarse = ask({ speedRpm: 1.01 * slowest }).d50Um?.median ?? 0;
     expect(ask({ targetD50Um: coarse }).words.target).toMatch(
-      /No speed within the limits keeps 95 % of runs coarser, at [\d,]+ rpm 95 % would be/,
+      /up to [\d,]+ rpm, its lower end below the predictable speeds/,
     );
-    expect(ask({ targetD50Um: 0.12345 }).words.refused).toMatch(/D50 0\.123 µm is not reached by/);
+    expect(ask({ targetD50Um: 0.12345 }).words.refused).toMatch(/D50 0\.123 µm is not reached at/);
   });
   test.each([
     ["flowM3PerH", { flowM3PerH: 0 }],
@@ -459,12 +463,12 @@ describe("what the wheel's answer says", () => {
       rows: [...band("milled").rows, { limit: "span", low: null, high: 1.5 }],
     };
     expect(ask({ speedRpm: 5000, band: wide }).problems[0]?.message).toMatch(
-      /does not count the span\. Check those once the run is measured\.$/,
+      /does not include the span\. Check it when the run is measured\.$/,
     );
     expect(ask({ speedRpm: 5000, band: band("milled") }).problems).toEqual([]);
     const envelope = { sizesUm: [1, 4], lowShares: [0, 0.8], highShares: [0.3, 1] };
     expect(ask({ speedRpm: 5000, band: { ...band("milled"), envelope } }).problems[0]?.message).toMatch(
-      /does not count the envelope/,
+      /does not include the envelope/,
     );
   });
 });

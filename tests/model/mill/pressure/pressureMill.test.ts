@@ -22,9 +22,14 @@ describe("a mill without a wheel", () => {
     expect(a.d50Um?.low).toBeLessThan(a.d50Um?.median ?? 0);
   });
   test.each([
-    ["no trial", [], { ...asked, pressureBar: 5 }, /no physics to stand in/],
+    ["no trial", [], { ...asked, pressureBar: 5 }, /no calculated cut to start from/],
     ["a pressure above the rating", lawful, { ...asked, pressureBar: 10 }, /above the rated/],
-    ["a pressure far outside the trials", lawful, { ...asked, pressureBar: 1 }, /times outside your trials/],
+    [
+      "a pressure far outside the trials",
+      lawful,
+      { ...asked, pressureBar: 1 },
+      /a factor of .* outside your trials/,
+    ],
     [
       "no rating",
       lawful,
@@ -36,7 +41,7 @@ describe("a mill without a wheel", () => {
       "a trial that contradicts the others",
       [...lawful, { pressureBar: 7, feedKgPerH: 8, d50Um: 30 }],
       { ...asked, pressureBar: 5 },
-      /trial 5 .* contradicts the others.*set it aside/,
+      /trial 5 .* contradicts the others.*exclude it/,
     ],
   ])("%s is refused, with the reason and what would help", (_, trials, ask, words) => {
     const { sentence, refused } = pressureAnswer(trials, ask);
@@ -63,7 +68,9 @@ describe("a mill without a wheel", () => {
     expect(() => pressureAnswer(lawful, { ...asked, pressureBar: 0 })).toThrow(/above zero/);
   });
   test("outside the trials it extrapolates and says so; at one pressure the exponent is the prior", () => {
-    expect(pressureAnswer(lawful, { ...asked, pressureBar: 9 }).warnings.join()).toMatch(/Extrapolates/);
+    expect(pressureAnswer(lawful, { ...asked, pressureBar: 9 }).warnings.join()).toMatch(
+      /This is an extrapolation/,
+    );
     expect(pressureAnswer(lawful.slice(0, 1), { ...asked, pressureBar: 4 }).warnings.join()).toMatch(
       /one pressure/,
     );
@@ -71,19 +78,17 @@ describe("a mill without a wheel", () => {
   });
   test("how far it extrapolates is said in two decimals", () => {
     expect(pressureAnswer(lawful, { ...asked, pressureBar: 9 }).warnings).toEqual([
-      "Extrapolates: the pressure lies 1.13 times outside your trials.",
+      "This is an extrapolation: the pressure lies a factor of 1.13 outside your trials.",
     ]);
   });
   test("the sentence gives the pressures for surely coarse and surely fine, or says that none does", () => {
     const near = pressureAnswer(lawful, { ...asked, targetD50Um: 10 * 6 ** -0.6 }).sentence;
-    expect(near).toMatch(/at [\d.]+ bar 5 % of runs would already be that fine, at [\d.]+ bar 95 % would be/);
+    expect(near).toMatch(/90 % range of the required pressure: [\d.]+–[\d.]+ bar/);
     const edge = pressureAnswer(lawful, { ...asked, ratedBar: 8, targetD50Um: 10 * 7.9 ** -0.6 }).sentence;
-    expect(edge).toMatch(/would already be that fine, no pressure within the limits brings 95 % there/);
+    expect(edge).toMatch(/from [\d.]+ bar, its upper end above the highest permitted pressure/);
     // The coarsest permitted is at 4/1.5 bar.
     const slow = pressureAnswer(lawful, { ...asked, targetD50Um: 10 * 2.7 ** -0.6 }).sentence;
-    expect(slow).toMatch(
-      /no pressure within the limits keeps 95 % of runs coarser, at [\d.]+ bar 95 % would be/,
-    );
+    expect(slow).toMatch(/up to [\d.]+ bar, its lower end below the predictable pressures/);
   });
   test("a bad row loses itself alone", () => {
     const { trials, problems } = readPressureTrials("pressureBar,feedKgPerH,d50Um\n5,8,5\nx,8,4\n", "p.csv");
@@ -94,6 +99,6 @@ describe("a mill without a wheel", () => {
 
 test("a feed outside the trials is told as such", () => {
   const { warnings } = pressureAnswer(lawful, { ...asked, pressureBar: 6, feedKgPerH: 10 });
-  expect(warnings.join(" ")).toMatch(/the feed lies 1\.25 times outside your trials/);
+  expect(warnings.join(" ")).toMatch(/the feed lies a factor of 1\.25 outside your trials/);
   expect(pressureAnswer(lawful, { ...asked, pressureBar: 6, feedKgPerH: 8 }).warnings).toEqual([]);
 });

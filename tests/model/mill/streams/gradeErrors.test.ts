@@ -132,7 +132,7 @@ test("the sentence about streams says the figures of the fit, each with its erro
   const [ofCut, ofSharpness, ofBypass] = efficiency.standardErrors ?? [0, 0, 0];
   const { cutUm, sharpness, bypassShare } = efficiency;
   expect(answer.sentence).toContain(
-    `cuts at ${figures(cutUm)} ± ${figures(ofCut * cutUm, 2)} µm with a sharpness of ${figures(sharpness)} ± ${figures(ofSharpness, 2)} and a bypass of ${figures(100 * bypassShare, 2)} ± ${figures(100 * ofBypass, 2)} %; fine yield ${figures(100 * reconciled.fineYield)} %`,
+    `cuts at ${figures(cutUm)} ± ${figures(ofCut * cutUm, 2)} µm with a sharpness of ${figures(sharpness)} ± ${figures(ofSharpness, 2)} and a bypass of ${figures(100 * bypassShare, 2)} ± ${figures(100 * ofBypass, 2)} %. The fine yield is ${figures(100 * reconciled.fineYield)} %`,
   );
   expect(cutUm).toBeCloseTo(4, 0);
   expect(answer.warnings).toEqual([]);

@@ -1,11 +1,11 @@
 import { describe, expect, test } from "vitest";
 import { type Curve, sizeAt } from "#distributions/curve.ts";
+import { normalForm } from "#distributions/families/normalForm.ts";
 import { batchAnswer } from "#model/answers/mill/batchAnswer.ts";
 import { streamsAnswer } from "#model/answers/mill/streamsAnswer.ts";
 import { passing } from "#model/mill/separation/separation.ts";
 import { gradeEfficiency } from "#model/mill/streams/gradeEfficiency.ts";
 import { reconcile } from "#model/mill/streams/reconcile.ts";
-import { normalCdf } from "#model/numbers/normal.ts";
 
 const edges = Array.from({ length: 97 }, (_, i) => 0.2 * 500 ** (i / 96));
 const curveOfShares = (shares: readonly number[]): Curve => {
@@ -18,7 +18,7 @@ const curveOfShares = (shares: readonly number[]): Curve => {
   return { edgesUm: edges, undersize: [0, ...reached.slice(0, -1), 1], power: 0 };
 };
 const feedShares = edges.slice(1).map((x, i) => {
-  const q = (s: number) => normalCdf(Math.log(s / 6) / Math.log(2));
+  const q = (s: number) => normalForm.undersize(Math.log(s / 6) / Math.log(2));
   return q(x) - q(edges[i] ?? 0);
 });
 
@@ -87,7 +87,7 @@ describe("three streams", () => {
       /does not close.*disagree/,
     );
     const same = { feed: streams.feed, fines: streams.feed, coarse: streams.feed, fineYield: null };
-    expect(streamsAnswer(same).sentence).toMatch(/nothing was parted/);
+    expect(streamsAnswer(same).sentence).toMatch(/nothing was separated/);
   });
 });
 
@@ -120,7 +120,7 @@ describe("batch milling", () => {
     [
       "a powder that got no finer",
       { afterMin: 30, d50AfterUm: 25, targetD50Um: null },
-      /no finer than at the start/,
+      /not finer than at the start/,
     ],
     ["a time of zero", { afterMin: 0, d50AfterUm: 8, targetD50Um: null }, /above zero/],
   ])("%s is refused with a remedy", (_, options, reason) => {

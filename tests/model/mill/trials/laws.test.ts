@@ -18,7 +18,7 @@ import { demoMill, demoTrials } from "../demo.ts";
 describe("the next trial", () => {
   const fit = fitTrials(demoMill, demoTrials.slice(0, 4));
   const rated = 9000;
-  const inverse = (matrix: readonly (readonly number[])[]) => inverseFrom(cholesky(matrix) ?? []);
+  const inverse = (matrix: readonly ArrayLike<number>[]) => inverseFrom(cholesky(matrix) ?? []);
   /** Mean over σ of the curve's deviation at a row, after trials at other rows: information adds (Σ⁻¹ + z zᵀ/σ²)⁻¹. */
   const sdAfter = (at: readonly number[], rows: readonly (readonly number[])[]) =>
     fit.posterior.components.reduce((sum, { weight, sigma, covariance }) => {

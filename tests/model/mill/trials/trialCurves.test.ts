@@ -32,7 +32,7 @@ describe("whole curves of trials", () => {
     const d50 = curves[0] === undefined ? null : sizeAt(curveOf(curves[0].distribution), 0.5);
     expect((d50 ?? 0) / medianUm.volume).toBeCloseTo(1, 2);
     expect(problems.map((p) => p.severity)).toEqual(["note"]);
-    expect(problems[0]?.message).toMatch(/^The plan of the mill is by volume: trial 1 counts by number/);
+    expect(problems[0]?.message).toMatch(/^The wheel plan is by volume: trial 1 is measured by number/);
   });
   test("one whose fines are not known is refused; the others stay", () => {
     const { curves, problems } = curvesByVolume([

@@ -1,14 +1,15 @@
 import { describe, expect, test } from "vitest";
+import { normalForm } from "#distributions/families/normalForm.ts";
 import { gasState } from "#model/mill/gas/gas.ts";
 import { parseMill } from "#model/mill/mill.ts";
-import { chanceBelow, posteriorOf, predict, predictionQuantile } from "#model/mill/trials/posterior.ts";
+import { posteriorOf, predict } from "#model/mill/trials/posterior.ts";
 import { predictedCurve } from "#model/mill/trials/predictedCurve.ts";
 import { aboveRated, oddTrial, tooFarOutside, warningsAt } from "#model/mill/trials/refusals.ts";
 import { speedForD50, speedLimits } from "#model/mill/trials/setPoint.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { fitTrials, predictD50, predictionAt } from "#model/mill/trials/trialFit.ts";
 import { tipSpeedMPerS, wheelCut } from "#model/mill/wheel/cut.ts";
-import { normalCdf } from "#model/numbers/normal.ts";
+import { chanceBelow, mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import { smallMill as mill } from "../smallMill.ts";
 
 const trial = (speedRpm: number, d50Um: number, more: Partial<Trial> = {}): Trial => ({
@@ -122,23 +123,23 @@ describe("with few trials or none", () => {
 describe("the posterior and its predictions", () => {
   test("one known normal is its own mixture: quantiles of the normal curve", () => {
     const normal = { weights: [1], means: [2], sds: [0.5] };
-    expect(chanceBelow(normal, 2.5)).toBeCloseTo(normalCdf(1), 14);
+    expect(chanceBelow(normal, 2.5)).toBeCloseTo(normalForm.undersize(1), 14);
     // Standard normal table: 1.959964 at 97.5 %.
-    expect(predictionQuantile(normal, 0.975)).toBeCloseTo(2 + 0.5 * 1.959964, 6);
-    expect(predictionQuantile(normal, 0.5)).toBeCloseTo(2, 11);
+    expect(mixtureQuantile(normal, 0.975)).toBeCloseTo(2 + 0.5 * 1.959964, 6);
+    expect(mixtureQuantile(normal, 0.5)).toBeCloseTo(2, 11);
   });
   test.each([0.001, 0.05, 0.5, 0.9, 0.9999])(
     "a quantile of %f of two far normals has that chance below it",
     (p) => {
       const apart = { weights: [0.2, 0.8], means: [-5, 3], sds: [0.1, 1.5] };
-      expect(chanceBelow(apart, predictionQuantile(apart, p))).toBeCloseTo(p, 10);
+      expect(chanceBelow(apart, mixtureQuantile(apart, p))).toBeCloseTo(p, 10);
     },
   );
   test("without run noise the law itself is surer", () => {
     const posterior = posteriorOf([[1], [1], [1], [1]], [0.9, 1.1, 1, 1.05], [{ mean: 0, sd: null }], "flat");
     const law = predict(posterior, [1], false);
     const run = predict(posterior, [1]);
-    const width = (of: typeof law) => predictionQuantile(of, 0.95) - predictionQuantile(of, 0.05);
+    const width = (of: typeof law) => mixtureQuantile(of, 0.95) - mixtureQuantile(of, 0.05);
     // A run's variance is σ² + σ²/4, the law's is σ²/4: a ratio of √5 of the widths.
     expect(width(run) / width(law)).toBeCloseTo(Math.sqrt(5), 3);
     expect(posterior.components.reduce((sum, c) => sum + c.weight, 0)).toBeCloseTo(1, 12);
@@ -161,10 +162,10 @@ describe("limits of speed and what lies outside the trials", () => {
   test("1.5 times outside is predicted, more is refused, in each factor", () => {
     expect(tooFarOutside(fit, { ...at, speedRpm: 12_000 })).toBeNull();
     expect(tooFarOutside(fit, { ...at, speedRpm: 12_100 })?.reason).toMatch(
-      /the speed of 12,100 rpm lies 1\.51 times outside your trials \(3,000–8,000 rpm\)/,
+      /the speed of 12,100 rpm lies a factor of 1\.51 outside your trials \(3,000–8,000 rpm\)/,
     );
     expect(tooFarOutside(fit, { ...at, speedRpm: 1990 })?.reason).toMatch(
-      /the speed of 1,990 rpm lies 1\.51/,
+      /the speed of 1,990 rpm lies a factor of 1\.51/,
     );
     expect(tooFarOutside(fit, { ...at, speedRpm: 5000, flowM3PerH: 300 })?.reason).toMatch(/gas flow/);
     expect(tooFarOutside(fit, { ...at, speedRpm: 5000, feedKgPerH: 1 })?.reason).toMatch(/feed of 1 kg\/h/);
@@ -174,11 +175,11 @@ describe("limits of speed and what lies outside the trials", () => {
   test("what is predicted all the same is warned of", () => {
     expect(warningsAt(fit, false, { ...at, speedRpm: 5000 }, 2.4)).toEqual([]);
     expect(warningsAt(fit, false, { ...at, speedRpm: 8800 }, 2.4)).toEqual([
-      "Extrapolates: the speed lies 1.10 times outside your trials.",
+      "This is an extrapolation: the speed lies a factor of 1.10 outside your trials.",
     ]);
     const finest = Math.min(...many.map((t) => t.d50Um));
     expect(warningsAt(fit, false, null, 0.71 * finest)).toEqual([]);
-    expect(warningsAt(fit, false, null, 0.69 * finest)[0]).toMatch(/below 0.7 of the finest/);
+    expect(warningsAt(fit, false, null, 0.69 * finest)[0]).toMatch(/below 0.7 times your finest/);
     expect(warningsAt(fitTrials(mill, []), false, null, 0.001)).toHaveLength(1);
     const oneSpeed = fitTrials(mill, [trial(5000, 2.4), trial(5000, 2.5)]);
     expect(warningsAt(oneSpeed, false, null, null)[0]).toMatch(/All trials ran at one speed/);

@@ -1,0 +1,159 @@
+import { createRoute, z } from "@hono/zod-openapi";
+import { bandFields } from "#api/records/band.ts";
+import { curveFields, listOf, metadataAnswer, noteGiven, stageField } from "#api/records/fields.ts";
+import { releaseFields } from "#api/records/releaseRecord.ts";
+import { resultFields } from "#api/records/result.ts";
+import { settingFields, stageFields } from "#api/records/stageRecord.ts";
+import { reportLevels } from "#model/answers/report/reportLevels.ts";
+import { changeRoute, removeRoute, saved } from "./entryRoutes.ts";
+import { bodyOf, changeHeaders, damagedSchema, idParameter, json, numbered, refused } from "./shapes.ts";
+
+const oneLine = z.string().trim().min(1);
+const settingGiven = settingFields.extend({
+  name: oneLine.max(100),
+  value: z.string().max(200),
+  unit: z.string().max(50).default(""),
+});
+const stageGiven = stageFields.omit({ lotId: true, stage: true }).extend({
+  settings: z.array(settingGiven).max(100).default([]),
+  note: noteGiven,
+});
+const resultGiven = resultFields.omit({ lotId: true }).extend({
+  stage: resultFields.shape.stage.default(null),
+  name: oneLine.max(100),
+  unit: z.string().max(50),
+  uncertainty: z
+    .number()
+    .nonnegative()
+    .nullable()
+    .default(null)
+    .openapi({ description: "Standard uncertainty, in the same unit" }),
+  note: noteGiven,
+});
+const exampleResult = { stage: "milled", name: "BET area", value: 1.21, unit: "m²/g", uncertainty: 0.02 };
+
+const listedRelease = saved(
+  releaseFields.pick({
+    lotId: true,
+    name: true,
+    note: true,
+    releasedAt: true,
+    modelVersion: true,
+    hash: true,
+  }),
+).extend({ stage: stageField, sentence: z.string(), hasSheet: z.boolean() });
+const shownRelease = z.object({
+  released: saved(releaseFields).extend({
+    inputs: releaseFields.shape.inputs.extend({
+      runs: listOf(
+        z.object({
+          file: z.string().nullable(),
+          name: z.string(),
+          distribution: curveFields,
+          howMeasured: metadataAnswer.exactOptional(),
+        }),
+      ),
+      band: bandFields.nullable(),
+    }),
+    sheet: z.object({ html: z.string(), sha256: z.string() }).nullable(),
+  }),
+  again: z
+    .object({
+      modelVersion: z.string(),
+      result: z.unknown(),
+      differences: listOf(z.object({ field: z.string(), released: z.unknown(), now: z.unknown() })),
+    })
+    .openapi({ description: "The same computed today from the same inputs, and where it differs" }),
+  changedInputs: listOf(z.string()).openapi({ description: "Which of its inputs are no longer so" }),
+});
+
+export const showCard = createRoute({
+  method: "get",
+  path: "/api/lots/{id}/card",
+  operationId: "showCard",
+  summary: "What a lot's card says beside its runs: stage settings, other results, frozen answers",
+  request: { params: idParameter },
+  responses: {
+    200: json(
+      "The card",
+      z.object({
+        stages: listOf(saved(stageFields)),
+        results: listOf(saved(resultFields)),
+        released: listOf(listedRelease),
+        damaged: damagedSchema,
+      }),
+    ),
+  },
+});
+export const stageParameters = idParameter.extend({
+  stage: stageField.openapi({ param: { name: "stage", in: "path" }, example: "milled" }),
+});
+export const keepStage = createRoute({
+  method: "put",
+  path: "/api/lots/{id}/stages/{stage}",
+  operationId: "keepStage",
+  summary: "Settings and note of a stage of a lot; both empty takes them off",
+  request: {
+    params: stageParameters,
+    headers: changeHeaders,
+    ...bodyOf(stageGiven, { settings: [{ name: "wheel speed", value: "6200", unit: "rpm" }], note: "" }),
+  },
+  responses: {
+    200: json("Kept", z.object({ lotId: z.number(), stage: stageField })),
+    ...refused(404, 412, 413, 422),
+  },
+});
+export const keepResult = createRoute({
+  method: "post",
+  path: "/api/lots/{id}/results",
+  operationId: "keepResult",
+  summary: "Note a result of the lab, with its unit and uncertainty",
+  request: { params: idParameter, headers: changeHeaders, ...bodyOf(resultGiven, exampleResult) },
+  responses: { 201: json("Kept", numbered), ...refused(404, 413, 422) },
+});
+const result = { path: "/api/results", kind: "result", called: "Result" } as const;
+export const changeResult = changeRoute(result, resultGiven, exampleResult);
+export const removeResult = removeRoute(result);
+export const release = createRoute({
+  method: "post",
+  path: "/api/lots/{id}/frozen",
+  operationId: "release",
+  summary: "Freeze what is answered today about a stage: inputs, model version, result and hash",
+  request: {
+    params: idParameter,
+    headers: changeHeaders,
+    ...bodyOf(z.object({ stage: stageField, name: oneLine.max(200), note: noteGiven }), {
+      stage: "re-fired",
+      name: "release to the customer",
+    }),
+  },
+  responses: { 201: json("Frozen", numbered), ...refused(404, 413, 422) },
+});
+export const showRelease = createRoute({
+  method: "get",
+  path: "/api/frozen/{id}",
+  operationId: "showRelease",
+  summary: "A frozen answer, beside it the same computed today, and which of its inputs are no longer so",
+  request: { params: idParameter },
+  responses: { 200: json("The frozen answer", shownRelease), ...refused(404) },
+});
+const page = { "text/html": { schema: z.string() } };
+export const showReleasedReport = createRoute({
+  method: "get",
+  path: "/api/frozen/{id}/sheet",
+  operationId: "showReleasedReport",
+  summary: "The sheet as it was frozen, byte for byte, whatever version made it",
+  request: { params: idParameter },
+  responses: { 200: { description: "The sheet", content: page }, ...refused(404) },
+});
+export const showReport = createRoute({
+  method: "get",
+  path: "/api/lots/{id}/sheet",
+  operationId: "showReport",
+  summary: "One sheet about a stage of a lot, as a page that prints",
+  request: {
+    params: idParameter,
+    query: z.object({ stage: stageField.optional(), report: z.enum(reportLevels).optional() }),
+  },
+  responses: { 200: { description: "The sheet", content: page }, ...refused(404, 422) },
+});

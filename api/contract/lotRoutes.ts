@@ -1,0 +1,202 @@
+import { createRoute, z } from "@hono/zod-openapi";
+import {
+  curveFields,
+  listOf,
+  metadataAnswer,
+  metadataField,
+  nameGiven,
+  noteGiven,
+  reasonGiven,
+  stageField,
+} from "#api/records/fields.ts";
+import { lotFields } from "#api/records/lot.ts";
+import { measurementFields } from "#api/records/measurement.ts";
+import { changeRoute, removeRoute, saved } from "./entryRoutes.ts";
+import { exampleOptions, exampleTable } from "./examples.ts";
+import { lotHistoryAnswer } from "./millAnswers.ts";
+import { optionsSchema } from "./questions.ts";
+import {
+  bodyOf,
+  changeHeaders,
+  damagedSchema,
+  idParameter,
+  json,
+  numbered,
+  outcomesSchema,
+  problemContent,
+  problemSchema,
+  refused,
+  tableSchema,
+  wholeNumber,
+} from "./shapes.ts";
+
+const newLot = lotFields.omit({ keptAt: true }).extend({
+  name: nameGiven,
+  material: z.string().max(200).default(""),
+  densityGPerCm3: z.number().positive().max(30),
+  bandId: z.number().int().nullable().default(null),
+  note: noteGiven,
+});
+const exampleLot = { name: "Garnet 13", material: "yttrium aluminium garnet", densityGPerCm3: 4.55 };
+const lotSchema = saved(lotFields)
+  .extend({ stages: listOf(z.object({ stage: stageField, runs: z.number() })) })
+  .openapi("Lot");
+const measurementSchema = saved(measurementFields.omit({ importId: true }))
+  .extend({
+    file: z.string().nullable(),
+    distribution: curveFields,
+    exclusionReason: z.string().nullable(),
+    howMeasured: metadataAnswer.exactOptional(),
+  })
+  .openapi("Measurement");
+const wholeLot = z.object({
+  lot: lotSchema,
+  measurements: listOf(measurementSchema),
+  damaged: damagedSchema,
+});
+
+export const listLots = createRoute({
+  method: "get",
+  path: "/api/lots",
+  operationId: "listLots",
+  summary: "All lots, or those that are asked for",
+  request: {
+    query: z.object({
+      search: z
+        .string()
+        .max(200)
+        .optional()
+        .openapi({ description: "Words that all occur in name, material or note", example: "garnet" }),
+      limit: wholeNumber.optional().openapi({ type: "integer", description: "At most this many" }),
+      offset: wholeNumber.optional().openapi({ type: "integer", description: "Leaving out this many" }),
+    }),
+  },
+  responses: {
+    200: json(
+      "Lots, and how many there are of those asked for",
+      z.object({ lots: listOf(lotSchema), total: z.number(), damaged: damagedSchema }),
+    ),
+    ...refused(422),
+  },
+});
+export const keepLot = createRoute({
+  method: "post",
+  path: "/api/lots",
+  operationId: "keepLot",
+  summary: "Keep a lot",
+  request: { headers: changeHeaders, ...bodyOf(newLot, exampleLot) },
+  responses: { 201: json("The lot", wholeLot), ...refused(413, 422) },
+});
+export const showLot = createRoute({
+  method: "get",
+  path: "/api/lots/{id}",
+  operationId: "showLot",
+  summary: "A lot with its measurements; its version is the ETag",
+  request: { params: idParameter },
+  responses: { 200: json("The lot", wholeLot), ...refused(404) },
+});
+const lot = { path: "/api/lots", kind: "lot", called: "Lot" } as const;
+export const changeLot = changeRoute(lot, newLot, exampleLot);
+export const removeLot = removeRoute(lot);
+
+const imported = z.object({
+  kept: z.number(),
+  problems: listOf(problemSchema),
+  outcomes: outcomesSchema,
+});
+export const importTable = createRoute({
+  method: "post",
+  path: "/api/lots/{id}/measurements",
+  operationId: "importTable",
+  summary: "Bring in a table: every measurement that can be read, none that cannot",
+  request: {
+    params: idParameter,
+    headers: changeHeaders,
+    ...bodyOf(
+      z.object({
+        stage: stageField,
+        file: z
+          .string()
+          .max(400)
+          .nullable()
+          .default(null)
+          .transform((file) => (file === "" ? null : file)),
+        text: z.string().optional(),
+        base64: tableSchema.shape.base64,
+        options: optionsSchema("describe"),
+        howMeasured: metadataField.default({}).openapi({
+          description: "Laid over what the table states of it; null takes a field back",
+        }),
+      }),
+      { stage: "milled", file: "lot.csv", text: exampleTable.text, options: exampleOptions },
+    ),
+  },
+  responses: {
+    201: json("What was kept, and what was said while reading", imported),
+    422: {
+      description: "Nothing was kept: the problems say why. Or what of the request cannot be used",
+      content: { "application/json": { schema: imported }, ...problemContent },
+    },
+    ...refused(404, 413),
+  },
+});
+const run = { path: "/api/measurements", kind: "measurement", called: "Measurement" } as const;
+export const changeMeasurement = changeRoute(
+  run,
+  z.object({
+    name: nameGiven,
+    stage: stageField,
+    exclusionReason: reasonGiven(1000),
+    howMeasured: metadataField
+      .optional()
+      .openapi({ description: "All of how it was measured; left out, it stays as it is" }),
+  }),
+  { name: "run 1", stage: "re-fired", exclusionReason: null },
+);
+export const noteHowMeasured = createRoute({
+  method: "post",
+  path: "/api/how-measured",
+  operationId: "noteHowMeasured",
+  summary:
+    "Note how several runs of a lot were measured, over what they state; all of them or none, and null takes a field back",
+  request: {
+    headers: changeHeaders,
+    ...bodyOf(
+      z.object({
+        runs: z
+          .array(numbered)
+          .min(1)
+          .max(1000)
+          .refine((runs) => new Set(runs.map((one) => one.id)).size === runs.length, {
+            message: "each run once",
+          }),
+        howMeasured: metadataField,
+      }),
+      { runs: [{ id: 1, version: 2 }], howMeasured: { operator: "A", instrument: "laser A" } },
+    ),
+  },
+  responses: {
+    200: json("How many runs", z.object({ noted: z.number() })),
+    ...refused(404, 412, 413, 422),
+  },
+});
+
+export const mostLots = 200;
+export const showLotHistory = createRoute({
+  method: "get",
+  path: "/api/lot-history",
+  operationId: "showLotHistory",
+  summary:
+    "Sizes, settings and other results of the latest lots with runs of a stage, in the order they were made",
+  request: {
+    query: z.object({
+      stage: stageField.default("re-fired"),
+      "below-um": z.coerce.number().positive().max(1e5).default(1),
+      limit: z.coerce.number().int().min(1).max(mostLots).default(mostLots),
+    }),
+  },
+  responses: {
+    200: json("The history", lotHistoryAnswer.extend({ damaged: damagedSchema })),
+    ...refused(422),
+  },
+});

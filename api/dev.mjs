@@ -1,0 +1,88 @@
+// `npm run dev`: one server for page and API that takes each saved change up itself.
+// The page is served from its sources and reloads when one of them changes (styles change in place); the API is loaded
+// from its sources too, and loaded anew with the first request after a change. Nothing is built.
+// It keeps its data apart in .cache/dev unless FINEBAND_DATA or DATABASE_URL says where; PORT and HOST as for `npm start`.
+import { mkdirSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { getRequestListener } from "@hono/node-server";
+import { createServer } from "vite";
+
+const top = fileURLToPath(new URL("..", import.meta.url));
+const dataFolder = `${top}.cache/dev`;
+mkdirSync(dataFolder, { recursive: true });
+
+/** The API over one open store: made when it is first asked for, and again after a change. */
+class FreshApi {
+  #load;
+  #made = null;
+
+  constructor(load) {
+    this.#load = load;
+  }
+
+  async fetch(request) {
+    this.#made ??= this.#make();
+    const made = this.#made;
+    try {
+      return await (await made).app.fetch(request);
+    } catch (fault) {
+      // A source that does not load is read again with the next request.
+      if (this.#made === made) this.#made = null;
+      return new Response(fault instanceof Error ? fault.stack : String(fault), { status: 500 });
+    }
+  }
+
+  async #make() {
+    const { openDatabase, whereaboutsOf } = await this.#load("store/database/database.ts");
+    const { makeStore } = await this.#load("store/store.ts");
+    const { saveDemo } = await this.#load("demo.ts");
+    const { makeApp } = await this.#load("app.ts");
+    const db = await openDatabase(whereaboutsOf(process.env, dataFolder));
+    const store = makeStore(db, () => new Date());
+    if (await store.isEmpty()) await saveDemo(store, `${top}distributions/samples`);
+    return { store, app: makeApp({ store, uiFolder: null, log: (fault) => console.error(fault) }) };
+  }
+
+  /** Lets the open store go: what it is loaded from has changed, or the server ends. */
+  async drop() {
+    const made = this.#made;
+    this.#made = null;
+    await made?.then(
+      ({ store }) => store.close(),
+      () => undefined,
+    );
+  }
+}
+
+const api = new FreshApi((path) => server.ssrLoadModule(`${top}api/${path}`));
+const answerApi = getRequestListener((request) => api.fetch(request));
+
+const server = await createServer({
+  configFile: `${top}ui/vite.config.ts`,
+  cacheDir: `${top}.cache/vite`,
+  server: {
+    host: process.env.HOST ?? "127.0.0.1",
+    port: Number(process.env.PORT ?? 8417),
+    strictPort: true,
+    fs: { allow: [top] },
+  },
+  plugins: [
+    {
+      name: "api",
+      configureServer: ({ middlewares }) => {
+        middlewares.use((request, response, next) =>
+          request.url?.startsWith("/api/") ? answerApi(request, response) : next(),
+        );
+      },
+      async hotUpdate({ modules }) {
+        if (this.environment.name === "ssr" && modules.length > 0) await api.drop();
+      },
+      closeBundle: () => api.drop(),
+    },
+  ],
+});
+await server.listen();
+console.log(`Fineband is at ${server.resolvedUrls.local[0]}`);
+process.once("SIGINT", () => {
+  void server.close().then(() => process.exit(0));
+});

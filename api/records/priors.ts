@@ -1,0 +1,43 @@
+import { z } from "@hono/zod-openapi";
+import { type Priors, usualPriors } from "#model/mill/trials/priors.ts";
+import { idField, listOf } from "./fields.ts";
+import { kindOf } from "./kind.ts";
+
+const positive = z.number().positive();
+export const normalPrior = z.object({ mean: z.number(), sd: positive });
+
+/** PRIORS.json; what came later may be left out and is then the usual. */
+export const priorsSchema = z
+  .object({
+    medianOverCut: positive,
+    medianSd: positive,
+    speed: normalPrior,
+    flow: normalPrior,
+    feed: normalPrior,
+    noise: positive,
+    width: normalPrior.default(usualPriors.width),
+    widthSlopeSd: positive.default(usualPriors.widthSlopeSd),
+    circuit: z
+      .object({
+        sharpness: z.number().gt(0).lt(1),
+        fragmentExponent: positive,
+        rateExponent: positive,
+        load: positive,
+      })
+      .default(usualPriors.circuit),
+  } satisfies Record<keyof Priors, z.ZodType>)
+  .openapi("Priors");
+
+/** The priors of a mill, and the lots whose re-firing does not speak for its next one. */
+export const priorsFields = z.object({
+  millId: idField,
+  priors: priorsSchema,
+  /** Numbers of lots; one that is no longer kept says nothing. */
+  excludedLots: listOf(idField),
+});
+
+export const priors = kindOf(priorsFields, {
+  list: "savedPriors",
+  parent: "millId",
+  title: () => "what is believed before trials",
+});

@@ -1,0 +1,32 @@
+import { z } from "@hono/zod-openapi";
+import { optionWords, type ReadingOptions, withAnswer } from "#distributions/tables/text/readingOptions.ts";
+
+const wordFields = Object.fromEntries(
+  Object.entries(optionWords).map(([option, words]): [string, z.ZodType] => [
+    option,
+    z.enum<readonly string[]>(words).exactOptional(),
+  ]),
+);
+const otherFields = z.object({
+  firstEdgeUm: z.number().exactOptional(),
+  only: z.array(z.string()).exactOptional(),
+});
+
+/** Every answer that a reader of tables may be given, as it is kept beside the table. The list of them is the reader's own. */
+export const readingOptionsField = z
+  .object({ ...wordFields, ...otherFields.shape })
+  .transform((told) => ({
+    ...answeredWords((option) => Reflect.get(told, option)),
+    ...otherFields.parse(told),
+  }))
+  .openapi("ReadingOptions");
+
+/** The options that take words, with the word that is given for each; one that is not given is absent. */
+export function answeredWords(given: (option: string) => unknown): ReadingOptions {
+  let options: ReadingOptions = {};
+  for (const option of Object.keys(optionWords)) {
+    const word = given(option);
+    if (typeof word === "string") options = withAnswer(options, option, word) ?? options;
+  }
+  return options;
+}

@@ -1,0 +1,46 @@
+import { z } from "@hono/zod-openapi";
+import { mergedMetadata } from "#distributions/measurementMetadata.ts";
+import { readBand } from "./band.ts";
+import { curveField, idField, listOf, metadataField, stageField, textOrNothing } from "./fields.ts";
+import { kindOf } from "./kind.ts";
+
+const run = z
+  .object({
+    file: textOrNothing,
+    name: z.string(),
+    distribution: curveField,
+    howMeasured: metadataField.exactOptional(),
+  })
+  .transform((one) => mergedMetadata(one));
+
+/** What an answer was computed from. */
+const inputs = z.object({
+  lotName: z.string(),
+  stage: stageField,
+  densityGPerCm3: z.number(),
+  runs: listOf(run),
+  band: z.unknown().transform((band) => (band === null ? null : readBand(band))),
+});
+
+/** An answer as it was given: never changed, and computed again only beside it. */
+export const releaseFields = z.object({
+  lotId: idField,
+  name: z.string(),
+  note: z.string(),
+  releasedAt: z.string(),
+  modelVersion: z.string(),
+  inputs,
+  /** The answers to describe and, with a band, to check, as JSON. */
+  result: z.unknown(),
+  /** SHA-256 of model version, inputs and result. */
+  hash: z.string(),
+  /** The printed report as it was that day, byte for byte, and its SHA-256; null where none was kept. */
+  sheet: z.object({ html: z.string(), sha256: z.string() }).nullable().default(null),
+});
+
+export const releaseRecord = kindOf(releaseFields, {
+  list: "released",
+  parent: "lotId",
+  standsAlone: true,
+  title: (b) => `frozen answer "${b.name}"`,
+});

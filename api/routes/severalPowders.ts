@@ -1,0 +1,70 @@
+import type { OpenAPIHono } from "@hono/zod-openapi";
+import * as contract from "#api/contract/questions.ts";
+import { askBand } from "#api/queries/bands.ts";
+import { askAirClassification, askBlend, unmixed, unscalped } from "#api/queries/blends.ts";
+import { askAgainst, askHistory } from "#api/queries/comparing.ts";
+import { givenOf, readRequest } from "#api/queries/requests.ts";
+import { askStages } from "#api/queries/stages.ts";
+import { readHistory } from "#distributions/tables/reading/readHistory.ts";
+import { parseBand } from "#model/band/bandFile.ts";
+
+/** Questions about several powders together. Nothing is kept. */
+export function severalPowderRoutes(app: OpenAPIHono): void {
+  app.openapi(contract.stagesRoute, async (c) => {
+    const { stages, options } = c.req.valid("json");
+    const given = givenOf(options, "stages");
+    const tables = await Promise.all(
+      stages.map(async (table) => ({ ...(await readRequest(table, given)), file: table.name ?? null })),
+    );
+    const answer = askStages(tables, given);
+    return c.json(answer, answer.steps.length > 0 ? 200 : 422);
+  });
+  app.openapi(contract.bandRoute, async (c) => {
+    const { options, ...table } = c.req.valid("json");
+    const given = givenOf(options, "band");
+    return c.json(askBand(await readRequest(table, given), given), 200);
+  });
+  app.openapi(contract.againstRoute, async (c) => {
+    const { powders, options } = c.req.valid("json");
+    const given = givenOf(options, "against");
+    const tables = await Promise.all(
+      powders.map(async (table, i) => ({
+        ...(await readRequest(table, given)),
+        name: table.name ?? `powder ${i + 1}`,
+      })),
+    );
+    const answer = askAgainst(tables);
+    return c.json(answer, answer.others.length > 0 ? 200 : 422);
+  });
+  app.openapi(contract.historyRoute, (c) => {
+    const { text, name, options } = c.req.valid("json");
+    const answer = askHistory(readHistory(text, name ?? null), givenOf(options, "history"));
+    return c.json(answer, answer.charts.length > 0 ? 200 : 422);
+  });
+  mixingRoutes(app);
+}
+
+function mixingRoutes(app: OpenAPIHono): void {
+  app.openapi(contract.blendRoute, async (c) => {
+    const { lots, band: value, options } = c.req.valid("json");
+    const given = givenOf(options, "blend");
+    const { band, problems } = parseBand(value, null);
+    if (band === null) return c.json(unmixed(problems), 422);
+    const tables = await Promise.all(
+      lots.map(async (table, i) => ({
+        ...(await readRequest(table, given)),
+        name: table.name ?? `lot ${i + 1}`,
+      })),
+    );
+    const answer = askBlend(tables, band);
+    return c.json(answer, answer.isIn === null ? 422 : 200);
+  });
+  app.openapi(contract.scalpRoute, async (c) => {
+    const { options, band: value, ...table } = c.req.valid("json");
+    const given = givenOf(options, "scalp");
+    const read = value === undefined ? { band: undefined, problems: [] } : parseBand(value, null);
+    if (read.band === null) return c.json(unscalped(read.problems), 422);
+    const answer = askAirClassification(await readRequest(table, given), read.band, given);
+    return c.json(answer, answer.kept === null ? 422 : 200);
+  });
+}

@@ -1,0 +1,52 @@
+import type { Kysely } from "kysely";
+import type { Damaged, NewBatch, NewPriors, SavedBatch, SavedPriors } from "#api/records/records.ts";
+import type { Tables } from "#api/store/database/tables.ts";
+import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
+import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
+import type { Stage } from "#model/lot/stages.ts";
+import { only } from "./only.ts";
+
+/** The priors of mills, one entry a mill, and batches, one entry a stage of a lot. */
+export function makePriors(db: Kysely<Tables>, clock: () => Date) {
+  const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
+    append(db, clock, occasion, work);
+  return {
+    async savedPriors(): Promise<{ savedPriors: SavedPriors[]; damaged: readonly Damaged[] }> {
+      const { kept, damaged } = await entriesOf(db, "belief");
+      return { savedPriors: withIds(kept), damaged };
+    },
+
+    /** What is believed of a mill, one entry a mill; null takes it back to the usual. */
+    keepPriors: (
+      millId: number,
+      priors: NewPriors | null,
+      expected: number | null,
+      occasion: Occasion,
+    ): Promise<Written> =>
+      change(occasion, async (writer) => {
+        const { name } = await writer.read("mill", millId);
+        const [now] = (await entriesOf(writer.tx, "belief", millId)).kept;
+        await only(writer, "belief", { now: now ?? null, expected }, priors && { millId, ...priors });
+        return { what: `noted what is believed of mill "${name}" before trials` };
+      }),
+
+    async batches(): Promise<{ batches: SavedBatch[]; damaged: readonly Damaged[] }> {
+      const { kept, damaged } = await entriesOf(db, "batch");
+      return { batches: withIds(kept), damaged };
+    },
+
+    /** A batch from a stage of a lot, one entry a stage; null takes it away. */
+    keepBatch: (
+      { lotId, stage }: { readonly lotId: number; readonly stage: Stage },
+      batch: NewBatch | null,
+      expected: number | null,
+      occasion: Occasion,
+    ): Promise<Written> =>
+      change(occasion, async (writer) => {
+        const { name } = await writer.read("lot", lotId);
+        const now = (await entriesOf(writer.tx, "batch", lotId)).kept.find((b) => b.body.stage === stage);
+        await only(writer, "batch", { now: now ?? null, expected }, batch && { lotId, stage, ...batch });
+        return { what: `noted a batch from ${stage} of lot "${name}"` };
+      }),
+  };
+}

@@ -1,0 +1,109 @@
+import type { Kysely } from "kysely";
+import { z } from "zod";
+import { NoSuchEntry } from "#api/records/faults.ts";
+import type {
+  Damaged,
+  ListedReleaseRecord,
+  ReleasedReport,
+  ReleaseInputs,
+  Saved,
+  ShownReleaseRecord,
+} from "#api/records/records.ts";
+import { buildReport } from "#api/report/buildReport.ts";
+import type { Tables } from "#api/store/database/tables.ts";
+import { entriesById, entriesOf, entryOf } from "#api/store/ledger/entries.ts";
+import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
+import type { LotRecord } from "#model/answers/factors/lotHistory.ts";
+import type { Stage } from "#model/lot/stages.ts";
+import { makeLots } from "./lots.ts";
+import { inputsOf, releaseRecord, shown } from "./releaseRecords.ts";
+import { bandFor, reportInputs } from "./reportInputs.ts";
+
+/** Answers as they were released, and what is kept of many lots together. */
+export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
+  const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
+    append(db, clock, occasion, work);
+  const { lot: lotWithRuns } = makeLots(db, clock);
+  const inputs = async (lotId: number, stage: Stage): Promise<ReleaseInputs | null> => {
+    const found = await lotWithRuns(lotId);
+    if (found === null) return null;
+    return inputsOf(found.lot, stage, found.measurements, await bandFor(db, found.lot));
+  };
+  return {
+    /** What is kept of the latest lots with runs of a stage, in the order they were made. */
+    async lotRecords(
+      stage: Stage,
+      limit: number,
+    ): Promise<{ records: LotRecord[]; damaged: readonly Damaged[] }> {
+      const latest = await db
+        .selectFrom("entries")
+        .select("parent")
+        .distinct()
+        .where("kind", "=", "measurement")
+        .where("part", "=", stage)
+        .orderBy("parent", "desc")
+        .limit(limit)
+        .execute();
+      const ids = latest.flatMap((row) => row.parent ?? []).reverse();
+      const lots = await entriesById(db, "lot", ids);
+      const runs = await entriesOf(db, "measurement", ids);
+      const noted = await entriesOf(db, "stage", ids);
+      const results = await entriesOf(db, "result", ids);
+      const records = lots.kept.map((lot): LotRecord => {
+        const isOwn = ({ body }: { body: { lotId: number } }) => body.lotId === lot.id;
+        return {
+          name: lot.body.name,
+          densityGPerCm3: lot.body.densityGPerCm3,
+          runs: runs.kept
+            .filter((r) => isOwn(r) && r.body.stage === stage && r.body.exclusionReason === null)
+            .map(({ body: { file, name, distribution } }) => ({ file, name, distribution })),
+          settings: noted.kept
+            .filter(isOwn)
+            .flatMap(({ body }) => body.settings.map((s) => ({ stage: body.stage, ...s }))),
+          results: results.kept.filter(isOwn).map(({ body }) => body),
+        };
+      });
+      return { records, damaged: [...lots.damaged, ...runs.damaged, ...noted.damaged, ...results.damaged] };
+    },
+
+    /** Freezes what is answered today about a stage of a lot. @throws NoSuchEntry, DomainError  no runs */
+    release: (
+      lotId: number,
+      { stage, ...told }: { readonly stage: Stage; readonly name: string; readonly note: string },
+      occasion: Occasion,
+    ): Promise<Written> =>
+      // Read once, where it is written: the sheet and the inputs beside it are of the same moment.
+      change(occasion, async (writer) => {
+        const kept = await reportInputs(writer.tx, clock, lotId);
+        if (kept === null) throw new NoSuchEntry("lot", lotId);
+        const now = inputsOf(kept.lot, stage, kept.measurements, kept.band);
+        const sheet = buildReport(kept, { stage, report: "full" });
+        const at = clock().toISOString();
+        await writer.make("frozen", releaseRecord(now, { lotId, ...told, at, html: sheet?.html ?? null }));
+        return { what: `froze "${told.name}" (${stage} of lot "${now.lotName}")` };
+      }),
+
+    /** The sheet as it was frozen; null when there is none. @throws NoSuchEntry, DamagedEntry */
+    async releasedReport(id: number): Promise<ReleasedReport | null> {
+      const kept = await entryOf(db, "frozen", id);
+      if (kept === null) throw new NoSuchEntry("frozen", id);
+      return kept.body.sheet;
+    },
+
+    /** A frozen answer beside today's; null when there is none. @throws DamagedEntry */
+    async releaseRecord(id: number): Promise<ShownReleaseRecord | null> {
+      const kept = await entryOf(db, "frozen", id);
+      return kept === null ? null : shown(kept, await inputs(kept.body.lotId, kept.body.inputs.stage));
+    },
+  };
+}
+
+const checked = z.object({ check: z.object({ sentence: z.string() }).nullable() });
+
+export function listed({ id, version, body }: Saved<"frozen">): ListedReleaseRecord {
+  const { lotId, name, note, releasedAt, modelVersion, hash, inputs, result, sheet } = body;
+  const { data } = checked.safeParse(result);
+  const sentence = data?.check?.sentence ?? "";
+  const said = { stage: inputs.stage, sentence, hasSheet: sheet !== null };
+  return { id, version, lotId, name, note, releasedAt, modelVersion, hash, ...said };
+}

@@ -1,0 +1,80 @@
+import { DomainError } from "#distributions/domainError.ts";
+
+/** What is done to a powder in a step, whatever a lab calls the step. Mathematics asks for this and for the order, never for the name. */
+export const stepKinds = [
+  "received",
+  "fired",
+  "crushed",
+  "milled",
+  "heat-treated",
+  "sieved",
+  "washed",
+  "blended",
+  "reference",
+  "other",
+] as const;
+
+export type StepKind = (typeof stepKinds)[number];
+
+/** A step of a material's process: the stage a lot is in once the step is done. */
+export interface ProcessStep {
+  /** Stays the same when the step is renamed. */
+  readonly id: string;
+  readonly name: string;
+  readonly kind: StepKind;
+}
+
+/** The steps a material has until its lab names others; their names are understood everywhere. */
+export const usualSteps: readonly ProcessStep[] = [
+  { id: "precursor", name: "precursor", kind: "received" },
+  { id: "fired", name: "fired", kind: "fired" },
+  { id: "crushed", name: "crushed", kind: "crushed" },
+  { id: "milled", name: "milled", kind: "milled" },
+  { id: "re-fired", name: "re-fired", kind: "heat-treated" },
+];
+
+/** What is bought to be compared with stands beside the steps of every material, not among them. */
+export const referenceStep: ProcessStep = { id: "reference", name: "reference", kind: "reference" };
+
+/**
+ * The steps of a material as they may be kept: at least one, each with a name and an id of its own.
+ *
+ * @throws DomainError  no step, an empty name, two of one name or id
+ */
+export function processSteps(steps: readonly ProcessStep[]): readonly ProcessStep[] {
+  if (steps.length === 0) throw new DomainError("process steps", "must hold at least one step", 0);
+  for (const [i, step] of steps.entries()) {
+    if (step.name.trim() === "") throw new DomainError("process step", "must have a name", `step ${i + 1}`);
+    const before = steps.slice(0, i);
+    if (before.some((other) => folded(other.name) === folded(step.name)))
+      throw new DomainError("process step", "must have a name of its own", step.name);
+    if (before.some((other) => other.id === step.id))
+      throw new DomainError("process step", "must have an id of its own", step.id);
+  }
+  return steps;
+}
+
+/** The step a stage is named after, by name or id, case and blanks aside; null where the process has none such. */
+export function stepNamed(steps: readonly ProcessStep[], stage: string): ProcessStep | null {
+  const wanted = folded(stage);
+  const known = [...steps, referenceStep];
+  return known.find((step) => folded(step.name) === wanted || folded(step.id) === wanted) ?? null;
+}
+
+/** The last step of a kind before another step, such as the milling that a heat treatment follows; null where there is none. */
+export function lastBefore(
+  steps: readonly ProcessStep[],
+  step: ProcessStep,
+  kind: StepKind,
+): ProcessStep | null {
+  const place = steps.findIndex((each) => each.id === step.id);
+  return steps.slice(0, Math.max(place, 0)).findLast((each) => each.kind === kind) ?? null;
+}
+
+/** Names as they are compared: case, blanks, hyphens and underscores aside. */
+export function folded(name: string): string {
+  return name
+    .trim()
+    .toLowerCase()
+    .replace(/[\s_–-]+/g, "-");
+}

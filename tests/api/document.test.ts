@@ -1,0 +1,56 @@
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { type KeptHere, keepHere } from "./saved.ts";
+
+interface Operation {
+  readonly operationId?: string;
+  readonly requestBody?: { readonly content: Record<string, { readonly example?: unknown }> };
+  readonly responses: Record<string, { readonly content?: Record<string, { readonly schema?: object }> }>;
+}
+
+let here: KeptHere;
+let operations: readonly (readonly [string, Operation])[] = [];
+let text = "";
+beforeAll(async () => {
+  here = await keepHere({ withDemo: true });
+  text = await (await here.ask("GET", "/api/openapi.json")).text();
+  const paths: Record<string, Record<string, Operation>> = JSON.parse(text).paths;
+  operations = Object.entries(paths).flatMap(([path, methods]) =>
+    Object.entries(methods).map(([method, operation]) => [`${method} ${path}`, operation] as const),
+  );
+});
+afterAll(() => here.close());
+
+describe("the API's document", () => {
+  test("names every operation, each by a name of its own", () => {
+    const names = operations.map(([, { operationId }]) => operationId);
+    expect(names).not.toContain(undefined);
+    expect(new Set(names).size).toBe(names.length);
+    expect(names.length).toBeGreaterThan(60);
+  });
+  test("says what every operation answers, and refuses with problem details", () => {
+    for (const [at, { responses }] of operations) {
+      const [ok] = Object.entries(responses).filter(([status]) => status.startsWith("2"));
+      expect(ok, at).toBeDefined();
+      if (ok?.[0] !== "204") expect(Object.values(ok?.[1].content ?? {})[0]?.schema, at).toBeDefined();
+      for (const [status, { content }] of Object.entries(responses))
+        if (status.startsWith("4"))
+          expect(Object.keys(content ?? {}), at).toContain("application/problem+json");
+    }
+  });
+  test("shows an example of every body, and has the words of the wire alone", () => {
+    for (const [at, { requestBody }] of operations)
+      for (const { example } of Object.values(requestBody?.content ?? {})) expect(example, at).toBeDefined();
+    for (const word of ["asideBecause", "rescue", "leftOutLots", "beliefs", "frozenAt"])
+      expect(text).toContain(`"${word}"`);
+    expect(text).not.toMatch(/exclusionReason|sizeShiftNeeded|excludedLots|savedPriors|releasedAt/);
+  });
+  test("every question's example is answered", async () => {
+    const questions = operations.filter(([at]) => /^post \/api\/[a-z]+$/.test(at));
+    for (const [at, { requestBody, operationId }] of questions) {
+      const example = requestBody?.content["application/json"]?.example;
+      if (example === undefined || /^(keep|undo|redo|import)/.test(operationId ?? "")) continue;
+      const answer = await here.ask("POST", at.replace("post ", ""), example);
+      expect(answer.status, `${at}: ${(await answer.clone().text()).slice(0, 300)}`).toBe(200);
+    }
+  });
+});

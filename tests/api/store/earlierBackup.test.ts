@@ -1,0 +1,43 @@
+import { createHash } from "node:crypto";
+import { readFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { gunzipSync } from "node:zlib";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { ownDoing } from "../../../api/store/ledger/ledger.ts";
+import { type KeptHere, keepHere } from "../saved.ts";
+
+// A backup that the code before the schemas wrote: the demo, and some of every kind of entry beside it. What that code
+// answered from it, and how its copies read, stands beside it as hashes of the bytes.
+const at = (name: string) => fileURLToPath(new URL(`earlier/${name}`, import.meta.url));
+const backup = gunzipSync(readFileSync(at("backup.jsonl.gz"))).toString();
+const then: { answers: Record<string, string>; tables: Record<string, string> } = JSON.parse(
+  readFileSync(at("backup.json"), "utf8"),
+);
+const hashOf = (text: string) => createHash("sha256").update(text).digest("hex");
+
+let here: KeptHere;
+beforeAll(async () => {
+  here = await keepHere();
+  expect((await here.store.restore(backup, ownDoing)).withTrail).toBe(true);
+});
+afterAll(() => here.close());
+
+describe("a backup of the code before", () => {
+  test.each(Object.entries(then.answers))("answers GET /api/%s byte for byte", async (path, hash) => {
+    expect(hashOf(await (await here.ask("GET", `/api/${path}`)).text())).toBe(hash);
+  });
+  test.each(Object.entries(then.tables))("gives %s byte for byte", async (name, hash) => {
+    expect(hashOf((await here.store.copyTables()).get(name) ?? "")).toBe(hash);
+  });
+  test("is sound, and written again is the same", async () => {
+    expect((await here.store.verify()).faults).toEqual([]);
+    const lines: string[] = [];
+    for await (const line of here.store.backup()) lines.push(line);
+    expect(lines.join("")).toBe(backup);
+  });
+  test("holds a released answer whose inputs are the same today", async () => {
+    const { frozen, changedInputs } = await (await here.ask("GET", "/api/frozen/1")).json();
+    expect(frozen.frozenAt).toBe("1970-01-01T00:00:00.000Z");
+    expect(changedInputs).toEqual([]);
+  });
+});

@@ -1,0 +1,5 @@
+import { render } from "preact";
+import { Gallery } from "./gallery.tsx";
+
+const holder = document.getElementById("app");
+if (holder !== null) render(<Gallery />, holder);

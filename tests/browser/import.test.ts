@@ -1,0 +1,255 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { zipSync } from "fflate";
+import type { Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { parts, sheetOf, table } from "../distributions/tables/workbook/workbookParts.ts";
+import { serve } from "./served.ts";
+
+const root = fileURLToPath(new URL("../..", import.meta.url));
+let served: Awaited<ReturnType<typeof serve>>;
+
+beforeAll(async () => {
+  served = await serve();
+});
+afterAll(() => served?.stop());
+
+async function openPanel(): Promise<{ page: Page; faults: string[] }> {
+  const opened = await served.open("");
+  await opened.page.getByRole("button", { name: "Import a table" }).click();
+  return opened;
+}
+
+const falling = "size um,cumulative volume %\n0.5,100\n1,80\n2,40\n4,10\n8,0\n";
+const sample = (name: string) => readFileSync(join(root, `distributions/samples/lots/garnet-07/${name}.csv`));
+
+describe("bringing in a table, in a real browser", () => {
+  test("a column that falls under a cumulative heading is asked about, and the answer reads it", async () => {
+    const { page, faults } = await openPanel();
+    await page.getByLabel("Table", { exact: true }).fill(falling);
+    await page.getByText("the whole column falls as sizes rise, as oversize does").waitFor();
+    await page.getByRole("button", { name: /^oversize/ }).press("Enter");
+    await page.getByText("One measurement is read").waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("what the values are can be said also where the table was refused", async () => {
+    const { page } = await openPanel();
+    await page
+      .getByLabel("Table", { exact: true })
+      .fill("lower_um,upper_um,volume %\n1,2,37\n2,4,74\n4,8,185\n8,16,33\n");
+    await page.getByText("that is 229 % too much").waitFor();
+    const scale = page.getByLabel("As", { exact: true });
+    await scale.focus();
+    await scale.selectOption("amount");
+    await page.getByText("One measurement is read").waitFor();
+    expect(await page.getByText("Counts or masses were divided by their total, 329").count()).toBeGreaterThan(
+      0,
+    );
+    await scale.selectOption("");
+    await page.getByText("that is 229 % too much").waitFor();
+    expect(await page.getByLabel("Values are").count()).toBe(1);
+    await page.close();
+  });
+
+  test("each alternative shows what it does to D50", async () => {
+    const { page } = await openPanel();
+    await page.getByLabel("Table", { exact: true }).fill("upper um,volume %\n1,20\n2,60\n4,20\n");
+    await page.getByText("One measurement is read").waitFor();
+    const edges = page.getByLabel("Sizes are edges").locator("option");
+    expect((await edges.allTextContents())[0]).toBe("upper, as read");
+    await edges.getByText(/^lower, D50 2.83 µm$/).waitFor({ state: "attached" });
+    await page.close();
+  });
+
+  test("a long table that was pasted is named, and no key wipes it", async () => {
+    const { page } = await openPanel();
+    const field = page.getByLabel("Table", { exact: true });
+    await field.evaluate((element) => {
+      const data = new DataTransfer();
+      const rows = Array.from({ length: 3500 }, (_, i) => `${i + 1},${(i < 3499 ? 0 : 100).toFixed(99)}`);
+      data.setData("text/plain", `upper um,volume %\n${rows.join("\n")}\n`);
+      element.dispatchEvent(
+        new ClipboardEvent("paste", { clipboardData: data, bubbles: true, cancelable: true }),
+      );
+    });
+    await page.getByText(/^The pasted table \(0.\d+ MB\) is too long to show/).waitFor();
+    await field.press("x");
+    expect(await field.inputValue()).toBe("");
+    expect(await page.getByText(/^The pasted table .* is too long/).count()).toBe(1);
+    await page.close();
+  });
+
+  test("cells pasted from a spreadsheet come as its table", async () => {
+    const { page } = await openPanel();
+    await page.getByLabel("Table", { exact: true }).evaluate((field) => {
+      const data = new DataTransfer();
+      data.setData("text/plain", "no table");
+      const cell = (row: readonly string[]) => `<tr>${row.map((text) => `<td>${text}</td>`).join("")}</tr>`;
+      const rows = [
+        ["lower um", "upper um", "volume %"],
+        ["0,5", "1,0", "20,0"],
+        ["1,0", "2,0", "60,0"],
+        ["2,0", "4,0", "20,0"],
+      ];
+      data.setData("text/html", `<table>${rows.map(cell).join("")}</table>`);
+      field.dispatchEvent(
+        new ClipboardEvent("paste", { clipboardData: data, bubbles: true, cancelable: true }),
+      );
+    });
+    await page.getByText("One measurement is read").waitFor();
+    expect(await page.getByText("decimal: comma, from the table").count()).toBe(1);
+    await page.close();
+  });
+
+  test("several files at once: each has its own line, a bad one never loses the others, all that can be read is kept", async () => {
+    const { page, faults } = await openPanel();
+    await page.getByLabel("Or files").setInputFiles([
+      { name: "milled.csv", mimeType: "text/csv", buffer: sample("milled") },
+      {
+        name: "broken.csv",
+        mimeType: "text/csv",
+        buffer: Buffer.from("lower_um,upper_um,volume %\n1,2,43\n2,4,50\n"),
+      },
+      { name: "falling.csv", mimeType: "text/csv", buffer: Buffer.from(falling) },
+    ]);
+    const list = page.getByRole("list", { name: "Files" });
+    await list.waitFor();
+    expect((await list.locator("li").allTextContents()).map((t) => t.trim())).toEqual([
+      "milled.csv 4 read",
+      "broken.csv refused",
+      "falling.csv needs an answer",
+    ]);
+    await page.getByRole("button", { name: "falling.csv" }).click();
+    await page.getByRole("button", { name: /^oversize/ }).click();
+    await page.getByText("5 measurements are read from 2 of 3 files").waitFor();
+    expect(await page.getByLabel("as", { exact: true }).inputValue()).toBe("milled");
+    await page.getByRole("button", { name: "Save", exact: true }).click();
+    await page.getByText("Saved. Still here, not saved: broken.csv.").waitFor();
+    expect(await page.getByRole("button", { name: "Save", exact: true }).count()).toBe(0);
+    await page.getByLabel("Table", { exact: true }).fill(falling.replace("80", "85"));
+    await page.getByRole("button", { name: "Read it the same way: values oversize" }).click();
+    await page.getByText("One measurement is read").waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("a workbook is read beside one that is refused", async () => {
+    const { page, faults } = await openPanel();
+    const good = Buffer.from(zipSync(parts([sheetOf(table("host A volume %"))])));
+    const bad = Buffer.from(zipSync({ ...parts([]), "../x.xml": new Uint8Array(4) }));
+    const mimeType = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet";
+    await page.getByLabel("Or files").setInputFiles([
+      { name: "host.xlsx", mimeType, buffer: good },
+      { name: "stray.xlsx", mimeType, buffer: bad },
+    ]);
+    const lines = page.getByRole("list", { name: "Files" }).locator("li");
+    await lines.nth(1).waitFor();
+    expect((await lines.allTextContents()).map((t) => t.trim())).toEqual([
+      "host.xlsx 1 read",
+      "stray.xlsx refused",
+    ]);
+    await page.getByRole("button", { name: "stray.xlsx" }).click();
+    await page.getByText("which points outside of it").waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("what was read goes onto the clipboard and into files, and comes back as it was", async () => {
+    const { page, faults } = await openPanel();
+    await page.context().grantPermissions(["clipboard-read", "clipboard-write"]);
+    await page
+      .getByLabel("Or files")
+      .setInputFiles([{ name: "milled.csv", mimeType: "text/csv", buffer: sample("milled") }]);
+    await page.getByRole("button", { name: "Copy as a table" }).click();
+    await page.getByText("Copied.").waitFor();
+    expect(await page.evaluate(() => navigator.clipboard.readText())).toMatch(
+      /^share of each class by volume as fraction\nhow it was measured: not stated\nlower_um\tupper_um\trun 1\n/,
+    );
+    for (const [button, name] of [
+      ["Save CSV", "milled.csv"],
+      ["Save JSON", "milled.json"],
+    ] as const) {
+      const [download] = await Promise.all([
+        page.waitForEvent("download"),
+        page.getByRole("button", { name: button }).click(),
+      ]);
+      expect(download.suggestedFilename()).toBe(name);
+      await page
+        .getByLabel("Or files")
+        .setInputFiles([{ name, mimeType: "text/plain", buffer: readFileSync(await download.path()) }]);
+      await page.getByText("4 measurements are read and shown below").waitFor();
+    }
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("of three files of which the second cannot be kept, the first is kept once", async () => {
+    const { page } = await openPanel();
+    const files = ["a", "b", "c"].map((name) => ({
+      name: `${name}.csv`,
+      mimeType: "text/csv",
+      buffer: sample("milled"),
+    }));
+    await page.getByLabel("Or files").setInputFiles(files);
+    const asked: string[] = [];
+    await page.route("**/api/lots/*/measurements", (route) => {
+      const { file } = route.request().postDataJSON();
+      asked.push(file);
+      return asked.length === 2
+        ? route.fulfill({ status: 507, json: { detail: "The disk is full." } })
+        : route.continue();
+    });
+    const keep = page.getByRole("button", { name: "Save", exact: true });
+    await keep.click();
+    await page.getByText("The disk is full.").waitFor();
+    await keep.click();
+    await keep.waitFor({ state: "detached" });
+    expect(asked).toEqual(["a.csv", "b.csv", "b.csv", "c.csv"]);
+    await page.close();
+  });
+
+  test("a table that is only looked at is judged as the stage it is of, and can be kept in a lot made for it", async () => {
+    const { page, faults } = await openPanel();
+    await page
+      .getByLabel("Or files")
+      .setInputFiles([{ name: "milled.csv", mimeType: "text/csv", buffer: sample("milled") }]);
+    const verdict = page.getByRole("heading", { level: 1 });
+    await verdict.getByText("This is milled powder; the band is for re-fired powder").waitFor();
+    await page.getByLabel("Or files").setInputFiles([
+      { name: "crushed.csv", mimeType: "text/csv", buffer: sample("crushed") },
+      { name: "milled.csv", mimeType: "text/csv", buffer: sample("milled") },
+    ]);
+    await verdict.getByText("This is crushed powder").waitFor();
+    await page.getByRole("button", { name: "milled.csv" }).click();
+    await verdict.getByText("This is milled powder").waitFor();
+    await page
+      .getByText("To be saved: crushed.csv as crushed and milled.csv as milled, unless one stage is chosen")
+      .waitFor();
+    await page.getByRole("button", { name: "In a new lot" }).click();
+    const form = page.getByRole("form", { name: "Save in this new lot" });
+    await form.getByText("Still needed: a name and the density of the solid.").waitFor();
+    await form.getByLabel("Name", { exact: true }).fill("Lot made at the table");
+    await form.getByLabel("Density of the solid").fill("4.55");
+    await form.getByRole("button", { name: "Save in this new lot" }).click();
+    await form.waitFor({ state: "detached" });
+    await page.getByRole("heading", { name: "Import a table" }).waitFor({ state: "detached" });
+    expect(await page.locator("option:checked", { hasText: "Lot made at the table" }).count()).toBe(1);
+    const stages = page.getByRole("list", { name: "Stages of the lot" });
+    await stages.getByText("milled").waitFor();
+    expect((await stages.textContent()) ?? "").toMatch(/^crushed.*3.runs.*milled.*4.runs/);
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("at 320 px nothing of the panel runs off the side", async () => {
+    const { page } = await served.open("", 320);
+    await page.getByRole("button", { name: "Import a table" }).click();
+    await page.getByLabel("Table", { exact: true }).fill(falling);
+    await page.getByText("Reading").waitFor();
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
+    await page.close();
+  });
+});

@@ -1,0 +1,22 @@
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { serve } from "./served.ts";
+
+let served: Awaited<ReturnType<typeof serve>>;
+beforeAll(async () => {
+  served = await serve();
+});
+afterAll(() => served?.stop());
+
+test("the band check says how surely all limits hold at once, and of an outlying lot what would bring it in", async () => {
+  const { page, faults } = await served.open("");
+  const line = page.locator("[data-size-shift]");
+  await line.waitFor();
+  expect(await line.textContent()).toMatch(/(^|, )[Tt]he chance of being in band for all limits together is/);
+  await page.getByLabel("Lot", { exact: true }).selectOption({ label: "Garnet host, lot 09" });
+  await page.locator('h1[data-verdict="out of band"]').waitFor();
+  expect(await line.textContent()).toMatch(
+    /would bring the mean into the band|so the shape of the distribution must change/,
+  );
+  expect(faults).toEqual([]);
+  await page.close();
+});

@@ -1,0 +1,113 @@
+import Papa from "papaparse";
+import { useState } from "preact/hooks";
+import { chartPicture } from "#model/pictures/chartPicture.ts";
+import type { Look } from "#model/pictures/picture.ts";
+import { pictureSvg } from "#model/pictures/pictureSvg.ts";
+import { saveFile } from "../parts/saveFile.ts";
+import type { Stroke } from "./ink.ts";
+import type { LineChartProps } from "./lineChartProps.ts";
+
+const sharper = 2;
+const looks: Readonly<Record<Stroke, Look | null>> = {
+  product: "firm",
+  predicted: "firm",
+  median: "firm",
+  "stage-1": "dashed",
+  "stage-2": "long",
+  "stage-3": "dotted",
+  "stage-4": "thin",
+  "band-edge": null,
+  edge: null,
+  hidden: null,
+};
+
+/** Exports a chart as a file: as a drawing, as an image at twice the size, or as the numbers it draws. */
+export function ExportChart(props: LineChartProps) {
+  const [fault, setFault] = useState("");
+  const stem =
+    props.finding
+      .split(/[.,:;](?:\s|$)/)[0]
+      ?.slice(0, 40)
+      .trim() || "picture";
+  return (
+    <>
+      <button
+        type="button"
+        class="small"
+        onClick={() => saveFile(`${stem}.svg`, "image/svg+xml", drawing(props))}
+      >
+        SVG
+      </button>{" "}
+      <button
+        type="button"
+        class="small"
+        onClick={async () => {
+          setFault("");
+          try {
+            saveFile(`${stem}.png`, "image/png", await image(drawing(props)));
+          } catch {
+            setFault("This browser could not make the image; export as SVG instead.");
+          }
+        }}
+      >
+        PNG
+      </button>{" "}
+      <button type="button" class="small" onClick={() => saveFile(`${stem}.csv`, "text/csv", numbers(props))}>
+        CSV
+      </button>{" "}
+      <span role="status">{fault}</span>
+    </>
+  );
+}
+
+function pictureOf({ finding, x, y, xs, lines, fills = [], under, over }: LineChartProps) {
+  const valuesOf = (key: string) => lines.find((l) => l.key === key)?.values ?? [];
+  return chartPicture({
+    name: finding,
+    x,
+    y,
+    xs,
+    lines: [
+      ...(under?.linesAt(xs) ?? []).map(({ values }) => ({ label: "", look: "thin" as const, values })),
+      ...lines.flatMap(({ label, stroke, values }) => {
+        const look = looks[stroke];
+        return look === null ? [] : [{ label, look, values }];
+      }),
+    ],
+    fills: fills.map(({ highKey, lowKey }) => ({ high: valuesOf(highKey), low: valuesOf(lowKey) })),
+    marks: over?.marks ?? [],
+  });
+}
+
+function drawing(props: LineChartProps): string {
+  const picture = pictureOf(props);
+  return pictureSvg(picture).replace("<svg ", `<svg width="${picture.width}" height="${picture.height}" `);
+}
+
+/** Every line as a column with all its digits, headed by its name and what the axis says of its unit, after RFC 4180. */
+function numbers({ x, y, xs, lines, under }: LineChartProps): string {
+  // With ticks of its own an axis is neither even nor logarithmic, and the numbers drawn are not those it names.
+  const unit = y.ticks === undefined ? y.label : `height in the picture over the axis ${y.label}`;
+  const columns = [
+    ...lines.map((line) => ({ label: line.label || line.key, values: line.values })),
+    ...(under?.linesAt(xs) ?? []),
+  ];
+  return `${Papa.unparse([
+    [x.label, ...columns.map(({ label }) => `${label} (${unit})`)],
+    ...xs.map((at, i) => [at, ...columns.map(({ values }) => values[i] ?? "")]),
+  ])}\r\n`;
+}
+
+/** The drawing as an image on white, twice as sharp as it is wide. */
+async function image(svg: string): Promise<Blob> {
+  const drawn = new Image();
+  drawn.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(svg)}`;
+  await drawn.decode();
+  const canvas = new OffscreenCanvas(drawn.width * sharper, drawn.height * sharper);
+  const pen = canvas.getContext("2d");
+  if (pen === null) throw new Error("This browser cannot draw an image.");
+  pen.fillStyle = "#fff";
+  pen.fillRect(0, 0, canvas.width, canvas.height);
+  pen.drawImage(drawn, 0, 0, canvas.width, canvas.height);
+  return canvas.convertToBlob({ type: "image/png" });
+}

@@ -1,0 +1,51 @@
+import { excludedTrials, trials } from "#ui/data/entries.ts";
+import { Folded } from "#ui/parts/folded.tsx";
+import { rpm } from "#ui/parts/format.ts";
+import { later } from "#ui/parts/later.tsx";
+import { EditTrials } from "./editTrials.tsx";
+import { mill } from "./mill.ts";
+import { MillForm } from "./millForm.tsx";
+import { NewMill } from "./newMill.tsx";
+import { TrialForm } from "./trialForm.tsx";
+
+const PressureMill = later("the jet mill", async () => (await import("./pressureMill.tsx")).PressureMill);
+const StreamBalance = later(
+  "the stream balance",
+  async () => (await import("./streamBalance.tsx")).StreamBalance,
+);
+const BatchMilling = later("batch milling", async () => (await import("./batchMilling.tsx")).BatchMilling);
+
+/** The mills with their data and trials, and what is measured on a separator or a batch mill. */
+export function Equipment() {
+  const { value: saved } = mill;
+  return (
+    <>
+      <h1>{headline()}</h1>
+      {saved === null ? (
+        <NewMill />
+      ) : (
+        <>
+          <h2>Mill data</h2>
+          <MillForm key={`${saved.id} ${saved.version}`} saved={saved} />
+          <h2>Trials</h2>
+          <EditTrials />
+          <TrialForm saved={saved} />
+        </>
+      )}
+      <h2>Other equipment</h2>
+      <Folded summary="Jet mill without a classifier wheel" of={PressureMill} />
+      <Folded summary="Stream balance of a separator: feed, fines and coarse" of={StreamBalance} />
+      <Folded summary="Batch mill: grinding time to a size" of={BatchMilling} />
+    </>
+  );
+}
+
+function headline(): string {
+  const { value: saved } = mill;
+  if (saved === null) return "No classifier mill is saved yet.";
+  const rated = saved.mill.ratedSpeedRpm;
+  const speed = rated === null ? "no rated speed entered" : `rated speed ${rpm(rated)}`;
+  const included = trials.value.length === 1 ? "one trial" : `${trials.value.length} trials`;
+  const excluded = excludedTrials.value.length === 0 ? "" : `, ${excludedTrials.value.length} excluded`;
+  return `${saved.name}: ${speed}, ${included}${excluded}.`;
+}

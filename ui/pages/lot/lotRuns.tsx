@@ -1,0 +1,109 @@
+import { useState } from "preact/hooks";
+import type { SavedMeasurement } from "#api/records/records.ts";
+import { stages } from "#model/lot/stages.ts";
+import { changeRun } from "#ui/data/saving.ts";
+import { Choice } from "#ui/parts/choice.tsx";
+import { TextField } from "#ui/parts/textField.tsx";
+import { Wide } from "#ui/parts/wide.tsx";
+import { WithReason } from "#ui/parts/withReason.tsx";
+
+/** The runs of a lot: each can be renamed, moved to another stage, excluded with a reason, included again. */
+export function LotRuns({ runs }: { runs: readonly SavedMeasurement[] }) {
+  const excluded = runs.filter((run) => run.exclusionReason !== null).length;
+  const [isOpen, setOpen] = useState(excluded > 0);
+  if (runs.length === 0) return <p>No runs are saved yet. Import a table to begin.</p>;
+  return (
+    <details open={isOpen} onToggle={(event) => setOpen(event.currentTarget.open)}>
+      <summary>
+        Runs: {runs.length}, {excluded === 0 ? "all included" : `${excluded} excluded`}
+      </summary>
+      <Wide name="Runs of the lot">
+        <table>
+          <thead>
+            <tr>
+              <th scope="col">Run</th>
+              <th scope="col">Stage</th>
+              <th scope="col">Source</th>
+              <th scope="col">State</th>
+            </tr>
+          </thead>
+          <tbody>
+            {runs.map((run) => (
+              <RunRow key={`${run.id} ${run.version}`} run={run} />
+            ))}
+          </tbody>
+        </table>
+      </Wide>
+    </details>
+  );
+}
+
+function RunRow({ run }: { run: SavedMeasurement }) {
+  const [isOpen, setOpen] = useState(false);
+  const name = `${run.name} of ${run.stage}`;
+  return (
+    <tr>
+      <th scope="row">
+        {run.name}{" "}
+        <button
+          type="button"
+          class="small"
+          aria-expanded={isOpen}
+          aria-label={`Edit ${name}`}
+          onClick={() => setOpen(!isOpen)}
+        >
+          Edit
+        </button>
+        {isOpen && <RunForm run={run} />}
+      </th>
+      <td>{run.stage}</td>
+      <td>{run.file ?? "pasted"}</td>
+      <td>
+        {run.exclusionReason === null ? (
+          <>
+            included{" "}
+            <WithReason
+              isInRow
+              verb="Exclude"
+              of={name}
+              isNeeded
+              onDone={(exclusionReason) => changeRun(run, { exclusionReason })}
+            />
+          </>
+        ) : (
+          <>
+            excluded: {run.exclusionReason}{" "}
+            <button
+              type="button"
+              class="small"
+              aria-label={`Include ${name} again`}
+              onClick={() => void changeRun(run, { exclusionReason: null })}
+            >
+              Include again
+            </button>
+          </>
+        )}
+      </td>
+    </tr>
+  );
+}
+
+function RunForm({ run }: { run: SavedMeasurement }) {
+  const [name, setName] = useState(run.name);
+  const [stage, setStage] = useState(run.stage);
+  return (
+    <form
+      class="inline"
+      onSubmit={(event) => {
+        event.preventDefault();
+        void changeRun(run, { name: name.trim(), stage });
+      }}
+    >
+      <TextField label="Name of the run" value={name} onChange={setName} />
+      <Choice label="Stage of the run" value={stage} options={stages} onChange={setStage} />
+      <button type="submit" class="small" disabled={name.trim() === ""}>
+        Save the run
+      </button>
+    </form>
+  );
+}

@@ -1,0 +1,50 @@
+import { linkTo, type Page } from "#ui/data/address.ts";
+import { isImportOpen } from "#ui/data/incoming.ts";
+import { isGoing } from "./going.ts";
+import { SavedLine } from "./savedLine.tsx";
+import { StepButton } from "./steps.tsx";
+
+/** The places, and what works on every one of them: going anywhere, undo, redo, import. */
+export function Masthead(props: {
+  places: readonly { readonly page: Page; readonly name: string }[];
+  here: Page;
+}) {
+  return (
+    <header class="masthead">
+      <span class="name">Fineband</span>
+      <nav aria-label="Places">
+        {props.places.map(({ page, name }) => (
+          <a key={page} href={linkTo({ page })} {...(page === props.here ? { "aria-current": "page" } : {})}>
+            {name}
+          </a>
+        ))}
+      </nav>
+      <button
+        type="button"
+        class="small"
+        title="Ctrl or Cmd and K"
+        onClick={() => {
+          isGoing.value = true;
+        }}
+      >
+        Go to …
+      </button>
+      <SavedLine />
+      <span class="steps">
+        <StepButton way="undo" />
+        <StepButton way="redo" />
+      </span>
+      <button
+        type="button"
+        class={isImportOpen.value ? "" : "main"}
+        id="import-opener"
+        aria-expanded={isImportOpen.value}
+        onClick={() => {
+          isImportOpen.value = !isImportOpen.value;
+        }}
+      >
+        Import a table
+      </button>
+    </header>
+  );
+}
