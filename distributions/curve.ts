@@ -45,7 +45,7 @@ export function knownUndersizeAt(curve: Curve, sizeUm: number): number | null {
 }
 
 /**
- * The size that a fraction of the whole is finer than.
+ * The size that a fraction of the whole is finer than; where the curve is level there, the geometric middle of the stretch.
  *
  * @param fraction  0 … 1
  * @returns         micrometres, or null where the fraction lies in the share outside the edges
@@ -54,7 +54,34 @@ export function knownUndersizeAt(curve: Curve, sizeUm: number): number | null {
  */
 export function sizeAt(curve: Curve, fraction: number): number | null {
   if (!(fraction >= 0 && fraction <= 1)) throw new DomainError("fraction", "must lie in 0 … 1", fraction);
-  return sizeOn(curve, fraction);
+  const level = levelStretchAt(curve, fraction);
+  return level === null ? sizeOn(curve, fraction) : Math.sqrt(level.fromUm * level.toUm);
+}
+
+/** Two shares this near are one: a table stated as undersize, oversize or classes must not tell them apart. */
+const sameShare = 1e-9;
+
+/** The sizes between which a curve is level at a fraction, so that each of them would do; null where there is but one. */
+export function levelStretchAt(
+  { edgesUm, undersize }: Curve,
+  fraction: number,
+): { readonly fromUm: number; readonly toUm: number } | null {
+  if (fraction <= sameShare || fraction >= 1 - sameShare) return null;
+  const first = lastBelow(undersize, fraction - sameShare) + 1;
+  const last = lastBelow(undersize, fraction + sameShare);
+  return last > first ? { fromUm: itemAt(edgesUm, first), toUm: itemAt(edgesUm, last) } : null;
+}
+
+/** The last place whose value is below a limit, of values that never fall; −1 for none. */
+function lastBelow(values: readonly number[], limit: number): number {
+  let low = -1;
+  let high = values.length;
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if (itemAt(values, middle) < limit) low = middle;
+    else high = middle;
+  }
+  return low;
 }
 
 /**

@@ -35,6 +35,7 @@ const rooms: Record<string, readonly string[]> = {
     "mill/separation",
     "lot",
     "band",
+    "release",
     "compare",
     "fit",
     "surface",
@@ -82,7 +83,7 @@ const rooms: Record<string, readonly string[]> = {
 };
 const isPure = (folder: string) => folder === "distributions" || folder === "model";
 const purePackages =
-  /^(simple-statistics|ml-levenberg-marquardt|papaparse|fflate|read-excel-file\/universal|@stdlib\/.+)$/;
+  /^(simple-statistics|yalps|ml-levenberg-marquardt|papaparse|fflate|read-excel-file\/universal|@stdlib\/.+)$/;
 const impureNames = /\b(Math\.random|Date|process|document|window|globalThis|performance)\b/;
 
 /** Type assertions silence the checker; each one stands here to be argued about. */

@@ -6,16 +6,16 @@ import { readBand } from "#model/band/bandFile.ts";
 import { type Command, readFiles, textOf, type World } from "./command.ts";
 
 export const blend: Command = {
-  summary: "the blend of two to four lots with the widest margin to the limits of a band",
-  usage: "A B [C D] --band BAND.json",
+  summary: "the blend of two lots or more with the widest margin to the limits of a band",
+  usage: "A B [C…] --band BAND.json",
   flags: [...readingFlags, ...flagsOf("blend")],
   run(files, given, world) {
     const path = textOption(given, "band");
-    if (files.length < 2 || files.length > 4 || path === undefined)
+    if (files.length < 2 || path === undefined)
       throw new UnusableInput(
-        "blend takes two to four tables and a band: blend A B --band BAND.json.",
+        "blend takes two tables or more and a band: blend A B --band BAND.json.",
         `${files.length} files`,
-        "two to four files, --band BAND.json",
+        "two files or more, --band BAND.json",
       );
     const tables = files.map((file) => ({ ...readFiles([file], given, world), name: file }));
     const band = bandOf(path, world);

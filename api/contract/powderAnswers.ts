@@ -206,6 +206,10 @@ export const checkAnswer = z.object({
   ),
   outside: listOf(z.object({ fromUm: number, toUm: number, points: number, verdict })),
   origin: listOf(text).exactOptional(),
+  lumps: z
+    .object({ aboveUm: number, share: number, peakUm: number })
+    .exactOptional()
+    .openapi({ description: "Powder apart from the main powder and coarser; absent where there is none" }),
   sizeShiftNeeded: z
     .object({
       chanceNow: orNull,
@@ -267,6 +271,16 @@ export const surfaceAnswer = z.object({
           reasons: listOf(text),
         })
         .nullable(),
+      amongPairs: z
+        .object({
+          place: z.enum(["within", "beyond", "outside"]),
+          factor: number,
+          nearest: z.object({ geometricM2PerG: number, betM2PerG: number }).nullable(),
+        })
+        .nullable()
+        .openapi({
+          description: "Where the powder's area lies among those of the pairs; null without a pair",
+        }),
     })
     .nullable()
     .openapi({ description: "The BET area to expect; null without an area of the runs" }),
@@ -332,6 +346,7 @@ export const blendAnswer = z.object({
   chance: orNull,
   rows: estimatedRows,
   mix: curveFields.nullable(),
+  noShare: listOf(z.object({ name: text, why: text })),
   sentence: text,
   problems,
 });

@@ -10,7 +10,7 @@ import { airClassificationAnswer, blendAnswer } from "#model/answers/compare/ble
 import type { Band } from "#model/band/band.ts";
 import type { Answered } from "./powder.ts";
 
-/** The best mix of two to four tables' lots for a band. */
+/** The best mix of two or more tables' lots for a band. */
 export function askBlend(
   tables: readonly (Answered & { readonly name: string })[],
   band: Band,

@@ -3,7 +3,7 @@ import { type Problem, problem } from "#distributions/problem.ts";
 import { readJsonFile } from "#distributions/tables/text/jsonFile.ts";
 import { type Band, type BandRow, type BetLimits, type DecisionRule, decisionRules } from "./band.ts";
 import type { Envelope } from "./envelope.ts";
-import { limitWords, namedLimits, percentileOf } from "./limits.ts";
+import { isShareAtSize, limitWords, namedLimits, percentileOf } from "./limits.ts";
 
 interface ReadBand {
   readonly band: Band | null;
@@ -120,8 +120,8 @@ function parseRow(value: unknown, where: string): Parsed<BandRow> {
   if (typeof low === "number" && typeof high === "number" && low > high)
     fault(`${where}.low`, low, `at most its upper limit of ${high}`, `lower limit of ${name}`);
   const sizeUm = row["sizeUm"];
-  if (limit === "belowShare" && !isPositive(sizeUm))
-    fault(`${where}.sizeUm`, sizeUm, "given in µm", "size that a share lies below");
+  if (isShareAtSize({ limit }) && !isPositive(sizeUm))
+    fault(`${where}.sizeUm`, sizeUm, "given in µm", "size that a share lies below or above");
   const repeatabilitySd = row["repeatabilitySd"];
   if (repeatabilitySd !== undefined && !isPositive(repeatabilitySd))
     fault(

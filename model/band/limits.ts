@@ -13,6 +13,7 @@ export const namedLimits = [
   "deBrouckereUm",
   "surfaceM2PerG",
   "belowShare",
+  "aboveShare",
   "largestClassUm",
 ] as const;
 
@@ -41,6 +42,8 @@ export function limitWords(row: { readonly limit: string; readonly sizeUm?: numb
       return { name: "Geometric area", unit: "m²/g", factor: 1 };
     case "belowShare":
       return { name: `Below ${row.sizeUm ?? "?"} µm`, unit: "%", factor: 100 };
+    case "aboveShare":
+      return { name: `Above ${row.sizeUm ?? "?"} µm`, unit: "%", factor: 100 };
     case "largestClassUm":
       return { name: "Largest class", unit: "µm", factor: 1 };
     default:
@@ -51,7 +54,7 @@ export function limitWords(row: { readonly limit: string; readonly sizeUm?: numb
 /** A limit's name inside a sentence: "the share below 1 µm", "the span"; percentiles and means keep their letter. */
 export function insideSentence(name: string): string {
   if (/^D[\d[]/.test(name)) return name;
-  return `the ${name.startsWith("Below") ? "share " : ""}${name.charAt(0).toLowerCase()}${name.slice(1)}`;
+  return `the ${/^(Below|Above)/.test(name) ? "share " : ""}${name.charAt(0).toLowerCase()}${name.slice(1)}`;
 }
 
 /** The name of a row's limit inside a sentence. */
@@ -63,18 +66,20 @@ export function nameInside(row: { readonly limit: string; readonly sizeUm?: numb
 export function quantityText(
   row: { readonly limit: string; readonly sizeUm?: number },
   value: number,
+  digits = 3,
 ): string {
   const { unit, factor } = limitWords(row);
-  return `${figures(value * factor)} ${unit}`.trim();
+  return `${figures(value * factor, digits)} ${unit}`.trim();
 }
 
 /** Two values of a limit's quantity, without the unit: "2.99–3.00". */
 export function rangeText(
   row: { readonly limit: string; readonly sizeUm?: number },
   { low, high }: { readonly low: number; readonly high: number },
+  digits = 3,
 ): string {
   const { factor } = limitWords(row);
-  return `${figures(low * factor)}–${figures(high * factor)}`;
+  return `${figures(low * factor, digits)}–${figures(high * factor, digits)}`;
 }
 
 /** What limits require in words: "1.65–2.05", "at most 3.50", "at least 0.400". @param shown  a limit as it is written */
@@ -95,6 +100,11 @@ export function isByClass({ limit }: { readonly limit: string }): boolean {
   return limit === "largestClassUm";
 }
 
+/** Whether a limit is of the share below or above a size, which it must name. */
+export function isShareAtSize({ limit }: { readonly limit: string }): boolean {
+  return limit === "belowShare" || limit === "aboveShare";
+}
+
 /** What distinguishes a row from the others of its band. */
 export function rowKey({ limit, sizeUm }: { readonly limit: string; readonly sizeUm?: number }): string {
   return `${limit}${sizeUm ?? ""}`;
@@ -106,7 +116,7 @@ export function limitsFault({ limit, low, high }: BandRow): string | null {
   if (given.length === 0) return "Give a lower or an upper limit, or delete the limit.";
   if (low !== null && high !== null && low > high) return "The lower limit is above the upper one.";
   if (given.some((v) => v < 0)) return "A limit cannot be below zero.";
-  if (limit === "belowShare" && given.some((v) => v > 1)) return "A share is at most 100 %.";
+  if (isShareAtSize({ limit }) && given.some((v) => v > 1)) return "A share is at most 100 %.";
   return null;
 }
 
@@ -129,6 +139,10 @@ export function limitValue(
       return band.densityGPerCm3 === null ? null : (geometricSurface(m, band.densityGPerCm3)?.m2PerG ?? null);
     case "belowShare":
       return row.sizeUm === undefined ? null : knownUndersizeAt(curveOf(m), row.sizeUm);
+    case "aboveShare": {
+      const below = row.sizeUm === undefined ? null : knownUndersizeAt(curveOf(m), row.sizeUm);
+      return below === null ? null : 1 - below;
+    }
     case "largestClassUm":
       return m.aboveShare > 0 ? null : (m.upperUm[m.shares.findLastIndex((share) => share > 0)] ?? null);
     default:

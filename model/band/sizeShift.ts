@@ -3,7 +3,7 @@ import { itemAt } from "#distributions/lists.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band, BandRow } from "./band.ts";
 import { jointChance, type PooledCovariance } from "./jointVerdict.ts";
-import { limitValue } from "./limits.ts";
+import { isShareAtSize, limitValue } from "./limits.ts";
 
 /** What milling finer or coarser would do for a lot that is not surely in its band. */
 export interface SizeShift {
@@ -148,8 +148,11 @@ function valueChanged(
   band: Band,
   factor: number,
 ): number | null {
-  if (row.limit === "belowShare")
-    return row.sizeUm === undefined ? null : knownUndersizeAt(curveOf(distribution), row.sizeUm / factor);
+  if (isShareAtSize(row)) {
+    const below =
+      row.sizeUm === undefined ? null : knownUndersizeAt(curveOf(distribution), row.sizeUm / factor);
+    return below === null || row.limit === "belowShare" ? below : 1 - below;
+  }
   const value = limitValue(row, distribution, band);
   if (value === null || row.limit === "span") return value;
   return row.limit === "surfaceM2PerG" ? value / factor : value * factor;

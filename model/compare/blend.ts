@@ -6,12 +6,14 @@ import {
   type SizeDistribution,
   sizeDistribution,
 } from "#distributions/sizeDistribution.ts";
-import type { Band } from "#model/band/band.ts";
+import type { Band, BandRow } from "#model/band/band.ts";
 import { sizesOf } from "#model/band/envelope.ts";
 import { limitValue } from "#model/band/limits.ts";
 import { roomsOf } from "#model/band/sizeShift.ts";
 import { leaveOneOut } from "#model/lot/leaveOneOut.ts";
 import { chanceAllWithin } from "#model/numbers/jointChance.ts";
+import { limitsOfMix } from "./blendLimits.ts";
+import { roomiestShares } from "./blendProgramme.ts";
 
 /** A mix of powders by volume, as one distribution at every edge that any of them has. */
 export function mixOf(curves: readonly Curve[], weights: readonly number[]): SizeDistribution {
@@ -35,72 +37,98 @@ export interface Blend {
   /** Share of each powder, adding to 1. */
   readonly weights: readonly number[];
   readonly mix: SizeDistribution;
-  /** Least room of the mix's rows inside their limits, as a part of what is allowed; negative where one is out. */
+  /** Least distance to a limit over its half-width, of all limits that shares can be worked out for; negative where one is out. */
   readonly room: number;
   /** Chance that all rows hold at once; null where a powder in use has fewer than three runs. */
   readonly chance: number | null;
+  /** Of each powder without a share: what a twentieth of it would do. */
+  readonly withoutShare: readonly WithoutShare[];
 }
 
-/** Shares are tried in these steps, then between them. */
-const coarseSteps = 10;
-const fineSteps = 100;
+/** A powder that gets no share, the room left were it a twentieth of the mix, and the row of the band that then has least. */
+export interface WithoutShare {
+  readonly place: number;
+  readonly room: number;
+  readonly row: BandRow | null;
+}
+
+/** As much of a powder as is tried to say why it gets no share. */
+const tried = 0.05;
+
+/** A room that falls by less is none lost. */
+const hardly = 1e-4;
 
 /**
- * The convex mix of two to four powders with the most room inside a band's rows (and envelope), and its chance of being in.
- * Steps of a tenth first, then of a hundredth about the best. A lot that alone is as surely in is not mixed.
+ * The convex mix of powders with the most room inside a band's limits and envelope, and its chance of being in: exact, for any
+ * number of powders. A lot that alone is as surely in is not mixed. A span or a largest class is looked at afterwards.
  *
  * @param lots  runs of each powder, by volume
- * @returns     null where a row is not known of some mix, or the band has neither rows nor envelope
- * @throws      DomainError  fewer than two or more than four powders, or one without runs
- * Accuracy:    the best of shares in steps of 0.01 for two powders, 0.02 for three, 0.04 for four; where the room is flat
- *              about it, they may lie farther from the true best. Source: mixtures add by weight within a quantity (ISO 9276-2); docs/science.md.
+ * @returns     null where a row is not known of the mix, or the band has neither rows nor envelope
+ * @throws      DomainError  fewer than two powders, or one without runs
+ * Accuracy:    the room to 1e-7. Source: mixtures add by weight within a quantity (ISO 9276-2); docs/science.md.
  */
 export function bestBlend(lots: readonly (readonly NamedMeasurement[])[], band: Band): Blend | null {
-  if (lots.length < 2 || lots.length > 4)
-    throw new DomainError("lots", "must be two, three or four", lots.length);
+  if (lots.length < 2) throw new DomainError("lots", "must be two or more", lots.length);
   if (lots.some((runs) => runs.length === 0)) throw new DomainError("lots", "must each have a run", 0);
   const means = lots.map((runs) => meanCurve(runs.map((m) => curveOf(m.distribution))));
-  const room = (weights: readonly number[]) => roomOf(mixOf(means, weights), band);
-  let best = bestOf(simplex(lots.length, coarseSteps, null, 0), room);
-  best = bestOf(simplex(lots.length, fineSteps, best.weights, 10), room);
-  if (best.room === null) return null;
-  const chance = chanceOf(lots, best.weights, band);
-  const [alone] = lots
-    .flatMap((_, which) => {
-      const weights = lots.map((__, i) => (i === which ? 1 : 0));
-      const own = room(weights);
-      const ownChance = chanceOf(lots, weights, band);
-      const isAsGood =
-        own !== null && own >= 0 && chance !== null && ownChance !== null && ownChance >= chance;
-      return isAsGood ? [{ weights, room: own, chance: ownChance }] : [];
-    })
-    .sort((a, b) => b.chance - a.chance);
-  const chosen = alone ?? { weights: best.weights, room: best.room, chance };
-  return { ...chosen, mix: mixOf(means, chosen.weights) };
-}
-
-function bestOf(
-  candidates: readonly (readonly number[])[],
-  room: (weights: readonly number[]) => number | null,
-): { weights: readonly number[]; room: number | null } {
-  return candidates
-    .map((weights) => ({ weights, room: room(weights) }))
-    .reduce((a, b) => ((b.room ?? Number.NEGATIVE_INFINITY) > (a.room ?? Number.NEGATIVE_INFINITY) ? b : a));
-}
-
-/** All shares in whole steps that add to 1; only those within `reach` steps of a centre, where there is one. */
-function simplex(count: number, steps: number, centre: readonly number[] | null, reach: number): number[][] {
-  const grow = (left: number, place: number): number[][] => {
-    const near = (s: number) =>
-      centre === null || Math.abs(s - itemAt(centre, place) * steps) <= reach + 1e-9;
-    if (place === count - 1) return near(left) ? [[left / steps]] : [];
-    const found: number[][] = [];
-    const stride = centre === null ? 1 : count === 4 ? 4 : count === 3 ? 2 : 1;
-    for (let s = 0; s <= left; s += stride)
-      if (near(s)) for (const rest of grow(left - s, place + 1)) found.push([s / steps, ...rest]);
-    return found;
+  const limits = limitsOfMix(
+    means.map((curve) => ({ curve, mean: mixOf([curve], [1]) })),
+    band,
+  );
+  if (limits === null || (band.rows.length === 0 && band.envelope === null)) return null;
+  const best = roomiestShares(lots.length, limits);
+  if (best === null || roomOf(mixOf(means, best.shares), band) === null) return null;
+  const chance = chanceOf(lots, best.shares, band);
+  const alone = lots
+    .map((_, which) => lots.map((__, i) => (i === which ? 1 : 0)))
+    .map((shares) => ({
+      shares,
+      room: roomiestShares(lots.length, limits, shares)?.room ?? -1,
+      chance: chanceOf(lots, shares, band),
+    }))
+    .filter((one) => one.room >= 0 && chance !== null && one.chance !== null && one.chance >= chance)
+    .sort((a, b) => (b.chance ?? 0) - (a.chance ?? 0))[0];
+  const chosen = alone ?? { ...best, chance };
+  const withoutShare = chosen.shares.flatMap((share, place): WithoutShare[] => {
+    if (share > hardly) return [];
+    const least = chosen.shares.map((_, i) => (i === place ? tried : 0));
+    const with5 = roomiestShares(lots.length, limits, least);
+    if (with5 === null || with5.room > chosen.room - hardly) return [{ place, room: chosen.room, row: null }];
+    return [{ place, room: with5.room, row: leastRow(mixOf(means, with5.shares), band) }];
+  });
+  return {
+    weights: chosen.shares,
+    room: chosen.room,
+    chance: chosen.chance,
+    mix: mixOf(means, chosen.shares),
+    withoutShare,
   };
-  return grow(steps, 0);
+}
+
+/** The row that has least room; null where the curve has less, or a row is not known. */
+function leastRow(mix: SizeDistribution, band: Band): BandRow | null {
+  const values = band.rows.map((row) => limitValue(row, mix, band));
+  const known = values.filter((v) => v !== null);
+  if (known.length < values.length || known.length === 0) return null;
+  const rooms = roomsOf([known], band);
+  const all = roomOf(mix, band);
+  const least = Math.min(...rooms);
+  return all !== null && all < least ? null : (band.rows[rooms.indexOf(least)] ?? null);
+}
+
+/** What shares given by hand would make, and the chance that all rows hold. @throws DomainError  shares that do not fit */
+export function blendOf(
+  lots: readonly (readonly NamedMeasurement[])[],
+  shares: readonly number[],
+  band: Band,
+): Pick<Blend, "mix" | "chance"> & { readonly room: number | null } {
+  const sum = shares.reduce((a, b) => a + b, 0);
+  if (shares.length !== lots.length || shares.some((v) => !(v >= 0)) || !(sum > 0))
+    throw new DomainError("shares", `must be ${lots.length}, none below 0 and one above`, shares.join(", "));
+  const weights = shares.map((v) => v / sum);
+  const means = lots.map((runs) => meanCurve(runs.map((m) => curveOf(m.distribution))));
+  const mix = mixOf(means, weights);
+  return { mix, room: roomOf(mix, band), chance: chanceOf(lots, weights, band) };
 }
 
 /** The least room over rows and envelope; null where a row is not known. */

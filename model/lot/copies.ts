@@ -32,6 +32,17 @@ export function copiesAmong(runs: readonly Curve[]): Copies {
   return { identical, meansOfOthers };
 }
 
+/**
+ * The places of the runs that count: of those that are the same the first, and none that is the mean of the others.
+ * Everything that tells how sure a lot is goes by these.
+ */
+export function placesOfOwnRuns(runs: readonly Curve[]): number[] {
+  const twins = new Set(copiesAmong(runs).identical.map(([, later]) => later));
+  const first = runs.flatMap((run, place) => (twins.has(place) ? [] : [{ run, place }]));
+  const means = new Set(copiesAmong(first.map(({ run }) => run)).meansOfOthers);
+  return first.filter((_, i) => !means.has(i)).map(({ place }) => place);
+}
+
 function gap(a: Curve, b: Curve): number {
   return Math.max(...unionOfEdges([a, b]).map((x) => Math.abs(undersizeAt(a, x) - undersizeAt(b, x))));
 }

@@ -66,6 +66,12 @@ interface ScaleTable {
   readonly share: Float64Array;
 }
 
+/** The quantiles of √(χ²_ν/ν), by a table made once. Accuracy: 1e-4 of itself from 1e-6 to 1 − 1e-6. */
+export function scaleQuantiles(degrees: number): (p: number) => number {
+  const { share, at } = scaleTable(degrees);
+  return (p) => straightAt(share, at, p);
+}
+
 /** The distribution of √(χ²_ν/ν) on an even grid, by trapezoids of its density s^(ν−1) exp(−ν s²/2). */
 function scaleTable(degrees: number): ScaleTable {
   const count = 1200;

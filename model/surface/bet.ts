@@ -18,6 +18,14 @@ export interface BetPair {
   readonly densityGPerCm3?: number;
 }
 
+/** A pair whose own uncertainties are stated, each relative and standard. */
+export interface StatedPair extends BetPair {
+  /** Of the geometric area, from the runs it is the mean of. */
+  readonly areaRelativeU?: number;
+  /** Of the BET area, as its sheet states it. */
+  readonly betRelativeU?: number;
+}
+
 /** The name under which a BET area is noted among the results of a lot. */
 export const betResult = "BET area";
 

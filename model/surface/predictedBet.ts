@@ -1,6 +1,15 @@
 import { normalDeviate } from "#distributions/families/normalDeviate.ts";
-import { type BetPair, minPairs } from "./bet.ts";
-import { type BetForm, expectationFrom, type FormErrors, formErrors, guessed } from "./betForm.ts";
+import { normalForm } from "#distributions/families/normalForm.ts";
+import { type BetPair, minPairs, type StatedPair } from "./bet.ts";
+import {
+  type BetForm,
+  type Expectation,
+  expectationFrom,
+  type FormErrors,
+  formErrors,
+  guessed,
+} from "./betForm.ts";
+import { beyondPairs, factorBeyond, nearestPair, type PlaceAmongPairs, placeAmong } from "./beyondPairs.ts";
 import { type CalibrationMetadata, staleness } from "./stale.ts";
 
 /** The predicted BET area of a powder with its interval, and the assessment of a measured value. */
@@ -23,6 +32,15 @@ export interface PredictedBet {
   /** Chance that the BET value lies within the limits given; null without limits or spread, or of a lower bound. */
   readonly chanceWithin: number | null;
   readonly cameBack: MeasuredAgainstPredicted | null;
+  /** Where the powder's area lies among those of the pairs; null where no pair holds. Beyond or outside them the wider of two laws serves, or none. */
+  readonly amongPairs: AmongPairs | null;
+}
+
+export interface AmongPairs {
+  readonly place: PlaceAmongPairs;
+  /** By what factor beyond the nearest end of the pairs' areas; 1 within. */
+  readonly factor: number;
+  readonly nearest: Pick<BetPair, "geometricM2PerG" | "betM2PerG"> | null;
 }
 
 /** A measured BET value against the prediction. */
@@ -58,6 +76,10 @@ export interface PredictedBetQuestion {
   readonly low?: number | null;
   readonly high?: number | null;
   readonly cameBackM2PerG?: number | null;
+  /** Relative standard uncertainty of the powder's geometric area, from its runs. */
+  readonly areaRelativeU?: number;
+  /** … and of the BET value that came back or is to come, as stated. */
+  readonly betRelativeU?: number;
 }
 
 /** A pair holds its areas rounded, to three figures at the coarsest. */
@@ -82,7 +104,7 @@ export function isItsOwn(
  * Source: docs/science.md. Accuracy: the 95 % interval holds 93–97 % of values to come from three pairs on (simulated).
  */
 export function predictedBet(
-  known: readonly BetPair[],
+  known: readonly StatedPair[],
   geometricM2PerG: number,
   asked: PredictedBetQuestion,
 ): PredictedBet {
@@ -90,8 +112,8 @@ export function predictedBet(
   const pairs = known.filter((pair) => !isItsOwn(pair, geometricM2PerG, cameBackM2PerG));
   const differing = pairs.map((pair) => staleness(pair, now));
   const holding = pairs.filter((_, i) => differing[i]?.length === 0);
-  const expected =
-    holding.length === 0 ? guessed(geometricM2PerG) : expectationFrom(holding, geometricM2PerG);
+  const amongPairs = amongPairsOf(holding, geometricM2PerG);
+  const expected = widened(expectedOf(holding, geometricM2PerG, amongPairs), moreThanPairs(holding, asked));
   const tail = (1 - level) / 2;
   const under = high === null ? 1 : expected.below(high);
   const tooLow = low === null ? 0 : expected.below(low);
@@ -120,6 +142,74 @@ export function predictedBet(
             isLowerBound && below !== null && below > 0.5 ? null : below,
             holding.length === 0,
           ),
+    amongPairs,
+  };
+}
+
+function amongPairsOf(holding: readonly BetPair[], geometricM2PerG: number): AmongPairs | null {
+  const nearest = nearestPair(holding, geometricM2PerG);
+  if (nearest === null) return null;
+  return {
+    place: placeAmong(holding, geometricM2PerG),
+    factor: factorBeyond(holding, geometricM2PerG),
+    nearest: { geometricM2PerG: nearest.geometricM2PerG, betM2PerG: nearest.betM2PerG },
+  };
+}
+
+/** Within the pairs' areas the form they prefer; beyond them the wider of two laws; farther out a ratio without any spread. */
+function expectedOf(holding: readonly BetPair[], area: number, among: AmongPairs | null): Expectation {
+  if (among === null) return guessed(area);
+  const here = expectationFrom(holding, area);
+  if (among.place === "within") return here;
+  const beyond = among.place === "beyond" ? beyondPairs(holding, area) : null;
+  return beyond ?? { ...here, quantile: () => null, below: () => null };
+}
+
+/**
+ * The variance of ln that this powder's own errors add to that of the pairs, whose scatter holds their errors already.
+ * Nothing where the uncertainties of the pairs are not stated: they cannot be told from the scatter.
+ */
+function moreThanPairs(holding: readonly StatedPair[], asked: PredictedBetQuestion): number {
+  const more = (own: number | undefined, theirs: readonly (number | undefined)[]) => {
+    const stated = theirs.filter((u) => u !== undefined);
+    if (own === undefined || stated.length === 0 || stated.length < theirs.length) return 0;
+    return Math.max(0, own ** 2 - stated.reduce((sum, u) => sum + u ** 2, 0) / stated.length);
+  };
+  return (
+    more(
+      asked.areaRelativeU,
+      holding.map((p) => p.areaRelativeU),
+    ) +
+    more(
+      asked.betRelativeU,
+      holding.map((p) => p.betRelativeU),
+    )
+  );
+}
+
+/** An expectation whose spread is wider by a variance of ln: its distances to the median grow, each in its own proportion. */
+function widened(of: Expectation, variance: number): Expectation {
+  if (variance === 0) return of;
+  const { median, quantile, below } = of;
+  const reach = (p: number) => {
+    const at = quantile(p);
+    return at === null ? null : Math.log(at / median);
+  };
+  return {
+    ...of,
+    quantile: (p) => {
+      const own = reach(p);
+      if (own === null) return null;
+      return median * Math.exp(Math.sign(own) * Math.hypot(own, Math.sqrt(variance) * normalDeviate(p)));
+    },
+    below: (bet) => {
+      const p = below(bet);
+      if (p === null || p <= 0 || p >= 1) return p;
+      const own = Math.abs(normalDeviate(p));
+      const away = Math.abs(Math.log(bet / median));
+      const z = away === 0 ? 0 : away / Math.hypot(own > 0 ? away / own : 0, Math.sqrt(variance));
+      return normalForm.undersize(p < 0.5 ? -z : z);
+    },
   };
 }
 

@@ -89,14 +89,19 @@ describe("the undersize curve", () => {
     });
     expect(sizeAt(curveOf(empty), 1)).toBe(4);
   });
-  test("a fraction within an empty class is read at the first size that reaches it", () => {
-    const m = sizeDistribution({
-      quantity: "volume",
-      lowerUm: [1, 2, 4],
-      upperUm: [2, 4, 8],
-      shares: [0.5, 0, 0.5],
-    });
-    expect(sizeAt(curveOf(m), 0.5)).toBe(2);
+  test("a fraction where the curve is level is read at the geometric middle of the stretch, however it is stated", () => {
+    const stated = (shares: readonly number[], lowerUm = [1, 2, 4], upperUm = [2, 4, 8]) =>
+      sizeAt(curveOf(sizeDistribution({ quantity: "volume", lowerUm, upperUm, shares })), 0.5);
+    expect(stated([0.5, 0, 0.5])).toBeCloseTo(Math.sqrt(8), 12);
+    // As a table's rounding leaves it, and with the empty class in two.
+    expect(stated([0.5 - 3e-10, 2e-10, 0.5 + 1e-10])).toBeCloseTo(Math.sqrt(8), 12);
+    expect(stated([0.5 + 3e-10, 0, 0.5 - 3e-10])).toBeCloseTo(Math.sqrt(8), 12);
+    expect(stated([0.5, 0, 0, 0.5], [1, 2, 3, 4], [2, 3, 4, 8])).toBeCloseTo(Math.sqrt(8), 12);
+    // Turned round, coarse for fine, it is the same size.
+    expect(stated([0.5, 0, 0.5], [1 / 8, 1 / 4, 1 / 2], [1 / 4, 1 / 2, 1])).toBeCloseTo(1 / Math.sqrt(8), 12);
+    // More than that is no level stretch.
+    expect(stated([0.49, 0.02, 0.49])).toBeCloseTo(Math.sqrt(8), 12);
+    expect(stated([0.5, 1e-3, 0.499])).toBe(2);
   });
   test("a uniform class rises straight in x, and as a higher power after a change of quantity", () => {
     const one = { lowerUm: [1], upperUm: [3], shares: [1] };

@@ -10,6 +10,7 @@ import {
   setOutcomeOf,
   small,
 } from "./outcome.ts";
+import { chancesPart } from "./simulations/chancesPage.ts";
 import { simulationsPart } from "./simulations/page.ts";
 
 /** What was recomputed, as a page; and what could not be, or came out unlike what the checks say. */
@@ -51,6 +52,7 @@ export function validationPage(): ValidationPage {
   });
   const summary = summaryOf(checks, measures);
   const simulated = simulationsPart();
+  const chances = chancesPart();
   const topics = [...new Set(checks.map(({ group }) => group.topic))];
   const parts = [
     introduction,
@@ -63,13 +65,14 @@ export function validationPage(): ValidationPage {
     ),
     setsPart(measures),
     simulated.text,
+    chances.text,
     differencesPart(checks, measures),
     sourcesPart([...checks.map(({ group }) => group.source), ...measures.map(({ set }) => set.source)]),
   ];
   return {
     text: `${parts.join("\n\n")}\n`,
     missing: [...new Set(missing)],
-    unexpected: [...unexpectedOf(checks, measures), ...simulated.unexpected],
+    unexpected: [...unexpectedOf(checks, measures), ...simulated.unexpected, ...chances.unexpected],
     summary,
   };
 }

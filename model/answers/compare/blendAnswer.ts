@@ -3,7 +3,7 @@ import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement, SizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { Band } from "#model/band/band.ts";
 import { limitValue, nameInside } from "#model/band/limits.ts";
-import { bestBlend, mixOf, roomOf } from "#model/compare/blend.ts";
+import { bestBlend, mixOf, roomOf, type WithoutShare } from "#model/compare/blend.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { minRuns } from "#model/lot/intervals.ts";
 import { type AirClassified, airClassify } from "#model/mill/separation/airClassification.ts";
@@ -31,20 +31,22 @@ export interface BlendAnswer {
   readonly chance: number | null;
   readonly rows: readonly EstimatedRow[];
   readonly mix: SizeDistribution | null;
+  /** Why a lot gets no share, in a sentence each. */
+  readonly noShare: readonly { readonly name: string; readonly why: string }[];
   readonly sentence: string;
   readonly problems: readonly Problem[];
 }
 
 /**
- * The best mix of two to four lots for a band. Shares are by volume, which is by mass where all have one density.
- * @throws DomainError  fewer than two lots, more than four, or one without runs
+ * The best mix of two lots or more for a band. Shares are by volume, which is by mass where all have one density.
+ * @throws DomainError  fewer than two lots, or one without runs
  * Source: docs/science.md.
  */
 export function blendAnswer(lots: readonly NamedLot[], band: Band): BlendAnswer {
   const turned = lots.map(({ name, runs }) => ({ name, ...byVolume(runs, "Lots are blended by volume") }));
   const problems = turned.flatMap((t) => t.problems);
   const known = turned.flatMap(({ name, runs }) => (runs === null ? [] : [{ name, runs }]));
-  const none = { shares: [], isIn: null, chance: null, rows: [], mix: null };
+  const none = { shares: [], isIn: null, chance: null, rows: [], mix: null, noShare: [] };
   if (known.length < lots.length)
     return { ...none, sentence: "No blend was calculated: a lot cannot be converted to volume.", problems };
   const best = bestBlend(
@@ -70,12 +72,17 @@ export function blendAnswer(lots: readonly NamedLot[], band: Band): BlendAnswer 
         { expected: "three runs or more of each lot", effect: "a number stays unknown" },
       ),
     );
+  const noShare = best.withoutShare.map((one) => ({
+    name: known[one.place]?.name ?? "",
+    why: whyNoShare(known[one.place]?.name ?? "", one),
+  }));
   const found = {
     shares,
-    isIn: best.room >= 0,
+    isIn: (roomOf(best.mix, band) ?? best.room) >= -rounding,
     chance: best.chance,
     rows: estimatedRows(best.mix, band),
     mix: best.mix,
+    noShare,
   };
   return {
     ...found,
@@ -85,6 +92,17 @@ export function blendAnswer(lots: readonly NamedLot[], band: Band): BlendAnswer 
     ),
     problems,
   };
+}
+
+/** A mix on its limit is in it, and rounding must not put it out. */
+const rounding = 1e-6;
+
+function whyNoShare(name: string, { row, room }: WithoutShare): string {
+  if (row === null) return `A twentieth of ${name} would neither widen the margin nor narrow it.`;
+  const what = nameInside(row);
+  return room < 0
+    ? `A twentieth of ${name} would put ${what} out of band.`
+    : `A twentieth of ${name} would bring ${what} nearer to its limit.`;
 }
 
 /** "A blend of 62 % A and 38 % B would be in band (93 % chance of …)." or what would still be out. */

@@ -8,8 +8,11 @@ import { judge, judgeByClass, overall } from "#model/band/judge.ts";
 import { isByClass, limitValue, nameInside } from "#model/band/limits.ts";
 import { otherOrigin } from "#model/band/otherOrigin.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
+import { placesOfOwnRuns } from "#model/lot/copies.ts";
+import { type Lumps, lumpsOf } from "#model/lot/lumps.ts";
 import { bandChance, capital, counted, listed } from "#model/words/wording.ts";
 import { checkWords, sentenceOf } from "./checkWords.ts";
+import { type ReleaseAnswer, releaseAnswer } from "./releaseAnswer.ts";
 
 export interface CheckAnswer {
   readonly verdict: Verdict;
@@ -19,6 +22,10 @@ export interface CheckAnswer {
   readonly outside: readonly Outside[];
   /** Where the runs state another instrument or reference drum than the band is tied to; absent where they do not. */
   readonly origin?: readonly string[];
+  /** Powder apart from the main powder and coarser; absent where there is none. */
+  readonly lumps?: Lumps;
+  /** How likely the lot conforms; absent unless the ground's kept lots were given, or where nothing is known of the scatter. */
+  readonly release?: ReleaseAnswer;
   readonly sentence: string;
   readonly problems: readonly Problem[];
 }
@@ -32,11 +39,17 @@ export interface CheckAnswer {
 export function checkAnswer(
   measurements: readonly NamedMeasurement[],
   band: Band,
-  options: { readonly rule?: DecisionRule | undefined } = {},
+  options: {
+    readonly rule?: DecisionRule | undefined;
+    /** The runs of each kept lot of the ground, oldest first, without this lot. */
+    readonly kept?: readonly (readonly NamedMeasurement[])[];
+  } = {},
 ): CheckAnswer {
   if (measurements.length === 0) throw new DomainError("measurements", "must hold at least one run", 0);
   const rule = options.rule ?? band.rule;
-  const { runs, problems: ofConversion } = byVolume(measurements);
+  const { runs: converted, problems: ofConversion } = byVolume(measurements);
+  const { runs, problems: ofCopies } = withoutCopies(converted);
+  const many = runs?.length ?? measurements.length;
   const checked = band.rows.map((row) =>
     runs === null ? { row: unjudged(row), problems: [] } : checkRow(row, runs, band, rule),
   );
@@ -47,20 +60,47 @@ export function checkAnswer(
   const verdicts = [...rows, ...outside].map(({ verdict }) => verdict);
   if (isCurveJudged) verdicts.push(envelopeVerdict(curves, band.envelope, rule));
   const origin = otherOrigin(measurements, band);
+  const lumps = curves.length === 0 ? null : lumpsOf(curves);
+  const release = options.kept === undefined ? null : releaseAnswer(measurements, band, options.kept);
   const found = {
     verdict: verdicts.length === 0 ? ("too few runs" as const) : overall(verdicts),
-    runs: measurements.length,
+    runs: many,
     rows,
     outside,
     ...(origin.length === 0 ? {} : { origin }),
+    ...(lumps === null ? {} : { lumps }),
+    ...(release === null ? {} : { release }),
     problems: [
       ...ofConversion,
+      ...ofCopies,
       ...checked.flatMap(({ problems }) => problems),
       ...emptyBand(band),
-      ...tooFewRuns(rows, measurements.length),
+      ...tooFewRuns(rows, many),
     ],
   };
   return { ...found, rule, sentence: sentenceOf(checkWords(found)) };
+}
+
+/** The runs that count, and a note where one does not. */
+function withoutCopies(runs: readonly NamedMeasurement[] | null): {
+  readonly runs: readonly NamedMeasurement[] | null;
+  readonly problems: readonly Problem[];
+} {
+  if (runs === null) return { runs, problems: [] };
+  const places = placesOfOwnRuns(runs.map((m) => curveOf(m.distribution)));
+  if (places.length === runs.length) return { runs, problems: [] };
+  const copies = runs.filter((_, i) => !places.includes(i)).map((m) => m.name);
+  const found = `${listed(copies)} ${copies.length === 1 ? "repeats" : "repeat"} another run or the mean of the others`;
+  return {
+    runs: places.flatMap((i) => runs[i] ?? []),
+    problems: [
+      problem(
+        "note",
+        `${found}, and a copy is no run: it says nothing about the run-to-run scatter. ${capital(counted(places.length, "run"))} ${places.length === 1 ? "was" : "were"} judged.`,
+        { measurement: copies[0] ?? null, found, expected: "runs measured each by itself" },
+      ),
+    ],
+  };
 }
 
 function emptyBand(band: Band): Problem[] {

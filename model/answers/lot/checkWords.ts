@@ -2,6 +2,7 @@ import type { Problem } from "#distributions/problem.ts";
 import type { Outside, RowCheck, Verdict } from "#model/band/band.ts";
 import { limitBeyond, limitWords, nameInside, quantityText, rangeText } from "#model/band/limits.ts";
 import { minRuns } from "#model/lot/intervals.ts";
+import type { Lumps } from "#model/lot/lumps.ts";
 import { bandChanceText, capital, counted, figures } from "#model/words/wording.ts";
 
 /** What the words are made of: the parts of a check. */
@@ -11,6 +12,7 @@ interface JudgedFinding {
   readonly rows: readonly RowCheck[];
   readonly outside: readonly Outside[];
   readonly origin?: readonly string[];
+  readonly lumps?: Lumps;
   readonly problems: readonly Problem[];
 }
 
@@ -44,7 +46,7 @@ export function checkWords(answer: JudgedFinding, gap: string | null = null): Ch
   const why = found.problems.find((p) => p.severity === "refused");
   if (why !== undefined && verdict === "too few runs" && found.rows.every((row) => row.value === null))
     return { verdict: "Not judged", headline: `, ${many}. ${why.message}`, more: "" };
-  const [first = "", ...rest] = remarks(found);
+  const [first = "", ...rest] = [lumpsText(found), ...remarks(found)].filter((part) => part !== "");
   const more = [...rest, ...(found.origin ?? [])].filter((part) => part !== "").join(" ");
   if (gap !== null)
     return {
@@ -52,11 +54,40 @@ export function checkWords(answer: JudgedFinding, gap: string | null = null): Ch
       headline: `${gap} As measured (${many}), the powder ${positionText(found)}.`,
       more: `${first} ${more}`.trim(),
     };
-  return { verdict: capital(verdict), headline: `, ${many}. ${first}`.trim(), more };
+  const word = isUnproven(found) ? "not shown to be in band" : verdict;
+  return { verdict: capital(word), headline: `, ${many}. ${first}`.trim(), more };
+}
+
+/**
+ * Whether a lot is held under the guarded rule though no mean lies beyond its limit: nothing shows that it is out, only that it
+ * is not shown to be in.
+ */
+function isUnproven({ verdict, rows, outside }: JudgedFinding): boolean {
+  const held = rows.filter((row) => row.verdict === "out of band");
+  return (
+    verdict === "out of band" &&
+    held.length > 0 &&
+    held.every((row) => row.value !== null && limitBeyond(row.value, row) === null) &&
+    outside.every((stretch) => stretch.verdict !== "out of band")
+  );
 }
 
 function knownRows(rows: readonly RowCheck[]): KnownRow[] {
   return rows.flatMap((row) => (row.value === null ? [] : [{ ...row, value: row.value }]));
+}
+
+/** Coarser than this a sieve takes lumps off too. Common practice, no source. */
+const leastSievedUm = 20;
+
+/** "2.6 % lies above 20 µm, apart from the main powder: lumps?" */
+function lumpsText({ lumps }: JudgedFinding): string {
+  if (lumps === undefined) return "";
+  const { aboveUm, share } = lumps;
+  const remedy =
+    aboveUm >= leastSievedUm
+      ? "A sieve or an air classifier takes them off; look for them under the microscope."
+      : "An air classifier may take them off; look for them under the microscope.";
+  return `${figures(100 * share)} % lies above ${figures(aboveUm)} µm, apart from the main powder: lumps? ${remedy}`;
 }
 
 /** At most this many limits are named one by one. */
@@ -147,8 +178,22 @@ function valueText(row: KnownRow): string {
 
 /** "3.41 µm (3.37–3.45)" */
 function measuredText(row: KnownRow): string {
-  const interval = row.interval === null ? "" : ` (${rangeText(row, row.interval)})`;
-  return `${quantityText(row, row.value)}${interval}`;
+  const interval = row.interval === null ? "" : ` (${rangeText(row, row.interval, digitsApart(row))})`;
+  return `${quantityText(row, row.value, digitsApart(row))}${interval}`;
+}
+
+const fewestDigits = 3;
+const mostDigits = 7;
+
+/** As many figures as tell a value from the limits it is not equal to. */
+function digitsApart(row: KnownRow): number {
+  const { value, low, high } = row;
+  const limits = [low, high].filter((limit) => limit !== null && limit !== value).filter((v) => v !== null);
+  const isApart = (digits: number) =>
+    limits.every((limit) => quantityText(row, limit, digits) !== quantityText(row, value, digits));
+  let digits = fewestDigits;
+  while (digits < mostDigits && !isApart(digits)) digits++;
+  return digits;
 }
 
 function singleText(row: KnownRow): string {
@@ -161,9 +206,9 @@ function beyondText(row: KnownRow, side: "low" | "high"): string {
 }
 
 /** "upper limit of 6.25 µm" */
-function limitText(row: RowCheck, side: "low" | "high"): string {
+function limitText(row: KnownRow, side: "low" | "high"): string {
   const limit = side === "high" ? row.high : row.low;
-  return `${side === "high" ? "upper" : "lower"} limit${limit === null ? "" : ` of ${quantityText(row, limit)}`}`;
+  return `${side === "high" ? "upper" : "lower"} limit${limit === null ? "" : ` of ${quantityText(row, limit, digitsApart(row))}`}`;
 }
 
 function whereText(row: KnownRow): string {
@@ -174,7 +219,7 @@ function whereText(row: KnownRow): string {
   const chance = probability === null ? "" : `: ${bandChanceText(probability)}`;
   if (row.verdict === "on the edge") return `is too close to its ${limitText(row, side)} to call${chance}`;
   if (beyond !== null) return `${beyondText(row, side)}${chance}`;
-  return `is within its limits, but its interval extends beyond the ${limitText(row, side)}${chance}`;
+  return `is within its limits, but not shown to be: its interval extends beyond the ${limitText(row, side)}${chance}`;
 }
 
 /** The limit that a lot in band comes nearest to, so that its reader knows where the room is small. */

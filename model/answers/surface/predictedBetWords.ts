@@ -34,6 +34,7 @@ function predictedText({
   level,
   errors,
   isLowerBound,
+  amongPairs,
 }: PredictedBet): string {
   if (isLowerBound)
     return `The predicted BET area is at least about ${figures(median)} m²/g (${basis === "guess" ? "rough estimate" : counted(pairs, "pair")}). Powder outside the size classes adds an unknown area, so there is neither an interval nor a chance.`;
@@ -45,11 +46,23 @@ function predictedText({
       : high > uselessRatio * low
         ? "no useful interval, because the pairs scatter too much: check them for errors or add more"
         : `${figures(low)}–${figures(high)} in ${Math.round(100 * level)} % of cases`;
+  const place = placeText(amongPairs, median);
+  if (place !== null && low === null) return place;
   const how =
     form === "ratio" || errors === null
       ? form
       : `${form}; leave-one-out error ${asPercent(errors.offset)}, with the ratio alone ${asPercent(errors.ratio)}`;
-  return `The predicted BET area is ${figures(median)} m²/g (${interval}; ${counted(pairs, "pair")}, ${how}).`;
+  return `The predicted BET area is ${figures(median)} m²/g (${interval}; ${counted(pairs, "pair")}, ${place === null ? how : "the wider of two laws"}).${place === null ? "" : ` ${place}`}`;
+}
+
+/** Where a powder lies beside the pairs' areas, in words; null within them, or where the pairs are few anyway. */
+function placeText(among: PredictedBet["amongPairs"], median: number): string | null {
+  if (among === null || among.place === "within" || among.nearest === null) return null;
+  const { factor, nearest } = among;
+  const far = `${figures(factor)} times beyond the areas of the pairs`;
+  if (among.place === "beyond")
+    return `The powder lies ${far}, where an offset or a power of the area may show: the interval covers both.`;
+  return `Outside the BET calibration, ${far}: there is no interval and no chance. The ratio alone would predict ${figures(median)} m²/g; the nearest pair has ${figures(nearest.betM2PerG)} m²/g at a geometric area of ${figures(nearest.geometricM2PerG)} m²/g. A pair near this area would help.`;
 }
 
 function measuredText({ cameBack: measured, basis, isLowerBound }: PredictedBet): string {

@@ -1,4 +1,4 @@
-import { mean } from "simple-statistics";
+import { mean, sampleStandardDeviation } from "simple-statistics";
 import { geometricSurface } from "#distributions/moments.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement, SizeDistribution } from "#distributions/sizeDistribution.ts";
@@ -87,6 +87,13 @@ export function surfaceAnswer(
   };
 }
 
+/** Of the mean of three runs or more, from their own scatter. */
+function relativeUOfMean(areas: readonly (number | null)[]): number | null {
+  const logs = areas.flatMap((a) => (a === null ? [] : [Math.log(a)]));
+  if (logs.length < minRunsForInterval) return null;
+  return sampleStandardDeviation(logs) / Math.sqrt(logs.length);
+}
+
 function surfaceOf(
   one: NamedMeasurement,
   densityGPerCm3: number,
@@ -119,6 +126,7 @@ function predictedFor(
   surfaces: readonly Surface[],
   { densityGPerCm3, pairs = [], stage, level = 0.95, now, betLow, betHigh, betFound }: SurfaceOptions,
 ): PredictedBet {
+  const areaRelativeU = relativeUOfMean(surfaces.map((s) => s.geometricM2PerG));
   return predictedBet(
     pairs.filter((pair) => stage === undefined || pair.stage === stage),
     areaM2PerG,
@@ -129,6 +137,7 @@ function predictedFor(
       low: betLow ?? null,
       high: betHigh ?? null,
       cameBackM2PerG: betFound ?? null,
+      ...(areaRelativeU === null ? {} : { areaRelativeU }),
     },
   );
 }

@@ -140,6 +140,12 @@ interface Asks {
   readonly coarse?: readonly JudgedRow[];
 }
 
+/** A limit of the share above a size, as one of the share below it. */
+function asBelow(row: BandRow): BandRow {
+  const rest = (share: number | null) => (share === null ? null : 1 - share);
+  return { ...row, limit: "belowShare", low: rest(row.high), high: rest(row.low) };
+}
+
 /** @returns null where the row cannot be judged */
 function asksOf(row: BandRow, judging: Judging): Asks | null {
   const { shape = null, densityGPerCm3 = null, known: [knownFrom, knownTo] = [0, 1] } = judging;
@@ -147,6 +153,7 @@ function asksOf(row: BandRow, judging: Judging): Asks | null {
   if (fraction !== null) return percentileAsksOf(fraction, row, judging);
   if (row.limit === "belowShare")
     return row.sizeUm === undefined ? null : shareAsksOf(row, row.sizeUm, judging);
+  if (row.limit === "aboveShare") return row.sizeUm === undefined ? null : asksOf(asBelow(row), judging);
   if (shape === null || knownFrom > farEnough || knownTo < 1 - farEnough) return null;
   const byFine = judging.fine !== null;
   // Area is 6/ρ times the mean of 1/x; D[3,2] the inverse of that mean. Both hang on the fine half.

@@ -76,7 +76,11 @@ describe("compare (check values of docs/science.md: equal widths, medians 1.3 ap
 describe("expected BET", () => {
   const pairs = readPairs(sample("pairs.csv"), null).pairs;
   test("three pairs and more give a Student-t prediction interval on the ratio", () => {
-    const three = [1.2, 1.3, 1.4].map((k) => ({ stage: "re-fired", geometricM2PerG: 1, betM2PerG: k }));
+    const three = [1.2, 1.3, 1.4].map((k) => ({
+      stage: "re-fired",
+      geometricM2PerG: 0.475,
+      betM2PerG: 0.475 * k,
+    }));
     const [m] = surfaceAnswer([powder(3, 1.6)], {
       densityGPerCm3: 4.7,
       pairs: three,
@@ -106,7 +110,11 @@ describe("expected BET", () => {
     expect([none?.geometricM2PerG, none?.betM2PerG]).toEqual([null, null]);
   });
   test("pairs that scatter wildly are said to give no useful interval, in words", () => {
-    const wild = [1.2, 1.3, 140].map((k) => ({ stage: "re-fired", geometricM2PerG: 1, betM2PerG: k }));
+    const wild = [1.2, 1.3, 140].map((k) => ({
+      stage: "re-fired",
+      geometricM2PerG: 0.475,
+      betM2PerG: 0.475 * k,
+    }));
     const { sentence } = surfaceAnswer([powder(3, 1.6)], { densityGPerCm3: 4.7, pairs: wild });
     expect(sentence).toMatch(/no useful interval, because the pairs scatter too much/);
   });
@@ -156,7 +164,7 @@ describe("intervals and conformance", () => {
 });
 
 describe("check", () => {
-  const runs = [0.99, 1, 1.01].map((f, i) => powder(3 * f, 1.6, `run ${i}`));
+  const runs = [0.99, 1.001, 1.01].map((f, i) => powder(3 * f, 1.6, `run ${i}`));
   const band = (rows: Band["rows"], envelope: Band["envelope"] = null): Band => ({
     version: 1,
     name: "b",

@@ -308,7 +308,7 @@ test("a mark a little beside the map is left out, one on its edge stands", () =>
 });
 
 test("of limits that are out the farthest comes first, also where it has one side", () => {
-  const runs = [2.99, 3, 3.01].map((um) => powder(um));
+  const runs = [2.99, 3.004, 3.01].map((um) => powder(um));
   const row = (limit: string, low: number | null, high: number | null) => ({ limit, low, high });
   const first = (...rows: ReturnType<typeof row>[]) =>
     checkAnswer(runs, {

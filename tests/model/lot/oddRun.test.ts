@@ -5,12 +5,12 @@ import { split } from "../plainPowders.ts";
 describe("an odd run", () => {
   // Half of the others at 0.49 and half at 0.51: each lies 100·(0.02·h/(2h − 1)) points from the mean of the rest.
   test.each([
-    [5, 3.9],
-    [7, 3.1],
-    [9, 2.625],
-    [11, 2.325],
-    [13, 2.2],
-    [15, 2.2],
+    [5, 5.5],
+    [7, 4.4],
+    [9, 3.85],
+    [11, 3.55],
+    [13, 3.4],
+    [15, 3.4],
   ])(
     "of %i runs must lie %f times as far out as the others do (docs/science.md, straight between)",
     (runs, factor) => {
@@ -28,9 +28,9 @@ describe("an odd run", () => {
       expect(oddRun([split(0.5 + (limit - 0.02) / 100), ...others])).toBeNull();
     },
   );
-  test("among runs that are all alike must lie over 0.39 points out", () => {
+  test("among runs that are all alike must lie over 0.55 points out", () => {
     const others = [0.5, 0.5, 0.5, 0.5].map(split);
-    expect(oddRun([...others, split(0.504)])?.gapPoints).toBeCloseTo(0.4, 9);
-    expect(oddRun([...others, split(0.5038)])).toBeNull();
+    expect(oddRun([...others, split(0.5056)])?.gapPoints).toBeCloseTo(0.56, 9);
+    expect(oddRun([...others, split(0.5054)])).toBeNull();
   });
 });

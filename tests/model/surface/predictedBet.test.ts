@@ -217,3 +217,49 @@ test("of a specification that is open above, the chance is that of lying over it
   const { low } = predictedBet(three, 0.48, { level: 0.95, high: null });
   expect(predictedBet(three, 0.48, { level: 0.95, low, high: null }).chanceWithin).toBeCloseTo(0.975, 8);
 });
+
+describe("a powder beyond the pairs' areas", () => {
+  const four = [pair(0.3, 0.3 * 1.28), pair(0.4, 0.4 * 1.22), pair(0.5, 0.5 * 1.3), pair(0.6, 0.6 * 1.25)];
+  test("within, to 1.5 times beyond with four pairs, outside", () => {
+    const place = (area: number, pairs = four) =>
+      predictedBet(pairs, area, { level: 0.95 }).amongPairs?.place;
+    expect([0.28, 0.29, 0.61, 0.7, 0.9, 0.91, 0.19].map((area) => place(area))).toEqual([
+      "beyond",
+      "within",
+      "within",
+      "beyond",
+      "beyond",
+      "outside",
+      "outside",
+    ]);
+    expect(place(0.7, four.slice(1))).toBe("outside");
+    expect(place(0.5, [])).toBeUndefined();
+  });
+  test("beyond, the interval holds both an offset's and a power's; wider than within", () => {
+    const at = (area: number) => predictedBet(four, area, { level: 0.95 });
+    const width = (area: number) => Math.log((at(area).high ?? 0) / (at(area).low ?? 1));
+    expect(width(0.85)).toBeGreaterThan(width(0.5));
+    expect(predictedBetSentence(at(0.85))).toMatch(/1\.42 times beyond .* the interval covers both/);
+  });
+  test("outside there is no interval, no chance and no judgement, but the nearest pair", () => {
+    const found = predictedBet(four, 1.2, { level: 0.95, high: 2, cameBackM2PerG: 1.5 });
+    expect([found.low, found.high, found.chanceWithin, found.cameBack?.z]).toEqual([null, null, null, null]);
+    expect(predictedBetSentence(found)).toMatch(
+      /^Outside the BET calibration, 2\.00 times beyond .* the nearest pair has 0\.750 m²\/g at a geometric area of 0\.600/,
+    );
+  });
+  test("an error of this powder larger than that of the pairs widens what is expected, a smaller one does not", () => {
+    const stated = four.map((p) => ({ ...p, areaRelativeU: 0.01, betRelativeU: 0.01 }));
+    const width = (more: { areaRelativeU?: number; betRelativeU?: number }) => {
+      const { low, high } = predictedBet(stated, 0.5, { level: 0.95, ...more });
+      return Math.log((high ?? 0) / (low ?? 1));
+    };
+    expect(width({ areaRelativeU: 0.005 })).toBeCloseTo(width({}), 12);
+    expect(width({ areaRelativeU: 0.05 })).toBeGreaterThan(width({}));
+    expect(width({ betRelativeU: 0.05 })).toBeCloseTo(width({ areaRelativeU: 0.05 }), 12);
+    const far = (betRelativeU: number) =>
+      predictedBet(stated, 0.5, { level: 0.95, cameBackM2PerG: 0.75, betRelativeU }).cameBack?.z ?? 0;
+    expect(far(0.08)).toBeLessThan(far(0.01));
+    expect(far(0.08)).toBeGreaterThan(0);
+  });
+});

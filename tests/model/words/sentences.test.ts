@@ -66,17 +66,19 @@ describe("check", () => {
     { limit: "d10Um", low: 1.2, high: 2.8 },
     { limit: "d90Um", low: 5.3, high: 6.5 },
   ];
+  // A run in the very middle of two others would be their mean, and no run of its own.
+  const three = [2.998, 2.9992, 3.002].map((um, i) => run(um, `run ${i + 1}`));
   test("in band: the median, and the limit with the least room", () => {
-    // D10 is 1.64 of 1.2–2.8 (room 0.27), D90 is 5.50 of 5.3–6.5 (room 0.15).
-    const { sentence, problems } = checkAnswer(lot(3, 0.002), band(rows));
+    // D10 is 1.64 of 1.2–2.8 (room 0.27), D90 is 5.49 of 5.3–6.5 (room 0.15).
+    const { sentence, problems } = checkAnswer(three, band(rows));
     expect(sentence).toMatch(
-      /^In band, three runs\. D50 3\.00 µm \(2\.99–3\.00\) is within its limits\. The narrowest margin is that of D90: 5\.50 µm .*, limits 5\.30–6\.50 µm\.$/,
+      /^In band, three runs\. D50 3\.00 µm \(2\.99–3\.00\) is within its limits\. The narrowest margin is that of D90: 5\.49 µm .*, limits 5\.30–6\.50 µm\.$/,
     );
     expect(problems).toEqual([]);
   });
   test("out of band: the limits that are out, the farthest first, with the nearer limit", () => {
     const { sentence } = checkAnswer(
-      lot(3, 0.002),
+      three,
       band([
         { limit: "d50Um", low: 3.1, high: 3.2 },
         { limit: "d10Um", low: 1.2, high: 1.3 },
@@ -90,7 +92,7 @@ describe("check", () => {
   });
   test("four limits out: three are told, and that there is one more", () => {
     const { sentence } = checkAnswer(
-      lot(3, 0.002),
+      three,
       band(["d10Um", "d25Um", "d50Um", "d75Um", "d90Um"].map((limit) => ({ limit, low: null, high: 0.5 }))),
     );
     expect(sentence).toMatch(/Two more limits are not met or too close to call\./);
@@ -188,16 +190,20 @@ describe("describe", () => {
 
 describe("surface", () => {
   test("half of the area, the interval of three runs, and the BET to expect", () => {
-    const pairs = [2.4, 2.5, 2.6].map((betM2PerG) => ({ stage: "milled", geometricM2PerG: 2, betM2PerG }));
+    const pairs = [0.6, 0.625, 0.65].map((betM2PerG) => ({
+      stage: "milled",
+      geometricM2PerG: 0.5,
+      betM2PerG,
+    }));
     const found = surfaceAnswer(lot(3, 0.1), { densityGPerCm3: 4.5, pairs, stage: "milled" });
     const areas = found.measurements.map((m) => m.geometricM2PerG ?? 0);
     expect(found.measurements[1]?.betM2PerG?.median).toBeCloseTo(
-      ((areas[1] ?? 0) * (2.4 * 2.5 * 2.6) ** (1 / 3)) / 2,
+      ((areas[1] ?? 0) * (0.6 * 0.625 * 0.65) ** (1 / 3)) / 0.5,
       10,
     );
     const mean = areas.reduce((a, b) => a + b, 0) / 3;
     expect(found.sentence).toContain(`The geometric area is ${mean.toFixed(3)} m²/g (`);
-    const k = (2.4 * 2.5 * 2.6) ** (1 / 3) / 2;
+    const k = (0.6 * 0.625 * 0.65) ** (1 / 3) / 0.5;
     expect(found.sentence).toContain(`The predicted BET area is ${(mean * k).toFixed(3)} m²/g (`);
     expect(found.sentence).toMatch(/ in 95 % of cases; three pairs\b/);
     const half = /Sizes below (\S+) µm carry (\d+) % of the area/.exec(found.sentence);

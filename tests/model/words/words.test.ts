@@ -89,7 +89,16 @@ describe("a check", () => {
   });
   test("guarded: what is inside but not surely so", () => {
     expect(checked("out of band", [row("d50Um", 3.05, 3, 3.5, "out of band")]).headline).toBe(
-      ", three runs. D50 3.05 µm is within its limits, but its interval extends beyond the lower limit of 3.00 µm.",
+      ", three runs. D50 3.05 µm is within its limits, but not shown to be: its interval extends beyond the lower limit of 3.00 µm.",
+    );
+    expect(checked("out of band", [row("d50Um", 3.05, 3, 3.5, "out of band")]).verdict).toBe(
+      "Not shown to be in band",
+    );
+    expect(checked("out of band", [row("d50Um", 3.55, 3, 3.5, "out of band")]).verdict).toBe("Out of band");
+  });
+  test("figures have the digits that tell them from the limit", () => {
+    expect(checked("out of band", [row("d50Um", 3.5004, 3, 3.5, "out of band")]).headline).toContain(
+      "D50 3.5004 µm",
     );
   });
   test("the farthest out comes first, by the room between the limits or by the limit itself; edges after what is out", () => {
@@ -530,6 +539,7 @@ describe("the BET area ahead", () => {
     level: 0.95,
     chanceWithin: null,
     cameBack: null,
+    amongPairs: null,
   };
   test("its interval, form, chance and pairs left out", () => {
     expect(predictedBetSentence(ahead)).toBe(

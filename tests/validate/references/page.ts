@@ -3,6 +3,7 @@ import { fileURLToPath } from "node:url";
 import { z } from "zod";
 import { markdownTable } from "../markdown.ts";
 import { small } from "../outcome.ts";
+import { ofChances } from "./ofChances.ts";
 import { ofCurves } from "./ofCurves.ts";
 import { ofFunctions } from "./ofFunctions.ts";
 import { ofMills } from "./ofMills.ts";
@@ -10,7 +11,7 @@ import type { Question } from "./question.ts";
 
 const script = fileURLToPath(new URL("references.py", import.meta.url));
 
-const questions: readonly Question[] = [...ofCurves, ...ofFunctions, ...ofMills];
+const questions: readonly Question[] = [...ofCurves, ...ofFunctions, ...ofMills, ...ofChances];
 
 const answered = z.object({
   versions: z.record(z.string(), z.string()),

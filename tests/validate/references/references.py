@@ -6,6 +6,7 @@ import sys
 
 import numpy
 import scipy
+from chances import askable as chances
 from scipy import optimize, special, stats
 
 
@@ -115,6 +116,7 @@ askable = {
     "t chances": lambda q: [stats.t.cdf(x, v) for v in q["degrees"] for x in q["values"]],
     "normal quantiles": lambda q: special.ndtri(q["fractions"]),
     "complementary error function": lambda q: special.erfc(q["values"]),
+    **chances,
 }
 
 questions = json.load(sys.stdin)

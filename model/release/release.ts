@@ -1,0 +1,79 @@
+import type { Limits } from "#model/numbers/jointChance.ts";
+import { type Conformance, type DrawsFor, freshDraws, fromTheseRuns } from "./figures.ts";
+import { groundOf, type LotPortions, lotMean } from "./ground.ts";
+import { type Contradiction, contradiction, ifProcessIsAsItWas, lotsNeeded, processOf } from "./process.ts";
+import { mostReleasedThoughOut, type RiskOfRule, riskOfRule } from "./risks.ts";
+
+export interface ReleaseQuestion {
+  /** The runs of the lot that is judged, by portion. */
+  readonly lot: LotPortions;
+  /** The kept lots of the ground that it is measured on, oldest first, without that lot. */
+  readonly kept: readonly LotPortions[];
+  readonly limits: readonly Limits[];
+  /** Standard deviation of a portion about its lot, on each row's scale; null where none was entered. */
+  readonly samplingSd?: readonly number[] | null;
+}
+
+/** How likely a lot conforms, by two readings that are never mixed. */
+export interface ReleaseFigures {
+  /** What the figures are about: without a sampling SD only the portion that was measured. */
+  readonly of: "portion measured" | "lot";
+  /** Degrees of freedom of the pooled scatter. */
+  readonly degrees: number;
+  readonly fromRuns: Conformance;
+  /** If the process is as it was; null with the reason beside it. */
+  readonly asProcess: Conformance | null;
+  readonly whyNoProcess: WhyNoProcess | null;
+  /** Of each rule, for the lots of this process; null where no process is known. */
+  readonly risks: readonly RiskOfRule[] | null;
+  /** The most that the guarded rule with U = 2u releases though out, for any process. */
+  readonly guardedAtMost: number;
+}
+
+type WhyNoProcess =
+  | { readonly why: "few lots"; readonly lots: number; readonly needed: number }
+  | { readonly why: "few degrees" }
+  | { readonly why: "contradicted"; readonly by: NonNullable<Contradiction> };
+
+/**
+ * How likely a lot lies within all its limits, from runs grouped by portion.
+ *
+ * @returns null where neither the lot nor the ground has a portion with two runs, or the lot has no run
+ * Source: JCGM 106; docs/science.md. Accuracy: calibrated as docs/validation.md says.
+ */
+export function releaseFigures(
+  { lot, kept, limits, samplingSd = null }: ReleaseQuestion,
+  drawsFor: DrawsFor = freshDraws,
+): ReleaseFigures | null {
+  const own = lot.filter((runs) => runs.length > 0);
+  const others = kept.map((l) => l.filter((runs) => runs.length > 0)).filter((l) => l.length > 0);
+  const ground = groundOf([own, ...others], samplingSd);
+  if (ground === null || own.length === 0 || limits.length === 0) return null;
+  const measured = lotMean(own, ground);
+  const usual = processOf(others.map((l) => lotMean(l, ground)));
+  const by = usual === null ? null : contradiction(usual, measured);
+  const asProcess =
+    usual === null || by !== null ? null : ifProcessIsAsItWas(measured, usual, limits, drawsFor);
+  const needed = lotsNeeded(limits.length);
+  return {
+    of: measured.of,
+    degrees: measured.degrees,
+    fromRuns: fromTheseRuns(measured, limits, drawsFor),
+    asProcess,
+    whyNoProcess:
+      asProcess !== null
+        ? null
+        : by !== null
+          ? { why: "contradicted", by }
+          : usual === null
+            ? { why: "few lots", lots: others.length, needed }
+            : { why: "few degrees" },
+    risks:
+      usual === null
+        ? null
+        : (["simple", "guarded", "two-sided"] as const).map((rule) =>
+            riskOfRule(rule, usual, measured.covariance, limits),
+          ),
+    guardedAtMost: mostReleasedThoughOut(measured.degrees),
+  };
+}
