@@ -26,7 +26,15 @@ const read = new WeakMap<Incoming, Reading>();
 /** How a table reads with the answers given so far; worked out once. Null while it is being read. */
 export function readingOf(table: Incoming): Reading | null {
   if (table.fault !== null)
-    return { file: table.file, measurements: [], problems: [table.fault], how: [], outcomes: [], tables: [], notes: [] };
+    return {
+      file: table.file,
+      measurements: [],
+      problems: [table.fault],
+      how: [],
+      outcomes: [],
+      tables: [],
+      notes: [],
+    };
   if (isLarge(table)) {
     const job = jobs.value.get(table);
     return job?.state === "read" ? job.reading : null;
