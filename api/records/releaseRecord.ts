@@ -42,5 +42,5 @@ export const releaseRecord = kindOf(releaseFields, {
   list: "released",
   parent: "lotId",
   standsAlone: true,
-  title: (b) => `frozen answer "${b.name}"`,
+  title: (b) => `release record "${b.name}"`,
 });

@@ -54,10 +54,10 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     copyTables: async (): Promise<Map<string, string>> => csvFiles(await copiedEntries(db)),
     /** Makes what stands what a copy holds, as one change. @throws UnusableInput */
     importCopy: (text: string, occasion: Occasion): Promise<Written> =>
-      importCopy(db, clock, occasion, readCopy(text), "brought a copy back"),
+      importCopy(db, clock, occasion, readCopy(text), "imported a backup copy"),
     /** The same from CSV texts by file name. */
     importTables: (files: ReadonlyMap<string, string>, occasion: Occasion): Promise<Written> =>
-      importCopy(db, clock, occasion, readCsvFiles(files), "brought a folder of tables back"),
+      importCopy(db, clock, occasion, readCsvFiles(files), "imported a folder of tables"),
     /** The whole record with its trail, line by line. */
     backup: (): AsyncGenerator<string> => backupLines(db),
     /** @throws UnusableInput  the backup is cut off or damaged */

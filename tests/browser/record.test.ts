@@ -111,8 +111,8 @@ describe("copies from the dashboard", { timeout: 120_000 }, () => {
     writeFileSync(join(folder, "bad.json"), "{}");
     await input.setInputFiles(join(folder, "bad.json"));
     await page.getByText(/This is no copy that Fineband saved/).waitFor();
-    await page.getByRole("button", { name: "Undo: brought a copy back" }).click();
-    await page.getByText("Undone: brought a copy back.").waitFor();
+    await page.getByRole("button", { name: "Undo: imported a backup copy" }).click();
+    await page.getByText("Undone: imported a backup copy.").waitFor();
     await page.getByRole("button", { name: "Check all data" }).click();
     await page.getByText(/^No faults: \d+ changes/).waitFor();
     expect(faults).toEqual([]);

@@ -62,7 +62,7 @@ export function makeMeasurements(db: Kysely<Tables>, clock: () => Date) {
             ...withStated(how),
           });
         const count = measurements.length === 1 ? "a run" : `${measurements.length} runs`;
-        return { what: `brought ${count} of ${stage} into lot "${lot.name}"` };
+        return { what: `imported ${count} of ${stage} into lot "${lot.name}"` };
       }),
 
     changeMeasurement: (

@@ -27,7 +27,7 @@ export function makePriors(db: Kysely<Tables>, clock: () => Date) {
         const { name } = await writer.read("mill", millId);
         const [now] = (await entriesOf(writer.tx, "belief", millId)).kept;
         await only(writer, "belief", { now: now ?? null, expected }, priors && { millId, ...priors });
-        return { what: `noted what is believed of mill "${name}" before trials` };
+        return { what: `noted the starting assumptions (priors) of mill "${name}"` };
       }),
 
     async batches(): Promise<{ batches: SavedBatch[]; damaged: readonly Damaged[] }> {

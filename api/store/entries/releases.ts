@@ -80,7 +80,7 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
         const sheet = buildReport(kept, { stage, report: "full" });
         const at = clock().toISOString();
         await writer.make("frozen", releaseRecord(now, { lotId, ...told, at, html: sheet?.html ?? null }));
-        return { what: `froze "${told.name}" (${stage} of lot "${now.lotName}")` };
+        return { what: `made the release record "${told.name}" (${stage} of lot "${now.lotName}")` };
       }),
 
     /** The sheet as it was frozen; null when there is none. @throws NoSuchEntry, DamagedEntry */

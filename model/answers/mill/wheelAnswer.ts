@@ -179,7 +179,7 @@ function warningsOf(
   { band, targetD50Um }: WheelOptions,
 ): string[] {
   const hasLimit = mill.grindingLimitUm != null;
-  const atSpeed = warningsAt(fit, hasLimit, setting, milled?.d50Um.median ?? null);
+  const atSpeed = warningsAt(fit, hasLimit, milled === null ? null : setting, milled?.d50Um.median ?? null);
   const atTarget =
     speed === null ? [] : warningsAt(fit, hasLimit, { ...at, speedRpm: speed.median }, targetD50Um ?? null);
   const ofStage =
