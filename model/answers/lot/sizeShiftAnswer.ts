@@ -46,7 +46,7 @@ export function sizeShiftAnswer(
 }
 
 /** What stands beside the chance for all limits together. */
-export interface ShownBeside {
+interface ShownBeside {
   /** Of this lot. */
   readonly runs: number;
   /** Lots whose scatter the chance for all limits rests on; null where it rests on the lot's own runs. */
