@@ -69,6 +69,10 @@ export const listLots = createRoute({
         .openapi({ description: "Words that all occur in name, material or note", example: "garnet" }),
       limit: wholeNumber.optional().openapi({ type: "integer", description: "At most this many" }),
       offset: wholeNumber.optional().openapi({ type: "integer", description: "Leaving out this many" }),
+      order: z
+        .enum(["saved", "newest"])
+        .optional()
+        .openapi({ description: "In the order they were saved, as without it, or the newest first" }),
     }),
   },
   responses: {
@@ -193,6 +197,11 @@ export const showLotHistory = createRoute({
       stage: stageField.default("re-fired"),
       "below-um": z.coerce.number().positive().max(1e5).default(1),
       limit: z.coerce.number().int().min(1).max(mostLots).default(mostLots),
+      material: z
+        .string()
+        .max(200)
+        .optional()
+        .openapi({ description: "Only lots of this material", example: "yttrium aluminium garnet" }),
     }),
   },
   responses: {

@@ -1,10 +1,10 @@
 import { z } from "@hono/zod-openapi";
 import { listOf } from "#api/records/fields.ts";
-import { type EntryKind, kindNames, table } from "#api/records/kinds.ts";
+import { type EntryKind, kindNames, kindTable } from "#api/records/kinds.ts";
 import { changeRoute, keepRoute, listRoute, removeRoute, saved } from "./entryRoutes.ts";
 import { damagedSchema } from "./shapes.ts";
 
-type Table = typeof table;
+type Table = typeof kindTable;
 /** The kinds that say in their own file how they are reached over HTTP. */
 type SimpleKind = {
   [K in EntryKind]: Table[K] extends { readonly http: object } ? K : never;
@@ -13,7 +13,7 @@ type SimpleKind = {
 /** The four routes of each such kind: to list, keep, change and delete its entries. */
 export function simpleRoutes() {
   return kindNames.flatMap((kind) => {
-    const rules = table[kind];
+    const rules = kindTable[kind];
     if (!("http" in rules)) return [];
     const { list, http } = rules;
     const { path, called, example, made } = http;

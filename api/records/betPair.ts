@@ -13,6 +13,7 @@ export const pairFields = z
     dopantClass: z.string().max(200).exactOptional(),
     measuredOn: z.string().max(40).exactOptional(),
     densityGPerCm3: z.number().positive().max(30).exactOptional(),
+    material: z.string().max(200).exactOptional(),
   } satisfies Record<keyof BetPair, z.ZodType>)
   .openapi("BetPair");
 

@@ -18,7 +18,7 @@ import { trial } from "./trial.ts";
  * Every kind of entry under the word it is kept by, in an order in which each only refers to those before it.
  * A new kind is a file of its own and a line here.
  */
-export const table = {
+export const kindTable = {
   band,
   mill,
   lot,
@@ -35,11 +35,11 @@ export const table = {
   frozen: releaseRecord,
 };
 
-export type EntryKind = keyof typeof table;
+export type EntryKind = keyof typeof kindTable;
 /** What each kind of entry holds, as it is written down. */
-export type Bodies = { readonly [K in EntryKind]: ReturnType<(typeof table)[K]["read"]> };
+export type Bodies = { readonly [K in EntryKind]: ReturnType<(typeof kindTable)[K]["read"]> };
 
-export const kinds: { readonly [K in EntryKind]: Kind<Bodies[K]> } = { ...table };
+export const kinds: { readonly [K in EntryKind]: Kind<Bodies[K]> } = { ...kindTable };
 
 const isKind = (text: string): text is EntryKind => Object.hasOwn(kinds, text);
 export const kindNames: readonly EntryKind[] = Object.keys(kinds).filter(isKind);

@@ -99,7 +99,7 @@ export interface ChangeOfEntry {
 }
 
 /** What undo and redo would do next. */
-export interface LotHistoryRecords {
+export interface NextUndoRedo {
   readonly undo: ChangeEvent | null;
   readonly redo: ChangeEvent | null;
 }

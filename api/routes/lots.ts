@@ -53,8 +53,8 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
     return c.body(null, 204);
   });
   app.openapi(contract.showLotHistory, async (c) => {
-    const { stage, "below-um": belowUm, limit } = c.req.valid("query");
-    const { records, damaged } = await store.lotRecords(stage, limit);
+    const { stage, "below-um": belowUm, limit, material } = c.req.valid("query");
+    const { records, damaged } = await store.lotRecords({ stage, limit, material: material ?? null });
     return c.json({ ...lotHistory(records, { stage, belowUm }), damaged }, 200);
   });
 }

@@ -1,6 +1,6 @@
 import type { Kysely } from "kysely";
 import type { EntryKind } from "#api/records/kinds.ts";
-import type { ChangeEvent, ChangeOfEntry, LotHistoryRecords } from "#api/records/records.ts";
+import type { ChangeEvent, ChangeOfEntry, NextUndoRedo } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { makeCard } from "#api/store/entries/card.ts";
 import { makeEquipment } from "#api/store/entries/equipment.ts";
@@ -43,7 +43,7 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     changeHistory: (before: number | null, limit: number): Promise<ChangeEvent[]> =>
       eventsBefore(db, before, limit),
     changes: (seq: number): Promise<ChangeOfEntry[]> => shownChanges(db, seq),
-    history: (): Promise<LotHistoryRecords> => historyOf(db),
+    history: (): Promise<NextUndoRedo> => historyOf(db),
     /** @param seq  the change meant; null for whichever is next @throws NotNext */
     step: (way: "undo" | "redo", seq: number | null, occasion: Occasion): Promise<Written> =>
       step(db, clock, occasion, way, seq),

@@ -47,7 +47,7 @@ async function readKinds(root) {
     optimizeDeps: { noDiscovery: true },
   });
   try {
-    const { table } = await server.ssrLoadModule("/api/records/kinds.ts");
+    const { kindTable: table } = await server.ssrLoadModule("/api/records/kinds.ts");
     const { wireWord } = await server.ssrLoadModule("/model/words/wireWords.ts");
     const names = Object.keys(table);
     return names.map((name) => {

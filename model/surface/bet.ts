@@ -5,6 +5,8 @@ import { tQuantile } from "#model/numbers/studentT.ts";
 /** A BET area measured on a powder whose geometric area was known: what the BET ratio is learned from. */
 export interface BetPair {
   readonly stage: string;
+  /** The material both areas were measured of; absent where it was typed without one. */
+  readonly material?: string;
   readonly geometricM2PerG: number;
   readonly betM2PerG: number;
   /** How the powder was measured, where it was noted: a pair measured otherwise does not hold for a powder of today. */

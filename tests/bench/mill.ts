@@ -31,7 +31,7 @@ export function timeMill(samples: string, turns: number): { readonly name: strin
   const fitted = feed === undefined ? null : fitCircuit(curves, feed);
   if (learned === null || fitted === null || feed === undefined || band === null)
     throw new Error("the demo must teach");
-  const { fit, thin, aim } = learned;
+  const { fit, thin, growth } = learned;
   const rated = mill?.ratedSpeedRpm ?? 0;
   const tied = tiedKernel(feed, fitted.shape, 1.5, 8);
   const { kernel, feedShares } = tied;
@@ -57,14 +57,14 @@ export function timeMill(samples: string, turns: number): { readonly name: strin
     "map of the chance in band, 14 × 14, the first picture": () =>
       chancesOver(
         thin,
-        { aim, judged: judgedWith(learned, band), feedKgPerH: 8 },
+        { growth, judged: judgedWith(learned, band), feedKgPerH: 8 },
         few(speeds, 14),
         few(flows, 14),
       ),
     "map of the chance in band, 40 × 40": () =>
-      chancesOver(thin, { aim, judged: judgedWith(learned, band), feedKgPerH: 8 }, speeds, flows),
+      chancesOver(thin, { growth, judged: judgedWith(learned, band), feedKgPerH: 8 }, speeds, flows),
     "likeliest setting": () =>
-      bestSetting(thin, { aim, judged: judgedWith(learned, band), feedKgPerH: 8 }, rated),
+      bestSetting(thin, { growth, judged: judgedWith(learned, band), feedKgPerH: 8 }, rated),
     "balance fitted to three whole curves": () => fitCircuit(curves, feed),
   };
   return Object.entries(asked).map(([name, ask]) => ({

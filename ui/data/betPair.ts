@@ -4,11 +4,12 @@ import type { Stage } from "#model/lot/stages.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 import { predictedBet } from "#model/surface/predictedBet.ts";
 import { pairs } from "./entries.ts";
-import { lot, stageLine } from "./selection.ts";
+import { lot, ownPairs, stageLine } from "./selection.ts";
 
 /** A pair as it is being typed: an empty word, or no number, is not noted. */
 export interface PairDraft {
   readonly stage: string;
+  readonly material: string;
   readonly geometricM2PerG: number | null;
   readonly betM2PerG: number | null;
   readonly measuredOn: string;
@@ -21,6 +22,7 @@ export interface PairDraft {
 export function draftOf(pair: Partial<BetPair> & { readonly stage: string }): PairDraft {
   return {
     stage: pair.stage,
+    material: pair.material ?? "",
     geometricM2PerG: pair.geometricM2PerG ?? null,
     betM2PerG: pair.betM2PerG ?? null,
     measuredOn: pair.measuredOn ?? "",
@@ -35,12 +37,13 @@ export function draftOf(pair: Partial<BetPair> & { readonly stage: string }): Pa
 export function pairOf(draft: PairDraft): BetPair | null {
   const { stage, geometricM2PerG, betM2PerG, densityGPerCm3 } = draft;
   if (geometricM2PerG === null || betM2PerG === null || !(geometricM2PerG > 0 && betM2PerG > 0)) return null;
-  const noted = (name: "measuredOn" | "instrument" | "optics" | "dopantClass") =>
+  const noted = (name: "material" | "measuredOn" | "instrument" | "optics" | "dopantClass") =>
     draft[name].trim() === "" ? {} : { [name]: draft[name].trim() };
   return {
     stage,
     geometricM2PerG,
     betM2PerG,
+    ...noted("material"),
     ...noted("measuredOn"),
     ...noted("instrument"),
     ...noted("optics"),
@@ -50,7 +53,7 @@ export function pairOf(draft: PairDraft): BetPair | null {
 }
 
 /** Words that were noted for other pairs. */
-export function notedBefore(name: "instrument" | "optics" | "dopantClass"): readonly string[] {
+export function notedBefore(name: "material" | "instrument" | "optics" | "dopantClass"): readonly string[] {
   return [...new Set(pairs.value.flatMap((pair) => pair[name] ?? []))];
 }
 
@@ -72,8 +75,8 @@ export function pairDoubt(geometricM2PerG: number, betM2PerG: number): string | 
 
 /** What to weigh before a pair goes in that lies far from the others of its stage; null where it does not. */
 export function oddBesideOthers(pair: BetPair): string | null {
-  const { stage, geometricM2PerG, betM2PerG, ...now } = pair;
-  const others = pairs.value.filter((p) => p.stage === stage);
+  const { stage, material, geometricM2PerG, betM2PerG, ...now } = pair;
+  const others = ownPairs(material ?? null).filter((p) => p.stage === stage);
   return oddPairSentence(
     predictedBet(others, geometricM2PerG, { level: 0.95, now, cameBackM2PerG: betM2PerG }),
   );

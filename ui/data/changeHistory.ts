@@ -1,9 +1,9 @@
 import { signal } from "@preact/signals";
-import type { ChangeEvent, ChangeOfEntry, LotHistoryRecords } from "#api/records/records.ts";
+import type { ChangeEvent, ChangeOfEntry, NextUndoRedo } from "#api/records/records.ts";
 import { ask, attempt, said } from "./client.ts";
 
 /** What undo and redo would do next, as last seen. */
-export const history = signal<LotHistoryRecords>({ undo: null, redo: null });
+export const history = signal<NextUndoRedo>({ undo: null, redo: null });
 
 export async function loadHistory(): Promise<void> {
   const { undo, redo } = await ask("GET /api/trail", { query: { limit: 1 } });

@@ -13,6 +13,7 @@ import type {
   SavedPriors,
   SavedTrial,
 } from "#api/records/records.ts";
+import { folded } from "#model/lot/processSteps.ts";
 import { address, manyOf } from "./address.ts";
 import { loadHistory } from "./changeHistory.ts";
 import { ask, attempt, Refusal } from "./client.ts";
@@ -42,7 +43,7 @@ export const damaged = signal<readonly Damaged[]>([]);
 export const isLoaded = signal(false);
 
 const mostLots = 300;
-/** So many other lots lend their runs to the pooled scatter. */
+/** So many lots of a material lend their runs to the pooled scatter. */
 const mostLenders = 20;
 
 type WholeLot = Contract["GET /api/lots/{id}"]["answer"];
@@ -50,7 +51,7 @@ type WholeLot = Contract["GET /api/lots/{id}"]["answer"];
 export function loadAll(): Promise<boolean> {
   return attempt(async () => {
     const [l, b, m, p, be, ba, pm, bl] = await Promise.all([
-      ask("GET /api/lots", { query: { limit: mostLots } }),
+      ask("GET /api/lots", { query: { limit: mostLots, order: "newest" } }),
       ask("GET /api/bands", {}),
       ask("GET /api/mills", {}),
       ask("GET /api/pairs", {}),
@@ -66,10 +67,14 @@ export function loadAll(): Promise<boolean> {
         ? { trials: [], damaged: [] }
         : await ask("GET /api/mills/{id}/trials", { params: { id: mill.id } });
     const references = l.lots.filter((lot) => lot.stages.some((s) => s.stage === "reference"));
-    const wanted = new Set([...l.lots.slice(0, mostLenders), ...references].map((lot) => lot.id));
+    const wanted = new Set([...lendersIn(l.lots), ...references].map((lot) => lot.id));
     for (const id of lotsInAddress()) wanted.add(id);
     const whole = (await Promise.all([...wanted].map(wholeLot))).filter((lot) => lot !== null);
-    lots.value = withLots(l.lots, whole);
+    // Shown in the order they were saved, whichever of very many are here.
+    lots.value = withLots(
+      l.lots.toSorted((a, b) => a.id - b.id),
+      whole,
+    );
     lotCount.value = l.total;
     takeRuns(whole, new Map(), new Map());
     bands.value = b.bands;
@@ -84,6 +89,17 @@ export function loadAll(): Promise<boolean> {
     damaged.value = [l, b, m, p, t, be, ba, pm, bl, ...whole].flatMap((answer) => answer.damaged);
     isLoaded.value = true;
   });
+}
+
+/** The newest lots of each material: a lot learns only from its own. */
+function lendersIn(newestFirst: readonly SavedLot[]): SavedLot[] {
+  const taken = new Map<string, SavedLot[]>();
+  for (const lot of newestFirst) {
+    const key = folded(lot.material);
+    const own = taken.get(key) ?? [];
+    if (own.length < mostLenders) taken.set(key, [...own, lot]);
+  }
+  return [...taken.values()].flat();
 }
 
 /** Fetches the runs of the lots in the address when they are not here yet. */

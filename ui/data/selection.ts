@@ -1,5 +1,5 @@
 import { computed, signal } from "@preact/signals";
-import type { SavedLot } from "#api/records/records.ts";
+import type { SavedBand, SavedLot, SavedPair } from "#api/records/records.ts";
 import { type Curve, curveOf, meanCurve, sizeAt } from "#distributions/curve.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
@@ -7,10 +7,11 @@ import { checkWords } from "#model/answers/lot/checkWords.ts";
 import { rowKey } from "#model/band/limits.ts";
 import { stageGap } from "#model/band/stageGap.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
+import { bandIdFor, ofMaterial, pairsFor } from "#model/lot/material.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { bandRangeUm, type OverlayView, overlaySizesUm } from "#model/pictures/overlay.ts";
 import { address } from "./address.ts";
-import { bands, lots, measurements } from "./entries.ts";
+import { bands, lots, measurements, pairs } from "./entries.ts";
 import { incoming, isImportOpen, looking, lookingStage } from "./incoming.ts";
 
 /** The lot that is looked at: the one in the address, else the first. */
@@ -67,10 +68,33 @@ export const isTableWaiting = computed(
     looking.value === null,
 );
 
+/** The material of the lot that is looked at; null without a lot. */
+export const material = computed(() => lot.value?.material ?? null);
+
+/** The lots that may teach about the lot that is looked at: those of its material. */
+export const ownLots = computed(() =>
+  material.value === null ? [] : ofMaterial(lots.value, material.value),
+);
+
+/** The BET pairs that hold for a material; none without one. */
+export function ownPairs(of: string | null): readonly SavedPair[] {
+  return of === null
+    ? []
+    : pairsFor(
+        pairs.value,
+        of,
+        lots.value.map((each) => each.material),
+      );
+}
+
 const bandWithId = (id: number | null) => bands.value.find((b) => b.id === id);
 
-/** The band a lot is held against: its own, else the first. */
-export const bandFor = (lot: SavedLot | null) => bandWithId(lot?.bandId ?? null) ?? bands.value[0] ?? null;
+/** The band a lot is held against: its own, else its material's; without a lot the only band there is. */
+export function bandFor(lot: SavedLot | null): SavedBand | null {
+  const ids = bands.value.map((b) => b.id);
+  if (lot === null) return bands.value.length === 1 ? (bands.value[0] ?? null) : null;
+  return bandWithId(bandIdFor(lot, lots.value, ids)) ?? null;
+}
 
 /** The band in the address, else the lot's. */
 export const savedBand = computed(() => bandWithId(address.value.bandId) ?? bandFor(lot.value));

@@ -1,7 +1,6 @@
 import { computed } from "@preact/signals";
 import { surfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
-import { pairs } from "./entries.ts";
-import { lot, runs, stageJudged } from "./selection.ts";
+import { lot, ownPairs, runs, stageJudged } from "./selection.ts";
 
 /** The surface area of what is looked at, and what BET is to show. */
 export const surface = computed(() =>
@@ -9,7 +8,7 @@ export const surface = computed(() =>
     ? null
     : surfaceAnswer(runs.value, {
         densityGPerCm3: lot.value.densityGPerCm3,
-        pairs: pairs.value,
+        pairs: ownPairs(lot.value.material),
         stage: stageJudged.value ?? "re-fired",
       }),
 );

@@ -38,6 +38,7 @@ export function BetCalibration() {
             <thead>
               <tr>
                 <th scope="col">Stage</th>
+                <th scope="col">Material</th>
                 <th scope="col">Geometric area, m²/g</th>
                 <th scope="col">BET area, m²/g</th>
                 <th scope="col">BET ratio</th>
@@ -64,6 +65,7 @@ function PairRow({ saved, number }: { saved: SavedPair; number: number }) {
   return (
     <tr>
       <th scope="row">{saved.stage}</th>
+      <td>{saved.material ?? "not recorded"}</td>
       <td class="number">{figures(saved.geometricM2PerG)}</td>
       <td class="number">{figures(saved.betM2PerG)}</td>
       <td class="number">{figures(saved.betM2PerG / saved.geometricM2PerG)}</td>
@@ -123,7 +125,11 @@ function NewPair() {
   const [typed, setTyped] = useState<PairDraft | null>(null);
   const [isSure, setSure] = useState(false);
   const ofStage = geometricAreaOf(stage);
-  const offered = draftOf({ stage, ...(ofStage === null ? {} : { geometricM2PerG: ofStage }) });
+  const offered = draftOf({
+    stage,
+    ...(lot.value === null ? {} : { material: lot.value.material }),
+    ...(ofStage === null ? {} : { geometricM2PerG: ofStage }),
+  });
   const draft = typed ?? offered;
   const pair = pairOf({ ...draft, stage });
   const doubt =

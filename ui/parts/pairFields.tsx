@@ -7,6 +7,12 @@ import { TextField } from "./textField.tsx";
 export function PairFields({ draft, onChange }: { draft: PairDraft; onChange: (draft: PairDraft) => void }) {
   return (
     <>
+      <TextField
+        label="Material"
+        value={draft.material}
+        offered={notedBefore("material")}
+        onChange={(material) => onChange({ ...draft, material })}
+      />
       <NumberField
         label="Geometric area"
         unit="m²/g"

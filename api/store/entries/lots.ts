@@ -11,6 +11,8 @@ export interface LotQuery {
   readonly search?: string;
   readonly offset?: number;
   readonly limit?: number;
+  /** As they were saved, or the newest first. */
+  readonly order?: "saved" | "newest";
 }
 
 /** Lots, each with its runs. */
@@ -28,7 +30,9 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
         .split(/\s+/)
         .filter((w) => w !== ""))
         found = found.where(sql<boolean>`words like ${`%${word.replace(/[\\%_]/g, "\\$&")}%`} escape '\\'`);
-      let query = found.select(["id", "body", "checksum", "version"]).orderBy("id");
+      let query = found
+        .select(["id", "body", "checksum", "version"])
+        .orderBy("id", asked.order === "newest" ? "desc" : "asc");
       if (asked.limit !== undefined) query = query.limit(asked.limit).offset(asked.offset ?? 0);
       const rows = await query.execute();
       const counted =

@@ -14,6 +14,7 @@ import type { Tables } from "#api/store/database/tables.ts";
 import { entriesById, entriesOf, entryOf } from "#api/store/ledger/entries.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
 import type { LotRecord } from "#model/answers/factors/lotHistory.ts";
+import { ofMaterial } from "#model/lot/material.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { makeLots } from "./lots.ts";
 import { inputsOf, releaseRecord, shown } from "./releaseRecords.ts";
@@ -30,21 +31,27 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
     return inputsOf(found.lot, stage, found.measurements, await bandFor(db, found.lot));
   };
   return {
-    /** What is kept of the latest lots with runs of a stage, in the order they were made. */
-    async lotRecords(
-      stage: Stage,
-      limit: number,
-    ): Promise<{ records: LotRecord[]; damaged: readonly Damaged[] }> {
-      const latest = await db
+    /** What is kept of the latest lots with runs of a stage, of one material or of all, in the order they were made. */
+    async lotRecords(asked: {
+      readonly stage: Stage;
+      readonly limit: number;
+      readonly material: string | null;
+    }): Promise<{ records: LotRecord[]; damaged: readonly Damaged[] }> {
+      const { stage, limit, material } = asked;
+      const measured = await db
         .selectFrom("entries")
         .select("parent")
         .distinct()
         .where("kind", "=", "measurement")
         .where("part", "=", stage)
         .orderBy("parent", "desc")
-        .limit(limit)
         .execute();
-      const ids = latest.flatMap((row) => row.parent ?? []).reverse();
+      const own = material === null ? null : await idsOfMaterial(db, material);
+      const ids = measured
+        .flatMap((row) => row.parent ?? [])
+        .filter((id) => own === null || own.has(id))
+        .slice(0, limit)
+        .reverse();
       const lots = await entriesById(db, "lot", ids);
       const runs = await entriesOf(db, "measurement", ids);
       const noted = await entriesOf(db, "stage", ids);
@@ -106,4 +113,9 @@ export function listed({ id, version, body }: Saved<"frozen">): ListedReleaseRec
   const sentence = data?.check?.sentence ?? "";
   const said = { stage: inputs.stage, sentence, hasSheet: sheet !== null };
   return { id, version, lotId, name, note, releasedAt, modelVersion, hash, ...said };
+}
+
+async function idsOfMaterial(db: Kysely<Tables>, material: string): Promise<ReadonlySet<number>> {
+  const lots = (await entriesOf(db, "lot")).kept.map(({ id, body }) => ({ id, ...body }));
+  return new Set(ofMaterial(lots, material).map((lot) => lot.id));
 }

@@ -4,12 +4,23 @@ import type { ReportInputs } from "#api/report/buildReport.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, entryOf, withIds } from "#api/store/ledger/entries.ts";
 import type { Band } from "#model/band/band.ts";
+import { bandIdFor, pairsFor } from "#model/lot/material.ts";
 import { makeLots } from "./lots.ts";
 
-/** The band a lot is held against: its own, else the first that is kept, as on the page. @throws DamagedEntry */
-export async function bandFor(db: Kysely<Tables>, { bandId }: SavedLot): Promise<Band | null> {
-  const own = bandId === null ? null : await entryOf(db, "band", bandId);
-  return own?.body ?? (await entriesOf(db, "band")).kept[0]?.body ?? null;
+/** The band a lot is held against: its own, else its material's, as on the page. @throws DamagedEntry */
+export async function bandFor(db: Kysely<Tables>, lot: SavedLot): Promise<Band | null> {
+  const bands = await entriesOf(db, "band");
+  const lots = lot.bandId === null ? await allLots(db) : [];
+  const id = bandIdFor(
+    lot,
+    lots,
+    bands.kept.map((band) => band.id),
+  );
+  return id === null ? null : ((await entryOf(db, "band", id))?.body ?? null);
+}
+
+async function allLots(db: Kysely<Tables>) {
+  return (await entriesOf(db, "lot")).kept.map(({ id, body }) => ({ id, ...body }));
 }
 
 /** All that a sheet of a lot rests on; null when there is no such lot. @throws DamagedEntry */
@@ -22,12 +33,13 @@ export async function reportInputs(
   if (found === null) return null;
   const stages = await entriesOf(db, "stage", lotId);
   const results = await entriesOf(db, "result", lotId);
-  const pairs = await entriesOf(db, "pair");
+  const pairs = (await entriesOf(db, "pair")).kept.map(({ body }) => body);
+  const materials = (await allLots(db)).map((lot) => lot.material);
   return {
     ...found,
     band: await bandFor(db, found.lot),
     stages: withIds(stages.kept),
     results: withIds(results.kept),
-    pairs: pairs.kept.map(({ body }) => body),
+    pairs: pairsFor(pairs, found.lot.material, materials),
   };
 }

@@ -7,7 +7,7 @@ import type { Tables } from "#api/store/database/tables.ts";
 import { damageOf, type EntryRow, entryChecksum, readEntries } from "./entries.ts";
 
 /** One entry's step: null before means made, null after means deleted. */
-export interface UndoStep {
+export interface EntryChange {
   readonly kind: EntryKind;
   readonly id: number;
   readonly before: string | null;
@@ -18,7 +18,7 @@ const rowsAtOnce = 500;
 
 /** Writes the changes of one event. Each entry may be written once in an event. */
 export class EventWriter {
-  readonly steps: UndoStep[] = [];
+  readonly steps: EntryChange[] = [];
   readonly tx: Transaction<Tables>;
   readonly seq: number;
   readonly #counters = new Map<string, number>();
@@ -86,7 +86,7 @@ export class EventWriter {
     for (const [name, value] of this.#counters) await setCounter(this.tx, name, value);
   }
 
-  async #write(steps: readonly UndoStep[], from: number): Promise<void> {
+  async #write(steps: readonly EntryChange[], from: number): Promise<void> {
     const changes = steps.map((step, i) => changeRow(this.seq, from + i, step));
     await this.tx.insertInto("changes").values(changes).execute();
     for (const { kind, id } of steps.filter((s) => s.after === null))
@@ -154,7 +154,7 @@ export class EventWriter {
 }
 
 /** A step as it is written into the record. */
-export function changeRow(seq: number, position: number, step: UndoStep): Tables["changes"] {
+export function changeRow(seq: number, position: number, step: EntryChange): Tables["changes"] {
   const { kind, id, before, after } = step;
   return {
     seq,

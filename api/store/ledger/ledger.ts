@@ -2,7 +2,7 @@ import type { Kysely, Transaction } from "kysely";
 import { checksumOf } from "#api/records/checksum.ts";
 import { KeyTaken, NotNext } from "#api/records/faults.ts";
 import { type EntryKind, kindNamed } from "#api/records/kinds.ts";
-import type { ChangeEvent, ChangeOfEntry, LotHistoryRecords } from "#api/records/records.ts";
+import type { ChangeEvent, ChangeOfEntry, NextUndoRedo } from "#api/records/records.ts";
 import { parsed } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { changeRow, EventWriter, setCounter } from "./eventWriter.ts";
@@ -102,7 +102,7 @@ export async function step(
 }
 
 /** What undo and redo would do next. */
-export async function historyOf(db: Kysely<Tables>): Promise<LotHistoryRecords> {
+export async function historyOf(db: Kysely<Tables>): Promise<NextUndoRedo> {
   const changes = db.selectFrom("events").selectAll().where("kind", "=", "change");
   const undo = await changes
     .where("standing", "=", "done")

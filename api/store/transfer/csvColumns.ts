@@ -31,7 +31,8 @@ function cellOf(field: unknown): CsvCell {
   if (field instanceof z.ZodExactOptional || field instanceof z.ZodOptional)
     return { ...cellOf(field.unwrap()), isOptional: true };
   if (field instanceof z.ZodNullable) return { ...cellOf(field.unwrap()), isNullable: true };
-  if (field instanceof z.ZodDefault) return cellOf(field.unwrap());
+  // A table of before the field came has no such column: the default holds.
+  if (field instanceof z.ZodDefault) return { ...cellOf(field.unwrap()), isOptional: true };
   if (field instanceof z.ZodPipe) return cellOf(field.in);
   const isText = field instanceof z.ZodString || field instanceof z.ZodEnum;
   const holds = isText ? "text" : field instanceof z.ZodNumber ? "number" : "json";

@@ -6,6 +6,7 @@ import { chanceInBand } from "#model/mill/prediction/chanceInBand.ts";
 import type { FittedMill } from "#model/mill/prediction/fittedMill.ts";
 import { isJudged, type JudgedRows, judgedWith } from "#model/mill/prediction/judgedRows.ts";
 import { type PredictedProduct, predictedProductAt } from "#model/mill/prediction/predictedProduct.ts";
+import { growthFor } from "#model/mill/prediction/targetBeforeRefiring.ts";
 import type { Setting } from "#model/mill/trials/trialFit.ts";
 import { bandChance, listed } from "#model/words/wording.ts";
 
@@ -71,16 +72,16 @@ function notIncluded({ notJudged }: JudgedRows, band: Band, hasWholeCurve: boole
 }
 
 function chanceAt(
-  { thin, aim }: FittedMill,
+  { thin, growth }: FittedMill,
   rows: JudgedRows,
   stage: string,
   { ratedSpeedRpm, setting, feedKgPerH }: Pick<InBandQuestion, "ratedSpeedRpm" | "setting" | "feedKgPerH">,
 ): InBand {
-  const after = stage === "milled" ? null : aim;
+  const after = growthFor(growth, { stage });
   const best: BestSetting | null =
     ratedSpeedRpm === null
       ? null
-      : bestSetting(thin, { aim: after, judged: rows, feedKgPerH }, ratedSpeedRpm);
+      : bestSetting(thin, { growth: after, judged: rows, feedKgPerH }, ratedSpeedRpm);
   const product = setting === null ? null : predictedProductAt(thin, setting, after);
   return {
     probability: product === null ? null : chanceInBand(product, rows),

@@ -8,9 +8,9 @@ import {
   type PredictedRefired,
   type PredictedSizes,
   refiredSizes,
-  targetRows,
 } from "#model/mill/prediction/predictedSizes.ts";
 import { meanShift, type RefiringPair } from "#model/mill/prediction/refiringGrowth.ts";
+import { growthFor, targetBeforeRefiring } from "#model/mill/prediction/targetBeforeRefiring.ts";
 import type { Priors } from "#model/mill/trials/priors.ts";
 import {
   aboveRated,
@@ -64,7 +64,7 @@ export function wheelAnswerFrom(mill: Mill, fitted: FittedMill | null, options: 
   const setting = speedRpm === undefined ? null : { ...at, speedRpm };
   const product = setting === null ? notAsked : productOf(mill, fitted, setting, level);
   const speed =
-    targetD50Um === undefined ? notAsked : speedOf(mill, fitted, { targetUm: targetD50Um, at, level });
+    targetD50Um === undefined ? notAsked : speedOf(mill, fitted, { targetUm: targetD50Um, at, level, band });
   const predicted = product.answer === null ? null : setting;
   const cut = setting === null ? null : wheelCut(mill, setting.speedRpm, at.flowM3PerH);
   const { inBand, problems } =
@@ -88,7 +88,8 @@ export function wheelAnswerFrom(mill: Mill, fitted: FittedMill | null, options: 
     refired: product.answer?.refired ?? null,
     speedRpm: speed.answer,
     inBand,
-    targetBeforeRefiring: band === undefined || fitted === null ? [] : targetRows(fitted, band),
+    targetBeforeRefiring:
+      band === undefined || fitted === null ? [] : targetBeforeRefiring(fitted.growth, band),
     basis: fitted?.fit.basis ?? ("prior" as const),
     warnings:
       fitted === null
@@ -140,27 +141,38 @@ interface SpeedQuestion {
   readonly targetUm: number;
   readonly at: Omit<Setting, "speedRpm">;
   readonly level: number;
+  readonly band: WheelOptions["band"];
+}
+
+/** What re-firing adds to the powder that is asked about: nothing where the band is for the milled powder itself. */
+function countedGrowth({ growth }: FittedMill, band: WheelOptions["band"]) {
+  return band === undefined ? growth : growthFor(growth, band);
+}
+
+/** The D50 that the milled powder must have for a D50 of the powder asked about. */
+function milledTarget(targetUm: number, growth: FittedMill["growth"]): number {
+  return growth === null ? targetUm : targetUm / Math.exp(meanShift(growth.shift, 50));
 }
 
 function speedOf(
   mill: Mill,
   fitted: FittedMill | null,
-  { targetUm, at, level }: SpeedQuestion,
+  { targetUm, at, level, band }: SpeedQuestion,
 ): GivenPart<SuggestedSpeed> {
   if (mill.ratedSpeedRpm === null) return refusal(noRating);
   if (fitted === null) return refusal(noReference);
-  const { fit, thin, aim } = fitted;
-  const milledTarget = aim === null ? targetUm : targetUm / Math.exp(meanShift(aim.shift, 50));
+  const { fit, thin } = fitted;
+  const growth = countedGrowth(fitted, band);
   const no =
     oddTrial(fit) ??
     tooFarOutside(fit, { ...at, speedRpm: fit.reference.speedRpm }) ??
-    belowGrindingLimit(mill, milledTarget);
+    belowGrindingLimit(mill, milledTarget(targetUm, growth));
   if (no !== null) return refusal(no);
   const d50At =
-    aim === null
+    growth === null
       ? undefined
       : (setting: Setting) =>
-          predictedProductAt({ ...thin, coarseWidth: null, fineWidth: null }, setting, aim).d50;
+          predictedProductAt({ ...thin, coarseWidth: null, fineWidth: null }, setting, growth).d50;
   const answer = speedForD50(fit, targetUm, at, mill.ratedSpeedRpm, level, d50At);
   return answer === null ? refusal(notReached(fit, targetUm, at, mill.ratedSpeedRpm, d50At)) : given(answer);
 }
@@ -174,15 +186,17 @@ interface Predicted {
 
 function warningsOf(
   mill: Mill,
-  { fit, aim }: FittedMill,
+  fitted: FittedMill,
   { at, setting, milled, speed }: Predicted,
   { band, targetD50Um }: WheelOptions,
 ): string[] {
+  const { fit } = fitted;
+  const growth = countedGrowth(fitted, band);
   const hasLimit = mill.grindingLimitUm != null;
+  const target = targetD50Um === undefined ? null : milledTarget(targetD50Um, growth);
   const atSpeed = warningsAt(fit, hasLimit, milled === null ? null : setting, milled?.d50Um.median ?? null);
-  const atTarget =
-    speed === null ? [] : warningsAt(fit, hasLimit, { ...at, speedRpm: speed.median }, targetD50Um ?? null);
+  const atTarget = speed === null ? [] : warningsAt(fit, hasLimit, { ...at, speedRpm: speed.median }, target);
   const ofStage =
-    aim === null && band !== undefined && band.stage !== "milled" ? [notRefired(band, milled)] : [];
+    growth === null && band !== undefined && band.stage !== "milled" ? [notRefired(band, milled)] : [];
   return [...new Set([...ofStage, ...atSpeed, ...atTarget])];
 }

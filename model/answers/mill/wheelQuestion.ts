@@ -1,7 +1,8 @@
 import type { Problem } from "#distributions/problem.ts";
 import type { Band } from "#model/band/band.ts";
 import type { JudgedRows } from "#model/mill/prediction/judgedRows.ts";
-import type { PredictedRefired, TargetRow } from "#model/mill/prediction/predictedSizes.ts";
+import type { PredictedRefired } from "#model/mill/prediction/predictedSizes.ts";
+import type { TargetRow } from "#model/mill/prediction/targetBeforeRefiring.ts";
 import type { Refusal } from "#model/mill/trials/refusals.ts";
 import type { SuggestedSpeed } from "#model/mill/trials/setPoint.ts";
 import type { SizeInterval } from "#model/mill/trials/trialFit.ts";

@@ -177,7 +177,7 @@ function speedPart(
   basis: string,
 ): string {
   if (speed === null || targetD50Um === undefined) return "";
-  const product = fitted?.aim == null ? "milled" : "re-fired";
+  const product = fitted?.growth == null ? "milled" : "re-fired";
   const reached =
     surelyReached <= speed.reachProbability
       ? ""

@@ -5,7 +5,7 @@ import { evenSteps } from "#model/numbers/evenSteps.ts";
 import { chanceInBand } from "./chanceInBand.ts";
 import type { JudgedRows } from "./judgedRows.ts";
 import { predictedProductAt } from "./predictedProduct.ts";
-import type { RefiringGrowth } from "./targetBeforeRefiring.ts";
+import type { RefiringGrowth } from "./refiringGrowth.ts";
 
 export interface BestSetting {
   readonly speedRpm: number;
@@ -16,7 +16,7 @@ export interface BestSetting {
 /** What is asked of every setting. */
 export interface AskedOfSettings {
   /** What re-firing adds; null where the product is judged as milled. */
-  readonly aim: RefiringGrowth | null;
+  readonly growth: RefiringGrowth | null;
   readonly judged: JudgedRows;
   readonly feedKgPerH: number | null;
 }
@@ -24,13 +24,13 @@ export interface AskedOfSettings {
 /** The chance of a run in band over the speeds and flows of a grid: a row a flow, a column a speed. */
 export function chancesOver(
   fit: TrialFit,
-  { aim, judged, feedKgPerH }: AskedOfSettings,
+  { growth, judged, feedKgPerH }: AskedOfSettings,
   speedsRpm: readonly number[],
   flowsM3PerH: readonly number[],
 ): number[][] {
   return flowsM3PerH.map((flowM3PerH) =>
     speedsRpm.map((speedRpm) =>
-      chanceInBand(predictedProductAt(fit, { speedRpm, flowM3PerH, feedKgPerH }, aim), judged),
+      chanceInBand(predictedProductAt(fit, { speedRpm, flowM3PerH, feedKgPerH }, growth), judged),
     ),
   );
 }
@@ -43,7 +43,7 @@ export function chancesOver(
  */
 export function bestSetting(
   fit: TrialFit,
-  { aim, judged, feedKgPerH }: AskedOfSettings,
+  { growth, judged, feedKgPerH }: AskedOfSettings,
   ratedSpeedRpm: number,
 ): BestSetting | null {
   const speeds = speedLimits(fit, ratedSpeedRpm);
@@ -63,7 +63,7 @@ export function bestSetting(
     for (const lnFlow of lnFlows) {
       for (const lnSpeed of lnSpeeds) {
         const setting = { speedRpm: Math.exp(lnSpeed), flowM3PerH: Math.exp(lnFlow), feedKgPerH };
-        const probability = chanceInBand(predictedProductAt(fit, setting, aim), judged);
+        const probability = chanceInBand(predictedProductAt(fit, setting, growth), judged);
         if (best === null || probability > best.probability) {
           best = { speedRpm: setting.speedRpm, flowM3PerH: setting.flowM3PerH, probability };
         }

@@ -6,8 +6,7 @@ import { fitTrials, type TrialFit } from "#model/mill/trials/trialFit.ts";
 import { thinned } from "./predictedProduct.ts";
 import { type ProductShape, productShape, shapeOf } from "./productShape.ts";
 import { refiredCurve } from "./refiredCurve.ts";
-import { growthByPercent, type RefiringPair } from "./refiringGrowth.ts";
-import { type RefiringGrowth, targetBeforeRefiring } from "./targetBeforeRefiring.ts";
+import { growthByPercent, type RefiringGrowth, type RefiringPair, refiringGrowth } from "./refiringGrowth.ts";
 
 /** All that is learned once from trials and re-fired lots; a slider then only asks it. */
 export interface FittedMill {
@@ -15,7 +14,7 @@ export interface FittedMill {
   /** The same law with few components, for sums and maps. */
   readonly thin: TrialFit;
   /** What re-firing adds; null where no lot has both stages. */
-  readonly aim: RefiringGrowth | null;
+  readonly growth: RefiringGrowth | null;
   /** Shape of the milled product, and of it re-fired; null where no trial has its whole curve. */
   readonly shape: ProductShape | null;
   readonly refiredShape: ProductShape | null;
@@ -45,7 +44,7 @@ export function fitMill(
   return {
     fit,
     thin: thinned(fit),
-    aim: shift === null ? null : targetBeforeRefiring(shift),
+    growth: shift === null ? null : refiringGrowth(shift),
     shape,
     refiredShape: shift === null || shape === null ? null : shapeOf(refiredCurve(shape.curve, shift)),
   };

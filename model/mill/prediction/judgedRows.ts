@@ -4,6 +4,7 @@ import { percentileOf } from "#model/band/limits.ts";
 import type { FittedMill } from "./fittedMill.ts";
 import { placeOfValue, valueAtPlace } from "./kernels/straight.ts";
 import { momentWith, type ProductShape, widthsAt } from "./productShape.ts";
+import { growthFor } from "./targetBeforeRefiring.ts";
 
 /** Limits of ln D50, µm; an open side is infinite. */
 interface WidthLimits {
@@ -203,10 +204,10 @@ export function isJudged({ alone }: JudgedRows): boolean {
 
 /** The rows of a band, judged with what was learned of the powder it is for. */
 export function judgedWith(
-  { thin, aim, shape, refiredShape }: FittedMill,
+  { thin, growth, shape, refiredShape }: FittedMill,
   band: Pick<Band, "rows" | "stage" | "densityGPerCm3">,
 ): JudgedRows {
-  const after = band.stage === "milled" ? null : aim;
+  const after = growthFor(growth, band);
   return judgedRows(band.rows, {
     ...(after === null ? {} : { known: shareRange(after.shift.percents) }),
     coarse: thin.coarseWidth,

@@ -1,7 +1,7 @@
 import { type Prediction, predict } from "#model/mill/trials/posterior.ts";
 import { sumOf, thinPosterior } from "#model/mill/trials/predictionMixture.ts";
 import { rowOf, type Setting, type TrialFit } from "#model/mill/trials/trialFit.ts";
-import type { RefiringGrowth } from "./targetBeforeRefiring.ts";
+import type { RefiringGrowth } from "./refiringGrowth.ts";
 
 /** A further run's product: ln D50 and the two widths, each a mixture of normals; a width is null where no trial has it. */
 export interface PredictedProduct {
@@ -36,7 +36,7 @@ export function thinned(fit: TrialFit): TrialFit {
 export function predictedProductAt(
   fit: TrialFit,
   setting: Setting,
-  aim: RefiringGrowth | null,
+  growth: RefiringGrowth | null,
 ): PredictedProduct {
   const row = rowOf(setting, fit.reference);
   const of = (posterior: TrialFit["posterior"], shift: Prediction | undefined) => {
@@ -44,8 +44,8 @@ export function predictedProductAt(
     return shift === undefined ? milled : sumOf(milled, shift);
   };
   return {
-    d50: of(fit.posterior, aim?.d50),
-    coarse: fit.coarseWidth === null ? null : of(fit.coarseWidth, aim?.coarse),
-    fine: fit.fineWidth === null ? null : of(fit.fineWidth, aim?.fine),
+    d50: of(fit.posterior, growth?.d50),
+    coarse: fit.coarseWidth === null ? null : of(fit.coarseWidth, growth?.coarse),
+    fine: fit.fineWidth === null ? null : of(fit.fineWidth, growth?.fine),
   };
 }

@@ -1,24 +1,16 @@
-import type { Band } from "#model/band/band.ts";
 import type { Prediction } from "#model/mill/trials/posterior.ts";
 import { negativeOf, sumOf, thinPrediction } from "#model/mill/trials/predictionMixture.ts";
 import { intervalOf, type Setting, type SizeInterval } from "#model/mill/trials/trialFit.ts";
 import type { FittedMill } from "./fittedMill.ts";
 import { type OutlierLot, outlierLot } from "./outlierLot.ts";
 import { type PredictedProduct, predictedProductAt } from "./predictedProduct.ts";
-import { maxShift, meanShift, minPairs, minShift } from "./refiringGrowth.ts";
+import { type Growth, growthOf, maxShift, meanShift, minPairs, minShift } from "./refiringGrowth.ts";
 
 /** D10, D50 and D90 of one further run; null where no trial has the percentile. */
 export interface PredictedSizes {
   readonly d10Um: SizeInterval | null;
   readonly d50Um: SizeInterval;
   readonly d90Um: SizeInterval | null;
-}
-
-/** Ratios re-fired over milled. */
-export interface Growth {
-  readonly d10: number;
-  readonly d50: number;
-  readonly d90: number;
 }
 
 /** What re-firing is expected to make of a run, and what that rests on. */
@@ -33,13 +25,6 @@ export interface PredictedRefired extends PredictedSizes {
   readonly odd: OutlierLot | null;
   /** False below three lots: then the intervals hold the mill's own scatter alone. */
   readonly hasSpread: boolean;
-}
-
-/** Where the mill must aim so that the re-fired powder meets a row of the band: the row's limits over the mean growth. */
-export interface TargetRow {
-  readonly limit: string;
-  readonly low: number | null;
-  readonly high: number | null;
 }
 
 /** Components kept of each part of a sum before its quantiles are sought. */
@@ -80,12 +65,12 @@ export function milledSizes({ fit, thin }: FittedMill, setting: Setting, level: 
 
 /** The same after re-firing; null where no lot has both stages. */
 export function refiredSizes(
-  { thin, aim }: FittedMill,
+  { thin, growth }: FittedMill,
   setting: Setting,
   level: number,
 ): PredictedRefired | null {
-  if (aim === null) return null;
-  const { shift, percentiles } = aim;
+  if (growth === null) return null;
+  const { shift, percentiles } = growth;
   const milled = percentilesOf(predictedProductAt(thin, setting, null));
   // Each percentile by its own growth: that of D50 and that of a width go together in a lot, so their sum would not do.
   const grown = {
@@ -96,33 +81,9 @@ export function refiredSizes(
   return {
     ...sizesOf(grown, level),
     lots: shift.lots.length,
-    growth: growthOf(aim, meanShift),
-    growthRange: { least: growthOf(aim, minShift), most: growthOf(aim, maxShift) },
+    growth: growthOf(growth, meanShift),
+    growthRange: { least: growthOf(growth, minShift), most: growthOf(growth, maxShift) },
     odd: outlierLot(shift),
     hasSpread: shift.lots.length >= minPairs,
   };
-}
-
-function growthOf({ shift }: NonNullable<FittedMill["aim"]>, of: typeof meanShift): Growth {
-  const at = (percent: number) => Math.exp(of(shift, percent));
-  return { d10: at(10), d50: at(50), d90: at(90) };
-}
-
-/** The band set back to the milled powder; empty where no lot has both stages or the band is for the milled powder. */
-export function targetRows({ aim }: FittedMill, band: Band): TargetRow[] {
-  if (aim === null || band.stage === "milled") return [];
-  const growth = growthOf(aim, meanShift);
-  const of = { d10Um: growth.d10, d50Um: growth.d50, d90Um: growth.d90 } as const;
-  return band.rows.flatMap((row) => {
-    const ratio = Object.entries(of).find(([limit]) => limit === row.limit)?.[1];
-    return ratio === undefined
-      ? []
-      : [
-          {
-            limit: row.limit,
-            low: row.low === null ? null : row.low / ratio,
-            high: row.high === null ? null : row.high / ratio,
-          },
-        ];
-  });
 }

@@ -1,7 +1,7 @@
 import { straightAt } from "#distributions/kernels/sorted.ts";
 import { zip } from "#distributions/lists.ts";
 import { type Prediction, posteriorOf, predict } from "#model/mill/trials/posterior.ts";
-import { thinPosterior } from "#model/mill/trials/predictionMixture.ts";
+import { thinPosterior, thinPrediction } from "#model/mill/trials/predictionMixture.ts";
 
 /** The percentiles a pair is known by when it comes as a table: D10, D50, D90. */
 export const tablePercents: readonly number[] = [10, 50, 90];
@@ -107,4 +107,51 @@ function furtherValue(values: readonly number[]): Prediction {
 
 function meanOf(values: readonly number[]): number {
   return values.reduce((a, b) => a + b, 0) / Math.max(values.length, 1);
+}
+
+/** What re-firing adds to a further lot, worked out once: ln shifts of D10, D50, D90 and of the two widths. */
+export interface RefiringGrowth {
+  readonly shift: GrowthByPercent;
+  readonly d50: Prediction;
+  /** Of ln(D90/D50). */
+  readonly coarse: Prediction;
+  /** Of ln(D50/D10). */
+  readonly fine: Prediction;
+  /** Of each percentile by itself, for its interval: in one lot D50 and the widths grow together. */
+  readonly percentiles: { readonly d10: Prediction; readonly d50: Prediction; readonly d90: Prediction };
+}
+
+/** Components kept of D50's and the widths' growth, as of each regression: the sums stay short enough for a map. */
+const keptComponents = 5;
+
+/**
+ * How re-firing moves ln D10, D50, D90 and the two widths, for setting the band back to the milled powder.
+ * Accuracy: D50 and the widths, which chances are summed over, keep five components. Source: docs/science.md (set-back for re-firing).
+ */
+export function refiringGrowth(shift: GrowthByPercent): RefiringGrowth {
+  const percentiles = {
+    d10: shiftPrediction(shift, 10),
+    d50: shiftPrediction(shift, 50),
+    d90: shiftPrediction(shift, 90),
+  };
+  return {
+    shift,
+    percentiles,
+    d50: thinPrediction(percentiles.d50, keptComponents),
+    coarse: thinPrediction(widthShiftPrediction(shift, 90, 50), keptComponents),
+    fine: thinPrediction(widthShiftPrediction(shift, 50, 10), keptComponents),
+  };
+}
+
+/** Ratios re-fired over milled. */
+export interface Growth {
+  readonly d10: number;
+  readonly d50: number;
+  readonly d90: number;
+}
+
+/** The ratios that the mean growth, or that of one lot, stands for. */
+export function growthOf({ shift }: RefiringGrowth, of: typeof meanShift): Growth {
+  const at = (percent: number) => Math.exp(of(shift, percent));
+  return { d10: at(10), d50: at(50), d90: at(90) };
 }

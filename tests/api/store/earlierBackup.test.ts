@@ -15,6 +15,20 @@ const then: { answers: Record<string, string>; tables: Record<string, string> } 
 );
 const hashOf = (text: string) => createHash("sha256").update(text).digest("hex");
 
+/** Columns that came after the backup; each stands at the end of its table and is empty here. */
+const addedSince: Readonly<Record<string, readonly string[]>> = { "pairs.csv": ["material"] };
+
+function withoutLast(table: string, added: readonly string[]): string {
+  const end = `,${added.join(",")}`;
+  const [heading = "", ...rows] = table.split("\n");
+  if (added.length === 0 || !heading.endsWith(end)) return table;
+  const commas = added.length;
+  return [
+    heading.slice(0, -end.length),
+    ...rows.map((row) => (row === "" ? row : row.slice(0, -commas))),
+  ].join("\n");
+}
+
 let here: KeptHere;
 beforeAll(async () => {
   here = await keepHere();
@@ -26,9 +40,13 @@ describe("a backup of the code before", () => {
   test.each(Object.entries(then.answers))("answers GET /api/%s byte for byte", async (path, hash) => {
     expect(hashOf(await (await here.ask("GET", `/api/${path}`)).text())).toBe(hash);
   });
-  test.each(Object.entries(then.tables))("gives %s byte for byte", async (name, hash) => {
-    expect(hashOf((await here.store.copyTables()).get(name) ?? "")).toBe(hash);
-  });
+  test.each(Object.entries(then.tables))(
+    "gives %s byte for byte, but for columns added since",
+    async (name, hash) => {
+      const table = (await here.store.copyTables()).get(name) ?? "";
+      expect(hashOf(withoutLast(table, addedSince[name] ?? []))).toBe(hash);
+    },
+  );
   test("is sound, and written again is the same", async () => {
     expect((await here.store.verify()).faults).toEqual([]);
     const lines: string[] = [];

@@ -73,11 +73,12 @@ const parts: Readonly<Record<string, () => unknown>> = {
       warnings: warningsAt(learned.fit, true, at, 2.1),
       cut: wheelCut(demoMill, at.speedRpm, at.flowM3PerH),
     })),
-  "the likeliest setting": () => bestSetting(learned.thin, { aim: learned.aim, judged, feedKgPerH: 9 }, 9000),
+  "the likeliest setting": () =>
+    bestSetting(learned.thin, { growth: learned.growth, judged, feedKgPerH: 9 }, 9000),
   "the likeliest setting as milled": () =>
     bestSetting(
       learned.thin,
-      { aim: null, judged: judgedWith(learned, { ...demoBand, stage: "milled" }), feedKgPerH: null },
+      { growth: null, judged: judgedWith(learned, { ...demoBand, stage: "milled" }), feedKgPerH: null },
       7000,
     ),
   "what the jets cost": () => jetCost({ ...demoMill, nozzlePressurePa: 7e5 }, 200, 9),
@@ -122,11 +123,11 @@ describe("what stands behind the tables", () => {
         return Math.log((refiredUm[k] ?? 0) / (milledUm[k] ?? 1));
       });
       const mean = at.reduce((sum, v) => sum + v, 0) / at.length;
-      expect(learned.aim === null ? null : meanShift(learned.aim.shift, percent)).toBeCloseTo(mean, 12);
+      expect(learned.growth === null ? null : meanShift(learned.growth.shift, percent)).toBeCloseTo(mean, 12);
     }
   });
   test("a re-fired curve has its D10, D50 and D90 grown by the mean growth of each", () => {
-    const shift = learned.aim?.shift;
+    const shift = learned.growth?.shift;
     if (shift === undefined) throw new Error("the demo's lots say what re-firing adds");
     const fired = refiredCurve(crushed, shift);
     for (const percent of [10, 50, 90]) {
@@ -149,13 +150,18 @@ describe("what stands behind the tables", () => {
   test("no setting of a map is likelier in band than the likeliest, and each is a chance of its own setting", () => {
     const speeds = evenSteps(4500, 9000, 8);
     const flows = evenSteps(150, 260, 4);
-    const chances = chancesOver(learned.thin, { aim: learned.aim, judged, feedKgPerH: 9 }, speeds, flows);
+    const chances = chancesOver(
+      learned.thin,
+      { growth: learned.growth, judged, feedKgPerH: 9 },
+      speeds,
+      flows,
+    );
     const best =
-      bestSetting(learned.thin, { aim: learned.aim, judged, feedKgPerH: 9 }, 9000)?.probability ?? 0;
+      bestSetting(learned.thin, { growth: learned.growth, judged, feedKgPerH: 9 }, 9000)?.probability ?? 0;
     expect(Math.max(...chances.flat())).toBeLessThanOrEqual(best + 1e-9);
     for (const [i, flowM3PerH] of flows.entries())
       for (const [j, speedRpm] of speeds.entries()) {
-        const at = predictedProductAt(learned.thin, { speedRpm, flowM3PerH, feedKgPerH: 9 }, learned.aim);
+        const at = predictedProductAt(learned.thin, { speedRpm, flowM3PerH, feedKgPerH: 9 }, learned.growth);
         expect(chances[i]?.[j]).toBe(chanceInBand(at, judged));
       }
   });

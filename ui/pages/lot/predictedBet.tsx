@@ -31,7 +31,7 @@ export function PredictedBet({ lot, card }: { lot: SavedLot; card: Card }) {
         {unbroken(answer.sentence)}
       </p>
       <Choice label="Stage" value={stage} options={stages} onChange={setStage} />
-      <MeasuredBet stage={stage} predicted={predicted} />
+      <MeasuredBet lot={lot} stage={stage} predicted={predicted} />
       <h3>Area by particle size</h3>
       <PictureFigure
         draw={predicted.draw}
@@ -68,7 +68,12 @@ export function PredictedBet({ lot, card }: { lot: SavedLot; card: Card }) {
 }
 
 /** The measured value, ready to be added to the calibration; before it is measured, where to enter it. */
-function MeasuredBet({ stage, predicted }: { stage: Stage; predicted: PredictedBetState }) {
+function MeasuredBet(given: {
+  readonly lot: SavedLot;
+  readonly stage: Stage;
+  readonly predicted: PredictedBetState;
+}) {
+  const { lot, stage, predicted } = given;
   const { cameBack: measured, geometricM2PerG, limits, now } = predicted;
   const isPaired = predicted.pairs.some(({ isOwn }) => isOwn);
   const outlier = predicted.answer.ahead === null ? null : oddPairSentence(predicted.answer.ahead);
@@ -92,6 +97,7 @@ function MeasuredBet({ stage, predicted }: { stage: Stage; predicted: PredictedB
           onClick={() =>
             void savePair({
               stage,
+              material: lot.material,
               geometricM2PerG: Number(geometricM2PerG.toPrecision(4)),
               betM2PerG: measured.value,
               ...now,

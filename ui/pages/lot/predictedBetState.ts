@@ -11,8 +11,8 @@ import { isItsOwn } from "#model/surface/predictedBet.ts";
 import { type CalibrationMetadata, staleness } from "#model/surface/stale.ts";
 import { unseenFines } from "#model/surface/unseenFines.ts";
 import type { Card } from "#ui/data/card.ts";
-import { measurements, pairs } from "#ui/data/entries.ts";
-import { bandFor } from "#ui/data/selection.ts";
+import { measurements } from "#ui/data/entries.ts";
+import { bandFor, ownPairs } from "#ui/data/selection.ts";
 
 /** The predicted BET area of a stage of a lot, and what it rests on. */
 export interface PredictedBetState {
@@ -44,7 +44,7 @@ export function predictedBetOf(lot: SavedLot, stage: Stage, card: Card): Predict
     densityGPerCm3: lot.densityGPerCm3,
     runs,
     settings: card.stages.find((s) => s.stage === stage)?.settings ?? [],
-    pairs: pairs.value,
+    pairs: ownPairs(lot.material),
     results: card.results,
     band: bandFor(lot)?.band ?? null,
   });
@@ -59,7 +59,7 @@ export function predictedBetOf(lot: SavedLot, stage: Stage, card: Card): Predict
     now,
     limits,
     cameBack,
-    pairs: pairs.value
+    pairs: ownPairs(lot.material)
       .filter((p) => p.stage === stage)
       .map((pair) => ({
         pair,

@@ -1,13 +1,12 @@
 import { computed } from "@preact/signals";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
-import { lots } from "#ui/data/entries.ts";
-import { band, lot, runs, stageJudged, stagesOf } from "#ui/data/selection.ts";
+import { band, lot, ownLots, runs, stageJudged, stagesOf } from "#ui/data/selection.ts";
 
-/** Chance that all limits are met at once and the size shift needed; the scatter is pooled over the saved lots of the stage. */
+/** Chance that all limits are met at once and the size shift needed; the scatter is pooled over the saved lots of the material and stage. */
 export const sizeShift = computed(() => {
   const target = band.value;
   if (target === null || runs.value.length === 0) return null;
-  const others = lots.value
+  const others = ownLots.value
     .filter((l) => l.id !== lot.value?.id)
     .flatMap((l) => stagesOf(l).filter((s) => s.stage === stageJudged.value))
     .map((s) => s.measurements)

@@ -7,7 +7,7 @@ import { inClassEffects, underRule } from "#model/answers/lot/inClassEffects.ts"
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
 import { type CvLimits, type CvLimitsName, cvLimits } from "#model/lot/cvLimits.ts";
 import { measurements } from "#ui/data/entries.ts";
-import { belowUm, density, productCurve, runs, stageJudged } from "#ui/data/selection.ts";
+import { belowUm, density, ownLots, productCurve, runs, stageJudged } from "#ui/data/selection.ts";
 
 export const quantity = signal<Quantity>("volume");
 export const otherPercentile = signal(97);
@@ -39,11 +39,15 @@ const mostLots = 20;
 const thisLot = "this lot";
 
 /**
- * The same stage of other saved lots, each under a file name of its own so that the runs stay apart: their scatter is pooled.
+ * The same stage of other saved lots of the material, each under a file name of its own so that the runs stay apart: their scatter is pooled.
  */
 const otherLots = computed<readonly NamedMeasurement[]>(() =>
-  [...measurements.value.values()]
-    .map((all) => all.filter((m) => m.stage === stageJudged.value && !runs.value.includes(m)))
+  ownLots.value
+    .map((lot) =>
+      (measurements.value.get(lot.id) ?? []).filter(
+        (m) => m.stage === stageJudged.value && !runs.value.includes(m),
+      ),
+    )
     .filter((all) => all.length > 1)
     .slice(0, mostLots)
     .flatMap((all, i) => all.map((m) => ({ ...m, file: `other lot ${i}` }))),

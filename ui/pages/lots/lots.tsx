@@ -1,7 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { SavedLot } from "#api/records/records.ts";
 import { goTo, linkTo } from "#ui/data/address.ts";
-import { bands, findLots, lotCount, lots } from "#ui/data/entries.ts";
+import { findLots, lotCount, lots } from "#ui/data/entries.ts";
 import { stopLooking } from "#ui/data/incoming.ts";
 import { saveLot } from "#ui/data/saving.ts";
 import { figures } from "#ui/parts/format.ts";
@@ -99,7 +99,7 @@ function NewLot() {
           name: "",
           material: "",
           densityGPerCm3: null,
-          bandId: bands.value[0]?.id ?? null,
+          bandId: null,
           note: "",
         }}
         button="Save the lot"

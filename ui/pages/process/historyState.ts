@@ -4,7 +4,7 @@ import { type Effect, historyAnswer } from "#model/answers/factors/historyAnswer
 import { type SavedHistory, targetsOf } from "#model/answers/factors/lotHistory.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { ask } from "#ui/data/client.ts";
-import { band, belowUm } from "#ui/data/selection.ts";
+import { band, belowUm, material } from "#ui/data/selection.ts";
 
 export const historyStage = signal<Stage>("re-fired");
 /** The history as last fetched; null before. */
@@ -13,10 +13,15 @@ export const trouble = signal<string | null>(null);
 
 /** Fetches the history of a stage; a later question outruns an earlier one. */
 export async function fetchHistory(): Promise<void> {
-  const asked = `stage=${historyStage.value}&below-um=${belowUm.value}`;
+  const of = material.value;
+  const asked = `${historyStage.value} ${belowUm.value} ${of}`;
   latest = asked;
   try {
-    const query = { stage: historyStage.value, "below-um": belowUm.value };
+    const query = {
+      stage: historyStage.value,
+      "below-um": belowUm.value,
+      ...(of === null ? {} : { material: of }),
+    };
     const found = await ask("GET /api/lot-history", { query });
     if (latest !== asked) return;
     savedHistory.value = found;

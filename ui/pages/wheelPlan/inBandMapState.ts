@@ -1,6 +1,7 @@
 import { computed, effect, signal } from "@preact/signals";
 import { bestSetting, chancesOver } from "#model/mill/prediction/bestSetting.ts";
 import { isJudged } from "#model/mill/prediction/judgedRows.ts";
+import { growthFor } from "#model/mill/prediction/targetBeforeRefiring.ts";
 import { nextTrial } from "#model/mill/trials/nextTrial.ts";
 import { flowLimits, speedLimits } from "#model/mill/trials/setPoint.ts";
 import { geometricSteps } from "#model/numbers/evenSteps.ts";
@@ -18,7 +19,11 @@ const fine = 40;
 const rows = computed(() => (judged.value !== null && isJudged(judged.value) ? judged.value : null));
 
 /** What the band is for; re-firing counts unless it is for the milled powder. */
-const aim = computed(() => (band.value?.stage === "milled" ? null : (fittedMill.value?.aim ?? null)));
+const growth = computed(() =>
+  band.value === null
+    ? (fittedMill.value?.growth ?? null)
+    : growthFor(fittedMill.value?.growth ?? null, band.value),
+);
 
 const axes = computed(() => {
   const law = fittedMill.value?.fit;
@@ -61,14 +66,14 @@ effect(() => {
   const judged = rows.value;
   const first = gridOf(coarse);
   const whole = gridOf(fine);
-  const shift = aim.value;
+  const shift = growth.value;
   const feed = feedKgPerH.value;
   if (!isWanted.value || law === undefined || judged === null || first === null || whole === null) {
     grid.value = null;
     return;
   }
   const chances = (xs: readonly number[], ys: readonly number[]) =>
-    chancesOver(law, { aim: shift, judged, feedKgPerH: feed }, xs, ys);
+    chancesOver(law, { growth: shift, judged, feedKgPerH: feed }, xs, ys);
   grid.value = { ...first, values: chances(first.xs, first.ys) };
   const values: number[][] = [];
   const more = () => {
@@ -89,7 +94,7 @@ export const best = computed(() => {
   const rated = mill.value?.mill.ratedSpeedRpm ?? null;
   return law === undefined || rows.value === null || rated === null || settingFault.value !== null
     ? null
-    : bestSetting(law, { aim: aim.value, judged: rows.value, feedKgPerH: feedKgPerH.value }, rated);
+    : bestSetting(law, { growth: growth.value, judged: rows.value, feedKgPerH: feedKgPerH.value }, rated);
 });
 
 /** No trial is advised at the very speed that the cautions say to stay under. A judgement of ours. */

@@ -44,22 +44,22 @@ export const predicted = computed<Drawn | null>(() => {
   const of = byBalance.value;
   // Where the re-fired powder is drawn too, the strip is its own: the milled one's is not worked out.
   const asked =
-    d50 === null || fittedMill.value?.aim == null ? d50 : { ...d50, low: d50.median, high: d50.median };
+    d50 === null || fittedMill.value?.growth == null ? d50 : { ...d50, low: d50.median, high: d50.median };
   const whole = asked === null || of === null ? null : wholeProduct(of.kernel, of.shape, asked, null);
   return of === null || whole === null ? slid.value : { ...whole, from: of.from };
 });
 
 /** The same after re-firing. */
 export const predictedRefired = computed<Drawn | null>(() => {
-  const aim = fittedMill.value?.aim ?? null;
+  const growth = fittedMill.value?.growth ?? null;
   const milled = predicted.value;
   const d50 = plan.value?.refired?.d50Um ?? null;
-  if (aim === null || milled === null || d50 === null) return null;
-  const fired = (curve: Curve) => refiredCurve(curve, aim.shift);
+  if (growth === null || milled === null || d50 === null) return null;
+  const fired = (curve: Curve) => refiredCurve(curve, growth.shift);
   const of = byBalance.value;
   if (of !== null && milled.from === of.from) {
-    const growth = Math.exp(meanShift(aim.shift, 50));
-    const whole = wholeProduct(of.kernel, of.shape, d50, { growth, fired });
+    const meanGrowth = Math.exp(meanShift(growth.shift, 50));
+    const whole = wholeProduct(of.kernel, of.shape, d50, { growth: meanGrowth, fired });
     if (whole !== null) return { ...whole, from: of.from };
   }
   const curve = fired(milled.curve);

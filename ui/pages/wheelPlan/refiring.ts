@@ -1,13 +1,13 @@
 import { computed } from "@preact/signals";
 import { curveOf, meanCurve } from "#distributions/curve.ts";
 import { pairOfCurves } from "#model/mill/prediction/refiredCurve.ts";
-import { lots, measurements } from "#ui/data/entries.ts";
-import { band } from "#ui/data/selection.ts";
+import { measurements } from "#ui/data/entries.ts";
+import { band, ownLots } from "#ui/data/selection.ts";
 import { excludedLots } from "./priors.ts";
 
-/** Every saved lot that has both milled and re-fired runs, as a pair of mean curves. */
+/** Every saved lot of the material that has both milled and re-fired runs, as a pair of mean curves. */
 export const refiredLots = computed(() =>
-  lots.value.flatMap((lot) => {
+  ownLots.value.flatMap((lot) => {
     const of = (stage: string) => {
       const runs = (measurements.value.get(lot.id) ?? []).filter((m) => m.stage === stage);
       return runs.length === 0 ? null : meanCurve(runs.map((m) => curveOf(m.distribution)));

@@ -4,7 +4,7 @@ import { wheelAnswerFrom } from "#model/answers/mill/wheelAnswer.ts";
 import { cautionsFor } from "#model/mill/cautions.ts";
 import { fitMill } from "#model/mill/prediction/fittedMill.ts";
 import { judgedWith } from "#model/mill/prediction/judgedRows.ts";
-import { targetRows } from "#model/mill/prediction/predictedSizes.ts";
+import { targetBeforeRefiring as targetRowsOf } from "#model/mill/prediction/targetBeforeRefiring.ts";
 import { exponentsOf } from "#model/mill/trials/exponents.ts";
 import type { TrialCurve } from "#model/mill/trials/predictedCurve.ts";
 import { farthestFactor } from "#model/mill/trials/setPoint.ts";
@@ -114,7 +114,7 @@ export const suggestion = computed(() =>
 
 /** The band set back to the milled powder; empty where no lot says what re-firing adds. */
 export const targetBeforeRefiring = computed(() =>
-  fittedMill.value === null || band.value === null ? [] : targetRows(fittedMill.value, band.value),
+  fittedMill.value === null || band.value === null ? [] : targetRowsOf(fittedMill.value.growth, band.value),
 );
 
 const ribbonLevels = { inner: 0.5, outer: 0.9 } as const;

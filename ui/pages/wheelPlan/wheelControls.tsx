@@ -7,7 +7,7 @@ import { faults, setFeed, setFlow, setSpeed, setTarget, targetD50Um } from "./wh
 /** Speed by slider and by number, gas flow, feed and the target, with what is wrong with an entry beside its field. */
 export function WheelControls() {
   const { min, max } = slider.value;
-  const isRefired = fittedMill.value?.aim != null;
+  const isRefired = fittedMill.value?.growth != null;
   return (
     <div>
       <label for="speed">

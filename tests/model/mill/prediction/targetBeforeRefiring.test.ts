@@ -41,7 +41,7 @@ describe("what re-firing adds", () => {
       );
     },
   );
-  test("the mill's aim is set back: the speed for a re-fired target is that of the milled target over the growth", () => {
+  test("the mill's growth is set back: the speed for a re-fired target is that of the milled target over the growth", () => {
     const set = wheelAnswer(demoMill, demoTrials, { ...plan, refire: [pair("a", 1.1, 1.1, 1.1)] });
     const plain = wheelAnswer(demoMill, demoTrials, { ...plan, targetD50Um: 3.36 / 1.1 });
     expect(set.speedRpm?.median).toBeCloseTo(plain.speedRpm?.median ?? 0, -1);
@@ -120,7 +120,7 @@ describe("the chance in band", () => {
   test("three rows at once are never likelier than any one, and open rows change nothing", () => {
     const of = (limits: string[]) =>
       chanceInBand(
-        predictedProductAt(learned.thin, setting, learned.aim),
+        predictedProductAt(learned.thin, setting, learned.growth),
         judgedRows(
           demoBand.rows.filter((r) => limits.includes(r.limit)),
           { coarse: true, fine: true },
@@ -136,7 +136,7 @@ describe("the chance in band", () => {
       { coarse: true, fine: true },
     );
     const alone = judgedRows([{ limit: "d50Um", low: 2.9, high: 3.2 }], { coarse: true, fine: true });
-    const product = predictedProductAt(learned.thin, setting, learned.aim);
+    const product = predictedProductAt(learned.thin, setting, learned.growth);
     expect(chanceInBand(product, open)).toBeCloseTo(chanceInBand(product, alone), 6);
   });
   test("the best setting is at least as likely in band as any tried by hand, and within the rating", () => {

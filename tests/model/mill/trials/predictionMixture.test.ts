@@ -1,6 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { growthByPercent } from "#model/mill/prediction/refiringGrowth.ts";
-import { targetBeforeRefiring } from "#model/mill/prediction/targetBeforeRefiring.ts";
+import { growthByPercent, refiringGrowth } from "#model/mill/prediction/refiringGrowth.ts";
 import { type Prediction, posteriorOf } from "#model/mill/trials/posterior.ts";
 import { sumOf, thinPosterior, thinPrediction } from "#model/mill/trials/predictionMixture.ts";
 import { mixtureQuantile } from "#model/numbers/normalMixture.ts";
@@ -74,10 +73,13 @@ test("what re-firing does to a width is the difference of its percentiles' growt
   const shift = growthByPercent(lots);
   if (shift === null) throw new Error("three pairs make a shift");
   const meanLn = (...growths: number[]) => growths.reduce((sum, g) => sum + Math.log(g), 0) / growths.length;
-  const aim = targetBeforeRefiring(shift);
-  expect(mixtureQuantile(aim.fine, 0.5)).toBeCloseTo(meanLn(1.2, 1.21, 1.19) - meanLn(1.3, 1.32, 1.28), 4);
-  expect(mixtureQuantile(aim.coarse, 0.5)).toBeCloseTo(meanLn(1.05, 1.04, 1.06) - meanLn(1.2, 1.21, 1.19), 4);
-  expect(mixtureQuantile(aim.d50, 0.5)).toBeCloseTo(meanLn(1.2, 1.21, 1.19), 4);
+  const growth = refiringGrowth(shift);
+  expect(mixtureQuantile(growth.fine, 0.5)).toBeCloseTo(meanLn(1.2, 1.21, 1.19) - meanLn(1.3, 1.32, 1.28), 4);
+  expect(mixtureQuantile(growth.coarse, 0.5)).toBeCloseTo(
+    meanLn(1.05, 1.04, 1.06) - meanLn(1.2, 1.21, 1.19),
+    4,
+  );
+  expect(mixtureQuantile(growth.d50, 0.5)).toBeCloseTo(meanLn(1.2, 1.21, 1.19), 4);
 });
 
 test("a component that is merged with none stays what it was", () => {
