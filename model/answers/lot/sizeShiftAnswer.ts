@@ -33,7 +33,9 @@ export function sizeShiftAnswer(
   const isPooled = others.length > 0 && scatterOf(runs.length, pooled) === "pooled over lots";
   const curves = runs.map((run) => curveOf(run.distribution));
   const envelope = band.envelope === null ? null : envelopeFinding(curves, band.envelope, band.rule);
-  const pooledLots = isPooled ? lots.filter((lot) => lot.length > 1).length : null;
+  const pooledLots = isPooled
+    ? lots.filter((lot) => lot.length > 1 && rowValues(lot, band) !== null).length
+    : null;
   return {
     ...found,
     sentence: sizeShiftSentence(found, {
