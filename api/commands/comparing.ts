@@ -21,7 +21,7 @@ export const against: Command = {
     const body = askAgainst(tables);
     const lines = body.others.map(
       (o) =>
-        `  ${o.name}: ${figures(o.shiftPercent)} % size shift, largest gap ${figures(o.maxGapPoints)} points at ${figures(o.atUm)} µm, overlap ${figures(100 * o.overlap)} %`,
+        `  ${o.name}: ${figures(o.shiftPercent)} % size shift, largest gap ${figures(o.maxGapPoints)} percentage points at ${figures(o.atUm)} µm, overlap ${figures(100 * o.overlap)} %`,
     );
     return { body, sentences: [body.sentence, ...lines], isNo: false };
   },

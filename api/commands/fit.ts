@@ -14,7 +14,7 @@ export const fit: Command = {
     const body = askFit(readFiles(files, given, world), given);
     const lines = body.fits.map((f) => {
       const parameters = parametersOf(f).map(({ name, value }) => `${name} ${figures(value)}`);
-      return `${f.name}, ${f.family}: ${parameters.join(", ")}; misfit ${figures(f.rmsPoints)} points, largest ${figures(f.maxGapPoints)}; ${f.status}.`;
+      return `${f.name}, ${f.family}: ${parameters.join(", ")}; misfit ${figures(f.rmsPoints)} percentage points, largest ${figures(f.maxGapPoints)}; ${f.status}.`;
     });
     const intervals = body.overRuns.flatMap(({ family, parameters }) => {
       const known = Object.entries(parameters).flatMap(([name, p]) =>

@@ -66,7 +66,7 @@ export async function run(words: readonly string[], world: World): Promise<ExitC
     const command = commands.get(verb);
     if (command === undefined)
       throw new UnusableInput(
-        `There is no verb ${verb}. The verbs are ${[...commands.keys()].join(", ")}.`,
+        `There is no command ${verb}. The commands are ${[...commands.keys()].join(", ")}.`,
         verb,
         [...commands.keys()].join(", "),
       );
@@ -219,6 +219,6 @@ function help(): string {
     "",
     ...lines,
     "",
-    "Every verb that takes FILE also takes the reading options; fineband VERB --help lists them. Exit codes: 0 done, 1 the answer is no, 2 unusable input or a question to answer, 3 an internal fault.",
+    "Every command that takes FILE also takes the reading options; fineband COMMAND --help lists them. Exit codes: 0 done, 1 the answer is no, 2 unusable input or a question to answer, 3 an internal fault.",
   ].join("\n");
 }

@@ -11,7 +11,7 @@ export class Conflict extends Error {
   constructor(kind: EntryKind, id: number, theirs: Conflict["theirs"]) {
     super(
       theirs === null
-        ? `The ${kind} was deleted by someone else while you changed it. Undo brings it back.`
+        ? `The ${kind} was deleted by someone else while you changed it. Undo restores it.`
         : `The ${kind} was changed by someone else while you changed it. Compare both, then keep one.`,
     );
     this.kind = kind;

@@ -39,5 +39,5 @@ export const priorsFields = z.object({
 export const priors = kindOf(priorsFields, {
   list: "savedPriors",
   parent: "millId",
-  title: () => "priors",
+  title: () => "the starting assumptions (priors)",
 });

@@ -37,14 +37,14 @@ export function cardRoutes(app: OpenAPIHono, store: Store): void {
   });
   app.openapi(contract.showReleasedReport, async (c) => {
     const sheet = await store.releasedReport(c.req.valid("param").id);
-    if (sheet === null) throw new HTTPException(404, { message: "This answer was frozen without a sheet." });
+    if (sheet === null) throw new HTTPException(404, { message: "This release record has no sheet." });
     c.header("etag", `"${sheet.sha256}"`);
     return c.html(sheet.html, 200);
   });
   app.openapi(contract.showRelease, async (c) => {
     const { id } = c.req.valid("param");
     const found = await store.releaseRecord(id);
-    if (found === null) throw new HTTPException(404, { message: `There is no frozen answer ${id}.` });
+    if (found === null) throw new HTTPException(404, { message: `There is no release record ${id}.` });
     return c.json(found, 200);
   });
   app.openapi(contract.showReport, async (c) => {

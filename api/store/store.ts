@@ -57,7 +57,7 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
       importCopy(db, clock, occasion, readCopy(text), "imported a backup"),
     /** The same from CSV texts by file name. */
     importTables: (files: ReadonlyMap<string, string>, occasion: Occasion): Promise<Written> =>
-      importCopy(db, clock, occasion, readCsvFiles(files), "brought a folder of tables back"),
+      importCopy(db, clock, occasion, readCsvFiles(files), "imported a folder of tables"),
     /** The whole record with its trail, line by line. */
     backup: (): AsyncGenerator<string> => backupLines(db),
     /** @throws UnusableInput  the backup is cut off or damaged */

@@ -9,11 +9,34 @@ const judgedTo = 0.95;
 
 /** The runs' curves against the envelope at each of its judged sizes. */
 export function envelopeVerdict(runs: readonly Curve[], envelope: Envelope, rule: DecisionRule): Verdict {
-  const verdicts = judgedSizes(envelope).map(({ sizeUm, low, high }) => {
+  return overall(verdictsBySize(runs, envelope, rule).map(({ verdict }) => verdict));
+}
+
+/** The verdict on a curve, and between which judged sizes it is that. */
+export interface EnvelopeFinding {
+  readonly verdict: Verdict;
+  readonly fromUm: number;
+  readonly toUm: number;
+}
+
+/** @returns null where the envelope has no judged size */
+export function envelopeFinding(
+  runs: readonly Curve[],
+  envelope: Envelope,
+  rule: DecisionRule,
+): EnvelopeFinding | null {
+  const each = verdictsBySize(runs, envelope, rule);
+  const verdict = overall(each.map((one) => one.verdict));
+  const sizes = each.filter((one) => one.verdict === verdict).map(({ sizeUm }) => sizeUm);
+  const [fromUm, toUm] = [sizes[0], sizes.at(-1)];
+  return fromUm === undefined || toUm === undefined ? null : { verdict, fromUm, toUm };
+}
+
+function verdictsBySize(runs: readonly Curve[], envelope: Envelope, rule: DecisionRule) {
+  return judgedSizes(envelope).map(({ sizeUm, low, high }) => {
     const shares = runs.map((run) => undersizeAt(run, sizeUm));
-    return judge(shares, { low, high }, rule).verdict;
+    return { sizeUm, verdict: judge(shares, { low, high }, rule).verdict };
   });
-  return overall(verdicts);
 }
 
 function judgedSizes(envelope: Envelope): readonly EnvelopeSize[] {

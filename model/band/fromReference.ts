@@ -99,7 +99,7 @@ export function bandFromRuns(
     rows,
     envelope: { sizesUm, lowShares: at(-1), highShares: at(1) },
     ...originOf(measurements),
-    source: `Mean curve of ${counted(runs.length, "run")} ± the larger of ${figures(factor)} times their scatter at each size and the agreed ${figures(agreedPoints)} points. With this factor, about ${figures(100 * coverage)} % of further runs lie within the envelope at all sizes; more runs make it smaller.`,
+    source: `Mean curve of ${counted(runs.length, "run")} ± the larger of ${figures(factor)} times their scatter at each size and the agreed ${figures(agreedPoints)} percentage points. With this factor, about ${figures(100 * coverage)} % of further runs lie within the envelope at all sizes; more runs make it smaller.`,
   };
 }
 

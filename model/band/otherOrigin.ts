@@ -4,7 +4,7 @@ import type { Band } from "./band.ts";
 /** What a band may be tied to, by how a run says it of itself. */
 const ties = [
   { field: "instrument", name: "instrument" },
-  { field: "referenceDrum", name: "reference drum" },
+  { field: "referenceDrum", name: "reference drum (container of reference powder)" },
 ] as const;
 
 /**

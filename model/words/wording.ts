@@ -18,6 +18,13 @@ export function figures(value: number, digits = 3): string {
   return value.toFixed(Math.min(Math.max(digits - 1 - size, 0), maxDecimals)).replace("-", minus);
 }
 
+/** A misfit or gap as nobody can measure it finer: "less than 0.001". */
+export function misfitText(value: number, digits = 3): string {
+  return value < leastMisfit ? `less than ${leastMisfit}` : figures(value, digits);
+}
+
+const leastMisfit = 0.001;
+
 /** A number with its sign, a true minus. */
 export function signedFigures(value: number): string {
   return `${value < 0 ? minus : "+"}${figures(Math.abs(value))}`;

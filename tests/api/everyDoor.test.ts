@@ -25,6 +25,8 @@ const suiting = {
   quantity: "volume",
   unit: "um",
   layout: "columns",
+  empty: "zero",
+  sum: "divide",
   decimal: "comma",
   delimiter: "semicolon",
   encoding: "windows-1252",

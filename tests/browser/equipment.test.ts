@@ -106,7 +106,7 @@ describe("the equipment in a real browser", () => {
     await page.getByLabel("Fines (paste their table)", { exact: true }).fill(sample("milled"));
     await page.getByLabel("Coarse (paste its table)", { exact: true }).fill(sample("fired"));
     await page.getByText(/The separator cuts at .* bypass/).waitFor();
-    await page.getByText(/The balance does not close/).waitFor();
+    await page.getByText(/the mass balance does not close/).waitFor();
     expect(faults).toEqual([]);
     await page.close();
   });

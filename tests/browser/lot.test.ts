@@ -86,7 +86,7 @@ describe("the verdict says what it is about", () => {
     await bringIn(page, oneRun("volume"));
     await page.getByText("Preview of one measurement").waitFor();
     expect(await h1(page)).toMatch(
-      /^Too few runs, one run\. D50 .* is within its limits, but one run cannot show/,
+      /^Not judged: one run; three runs or an agreed repeatability are needed\. D50 .* is within its limits, but one run cannot show/,
     );
     const row = page.locator(".limits > li").nth(1);
     expect(await row.textContent()).toMatch(/too few runs/);

@@ -64,7 +64,7 @@ async function openAll(place: (typeof places)[number], colours: "light" | "dark"
     for (const part of document.querySelectorAll("details")) part.open = true;
   });
   if (place === "#/wheel-plan") {
-    await page.getByText(/^The steady-state balance of grinding and classification/).waitFor();
+    await page.getByText(/^The steady-state grinding and classification model/).waitFor();
     return page;
   }
   await page.getByText(/The separator cuts at|Too few classes contain feed/).waitFor();

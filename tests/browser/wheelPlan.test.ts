@@ -15,10 +15,10 @@ describe("the wheel plan in a real browser", () => {
   test("it opens with the target set back, and both the milled and the re-fired curve drawn", async () => {
     const { page, faults } = await served.open("#/wheel-plan");
     expect(await wordsOf(page.locator("h1"))).toMatch(
-      /^Expected D50 at 6,300 rpm: \S+ µm milled \(\S+\) and 3\.3\d µm re-fired \(\S+\); \d+ % chance of being in band\.$/,
+      /^Expected D50 at 6,300 rpm: \S+ µm milled \(90 %: \S+\) and 3\.3\d µm re-fired \(\S+\); \d+ % chance of being in band\.$/,
     );
     expect(await wordsOf(page.locator("#rests"))).toMatch(
-      /^The intervals hold 90 % of runs \(eight trials\)\. Re-firing raised the D50 of six lots by .*\. Garnet host, lot 09 is an outlier: re-firing changed its D90 by \+43 %, that of the other lots by \+10 to \+12 %\..* The chance of being in band covers D10, .*; the least likely limit is .* with \d+ %\.$/,
+      /^Based on: eight trials\. Re-firing raised the D50 of six lots by .*\. Garnet host, lot 09 is an outlier: re-firing changed its D90 by \+43 %, that of the other lots by \+10 to \+12 %\..* The chance of being in band covers D10, .*; the least likely limit is .* with \d+ %\.$/,
     );
     await page.getByText(/Long dashes: predicted product after re-firing/).waitFor();
     await page.getByText(/from the grinding balance fitted to three whole curves within/).waitFor();
@@ -34,7 +34,7 @@ describe("the wheel plan in a real browser", () => {
   test("throughput, yield and energy are one step from the slider", async () => {
     const { page } = await served.open("#/wheel-plan");
     await page.getByRole("button", { name: "Show throughput, yield and energy" }).click();
-    await page.getByText(/^The steady-state balance of grinding and classification/).waitFor();
+    await page.getByText(/^The steady-state grinding and classification model/).waitFor();
     await page.getByRole("columnheader", { name: "At this setting" }).waitFor();
     expect(await page.evaluate(() => document.activeElement?.textContent)).toMatch(
       /Throughput, yield and energy/,
@@ -45,7 +45,7 @@ describe("the wheel plan in a real browser", () => {
   test("a move of the slider does not fit the balance anew", async () => {
     const { page } = await served.open("#/wheel-plan");
     await page.getByRole("button", { name: "Show throughput, yield and energy" }).click();
-    await page.getByText(/^The steady-state balance of grinding and classification/).waitFor();
+    await page.getByText(/^The steady-state grinding and classification model/).waitFor();
     const fits = page.evaluate(
       () =>
         new Promise<number>((resolve) => {
@@ -166,7 +166,7 @@ describe("the wheel plan in a real browser", () => {
   test("the balance is fitted when it is opened, and follows the slider", async () => {
     const { page, faults } = await served.open("#/wheel-plan");
     await page.getByText("Throughput, yield and energy from the grinding balance").click();
-    const words = page.getByText(/^The steady-state balance of grinding and classification/);
+    const words = page.getByText(/^The steady-state grinding and classification model/);
     await words.waitFor();
     const before = await words.textContent();
     await page.getByRole("slider").focus();
@@ -208,7 +208,7 @@ describe("the wheel plan in a real browser", () => {
     await page.evaluate(() => {
       for (const part of document.querySelectorAll("details")) part.open = true;
     });
-    await page.getByText(/^The steady-state balance of grinding and classification/).waitFor();
+    await page.getByText(/^The steady-state grinding and classification model/).waitFor();
     await page.getByText("Priors of the balance").click();
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
     await page.close();

@@ -28,7 +28,7 @@ export function whyNotOpen({ databaseUrl, folder }: Whereabouts, fault: unknown)
   const why = fault instanceof Error ? fault.message : String(fault);
   return databaseUrl === null
     ? `The store in ${folder} cannot be opened: ${why}. Set FINEBAND_DATA to a folder that can be written.`
-    : `The store on the PostgreSQL server of DATABASE_URL cannot be opened: ${why}. Start the server or mend the address; without DATABASE_URL a file serves.`;
+    : `The store on the PostgreSQL server of DATABASE_URL cannot be opened: ${why}. Start the server or correct the address; without DATABASE_URL a file serves.`;
 }
 
 export function openDatabase({ databaseUrl, folder }: Whereabouts): Promise<Kysely<Tables>> {

@@ -60,7 +60,7 @@ export async function migrateToEntries(tx: Transaction<Tables>): Promise<void> {
   if (taken.length === 0) return;
   const seq = 1;
   const at = new Date().toISOString();
-  const [what, person] = ["took over what was kept before there was a trail", "Fineband"];
+  const [what, person] = ["converted what was saved before there was a change history", "Fineband"];
   await tx
     .insertInto("events")
     .values({

@@ -118,7 +118,7 @@ function changedOf(then: ReleaseInputs, today: ReleaseInputs | null): string[] {
 }
 
 function bandChange(then: ReleaseInputs["band"], today: ReleaseInputs["band"]): string {
-  if (then === null) return "a band applies: then the lot was held against none";
+  if (then === null) return "a band applies: then the lot was checked against none";
   if (today === null) return "no band applies any more";
   return then.name === today.name
     ? "the band changed"

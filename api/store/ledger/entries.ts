@@ -122,6 +122,6 @@ function damaged(kind: EntryKind, id: number, how: string): Damaged {
   return {
     kind,
     id,
-    message: `${kind} ${id} ${how}, so it is not shown. "fineband verify --mend" sets it right from the change history.`,
+    message: `${kind} ${id} ${how}, so it is not shown. "fineband verify --mend" repairs it from the change history.`,
   };
 }

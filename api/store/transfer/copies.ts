@@ -109,7 +109,7 @@ export function readOne<K extends EntryKind>(kind: K, id: number, value: unknown
         : fault instanceof Error
           ? fault.message
           : "";
-    throw new UnusableInput(`${kind} ${id} cannot be read: ${why}. Nothing was brought back.`);
+    throw new UnusableInput(`${kind} ${id} cannot be read: ${why}. Nothing was imported.`);
   }
 }
 

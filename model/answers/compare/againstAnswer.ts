@@ -90,7 +90,7 @@ export function againstSentence(
   const own =
     noise === null
       ? ""
-      : ` The runs of the reference differ by ${figures(noise.shiftPercent)} % in size and ${figures(noise.maxGapPoints)} points.`;
+      : ` The runs of the reference differ by ${figures(noise.shiftPercent)} % in size and ${figures(noise.maxGapPoints)} percentage points.`;
   const alike = same.length === 0 ? "" : ` Not distinguishable from it: ${listed(same)}.`;
-  return `${nearest.name} is nearest to ${reference}: on average ${figures(Math.abs(meanShiftPercent))} % ${side}, with a size shift of ${figures(shiftPercent)} % and a largest gap of ${figures(maxGapPoints)} points.${own}${alike}`;
+  return `${nearest.name} is nearest to ${reference}: on average ${figures(Math.abs(meanShiftPercent))} % ${side}, with a size shift of ${figures(shiftPercent)} % and a largest gap of ${figures(maxGapPoints)} percentage points.${own}${alike}`;
 }

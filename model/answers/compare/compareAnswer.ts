@@ -1,9 +1,10 @@
 import { type Curve, curveOf, knownUndersizeAt, meanCurve, sizeAt } from "#distributions/curve.ts";
 import { distances } from "#distributions/distances.ts";
 import { DomainError } from "#distributions/domainError.ts";
+import { itemAt } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import { figures, listed, signedFigures } from "#model/words/wording.ts";
+import { figures, listed, misfitText, signedFigures } from "#model/words/wording.ts";
 
 export interface CompareAnswer {
   readonly maxGapPoints: number;
@@ -63,7 +64,7 @@ export function compareAnswer(
   return {
     ...body,
     sentence: sentenceOf(body),
-    problems: quantityProblems(a, b, percentileRatios, finesPoints),
+    problems: [...quantityProblems(a, b), ...lostProblems([curveA, curveB], percentileRatios, finesPoints)],
   };
 }
 
@@ -83,46 +84,58 @@ function sentenceOf(c: Omit<CompareAnswer, "sentence" | "problems">): string {
   // Keys that look like whole numbers come first in an object: by size reads better.
   const fines = Object.entries(c.finesPoints)
     .sort(([x], [y]) => Number(x) - Number(y))
-    .flatMap(([x, points]) => (points === null ? [] : [`${signedFigures(points)} points below ${x} µm`]));
+    .flatMap(([x, points]) =>
+      points === null ? [] : [`${signedFigures(points)} percentage points below ${x} µm`],
+    );
   const parts = [
-    `The second powder is ${figures(Math.abs(c.meanShiftPercent))} % ${word} on average; the largest gap between the curves is ${figures(c.maxGapPoints)} points at ${figures(c.atUm)} µm`,
+    `The second powder is ${misfitText(Math.abs(c.meanShiftPercent))} % ${word} on average; the largest gap between the curves is ${figures(c.maxGapPoints)} percentage points at ${figures(c.atUm)} µm`,
   ];
   if (crosses) parts.push("and the curves cross, so part of the powder changed in the opposite direction");
   return `${parts.join(", ")}.${fines.length > 0 ? ` The fines change by ${listed(fines)}.` : ""}`;
 }
 
-function quantityProblems(
-  a: readonly NamedMeasurement[],
-  b: readonly NamedMeasurement[],
+function quantityProblems(a: readonly NamedMeasurement[], b: readonly NamedMeasurement[]): Problem[] {
+  const kinds = [...new Set([...a, ...b].map((m) => m.distribution.quantity))];
+  if (kinds.length < 2) return [];
+  return [
+    problem(
+      "note",
+      `The measurements use different quantities (${listed(kinds)}), so their curves differ even for the same powder. Convert one side first.`,
+      {
+        found: listed(kinds),
+        expected: "one quantity",
+      },
+    ),
+  ];
+}
+
+function lostProblems(
+  curves: readonly Curve[],
   ratios: Readonly<Record<string, number | null>>,
   fines: Readonly<Record<string, number | null>>,
 ): Problem[] {
-  const problems: Problem[] = [];
-  const kinds = [...new Set([...a, ...b].map((m) => m.distribution.quantity))];
-  if (kinds.length > 1) {
-    problems.push(
-      problem(
-        "note",
-        `The measurements use different quantities (${listed(kinds)}), so their curves differ even for the same powder. Convert one side first.`,
-        {
-          found: listed(kinds),
-          expected: "one quantity",
-        },
-      ),
-    );
-  }
   const lost = [
     ...Object.entries(ratios).map(([p, v]) => [`D${p}`, v] as const),
     ...Object.entries(fines).map(([x, v]) => [`share below ${x} µm`, v] as const),
   ]
     .filter(([, value]) => value === null)
     .map(([name]) => name);
-  if (lost.length > 0) {
-    problems.push(
-      problem("note", `${listed(lost)} cannot be compared: one side does not reach so far.`, {
-        effect: "a number stays unknown",
-      }),
-    );
-  }
-  return problems;
+  if (lost.length === 0) return [];
+  const ends = curves.flatMap((curve, side) => endsText(curve, side === 0 ? "the first" : "the second"));
+  return [
+    problem("note", `${listed(lost)} cannot be compared: ${listed(ends)}.`, {
+      effect: "a number stays unknown",
+    }),
+  ];
 }
+
+/** Where the measured range of a side ends with powder beyond it. */
+function endsText({ edgesUm, undersize }: Curve, side: string): string[] {
+  const starts = itemAt(undersize, 0) > 0 ? [`starts at ${figures(itemAt(edgesUm, 0))} µm`] : [];
+  const ends =
+    itemAt(undersize, -1) < 1 - roundingError ? [`ends at ${figures(itemAt(edgesUm, -1))} µm`] : [];
+  const said = [...starts, ...ends];
+  return said.length === 0 ? [] : [`${side} powder's measured range ${said.join(" and ")}`];
+}
+
+const roundingError = 1e-9;

@@ -33,8 +33,8 @@ export function stepSentence(step: Omit<StageStep, "sentence">): string {
     shift === null ? "" : shiftSentence(name, { ...meanShiftPercent, value: shift }, crosses),
     ...fines.map(finesSentence),
     areaM2PerG === null ? "" : areaSentence(areaM2PerG.change),
-    humps.change === "gained" ? "A second hump appeared." : "",
-    humps.change === "lost" ? "The second hump disappeared." : "",
+    humps.change === "gained" ? "A second mode appeared." : "",
+    humps.change === "lost" ? "The second mode disappeared." : "",
   ];
   return parts.filter((part) => part !== "").join(" ");
 }
@@ -59,7 +59,7 @@ function finesSentence({ belowUm, points, grams }: StageStep["fines"][number]): 
     grams?.change.value == null
       ? ""
       : `${excludes(points, 0) === false ? ";" : ","} ${withDoubt(grams.change, "g")}`;
-  return `The share below ${figures(belowUm)} µm changed by ${withDoubt(points, "points")}${mass}.`;
+  return `The share below ${figures(belowUm)} µm changed by ${withDoubt(points, "percentage points")}${mass}.`;
 }
 
 function areaSentence(area: Estimate): string {
@@ -79,7 +79,13 @@ export function neckedShareSentence(
   const necked =
     share.value === null
       ? ""
-      : `The coarse end changed most: ${figures(100 * share.value)} %${unsigned(share, 100)} of the powder necked into clusters about ${figures(timesLarger, 2)} times as large`;
+      : `The coarse end changed most: ${figures(100 * share.value)} %${unsigned(share, 100)} of the powder is in necked aggregates about ${figures(timesLarger, 2)} times as large as the single particles`;
+  if (share.value !== null && share.value < leastNeckedShare && verdict === "joining")
+    return `${belowShown}.`;
+  if (share.value !== null && share.value < leastNeckedShare && verdict === "joining and growth")
+    return growthPercent.value === null
+      ? `${belowShown}.`
+      : `All sizes grew by ${figures(Math.abs(growthPercent.value))} %${unsigned(growthPercent)}. ${belowShown}.`;
   switch (verdict) {
     case "joining":
       return `${necked}.`;
@@ -95,6 +101,10 @@ export function neckedShareSentence(
       return "Necking cannot be assessed: it needs at least three runs of each stage.";
   }
 }
+
+/** Below this share necked aggregates are no headline: laser diffraction does not show so few. A judgement of ours. */
+const leastNeckedShare = 0.005;
+const belowShown = `Necked aggregates hold less than ${100 * leastNeckedShare} % of the powder, too little to be shown by these runs`;
 
 /** Which sizes grew, by the percentiles themselves: fine and coarse ones may grow apart without any necking. */
 function growthText(percentileRatios: Readonly<Record<string, Estimate>>): string {

@@ -3,6 +3,7 @@ import { limitBeyond } from "#model/band/limits.ts";
 import { type Individuals, individuals, minLotsForChart } from "#model/factors/individuals.ts";
 import type { Limits } from "#model/numbers/jointChance.ts";
 import { lineThrough, type RegressionLine } from "#model/numbers/line.ts";
+import { type ColumnWords, columnWords } from "#model/words/columnWords.ts";
 import { capital, counted, figures, listed, signedFigures } from "#model/words/wording.ts";
 
 /** Results and settings of lots in the order they were made; null where a lot has none. */
@@ -22,7 +23,7 @@ export interface HistoryColumn {
 export interface Effect {
   readonly of: string;
   readonly factor: string;
-  /** Of the slope, as "µm per °C"; "per unit" where the units are not known. */
+  /** Of the slope, as "µm per °C"; "per unit of excess" where the units are not known. */
   readonly per: string;
   readonly lots: number;
   readonly line: RegressionLine | null;
@@ -83,15 +84,18 @@ export function historyAnswer(
   };
   const results = of.flatMap((name) => column(name) ?? []);
   const settings = factors.flatMap((name) => column(name) ?? []);
-  const charts = results.map(({ name, unit = "", values }) => {
+  const charts = results.map((result) => {
+    const { name, values } = result;
+    const words = columnWords(name, result.unit);
+    const unit = words.unit ?? "";
     const kept = values.flatMap((v, i) => (v === null ? [] : [{ v, lot: history.lots[i] ?? "" }]));
     const chart = individuals(kept.map((k) => k.v));
     const lots = kept.map((k) => k.lot);
     const target = targets[name] ?? null;
     const outside = target === null ? [] : kept.filter(({ v }) => limitBeyond(v, target) !== null);
     const sentence = [
-      target === null ? "" : outsideSentence(name, unit, outside, target),
-      chartSentence(name, lots, chart, unit),
+      target === null ? "" : outsideSentence(words.name, unit, outside, target),
+      chartSentence(words.name, lots, chart, unit),
     ];
     return { name, unit, lots, chart, target, sentence: sentence.filter((part) => part !== "").join(" ") };
   });
@@ -102,15 +106,13 @@ export function historyAnswer(
   const few = effects.filter((e) => e.verdict === "too few lots" && e.lots < minLotsForEffect);
   const alike = effects.filter((e) => e.line === null && e.lots >= minLotsForEffect);
   const sentence = [
-    ...charts.map((c) => c.sentence),
     ...found.map((e) => e.sentence),
+    ...charts.map((c) => c.sentence),
     ...alike.map((e) => e.sentence),
     effects.length > found.length + few.length + alike.length
-      ? `No significant effect was found of ${listed(effects.filter((e) => e.verdict === "no effect told").map((e) => `${e.factor} on ${e.of}`))}.`
+      ? `No significant effect was found of ${listed(effects.filter((e) => e.verdict === "no effect told").map(pairText))}.`
       : "",
-    few.length > 0
-      ? `There are too few lots to find an effect of ${listed(few.map((e) => `${e.factor} on ${e.of}`))}.`
-      : "",
+    few.length > 0 ? `There are too few lots to find an effect of ${listed(few.map(pairText))}.` : "",
   ].filter((s) => s !== "");
   return { charts, effects, sentence: sentence.join(" "), problems };
 }
@@ -130,26 +132,34 @@ function effectOf(result: HistoryColumn, setting: HistoryColumn, level: number):
         : line.slopeInterval.high < 0
           ? "falls"
           : "no effect told";
-  const per = perText(result.unit, setting.unit);
+  const per = perText(columnWords(result.name, result.unit), columnWords(setting.name, setting.unit));
   const found = { of: result.name, factor: setting.name, per, lots: points.length, line, verdict } as const;
   return { ...found, sentence: effectSentence(found) };
 }
 
-/** "d50Um rises with firingC: +0.012 a unit (0.004 to 0.020, eight lots)." Going together is not causing. */
-export function effectSentence({ of, factor, per, lots, line, verdict }: Omit<Effect, "sentence">): string {
+/** "D50 rises with firing temperature by 0.012 µm per °C (0.0040–0.020, eight lots)." Going together is not causing. */
+export function effectSentence(effect: Omit<Effect, "sentence">): string {
+  const { per, lots, line, verdict } = effect;
+  const [of, factor] = [columnWords(effect.of).name, columnWords(effect.factor).name];
   if (line === null && lots >= minLotsForEffect)
     return `No effect of ${factor} on ${of} can be found: ${factor} was the same for all ${counted(lots, "lot")}.`;
   if (line === null)
     return `There are too few lots to find an effect of ${factor} on ${of}: ${counted(lots, "lot")}, but ${counted(minLotsForEffect, "lot")} with different settings are needed.`;
-  const slope = `${signedFigures(line.slope)} ${per} (${signedFigures(line.slopeInterval.low)} to ${signedFigures(line.slopeInterval.high)}, ${counted(lots, "lot")})`;
-  return verdict === "no effect told"
-    ? `No significant effect of ${factor} on ${of} was found: ${slope}.`
-    : `${capital(of)} ${verdict} with ${factor}: ${slope}. This is a correlation, not proof of a cause.`;
+  const { low, high } = line.slopeInterval;
+  if (verdict === "no effect told")
+    return `No significant effect of ${factor} on ${of} was found: ${signedFigures(line.slope)} ${per} (${signedFigures(low)} to ${signedFigures(high)}, ${counted(lots, "lot")}).`;
+  const ends = [Math.abs(low), Math.abs(high)].sort((a, b) => a - b);
+  // Two figures, as the interval allows; three where it is narrower than they show.
+  const digits = new Set([...ends, line.slope].map((v) => figures(Math.abs(v), 2))).size < 3 ? 3 : 2;
+  return `${capital(of)} ${verdict} with ${factor} by ${figures(Math.abs(line.slope), digits)} ${per} (${ends.map((v) => figures(v, digits)).join("–")}, ${counted(lots, "lot")}). This is a correlation, not proof of a cause.`;
 }
 
-function perText(of: string | undefined, factor: string | undefined): string {
-  if (of === undefined || factor === undefined) return "per unit";
-  return `${of} per ${factor || "unit"}`.trim();
+const pairText = ({ factor, of }: Pick<Effect, "factor" | "of">) =>
+  `${columnWords(factor).name} on ${columnWords(of).name}`;
+
+function perText(of: ColumnWords, factor: ColumnWords): string {
+  const per = factor.unit ? `per ${factor.unit}` : `per unit of ${factor.name}`;
+  return `${of.unit ?? ""} ${per}`.trim();
 }
 
 /** More lots than this are counted and not named one by one. */

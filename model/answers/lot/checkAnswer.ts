@@ -12,7 +12,6 @@ import { placesOfOwnRuns } from "#model/lot/copies.ts";
 import { type Lumps, lumpsOf } from "#model/lot/lumps.ts";
 import { bandChance, capital, counted, listed } from "#model/words/wording.ts";
 import { checkWords, sentenceOf } from "./checkWords.ts";
-import { type ReleaseAnswer, releaseAnswer } from "./releaseAnswer.ts";
 
 export interface CheckAnswer {
   readonly verdict: Verdict;
@@ -24,8 +23,6 @@ export interface CheckAnswer {
   readonly origin?: readonly string[];
   /** Powder apart from the main powder and coarser; absent where there is none. */
   readonly lumps?: Lumps;
-  /** How likely the lot conforms; absent unless the ground's kept lots were given, or where nothing is known of the scatter. */
-  readonly release?: ReleaseAnswer;
   readonly sentence: string;
   readonly problems: readonly Problem[];
 }
@@ -41,8 +38,6 @@ export function checkAnswer(
   band: Band,
   options: {
     readonly rule?: DecisionRule | undefined;
-    /** The runs of each kept lot of the ground, oldest first, without this lot. */
-    readonly kept?: readonly (readonly NamedMeasurement[])[];
   } = {},
 ): CheckAnswer {
   if (measurements.length === 0) throw new DomainError("measurements", "must hold at least one run", 0);
@@ -61,7 +56,6 @@ export function checkAnswer(
   if (isCurveJudged) verdicts.push(envelopeVerdict(curves, band.envelope, rule));
   const origin = otherOrigin(measurements, band);
   const lumps = curves.length === 0 ? null : lumpsOf(curves);
-  const release = options.kept === undefined ? null : releaseAnswer(measurements, band, options.kept);
   const found = {
     verdict: verdicts.length === 0 ? ("too few runs" as const) : overall(verdicts),
     runs: many,
@@ -69,7 +63,6 @@ export function checkAnswer(
     outside,
     ...(origin.length === 0 ? {} : { origin }),
     ...(lumps === null ? {} : { lumps }),
-    ...(release === null ? {} : { release }),
     problems: [
       ...ofConversion,
       ...ofCopies,

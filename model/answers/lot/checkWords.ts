@@ -3,7 +3,7 @@ import type { Outside, RowCheck, Verdict } from "#model/band/band.ts";
 import { limitBeyond, limitWords, nameInside, quantityText, rangeText } from "#model/band/limits.ts";
 import { minRuns } from "#model/lot/intervals.ts";
 import type { Lumps } from "#model/lot/lumps.ts";
-import { bandChanceText, capital, counted, figures } from "#model/words/wording.ts";
+import { bandChanceText, capital, counted, figures, listed } from "#model/words/wording.ts";
 
 /** What the words are made of: the parts of a check. */
 interface JudgedFinding {
@@ -46,7 +46,9 @@ export function checkWords(answer: JudgedFinding, gap: string | null = null): Ch
   const why = found.problems.find((p) => p.severity === "refused");
   if (why !== undefined && verdict === "too few runs" && found.rows.every((row) => row.value === null))
     return { verdict: "Not judged", headline: `, ${many}. ${why.message}`, more: "" };
-  const [first = "", ...rest] = [lumpsText(found), ...remarks(found)].filter((part) => part !== "");
+  const [first = "", ...rest] = withLevelOnce(
+    [lumpsText(found), ...remarks(found)].filter((part) => part !== ""),
+  );
   const more = [...rest, ...(found.origin ?? [])].filter((part) => part !== "").join(" ");
   if (gap !== null)
     return {
@@ -55,7 +57,10 @@ export function checkWords(answer: JudgedFinding, gap: string | null = null): Ch
       more: `${first} ${more}`.trim(),
     };
   const word = isUnproven(found) ? "not shown to be in band" : verdict;
-  return { verdict: capital(word), headline: `, ${many}. ${first}`.trim(), more };
+  if (verdict !== "too few runs")
+    return { verdict: capital(word), headline: `, ${many}. ${first}`.trim(), more };
+  const needed = runs < minRuns ? `: ${many}; ${needs}.` : `, ${many}.`;
+  return { verdict: "Not judged", headline: `${needed} ${first}`.trim(), more };
 }
 
 /**
@@ -71,6 +76,16 @@ function isUnproven({ verdict, rows, outside }: JudgedFinding): boolean {
     outside.every((stretch) => stretch.verdict !== "out of band")
   );
 }
+
+const needs = "three runs or an agreed repeatability are needed";
+
+/** The first interval that is shown says its level; the others have the same. */
+function withLevelOnce(parts: readonly string[]): string[] {
+  const first = parts.findIndex((part) => anInterval.test(part));
+  return parts.map((part, i) => (i === first ? part.replace(anInterval, "(95 %: ") : part));
+}
+
+const anInterval = /\((?=[−\d][\d.,]*–)/;
 
 function knownRows(rows: readonly RowCheck[]): KnownRow[] {
   return rows.flatMap((row) => (row.value === null ? [] : [{ ...row, value: row.value }]));
@@ -103,12 +118,13 @@ function remarks(found: JudgedFinding): string[] {
   if (verdict === "in band") return [inside, closestText(rows), curve];
   if (verdict === "too few runs" && runs < minRuns) return [...unsureRuns(runs, rows), curve];
   const notable = notableRows(rows);
-  const named = notable.slice(0, maxNamed).map((row) => `${valueText(row)} ${whereText(row)}.`);
-  const others = notable.length - maxNamed;
-  if (others > 0)
-    named.push(
-      `${capital(counted(others, "more limit"))} ${others === 1 ? "is" : "are"} not met or too close to call.`,
-    );
+  const shown = notable.slice(0, maxNamed);
+  const others = notable.slice(maxNamed);
+  const named = [
+    ...shown.filter((row) => !isGuardedOnly(row)).map((row) => `${valueText(row)} ${whereText(row)}.`),
+    guardedText(shown.filter(isGuardedOnly)),
+    otherLimitsText(others),
+  ];
   const unknown = found.rows
     .filter((row) => row.value === null)
     .map((row) => `${capital(nameInside(row))} is not known.`);
@@ -123,7 +139,6 @@ function unsureRuns(runs: number, rows: readonly KnownRow[]): string[] {
   return [
     row === undefined ? `${capital(cannot)}.` : `${valueText(row)} ${singleText(row)}, but ${cannot}.`,
     ...beyond.slice(0, maxNamed).map((r) => `${valueText(r)} ${singleText(r)}.`),
-    "A verdict needs three runs or an agreed repeatability.",
   ];
 }
 
@@ -167,7 +182,7 @@ function curveText({ verdict, outside }: JudgedFinding, rows: readonly KnownRow[
 
 /** How far, and to which side, a stretch of the curve is out; and whether the runs can tell. */
 export function outsideText({ points, verdict }: Outside): string {
-  const far = `up to ${figures(Math.abs(points))} points ${points > 0 ? "finer" : "coarser"} than allowed`;
+  const far = `up to ${figures(Math.abs(points))} percentage points ${points > 0 ? "finer" : "coarser"} than allowed`;
   return verdict === "on the edge" ? `${far}, which is within the run-to-run scatter` : far;
 }
 
@@ -212,14 +227,38 @@ function limitText(row: KnownRow, side: "low" | "high"): string {
 }
 
 function whereText(row: KnownRow): string {
-  const { value, low, high, probability } = row;
-  const isHighNearer = high !== null && (low === null || Math.abs(value - high) < Math.abs(value - low));
-  const beyond = limitBeyond(value, row);
-  const side = beyond ?? (isHighNearer ? "high" : "low");
+  const { value, probability } = row;
+  const side = limitBeyond(value, row) ?? nearerSide(row);
   const chance = probability === null ? "" : `: ${bandChanceText(probability)}`;
   if (row.verdict === "on the edge") return `is too close to its ${limitText(row, side)} to call${chance}`;
-  if (beyond !== null) return `${beyondText(row, side)}${chance}`;
-  return `is within its limits, but not shown to be: its interval extends beyond the ${limitText(row, side)}${chance}`;
+  return `${beyondText(row, side)}${chance}`;
+}
+
+/** The guarded rule alone calls a row out of band whose mean lies inside: its interval does not. */
+function isGuardedOnly(row: KnownRow): boolean {
+  return row.verdict === "out of band" && limitBeyond(row.value, row) === null;
+}
+
+function guardedText(rows: readonly KnownRow[]): string {
+  if (rows.length === 0) return "";
+  const parts = rows.map((row) => {
+    const chance = row.probability === null ? "" : ` (${bandChanceText(row.probability)})`;
+    return `${nameInside(row)} ${measuredText(row)} has an interval beyond its ${limitText(row, nearerSide(row))}${chance}`;
+  });
+  return `Under the guarded rule ${listed(parts)}: that does not show it to be in band.`;
+}
+
+/** The limits that are not told one by one, by their names. */
+function otherLimitsText(rows: readonly KnownRow[]): string {
+  if (rows.length === 0) return "";
+  const names = capital(listed(rows.map(nameInside)));
+  const isAllOut = rows.every((row) => row.verdict === "out of band");
+  return `${names} ${rows.length === 1 ? "is" : "are"} also out of band${isAllOut ? "" : " or too close to call"}.`;
+}
+
+function nearerSide({ value, low, high }: KnownRow): "low" | "high" {
+  const isHighNearer = high !== null && (low === null || Math.abs(value - high) < Math.abs(value - low));
+  return isHighNearer ? "high" : "low";
 }
 
 /** The limit that a lot in band comes nearest to, so that its reader knows where the room is small. */

@@ -74,6 +74,7 @@ export function describeAnswer(
     described.push(answer);
     problems.push(...remarks(one, distribution, answer, options.densityGPerCm3 !== undefined));
   }
+  problems.push(...numberFromFinest(described, measurements));
   if (described.length > 0 && options.densityGPerCm3 === undefined) {
     problems.push(
       problem("note", "No geometric area is given: it needs the density of the solid in g/cm³.", {
@@ -179,20 +180,34 @@ function remarks(
       ),
     );
   }
-  const finest = answer.numberInFinestTwo;
-  if (m.quantity === "number" && finest !== undefined) {
-    found.push(
-      problem(
-        "note",
-        `Number-based results from a ${m.measuredAs} measurement depend on its finest classes: the finest two hold ${figures(100 * finest)} % of all particles by number. Treat these results as indicative.`,
-        {
-          ...at,
-          effect: `${figures(100 * finest)} % of the number in two classes`,
-        },
-      ),
-    );
-  }
   return found;
+}
+
+/** Below this part in the finest two classes, results by number hardly depend on them. A judgement of ours. */
+const leastInFinest = 0.01;
+
+/** How far results by number hang on the finest classes, said once, of the run where it is most. */
+function numberFromFinest(
+  described: readonly Described[],
+  measurements: readonly NamedMeasurement[],
+): Problem[] {
+  const [worst] = described
+    .flatMap(({ file, name, quantity, numberInFinestTwo: finest }) =>
+      quantity === "number" && finest !== undefined && finest >= leastInFinest
+        ? [{ file, name, finest }]
+        : [],
+    )
+    .sort((a, b) => b.finest - a.finest);
+  if (worst === undefined) return [];
+  const { file, name, finest } = worst;
+  const from = measurements.find((m) => m.file === file && m.name === name)?.distribution.measuredAs;
+  return [
+    problem(
+      "note",
+      `Results by number from a ${from} measurement depend on its finest classes: in ${name} the finest two hold ${figures(100 * finest)} % of all particles by number.`,
+      { file, measurement: name, effect: `${figures(100 * finest)} % of the number in two classes` },
+    ),
+  ];
 }
 
 /** A number from a volume measurement multiplies its finest classes by x⁻³. Null where the number itself was measured, or cannot be had. */

@@ -10,7 +10,7 @@ import { noisePoints } from "#model/fit/noise.ts";
 import { type Ranked, rankingOf } from "#model/fit/ranking.ts";
 import { type OverRuns, overRuns } from "#model/lot/overRuns.ts";
 import { answerOf, type Steps } from "#model/numbers/pausing.ts";
-import { capital, counted, figures, listed } from "#model/words/wording.ts";
+import { capital, counted, figures, listed, misfitText } from "#model/words/wording.ts";
 
 export interface FitQuestion {
   /** All of them when left out. */
@@ -163,7 +163,7 @@ function rankingText(ranking: readonly Ranked[], noise: number, runs: number): s
 }
 
 function alone({ family, rmsPoints }: Ranked): string {
-  return `${capital(familyWords[family])} fits with a root-mean-square misfit of ${figures(rmsPoints)} points.`;
+  return `${capital(familyWords[family])} fits with a root-mean-square misfit of ${misfitText(rmsPoints)} percentage points.`;
 }
 
 function rankedText(ranking: readonly Ranked[], noise: number, runs: number): string {
@@ -174,20 +174,20 @@ function rankedText(ranking: readonly Ranked[], noise: number, runs: number): st
     // The better first, among those that have as many.
     const [simplest] = [...tied].sort((a, b) => a.parameters - b.parameters);
     const names = tied.map((row) => familyWords[row.family].replace(/ curve$/, ""));
-    const misfits = listed(tied.map((row) => figures(row.rmsPoints)));
-    return `${capital(tied.length === 2 && ranking.length === 2 ? "the two curves" : `${listed(names)}`)} are not distinguishable: their misfits of ${misfits} points differ by less than the ${figures(noise)} points ${runs > 1 ? "between runs" : "assumed for one run"}.${simplest === undefined || tied.every((row) => row.parameters === simplest.parameters) ? "" : ` The simplest of them, ${familyWords[simplest.family]}, is sufficient.`}`;
+    const misfits = listed(tied.map((row) => misfitText(row.rmsPoints)));
+    return `${capital(tied.length === 2 && ranking.length === 2 ? "the two curves" : `${listed(names)}`)} are not distinguishable: their misfits of ${misfits} percentage points differ by less than the ${figures(noise)} ${runs > 1 ? "between runs" : "assumed for one run"}.${simplest === undefined || tied.every((row) => row.parameters === simplest.parameters) ? "" : ` The simplest of them, ${familyWords[simplest.family]}, is sufficient.`}`;
   }
   return ranking.length === 2
-    ? `${capital(familyWords[best.family])} describes the powder better: its misfit is ${figures(best.rmsPoints)} points, that of ${familyWords[second.family]} ${figures(second.rmsPoints)} points.`
-    : `${capital(familyWords[best.family])} describes the powder best: its misfit is ${figures(best.rmsPoints)} points; next is ${familyWords[second.family]} with ${figures(second.rmsPoints)} points.`;
+    ? `${capital(familyWords[best.family])} describes the powder better: its misfit is ${misfitText(best.rmsPoints)} percentage points, that of ${familyWords[second.family]} ${misfitText(second.rmsPoints)} percentage points.`
+    : `${capital(familyWords[best.family])} describes the powder best: its misfit is ${misfitText(best.rmsPoints)} percentage points; next is ${familyWords[second.family]} with ${misfitText(second.rmsPoints)} percentage points.`;
 }
 
 function humpText(humps: Humps | null): string {
   if (humps === null || humps.smallerShare === null) return "";
   const [low, high] = humps.atUm;
   if (low === undefined || high === undefined) return "";
-  const where = `the humps are near ${figures(low)} and ${figures(high)} µm, and the smaller holds ${figures(100 * humps.smallerShare)} % of the powder`;
+  const where = `the modes are near ${figures(low)} and ${figures(high)} µm, and the smaller holds ${figures(100 * humps.smallerShare)} % of the powder`;
   return humps.verdict === "second hump"
-    ? `Every run shows a second hump: ${where}.`
-    : `A second hump is possible: ${where}. Three runs are needed to confirm it.`;
+    ? `Every run shows a second mode: ${where}.`
+    : `A second mode is possible: ${where}. Three runs are needed to confirm it.`;
 }

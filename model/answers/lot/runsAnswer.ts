@@ -153,30 +153,46 @@ function sentenceOf(lot: Lot): string {
   const { odd } = lot;
   if (odd !== null)
     parts.push(
-      `${odd.name} is an outlier: at ${figures(odd.atUm)} µm it lies ${figures(odd.gapPoints)} points from the mean of the other runs, which differ there by at most ${figures(odd.othersPoints)} points.`,
+      `${odd.name} is an outlier: at ${figures(odd.atUm)} µm it lies ${figures(odd.gapPoints)} percentage points from the mean of the other runs, which differ there by at most ${figures(odd.othersPoints)} percentage points.`,
     );
   for (const [a, b] of lot.identical)
     parts.push(`${a} and ${b} are identical to the last digit: one is a copy and does not count as a run.`);
   for (const name of lot.meansOfOthers)
     parts.push(`${name} is the mean of the other runs, not a run: exclude it.`);
-  parts.push(trendText(lot.scatter));
+  // An odd run bends every order of the runs.
+  if (odd === null) parts.push(trendText(lot.scatter));
   return parts.filter((part) => part !== "").join(" ");
 }
 
+/** The trend that matters most; its likely cause only where the runs scatter beyond their limits. */
 function trendText(scatter: readonly RunScatter[]): string {
-  const at = (percent: number) => scatter.find((s) => s.percent === percent)?.trend ?? "steady";
-  if (at(90) === "falling")
-    return "D90 falls from run to run: the powder is still dispersing, or coarse particles settle before they are measured. Wait until D90 is constant, and check whether the obscuration falls as well.";
-  if (at(90) === "rising")
-    return "D90 rises from run to run: the powder re-agglomerates in the dispersant, or coarse particles reach the cell late.";
-  if (at(10) === "falling")
-    return "D10 falls from run to run while D90 is constant: the dispersion breaks particles. Disperse with less energy.";
-  if (at(10) === "rising")
-    return "D10 rises from run to run while D90 is constant: fines are lost or dissolve.";
-  if (at(50) !== "steady")
-    return `D50 is ${at(50)} from run to run: the sample has not reached a steady state.`;
+  for (const percent of [90, 10, 50] as const) {
+    const of = scatter.find((s) => s.percent === percent);
+    if (of === undefined || of.trend === "steady") continue;
+    const others = percent === 10 ? " while D90 is constant" : "";
+    const said = `D${percent} ${of.trend === "falling" ? "falls" : "rises"} from run to run${others}`;
+    const isWithin = of.cvPercent !== null && of.cvPercent <= of.allowedPercent;
+    return isWithin
+      ? `${said}, within the limits of the run-to-run scatter.`
+      : `${said}: ${causes[percent][of.trend]}`;
+  }
   return "";
 }
+
+const unsteady = "the sample has not reached a steady state.";
+
+const causes = {
+  90: {
+    falling:
+      "the powder is still dispersing, or coarse particles settle before they are measured. Wait until D90 is constant, and check whether the obscuration falls as well.",
+    rising: "the powder re-agglomerates in the dispersant, or coarse particles reach the cell late.",
+  },
+  10: {
+    falling: "the dispersion breaks particles. Disperse with less energy.",
+    rising: "fines are lost or dissolve.",
+  },
+  50: { falling: unsteady, rising: unsteady },
+} as const;
 
 function problemsOf(lot: RepeatRuns): Problem[] {
   const at = { file: lot.file };

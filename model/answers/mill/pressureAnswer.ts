@@ -9,12 +9,13 @@ import {
   pressureLimits,
   pressureRegression,
 } from "#model/mill/pressure/pressureRegression.ts";
-import { contradicting, type Reason } from "#model/mill/trials/refusals.ts";
+import { contradicting, extrapolationText, type Reason } from "#model/mill/trials/refusals.ts";
 import { farthestFactor } from "#model/mill/trials/setPoint.ts";
 import { intervalOf, type SizeInterval } from "#model/mill/trials/trialFit.ts";
 import { chanceBelow } from "#model/numbers/normalMixture.ts";
 import { capital, chanceText, counted, figures } from "#model/words/wording.ts";
 import { type GivenPart, given, notAsked, refusal } from "./given.ts";
+import { refusedText } from "./refusedText.ts";
 
 /** The question to a mill without a wheel; null where a part is not asked. */
 export interface PressureQuestion {
@@ -57,6 +58,11 @@ const noRating: Reason = {
   remedy: "Take the rating from the plates of vessel and hoses, or from the limit your engineer set.",
 };
 
+const refusedWords = {
+  one: { d50Um: "No D50 is predicted", pressureBar: "No pressure is suggested" },
+  both: "No D50 is predicted and no pressure suggested",
+};
+
 /** A jet mill without a wheel, from its own trials alone. @throws DomainError  an entry that is not above zero */
 export function pressureAnswer(
   trials: readonly PressureTrial[],
@@ -77,10 +83,7 @@ export function pressureAnswer(
   const parts = [
     d50.answer === null || pressureBar === null ? "" : d50Part(d50.answer, pressureBar, basis),
     pressure.answer === null || targetD50Um === null ? "" : pressurePart(pressure.answer, targetD50Um, basis),
-    ...refused.map(
-      (no) =>
-        `${no.what === "d50Um" ? "No D50 is predicted" : "No pressure is suggested"}: ${no.reason}. ${no.remedy}`,
-    ),
+    refusedText(refused, refusedWords),
   ].filter((p) => p !== "");
   return {
     d50Um: d50.answer,
@@ -141,11 +144,11 @@ function pressureOf(
 const percentOf = (share: number) => `${Math.round(100 * share)} %`;
 
 function d50Part(d50: SizeInterval, pressureBar: number, basis: string): string {
-  return `At ${figures(pressureBar)} bar the expected D50 is ${figures(d50.median)} µm (${figures(d50.low)}–${figures(d50.high)} in ${percentOf(d50.level)} of runs; ${basis}).`;
+  return `At ${figures(pressureBar)} bar the expected D50 is ${figures(d50.median)} µm (${percentOf(d50.level)}: ${figures(d50.low)}–${figures(d50.high)}; ${basis}).`;
 }
 
 function pressurePart(s: SuggestedPressure, targetUm: number, basis: string): string {
-  return `Set ${figures(s.median)} bar for D50 ${figures(targetUm)} µm. ${percentOf(s.level)} range of the required pressure: ${rangeOf(s)} (${basis}). At the highest permitted pressure, the chance of reaching this D50 is ${chanceText(s.reachProbability)}.`;
+  return `Set ${figures(s.median)} bar (${percentOf(s.level)}: ${rangeOf(s)}; ${basis}) for D50 ${figures(targetUm)} µm. At the highest permitted pressure, the chance of reaching this D50 is ${chanceText(s.reachProbability)}.`;
 }
 
 /** The range of the required pressure; an end beyond the pressures that the trials support is said to be there. */
@@ -195,18 +198,14 @@ function outlierOf(regression: PressureRegression): Reason | null {
 
 function warningsOf(regression: PressureRegression, { pressureBar, feedKgPerH }: PressureQuestion): string[] {
   const pressures = new Set(regression.trials.map((t) => t.pressureBar));
-  const outside = pressureBar === null ? [] : outsideOf(regression, pressureBar, feedKgPerH);
   return [
     ...(pressures.size === 1
       ? [
-          "All trials ran at one pressure, so the effect of pressure on D50 comes from the prior, not from your trials.",
+          "All trials ran at one pressure, so the effect of pressure on D50 comes from the starting assumption (prior), not from your trials.",
         ]
       : []),
-    ...outside
-      .filter((f) => f.outside > 1)
-      .map(
-        (f) =>
-          `This is an extrapolation: the ${f.name} lies a factor of ${f.outside.toFixed(2)} outside your trials.`,
-      ),
+    ...(pressureBar !== null && tooFar(regression, pressureBar, feedKgPerH) === null
+      ? outsideOf(regression, pressureBar, feedKgPerH).flatMap((factor) => extrapolationText(factor) ?? [])
+      : []),
   ];
 }

@@ -9,7 +9,7 @@ import { type CircuitShape, productTied, type TiedProduct, tiedKernel } from "#m
 import type { Mill } from "#model/mill/mill.ts";
 import { passing } from "#model/mill/separation/separation.ts";
 import type { SizeInterval } from "#model/mill/trials/trialFit.ts";
-import { counted, figures } from "#model/words/wording.ts";
+import { counted, figures, misfitText } from "#model/words/wording.ts";
 import { overGrindingLoad } from "./circuitAnswer.ts";
 
 /** A number with what it would be at both ends of the D50 interval. */
@@ -175,7 +175,7 @@ function sentenceOf(
       ? `The mill over-grinds: a 1 % finer cut lowers D50 by only ${figures(a.followsCut, 2)} %. A higher wheel speed hardly helps; more gas through the wheel or gentler grinding does.`
       : `A 1 % finer cut lowers D50 by ${figures(a.followsCut, 2)} %: the wheel controls the product, and the mill does not over-grind.`;
   return [
-    `The steady-state balance of grinding and classification gives milled D10 ${figures(a.d10Um.middle)} µm (${between(a.d10Um)}), D90 ${figures(a.d90Um.middle)} µm (${between(a.d90Um)}), ${figures(100 * a.finesShare.middle)} % (${between(a.finesShare, 100)}) below ${finesBelowUm} µm, ${figures(100 * a.residueShare.middle)} % (${between(a.residueShare, 100)}) above ${residueAboveUm} µm and a geometric area of ${figures(a.surfaceM2PerG.middle)} m²/g (${between(a.surfaceM2PerG)}).`,
+    `The steady-state grinding and classification model gives milled D10 ${figures(a.d10Um.middle)} µm (${between(a.d10Um)}), D90 ${figures(a.d90Um.middle)} µm (${between(a.d90Um)}), ${figures(100 * a.finesShare.middle)} % (${between(a.finesShare, 100)}) below ${finesBelowUm} µm, ${figures(100 * a.residueShare.middle)} % (${between(a.residueShare, 100)}) above ${residueAboveUm} µm and a geometric area of ${figures(a.surfaceM2PerG.middle)} m²/g (${between(a.surfaceM2PerG)}).`,
     `The ranges follow the ${Math.round(100 * d50Um.level)} % interval of D50.`,
     shapeText(fitted),
     `The circulating load is ${figures(a.recycle)} times the feed.`,
@@ -186,7 +186,7 @@ function sentenceOf(
 function shapeText({ curves, rmsPoints, status }: FittedCircuit): string {
   if (curves === 0 || rmsPoints === null)
     return "The shape of the product is assumed, because no trial has a whole curve.";
-  const fit = `The balance was fitted to ${counted(curves, "whole curve")} with a root-mean-square misfit of ${figures(rmsPoints, 2)} points`;
+  const fit = `The grinding and classification model was fitted to ${counted(curves, "whole curve")} with a root-mean-square misfit of ${misfitText(rmsPoints, 2)} percentage points`;
   return status === "converged"
     ? `${fit}.`
     : `${fit}, but the fit did not converge (${status}): its parameters are unreliable.`;

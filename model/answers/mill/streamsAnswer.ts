@@ -1,10 +1,12 @@
 import { type GradeEfficiency, gradeEfficiency } from "#model/mill/streams/gradeEfficiency.ts";
-import { type Reconciled, reconcile, type Streams } from "#model/mill/streams/reconcile.ts";
-import { figures } from "#model/words/wording.ts";
+import { type Reconciled, reconcile, type Streams, worstClass } from "#model/mill/streams/reconcile.ts";
+import { figures, misfitText } from "#model/words/wording.ts";
 
 export interface StreamsAnswer {
   readonly reconciled: Reconciled | null;
   readonly efficiency: GradeEfficiency | null;
+  /** Ends of the size class whose mass balance closes worst, in µm; null where nothing was separated. */
+  readonly worstClassUm: readonly [number, number] | null;
   readonly sentence: string;
   readonly warnings: readonly string[];
 }
@@ -20,6 +22,7 @@ export function streamsAnswer(streams: Streams): StreamsAnswer {
     return {
       reconciled,
       efficiency: null,
+      worstClassUm: null,
       sentence:
         "There is no grade efficiency: fines and coarse are the same powder, so nothing was separated. Check which table belongs to which stream.",
       warnings: [],
@@ -28,19 +31,20 @@ export function streamsAnswer(streams: Streams): StreamsAnswer {
   const efficiency = gradeEfficiency(reconciled);
   const warnings: string[] = [];
   const { closureMaxPoints, closureRmsPoints, fineYield, fineYieldOfCurves } = reconciled;
-  if (closureMaxPoints > wideGapPoints)
-    warnings.push(
-      `The balance does not close: one size class deviates by ${figures(closureMaxPoints)} points. The three samples may not belong together, or one is not representative.`,
-    );
+  const worstClassUm = worstClass(streams, fineYield);
+  const isClosed = closureMaxPoints <= wideGapPoints;
+  const gaps = `root mean square ${misfitText(closureRmsPoints, 2)} percentage points over the classes, ${misfitText(closureMaxPoints, 2)} in the worst, ${worstClassUm.map((um) => figures(um)).join("–")} µm`;
+  if (!isClosed) warnings.push("The three samples may not belong together, or one is not representative.");
   if (Math.abs(fineYield - fineYieldOfCurves) > wideYieldGap)
     warnings.push(
       `The weighed fine yield of ${figures(100 * fineYield)} % disagrees with the ${figures(100 * fineYieldOfCurves)} % calculated from the curves.`,
     );
-  const closure = `the balance closes within ${figures(closureRmsPoints, 2)} points per class (largest ${figures(closureMaxPoints, 2)})`;
+  const closure = `the mass balance ${isClosed ? "closes" : "does not close"} (${gaps})`;
   if (efficiency === null)
     return {
       reconciled,
       efficiency,
+      worstClassUm,
       sentence: `The fine yield is ${figures(100 * fineYield)} %; ${closure}. Too few classes contain feed to fit a grade-efficiency curve.`,
       warnings,
     };
@@ -54,7 +58,8 @@ export function streamsAnswer(streams: Streams): StreamsAnswer {
   return {
     reconciled,
     efficiency,
-    sentence: `The separator cuts at ${figures(cutUm)}${give(0, cutUm)} µm with a sharpness of ${figures(sharpness)}${give(1, 1)} and a bypass of ${figures(100 * bypassShare, 2)}${give(2, 100)} %. The fine yield is ${figures(100 * fineYield)} %; ${closure}, and the fitted curve deviates by ${figures(rmsPoints, 2)} points. ± is the standard error of the fit alone, not a confidence interval.`,
+    worstClassUm,
+    sentence: `The separator cuts at ${figures(cutUm)}${give(0, cutUm)} µm with a sharpness of ${figures(sharpness)}${give(1, 1)} and a bypass of ${figures(100 * bypassShare, 2)}${give(2, 100)} %. The fine yield is ${figures(100 * fineYield)} %; ${closure}, and the fitted curve deviates by ${misfitText(rmsPoints, 2)} percentage points. ± is the standard error of the fit alone, not a confidence interval.`,
     warnings,
   };
 }

@@ -194,7 +194,7 @@ function warningsOf(
   const growth = countedGrowth(fitted, band);
   const hasLimit = mill.grindingLimitUm != null;
   const target = targetD50Um === undefined ? null : milledTarget(targetD50Um, growth);
-  const atSpeed = warningsAt(fit, hasLimit, setting, milled?.d50Um.median ?? null);
+  const atSpeed = warningsAt(fit, hasLimit, milled === null ? null : setting, milled?.d50Um.median ?? null);
   const atTarget = speed === null ? [] : warningsAt(fit, hasLimit, { ...at, speedRpm: speed.median }, target);
   const ofStage =
     growth === null && band !== undefined && band.stage !== "milled" ? [notRefired(band, milled)] : [];

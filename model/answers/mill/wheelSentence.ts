@@ -13,6 +13,7 @@ import {
   listed,
 } from "#model/words/wording.ts";
 import type { InBand } from "./inBandAnswer.ts";
+import { refusedText } from "./refusedText.ts";
 import type { WheelAnswer, WheelOptions, WheelWords } from "./wheelQuestion.ts";
 
 const whole = (value: number) => Math.round(value).toLocaleString("en-GB");
@@ -33,7 +34,7 @@ export function wheelWords(
 ): WheelWords {
   const basis =
     fitted === null || a.basis === "prior"
-      ? "prior only, no trials"
+      ? "starting assumption (prior) alone, no trials"
       : counted(fitted.fit.trials.length, "trial");
   return {
     short: shortPart(a, options),
@@ -45,15 +46,15 @@ export function wheelWords(
       inBandPart(a, options),
     ]),
     target: speedPart(a, fitted, options, basis),
-    refused: together(
-      a.refused.map(
-        (no) =>
-          `${no.what === "d50Um" ? "No D50 is predicted" : "No speed is suggested"}: ${no.reason}. ${no.remedy}`,
-      ),
-    ),
+    refused: refusedText(a.refused, refusedWords),
     physics: a.cutUm === null ? "" : physicsPart(a.cutUm, a.d50Um),
   };
 }
+
+const refusedWords = {
+  one: { d50Um: "No D50 is predicted", speedRpm: "No speed is suggested" },
+  both: "No D50 is predicted and no speed suggested",
+};
 
 /** The headline: two sizes with their intervals, and the chance of being in band. */
 function shortPart(
@@ -61,8 +62,10 @@ function shortPart(
   { speedRpm }: WheelOptions,
 ): string {
   if (d50Um === null || speedRpm === undefined) return "";
-  const size = (name: string, d50: SizeInterval) => `${figures(d50.median)} µm ${name} (${between(d50)})`;
-  const sizes = [size("milled", d50Um), ...(refired === null ? [] : [size("re-fired", refired.d50Um)])];
+  const sizes = [
+    `${figures(d50Um.median)} µm milled (${levelled(d50Um)})`,
+    ...(refired === null ? [] : [`${figures(refired.d50Um.median)} µm re-fired (${between(refired.d50Um)})`]),
+  ];
   const chance =
     inBand === null || inBand.probability === null ? "" : `; ${bandChanceText(inBand.probability)}`;
   return `Expected D50 at ${whole(speedRpm)} rpm: ${sizes.join(" and ")}${chance}.`;
@@ -82,10 +85,13 @@ function together(parts: readonly string[]): string {
   return parts.filter((part) => part !== "").join(" ");
 }
 
+/** "90 %: 3.21–3.45" */
+const levelled = (of: SizeInterval) => `${percentOf(of)}: ${between(of)}`;
+
 const percentOf = ({ level }: { level: number }) => `${Math.round(100 * level)} %`;
 
 function milledPart(speedRpm: number, d50: SizeInterval, basis: string): string {
-  return `At ${whole(speedRpm)} rpm the expected D50 of the milled powder is ${figures(d50.median)} µm (${between(d50)} in ${percentOf(d50)} of runs; ${basis}).`;
+  return `At ${whole(speedRpm)} rpm the expected D50 of the milled powder is ${figures(d50.median)} µm (${levelled(d50)}; ${basis}).`;
 }
 
 function growthWords({ growth, lots }: PredictedRefired): string {
@@ -118,7 +124,7 @@ const millAlone =
 
 function refiredPart(refired: PredictedRefired): string {
   const { d50Um, hasSpread } = refired;
-  const interval = `${between(d50Um)} in ${percentOf(d50Um)} of runs`;
+  const interval = between(d50Um);
   return `After re-firing the expected D50 is ${figures(d50Um.median)} µm (${interval}${hasSpread ? "" : `, ${millAlone}`}): ${growthWords(refired)}.`;
 }
 
@@ -138,7 +144,7 @@ function basisPart(
       ? ""
       : `The ${bandChance} covers ${rowNames(inBand)}${leastPart(inBand)}.`;
   return together([
-    `The intervals hold ${percentOf(d50Um)} of runs (${basis}).`,
+    `Based on: ${basis}.`,
     fired,
     refired === null ? "" : refiringDoubt(refired, d50Um),
     counts,
@@ -176,7 +182,7 @@ function speedPart(
     surelyReached <= speed.reachProbability
       ? ""
       : ` At the rated speed, the chance of reaching this D50 is ${chanceText(speed.reachProbability)}.`;
-  return `Set ${inThree(speed.median)} rpm for D50 ${figures(targetD50Um)} µm ${product}. ${percentOf(speed)} range of the required speed: ${rangeOf(speed)} (${basis}).${reached}`;
+  return `Set ${inThree(speed.median)} rpm (${percentOf(speed)}: ${rangeOf(speed)}; ${basis}) for D50 ${figures(targetD50Um)} µm ${product}.${reached}`;
 }
 
 /** The range of the required speed; an end beyond the speeds that the trials support is said to be there. */
@@ -191,7 +197,7 @@ function physicsPart(cutUm: number, d50: SizeInterval | null): string {
   const cut = `The calculated classifier cut is ${figures(cutUm)} µm`;
   return d50 === null
     ? `${cut}; it does not tell how finely the mill grinds.`
-    : `${cut}. The product's D50 is ${figures(d50.median / cutUm, 2)} times the cut, because the powder that passes is finer than the cut and the gas turns more slowly than the wheel; the prediction follows the trials.`;
+    : `${cut}. The product's D50 is ${figures(d50.median / cutUm, 2)} times the cut.`;
 }
 
 /** What is not known where no lot shows what re-firing adds, and how much growth the band allows. */

@@ -65,24 +65,33 @@ function placeText(among: PredictedBet["amongPairs"], median: number): string | 
   return `Outside the BET calibration, ${far}: there is no interval and no chance. The ratio alone would predict ${figures(median)} m²/g; the nearest pair has ${figures(nearest.betM2PerG)} m²/g at a geometric area of ${figures(nearest.geometricM2PerG)} m²/g. A pair near this area would help.`;
 }
 
-function measuredText({ cameBack: measured, basis, isLowerBound }: PredictedBet): string {
+function measuredText({ cameBack: measured, basis, isLowerBound, median }: PredictedBet): string {
   if (measured === null) return "";
   const value = `The measured ${figures(measured.betM2PerG)} m²/g`;
+  if (isLowerBound)
+    return measured.betM2PerG < median
+      ? `${value} is below the lower bound of about ${figures(median)} m²/g.${measured.isUnexpected === true ? causesText(measured) : ""}`
+      : `${value} cannot be assessed: only a lower bound is predicted.`;
   if (measured.z === null)
-    return isLowerBound
-      ? `${value} cannot be assessed: the geometric area is only a lower bound.`
-      : `${value} cannot be assessed yet: at least ${counted(minPairs, "comparable pair")} are needed.`;
+    return `${value} cannot be assessed yet: at least ${counted(minPairs, "comparable pair")} are needed.`;
   if (measured.isUnexpected !== true) return `${value} agrees with the prediction.`;
   const side = measured.z > 0 ? "higher" : "lower";
-  const far = basis === "guess" ? "outside even the rough estimate" : `z ${figures(Math.abs(measured.z))}`;
-  return `${value} is ${side} than predicted (${far}). Possible causes: ${measured.reasons.join("; ")}.`;
+  const far = basis === "guess" ? "outside even the rough estimate" : deviationText(measured.z);
+  return `${value} is ${side} than predicted (${far}).${causesText(measured)}`;
 }
 
 /** What to weigh before a value becomes a pair though it lies far from the other pairs; null where it does not. */
 export function oddPairSentence({ basis, cameBack: measured, pairs }: PredictedBet): string | null {
   if (basis === "guess" || measured?.isUnexpected !== true || measured.z === null) return null;
-  return `This pair is an outlier among the ${counted(pairs, "other pair")} of its stage (z ${figures(Math.abs(measured.z))}). Adding it shifts and widens every later prediction; it can be added all the same.`;
+  return `This pair is an outlier among the ${counted(pairs, "other pair")} of its stage (${deviationText(measured.z)}). Adding it shifts and widens every later prediction; it can be added all the same.`;
 }
+
+function causesText({ reasons }: { readonly reasons: readonly string[] }): string {
+  return ` Possible causes: ${reasons.join("; ")}.`;
+}
+
+/** "3.4 standard deviations" */
+const deviationText = (z: number) => `${Math.abs(z).toFixed(1)} standard deviations`;
 
 /** Below this part of what was seen, unseen fines hardly matter. */
 const hardly = 0.01;

@@ -41,13 +41,7 @@ const rounds = 60;
  * Accuracy: streams that agree already come back within 1e-9.
  */
 export function reconcile({ feed, fines, coarse, fineYield }: Streams): Reconciled | null {
-  const ends = [feed, fines, coarse].flatMap((c) => [itemAt(c.edgesUm, 0), itemAt(c.edgesUm, -1)]);
-  const edgesUm = geometricSteps(Math.min(...ends), Math.max(...ends), classes + 1);
-  const sharesOf = (curve: Curve) =>
-    neighbours(edgesUm).map(([lower, upper]) => undersizeAt(curve, upper) - undersizeAt(curve, lower));
-  const measured = zip(zip(sharesOf(feed), sharesOf(fines)), sharesOf(coarse)).map(
-    ([[f, a], c]): ClassInStreams => ({ feed: f, fines: a, coarse: c }),
-  );
+  const { edgesUm, measured } = inClasses({ feed, fines, coarse });
   const ofCurves = yieldOf(measured);
   if (ofCurves === null) return null;
   const nu = fineYield ?? ofCurves;
@@ -67,6 +61,29 @@ export function reconcile({ feed, fines, coarse, fineYield }: Streams): Reconcil
       one.feed < leastShare ? null : Math.min(Math.max(((1 - nu) * one.coarse) / one.feed, 0), 1),
     ),
   };
+}
+
+/** The class whose mass balance closes worst at a fine yield. */
+export function worstClass(
+  streams: Omit<Streams, "fineYield">,
+  fineYield: number,
+): readonly [number, number] {
+  const { edgesUm, measured } = inClasses(streams);
+  const gaps = measured.map((one) => Math.abs(gapOf(one, fineYield)));
+  const at = gaps.indexOf(Math.max(...gaps));
+  return [itemAt(edgesUm, at), itemAt(edgesUm, at + 1)];
+}
+
+/** The streams as measured, in classes that all three share. */
+function inClasses({ feed, fines, coarse }: Omit<Streams, "fineYield">) {
+  const ends = [feed, fines, coarse].flatMap((c) => [itemAt(c.edgesUm, 0), itemAt(c.edgesUm, -1)]);
+  const edgesUm = geometricSteps(Math.min(...ends), Math.max(...ends), classes + 1);
+  const sharesOf = (curve: Curve) =>
+    neighbours(edgesUm).map(([lower, upper]) => undersizeAt(curve, upper) - undersizeAt(curve, lower));
+  const measured = zip(zip(sharesOf(feed), sharesOf(fines)), sharesOf(coarse)).map(
+    ([[f, a], c]): ClassInStreams => ({ feed: f, fines: a, coarse: c }),
+  );
+  return { edgesUm, measured };
 }
 
 /** What each stream holds of one class. */

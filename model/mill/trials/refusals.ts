@@ -1,5 +1,6 @@
 import { itemAt } from "#distributions/lists.ts";
 import { mixtureQuantile } from "#model/numbers/normalMixture.ts";
+import { figures } from "#model/words/wording.ts";
 import type { Mill } from "../mill.ts";
 import type { Prediction } from "./posterior.ts";
 import { farthestFactor, speedLimits } from "./setPoint.ts";
@@ -52,7 +53,7 @@ export function contradicting(z: readonly number[], said: (index: number) => str
   const value = z[worst] ?? 0;
   if (!(Math.abs(value) > oddTrialZ)) return null;
   return {
-    reason: `trial ${worst + 1} (${said(worst)}) contradicts the others: z = ${value.toFixed(1)}`,
+    reason: `trial ${worst + 1} (${said(worst)}) contradicts the others by ${Math.abs(value).toFixed(1)} standard deviations`,
     remedy: "Check its settings and measurement; correct or exclude it.",
   };
 }
@@ -133,6 +134,25 @@ export function notReached(
       };
 }
 
+/** So little outside the trials is said as it is, without calling it an extrapolation. A judgement of ours. */
+const slightlyOutsidePercent = 5;
+
+/** Below this the trials and the setting are the same number. */
+const samePercent = 0.05;
+
+/** "This is an extrapolation: the speed is 12 % above the highest of your trials."; null within them. */
+export function extrapolationText({ name, value, tried }: Omit<Factor, "unit">): string | null {
+  if (tried.length === 0) return null;
+  const above = 100 * (value / Math.max(...tried) - 1);
+  const below = 100 * (1 - value / Math.min(...tried));
+  const percent = Math.max(above, below);
+  if (percent < samePercent) return null;
+  const said = `${figures(percent, 2)} % ${above > below ? "above the highest" : "below the lowest"} of your trials`;
+  return percent < slightlyOutsidePercent
+    ? `The ${name} is ${said}.`
+    : `This is an extrapolation: the ${name} is ${said}.`;
+}
+
 /** What the reader should know of a prediction that is given all the same. */
 export function warningsAt(
   fit: TrialFit,
@@ -143,22 +163,16 @@ export function warningsAt(
   const warnings: string[] = [];
   if (fit.basis === "prior")
     warnings.push(
-      "There are no trials yet: the prediction rests on the calculated cut and a wide prior. One trial adapts it to your mill.",
+      "There are no trials yet: the prediction rests on the calculated cut and a wide starting assumption (prior). One trial adapts it to your mill.",
     );
   const speeds = new Set(fit.trials.map((t) => t.speedRpm));
   if (speeds.size === 1)
     warnings.push(
-      "All trials ran at one speed, so the effect of speed on D50 comes from the prior, not from your trials.",
+      "All trials ran at one speed, so the effect of speed on D50 comes from the starting assumption (prior), not from your trials.",
     );
-  if (setting !== null) {
-    for (const f of factorsOf(fit, setting)) {
-      const outside = factorOutside(f);
-      if (outside > 1)
-        warnings.push(
-          `This is an extrapolation: the ${f.name} lies a factor of ${outside.toFixed(2)} outside your trials.`,
-        );
-    }
-  }
+  // Beyond what is predicted at all the refusal says it.
+  if (setting !== null && tooFarOutside(fit, setting) === null)
+    warnings.push(...factorsOf(fit, setting).flatMap((factor) => extrapolationText(factor) ?? []));
   const finest = Math.min(...fit.trials.map((t) => t.d50Um));
   if (!hasGrindingLimit && medianUm !== null && fit.trials.length > 0 && medianUm < 0.7 * finest) {
     warnings.push(

@@ -95,7 +95,7 @@ test("an answer frozen before sheets were kept is still read, and says that it h
   await store.importCopy(JSON.stringify(copy), ownDoing);
   const none = await sheetOf(8);
   expect(none.status).toBe(404);
-  expect(none.text).toMatch(/frozen without a sheet/);
+  expect(none.text).toMatch(/This release record has no sheet/);
   expect((await store.card(1)).released.map((f) => f.hasSheet)).toEqual([true, true, false]);
   expect((await sheetOf(99)).status).toBe(404);
 });

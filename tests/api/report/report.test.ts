@@ -15,8 +15,8 @@ const { band } = readBand(sample("bands/garnet-target.json"), null);
 
 const pairs = [1.2, 1.25, 1.3].map((ratio) => ({
   stage: "re-fired",
-  geometricM2PerG: 0.5,
-  betM2PerG: 0.5 * ratio,
+  geometricM2PerG: 0.45,
+  betM2PerG: 0.45 * ratio,
 }));
 const { ahead } = surfaceAnswer(runsOf("re-fired"), { densityGPerCm3: 4.55, pairs, stage: "re-fired" });
 

@@ -95,7 +95,7 @@ describe("a frozen answer", () => {
       `the band is "Grade B", no longer "${band.name}"`,
     ]);
     expect((await frozen(without)).changedInputs).toEqual([
-      "a band applies: then the lot was held against none",
+      "a band applies: then the lot was checked against none",
     ]);
     for (let i = 0; i < 4; i++) await ask("POST", "/api/undo");
   });

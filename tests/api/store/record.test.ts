@@ -166,7 +166,7 @@ describeStore("the record", (open) => {
 });
 
 describeStore("a flipped bit", (open) => {
-  test("is reported, not shown, and set right from the trail", async () => {
+  test("is reported, not shown, and repaired from the change history", async () => {
     const { store, db, done } = await open();
     await store.keepLot(lot, someone);
     await store.keepEntry("pair", pair, someone);

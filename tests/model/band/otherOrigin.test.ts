@@ -50,7 +50,9 @@ describe("a band tied to an instrument and a reference drum", () => {
     const two = [run("a", { instrument: "cell 3" }), run("b", { instrument: "cell 4" })];
     expect(checkAnswer(two, band).origin?.[0]).toMatch(/the lot was measured on cell 3 and cell 4/);
     const drums = checkAnswer([run("a", { referenceDrum: "drum 8" })], band).origin;
-    expect(drums?.[0]).toMatch(/applies to the reference drum drum 7, but the lot was measured with drum 8/);
+    expect(drums?.[0]).toMatch(
+      /applies to the reference drum \(container of reference powder\) drum 7, but the lot was measured with drum 8/,
+    );
   });
   test("is silent where they agree, where the lot does not say, and where the band is tied to nothing", () => {
     const { instrument: _, referenceDrum: __, ...loose } = band;

@@ -120,10 +120,10 @@ describe("history of lots", () => {
     expect(size?.verdict).toBe("rises");
     expect(size?.line?.slope).toBeCloseTo(0.002, 4);
     expect(size?.sentence).toMatch(
-      /^D50Um rises with firingC: \+0\.002.*nine lots\)\. This is a correlation/,
+      /^D50 rises with firing temperature by 0\.0020 µm per °C \(.*nine lots\)\. This is a correlation/,
     );
     expect(noise?.verdict).toBe("no effect told");
-    expect(noise?.sentence).toMatch(/^No significant effect of firingC on noise was found/);
+    expect(noise?.sentence).toMatch(/^No significant effect of firing temperature on noise was found/);
   });
   test("a lot without the result or the setting counts for neither", () => {
     const gappy = readHistory(

@@ -479,7 +479,7 @@ describe("the fit's sentence", () => {
   test("one family alone states its misfit; one run has no interval, three have", () => {
     const one = fitAnswer([powder("a", 1)], { families: ["log-normal"] });
     expect(one.sentence).toMatch(
-      /^The log-normal curve fits with a root-mean-square misfit of \S+ points\.$/,
+      /^The log-normal curve fits with a root-mean-square misfit of less than 0\.001 percentage points\.$/,
     );
     expect(one.problems.some((p) => /no confidence interval/.test(p.message))).toBe(true);
     expect(one.humps).toBeNull();
@@ -514,7 +514,7 @@ describe("the fit's sentence", () => {
     });
     expect(humps?.verdict).toBe("possible second hump");
     expect(sentence).toMatch(
-      /A second hump is possible: the humps are near 0\.80\d and \d\.\d\d µm, and the smaller holds 30\.0 %/,
+      /A second mode is possible: the modes are near 0\.80\d and \d\.\d\d µm, and the smaller holds 30\.0 %/,
     );
     expect(sentence).toMatch(/Three runs are needed/);
   });

@@ -43,7 +43,10 @@ describe("the BET area ahead", () => {
     expect(of(2).cameBack).toMatchObject({ z: null, isUnexpected: null });
     expect(of(0.2).cameBack).toMatchObject({ isUnexpected: true });
     expect(predictedBetSentence(of(2))).toMatch(
-      /^The predicted BET area is at least about 0\.6\d+ m²\/g \(three pairs\)\. .* neither an interval nor a chance\. .*cannot be assessed: the geometric area is only a lower bound\.$/,
+      /^The predicted BET area is at least about 0\.6\d+ m²\/g \(three pairs\)\. .* neither an interval nor a chance\. .*cannot be assessed: only a lower bound is predicted\.$/,
+    );
+    expect(predictedBetSentence(of(0.2))).toMatch(
+      /is below the lower bound of about \S+ m²\/g\. Possible causes: /,
     );
   });
   test("without pairs it is a guess between 1 and 2 times the geometric area, and says so", () => {

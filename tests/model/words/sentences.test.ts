@@ -72,7 +72,7 @@ describe("check", () => {
     // D10 is 1.64 of 1.2–2.8 (room 0.27), D90 is 5.49 of 5.3–6.5 (room 0.15).
     const { sentence, problems } = checkAnswer(three, band(rows));
     expect(sentence).toMatch(
-      /^In band, three runs\. D50 3\.00 µm \(2\.99–3\.00\) is within its limits\. The narrowest margin is that of D90: 5\.49 µm .*, limits 5\.30–6\.50 µm\.$/,
+      /^In band, three runs\. D50 3\.00 µm \(95 %: 2\.99–3\.00\) is within its limits\. The narrowest margin is that of D90: 5\.49 µm .*, limits 5\.30–6\.50 µm\.$/,
     );
     expect(problems).toEqual([]);
   });
@@ -87,15 +87,15 @@ describe("check", () => {
     );
     // D10 1.64 is 0.34 over in 0.1; D50 3.00 is 0.1 under in 0.1.
     expect(sentence).toMatch(
-      /^Out of band, three runs\. D10 1\.6\d µm \S+ is above its upper limit of 1\.30 µm: under 1 % chance of being in band\. D50 3\.00 µm \S+ is below its lower limit of 3\.10 µm/,
+      /^Out of band, three runs\. D10 1\.6\d µm \(95 %: \S+ is above its upper limit of 1\.30 µm: under 1 % chance of being in band\. D50 3\.00 µm \S+ is below its lower limit of 3\.10 µm/,
     );
   });
-  test("four limits out: three are told, and that there is one more", () => {
+  test("four limits out: three are told, the others named", () => {
     const { sentence } = checkAnswer(
       three,
       band(["d10Um", "d25Um", "d50Um", "d75Um", "d90Um"].map((limit) => ({ limit, low: null, high: 0.5 }))),
     );
-    expect(sentence).toMatch(/Two more limits are not met or too close to call\./);
+    expect(sentence).toMatch(/D25 and D10 are also out of band\.$/);
   });
   test("one and two runs: no chance of being in, and why", () => {
     const one = checkAnswer([run(3)], band(rows));
@@ -106,7 +106,7 @@ describe("check", () => {
     expect(messages(checkAnswer(lot(3, 0.002, 2), band(agreed)))[0]).toMatch(
       /^Two runs cannot show the run-to-run scatter, so no chance of being in band is given\. At least three runs are needed\.$/,
     );
-    expect(one.sentence).toMatch(/A verdict needs three runs or an agreed repeatability/);
+    expect(one.sentence).toMatch(/^Not judged: one run; three runs or an agreed repeatability are needed\./);
   });
   test("a limit that cannot be read names the runs and does not judge", () => {
     const open = of(coarse({ shares: [0.25, 0.5, 0.05], aboveShare: 0.2 }), "open");
@@ -127,7 +127,7 @@ describe("compare", () => {
     const { sentence, finesPoints } = compareAnswer([run(3)], [run(2.4)], { belowUm: [2, 1, 0.5] });
     expect(sentence).toMatch(/^The second powder is 20\.0 % finer on average; /);
     expect(sentence).toMatch(
-      /The fines change by \+\S+ points below 0\.5 µm, \+\S+ points below 1 µm and \+\S+ points below 2 µm\.$/,
+      /The fines change by \+\S+ percentage points below 0\.5 µm, \+\S+ percentage points below 1 µm and \+\S+ percentage points below 2 µm\.$/,
     );
     expect(sentence).not.toMatch(/cross/);
     expect(finesPoints["1"] ?? 0).toBeGreaterThan(0);
@@ -141,7 +141,7 @@ describe("compare", () => {
     const open = of(coarse({ shares: [0.25, 0.5, 0.15], belowShare: 0.1 }));
     const found = compareAnswer([of(coarse())], [open], { belowUm: [0.5] });
     expect(messages(found)).toEqual([
-      "D5 and share below 0.5 µm cannot be compared: one side does not reach so far.",
+      "D5 and share below 0.5 µm cannot be compared: the second powder's measured range starts at 1.00 µm.",
     ]);
     expect(found.percentileRatios["5"]).toBeNull();
     expect(() => compareAnswer([], [open])).toThrow(/measurements/);

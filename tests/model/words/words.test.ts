@@ -81,7 +81,7 @@ describe("a check", () => {
       probability: 0.004,
     };
     expect(checked("out of band", [share]).headline).toBe(
-      ", three runs. The share below 1 µm of 12.0 % (11.0–13.0) is above its upper limit of 10.0 %: under 1 % chance of being in band.",
+      ", three runs. The share below 1 µm of 12.0 % (95 %: 11.0–13.0) is above its upper limit of 10.0 %: under 1 % chance of being in band.",
     );
     expect(checked("out of band", [row("span", 0.5, 0.8, 1.2, "out of band")]).headline).toBe(
       ", three runs. The span of 0.500 is below its lower limit of 0.800.",
@@ -89,7 +89,7 @@ describe("a check", () => {
   });
   test("guarded: what is inside but not surely so", () => {
     expect(checked("out of band", [row("d50Um", 3.05, 3, 3.5, "out of band")]).headline).toBe(
-      ", three runs. D50 3.05 µm is within its limits, but not shown to be: its interval extends beyond the lower limit of 3.00 µm.",
+      ", three runs. Under the guarded rule D50 3.05 µm has an interval beyond its lower limit of 3.00 µm: that does not show it to be in band.",
     );
     expect(checked("out of band", [row("d50Um", 3.05, 3, 3.5, "out of band")]).verdict).toBe(
       "Not shown to be in band",
@@ -110,9 +110,9 @@ describe("a check", () => {
       row("span", 1.2, 0.8, 1.2, "on the edge"),
     ];
     const { headline, more } = checked("out of band", rows);
-    expect(`${headline} ${more}`.match(/D50|D90|D10|span/g)).toEqual(["D50", "D90", "D10"]);
-    expect(more).toContain("One more limit is not met or too close to call.");
-    expect(checked("out of band", rows.slice(1)).more).not.toContain("more limit");
+    expect(`${headline} ${more}`.match(/D50|D90|D10|span/g)).toEqual(["D50", "D90", "D10", "span"]);
+    expect(more).toContain("The span is also out of band or too close to call.");
+    expect(checked("out of band", rows.slice(1)).more).not.toContain("also");
   });
   test("what is not known is said first, and what is inside last", () => {
     const { headline, more } = checked(
@@ -126,7 +126,7 @@ describe("a check", () => {
     );
     expect(headline).toBe(", three runs. D10 is not known.");
     expect(more).toBe(
-      "D90 7.00 µm is above its upper limit of 6.00 µm. Between 2.00 and 4.00 µm the curve leaves the envelope: up to 1.50 points finer than allowed. D50 3.00 µm is within its limits.",
+      "D90 7.00 µm is above its upper limit of 6.00 µm. Between 2.00 and 4.00 µm the curve leaves the envelope: up to 1.50 percentage points finer than allowed. D50 3.00 µm is within its limits.",
     );
   });
   test("nothing could be read: not judged, with the reason; with a value it is", () => {
@@ -147,11 +147,11 @@ describe("a check", () => {
       headline: ", three runs. It is number.",
       more: "",
     });
-    expect(checked("too few runs", none).verdict).toBe("Too few runs");
+    expect(checked("too few runs", none).verdict).toBe("Not judged");
     expect(checked("out of band", none, { problems: [why] }).verdict).toBe("Out of band");
     expect(
       checked("too few runs", [...none, row("d90Um", 3, 1, 2, "out of band")], { problems: [why] }).verdict,
-    ).toBe("Too few runs");
+    ).toBe("Not judged");
   });
   test("two runs: where the median sits, what lies beyond, and what is needed", () => {
     const { headline, more } = checked(
@@ -164,16 +164,16 @@ describe("a check", () => {
       { runs: 2 },
     );
     expect(headline).toBe(
-      ", two runs. D50 3.00 µm is within its limits, but two runs cannot show the run-to-run scatter.",
+      ": two runs; three runs or an agreed repeatability are needed. D50 3.00 µm is within its limits, but two runs cannot show the run-to-run scatter.",
     );
     expect(more).toBe(
-      "D10 3.00 µm is above its upper limit of 2.00 µm. D90 4.00 µm is below its lower limit of 5.00 µm. A verdict needs three runs or an agreed repeatability.",
+      "D10 3.00 µm is above its upper limit of 2.00 µm. D90 4.00 µm is below its lower limit of 5.00 µm.",
     );
     expect(
       checked("too few runs", [row("d10Um", 0.5, 1, 2, "too few runs")], { runs: 1 }).headline,
     ).toContain("D10 0.500 µm is below its lower limit");
     expect(checked("too few runs", [], { runs: 1 }).headline).toBe(
-      ", one run. One run cannot show the run-to-run scatter.",
+      ": one run; three runs or an agreed repeatability are needed. One run cannot show the run-to-run scatter.",
     );
   });
   test("of another stage it is placed without a verdict", () => {
@@ -202,10 +202,10 @@ describe("a check", () => {
     const far = { ...out, fromUm: 5, toUm: 6, points: -2 };
     const edge = { ...out, points: 9, verdict: "on the edge" } as const;
     expect(checked("out of band", [], { outside: [edge, out, far] }).headline).toBe(
-      ", three runs. Between 5.00 and 6.00 µm the curve leaves the envelope: up to 2.00 points coarser than allowed.",
+      ", three runs. Between 5.00 and 6.00 µm the curve leaves the envelope: up to 2.00 percentage points coarser than allowed.",
     );
     expect(outsideText(edge)).toBe(
-      "up to 9.00 points finer than allowed, which is within the run-to-run scatter",
+      "up to 9.00 percentage points finer than allowed, which is within the run-to-run scatter",
     );
     expect(checked("on the edge", []).headline).toContain("but its interval does not at every size");
     expect(checked("on the edge", [row("d50Um", 3, 3, 4, "on the edge")]).more).toBe("");
@@ -246,10 +246,10 @@ describe("a step between stages", () => {
     const said = (points: Estimate, change: Estimate) =>
       step({ fines: [{ belowUm: 1, points, grams: { before: 25, after: 15, change } }] });
     expect(said(estimate(0.03, -0.1, 0.2), estimate(-10, -11, -9))).toContain(
-      "The share below 1.00 µm changed by +0.0300 points (−0.100 to +0.200), not distinguishable from zero; −10.0 g (−11.0 to −9.00).",
+      "The share below 1.00 µm changed by +0.0300 percentage points (−0.100 to +0.200), not distinguishable from zero; −10.0 g (−11.0 to −9.00).",
     );
     expect(said(estimate(0.3, 0.1, 0.5), estimate(1, -1, 3))).toContain(
-      "The share below 1.00 µm changed by +0.300 points (+0.100 to +0.500), +1.00 g (−1.00 to +3.00), not distinguishable from zero.",
+      "The share below 1.00 µm changed by +0.300 percentage points (+0.100 to +0.500), +1.00 g (−1.00 to +3.00), not distinguishable from zero.",
     );
   });
   test("fines in points and grams, area, humps", () => {
@@ -265,7 +265,7 @@ describe("a step between stages", () => {
         humps: { before: null, after: null, change: "gained" },
       }),
     ).toBe(
-      "Milling made the powder 50.0 % finer on average (49.0–51.0). The share below 1.00 µm changed by +2.50 points (+2.00 to +3.00), +1.25 g. The share below 2.00 µm changed by −0.100 points (−0.300 to +0.100), not distinguishable from zero. The geometric area increased by 1.00 m²/g (0.900–1.10). A second hump appeared.",
+      "Milling made the powder 50.0 % finer on average (49.0–51.0). The share below 1.00 µm changed by +2.50 percentage points (+2.00 to +3.00), +1.25 g. The share below 2.00 µm changed by −0.100 percentage points (−0.300 to +0.100), not distinguishable from zero. The geometric area increased by 1.00 m²/g (0.900–1.10). A second mode appeared.",
     );
     expect(
       step({
@@ -273,7 +273,7 @@ describe("a step between stages", () => {
         humps: { before: null, after: null, change: "lost" },
       }),
     ).toMatch(
-      /The geometric area decreased by 1\.00 m²\/g \(0\.900–1\.10\)\. The second hump disappeared\.$/,
+      /The geometric area decreased by 1\.00 m²\/g \(0\.900–1\.10\)\. The second mode disappeared\.$/,
     );
     expect(step({ areaM2PerG: { before: 1, after: 1, change: estimate(0.1, -0.1, 0.3) } })).toMatch(
       /The geometric area did not change measurably: \+0\.100 m²\/g \(−0\.100 to \+0\.300\)\.$/,
@@ -289,10 +289,18 @@ describe("a step between stages", () => {
       "50": estimate(1.04, 1.03, 1.05),
       "10": estimate(1.06, 1.04, 1.08),
     };
-    const joined = "10.0 % (8.00–12.0) of the powder necked into clusters about 2.5 times as large";
+    const joined =
+      "10.0 % (8.00–12.0) of the powder is in necked aggregates about 2.5 times as large as the single particles";
     expect(said("joining")).toBe(`The coarse end changed most: ${joined}.`);
     expect(said("joining and growth")).toBe(
       `The coarse end changed most: ${joined}; in addition, all sizes grew by 4.00 % (3.00–5.00).`,
+    );
+    const little = { ...joining, share: estimate(0.0034, 0.001, 0.006) };
+    expect(neckedShareSentence({ ...little, verdict: "joining" }, alike)).toBe(
+      "Necked aggregates hold less than 0.5 % of the powder, too little to be shown by these runs.",
+    );
+    expect(neckedShareSentence({ ...little, verdict: "joining and growth" }, alike)).toBe(
+      "All sizes grew by 4.00 % (3.00–5.00). Necked aggregates hold less than 0.5 % of the powder, too little to be shown by these runs.",
     );
     expect(said("growth")).toBe(
       "The whole curve shifted: D50 by +4.00 % (+3.00 to +5.00), the other percentiles alike. No necking can be detected.",
@@ -387,10 +395,10 @@ describe("powders beside powders", () => {
     };
     const noise = { shiftPercent: 0.5, maxGapPoints: 0.75, leastOverlap: 0.99, lnRatios: [] };
     expect(againstSentence("A", [other], noise)).toBe(
-      "B is nearest to A: on average 1.50 % finer, with a size shift of 2.00 % and a largest gap of 2.50 points. The runs of the reference differ by 0.500 % in size and 0.750 points. Not distinguishable from it: B.",
+      "B is nearest to A: on average 1.50 % finer, with a size shift of 2.00 % and a largest gap of 2.50 percentage points. The runs of the reference differ by 0.500 % in size and 0.750 percentage points. Not distinguishable from it: B.",
     );
     expect(againstSentence("A", [{ ...other, meanShiftPercent: 0.5, isWithinNoise: false }], null)).toBe(
-      "B is nearest to A: on average 0.500 % coarser, with a size shift of 2.00 % and a largest gap of 2.50 points.",
+      "B is nearest to A: on average 0.500 % coarser, with a size shift of 2.00 % and a largest gap of 2.50 percentage points.",
     );
     expect(againstSentence("A", [], null)).toBe("There is no powder to compare with the reference.");
   });
@@ -408,39 +416,56 @@ describe("what would bring a lot back", () => {
     isAnySize: false,
   };
   test("out, in, as good as it gets, and beyond help", () => {
-    expect(sizeShiftSentence(found, false, false)).toMatch(
+    const beside = { runs: 3, pooledLots: null, limits: "in band", least: null, envelope: null } as const;
+    const least = { row: { limit: "belowShare", sizeUm: 1 }, chance: 0.71 };
+    const envelope = { verdict: "on the edge", fromUm: 2, toUm: 4 } as const;
+    expect(sizeShiftSentence(found, { ...beside, envelope })).toMatch(
       /This leaves out the envelope, and the curve does not clearly lie within it\./,
     );
     const surely = { ...found, chanceNow: 0.99, fromPercent: -6, toPercent: 6, sizeChangePercent: 0 };
-    expect(sizeShiftSentence(surely, false)).toMatch(/ No change is needed\.$/);
-    expect(sizeShiftSentence(surely, false, false)).toMatch(
-      / As far as the limits are concerned, no change is needed\.$/,
+    expect(sizeShiftSentence(surely, beside)).toMatch(/ No change is needed\.$/);
+    expect(sizeShiftSentence(surely, { ...beside, limits: "on the edge" })).toMatch(
+      /Neither finer nor coarser/,
     );
-    expect(sizeShiftSentence(found, false)).toBe(
-      "The chance of being in band for all limits together is 62 %, for the share below 1 µm alone 71 %; the table treats each limit separately. Milling about 4 % finer would bring the mean into the band (97 % chance of being in band).",
+    expect(sizeShiftSentence(surely, { ...beside, envelope })).toMatch(
+      /alone\)\. All single limits are met\. The verdict is "on the edge" only because of the envelope between 2\.00 and 4\.00 µm\.$/,
     );
-    expect(sizeShiftSentence({ ...found, fromPercent: -6, toPercent: 1, sizeChangePercent: 0.6 }, true)).toBe(
-      "With the run-to-run scatter pooled over the saved lots, the chance of being in band for all limits together is 62 %, for the share below 1 µm alone 71 %; the table uses the scatter of this lot's own runs. Milling about 0.60 % coarser raises the chance to 97 %.",
+    expect(sizeShiftSentence(surely, { ...beside, envelope: { ...envelope, toUm: 2 } })).toMatch(
+      /envelope at 2\.00 µm\.$/,
     );
-    expect(sizeShiftSentence({ ...found, fromPercent: 0, toPercent: 2 }, false)).toContain(
+    expect(sizeShiftSentence(surely, { ...beside, limits: "on the edge", envelope })).toMatch(
+      /This leaves out the envelope/,
+    );
+    expect(sizeShiftSentence(found, { ...beside, least })).toBe(
+      "The chance of being in band for all limits together is 62 % (from this lot's three runs alone); by itself the share below 1 µm has 71 %. Milling about 4 % finer would bring the mean into the band (97 % chance of being in band).",
+    );
+    expect(sizeShiftSentence({ ...found, chanceNow: 0.97 }, { ...beside, least })).toContain(
+      "by itself the share below 1 µm has 71 %, which is lower because a single limit is judged with one degree of freedom fewer.",
+    );
+    expect(
+      sizeShiftSentence(
+        { ...found, fromPercent: -6, toPercent: 1, sizeChangePercent: 0.6 },
+        { ...beside, pooledLots: 8, least },
+      ),
+    ).toBe(
+      "The chance of being in band for all limits together is 62 % (scatter pooled over eight lots); from this lot's three runs alone the share below 1 µm has 71 %. Milling about 0.60 % coarser raises the chance to 97 %.",
+    );
+    expect(sizeShiftSentence({ ...found, fromPercent: 0, toPercent: 2 }, beside)).toContain(
       "raises the chance to 97 %",
     );
-    expect(sizeShiftSentence({ ...found, fromPercent: -2, toPercent: 0, chanceThen: null }, false)).toContain(
-      "would leave the widest margin to the limits.",
-    );
-    expect(sizeShiftSentence({ ...found, sizeChangePercent: -0.49 }, false)).toContain(
+    expect(
+      sizeShiftSentence({ ...found, fromPercent: -2, toPercent: 0, chanceThen: null }, beside),
+    ).toContain("would leave the widest margin to the limits.");
+    expect(sizeShiftSentence({ ...found, sizeChangePercent: -0.49 }, beside)).toContain(
       "Neither finer nor coarser milling would raise this chance.",
     );
-    expect(sizeShiftSentence({ ...found, sizeChangePercent: 0, chanceNow: 0.96 }, false)).toBe(
-      "The chance of being in band for all limits together is 96 %. No change is needed.",
+    expect(sizeShiftSentence({ ...found, sizeChangePercent: 0, chanceNow: 0.96 }, beside)).toBe(
+      "The chance of being in band for all limits together is 96 % (from this lot's three runs alone). No change is needed.",
     );
-    expect(sizeShiftSentence({ ...found, chanceNow: 0.009 }, true)).toMatch(
-      /together is under 1 %\. Milling/,
+    expect(sizeShiftSentence({ ...found, chanceNow: 0.009 }, { ...beside, least })).toMatch(
+      /together is under 1 % \(from this lot's three runs alone\)\. Milling/,
     );
-    expect(sizeShiftSentence({ ...found, sizeChangePercent: 0, chanceNow: 0.94 }, false)).toMatch(
-      /alone 71 %; the table treats each limit separately\. Neither finer nor coarser/,
-    );
-    expect(sizeShiftSentence({ ...found, sizeChangePercent: -0.5 }, false)).toContain("about 0.50 % finer");
+    expect(sizeShiftSentence({ ...found, sizeChangePercent: -0.5 }, beside)).toContain("about 0.50 % finer");
     for (const missing of [{ fromPercent: null }, { toPercent: null }])
       expect(
         sizeShiftSentence(
@@ -450,16 +475,16 @@ describe("what would bring a lot back", () => {
             chanceNow: null,
             inTheWay: [{ limit: "d10Um" }, { limit: "belowShare", sizeUm: 1 }],
           },
-          false,
+          beside,
         ),
       ).toMatch(
         /^The chance of being in band .* three runs, .* Finer or coarser milling alone cannot bring the mean into the band: at the best size, about 4 % finer, D10 and the share below 1 µm are still out of band/,
       );
     const asItStands = { ...found, fromPercent: null, sizeChangePercent: 0, inTheWay: [{ limit: "span" }] };
-    expect(sizeShiftSentence(asItStands, false)).toMatch(
+    expect(sizeShiftSentence(asItStands, beside)).toMatch(
       /at the best size, which is today's, the span is still out of band/,
     );
-    expect(sizeShiftSentence({ ...asItStands, isAnySize: true }, false)).toMatch(
+    expect(sizeShiftSentence({ ...asItStands, isAnySize: true }, beside)).toMatch(
       /into the band: the span is out of band at any size, so the shape of the distribution must change\.$/,
     );
   });
@@ -514,7 +539,7 @@ describe("results over lots", () => {
     const line = lineThrough(xs, [2, 4, 6, 8, 10, 12.1], 0.95);
     const said = { of: "d50", factor: "firing", per: "a unit", lots: 6, line };
     expect(effectSentence({ ...said, verdict: "rises" })).toMatch(
-      /^D50 rises with firing: \+2\.01 a unit \(\+1\.9\d to \+2\.0\d, six lots\)\. This is a correlation/,
+      /^D50 rises with firing by 2\.01 a unit \(1\.9\d–2\.0\d, six lots\)\. This is a correlation/,
     );
     expect(effectSentence({ ...said, verdict: "no effect told" })).toMatch(
       /^No significant effect of firing on d50 was found: \+2\.01 a unit/,
@@ -579,11 +604,15 @@ describe("the BET area ahead", () => {
       /The measured 2\.00 m²\/g agrees with the prediction\.$/,
     );
     expect(predictedBetSentence({ ...ahead, cameBack: back(3.5, true) })).toMatch(
-      /is higher than predicted \(z 3\.50\)\. Possible causes: fines\.$/,
+      /is higher than predicted \(3\.5 standard deviations\)\. Possible causes: fines\.$/,
     );
     expect(predictedBetSentence({ ...ahead, cameBack: back(-3.5, true) })).toContain(
-      "is lower than predicted (z 3.50)",
+      "is lower than predicted (3.5 standard deviations)",
     );
+    const bound = (median: number) =>
+      predictedBetSentence({ ...ahead, isLowerBound: true, median, cameBack: back(0, false) });
+    expect(bound(2.1)).toMatch(/The measured 2\.00 m²\/g is below the lower bound of about 2\.10 m²\/g\.$/);
+    expect(bound(1.9)).toMatch(/cannot be assessed: only a lower bound is predicted\.$/);
     expect(predictedBetSentence({ ...ahead, basis: "guess", cameBack: back(-3.5, true) })).toContain(
       "(outside even the rough estimate)",
     );
@@ -621,6 +650,13 @@ describe("repeat runs", () => {
     expect(trend(wider.toReversed().map(held), wider.toReversed())).toContain(
       "D10 rises from run to run while D90 is constant",
     );
+    const slight = [3, 3.001, 3.002, 3.003, 3.004];
+    expect(trend(slight, [])).toMatch(
+      /D90 rises from run to run, within the limits of the run-to-run scatter\.$/,
+    );
+    const odd = [3, 3.001, 3.002, 3.003, 3.004, 3.005, 4.5];
+    expect(trend(odd, [])).toMatch(/is an outlier/);
+    expect(trend(odd, [])).not.toContain("from run to run");
     expect(trend(even, [])).not.toMatch(/falls|rises|from run to run/);
   });
   test("a copy and a mean are named", () => {
@@ -674,7 +710,7 @@ test("of just as many lots as are needed, a setting that was the same for all is
     verdict: "no effect told",
   } as const;
   expect(effectSentence({ ...of, lots: 6 })).toBe(
-    "No effect of firingC on d50Um can be found: firingC was the same for all six lots.",
+    "No effect of firing temperature on D50 can be found: firing temperature was the same for all six lots.",
   );
   expect(effectSentence({ ...of, lots: 5 })).toMatch(
     /^There are too few lots .* five lots, but six lots .* are needed\.$/,

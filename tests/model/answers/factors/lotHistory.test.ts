@@ -71,7 +71,7 @@ describe("what it says", () => {
   const told = (of: string, factor: string) => historyAnswer(history, { of: [of], factors: [factor] });
   test("an effect that is there, with its units; a result that goes with nothing", () => {
     expect(told("D50", "temperature of fired").effects[0]?.sentence).toMatch(
-      /^D50 rises with temperature of fired: \+0\.002\d* µm per °C \(.* eight lots\)/,
+      /^D50 rises with temperature of fired by 0\.0020 µm per °C \(.* eight lots\)/,
     );
     expect(told("residues", "geometric area").effects[0]?.sentence).toMatch(
       /^No significant effect of geometric area on residues was found: .* wt % per m²\/g/,

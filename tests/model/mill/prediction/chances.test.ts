@@ -357,22 +357,24 @@ describe("what the wheel's answer says", () => {
   test("the milled product, with its interval and what it rests on", () => {
     const a = ask({ speedRpm: 5000 });
     expect(a.words.product).toMatch(
-      /^At 5,000 rpm the expected D50 of the milled powder is 2\.4\d µm \(\S+ in 90 % of runs; four trials\)\.$/,
+      /^At 5,000 rpm the expected D50 of the milled powder is 2\.4\d µm \(90 %: \S+; four trials\)\.$/,
     );
     expect(a.words.physics).toMatch(
       /^The calculated classifier cut is \S+ µm\. The product's D50 is \S+ times the cut/,
     );
     expect(ask({ targetD50Um: 2.4 }).words.physics).toBe("");
     expect(ask({}).sentence).toBe("Give a wheel speed or a target D50.");
-    expect(wheelAnswer(mill, [], { speedRpm: 5000 }).words.product).toMatch(/prior only, no trials/);
+    expect(wheelAnswer(mill, [], { speedRpm: 5000 }).words.product).toMatch(
+      /starting assumption \(prior\) alone, no trials/,
+    );
   });
   test("in one breath: the sizes and the chance", () => {
     expect(ask({ speedRpm: 5000 }).words.short).toMatch(
-      /^Expected D50 at 5,000 rpm: 2\.4\d µm milled \(\S+\)\.$/,
+      /^Expected D50 at 5,000 rpm: 2\.4\d µm milled \(90 %: \S+\)\.$/,
     );
     const refire = [pair("a", 0.1, 0.1, 0.1)];
     expect(ask({ speedRpm: 5000, band: band("re-fired"), refire }).words.short).toMatch(
-      /^Expected D50 at 5,000 rpm: 2\.4\d µm milled \(\S+\) and 2\.\d\d µm re-fired \(\S+\); \d+ % chance of being in band\.$/,
+      /^Expected D50 at 5,000 rpm: 2\.4\d µm milled \(90 %: \S+\) and 2\.\d\d µm re-fired \(\S+\); \d+ % chance of being in band\.$/,
     );
     expect(ask({ targetD50Um: 2.4 }).words).toMatchObject({ short: "", rests: "" });
   });
@@ -395,10 +397,10 @@ describe("what the wheel's answer says", () => {
     expect([d50?.leastLikely, d90?.leastLikely]).toEqual([null, null]);
   });
   test("what that rests on: trials, lots, and the rows that count", () => {
-    expect(ask({ speedRpm: 5000 }).words.rests).toBe("The intervals hold 90 % of runs (four trials).");
+    expect(ask({ speedRpm: 5000 }).words.rests).toBe("Based on: four trials.");
     const refire = [pair("a", 0.1, 0.1, 0.1)];
     expect(ask({ speedRpm: 5000, band: band("re-fired"), refire }).words.rests).toMatch(
-      /^The intervals .*\. Re-firing raised the D50 of one lot by 11 % on average; the interval is from the scatter of the mill alone, since the scatter of re-firing needs at least three lots\. The chance of being in band covers D50\.$/,
+      /^Based on: four trials\. Re-firing raised the D50 of one lot by 11 % on average; the interval is from the scatter of the mill alone, since the scatter of re-firing needs at least three lots\. The chance of being in band covers D50\.$/,
     );
   });
   test("the chance in band speaks of the stage, and of the rows that count", () => {
@@ -435,7 +437,7 @@ describe("what the wheel's answer says", () => {
     const { words, speedRpm } = ask({ targetD50Um: 2.4 });
     const inThree = (v: number | null | undefined) => Number((v ?? 0).toPrecision(3)).toLocaleString("en-GB");
     expect(words.target).toContain(
-      `Set ${inThree(speedRpm?.median)} rpm for D50 2.40 µm milled. 90 % range of the required speed: ${inThree(speedRpm?.low)}–${inThree(speedRpm?.high)} rpm (`,
+      `Set ${inThree(speedRpm?.median)} rpm (90 %: ${inThree(speedRpm?.low)}–${inThree(speedRpm?.high)} rpm; four trials) for D50 2.40 µm milled.`,
     );
     expect(ask({ targetD50Um: 1.21 }).words.target).toMatch(
       /its upper end above the highest permitted speed/,

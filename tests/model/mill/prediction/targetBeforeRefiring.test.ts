@@ -45,7 +45,7 @@ describe("what re-firing adds", () => {
     const set = wheelAnswer(demoMill, demoTrials, { ...plan, refire: [pair("a", 1.1, 1.1, 1.1)] });
     const plain = wheelAnswer(demoMill, demoTrials, { ...plan, targetD50Um: 3.36 / 1.1 });
     expect(set.speedRpm?.median).toBeCloseTo(plain.speedRpm?.median ?? 0, -1);
-    expect(set.words.target).toMatch(/^Set \S+ rpm for D50 3\.36 µm re-fired\./);
+    expect(set.words.target).toMatch(/^Set \S+ rpm \(90 %: .*\) for D50 3\.36 µm re-fired\./);
     expect(set.refired).toMatchObject({ lots: 1, hasSpread: false });
   });
   test("with three lots the re-fired interval is wider than the milled one, and the band is set back", () => {
@@ -86,7 +86,7 @@ describe("what re-firing adds", () => {
     const a = wheelAnswer(demoMill, demoTrials, { ...plan, band: demoBand });
     expect(a.refired).toBeNull();
     expect(a.warnings[0]).toMatch(/how much re-firing coarsens .* if it grew by more than \d+ %/);
-    expect(a.words.target).toMatch(/^Set \S+ rpm for D50 \S+ µm milled\./);
+    expect(a.words.target).toMatch(/^Set \S+ rpm \(90 %: .*\) for D50 \S+ µm milled\./);
   });
   test("each percentile of a curve grows by its own mean shift", () => {
     const shift = growthByPercent(three);

@@ -76,14 +76,14 @@ describe("a mill without a wheel", () => {
     );
     expect(pressureAnswer(lawful, { ...asked, pressureBar: 6 }).warnings).toEqual([]);
   });
-  test("how far it extrapolates is said in two decimals", () => {
+  test("how far it extrapolates is said in per cent", () => {
     expect(pressureAnswer(lawful, { ...asked, pressureBar: 9 }).warnings).toEqual([
-      "This is an extrapolation: the pressure lies a factor of 1.13 outside your trials.",
+      "This is an extrapolation: the pressure is 13 % above the highest of your trials.",
     ]);
   });
   test("the sentence gives the pressures for surely coarse and surely fine, or says that none does", () => {
     const near = pressureAnswer(lawful, { ...asked, targetD50Um: 10 * 6 ** -0.6 }).sentence;
-    expect(near).toMatch(/90 % range of the required pressure: [\d.]+–[\d.]+ bar/);
+    expect(near).toMatch(/^Set [\d.]+ bar \(90 %: [\d.]+–[\d.]+ bar; /);
     const edge = pressureAnswer(lawful, { ...asked, ratedBar: 8, targetD50Um: 10 * 7.9 ** -0.6 }).sentence;
     expect(edge).toMatch(/from [\d.]+ bar, its upper end above the highest permitted pressure/);
     // The coarsest permitted is at 4/1.5 bar.
@@ -99,6 +99,6 @@ describe("a mill without a wheel", () => {
 
 test("a feed outside the trials is told as such", () => {
   const { warnings } = pressureAnswer(lawful, { ...asked, pressureBar: 6, feedKgPerH: 10 });
-  expect(warnings.join(" ")).toMatch(/the feed lies a factor of 1\.25 outside your trials/);
+  expect(warnings.join(" ")).toMatch(/the feed is 25 % above the highest of your trials/);
   expect(pressureAnswer(lawful, { ...asked, pressureBar: 6, feedKgPerH: 8 }).warnings).toEqual([]);
 });

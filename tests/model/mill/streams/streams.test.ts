@@ -6,6 +6,7 @@ import { streamsAnswer } from "#model/answers/mill/streamsAnswer.ts";
 import { passing } from "#model/mill/separation/separation.ts";
 import { gradeEfficiency } from "#model/mill/streams/gradeEfficiency.ts";
 import { reconcile } from "#model/mill/streams/reconcile.ts";
+import { figures } from "#model/words/wording.ts";
 
 const edges = Array.from({ length: 97 }, (_, i) => 0.2 * 500 ** (i / 96));
 const curveOfShares = (shares: readonly number[]): Curve => {
@@ -83,9 +84,12 @@ describe("three streams", () => {
   });
   test("a swapped or wrong sample is said; one powder thrice has no grade efficiency", () => {
     const { streams } = separated();
-    expect(streamsAnswer({ ...streams, fineYield: 0.95 }).warnings.join(" ")).toMatch(
-      /does not close.*disagree/,
+    const wrong = streamsAnswer({ ...streams, fineYield: 0.95 });
+    expect(wrong.sentence).toMatch(
+      /the mass balance does not close \(root mean square .* in the worst, \S+ µm\)/,
     );
+    expect(wrong.sentence).toContain(wrong.worstClassUm?.map((um) => figures(um)).join("–"));
+    expect(wrong.warnings.join(" ")).toMatch(/may not belong together.*disagree/);
     const same = { feed: streams.feed, fines: streams.feed, coarse: streams.feed, fineYield: null };
     expect(streamsAnswer(same).sentence).toMatch(/nothing was separated/);
   });

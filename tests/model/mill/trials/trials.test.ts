@@ -175,8 +175,15 @@ describe("limits of speed and what lies outside the trials", () => {
   test("what is predicted all the same is warned of", () => {
     expect(warningsAt(fit, false, { ...at, speedRpm: 5000 }, 2.4)).toEqual([]);
     expect(warningsAt(fit, false, { ...at, speedRpm: 8800 }, 2.4)).toEqual([
-      "This is an extrapolation: the speed lies a factor of 1.10 outside your trials.",
+      "This is an extrapolation: the speed is 10 % above the highest of your trials.",
     ]);
+    expect(warningsAt(fit, false, { ...at, speedRpm: 8160 }, 2.4)).toEqual([
+      "The speed is 2.0 % above the highest of your trials.",
+    ]);
+    expect(warningsAt(fit, false, { ...at, speedRpm: 2700 }, 2.4)).toEqual([
+      "This is an extrapolation: the speed is 10 % below the lowest of your trials.",
+    ]);
+    expect(warningsAt(fit, false, { ...at, speedRpm: 99_999 }, 2.4)).toEqual([]);
     const finest = Math.min(...many.map((t) => t.d50Um));
     expect(warningsAt(fit, false, null, 0.71 * finest)).toEqual([]);
     expect(warningsAt(fit, false, null, 0.69 * finest)[0]).toMatch(/below 0.7 times your finest/);
