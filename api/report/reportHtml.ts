@@ -18,16 +18,17 @@ const style = `
 body { max-width: 180mm; margin: 8mm auto; padding: 0 4mm; background: #fff; color: #111; font: 9pt/1.3 system-ui, sans-serif; }
 h1 { font-size: 15pt; margin: 0; }
 h2 { font-size: 10pt; margin: 2.6mm 0 0.6mm; break-after: avoid; }
-p { margin: 0.7mm 0; }
-.verdict { font-size: 11pt; margin: 2mm 0; }
+p { margin: 0.5mm 0; }
+.verdict { font-size: 10.5pt; margin: 1.4mm 0; }
 .quiet { color: #444; font-size: 8.5pt; }
-svg { display: block; width: 100%; height: auto; max-height: 44mm; margin: 1mm 0; }
-.ledger { flex: 1 1 90mm; }
-.ledger svg { max-height: 38mm; margin: 0; }
+svg { display: block; width: 100%; height: auto; max-height: 37mm; margin: 1mm 0; }
+.tables .ledger { flex: 1 1 88mm; max-width: none; }
+.ledger svg { max-height: 32mm; margin: 0; }
 .ledger p { font-size: 8pt; }
 .tables { display: flex; flex-wrap: wrap; gap: 0 3mm; }
+.tables section { max-width: 121mm; }
 section { break-inside: avoid; }
-.notes { columns: 2; column-gap: 7mm; font-size: 8pt; margin-top: 1mm; }
+.notes { columns: 3; column-gap: 5mm; font-size: 7.5pt; margin-top: 1mm; }
 .notes h2 { margin-top: 1.6mm; }
 table { border-collapse: collapse; font-size: 7.5pt; font-variant-numeric: tabular-nums; }
 th, td { text-align: left; padding: 0.3mm 1.8mm 0.3mm 0; line-height: 1.2; border-bottom: 0.2mm solid #bbb; vertical-align: top; }
