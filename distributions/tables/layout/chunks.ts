@@ -129,11 +129,14 @@ function isBroken(values: readonly string[], open: Chunk, { mark }: Grid): boole
 
 /** A row that holds the sum of each column above it is a total, whatever it is called. */
 function sumsUp(values: readonly string[], open: Chunk, mark: Grid["mark"]): boolean {
-  const places = values.flatMap((text, c) => (c > open.sizeAt && shareIn(text, mark) !== null ? [c] : []));
+  const places = values.flatMap((text, c) => {
+    const total = c > open.sizeAt ? shareIn(text, mark) : null;
+    return total === null ? [] : [{ c, total }];
+  });
   if (open.rows.length < 3) return false;
-  const isSum = (c: number) => {
-    const sum = open.rows.reduce((total, row) => total + (shareIn(row.values[c] ?? "", mark) ?? 0), 0);
-    return Math.abs((shareIn(values[c] ?? "", mark) ?? 0) - sum) <= 0.006 * Math.abs(sum) && sum !== 0;
+  const isSum = ({ c, total }: { c: number; total: number }) => {
+    const sum = open.rows.reduce((above, row) => above + (shareIn(row.values[c] ?? "", mark) ?? 0), 0);
+    return Math.abs(total - sum) <= 0.006 * Math.abs(sum) && sum !== 0;
   };
   return places.length > 0 && places.every(isSum);
 }
@@ -161,7 +164,7 @@ function isPageWord(values: readonly string[]): boolean {
 /** Sizes may stand last, right of their shares: a page goes on where they run on, and they alone do from first to last. */
 function lastRunsOn(open: Chunk, line: Chunk["rows"][number], grid: Grid): boolean {
   const at = line.values.findLastIndex((text) => text !== "");
-  const sizes = [...open.rows, line].map((row) => sizeOf(row.values, at, grid.mark) ?? Number.NaN);
+  const sizes = [...open.rows, line].map((row) => sizeOf(row.values, at, grid.mark));
   return at > open.sizeAt && isMonotone(sizes);
 }
 

@@ -74,9 +74,7 @@ function isInside({ cells, mark }: Grid, r: number): boolean {
 /** Without a word before them, sizes across must stand first, and the first column must not run as sizes down. */
 function standsAlone({ cells, mark }: Grid, r: number): boolean {
   if (!cells.slice(0, r).every((row) => filledIn(row) < 2)) return false;
-  const down = cells
-    .slice(r)
-    .flatMap((row) => (isBlank(row) ? [] : [numberIn(row[0] ?? "", mark) ?? Number.NaN]));
+  const down = cells.slice(r).flatMap((row) => (isBlank(row) ? [] : [numberIn(row[0] ?? "", mark)]));
   return !isMonotone(down);
 }
 
@@ -136,7 +134,7 @@ function wordedHeader(
 }
 
 function isRun(cells: readonly Cell[], mark: Grid["mark"]): boolean {
-  return isMonotone(cells.map(({ text }) => sizeIn(text, mark)?.value ?? Number.NaN));
+  return isMonotone(cells.map(({ text }) => sizeIn(text, mark)?.value ?? null));
 }
 
 function blockUnder(
