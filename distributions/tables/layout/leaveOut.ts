@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import {
   derivedFrom,
@@ -13,7 +14,7 @@ import {
 import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { type DecimalMark, saysNothing, shareIn } from "#distributions/tables/text/numbers.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
-import { sizeIn } from "#distributions/tables/text/sizeText.ts";
+import { sizeNumber } from "#distributions/tables/text/sizeText.ts";
 import { isMeanName, isSpreadName, valuesIn } from "#distributions/tables/text/words.ts";
 import type { Block, Series } from "./block.ts";
 
@@ -220,13 +221,13 @@ function isOneWay(values: readonly number[]): boolean {
 }
 
 function runsUp(values: readonly number[]): boolean {
-  return (values[0] ?? 0) < (values.at(-1) ?? 0);
+  return values.length > 0 && itemAt(values, 0) < itemAt(values, -1);
 }
 
 function rises({ sizes }: Block, mark: DecimalMark): boolean {
   const [list = []] = sizes;
-  const of = (text: string | undefined) => sizeIn(text ?? "", mark)?.value ?? Number.NaN;
-  return !(of(list[0]?.text) > of(list.at(-1)?.text));
+  const [first, last] = [list[0]?.text ?? "", list.at(-1)?.text ?? ""];
+  return !(sizeNumber(first, mark) > sizeNumber(last, mark));
 }
 
 /**

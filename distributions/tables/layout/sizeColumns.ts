@@ -1,8 +1,9 @@
+import { itemAt, zip } from "#distributions/lists.ts";
 import { sizeColumnEvidence } from "#distributions/tables/layout/sizeColumnEvidence.ts";
 import { claimsOf, edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
 import { wordsIn } from "#distributions/tables/text/lexicon.ts";
 import { shareIn } from "#distributions/tables/text/numbers.ts";
-import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
+import { rangeIn, sizeIn, sizeNumber } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import { type Cell, type Column, type Grid, isMonotone } from "./block.ts";
@@ -49,13 +50,14 @@ function isOtherTable(
   const bonus = (saysMid(c.heading) && saysMid(from.heading) ? 4 : 0) + (isOwnLength ? 3 : 0);
   if (saysShares(c.heading) || claimsOf(c.heading).values.length > 0 || weigh(own) + bonus < 4) return false;
   const second = columns[last?.to ?? sizes.to ?? sizes.from];
-  const valuesOf = (column: Column) =>
-    column.cells.map(({ text }) => sizeIn(text, grid.mark)?.value ?? Number.NaN);
+  const valuesOf = (column: Column) => column.cells.map(({ text }) => sizeNumber(text, grid.mark));
   const [mine, low, high] = [valuesOf(c), valuesOf(from), valuesOf(second ?? from)];
-  const known = mine.map((v, i) => v / (low[i] ?? Number.NaN)).filter(Number.isFinite);
+  const known = zip(mine, low)
+    .map(([v, l]) => v / l)
+    .filter(Number.isFinite);
   const isSameSizes = known.length > 2 && known.every((r) => Math.abs(r / (known[0] ?? r) - 1) <= 0.002);
   const isBetween = mine.every(
-    (v, i) => !Number.isFinite(v) || (v - (low[i] ?? v)) * ((high[i] ?? v) - v) >= 0,
+    (v, i) => !Number.isFinite(v) || (v - itemAt(low, i)) * (itemAt(high, i) - v) >= 0,
   );
   if (isSameSizes || (second !== from && isBetween) || areEdges(from, c, grid) || areEdges(c, from, grid))
     return false;
@@ -227,8 +229,8 @@ function areEdges(a: Column, b: Column, { mark }: Grid): boolean {
   if (saysShares(b.heading) && !saysSize(b.heading)) return false;
   if (from.length < 3) return false;
   const meets = (starts: typeof from, ends: typeof from) =>
-    ends
-      .slice(0, -1)
-      .filter((end, i) => Math.abs((end ?? 0) - (starts[i + 1] ?? 0)) <= 0.01 * Math.abs(end ?? 0)).length;
+    zip(ends.slice(0, -1), starts.slice(1)).filter(
+      ([end, start]) => end !== null && start !== null && Math.abs(end - start) <= 0.01 * Math.abs(end),
+    ).length;
   return Math.max(meets(from, to), meets(to, from)) >= 0.8 * last;
 }
