@@ -59,7 +59,7 @@ export function chunksOf(grid: Grid): Chunk[] {
       gap = [...open.above, ...open.rows];
       chunks.pop();
     }
-    const started = sizesAbove(gap, line, grid.cells[i + 1], at, grid);
+    const started = sizesAbove(gap, { line, below: grid.cells[i + 1], sizeAt: at }, grid);
     open = {
       rows: [...started, line],
       above: gap.slice(0, gap.length - started.length),
@@ -73,17 +73,18 @@ export function chunksOf(grid: Grid): Chunk[] {
   return tablesOf(chunks);
 }
 
+/** The first row of a table that can be read, with the row below it and where its size stands. */
+interface FirstRow {
+  readonly line: Chunk["rows"][number];
+  readonly below: readonly string[] | undefined;
+  readonly sizeAt: number;
+}
+
 /**
  * The rows just above a table's first that have a size in the column of the sizes and no share that can be read. A size
  * alone closes the class beside it; where the sizes run on from it, words or marks beside it ("1.5*") are a fault to report.
  */
-function sizesAbove(
-  gap: Chunk["above"],
-  line: Chunk["rows"][number],
-  below: readonly string[] | undefined,
-  sizeAt: number,
-  { mark }: Grid,
-): Chunk["rows"] {
+function sizesAbove(gap: Chunk["above"], { line, below, sizeAt }: FirstRow, { mark }: Grid): Chunk["rows"] {
   const rows: { values: readonly string[]; row: number }[] = [];
   for (const above of gap.toReversed()) {
     const [next, further] = [rows[0] ?? line, rows[0] === undefined ? below : (rows[1] ?? line).values];

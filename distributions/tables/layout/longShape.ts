@@ -17,9 +17,16 @@ export function longBlocks(grid: Grid, isAsked: boolean): Block[] {
     .slice(0, 1)) {
     const { heading, notes } = headingsOf(chunk, grid, []);
     const found = columnsOf(chunk, heading, grid, isAsked);
-    if (found !== null) return blocksOf(chunk, heading, notes, found, grid);
+    if (found !== null) return blocksOf(chunk, { heading, notes, at: found }, grid);
   }
   return [];
+}
+
+/** What a long table says of itself. */
+interface LongTable {
+  readonly heading: readonly string[];
+  readonly notes: readonly string[];
+  readonly at: LongColumns;
 }
 
 interface LongColumns {
@@ -141,16 +148,10 @@ function isIdentity(cells: readonly string[], heading: string, { mark }: Grid): 
   );
 }
 
-function blocksOf(
-  chunk: Chunk,
-  heading: readonly string[],
-  notes: string[],
-  at: LongColumns,
-  grid: Grid,
-): Block[] {
+function blocksOf(chunk: Chunk, table: LongTable, grid: Grid): Block[] {
   const groups = new Map<string, Chunk["rows"]>();
   for (const line of chunk.rows) {
-    const key = at.labels
+    const key = table.at.labels
       .map((c) => line.values[c] ?? "")
       .join(" ")
       .trim();
@@ -158,38 +159,46 @@ function blocksOf(
     if (group === undefined) groups.set(key, [line]);
     else group.push(line);
   }
-  return [...groups].map(([name, rows]): Block => {
-    const cells = (c: number): Cell[] =>
-      rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 }));
-    const columns = [at.size, ...at.values]
-      .toSorted((a, b) => a - b)
-      .map((c) => ({
-        heading: heading[c] ?? "",
-        index: c,
-        cells: cells(c),
-      }));
-    const places = columns.map((column, i) => ({ ...column, index: i }));
-    const found = sizeColumns(places, grid);
-    const own = columns.findIndex((column) => column.index === at.size);
-    const block = blockOf(places, found.to === null ? { from: own, to: null } : found, notes, grid);
-    const sample = named(name, heading, at);
-    return {
-      ...block,
-      layout: "long",
-      series: block.series.map((one): Series => {
-        const index = itemAt(columns, columnAt(one) - 1).index;
-        const head = heading[index] ?? "";
-        return {
-          heading: block.series.length > 1 ? `${sample} ${head}`.trim() : sample,
-          // What parts the samples may speak of the values too, as a column of quantities does.
-          says: `${name} ${head}`.trim(),
-          at: { row: rows[0]?.row ?? null, column: index + 1 },
-          cells: one.cells,
-        };
-      }),
-      remarks: [...block.remarks, ...twice(name, cells(at.size), grid)],
-    };
-  });
+  return [...groups].map(([name, rows]) => sampleBlock(name, rows, table, grid));
+}
+
+/** The table of one sample. */
+function sampleBlock(
+  name: string,
+  rows: Chunk["rows"],
+  { heading, notes, at }: LongTable,
+  grid: Grid,
+): Block {
+  const cells = (c: number): Cell[] =>
+    rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 }));
+  const columns = [at.size, ...at.values]
+    .toSorted((a, b) => a - b)
+    .map((c) => ({
+      heading: heading[c] ?? "",
+      index: c,
+      cells: cells(c),
+    }));
+  const places = columns.map((column, i) => ({ ...column, index: i }));
+  const found = sizeColumns(places, grid);
+  const own = columns.findIndex((column) => column.index === at.size);
+  const block = blockOf(places, found.to === null ? { from: own, to: null } : found, notes, grid);
+  const sample = named(name, heading, at);
+  return {
+    ...block,
+    layout: "long",
+    series: block.series.map((one): Series => {
+      const index = itemAt(columns, columnAt(one) - 1).index;
+      const head = heading[index] ?? "";
+      return {
+        heading: block.series.length > 1 ? `${sample} ${head}`.trim() : sample,
+        // What parts the samples may speak of the values too, as a column of quantities does.
+        says: `${name} ${head}`.trim(),
+        at: { row: rows[0]?.row ?? null, column: index + 1 },
+        cells: one.cells,
+      };
+    }),
+    remarks: [...block.remarks, ...twice(name, cells(at.size), grid)],
+  };
 }
 
 /** A sample that goes by a number takes the word above it: "soil 9". */

@@ -10,7 +10,6 @@ import {
   type Grid,
   isBlank,
   isMonotone,
-  type Rows,
   type Series,
   textOf,
 } from "./block.ts";
@@ -36,7 +35,7 @@ export function rowBlocks(grid: Grid): Block[] {
     const row = grid.cells[r] ?? [];
     const isLooked = (r < mostHeaderRows || blocks.length > 0) && (r === endedAt || !isInside(grid, r));
     const header = isLooked ? headerIn(row, r, grid) : null;
-    const found = header === null ? null : blockUnder(grid.cells, r, header, above, grid);
+    const found = header === null ? null : blockUnder(header, r, above, grid);
     if (found === null) {
       if (row.some((text) => text !== "")) above.push(textOf(row));
       r++;
@@ -137,14 +136,14 @@ function isRun(cells: readonly Cell[], mark: Grid["mark"]): boolean {
   return isMonotone(cells.map(({ text }) => sizeIn(text, mark)?.value ?? null));
 }
 
+/** The rows of values under the heading row at a place, and where what follows begins; null where none is under it. */
 function blockUnder(
-  cells: Rows,
-  r: number,
   header: Header,
+  r: number,
   above: readonly string[],
   grid: Grid,
 ): { block: Block; next: number } | null {
-  const { mark } = grid;
+  const { cells, mark } = grid;
   const { columns } = header;
   const row = cells[r] ?? [];
   const isColumn = new Set(columns);
