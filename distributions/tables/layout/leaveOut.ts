@@ -28,6 +28,12 @@ export interface WithoutDerived {
   readonly left: ReadonlyMap<Series, string>;
 }
 
+/** What a series is that is no measurement, and the words behind its name that say so. */
+interface LeftOut {
+  readonly left: string;
+  readonly words: string;
+}
+
 /** More columns than this are compared with the nearest ones alone. */
 const mostCompared = 60;
 const nearestCompared = 4;
@@ -52,7 +58,8 @@ export function withoutDerived(block: Block, mark: DecimalMark, file: string | n
     if (column !== undefined && isCounter(column))
       leave(one, "a counter", `${named(one)} counts the rows and was left out.`);
   }
-  const edge = sameCurves(block, columns, leave, rest(), mark);
+  const { edge, same } = sameCurves(rest(), columns, rises(block, mark));
+  for (const [one, what] of same) leave(one, what.left, `${named(one)} ${what.words}`);
   for (const [one, what] of derivedOf(rest(), columns)) leave(one, what.left, `${named(one)} ${what.words}`);
   return { series: rest(), remarks, edge, left };
 }
@@ -69,8 +76,8 @@ function columnOf(one: Series, mark: DecimalMark): NumberColumn {
 function derivedOf(
   series: readonly Series[],
   columns: ReadonlyMap<Series, NumberColumn>,
-): (readonly [Series, { left: string; words: string }])[] {
-  const found = new Map<Series, { left: string; words: string }>();
+): ReadonlyMap<Series, LeftOut> {
+  const found = new Map<Series, LeftOut>();
   const spreads = new Set(series.filter((s) => isSpreadName(s.heading)));
   const places = new Map(series.map((s, i) => [s, i] as const));
   const placeOf = (s: Series) => places.get(s) ?? -1;
@@ -97,7 +104,7 @@ function derivedOf(
         left: "a spread",
         words: "is a spread of the others, not a measurement, and was left out.",
       });
-  return [...found];
+  return found;
 }
 
 function derivedWords(kind: RowFigure, count: number): string {
@@ -113,14 +120,11 @@ function derivedWords(kind: RowFigure, count: number): string {
 
 /** Columns that are one curve written twice: its running sum, its rest, another scale. */
 function sameCurves(
-  block: Block,
-  columns: ReadonlyMap<Series, NumberColumn>,
-  leave: (one: Series, what: string, message: string) => void,
   series: readonly Series[],
-  mark: DecimalMark,
-): WithoutDerived["edge"] {
-  const left = new Set<Series>();
-  const isRising = rises(block, mark);
+  columns: ReadonlyMap<Series, NumberColumn>,
+  isRising: boolean,
+): { readonly edge: WithoutDerived["edge"]; readonly same: ReadonlyMap<Series, LeftOut> } {
+  const left = new Map<Series, LeftOut>();
   let edge: WithoutDerived["edge"] = null;
   const reach = series.length <= mostCompared ? series.length : nearestCompared;
   for (const [at, one] of series.entries()) {
@@ -134,12 +138,10 @@ function sameCurves(
       const kind = runningSumOf(sums, shares, isNamed);
       if (kind === null) continue;
       const found = edgeShown(kind, isRising);
-      left.add(one);
-      leave(
-        one,
-        `the running sum of "${other.heading}"`,
-        `Column "${one.heading}" adds up "${other.heading}" and was left out as the same measurement; it shows that the sizes are ${found} edges.`,
-      );
+      left.set(one, {
+        left: `the running sum of "${other.heading}"`,
+        words: `adds up "${other.heading}" and was left out as the same measurement; it shows that the sizes are ${found} edges.`,
+      });
       edge ??= { edge: found, why: "the cumulative column beside the shares" };
       break;
     }
@@ -154,14 +156,12 @@ function sameCurves(
           isRising,
         );
     if (twin === null) continue;
-    left.add(twin.gone);
-    leave(
-      twin.gone,
-      twin.what,
-      `Column "${twin.gone.heading}" ${twin.words} and was left out as the same measurement.`,
-    );
+    left.set(twin.gone, {
+      left: twin.what,
+      words: `${twin.words} and was left out as the same measurement.`,
+    });
   }
-  return edge;
+  return { edge, same: left };
 }
 
 /** A column before this one that is its rest to the whole, or the same in another scale; and which of the two is left out. */

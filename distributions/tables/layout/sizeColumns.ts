@@ -17,12 +17,13 @@ export function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: G
   for (const c of columns) {
     const last = starts.at(-1);
     if (last !== undefined && c.index <= last.from + apart) continue;
+    const before = { from: last?.from ?? sizes.from, to: last?.to ?? sizes.to ?? sizes.from };
     const isSame =
       first.heading === "" ? isBareStart(columns, c, first, grid) : same(c.heading, first.heading);
     const isStart =
       isSame ||
       (sizes.to === null ? hasOwnSizes(columns, c, first, grid) : hasOwnEdges(columns, c.index, sizes)) ||
-      isOtherTable(columns, c, last ?? null, sizes, grid);
+      isOtherTable(columns, c, before, grid);
     if (isStart && isRun(filled(c), grid))
       starts.push({ from: c.index, to: sizes.to === null ? null : c.index + apart });
   }
@@ -36,11 +37,10 @@ export function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: G
 function isOtherTable(
   columns: readonly Column[],
   c: Column,
-  last: SizeColumns | null,
-  sizes: SizeColumns,
+  before: { readonly from: number; readonly to: number },
   grid: Grid,
 ): boolean {
-  const from = columns[last?.from ?? sizes.from];
+  const from = columns[before.from];
   if (from === undefined || c === from || columns.length > mostSideBySide) return false;
   const own = filled(c);
   if (own.cells.length < 3 || !isRun(own, grid)) return false;
@@ -49,7 +49,7 @@ function isOtherTable(
   const isOwnLength = own.cells.length !== filled(from).cells.length;
   const bonus = (saysMid(c.heading) && saysMid(from.heading) ? 4 : 0) + (isOwnLength ? 3 : 0);
   if (saysShares(c.heading) || claimsOf(c.heading).values.length > 0 || weigh(own) + bonus < 4) return false;
-  const second = columns[last?.to ?? sizes.to ?? sizes.from];
+  const second = columns[before.to];
   const valuesOf = (column: Column) => column.cells.map(({ text }) => sizeNumber(text, grid.mark));
   const [mine, low, high] = [valuesOf(c), valuesOf(from), valuesOf(second ?? from)];
   const known = zip(mine, low)
