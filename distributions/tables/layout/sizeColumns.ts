@@ -100,8 +100,9 @@ function hasOwnEdges(columns: readonly Column[], from: number, sizes: SizeColumn
  * not those of the first, with values on either side. "Size B" beside "Size A"; not a mid, nor the other edge.
  */
 function hasOwnSizes(columns: readonly Column[], c: Column, first: Column, grid: Grid): boolean {
-  const isAlike = unitIn(c.heading) === unitIn(first.heading) && edgeIn(c.heading) === edgeIn(first.heading);
-  if (!saysSize(c.heading) || saysShares(c.heading) || saysMid(c.heading) || !isAlike) return false;
+  if (!saysSize(c.heading) || saysShares(c.heading) || saysMid(c.heading)) return false;
+  if (unitIn(c.heading) !== unitIn(first.heading) || edgeIn(c.heading) !== edgeIn(first.heading))
+    return false;
   const textsOf = (column: Column) => filled(column).cells.map(({ text }) => text);
   const hasValues = (from: number, to?: number) =>
     columns.slice(from, to).some((one) => one.cells.some(({ text }) => shareIn(text, grid.mark) !== null));
