@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import type { Problem } from "#distributions/problem.ts";
 import { type DecimalMark, shareIn } from "#distributions/tables/text/numbers.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
@@ -53,14 +54,23 @@ export interface Grid {
   readonly mark: DecimalMark;
 }
 
-/** Whether numbers only rise or only fall. */
-export function isMonotone(values: readonly number[]): boolean {
+/** The column a series stands in, counted from 1. @throws RangeError  it stands in a row */
+export function columnAt({ at }: Series): number {
+  if (at.column === null) throw new RangeError("a series in a row has no column");
+  return at.column;
+}
+
+/** Whether numbers only rise or only fall; where one is missing they do neither. */
+export function isMonotone(values: readonly (number | null)[]): boolean {
   let rises = true;
   let falls = true;
-  for (let i = 1; i < values.length; i++) {
-    const step = (values[i] ?? 0) - (values[i - 1] ?? 0);
-    if (!(step > 0)) rises = false;
-    if (!(step < 0)) falls = false;
+  let last: number | null | undefined;
+  for (const value of values) {
+    if (last !== undefined) {
+      if (last === null || value === null || !(value > last)) rises = false;
+      if (last === null || value === null || !(value < last)) falls = false;
+    }
+    last = value;
   }
   return values.length > 1 && (rises || falls);
 }
@@ -94,18 +104,17 @@ const looked = 24;
  * at) that add up to a whole, or run as a cumulative curve does, counts another.
  */
 export function plausibility(block: Block, mark: DecimalMark): number {
-  const sizes = (block.sizes[0] ?? []).map((cell) => sizeIn(cell.text, mark)?.value ?? Number.NaN);
+  const sizes = itemAt(block.sizes, 0).map((cell) => sizeIn(cell.text, mark)?.value ?? null);
   const inOrder = isMonotone(sizes) ? 1 : 0;
   const step = Math.max(1, Math.floor(block.series.length / looked));
-  let seen = 0;
+  const seen = block.series.filter((_, i) => i % step === 0);
   let good = 0;
-  for (let s = 0; s < block.series.length; s += step) {
-    const values = (block.series[s]?.cells ?? []).map((cell) => shareIn(cell.text, mark) ?? 0);
-    seen++;
+  for (const { cells } of seen) {
+    const values = cells.map((cell) => shareIn(cell.text, mark) ?? 0);
     if (isWhole(values) || isCumulative(values)) good++;
     else if (values.every((v) => v >= 0)) good += 0.4;
   }
-  return inOrder + (seen === 0 ? 0 : good / seen);
+  return inOrder + (seen.length === 0 ? 0 : good / seen.length);
 }
 
 function isWhole(values: readonly number[]): boolean {

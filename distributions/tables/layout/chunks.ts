@@ -59,7 +59,7 @@ export function chunksOf(grid: Grid): Chunk[] {
       gap = [...open.above, ...open.rows];
       chunks.pop();
     }
-    const started = sizesAbove(gap, line, grid.cells[i + 1], at, grid);
+    const started = sizesAbove(gap, { line, below: grid.cells[i + 1], sizeAt: at }, grid);
     open = {
       rows: [...started, line],
       above: gap.slice(0, gap.length - started.length),
@@ -73,17 +73,18 @@ export function chunksOf(grid: Grid): Chunk[] {
   return tablesOf(chunks);
 }
 
+/** The first row of a table that can be read, with the row below it and where its size stands. */
+interface FirstRow {
+  readonly line: Chunk["rows"][number];
+  readonly below: readonly string[] | undefined;
+  readonly sizeAt: number;
+}
+
 /**
  * The rows just above a table's first that have a size in the column of the sizes and no share that can be read. A size
  * alone closes the class beside it; where the sizes run on from it, words or marks beside it ("1.5*") are a fault to report.
  */
-function sizesAbove(
-  gap: Chunk["above"],
-  line: Chunk["rows"][number],
-  below: readonly string[] | undefined,
-  sizeAt: number,
-  { mark }: Grid,
-): Chunk["rows"] {
+function sizesAbove(gap: Chunk["above"], { line, below, sizeAt }: FirstRow, { mark }: Grid): Chunk["rows"] {
   const rows: { values: readonly string[]; row: number }[] = [];
   for (const above of gap.toReversed()) {
     const [next, further] = [rows[0] ?? line, rows[0] === undefined ? below : (rows[1] ?? line).values];
@@ -129,11 +130,14 @@ function isBroken(values: readonly string[], open: Chunk, { mark }: Grid): boole
 
 /** A row that holds the sum of each column above it is a total, whatever it is called. */
 function sumsUp(values: readonly string[], open: Chunk, mark: Grid["mark"]): boolean {
-  const places = values.flatMap((text, c) => (c > open.sizeAt && shareIn(text, mark) !== null ? [c] : []));
+  const places = values.flatMap((text, c) => {
+    const total = c > open.sizeAt ? shareIn(text, mark) : null;
+    return total === null ? [] : [{ c, total }];
+  });
   if (open.rows.length < 3) return false;
-  const isSum = (c: number) => {
-    const sum = open.rows.reduce((total, row) => total + (shareIn(row.values[c] ?? "", mark) ?? 0), 0);
-    return Math.abs((shareIn(values[c] ?? "", mark) ?? 0) - sum) <= 0.006 * Math.abs(sum) && sum !== 0;
+  const isSum = ({ c, total }: { c: number; total: number }) => {
+    const sum = open.rows.reduce((above, row) => above + (shareIn(row.values[c] ?? "", mark) ?? 0), 0);
+    return Math.abs(total - sum) <= 0.006 * Math.abs(sum) && sum !== 0;
   };
   return places.length > 0 && places.every(isSum);
 }
@@ -161,7 +165,7 @@ function isPageWord(values: readonly string[]): boolean {
 /** Sizes may stand last, right of their shares: a page goes on where they run on, and they alone do from first to last. */
 function lastRunsOn(open: Chunk, line: Chunk["rows"][number], grid: Grid): boolean {
   const at = line.values.findLastIndex((text) => text !== "");
-  const sizes = [...open.rows, line].map((row) => sizeOf(row.values, at, grid.mark) ?? Number.NaN);
+  const sizes = [...open.rows, line].map((row) => sizeOf(row.values, at, grid.mark));
   return at > open.sizeAt && isMonotone(sizes);
 }
 

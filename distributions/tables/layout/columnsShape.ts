@@ -1,6 +1,7 @@
+import { itemAt, zip } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { shareIn } from "#distributions/tables/text/numbers.ts";
-import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
+import { rangeIn, sizeIn, sizeNumber } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { percentileIn, saysMid, saysShares } from "#distributions/tables/text/words.ts";
 import type { Block, Cell, Column, Grid, Series } from "./block.ts";
@@ -120,14 +121,13 @@ function isOtherSize(c: Column, from: Column | undefined, to: Column | undefined
     c.heading !== "" && !saysShares(c.heading) && (unitIn(c.heading) !== null || saysMid(c.heading));
   if (saysSo) return true;
   if (from === undefined || saysShares(c.heading)) return false;
-  const valuesOf = (column: Column) =>
-    column.cells.map(({ text }) => sizeIn(text, grid.mark)?.value ?? Number.NaN);
+  const valuesOf = (column: Column) => column.cells.map(({ text }) => sizeNumber(text, grid.mark));
   const [own, low] = [valuesOf(c), valuesOf(from)];
-  const ratios = own.map((v, i) => v / (low[i] ?? Number.NaN));
+  const ratios = zip(own, low).map(([v, l]) => v / l);
   const isSame = [1, 1000, 1e-3].some((k) => ratios.every((r) => Math.abs(r / k - 1) <= 0.002));
   if (to === undefined || own.length < 4) return isSame && own.length >= 4;
   const high = valuesOf(to);
-  return isSame || own.every((v, i) => (v - (low[i] ?? v)) * ((high[i] ?? v) - v) > 0);
+  return isSame || own.every((v, i) => (v - itemAt(low, i)) * (itemAt(high, i) - v) > 0);
 }
 
 function rangeLists(cells: readonly Cell[], mark: Grid["mark"]): Cell[][] {
@@ -138,9 +138,7 @@ function rangeLists(cells: readonly Cell[], mark: Grid["mark"]): Cell[][] {
     const bare = cell.text.replace(/^\D+/, "");
     return open?.open === "above" ? { from: bare, to: "" } : { from: "0", to: bare };
   });
-  const falls = sides.every(
-    ({ from, to }) => to !== "" && (sizeIn(from, mark)?.value ?? 0) > (sizeIn(to, mark)?.value ?? 0),
-  );
+  const falls = sides.every(({ from, to }) => to !== "" && sizeNumber(from, mark) > sizeNumber(to, mark));
   const list = (side: "from" | "to") => cells.map((cell, i) => ({ ...cell, text: sides[i]?.[side] ?? "" }));
   return falls ? [list("to"), list("from")] : [list("from"), list("to")];
 }
@@ -148,9 +146,7 @@ function rangeLists(cells: readonly Cell[], mark: Grid["mark"]): Cell[][] {
 function edgeLists(a: Column | undefined, b: Column | undefined, mark: Grid["mark"]): (readonly Cell[])[] {
   const [first, second] = [a?.cells ?? [], b?.cells ?? []];
   const larger = first.filter(
-    (cell, i) =>
-      (sizeIn(cell.text, mark)?.value ?? 0) >
-      (sizeIn(second[i]?.text ?? "", mark)?.value ?? Number.POSITIVE_INFINITY),
+    (cell, i) => sizeNumber(cell.text, mark) > sizeNumber(second[i]?.text ?? "", mark),
   );
   return larger.length > first.length / 2 ? [second, first] : [first, second];
 }

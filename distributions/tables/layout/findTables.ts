@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { LayoutOption } from "#distributions/tables/text/readingOptions.ts";
 import { percentileIn, saysSize } from "#distributions/tables/text/words.ts";
@@ -49,8 +50,8 @@ function rowsOf(grid: Grid): (readonly Block[])[] {
   const turned = turnedBlocks(grid);
   const [one] = turned;
   if (turned.length !== 1 || one === undefined || rows.length > 1) return [rows];
-  const hasEdges = one.sizes.length > (rows[0]?.sizes.length ?? 0);
-  const isLong = (one.sizes[0]?.length ?? 0) > 3;
+  const hasEdges = rows.every(({ sizes }) => one.sizes.length > sizes.length);
+  const isLong = itemAt(one.sizes, 0).length > 3;
   return (hasEdges && (rows.length === 1 || isLong)) || (one.remarks.length > 0 && rows.length === 1)
     ? [turned]
     : [rows];
@@ -68,7 +69,7 @@ function isTable({ blocks, score }: { readonly blocks: readonly Block[]; readonl
 /** Of two that look alike: the one that speaks of sizes, or whose sizes are more than a few where the other's are not. */
 function isLikelier(b: readonly Block[], a: readonly Block[]): boolean {
   if (saysSizes(b) !== saysSizes(a)) return saysSizes(b);
-  const most = (blocks: readonly Block[]) => Math.max(...blocks.map(({ sizes }) => sizes[0]?.length ?? 0));
+  const most = (blocks: readonly Block[]) => Math.max(...blocks.map(({ sizes }) => itemAt(sizes, 0).length));
   return most(a) <= 3 && most(b) > 2 * most(a);
 }
 
@@ -79,7 +80,7 @@ function saysSizes(blocks: readonly Block[]): boolean {
 function rate(blocks: readonly Block[], grid: Grid): number {
   // Two or three sizes with a crowd of series beside them are a table that runs the other way.
   const isCrowd = ({ sizes, series }: Block) =>
-    series.length > 9 && series.length > 3 * (sizes[0]?.length ?? 0);
+    series.length > 9 && series.length > 3 * itemAt(sizes, 0).length;
   const worth = (block: Block) => plausibility(block, grid.mark) - (isCrowd(block) ? 0.5 : 0);
   return blocks.reduce((sum, block) => sum + worth(block), 0) / blocks.length;
 }

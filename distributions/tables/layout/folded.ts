@@ -1,7 +1,8 @@
+import { itemAt, neighbours } from "#distributions/lists.ts";
 import { problem } from "#distributions/problem.ts";
 import { addsToWhole, courseOf, reachesWhole } from "#distributions/tables/layout/wholes.ts";
 import { saysNothing, shareIn } from "#distributions/tables/text/numbers.ts";
-import { sizeIn } from "#distributions/tables/text/sizeText.ts";
+import { sizeNumber } from "#distributions/tables/text/sizeText.ts";
 import type { Block, Cell, Grid, Series } from "./block.ts";
 
 /**
@@ -22,16 +23,15 @@ function goesOn(before: Block, next: Block, grid: Grid): boolean {
     (s, i) => s.heading.toLowerCase() === next.series[i]?.heading.toLowerCase(),
   );
   const [a, b] = [sizesOf(before, grid), sizesOf(next, grid)];
-  const [last, lastButOne, start, then] = [a.at(-1), a.at(-2), b[0], b[1]];
-  if (!isSame || last === undefined || start === undefined) return false;
-  const steps = [last / (lastButOne ?? Number.NaN), start / last, (then ?? Number.NaN) / start].filter(
-    Number.isFinite,
-  );
+  if (!isSame || a.length === 0 || b.length === 0) return false;
+  const steps = neighbours([...a.slice(-2), ...b.slice(0, 2)])
+    .map(([one, next]) => next / one)
+    .filter(Number.isFinite);
   return steps.every((step) => step > 1) || steps.every((step) => step < 1);
 }
 
 function sizesOf({ sizes }: Block, { mark }: Grid): number[] {
-  return (sizes[0] ?? []).map((cell) => sizeIn(cell.text, mark)?.value ?? Number.NaN);
+  return itemAt(sizes, 0).map((cell) => sizeNumber(cell.text, mark));
 }
 
 /** Shares that add to a whole, or cumulative values that run from nothing to one. */

@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import {
   derivedFrom,
@@ -13,7 +14,7 @@ import {
 import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { type DecimalMark, saysNothing, shareIn } from "#distributions/tables/text/numbers.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
-import { sizeIn } from "#distributions/tables/text/sizeText.ts";
+import { sizeNumber } from "#distributions/tables/text/sizeText.ts";
 import { isMeanName, isSpreadName, valuesIn } from "#distributions/tables/text/words.ts";
 import type { Block, Series } from "./block.ts";
 
@@ -25,6 +26,12 @@ export interface WithoutDerived {
   readonly edge: { readonly edge: EdgeOption; readonly why: string } | null;
   /** What each series is that is no measurement. */
   readonly left: ReadonlyMap<Series, string>;
+}
+
+/** What a series is that is no measurement, and the words behind its name that say so. */
+interface LeftOut {
+  readonly left: string;
+  readonly words: string;
 }
 
 /** More columns than this are compared with the nearest ones alone. */
@@ -51,7 +58,8 @@ export function withoutDerived(block: Block, mark: DecimalMark, file: string | n
     if (column !== undefined && isCounter(column))
       leave(one, "a counter", `${named(one)} counts the rows and was left out.`);
   }
-  const edge = sameCurves(block, columns, leave, rest(), mark);
+  const { edge, same } = sameCurves(rest(), columns, rises(block, mark));
+  for (const [one, what] of same) leave(one, what.left, `${named(one)} ${what.words}`);
   for (const [one, what] of derivedOf(rest(), columns)) leave(one, what.left, `${named(one)} ${what.words}`);
   return { series: rest(), remarks, edge, left };
 }
@@ -68,8 +76,8 @@ function columnOf(one: Series, mark: DecimalMark): NumberColumn {
 function derivedOf(
   series: readonly Series[],
   columns: ReadonlyMap<Series, NumberColumn>,
-): (readonly [Series, { left: string; words: string }])[] {
-  const found = new Map<Series, { left: string; words: string }>();
+): ReadonlyMap<Series, LeftOut> {
+  const found = new Map<Series, LeftOut>();
   const spreads = new Set(series.filter((s) => isSpreadName(s.heading)));
   const places = new Map(series.map((s, i) => [s, i] as const));
   const placeOf = (s: Series) => places.get(s) ?? -1;
@@ -96,7 +104,7 @@ function derivedOf(
         left: "a spread",
         words: "is a spread of the others, not a measurement, and was left out.",
       });
-  return [...found];
+  return found;
 }
 
 function derivedWords(kind: RowFigure, count: number): string {
@@ -112,14 +120,11 @@ function derivedWords(kind: RowFigure, count: number): string {
 
 /** Columns that are one curve written twice: its running sum, its rest, another scale. */
 function sameCurves(
-  block: Block,
-  columns: ReadonlyMap<Series, NumberColumn>,
-  leave: (one: Series, what: string, message: string) => void,
   series: readonly Series[],
-  mark: DecimalMark,
-): WithoutDerived["edge"] {
-  const left = new Set<Series>();
-  const isRising = rises(block, mark);
+  columns: ReadonlyMap<Series, NumberColumn>,
+  isRising: boolean,
+): { readonly edge: WithoutDerived["edge"]; readonly same: ReadonlyMap<Series, LeftOut> } {
+  const left = new Map<Series, LeftOut>();
   let edge: WithoutDerived["edge"] = null;
   const reach = series.length <= mostCompared ? series.length : nearestCompared;
   for (const [at, one] of series.entries()) {
@@ -133,12 +138,10 @@ function sameCurves(
       const kind = runningSumOf(sums, shares, isNamed);
       if (kind === null) continue;
       const found = edgeShown(kind, isRising);
-      left.add(one);
-      leave(
-        one,
-        `the running sum of "${other.heading}"`,
-        `Column "${one.heading}" adds up "${other.heading}" and was left out as the same measurement; it shows that the sizes are ${found} edges.`,
-      );
+      left.set(one, {
+        left: `the running sum of "${other.heading}"`,
+        words: `adds up "${other.heading}" and was left out as the same measurement; it shows that the sizes are ${found} edges.`,
+      });
       edge ??= { edge: found, why: "the cumulative column beside the shares" };
       break;
     }
@@ -153,14 +156,12 @@ function sameCurves(
           isRising,
         );
     if (twin === null) continue;
-    left.add(twin.gone);
-    leave(
-      twin.gone,
-      twin.what,
-      `Column "${twin.gone.heading}" ${twin.words} and was left out as the same measurement.`,
-    );
+    left.set(twin.gone, {
+      left: twin.what,
+      words: `${twin.words} and was left out as the same measurement.`,
+    });
   }
-  return edge;
+  return { edge, same: left };
 }
 
 /** A column before this one that is its rest to the whole, or the same in another scale; and which of the two is left out. */
@@ -220,13 +221,13 @@ function isOneWay(values: readonly number[]): boolean {
 }
 
 function runsUp(values: readonly number[]): boolean {
-  return (values[0] ?? 0) < (values.at(-1) ?? 0);
+  return values.length > 0 && itemAt(values, 0) < itemAt(values, -1);
 }
 
 function rises({ sizes }: Block, mark: DecimalMark): boolean {
   const [list = []] = sizes;
-  const of = (text: string | undefined) => sizeIn(text ?? "", mark)?.value ?? Number.NaN;
-  return !(of(list[0]?.text) > of(list.at(-1)?.text));
+  const [first, last] = [list[0]?.text ?? "", list.at(-1)?.text ?? ""];
+  return !(sizeNumber(first, mark) > sizeNumber(last, mark));
 }
 
 /**

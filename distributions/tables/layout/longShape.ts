@@ -1,9 +1,10 @@
+import { itemAt, neighbours } from "#distributions/lists.ts";
 import { problem } from "#distributions/problem.ts";
 import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
 import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { saysShares, saysSize } from "#distributions/tables/text/words.ts";
-import { type Block, type Cell, type Grid, isMonotone, type Series, textOf } from "./block.ts";
+import { type Block, type Cell, columnAt, type Grid, isMonotone, type Series, textOf } from "./block.ts";
 import { type Chunk, chunksOf } from "./chunks.ts";
 import { blockOf } from "./columnsShape.ts";
 import { headingsOf } from "./headings.ts";
@@ -16,9 +17,16 @@ export function longBlocks(grid: Grid, isAsked: boolean): Block[] {
     .slice(0, 1)) {
     const { heading, notes } = headingsOf(chunk, grid, []);
     const found = columnsOf(chunk, heading, grid, isAsked);
-    if (found !== null) return blocksOf(chunk, heading, notes, found, grid);
+    if (found !== null) return blocksOf(chunk, { heading, notes, at: found }, grid);
   }
   return [];
+}
+
+/** What a long table says of itself. */
+interface LongTable {
+  readonly heading: readonly string[];
+  readonly notes: readonly string[];
+  readonly at: LongColumns;
 }
 
 interface LongColumns {
@@ -42,12 +50,14 @@ function columnsOf(
   const all = [...columns.keys()];
   const groups = columns.map(groupsOf);
   const isSpoken = (c: number) => saysSize(heading[c] ?? "") || unitIn(heading[c] ?? "") !== null;
-  const sizes = all
-    .filter((c) => columns[c]?.every((text) => sizeOf(text, grid) !== null))
-    .sort((a, b) => Number(isSpoken(b)) - Number(isSpoken(a)));
-  for (const size of sizes) {
+  const sizes = columns
+    .flatMap((cells, size) => {
+      const numbers = sizesOf(cells, grid);
+      return numbers === null ? [] : [{ size, numbers }];
+    })
+    .sort((a, b) => Number(isSpoken(b.size)) - Number(isSpoken(a.size)));
+  for (const { size, numbers } of sizes) {
     if (saysShares(heading[size] ?? "") && !isSpoken(size)) continue;
-    const numbers = (columns[size] ?? []).map((text) => sizeOf(text, grid) ?? 0);
     if (isMonotone(numbers) && !isAsked) continue;
     const others = all.filter((c) => c !== size);
     for (const labels of labelSets(others, columns, groups, numbers)) {
@@ -66,6 +76,17 @@ function columnsOf(
 /** A size, or the first of two. */
 function sizeOf(text: string, { mark }: Grid): number | null {
   return sizeIn(rangeIn(text, mark)?.from ?? text, mark)?.value ?? null;
+}
+
+/** The sizes of a column; null where a cell of it holds none. */
+function sizesOf(cells: readonly string[], grid: Grid): number[] | null {
+  const sizes: number[] = [];
+  for (const text of cells) {
+    const size = sizeOf(text, grid);
+    if (size === null) return null;
+    sizes.push(size);
+  }
+  return sizes;
 }
 
 /** Rows that have the same text; null where there are too many texts for labels. */
@@ -89,8 +110,8 @@ function labelSets(
 ): number[][] {
   const starts = new Set([0]);
   for (let i = 2; i < sizes.length; i++) {
-    const step = (sizes[i] ?? 0) - (sizes[i - 1] ?? 0);
-    const before = (sizes[i - 1] ?? 0) - (sizes[i - 2] ?? 0);
+    const step = itemAt(sizes, i) - itemAt(sizes, i - 1);
+    const before = itemAt(sizes, i - 1) - itemAt(sizes, i - 2);
     if (!starts.has(i - 1) && step * before < 0) starts.add(i);
   }
   const steady = candidates.filter((c) => {
@@ -105,7 +126,7 @@ function labelSets(
   for (const c of candidates) {
     const parts = groups[c] ?? null;
     if (parts === null || parts.some((rows) => rows.length < 2)) continue;
-    const inOrder = parts.filter((rows) => isMonotone(rows.map((i) => sizes[i] ?? 0))).length;
+    const inOrder = parts.filter((rows) => isMonotone(rows.map((i) => itemAt(sizes, i)))).length;
     if (inOrder >= parts.length / 2) sets.push([c]);
   }
   return sets;
@@ -118,23 +139,19 @@ function isValueColumn(cells: readonly string[], { mark }: Grid): boolean {
 
 /** A running number that names the row. */
 function isIdentity(cells: readonly string[], heading: string, { mark }: Grid): boolean {
-  const numbers = cells.map((text) => numberIn(text, mark) ?? Number.NaN);
+  const numbers = cells.flatMap((text) => numberIn(text, mark) ?? []);
   return (
     /(^|[^a-z])(id|no|nr|row|index|#)([^a-z]|$)/i.test(heading.replaceAll("_", " ")) ||
-    (isMonotone(numbers) && numbers.every((v, i) => i === 0 || v === (numbers[i - 1] ?? 0) + 1))
+    (numbers.length === cells.length &&
+      isMonotone(numbers) &&
+      neighbours(numbers).every(([before, v]) => v === before + 1))
   );
 }
 
-function blocksOf(
-  chunk: Chunk,
-  heading: readonly string[],
-  notes: string[],
-  at: LongColumns,
-  grid: Grid,
-): Block[] {
+function blocksOf(chunk: Chunk, table: LongTable, grid: Grid): Block[] {
   const groups = new Map<string, Chunk["rows"]>();
   for (const line of chunk.rows) {
-    const key = at.labels
+    const key = table.at.labels
       .map((c) => line.values[c] ?? "")
       .join(" ")
       .trim();
@@ -142,51 +159,60 @@ function blocksOf(
     if (group === undefined) groups.set(key, [line]);
     else group.push(line);
   }
-  return [...groups].map(([name, rows]): Block => {
-    const cells = (c: number): Cell[] =>
-      rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 }));
-    const columns = [at.size, ...at.values]
-      .toSorted((a, b) => a - b)
-      .map((c) => ({
-        heading: heading[c] ?? "",
-        index: c,
-        cells: cells(c),
-      }));
-    const places = columns.map((column, i) => ({ ...column, index: i }));
-    const found = sizeColumns(places, grid);
-    const own = columns.findIndex((column) => column.index === at.size);
-    const block = blockOf(places, found.to === null ? { from: own, to: null } : found, notes, grid);
-    const sample = named(name, heading, at);
-    return {
-      ...block,
-      layout: "long",
-      series: block.series.map((one): Series => {
-        const index = columns[(one.at.column ?? 1) - 1]?.index ?? 0;
-        const head = heading[index] ?? "";
-        return {
-          heading: block.series.length > 1 ? `${sample} ${head}`.trim() : sample,
-          // What parts the samples may speak of the values too, as a column of quantities does.
-          says: `${name} ${head}`.trim(),
-          at: { row: rows[0]?.row ?? null, column: index + 1 },
-          cells: one.cells,
-        };
-      }),
-      remarks: [...block.remarks, ...twice(name, cells(at.size), grid)],
-    };
-  });
+  return [...groups].map(([name, rows]) => sampleBlock(name, rows, table, grid));
+}
+
+/** The table of one sample. */
+function sampleBlock(
+  name: string,
+  rows: Chunk["rows"],
+  { heading, notes, at }: LongTable,
+  grid: Grid,
+): Block {
+  const cells = (c: number): Cell[] =>
+    rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 }));
+  const columns = [at.size, ...at.values]
+    .toSorted((a, b) => a - b)
+    .map((c) => ({
+      heading: heading[c] ?? "",
+      index: c,
+      cells: cells(c),
+    }));
+  const places = columns.map((column, i) => ({ ...column, index: i }));
+  const found = sizeColumns(places, grid);
+  const own = columns.findIndex((column) => column.index === at.size);
+  const block = blockOf(places, found.to === null ? { from: own, to: null } : found, notes, grid);
+  const sample = named(name, heading, at);
+  return {
+    ...block,
+    layout: "long",
+    series: block.series.map((one): Series => {
+      const index = itemAt(columns, columnAt(one) - 1).index;
+      const head = heading[index] ?? "";
+      return {
+        heading: block.series.length > 1 ? `${sample} ${head}`.trim() : sample,
+        // What parts the samples may speak of the values too, as a column of quantities does.
+        says: `${name} ${head}`.trim(),
+        at: { row: rows[0]?.row ?? null, column: index + 1 },
+        cells: one.cells,
+      };
+    }),
+    remarks: [...block.remarks, ...twice(name, cells(at.size), grid)],
+  };
 }
 
 /** A sample that goes by a number takes the word above it: "soil 9". */
 function named(name: string, heading: readonly string[], at: LongColumns): string {
   return /^\d+$/.test(name)
-    ? `${(heading[at.labels[0] ?? 0] ?? "").replace(/[_ ]?id$/i, "")} ${name}`.trim()
+    ? `${(heading[itemAt(at.labels, 0)] ?? "").replace(/[_ ]?id$/i, "")} ${name}`.trim()
     : name;
 }
 
 function twice(name: string, sizes: readonly Cell[], grid: Grid) {
   const seen = new Map<number, Cell>();
   for (const cell of sizes) {
-    const size = sizeOf(cell.text, grid) ?? Number.NaN;
+    const size = sizeOf(cell.text, grid);
+    if (size === null) continue;
     const before = seen.get(size);
     if (before !== undefined) {
       return [

@@ -17,9 +17,10 @@ const fewestForCurve = 10;
 /** Tables of D10, D50, D90 and the like, along a row or down a column. */
 function percentileLists({ cells, mark }: Grid): { lists: Percentiles[]; words: string } | null {
   for (const [r, row] of cells.entries()) {
-    const across = row.flatMap((text, c) =>
-      percentileIn(text) === null ? [] : [{ c, percent: percentileIn(text) ?? 0 }],
-    );
+    const across = row.flatMap((text, c) => {
+      const percent = percentileIn(text);
+      return percent === null ? [] : [{ c, percent }];
+    });
     if (across.length >= 2) {
       const lists = cells.slice(r + 1).flatMap((values, i): Percentiles[] => {
         const points = across.flatMap(({ c, percent }) =>

@@ -10,7 +10,6 @@ import {
   type Grid,
   isBlank,
   isMonotone,
-  type Rows,
   type Series,
   textOf,
 } from "./block.ts";
@@ -36,7 +35,7 @@ export function rowBlocks(grid: Grid): Block[] {
     const row = grid.cells[r] ?? [];
     const isLooked = (r < mostHeaderRows || blocks.length > 0) && (r === endedAt || !isInside(grid, r));
     const header = isLooked ? headerIn(row, r, grid) : null;
-    const found = header === null ? null : blockUnder(grid.cells, r, header, above, grid);
+    const found = header === null ? null : blockUnder(header, r, above, grid);
     if (found === null) {
       if (row.some((text) => text !== "")) above.push(textOf(row));
       r++;
@@ -74,9 +73,7 @@ function isInside({ cells, mark }: Grid, r: number): boolean {
 /** Without a word before them, sizes across must stand first, and the first column must not run as sizes down. */
 function standsAlone({ cells, mark }: Grid, r: number): boolean {
   if (!cells.slice(0, r).every((row) => filledIn(row) < 2)) return false;
-  const down = cells
-    .slice(r)
-    .flatMap((row) => (isBlank(row) ? [] : [numberIn(row[0] ?? "", mark) ?? Number.NaN]));
+  const down = cells.slice(r).flatMap((row) => (isBlank(row) ? [] : [numberIn(row[0] ?? "", mark)]));
   return !isMonotone(down);
 }
 
@@ -136,17 +133,17 @@ function wordedHeader(
 }
 
 function isRun(cells: readonly Cell[], mark: Grid["mark"]): boolean {
-  return isMonotone(cells.map(({ text }) => sizeIn(text, mark)?.value ?? Number.NaN));
+  return isMonotone(cells.map(({ text }) => sizeIn(text, mark)?.value ?? null));
 }
 
+/** The rows of values under the heading row at a place, and where what follows begins; null where none is under it. */
 function blockUnder(
-  cells: Rows,
-  r: number,
   header: Header,
+  r: number,
   above: readonly string[],
   grid: Grid,
 ): { block: Block; next: number } | null {
-  const { mark } = grid;
+  const { cells, mark } = grid;
   const { columns } = header;
   const row = cells[r] ?? [];
   const isColumn = new Set(columns);

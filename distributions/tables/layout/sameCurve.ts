@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import { figuresIn } from "#distributions/tables/text/numbers.ts";
 
 /** A column of values as it is compared with others: in the order of its rows, with how finely it is written. */
@@ -27,7 +28,7 @@ export function runningSumOf(sums: NumberColumn, shares: NumberColumn, isNamed: 
   const total = shares.values.reduce((a, b) => a + b, 0);
   const count = shares.values.length;
   if (count < (isNamed ? 3 : fewest) || !(total > 0) || shares.values.some((v) => !(v >= 0))) return null;
-  const end = Math.max(sums.values[0] ?? 0, sums.values.at(-1) ?? 0);
+  const end = Math.max(itemAt(sums.values, 0), itemAt(sums.values, -1));
   const whole = [1, 100, total].find((w) => Math.abs(end / w - 1) <= 0.6);
   if (whole === undefined) return null;
   for (const scale of new Set([whole, 1, 100, total])) {
@@ -42,7 +43,7 @@ export function runningSumOf(sums: NumberColumn, shares: NumberColumn, isNamed: 
       "rest behind": true,
     };
     for (const [i, share] of shares.values.entries()) {
-      const at = (sums.values[i] ?? Number.NaN) / scale;
+      const at = itemAt(sums.values, i) / scale;
       const withIt = before + share / total;
       if (!(Math.abs(at - withIt) <= slack)) isStill["sum with"] = false;
       if (!(Math.abs(at - before) <= slack)) isStill["sum before"] = false;
@@ -62,7 +63,7 @@ export function isComplement(a: NumberColumn, b: NumberColumn): boolean {
   return [1, 100].some(
     (whole) =>
       a.values.length >= fewest &&
-      a.values.every((v, i) => Math.abs(v + (b.values[i] ?? Number.NaN) - whole) <= slack * 1.2) &&
+      a.values.every((v, i) => Math.abs(v + itemAt(b.values, i) - whole) <= slack * 1.2) &&
       new Set(a.values).size > 2,
   );
 }
@@ -78,15 +79,16 @@ export function isRescaled(a: NumberColumn, b: NumberColumn): boolean {
   const ofTotals = step * Math.sqrt(a.values.length) + sixFigures;
   return a.values.every((v, i) => {
     const share = v / sumA;
-    return Math.abs(share - (b.values[i] ?? Number.NaN) / sumB) <= step + ofTotals * share + 1e-6;
+    return Math.abs(share - itemAt(b.values, i) / sumB) <= step + ofTotals * share + 1e-6;
   });
 }
 
 /** Whether a column holds 1, 2, 3 … or 0, 1, 2 …: rows counted, nothing measured. */
 export function isCounter({ values }: NumberColumn): boolean {
-  const list = (values[0] ?? 0) > (values.at(-1) ?? 0) ? values.toReversed() : values;
+  if (values.length < 3) return false;
+  const list = itemAt(values, 0) > itemAt(values, -1) ? values.toReversed() : values;
   const [first] = list;
-  return (first === 0 || first === 1) && list.length >= 3 && list.every((v, i) => v === first + i);
+  return (first === 0 || first === 1) && list.every((v, i) => v === first + i);
 }
 
 /** What a column is of several others, row by row. */
@@ -117,7 +119,7 @@ export function derivedFrom(
   isNamed: boolean,
 ): RowFigure | null {
   if (others.length < 2 || (!isNamed && one.values.length < fewest)) return null;
-  const rowAt = (i: number) => others.map((o) => o.values[i] ?? Number.NaN);
+  const rowAt = (i: number) => others.map((o) => itemAt(o.values, i));
   const rounding = others.reduce((most, o) => Math.max(most, o.rounding), 0);
   // Columns that are written in quite another way are no runs of one powder.
   const isUneven =

@@ -44,7 +44,10 @@ function stack(block: Block, before: Series, after: Series, grid: Grid): Block {
     .filter((s) => s === before || s === after)
     .flatMap((s) => s.cells)
     .find(({ text }) => numberIn(text, mark) === null);
-  const lighterAt = cells.findIndex((cell) => (numberIn(cell.text, mark) ?? 0) < 0);
+  const lighterAt = cells.findIndex((cell) => {
+    const mass = numberIn(cell.text, mark);
+    return mass !== null && mass < 0;
+  });
   const lighter = cells[lighterAt];
   const made: Series = { heading: "retained g", says: "retained g", at: after.at, cells };
   const others = block.series.filter((s) => s !== before && s !== after);
@@ -110,7 +113,9 @@ function lossOf(block: Block, series: readonly Series[], { mark }: Grid) {
   const mass = numberIn(bare, mark) ?? numberIn(bare, ".");
   const [first] = series;
   if (mass === null || first === undefined || !(mass > 0)) return [];
-  const sum = first.cells.reduce((total, cell) => total + (numberIn(cell.text, mark) ?? 0), 0);
+  const sum = first.cells
+    .flatMap((cell) => numberIn(cell.text, mark) ?? [])
+    .reduce((total, weighed) => total + weighed, 0);
   const loss = 1 - sum / mass;
   const text = `The masses add to ${figuresText(sum)} g of ${figuresText(mass)} g charged: ${figuresText(Math.abs(100 * loss))} % ${loss >= 0 ? "lost" : "too much"}`;
   const large = Math.abs(loss) > 0.01;

@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
 import { shareIn } from "#distributions/tables/text/numbers.ts";
 import { rangeIn } from "#distributions/tables/text/sizeText.ts";
@@ -34,8 +35,8 @@ export function sizeColumnEvidence(column: Column, mark: DecimalMark, isFirst: b
     add(3, "the heading has a unit of length");
   if (saysMid(heading)) add(-4, "the heading speaks of mids");
   if (isFirst) add(1.5, "it is the first that runs in order");
-  const values = texts.map((text) => shareIn(text, mark) ?? Number.NaN);
-  if (values.every(Number.isFinite)) {
+  const values = texts.flatMap((text) => shareIn(text, mark) ?? []);
+  if (values.length === texts.length) {
     if (isCounter(numberColumn(texts, values)))
       add(isSize && !/class|bin|channel/i.test(heading) ? -1 : -8, "it counts the rows");
     if (endsAtWhole(values)) add(-2.5, "it ends at 1 or 100, as cumulative shares do");
@@ -53,8 +54,9 @@ function endsAtWhole(values: readonly number[]): boolean {
 const stray = 0.2;
 
 function stepsByRatio(values: readonly number[]): boolean {
-  const [first, last] = [values[0] ?? 0, values.at(-1) ?? 0];
-  if (!(first > 0 && last > 0) || values.length < 4) return false;
+  if (values.length < 4) return false;
+  const [first, last] = [itemAt(values, 0), itemAt(values, -1)];
+  if (!(first > 0 && last > 0)) return false;
   const ratio = Math.log(last / first) / (values.length - 1);
   return values.every((v, i) => {
     const before = values[i - 1];

@@ -1,8 +1,9 @@
+import { itemAt, zip } from "#distributions/lists.ts";
 import { sizeColumnEvidence } from "#distributions/tables/layout/sizeColumnEvidence.ts";
 import { claimsOf, edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
 import { wordsIn } from "#distributions/tables/text/lexicon.ts";
 import { shareIn } from "#distributions/tables/text/numbers.ts";
-import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
+import { rangeIn, sizeIn, sizeNumber } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import { type Cell, type Column, type Grid, isMonotone } from "./block.ts";
@@ -16,12 +17,13 @@ export function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: G
   for (const c of columns) {
     const last = starts.at(-1);
     if (last !== undefined && c.index <= last.from + apart) continue;
+    const before = { from: last?.from ?? sizes.from, to: last?.to ?? sizes.to ?? sizes.from };
     const isSame =
       first.heading === "" ? isBareStart(columns, c, first, grid) : same(c.heading, first.heading);
     const isStart =
       isSame ||
       (sizes.to === null ? hasOwnSizes(columns, c, first, grid) : hasOwnEdges(columns, c.index, sizes)) ||
-      isOtherTable(columns, c, last ?? null, sizes, grid);
+      isOtherTable(columns, c, before, grid);
     if (isStart && isRun(filled(c), grid))
       starts.push({ from: c.index, to: sizes.to === null ? null : c.index + apart });
   }
@@ -35,11 +37,10 @@ export function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: G
 function isOtherTable(
   columns: readonly Column[],
   c: Column,
-  last: SizeColumns | null,
-  sizes: SizeColumns,
+  before: { readonly from: number; readonly to: number },
   grid: Grid,
 ): boolean {
-  const from = columns[last?.from ?? sizes.from];
+  const from = columns[before.from];
   if (from === undefined || c === from || columns.length > mostSideBySide) return false;
   const own = filled(c);
   if (own.cells.length < 3 || !isRun(own, grid)) return false;
@@ -48,14 +49,15 @@ function isOtherTable(
   const isOwnLength = own.cells.length !== filled(from).cells.length;
   const bonus = (saysMid(c.heading) && saysMid(from.heading) ? 4 : 0) + (isOwnLength ? 3 : 0);
   if (saysShares(c.heading) || claimsOf(c.heading).values.length > 0 || weigh(own) + bonus < 4) return false;
-  const second = columns[last?.to ?? sizes.to ?? sizes.from];
-  const valuesOf = (column: Column) =>
-    column.cells.map(({ text }) => sizeIn(text, grid.mark)?.value ?? Number.NaN);
+  const second = columns[before.to];
+  const valuesOf = (column: Column) => column.cells.map(({ text }) => sizeNumber(text, grid.mark));
   const [mine, low, high] = [valuesOf(c), valuesOf(from), valuesOf(second ?? from)];
-  const known = mine.map((v, i) => v / (low[i] ?? Number.NaN)).filter(Number.isFinite);
+  const known = zip(mine, low)
+    .map(([v, l]) => v / l)
+    .filter(Number.isFinite);
   const isSameSizes = known.length > 2 && known.every((r) => Math.abs(r / (known[0] ?? r) - 1) <= 0.002);
   const isBetween = mine.every(
-    (v, i) => !Number.isFinite(v) || (v - (low[i] ?? v)) * ((high[i] ?? v) - v) >= 0,
+    (v, i) => !Number.isFinite(v) || (v - itemAt(low, i)) * (itemAt(high, i) - v) >= 0,
   );
   if (isSameSizes || (second !== from && isBetween) || areEdges(from, c, grid) || areEdges(c, from, grid))
     return false;
@@ -98,8 +100,9 @@ function hasOwnEdges(columns: readonly Column[], from: number, sizes: SizeColumn
  * not those of the first, with values on either side. "Size B" beside "Size A"; not a mid, nor the other edge.
  */
 function hasOwnSizes(columns: readonly Column[], c: Column, first: Column, grid: Grid): boolean {
-  const isAlike = unitIn(c.heading) === unitIn(first.heading) && edgeIn(c.heading) === edgeIn(first.heading);
-  if (!saysSize(c.heading) || saysShares(c.heading) || saysMid(c.heading) || !isAlike) return false;
+  if (!saysSize(c.heading) || saysShares(c.heading) || saysMid(c.heading)) return false;
+  if (unitIn(c.heading) !== unitIn(first.heading) || edgeIn(c.heading) !== edgeIn(first.heading))
+    return false;
   const textsOf = (column: Column) => filled(column).cells.map(({ text }) => text);
   const hasValues = (from: number, to?: number) =>
     columns.slice(from, to).some((one) => one.cells.some(({ text }) => shareIn(text, grid.mark) !== null));
@@ -227,8 +230,8 @@ function areEdges(a: Column, b: Column, { mark }: Grid): boolean {
   if (saysShares(b.heading) && !saysSize(b.heading)) return false;
   if (from.length < 3) return false;
   const meets = (starts: typeof from, ends: typeof from) =>
-    ends
-      .slice(0, -1)
-      .filter((end, i) => Math.abs((end ?? 0) - (starts[i + 1] ?? 0)) <= 0.01 * Math.abs(end ?? 0)).length;
+    zip(ends.slice(0, -1), starts.slice(1)).filter(
+      ([end, start]) => end !== null && start !== null && Math.abs(end - start) <= 0.01 * Math.abs(end),
+    ).length;
   return Math.max(meets(from, to), meets(to, from)) >= 0.8 * last;
 }

@@ -1,6 +1,6 @@
 import { shareIn } from "#distributions/tables/text/numbers.ts";
 import { isSize } from "#distributions/tables/text/sizeText.ts";
-import { type Block, type Cell, type Grid, isBlank, textOf } from "./block.ts";
+import { type Block, type Cell, columnAt, type Grid, isBlank, textOf } from "./block.ts";
 import { columnBlocks } from "./columnsShape.ts";
 
 /** Fewer cells in a row are no list of sizes. */
@@ -38,7 +38,7 @@ export function turnedBlocks(grid: Grid): Block[] {
     sizes: block.sizes.map((list) => list.map(place)),
     series: block.series.map((one) => ({
       ...one,
-      at: { row: (one.at.column ?? 1) + from, column: null },
+      at: { row: columnAt(one) + from, column: null },
       cells: one.cells.map(place),
     })),
     notes: [...block.notes, ...notes],

@@ -12,8 +12,8 @@ export function blankRows(text: string): string[][] {
   const counts = new Map<number, number>();
   for (const cells of cut)
     if (isNumbers(cells)) counts.set(cells.length, (counts.get(cells.length) ?? 0) + 1);
-  let width = 0;
-  for (const [cells, times] of counts) if (times > (counts.get(width) ?? 0)) width = cells;
+  let [width, most] = [0, 0];
+  for (const [cells, times] of counts) if (times > most) [width, most] = [cells, times];
   return lines.map((line, i) => {
     const cells = cut[i] ?? [];
     if (line === "" || isNumbers(cells)) return cells;

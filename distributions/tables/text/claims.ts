@@ -1,7 +1,6 @@
 import type { Quantity } from "#distributions/sizeDistribution.ts";
 import { type Meaning, plainLetters, type Word, wordsIn } from "./lexicon.ts";
 import type { EdgeOption, ScaleOption, ValuesOption } from "./readingOptions.ts";
-import { remembered } from "./remembered.ts";
 import { isUnitWord } from "./units.ts";
 
 /** What a word of a heading says, and whether it can be part of a name instead. */
@@ -25,7 +24,7 @@ const says = (word: Word, ...meanings: readonly Meaning[]) => meanings.some((m) 
  * What a heading says of its values. Words at its end speak of the values; so do several at its beginning; one alone
  * before other words may be a name, as in "number 3" or "volume trial", and is a weak claim.
  */
-export const claimsOf: (heading: string) => Claims = remembered((heading) => {
+export function claimsOf(heading: string): Claims {
   const words = wordsIn(heading);
   const strong = strongWords(words);
   const has = (i: number) => strong.has(i);
@@ -35,7 +34,7 @@ export const claimsOf: (heading: string) => Claims = remembered((heading) => {
     return found === null ? [] : [at(found, i)];
   });
   return { quantity, values: valuesClaims(heading, words, at), scale: scaleClaims(heading, words, at) };
-});
+}
 
 /** Which words cannot be part of a name. */
 function strongWords(words: readonly Word[]): ReadonlySet<number> {

@@ -21,12 +21,11 @@ export function decode(bytes: Uint8Array, asked?: EncodingOption): Decoded {
   if (a === 0xef && b === 0xbb && c === 0xbf) return utf8(bytes, mark);
   if (a === 0xff && b === 0xfe) return found(bytes, "utf-16le", mark);
   if (a === 0xfe && b === 0xff) return found(bytes, "utf-16be", mark);
-  const zeros = [0, 0];
-  const looked = Math.min(bytes.length, 2000);
-  for (let i = 0; i < looked; i++) if (bytes[i] === 0) zeros[i % 2] = (zeros[i % 2] ?? 0) + 1;
-  const half = looked / 2;
-  if (half >= 2 && (zeros[1] ?? 0) > 0.4 * half) return found(bytes, "utf-16le", "every second byte is zero");
-  if (half >= 2 && (zeros[0] ?? 0) > 0.4 * half) return found(bytes, "utf-16be", "every second byte is zero");
+  const looked = bytes.subarray(0, 2000);
+  const half = looked.length / 2;
+  const zeros = (side: 0 | 1) => looked.reduce((n, byte, i) => (byte === 0 && i % 2 === side ? n + 1 : n), 0);
+  if (half >= 2 && zeros(1) > 0.4 * half) return found(bytes, "utf-16le", "every second byte is zero");
+  if (half >= 2 && zeros(0) > 0.4 * half) return found(bytes, "utf-16be", "every second byte is zero");
   return utf8(bytes, "the bytes are valid in it");
 }
 

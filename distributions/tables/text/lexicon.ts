@@ -1,5 +1,3 @@
-import { remembered } from "./remembered.ts";
-
 /**
  * What the words above a table can mean, in ten languages. A word is found by its beginning, so that its endings and what
  * it is joined to in one word need not be listed. No list is complete: what is not found here is asked for, not guessed.
@@ -174,7 +172,7 @@ const piece = /[\p{L}\p{M}]+[\d]?\*?\.?%?|[\d]+(?:[.,]\d+)*|%|％|[^\s]/gu;
 const unspaced = /[\p{Script=Han}\p{Script=Hiragana}\p{Script=Katakana}\p{Script=Hangul}]/u;
 
 /** The words of a heading in order, each with what it can mean. */
-export const wordsIn: (text: string) => readonly Word[] = remembered((text) => {
+export function wordsIn(text: string): readonly Word[] {
   const words: Word[] = [];
   for (const match of plainLetters(text).matchAll(piece)) {
     const found = match[0];
@@ -188,20 +186,23 @@ export const wordsIn: (text: string) => readonly Word[] = remembered((text) => {
     const isRun = runNames.test(words[i - 1]?.text ?? "") && runWords.test(word.text);
     return isName || isRun ? { ...word, meanings: [] } : word;
   });
-});
+}
 
 const none: readonly Meaning[] = [];
 
 function meaningsFor(word: string): readonly Meaning[] {
-  const isLetter = /^\p{L}/u.test(word);
+  // Most words are of plain letters, figures or signs, which is quicker asked than the scripts.
+  const isAscii = isPlain.test(word);
+  const isLetter = isAscii ? /^[a-z]/i.test(word) : /^\p{L}/u.test(word);
   if (!isLetter && !/[%％]/.test(word)) return none;
-  if (unspaced.test(word) || word === "%" || word === "％" || word === "σ")
+  if ((!isAscii && unspaced.test(word)) || word === "%" || word === "％" || word === "σ")
     return [...new Set(wordsAnywhere.flatMap(([part, meaning]) => (word.includes(part) ? [meaning] : [])))];
-  const all = new Set(wholeWords.get(word));
+  const found = [...(wholeWords.get(word) ?? none)];
   for (const [start, meaning] of startsOfWords.get(word.charAt(0)) ?? noStarts)
-    if (word.startsWith(start)) all.add(meaning);
-  if (word.length > 6) for (const [text, meaning] of inside) if (word.includes(text)) all.add(meaning);
-  if (all.size === 0) return none;
+    if (word.startsWith(start)) found.push(meaning);
+  if (word.length > 6) for (const [text, meaning] of inside) if (word.includes(text)) found.push(meaning);
+  if (found.length < 2) return found;
+  const all = new Set(found);
   // "Oberfläche" is no upper edge, "Mittelwert" no middle of a class.
   if (all.has("surface")) all.delete("upper");
   if (all.has("mean")) all.delete("mid");

@@ -87,5 +87,6 @@ export function saysNothing(text: string): boolean {
 /** How many decimals a number is written with. */
 export function figuresIn(text: string): number {
   const [number = ""] = /^[^\s%±(]+/.exec(text.slice(0, longestNumber)) ?? [];
-  return /[.,](\d+)$/.exec(number)?.[1]?.length ?? 0;
+  const [, decimals = ""] = /[.,](\d+)$/.exec(number) ?? [];
+  return decimals.length;
 }

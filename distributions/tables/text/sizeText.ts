@@ -49,6 +49,11 @@ export function sizeIn(text: string, mark: DecimalMark): SizeText | null {
   return value === null ? null : { value, unit: /mesh\.?$/i.test(bare) ? "mesh" : unitIn(bare), open };
 }
 
+/** The number of a size, in the unit it is written in; NaN, which compares with nothing, where a cell holds none. */
+export function sizeNumber(text: string, mark: DecimalMark): number {
+  return sizeIn(text, mark)?.value ?? Number.NaN;
+}
+
 /** Two sizes in one cell, as "1-2", "1 to 2 µm", "1…2"; null where there are not two. */
 export function rangeIn(text: string, mark: DecimalMark): { from: string; to: string } | null {
   if (text.length > longestSize || !/\d\D+\d/.test(text) || numberIn(text, mark) !== null) return null;

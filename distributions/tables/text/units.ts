@@ -1,5 +1,4 @@
 import type { UnitOption } from "./readingOptions.ts";
-import { remembered } from "./remembered.ts";
 
 const between = "[^\\p{L}\\p{N}]";
 const alone = (words: string) => new RegExp(`(?:^|${between}|\\d)(?:${words})(?:$|${between})`, "u");
@@ -45,15 +44,18 @@ function unitLetters(text: string): string {
 }
 
 /** The unit of length that a text names; null where it names none that is known, or also one that is not. */
-export const unitIn: (text: string) => UnitOption | null = remembered((text) => {
-  if (foreignUnitIn(text) !== null) return null;
+export function unitIn(text: string): UnitOption | null {
   const letters = unitLetters(text);
-  return spellings.find(([pattern]) => pattern.test(letters))?.[1] ?? null;
-});
+  const unit = spellings.find(([pattern]) => pattern.test(letters))?.[1] ?? null;
+  return unit === null || foreignIn(letters) !== null ? null : unit;
+}
 
 /** A unit that is named and not known, as it is written; null where there is none. */
 export function foreignUnitIn(text: string): string | null {
-  const letters = unitLetters(text);
+  return foreignIn(unitLetters(text));
+}
+
+function foreignIn(letters: string): string | null {
   const found = power.exec(letters)?.[0] ?? foreign.exec(letters)?.[0] ?? otherScript.exec(letters)?.[0];
   return found === undefined ? null : found.replace(/^[^\p{L}\p{N}]+|[^\p{L}\p{N}.]+$/gu, "");
 }
