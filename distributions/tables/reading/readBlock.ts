@@ -80,7 +80,7 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
     questions,
     how,
     outcomes: block.series.map((one) =>
-      outcomeOf(one.heading || (file ?? "pasted table"), false, refused, questions),
+      outcomeOf(one.heading || (file ?? "pasted table"), { isRead: false, said: refused, questions }),
     ),
     table: tableReading(block, block.series, new Map(), how),
     total: block.series.length,
@@ -192,7 +192,12 @@ function readAll(
     told.push(...read.problems);
     found.problems.push(...told);
     found.outcomes.push(
-      outcomeOf(name, read.measurement !== null, told, read.questions, named.length <= mostWeighed),
+      outcomeOf(name, {
+        isRead: read.measurement !== null,
+        said: told,
+        questions: read.questions,
+        weighs: named.length <= mostWeighed,
+      }),
     );
     found.questions.push(...read.questions);
     if (read.measurement !== null) found.measurements.push({ ...read.measurement, ...withStated(stated) });
