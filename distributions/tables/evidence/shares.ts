@@ -4,6 +4,7 @@ import type { Cell } from "#distributions/tables/layout/block.ts";
 import { sumHigh, sumLow } from "#distributions/tables/layout/wholes.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { ScaleOption, SumOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
+import type { SeriesGuess } from "./seriesContext.ts";
 
 /** The shares of one measurement: one a class, and what lies outside them. */
 export interface Shares {
@@ -11,6 +12,8 @@ export interface Shares {
   readonly belowShare: number;
   readonly aboveShare: number;
   readonly remarks: readonly Problem[];
+  /** What fitting the values to the classes told of their kind and scale; absent where that was known before. */
+  readonly how?: readonly SeriesGuess[];
 }
 
 /** Shares that miss the whole by more than this are not the whole. */

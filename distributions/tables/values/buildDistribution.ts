@@ -3,7 +3,7 @@ import { DomainError } from "#distributions/domainError.ts";
 import { itemAt } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
-import type { SeriesContext } from "#distributions/tables/evidence/seriesContext.ts";
+import type { SeriesContext, SeriesGuess } from "#distributions/tables/evidence/seriesContext.ts";
 import type { Shares } from "#distributions/tables/evidence/shares.ts";
 import { oneClass } from "#distributions/tables/saying/refusals.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
@@ -15,6 +15,8 @@ import type { Edges, NoEdges } from "./edges.ts";
 export interface Built {
   readonly options: readonly { readonly edge: EdgeOption; readonly distribution: SizeDistribution }[];
   readonly remarks: readonly Problem[];
+  /** What fitting the values to the classes told of their kind and scale. */
+  readonly how: readonly SeriesGuess[];
   /** Why an edge one might expect is not among the options. */
   readonly missing: string | null;
 }
@@ -42,8 +44,7 @@ export function fromClasses(
   }
   const core = coreOf(context, closing);
   const { edges, missing } = edgesToTry(core, context);
-  const options: { edge: EdgeOption; distribution: SizeDistribution }[] = [];
-  const remarks: Problem[] = [];
+  const built: Built[] = [];
   let refused: Problem | null = null;
   for (const edge of edges) {
     const found = classesOf(core, edge);
@@ -53,13 +54,12 @@ export function fromClasses(
     }
     const one = build(weigh, found, edge, context);
     if ("message" in one) refused ??= one;
-    else {
-      options.push(...one.options);
-      remarks.push(...one.remarks);
-    }
+    else built.push(one);
   }
-  if (options.length === 0) return refused ?? oneClass(context.sizeCells[0]);
-  return { options, remarks: options.length === 1 ? remarks : [], missing };
+  const [first, ...others] = built;
+  if (first === undefined) return refused ?? oneClass(context.sizeCells[0]);
+  const options = built.flatMap((one) => one.options);
+  return { options, remarks: others.length === 0 ? first.remarks : [], how: first.how, missing };
 }
 
 /** Mids that step unevenly: a question that offers what the sizes could be instead. */
@@ -164,7 +164,7 @@ function build(weigh: Weigh, edges: Edges, edge: EdgeOption, context: SeriesCont
       belowShare,
       aboveShare,
     });
-    return { options: [{ edge, distribution }], remarks, missing: null };
+    return { options: [{ edge, distribution }], remarks, how: shares.how ?? [], missing: null };
   } catch (fault) {
     if (!(fault instanceof DomainError)) throw fault;
     const row = faultRow(fault, lowerUm, context);
