@@ -155,13 +155,11 @@ function readAll(
 ): Pick<BlockReading, "measurements" | "problems" | "questions" | "outcomes" | "how"> {
   const { block, own, sizes, unit, shownEdge, stated } = prepared;
   const edge = edgeKnown(block, { options, isPhi: unit === "phi", lists: sizes.listsUm.length, shownEdge });
-  const found = {
-    measurements: [] as NamedMeasurement[],
-    problems: [] as Problem[],
-    questions: [] as OpenQuestion[],
-    outcomes: [] as MeasurementOutcome[],
-    how: [] as Guess[],
-  };
+  const measurements: NamedMeasurement[] = [];
+  const problems: Problem[] = [];
+  const questions: OpenQuestion[] = [];
+  const outcomes: MeasurementOutcome[] = [];
+  const how: Guess[] = [];
   for (const [i, { series: one, name }] of named.entries()) {
     if (i % seriesAtOnce === 0) onProgress(i / named.length);
     if (options.only !== undefined && !options.only.includes(name)) continue;
@@ -190,8 +188,8 @@ function readAll(
       overruled("quantity", options.quantity, said.quantity),
     ].flatMap((note): Problem[] => (note === null ? [] : [{ ...note, file, measurement: name }]));
     told.push(...read.problems);
-    found.problems.push(...told);
-    found.outcomes.push(
+    problems.push(...told);
+    outcomes.push(
       outcomeOf(name, {
         isRead: read.measurement !== null,
         said: told,
@@ -199,12 +197,11 @@ function readAll(
         weighs: named.length <= mostWeighed,
       }),
     );
-    found.questions.push(...read.questions);
-    if (read.measurement !== null) found.measurements.push({ ...read.measurement, ...withStated(stated) });
-    for (const guess of read.how)
-      if (!found.how.some((h) => h.option === guess.option)) found.how.push(guess);
+    questions.push(...read.questions);
+    if (read.measurement !== null) measurements.push({ ...read.measurement, ...withStated(stated) });
+    for (const guess of read.how) if (!how.some((h) => h.option === guess.option)) how.push(guess);
   }
-  return found;
+  return { measurements, problems, questions, outcomes, how };
 }
 
 function claimed({ value, against }: Weighed<ValuesOption>): ValuesOption[] {
@@ -310,7 +307,7 @@ function layoutGuess(block: Block, options: ReadingOptions): Guess {
 function taken(stated: MeasurementMetadata, file: string | null): Problem {
   return problem(
     "note",
-    `Taken from the lines around the table, as how it was measured: ${statedText(stated)}. Mend it before it is kept, if that is wrong.`,
+    `Taken from the lines around the table, as how it was measured: ${statedText(stated)}. Correct it before saving, if that is wrong.`,
     { file, found: statedText(stated) },
   );
 }
