@@ -22,7 +22,6 @@ const notYet: readonly string[] = [
   "distributions/tables/layout/chunks.ts sizesAbove",
   "distributions/tables/layout/longShape.ts blocksOf",
   "distributions/tables/layout/rowsShape.ts blockUnder",
-  "distributions/tables/reading/readTablesIn.ts readTablesIn",
   "model/answers/lot/checkAnswer.ts checkRow",
   "model/answers/lot/fitAnswer.ts sentenceOf",
   "model/answers/mill/inBandAnswer.ts inBandOf",
