@@ -6,6 +6,7 @@ import type {
   Known,
   SeriesContext,
   SeriesGuess,
+  SeriesOption,
   Told,
 } from "#distributions/tables/evidence/seriesContext.ts";
 import { amountDoubt, scaleDoubt, scaleGuess } from "#distributions/tables/evidence/seriesScale.ts";
@@ -48,8 +49,8 @@ export function readSeries(series: Series, context: SeriesContext): SeriesReadin
   };
   const { edge, quantity } = context;
   const known: SeriesGuess[] = [
-    ...(edge === null ? [] : [{ option: "edge" as const, ...edge }]),
-    ...(quantity === null ? [] : [{ option: "quantity" as const, ...quantity }]),
+    ...(edge === null ? [] : [guessOf("edge", edge)]),
+    ...(quantity === null ? [] : [guessOf("quantity", quantity)]),
   ];
   const placed = (problems: readonly Problem[]) =>
     problems.map((p) => ({ ...p, file: at.file, measurement: at.measurement }));
@@ -140,6 +141,10 @@ function medianUnder(option: string, value: string, series: Series, context: Ser
   return measurement === null ? null : sizeAt(curveOf(measurement.distribution), 0.5);
 }
 
+function guessOf(option: SeriesOption, known: Known<string>): SeriesGuess {
+  return { option, ...known };
+}
+
 /** Guesses with those that were found later in their place, the others behind them. */
 function refined(earlier: readonly SeriesGuess[], later: readonly SeriesGuess[]): SeriesGuess[] {
   const isOf = (a: SeriesGuess) => (b: SeriesGuess) => a.option === b.option;
@@ -217,7 +222,6 @@ function closed(context: SeriesContext, closing: Closing): { known: SeriesContex
     source: "table",
     evidence: `${um} µm stands without a value at the ${isTop ? "coarse" : "fine"} end`,
   };
-  const text = `${um} µm has no value: it closes the ${isTop ? "coarsest" : "finest"} class, so the sizes are ${edge.value} edges.`;
   const known = {
     ...context,
     edge: context.edge ?? edge,
@@ -228,7 +232,18 @@ function closed(context: SeriesContext, closing: Closing): { known: SeriesContex
     },
   };
   if (context.edge !== null) return { known, told: nothingTold };
-  return { known, told: { how: [{ option: "edge", ...edge }], remarks: [problem("note", text)] } };
+  return {
+    known,
+    told: {
+      how: [{ option: "edge", ...edge }],
+      remarks: [
+        problem(
+          "note",
+          `${um} µm has no value: it closes the ${isTop ? "coarsest" : "finest"} class, so the sizes are ${edge.value} edges.`,
+        ),
+      ],
+    },
+  };
 }
 
 /** Words and numbers disagree: what the values could be instead, with the median that gives. */
