@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import type { MeasurementMetadata } from "#distributions/measurementMetadata.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { type Block, isBlank } from "#distributions/tables/layout/block.ts";
@@ -15,7 +16,7 @@ import type { ReadingOptions } from "#distributions/tables/text/readingOptions.t
 import { askOnce, sayOnce } from "#distributions/tables/values/questions.ts";
 import { sheetsIn } from "#distributions/tables/workbook/sheets.ts";
 import type { Guess } from "./guess.ts";
-import { type BlockReading, type Progress, readBlock } from "./readBlock.ts";
+import { type BlockReading, type Progress, readBlock, type UsedNames } from "./readBlock.ts";
 import { type Reading, refusal } from "./reading.ts";
 
 /** What finding the tables is of the whole work; measured on 10,000 columns. */
@@ -41,8 +42,7 @@ export function readTablesIn(found: Cells, context: FileContext): Reading {
     const isSaid = instead.some((p) => p.severity !== "note");
     return { ...refusal(file, ...(isSaid ? instead : [noTable(found, file)])), how: apart };
   }
-  const names = new Map<string, number>();
-  const read = readBlocks(blocks, found, context, names);
+  const read = readBlocks(blocks, found, context);
   const measurements = read.flatMap((one) => one.measurements);
   const questions = read.flatMap((one) => one.questions);
   const total = read.reduce((sum, one) => sum + one.total, 0);
@@ -50,7 +50,7 @@ export function readTablesIn(found: Cells, context: FileContext): Reading {
     ...(blocks.length > 1 && total > 1 ? [severalTables(blocks, total, file)] : []),
     ...instead,
     ...read.flatMap((one) => one.problems),
-    ...notNamed(options, names, file),
+    ...notNamed(options, itemAt(read, -1).names, file),
   ];
   const isSilent =
     measurements.length + questions.length === 0 && !problems.some((p) => p.severity !== "note");
@@ -97,9 +97,9 @@ function readBlocks(
   blocks: readonly SheetBlock[],
   found: Cells,
   { file, options, onProgress = () => {} }: FileContext,
-  names: Map<string, number>,
 ): BlockReading[] {
   let stated: MeasurementMetadata = {};
+  let names: UsedNames = new Map();
   return blocks.map(({ block, sheet }, i) => {
     const one = readBlock(block, {
       file,
@@ -110,6 +110,7 @@ function readBlocks(
       onProgress: (share) => onProgress(tablesShare + (1 - tablesShare) * ((i + share) / blocks.length)),
     });
     stated = one.stated;
+    names = one.names;
     const placed = (problems: readonly Problem[]) => problems.map((p) => inSheet(p, sheet));
     return {
       ...one,
