@@ -80,7 +80,7 @@ export function readTable(
   onProgress(cellsShare);
   const reading = found.isMarkOpen
     ? readWithUnknownMark(found, file, options, how)
-    : readTablesIn(found, file, options, how, onProgress);
+    : readTablesIn(found, { file, options, how, onProgress });
   return options.strict === true ? strictly(reading) : reading;
 }
 
@@ -99,8 +99,6 @@ export function readRows(
       isMarkOpen: false,
       tooLarge: null,
     },
-    file,
-    options,
-    [],
+    { file, options },
   );
 }

@@ -1,4 +1,5 @@
 import { solve } from "yalps";
+import { dot } from "#model/numbers/kernels/vectors.ts";
 import type { HalfSpace, LimitOfMix } from "./blendLimits.ts";
 
 /** Shares of powders with the room that all limits have at once. */
@@ -122,10 +123,5 @@ function solved(
 
 /** By how much the worst limit is missed. */
 function missesOf(shares: readonly number[], limits: readonly HalfSpace[]): number {
-  return Math.max(
-    0,
-    ...limits.map(
-      ({ perShare, atLeast }) => atLeast - perShare.reduce((sum, v, k) => sum + v * (shares[k] ?? 0), 0),
-    ),
-  );
+  return Math.max(0, ...limits.map(({ perShare, atLeast }) => atLeast - dot(perShare, shares)));
 }

@@ -1,5 +1,5 @@
 import { type Curve, meanCurve } from "#distributions/curve.ts";
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, threeOf } from "#distributions/lists.ts";
 import { heightAt, smoothed } from "./lumps.ts";
 
 /** Two peaks of the density per ln x with a valley between. */
@@ -31,8 +31,8 @@ export function dipOf(runs: readonly Curve[]): Dip | null {
   const dips = valleysOf(heights).flatMap(({ left, valley, right }): Dip[] => {
     const places = [left, valley, right].map((i) => itemAt(sizesUm, i));
     const depths = runs.map((run) => {
-      const [a, v, b] = [0, 1, 2].map((i) => heightAt(run, itemAt(places, i)));
-      return (v ?? 0) / Math.min(a ?? 0, b ?? 0);
+      const [a, v, b] = threeOf(places.map((place) => heightAt(run, place)));
+      return v / Math.min(a, b);
     });
     const depth = depths.reduce((a, b) => a + b, 0) / depths.length;
     const spread = Math.sqrt(

@@ -38,8 +38,8 @@ export function riskOfRule(
   { mean, ofLots }: Pick<Process, "mean" | "ofLots">,
   error: Matrix,
   limits: readonly Limits[],
-  draws = drawsOf(2 * limits.length, null),
 ): RiskOfRule {
+  const draws = drawsOf(2 * limits.length, null);
   const { low, high } = endsOf(limits);
   const guard = error.map((row, i) => (rule === "simple" ? 0 : coverageFactor * Math.sqrt(itemAt(row, i))));
   const shares = sharesOfRule(

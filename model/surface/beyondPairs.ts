@@ -1,4 +1,6 @@
 import { mean, sampleStandardDeviation } from "simple-statistics";
+import { zip } from "#distributions/lists.ts";
+import { dot } from "#model/numbers/kernels/vectors.ts";
 import { tCdf, tQuantile } from "#model/numbers/studentT.ts";
 import type { BetPair } from "./bet.ts";
 import type { Expectation } from "./betForm.ts";
@@ -76,16 +78,13 @@ function offsetLaw(pairs: readonly BetPair[], area: number): Law | null {
   const ones = pairs.map((pair) => 1 / pair.geometricM2PerG);
   const weights = ratios.map((ratio) => ratio ** -2);
   const total = weights.reduce((a, b) => a + b, 0);
-  const over = (values: readonly number[]) =>
-    values.reduce((sum, v, i) => sum + v * (weights[i] ?? Number.NaN), 0) / total;
+  const over = (values: readonly number[]) => dot(values, weights) / total;
   const [x, y] = [over(ones), over(ratios)];
   const spread = over(ones.map((v) => (v - x) ** 2)) * total;
   if (!(spread > 1e-12 * total * x * x)) return null;
-  const slope = (over(ones.map((v, i) => (v - x) * ((ratios[i] ?? Number.NaN) - y))) * total) / spread;
-  const squares = ratios.reduce(
-    (sum, r, i) => sum + (weights[i] ?? Number.NaN) * (r - y - slope * ((ones[i] ?? Number.NaN) - x)) ** 2,
-    0,
-  );
+  const points = zip(ones, ratios);
+  const slope = (over(points.map(([one, ratio]) => (one - x) * (ratio - y))) * total) / spread;
+  const squares = over(points.map(([one, ratio]) => (ratio - y - slope * (one - x)) ** 2)) * total;
   const degrees = pairs.length - 2;
   const ratio = Math.max(y + slope * (1 / area - x), leastRatio);
   const relative = Math.sqrt(
@@ -107,7 +106,7 @@ function powerLaw(pairs: readonly BetPair[], area: number): Law {
   const [x, y] = [mean(logs), mean(ratios)];
   const spread = logs.reduce((sum, v) => sum + (v - x) ** 2, 0);
   const variance = sampleStandardDeviation(ratios) ** 2;
-  const along = logs.reduce((sum, v, i) => sum + (v - x) * ((ratios[i] ?? Number.NaN) - y), 0);
+  const along = zip(logs, ratios).reduce((sum, [log, ratio]) => sum + (log - x) * (ratio - y), 0);
   // Of the slope less one: known to be 0 ± 0.2, and seen as along/spread ± √(variance/spread).
   const precision = powerSd ** -2 + (variance > 0 ? spread / variance : 0);
   const slope = variance > 0 ? along / variance / precision : 0;

@@ -61,10 +61,10 @@ export function readJsonCopy(
         { file, found: one.why, expected: "a measurement as it was saved" },
       );
       problems.push(damaged);
-      outcomes.push(outcomeOf(`measurement ${i + 1}`, false, [damaged], []));
+      outcomes.push(outcomeOf(`measurement ${i + 1}`, { isRead: false, said: [damaged] }));
     } else {
       measurements.push(one);
-      outcomes.push(outcomeOf(one.name, true, [], []));
+      outcomes.push(outcomeOf(one.name, { isRead: true }));
     }
   }
   return { measurements, problems, outcomes };

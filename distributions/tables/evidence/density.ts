@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import type { ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
 
 export const densityKinds = ["density", "density-ln", "density-decade"] as const;
@@ -12,37 +13,43 @@ export function isDensity(kind: ValuesOption): kind is DensityKind {
   return kind === "density" || kind === "density-ln" || kind === "density-decade";
 }
 
+/** A density, one value a class, with the edges of the classes. */
+export interface DensityOfClasses {
+  readonly values: readonly number[];
+  readonly lowerUm: readonly number[];
+  readonly upperUm: readonly number[];
+  /** µm in one unit of the sizes, for a density per unit of size. */
+  readonly umPerUnit: number;
+}
+
 /**
  * The share of each class from the slope of the undersize curve: per unit of size, per ln size or per decade.
  * Source: ISO 9276-1 (q3 and its form on a log axis).
  */
 export function densityShares(
-  values: readonly number[],
-  lowerUm: readonly number[],
-  upperUm: readonly number[],
+  { values, lowerUm, upperUm, umPerUnit }: DensityOfClasses,
   kind: DensityKind,
-  umPerUnit: number,
 ): number[] {
   return values.map((value, i) => {
-    const lower = lowerUm[i] ?? Number.NaN;
-    const upper = upperUm[i] ?? Number.NaN;
+    const lower = itemAt(lowerUm, i);
+    const upper = itemAt(upperUm, i);
     if (kind === "density") return (value * (upper - lower)) / umPerUnit;
     return kind === "density-ln" ? value * Math.log(upper / lower) : value * Math.log10(upper / lower);
   });
 }
 
-/** Under which kinds the values integrate to a whole, and whether that whole is 1 or 100 %. */
+/**
+ * Under which kinds the values integrate to a whole, and whether that whole is 1 or 100 %.
+ * @param isSaid  whether a word says that the values are a density, which allows for more rounding
+ */
 export function densityFits(
-  values: readonly number[],
-  lowerUm: readonly number[],
-  upperUm: readonly number[],
+  density: DensityOfClasses,
   kinds: readonly DensityKind[],
-  umPerUnit: number,
   isSaid: boolean,
 ): { kind: DensityKind; scale: ScaleOption }[] {
   const tolerance = isSaid ? densityTolerance : unsaidTolerance;
   return kinds.flatMap((kind): { kind: DensityKind; scale: ScaleOption }[] => {
-    const sum = densityShares(values, lowerUm, upperUm, kind, umPerUnit).reduce((a, b) => a + b, 0);
+    const sum = densityShares(density, kind).reduce((a, b) => a + b, 0);
     if (Math.abs(sum - 1) <= tolerance) return [{ kind, scale: "fraction" }];
     return Math.abs(sum / 100 - 1) <= tolerance ? [{ kind, scale: "percent" }] : [];
   });

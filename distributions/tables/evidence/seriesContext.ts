@@ -83,3 +83,9 @@ export type SeriesOption = "edge" | "values" | "scale" | "quantity";
 export interface SeriesGuess extends Known<string> {
   readonly option: SeriesOption;
 }
+
+/** What a step of the reading tells: its guesses, and remarks on them. */
+export interface Told {
+  readonly how: readonly SeriesGuess[];
+  readonly remarks: readonly Problem[];
+}

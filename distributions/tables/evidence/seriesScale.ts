@@ -2,7 +2,7 @@ import { type Problem, problem } from "#distributions/problem.ts";
 import type { Cell } from "#distributions/tables/layout/block.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
-import type { SeriesContext, SeriesGuess } from "./seriesContext.ts";
+import type { SeriesContext, Told } from "./seriesContext.ts";
 import { sameColumn, sameRow } from "./shares.ts";
 
 /** Sums nearer than this to a whole are asked about as shares that miss it. */
@@ -60,27 +60,24 @@ export function amountDoubt(values: readonly number[], cells: readonly Cell[]): 
   };
 }
 
-/** Says on what evidence the values are per cent, fractions, ppm or amounts. */
+/** On what evidence the values are per cent, fractions, ppm or amounts. */
 export function scaleGuess(
   values: readonly number[],
   scale: ScaleOption,
   kind: ValuesOption,
   context: SeriesContext,
-  how: SeriesGuess[],
-  remarks: Problem[],
-): void {
-  if (context.scale !== null) {
-    how.push({ option: "scale", ...context.scale });
-    return;
-  }
+): Told {
+  if (context.scale !== null) return { how: [{ option: "scale", ...context.scale }], remarks: [] };
   const reach = kind === "class" ? values.reduce((a, b) => a + b, 0) : Math.max(...values);
   const about = [1, 100].find((whole) => Math.abs(reach / whole - 1) <= 0.01);
   const evidence = `the values ${kind === "class" ? "add to" : "reach"} ${about === undefined ? figuresText(reach) : `about ${about}`}`;
-  how.push({ option: "scale", value: scale, source: "assumed", evidence });
-  remarks.push(
-    problem(
-      "note",
-      `Nothing says per cent or fraction: read as ${scale === "percent" ? "per cent" : "fractions"}, since ${evidence}.`,
-    ),
-  );
+  return {
+    how: [{ option: "scale", value: scale, source: "assumed", evidence }],
+    remarks: [
+      problem(
+        "note",
+        `Nothing says per cent or fraction: read as ${scale === "percent" ? "per cent" : "fractions"}, since ${evidence}.`,
+      ),
+    ],
+  };
 }

@@ -1,8 +1,10 @@
+import { itemAt, neighbours } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { Cell } from "#distributions/tables/layout/block.ts";
 import { sumHigh, sumLow } from "#distributions/tables/layout/wholes.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { ScaleOption, SumOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
+import type { SeriesGuess } from "./seriesContext.ts";
 
 /** The shares of one measurement: one a class, and what lies outside them. */
 export interface Shares {
@@ -10,6 +12,8 @@ export interface Shares {
   readonly belowShare: number;
   readonly aboveShare: number;
   readonly remarks: readonly Problem[];
+  /** What fitting the values to the classes told of their kind and scale; absent where that was known before. */
+  readonly how?: readonly SeriesGuess[];
 }
 
 /** Shares that miss the whole by more than this are not the whole. */
@@ -30,7 +34,7 @@ export function scaleOf(values: readonly number[], kind: ValuesOption): ScaleOpt
 /** Counts or masses as shares: each divided by their total. */
 export function sharesOfAmounts(values: readonly number[], cells: readonly Cell[]): Shares | Problem {
   const negative = values.findIndex((v) => v < 0);
-  if (negative >= 0) return negativeProblem(values, cells, negative);
+  if (negative >= 0) return negativeProblem(itemAt(cells, negative));
   const sum = values.reduce((a, b) => a + b, 0);
   if (!(sum > 0 && Number.isFinite(sum))) {
     return problem(
@@ -63,7 +67,7 @@ export function sharesOfClasses(
   asked: SumOption | undefined,
 ): Shares | Problem {
   const negative = values.findIndex((v) => v < 0);
-  if (negative >= 0) return negativeProblem(values, cells, negative);
+  if (negative >= 0) return negativeProblem(itemAt(cells, negative));
   const sum = values.reduce((a, b) => a + b, 0);
   const isNear = Math.abs(sum - 1) <= mostLack + ulp;
   if (!(sum >= sumLow - ulp && sum <= sumHigh + ulp) && !(isNear && asked === "divide")) {
@@ -123,8 +127,9 @@ export function sharesOfUndersize(values: readonly number[], cells: readonly Cel
   const levelled: number[] = [];
   let reached = 0;
   for (const [i, value] of values.entries()) {
-    const at = { row: cells[i]?.row ?? null, column: cells[i]?.column ?? null };
-    if (value < 0) return negativeProblem(values, cells, i);
+    const cell = itemAt(cells, i);
+    const at = { row: cell.row, column: cell.column };
+    if (value < 0) return negativeProblem(cell);
     if (value > 1 + quietDrop + ulp) {
       return problem(
         "refused",
@@ -165,7 +170,7 @@ export function sharesOfUndersize(values: readonly number[], cells: readonly Cel
     reached = Math.min(1, Math.max(reached, value));
     levelled.push(reached);
   }
-  const belowShare = levelled[0] ?? 0;
+  const belowShare = itemAt(levelled, 0);
   if (belowShare === levelled.at(-1)) {
     return problem(
       "refused",
@@ -179,22 +184,21 @@ export function sharesOfUndersize(values: readonly number[], cells: readonly Cel
     );
   }
   return {
-    shares: levelled.slice(1).map((q, i) => q - (levelled[i] ?? 0)),
+    shares: neighbours(levelled).map(([before, q]) => q - before),
     belowShare,
-    aboveShare: 1 - (levelled.at(-1) ?? 1),
+    aboveShare: 1 - itemAt(levelled, -1),
     remarks,
   };
 }
 
-function negativeProblem(values: readonly number[], cells: readonly Cell[], i: number): Problem {
-  const cell = cells[i];
+function negativeProblem(cell: Cell): Problem {
   return problem(
     "refused",
-    `Row ${cell?.row ?? "?"}, column ${cell?.column ?? "?"}: a share cannot be negative. Look for a baseline that was taken off, and bring in the values before that.`,
+    `Row ${cell.row}, column ${cell.column}: a share cannot be negative. Look for a baseline that was taken off, and bring in the values before that.`,
     {
-      row: cell?.row ?? null,
-      column: cell?.column ?? null,
-      found: cell?.text ?? figuresText(values[i] ?? 0),
+      row: cell.row,
+      column: cell.column,
+      found: cell.text,
       expected: "zero or more",
     },
   );

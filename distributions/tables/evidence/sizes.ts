@@ -1,3 +1,4 @@
+import { itemAt, zip } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { Cell } from "#distributions/tables/layout/block.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
@@ -69,16 +70,16 @@ export function sizeColumnOf(
     }
     read[side] = values;
   }
-  const [first = []] = read;
-  const isFalling = (first[0] ?? 0) > (first.at(-1) ?? 0);
+  const [first = [], second] = read;
+  const isFalling = first.length > 0 && itemAt(first, 0) > itemAt(first, -1);
   const order = first.map((_, i) => (isFalling ? first.length - 1 - i : i));
-  const swapped = read.length === 2 && read[0]?.every((v, i) => v > (read[1]?.[i] ?? 0));
-  const listsUm = (swapped ? read.toReversed() : read).map((list) => order.map((i) => list[i] ?? 0));
+  const swapped = second !== undefined && zip(first, second).every(([lower, upper]) => lower > upper);
+  const listsUm = (swapped ? read.toReversed() : read).map((list) => order.map((i) => itemAt(list, i)));
   const same =
     signs.length > 1 && signs.every((s) => s !== null && s === signs[0]) ? (signs[0] ?? null) : null;
-  const at = (k: number) => signs[order[k] ?? 0];
+  const rising = order.map((i) => itemAt(signs, i));
   const single = lists.length === 1 && same === null;
-  const open = { below: single && at(0) === "below", above: single && at(order.length - 1) === "above" };
+  const open = { below: single && rising[0] === "below", above: single && rising.at(-1) === "above" };
   const disorder = outOfOrder(listsUm, order, lists, open);
   if (disorder !== null) return disorder;
   return { listsUm, order, open, signs: same, remarks: unitRemarks(foreign, unit, first, lists[0] ?? []) };
@@ -97,16 +98,17 @@ function outOfOrder(
       const isOpenTwin =
         value === before && ((k === 1 && open.below) || (k === list.length - 1 && open.above));
       if (isOpenTwin) continue;
-      const cell = lists[side]?.[order[k] ?? 0];
-      const twin = lists[side]?.[order[k - 1] ?? 0];
-      const rows = [twin, cell].flatMap((each) => each?.row ?? []).sort((a, b) => a - b);
+      const cells = itemAt(lists, side);
+      const cell = itemAt(cells, itemAt(order, k));
+      const twin = itemAt(cells, itemAt(order, k - 1));
+      const rows = [twin.row, cell.row].sort((a, b) => a - b);
       return problem(
         "refused",
-        `Sizes are out of order at row ${cell?.row ?? "?"}, column ${cell?.column ?? "?"}: ${figuresText(value)} µm ${value === before ? `stands twice (rows ${rows.join(" and ")})` : `comes after ${figuresText(before)} µm`}. Put the sizes in order, each once; if commas are decimal marks here, set another sign between the fields.`,
+        `Sizes are out of order at row ${cell.row}, column ${cell.column}: ${figuresText(value)} µm ${value === before ? `stands twice (rows ${rows.join(" and ")})` : `comes after ${figuresText(before)} µm`}. Put the sizes in order, each once; if commas are decimal marks here, set another sign between the fields.`,
         {
-          row: cell?.row ?? null,
-          column: cell?.column ?? null,
-          found: cell?.text ?? null,
+          row: cell.row,
+          column: cell.column,
+          found: cell.text,
           expected: "sizes that only rise or only fall",
         },
       );
@@ -160,7 +162,8 @@ function unitRemarks(
       ),
     );
   const k = valuesUm.findIndex((v) => v > 0);
-  const example = `${cells[k]?.text.replace(/\s*(phi|φ|mesh)$/i, "") ?? ""} ${unit} = ${figuresText(valuesUm[k] ?? 0)} µm`;
+  if (k < 0) return remarks;
+  const example = `${itemAt(cells, k).text.replace(/\s*(phi|φ|mesh)$/i, "")} ${unit} = ${figuresText(itemAt(valuesUm, k))} µm`;
   if (unit === "phi") remarks.push(problem("note", `Sizes fall while phi rises: read as phi; ${example}.`));
   if (unit === "mesh")
     remarks.push(

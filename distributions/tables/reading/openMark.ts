@@ -17,9 +17,7 @@ export function readWithUnknownMark(
     decimal,
     reading: readTablesIn(
       { ...found, decimalMark: decimal === "comma" ? "," : "." },
-      file,
-      { ...options, decimal },
-      [...how],
+      { file, options: { ...options, decimal }, how },
     ),
   }));
   const usable = readings.filter(({ reading }) => !reading.problems.some((p) => p.severity === "refused"));
@@ -32,7 +30,7 @@ export function readWithUnknownMark(
     };
   }
   const [point] = readings;
-  if (usable.length === 0 || point === undefined) return readTablesIn(found, file, options, [...how]);
+  if (usable.length === 0 || point === undefined) return readTablesIn(found, { file, options, how });
   const choices = readings.map(({ decimal, reading }) => {
     const [one] = reading.measurements;
     const asked = reading.problems.find((p) => p.severity === "question")?.choices?.[0]?.d50Um ?? null;

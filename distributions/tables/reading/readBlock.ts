@@ -46,14 +46,18 @@ export interface BlockReading {
   readonly total: number;
   /** How they were measured, as far as this table or one before it states it. */
   readonly stated: MeasurementMetadata;
+  /** How often each name was used so far, this table included. */
+  readonly names: UsedNames;
 }
+
+export type UsedNames = ReadonlyMap<string, number>;
 
 interface BlockContext {
   readonly file: string | null;
   readonly mark: DecimalMark;
   readonly options: ReadingOptions;
-  /** How often each name was used so far. */
-  readonly names: Map<string, number>;
+  /** How often each name was used before this table. */
+  readonly names: UsedNames;
   /** What the table before this one stated of how it was measured. */
   readonly stated: MeasurementMetadata;
   /** Called now and then with the part of the series that are read. */
@@ -69,7 +73,7 @@ const mostWeighed = 50;
 
 /** The measurements of one table. One that states nothing of how it was measured goes by the table before. */
 export function readBlock(block: Block, context: BlockContext): BlockReading {
-  const { file, mark, options, names } = context;
+  const { file, mark, options } = context;
   // A table that Fineband wrote says all of it in one line.
   const own = block.notes.map(statementIn).find((s) => s !== null) ?? null;
   const stated = statedIn(block.notes, own === null ? mark : ".") ?? context.stated;
@@ -80,11 +84,12 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
     questions,
     how,
     outcomes: block.series.map((one) =>
-      outcomeOf(one.heading || (file ?? "pasted table"), false, refused, questions),
+      outcomeOf(one.heading || (file ?? "pasted table"), { isRead: false, said: refused, questions }),
     ),
     table: tableReading(block, block.series, new Map(), how),
     total: block.series.length,
     stated,
+    names: context.names,
   });
   const remarks: Problem[] = block.remarks.map((p) => ({ ...p, file }));
   if (remarks.some((p) => p.severity === "refused"))
@@ -96,9 +101,11 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   if (unit.source === "assumed") remarks.push({ ...noUnit, file });
   const sizes = sizeColumnOf(block.sizes, mark, unit.value);
   const derived = withoutDerived(block, mark, file);
-  const named = derived.series.map((one) => ({ series: one, name: nameOf(one.heading, file, names) }));
-  if ("severity" in sizes)
-    return stop([{ ...sizes, file, measurement: block.layout === "long" ? (named[0]?.name ?? null) : null }]);
+  const { named, names } = namesOf(derived.series, file, context.names);
+  if ("severity" in sizes) {
+    const measurement = block.layout === "long" ? (named[0]?.name ?? null) : null;
+    return { ...stop([{ ...sizes, file, measurement }]), names };
+  }
   remarks.push(...derived.remarks, ...sizes.remarks.map((p) => ({ ...p, file })));
   const series = readAll(
     named,
@@ -110,7 +117,7 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
     problems.push(taken(stated, file));
   const decided = [...how, ...series.how];
   const table = tableReading(block, derived.series, derived.left, decided);
-  return { ...series, problems, how: decided, table, total: named.length, stated };
+  return { ...series, problems, how: decided, table, total: named.length, stated, names };
 }
 
 /** What each list of a block was taken for, in the order of the table. */
@@ -149,19 +156,17 @@ interface Prepared {
 
 /** Each series of a table whose sizes are known. */
 function readAll(
-  named: readonly { readonly series: Series; readonly name: string }[],
+  named: readonly NamedSeries[],
   prepared: Prepared,
   { file, mark, options, onProgress }: BlockContext,
 ): Pick<BlockReading, "measurements" | "problems" | "questions" | "outcomes" | "how"> {
   const { block, own, sizes, unit, shownEdge, stated } = prepared;
   const edge = edgeKnown(block, { options, isPhi: unit === "phi", lists: sizes.listsUm.length, shownEdge });
-  const found = {
-    measurements: [] as NamedMeasurement[],
-    problems: [] as Problem[],
-    questions: [] as OpenQuestion[],
-    outcomes: [] as MeasurementOutcome[],
-    how: [] as Guess[],
-  };
+  const measurements: NamedMeasurement[] = [];
+  const problems: Problem[] = [];
+  const questions: OpenQuestion[] = [];
+  const outcomes: MeasurementOutcome[] = [];
+  const how: Guess[] = [];
   for (const [i, { series: one, name }] of named.entries()) {
     if (i % seriesAtOnce === 0) onProgress(i / named.length);
     if (options.only !== undefined && !options.only.includes(name)) continue;
@@ -190,16 +195,20 @@ function readAll(
       overruled("quantity", options.quantity, said.quantity),
     ].flatMap((note): Problem[] => (note === null ? [] : [{ ...note, file, measurement: name }]));
     told.push(...read.problems);
-    found.problems.push(...told);
-    found.outcomes.push(
-      outcomeOf(name, read.measurement !== null, told, read.questions, named.length <= mostWeighed),
+    problems.push(...told);
+    outcomes.push(
+      outcomeOf(name, {
+        isRead: read.measurement !== null,
+        said: told,
+        questions: read.questions,
+        weighs: named.length <= mostWeighed,
+      }),
     );
-    found.questions.push(...read.questions);
-    if (read.measurement !== null) found.measurements.push({ ...read.measurement, ...withStated(stated) });
-    for (const guess of read.how)
-      if (!found.how.some((h) => h.option === guess.option)) found.how.push(guess);
+    questions.push(...read.questions);
+    if (read.measurement !== null) measurements.push({ ...read.measurement, ...withStated(stated) });
+    for (const guess of read.how) if (!how.some((h) => h.option === guess.option)) how.push(guess);
   }
-  return found;
+  return { measurements, problems, questions, outcomes, how };
 }
 
 function claimed({ value, against }: Weighed<ValuesOption>): ValuesOption[] {
@@ -305,7 +314,7 @@ function layoutGuess(block: Block, options: ReadingOptions): Guess {
 function taken(stated: MeasurementMetadata, file: string | null): Problem {
   return problem(
     "note",
-    `Taken from the lines around the table, as how it was measured: ${statedText(stated)}. Mend it before it is kept, if that is wrong.`,
+    `Taken from the lines around the table, as how it was measured: ${statedText(stated)}. Correct it before saving, if that is wrong.`,
     { file, found: statedText(stated) },
   );
 }
@@ -316,13 +325,26 @@ const layoutWords = {
   long: "each row holds a sample, a size and a value",
 } as const;
 
+interface NamedSeries {
+  readonly series: Series;
+  readonly name: string;
+}
+
 /** Each series goes by its heading, else by the file's stem; a repeat gets a number. */
-function nameOf(heading: string, file: string | null, names: Map<string, number>): string {
+function namesOf(
+  all: readonly Series[],
+  file: string | null,
+  before: UsedNames,
+): { named: readonly NamedSeries[]; names: UsedNames } {
   const stem = file === null ? "pasted table" : file.replace(/^.*[\\/]/, "").replace(/\.[^.]+$/, "");
-  const name = heading === "" ? stem : heading;
-  const count = (names.get(name) ?? 0) + 1;
-  names.set(name, count);
-  return count === 1 ? name : `${name} (${count})`;
+  const names = new Map(before);
+  const named = all.map((series) => {
+    const name = series.heading === "" ? stem : series.heading;
+    const count = (names.get(name) ?? 0) + 1;
+    names.set(name, count);
+    return { series, name: count === 1 ? name : `${name} (${count})` };
+  });
+  return { named, names };
 }
 
 /** Shares that count different things stand side by side, each by its own name. */

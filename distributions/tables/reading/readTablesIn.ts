@@ -1,7 +1,7 @@
+import { itemAt } from "#distributions/lists.ts";
 import type { MeasurementMetadata } from "#distributions/measurementMetadata.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
-import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import { isBlank } from "#distributions/tables/layout/block.ts";
+import { type Block, isBlank } from "#distributions/tables/layout/block.ts";
 import { findTables } from "#distributions/tables/layout/findTables.ts";
 import {
   noTable,
@@ -13,35 +13,70 @@ import {
 } from "#distributions/tables/saying/refusals.ts";
 import type { Cells } from "#distributions/tables/text/delimited.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
-import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.ts";
-import { askOnce, type OpenQuestion, sayOnce } from "#distributions/tables/values/questions.ts";
+import { askOnce, sayOnce } from "#distributions/tables/values/questions.ts";
 import { sheetsIn } from "#distributions/tables/workbook/sheets.ts";
 import type { Guess } from "./guess.ts";
-import { type Progress, readBlock } from "./readBlock.ts";
+import { type BlockReading, type Progress, readBlock, type UsedNames } from "./readBlock.ts";
 import { type Reading, refusal } from "./reading.ts";
-import type { TableReading } from "./tableReading.ts";
 
 /** What finding the tables is of the whole work; measured on 10,000 columns. */
 const tablesShare = 0.5;
 
-/** Every table in the cells of a file, sheet by sheet; `how` holds what was decided to take them apart, and is added to. */
-export function readTablesIn(
+interface FileContext {
+  readonly file: string | null;
+  readonly options: ReadingOptions;
+  /** What was decided to take the cells apart. */
+  readonly how?: readonly Guess[];
+  readonly onProgress?: Progress;
+}
+
+/** Every table in the cells of a file, sheet by sheet. */
+export function readTablesIn(found: Cells, context: FileContext): Reading {
+  const { file, options } = context;
+  const apart = [...(context.how ?? []), markGuess(found, options)];
+  if (found.tooLarge !== null) return { ...refusal(file, tooLarge(found.tooLarge, file)), how: apart };
+  const torn = tornByCommas(found, file);
+  if (torn !== null) return { ...refusal(file, torn), how: apart };
+  const { blocks, instead } = blocksIn(found, file, options);
+  if (blocks.length === 0) {
+    const isSaid = instead.some((p) => p.severity !== "note");
+    return { ...refusal(file, ...(isSaid ? instead : [noTable(found, file)])), how: apart };
+  }
+  const read = readBlocks(blocks, found, context);
+  const measurements = read.flatMap((one) => one.measurements);
+  const questions = read.flatMap((one) => one.questions);
+  const total = read.reduce((sum, one) => sum + one.total, 0);
+  const problems: Problem[] = [
+    ...(blocks.length > 1 && total > 1 ? [severalTables(blocks, total, file)] : []),
+    ...instead,
+    ...read.flatMap((one) => one.problems),
+    ...notNamed(options, itemAt(read, -1).names, file),
+  ];
+  const isSilent =
+    measurements.length + questions.length === 0 && !problems.some((p) => p.severity !== "note");
+  const silent = isSilent ? [noValues(blocks[0]?.block.sizes[0]?.[0]?.row ?? null, file)] : [];
+  return {
+    file,
+    measurements,
+    problems: [...sayOnce([...problems, ...silent], total), ...askOnce(questions, total)],
+    how: [...apart, ...firstOfEach(read.flatMap((one) => one.how))],
+    outcomes: read.flatMap((one) => one.outcomes),
+    tables: read.map((one) => one.table),
+    notes: blocks.flatMap(({ block }) => block.notes),
+  };
+}
+
+interface SheetBlock {
+  readonly block: Block;
+  readonly sheet: string | null;
+}
+
+/** The tables of every sheet, and what is said where there is none. */
+function blocksIn(
   found: Cells,
   file: string | null,
   options: ReadingOptions,
-  how: Guess[],
-  onProgress: Progress = () => {},
-): Reading {
-  how.push({
-    option: "decimal",
-    value: found.decimalMark === "," ? "comma" : "point",
-    source: options.decimal === undefined ? "table" : "option",
-    evidence:
-      options.decimal === undefined ? "it leaves the most numbers and the fewest words" : "your answer",
-  });
-  if (found.tooLarge !== null) return { ...refusal(file, tooLarge(found.tooLarge, file)), how };
-  const torn = tornByCommas(found, file);
-  if (torn !== null) return { ...refusal(file, torn), how };
+): { blocks: readonly SheetBlock[]; instead: readonly Problem[] } {
   const perSheet = sheetsIn(found.cells).map(({ sheet, cells }) => ({
     sheet,
     isEmpty: cells.every(isBlank),
@@ -54,26 +89,18 @@ export function readTablesIn(
       ? [noTableIn(one.sheet)]
       : []),
   ]);
-  if (blocks.length === 0)
-    return {
-      ...refusal(
-        file,
-        ...(instead.some((p) => p.severity !== "note")
-          ? instead.map((p) => ({ ...p, file }))
-          : [noTable(found, file)]),
-      ),
-      how,
-    };
-  const problems: Problem[] = instead.map((p) => ({ ...p, file }));
-  const measurements: NamedMeasurement[] = [];
-  const questions: OpenQuestion[] = [];
-  const names = new Map<string, number>();
-  const seen = new Set<string>();
-  let total = 0;
+  return { blocks, instead: instead.map((p) => ({ ...p, file })) };
+}
+
+/** Each table in turn, its places counted in its sheet. One that states nothing of how it was measured goes by the one before. */
+function readBlocks(
+  blocks: readonly SheetBlock[],
+  found: Cells,
+  { file, options, onProgress = () => {} }: FileContext,
+): BlockReading[] {
   let stated: MeasurementMetadata = {};
-  const outcomes: MeasurementOutcome[] = [];
-  const tables: TableReading[] = [];
-  for (const [i, { block, sheet }] of blocks.entries()) {
+  let names: UsedNames = new Map();
+  return blocks.map(({ block, sheet }, i) => {
     const one = readBlock(block, {
       file,
       mark: found.decimalMark,
@@ -82,41 +109,38 @@ export function readTablesIn(
       stated,
       onProgress: (share) => onProgress(tablesShare + (1 - tablesShare) * ((i + share) / blocks.length)),
     });
-    tables.push(inSheet(one.table, sheet));
-    total += one.total;
     stated = one.stated;
-    measurements.push(...one.measurements);
-    problems.push(...one.problems.map((p) => inSheet(p, sheet)));
-    questions.push(...one.questions.map((q) => ({ ...q, at: inSheet(q.at, sheet) })));
-    for (const outcome of one.outcomes)
-      outcomes.push({ ...outcome, problems: outcome.problems.map((p) => inSheet(p, sheet)) });
-    for (const guess of one.how) {
-      if (seen.has(guess.option)) continue;
-      seen.add(guess.option);
-      how.push(guess);
-    }
-  }
-  if (blocks.length > 1 && total > 1)
-    problems.unshift(
-      problem(
-        "note",
-        `${blocks.length} tables found${blocks[0]?.block.layout === "long" ? ", one a sample" : ""}: ${total} measurements.`,
-        { file },
-      ),
-    );
-  problems.push(...notNamed(options, names, file));
-  const isSilent =
-    measurements.length + questions.length === 0 && !problems.some((p) => p.severity !== "note");
-  if (isSilent) problems.push(noValues(blocks[0]?.block.sizes[0]?.[0]?.row ?? null, file));
+    names = one.names;
+    const placed = (problems: readonly Problem[]) => problems.map((p) => inSheet(p, sheet));
+    return {
+      ...one,
+      table: inSheet(one.table, sheet),
+      problems: placed(one.problems),
+      questions: one.questions.map((q) => ({ ...q, at: inSheet(q.at, sheet) })),
+      outcomes: one.outcomes.map((outcome) => ({ ...outcome, problems: placed(outcome.problems) })),
+    };
+  });
+}
+
+function markGuess({ decimalMark }: Cells, { decimal }: ReadingOptions): Guess {
   return {
-    file,
-    measurements,
-    problems: [...sayOnce(problems, total), ...askOnce(questions, total)],
-    how,
-    outcomes,
-    tables,
-    notes: blocks.flatMap(({ block }) => block.notes),
+    option: "decimal",
+    value: decimalMark === "," ? "comma" : "point",
+    source: decimal === undefined ? "table" : "option",
+    evidence: decimal === undefined ? "it leaves the most numbers and the fewest words" : "your answer",
   };
+}
+
+/** What was decided first of each thing. */
+function firstOfEach(how: readonly Guess[]): Guess[] {
+  const first = new Map<string, Guess>();
+  for (const guess of how) if (!first.has(guess.option)) first.set(guess.option, guess);
+  return [...first.values()];
+}
+
+function severalTables(blocks: readonly SheetBlock[], total: number, file: string | null): Problem {
+  const each = blocks[0]?.block.layout === "long" ? ", one a sample" : "";
+  return problem("note", `${blocks.length} tables found${each}: ${total} measurements.`, { file });
 }
 
 /** Rows and columns are counted in the sheet, where the file has several. */

@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { Cell } from "#distributions/tables/layout/block.ts";
 import type { Cells } from "#distributions/tables/text/delimited.ts";
@@ -50,10 +51,10 @@ export function tornByCommas({ cells, delimiter, decimalMark }: Cells, file: str
       row.every((cell) => cell !== "" && !/^\d/.test(cell)) &&
       (cells[i + 1] ?? []).every(isWhole),
   );
-  const width = cells[r]?.length ?? 0;
+  if (r < 0) return null;
+  const width = itemAt(cells, r).length;
   const below = cells.slice(r + 1).filter((row) => row.some((cell) => cell !== ""));
-  if (r < 0 || below.length < 2 || !below.every((row) => row.length === 2 * width && row.every(isWhole)))
-    return null;
+  if (below.length < 2 || !below.every((row) => row.length === 2 * width && row.every(isWhole))) return null;
   return problem(
     "refused",
     `Each row has ${2 * width} cells under ${width} headings: the commas stand between the fields and inside the numbers. Save the table with semicolons or tabs between the fields, or put the numbers in quotes.`,

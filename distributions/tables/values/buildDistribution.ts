@@ -1,8 +1,9 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
+import { itemAt } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { type SizeDistribution, sizeDistribution } from "#distributions/sizeDistribution.ts";
-import type { SeriesContext } from "#distributions/tables/evidence/seriesContext.ts";
+import type { SeriesContext, SeriesGuess } from "#distributions/tables/evidence/seriesContext.ts";
 import type { Shares } from "#distributions/tables/evidence/shares.ts";
 import { oneClass } from "#distributions/tables/saying/refusals.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
@@ -14,6 +15,8 @@ import type { Edges, NoEdges } from "./edges.ts";
 export interface Built {
   readonly options: readonly { readonly edge: EdgeOption; readonly distribution: SizeDistribution }[];
   readonly remarks: readonly Problem[];
+  /** What fitting the values to the classes told of their kind and scale. */
+  readonly how: readonly SeriesGuess[];
   /** Why an edge one might expect is not among the options. */
   readonly missing: string | null;
 }
@@ -41,8 +44,7 @@ export function fromClasses(
   }
   const core = coreOf(context, closing);
   const { edges, missing } = edgesToTry(core, context);
-  const options: { edge: EdgeOption; distribution: SizeDistribution }[] = [];
-  const remarks: Problem[] = [];
+  const built: Built[] = [];
   let refused: Problem | null = null;
   for (const edge of edges) {
     const found = classesOf(core, edge);
@@ -52,13 +54,12 @@ export function fromClasses(
     }
     const one = build(weigh, found, edge, context);
     if ("message" in one) refused ??= one;
-    else {
-      options.push(...one.options);
-      remarks.push(...one.remarks);
-    }
+    else built.push(one);
   }
-  if (options.length === 0) return refused ?? oneClass(context.sizeCells[0]);
-  return { options, remarks: options.length === 1 ? remarks : [], missing };
+  const [first, ...others] = built;
+  if (first === undefined) return refused ?? oneClass(context.sizeCells[0]);
+  const options = built.flatMap((one) => one.options);
+  return { options, remarks: others.length === 0 ? first.remarks : [], how: first.how, missing };
 }
 
 /** Mids that step unevenly: a question that offers what the sizes could be instead. */
@@ -110,48 +111,48 @@ function build(weigh: Weigh, edges: Edges, edge: EdgeOption, context: SeriesCont
   const { firstEdgeUm, inClass } = context.options;
   const isTopOpen = upperUm.at(-1) === Number.POSITIVE_INFINITY;
   if (isTopOpen || (context.isSieve && edge === "lower")) {
-    const top = classShares.at(-1) ?? 0;
+    const top = itemAt(classShares, -1);
     aboveShare += top;
     if (!isTopOpen && top > 0)
       remarks.push(
         problem(
           "note",
-          `${figuresText(100 * top)} % lies on the coarsest sieve, ${figuresText(lowerUm.at(-1) ?? 0)} µm: kept as the share above, whose sizes are not known.`,
+          `${figuresText(100 * top)} % lies on the coarsest sieve, ${figuresText(itemAt(lowerUm, -1))} µm: kept as the share above, whose sizes are not known.`,
         ),
       );
     lowerUm = lowerUm.slice(0, -1);
     upperUm = upperUm.slice(0, -1);
     classShares = classShares.slice(0, -1);
   } else remarks.push(...edges.supposed.map((text) => problem("note", `${text}.`)));
-  if (lowerUm[0] === 0) {
-    const [first = 0, ...rest] = classShares;
-    belowShare += first;
+  const startsAtZero = lowerUm[0] === 0;
+  if (startsAtZero) {
+    belowShare += itemAt(classShares, 0);
     lowerUm = lowerUm.slice(1);
     upperUm = upperUm.slice(1);
-    classShares = rest;
-    if (belowShare > 0) {
-      remarks.push(
-        problem(
-          "note",
-          `The finest class starts at zero: its ${figuresText(100 * belowShare)} % is kept as the share below ${figuresText(lowerUm[0] ?? 0)} µm, whose sizes are not known.`,
-          { effect: "percentiles inside it and, above 0.05 %, means are not known" },
-        ),
-      );
-    }
+    classShares = classShares.slice(1);
   }
-  if (firstEdgeUm !== undefined && belowShare > 0 && firstEdgeUm < (lowerUm[0] ?? 0)) {
+  if (classShares.length === 0) return oneClass(context.sizeCells[0]);
+  const finestUm = itemAt(lowerUm, 0);
+  if (startsAtZero && belowShare > 0)
     remarks.push(
       problem(
         "note",
-        `The share below is taken as a class from ${figuresText(firstEdgeUm)} to ${figuresText(lowerUm[0] ?? 0)} µm, as asked.`,
+        `The finest class starts at zero: its ${figuresText(100 * belowShare)} % is kept as the share below ${figuresText(finestUm)} µm, whose sizes are not known.`,
+        { effect: "percentiles inside it and, above 0.05 %, means are not known" },
       ),
     );
-    upperUm = [lowerUm[0] ?? 0, ...upperUm];
+  if (firstEdgeUm !== undefined && belowShare > 0 && firstEdgeUm < finestUm) {
+    remarks.push(
+      problem(
+        "note",
+        `The share below is taken as a class from ${figuresText(firstEdgeUm)} to ${figuresText(finestUm)} µm, as asked.`,
+      ),
+    );
+    upperUm = [finestUm, ...upperUm];
     lowerUm = [firstEdgeUm, ...lowerUm];
     classShares = [belowShare, ...classShares];
     belowShare = 0;
   }
-  if (classShares.length === 0) return oneClass(context.sizeCells[0]);
   try {
     const distribution = sizeDistribution({
       quantity: context.quantity?.value ?? "volume",
@@ -163,7 +164,7 @@ function build(weigh: Weigh, edges: Edges, edge: EdgeOption, context: SeriesCont
       belowShare,
       aboveShare,
     });
-    return { options: [{ edge, distribution }], remarks, missing: null };
+    return { options: [{ edge, distribution }], remarks, how: shares.how ?? [], missing: null };
   } catch (fault) {
     if (!(fault instanceof DomainError)) throw fault;
     const row = faultRow(fault, lowerUm, context);
@@ -183,6 +184,6 @@ const edgeWords: Readonly<Record<string, string>> = {
 };
 
 function faultRow(fault: DomainError, lowerUm: readonly number[], context: SeriesContext): number | null {
-  const i = lowerUm.indexOf(Number(fault.value));
-  return i < 0 ? null : (context.sizeCells[context.sizes.order[i] ?? 0]?.row ?? null);
+  const place = context.sizes.order[lowerUm.indexOf(Number(fault.value))];
+  return place === undefined ? null : (context.sizeCells[place]?.row ?? null);
 }

@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import type { SeriesContext } from "#distributions/tables/evidence/seriesContext.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
@@ -9,20 +10,24 @@ export interface Core {
   readonly sizesUm: readonly number[];
   readonly firstUm: number | undefined;
   readonly lastUm: number | undefined;
-  readonly below: boolean;
-  readonly above: boolean;
+  /** The size at which an open class at the fine end stops; null where there is none. */
+  readonly belowUm: number | null;
+  /** The size at which an open class at the coarse end starts. */
+  readonly aboveUm: number | null;
 }
 
 /** @param closing  end edges that the values themselves give */
 export function coreOf(context: SeriesContext, closing: { below?: number; above?: number }): Core {
   const [list = []] = context.sizes.listsUm;
   const { below, above } = context.sizes.open;
+  const belowUm = below ? itemAt(list, 0) : null;
+  const aboveUm = above ? itemAt(list, -1) : null;
   return {
     sizesUm: list.slice(below ? 1 : 0, above ? -1 : undefined),
-    firstUm: below ? list[0] : (context.options.firstEdgeUm ?? closing.below),
-    lastUm: above ? list.at(-1) : closing.above,
-    below,
-    above,
+    firstUm: belowUm ?? context.options.firstEdgeUm ?? closing.below,
+    lastUm: aboveUm ?? closing.above,
+    belowUm,
+    aboveUm,
   };
 }
 
@@ -51,22 +56,19 @@ export function edgesToTry(
 
 /** "<1" must end where the next class begins, ">100" begin where the class before ends. */
 function meetsOpenEnds(core: Core, edge: Exclude<EdgeOption, "both">): boolean {
-  if (!core.below && !core.above) return true;
-  const found = edgesFrom(core.sizesUm, edge, {});
+  const { sizesUm, belowUm, aboveUm } = core;
+  if (belowUm === null && aboveUm === null) return true;
+  if (sizesUm.length === 0) return false;
+  const found = edgesFrom(sizesUm, edge, {});
   if ("why" in found) return false;
-  const near = (a: number | undefined, b: number | undefined) =>
-    a !== undefined && b !== undefined && Math.abs(a / b - 1) <= 0.03;
-  const first = core.below
-    ? edge === "upper"
-      ? (core.firstUm ?? 0) < (found.upperUm[0] ?? 0)
-      : near(found.lowerUm[0], core.firstUm)
-    : true;
-  const last = core.above
-    ? edge === "lower"
-      ? (core.lastUm ?? 0) > (found.lowerUm.at(-1) ?? 0)
-      : near(found.upperUm.at(-1), core.lastUm)
-    : true;
-  return first && last;
+  const near = (a: number, b: number) => Math.abs(a / b - 1) <= 0.03;
+  const meetsBelow =
+    belowUm === null ||
+    (edge === "upper" ? belowUm < itemAt(found.upperUm, 0) : near(itemAt(found.lowerUm, 0), belowUm));
+  const meetsAbove =
+    aboveUm === null ||
+    (edge === "lower" ? aboveUm > itemAt(found.lowerUm, -1) : near(itemAt(found.upperUm, -1), aboveUm));
+  return meetsBelow && meetsAbove;
 }
 
 /** Classes with the open ones at the ends, which start at zero or have no upper edge. */
@@ -75,11 +77,9 @@ export function classesOf(core: Core, edge: Exclude<EdgeOption, "both">): Edges 
   const found = edgesFrom(core.sizesUm, edge, { firstUm: core.firstUm, lastUm: core.lastUm });
   if ("why" in found) return found;
   const { supposed } = found;
-  const lowerUm = [...(core.below ? [0] : []), ...found.lowerUm, ...(core.above ? [core.lastUm ?? 0] : [])];
-  const upperUm = [
-    ...(core.below ? [core.firstUm ?? 0] : []),
-    ...found.upperUm,
-    ...(core.above ? [Number.POSITIVE_INFINITY] : []),
-  ];
+  const below = core.belowUm === null ? [] : [{ lower: 0, upper: core.belowUm }];
+  const above = core.aboveUm === null ? [] : [{ lower: core.aboveUm, upper: Number.POSITIVE_INFINITY }];
+  const lowerUm = [...below.map((open) => open.lower), ...found.lowerUm, ...above.map((open) => open.lower)];
+  const upperUm = [...below.map((open) => open.upper), ...found.upperUm, ...above.map((open) => open.upper)];
   return { lowerUm, upperUm, supposed };
 }

@@ -1,6 +1,8 @@
+import { itemAt } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import {
   type DensityKind,
+  type DensityOfClasses,
   densityFits,
   densityKinds,
   densityShares,
@@ -28,33 +30,27 @@ export function weighDensity(
   cells: readonly Cell[],
   said: readonly [DensityKind] | null,
   context: SeriesContext,
-  how: SeriesGuess[],
-  remarks: Problem[],
 ): Weigh {
   const isExact = said !== null && (context.values?.source === "option" || said[0] !== "density");
   const kinds = isExact ? said : densityKinds;
-  let isTold = false;
+  const negative = values.findIndex((v) => v < 0);
   return (lowerUm, upperUm) => {
-    const negative = values.findIndex((v) => v < 0);
-    const fits =
-      negative >= 0 ? [] : densityFits(values, lowerUm, upperUm, kinds, context.umPerUnit, said !== null);
+    if (negative >= 0) return negativeDensity(itemAt(cells, negative));
+    const density = { values, lowerUm, upperUm, umPerUnit: context.umPerUnit };
+    const fits = densityFits(density, kinds, said !== null);
     const own = fits.find((f) => f.kind === said?.[0]) ?? (fits.length === 1 ? fits[0] : undefined);
-    if (own === undefined) return noWhole(values, cells, lowerUm, upperUm, kinds, context, negative);
-    const raw = densityShares(values, lowerUm, upperUm, own.kind, context.umPerUnit);
+    if (own === undefined) return noWhole(density, cells, kinds);
+    const raw = densityShares(density, own.kind);
     const sum = raw.reduce((a, b) => a + b, 0);
-    if (!isTold) {
-      isTold = true;
-      const whole = own.scale === "percent" ? "100 %" : "1";
-      const evidence = `with the class widths it integrates to ${figuresText(sum)}`;
-      how.push({ option: "scale", value: own.scale, source: "table", evidence });
-      if (own.kind !== said?.[0])
-        how[how.findIndex((guess) => guess.option === "values")] = {
-          option: "values",
-          value: own.kind,
-          source: "table",
-          evidence,
-        };
-      remarks.push(
+    const whole = own.scale === "percent" ? "100 %" : "1";
+    const evidence = `with the class widths it integrates to ${figuresText(sum)}`;
+    const scale: SeriesGuess = { option: "scale", value: own.scale, source: "table", evidence };
+    const kind: SeriesGuess = { option: "values", value: own.kind, source: "table", evidence };
+    return {
+      shares: raw.map((v) => v / sum),
+      belowShare: 0,
+      aboveShare: 0,
+      remarks: [
         problem(
           "note",
           `Read as a density ${kindWords[own.kind]}: ${evidence}, about ${whole}; shares were divided by that.`,
@@ -62,36 +58,28 @@ export function weighDensity(
             effect: `every share times ${figuresText((own.scale === "percent" ? 100 : 1) / sum)}`,
           },
         ),
-      );
-    }
-    return { shares: raw.map((v) => v / sum), belowShare: 0, aboveShare: 0, remarks: [] };
+      ],
+      how: own.kind === said?.[0] ? [scale] : [scale, kind],
+    };
   };
 }
 
-function noWhole(
-  values: readonly number[],
-  cells: readonly Cell[],
-  lowerUm: readonly number[],
-  upperUm: readonly number[],
-  kinds: readonly DensityKind[],
-  context: SeriesContext,
-  negative: number,
-): Problem {
-  if (negative >= 0) {
-    const cell = cells[negative];
-    return problem(
-      "refused",
-      `Row ${cell?.row ?? "?"}, column ${cell?.column ?? "?"}: a density cannot be negative. Correct the value.`,
-      {
-        row: cell?.row ?? null,
-        column: cell?.column ?? null,
-        found: cell?.text ?? null,
-        expected: "zero or more",
-      },
-    );
-  }
+function negativeDensity(cell: Cell): Problem {
+  return problem(
+    "refused",
+    `Row ${cell.row}, column ${cell.column}: a density cannot be negative. Correct the value.`,
+    {
+      row: cell.row,
+      column: cell.column,
+      found: cell.text,
+      expected: "zero or more",
+    },
+  );
+}
+
+function noWhole(density: DensityOfClasses, cells: readonly Cell[], kinds: readonly DensityKind[]): Problem {
   const sums = kinds.map((kind) => {
-    const sum = densityShares(values, lowerUm, upperUm, kind, context.umPerUnit).reduce((a, b) => a + b, 0);
+    const sum = densityShares(density, kind).reduce((a, b) => a + b, 0);
     return `${figuresText(sum)} ${kindWords[kind]}`;
   });
   return problem(

@@ -1,3 +1,4 @@
+import { itemAt, neighbours } from "#distributions/lists.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
 
@@ -22,15 +23,16 @@ export interface EndEdges {
 
 const ratioTolerance = 0.01;
 
-/** The ratio at which sizes step and how far the smallest and largest step stray from it. */
+/** The ratio at which sizes step, NaN for fewer than two, and how far the smallest and largest step stray from it. */
 export function stepOf(sizesUm: readonly number[]): {
   ratio: number;
   isConstant: boolean;
   low: number;
   high: number;
 } {
-  const ratio = ((sizesUm.at(-1) ?? Number.NaN) / (sizesUm[0] ?? Number.NaN)) ** (1 / (sizesUm.length - 1));
-  const steps = sizesUm.slice(1).map((x, i) => x / (sizesUm[i] ?? x));
+  const steps = neighbours(sizesUm).map(([lower, upper]) => upper / lower);
+  const ratio =
+    steps.length === 0 ? Number.NaN : (itemAt(sizesUm, -1) / itemAt(sizesUm, 0)) ** (1 / steps.length);
   const isConstant = steps.length > 0 && steps.every((step) => Math.abs(step / ratio - 1) <= ratioTolerance);
   return { ratio, isConstant, low: Math.min(...steps), high: Math.max(...steps) };
 }
@@ -39,19 +41,15 @@ export function stepOf(sizesUm: readonly number[]): {
  * Class edges from one size a class. The missing end edge continues the nearest step: x1²/x2 below, xN²/x(N−1) above;
  * mids give edges back only where they step by a constant ratio.
  *
- * @param sizesUm  rising
+ * @param sizesUm  rising, at least one
  */
 export function edgesFrom(
   sizesUm: readonly number[],
   edge: Exclude<EdgeOption, "both">,
   ends: EndEdges,
 ): Edges | NoEdges {
-  const first = sizesUm[0] ?? Number.NaN;
-  const second = sizesUm[1] ?? Number.NaN;
-  const last = sizesUm.at(-1) ?? Number.NaN;
-  const lastButOne = sizesUm.at(-2) ?? Number.NaN;
   if (edge === "upper") {
-    const below = ends.firstUm ?? first ** 2 / second;
+    const below = ends.firstUm ?? stepBeyond(itemAt(sizesUm, 0), sizesUm[1]);
     const supposed =
       ends.firstUm === undefined
         ? [
@@ -61,7 +59,7 @@ export function edgesFrom(
     return { lowerUm: [below, ...sizesUm.slice(0, -1)], upperUm: sizesUm, supposed };
   }
   if (edge === "lower") {
-    const above = ends.lastUm ?? last ** 2 / lastButOne;
+    const above = ends.lastUm ?? stepBeyond(itemAt(sizesUm, -1), sizesUm.at(-2));
     const supposed =
       ends.lastUm === undefined
         ? [
@@ -86,4 +84,9 @@ export function edgesFrom(
     return next === undefined ? m * up : next * down;
   });
   return { lowerUm, upperUm, supposed: [`Edges rebuilt from mid sizes that step by ${ratio.toFixed(4)}`] };
+}
+
+/** The size one step beyond the outermost; NaN where there is no other to take the step from. */
+function stepBeyond(outermostUm: number, nextUm: number | undefined): number {
+  return nextUm === undefined ? Number.NaN : outermostUm ** 2 / nextUm;
 }

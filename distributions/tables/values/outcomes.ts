@@ -8,16 +8,19 @@ export interface MeasurementOutcome {
   readonly problems: readonly Problem[];
 }
 
-/**
- * From what was said while it was read.
- * @param weighs  whether to work out what each answer to a question would do, which takes as long as reading
- */
+/** What was said while a measurement was read. */
+interface Heard {
+  readonly isRead: boolean;
+  readonly said?: readonly Problem[];
+  readonly questions?: readonly OpenQuestion[];
+  /** Whether to work out what each answer to a question would do, which takes as long as reading. */
+  readonly weighs?: boolean;
+}
+
+/** From what was said while it was read. */
 export function outcomeOf(
   measurement: string,
-  isRead: boolean,
-  said: readonly Problem[],
-  questions: readonly OpenQuestion[],
-  weighs = false,
+  { isRead, said = [], questions = [], weighs = false }: Heard,
 ): MeasurementOutcome {
   const asked = questions.map(({ at, ask, found, values, choices }) =>
     problem("question", ask(`"${measurement}"`), {

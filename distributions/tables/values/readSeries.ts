@@ -2,7 +2,13 @@ import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { isDensity } from "#distributions/tables/evidence/density.ts";
-import type { Known, SeriesContext, SeriesGuess } from "#distributions/tables/evidence/seriesContext.ts";
+import type {
+  Known,
+  SeriesContext,
+  SeriesGuess,
+  SeriesOption,
+  Told,
+} from "#distributions/tables/evidence/seriesContext.ts";
 import { amountDoubt, scaleDoubt, scaleGuess } from "#distributions/tables/evidence/seriesScale.ts";
 import {
   scaleOf,
@@ -11,11 +17,12 @@ import {
   sharesOfUndersize,
 } from "#distributions/tables/evidence/shares.ts";
 import { type ValuesKind, valuesKind } from "#distributions/tables/evidence/valuesKind.ts";
-import type { Cell, Series } from "#distributions/tables/layout/block.ts";
+import type { Series } from "#distributions/tables/layout/block.ts";
 import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { oneClass } from "#distributions/tables/saying/refusals.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import {
+  type EdgeOption,
   type ScaleOption,
   type ValuesOption,
   withAnswer,
@@ -23,7 +30,7 @@ import {
 import { type Built, fromClasses, fromCumulative, type Weigh } from "./buildDistribution.ts";
 import { weighDensity } from "./densitySeries.ts";
 import { type OpenQuestion, questionsOf, type TablePlace } from "./questions.ts";
-import { type Closing, valuesOf } from "./seriesValues.ts";
+import { type Closing, type SeriesValues, valuesOf } from "./seriesValues.ts";
 
 export interface SeriesReading {
   readonly measurement: NamedMeasurement | null;
@@ -40,15 +47,15 @@ export function readSeries(series: Series, context: SeriesContext): SeriesReadin
     row: series.at.row,
     column: series.at.column,
   };
-  const how: SeriesGuess[] = [];
-  for (const option of ["edge", "quantity"] as const) {
-    const found = context[option];
-    if (found !== null) how.push({ option, ...found });
-  }
+  const { edge, quantity } = context;
+  const known: SeriesGuess[] = [
+    ...(edge === null ? [] : [guessOf("edge", edge)]),
+    ...(quantity === null ? [] : [guessOf("quantity", quantity)]),
+  ];
   const placed = (problems: readonly Problem[]) =>
     problems.map((p) => ({ ...p, file: at.file, measurement: at.measurement }));
   /** What stands instead of a measurement: a question where the problem offers answers, else a refusal. */
-  const stop = (found: Problem, remarks: readonly Problem[] = []): SeriesReading =>
+  const stop = (found: Problem, { how, remarks }: Told): SeriesReading =>
     found.choices === undefined
       ? {
           measurement: null,
@@ -59,31 +66,30 @@ export function readSeries(series: Series, context: SeriesContext): SeriesReadin
       : { measurement: null, problems: [], questions: [problemQuestion(found, series, context, at)], how };
 
   const read = valuesOf(series, context);
-  if ("severity" in read) return stop(read);
-  const { values, cells, closing } = read;
-  if (values.length < 2) return stop(oneClass(cells[0]));
+  if ("severity" in read) return stop(read, { how: known, remarks: [] });
+  const { values, cells } = read;
+  if (values.length < 2) return stop(oneClass(cells[0]), { how: known, remarks: [] });
   const kind = valuesKind(values, context);
-  how.push({ option: "values", value: kind.value, source: kind.source, evidence: kind.evidence });
+  const guessed: SeriesGuess[] = [
+    ...known,
+    { option: "values", value: kind.value, source: kind.source, evidence: kind.evidence },
+  ];
   if (kind.doubt !== null) {
     const question = doubtQuestion(series, context, kind, at);
-    return { measurement: null, problems: [], questions: [question], how };
+    return { measurement: null, problems: [], questions: [question], how: guessed };
   }
-  const remarks: Problem[] = [...read.remarks];
-  if (kind.note !== null)
-    remarks.push(
-      problem("note", kind.note, { effect: kind.value === "oversize" ? "undersize = whole − value" : null }),
-    );
-  const built = builtFrom(values, cells, kind.value, context, closing, how, remarks);
-  if ("severity" in built) return stop(built, remarks);
+  const turned = kind.value === "oversize" ? "undersize = whole − value" : null;
+  const noted = kind.note === null ? [] : [problem("note", kind.note, { effect: turned })];
+  const { built, told } = builtFrom(read, kind.value, context);
+  const remarks = [...read.remarks, ...noted, ...told.remarks];
+  if ("severity" in built) return stop(built, { how: [...guessed, ...told.how], remarks });
   const usesEdges = kind.value === "class" || isDensity(kind.value);
   const [distribution] = built.options;
-  if (usesEdges && built.options.length === 1 && context.edge === null && distribution !== undefined)
-    how.push({
-      option: "edge",
-      value: distribution.edge,
-      source: "table",
-      evidence: "only this fits the table",
-    });
+  const onlyEdge: SeriesGuess[] =
+    usesEdges && built.options.length === 1 && edge === null && distribution !== undefined
+      ? [{ option: "edge", value: distribution.edge, source: "table", evidence: "only this fits the table" }]
+      : [];
+  const how = [...refined([...guessed, ...told.how], built.how), ...onlyEdge];
   const questions = questionsOf(
     usesEdges ? built : { ...built, options: built.options.slice(0, 1) },
     context,
@@ -135,22 +141,30 @@ function medianUnder(option: string, value: string, series: Series, context: Ser
   return measurement === null ? null : sizeAt(curveOf(measurement.distribution), 0.5);
 }
 
-/** Shares, then edges: what the values make of the sizes. Adds to what is told about the reading. */
-function builtFrom(
-  values: readonly number[],
-  cells: readonly Cell[],
-  kind: ValuesOption,
-  context: SeriesContext,
-  closing: Closing,
-  how: SeriesGuess[],
-  remarks: Problem[],
-): Built | Problem {
-  const known =
-    closing.above !== undefined || closing.below !== undefined
-      ? closed(context, closing, how, remarks)
-      : context;
+function guessOf(option: SeriesOption, known: Known<string>): SeriesGuess {
+  return { option, ...known };
+}
+
+/** Guesses with those that were found later in their place, the others behind them. */
+function refined(earlier: readonly SeriesGuess[], later: readonly SeriesGuess[]): SeriesGuess[] {
+  const isOf = (a: SeriesGuess) => (b: SeriesGuess) => a.option === b.option;
+  return [
+    ...earlier.map((guess) => later.find(isOf(guess)) ?? guess),
+    ...later.filter((guess) => !earlier.some(isOf(guess))),
+  ];
+}
+
+interface BuiltSeries {
+  readonly built: Built | Problem;
+  readonly told: Told;
+}
+
+/** Shares, then edges: what the values make of the sizes. */
+function builtFrom(read: SeriesValues, kind: ValuesOption, context: SeriesContext): BuiltSeries {
+  const { values, cells, closing } = read;
+  const { known, told } = closed(context, closing);
   if (isDensity(kind))
-    return fromClasses(weighDensity(values, cells, [kind], known, how, remarks), known, closing);
+    return { built: fromClasses(weighDensity(values, cells, [kind], known), known, closing), told };
   // A word for counts says what is counted; cumulative values that end at 100 are per cent all the same.
   const isEndedShare =
     kind !== "class" &&
@@ -165,7 +179,12 @@ function builtFrom(
   const scale =
     isEndedShare || isHundred ? scaleOf(values, kind) : (context.scale?.value ?? scaleOf(values, kind));
   const unsure = scaleDoubt(values, kind, context);
-  if (unsure !== null) return unsure;
+  if (unsure !== null) return { built: unsure, told };
+  const scaled = scaleGuess(values, scale, kind, context);
+  const withScale: Told = {
+    how: [...told.how, ...scaled.how],
+    remarks: [...told.remarks, ...scaled.remarks],
+  };
   const fractions = values.map((v) => v / wholeOf[scale]);
   const shares: Weigh = () =>
     scale === "amount"
@@ -173,51 +192,56 @@ function builtFrom(
       : sharesOfClasses(fractions, cells, context.options.sum);
   if (kind === "class") {
     if (context.values === null && context.scale?.value !== "amount" && !addsToWhole(values)) {
-      const asDensity = fromClasses(weighDensity(values, cells, null, known, how, remarks), known, closing);
-      if (!("severity" in asDensity)) return asDensity;
+      const asDensity = fromClasses(weighDensity(values, cells, null, known), known, closing);
+      if (!("severity" in asDensity)) return { built: asDensity, told };
     }
     const amounts = context.scale === null ? amountDoubt(values, cells) : null;
-    if (amounts !== null) return amounts;
-    scaleGuess(values, scale, kind, context, how, remarks);
-    return fromClasses(shares, known, closing);
+    if (amounts !== null) return { built: amounts, told };
+    return { built: fromClasses(shares, known, closing), told: withScale };
   }
-  scaleGuess(values, scale, kind, context, how, remarks);
   const whole = scale === "amount" ? Math.max(...values) : 1;
   const rising = fractions.map((v) => (kind === "undersize" ? v / whole : 1 - v / whole));
   const undersize = sharesOfUndersize(rising, cells);
-  return "severity" in undersize ? undersize : fromCumulative(undersize, context);
+  const built = "severity" in undersize ? undersize : fromCumulative(undersize, context);
+  return { built, told: withScale };
 }
 
 const wholeOf: Readonly<Record<ScaleOption, number>> = { percent: 100, fraction: 1, ppm: 1e6, amount: 1 };
 
+const nothingTold: Told = { how: [], remarks: [] };
+
 /** With a size that only closes a class, the others can only be the edges on its other side. */
-function closed(
-  context: SeriesContext,
-  closing: Closing,
-  how: SeriesGuess[],
-  remarks: Problem[],
-): SeriesContext {
+function closed(context: SeriesContext, closing: Closing): { known: SeriesContext; told: Told } {
+  const closingUm = closing.above ?? closing.below;
+  if (closingUm === undefined) return { known: context, told: nothingTold };
   const [list = []] = context.sizes.listsUm;
   const isTop = closing.above !== undefined;
-  const value = isTop ? ("lower" as const) : ("upper" as const);
-  const um = figuresText(closing.above ?? closing.below ?? 0);
-  const evidence = `${um} µm stands without a value at the ${isTop ? "coarse" : "fine"} end`;
-  if (context.edge === null) {
-    how.push({ option: "edge", value, source: "table", evidence });
-    remarks.push(
-      problem(
-        "note",
-        `${um} µm has no value: it closes the ${isTop ? "coarsest" : "finest"} class, so the sizes are ${value} edges.`,
-      ),
-    );
-  }
-  return {
+  const um = figuresText(closingUm);
+  const edge: Known<EdgeOption> = {
+    value: isTop ? "lower" : "upper",
+    source: "table",
+    evidence: `${um} µm stands without a value at the ${isTop ? "coarse" : "fine"} end`,
+  };
+  const known = {
     ...context,
-    edge: context.edge ?? { value, source: "table", evidence },
+    edge: context.edge ?? edge,
     sizes: {
       ...context.sizes,
       listsUm: [isTop ? list.slice(0, -1) : list.slice(1)],
       order: isTop ? context.sizes.order.slice(0, -1) : context.sizes.order.slice(1),
+    },
+  };
+  if (context.edge !== null) return { known, told: nothingTold };
+  return {
+    known,
+    told: {
+      how: [{ option: "edge", ...edge }],
+      remarks: [
+        problem(
+          "note",
+          `${um} µm has no value: it closes the ${isTop ? "coarsest" : "finest"} class, so the sizes are ${edge.value} edges.`,
+        ),
+      ],
     },
   };
 }

@@ -49,7 +49,7 @@ describe("how it was measured, out of the lines around a table", () => {
       referenceDrum: "drum 7",
     });
     expect(notes).toEqual([
-      "Taken from the lines around the table, as how it was measured: technique laser diffraction, optical model Mie, refractive index 1.83, absorption index 0.01, dispersant water with 0.1 % salt, ultrasound power 40 W, ultrasound time 120 s, obscuration 12.5 %, date 2026-03-02 14:05, operator JK, instrument cell 2, reference drum drum 7. Mend it before it is kept, if that is wrong.",
+      "Taken from the lines around the table, as how it was measured: technique laser diffraction, optical model Mie, refractive index 1.83, absorption index 0.01, dispersant water with 0.1 % salt, ultrasound power 40 W, ultrasound time 120 s, obscuration 12.5 %, date 2026-03-02 14:05, operator JK, instrument cell 2, reference drum drum 7. Correct it before saving, if that is wrong.",
     ]);
   });
 
