@@ -26,15 +26,19 @@ export const headers: MiddlewareHandler = secureHeaders({
   strictTransportSecurity: false,
 });
 
-/** A report is a page of its own that runs nothing and fetches nothing; its one style sheet is known by its hash. */
+/**
+ * A report is a page of its own that runs nothing and fetches nothing; its one style sheet is known by its hash.
+ * The page of the lot shows it in a frame, nobody else's page may.
+ */
 export const reportPolicy: MiddlewareHandler = async (c, next) => {
   await next();
   if (!(c.res.headers.get("content-type") ?? "").startsWith("text/html")) return;
   const html = await c.res.clone().text();
   const styles = [...html.matchAll(/<style>([^<]*)<\/style>/g)].map(([, style = ""]) => hashOf(style));
+  c.res.headers.set("x-frame-options", "SAMEORIGIN");
   c.res.headers.set(
     "content-security-policy",
-    `sandbox; default-src 'none'; style-src ${styles.length === 0 ? "'none'" : styles.join(" ")}; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'`,
+    `sandbox; default-src 'none'; style-src ${styles.length === 0 ? "'none'" : styles.join(" ")}; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'self'`,
   );
 };
 

@@ -154,7 +154,7 @@ describe("the equipment in a real browser", () => {
     await page.getByText("Must be above zero.").waitFor();
     await page.getByLabel("Exponent of the breakage function").fill("1.4");
     await page.getByLabel("D50 of the sample").fill("60");
-    await page.getByText(/is no finer than at the start/).waitFor();
+    await page.getByText(/is not finer than at the start/).waitFor();
     expect(faults).toEqual([]);
     await page.close();
   });
@@ -169,7 +169,7 @@ describe("the equipment in a real browser", () => {
     await page.getByLabel("Target D50 of the jet mill").fill("4.2");
     await page.getByText(/No pressure is suggested: no rated pressure is entered/).waitFor();
     await page.getByLabel("Rated pressure, from the plate").fill("9");
-    await page.getByText(/Set 7\.\d+ bar for D50 4.20 µm/).waitFor();
+    await page.getByText(/Set 7\.\d+ bar \(90 %: .*\) for D50 4.20 µm/).waitFor();
     await page.getByLabel("Nozzle pressure", { exact: true }).fill("10");
     await page.getByText(/10.0 bar is above the rated 9.00 bar/).waitFor();
     await page.getByRole("img", { name: /D50 against nozzle pressure/ }).waitFor();
@@ -179,7 +179,7 @@ describe("the equipment in a real browser", () => {
     await page.reload();
     await page.getByText("Jet mill without a classifier wheel").click();
     await page.getByLabel("Target D50 of the jet mill").fill("4.2");
-    await page.getByText(/Set 7\.\d+ bar for D50 4.20 µm/).waitFor();
+    await page.getByText(/Set 7\.\d+ bar \(90 %: .*\) for D50 4.20 µm/).waitFor();
     expect(faults).toEqual([]);
     await page.close();
   });

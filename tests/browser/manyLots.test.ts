@@ -93,7 +93,7 @@ test("a blend is tried by keyboard; one lot alone is no blend", async () => {
     .toMatch(/would be in band|No blend of these lots/);
   for (const lot of ["08", "09", "10"])
     await page.getByRole("checkbox", { name: `Garnet host, lot ${lot}` }).uncheck();
-  expect(await said.textContent()).toBe("Tick two to four lots.");
+  expect(await said.textContent()).toBe("Select two to four lots.");
   expect(faults).toEqual([]);
   await page.close();
 });

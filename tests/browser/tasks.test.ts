@@ -72,11 +72,10 @@ const tasks: readonly {
     actions: 2,
     seconds: 20,
     go: async (visitor, page) => {
-      await page
-        .getByText(/The predicted BET area is [\d.]+\sm²\/g/)
-        .first()
-        .waitFor();
       await visitor.goTo("Lot", () => page.getByRole("link", { name: "Lot", exact: true }).click());
+      // It stands below the limits and is there once one scrolls towards it.
+      await page.mouse.move(600, 500);
+      await page.mouse.wheel(0, 2500);
       await page
         .getByText(/The predicted BET area is [\d.]+\sm²\/g/)
         .first()

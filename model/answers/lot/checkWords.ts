@@ -253,7 +253,7 @@ function otherLimitsText(rows: readonly KnownRow[]): string {
   if (rows.length === 0) return "";
   const names = capital(listed(rows.map(nameInside)));
   const isAllOut = rows.every((row) => row.verdict === "out of band");
-  return `${names} ${rows.length === 1 ? "is" : "are"} also out of band${isAllOut ? "" : " or too close to call"}.`;
+  return `${names} ${rows.length === 1 ? "is" : "are"} also not met${isAllOut ? "" : " or too close to call"}.`;
 }
 
 function nearerSide({ value, low, high }: KnownRow): "low" | "high" {

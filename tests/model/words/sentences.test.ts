@@ -95,7 +95,7 @@ describe("check", () => {
       three,
       band(["d10Um", "d25Um", "d50Um", "d75Um", "d90Um"].map((limit) => ({ limit, low: null, high: 0.5 }))),
     );
-    expect(sentence).toMatch(/D25 and D10 are also out of band\.$/);
+    expect(sentence).toMatch(/D25 and D10 are also not met\.$/);
   });
   test("one and two runs: no chance of being in, and why", () => {
     const one = checkAnswer([run(3)], band(rows));

@@ -111,7 +111,7 @@ describe("a check", () => {
     ];
     const { headline, more } = checked("out of band", rows);
     expect(`${headline} ${more}`.match(/D50|D90|D10|span/g)).toEqual(["D50", "D90", "D10", "span"]);
-    expect(more).toContain("The span is also out of band or too close to call.");
+    expect(more).toContain("The span is also not met or too close to call.");
     expect(checked("out of band", rows.slice(1)).more).not.toContain("also");
   });
   test("what is not known is said first, and what is inside last", () => {
