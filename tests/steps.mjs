@@ -24,7 +24,7 @@ function step(name, command, args, more = {}) {
   return status === 0;
 }
 
-/** With -b, since the folders named kernels/ are a part of their own (tsconfig.kernels.json) that the others build on. */
+/** With -b, since the folders named kernels/ are a part of their own (model/tsconfig.kernels.json) that the others build on. */
 export const types = (part) => step(`types: ${part}`, "tsc", ["-b", part]);
 
 export const lint = (paths) =>
