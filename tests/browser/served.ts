@@ -37,6 +37,12 @@ export async function serve() {
       await page.locator("h1").waitFor();
       return { page, faults };
     },
+    /** A page that runs nothing of its own and would let nobody else's script look at it. */
+    async openUnguarded(place: string): Promise<Page> {
+      const page = await browser.newPage({ bypassCSP: true });
+      await page.goto(new URL(place, address).href);
+      return page;
+    },
     async stop(): Promise<void> {
       await browser.close();
       server.kill();
