@@ -6,6 +6,7 @@ import { type Problem, problem } from "#distributions/problem.ts";
 import { explained } from "#distributions/tables/reading/tableReading.ts";
 import { onWire } from "#model/words/wireWords.ts";
 import { type Command, type CommandOutcome, readFiles, type World } from "./command.ts";
+import { harmless } from "./harmless.ts";
 import { verbs } from "./verbs.ts";
 import { withWorkbooks } from "./workbooks.ts";
 
@@ -13,7 +14,8 @@ import { withWorkbooks } from "./workbooks.ts";
 export type ExitCode = 0 | 1 | 2 | 3;
 
 /** Runs one command line. The rules are those of docs/commands.md. */
-export async function run(words: readonly string[], world: World): Promise<ExitCode> {
+export async function run(words: readonly string[], outside: World): Promise<ExitCode> {
+  const world = showingAll(outside);
   const [verb, ...rest] = words;
   const wantsJson = words.includes("--json");
   try {
@@ -40,6 +42,15 @@ export async function run(words: readonly string[], world: World): Promise<ExitC
 /** A verb that reads tables can say how it read them, and leave nothing assumed. */
 function switchesOf(command: Command): readonly string[] {
   return [...(command.switches ?? []), ...(command.flags.includes("edge") ? readingSwitches : [])];
+}
+
+/** What comes out of files reaches no terminal as a command. */
+function showingAll(world: World): World {
+  return {
+    ...world,
+    print: (text) => world.print(harmless(text)),
+    complain: (text) => world.complain(harmless(text)),
+  };
 }
 
 /** Standard input is read once, however often a verb asks for it. */
