@@ -14,6 +14,8 @@ export const stageField = z.enum(stages);
 /** A name as a person gives it. */
 export const nameGiven = z.string().trim().min(1).max(200);
 export const noteGiven = z.string().max(5000).default("");
+/** A day as a person gives it. */
+export const dayGiven = z.iso.date().openapi({ example: "2026-11-30" });
 /** Why something is excluded, as a person gives it; null includes it again. */
 export const reasonGiven = (longest: number) =>
   z

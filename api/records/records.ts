@@ -2,7 +2,16 @@ import type { Stage } from "#model/lot/stages.ts";
 import type { Bodies, EntryKind } from "./kinds.ts";
 
 /** What is told of an entry; the server adds what else it holds. */
-export type NewLot = Omit<Bodies["lot"], "keptAt">;
+export interface NewLot extends Pick<Bodies["lot"], "name" | "material" | "bandId" | "note"> {
+  /** Wins over the name. */
+  readonly materialId?: number | null | undefined;
+  /** Left out, the material's holds. */
+  readonly densityGPerCm3?: number | undefined;
+  /** Left out, they stay as they are. */
+  readonly dateMade?: string | null | undefined;
+  readonly parents?: Bodies["lot"]["parents"] | undefined;
+}
+export type NewMaterial = Bodies["material"];
 export type NewPriors = Omit<Bodies["belief"], "millId">;
 export type NewBatch = Omit<Bodies["batch"], "lotId" | "stage">;
 export type NewResult = Omit<Bodies["result"], "lotId">;
@@ -35,11 +44,18 @@ export interface Numbered {
   readonly version: number;
 }
 
+export type LotState = NonNullable<Bodies["lot"]["state"]>;
 /** A lot as kept, with how many runs that count each of its stages has. */
-export type SavedLot = Bodies["lot"] &
+export type SavedLot = Omit<Bodies["lot"], "dateMade" | "parents" | "state"> &
   Numbered & {
     readonly stages: readonly { readonly stage: Stage; readonly runs: number }[];
+    /** Null where it names no material. */
+    readonly materialId: number | null;
+    readonly dateMade: string | null;
+    readonly parents: NonNullable<Bodies["lot"]["parents"]>;
+    readonly state: LotState;
   };
+export type SavedMaterial = Bodies["material"] & Numbered;
 export type SavedMeasurement = Omit<Bodies["measurement"], "importId"> & Numbered;
 export type SavedBand = Numbered & { readonly band: Bodies["band"] };
 export type SavedMill = Bodies["mill"] & Numbered;

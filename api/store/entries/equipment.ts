@@ -37,12 +37,19 @@ function makeBands(db: Kysely<Tables>, clock: () => Date) {
         };
       }),
 
-    /** Deletes a band; lots that were held against it are held against none. */
+    /** Deletes a band; lots and materials that were held against it are held against none. */
     removeBand: (id: number, expected: number | null, occasion: Occasion): Promise<Written> =>
       change(occasion, async (writer) => {
         const lots = await entriesOf(writer.tx, "lot");
         for (const lot of lots.kept.filter((l) => l.body.bandId === id))
           await writer.change("lot", lot.id, null, (now) => ({ ...now, bandId: null }));
+        const materials = await entriesOf(writer.tx, "material");
+        for (const { id: materialId, body } of materials.kept)
+          if (body.bands.some((one) => one.bandId === id))
+            await writer.change("material", materialId, null, (now) => ({
+              ...now,
+              bands: now.bands.filter((one) => one.bandId !== id),
+            }));
         return { what: `deleted ${kinds.band.title(await writer.remove("band", id, expected))}` };
       }),
   };
