@@ -12,7 +12,7 @@ import {
   stageField,
 } from "#api/records/fields.ts";
 import { lotFields, lotStates, parentFields, stateFields } from "#api/records/lot.ts";
-import { measurementFields } from "#api/records/measurement.ts";
+import { measurementFields, portionFields } from "#api/records/measurement.ts";
 import { changeRoute, removeRoute, saved } from "./entryRoutes.ts";
 import { exampleOptions, exampleTable } from "./examples.ts";
 import { lotHistoryAnswer } from "./millAnswers.ts";
@@ -52,6 +52,9 @@ const newLot = lotFields.omit({ keptAt: true, state: true }).extend({
   parents: listOf(parentFields)
     .optional()
     .openapi({ description: "The lots its powder came from; left out of a change, they stay" }),
+  exclusionReason: z.string().trim().min(1).max(1000).nullish().openapi({
+    description: "Why it teaches nothing; left out of a change, it stays; null includes it again",
+  }),
 });
 const exampleLot = { name: "Garnet 13", material: "yttrium aluminium garnet", densityGPerCm3: 4.55 };
 const lotSchema = saved(lotFields)
@@ -61,6 +64,7 @@ const lotSchema = saved(lotFields)
     dateMade: z.string().nullable(),
     parents: listOf(parentFields),
     state: stateFields,
+    exclusionReason: z.string().nullable(),
   })
   .openapi("Lot");
 const measurementSchema = saved(measurementFields.omit({ importId: true }))
@@ -156,6 +160,12 @@ export const setState = createRoute({
   responses: { 200: json("The lot", numbered), ...refused(404, 412, 413, 422) },
 });
 
+const portionGiven = portionFields.extend({
+  name: nameGiven,
+  drawn: z.string().max(1000).default(""),
+  massG: portionFields.shape.massG.default(null),
+  day: dayGiven.nullable().default(null),
+});
 const imported = z.object({
   kept: z.number(),
   problems: listOf(problemSchema),
@@ -184,6 +194,9 @@ export const importTable = createRoute({
         howMeasured: metadataField.default({}).openapi({
           description: "Laid over what the table states of it; null takes a field back",
         }),
+        portion: portionGiven
+          .optional()
+          .openapi({ description: "The portion that its runs were measured on" }),
       }),
       { stage: "milled", file: "lot.csv", text: exampleTable.text, options: exampleOptions },
     ),
@@ -207,6 +220,9 @@ export const changeMeasurement = changeRoute(
     howMeasured: metadataField
       .optional()
       .openapi({ description: "All of how it was measured; left out, it stays as it is" }),
+    portion: portionGiven
+      .nullish()
+      .openapi({ description: "The portion it was measured on; left out, it stays; null takes it away" }),
   }),
   { name: "run 1", stage: "re-fired", exclusionReason: null },
 );

@@ -32,6 +32,9 @@ export const textOrNothing = z
   .nullable()
   .transform((text) => (text === "" ? null : text));
 
+/** A stage of a lot, as what was fed to a mill or came out of it. */
+export const lotStageField = z.object({ lotId: idField, stage: stageField });
+
 const numbers = listOf(z.number());
 /** Classes and shares as they stand in JSON. */
 export const curveFields = z

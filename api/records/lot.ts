@@ -48,6 +48,8 @@ export const lotFields = z.object({
   parents: listOf(parentFields).exactOptional(),
   /** Absent while nothing was said of it: it is open. */
   state: stateFields.exactOptional(),
+  /** Why the lot teaches nothing; absent while it counts. */
+  exclusionReason: z.string().exactOptional(),
 });
 
 export const lot = kindOf(lotFields, {

@@ -10,13 +10,24 @@ export interface NewLot extends Pick<Bodies["lot"], "name" | "material" | "bandI
   /** Left out, they stay as they are. */
   readonly dateMade?: string | null | undefined;
   readonly parents?: Bodies["lot"]["parents"] | undefined;
+  readonly exclusionReason?: string | null | undefined;
 }
 export type NewMaterial = Bodies["material"];
 export type NewPriors = Omit<Bodies["belief"], "millId">;
 export type NewBatch = Omit<Bodies["batch"], "lotId" | "stage">;
-export type NewResult = Omit<Bodies["result"], "lotId">;
-export type NewStageRecord = Omit<Bodies["stage"], "lotId" | "stage">;
-export type NewTrial = Omit<Bodies["trial"], "millId">;
+export type NewResult = WithOptional<Omit<Bodies["result"], "lotId">, "date" | "method">;
+export type NewStageRecord = WithOptional<
+  Omit<Bodies["stage"], "lotId" | "stage">,
+  "kind" | "date" | "massInG" | "massOutG"
+>;
+export type NewTrial = WithOptional<
+  Omit<Bodies["trial"], "millId">,
+  "materialId" | "feed" | "sample" | "feedMassG" | "productMassG"
+>;
+/** Left out of a change, these stay as they are; null takes them away. */
+type WithOptional<Body, Fields extends keyof Body> = Omit<Body, Fields> & {
+  readonly [F in Fields]?: Exclude<Body[F], undefined> | null | undefined;
+};
 export type StageSetting = Bodies["stage"]["settings"][number];
 export type PressureMill = Bodies["pressureMill"];
 export type Balance = Bodies["balance"];
@@ -46,7 +57,7 @@ export interface Numbered {
 
 export type LotState = NonNullable<Bodies["lot"]["state"]>;
 /** A lot as kept, with how many runs that count each of its stages has. */
-export type SavedLot = Omit<Bodies["lot"], "dateMade" | "parents" | "state"> &
+export type SavedLot = Omit<Bodies["lot"], "dateMade" | "parents" | "state" | "exclusionReason"> &
   Numbered & {
     readonly stages: readonly { readonly stage: Stage; readonly runs: number }[];
     /** Null where it names no material. */
@@ -54,6 +65,8 @@ export type SavedLot = Omit<Bodies["lot"], "dateMade" | "parents" | "state"> &
     readonly dateMade: string | null;
     readonly parents: NonNullable<Bodies["lot"]["parents"]>;
     readonly state: LotState;
+    /** Why it teaches nothing; null while it counts. */
+    readonly exclusionReason: string | null;
   };
 export type SavedMaterial = Bodies["material"] & Numbered;
 export type SavedMeasurement = Omit<Bodies["measurement"], "importId"> & Numbered;

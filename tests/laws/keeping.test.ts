@@ -123,7 +123,13 @@ async function perform(store: Store, { verb, which, text, number }: Deed): Promi
     };
     const both = [
       { name: text, trial, curve: null, exclusionReason: null },
-      { name: text, trial, curve, exclusionReason: null },
+      {
+        name: text,
+        trial,
+        curve,
+        exclusionReason: null,
+        ...(lot === null ? {} : { feed: { lotId: lot.id, stage: "crushed" as const }, feedMassG: number }),
+      },
     ];
     await store.keepTrials(keptMill.id, both, someone);
   }
@@ -232,7 +238,12 @@ async function performOn(
     await store.keepMeasurements(
       { lotId, stage },
       ["a", "b"].map((run) => ({ name: `${text}${run}`, file: null, distribution: curve })),
-      { file: text === "" ? null : text, text: `${text}\n"${text}"`, options: {} },
+      {
+        file: text === "" ? null : text,
+        text: `${text}\n"${text}"`,
+        options: {},
+        ...(which % 2 === 0 ? {} : { portion: { name: text, drawn: text, massG: number, day: null } }),
+      },
       someone,
     );
   if (verb === "setAside" && run !== undefined)
@@ -255,12 +266,26 @@ async function performOn(
   if (verb === "noteSettings") {
     const settings = text === "" ? [] : [{ name: text, value: String(number), unit: "K" }];
     const now = (await store.card(lotId)).stages.find((s) => s.stage === stage);
-    await store.keepStage({ lotId, stage }, { settings, note: text }, now?.version ?? null, someone);
+    const noted = which % 2 === 0 ? {} : { date: "2026-11-29", massInG: number, massOutG: null };
+    await store.keepStage(
+      { lotId, stage },
+      { settings, note: text, ...noted },
+      now?.version ?? null,
+      someone,
+    );
   }
   if (verb === "keepResult")
     await store.keepResult(
       lotId,
-      { stage: null, name: text, value: -number, unit: "g/cm³", uncertainty: null, note: text },
+      {
+        stage: null,
+        name: text,
+        value: -number,
+        unit: "g/cm³",
+        uncertainty: null,
+        note: text,
+        ...(which % 2 === 0 ? {} : { date: "2026-11-30", method: `by ${text}` }),
+      },
       someone,
     );
   if (verb === "keepBatch") {

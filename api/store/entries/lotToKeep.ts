@@ -1,6 +1,7 @@
 import type { Kysely } from "kysely";
-import type { Bodies } from "#api/records/kinds.ts";
+import type { Bodies, EntryKind } from "#api/records/kinds.ts";
 import type { LotState, NewLot } from "#api/records/records.ts";
+import { laidOver, withoutUndefined } from "#api/records/withoutUndefined.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesById, readEntries } from "#api/store/ledger/entries.ts";
 import type { EventWriter } from "#api/store/ledger/eventWriter.ts";
@@ -40,7 +41,6 @@ export async function lotToKeep(
         : `must be told, because there is no material "${material}" yet`,
       "nothing",
     );
-  const dateMade = told.dateMade === undefined ? was?.dateMade : told.dateMade;
   const parents = told.parents ?? was?.parents ?? [];
   if (told.parents !== undefined) await checkParents(writer, { id, parents });
   return {
@@ -49,9 +49,12 @@ export async function lotToKeep(
     densityGPerCm3,
     bandId: told.bandId,
     note: told.note,
-    ...(typeof dateMade === "string" ? { dateMade } : {}),
-    ...(parents.length === 0 ? {} : { parents }),
-    ...(was?.state === undefined ? {} : { state: was.state }),
+    ...withoutUndefined({
+      dateMade: laidOver(was?.dateMade, told.dateMade),
+      parents: parents.length === 0 ? undefined : parents,
+      state: was?.state,
+      exclusionReason: laidOver(was?.exclusionReason, told.exclusionReason),
+    }),
   };
 }
 
@@ -81,23 +84,36 @@ export async function stateToKeep(writer: EventWriter, id: number, state: LotSta
   return state;
 }
 
-/** @throws DomainError  other lots come from it, or went into it */
-export async function refuseWhileParent(db: Kysely<Tables>, id: number, name: string): Promise<void> {
-  const rows = await db
-    .selectFrom("entries")
-    .select(["id", "body", "checksum", "version"])
-    .where("kind", "=", "lot")
-    .where("id", "<>", id)
-    .where((eb) => eb.or([eb("body", "like", `%"lotId":${id},%`), eb("body", "like", `%"lotId":${id}}%`)]))
-    .execute();
-  const tied = readEntries("lot", rows).kept.filter(
-    ({ body }) => body.state?.lotId === id || body.parents?.some((parent) => parent.lotId === id) === true,
+/** @throws DomainError  other lots come from it or went into it, or trials were fed with it or made it */
+export async function refuseWhileNamed(db: Kysely<Tables>, id: number, name: string): Promise<void> {
+  const naming = async <K extends EntryKind>(kind: K) => {
+    const rows = await db
+      .selectFrom("entries")
+      .select(["id", "body", "checksum", "version"])
+      .where("kind", "=", kind)
+      .where((eb) => eb.or([eb("body", "like", `%"lotId":${id},%`), eb("body", "like", `%"lotId":${id}}%`)]))
+      .execute();
+    return readEntries(kind, rows).kept;
+  };
+  const lot = (await naming("lot")).find(
+    (one) =>
+      one.id !== id &&
+      (one.body.state?.lotId === id || one.body.parents?.some(({ lotId }) => lotId === id) === true),
   );
-  const [first] = tied;
-  if (first !== undefined)
+  const trial = (await naming("trial")).find(
+    ({ body }) => body.feed?.lotId === id || body.sample?.lotId === id,
+  );
+  const why = "cannot be deleted while";
+  if (lot !== undefined)
     throw new DomainError(
       `lot "${name}"`,
-      "cannot be deleted while other lots come from it or went into it",
-      `lot "${first.body.name}"`,
+      `${why} other lots come from it or went into it`,
+      `lot "${lot.body.name}"`,
+    );
+  if (trial !== undefined)
+    throw new DomainError(
+      `lot "${name}"`,
+      `${why} trials were fed with it or made it`,
+      `trial "${trial.body.name}"`,
     );
 }

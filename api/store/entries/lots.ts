@@ -6,7 +6,7 @@ import { plain } from "#api/store/ledger/eventWriter.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import { stages } from "#model/lot/stages.ts";
-import { lotToKeep, refuseWhileParent, type StateTold, stateToKeep } from "./lotToKeep.ts";
+import { lotToKeep, refuseWhileNamed, type StateTold, stateToKeep } from "./lotToKeep.ts";
 
 /** What of the list is wanted. */
 export interface LotQuery {
@@ -81,6 +81,10 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
         const was = await writer.read("lot", id, expected);
         const body = await lotToKeep(writer, lot, { id, was });
         await writer.change("lot", id, expected, () => ({ ...body, keptAt: was.keptAt }));
+        if ((body.exclusionReason === undefined) !== (was.exclusionReason === undefined))
+          return {
+            what: `${body.exclusionReason === undefined ? "included again:" : "excluded"} lot "${lot.name}"`,
+          };
         return {
           what:
             was.name === lot.name
@@ -100,7 +104,7 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
     removeLot: (id: number, expected: number | null, occasion: Occasion): Promise<Written> =>
       change(occasion, async (writer) => {
         const was = await writer.remove("lot", id, expected);
-        await refuseWhileParent(writer.tx, id, was.name);
+        await refuseWhileNamed(writer.tx, id, was.name);
         return { what: `deleted lot "${was.name}"` };
       }),
   };
@@ -159,7 +163,7 @@ function withRuns(
   materials: ReadonlyMap<string, number>,
 ): SavedLot {
   const ofLot = runs.get(id);
-  const { dateMade = null, parents = [], state = open, ...told } = body;
+  const { dateMade = null, parents = [], state = open, exclusionReason = null, ...told } = body;
   return {
     id,
     version,
@@ -172,5 +176,6 @@ function withRuns(
     dateMade,
     parents,
     state,
+    exclusionReason,
   };
 }

@@ -65,6 +65,13 @@ export function makeMaterialEntries(db: Kysely<Tables>, clock: () => Date) {
             "cannot be deleted while lots are of it; merge it with another, or delete its lots",
             `${lots.length} lots`,
           );
+        const [trial] = await trialsOf(writer, id);
+        if (trial !== undefined)
+          throw new DomainError(
+            `material "${was.name}"`,
+            "cannot be deleted while trials are of it; merge it with another",
+            `trial "${trial.body.name}"`,
+          );
         return { what: `deleted ${kinds.material.title(was)}` };
       }),
 
@@ -79,6 +86,8 @@ export function makeMaterialEntries(db: Kysely<Tables>, clock: () => Date) {
         const into = await writer.read("material", intoId);
         const was = await writer.remove("material", id, expected);
         await follow(writer, was, { ...was, name: into.name });
+        for (const trial of await trialsOf(writer, id))
+          await writer.change("trial", trial.id, null, (now) => ({ ...now, materialId: intoId }));
         return { what: `merged ${kinds.material.title(was)} into "${into.name}"` };
       }),
 
@@ -96,7 +105,10 @@ export function makeMaterialEntries(db: Kysely<Tables>, clock: () => Date) {
         const was = await writer.read("material", id);
         const densityGPerCm3 = told.densityGPerCm3 ?? was.densityGPerCm3;
         const now = await checked(writer, { ...was, name: told.name, densityGPerCm3 }, null);
-        await writer.make("material", now);
+        const newId = await writer.make("material", now);
+        for (const trial of await trialsOf(writer, id))
+          if (trial.body.feed !== undefined && told.lotIds.includes(trial.body.feed.lotId))
+            await writer.change("trial", trial.id, null, (before) => ({ ...before, materialId: newId }));
         for (const lotId of new Set(told.lotIds)) {
           const lot = await writer.change("lot", lotId, null, (before) => followed(before, was, now));
           if (!isSameMaterial(lot.material, was.name))
@@ -127,6 +139,10 @@ async function checked(
     );
   for (const { bandId } of bands) await writer.read("band", bandId);
   return { ...material, name: name.trim(), steps: processSteps(material.steps) };
+}
+
+async function trialsOf(writer: EventWriter, materialId: number) {
+  return (await entriesOf(writer.tx, "trial")).kept.filter(({ body }) => body.materialId === materialId);
 }
 
 /** The lots of a material, without going through those of all. */

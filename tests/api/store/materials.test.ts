@@ -175,6 +175,61 @@ describeStore("materials", (open) => {
   });
 });
 
+const mill = {
+  wheelRadiusM: 0.05,
+  wheelHeightM: 0.05,
+  freeAreaShare: 0.7,
+  swirlRatio: 1,
+  ratedSpeedRpm: null,
+  gas: "air" as const,
+  temperatureC: 20,
+  pressurePa: 1e5,
+  gasFlowM3PerH: 200,
+  particleDensityGPerCm3: 4.5,
+};
+const trial = {
+  name: "t",
+  trial: { speedRpm: 6000, gasFlowM3PerH: null, feedKgPerH: null, d10Um: null, d50Um: 2, d90Um: null },
+  curve: null,
+  exclusionReason: null,
+};
+
+describeStore("trials of a material", (open) => {
+  test("know what was fed and made, keep it through a change that does not say it, and refuse another material", async () => {
+    const { store, done } = await open();
+    await store.keepLot({ ...plain, name: "A" }, someone);
+    await store.keepLot({ ...plain, name: "B", material: "ceria", densityGPerCm3: 7.2 }, someone);
+    await store.keepMill({ name: "M", mill }, someone);
+    const feed = { lotId: 1, stage: "crushed" as const };
+    await store.keepTrials(1, [{ ...trial, feed, feedMassG: 500, productMassG: 410 }], someone);
+    const kept = { materialId: 1, feed, feedMassG: 500, productMassG: 410 };
+    expect((await store.trials(1)).trials[0]).toMatchObject(kept);
+    await store.changeTrial(1, { ...trial, name: "t2" }, null, someone);
+    expect((await store.trials(1)).trials[0]).toMatchObject({ ...kept, name: "t2" });
+    const before = await store.copy();
+    const other = { lotId: 2, stage: "milled" as const };
+    for (const wrong of [{ sample: other }, { feed: other }, { materialId: 2 }])
+      await expect(store.changeTrial(1, { ...trial, ...wrong }, null, someone)).rejects.toThrow(
+        /must feed and make lots of that material/,
+      );
+    await expect(store.keepTrials(1, [{ ...trial, materialId: 2, feed }], someone)).rejects.toThrow(
+      /a trial of ceria must feed and make lots of that material, got garnet/,
+    );
+    await expect(store.removeLot(1, null, someone)).rejects.toThrow(/while trials were fed with it/);
+    expect(await store.copy()).toBe(before);
+    await store.mergeMaterials({ id: 1, intoId: 2 }, null, someone);
+    expect((await store.trials(1)).trials[0]?.materialId).toBe(2);
+    await store.step("undo", null, someone);
+    expect(await store.copy()).toBe(before);
+    await store.splitMaterial(1, { name: "doped", lotIds: [1] }, someone);
+    expect((await store.trials(1)).trials[0]?.materialId).toBe(3);
+    await store.changeTrial(1, { ...trial, feed: null, feedMassG: null }, null, someone);
+    expect((await store.trials(1)).trials[0]).not.toHaveProperty("feed");
+    expect((await store.verify()).faults).toEqual([]);
+    await done();
+  });
+});
+
 /** Takes the materials away as if they had never been: a store of before. */
 async function asBefore({ db }: Opened): Promise<void> {
   await sql`delete from changes where kind = 'material'`.execute(db);

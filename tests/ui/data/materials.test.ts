@@ -59,6 +59,7 @@ function labOf(material: string, firstId: number, factor: number): Lab {
       dateMade: null,
       parents: [],
       state: { name: "open", by: "", at: "", why: "", lotId: null },
+      exclusionReason: null,
       stages: [
         { stage: "milled", runs: 4 },
         { stage: "re-fired", runs: 6 },
