@@ -274,7 +274,41 @@ export const showLotHistory = createRoute({
     }),
   },
   responses: {
-    200: json("The history", lotHistoryAnswer.extend({ damaged: damagedSchema })),
+    200: json(
+      "The history, and whose lots it rests on where a material was asked for",
+      lotHistoryAnswer.extend({ ground: z.string().exactOptional(), damaged: damagedSchema }),
+    ),
     ...refused(422),
+  },
+});
+
+export const showGround = createRoute({
+  method: "get",
+  path: "/api/lots/{id}/ground",
+  operationId: "showGround",
+  summary: "Whose lots an answer about a stage of a lot rests on: the newest others of its material",
+  request: {
+    params: idParameter,
+    query: z.object({
+      stage: stageField.default("re-fired"),
+      borrowFrom: z
+        .string()
+        .max(200)
+        .optional()
+        .openapi({ description: "Another material whose lots are asked instead; the sentence names it" }),
+    }),
+  },
+  responses: {
+    200: json(
+      "The ground",
+      z.object({
+        material: z.string(),
+        sentence: z.string(),
+        lots: listOf(numbered.extend({ name: z.string() })),
+        independent: z.number().openapi({ description: "Children of one parent count as one" }),
+        leftOut: listOf(z.object({ lotId: z.number(), why: z.string() })),
+      }),
+    ),
+    ...refused(404, 422),
   },
 });

@@ -55,6 +55,7 @@ export const lotFields = z.object({
 export const lot = kindOf(lotFields, {
   list: "lots",
   part: (b) => folded(b.material),
+  day: (b) => b.dateMade ?? b.keptAt,
   title: (b) => `lot "${b.name}"`,
   words: (b) => `${b.name}\n${b.material}\n${b.note}`.toLowerCase(),
 });

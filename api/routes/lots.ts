@@ -59,7 +59,17 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
   });
   app.openapi(contract.showLotHistory, async (c) => {
     const { stage, "below-um": belowUm, limit, material } = c.req.valid("query");
-    const { records, damaged } = await store.lotRecords({ stage, limit, material: material ?? null });
-    return c.json({ ...lotHistory(records, { stage, belowUm }), damaged }, 200);
+    const asked = { stage, limit, material: material ?? null };
+    const { records, ground, damaged } = await store.lotRecords(asked);
+    const said = ground === null ? {} : { ground };
+    return c.json({ ...lotHistory(records, { stage, belowUm }), ...said, damaged }, 200);
+  });
+  app.openapi(contract.showGround, async (c) => {
+    const { stage, borrowFrom } = c.req.valid("query");
+    const ground = await store.ground(c.req.valid("param").id, { stage, borrowFrom });
+    if (ground === null) throw new HTTPException(404, { message: "There is no such lot." });
+    const { material, sentence, independent, leftOut } = ground;
+    const lots = ground.lots.map(({ id, name, version }) => ({ id, name, version }));
+    return c.json({ material, sentence, lots, independent, leftOut }, 200);
   });
 }

@@ -25,7 +25,7 @@ const lotBody = z
       return z.NEVER;
     }
   })
-  .pipe(z.looseObject({ material: z.string() }));
+  .pipe(z.looseObject({ material: z.string(), keptAt: z.string() }));
 
 /** Each step in the order it was added; a step that has shipped is never changed. */
 const steps: readonly MigrationStep[] = [
@@ -65,23 +65,27 @@ const steps: readonly MigrationStep[] = [
   },
   // The runs of one lot in their order, without going through those of all.
   statements(`create index entries_in_order on entries(kind, parent, id)`),
-  // Lots are found by the name of their material.
+  // Lots are found by the name of their material, the newest first.
   async (tx) => {
+    await statements(
+      `alter table entries add column day text not null default ''`,
+      `create index entries_by_day on entries(kind, part, day, id)`,
+    )(tx);
     const lots = await tx.selectFrom("entries").select(["id", "body"]).where("kind", "=", "lot").execute();
     for (const { id, body } of lots)
       await tx
         .updateTable("entries")
-        .set({ part: materialIn(body) })
+        .set(placeIn(body))
         .where("kind", "=", "lot")
         .where("id", "=", id)
         .execute();
   },
 ];
 
-/** The folded name of a lot's material; empty where the body is damaged. */
-function materialIn(body: string): string {
-  const { material } = lotBody.safeParse(body).data ?? { material: "" };
-  return folded(material).replaceAll("\u0000", "");
+/** The folded name of a lot's material and the day it was saved; both empty where the body is damaged. */
+function placeIn(body: string) {
+  const { material, keptAt } = lotBody.safeParse(body).data ?? { material: "", keptAt: "" };
+  return { part: folded(material).replaceAll("\u0000", ""), day: keptAt };
 }
 
 /**

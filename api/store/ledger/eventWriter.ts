@@ -107,6 +107,7 @@ export class EventWriter {
         conflict.columns(["kind", "id"]).doUpdateSet((eb) => ({
           parent: eb.ref("excluded.parent"),
           part: eb.ref("excluded.part"),
+          day: eb.ref("excluded.day"),
           words: eb.ref("excluded.words"),
           body: eb.ref("excluded.body"),
           checksum: eb.ref("excluded.checksum"),
@@ -173,21 +174,25 @@ export function changeRow(seq: number, position: number, step: EntryChange): Tab
 }
 
 /** An entry as it is written down, with what it is searched and counted by. */
-export function entryRow(kind: EntryKind, id: number, body: string, version: number): Tables["entries"] {
+export function entryRow<K extends EntryKind>(
+  kind: K,
+  id: number,
+  text: string,
+  version: number,
+): Tables["entries"] {
+  const { parent, part, day, words } = kinds[kind];
+  const body = bodyIn(kind, text);
   return {
     kind,
     id,
-    ...placeOf(kind, body),
-    body,
-    checksum: entryChecksum(kind, id, body),
+    parent: parentIn(body, parent),
+    part: plain(part(body)),
+    words: plain(words(body)),
+    body: text,
+    checksum: entryChecksum(kind, id, text),
     version,
+    day: plain(day(body)),
   };
-}
-
-function placeOf<K extends EntryKind>(kind: K, text: string) {
-  const { parent, part, words } = kinds[kind];
-  const body = bodyIn(kind, text);
-  return { parent: parentIn(body, parent), part: plain(part(body)), words: plain(words(body)) };
 }
 
 /** PostgreSQL keeps no zero character in a text. */
