@@ -17,6 +17,7 @@ import { copyRoutes } from "./routes/copies.ts";
 import { documentOf } from "./routes/document.ts";
 import { equipmentRoutes } from "./routes/equipment.ts";
 import { lotRoutes } from "./routes/lots.ts";
+import { materialRoutes } from "./routes/materials.ts";
 import { measurementRoutes } from "./routes/measurements.ts";
 import { severalPowderRoutes } from "./routes/severalPowders.ts";
 import { simpleEntryRoutes } from "./routes/simpleEntries.ts";
@@ -111,6 +112,7 @@ function apiRoutes(app: OpenAPIHono, store: Store): void {
   });
   answerRoutes(app);
   severalPowderRoutes(app);
+  materialRoutes(app, store);
   lotRoutes(app, store);
   measurementRoutes(app, store);
   cardRoutes(app, store);

@@ -33,12 +33,11 @@ class FreshApi {
   }
 
   async #make() {
-    const { openDatabase, whereaboutsOf } = await this.#load("store/database/database.ts");
-    const { makeStore } = await this.#load("store/store.ts");
+    const { whereaboutsOf } = await this.#load("store/database/database.ts");
+    const { openStore } = await this.#load("store/openStore.ts");
     const { saveDemo } = await this.#load("demo.ts");
     const { makeApp } = await this.#load("app.ts");
-    const db = await openDatabase(whereaboutsOf(process.env, dataFolder));
-    const store = makeStore(db, () => new Date());
+    const store = await openStore(whereaboutsOf(process.env, dataFolder), () => new Date());
     if (await store.isEmpty()) await saveDemo(store, `${top}distributions/samples`);
     return { store, app: makeApp({ store, uiFolder: null, log: (fault) => console.error(fault) }) };
   }

@@ -1,11 +1,11 @@
 import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { serve } from "@hono/node-server";
-import { openDatabase, whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
+import { whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
 import { hostsIn, isLoopback } from "./access/hosts.ts";
 import { makeApp } from "./app.ts";
 import { saveDemo } from "./demo.ts";
-import { makeStore } from "./store/store.ts";
+import { openStore } from "./store/openStore.ts";
 
 // The build stands in api/dist, two steps below the top of the checkout.
 const top = fileURLToPath(new URL("../..", import.meta.url));
@@ -24,8 +24,9 @@ if (!Number.isInteger(port) || port < 0 || port > 65535)
   stop(`PORT must be a whole number from 0 to 65535, found ${process.env["PORT"]}.`);
 
 const whereabouts = whereaboutsOf(process.env, `${top}api/data`);
-const db = await openDatabase(whereabouts).catch((fault: unknown) => stop(whyNotOpen(whereabouts, fault)));
-const store = makeStore(db, () => new Date());
+const store = await openStore(whereabouts, () => new Date()).catch((fault: unknown) =>
+  stop(whyNotOpen(whereabouts, fault)),
+);
 if (await store.isEmpty()) await saveDemo(store, `${top}distributions/samples`);
 
 const uiFolder = `${top}ui/dist`;

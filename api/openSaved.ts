@@ -1,5 +1,6 @@
-import { openDatabase, whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
-import { makeStore, type Store } from "#api/store/store.ts";
+import { whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
+import { openStore } from "#api/store/openStore.ts";
+import type { Store } from "#api/store/store.ts";
 import { UnusableInput } from "./faults.ts";
 
 /** The store a command works on: the one the server would open. @throws UnusableInput  it cannot be opened */
@@ -9,7 +10,7 @@ export async function openSaved(
 ): Promise<Store> {
   const whereabouts = whereaboutsOf(environment, usualFolder);
   try {
-    return makeStore(await openDatabase(whereabouts), () => new Date());
+    return await openStore(whereabouts, () => new Date());
   } catch (fault) {
     throw new UnusableInput(whyNotOpen(whereabouts, fault));
   }

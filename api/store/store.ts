@@ -1,10 +1,12 @@
 import type { Kysely } from "kysely";
 import type { EntryKind } from "#api/records/kinds.ts";
 import type { ChangeEvent, ChangeOfEntry, NextUndoRedo } from "#api/records/records.ts";
+import { backupLines } from "#api/store/database/record.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { makeCard } from "#api/store/entries/card.ts";
 import { makeEquipment } from "#api/store/entries/equipment.ts";
 import { makeLots } from "#api/store/entries/lots.ts";
+import { makeMaterialEntries } from "#api/store/entries/materials.ts";
 import { makeMeasurements } from "#api/store/entries/measurements.ts";
 import { makePriors } from "#api/store/entries/priors.ts";
 import { makeReleases } from "#api/store/entries/releases.ts";
@@ -19,7 +21,7 @@ import {
   step,
   type Written,
 } from "#api/store/ledger/ledger.ts";
-import { backupLines, restore } from "#api/store/transfer/backup.ts";
+import { restore } from "#api/store/transfer/backup.ts";
 import { copiedEntries, copyText, importCopy, readCopy } from "#api/store/transfer/copies.ts";
 import { csvFiles, readCsvFiles } from "#api/store/transfer/csvFolder.ts";
 
@@ -29,6 +31,7 @@ export type Store = ReturnType<typeof makeStore>;
 export function makeStore(db: Kysely<Tables>, clock: () => Date) {
   return {
     ...makeEntries(db, clock),
+    ...makeMaterialEntries(db, clock),
     ...makeLots(db, clock),
     ...makeMeasurements(db, clock),
     ...makeEquipment(db, clock),

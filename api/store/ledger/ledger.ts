@@ -5,7 +5,8 @@ import { type EntryKind, kindNamed } from "#api/records/kinds.ts";
 import type { ChangeEvent, ChangeOfEntry, NextUndoRedo } from "#api/records/records.ts";
 import { parsed } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { changeRow, EventWriter, setCounter } from "./eventWriter.ts";
+import { changeRow, EventWriter, plain, setCounter } from "./eventWriter.ts";
+import { withMaterials } from "./materials.ts";
 
 /** Who does something, why, and under which request. */
 export interface Occasion {
@@ -56,6 +57,7 @@ export function append(
     if (earlier !== null) return earlier;
     const pen = new EventWriter(tx, seq);
     const { what, of = null } = await work(pen);
+    await withMaterials(pen);
     if (pen.steps.length === 0) return { seq: null, made: [] };
     if (occasion.kind === "change")
       await tx.updateTable("events").set({ standing: "passed" }).where("standing", "=", "undone").execute();
@@ -206,11 +208,6 @@ export function eventRow(
     request_hash: occasion.request?.hash ?? null,
     checksum: eventChecksum(told),
   };
-}
-
-/** PostgreSQL keeps no zero character in a text. */
-function plain(text: string): string {
-  return text.replaceAll("\u0000", "");
 }
 
 export function eventChecksum(
