@@ -28,10 +28,12 @@ const world: World = {
     for (const [name, text] of files) writeFileSync(join(resolve(here, path), name), text);
   },
   readStandardInput: () => readFileSync(0),
-  async openStore() {
+  async openStore(which) {
     // Loaded only here: most verbs need no database.
     const { openSaved: openKept } = await import("./openSaved.ts");
-    return openKept(process.env, fileURLToPath(new URL("../data", import.meta.url)));
+    const beside = (path: string) => fileURLToPath(new URL(path, import.meta.url));
+    const samples = beside("../../distributions/samples");
+    return openKept({ environment: process.env, usualFolder: beside("../data"), samples }, which);
   },
   print: (text) => process.stdout.write(text),
   complain: (text) => process.stderr.write(text),
