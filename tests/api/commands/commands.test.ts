@@ -59,6 +59,7 @@ describe("every example of docs/commands.md", () => {
       "fit",
       "runs",
       "check",
+      "check",
       "compare",
       "surface",
       "fines",
