@@ -2,7 +2,7 @@ import { itemAt } from "#distributions/lists.ts";
 import type { Problem } from "#distributions/problem.ts";
 import { type DecimalMark, shareIn } from "#distributions/tables/text/numbers.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
-import { sizeIn } from "#distributions/tables/text/sizeText.ts";
+import { sizeNumber } from "#distributions/tables/text/sizeText.ts";
 
 /** A cell with its place in the file as received, counted from 1. */
 export interface Cell {
@@ -104,7 +104,7 @@ const looked = 24;
  * at) that add up to a whole, or run as a cumulative curve does, counts another.
  */
 export function plausibility(block: Block, mark: DecimalMark): number {
-  const sizes = itemAt(block.sizes, 0).map((cell) => sizeIn(cell.text, mark)?.value ?? null);
+  const sizes = itemAt(block.sizes, 0).map((cell) => sizeNumber(cell.text, mark));
   const inOrder = isMonotone(sizes) ? 1 : 0;
   const step = Math.max(1, Math.floor(block.series.length / looked));
   const seen = block.series.filter((_, i) => i % step === 0);

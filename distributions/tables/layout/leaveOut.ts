@@ -3,8 +3,10 @@ import { type Problem, problem } from "#distributions/problem.ts";
 import {
   derivedFrom,
   isComplement,
+  isConstant,
   isCounter,
   isRescaled,
+  isRunningNumber,
   type NumberColumn,
   numberColumn,
   type RowFigure,
@@ -55,19 +57,26 @@ export function withoutDerived(block: Block, mark: DecimalMark, file: string | n
   const rest = () => series.filter((s) => !left.has(s));
   for (const one of series) {
     const column = columns.get(one);
-    if (column !== undefined && isCounter(column))
+    if (column !== undefined && (isCounter(column) || isRunningNumber(column)))
       leave(one, "a counter", `${named(one)} counts the rows and was left out.`);
   }
-  const { edge, same } = sameCurves(rest(), columns, rises(block, mark));
-  for (const [one, what] of same) leave(one, what.left, `${named(one)} ${what.words}`);
+  const same = (one: Series) => isConstant(columns.get(one) ?? nothing) && !isSpreadName(one.heading);
+  const constant = rest().filter(same);
+  if (constant.length < rest().length)
+    for (const one of constant)
+      leave(one, "the same in every row", `${named(one)} says the same in every row and was left out.`);
+  const { edge, same: twins } = sameCurves(rest(), columns, rises(block, mark));
+  for (const [one, what] of twins) leave(one, what.left, `${named(one)} ${what.words}`);
   for (const [one, what] of derivedOf(rest(), columns)) leave(one, what.left, `${named(one)} ${what.words}`);
   return { series: rest(), remarks, edge, left };
 }
 
+const nothing: NumberColumn = { values: [], rounding: 0 };
+
 function columnOf(one: Series, mark: DecimalMark): NumberColumn {
   const texts = one.cells.map((cell) => cell.text);
   return numberColumn(
-    texts,
+    texts.filter((text) => !saysNothing(text)),
     texts.map((text) => shareIn(text, mark) ?? (saysNothing(text) ? 0 : Number.NaN)),
   );
 }

@@ -18,16 +18,40 @@ export function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: G
     const last = starts.at(-1);
     if (last !== undefined && c.index <= last.from + apart) continue;
     const before = { from: last?.from ?? sizes.from, to: last?.to ?? sizes.to ?? sizes.from };
+    const areRanges = isOfRanges(first, grid);
+    if (areRanges || isOfRanges(c, grid)) {
+      if (areRanges && isOfRanges(c, grid) && isRun(filled(c), grid))
+        starts.push({ from: c.index, to: null });
+      continue;
+    }
     const isSame =
       first.heading === "" ? isBareStart(columns, c, first, grid) : same(c.heading, first.heading);
+    // "Sieve cut A" over values further left, too, is a name.
+    const isOfValues =
+      !isSame &&
+      c.heading !== "" &&
+      columns.some(
+        (o) => o.index < c.index && same(o.heading, c.heading) && !starts.some((s) => s.from === o.index),
+      );
+    if (isOfValues) continue;
     const isStart =
       isSame ||
-      (sizes.to === null ? hasOwnSizes(columns, c, first, grid) : hasOwnEdges(columns, c.index, sizes)) ||
+      (sizes.to === null
+        ? hasOwnSizes(columns, c, first, grid)
+        : hasOwnEdges(columns, c.index, sizes, grid)) ||
       isOtherTable(columns, c, before, grid);
     if (isStart && isRun(filled(c), grid))
       starts.push({ from: c.index, to: sizes.to === null ? null : c.index + apart });
   }
   return starts;
+}
+
+/** Whether each cell holds two sizes: then no other column but one of ranges begins a table. */
+function isOfRanges(column: Column, { mark }: Grid): boolean {
+  const { cells } = filled(column);
+  return (
+    cells.length > 0 && cells.filter(({ text }) => rangeIn(text, mark) !== null).length >= cells.length - 2
+  );
 }
 
 /**
@@ -48,7 +72,8 @@ function isOtherTable(
     sizeColumnEvidence(filled(column), grid.mark, false).reduce((sum, e) => sum + e.weight, 0);
   const isOwnLength = own.cells.length !== filled(from).cells.length;
   const bonus = (saysMid(c.heading) && saysMid(from.heading) ? 4 : 0) + (isOwnLength ? 3 : 0);
-  if (saysShares(c.heading) || claimsOf(c.heading).values.length > 0 || weigh(own) + bonus < 4) return false;
+  const isOfValues = claimsOf(c.heading).values.length > 0 && !saysMid(c.heading);
+  if (saysShares(c.heading) || isOfValues || weigh(own) + bonus < 4) return false;
   const second = columns[before.to];
   const valuesOf = (column: Column) => column.cells.map(({ text }) => sizeNumber(text, grid.mark));
   const [mine, low, high] = [valuesOf(c), valuesOf(from), valuesOf(second ?? from)];
@@ -82,7 +107,7 @@ function isBareStart(columns: readonly Column[], c: Column, first: Column, grid:
 }
 
 /** Whether two columns speak of the same edges as the first table's two: "A lower um" and "A upper um" beside "B lower um". */
-function hasOwnEdges(columns: readonly Column[], from: number, sizes: SizeColumns): boolean {
+function hasOwnEdges(columns: readonly Column[], from: number, sizes: SizeColumns, grid: Grid): boolean {
   // Beside each other the words are told apart by what they share, also in a name.
   const sideAt = (at: number) =>
     wordsIn(columns[at]?.heading ?? "")
@@ -91,6 +116,12 @@ function hasOwnEdges(columns: readonly Column[], from: number, sizes: SizeColumn
       )
       .at(-1);
   const second = sizes.to ?? sizes.from;
+  if ([from, from + second - sizes.from].some((at) => saysShares(columns[at]?.heading ?? ""))) return false;
+  const [own, other] = [columns[from], columns[from + second - sizes.from]].map((c) =>
+    c === undefined ? c : filled(c),
+  );
+  const doMeet = own !== undefined && other !== undefined && isRun(own, grid) && areEdges(own, other, grid);
+  if (doMeet && own.cells.length === other.cells.length) return true;
   const isEdge = sideAt(sizes.from) !== undefined && sideAt(from) === sideAt(sizes.from);
   return isEdge && sideAt(second) !== undefined && sideAt(from + second - sizes.from) === sideAt(second);
 }
@@ -186,13 +217,8 @@ export function isRun(column: Column, grid: Grid): boolean {
     if (size === null || size.value < -12) return false;
     // "<1" before 1, ">8" after 8: the open class shares its size with the one beside it.
     const value = size.value * scaleOf(size.unit, column.heading);
-    if (size.open === "above" && values.at(-1) === value) continue;
-    if (
-      values.length === 1 &&
-      values[0] === value &&
-      sizeIn(column.cells[0]?.text ?? "", grid.mark)?.open === "below"
-    )
-      continue;
+    const isOpenBefore = values.length === 1 && sizeIn(column.cells[0]?.text ?? "", grid.mark)?.open != null;
+    if (values.at(-1) === value && (size.open !== null || isOpenBefore)) continue;
     values.push(value);
   }
   return values.length === 1 ? column.cells.length <= 2 : isMonotone(values);

@@ -170,7 +170,7 @@ function readAll(
   for (const [i, { series: one, name }] of named.entries()) {
     if (i % seriesAtOnce === 0) onProgress(i / named.length);
     if (options.only !== undefined && !options.only.includes(name)) continue;
-    const said = verdictsOf({ series: one, block, own });
+    const said = verdictsOf({ series: one, block, mark, own });
     const context: SeriesContext = {
       file,
       name,
