@@ -15,7 +15,7 @@ export function scaleEvidence({ series, block, mark, own }: SpokenSeries): Evide
   const isNoCount =
     inHeading === "amount" &&
     claimsOf(series.says).quantity.some((claim) => claim.isStrong && claim.value === "number") &&
-    series.cells.some(({ text }) => !Number.isInteger(shareIn(text, mark) ?? 0));
+    series.cells.some(({ text }) => isBroken(shareIn(text, mark)));
   if (inHeading !== null && !isNoCount)
     return [{ about, says: inHeading, from: "heading", words: `the heading "${series.heading}"` }];
   const signed = series.cells.filter(({ text }) => /[%％]$/.test(text)).length;
@@ -32,4 +32,8 @@ export function scaleEvidence({ series, block, mark, own }: SpokenSeries): Evide
   return inNotes === undefined || inNotes === null
     ? []
     : [{ about, says: inNotes, from: "note", words: "a line of the notes" }];
+}
+
+function isBroken(value: number | null): boolean {
+  return value !== null && !Number.isInteger(value);
 }

@@ -49,9 +49,8 @@ export function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: G
 /** Whether each cell holds two sizes: then no other column but one of ranges begins a table. */
 function isOfRanges(column: Column, { mark }: Grid): boolean {
   const { cells } = filled(column);
-  return (
-    cells.length > 0 && cells.filter(({ text }) => rangeIn(text, mark) !== null).length >= cells.length - 2
-  );
+  const ranges = cells.filter(({ text }) => rangeIn(text, mark) !== null).length;
+  return ranges >= Math.max(1, cells.length - 2);
 }
 
 /**
