@@ -10,7 +10,8 @@ import { foldedTogether } from "./folded.ts";
 import { headingsOf } from "./headings.ts";
 import { edgeLists, rangeLists } from "./rangeLists.ts";
 import { sieveBlock } from "./sieveShape.ts";
-import { filled, isRun, type SizeColumns, sizeColumns, startsOf } from "./sizeColumns.ts";
+import { filled, isRun, type SizeColumns, sizeColumns } from "./sizeColumns.ts";
+import { startsOf } from "./tableStarts.ts";
 
 /** Sizes in one column (or two), a measurement in each further one; a block for each table in the file. */
 export function columnBlocks(grid: Grid): Block[] {
@@ -41,6 +42,8 @@ function sideBySide(chunk: Chunk, heading: readonly string[], notes: readonly st
       cells: chunk.rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 })),
     }),
   );
+  const said = saidSizes(columns, grid);
+  if (said !== null) return [blockOf(columns, said, notes, grid)];
   const sizes = sizeColumns(columns, grid);
   const starts = startsOf(columns, sizes, grid);
   if (starts.length < 2) return [blockOf(columns, sizes, notes, grid)];
@@ -51,6 +54,13 @@ function sideBySide(chunk: Chunk, heading: readonly string[], notes: readonly st
     return blockOf(part, { from, to }, notes, grid);
   });
   return [...foldedTogether(blocks, grid)];
+}
+
+/** The column of sizes, or the two of their edges, that a person names; null where none is named. */
+function saidSizes(columns: readonly Column[], { roles }: Grid): SizeColumns | null {
+  const said = columns.filter((c) => roles?.get(`c${c.index + 1}`) === "sizes");
+  const [from, to] = said;
+  return from === undefined ? null : { from: from.index, to: to?.index ?? null };
 }
 
 export function blockOf(
@@ -70,7 +80,8 @@ export function blockOf(
   const rest = columns.filter((c) => c.index !== at.from && c.index !== at.to && (isAlone || !isEmpty(c)));
   const isWords = (c: Column) => c.cells.every(({ text }) => shareIn(text, mark) === null);
   const hasNumbers = rest.some((c) => !isWords(c));
-  const others = rest.filter((c) => isOtherSize(c, sizeColumn, second, grid));
+  const isSaid = (c: Column) => grid.roles?.get(`c${c.index + 1}`) === "measurement";
+  const others = rest.filter((c) => !isSaid(c) && isOtherSize(c, sizeColumn, second, grid));
   const series = (hasNumbers ? rest.filter((c) => !isWords(c)) : rest).filter(
     (c) => !others.includes(c) || others.length === rest.length,
   );
@@ -91,6 +102,7 @@ export function blockOf(
       }),
     ),
     notes: [...notes],
+    ...(at.rival === undefined ? {} : { rival: { ...at.rival, chosen: at.from } }),
     remarks: others.length === 0 || others.length === rest.length ? [] : [otherSizes(others)],
   };
   return sieveBlock(block, grid) ?? block;

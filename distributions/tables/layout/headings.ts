@@ -30,7 +30,8 @@ export function headingsOf(
   const isHeading =
     last !== undefined &&
     (filledIn(last.values) > 1 || isLoneHeading(last, chunk)) &&
-    !isRemark(last.values, width);
+    !isRemark(last.values, width) &&
+    (last.row + 1 === chunk.rows[0]?.row || !isStatement(last.values));
   const notesOf = (rows: typeof lines) => rows.map(({ values }) => textOf(values));
   if (!isHeading) {
     const fits = inherited.filter((text) => text !== "").length >= Math.min(2, width);

@@ -16,6 +16,7 @@ import {
 import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { type DecimalMark, saysNothing, shareIn } from "#distributions/tables/text/numbers.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
+import { placeKey, type Role, type Roles } from "#distributions/tables/text/roles.ts";
 import { sizeNumber } from "#distributions/tables/text/sizeText.ts";
 import { isMeanName, isSpreadName, valuesIn } from "#distributions/tables/text/words.ts";
 import type { Block, Series } from "./block.ts";
@@ -41,7 +42,29 @@ const mostCompared = 60;
 const nearestCompared = 4;
 
 /** Counters, means, spreads, running sums and other scales of the other columns are no measurements of their own. */
-export function withoutDerived(block: Block, mark: DecimalMark, file: string | null): WithoutDerived {
+export function withoutDerived(
+  block: Block,
+  mark: DecimalMark,
+  { file, roles }: { readonly file: string | null; readonly roles: Roles },
+): WithoutDerived {
+  const isSaid = (role: Role) => (one: Series) => roles.get(placeKey(one.at)) === role;
+  const out = block.series.filter(isSaid("left-out"));
+  const found = derivedIn({ ...block, series: block.series.filter((s) => !out.includes(s)) }, mark, file);
+  const kept = [...found.left.keys()].filter(isSaid("measurement"));
+  return {
+    ...found,
+    series: block.series.filter((s) => found.series.includes(s) || kept.includes(s)),
+    remarks: found.remarks.filter(
+      ({ column, row }) => !kept.some((s) => s.at.column === column && s.at.row === row),
+    ),
+    left: new Map([
+      ...[...found.left].filter(([s]) => !kept.includes(s)),
+      ...out.map((s): [Series, string] => [s, "as you said"]),
+    ]),
+  };
+}
+
+function derivedIn(block: Block, mark: DecimalMark, file: string | null): WithoutDerived {
   const { series } = block;
   if (series.length < 2) return { series, remarks: [], edge: null, left: new Map() };
   const columns = new Map(series.map((one) => [one, columnOf(one, mark)] as const));

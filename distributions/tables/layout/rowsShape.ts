@@ -160,8 +160,8 @@ function blockUnder(
     // The heading's own words again, over other sizes: what follows is another table.
     if (data.length > 0 && labels.length > 0 && isSame(labels, wordsBeside(values, isColumn))) break;
     let numbers = 0;
+    // The upper edges may stand in the first row, each with its unit.
     for (const c of columns)
-      // The upper edges may stand in the first row, each with its unit.
       if (
         shareIn(values[c] ?? "", mark) !== null ||
         (data.length === 0 && sizeIn(values[c] ?? "", mark) !== null)

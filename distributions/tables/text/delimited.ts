@@ -1,10 +1,20 @@
 import Papa from "papaparse";
 import { blankRows } from "./blankSeparated.ts";
 import { type DecimalMark, decimalMarkStated, saysNothing, shareIn } from "./numbers.ts";
+import type { DelimiterOption } from "./readingOptions.ts";
 import { isSize } from "./sizeText.ts";
 import { percentileIn } from "./words.ts";
 
 export type Delimiter = "," | ";" | "\t" | "|" | " ";
+
+/** The sign that an option's word stands for. */
+export const delimiterOf: Readonly<Record<DelimiterOption, Delimiter>> = {
+  comma: ",",
+  semicolon: ";",
+  tab: "\t",
+  pipe: "|",
+  blanks: " ",
+};
 
 export interface Cells {
   readonly cells: readonly (readonly string[])[];
