@@ -19,7 +19,7 @@ const plain = `<input type="range" min="4000" max="9000" step="10"><canvas width
 </script>`;
 
 async function watch(page) {
-  await page.getByRole("slider").waitFor();
+  await page.getByRole("slider", { name: "Wheel speed" }).waitFor();
   await page.waitForLoadState("networkidle");
   await page.evaluate(() => {
     window.lastDrawn = 0;
@@ -55,7 +55,7 @@ export async function benchSlider(browser) {
   const page = await browser.newPage(size);
   const begun = Date.now();
   await page.goto(`${served.address}#/wheel-plan`);
-  await page.getByRole("slider").waitFor();
+  await page.getByRole("slider", { name: "Wheel speed" }).waitFor();
   console.log(`first view of a warm start: ${Date.now() - begun} ms to the slider`);
   const least = await browser.newPage(size);
   await least.setContent(plain);

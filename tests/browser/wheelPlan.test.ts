@@ -169,7 +169,7 @@ describe("the wheel plan in a real browser", () => {
     const words = page.getByText(/^The steady-state grinding and classification model/);
     await words.waitFor();
     const before = await words.textContent();
-    await page.getByRole("slider").focus();
+    await page.getByRole("slider", { name: "Wheel speed" }).focus();
     for (let i = 0; i < 30; i++) await page.keyboard.press("ArrowRight");
     await page.waitForFunction((was) => document.body.textContent?.includes(was ?? "") === false, before);
     await page.getByRole("img", { name: /the wheel returns; 50 %/ }).waitFor();
@@ -204,7 +204,7 @@ describe("the wheel plan in a real browser", () => {
 
   test("at 320 px nothing runs off the side, with everything open", async () => {
     const { page } = await served.open("#/wheel-plan", 320);
-    await page.getByRole("slider").waitFor();
+    await page.getByRole("slider", { name: "Wheel speed" }).waitFor();
     await page.evaluate(() => {
       for (const part of document.querySelectorAll("details")) part.open = true;
     });

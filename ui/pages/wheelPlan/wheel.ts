@@ -7,7 +7,7 @@ import { judgedWith } from "#model/mill/prediction/judgedRows.ts";
 import { targetBeforeRefiring as targetRowsOf } from "#model/mill/prediction/targetBeforeRefiring.ts";
 import { exponentsOf } from "#model/mill/trials/exponents.ts";
 import type { TrialCurve } from "#model/mill/trials/predictedCurve.ts";
-import { farthestFactor } from "#model/mill/trials/setPoint.ts";
+import { farthestFactor, flowLimits } from "#model/mill/trials/setPoint.ts";
 import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
 import { d50MovedTo, predictD50 } from "#model/mill/trials/trialFit.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
@@ -64,6 +64,30 @@ export const slider = computed(() => ({
   min: speedRange.value[0],
   max: mill.value?.mill.ratedSpeedRpm ?? speedRange.value[1],
 }));
+
+/** Where the flow's slider may stand: as far as the trials may be believed, and never without what is chosen. */
+export const flowRange = computed(() => {
+  const law = fit.value;
+  const limits = law === null ? null : flowLimits(law);
+  const now = flowM3PerH.value;
+  const isWide = limits !== null && limits.highestM3PerH > limits.lowestM3PerH;
+  return {
+    min: Math.min(Math.ceil(isWide ? limits.lowestM3PerH : now / 1.5), Math.max(now, 0)),
+    max: Math.max(Math.floor(isWide ? limits.highestM3PerH : now * 1.5), now),
+  };
+});
+
+/** The same of the feed; null where no feed is known. */
+export const feedRange = computed(() => {
+  const now = feedKgPerH.value;
+  if (now === null) return null;
+  const known = trials.value.flatMap(({ trial }) => trial.feedKgPerH ?? []);
+  const tried = known.length === 0 ? [now] : known;
+  return {
+    min: Math.min(Number((Math.min(...tried) / farthestFactor).toPrecision(2)), Math.max(now, 0)),
+    max: Math.max(Number((Math.max(...tried) * farthestFactor).toPrecision(2)), now),
+  };
+});
 
 /** Where the reader stands: the speed chosen, else the one for the target, else the middle of the trials. */
 export const speedRpm = computed(
