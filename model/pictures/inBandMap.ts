@@ -11,6 +11,11 @@ export interface MapMark extends GridPlace {
   readonly side: "left" | "right";
 }
 
+/** A contour with the chance it stands for. */
+interface NamedContour extends Contour {
+  readonly label: string;
+}
+
 /** The map of the chance in band, in its own units: a frame from (left, top) to (right, bottom). */
 export interface InBandMap {
   readonly width: number;
@@ -22,7 +27,7 @@ export interface InBandMap {
     readonly bottom: number;
   };
   /** Rising; ground of each lies on that of the one before. */
-  readonly contours: readonly (Contour & { readonly label: string })[];
+  readonly contours: readonly NamedContour[];
   readonly xTicks: readonly { readonly at: number; readonly label: string }[];
   readonly yTicks: readonly { readonly at: number; readonly label: string }[];
   readonly marks: readonly MapMark[];
@@ -128,17 +133,19 @@ export function inBandMap(
   const isFree = (at: GridPlace) =>
     marks.every((mark) => Math.hypot(mark.x - at.x, mark.y - at.y) >= labelRoom);
   const inside = ({ x: left, y: down }: GridPlace): GridPlace => ({
-    x: left,
+    x: Math.min(Math.max(left, frame.left + 14), frame.right - 14),
     y: Math.min(Math.max(down, frame.top + 8), frame.bottom - 8),
   });
-  const names: GridPlace[] = [];
-  const contours = (highest < lowHill ? lowLevels : levels).map((level) => {
-    const isOpen = (at: GridPlace) => isFree(at) && names.every((name) => isClear(name, inside(at)));
-    const line = contour(grid, level, (a, b) => ({ x: x(a), y: y(b) }), isOpen);
-    const labelAt = line.labelAt === null ? null : inside(line.labelAt);
-    if (labelAt !== null) names.push(labelAt);
-    return { ...line, labelAt, label: `${Math.round(100 * level)} %` };
-  });
+  const contours = (highest < lowHill ? lowLevels : levels).reduce<readonly NamedContour[]>(
+    (drawn, level) => {
+      const isOpen = (at: GridPlace) =>
+        isFree(at) && drawn.every(({ labelAt }) => labelAt === null || isClear(labelAt, inside(at)));
+      const line = contour(grid, level, (a, b) => ({ x: x(a), y: y(b) }), isOpen);
+      const labelAt = line.labelAt === null ? null : inside(line.labelAt);
+      return [...drawn, { ...line, labelAt, label: `${Math.round(100 * level)} %` }];
+    },
+    [],
+  );
   return {
     width,
     height,

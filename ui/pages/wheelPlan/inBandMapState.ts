@@ -11,7 +11,16 @@ import { trials } from "#ui/data/entries.ts";
 import { band } from "#ui/data/selection.ts";
 import { mill } from "#ui/pages/equipment/mill.ts";
 import { pictureHeight } from "./pictureHeight.ts";
-import { feedKgPerH, fittedMill, flowM3PerH, judged, settingFault, speedRpm, suggestion } from "./wheel.ts";
+import {
+  fittedMill,
+  flowM3PerH,
+  judged,
+  settingFault,
+  speedRpm,
+  steadyFeed,
+  steadyFlow,
+  suggestion,
+} from "./wheel.ts";
 import { setFlow, setSpeed } from "./wheelEntries.ts";
 
 /** Places along each axis: a first picture at once, the fine one a row at a time while nothing else waits. */
@@ -69,7 +78,7 @@ effect(() => {
   const first = gridOf(coarse);
   const whole = gridOf(fine);
   const shift = growth.value;
-  const feed = feedKgPerH.value;
+  const feed = steadyFeed.value;
   if (!isWanted.value || law === undefined || judged === null || first === null || whole === null) {
     grid.value = null;
     return;
@@ -96,7 +105,7 @@ export const best = computed(() => {
   const rated = mill.value?.mill.ratedSpeedRpm ?? null;
   return law === undefined || rows.value === null || rated === null || settingFault.value !== null
     ? null
-    : bestSetting(law, { growth: growth.value, judged: rows.value, feedKgPerH: feedKgPerH.value }, rated);
+    : bestSetting(law, { growth: growth.value, judged: rows.value, feedKgPerH: steadyFeed.value }, rated);
 });
 
 /** No trial is advised at the very speed that the cautions say to stay under. A judgement of ours. */
@@ -111,7 +120,7 @@ export const next = computed(() => {
     ? null
     : nextTrial(
         law,
-        { speedRpm: target, flowM3PerH: flowM3PerH.value, feedKgPerH: feedKgPerH.value },
+        { speedRpm: target, flowM3PerH: steadyFlow.value, feedKgPerH: steadyFeed.value },
         underRating * rated,
       );
 });
@@ -163,7 +172,7 @@ export const map = computed(() =>
             kind: "trial" as const,
             label: "",
             speedRpm: t.trial.speedRpm,
-            flowM3PerH: t.trial.gasFlowM3PerH ?? flowM3PerH.value,
+            flowM3PerH: t.trial.gasFlowM3PerH ?? steadyFlow.value,
           })),
           ...(best.value === null ? [] : [{ kind: "best" as const, label: "highest chance", ...best.value }]),
           ...(next.value?.isWorth !== true

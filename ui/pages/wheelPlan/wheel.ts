@@ -17,7 +17,15 @@ import { band } from "#ui/data/selection.ts";
 import { mill } from "#ui/pages/equipment/mill.ts";
 import { priorsInForce } from "./priors.ts";
 import { refiringPairs } from "./refiring.ts";
-import { chosenFeed, chosenFlow, chosenSpeed, faults, targetD50Um } from "./wheelEntries.ts";
+import {
+  chosenFeed,
+  chosenFlow,
+  chosenSpeed,
+  faults,
+  restedFeed,
+  restedFlow,
+  targetD50Um,
+} from "./wheelEntries.ts";
 
 /** Fitted once for a set of trials and lots; every move of the slider only asks it. */
 export const fittedMill = computed(() =>
@@ -49,6 +57,10 @@ export const regression = computed(() =>
 
 export const flowM3PerH = computed(() => chosenFlow.value ?? mill.value?.mill.gasFlowM3PerH ?? 100);
 export const feedKgPerH = computed(() => chosenFeed.value ?? fit.value?.reference.feedKgPerH ?? null);
+
+/** Flow and feed once their sliders rest. */
+export const steadyFlow = computed(() => restedFlow.value ?? mill.value?.mill.gasFlowM3PerH ?? 100);
+export const steadyFeed = computed(() => restedFeed.value ?? fit.value?.reference.feedKgPerH ?? null);
 
 /** Speeds the picture shows: somewhat beyond the trials, and the rated speed as a wall. */
 export const speedRange = computed<readonly [number, number]>(() => {
@@ -128,10 +140,14 @@ export const plan = computed(() =>
 
 /** The speed for the target; does not depend on the slider, so it is not asked again when that moves. */
 export const suggestion = computed(() =>
-  mill.value === null || targetD50Um.value === null || (settingFault.value ?? faults.target.value) !== null
+  mill.value === null ||
+  targetD50Um.value === null ||
+  (settingFault.value ?? faults.target.value) !== null ||
+  !(steadyFlow.value > 0 && (steadyFeed.value ?? 1) > 0)
     ? null
     : wheelAnswerFrom(mill.value.mill, fittedMill.value, {
-        ...setting.value,
+        flowM3PerH: steadyFlow.value,
+        ...(steadyFeed.value === null ? {} : { feedKgPerH: steadyFeed.value }),
         targetD50Um: targetD50Um.value,
       }),
 );
