@@ -211,4 +211,17 @@ export const movedTrials = computed(() => {
   return trials.value.map((t) => ({ ...t, d50MovedUm: d50MovedTo(known, t.trial, at) }));
 });
 
+/** The same at the flow and feed that rest, each with its deviation from what the others predict: for the table. */
+export const steadyMovedTrials = computed(() => {
+  const known = fit.value;
+  const z = known?.leaveOneOutZ ?? [];
+  const at = { flowM3PerH: steadyFlow.value, feedKgPerH: steadyFeed.value };
+  const canMove = known !== null && settingFault.value === null;
+  return trials.value.map((t, i) => ({
+    id: t.id,
+    d50MovedUm: canMove ? d50MovedTo(known, t.trial, at) : null,
+    deviationZ: z[i] ?? null,
+  }));
+});
+
 export const cautions = computed(() => (mill.value === null ? [] : cautionsFor(mill.value.mill)));
