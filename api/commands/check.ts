@@ -13,14 +13,15 @@ import type { Stage } from "#model/lot/stages.ts";
 import { figures } from "#model/words/wording.ts";
 import type { Store } from "../store/store.ts";
 import { type Command, type CommandOutcome, readFiles, textOf, type World } from "./command.ts";
-import { withStore } from "./keeping.ts";
+import { labSwitch, withStore } from "./keeping.ts";
 import { lotNamed, materialCalled, stageCalled } from "./named.ts";
 
 export const check: Command = {
   summary: "the verdict on a lot against a target band; all measurements are runs of the lot",
   usage:
-    "FILE… --band BAND.json [--material NAME] | --lot NAME [--band BAND.json] [--stage STAGE] [--rule simple|two-sided|guarded]",
+    "FILE… --band BAND.json [--material NAME] | --lot NAME [--band BAND.json] [--stage STAGE] [--rule simple|two-sided|guarded] [--demo]",
   flags: [...readingFlags, ...flagsOf("check"), "lot", "material"],
+  switches: [labSwitch],
   run(files, given, world) {
     const lot = textOption(given, "lot");
     const material = textOption(given, "material");
@@ -31,7 +32,7 @@ export const check: Command = {
           [...files, material ?? ""].join(", "),
           "--lot NAME",
         );
-      return withStore(world, (store) => savedCheck(store, lot, given, world));
+      return withStore({ world, given }, (store) => savedCheck(store, lot, given, world));
     }
     const path = textOption(given, "band");
     if (path === undefined)
@@ -44,7 +45,7 @@ export const check: Command = {
       return { body, sentences: [body.sentence], isNo: false };
     }
     if (material === undefined) return outcomeOf(askCheck(all, band, given));
-    return withStore(world, async (store) => {
+    return withStore({ world, given }, async (store) => {
       const kept = await materialCalled(store, material);
       const word = textOption(given, "stage");
       const stage = stageCalled(kept, word ?? (band.stage === "" ? "re-fired" : band.stage));

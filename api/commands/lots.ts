@@ -3,13 +3,15 @@ import { UnusableInput } from "#api/faults.ts";
 import type { SavedLot } from "#api/records/records.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import type { Command } from "./command.ts";
-import { damageProblems, withStore } from "./keeping.ts";
+
+import { damageProblems, labSwitch, withStore } from "./keeping.ts";
 import { materialCalled } from "./named.ts";
 
 export const lots: Command = {
   summary: "the saved lots with their stages and runs",
-  usage: "[--search WORDS] [--material NAME] [--limit N]",
+  usage: "[--search WORDS] [--material NAME] [--limit N] [--demo]",
   flags: ["search", "material", "limit"],
+  switches: [labSwitch],
   run(files, given, world) {
     if (files.length > 0)
       throw new UnusableInput(
@@ -26,7 +28,7 @@ export const lots: Command = {
         "1, 2, …",
       );
     const name = textOption(given, "material");
-    return withStore(world, async (store) => {
+    return withStore({ world, given }, async (store) => {
       const material = name === undefined ? undefined : (await materialCalled(store, name)).name;
       const found = await store.lots(withoutUndefined({ search, limit, material }));
       const of = material === undefined ? "" : ` of ${material}`;

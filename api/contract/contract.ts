@@ -1,6 +1,7 @@
 import type { z } from "@hono/zod-openapi";
 import type * as card from "./cardRoutes.ts";
 import type * as equipment from "./equipmentRoutes.ts";
+import type * as lab from "./labRoutes.ts";
 import type * as lots from "./lotRoutes.ts";
 import type * as materials from "./materialRoutes.ts";
 import type * as record from "./recordRoutes.ts";
@@ -12,6 +13,7 @@ type RouteOf<T> = Extract<ValueOf<T>, AnyRoute>;
 type Route =
   | RouteOf<typeof lots>
   | RouteOf<typeof materials>
+  | RouteOf<typeof lab>
   | RouteOf<typeof card>
   | RouteOf<typeof equipment>
   | RouteOf<typeof record>;

@@ -14,6 +14,8 @@ import { makeEntries } from "#api/store/entries/simple.ts";
 import { mend, type Verified, verify } from "#api/store/entries/verify.ts";
 import { versionOf } from "#api/store/ledger/entries.ts";
 import {
+  begin,
+  beginEmpty,
   eventsBefore,
   historyOf,
   type Occasion,
@@ -26,6 +28,15 @@ import { copiedEntries, copyText, importCopy, readCopy } from "#api/store/transf
 import { csvFiles, readCsvFiles } from "#api/store/transfer/csvFolder.ts";
 
 export type Store = ReturnType<typeof makeStore>;
+
+/** Fills a store in which nothing was ever kept, all or nothing. @returns whether it was done here */
+export function fillUnused(
+  db: Kysely<Tables>,
+  clock: () => Date,
+  fill: (store: Store) => Promise<void>,
+): Promise<boolean> {
+  return begin(db, (tx) => fill(makeStore(tx, clock)));
+}
 
 /** Everything the lab keeps. `clock` gives the time of keeping, so that tests can hold it still. */
 export function makeStore(db: Kysely<Tables>, clock: () => Date) {
@@ -73,6 +84,9 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     async isEmpty(): Promise<boolean> {
       return (await db.selectFrom("events").select("seq").limit(1).executeTakeFirst()) === undefined;
     },
+
+    /** Makes a store in which nothing was ever kept a used one, with nothing in it. */
+    begin: (): Promise<boolean> => beginEmpty(db, clock),
 
     close: () => db.destroy(),
   };

@@ -1,4 +1,4 @@
-import type { Kysely, Transaction } from "kysely";
+import { type Kysely, Transaction } from "kysely";
 import { checksumOf } from "#api/records/checksum.ts";
 import { KeyTaken, NotNext } from "#api/records/faults.ts";
 import { type EntryKind, kindNamed } from "#api/records/kinds.ts";
@@ -51,7 +51,7 @@ export function append(
   occasion: Occasion,
   work: (pen: EventWriter) => Promise<EventAnswer>,
 ): Promise<Written> {
-  return db.transaction().execute(async (tx) => {
+  return inTransaction(db, async (tx) => {
     const seq = (await lockRecord(tx)) + 1;
     const earlier = await writtenUnder(tx, occasion);
     if (earlier !== null) return earlier;
@@ -68,6 +68,36 @@ export function append(
     await pen.finish();
     await setCounter(tx, "event", seq);
     return { seq, made: madeBy(pen.steps) };
+  });
+}
+
+/** Within the transaction that is open already, where there is one: then its end decides for all that was done in it. */
+function inTransaction<T>(db: Kysely<Tables>, work: (tx: Transaction<Tables>) => Promise<T>): Promise<T> {
+  return db instanceof Transaction ? work(db) : db.transaction().execute(work);
+}
+
+/**
+ * Writes what a record begins with, all of it or nothing, where nothing was ever written. Of several at once one does.
+ *
+ * @returns  whether it was done here
+ */
+export function begin(
+  db: Kysely<Tables>,
+  work: (tx: Transaction<Tables>) => Promise<void>,
+): Promise<boolean> {
+  return db.transaction().execute(async (tx) => {
+    if ((await lockRecord(tx)) > 0) return false;
+    await work(tx);
+    return true;
+  });
+}
+
+/** Begins a record with nothing but the word that it was begun: from then on it counts as used. */
+export function beginEmpty(db: Kysely<Tables>, clock: () => Date): Promise<boolean> {
+  return begin(db, async (tx) => {
+    const row = eventRow(1, clock().toISOString(), "started this lab", ownDoing, null);
+    await tx.insertInto("events").values(row).execute();
+    await setCounter(tx, "event", row.seq);
   });
 }
 

@@ -78,8 +78,11 @@ const whyNot =
       );
 
 /** The same tests on both databases; without a PostgreSQL server its half counts as not run. */
-export function describeStore(title: string, tests: (open: () => Promise<Opened>) => void): void {
-  describe(`${title}, on a file`, () => tests(() => openSqlite()));
-  if (whyNot === null) describe(`${title}, on PostgreSQL`, () => tests(() => openPostgres()));
+export function describeStore(
+  title: string,
+  tests: (open: () => Promise<Opened>, on: "file" | "PostgreSQL") => void,
+): void {
+  describe(`${title}, on a file`, () => tests(() => openSqlite(), "file"));
+  if (whyNot === null) describe(`${title}, on PostgreSQL`, () => tests(() => openPostgres(), "PostgreSQL"));
   else describe.skip(`${title}, on PostgreSQL`, () => test(`needs a server (${whyNot})`, () => {}));
 }
