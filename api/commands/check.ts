@@ -13,14 +13,15 @@ import type { Stage } from "#model/lot/stages.ts";
 import { figures } from "#model/words/wording.ts";
 import type { Store } from "../store/store.ts";
 import { type Command, type CommandOutcome, readFiles, textOf, type World } from "./command.ts";
-import { withStore } from "./keeping.ts";
+import { labSwitch, withStore } from "./keeping.ts";
 import { lotNamed, materialCalled, stageCalled } from "./named.ts";
 
 export const check: Command = {
   summary: "the verdict on a lot against a target band; all measurements are runs of the lot",
   usage:
-    "FILE… --band BAND.json [--material NAME] | --lot NAME [--band BAND.json] [--stage STAGE] [--rule simple|two-sided|guarded]",
+    "FILE… --band BAND.json [--material NAME] | --lot NAME [--band BAND.json] [--stage STAGE] [--rule simple|two-sided|guarded] [--demo]",
   flags: [...readingFlags, ...flagsOf("check"), "lot", "material"],
+  switches: [labSwitch],
   run(files, given, world) {
     const lot = textOption(given, "lot");
     const material = textOption(given, "material");

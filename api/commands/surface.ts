@@ -6,14 +6,15 @@ import { readPairs } from "#model/surface/readPairs.ts";
 import { counted } from "#model/words/wording.ts";
 import type { Store } from "../store/store.ts";
 import { type Command, type CommandOutcome, readFiles, textOf } from "./command.ts";
-import { withStore } from "./keeping.ts";
+import { labSwitch, withStore } from "./keeping.ts";
 import { materialCalled, stageCalled } from "./named.ts";
 
 export const surface: Command = {
   summary: "geometric area, the sizes that carry it, and the predicted BET area",
   usage:
-    "FILE… --density G_PER_CM3 [--material NAME] [--pairs PAIRS.csv --stage STAGE] [--level 0.95] [--bet-low M2_PER_G] [--bet-high M2_PER_G] [--bet-found M2_PER_G] [--instrument TEXT] [--optics TEXT] [--dopant-class TEXT]",
+    "FILE… --density G_PER_CM3 [--material NAME] [--pairs PAIRS.csv --stage STAGE] [--level 0.95] [--bet-low M2_PER_G] [--bet-high M2_PER_G] [--bet-found M2_PER_G] [--instrument TEXT] [--optics TEXT] [--dopant-class TEXT] [--demo]",
   flags: [...readingFlags, ...flagsOf("surface"), "material"],
+  switches: [labSwitch],
   run(files, given, world) {
     const path = textOption(given, "pairs");
     const asked = readFiles(files, given, world);

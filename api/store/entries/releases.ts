@@ -15,7 +15,7 @@ import { entriesById, entriesOf, entryOf } from "#api/store/ledger/entries.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
 import type { LotRecord } from "#model/answers/factors/lotHistory.ts";
 import type { Stage } from "#model/lot/stages.ts";
-import { type KeptCalibration, calibrationFor } from "./calibration.ts";
+import { calibrationFor, type KeptCalibration } from "./calibration.ts";
 import { groundFor, groundOfLot, type KeptGround } from "./ground.ts";
 import { makeLots } from "./lots.ts";
 import { inputsOf, releaseRecord, shown } from "./releaseRecords.ts";
