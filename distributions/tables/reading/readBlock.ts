@@ -19,6 +19,7 @@ import { type UnitWords, umPer, unitWordsOf } from "#distributions/tables/eviden
 import { type SeriesVerdicts, verdictsOf } from "#distributions/tables/evidence/wordsOfTable.ts";
 import type { Block, Series } from "#distributions/tables/layout/block.ts";
 import { withoutDerived } from "#distributions/tables/layout/leaveOut.ts";
+import { claimsOf } from "#distributions/tables/text/claims.ts";
 import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
 import type {
   EdgeOption,
@@ -170,10 +171,11 @@ function readAll(
   const questions: OpenQuestion[] = [];
   const outcomes: MeasurementOutcome[] = [];
   const how: Guess[] = [];
+  const sizeClaims = claimsOf(block.sizeHeading);
   for (const [i, { series: one, name }] of named.entries()) {
     if (i % seriesAtOnce === 0) onProgress(i / named.length);
     if (options.only !== undefined && !options.only.includes(name)) continue;
-    const said = verdictsOf({ series: one, block, mark, own });
+    const said = verdictsOf({ series: one, block, mark, own, claims: claimsOf(one.says), sizeClaims });
     const context: SeriesContext = {
       file,
       name,
