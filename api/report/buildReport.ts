@@ -1,5 +1,11 @@
 import { sha256 } from "#api/records/checksum.ts";
-import type { SavedLot, SavedMeasurement, SavedResult, SavedStageRecord } from "#api/records/records.ts";
+import type {
+  ReleaseInputs,
+  SavedLot,
+  SavedMeasurement,
+  SavedResult,
+  SavedStageRecord,
+} from "#api/records/records.ts";
 import { version } from "#api/version.ts";
 import { withStated } from "#distributions/measurementMetadata.ts";
 import type { ReportQuestion } from "#model/answers/report/report.ts";
@@ -22,6 +28,8 @@ export interface ReportInputs {
   readonly stages: readonly SavedStageRecord[];
   readonly results: readonly SavedResult[];
   readonly pairs: readonly BetPair[];
+  /** Whose lots the pairs follow from; null without a stage to ask about. */
+  readonly ground: NonNullable<ReleaseInputs["ground"]> | null;
 }
 
 /**
