@@ -10,10 +10,15 @@ function isShared(value: Quantity, { series }: SpokenSeries["block"]): boolean {
 }
 
 /** What the shares of a series count, as its heading, the heading of the sizes and the lines around the table say. */
-export function quantityEvidence({ series, block, own }: SpokenSeries): Evidence<Quantity>[] {
+export function quantityEvidence({
+  series,
+  block,
+  own,
+  claims,
+  sizeClaims,
+}: SpokenSeries): Evidence<Quantity>[] {
   const about = "quantity" as const;
   if (own !== null) return [{ about, says: own.quantity, from: "copy", words: "the line above the table" }];
-  const claims = claimsOf(series.says).quantity;
   const inLines = (lines: readonly string[]) =>
     lines.filter(speaksOfShares).flatMap((line): Evidence<Quantity>[] => {
       const says = quantityInNotes(line);
@@ -24,7 +29,7 @@ export function quantityEvidence({ series, block, own }: SpokenSeries): Evidence
   const ownNotes = inLines(block.notes);
   const notes = ownNotes.length > 0 ? ownNotes : inLines(block.around ?? []);
   // Behind the name, and beside a note that says something, a word is no mere name: both are weighed.
-  const heading = claims.map(({ value, isStrong, isFirst, word }): Evidence<Quantity> => {
+  const heading = claims.quantity.map(({ value, isStrong, isFirst, word }): Evidence<Quantity> => {
     const isHeading = isStrong || (!isFirst && notes.length > 0 && isShared(value, block));
     return {
       about,
@@ -33,7 +38,7 @@ export function quantityEvidence({ series, block, own }: SpokenSeries): Evidence
       words: isStrong ? `the heading "${series.heading}"` : `"${word}" in the name "${series.heading}"`,
     };
   });
-  const sizes = claimsOf(block.sizeHeading).quantity.flatMap(({ value, isStrong }): Evidence<Quantity>[] =>
+  const sizes = sizeClaims.quantity.flatMap(({ value, isStrong }): Evidence<Quantity>[] =>
     isStrong ? [{ about, says: value, from: "heading", words: "the heading of the sizes" }] : [],
   );
   const isSpoken = heading.some((e) => e.from === "heading");

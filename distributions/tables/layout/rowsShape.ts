@@ -1,4 +1,4 @@
-import { neighbours } from "#distributions/lists.ts";
+import { zip } from "#distributions/lists.ts";
 import { edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
 import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
 import { isSize, rangeIn, sizeIn, sizeNumber } from "#distributions/tables/text/sizeText.ts";
@@ -220,7 +220,7 @@ function blockUnder(
 function areUpper(list: readonly Cell[], lower: readonly Cell[], mark: Grid["mark"]): boolean {
   const [ends, starts] = [list, lower].map((cells) => cells.map(({ text }) => sizeNumber(text, mark)));
   if (ends === undefined || starts === undefined || starts.length < 4 || !isMonotone(ends)) return false;
-  return neighbours(starts).every(([, next], i) => Math.abs(next / (ends[i] ?? Number.NaN) - 1) <= 0.002);
+  return zip(ends.slice(0, -1), starts.slice(1)).every(([end, next]) => Math.abs(next / end - 1) <= 0.002);
 }
 
 /** What stands beside the columns of a row. */

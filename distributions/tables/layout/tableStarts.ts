@@ -16,36 +16,35 @@ export function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: G
   if (first === undefined) return [];
   const apart = (sizes.to ?? sizes.from) - sizes.from;
   const starts: SizeColumns[] = [];
+  const areRanges = isOfRanges(first, grid);
+  /** Headings of columns further left that begin no table: "sieve cut A" over values, too, is a name. */
+  const ofValues = new Set<string>();
   for (const c of columns) {
     const last = starts.at(-1);
     if (last !== undefined && c.index <= last.from + apart) continue;
-    const before = { from: last?.from ?? sizes.from, to: last?.to ?? sizes.to ?? sizes.from };
-    const areRanges = isOfRanges(first, grid);
-    if (areRanges || isOfRanges(c, grid)) {
-      if (areRanges && isOfRanges(c, grid) && isRun(filled(c), grid))
-        starts.push({ from: c.index, to: null });
+    const letters = c.heading.toLowerCase();
+    if (!isStart(c)) {
+      if (letters !== "") ofValues.add(letters);
       continue;
     }
-    const isSame =
-      first.heading === "" ? isBareStart(columns, c, first, grid) : same(c.heading, first.heading);
-    // "Sieve cut A" over values further left, too, is a name.
-    const isOfValues =
-      !isSame &&
-      c.heading !== "" &&
-      columns.some(
-        (o) => o.index < c.index && same(o.heading, c.heading) && !starts.some((s) => s.from === o.index),
-      );
-    if (isOfValues) continue;
-    const isStart =
-      isSame ||
-      (sizes.to === null
-        ? hasOwnSizes(columns, c, first, grid)
-        : hasOwnEdges(columns, c.index, sizes, grid)) ||
-      isOtherTable(columns, c, before, grid);
-    if (isStart && isRun(filled(c), grid))
-      starts.push({ from: c.index, to: sizes.to === null ? null : c.index + apart });
+    starts.push({ from: c.index, to: sizes.to === null ? null : c.index + apart });
   }
   return starts;
+
+  function isStart(c: Column): boolean {
+    // Most columns run neither up nor down, which is seen in their first rows.
+    if (first === undefined || !isRun(filled(c), grid)) return false;
+    if (areRanges || isOfRanges(c, grid)) return areRanges && isOfRanges(c, grid);
+    const isSame =
+      first.heading === "" ? isBareStart(columns, c, first, grid) : same(c.heading, first.heading);
+    if (isSame) return true;
+    if (ofValues.has(c.heading.toLowerCase())) return false;
+    const last = starts.at(-1);
+    const before = { from: last?.from ?? sizes.from, to: last?.to ?? sizes.to ?? sizes.from };
+    const isOwn =
+      sizes.to === null ? hasOwnSizes(columns, c, first, grid) : hasOwnEdges(columns, c.index, sizes, grid);
+    return isOwn || isOtherTable(columns, c, before, grid);
+  }
 }
 
 /** Whether each cell holds two sizes: then no other column but one of ranges begins a table. */

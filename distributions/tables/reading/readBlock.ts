@@ -19,6 +19,7 @@ import { type UnitWords, umPer, unitWordsOf } from "#distributions/tables/eviden
 import { type SeriesVerdicts, verdictsOf } from "#distributions/tables/evidence/wordsOfTable.ts";
 import type { Block, Series } from "#distributions/tables/layout/block.ts";
 import { withoutDerived } from "#distributions/tables/layout/leaveOut.ts";
+import { claimsOf } from "#distributions/tables/text/claims.ts";
 import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
 import type {
   EdgeOption,
@@ -32,6 +33,8 @@ import { type MeasurementOutcome, outcomeOf } from "#distributions/tables/values
 import type { OpenQuestion } from "#distributions/tables/values/questions.ts";
 import { readSeries } from "#distributions/tables/values/readSeries.ts";
 import type { Guess } from "./guess.ts";
+import { type NamedSeries, namesOf, type UsedNames } from "./seriesNames.ts";
+import { rivalQuestion } from "./sizeQuestion.ts";
 import { rowsOf, seriesList, sizeLists, type TableReading } from "./tableReading.ts";
 
 export interface BlockReading {
@@ -50,8 +53,6 @@ export interface BlockReading {
   /** How often each name was used so far, this table included. */
   readonly names: UsedNames;
 }
-
-export type UsedNames = ReadonlyMap<string, number>;
 
 interface BlockContext {
   readonly file: string | null;
@@ -102,7 +103,7 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   if (unit.source === "assumed") remarks.push({ ...noUnit, file });
   const sizes = sizeColumnOf(block.sizes, mark, unit.value);
   const derived = withoutDerived(block, mark, { file, roles: rolesIn(options.roles ?? "") ?? new Map() });
-  const rival = options.roles === undefined ? rivalQuestion(block, derived.series, context) : null;
+  const rival = options.roles === undefined ? rivalQuestion(block, derived.series, file) : null;
   if (rival !== null) return stop([], [rival]);
   const { named, names } = namesOf(derived.series, file, context.names);
   if ("severity" in sizes) {
@@ -170,10 +171,11 @@ function readAll(
   const questions: OpenQuestion[] = [];
   const outcomes: MeasurementOutcome[] = [];
   const how: Guess[] = [];
+  const sizeClaims = claimsOf(block.sizeHeading);
   for (const [i, { series: one, name }] of named.entries()) {
     if (i % seriesAtOnce === 0) onProgress(i / named.length);
     if (options.only !== undefined && !options.only.includes(name)) continue;
-    const said = verdictsOf({ series: one, block, mark, own });
+    const said = verdictsOf({ series: one, block, mark, own, claims: claimsOf(one.says), sizeClaims });
     const context: SeriesContext = {
       file,
       name,
@@ -269,24 +271,6 @@ function decidedUnit(option: UnitOption | undefined, { evidence, odd }: UnitWord
   return { value: "um", source: "assumed", evidence: "no word says it" };
 }
 
-/** Two columns are as much like sizes, and the other would be a measurement: which holds them is asked. */
-function rivalQuestion(block: Block, series: readonly Series[], context: BlockContext): OpenQuestion | null {
-  const { rival } = block;
-  const other = series.find((one) => one.at.column === (rival?.column ?? -1) + 1);
-  if (rival === undefined || other === undefined || block.layout !== "columns") return null;
-  const [chosen, second] = [rival.chosen + 1, rival.column + 1];
-  const values = [`c${chosen}=sizes`, `c${second}=sizes`];
-  return {
-    at: { file: context.file, measurement: other.heading, row: null, column: second },
-    option: "roles",
-    values,
-    found: `columns ${chosen} and ${second}`,
-    choices: () => values.map((value) => ({ option: "roles", value, d50Um: null })),
-    ask: () =>
-      `Column ${chosen} or column ${second} can be the sizes: for column ${chosen} speaks that ${rival.forChosen}; for column ${second} that ${rival.forRival}. Say which.`,
-  };
-}
-
 /** Two words for the unit, or one that is no unit that is known. */
 function unitQuestion(block: Block, { evidence, odd }: UnitWords, context: BlockContext): OpenQuestion {
   const values = ["um", "nm", "mm", "m"] as const;
@@ -345,28 +329,6 @@ const layoutWords = {
   rows: "the heading row holds the sizes",
   long: "each row holds a sample, a size and a value",
 } as const;
-
-interface NamedSeries {
-  readonly series: Series;
-  readonly name: string;
-}
-
-/** Each series goes by its heading, else by the file's stem; a repeat gets a number. */
-function namesOf(
-  all: readonly Series[],
-  file: string | null,
-  before: UsedNames,
-): { named: readonly NamedSeries[]; names: UsedNames } {
-  const stem = file === null ? "pasted table" : file.replace(/^.*[\\/]/, "").replace(/\.[^.]+$/, "");
-  const names = new Map(before);
-  const named = all.map((series) => {
-    const name = series.heading === "" ? stem : series.heading;
-    const count = (names.get(name) ?? 0) + 1;
-    names.set(name, count);
-    return { series, name: count === 1 ? name : `${name} (${count})` };
-  });
-  return { named, names };
-}
 
 /** Shares that count different things stand side by side, each by its own name. */
 function mixed(measurements: readonly NamedMeasurement[], file: string | null): Problem[] {

@@ -17,8 +17,9 @@ import { rolesIn } from "#distributions/tables/text/roles.ts";
 import { askOnce, sayOnce } from "#distributions/tables/values/questions.ts";
 import { sheetsIn } from "#distributions/tables/workbook/sheets.ts";
 import type { Guess } from "./guess.ts";
-import { type BlockReading, type Progress, readBlock, type UsedNames } from "./readBlock.ts";
+import { type BlockReading, type Progress, readBlock } from "./readBlock.ts";
 import { type Reading, refusal } from "./reading.ts";
+import type { UsedNames } from "./seriesNames.ts";
 
 /** What finding the tables is of the whole work; measured on 10,000 columns. */
 const tablesShare = 0.5;

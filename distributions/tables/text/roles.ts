@@ -12,7 +12,7 @@ interface Place {
 
 /** A column's place goes by the column, also where a table in long form has rows beside it. */
 export function placeKey({ row, column }: Place): string {
-  return column === null ? `r${row ?? 0}` : `c${column}`;
+  return column === null ? `r${String(row)}` : `c${column}`;
 }
 
 /** "c2=sizes,c5=left-out" as it is kept and sent; null where it is written in another way. */
