@@ -61,6 +61,7 @@ const metadataOf = <T extends z.ZodType, N extends z.ZodType>(text: T, number: N
     operator: text,
     instrument: text,
     referenceDrum: text,
+    portion: text,
   } satisfies Record<keyof MeasurementMetadata, z.ZodType>);
 /** What is told of how a measurement was made; null and an absent field say nothing. */
 export const metadataField = metadataOf(z.string().max(400).nullish(), z.number().nullish());
