@@ -138,6 +138,14 @@ export const fitAnswer = z.object({
   ),
   overRuns: listOf(z.object({ family: z.enum(familyNames), parameters: byName(overRuns) })),
   humps: z.object({ verdict: humpVerdict, atUm: listOf(number), smallerShare: orNull }).nullable(),
+  shoulder: z
+    .object({ side: z.enum(["fine", "coarse"]), atUm: number })
+    .nullable()
+    .openapi({ description: "A second part or a long tail without a hump of its own" }),
+  lumps: z
+    .object({ aboveUm: number, share: number, peakUm: number })
+    .nullable()
+    .openapi({ description: "Powder apart from the main powder and coarser" }),
   sentence: text,
   problems,
 });

@@ -75,9 +75,7 @@ export function releaseNotes(
     risk === undefined
       ? ""
       : `Of lots made like the kept ones, ${ruleWords[rule]} would release ${shareText(risk.releasedThoughOut)} though out and hold ${shareText(risk.heldThoughGood)} though good.`,
-    rule === "guarded"
-      ? `${forAnyProcess} releases at most ${shareText(guardedAtMost)} though out.`
-      : "",
+    rule === "guarded" ? `${forAnyProcess} releases at most ${shareText(guardedAtMost)} though out.` : "",
   ]
     .filter((note) => note !== "")
     .map(capital);
