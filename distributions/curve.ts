@@ -1,6 +1,7 @@
 import { DomainError } from "./domainError.ts";
 import { edgesOfClasses, sizeOn, undersizeOn } from "./kernels/curveSteps.ts";
-import { itemAt } from "./lists.ts";
+import { areOneGrid, weightedSums } from "./kernels/oneGrid.ts";
+import { itemAt, zip } from "./lists.ts";
 import { orderShift, type SizeDistribution } from "./sizeDistribution.ts";
 
 /**
@@ -95,13 +96,39 @@ export function meanCurve(curves: readonly Curve[]): Curve {
   if (only === undefined) throw new DomainError("curves", "must hold at least one", 0);
   if (second === undefined) return only;
   const edgesUm = unionOfEdges(curves);
-  const undersize = edgesUm.map((x) => curves.reduce((sum, c) => sum + undersizeAt(c, x), 0) / curves.length);
+  const sums = undersizeSums(
+    curves,
+    curves.map(() => 1),
+    edgesUm,
+  );
   const powers = new Set(curves.map((c) => c.power));
-  return { edgesUm, undersize, power: powers.size === 1 ? only.power : 0 };
+  return {
+    edgesUm,
+    undersize: sums.map((sum) => sum / curves.length),
+    power: powers.size === 1 ? only.power : 0,
+  };
+}
+
+/** Σ weight · Q at every edge that any of the curves has. @param edgesUm  their union */
+export function undersizeSums(
+  curves: readonly Curve[],
+  weights: readonly number[],
+  edgesUm: readonly number[],
+): number[] {
+  // Runs of one instrument share their classes.
+  if (areOneGrid(curves.map((c) => c.edgesUm)))
+    return weightedSums(
+      curves.map((c) => c.undersize),
+      weights,
+    );
+  const parts = zip(curves, weights);
+  return edgesUm.map((x) => parts.reduce((sum, [c, weight]) => sum + weight * undersizeAt(c, x), 0));
 }
 
 /** Every edge that any of the curves has, once, rising. */
 export function unionOfEdges(curves: readonly Curve[]): number[] {
+  const [first] = curves;
+  if (first !== undefined && areOneGrid(curves.map((c) => c.edgesUm))) return [...first.edgesUm];
   const all = curves.flatMap((c) => c.edgesUm).sort((a, b) => a - b);
   return all.filter((x, i) => i === 0 || x !== all[i - 1]);
 }

@@ -8,7 +8,6 @@ export const statedTexts = [
   "operator",
   "instrument",
   "referenceDrum",
-  "portion",
 ] as const;
 export const statedNumbers = [
   "refractiveIndex",
@@ -58,7 +57,6 @@ export const statedFields: readonly StatedField[] = [
   { field: "operator", label: "operator", unit: "" },
   { field: "instrument", label: "instrument", unit: "" },
   { field: "referenceDrum", label: "reference drum", unit: "" },
-  { field: "portion", label: "portion of the lot", unit: "" },
 ];
 
 export const notStated = "not stated";

@@ -3,8 +3,10 @@ import { band } from "./band.ts";
 import { batch } from "./batch.ts";
 import { betPair } from "./betPair.ts";
 import { importedTable } from "./importedTable.ts";
+import { instrument } from "./instrument.ts";
 import type { Kind } from "./kind.ts";
 import { lot } from "./lot.ts";
+import { material } from "./material.ts";
 import { measurement } from "./measurement.ts";
 import { mill } from "./mill.ts";
 import { pressureMill } from "./pressureMill.ts";
@@ -21,6 +23,7 @@ import { trial } from "./trial.ts";
 export const kindTable = {
   band,
   mill,
+  material,
   lot,
   import: importedTable,
   measurement,
@@ -31,6 +34,7 @@ export const kindTable = {
   belief: priors,
   pressureMill,
   balance,
+  instrument,
   pair: betPair,
   frozen: releaseRecord,
 };

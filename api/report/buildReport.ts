@@ -1,5 +1,11 @@
 import { sha256 } from "#api/records/checksum.ts";
-import type { SavedLot, SavedMeasurement, SavedResult, SavedStageRecord } from "#api/records/records.ts";
+import type {
+  ReleaseInputs,
+  SavedLot,
+  SavedMeasurement,
+  SavedResult,
+  SavedStageRecord,
+} from "#api/records/records.ts";
 import { version } from "#api/version.ts";
 import { withStated } from "#distributions/measurementMetadata.ts";
 import type { ReportQuestion } from "#model/answers/report/report.ts";
@@ -24,6 +30,8 @@ export interface ReportInputs {
   readonly stages: readonly SavedStageRecord[];
   readonly results: readonly SavedResult[];
   readonly pairs: readonly BetPair[];
+  /** Whose lots the pairs follow from; null without a stage to ask about. */
+  readonly ground: NonNullable<ReleaseInputs["ground"]> | null;
 }
 
 /**
@@ -37,11 +45,12 @@ export function buildReport(
   const runsOf = (of: Stage, among = measurements) =>
     among
       .filter((m) => m.stage === of && m.exclusionReason === null)
-      .map(({ file, name, distribution, howMeasured = {} }) => ({
+      .map(({ file, name, distribution, howMeasured = {}, portion }) => ({
         file,
         name,
         distribution,
         ...withStated(howMeasured),
+        ...(portion === undefined ? {} : { portion: portion.name }),
       }));
   const settingsOf = (of: Stage) => noted.find((s) => s.stage === of)?.settings ?? [];
   const massOf = (of: Stage) => {

@@ -1,6 +1,13 @@
-import { type Curve, curveOf, meanCurve, undersizeAt, unionOfEdges } from "#distributions/curve.ts";
+import {
+  type Curve,
+  curveOf,
+  meanCurve,
+  undersizeAt,
+  undersizeSums,
+  unionOfEdges,
+} from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
-import { itemAt, neighbours, zip } from "#distributions/lists.ts";
+import { itemAt, neighbours } from "#distributions/lists.ts";
 import {
   type NamedMeasurement,
   type SizeDistribution,
@@ -18,8 +25,7 @@ import { roomiestShares } from "./blendProgramme.ts";
 /** A mix of powders by volume, as one distribution at every edge that any of them has. */
 export function mixOf(curves: readonly Curve[], weights: readonly number[]): SizeDistribution {
   const edges = unionOfEdges(curves);
-  const parts = zip(curves, weights);
-  const q = edges.map((x) => parts.reduce((sum, [c, weight]) => sum + weight * undersizeAt(c, x), 0));
+  const q = undersizeSums(curves, weights, edges);
   const belowShare = itemAt(q, 0);
   const shares = neighbours(q).map(([lower, upper]) => Math.max(0, upper - lower));
   const aboveShare = Math.max(0, 1 - belowShare - shares.reduce((a, b) => a + b, 0));

@@ -1,9 +1,12 @@
 import type { Family, FreeForm, SlidFamily } from "#distributions/families/family.ts";
 import type { Mixture } from "#distributions/families/mixture.ts";
+import { normalForm } from "#distributions/families/normalForm.ts";
 import { itemAt, zip } from "#distributions/lists.ts";
-import type { Bounds, CurveModel, LeastSquares } from "./curveModel.ts";
+import { answerOf } from "#model/numbers/pausing.ts";
+import type { Bounds, CurveModel, FitProblem, LeastSquares } from "./curveModel.ts";
 import type { FitPoints } from "./fitPoints.ts";
-import { leastSquaresFromSeveral } from "./leastSquares.ts";
+import { searchNormalParts } from "./kernels/normalParts.ts";
+import { leastSquaresFromSeveral, leastSquaresSteps } from "./leastSquares.ts";
 import { newtonFit } from "./newton.ts";
 
 /** What a start is made from: the measured median and ln of D84/D16. */
@@ -57,7 +60,19 @@ export function solveUpperLimit<P>(family: Family<P>, points: FitPoints, shape: 
   );
 }
 
-/** Mixtures: starts that cut the measured curve at several places, since the misfit has several valleys. */
+/**
+ * Where a search down a mixture ends: what is left of the misfit is the general engine's; a curve that is exactly of fewer
+ * parts leads down for ever, below what any measured share would show.
+ */
+const searchEnd = { mostSteps: 200, littleGain: 1e-9, noMisfit: 1e-9 };
+
+/** Rounds of the general engine after that search: what is not at a floor then lies on a plateau. */
+const lastRounds = 30;
+
+/**
+ * Mixtures: starts that cut the measured curve at several places, since the misfit has several valleys.
+ * A flat search goes down each; from the lowest the general engine goes on to the floor.
+ */
 export function solveMixture(
   free: FreeForm<Mixture>,
   points: FitPoints,
@@ -69,23 +84,33 @@ export function solveMixture(
     ...Array.from({ length: count }, () => [location, lnSigma]).flat(),
     ...Array.from({ length: count - 1 }, () => weight),
   ];
-  return general(
-    free,
-    points,
-    starts.map((start) => free.toFree(start)),
-    {
-      lowest: each(Math.min(...lns) - 5, Math.log(0.02), -12),
-      highest: each(Math.max(...lns) + 5, Math.log(3), 12),
-    },
-  );
+  const bounds = {
+    lowest: each(Math.min(...lns) - 5, Math.log(0.02), -12),
+    highest: each(Math.max(...lns) + 5, Math.log(3), 12),
+  };
+  const lnFrom = points.fromUm.map((from) => (from === null ? null : Math.log(from)));
+  const [lowest] = starts
+    .map((start) =>
+      searchNormalParts(normalForm, { lns, lnFrom, shares: points.shares }, free.toFree(start), {
+        ...bounds,
+        ...searchEnd,
+      }),
+    )
+    .toSorted((a, b) => a.sumOfSquares - b.sumOfSquares);
+  if (lowest === undefined) throw new RangeError("needs at least one start");
+  return answerOf(leastSquaresSteps(problemOf(free, points, bounds), [...lowest.parameters], lastRounds));
 }
 
 function general<P>(
   free: FreeForm<P>,
-  { sizesUm, fromUm, shares }: FitPoints,
+  points: FitPoints,
   starts: readonly (readonly number[])[],
   bounds: Bounds,
 ): LeastSquares {
+  return leastSquaresFromSeveral(problemOf(free, points, bounds), starts);
+}
+
+function problemOf<P>(free: FreeForm<P>, { sizesUm, fromUm, shares }: FitPoints, bounds: Bounds): FitProblem {
   const lns = sizesUm.map(Math.log);
   const lnFrom = fromUm.map((from) => (from === null ? null : Math.log(from)));
   const model: CurveModel = {
@@ -107,5 +132,5 @@ function general<P>(
       };
     },
   };
-  return leastSquaresFromSeveral({ model, xs: lns.map((_, i) => i), ys: shares, bounds }, starts);
+  return { model, xs: lns.map((_, i) => i), ys: shares, bounds };
 }

@@ -7,6 +7,9 @@ import { placesOfOwnRuns } from "#model/lot/copies.ts";
 import type { LotPortions } from "./ground.ts";
 import { judgedScale, onScale } from "./judgedScale.ts";
 
+/** A run, and which portion of its lot it is of; runs without a word for it are of one portion. */
+export type PortionRun = NamedMeasurement & { readonly portion?: string };
+
 /** The rows of a band that every run knows on their scale. */
 export function judgedRows(runs: readonly NamedMeasurement[], band: Band): readonly BandRow[] {
   return band.rows.filter((row) => runs.every((run) => scaledValue(row, run, band, 1) !== null));
@@ -24,14 +27,14 @@ export function knowsAll(runs: readonly NamedMeasurement[], rows: readonly BandR
  * @param sizeFactor  every size multiplied by it
  */
 export function portionsOf(
-  runs: readonly NamedMeasurement[],
+  runs: readonly PortionRun[],
   rows: readonly BandRow[],
   band: Band,
   sizeFactor = 1,
 ): LotPortions {
   const places = placesOfOwnRuns(runs.map((run) => curveOf(run.distribution)));
   const counting = places.map((place) => itemAt(runs, place));
-  const portionOf = (run: NamedMeasurement) => run.howMeasured?.portion;
+  const portionOf = (run: PortionRun) => run.portion;
   const names = [...new Set(counting.map(portionOf))];
   return names.map((name) =>
     counting

@@ -3,10 +3,13 @@ import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import type { Page } from "playwright-core";
+import type { Browser, Page } from "playwright-core";
 import { launchBrowser } from "./browser.ts";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
+
+/** One browser serves all files of a process; each page has a context of its own, and the browser ends with the process. */
+let started: Promise<Browser> | undefined;
 
 /** The built server on a fresh store with the demo, and a browser to look at it. */
 export async function serve() {
@@ -23,7 +26,8 @@ export async function serve() {
     });
     server.on("exit", () => reject(new Error(`the server stopped: ${said}`)));
   });
-  const browser = await launchBrowser();
+  started ??= launchBrowser();
+  const browser = await started;
   return {
     async open(
       place: string,
@@ -37,8 +41,14 @@ export async function serve() {
       await page.locator("h1").waitFor();
       return { page, faults };
     },
+    /** A page that runs nothing of its own and would let nobody else's script look at it. */
+    async openUnguarded(place: string): Promise<Page> {
+      const page = await browser.newPage({ bypassCSP: true });
+      await page.goto(new URL(place, address).href);
+      return page;
+    },
     async stop(): Promise<void> {
-      await browser.close();
+      await Promise.all(browser.contexts().map((context) => context.close()));
       server.kill();
       rmSync(folder, { recursive: true, force: true });
     },

@@ -129,6 +129,22 @@ export function changeTrial(
   return changeEntry("PUT /api/trials/{id}", { params: { id }, body, version, why }, loadAll);
 }
 
+/** Several trials changed together, each saved once and all fetched anew at the end. @returns whether all were saved */
+export async function changeTrials(
+  changed: readonly { readonly kept: SavedTrial; readonly name: string; readonly trial: Trial }[],
+): Promise<boolean> {
+  for (const [i, { kept, name, trial }] of changed.entries()) {
+    const { id, version, curve, exclusionReason } = kept;
+    const body = { name, trial, curve, exclusionReason };
+    const then = i === changed.length - 1 ? loadAll : () => Promise.resolve();
+    if (!(await changeEntry("PUT /api/trials/{id}", { params: { id }, body, version }, then))) {
+      await loadAll();
+      return false;
+    }
+  }
+  return true;
+}
+
 export function savePair(pair: BetPair): Promise<boolean> {
   return thenLoaded(() => ask("POST /api/pairs", { body: pair }));
 }

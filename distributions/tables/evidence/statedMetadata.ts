@@ -51,7 +51,6 @@ const headings: readonly (readonly [RegExp, ReadField])[] = [
   [/^(operator|measured by|analyst)$/, asText("operator")],
   [/^((measuring )?instrument|analy[sz]er)$/, asText("instrument")],
   [/^reference (drum|lot|material)$/, asText("referenceDrum")],
-  [/^(test )?portion( of the lot)?$/, asText("portion")],
 ];
 
 /**

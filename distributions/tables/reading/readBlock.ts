@@ -26,6 +26,7 @@ import type {
   UnitOption,
   ValuesOption,
 } from "#distributions/tables/text/readingOptions.ts";
+import { rolesIn } from "#distributions/tables/text/roles.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { type MeasurementOutcome, outcomeOf } from "#distributions/tables/values/outcomes.ts";
 import type { OpenQuestion } from "#distributions/tables/values/questions.ts";
@@ -100,7 +101,9 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   how.push({ option: "unit", ...unit });
   if (unit.source === "assumed") remarks.push({ ...noUnit, file });
   const sizes = sizeColumnOf(block.sizes, mark, unit.value);
-  const derived = withoutDerived(block, mark, file);
+  const derived = withoutDerived(block, mark, { file, roles: rolesIn(options.roles ?? "") ?? new Map() });
+  const rival = options.roles === undefined ? rivalQuestion(block, derived.series, context) : null;
+  if (rival !== null) return stop([], [rival]);
   const { named, names } = namesOf(derived.series, file, context.names);
   if ("severity" in sizes) {
     const measurement = block.layout === "long" ? (named[0]?.name ?? null) : null;
@@ -170,7 +173,7 @@ function readAll(
   for (const [i, { series: one, name }] of named.entries()) {
     if (i % seriesAtOnce === 0) onProgress(i / named.length);
     if (options.only !== undefined && !options.only.includes(name)) continue;
-    const said = verdictsOf({ series: one, block, own });
+    const said = verdictsOf({ series: one, block, mark, own });
     const context: SeriesContext = {
       file,
       name,
@@ -264,6 +267,24 @@ function decidedUnit(option: UnitOption | undefined, { evidence, odd }: UnitWord
   if (known !== null && (known.source === "option" || odd === null)) return known;
   if (verdict.against.length > 0 || odd !== null) return null;
   return { value: "um", source: "assumed", evidence: "no word says it" };
+}
+
+/** Two columns are as much like sizes, and the other would be a measurement: which holds them is asked. */
+function rivalQuestion(block: Block, series: readonly Series[], context: BlockContext): OpenQuestion | null {
+  const { rival } = block;
+  const other = series.find((one) => one.at.column === (rival?.column ?? -1) + 1);
+  if (rival === undefined || other === undefined || block.layout !== "columns") return null;
+  const [chosen, second] = [rival.chosen + 1, rival.column + 1];
+  const values = [`c${chosen}=sizes`, `c${second}=sizes`];
+  return {
+    at: { file: context.file, measurement: other.heading, row: null, column: second },
+    option: "roles",
+    values,
+    found: `columns ${chosen} and ${second}`,
+    choices: () => values.map((value) => ({ option: "roles", value, d50Um: null })),
+    ask: () =>
+      `Column ${chosen} or column ${second} can be the sizes: for column ${chosen} speaks that ${rival.forChosen}; for column ${second} that ${rival.forRival}. Say which.`,
+  };
 }
 
 /** Two words for the unit, or one that is no unit that is known. */

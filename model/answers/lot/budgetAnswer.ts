@@ -1,17 +1,16 @@
 import { itemAt } from "#distributions/lists.ts";
-import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band } from "#model/band/band.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { type Budget, budgetOf, type Measurand } from "#model/release/budget.ts";
 import { type GroundScatter, groundOf, type LotPortions, lotMean } from "#model/release/ground.ts";
-import { judgedRows, knowsAll, portionsOf } from "#model/release/judgedRows.ts";
+import { judgedRows, knowsAll, type PortionRun, portionsOf } from "#model/release/judgedRows.ts";
 import type { MeasurandCheck } from "#model/release/readChecks.ts";
 import { figures, listed } from "#model/words/wording.ts";
 
 /** What is entered, as relative standard uncertainties; null where it is not known. */
 export interface BudgetOptions {
   readonly densityGPerCm3: number | null;
-  readonly kept?: readonly (readonly NamedMeasurement[])[];
+  readonly kept?: readonly (readonly PortionRun[])[];
   /** Of a portion about its lot. */
   readonly samplingCv?: number | null;
   readonly checks?: readonly MeasurandCheck[];
@@ -34,7 +33,7 @@ const limitOf = (measurand: Measurand) => (measurand === "areaM2PerG" ? "surface
  * Source: JCGM 100:2008; docs/science.md.
  */
 export function budgetAnswer(
-  measurements: readonly NamedMeasurement[],
+  measurements: readonly PortionRun[],
   options: BudgetOptions,
 ): BudgetAnswer | null {
   const own = byVolume(measurements).runs;
@@ -45,7 +44,7 @@ export function budgetAnswer(
 
 function budgetFor(
   measurand: Measurand,
-  own: readonly NamedMeasurement[],
+  own: readonly PortionRun[],
   {
     densityGPerCm3,
     kept = [],

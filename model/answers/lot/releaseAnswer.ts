@@ -1,10 +1,9 @@
 import { itemAt, zip } from "#distributions/lists.ts";
-import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band, BandRow, DecisionRule } from "#model/band/band.ts";
 import { isByClass, nameInside, rowKey } from "#model/band/limits.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import type { LotPortions } from "#model/release/ground.ts";
-import { judgedRows, knowsAll, portionsOf } from "#model/release/judgedRows.ts";
+import { judgedRows, knowsAll, type PortionRun, portionsOf } from "#model/release/judgedRows.ts";
 import { judgedScale, limitsOnScale } from "#model/release/judgedScale.ts";
 import { type ReleaseFigures, type ReleaseQuestion, releaseFigures } from "#model/release/release.ts";
 import { releaseNotes, releaseSentence } from "./releaseWords.ts";
@@ -24,7 +23,7 @@ export interface ReleaseAnswer extends ReleaseFigures {
 
 export interface ReleaseOptions {
   /** The runs of each kept lot of the ground, oldest first, without this lot. */
-  readonly kept?: readonly (readonly NamedMeasurement[])[];
+  readonly kept?: readonly (readonly PortionRun[])[];
   /** Of a portion about its lot, a fraction, for every size, area and share alike; null where none was entered. */
   readonly samplingCv?: number | null;
   readonly rule?: DecisionRule;
@@ -35,7 +34,7 @@ type QuestionAt = (sizeFactor: number) => ReleaseQuestion;
 
 /** Which rows of the band are judged, and what is asked; null where no run can be judged. */
 export function releaseOf(
-  measurements: readonly NamedMeasurement[],
+  measurements: readonly PortionRun[],
   band: Band,
   { kept = [], samplingCv = null }: ReleaseOptions = {},
 ): { readonly rows: readonly BandRow[]; readonly keptLots: number; readonly questionAt: QuestionAt } | null {
@@ -64,7 +63,7 @@ export function releaseOf(
  * @returns null where nothing is known of how runs scatter, or no row can be judged
  */
 export function releaseAnswer(
-  measurements: readonly NamedMeasurement[],
+  measurements: readonly PortionRun[],
   band: Band,
   options: ReleaseOptions = {},
 ): ReleaseAnswer | null {

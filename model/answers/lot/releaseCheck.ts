@@ -1,5 +1,5 @@
-import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band } from "#model/band/band.ts";
+import type { PortionRun } from "#model/release/judgedRows.ts";
 import { type CheckAnswer, checkAnswer } from "./checkAnswer.ts";
 import { type ReleaseAnswer, type ReleaseOptions, releaseAnswer } from "./releaseAnswer.ts";
 
@@ -10,7 +10,7 @@ export interface ReleaseCheck extends CheckAnswer {
 
 /** A lot against its band, with the chances of its rows. @throws DomainError  no measurements */
 export function releaseCheck(
-  measurements: readonly NamedMeasurement[],
+  measurements: readonly PortionRun[],
   band: Band,
   options: ReleaseOptions = {},
 ): ReleaseCheck {

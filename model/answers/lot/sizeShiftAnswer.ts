@@ -8,6 +8,7 @@ import { limitValue, nameInside, rowKey } from "#model/band/limits.ts";
 import { type ChancesOfRows, type SizeShift, sizeShift } from "#model/band/sizeShift.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { sharedDraws } from "#model/release/figures.ts";
+import type { PortionRun } from "#model/release/judgedRows.ts";
 import { chancesOf } from "#model/release/release.ts";
 import { bandChance, chanceText, figures, listed } from "#model/words/wording.ts";
 import { type ReleaseOptions, releaseOf } from "./releaseAnswer.ts";
@@ -24,7 +25,7 @@ export interface SizeShiftNeeded extends SizeShift {
  * @returns null where a row is not known, or the band has no rows
  */
 export function sizeShiftAnswer(
-  measurements: readonly NamedMeasurement[],
+  measurements: readonly PortionRun[],
   band: Band,
   options: ReleaseOptions = {},
 ): SizeShiftNeeded | null {

@@ -59,7 +59,7 @@ test("one run's is changed with the rest of it, and stays when nothing is said o
 test("the sheet says it, differing runs and what is not stated included; a frozen answer holds it", async () => {
   const sheet = await (await ask("GET", "/api/lots/1/sheet")).text();
   expect(sheet).toContain(
-    "Refractive index not stated or 1.83 (the runs differ); obscuration not stated or 12 % (the runs differ); operator not stated or J K (the runs differ). Not stated: technique, optical model, absorption index, dispersant, ultrasound power, ultrasound time, date, instrument, reference drum and portion of the lot.",
+    "Refractive index not stated or 1.83 (the runs differ); obscuration not stated or 12 % (the runs differ); operator not stated or J K (the runs differ). Not stated: technique, optical model, absorption index, dispersant, ultrasound power, ultrasound time, date, instrument and reference drum.",
   );
   const { id } = await bodyOf(ask("POST", "/api/lots/1/frozen", { stage: "milled", name: "x" }));
   const { frozen, changedInputs } = await bodyOf(ask("GET", `/api/frozen/${id}`));

@@ -206,9 +206,7 @@ describe("the answer", () => {
   });
   test("two portions of some lots make it the lot too; no chance of all is above that of a row", () => {
     const portioned = (um: number) =>
-      ["a", "b"].flatMap((portion, i) =>
-        lot(um * (1 + 0.01 * i)).map((run) => ({ ...run, howMeasured: { portion } })),
-      );
+      ["a", "b"].flatMap((portion, i) => lot(um * (1 + 0.01 * i)).map((run) => ({ ...run, portion })));
     const kept = Array.from({ length: 10 }, (_, i) => portioned(3 + 0.02 * Math.sin(i)));
     const rows = ["d10Um", "d50Um", "d90Um"].map((limit) => ({ limit, low: null, high: 1e3 }));
     const tight = rows.map((row) => ({ ...row, high: row.limit === "d50Um" ? 3.02 : 1e3 }));

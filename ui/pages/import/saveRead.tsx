@@ -6,11 +6,11 @@ import { said } from "#ui/data/client.ts";
 import { type Incoming, incoming, stopLooking, tables } from "#ui/data/incoming.ts";
 import { countOf, readable, textOf } from "#ui/data/readTables.ts";
 import { importInto, saveLot } from "#ui/data/saving.ts";
-import { lot, savedBand } from "#ui/data/selection.ts";
+import { lot, savedBand, stageToOpen } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { LotChoice } from "#ui/parts/lotChoice.tsx";
 import { LotForm } from "#ui/parts/lotForm.tsx";
-import { letGo, rememberAll, reported, reportedOf } from "./importState.ts";
+import { hasOpenQuestion, letGo, rememberAll, reported, reportedOf } from "./importState.ts";
 import { chooseLot, chooseStage, lotChosen, stageChosen, stageFor, stagesSpoken } from "./saveAs.ts";
 
 /** Keeps all that is read in a lot. */
@@ -55,7 +55,7 @@ export function SaveRead() {
         <button
           type="button"
           class="main"
-          disabled={lotId === null || isKeeping}
+          disabled={lotId === null || isKeeping || hasOpenQuestion.value}
           onClick={async () => {
             if (lotId !== null) await keepIn(lotId);
           }}
@@ -71,7 +71,8 @@ export function SaveRead() {
           In a new lot
         </button>
       </p>
-      {isMakingLot && (
+      {hasOpenQuestion.value && <p>A question is open: answer it first. Nothing is saved until then.</p>}
+      {isMakingLot && !hasOpenQuestion.value && (
         <LotForm
           lot={{
             name: "",
@@ -97,7 +98,6 @@ export function SaveRead() {
 /** Keeps one table after another, each as its stage; what was not kept stays in the panel. */
 async function keepAll(readable: readonly Incoming[], lotId: number): Promise<void> {
   rememberAll();
-  const stage = stageFor(incoming.value);
   const toKeep = readable.map((table) => ({ table, as: stageFor(table) }));
   for (const { table, as } of toKeep) {
     const { file, bytes, options } = table;
@@ -109,6 +109,6 @@ async function keepAll(readable: readonly Incoming[], lotId: number): Promise<vo
   if (left.length > 0) said.value = `Saved. Still here, not saved: ${left.join(", ")}.`;
   else {
     stopLooking();
-    goTo({ page: "lot", lotId, stage });
+    goTo({ page: "lot", lotId, stage: stageToOpen(lotId) });
   }
 }

@@ -1,0 +1,150 @@
+import { lowerOf, solveWith } from "#model/numbers/kernels/symmetric.ts";
+
+/** What the parts are held to: ln of each size, ln of where its share begins (null: of nothing), and the share. */
+export interface SharePoints {
+  readonly lns: readonly number[];
+  readonly lnFrom: readonly (number | null)[];
+  readonly shares: readonly number[];
+}
+
+/** The standard normal curve. */
+interface Form {
+  readonly undersize: (u: number) => number;
+  readonly slope: (u: number) => number;
+}
+
+/** Where a search stands: location and ln σ of each part, then ln of each further weight over the first. */
+export interface Found {
+  readonly parameters: Float64Array;
+  readonly sumOfSquares: number;
+}
+
+interface Sums extends Found {
+  /** JᵀJ by rows and Jᵀr, r = measured less modelled. */
+  readonly squares: readonly Float64Array[];
+  readonly pulls: Float64Array;
+}
+
+/** Where a search may go, and where it ends. */
+export interface SearchRange {
+  readonly lowest: ArrayLike<number>;
+  readonly highest: ArrayLike<number>;
+  readonly mostSteps: number;
+  /** A step that lowers the misfit by a smaller share of itself is the last. */
+  readonly littleGain: number;
+  /** A root mean square of misfits that no measured share would show. */
+  readonly noMisfit: number;
+}
+
+/**
+ * Levenberg's and Marquardt's search for the parts of a mixture of log-normals, on flat sums: the same misfit as the general
+ * engine's of `mixture.free`, some thirty times faster, without its check of the floor.
+ *
+ * @returns where it stands after some steps, never higher than the start
+ */
+export function searchNormalParts(
+  form: Form,
+  points: SharePoints,
+  start: ArrayLike<number>,
+  { lowest, highest, mostSteps, littleGain, noMisfit }: SearchRange,
+): Found {
+  const enough = noMisfit * noMisfit * points.lns.length;
+  let here = sumsAt(form, points, within(start, lowest, highest));
+  let damping = 1e-2;
+  for (let step = 0; step < mostSteps && damping < 1e8 && here.sumOfSquares > enough; step++) {
+    const next = sumsAt(form, points, within(stepped(here, damping), lowest, highest));
+    if (next.sumOfSquares < here.sumOfSquares) {
+      const gain = 1 - next.sumOfSquares / here.sumOfSquares;
+      here = next;
+      damping = Math.max(damping / 5, 1e-10);
+      if (gain < littleGain) break;
+    } else damping *= 4;
+  }
+  return here;
+}
+
+function within(
+  parameters: ArrayLike<number>,
+  lowest: ArrayLike<number>,
+  highest: ArrayLike<number>,
+): Float64Array {
+  return Float64Array.from(parameters, (v, j) => Math.min(Math.max(v, lowest[j]), highest[j]));
+}
+
+/** (JᵀJ + λ·diag JᵀJ)·Δ = Jᵀr. */
+function stepped({ parameters, squares, pulls }: Sums, damping: number): Float64Array {
+  const damped = squares.map((row, j) => row.map((v, k) => (j === k ? v * (1 + damping) + 1e-30 : v)));
+  const step = solveWith(lowerOf(damped, 0), pulls);
+  return parameters.map((v, j) => (Number.isFinite(step[j]) ? v + step[j] : v));
+}
+
+function sumsAt(form: Form, { lns, lnFrom, shares }: SharePoints, parameters: Float64Array): Sums {
+  const size = parameters.length;
+  const parts = partsOf(parameters);
+  const squares = Array.from({ length: size }, () => new Float64Array(size));
+  const pulls = new Float64Array(size);
+  const slopes = new Float64Array(size);
+  let sumOfSquares = 0;
+  for (let i = 0; i < lns.length; i++) {
+    slopes.fill(0);
+    const from = lnFrom[i];
+    const share =
+      added(form, slopes, parts, { ln: lns[i], sign: 1 }) -
+      (from === null ? 0 : added(form, slopes, parts, { ln: from, sign: -1 }));
+    const residual = shares[i] - share;
+    sumOfSquares += residual * residual;
+    for (let j = 0; j < size; j++) {
+      const slope = slopes[j];
+      pulls[j] += slope * residual;
+      const row = squares[j];
+      for (let k = 0; k <= j; k++) row[k] += slope * slopes[k];
+    }
+  }
+  for (let j = 0; j < size; j++) for (let k = 0; k < j; k++) squares[k][j] = squares[j][k];
+  return { parameters, sumOfSquares, squares, pulls };
+}
+
+interface Parts {
+  readonly locations: Float64Array;
+  readonly sigmas: Float64Array;
+  readonly weights: Float64Array;
+  /** Room for the undersize of each part at one size. */
+  readonly undersizes: Float64Array;
+}
+
+function partsOf(parameters: Float64Array): Parts {
+  const count = (parameters.length + 1) / 3;
+  const raw = Float64Array.from({ length: count }, (_, j) =>
+    j === 0 ? 1 : Math.exp(parameters[2 * count + j - 1]),
+  );
+  const whole = raw.reduce((a, b) => a + b, 0);
+  return {
+    locations: raw.map((_, j) => parameters[2 * j]),
+    sigmas: raw.map((_, j) => Math.exp(parameters[2 * j + 1])),
+    weights: raw.map((r) => r / whole),
+    undersizes: new Float64Array(count),
+  };
+}
+
+/** The share finer than a size; its slopes by each parameter are added to those given, times a sign. */
+function added(
+  form: Form,
+  slopes: Float64Array,
+  { locations, sigmas, weights, undersizes }: Parts,
+  { ln, sign }: { readonly ln: number; readonly sign: number },
+): number {
+  const count = weights.length;
+  let whole = 0;
+  for (let j = 0; j < count; j++) {
+    const u = (ln - locations[j]) / sigmas[j];
+    undersizes[j] = form.undersize(u);
+    whole += weights[j] * undersizes[j];
+    // Beyond all reach of the curve, where u·φ(u) would be ∞·0.
+    if (Math.abs(u) > 38) continue;
+    const slope = sign * weights[j] * form.slope(u);
+    slopes[2 * j] -= slope / sigmas[j];
+    slopes[2 * j + 1] -= slope * u;
+  }
+  for (let j = 1; j < count; j++) slopes[2 * count + j - 1] += sign * weights[j] * (undersizes[j] - whole);
+  return whole;
+}

@@ -1,0 +1,70 @@
+import fc from "fast-check";
+import { expect, test } from "vitest";
+import { mixture } from "#distributions/families/mixture.ts";
+import { normalForm } from "#distributions/families/normalForm.ts";
+import { searchNormalParts } from "#model/fit/kernels/normalParts.ts";
+import { leastSquares } from "#model/fit/leastSquares.ts";
+
+// The flat search and the general engine share no line: each is the other's check.
+const lns = Array.from({ length: 40 }, (_, i) => Math.log(0.1) + (i * Math.log(500)) / 39);
+const bounds = { lowest: [-7, -4, -7, -4, -12], highest: [9, 1.1, 9, 1.1, 12] };
+const range = { ...bounds, mostSteps: 200, littleGain: 1e-9, noMisfit: 1e-9 };
+const parts = fc.record({
+  first: fc.double({ min: 0.3, max: 1, noNaN: true }),
+  ratio: fc.double({ min: 3, max: 12, noNaN: true }),
+  gsd: fc.double({ min: 1.3, max: 2, noNaN: true }),
+  weight: fc.double({ min: 0.15, max: 0.85, noNaN: true }),
+  ripple: fc.double({ min: 0, max: 0.002, noNaN: true }),
+});
+
+test("the search for the parts ends on the floor of the general engine", () => {
+  fc.assert(
+    fc.property(parts, ({ first, ratio, gsd, weight, ripple }) => {
+      const whole = {
+        components: [
+          { weight, medianUm: first, gsd },
+          { weight: 1 - weight, medianUm: first * ratio, gsd: gsd * 1.1 },
+        ],
+      };
+      const shares = lns.map((ln, i) => mixture.cdf(whole, Math.exp(ln)) + ripple * Math.sin(1.7 * i));
+      const start = mixture.free.toFree({
+        components: [
+          { weight: 0.5, medianUm: first * 1.2, gsd: 1.5 },
+          { weight: 0.5, medianUm: first * ratio * 0.8, gsd: 1.5 },
+        ],
+      });
+      const points = { lns, lnFrom: lns.map(() => null), shares };
+      const found = searchNormalParts(normalForm, points, start, range);
+      const { undersize, slopes } = mixture.free;
+      const plain = leastSquares({ model: { value: undersize, slopes }, xs: lns, ys: shares, bounds }, [
+        ...found.parameters,
+      ]);
+      // Nothing measurable is left to gain: a thousandth of a misfit, or a misfit that no measured share would show.
+      expect(found.sumOfSquares).toBeLessThanOrEqual(plain.sumOfSquares * 1.001 + 40 * 1e-18);
+    }),
+    { numRuns: 60 },
+  );
+});
+
+test("shares of classes are fitted as differences, and a first edge of nothing changes none", () => {
+  const two = {
+    components: [
+      { weight: 0.4, medianUm: 0.8, gsd: 1.4 },
+      { weight: 0.6, medianUm: 5, gsd: 1.6 },
+    ],
+  };
+  const cdf = (ln: number) => mixture.cdf(two, Math.exp(ln));
+  const lnFrom = lns.map((_, i) => lns[i - 1] ?? null);
+  const shares = lns.map((ln, i) => cdf(ln) - (i === 0 ? 0 : cdf(lns[i - 1] ?? ln)));
+  const start = mixture.free.toFree({
+    components: [
+      { weight: 0.5, medianUm: 1, gsd: 1.5 },
+      { weight: 0.5, medianUm: 4, gsd: 1.5 },
+    ],
+  });
+  const { parameters } = searchNormalParts(normalForm, { lns, lnFrom, shares }, start, range);
+  const [small, large] = mixture.free.fromFree([...parameters]).components;
+  expect(small?.medianUm).toBeCloseTo(0.8, 6);
+  expect(large?.medianUm).toBeCloseTo(5, 6);
+  expect(large?.weight).toBeCloseTo(0.6, 6);
+});
