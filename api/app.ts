@@ -16,7 +16,9 @@ import { cardRoutes } from "./routes/card.ts";
 import { copyRoutes } from "./routes/copies.ts";
 import { documentOf } from "./routes/document.ts";
 import { equipmentRoutes } from "./routes/equipment.ts";
+import { type LabDoor, labRoutes, onlyLab } from "./routes/lab.ts";
 import { lotRoutes } from "./routes/lots.ts";
+import { materialRoutes } from "./routes/materials.ts";
 import { measurementRoutes } from "./routes/measurements.ts";
 import { severalPowderRoutes } from "./routes/severalPowders.ts";
 import { simpleEntryRoutes } from "./routes/simpleEntries.ts";
@@ -36,6 +38,8 @@ export function makeApp(world: {
   readonly log: (fault: unknown) => void;
   /** What the server may be called beside the names of this machine. */
   readonly hosts?: readonly string[];
+  /** The other lab beside this one. */
+  readonly lab?: LabDoor;
 }) {
   const app = new OpenAPIHono({
     defaultHook: (result, c) =>
@@ -87,6 +91,7 @@ export function makeApp(world: {
   app.use("/api/*", (c, next) => (c.req.path === "/api/copy" ? copyLimit : tableLimit)(c, next));
   app.use("/api/*", translated);
   apiRoutes(app, world.store);
+  labRoutes(app, world.lab ?? onlyLab);
   app.get("/api/openapi.json", (c) => c.body(documentOf(app), 200, { "content-type": "application/json" }));
   if (world.uiFolder !== null) {
     // The names of these files change with what is in them. Answers of the API keep their strong ETags, uncompressed.
@@ -111,6 +116,7 @@ function apiRoutes(app: OpenAPIHono, store: Store): void {
   });
   answerRoutes(app);
   severalPowderRoutes(app);
+  materialRoutes(app, store);
   lotRoutes(app, store);
   measurementRoutes(app, store);
   cardRoutes(app, store);

@@ -1,13 +1,20 @@
 import { mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
-import { run } from "./commands/run.ts";
+import type { World } from "./commands/command.ts";
 import { version } from "./version.ts";
 
 // npm changes the working folder; INIT_CWD is where the person stands.
 const here = process.env["INIT_CWD"] ?? process.cwd();
 
-process.exitCode = await run(process.argv.slice(2), {
+const words = process.argv.slice(2);
+
+// A reader that has seen enough closes the pipe: the answer is the same, and nobody is left to complain to.
+process.stdout.on("error", (fault: NodeJS.ErrnoException) => {
+  if (fault.code !== "EPIPE") throw fault;
+});
+
+const world: World = {
   readFile: (path) => readFileSync(resolve(here, path)),
   writeFile: (path, text) => writeFileSync(resolve(here, path), text),
   readFolder(path) {
@@ -21,12 +28,21 @@ process.exitCode = await run(process.argv.slice(2), {
     for (const [name, text] of files) writeFileSync(join(resolve(here, path), name), text);
   },
   readStandardInput: () => readFileSync(0),
-  async openStore() {
+  async openStore(which) {
     // Loaded only here: most verbs need no database.
     const { openSaved: openKept } = await import("./openSaved.ts");
-    return openKept(process.env, fileURLToPath(new URL("../data", import.meta.url)));
+    const beside = (path: string) => fileURLToPath(new URL(path, import.meta.url));
+    const samples = beside("../../distributions/samples");
+    return openKept({ environment: process.env, usualFolder: beside("../data"), samples }, which);
   },
   print: (text) => process.stdout.write(text),
   complain: (text) => process.stderr.write(text),
   version,
-});
+};
+
+// The shortest answer waits for nothing else to load.
+if (words[0] === "--version" || words[0] === "version") world.print(`${version}\n`);
+else {
+  const { run } = await import("./commands/run.ts");
+  process.exitCode = await run(words, world);
+}

@@ -33,14 +33,11 @@ class FreshApi {
   }
 
   async #make() {
-    const { openDatabase, whereaboutsOf } = await this.#load("store/database/database.ts");
-    const { makeStore } = await this.#load("store/store.ts");
-    const { saveDemo } = await this.#load("demo.ts");
-    const { makeApp } = await this.#load("app.ts");
-    const db = await openDatabase(whereaboutsOf(process.env, dataFolder));
-    const store = makeStore(db, () => new Date());
-    if (await store.isEmpty()) await saveDemo(store, `${top}distributions/samples`);
-    return { store, app: makeApp({ store, uiFolder: null, log: (fault) => console.error(fault) }) };
+    const { whereaboutsOf } = await this.#load("store/database/database.ts");
+    const { openLabs } = await this.#load("labs.ts");
+    const { makeLabsApp } = await this.#load("labsApp.ts");
+    const labs = await openLabs(whereaboutsOf(process.env, dataFolder), `${top}distributions/samples`);
+    return { labs, app: makeLabsApp(labs, { uiFolder: null, log: (fault) => console.error(fault) }) };
   }
 
   /** Lets the open store go: what it is loaded from has changed, or the server ends. */
@@ -48,7 +45,7 @@ class FreshApi {
     const made = this.#made;
     this.#made = null;
     await made?.then(
-      ({ store }) => store.close(),
+      ({ labs }) => labs.close(),
       () => undefined,
     );
   }
@@ -70,9 +67,12 @@ const server = await createServer({
     {
       name: "api",
       configureServer: ({ middlewares }) => {
-        middlewares.use((request, response, next) =>
-          request.url?.startsWith("/api/") ? answerApi(request, response) : next(),
-        );
+        middlewares.use((request, response, next) => {
+          if (/^(\/demo)?\/api\//.test(request.url ?? "")) return answerApi(request, response);
+          // The page is the same for both labs.
+          request.url = request.url?.replace(/^\/demo(?=\/)/, "");
+          next();
+        });
       },
       async hotUpdate({ modules }) {
         if (this.environment.name === "ssr" && modules.length > 0) await api.drop();

@@ -1,11 +1,10 @@
 import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { serve } from "@hono/node-server";
-import { openDatabase, whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
+import { whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
 import { hostsIn, isLoopback } from "./access/hosts.ts";
-import { makeApp } from "./app.ts";
-import { saveDemo } from "./demo.ts";
-import { makeStore } from "./store/store.ts";
+import { openLabs } from "./labs.ts";
+import { makeLabsApp } from "./labsApp.ts";
 
 // The build stands in api/dist, two steps below the top of the checkout.
 const top = fileURLToPath(new URL("../..", import.meta.url));
@@ -24,13 +23,12 @@ if (!Number.isInteger(port) || port < 0 || port > 65535)
   stop(`PORT must be a whole number from 0 to 65535, found ${process.env["PORT"]}.`);
 
 const whereabouts = whereaboutsOf(process.env, `${top}api/data`);
-const db = await openDatabase(whereabouts).catch((fault: unknown) => stop(whyNotOpen(whereabouts, fault)));
-const store = makeStore(db, () => new Date());
-if (await store.isEmpty()) await saveDemo(store, `${top}distributions/samples`);
+const labs = await openLabs(whereabouts, `${top}distributions/samples`).catch((fault: unknown) =>
+  stop(whyNotOpen(whereabouts, fault)),
+);
 
 const uiFolder = `${top}ui/dist`;
-const app = makeApp({
-  store,
+const app = makeLabsApp(labs, {
   uiFolder: existsSync(uiFolder) ? uiFolder : null,
   log: (fault) => console.error(fault),
   hosts: [...hostsIn(process.env["FINEBAND_HOSTS"]), ...(isLoopback(host) ? [] : [host.toLowerCase()])],
@@ -50,6 +48,6 @@ server.on("error", (fault: NodeJS.ErrnoException) => {
 for (const signal of ["SIGINT", "SIGTERM"] as const) {
   process.once(signal, () => {
     server.close();
-    void store.close().then(() => process.exit(0));
+    void labs.close().then(() => process.exit(0));
   });
 }

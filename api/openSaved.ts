@@ -1,16 +1,38 @@
-import { openDatabase, whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
-import { makeStore, type Store } from "#api/store/store.ts";
+import { whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
+import type { Store } from "#api/store/store.ts";
 import { UnusableInput } from "./faults.ts";
+import { type Labs, openLabs } from "./labs.ts";
 
-/** The store a command works on: the one the server would open. @throws UnusableInput  it cannot be opened */
+/** Which store a command works on: the one the server's page shows, the demo, or the lab's own. */
+export type WhichLab = "shown" | "demo" | "own";
+
+/** Where labs are kept, and what a demo is made from. */
+export interface LabPlaces {
+  readonly environment: Readonly<Record<string, string | undefined>>;
+  readonly usualFolder: string;
+  readonly samples: string;
+}
+
+/** The store a command works on. @throws UnusableInput  it cannot be opened, or there is no demo */
 export async function openSaved(
-  environment: Readonly<Record<string, string | undefined>>,
-  usualFolder: string,
+  { environment, usualFolder, samples }: LabPlaces,
+  which: WhichLab = "shown",
 ): Promise<Store> {
   const whereabouts = whereaboutsOf(environment, usualFolder);
+  let labs: Labs;
   try {
-    return makeStore(await openDatabase(whereabouts), () => new Date());
+    labs = await openLabs(whereabouts, samples);
   } catch (fault) {
     throw new UnusableInput(whyNotOpen(whereabouts, fault));
   }
+  const isDemo = which === "demo" || (which === "shown" && !(await labs.isStarted()));
+  if (which === "demo" && labs.demo === null) {
+    await labs.close();
+    throw new UnusableInput(noDemo, "--demo", "a lab with a demo beside it");
+  }
+  return { ...(isDemo ? (labs.demo ?? labs.own) : labs.own), close: labs.close };
 }
+
+/** Why there is none, and what would help. */
+export const noDemo =
+  "There is no demo here: this lab was in use before one was made beside it. FINEBAND_DATA=folder with an empty folder makes one.";

@@ -78,7 +78,9 @@ function hashOf(paths) {
 function sourcesIn(folder) {
   return readdirSync(join(root, folder), { withFileTypes: true }).flatMap((entry) => {
     const path = join(folder, entry.name);
-    if (entry.isDirectory()) return entry.name === "dist" || entry.name === "data" ? [] : sourcesIn(path);
+    // What is built, and what the server keeps; ui/data is source.
+    if (entry.isDirectory())
+      return entry.name === "dist" || path === join("api", "data") ? [] : sourcesIn(path);
     return /\.(ts|tsx|css|html|json|svg)$/.test(entry.name) ? [path] : [];
   });
 }

@@ -3,9 +3,11 @@ import { address, followAddress } from "#ui/data/address.ts";
 import { trouble } from "#ui/data/client.ts";
 import { followLot, isLoaded, loadAll } from "#ui/data/entries.ts";
 import { isImportOpen } from "#ui/data/incoming.ts";
+import { followLastPlace } from "#ui/data/selection.ts";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
 import { later } from "#ui/parts/later.tsx";
 import { isGoing } from "#ui/shell/going.ts";
+import { LabLine } from "#ui/shell/labLine.tsx";
 import { Masthead } from "#ui/shell/masthead.tsx";
 import { Notices } from "#ui/shell/notices.tsx";
 import { useDrop } from "#ui/shell/useDrop.ts";
@@ -29,6 +31,7 @@ export function App() {
     followAddress();
     void loadAll();
     followLot();
+    followLastPlace();
   }, []);
   useKeys();
   usePaste((pasted) => withReader(({ takePasted }) => takePasted(pasted)));
@@ -42,6 +45,7 @@ export function App() {
       </button>
       <Masthead places={places} here={here.page} />
       <main id="main" tabIndex={-1}>
+        <LabLine />
         <Notices />
         {isImportOpen.value && <Import />}
         {isLoaded.value || trouble.value !== null ? (

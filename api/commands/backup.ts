@@ -3,15 +3,16 @@ import { UnusableInput } from "#api/faults.ts";
 import { DamagedEntry } from "#api/records/faults.ts";
 import type { Store } from "../store/store.ts";
 import type { Command, World } from "./command.ts";
-import { withStore } from "./keeping.ts";
+import { labSwitch, withStore } from "./keeping.ts";
 
 const forms = ["backup", "json", "csv"] as const;
 
 export const backup: Command = {
   summary:
     "everything saved, into a file: with the change history (backup), or the current entries as one JSON or a folder of CSV",
-  usage: "FILE [--as backup|json|csv]",
+  usage: "FILE [--as backup|json|csv] [--demo]",
   flags: ["as"],
+  switches: [labSwitch],
   run(files, given, world) {
     const [path] = files;
     if (path === undefined || path === "-" || files.length > 1)
@@ -21,7 +22,7 @@ export const backup: Command = {
         "FILE",
       );
     const form = wordOption(given, "as", forms) ?? "backup";
-    return withStore(world, async (store) => {
+    return withStore({ world, given }, async (store) => {
       const entries = await write(store, form, path, world);
       return {
         body: { file: path, form, entries, problems: [] },

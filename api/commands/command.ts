@@ -5,12 +5,13 @@ import { withOutcomes } from "#api/queries/requests.ts";
 import type { Problem } from "#distributions/problem.ts";
 import { problem } from "#distributions/problem.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
+import type { WhichLab } from "../openSaved.ts";
 import type { Store } from "../store/store.ts";
 
 /** What a command may touch of the world; handed in, so that tests need no process. */
 export interface World {
   /** Opens what the lab keeps; only verbs that need it do. */
-  readonly openStore: () => Promise<Store>;
+  readonly openStore: (which?: WhichLab) => Promise<Store>;
   readonly writeFile: (path: string, text: string) => void;
   /** The texts of a folder's files by their names; null when it is no folder. */
   readonly readFolder: (path: string) => ReadonlyMap<string, string> | null;

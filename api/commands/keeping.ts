@@ -1,18 +1,27 @@
+import { type Given, isOn } from "#api/contract/options.ts";
 import type { Damaged } from "#api/records/records.ts";
 import type { Occasion } from "#api/store/ledger/ledger.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
+import type { WhichLab } from "../openSaved.ts";
 import type { Store } from "../store/store.ts";
 import type { CommandOutcome, World } from "./command.ts";
 
 /** What the trail says of a change made by a command. */
 export const byCommand: Occasion = { kind: "change", by: "command line", why: "", request: null };
 
-/** Opens the store, asks it, and closes it whatever happens. */
+/** The switch of every verb that works on what is saved. */
+export const labSwitch = "demo";
+
+/**
+ * Opens the store, asks it, and closes it whatever happens.
+ *
+ * @param usual  which one where the demo is not asked for by --demo
+ */
 export async function withStore(
-  world: World,
+  { world, given, usual = "shown" }: { world: World; given: Given; usual?: WhichLab },
   work: (store: Store) => Promise<CommandOutcome>,
 ): Promise<CommandOutcome> {
-  const store = await world.openStore();
+  const store = await world.openStore(isOn(given, labSwitch) ? "demo" : usual);
   try {
     return await work(store);
   } finally {

@@ -2,12 +2,13 @@ import { numberOption, textOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { SavedLot } from "#api/records/records.ts";
 import type { Command } from "./command.ts";
-import { damageProblems, withStore } from "./keeping.ts";
+import { damageProblems, labSwitch, withStore } from "./keeping.ts";
 
 export const lots: Command = {
   summary: "the saved lots with their stages and runs",
-  usage: "[--search WORDS] [--limit N]",
+  usage: "[--search WORDS] [--limit N] [--demo]",
   flags: ["search", "limit"],
+  switches: [labSwitch],
   run(files, given, world) {
     if (files.length > 0)
       throw new UnusableInput(
@@ -23,7 +24,7 @@ export const lots: Command = {
         String(limit),
         "1, 2, …",
       );
-    return withStore(world, async (store) => {
+    return withStore({ world, given }, async (store) => {
       const found = await store.lots({
         ...(search === undefined ? {} : { search }),
         ...(limit === undefined ? {} : { limit }),

@@ -4,12 +4,13 @@ import { savedReport } from "#api/store/savedReport.ts";
 import { type ReportLevel, reportLevels } from "#model/answers/report/reportLevels.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
 import type { Command } from "./command.ts";
-import { withStore } from "./keeping.ts";
+import { labSwitch, withStore } from "./keeping.ts";
 
 export const sheet: Command = {
   summary: "the report on a saved lot, as a printable page",
-  usage: "--lot NAME [--stage STAGE] [--report grade|method|full] --out FILE.html",
+  usage: "--lot NAME [--stage STAGE] [--report grade|method|full] --out FILE.html [--demo]",
   flags: ["lot", "stage", "report", "out"],
+  switches: [labSwitch],
   run(files, given, world) {
     const name = textOption(given, "lot");
     const out = textOption(given, "out");
@@ -21,7 +22,7 @@ export const sheet: Command = {
       );
     const stage = wordOption<Stage>(given, "stage", stages);
     const report = wordOption<ReportLevel>(given, "report", reportLevels) ?? "full";
-    return withStore(world, async (store) => {
+    return withStore({ world, given }, async (store) => {
       const { lots } = await store.lots();
       const named = lots.filter((l) => l.name === name);
       const [lot, second] = named;

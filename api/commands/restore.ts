@@ -2,13 +2,14 @@ import { UnusableInput } from "#api/faults.ts";
 import { isBackup } from "#api/store/transfer/backup.ts";
 import type { Store } from "../store/store.ts";
 import { type Command, textOf, type World } from "./command.ts";
-import { byCommand, withStore } from "./keeping.ts";
+import { byCommand, labSwitch, withStore } from "./keeping.ts";
 
 export const restore: Command = {
   summary: "replace all entries by those of a backup, a JSON copy or a folder of CSV; undo reverses it",
-  usage: "FILE",
+  usage: "FILE [--demo]",
   flags: [],
-  run(files, _, world) {
+  switches: [labSwitch],
+  run(files, given, world) {
     const [path] = files;
     if (path === undefined || files.length > 1)
       throw new UnusableInput(
@@ -16,7 +17,7 @@ export const restore: Command = {
         files.join(", "),
         "FILE",
       );
-    return withStore(world, async (store) => {
+    return withStore({ world, given, usual: "own" }, async (store) => {
       const done = await restored(store, path, world);
       return { body: { file: path, ...done, problems: [] }, sentences: [wordsOf(path, done)], isNo: false };
     });

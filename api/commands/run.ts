@@ -5,72 +5,29 @@ import { DomainError } from "#distributions/domainError.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { explained } from "#distributions/tables/reading/tableReading.ts";
 import { onWire } from "#model/words/wireWords.ts";
-import { backup } from "./backup.ts";
-import { band } from "./band.ts";
-import { blend, scalp } from "./blend.ts";
-import { check } from "./check.ts";
-import { circuit } from "./circuit.ts";
 import { type Command, type CommandOutcome, readFiles, type World } from "./command.ts";
-import { compare } from "./compare.ts";
-import { against, history } from "./comparing.ts";
-import { describe } from "./describe.ts";
-import { fines } from "./fines.ts";
-import { fit } from "./fit.ts";
-import { lots } from "./lots.ts";
-import { pressure } from "./pressure.ts";
-import { sheet } from "./report.ts";
-import { restore } from "./restore.ts";
-import { runs } from "./runs.ts";
-import { stages } from "./stages.ts";
-import { surface } from "./surface.ts";
-import { verify } from "./verify.ts";
-import { wheel } from "./wheel.ts";
+import { harmless } from "./harmless.ts";
+import { verbs } from "./verbs.ts";
 import { withWorkbooks } from "./workbooks.ts";
-
-const commands: ReadonlyMap<string, Command> = new Map(
-  Object.entries({
-    describe,
-    fit,
-    runs,
-    check,
-    compare,
-    surface,
-    fines,
-    wheel,
-    circuit,
-    pressure,
-    stages,
-    lots,
-    backup,
-    restore,
-    verify,
-    band,
-    blend,
-    scalp,
-    against,
-    history,
-    sheet,
-  }),
-);
 
 /** 0 done, 1 the answer is no, 2 unusable input or a question open, 3 a fault of ours. */
 export type ExitCode = 0 | 1 | 2 | 3;
 
 /** Runs one command line. The rules are those of docs/commands.md. */
-export async function run(words: readonly string[], world: World): Promise<ExitCode> {
+export async function run(words: readonly string[], outside: World): Promise<ExitCode> {
+  const world = showingAll(outside);
   const [verb, ...rest] = words;
   const wantsJson = words.includes("--json");
   try {
-    if (verb === "--version") return say(world, world.version);
-    if (verb === undefined || verb === "--help" || verb === "help") return say(world, help());
-    const command = commands.get(verb);
-    if (command === undefined)
-      throw new UnusableInput(
-        `There is no command ${verb}. The commands are ${[...commands.keys()].join(", ")}.`,
-        verb,
-        [...commands.keys()].join(", "),
-      );
-    if (rest.includes("--help"))
+    if (verb !== undefined && versionWords.includes(verb)) return say(world, world.version);
+    if (verb === undefined || helpWords.includes(verb)) return say(world, await help());
+    const load = verbs.get(verb);
+    if (load === undefined) {
+      const all = [...verbs.keys()].join(", ");
+      throw new UnusableInput(`There is no command ${verb}. The commands are ${all}.`, verb, all);
+    }
+    const command = await load();
+    if (rest.some((word) => word === "--help" || word === "-h"))
       return say(world, `fineband ${verb} ${command.usage}\n${command.summary}\n${flagsOf(command)}`);
     const { files, given } = parsed(rest, command);
     const opened = withOneInput(await withWorkbooks(files, world));
@@ -85,6 +42,15 @@ export async function run(words: readonly string[], world: World): Promise<ExitC
 /** A verb that reads tables can say how it read them, and leave nothing assumed. */
 function switchesOf(command: Command): readonly string[] {
   return [...(command.switches ?? []), ...(command.flags.includes("edge") ? readingSwitches : [])];
+}
+
+/** What comes out of files reaches no terminal as a command. */
+function showingAll(world: World): World {
+  return {
+    ...world,
+    print: (text) => world.print(harmless(text)),
+    complain: (text) => world.complain(harmless(text)),
+  };
 }
 
 /** Standard input is read once, however often a verb asks for it. */
@@ -212,8 +178,16 @@ function flagsOf(command: Command): string {
   return [...command.flags, ...switchesOf(command), "json"].map((name) => `--${name}`).join(" ");
 }
 
-function help(): string {
-  const lines = [...commands].map(([name, { usage, summary }]) => `  ${name} ${usage}\n      ${summary}`);
+const versionWords: readonly string[] = ["--version", "version"];
+const helpWords = ["--help", "-h", "help"];
+
+async function help(): Promise<string> {
+  const lines = await Promise.all(
+    [...verbs].map(async ([name, load]) => {
+      const { usage, summary } = await load();
+      return `  ${name} ${usage}\n      ${summary}`;
+    }),
+  );
   return [
     "fineband VERB … [--json]",
     "",

@@ -1,14 +1,14 @@
 import { UnusableInput } from "#api/faults.ts";
 import { problem } from "#distributions/problem.ts";
 import type { Command } from "./command.ts";
-import { withStore } from "./keeping.ts";
+import { labSwitch, withStore } from "./keeping.ts";
 
 export const verify: Command = {
   summary:
     "check every checksum and the whole change history; --mend repairs entries from the change history",
-  usage: "[--mend]",
+  usage: "[--mend] [--demo]",
   flags: [],
-  switches: ["mend"],
+  switches: ["mend", labSwitch],
   run(files, given, world) {
     if (files.length > 0)
       throw new UnusableInput(
@@ -16,7 +16,7 @@ export const verify: Command = {
         files.join(", "),
         "options only",
       );
-    return withStore(world, async (store) => {
+    return withStore({ world, given }, async (store) => {
       const mended = given["mend"] === undefined ? 0 : await store.mend();
       const { events, entries, faults } = await store.verify();
       const isSound = faults.length === 0;

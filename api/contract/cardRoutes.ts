@@ -1,6 +1,6 @@
 import { createRoute, z } from "@hono/zod-openapi";
 import { bandFields } from "#api/records/band.ts";
-import { curveFields, listOf, metadataAnswer, noteGiven, stageField } from "#api/records/fields.ts";
+import { curveFields, dayGiven, listOf, metadataAnswer, noteGiven, stageField } from "#api/records/fields.ts";
 import { releaseFields } from "#api/records/releaseRecord.ts";
 import { resultFields } from "#api/records/result.ts";
 import { settingFields, stageFields } from "#api/records/stageRecord.ts";
@@ -17,6 +17,10 @@ const settingGiven = settingFields.extend({
 const stageGiven = stageFields.omit({ lotId: true, stage: true }).extend({
   settings: z.array(settingGiven).max(100).default([]),
   note: noteGiven,
+  kind: stageFields.shape.kind.unwrap().nullish(),
+  date: dayGiven.nullish(),
+  massInG: stageFields.shape.massInG.unwrap().nullish(),
+  massOutG: stageFields.shape.massOutG.unwrap().nullish(),
 });
 const resultGiven = resultFields.omit({ lotId: true }).extend({
   stage: resultFields.shape.stage.default(null),
@@ -29,6 +33,8 @@ const resultGiven = resultFields.omit({ lotId: true }).extend({
     .default(null)
     .openapi({ description: "Standard uncertainty, in the same unit" }),
   note: noteGiven,
+  date: dayGiven.nullish(),
+  method: z.string().max(200).nullish(),
 });
 const exampleResult = { stage: "milled", name: "BET area", value: 1.21, unit: "m²/g", uncertainty: 0.02 };
 

@@ -1,14 +1,22 @@
 import type { z } from "@hono/zod-openapi";
 import type * as card from "./cardRoutes.ts";
 import type * as equipment from "./equipmentRoutes.ts";
+import type * as lab from "./labRoutes.ts";
 import type * as lots from "./lotRoutes.ts";
+import type * as materials from "./materialRoutes.ts";
 import type * as record from "./recordRoutes.ts";
 import type { SimpleContract } from "./simpleEntries.ts";
 
 type AnyRoute = { readonly method: string; readonly path: string; readonly responses: object };
 type ValueOf<T> = T[keyof T];
 type RouteOf<T> = Extract<ValueOf<T>, AnyRoute>;
-type Route = RouteOf<typeof lots> | RouteOf<typeof card> | RouteOf<typeof equipment> | RouteOf<typeof record>;
+type Route =
+  | RouteOf<typeof lots>
+  | RouteOf<typeof materials>
+  | RouteOf<typeof lab>
+  | RouteOf<typeof card>
+  | RouteOf<typeof equipment>
+  | RouteOf<typeof record>;
 
 interface Json<S extends z.ZodType> {
   readonly content: { readonly "application/json": { readonly schema: S } };

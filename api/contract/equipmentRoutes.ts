@@ -59,6 +59,14 @@ const trialGiven = trialFields.omit({ millId: true }).extend({
   name: z.string().max(200),
   curve: curveField.nullable().default(null),
   exclusionReason: reasonGiven(5000),
+  materialId: trialFields.shape.materialId.unwrap().nullish(),
+  feed: trialFields.shape.feed.unwrap().nullish().openapi({ description: "What was fed" }),
+  sample: trialFields.shape.sample
+    .unwrap()
+    .nullish()
+    .openapi({ description: "The stage it made of a lot, where its product was kept as one" }),
+  feedMassG: trialFields.shape.feedMassG.unwrap().nullish(),
+  productMassG: trialFields.shape.productMassG.unwrap().nullish(),
 });
 const exampleNamedTrial = { name: "trial 1", trial: exampleTrial };
 export const listTrials = createRoute({

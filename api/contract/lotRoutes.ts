@@ -1,6 +1,8 @@
 import { createRoute, z } from "@hono/zod-openapi";
 import {
   curveFields,
+  dayGiven,
+  idField,
   listOf,
   metadataAnswer,
   metadataField,
@@ -9,8 +11,8 @@ import {
   reasonGiven,
   stageField,
 } from "#api/records/fields.ts";
-import { lotFields } from "#api/records/lot.ts";
-import { measurementFields } from "#api/records/measurement.ts";
+import { lotFields, lotStates, parentFields, stateFields } from "#api/records/lot.ts";
+import { measurementFields, portionFields } from "#api/records/measurement.ts";
 import { changeRoute, removeRoute, saved } from "./entryRoutes.ts";
 import { exampleOptions, exampleTable } from "./examples.ts";
 import { lotHistoryAnswer } from "./millAnswers.ts";
@@ -30,16 +32,40 @@ import {
   wholeNumber,
 } from "./shapes.ts";
 
-const newLot = lotFields.omit({ keptAt: true }).extend({
+const newLot = lotFields.omit({ keptAt: true, state: true }).extend({
   name: nameGiven,
-  material: z.string().max(200).default(""),
-  densityGPerCm3: z.number().positive().max(30),
-  bandId: z.number().int().nullable().default(null),
+  material: z
+    .string()
+    .max(200)
+    .default("")
+    .openapi({ description: "The name finds the material, or makes it in the same change" }),
+  materialId: idField.nullish().openapi({ description: "Wins over the name" }),
+  densityGPerCm3: z
+    .number()
+    .positive()
+    .max(30)
+    .optional()
+    .openapi({ description: "Left out, that of the material" }),
+  bandId: idField.nullable().default(null),
   note: noteGiven,
+  dateMade: dayGiven.nullish().openapi({ description: "Left out of a change, it stays; null takes it away" }),
+  parents: listOf(parentFields)
+    .optional()
+    .openapi({ description: "The lots its powder came from; left out of a change, they stay" }),
+  exclusionReason: z.string().trim().min(1).max(1000).nullish().openapi({
+    description: "Why it teaches nothing; left out of a change, it stays; null includes it again",
+  }),
 });
 const exampleLot = { name: "Garnet 13", material: "yttrium aluminium garnet", densityGPerCm3: 4.55 };
 const lotSchema = saved(lotFields)
-  .extend({ stages: listOf(z.object({ stage: stageField, runs: z.number() })) })
+  .extend({
+    stages: listOf(z.object({ stage: stageField, runs: z.number() })),
+    materialId: idField.nullable(),
+    dateMade: z.string().nullable(),
+    parents: listOf(parentFields),
+    state: stateFields,
+    exclusionReason: z.string().nullable(),
+  })
   .openapi("Lot");
 const measurementSchema = saved(measurementFields.omit({ importId: true }))
   .extend({
@@ -67,6 +93,15 @@ export const listLots = createRoute({
         .max(200)
         .optional()
         .openapi({ description: "Words that all occur in name, material or note", example: "garnet" }),
+      material: z
+        .string()
+        .max(200)
+        .optional()
+        .openapi({ description: "Only lots of this material, by its name", example: "garnet" }),
+      materialId: wholeNumber
+        .optional()
+        .openapi({ type: "integer", description: "Only lots of this material, by its number" }),
+      state: z.enum(lotStates).optional().openapi({ description: "Only lots in this state" }),
       limit: wholeNumber.optional().openapi({ type: "integer", description: "At most this many" }),
       offset: wholeNumber.optional().openapi({ type: "integer", description: "Leaving out this many" }),
       order: z
@@ -102,7 +137,35 @@ export const showLot = createRoute({
 const lot = { path: "/api/lots", kind: "lot", called: "Lot" } as const;
 export const changeLot = changeRoute(lot, newLot, exampleLot);
 export const removeLot = removeRoute(lot);
+export const setState = createRoute({
+  method: "post",
+  path: "/api/lots/{id}/state",
+  operationId: "setState",
+  summary: "Say that a lot is on hold, released, scrapped, or went into another lot",
+  request: {
+    params: idParameter,
+    headers: changeHeaders,
+    ...bodyOf(
+      z.object({
+        name: z.enum(lotStates),
+        why: z.string().max(1000).default(""),
+        lotId: idField
+          .nullable()
+          .default(null)
+          .openapi({ description: "The lot it was reworked or blended into" }),
+      }),
+      { name: "on hold", why: "lumps" },
+    ),
+  },
+  responses: { 200: json("The lot", numbered), ...refused(404, 412, 413, 422) },
+});
 
+const portionGiven = portionFields.extend({
+  name: nameGiven,
+  drawn: z.string().max(1000).default(""),
+  massG: portionFields.shape.massG.default(null),
+  day: dayGiven.nullable().default(null),
+});
 const imported = z.object({
   kept: z.number(),
   problems: listOf(problemSchema),
@@ -131,6 +194,9 @@ export const importTable = createRoute({
         howMeasured: metadataField.default({}).openapi({
           description: "Laid over what the table states of it; null takes a field back",
         }),
+        portion: portionGiven
+          .optional()
+          .openapi({ description: "The portion that its runs were measured on" }),
       }),
       { stage: "milled", file: "lot.csv", text: exampleTable.text, options: exampleOptions },
     ),
@@ -154,6 +220,9 @@ export const changeMeasurement = changeRoute(
     howMeasured: metadataField
       .optional()
       .openapi({ description: "All of how it was measured; left out, it stays as it is" }),
+    portion: portionGiven
+      .nullish()
+      .openapi({ description: "The portion it was measured on; left out, it stays; null takes it away" }),
   }),
   { name: "run 1", stage: "re-fired", exclusionReason: null },
 );
@@ -205,7 +274,41 @@ export const showLotHistory = createRoute({
     }),
   },
   responses: {
-    200: json("The history", lotHistoryAnswer.extend({ damaged: damagedSchema })),
+    200: json(
+      "The history, and whose lots it rests on where a material was asked for",
+      lotHistoryAnswer.extend({ ground: z.string().exactOptional(), damaged: damagedSchema }),
+    ),
     ...refused(422),
+  },
+});
+
+export const showGround = createRoute({
+  method: "get",
+  path: "/api/lots/{id}/ground",
+  operationId: "showGround",
+  summary: "Whose lots an answer about a stage of a lot rests on: the newest others of its material",
+  request: {
+    params: idParameter,
+    query: z.object({
+      stage: stageField.default("re-fired"),
+      borrowFrom: z
+        .string()
+        .max(200)
+        .optional()
+        .openapi({ description: "Another material whose lots are asked instead; the sentence names it" }),
+    }),
+  },
+  responses: {
+    200: json(
+      "The ground",
+      z.object({
+        material: z.string(),
+        sentence: z.string(),
+        lots: listOf(numbered.extend({ name: z.string() })),
+        independent: z.number().openapi({ description: "Children of one parent count as one" }),
+        leftOut: listOf(z.object({ lotId: z.number(), why: z.string() })),
+      }),
+    ),
+    ...refused(404, 422),
   },
 });

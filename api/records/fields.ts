@@ -14,6 +14,8 @@ export const stageField = z.enum(stages);
 /** A name as a person gives it. */
 export const nameGiven = z.string().trim().min(1).max(200);
 export const noteGiven = z.string().max(5000).default("");
+/** A day as a person gives it. */
+export const dayGiven = z.iso.date().openapi({ example: "2026-11-30" });
 /** Why something is excluded, as a person gives it; null includes it again. */
 export const reasonGiven = (longest: number) =>
   z
@@ -29,6 +31,9 @@ export const textOrNothing = z
   .string()
   .nullable()
   .transform((text) => (text === "" ? null : text));
+
+/** A stage of a lot, as what was fed to a mill or came out of it. */
+export const lotStageField = z.object({ lotId: idField, stage: stageField });
 
 const numbers = listOf(z.number());
 /** Classes and shares as they stand in JSON. */

@@ -14,6 +14,8 @@ export interface Kind<Body, List extends string = string, Fields extends z.ZodOb
   readonly standsAlone: boolean;
   /** A part of what it belongs to, such as a stage of its lot. */
   readonly part: (body: Body) => string;
+  /** The day it is ordered by among its like; empty where order does not matter. */
+  readonly day: (body: Body) => string;
   /** The field with its curve, whose classes stand in a table of their own. */
   readonly curve: string | null;
   /** How the change history and a search name it. */
@@ -23,7 +25,7 @@ export interface Kind<Body, List extends string = string, Fields extends z.ZodOb
 }
 
 type Told<Body, List extends string> = Pick<Kind<Body, List>, "list" | "title"> &
-  Partial<Pick<Kind<Body>, "parent" | "standsAlone" | "part" | "curve" | "words">>;
+  Partial<Pick<Kind<Body>, "parent" | "standsAlone" | "part" | "day" | "curve" | "words">>;
 
 /** A kind whose fields are all that there is to check. */
 export function kindOf<S extends z.ZodObject, List extends string>(
@@ -39,7 +41,14 @@ export function kindRead<Body, S extends z.ZodObject, List extends string>(
   read: (value: unknown) => Body,
   told: Told<Body, List>,
 ): Kind<Body, List, S> {
-  const usual = { parent: null, standsAlone: false, curve: null, part: () => "", words: () => "" };
+  const usual = {
+    parent: null,
+    standsAlone: false,
+    curve: null,
+    part: () => "",
+    day: () => "",
+    words: () => "",
+  };
   return { ...usual, ...told, fields, read };
 }
 

@@ -5,6 +5,7 @@ import { betPair } from "./betPair.ts";
 import { importedTable } from "./importedTable.ts";
 import type { Kind } from "./kind.ts";
 import { lot } from "./lot.ts";
+import { material } from "./material.ts";
 import { measurement } from "./measurement.ts";
 import { mill } from "./mill.ts";
 import { pressureMill } from "./pressureMill.ts";
@@ -21,6 +22,7 @@ import { trial } from "./trial.ts";
 export const kindTable = {
   band,
   mill,
+  material,
   lot,
   import: importedTable,
   measurement,

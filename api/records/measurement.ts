@@ -3,6 +3,17 @@ import { mergedMetadata } from "#distributions/measurementMetadata.ts";
 import { curveField, idField, metadataField, stageField, textOrNothing } from "./fields.ts";
 import { kindRead } from "./kind.ts";
 
+/** How a portion was drawn and divided, and on which day. Source of the terms: ISO 14488. */
+export const portionFields = z
+  .object({
+    /** What tells it from the others of its stage. */
+    name: z.string(),
+    drawn: z.string(),
+    massG: z.number().positive().nullable(),
+    day: z.string().nullable(),
+  })
+  .openapi("Portion");
+
 export const measurementFields = z.object({
   lotId: idField,
   importId: idField,
@@ -14,6 +25,8 @@ export const measurementFields = z.object({
   exclusionReason: textOrNothing,
   /** Absent where nothing is stated. */
   howMeasured: metadataField.exactOptional(),
+  /** The portion of the lot it was measured on; runs of one stage without a word of it are of one portion. */
+  portion: portionFields.exactOptional(),
 });
 
 export const measurement = kindRead(

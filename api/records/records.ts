@@ -2,12 +2,32 @@ import type { Stage } from "#model/lot/stages.ts";
 import type { Bodies, EntryKind } from "./kinds.ts";
 
 /** What is told of an entry; the server adds what else it holds. */
-export type NewLot = Omit<Bodies["lot"], "keptAt">;
+export interface NewLot extends Pick<Bodies["lot"], "name" | "material" | "bandId" | "note"> {
+  /** Wins over the name. */
+  readonly materialId?: number | null | undefined;
+  /** Left out, the material's holds. */
+  readonly densityGPerCm3?: number | undefined;
+  /** Left out, they stay as they are. */
+  readonly dateMade?: string | null | undefined;
+  readonly parents?: Bodies["lot"]["parents"] | undefined;
+  readonly exclusionReason?: string | null | undefined;
+}
+export type NewMaterial = Bodies["material"];
 export type NewPriors = Omit<Bodies["belief"], "millId">;
 export type NewBatch = Omit<Bodies["batch"], "lotId" | "stage">;
-export type NewResult = Omit<Bodies["result"], "lotId">;
-export type NewStageRecord = Omit<Bodies["stage"], "lotId" | "stage">;
-export type NewTrial = Omit<Bodies["trial"], "millId">;
+export type NewResult = WithOptional<Omit<Bodies["result"], "lotId">, "date" | "method">;
+export type NewStageRecord = WithOptional<
+  Omit<Bodies["stage"], "lotId" | "stage">,
+  "kind" | "date" | "massInG" | "massOutG"
+>;
+export type NewTrial = WithOptional<
+  Omit<Bodies["trial"], "millId">,
+  "materialId" | "feed" | "sample" | "feedMassG" | "productMassG"
+>;
+/** Left out of a change, these stay as they are; null takes them away. */
+type WithOptional<Body, Fields extends keyof Body> = Omit<Body, Fields> & {
+  readonly [F in Fields]?: Exclude<Body[F], undefined> | null | undefined;
+};
 export type StageSetting = Bodies["stage"]["settings"][number];
 export type PressureMill = Bodies["pressureMill"];
 export type Balance = Bodies["balance"];
@@ -35,11 +55,20 @@ export interface Numbered {
   readonly version: number;
 }
 
+export type LotState = NonNullable<Bodies["lot"]["state"]>;
 /** A lot as kept, with how many runs that count each of its stages has. */
-export type SavedLot = Bodies["lot"] &
+export type SavedLot = Omit<Bodies["lot"], "dateMade" | "parents" | "state" | "exclusionReason"> &
   Numbered & {
     readonly stages: readonly { readonly stage: Stage; readonly runs: number }[];
+    /** Null where it names no material. */
+    readonly materialId: number | null;
+    readonly dateMade: string | null;
+    readonly parents: NonNullable<Bodies["lot"]["parents"]>;
+    readonly state: LotState;
+    /** Why it teaches nothing; null while it counts. */
+    readonly exclusionReason: string | null;
   };
+export type SavedMaterial = Bodies["material"] & Numbered;
 export type SavedMeasurement = Omit<Bodies["measurement"], "importId"> & Numbered;
 export type SavedBand = Numbered & { readonly band: Bodies["band"] };
 export type SavedMill = Bodies["mill"] & Numbered;

@@ -16,6 +16,10 @@ export const resultFields = z.object({
     .nullable()
     .openapi({ description: "Standard uncertainty in the same unit; null when it is not known" }),
   note: z.string(),
+  /** The day it was found, as 2026-11-30. */
+  date: z.string().exactOptional(),
+  /** How it was found, such as a standard or a number of points. */
+  method: z.string().exactOptional(),
 });
 
 export const result = kindOf(resultFields, {

@@ -1,7 +1,9 @@
 import { z } from "@hono/zod-openapi";
+import { stepKinds } from "#model/lot/processSteps.ts";
 import { idField, listOf, stageField } from "./fields.ts";
 import { kindOf } from "./kind.ts";
 
+const mass = z.number().positive();
 export const settingFields = z.object({
   name: z.string(),
   /** A number or a word, as noted. */
@@ -14,6 +16,12 @@ export const stageFields = z.object({
   stage: stageField,
   settings: listOf(settingFields),
   note: z.string(),
+  /** What was done, where the stage's own word does not say it. */
+  kind: z.enum(stepKinds).exactOptional(),
+  /** The day it was done, as 2026-11-30. */
+  date: z.string().exactOptional(),
+  massInG: mass.exactOptional(),
+  massOutG: mass.exactOptional(),
 });
 
 export const stageRecord = kindOf(stageFields, {

@@ -1,6 +1,6 @@
 import { z } from "@hono/zod-openapi";
 import type { Trial } from "#model/mill/trials/trial.ts";
-import { curveField, idField, textOrNothing } from "./fields.ts";
+import { curveField, idField, lotStageField, textOrNothing } from "./fields.ts";
 import { kindOf } from "./kind.ts";
 
 const positive = z.number().positive();
@@ -26,6 +26,14 @@ export const trialFields = z.object({
   curve: curveField.nullable(),
   /** Why the trial is excluded; null while it counts. */
   exclusionReason: textOrNothing.default(null),
+  /** The material that was milled; absent where neither it nor the feed was noted. */
+  materialId: idField.exactOptional(),
+  /** What was fed. */
+  feed: lotStageField.exactOptional(),
+  /** The stage it made of a lot; absent where its product is the curve above. */
+  sample: lotStageField.exactOptional(),
+  feedMassG: positive.exactOptional(),
+  productMassG: positive.exactOptional(),
 });
 
 export const trial = kindOf(trialFields, {

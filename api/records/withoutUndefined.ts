@@ -10,6 +10,11 @@ export function withoutUndefined<T extends object>(record: T): Defined<T> {
   return kept;
 }
 
+/** An optional field after a change: left out it stays as it was, null takes it away. */
+export function laidOver<V>(was: V | undefined, told: V | null | undefined): V | undefined {
+  return told === undefined ? was : (told ?? undefined);
+}
+
 function isDefined<V>(value: V): value is Exclude<V, undefined> {
   return value !== undefined;
 }

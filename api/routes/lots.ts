@@ -1,6 +1,7 @@
 import type { OpenAPIHono } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
 import * as contract from "#api/contract/lotRoutes.ts";
+import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import { idOf } from "#api/store/ledger/ledger.ts";
 import { lotHistory } from "#model/answers/factors/lotHistory.ts";
 import type { Store } from "../store/store.ts";
@@ -18,13 +19,10 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
   };
 
   app.openapi(contract.listLots, async (c) => {
-    const { search, limit, offset } = c.req.valid("query");
-    const asked = {
-      ...(search === undefined ? {} : { search }),
-      ...(limit === undefined ? {} : { limit }),
-      ...(offset === undefined ? {} : { offset }),
-    };
-    return c.json(await store.lots(asked), 200);
+    const { materialId, ...asked } = c.req.valid("query");
+    if (materialId === undefined) return c.json(await store.lots(withoutUndefined(asked)), 200);
+    const { name: material } = await store.material(materialId);
+    return c.json(await store.lots({ ...withoutUndefined(asked), material }), 200);
   });
 
   app.openapi(contract.keepLot, async (c) => {
@@ -50,13 +48,28 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
     await store.changeLot(id, lot, expectedOf(c), await occasionOf(c));
     return c.json(await numberedAnswer(c, store, "lot", id), 200);
   });
+  app.openapi(contract.setState, async (c) => {
+    const { id } = c.req.valid("param");
+    await store.setState(id, c.req.valid("json"), expectedOf(c), await occasionOf(c));
+    return c.json(await numberedAnswer(c, store, "lot", id), 200);
+  });
   app.openapi(contract.removeLot, async (c) => {
     await store.removeLot(c.req.valid("param").id, expectedOf(c), await occasionOf(c));
     return c.body(null, 204);
   });
   app.openapi(contract.showLotHistory, async (c) => {
     const { stage, "below-um": belowUm, limit, material } = c.req.valid("query");
-    const { records, damaged } = await store.lotRecords({ stage, limit, material: material ?? null });
-    return c.json({ ...lotHistory(records, { stage, belowUm }), damaged }, 200);
+    const asked = { stage, limit, material: material ?? null };
+    const { records, ground, damaged } = await store.lotRecords(asked);
+    const said = ground === null ? {} : { ground };
+    return c.json({ ...lotHistory(records, { stage, belowUm }), ...said, damaged }, 200);
+  });
+  app.openapi(contract.showGround, async (c) => {
+    const { stage, borrowFrom } = c.req.valid("query");
+    const ground = await store.ground(c.req.valid("param").id, { stage, borrowFrom });
+    if (ground === null) throw new HTTPException(404, { message: "There is no such lot." });
+    const { material, sentence, independent, leftOut } = ground;
+    const lots = ground.lots.map(({ id, name, version }) => ({ id, name, version }));
+    return c.json({ material, sentence, lots, independent, leftOut }, 200);
   });
 }

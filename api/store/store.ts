@@ -1,10 +1,12 @@
 import type { Kysely } from "kysely";
 import type { EntryKind } from "#api/records/kinds.ts";
 import type { ChangeEvent, ChangeOfEntry, NextUndoRedo } from "#api/records/records.ts";
+import { backupLines } from "#api/store/database/record.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { makeCard } from "#api/store/entries/card.ts";
 import { makeEquipment } from "#api/store/entries/equipment.ts";
 import { makeLots } from "#api/store/entries/lots.ts";
+import { makeMaterialEntries } from "#api/store/entries/materials.ts";
 import { makeMeasurements } from "#api/store/entries/measurements.ts";
 import { makePriors } from "#api/store/entries/priors.ts";
 import { makeReleases } from "#api/store/entries/releases.ts";
@@ -12,6 +14,8 @@ import { makeEntries } from "#api/store/entries/simple.ts";
 import { mend, type Verified, verify } from "#api/store/entries/verify.ts";
 import { versionOf } from "#api/store/ledger/entries.ts";
 import {
+  begin,
+  beginEmpty,
   eventsBefore,
   historyOf,
   type Occasion,
@@ -19,16 +23,26 @@ import {
   step,
   type Written,
 } from "#api/store/ledger/ledger.ts";
-import { backupLines, restore } from "#api/store/transfer/backup.ts";
+import { restore } from "#api/store/transfer/backup.ts";
 import { copiedEntries, copyText, importCopy, readCopy } from "#api/store/transfer/copies.ts";
 import { csvFiles, readCsvFiles } from "#api/store/transfer/csvFolder.ts";
 
 export type Store = ReturnType<typeof makeStore>;
 
+/** Fills a store in which nothing was ever kept, all or nothing. @returns whether it was done here */
+export function fillUnused(
+  db: Kysely<Tables>,
+  clock: () => Date,
+  fill: (store: Store) => Promise<void>,
+): Promise<boolean> {
+  return begin(db, (tx) => fill(makeStore(tx, clock)));
+}
+
 /** Everything the lab keeps. `clock` gives the time of keeping, so that tests can hold it still. */
 export function makeStore(db: Kysely<Tables>, clock: () => Date) {
   return {
     ...makeEntries(db, clock),
+    ...makeMaterialEntries(db, clock),
     ...makeLots(db, clock),
     ...makeMeasurements(db, clock),
     ...makeEquipment(db, clock),
@@ -70,6 +84,9 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     async isEmpty(): Promise<boolean> {
       return (await db.selectFrom("events").select("seq").limit(1).executeTakeFirst()) === undefined;
     },
+
+    /** Makes a store in which nothing was ever kept a used one, with nothing in it. */
+    begin: (): Promise<boolean> => beginEmpty(db, clock),
 
     close: () => db.destroy(),
   };

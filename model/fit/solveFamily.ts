@@ -60,6 +60,12 @@ export function solveUpperLimit<P>(family: Family<P>, points: FitPoints, shape: 
   );
 }
 
+/**
+ * Where a search down a mixture ends: what is left of the misfit is the general engine's; a curve that is exactly of fewer
+ * parts leads down for ever, below what any measured share would show.
+ */
+const searchEnd = { mostSteps: 200, littleGain: 1e-9, noMisfit: 1e-9 };
+
 /** Rounds of the general engine after that search: what is not at a floor then lies on a plateau. */
 const lastRounds = 30;
 
@@ -85,7 +91,10 @@ export function solveMixture(
   const lnFrom = points.fromUm.map((from) => (from === null ? null : Math.log(from)));
   const [lowest] = starts
     .map((start) =>
-      searchNormalParts(normalForm, { lns, lnFrom, shares: points.shares }, free.toFree(start), bounds),
+      searchNormalParts(normalForm, { lns, lnFrom, shares: points.shares }, free.toFree(start), {
+        ...bounds,
+        ...searchEnd,
+      }),
     )
     .toSorted((a, b) => a.sumOfSquares - b.sumOfSquares);
   if (lowest === undefined) throw new RangeError("needs at least one start");

@@ -7,7 +7,7 @@ export interface Parent {
   readonly stage: string;
   /** Share of the child, 0..1: one parent has 1, those of a blend add to 1. */
   readonly share: number;
-  readonly massKg: number | null;
+  readonly massG: number | null;
 }
 
 export interface Child {

@@ -9,7 +9,7 @@ afterAll(() => served?.stop());
 
 describe("the stages of a lot in a real browser", () => {
   test("each step is told in words and in the table, and what re-firing undid", async () => {
-    const { page, faults } = await served.open("#/compare");
+    const { page, faults } = await served.open("#/compare?lot=1");
     const section = page.locator("section[aria-labelledby=steps]");
     await section.waitFor();
     expect(await page.locator("h1").textContent()).toMatch(
@@ -59,7 +59,7 @@ describe("the stages of a lot in a real browser", () => {
   });
 
   test("masses entered by keyboard turn points into grams", async () => {
-    const { page } = await served.open("#/compare");
+    const { page } = await served.open("#/compare?lot=1");
     const summary = page.getByText("Mass of powder at each stage");
     await summary.focus();
     await page.keyboard.press("Enter");

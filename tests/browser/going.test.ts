@@ -8,7 +8,7 @@ beforeAll(async () => {
 afterAll(() => served?.stop());
 
 test("Ctrl and K goes to any place or lot by its name, without the mouse", async () => {
-  const { page, faults } = await served.open("");
+  const { page, faults } = await served.open("#/lot?lot=1");
   await page.locator("h1").waitFor();
   await page.keyboard.press("Control+k");
   const field = page.getByRole("combobox", { name: /^Go to a place/ });

@@ -16,7 +16,7 @@ beforeAll(async () => {
 afterAll(() => served?.stop());
 
 async function openPanel(): Promise<{ page: Page; faults: string[] }> {
-  const opened = await served.open("");
+  const opened = await served.open("#/lot?lot=1");
   await opened.page.getByRole("button", { name: "Import a table" }).click();
   return opened;
 }
@@ -245,7 +245,7 @@ describe("bringing in a table, in a real browser", () => {
   });
 
   test("at 320 px nothing of the panel runs off the side", async () => {
-    const { page } = await served.open("", 320);
+    const { page } = await served.open("#/lot?lot=1", 320);
     await page.getByRole("button", { name: "Import a table" }).click();
     await page.getByLabel("Table", { exact: true }).fill(falling);
     await page.getByText("Reading").waitFor();

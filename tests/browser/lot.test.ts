@@ -33,7 +33,7 @@ async function bringIn(page: Page, table: string): Promise<void> {
 
 describe("the verdict says what it is about", () => {
   test("a number measurement is judged and drawn by volume, and the page says so", async () => {
-    const { page } = await served.open("");
+    const { page } = await served.open("#/lot?lot=1");
     await bringIn(page, oneRun("volume"));
     await page.getByText("Preview of one measurement").waitFor();
     const d50 = page.locator(".limits .row").nth(1);
@@ -60,7 +60,7 @@ describe("the verdict says what it is about", () => {
     ["waits for an answer", "1,20\n2,60\n4,20"],
     ["was refused", "lower_um,upper_um,volume %\n1,2,43\n2,4,50"],
   ])("while a table %s, the page says whose verdict it shows", async (_, table) => {
-    const { page } = await served.open("");
+    const { page } = await served.open("#/lot?lot=1");
     await bringIn(page, table);
     await page
       .getByText(
@@ -83,7 +83,7 @@ describe("the verdict says what it is about", () => {
   });
 
   test("one run: D50 sits inside, but it cannot tell the spread; an agreed repeatability judges a limit", async () => {
-    const { page } = await served.open("");
+    const { page } = await served.open("#/lot?lot=1");
     await bringIn(page, oneRun("volume"));
     await page.getByText("Preview of one measurement").waitFor();
     expect(await h1(page)).toMatch(
@@ -98,7 +98,7 @@ describe("the verdict says what it is about", () => {
   });
 
   test("log density is drawn at the classes measured, and says that the band has no area there", async () => {
-    const { page, faults } = await served.open("");
+    const { page, faults } = await served.open("#/lot?lot=1");
     await page.getByLabel("Show").selectOption("log density");
     await page.getByText("The band limits the undersize curve, so it is not drawn here.").waitFor();
     expect(faults).toEqual([]);
@@ -121,7 +121,7 @@ describe("the verdict says what it is about", () => {
 
 describe("what waits below", () => {
   test("the fits are worked out as one comes to them, and before printing", async () => {
-    const { page } = await served.open("");
+    const { page } = await served.open("#/lot?lot=1");
     await goBelow(page);
     const heading = page.getByRole("heading", { name: "Curve fit" });
     await heading.waitFor();
@@ -132,7 +132,7 @@ describe("what waits below", () => {
       .first()
       .waitFor();
     await page.close();
-    const { page: printed } = await served.open("");
+    const { page: printed } = await served.open("#/lot?lot=1");
     await goBelow(printed);
     await printed.getByText("Calculated when you scroll to it.").waitFor();
     await printed.evaluate(() => dispatchEvent(new Event("beforeprint")));
@@ -146,7 +146,7 @@ describe("what waits below", () => {
 
 describe("Compare", () => {
   test("two lots are compared: each side has its lot, stage and D50, fines rise in size, shifts are factors", async () => {
-    const { page } = await served.open("#/compare");
+    const { page } = await served.open("#/compare?lot=1");
     await page.getByLabel("From lot").selectOption({ label: "Garnet host, lot 09" });
     await page.getByLabel("stage", { exact: true }).first().selectOption("re-fired");
     await page.getByLabel("stage", { exact: true }).nth(1).selectOption("re-fired");
@@ -167,7 +167,7 @@ describe("Compare", () => {
 
 describe("the keyboard", () => {
   test("bringing in moves the focus into the panel; Escape closes it and brings the focus back", async () => {
-    const { page } = await served.open("");
+    const { page } = await served.open("#/lot?lot=1");
     const opener = page.getByRole("button", { name: "Import a table" });
     await opener.focus();
     await page.keyboard.press("Enter");
@@ -179,7 +179,7 @@ describe("the keyboard", () => {
   });
 
   test("stage links are at least 24 px high", async () => {
-    const { page } = await served.open("");
+    const { page } = await served.open("#/lot?lot=1");
     for (const link of await page.locator(".stages a").all())
       expect((await link.boundingBox())?.height).toBeGreaterThanOrEqual(24);
     await page.close();

@@ -22,7 +22,7 @@ const picture = (page: Page) =>
 
 describe("the main job in a real browser", () => {
   test("the page opens on the demo lot, in its band, with the overlay drawn", async () => {
-    const { page, faults } = await served.open("");
+    const { page, faults } = await served.open("#/lot?lot=1");
     expect(await page.locator("h1").textContent()).toMatch(/^In band, six runs\. D50/);
     expect(await page.locator("canvas").count()).toBeGreaterThan(0);
     expect(faults).toEqual([]);
@@ -30,7 +30,7 @@ describe("the main job in a real browser", () => {
   });
 
   test("a pasted table asks what it does not say, then a verdict appears, and it is saved", async () => {
-    const { page, faults } = await served.open("");
+    const { page, faults } = await served.open("#/lot?lot=1");
     const table = readFileSync(join(root, "distributions/samples/lots/garnet-09/re-fired.csv"), "utf8")
       .split("\n")
       .slice(1)
@@ -47,7 +47,7 @@ describe("the main job in a real browser", () => {
   });
 
   test("a bad table is refused in words, and nothing is drawn from it", async () => {
-    const { page } = await served.open("");
+    const { page } = await served.open("#/lot?lot=1");
     await page.getByRole("button", { name: "Import a table" }).click();
     await page.getByLabel("Table", { exact: true }).fill("lower_um,upper_um,volume %\n1,2,43\n2,4,50\n");
     await page.getByText("7 % of the whole is missing").waitFor();
@@ -72,7 +72,7 @@ describe("the main job in a real browser", () => {
   });
 
   test("arrow keys read values out of the overlay", async () => {
-    const { page } = await served.open("");
+    const { page } = await served.open("#/lot?lot=1");
     await page.getByRole("img").first().focus();
     await page.keyboard.press("ArrowRight");
     expect(await page.locator("figcaption").first().textContent()).toMatch(/µm · .*re-fired/);

@@ -8,7 +8,7 @@ beforeAll(async () => {
 afterAll(() => served?.stop());
 
 test("the stages page says which lots are nearest to the one looked at", async () => {
-  const { page, faults } = await served.open("#/compare?stage=re-fired");
+  const { page, faults } = await served.open("#/compare?lot=1&stage=re-fired");
   const section = page.locator("section[aria-labelledby=many]");
   await section.waitFor();
   expect(await section.locator("[data-many]").textContent()).toMatch(
@@ -20,7 +20,7 @@ test("the stages page says which lots are nearest to the one looked at", async (
 });
 
 test("a stage of another lot is added, the link restores it, and it is taken out again", async () => {
-  const { page, faults } = await served.open("#/compare?stage=re-fired");
+  const { page, faults } = await served.open("#/compare?lot=1&stage=re-fired");
   const section = page.locator("section[aria-labelledby=many]");
   const form = section.getByRole("form", { name: "Add to the comparison" });
   await form.getByLabel("Add lot").selectOption({ label: "Reference powder" });
@@ -44,7 +44,7 @@ test("a stage of another lot is added, the link restores it, and it is taken out
 });
 
 test("the fines balance is drawn, a bar a step and size", async () => {
-  const { page } = await served.open("#/compare");
+  const { page } = await served.open("#/compare?lot=1");
   const steps = page.locator("section[aria-labelledby=steps]");
   await steps.locator("svg.picture").waitFor();
   expect(await steps.locator("svg.picture polygon").count()).toBe(9);
@@ -55,7 +55,7 @@ test("the fines balance is drawn, a bar a step and size", async () => {
 });
 
 test("every run of the stage is drawn thin, and the sizes shown are typed or dragged", async () => {
-  const { page, faults } = await served.open("#/compare?stage=re-fired");
+  const { page, faults } = await served.open("#/compare?lot=1&stage=re-fired");
   await page.getByLabel("Show every re-fired run of all lots as thin lines").check();
   await page
     .getByText(/^Thin lines: 26 re-fired runs by volume, of six lots; their D50\s3\.\d+–\u2060?3\.\d+\sµm\.$/)
@@ -84,7 +84,7 @@ test("every run of the stage is drawn thin, and the sizes shown are typed or dra
 });
 
 test("a blend is tried by keyboard; one lot alone is no blend", async () => {
-  const { page, faults } = await served.open("#/compare?stage=re-fired");
+  const { page, faults } = await served.open("#/compare?lot=1&stage=re-fired");
   await page.getByText("Blend and air classification, calculated").focus();
   await page.keyboard.press("Enter");
   const said = page.locator("[data-blend]");
@@ -99,7 +99,7 @@ test("a blend is tried by keyboard; one lot alone is no blend", async () => {
 });
 
 test("the coarse end is cut off at a typed size, and the rest is held against the band", async () => {
-  const { page } = await served.open("#/compare?stage=re-fired");
+  const { page } = await served.open("#/compare?lot=1&stage=re-fired");
   await page.getByText("Blend and air classification, calculated").click();
   await page.getByLabel("at", { exact: true }).fill("8");
   await page.getByText(/Removing the powder coarser than 8\.00.* leaves .* of the lot\./).waitFor();
@@ -107,7 +107,7 @@ test("the coarse end is cut off at a typed size, and the rest is held against th
 });
 
 test("at 320 px nothing runs off the side, with the trials open", async () => {
-  const { page } = await served.open("#/compare?stage=re-fired", 320);
+  const { page } = await served.open("#/compare?lot=1&stage=re-fired", 320);
   await page.getByText("Blend and air classification, calculated").click();
   expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
   await page.close();

@@ -8,7 +8,7 @@ beforeAll(async () => {
 afterAll(() => served?.stop());
 
 test("without the server what is on the page goes on, what waits is said, and nothing typed is lost", async () => {
-  const { page, faults } = await served.open("");
+  const { page, faults } = await served.open("#/lot?lot=1");
   await page.locator('h1[data-verdict="in band"]').waitFor();
   await page.getByRole("link", { name: "Wheel plan" }).click();
   const slider = page.getByRole("slider");

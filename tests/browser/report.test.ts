@@ -8,7 +8,7 @@ beforeAll(async () => {
 afterAll(() => served?.stop());
 
 test("Print the report, by keyboard, opens the sheet of the stage that is looked at", async () => {
-  const { page, faults } = await served.open("");
+  const { page, faults } = await served.open("#/lot?lot=1");
   const button = page.getByRole("button", { name: "Print the report" });
   await button.focus();
   const opened = page.context().waitForEvent("page");
@@ -26,7 +26,7 @@ test.each([
   ["full", "A4"],
   ["full", "Letter"],
 ])("the %s report of the demo lot is one page of %s", async (report, format) => {
-  const { page } = await served.open("");
+  const { page } = await served.open("#/lot?lot=1");
   await page.goto(new URL(`api/lots/1/sheet?report=${report}`, page.url()).href);
   const pdf = await page.pdf({ format });
   expect((pdf.toString("latin1").match(/\/Type \/Page\b/g) ?? []).length).toBe(1);

@@ -8,7 +8,7 @@ beforeAll(async () => {
 afterAll(() => served?.stop());
 
 test("the band check says how surely all limits hold at once, and of an outlying lot what would bring it in", async () => {
-  const { page, faults } = await served.open("");
+  const { page, faults } = await served.open("#/lot?lot=1");
   const line = page.locator("[data-size-shift]");
   await line.waitFor();
   expect(await line.textContent()).toMatch(/(^|, )[Tt]he chance of being in band for all limits together is/);

@@ -106,7 +106,7 @@ afterAll(() => served?.stop());
 
 describe.each(hands)("with the %s alone, from the first screen", (hand) => {
   test.each(tasks)("$what, in $actions actions at most", { timeout: 90_000 }, async (task) => {
-    const { page, faults } = await served.open("");
+    const { page, faults } = await served.open("#/lot?lot=1");
     const visitor = new Visitor(page, hand);
     const begun = Date.now();
     await task.go(visitor, page);

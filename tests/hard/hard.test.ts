@@ -1,11 +1,24 @@
 import { expect, test } from "vitest";
 import { changeWhileDeveloping } from "./developing.ts";
+import { killWhileStarting, startAtOnce } from "./firstStart.ts";
 import { killWhileWriting } from "./killed.ts";
 import { writeAtOnce } from "./writers.ts";
 
 /** `npm run hard` goes the whole way; every test run goes a short one. */
 const isWhole = process.env["FINEBAND_HARD"] === "whole";
-const [kills, writers, entries] = isWhole ? [50, 20, 50] : [3, 6, 5];
+const [kills, writers, entries, starts] = isWhole ? [50, 20, 50, 40] : [3, 6, 5, 4];
+
+test(`killed ${starts} times at its first start, the server leaves the whole demo or none of it`, async () => {
+  const found = await killWhileStarting(starts);
+  console.log(JSON.stringify(found));
+  expect(found.none + found.whole).toBe(starts);
+  expect(found).toMatchObject({ half: 0, notWholeLater: 0 });
+}, 900_000);
+
+test("of three servers that start at once on one empty folder, one makes the demo", async () => {
+  const found = await startAtOnce(3);
+  expect(found).toMatchObject({ started: 3, lots: found.expected, faults: [] });
+}, 900_000);
 
 test(`killed ${kills} times while it writes, the server loses nothing acknowledged and keeps nothing by half`, async () => {
   const found = await killWhileWriting(kills);

@@ -3,6 +3,15 @@ import { fileURLToPath } from "node:url";
 
 const main = fileURLToPath(new URL("../../api/dist/main.js", import.meta.url));
 
+/** A server's process, from the moment it was asked for. */
+export function spawnServer(folder: string) {
+  const { DATABASE_URL: _, ...environment } = process.env;
+  return spawn(process.execPath, [main], {
+    env: { ...environment, PORT: "0", FINEBAND_DATA: folder },
+    stdio: ["ignore", "pipe", "inherit"],
+  });
+}
+
 /** A built server as a process of its own. */
 export interface Running {
   readonly address: string;
@@ -10,13 +19,9 @@ export interface Running {
   readonly kill: () => Promise<void>;
 }
 
-/** @param folder  where it keeps its file; a server that is started again on it goes on from there */
+/** @param folder  where it keeps its files; a server that is started again on it goes on from there */
 export async function startServer(folder: string): Promise<Running> {
-  const { DATABASE_URL: _, ...environment } = process.env;
-  const server = spawn(process.execPath, [main], {
-    env: { ...environment, PORT: "0", FINEBAND_DATA: folder },
-    stdio: ["ignore", "pipe", "inherit"],
-  });
+  const server = spawnServer(folder);
   const ended = new Promise((resolve) => server.once("exit", resolve));
   const address = await new Promise<string>((resolve, reject) => {
     let heard = "";

@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
+import { DomainError } from "#distributions/domainError.ts";
 import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { stages } from "#model/lot/stages.ts";
 import { usualPriors } from "#model/mill/trials/priors.ts";
@@ -14,6 +15,11 @@ const deed = fc.record({
   verb: fc.constantFrom(
     "keepLot",
     "changeLot",
+    "changeMaterial",
+    "mergeMaterials",
+    "splitMaterial",
+    "setState",
+    "comeFrom",
     "removeLot",
     "bringIn",
     "setAside",
@@ -87,6 +93,7 @@ async function perform(store: Store, { verb, which, text, number }: Deed): Promi
     upperUm: [2, 2 + number],
     shares: [share, 1 - share],
   });
+  await performOnMaterials(store, { verb, which, text, number });
   if (verb === "keepLot") await store.keepLot(about, someone);
   if (verb === "keepBand") await store.keepBand(drawn, someone);
   if (verb === "keepPair")
@@ -116,12 +123,48 @@ async function perform(store: Store, { verb, which, text, number }: Deed): Promi
     };
     const both = [
       { name: text, trial, curve: null, exclusionReason: null },
-      { name: text, trial, curve, exclusionReason: null },
+      {
+        name: text,
+        trial,
+        curve,
+        exclusionReason: null,
+        ...(lot === null ? {} : { feed: { lotId: lot.id, stage: "crushed" as const }, feedMassG: number }),
+      },
     ];
     await store.keepTrials(keptMill.id, both, someone);
   }
   await performOnPlan(store, { verb, which, text, number }, keptMill?.id ?? null, curve);
   if (lot !== null) await performOn(store, lot.id, { verb, which, text, number }, about, curve);
+}
+
+/** What cannot be is refused and leaves everything as it was. */
+async function performOnMaterials(store: Store, { verb, which, text, number }: Deed): Promise<void> {
+  const { materials } = await store.materials();
+  const { lots } = await store.lots();
+  const material = materials[which % Math.max(materials.length, 1)];
+  const [lot] = lots;
+  const refused = (fault: unknown) => {
+    if (!(fault instanceof DomainError)) throw fault;
+  };
+  if (verb === "comeFrom" && lot !== undefined) {
+    const parents = [{ lotId: lot.id, stage: "milled" as const, share: 1, massG: number }];
+    const told = { name: text, material: text, bandId: null, note: "", dateMade: "2026-11-30" };
+    await store.keepLot({ ...told, densityGPerCm3: number, parents }, someone);
+  }
+  if (verb === "setState" && lot !== undefined)
+    await store.setState(lot.id, { name: "on hold", why: text, lotId: null }, null, someone);
+  if (material === undefined) return;
+  const { id, version, ...now } = material;
+  if (verb === "changeMaterial")
+    await store
+      .changeMaterial(id, { ...now, name: `${text}.`, densityGPerCm3: number }, version, someone)
+      .catch(refused);
+  if (verb === "mergeMaterials")
+    await store.mergeMaterials({ id, intoId: materials[0]?.id ?? id }, null, someone).catch(refused);
+  if (verb === "splitMaterial") {
+    const lotIds = lots.filter((one) => one.materialId === id).map((one) => one.id);
+    await store.splitMaterial(id, { name: `${text} split`, lotIds }, someone).catch(refused);
+  }
 }
 
 async function performOnPlan(
@@ -186,12 +229,21 @@ async function performOn(
   const run = (await store.lot(lotId))?.measurements[0];
   const [result] = (await store.card(lotId)).results;
   if (verb === "changeLot") await store.changeLot(lotId, about, null, someone);
-  if (verb === "removeLot") await store.removeLot(lotId, null, someone);
+  if (verb === "removeLot")
+    await store.removeLot(lotId, null, someone).catch((fault: unknown) => {
+      // A parent stays while it has children.
+      if (!(fault instanceof DomainError)) throw fault;
+    });
   if (verb === "bringIn")
     await store.keepMeasurements(
       { lotId, stage },
       ["a", "b"].map((run) => ({ name: `${text}${run}`, file: null, distribution: curve })),
-      { file: text === "" ? null : text, text: `${text}\n"${text}"`, options: {} },
+      {
+        file: text === "" ? null : text,
+        text: `${text}\n"${text}"`,
+        options: {},
+        ...(which % 2 === 0 ? {} : { portion: { name: text, drawn: text, massG: number, day: null } }),
+      },
       someone,
     );
   if (verb === "setAside" && run !== undefined)
@@ -214,12 +266,26 @@ async function performOn(
   if (verb === "noteSettings") {
     const settings = text === "" ? [] : [{ name: text, value: String(number), unit: "K" }];
     const now = (await store.card(lotId)).stages.find((s) => s.stage === stage);
-    await store.keepStage({ lotId, stage }, { settings, note: text }, now?.version ?? null, someone);
+    const noted = which % 2 === 0 ? {} : { date: "2026-11-29", massInG: number, massOutG: null };
+    await store.keepStage(
+      { lotId, stage },
+      { settings, note: text, ...noted },
+      now?.version ?? null,
+      someone,
+    );
   }
   if (verb === "keepResult")
     await store.keepResult(
       lotId,
-      { stage: null, name: text, value: -number, unit: "g/cm³", uncertainty: null, note: text },
+      {
+        stage: null,
+        name: text,
+        value: -number,
+        unit: "g/cm³",
+        uncertainty: null,
+        note: text,
+        ...(which % 2 === 0 ? {} : { date: "2026-11-30", method: `by ${text}` }),
+      },
       someone,
     );
   if (verb === "keepBatch") {
@@ -237,6 +303,8 @@ async function performOn(
 const beginning: readonly Deed[] = [
   "keepBand",
   "keepLot",
+  "comeFrom",
+  "setState",
   "bringIn",
   "noteHow",
   "noteSettings",

@@ -17,6 +17,8 @@ import { folded } from "#model/lot/processSteps.ts";
 import { address, manyOf } from "./address.ts";
 import { loadHistory } from "./changeHistory.ts";
 import { ask, attempt, Refusal } from "./client.ts";
+import { lab } from "./lab.ts";
+import { lastPlace, recallLastPlace } from "./lastPlace.ts";
 
 /** What the server keeps, as last seen. Of very many lots, the first some hundreds and the one looked at. */
 export const lots = signal<readonly SavedLot[]>([]);
@@ -50,7 +52,7 @@ type WholeLot = Contract["GET /api/lots/{id}"]["answer"];
 
 export function loadAll(): Promise<boolean> {
   return attempt(async () => {
-    const [l, b, m, p, be, ba, pm, bl] = await Promise.all([
+    const [l, b, m, p, be, ba, pm, bl, shown] = await Promise.all([
       ask("GET /api/lots", { query: { limit: mostLots, order: "newest" } }),
       ask("GET /api/bands", {}),
       ask("GET /api/mills", {}),
@@ -59,8 +61,11 @@ export function loadAll(): Promise<boolean> {
       ask("GET /api/batches", {}),
       ask("GET /api/pressure-mills", {}),
       ask("GET /api/balances", {}),
+      ask("GET /api/lab", {}),
       loadHistory(),
     ]);
+    lab.value = shown;
+    recallLastPlace();
     const [mill] = m.mills;
     const t =
       mill === undefined
@@ -102,7 +107,7 @@ function lendersIn(newestFirst: readonly SavedLot[]): SavedLot[] {
   return [...taken.values()].flat();
 }
 
-/** Fetches the runs of the lots in the address when they are not here yet. */
+/** Fetches the runs of the lots in the address, or of the one looked at last, when they are not here yet. */
 export function followLot(): void {
   effect(() => {
     const missing = lotsInAddress().filter((id) => !measurements.value.has(id));
@@ -119,7 +124,8 @@ export function followLot(): void {
 
 function lotsInAddress(): number[] {
   const many = manyOf(address.value.many).map((m) => m.lotId);
-  return [address.value.lotId, address.value.againstLotId, ...many].filter((id) => id !== null);
+  const own = address.value.lotId ?? lastPlace.value?.lotId ?? null;
+  return [own, address.value.againstLotId, ...many].filter((id) => id !== null);
 }
 
 /** Null when there is no such lot, or no longer; one that is damaged is named. */

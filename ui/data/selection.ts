@@ -1,4 +1,4 @@
-import { computed, signal } from "@preact/signals";
+import { computed, effect, signal } from "@preact/signals";
 import type { SavedBand, SavedLot, SavedPair } from "#api/records/records.ts";
 import { type Curve, curveOf, meanCurve, sizeAt } from "#distributions/curve.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
@@ -11,13 +11,21 @@ import { bandIdFor, ofMaterial, pairsFor } from "#model/lot/material.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { bandRangeUm, type OverlayView, overlaySizesUm } from "#model/pictures/overlay.ts";
 import { address } from "./address.ts";
-import { bands, lots, measurements, pairs } from "./entries.ts";
+import { bands, isLoaded, lots, measurements, pairs } from "./entries.ts";
 import { incoming, isImportOpen, looking, lookingStage } from "./incoming.ts";
+import { lastPlace, rememberPlace } from "./lastPlace.ts";
 
-/** The lot that is looked at: the one in the address, else the first. */
-export const lot = computed(
-  () => lots.value.find((l) => l.id === address.value.lotId) ?? lots.value[0] ?? null,
-);
+/** The lot that is looked at: the one in the address, else the last looked at, else the newest of its material or of all. */
+export const lot = computed(() => {
+  const last = lastPlace.value;
+  return (
+    lots.value.find((l) => l.id === address.value.lotId) ??
+    lots.value.find((l) => l.id === last?.lotId) ??
+    lots.value.findLast((l) => l.material === last?.material) ??
+    lots.value.at(-1) ??
+    null
+  );
+});
 
 /** Density of the solid of the lot that is looked at. */
 export const density = computed(() => lot.value?.densityGPerCm3 ?? null);
@@ -50,10 +58,22 @@ export function stagesOf(of: SavedLot | null): SelectedStageRuns[] {
 
 export const stageLine = computed(() => stagesOf(lot.value));
 
-/** The stage that is judged: the one in the address, else the last. */
-export const stage = computed(
-  () => stageLine.value.find((s) => s.stage === address.value.stage) ?? stageLine.value.at(-1) ?? null,
-);
+/** The stage that is judged: the one in the address, or looked at last where that says nothing, else the furthest. */
+export const stage = computed(() => {
+  const last =
+    address.value.lotId === null && lot.value?.id === lastPlace.value?.lotId ? lastPlace.value : null;
+  const wanted = address.value.stage ?? last?.stage;
+  return stageLine.value.find((s) => s.stage === wanted) ?? stageLine.value.at(-1) ?? null;
+});
+
+/** Remembers what is looked at, for the next bare address. */
+export function followLastPlace(): void {
+  effect(() => {
+    if (!isLoaded.value || lot.value === null) return;
+    const { id, material: of } = lot.value;
+    rememberPlace({ lotId: id, stage: stage.value?.stage ?? "", material: of });
+  });
+}
 
 /** What is described and checked: a table that is only being looked at, else the runs of the lot's stage. */
 export const runs = computed<readonly NamedMeasurement[]>(
@@ -85,6 +105,13 @@ export function ownPairs(of: string | null): readonly SavedPair[] {
         of,
         lots.value.map((each) => each.material),
       );
+}
+
+/** The stage to open a lot at once a table was saved in it: its band's where the lot has that, else the furthest (null). */
+export function stageToOpen(lotId: number): Stage | null {
+  const saved = lots.value.find((l) => l.id === lotId) ?? null;
+  const wanted = bandFor(saved)?.band.stage;
+  return saved?.stages.find((s) => s.stage === wanted)?.stage ?? null;
 }
 
 const bandWithId = (id: number | null) => bands.value.find((b) => b.id === id);

@@ -1,3 +1,4 @@
+import { demoPath, lab } from "#ui/data/lab.ts";
 import { lot } from "#ui/data/selection.ts";
 
 /** A lot without a measurement: what to do next, in place of empty pictures and tables. */
@@ -11,6 +12,11 @@ export function NothingMeasured() {
         a table above. The verdict, the curve and the surface area appear at once; save the table in the lot
         when you are ready.
       </p>
+      {current === null && lab.value?.hasDemo === true && lab.value.shown === "own" && (
+        <p>
+          <a href={demoPath()}>The demo</a> shows a lab at work; nothing done there touches this one.
+        </p>
+      )}
     </>
   );
 }

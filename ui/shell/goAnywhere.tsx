@@ -4,6 +4,7 @@ import { stages } from "#model/lot/stages.ts";
 import { type Address, goTo } from "#ui/data/address.ts";
 import { bands, findLots, lots } from "#ui/data/entries.ts";
 import { isImportOpen } from "#ui/data/incoming.ts";
+import { demoPath, lab } from "#ui/data/lab.ts";
 import { lot } from "#ui/data/selection.ts";
 import { isGoing } from "./going.ts";
 
@@ -153,6 +154,9 @@ function goalsFor(words: string, found: FoundPlace): readonly Goal[] {
     to("Equipment", { page: "equipment" }, "mill trials jet pressure stream balance batch separator"),
     to("Bands", { page: "bands" }, "target limits reference BET calibration pairs"),
     to("Change history", { page: "change-history" }, "trail undo backup export import"),
+    ...(lab.value?.hasDemo === true && lab.value.shown === "own"
+      ? [{ name: "The demo", go: () => location.assign(demoPath()) }]
+      : []),
     {
       name: "Import a table",
       go: () => {

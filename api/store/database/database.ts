@@ -5,8 +5,9 @@ import Database from "libsql";
 import { migrate } from "./migrations.ts";
 import type { Tables } from "./tables.ts";
 
-/** The file the lab's memory lives in, inside its folder. */
-const fileName = "fineband.sqlite";
+/** The files inside the folder: the lab's own memory, and the demo, which is always a file. */
+const ownFile = "fineband.sqlite";
+const demoFile = "demo.sqlite";
 
 /** Where a lab's memory is kept: a PostgreSQL server when there is an address of one, else a file in a folder. */
 export interface Whereabouts {
@@ -32,14 +33,19 @@ export function whyNotOpen({ databaseUrl, folder }: Whereabouts, fault: unknown)
 }
 
 export function openDatabase({ databaseUrl, folder }: Whereabouts): Promise<Kysely<Tables>> {
-  return databaseUrl === null ? openSqlite(folder) : openPostgres(databaseUrl);
+  return databaseUrl === null ? openSqlite(folder, ownFile) : openPostgres(databaseUrl);
 }
+
+/** Opens the demo's file in a folder, making it when it is missing. */
+export const openDemoDatabase = (folder: string): Promise<Kysely<Tables>> => openSqlite(folder, demoFile);
+
+export const hasDemoFile = (folder: string): boolean => existsSync(join(folder, demoFile));
 
 /**
  * Opens the store in a folder, making both when they are missing, and brings an older one up to date.
  * Write-ahead log and full synchronisation: what was acknowledged survives a power cut.
  */
-async function openSqlite(folder: string): Promise<Kysely<Tables>> {
+async function openSqlite(folder: string, fileName: string): Promise<Kysely<Tables>> {
   mkdirSync(folder, { recursive: true, mode: 0o700 });
   const path = join(folder, fileName);
   if (lstatSync(path, { throwIfNoEntry: false })?.isSymbolicLink() === true)

@@ -93,10 +93,12 @@ export async function migrateToEntries(tx: Transaction<Tables>): Promise<void> {
         checksum: checksumOf(seq, position, kind, id, null, body),
       })
       .execute();
-    await tx
-      .insertInto("entries")
-      .values({ ...entry, checksum: checksumOf(kind, id, body), version: seq })
-      .execute();
+    const { parent, part, words } = entry;
+    // Columns that came with later steps are not there yet.
+    await sql`insert into entries (kind, id, parent, part, words, body, checksum, version)
+      values (${kind}, ${id}, ${parent}, ${part}, ${words}, ${body}, ${checksumOf(kind, id, body)}, ${seq})`.execute(
+      tx,
+    );
     last.set(kind, Math.max(last.get(kind) ?? 0, id));
   }
   for (const [name, value] of last) await tx.insertInto("counters").values({ name, value }).execute();

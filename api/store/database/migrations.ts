@@ -1,4 +1,6 @@
 import { type Kysely, sql, type Transaction } from "kysely";
+import { z } from "zod";
+import { folded } from "#model/lot/processSteps.ts";
 import { migrateToEntries } from "./fromFirstSchema.ts";
 import type { Tables } from "./tables.ts";
 
@@ -12,6 +14,18 @@ const statements =
   async (tx) => {
     for (const text of texts) await sql.raw(text).execute(tx);
   };
+
+const lotBody = z
+  .string()
+  .transform((text, context): unknown => {
+    try {
+      return JSON.parse(text);
+    } catch {
+      context.addIssue("no JSON");
+      return z.NEVER;
+    }
+  })
+  .pipe(z.looseObject({ material: z.string(), keptAt: z.string() }));
 
 /** Each step in the order it was added; a step that has shipped is never changed. */
 const steps: readonly MigrationStep[] = [
@@ -51,7 +65,28 @@ const steps: readonly MigrationStep[] = [
   },
   // The runs of one lot in their order, without going through those of all.
   statements(`create index entries_in_order on entries(kind, parent, id)`),
+  // Lots are found by the name of their material, the newest first.
+  async (tx) => {
+    await statements(
+      `alter table entries add column day text not null default ''`,
+      `create index entries_by_day on entries(kind, part, day, id)`,
+    )(tx);
+    const lots = await tx.selectFrom("entries").select(["id", "body"]).where("kind", "=", "lot").execute();
+    for (const { id, body } of lots)
+      await tx
+        .updateTable("entries")
+        .set(placeIn(body))
+        .where("kind", "=", "lot")
+        .where("id", "=", id)
+        .execute();
+  },
 ];
+
+/** The folded name of a lot's material and the day it was saved; both empty where the body is damaged. */
+function placeIn(body: string) {
+  const { material, keptAt } = lotBody.safeParse(body).data ?? { material: "", keptAt: "" };
+  return { part: folded(material).replaceAll("\u0000", ""), day: keptAt };
+}
 
 /**
  * Brings a database up to the present schema, one step after the other, all or nothing.

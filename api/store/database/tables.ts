@@ -45,6 +45,8 @@ export interface Tables {
     checksum: string;
     /** The event that last touched it. */
     version: number;
+    /** The day a lot was made, else when it was saved; empty for other kinds. */
+    day: string;
   };
   /** The highest number given out, for "event" and for each kind of entry: none is given out twice. */
   counters: { name: string; value: number };

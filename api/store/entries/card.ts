@@ -1,5 +1,5 @@
 import type { Kysely } from "kysely";
-import { kinds } from "#api/records/kinds.ts";
+import { type Bodies, kinds } from "#api/records/kinds.ts";
 import type {
   Damaged,
   ListedReleaseRecord,
@@ -8,6 +8,7 @@ import type {
   SavedResult,
   SavedStageRecord,
 } from "#api/records/records.ts";
+import { laidOver, withoutUndefined } from "#api/records/withoutUndefined.ts";
 import type { ReportInputs } from "#api/report/buildReport.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
@@ -53,8 +54,15 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
         const lot = await writer.read("lot", lotId);
         const all = await entriesOf(writer.tx, "stage", lotId);
         const now = all.kept.find((s) => s.body.stage === stage);
-        const isNothing = told.settings.length === 0 && told.note === "";
-        const body = isNothing ? null : { lotId, stage, ...told };
+        const noted = withoutUndefined({
+          kind: laidOver(now?.body.kind, told.kind),
+          date: laidOver(now?.body.date, told.date),
+          massInG: laidOver(now?.body.massInG, told.massInG),
+          massOutG: laidOver(now?.body.massOutG, told.massOutG),
+        });
+        const { settings, note } = told;
+        const isNothing = settings.length === 0 && note === "" && Object.keys(noted).length === 0;
+        const body = isNothing ? null : { lotId, stage, settings, note, ...noted };
         await only(writer, "stage", { now: now ?? null, expected }, body);
         return { what: `noted settings of ${stage} of lot "${lot.name}"` };
       }),
@@ -62,7 +70,7 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
     keepResult: (lotId: number, result: NewResult, occasion: Occasion): Promise<Written> =>
       change(occasion, async (writer) => {
         const lot = await writer.read("lot", lotId);
-        const body = { lotId, ...result };
+        const body = { lotId, ...resultToKeep(result, null) };
         await writer.make("result", body);
         return { what: `noted ${kinds.result.title(body)} of lot "${lot.name}"` };
       }),
@@ -74,7 +82,10 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
       occasion: Occasion,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
-        const was = await writer.change("result", id, expected, ({ lotId }) => ({ lotId, ...result }));
+        const was = await writer.change("result", id, expected, (now) => ({
+          lotId: now.lotId,
+          ...resultToKeep(result, now),
+        }));
         return { what: `changed ${kinds.result.title(was)}` };
       }),
 
@@ -82,5 +93,12 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
       change(occasion, async (writer) => ({
         what: `deleted ${kinds.result.title(await writer.remove("result", id, expected))}`,
       })),
+  };
+}
+
+function resultToKeep({ date, method, ...told }: NewResult, was: Bodies["result"] | null) {
+  return {
+    ...told,
+    ...withoutUndefined({ date: laidOver(was?.date, date), method: laidOver(was?.method, method) }),
   };
 }

@@ -5,6 +5,7 @@ import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
 import type { Band } from "#model/band/band.ts";
+import { trialToKeep } from "./trialToKeep.ts";
 
 /** Bands, and mills with their trials. */
 export function makeEquipment(db: Kysely<Tables>, clock: () => Date) {
@@ -37,12 +38,19 @@ function makeBands(db: Kysely<Tables>, clock: () => Date) {
         };
       }),
 
-    /** Deletes a band; lots that were held against it are held against none. */
+    /** Deletes a band; lots and materials that were held against it are held against none. */
     removeBand: (id: number, expected: number | null, occasion: Occasion): Promise<Written> =>
       change(occasion, async (writer) => {
         const lots = await entriesOf(writer.tx, "lot");
         for (const lot of lots.kept.filter((l) => l.body.bandId === id))
           await writer.change("lot", lot.id, null, (now) => ({ ...now, bandId: null }));
+        const materials = await entriesOf(writer.tx, "material");
+        for (const { id: materialId, body } of materials.kept)
+          if (body.bands.some((one) => one.bandId === id))
+            await writer.change("material", materialId, null, (now) => ({
+              ...now,
+              bands: now.bands.filter((one) => one.bandId !== id),
+            }));
         return { what: `deleted ${kinds.band.title(await writer.remove("band", id, expected))}` };
       }),
   };
@@ -101,7 +109,8 @@ function makeTrials(db: Kysely<Tables>, clock: () => Date) {
     keepTrials: (millId: number, trials: readonly NewTrial[], occasion: Occasion): Promise<Written> =>
       change(occasion, async (writer) => {
         const { name } = await writer.read("mill", millId);
-        for (const trial of trials) await writer.make("trial", { millId, ...trial });
+        for (const trial of trials)
+          await writer.make("trial", { millId, ...(await trialToKeep(writer, trial, null)) });
         const which = trials.length === 1 ? `trial "${trials[0]?.name ?? ""}"` : `${trials.length} trials`;
         return { what: `saved ${which} of mill "${name}"` };
       }),
@@ -113,7 +122,9 @@ function makeTrials(db: Kysely<Tables>, clock: () => Date) {
       occasion: Occasion,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
-        const was = await writer.change("trial", id, expected, (now) => ({ millId: now.millId, ...trial }));
+        const was = await writer.read("trial", id, expected);
+        const body = { millId: was.millId, ...(await trialToKeep(writer, trial, was)) };
+        await writer.change("trial", id, expected, () => body);
         const isExcluded = trial.exclusionReason !== null;
         if (isExcluded !== (was.exclusionReason !== null))
           return { what: `${isExcluded ? "excluded" : "included again:"} trial "${trial.name}"` };

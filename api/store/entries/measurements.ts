@@ -2,6 +2,7 @@ import type { Kysely } from "kysely";
 import { sha256 } from "#api/records/checksum.ts";
 import type { Bodies } from "#api/records/kinds.ts";
 import type { Saved } from "#api/records/records.ts";
+import { laidOver, withoutUndefined } from "#api/records/withoutUndefined.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entryOf } from "#api/store/ledger/entries.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
@@ -15,6 +16,8 @@ import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import type { Stage } from "#model/lot/stages.ts";
 
+type Portion = NonNullable<Bodies["measurement"]["portion"]>;
+
 /** A table that was brought in, kept as received beside what was read from it. */
 export interface Received {
   readonly file: string | null;
@@ -22,6 +25,8 @@ export interface Received {
   /** As received; absent for what came as text. */
   readonly bytes?: Uint8Array;
   readonly options: ReadingOptions;
+  /** The portion of the lot that its runs were measured on, where it was told. */
+  readonly portion?: Portion | undefined;
 }
 
 /** The runs of lots, and the tables they came from. */
@@ -37,7 +42,7 @@ export function makeMeasurements(db: Kysely<Tables>, clock: () => Date) {
       occasion: Occasion,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
-        const { file, text, options, bytes = Buffer.from(text) } = from;
+        const { file, text, options, portion, bytes = Buffer.from(text) } = from;
         const isText = Buffer.from(text).equals(bytes);
         const keptAt = clock().toISOString();
         const lot = await writer.read("lot", lotId);
@@ -60,6 +65,7 @@ export function makeMeasurements(db: Kysely<Tables>, clock: () => Date) {
             distribution,
             exclusionReason: null,
             ...withStated(how),
+            ...withoutUndefined({ portion }),
           });
         const count = measurements.length === 1 ? "a run" : `${measurements.length} runs`;
         return { what: `imported ${count} of ${stage} into lot "${lot.name}"` };
@@ -67,17 +73,26 @@ export function makeMeasurements(db: Kysely<Tables>, clock: () => Date) {
 
     changeMeasurement: (
       id: number,
-      change_: Run & { readonly howMeasured?: PartialMetadata | undefined },
+      change_: Run & {
+        readonly howMeasured?: PartialMetadata | undefined;
+        readonly portion?: Portion | null | undefined;
+      },
       expected: number | null,
       occasion: Occasion,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
-        const { howMeasured: told, ...run } = change_;
-        const was = await writer.change("measurement", id, expected, ({ howMeasured: how = {}, ...now }) => ({
-          ...now,
-          ...run,
-          ...withStated(told === undefined ? how : measurementMetadata(told)),
-        }));
+        const { howMeasured: told, portion: drawn, ...run } = change_;
+        const was = await writer.change(
+          "measurement",
+          id,
+          expected,
+          ({ howMeasured: how = {}, portion, ...now }) => ({
+            ...now,
+            ...run,
+            ...withStated(told === undefined ? how : measurementMetadata(told)),
+            ...withoutUndefined({ portion: laidOver(portion, drawn) }),
+          }),
+        );
         const { name } = await writer.read("lot", was.lotId);
         return { what: `${doneTo(was, change_)} of lot "${name}"` };
       }),

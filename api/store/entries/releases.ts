@@ -14,8 +14,8 @@ import type { Tables } from "#api/store/database/tables.ts";
 import { entriesById, entriesOf, entryOf } from "#api/store/ledger/entries.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
 import type { LotRecord } from "#model/answers/factors/lotHistory.ts";
-import { ofMaterial } from "#model/lot/material.ts";
 import type { Stage } from "#model/lot/stages.ts";
+import { groundFor, groundOfLot, type KeptGround } from "./ground.ts";
 import { makeLots } from "./lots.ts";
 import { inputsOf, releaseRecord, shown } from "./releaseRecords.ts";
 import { bandFor, reportInputs } from "./reportInputs.ts";
@@ -31,32 +31,21 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
     return inputsOf(found.lot, stage, found.measurements, await bandFor(db, found.lot));
   };
   return {
-    /** What is kept of the latest lots with runs of a stage, of one material or of all, in the order they were made. */
+    /** What is kept of the newest lots with runs of a stage, of one material or of all, oldest first; with the ground in words. */
     async lotRecords(asked: {
       readonly stage: Stage;
       readonly limit: number;
       readonly material: string | null;
-    }): Promise<{ records: LotRecord[]; damaged: readonly Damaged[] }> {
+    }): Promise<{ records: LotRecord[]; ground: string | null; damaged: readonly Damaged[] }> {
       const { stage, limit, material } = asked;
-      const measured = await db
-        .selectFrom("entries")
-        .select("parent")
-        .distinct()
-        .where("kind", "=", "measurement")
-        .where("part", "=", stage)
-        .orderBy("parent", "desc")
-        .execute();
-      const own = material === null ? null : await idsOfMaterial(db, material);
-      const ids = measured
-        .flatMap((row) => row.parent ?? [])
-        .filter((id) => own === null || own.has(id))
-        .slice(0, limit)
-        .reverse();
+      const ground = material === null ? null : await groundFor(db, { material, stage, most: limit });
+      const ids = ground?.lots.map((lot) => lot.id) ?? (await latestLots(db, stage, limit));
       const lots = await entriesById(db, "lot", ids);
       const runs = await entriesOf(db, "measurement", ids);
       const noted = await entriesOf(db, "stage", ids);
       const results = await entriesOf(db, "result", ids);
-      const records = lots.kept.map((lot): LotRecord => {
+      const inOrder = lots.kept.toSorted((a, b) => ids.indexOf(b.id) - ids.indexOf(a.id));
+      const records = inOrder.map((lot): LotRecord => {
         const isOwn = ({ body }: { body: { lotId: number } }) => body.lotId === lot.id;
         return {
           name: lot.body.name,
@@ -70,8 +59,22 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
           results: results.kept.filter(isOwn).map(({ body }) => body),
         };
       });
-      return { records, damaged: [...lots.damaged, ...runs.damaged, ...noted.damaged, ...results.damaged] };
+      const damaged = [lots, runs, noted, results].flatMap((read) => read.damaged);
+      return { records, ground: ground?.sentence ?? null, damaged };
     },
+
+    /** Whose lots teach an answer about a stage of a lot; null when there is no such lot. */
+    async ground(
+      lotId: number,
+      asked: { readonly stage: Stage; readonly borrowFrom?: string | undefined },
+    ): Promise<KeptGround | null> {
+      const lot = await entryOf(db, "lot", lotId);
+      return lot === null ? null : groundOfLot(db, { id: lotId, material: lot.body.material }, asked);
+    },
+
+    /** The same for powder that is not kept as a lot. */
+    groundOfMaterial: (material: string, stage: Stage): Promise<KeptGround> =>
+      groundFor(db, { material, stage }),
 
     /** Freezes what is answered today about a stage of a lot. @throws NoSuchEntry, DomainError  no runs */
     release: (
@@ -115,7 +118,16 @@ export function listed({ id, version, body }: Saved<"frozen">): ListedReleaseRec
   return { id, version, lotId, name, note, releasedAt, modelVersion, hash, ...said };
 }
 
-async function idsOfMaterial(db: Kysely<Tables>, material: string): Promise<ReadonlySet<number>> {
-  const lots = (await entriesOf(db, "lot")).kept.map(({ id, body }) => ({ id, ...body }));
-  return new Set(ofMaterial(lots, material).map((lot) => lot.id));
+/** The lots saved last that have runs of a stage, whatever their material, newest first. */
+async function latestLots(db: Kysely<Tables>, stage: Stage, limit: number): Promise<number[]> {
+  const measured = await db
+    .selectFrom("entries")
+    .select("parent")
+    .distinct()
+    .where("kind", "=", "measurement")
+    .where("part", "=", stage)
+    .orderBy("parent", "desc")
+    .limit(limit)
+    .execute();
+  return measured.flatMap((row) => row.parent ?? []);
 }

@@ -1,11 +1,12 @@
 import type { Kysely } from "kysely";
 import { sha256 } from "#api/records/checksum.ts";
 import { kindNames } from "#api/records/kinds.ts";
+import { record } from "#api/store/database/record.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { damageOf, entriesOf, readEntries } from "#api/store/ledger/entries.ts";
 import { entryRow } from "#api/store/ledger/eventWriter.ts";
 import { lockRecord } from "#api/store/ledger/ledger.ts";
-import { Replay, record } from "#api/store/ledger/replay.ts";
+import { Replay } from "#api/store/ledger/replay.ts";
 import { hashHolds } from "./releaseRecords.ts";
 
 /** What was gone through, and every fault as a sentence. */

@@ -30,9 +30,14 @@ export class EventWriter {
 
   /** A new entry under the next number of its kind. */
   async make<K extends EntryKind>(kind: K, body: Bodies[K]): Promise<number> {
-    const id = (await this.#lastOf(kind)) + 1;
+    const id = await this.nextId(kind);
     await this.put(kind, id, null, textOf(kind, body));
     return id;
+  }
+
+  /** The number that the next new entry of a kind will have. */
+  async nextId(kind: EntryKind): Promise<number> {
+    return (await this.#lastOf(kind)) + 1;
   }
 
   /**
@@ -67,9 +72,9 @@ export class EventWriter {
     return body;
   }
 
-  /** An entry as it stands. @throws NoSuchEntry, DamagedEntry */
-  async read<K extends EntryKind>(kind: K, id: number): Promise<Bodies[K]> {
-    return (await this.#found(kind, id, null)).body;
+  /** An entry as it stands. @param expected  as for change @throws NoSuchEntry, Conflict, DamagedEntry */
+  async read<K extends EntryKind>(kind: K, id: number, expected: number | null = null): Promise<Bodies[K]> {
+    return (await this.#found(kind, id, expected)).body;
   }
 
   /** Notes one step. What does not change anything is not noted. */
@@ -102,6 +107,7 @@ export class EventWriter {
         conflict.columns(["kind", "id"]).doUpdateSet((eb) => ({
           parent: eb.ref("excluded.parent"),
           part: eb.ref("excluded.part"),
+          day: eb.ref("excluded.day"),
           words: eb.ref("excluded.words"),
           body: eb.ref("excluded.body"),
           checksum: eb.ref("excluded.checksum"),
@@ -168,21 +174,30 @@ export function changeRow(seq: number, position: number, step: EntryChange): Tab
 }
 
 /** An entry as it is written down, with what it is searched and counted by. */
-export function entryRow(kind: EntryKind, id: number, body: string, version: number): Tables["entries"] {
+export function entryRow<K extends EntryKind>(
+  kind: K,
+  id: number,
+  text: string,
+  version: number,
+): Tables["entries"] {
+  const { parent, part, day, words } = kinds[kind];
+  const body = bodyIn(kind, text);
   return {
     kind,
     id,
-    ...placeOf(kind, body),
-    body,
-    checksum: entryChecksum(kind, id, body),
+    parent: parentIn(body, parent),
+    part: plain(part(body)),
+    words: plain(words(body)),
+    body: text,
+    checksum: entryChecksum(kind, id, text),
     version,
+    day: plain(day(body)),
   };
 }
 
-function placeOf<K extends EntryKind>(kind: K, text: string) {
-  const { parent, part, words } = kinds[kind];
-  const body = bodyIn(kind, text);
-  return { parent: parentIn(body, parent), part: part(body), words: words(body).replaceAll("\u0000", "") };
+/** PostgreSQL keeps no zero character in a text. */
+export function plain(text: string): string {
+  return text.replaceAll("\u0000", "");
 }
 
 /** The number of the entry that a body belongs to. */

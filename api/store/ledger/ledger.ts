@@ -1,11 +1,12 @@
-import type { Kysely, Transaction } from "kysely";
+import { type Kysely, Transaction } from "kysely";
 import { checksumOf } from "#api/records/checksum.ts";
 import { KeyTaken, NotNext } from "#api/records/faults.ts";
 import { type EntryKind, kindNamed } from "#api/records/kinds.ts";
 import type { ChangeEvent, ChangeOfEntry, NextUndoRedo } from "#api/records/records.ts";
 import { parsed } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { changeRow, EventWriter, setCounter } from "./eventWriter.ts";
+import { changeRow, EventWriter, plain, setCounter } from "./eventWriter.ts";
+import { withMaterials } from "./materials.ts";
 
 /** Who does something, why, and under which request. */
 export interface Occasion {
@@ -50,12 +51,13 @@ export function append(
   occasion: Occasion,
   work: (pen: EventWriter) => Promise<EventAnswer>,
 ): Promise<Written> {
-  return db.transaction().execute(async (tx) => {
+  return inTransaction(db, async (tx) => {
     const seq = (await lockRecord(tx)) + 1;
     const earlier = await writtenUnder(tx, occasion);
     if (earlier !== null) return earlier;
     const pen = new EventWriter(tx, seq);
     const { what, of = null } = await work(pen);
+    await withMaterials(pen);
     if (pen.steps.length === 0) return { seq: null, made: [] };
     if (occasion.kind === "change")
       await tx.updateTable("events").set({ standing: "passed" }).where("standing", "=", "undone").execute();
@@ -66,6 +68,36 @@ export function append(
     await pen.finish();
     await setCounter(tx, "event", seq);
     return { seq, made: madeBy(pen.steps) };
+  });
+}
+
+/** Within the transaction that is open already, where there is one: then its end decides for all that was done in it. */
+function inTransaction<T>(db: Kysely<Tables>, work: (tx: Transaction<Tables>) => Promise<T>): Promise<T> {
+  return db instanceof Transaction ? work(db) : db.transaction().execute(work);
+}
+
+/**
+ * Writes what a record begins with, all of it or nothing, where nothing was ever written. Of several at once one does.
+ *
+ * @returns  whether it was done here
+ */
+export function begin(
+  db: Kysely<Tables>,
+  work: (tx: Transaction<Tables>) => Promise<void>,
+): Promise<boolean> {
+  return db.transaction().execute(async (tx) => {
+    if ((await lockRecord(tx)) > 0) return false;
+    await work(tx);
+    return true;
+  });
+}
+
+/** Begins a record with nothing but the word that it was begun: from then on it counts as used. */
+export function beginEmpty(db: Kysely<Tables>, clock: () => Date): Promise<boolean> {
+  return begin(db, async (tx) => {
+    const row = eventRow(1, clock().toISOString(), "started this lab", ownDoing, null);
+    await tx.insertInto("events").values(row).execute();
+    await setCounter(tx, "event", row.seq);
   });
 }
 
@@ -206,11 +238,6 @@ export function eventRow(
     request_hash: occasion.request?.hash ?? null,
     checksum: eventChecksum(told),
   };
-}
-
-/** PostgreSQL keeps no zero character in a text. */
-function plain(text: string): string {
-  return text.replaceAll("\u0000", "");
 }
 
 export function eventChecksum(

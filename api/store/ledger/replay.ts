@@ -1,4 +1,3 @@
-import type { Kysely } from "kysely";
 import { type EntryKind, kindNamed } from "#api/records/kinds.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { changeRow } from "./eventWriter.ts";
@@ -67,37 +66,5 @@ export class Replay {
       this.faults.push(`${name} does not start from what ${key} was.`);
     if (after === null) this.entries.delete(key);
     else this.entries.set(key, { kind, id, body: after, version: seq });
-  }
-}
-
-const eventsAtOnce = 500;
-
-/** Every event with its changes, in order, some hundreds at a time. */
-export async function* record(db: Kysely<Tables>): AsyncGenerator<{ event: EventRow; changes: ChangeRow[] }> {
-  for (let from = 0; ; ) {
-    const events = await db
-      .selectFrom("events")
-      .selectAll()
-      .where("seq", ">", from)
-      .orderBy("seq")
-      .limit(eventsAtOnce)
-      .execute();
-    const [first, last] = [events[0], events.at(-1)];
-    if (first === undefined || last === undefined) return;
-    const changes = await db
-      .selectFrom("changes")
-      .selectAll()
-      .where("seq", ">=", first.seq)
-      .where("seq", "<=", last.seq)
-      .orderBy("seq")
-      .orderBy("position")
-      .execute();
-    let next = 0;
-    for (const event of events) {
-      const start = next;
-      while (changes[next]?.seq === event.seq) next++;
-      yield { event, changes: changes.slice(start, next) };
-    }
-    from = last.seq;
   }
 }

@@ -3,30 +3,11 @@ import type { Kysely, Transaction } from "kysely";
 import { z } from "zod";
 import { UnusableInput } from "#api/faults.ts";
 import type { Tables } from "#api/store/database/tables.ts";
+import { materialsOfBefore } from "#api/store/entries/materialsOfBefore.ts";
 import { entryRow, setCounter } from "#api/store/ledger/eventWriter.ts";
 import { lockRecord, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
-import { Replay, record } from "#api/store/ledger/replay.ts";
+import { Replay } from "#api/store/ledger/replay.ts";
 import { type Copied, importCopy } from "./copies.ts";
-
-/**
- * The whole record with its trail, a line an event: the same from both databases, so that a lab can move from one
- * to the other. The last line counts the events and holds the SHA-256 of all before it.
- */
-export async function* backupLines(db: Kysely<Tables>): AsyncGenerator<string> {
-  const hash = createHash("sha256");
-  let events = 0;
-  const line = (value: unknown) => {
-    const text = `${JSON.stringify(value)}\n`;
-    hash.update(text);
-    return text;
-  };
-  yield line({ fineband: "backup", version: 1 });
-  for await (const { event, changes } of record(db)) {
-    events++;
-    yield line({ event: { ...event }, changes: changes.map((change) => ({ ...change })) });
-  }
-  yield `${JSON.stringify({ events, sha256: hash.digest("hex") })}\n`;
-}
 
 const header = z.object({ fineband: z.literal("backup"), version: z.literal(1) });
 const eventLine = z.object({
@@ -105,6 +86,7 @@ export async function restore(
     await replaceAll(tx, lines, replay);
     return true;
   });
+  await materialsOfBefore(db, clock, null);
   if (withTrail) return { withTrail, written: { seq: lines.at(-1)?.event.seq ?? null, made: [] } };
   const entries: Copied[] = [...replay.entries.values()].map(({ kind, id, body }) => ({ kind, id, body }));
   return { withTrail, written: await importCopy(db, clock, occasion, entries, "restored a backup") };

@@ -3,11 +3,12 @@ import { z } from "zod";
 import { UnusableInput } from "#api/faults.ts";
 import { DamagedEntry } from "#api/records/faults.ts";
 import { type EntryKind, kindNames, kinds } from "#api/records/kinds.ts";
-import { parsed, textOf } from "#api/records/stored.ts";
+import { bodyIn, parsed, textOf } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf } from "#api/store/ledger/entries.ts";
 import type { EventWriter } from "#api/store/ledger/eventWriter.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
+import { folded } from "#model/lot/processSteps.ts";
 import { wireWord } from "#model/words/wireWords.ts";
 
 /** An entry on its way into or out of a copy: its body as the text that is kept. */
@@ -91,12 +92,26 @@ export function importCopy(
 async function becomes(pen: EventWriter, entries: readonly Copied[]): Promise<void> {
   const rows = await pen.tx.selectFrom("entries").select(["kind", "id", "body"]).execute();
   const now = new Map(rows.map((row) => [`${row.kind} ${row.id}`, row.body]));
-  const wanted = new Set(entries.map(({ kind, id }) => `${kind} ${id}`));
+  const wanted = new Set([...entries, ...materialsOf(entries, rows)].map(({ kind, id }) => `${kind} ${id}`));
   // What belongs to others goes before them and comes after them.
   for (const kind of [...kindNames].reverse())
     for (const row of rows)
       if (row.kind === kind && !wanted.has(`${kind} ${row.id}`)) await pen.put(kind, row.id, row.body, null);
   for (const { kind, id, body } of entries) await pen.put(kind, id, now.get(`${kind} ${id}`) ?? null, body);
+}
+
+/** The materials of today that lots of a copy name which was made before there were any: they stay. */
+function materialsOf(
+  entries: readonly Copied[],
+  rows: readonly { readonly kind: string; readonly id: number; readonly body: string }[],
+) {
+  if (entries.some(({ kind }) => kind === "material")) return [];
+  const named = new Set(
+    entries.flatMap(({ kind, body }) => (kind === "lot" ? [folded(bodyIn("lot", body).material)] : [])),
+  );
+  return rows.filter(
+    ({ kind, body }) => kind === "material" && named.has(folded(bodyIn("material", body).name)),
+  );
 }
 
 export function readOne<K extends EntryKind>(kind: K, id: number, value: unknown): Copied {
@@ -129,11 +144,16 @@ export function refuseLooseEnds(entries: readonly Copied[]): void {
 /** A field named lotId refers to a lot, and so on. What stands alone holds all that it rests on; its lot may be gone. */
 function refersTo(kind: EntryKind, body: string): [EntryKind, number][] {
   if (kinds[kind].standsAlone) return [];
-  const fields = Object.entries(fieldsOf(JSON.parse(body)));
-  return kindNames.flatMap((to) =>
-    fields.flatMap(([name, id]): [EntryKind, number][] =>
-      name === `${to}Id` && typeof id === "number" ? [[to, id]] : [],
-    ),
+  return numbersIn(JSON.parse(body)).flatMap(([name, id]) =>
+    kindNames.flatMap((to): [EntryKind, number][] => (name === `${to}Id` ? [[to, id]] : [])),
+  );
+}
+
+/** The numbers in JSON with the names of their fields, those of lists and records within it too. */
+function numbersIn(value: unknown): [string, number][] {
+  if (Array.isArray(value)) return value.flatMap(numbersIn);
+  return Object.entries(fieldsOf(value)).flatMap(([name, held]): [string, number][] =>
+    typeof held === "number" ? [[name, held]] : numbersIn(held),
   );
 }
 

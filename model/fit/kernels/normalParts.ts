@@ -25,13 +25,16 @@ interface Sums extends Found {
   readonly pulls: Float64Array;
 }
 
-/** Steps at most. */
-const mostSteps = 200;
-
-/** A gain below this share of the misfit ends a search: what is left is the general engine's. */
-const littleGain = 1e-9;
-/** A misfit of shares that no measurement shows: a curve that is exactly of fewer parts leads down for ever. */
-const noMisfit = 1e-9;
+/** Where a search may go, and where it ends. */
+export interface SearchRange {
+  readonly lowest: ArrayLike<number>;
+  readonly highest: ArrayLike<number>;
+  readonly mostSteps: number;
+  /** A step that lowers the misfit by a smaller share of itself is the last. */
+  readonly littleGain: number;
+  /** A root mean square of misfits that no measured share would show. */
+  readonly noMisfit: number;
+}
 
 /**
  * Levenberg's and Marquardt's search for the parts of a mixture of log-normals, on flat sums: the same misfit as the general
@@ -43,7 +46,7 @@ export function searchNormalParts(
   form: Form,
   points: SharePoints,
   start: ArrayLike<number>,
-  { lowest, highest }: { readonly lowest: ArrayLike<number>; readonly highest: ArrayLike<number> },
+  { lowest, highest, mostSteps, littleGain, noMisfit }: SearchRange,
 ): Found {
   const enough = noMisfit * noMisfit * points.lns.length;
   let here = sumsAt(form, points, within(start, lowest, highest));

@@ -135,7 +135,9 @@ describe("copies over HTTP", () => {
     const zip = Buffer.from(await (await ask("GET", "/api/copy/tables")).arrayBuffer());
     expect(zip.readUInt32LE(0)).toBe(0x04034b50);
     const lots = (await store.copyTables()).get("lots.csv") ?? "";
-    expect(lots.split("\n")[0]).toBe("id,name,material,densityGPerCm3,bandId,note,keptAt");
+    expect(lots.split("\n")[0]).toBe(
+      "id,name,material,densityGPerCm3,bandId,note,keptAt,dateMade,parents,state,asideBecause",
+    );
     expect(zip.includes(Buffer.from(lots))).toBe(true);
   });
   test.each([

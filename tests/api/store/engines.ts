@@ -12,6 +12,8 @@ import { makeStore, type Store } from "../../../api/store/store.ts";
 export interface Opened {
   readonly store: Store;
   readonly db: Kysely<Tables>;
+  /** Whether two stores of this process can wait for each other: the file's driver holds the process while it waits. */
+  readonly isServer: boolean;
   /** A second store on the same database, as another server would open it. */
   readonly again: () => Promise<Opened>;
   /** Closes and throws all away. */
@@ -24,6 +26,7 @@ async function openSqlite(folder = mkdtempSync(join(tmpdir(), "fineband-store-")
   const db = await openDatabase({ databaseUrl: null, folder });
   return {
     db,
+    isServer: false,
     store: makeStore(db, clock),
     again: () => openSqlite(folder),
     done: async () => {
@@ -45,6 +48,7 @@ async function openPostgres(
   const db = await openDatabase({ databaseUrl: databaseUrl.href, folder: "" });
   return {
     db,
+    isServer: true,
     store: makeStore(db, clock),
     again: () => openPostgres(schema),
     done: async () => {
@@ -74,8 +78,11 @@ const whyNot =
       );
 
 /** The same tests on both databases; without a PostgreSQL server its half counts as not run. */
-export function describeStore(title: string, tests: (open: () => Promise<Opened>) => void): void {
-  describe(`${title}, on a file`, () => tests(() => openSqlite()));
-  if (whyNot === null) describe(`${title}, on PostgreSQL`, () => tests(() => openPostgres()));
+export function describeStore(
+  title: string,
+  tests: (open: () => Promise<Opened>, on: "file" | "PostgreSQL") => void,
+): void {
+  describe(`${title}, on a file`, () => tests(() => openSqlite(), "file"));
+  if (whyNot === null) describe(`${title}, on PostgreSQL`, () => tests(() => openPostgres(), "PostgreSQL"));
   else describe.skip(`${title}, on PostgreSQL`, () => test(`needs a server (${whyNot})`, () => {}));
 }

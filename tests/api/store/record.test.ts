@@ -136,7 +136,10 @@ describeStore("the record", (open) => {
     const { store } = opened;
     const keyed = { ...someone, request: { key: "k1", hash: "h1" } };
     const [a, b] = await Promise.all([store.keepLot(lot, keyed), store.keepLot(lot, keyed)]);
-    expect(a.made).toEqual([{ kind: "lot", id: 1 }]);
+    expect(a.made).toEqual([
+      { kind: "lot", id: 1 },
+      { kind: "material", id: 1 },
+    ]);
     expect(b).toEqual(a);
     expect((await store.lots()).total).toBe(1);
     await expect(store.keepLot(lot, { ...someone, request: { key: "k1", hash: "h2" } })).rejects.toThrow(

@@ -8,6 +8,7 @@ import { leastSquares } from "#model/fit/leastSquares.ts";
 // The flat search and the general engine share no line: each is the other's check.
 const lns = Array.from({ length: 40 }, (_, i) => Math.log(0.1) + (i * Math.log(500)) / 39);
 const bounds = { lowest: [-7, -4, -7, -4, -12], highest: [9, 1.1, 9, 1.1, 12] };
+const range = { ...bounds, mostSteps: 200, littleGain: 1e-9, noMisfit: 1e-9 };
 const parts = fc.record({
   first: fc.double({ min: 0.3, max: 1, noNaN: true }),
   ratio: fc.double({ min: 3, max: 12, noNaN: true }),
@@ -33,7 +34,7 @@ test("the search for the parts ends on the floor of the general engine", () => {
         ],
       });
       const points = { lns, lnFrom: lns.map(() => null), shares };
-      const found = searchNormalParts(normalForm, points, start, bounds);
+      const found = searchNormalParts(normalForm, points, start, range);
       const { undersize, slopes } = mixture.free;
       const plain = leastSquares({ model: { value: undersize, slopes }, xs: lns, ys: shares, bounds }, [
         ...found.parameters,
@@ -61,7 +62,7 @@ test("shares of classes are fitted as differences, and a first edge of nothing c
       { weight: 0.5, medianUm: 4, gsd: 1.5 },
     ],
   });
-  const { parameters } = searchNormalParts(normalForm, { lns, lnFrom, shares }, start, bounds);
+  const { parameters } = searchNormalParts(normalForm, { lns, lnFrom, shares }, start, range);
   const [small, large] = mixture.free.fromFree([...parameters]).components;
   expect(small?.medianUm).toBeCloseTo(0.8, 6);
   expect(large?.medianUm).toBeCloseTo(5, 6);

@@ -106,7 +106,7 @@ describe("whose lots teach", () => {
   });
 
   test("children of one parent count as one lot", () => {
-    const parents = [{ lotId: 1, stage: "crushed", share: 1, massKg: null }];
+    const parents = [{ lotId: 1, stage: "crushed", share: 1, massG: null }];
     const ground = groundOf([lotOf(1), lotOf(2, { parents }), lotOf(3, { parents }), lotOf(4)], {
       materialId: 1,
     });

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { families, type Parent, parentsOf } from "#model/lot/lineage.ts";
 
-const from = (lotId: number, share = 1): Parent => ({ lotId, stage: "milled", share, massKg: null });
+const from = (lotId: number, share = 1): Parent => ({ lotId, stage: "milled", share, massG: null });
 
 describe("parents", () => {
   test("a split has one parent, a blend several whose shares add to 1", () => {

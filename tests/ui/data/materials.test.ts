@@ -55,6 +55,11 @@ function labOf(material: string, firstId: number, factor: number): Lab {
       bandId: i === 0 ? firstId : null,
       note: "",
       keptAt: "2026-11-30T00:00:00Z",
+      materialId: firstId,
+      dateMade: null,
+      parents: [],
+      state: { name: "open", by: "", at: "", why: "", lotId: null },
+      exclusionReason: null,
       stages: [
         { stage: "milled", runs: 4 },
         { stage: "re-fired", runs: 6 },

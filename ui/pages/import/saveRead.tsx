@@ -6,7 +6,7 @@ import { said } from "#ui/data/client.ts";
 import { type Incoming, incoming, stopLooking, tables } from "#ui/data/incoming.ts";
 import { countOf, readable, textOf } from "#ui/data/readTables.ts";
 import { importInto, saveLot } from "#ui/data/saving.ts";
-import { lot, savedBand } from "#ui/data/selection.ts";
+import { lot, savedBand, stageToOpen } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { LotChoice } from "#ui/parts/lotChoice.tsx";
 import { LotForm } from "#ui/parts/lotForm.tsx";
@@ -97,7 +97,6 @@ export function SaveRead() {
 /** Keeps one table after another, each as its stage; what was not kept stays in the panel. */
 async function keepAll(readable: readonly Incoming[], lotId: number): Promise<void> {
   rememberAll();
-  const stage = stageFor(incoming.value);
   const toKeep = readable.map((table) => ({ table, as: stageFor(table) }));
   for (const { table, as } of toKeep) {
     const { file, bytes, options } = table;
@@ -109,6 +108,6 @@ async function keepAll(readable: readonly Incoming[], lotId: number): Promise<vo
   if (left.length > 0) said.value = `Saved. Still here, not saved: ${left.join(", ")}.`;
   else {
     stopLooking();
-    goTo({ page: "lot", lotId, stage });
+    goTo({ page: "lot", lotId, stage: stageToOpen(lotId) });
   }
 }

@@ -1,0 +1,58 @@
+import { createHash } from "node:crypto";
+import type { Kysely } from "kysely";
+import type { Tables } from "./tables.ts";
+
+type EventRow = Tables["events"];
+type ChangeRow = Tables["changes"];
+
+const eventsAtOnce = 500;
+
+/** Every event with its changes, in order, some hundreds at a time. */
+export async function* record(db: Kysely<Tables>): AsyncGenerator<{ event: EventRow; changes: ChangeRow[] }> {
+  for (let from = 0; ; ) {
+    const events = await db
+      .selectFrom("events")
+      .selectAll()
+      .where("seq", ">", from)
+      .orderBy("seq")
+      .limit(eventsAtOnce)
+      .execute();
+    const [first, last] = [events[0], events.at(-1)];
+    if (first === undefined || last === undefined) return;
+    const changes = await db
+      .selectFrom("changes")
+      .selectAll()
+      .where("seq", ">=", first.seq)
+      .where("seq", "<=", last.seq)
+      .orderBy("seq")
+      .orderBy("position")
+      .execute();
+    let next = 0;
+    for (const event of events) {
+      const start = next;
+      while (changes[next]?.seq === event.seq) next++;
+      yield { event, changes: changes.slice(start, next) };
+    }
+    from = last.seq;
+  }
+}
+
+/**
+ * The whole record with its trail, a line an event: the same from both databases, so that a lab can move from one
+ * to the other. The last line counts the events and holds the SHA-256 of all before it.
+ */
+export async function* backupLines(db: Kysely<Tables>): AsyncGenerator<string> {
+  const hash = createHash("sha256");
+  let events = 0;
+  const line = (value: unknown) => {
+    const text = `${JSON.stringify(value)}\n`;
+    hash.update(text);
+    return text;
+  };
+  yield line({ fineband: "backup", version: 1 });
+  for await (const { event, changes } of record(db)) {
+    events++;
+    yield line({ event: { ...event }, changes: changes.map((change) => ({ ...change })) });
+  }
+  yield `${JSON.stringify({ events, sha256: hash.digest("hex") })}\n`;
+}

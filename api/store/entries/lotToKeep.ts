@@ -1,0 +1,119 @@
+import type { Kysely } from "kysely";
+import type { Bodies, EntryKind } from "#api/records/kinds.ts";
+import type { LotState, NewLot } from "#api/records/records.ts";
+import { laidOver, withoutUndefined } from "#api/records/withoutUndefined.ts";
+import type { Tables } from "#api/store/database/tables.ts";
+import { entriesById, readEntries } from "#api/store/ledger/entries.ts";
+import type { EventWriter } from "#api/store/ledger/eventWriter.ts";
+import { materialNamed } from "#api/store/ledger/materials.ts";
+import { DomainError } from "#distributions/domainError.ts";
+import { type Child, type Parent, parentsOf } from "#model/lot/lineage.ts";
+import { isSameMaterial } from "#model/lot/material.ts";
+
+type Lot = Bodies["lot"];
+/** What a person says of the state; who and when the server knows. */
+export type StateTold = Pick<LotState, "name" | "why" | "lotId">;
+
+/**
+ * A lot as it is to be kept from what was told of it. What was left out stays as it was; the material that the number or
+ * the name finds gives its spelling, and its density where none was told.
+ *
+ * @throws NoSuchEntry  the material, band or a parent is not there
+ * @throws DomainError  no density is known, or the parents cannot be
+ */
+export async function lotToKeep(
+  writer: EventWriter,
+  told: NewLot,
+  { id, was }: { readonly id: number; readonly was: Lot | null },
+): Promise<Omit<Lot, "keptAt">> {
+  const found =
+    typeof told.materialId === "number"
+      ? await writer.read("material", told.materialId)
+      : ((await materialNamed(writer.tx, told.material))?.body ?? null);
+  const material = found?.name ?? told.material;
+  const isSame = was !== null && isSameMaterial(was.material, material);
+  const densityGPerCm3 = told.densityGPerCm3 ?? (isSame ? was.densityGPerCm3 : found?.densityGPerCm3);
+  if (densityGPerCm3 === undefined)
+    throw new DomainError(
+      "density of the solid (g/cm³)",
+      material === ""
+        ? "must be told, because the lot names no material"
+        : `must be told, because there is no material "${material}" yet`,
+      "nothing",
+    );
+  const parents = told.parents ?? was?.parents ?? [];
+  if (told.parents !== undefined) await checkParents(writer, { id, parents });
+  return {
+    name: told.name,
+    material,
+    densityGPerCm3,
+    bandId: told.bandId,
+    note: told.note,
+    ...withoutUndefined({
+      dateMade: laidOver(was?.dateMade, told.dateMade),
+      parents: parents.length === 0 ? undefined : parents,
+      state: was?.state,
+      exclusionReason: laidOver(was?.exclusionReason, told.exclusionReason),
+    }),
+  };
+}
+
+/** Goes through all that the powder came from. @throws NoSuchEntry, DomainError */
+async function checkParents(writer: EventWriter, child: Child): Promise<void> {
+  const known = new Map<number, Child>();
+  let next = child.parents.filter((parent) => parent.lotId !== child.id);
+  for (const { lotId } of next) await writer.read("lot", lotId);
+  while (next.length > 0) {
+    const ids = [...new Set(next.map((parent) => parent.lotId))].filter((lotId) => !known.has(lotId));
+    const { kept } = await entriesById(writer.tx, "lot", ids);
+    const found = kept.map((lot) => ({ id: lot.id, parents: lot.body.parents ?? [] }));
+    for (const lot of found) known.set(lot.id, lot);
+    next = found.flatMap((lot): readonly Parent[] => lot.parents);
+  }
+  parentsOf(child, [...known.values()]);
+}
+
+/** @throws NoSuchEntry  the lot it went into @throws DomainError  none was told, or one where none can be */
+export async function stateToKeep(writer: EventWriter, id: number, state: LotState): Promise<LotState> {
+  const isGone = state.name === "reworked into" || state.name === "blended into";
+  if (isGone && (state.lotId === null || state.lotId === id))
+    throw new DomainError(`lotId of a lot ${state.name} another`, "must name that other lot", state.lotId);
+  if (!isGone && state.lotId !== null)
+    throw new DomainError(`lotId of a lot that is ${state.name}`, "must be null", state.lotId);
+  if (state.lotId !== null) await writer.read("lot", state.lotId);
+  return state;
+}
+
+/** @throws DomainError  other lots come from it or went into it, or trials were fed with it or made it */
+export async function refuseWhileNamed(db: Kysely<Tables>, id: number, name: string): Promise<void> {
+  const naming = async <K extends EntryKind>(kind: K) => {
+    const rows = await db
+      .selectFrom("entries")
+      .select(["id", "body", "checksum", "version"])
+      .where("kind", "=", kind)
+      .where((eb) => eb.or([eb("body", "like", `%"lotId":${id},%`), eb("body", "like", `%"lotId":${id}}%`)]))
+      .execute();
+    return readEntries(kind, rows).kept;
+  };
+  const lot = (await naming("lot")).find(
+    (one) =>
+      one.id !== id &&
+      (one.body.state?.lotId === id || one.body.parents?.some(({ lotId }) => lotId === id) === true),
+  );
+  const trial = (await naming("trial")).find(
+    ({ body }) => body.feed?.lotId === id || body.sample?.lotId === id,
+  );
+  const why = "cannot be deleted while";
+  if (lot !== undefined)
+    throw new DomainError(
+      `lot "${name}"`,
+      `${why} other lots come from it or went into it`,
+      `lot "${lot.body.name}"`,
+    );
+  if (trial !== undefined)
+    throw new DomainError(
+      `lot "${name}"`,
+      `${why} trials were fed with it or made it`,
+      `trial "${trial.body.name}"`,
+    );
+}

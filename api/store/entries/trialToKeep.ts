@@ -1,0 +1,49 @@
+import type { Bodies } from "#api/records/kinds.ts";
+import type { NewTrial } from "#api/records/records.ts";
+import { laidOver, withoutUndefined } from "#api/records/withoutUndefined.ts";
+import type { EventWriter } from "#api/store/ledger/eventWriter.ts";
+import { materialNamed } from "#api/store/ledger/materials.ts";
+import { DomainError } from "#distributions/domainError.ts";
+import { isSameMaterial } from "#model/lot/material.ts";
+
+type Trial = Bodies["trial"];
+
+/**
+ * A trial as it is to be kept from what was told of it; what was left out stays as it was. Its material is the one told,
+ * else the feed's.
+ *
+ * @throws NoSuchEntry  the material or a lot is not there
+ * @throws DomainError  a lot is of another material
+ */
+export async function trialToKeep(
+  writer: EventWriter,
+  told: NewTrial,
+  was: Trial | null,
+): Promise<Omit<Trial, "millId">> {
+  const feed = laidOver(was?.feed, told.feed);
+  const sample = laidOver(was?.sample, told.sample);
+  const lots = [feed, sample].filter((one) => one !== undefined);
+  const materials: string[] = [];
+  for (const { lotId } of lots) materials.push((await writer.read("lot", lotId)).material);
+  const [ofFeed] = materials;
+  const given = laidOver(was?.materialId, told.materialId);
+  const found = ofFeed === undefined ? null : await materialNamed(writer.tx, ofFeed);
+  const materialId = given ?? found?.id;
+  const name = given === undefined ? ofFeed : (await writer.read("material", given)).name;
+  for (const other of materials)
+    if (name !== undefined && !isSameMaterial(other, name))
+      throw new DomainError(`a trial of ${name}`, "must feed and make lots of that material", other);
+  return {
+    name: told.name,
+    trial: told.trial,
+    curve: told.curve,
+    exclusionReason: told.exclusionReason,
+    ...withoutUndefined({
+      materialId,
+      feed,
+      sample,
+      feedMassG: laidOver(was?.feedMassG, told.feedMassG),
+      productMassG: laidOver(was?.productMassG, told.productMassG),
+    }),
+  };
+}

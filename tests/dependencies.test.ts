@@ -1,0 +1,66 @@
+import { readFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { expect, test } from "vitest";
+import { z } from "zod";
+
+const root = fileURLToPath(new URL("..", import.meta.url));
+const json = (path: string): unknown => JSON.parse(readFileSync(root + path, "utf8"));
+
+const named = z.record(z.string(), z.string());
+const { dependencies, devDependencies } = z
+  .object({ dependencies: named, devDependencies: named })
+  .parse(json("package.json"));
+const lock = z
+  .object({
+    packages: z.record(
+      z.string(),
+      z.object({
+        integrity: z.string().optional(),
+        hasInstallScript: z.boolean().optional(),
+        license: z.string().optional(),
+      }),
+    ),
+  })
+  .parse(json("package-lock.json"));
+const locked = Object.entries(lock.packages).filter(([path]) => path !== "");
+
+const page = readFileSync(`${root}docs/dependencies.md`, "utf8");
+const rowsUnder = (heading: string): (string | undefined)[][] => {
+  const [, part = ""] = page.split(`## ${heading}\n`);
+  const [own = ""] = part.split("\n## ");
+  return [...own.matchAll(/^\| (?!package)([^|]+) \| ([^|]+) \|/gm)].map(([, name, licence]) => [
+    name,
+    licence,
+  ]);
+};
+
+test.each([
+  ["In the product", dependencies],
+  ["For the tests and the workshop", devDependencies],
+])("%s: each package has its row, with the licence it states", (heading, packages) => {
+  expect(rowsUnder(heading)).toEqual(
+    Object.keys(packages).map((name) => [
+      name,
+      z.object({ license: z.string() }).parse(json(`node_modules/${name}/package.json`)).license,
+    ]),
+  );
+});
+
+test("each package is pinned, known by its hash, and runs nothing when it is installed", () => {
+  for (const version of Object.values({ ...dependencies, ...devDependencies }))
+    expect(version).toMatch(/^\d+\.\d+\.\d+$/);
+  for (const [path, { integrity, hasInstallScript }] of locked) {
+    expect(integrity, path).toMatch(/^sha512-/);
+    expect(hasInstallScript ?? false, path).toBe(false);
+  }
+});
+
+test("the licences of all that comes along are among those the page names", () => {
+  const known = /^(MIT|ISC|BSD-3-Clause|0BSD|BlueOak-1\.0\.0|Apache-2\.0|BSL-1\.0|MPL-2\.0)$/;
+  for (const [path, { license }] of locked)
+    for (const one of (license ?? "none").split(/ (?:OR|AND) /)) expect(one, path).toMatch(known);
+});
+
+test("the lock names no address: packages come from where npm is set to look", () => {
+  expect(readFileSync(`${root}package-lock.json`, "utf8")).not.toContain('"resolved"');
+});
