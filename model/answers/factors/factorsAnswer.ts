@@ -77,7 +77,9 @@ function claimedIn(effects: readonly FactorEffect[]): readonly string[] {
   const mixed = effects
     .filter(({ verdict, pValue }) => verdict === "not separated" && pValue !== null)
     .toSorted((a, b) => Number(a.pValue) - Number(b.pValue));
-  return [...effects.filter(({ verdict }) => verdict === "goes with it"), ...mixed.slice(0, 1)].map((e) => e.factor);
+  return [...effects.filter(({ verdict }) => verdict === "goes with it"), ...mixed.slice(0, 1)].map(
+    (e) => e.factor,
+  );
 }
 
 const isOpen = ({ verdict }: FactorEffect) => verdict === "not shown" || verdict === "too few lots";
