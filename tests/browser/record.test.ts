@@ -106,7 +106,7 @@ describe("copies from the dashboard", { timeout: 120_000 }, () => {
     const button = "Delete Garnet host, lot 09 with its runs";
     await page.getByRole("button", { name: button }).click();
     await page.getByRole("button", { name: button }).click();
-    await page.locator("h1", { hasText: "6 lots saved." }).waitFor();
+    await page.locator("h1 + .lead", { hasText: "6 lots saved." }).waitFor();
     await page.getByRole("link", { name: "Change history" }).click();
     const input = page.getByLabel(/^Import a backup/);
     await input.setInputFiles(path);
