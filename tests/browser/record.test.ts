@@ -49,10 +49,7 @@ describe("the record of a lot in a real browser", { timeout: 120_000 }, () => {
   test("settings of a stage are kept with their units and a note", async () => {
     const { page, faults } = await open("#/lot?lot=1");
     await goBelow(page);
-    await page
-      .locator("details", { has: page.getByRole("form", { name: "Settings of fired", includeHidden: true }) })
-      .locator("summary")
-      .click();
+    await page.getByRole("button", { name: "Edit settings of fired" }).click();
     const form = page.getByRole("form", { name: "Settings of fired" });
     await form.getByRole("button", { name: "Add a setting" }).click();
     await form.getByLabel("Setting", { exact: true }).fill("temperature");

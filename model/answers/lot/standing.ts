@@ -14,7 +14,7 @@ import { capital, counted, listed } from "#model/words/wording.ts";
 import { checkAnswer } from "./checkAnswer.ts";
 
 /** How one lot of many stands: a line of the list of lots. */
-export interface Standing {
+export interface LotStanding {
   /** The stage that is judged, or that the lot has reached. */
   readonly stage: string;
   /** Null where the band is for another stage, or there is none. */
@@ -45,7 +45,7 @@ export function standingOf(
   stages: readonly StageRuns[],
   band: Band | null,
   growth: GrowthByPercent | null,
-): Standing | null {
+): LotStanding | null {
   const measured = stages.filter(({ runs }) => runs.length > 0);
   const judged = measured.find(({ stage }) => stage === band?.stage) ?? measured.at(-1);
   if (judged === undefined) return null;
@@ -118,7 +118,7 @@ function beyondText(row: RowCheck): string {
 
 /** How all lots stand together, in a sentence or two. @param named  the lots in the order they were made */
 export function standingsSentence(
-  named: readonly { readonly name: string; readonly standing: Standing | null }[],
+  named: readonly { readonly name: string; readonly standing: LotStanding | null }[],
 ): { readonly firm: string; readonly more: string } {
   const judged = named.flatMap(({ name, standing }) =>
     standing === null || standing.verdict === null || standing.verdict === "too few runs"

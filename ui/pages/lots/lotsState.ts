@@ -1,7 +1,7 @@
 import { computed, effect, signal } from "@preact/signals";
 import type { SavedLot, SavedMeasurement } from "#api/records/records.ts";
 import { curveOf, meanCurve } from "#distributions/curve.ts";
-import { type Standing, standingOf } from "#model/answers/lot/standing.ts";
+import { type LotStanding, standingOf } from "#model/answers/lot/standing.ts";
 import { stageSurface } from "#model/answers/surface/stageSurface.ts";
 import type { Band } from "#model/band/band.ts";
 import { ofMaterial } from "#model/lot/material.ts";
@@ -16,7 +16,7 @@ export interface LotLine {
   readonly lot: SavedLot;
   readonly band: Band | null;
   readonly isHere: boolean;
-  readonly standing: Standing | null;
+  readonly standing: LotStanding | null;
   readonly areaM2PerG: number | null;
   readonly bet: { readonly value: number; readonly isPredicted: boolean; readonly range: string } | null;
   /** The day it was made, else measured, else saved. */
