@@ -59,7 +59,7 @@ describe("predicted BET of a lot", { timeout: 120_000 }, () => {
     await page.locator("h1").waitFor();
     await goBelow(page);
     await page.getByText(/The chance of being within the BET limits is \d\d\s%/).waitFor();
-    await page.locator("summary", { hasText: /^re-fired: / }).click();
+    await page.getByRole("button", { name: "Edit how re-fired was measured" }).click();
     const form = page.getByRole("form", { name: "How re-fired was measured" });
     await form.getByLabel("instrument").fill("cell B");
     await form.getByRole("button").last().click();

@@ -49,10 +49,7 @@ describe("the record of a lot in a real browser", { timeout: 120_000 }, () => {
   test("settings of a stage are kept with their units and a note", async () => {
     const { page, faults } = await open("#/lot?lot=1");
     await goBelow(page);
-    await page
-      .locator("details", { has: page.getByRole("form", { name: "Settings of fired", includeHidden: true }) })
-      .locator("summary")
-      .click();
+    await page.getByRole("button", { name: "Edit settings of fired" }).click();
     const form = page.getByRole("form", { name: "Settings of fired" });
     await form.getByRole("button", { name: "Add a setting" }).click();
     await form.getByLabel("Setting", { exact: true }).fill("temperature");
@@ -106,7 +103,7 @@ describe("copies from the dashboard", { timeout: 120_000 }, () => {
     const button = "Delete Garnet host, lot 09 with its runs";
     await page.getByRole("button", { name: button }).click();
     await page.getByRole("button", { name: button }).click();
-    await page.locator("h1", { hasText: "6 lots saved." }).waitFor();
+    await page.locator("h1 + .lead", { hasText: "6 lots saved." }).waitFor();
     await page.getByRole("link", { name: "Change history" }).click();
     const input = page.getByLabel(/^Import a backup/);
     await input.setInputFiles(path);

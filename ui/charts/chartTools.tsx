@@ -62,7 +62,8 @@ function valuesAt(at: number, { y, lines }: LineChartProps) {
   const show = y.show ?? plainDecimal;
   return lines
     .filter((l) => l.label !== "")
-    .map(({ label, values }) => {
+    .map(({ label, values, said }) => {
+      if (said !== undefined) return { label, text: said[at] ?? "–" };
       const value = values[at] ?? null;
       return { label, text: value === null ? "–" : show(Number(value.toPrecision(3))) };
     });
@@ -72,11 +73,11 @@ function placeText(at: number, { x, xs }: LineChartProps): string {
   return (x.show ?? plainDecimal)(Number((xs[at] ?? 0).toPrecision(3)));
 }
 
-/** The values at a place of the x axis in words; where none is chosen, how to choose one and to see all. */
-function readOut({ at, zoom, props }: Reading): string {
-  if (at !== null)
-    return [placeText(at, props), ...valuesAt(at, props).map((v) => `${v.label} ${v.text}`)].join(" · ");
-  return zoom.part === null ? hint : "A part of the axis is shown; a double press or Escape shows all.";
+/** The values at a place of the x axis in words; nothing where none is chosen. */
+function readOut({ at, props }: Reading): string {
+  return at === null
+    ? ""
+    : [placeText(at, props), ...valuesAt(at, props).map((v) => `${v.label} ${v.text}`)].join(" · ");
 }
 
 /** Below a chart: what is read out, the way back from a part of it to all, and its export. */
@@ -84,7 +85,12 @@ export function ChartFoot(now: Reading) {
   const [isExporting, setExporting] = useState(false);
   return (
     <div class="chart-foot quiet">
-      <figcaption aria-live="polite">{readOut(now)}</figcaption>
+      <figcaption>
+        {now.zoom.part === null ? hint : "A part of the axis is shown; a double press or Escape shows all."}
+        <span class="unseen" aria-live="polite">
+          {readOut(now)}
+        </span>
+      </figcaption>
       <span class="no-print">
         {now.zoom.part !== null && (
           <button type="button" class="small" onClick={() => now.show(null)}>

@@ -102,7 +102,7 @@ function sizeOf(box: HTMLElement) {
 /** What a chart is built anew for; other changes only replace its data. */
 function structureOf({ x, y, lines, fills = [], height }: LineChartProps): string {
   const strokes = lines.map((l) => [l.key, l.stroke]);
-  return JSON.stringify([strokes, fills, x.log, y.log, x.label, y.label, y.ticks, height]);
+  return JSON.stringify([strokes, fills, x.log, y.log, x.label, y.label, x.ticks, y.ticks, height]);
 }
 
 function dataOf({ xs, lines }: LineChartProps): uPlot.AlignedData {

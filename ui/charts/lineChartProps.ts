@@ -7,6 +7,8 @@ export interface DrawnLine {
   readonly label: string;
   readonly stroke: Stroke;
   readonly values: readonly (number | null)[];
+  /** What is read out at each place, where it is not the value that is drawn. */
+  readonly said?: readonly (string | null)[];
   /** The value at which the line's own label is written; none when left out. */
   readonly labelAt?: number;
 }
