@@ -11,6 +11,7 @@ import {
   roundTicks,
   words,
 } from "./picture.ts";
+import { tellingNames } from "./tellingNames.ts";
 
 /** A chart over lots in the order they were made, as the answer gives it. */
 export interface DriftDrawn {
@@ -25,12 +26,12 @@ export interface DriftDrawn {
   } | null;
 }
 
-const nameWidth = 96;
+const nameWidth = 80;
 const halfLetter = 3.4;
 
 /** Single values over the target, their limits, and the weighted mean with its own; a lot with an alarm is filled and named. */
 export function driftPicture(
-  { lots, values, chart }: DriftDrawn,
+  { lots: named, values, chart }: DriftDrawn,
   asked: {
     readonly label: string;
     readonly name: string;
@@ -40,6 +41,7 @@ export function driftPicture(
   },
 ): Picture | null {
   if (values.length === 0) return null;
+  const lots = tellingNames(named);
   const { label, name, target, width = 640, height = 320 } = asked;
   const frame = { left: 58, right: width - 16, top: 14, bottom: height - 42 };
   const ends = [target?.low ?? null, target?.high ?? null].filter((v) => v !== null);

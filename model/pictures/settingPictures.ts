@@ -1,3 +1,4 @@
+import { zip } from "#distributions/lists.ts";
 import {
   evenScale,
   footMarks,
@@ -11,6 +12,7 @@ import {
   words,
 } from "./picture.ts";
 import { plainDecimal } from "./scale.ts";
+import { tellingNames } from "./tellingNames.ts";
 
 /** A lot in a picture of settings, called by its name. */
 export interface NamedPoint {
@@ -154,7 +156,8 @@ function namedDots(
     ({ at: [left, height] }): Box => ({ left: left - 5, right: left + 5, height: height + 4 }),
   );
   const named: (Box & { readonly text: string })[] = [];
-  for (const { lot, at } of placed.toReversed()) {
+  const names = tellingNames(points.map(({ lot }) => lot));
+  for (const [lot, { at }] of zip(names, placed).toReversed()) {
     const [left, height] = at;
     const reach = letter * lot.length;
     const sides = [

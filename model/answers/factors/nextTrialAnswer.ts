@@ -137,7 +137,7 @@ function proposal(
 }
 
 function tellingWords(settings: string, gain: number): string {
-  return `The next lot that would tell most: ${settings}. It would make the widest interval of an effect ${Math.round(100 * gain)} % narrower, since it moves apart what moved together so far.`;
+  return `The next lot that would tell most: ${settings}. It would make the widest interval of an effect ${Math.round(100 * gain)} % narrower: it lies where these lots say least about the settings.`;
 }
 
 function likelyWords(settings: string, gain: number, { name }: HistoryColumn): string {

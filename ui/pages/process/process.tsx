@@ -1,5 +1,6 @@
 import "./process.css";
 import { useEffect } from "preact/hooks";
+import { factorsSentence } from "#model/answers/factors/factorWords.ts";
 import { stages } from "#model/lot/stages.ts";
 import { lots } from "#ui/data/entries.ts";
 import { belowUm } from "#ui/data/selection.ts";
@@ -44,7 +45,9 @@ export function Process() {
       {savedHistory.value !== null && (
         <>
           <div class="process-frame">
-            <ProcessTable />
+            <div>
+              <ProcessTable />
+            </div>
             <ProcessPictures />
           </div>
           <Findings />
@@ -119,7 +122,7 @@ function Findings() {
           inputs={[`Of the stage ${historyStage.value}.`]}
         >
           <p class="lead" data-findings>
-            {unbroken(found.value?.sentence ?? "")}
+            {unbroken(factorsSentence(effectsOfResult.value))}
           </p>
           {(found.value?.problems ?? []).map((p) => (
             <p key={p.message} class="quiet">
