@@ -1,7 +1,9 @@
 import { UnusableInput } from "#api/faults.ts";
 import { answeredWords } from "#api/records/readingOptions.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
+import { DomainError } from "#distributions/domainError.ts";
 import { isWordOption, optionWords, type ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
+import { rolesIn } from "#distributions/tables/text/roles.ts";
 
 /** Options as they were given, by flag, still as text: from the command line or from a request. */
 export type Given = Readonly<Record<string, string | readonly string[] | undefined>>;
@@ -144,6 +146,7 @@ export const readingOptions: Readonly<Record<string, Option<unknown>>> = {
     ]),
   ),
   firstEdgeUm: number("first-edge"),
+  roles: text("roles"),
   densityGPerCm3: number("density"),
   only: {
     ...texts("only"),
@@ -170,10 +173,19 @@ export function readingOptionsOf(given: Given): ReadingOptions {
     ),
     ...withoutUndefined({
       firstEdgeUm: numberOption(given, "first-edge"),
+      roles: rolesOption(given),
       strict: isOn(given, "strict") ? true : undefined,
       only: only === undefined ? undefined : typeof only === "string" ? [only] : only,
     }),
   };
+}
+
+/** @throws DomainError for what names no columns and rows */
+function rolesOption(given: Given): string | undefined {
+  const text = textOption(given, "roles");
+  if (text !== undefined && rolesIn(text) === null)
+    throw new DomainError("roles", text, "must name places and what they are, such as c2=sizes,c5=left-out");
+  return text;
 }
 
 export function textOption(given: Given, flag: string): string | undefined {

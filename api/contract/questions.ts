@@ -113,7 +113,15 @@ export const finesRoute = question("fines", "Inhalable, thoracic and respirable 
   example: { ...exampleTable, options: { ...exampleOptions, density: 4.55 } },
 });
 export const checkRoute = question("check", "A lot against a band", {
-  body: tableOf("check").extend({ band: fileOf<Band>("Band").optional() }),
+  body: tableOf("check").extend({
+    band: fileOf<Band>("Band").optional(),
+    kept: z
+      .array(tableSchema)
+      .max(60)
+      .optional()
+      .openapi({ description: "Kept lots of the same material and stage, a table each, oldest first" }),
+    checks: z.string().optional().openapi({ description: "Checks of the instrument, CHECKS.csv as text" }),
+  }),
   answer: checkAnswer,
   example: { ...exampleRuns, band: exampleBand },
 });

@@ -46,7 +46,16 @@ export const verbs = {
     lotsBy: word("lots", lotsByOptions),
   },
   fines: { shapeFactor: number("shape-factor"), level: number("level", share) },
-  check: { band: file("band"), rule: word("rule", decisionRules), stage: word("stage", stages) },
+  check: {
+    band: file("band"),
+    rule: word("rule", decisionRules),
+    stage: word("stage", stages),
+    kept: { ...texts("kept"), isFile: true },
+    samplingCv: number("sampling-cv"),
+    checks: file("checks"),
+    opticalCv: number("optical-cv"),
+    densityCv: number("density-cv"),
+  },
   compare: { belowUm: numbers("below") },
   surface: {
     pairs: file("pairs"),

@@ -55,5 +55,14 @@ export interface LineChartProps {
   readonly fills?: readonly Fill[];
   readonly under?: LinesUnder | undefined;
   readonly over?: MarksOver;
-  readonly height?: number;
+  /** In pixels; "fill" takes what the frame leaves. */
+  readonly height?: number | "fill";
 }
+
+/** Which stretch of its axis a chart shows: a part of it, or with null all. */
+export interface Zoom {
+  part: readonly [number, number] | null;
+}
+
+/** What stands below a chart until a value is read. */
+export const hint = "Point at the chart or use the arrow keys to read values; drag to zoom.";

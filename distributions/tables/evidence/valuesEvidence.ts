@@ -1,14 +1,13 @@
-import { claimsOf } from "#distributions/tables/text/claims.ts";
 import type { ValuesOption } from "#distributions/tables/text/readingOptions.ts";
 import { speaksOfShares, valuesInNotes } from "#distributions/tables/text/words.ts";
 import type { Evidence } from "./evidence.ts";
 import type { SpokenSeries } from "./spokenSeries.ts";
 
 /** Whether values are class shares, cumulative or a density, as words say; the numbers are weighed in valuesKind.ts. */
-export function valuesEvidence({ series, block, own }: SpokenSeries): Evidence<ValuesOption>[] {
+export function valuesEvidence({ series, block, own, claims }: SpokenSeries): Evidence<ValuesOption>[] {
   const about = "values" as const;
   if (own !== null) return [{ about, says: "class", from: "copy", words: "the line above the table" }];
-  const heading = claimsOf(series.says).values.map(
+  const heading = claims.values.map(
     ({ value, isStrong, word }): Evidence<ValuesOption> => ({
       about,
       says: value,

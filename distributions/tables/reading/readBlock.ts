@@ -19,6 +19,7 @@ import { type UnitWords, umPer, unitWordsOf } from "#distributions/tables/eviden
 import { type SeriesVerdicts, verdictsOf } from "#distributions/tables/evidence/wordsOfTable.ts";
 import type { Block, Series } from "#distributions/tables/layout/block.ts";
 import { withoutDerived } from "#distributions/tables/layout/leaveOut.ts";
+import { claimsOf } from "#distributions/tables/text/claims.ts";
 import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
 import type {
   EdgeOption,
@@ -26,11 +27,14 @@ import type {
   UnitOption,
   ValuesOption,
 } from "#distributions/tables/text/readingOptions.ts";
+import { rolesIn } from "#distributions/tables/text/roles.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { type MeasurementOutcome, outcomeOf } from "#distributions/tables/values/outcomes.ts";
 import type { OpenQuestion } from "#distributions/tables/values/questions.ts";
 import { readSeries } from "#distributions/tables/values/readSeries.ts";
 import type { Guess } from "./guess.ts";
+import { type NamedSeries, namesOf, type UsedNames } from "./seriesNames.ts";
+import { rivalQuestion } from "./sizeQuestion.ts";
 import { rowsOf, seriesList, sizeLists, type TableReading } from "./tableReading.ts";
 
 export interface BlockReading {
@@ -49,8 +53,6 @@ export interface BlockReading {
   /** How often each name was used so far, this table included. */
   readonly names: UsedNames;
 }
-
-export type UsedNames = ReadonlyMap<string, number>;
 
 interface BlockContext {
   readonly file: string | null;
@@ -100,7 +102,9 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   how.push({ option: "unit", ...unit });
   if (unit.source === "assumed") remarks.push({ ...noUnit, file });
   const sizes = sizeColumnOf(block.sizes, mark, unit.value);
-  const derived = withoutDerived(block, mark, file);
+  const derived = withoutDerived(block, mark, { file, roles: rolesIn(options.roles ?? "") ?? new Map() });
+  const rival = options.roles === undefined ? rivalQuestion(block, derived.series, file) : null;
+  if (rival !== null) return stop([], [rival]);
   const { named, names } = namesOf(derived.series, file, context.names);
   if ("severity" in sizes) {
     const measurement = block.layout === "long" ? (named[0]?.name ?? null) : null;
@@ -167,10 +171,11 @@ function readAll(
   const questions: OpenQuestion[] = [];
   const outcomes: MeasurementOutcome[] = [];
   const how: Guess[] = [];
+  const sizeClaims = claimsOf(block.sizeHeading);
   for (const [i, { series: one, name }] of named.entries()) {
     if (i % seriesAtOnce === 0) onProgress(i / named.length);
     if (options.only !== undefined && !options.only.includes(name)) continue;
-    const said = verdictsOf({ series: one, block, own });
+    const said = verdictsOf({ series: one, block, mark, own, claims: claimsOf(one.says), sizeClaims });
     const context: SeriesContext = {
       file,
       name,
@@ -324,28 +329,6 @@ const layoutWords = {
   rows: "the heading row holds the sizes",
   long: "each row holds a sample, a size and a value",
 } as const;
-
-interface NamedSeries {
-  readonly series: Series;
-  readonly name: string;
-}
-
-/** Each series goes by its heading, else by the file's stem; a repeat gets a number. */
-function namesOf(
-  all: readonly Series[],
-  file: string | null,
-  before: UsedNames,
-): { named: readonly NamedSeries[]; names: UsedNames } {
-  const stem = file === null ? "pasted table" : file.replace(/^.*[\\/]/, "").replace(/\.[^.]+$/, "");
-  const names = new Map(before);
-  const named = all.map((series) => {
-    const name = series.heading === "" ? stem : series.heading;
-    const count = (names.get(name) ?? 0) + 1;
-    names.set(name, count);
-    return { series, name: count === 1 ? name : `${name} (${count})` };
-  });
-  return { named, names };
-}
 
 /** Shares that count different things stand side by side, each by its own name. */
 function mixed(measurements: readonly NamedMeasurement[], file: string | null): Problem[] {

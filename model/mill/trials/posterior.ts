@@ -16,8 +16,19 @@ export interface RegressionPoint {
   readonly y: number;
 }
 
-/** Prior of the run noise: scaled inverse χ² on σ², or flat in ln σ. */
-export type NoisePrior = { readonly degrees: number; readonly scale: number } | "flat";
+/** Prior of the run noise: half of Student's t about 0 for σ, scaled inverse χ² for σ², or flat in ln σ. */
+export type NoisePrior =
+  | { readonly of: "half t" | "scaled inverse χ²"; readonly degrees: number; readonly scale: number }
+  | "flat";
+
+/** ln of the prior's density over ln σ, up to a constant. */
+function logPriorOf(noise: NoisePrior, sigma: number): number {
+  if (noise === "flat") return 0;
+  const { degrees, scale } = noise;
+  return noise.of === "half t"
+    ? Math.log(sigma) - ((degrees + 1) / 2) * Math.log1p(sigma ** 2 / (degrees * scale ** 2))
+    : -degrees * Math.log(sigma) - (degrees * scale ** 2) / (2 * sigma ** 2);
+}
 
 /** A possible noise, its weight, and what is believed of the coefficients under it. */
 export interface NormalComponent {
@@ -111,11 +122,7 @@ function componentAt(data: Summed, noise: NoisePrior, sigma: number) {
     -ys.length * Math.log(sigma) -
     0.5 * logDeterminant(triangle) -
     0.5 * (misfitOf(rows, ys, mean) * inverse + departureOf(mean, priorMeans, precisions));
-  const logPrior =
-    noise === "flat"
-      ? 0
-      : -noise.degrees * Math.log(sigma) - (noise.degrees * noise.scale ** 2) / (2 * sigma ** 2);
-  return { logWeight: logLikelihood + logPrior, sigma, mean, triangle };
+  return { logWeight: logLikelihood + logPriorOf(noise, sigma), sigma, mean, triangle };
 }
 
 /** The rms misfit about a first fit: only sets where the grid of σ lies. */
