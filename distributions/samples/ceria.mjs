@@ -5,7 +5,21 @@
 // - milled D50 = 1.45 µm · (speed / 9000 rpm)^−0.95 · (flow / 95 m³/h)^0.5 · (feed / 4 kg/h)^0.08, give or take 2 %
 // - re-firing: growth = 1.09 · exp(0.0022 · (T − 1000 °C)): hotter, coarser
 // - product per hour: 93 % of the feed at the slowest wheel, 1 % less for each 500 rpm more
-import { json, normal, run, runsOf, scaled, seed, sizeOf, table, write } from "./powder.mjs";
+// - BET over geometric area: 1.42, give or take 2 %
+import {
+  dayAfter,
+  json,
+  normal,
+  run,
+  runsOf,
+  scaled,
+  seed,
+  sizeOf,
+  table,
+  weighedHeading,
+  weighedRow,
+  write,
+} from "./powder.mjs";
 
 const density = 7.2;
 const milled = [
@@ -28,9 +42,19 @@ const lots = [
 const growthAt = (refireC) => 1.09 * Math.exp(0.0022 * (refireC - 1000));
 const setting = (name, value, unit) => ({ name, value: String(value), unit });
 
+/** Area of smooth spheres in m²/g, as the garnet's in campaign.mjs. */
+function areaOf(humps) {
+  const perUm = (h) => h.weight / (h.median * Math.exp(-(Math.log(h.gsd) ** 2) / 2));
+  return (6 / density) * humps.reduce((sum, h) => sum + perUm(h), 0);
+}
+
 function writeLot({ number, speed, refireC, note }) {
   const groundUm = 1.45 * (speed / 9000) ** -0.95 * Math.exp(0.008 * normal());
+  const product = scaled(refired, (groundUm * growthAt(refireC)) / 1.58);
+  const bet = areaOf(product) * 1.42 * Math.exp(0.02 * normal());
   const id = `ceria-0${number}`;
+  const day = (days) => dayAfter("2026-02-02", 7 * (number - 1) + days);
+  const measured = { instrument: "Laser diffraction A" };
   write(
     `ceria/lots/${id}.json`,
     json({
@@ -39,15 +63,40 @@ function writeLot({ number, speed, refireC, note }) {
       densityGPerCm3: density,
       band: "ceria-target",
       note,
-      settings: {
-        milled: [setting("wheel speed", speed, "rpm"), setting("gas flow", 95, "m³/h")],
-        "re-fired": [setting("temperature", refireC, "°C")],
+      dateMade: day(1),
+      stages: {
+        milled: {
+          date: day(0),
+          massInG: 6000,
+          massOutG: 5340 + 10 * number,
+          settings: [setting("wheel speed", speed, "rpm"), setting("gas flow", 95, "m³/h")],
+        },
+        "re-fired": {
+          date: day(1),
+          massInG: 5340 + 10 * number,
+          massOutG: 5280 + 10 * number,
+          settings: [setting("temperature", refireC, "°C")],
+        },
       },
-      results: [],
+      results: [
+        {
+          stage: "re-fired",
+          name: "BET area",
+          value: Number(bet.toFixed(3)),
+          unit: "m²/g",
+          uncertainty: 0.015,
+          note: "",
+          date: day(3),
+          method: "nitrogen, five points",
+        },
+      ],
+      tables: [
+        { file: "milled.csv", stage: "milled", day: day(1), ...measured },
+        { file: "re-fired.csv", stage: "re-fired", day: day(2), ...measured },
+      ],
     }),
   );
   write(`ceria/lots/${id}/milled.csv`, table(runsOf(scaled(milled, groundUm / 1.45), 3)));
-  const product = scaled(refired, (groundUm * growthAt(refireC)) / 1.58);
   write(`ceria/lots/${id}/re-fired.csv`, table(runsOf(product, 3)));
 }
 
@@ -98,16 +147,19 @@ function writeMill() {
       particleDensityGPerCm3: density,
     }),
   );
-  const trials = settings.map(([speed, flow, feed]) => {
+  const weighed = [];
+  const trials = settings.map(([speed, flow, feed], i) => {
     const factor =
       (speed / 9000) ** -0.95 * (flow / 95) ** 0.5 * (feed / 4) ** 0.08 * Math.exp(0.02 * normal());
     const curve = run(scaled(milled, factor));
-    const product = feed * (0.93 - (0.01 * (speed - 7000)) / 500);
-    const sizes = [0.1, 0.5, 0.9].map((p) => sizeOf(curve, p).toFixed(3));
-    return [speed, flow, feed, ...sizes, product.toFixed(2)].join(",");
+    if (i % 2 === 1)
+      write(`ceria/mill/curves/trial-${i + 1}.csv`, table([curve]).replace("run 1", `trial ${i + 1}`));
+    weighed.push(weighedRow(i, feed, feed * (0.93 - (0.01 * (speed - 7000)) / 500)));
+    return [speed, flow, feed, ...[0.1, 0.5, 0.9].map((p) => sizeOf(curve, p).toFixed(3))].join(",");
   });
-  const heading = "speedRpm,gasFlowM3PerH,feedKgPerH,d10Um,d50Um,d90Um,productKgPerH";
+  const heading = "speedRpm,gasFlowM3PerH,feedKgPerH,d10Um,d50Um,d90Um";
   write("ceria/mill/trials.csv", [heading, ...trials, ""].join("\n"));
+  write("ceria/mill/product.csv", [weighedHeading, ...weighed, ""].join("\n"));
 }
 
 /** Writes the ceria's lots, band, mill and trials. */

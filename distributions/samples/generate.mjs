@@ -3,6 +3,7 @@
 // Run `node distributions/samples/generate.mjs [folder]`; the same seed always writes the same files.
 import { writeCampaign } from "./campaign.mjs";
 import { writeCeria } from "./ceria.mjs";
+import { writeLab } from "./lab.mjs";
 import {
   edges,
   joined,
@@ -15,6 +16,8 @@ import {
   sizeOf,
   table,
   undersizeOf,
+  weighedHeading,
+  weighedRow,
   write,
 } from "./powder.mjs";
 
@@ -159,10 +162,10 @@ const trials = settings.map(([speed, flow, feed], i) => {
 write("mill/trials.csv", ["speedRpm,gasFlowM3PerH,feedKgPerH,d10Um,d50Um,d90Um", ...trials, ""].join("\n"));
 
 // — what each trial gave, as weighed: some of the feed leaves with the gas, the more the faster the wheel —
-const weighed = settings.map(
-  ([speed, , feed], i) => `trial ${i + 1},${(feed * (0.96 - 1e-5 * (speed - 3800))).toFixed(2)}`,
+const weighed = settings.map(([speed, , feed], i) =>
+  weighedRow(i, feed, feed * (0.96 - 1e-5 * (speed - 3800))),
 );
-write("mill/product.csv", ["trial,productKgPerH", ...weighed, ""].join("\n"));
+write("mill/product.csv", [weighedHeading, ...weighed, ""].join("\n"));
 
 // — lots that were fired again, for the command line: percentiles before and after —
 const refireRows = [
@@ -249,3 +252,4 @@ for (const [id, factor, growth] of [
 // — the lots since, and another powder of the same lab —
 writeCampaign({ milled, refired });
 writeCeria();
+writeLab();

@@ -91,3 +91,17 @@ export function sizeOf(run, share) {
   const k = q.findIndex((v) => v >= share);
   return edges[k - 1] * (edges[k] / edges[k - 1]) ** ((share - q[k - 1]) / (q[k] - q[k - 1]));
 }
+
+/** So many days after a day, as 2026-11-30. */
+export function dayAfter(day, days) {
+  const at = new Date(`${day}T00:00:00Z`);
+  at.setUTCDate(at.getUTCDate() + days);
+  return at.toISOString().slice(0, 10);
+}
+
+/** What a trial of half an hour took and gave: a row of product.csv. */
+export function weighedRow(i, feedKgPerH, productKgPerH) {
+  const grams = (perHour) => Math.round(500 * perHour);
+  return [`trial ${i + 1}`, productKgPerH.toFixed(2), grams(feedKgPerH), grams(productKgPerH)].join(",");
+}
+export const weighedHeading = "trial,productKgPerH,feedMassG,productMassG";
