@@ -3,11 +3,11 @@ import { address, followAddress } from "#ui/data/address.ts";
 import { trouble } from "#ui/data/client.ts";
 import { followLot, isLoaded, loadAll } from "#ui/data/entries.ts";
 import { isImportOpen } from "#ui/data/incoming.ts";
+import { lab } from "#ui/data/lab.ts";
 import { followLastPlace } from "#ui/data/selection.ts";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
 import { later } from "#ui/parts/later.tsx";
 import { isGoing } from "#ui/shell/going.ts";
-import { LabLine } from "#ui/shell/labLine.tsx";
 import { Masthead } from "#ui/shell/masthead.tsx";
 import { Notices } from "#ui/shell/notices.tsx";
 import { useDrop } from "#ui/shell/useDrop.ts";
@@ -16,6 +16,7 @@ import { usePaste } from "#ui/shell/usePaste.ts";
 import { firstPlace, places } from "./places.ts";
 
 const GoAnywhere = later("the places", async () => (await import("#ui/shell/goAnywhere.tsx")).GoAnywhere);
+const LabLine = later("the demo", async () => (await import("#ui/shell/labLine.tsx")).LabLine);
 const Import = later("the table reader", async () => (await import("#ui/pages/import/import.tsx")).Import);
 
 /** The table reader is fetched when the first table comes. */
@@ -45,7 +46,7 @@ export function App() {
       </button>
       <Masthead places={places} here={here.page} />
       <main id="main" tabIndex={-1}>
-        <LabLine />
+        {lab.value?.shown === "demo" && <LabLine />}
         <Notices />
         {isImportOpen.value && <Import />}
         {isLoaded.value || trouble.value !== null ? (

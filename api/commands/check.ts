@@ -1,38 +1,142 @@
-import { readingFlags, textOption } from "#api/contract/options.ts";
+import { type Given, readingFlags, textOption } from "#api/contract/options.ts";
 import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
+import { type AskedGround, askGroundedCheck } from "#api/queries/groundedCheck.ts";
 import { askCheck, uncheckedFor } from "#api/queries/powder.ts";
+import { runsOf } from "#api/store/entries/calibration.ts";
+import type { KeptGround } from "#api/store/entries/ground.ts";
+import { lastStage } from "#model/answers/report/reportAnswer.ts";
+import type { Band } from "#model/band/band.ts";
 import { readBand } from "#model/band/bandFile.ts";
 import { limitWords, statisticText } from "#model/band/limits.ts";
+import type { Stage } from "#model/lot/stages.ts";
+import { readChecks } from "#model/release/readChecks.ts";
 import { figures } from "#model/words/wording.ts";
-import { type Command, readFiles, textOf } from "./command.ts";
+import type { Store } from "../store/store.ts";
+import { type Command, type CommandOutcome, readFiles, textOf, type World } from "./command.ts";
+import { labSwitch, withStore } from "./keeping.ts";
+import { lotNamed, materialCalled, stageCalled } from "./named.ts";
 
 export const check: Command = {
   summary: "the verdict on a lot against a target band; all measurements are runs of the lot",
-  usage: "FILE… --band BAND.json [--stage STAGE] [--rule simple|two-sided|guarded]",
-  flags: [...readingFlags, ...flagsOf("check")],
+  usage:
+    "FILE… --band BAND.json [--material NAME] [--kept LOT.csv,LOT.csv,…] | --lot NAME [--band BAND.json] [--stage STAGE] [--rule simple|two-sided|guarded] [--sampling-cv PERCENT] [--checks CHECKS.csv] [--optical-cv PERCENT] [--density-cv PERCENT] [--demo]",
+  flags: [...readingFlags, ...flagsOf("check"), "lot", "material"],
+  switches: [labSwitch],
   run(files, given, world) {
+    const lot = textOption(given, "lot");
+    const material = textOption(given, "material");
+    if (lot !== undefined) {
+      if (files.length > 0 || material !== undefined)
+        throw new UnusableInput(
+          "--lot checks a saved lot of its own material; leave out the files and --material.",
+          [...files, material ?? ""].join(", "),
+          "--lot NAME",
+        );
+      return withStore({ world, given }, (store) => savedCheck(store, lot, given, world));
+    }
     const path = textOption(given, "band");
     if (path === undefined)
       throw new UnusableInput("check needs a band: --band BAND.json.", "no band", "--band BAND.json");
     const asked = readFiles(files, given, world);
     const { band, problems } = readBand(textOf(path, world), path);
+    const all = { ...asked, problems: [...asked.problems, ...problems] };
     if (band === null) {
-      const body = uncheckedFor({ ...asked, problems: [...asked.problems, ...problems] });
+      const body = uncheckedFor(all);
       return { body, sentences: [body.sentence], isNo: false };
     }
-    const body = askCheck({ ...asked, problems: [...asked.problems, ...problems] }, band, given);
-    const lines = body.rows.map((row) => {
-      const { name, unit, factor } = limitWords(row);
-      const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
-      const where = body.gap === null ? row.verdict : `${row.verdict} as measured`;
-      return `  ${`${name} ${show(row.value)} ${unit}`.trim()}, limits ${statisticText(row, show)}: ${where}`;
+    const kept = (textOption(given, "kept")?.split(",") ?? []).map((file) =>
+      readFiles([file.trim()], given, world),
+    );
+    const read = givenChecks(given, world);
+    const told = [...all.problems, ...kept.flatMap((lot) => lot.problems), ...read.problems];
+    const beside = { kept: kept.map((lot) => lot.measurements), checks: read.checks };
+    if (material === undefined) return outcomeOf(askCheck({ ...all, problems: told }, band, given, beside));
+    return withStore({ world, given }, async (store) => {
+      const named = await materialCalled(store, material);
+      const word = textOption(given, "stage");
+      const stage = stageCalled(named, word ?? (band.stage === "" ? "re-fired" : band.stage));
+      const ground = askedGround(await store.groundOfMaterial(named.name, stage), stage);
+      return outcomeOf(askGroundedCheck(all, band, withStage(given, word, stage), ground));
     });
-    const shift = body.sizeShiftNeeded === null ? [] : [body.sizeShiftNeeded.sentence];
-    return {
-      body,
-      sentences: [body.sentence, ...lines, ...shift],
-      isNo: body.verdict !== "in band" || body.gap !== null,
-    };
   },
 };
+
+/** The verdict on a saved lot, from all that is saved of it and of its material. */
+async function savedCheck(store: Store, name: string, given: Given, world: World): Promise<CommandOutcome> {
+  const { id, material: called } = await lotNamed(store, name);
+  const word = textOption(given, "stage");
+  const material = called === "" ? null : await materialCalled(store, called);
+  const kept = await store.onSheet(id, word === undefined ? null : stageCalled(material, word));
+  if (kept === null) throw new UnusableInput(`${name} was deleted meanwhile.`, name, "a saved lot");
+  const counted = kept.measurements.filter((m) => m.exclusionReason === null);
+  const stage = word === undefined ? lastStage(counted) : stageCalled(material, word);
+  const runs = counted.filter((m) => m.stage === stage);
+  if (stage === null || runs.length === 0)
+    throw new UnusableInput(
+      `${name} has no runs${word === undefined ? "" : ` of ${word} powder`} that count. Bring in their table first.`,
+      word ?? "no runs",
+      "a stage with runs that count",
+    );
+  const band = givenBand(given, world) ?? kept.band;
+  if (band === null)
+    throw new UnusableInput(
+      `No band applies to ${name}. Give one: --band BAND.json.`,
+      "no band",
+      "--band BAND.json",
+    );
+  const measurements = runs.map(({ portion, ...run }) => ({
+    ...run,
+    ...(portion === undefined ? {} : { portion: portion.name }),
+  }));
+  const ground = await store.ground(id, { stage });
+  if (ground === null) throw new UnusableInput(`${name} was deleted meanwhile.`, name, "a saved lot");
+  const asked = { measurements, problems: [] };
+  const answer = askGroundedCheck(asked, band, withStage(given, stage, stage), askedGround(ground, stage));
+  const outcome = outcomeOf(answer);
+  const body = { lot: name, stage, material: called, band: band.name, ...outcome.body };
+  return { ...outcome, body };
+}
+
+function givenChecks(given: Given, world: World): ReturnType<typeof readChecks> {
+  const path = textOption(given, "checks");
+  return path === undefined ? { checks: [], problems: [] } : readChecks(textOf(path, world), path);
+}
+
+function givenBand(given: Given, world: World): Band | null {
+  const path = textOption(given, "band");
+  if (path === undefined) return null;
+  const { band, problems } = readBand(textOf(path, world), path);
+  if (band === null) throw new UnusableInput(problems.map((p) => p.message).join(" "), path, "BAND.json");
+  return band;
+}
+
+function askedGround({ lots, sentence }: KeptGround, stage: Stage): AskedGround {
+  return { sentence, kept: lots.toReversed().map((lot) => runsOf(lot, stage)) };
+}
+
+/** What was asked, with the stage by the word that the question knows. */
+function withStage(given: Given, word: string | undefined, stage: Stage): Given {
+  const { lot: _, material: __, ...rest } = given;
+  return word === undefined ? rest : { ...rest, stage };
+}
+
+type Checked = ReturnType<typeof askCheck> & Partial<ReturnType<typeof askGroundedCheck>>;
+
+function outcomeOf<C extends Checked>(body: C) {
+  const lines = body.rows.map((row) => {
+    const { name, unit, factor } = limitWords(row);
+    const show = (v: number | null) => (v === null ? "–" : figures(v * factor));
+    const where = body.gap === null ? row.verdict : `${row.verdict} as measured`;
+    return `  ${`${name} ${show(row.value)} ${unit}`.trim()}, limits ${statisticText(row, show)}: ${where}`;
+  });
+  const shift = body.sizeShiftNeeded === null ? [] : [body.sizeShiftNeeded.sentence];
+  const release = body.release === null ? [] : [body.release.sentence, ...body.release.notes];
+  const budget = body.budget === null ? [] : [body.budget.sentence];
+  const ground = body.ground === undefined ? [] : [`Rests on ${body.ground}, beside its own runs.`];
+  return {
+    body,
+    sentences: [body.sentence, ...lines, ...release, ...shift, ...budget, ...ground],
+    isNo: body.verdict !== "in band" || body.gap !== null,
+  };
+}

@@ -1,13 +1,15 @@
 import { numberOption, textOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { SavedLot } from "#api/records/records.ts";
+import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import type { Command } from "./command.ts";
 import { damageProblems, labSwitch, withStore } from "./keeping.ts";
+import { materialCalled } from "./named.ts";
 
 export const lots: Command = {
   summary: "the saved lots with their stages and runs",
-  usage: "[--search WORDS] [--limit N] [--demo]",
-  flags: ["search", "limit"],
+  usage: "[--search WORDS] [--material NAME] [--limit N] [--demo]",
+  flags: ["search", "material", "limit"],
   switches: [labSwitch],
   run(files, given, world) {
     if (files.length > 0)
@@ -24,12 +26,12 @@ export const lots: Command = {
         String(limit),
         "1, 2, …",
       );
+    const name = textOption(given, "material");
     return withStore({ world, given }, async (store) => {
-      const found = await store.lots({
-        ...(search === undefined ? {} : { search }),
-        ...(limit === undefined ? {} : { limit }),
-      });
-      const count = `${found.total === 1 ? "One lot" : `${found.total} lots`}${search === undefined ? "" : " found"}.`;
+      const material = name === undefined ? undefined : (await materialCalled(store, name)).name;
+      const found = await store.lots(withoutUndefined({ search, limit, material }));
+      const of = material === undefined ? "" : ` of ${material}`;
+      const count = `${found.total === 1 ? "One lot" : `${found.total} lots`}${of}${search === undefined ? "" : " found"}.`;
       return {
         body: { lots: found.lots, total: found.total, problems: damageProblems(found.damaged) },
         sentences: [count, ...found.lots.map(line)],

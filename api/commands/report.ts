@@ -5,6 +5,7 @@ import { type ReportLevel, reportLevels } from "#model/answers/report/reportLeve
 import { type Stage, stages } from "#model/lot/stages.ts";
 import type { Command } from "./command.ts";
 import { labSwitch, withStore } from "./keeping.ts";
+import { lotNamed } from "./named.ts";
 
 export const sheet: Command = {
   summary: "the report on a saved lot, as a printable page",
@@ -23,17 +24,7 @@ export const sheet: Command = {
     const stage = wordOption<Stage>(given, "stage", stages);
     const report = wordOption<ReportLevel>(given, "report", reportLevels) ?? "full";
     return withStore({ world, given }, async (store) => {
-      const { lots } = await store.lots();
-      const named = lots.filter((l) => l.name === name);
-      const [lot, second] = named;
-      if (lot === undefined || second !== undefined)
-        throw new UnusableInput(
-          lot === undefined
-            ? `There is no lot named ${name}. The saved lots are ${lots.map((l) => l.name).join(", ")}.`
-            : `${named.length} lots are named ${name}: rename all but one first.`,
-          name,
-          "the name of one saved lot",
-        );
+      const lot = await lotNamed(store, name);
       const made = await savedReport(store, lot.id, { stage, report });
       if (made === null) throw new UnusableInput(`${name} was deleted meanwhile.`, name, "a saved lot");
       world.writeFile(out, made.html);

@@ -1,4 +1,5 @@
 import { createRoute, z } from "@hono/zod-openapi";
+import { pairFields } from "#api/records/betPair.ts";
 import {
   curveFields,
   dayGiven,
@@ -307,6 +308,30 @@ export const showGround = createRoute({
         lots: listOf(numbered.extend({ name: z.string() })),
         independent: z.number().openapi({ description: "Children of one parent count as one" }),
         leftOut: listOf(z.object({ lotId: z.number(), why: z.string() })),
+      }),
+    ),
+    ...refused(404, 422),
+  },
+});
+
+export const showCalibration = createRoute({
+  method: "get",
+  path: "/api/lots/{id}/calibration",
+  operationId: "showCalibration",
+  summary:
+    "The BET pairs that hold for a stage of a lot: those of other lots of its material, and those typed for it",
+  request: showGround.request,
+  responses: {
+    200: json(
+      "The pairs, and whose lots they follow from",
+      z.object({
+        ground: z.string(),
+        pairs: listOf(
+          pairFields.extend({
+            lotId: z.number().nullable().openapi({ description: "The lot it follows from" }),
+            typed: z.boolean(),
+          }),
+        ),
       }),
     ),
     ...refused(404, 422),

@@ -1,7 +1,9 @@
 import { UnusableInput } from "#api/faults.ts";
 import { answeredWords } from "#api/records/readingOptions.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
+import { DomainError } from "#distributions/domainError.ts";
 import { isWordOption, optionWords, type ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
+import { rolesIn } from "#distributions/tables/text/roles.ts";
 
 /** Options as they were given, by flag, still as text: from the command line or from a request. */
 export type Given = Readonly<Record<string, string | readonly string[] | undefined>>;
@@ -66,6 +68,56 @@ export function texts(flag: string): Option<string[]> {
   return { flag, read, shown: { type: "array", items: { type: "string" } } };
 }
 
+/** Both ends of a range; one that is left out is open. */
+export interface RangeGiven {
+  readonly low: number | null;
+  readonly high: number | null;
+}
+
+/** A range as "3.0..3.6"; "3.0.." and "..3.6" are open at one end. */
+export function range(flag: string): Option<RangeGiven> {
+  const read = (given: Given) => {
+    const told = textOption(given, flag);
+    return told === undefined ? undefined : endsOf(flag, told);
+  };
+  return { flag, read, shown: { type: "string", description: "low..high" } };
+}
+
+/** Ranges by name, as "firingC=1550..1620,timeH=2..8". */
+export function rangesByName(flag: string): Option<Record<string, RangeGiven>> {
+  const read = (given: Given) => {
+    const told = textOption(given, flag);
+    if (told === undefined) return undefined;
+    const named = told.split(",").map((part): [string, RangeGiven] => {
+      const [name = "", ends, ...more] = part.split("=");
+      if (name.trim() === "" || ends === undefined || more.length > 0)
+        throw new UnusableInput(
+          `--${flag} takes NAME=LOW..HIGH, with commas between.`,
+          part,
+          "firingC=1550..1620",
+        );
+      return [name.trim(), endsOf(flag, ends)];
+    });
+    return Object.fromEntries(named);
+  };
+  return { flag, read, shown: { type: "string", description: "name=low..high, with commas between" } };
+}
+
+function endsOf(flag: string, told: string): RangeGiven {
+  const ends = told.split("..");
+  const [low, high] = ends.map((end) => (end.trim() === "" ? null : Number(end)));
+  const isUsable =
+    ends.length === 2 &&
+    low !== undefined &&
+    high !== undefined &&
+    !(low === null && high === null) &&
+    [low, high].every((end) => end === null || Number.isFinite(end)) &&
+    (low === null || high === null || low <= high);
+  if (!isUsable)
+    throw new UnusableInput(`--${flag} takes a range from low to high, as 3.0..3.6.`, told, "LOW..HIGH");
+  return { low, high };
+}
+
 /** The path of a file. */
 export function file(flag: string): Option<string> {
   return { flag, read: (given) => textOption(given, flag), shown: { type: "string" }, isFile: true };
@@ -94,6 +146,7 @@ export const readingOptions: Readonly<Record<string, Option<unknown>>> = {
     ]),
   ),
   firstEdgeUm: number("first-edge"),
+  roles: text("roles"),
   densityGPerCm3: number("density"),
   only: {
     ...texts("only"),
@@ -120,10 +173,19 @@ export function readingOptionsOf(given: Given): ReadingOptions {
     ),
     ...withoutUndefined({
       firstEdgeUm: numberOption(given, "first-edge"),
+      roles: rolesOption(given),
       strict: isOn(given, "strict") ? true : undefined,
       only: only === undefined ? undefined : typeof only === "string" ? [only] : only,
     }),
   };
+}
+
+/** @throws DomainError for what names no columns and rows */
+function rolesOption(given: Given): string | undefined {
+  const text = textOption(given, "roles");
+  if (text !== undefined && rolesIn(text) === null)
+    throw new DomainError("roles", text, "must name places and what they are, such as c2=sizes,c5=left-out");
+  return text;
 }
 
 export function textOption(given: Given, flag: string): string | undefined {

@@ -3,6 +3,7 @@ import { band } from "./band.ts";
 import { batch } from "./batch.ts";
 import { betPair } from "./betPair.ts";
 import { importedTable } from "./importedTable.ts";
+import { instrument } from "./instrument.ts";
 import type { Kind } from "./kind.ts";
 import { lot } from "./lot.ts";
 import { material } from "./material.ts";
@@ -33,6 +34,7 @@ export const kindTable = {
   belief: priors,
   pressureMill,
   balance,
+  instrument,
   pair: betPair,
   frozen: releaseRecord,
 };

@@ -1,5 +1,6 @@
 import { z } from "@hono/zod-openapi";
 import { optionWords, type ReadingOptions, withAnswer } from "#distributions/tables/text/readingOptions.ts";
+import { rolesIn } from "#distributions/tables/text/roles.ts";
 
 const wordFields = Object.fromEntries(
   Object.entries(optionWords).map(([option, words]): [string, z.ZodType] => [
@@ -10,6 +11,10 @@ const wordFields = Object.fromEntries(
 const otherFields = z.object({
   firstEdgeUm: z.number().exactOptional(),
   only: z.array(z.string()).exactOptional(),
+  roles: z
+    .string()
+    .refine((text) => rolesIn(text) !== null)
+    .exactOptional(),
 });
 
 /** Every answer that a reader of tables may be given, as it is kept beside the table. The list of them is the reader's own. */

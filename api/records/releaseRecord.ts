@@ -20,6 +20,15 @@ const inputs = z.object({
   densityGPerCm3: z.number(),
   runs: listOf(run),
   band: z.unknown().transform((band) => (band === null ? null : readBand(band))),
+  /** Whose lots taught it, as they were; absent in records of before. */
+  ground: z
+    .object({
+      material: z.string(),
+      sentence: z.string(),
+      independent: z.number(),
+      lots: listOf(z.object({ id: z.number(), version: z.number() })),
+    })
+    .exactOptional(),
 });
 
 /** An answer as it was given: never changed, and computed again only beside it. */

@@ -64,6 +64,14 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
     const said = ground === null ? {} : { ground };
     return c.json({ ...lotHistory(records, { stage, belowUm }), ...said, damaged }, 200);
   });
+  app.openapi(contract.showCalibration, async (c) => {
+    const { stage, borrowFrom } = c.req.valid("query");
+    const { id } = c.req.valid("param");
+    const { lot } = await found(id);
+    const material = borrowFrom ?? lot.material;
+    const { ground, pairs } = await store.calibration({ material, stage, exceptLotId: id });
+    return c.json({ ground: ground.sentence, pairs }, 200);
+  });
   app.openapi(contract.showGround, async (c) => {
     const { stage, borrowFrom } = c.req.valid("query");
     const ground = await store.ground(c.req.valid("param").id, { stage, borrowFrom });

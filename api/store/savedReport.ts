@@ -16,7 +16,7 @@ export async function savedReport(
   lotId: number,
   asked: { readonly stage?: Stage | undefined; readonly report: ReportLevel },
 ): Promise<{ html: string; hash: string; stage: Stage; verdict: string } | null> {
-  const kept = await store.onSheet(lotId);
+  const kept = await store.onSheet(lotId, asked.stage ?? null);
   if (kept === null) return null;
   const stage = asked.stage ?? lastStage(kept.measurements.filter((m) => m.exclusionReason === null));
   const made = stage === null ? null : buildReport(kept, { stage, report: asked.report });

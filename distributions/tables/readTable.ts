@@ -6,17 +6,10 @@ import { type Reading, refusal } from "#distributions/tables/reading/reading.ts"
 import { readTablesIn } from "#distributions/tables/reading/readTablesIn.ts";
 import { strictly } from "#distributions/tables/reading/strictly.ts";
 import { decode, mended } from "#distributions/tables/text/decode.ts";
-import { type Delimiter, readCells } from "#distributions/tables/text/delimited.ts";
+import { type Delimiter, delimiterOf, readCells } from "#distributions/tables/text/delimited.ts";
 import type { DelimiterOption, ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { problem } from "../problem.ts";
 
-const delimiterOf: Readonly<Record<DelimiterOption, Delimiter>> = {
-  comma: ",",
-  semicolon: ";",
-  tab: "\t",
-  pipe: "|",
-  blanks: " ",
-};
 const delimiterName: Readonly<Record<Delimiter, DelimiterOption>> = {
   ",": "comma",
   ";": "semicolon",

@@ -11,6 +11,11 @@ export interface MapMark extends GridPlace {
   readonly side: "left" | "right";
 }
 
+/** A contour with the chance it stands for. */
+interface NamedContour extends Contour {
+  readonly label: string;
+}
+
 /** The map of the chance in band, in its own units: a frame from (left, top) to (right, bottom). */
 export interface InBandMap {
   readonly width: number;
@@ -22,7 +27,7 @@ export interface InBandMap {
     readonly bottom: number;
   };
   /** Rising; ground of each lies on that of the one before. */
-  readonly contours: readonly (Contour & { readonly label: string })[];
+  readonly contours: readonly NamedContour[];
   readonly xTicks: readonly { readonly at: number; readonly label: string }[];
   readonly yTicks: readonly { readonly at: number; readonly label: string }[];
   readonly marks: readonly MapMark[];
@@ -38,6 +43,9 @@ const lowHill = 0.35;
 /** How far a contour's label keeps from a mark. */
 const labelRoom = 24;
 
+/** Whether two contours' names stand clear of each other. */
+const isClear = (a: GridPlace, b: GridPlace) => Math.abs(a.x - b.x) > 40 || Math.abs(a.y - b.y) > 16;
+
 interface Scales {
   readonly height: number;
   readonly frame: InBandMap["frame"];
@@ -45,8 +53,17 @@ interface Scales {
   readonly y: (flowM3PerH: number) => number;
 }
 
-function scalesOf({ xs, ys }: Pick<HeightGrid, "xs" | "ys">, width: number): Scales {
-  const height = Math.round(Math.min(340, Math.max(240, width * 0.45)));
+/** What a map is drawn for; its height follows from its width where none is asked. */
+export type MapSize = number | { readonly width: number; readonly height: number };
+
+function sizeOf(size: MapSize): { readonly width: number; readonly height: number } {
+  return typeof size === "number"
+    ? { width: size, height: Math.round(Math.min(340, Math.max(240, size * 0.45))) }
+    : size;
+}
+
+function scalesOf({ xs, ys }: Axes, size: MapSize): Scales {
+  const { width, height } = sizeOf(size);
   const frame = { left: 58, right: width - 22, top: 10, bottom: height - 42 };
   const scale = (list: readonly number[], from: number, to: number) => {
     const first = Math.log(itemAt(list, 0));
@@ -55,6 +72,25 @@ function scalesOf({ xs, ys }: Pick<HeightGrid, "xs" | "ys">, width: number): Sca
     return (v: number) => from + ((to - from) * (Math.log(v) - first)) / run;
   };
   return { height, frame, x: scale(xs, frame.left, frame.right), y: scale(ys, frame.bottom, frame.top) };
+}
+
+type Axes = Pick<HeightGrid, "xs" | "ys">;
+
+/** The setting under a place of the map, held inside its frame: where a pointer drags to. */
+export function settingAt(
+  { xs, ys }: Axes,
+  at: GridPlace,
+  size: MapSize,
+): { readonly speedRpm: number; readonly flowM3PerH: number } {
+  const { frame } = scalesOf({ xs, ys }, size);
+  const along = (list: readonly number[], share: number) => {
+    const [first, last] = [itemAt(list, 0), itemAt(list, -1)];
+    return first * (last / first) ** Math.min(Math.max(share, 0), 1);
+  };
+  return {
+    speedRpm: along(xs, (at.x - frame.left) / (frame.right - frame.left)),
+    flowM3PerH: along(ys, (frame.bottom - at.y) / (frame.bottom - frame.top)),
+  };
 }
 
 interface MapPoint {
@@ -66,11 +102,11 @@ interface MapPoint {
 
 /** A point as a mark; null outside the frame. Cheap: a slider moves it. */
 export function mapMark(
-  axes: Pick<HeightGrid, "xs" | "ys">,
+  axes: Axes,
   { kind, label, speedRpm, flowM3PerH }: MapPoint,
-  width: number,
+  size: MapSize,
 ): MapMark | null {
-  const { frame, x, y } = scalesOf(axes, width);
+  const { frame, x, y } = scalesOf(axes, size);
   const at = { x: x(speedRpm), y: y(flowM3PerH) };
   const isIn =
     at.x >= frame.left - 1 && at.x <= frame.right + 1 && at.y >= frame.top - 1 && at.y <= frame.bottom + 1;
@@ -81,33 +117,38 @@ export function mapMark(
  * The chance in band over wheel speed and gas flow as marks that can be drawn.
  *
  * @param grid   xs speeds in rpm, ys flows in m³/h, values chances
- * @param width  of the picture; its text keeps its size, so that a narrow one stays legible
+ * @param size   of the picture; its text keeps its size, so that a narrow one stays legible
  */
 export function inBandMap(
   grid: HeightGrid,
   points: readonly MapPoint[],
   ratedSpeedRpm: number | null,
-  width: number,
+  size: MapSize,
 ): InBandMap {
-  const { height, frame, x, y } = scalesOf(grid, width);
+  const { width } = sizeOf(size);
+  const { height, frame, x, y } = scalesOf(grid, size);
   const highest = Math.max(0, ...grid.values.flat());
   const ratedAt = ratedSpeedRpm === null ? null : x(ratedSpeedRpm);
-  const marks = points.flatMap((point) => mapMark(grid, point, width) ?? []);
+  const marks = points.flatMap((point) => mapMark(grid, point, size) ?? []);
   const isFree = (at: GridPlace) =>
     marks.every((mark) => Math.hypot(mark.x - at.x, mark.y - at.y) >= labelRoom);
   const inside = ({ x: left, y: down }: GridPlace): GridPlace => ({
-    x: left,
+    x: Math.min(Math.max(left, frame.left + 14), frame.right - 14),
     y: Math.min(Math.max(down, frame.top + 8), frame.bottom - 8),
   });
+  const contours: NamedContour[] = [];
+  for (const level of highest < lowHill ? lowLevels : levels) {
+    const isOpen = (at: GridPlace) =>
+      isFree(at) && contours.every(({ labelAt }) => labelAt === null || isClear(labelAt, inside(at)));
+    const line = contour(grid, level, (a, b) => ({ x: x(a), y: y(b) }), isOpen);
+    const labelAt = line.labelAt === null ? null : inside(line.labelAt);
+    contours.push({ ...line, labelAt, label: `${Math.round(100 * level)} %` });
+  }
   return {
     width,
     height,
     frame,
-    contours: (highest < lowHill ? lowLevels : levels).map((level) => {
-      const line = contour(grid, level, (a, b) => ({ x: x(a), y: y(b) }), isFree);
-      const labelAt = line.labelAt === null ? null : inside(line.labelAt);
-      return { ...line, labelAt, label: `${Math.round(100 * level)} %` };
-    }),
+    contours,
     xTicks: speedTicks(grid.xs, (frame.right - frame.left) / 64).map((v) => ({
       at: x(v),
       label: v.toLocaleString("en-GB"),

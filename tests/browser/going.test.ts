@@ -14,7 +14,7 @@ test("Ctrl and K goes to any place or lot by its name, without the mouse", async
   const field = page.getByRole("combobox", { name: /^Go to a place/ });
   await field.fill("wheel");
   await page.keyboard.press("Enter");
-  await page.getByRole("slider").waitFor();
+  await page.getByRole("slider", { name: "Wheel speed" }).waitFor();
   expect(page.url()).toMatch(/#\/wheel-plan/);
 
   await page.keyboard.press("Control+k");

@@ -58,7 +58,7 @@ describe("the main job in a real browser", () => {
   test("the slider moves the predicted curve and its sentence, and stops at the rated speed", async () => {
     const { page, faults } = await served.open("#/wheel-plan");
     const before = { words: await page.locator("h1").textContent(), picture: await picture(page) };
-    const slider = page.getByRole("slider");
+    const slider = page.getByRole("slider", { name: "Wheel speed" });
     await slider.focus();
     for (let i = 0; i < 20; i++) await page.keyboard.press("ArrowRight");
     await page.waitForTimeout(100);

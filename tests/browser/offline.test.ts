@@ -11,7 +11,7 @@ test("without the server what is on the page goes on, what waits is said, and no
   const { page, faults } = await served.open("#/lot?lot=1");
   await page.locator('h1[data-verdict="in band"]').waitFor();
   await page.getByRole("link", { name: "Wheel plan" }).click();
-  const slider = page.getByRole("slider");
+  const slider = page.getByRole("slider", { name: "Wheel speed" });
   await slider.waitFor();
   await page.waitForLoadState("networkidle");
   await page.getByRole("link", { name: "Equipment", exact: true }).click();

@@ -40,6 +40,7 @@ const deed = fc.record({
     "changePressureMill",
     "removePressureMill",
     "keepBalance",
+    "keepInstrument",
     "changeBalance",
     "removeBalance",
     "noteSettings",
@@ -180,6 +181,16 @@ async function performOnPlan(
     priors: { pressure: { mean: -number, sd: number }, feed: { mean: 0, sd: number } },
   };
   const asBalance = { name: text, feed: curve, fines: which % 2 === 0 ? null : curve, coarse: curve };
+  if (verb === "keepInstrument") {
+    const check = { day: "2026-11-30", referenceMaterial: text, quantity: "D50", unit: "µm" };
+    const found = { stated: number, standardUncertainty: null, found: number };
+    const use = { inUseFrom: null, inUseTo: which % 2 === 0 ? null : "2026-11-30", note: text };
+    await store.keepEntry(
+      "instrument",
+      { name: text, technique: "", serial: text, ...use, checks: [{ ...check, ...found }] },
+      someone,
+    );
+  }
   const [pressureMill] = (await store.entries("pressureMill")).entries;
   const [balance] = (await store.entries("balance")).entries;
   if (verb === "keepPressureMill") await store.keepEntry("pressureMill", asMill, someone);
@@ -315,6 +326,7 @@ const beginning: readonly Deed[] = [
   "keepBatch",
   "keepPressureMill",
   "keepBalance",
+  "keepInstrument",
 ].map((verb) => ({ verb, which: 4, text: "first", number: 2 }));
 
 const deeds = (most: number) => fc.array(deed, { minLength: 1, maxLength: most });

@@ -1,22 +1,7 @@
 import { signal } from "@preact/signals";
 import type { Contract } from "#api/contract/contract.ts";
-import { ask, attempt } from "./client.ts";
 
 type LabState = Contract["GET /api/lab"]["answer"];
 
 /** Which of the two labs this page shows; null until the server has said so. */
 export const lab = signal<LabState | null>(null);
-
-/** Where the own lab and the demo are, from a page that may be that of either. */
-const isUnderDemo = () => location.pathname.endsWith("/demo/");
-export const ownLabPath = (): string => (isUnderDemo() ? "../" : "./");
-export const demoPath = (): string => (isUnderDemo() ? "./" : "demo/");
-
-/** Starts the own lab, empty, and goes there: a new page, so that nothing of the demo is left in it. */
-export function startOwnLab(): Promise<boolean> {
-  return attempt(async () => {
-    await ask("POST /api/lab", {});
-    history.replaceState(null, "", `${ownLabPath()}#/lot`);
-    location.reload();
-  });
-}

@@ -1,4 +1,5 @@
-import { demoPath, lab } from "#ui/data/lab.ts";
+import { lab } from "#ui/data/lab.ts";
+import { demoPath } from "#ui/data/labPaths.ts";
 import { lot } from "#ui/data/selection.ts";
 
 /** A lot without a measurement: what to do next, in place of empty pictures and tables. */

@@ -4,7 +4,8 @@ import { stages } from "#model/lot/stages.ts";
 import { type Address, goTo } from "#ui/data/address.ts";
 import { bands, findLots, lots } from "#ui/data/entries.ts";
 import { isImportOpen } from "#ui/data/incoming.ts";
-import { demoPath, lab } from "#ui/data/lab.ts";
+import { lab } from "#ui/data/lab.ts";
+import { demoPath } from "#ui/data/labPaths.ts";
 import { lot } from "#ui/data/selection.ts";
 import { isGoing } from "./going.ts";
 

@@ -1,4 +1,5 @@
-import { lab, ownLabPath, startOwnLab } from "#ui/data/lab.ts";
+import { lab } from "#ui/data/lab.ts";
+import { ownLabPath, startOwnLab } from "#ui/data/labPaths.ts";
 
 /** Says on every page of the demo that it is one, and leads to the own lab. */
 export function LabLine() {

@@ -24,7 +24,8 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
     append(db, clock, occasion, work);
   return {
     /** All that a sheet of the lot rests on; null when there is no such lot. @throws DamagedEntry */
-    onSheet: (lotId: number): Promise<ReportInputs | null> => reportInputs(db, clock, lotId),
+    onSheet: (lotId: number, stage: Stage | null = null): Promise<ReportInputs | null> =>
+      reportInputs(db, clock, lotId, stage),
 
     async card(lotId: number): Promise<{
       stages: SavedStageRecord[];

@@ -15,6 +15,7 @@ import { entriesById, entriesOf, entryOf } from "#api/store/ledger/entries.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
 import type { LotRecord } from "#model/answers/factors/lotHistory.ts";
 import type { Stage } from "#model/lot/stages.ts";
+import { calibrationFor, type KeptCalibration } from "./calibration.ts";
 import { groundFor, groundOfLot, type KeptGround } from "./ground.ts";
 import { makeLots } from "./lots.ts";
 import { inputsOf, releaseRecord, shown } from "./releaseRecords.ts";
@@ -48,6 +49,7 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
       const records = inOrder.map((lot): LotRecord => {
         const isOwn = ({ body }: { body: { lotId: number } }) => body.lotId === lot.id;
         return {
+          id: lot.id,
           name: lot.body.name,
           densityGPerCm3: lot.body.densityGPerCm3,
           runs: runs.kept
@@ -76,6 +78,10 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
     groundOfMaterial: (material: string, stage: Stage): Promise<KeptGround> =>
       groundFor(db, { material, stage }),
 
+    /** The BET pairs that hold for a stage of a material, those of lots and those typed, and whose lots were asked. */
+    calibration: (asked: Parameters<typeof calibrationFor>[1]): Promise<KeptCalibration> =>
+      calibrationFor(db, asked),
+
     /** Freezes what is answered today about a stage of a lot. @throws NoSuchEntry, DomainError  no runs */
     release: (
       lotId: number,
@@ -84,9 +90,10 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
     ): Promise<Written> =>
       // Read once, where it is written: the sheet and the inputs beside it are of the same moment.
       change(occasion, async (writer) => {
-        const kept = await reportInputs(writer.tx, clock, lotId);
+        const kept = await reportInputs(writer.tx, clock, lotId, stage);
         if (kept === null) throw new NoSuchEntry("lot", lotId);
-        const now = inputsOf(kept.lot, stage, kept.measurements, kept.band);
+        const found = inputsOf(kept.lot, stage, kept.measurements, kept.band);
+        const now = kept.ground === null ? found : { ...found, ground: kept.ground };
         const sheet = buildReport(kept, { stage, report: "full" });
         const at = clock().toISOString();
         await writer.make("frozen", releaseRecord(now, { lotId, ...told, at, html: sheet?.html ?? null }));

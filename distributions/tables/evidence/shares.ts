@@ -25,10 +25,11 @@ const wholeEnough = 1e-9;
 /** Guards the stated limits against the last bit of a decimal: 0.0005 written as 99.95 % is still within. */
 const ulp = 1e-12;
 
-/** Whether shares are fractions or per cents, where no word says it: fractions reach 1.005 at most. */
+/** Whether shares are fractions or per cents, where no word says it: fractions reach 1.005 at most, or 1.01 as shares that are asked about. */
 export function scaleOf(values: readonly number[], kind: ValuesOption): ScaleOption {
   const reach = kind === "class" ? values.reduce((a, b) => a + b, 0) : Math.max(...values);
-  return reach <= 1.005 ? "fraction" : "percent";
+  // Shares that miss their whole by a hundredth are still fractions of it, and are asked about.
+  return reach <= (kind === "class" ? 1 + mostLack : 1.005) ? "fraction" : "percent";
 }
 
 /** Counts or masses as shares: each divided by their total. */

@@ -2,7 +2,8 @@ import { itemAt } from "#distributions/lists.ts";
 import type { Problem } from "#distributions/problem.ts";
 import { type DecimalMark, shareIn } from "#distributions/tables/text/numbers.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
-import { sizeIn } from "#distributions/tables/text/sizeText.ts";
+import type { Roles } from "#distributions/tables/text/roles.ts";
+import { sizeNumber } from "#distributions/tables/text/sizeText.ts";
 
 /** A cell with its place in the file as received, counted from 1. */
 export interface Cell {
@@ -41,6 +42,13 @@ export interface Block {
   readonly around?: readonly string[];
   /** What the shape of the table says of its sizes, with the reason; words and options go before. */
   readonly edge?: { readonly edge: EdgeOption; readonly why: string };
+  /** Two columns that could both be the sizes, counted from 0, with what speaks for each. */
+  readonly rival?: {
+    readonly chosen: number;
+    readonly column: number;
+    readonly forChosen: string;
+    readonly forRival: string;
+  };
   /** A sieve stack: what lies on the coarsest sieve has no upper edge, and is not given one. */
   readonly isSieve?: boolean;
   readonly remarks: readonly Problem[];
@@ -52,6 +60,8 @@ export type Rows = readonly (readonly string[])[];
 export interface Grid {
   readonly cells: Rows;
   readonly mark: DecimalMark;
+  /** What a person says that columns are; rows of a table that is turned have none. */
+  readonly roles?: Roles;
 }
 
 /** The column a series stands in, counted from 1. @throws RangeError  it stands in a row */
@@ -104,7 +114,7 @@ const looked = 24;
  * at) that add up to a whole, or run as a cumulative curve does, counts another.
  */
 export function plausibility(block: Block, mark: DecimalMark): number {
-  const sizes = itemAt(block.sizes, 0).map((cell) => sizeIn(cell.text, mark)?.value ?? null);
+  const sizes = itemAt(block.sizes, 0).map((cell) => sizeNumber(cell.text, mark));
   const inOrder = isMonotone(sizes) ? 1 : 0;
   const step = Math.max(1, Math.floor(block.series.length / looked));
   const seen = block.series.filter((_, i) => i % step === 0);

@@ -1,5 +1,5 @@
 import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
-import { isSize, rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
+import { isSize, rangeIn, sizeNumber } from "#distributions/tables/text/sizeText.ts";
 import { isPan, isSummaryWord, percentileIn } from "#distributions/tables/text/words.ts";
 import { type Grid, isBlank, isMonotone, textOf } from "./block.ts";
 
@@ -19,7 +19,7 @@ function sizeColumnOf(row: readonly string[], { mark }: Grid): number {
   const word = row[first] ?? "";
   if (first < 0 || isSummaryWord(word) || percentileIn(word) !== null) return -1;
   for (let c = first; c < Math.min(row.length, first + 8); c++) {
-    if (!isSize(row[c] ?? "", mark)) continue;
+    if (!isSize(row[c] ?? "", mark) && !isNumber(row[c] ?? "", mark)) continue;
     for (let k = c + 1; k < row.length; k++) if (isNumber(row[k] ?? "", mark)) return c;
     return -1;
   }
@@ -142,31 +142,36 @@ function sumsUp(values: readonly string[], open: Chunk, mark: Grid["mark"]): boo
   return places.length > 0 && places.every(isSum);
 }
 
+/** Names, words and units above a table stand in so many rows at most. */
+const headingRows = 3;
+
 /** Whether a row goes on with the table above it, past what stands between. */
 function goesOn(open: Chunk, gap: Chunk["above"], line: Chunk["rows"][number], grid: Grid): boolean {
   if (gap.length === 0) return sizeColumnOf(line.values, grid) === open.sizeAt || open.rows.length > 1;
-  const heading = open.above.findLast(({ values }) => !isBlank(values))?.values;
-  const isNothing = gap.every(
-    ({ values }) =>
-      isBlank(values) ||
-      isPageWord(values) ||
-      (heading !== undefined && values.join("\t").toLowerCase() === heading.join("\t").toLowerCase()),
+  const lettersOf = (values: readonly string[]) => values.join("\t").toLowerCase();
+  // Names and units may stand in rows of their own, and all of them again at the page break.
+  const heading = new Set(
+    open.above
+      .filter(({ values }) => !isBlank(values))
+      .slice(-headingRows)
+      .map(({ values }) => lettersOf(values)),
   );
-  const isRepeated =
-    heading !== undefined &&
-    gap.some(({ values }) => values.join("\t").toLowerCase() === heading.join("\t").toLowerCase());
-  return isNothing && (runsOn(open, line, open.sizeAt, grid) || (isRepeated && lastRunsOn(open, line, grid)));
+  const isHeading = ({ values }: (typeof gap)[number]) => heading.has(lettersOf(values));
+  const isNothing = gap.every((row) => isBlank(row.values) || isPageWord(row.values) || isHeading(row));
+  const isRepeated = gap.some(isHeading);
+  return isNothing && (runsOn(open, line, open.sizeAt, grid) || (isRepeated && anyRunsOn(open, line, grid)));
 }
 
 function isPageWord(values: readonly string[]): boolean {
   return /^-?\s*(page\b.*|\d+\s*(\/|of)\s*\d+)\s*-?$/i.test(values.join(" ").trim());
 }
 
-/** Sizes may stand last, right of their shares: a page goes on where they run on, and they alone do from first to last. */
-function lastRunsOn(open: Chunk, line: Chunk["rows"][number], grid: Grid): boolean {
-  const at = line.values.findLastIndex((text) => text !== "");
-  const sizes = [...open.rows, line].map((row) => sizeOf(row.values, at, grid.mark));
-  return at > open.sizeAt && isMonotone(sizes);
+/** Sizes need not stand first: a page with the same heading goes on where any column runs on from its first row to the last. */
+function anyRunsOn(open: Chunk, line: Chunk["rows"][number], grid: Grid): boolean {
+  return line.values.some((text, c) => {
+    if (text === "" || c === open.sizeAt) return false;
+    return isMonotone([...open.rows, line].map((row) => sizeOf(row.values, c, grid.mark)));
+  });
 }
 
 /** The next size lies beyond the last, the way the sizes run. */
@@ -181,5 +186,6 @@ function runsOn(open: Chunk, line: Chunk["rows"][number], sizeAt: number, { mark
 
 function sizeOf(values: readonly string[] | undefined, sizeAt: number, mark: Grid["mark"]): number | null {
   const text = values?.[sizeAt] ?? "";
-  return sizeIn(rangeIn(text, mark)?.from ?? text, mark)?.value ?? null;
+  const size = sizeNumber(rangeIn(text, mark)?.from ?? text, mark);
+  return Number.isNaN(size) ? null : size;
 }

@@ -1,15 +1,17 @@
 import { itemAt, zip } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { shareIn } from "#distributions/tables/text/numbers.ts";
-import { rangeIn, sizeIn, sizeNumber } from "#distributions/tables/text/sizeText.ts";
+import { sizeNumber } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { percentileIn, saysMid, saysShares } from "#distributions/tables/text/words.ts";
-import type { Block, Cell, Column, Grid, Series } from "./block.ts";
+import type { Block, Column, Grid, Series } from "./block.ts";
 import { type Chunk, chunksOf } from "./chunks.ts";
 import { foldedTogether } from "./folded.ts";
 import { headingsOf } from "./headings.ts";
+import { edgeLists, rangeLists } from "./rangeLists.ts";
 import { sieveBlock } from "./sieveShape.ts";
-import { filled, isRun, type SizeColumns, sizeColumns, startsOf } from "./sizeColumns.ts";
+import { filled, isRun, type SizeColumns, sizeColumns } from "./sizeColumns.ts";
+import { startsOf } from "./tableStarts.ts";
 
 /** Sizes in one column (or two), a measurement in each further one; a block for each table in the file. */
 export function columnBlocks(grid: Grid): Block[] {
@@ -40,6 +42,8 @@ function sideBySide(chunk: Chunk, heading: readonly string[], notes: readonly st
       cells: chunk.rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 })),
     }),
   );
+  const said = saidSizes(columns, grid);
+  if (said !== null) return [blockOf(columns, said, notes, grid)];
   const sizes = sizeColumns(columns, grid);
   const starts = startsOf(columns, sizes, grid);
   if (starts.length < 2) return [blockOf(columns, sizes, notes, grid)];
@@ -52,6 +56,13 @@ function sideBySide(chunk: Chunk, heading: readonly string[], notes: readonly st
   return [...foldedTogether(blocks, grid)];
 }
 
+/** The column of sizes, or the two of their edges, that a person names; null where none is named. */
+function saidSizes(columns: readonly Column[], { roles }: Grid): SizeColumns | null {
+  const said = columns.filter((c) => roles?.get(`c${c.index + 1}`) === "sizes");
+  const [from, to] = said;
+  return from === undefined ? null : { from: from.index, to: to?.index ?? null };
+}
+
 export function blockOf(
   columns: readonly Column[],
   at: SizeColumns,
@@ -62,20 +73,15 @@ export function blockOf(
   const sizeColumn = columns.find((c) => c.index === at.from);
   const second = columns.find((c) => c.index === at.to);
   const cells = sizeColumn?.cells ?? [];
-  const ranges = cells.map((cell) => rangeIn(cell.text, mark));
-  const areRanges =
-    ranges.filter((r) => r !== null).length >= Math.max(1, cells.length - 2) &&
-    cells.every((cell, i) => ranges[i] !== null || sizeIn(cell.text, mark)?.open != null);
-  const lists = areRanges
-    ? rangeLists(cells, mark)
-    : second === undefined
-      ? [cells]
-      : edgeLists(sizeColumn, second, mark);
+  const lists =
+    rangeLists(cells, mark) ??
+    (second === undefined ? [cells] : edgeLists(sizeColumn?.cells ?? [], second.cells, mark));
   const isAlone = columns.length === 1 || columns[0]?.index === at.from;
   const rest = columns.filter((c) => c.index !== at.from && c.index !== at.to && (isAlone || !isEmpty(c)));
   const isWords = (c: Column) => c.cells.every(({ text }) => shareIn(text, mark) === null);
   const hasNumbers = rest.some((c) => !isWords(c));
-  const others = rest.filter((c) => isOtherSize(c, sizeColumn, second, grid));
+  const isSaid = (c: Column) => grid.roles?.get(`c${c.index + 1}`) === "measurement";
+  const others = rest.filter((c) => !isSaid(c) && isOtherSize(c, sizeColumn, second, grid));
   const series = (hasNumbers ? rest.filter((c) => !isWords(c)) : rest).filter(
     (c) => !others.includes(c) || others.length === rest.length,
   );
@@ -96,6 +102,7 @@ export function blockOf(
       }),
     ),
     notes: [...notes],
+    ...(at.rival === undefined ? {} : { rival: { ...at.rival, chosen: at.from } }),
     remarks: others.length === 0 || others.length === rest.length ? [] : [otherSizes(others)],
   };
   return sieveBlock(block, grid) ?? block;
@@ -128,25 +135,4 @@ function isOtherSize(c: Column, from: Column | undefined, to: Column | undefined
   if (to === undefined || own.length < 4) return isSame && own.length >= 4;
   const high = valuesOf(to);
   return isSame || own.every((v, i) => (v - itemAt(low, i)) * (itemAt(high, i) - v) > 0);
-}
-
-function rangeLists(cells: readonly Cell[], mark: Grid["mark"]): Cell[][] {
-  const sides = cells.map((cell) => {
-    const found = rangeIn(cell.text, mark);
-    if (found !== null) return found;
-    const open = sizeIn(cell.text, mark);
-    const bare = cell.text.replace(/^\D+/, "");
-    return open?.open === "above" ? { from: bare, to: "" } : { from: "0", to: bare };
-  });
-  const falls = sides.every(({ from, to }) => to !== "" && sizeNumber(from, mark) > sizeNumber(to, mark));
-  const list = (side: "from" | "to") => cells.map((cell, i) => ({ ...cell, text: sides[i]?.[side] ?? "" }));
-  return falls ? [list("to"), list("from")] : [list("from"), list("to")];
-}
-
-function edgeLists(a: Column | undefined, b: Column | undefined, mark: Grid["mark"]): (readonly Cell[])[] {
-  const [first, second] = [a?.cells ?? [], b?.cells ?? []];
-  const larger = first.filter(
-    (cell, i) => sizeNumber(cell.text, mark) > sizeNumber(second[i]?.text ?? "", mark),
-  );
-  return larger.length > first.length / 2 ? [second, first] : [first, second];
 }

@@ -22,14 +22,15 @@ export interface FoundTables {
  * @param asked  a layout the user names; then only that is tried
  */
 export function findTables(grid: Grid, asked: LayoutOption | undefined): FoundTables {
+  const { roles: _, ...turnable } = grid;
   const found =
     asked === "columns"
       ? [columnBlocks(grid)]
       : asked === "rows"
-        ? rowsOf(grid)
+        ? rowsOf(turnable)
         : asked === "long"
           ? [longBlocks(grid, true)]
-          : [columnBlocks(grid), ...rowsOf(grid), longBlocks(grid, false)];
+          : [columnBlocks(grid), ...rowsOf(turnable), longBlocks(grid, false)];
   const rated = found
     .filter((blocks) => blocks.length > 0)
     .map((blocks) => ({ blocks, score: rate(blocks, grid) }));

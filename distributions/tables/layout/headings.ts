@@ -1,7 +1,14 @@
 import { sizeUnitInNotes } from "#distributions/tables/text/noteUnits.ts";
 import { numberIn } from "#distributions/tables/text/numbers.ts";
 import { foreignUnitIn, unitIn } from "#distributions/tables/text/units.ts";
-import { quantityInNotes, saysSize } from "#distributions/tables/text/words.ts";
+import {
+  isMeanName,
+  isSpreadName,
+  namesSizes,
+  quantityInNotes,
+  saysShares,
+  saysSize,
+} from "#distributions/tables/text/words.ts";
 import { filledIn, type Grid, isBlank, textOf } from "./block.ts";
 import type { Chunk } from "./chunks.ts";
 
@@ -23,7 +30,8 @@ export function headingsOf(
   const isHeading =
     last !== undefined &&
     (filledIn(last.values) > 1 || isLoneHeading(last, chunk)) &&
-    !isRemark(last.values, width);
+    !isRemark(last.values, width) &&
+    (last.row + 1 === chunk.rows[0]?.row || !isStatement(last.values));
   const notesOf = (rows: typeof lines) => rows.map(({ values }) => textOf(values));
   if (!isHeading) {
     const fits = inherited.filter((text) => text !== "").length >= Math.min(2, width);
@@ -31,21 +39,53 @@ export function headingsOf(
   }
   const names = lines.at(-2);
   const isUnits = last.values.every((text) => text === "" || unitWord.test(text));
-  const isSpan =
-    names !== undefined && filledIn(names.values) < filledIn(last.values) && hasRepeat(last.values);
-  if (
+  const areNames =
     names !== undefined &&
     names.row === last.row - 1 &&
-    (isUnits || isSpan) &&
-    filledIn(names.values) > (isUnits ? 0 : 1) &&
     !isStatement(names.values) &&
-    hasNoNumber(names.values, grid)
-  ) {
-    const spread = isUnits || isSpan ? spreadNames(names.values, last.values.length) : names.values;
+    hasNoNumber(names.values, grid) &&
+    (isUnits || isSpan(names.values, last.values, chunk.sizeAt));
+  if (areNames) {
+    const spread = isUnits ? spreadNames(names.values, last.values) : besideSizes(names.values, last.values);
     const heading = last.values.map((text, c) => `${spread[c] ?? ""} ${text}`.trim());
-    return { heading, notes: [...notesOf(lines.slice(0, -2)), ...chunk.below] };
+    const further = isUnits ? lines.at(-3) : undefined;
+    const isFurther =
+      further !== undefined && further.row === names.row - 1 && isNameRow(further.values, chunk.sizeAt);
+    const over = isFurther ? besideSizes(further.values, heading) : [];
+    return {
+      heading: heading.map((text, c) => `${over[c] ?? ""} ${text}`.trim()),
+      notes: [...notesOf(lines.slice(0, isFurther ? -3 : -2)), ...chunk.below],
+    };
   }
   return { heading: last.values, notes: [...notesOf(lines.slice(0, -1)), ...chunk.below] };
+}
+
+/** A row of names over headings: the same heading under several of them, or nothing above the sizes and a name above the rest. */
+function isSpan(names: readonly string[], headings: readonly string[], sizeAt: number): boolean {
+  const isRepeat = filledIn(names) < filledIn(headings) && filledIn(names) > 1 && hasRepeat(headings);
+  return isRepeat || isNameRow(names, sizeAt);
+}
+
+function isNameRow(names: readonly string[], sizeAt: number): boolean {
+  return (
+    names.length > 1 &&
+    filledIn(names) > 0 &&
+    names.slice(0, Math.max(1, sizeAt + 1)).every((text) => text === "")
+  );
+}
+
+/** Names over the columns of values alone: a merged cell ends where sizes, a mean or a spread begin. */
+function besideSizes(names: readonly string[], headings: readonly string[]): string[] {
+  const firstAt = names.findIndex((text) => text !== "");
+  const before = new Set(headings.slice(0, firstAt));
+  return spreadNames(names, headings).map((name, c) => {
+    const heading = headings[c] ?? "";
+    const isOwn = (names[c] ?? "") !== "";
+    if (!isOwn && before.has(heading)) return "";
+    const isApart =
+      (namesSizes(heading) && !saysShares(heading)) || isMeanName(heading) || isSpreadName(heading);
+    return !isOwn && (isApart || heading === "") ? "" : name;
+  });
 }
 
 /** One word or unit of size right above the sizes, with empty cells beside it: the other columns have no heading. */
@@ -78,9 +118,9 @@ function hasNoNumber(values: readonly string[], { mark }: Grid): boolean {
 }
 
 /** A merged heading cell is written once and stands for the empty cells behind it. */
-function spreadNames(names: readonly string[], width: number): string[] {
+function spreadNames(names: readonly string[], headings: readonly string[]): string[] {
   const spread: string[] = [];
-  for (let c = 0; c < width; c++) {
+  for (let c = 0; c < headings.length; c++) {
     const name = names[c] ?? "";
     spread.push(name !== "" ? name : (spread[c - 1] ?? ""));
   }

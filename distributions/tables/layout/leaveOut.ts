@@ -3,8 +3,10 @@ import { type Problem, problem } from "#distributions/problem.ts";
 import {
   derivedFrom,
   isComplement,
+  isConstant,
   isCounter,
   isRescaled,
+  isRunningNumber,
   type NumberColumn,
   numberColumn,
   type RowFigure,
@@ -14,6 +16,7 @@ import {
 import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { type DecimalMark, saysNothing, shareIn } from "#distributions/tables/text/numbers.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
+import { placeKey, type Role, type Roles } from "#distributions/tables/text/roles.ts";
 import { sizeNumber } from "#distributions/tables/text/sizeText.ts";
 import { isMeanName, isSpreadName, valuesIn } from "#distributions/tables/text/words.ts";
 import type { Block, Series } from "./block.ts";
@@ -39,7 +42,29 @@ const mostCompared = 60;
 const nearestCompared = 4;
 
 /** Counters, means, spreads, running sums and other scales of the other columns are no measurements of their own. */
-export function withoutDerived(block: Block, mark: DecimalMark, file: string | null): WithoutDerived {
+export function withoutDerived(
+  block: Block,
+  mark: DecimalMark,
+  { file, roles }: { readonly file: string | null; readonly roles: Roles },
+): WithoutDerived {
+  const isSaid = (role: Role) => (one: Series) => roles.get(placeKey(one.at)) === role;
+  const out = block.series.filter(isSaid("left-out"));
+  const found = derivedIn({ ...block, series: block.series.filter((s) => !out.includes(s)) }, mark, file);
+  const kept = [...found.left.keys()].filter(isSaid("measurement"));
+  return {
+    ...found,
+    series: block.series.filter((s) => found.series.includes(s) || kept.includes(s)),
+    remarks: found.remarks.filter(
+      ({ column, row }) => !kept.some((s) => s.at.column === column && s.at.row === row),
+    ),
+    left: new Map([
+      ...[...found.left].filter(([s]) => !kept.includes(s)),
+      ...out.map((s): [Series, string] => [s, "as you said"]),
+    ]),
+  };
+}
+
+function derivedIn(block: Block, mark: DecimalMark, file: string | null): WithoutDerived {
   const { series } = block;
   if (series.length < 2) return { series, remarks: [], edge: null, left: new Map() };
   const columns = new Map(series.map((one) => [one, columnOf(one, mark)] as const));
@@ -55,19 +80,26 @@ export function withoutDerived(block: Block, mark: DecimalMark, file: string | n
   const rest = () => series.filter((s) => !left.has(s));
   for (const one of series) {
     const column = columns.get(one);
-    if (column !== undefined && isCounter(column))
+    if (column !== undefined && (isCounter(column) || isRunningNumber(column)))
       leave(one, "a counter", `${named(one)} counts the rows and was left out.`);
   }
-  const { edge, same } = sameCurves(rest(), columns, rises(block, mark));
-  for (const [one, what] of same) leave(one, what.left, `${named(one)} ${what.words}`);
+  const same = (one: Series) => isConstant(columns.get(one) ?? nothing) && !isSpreadName(one.heading);
+  const constant = rest().filter(same);
+  if (constant.length < rest().length)
+    for (const one of constant)
+      leave(one, "the same in every row", `${named(one)} says the same in every row and was left out.`);
+  const { edge, same: twins } = sameCurves(rest(), columns, rises(block, mark));
+  for (const [one, what] of twins) leave(one, what.left, `${named(one)} ${what.words}`);
   for (const [one, what] of derivedOf(rest(), columns)) leave(one, what.left, `${named(one)} ${what.words}`);
   return { series: rest(), remarks, edge, left };
 }
 
+const nothing: NumberColumn = { values: [], rounding: 0 };
+
 function columnOf(one: Series, mark: DecimalMark): NumberColumn {
   const texts = one.cells.map((cell) => cell.text);
   return numberColumn(
-    texts,
+    texts.filter((text) => !saysNothing(text)),
     texts.map((text) => shareIn(text, mark) ?? (saysNothing(text) ? 0 : Number.NaN)),
   );
 }

@@ -1,7 +1,9 @@
 import { itemAt, neighbours } from "#distributions/lists.ts";
 import { problem } from "#distributions/problem.ts";
+import { quantityOf } from "#distributions/tables/text/claims.ts";
+import { wordsIn } from "#distributions/tables/text/lexicon.ts";
 import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
-import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
+import { rangeIn, sizeIn, umIn } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import { type Block, type Cell, columnAt, type Grid, isMonotone, type Series, textOf } from "./block.ts";
@@ -73,9 +75,12 @@ function columnsOf(
   return null;
 }
 
-/** A size, or the first of two. */
+/** A size, or the first of two; the open class below "1" lies before the class from 1 on. */
 function sizeOf(text: string, { mark }: Grid): number | null {
-  return sizeIn(rangeIn(text, mark)?.from ?? text, mark)?.value ?? null;
+  const from = rangeIn(text, mark)?.from ?? text;
+  const size = sizeIn(from, mark);
+  if (size === null) return null;
+  return size.value * umIn(size.unit) * (size.open === "below" ? 1 - 1e-9 : 1);
 }
 
 /** The sizes of a column; null where a cell of it holds none. */
@@ -183,6 +188,7 @@ function sampleBlock(
   const own = columns.findIndex((column) => column.index === at.size);
   const block = blockOf(places, found.to === null ? { from: own, to: null } : found, notes, grid);
   const sample = named(name, heading, at);
+  const counted = quantityWordsIn(rows, at);
   return {
     ...block,
     layout: "long",
@@ -192,13 +198,23 @@ function sampleBlock(
       return {
         heading: block.series.length > 1 ? `${sample} ${head}`.trim() : sample,
         // What parts the samples may speak of the values too, as a column of quantities does.
-        says: `${name} ${head}`.trim(),
+        says: [name, ...counted, head].filter((text) => text !== "").join(" "),
         at: { row: rows[0]?.row ?? null, column: index + 1 },
         cells: one.cells,
       };
     }),
     remarks: [...block.remarks, ...twice(name, cells(at.size), grid)],
   };
+}
+
+/** Words for the quantity in a column of their own, the same in every row of the sample. */
+function quantityWordsIn(rows: Chunk["rows"], { size, labels, values }: LongColumns): string[] {
+  const [first] = rows;
+  return (first?.values ?? []).filter((text, c) => {
+    if (c === size || labels.includes(c) || values.includes(c)) return false;
+    const isQuantity = text !== "" && wordsIn(text).every((word) => quantityOf(word) !== null);
+    return isQuantity && rows.every((row) => row.values[c] === text);
+  });
 }
 
 /** A sample that goes by a number takes the word above it: "soil 9". */

@@ -1,7 +1,8 @@
+import { zip } from "#distributions/lists.ts";
 import { edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
 import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
-import { isSize, rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
-import { unitIn } from "#distributions/tables/text/units.ts";
+import { isSize, rangeIn, sizeIn, sizeNumber } from "#distributions/tables/text/sizeText.ts";
+import { foreignUnitIn, unitIn } from "#distributions/tables/text/units.ts";
 import { isSummaryWord, percentileIn, saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import {
   type Block,
@@ -13,6 +14,7 @@ import {
   type Series,
   textOf,
 } from "./block.ts";
+import { rangeLists } from "./rangeLists.ts";
 
 interface Header {
   readonly columns: readonly number[];
@@ -82,13 +84,13 @@ function headerIn(row: readonly string[], r: number, grid: Grid): Header | null 
   const { mark } = grid;
   const cell = (text: string, c: number): Cell => ({ text, row: r + 1, column: c + 1 });
   const bare: Cell[] = [];
-  const ranges: { from: Cell; to: Cell }[] = [];
+  const ranges: Cell[] = [];
   const worded = new Map<string, number[]>();
   for (const [c, text] of row.entries()) {
     if (text === "") continue;
-    const range = numberIn(text, mark) === null ? rangeIn(text, mark) : null;
-    if (range !== null) ranges.push({ from: cell(range.from, c), to: cell(range.to, c) });
-    else if (sizeIn(text, mark) !== null) bare.push(cell(text, c));
+    const size = sizeIn(text, mark);
+    if (size === null && rangeIn(text, mark) !== null) ranges.push(cell(text, c));
+    else if (size !== null) bare.push(cell(text, c));
     else if (/\d/.test(text) && percentileIn(text) === null) {
       const words = text.replace(figures, "#");
       const columns = worded.get(words);
@@ -97,11 +99,10 @@ function headerIn(row: readonly string[], r: number, grid: Grid): Header | null 
     }
   }
   if (ranges.length >= 2 && ranges.length >= bare.length) {
-    return {
-      columns: ranges.map(({ from }) => from.column - 1),
-      lists: [ranges.map((x) => x.from), ranges.map((x) => x.to)],
-      words: "",
-    };
+    const open = bare.filter(({ text }) => sizeIn(text, mark)?.open != null);
+    const cells = [...ranges, ...open].toSorted((a, b) => a.column - b.column);
+    const lists = rangeLists(cells, mark);
+    if (lists !== null) return { columns: cells.map(({ column }) => column - 1), lists, words: "" };
   }
   if (bare.length >= 3 && isRun(bare, mark) && (bare[0]?.column !== 1 || standsAlone(grid, r)))
     return { columns: bare.map((x) => x.column - 1), lists: [bare], words: "" };
@@ -132,8 +133,9 @@ function wordedHeader(
   return null;
 }
 
+/** Sizes may go from nm to µm within the row, each with its unit. */
 function isRun(cells: readonly Cell[], mark: Grid["mark"]): boolean {
-  return isMonotone(cells.map(({ text }) => sizeIn(text, mark)?.value ?? null));
+  return isMonotone(cells.map(({ text }) => sizeNumber(text, mark)));
 }
 
 /** The rows of values under the heading row at a place, and where what follows begins; null where none is under it. */
@@ -158,7 +160,13 @@ function blockUnder(
     // The heading's own words again, over other sizes: what follows is another table.
     if (data.length > 0 && labels.length > 0 && isSame(labels, wordsBeside(values, isColumn))) break;
     let numbers = 0;
-    for (const c of columns) if (shareIn(values[c] ?? "", mark) !== null) numbers++;
+    // The upper edges may stand in the first row, each with its unit.
+    for (const c of columns)
+      if (
+        shareIn(values[c] ?? "", mark) !== null ||
+        (data.length === 0 && sizeIn(values[c] ?? "", mark) !== null)
+      )
+        numbers++;
     if (numbers < columns.length / 2) {
       if (data.length === 0 || isBlank(values)) {
         between.push(textOf(values));
@@ -177,8 +185,8 @@ function blockUnder(
     const isUpper =
       data.length === 0 &&
       lists.length === 1 &&
-      edgeIn(label) === "upper" &&
-      edgeIn(labels[0] ?? "") === "lower";
+      ((edgeIn(label) === "upper" && edgeIn(labels[0] ?? "") === "lower") ||
+        areUpper(list, lists[0] ?? [], mark));
     if (isUpper) lists = [lists[0] ?? [], list];
     else
       data.push({
@@ -191,7 +199,9 @@ function blockUnder(
   if (data.length === 0) return null;
   const speaking = row.filter(
     (text, c) =>
-      !isColumn.has(c) && isLabel(c) && (saysSize(text) || unitIn(text) !== null || text.includes("%")),
+      !isColumn.has(c) &&
+      isLabel(c) &&
+      (saysSize(text) || unitIn(text) !== null || foreignUnitIn(text) !== null || text.includes("%")),
   );
   return {
     block: {
@@ -204,6 +214,13 @@ function blockUnder(
     },
     next,
   };
+}
+
+/** Whether each size of a row ends the class that the one below it in the other row starts, whatever the words. */
+function areUpper(list: readonly Cell[], lower: readonly Cell[], mark: Grid["mark"]): boolean {
+  const [ends, starts] = [list, lower].map((cells) => cells.map(({ text }) => sizeNumber(text, mark)));
+  if (ends === undefined || starts === undefined || starts.length < 4 || !isMonotone(ends)) return false;
+  return zip(ends.slice(0, -1), starts.slice(1)).every(([end, next]) => Math.abs(next / end - 1) <= 0.002);
 }
 
 /** What stands beside the columns of a row. */

@@ -1,4 +1,5 @@
 import { itemAt } from "#distributions/lists.ts";
+import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { figuresIn } from "#distributions/tables/text/numbers.ts";
 
 /** A column of values as it is compared with others: in the order of its rows, with how finely it is written. */
@@ -91,6 +92,20 @@ export function isCounter({ values }: NumberColumn): boolean {
   return (first === 0 || first === 1) && list.every((v, i) => v === first + i);
 }
 
+/** Whether a column goes on counting from any number, as on a second page; beside sizes only. */
+export function isRunningNumber({ values }: NumberColumn): boolean {
+  const [first, second] = values;
+  if (values.length < 4 || first === undefined || second === undefined || !Number.isInteger(first))
+    return false;
+  const step = second - first;
+  return Math.abs(step) === 1 && values.every((v, i) => v === first + i * step);
+}
+
+/** Whether a column says the same in every row, and no share could: a whole in equal parts is one. */
+export function isConstant({ values }: NumberColumn): boolean {
+  return values.length >= fewest && new Set(values).size === 1 && !addsToWhole(values);
+}
+
 /** What a column is of several others, row by row. */
 export type RowFigure = "mean" | "least" | "most" | "spread" | "relative spread";
 
@@ -121,9 +136,9 @@ export function derivedFrom(
   if (others.length < 2 || (!isNamed && one.values.length < fewest)) return null;
   const rowAt = (i: number) => others.map((o) => itemAt(o.values, i));
   const rounding = others.reduce((most, o) => Math.max(most, o.rounding), 0);
-  // Columns that are written in quite another way are no runs of one powder.
-  const isUneven =
-    rounding > 25 * others.reduce((least, o) => Math.min(least, o.rounding), Number.POSITIVE_INFINITY);
+  // Columns of quite another size are no runs of one powder.
+  const tops = others.map((o) => Math.max(...o.values));
+  const isUneven = !(Math.max(...tops) <= 25 * Math.min(...tops));
   for (const [kind, way] of ways) {
     if (!isNamed && isUneven && (kind === "least" || kind === "most")) continue;
     const slack = one.rounding + (kind === "relative spread" ? 60 : 1.5) * rounding;

@@ -1,126 +1,17 @@
-import { itemAt, zip } from "#distributions/lists.ts";
-import { sizeColumnEvidence } from "#distributions/tables/layout/sizeColumnEvidence.ts";
-import { claimsOf, edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
-import { wordsIn } from "#distributions/tables/text/lexicon.ts";
-import { shareIn } from "#distributions/tables/text/numbers.ts";
-import { rangeIn, sizeIn, sizeNumber } from "#distributions/tables/text/sizeText.ts";
+import { zip } from "#distributions/lists.ts";
+import { type SizeEvidence, sizeColumnEvidence } from "#distributions/tables/layout/sizeColumnEvidence.ts";
+import { edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
+import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import { type Cell, type Column, type Grid, isMonotone } from "./block.ts";
-
-/** Where each of the tables has its sizes; the shorter of them, which ends in blank cells, may be the left one. */
-export function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: Grid): SizeColumns[] {
-  const first = columns[sizes.from];
-  if (first === undefined) return [];
-  const apart = (sizes.to ?? sizes.from) - sizes.from;
-  const starts: SizeColumns[] = [];
-  for (const c of columns) {
-    const last = starts.at(-1);
-    if (last !== undefined && c.index <= last.from + apart) continue;
-    const before = { from: last?.from ?? sizes.from, to: last?.to ?? sizes.to ?? sizes.from };
-    const isSame =
-      first.heading === "" ? isBareStart(columns, c, first, grid) : same(c.heading, first.heading);
-    const isStart =
-      isSame ||
-      (sizes.to === null ? hasOwnSizes(columns, c, first, grid) : hasOwnEdges(columns, c.index, sizes)) ||
-      isOtherTable(columns, c, before, grid);
-    if (isStart && isRun(filled(c), grid))
-      starts.push({ from: c.index, to: sizes.to === null ? null : c.index + apart });
-  }
-  return starts;
-}
-
-/**
- * Under other words, or the left one under none that repeat: sizes that are not those of the table before, nor its other
- * edges or mids, with values behind them.
- */
-function isOtherTable(
-  columns: readonly Column[],
-  c: Column,
-  before: { readonly from: number; readonly to: number },
-  grid: Grid,
-): boolean {
-  const from = columns[before.from];
-  if (from === undefined || c === from || columns.length > mostSideBySide) return false;
-  const own = filled(c);
-  if (own.cells.length < 3 || !isRun(own, grid)) return false;
-  const weigh = (column: Column) =>
-    sizeColumnEvidence(filled(column), grid.mark, false).reduce((sum, e) => sum + e.weight, 0);
-  const isOwnLength = own.cells.length !== filled(from).cells.length;
-  const bonus = (saysMid(c.heading) && saysMid(from.heading) ? 4 : 0) + (isOwnLength ? 3 : 0);
-  if (saysShares(c.heading) || claimsOf(c.heading).values.length > 0 || weigh(own) + bonus < 4) return false;
-  const second = columns[before.to];
-  const valuesOf = (column: Column) => column.cells.map(({ text }) => sizeNumber(text, grid.mark));
-  const [mine, low, high] = [valuesOf(c), valuesOf(from), valuesOf(second ?? from)];
-  const known = zip(mine, low)
-    .map(([v, l]) => v / l)
-    .filter(Number.isFinite);
-  const isSameSizes = known.length > 2 && known.every((r) => Math.abs(r / (known[0] ?? r) - 1) <= 0.002);
-  const isBetween = mine.every(
-    (v, i) => !Number.isFinite(v) || (v - itemAt(low, i)) * (itemAt(high, i) - v) >= 0,
-  );
-  if (isSameSizes || (second !== from && isBetween) || areEdges(from, c, grid) || areEdges(c, from, grid))
-    return false;
-  const isShare = (one: Column) => filled(one).cells.length > 2 && weigh(one) < 4;
-  const [left, right] = c.index < from.index ? [c, from] : [from, c];
-  return (
-    columns.slice(left.index + 1, right.index).some(isShare) && columns.slice(right.index + 1).some(isShare)
-  );
-}
-const mostSideBySide = 60;
-
-/** Without a heading: a column that looks as much like sizes as the first, with values on either side. */
-function isBareStart(columns: readonly Column[], c: Column, first: Column, grid: Grid): boolean {
-  if (c.index === first.index) return true;
-  const own = filled(c);
-  if (c.heading !== "" || !isRun(own, grid)) return false;
-  const weight = sizeColumnEvidence(own, grid.mark, false).reduce((sum, e) => sum + e.weight, 0);
-  const isFilled = (from: number, to?: number) =>
-    columns.slice(from, to).some((one) => filled(one).cells.length > 0);
-  const [left, right] = c.index < first.index ? [c, first] : [first, c];
-  return weight > 0 && isFilled(left.index + 1, right.index) && isFilled(right.index + 1);
-}
-
-/** Whether two columns speak of the same edges as the first table's two: "A lower um" and "A upper um" beside "B lower um". */
-function hasOwnEdges(columns: readonly Column[], from: number, sizes: SizeColumns): boolean {
-  // Beside each other the words are told apart by what they share, also in a name.
-  const sideAt = (at: number) =>
-    wordsIn(columns[at]?.heading ?? "")
-      .flatMap((w) =>
-        w.meanings.includes("upper") ? ["upper"] : w.meanings.includes("lower") ? ["lower"] : [],
-      )
-      .at(-1);
-  const second = sizes.to ?? sizes.from;
-  const isEdge = sideAt(sizes.from) !== undefined && sideAt(from) === sideAt(sizes.from);
-  return isEdge && sideAt(second) !== undefined && sideAt(from + second - sizes.from) === sideAt(second);
-}
-
-/**
- * Whether a column with another heading holds the sizes of a table of its own: in the same unit and of the same edge,
- * not those of the first, with values on either side. "Size B" beside "Size A"; not a mid, nor the other edge.
- */
-function hasOwnSizes(columns: readonly Column[], c: Column, first: Column, grid: Grid): boolean {
-  if (!saysSize(c.heading) || saysShares(c.heading) || saysMid(c.heading)) return false;
-  if (unitIn(c.heading) !== unitIn(first.heading) || edgeIn(c.heading) !== edgeIn(first.heading))
-    return false;
-  const textsOf = (column: Column) => filled(column).cells.map(({ text }) => text);
-  const hasValues = (from: number, to?: number) =>
-    columns.slice(from, to).some((one) => one.cells.some(({ text }) => shareIn(text, grid.mark) !== null));
-  const [left, right] = c.index < first.index ? [c, first] : [first, c];
-  return (
-    c.index === first.index ||
-    (textsOf(c).join("\t") !== textsOf(first).join("\t") &&
-      hasValues(left.index + 1, right.index) &&
-      hasValues(right.index + 1))
-  );
-}
 
 /** Without the blank cells below the shorter of two tables. */
 export function filled(column: Column): Column {
   return { ...column, cells: column.cells.filter((cell) => cell.text !== "") };
 }
 
-function same(a: string, b: string): boolean {
+export function same(a: string, b: string): boolean {
   return a.toLowerCase() === b.toLowerCase();
 }
 
@@ -128,7 +19,19 @@ function same(a: string, b: string): boolean {
 export interface SizeColumns {
   readonly from: number;
   readonly to: number | null;
+  /** Another column that is nearly as much like sizes, and what speaks for each; absent where one stands far ahead. */
+  readonly rival?: SizeRival;
 }
+
+/** Two columns that could both be the sizes. */
+export interface SizeRival {
+  readonly column: number;
+  readonly forChosen: string;
+  readonly forRival: string;
+}
+
+/** Weights nearer than this do not tell two columns apart. */
+const nearWeights = 1;
 
 /** How many columns at either side are looked at; sizes stand there, or under a heading that speaks of them. */
 const looked = 8;
@@ -139,10 +42,10 @@ export function sizeColumns(columns: readonly Column[], grid: Grid): SizeColumns
     (c, i) => i < looked || i >= columns.length - looked || (columns.length < 400 && saysSize(c.heading)),
   );
   const runs = near.filter((c) => isRun(c, grid));
-  const rated = runs.map((column) => ({
-    column,
-    weight: sizeColumnEvidence(column, grid.mark, column === runs[0]).reduce((sum, e) => sum + e.weight, 0),
-  }));
+  const rated = runs.map((column) => {
+    const evidence = sizeColumnEvidence(column, grid.mark, column === runs[0]);
+    return { column, evidence, weight: evidence.reduce((sum, e) => sum + e.weight, 0) };
+  });
   const best = rated.reduce<(typeof rated)[number] | null>(
     (a, b) => (a === null || b.weight > a.weight ? b : a),
     null,
@@ -160,8 +63,28 @@ export function sizeColumns(columns: readonly Column[], grid: Grid): SizeColumns
   const partner = mayBe
     .filter((b) => b !== a && !saysMid(b.heading) && columns.length > 2 && areEdges(a, b, grid))
     .toSorted((x, y) => Math.abs(x.index - a.index) - Math.abs(y.index - a.index))[0];
-  if (partner === undefined) return { from: a.index, to: null };
+  const rival = rated.find((r) => r !== best && best !== null && best.weight - r.weight < nearWeights);
+  if (partner === undefined)
+    return {
+      from: a.index,
+      to: null,
+      ...(rival === undefined || best === null
+        ? {}
+        : {
+            rival: {
+              column: rival.column.index,
+              forChosen: wordsFor(best.evidence),
+              forRival: wordsFor(rival.evidence),
+            },
+          }),
+    };
   return { from: Math.min(a.index, partner.index), to: Math.max(a.index, partner.index) };
+}
+
+/** What speaks for a column being the sizes, in words. */
+function wordsFor(evidence: readonly SizeEvidence[]): string {
+  const words = evidence.filter((e) => e.weight > 0).map((e) => e.words);
+  return words.length === 0 ? "nothing but that it runs in order" : words.join(", ");
 }
 
 function hasOpenEnd({ cells }: Column): boolean {
@@ -186,13 +109,8 @@ export function isRun(column: Column, grid: Grid): boolean {
     if (size === null || size.value < -12) return false;
     // "<1" before 1, ">8" after 8: the open class shares its size with the one beside it.
     const value = size.value * scaleOf(size.unit, column.heading);
-    if (size.open === "above" && values.at(-1) === value) continue;
-    if (
-      values.length === 1 &&
-      values[0] === value &&
-      sizeIn(column.cells[0]?.text ?? "", grid.mark)?.open === "below"
-    )
-      continue;
+    const isOpenBefore = values.length === 1 && sizeIn(column.cells[0]?.text ?? "", grid.mark)?.open != null;
+    if (values.at(-1) === value && (size.open !== null || isOpenBefore)) continue;
     values.push(value);
   }
   return values.length === 1 ? column.cells.length <= 2 : isMonotone(values);
@@ -206,7 +124,7 @@ function scaleOf(unit: string | null, heading: string): number {
 }
 
 /** Lower and upper edges: each row starts where the one before ends, or the headings say so and no number speaks against it. */
-function areEdges(a: Column, b: Column, { mark }: Grid): boolean {
+export function areEdges(a: Column, b: Column, { mark }: Grid): boolean {
   const sizeOfCell = ({ text }: Cell, { heading }: Column) => {
     const size = sizeIn(text, mark);
     return size === null ? null : size.value * scaleOf(size.unit, heading);

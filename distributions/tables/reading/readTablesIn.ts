@@ -1,7 +1,7 @@
 import { itemAt } from "#distributions/lists.ts";
 import type { MeasurementMetadata } from "#distributions/measurementMetadata.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
-import { type Block, isBlank } from "#distributions/tables/layout/block.ts";
+import { type Block, type Grid, isBlank } from "#distributions/tables/layout/block.ts";
 import { findTables } from "#distributions/tables/layout/findTables.ts";
 import {
   noTable,
@@ -13,11 +13,13 @@ import {
 } from "#distributions/tables/saying/refusals.ts";
 import type { Cells } from "#distributions/tables/text/delimited.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
+import { rolesIn } from "#distributions/tables/text/roles.ts";
 import { askOnce, sayOnce } from "#distributions/tables/values/questions.ts";
 import { sheetsIn } from "#distributions/tables/workbook/sheets.ts";
 import type { Guess } from "./guess.ts";
-import { type BlockReading, type Progress, readBlock, type UsedNames } from "./readBlock.ts";
+import { type BlockReading, type Progress, readBlock } from "./readBlock.ts";
 import { type Reading, refusal } from "./reading.ts";
+import type { UsedNames } from "./seriesNames.ts";
 
 /** What finding the tables is of the whole work; measured on 10,000 columns. */
 const tablesShare = 0.5;
@@ -66,6 +68,11 @@ export function readTablesIn(found: Cells, context: FileContext): Reading {
   };
 }
 
+function gridOf(cells: Grid["cells"], { decimalMark: mark }: Cells, options: ReadingOptions): Grid {
+  const said = options.roles === undefined ? null : rolesIn(options.roles);
+  return said === null ? { cells, mark } : { cells, mark, roles: said };
+}
+
 interface SheetBlock {
   readonly block: Block;
   readonly sheet: string | null;
@@ -80,7 +87,7 @@ function blocksIn(
   const perSheet = sheetsIn(found.cells).map(({ sheet, cells }) => ({
     sheet,
     isEmpty: cells.every(isBlank),
-    ...findTables({ cells, mark: found.decimalMark }, options.layout),
+    ...findTables(gridOf(cells, found, options), options.layout),
   }));
   const blocks = perSheet.flatMap(({ sheet, blocks: ofSheet }) => ofSheet.map((block) => ({ block, sheet })));
   const instead = perSheet.flatMap((one) => [

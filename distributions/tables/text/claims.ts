@@ -7,6 +7,8 @@ import { isUnitWord } from "./units.ts";
 export interface Claim<T> {
   readonly value: T;
   readonly isStrong: boolean;
+  /** Whether it is the heading's first word, where names begin. */
+  readonly isFirst: boolean;
   readonly word: string;
 }
 
@@ -28,7 +30,12 @@ export function claimsOf(heading: string): Claims {
   const words = wordsIn(heading);
   const strong = strongWords(words);
   const has = (i: number) => strong.has(i);
-  const at = <T>(value: T, i: number): Claim<T> => ({ value, isStrong: has(i), word: words[i]?.text ?? "" });
+  const at = <T>(value: T, i: number): Claim<T> => ({
+    value,
+    isStrong: has(i),
+    isFirst: i === 0,
+    word: words[i]?.text ?? "",
+  });
   const quantity = words.flatMap((word, i) => {
     const found = quantityOf(word);
     return found === null ? [] : [at(found, i)];
@@ -47,13 +54,17 @@ function strongWords(words: readonly Word[]): ReadonlySet<number> {
   let to = 0;
   while (to < words.length && isKnown(words[to] ?? noWord)) to++;
   const first = words.slice(0, to);
+  // The last of them, before words that are not known, may begin a name: "in class % number cruncher".
+  const last = first.findLastIndex((w) => w.meanings.some((m) => m !== "link"));
+  const isScale = says(words[last] ?? noWord, "percent", "ppm", "gram");
+  const mayBeName = to < words.length && !isScale ? last : to;
   const spoken = first.filter((w) => w.meanings.length > 0 && !w.meanings.every((m) => m === "link"));
   // "length of day", "surface treated" are names; "volume % run 1", "mass passing test 3" are not.
   if (
     first.some((w) => says(w, "percent", "gram", "ppm")) ||
     new Set(spoken.map((w) => w.meanings[0])).size > 1
   )
-    for (let i = 0; i < to; i++) strong.add(i);
+    for (let i = 0; i < to; i++) if (i < mayBeName || from <= i) strong.add(i);
   return strong;
 }
 const noWord: Word = { text: "", at: 0, meanings: [] };
@@ -79,12 +90,15 @@ const densityPhrases: readonly (readonly [RegExp, ValuesOption])[] = [
 function valuesClaims(heading: string, words: readonly Word[], at: At): Claim<ValuesOption>[] {
   const letters = plainLetters(heading);
   const claims: Claim<ValuesOption>[] = [];
-  for (const [pattern, value] of densityPhrases) {
+  const phrases = densityPhrases.flatMap(([pattern, value]) => {
     const found = pattern.exec(letters);
-    if (found === null) continue;
-    const i = words.findLastIndex((word) => word.at <= found.index);
-    claims.push(at<ValuesOption>(value, Math.max(0, i)));
-    break;
+    return found === null ? [] : [{ value, index: found.index }];
+  });
+  // Where two stand, the first is part of a name.
+  const phrase = phrases.toSorted((a, b) => a.index - b.index).at(-1);
+  if (phrase !== undefined) {
+    const i = words.findLastIndex((word) => word.at <= phrase.index);
+    claims.push(at<ValuesOption>(phrase.value, Math.max(0, i)));
   }
   const isPhrase = claims.length > 0;
   const cumulative = words.findIndex((w) => says(w, "cumulative"));
@@ -100,7 +114,7 @@ function valuesClaims(heading: string, words: readonly Word[], at: At): Claim<Va
   if (cumulative >= 0 && !isSided)
     claims.push(at<ValuesOption>(retained >= 0 ? "oversize" : "undersize", Math.max(cumulative, retained)));
   if (!isSided && /(^|[^a-z])q[0-3]\s*\(/.test(letters))
-    claims.push({ value: "undersize", isStrong: true, word: "Q(x)" });
+    claims.push({ value: "undersize", isStrong: true, isFirst: false, word: "Q(x)" });
   return claims;
 }
 
@@ -124,7 +138,12 @@ function scaleClaims(heading: string, words: readonly Word[], at: At): Claim<Sca
  * word for size, or alone: "size from mill 2" names none.
  */
 export function edgeOf(heading: string): EdgeOption | null {
-  const words = wordsIn(heading).filter((w) => !isSign(w));
+  return edgeOfWords(wordsIn(heading));
+}
+
+/** The same of words that are taken apart already. */
+export function edgeOfWords(all: readonly Word[]): EdgeOption | null {
+  const words = all.filter((w) => !isSign(w));
   const has = (meaning: Meaning) => words.some((w) => says(w, meaning));
   if (has("mid") || has("mean"))
     return has("geometric") ? "geometric-mid" : has("arithmetic") ? "arithmetic-mid" : null;
@@ -137,7 +156,8 @@ export function edgeOf(heading: string): EdgeOption | null {
     if (!isPlain && !isBeside) return [];
     return says(w, "upper") ? ["upper"] : says(w, "lower") ? ["lower"] : [];
   });
-  if (found.length === 0 && bare.length === 1 && isPlain)
-    return bare[0]?.text === "a" ? "upper" : /^(de|da|di)$/.test(bare[0]?.text ?? "") ? "lower" : null;
+  const lone = bare.filter((w) => !/^(in|en|em)$/.test(w.text));
+  if (found.length === 0 && lone.length === 1)
+    return lone[0]?.text === "a" ? "upper" : /^(de|da|di)$/.test(lone[0]?.text ?? "") ? "lower" : null;
   return new Set(found).size === 1 ? (found[0] ?? null) : null;
 }

@@ -1,10 +1,20 @@
 import Papa from "papaparse";
 import { blankRows } from "./blankSeparated.ts";
-import { type DecimalMark, decimalMarkStated, shareIn } from "./numbers.ts";
+import { type DecimalMark, decimalMarkStated, saysNothing, shareIn } from "./numbers.ts";
+import type { DelimiterOption } from "./readingOptions.ts";
 import { isSize } from "./sizeText.ts";
 import { percentileIn } from "./words.ts";
 
 export type Delimiter = "," | ";" | "\t" | "|" | " ";
+
+/** The sign that an option's word stands for. */
+export const delimiterOf: Readonly<Record<DelimiterOption, Delimiter>> = {
+  comma: ",",
+  semicolon: ";",
+  tab: "\t",
+  pipe: "|",
+  blanks: " ",
+};
 
 export interface Cells {
   readonly cells: readonly (readonly string[])[];
@@ -45,7 +55,7 @@ export function readCells(
     if (asked.delimiter === undefined && !sample.includes(delimiter) && best !== null) continue;
     const cells = split(sample, delimiter);
     for (const mark of asked.mark === undefined ? marks : [asked.mark]) {
-      const score = scoreOf(cells, mark);
+      const score = scoreOf(cells, delimiter, mark);
       if (best === null || score > best.score) best = { delimiter, mark, score };
     }
   }
@@ -114,21 +124,36 @@ function lineOf(line: string, delimiter: Delimiter): string[] {
   return errors.length === 0 && data[0] !== undefined ? data[0] : line.split(delimiter);
 }
 
-/** What is left of 0,05 when it is cut at its comma. */
-const torn = /^0\d/;
+/** What is left of 0,05 or 5,443800e+1 when it is cut at its comma. */
+const torn = /^0\d|^\d{3,}e[+-]?\d/i;
 
-function scoreOf(cells: readonly (readonly string[])[], mark: DecimalMark): number {
+/**
+ * How much a cell that is no number speaks against a split. A word without a figure is a name, which stands beside numbers
+ * in many a table; but blanks stand inside words and ranges too. Two numbers with another delimiter between them are a
+ * number cut in two.
+ */
+function wordWeight(cell: string, delimiter: Delimiter): number {
+  if (/\d[;\t|]\d/.test(cell)) return 2;
+  return delimiter === " " || /\d/.test(cell) ? 1 : 0.5;
+}
+
+function scoreOf(cells: readonly (readonly string[])[], delimiter: Delimiter, mark: DecimalMark): number {
   let score = 0;
   const widths = new Map<number, number>();
   let rows = 0;
   for (const row of cells) {
     const filled = row.filter((cell) => cell !== "");
     const isNumber = (cell: string) => isSize(cell, mark) || shareIn(cell, mark) !== null;
-    const numbers = filled.filter((cell) => isNumber(cell) && !torn.test(cell)).length;
+    const isSound = (cell: string) => isNumber(cell) && !torn.test(cell);
+    const numbers = filled.filter(isSound).length;
     if (numbers === 0) continue;
-    // D50 beside its size is what a row of percentiles holds, no word that speaks against the split.
-    const names = filled.filter((cell) => percentileIn(cell) !== null).length;
-    score += numbers - (filled.length - numbers - names);
+    // D50 beside its size is what a row of percentiles holds, no word that speaks against the split; nor does "n.d.".
+    const isMark = (cell: string) => percentileIn(cell) !== null || (delimiter !== " " && saysNothing(cell));
+    const against = filled.reduce(
+      (sum, cell) => sum + (isSound(cell) || isMark(cell) ? 0 : wordWeight(cell, delimiter)),
+      0,
+    );
+    score += numbers - against;
     // A line above the table, such as a heading with its value, need not be as wide.
     if (numbers <= filled.length - numbers) continue;
     rows++;

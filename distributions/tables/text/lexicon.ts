@@ -183,7 +183,11 @@ export function wordsIn(text: string): readonly Word[] {
   return words.map((word, i) => {
     const next = words[i + 1]?.text;
     const isName = /^[gг]$/.test(word.text) && next !== undefined && next !== ")" && next !== "]";
-    const isRun = runNames.test(words[i - 1]?.text ?? "") && runWords.test(word.text);
+    // "Lot weight" is a name; in "lot weight in class %" words of the values follow.
+    const isRun =
+      runNames.test(words[i - 1]?.text ?? "") &&
+      runWords.test(word.text) &&
+      !words.slice(i + 1).some(({ meanings }) => meanings.some((m) => m !== "link"));
     return isName || isRun ? { ...word, meanings: [] } : word;
   });
 }

@@ -84,9 +84,9 @@ export function saysNothing(text: string): boolean {
   return text.length <= 16 && nothing.test(text);
 }
 
-/** How many decimals a number is written with. */
+/** How many decimals a number is written with; fewer by its exponent, where it has one. */
 export function figuresIn(text: string): number {
   const [number = ""] = /^[^\s%±(]+/.exec(text.slice(0, longestNumber)) ?? [];
-  const [, decimals = ""] = /[.,](\d+)$/.exec(number) ?? [];
-  return decimals.length;
+  const [, decimals = "", exponent = "0"] = /(?:[.,](\d+))?(?:e([+-]?\d{1,3}))?$/i.exec(number) ?? [];
+  return decimals.length - Number(exponent);
 }

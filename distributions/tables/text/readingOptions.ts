@@ -1,4 +1,5 @@
 import { type InClass, inClassRules, type Quantity, quantities } from "#distributions/sizeDistribution.ts";
+import { rolesIn, withRoles } from "./roles.ts";
 
 export const edgeOptions = ["upper", "lower", "both", "geometric-mid", "arithmetic-mid"] as const;
 /** density is per µm (or per unit of the sizes), density-ln per ln size, density-decade per decade of size. */
@@ -50,6 +51,8 @@ export interface ReadingOptions {
   readonly inClass?: InClass;
   /** A lower edge for the finest class, µm. */
   readonly firstEdgeUm?: number;
+  /** What columns and rows are, as "c2=sizes,c5=left-out"; see text/roles.ts. */
+  readonly roles?: string;
   /** Whether nothing may be assumed: then each assumption is a question. */
   readonly strict?: boolean;
   /** Only the measurements of these names. */
@@ -81,6 +84,10 @@ export function isWordOption(name: string): name is WordOption {
 
 /** The options with one more answer; null for a word that is none of the option's. */
 export function withAnswer(options: ReadingOptions, option: string, value: string): ReadingOptions | null {
+  if (option === "roles") {
+    const more = rolesIn(value);
+    return more === null ? null : { ...options, roles: withRoles(options.roles, more) };
+  }
   if (!isWordOption(option)) return null;
   const words: readonly string[] = optionWords[option];
   return words.includes(value) ? { ...options, [option]: value } : null;

@@ -49,9 +49,15 @@ export function sizeIn(text: string, mark: DecimalMark): SizeText | null {
   return value === null ? null : { value, unit: /mesh\.?$/i.test(bare) ? "mesh" : unitIn(bare), open };
 }
 
-/** The number of a size, in the unit it is written in; NaN, which compares with nothing, where a cell holds none. */
+/** A size as it compares with the others of its list: in µm where it has a unit of its own; NaN where a cell holds none. */
 export function sizeNumber(text: string, mark: DecimalMark): number {
-  return sizeIn(text, mark)?.value ?? Number.NaN;
+  const size = sizeIn(text, mark);
+  return size === null ? Number.NaN : size.value * umIn(size.unit);
+}
+
+/** µm in a unit that stands behind a size; 1 where none does, or one that counts no length. */
+export function umIn(unit: UnitOption | null): number {
+  return unit === "nm" ? 1e-3 : unit === "mm" ? 1e3 : unit === "m" ? 1e6 : 1;
 }
 
 /** Two sizes in one cell, as "1-2", "1 to 2 µm", "1…2"; null where there are not two. */

@@ -23,7 +23,7 @@ const spellings: readonly (readonly [RegExp, UnitOption])[] = [
 
 /** Lengths that are written where a unit stands and are not read, and what is no diameter at all. */
 const foreign = alone(
-  "cm|dm|km|pm|fm|hm|inch|inches|in\\.|mils?|thou|thous|å|kå|angstroms?|angstroem|pt|points?|zoll|pouces?|pulgadas?|pollic[ei]|дюйм\\p{L}*|см|ft|feet|a\\.u\\.|arb\\. ?units?|px|pixels?|radius|radii|rayon|radio|raggio|raio|радиус|halbmesser|log|ln|lg|log10|log2|zeta",
+  "cm|dm|km|pm|fm|hm|inch|inches|in\\.|mils?|thou|thous|å|kå|angstroms?|angstroem|pt|points?|zoll|pouces?|pulgadas?|pollic[ei]|дюйм\\p{L}*|дюим\\p{L}*|см|ft|feet|a\\.u\\.|arb\\. ?units?|px|pixels?|radius|radii|rayon|radio|raggio|raio|радиус|halbmesser|log|ln|lg|log10|log2|zeta",
 );
 const power = /10\s*(?:\^|\*\*)?\s*[-−–]\s*\d|10[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+|\be-\d/u;
 const otherScript = /厘米|英寸|埃|半径|インチ|반지름|반경|센티/u;

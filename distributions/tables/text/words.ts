@@ -1,5 +1,5 @@
 import type { Quantity } from "#distributions/sizeDistribution.ts";
-import { claimsOf, quantityOf } from "./claims.ts";
+import { claimsOf, edgeOf, edgeOfWords, quantityOf } from "./claims.ts";
 import { type Meaning, plainLetters, wordsIn } from "./lexicon.ts";
 import type { EdgeOption, ValuesOption } from "./readingOptions.ts";
 import { unitIn } from "./units.ts";
@@ -30,12 +30,19 @@ export function saysMid(text: string): boolean {
 
 /** Whether a heading speaks of sizes. */
 export function saysSize(text: string): boolean {
+  const words = wordsIn(text);
   const isSize =
     // x and d alone are sizes wherever sizes are written.
     /^\s*[xd](?![\p{L}\p{N}])/iu.test(text) ||
-    says(text, "size", "upper", "lower", "between", "mid") ||
+    words.some(({ meanings }) => meanings.some((m) => m === "size" || m === "between" || m === "mid")) ||
+    edgeOfWords(words) !== null ||
     /\b(class(es)?|bins?)\b/i.test(text);
   return isSize || (unitIn(text) !== null && !saysShares(text));
+}
+
+/** The same where "class" alone, which heads shares as well, does not count. */
+export function namesSizes(text: string): boolean {
+  return unitIn(text) !== null || says(text, "size", "mid") || edgeOf(text) !== null;
 }
 
 /** Whether a heading speaks of shares rather than sizes. */

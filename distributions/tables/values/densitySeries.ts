@@ -10,6 +10,7 @@ import {
 import type { SeriesContext, SeriesGuess } from "#distributions/tables/evidence/seriesContext.ts";
 import { sameColumn, sameRow } from "#distributions/tables/evidence/shares.ts";
 import type { Cell } from "#distributions/tables/layout/block.ts";
+import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { Weigh } from "./buildDistribution.ts";
 
@@ -39,7 +40,10 @@ export function weighDensity(
     const density = { values, lowerUm, upperUm, umPerUnit: context.umPerUnit };
     const fits = densityFits(density, kinds, said !== null);
     const own = fits.find((f) => f.kind === said?.[0]) ?? (fits.length === 1 ? fits[0] : undefined);
-    if (own === undefined) return noWhole(density, cells, kinds);
+    if (own === undefined) {
+      const isNamed = said !== null && context.values?.source === "table";
+      return (isNamed ? otherKind(density, cells, kinds) : null) ?? noWhole(density, cells, kinds);
+    }
     const raw = densityShares(density, own.kind);
     const sum = raw.reduce((a, b) => a + b, 0);
     const whole = own.scale === "percent" ? "100 %" : "1";
@@ -77,18 +81,52 @@ function negativeDensity(cell: Cell): Problem {
   );
 }
 
+/** What the values can be instead where only a heading calls them a density of this kind; null where nothing fits. */
+function otherKind(
+  density: DensityOfClasses,
+  cells: readonly Cell[],
+  kinds: readonly DensityKind[],
+): Problem | null {
+  const others = densityKinds.filter((kind) => !kinds.includes(kind));
+  const fitting = densityFits(density, others, true).map(({ kind }) => kind);
+  const { values } = density;
+  // Counts, and shares that make a whole, under a word for a density: that may be part of a name.
+  const areClasses = addsToWhole(values) || values.every((v) => Number.isInteger(v));
+  const instead = fitting.length > 0 ? fitting : areClasses ? (["class"] as const) : [];
+  if (instead.length === 0) return null;
+  const sums = sumsText(density, kinds);
+  const fits =
+    fitting.length > 0
+      ? `${fitting.map((kind) => kindWords[kind]).join(" or ")} they make the whole`
+      : `they look like ${addsToWhole(values) ? "shares" : "counts"} of classes`;
+  return {
+    ...problem(
+      "question",
+      `The heading speaks of a density, but the values do not integrate to 1 or 100 %: they give ${sums}; ${fits}. Say what they are.`,
+      { column: sameColumn(cells), row: sameRow(cells), found: sums, expected: "1 or 100 within 2 %" },
+    ),
+    choices: instead.map((value) => ({ option: "values", value, d50Um: null })),
+  };
+}
+
+function sumsText(density: DensityOfClasses, kinds: readonly DensityKind[]): string {
+  return kinds
+    .map((kind) => {
+      const sum = densityShares(density, kind).reduce((a, b) => a + b, 0);
+      return `${figuresText(sum)} ${kindWords[kind]}`;
+    })
+    .join(", ");
+}
+
 function noWhole(density: DensityOfClasses, cells: readonly Cell[], kinds: readonly DensityKind[]): Problem {
-  const sums = kinds.map((kind) => {
-    const sum = densityShares(density, kind).reduce((a, b) => a + b, 0);
-    return `${figuresText(sum)} ${kindWords[kind]}`;
-  });
+  const sums = sumsText(density, kinds);
   return problem(
     "refused",
-    `The density does not integrate to 1 or 100 %: it gives ${sums.join(", ")}. Look for classes left out, or say the unit of the sizes, which edge they are, and what the density is per.`,
+    `The density does not integrate to 1 or 100 %: it gives ${sums}. Look for classes left out, or say the unit of the sizes, which edge they are, and what the density is per.`,
     {
       column: sameColumn(cells),
       row: sameRow(cells),
-      found: sums.join(", "),
+      found: sums,
       expected: "1 or 100 within 2 %",
     },
   );

@@ -21,6 +21,7 @@ import type { Series } from "#distributions/tables/layout/block.ts";
 import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { oneClass } from "#distributions/tables/saying/refusals.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
+import { shareIn } from "#distributions/tables/text/numbers.ts";
 import {
   type EdgeOption,
   type ScaleOption,
@@ -40,7 +41,8 @@ export interface SeriesReading {
 }
 
 /** One measurement from its values, all or nothing. */
-export function readSeries(series: Series, context: SeriesContext): SeriesReading {
+export function readSeries(series: Series, given: SeriesContext): SeriesReading {
+  const context = withoutOddScale(series, given);
   const at: TablePlace = {
     file: context.file,
     measurement: context.name,
@@ -103,6 +105,14 @@ export function readSeries(series: Series, context: SeriesContext): SeriesReadin
     questions: [],
     how,
   };
+}
+
+/** "Fraction" in a name, over values far above a whole, says nothing of their scale. */
+function withoutOddScale(series: Series, context: SeriesContext): SeriesContext {
+  const { scale, mark } = context;
+  if (scale?.source !== "table" || scale.value !== "fraction") return context;
+  const reach = series.cells.reduce((high, { text }) => Math.max(high, shareIn(text, mark) ?? high), 0);
+  return reach > 101 ? { ...context, scale: null } : context;
 }
 
 /** A problem that a person can answer, with what each answer would make of the median. */

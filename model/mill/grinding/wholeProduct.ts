@@ -7,6 +7,8 @@ export interface WholeProduct {
   readonly curve: Curve;
   readonly finer: Curve;
   readonly coarser: Curve;
+  /** Circulating load, powder returned over feed, at the median and at both ends of its interval. */
+  readonly recycle: { readonly middle: number; readonly low: number; readonly high: number };
 }
 
 /**
@@ -25,11 +27,19 @@ export function wholeProduct(
   const at = (um: number) => {
     const tied = productTied(of, shape, after === null ? um : um / after.growth);
     if (tied === null) return null;
-    return after === null ? tied.productCurve : after.fired(tied.productCurve);
+    const curve = after === null ? tied.productCurve : after.fired(tied.productCurve);
+    return { curve, recycle: tied.recycle };
   };
   const { median, low, high } = d50Um;
-  const curve = at(median);
-  const finer = low === median ? curve : at(low);
-  const coarser = high === median ? curve : at(high);
-  return curve === null || finer === null || coarser === null ? null : { curve, finer, coarser };
+  const middle = at(median);
+  const finer = low === median ? middle : at(low);
+  const coarser = high === median ? middle : at(high);
+  if (middle === null || finer === null || coarser === null) return null;
+  const loads = [middle, finer, coarser].map(({ recycle }) => recycle);
+  return {
+    curve: middle.curve,
+    finer: finer.curve,
+    coarser: coarser.curve,
+    recycle: { middle: middle.recycle, low: Math.min(...loads), high: Math.max(...loads) },
+  };
 }

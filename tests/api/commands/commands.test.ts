@@ -5,7 +5,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { run } from "../../../api/commands/run.ts";
-import { saveDemo } from "../../../api/demo.ts";
+import { saveHostLine } from "../../../api/demo.ts";
 import { openSaved, type WhichLab } from "../../../api/openSaved.ts";
 import { openDatabase } from "../../../api/store/database/database.ts";
 
@@ -20,7 +20,7 @@ const openStore = (which?: WhichLab) =>
 
 beforeAll(async () => {
   const store = await openStore("own");
-  await saveDemo(store, samples);
+  await saveHostLine(store, samples);
   await store.close();
 });
 afterAll(() => rmSync(lab, { recursive: true }));
@@ -60,6 +60,7 @@ describe("every example of docs/commands.md", () => {
       "describe",
       "fit",
       "runs",
+      "check",
       "check",
       "compare",
       "surface",
@@ -230,11 +231,63 @@ describe("exit codes and outputs", () => {
 });
 
 describe("what is kept, from the command line", () => {
+  test("a saved lot is checked by what is saved, with its material's other lots as ground", async () => {
+    const check = async (...more: string[]) => {
+      const { exit, out } = await fineband(["check", "--lot", "Garnet host, lot 07", ...more, "--json"]);
+      return { exit, answer: JSON.parse(out) };
+    };
+    const { exit, answer } = await check();
+    expect([exit, answer.stage, answer.verdict]).toEqual([0, "re-fired", "in band"]);
+    expect(answer.ground).toBe("five lots of yttrium aluminium garnet, re-fired");
+    expect(answer.release.sentence.length).toBeGreaterThan(20);
+    // The same runs as files, without and with a ground.
+    const files = ["check", "distributions/samples/lots/garnet-07/re-fired.csv"];
+    const band = ["--band", "distributions/samples/bands/garnet-target.json", "--json"];
+    const alone = JSON.parse((await fineband([...files, ...band])).out);
+    // The chances rest on the ground too; values, intervals and verdicts do not.
+    const judged = (rows: readonly object[]) => rows.map((row) => ({ ...row, probability: null }));
+    expect(judged(alone.rows)).toEqual(judged(answer.rows));
+    expect(alone).not.toHaveProperty("ground");
+    const taught = JSON.parse(
+      (await fineband([...files, ...band, "--material", "yttrium aluminium garnet"])).out,
+    );
+    expect(taught.ground).toBe("six lots of yttrium aluminium garnet, re-fired");
+    const milled = await check("--stage", "Milled");
+    expect([milled.exit, milled.answer.stage, milled.answer.release]).toEqual([1, "milled", null]);
+    expect((await fineband(["check", "--lot", "Garnet host, lot 07", "--stage", "sieved"])).err).toMatch(
+      /--stage takes precursor, fired, .*; found sieved/,
+    );
+    expect((await fineband(["check", "--lot", "nobody"])).err).toMatch(/no lot named nobody/);
+  });
+
+  test("a saved material gives files its BET pairs and its density", async () => {
+    const line = [
+      "surface",
+      "distributions/samples/lots/garnet-07/re-fired.csv",
+      "--stage",
+      "re-fired",
+      "--json",
+    ];
+    const pairs = ["--density", "4.55", "--pairs", "distributions/samples/pairs.csv"];
+    const { ground, ...answer } = JSON.parse(
+      (await fineband([...line, "--material", "yttrium aluminium garnet"])).out,
+    );
+    expect(ground).toMatch(/^\w+ BET pairs? of yttrium aluminium garnet, re-fired/);
+    expect(answer).toEqual(JSON.parse((await fineband([...line, ...pairs])).out));
+  });
+
   test("lots are found by their words", async () => {
     const { exit, out } = await fineband(["lots", "--search", "HOST 08", "--json"]);
     expect(exit).toBe(0);
     const answer = JSON.parse(out);
     expect([answer.total, answer.lots[0].name]).toEqual([1, "Garnet host, lot 08"]);
+    const ofMaterial = await fineband(["lots", "--material", "Yttrium  Aluminium-Garnet", "--limit", "2"]);
+    expect(ofMaterial.out).toMatch(/^7 lots of yttrium aluminium garnet\.\n1 {2}Garnet host, lot 07/);
+    const unknown = await fineband(["lots", "--material", "ceria"]);
+    expect([unknown.exit, unknown.err]).toEqual([
+      2,
+      expect.stringContaining("The saved materials are yttrium aluminium garnet."),
+    ]);
     expect((await fineband(["lots"])).out).toMatch(/^7 lots\.\n1 {2}Garnet host, lot 07/);
   });
   test.each([

@@ -7,6 +7,7 @@ import {
   valueColumns,
   type WrittenColumn,
 } from "./columns.ts";
+import { decoyOf } from "./decoys.ts";
 import type { KnownPowder } from "./powder.ts";
 
 export type Arrangement = "down" | "reversed" | "across" | "long" | "folded" | "paged" | "beside" | "stacked";
@@ -18,6 +19,8 @@ interface Arranging {
   readonly sizes: SizeManner;
   readonly separator: string;
   readonly notes: readonly string[];
+  /** A word for the quantity in every row of a long table; "" where it has no such column. */
+  readonly quantityInRows: string;
   readonly draw: Draw;
 }
 
@@ -43,14 +46,15 @@ function tableLines(all: Arranging): string[] {
   }
   const columns = columnsFor(all, truth);
   if (layout === "long") return longLines(all);
-  if (layout === "across") return acrossLines(columns, sizes, separator);
+  if (layout === "across") return acrossLines(columns, all);
   if (layout === "folded" && (columns[0]?.cells.length ?? 0) >= 12)
     return foldedLines(columns, separator, draw);
   const rows = rowsOf(columns, separator, layout === "reversed");
   if (layout === "paged" && rows.length > 12) {
-    const at = Math.floor(rows.length / 2);
+    const at = Math.floor(rows.length / 2) + 1;
     const between = draw.pick([["", "Page 2"], [""], ["Page 2 of 2", ""]]);
-    return [...rows.slice(0, at), ...between, ...rows.slice(0, 1), ...rows.slice(at)];
+    const head = rows.slice(0, rows.length - (columns[0]?.cells.length ?? 0));
+    return [...rows.slice(0, at), ...between, ...head, ...rows.slice(at)];
   }
   return [...rows, ...(layout === "down" ? belowLines(columns, sizes, manner, separator, draw) : [])];
 }
@@ -72,12 +76,14 @@ function columnsFor(
     total: "",
   });
   const columns = [
+    ...(isPlain && draw.chance(0.06) ? [decoyOf(draw, count, manner.mark)] : []),
     ...(isPlain && draw.chance(0.15)
       ? [counter(draw.pick(["no", "#", "class", "Nr.", "channel", "", "番号", "№"]))]
       : []),
     ...left,
     ...value,
     ...(isPlain ? derived(truth, value, manner, draw) : []),
+    ...(isPlain && draw.chance(0.06) ? [decoyOf(draw, count, manner.mark)] : []),
   ];
   if (isPlain && draw.chance(0.05) && manner.saysQuantity && sizes.unit !== "" && sizes.form === "upper")
     return [...value, ...left];
@@ -132,9 +138,24 @@ function rowsOf(columns: readonly WrittenColumn[], separator: string, isReversed
     columns.map((c) => quoted(c.cells[i] ?? "", separator)).join(separator),
   );
   return [
+    ...rowAbove(columns, (c) => c.above ?? "", separator),
     columns.map((c) => quoted(c.head, separator)).join(separator),
+    ...rowAbove(columns, (c) => c.unit ?? "", separator),
     ...(isReversed ? rows.toReversed() : rows),
   ];
+}
+
+/** A row of names over several columns each, written once as merged cells are, or of units; none where no column has one. */
+function rowAbove(
+  columns: readonly WrittenColumn[],
+  textOf: (column: WrittenColumn) => string,
+  separator: string,
+): string[] {
+  const texts = columns.map(textOf);
+  if (texts.every((text) => text === "")) return [];
+  const isSpan = columns.some((c) => c.above !== undefined && textOf(c) === c.above);
+  const shown = texts.map((text, i) => (isSpan && text === texts[i - 1] ? "" : text));
+  return [shown.map((text) => quoted(text, separator)).join(separator)];
 }
 
 /** What stands directly under a table: totals and figures. */
@@ -163,24 +184,36 @@ function belowLines(
   return lines;
 }
 
-function acrossLines(columns: readonly WrittenColumn[], sizes: SizeManner, separator: string): string[] {
-  void sizes;
-  return columns.map((c) => [c.head, ...c.cells].map((cell) => quoted(cell, separator)).join(separator));
+/** Lists across; where sizes stand in one row, figures of each measurement may stand before and behind its values. */
+function acrossLines(columns: readonly WrittenColumn[], { separator, draw, manner }: Arranging): string[] {
+  const line = (cells: readonly string[]) => cells.map((cell) => quoted(cell, separator)).join(separator);
+  const isPlain = columns.filter((c) => c.head === columns[0]?.head).length === 1 && draw.chance(0.25);
+  const [sizes, second] = columns;
+  if (!isPlain || sizes === undefined || second?.cells.length !== sizes.cells.length || manner.isAtLower)
+    return columns.map((c) => line([c.head, ...c.cells]));
+  const before = draw.chance(0.5);
+  const figure = (text: string) => numberText(Number(text), manner.mark);
+  return columns.map((c, i) =>
+    i === 0
+      ? line([c.head, ...(before ? ["date"] : []), ...c.cells, "D50", "span"])
+      : line([c.head, ...(before ? ["2026-03-04"] : []), ...c.cells, figure("3.21"), figure("1.4")]),
+  );
 }
 
-function longLines({ truth, manner, sizes, separator, draw }: Arranging): string[] {
+function longLines({ truth, manner, sizes, separator, draw, quantityInRows }: Arranging): string[] {
   const rows: string[] = [];
   const same = sameDraws(draw);
   let head = "";
   for (const known of truth) {
     const left = sizeColumns(known.edgesUm, sizes, same);
     const [value] = valueColumns(known, { ...manner, isNamed: false }, same);
-    head = ["sample", ...left.map((c) => c.head), value?.head ?? ""]
+    const counted = quantityInRows === "" ? [] : [quantityInRows];
+    head = ["sample", ...counted.map(() => "weighting"), ...left.map((c) => c.head), value?.head ?? ""]
       .map((h) => quoted(h, separator))
       .join(separator);
     for (const [i, cell] of (value?.cells ?? []).entries())
       rows.push(
-        [known.name, ...left.map((c) => c.cells[i] ?? ""), cell]
+        [known.name, ...counted, ...left.map((c) => c.cells[i] ?? ""), cell]
           .map((h) => quoted(h, separator))
           .join(separator),
       );

@@ -8,6 +8,10 @@ export interface WrittenColumn {
   readonly head: string;
   readonly cells: readonly string[];
   readonly total: string;
+  /** What stands above the heading, in a row of names. */
+  readonly above?: string;
+  /** Its unit, where units stand in a row of their own. */
+  readonly unit?: string;
 }
 
 /** What the columns of values of each measurement are. */
@@ -52,7 +56,13 @@ export interface Manner {
   readonly isAtLower: boolean;
   /** By how much the shares miss their whole, as some sum to 99.2 %. */
   readonly lack: number;
+  /** Where the sample's name stands in a heading; above it in a row of its own, where several columns have one. */
+  readonly nameIn: "front" | "end" | "brackets" | "row above";
+  readonly digits: Digits;
 }
+
+/** How figures are written: as short as they go, with all their decimals, or with an exponent. */
+export type Digits = "short" | "fixed" | "exponent";
 
 export function numberText(value: number, mark: "." | ","): string {
   const text = String(value);
@@ -66,8 +76,12 @@ export function valueColumns(known: KnownPowder, manner: Manner, draw: Draw): Wr
   const kinds = bundle === "counts" || bundle === "masses" ? [bundle] : bundle.split("+");
   const whole = isPercent ? 100 : 1;
   const round = (v: number) => Number(v.toFixed(manner.decimals + (isPercent ? 0 : 2)));
+  const decimals = manner.decimals + (isPercent ? 0 : 2);
+  const isShare = !["counts", "masses", "density"].some((kind) => kinds.includes(kind));
   const write = (v: number, isZeroMarked: boolean) =>
-    v === 0 && isZeroMarked ? manner.nothing : manner.behind(numberText(v, manner.mark), draw);
+    v === 0 && isZeroMarked
+      ? manner.nothing
+      : manner.behind(writtenAs(v, isShare ? manner.digits : "short", decimals, manner.mark), draw);
   // Undersize stands at the size of its row: at a lower edge without the class's own share.
   const all = undersizeOf(known);
   const sums = manner.isAtLower ? all.slice(0, -1) : all.slice(1);
@@ -80,14 +94,8 @@ export function valueColumns(known: KnownPowder, manner: Manner, draw: Draw): Wr
       total: string,
     ): WrittenColumn => {
       const spoken = manner.saysKind || !isLone ? kindWord : "";
-      const parts = [
-        manner.isNamed ? known.name : "",
-        manner.saysQuantity ? manner.quantityWord : "",
-        spoken,
-        unit,
-      ].filter((p) => p !== "");
       return {
-        head: parts.join(" "),
+        ...headOf(manner, known.name, [manner.saysQuantity ? manner.quantityWord : "", spoken, unit]),
         cells: values.map((v) => write(v, kind === "class" || kind === "counts")),
         total,
       };
@@ -144,6 +152,26 @@ export function valueColumns(known: KnownPowder, manner: Manner, draw: Draw): Wr
   });
 }
 
+function writtenAs(value: number, digits: Digits, decimals: number, mark: "." | ","): string {
+  if (digits === "fixed" && decimals > 0) return value.toFixed(decimals).replace(".", mark);
+  if (digits === "exponent" && value !== 0) return value.toExponential(6).replace(".", mark);
+  return numberText(value, mark);
+}
+
+/** A heading with the sample's name where it stands. */
+function headOf(
+  manner: Manner,
+  name: string,
+  words: readonly string[],
+): Pick<WrittenColumn, "head" | "above"> {
+  const said = words.filter((word) => word !== "").join(" ");
+  if (!manner.isNamed) return { head: said };
+  if (manner.nameIn === "row above" && said !== "") return { head: said, above: name };
+  if (manner.nameIn === "end") return { head: `${said} ${name}`.trim() };
+  if (manner.nameIn === "brackets" && said !== "") return { head: `${name} (${said})` };
+  return { head: `${name} ${said}`.trim() };
+}
+
 function countWord({ words, quantity }: Manner): string {
   return quantity === "number" ? "" : `(${words.quantity.number[0] ?? "counts"})`;
 }
@@ -177,6 +205,9 @@ export const dashes = [
   "～",
   " à ",
   "−",
+  "-+",
+  " < x < ",
+  " ÷ ",
 ] as const;
 
 export interface SizeManner {
@@ -189,11 +220,19 @@ export interface SizeManner {
   readonly perUm: number;
   readonly mark: "." | ",";
   readonly dash: string;
+  /** Whether the outermost ranges are open, as "<0.5" and ">80". */
+  readonly isOpen: boolean;
+  /** A unit behind each size, by its size in µm; null where the cells have none. */
+  readonly unitOf: ((um: number) => { readonly word: string; readonly perUm: number }) | null;
 }
 
 export function sizeColumns(edgesUm: readonly number[], manner: SizeManner, draw: Draw): WrittenColumn[] {
   const { words, form, mark, dash } = manner;
-  const write = (um: number) => numberText(Number((um * manner.perUm).toPrecision(6)), mark);
+  const write = (um: number) => {
+    const own = manner.unitOf?.(um) ?? null;
+    const text = numberText(Number((um * (own?.perUm ?? manner.perUm)).toPrecision(6)), mark);
+    return own === null || own.word === "" ? text : `${text} ${own.word}`;
+  };
   const head = (word: string) => [word, manner.unit].filter((p) => p !== "").join(" ");
   const lower = edgesUm.slice(0, -1);
   const upper = edgesUm.slice(1);
@@ -208,7 +247,12 @@ export function sizeColumns(edgesUm: readonly number[], manner: SizeManner, draw
     return [
       {
         head: head(size),
-        cells: lower.map((x, i) => `${write(x)}${dash}${write(upper[i] ?? x)}`),
+        cells: lower.map((x, i) => {
+          const to = write(upper[i] ?? x);
+          if (manner.isOpen && i === 0) return `<${to}`;
+          if (manner.isOpen && i === lower.length - 1) return `>${write(x)}`;
+          return dash === "-+" ? `-${to}+${write(x)}` : `${write(x)}${dash}${to}`;
+        }),
         total: "",
       },
     ];

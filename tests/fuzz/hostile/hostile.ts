@@ -1,10 +1,11 @@
 import type { Quantity } from "#distributions/sizeDistribution.ts";
-import { type Draw, drawFrom } from "../../distributions/tables/draw.ts";
-import { type Arrangement, arranged } from "./arrange.ts";
-import { type Bundle, bundles, dashes, type Manner, type SizeForm, sizeForms } from "./columns.ts";
+import { drawFrom } from "../../distributions/tables/draw.ts";
+import { arranged } from "./arrange.ts";
+import { dashes, type Manner } from "./columns.ts";
+import { behindFor, drawn, openingFor, writingFor } from "./drawn.ts";
 import { distractorOf, quantityNote, unitNote } from "./notes.ts";
 import { edgesOf, type KnownPowder, powderIn } from "./powder.ts";
-import { foreignUnits, inventedWords, languages, plainNames, trickyNames, unitWords } from "./words.ts";
+import { foreignUnits, inventedWords, plainNames, trickyNames, unitWords } from "./words.ts";
 
 /** A table that no reader likes, with what it holds and what a person who knows it would answer. */
 export interface Hostile {
@@ -22,45 +23,6 @@ export interface Hostile {
   readonly refusable: boolean;
   /** What must be asked, because words contradict each other or a unit is not known. */
   readonly mustAsk: string | null;
-}
-
-const quantities = ["volume", "volume", "volume", "number", "surface", "length"] as const;
-
-/** Everything that is drawn before a cell is written. */
-function drawn(draw: Draw) {
-  const words = draw.chance(0.45) ? draw.pick(languages.slice(0, 1)) : draw.pick(languages);
-  const isInvented = draw.chance(0.08);
-  const bundle: Bundle = draw.pick(bundles);
-  const form = formFor(bundle, draw);
-  const layout = layoutFor(bundle, form, draw);
-  const isAmount = bundle.startsWith("counts") || bundle === "masses";
-  const quantity: Quantity = bundle.startsWith("counts")
-    ? "number"
-    : isAmount
-      ? "volume"
-      : draw.pick(quantities);
-  return { words, isInvented, bundle, form, layout, isAmount, quantity };
-}
-
-function formFor(bundle: Bundle, draw: Draw): SizeForm {
-  if (bundle === "density") return draw.pick(["both", "range"]);
-  if (bundle === "over") return "upper";
-  if (bundle === "under" || bundle === "under+over") return draw.pick(["upper", "both", "range"]);
-  if (bundle.includes("over")) return draw.pick(["upper", "both", "range"]);
-  return draw.pick(sizeForms);
-}
-
-function layoutFor(bundle: Bundle, form: SizeForm, draw: Draw): Arrangement {
-  const isLone = !bundle.includes("+");
-  const isPlain = form !== "both+mid";
-  return draw.pick([
-    "down",
-    "down",
-    "down",
-    "down",
-    ...(isLone && isPlain && bundle !== "density" ? (["across", "long"] as const) : []),
-    ...(isPlain ? (["folded", "paged", "beside", "stacked", "reversed"] as const) : []),
-  ]);
 }
 
 /** The table of one seed: the same one each time. */
@@ -116,6 +78,7 @@ export function hostileOf(seed: number): Hostile {
     isNamed,
     isAtLower: form === "lower",
     lack: bundle === "class" && draw.chance(0.06) ? draw.pick([0.008, -0.008, 0.004]) : 0,
+    ...writingFor(layout, draw),
   };
   const saysEdge = draw.chance(0.6) || (form === "both" && draw.chance(0.7)) || form.includes("mid");
   const hasNothing = manner.nothing !== "0";
@@ -130,12 +93,24 @@ export function hostileOf(seed: number): Hostile {
     perUm: unit === "nm" ? 1000 : unit === "mm" ? 0.001 : 1,
     mark,
     dash: draw.pick(dashes),
+    ...openingFor(form, { unit, unitIn, isForeign, isCumulative: bundle !== "class" }, draw),
   };
   const notes = Array.from({ length: draw.chance(0.5) ? draw.whole(1, 6) : 0 }, () => distractorOf(draw));
   if (saysUnit && unitIn === "note") notes.push(unitNote(draw, unitWord));
   if (saysQuantity && quantityIn === "note") notes.push(quantityNote(draw, quantity));
   if (isContradicted) notes.push(quantityNote(draw, other));
-  const body = arranged({ layout, truth, manner, sizes, separator, notes, draw });
+  const isInRows = layout === "long" && saysQuantity && draw.chance(0.3);
+  const quantityInRows = isInRows ? manner.quantityWord : "";
+  const body = arranged({
+    layout,
+    truth,
+    manner: isInRows ? { ...manner, saysQuantity: false } : manner,
+    sizes,
+    separator,
+    notes,
+    quantityInRows,
+    draw,
+  });
   const edge =
     form === "mid" ? "geometric-mid" : form === "lower" ? "lower" : form === "upper" ? "upper" : "both";
   const kind = bundle.split("+")[0];
@@ -155,6 +130,9 @@ export function hostileOf(seed: number): Hostile {
     form === "range" ||
     (isCumulative && !bundle.includes("class"));
   const isUnitOdd = isForeign;
+  // Before a name, or a word that no list holds, a word of quantity or "g" may be part of a name.
+  const isBeforeName = isNamed && manner.nameIn === "end";
+  const isMaybeName = quantityIn === "heading" && (isOwnWord || isBeforeName);
   return {
     seed,
     what: [
@@ -189,10 +167,10 @@ export function hostileOf(seed: number): Hostile {
     },
     states: new Set([
       ...(isEdgeShown ? ["edge"] : []),
-      // Before a word that no list holds, a word of quantity may be part of a name.
-      ...(saysQuantity && !isContradicted && !(isOwnWord && quantityIn === "heading") ? ["quantity"] : []),
+      ...(saysQuantity && !isContradicted && !isMaybeName ? ["quantity"] : []),
       ...(saysUnit && !isForeign ? ["unit"] : []),
-      ...(bundle === "counts" || (bundle === "masses" && !manner.saysScale && !manner.saysKind)
+      ...(bundle === "counts" ||
+      (bundle === "masses" && (isBeforeName || (!manner.saysScale && !manner.saysKind)))
         ? []
         : ["scale"]),
       ...(manner.saysKind || bundle === "class" ? ["values"] : []),
@@ -202,14 +180,4 @@ export function hostileOf(seed: number): Hostile {
     refusable: isUnitOdd,
     mustAsk: isContradicted ? "two words for the quantity" : isUnitOdd ? "a unit that is not known" : null,
   };
-}
-
-function behindFor(bundle: Bundle, isPercent: boolean, mark: "." | ",", draw: Draw): Manner["behind"] {
-  const plain = (value: string) => value;
-  if (bundle !== "class" || draw.chance(0.8)) return plain;
-  const way = draw.pick(["percent", "plus", "brackets"] as const);
-  if (way === "percent" && !isPercent) return plain;
-  if (way === "percent") return (value) => `${value}${draw.chance(0.5) ? "%" : " %"}`;
-  const small = mark === "," ? "0,02" : "0.02";
-  return way === "plus" ? (value) => `${value} ± ${small}` : (value) => `${value}(4)`;
 }

@@ -1,9 +1,8 @@
-import { excludedTrials, trials } from "#ui/data/entries.ts";
+import { excludedTrials, mill, trials } from "#ui/data/mill.ts";
 import { rpm } from "#ui/parts/format.ts";
 import { later } from "#ui/parts/later.tsx";
 import { NearSection } from "#ui/parts/nearSection.tsx";
 import { EditTrials } from "./editTrials.tsx";
-import { mill } from "./mill.ts";
 import { MillForm } from "./millForm.tsx";
 import { NewMill } from "./newMill.tsx";
 import { TrialForm } from "./trialForm.tsx";

@@ -5,7 +5,7 @@ import type { Problem } from "#distributions/problem.ts";
 import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
-import { excludedTrials, trials } from "#ui/data/entries.ts";
+import { excludedTrials, trials } from "#ui/data/mill.ts";
 import { saveTrials } from "#ui/data/saving.ts";
 import { CurveEntry } from "#ui/parts/curveEntry.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";

@@ -1,6 +1,6 @@
 import { useEffect, useRef } from "preact/hooks";
 import type { Choice as Answer, Problem } from "#distributions/problem.ts";
-import { withAnswer } from "#distributions/tables/text/readingOptions.ts";
+import { type ReadingOptions, withAnswer } from "#distributions/tables/text/readingOptions.ts";
 import { metadataText } from "#model/answers/report/metadataText.ts";
 import { incoming, isImportOpen, stopLooking, tables } from "#ui/data/incoming.ts";
 import { pastedText } from "#ui/data/pastedTable.ts";
@@ -11,7 +11,17 @@ import { ProblemList } from "#ui/parts/problemList.tsx";
 import { BeingRead } from "./beingRead.tsx";
 import { ExportRead } from "./exportRead.tsx";
 import { FileList } from "./fileList.tsx";
-import { answer, lookAgain, offered, report, reported, reportedOf, take, takeFiles } from "./importState.ts";
+import {
+  answer,
+  askAgain,
+  lookAgain,
+  report,
+  reported,
+  reportedOf,
+  reused,
+  take,
+  takeFiles,
+} from "./importState.ts";
 import { MeasurementList } from "./measurementList.tsx";
 import { medianName, Reading } from "./reading.tsx";
 import { SaveRead } from "./saveRead.tsx";
@@ -89,7 +99,7 @@ export function Import() {
       </p>
       <FileList />
       <BeingRead />
-      {offered.value !== null && <AsLastTime />}
+      {reused.value !== null && <AsLastTime options={reused.value} />}
       {questions.map((q) => (
         <Question key={q.choices?.[0]?.option ?? q.message} question={q} />
       ))}
@@ -119,15 +129,14 @@ function uniqueQuestions(problems: readonly Problem[]): Problem[] {
   return [...asked.values()];
 }
 
-/** The answers of the last table that looked like this one. */
-function AsLastTime() {
-  const options = offered.value ?? {};
+/** The answers that are taken over from the last table that looked like this one. */
+function AsLastTime({ options }: { options: ReadingOptions }) {
   const words = Object.entries(options).map(([name, value]) => `${name} ${value}`);
   return (
     <p>
-      A table with the same headings was read before.{" "}
-      <button type="button" onClick={() => answer(options)}>
-        Read it the same way: {words.join(", ")}
+      Read as a table with the same headings was before: {words.join(", ")}.{" "}
+      <button type="button" onClick={askAgain}>
+        Ask again instead
       </button>
     </p>
   );

@@ -26,8 +26,9 @@ import {
 import { answersFor, rememberAnswers } from "#ui/data/layouts.ts";
 import { incomingOf, largestDirect } from "#ui/data/openFile.ts";
 import { type Pasted, pastedText } from "#ui/data/pastedTable.ts";
-import { contentOf, countOf, isLarge, reading, textOf } from "#ui/data/readTables.ts";
+import { contentOf, countOf, isLarge, reading, readingOf, textOf } from "#ui/data/readTables.ts";
 import { forgetChoices, stageFor } from "./saveAs.ts";
+import { weighRoles } from "./tableShownState.ts";
 
 /** What is told of how these tables were measured, over what each states of it. */
 export const reported = signal<PartialMetadata>({});
@@ -37,6 +38,11 @@ export const reportedOf = computed<readonly NamedMeasurement[]>(() =>
   (reading.value?.measurements ?? []).map((one) => mergedMetadata(one, reported.value)),
 );
 
+/** Whether any table on its way in still asks something. */
+export const hasOpenQuestion = computed(() =>
+  tables.value.some((table) => readingOf(table)?.problems.some((p) => p.severity === "question") ?? false),
+);
+
 export function report(change: PartialMetadata): void {
   reported.value = { ...reported.value, ...change };
   // Only these two can change an answer; the others need not have every fit worked out again at each letter.
@@ -44,12 +50,18 @@ export function report(change: PartialMetadata): void {
   if (looking.value !== null && matters) looking.value = reportedOf.value;
 }
 
-/** The answers a table of the same layout was given before, where this one has none yet. */
-export const offered = computed(() =>
-  textOf(incoming.value) === "" || Object.keys(incoming.value.options).length > 0
-    ? null
-    : answersFor(textOf(incoming.value)),
-);
+/** The answers that were taken over from a table of the same layout and still hold, where there are any. */
+export const reused = computed(() => {
+  const { options } = incoming.value;
+  const before = textOf(incoming.value) === "" ? null : answersFor(textOf(incoming.value));
+  const isSame = JSON.stringify(before) === JSON.stringify(options);
+  return before !== null && isSame && Object.keys(options).length > 0 ? before : null;
+});
+
+/** Takes such answers back: the table is read, and asks, as if it were the first of its layout. */
+export function askAgain(): void {
+  replace({});
+}
 
 /** Takes a pasted text; old answers do not carry over to another table. */
 export function take(text: string, file: string | null): void {
@@ -69,13 +81,19 @@ export async function takeFiles(files: Iterable<File>): Promise<void> {
 }
 
 function bring(taken: readonly Incoming[]): void {
-  tables.value = taken;
-  for (const table of taken) if (isLarge(table)) readLarge(table);
+  tables.value = taken.map(withEarlierAnswers);
+  for (const table of tables.value) if (isLarge(table)) readLarge(table);
   chosen.value = 0;
   reported.value = {};
   forgetChoices();
   isImportOpen.value = true;
   showIfReadable();
+}
+
+/** The answers given for the same layout before are taken over, and said. */
+function withEarlierAnswers(table: Incoming): Incoming {
+  const answers = isLarge(table) || table.text === "" ? null : answersFor(table.text);
+  return answers === null ? table : { ...table, options: answers };
 }
 
 /** Reads a large table, for the first time or after it was stopped. */
@@ -110,6 +128,12 @@ export function answer(change: ReadingOptions): void {
 export function setOption(option: WordOption, value: string): void {
   const { [option]: _, ...others } = incoming.value.options;
   replace(withAnswer(others, option, value) ?? others);
+}
+
+/** Says what columns and rows are, or takes all of it back. */
+export function sayRoles(roles: string | null): void {
+  const { roles: _, ...others } = incoming.value.options;
+  replace(roles === null ? others : { ...others, roles });
 }
 
 function replace(options: ReadingOptions): void {
@@ -176,5 +200,5 @@ function showIfReadable(): void {
   looking.value = found.length > 0 ? found : null;
   lookingStage.value = looking.value === null ? null : stageFor(incoming.value);
   readCount.value = countOf(incoming.value);
-  void weighAlternatives();
+  void weighAlternatives().then(weighRoles);
 }

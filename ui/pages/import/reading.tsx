@@ -5,7 +5,7 @@ import { hasEncoding, reading } from "#ui/data/readTables.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { figures } from "#ui/parts/format.ts";
 import { medians, setOption } from "./importState.ts";
-import { RolesRead } from "./rolesRead.tsx";
+import { TableShown } from "./tableShown.tsx";
 
 const labels: Readonly<Record<WordOption, string>> = {
   unit: "Sizes in",
@@ -42,7 +42,7 @@ export function Reading() {
       <summary>Reading</summary>
       <p>{shown.map((option) => optionChoice(option, how))}</p>
       <p>{file.map((option) => optionChoice(option, how))}</p>
-      <RolesRead />
+      <TableShown />
       <ul class="quiet">
         {how.map((g) => (
           <li key={`${g.option}${g.value}`}>{sentenceOf(g)}</li>

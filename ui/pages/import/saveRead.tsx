@@ -10,7 +10,7 @@ import { lot, savedBand, stageToOpen } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { LotChoice } from "#ui/parts/lotChoice.tsx";
 import { LotForm } from "#ui/parts/lotForm.tsx";
-import { letGo, rememberAll, reported, reportedOf } from "./importState.ts";
+import { hasOpenQuestion, letGo, rememberAll, reported, reportedOf } from "./importState.ts";
 import { chooseLot, chooseStage, lotChosen, stageChosen, stageFor, stagesSpoken } from "./saveAs.ts";
 
 /** Keeps all that is read in a lot. */
@@ -55,7 +55,7 @@ export function SaveRead() {
         <button
           type="button"
           class="main"
-          disabled={lotId === null || isKeeping}
+          disabled={lotId === null || isKeeping || hasOpenQuestion.value}
           onClick={async () => {
             if (lotId !== null) await keepIn(lotId);
           }}
@@ -71,7 +71,8 @@ export function SaveRead() {
           In a new lot
         </button>
       </p>
-      {isMakingLot && (
+      {hasOpenQuestion.value && <p>A question is open: answer it first. Nothing is saved until then.</p>}
+      {isMakingLot && !hasOpenQuestion.value && (
         <LotForm
           lot={{
             name: "",

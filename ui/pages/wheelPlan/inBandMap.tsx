@@ -1,28 +1,50 @@
 import { useLayoutEffect, useRef } from "preact/hooks";
 import type { MapMark } from "#model/pictures/inBandMap.ts";
 import { chanceText } from "#model/words/wording.ts";
+import { mill } from "#ui/data/mill.ts";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
 import { figures, rpm, unbroken } from "#ui/parts/format.ts";
 import { Wide } from "#ui/parts/wide.tsx";
-import { best, here, map, mapTable, mapWidth, next, whyNoMap } from "./inBandMapState.ts";
-import { setFlow, setSpeed } from "./wheelEntries.ts";
+import {
+  best,
+  dragTo,
+  here,
+  map,
+  mapTable,
+  measureMap,
+  next,
+  setPlace,
+  step,
+  whyNoMap,
+} from "./inBandMapState.ts";
+import { flowM3PerH, plan, slider, speedRpm } from "./wheel.ts";
 
-/** Chance of being in band over wheel speed and gas flow, with the best setting and the next trial. */
+/** Chance of being in band over wheel speed and gas flow; the plan's setting is dragged on it, or moved with the arrow keys. */
 export function InBandMap() {
+  const b = best.value;
   return (
     <ErrorBoundary what="The map">
-      <h2>Chance of being in band, over speed and gas flow</h2>
-      {whyNoMap.value === null ? (
-        <>
-          <p class="lead">{unbroken(words())}</p>
-          <Picture />
-          <Table />
-        </>
-      ) : (
-        <p class="quiet">{whyNoMap.value}</p>
-      )}
+      <div class="plan-picture-head">
+        <h2>Chance of being in band</h2>
+        {b !== null && whyNoMap.value === null && (
+          <button type="button" class="small" onClick={() => setPlace(b)}>
+            Set speed and flow to the highest chance
+          </button>
+        )}
+      </div>
+      {whyNoMap.value === null ? <Picture /> : <p class="quiet">{whyNoMap.value}</p>}
     </ErrorBoundary>
   );
+}
+
+/** What the map shows, in words and as a table. */
+export function InBandMapWords() {
+  return whyNoMap.value === null ? (
+    <>
+      <p class="lead">{unbroken(words())}</p>
+      <Table />
+    </>
+  ) : null;
 }
 
 function words(): string {
@@ -46,35 +68,51 @@ function Picture() {
   useLayoutEffect(() => {
     const box = holder.current;
     if (box === null) return;
-    const measure = () => {
-      mapWidth.value = Math.max(260, Math.min(box.clientWidth, 900));
-    };
+    const measure = () => measureMap(box.clientWidth);
     measure();
     const observer = new ResizeObserver(measure);
     observer.observe(box);
     return () => observer.disconnect();
   }, []);
   const m = map.value;
-  const b = best.value;
   return (
     <figure class="chart" ref={holder}>
-      {m !== null && <MapDrawing map={m} />}
+      {m !== null && <Draggable map={m} />}
       <figcaption class="quiet">
-        Small circles: trials. Large circle: setting of the plan. Diamond: highest chance. Triangle: next
-        trial.
+        Drag the filled point, or focus it and use the arrow keys. Small circles: trials. Diamond: highest
+        chance. Triangle: next trial.
       </figcaption>
-      {b !== null && (
-        <button
-          type="button"
-          onClick={() => {
-            setSpeed(Math.round(b.speedRpm));
-            setFlow(Math.round(b.flowM3PerH));
-          }}
-        >
-          Set speed and flow to the highest chance
-        </button>
-      )}
     </figure>
+  );
+}
+
+/** The map under a point that a pointer drags: pressed anywhere on the map, the point comes there. */
+function Draggable({ map: m }: { map: NonNullable<typeof map.value> }) {
+  const place = useRef<HTMLDivElement>(null);
+  const follow = (event: PointerEvent) => {
+    const box = place.current?.getBoundingClientRect();
+    if (box === undefined || box.width === 0) return;
+    const scale = m.width / box.width;
+    dragTo((event.clientX - box.left) * scale, (event.clientY - box.top) * scale);
+  };
+  return (
+    <div
+      ref={place}
+      class="plan-map"
+      onPointerDown={(event) => {
+        if (event.button !== 0) return;
+        event.preventDefault();
+        event.currentTarget.setPointerCapture(event.pointerId);
+        event.currentTarget.querySelector<HTMLElement>("[role=slider]")?.focus({ preventScroll: true });
+        follow(event);
+      }}
+      onPointerMove={(event) => {
+        if (event.currentTarget.hasPointerCapture(event.pointerId)) follow(event);
+      }}
+    >
+      <MapDrawing map={m} />
+      <Here width={m.width} height={m.height} />
+    </div>
   );
 }
 
@@ -125,12 +163,21 @@ function MapDrawing({ map: m }: { map: NonNullable<typeof map.value> }) {
             </text>
           ),
       )}
+      {m.ratedAt !== null && (
+        <text x={m.ratedAt - 8} y={m.frame.bottom - 8} text-anchor="end" class="name">
+          {ratedWords()}
+        </text>
+      )}
       {m.marks.map((mark) => (
         <Mark key={`${mark.kind}${mark.x}${mark.y}`} mark={mark} />
       ))}
-      <Here />
     </svg>
   );
+}
+
+function ratedWords(): string {
+  const rated = mill.value?.mill.ratedSpeedRpm ?? null;
+  return rated === null ? "" : `rated ${rated.toLocaleString("en-GB")}`;
 }
 
 function Mark({ mark }: { mark: MapMark }) {
@@ -148,7 +195,6 @@ function Mark({ mark }: { mark: MapMark }) {
   return (
     <g>
       {kind === "trial" && <circle cx={x} cy={y} r="3.5" class="mark" />}
-      {kind === "here" && <circle cx={x} cy={y} r="8" class="mark here" />}
       {kind === "best" && (
         <path d={`M${x} ${y - 7}L${x + 7} ${y}L${x} ${y + 7}L${x - 7} ${y}Z`} class="mark full" />
       )}
@@ -158,8 +204,39 @@ function Mark({ mark }: { mark: MapMark }) {
   );
 }
 
-function Here() {
-  return here.value === null ? null : <Mark mark={here.value} />;
+const arrows: Readonly<Record<string, readonly [across: number, up: number]>> = {
+  ArrowLeft: [-1, 0],
+  ArrowRight: [1, 0],
+  ArrowUp: [0, 1],
+  ArrowDown: [0, -1],
+};
+
+/** Where the plan stands: only this moves over the map. */
+function Here({ width, height }: { width: number; height: number }) {
+  const mark = here.value;
+  if (mark === null) return null;
+  const says = `${rpm(speedRpm.value)} and ${figures(flowM3PerH.value)} m³/h`;
+  const chance = plan.value?.inBand?.probability ?? null;
+  return (
+    <div
+      class="plan-here"
+      role="slider"
+      tabIndex={0}
+      aria-label="Setting on the map: arrow keys left and right for speed, up and down for gas flow"
+      aria-valuenow={speedRpm.value}
+      aria-valuemin={slider.value.min}
+      aria-valuemax={slider.value.max}
+      aria-valuetext={chance === null ? says : `${says}, ${chanceText(chance)} chance of being in band`}
+      style={{ left: `${(100 * mark.x) / width}%`, top: `${(100 * mark.y) / height}%` }}
+      onKeyDown={(event) => {
+        const [across, up] = arrows[event.key] ?? [0, 0];
+        if (across === 0 && up === 0) return;
+        event.preventDefault();
+        const by = event.shiftKey ? 10 : 1;
+        step(by * across, by * up);
+      }}
+    />
+  );
 }
 
 function Table() {

@@ -1,4 +1,4 @@
-import { computed, effect, signal } from "@preact/signals";
+import { batch, computed, effect, signal } from "@preact/signals";
 import { bestSetting, chancesOver } from "#model/mill/prediction/bestSetting.ts";
 import { isJudged } from "#model/mill/prediction/judgedRows.ts";
 import { growthFor } from "#model/mill/prediction/targetBeforeRefiring.ts";
@@ -6,11 +6,21 @@ import { nextTrial } from "#model/mill/trials/nextTrial.ts";
 import { flowLimits, speedLimits } from "#model/mill/trials/setPoint.ts";
 import { geometricSteps } from "#model/numbers/evenSteps.ts";
 import type { HeightGrid } from "#model/pictures/contours.ts";
-import { inBandMap, mapMark } from "#model/pictures/inBandMap.ts";
-import { trials } from "#ui/data/entries.ts";
+import { inBandMap, mapMark, settingAt } from "#model/pictures/inBandMap.ts";
+import { mill, trials } from "#ui/data/mill.ts";
 import { band } from "#ui/data/selection.ts";
-import { mill } from "#ui/pages/equipment/mill.ts";
-import { feedKgPerH, fittedMill, flowM3PerH, judged, settingFault, speedRpm, suggestion } from "./wheel.ts";
+import { pictureHeight } from "./pictureHeight.ts";
+import {
+  fittedMill,
+  flowM3PerH,
+  judged,
+  settingFault,
+  speedRpm,
+  steadyFeed,
+  steadyFlow,
+  suggestion,
+} from "./wheel.ts";
+import { setFlow, setSpeed } from "./wheelEntries.ts";
 
 /** Places along each axis: a first picture at once, the fine one a row at a time while nothing else waits. */
 const coarse = 14;
@@ -67,7 +77,7 @@ effect(() => {
   const first = gridOf(coarse);
   const whole = gridOf(fine);
   const shift = growth.value;
-  const feed = feedKgPerH.value;
+  const feed = steadyFeed.value;
   if (!isWanted.value || law === undefined || judged === null || first === null || whole === null) {
     grid.value = null;
     return;
@@ -94,7 +104,7 @@ export const best = computed(() => {
   const rated = mill.value?.mill.ratedSpeedRpm ?? null;
   return law === undefined || rows.value === null || rated === null || settingFault.value !== null
     ? null
-    : bestSetting(law, { growth: growth.value, judged: rows.value, feedKgPerH: feedKgPerH.value }, rated);
+    : bestSetting(law, { growth: growth.value, judged: rows.value, feedKgPerH: steadyFeed.value }, rated);
 });
 
 /** No trial is advised at the very speed that the cautions say to stay under. A judgement of ours. */
@@ -109,12 +119,46 @@ export const next = computed(() => {
     ? null
     : nextTrial(
         law,
-        { speedRpm: target, flowM3PerH: flowM3PerH.value, feedKgPerH: feedKgPerH.value },
+        { speedRpm: target, flowM3PerH: steadyFlow.value, feedKgPerH: steadyFeed.value },
         underRating * rated,
       );
 });
 
-export const mapWidth = signal(700);
+const mapWidth = signal(700);
+
+export function measureMap(width: number): void {
+  mapWidth.value = Math.max(260, Math.min(width, 900));
+}
+
+const mapSize = computed(() => ({ width: mapWidth.value, height: pictureHeight.value }));
+
+/** Sets speed and flow together, as a place of the map; what would change nothing is not asked anew. */
+export function setPlace(at: { readonly speedRpm: number; readonly flowM3PerH: number }): void {
+  batch(() => {
+    setSpeed(10 * Math.round(at.speedRpm / 10));
+    setFlow(Number(at.flowM3PerH.toPrecision(3)));
+  });
+}
+
+/** Sets the plan to the place under a pointer, in units of the picture. */
+export function dragTo(x: number, y: number): void {
+  if (grid.value !== null) setPlace(settingAt(grid.value, { x, y }, mapSize.value));
+}
+
+/** One step of an arrow key. */
+const steps = { speedRpm: 10, flowM3PerH: 1 } as const;
+
+/** Moves the plan by steps, held inside the map. */
+export function step(acrossSteps: number, upSteps: number): void {
+  const found = axes.value;
+  if (found === null) return;
+  const held = (value: number, [low, high]: readonly [number, number]) =>
+    Math.min(Math.max(value, low), high);
+  setPlace({
+    speedRpm: held(speedRpm.value + acrossSteps * steps.speedRpm, found.speeds),
+    flowM3PerH: held(flowM3PerH.value + upSteps * steps.flowM3PerH, found.flows),
+  });
+}
 
 /** Changes with the law alone; the slider moves one mark over it. */
 export const map = computed(() =>
@@ -127,7 +171,7 @@ export const map = computed(() =>
             kind: "trial" as const,
             label: "",
             speedRpm: t.trial.speedRpm,
-            flowM3PerH: t.trial.gasFlowM3PerH ?? flowM3PerH.value,
+            flowM3PerH: t.trial.gasFlowM3PerH ?? steadyFlow.value,
           })),
           ...(best.value === null ? [] : [{ kind: "best" as const, label: "highest chance", ...best.value }]),
           ...(next.value?.isWorth !== true
@@ -135,7 +179,7 @@ export const map = computed(() =>
             : [{ kind: "next" as const, label: "next trial", ...next.value }]),
         ],
         mill.value?.mill.ratedSpeedRpm ?? null,
-        mapWidth.value,
+        mapSize.value,
       ),
 );
 
@@ -146,7 +190,7 @@ export const here = computed(() =>
     : mapMark(
         grid.value,
         { kind: "here", label: "", speedRpm: speedRpm.value, flowM3PerH: flowM3PerH.value },
-        mapWidth.value,
+        mapSize.value,
       ),
 );
 

@@ -8,7 +8,9 @@ import { fitted, tied } from "./product.ts";
 import { fittedMill, plan, speedRpm, trialCurves } from "./wheel.ts";
 
 /** What is drawn on the band, and where its shape is from. */
-export interface Drawn extends WholeProduct {
+export interface Drawn extends Omit<WholeProduct, "recycle"> {
+  /** Of the balance; null where a trial's curve is drawn in its place. */
+  readonly recycle: WholeProduct["recycle"] | null;
   readonly from: "balance fitted" | "balance assumed" | { readonly trial: string };
 }
 
@@ -22,6 +24,7 @@ const slid = computed<Drawn | null>(() => {
     curve: found.curve,
     finer: to(d50.low),
     coarser: to(d50.high),
+    recycle: null,
     from: { trial: found.from.name },
   };
 });
@@ -64,7 +67,7 @@ export const predictedRefired = computed<Drawn | null>(() => {
   }
   const curve = fired(milled.curve);
   const to = (um: number): Curve => shifted(curve, um / d50.median);
-  return { curve, finer: to(d50.low), coarser: to(d50.high), from: milled.from };
+  return { curve, finer: to(d50.low), coarser: to(d50.high), recycle: null, from: milled.from };
 });
 
 export const whyNoCurve = computed(() =>

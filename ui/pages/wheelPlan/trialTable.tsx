@@ -1,60 +1,165 @@
-import { linkTo } from "#ui/data/address.ts";
-import { trials } from "#ui/data/entries.ts";
+import type { SavedTrial } from "#api/records/records.ts";
+import { excludedTrials, mill, trials } from "#ui/data/mill.ts";
+import { changeTrial, changeTrials, remove, saveTrials } from "#ui/data/saving.ts";
+import { EditableTable } from "#ui/parts/editableTable.tsx";
+import type { CellValue, EditableColumn } from "#ui/parts/editableTableCells.ts";
+import type { CellChange, EditableRow } from "#ui/parts/editableTableState.ts";
 import { figures } from "#ui/parts/format.ts";
-import { Wide } from "#ui/parts/wide.tsx";
-import { fittedMill, movedTrials } from "./wheel.ts";
+import { WithReason } from "#ui/parts/withReason.tsx";
+import { steadyMovedTrials } from "./wheel.ts";
 
-/** The trials as measured, each with its deviation from what the other trials predict. */
+const above = (unit: string) => (value: number) => (value > 0 ? null : `a number above 0 ${unit}`);
+
+const entered = (key: string, label: string, unit: string, isNeeded = false): EditableColumn => ({
+  key,
+  label,
+  unit,
+  kind: "number",
+  isNeeded,
+  isCarried: unit !== "µm",
+  whyNot: above(unit),
+});
+
+/** Product and hold-up go with what was weighed: they are not carried from trial to trial. */
+const columns: readonly EditableColumn[] = [
+  { key: "name", label: "Trial", unit: "", kind: "text", isNeeded: true },
+  entered("speedRpm", "Speed", "rpm", true),
+  entered("gasFlowM3PerH", "Gas flow", "m³/h"),
+  entered("feedKgPerH", "Feed", "kg/h"),
+  entered("d10Um", "D10", "µm"),
+  entered("d50Um", "D50", "µm", true),
+  entered("d90Um", "D90", "µm"),
+  { ...entered("productKgPerH", "Product", "kg/h"), isCarried: false },
+  { ...entered("holdUpKg", "Hold-up", "kg"), isCarried: false },
+  { key: "moved", label: "Adjusted D50", unit: "µm", kind: "number", isFixed: true, show: figures },
+  {
+    key: "deviation",
+    label: "Deviation z",
+    unit: "",
+    kind: "number",
+    isFixed: true,
+    show: (z) => `${z < 0 ? "−" : "+"}${Math.abs(z).toFixed(1)}`,
+  },
+];
+
+/** The trials, edited in place; each with its deviation from what the other trials predict. */
 export function TrialTable() {
-  const show = (v: number | null | undefined) => (v === null || v === undefined ? "–" : figures(v));
-  const z = fittedMill.value?.fit.leaveOneOutZ ?? [];
+  const saved = mill.value;
+  if (saved === null) return null;
+  const all = [...trials.value, ...excludedTrials.value];
+  const byId = new Map(all.map((trial) => [String(trial.id), trial]));
   return (
-    <details>
-      <summary>Trials: {trials.value.length}</summary>
-      <Wide name="Trials">
-        <table>
-          <caption class="quiet">
-            As measured. Adjusted D50: at the flow and feed of the plan, as drawn. Deviation z: standard
-            deviations by which the trial lies above (+) or below (−) the prediction from the other trials;
-            beyond ±3.5 it is named and nothing is predicted.
-          </caption>
-          <thead>
-            <tr>
-              <th scope="col">Trial</th>
-              <th scope="col">Speed, rpm</th>
-              <th scope="col">Gas flow, m³/h</th>
-              <th scope="col">Feed, kg/h</th>
-              <th scope="col">D10, µm</th>
-              <th scope="col">D50, µm</th>
-              <th scope="col">D90, µm</th>
-              <th scope="col">Adjusted D50, µm</th>
-              <th scope="col">Deviation z</th>
-              <th scope="col">Curve</th>
-            </tr>
-          </thead>
-          <tbody>
-            {trials.value.map((t, i) => (
-              <tr key={t.id}>
-                <th scope="row">{t.name}</th>
-                <td class="number">{show(t.trial.speedRpm)}</td>
-                <td class="number">{show(t.trial.gasFlowM3PerH)}</td>
-                <td class="number">{show(t.trial.feedKgPerH)}</td>
-                <td class="number">{show(t.trial.d10Um)}</td>
-                <td class="number">{show(t.trial.d50Um)}</td>
-                <td class="number">{show(t.trial.d90Um)}</td>
-                <td class="number">{show(movedTrials.value[i]?.d50MovedUm)}</td>
-                <td class="number">
-                  {z[i] === undefined ? "–" : `${z[i] < 0 ? "−" : "+"}${Math.abs(z[i]).toFixed(1)}`}
-                </td>
-                <td>{t.curve === null ? "–" : "saved"}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </Wide>
-      <p>
-        <a href={linkTo({ page: "equipment" })}>Add, edit or exclude trials</a>
+    <section aria-labelledby="trials">
+      <h2 id="trials">Trials: {trials.value.length}</h2>
+      <EditableTable
+        name="Trials"
+        rowNoun="trial"
+        asLast="As the last trial"
+        columns={columns}
+        rows={all.map(rowOf)}
+        onChange={(changes) => saveCells(changes, byId)}
+        onAdd={(rows) => saveTrials(saved.id, rows.map(newTrial))}
+        afterHeading="Curve, state"
+        after={(row) => stateOf(byId.get(row.id))}
+        deedsFor={(row) => {
+          const trial = byId.get(row.id);
+          return trial === undefined ? null : <TrialDeeds key={trial.id} trial={trial} />;
+        }}
+      />
+      <p class="quiet">
+        Adjusted D50: at the flow and feed of the plan, as drawn. Deviation z: standard deviations by which
+        the trial lies above (+) or below (−) the prediction from the other trials; beyond ±3.5 it is named
+        and nothing is predicted. The product collected per hour over the feed is the yield.
       </p>
-    </details>
+    </section>
+  );
+}
+
+function rowOf(saved: SavedTrial): EditableRow {
+  const { trial } = saved;
+  const own = steadyMovedTrials.value.find(({ id }) => id === saved.id);
+  return {
+    id: String(saved.id),
+    name: saved.name,
+    cells: {
+      ...trial,
+      productKgPerH: trial.productKgPerH ?? null,
+      holdUpKg: trial.holdUpKg ?? null,
+      name: saved.name,
+      moved: own?.d50MovedUm ?? null,
+      deviation: own?.deviationZ ?? null,
+    },
+  };
+}
+
+const numberIn = (cells: Readonly<Record<string, CellValue>>, key: string): number | null => {
+  const value = cells[key] ?? null;
+  return typeof value === "number" ? value : null;
+};
+
+/** Cells as a trial; speed and D50 stand in every whole row, which the table sees to. */
+function trialOf(cells: Readonly<Record<string, CellValue>>) {
+  const number = (key: string) => numberIn(cells, key);
+  const [speedRpm, d50Um] = [number("speedRpm"), number("d50Um")];
+  if (speedRpm === null || d50Um === null) throw new Error("A trial needs its speed and its D50.");
+  return {
+    speedRpm,
+    gasFlowM3PerH: number("gasFlowM3PerH"),
+    feedKgPerH: number("feedKgPerH"),
+    d10Um: number("d10Um"),
+    d50Um,
+    d90Um: number("d90Um"),
+    productKgPerH: number("productKgPerH"),
+    holdUpKg: number("holdUpKg"),
+  };
+}
+
+const newTrial = (cells: Readonly<Record<string, CellValue>>) => ({
+  name: String(cells["name"] ?? ""),
+  trial: trialOf(cells),
+  curve: null,
+});
+
+/** Each trial that changed, with all its new cells. */
+function saveCells(changes: readonly CellChange[], byId: ReadonlyMap<string, SavedTrial>): Promise<boolean> {
+  const ids = [...new Set(changes.map(({ rowId }) => rowId))];
+  return changeTrials(
+    ids.flatMap((id) => {
+      const kept = byId.get(id);
+      if (kept === undefined) return [];
+      const own = changes.filter(({ rowId }) => rowId === id);
+      const cells = { ...rowOf(kept).cells, ...Object.fromEntries(own.map(({ key, to }) => [key, to])) };
+      return [{ kept, name: String(cells["name"] ?? ""), trial: trialOf(cells) }];
+    }),
+  );
+}
+
+function stateOf(trial: SavedTrial | undefined): string {
+  if (trial === undefined) return "";
+  const curve = trial.curve === null ? "–" : "curve saved";
+  return trial.exclusionReason === null ? curve : `excluded: ${trial.exclusionReason}`;
+}
+
+function TrialDeeds({ trial }: { trial: SavedTrial }) {
+  return (
+    <>
+      {trial.exclusionReason === null ? (
+        <WithReason
+          isNeeded
+          verb="Exclude"
+          of={trial.name}
+          onDone={(exclusionReason) => changeTrial(trial, { exclusionReason })}
+        />
+      ) : (
+        <button
+          type="button"
+          class="small"
+          onClick={() => void changeTrial(trial, { exclusionReason: null })}
+        >
+          Include {trial.name} again
+        </button>
+      )}{" "}
+      <WithReason verb="Delete" of={trial.name} onDone={(why) => remove("trials", trial, why)} />
+    </>
   );
 }

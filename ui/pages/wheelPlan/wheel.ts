@@ -7,17 +7,24 @@ import { judgedWith } from "#model/mill/prediction/judgedRows.ts";
 import { targetBeforeRefiring as targetRowsOf } from "#model/mill/prediction/targetBeforeRefiring.ts";
 import { exponentsOf } from "#model/mill/trials/exponents.ts";
 import type { TrialCurve } from "#model/mill/trials/predictedCurve.ts";
-import { farthestFactor } from "#model/mill/trials/setPoint.ts";
+import { farthestFactor, flowLimits } from "#model/mill/trials/setPoint.ts";
 import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
 import { d50MovedTo, predictD50 } from "#model/mill/trials/trialFit.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { evenSteps } from "#model/numbers/evenSteps.ts";
-import { trials } from "#ui/data/entries.ts";
+import { mill, trials } from "#ui/data/mill.ts";
 import { band } from "#ui/data/selection.ts";
-import { mill } from "#ui/pages/equipment/mill.ts";
 import { priorsInForce } from "./priors.ts";
 import { refiringPairs } from "./refiring.ts";
-import { chosenFeed, chosenFlow, chosenSpeed, faults, targetD50Um } from "./wheelEntries.ts";
+import {
+  chosenFeed,
+  chosenFlow,
+  chosenSpeed,
+  faults,
+  restedFeed,
+  restedFlow,
+  targetD50Um,
+} from "./wheelEntries.ts";
 
 /** Fitted once for a set of trials and lots; every move of the slider only asks it. */
 export const fittedMill = computed(() =>
@@ -50,6 +57,10 @@ export const regression = computed(() =>
 export const flowM3PerH = computed(() => chosenFlow.value ?? mill.value?.mill.gasFlowM3PerH ?? 100);
 export const feedKgPerH = computed(() => chosenFeed.value ?? fit.value?.reference.feedKgPerH ?? null);
 
+/** Flow and feed once their sliders rest. */
+export const steadyFlow = computed(() => restedFlow.value ?? mill.value?.mill.gasFlowM3PerH ?? 100);
+export const steadyFeed = computed(() => restedFeed.value ?? fit.value?.reference.feedKgPerH ?? null);
+
 /** Speeds the picture shows: somewhat beyond the trials, and the rated speed as a wall. */
 export const speedRange = computed<readonly [number, number]>(() => {
   const speeds = trials.value.map((t) => t.trial.speedRpm);
@@ -64,6 +75,30 @@ export const slider = computed(() => ({
   min: speedRange.value[0],
   max: mill.value?.mill.ratedSpeedRpm ?? speedRange.value[1],
 }));
+
+/** Where the flow's slider may stand: as far as the trials may be believed, and never without what is chosen. */
+export const flowRange = computed(() => {
+  const law = fit.value;
+  const limits = law === null ? null : flowLimits(law);
+  const now = flowM3PerH.value;
+  const isWide = limits !== null && limits.highestM3PerH > limits.lowestM3PerH;
+  return {
+    min: Math.min(Math.ceil(isWide ? limits.lowestM3PerH : now / 1.5), Math.max(now, 0)),
+    max: Math.max(Math.floor(isWide ? limits.highestM3PerH : now * 1.5), now),
+  };
+});
+
+/** The same of the feed; null where no feed is known. */
+export const feedRange = computed(() => {
+  const now = feedKgPerH.value;
+  if (now === null) return null;
+  const known = trials.value.flatMap(({ trial }) => trial.feedKgPerH ?? []);
+  const tried = known.length === 0 ? [now] : known;
+  return {
+    min: Math.min(Number((Math.min(...tried) / farthestFactor).toPrecision(2)), Math.max(now, 0)),
+    max: Math.max(Number((Math.max(...tried) * farthestFactor).toPrecision(2)), now),
+  };
+});
 
 /** Where the reader stands: the speed chosen, else the one for the target, else the middle of the trials. */
 export const speedRpm = computed(
@@ -104,10 +139,14 @@ export const plan = computed(() =>
 
 /** The speed for the target; does not depend on the slider, so it is not asked again when that moves. */
 export const suggestion = computed(() =>
-  mill.value === null || targetD50Um.value === null || (settingFault.value ?? faults.target.value) !== null
+  mill.value === null ||
+  targetD50Um.value === null ||
+  (settingFault.value ?? faults.target.value) !== null ||
+  !(steadyFlow.value > 0 && (steadyFeed.value ?? 1) > 0)
     ? null
     : wheelAnswerFrom(mill.value.mill, fittedMill.value, {
-        ...setting.value,
+        flowM3PerH: steadyFlow.value,
+        ...(steadyFeed.value === null ? {} : { feedKgPerH: steadyFeed.value }),
         targetD50Um: targetD50Um.value,
       }),
 );
@@ -169,6 +208,19 @@ export const movedTrials = computed(() => {
   if (known === null || settingFault.value !== null) return [];
   const at = { flowM3PerH: flowM3PerH.value, feedKgPerH: feedKgPerH.value };
   return trials.value.map((t) => ({ ...t, d50MovedUm: d50MovedTo(known, t.trial, at) }));
+});
+
+/** The same at the flow and feed that rest, each with its deviation from what the others predict: for the table. */
+export const steadyMovedTrials = computed(() => {
+  const known = fit.value;
+  const z = known?.leaveOneOutZ ?? [];
+  const at = { flowM3PerH: steadyFlow.value, feedKgPerH: steadyFeed.value };
+  const canMove = known !== null && settingFault.value === null;
+  return trials.value.map((t, i) => ({
+    id: t.id,
+    d50MovedUm: canMove ? d50MovedTo(known, t.trial, at) : null,
+    deviationZ: z[i] ?? null,
+  }));
 });
 
 export const cautions = computed(() => (mill.value === null ? [] : cautionsFor(mill.value.mill)));

@@ -1,7 +1,7 @@
-import { computed, signal } from "@preact/signals";
+import { computed, effect, type ReadonlySignal, signal } from "@preact/signals";
 import { type Address, address, refine } from "#ui/data/address.ts";
+import { mill } from "#ui/data/mill.ts";
 import { band } from "#ui/data/selection.ts";
-import { mill } from "#ui/pages/equipment/mill.ts";
 
 /** What is asked of the mill. What can be used stands in the address; what cannot stays here, for its field to say why. */
 function entryOf<Value extends number | "none">(
@@ -39,6 +39,25 @@ const target = entryOf(
 export const chosenSpeed = speed.chosen;
 export const chosenFlow = flow.chosen;
 export const chosenFeed = feed.chosen;
+
+/** So long after the last move what does not have to move with the pointer follows. */
+const restMs = 100;
+
+/** A choice once it has rested: for what takes longer than a stroke of the slider, such as the map's hills and the set point. */
+function rested<Value>(of: ReadonlySignal<Value>): ReadonlySignal<Value> {
+  const settled = signal(of.peek());
+  effect(() => {
+    const now = of.value;
+    const timer = setTimeout(() => {
+      settled.value = now;
+    }, restMs);
+    return () => clearTimeout(timer);
+  });
+  return settled;
+}
+
+export const restedFlow = rested(chosenFlow);
+export const restedFeed = rested(chosenFeed);
 
 /** A whole number of revolutions from the slider or as typed. */
 export const setSpeed = speed.choose;

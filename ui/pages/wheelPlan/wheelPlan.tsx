@@ -1,12 +1,17 @@
+import "./wheelPlan.css";
+import { shortCaution } from "#model/mill/cautions.ts";
 import { linkTo } from "#ui/data/address.ts";
-import { mill } from "#ui/pages/equipment/mill.ts";
+import { mill } from "#ui/data/mill.ts";
 import { NewMill } from "#ui/pages/equipment/newMill.tsx";
 import { figures, rpm, unbroken } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
-import { Grinding } from "./grinding.tsx";
-import { InBandMap } from "./inBandMap.tsx";
+import { Grinding, showProduct } from "./grinding.tsx";
+import { InBandMapWords } from "./inBandMap.tsx";
+import { NumberRow } from "./numberRow.tsx";
 import { outlierLot } from "./outlierLot.ts";
+import { usePictureHeight } from "./pictureHeight.ts";
+import { PictureWords, PlanPictures } from "./planPictures.tsx";
 import { includeLot } from "./priors.ts";
 import { RefiringTable } from "./refiringTable.tsx";
 import { RegressionTable } from "./regressionTable.tsx";
@@ -14,8 +19,6 @@ import { TrialTable } from "./trialTable.tsx";
 import { cautions, curveProblems, plan, settingFault, speedRpm, speeds, suggestion } from "./wheel.ts";
 import { WheelControls } from "./wheelControls.tsx";
 import { faults } from "./wheelEntries.ts";
-import { WheelProduct } from "./wheelProduct.tsx";
-import { WheelSpeed } from "./wheelSpeed.tsx";
 
 /** Which speed, flow and feed to set next, and where the product will lie in the band. */
 export function WheelPlan() {
@@ -26,13 +29,42 @@ export function WheelPlan() {
         <NewMill />
       </>
     );
-  const answer = plan.value;
-  const warnings = [...new Set([...(answer?.warnings ?? []), ...(suggestion.value?.warnings ?? [])])];
   return (
     <>
+      <PlanFrame />
+      <h2>What the plan rests on</h2>
+      <PlanGround />
+      <TrialTable />
+      <Grinding />
+      <RegressionTable />
+      <RefiringTable />
+      <section aria-labelledby="cautions">
+        <h2 id="cautions" tabIndex={-1}>
+          Before you change the speed
+        </h2>
+        <ul class="cautions">
+          {cautions.value.map((c) => (
+            <li key={c}>{c}</li>
+          ))}
+        </ul>
+      </section>
+      <p>
+        <a href={linkTo({ page: "equipment" })}>Edit the mill on the page Equipment</a>
+      </p>
+    </>
+  );
+}
+
+/** The whole decision: what is said, what is set, both pictures, the numbers, the caution. */
+function PlanFrame() {
+  const saved = mill.value;
+  const answer = plan.value;
+  usePictureHeight();
+  const warnings = [...new Set([...(answer?.warnings ?? []), ...(suggestion.value?.warnings ?? [])])];
+  return (
+    <div class="plan">
       <h1 aria-live="polite">{unbroken(headline())}</h1>
       <p class="lead">{unbroken(targetWords())}</p>
-      <OutlierLot />
       {warnings.length > 0 && (
         <ul class="problems">
           {warnings.map((w) => (
@@ -40,55 +72,62 @@ export function WheelPlan() {
           ))}
         </ul>
       )}
+      <WheelControls />
+      <PlanPictures />
+      <NumberRow />
+      {saved !== null && (
+        <p class="plan-caution">
+          {shortCaution(saved.mill)}{" "}
+          <button type="button" class="small" onClick={goToCautions}>
+            All cautions
+          </button>{" "}
+          <button type="button" class="small" onClick={showProduct}>
+            Show throughput, yield and energy
+          </button>
+        </p>
+      )}
+    </div>
+  );
+}
+
+function goToCautions(): void {
+  const heading = document.getElementById("cautions");
+  heading?.scrollIntoView();
+  heading?.focus({ preventScroll: true });
+}
+
+/** What the answer rests on, what the pictures show, and how it is found. */
+function PlanGround() {
+  const answer = plan.value;
+  return (
+    <>
+      {answer !== null && settingFault.value === null && answer.words.refused === "" && (
+        <p class="quiet" id="rests">
+          {unbroken(answer.words.rests)}
+        </p>
+      )}
+      <OutlierLot />
       <ProblemList problems={curveProblems.value} />
-      <div class="columns">
-        <div>
-          <WheelControls />
-          {answer !== null && settingFault.value === null && answer.words.refused === "" && (
-            <p class="quiet" id="rests">
-              {unbroken(answer.words.rests)}
-            </p>
-          )}
-          <HowFound
-            of={[
-              "D50 from trials",
-              "wheel cut",
-              "slip",
-              "gas",
-              "set-back for re-firing",
-              "chance in band",
-              "grinding and wheel, steady",
-            ]}
-            inputs={[]}
-          >
-            <WheelProduct />
-            <WheelSpeed />
-          </HowFound>
-          <InBandMap />
-          {answer !== null && (
-            <p class="quiet">
-              {speedWords()} {answer.words.physics}
-            </p>
-          )}
-        </div>
-        <section aria-labelledby="cautions">
-          <h2 id="cautions" style={{ marginTop: 0 }}>
-            Before you change the speed
-          </h2>
-          <ul class="cautions">
-            {cautions.value.map((c) => (
-              <li key={c}>{c}</li>
-            ))}
-          </ul>
-        </section>
-      </div>
-      <Grinding />
-      <RegressionTable />
-      <RefiringTable />
-      <TrialTable />
-      <p>
-        <a href={linkTo({ page: "equipment" })}>Edit the mill and its trials on the page Equipment</a>
-      </p>
+      <HowFound
+        of={[
+          "D50 from trials",
+          "wheel cut",
+          "slip",
+          "gas",
+          "set-back for re-firing",
+          "chance in band",
+          "grinding and wheel, steady",
+        ]}
+        inputs={[]}
+      >
+        <PictureWords />
+      </HowFound>
+      <InBandMapWords />
+      {answer !== null && (
+        <p class="quiet">
+          {speedWords()} {answer.words.physics}
+        </p>
+      )}
     </>
   );
 }

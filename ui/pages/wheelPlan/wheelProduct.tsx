@@ -2,6 +2,7 @@ import { counted, figures } from "#model/words/wording.ts";
 import { Overlay } from "#ui/charts/overlay.tsx";
 import { band, overlaySizes, productByVolume } from "#ui/data/selection.ts";
 import { range, rpm } from "#ui/parts/format.ts";
+import { pictureHeight } from "./pictureHeight.ts";
 import { type Drawn, predicted, predictedRefired, whyNoCurve } from "./predicted.ts";
 import { fitted } from "./product.ts";
 import { plan, speedRpm } from "./wheel.ts";
@@ -21,19 +22,16 @@ export function WheelProduct() {
     ...(refired === null || milled === null ? [] : [{ label: "milled, predicted", curve: milled.curve }]),
   ];
   return (
-    <>
-      <Overlay
-        finding={finding()}
-        height={300}
-        sizesUm={overlaySizes.value}
-        view="undersize"
-        band={band.value}
-        product={main}
-        ribbon={refired ?? milled}
-        others={others}
-      />
-      <p class="quiet">{howDrawn()}</p>
-    </>
+    <Overlay
+      finding={finding()}
+      height={pictureHeight.value}
+      sizesUm={overlaySizes.value}
+      view="undersize"
+      band={band.value}
+      product={main}
+      ribbon={refired ?? milled}
+      others={others}
+    />
   );
 }
 
@@ -47,7 +45,8 @@ function finding(): string {
     : `Predicted at ${rpm(speedRpm.value)}: ${milled}; re-fired ${figures(after.median)} µm, ${range(after.low, after.high, "µm")}.`;
 }
 
-function howDrawn(): string {
+/** What the lines and the strip of the picture are. */
+export function productWords(): string {
   const milled = predicted.value;
   if (milled === null) return whyNoCurve.value ?? "";
   const shape = shapeWords(milled.from);

@@ -2,10 +2,11 @@ import type { ChartMark } from "#model/pictures/chartPicture.ts";
 import { marked } from "#ui/charts/chartMarks.ts";
 import { LineChart } from "#ui/charts/lineChart.tsx";
 import type { DrawnLine } from "#ui/charts/lineChartProps.ts";
+import { mill } from "#ui/data/mill.ts";
 import { band } from "#ui/data/selection.ts";
-import { mill } from "#ui/pages/equipment/mill.ts";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
 import { figures, rpm } from "#ui/parts/format.ts";
+import { pictureHeight } from "./pictureHeight.ts";
 import {
   feedKgPerH,
   flowM3PerH,
@@ -36,10 +37,9 @@ export function WheelSpeed() {
   const known = [...r.outerHigh, ...r.outerLow, ...points.map((t) => t.d50MovedUm)].filter((v) => v !== null);
   return (
     <ErrorBoundary what="The speed picture">
-      <h2>Milled D50 against wheel speed</h2>
       <LineChart
         finding={`Milled D50 falls with wheel speed; ${points.length} trials as points; the shaded areas hold 50 and 90 % of further runs.`}
-        height={280}
+        height={pictureHeight.value}
         x={{
           label: "wheel speed, rpm",
           range: speedRange.value,
@@ -60,7 +60,6 @@ export function WheelSpeed() {
         ]}
         over={marked(marks())}
       />
-      <p class="quiet">{howDrawn()}</p>
     </ErrorBoundary>
   );
 }
@@ -94,7 +93,8 @@ function marks(): ChartMark[] {
   ];
 }
 
-function howDrawn(): string {
+/** What the lines and points of the picture are. */
+export function speedWords(): string {
   const at = `${figures(flowM3PerH.value)} m³/h${feedKgPerH.value === null ? "" : ` and ${figures(feedKgPerH.value)} kg/h`}`;
   const most = Math.max(...movedTrials.value.map((t) => Math.abs(t.d50MovedUm / t.trial.d50Um - 1)), 0);
   const points =

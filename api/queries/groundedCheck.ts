@@ -1,0 +1,20 @@
+import type { Given } from "#api/contract/options.ts";
+import type { Band } from "#model/band/band.ts";
+import type { PortionRun } from "#model/release/judgedRows.ts";
+import { type Answered, askCheck } from "./powder.ts";
+
+/** Whose lots a verdict rests on: their runs, oldest lot first, and the same in words. */
+export interface AskedGround {
+  readonly sentence: string;
+  readonly kept: readonly (readonly PortionRun[])[];
+}
+
+/** The verdict with how likely the lot conforms, from its own runs and those of the lots of its ground. */
+export function askGroundedCheck(
+  asked: Answered & { readonly measurements: readonly PortionRun[] },
+  band: Band,
+  given: Given,
+  { sentence, kept }: AskedGround,
+) {
+  return { ...askCheck(asked, band, given, { kept }), ground: sentence };
+}

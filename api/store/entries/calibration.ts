@@ -1,0 +1,76 @@
+import type { Kysely } from "kysely";
+import type { Tables } from "#api/store/database/tables.ts";
+import { entriesOf } from "#api/store/ledger/entries.ts";
+import { withStated } from "#distributions/measurementMetadata.ts";
+import { pairsFor } from "#model/lot/material.ts";
+import type { Stage } from "#model/lot/stages.ts";
+import type { BetPair } from "#model/surface/bet.ts";
+import { linkedPair, withTyped } from "#model/surface/linkedPair.ts";
+import { groundFor, type KeptGround, type KeptTeacher } from "./ground.ts";
+
+/** A pair, and where it comes from: a stage of a lot, or a person who typed it. */
+export interface KeptPair extends BetPair {
+  /** The lot it follows from; null where it was typed. */
+  readonly lotId: number | null;
+  readonly typed: boolean;
+}
+
+export interface KeptCalibration {
+  readonly ground: KeptGround;
+  readonly pairs: readonly KeptPair[];
+}
+
+/**
+ * The pairs that teach the BET area of a stage of a material: those that follow from its lots, and those typed for it.
+ *
+ * @param exceptLotId  the lot that is asked about teaches nothing about itself
+ */
+export async function calibrationFor(
+  db: Kysely<Tables>,
+  asked: { readonly material: string; readonly stage: Stage; readonly exceptLotId?: number | undefined },
+): Promise<KeptCalibration> {
+  const { material, stage } = asked;
+  const ground = await groundFor(db, asked);
+  const ids = ground.lots.map((lot) => lot.id);
+  const results = (await entriesOf(db, "result", ids)).kept.map(({ body }) => body);
+  const noted = (await entriesOf(db, "stage", ids)).kept.map(({ body }) => body);
+  const linked = ground.lots.flatMap((lot): readonly KeptPair[] => {
+    const pair = linkedPair({
+      stage,
+      material,
+      densityGPerCm3: lot.lot.densityGPerCm3,
+      runs: runsOf(lot, stage),
+      settings: noted.find((one) => one.lotId === lot.id && one.stage === stage)?.settings ?? [],
+      results: results.filter((one) => one.lotId === lot.id),
+    });
+    return pair === null ? [] : [{ ...pair, lotId: lot.id, typed: false }];
+  });
+  const typed = await typedPairs(db, material);
+  const ofStage = typed.filter((pair) => pair.stage === stage);
+  return { ground, pairs: withTyped(linked, ofStage) };
+}
+
+/** Pairs that a person typed, of a material alone; one without a material holds where the lab has no other. */
+export async function typedPairs(db: Kysely<Tables>, material: string): Promise<KeptPair[]> {
+  const pairs = (await entriesOf(db, "pair")).kept.map(({ body }) => ({ ...body, lotId: null, typed: true }));
+  return pairsFor(pairs, material, await materialsOfLots(db));
+}
+
+/** The names of the materials that lots are of, each once. */
+export async function materialsOfLots(db: Kysely<Tables>): Promise<string[]> {
+  const rows = await db.selectFrom("entries").select("part").distinct().where("kind", "=", "lot").execute();
+  return rows.map(({ part }) => part);
+}
+
+/** The runs of a stage of a lot that count, as answers take them. */
+export function runsOf({ runs }: KeptTeacher, stage: Stage) {
+  return runs
+    .filter((run) => run.body.stage === stage)
+    .map(({ body: { file, name, distribution, howMeasured = {}, portion } }) => ({
+      file,
+      name,
+      distribution,
+      ...withStated(howMeasured),
+      ...(portion === undefined ? {} : { portion: portion.name }),
+    }));
+}

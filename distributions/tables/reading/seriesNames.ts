@@ -1,0 +1,26 @@
+import type { Series } from "#distributions/tables/layout/block.ts";
+
+/** How often each name was used so far. */
+export type UsedNames = ReadonlyMap<string, number>;
+
+export interface NamedSeries {
+  readonly series: Series;
+  readonly name: string;
+}
+
+/** Each series goes by its heading, else by the file's stem; a repeat gets a number. */
+export function namesOf(
+  all: readonly Series[],
+  file: string | null,
+  before: UsedNames,
+): { named: readonly NamedSeries[]; names: UsedNames } {
+  const stem = file === null ? "pasted table" : file.replace(/^.*[\\/]/, "").replace(/\.[^.]+$/, "");
+  const names = new Map(before);
+  const named = all.map((series) => {
+    const name = series.heading === "" ? stem : series.heading;
+    const count = (names.get(name) ?? 0) + 1;
+    names.set(name, count);
+    return { series, name: count === 1 ? name : `${name} (${count})` };
+  });
+  return { named, names };
+}

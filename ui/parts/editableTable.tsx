@@ -1,0 +1,304 @@
+import "./editableTable.css";
+import type { ComponentChild } from "preact";
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
+import {
+  asRowAbove,
+  blockOf,
+  blockText,
+  type CellPlace,
+  cornersOf,
+  type EditableColumn,
+  filledDown,
+  pastedCells,
+  placesIn,
+} from "./editableTableCells.ts";
+import { useGridKeys } from "./editableTableKeys.ts";
+import {
+  type Cells,
+  type EditableRow,
+  type EditableTableProps,
+  isNewRow,
+  useCells,
+} from "./editableTableState.ts";
+import { Wide } from "./wide.tsx";
+
+/** Where the cursor stands, the far corner of what is selected, and the text that is being typed; null while none is. */
+export interface GridCursor {
+  readonly at: CellPlace;
+  readonly corner: CellPlace;
+  readonly typing: string | null;
+}
+
+/**
+ * A table that is edited in place: arrow keys, typing, a pasted block, fill down, undo. What is valid is saved at once;
+ * what is not stays in its cell, marked, with what was expected. Copied out and pasted back nothing changes.
+ */
+export function EditableTable(
+  props: EditableTableProps & {
+    /** Says "as the last lot"; left out where nothing is carried over. */
+    readonly asLast?: string;
+    /** What stands behind the cells of a saved row. */
+    readonly after?: (row: EditableRow) => ComponentChild;
+    readonly afterHeading?: string;
+    /** What may be done with the saved row under the cursor; stands beside the table's own buttons. */
+    readonly deedsFor?: (row: EditableRow) => ComponentChild;
+    readonly canSort?: boolean;
+  },
+) {
+  const { name, columns, asLast, after, afterHeading = "", canSort = false, rowNoun = "row" } = props;
+  const [sort, setSort] = useState<{ key: string; down: boolean } | null>(null);
+  const shown = sort === null ? props.rows : sorted(props.rows, sort);
+  const cells = useCells(props, shown);
+  const [cursor, setCursor] = useState<GridCursor>(home);
+  const grid = useRef<HTMLTableElement>(null);
+  const here = shown[cursor.at.row];
+  const deeds = deedsOf(cells, columns, cursor);
+  const keys = useGridKeys({ cells, columns, cursor, setCursor, fillDown: deeds.fillDown });
+  useFocusInside(grid, cursor);
+  return (
+    <div class="editable">
+      <Wide name={name}>
+        <table
+          ref={grid}
+          // biome-ignore lint/a11y/noNoninteractiveElementToInteractiveRole: a grid is a table that is edited
+          role="grid"
+          aria-label={name}
+          onKeyDown={keys}
+          onMouseDown={(event) => deeds.press(event, setCursor)}
+          onDblClick={() => setCursor({ ...cursor, typing: cells.textAt(cursor.at) })}
+          onCopy={deeds.copy}
+          onPaste={deeds.paste}
+        >
+          <Heading
+            columns={columns}
+            sort={canSort ? { now: sort, set: setSort } : null}
+            after={after && afterHeading}
+          />
+          <tbody>
+            {cells.rows.map((row, r) => (
+              <Row key={row.id} {...{ row, r, columns, cells, cursor, setCursor }}>
+                {after !== undefined && (
+                  <td class="editable-after">{props.rows.includes(row) && after(row)}</td>
+                )}
+              </Row>
+            ))}
+          </tbody>
+        </table>
+      </Wide>
+      <Faults cells={cells} />
+      <p class="editable-tools">
+        <button type="button" class="small" onClick={deeds.fillDown}>
+          Fill down
+        </button>
+        {asLast !== undefined && (
+          <button type="button" class="small" onClick={deeds.asAbove}>
+            {asLast}
+          </button>
+        )}
+        <button type="button" class="small" onClick={() => void cells.undo()}>
+          Undo in this table
+        </button>
+        {here !== undefined && props.deedsFor?.(here)}
+        {cells.newCount > 0 && (
+          <>
+            <button type="button" class="main" disabled={!cells.canAdd} onClick={() => void cells.add()}>
+              Save {cells.newCount === 1 ? `the new ${rowNoun}` : `${cells.newCount} new ${rowNoun}s`}
+            </button>
+            <button type="button" class="small" onClick={cells.clearNew}>
+              Cancel
+            </button>
+          </>
+        )}
+        <span class="quiet">
+          Arrow keys move, Enter or typing edits, paste a block from a spreadsheet, Ctrl D fills down.
+        </span>
+      </p>
+    </div>
+  );
+}
+
+const home: GridCursor = { at: { row: 0, column: 0 }, corner: { row: 0, column: 0 }, typing: null };
+
+function sorted(rows: readonly EditableRow[], { key, down }: { key: string; down: boolean }) {
+  const rank = (a: EditableRow, b: EditableRow) => {
+    const [x, y] = [a.cells[key] ?? null, b.cells[key] ?? null];
+    // What is empty stands last, whichever way.
+    if (x === null || y === null) return x === y ? 0 : x === null ? 1 : -1;
+    const way = typeof x === "number" && typeof y === "number" ? x - y : String(x).localeCompare(String(y));
+    return down ? -way : way;
+  };
+  return rows.toSorted(rank);
+}
+
+/** The cell under the cursor has the focus wherever the grid has it. */
+function useFocusInside(grid: { current: HTMLTableElement | null }, { at, typing }: GridCursor): void {
+  const wasTyping = useRef(false);
+  useLayoutEffect(() => {
+    const table = grid.current;
+    const { activeElement } = document;
+    // A field that went away with its text taken leaves the focus to nobody.
+    const isOurs =
+      table?.contains(activeElement) === true || (wasTyping.current && activeElement === document.body);
+    wasTyping.current = typing !== null;
+    if (table === null || !isOurs) return;
+    const cell = table.querySelector<HTMLElement>(`[data-r="${at.row}"][data-c="${at.column}"]`);
+    (cell?.querySelector("input") ?? cell)?.focus();
+  }, [at.row, at.column, typing === null]);
+}
+
+/** What is done with what is selected. */
+function deedsOf(cells: Cells, columns: readonly EditableColumn[], { at, corner, typing }: GridCursor) {
+  const { from, to } = cornersOf(at, corner);
+  return {
+    fillDown: () => cells.put(filledDown(at, corner, cells.textAt)),
+    asAbove: () => cells.put(asRowAbove(at.row, columns, cells.textAt)),
+    copy: (event: ClipboardEvent) => {
+      if (typing !== null) return;
+      event.preventDefault();
+      event.stopPropagation();
+      const width = to.column - from.column + 1;
+      const texts = placesIn(at, corner).map(cells.textAt);
+      const rows = Array.from({ length: to.row - from.row + 1 }, (_, i) =>
+        texts.slice(i * width, (i + 1) * width),
+      );
+      event.clipboardData?.setData("text/plain", blockText(rows));
+    },
+    paste: (event: ClipboardEvent) => {
+      if (typing !== null) return;
+      event.preventDefault();
+      event.stopPropagation();
+      cells.put(pastedCells(blockOf(event.clipboardData?.getData("text/plain") ?? ""), at, corner));
+    },
+    press: (event: MouseEvent, setCursor: (to: GridCursor) => void) => {
+      const pressed = event.target instanceof Element ? event.target.closest<HTMLElement>("[data-c]") : null;
+      if (pressed === null || event.target instanceof HTMLInputElement) return;
+      const place = { row: Number(pressed.dataset["r"]), column: Number(pressed.dataset["c"]) };
+      if (event.shiftKey) event.preventDefault();
+      setCursor(
+        event.shiftKey ? { at, corner: place, typing: null } : { at: place, corner: place, typing: null },
+      );
+    },
+  };
+}
+
+function Heading(props: {
+  columns: readonly EditableColumn[];
+  sort: {
+    now: { key: string; down: boolean } | null;
+    set: (to: { key: string; down: boolean } | null) => void;
+  } | null;
+  after: string | undefined;
+}) {
+  const { columns, sort, after } = props;
+  const now = sort?.now ?? null;
+  const next = (key: string) =>
+    now?.key !== key ? { key, down: false } : now.down ? null : { key, down: true };
+  const orderOf = (key: string) => (now?.key !== key ? "none" : now.down ? "descending" : "ascending");
+  return (
+    <thead>
+      <tr>
+        {columns.map(({ key, label, unit, kind }) => (
+          <th
+            key={key}
+            scope="col"
+            class={kind === "number" ? "number" : ""}
+            {...(sort === null ? {} : { "aria-sort": orderOf(key) })}
+          >
+            {sort === null ? (
+              label
+            ) : (
+              <button type="button" class="editable-sort" onClick={() => sort.set(next(key))}>
+                {label}
+                {now?.key === key ? (now.down ? " ↓" : " ↑") : ""}
+              </button>
+            )}
+            {unit !== "" && <span class="unit"> {unit}</span>}
+          </th>
+        ))}
+        {after !== undefined && <th scope="col">{after}</th>}
+      </tr>
+    </thead>
+  );
+}
+
+interface RowProps {
+  row: EditableRow;
+  r: number;
+  columns: readonly EditableColumn[];
+  cells: Cells;
+  cursor: GridCursor;
+  setCursor: (to: GridCursor) => void;
+  children: ComponentChild;
+}
+
+function Row({ row, r, columns, cells, cursor, setCursor, children }: RowProps) {
+  const { from, to } = cornersOf(cursor.at, cursor.corner);
+  const isNew = isNewRow(row);
+  const isIn = (c: number) => r >= from.row && r <= to.row && c >= from.column && c <= to.column;
+  return (
+    <tr>
+      {columns.map((column, c) => {
+        const fault = cells.faultIn(row, column);
+        const isHere = cursor.at.row === r && cursor.at.column === c;
+        const value = cells.valueAt(row, column.key);
+        const text = cells.textIn(row, column);
+        const isShort = fault === null && typeof value === "number" && column.show !== undefined;
+        return (
+          <td
+            key={column.key}
+            // biome-ignore lint/a11y/noNoninteractiveElementToInteractiveRole: as the table, so its cells
+            role="gridcell"
+            data-r={r}
+            data-c={c}
+            tabIndex={isHere ? 0 : -1}
+            class={`${column.kind === "number" ? "number" : ""}${column.isFixed === true ? " fixed" : ""}`}
+            aria-label={`${column.label} of ${row.name}: ${text === "" ? "empty" : text}`}
+            {...(isIn(c) ? { "aria-selected": true } : {})}
+            {...(column.isFixed === true ? { "aria-readonly": true } : {})}
+            {...(fault === null ? {} : { "aria-invalid": true, title: `Expected ${fault}` })}
+          >
+            {isHere && cursor.typing !== null && column.isFixed !== true ? (
+              <input
+                class="editable-entry"
+                aria-label={`${column.label} of ${row.name}`}
+                value={cursor.typing}
+                size={Math.max(cursor.typing.length, 4)}
+                onInput={(event) => setCursor({ ...cursor, typing: event.currentTarget.value })}
+                onBlur={(event) => {
+                  if (event.currentTarget.dataset["finished"] !== undefined) return;
+                  cells.put([{ row: r, column: c, text: event.currentTarget.value }]);
+                  setCursor({ ...cursor, typing: null });
+                }}
+              />
+            ) : isShort && typeof value === "number" ? (
+              column.show?.(value)
+            ) : text === "" && c === 0 && isNew ? (
+              <span class="unit">{row.name}</span>
+            ) : (
+              text
+            )}
+          </td>
+        );
+      })}
+      {children}
+    </tr>
+  );
+}
+
+/** Cells that cannot be saved as they are, and what was expected there. */
+function Faults({ cells }: { cells: Cells }) {
+  const { faults, notice } = cells;
+  const most = 5;
+  return (
+    <div role="status" class="problem">
+      {notice !== "" && <p>{notice}</p>}
+      {faults.slice(0, most).map(({ rowName, column, text, expected }) => (
+        <p key={`${rowName} ${column.key}`}>
+          {column.label} of {rowName} is {text === "" ? "empty" : `“${text}”`}; expected {expected}
+          {expected.endsWith(".") ? "" : "."}
+        </p>
+      ))}
+      {faults.length > most && <p>{faults.length - most} more cells are marked.</p>}
+    </div>
+  );
+}

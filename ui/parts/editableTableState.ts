@@ -1,0 +1,179 @@
+import { useRef, useState } from "preact/hooks";
+import {
+  type CellPlace,
+  type CellText,
+  type CellValue,
+  cellText,
+  type EditableColumn,
+  readCell,
+} from "./editableTableCells.ts";
+
+export interface EditableRow {
+  readonly id: string;
+  /** What the row is called, for whoever hears one cell alone. */
+  readonly name: string;
+  readonly cells: Readonly<Record<string, CellValue>>;
+}
+
+/** A cell that changes from one value to another. */
+export interface CellChange {
+  readonly rowId: string;
+  readonly key: string;
+  readonly from: CellValue;
+  readonly to: CellValue;
+}
+
+export interface CellFault {
+  readonly rowName: string;
+  readonly column: EditableColumn;
+  readonly text: string;
+  readonly expected: string;
+}
+
+export interface EditableTableProps {
+  readonly name: string;
+  readonly columns: readonly EditableColumn[];
+  readonly rows: readonly EditableRow[];
+  /** Saves changes that are valid. @returns whether all were saved */
+  readonly onChange: (changes: readonly CellChange[]) => Promise<boolean>;
+  /** Saves new rows, whole and valid; left out where rows are not added here. */
+  readonly onAdd?: (rows: readonly Readonly<Record<string, CellValue>>[]) => Promise<boolean>;
+  /** What a new row is called, as "trial". */
+  readonly rowNoun?: string;
+}
+
+/** Texts of new rows begin with this instead of a saved row's id. */
+const newRow = "new ";
+export const isNewRow = (row: EditableRow): boolean => row.id.startsWith(newRow);
+const cellKey = (rowId: string, key: string) => `${rowId} ${key}`;
+
+/** What stands in the cells: what is saved, over it what is being saved, over that what cannot stand and why. */
+export function useCells(props: EditableTableProps, shown: readonly EditableRow[]) {
+  const { columns, onChange, onAdd, rowNoun = "row" } = props;
+  /** Texts that cannot stand, and all texts of new rows. */
+  const [drafts, setDrafts] = useState<ReadonlyMap<string, string>>(new Map());
+  const [sending, setSending] = useState<ReadonlyMap<string, CellValue>>(new Map());
+  const [newRows, setNewRows] = useState(0);
+  const [notice, setNotice] = useState("");
+  const done = useRef<(readonly CellChange[])[]>([]);
+  const fresh = Array.from(
+    { length: onAdd === undefined ? 0 : newRows + 1 },
+    (_, i): EditableRow => ({ id: `${newRow}${i}`, name: `new ${rowNoun} ${i + 1}`, cells: {} }),
+  );
+  const rows = [...shown, ...fresh];
+
+  const valueAt = (row: EditableRow, key: string): CellValue =>
+    sending.get(cellKey(row.id, key)) ?? row.cells[key] ?? null;
+  const textIn = (row: EditableRow, column: EditableColumn): string =>
+    drafts.get(cellKey(row.id, column.key)) ?? cellText(valueAt(row, column.key));
+  const textAt = ({ row, column }: CellPlace): string => {
+    const [r, c] = [rows[row], columns[column]];
+    return r === undefined || c === undefined ? "" : textIn(r, c);
+  };
+  const isUsed = (row: EditableRow) => columns.some((c) => (drafts.get(cellKey(row.id, c.key)) ?? "") !== "");
+  const faultIn = (row: EditableRow, column: EditableColumn): string | null => {
+    const draft = drafts.get(cellKey(row.id, column.key));
+    if (isNewRow(row) ? !isUsed(row) : draft === undefined) return null;
+    const read = readCell(column, draft ?? "");
+    return read.kind === "fault" ? read.expected : null;
+  };
+
+  /** Saves changes, and keeps them to be undone; what could not be saved stays as a draft. */
+  const send = async (changes: readonly CellChange[], isUndo: boolean): Promise<void> => {
+    if (changes.length === 0) return;
+    const keys = changes.map(({ rowId, key }) => cellKey(rowId, key));
+    setSending((before) => new Map([...before, ...changes.map((c, i) => [keys[i] ?? "", c.to] as const)]));
+    const isSaved = await onChange(changes);
+    setSending((before) => new Map([...before].filter(([key]) => !keys.includes(key))));
+    if (isSaved && !isUndo) done.current.push(changes);
+    if (!isSaved) setNotice("Not saved: the reason stands above. The cells show what is saved.");
+  };
+
+  /** Puts texts into cells: what is valid is saved, what is not stays where it is and says what was expected. */
+  const put = (texts: readonly CellText[]): void => {
+    const next = new Map(drafts);
+    const changes: CellChange[] = [];
+    const beyond = texts.filter(
+      ({ row, column }) => row >= rows.length + extra(texts) || column >= columns.length,
+    );
+    let mostNew = newRows;
+    for (const { row, column: at, text } of texts) {
+      const column = columns[at];
+      if (column === undefined || column.isFixed === true) continue;
+      const saved = rows[row]?.id.startsWith(newRow) === false ? rows[row] : undefined;
+      if (saved === undefined) {
+        if (onAdd === undefined) continue;
+        const place = row - shown.length;
+        mostNew = Math.max(mostNew, place + (text.trim() === "" ? 0 : 1));
+        next.set(cellKey(`${newRow}${place}`, column.key), text);
+        continue;
+      }
+      const read = readCell(column, text);
+      const key = cellKey(saved.id, column.key);
+      if (read.kind === "fault") next.set(key, text);
+      else {
+        next.delete(key);
+        const from = valueAt(saved, column.key);
+        if (from !== read.value) changes.push({ rowId: saved.id, key: column.key, from, to: read.value });
+      }
+    }
+    setDrafts(next);
+    setNewRows(mostNew);
+    setNotice(beyond.length === 0 ? "" : `${beyond.length} cells beyond the table were left out.`);
+    void send(changes, false);
+  };
+  const extra = (texts: readonly CellText[]) => (onAdd === undefined ? 0 : texts.length);
+
+  const undo = (): boolean => {
+    const last = done.current.pop();
+    if (last === undefined) return false;
+    void send(
+      last.map(({ rowId, key, from, to }) => ({ rowId, key, from: to, to: from })),
+      true,
+    );
+    return true;
+  };
+
+  const used = fresh.filter(isUsed);
+  const faults = rows.flatMap((row) =>
+    columns.flatMap((column): CellFault[] => {
+      const expected = faultIn(row, column);
+      return expected === null
+        ? []
+        : [{ rowName: row.name, column, text: drafts.get(cellKey(row.id, column.key)) ?? "", expected }];
+    }),
+  );
+  const clearNew = () => {
+    setDrafts(new Map([...drafts].filter(([key]) => !key.startsWith(newRow))));
+    setNewRows(0);
+  };
+  const add = async (): Promise<void> => {
+    const whole = used.map((row) =>
+      Object.fromEntries(
+        columns.map((column) => {
+          const read = readCell(column, textIn(row, column));
+          return [column.key, read.kind === "value" ? read.value : null];
+        }),
+      ),
+    );
+    if (onAdd !== undefined && (await onAdd(whole))) clearNew();
+  };
+  const canAdd = used.length > 0 && used.every((row) => columns.every((c) => faultIn(row, c) === null));
+  return {
+    rows,
+    textAt,
+    textIn,
+    valueAt,
+    faultIn,
+    put,
+    undo,
+    faults,
+    notice,
+    newCount: used.length,
+    canAdd,
+    add,
+    clearNew,
+  };
+}
+
+export type Cells = ReturnType<typeof useCells>;
