@@ -14,9 +14,9 @@ import {
 } from "./editableTableCells.ts";
 import { useGridKeys } from "./editableTableKeys.ts";
 import {
-  type Cells,
   type EditableRow,
   type EditableTableProps,
+  type EditedCells,
   isNewRow,
   useCells,
 } from "./editableTableState.ts";
@@ -147,7 +147,7 @@ function useFocusInside(grid: { current: HTMLTableElement | null }, { at, typing
 }
 
 /** What is done with what is selected. */
-function deedsOf(cells: Cells, columns: readonly EditableColumn[], { at, corner, typing }: GridCursor) {
+function deedsOf(cells: EditedCells, columns: readonly EditableColumn[], { at, corner, typing }: GridCursor) {
   const { from, to } = cornersOf(at, corner);
   return {
     fillDown: () => cells.put(filledDown(at, corner, cells.textAt)),
@@ -225,7 +225,7 @@ interface RowProps {
   row: EditableRow;
   r: number;
   columns: readonly EditableColumn[];
-  cells: Cells;
+  cells: EditedCells;
   cursor: GridCursor;
   setCursor: (to: GridCursor) => void;
   children: ComponentChild;
@@ -285,8 +285,8 @@ function Row({ row, r, columns, cells, cursor, setCursor, children }: RowProps) 
   );
 }
 
-/** Cells that cannot be saved as they are, and what was expected there. */
-function Faults({ cells }: { cells: Cells }) {
+/** EditedCells that cannot be saved as they are, and what was expected there. */
+function Faults({ cells }: { cells: EditedCells }) {
   const { faults, notice } = cells;
   const most = 5;
   return (

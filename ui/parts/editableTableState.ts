@@ -176,4 +176,4 @@ export function useCells(props: EditableTableProps, shown: readonly EditableRow[
   };
 }
 
-export type Cells = ReturnType<typeof useCells>;
+export type EditedCells = ReturnType<typeof useCells>;
