@@ -1,5 +1,4 @@
-import type { GridCursor } from "./editableTable.tsx";
-import type { CellPlace, EditableColumn } from "./editableTableCells.ts";
+import type { CellPlace, EditableColumn, GridCursor } from "./editableTableCells.ts";
 import { placesIn } from "./editableTableCells.ts";
 import type { EditedCells } from "./editableTableState.ts";
 
