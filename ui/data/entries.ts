@@ -13,6 +13,7 @@ import type {
   SavedPriors,
   SavedTrial,
 } from "#api/records/records.ts";
+import { mostLenders } from "#model/lot/material.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import { address, manyOf } from "./address.ts";
 import { loadHistory } from "./changeHistory.ts";
@@ -43,9 +44,6 @@ export const damaged = signal<readonly Damaged[]>([]);
 export const isLoaded = signal(false);
 
 const mostLots = 300;
-/** So many lots of a material lend their runs to the pooled scatter. */
-const mostLenders = 20;
-
 type WholeLot = Contract["GET /api/lots/{id}"]["answer"];
 
 export function loadAll(): Promise<boolean> {

@@ -51,8 +51,8 @@ export function TrialForm({ saved }: { saved: SavedMill }) {
       : null;
   const wrong = entered === "reading" ? "The curve is being read." : (refused ?? whyNot(sizes));
   return (
-    <details>
-      <summary>Add a trial</summary>
+    <>
+      <h3>Add a trial</h3>
       <form
         onSubmit={async (event) => {
           event.preventDefault();
@@ -90,7 +90,7 @@ export function TrialForm({ saved }: { saved: SavedMill }) {
         </button>
       </form>
       <Several millId={saved.id} />
-    </details>
+    </>
   );
 }
 
