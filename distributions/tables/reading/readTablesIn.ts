@@ -12,6 +12,7 @@ import {
   tornByCommas,
 } from "#distributions/tables/saying/refusals.ts";
 import type { Cells } from "#distributions/tables/text/delimited.ts";
+import { Parsed } from "#distributions/tables/text/parsed.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { rolesIn } from "#distributions/tables/text/roles.ts";
 import { askOnce, sayOnce } from "#distributions/tables/values/questions.ts";
@@ -39,12 +40,13 @@ export function readTablesIn(found: Cells, context: FileContext): Reading {
   if (found.tooLarge !== null) return { ...refusal(file, tooLarge(found.tooLarge, file)), how: apart };
   const torn = tornByCommas(found, file);
   if (torn !== null) return { ...refusal(file, torn), how: apart };
-  const { blocks, instead } = blocksIn(found, file, options);
+  const parsed = new Parsed(found.decimalMark);
+  const { blocks, instead } = blocksIn(found.cells, parsed, context);
   if (blocks.length === 0) {
     const isSaid = instead.some((p) => p.severity !== "note");
     return { ...refusal(file, ...(isSaid ? instead : [noTable(found, file)])), how: apart };
   }
-  const read = readBlocks(blocks, found, context);
+  const read = readBlocks(blocks, parsed, context);
   const measurements = read.flatMap((one) => one.measurements);
   const questions = read.flatMap((one) => one.questions);
   const total = read.reduce((sum, one) => sum + one.total, 0);
@@ -68,9 +70,9 @@ export function readTablesIn(found: Cells, context: FileContext): Reading {
   };
 }
 
-function gridOf(cells: Grid["cells"], { decimalMark: mark }: Cells, options: ReadingOptions): Grid {
+function gridOf(cells: Grid["cells"], parsed: Parsed, options: ReadingOptions): Grid {
   const said = options.roles === undefined ? null : rolesIn(options.roles);
-  return said === null ? { cells, mark } : { cells, mark, roles: said };
+  return said === null ? { cells, parsed } : { cells, parsed, roles: said };
 }
 
 interface SheetBlock {
@@ -80,14 +82,14 @@ interface SheetBlock {
 
 /** The tables of every sheet, and what is said where there is none. */
 function blocksIn(
-  found: Cells,
-  file: string | null,
-  options: ReadingOptions,
+  all: Grid["cells"],
+  parsed: Parsed,
+  { file, options }: FileContext,
 ): { blocks: readonly SheetBlock[]; instead: readonly Problem[] } {
-  const perSheet = sheetsIn(found.cells).map(({ sheet, cells }) => ({
+  const perSheet = sheetsIn(all).map(({ sheet, cells }) => ({
     sheet,
     isEmpty: cells.every(isBlank),
-    ...findTables(gridOf(cells, found, options), options.layout),
+    ...findTables(gridOf(cells, parsed, options), options.layout),
   }));
   const blocks = perSheet.flatMap(({ sheet, blocks: ofSheet }) => ofSheet.map((block) => ({ block, sheet })));
   const instead = perSheet.flatMap((one) => [
@@ -102,7 +104,7 @@ function blocksIn(
 /** Each table in turn, its places counted in its sheet. One that states nothing of how it was measured goes by the one before. */
 function readBlocks(
   blocks: readonly SheetBlock[],
-  found: Cells,
+  parsed: Parsed,
   { file, options, onProgress = () => {} }: FileContext,
 ): BlockReading[] {
   let stated: MeasurementMetadata = {};
@@ -110,7 +112,7 @@ function readBlocks(
   return blocks.map(({ block, sheet }, i) => {
     const one = readBlock(block, {
       file,
-      mark: found.decimalMark,
+      parsed,
       options,
       names,
       stated,
