@@ -11,7 +11,7 @@ import {
   tooLarge,
   tornByCommas,
 } from "#distributions/tables/saying/refusals.ts";
-import type { Cells } from "#distributions/tables/text/delimited.ts";
+import type { TakenApart } from "#distributions/tables/text/delimited.ts";
 import { Parsed } from "#distributions/tables/text/parsed.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { rolesIn } from "#distributions/tables/text/roles.ts";
@@ -34,7 +34,7 @@ interface FileContext {
 }
 
 /** Every table in the cells of a file, sheet by sheet. */
-export function readTablesIn(found: Cells, context: FileContext): Reading {
+export function readTablesIn(found: TakenApart, context: FileContext): Reading {
   const { file, options } = context;
   const apart = [...(context.how ?? []), markGuess(found, options)];
   if (found.tooLarge !== null) return { ...refusal(file, tooLarge(found.tooLarge, file)), how: apart };
@@ -131,7 +131,7 @@ function readBlocks(
   });
 }
 
-function markGuess({ decimalMark }: Cells, { decimal }: ReadingOptions): Guess {
+function markGuess({ decimalMark }: TakenApart, { decimal }: ReadingOptions): Guess {
   return {
     option: "decimal",
     value: decimalMark === "," ? "comma" : "point",

@@ -16,7 +16,8 @@ export const delimiterOf: Readonly<Record<DelimiterOption, Delimiter>> = {
   blanks: " ",
 };
 
-export interface Cells {
+/** Text taken apart into cells, and how. */
+export interface TakenApart {
   readonly cells: readonly (readonly string[])[];
   readonly delimiter: Delimiter;
   readonly decimalMark: DecimalMark;
@@ -44,7 +45,7 @@ const sampleCharacters = 300_000;
 export function readCells(
   text: string,
   asked: { readonly delimiter?: Delimiter; readonly mark?: DecimalMark } = {},
-): Cells {
+): TakenApart {
   const lines = text.replace(/\r\n?/g, "\n");
   const large = tooLarge(lines);
   if (large !== null)
