@@ -86,14 +86,16 @@ function blocksIn(
   parsed: Parsed,
   { file, options }: FileContext,
 ): { blocks: readonly SheetBlock[]; instead: readonly Problem[] } {
-  const perSheet = sheetsIn(all).map(({ sheet, cells }) => ({
+  const perSheet = sheetsIn(all).map(({ sheet, cells, hidden }) => ({
     sheet,
+    hidden,
     isEmpty: cells.every(isBlank),
     ...findTables(gridOf(cells, parsed, options), options.layout),
   }));
   const blocks = perSheet.flatMap(({ sheet, blocks: ofSheet }) => ofSheet.map((block) => ({ block, sheet })));
   const instead = perSheet.flatMap((one) => [
     ...one.problems.map((p) => inSheet(p, one.sheet)),
+    ...(one.hidden === null ? [] : [inSheet(hiddenRead(one.hidden), one.sheet)]),
     ...(one.sheet !== null && one.blocks.length + one.problems.length === 0 && !one.isEmpty
       ? [noTableIn(one.sheet)]
       : []),
@@ -145,6 +147,14 @@ function firstOfEach(how: readonly Guess[]): Guess[] {
   const first = new Map<string, Guess>();
   for (const guess of how) if (!first.has(guess.option)) first.set(guess.option, guess);
   return [...first.values()];
+}
+
+function hiddenRead(hidden: string): Problem {
+  return problem(
+    "note",
+    `The workbook hides ${hidden}: it was read as all else is. Take it out of the workbook if it does not belong to the table.`,
+    { found: hidden },
+  );
 }
 
 function severalTables(blocks: readonly SheetBlock[], total: number, file: string | null): Problem {
