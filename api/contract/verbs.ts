@@ -5,7 +5,19 @@ import { pointSets } from "#model/fit/fitPoints.ts";
 import { cvLimitsNames } from "#model/lot/cvLimits.ts";
 import { lotsByOptions } from "#model/lot/lotsOf.ts";
 import { stages } from "#model/lot/stages.ts";
-import { file, flagOf, number, numbers, type Option, readingOptions, text, texts, word } from "./options.ts";
+import {
+  file,
+  flagOf,
+  number,
+  numbers,
+  type Option,
+  range,
+  rangesByName,
+  readingOptions,
+  text,
+  texts,
+  word,
+} from "./options.ts";
 
 const share = { above: 0, below: 1 };
 const percents = { above: 0, below: 100 };
@@ -73,6 +85,13 @@ export const verbs = {
   },
   against: {},
   history: { of: texts("of"), factors: texts("factors"), level: number("level", share) },
+  factors: { of: texts("of"), factors: texts("factors"), level: number("level", share) },
+  "next-trial": {
+    of: text("of"),
+    factors: texts("factors"),
+    within: rangesByName("within"),
+    limits: range("limits"),
+  },
   pressure: {
     trials: file("trials"),
     pressureBar: number("pressure"),

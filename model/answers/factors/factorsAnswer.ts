@@ -30,6 +30,8 @@ export interface FactorsQuestion {
   readonly factors: readonly string[];
   /** Of the intervals; 0.95 when left out. */
   readonly level?: number;
+  /** Whether drift is looked at too; true when left out. Its limits are simulated. */
+  readonly drifts?: boolean;
 }
 
 /** Share of all that is looked at together which may be claimed falsely. */
@@ -46,7 +48,7 @@ const falseDiscoveryRate = 0.05;
  * Source: docs/science.md, "settings and results"; false claims and power by simulation, docs/validation.md.
  */
 export function factorsAnswer(history: LotHistory, question: FactorsQuestion): FactorsAnswer {
-  const { level = 0.95 } = question;
+  const { level = 0.95, drifts = true } = question;
   const asked = columnsAsked(history, question.of);
   const held = columnsAsked(history, question.factors);
   const results = asked.columns.map(scaledResult);
@@ -63,7 +65,7 @@ export function factorsAnswer(history: LotHistory, question: FactorsQuestion): F
       : null;
     return [findingOf(effect, result, factor, smallest)];
   });
-  const charts = asked.columns.map((column) => driftChart(history.lots, column));
+  const charts = drifts ? asked.columns.map((column) => driftChart(history.lots, column)) : [];
   return {
     effects,
     charts,

@@ -5,7 +5,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { run } from "../../../api/commands/run.ts";
-import { saveDemo } from "../../../api/demo.ts";
+import { saveHostLine } from "../../../api/demo.ts";
 import { openSaved, type WhichLab } from "../../../api/openSaved.ts";
 import { openDatabase } from "../../../api/store/database/database.ts";
 
@@ -20,7 +20,7 @@ const openStore = (which?: WhichLab) =>
 
 beforeAll(async () => {
   const store = await openStore("own");
-  await saveDemo(store, samples);
+  await saveHostLine(store, samples);
   await store.close();
 });
 afterAll(() => rmSync(lab, { recursive: true }));

@@ -5,7 +5,7 @@ import { measuredCurve } from "#model/mill/grinding/measuredCurve.ts";
 import { trialYield } from "#model/mill/trials/trialYield.ts";
 import { predictedBet } from "#model/surface/predictedBet.ts";
 import { chanceText, counted, figures } from "#model/words/wording.ts";
-import { trials } from "#ui/data/entries.ts";
+import { trials } from "#ui/data/mill.ts";
 import { band, density, material, ownPairs } from "#ui/data/selection.ts";
 import { range } from "#ui/parts/format.ts";
 import { predicted, predictedRefired } from "./predicted.ts";

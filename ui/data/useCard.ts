@@ -1,7 +1,15 @@
 import { useEffect, useState } from "preact/hooks";
 import type { SavedLot } from "#api/records/records.ts";
-import { type Card, fetchCard } from "#ui/data/card.ts";
-import { lots } from "#ui/data/entries.ts";
+import { type Card, fetchCard } from "./card.ts";
+import { lots } from "./entries.ts";
+
+/** The card asked for last: all that shows a part of it waits for the same answer. */
+let asked: { readonly id: number; readonly of: unknown; readonly card: Promise<Card> } | null = null;
+
+function cardOf(id: number, of: unknown): Promise<Card> {
+  if (asked?.id !== id || asked.of !== of) asked = { id, of, card: fetchCard(id) };
+  return asked.card;
+}
 
 /** What is saved of a lot beside its runs, fetched anew with every change; null until it has come. */
 export function useCard(lot: SavedLot | null): { card: Card | null; trouble: string | null } {
@@ -12,7 +20,7 @@ export function useCard(lot: SavedLot | null): { card: Card | null; trouble: str
   useEffect(() => {
     if (id === null) return;
     let isLatest = true;
-    fetchCard(id).then(
+    cardOf(id, all).then(
       (card) => {
         if (!isLatest) return;
         setFound({ lotId: id, card });
