@@ -2,7 +2,8 @@ import { expect, test } from "vitest";
 import { coverage } from "./simulations/coverage.ts";
 import { adviceCase, driftCases, idleCases, nullCases, powerCases } from "./simulations/factors.ts";
 import { humpCases } from "./simulations/humps.ts";
-import { advice, inBandCalibration, lawCoverage, leastCoverage, millCoverage } from "./simulations/mill.ts";
+import { advice, lawCoverage, leastCoverage, millCoverage } from "./simulations/mill.ts";
+import { inBandCalibration } from "./simulations/millInBand.ts";
 import { oddCases } from "./simulations/oddRuns.ts";
 
 // Short slices of what `npm run validate` simulates in full, with the width that so few lots need.
@@ -42,12 +43,16 @@ test("the mill's law covers what it says: a slice of every design and law", () =
       );
 }, 120_000);
 
-test("the chance in band happens as often as foretold: a slice", () => {
-  const tenths = inBandCalibration(12);
-  const cases = tenths.reduce((sum, t) => sum + t.cases, 0);
-  const gap = tenths.reduce((sum, t) => sum + t.cases * (t.happened - t.foretold), 0) / cases;
-  expect(cases).toBeGreaterThan(100);
-  expect(Math.abs(gap)).toBeLessThan(0.17);
+test("the chance in band happens no less often than foretold: a slice", () => {
+  const campaigns = 100;
+  const all = inBandCalibration(campaigns);
+  for (const errors of [...new Set(all.map((t) => t.errors))]) {
+    const fifths = all.filter((t) => t.errors === errors);
+    const known = fifths.filter((t) => t.cases > 0);
+    const over = known.reduce((sum, t) => sum + t.cases * (t.foretold - t.happened), 0) / campaigns;
+    // Four standard errors of a chance of a half.
+    expect(over, errors).toBeLessThan(0.03 + 4 * Math.sqrt(0.25 / campaigns));
+  }
 }, 120_000);
 
 test("advice is shown only where it beats an even spread: a slice", () => {

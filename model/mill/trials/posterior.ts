@@ -71,7 +71,10 @@ export function posteriorOf(
   const typical = typicalNoise(law);
   const from = Math.log(Math.min(0.002, typical / 30));
   const to = Math.log(Math.max(3, 3000 * typical));
-  const sigmas = Float64Array.from(evenSteps(from, to, Math.ceil((to - from) / stepFor(ys.length)) + 1), Math.exp);
+  const sigmas = Float64Array.from(
+    evenSteps(from, to, Math.ceil((to - from) / stepFor(ys.length)) + 1),
+    Math.exp,
+  );
   const grid = noiseGrid(law, sigmas);
   const logWeights = grid.logLikelihoods.map((ln, k) => ln + logPriorOf(noise, itemAt(sigmas, k)));
   const best = logWeights.reduce((most, ln) => Math.max(most, ln), Number.NEGATIVE_INFINITY);

@@ -17,6 +17,7 @@ import {
 } from "./posterior.ts";
 import { curvaturePrior, type Priors, usualPriors } from "./priors.ts";
 import type { Trial } from "./trial.ts";
+import { fitWidths, type WidthLaws, widthPriorsOf } from "./widthLaws.ts";
 
 /** A setting of the mill. */
 export interface Setting {
@@ -27,23 +28,14 @@ export interface Setting {
 }
 
 /** ln D50 = a + b ln(n/n_ref) + c ln(Q/Q_ref) + d ln(F/F_ref) + e ln²(n/n_ref), learned from trials; references are geometric means. */
-export interface TrialFit {
+export interface TrialFit extends WidthLaws {
   readonly basis: "trials" | "prior";
   readonly trials: readonly Trial[];
   readonly reference: Setting;
   readonly believed: Priors;
   readonly posterior: Posterior;
-  /** ln(D90/D50) and ln(D50/D10) by the same law; null where no trial has the percentile. */
-  readonly coarseWidth: Posterior | null;
-  readonly fineWidth: Posterior | null;
   /** Leave-one-out z of each trial; empty below three trials. */
   readonly leaveOneOutZ: readonly number[];
-}
-
-/** Widths hardly move with the setting; a product of this kind has D90/D50 and D50/D10 near 1.8. */
-export function widthPriorsOf({ width, widthSlopeSd }: Priors): readonly CoefficientPrior[] {
-  const slope = { mean: 0, sd: widthSlopeSd };
-  return [width, slope, slope, slope, slope];
 }
 
 /** The prior of the run noise: half of Student's t with one degree, so that no noise is ruled out by it. */
@@ -80,21 +72,17 @@ export function fitTrials(mill: Mill, trials: readonly Trial[], believed: Priors
       noisePriorOf(believed),
     );
   const learned = (from: readonly RegressionPoint[]) => learnedFrom(from, priors);
-  const widthOf = (lnRatio: (t: Trial) => number | null) => {
-    const known = trials.flatMap((t) => {
-      const y = lnRatio(t);
-      return y === null ? [] : [{ row: rowOf(settingOf(t, reference), reference), y }];
-    });
-    return known.length === 0 ? null : learnedFrom(known, widthPriorsOf(believed));
-  };
+  const posterior = learned(points);
+  const widths = fitWidths(points, trials, meanExponents(posterior), (from) =>
+    learnedFrom(from, widthPriorsOf(believed)),
+  );
   return {
     basis: trials.length > 0 ? "trials" : "prior",
     trials,
     reference,
     believed,
-    posterior: learned(points),
-    coarseWidth: widthOf((t) => (t.d90Um === null ? null : Math.log(t.d90Um / t.d50Um))),
-    fineWidth: widthOf((t) => (t.d10Um === null ? null : Math.log(t.d50Um / t.d10Um))),
+    posterior,
+    ...widths,
     leaveOneOutZ: leaveOneOutZ(points, learned),
   };
 }

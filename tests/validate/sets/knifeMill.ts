@@ -1,13 +1,17 @@
 import { type Curve, sizeAt } from "#distributions/curve.ts";
 import {
   type CoefficientPrior,
+  type Posterior,
   type Prediction,
   posteriorOf,
   predict,
+  type RegressionPoint,
 } from "#model/mill/trials/posterior.ts";
-import { negativeOf, sumOf, thinPrediction } from "#model/mill/trials/predictionMixture.ts";
+import { thinPosterior } from "#model/mill/trials/predictionMixture.ts";
 import { curvaturePrior, usualPriors } from "#model/mill/trials/priors.ts";
-import { noisePriorOf, widthPriorsOf } from "#model/mill/trials/trialFit.ts";
+import { meanExponents, noisePriorOf } from "#model/mill/trials/trialFit.ts";
+import { fitWidths, widthPriorsOf } from "#model/mill/trials/widthLaws.ts";
+import { endOf, widthFrom } from "#model/mill/trials/widthPrediction.ts";
 import { chanceBelow } from "#model/numbers/normalMixture.ts";
 import type { Measure, WholeSet } from "../check.ts";
 import { readRows } from "../readFile.ts";
@@ -30,24 +34,43 @@ function heldBy(others: readonly Product[], left: Product): readonly (readonly [
     const x = Math.log(hertz) - reference;
     return [1, x, x ** 2];
   };
-  const law = (of: (p: Product) => number, priors: readonly CoefficientPrior[]) =>
-    thinPrediction(
-      predict(posteriorOf(others.map(rowOf), others.map(of), priors, noisePriorOf(usualPriors)), rowOf(left)),
-      8,
+  const [width, slope] = widthPriors;
+  const departure = widthPriors.at(-1);
+  if (width === undefined || slope === undefined || departure === undefined)
+    throw new Error("priors of widths");
+  const learned = (from: readonly RegressionPoint[], priors: readonly CoefficientPrior[]) =>
+    posteriorOf(
+      from.map((point) => point.row),
+      from.map((point) => point.y),
+      priors,
+      noisePriorOf(usualPriors),
     );
-  const [width = { mean: 0, sd: 1 }, slope = { mean: 0, sd: 1 }] = widthPriors;
+  const points = others.map((p) => ({ row: rowOf(p), y: p.d50 }));
+  const sizes = others.map((p) => ({
+    d10Um: Math.exp(p.d10),
+    d50Um: Math.exp(p.d50),
+    d90Um: Math.exp(p.d90),
+  }));
   // No wheel's cut stands behind the middle, so nothing is believed of it.
-  const d50 = law((p) => p.d50, [{ mean: 0, sd: null }, usualPriors.speed, curvaturePrior]);
-  const coarse = law((p) => p.d90 - p.d50, [width, slope, slope]);
-  const fine = law((p) => p.d50 - p.d10, [width, slope, slope]);
+  const law = learned(points, [{ mean: 0, sd: null }, usualPriors.speed, curvaturePrior]);
+  const { coarseWidth, fineWidth } = fitWidths(points, sizes, meanExponents(law), (from) =>
+    learned(from, [width, slope, slope, departure]),
+  );
+  const d50 = predict(law, rowOf(left));
+  const endBy = (of: Posterior | null, side: 1 | -1) => {
+    if (of === null) throw new Error("widths were measured");
+    const expected = { d50, milledVariance: Number.POSITIVE_INFINITY };
+    const wide = widthFrom(thinPosterior(of, 8), rowOf(left), expected);
+    return endOf(d50, wide, side, 8);
+  };
   const isIn = (at: Prediction, value: number) => {
     const p = chanceBelow(at, value);
     return p >= 0.05 && p <= 0.95;
   };
   return [
-    ["D10", isIn(sumOf(d50, negativeOf(fine)), left.d10)],
+    ["D10", isIn(endBy(fineWidth, -1), left.d10)],
     ["D50", isIn(d50, left.d50)],
-    ["D90", isIn(sumOf(d50, coarse), left.d90)],
+    ["D90", isIn(endBy(coarseWidth, 1), left.d90)],
   ];
 }
 

@@ -52,7 +52,7 @@ export interface ChanceBin {
   readonly true: number;
 }
 
-export const lotsPerChanceCase = 8000;
+export const lotsPerChanceCase = 4000;
 /** Tenths. */
 const bins = Array.from({ length: 11 }, (_, i) => i / 10);
 /** The ten lots whose scatter is pooled are those of a time; so many lots are judged by them. */

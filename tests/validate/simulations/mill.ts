@@ -1,20 +1,17 @@
-import { chanceInBand } from "#model/mill/prediction/chanceInBand.ts";
-import { judgedRows } from "#model/mill/prediction/judgedRows.ts";
 import { nextTrial } from "#model/mill/trials/nextTrial.ts";
 import { type Posterior, posteriorOf, predict } from "#model/mill/trials/posterior.ts";
 import { thinPosterior, thinPrediction } from "#model/mill/trials/predictionMixture.ts";
 import { curvaturePrior, usualPriors } from "#model/mill/trials/priors.ts";
 import { speedLimits } from "#model/mill/trials/setPoint.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
-import { noisePriorOf, type TrialFit, widthPriorsOf } from "#model/mill/trials/trialFit.ts";
+import { noisePriorOf, type TrialFit } from "#model/mill/trials/trialFit.ts";
 import { chanceBelow, mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
 
 /** Fixed before the first run. */
 const seed = 61_125;
-const widthPriors = widthPriorsOf(usualPriors);
-const noise = noisePriorOf(usualPriors);
-const priors = [
+export const millNoise = noisePriorOf(usualPriors);
+export const millPriors = [
   { mean: 1, sd: usualPriors.medianSd },
   usualPriors.speed,
   usualPriors.flow,
@@ -29,7 +26,7 @@ interface Design {
 }
 
 /** The factors at a ln of speed, flow and feed over the reference. */
-function rowAtLn(speed: number, flow = 0, feed = 0): number[] {
+export function rowAtLn(speed: number, flow = 0, feed = 0): number[] {
   return [1, speed, flow, feed, speed ** 2];
 }
 
@@ -45,17 +42,18 @@ export const designs: readonly Design[] = [3, 5, 8, 12].flatMap((count) =>
   ),
 );
 
-const dot = (a: readonly number[], b: readonly number[]) => a.reduce((sum, v, i) => sum + v * (b[i] ?? 0), 0);
+export const dot = (a: readonly number[], b: readonly number[]) =>
+  a.reduce((sum, v, i) => sum + v * (b[i] ?? 0), 0);
 
 /** Half of a Cauchy curve of the prior's scale, without the thirtieth that lies beyond twenty times it. */
-function noiseFromPrior({ even }: Chance): number {
+export function noiseFromPrior({ even }: Chance): number {
   return usualPriors.noise * Math.tan((Math.PI / 2) * 0.968 * even());
 }
 
 type Truth = (chance: Chance) => { readonly law: (row: readonly number[]) => number; readonly sigma: number };
 
 const fromPriors: Truth = (chance) => {
-  const beta = priors.map(({ mean, sd }) => mean + sd * chance.normal());
+  const beta = millPriors.map(({ mean, sd }) => mean + sd * chance.normal());
   return { law: (row) => dot(row, beta), sigma: noiseFromPrior(chance) };
 };
 
@@ -108,8 +106,8 @@ export function lawCoverage(
           const posterior = posteriorOf(
             rows,
             rows.map((row) => run(row[1] ?? 0)),
-            priors,
-            noise,
+            millPriors,
+            millNoise,
           );
           return places.map(({ lnSpeed }) => {
             const found = thinPrediction(predict(posterior, rowAtLn(lnSpeed)), 24);
@@ -147,7 +145,7 @@ export interface MillCoverage {
   readonly share: number;
 }
 
-/** How often the 90 % prediction interval holds one further run, of laws and noises drawn from the priors. */
+/** How often the 90 % prediction interval holds one further run, of laws and noises drawn from the millPriors. */
 export function millCoverage(cases: number): MillCoverage[] {
   return designs.map((design, d) => {
     const chance = chanceFrom(seed + 1000 * d + 6);
@@ -155,7 +153,7 @@ export function millCoverage(cases: number): MillCoverage[] {
     for (let k = 0; k < cases; k++) {
       const { law, sigma } = fromPriors(chance);
       const run = (row: readonly number[]) => law(row) + sigma * chance.normal();
-      const posterior = posteriorOf(design.rows, design.rows.map(run), priors, noise);
+      const posterior = posteriorOf(design.rows, design.rows.map(run), millPriors, millNoise);
       const speeds = design.rows.map((r) => r[1] ?? 0);
       const low = Math.min(...speeds);
       const at = rowAtLn(low + chance.even() * (Math.max(...speeds) - low));
@@ -164,73 +162,6 @@ export function millCoverage(cases: number): MillCoverage[] {
     }
     return { design: design.name, cases, share: held / cases };
   });
-}
-
-export interface Calibration {
-  /** Tenth of the chance foretold: 0 for 0–10 %. */
-  readonly tenth: number;
-  readonly cases: number;
-  readonly foretold: number;
-  readonly happened: number;
-}
-
-/** What was foretold of D10, D50 and D90 all in band against how often it happened; truths from the priors. */
-export function inBandCalibration(enough: number): Calibration[] {
-  const chance = chanceFrom(seed + 7);
-  const tenths = Array.from({ length: 10 }, () => ({ cases: 0, foretold: 0, happened: 0 }));
-  const most = 60 * enough;
-  for (let k = 0; k < most && tenths.some((t) => t.cases < enough); k++) {
-    const design = designs[k % designs.length];
-    if (design === undefined) break;
-    const draw = (believed: readonly { mean: number; sd: number | null }[]) => {
-      const beta = believed.map(({ mean, sd }) => mean + (sd ?? 0) * chance.normal());
-      const sigma = noiseFromPrior(chance);
-      return (row: readonly number[]) => dot(row, beta) + sigma * chance.normal();
-    };
-    const laws = { d50: draw(priors), coarse: draw(widthPriors), fine: draw(widthPriors) };
-    const learnt = (law: (row: readonly number[]) => number, believed: typeof widthPriors) =>
-      thinPosterior(posteriorOf(design.rows, design.rows.map(law), believed, noise), 5);
-    const at = rowAtLn(0.5 * (chance.even() - 0.5));
-    const product = {
-      d50: predict(learnt(laws.d50, priors), at),
-      coarse: predict(learnt(laws.coarse, widthPriors), at),
-      fine: predict(learnt(laws.fine, widthPriors), at),
-    };
-    // A band about where the run is expected, of any width, so that every chance comes up.
-    const middle = mixtureQuantile(product.d50, 0.5) + 0.03 * chance.normal();
-    const half = 0.02 * Math.exp(3 * chance.even());
-    const band = (limit: string, ln: number) => ({
-      limit,
-      low: Math.exp(ln - half),
-      high: Math.exp(ln + half),
-    });
-    const limits = {
-      d50: band("d50Um", middle),
-      d90: band("d90Um", middle + mixtureQuantile(product.coarse, 0.5)),
-      d10: band("d10Um", middle - mixtureQuantile(product.fine, 0.5)),
-    };
-    const rows = judgedRows(Object.values(limits), product);
-    const p = chanceInBand(product, rows);
-    const tenth = tenths[Math.min(9, Math.floor(10 * p))];
-    if (tenth === undefined || tenth.cases >= enough) continue;
-    const d50 = laws.d50(at);
-    const inside = ({ low, high }: { low: number; high: number }, ln: number) =>
-      Math.exp(ln) >= low && Math.exp(ln) <= high;
-    tenth.cases++;
-    tenth.foretold += p;
-    if (
-      inside(limits.d50, d50) &&
-      inside(limits.d90, d50 + laws.coarse(at)) &&
-      inside(limits.d10, d50 - laws.fine(at))
-    )
-      tenth.happened++;
-  }
-  return tenths.map((t, tenth) => ({
-    tenth,
-    cases: t.cases,
-    foretold: t.foretold / Math.max(t.cases, 1),
-    happened: t.happened / Math.max(t.cases, 1),
-  }));
 }
 
 export interface Advised {
@@ -304,13 +235,14 @@ function lawOf(trials: readonly Trial[]): TrialFit {
       posteriorOf(
         trials.map((t) => rowAt(t.speedRpm)),
         trials.map((t) => Math.log(t.d50Um)),
-        priors,
-        noise,
+        millPriors,
+        millNoise,
       ),
       8,
     ),
     coarseWidth: null,
     fineWidth: null,
+    widthsCorrelation: 0,
     leaveOneOutZ: [],
   };
 }
