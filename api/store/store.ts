@@ -33,7 +33,7 @@ export type Store = ReturnType<typeof makeStore>;
 export function fillUnused(
   db: Kysely<Tables>,
   clock: () => Date,
-  fill: (store: Store) => Promise<void>,
+  fill: (store: Store) => Promise<unknown>,
 ): Promise<boolean> {
   return begin(db, (tx) => fill(makeStore(tx, clock)));
 }

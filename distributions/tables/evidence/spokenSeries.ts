@@ -1,16 +1,32 @@
-import type { Block, Series } from "#distributions/tables/layout/block.ts";
+import type { Quantity } from "#distributions/sizeDistribution.ts";
+import type { Series } from "#distributions/tables/layout/block.ts";
 import type { Claims } from "#distributions/tables/text/claims.ts";
-import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
+import type { Parsed } from "#distributions/tables/text/parsed.ts";
+import type { ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
+import type { Evidence } from "./evidence.ts";
 import type { Statement } from "./statement.ts";
+
+/** What the words around a table say of all its series, worked out once. */
+export interface SpokenTable {
+  /** What the words over the sizes say. */
+  readonly sizeClaims: Claims;
+  /** Quantities that the heading of every series has a word for. */
+  readonly shared: ReadonlySet<Quantity>;
+  /** What the lines around the table say. */
+  readonly lines: {
+    readonly quantity: readonly Evidence<Quantity>[];
+    readonly values: readonly Evidence<ValuesOption>[];
+    readonly scale: readonly Evidence<ScaleOption>[];
+  };
+}
 
 /** One series with everything around it that may speak of it. */
 export interface SpokenSeries {
   readonly series: Series;
-  readonly block: Block;
-  readonly mark: DecimalMark;
-  /** What the series' own words say, and those over the sizes, each taken apart once. */
+  readonly parsed: Parsed;
+  /** What the series' own words say. */
   readonly claims: Claims;
-  readonly sizeClaims: Claims;
   /** What the line above a table that Fineband wrote states. */
   readonly own: Statement | null;
+  readonly table: SpokenTable;
 }

@@ -1,11 +1,22 @@
+import type { Block } from "#distributions/tables/layout/block.ts";
 import type { ValuesOption } from "#distributions/tables/text/readingOptions.ts";
 import { speaksOfShares, valuesInNotes } from "#distributions/tables/text/words.ts";
 import type { Evidence } from "./evidence.ts";
 import type { SpokenSeries } from "./spokenSeries.ts";
 
+const about = "values" as const;
+
+/** What the first line around a table that speaks of it says of its values. */
+export function valuesInLines({ notes }: Block): readonly Evidence<ValuesOption>[] {
+  for (const line of notes) {
+    const says = speaksOfShares(line) ? valuesInNotes(line) : null;
+    if (says !== null) return [{ about, says, from: "note", words: "a line of the notes" }];
+  }
+  return [];
+}
+
 /** Whether values are class shares, cumulative or a density, as words say; the numbers are weighed in valuesKind.ts. */
-export function valuesEvidence({ series, block, own, claims }: SpokenSeries): Evidence<ValuesOption>[] {
-  const about = "values" as const;
+export function valuesEvidence({ series, own, claims, table }: SpokenSeries): Evidence<ValuesOption>[] {
   if (own !== null) return [{ about, says: "class", from: "copy", words: "the line above the table" }];
   const heading = claims.values.map(
     ({ value, isStrong, word }): Evidence<ValuesOption> => ({
@@ -15,12 +26,5 @@ export function valuesEvidence({ series, block, own, claims }: SpokenSeries): Ev
       words: isStrong ? `the heading "${series.heading}"` : `"${word}" in the name "${series.heading}"`,
     }),
   );
-  if (heading.some((e) => e.from === "heading")) return heading;
-  const note = block.notes
-    .filter(speaksOfShares)
-    .map(valuesInNotes)
-    .find((says) => says !== null);
-  return note === undefined || note === null
-    ? heading
-    : [...heading, { about, says: note, from: "note", words: "a line of the notes" }];
+  return heading.some((e) => e.from === "heading") ? heading : [...heading, ...table.lines.values];
 }

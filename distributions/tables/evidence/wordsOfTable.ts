@@ -1,16 +1,31 @@
 import type { Quantity } from "#distributions/sizeDistribution.ts";
+import type { Block } from "#distributions/tables/layout/block.ts";
+import { type Claims, claimsOf } from "#distributions/tables/text/claims.ts";
 import type { ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
 import { verdictOf, type Weighed } from "./evidence.ts";
-import { quantityEvidence } from "./quantityEvidence.ts";
-import { scaleEvidence } from "./scaleEvidence.ts";
-import type { SpokenSeries } from "./spokenSeries.ts";
-import { valuesEvidence } from "./valuesEvidence.ts";
+import { quantityEvidence, quantityInLines, sharedQuantities } from "./quantityEvidence.ts";
+import { scaleEvidence, scaleInLines } from "./scaleEvidence.ts";
+import type { SpokenSeries, SpokenTable } from "./spokenSeries.ts";
+import { valuesEvidence, valuesInLines } from "./valuesEvidence.ts";
 
 /** What the words around one series come to. */
 export interface SeriesVerdicts {
   readonly quantity: Weighed<Quantity>;
   readonly values: Weighed<ValuesOption>;
   readonly scale: Weighed<ScaleOption>;
+}
+
+/** @param claims  what the words of each series of the block say */
+export function spokenTable(block: Block, claims: readonly Claims[]): SpokenTable {
+  return {
+    sizeClaims: claimsOf(block.sizeHeading),
+    shared: sharedQuantities(claims),
+    lines: {
+      quantity: quantityInLines(block),
+      values: valuesInLines(block),
+      scale: scaleInLines(block),
+    },
+  };
 }
 
 export function verdictsOf(spoken: SpokenSeries): SeriesVerdicts {

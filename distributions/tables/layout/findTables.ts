@@ -3,6 +3,7 @@ import type { Problem } from "#distributions/problem.ts";
 import type { LayoutOption } from "#distributions/tables/text/readingOptions.ts";
 import { percentileIn, saysSize } from "#distributions/tables/text/words.ts";
 import { type Block, type Grid, plausibility } from "./block.ts";
+import { chunksOf } from "./chunks.ts";
 import { columnBlocks } from "./columnsShape.ts";
 import { longBlocks } from "./longShape.ts";
 import { percentileTables } from "./percentilesShape.ts";
@@ -23,14 +24,15 @@ export interface FoundTables {
  */
 export function findTables(grid: Grid, asked: LayoutOption | undefined): FoundTables {
   const { roles: _, ...turnable } = grid;
+  const chunks = chunksOf(grid);
   const found =
     asked === "columns"
-      ? [columnBlocks(grid)]
+      ? [columnBlocks(grid, chunks)]
       : asked === "rows"
         ? rowsOf(turnable)
         : asked === "long"
-          ? [longBlocks(grid, true)]
-          : [columnBlocks(grid), ...rowsOf(turnable), longBlocks(grid, false)];
+          ? [longBlocks(grid, chunks, true)]
+          : [columnBlocks(grid, chunks), ...rowsOf(turnable), longBlocks(grid, chunks, false)];
   const rated = found
     .filter((blocks) => blocks.length > 0)
     .map((blocks) => ({ blocks, score: rate(blocks, grid) }));
@@ -82,6 +84,6 @@ function rate(blocks: readonly Block[], grid: Grid): number {
   // Two or three sizes with a crowd of series beside them are a table that runs the other way.
   const isCrowd = ({ sizes, series }: Block) =>
     series.length > 9 && series.length > 3 * itemAt(sizes, 0).length;
-  const worth = (block: Block) => plausibility(block, grid.mark) - (isCrowd(block) ? 0.5 : 0);
+  const worth = (block: Block) => plausibility(block, grid.parsed) - (isCrowd(block) ? 0.5 : 0);
   return blocks.reduce((sum, block) => sum + worth(block), 0) / blocks.length;
 }

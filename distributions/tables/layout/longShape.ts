@@ -2,21 +2,18 @@ import { itemAt, neighbours } from "#distributions/lists.ts";
 import { problem } from "#distributions/problem.ts";
 import { quantityOf } from "#distributions/tables/text/claims.ts";
 import { wordsIn } from "#distributions/tables/text/lexicon.ts";
-import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
-import { rangeIn, sizeIn, umIn } from "#distributions/tables/text/sizeText.ts";
+import { umIn } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import { type Block, type Cell, columnAt, type Grid, isMonotone, type Series, textOf } from "./block.ts";
-import { type Chunk, chunksOf } from "./chunks.ts";
+import type { Chunk } from "./chunks.ts";
 import { blockOf } from "./columnsShape.ts";
 import { headingsOf } from "./headings.ts";
 import { sizeColumns } from "./sizeColumns.ts";
 
 /** One size and value a row, with columns that name the sample: a block for each sample. */
-export function longBlocks(grid: Grid, isAsked: boolean): Block[] {
-  for (const chunk of chunksOf(grid)
-    .toSorted((a, b) => b.rows.length - a.rows.length)
-    .slice(0, 1)) {
+export function longBlocks(grid: Grid, chunks: readonly Chunk[], isAsked: boolean): Block[] {
+  for (const chunk of chunks.toSorted((a, b) => b.rows.length - a.rows.length).slice(0, 1)) {
     const { heading, notes } = headingsOf(chunk, grid, []);
     const found = columnsOf(chunk, heading, grid, isAsked);
     if (found !== null) return blocksOf(chunk, { heading, notes, at: found }, grid);
@@ -51,15 +48,15 @@ function columnsOf(
   const columns = Array.from({ length: width }, (_, c) => chunk.rows.map(({ values }) => values[c] ?? ""));
   const all = [...columns.keys()];
   const groups = columns.map(groupsOf);
-  const isSpoken = (c: number) => saysSize(heading[c] ?? "") || unitIn(heading[c] ?? "") !== null;
+  const spoken = new Set(all.filter((c) => saysSize(heading[c] ?? "") || unitIn(heading[c] ?? "") !== null));
   const sizes = columns
     .flatMap((cells, size) => {
       const numbers = sizesOf(cells, grid);
       return numbers === null ? [] : [{ size, numbers }];
     })
-    .sort((a, b) => Number(isSpoken(b.size)) - Number(isSpoken(a.size)));
+    .sort((a, b) => Number(spoken.has(b.size)) - Number(spoken.has(a.size)));
   for (const { size, numbers } of sizes) {
-    if (saysShares(heading[size] ?? "") && !isSpoken(size)) continue;
+    if (saysShares(heading[size] ?? "") && !spoken.has(size)) continue;
     if (isMonotone(numbers) && !isAsked) continue;
     const others = all.filter((c) => c !== size);
     for (const labels of labelSets(others, columns, groups, numbers)) {
@@ -76,9 +73,9 @@ function columnsOf(
 }
 
 /** A size, or the first of two; the open class below "1" lies before the class from 1 on. */
-function sizeOf(text: string, { mark }: Grid): number | null {
-  const from = rangeIn(text, mark)?.from ?? text;
-  const size = sizeIn(from, mark);
+function sizeOf(text: string, { parsed }: Grid): number | null {
+  const from = parsed.range(text)?.from ?? text;
+  const size = parsed.size(from);
   if (size === null) return null;
   return size.value * umIn(size.unit) * (size.open === "below" ? 1 - 1e-9 : 1);
 }
@@ -137,14 +134,14 @@ function labelSets(
   return sets;
 }
 
-function isValueColumn(cells: readonly string[], { mark }: Grid): boolean {
-  const numbers = cells.filter((text) => shareIn(text, mark) !== null).length;
+function isValueColumn(cells: readonly string[], { parsed }: Grid): boolean {
+  const numbers = cells.filter((text) => parsed.share(text) !== null).length;
   return numbers >= cells.length / 2 && cells.some((text) => text !== cells[0]);
 }
 
 /** A running number that names the row. */
-function isIdentity(cells: readonly string[], heading: string, { mark }: Grid): boolean {
-  const numbers = cells.flatMap((text) => numberIn(text, mark) ?? []);
+function isIdentity(cells: readonly string[], heading: string, { parsed }: Grid): boolean {
+  const numbers = cells.flatMap((text) => parsed.number(text) ?? []);
   return (
     /(^|[^a-z])(id|no|nr|row|index|#)([^a-z]|$)/i.test(heading.replaceAll("_", " ")) ||
     (numbers.length === cells.length &&

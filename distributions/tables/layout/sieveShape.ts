@@ -34,18 +34,18 @@ export function sieveBlock(block: Block, grid: Grid): Block | null {
 const edge = { edge: "lower", why: "what a sieve retains is coarser than its aperture" } as const;
 
 function stack(block: Block, before: Series, after: Series, grid: Grid): Block {
-  const { mark } = grid;
+  const { parsed } = grid;
   const cells = after.cells.map((cell, i): Cell => {
-    const full = numberIn(cell.text, mark);
-    const bare = numberIn(before.cells[i]?.text ?? "", mark);
-    return full === null || bare === null ? cell : { ...cell, text: written(full - bare, mark) };
+    const full = parsed.number(cell.text);
+    const bare = parsed.number(before.cells[i]?.text ?? "");
+    return full === null || bare === null ? cell : { ...cell, text: written(full - bare, parsed) };
   });
   const unweighed = block.series
     .filter((s) => s === before || s === after)
     .flatMap((s) => s.cells)
-    .find(({ text }) => numberIn(text, mark) === null);
+    .find(({ text }) => parsed.number(text) === null);
   const lighterAt = cells.findIndex((cell) => {
-    const mass = numberIn(cell.text, mark);
+    const mass = parsed.number(cell.text);
     return mass !== null && mass < 0;
   });
   const lighter = cells[lighterAt];
@@ -98,23 +98,23 @@ function stack(block: Block, before: Series, after: Series, grid: Grid): Block {
 }
 
 /** Twelve decimals hold what a balance shows and drop the last bits of the subtraction. */
-function written(value: number, mark: Grid["mark"]): string {
+function written(value: number, parsed: Grid["parsed"]): string {
   const text = String(Number(value.toFixed(12)));
-  return mark === "," ? text.replace(".", ",") : text;
+  return parsed.mark === "," ? text.replace(".", ",") : text;
 }
 
 const charged =
   /\b(charged?|charge|feed|initial|start|starting|taken|put in|sample mass|mass of sample|total taken)\b[^\d]*([\d.,]+)\s*g?\b/i;
 
 /** What went into the stack and did not come out, where the lines around the table say what went in. */
-function lossOf(block: Block, series: readonly Series[], { mark }: Grid) {
+function lossOf(block: Block, series: readonly Series[], { parsed }: Grid) {
   const said = block.notes.map((line) => charged.exec(line)?.[2]).find((text) => text !== undefined);
   const bare = said?.replace(/[.,]$/, "") ?? "";
-  const mass = numberIn(bare, mark) ?? numberIn(bare, ".");
+  const mass = parsed.number(bare) ?? numberIn(bare, ".");
   const [first] = series;
   if (mass === null || first === undefined || !(mass > 0)) return [];
   const sum = first.cells
-    .flatMap((cell) => numberIn(cell.text, mark) ?? [])
+    .flatMap((cell) => parsed.number(cell.text) ?? [])
     .reduce((total, weighed) => total + weighed, 0);
   const loss = 1 - sum / mass;
   const text = `The masses add to ${figuresText(sum)} g of ${figuresText(mass)} g charged: ${figuresText(Math.abs(100 * loss))} % ${loss >= 0 ? "lost" : "too much"}`;

@@ -1,4 +1,4 @@
-import type { Cell, Series } from "#distributions/tables/layout/block.ts";
+import type { Block, Cell, Series } from "#distributions/tables/layout/block.ts";
 import type { Guess } from "./guess.ts";
 
 /** What one column (or row) of a table was taken for. */
@@ -22,7 +22,7 @@ export interface TableReading {
 }
 
 /** The lists that hold the sizes. */
-export function sizeLists(
+function sizeLists(
   sizes: readonly (readonly Cell[])[],
   layout: TableReading["layout"],
   heading: string,
@@ -65,12 +65,12 @@ const edgeWords: Readonly<Record<string, string>> = {
   "arithmetic-mid": "arithmetic mids",
 };
 
-export function seriesList(one: Series, role: string, kind: ListReading["kind"]): ListReading {
+function seriesList(one: Series, role: string, kind: ListReading["kind"]): ListReading {
   return { place: one.at, heading: one.heading, role, kind };
 }
 
 /** The first and the last row that a table's cells stand in. */
-export function rowsOf(cells: readonly Cell[]): Pick<TableReading, "firstRow" | "lastRow"> {
+function rowsOf(cells: readonly Cell[]): Pick<TableReading, "firstRow" | "lastRow"> {
   if (cells.length === 0) return { firstRow: null, lastRow: null };
   const rows = cells.map(({ row }) => row);
   return { firstRow: rows.reduce((a, b) => Math.min(a, b)), lastRow: rows.reduce((a, b) => Math.max(a, b)) };
@@ -92,4 +92,29 @@ export function explained(table: TableReading): string[] {
         `  ${option} ${value}: ${evidence}${source === "assumed" ? " (assumed)" : ""}`,
     ),
   ];
+}
+
+/** What each list of a block was taken for, in the order of the table. */
+export function tableReading(
+  block: Block,
+  read: readonly Series[],
+  left: ReadonlyMap<Series, string>,
+  decided: readonly Guess[],
+): TableReading {
+  const edge = decided.find((guess) => guess.option === "edge")?.value ?? null;
+  const isRead = new Set(read);
+  const series = block.series.map((one) => {
+    const what = left.get(one);
+    return what === undefined && isRead.has(one)
+      ? seriesList(one, one.heading === "" ? "a measurement" : `measurement "${one.heading}"`, "measurement")
+      : seriesList(one, `left out: ${what ?? "no measurement"}`, "left out");
+  });
+  const lists = [...sizeLists(block.sizes, block.layout, block.sizeHeading, edge), ...series];
+  const at = ({ place }: (typeof lists)[number]) => place.column ?? place.row ?? 0;
+  return {
+    layout: block.layout,
+    ...rowsOf([...(block.sizes[0] ?? []), ...block.series.flatMap((one) => one.cells.slice(-1))]),
+    lists: lists.toSorted((a, b) => at(a) - at(b)),
+    decided,
+  };
 }
