@@ -17,9 +17,10 @@ import type { LotRecord } from "#model/answers/factors/lotHistory.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { calibrationFor, type KeptCalibration } from "./calibration.ts";
 import { groundFor, groundOfLot, type KeptGround } from "./ground.ts";
+import { heldAgainst } from "./heldAgainst.ts";
 import { makeLots } from "./lots.ts";
 import { inputsOf, releaseRecord, shown } from "./releaseRecords.ts";
-import { bandFor, reportInputs } from "./reportInputs.ts";
+import { reportInputs } from "./reportInputs.ts";
 
 /** Answers as they were released, and what is kept of many lots together. */
 export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
@@ -29,7 +30,7 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
   const inputs = async (lotId: number, stage: Stage): Promise<ReleaseInputs | null> => {
     const found = await lotWithRuns(lotId);
     if (found === null) return null;
-    return inputsOf(found.lot, stage, found.measurements, await bandFor(db, found.lot));
+    return inputsOf(found.lot, stage, found.measurements, (await heldAgainst(db, found.lot))?.body ?? null);
   };
   return {
     /** What is kept of the newest lots with runs of a stage, of one material or of all, oldest first; with the ground in words. */
