@@ -39,7 +39,9 @@ export const summaryFields = z
         ground: z.object({
           sentence: z.string(),
           lots: z.number(),
-          checksum: z.string().openapi({ description: "Of the numbers and versions of its lots and their runs" }),
+          checksum: z
+            .string()
+            .openapi({ description: "Of the numbers and versions of its lots and their runs" }),
         }),
         modelVersion: z.string(),
         event: z.number().openapi({ description: "The last event that it knows of" }),

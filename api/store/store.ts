@@ -18,12 +18,11 @@ import {
   begin,
   beginEmpty,
   eventsBefore,
-  historyOf,
   type Occasion,
   shownChanges,
-  step,
   type Written,
 } from "#api/store/ledger/ledger.ts";
+import { historyOf, step } from "#api/store/ledger/undo.ts";
 import { restore } from "#api/store/transfer/backup.ts";
 import { copiedEntries, copyText, importCopy, readCopy } from "#api/store/transfer/copies.ts";
 import { csvFiles, readCsvFiles } from "#api/store/transfer/csvFolder.ts";
@@ -59,8 +58,9 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     changeHistory: (before: number | null, limit: number): Promise<ChangeEvent[]> =>
       eventsBefore(db, before, limit),
     changes: (seq: number): Promise<ChangeOfEntry[]> => shownChanges(db, seq),
-    history: (): Promise<NextUndoRedo> => historyOf(db),
-    /** @param seq  the change meant; null for whichever is next @throws NotNext */
+    /** What undo and redo would do next for a person; for one without a name, whoever did it. */
+    history: (by = ""): Promise<NextUndoRedo> => historyOf(db, by),
+    /** @param seq  the change meant; null for whichever is next of whoever asks @throws NotNext */
     step: (way: "undo" | "redo", seq: number | null, occasion: Occasion): Promise<Written> =>
       step(db, clock, occasion, way, seq),
 

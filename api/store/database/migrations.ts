@@ -99,6 +99,10 @@ const steps: readonly MigrationStep[] = [
     )(tx);
     await listLots(tx, null);
   },
+  // What lots are sorted and filtered by, without the summaries beside it.
+  statements(
+    `create index stages_by_figures on lot_stages(lot, stage, verdict, chance, d10_um, d50_um, d90_um, area, bet)`,
+  ),
 ];
 
 /** The folded name of a lot's material and the day it was saved; both empty where the body is damaged. */

@@ -53,11 +53,11 @@ export async function groundFor(db: Kysely<Tables>, asked: GroundAsked): Promise
     ...(instrument === undefined ? {} : { instrument }),
     ...(exceptLotId === undefined ? {} : { exceptLotId }),
   };
-  const newest = await newestLots(db, material);
+  const newest = await newestLots(db, material, most + someMore);
   let candidates = await teachersOf(db, newest, stage);
   let ground = groundOf(candidates, question);
   // Lots that were never measured at the stage are many where it is a rare one: beyond the newest only those that were.
-  let more = newest.length === lotsAtOnce ? 0 : null;
+  let more = newest.length === most + someMore ? 0 : null;
   while (more !== null && ground.lots.length < most) {
     const ids = await newestMeasured(db, { material, stage }, more);
     const known = new Set(candidates.map((lot) => lot.id));
@@ -76,8 +76,10 @@ export async function groundFor(db: Kysely<Tables>, asked: GroundAsked): Promise
 }
 
 const lotsAtOnce = 100;
+/** Beside those that may teach: some are excluded, or are the lot that is asked about. */
+const someMore = 8;
 
-async function newestLots(db: Kysely<Tables>, material: string) {
+async function newestLots(db: Kysely<Tables>, material: string, most: number) {
   const rows = await db
     .selectFrom("entries")
     .select(["id", "body", "checksum", "version"])
@@ -85,7 +87,7 @@ async function newestLots(db: Kysely<Tables>, material: string) {
     .where("part", "=", plain(folded(material)))
     .orderBy("day", "desc")
     .orderBy("id", "desc")
-    .limit(lotsAtOnce)
+    .limit(most)
     .execute();
   return readEntries("lot", rows).kept;
 }

@@ -55,6 +55,10 @@ interface FoundRow {
   readonly lot: number;
   readonly summary: string | null;
   readonly stale: boolean | number;
+}
+
+interface PlaceRow {
+  readonly lot: number;
   readonly value: string | number | null;
 }
 
@@ -78,22 +82,38 @@ export async function listedLots(
   asked: LotQuery,
 ): Promise<{ readonly found: readonly FoundLot[]; readonly total: number; readonly next: string | null }> {
   const stage = asked.stage === undefined ? sql`l.shown` : sql`${asked.stage}`;
-  const from = sql`from lot_list l left join lot_stages s on s.lot = l.lot and s.stage = ${stage}`;
+  const listed = sql`from lot_list l left join lot_stages s on s.lot = l.lot and s.stage = ${stage}`;
   const filters = filtersOf(asked);
   const { value, order, after } = orderOf(asked);
   const { limit, offset = 0 } = asked;
   const page = limit === undefined ? sql`` : sql`limit ${limit + 1} offset ${offset}`;
-  const { rows } = await sql<FoundRow>`select l.lot, s.summary, ${isOld} as stale, ${value} as value ${from}
-    left join ground_marks g on g.part = l.part left join ground_marks a on a.part = ${everyMaterial}
+  // First which lots, by narrow columns alone; what was computed of them is read of those that are shown.
+  const { rows } = await sql<PlaceRow>`select l.lot, ${value} as value ${listed}
     where ${all([...filters, ...after])} order by ${order} ${page}`.execute(db);
   const shown = limit === undefined ? rows : rows.slice(0, limit);
   const last = shown.at(-1);
   const isMore = last !== undefined && shown.length < rows.length;
+  const lots = limit === undefined ? null : shown.map(({ lot }) => lot);
+  const summaries = await summariesAt(db, listed, lots);
   return {
-    found: shown.map(({ lot, summary, stale }) => ({ lot, summary: summaryIn(summary, Boolean(stale)) })),
-    total: limit === undefined && offset === 0 ? rows.length : await countOf(db, from, filters),
+    found: shown.map(({ lot }) => ({ lot, summary: summaries.get(lot) ?? null })),
+    total: limit === undefined ? rows.length : await countOf(db, listed, filters),
     next: isMore ? cursorOf(last) : null,
   };
+}
+
+/** What was computed of these lots at the stage they are listed at. @param lots  null for all */
+async function summariesAt(
+  db: Kysely<Tables>,
+  listed: RawBuilder<unknown>,
+  lots: readonly number[] | null,
+): Promise<ReadonlyMap<number, StageSummary | null>> {
+  if (lots?.length === 0) return new Map();
+  const these = lots === null ? sql`` : sql`and l.lot in (${sql.join([...lots])})`;
+  const { rows } = await sql<FoundRow>`select l.lot, s.summary, ${isOld} as stale ${listed}
+    left join ground_marks g on g.part = l.part left join ground_marks a on a.part = ${everyMaterial}
+    where s.summary is not null ${these}`.execute(db);
+  return new Map(rows.map(({ lot, summary, stale }) => [lot, summaryIn(summary, Boolean(stale))]));
 }
 
 async function countOf(
@@ -182,7 +202,7 @@ function afterPlace(
 const place = z.object({ value: z.union([z.string(), z.number(), z.null()]), lot: z.number().int() });
 type Place = z.output<typeof place>;
 
-function cursorOf({ value, lot }: FoundRow): string {
+function cursorOf({ value, lot }: PlaceRow): string {
   return Buffer.from(JSON.stringify({ value, lot })).toString("base64url");
 }
 
@@ -205,7 +225,7 @@ function summaryIn(text: string | null, stale: boolean): StageSummary | null {
 
 /** What was computed of each stage of a lot. */
 export async function summariesOfLot(db: Kysely<Tables>, lotId: number): Promise<StageSummary[]> {
-  const { rows } = await sql<FoundRow>`select l.lot, s.summary, ${isOld} as stale, null as value
+  const { rows } = await sql<FoundRow>`select l.lot, s.summary, ${isOld} as stale
     from lot_list l join lot_stages s on s.lot = l.lot left join ground_marks g on g.part = l.part
     left join ground_marks a on a.part = ${everyMaterial} where l.lot = ${lotId} order by s.stage`.execute(
     db,

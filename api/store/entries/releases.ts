@@ -17,9 +17,10 @@ import type { LotRecord } from "#model/answers/factors/lotHistory.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { calibrationFor, type KeptCalibration } from "./calibration.ts";
 import { groundFor, groundOfLot, type KeptGround } from "./ground.ts";
+import { heldAgainst } from "./heldAgainst.ts";
 import { makeLots } from "./lots.ts";
 import { inputsOf, releaseRecord, shown } from "./releaseRecords.ts";
-import { bandFor, reportInputs } from "./reportInputs.ts";
+import { reportInputs } from "./reportInputs.ts";
 
 /** Answers as they were released, and what is kept of many lots together. */
 export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
@@ -29,7 +30,7 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
   const inputs = async (lotId: number, stage: Stage): Promise<ReleaseInputs | null> => {
     const found = await lotWithRuns(lotId);
     if (found === null) return null;
-    return inputsOf(found.lot, stage, found.measurements, await bandFor(db, found.lot));
+    return inputsOf(found.lot, stage, found.measurements, (await heldAgainst(db, found.lot))?.body ?? null);
   };
   return {
     /** What is kept of the newest lots with runs of a stage, of one material or of all, oldest first; with the ground in words. */
@@ -41,19 +42,19 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
       const { stage, limit, material } = asked;
       const ground = material === null ? null : await groundFor(db, { material, stage, most: limit });
       const ids = ground?.lots.map((lot) => lot.id) ?? (await latestLots(db, stage, limit));
-      const lots = await entriesById(db, "lot", ids);
-      const runs = await entriesOf(db, "measurement", ids);
+      const read = ground === null ? await lotsWithRuns(db, ids, stage) : taughtBy(ground);
+      const { lots, runs } = read;
       const noted = await entriesOf(db, "stage", ids);
       const results = await entriesOf(db, "result", ids);
-      const inOrder = lots.kept.toSorted((a, b) => ids.indexOf(b.id) - ids.indexOf(a.id));
+      const inOrder = lots.toSorted((a, b) => ids.indexOf(b.id) - ids.indexOf(a.id));
       const records = inOrder.map((lot): LotRecord => {
         const isOwn = ({ body }: { body: { lotId: number } }) => body.lotId === lot.id;
         return {
           id: lot.id,
           name: lot.body.name,
           densityGPerCm3: lot.body.densityGPerCm3,
-          runs: runs.kept
-            .filter((r) => isOwn(r) && r.body.stage === stage && r.body.exclusionReason === null)
+          runs: runs
+            .filter(isOwn)
             .map(({ body: { file, name, distribution } }) => ({ file, name, distribution })),
           settings: noted.kept
             .filter(isOwn)
@@ -61,7 +62,7 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
           results: results.kept.filter(isOwn).map(({ body }) => body),
         };
       });
-      const damaged = [lots, runs, noted, results].flatMap((read) => read.damaged);
+      const damaged = [read, noted, results].flatMap((one) => one.damaged);
       return { records, ground: ground?.sentence ?? null, damaged };
     },
 
@@ -123,6 +124,22 @@ export function listed({ id, version, body }: Saved<"frozen">): ListedReleaseRec
   const sentence = data?.check?.sentence ?? "";
   const said = { stage: inputs.stage, sentence, hasSheet: sheet !== null };
   return { id, version, lotId, name, note, releasedAt, modelVersion, hash, ...said };
+}
+
+/** Lots with their runs of a stage that count. */
+async function lotsWithRuns(db: Kysely<Tables>, ids: readonly number[], stage: Stage) {
+  const lots = await entriesById(db, "lot", ids);
+  const runs = await entriesOf(db, "measurement", ids, stage);
+  return { lots: lots.kept, runs: runs.kept, damaged: [...lots.damaged, ...runs.damaged] };
+}
+
+/** The same of a ground, which holds them already. */
+function taughtBy({ lots }: KeptGround) {
+  return {
+    lots: lots.map(({ id, version, lot }) => ({ id, version, body: lot })),
+    runs: lots.flatMap((lot) => lot.runs),
+    damaged: [],
+  };
 }
 
 /** The lots saved last that have runs of a stage, whatever their material, newest first. */

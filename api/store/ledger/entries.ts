@@ -56,18 +56,20 @@ export async function entriesOf<K extends EntryKind>(
   part: string | null = null,
 ): Promise<ReadEntries<K>> {
   if (Array.isArray(parent) && parent.length === 0) return { kept: [], damaged: [] };
-  let query = db
-    .selectFrom("entries")
-    .select(["id", "body", "checksum", "version"])
-    .where("kind", "=", kind)
-    .orderBy("id");
+  let query = db.selectFrom("entries").select(["id", "body", "checksum", "version"]).where("kind", "=", kind);
+  // Of several parents SQLite would rather go through all of the kind in their order than look for each and sort.
+  if (!Array.isArray(parent)) query = query.orderBy("id");
   if (parent !== null)
     query =
       typeof parent === "number"
         ? query.where("parent", "=", parent)
         : query.where("parent", "in", [...parent]);
   if (part !== null) query = query.where("part", "=", part);
-  return readEntries(kind, await query.execute());
+  const rows = await query.execute();
+  return readEntries(
+    kind,
+    rows.toSorted((a, b) => a.id - b.id),
+  );
 }
 
 /** These entries of one kind, in the order they were made; those that are not there are left out. */

@@ -96,7 +96,7 @@ describeStore("summaries", (open) => {
     const { store } = opened;
     const [lot] = (await listed({ sort: "day" })).filter((l) => l.summary !== null);
     const own = await store.lot(lot?.id ?? 0);
-    const [run] = own?.measurements ?? [];
+    const run = own?.measurements.find((m) => m.stage === lot?.summary?.stage);
     if (run === undefined) throw new Error("The demo's newest lot has runs.");
     const was = (await listed()).map((l) => l.summary?.basis.ground.checksum);
     const { name, stage } = run;
