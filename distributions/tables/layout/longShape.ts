@@ -32,6 +32,8 @@ interface LongColumns {
   readonly size: number;
   readonly labels: readonly number[];
   readonly values: readonly number[];
+  /** Further columns of sizes with a unit behind each, which no share has: the other edge. */
+  readonly edges: readonly number[];
 }
 
 const fewestSizes = 3;
@@ -66,7 +68,10 @@ function columnsOf(
           !labels.includes(c) && isValueColumn(cells, grid) && !isIdentity(cells, heading[c] ?? "", grid)
         );
       });
-      if (values.length > 0) return { size, labels, values };
+      if (values.length === 0) continue;
+      const isFurther = (c: number) => !labels.includes(c) && !isValueColumn(columns[c] ?? [], grid);
+      const edges = sizes.map((other) => other.size).filter((c) => c !== size && isFurther(c));
+      return { size, labels, values, edges };
     }
   }
   return null;
@@ -173,7 +178,7 @@ function sampleBlock(
 ): Block {
   const cells = (c: number): Cell[] =>
     rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 }));
-  const columns = [at.size, ...at.values]
+  const columns = [at.size, ...at.values, ...at.edges]
     .toSorted((a, b) => a - b)
     .map((c) => ({
       heading: heading[c] ?? "",
