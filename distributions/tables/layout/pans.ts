@@ -117,7 +117,8 @@ function isProven(
   return row.every((text, c) => {
     const own = c === column ? null : parsed.share(text);
     if (own === null) return true;
-    const others = stack.map((sieve) => parsed.share(sieve[c] ?? "") ?? Number.NaN);
+    const others = stack.flatMap((sieve) => parsed.share(sieve[c] ?? "") ?? []);
+    if (others.length < stack.length) return false;
     const isWhole = own > 0 && addsToWhole([own, ...others]) && lackOf([own, ...others]) < lackOf(others);
     const [finest, coarsest] = [itemAt(others, 0), itemAt(others, -1)];
     const isLeast = own === 0 && isOneWay(others, 1) && coarsest >= 0.5;
@@ -147,7 +148,7 @@ function weighsMasses(
   stack: readonly (readonly string[])[],
   { column, parsed }: { readonly column: number; readonly parsed: Parsed },
 ): boolean {
-  const massesIn = (c: number) => stack.map((sieve) => parsed.number(sieve[c] ?? "") ?? Number.NaN);
+  const massesIn = (c: number) => stack.flatMap((sieve) => parsed.number(sieve[c] ?? "") ?? []);
   return row.every((text, c) => {
     if (text === "" || c === column) return true;
     const own = parsed.number(text);

@@ -41,10 +41,11 @@ const unlike = 3;
  * loaded, whatever their headings: what lies on the sieves is nowhere near so even.
  */
 function weighedTwice({ series }: Block, { parsed }: Grid): (Series | undefined)[] {
-  const massesOf = (s: Series) => s.cells.map(({ text }) => parsed.number(text) ?? Number.NaN);
+  const massesOf = (s: Series) => s.cells.flatMap(({ text }) => parsed.number(text) ?? []);
   const [before, after, ...more] = series;
   if (before === undefined || after === undefined || more.length > 0) return [];
   const [bare, full] = [massesOf(before), massesOf(after)];
+  if (bare.length === 0 || bare.length < before.cells.length || full.length < bare.length) return [];
   const isAlike = Math.min(...bare) > 0 && Math.max(...bare) <= unlike * Math.min(...bare);
   return isAlike && zip(bare, full).every(([one, other]) => other >= one) ? [before, after] : [];
 }
