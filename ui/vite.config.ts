@@ -43,6 +43,19 @@ const usedOfMatrices: Plugin = {
   },
 };
 
+/** Charts here are of straight lines over numbers: steps, bars, splines and joined tables, 3 kB of the chart library, never run. */
+const usedOfCharts: Plugin = {
+  name: "used-of-charts",
+  enforce: "pre",
+  transform: (code, id) =>
+    id.endsWith("uPlot.esm.js")
+      ? code.replace(
+          /^\s*\(paths\.(stepped|bars|spline) .*$|^\s*uPlot\.(join|addGap|clipGaps|rangeAsinh) = .*$/gm,
+          "",
+        )
+      : null,
+};
+
 /** The builder's own loader fetches styles and modules ahead of a view; ours have neither, so a plain import serves. */
 const plainLoader: Plugin = {
   name: "plain-loader",
@@ -64,7 +77,7 @@ const travelling: Plugin = {
 export default defineConfig({
   root: here("."),
   base: "./",
-  plugins: [nativeForms, usedOfMatrices, plainLoader, travelling],
+  plugins: [nativeForms, usedOfMatrices, usedOfCharts, plainLoader, travelling],
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   // The package's own modules, so that only the few used are carried; its bundled form cannot be parted.
   resolve: { alias: { "ml-matrix": here("../node_modules/ml-matrix/src/index.js") } },

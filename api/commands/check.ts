@@ -10,6 +10,7 @@ import type { Band } from "#model/band/band.ts";
 import { readBand } from "#model/band/bandFile.ts";
 import { limitWords, statisticText } from "#model/band/limits.ts";
 import type { Stage } from "#model/lot/stages.ts";
+import { readChecks } from "#model/release/readChecks.ts";
 import { figures } from "#model/words/wording.ts";
 import type { Store } from "../store/store.ts";
 import { type Command, type CommandOutcome, readFiles, textOf, type World } from "./command.ts";
@@ -19,7 +20,7 @@ import { lotNamed, materialCalled, stageCalled } from "./named.ts";
 export const check: Command = {
   summary: "the verdict on a lot against a target band; all measurements are runs of the lot",
   usage:
-    "FILE… --band BAND.json [--material NAME] | --lot NAME [--band BAND.json] [--stage STAGE] [--rule simple|two-sided|guarded] [--demo]",
+    "FILE… --band BAND.json [--material NAME] [--kept LOT.csv,LOT.csv,…] | --lot NAME [--band BAND.json] [--stage STAGE] [--rule simple|two-sided|guarded] [--sampling-cv PERCENT] [--checks CHECKS.csv] [--optical-cv PERCENT] [--density-cv PERCENT] [--demo]",
   flags: [...readingFlags, ...flagsOf("check"), "lot", "material"],
   switches: [labSwitch],
   run(files, given, world) {
@@ -44,12 +45,18 @@ export const check: Command = {
       const body = uncheckedFor(all);
       return { body, sentences: [body.sentence], isNo: false };
     }
-    if (material === undefined) return outcomeOf(askCheck(all, band, given));
+    const kept = (textOption(given, "kept")?.split(",") ?? []).map((file) =>
+      readFiles([file.trim()], given, world),
+    );
+    const read = givenChecks(given, world);
+    const told = [...all.problems, ...kept.flatMap((lot) => lot.problems), ...read.problems];
+    const beside = { kept: kept.map((lot) => lot.measurements), checks: read.checks };
+    if (material === undefined) return outcomeOf(askCheck({ ...all, problems: told }, band, given, beside));
     return withStore({ world, given }, async (store) => {
-      const kept = await materialCalled(store, material);
+      const named = await materialCalled(store, material);
       const word = textOption(given, "stage");
-      const stage = stageCalled(kept, word ?? (band.stage === "" ? "re-fired" : band.stage));
-      const ground = askedGround(await store.groundOfMaterial(kept.name, stage), stage);
+      const stage = stageCalled(named, word ?? (band.stage === "" ? "re-fired" : band.stage));
+      const ground = askedGround(await store.groundOfMaterial(named.name, stage), stage);
       return outcomeOf(askGroundedCheck(all, band, withStage(given, word, stage), ground));
     });
   },
@@ -91,6 +98,11 @@ async function savedCheck(store: Store, name: string, given: Given, world: World
   return { ...outcome, body };
 }
 
+function givenChecks(given: Given, world: World): ReturnType<typeof readChecks> {
+  const path = textOption(given, "checks");
+  return path === undefined ? { checks: [], problems: [] } : readChecks(textOf(path, world), path);
+}
+
 function givenBand(given: Given, world: World): Band | null {
   const path = textOption(given, "band");
   if (path === undefined) return null;
@@ -119,11 +131,12 @@ function outcomeOf<C extends Checked>(body: C) {
     return `  ${`${name} ${show(row.value)} ${unit}`.trim()}, limits ${statisticText(row, show)}: ${where}`;
   });
   const shift = body.sizeShiftNeeded === null ? [] : [body.sizeShiftNeeded.sentence];
-  const release = body.release == null ? [] : [body.release.sentence];
+  const release = body.release === null ? [] : [body.release.sentence, ...body.release.notes];
+  const budget = body.budget === null ? [] : [body.budget.sentence];
   const ground = body.ground === undefined ? [] : [`Rests on ${body.ground}, beside its own runs.`];
   return {
     body,
-    sentences: [body.sentence, ...lines, ...shift, ...release, ...ground],
+    sentences: [body.sentence, ...lines, ...release, ...shift, ...budget, ...ground],
     isNo: body.verdict !== "in band" || body.gap !== null,
   };
 }

@@ -1,10 +1,10 @@
 import { readingFlags } from "#api/contract/options.ts";
 import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { askAgainst, askHistory } from "#api/queries/comparing.ts";
-import { readHistory } from "#distributions/tables/reading/readHistory.ts";
+import { askAgainst, askFactors, askHistory, askNextTrial } from "#api/queries/comparing.ts";
+import { type HistoryTable, readHistory } from "#distributions/tables/reading/readHistory.ts";
 import { figures } from "#model/words/wording.ts";
-import { type Command, readFiles, textOf } from "./command.ts";
+import { type Command, readFiles, textOf, type World } from "./command.ts";
 
 export const against: Command = {
   summary: "powders compared with a reference, the nearest first, with the repeatability of the reference",
@@ -38,5 +38,35 @@ export const history: Command = {
     const body = askHistory(readHistory(textOf(file, world), file), given);
     const effects = body.effects.map((e) => e.sentence);
     return { body, sentences: [...body.charts.map((c) => c.sentence), ...effects], isNo: false };
+  },
+};
+
+/** The one table of a verb over lots. */
+function historyIn(verb: string, files: readonly string[], world: World): HistoryTable {
+  const [file, ...more] = files;
+  if (file === undefined || more.length > 0)
+    throw new UnusableInput(`${verb} takes one table.`, `${files.length} files`, "one file");
+  return readHistory(textOf(file, world), file);
+}
+
+export const factors: Command = {
+  summary: "which settings go with which results over lots, by how much, and whether the results drift",
+  usage: "HISTORY.csv --factors firingC,excessPercent [--of d50Um,d90Um] [--level 0.95]",
+  flags: flagsOf("factors"),
+  run(files, given, world) {
+    const body = askFactors(historyIn("factors", files, world), given);
+    const sentences = [...body.effects.map((e) => e.sentence), ...body.charts.map((c) => c.sentence)];
+    return { body, sentences, isNo: false };
+  },
+};
+
+export const nextTrial: Command = {
+  summary: "the next lot within limits: the one that tells most, and the one likeliest within its limits",
+  usage:
+    "HISTORY.csv --of d50Um --factors firingC,excessPercent [--within firingC=1550..1620] [--limits 3.1..3.3]",
+  flags: flagsOf("next-trial"),
+  run(files, given, world) {
+    const body = askNextTrial(historyIn("next-trial", files, world), given);
+    return { body, sentences: [body.sentence, ...body.cautions], isNo: false };
   },
 };

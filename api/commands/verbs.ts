@@ -22,6 +22,8 @@ const loaded = {
   scalp: async () => (await import("./blend.ts")).scalp,
   against: async () => (await import("./comparing.ts")).against,
   history: async () => (await import("./comparing.ts")).history,
+  factors: async () => (await import("./comparing.ts")).factors,
+  "next-trial": async () => (await import("./comparing.ts")).nextTrial,
   sheet: async () => (await import("./report.ts")).sheet,
 } satisfies Readonly<Record<string, () => Promise<Command>>>;
 

@@ -143,4 +143,6 @@ export const lotHistoryAnswer = z.object({
   settings: listOf(text),
   results: listOf(text),
   grounds: listOf(text),
+  ids: listOf(number),
+  fields: listOf(z.object({ column: text, stage: text.nullable(), name: text, unit: text })),
 });

@@ -68,6 +68,56 @@ export function texts(flag: string): Option<string[]> {
   return { flag, read, shown: { type: "array", items: { type: "string" } } };
 }
 
+/** Both ends of a range; one that is left out is open. */
+export interface RangeGiven {
+  readonly low: number | null;
+  readonly high: number | null;
+}
+
+/** A range as "3.0..3.6"; "3.0.." and "..3.6" are open at one end. */
+export function range(flag: string): Option<RangeGiven> {
+  const read = (given: Given) => {
+    const told = textOption(given, flag);
+    return told === undefined ? undefined : endsOf(flag, told);
+  };
+  return { flag, read, shown: { type: "string", description: "low..high" } };
+}
+
+/** Ranges by name, as "firingC=1550..1620,timeH=2..8". */
+export function rangesByName(flag: string): Option<Record<string, RangeGiven>> {
+  const read = (given: Given) => {
+    const told = textOption(given, flag);
+    if (told === undefined) return undefined;
+    const named = told.split(",").map((part): [string, RangeGiven] => {
+      const [name = "", ends, ...more] = part.split("=");
+      if (name.trim() === "" || ends === undefined || more.length > 0)
+        throw new UnusableInput(
+          `--${flag} takes NAME=LOW..HIGH, with commas between.`,
+          part,
+          "firingC=1550..1620",
+        );
+      return [name.trim(), endsOf(flag, ends)];
+    });
+    return Object.fromEntries(named);
+  };
+  return { flag, read, shown: { type: "string", description: "name=low..high, with commas between" } };
+}
+
+function endsOf(flag: string, told: string): RangeGiven {
+  const ends = told.split("..");
+  const [low, high] = ends.map((end) => (end.trim() === "" ? null : Number(end)));
+  const isUsable =
+    ends.length === 2 &&
+    low !== undefined &&
+    high !== undefined &&
+    !(low === null && high === null) &&
+    [low, high].every((end) => end === null || Number.isFinite(end)) &&
+    (low === null || high === null || low <= high);
+  if (!isUsable)
+    throw new UnusableInput(`--${flag} takes a range from low to high, as 3.0..3.6.`, told, "LOW..HIGH");
+  return { low, high };
+}
+
 /** The path of a file. */
 export function file(flag: string): Option<string> {
   return { flag, read: (given) => textOption(given, flag), shown: { type: "string" }, isFile: true };

@@ -138,6 +138,14 @@ export const fitAnswer = z.object({
   ),
   overRuns: listOf(z.object({ family: z.enum(familyNames), parameters: byName(overRuns) })),
   humps: z.object({ verdict: humpVerdict, atUm: listOf(number), smallerShare: orNull }).nullable(),
+  shoulder: z
+    .object({ side: z.enum(["fine", "coarse"]), atUm: number })
+    .nullable()
+    .openapi({ description: "A second part or a long tail without a hump of its own" }),
+  lumps: z
+    .object({ aboveUm: number, share: number, peakUm: number })
+    .nullable()
+    .openapi({ description: "Powder apart from the main powder and coarser" }),
   sentence: text,
   problems,
 });
@@ -189,6 +197,51 @@ export const finesAnswer = z.object({
   problems,
 });
 
+const conformance = z.object({ rows: listOf(number), all: number, isAtLeast: z.boolean() });
+const release = z.object({
+  of: z.enum(["portion measured", "lot"]),
+  degrees: number,
+  fromRuns: conformance,
+  asProcess: conformance.nullable(),
+  whyNoProcess: z
+    .discriminatedUnion("why", [
+      z.object({ why: z.literal("few lots"), lots: number, needed: number }),
+      z.object({ why: z.literal("few degrees") }),
+      z.object({ why: z.literal("contradicted"), by: z.enum(["this lot", "the last four lots"]) }),
+    ])
+    .nullable(),
+  risks: listOf(
+    z.object({
+      rule: z.enum(decisionRules),
+      conforming: number,
+      released: number,
+      releasedThoughOut: number,
+      heldThoughGood: number,
+      undecided: number,
+    }),
+  ).nullable(),
+  guardedAtMost: number,
+  judged: listOf(text),
+  leftOut: listOf(text),
+  keptLots: number,
+  sentence: text,
+  notes: listOf(text),
+});
+
+const budget = z.object({
+  measurand: z.enum(["d10Um", "d50Um", "d90Um", "areaM2PerG"]),
+  value: number,
+  low: number,
+  high: number,
+  uLn: number,
+  degrees: orNull,
+  coverageFactor: number,
+  expandedLn: number,
+  level: number,
+  contributions: listOf(z.object({ source: text, uLn: number, degrees: orNull, share: number })),
+  notKnown: listOf(text),
+});
+
 export const checkAnswer = z.object({
   verdict: verdict.nullable().openapi({ description: "null where nothing could be judged" }),
   gap: text.nullable().openapi({ description: "Why the verdict is not final; null where it is" }),
@@ -210,6 +263,14 @@ export const checkAnswer = z.object({
     .object({ aboveUm: number, share: number, peakUm: number })
     .exactOptional()
     .openapi({ description: "Powder apart from the main powder and coarser; absent where there is none" }),
+  release: release.nullable().openapi({
+    description:
+      "How likely the lot conforms, by two named figures; null where nothing is known of how runs scatter, or the runs are of another stage than the band",
+  }),
+  budget: z
+    .object({ budgets: listOf(budget), sentence: text })
+    .nullable()
+    .openapi({ description: "Uncertainty budgets of D10, D50, D90 and area; null where nothing is known" }),
   sizeShiftNeeded: z
     .object({
       chanceNow: orNull,

@@ -15,6 +15,7 @@ import {
   exampleTable,
   exampleTrial,
 } from "./examples.ts";
+import { factorsAnswer, nextTrialAnswer } from "./factorAnswers.ts";
 import { circuitAnswer, historyAnswer, pressureAnswer, wheelAnswer } from "./millAnswers.ts";
 import {
   againstAnswer,
@@ -112,7 +113,15 @@ export const finesRoute = question("fines", "Inhalable, thoracic and respirable 
   example: { ...exampleTable, options: { ...exampleOptions, density: 4.55 } },
 });
 export const checkRoute = question("check", "A lot against a band", {
-  body: tableOf("check").extend({ band: fileOf<Band>("Band").optional() }),
+  body: tableOf("check").extend({
+    band: fileOf<Band>("Band").optional(),
+    kept: z
+      .array(tableSchema)
+      .max(60)
+      .optional()
+      .openapi({ description: "Kept lots of the same material and stage, a table each, oldest first" }),
+    checks: z.string().optional().openapi({ description: "Checks of the instrument, CHECKS.csv as text" }),
+  }),
   answer: checkAnswer,
   example: { ...exampleRuns, band: exampleBand },
 });
@@ -206,5 +215,26 @@ export const historyRoute = question(
     body: z.object({ options: optionsSchema("history"), text: z.string(), name: z.string().optional() }),
     answer: historyAnswer,
     example: { text: exampleHistory, options: { factors: "firingC" } },
+  },
+);
+export const factorsRoute = question(
+  "factors",
+  "Which settings go with which results of lots, and whether the results drift",
+  {
+    body: z.object({ options: optionsSchema("factors"), text: z.string(), name: z.string().optional() }),
+    answer: factorsAnswer,
+    example: { text: exampleHistory, options: { factors: "firingC" } },
+  },
+);
+export const nextTrialRoute = question(
+  "next-trial",
+  "The next lot: the one that tells most, and the one likeliest within its limits",
+  {
+    body: z.object({ options: optionsSchema("next-trial"), text: z.string(), name: z.string().optional() }),
+    answer: nextTrialAnswer,
+    example: {
+      text: exampleHistory,
+      options: { of: "d50Um", factors: "firingC", within: "firingC=1560..1640", limits: "3.0..3.3" },
+    },
   },
 );

@@ -5,7 +5,19 @@ import { pointSets } from "#model/fit/fitPoints.ts";
 import { cvLimitsNames } from "#model/lot/cvLimits.ts";
 import { lotsByOptions } from "#model/lot/lotsOf.ts";
 import { stages } from "#model/lot/stages.ts";
-import { file, flagOf, number, numbers, type Option, readingOptions, text, texts, word } from "./options.ts";
+import {
+  file,
+  flagOf,
+  number,
+  numbers,
+  type Option,
+  range,
+  rangesByName,
+  readingOptions,
+  text,
+  texts,
+  word,
+} from "./options.ts";
 
 const share = { above: 0, below: 1 };
 const percents = { above: 0, below: 100 };
@@ -34,7 +46,16 @@ export const verbs = {
     lotsBy: word("lots", lotsByOptions),
   },
   fines: { shapeFactor: number("shape-factor"), level: number("level", share) },
-  check: { band: file("band"), rule: word("rule", decisionRules), stage: word("stage", stages) },
+  check: {
+    band: file("band"),
+    rule: word("rule", decisionRules),
+    stage: word("stage", stages),
+    kept: { ...texts("kept"), isFile: true },
+    samplingCv: number("sampling-cv"),
+    checks: file("checks"),
+    opticalCv: number("optical-cv"),
+    densityCv: number("density-cv"),
+  },
   compare: { belowUm: numbers("below") },
   surface: {
     pairs: file("pairs"),
@@ -64,6 +85,13 @@ export const verbs = {
   },
   against: {},
   history: { of: texts("of"), factors: texts("factors"), level: number("level", share) },
+  factors: { of: texts("of"), factors: texts("factors"), level: number("level", share) },
+  "next-trial": {
+    of: text("of"),
+    factors: texts("factors"),
+    within: rangesByName("within"),
+    limits: range("limits"),
+  },
   pressure: {
     trials: file("trials"),
     pressureBar: number("pressure"),

@@ -5,7 +5,9 @@ import { verbs } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { HistoryTable } from "#distributions/tables/reading/readHistory.ts";
 import { againstAnswer } from "#model/answers/compare/againstAnswer.ts";
+import { factorsAnswer } from "#model/answers/factors/factorsAnswer.ts";
 import { historyAnswer } from "#model/answers/factors/historyAnswer.ts";
+import { nextTrialAnswer } from "#model/answers/factors/nextTrialAnswer.ts";
 import type { Answered } from "./powder.ts";
 
 /** The first table is the reference; the others stand against it. A table that could not be read is left out and named. */
@@ -35,4 +37,50 @@ export function askHistory({ problems, ...history }: HistoryTable, given: Given)
     ...rest,
   });
   return { ...answer, problems: [...problems, ...answer.problems] };
+}
+
+/** A history as its columns, refused where none of them holds numbers. */
+function withNumbers({ problems: _, ...history }: HistoryTable): Omit<HistoryTable, "problems"> {
+  if (history.lots.length > 0 && history.columns.length === 0)
+    throw new UnusableInput("The history has no column of numbers.", "no numbers", "a column of numbers");
+  return history;
+}
+
+/** What settings go with; without --of every column but the factors is a result. */
+export function askFactors(table: HistoryTable, given: Given) {
+  const { of, factors, ...rest } = optionsOf(given, verbs.factors);
+  if (factors === undefined)
+    throw new UnusableInput(
+      "factors needs to know which columns are settings.",
+      "no --factors",
+      "--factors with names of columns",
+    );
+  const history = withNumbers(table);
+  const all = history.columns.map((c) => c.name);
+  const results = of ?? all.filter((name) => !factors.includes(name));
+  const answer = factorsAnswer(history, { of: results, factors, ...rest });
+  return { ...answer, problems: [...table.problems, ...answer.problems] };
+}
+
+/** The next lot, within limits of the settings. A limit that is open ends where the lots ended. */
+export function askNextTrial(table: HistoryTable, given: Given) {
+  const { of, factors, within = {}, limits } = optionsOf(given, verbs["next-trial"]);
+  if (of === undefined || factors === undefined)
+    throw new UnusableInput(
+      "next-trial needs a result and the settings.",
+      of === undefined ? "no --of" : "no --factors",
+      "--of with a column, --factors with columns",
+    );
+  const history = withNumbers(table);
+  const allowed = Object.entries(within).map(([name, { low, high }]) => {
+    const tried = (history.columns.find((c) => c.name === name)?.values ?? []).filter((v) => v !== null);
+    return [name, { from: low ?? Math.min(...tried), to: high ?? Math.max(...tried) }] as const;
+  });
+  const answer = nextTrialAnswer(history, {
+    of,
+    factors,
+    within: Object.fromEntries(allowed),
+    ...(limits === undefined ? {} : { limits }),
+  });
+  return { ...answer, problems: [...table.problems, ...answer.problems] };
 }

@@ -1,6 +1,6 @@
 import type { Given } from "#api/contract/options.ts";
-import { type PortionRun, releaseAnswer } from "#model/answers/lot/releaseAnswer.ts";
 import type { Band } from "#model/band/band.ts";
+import type { PortionRun } from "#model/release/judgedRows.ts";
 import { type Answered, askCheck } from "./powder.ts";
 
 /** Whose lots a verdict rests on: their runs, oldest lot first, and the same in words. */
@@ -16,7 +16,5 @@ export function askGroundedCheck(
   given: Given,
   { sentence, kept }: AskedGround,
 ) {
-  const answer = askCheck(asked, band, given);
-  const release = answer.gap === null ? releaseAnswer(asked.measurements, band, kept) : null;
-  return { ...answer, ground: sentence, release };
+  return { ...askCheck(asked, band, given, { kept }), ground: sentence };
 }

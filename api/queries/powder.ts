@@ -11,17 +11,19 @@ import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { TableReading } from "#distributions/tables/reading/tableReading.ts";
 import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
-import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
+import { budgetAnswer } from "#model/answers/lot/budgetAnswer.ts";
 import { checkWords, sentenceOf } from "#model/answers/lot/checkWords.ts";
 import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
 import { finesAnswer } from "#model/answers/lot/finesAnswer.ts";
 import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
+import { releaseCheck } from "#model/answers/lot/releaseCheck.ts";
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
 import { surfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { stageGap } from "#model/band/stageGap.ts";
 import { cvLimits } from "#model/lot/cvLimits.ts";
+import type { MeasurandCheck } from "#model/release/readChecks.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 
 /** Measurements that were read, and what was said while reading. */
@@ -95,28 +97,52 @@ function neededDensity(given: Given, verb: string): number {
   return densityGPerCm3;
 }
 
+/** What a check rests on beside the runs. */
+interface CheckedBeside {
+  /** Runs of the kept lots of the ground, oldest first. */
+  readonly kept?: readonly (readonly NamedMeasurement[])[];
+  /** Of the instrument, against reference materials. */
+  readonly checks?: readonly MeasurandCheck[];
+}
+
 /**
  * The verdict, or nulls where no measurement could be read: then there is nothing to judge. Of a stage that is not the
  * band's, `gap` says why the verdict is not final, and how surely the limits hold is not told.
  */
-export function askCheck({ measurements, problems }: Answered, band: Band, given: Given): CheckAnswered {
-  const { rule, stage = null } = optionsOf(given, verbs.check);
+export function askCheck(
+  { measurements, problems }: Answered,
+  band: Band,
+  given: Given,
+  beside: CheckedBeside = {},
+): CheckAnswered {
+  const { rule = band.rule, stage = null, ...percent } = optionsOf(given, verbs.check);
   const gap = stageGap(stage, band.stage);
   if (measurements.length === 0)
     return nothingOf(shapes.checkAnswer, {
       gap,
-      rule: rule ?? band.rule,
+      rule,
       runs: 0,
       sentence: "The lot was not checked: no measurement can be read.",
       problems,
     });
-  const answer = checkAnswer(measurements, band, { rule });
+  const { kept = [], checks = [] } = beside;
+  const share = (value: number | undefined) => (value === undefined ? null : value / 100);
+  const options = { rule, kept, samplingCv: share(percent.samplingCv) };
+  const answer = releaseCheck(measurements, band, options);
   return {
     ...answer,
     gap,
     rows: gap === null ? answer.rows : answer.rows.map((row) => ({ ...row, probability: null })),
     sentence: sentenceOf(checkWords(answer, gap)),
-    sizeShiftNeeded: gap === null ? sizeShiftAnswer(measurements, band) : null,
+    release: gap === null ? answer.release : null,
+    budget: budgetAnswer(measurements, {
+      ...options,
+      densityGPerCm3: band.densityGPerCm3,
+      checks,
+      opticalCv: share(percent.opticalCv),
+      densityCv: share(percent.densityCv),
+    }),
+    sizeShiftNeeded: gap === null ? sizeShiftAnswer(measurements, band, options) : null,
     problems: [...problems, ...answer.problems],
   };
 }

@@ -23,6 +23,8 @@ import { reportHtml } from "./reportHtml.ts";
 export interface ReportInputs {
   readonly lot: SavedLot;
   readonly measurements: readonly SavedMeasurement[];
+  /** The runs of each of the newest other lots of the material, oldest first. */
+  readonly kept: readonly (readonly SavedMeasurement[])[];
   /** The lot's own, or the first that is kept. */
   readonly band: Band | null;
   readonly stages: readonly SavedStageRecord[];
@@ -37,17 +39,18 @@ export interface ReportInputs {
  * @returns  null where the stage has no runs, or none that can be counted by volume
  */
 export function buildReport(
-  { lot, measurements, band, stages: noted, results, pairs }: ReportInputs,
+  { lot, measurements, kept, band, stages: noted, results, pairs }: ReportInputs,
   { stage, report }: { readonly stage: Stage; readonly report: ReportLevel },
 ): { html: string; hash: string; verdict: string } | null {
-  const runsOf = (of: Stage) =>
-    measurements
+  const runsOf = (of: Stage, among = measurements) =>
+    among
       .filter((m) => m.stage === of && m.exclusionReason === null)
-      .map(({ file, name, distribution, howMeasured = {} }) => ({
+      .map(({ file, name, distribution, howMeasured = {}, portion }) => ({
         file,
         name,
         distribution,
         ...withStated(howMeasured),
+        ...(portion === undefined ? {} : { portion: portion.name }),
       }));
   const settingsOf = (of: Stage) => noted.find((s) => s.stage === of)?.settings ?? [];
   const massOf = (of: Stage) => {
@@ -69,6 +72,7 @@ export function buildReport(
       .map((s) => ({ stage: s, runs: runsOf(s), ...massOf(s) }))
       .filter((s) => s.runs.length > 0),
     band,
+    kept: kept.map((runs) => runsOf(stage, runs)).filter((runs) => runs.length > 0),
     ahead: stageSurface({ stage, densityGPerCm3, runs, settings: settingsOf(stage), pairs, results, band })
       .answer.ahead,
     report,

@@ -20,6 +20,7 @@ import { parseMill } from "#model/mill/mill.ts";
 import { readRefiring } from "#model/mill/prediction/readRefiring.ts";
 import { readPressureTrials } from "#model/mill/pressure/readPressureTrials.ts";
 import { readTrials } from "#model/mill/trials/readTrials.ts";
+import { readChecks } from "#model/release/readChecks.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
 
 /** The questions of the command line, with the same bodies. Nothing is kept. */
@@ -61,11 +62,18 @@ function oneTableRoutes(app: OpenAPIHono): void {
 /** A lot against a band, another lot, or the BET areas of its like. */
 function judgingRoutes(app: OpenAPIHono): void {
   app.openapi(contract.checkRoute, async (c) => {
-    const { options, band: value, ...table } = c.req.valid("json");
+    const { options, band: value, kept: sent = [], checks: told, ...table } = c.req.valid("json");
     const given = givenOf(options, "check");
     const { band, problems } = parseBand(value ?? options?.["band"], null);
     if (band === null) return c.json(uncheckedFor({ measurements: [], problems }), 422);
-    const answer = askCheck(await readRequest(table, given), band, given);
+    const kept = await Promise.all(sent.map((lot) => readRequest(lot, given)));
+    const asked = await readRequest(table, given);
+    const read = told === undefined ? { checks: [], problems: [] } : readChecks(told, null);
+    const problemsBeside = [...kept.flatMap((lot) => lot.problems), ...read.problems];
+    const answer = askCheck({ ...asked, problems: [...asked.problems, ...problemsBeside] }, band, given, {
+      kept: kept.map((lot) => lot.measurements),
+      checks: read.checks,
+    });
     return c.json(answer, answer.verdict === null ? 422 : 200);
   });
   app.openapi(contract.compareRoute, async (c) => {

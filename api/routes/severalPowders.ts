@@ -2,7 +2,7 @@ import type { OpenAPIHono } from "@hono/zod-openapi";
 import * as contract from "#api/contract/questions.ts";
 import { askBand } from "#api/queries/bands.ts";
 import { askAirClassification, askBlend, unmixed, unscalped } from "#api/queries/blends.ts";
-import { askAgainst, askHistory } from "#api/queries/comparing.ts";
+import { askAgainst, askFactors, askHistory, askNextTrial } from "#api/queries/comparing.ts";
 import { givenOf, readRequest } from "#api/queries/requests.ts";
 import { askStages } from "#api/queries/stages.ts";
 import { readHistory } from "#distributions/tables/reading/readHistory.ts";
@@ -41,7 +41,21 @@ export function severalPowderRoutes(app: OpenAPIHono): void {
     const answer = askHistory(readHistory(text, name ?? null), givenOf(options, "history"));
     return c.json(answer, answer.charts.length > 0 ? 200 : 422);
   });
+  factorRoutes(app);
   mixingRoutes(app);
+}
+
+function factorRoutes(app: OpenAPIHono): void {
+  app.openapi(contract.factorsRoute, (c) => {
+    const { text, name, options } = c.req.valid("json");
+    const answer = askFactors(readHistory(text, name ?? null), givenOf(options, "factors"));
+    return c.json(answer, answer.charts.length > 0 ? 200 : 422);
+  });
+  app.openapi(contract.nextTrialRoute, (c) => {
+    const { text, name, options } = c.req.valid("json");
+    const answer = askNextTrial(readHistory(text, name ?? null), givenOf(options, "next-trial"));
+    return c.json(answer, answer.lots > 0 ? 200 : 422);
+  });
 }
 
 function mixingRoutes(app: OpenAPIHono): void {

@@ -5,6 +5,7 @@ import { backupLines } from "#api/store/database/record.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { makeCard } from "#api/store/entries/card.ts";
 import { makeEquipment } from "#api/store/entries/equipment.ts";
+import { makeSummaries } from "#api/store/entries/keepingSummaries.ts";
 import { makeLots } from "#api/store/entries/lots.ts";
 import { makeMaterialEntries } from "#api/store/entries/materials.ts";
 import { makeMeasurements } from "#api/store/entries/measurements.ts";
@@ -33,7 +34,7 @@ export type Store = ReturnType<typeof makeStore>;
 export function fillUnused(
   db: Kysely<Tables>,
   clock: () => Date,
-  fill: (store: Store) => Promise<void>,
+  fill: (store: Store) => Promise<unknown>,
 ): Promise<boolean> {
   return begin(db, (tx) => fill(makeStore(tx, clock)));
 }
@@ -44,6 +45,7 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     ...makeEntries(db, clock),
     ...makeMaterialEntries(db, clock),
     ...makeLots(db, clock),
+    ...makeSummaries(db),
     ...makeMeasurements(db, clock),
     ...makeEquipment(db, clock),
     ...makePriors(db, clock),

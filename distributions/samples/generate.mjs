@@ -1,65 +1,28 @@
 // Writes the demo scenario. Every number here is invented: a pilot line making yttrium aluminium garnet host powder
 // (4.55 g/cm³) for lamp phosphors: fired, crushed, jet milled, re-fired, against a purchased reference powder.
 // Run `node distributions/samples/generate.mjs [folder]`; the same seed always writes the same files.
-import { mkdirSync, writeFileSync } from "node:fs";
-import { dirname, join } from "node:path";
-import { fileURLToPath } from "node:url";
+import { writeCampaign } from "./campaign.mjs";
+import { writeCeria } from "./ceria.mjs";
+import { writeLab } from "./lab.mjs";
+import {
+  edges,
+  joined,
+  json,
+  normal,
+  run,
+  runsOf,
+  scaled,
+  seed,
+  sizeOf,
+  table,
+  undersizeOf,
+  weighedHeading,
+  weighedRow,
+  write,
+} from "./powder.mjs";
 
-const folder = process.argv[2] ?? dirname(fileURLToPath(import.meta.url));
 const density = 4.55;
-
-// — chance, seeded —
-let state = 20260417;
-function uniform() {
-  state = (state + 0x6d2b79f5) | 0;
-  let t = Math.imul(state ^ (state >>> 15), 1 | state);
-  t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-  return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-}
-const normal = () => Math.sqrt(-2 * Math.log(1 - uniform())) * Math.cos(2 * Math.PI * uniform());
-
-// — what an instrument would report —
-const classes = 78;
-const edges = Array.from({ length: classes + 1 }, (_, i) =>
-  Number((0.05 * 6000 ** (i / classes)).toPrecision(4)),
-);
-
-/** The normal curve's share below z by its logistic-free series; good to 1e-7, and these numbers are rounded to 1e-4. */
-function phi(z) {
-  const t = 1 / (1 + 0.2316419 * Math.abs(z));
-  const poly =
-    t * (0.31938153 + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + t * 1.330274429))));
-  const tail = (Math.exp((-z * z) / 2) / Math.sqrt(2 * Math.PI)) * poly;
-  return z > 0 ? 1 - tail : tail;
-}
-const undersize = (humps, x) =>
-  humps.reduce((sum, h) => sum + h.weight * phi(Math.log(x / h.median) / Math.log(h.gsd)), 0);
-
-/** One run: the powder a little shifted and stretched, each class a little noisy, rounded to 0.01 %. */
-function run(humps) {
-  const shift = 0.008 * normal();
-  const stretch = 1 + 0.012 * normal();
-  const fines = Math.exp(0.05 * normal());
-  const seen = humps.map((h) => ({
-    weight: h.median < 1 ? h.weight * fines : h.weight,
-    median: h.median * Math.exp(shift),
-    gsd: h.gsd ** stretch,
-  }));
-  const raw = edges
-    .slice(1)
-    .map((x, i) => Math.max(0, (undersize(seen, x) - undersize(seen, edges[i])) * (1 + 0.012 * normal())));
-  const sum = raw.reduce((a, b) => a + b, 0);
-  return raw.map((v) => Math.round((v / sum) * 1e4) / 100);
-}
-
-/** Part of the powder joined into pieces `times` as large: what re-firing does when it makes necks. */
-function joined(humps, part, times) {
-  return [
-    ...humps.map((h) => ({ ...h, weight: h.weight * (1 - part) })),
-    ...humps.map((h) => ({ ...h, weight: h.weight * part, median: h.median * times })),
-  ];
-}
-const scaled = (humps, factor) => humps.map((h) => ({ ...h, median: h.median * factor }));
+seed(20260417);
 
 // — the powders —
 const fired = [
@@ -94,19 +57,6 @@ const lots = [
   },
 ];
 
-// — files —
-function write(path, text) {
-  mkdirSync(dirname(join(folder, path)), { recursive: true });
-  writeFileSync(join(folder, path), text);
-}
-function table(runs) {
-  const rows = runs[0].map((_, i) => [edges[i], edges[i + 1], ...runs.map((r) => r[i].toFixed(2))].join(";"));
-  const heading = ["lower_um", "upper_um", ...runs.map((_, i) => `run ${i + 1}`)].join(";");
-  return ["share of each class by volume in %;;", heading, ...rows, ""].join("\n");
-}
-const runsOf = (humps, count) => Array.from({ length: count }, () => run(humps));
-const json = (value) => `${JSON.stringify(value, null, 2)}\n`;
-
 function writeLot(lot, stages) {
   write(
     `lots/${lot.id}.json`,
@@ -132,17 +82,6 @@ for (const lot of lots)
 
 const referenceRuns = runsOf(refired, 6);
 write("reference/reference-powder.csv", table(referenceRuns));
-
-/** Undersize at each edge of a run whose rounded shares add to about 100. */
-function undersizeOf(run) {
-  const total = run.reduce((a, b) => a + b, 0);
-  let reached = 0;
-  const steps = run.map((v) => {
-    reached += v / total;
-    return reached;
-  });
-  return [0, ...steps];
-}
 
 // — the band: the reference's mean curve, give or take its runs' spread and an agreed 2 points —
 const cumulative = referenceRuns.map(undersizeOf);
@@ -216,16 +155,17 @@ const trials = settings.map(([speed, flow, feed], i) => {
   const d50 =
     2.98 * (speed / 6200) ** -1.04 * (flow / 190) ** 0.53 * (feed / 8) ** 0.09 * Math.exp(0.025 * normal());
   const curve = run(scaled(milled, d50 / 2.98));
-  const q = undersizeOf(curve);
-  const size = (p) => {
-    const k = q.findIndex((v) => v >= p);
-    return edges[k - 1] * (edges[k] / edges[k - 1]) ** ((p - q[k - 1]) / (q[k] - q[k - 1]));
-  };
   if (withCurve.includes(i + 1))
     write(`mill/curves/trial-${i + 1}.csv`, table([curve]).replace("run 1", `trial ${i + 1}`));
-  return [speed, flow, feed, ...[0.1, 0.5, 0.9].map((p) => size(p).toFixed(3))].join(",");
+  return [speed, flow, feed, ...[0.1, 0.5, 0.9].map((p) => sizeOf(curve, p).toFixed(3))].join(",");
 });
 write("mill/trials.csv", ["speedRpm,gasFlowM3PerH,feedKgPerH,d10Um,d50Um,d90Um", ...trials, ""].join("\n"));
+
+// — what each trial gave, as weighed: some of the feed leaves with the gas, the more the faster the wheel —
+const weighed = settings.map(([speed, , feed], i) =>
+  weighedRow(i, feed, feed * (0.96 - 1e-5 * (speed - 3800))),
+);
+write("mill/product.csv", [weighedHeading, ...weighed, ""].join("\n"));
 
 // — lots that were fired again, for the command line: percentiles before and after —
 const refireRows = [
@@ -308,3 +248,8 @@ for (const [id, factor, growth] of [
       "re-fired": [scaled(refired, (factor * growth * milled[0].median) / refired[0].median), 3],
     },
   );
+
+// — the lots since, and another powder of the same lab —
+writeCampaign({ milled, refired });
+writeCeria();
+writeLab();

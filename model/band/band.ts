@@ -53,7 +53,7 @@ export interface RowCheck {
   readonly high: number | null;
   readonly interval: Interval | null;
   readonly verdict: Verdict;
-  /** Chance that the true mean conforms; null below three runs. */
+  /** Chance of being in band, from these runs alone and by the same draws as that of all rows; null where it is not known. */
   readonly probability: number | null;
 }
 

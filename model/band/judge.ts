@@ -1,4 +1,4 @@
-import { chanceWithin, intervalOfMean, meanOfRuns, minRuns } from "#model/lot/intervals.ts";
+import { intervalOfMean, meanOfRuns, minRuns } from "#model/lot/intervals.ts";
 import type { DecisionRule, RowCheck, Verdict } from "./band.ts";
 
 /** Level of the interval that the two-sided and the guarded rule look at. */
@@ -19,21 +19,14 @@ export function judge(
     readonly repeatabilitySd?: number | undefined;
   },
   rule: DecisionRule,
-): Pick<RowCheck, "value" | "interval" | "verdict" | "probability"> {
+): Pick<RowCheck, "value" | "interval" | "verdict"> {
   const of = meanOfRuns(values, limits.repeatabilitySd ?? null);
   const interval = intervalOfMean(of, level);
-  const probability = of.runs < minRuns ? null : chanceWithin(of, limits.low, limits.high);
   const value = of.mean;
   if (rule === "simple")
-    return {
-      value,
-      interval,
-      verdict: isInside(value, value, limits) ? "in band" : "out of band",
-      probability,
-    };
-  if (interval === null) return { value, interval, verdict: "too few runs", probability };
-  if (isInside(interval.low, interval.high, limits))
-    return { value, interval, verdict: "in band", probability };
+    return { value, interval, verdict: isInside(value, value, limits) ? "in band" : "out of band" };
+  if (interval === null) return { value, interval, verdict: "too few runs" };
+  if (isInside(interval.low, interval.high, limits)) return { value, interval, verdict: "in band" };
   const isOutside =
     (limits.low !== null && interval.high < limits.low) ||
     (limits.high !== null && interval.low > limits.high);
@@ -41,7 +34,6 @@ export function judge(
     value,
     interval,
     verdict: rule === "guarded" || isOutside ? "out of band" : "on the edge",
-    probability,
   };
 }
 
@@ -56,7 +48,7 @@ export function judgeByClass(
   values: readonly number[],
   limits: { readonly low: number | null; readonly high: number | null },
   rule: DecisionRule,
-): Pick<RowCheck, "value" | "interval" | "verdict" | "probability"> {
+): Pick<RowCheck, "value" | "interval" | "verdict"> {
   const inside = values.filter((v) => isInside(v, v, limits)).length;
   const isShort = rule !== "simple" && values.length < minRuns;
   const isSplit = rule === "two-sided" && inside > 0;
@@ -70,7 +62,6 @@ export function judgeByClass(
         : isSplit
           ? "on the edge"
           : "out of band",
-    probability: null,
   };
 }
 

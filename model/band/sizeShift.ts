@@ -1,9 +1,8 @@
-import { curveOf, knownUndersizeAt } from "#distributions/curve.ts";
 import { itemAt } from "#distributions/lists.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band, BandRow } from "./band.ts";
-import { jointChance, type PooledCovariance } from "./jointVerdict.ts";
-import { isShareAtSize, limitValue } from "./limits.ts";
+import { rowKey } from "./limits.ts";
+import { valueChanged } from "./valueChanged.ts";
 
 /** What milling finer or coarser would do for a lot that is not surely in its band. */
 export interface SizeShift {
@@ -15,7 +14,7 @@ export interface SizeShift {
   /** Changes between which every row's mean is in; null where none brings all of them in. */
   readonly fromPercent: number | null;
   readonly toPercent: number | null;
-  /** Of several rows the one that alone is least likely to hold now, by the same scatter; null where the spread is not known. */
+  /** Of several rows the one that is least likely to hold now, by the same draws; null where the spread is not known. */
   readonly leastNow: { readonly row: LimitAtSize; readonly chance: number } | null;
   /** Rows that are out whatever the size, such as a span; where there are none and no change helps, those that cannot be in together. */
   readonly inTheWay: readonly LimitAtSize[];
@@ -24,6 +23,13 @@ export interface SizeShift {
 }
 
 type LimitAtSize = Pick<BandRow, "limit" | "sizeUm">;
+
+/** How likely rows hold, and all of them at once, from the same draws. */
+export interface ChancesOfRows {
+  readonly all: number;
+  /** By the key of a row; a row that has no chance is absent. */
+  readonly byRow: ReadonlyMap<string, number>;
+}
 
 const widest = Math.log(2);
 const steps = 160;
@@ -34,13 +40,14 @@ const chances = 9;
  * Whether a coarser or finer mill alone would bring the lot in: every size multiplied by one factor between 1/2 and 2,
  * the shape kept. A change that the band's rows cannot all bear is named with the rows in the way.
  *
- * @returns null where a row is not known or the band has no rows
+ * @param chancesAt  how likely every row holds, had every size been multiplied by a factor; null where no spread is known
+ * @returns          null where a row is not known or the band has no rows
  * Source: ours; the shift of a milled curve along ln x is docs/science.md.
  */
 export function sizeShift(
   runs: readonly NamedMeasurement[],
   band: Band,
-  pooled: PooledCovariance | null = null,
+  chancesAt: (factor: number) => ChancesOfRows | null = () => null,
 ): SizeShift | null {
   if (band.rows.length === 0 || runs.length === 0) return null;
   const grid = Array.from({ length: 2 * steps + 1 }, (_, i) => ((i - steps) / steps) * widest);
@@ -54,8 +61,9 @@ export function sizeShift(
   const inside = tried.filter(({ least }) => least >= 0).map(({ ln }) => ln);
   const best = tried.reduce((a, b) => (b.least > a.least ? b : a));
   const percent = (ln: number) => 100 * Math.expm1(ln);
-  const chanceNow = jointChance(now, band.rows, pooled);
-  const leastNow = leastLikely(now, band.rows, pooled);
+  const chancesNow = chancesAt(1);
+  const chanceNow = chancesNow?.all ?? null;
+  const leastNow = leastLikely(chancesNow, band.rows);
   const [from, to] = [inside[0], inside.at(-1)];
   if (from === undefined || to === undefined) {
     const always = band.rows.filter((_, k) => tried.every(({ rooms }) => itemAt(rooms, k) < 0));
@@ -74,7 +82,7 @@ export function sizeShift(
   const candidates = Array.from({ length: chances }, (_, i) => from + ((to - from) * i) / (chances - 1));
   const scored = candidates.map((ln) => ({
     ln,
-    chance: jointChance(valuesAt(ln) ?? [], band.rows, pooled),
+    chance: chancesAt(Math.exp(ln))?.all ?? null,
   }));
   const top = scored.reduce((a, b) => ((b.chance ?? -1) > (a.chance ?? -1) ? b : a));
   const chosen = top.chance === null ? best.ln : top.ln;
@@ -91,20 +99,10 @@ export function sizeShift(
   };
 }
 
-function leastLikely(
-  values: readonly (readonly number[])[],
-  rows: readonly BandRow[],
-  pooled: PooledCovariance | null,
-): SizeShift["leastNow"] {
-  const each = rows.flatMap((row, k) => {
-    const alone =
-      pooled === null ? null : { ...pooled, covariance: [[itemAt(itemAt(pooled.covariance, k), k)]] };
-    const chance = jointChance(
-      values.map((run) => [itemAt(run, k)]),
-      [row],
-      alone,
-    );
-    return chance === null ? [] : [{ row, chance }];
+function leastLikely(chances: ChancesOfRows | null, rows: readonly BandRow[]): SizeShift["leastNow"] {
+  const each = rows.flatMap((row) => {
+    const chance = chances?.byRow.get(rowKey(row));
+    return chance === undefined ? [] : [{ row, chance }];
   });
   const [first = null, ...others] = rows.length < 2 ? [] : each;
   return others.reduce((least, one) => (least !== null && least.chance <= one.chance ? least : one), first);
@@ -136,24 +134,7 @@ function valuesChanged(
   band: Band,
   factor: number,
 ): readonly (readonly number[])[] | null {
-  const values = runs.map((run) => band.rows.map((row) => valueChanged(run, row, band, factor)));
+  const values = runs.map((run) => band.rows.map((row) => valueChanged(row, run.distribution, band, factor)));
   const known = values.map((row) => row.filter((v) => v !== null));
   return known.every((row) => row.length === band.rows.length) ? known : null;
-}
-
-/** Sizes grow with the factor, the area falls with it, the span stays, a share below a size is that below the smaller one. */
-function valueChanged(
-  { distribution }: NamedMeasurement,
-  row: BandRow,
-  band: Band,
-  factor: number,
-): number | null {
-  if (isShareAtSize(row)) {
-    const below =
-      row.sizeUm === undefined ? null : knownUndersizeAt(curveOf(distribution), row.sizeUm / factor);
-    return below === null || row.limit === "belowShare" ? below : 1 - below;
-  }
-  const value = limitValue(row, distribution, band);
-  if (value === null || row.limit === "span") return value;
-  return row.limit === "surfaceM2PerG" ? value / factor : value * factor;
 }

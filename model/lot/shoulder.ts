@@ -104,15 +104,15 @@ function missOf(shares: readonly number[], { at, widths }: Classes, start: Bent 
   const heights = fit.map((share, i) => share / itemAt(widths, i));
   const top = heights.indexOf(Math.max(...heights));
   const half = itemAt(heights, top) / 2;
+  const isLow = (i: number) => itemAt(heights, i) < half && (heights[i + 1] ?? 0) < half;
   let under = 0;
   let gap = 0;
   let squares = 0;
   let where = top;
   for (const [i, share] of shares.entries()) {
     under += share - itemAt(fit, i);
-    const isLow = itemAt(heights, i) < half && (heights[i + 1] ?? 0) < half;
-    if (isLow) squares += itemAt(widths, i) * under ** 2;
-    if (isLow && Math.abs(under) > gap) {
+    if (isLow(i)) squares += itemAt(widths, i) * under ** 2;
+    if (isLow(i) && Math.abs(under) > gap) {
       gap = Math.abs(under);
       where = i;
     }
@@ -124,12 +124,25 @@ function missOf(shares: readonly number[], { at, widths }: Classes, start: Bent 
     fit,
     bent,
     side,
-    atUm: Math.exp(itemAt(at, mostOver(shares, fit, side === "fine", top))),
+    atUm: Math.exp(
+      itemAt(
+        at,
+        mostOver(shares, fit, (i) => isLow(i) && (side === "fine" ? i < top : i > top)),
+      ),
+    ),
   };
 }
 
-function mostOver(shares: readonly number[], fit: readonly number[], isFine: boolean, top: number): number {
-  const over = shares.map((share, i) => ((isFine ? i < top : i > top) ? share - itemAt(fit, i) : -1));
+/** Where a curve lies most above its fit, in proportion to it, among some of its classes. */
+function mostOver(
+  shares: readonly number[],
+  fit: readonly number[],
+  isAmong: (i: number) => boolean,
+): number {
+  // The square root weighs a share between what it adds and how much more it is than expected.
+  const over = shares.map((share, i) =>
+    isAmong(i) && share > 0 ? (share - itemAt(fit, i)) / Math.sqrt(share) : Number.NEGATIVE_INFINITY,
+  );
   return over.indexOf(Math.max(...over));
 }
 

@@ -136,16 +136,14 @@ export function inBandMap(
     x: Math.min(Math.max(left, frame.left + 14), frame.right - 14),
     y: Math.min(Math.max(down, frame.top + 8), frame.bottom - 8),
   });
-  const contours = (highest < lowHill ? lowLevels : levels).reduce<readonly NamedContour[]>(
-    (drawn, level) => {
-      const isOpen = (at: GridPlace) =>
-        isFree(at) && drawn.every(({ labelAt }) => labelAt === null || isClear(labelAt, inside(at)));
-      const line = contour(grid, level, (a, b) => ({ x: x(a), y: y(b) }), isOpen);
-      const labelAt = line.labelAt === null ? null : inside(line.labelAt);
-      return [...drawn, { ...line, labelAt, label: `${Math.round(100 * level)} %` }];
-    },
-    [],
-  );
+  const contours: NamedContour[] = [];
+  for (const level of highest < lowHill ? lowLevels : levels) {
+    const isOpen = (at: GridPlace) =>
+      isFree(at) && contours.every(({ labelAt }) => labelAt === null || isClear(labelAt, inside(at)));
+    const line = contour(grid, level, (a, b) => ({ x: x(a), y: y(b) }), isOpen);
+    const labelAt = line.labelAt === null ? null : inside(line.labelAt);
+    contours.push({ ...line, labelAt, label: `${Math.round(100 * level)} %` });
+  }
   return {
     width,
     height,

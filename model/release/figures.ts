@@ -25,6 +25,17 @@ const asNormal = 1e4;
 
 export const freshDraws: DrawsFor = (rows, degrees) => drawsOf(rows, degrees > asNormal ? null : degrees);
 
+/** The same, drawn once for as many lots as ask. */
+export function sharedDraws(): DrawsFor {
+  const drawn = new Map<string, Float64Array>();
+  return (rows, degrees) => {
+    const key = `${rows} ${degrees}`;
+    const draws = drawn.get(key) ?? freshDraws(rows, degrees);
+    drawn.set(key, draws);
+    return draws;
+  };
+}
+
 /**
  * From these runs alone: the multivariate t of the lot's mean under a flat prior. Below ten degrees of freedom the rows
  * stand by themselves and all of them have the bound 1 − Σ(1 − p).

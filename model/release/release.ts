@@ -35,21 +35,42 @@ type WhyNoProcess =
   | { readonly why: "few degrees" }
   | { readonly why: "contradicted"; readonly by: NonNullable<Contradiction> };
 
+/** Degrees of freedom that three runs have: with fewer nothing is said. */
+const fewestForAny = 2;
+
 /**
- * How likely a lot lies within all its limits, from runs grouped by portion.
+ * From these runs alone, the first of the two figures, where nothing else is asked.
  *
- * @returns null where neither the lot nor the ground has a portion with two runs, or the lot has no run
- * Source: JCGM 106; docs/science.md. Accuracy: calibrated as docs/validation.md says.
+ * @returns null where the scatter has fewer degrees of freedom than three runs, or the lot has no run
  */
-export function releaseFigures(
-  { lot, kept, limits, samplingSd = null }: ReleaseQuestion,
-  drawsFor: DrawsFor = freshDraws,
-): ReleaseFigures | null {
+export function chancesOf(asked: ReleaseQuestion, drawsFor: DrawsFor = freshDraws): Conformance | null {
+  const known = measuredOf(asked);
+  return known === null ? null : fromTheseRuns(known.measured, asked.limits, drawsFor);
+}
+
+function measuredOf({ lot, kept, limits, samplingSd = null }: ReleaseQuestion) {
   const own = lot.filter((runs) => runs.length > 0);
   const others = kept.map((l) => l.filter((runs) => runs.length > 0)).filter((l) => l.length > 0);
   const ground = groundOf([own, ...others], samplingSd);
   if (ground === null || own.length === 0 || limits.length === 0) return null;
   const measured = lotMean(own, ground);
+  return measured.degrees < fewestForAny ? null : { measured, ground, others };
+}
+
+/**
+ * How likely a lot lies within all its limits, from runs grouped by portion.
+ *
+ * @returns null where the scatter has fewer degrees of freedom than three runs, or the lot has no run
+ * Source: JCGM 106; docs/science.md. Accuracy: calibrated as docs/validation.md says.
+ */
+export function releaseFigures(
+  asked: ReleaseQuestion,
+  drawsFor: DrawsFor = freshDraws,
+): ReleaseFigures | null {
+  const known = measuredOf(asked);
+  if (known === null) return null;
+  const { measured, ground, others } = known;
+  const { limits } = asked;
   const usual = processOf(others.map((l) => lotMean(l, ground)));
   const by = usual === null ? null : contradiction(usual, measured);
   const asProcess =

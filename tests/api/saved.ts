@@ -4,7 +4,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { expect } from "vitest";
 import { makeApp } from "../../api/app.ts";
-import { saveDemo } from "../../api/demo.ts";
+import { saveHostLine } from "../../api/demo.ts";
 import { openDatabase } from "../../api/store/database/database.ts";
 import { makeStore } from "../../api/store/store.ts";
 
@@ -12,7 +12,8 @@ import { makeStore } from "../../api/store/store.ts";
 export async function keepHere({ withDemo = false } = {}) {
   const folder = mkdtempSync(join(tmpdir(), "fineband-api-"));
   const store = makeStore(await openDatabase({ databaseUrl: null, folder }), () => new Date(0));
-  if (withDemo) await saveDemo(store, fileURLToPath(new URL("../../distributions/samples", import.meta.url)));
+  if (withDemo)
+    await saveHostLine(store, fileURLToPath(new URL("../../distributions/samples", import.meta.url)));
   const app = makeApp({ store, uiFolder: null, log: () => {} });
   return {
     store,

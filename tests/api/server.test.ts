@@ -4,7 +4,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { makeApp } from "../../api/app.ts";
-import { saveDemo } from "../../api/demo.ts";
+import { saveHostLine } from "../../api/demo.ts";
 import { openDatabase } from "../../api/store/database/database.ts";
 import { makeStore } from "../../api/store/store.ts";
 
@@ -18,7 +18,7 @@ let app: ReturnType<typeof appOf>;
 
 beforeAll(async () => {
   store = await open();
-  await saveDemo(store, samples);
+  await saveHostLine(store, samples);
   app = appOf(store);
 });
 afterAll(async () => {

@@ -1,5 +1,5 @@
 import { existsSync } from "node:fs";
-import { type Browser, chromium } from "playwright-core";
+import { type Browser, chromium, type Page } from "playwright-core";
 
 const quiet = [
   "--no-sandbox",
@@ -57,4 +57,11 @@ export async function launchBrowser(): Promise<Browser> {
       `No browser was found for the browser tests. Install Chromium, Chrome or Edge, or set BROWSER_PATH to one. (${fault instanceof Error ? fault.message : fault})`,
     );
   }
+}
+
+/** Scrolls to what stands below the frame of a lot, which is fetched when one comes near it. */
+export async function goBelow(page: Page): Promise<void> {
+  const below = page.locator("[data-below]");
+  await below.evaluate((place) => place.scrollIntoView());
+  await below.getByRole("heading").first().waitFor();
 }

@@ -61,6 +61,9 @@ async function looks(page: Page, name: string): Promise<number[]> {
 }
 
 const pictures = [
+  "colours of the stages",
+  "spaces and sizes of type",
+  "twelve columns",
   "overlay",
   "overlay, predicted",
   "log density",

@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { goBelow } from "./browser.ts";
 import { serve } from "./served.ts";
 
 let served: Awaited<ReturnType<typeof serve>>;
@@ -28,18 +29,19 @@ test("how it was measured is taken, edited before it is saved, shown with the lo
   await page.getByLabel("as", { exact: true }).selectOption("crushed");
   await page.getByRole("button", { name: "Save", exact: true }).click();
   await page.getByText("Preview of").waitFor({ state: "detached" });
-  const summary = page.locator("summary", { hasText: /^crushed: .*laser diffraction/ });
+  await goBelow(page);
+  const summary = page.locator("[data-edit]", { hasText: /^crushed: .*laser diffraction/ });
   await summary.waitFor();
   const text = await summary.textContent();
   expect(text).toMatch(/refractive index 1\.83 or not stated|refractive index not stated or 1\.83/);
-  await summary.click();
+  await page.getByRole("button", { name: "Edit how crushed was measured" }).click();
   const form = page.getByRole("form", { name: "How crushed was measured" });
   await form.getByLabel("instrument").fill("cell 2");
   await form.getByRole("button", { name: /^Save for the \d+ runs of crushed/ }).click();
-  await page.locator("summary", { hasText: /^crushed: .*instrument cell 2[.;]/ }).waitFor();
+  await page.locator("[data-edit]", { hasText: /^crushed: .*instrument cell 2[.;]/ }).waitFor();
   await page.getByRole("button", { name: /^Undo: noted how \d+ runs were measured/ }).click();
   await page
-    .locator("summary", { hasText: /^crushed: .*instrument cell 2[.;]/ })
+    .locator("[data-edit]", { hasText: /^crushed: .*instrument cell 2[.;]/ })
     .waitFor({ state: "detached" });
   expect(faults).toEqual([]);
   await page.close();

@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { goBelow } from "./browser.ts";
 import { serve } from "./served.ts";
 
 let served: Awaited<ReturnType<typeof serve>>;
@@ -121,6 +122,7 @@ describe("the verdict says what it is about", () => {
 describe("what waits below", () => {
   test("the fits are worked out as one comes to them, and before printing", async () => {
     const { page } = await served.open("#/lot?lot=1");
+    await goBelow(page);
     const heading = page.getByRole("heading", { name: "Curve fit" });
     await heading.waitFor();
     expect(await page.getByText("Calculated when you scroll to it.").count()).toBe(1);
@@ -131,6 +133,7 @@ describe("what waits below", () => {
       .waitFor();
     await page.close();
     const { page: printed } = await served.open("#/lot?lot=1");
+    await goBelow(printed);
     await printed.getByText("Calculated when you scroll to it.").waitFor();
     await printed.evaluate(() => dispatchEvent(new Event("beforeprint")));
     await printed

@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { goBelow } from "./browser.ts";
 import { serve } from "./served.ts";
 
 let served: Awaited<ReturnType<typeof serve>>;
@@ -45,6 +46,8 @@ test("any of 400 lots is reached from the lot choice by typing, and what is save
   await expect.poll(() => page.url()).toContain("lot=105");
 
   await page.goto(`${new URL(page.url()).origin}/?fresh#/lot?lot=500`);
+  await page.locator("h1").waitFor();
+  await goBelow(page);
   await page.getByLabel("Note", { exact: true }).fill("seen");
   await page.getByRole("button", { name: "Save the lot data" }).click();
   const saved = page.getByRole("timer");

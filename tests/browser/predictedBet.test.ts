@@ -1,6 +1,7 @@
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { violations } from "./axe.ts";
+import { goBelow } from "./browser.ts";
 import { serve } from "./served.ts";
 
 let served: Awaited<ReturnType<typeof serve>>;
@@ -24,6 +25,7 @@ describe("predicted BET of a lot", { timeout: 120_000 }, () => {
   test("is given, compared with the measured value, and takes it as a pair for the next", async () => {
     const { page, faults } = await served.open("#/lot?lot=1");
     page.setDefaultTimeout(30_000);
+    await goBelow(page);
     await page.locator("[data-predicted-bet]").waitFor();
     expect(await lead(page)).toMatch(/The predicted BET area is 0\.\d+ m²\/g \(.*four pairs, ratio\)/);
     await noteBet(page, "0,9");
@@ -54,8 +56,10 @@ describe("predicted BET of a lot", { timeout: 120_000 }, () => {
     await page.getByRole("button", { name: "Save the pair" }).click();
     await page.getByRole("cell", { name: /cell A/ }).waitFor();
     await page.getByRole("link", { name: "Lot", exact: true }).click();
+    await page.locator("h1").waitFor();
+    await goBelow(page);
     await page.getByText(/The chance of being within the BET limits is \d\d\s%/).waitFor();
-    await page.locator("summary", { hasText: /^re-fired: / }).click();
+    await page.getByRole("button", { name: "Edit how re-fired was measured" }).click();
     const form = page.getByRole("form", { name: "How re-fired was measured" });
     await form.getByLabel("instrument").fill("cell B");
     await form.getByRole("button").last().click();
@@ -68,6 +72,7 @@ describe("predicted BET of a lot", { timeout: 120_000 }, () => {
   test("axe finds nothing serious, light and dark, and nothing runs off the side at 320 px", async () => {
     for (const scheme of ["light", "dark"] as const) {
       const { page } = await served.open("#/lot?lot=1", 320, scheme);
+      await goBelow(page);
       await page.locator("[data-predicted-bet]").waitFor();
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
       expect(await violations(page)).toEqual([]);

@@ -2,6 +2,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { goBelow } from "./browser.ts";
 import { serve } from "./served.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "fineband-copies-"));
@@ -24,6 +25,7 @@ async function open(place: string): ReturnType<typeof served.open> {
 describe("the record of a lot in a real browser", { timeout: 120_000 }, () => {
   test("a result is saved with unit and uncertainty, edited, and undone", async () => {
     const { page, faults } = await open("#/lot?lot=1");
+    await goBelow(page);
     const form = page.getByRole("form", { name: "New result" });
     await form.getByLabel("Result", { exact: true }).fill("tap density");
     expect(await form.getByLabel("Unit").inputValue()).toBe("g/cm³");
@@ -46,10 +48,8 @@ describe("the record of a lot in a real browser", { timeout: 120_000 }, () => {
 
   test("settings of a stage are kept with their units and a note", async () => {
     const { page, faults } = await open("#/lot?lot=1");
-    await page
-      .locator("details", { has: page.getByRole("form", { name: "Settings of fired", includeHidden: true }) })
-      .locator("summary")
-      .click();
+    await goBelow(page);
+    await page.getByRole("button", { name: "Edit settings of fired" }).click();
     const form = page.getByRole("form", { name: "Settings of fired" });
     await form.getByRole("button", { name: "Add a setting" }).click();
     await form.getByLabel("Setting", { exact: true }).fill("temperature");
@@ -63,6 +63,7 @@ describe("the record of a lot in a real browser", { timeout: 120_000 }, () => {
 
   test("a stage is released; recalculated it is the same, and out of date once a run is excluded", async () => {
     const { page, faults } = await open("#/lot?lot=1");
+    await goBelow(page);
     const form = page.getByRole("form", { name: "Release a stage" });
     await form.getByLabel("Name of the release record").fill("release");
     await form.getByRole("button", { name: "Release" }).click();
@@ -98,10 +99,11 @@ describe("copies from the dashboard", { timeout: 120_000 }, () => {
     await (await saving).saveAs(path);
     expect(JSON.parse(readFileSync(path, "utf8")).lots.length).toBe(7);
     await page.goto(`${new URL(page.url()).origin}/#/lot?lot=3`);
+    await goBelow(page);
     const button = "Delete Garnet host, lot 09 with its runs";
     await page.getByRole("button", { name: button }).click();
     await page.getByRole("button", { name: button }).click();
-    await page.locator("h1", { hasText: "6 lots saved." }).waitFor();
+    await page.locator("h1 + .lead", { hasText: "6 lots saved." }).waitFor();
     await page.getByRole("link", { name: "Change history" }).click();
     const input = page.getByLabel(/^Import a backup/);
     await input.setInputFiles(path);

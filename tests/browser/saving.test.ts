@@ -35,16 +35,16 @@ describe("the lab's memory in a real browser", { timeout: 120_000 }, () => {
     await page.getByRole("button", { name: "Delete Lot R with its runs" }).click();
     await page.getByLabel(/^Reason/).fill("a slip");
     await page.getByRole("button", { name: "Delete Lot R with its runs" }).click();
-    await page.locator("h1", { hasText: "7 lots saved." }).waitFor();
+    await page.locator("h1 + .lead", { hasText: "7 lots saved." }).waitFor();
 
     await page.keyboard.press("Control+z");
     await page.getByText('Undone: deleted lot "Lot R".').waitFor();
-    await page.locator("h1", { hasText: "8 lots saved." }).waitFor();
+    await page.locator("h1 + .lead", { hasText: "8 lots saved." }).waitFor();
     await page.keyboard.press("Control+Shift+Z");
     await page.getByText('Redone: deleted lot "Lot R".').waitFor();
-    await page.locator("h1", { hasText: "7 lots saved." }).waitFor();
+    await page.locator("h1 + .lead", { hasText: "7 lots saved." }).waitFor();
     await page.getByRole("button", { name: /^Undo: deleted lot/ }).click();
-    await page.locator("h1", { hasText: "8 lots saved." }).waitFor();
+    await page.locator("h1 + .lead", { hasText: "8 lots saved." }).waitFor();
 
     await page.getByRole("link", { name: "Change history" }).click();
     await page.getByRole("cell", { name: "a slip" }).waitFor();

@@ -72,11 +72,10 @@ const tasks: readonly {
     actions: 0,
     seconds: 20,
     go: async (_visitor, page) => {
-      // It stands on the lot that the page opens with.
-      await page
-        .getByText(/The predicted BET area is [\d.]+\sm²\/g/)
-        .first()
-        .waitFor();
+      // It stands in the frame of the lot that the page opens with, among the limits.
+      const row = page.locator(".limits > li", { hasText: /^Predicted BET0\.\d+\sm²\/g95 %: / });
+      await row.waitFor();
+      expect(await row.evaluate((li) => li.getBoundingClientRect().bottom < innerHeight)).toBe(true);
     },
   },
   {

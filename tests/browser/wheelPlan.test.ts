@@ -245,14 +245,14 @@ describe("the wheel plan in a real browser", () => {
     await page.keyboard.press("Enter");
     expect(await cell(1, 7).getAttribute("aria-invalid")).toBe("true");
     await page.getByText(/Product of trial 2 is “much”; expected a number in kg\/h/).waitFor();
-    await page.getByText(/yield 91 %, one trial weighed/).waitFor();
+    await page.getByText(/yield 91\s%, one trial weighed/).waitFor();
     // A block of three rows; then the yield has an interval.
     await cell(1, 7).click();
     await paste("7.6\n6.9\n8.1\n");
-    await page.getByText(/yield 91 % \(.*\), four trials weighed/).waitFor();
+    await page.getByText(/yield 91\s% \(.*\), four trials weighed/).waitFor();
     expect(await cell(1, 7).getAttribute("aria-invalid")).toBeNull();
     await page.keyboard.press("Control+z");
-    await page.getByText(/yield 91 %, one trial weighed/).waitFor();
+    await page.getByText(/yield 91\s%, one trial weighed/).waitFor();
     // Copied out and pasted back nothing changes.
     await page.keyboard.press("Control+a");
     const all = await copied();

@@ -7,8 +7,8 @@ import {
   sizeDistribution,
 } from "#distributions/sizeDistribution.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
-import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
 import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
+import { releaseCheck } from "#model/answers/lot/releaseCheck.ts";
 import { surfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
 
 /** Distributions of every kind, the awkward ones too: nothing in the classes, most of it below, one class. */
@@ -100,7 +100,7 @@ describe("no answer holds a number that is none, and a null never comes without 
       ],
       envelope: null,
     };
-    fc.assert(fc.property(lot, (runs) => isHonest(checkAnswer(runs, band))));
+    fc.assert(fc.property(lot, (runs) => isHonest(releaseCheck(runs, band))));
   });
 });
 

@@ -17,6 +17,7 @@ import { textbookExamples } from "./checks/textbookExamples.ts";
 import { wheelAndTrials } from "./checks/wheelAndTrials.ts";
 import { airSamplers } from "./sets/airSamplers.ts";
 import { deltaicSamples } from "./sets/deltaicSamples.ts";
+import { knifeMill } from "./sets/knifeMill.ts";
 import { nonlinearFits } from "./sets/nonlinearFits.ts";
 import { raindrops } from "./sets/raindrops.ts";
 import { sediments } from "./sets/sediments.ts";
@@ -43,7 +44,14 @@ export const groups: readonly CheckGroup[] = [
 ];
 
 /** Published data sets of which every row is recomputed. */
-export const sets: readonly WholeSet[] = [...sediments, soils, deltaicSamples, raindrops, airSamplers];
+export const sets: readonly WholeSet[] = [
+  ...sediments,
+  soils,
+  deltaicSamples,
+  raindrops,
+  airSamplers,
+  knifeMill,
+];
 
 /** The same, but slow: for the page alone. `tests/published/strd.test.ts` holds them. */
 export const slowSets: readonly WholeSet[] = [nonlinearFits];

@@ -8,18 +8,28 @@ import type { Stroke } from "./ink.ts";
 import type { LineChartProps } from "./lineChartProps.ts";
 
 const sharper = 2;
-const looks: Readonly<Record<Stroke, Look | null>> = {
+const looks: Readonly<Record<string, Look>> = {
   product: "firm",
   predicted: "firm",
   median: "firm",
+  firm: "firm",
   "stage-1": "dashed",
   "stage-2": "long",
   "stage-3": "dotted",
   "stage-4": "thin",
-  "band-edge": null,
-  edge: null,
-  hidden: null,
+  "thin precursor": "thin",
+  "thin fired": "dashed",
+  "thin crushed": "dotted",
+  "thin milled": "long",
+  "thin re-fired": "thin",
+  "thin reference": "dotted",
 };
+
+/** How a line looks on paper; null for one that is not drawn. */
+function lookOf(stroke: Stroke): Look | null {
+  const [way = ""] = stroke.split(" ");
+  return looks[stroke] ?? looks[way] ?? null;
+}
 
 /** Exports a chart as a file: as a drawing, as an image at twice the size, or as the numbers it draws. */
 export function ExportChart(props: LineChartProps) {
@@ -29,28 +39,42 @@ export function ExportChart(props: LineChartProps) {
       .split(/[.,:;](?:\s|$)/)[0]
       ?.slice(0, 40)
       .trim() || "picture";
+  const attempt = async (what: () => Promise<void>) => {
+    setFault("");
+    try {
+      await what();
+    } catch {
+      setFault("This browser could not make the image; export as SVG instead.");
+    }
+  };
   return (
     <>
+      <button
+        type="button"
+        class="small"
+        onClick={() =>
+          attempt(async () => {
+            const png = image(drawing(props));
+            await navigator.clipboard.write([new ClipboardItem({ "image/png": png })]);
+            setFault("Copied.");
+          })
+        }
+      >
+        Copy
+      </button>{" "}
+      <button
+        type="button"
+        class="small"
+        onClick={() => attempt(async () => saveFile(`${stem}.png`, "image/png", await image(drawing(props))))}
+      >
+        PNG
+      </button>{" "}
       <button
         type="button"
         class="small"
         onClick={() => saveFile(`${stem}.svg`, "image/svg+xml", drawing(props))}
       >
         SVG
-      </button>{" "}
-      <button
-        type="button"
-        class="small"
-        onClick={async () => {
-          setFault("");
-          try {
-            saveFile(`${stem}.png`, "image/png", await image(drawing(props)));
-          } catch {
-            setFault("This browser could not make the image; export as SVG instead.");
-          }
-        }}
-      >
-        PNG
       </button>{" "}
       <button type="button" class="small" onClick={() => saveFile(`${stem}.csv`, "text/csv", numbers(props))}>
         CSV
@@ -70,7 +94,7 @@ function pictureOf({ finding, x, y, xs, lines, fills = [], under, over }: LineCh
     lines: [
       ...(under?.linesAt(xs) ?? []).map(({ values }) => ({ label: "", look: "thin" as const, values })),
       ...lines.flatMap(({ label, stroke, values }) => {
-        const look = looks[stroke];
+        const look = lookOf(stroke);
         return look === null ? [] : [{ label, look, values }];
       }),
     ],

@@ -1,6 +1,7 @@
 import type uPlot from "uplot";
+import { type Stage, stagesNamed } from "#model/lot/stages.ts";
 
-/** The named inks of the sheet; each is a custom property, so paper, light and dark each have their own. */
+/** The named inks of the sheet; each is a custom property of styles/tokens.css, so paper, light and dark each have their own. */
 export type Ink =
   | "paper"
   | "ink"
@@ -13,7 +14,9 @@ export type Ink =
   | "band-edge"
   | "ribbon"
   | "ribbon-inner"
-  | "none";
+  | "none"
+  | Stage
+  | `${Stage}-word`;
 
 /** The colour of an ink as the page's theme has it. */
 export type InkFor = (name: Ink) => string;
@@ -29,7 +32,18 @@ export type Stroke =
   | "median"
   | "edge"
   | "band-edge"
-  | "hidden";
+  | "hidden"
+  | `${Way} ${Stage}`;
+
+/** A stage that is judged is firm, one that is predicted dashed and firm, one beside it thin. */
+type Way = "firm" | "predicted" | "thin";
+
+interface Look {
+  readonly ink: Ink;
+  readonly word: Ink;
+  readonly width: number;
+  readonly dash: number[];
+}
 
 export function inkOf(element: Element, name: Ink): string {
   return name === "none"
@@ -37,30 +51,56 @@ export function inkOf(element: Element, name: Ink): string {
     : getComputedStyle(element).getPropertyValue(`--${name}`).trim() || "#000";
 }
 
-const looks: Record<Stroke, { ink: Ink; width: number; dash: number[] }> = {
-  product: { ink: "accent", width: 2, dash: [] },
-  predicted: { ink: "ink", width: 2, dash: [9, 4] },
-  "stage-1": { ink: "warm", width: 1.5, dash: [7, 3] },
-  "stage-2": { ink: "leaf", width: 1.5, dash: [3, 2, 8, 2] },
-  "stage-3": { ink: "ink", width: 1.5, dash: [2, 3] },
-  "stage-4": { ink: "muted", width: 1.5, dash: [12, 4] },
-  median: { ink: "accent", width: 2, dash: [] },
-  "band-edge": { ink: "band-edge", width: 1, dash: [] },
-  edge: { ink: "none", width: 0, dash: [] },
-  hidden: { ink: "none", width: 0, dash: [] },
+const look = (ink: Ink, width: number, dash: number[] = []): Look => ({ ink, word: ink, width, dash });
+
+const looks: Readonly<Record<string, Look>> = {
+  product: look("accent", 2),
+  predicted: look("ink", 2, [9, 4]),
+  "stage-1": look("warm", 1.5, [7, 3]),
+  "stage-2": look("leaf", 1.5, [3, 2, 8, 2]),
+  "stage-3": look("ink", 1.5, [2, 3]),
+  "stage-4": look("muted", 1.5, [12, 4]),
+  median: look("accent", 2),
+  "band-edge": look("band-edge", 1),
+};
+const unseen = look("none", 0);
+
+/** What tells a stage from the others in black and white. */
+const dashes: Readonly<Record<Stage, number[]>> = {
+  precursor: [12, 4],
+  fired: [7, 3],
+  crushed: [2, 3],
+  milled: [3, 2, 8, 2],
+  "re-fired": [14, 3],
+  reference: [1, 2],
 };
 
+function lookOf(stroke: Stroke): Look {
+  const [way = "", name = ""] = stroke.split(" ");
+  const [stage] = stagesNamed([name]);
+  if (stage === undefined) return looks[stroke] ?? unseen;
+  const dash = way === "thin" ? dashes[stage] : way === "firm" ? [] : [9, 4];
+  return { ink: stage, word: `${stage}-word`, width: way === "thin" ? 1.5 : 2.5, dash };
+}
+
+/** The stroke of a line that is named after a stage; another one's is of the same weight. */
+export function strokeNamed(label: string, way: Way, other: Stroke): Stroke {
+  const [stage] = stagesNamed([label]);
+  return stage === undefined ? other : `${way} ${stage}`;
+}
+
+/** The ink of a line's name. */
 export function inkOfStroke(stroke: Stroke): Ink {
-  return looks[stroke].ink;
+  return lookOf(stroke).word;
 }
 
 export function strokes(stroke: Stroke, ink: (name: Ink) => string): uPlot.Series {
-  const look = looks[stroke];
+  const { ink: name, width, dash } = lookOf(stroke);
   return {
     scale: "y",
-    stroke: () => ink(look.ink),
-    width: look.width,
-    dash: look.dash,
+    stroke: () => ink(name),
+    width,
+    dash,
     points: { show: false },
     spanGaps: true,
     // On whole pixels a curve would climb in stairs.

@@ -1,23 +1,19 @@
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import uPlot from "uplot";
-import "uplot/dist/uPlot.min.css";
 import { decadeTicks, plainDecimal } from "#model/pictures/scale.ts";
 import { trouble } from "#ui/data/client.ts";
-import { later } from "../parts/later.tsx";
 import { inkOf, strokes } from "./ink.ts";
-import type { drawLabels } from "./labels.ts";
-import type { Axis, LineChartProps } from "./lineChartProps.ts";
+import { type Axis, hint, type LineChartProps, type Zoom } from "./lineChartProps.ts";
 
-const ExportChart = later("the export", async () => (await import("./exportChart.tsx")).ExportChart);
-
-/** Lines are drawn first; what finds room for their names follows, once for all charts. */
-let names: typeof drawLabels | null = null;
+type Tools = typeof import("./chartTools.tsx");
+/** Lines are drawn first; what names them, reads them out and zooms follows, once for all charts. */
+let tools: Tools | null = null;
 let fetching: Promise<void> | null = null;
 /** Where they cannot be fetched it is said, and the next chart asks again. */
-function fetchNames(): Promise<void> {
-  fetching ??= import("./labels.ts").then(
-    (labels) => {
-      names = labels.drawLabels;
+function fetchTools(): Promise<void> {
+  fetching ??= import("./chartTools.tsx").then(
+    ({ ChartFoot, drawLabels, takeKey, tipOf }) => {
+      tools = { ChartFoot, drawLabels, takeKey, tipOf };
     },
     () => {
       fetching = null;
@@ -26,31 +22,40 @@ function fetchNames(): Promise<void> {
   );
   return fetching;
 }
-void fetchNames();
+void fetchTools();
 
 /**
  * The one place that touches uPlot. The picture is built once for its set of lines; new numbers only replace its data.
- * Arrow keys walk the cursor along the x axis and the values there are read out.
+ * The values at the pointer are shown, and read out as arrow keys walk along the x axis. Dragging, or the keys plus and
+ * minus, show a part of the axis; a double press, or Escape, all of it.
  */
 export function LineChart(props: LineChartProps) {
-  const { finding, xs, height = 320 } = props;
+  const { finding, height = 320 } = props;
   const holder = useRef<HTMLDivElement>(null);
   const chart = useRef<uPlot | null>(null);
   const latest = useRef(props);
   latest.current = props;
+  const zoom = useRef<Zoom>({ part: null }).current;
   const [at, setAt] = useState<number | null>(null);
-  const [isExporting, setExporting] = useState(false);
+  const [, setTurn] = useState(0);
   const structure = structureOf(props);
+  const show = (part: Zoom["part"]) => {
+    zoom.part = part;
+    chart.current?.setData(dataOf(latest.current));
+    setTurn((turn) => turn + 1);
+  };
 
   useLayoutEffect(() => {
     const box = holder.current;
     if (box === null) return;
-    const plot = new uPlot(optionsOf(latest, box, setAt), dataOf(latest.current), box);
+    const plot = new uPlot(optionsOf(latest, box, { zoom, show, setAt }), dataOf(latest.current), box);
     chart.current = plot;
-    if (names === null) void fetchNames().then(() => chart.current === plot && plot.redraw());
-    const observer = new ResizeObserver(() =>
-      plot.setSize({ width: Math.max(box.clientWidth, 200), height }),
-    );
+    if (tools === null)
+      void fetchTools().then(() => {
+        if (chart.current === plot) plot.redraw();
+        setTurn((turn) => turn + 1);
+      });
+    const observer = new ResizeObserver(() => plot.setSize(sizeOf(box)));
     observer.observe(box);
     const scheme = matchMedia("(prefers-color-scheme: dark)");
     const redraw = () => plot.redraw();
@@ -69,60 +74,35 @@ export function LineChart(props: LineChartProps) {
     chart.current?.setData(dataOf(props));
   }, [props]);
 
-  const walk = (event: KeyboardEvent) => {
-    const plot = chart.current;
-    const step = event.key === "ArrowRight" ? 1 : event.key === "ArrowLeft" ? -1 : 0;
-    if (plot === null || step === 0) return;
-    event.preventDefault();
-    const next = Math.min(
-      Math.max((at ?? Math.floor(xs.length / 2)) + step * (event.shiftKey ? 10 : 2), 0),
-      xs.length - 1,
-    );
-    plot.setCursor({ left: plot.valToPos(xs[next] ?? 0, "x"), top: plot.bbox.height / devicePixelRatio / 2 });
-    setAt(next);
-  };
-
+  const now = { at, setAt, zoom, show, props };
   return (
     <figure class="chart">
       <div
         ref={holder}
         class="chart-canvas"
-        style={{ height: `${height}px` }}
+        {...(height === "fill" ? {} : { style: { height: `${height}px` } })}
         role="img"
         aria-label={finding}
         // biome-ignore lint/a11y/noNoninteractiveTabindex: the arrow keys read values out
         tabIndex={0}
-        onKeyDown={walk}
-      />
-      <figcaption class="quiet" aria-live="polite">
-        {readOutAt(at, props)}
-      </figcaption>
-      <details class="quiet no-print" onToggle={(event) => setExporting(event.currentTarget.open)}>
-        <summary>Export this picture</summary>
-        {isExporting && <ExportChart {...props} />}
-      </details>
+        onKeyDown={(event) => chart.current !== null && tools?.takeKey(event, chart.current, now)}
+        onDblClick={() => show(null)}
+      >
+        {chart.current !== null && tools?.tipOf(chart.current, now)}
+      </div>
+      {tools === null ? <figcaption class="quiet">{hint}</figcaption> : <tools.ChartFoot {...now} />}
     </figure>
   );
+}
+
+function sizeOf(box: HTMLElement) {
+  return { width: Math.max(box.clientWidth, 200), height: Math.max(box.clientHeight, 120) };
 }
 
 /** What a chart is built anew for; other changes only replace its data. */
 function structureOf({ x, y, lines, fills = [], height }: LineChartProps): string {
   const strokes = lines.map((l) => [l.key, l.stroke]);
-  return JSON.stringify([strokes, fills, x.log, y.log, x.label, y.label, y.ticks, height]);
-}
-
-/** The values at a place of the x axis in words; where none is chosen, how to choose one. */
-function readOutAt(at: number | null, { x, y, xs, lines }: LineChartProps): string {
-  if (at === null) return "Point at the chart or use the arrow keys to read values.";
-  const show = y.show ?? plainDecimal;
-  return [
-    `${(x.show ?? plainDecimal)(Number((xs[at] ?? 0).toPrecision(3)))}`,
-    ...lines.filter((l) => l.label !== "").map((l) => `${l.label} ${readValue(l.values[at], show)}`),
-  ].join(" · ");
-}
-
-function readValue(value: number | null | undefined, show: (v: number) => string): string {
-  return value === null || value === undefined ? "–" : show(Number(value.toPrecision(3)));
+  return JSON.stringify([strokes, fills, x.log, y.log, x.label, y.label, x.ticks, y.ticks, height]);
 }
 
 function dataOf({ xs, lines }: LineChartProps): uPlot.AlignedData {
@@ -131,8 +111,14 @@ function dataOf({ xs, lines }: LineChartProps): uPlot.AlignedData {
 
 type Latest = { current: LineChartProps };
 
-function optionsOf(latest: Latest, box: HTMLElement, setAt: (index: number | null) => void): uPlot.Options {
-  const { x, y, lines, fills = [], height = 320 } = latest.current;
+interface Reader {
+  readonly zoom: Zoom;
+  readonly show: (part: Zoom["part"]) => void;
+  readonly setAt: (index: number | null) => void;
+}
+
+function optionsOf(latest: Latest, box: HTMLElement, { zoom, show, setAt }: Reader): uPlot.Options {
+  const { x, y, lines, fills = [] } = latest.current;
   const indexOf = (key: string) => lines.findIndex((l) => l.key === key) + 1;
   const axis = (side: "x" | "y", scale: Axis): uPlot.Axis => ({
     scale: side,
@@ -156,13 +142,16 @@ function optionsOf(latest: Latest, box: HTMLElement, setAt: (index: number | nul
     values: (_u, splits) => splits.map((v) => (v === null ? null : tickText(scale, v))),
   });
   return {
-    width: Math.max(box.clientWidth, 200),
-    height,
+    ...sizeOf(box),
     legend: { show: false },
-    cursor: { y: false, points: { show: false }, drag: { x: false, y: false } },
+    cursor: { y: false, points: { show: false }, drag: { x: true, y: false, setScale: false } },
     padding: [12, 12, 4, 0],
     scales: {
-      x: { time: false, distr: x.log === true ? 3 : 1, range: () => [...latest.current.x.range] as const },
+      x: {
+        time: false,
+        distr: x.log === true ? 3 : 1,
+        range: () => [...(zoom.part ?? latest.current.x.range)] as const,
+      },
       y: { distr: y.log === true ? 3 : 1, range: () => [...latest.current.y.range] as const },
     },
     axes: [axis("x", x), axis("y", y)],
@@ -173,11 +162,17 @@ function optionsOf(latest: Latest, box: HTMLElement, setAt: (index: number | nul
     })),
     hooks: {
       setCursor: [(u) => setAt(u.cursor.idx ?? null)],
+      setSelect: [
+        ({ select: { left, width }, posToVal }) => {
+          // A press that slips is no drag.
+          if (width > 8) show([posToVal(left, "x"), posToVal(left + width, "x")]);
+        },
+      ],
       drawAxes: [(u) => latest.current.under?.paint(u, (name) => inkOf(box, name))],
       draw: [
         (u) => {
           latest.current.over?.paint(u, (name) => inkOf(box, name));
-          names?.(u, latest.current.lines, (name) => inkOf(box, name));
+          tools?.drawLabels(u, latest.current.lines, (name) => inkOf(box, name));
         },
       ],
     },

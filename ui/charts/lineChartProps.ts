@@ -7,6 +7,8 @@ export interface DrawnLine {
   readonly label: string;
   readonly stroke: Stroke;
   readonly values: readonly (number | null)[];
+  /** What is read out at each place, where it is not the value that is drawn. */
+  readonly said?: readonly (string | null)[];
   /** The value at which the line's own label is written; none when left out. */
   readonly labelAt?: number;
 }
@@ -55,5 +57,14 @@ export interface LineChartProps {
   readonly fills?: readonly Fill[];
   readonly under?: LinesUnder | undefined;
   readonly over?: MarksOver;
-  readonly height?: number;
+  /** In pixels; "fill" takes what the frame leaves. */
+  readonly height?: number | "fill";
 }
+
+/** Which stretch of its axis a chart shows: a part of it, or with null all. */
+export interface Zoom {
+  part: readonly [number, number] | null;
+}
+
+/** What stands below a chart until a value is read. */
+export const hint = "Point at the chart or use the arrow keys to read values; drag to zoom.";

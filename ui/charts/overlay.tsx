@@ -2,7 +2,7 @@ import type { Curve } from "#distributions/curve.ts";
 import type { Band } from "#model/band/band.ts";
 import { envelopeValues, type OverlayView, overlayValues } from "#model/pictures/overlay.ts";
 import { ErrorBoundary } from "../parts/errorBoundary.tsx";
-import type { Stroke } from "./ink.ts";
+import { type Stroke, strokeNamed } from "./ink.ts";
 import { LineChart } from "./lineChart.tsx";
 import type { DrawnLine, Fill, LinesUnder } from "./lineChartProps.ts";
 
@@ -22,7 +22,7 @@ export function Overlay(props: {
   ribbon?: { finer: Curve; coarser: Curve } | null;
   /** Curves too many to be told apart, thin beneath the others. */
   under?: LinesUnder | undefined;
-  height?: number;
+  height?: number | "fill";
 }) {
   const { finding, sizesUm, view, band, product, others, ribbon = null, under, height = 360 } = props;
   const isUndersize = view === "undersize";
@@ -45,7 +45,7 @@ export function Overlay(props: {
     lines.push({
       key: `other-${i}`,
       label: other.label,
-      stroke: stageStrokes[i % 4] ?? "stage-1",
+      stroke: strokeNamed(other.label, "thin", stageStrokes[i % 4] ?? "stage-1"),
       values,
       labelAt: isUndersize ? (labelHeights[i % labelHeights.length] ?? 30) : 0.9 * peak(values),
     });
@@ -55,7 +55,9 @@ export function Overlay(props: {
     lines.push({
       key: "product",
       label: product.label,
-      stroke: product.isPredicted ? "predicted" : "product",
+      stroke: product.isPredicted
+        ? strokeNamed(product.label, "predicted", "predicted")
+        : strokeNamed(product.label, "firm", "product"),
       values,
       labelAt: isUndersize ? 62 : 0.97 * peak(values),
     });

@@ -13,6 +13,7 @@ import type {
   SavedPriors,
   SavedTrial,
 } from "#api/records/records.ts";
+import { mostLenders } from "#model/lot/material.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import { address, manyOf } from "./address.ts";
 import { loadHistory } from "./changeHistory.ts";
@@ -30,10 +31,8 @@ export const measurements = signal<ReadonlyMap<number, readonly SavedMeasurement
 export const excludedRuns = signal<ReadonlyMap<number, readonly SavedMeasurement[]>>(new Map());
 export const bands = signal<readonly SavedBand[]>([]);
 export const mills = signal<readonly SavedMill[]>([]);
-/** The trials that count of the mill that is planned with. */
-export const trials = signal<readonly SavedTrial[]>([]);
-/** Those that were set aside. */
-export const excludedTrials = signal<readonly SavedTrial[]>([]);
+/** The trials of all mills, in the order they were saved. */
+export const savedTrials = signal<readonly SavedTrial[]>([]);
 export const savedPriors = signal<readonly SavedPriors[]>([]);
 export const batches = signal<readonly SavedBatch[]>([]);
 export const pressureMills = signal<readonly SavedPressureMill[]>([]);
@@ -45,9 +44,6 @@ export const damaged = signal<readonly Damaged[]>([]);
 export const isLoaded = signal(false);
 
 const mostLots = 300;
-/** So many lots of a material lend their runs to the pooled scatter. */
-const mostLenders = 20;
-
 type WholeLot = Contract["GET /api/lots/{id}"]["answer"];
 
 export function loadAll(): Promise<boolean> {
@@ -66,11 +62,9 @@ export function loadAll(): Promise<boolean> {
     ]);
     lab.value = shown;
     recallLastPlace();
-    const [mill] = m.mills;
-    const t =
-      mill === undefined
-        ? { trials: [], damaged: [] }
-        : await ask("GET /api/mills/{id}/trials", { params: { id: mill.id } });
+    const tried = await Promise.all(
+      m.mills.map(({ id }) => ask("GET /api/mills/{id}/trials", { params: { id } })),
+    );
     const references = l.lots.filter((lot) => lot.stages.some((s) => s.stage === "reference"));
     const wanted = new Set([...lendersIn(l.lots), ...references].map((lot) => lot.id));
     for (const id of lotsInAddress()) wanted.add(id);
@@ -84,14 +78,13 @@ export function loadAll(): Promise<boolean> {
     takeRuns(whole, new Map(), new Map());
     bands.value = b.bands;
     mills.value = m.mills;
-    trials.value = t.trials.filter((trial) => trial.exclusionReason === null);
-    excludedTrials.value = t.trials.filter((trial) => trial.exclusionReason !== null);
+    savedTrials.value = tried.flatMap(({ trials }) => trials).toSorted((a, b) => a.id - b.id);
     savedPriors.value = be.savedPriors;
     batches.value = ba.batches;
     pressureMills.value = pm.pressureMills;
     balances.value = bl.balances;
     pairs.value = p.pairs;
-    damaged.value = [l, b, m, p, t, be, ba, pm, bl, ...whole].flatMap((answer) => answer.damaged);
+    damaged.value = [l, b, m, p, ...tried, be, ba, pm, bl, ...whole].flatMap((answer) => answer.damaged);
     isLoaded.value = true;
   });
 }

@@ -17,6 +17,7 @@ import type { Trial } from "#model/mill/trials/trial.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 import { ask, attempt, changeEntry } from "./client.ts";
 import { loadAll } from "./entries.ts";
+import { lot } from "./selection.ts";
 
 // What changes what is kept. Each change is told to the server and then everything is fetched anew.
 
@@ -110,12 +111,13 @@ export function changeMill({ id, version }: SavedMill, name: string, mill: Mill)
   return changeEntry("PUT /api/mills/{id}", { params: { id }, body: { name, mill }, version }, loadAll);
 }
 
-/** Keeps trials, all or none. */
+/** Keeps trials, all or none. They are of the material that is looked at, whose trials stand beside them. */
 export function saveTrials(
   millId: number,
   trials: readonly Omit<NewTrial, "exclusionReason">[],
 ): Promise<boolean> {
-  const body = { trials: [...trials] };
+  const materialId = lot.value?.materialId ?? null;
+  const body = { trials: trials.map((trial) => ({ materialId, ...trial })) };
   return thenLoaded(() => ask("POST /api/mills/{id}/trials", { params: { id: millId }, body }));
 }
 

@@ -4,6 +4,7 @@ import { type Curve, curveOf, meanCurve, sizeAt } from "#distributions/curve.ts"
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
 import { checkWords } from "#model/answers/lot/checkWords.ts";
+import type { ReleaseAnswer } from "#model/answers/lot/releaseAnswer.ts";
 import { rowKey } from "#model/band/limits.ts";
 import { stageGap } from "#model/band/stageGap.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
@@ -13,16 +14,21 @@ import { bandRangeUm, type OverlayView, overlaySizesUm } from "#model/pictures/o
 import { address } from "./address.ts";
 import { bands, isLoaded, lots, measurements, pairs } from "./entries.ts";
 import { incoming, isImportOpen, looking, lookingStage } from "./incoming.ts";
+import { lab } from "./lab.ts";
 import { lastPlace, rememberPlace } from "./lastPlace.ts";
 
-/** The lot that is looked at: the one in the address, else the last looked at, else the newest of its material or of all. */
+/**
+ * The lot that is looked at: the one in the address, else the last looked at, else the newest of its material or of all.
+ * The demo begins with its first lot, which has every stage and lies in its band.
+ */
 export const lot = computed(() => {
   const last = lastPlace.value;
+  const atFirst = lab.value?.shown === "demo" ? lots.value[0] : lots.value.at(-1);
   return (
     lots.value.find((l) => l.id === address.value.lotId) ??
     lots.value.find((l) => l.id === last?.lotId) ??
     lots.value.findLast((l) => l.material === last?.material) ??
-    lots.value.at(-1) ??
+    atFirst ??
     null
   );
 });
@@ -139,13 +145,27 @@ export const band = computed(() => {
   return { ...saved, rows };
 });
 
+/** How likely the lot conforms; null until it is worked out, beside the page. */
+export const release = signal<ReleaseAnswer | null>(null);
+
 export const check = computed(() =>
-  band.value === null || runs.value.length === 0 ? null : checkAnswer(runs.value, band.value),
+  band.value === null || runs.value.length === 0
+    ? null
+    : checkAnswer(runs.value, band.value, { release: release.value }),
 );
 
 /** The stage that the runs are taken to be of. */
 export const stageJudged = computed(() =>
   looking.value === null ? (stage.value?.stage ?? null) : lookingStage.value,
+);
+
+/** The runs of the other saved lots of the material at the stage judged, oldest first. */
+export const keptRuns = computed(() =>
+  ownLots.value
+    .filter((l) => l.id !== lot.value?.id)
+    .toSorted((a, b) => a.id - b.id)
+    .map((l) => (measurements.value.get(l.id) ?? []).filter((m) => m.stage === stageJudged.value))
+    .filter((m) => m.length > 0),
 );
 
 /** Why a verdict is not final: the runs are of another stage than the band. */

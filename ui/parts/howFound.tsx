@@ -28,7 +28,7 @@ export function HowFound(props: {
       }}
     >
       {children}
-      <p class="no-print">
+      <p class="no-print how">
         <button
           type="button"
           class="small"

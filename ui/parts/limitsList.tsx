@@ -1,10 +1,11 @@
+import type { ComponentChildren } from "preact";
 import type { RowCheck, Verdict } from "#model/band/band.ts";
 import { limitWords, rowKey, statisticText } from "#model/band/limits.ts";
 import { minRuns } from "#model/lot/intervals.ts";
-import { limitStrip } from "#model/pictures/limitStrip.ts";
 import { chanceText } from "#model/words/wording.ts";
 import { figures, unbroken, withUnit } from "./format.ts";
 import { later } from "./later.tsx";
+import { LimitRow } from "./limitRow.tsx";
 
 const AgreedSds = later("the fields", async () => (await import("./agreedSd.tsx")).AgreedSds);
 
@@ -34,9 +35,10 @@ export function LimitsList(props: {
   runs: number;
   /** False where the runs are of another stage than the band. */
   isFinal: boolean;
+  /** What is held beside the limits of sizes, as further rows. */
+  children?: ComponentChildren;
 }) {
-  const { rows, runs, isFinal } = props;
-  const hasChances = isFinal && rows.some((row) => row.probability !== null);
+  const { rows, runs, isFinal, children } = props;
   return (
     <>
       <ul class="limits">
@@ -45,21 +47,15 @@ export function LimitsList(props: {
             <Row row={row} isFinal={isFinal} />
           </li>
         ))}
+        {children}
       </ul>
       {runs < minRuns && <AgreedSds rows={rows} />}
-      {hasChances && (
-        <p class="quiet">
-          Chances are calculated from the scatter of these runs and shown up to 99 %. They include sampling
-          and dispersion only if each run was sampled and dispersed anew.
-        </p>
-      )}
     </>
   );
 }
 
 function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
   const { name, unit, factor } = limitWords(row);
-  const strip = limitStrip(row);
   const { probability } = row;
   const chance =
     probability === null || probability > 0.99 || !isFinal
@@ -68,46 +64,15 @@ function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
   const verdict = isFinal ? row.verdict : placeNow[row.verdict];
   const limitsIn = `${statisticText(row, (limit) => figures(limit * factor))} ${unit}`.trim();
   return (
-    <>
-      <div class="row">
-        <strong>{name}</strong>
-        <span data-how={howOf[row.limit] ?? "undersize, percentiles"}>
-          {row.value === null ? "not known" : withUnit(row.value * factor, unit)}
-        </span>
-      </div>
-      {strip !== null && (
-        <svg class="strip" viewBox="0 0 100 14" preserveAspectRatio="none" aria-hidden="true">
-          <rect
-            x={strip.allowedFrom}
-            y="3"
-            width={strip.allowedTo - strip.allowedFrom}
-            height="8"
-            fill="var(--band)"
-          />
-          {strip.intervalFrom !== null && strip.intervalTo !== null && (
-            <rect
-              x={strip.intervalFrom}
-              y="6"
-              width={Math.max(strip.intervalTo - strip.intervalFrom, 0.5)}
-              height="2"
-              fill="var(--accent)"
-            />
-          )}
-          <path
-            d={
-              strip.isBeyond
-                ? `M${strip.value} 7L${strip.value > 50 ? 94 : 6} 1v12Z`
-                : `M${Math.min(Math.max(strip.value - 0.8, 0), 98.4)} 2h1.6v10h-1.6Z`
-            }
-            fill="var(--accent)"
-          />
-        </svg>
-      )}
-      <div class="quiet" data-how="verdict">
-        {unbroken(`${limitsIn} · `)}
-        {isFinal && weight(row) < 2 ? <strong>{verdict}</strong> : verdict}
-        {unbroken(chance)}
-      </div>
-    </>
+    <LimitRow
+      name={name}
+      value={row.value === null ? "not known" : withUnit(row.value * factor, unit)}
+      how={howOf[row.limit] ?? "undersize, percentiles"}
+      placed={row}
+    >
+      {unbroken(`${limitsIn} · `)}
+      {isFinal && weight(row) < 2 ? <strong>{verdict}</strong> : verdict}
+      {unbroken(chance)}
+    </LimitRow>
   );
 }

@@ -38,27 +38,29 @@ export function NumberField(props: {
   return (
     <span class="field">
       <label for={id}>{label}</label>
-      <input
-        id={id}
-        class="number"
-        type="text"
-        inputMode="decimal"
-        autoComplete="off"
-        value={text ?? value ?? ""}
-        {...(fullName === undefined ? {} : { "aria-label": fullName })}
-        {...(wrong === null ? {} : { "aria-invalid": true, "aria-describedby": `${id}-wrong` })}
-        onInput={(event) => {
-          const now = numberOf(event.currentTarget.value);
-          setText(event.currentTarget.value);
-          if (now.kind === "number") onChange(now.value);
-          else if (now.kind === "empty" && mayBeEmpty) onChange(null);
-        }}
-        onBlur={() => {
-          // What was read and taken, or was left empty, is shown as the value that counts.
-          if (typed?.kind !== "unclear") setText(null);
-        }}
-      />
-      {unit !== "" && <span class="unit">{unit}</span>}
+      <span class="box">
+        <input
+          id={id}
+          class="number"
+          type="text"
+          inputMode="decimal"
+          autoComplete="off"
+          value={text ?? value ?? ""}
+          {...(fullName === undefined ? {} : { "aria-label": fullName })}
+          {...(wrong === null ? {} : { "aria-invalid": true, "aria-describedby": `${id}-wrong` })}
+          onInput={(event) => {
+            const now = numberOf(event.currentTarget.value);
+            setText(event.currentTarget.value);
+            if (now.kind === "number") onChange(now.value);
+            else if (now.kind === "empty" && mayBeEmpty) onChange(null);
+          }}
+          onBlur={() => {
+            // What was read and taken, or was left empty, is shown as the value that counts.
+            if (typed?.kind !== "unclear") setText(null);
+          }}
+        />
+        {unit !== "" && <span class="unit">{unit}</span>}
+      </span>
       {wrong !== null && (
         <span class="problem" id={`${id}-wrong`} role="status">
           {wrong}

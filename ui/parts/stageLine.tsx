@@ -1,7 +1,9 @@
+import { undersizeAt } from "#distributions/curve.ts";
+import { overlayRangeUm, overlaySizesUm } from "#model/pictures/overlay.ts";
 import { goTo, linkTo } from "#ui/data/address.ts";
 import { looking, stopLooking } from "#ui/data/incoming.ts";
 import { lot, stage, stageLine } from "#ui/data/selection.ts";
-import { withUnit } from "./format.ts";
+import { unbroken, withUnit } from "./format.ts";
 import { later } from "./later.tsx";
 
 const LotChoice = later(
@@ -13,15 +15,22 @@ const LotChoice = later(
     </span>
   ),
 );
+const StageSettings = later(
+  "the settings",
+  async () => (await import("./stageWay.tsx")).StageWay,
+  () => null,
+);
 
-/** The lot that is looked at and its stages, each a link with its median. */
+/** The lot that is looked at and its stages in order: what was done, the small curve, and a link with its median. */
 export function StageLine() {
   const current = lot.value;
   if (current === null) return null;
   const about = [current.material, withUnit(current.densityGPerCm3, "g/cm³")].filter((part) => part !== "");
+  const drawn = stageLine.value.flatMap(({ curve }) => (curve === null ? [] : [curve]));
+  const sizes = overlaySizesUm(overlayRangeUm(drawn), 33);
   return (
-    <>
-      <p class="lead">
+    <div class="strip-of-lot">
+      <p class="quiet">
         <LotChoice
           label="Lot"
           value={current.id}
@@ -30,14 +39,34 @@ export function StageLine() {
             goTo({ lotId, stage: null, page: "lot" });
           }}
         />
-        {about.join(", ")}. {current.note}
+        <br />
+        {unbroken(about.join(", "))}. {current.note}
       </p>
       {stageLine.value.length > 0 && (
         <ol class="stages" aria-label="Stages of the lot">
           {stageLine.value.map((s) => {
             const isOn = looking.value === null && s.stage === stage.value?.stage;
+            const { curve } = s;
             return (
-              <li key={s.stage} {...(isOn ? { "data-on": "" } : {})}>
+              <li
+                key={s.stage}
+                style={{ "--stage": `var(--${s.stage})` }}
+                {...(isOn ? { "data-on": "" } : {})}
+              >
+                <div class="way">
+                  <StageSettings lot={current} stage={s.stage} />
+                </div>
+                {curve !== null && (
+                  <svg viewBox="0 0 64 20" preserveAspectRatio="none" aria-hidden="true">
+                    <polyline
+                      stroke="var(--stage)"
+                      vector-effect="non-scaling-stroke"
+                      points={sizes
+                        .map((x, i) => `${2 * i},${(20 - 20 * undersizeAt(curve, x)).toFixed(1)}`)
+                        .join(" ")}
+                    />
+                  </svg>
+                )}
                 <a
                   href={linkTo({ page: "lot", stage: s.stage })}
                   onClick={stopLooking}
@@ -53,6 +82,6 @@ export function StageLine() {
           })}
         </ol>
       )}
-    </>
+    </div>
   );
 }

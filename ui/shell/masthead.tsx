@@ -1,8 +1,13 @@
 import { linkTo, type Page } from "#ui/data/address.ts";
 import { isImportOpen } from "#ui/data/incoming.ts";
+import { later } from "#ui/parts/later.tsx";
 import { isGoing } from "./going.ts";
-import { SavedLine } from "./savedLine.tsx";
-import { StepButton } from "./steps.tsx";
+
+const HeadTools = later(
+  "undo",
+  async () => (await import("./headTools.tsx")).HeadTools,
+  () => null,
+);
 
 /** The places, and what works on every one of them: going anywhere, undo, redo, import. */
 export function Masthead(props: {
@@ -19,6 +24,9 @@ export function Masthead(props: {
           </a>
         ))}
       </nav>
+      <span class="head-tools">
+        <HeadTools />
+      </span>
       <button
         type="button"
         class="small"
@@ -29,11 +37,6 @@ export function Masthead(props: {
       >
         Go to …
       </button>
-      <SavedLine />
-      <span class="steps">
-        <StepButton way="undo" />
-        <StepButton way="redo" />
-      </span>
       <button
         type="button"
         class={isImportOpen.value ? "" : "main"}

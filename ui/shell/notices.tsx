@@ -3,14 +3,14 @@ import { damaged, loadAll } from "#ui/data/entries.ts";
 import { later } from "#ui/parts/later.tsx";
 import { SaidLine } from "./saidLine.tsx";
 
-const ClashPanel = later("both versions", async () => (await import("./clash.tsx")).ClashPanel);
+const Troubles = later("what went wrong", async () => (await import("./troubles.tsx")).Troubles);
 
-/** What was just done, and what went wrong: a change that someone else was quicker with, no answer, a damaged entry. */
+/** What was just done, and what went wrong; that there is no answer is said without asking for more. */
 export function Notices() {
   return (
     <>
       <SaidLine />
-      {clash.value !== null && <ClashPanel />}
+      {(clash.value !== null || damaged.value.length > 0) && <Troubles />}
       {trouble.value !== null && (
         <p role="alert" class="problem">
           {trouble.value} The page shows the last data received.{" "}
@@ -18,13 +18,6 @@ export function Notices() {
             Try again
           </button>
         </p>
-      )}
-      {damaged.value.length > 0 && (
-        <ul role="alert" class="problem">
-          {damaged.value.map((d) => (
-            <li key={`${d.kind} ${d.id}`}>{d.message}</li>
-          ))}
-        </ul>
       )}
     </>
   );

@@ -1,15 +1,10 @@
 import { useEffect } from "preact/hooks";
 import { goByKey } from "./going.ts";
-import { stepByKey } from "./steps.tsx";
 
-/** The keys that work on every page: undo, redo, and going anywhere. */
+/** The key that goes anywhere; those of undo and redo come with their buttons. */
 export function useKeys(): void {
   useEffect(() => {
-    addEventListener("keydown", stepByKey);
     addEventListener("keydown", goByKey);
-    return () => {
-      removeEventListener("keydown", stepByKey);
-      removeEventListener("keydown", goByKey);
-    };
+    return () => removeEventListener("keydown", goByKey);
   }, []);
 }

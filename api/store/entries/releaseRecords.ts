@@ -9,15 +9,15 @@ import type {
 } from "#api/records/records.ts";
 import { version } from "#api/version.ts";
 import { withStated } from "#distributions/measurementMetadata.ts";
-import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
 import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
+import { releaseCheck } from "#model/answers/lot/releaseCheck.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { onWire } from "#model/words/wireWords.ts";
 
-/** The server's own number: what is frozen is computed here, from what is kept. */
+/** The server's own number: what is frozen is computed here, from the runs and the band that are frozen with it. */
 function answersTo({ runs, band, densityGPerCm3 }: ReleaseInputs): unknown {
   const answers = {
-    check: band === null ? null : checkAnswer(runs, band),
+    check: band === null ? null : releaseCheck(runs, band),
     describe: describeAnswer(runs, { percentiles: [10, 50, 90], densityGPerCm3 }),
   };
   return JSON.parse(JSON.stringify(answers));

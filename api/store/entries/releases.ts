@@ -49,6 +49,7 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
       const records = inOrder.map((lot): LotRecord => {
         const isOwn = ({ body }: { body: { lotId: number } }) => body.lotId === lot.id;
         return {
+          id: lot.id,
           name: lot.body.name,
           densityGPerCm3: lot.body.densityGPerCm3,
           runs: runs.kept

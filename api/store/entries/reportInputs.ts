@@ -9,7 +9,7 @@ import type { Band } from "#model/band/band.ts";
 import { bandIdFor, ofMaterial } from "#model/lot/material.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { calibrationFor } from "./calibration.ts";
-import type { KeptGround } from "./ground.ts";
+import { groundOfLot, type KeptGround } from "./ground.ts";
 import { makeLots } from "./lots.ts";
 
 /**
@@ -51,8 +51,10 @@ export async function reportInputs(
   const of = stage ?? lastStage(measurements.filter((m) => m.exclusionReason === null));
   const { material } = lot;
   const taught = of === null ? null : await calibrationFor(db, { material, stage: of, exceptLotId: lotId });
+  const ground = of === null ? [] : (await groundOfLot(db, lot, { stage: of })).lots.toReversed();
   return {
     ...found,
+    kept: ground.map((teacher) => withIds(teacher.runs)),
     band: await bandFor(db, lot),
     stages: withIds(stages.kept),
     results: withIds(results.kept),

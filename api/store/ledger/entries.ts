@@ -48,11 +48,12 @@ export function readEntries<K extends EntryKind>(kind: K, rows: readonly EntryRo
   return { kept, damaged: bad };
 }
 
-/** Entries of one kind in the order they were made, all or those of one parent or several. */
+/** Entries of one kind in the order they were made, all or those of one parent or several, or of a part of them. */
 export async function entriesOf<K extends EntryKind>(
   db: Kysely<Tables>,
   kind: K,
   parent: number | readonly number[] | null = null,
+  part: string | null = null,
 ): Promise<ReadEntries<K>> {
   if (Array.isArray(parent) && parent.length === 0) return { kept: [], damaged: [] };
   let query = db
@@ -65,6 +66,7 @@ export async function entriesOf<K extends EntryKind>(
       typeof parent === "number"
         ? query.where("parent", "=", parent)
         : query.where("parent", "in", [...parent]);
+  if (part !== null) query = query.where("part", "=", part);
   return readEntries(kind, await query.execute());
 }
 

@@ -83,7 +83,7 @@ function inTransaction<T>(db: Kysely<Tables>, work: (tx: Transaction<Tables>) =>
  */
 export function begin(
   db: Kysely<Tables>,
-  work: (tx: Transaction<Tables>) => Promise<void>,
+  work: (tx: Transaction<Tables>) => Promise<unknown>,
 ): Promise<boolean> {
   return db.transaction().execute(async (tx) => {
     if ((await lockRecord(tx)) > 0) return false;

@@ -1,6 +1,6 @@
 import type { NeckedShare } from "#model/compare/joining.ts";
 import type { StageChange } from "#model/compare/step.ts";
-import type { Humps } from "#model/fit/humps.ts";
+import type { Humps } from "#model/lot/humps.ts";
 
 /** What one step of the process did to the powder, in numbers and in a sentence. */
 export interface StageStep extends StageChange {

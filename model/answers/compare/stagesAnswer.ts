@@ -1,12 +1,12 @@
+import { curveOf } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { type GainLost, gainLostOf } from "#model/compare/gainLost.ts";
 import { neckedShareOf } from "#model/compare/joining.ts";
 import { stageChangeOf } from "#model/compare/step.ts";
-import type { Humps } from "#model/fit/humps.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
+import { type Humps, humpsOf } from "#model/lot/humps.ts";
 import { minRuns } from "#model/lot/intervals.ts";
 import { listed } from "#model/words/wording.ts";
 import type { StageStep } from "./stageStep.ts";
@@ -102,9 +102,9 @@ export function stagesAnswer(stages: readonly StageRuns[], asked: StagesQuestion
   };
 }
 
-/** How many humps the runs show; null where no curve can be fitted. */
+/** How many humps the runs show; null without runs. */
 export function humpsIn(runs: readonly NamedMeasurement[]): Humps["verdict"] | null {
-  return fitAnswer(runs, { families: ["log-normal", "mixture"] }).humps?.verdict ?? null;
+  return humpsOf(runs.map((run) => curveOf(run.distribution)))?.verdict ?? null;
 }
 
 function gainLostIn(line: readonly StageRuns[], level: number): GainLost | null {

@@ -1,6 +1,6 @@
 import type { GainLost } from "#model/compare/gainLost.ts";
 import type { NeckedShare } from "#model/compare/joining.ts";
-import type { Humps } from "#model/fit/humps.ts";
+import type { Humps } from "#model/lot/humps.ts";
 import type { Estimate } from "#model/lot/leaveOneOut.ts";
 import { excludes, isSameInAllRuns, scaled } from "#model/lot/leaveOneOut.ts";
 import { figures, signedFigures } from "#model/words/wording.ts";

@@ -1,9 +1,11 @@
 import { minLotsForEffects, timeOrder } from "#model/factors/effects.ts";
 import { columnWords } from "#model/words/columnWords.ts";
 import { capital, counted, figures, listed, signedFigures } from "#model/words/wording.ts";
-import type { FactorFinding } from "./factorsAnswer.ts";
+import type { FactorFinding } from "./factorFinding.ts";
 
 const nameOf = (column: string) => (column === timeOrder ? column : columnWords(column).name);
+
+const noProof = "This is a correlation, not proof of a cause.";
 
 /** What is said of one setting and one result. */
 export function effectWords(finding: Omit<FactorFinding, "sentence">, unit: string): string {
@@ -21,7 +23,7 @@ export function effectWords(finding: Omit<FactorFinding, "sentence">, unit: stri
   const way = slope > 0 ? "rises" : "falls";
   const size = `${capital(of)} ${way} with ${factor} by ${figures(Math.abs(slope))} ${finding.per} (${rangeWords(interval)}, ${counted(lots, "lot")})`;
   return verdict === "goes with it"
-    ? `${size}. This is a correlation, not proof of a cause.`
+    ? `${size}. ${noProof}`
     : `${size}, but ${rivals} moved along: these lots do not tell them apart.`;
 }
 
@@ -55,7 +57,8 @@ export function factorsSentence(effects: readonly FactorFinding[]): string {
   ];
   const few = effects.filter((e) => e.verdict === "too few lots");
   const sentences = [
-    ...claims.map((e) => e.sentence),
+    // Said once for all of them.
+    ...claims.map((e, i) => (i < claims.length - 1 ? e.sentence.replace(` ${noProof}`, "") : e.sentence)),
     ...leading(mixed).map((e) => e.sentence),
     quietWords(quiet),
     same.length === 0 ? "" : `${capital(listed(same))} did not vary.`,

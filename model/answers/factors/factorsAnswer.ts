@@ -4,19 +4,10 @@ import { regressionOn } from "#model/factors/regression.ts";
 import { type SmallestEffect, smallestEffect } from "#model/factors/smallestEffect.ts";
 import { columnWords } from "#model/words/columnWords.ts";
 import { type DriftChart, driftChart } from "./driftAnswer.ts";
+import type { FactorFinding } from "./factorFinding.ts";
 import { columnsAsked, factorsTogether, type ScaledResult, scaledResult, wholeLots } from "./factorTable.ts";
 import { effectWords, factorsSentence } from "./factorWords.ts";
 import type { LotHistory } from "./historyAnswer.ts";
-
-/** What a setting goes with in a result, per unit of the setting, with what these lots could have shown. */
-export interface FactorFinding extends Omit<FactorEffect, "result"> {
-  readonly of: string;
-  /** Of the slope, as "µm per °C". */
-  readonly per: string;
-  /** Of a factor that nothing was shown of; null where it cannot be worked out. */
-  readonly smallest: SmallestEffect | null;
-  readonly sentence: string;
-}
 
 export interface FactorsAnswer {
   readonly effects: readonly FactorFinding[];
@@ -30,6 +21,8 @@ export interface FactorsQuestion {
   readonly factors: readonly string[];
   /** Of the intervals; 0.95 when left out. */
   readonly level?: number;
+  /** Whether drift is looked at too; true when left out. Its limits are simulated. */
+  readonly drifts?: boolean;
 }
 
 /** Share of all that is looked at together which may be claimed falsely. */
@@ -46,7 +39,7 @@ const falseDiscoveryRate = 0.05;
  * Source: docs/science.md, "settings and results"; false claims and power by simulation, docs/validation.md.
  */
 export function factorsAnswer(history: LotHistory, question: FactorsQuestion): FactorsAnswer {
-  const { level = 0.95 } = question;
+  const { level = 0.95, drifts = true } = question;
   const asked = columnsAsked(history, question.of);
   const held = columnsAsked(history, question.factors);
   const results = asked.columns.map(scaledResult);
@@ -63,7 +56,7 @@ export function factorsAnswer(history: LotHistory, question: FactorsQuestion): F
       : null;
     return [findingOf(effect, result, factor, smallest)];
   });
-  const charts = asked.columns.map((column) => driftChart(history.lots, column));
+  const charts = drifts ? asked.columns.map((column) => driftChart(history.lots, column)) : [];
   return {
     effects,
     charts,
@@ -77,7 +70,9 @@ function claimedIn(effects: readonly FactorEffect[]): readonly string[] {
   const mixed = effects
     .filter(({ verdict, pValue }) => verdict === "not separated" && pValue !== null)
     .toSorted((a, b) => Number(a.pValue) - Number(b.pValue));
-  return [...effects.filter(({ verdict }) => verdict === "goes with it"), ...mixed.slice(0, 1)].map((e) => e.factor);
+  return [...effects.filter(({ verdict }) => verdict === "goes with it"), ...mixed.slice(0, 1)].map(
+    (e) => e.factor,
+  );
 }
 
 const isOpen = ({ verdict }: FactorEffect) => verdict === "not shown" || verdict === "too few lots";

@@ -11,6 +11,8 @@ import type { HistoryColumn, LotHistory } from "./historyAnswer.ts";
 
 /** What is kept of one lot. */
 export interface LotRecord {
+  /** Under which it is kept, where it is. */
+  readonly id?: number;
   readonly name: string;
   readonly densityGPerCm3: number;
   /** Of the stage asked for. */
@@ -36,6 +38,18 @@ export interface SavedHistory extends LotHistory {
   readonly results: readonly string[];
   /** What other results are held against: area and fines. */
   readonly grounds: readonly string[];
+  /** Of the lots, in the same order; empty where they are not kept. */
+  readonly ids: readonly number[];
+  /** Where a column of settings or other results is kept, so that it can be edited. */
+  readonly fields: readonly ColumnField[];
+}
+
+/** Under which stage and name a column's values are kept; a result may be of the whole lot. */
+export interface ColumnField {
+  readonly column: string;
+  readonly stage: string | null;
+  readonly name: string;
+  readonly unit: string;
 }
 
 /**
@@ -63,12 +77,12 @@ export function lotHistory(
   const settings = named(
     measuredLots,
     (lot) => lot.settings.map((s) => ({ ...s, value: numberOf(s.value) })),
-    (s) => `${s.name} of ${s.stage}`,
+    (s) => settingName(s),
   );
   const results = named(
     measuredLots,
     (lot) => lot.results.filter((r) => r.stage === null || r.stage === stage),
-    (r) => r.name,
+    (r) => resultName(r),
   );
   return {
     lots: measuredLots.map((lot) => lot.name),
@@ -77,8 +91,38 @@ export function lotHistory(
     settings: settings.map((c) => c.name),
     results: results.map((c) => c.name),
     grounds: ["geometric area", fines],
+    ids: measuredLots.flatMap((lot) => lot.id ?? []),
+    fields: [
+      ...fieldsOf(settings, measuredLots, (lot) => lot.settings, settingName),
+      ...fieldsOf(results, measuredLots, (lot) => lot.results, resultName),
+    ],
   };
 }
+
+const settingName = (s: Field) => `${s.name} of ${s.stage}`;
+const resultName = (r: Field) => r.name;
+
+type Field = Pick<ColumnField, "stage" | "name" | "unit">;
+
+/** Each column with the stage, name and unit under which the first lot that has it keeps it. */
+function fieldsOf(
+  columns: readonly HistoryColumn[],
+  lots: readonly LotRecord[],
+  notedOf: (lot: LotRecord) => readonly Field[],
+  nameOf: (noted: Field) => string,
+): ColumnField[] {
+  return columns.flatMap(({ name: column, unit }) => {
+    const noted = lots
+      .flatMap(notedOf)
+      .find(
+        (field) =>
+          field.unit === unit && [nameOf(field).trim(), inUnit(nameOf(field), field.unit)].includes(column),
+      );
+    return noted === undefined ? [] : [{ column, stage: noted.stage, name: noted.name, unit: noted.unit }];
+  });
+}
+
+const inUnit = (name: string, unit: string) => `${name.trim()} in ${unit || "no unit"}`;
 
 function finesName(belowUm: number): string {
   return `fines below ${plainDecimal(belowUm)} µm`;
@@ -137,7 +181,7 @@ function named<N extends NotedResult>(
       const plain = nameOf(noted).trim();
       const first = units.get(plain) ?? noted.unit;
       units.set(plain, first);
-      const name = first === noted.unit ? plain : `${plain} in ${noted.unit || "no unit"}`;
+      const name = first === noted.unit ? plain : inUnit(plain, noted.unit);
       const column = columns.get(name) ?? { name, unit: noted.unit, values: lots.map(() => null) };
       column.values[i] = noted.value;
       columns.set(name, column);

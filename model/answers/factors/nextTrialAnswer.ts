@@ -1,7 +1,7 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import { type AllowedFactor, nextProcessTrial, type ProposedTrial } from "#model/factors/nextProcessTrial.ts";
 import { columnWords } from "#model/words/columnWords.ts";
-import { chanceText, counted, figures, listed } from "#model/words/wording.ts";
+import { chanceText, counted, listed } from "#model/words/wording.ts";
 import { columnsAsked, factorsTogether, scaledResult, wholeLots } from "./factorTable.ts";
 import type { HistoryColumn, LotHistory } from "./historyAnswer.ts";
 
@@ -128,7 +128,7 @@ function proposal(
   }));
   const said = listed(
     settings.map(({ factor, value, unit }) =>
-      `${columnWords(factor).name} ${figures(value, 4)} ${unit}`.trim(),
+      `${columnWords(factor).name} ${Number(value.toPrecision(4))} ${unit}`.trim(),
     ),
   );
   const outside = found.isExtrapolation ? " This lies outside what the lots have tried." : "";
@@ -137,7 +137,7 @@ function proposal(
 }
 
 function tellingWords(settings: string, gain: number): string {
-  return `The next lot that would tell most: ${settings}. It would make the widest interval of an effect ${Math.round(100 * gain)} % narrower, since it moves apart what moved together so far.`;
+  return `The next lot that would tell most: ${settings}. It would make the widest interval of an effect ${Math.round(100 * gain)} % narrower: it lies where these lots say least about the settings.`;
 }
 
 function likelyWords(settings: string, gain: number, { name }: HistoryColumn): string {

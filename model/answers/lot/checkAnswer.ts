@@ -5,13 +5,18 @@ import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band, BandRow, DecisionRule, Outside, RowCheck, Verdict } from "#model/band/band.ts";
 import { envelopeVerdict, stretchesOutside } from "#model/band/envelopeVerdict.ts";
 import { judge, judgeByClass, overall } from "#model/band/judge.ts";
-import { isByClass, limitValue, nameInside } from "#model/band/limits.ts";
+import { isByClass, limitValue, nameInside, rowKey } from "#model/band/limits.ts";
 import { otherOrigin } from "#model/band/otherOrigin.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { placesOfOwnRuns } from "#model/lot/copies.ts";
+import { minRuns } from "#model/lot/intervals.ts";
 import { type Lumps, lumpsOf } from "#model/lot/lumps.ts";
-import { bandChance, capital, counted, listed } from "#model/words/wording.ts";
+import { capital, counted, listed } from "#model/words/wording.ts";
 import { checkWords, sentenceOf } from "./checkWords.ts";
+import type { ReleaseAnswer } from "./releaseAnswer.ts";
+
+/** A row without its chance, which the release gives. */
+type JudgedRow = Omit<RowCheck, "probability">;
 
 export interface CheckAnswer {
   readonly verdict: Verdict;
@@ -30,6 +35,7 @@ export interface CheckAnswer {
 /**
  * A lot against its band; all measurements are runs of one lot, and what is judged is the mean over runs, by volume.
  *
+ * @param options  release: how likely the lot conforms, where that was worked out; no row has a chance without it
  * @throws DomainError  no measurements
  * Source: docs/science.md.
  */
@@ -38,6 +44,7 @@ export function checkAnswer(
   band: Band,
   options: {
     readonly rule?: DecisionRule | undefined;
+    readonly release?: ReleaseAnswer | null;
   } = {},
 ): CheckAnswer {
   if (measurements.length === 0) throw new DomainError("measurements", "must hold at least one run", 0);
@@ -48,7 +55,7 @@ export function checkAnswer(
   const checked = band.rows.map((row) =>
     runs === null ? { row: unjudged(row), problems: [] } : checkRow(row, runs, band, rule),
   );
-  const rows = checked.map(({ row }) => row);
+  const rows = checked.map(({ row }) => ({ ...row, probability: chanceOf(row, options.release ?? null) }));
   const curves = (runs ?? []).map((m) => curveOf(m.distribution));
   const isCurveJudged = band.envelope !== null && runs !== null;
   const outside = isCurveJudged ? stretchesOutside(curves, band.envelope, rule) : [];
@@ -72,6 +79,11 @@ export function checkAnswer(
     ],
   };
   return { ...found, rule, sentence: sentenceOf(checkWords(found)) };
+}
+
+function chanceOf(row: JudgedRow, release: ReleaseAnswer | null): number | null {
+  const place = release?.judged.indexOf(rowKey(row)) ?? -1;
+  return release?.fromRuns.rows[place] ?? null;
 }
 
 /** The runs that count, and a note where one does not. */
@@ -107,16 +119,13 @@ function emptyBand(band: Band): Problem[] {
   ];
 }
 
-function tooFewRuns(rows: readonly RowCheck[], runs: number): Problem[] {
+function tooFewRuns(rows: readonly JudgedRow[], runs: number): Problem[] {
   const scattering = rows.filter((row) => row.value !== null && !isByClass(row));
-  if (scattering.every((row) => row.interval !== null && row.probability !== null)) return [];
-  const noInterval = scattering.some((row) => row.interval === null)
-    ? ", and no interval where no repeatability is agreed"
-    : "";
+  if (runs >= minRuns || scattering.every((row) => row.interval !== null)) return [];
   return [
     problem(
       "note",
-      `${capital(counted(runs, "run"))} cannot show the run-to-run scatter, so no ${bandChance} is given${noInterval}. At least three runs are needed.`,
+      `${capital(counted(runs, "run"))} cannot show the run-to-run scatter, so no interval is given where no repeatability is agreed. At least three runs are needed.`,
       {
         found: counted(runs, "run"),
         expected: "three runs or more",
@@ -127,8 +136,8 @@ function tooFewRuns(rows: readonly RowCheck[], runs: number): Problem[] {
 }
 
 /** A row that cannot be read can neither pass nor fail: more must be measured, so it counts as too few runs. */
-function unjudged(row: BandRow): RowCheck {
-  return { ...limitsOf(row), value: null, interval: null, verdict: "too few runs", probability: null };
+function unjudged(row: BandRow): JudgedRow {
+  return { ...limitsOf(row), value: null, interval: null, verdict: "too few runs" };
 }
 
 function limitsOf({
@@ -145,7 +154,7 @@ function checkRow(
   measurements: readonly NamedMeasurement[],
   band: Band,
   rule: DecisionRule,
-): { readonly row: RowCheck; readonly problems: readonly Problem[] } {
+): { readonly row: JudgedRow; readonly problems: readonly Problem[] } {
   const values = measurements.map((m) => limitValue(row, m.distribution, band));
   const missing = measurements.filter((_, i) => values[i] === null);
   const [first] = missing;

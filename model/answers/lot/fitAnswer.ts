@@ -1,3 +1,4 @@
+import { curveOf } from "#distributions/curve.ts";
 import { type FamilyName, familyNames } from "#distributions/families/family.ts";
 import { parametersOf } from "#distributions/families/parameters.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
@@ -5,10 +6,12 @@ import type { NamedMeasurement, Quantity } from "#distributions/sizeDistribution
 import { type Derived, derivedFrom } from "#model/fit/derived.ts";
 import { type FamilyFit, fitFamily, minEdges } from "#model/fit/fitFamily.ts";
 import type { PointSet } from "#model/fit/fitPoints.ts";
-import { type Humps, humpsOf } from "#model/fit/humps.ts";
 import { noisePoints } from "#model/fit/noise.ts";
 import { type Ranked, rankingOf } from "#model/fit/ranking.ts";
+import { type Humps, humpsOf } from "#model/lot/humps.ts";
+import { type Lumps, lumpsOf } from "#model/lot/lumps.ts";
 import { type OverRuns, overRuns } from "#model/lot/overRuns.ts";
+import { type Shoulder, shoulderOf } from "#model/lot/shoulder.ts";
 import { answerOf, type Steps } from "#model/numbers/pausing.ts";
 import { capital, counted, figures, listed, misfitText } from "#model/words/wording.ts";
 
@@ -37,8 +40,12 @@ export interface FitAnswer {
   /** The best first. */
   readonly ranking: readonly Ranked[];
   readonly overRuns: readonly ParametersOverRuns[];
-  /** Null where the log-normal and the mixture were not both asked for. */
+  /** Of the measured curves; null without a measurement. */
   readonly humps: Humps | null;
+  /** A second part or a long tail that makes no hump of its own; null below three runs, or where there is none. */
+  readonly shoulder: Shoulder | null;
+  /** Powder apart from the main powder and coarser; null where there is none. */
+  readonly lumps: Lumps | null;
   readonly sentence: string;
   readonly problems: readonly Problem[];
 }
@@ -79,8 +86,12 @@ export function* fitAnswerSteps(
   const noise = noisePoints(measurements);
   const ranking = rankingOf(fits, noise);
   const of = (family: FamilyName) => fits.filter((fit) => fit.family === family);
-  const humps =
-    components === 2 && points === "edges" ? humpsOf(of("log-normal"), of("mixture"), noise) : null;
+  const curves = measurements.map((one) => curveOf(one.distribution));
+  const shape = {
+    humps: humpsOf(curves),
+    shoulder: shoulderOf(curves),
+    lumps: curves.length === 0 ? null : lumpsOf(curves),
+  };
   const overAll = families.flatMap((family): ParametersOverRuns[] => {
     const own = of(family);
     return own.length === 0 ? [] : [{ family, parameters: parametersOverRuns(own, level) }];
@@ -101,8 +112,8 @@ export function* fitAnswerSteps(
     fits,
     ranking,
     overRuns: overAll,
-    humps,
-    sentence: [rankingText(ranking, noise, measurements.length), humpText(humps), convergenceText(fits)]
+    ...shape,
+    sentence: [rankingText(ranking, noise, measurements.length), shapeText(shape), convergenceText(fits)]
       .filter((part) => part !== "")
       .join(" "),
     problems,
@@ -180,6 +191,15 @@ function rankedText(ranking: readonly Ranked[], noise: number, runs: number): st
   return ranking.length === 2
     ? `${capital(familyWords[best.family])} describes the powder better: its misfit is ${misfitText(best.rmsPoints)} percentage points, that of ${familyWords[second.family]} ${misfitText(second.rmsPoints)} percentage points.`
     : `${capital(familyWords[best.family])} describes the powder best: its misfit is ${misfitText(best.rmsPoints)} percentage points; next is ${familyWords[second.family]} with ${misfitText(second.rmsPoints)} percentage points.`;
+}
+
+/** Of lumps, two humps and a shoulder the one that says most: lumps are a hump, and a hump is a shoulder. */
+function shapeText({ humps, shoulder, lumps }: Pick<FitAnswer, "humps" | "shoulder" | "lumps">): string {
+  if (lumps !== null)
+    return `${figures(100 * lumps.share)} % lies above ${figures(lumps.aboveUm)} µm, apart from the main powder.`;
+  const said = humpText(humps);
+  if (said !== "" || shoulder === null) return said;
+  return `There is a shoulder on the ${shoulder.side} side, near ${figures(shoulder.atUm)} µm: a second part or a long tail, without a hump of its own.`;
 }
 
 function humpText(humps: Humps | null): string {

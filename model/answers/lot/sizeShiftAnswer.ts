@@ -3,102 +3,106 @@ import { itemAt } from "#distributions/lists.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band, Verdict } from "#model/band/band.ts";
 import { type EnvelopeFinding, envelopeFinding } from "#model/band/envelopeVerdict.ts";
-import { pooledCovariance, rowValues, scatterOf } from "#model/band/jointVerdict.ts";
 import { judge, overall } from "#model/band/judge.ts";
-import { isByClass, nameInside } from "#model/band/limits.ts";
-import { type SizeShift, sizeShift } from "#model/band/sizeShift.ts";
+import { limitValue, nameInside, rowKey } from "#model/band/limits.ts";
+import { type ChancesOfRows, type SizeShift, sizeShift } from "#model/band/sizeShift.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
-import { bandChance, bandChanceText, chanceText, counted, figures, listed } from "#model/words/wording.ts";
+import { sharedDraws } from "#model/release/figures.ts";
+import type { PortionRun } from "#model/release/judgedRows.ts";
+import { chancesOf } from "#model/release/release.ts";
+import { bandChance, chanceText, figures, listed } from "#model/words/wording.ts";
+import { type ReleaseOptions, releaseOf } from "./releaseAnswer.ts";
+import { boundText } from "./releaseWords.ts";
 
-/** How surely a lot holds all its limits at once, and what a finer or coarser mill would do for it. */
+/** What a finer or coarser mill would do for a lot. */
 export interface SizeShiftNeeded extends SizeShift {
   readonly sentence: string;
 }
 
 /**
- * @param others  runs of other lots of the same stage, whose spread is pooled with the lot's own
- * @returns       null where a row is not known, or the band has no rows
+ * Its chances are the first figure of a release, from these runs alone: the scatter of other lots is pooled with the lot's own.
+ *
+ * @returns null where a row is not known, or the band has no rows
  */
 export function sizeShiftAnswer(
-  measurements: readonly NamedMeasurement[],
+  measurements: readonly PortionRun[],
   band: Band,
-  others: readonly (readonly NamedMeasurement[])[] = [],
+  options: ReleaseOptions = {},
 ): SizeShiftNeeded | null {
   const { runs } = byVolume(measurements);
   if (runs === null) return null;
-  const lots = [runs, ...others.map((lot) => byVolume(lot).runs ?? [])];
-  const pooled = pooledCovariance(lots, band);
-  const found = sizeShift(runs, band, pooled);
+  const asked = releaseOf(measurements, band, options);
+  const drawsFor = sharedDraws();
+  const conformanceAt = (factor: number) =>
+    asked === null ? null : chancesOf(asked.questionAt(factor), drawsFor);
+  const found = sizeShift(runs, band, (factor): ChancesOfRows | null => {
+    const at = conformanceAt(factor);
+    if (asked === null || at === null) return null;
+    const byRow = new Map(asked.rows.map((row, i) => [rowKey(row), itemAt(at.rows, i)]));
+    return { all: at.all, byRow };
+  });
   if (found === null) return null;
-  const isPooled = others.length > 0 && scatterOf(runs.length, pooled) === "pooled over lots";
   const curves = runs.map((run) => curveOf(run.distribution));
   const envelope = band.envelope === null ? null : envelopeFinding(curves, band.envelope, band.rule);
-  const pooledLots = isPooled
-    ? lots.filter((lot) => lot.length > 1 && rowValues(lot, band) !== null).length
-    : null;
+  const isAtLeast = conformanceAt(1)?.isAtLeast ?? false;
   return {
     ...found,
-    sentence: sizeShiftSentence(found, {
-      runs: runs.length,
-      pooledLots,
-      ...singleLimits(runs, band),
-      envelope,
-    }),
+    sentence: sizeShiftSentence(found, { limits: limitsVerdict(runs, band), envelope, isAtLeast }),
   };
 }
 
-/** What stands beside the chance for all limits together. */
+/** What the words take from beside the shift. */
 interface ShownBeside {
-  /** Of this lot. */
-  readonly runs: number;
-  /** Lots whose scatter the chance for all limits rests on; null where it rests on the lot's own runs. */
-  readonly pooledLots: number | null;
   /** All single limits together, as the verdict judges them. */
   readonly limits: Verdict;
-  /** The least chance of a single limit as the verdict gives it, from the lot's own runs; null where it gives none. */
-  readonly least: SizeShift["leastNow"];
   /** Null without an envelope. */
   readonly envelope: EnvelopeFinding | null;
+  /** Whether the chances of all limits are lower bounds and no more. */
+  readonly isAtLeast: boolean;
 }
 
-function singleLimits(runs: readonly NamedMeasurement[], band: Band): Pick<ShownBeside, "limits" | "least"> {
-  const values = rowValues(runs, band) ?? [];
-  const judged = band.rows.map((row, k) => ({
-    row,
-    ...judge(
-      values.map((run) => itemAt(run, k)),
-      row,
-      band.rule,
-    ),
-  }));
-  const chances = judged.flatMap(({ row, probability }) =>
-    probability === null || isByClass(row) ? [] : [{ row, chance: probability }],
-  );
-  const [first = null, ...rest] = chances;
-  const least = rest.reduce((a, b) => (a !== null && a.chance <= b.chance ? a : b), first);
-  return { limits: overall(judged.map(({ verdict }) => verdict)), least: chances.length < 2 ? null : least };
+function limitsVerdict(runs: readonly NamedMeasurement[], band: Band): Verdict {
+  const verdicts = band.rows.map((row) => {
+    const values = runs.flatMap((run) => limitValue(row, run.distribution, band) ?? []);
+    return judge(values, row, band.rule).verdict;
+  });
+  return overall(verdicts);
 }
 
 /** Below this change of size there is nothing to do. */
 const minPercent = 0.5;
 
-/** "The chance of being in band for all limits together is 62 %. Milling about 4 % finer raises the chance to 97 %." */
+/** "The limit least likely to hold is D90, with 71 %. Milling about 4 % finer raises the chance of all limits from 62 % to 97 %." */
 export function sizeShiftSentence(found: SizeShift, beside: ShownBeside): string {
-  const { chanceThen, sizeChangePercent, fromPercent, toPercent } = found;
   const only = onlyEnvelopeText(found, beside);
-  if (only !== null) return `${nowText(found, beside)} ${only}`;
-  const isCurveIn = beside.envelope === null || beside.envelope.verdict === "in band";
-  const now = `${nowText(found, beside)}${isCurveIn ? "" : " This leaves out the envelope, and the curve does not clearly lie within it."}`;
-  if (fromPercent === null || toPercent === null) return `${now} ${noShiftText(found)}`;
+  const parts = [
+    nowText(found),
+    ...(only === null ? [envelopeText(beside), shiftText(found, beside)] : [only]),
+  ];
+  return parts.filter((part) => part !== "").join(" ");
+}
+
+function envelopeText({ envelope }: ShownBeside): string {
+  return envelope === null || envelope.verdict === "in band"
+    ? ""
+    : "A change of size is looked for by the limits alone; the curve does not clearly lie within the envelope.";
+}
+
+function shiftText(found: SizeShift, { limits, isAtLeast }: ShownBeside): string {
+  const { chanceNow, chanceThen, sizeChangePercent, fromPercent, toPercent } = found;
+  if (fromPercent === null || toPercent === null) return noShiftText(found);
   const isInNow = fromPercent <= 0 && toPercent >= 0;
-  if (Math.abs(sizeChangePercent) < minPercent) return `${now} ${unchangedText(found, beside.limits)}`;
+  if (Math.abs(sizeChangePercent) < minPercent) return unchangedText(found, limits);
   const milling = `Milling ${aboutText(sizeChangePercent)}`;
-  if (isInNow)
-    return chanceThen === null
-      ? `${now} ${milling} would leave the widest margin to the limits.`
-      : `${now} ${milling} raises the chance to ${chanceText(chanceThen)}.`;
-  const chance = chanceThen === null ? "" : ` (${bandChanceText(chanceThen)})`;
-  return `${now} ${milling} would bring the mean into the band${chance}.`;
+  if (!isInNow) {
+    const chance = chanceThen === null ? "" : ` (${boundText(chanceThen, isAtLeast)} ${bandChance})`;
+    return `${milling} would bring the mean into the band${chance}.`;
+  }
+  if (chanceThen === null || chanceNow === null)
+    return `${milling} would leave the widest margin to the limits.`;
+  // A bound near nothing says nothing of where it begins.
+  const from = isAtLeast && chanceNow < hardly ? "" : ` from ${boundText(chanceNow, isAtLeast)}`;
+  return `${milling} raises the chance of all limits${from} to ${boundText(chanceThen, isAtLeast)}.`;
 }
 
 function noShiftText({ inTheWay, isAnySize, sizeChangePercent }: SizeShift): string {
@@ -137,21 +141,13 @@ function isSure({ chanceNow }: SizeShift): boolean {
   return chanceNow !== null && chanceNow >= sure;
 }
 
-/** How surely all limits hold and by whose scatter, and where that leaves doubt the least likely of them as the verdict has it. */
-function nowText(found: SizeShift, { runs, pooledLots, least }: ShownBeside): string {
-  const { chanceNow } = found;
+/** Where all limits together leave doubt, the least likely of them. */
+function nowText(found: SizeShift): string {
+  const { chanceNow, leastNow } = found;
   if (chanceNow === null)
-    return `The ${bandChance} for all limits together is not known: it needs three runs, or a scatter pooled over several lots.`;
-  const own = `this lot's ${counted(runs, "run")} alone`;
-  const scatter = pooledLots === null ? `from ${own}` : `scatter pooled over ${counted(pooledLots, "lot")}`;
-  const all = `The ${bandChance} for all limits together is ${chanceText(chanceNow)} (${scatter})`;
-  if (least === null || chanceNow < hardly || (isSure(found) && least.chance >= sure)) return `${all}.`;
-  const single = `${nameInside(least.row)} has ${chanceText(least.chance)}`;
-  if (pooledLots !== null) return `${all}; from ${own} ${single}.`;
-  const isAbove = chanceText(chanceNow) !== chanceText(least.chance) && chanceNow > least.chance;
-  return isAbove
-    ? `${all}; by itself ${single}, which is lower because a single limit is judged with one degree of freedom fewer.`
-    : `${all}; by itself ${single}.`;
+    return `The ${bandChance} for all limits together is not known: it needs three runs, or kept lots with several runs.`;
+  if (leastNow === null || chanceNow < hardly || isSure(found)) return "";
+  return `The limit least likely to hold is ${nameInside(leastNow.row)}, with ${chanceText(leastNow.chance)}.`;
 }
 
 /** Rows that are out there may be in as the lot stands, so what is out is said of this size alone. */

@@ -18,6 +18,8 @@ export interface ReportQuestion {
   }[];
   /** Grams of powder at the stage, where they were noted. */
   readonly massG?: number;
+  /** The runs of the kept lots of the same material at the same stage, oldest first. */
+  readonly kept?: readonly (readonly NamedMeasurement[])[];
   readonly band: Band | null;
   /** The BET area to expect, or null where no area is known. */
   readonly ahead: PredictedBet | null;

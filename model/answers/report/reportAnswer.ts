@@ -1,8 +1,9 @@
 import { curveOf, meanCurve } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
+import { budgetAnswer } from "#model/answers/lot/budgetAnswer.ts";
 import { checkWords, sentenceOf } from "#model/answers/lot/checkWords.ts";
+import { releaseCheck } from "#model/answers/lot/releaseCheck.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
 import { stageGap } from "#model/band/stageGap.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
@@ -12,7 +13,7 @@ import { counted, figures, inReportWords } from "#model/words/wording.ts";
 import type { Report, ReportQuestion } from "./report.ts";
 import { finesBalanceOf } from "./reportFines.ts";
 import { notesOf } from "./reportNotes.ts";
-import { limitsTable, runsTable, sizesTable } from "./reportTables.ts";
+import { budgetTable, chancesTable, limitsTable, runsTable, sizesTable } from "./reportTables.ts";
 
 const ruleWords = {
   simple: "simple: the mean alone is compared with the limits",
@@ -34,21 +35,28 @@ export function reportAnswer(asked: ReportQuestion): Report {
   if (runs.length === 0) throw new DomainError("runs", "must hold at least one", 0);
   const turned = byVolume(runs).runs;
   if (turned === null) throw new DomainError("runs", "must be known by volume", runs[0]?.name ?? "");
-  const check = band === null ? null : checkAnswer(turned, band);
+  const kept = asked.kept ?? [];
+  const check = band === null ? null : releaseCheck(turned, band, { kept });
   const gap = band === null ? null : stageGap(stages.find((s) => s === stage) ?? null, band.stage);
   const drawn = (of: readonly NamedMeasurement[]) => meanCurve(of.map((m) => curveOf(m.distribution)));
   const beside = others.flatMap((o) => {
     const known = byVolume(o.runs).runs;
     return known === null || known.length === 0 ? [] : [{ name: o.stage, curve: drawn(known) }];
   });
-  const shift = band === null || gap !== null ? null : sizeShiftAnswer(turned, band);
+  const shift = band === null || gap !== null ? null : sizeShiftAnswer(turned, band, { kept });
+  const release = gap === null ? (check?.release ?? null) : null;
+  const budget = budgetAnswer(turned, { densityGPerCm3, kept });
   return {
     title: `${lotName}, ${stage}`,
     about: `${material === "" ? "" : `${material}, `}density ${figures(densityGPerCm3)} g/cm³; ${counted(runs.length, "run")}.`,
     verdict:
       check === null
         ? "The lot has no target band, so it is not judged."
-        : inReportWords(`${sentenceOf(checkWords(check, gap))}${shift === null ? "" : ` ${shift.sentence}`}`),
+        : inReportWords(
+            [sentenceOf(checkWords(check, gap)), release?.sentence ?? "", shift?.sentence ?? ""]
+              .filter((part) => part !== "")
+              .join(" "),
+          ),
     rule:
       check === null || band === null
         ? ""
@@ -57,10 +65,12 @@ export function reportAnswer(asked: ReportQuestion): Report {
     ledger: report === "full" ? finesBalanceOf(asked) : null,
     tables: [
       ...(check === null ? [] : [limitsTable(check)]),
+      ...(release === null || report === "grade" ? [] : [chancesTable(release)]),
+      ...(budget === null || report === "grade" ? [] : [budgetTable(budget)]),
       ...(report === "full" ? [runsTable(turned)] : []),
       ...(report === "grade" ? [] : [sizesTable(turned, densityGPerCm3)]),
     ],
-    notes: notesOf(asked, turned),
+    notes: notesOf(asked, turned, { release, budget }),
   };
 }
 

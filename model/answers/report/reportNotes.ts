@@ -1,19 +1,27 @@
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import type { BudgetAnswer } from "#model/answers/lot/budgetAnswer.ts";
 import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
+import type { ReleaseAnswer } from "#model/answers/lot/releaseAnswer.ts";
 import { predictedBetSentence } from "#model/answers/surface/predictedBetWords.ts";
 import { limitWords } from "#model/band/limits.ts";
-import { capital, counted, listed } from "#model/words/wording.ts";
+import { capital, counted, inReportWords, listed } from "#model/words/wording.ts";
 import { metadataText } from "./metadataText.ts";
 import type { Report, ReportQuestion } from "./report.ts";
 
 /** What stands beside the tables, in titled paragraphs: as much of it as the report level asks. */
-export function notesOf(asked: ReportQuestion, runs: readonly NamedMeasurement[]): Report["notes"] {
+export function notesOf(
+  asked: ReportQuestion,
+  runs: readonly NamedMeasurement[],
+  { release, budget }: { readonly release: ReleaseAnswer | null; readonly budget: BudgetAnswer | null },
+): Report["notes"] {
   const { report, band } = asked;
   const cautions = {
     title: "Notes on use",
     lines: [
       "The results describe this powder, not the air at the workplace: an occupational hygienist assesses the respirable share.",
-      "The results hold for the portion measured; they do not include the sampling of the lot.",
+      release?.of === "lot"
+        ? "The probability of conformance is of the lot; the intervals in the tables are of the portions measured."
+        : "The results hold for the portion measured; they do not include the sampling of the lot.",
       "Local codes, the safety data sheet and the machine's manual take precedence.",
     ],
   };
@@ -34,6 +42,8 @@ export function notesOf(asked: ReportQuestion, runs: readonly NamedMeasurement[]
       runs.length < 3
         ? `${capital(counted(runs.length, "run"))} cannot show the run-to-run scatter, so the only intervals are those of an agreed repeatability.`
         : `The intervals are 95 % intervals by Student's t over ${counted(runs.length, "run")} (JCGM 100, annex G). They include repeatability only, not sampling, instrument or optical model.`,
+      ...(budget === null ? [] : [notInBudget(budget)]),
+      ...(release?.notes ?? []).map(inReportWords),
     ],
   };
   const surface =
@@ -51,4 +61,12 @@ export function notesOf(asked: ReportQuestion, runs: readonly NamedMeasurement[]
   );
   const origin = limits.length === 0 ? [] : [{ title: "Source of the limits", lines: limits }];
   return [method, uncertainty, ...surface, fit, ...origin, cautions];
+}
+
+/** What U of the budget leaves out. */
+function notInBudget({ budgets }: BudgetAnswer): string {
+  const unknown = [...new Set(budgets.flatMap((budget) => budget.notKnown))];
+  return unknown.length === 0
+    ? "The uncertainty budget holds every source named in it."
+    : `The uncertainty budget leaves out what nothing is known of: ${listed(unknown)}.`;
 }

@@ -1,9 +1,12 @@
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { type BudgetAnswer, measurandNames } from "#model/answers/lot/budgetAnswer.ts";
 import type { CheckAnswer } from "#model/answers/lot/checkAnswer.ts";
 import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
+import type { ReleaseAnswer } from "#model/answers/lot/releaseAnswer.ts";
+import { conformanceText, shareText } from "#model/answers/lot/releaseWords.ts";
 import { isByClass, limitWords, statisticText } from "#model/band/limits.ts";
 import type { OverRuns } from "#model/lot/overRuns.ts";
-import { chanceText, figures } from "#model/words/wording.ts";
+import { capital, chanceText, figures } from "#model/words/wording.ts";
 import type { ReportTable } from "./report.ts";
 
 /** Each limit of the band with its value, interval, verdict and chance. */
@@ -22,6 +25,46 @@ export function limitsTable(check: CheckAnswer): ReportTable {
         statisticText(row, show),
         row.verdict,
         row.probability === null ? unknown : chanceText(row.probability),
+      ];
+    }),
+  };
+}
+
+/** The two figures of the release, and both risks of each rule where the process is known. */
+export function chancesTable({ fromRuns, asProcess, risks, of }: ReleaseAnswer): ReportTable {
+  const none = "not known";
+  return {
+    title: "Probability of conformance, all limits together",
+    heading: ["", "probability", "released though out", "held though good"],
+    rows: [
+      [`from these runs alone (${of})`, conformanceText(fromRuns), "", ""],
+      ["if the process is as it was", asProcess === null ? none : conformanceText(asProcess), "", ""],
+      ...(risks ?? []).map((risk) => [
+        `${risk.rule} rule, lots as the kept ones`,
+        "",
+        shareText(risk.releasedThoughOut),
+        shareText(risk.heldThoughGood),
+      ]),
+    ],
+  };
+}
+
+/** What each result's uncertainty is made of, in per cent of the value. */
+export function budgetTable({ budgets }: BudgetAnswer): ReportTable {
+  const sources = [...new Set(budgets.flatMap((b) => b.contributions.map((c) => c.source)))];
+  const percent = (ln: number | undefined) => (ln === undefined ? "not known" : `${figures(100 * ln, 2)} %`);
+  return {
+    title: "Uncertainty budget (JCGM 100)",
+    heading: ["", "value", ...sources.map((source) => `u, ${source}`), "u together", "k", "U, 95 %"],
+    rows: budgets.map((budget) => {
+      const { name, unit } = measurandNames[budget.measurand];
+      return [
+        capital(name),
+        `${figures(budget.value)} ${unit}`,
+        ...sources.map((source) => percent(budget.contributions.find((c) => c.source === source)?.uLn)),
+        percent(budget.uLn),
+        figures(budget.coverageFactor),
+        percent(budget.expandedLn),
       ];
     }),
   };

@@ -1,6 +1,9 @@
+import { normalDeviate } from "#distributions/families/normalDeviate.ts";
 import { normalForm } from "#distributions/families/normalForm.ts";
 import { neighbours } from "#distributions/lists.ts";
+import { bothWithin } from "#model/mill/trials/kernels/widths.ts";
 import type { Prediction } from "#model/mill/trials/posterior.ts";
+import { type WidthPrediction, widthAt } from "#model/mill/trials/widthPrediction.ts";
 import { chanceWith, densityAt, middleOf, readFrom } from "#model/numbers/kernels/normalMixture.ts";
 import type { JudgedRow, RowsQuestion } from "./judgedRows.ts";
 import type { PredictedProduct } from "./predictedProduct.ts";
@@ -34,9 +37,7 @@ export function chanceInBand(product: PredictedProduct, judged: RowsQuestion): n
       const y = left + half * (1 + t);
       const density = densityAt(product.d50, y);
       if (density * half < 1e-8) continue;
-      const ofWidths =
-        chanceOfWidth(product.coarse, judged.coarse, y) * chanceOfWidth(product.fine, judged.fine, y);
-      sum += half * w * density * ofWidths;
+      sum += half * w * density * chanceOfWidths(product, judged, y);
     }
   }
   return Math.min(Math.max(sum, 0), 1);
@@ -62,22 +63,54 @@ function turnsOf(width: Prediction | null, asked: readonly JudgedRow[], reach: n
 const slowTurn = 0.3;
 const turnEnds = [-3, 0, 3];
 
-/** The chance that a width is what every row asks of it at ln D50 = y. */
-function chanceOfWidth(width: Prediction | null, asked: readonly JudgedRow[], y: number): number {
-  if (width === null || asked.length === 0) return 1;
+/** The chance that both widths are what every row asks of them at ln D50 = y. */
+function chanceOfWidths(product: PredictedProduct, judged: RowsQuestion, y: number): number {
+  const coarse = chanceOfWidth(product.coarse, judged.coarse, y);
+  const fine = chanceOfWidth(product.fine, judged.fine, y);
+  const { widthsCorrelation: r = 0 } = product;
+  const isSure = (chance: number) => chance < 1e-6 || chance > 1 - 1e-6;
+  if (Math.abs(r) < 0.01 || isSure(coarse.chance) || isSure(fine.chance)) return coarse.chance * fine.chance;
+  return bothWithin(asNormal(coarse), asNormal(fine), r);
+}
+
+interface WidthChance {
+  readonly below: number;
+  readonly chance: number;
+}
+
+const sureWidth: WidthChance = { below: 0, chance: 1 };
+
+/** The chance that a width is what every row asks of it at ln D50 = y, and that it is less than that. */
+function chanceOfWidth(width: WidthPrediction | null, asked: readonly JudgedRow[], y: number): WidthChance {
+  if (width === null || asked.length === 0) return sureWidth;
   let least = Number.NEGATIVE_INFINITY;
   let most = Number.POSITIVE_INFINITY;
   for (const ask of asked) {
     least = Math.max(least, ask.least(y));
     most = Math.min(most, ask.most(y));
   }
-  return most > least ? chanceWithin(width, least, most) : 0;
+  if (!(most > least)) return { below: 0, chance: 0 };
+  const at = widthAt(width, y);
+  const below = chanceUnder(at, least);
+  return { below, chance: Math.max(0, chanceUnder(at, most) - below) };
+}
+
+/** The ends of a stretch as values of the normal curve that as much lies below. */
+function asNormal({ below, chance }: WidthChance) {
+  const deviate = (p: number) => normalDeviate(Math.min(Math.max(p, 1e-12), 1 - 1e-12));
+  return { low: deviate(below), high: deviate(below + chance), chance };
 }
 
 function chanceWithin(p: Prediction, low: number, high: number): number {
-  const below = (y: number) =>
-    y === Number.POSITIVE_INFINITY ? 1 : y === Number.NEGATIVE_INFINITY ? 0 : chanceWith(p, y, tabledCdf);
-  return Math.max(0, below(high) - below(low));
+  return Math.max(0, chanceUnder(p, high) - chanceUnder(p, low));
+}
+
+function chanceUnder(p: Prediction, y: number): number {
+  return y === Number.POSITIVE_INFINITY
+    ? 1
+    : y === Number.NEGATIVE_INFINITY
+      ? 0
+      : chanceWith(p, y, tabledCdf);
 }
 
 /** Φ at every 1/500 from −8 to 8, straight between: within 2e-7, and many times faster than the function. */

@@ -1,6 +1,7 @@
 import type { Prediction } from "#model/mill/trials/posterior.ts";
-import { negativeOf, sumOf, thinPrediction } from "#model/mill/trials/predictionMixture.ts";
+import { sumOf, thinPrediction } from "#model/mill/trials/predictionMixture.ts";
 import { intervalOf, type Setting, type SizeInterval } from "#model/mill/trials/trialFit.ts";
+import { endOf } from "#model/mill/trials/widthPrediction.ts";
 import type { FittedMill } from "./fittedMill.ts";
 import { type OutlierLot, outlierLot } from "./outlierLot.ts";
 import { type PredictedProduct, predictedProductAt } from "./predictedProduct.ts";
@@ -37,9 +38,9 @@ function summed(a: Prediction, b: Prediction): Prediction {
 /** ln D10, D50 and D90 of a product. */
 function percentilesOf({ d50, coarse, fine }: PredictedProduct) {
   return {
-    d10: fine === null ? null : summed(d50, negativeOf(fine)),
+    d10: fine === null ? null : endOf(d50, fine, -1, components),
     d50,
-    d90: coarse === null ? null : summed(d50, coarse),
+    d90: coarse === null ? null : endOf(d50, coarse, 1, components),
   };
 }
 

@@ -9,6 +9,7 @@ import {
 } from "#model/mill/trials/posterior.ts";
 import type { NormalPrior } from "#model/mill/trials/priors.ts";
 import { farthestFactor } from "#model/mill/trials/setPoint.ts";
+import { noisePriorOf } from "#model/mill/trials/trialFit.ts";
 import { geometricMean } from "#model/numbers/geometricMean.ts";
 import { mixtureQuantile } from "#model/numbers/normalMixture.ts";
 
@@ -41,7 +42,7 @@ export const pressurePriors: PressurePriors = {
   pressure: { mean: -0.5, sd: 0.5 },
   feed: { mean: 0.15, sd: 0.15 },
 };
-const noise = { degrees: 4, scale: 0.05 } as const;
+const noise = noisePriorOf({ noise: 0.1 });
 
 /** @returns null without a trial: there is no physics to stand in for one. Source: docs/science.md#regression-of-trials. */
 export function pressureRegression(

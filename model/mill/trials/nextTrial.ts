@@ -1,6 +1,6 @@
 import { evenSteps } from "#model/numbers/evenSteps.ts";
 import { dot, quadratic, times } from "#model/numbers/kernels/vectors.ts";
-import { lessByOne } from "./kernels/regression.ts";
+import { lessByOne } from "./kernels/lessByOne.ts";
 import type { Posterior } from "./posterior.ts";
 import { speedLimits } from "./setPoint.ts";
 import { rowOf, type Setting, type TrialFit } from "./trialFit.ts";

@@ -1,8 +1,8 @@
-import { cholesky, inverseFrom } from "#model/numbers/cholesky.ts";
+import { itemAt } from "#distributions/lists.ts";
+import { evenSteps } from "#model/numbers/evenSteps.ts";
 import type { NormalMixture } from "#model/numbers/kernels/normalMixture.ts";
-import { logDeterminant, solveWith } from "#model/numbers/kernels/symmetric.ts";
 import { dot, quadratic } from "#model/numbers/kernels/vectors.ts";
-import { departureOf, misfitOf, precisionAt, pullAt, sumsOf } from "./kernels/regression.ts";
+import { covarianceAt, type NormalLaw, noiseGrid } from "./kernels/noiseGrid.ts";
 
 /** One factor's prior: its coefficient is about `mean`, give or take `sd`; sd null is flat. */
 export interface CoefficientPrior {
@@ -16,8 +16,19 @@ export interface RegressionPoint {
   readonly y: number;
 }
 
-/** Prior of the run noise: scaled inverse χ² on σ², or flat in ln σ. */
-export type NoisePrior = { readonly degrees: number; readonly scale: number } | "flat";
+/** Prior of the run noise: half of Student's t about 0 for σ, scaled inverse χ² for σ², or flat in ln σ. */
+export type NoisePrior =
+  | { readonly of: "half t" | "scaled inverse χ²"; readonly degrees: number; readonly scale: number }
+  | "flat";
+
+/** ln of the prior's density over ln σ, up to a constant. */
+function logPriorOf(noise: NoisePrior, sigma: number): number {
+  if (noise === "flat") return 0;
+  const { degrees, scale } = noise;
+  return noise.of === "half t"
+    ? Math.log(sigma) - ((degrees + 1) / 2) * Math.log1p(sigma ** 2 / (degrees * scale ** 2))
+    : -degrees * Math.log(sigma) - (degrees * scale ** 2) / (2 * sigma ** 2);
+}
 
 /** A possible noise, its weight, and what is believed of the coefficients under it. */
 export interface NormalComponent {
@@ -41,7 +52,7 @@ const negligible = 1e-10;
  *
  * @param rows  one row of factors a trial
  * @param ys    one value a trial
- * Source: normal linear regression with conjugate prior given σ (textbook); docs/science.md. 400 points in ln σ.
+ * Source: normal linear regression with conjugate prior given σ (textbook); docs/science.md. Accuracy: quantiles as with 4000 points in ln σ within 1e-6 of the spread.
  */
 export function posteriorOf(
   rows: readonly (readonly number[])[],
@@ -49,81 +60,49 @@ export function posteriorOf(
   priors: readonly CoefficientPrior[],
   noise: NoisePrior,
 ): Posterior {
-  const data = summed(rows, ys, priors);
-  const typical = typicalNoise(data);
+  const count = priors.length;
+  const law: NormalLaw = {
+    count,
+    rows: Float64Array.from(rows.flat()),
+    ys: Float64Array.from(ys),
+    priorMeans: Float64Array.from(priors, ({ mean }) => mean),
+    precisions: Float64Array.from(priors, ({ sd }) => (sd === null ? 0 : 1 / sd ** 2)),
+  };
+  const typical = typicalNoise(law);
   const from = Math.log(Math.min(0.002, typical / 30));
   const to = Math.log(Math.max(3, 3000 * typical));
-  const points = 400;
-  const raw = Array.from({ length: points }, (_, i) => {
-    const sigma = Math.exp(from + ((to - from) * i) / (points - 1));
-    return componentAt(data, noise, sigma);
-  }).filter((c) => c !== null);
-  const best = Math.max(...raw.map((c) => c.logWeight));
-  const kept = raw.filter((c) => c.logWeight - best > Math.log(negligible));
-  const sum = kept.reduce((total, c) => total + Math.exp(c.logWeight - best), 0);
+  const sigmas = Float64Array.from(
+    evenSteps(from, to, Math.ceil((to - from) / stepFor(ys.length)) + 1),
+    Math.exp,
+  );
+  const grid = noiseGrid(law, sigmas);
+  const logWeights = grid.logLikelihoods.map((ln, k) => ln + logPriorOf(noise, itemAt(sigmas, k)));
+  const best = logWeights.reduce((most, ln) => Math.max(most, ln), Number.NEGATIVE_INFINITY);
+  const weights = logWeights.map((ln) => Math.exp(ln - best));
+  const kept = Array.from(weights.keys()).filter((k) => itemAt(weights, k) > negligible);
+  const sum = kept.reduce((total, k) => total + itemAt(weights, k), 0);
   return {
-    components: kept.map(({ logWeight, triangle, sigma, mean }) => ({
-      sigma,
-      mean,
-      covariance: inverseFrom(triangle),
-      weight: Math.exp(logWeight - best) / sum,
+    components: kept.map((k) => ({
+      weight: itemAt(weights, k) / sum,
+      sigma: itemAt(sigmas, k),
+      mean: grid.means.slice(k * count, (k + 1) * count),
+      covariance: covarianceAt(grid, k, count),
     })),
   };
 }
 
-/** The trials' sums of products, which no σ changes, and the priors as lists. */
-interface Summed {
-  readonly rows: readonly (readonly number[])[];
-  readonly ys: readonly number[];
-  readonly squares: readonly Float64Array[];
-  readonly products: Float64Array;
-  readonly priorMeans: Float64Array;
-  /** 1/sd² of each prior; 0 where it is flat. */
-  readonly precisions: Float64Array;
-}
-
-function summed(
-  rows: readonly (readonly number[])[],
-  ys: readonly number[],
-  priors: readonly CoefficientPrior[],
-): Summed {
-  return {
-    rows,
-    ys,
-    ...sumsOf(rows, ys, priors.length),
-    priorMeans: Float64Array.from(priors, ({ mean }) => mean),
-    precisions: Float64Array.from(priors, ({ sd }) => (sd === null ? 0 : 1 / sd ** 2)),
-  };
-}
-
-/**
- * The coefficients given σ: normal with precision A = XᵀX/σ² + diag(τ) and mean A⁻¹(Xᵀy/σ² + τ·m); and
- * ln p(y|σ) = −n ln σ − ½ ln|A| − ½ (Σ (y − x·β)²/σ² + Σ τ(β − m)²) up to what does not depend on σ, from residuals about the
- * posterior mean, which do not cancel.
- */
-function componentAt(data: Summed, noise: NoisePrior, sigma: number) {
-  const { rows, ys, squares, products, priorMeans, precisions } = data;
-  const inverse = 1 / sigma ** 2;
-  const triangle = cholesky(precisionAt(squares, precisions, inverse));
-  if (triangle === null) return null;
-  const mean = solveWith(triangle, pullAt(products, precisions, priorMeans, inverse));
-  const logLikelihood =
-    -ys.length * Math.log(sigma) -
-    0.5 * logDeterminant(triangle) -
-    0.5 * (misfitOf(rows, ys, mean) * inverse + departureOf(mean, priorMeans, precisions));
-  const logPrior =
-    noise === "flat"
-      ? 0
-      : -noise.degrees * Math.log(sigma) - (noise.degrees * noise.scale ** 2) / (2 * sigma ** 2);
-  return { logWeight: logLikelihood + logPrior, sigma, mean, triangle };
+/** Step of the grid in ln σ: n trials leave ln σ unknown by about 1/√(2n), and sums over even steps of half that are exact to all digits. */
+function stepFor(trials: number): number {
+  return Math.min(0.08, 0.5 / Math.sqrt(2 * Math.max(trials, 1)));
 }
 
 /** The rms misfit about a first fit: only sets where the grid of σ lies. */
-function typicalNoise(data: Summed): number {
-  const { rows, ys } = data;
-  const first = componentAt(data, "flat", 0.05);
-  if (first === null || ys.length === 0) return 0.05;
-  return Math.max(Math.sqrt(misfitOf(rows, ys, first.mean) / ys.length), 1e-6);
+function typicalNoise(law: NormalLaw): number {
+  const { count, rows, ys } = law;
+  const { logLikelihoods, means } = noiseGrid(law, Float64Array.of(0.05));
+  if (ys.length === 0 || !Number.isFinite(itemAt(logLikelihoods, 0))) return 0.05;
+  const misfits = ys.map((y, i) => (y - dot(rows.subarray(i * count, (i + 1) * count), means)) ** 2);
+  return Math.max(Math.sqrt(misfits.reduce((a, b) => a + b, 0) / ys.length), 1e-6);
 }
 
 /** The prediction at one setting. */

@@ -14,7 +14,7 @@ export interface Priors {
   readonly speed: NormalPrior;
   readonly flow: NormalPrior;
   readonly feed: NormalPrior;
-  /** Typical run noise as a share of D50, worth four degrees of freedom. */
+  /** Run noise as a share of D50: as likely below it as above, and any larger one possible. */
   readonly noise: number;
   /** Of ln(D90/D50) and ln(D50/D10), and how far each may move with the ln of speed, flow or feed. */
   readonly width: NormalPrior;
@@ -34,14 +34,20 @@ export interface CircuitPriors {
   readonly load: number;
 }
 
+/**
+ * How far the exponent of speed may bend: coefficient of (ln n/n_ref)² in ln D50. Wheels slip, mills run into their limit.
+ * Source: judgement, simulated (docs/validation.md).
+ */
+export const curvaturePrior: NormalPrior = { mean: 0, sd: 0.5 };
+
 /** Source: docs/science.md [judgement]. */
 export const usualPriors: Priors = {
   medianOverCut: 0.7,
   medianSd: 0.7,
-  speed: { mean: -1, sd: 0.3 },
+  speed: { mean: -1, sd: 0.5 },
   flow: { mean: 0.5, sd: 0.25 },
   feed: { mean: 0.1, sd: 0.15 },
-  noise: 0.05,
+  noise: 0.1,
   width: { mean: 0.6, sd: 0.3 },
   widthSlopeSd: 0.2,
   circuit: { sharpness: 0.6, fragmentExponent: 1.4, rateExponent: 1, load: 0.1 },

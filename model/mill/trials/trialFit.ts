@@ -8,14 +8,16 @@ import { weightedMean } from "./kernels/mixtures.ts";
 import { leaveOneOutZ } from "./leaveOneOut.ts";
 import {
   type CoefficientPrior,
+  type NoisePrior,
   type Posterior,
   type Prediction,
   posteriorOf,
   predict,
   type RegressionPoint,
 } from "./posterior.ts";
-import { type Priors, usualPriors } from "./priors.ts";
+import { curvaturePrior, type Priors, usualPriors } from "./priors.ts";
 import type { Trial } from "./trial.ts";
+import { fitWidths, type WidthLaws, widthPriorsOf } from "./widthLaws.ts";
 
 /** A setting of the mill. */
 export interface Setting {
@@ -25,27 +27,21 @@ export interface Setting {
   readonly feedKgPerH: number | null;
 }
 
-/** ln D50 = a + b ln(n/n_ref) + c ln(Q/Q_ref) + d ln(F/F_ref), learned from trials; references are geometric means. */
-export interface TrialFit {
+/** ln D50 = a + b ln(n/n_ref) + c ln(Q/Q_ref) + d ln(F/F_ref) + e ln²(n/n_ref), learned from trials; references are geometric means. */
+export interface TrialFit extends WidthLaws {
   readonly basis: "trials" | "prior";
   readonly trials: readonly Trial[];
   readonly reference: Setting;
   readonly believed: Priors;
   readonly posterior: Posterior;
-  /** ln(D90/D50) and ln(D50/D10) by the same law; null where no trial has the percentile. */
-  readonly coarseWidth: Posterior | null;
-  readonly fineWidth: Posterior | null;
   /** Leave-one-out z of each trial; empty below three trials. */
   readonly leaveOneOutZ: readonly number[];
 }
 
-/** Widths hardly move with the setting; a product of this kind has D90/D50 and D50/D10 near 1.8. */
-export function widthPriorsOf({ width, widthSlopeSd }: Priors): readonly CoefficientPrior[] {
-  const slope = { mean: 0, sd: widthSlopeSd };
-  return [width, slope, slope, slope];
+/** The prior of the run noise: half of Student's t with one degree, so that no noise is ruled out by it. */
+export function noisePriorOf({ noise }: Pick<Priors, "noise">): NoisePrior {
+  return { of: "half t", degrees: 1, scale: noise };
 }
-/** Degrees of freedom that the prior of the run noise is worth. */
-const noiseDegrees = 4;
 
 /**
  * Learns how speed, flow and feed move D50. Done once for a set of trials; predictions from it are cheap.
@@ -62,6 +58,7 @@ export function fitTrials(mill: Mill, trials: readonly Trial[], believed: Priors
     believed.speed,
     believed.flow,
     believed.feed,
+    curvaturePrior,
   ];
   const points = trials.map((t) => ({
     row: rowOf(settingOf(t, reference), reference),
@@ -72,24 +69,20 @@ export function fitTrials(mill: Mill, trials: readonly Trial[], believed: Priors
       from.map((point) => point.row),
       from.map((point) => point.y),
       by,
-      { degrees: noiseDegrees, scale: believed.noise },
+      noisePriorOf(believed),
     );
   const learned = (from: readonly RegressionPoint[]) => learnedFrom(from, priors);
-  const widthOf = (lnRatio: (t: Trial) => number | null) => {
-    const known = trials.flatMap((t) => {
-      const y = lnRatio(t);
-      return y === null ? [] : [{ row: rowOf(settingOf(t, reference), reference), y }];
-    });
-    return known.length === 0 ? null : learnedFrom(known, widthPriorsOf(believed));
-  };
+  const posterior = learned(points);
+  const widths = fitWidths(points, trials, meanExponents(posterior), (from) =>
+    learnedFrom(from, widthPriorsOf(believed)),
+  );
   return {
     basis: trials.length > 0 ? "trials" : "prior",
     trials,
     reference,
     believed,
-    posterior: learned(points),
-    coarseWidth: widthOf((t) => (t.d90Um === null ? null : Math.log(t.d90Um / t.d50Um))),
-    fineWidth: widthOf((t) => (t.d10Um === null ? null : Math.log(t.d50Um / t.d10Um))),
+    posterior,
+    ...widths,
     leaveOneOutZ: leaveOneOutZ(points, learned),
   };
 }
@@ -116,18 +109,14 @@ function referenceOf(mill: Mill, trials: readonly Trial[]): Setting {
   };
 }
 
-/** The factors of a setting as the law sees them: 1 and the logarithms over the reference. */
+/** The factors of a setting as the law sees them: 1, the logarithms over the reference, and the square of that of speed. */
 export function rowOf(setting: Setting, reference: Setting): number[] {
   const feed =
     setting.feedKgPerH === null || reference.feedKgPerH === null
       ? 1
       : setting.feedKgPerH / reference.feedKgPerH;
-  return [
-    1,
-    Math.log(setting.speedRpm / reference.speedRpm),
-    Math.log(setting.flowM3PerH / reference.flowM3PerH),
-    Math.log(feed),
-  ];
+  const lnSpeed = Math.log(setting.speedRpm / reference.speedRpm);
+  return [1, lnSpeed, Math.log(setting.flowM3PerH / reference.flowM3PerH), Math.log(feed), lnSpeed ** 2];
 }
 
 /** What one further run at a setting would give, as ln D50 in µm. */

@@ -4,7 +4,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { makeApp } from "#api/app.ts";
-import { saveDemo } from "#api/demo.ts";
+import { saveHostLine } from "#api/demo.ts";
 import { openDatabase } from "#api/store/database/database.ts";
 import { makeStore } from "#api/store/store.ts";
 
@@ -16,7 +16,7 @@ let app: ReturnType<typeof makeApp>;
 
 beforeAll(async () => {
   store = makeStore(await openDatabase({ databaseUrl: null, folder }), () => new Date(0));
-  await saveDemo(store, fileURLToPath(new URL("../../../distributions/samples", import.meta.url)));
+  await saveHostLine(store, fileURLToPath(new URL("../../../distributions/samples", import.meta.url)));
   app = makeApp({ store, uiFolder: null, log: () => {}, hosts: ["lab.example"] });
 });
 afterAll(async () => {

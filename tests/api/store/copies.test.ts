@@ -4,7 +4,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { makeApp } from "../../../api/app.ts";
-import { saveDemo } from "../../../api/demo.ts";
+import { saveHostLine } from "../../../api/demo.ts";
 import { openDatabase } from "../../../api/store/database/database.ts";
 import type { Tables } from "../../../api/store/database/tables.ts";
 import { makeStore, type Store } from "../../../api/store/store.ts";
@@ -19,7 +19,7 @@ let app: ReturnType<typeof makeApp>;
 beforeAll(async () => {
   db = await openHere();
   store = makeStore(db, () => new Date(0));
-  await saveDemo(store, samples);
+  await saveHostLine(store, samples);
   app = makeApp({ store, uiFolder: null, log: () => {} });
 });
 afterAll(async () => {

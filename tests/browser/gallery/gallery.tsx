@@ -1,5 +1,6 @@
 import type { ComponentChildren } from "preact";
 import { problem } from "#distributions/problem.ts";
+import { stages } from "#model/lot/stages.ts";
 import { marked } from "#ui/charts/chartMarks.ts";
 import { LineChart } from "#ui/charts/lineChart.tsx";
 import { Overlay } from "#ui/charts/overlay.tsx";
@@ -7,6 +8,7 @@ import { PictureFigure } from "#ui/charts/picture.tsx";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
 import { later } from "#ui/parts/later.tsx";
 import { LimitsList } from "#ui/parts/limitsList.tsx";
+import { NumberField } from "#ui/parts/numberField.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { drawings } from "./drawings.ts";
 import { band, d50Um, powder, rows, sizesUm, speedsRpm, widening } from "./fixed.ts";
@@ -21,6 +23,7 @@ export function Gallery() {
     <>
       <h1>Every picture and every state, with fixed numbers.</h1>
       <p class="lead">Nothing here is measured. It shows how each looks in light, dark and print.</p>
+      <Tokens />
       <Piece name="overlay">
         <Overlay
           finding="A product inside its band, a stage beside it."
@@ -78,6 +81,72 @@ function Piece({ name, children }: { name: string; children: ComponentChildren }
       <h2 id={id}>{name}</h2>
       {children}
     </section>
+  );
+}
+
+const spaces = ["--s1", "--s2", "--s3", "--s4", "--s6", "--s8"];
+const sizes = ["--tiny", "--small", "--body", "--large", "--head"];
+
+/** The grid, spaces, sizes of type, colours of the stages and kinds of thing: ui/styles/tokens.css as one sees it. */
+function Tokens() {
+  return (
+    <>
+      <Piece name="colours of the stages">
+        <ul class="plain">
+          {stages.map((stage) => (
+            <li key={stage}>
+              <svg width="120" height="12" aria-hidden="true">
+                <path d="M0 6H120" stroke={`var(--${stage})`} stroke-width="3" />
+              </svg>{" "}
+              <strong style={{ color: `var(--${stage}-word)` }}>{stage}</strong>
+            </li>
+          ))}
+        </ul>
+      </Piece>
+      <Piece name="spaces and sizes of type">
+        <ul class="plain">
+          {spaces.map((space) => (
+            <li key={space}>
+              <span
+                style={{
+                  display: "inline-block",
+                  height: "12px",
+                  width: `var(${space})`,
+                  background: "var(--ink)",
+                }}
+              />{" "}
+              {space}
+            </li>
+          ))}
+          {sizes.map((size) => (
+            <li key={size} style={{ fontSize: `var(${size})` }}>
+              {size}: D50 3.10 µm
+            </li>
+          ))}
+        </ul>
+      </Piece>
+      <Piece name="twelve columns">
+        <ul class="plain columns">
+          {Array.from({ length: 12 }, (_, i) => (
+            <li key={i} style={{ gridColumn: "auto", background: "var(--rule)" }}>
+              {i + 1}
+            </li>
+          ))}
+        </ul>
+      </Piece>
+      <Piece name="buttons and a field">
+        <p>
+          <button type="button" class="main">
+            The main one
+          </button>{" "}
+          <button type="button">An ordinary one</button>{" "}
+          <button type="button" class="small">
+            A word that acts
+          </button>{" "}
+          <NumberField label="Density" unit="g/cm³" value={4.55} onChange={() => undefined} />
+        </p>
+      </Piece>
+    </>
   );
 }
 

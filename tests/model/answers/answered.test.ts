@@ -10,11 +10,11 @@ import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import { stagesAnswer } from "#model/answers/compare/stagesAnswer.ts";
 import { historyAnswer } from "#model/answers/factors/historyAnswer.ts";
 import { lotHistory } from "#model/answers/factors/lotHistory.ts";
-import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
 import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
 import { finesAnswer } from "#model/answers/lot/finesAnswer.ts";
 import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { inClassEffects } from "#model/answers/lot/inClassEffects.ts";
+import { releaseCheck } from "#model/answers/lot/releaseCheck.ts";
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
 import { batchAnswer } from "#model/answers/mill/batchAnswer.ts";
@@ -47,9 +47,9 @@ const curveOfStage = (lot: string, name: string) =>
 const densityGPerCm3 = 4.55;
 
 const answers: Readonly<Record<string, () => unknown>> = {
-  "band check, milled": () => checkAnswer(stage("07", "milled"), demoBand),
-  "band check, re-fired": () => checkAnswer(stage("09", "re-fired"), demoBand),
-  "band check of one run": () => checkAnswer(stage("08", "re-fired").slice(0, 1), demoBand),
+  "band check, milled": () => releaseCheck(stage("07", "milled"), demoBand),
+  "band check, re-fired": () => releaseCheck(stage("09", "re-fired"), demoBand),
+  "band check of one run": () => releaseCheck(stage("08", "re-fired").slice(0, 1), demoBand),
   "band from the reference": () =>
     bandFromRuns(
       runsOf("reference/reference-powder.csv"),
@@ -106,7 +106,9 @@ const answers: Readonly<Record<string, () => unknown>> = {
       band: demoBand,
     }),
   "what would bring it in": () =>
-    sizeShiftAnswer(stage("09", "re-fired"), demoBand, [stage("07", "re-fired"), stage("08", "re-fired")]),
+    sizeShiftAnswer(stage("09", "re-fired"), demoBand, {
+      kept: [stage("07", "re-fired"), stage("08", "re-fired")],
+    }),
   "history of lots": () =>
     historyAnswer(readHistory(sample("history.csv"), null), {
       of: ["d50Um", "d90Um", "betRatio"],

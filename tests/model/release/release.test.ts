@@ -190,15 +190,28 @@ describe("the answer", () => {
     expect(answer?.of).toBe("portion measured");
     expect(answer?.judged).toEqual(["d50Um"]);
     expect(answer?.sentence).toMatch(
-      /^From these runs alone the portion measured lies within its limit with a chance of .* Not in that chance: the largest class, which moves by whole classes\.$/,
+      /^From these runs alone, the chance of being in band is .* % for the portion measured\. A second figure, if the process is as it was, needs 8 kept lots with these limits; there are 0\.$/,
     );
+    expect(answer?.notes[0]).toBe("Not in this chance: the largest class, which moves by whole classes.");
   });
   test("an entered sampling SD makes it the lot", () => {
     const kept = Array.from({ length: 9 }, (_, i) => lot(3 + 0.02 * Math.sin(i)));
-    const answer = releaseAnswer(lot(3), band(), kept, 0.01);
+    const answer = releaseAnswer(lot(3), band(), { kept, samplingCv: 0.01 });
     expect(answer?.of).toBe("lot");
     expect(answer?.asProcess).not.toBeNull();
-    expect(answer?.sentence).toMatch(/^From these runs alone the lot lies within its limit/);
-    expect(answer?.sentence).toMatch(/If the process is as it was in the kept lots/);
+    expect(answer?.sentence).toMatch(
+      /^From these runs alone, .* for the lot; if the process is as it was in the nine kept lots, it is /,
+    );
+    expect(answer?.notes.at(-1)).toMatch(/^Whatever the process, a guard of twice the standard error/);
+  });
+  test("two portions of some lots make it the lot too; no chance of all is above that of a row", () => {
+    const portioned = (um: number) =>
+      ["a", "b"].flatMap((portion, i) => lot(um * (1 + 0.01 * i)).map((run) => ({ ...run, portion })));
+    const kept = Array.from({ length: 10 }, (_, i) => portioned(3 + 0.02 * Math.sin(i)));
+    const rows = ["d10Um", "d50Um", "d90Um"].map((limit) => ({ limit, low: null, high: 1e3 }));
+    const tight = rows.map((row) => ({ ...row, high: row.limit === "d50Um" ? 3.02 : 1e3 }));
+    const answer = releaseAnswer(lot(3), band({ rows: tight }), { kept });
+    expect(answer?.of).toBe("lot");
+    expect(answer?.fromRuns.all).toBeLessThanOrEqual(Math.min(...(answer?.fromRuns.rows ?? [])));
   });
 });

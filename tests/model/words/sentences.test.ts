@@ -13,6 +13,7 @@ import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
 import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
 import { finesAnswer } from "#model/answers/lot/finesAnswer.ts";
 import { inClassEffects } from "#model/answers/lot/inClassEffects.ts";
+import { releaseCheck } from "#model/answers/lot/releaseCheck.ts";
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
 import { surfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
 import type { Band } from "#model/band/band.ts";
@@ -77,7 +78,7 @@ describe("check", () => {
     expect(problems).toEqual([]);
   });
   test("out of band: the limits that are out, the farthest first, with the nearer limit", () => {
-    const { sentence } = checkAnswer(
+    const { sentence } = releaseCheck(
       three,
       band([
         { limit: "d50Um", low: 3.1, high: 3.2 },
@@ -100,12 +101,15 @@ describe("check", () => {
   test("one and two runs: no chance of being in, and why", () => {
     const one = checkAnswer([run(3)], band(rows));
     expect(messages(one)[0]).toMatch(
-      /^One run cannot show the run-to-run scatter, so no chance of being in band is given, and no interval where no repeatability is agreed\. At least three runs are needed\.$/,
+      /^One run cannot show the run-to-run scatter, so no interval is given where no repeatability is agreed\. At least three runs are needed\.$/,
     );
     const agreed = rows.map((row) => ({ ...row, repeatabilitySd: 0.01 }));
-    expect(messages(checkAnswer(lot(3, 0.002, 2), band(agreed)))[0]).toMatch(
-      /^Two runs cannot show the run-to-run scatter, so no chance of being in band is given\. At least three runs are needed\.$/,
-    );
+    expect(messages(checkAnswer(lot(3, 0.002, 2), band(agreed)))).toEqual([]);
+    expect(releaseCheck(lot(3, 0.002, 2), band(agreed)).rows.map((row) => row.probability)).toEqual([
+      null,
+      null,
+      null,
+    ]);
     expect(one.sentence).toMatch(/^Not judged: one run; three runs or an agreed repeatability are needed\./);
   });
   test("a limit that cannot be read names the runs and does not judge", () => {

@@ -416,42 +416,34 @@ describe("what would bring a lot back", () => {
     isAnySize: false,
   };
   test("out, in, as good as it gets, and beyond help", () => {
-    const beside = { runs: 3, pooledLots: null, limits: "in band", least: null, envelope: null } as const;
-    const least = { row: { limit: "belowShare", sizeUm: 1 }, chance: 0.71 };
+    const beside = { limits: "in band", envelope: null, isAtLeast: false } as const;
     const envelope = { verdict: "on the edge", fromUm: 2, toUm: 4 } as const;
     expect(sizeShiftSentence(found, { ...beside, envelope })).toMatch(
-      /This leaves out the envelope, and the curve does not clearly lie within it\./,
+      /looked for by the limits alone; the curve does not clearly lie within the envelope\./,
     );
     const surely = { ...found, chanceNow: 0.99, fromPercent: -6, toPercent: 6, sizeChangePercent: 0 };
-    expect(sizeShiftSentence(surely, beside)).toMatch(/ No change is needed\.$/);
+    expect(sizeShiftSentence(surely, beside)).toBe("No change is needed.");
     expect(sizeShiftSentence(surely, { ...beside, limits: "on the edge" })).toMatch(
       /Neither finer nor coarser/,
     );
     expect(sizeShiftSentence(surely, { ...beside, envelope })).toMatch(
-      /alone\)\. All single limits are met\. The verdict is "on the edge" only because of the envelope between 2\.00 and 4\.00 µm\.$/,
+      /^All single limits are met\. The verdict is "on the edge" only because of the envelope between 2\.00 and 4\.00 µm\.$/,
     );
     expect(sizeShiftSentence(surely, { ...beside, envelope: { ...envelope, toUm: 2 } })).toMatch(
       /envelope at 2\.00 µm\.$/,
     );
     expect(sizeShiftSentence(surely, { ...beside, limits: "on the edge", envelope })).toMatch(
-      /This leaves out the envelope/,
+      /looked for by the limits alone/,
     );
-    expect(sizeShiftSentence(found, { ...beside, least })).toBe(
-      "The chance of being in band for all limits together is 62 % (from this lot's three runs alone); by itself the share below 1 µm has 71 %. Milling about 4 % finer would bring the mean into the band (97 % chance of being in band).",
+    expect(sizeShiftSentence(found, beside)).toBe(
+      "The limit least likely to hold is the share below 1 µm, with 71 %. Milling about 4 % finer would bring the mean into the band (97 % chance of being in band).",
     );
-    expect(sizeShiftSentence({ ...found, chanceNow: 0.97 }, { ...beside, least })).toContain(
-      "by itself the share below 1 µm has 71 %, which is lower because a single limit is judged with one degree of freedom fewer.",
+    const inside = { ...found, fromPercent: -6, toPercent: 1, sizeChangePercent: 0.6 };
+    expect(sizeShiftSentence(inside, beside)).toBe(
+      "The limit least likely to hold is the share below 1 µm, with 71 %. Milling about 0.60 % coarser raises the chance of all limits from 62 % to 97 %.",
     );
-    expect(
-      sizeShiftSentence(
-        { ...found, fromPercent: -6, toPercent: 1, sizeChangePercent: 0.6 },
-        { ...beside, pooledLots: 8, least },
-      ),
-    ).toBe(
-      "The chance of being in band for all limits together is 62 % (scatter pooled over eight lots); from this lot's three runs alone the share below 1 µm has 71 %. Milling about 0.60 % coarser raises the chance to 97 %.",
-    );
-    expect(sizeShiftSentence({ ...found, fromPercent: 0, toPercent: 2 }, beside)).toContain(
-      "raises the chance to 97 %",
+    expect(sizeShiftSentence(inside, { ...beside, isAtLeast: true })).toContain(
+      "from at least 62 % to at least 97 %",
     );
     expect(
       sizeShiftSentence({ ...found, fromPercent: -2, toPercent: 0, chanceThen: null }, beside),
@@ -460,11 +452,9 @@ describe("what would bring a lot back", () => {
       "Neither finer nor coarser milling would raise this chance.",
     );
     expect(sizeShiftSentence({ ...found, sizeChangePercent: 0, chanceNow: 0.96 }, beside)).toBe(
-      "The chance of being in band for all limits together is 96 % (from this lot's three runs alone). No change is needed.",
+      "No change is needed.",
     );
-    expect(sizeShiftSentence({ ...found, chanceNow: 0.009 }, { ...beside, least })).toMatch(
-      /together is under 1 % \(from this lot's three runs alone\)\. Milling/,
-    );
+    expect(sizeShiftSentence({ ...found, chanceNow: 0.009 }, beside)).toMatch(/^Milling/);
     expect(sizeShiftSentence({ ...found, sizeChangePercent: -0.5 }, beside)).toContain("about 0.50 % finer");
     for (const missing of [{ fromPercent: null }, { toPercent: null }])
       expect(

@@ -1,9 +1,12 @@
 import { curveOf } from "#distributions/curve.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import { releaseOf } from "#model/answers/lot/releaseAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { stretchesOutside } from "#model/band/envelopeVerdict.ts";
 import { bandFromRuns } from "#model/band/fromReference.ts";
-import { jointChance, pooledCovariance, rowValues } from "#model/band/jointVerdict.ts";
+import { limitValue } from "#model/band/limits.ts";
+import { type DrawsFor, sharedDraws } from "#model/release/figures.ts";
+import { chancesOf } from "#model/release/release.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
 import { type Departure, measure, powders, type SimulatedPowder, unmoved } from "./powders.ts";
 
@@ -42,13 +45,14 @@ export const bandIsWithin = ({ share }: BandCase) => share >= 0.92 && share <= 0
 /** Lots whose chance of conforming was said to lie in a bin, and the share of them that truly conformed. */
 export interface ChanceBin {
   readonly runs: number;
+  /** The lot's own runs have few degrees, so what is said of them is a bound. */
   readonly spread: "own" | "pooled over ten lots";
   readonly lots: number;
   readonly said: number;
   readonly true: number;
 }
 
-export const lotsPerChanceCase = 8000;
+export const lotsPerChanceCase = 4000;
 /** Tenths. */
 const bins = Array.from({ length: 11 }, (_, i) => i / 10);
 /** The ten lots whose scatter is pooled are those of a time; so many lots are judged by them. */
@@ -59,10 +63,11 @@ export function chanceBins(lots = lotsPerChanceCase): ChanceBin[] {
   const [powder] = powders;
   if (powder === undefined) return [];
   const band = bandAbout(powder);
+  const drawsFor = sharedDraws();
   return (["own", "pooled over ten lots"] as const).flatMap((spread, s) =>
     [3, 6].flatMap((runs): ChanceBin[] => {
       const chance = chanceFrom(seed + 10_000 + 100 * s + runs);
-      let pooled: ReturnType<typeof pooledCovariance> = null;
+      let kept: readonly (readonly NamedMeasurement[])[] = [];
       const found = Array.from({ length: lots }, (_, lot) => {
         const own: Departure = {
           shiftLn: 0.08 * (chance.even() - 0.5),
@@ -70,14 +75,12 @@ export function chanceBins(lots = lotsPerChanceCase): ChanceBin[] {
           fines: 0,
         };
         if (spread !== "own" && lot % lotsPerPool === 0)
-          pooled = pooledCovariance(
-            Array.from({ length: 10 }, () => Array.from({ length: 3 }, () => runOf(powder, unmoved, chance))),
-            band,
+          kept = Array.from({ length: 10 }, () =>
+            Array.from({ length: 3 }, () => runOf(powder, unmoved, chance)),
           );
         const measured = Array.from({ length: runs }, () => runOf(powder, own, chance));
-        const values = rowValues(measured, band) ?? [];
-        const said = jointChance(values, band.rows, pooled) ?? Number.NaN;
-        const truth = rowValues([named(powder, own)], band)?.[0] ?? [];
+        const said = saidOf(measured, band, kept, drawsFor);
+        const truth = valuesOf(named(powder, own), band);
         const conforms = band.rows.every(
           ({ low, high }, i) => (truth[i] ?? 0) >= (low ?? 0) && (truth[i] ?? 0) <= (high ?? Infinity),
         );
@@ -98,10 +101,27 @@ export function chanceBins(lots = lotsPerChanceCase): ChanceBin[] {
   );
 }
 
-/** Within 5 points, and what so few lots can be off by chance (two standard errors) where a bin is thin. */
+/**
+ * A figure within 3 points both ways, a bound not over by more, each with two standard errors of so many lots;
+ * empty bins say nothing.
+ */
 export function chanceIsWithin(bin: ChanceBin): boolean {
-  const byChance = 2 * Math.sqrt((bin.true * (1 - bin.true)) / bin.lots);
-  return Math.abs(bin.said - bin.true) <= Math.max(0.05, byChance);
+  if (bin.lots === 0) return true;
+  const byChance = 2 * Math.sqrt(Math.max(bin.true * (1 - bin.true), 1 / bin.lots / 4) / bin.lots);
+  const over = bin.said - bin.true;
+  return bin.spread === "own" ? over <= 0.03 + byChance : Math.abs(over) <= 0.03 + byChance;
+}
+
+/** The first figure of the release, as an answer gives it. */
+function saidOf(
+  measured: readonly NamedMeasurement[],
+  band: Band,
+  kept: readonly (readonly NamedMeasurement[])[],
+  drawsFor: DrawsFor,
+): number {
+  const asked = releaseOf(measured, band, { kept });
+  const chances = asked === null ? null : chancesOf(asked.questionAt(1), drawsFor);
+  return chances?.all ?? Number.NaN;
 }
 
 const of = { name: "band", stage: "re-fired", densityGPerCm3: null } as const;
@@ -109,7 +129,7 @@ const of = { name: "band", stage: "re-fired", densityGPerCm3: null } as const;
 function bandAbout(powder: SimulatedPowder): Band {
   const limits = ["d10Um", "d50Um", "d90Um"].map((limit) => ({ limit, low: 0, high: 1 }));
   const free: Band = { version: 1, ...of, rule: "two-sided", rows: limits, envelope: null };
-  const centre = rowValues([named(powder, unmoved)], free)?.[0] ?? [];
+  const centre = valuesOf(named(powder, unmoved), free);
   return {
     ...free,
     rows: limits.map(({ limit }, i) => ({
@@ -130,4 +150,8 @@ function runOf(powder: SimulatedPowder, lot: Departure, chance: Chance): NamedMe
 
 function named(powder: SimulatedPowder, run: Departure): NamedMeasurement {
   return { file: null, name: "run", distribution: measure(powder, run) };
+}
+
+function valuesOf(run: NamedMeasurement, band: Band): number[] {
+  return band.rows.flatMap((row) => limitValue(row, run.distribution, band) ?? []);
 }

@@ -10,8 +10,11 @@ import { overRuns } from "#model/lot/overRuns.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
 import { type Departure, measure, powders, type SimulatedPowder, unmoved } from "./powders.ts";
 
-/** How runs scatter about their lot: the skewness is 0, 1 and 1.41. */
-export type ScatterKind = "normal" | "skewed" | "strongly skewed";
+/**
+ * How runs scatter about their lot. The skewness is 0, 1 and 1.41; serially: each run's departure is half of the one before
+ * and new scatter; subsamples: two runs each, which share a departure as large as a run's own.
+ */
+export type ScatterKind = "normal" | "skewed" | "strongly skewed" | "serially correlated" | "two subsamples";
 
 /** How often the 95 % interval of one quantity held the lot's own value. */
 export interface Covered {
@@ -26,11 +29,17 @@ export interface Covered {
 /** Fixed before the first run. */
 const seed = 20_261_125;
 
-export const lotsPerCase = 10_000;
-export const runCounts = [3, 6, 12] as const;
+export const lotsPerCase = 4000;
+export const runCounts = [3, 4, 6] as const;
 
 /** Bounds that the share must keep to. Strongly skewed scatter is shown to say where the intervals stop being right. */
-export const bounds = { normal: [0.94, 0.96], skewed: [0.92, 0.98], "strongly skewed": [0, 1] } as const;
+export const bounds = {
+  normal: [0.94, 0.96],
+  skewed: [0.92, 0.98],
+  "strongly skewed": [0, 1],
+  "serially correlated": [0, 1],
+  "two subsamples": [0, 1],
+} as const;
 
 /** Every case: three powders, three numbers of runs, normal scatter, and skewed scatter of the first powder. */
 export function coverage(lots = lotsPerCase): Covered[] {
@@ -39,7 +48,10 @@ export function coverage(lots = lotsPerCase): Covered[] {
     ...powders.map((powder) => ({ powder, scatter: "normal" as const })),
     ...(first === undefined
       ? []
-      : (["skewed", "strongly skewed"] as const).map((scatter) => ({ powder: first, scatter }))),
+      : (["skewed", "strongly skewed", "serially correlated", "two subsamples"] as const).map((scatter) => ({
+          powder: first,
+          scatter,
+        }))),
   ].flatMap(({ powder, scatter }, i) =>
     runCounts.flatMap((runs) => caseOf(powder, scatter, runs, lots, chanceFrom(seed + 100 * i + runs))),
   );
@@ -55,13 +67,11 @@ function caseOf(
   const truth = quantitiesOf(measure(powder, unmoved));
   const names = Object.keys(truth);
   const held = new Map(names.map((name) => [name, 0]));
-  const draw = {
-    normal: chance.normal,
-    skewed: () => chance.skewed(4),
-    "strongly skewed": () => chance.skewed(2),
-  }[scatter];
   for (let lot = 0; lot < lots; lot++) {
-    const each = Array.from({ length: runs }, () => quantitiesOf(measure(powder, departure(draw))));
+    const [shift, width, fines] = [0, 1, 2].map(() => departures(scatter, runs, chance));
+    const each = Array.from({ length: runs }, (_, i) =>
+      quantitiesOf(measure(powder, departure(shift?.[i] ?? 0, width?.[i] ?? 0, fines?.[i] ?? 0))),
+    );
     for (const name of names) {
       const { low, high } = overRuns(
         each.map((run) => run[name] ?? null),
@@ -82,9 +92,27 @@ function caseOf(
   }));
 }
 
+/** Of each run in turn a value of mean 0 and standard deviation 1 (of subsamples √2). */
+function departures(scatter: ScatterKind, runs: number, chance: Chance): number[] {
+  const each = (draw: () => number) => Array.from({ length: runs }, draw);
+  if (scatter === "skewed") return each(() => chance.skewed(4));
+  if (scatter === "strongly skewed") return each(() => chance.skewed(2));
+  if (scatter === "normal") return each(chance.normal);
+  if (scatter === "two subsamples") {
+    const shared = [chance.normal(), chance.normal()];
+    return each(chance.normal).map((own, i) => own + (shared[i < runs / 2 ? 0 : 1] ?? 0));
+  }
+  let last = chance.normal();
+  return each(() => {
+    const now = last;
+    last = 0.5 * last + Math.sqrt(0.75) * chance.normal();
+    return now;
+  });
+}
+
 /** A run's departure: 1.2 % in size, 0.8 % in width, 8 % of the fines. */
-function departure(draw: () => number): Departure {
-  return { shiftLn: 0.012 * draw(), width: 0.008 * draw(), fines: 0.08 * draw() };
+function departure(shift: number, width: number, fines: number): Departure {
+  return { shiftLn: 0.012 * shift, width: 0.008 * width, fines: 0.08 * fines };
 }
 
 /** What a run says, by name: percentiles, area, and the parameters of the two families of the hot path. */

@@ -1,7 +1,7 @@
 import { markdownTable } from "../markdown.ts";
 import { adviceCase, driftCases, effectCoverage, idleCases, nullCases, powerCases } from "./factors.ts";
 
-const histories = 4000;
+const histories = 2500;
 
 /** What settings go with which results, and drift: as a part of the page, and what missed its bound. */
 export function factorsPart(): { readonly text: string; readonly unexpected: readonly string[] } {
@@ -32,7 +32,7 @@ export function factorsPart(): { readonly text: string; readonly unexpected: rea
     c.settings,
   ];
   const text = [
-    `Settings and results of lots, ${histories} histories a case. Without any effect at most 5.5 % of the histories may claim one (nominal 5 %, standard error 0.34 %).`,
+    `Settings and results of lots, ${histories} histories a case. Without any effect at most 5.5 % of the histories may claim one (nominal 5 %, standard error 0.44 %).`,
     "",
     markdownTable(
       ["factors × results", "lots", "settings", "claimed"],

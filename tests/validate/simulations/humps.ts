@@ -1,7 +1,8 @@
+import { curveOf } from "#distributions/curve.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
 import { type NamedMeasurement, sizeDistribution } from "#distributions/sizeDistribution.ts";
-import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
+import { humpsOf } from "#model/lot/humps.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
 
 /** How often a second hump was claimed of a powder of one kind. */
@@ -53,7 +54,7 @@ export function humpCases(lots = lotsPerHumpCase): HumpCase[] {
     let claimed = 0;
     for (let lot = 0; lot < lots; lot++) {
       const measurements = Array.from({ length: runs }, (_, k) => noisy(kind, chance, `run ${k + 1}`));
-      const { humps } = fitAnswer(measurements, { families: ["log-normal", "mixture"] });
+      const humps = humpsOf(measurements.map((one) => curveOf(one.distribution)));
       if (humps?.verdict === "second hump") claimed++;
     }
     return { powder: kind.powder, hasTwo: kind.hasTwo, lots, claimed };

@@ -46,7 +46,7 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
   const text = [
     "## Simulated",
     "",
-    `Seeds fixed before the first run. Coverage: how often the 95 % interval over the runs held the value of the lot's own curve, in ${lotsPerCase.toLocaleString("en-GB")} lots a case (standard error 0.22 %); 94–96 % is asked for, 92–98 % where the scatter is skewed (skewness 1). Strongly skewed scatter (skewness 1.41) is shown to say where the intervals begin to cover too little.`,
+    `Seeds fixed before the first run. Coverage: how often the 95 % interval over the runs held the value of the lot's own curve, in ${lotsPerCase.toLocaleString("en-GB")} lots a case (standard error 0.34 %); 94–96 % is asked for, 92–98 % where the scatter is skewed (skewness 1). Strongly skewed scatter (skewness 1.41), runs that are correlated one to the next (0.5), and two subsamples whose difference is as large as a run's own scatter are shown to say where the intervals cover too little: runs that hang together count as fewer.`,
     "",
     markdownTable(
       ["powder", "scatter of runs", "runs", "lowest", "highest", "quantity of the lowest"],
@@ -85,7 +85,7 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
     "",
     factors.text,
     "",
-    "Joining on re-firing: claimed where the interval of the joined share lies above 0; runs a stage scatter by 1.2 % in size, 0.8 % in width and 8 % of the fines. Where 5 % joined at 2 times at least 80 % are asked for, without at most 5 % (standard error at most 2 % and 1.1 %).",
+    "Joining on re-firing: claimed where the interval of the joined share lies above 0; runs a stage scatter by 1.2 % in size, 0.8 % in width and 8 % of the fines. Where 5 % joined at 2 times at least 80 % are asked for, without at most 5 % (standard error at most 2.8 % and 1.5 %).",
     "",
     markdownTable(
       ["powder", "joined at 2 times", "growth", "runs a stage", "claimed", "lots"],
@@ -113,7 +113,7 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
       bands.map((b) => [b.powder, String(b.runs), percent(b.share), String(b.sets)]),
     ),
     "",
-    "Joint chance of conforming at D10, D50 and D90 (limits ± 2.5 %): lots spread evenly about the band, by tenths of the chance said of them; the share that truly conformed is to lie within 5 points, or two standard errors where a bin is thin.",
+    "Chance of being in band from these runs alone, as `check` says it of whole measured curves, at D10, D50 and D90 (limits ± 2.5 %): lots spread evenly about the band, by tenths of the chance said of them. With the scatter of ten kept lots it is a figure: within 3 points of the share that truly conformed, plus two standard errors. From the lot's own three or six runs it is a lower bound: not over by more.",
     "",
     markdownTable(
       ["runs", "spread of runs", "chance said, mean", "true", "lots"],

@@ -52,7 +52,7 @@ export interface SaidBin {
 const seed = 31_415_926;
 const keptLots = 24;
 const lotsPerGround = 10;
-export const lotsPerReleaseCase = 2000;
+export const lotsPerReleaseCase = 1000;
 
 /** Of a run about its portion and a portion about its lot, where a lot's SD is 1. */
 const runSd = 0.5;

@@ -79,7 +79,7 @@ export const shoulderShapes: readonly Shape[] = [1.3, 1.6].flatMap((gsd) =>
 );
 
 const allShapes = [...logConcaveShapes, ...shoulderShapes];
-export const lotsPerShape = 100;
+export const lotsPerShape = 60;
 
 const edges = Array.from({ length: 61 }, (_, i) => 0.08 * 1500 ** (i / 60));
 

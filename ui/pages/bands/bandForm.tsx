@@ -11,6 +11,7 @@ import { NumberField } from "#ui/parts/numberField.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 import { AddLimit } from "./addLimit.tsx";
+import { BandCurve } from "./bandCurve.tsx";
 import { LimitRow } from "./limitRow.tsx";
 
 const anyStage = "any stage";
@@ -32,7 +33,7 @@ export function BandForm({ saved }: { saved: SavedBand }) {
   return (
     <>
       <form
-        class="band-form"
+        class="fields"
         aria-label={`Band ${band.name}`}
         onSubmit={async (event) => {
           event.preventDefault();
@@ -43,12 +44,17 @@ export function BandForm({ saved }: { saved: SavedBand }) {
         <h2>
           {saved.band.name}, for {saved.band.stage || anyStage}
         </h2>
-        <BandFields id={saved.id} band={band} onChange={change} />
-        <p class="quiet">
-          Where a band is valid for one instrument or one drum of reference powder, runs from another are
-          flagged. Limits are by volume; an empty field means no limit. The agreed repeatability is the
-          run-to-run standard deviation, used where there are fewer than three runs.
-        </p>
+        <div class="columns band-columns">
+          <CurveLimits band={band} onChange={change} />
+          <div>
+            <BandFields id={saved.id} band={band} onChange={change} />
+            <p class="quiet">
+              Where a band is valid for one instrument or one drum of reference powder, runs from another are
+              flagged. Limits are by volume; an empty field means no limit. The agreed repeatability is the
+              run-to-run standard deviation, used where there are fewer than three runs.
+            </p>
+          </div>
+        </div>
         <ul class="limit-rows">
           {band.rows.map((row, i) => (
             <LimitRow
@@ -83,6 +89,18 @@ export function BandForm({ saved }: { saved: SavedBand }) {
         onDone={(why) => remove("bands", saved, why)}
       />
     </>
+  );
+}
+
+/** The curve's own limits; where there are none, what would make them. */
+function CurveLimits({ band, onChange }: { band: Band; onChange: (part: Partial<Band>) => void }) {
+  return band.envelope === null ? (
+    <p class="quiet">
+      The curve itself is not limited. A band made from a reference powder limits it too; the limits below
+      judge the sizes alone.
+    </p>
+  ) : (
+    <BandCurve envelope={band.envelope} onChange={(envelope) => onChange({ envelope })} />
   );
 }
 

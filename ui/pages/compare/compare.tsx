@@ -33,35 +33,44 @@ export function Compare() {
   const [headline = "", fines] = sentence.split(" The fines change by ");
   return (
     <>
-      <h1>{unbroken(headline)}</h1>
-      {fines !== undefined && <p class="lead">The fines change by {unbroken(fines)}</p>}
-      <Chooser
-        label="From"
-        lotId={againstLot.value?.id ?? null}
-        stage={pair?.a.stage ?? null}
-        d50Um={pair?.a.d50Um ?? null}
-        goLot={(againstLotId) => ({ againstLotId, against: null })}
-        goStage={(against) => ({ against })}
-      />
-      <Chooser
-        label="To"
-        lotId={lot.value?.id ?? null}
-        stage={pair?.b.stage ?? null}
-        d50Um={pair?.b.d50Um ?? null}
-        goLot={(lotId) => ({ lotId, stage: null, againstLotId: againstLot.value?.id ?? null })}
-        goStage={(stage) => ({ stage })}
-      />
-      {pair?.a.curve != null && pair.b.curve !== null && (
-        <Overlay
-          finding={sentence}
-          sizesUm={comparedSizes.value}
-          view="undersize"
-          band={null}
-          product={{ label: sideName(pair.b), curve: pair.b.curve, isPredicted: false }}
-          others={[{ label: sideName(pair.a), curve: pair.a.curve }]}
-        />
-      )}
-      {answer !== null && <WhatChanged answer={answer} />}
+      <div class="frame">
+        <h1>{unbroken(headline)}</h1>
+        {fines !== undefined && <p class="lead">The fines change by {unbroken(fines)}</p>}
+        <div class="choosers">
+          <Chooser
+            label="From"
+            lotId={againstLot.value?.id ?? null}
+            stage={pair?.a.stage ?? null}
+            d50Um={pair?.a.d50Um ?? null}
+            goLot={(againstLotId) => ({ againstLotId, against: null })}
+            goStage={(against) => ({ against })}
+          />
+          <Chooser
+            label="To"
+            lotId={lot.value?.id ?? null}
+            stage={pair?.b.stage ?? null}
+            d50Um={pair?.b.d50Um ?? null}
+            goLot={(lotId) => ({ lotId, stage: null, againstLotId: againstLot.value?.id ?? null })}
+            goStage={(stage) => ({ stage })}
+          />
+        </div>
+        <div class="columns">
+          <div class="fills">
+            {pair?.a.curve != null && pair.b.curve !== null && (
+              <Overlay
+                finding={sentence}
+                sizesUm={comparedSizes.value}
+                view="undersize"
+                band={null}
+                product={{ label: sideName(pair.b), curve: pair.b.curve, isPredicted: false }}
+                others={[{ label: sideName(pair.a), curve: pair.a.curve }]}
+                height="fill"
+              />
+            )}
+          </div>
+          {answer !== null && <WhatChanged answer={answer} />}
+        </div>
+      </div>
       <StageSteps />
       <ManyLots />
     </>
@@ -71,7 +80,7 @@ export function Compare() {
 /** A factor on size as one says it: times 1.2, or divided by 6.3. */
 function timesText(factor: number | null): string {
   if (factor === null) return "not known";
-  if (Math.abs(factor - 1) < 0.005) return "the same within 0.5 %";
+  if (Math.abs(factor - 1) < 0.005) return unbroken("the same within 0.5 %");
   return factor < 1 ? `divided by ${figures(1 / factor)}: finer` : `times ${figures(factor)}: coarser`;
 }
 
@@ -113,8 +122,8 @@ function Chooser(props: {
 function WhatChanged({ answer }: { answer: CompareAnswer }) {
   const fines = Object.entries(answer.finesPoints).sort(([x], [y]) => Number(x) - Number(y));
   return (
-    <>
-      <h2>Changes by volume</h2>
+    <section aria-label="Changes by volume">
+      <h2 class="first">Changes by volume</h2>
       <HowFound
         of={["distances", "undersize, percentiles"]}
         inputs={["Ratios and differences of the mean curves over all runs of both, by volume."]}
@@ -161,6 +170,6 @@ function WhatChanged({ answer }: { answer: CompareAnswer }) {
         </p>
       </HowFound>
       <ProblemList problems={answer.problems} />
-    </>
+    </section>
   );
 }

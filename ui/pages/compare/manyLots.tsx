@@ -1,7 +1,9 @@
+import { useEffect } from "preact/hooks";
 import { band, lot } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { unbroken } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
+import { NearSection } from "#ui/parts/nearSection.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { CompareMany } from "./compareMany.tsx";
@@ -23,21 +25,27 @@ export function ManyLots() {
   return (
     <>
       <CompareMany />
-      <details
-        onToggle={(event) => {
-          areTrialsOpen.value = event.currentTarget.open;
-        }}
-      >
-        <summary>Blend and air classification, calculated</summary>
-        <HowFound
-          of={["blend", "cutting off an end"]}
-          inputs={["Mean curves by volume; the cut applies to the runs of the lot selected."]}
-        >
-          <Blend />
-          <AirClassification />
-        </HowFound>
-      </details>
+      <NearSection heading="Blend and air classification, calculated" of={Mixing} />
     </>
+  );
+}
+
+/** Worked out once one comes to it. */
+function Mixing() {
+  useEffect(() => {
+    areTrialsOpen.value = true;
+    return () => {
+      areTrialsOpen.value = false;
+    };
+  }, []);
+  return (
+    <HowFound
+      of={["blend", "cutting off an end"]}
+      inputs={["Mean curves by volume; the cut applies to the runs of the lot selected."]}
+    >
+      <Blend />
+      <AirClassification />
+    </HowFound>
   );
 }
 

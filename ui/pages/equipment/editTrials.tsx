@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import type { SavedTrial } from "#api/records/records.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
-import { excludedTrials, trials } from "#ui/data/entries.ts";
+import { excludedTrials, trials } from "#ui/data/mill.ts";
 import { changeTrial, remove } from "#ui/data/saving.ts";
 import { rpm, withUnit } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";

@@ -1,9 +1,8 @@
-import { excludedTrials, trials } from "#ui/data/entries.ts";
-import { Folded } from "#ui/parts/folded.tsx";
+import { excludedTrials, mill, trials } from "#ui/data/mill.ts";
 import { rpm } from "#ui/parts/format.ts";
 import { later } from "#ui/parts/later.tsx";
+import { NearSection } from "#ui/parts/nearSection.tsx";
 import { EditTrials } from "./editTrials.tsx";
-import { mill } from "./mill.ts";
 import { MillForm } from "./millForm.tsx";
 import { NewMill } from "./newMill.tsx";
 import { TrialForm } from "./trialForm.tsx";
@@ -25,17 +24,24 @@ export function Equipment() {
         <NewMill />
       ) : (
         <>
-          <h2>Mill data</h2>
-          <MillForm key={`${saved.id} ${saved.version}`} saved={saved} />
-          <h2>Trials</h2>
-          <EditTrials />
-          <TrialForm saved={saved} />
+          <div class="columns halves">
+            <section class="aligned">
+              <h2>Mill data</h2>
+              <MillForm key={`${saved.id} ${saved.version}`} saved={saved} />
+            </section>
+            <section>
+              <h2>Trials</h2>
+              <EditTrials />
+            </section>
+          </div>
+          <section class="aligned">
+            <TrialForm saved={saved} />
+          </section>
         </>
       )}
-      <h2>Other equipment</h2>
-      <Folded summary="Jet mill without a classifier wheel" of={PressureMill} />
-      <Folded summary="Stream balance of a separator: feed, fines and coarse" of={StreamBalance} />
-      <Folded summary="Batch mill: grinding time to a size" of={BatchMilling} />
+      <NearSection heading="Jet mill without a classifier wheel" of={PressureMill} />
+      <NearSection heading="Stream balance of a separator: feed, fines and coarse" of={StreamBalance} />
+      <NearSection heading="Batch mill: grinding time to a size" of={BatchMilling} />
     </>
   );
 }

@@ -5,7 +5,7 @@ import type { Problem } from "#distributions/problem.ts";
 import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
-import { excludedTrials, trials } from "#ui/data/entries.ts";
+import { excludedTrials, trials } from "#ui/data/mill.ts";
 import { saveTrials } from "#ui/data/saving.ts";
 import { CurveEntry } from "#ui/parts/curveEntry.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
@@ -51,8 +51,8 @@ export function TrialForm({ saved }: { saved: SavedMill }) {
       : null;
   const wrong = entered === "reading" ? "The curve is being read." : (refused ?? whyNot(sizes));
   return (
-    <details>
-      <summary>Add a trial</summary>
+    <>
+      <h3>Add a trial</h3>
       <form
         onSubmit={async (event) => {
           event.preventDefault();
@@ -90,7 +90,7 @@ export function TrialForm({ saved }: { saved: SavedMill }) {
         </button>
       </form>
       <Several millId={saved.id} />
-    </details>
+    </>
   );
 }
 

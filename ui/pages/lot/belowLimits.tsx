@@ -1,5 +1,6 @@
 import { looking } from "#ui/data/incoming.ts";
 import { lot, runs } from "#ui/data/selection.ts";
+import { useCard } from "#ui/data/useCard.ts";
 import { later } from "#ui/parts/later.tsx";
 import { FineFractions } from "./fineFractions.tsx";
 import { PredictedBet } from "./predictedBet.tsx";
@@ -7,7 +8,6 @@ import { Record } from "./record.tsx";
 import { RepeatRuns } from "./repeatRuns.tsx";
 import { Results } from "./results.tsx";
 import { Sizes } from "./sizes.tsx";
-import { useCard } from "./useCard.ts";
 
 const Fits = later("the fits", async () => (await import("./fits.tsx")).Fits);
 

@@ -73,42 +73,41 @@ export function FitTables({ of: { fits, ranking, overRuns } }: { of: FitAnswer }
           </tbody>
         </table>
       </Wide>
-      <details>
-        <summary>Parameters of each run</summary>
-        <Wide name="Parameters of each run">
-          <table>
-            <caption class="quiet">
-              Standard errors are numerical, from the curvature; they are not confidence intervals
-            </caption>
-            <thead>
-              <tr>
-                <th scope="col">Run</th>
-                <th scope="col">Curve</th>
-                <th scope="col">Parameters ± standard error</th>
-                <th scope="col">Misfit, points</th>
-                <th scope="col">Status</th>
+
+      <h3>Parameters of each run</h3>
+      <Wide name="Parameters of each run">
+        <table>
+          <caption class="quiet">
+            Standard errors are numerical, from the curvature; they are not confidence intervals
+          </caption>
+          <thead>
+            <tr>
+              <th scope="col">Run</th>
+              <th scope="col">Curve</th>
+              <th scope="col">Parameters ± standard error</th>
+              <th scope="col">Misfit, points</th>
+              <th scope="col">Status</th>
+            </tr>
+          </thead>
+          <tbody>
+            {fits.map((f) => (
+              <tr key={`${f.name}${f.family}`}>
+                <th scope="row">{f.name}</th>
+                <td>{familyName(f.family)}</td>
+                <td>
+                  {parametersOf(f)
+                    .map(({ name, value }) =>
+                      parameterText(name, withError(value, f.standardErrors[name] ?? null)),
+                    )
+                    .join("; ")}
+                </td>
+                <td class="number">{figures(f.rmsPoints)}</td>
+                <td>{f.status}</td>
               </tr>
-            </thead>
-            <tbody>
-              {fits.map((f) => (
-                <tr key={`${f.name}${f.family}`}>
-                  <th scope="row">{f.name}</th>
-                  <td>{familyName(f.family)}</td>
-                  <td>
-                    {parametersOf(f)
-                      .map(({ name, value }) =>
-                        parameterText(name, withError(value, f.standardErrors[name] ?? null)),
-                      )
-                      .join("; ")}
-                  </td>
-                  <td class="number">{figures(f.rmsPoints)}</td>
-                  <td>{f.status}</td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </Wide>
-      </details>
+            ))}
+          </tbody>
+        </table>
+      </Wide>
     </>
   );
 }

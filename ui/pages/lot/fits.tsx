@@ -59,10 +59,10 @@ function Fitted() {
         </>
       )}
       {problems.length > 0 && (
-        <details>
-          <summary>Notes on the fits ({problems.length})</summary>
+        <>
+          <h3>Notes on the fits ({problems.length})</h3>
           <ProblemList problems={problems} />
-        </details>
+        </>
       )}
     </>
   );

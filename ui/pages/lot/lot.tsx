@@ -1,27 +1,23 @@
-import { looking, readCount, stopLooking } from "#ui/data/incoming.ts";
-import { band, check, gap, lot, runs } from "#ui/data/selection.ts";
+import { looking } from "#ui/data/incoming.ts";
+import { check, isTableWaiting, lot, runs } from "#ui/data/selection.ts";
 import { later } from "#ui/parts/later.tsx";
-import { ProblemList } from "#ui/parts/problemList.tsx";
 import { StageLine } from "#ui/parts/stageLine.tsx";
 import { LotCurves } from "./lotCurves.tsx";
 import { LotLimits } from "./lotLimits.tsx";
-import { BandChoice, Headline } from "./verdict.tsx";
+import { Headline } from "./verdict.tsx";
 
-// Below the verdict: loaded while it is read.
-const PrintReport = later(
-  "the report",
-  async () => (await import("./printReport.tsx")).PrintReport,
-  () => <p class="no-print field-height">Loading the report …</p>,
+// Beside and below the verdict: loaded while it is read.
+const NextSteps = later(
+  "what to do next",
+  async () => (await import("./nextSteps.tsx")).NextSteps,
+  // As high as what comes, so that it moves nothing.
+  () => <p class="next-steps">Calculating the chance that the lot meets all limits together …</p>,
 );
-const SizeShift = later(
-  "the chance of being in band",
-  async () => (await import("./sizeShift.tsx")).SizeShiftLine,
-  // About as long as the answer, so that the answer moves nothing.
-  () => (
-    <p class="two-lines">
-      Calculating the chance that the lot meets all limits together, and the size shift that would raise it …
-    </p>
-  ),
+const Preview = later("the preview", async () => (await import("./preview.tsx")).Preview);
+const Near = later(
+  "what stands below",
+  async () => (await import("#ui/parts/near.tsx")).Near,
+  () => <p class="tall" />,
 );
 const BelowLimits = later(
   "the rest of the lot",
@@ -33,40 +29,43 @@ const NothingMeasured = later(
   "what to do",
   async () => (await import("#ui/parts/nothingMeasured.tsx")).NothingMeasured,
 );
+const ProblemList = later("the notes", async () => (await import("#ui/parts/problemList.tsx")).ProblemList);
 
-/** One lot: its verdict, curves and limits first, then predicted BET, sizes, results and record. */
+/** One lot: its stages, verdict, curves, limits and what to do in one frame; sizes, results and record below. */
 export function Lot() {
   const isMeasured = runs.value.length > 0;
   return (
     <>
-      <StageLine />
-      {isMeasured ? <Measured /> : <NothingMeasured />}
-      {(isMeasured || lot.value !== null) && <BelowLimits />}
+      {isMeasured ? (
+        <Measured />
+      ) : (
+        <>
+          <StageLine />
+          <NothingMeasured />
+        </>
+      )}
+      {(isMeasured || lot.value !== null) && (
+        <Near name="Sizes, repeat runs, fines, fits, results and record">
+          <BelowLimits />
+        </Near>
+      )}
     </>
   );
 }
 
 function Measured() {
+  const problems = check.value?.problems ?? [];
   return (
-    <>
-      {looking.value !== null && (
-        <p class="lead">
-          Preview of {runs.value.length === 1 ? "one measurement" : `${runs.value.length} measurements`} from
-          your table{readCount.value > runs.value.length && ", the first"}, not saved yet.{" "}
-          <button type="button" onClick={stopLooking}>
-            Back to the saved lot
-          </button>
-        </p>
-      )}
+    <div class="frame">
+      <StageLine />
+      {(looking.value !== null || isTableWaiting.value) && <Preview />}
       <Headline />
-      <BandChoice />
-      {band.value !== null && gap.value === null && <SizeShift />}
-      <PrintReport />
-      {check.value !== null && <ProblemList problems={check.value.problems} />}
+      {problems.length > 0 && <ProblemList problems={problems} />}
       <div class="columns">
         <LotCurves />
         <LotLimits />
       </div>
-    </>
+      <NextSteps />
+    </div>
   );
 }

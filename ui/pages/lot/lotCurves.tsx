@@ -1,7 +1,9 @@
+import { outsideText } from "#model/answers/lot/checkWords.ts";
 import { Overlay } from "#ui/charts/overlay.tsx";
 import { looking } from "#ui/data/incoming.ts";
 import {
   band,
+  check,
   checkedWords,
   otherStages,
   overlayView,
@@ -10,6 +12,7 @@ import {
   stage,
 } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
+import { figures, unbroken } from "#ui/parts/format.ts";
 
 /** The curve of the stage over its target band, the lot's other stages thin beside it. */
 export function LotCurves() {
@@ -19,7 +22,7 @@ export function LotCurves() {
   const product = productByVolume.value;
   const hasEnvelope = band.value?.envelope != null;
   return (
-    <div>
+    <div class="fills">
       <Choice
         label="Show"
         value={overlayView.value}
@@ -30,6 +33,7 @@ export function LotCurves() {
       />
       <Overlay
         finding={words === null ? "Curves of the lot." : `${words.verdict}${words.headline} ${words.more}`}
+        height="fill"
         sizesUm={pictureSizes.value}
         view={overlayView.value}
         band={band.value}
@@ -38,12 +42,16 @@ export function LotCurves() {
           s.curve === null ? [] : [{ label: s.stage, curve: s.curve }],
         )}
       />
-      <p class="quiet">
+      <p class="quiet under-chart">
         {isUndersize && hasEnvelope && "Sand-coloured area: target band. "}
-        {product !== null && `Thick line: ${label}. `}
-        {isUndersize
-          ? "Axes: size in µm; undersize by volume."
-          : "Axes: size in µm; volume share in each measured class per unit of ln size. The band limits the undersize curve, so it is not drawn here."}
+        {!isUndersize &&
+          "Volume share in each measured class per unit of ln size. The band limits the undersize curve, so it is not drawn here."}
+        {isUndersize &&
+          unbroken(
+            (check.value?.outside ?? [])
+              .map((o) => `Outside it, ${figures(o.fromUm)}–${figures(o.toUm)} µm: ${outsideText(o)}.`)
+              .join(" "),
+          )}
       </p>
     </div>
   );

@@ -1,18 +1,28 @@
-import { outsideText } from "#model/answers/lot/checkWords.ts";
 import { counted } from "#model/words/wording.ts";
-import { check, gap } from "#ui/data/selection.ts";
-import { figures, unbroken } from "#ui/parts/format.ts";
+import { looking } from "#ui/data/incoming.ts";
+import { check, gap, lot } from "#ui/data/selection.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
+import { later } from "#ui/parts/later.tsx";
 import { LimitsList } from "#ui/parts/limitsList.tsx";
 
-/** Each limit of the band with its value and verdict, and the sizes at which the curve leaves the band. */
+const BandChoice = later(
+  "the bands",
+  async () => (await import("./bandChoice.tsx")).BandChoice,
+  () => <p class="quiet band-choice">Target band …</p>,
+);
+const MoreLimits = later(
+  "predicted BET",
+  async () => (await import("./moreLimits.tsx")).MoreLimits,
+  () => <li class="quiet one-limit">Predicted BET is being calculated …</li>,
+);
+
+/** Each limit of the band with its value and verdict, what else was found on the powder, and the band itself. */
 export function LotLimits() {
   const answer = check.value;
+  const saved = looking.value === null ? lot.value : null;
   return (
-    <section aria-labelledby="limits">
-      <h2 id="limits" class="first">
-        Limits
-      </h2>
+    <section aria-label="Limits">
+      <BandChoice />
       {answer === null ? (
         <p class="quiet">There are no limits to check.</p>
       ) : (
@@ -24,23 +34,14 @@ export function LotLimits() {
             "verdict",
             "verdict of the curve",
             "joint conformance",
+            "BET ahead",
           ]}
           inputs={[`From ${counted(answer.runs, "run")} by volume.`]}
         >
-          <LimitsList rows={answer.rows} runs={answer.runs} isFinal={gap.value === null} />
+          <LimitsList rows={answer.rows} runs={answer.runs} isFinal={gap.value === null}>
+            {saved !== null && <MoreLimits key={saved.id} lot={saved} />}
+          </LimitsList>
         </HowFound>
-      )}
-      {answer !== null && answer.outside.length > 0 && (
-        <>
-          <h2>Sizes outside the band</h2>
-          <ul class="quiet">
-            {answer.outside.map((o) => (
-              <li key={o.fromUm}>
-                {unbroken(`${figures(o.fromUm)}–${figures(o.toUm)} µm: ${outsideText(o)}`)}
-              </li>
-            ))}
-          </ul>
-        </>
       )}
     </section>
   );

@@ -10,13 +10,12 @@ import { WithReason } from "#ui/parts/withReason.tsx";
 /** The runs of a lot: each can be renamed, moved to another stage, excluded with a reason, included again. */
 export function LotRuns({ runs }: { runs: readonly SavedMeasurement[] }) {
   const excluded = runs.filter((run) => run.exclusionReason !== null).length;
-  const [isOpen, setOpen] = useState(excluded > 0);
   if (runs.length === 0) return <p>No runs are saved yet. Import a table to begin.</p>;
   return (
-    <details open={isOpen} onToggle={(event) => setOpen(event.currentTarget.open)}>
-      <summary>
+    <>
+      <h3>
         Runs: {runs.length}, {excluded === 0 ? "all included" : `${excluded} excluded`}
-      </summary>
+      </h3>
       <Wide name="Runs of the lot">
         <table>
           <thead>
@@ -34,7 +33,7 @@ export function LotRuns({ runs }: { runs: readonly SavedMeasurement[] }) {
           </tbody>
         </table>
       </Wide>
-    </details>
+    </>
   );
 }
 

@@ -8,6 +8,7 @@ import {
 import { metadataText } from "#model/answers/report/metadataText.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
 import { saveMetadata } from "#ui/data/saving.ts";
+import { EditInPlace } from "#ui/parts/editInPlace.tsx";
 import { unbroken } from "#ui/parts/format.ts";
 import { MetadataFields, shown } from "#ui/parts/metadataFields.tsx";
 
@@ -29,10 +30,14 @@ function StageForm({ stage, runs }: { stage: Stage; runs: readonly SavedMeasurem
   const [entered, setEntered] = useState<PartialMetadata>({});
   const many = runs.length === 1 ? "the run" : `the ${runs.length} runs`;
   return (
-    <details>
-      <summary>
-        {stage}: {unbroken(metadataText(runs))}
-      </summary>
+    <EditInPlace
+      of={`how ${stage} was measured`}
+      finding={
+        <>
+          {stage}: {unbroken(metadataText(runs))}
+        </>
+      }
+    >
       <form
         aria-label={`How ${stage} was measured`}
         onSubmit={(event) => {
@@ -48,7 +53,7 @@ function StageForm({ stage, runs }: { stage: Stage; runs: readonly SavedMeasurem
           Save for {many} of {stage}
         </button>
       </form>
-    </details>
+    </EditInPlace>
   );
 }
 

@@ -17,7 +17,7 @@ export function PrintReport() {
   const asked = new URLSearchParams({ stage: stage.value.stage, report });
   const address = `api/lots/${lot.value.id}/sheet?${asked}`;
   return (
-    <p class="no-print field-height">
+    <>
       <button
         type="button"
         onClick={() => {
@@ -37,6 +37,6 @@ export function PrintReport() {
       <a href={address} download={`${lot.value.name}, ${stage.value.stage}.html`}>
         Save the report
       </a>
-    </p>
+    </>
   );
 }

@@ -5,8 +5,8 @@ import { ruleEffects, ruleInForce } from "./sizesState.ts";
 /** What the choice of in-class rule changes: percentiles hardly, means and area of wide classes a little. */
 export function RuleEffects() {
   return (
-    <details>
-      <summary>Effect of the in-class rule</summary>
+    <>
+      <h3>Effect of the in-class rule</h3>
       <p class="quiet">
         The rule says how powder is assumed to lie within a size class. Log-uniform is the default; the others
         reproduce published tables.
@@ -39,6 +39,6 @@ export function RuleEffects() {
           </tbody>
         </table>
       </Wide>
-    </details>
+    </>
   );
 }

@@ -1,13 +1,26 @@
+import { useEffect } from "preact/hooks";
 import { unbroken } from "#ui/parts/format.ts";
-import { sizeShift } from "./sizeShiftState.ts";
+import { HowFound } from "#ui/parts/howFound.tsx";
+import { releaseHere, showRelease, sizeShift } from "./sizeShiftState.ts";
 
-/** Chance that all limits are met together, and the size shift needed. */
+/** How likely the lot conforms, by two named figures, and the size shift needed. */
 export function SizeShiftLine() {
-  const found = sizeShift.value;
-  if (found === null) return null;
+  useEffect(showRelease, []);
+  const release = releaseHere.value;
+  const shift = sizeShift.value;
+  if (release === null && shift === null) return null;
   return (
-    <p class="two-lines" data-size-shift>
-      {unbroken(found.sentence)}
-    </p>
+    <>
+      <p class="two-lines" data-size-shift>
+        {unbroken([release?.sentence, shift?.sentence].filter((part) => part !== undefined).join(" "))}
+      </p>
+      {release !== null && release.notes.length > 0 && (
+        <HowFound of={["release of a lot", "risks of a decision rule", "size shift needed"]} inputs={[]}>
+          <p class="quiet" data-release-notes>
+            {unbroken(release.notes.join(" "))}
+          </p>
+        </HowFound>
+      )}
+    </>
   );
 }

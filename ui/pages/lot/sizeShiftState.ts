@@ -1,15 +1,43 @@
 import { computed } from "@preact/signals";
+import type { SavedMeasurement } from "#api/records/records.ts";
+import { releaseAnswer } from "#model/answers/lot/releaseAnswer.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
-import { band, lot, ownLots, runs, stageJudged, stagesOf } from "#ui/data/selection.ts";
+import type { PortionRun } from "#model/release/judgedRows.ts";
+import { measurements } from "#ui/data/entries.ts";
+import { looking } from "#ui/data/incoming.ts";
+import { band, gap, keptRuns, lot, release, runs, stage } from "#ui/data/selection.ts";
 
-/** Chance that all limits are met at once and the size shift needed; the scatter is pooled over the saved lots of the material and stage. */
+/** A saved run as the model takes it: its portion by name. */
+function portionRun({ portion, ...run }: SavedMeasurement): PortionRun {
+  return portion === undefined ? run : { ...run, portion: portion.name };
+}
+
+/** The runs judged, with the portions that they are of. */
+const ownRuns = computed<readonly PortionRun[]>(() => {
+  if (looking.value !== null) return looking.value;
+  const all = lot.value === null ? [] : (measurements.value.get(lot.value.id) ?? []);
+  return all.filter((run) => run.stage === stage.value?.stage).map(portionRun);
+});
+
+const kept = computed(() => keptRuns.value.map((own) => own.map(portionRun)));
+
+/** Worked out once its code is here: rows have a chance from then on. */
+export const releaseHere = computed(() => {
+  const target = band.value;
+  if (target === null || runs.value.length === 0 || gap.value !== null) return null;
+  return releaseAnswer(ownRuns.value, target, { kept: kept.value });
+});
+
+/** Lets the verdict and the limits show the chances too. */
+export function showRelease(): () => void {
+  return releaseHere.subscribe((answer) => {
+    release.value = answer;
+  });
+}
+
+/** The size shift needed; its chances rest on the kept lots of the material and stage, as those of the release do. */
 export const sizeShift = computed(() => {
   const target = band.value;
   if (target === null || runs.value.length === 0) return null;
-  const others = ownLots.value
-    .filter((l) => l.id !== lot.value?.id)
-    .flatMap((l) => stagesOf(l).filter((s) => s.stage === stageJudged.value))
-    .map((s) => s.measurements)
-    .filter((m) => m.length > 1);
-  return sizeShiftAnswer(runs.value, target, others);
+  return sizeShiftAnswer(ownRuns.value, target, { kept: kept.value });
 });

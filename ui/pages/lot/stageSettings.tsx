@@ -3,6 +3,7 @@ import type { SavedStageRecord, StageSetting } from "#api/records/records.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
 import { dopantSetting } from "#model/surface/calibrationMetadata.ts";
 import { saveStage } from "#ui/data/card.ts";
+import { EditInPlace } from "#ui/parts/editInPlace.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 
 /** Settings that are often recorded, with their usual unit. Any other can be typed. */
@@ -47,11 +48,15 @@ function StageForm({ lotId, stage, saved }: { lotId: number; stage: Stage; saved
     setSettings(settings.map((s, j) => (i === j ? { ...s, ...change } : s)));
   const words = settingWords(saved);
   return (
-    <details>
-      <summary>
-        {stage}
-        {words === "" ? "" : `: ${words}`}
-      </summary>
+    <EditInPlace
+      of={`settings of ${stage}`}
+      finding={
+        <>
+          {stage}
+          {words === "" ? "" : `: ${words}`}
+        </>
+      }
+    >
       <form
         aria-label={`Settings of ${stage}`}
         onSubmit={(event) => {
@@ -94,7 +99,7 @@ function StageForm({ lotId, stage, saved }: { lotId: number; stage: Stage; saved
         <TextField label="Note on the stage" value={note} wide onChange={setNote} />
         <button type="submit">Save the settings of {stage}</button>
       </form>
-    </details>
+    </EditInPlace>
   );
 }
 

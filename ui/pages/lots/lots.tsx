@@ -1,92 +1,146 @@
 import { useEffect, useState } from "preact/hooks";
-import type { SavedLot } from "#api/records/records.ts";
+import { standingsSentence } from "#model/answers/lot/standing.ts";
+import { folded } from "#model/lot/processSteps.ts";
 import { goTo, linkTo } from "#ui/data/address.ts";
 import { findLots, lotCount, lots } from "#ui/data/entries.ts";
-import { stopLooking } from "#ui/data/incoming.ts";
 import { saveLot } from "#ui/data/saving.ts";
-import { figures } from "#ui/parts/format.ts";
+import { lot } from "#ui/data/selection.ts";
+import { Choice } from "#ui/parts/choice.tsx";
+import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
+import { unbroken } from "#ui/parts/format.ts";
 import { LotForm } from "#ui/parts/lotForm.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
-import { Wide } from "#ui/parts/wide.tsx";
+import { followStandings, type LotLine, lotLines } from "./lotsState.ts";
+import { LotTable, ticked } from "./lotTable.tsx";
+import { RoomPicture } from "./roomPicture.tsx";
 
-const mostShown = 100;
+const verdicts = ["any verdict", "in band", "on the edge", "out of band", "not finished"] as const;
+const anyMaterial = "all materials";
+/** As many as the comparison takes. */
+const maxTicked = 20;
 
-/** How many lots are saved, and the newest of them. */
-function headline(): string {
-  const count = lotCount.value;
-  if (count === 0) return "No lot is saved yet.";
-  const many = count === 1 ? "One lot" : `${count.toLocaleString("en-GB")} lots`;
-  const newest = lots.value.reduce<SavedLot | null>((a, b) => (a !== null && a.id > b.id ? a : b), null);
-  return `${many} saved.${newest === null ? "" : ` Newest: ${newest.name}.`}`;
-}
-
-/** Every lot that is saved, found as one types, and a new one. */
+/** How the material stands, the room its latest lots have to their limits, and every lot in a table. */
 export function Lots() {
   const [search, setSearch] = useState("");
-  const [found, setFound] = useState<{ lots: readonly SavedLot[]; total: number } | null>(null);
-  const [trouble, setTrouble] = useState<string | null>(null);
-  // `lots` is read so that the list follows every change of what is saved.
+  const [material, setMaterial] = useState(anyMaterial);
+  const [verdict, setVerdict] = useState<(typeof verdicts)[number]>(verdicts[0]);
+  const named = useNamed(search);
+  useEffect(followStandings, []);
+  const materials = [
+    anyMaterial,
+    ...new Map(lots.value.map((l) => [folded(l.material), l.material])).values(),
+  ];
+  const ofMaterial = lotLines.value.filter(
+    (line) => material === anyMaterial || folded(line.lot.material) === folded(material),
+  );
+  const shown = ofMaterial.filter(
+    (line) => (named === null || named.has(line.lot.id)) && isOfVerdict(line, verdict),
+  );
+  // Limits and growth are a material's own: one is spoken of and drawn, the chosen one or that of the lot looked at.
+  const spokenOf = folded(material === anyMaterial ? (lot.value?.material ?? "") : material);
+  const isSpokenOf = (line: LotLine) => folded(line.lot.material) === spokenOf;
+  const { firm, more } = sentenceOf(ofMaterial.filter(isSpokenOf));
+  const count = lotCount.value;
+  const read = ofMaterial.filter(({ isHere }) => isHere).length;
+  return (
+    <div class="frame lots-frame">
+      <h1>
+        <strong>{firm}</strong> {unbroken(more)}
+      </h1>
+      <p class="lead" role="status">
+        {count === 1 ? "One lot" : `${count.toLocaleString("en-GB")} lots`} saved.
+        {count > lots.value.length &&
+          ` The newest ${lots.value.length} are listed; the search finds the others.`}{" "}
+        {materials.length > 2 &&
+          `Said and drawn of ${lotLines.value.find(isSpokenOf)?.lot.material ?? "none"}.`}{" "}
+        {read < ofMaterial.length && `Read so far: ${read} of ${ofMaterial.length}.`}{" "}
+        {shown.length < ofMaterial.length && `${shown.length === 1 ? "One" : shown.length} shown.`}
+      </p>
+      {lots.value.length > 0 && (
+        <>
+          <ErrorBoundary what="The room to the limits">
+            <RoomPicture lines={shown.filter(isSpokenOf)} finding={`${firm} ${more}`} />
+          </ErrorBoundary>
+          <div class="finding">
+            <TextField label="Find lots by name, material or note" value={search} onChange={setSearch} />
+            <Choice label="Verdict" value={verdict} options={verdicts} onChange={setVerdict} />
+            {materials.length > 2 && (
+              <Choice label="Material" value={material} options={materials} onChange={setMaterial} />
+            )}
+            <Ticked />
+          </div>
+          <LotTable lines={shown} />
+        </>
+      )}
+      <NewLot />
+    </div>
+  );
+}
+
+function sentenceOf(lines: readonly LotLine[]): { firm: string; more: string } {
+  if (lots.value.length === 0)
+    return {
+      firm: "No lot is saved yet.",
+      more: "Import a table, or save a lot below and import its tables then.",
+    };
+  if (lines.length > 0 && lines.every((line) => !line.isHere))
+    return { firm: "Reading the lots …", more: "" };
+  if (lines.every((line) => line.band === null))
+    return {
+      firm: "No lot is judged.",
+      more: "There is no target band for them: make one on the page Bands.",
+    };
+  return standingsSentence(lines.map(({ lot, standing }) => ({ name: lot.name, standing })));
+}
+
+function isOfVerdict({ standing }: LotLine, wanted: (typeof verdicts)[number]): boolean {
+  if (wanted === "any verdict") return true;
+  return wanted === "not finished" ? standing?.verdict == null : standing?.verdict === wanted;
+}
+
+/** The lots that hold the words, asked of the server, which knows every one; null while nothing is sought. */
+function useNamed(search: string): ReadonlySet<number> | null {
+  const [named, setNamed] = useState<ReadonlySet<number> | null>(null);
   const saved = lots.value;
   useEffect(() => {
     let isLatest = true;
-    findLots(search, mostShown).then(
-      (answer) => {
-        if (!isLatest) return;
-        setFound(answer);
-        setTrouble(null);
-      },
-      (fault: unknown) => setTrouble(fault instanceof Error ? fault.message : String(fault)),
-    );
+    if (search.trim() === "") setNamed(null);
+    else
+      findLots(search, saved.length).then(
+        ({ lots: found }) => isLatest && setNamed(new Set(found.map((l) => l.id))),
+        // Offline the words are sought in what is here.
+        () =>
+          isLatest &&
+          setNamed(new Set(saved.filter((l) => folded(l.name).includes(folded(search))).map((l) => l.id))),
+      );
     return () => {
       isLatest = false;
     };
   }, [search, saved]);
-  const shown = found?.lots ?? [];
-  return (
-    <>
-      <h1>{headline()}</h1>
-      <TextField label="Find lots by name, material or note" value={search} onChange={setSearch} />
-      <p class="quiet" role="status">
-        {trouble ?? countWords(search, shown.length, found?.total ?? 0)}
-      </p>
-      {(found !== null || trouble !== null) && (
-        <>
-          <LotTable lots={shown} />
-          <NewLot />
-        </>
-      )}
-    </>
-  );
+  return named;
 }
 
-function LotTable({ lots: shown }: { readonly lots: readonly SavedLot[] }) {
+/** What can be done with the lots that are ticked. */
+function Ticked() {
+  const lines = lotLines.value.filter(({ lot, standing }) => ticked.value.has(lot.id) && standing !== null);
+  const [first, ...others] = lines.slice(0, maxTicked);
+  if (first === undefined) return <span class="quiet">Tick lots to compare or blend them.</span>;
+  const many = others.map(({ lot, standing }) => `${lot.id}:${standing?.stage ?? ""}`).join(",");
+  const address = { lotId: first.lot.id, stage: first.standing?.stage ?? null };
   return (
-    <Wide name="Lots">
-      <table>
-        <thead>
-          <tr>
-            <th scope="col">Lot</th>
-            <th scope="col">Material</th>
-            <th scope="col">Density, g/cm³</th>
-            <th scope="col">Stages and runs</th>
-          </tr>
-        </thead>
-        <tbody>
-          {shown.map((l) => (
-            <tr key={l.id}>
-              <th scope="row">
-                <a href={linkTo({ page: "lot", lotId: l.id, stage: null })} onClick={stopLooking}>
-                  {l.name}
-                </a>
-              </th>
-              <td>{l.material}</td>
-              <td class="number">{figures(l.densityGPerCm3)}</td>
-              <td>{l.stages.map((s) => `${s.stage} ${s.runs}`).join(" · ") || "not measured yet"}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </Wide>
+    <span class="inline">
+      {lines.length === 1 ? "One lot ticked; tick another." : `${lines.length} lots ticked.`}
+      {others.length > 0 && <a href={linkTo({ page: "compare", ...address, many })}>Compare or blend them</a>}
+      <button
+        type="button"
+        class="small"
+        onClick={() => {
+          ticked.value = new Set();
+        }}
+      >
+        Untick
+      </button>
+    </span>
   );
 }
 
@@ -95,13 +149,7 @@ function NewLot() {
     <>
       <h2>New lot</h2>
       <LotForm
-        lot={{
-          name: "",
-          material: "",
-          densityGPerCm3: null,
-          bandId: null,
-          note: "",
-        }}
+        lot={{ name: "", material: "", densityGPerCm3: null, bandId: null, note: "" }}
         button="Save the lot"
         onSave={async (lot) => {
           const id = await saveLot(lot);
@@ -110,9 +158,4 @@ function NewLot() {
       />
     </>
   );
-}
-
-function countWords(search: string, shown: number, total: number): string {
-  if (total > shown) return `${total.toLocaleString("en-GB")} lots found; the first ${shown} are shown.`;
-  return search.trim() === "" ? "" : `${total === 1 ? "One lot" : `${total} lots`} found.`;
 }

@@ -1,45 +1,81 @@
+import "./process.css";
 import { useEffect } from "preact/hooks";
-import type { HistoryAnswer } from "#model/answers/factors/historyAnswer.ts";
+import { factorsSentence } from "#model/answers/factors/factorWords.ts";
 import { stages } from "#model/lot/stages.ts";
-import { lotChart } from "#model/pictures/lotChart.ts";
-import { PictureFigure } from "#ui/charts/picture.tsx";
 import { lots } from "#ui/data/entries.ts";
 import { belowUm } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
-import { figures, unbroken } from "#ui/parts/format.ts";
+import { signed, unbroken } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 import { Effects } from "./effects.tsx";
 import {
-  answer,
-  charted,
-  chartedName,
-  chartedNames,
+  chosenResult,
+  drift,
+  effectsOfResult,
   fetchHistory,
+  found,
   historyStage,
-  labelOf,
   resultEffects,
+  resultName,
+  resultNames,
   savedHistory,
   trouble,
 } from "./historyState.ts";
+import { NextLot } from "./nextLot.tsx";
+import { ProcessPictures } from "./processPictures.tsx";
+import { ProcessTable } from "./processTable.tsx";
 
-/** A stage over the saved lots: whether it is steady, what the settings do to it, and how other results go with area and fines. */
+/** Lots × settings × results as a table, beside it what goes with what, then drift and the next lot. */
 export function Process() {
   const all = lots.value;
   useEffect(() => void fetchHistory(), [historyStage.value, belowUm.value, all]);
-  const found = answer.value;
-  const [chart] = found?.charts ?? [];
   return (
-    <>
+    <div class="process">
       <h1 aria-live="polite" data-history>
-        {chart === undefined ? "Loading the lots …" : unbroken(chart.sentence)}
+        {unbroken(headline())}
       </h1>
       {trouble.value !== null && (
         <p role="alert" class="problem">
           {trouble.value}
         </p>
       )}
+      <Questions />
+      {savedHistory.value !== null && (
+        <>
+          <div class="process-frame">
+            <div>
+              <ProcessTable />
+            </div>
+            <ProcessPictures />
+          </div>
+          <Findings />
+          <NextLot />
+          <OtherResults />
+        </>
+      )}
+    </div>
+  );
+}
+
+/** What is found of the result that is looked at; without settings, that there are none; then whether it drifts. */
+function headline(): string {
+  const history = savedHistory.value;
+  if (history === null) return "Loading the lots …";
+  if (history.settings.length === 0)
+    return `No lot has a setting recorded as a number yet. Add one to the table. ${drift.value?.sentence ?? ""}`;
+  const claims = effectsOfResult.value.filter(
+    (e) => e.verdict === "goes with it" || e.verdict === "not separated",
+  );
+  const [best] = claims.toSorted((a, b) => (a.pValue ?? 1) - (b.pValue ?? 1));
+  const [first] = effectsOfResult.value;
+  return best?.sentence ?? first?.sentence ?? "";
+}
+
+function Questions() {
+  return (
+    <p>
       <Choice
         label="Stage"
         value={historyStage.value}
@@ -48,13 +84,13 @@ export function Process() {
           historyStage.value = stage;
         }}
       />
-      {chartedNames.value.length > 0 && (
+      {resultNames.value.length > 0 && (
         <Choice
-          label="Result charted"
-          value={chartedName.value}
-          options={chartedNames.value}
+          label="Result"
+          value={resultName.value}
+          options={resultNames.value}
           onChange={(name) => {
-            charted.value = name;
+            chosenResult.value = name;
           }}
         />
       )}
@@ -67,33 +103,76 @@ export function Process() {
           if (v !== null && v > 0) belowUm.value = v;
         }}
       />
-      {found !== null && (
-        <HowFound
-          of={["history of a result", "line through results"]}
-          inputs={[`Of the stage ${historyStage.value}.`]}
-        >
-          <Chart />
-        </HowFound>
-      )}
-      {(found !== null || trouble.value !== null) && <EffectsOfSettings />}
-    </>
+    </p>
   );
 }
 
-/** How the sizes depend on the settings the lots were made at, and how other results go with area and fines. */
-function EffectsOfSettings() {
-  const effects = answer.value?.effects ?? [];
+/** Every setting against every result, all looked at together. */
+function Findings() {
+  const effects = found.value?.effects ?? [];
+  return (
+    <section aria-labelledby="findings">
+      <h2 id="findings">What goes with what</h2>
+      <p class="lead" data-drift-sentence>
+        {unbroken(drift.value?.sentence ?? "")}
+      </p>
+      {effects.length > 0 && (
+        <HowFound
+          of={["settings and results", "drift of a result"]}
+          inputs={[`Of the stage ${historyStage.value}.`]}
+        >
+          <p class="lead" data-findings>
+            {unbroken(factorsSentence(effectsOfResult.value))}
+          </p>
+          {(found.value?.problems ?? []).map((p) => (
+            <p key={p.message} class="quiet">
+              {p.message}
+            </p>
+          ))}
+          <Wide name="Settings and results">
+            <table>
+              <thead>
+                <tr>
+                  <th scope="col">Result</th>
+                  <th scope="col">Setting</th>
+                  <th scope="col">Lots</th>
+                  <th scope="col">Change per unit</th>
+                  <th scope="col">95 % interval</th>
+                  <th scope="col">Finding</th>
+                </tr>
+              </thead>
+              <tbody>
+                {effects.map((e) => (
+                  <tr key={`${e.of} ${e.factor}`}>
+                    <th scope="row">{e.of}</th>
+                    <td>{e.factor}</td>
+                    <td class="number">{e.lots}</td>
+                    <td>{e.slope === null ? "–" : signed(e.slope, e.per)}</td>
+                    <td>
+                      {e.interval === null
+                        ? "–"
+                        : `${signed(e.interval.low, "").trim()} to ${signed(e.interval.high, "").trim()}`}
+                    </td>
+                    <td>
+                      {e.verdict === "not separated"
+                        ? `not told apart from ${e.rivals.join(" and ")}`
+                        : e.verdict}
+                    </td>
+                  </tr>
+                ))}
+              </tbody>
+            </table>
+          </Wide>
+        </HowFound>
+      )}
+    </section>
+  );
+}
+
+/** How other results go with area and fines. */
+function OtherResults() {
   return (
     <>
-      <h2>Effect of the settings</h2>
-      {effects.length === 0 ? (
-        <p class="lead">
-          No lot has a setting recorded as a number yet. Record temperature, time, excess and dopant level on
-          the page Lot, under “Settings of each stage”.
-        </p>
-      ) : (
-        <Effects key={chartedName.value} effects={effects} name="Settings" />
-      )}
       <h2>Other results against area and fines</h2>
       {resultEffects.value.length === 0 ? (
         <p class="lead">
@@ -107,73 +186,6 @@ function EffectsOfSettings() {
           {d.message}
         </p>
       ))}
-    </>
-  );
-}
-
-function captionOf({ target, chart }: Charted): string {
-  return [
-    target === null ? "" : "Sand-coloured area: target band chosen on the page Lot.",
-    chart === null
-      ? ""
-      : "Dashed line: mean. Thin lines: control limits, mean ± 3 × mean moving range / 1.128.",
-    "Filled dots are outside the target or complete a control-chart rule.",
-  ]
-    .filter((part) => part !== "")
-    .join(" ");
-}
-
-type Charted = HistoryAnswer["charts"][number];
-
-function Chart() {
-  const [shown] = answer.value?.charts ?? [];
-  if (shown === undefined) return null;
-  const column = savedHistory.value?.columns.find((c) => c.name === shown.name)?.values ?? [];
-  const values = column.filter((v) => v !== null);
-  const { chart, lots: named } = shown;
-  const hitsAt = (i: number) => chart?.hits.filter((h) => h.at === i) ?? [];
-  return (
-    <>
-      <PictureFigure
-        draw={(width) =>
-          lotChart(values, named, chart, {
-            label: labelOf(shown.name),
-            name: shown.sentence,
-            target: shown.target,
-            width,
-          })
-        }
-        caption={captionOf(shown)}
-      />
-      {named.length > 0 && (
-        <details>
-          <summary>Values by lot</summary>
-          <Wide name="Values by lot">
-            <table>
-              <thead>
-                <tr>
-                  <th scope="col">Lot</th>
-                  <th scope="col">{labelOf(shown.name)}</th>
-                  <th scope="col">Rules</th>
-                </tr>
-              </thead>
-              <tbody>
-                {named.map((lot, i) => (
-                  <tr key={`${lot} ${i}`}>
-                    <th scope="row">{lot}</th>
-                    <td class="number">{figures(values[i] ?? null)}</td>
-                    <td>
-                      {hitsAt(i)
-                        .map((h) => `${h.rule}, ${h.side}`)
-                        .join("; ")}
-                    </td>
-                  </tr>
-                ))}
-              </tbody>
-            </table>
-          </Wide>
-        </details>
-      )}
     </>
   );
 }

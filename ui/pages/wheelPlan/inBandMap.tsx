@@ -1,7 +1,7 @@
 import { useLayoutEffect, useRef } from "preact/hooks";
 import type { MapMark } from "#model/pictures/inBandMap.ts";
 import { chanceText } from "#model/words/wording.ts";
-import { mill } from "#ui/pages/equipment/mill.ts";
+import { mill } from "#ui/data/mill.ts";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
 import { figures, rpm, unbroken } from "#ui/parts/format.ts";
 import { Wide } from "#ui/parts/wide.tsx";

@@ -7,9 +7,8 @@ import { flowLimits, speedLimits } from "#model/mill/trials/setPoint.ts";
 import { geometricSteps } from "#model/numbers/evenSteps.ts";
 import type { HeightGrid } from "#model/pictures/contours.ts";
 import { inBandMap, mapMark, settingAt } from "#model/pictures/inBandMap.ts";
-import { trials } from "#ui/data/entries.ts";
+import { mill, trials } from "#ui/data/mill.ts";
 import { band } from "#ui/data/selection.ts";
-import { mill } from "#ui/pages/equipment/mill.ts";
 import { pictureHeight } from "./pictureHeight.ts";
 import {
   fittedMill,

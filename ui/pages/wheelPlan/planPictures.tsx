@@ -1,15 +1,13 @@
 import { signal } from "@preact/signals";
 import { unbroken } from "#ui/parts/format.ts";
+import { ViewSwitch } from "#ui/parts/viewSwitch.tsx";
 import { InBandMap } from "./inBandMap.tsx";
 import { productWords, WheelProduct } from "./wheelProduct.tsx";
 import { speedWords, WheelSpeed } from "./wheelSpeed.tsx";
 
-const views = [
-  ["curve", "Predicted curve"],
-  ["speed", "D50 against speed"],
-] as const;
+const views = ["Predicted curve", "D50 against speed"] as const;
 
-const view = signal<(typeof views)[number][0]>("curve");
+const view = signal<(typeof views)[number]>("Predicted curve");
 
 /** The curve, or D50 against speed in its place, beside the map: both move with the setting. */
 export function PlanPictures() {
@@ -17,21 +15,15 @@ export function PlanPictures() {
     <div class="plan-pictures">
       <div>
         <div class="plan-picture-head">
-          {views.map(([key, name]) => (
-            <button
-              key={key}
-              type="button"
-              class="plan-switch"
-              aria-pressed={view.value === key}
-              onClick={() => {
-                view.value = key;
-              }}
-            >
-              {name}
-            </button>
-          ))}
+          <ViewSwitch
+            views={views}
+            shown={view.value}
+            onChange={(name) => {
+              view.value = name;
+            }}
+          />
         </div>
-        {view.value === "curve" ? <WheelProduct /> : <WheelSpeed />}
+        {view.value === "Predicted curve" ? <WheelProduct /> : <WheelSpeed />}
       </div>
       <div>
         <InBandMap />
@@ -42,5 +34,5 @@ export function PlanPictures() {
 
 /** What both pictures show, in words. */
 export function PictureWords() {
-  return <p class="quiet">{unbroken(view.value === "curve" ? productWords() : speedWords())}</p>;
+  return <p class="quiet">{unbroken(view.value === "Predicted curve" ? productWords() : speedWords())}</p>;
 }

@@ -2,7 +2,7 @@ import { computed, signal } from "@preact/signals";
 import { type Priors, usualPriors } from "#model/mill/trials/priors.ts";
 import { noteOnly } from "#ui/data/client.ts";
 import { loadAll, savedPriors } from "#ui/data/entries.ts";
-import { mill } from "#ui/pages/equipment/mill.ts";
+import { mill } from "#ui/data/mill.ts";
 
 const saved = computed(() => savedPriors.value.find((b) => b.millId === mill.value?.id) ?? null);
 /** What is being tried before it is saved; null while it is what is saved. */

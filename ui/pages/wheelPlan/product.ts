@@ -8,10 +8,9 @@ import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { geometricMean } from "#model/numbers/geometricMean.ts";
 import { counted, figures } from "#model/words/wording.ts";
 import { address } from "#ui/data/address.ts";
-import { trials } from "#ui/data/entries.ts";
 import { inSteps } from "#ui/data/inSteps.ts";
+import { mill, trials } from "#ui/data/mill.ts";
 import { stageLine } from "#ui/data/selection.ts";
-import { mill } from "#ui/pages/equipment/mill.ts";
 import { priorsInForce } from "./priors.ts";
 import { feedKgPerH, fittedMill, flowM3PerH, plan, trialCurves } from "./wheel.ts";
 

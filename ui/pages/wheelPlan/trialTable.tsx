@@ -1,7 +1,6 @@
 import type { SavedTrial } from "#api/records/records.ts";
-import { excludedTrials, trials } from "#ui/data/entries.ts";
+import { excludedTrials, mill, trials } from "#ui/data/mill.ts";
 import { changeTrial, changeTrials, remove, saveTrials } from "#ui/data/saving.ts";
-import { mill } from "#ui/pages/equipment/mill.ts";
 import { EditableTable } from "#ui/parts/editableTable.tsx";
 import type { CellValue, EditableColumn } from "#ui/parts/editableTableCells.ts";
 import type { CellChange, EditableRow } from "#ui/parts/editableTableState.ts";

@@ -12,9 +12,8 @@ import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
 import { d50MovedTo, predictD50 } from "#model/mill/trials/trialFit.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { evenSteps } from "#model/numbers/evenSteps.ts";
-import { trials } from "#ui/data/entries.ts";
+import { mill, trials } from "#ui/data/mill.ts";
 import { band } from "#ui/data/selection.ts";
-import { mill } from "#ui/pages/equipment/mill.ts";
 import { priorsInForce } from "./priors.ts";
 import { refiringPairs } from "./refiring.ts";
 import {

@@ -1,7 +1,7 @@
 import { computed, effect, type ReadonlySignal, signal } from "@preact/signals";
 import { type Address, address, refine } from "#ui/data/address.ts";
+import { mill } from "#ui/data/mill.ts";
 import { band } from "#ui/data/selection.ts";
-import { mill } from "#ui/pages/equipment/mill.ts";
 
 /** What is asked of the mill. What can be used stands in the address; what cannot stays here, for its field to say why. */
 function entryOf<Value extends number | "none">(

@@ -1,7 +1,7 @@
 import "./wheelPlan.css";
 import { shortCaution } from "#model/mill/cautions.ts";
 import { linkTo } from "#ui/data/address.ts";
-import { mill } from "#ui/pages/equipment/mill.ts";
+import { mill } from "#ui/data/mill.ts";
 import { NewMill } from "#ui/pages/equipment/newMill.tsx";
 import { figures, rpm, unbroken } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";

@@ -7,10 +7,11 @@ import { type NamedMeasurement, type Quantity, sizeDistribution } from "#distrib
 import { readTable } from "#distributions/tables/readTable.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
 import { checkWords } from "#model/answers/lot/checkWords.ts";
+import { releaseCheck } from "#model/answers/lot/releaseCheck.ts";
+import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { parseBand, readBand, writeBand } from "#model/band/bandFile.ts";
 import { bandFromRuns } from "#model/band/fromReference.ts";
-import { sizeShift } from "#model/band/sizeShift.ts";
 import { stageGap } from "#model/band/stageGap.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 
@@ -129,7 +130,7 @@ describe("a band is for its stage", () => {
 describe("the words of a check", () => {
   test("the headline is the verdict, the runs and the limit farthest out; the rest follows", () => {
     const { band, measurements } = demoLot("garnet-09");
-    const answer = checkAnswer(measurements, band);
+    const answer = releaseCheck(measurements, band);
     const { verdict, headline, more } = checkWords(answer);
     expect(verdict).toBe("Out of band");
     expect(headline).toMatch(
@@ -217,7 +218,7 @@ describe("what a check hangs on", () => {
       { limit: "d10Um", low: 0.5, high: 20 },
     ];
     for (const order of [rows, rows.toReversed()])
-      expect(sizeShift(runs, narrow(order))?.leastNow?.row.limit).toBe("d50Um");
+      expect(sizeShiftAnswer(runs, narrow(order))?.leastNow?.row.limit).toBe("d50Um");
   });
   test("how much of the volume rests on the coarsest two classes (by hand: 0.9, 8 · 0.09 and 64 · 0.01)", () => {
     const counted = {

@@ -80,15 +80,26 @@ describe("one sheet", () => {
   test("tells as much as is asked of it", () => {
     expect(titles({ report: "grade" })).toEqual({ tables: ["Limits"], notes: ["Notes on use"] });
     expect(titles({ report: "method" })).toEqual({
-      tables: ["Limits", "Sizes and area"],
+      tables: [
+        "Limits",
+        "Probability of conformance, all limits together",
+        "Uncertainty budget (JCGM 100)",
+        "Sizes and area",
+      ],
       notes: ["Method", "Uncertainty", "Notes on use"],
     });
     expect(titles()).toEqual({
-      tables: ["Limits", "Each run, µm (lot.csv)", "Sizes and area"],
+      tables: [
+        "Limits",
+        "Probability of conformance, all limits together",
+        "Uncertainty budget (JCGM 100)",
+        "Each run, µm (lot.csv)",
+        "Sizes and area",
+      ],
       notes: ["Method", "Uncertainty", "Fit", "Source of the limits", "Notes on use"],
     });
     expect(titles({ band: null })).toEqual({
-      tables: ["Each run, µm (lot.csv)", "Sizes and area"],
+      tables: ["Uncertainty budget (JCGM 100)", "Each run, µm (lot.csv)", "Sizes and area"],
       notes: ["Method", "Uncertainty", "Fit", "Notes on use"],
     });
   });

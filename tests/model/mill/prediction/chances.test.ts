@@ -93,7 +93,7 @@ describe("mixtures of normals", () => {
         { mean: 0, sd: 10 },
         { mean: 0, sd: 10 },
       ],
-      { degrees: 4, scale: 0.2 },
+      { of: "scaled inverse χ²", degrees: 4, scale: 0.2 },
     );
     const thin = thinPosterior(posterior, 8);
     expect(thin.components.length).toBeLessThanOrEqual(8);

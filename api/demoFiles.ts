@@ -1,0 +1,80 @@
+import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { z } from "zod";
+import { instrumentFields } from "#api/records/instrument.ts";
+import { lotStates, parentFields } from "#api/records/lot.ts";
+import { materialFields } from "#api/records/material.ts";
+import { portionFields } from "#api/records/measurement.ts";
+import { resultFields } from "#api/records/result.ts";
+import { stageFields } from "#api/records/stageRecord.ts";
+import { trialFields } from "#api/records/trial.ts";
+import { stages } from "#model/lot/stages.ts";
+
+/** The demo's files by their paths, as a user would have them on disk. */
+export interface Samples {
+  readonly text: (path: string) => string;
+  /** The names in a folder, in order; none where there is no such folder. */
+  readonly names: (path: string) => readonly string[];
+}
+
+export const samplesIn = (folder: string): Samples => ({
+  text: (path) => readFileSync(join(folder, path), "utf8"),
+  names: (path) => (existsSync(join(folder, path)) ? readdirSync(join(folder, path)).sort() : []),
+});
+
+/** What the files say of records is what the records hold, but for lots and bands: those are named by their files. */
+const lotStage = z.object({ lot: z.string(), stage: z.enum(stages) });
+
+/** A table of a lot: the stage it is of and, where told, when and with what it was measured, and on which portion. */
+const tableOfLot = z.object({
+  file: z.string(),
+  stage: z.enum(stages),
+  day: z.string().exactOptional(),
+  instrument: z.string().exactOptional(),
+  portion: portionFields.exactOptional(),
+});
+export type TableOfLot = z.infer<typeof tableOfLot>;
+
+export const lotFile = z.object({
+  name: z.string(),
+  material: z.string(),
+  densityGPerCm3: z.number(),
+  band: z.string(),
+  note: z.string(),
+  dateMade: z.string().exactOptional(),
+  parents: z.array(parentFields.omit({ lotId: true }).extend({ lot: z.string() })).default([]),
+  state: z.object({ name: z.enum(lotStates), by: z.string(), why: z.string() }).exactOptional(),
+  stages: z
+    .partialRecord(
+      z.enum(stages),
+      stageFields.omit({ lotId: true, stage: true }).extend({ note: z.string().default("") }),
+    )
+    .default({}),
+  results: z.array(resultFields.omit({ lotId: true })).default([]),
+  /** Absent where each table is named after its stage. */
+  tables: z.array(tableOfLot).exactOptional(),
+});
+
+export const millFile = z.looseObject({ name: z.string() });
+export const materialsFile = z.array(
+  materialFields.extend({ bands: z.array(z.object({ stage: z.string(), band: z.string() })) }),
+);
+export const instrumentsFile = z.array(instrumentFields);
+export const trialsFile = z.array(
+  trialFields.pick({ name: true, trial: true, feedMassG: true, productMassG: true }).extend({
+    sample: lotStage.exactOptional(),
+  }),
+);
+
+/** What was weighed of each trial, in a file beside: product per hour, feed and product in all. */
+export function weighedTrials(table: string) {
+  const rows = table.trim().split("\n").slice(1);
+  return new Map(
+    rows.map((row) => {
+      const [name = "", ...cells] = row.split(",");
+      const [productKgPerH, feedMassG, productMassG] = weighedRow.parse(cells.map(Number));
+      return [name, { productKgPerH, feedMassG, productMassG }];
+    }),
+  );
+}
+const weighedRow = z.tuple([z.number(), z.number(), z.number()]);

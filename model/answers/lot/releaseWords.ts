@@ -1,0 +1,87 @@
+import type { DecisionRule } from "#model/band/band.ts";
+import type { Conformance } from "#model/release/figures.ts";
+import type { ReleaseFigures } from "#model/release/release.ts";
+import { bandChance, capital, chanceText, counted, listed } from "#model/words/wording.ts";
+
+const ifAsItWas = "if the process is as it was in";
+const forAnyProcess = "Whatever the process, a guard of twice the standard error";
+const neededFor = "A second figure, if the process is as it was, needs";
+
+/** "From these runs alone, the chance of being in band is 93 % for the portion measured, all limits together; …" */
+export function releaseSentence(found: ReleaseFigures, keptLots: number): string {
+  const { of, fromRuns, asProcess, whyNoProcess } = found;
+  const what = of === "lot" ? "the lot" : "the portion measured";
+  const all = fromRuns.rows.length === 1 ? "" : ", all limits together";
+  const alone = `From these runs alone, the ${bandChance} is ${conformanceText(fromRuns)} for ${what}${all}`;
+  if (asProcess !== null)
+    return `${alone}; ${ifAsItWas} the ${counted(keptLots, "kept lot")}, it is ${chanceText(asProcess.all)}.`;
+  return `${alone}. ${whyNoText(whyNoProcess)}`.trim();
+}
+
+/** "93 %", and where only bounds are known the one that tells more: "at least 85 %", "at most 3 %". */
+export function conformanceText({ all, rows, isAtLeast }: Conformance): string {
+  const most = Math.min(...rows);
+  if (!isAtLeast || chanceText(most) === chanceText(all)) return chanceText(all);
+  return all < hardly ? `at most ${chanceText(most)}` : boundText(all, isAtLeast);
+}
+
+/** A chance, or "at least" it where it is a bound that says something. */
+export function boundText(chance: number, isAtLeast: boolean): string {
+  return isAtLeast && chance >= hardly && chance <= surely
+    ? `at least ${chanceText(chance)}`
+    : chanceText(chance);
+}
+
+const hardly = 0.01;
+const surely = 0.99;
+
+function whyNoText(why: ReleaseFigures["whyNoProcess"]): string {
+  switch (why?.why) {
+    case "contradicted":
+      return why.by === "this lot"
+        ? "This lot lies where lots of the process seldom do, so what the process was says nothing here."
+        : "The last four lots lie where lots of the process seldom do, so what the process was says nothing here.";
+    case "few lots":
+      return `${neededFor} ${why.needed} kept lots with these limits; there ${why.lots === 1 ? "is" : "are"} ${why.lots}.`;
+    default:
+      return "";
+  }
+}
+
+const ruleWords: Readonly<Record<DecisionRule, string>> = {
+  simple: "the value alone",
+  guarded: "the guarded rule",
+  "two-sided": "the two-sided rule",
+};
+
+/** What the figures leave out, what would sharpen them, and both risks of a rule. */
+export function releaseNotes(
+  { of, fromRuns, asProcess, degrees, risks, guardedAtMost }: ReleaseFigures,
+  leftOut: readonly string[],
+  rule: DecisionRule,
+): string[] {
+  const risk = risks?.find((each) => each.rule === rule);
+  return [
+    leftOut.length === 0 ? "" : `Not in this chance: ${listed(leftOut)}.`,
+    fromRuns.isAtLeast
+      ? `The scatter has ${counted(Math.floor(degrees), "degree")} of freedom; from ten on, with kept lots of two runs or more, the bound becomes a figure.`
+      : "",
+    of === "portion measured"
+      ? "How portions of one lot differ is not known: measure two portions of some lots, or enter the sampling standard deviation."
+      : "",
+    asProcess === null
+      ? ""
+      : "The figure of the process is cautious: it may say up to 15 points too little, seldom too much.",
+    risk === undefined
+      ? ""
+      : `Of lots made like the kept ones, ${ruleWords[rule]} would release ${shareText(risk.releasedThoughOut)} though out and hold ${shareText(risk.heldThoughGood)} though good.`,
+    rule === "guarded" ? `${forAnyProcess} releases at most ${shareText(guardedAtMost)} though out.` : "",
+  ]
+    .filter((note) => note !== "")
+    .map(capital);
+}
+
+/** A small share with a decimal. */
+export function shareText(share: number): string {
+  return share < 0.001 ? "under 0.1 %" : `${(100 * share).toFixed(1)} %`;
+}

@@ -1,0 +1,25 @@
+import type { ComponentChildren } from "preact";
+import { useState } from "preact/hooks";
+
+/** What is known, in a line, and the form that changes it, which opens below it. */
+export function EditInPlace(props: { of: string; finding: ComponentChildren; children: ComponentChildren }) {
+  const { of, finding, children } = props;
+  const [isOpen, setOpen] = useState(false);
+  return (
+    <div data-edit={of}>
+      <p>
+        {finding}{" "}
+        <button
+          type="button"
+          class="small"
+          aria-expanded={isOpen}
+          aria-label={`Edit ${of}`}
+          onClick={() => setOpen(!isOpen)}
+        >
+          Edit
+        </button>
+      </p>
+      {isOpen && children}
+    </div>
+  );
+}
