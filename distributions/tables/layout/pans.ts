@@ -50,7 +50,9 @@ function panColumn(cells: Rows, r: number, parsed: Parsed): number | null {
   const row = cells[r] ?? [];
   for (let c = 0; c < looked; c++) {
     const text = row[c] ?? "";
-    if (parsed.isSize(text) || !canBePan(text)) continue;
+    // A row with a size has its own, and what stands behind it is a share.
+    if (parsed.isSize(text)) return null;
+    if (!canBePan(text)) continue;
     for (const step of [-1, 1]) {
       const stack = stackFrom(cells, r + step, { step, column: c, parsed });
       if (stack.length < fewestSieves || !isBeside(row, itemAt(stack, 0), c, parsed)) continue;
