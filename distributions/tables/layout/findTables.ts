@@ -6,13 +6,14 @@ import { type Block, type Grid, plausibility } from "./block.ts";
 import { chunksOf } from "./chunks.ts";
 import { columnBlocks } from "./columnsShape.ts";
 import { longBlocks } from "./longShape.ts";
+import { withPans } from "./pans.ts";
 import { percentileTables } from "./percentilesShape.ts";
 import { rowBlocks } from "./rowsShape.ts";
 import { turnedBlocks } from "./turned.ts";
 
 export interface FoundTables {
   readonly blocks: readonly Block[];
-  /** What was found instead of a table. */
+  /** What was found instead of a table, and what of its cells was not taken as it stands. */
   readonly problems: readonly Problem[];
 }
 
@@ -22,7 +23,8 @@ export interface FoundTables {
  *
  * @param asked  a layout the user names; then only that is tried
  */
-export function findTables(grid: Grid, asked: LayoutOption | undefined): FoundTables {
+export function findTables(given: Grid, asked: LayoutOption | undefined): FoundTables {
+  const { grid, remarks } = withPans(given);
   const { roles: _, ...turnable } = grid;
   const chunks = chunksOf(grid);
   const found =
@@ -44,7 +46,7 @@ export function findTables(grid: Grid, asked: LayoutOption | undefined): FoundTa
   const mayBePercentiles = (asked === undefined || asked === "columns") && !isTable(best);
   const percentiles = mayBePercentiles ? percentileTables(grid) : null;
   if (percentiles !== null) return percentiles;
-  return { blocks: best.blocks, problems: [] };
+  return { blocks: best.blocks, problems: remarks };
 }
 
 /** Measurements in rows: with sizes in a heading row, or, where edges and mids stand in rows of their own, turned round. */

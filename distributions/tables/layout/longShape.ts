@@ -9,7 +9,7 @@ import { type Block, type Cell, columnAt, type Grid, isMonotone, type Series, te
 import type { Chunk } from "./chunks.ts";
 import { blockOf } from "./columnsShape.ts";
 import { headingsOf } from "./headings.ts";
-import { sizeColumns } from "./sizeColumns.ts";
+import { areEdges, sizeColumns } from "./sizeColumns.ts";
 
 /** One size and value a row, with columns that name the sample: a block for each sample. */
 export function longBlocks(grid: Grid, chunks: readonly Chunk[], isAsked: boolean): Block[] {
@@ -32,6 +32,8 @@ interface LongColumns {
   readonly size: number;
   readonly labels: readonly number[];
   readonly values: readonly number[];
+  /** Further columns of sizes with a unit behind each, which no share has: the other edge. */
+  readonly edges: readonly number[];
 }
 
 const fewestSizes = 3;
@@ -66,7 +68,10 @@ function columnsOf(
           !labels.includes(c) && isValueColumn(cells, grid) && !isIdentity(cells, heading[c] ?? "", grid)
         );
       });
-      if (values.length > 0) return { size, labels, values };
+      if (values.length === 0) continue;
+      const isFurther = (c: number) => !labels.includes(c) && !isValueColumn(columns[c] ?? [], grid);
+      const edges = sizes.map((other) => other.size).filter((c) => c !== size && isFurther(c));
+      return { size, labels, values, edges };
     }
   }
   return null;
@@ -173,7 +178,7 @@ function sampleBlock(
 ): Block {
   const cells = (c: number): Cell[] =>
     rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 }));
-  const columns = [at.size, ...at.values]
+  const columns = [at.size, ...at.values, ...at.edges]
     .toSorted((a, b) => a - b)
     .map((c) => ({
       heading: heading[c] ?? "",
@@ -183,7 +188,13 @@ function sampleBlock(
   const places = columns.map((column, i) => ({ ...column, index: i }));
   const found = sizeColumns(places, grid);
   const own = columns.findIndex((column) => column.index === at.size);
-  const block = blockOf(places, found.to === null ? { from: own, to: null } : found, notes, grid);
+  // A size with a unit behind it is the other edge before any column of bare numbers is.
+  const other = columns.findIndex((column) => at.edges.includes(column.index));
+  const [size, second] = [places[own], places[other]];
+  const isPair = size !== undefined && second !== undefined && areEdges(size, second, grid);
+  const lone = found.to === null ? { from: own, to: null } : found;
+  const pair = isPair ? { from: Math.min(own, other), to: Math.max(own, other) } : lone;
+  const block = blockOf(places, pair, notes, grid);
   const sample = named(name, heading, at);
   const counted = quantityWordsIn(rows, at);
   return {

@@ -1,11 +1,13 @@
+import { zip } from "#distributions/lists.ts";
 import { problem } from "#distributions/problem.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import { numberIn } from "#distributions/tables/text/numbers.ts";
 import { isPan, valuesIn } from "#distributions/tables/text/words.ts";
 import type { Block, Cell, Grid, Series } from "./block.ts";
 
-const empty = /\b(empty|tare)\b/i;
-const loaded = /\b(loaded|full|gross|filled)\b/i;
+const empty = /\b(empty|tare|tara|leer|vides?|vac[ií][oa]s?|vuot[oi]|vazi[oa]s?)(?!\p{L})|пуст|空|빈/iu;
+const loaded =
+  /\b(loaded|full|gross|filled|voll|brutto|beladen|pleins?|llenos?|pien[oi]|lordo|chei[oa]s?)(?!\p{L})|полн|充填|満|满|찬/iu;
 const retained = /\b(retained|net|on (the )?sieve|residue on)\b/i;
 const plain = (text: string) => text.replaceAll("_", " ");
 
@@ -14,9 +16,9 @@ const plain = (text: string) => text.replaceAll("_", " ");
  * retains is coarser than its aperture, so the aperture is the lower edge of its class, and the top sieve's has no upper.
  */
 export function sieveBlock(block: Block, grid: Grid): Block | null {
-  const before = block.series.find((s) => empty.test(plain(s.heading)));
-  const after = block.series.find((s) => loaded.test(plain(s.heading)));
   const hasPan = block.sizes[0]?.some((cell) => isPan(cell.text)) ?? false;
+  const named = [empty, loaded].map((word) => block.series.find((s) => word.test(plain(s.heading))));
+  const [before, after] = named.includes(undefined) && hasPan ? weighedTwice(block, grid) : named;
   if (before !== undefined && after !== undefined) return stack(block, before, after, grid);
   const kept = block.series.filter((s) => retained.test(plain(s.heading)) && valuesIn(s.heading) === null);
   if (block.sizes.length > 1 || (kept.length === 0 && !hasPan)) return null;
@@ -29,6 +31,23 @@ export function sieveBlock(block: Block, grid: Grid): Block | null {
     edge,
     remarks: [...block.remarks, ...lossOf(block, series, grid)],
   };
+}
+
+/** How far the lightest sieve of a stack, its pan included, may lie below the heaviest. */
+const unlike = 3;
+
+/**
+ * Two columns of masses that are alike down the stack, the second nowhere below the first, are sieves weighed empty and
+ * loaded, whatever their headings: what lies on the sieves is nowhere near so even.
+ */
+function weighedTwice({ series }: Block, { parsed }: Grid): (Series | undefined)[] {
+  const massesOf = (s: Series) => s.cells.flatMap(({ text }) => parsed.number(text) ?? []);
+  const [before, after, ...more] = series;
+  if (before === undefined || after === undefined || more.length > 0) return [];
+  const [bare, full] = [massesOf(before), massesOf(after)];
+  if (bare.length === 0 || bare.length < before.cells.length || full.length < bare.length) return [];
+  const isAlike = Math.min(...bare) > 0 && Math.max(...bare) <= unlike * Math.min(...bare);
+  return isAlike && zip(bare, full).every(([one, other]) => other >= one) ? [before, after] : [];
 }
 
 const edge = { edge: "lower", why: "what a sieve retains is coarser than its aperture" } as const;

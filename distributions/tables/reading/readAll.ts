@@ -28,8 +28,8 @@ import { unitIn } from "#distributions/tables/text/units.ts";
 import { type MeasurementOutcome, outcomeOf } from "#distributions/tables/values/outcomes.ts";
 import type { OpenQuestion } from "#distributions/tables/values/questions.ts";
 import { readSeries } from "#distributions/tables/values/readSeries.ts";
+import type { BlockContext } from "./blockContext.ts";
 import type { Guess } from "./guess.ts";
-import type { BlockContext } from "./readBlock.ts";
 import type { NamedSeries } from "./seriesNames.ts";
 
 const seriesAtOnce = 100;

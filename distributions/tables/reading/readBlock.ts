@@ -8,11 +8,11 @@ import { statementIn } from "#distributions/tables/evidence/statement.ts";
 import { unitWordsOf } from "#distributions/tables/evidence/unitOfSizes.ts";
 import type { Block } from "#distributions/tables/layout/block.ts";
 import { withoutDerived } from "#distributions/tables/layout/leaveOut.ts";
-import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import type { ReadingOptions, UnitOption } from "#distributions/tables/text/readingOptions.ts";
 import { rolesIn } from "#distributions/tables/text/roles.ts";
 import { outcomeOf } from "#distributions/tables/values/outcomes.ts";
 import type { OpenQuestion } from "#distributions/tables/values/questions.ts";
+import type { BlockContext } from "./blockContext.ts";
 import type { Guess } from "./guess.ts";
 import { type AllSeries, readAll } from "./readAll.ts";
 import { namesOf, type UsedNames } from "./seriesNames.ts";
@@ -30,21 +30,6 @@ export interface BlockReading extends AllSeries {
   /** How often each name was used so far, this table included. */
   readonly names: UsedNames;
 }
-
-export interface BlockContext {
-  readonly file: string | null;
-  readonly parsed: Parsed;
-  readonly options: ReadingOptions;
-  /** How often each name was used before this table. */
-  readonly names: UsedNames;
-  /** What the table before this one stated of how it was measured. */
-  readonly stated: MeasurementMetadata;
-  /** Called now and then with the part of the series that are read. */
-  readonly onProgress: Progress;
-}
-
-/** Told how much of the work is done, 0 … 1, so that whoever waits can see it. */
-export type Progress = (share: number) => void;
 
 /** The measurements of one table. One that states nothing of how it was measured goes by the table before. */
 export function readBlock(block: Block, context: BlockContext): BlockReading {

@@ -17,8 +17,9 @@ import type { ReadingOptions } from "#distributions/tables/text/readingOptions.t
 import { rolesIn } from "#distributions/tables/text/roles.ts";
 import { askOnce, sayOnce } from "#distributions/tables/values/questions.ts";
 import { sheetsIn } from "#distributions/tables/workbook/sheets.ts";
+import type { Progress } from "./blockContext.ts";
 import type { Guess } from "./guess.ts";
-import { type BlockReading, type Progress, readBlock } from "./readBlock.ts";
+import { type BlockReading, readBlock } from "./readBlock.ts";
 import { type Reading, refusal } from "./reading.ts";
 import type { UsedNames } from "./seriesNames.ts";
 
@@ -95,7 +96,7 @@ function blocksIn(
   const blocks = perSheet.flatMap(({ sheet, blocks: ofSheet }) => ofSheet.map((block) => ({ block, sheet })));
   const instead = perSheet.flatMap((one) => [
     ...one.problems.map((p) => inSheet(p, one.sheet)),
-    ...(one.hidden === null ? [] : [inSheet(hiddenRead(one.hidden), one.sheet)]),
+    ...(one.hidden === undefined ? [] : [inSheet(hiddenRead(one.hidden), one.sheet)]),
     ...(one.sheet !== null && one.blocks.length + one.problems.length === 0 && !one.isEmpty
       ? [noTableIn(one.sheet)]
       : []),

@@ -27,21 +27,21 @@ export function joinSheets(sheets: readonly SheetText[]): string {
 export interface SheetCells {
   readonly sheet: string | null;
   readonly cells: Rows;
-  /** What of it is hidden, in words; null where nothing is. */
-  readonly hidden: string | null;
+  /** What of it is hidden, in words; absent where nothing is. */
+  readonly hidden?: string;
 }
 
 /** Takes the cells of such a text apart again. */
 export function sheetsIn(cells: Rows): SheetCells[] {
   const starts = [...cells.keys()].filter((r) => isMarker(cells[r] ?? []));
-  if (starts[0] !== 0) return [{ sheet: null, cells, hidden: null }];
+  if (starts[0] !== 0) return [{ sheet: null, cells }];
   return starts.map((start, i) => {
     const second = cells[start + 1]?.[0] ?? "";
     const hidden = second.startsWith(hiddenMarker) ? second.slice(hiddenMarker.length) : null;
     return {
       sheet: (cells[start]?.[0] ?? "").slice(marker.length),
       cells: cells.slice(start + (hidden === null ? 1 : 2), starts[i + 1] ?? cells.length),
-      hidden,
+      ...(hidden === null ? {} : { hidden }),
     };
   });
 }
