@@ -49,12 +49,6 @@ export function sizeIn(text: string, mark: DecimalMark): SizeText | null {
   return value === null ? null : { value, unit: /mesh\.?$/i.test(bare) ? "mesh" : unitIn(bare), open };
 }
 
-/** A size as it compares with the others of its list: in µm where it has a unit of its own; NaN where a cell holds none. */
-export function sizeNumber(text: string, mark: DecimalMark): number {
-  const size = sizeIn(text, mark);
-  return size === null ? Number.NaN : size.value * umIn(size.unit);
-}
-
 /** µm in a unit that stands behind a size; 1 where none does, or one that counts no length. */
 export function umIn(unit: UnitOption | null): number {
   return unit === "nm" ? 1e-3 : unit === "mm" ? 1e3 : unit === "m" ? 1e6 : 1;
