@@ -48,7 +48,7 @@ export async function saveDemo(store: Store, samples: string): Promise<void> {
   const told = trialsFile.parse(JSON.parse(files.text("mill/trials-doped.json")));
   const trials = told.map(({ sample, ...trial }) => ({
     ...trial,
-    curve: null,
+    curve: curveOf(files, "mill/curves-doped", trial.name.replace(" ", "-")),
     exclusionReason: null,
     materialId: materialIds.get(folded(dopedGarnet)),
     sample: sample === undefined ? undefined : { lotId: numberOf(lotIds, sample.lot), stage: sample.stage },
@@ -154,26 +154,22 @@ async function keepRuns(
 /** A mill with its trials, the curves measured of some, and what was weighed of each. @returns null where it is none */
 async function keepMill(
   store: Store,
-  { text, names }: Samples,
+  files: Samples,
   { folder, materialId }: { readonly folder: string; readonly materialId: number | undefined },
 ): Promise<number | null> {
+  const { text } = files;
   const file: unknown = JSON.parse(text(`${folder}/mill.json`));
   const { mill } = parseMill(file, "mill.json");
   if (mill === null) return null;
   const id = idOf(await store.keepMill({ name: millFile.parse(file).name, mill }, ownDoing));
-  const curves = new Set(names(`${folder}/curves`));
   const weighed = weighedTrials(text(`${folder}/product.csv`));
   const trials = readTrials(text(`${folder}/trials.csv`), "trials.csv").trials.map((trial, i) => {
     const name = `trial ${i + 1}`;
-    const curve = `trial-${i + 1}.csv`;
-    const [measurement] = curves.has(curve)
-      ? readTable(text(`${folder}/curves/${curve}`), curve, {}).measurements
-      : [];
     const { productKgPerH = null, ...masses } = weighed.get(name) ?? {};
     return {
       name,
       trial: { ...trial, productKgPerH },
-      curve: measurement?.distribution ?? null,
+      curve: curveOf(files, `${folder}/curves`, `trial-${i + 1}`),
       exclusionReason: null,
       materialId,
       ...masses,
@@ -181,6 +177,13 @@ async function keepMill(
   });
   await store.keepTrials(id, trials, ownDoing);
   return id;
+}
+
+/** The curve measured of a trial; null where none was. */
+function curveOf({ text, names }: Samples, folder: string, trial: string) {
+  const file = `${trial}.csv`;
+  if (!names(folder).includes(file)) return null;
+  return readTable(text(`${folder}/${file}`), file, {}).measurements[0]?.distribution ?? null;
 }
 
 /** @throws Error  a file names what does not stand before it */

@@ -3,6 +3,7 @@ import { fileURLToPath } from "node:url";
 import { serve } from "@hono/node-server";
 import { whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
 import { hostsIn, isLoopback } from "./access/hosts.ts";
+import { keepSummaries } from "./keepSummaries.ts";
 import { openLabs } from "./labs.ts";
 import { makeLabsApp } from "./labsApp.ts";
 
@@ -27,10 +28,13 @@ const labs = await openLabs(whereabouts, `${top}distributions/samples`).catch((f
   stop(whyNotOpen(whereabouts, fault)),
 );
 
+const report = (fault: unknown) => console.error(fault);
+const keeping = [labs.own, labs.demo].flatMap((lab) => (lab === null ? [] : [keepSummaries(lab, report)]));
+
 const uiFolder = `${top}ui/dist`;
 const app = makeLabsApp(labs, {
   uiFolder: existsSync(uiFolder) ? uiFolder : null,
-  log: (fault) => console.error(fault),
+  log: report,
   hosts: [...hostsIn(process.env["FINEBAND_HOSTS"]), ...(isLoopback(host) ? [] : [host.toLowerCase()])],
 });
 const server = serve({ fetch: app.fetch, hostname: host, port }, (address) => {
@@ -48,6 +52,8 @@ server.on("error", (fault: NodeJS.ErrnoException) => {
 for (const signal of ["SIGINT", "SIGTERM"] as const) {
   process.once(signal, () => {
     server.close();
-    void labs.close().then(() => process.exit(0));
+    void Promise.all(keeping.map((one) => one.stop()))
+      .then(() => labs.close())
+      .then(() => process.exit(0));
   });
 }

@@ -28,10 +28,9 @@ const page = readFileSync(`${root}docs/dependencies.md`, "utf8");
 const rowsUnder = (heading: string): (string | undefined)[][] => {
   const [, part = ""] = page.split(`## ${heading}\n`);
   const [own = ""] = part.split("\n## ");
-  return [...own.matchAll(/^\| (?!package)([^|]+) \| ([^|]+) \|/gm)].map(([, name, licence]) => [
-    name,
-    licence,
-  ]);
+  return [...own.matchAll(/^\| *([@\w][^| ]*) *\| *([^|]+?) *\|/gm)]
+    .slice(1)
+    .map(([, name, licence]) => [name, licence]);
 };
 
 test.each([

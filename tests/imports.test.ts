@@ -70,7 +70,17 @@ const rooms: Record<string, readonly string[]> = {
     "store/database",
     "store/ledger",
     "store/entries",
-  ].concat(["store/transfer", "store", "demo.ts", "labs.ts", "openSaved.ts", "routes", "commands", ""]),
+  ].concat([
+    "store/transfer",
+    "store",
+    "demoFiles.ts",
+    "demo.ts",
+    "labs.ts",
+    "openSaved.ts",
+    "routes",
+    "commands",
+    "",
+  ]),
   ui: ["data", "parts", "charts", "shell", "pages/import", "pages/bands", "pages/process"].concat([
     "pages/equipment",
     "pages/wheelPlan",

@@ -120,7 +120,7 @@ function givenBand(given: Given, world: World): Band | null {
 function askedGround(
   { lots, sentence }: KeptGround,
   stage: Stage,
-  checks: AskedGround["checks"],
+  checks: NonNullable<AskedGround["checks"]>,
 ): AskedGround {
   return { sentence, checks, kept: lots.toReversed().map((lot) => runsOf(lot, stage)) };
 }

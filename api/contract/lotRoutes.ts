@@ -32,6 +32,7 @@ import {
   tableSchema,
   wholeNumber,
 } from "./shapes.ts";
+import { summaryFields } from "./summaries.ts";
 
 const newLot = lotFields.omit({ keptAt: true, state: true }).extend({
   name: nameGiven,
@@ -82,6 +83,35 @@ const wholeLot = z.object({
   damaged: damagedSchema,
 });
 
+const figure = z.coerce.number().nonnegative().optional();
+const summaryQuery = {
+  sort: z.enum(["day", "name", "verdict", "chance", "d10", "d50", "d90", "area", "bet"]).optional().openapi({
+    description: "Wins over order; day is the day it was made, else saved. Lots not known of stand last",
+  }),
+  direction: z
+    .enum(["ascending", "descending"])
+    .optional()
+    .openapi({ description: "By name ascending if left out, else descending" }),
+  cursor: z
+    .string()
+    .max(2000)
+    .optional()
+    .openapi({ description: "next of the page before, asked with all else as it was" }),
+  stage: stageField.optional().openapi({
+    description:
+      "Whose summary is shown, sorted and filtered by; left out, that of the band where the lot has runs of it, else the furthest",
+  }),
+  verdict: z.enum(["in band", "on the edge", "out of band", "too few runs"]).optional(),
+  chanceFrom: figure,
+  chanceTo: figure,
+  d50FromUm: figure,
+  d50ToUm: figure,
+  betFrom: figure,
+  betTo: figure,
+  madeFrom: dayGiven.optional(),
+  madeTo: dayGiven.optional(),
+};
+
 export const listLots = createRoute({
   method: "get",
   path: "/api/lots",
@@ -109,14 +139,34 @@ export const listLots = createRoute({
         .enum(["saved", "newest"])
         .optional()
         .openapi({ description: "In the order they were saved, as without it, or the newest first" }),
+      ...summaryQuery,
     }),
   },
   responses: {
     200: json(
       "Lots, and how many there are of those asked for",
-      z.object({ lots: listOf(lotSchema), total: z.number(), damaged: damagedSchema }),
+      z.object({
+        lots: listOf(lotSchema.extend({ summary: summaryFields.nullable() }).openapi("ListedLot")),
+        total: z.number(),
+        next: z
+          .string()
+          .nullable()
+          .openapi({ description: "The cursor of the next page, also in the Link header; null at the end" }),
+        damaged: damagedSchema,
+      }),
     ),
     ...refused(422),
+  },
+});
+export const showSummaries = createRoute({
+  method: "get",
+  path: "/api/lots/{id}/summaries",
+  operationId: "showSummaries",
+  summary: "What was computed of each stage of a lot in the background, and what it rests on",
+  request: { params: idParameter },
+  responses: {
+    200: json("The summaries", z.object({ summaries: listOf(summaryFields) })),
+    ...refused(404),
   },
 });
 export const keepLot = createRoute({

@@ -79,8 +79,11 @@ const step = <W extends "undo" | "redo">(way: W, summary: string) =>
       ...refused(409, 422),
     },
   });
-export const undo = step("undo", "Take the last change back");
-export const redo = step("redo", "Bring what was taken back into effect again");
+export const undo = step(
+  "undo",
+  "Take the last change of whoever asks back, if nobody has touched since what it changed",
+);
+export const redo = step("redo", "Bring what whoever asks took back into effect again");
 
 const download = <P extends string>(path: P, operationId: string, summary: string, type: string) =>
   createRoute({

@@ -8,8 +8,8 @@ import { type Answered, askCheck } from "./powder.ts";
 export interface AskedGround {
   readonly sentence: string;
   readonly kept: readonly (readonly PortionRun[])[];
-  /** Of the instrument, against reference materials. */
-  readonly checks: readonly MeasurandCheck[];
+  /** Of the instrument, against reference materials; without them its part is not in the budget. */
+  readonly checks?: readonly MeasurandCheck[];
 }
 
 /** The verdict with how likely the lot conforms, from its own runs and those of the lots of its ground. */

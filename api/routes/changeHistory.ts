@@ -10,7 +10,7 @@ export function changeHistoryRoutes(app: OpenAPIHono, store: Store): void {
   app.openapi(contract.showChangeHistory, async (c) => {
     const { before, limit } = c.req.valid("query");
     const events = await store.changeHistory(before ?? null, Math.min(limit ?? 100, 1000));
-    return c.json({ events, ...(await store.history()) }, 200);
+    return c.json({ events, ...(await store.history((await occasionOf(c)).by)) }, 200);
   });
   app.openapi(contract.showChanges, async (c) => {
     const { id } = c.req.valid("param");
@@ -21,7 +21,7 @@ export function changeHistoryRoutes(app: OpenAPIHono, store: Store): void {
   const step = async (way: "undo" | "redo", seq: number | null, occasion: Occasion) => {
     const written = await store.step(way, seq, occasion);
     const [done] = written.seq === null ? [] : await store.changeHistory(written.seq + 1, 1);
-    return { what: done?.what ?? "", ...(await store.history()) };
+    return { what: done?.what ?? "", ...(await store.history(occasion.by)) };
   };
   app.openapi(contract.undo, async (c) => {
     const seq = (await c.req.text()) === "" ? null : c.req.valid("json").seq;

@@ -20,9 +20,17 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
 
   app.openapi(contract.listLots, async (c) => {
     const { materialId, ...asked } = c.req.valid("query");
-    if (materialId === undefined) return c.json(await store.lots(withoutUndefined(asked)), 200);
-    const { name: material } = await store.material(materialId);
-    return c.json(await store.lots({ ...withoutUndefined(asked), material }), 200);
+    const named = materialId === undefined ? {} : { material: (await store.material(materialId)).name };
+    const answer = await store.lots({ ...withoutUndefined(asked), ...named });
+    if (answer.next !== null) c.header("link", nextLink(c.req.url, answer.next));
+    return c.json(answer, 200);
+  });
+
+  app.openapi(contract.showSummaries, async (c) => {
+    const { id } = c.req.valid("param");
+    if ((await store.versionOf("lot", id)) === null)
+      throw new HTTPException(404, { message: `There is no lot ${id}.` });
+    return c.json({ summaries: await store.summaries(id) }, 200);
   });
 
   app.openapi(contract.keepLot, async (c) => {
@@ -80,4 +88,12 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
     const lots = ground.lots.map(({ id, name, version }) => ({ id, name, version }));
     return c.json({ material, sentence, lots, independent, leftOut }, 200);
   });
+}
+
+/** Where the next page is. Source: RFC 8288. */
+function nextLink(url: string, cursor: string): string {
+  const next = new URL(url);
+  next.searchParams.set("cursor", cursor);
+  next.searchParams.delete("offset");
+  return `<${next.pathname}${next.search}>; rel="next"`;
 }

@@ -5,6 +5,7 @@ import { backupLines } from "#api/store/database/record.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { makeCard } from "#api/store/entries/card.ts";
 import { makeEquipment } from "#api/store/entries/equipment.ts";
+import { makeSummaries } from "#api/store/entries/keepingSummaries.ts";
 import { makeLots } from "#api/store/entries/lots.ts";
 import { makeMaterialEntries } from "#api/store/entries/materials.ts";
 import { makeMeasurements } from "#api/store/entries/measurements.ts";
@@ -17,12 +18,11 @@ import {
   begin,
   beginEmpty,
   eventsBefore,
-  historyOf,
   type Occasion,
   shownChanges,
-  step,
   type Written,
 } from "#api/store/ledger/ledger.ts";
+import { historyOf, step } from "#api/store/ledger/undo.ts";
 import { restore } from "#api/store/transfer/backup.ts";
 import { copiedEntries, copyText, importCopy, readCopy } from "#api/store/transfer/copies.ts";
 import { csvFiles, readCsvFiles } from "#api/store/transfer/csvFolder.ts";
@@ -44,6 +44,7 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     ...makeEntries(db, clock),
     ...makeMaterialEntries(db, clock),
     ...makeLots(db, clock),
+    ...makeSummaries(db),
     ...makeMeasurements(db, clock),
     ...makeEquipment(db, clock),
     ...makePriors(db, clock),
@@ -57,8 +58,9 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     changeHistory: (before: number | null, limit: number): Promise<ChangeEvent[]> =>
       eventsBefore(db, before, limit),
     changes: (seq: number): Promise<ChangeOfEntry[]> => shownChanges(db, seq),
-    history: (): Promise<NextUndoRedo> => historyOf(db),
-    /** @param seq  the change meant; null for whichever is next @throws NotNext */
+    /** What undo and redo would do next for a person; for one without a name, whoever did it. */
+    history: (by = ""): Promise<NextUndoRedo> => historyOf(db, by),
+    /** @param seq  the change meant; null for whichever is next of whoever asks @throws NotNext */
     step: (way: "undo" | "redo", seq: number | null, occasion: Occasion): Promise<Written> =>
       step(db, clock, occasion, way, seq),
 

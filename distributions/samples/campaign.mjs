@@ -312,6 +312,9 @@ function writeTrials({ milled }, lots) {
   });
   const trials = [...ofLots, ...others].map(({ set: [speedRpm, gasFlowM3PerH, feedKgPerH], ...trial }, i) => {
     const [d10Um, d50Um, d90Um] = [0.1, 0.5, 0.9].map((p) => Number(sizeOf(trial.curve, p).toFixed(3)));
+    // A product that was kept as the milled stage of a lot has its curve there.
+    if (trial.sample === undefined)
+      write(`mill/curves-doped/doped-${i + 1}.csv`, table([trial.curve]).replace("run 1", `doped ${i + 1}`));
     const productKgPerH = Number((feedKgPerH * yieldAt(speedRpm) * (1 + 0.004 * normal())).toFixed(2));
     return {
       name: `doped ${i + 1}`,

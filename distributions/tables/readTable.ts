@@ -1,7 +1,7 @@
 import { readJsonCopy } from "#distributions/tables/copies/jsonCopy.ts";
+import type { Progress } from "#distributions/tables/reading/blockContext.ts";
 import type { Guess } from "#distributions/tables/reading/guess.ts";
 import { readWithUnknownMark } from "#distributions/tables/reading/openMark.ts";
-import type { Progress } from "#distributions/tables/reading/readBlock.ts";
 import { type Reading, refusal } from "#distributions/tables/reading/reading.ts";
 import { readTablesIn } from "#distributions/tables/reading/readTablesIn.ts";
 import { strictly } from "#distributions/tables/reading/strictly.ts";

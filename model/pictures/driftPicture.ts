@@ -2,6 +2,7 @@ import type { Limits } from "#model/numbers/jointChance.ts";
 import {
   box,
   evenScale,
+  type Frame,
   footMarks,
   heightMarks,
   type Picture,
@@ -9,6 +10,7 @@ import {
   type Point,
   roomyRange,
   roundTicks,
+  type Scale,
   words,
 } from "./picture.ts";
 import { tellingNames } from "./tellingNames.ts";
@@ -71,15 +73,7 @@ export function driftPicture(
     height,
     name,
     marks: [
-      ...(target === null || ends.length === 0
-        ? []
-        : [
-            box(
-              "ground",
-              [frame.left, target.high === null ? frame.top : y(target.high)],
-              [frame.right, target.low === null ? frame.bottom : y(target.low)],
-            ),
-          ]),
+      ...groundOf(target, frame, y),
       ...heightMarks(frame, roundTicks(...range), y, { label }),
       ...(chart === null
         ? []
@@ -100,23 +94,13 @@ export function driftPicture(
               "firm",
             ),
           ]),
-      ...values.map(
-        (v, i): PictureMark => ({
-          kind: "dot",
-          look: alarms.has(i) ? "full" : "hollow",
-          at: [x(i), y(v)],
-          radius: alarms.has(i) ? 5 : 4,
-        }),
-      ),
-      // Of alarms side by side the last is named: their names would lie on one another.
-      ...[...alarms]
-        .filter((i) => !alarms.has(i + 1))
-        .flatMap((i) => {
-          const [lot, value] = [lots[i], values[i]];
-          return lot === undefined || value === undefined
-            ? []
-            : [words([middleOf(i, lot), y(value) - 9], lot, "middle", true)];
-        }),
+      ...values.map((v, i) => lotDot([x(i), y(v)], alarms.has(i))),
+      ...alarmNames(alarms, (i) => {
+        const [lot, value] = [lots[i], values[i]];
+        return lot === undefined || value === undefined
+          ? null
+          : words([middleOf(i, lot), y(value) - 9], lot, "middle", true);
+      }),
       ...footMarks(
         frame,
         lots.flatMap((lot, i) => (i % every === 0 ? [{ at: middleOf(i, lot), label: lot }] : [])),
@@ -125,3 +109,27 @@ export function driftPicture(
     ],
   };
 }
+
+/** The target as a ground, open where it has no limit. */
+function groundOf(target: Limits | null, frame: Frame, y: Scale): PictureMark[] {
+  if (target === null || (target.low === null && target.high === null)) return [];
+  return [
+    box(
+      "ground",
+      [frame.left, target.high === null ? frame.top : y(target.high)],
+      [frame.right, target.low === null ? frame.bottom : y(target.low)],
+    ),
+  ];
+}
+
+/** Of alarms side by side the last is named: their names would lie on one another. */
+function alarmNames(alarms: ReadonlySet<number>, name: (at: number) => PictureMark | null): PictureMark[] {
+  return [...alarms].filter((i) => !alarms.has(i + 1)).flatMap((i) => name(i) ?? []);
+}
+
+const lotDot = (at: Point, isAlarm: boolean): PictureMark => ({
+  kind: "dot",
+  look: isAlarm ? "full" : "hollow",
+  at,
+  radius: isAlarm ? 5 : 4,
+});

@@ -46,7 +46,7 @@ afterAll(() => here.close());
 describe("every reading option", () => {
   test("is known by its flag, in the reader's own order", () => {
     const own = Object.keys(optionWords).map(flagOf);
-    expect(readingFlags).toEqual([...own, "first-edge", "density", "only"]);
+    expect(readingFlags).toEqual([...own, "first-edge", "roles", "density", "only"]);
   });
 
   test("is read from the command line", () => {

@@ -72,7 +72,7 @@ export async function benchPan(browser) {
   const served = await serve(copyOf(lots, runsPerLot));
   const page = await browser.newPage({ viewport: { width: 1200, height: 900 } });
   await page.goto(`${served.address}#/compare?stage=milled`);
-  await page.getByLabel("Show every milled run of all lots as thin lines").check();
+  await page.getByLabel("Show every milled run of this material as thin lines").check();
   const words = await page.getByText(/^Thin lines: \d+/).textContent();
   if (!words.startsWith(`Thin lines: ${lots * runsPerLot} `)) throw new Error(`other lines: ${words}`);
   const plot = page.locator("section[aria-labelledby=many] .u-over").first();

@@ -3,12 +3,19 @@
 import { existsSync } from "node:fs";
 import { chromium } from "playwright-core";
 import { benchAnswers } from "./answers.mjs";
+import { benchLab } from "./lab.mjs";
 import { benchLots } from "./lots.mjs";
 import { at } from "./mainThread.mjs";
 import { benchMill } from "./mill.mjs";
 import { benchPan } from "./pan.mjs";
 import { serve } from "./served.mjs";
 import { benchSlider } from "./slider.mjs";
+
+// `npm run bench -- lab`: a lab of 50,000 lots alone, on a file and, where FINEBAND_TEST_DATABASE_URL names a server, there.
+if (process.argv[2] === "lab") {
+  await benchLab(process.argv[3]);
+  process.exit(0);
+}
 
 const served = await serve();
 const path = process.env.BROWSER_PATH ?? ["/usr/bin/chromium", "/usr/bin/google-chrome"].find(existsSync);

@@ -21,6 +21,8 @@ const unwanted = [
 ];
 
 const installed = [
+  // Built for tests: no window, tabs or extensions that take processor time behind the page.
+  "/usr/bin/chromium-headless-shell",
   "/usr/bin/chromium",
   "/usr/bin/chromium-browser",
   "/usr/bin/google-chrome",

@@ -8,14 +8,12 @@ beforeAll(async () => {
 });
 afterAll(() => served.stop());
 
-test("a bare address opens the newest lot at first, and then where one left", async () => {
+test("a bare address opens the demo with its first lot, which is in band, and then where one left", async () => {
   const { page, faults } = await served.open("");
   const address = page.url();
   const chosen = () => page.getByLabel("Lot", { exact: true }).evaluate((e: HTMLSelectElement) => e.value);
-  const newest = await page
-    .getByLabel("Lot", { exact: true })
-    .evaluate((e: HTMLSelectElement) => Math.max(...[...e.options].map((o) => Number(o.value))));
-  expect(Number(await chosen())).toBe(newest);
+  await page.locator('h1[data-verdict="in band"]').waitFor();
+  expect(await chosen()).toBe("1");
   await page.goto(`${address}#/lot?lot=2&stage=milled`);
   await page.getByText(/^This is milled powder/).waitFor();
   // Another path, so that the page is loaded anew.
@@ -44,6 +42,24 @@ test("the own lab is started from the demo, stays apart from it, and each leads 
   await page.keyboard.press("Control+k");
   await page.keyboard.type("demo");
   await page.getByRole("option", { name: "The demo" }).waitFor();
+  expect(faults).toEqual([]);
+  await page.close();
+});
+
+test("a bare address opens the own lab with its newest lot", async () => {
+  const { page, faults } = await served.open("");
+  const origin = new URL(page.url()).origin;
+  await page.request.post(`${origin}/api/lab/start`);
+  for (const name of ["first", "second"])
+    await page.request.post(`${origin}/api/lots`, {
+      data: { name, material: "glass", densityGPerCm3: 2.5, bandId: null, note: "" },
+    });
+  await page.reload();
+  await expect
+    .poll(() =>
+      page.getByLabel("Lot", { exact: true }).evaluate((e: HTMLSelectElement) => e.selectedOptions[0]?.text),
+    )
+    .toContain("second");
   expect(faults).toEqual([]);
   await page.close();
 });

@@ -56,7 +56,7 @@ test("the fines balance is drawn, a bar a step and size", async () => {
 
 test("every run of the stage is drawn thin, and the sizes shown are typed or dragged", async () => {
   const { page, faults } = await served.open("#/compare?lot=1&stage=re-fired");
-  await page.getByLabel("Show every re-fired run of all lots as thin lines").check();
+  await page.getByLabel("Show every re-fired run of this material as thin lines").check();
   await page
     .getByText(/^Thin lines: 26 re-fired runs by volume, of six lots; their D50\s3\.\d+–\u2060?3\.\d+\sµm\.$/)
     .waitFor();

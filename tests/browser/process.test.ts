@@ -68,7 +68,7 @@ describe("the process page in a real browser", { timeout: 120_000 }, () => {
       .waitFor();
     await page.getByLabel("Stage", { exact: true }).selectOption("crushed");
     await page
-      .getByText(/Drift of D50 is not judged yet: limits need eight lots, and there are six lots/)
+      .getByText(/Drift of D50 is not judged yet: limits need eight lots, and there are three lots/)
       .first()
       .waitFor();
     expect(faults).toEqual([]);

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
 import { countHostile } from "./hostile/count.ts";
+import { sieveStackOf } from "./hostile/sieves.ts";
 
 // A slice of what `npm run fuzz` reads. The generator knows what each table holds, so that a misreading cannot hide. What is
 // still misread is held here as a limit from above, which only ever comes down.
@@ -16,3 +17,12 @@ test(`${tables} hostile tables of known powders`, () => {
 
 const mostMisread = 0;
 const mostRefused = 0;
+
+const stacks = 100;
+
+test(`${stacks} stacks of sieves, their pans under any name or sign`, () => {
+  const { outcomes, needless, wrong } = countHostile(1, stacks, sieveStackOf);
+  expect(wrong).toEqual([]);
+  expect(outcomes.right + outcomes.asked).toBe(stacks);
+  expect(needless).toBe(0);
+});

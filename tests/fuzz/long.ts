@@ -1,6 +1,7 @@
 import { countLayouts } from "../distributions/tables/countLayouts.ts";
 import { countMutants } from "./countMutants.ts";
 import { countHostile } from "./hostile/count.ts";
+import { sieveStackOf } from "./hostile/sieves.ts";
 
 const hostile = Number(process.argv[4] ?? 20_000);
 const layouts = Number(process.argv[2] ?? 5000);
@@ -24,6 +25,14 @@ for (const outcome of ["misread", "refused", "too many questions", "needless"])
       .filter((w) => w.outcome.startsWith(outcome))
       .map((w) => `${w.seed} [${w.what}] ${w.why.slice(0, 200)}`),
   );
+
+console.log("2000 stacks of sieves");
+show(
+  "misread, refused or needless",
+  countHostile(1, 2000, sieveStackOf).wrong.map(
+    (w) => `${w.seed} ${w.outcome} [${w.what}] ${w.why.slice(0, 200)}`,
+  ),
+);
 
 console.log(`${layouts} random layouts of known powders`);
 const { misread, unread } = countLayouts(1, layouts);

@@ -12,8 +12,8 @@ let fetching: Promise<void> | null = null;
 /** Where they cannot be fetched it is said, and the next chart asks again. */
 function fetchTools(): Promise<void> {
   fetching ??= import("./chartTools.tsx").then(
-    (fetched) => {
-      tools = fetched;
+    ({ ChartFoot, drawLabels, takeKey, tipOf }) => {
+      tools = { ChartFoot, drawLabels, takeKey, tipOf };
     },
     () => {
       fetching = null;

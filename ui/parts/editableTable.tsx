@@ -5,29 +5,22 @@ import {
   asRowAbove,
   blockOf,
   blockText,
-  type CellPlace,
   cornersOf,
   type EditableColumn,
   filledDown,
+  type GridCursor,
   pastedCells,
   placesIn,
 } from "./editableTableCells.ts";
 import { useGridKeys } from "./editableTableKeys.ts";
 import {
-  type Cells,
   type EditableRow,
   type EditableTableProps,
+  type EditedCells,
   isNewRow,
   useCells,
 } from "./editableTableState.ts";
 import { Wide } from "./wide.tsx";
-
-/** Where the cursor stands, the far corner of what is selected, and the text that is being typed; null while none is. */
-export interface GridCursor {
-  readonly at: CellPlace;
-  readonly corner: CellPlace;
-  readonly typing: string | null;
-}
 
 /**
  * A table that is edited in place: arrow keys, typing, a pasted block, fill down, undo. What is valid is saved at once;
@@ -86,34 +79,55 @@ export function EditableTable(
         </table>
       </Wide>
       <Faults cells={cells} />
-      <p class="editable-tools">
-        <button type="button" class="small" onClick={deeds.fillDown}>
-          Fill down
-        </button>
-        {asLast !== undefined && (
-          <button type="button" class="small" onClick={deeds.asAbove}>
-            {asLast}
-          </button>
-        )}
-        <button type="button" class="small" onClick={() => void cells.undo()}>
-          Undo in this table
-        </button>
+      <Tools
+        cells={cells}
+        fillDown={deeds.fillDown}
+        asAbove={asLast === undefined ? null : { say: asLast, run: deeds.asAbove }}
+        rowNoun={rowNoun}
+      >
         {here !== undefined && props.deedsFor?.(here)}
-        {cells.newCount > 0 && (
-          <>
-            <button type="button" class="main" disabled={!cells.canAdd} onClick={() => void cells.add()}>
-              Save {cells.newCount === 1 ? `the new ${rowNoun}` : `${cells.newCount} new ${rowNoun}s`}
-            </button>
-            <button type="button" class="small" onClick={cells.clearNew}>
-              Cancel
-            </button>
-          </>
-        )}
-        <span class="quiet">
-          Arrow keys move, Enter or typing edits, paste a block from a spreadsheet, Ctrl D fills down.
-        </span>
-      </p>
+      </Tools>
     </div>
+  );
+}
+
+/** What may be done with the table as a whole. */
+function Tools(props: {
+  cells: EditedCells;
+  fillDown: () => void;
+  asAbove: { readonly say: string; readonly run: () => void } | null;
+  rowNoun: string;
+  children: ComponentChild;
+}) {
+  const { cells, fillDown, asAbove, rowNoun, children } = props;
+  return (
+    <p class="editable-tools">
+      <button type="button" class="small" onClick={fillDown}>
+        Fill down
+      </button>
+      {asAbove !== null && (
+        <button type="button" class="small" onClick={asAbove.run}>
+          {asAbove.say}
+        </button>
+      )}
+      <button type="button" class="small" onClick={() => void cells.undo()}>
+        Undo in this table
+      </button>
+      {children}
+      {cells.newCount > 0 && (
+        <>
+          <button type="button" class="main" disabled={!cells.canAdd} onClick={() => void cells.add()}>
+            Save {cells.newCount === 1 ? `the new ${rowNoun}` : `${cells.newCount} new ${rowNoun}s`}
+          </button>
+          <button type="button" class="small" onClick={cells.clearNew}>
+            Cancel
+          </button>
+        </>
+      )}
+      <span class="quiet">
+        Arrow keys move, Enter or typing edits, paste a block from a spreadsheet, Ctrl D fills down.
+      </span>
+    </p>
   );
 }
 
@@ -147,7 +161,7 @@ function useFocusInside(grid: { current: HTMLTableElement | null }, { at, typing
 }
 
 /** What is done with what is selected. */
-function deedsOf(cells: Cells, columns: readonly EditableColumn[], { at, corner, typing }: GridCursor) {
+function deedsOf(cells: EditedCells, columns: readonly EditableColumn[], { at, corner, typing }: GridCursor) {
   const { from, to } = cornersOf(at, corner);
   return {
     fillDown: () => cells.put(filledDown(at, corner, cells.textAt)),
@@ -225,7 +239,7 @@ interface RowProps {
   row: EditableRow;
   r: number;
   columns: readonly EditableColumn[];
-  cells: Cells;
+  cells: EditedCells;
   cursor: GridCursor;
   setCursor: (to: GridCursor) => void;
   children: ComponentChild;
@@ -286,7 +300,7 @@ function Row({ row, r, columns, cells, cursor, setCursor, children }: RowProps) 
 }
 
 /** Cells that cannot be saved as they are, and what was expected there. */
-function Faults({ cells }: { cells: Cells }) {
+function Faults({ cells }: { cells: EditedCells }) {
   const { faults, notice } = cells;
   const most = 5;
   return (

@@ -137,3 +137,10 @@ export function asRowAbove(
       : [];
   });
 }
+
+/** Where the cursor stands, the far corner of what is selected, and the text that is being typed; null while none is. */
+export interface GridCursor {
+  readonly at: CellPlace;
+  readonly corner: CellPlace;
+  readonly typing: string | null;
+}

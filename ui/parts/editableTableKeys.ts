@@ -1,7 +1,6 @@
-import type { GridCursor } from "./editableTable.tsx";
-import type { CellPlace, EditableColumn } from "./editableTableCells.ts";
+import type { CellPlace, EditableColumn, GridCursor } from "./editableTableCells.ts";
 import { placesIn } from "./editableTableCells.ts";
-import type { Cells } from "./editableTableState.ts";
+import type { EditedCells } from "./editableTableState.ts";
 
 const steps: Readonly<Record<string, readonly [down: number, right: number]>> = {
   ArrowUp: [-1, 0],
@@ -15,7 +14,7 @@ const steps: Readonly<Record<string, readonly [down: number, right: number]>> = 
 };
 
 interface Grid {
-  readonly cells: Cells;
+  readonly cells: EditedCells;
   readonly columns: readonly EditableColumn[];
   readonly cursor: GridCursor;
   readonly setCursor: (to: GridCursor) => void;

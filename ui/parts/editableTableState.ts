@@ -47,23 +47,104 @@ const newRow = "new ";
 export const isNewRow = (row: EditableRow): boolean => row.id.startsWith(newRow);
 const cellKey = (rowId: string, key: string) => `${rowId} ${key}`;
 
+/** What texts put into cells come to. */
+interface TakenTexts {
+  /** Of saved rows, valid and another than before. */
+  readonly changes: readonly CellChange[];
+  /** Texts that cannot stand, and those of new rows. */
+  readonly drafts: ReadonlyMap<string, string>;
+  /** Cells whose drafts are done with. */
+  readonly settled: ReadonlySet<string>;
+  /** How many new rows there are at least. */
+  readonly newRows: number;
+  /** Texts for which there is no cell. */
+  readonly beyond: number;
+}
+
+function takenTexts(
+  texts: readonly CellText[],
+  table: {
+    readonly columns: readonly EditableColumn[];
+    readonly rows: readonly EditableRow[];
+    readonly canAdd: boolean;
+    readonly valueAt: (row: EditableRow, key: string) => CellValue;
+  },
+): TakenTexts {
+  const { columns, rows, canAdd, valueAt } = table;
+  const [changes, drafts, settled]: [CellChange[], Map<string, string>, Set<string>] = [
+    [],
+    new Map(),
+    new Set(),
+  ];
+  let [newRows, beyond] = [0, 0];
+  for (const { row, column: at, text } of texts) {
+    const [column, saved] = [columns[at], rows[row]];
+    if (column === undefined || (saved === undefined && !canAdd)) {
+      beyond += 1;
+      continue;
+    }
+    if (column.isFixed === true) continue;
+    if (saved === undefined) {
+      const place = row - rows.length;
+      newRows = Math.max(newRows, text.trim() === "" ? 0 : place + 1);
+      drafts.set(cellKey(`${newRow}${place}`, column.key), text);
+      continue;
+    }
+    const read = readCell(column, text);
+    const key = cellKey(saved.id, column.key);
+    if (read.kind === "fault") drafts.set(key, text);
+    else {
+      settled.add(key);
+      const from = valueAt(saved, column.key);
+      if (from !== read.value) changes.push({ rowId: saved.id, key: column.key, from, to: read.value });
+    }
+  }
+  return { changes, drafts, settled, newRows, beyond };
+}
+
+/** Values on their way to be saved, and what was saved here, so that it can be undone. */
+function useSaving(onChange: EditableTableProps["onChange"], setNotice: (notice: string) => void) {
+  const [sending, setSending] = useState<ReadonlyMap<string, CellValue>>(new Map());
+  const done = useRef<(readonly CellChange[])[]>([]);
+  const valueAt = (row: EditableRow, key: string): CellValue =>
+    sending.has(cellKey(row.id, key))
+      ? (sending.get(cellKey(row.id, key)) ?? null)
+      : (row.cells[key] ?? null);
+  const send = async (changes: readonly CellChange[], isUndo: boolean): Promise<void> => {
+    if (changes.length === 0) return;
+    const sent = changes.map((c) => [cellKey(c.rowId, c.key), c.to] as const);
+    setSending((before) => new Map([...before, ...sent]));
+    const isSaved = await onChange(changes);
+    setSending((before) => new Map([...before].filter(([key]) => !sent.some(([own]) => own === key))));
+    if (isSaved && !isUndo) done.current.push(changes);
+    if (!isSaved) setNotice("Not saved: the reason stands above. The cells show what is saved.");
+  };
+  const undo = (): boolean => {
+    const last = done.current.pop();
+    if (last === undefined) return false;
+    void send(
+      last.map(({ rowId, key, from, to }) => ({ rowId, key, from: to, to: from })),
+      true,
+    );
+    return true;
+  };
+  return { valueAt, send, undo };
+}
+
 /** What stands in the cells: what is saved, over it what is being saved, over that what cannot stand and why. */
 export function useCells(props: EditableTableProps, shown: readonly EditableRow[]) {
   const { columns, onChange, onAdd, rowNoun = "row" } = props;
   /** Texts that cannot stand, and all texts of new rows. */
   const [drafts, setDrafts] = useState<ReadonlyMap<string, string>>(new Map());
-  const [sending, setSending] = useState<ReadonlyMap<string, CellValue>>(new Map());
   const [newRows, setNewRows] = useState(0);
   const [notice, setNotice] = useState("");
-  const done = useRef<(readonly CellChange[])[]>([]);
+  const { valueAt, send, undo } = useSaving(onChange, setNotice);
   const fresh = Array.from(
     { length: onAdd === undefined ? 0 : newRows + 1 },
     (_, i): EditableRow => ({ id: `${newRow}${i}`, name: `new ${rowNoun} ${i + 1}`, cells: {} }),
   );
   const rows = [...shown, ...fresh];
 
-  const valueAt = (row: EditableRow, key: string): CellValue =>
-    sending.get(cellKey(row.id, key)) ?? row.cells[key] ?? null;
   const textIn = (row: EditableRow, column: EditableColumn): string =>
     drafts.get(cellKey(row.id, column.key)) ?? cellText(valueAt(row, column.key));
   const textAt = ({ row, column }: CellPlace): string => {
@@ -78,60 +159,13 @@ export function useCells(props: EditableTableProps, shown: readonly EditableRow[
     return read.kind === "fault" ? read.expected : null;
   };
 
-  /** Saves changes, and keeps them to be undone; what could not be saved stays as a draft. */
-  const send = async (changes: readonly CellChange[], isUndo: boolean): Promise<void> => {
-    if (changes.length === 0) return;
-    const keys = changes.map(({ rowId, key }) => cellKey(rowId, key));
-    setSending((before) => new Map([...before, ...changes.map((c, i) => [keys[i] ?? "", c.to] as const)]));
-    const isSaved = await onChange(changes);
-    setSending((before) => new Map([...before].filter(([key]) => !keys.includes(key))));
-    if (isSaved && !isUndo) done.current.push(changes);
-    if (!isSaved) setNotice("Not saved: the reason stands above. The cells show what is saved.");
-  };
-
   /** Puts texts into cells: what is valid is saved, what is not stays where it is and says what was expected. */
   const put = (texts: readonly CellText[]): void => {
-    const next = new Map(drafts);
-    const changes: CellChange[] = [];
-    const beyond = texts.filter(
-      ({ row, column }) => row >= rows.length + extra(texts) || column >= columns.length,
-    );
-    let mostNew = newRows;
-    for (const { row, column: at, text } of texts) {
-      const column = columns[at];
-      if (column === undefined || column.isFixed === true) continue;
-      const saved = rows[row]?.id.startsWith(newRow) === false ? rows[row] : undefined;
-      if (saved === undefined) {
-        if (onAdd === undefined) continue;
-        const place = row - shown.length;
-        mostNew = Math.max(mostNew, place + (text.trim() === "" ? 0 : 1));
-        next.set(cellKey(`${newRow}${place}`, column.key), text);
-        continue;
-      }
-      const read = readCell(column, text);
-      const key = cellKey(saved.id, column.key);
-      if (read.kind === "fault") next.set(key, text);
-      else {
-        next.delete(key);
-        const from = valueAt(saved, column.key);
-        if (from !== read.value) changes.push({ rowId: saved.id, key: column.key, from, to: read.value });
-      }
-    }
-    setDrafts(next);
-    setNewRows(mostNew);
-    setNotice(beyond.length === 0 ? "" : `${beyond.length} cells beyond the table were left out.`);
-    void send(changes, false);
-  };
-  const extra = (texts: readonly CellText[]) => (onAdd === undefined ? 0 : texts.length);
-
-  const undo = (): boolean => {
-    const last = done.current.pop();
-    if (last === undefined) return false;
-    void send(
-      last.map(({ rowId, key, from, to }) => ({ rowId, key, from: to, to: from })),
-      true,
-    );
-    return true;
+    const taken = takenTexts(texts, { columns, rows: shown, canAdd: onAdd !== undefined, valueAt });
+    setDrafts(new Map([...[...drafts].filter(([key]) => !taken.settled.has(key)), ...taken.drafts]));
+    setNewRows(Math.max(newRows, taken.newRows));
+    setNotice(taken.beyond === 0 ? "" : `${taken.beyond} cells beyond the table were left out.`);
+    void send(taken.changes, false);
   };
 
   const used = fresh.filter(isUsed);
@@ -176,4 +210,4 @@ export function useCells(props: EditableTableProps, shown: readonly EditableRow[
   };
 }
 
-export type Cells = ReturnType<typeof useCells>;
+export type EditedCells = ReturnType<typeof useCells>;

@@ -54,7 +54,7 @@ async function openSqlite(folder: string, fileName: string): Promise<Kysely<Tabl
   // Nobody else on this machine needs to read a lab's memory; a folder on a foreign file system may know no such rights.
   for (const part of [path, `${path}-wal`, `${path}-shm`]) if (existsSync(part)) chmodSync(part, 0o600);
   file.exec(
-    "PRAGMA busy_timeout = 15000; PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON",
+    "PRAGMA busy_timeout = 15000; PRAGMA cache_size = -65536; PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON",
   );
   const db = new Kysely<Tables>({ dialect: new SqliteDialect({ database: file }) });
   await migrate(db, "sqlite").catch(async (fault: unknown) => {

@@ -2,6 +2,7 @@ import { type Kysely, sql, type Transaction } from "kysely";
 import { z } from "zod";
 import { folded } from "#model/lot/processSteps.ts";
 import { migrateToEntries } from "./fromFirstSchema.ts";
+import { listLots } from "./lotList.ts";
 import type { Tables } from "./tables.ts";
 
 /** Which database stands below. The steps and the queries are the same for both. */
@@ -80,6 +81,28 @@ const steps: readonly MigrationStep[] = [
         .where("id", "=", id)
         .execute();
   },
+  // The list of lots and what is computed of each, beside the entries: sorted, filtered and paged without reading a body.
+  async (tx) => {
+    await statements(
+      `create table lot_list (lot integer primary key, part text not null, day text not null, name text not null, words text not null,
+        state text not null, own_band integer, band integer, shown text not null, touched integer not null, computed integer not null,
+        model text not null)`,
+      `create table lot_stages (lot integer not null, stage text not null, part text not null, day text not null, runs integer not null,
+        verdict text, chance double precision, d10_um double precision, d50_um double precision, d90_um double precision,
+        area double precision, bet double precision, summary text, primary key (lot, stage))`,
+      `create table ground_marks (part text primary key, touched integer not null)`,
+      `create index lots_by_day on lot_list(day, lot)`,
+      `create index lots_of_material on lot_list(part, day, lot)`,
+      `create index lots_to_do on lot_list(day, lot) where computed < touched`,
+      `create index lots_with_band on lot_list(part, lot) where own_band is not null`,
+      `create index stages_of_material on lot_stages(part, stage, day, lot)`,
+    )(tx);
+    await listLots(tx, null);
+  },
+  // What lots are sorted and filtered by, without the summaries beside it.
+  statements(
+    `create index stages_by_figures on lot_stages(lot, stage, verdict, chance, d10_um, d50_um, d90_um, area, bet)`,
+  ),
 ];
 
 /** The folded name of a lot's material and the day it was saved; both empty where the body is damaged. */

@@ -48,6 +48,48 @@ export interface Tables {
     /** The day a lot was made, else when it was saved; empty for other kinds. */
     day: string;
   };
+  /** A lot as the list finds it: a row each, narrow, written with the lot. What was computed of it comes later. */
+  lot_list: {
+    lot: number;
+    /** The folded name of its material. */
+    part: string;
+    day: string;
+    /** Its name as it is sorted. */
+    name: string;
+    words: string;
+    state: string;
+    /** The band that was given to it. */
+    own_band: number | null;
+    /** The band it was last held against; null for none. */
+    band: number | null;
+    /** The stage that the list shows; empty while it has no runs or was not summarised. */
+    shown: string;
+    /** The last event that changed what its own summary rests on. */
+    touched: number;
+    /** The event up to which its summary knows everything; 0 while there is none. */
+    computed: number;
+    /** The version of the model that made it. */
+    model: string;
+  };
+  /** A stage of a lot with runs that count, and what was last computed of it: nulls while nothing was. */
+  lot_stages: {
+    lot: number;
+    stage: string;
+    part: string;
+    day: string;
+    runs: number;
+    verdict: string | null;
+    chance: number | null;
+    d10_um: number | null;
+    d50_um: number | null;
+    d90_um: number | null;
+    area: number | null;
+    bet: number | null;
+    /** The summary as it is answered, with what it rests on, as JSON. */
+    summary: string | null;
+  };
+  /** The last event that changed what answers about a material rest on. */
+  ground_marks: { part: string; touched: number };
   /** The highest number given out, for "event" and for each kind of entry: none is given out twice. */
   counters: { name: string; value: number };
   /** The steps of migrations.ts this database has seen. */

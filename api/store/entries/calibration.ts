@@ -29,15 +29,24 @@ export async function calibrationFor(
   db: Kysely<Tables>,
   asked: { readonly material: string; readonly stage: Stage; readonly exceptLotId?: number | undefined },
 ): Promise<KeptCalibration> {
-  const { material, stage } = asked;
   const ground = await groundFor(db, asked);
+  const linked = await linkedPairs(db, ground, asked.stage);
+  return { ground, pairs: withTyped(linked, await typedOfStage(db, asked)) };
+}
+
+/** The pairs that follow from the lots of a ground. */
+export async function linkedPairs(
+  db: Kysely<Tables>,
+  ground: KeptGround,
+  stage: Stage,
+): Promise<readonly KeptPair[]> {
   const ids = ground.lots.map((lot) => lot.id);
   const results = (await entriesOf(db, "result", ids)).kept.map(({ body }) => body);
   const noted = (await entriesOf(db, "stage", ids)).kept.map(({ body }) => body);
-  const linked = ground.lots.flatMap((lot): readonly KeptPair[] => {
+  return ground.lots.flatMap((lot): readonly KeptPair[] => {
     const pair = linkedPair({
       stage,
-      material,
+      material: ground.material,
       densityGPerCm3: lot.lot.densityGPerCm3,
       runs: runsOf(lot, stage),
       settings: noted.find((one) => one.lotId === lot.id && one.stage === stage)?.settings ?? [],
@@ -45,9 +54,14 @@ export async function calibrationFor(
     });
     return pair === null ? [] : [{ ...pair, lotId: lot.id, typed: false }];
   });
-  const typed = await typedPairs(db, material);
-  const ofStage = typed.filter((pair) => pair.stage === stage);
-  return { ground, pairs: withTyped(linked, ofStage) };
+}
+
+/** The pairs that a person typed for a stage of a material. */
+export async function typedOfStage(
+  db: Kysely<Tables>,
+  { material, stage }: { readonly material: string; readonly stage: Stage },
+): Promise<readonly KeptPair[]> {
+  return (await typedPairs(db, material)).filter((pair) => pair.stage === stage);
 }
 
 /** Pairs that a person typed, of a material alone; one without a material holds where the lab has no other. */

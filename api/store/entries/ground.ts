@@ -2,7 +2,7 @@ import type { Kysely } from "kysely";
 import type { Bodies } from "#api/records/kinds.ts";
 import type { Saved, SavedLot } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { entriesOf, readEntries } from "#api/store/ledger/entries.ts";
+import { entriesById, entriesOf, readEntries } from "#api/store/ledger/entries.ts";
 import { plain } from "#api/store/ledger/eventWriter.ts";
 import {
   type Ground,
@@ -17,7 +17,7 @@ import type { Stage } from "#model/lot/stages.ts";
 
 type Run = Saved<"measurement">;
 
-/** A lot that may teach, as kept, with its runs that count. */
+/** A lot that may teach, as kept, with its runs of the stage that count. */
 export interface KeptTeacher extends TeachingLot {
   readonly version: number;
   readonly lot: Bodies["lot"];
@@ -42,7 +42,7 @@ export interface GroundAsked {
 
 /**
  * The one place that says whose lots an answer rests on: report, release, history, priors and predicted BET ask it.
- * Lots are gone through from the newest back until there are enough.
+ * Lots are gone through from the newest back until there are enough, by an index: never all of them.
  */
 export async function groundFor(db: Kysely<Tables>, asked: GroundAsked): Promise<KeptGround> {
   const { material, stage, instrument, exceptLotId, most = mostTeachingLots } = asked;
@@ -53,19 +53,33 @@ export async function groundFor(db: Kysely<Tables>, asked: GroundAsked): Promise
     ...(instrument === undefined ? {} : { instrument }),
     ...(exceptLotId === undefined ? {} : { exceptLotId }),
   };
-  const candidates: KeptTeacher[] = [];
-  for (let from = 0; ; from += lotsAtOnce) {
-    const lots = await newestLots(db, material, from);
-    candidates.push(...(await teachersOf(db, lots)));
-    const ground = groundOf(candidates, question);
-    if (lots.length < lotsAtOnce || ground.lots.length >= most)
-      return { ...ground, material, sentence: sentenceOf(ground, asked) };
+  const newest = await newestLots(db, material, most + someMore);
+  let candidates = await teachersOf(db, newest, stage);
+  let ground = groundOf(candidates, question);
+  // Lots that were never measured at the stage are many where it is a rare one: beyond the newest only those that were.
+  let more = newest.length === most + someMore ? 0 : null;
+  while (more !== null && ground.lots.length < most) {
+    const ids = await newestMeasured(db, { material, stage }, more);
+    const known = new Set(candidates.map((lot) => lot.id));
+    const lots = (
+      await entriesById(
+        db,
+        "lot",
+        ids.filter((id) => !known.has(id)),
+      )
+    ).kept;
+    candidates = [...candidates, ...(await teachersOf(db, lots, stage))];
+    ground = groundOf(candidates, question);
+    more = ids.length < lotsAtOnce ? null : more + lotsAtOnce;
   }
+  return { ...ground, material, sentence: sentenceOf(ground, asked) };
 }
 
 const lotsAtOnce = 100;
+/** Beside those that may teach: some are excluded, or are the lot that is asked about. */
+const someMore = 8;
 
-async function newestLots(db: Kysely<Tables>, material: string, from: number) {
+async function newestLots(db: Kysely<Tables>, material: string, most: number) {
   const rows = await db
     .selectFrom("entries")
     .select(["id", "body", "checksum", "version"])
@@ -73,21 +87,40 @@ async function newestLots(db: Kysely<Tables>, material: string, from: number) {
     .where("part", "=", plain(folded(material)))
     .orderBy("day", "desc")
     .orderBy("id", "desc")
-    .limit(lotsAtOnce)
-    .offset(from)
+    .limit(most)
     .execute();
   return readEntries("lot", rows).kept;
 }
 
-async function teachersOf(db: Kysely<Tables>, lots: readonly Saved<"lot">[]): Promise<KeptTeacher[]> {
-  const { kept } = await entriesOf(
-    db,
-    "measurement",
-    lots.map((lot) => lot.id),
-  );
-  const counted = kept.filter(({ body }) => body.exclusionReason === null);
+/** The newest lots of a material with runs of a stage that count. */
+async function newestMeasured(
+  db: Kysely<Tables>,
+  { material, stage }: { readonly material: string; readonly stage: Stage },
+  from: number,
+): Promise<number[]> {
+  const rows = await db
+    .selectFrom("lot_stages")
+    .select("lot")
+    .where("part", "=", plain(folded(material)))
+    .where("stage", "=", stage)
+    .orderBy("day", "desc")
+    .orderBy("lot", "desc")
+    .limit(lotsAtOnce)
+    .offset(from)
+    .execute();
+  return rows.map(({ lot }) => lot);
+}
+
+/** The lots with their runs of a stage that count. */
+async function teachersOf(
+  db: Kysely<Tables>,
+  lots: readonly Saved<"lot">[],
+  stage: Stage,
+): Promise<KeptTeacher[]> {
+  const ids = lots.map((lot) => lot.id);
+  const { kept } = await entriesOf(db, "measurement", ids, stage);
   const ofLot = new Map<number, Run[]>();
-  for (const run of counted) ofLot.set(run.body.lotId, [...(ofLot.get(run.body.lotId) ?? []), run]);
+  for (const run of kept) ofLot.set(run.body.lotId, [...(ofLot.get(run.body.lotId) ?? []), run]);
   return lots.map((lot) => teacherOf(lot, ofLot.get(lot.id) ?? []));
 }
 
@@ -120,6 +153,16 @@ function sentenceOf(ground: Ground, { material, stage, instrument }: GroundAsked
     stage,
     ...(instrument === undefined ? {} : { instrument }),
   });
+}
+
+/** A ground without one of its lots: that lot is asked about, and teaches nothing about itself. */
+export function groundWithout(ground: KeptGround, lotId: number, stage: Stage): KeptGround {
+  const rest = groundOf(ground.lots, { materialId: 0, stage, exceptLotId: lotId });
+  return {
+    ...rest,
+    material: ground.material,
+    sentence: sentenceOf(rest, { material: ground.material, stage }),
+  };
 }
 
 /** The ground of what is answered about a stage of a lot: the other lots of its material, or of one that is named. */

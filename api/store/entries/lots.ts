@@ -1,52 +1,49 @@
-import { type Kysely, sql } from "kysely";
+import type { Kysely } from "kysely";
+import type { StageSummary } from "#api/contract/summaries.ts";
 import type { Damaged, NewLot, Saved, SavedLot, SavedMeasurement } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { entriesOf, entryOf, readEntries } from "#api/store/ledger/entries.ts";
+import { entriesById, entriesOf, entryOf } from "#api/store/ledger/entries.ts";
 import { plain } from "#api/store/ledger/eventWriter.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import { stages } from "#model/lot/stages.ts";
+import { type LotQuery, listedLots, summariesOfLot } from "./lotList.ts";
 import { lotToKeep, refuseWhileNamed, type StateTold, stateToKeep } from "./lotToKeep.ts";
 
-/** What of the list is wanted. */
-export interface LotQuery {
-  /** Words that all must occur in name, material or note. */
-  readonly search?: string;
-  /** Only those of this material. */
-  readonly material?: string;
-  readonly state?: SavedLot["state"]["name"];
-  readonly offset?: number;
-  readonly limit?: number;
-  /** As they were saved, or the newest first. */
-  readonly order?: "saved" | "newest";
-}
+/** A lot of the list. */
+export type ListedLot = SavedLot & { readonly summary: StageSummary | null };
 
 /** Lots, each with its runs. */
 export function makeLots(db: Kysely<Tables>, clock: () => Date) {
   const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
   return {
-    /** The lots that are asked for, how many there are of them, and those that are damaged. */
-    async lots(
-      asked: LotQuery = {},
-    ): Promise<{ lots: SavedLot[]; total: number; damaged: readonly Damaged[] }> {
-      const found = lotsAsked(db, asked);
-      let query = found
-        .select(["id", "body", "checksum", "version"])
-        .orderBy("id", asked.order === "newest" ? "desc" : "asc");
-      if (asked.limit !== undefined) query = query.limit(asked.limit).offset(asked.offset ?? 0);
-      const rows = await query.execute();
-      const counted =
-        asked.limit === undefined
-          ? rows.length
-          : Number((await found.select((eb) => eb.fn.countAll().as("total")).executeTakeFirst())?.total ?? 0);
-      const { kept, damaged } = readEntries("lot", rows);
-      const { limit, search, material, state } = asked;
-      const isAll = [limit, search, material, state].every((asks) => asks === undefined);
-      const runs = await countRuns(db, isAll ? null : rows.map((r) => r.id));
+    /**
+     * The lots that are asked for, each with what was computed of the stage it is shown at, how many there are of them,
+     * where the next page begins, and those that are damaged.
+     */
+    async lots(asked: LotQuery = {}): Promise<{
+      lots: ListedLot[];
+      total: number;
+      next: string | null;
+      damaged: readonly Damaged[];
+    }> {
+      const { found, total, next } = await listedLots(db, asked);
+      const ids = asked.limit === undefined ? null : found.map(({ lot }) => lot);
+      const { kept, damaged } = await (ids === null ? entriesOf(db, "lot") : entriesById(db, "lot", ids));
+      const runs = await countedRuns(db, ids);
       const materials = await materialIds(db);
-      return { lots: kept.map((lot) => withRuns(lot, runs, materials)), total: counted, damaged };
+      const byId = new Map(kept.map((lot) => [lot.id, lot]));
+      const lots = found.flatMap(({ lot: id, summary }) => {
+        const lot = byId.get(id);
+        return lot === undefined ? [] : [{ ...withRuns(lot, runs, materials), summary }];
+      });
+      const shown = new Set(found.map(({ lot }) => lot));
+      return { lots, total, next, damaged: damaged.filter(({ id }) => shown.has(id)) };
     },
+
+    /** What was computed of each stage of a lot. */
+    summaries: (lotId: number): Promise<StageSummary[]> => summariesOfLot(db, lotId),
 
     /** A lot with its runs; null when there is none. @throws DamagedEntry */
     async lot(id: number): Promise<{
@@ -58,7 +55,7 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
       if (lot === null) return null;
       const runs = await entriesOf(db, "measurement", id);
       return {
-        lot: withRuns(lot, await countRuns(db, [id]), await materialIds(db)),
+        lot: withRuns(lot, await countedRuns(db, [id]), await materialIds(db)),
         measurements: runs.kept.map(({ id: run, version, body: { importId: _, ...body } }) => ({
           id: run,
           version,
@@ -110,24 +107,6 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
   };
 }
 
-function lotsAsked(db: Kysely<Tables>, { search = "", material, state }: LotQuery) {
-  let found = db.selectFrom("entries").where("kind", "=", "lot");
-  for (const word of search
-    .toLowerCase()
-    .split(/\s+/)
-    .filter((w) => w !== ""))
-    found = found.where(sql<boolean>`words like ${`%${word.replace(/[\\%_]/g, "\\$&")}%`} escape '\\'`);
-  if (material !== undefined)
-    found = found.where("parent", "is", null).where("part", "=", plain(folded(material)));
-  if (state !== undefined) {
-    // A quote inside a text is escaped in JSON, so no name or note reads like this.
-    const saysSo = sql<boolean>`body like ${`%"state":{"name":"${state}",%`}`;
-    const saysNothing = sql<boolean>`body not like ${'%"state":{"name":"%'}`;
-    found = found.where(state === "open" ? sql<boolean>`(${saysSo} or ${saysNothing})` : saysSo);
-  }
-  return found;
-}
-
 /** The numbers of the materials by their folded names. */
 async function materialIds(db: Kysely<Tables>): Promise<ReadonlyMap<string, number>> {
   const rows = await db.selectFrom("entries").select(["id", "part"]).where("kind", "=", "material").execute();
@@ -137,19 +116,14 @@ async function materialIds(db: Kysely<Tables>): Promise<ReadonlyMap<string, numb
 type RunsByLot = ReadonlyMap<number, ReadonlyMap<string, number>>;
 
 /** How many runs that count each stage of each lot has. @param lotIds  null for all */
-async function countRuns(db: Kysely<Tables>, lotIds: readonly number[] | null): Promise<RunsByLot> {
+async function countedRuns(db: Kysely<Tables>, lotIds: readonly number[] | null): Promise<RunsByLot> {
   if (lotIds?.length === 0) return new Map();
-  let query = db
-    .selectFrom("entries")
-    .select(["parent", "part", (eb) => eb.fn.countAll().as("runs")])
-    .where("kind", "=", "measurement")
-    .groupBy(["parent", "part"]);
-  if (lotIds !== null) query = query.where("parent", "in", [...lotIds]);
+  let query = db.selectFrom("lot_stages").select(["lot", "stage", "runs"]);
+  if (lotIds !== null) query = query.where("lot", "in", [...lotIds]);
   const runs = new Map<number, Map<string, number>>();
   for (const row of await query.execute()) {
-    if (row.parent === null) continue;
-    const ofLot = runs.get(row.parent) ?? new Map<string, number>();
-    runs.set(row.parent, ofLot.set(row.part, Number(row.runs)));
+    const ofLot = runs.get(row.lot) ?? new Map<string, number>();
+    runs.set(row.lot, ofLot.set(row.stage, row.runs));
   }
   return runs;
 }

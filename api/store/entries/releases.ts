@@ -38,19 +38,19 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
       const { stage, limit, material } = asked;
       const ground = material === null ? null : await groundFor(db, { material, stage, most: limit });
       const ids = ground?.lots.map((lot) => lot.id) ?? (await latestLots(db, stage, limit));
-      const lots = await entriesById(db, "lot", ids);
-      const runs = await entriesOf(db, "measurement", ids);
+      const read = ground === null ? await lotsWithRuns(db, ids, stage) : taughtBy(ground);
+      const { lots, runs } = read;
       const noted = await entriesOf(db, "stage", ids);
       const results = await entriesOf(db, "result", ids);
-      const inOrder = lots.kept.toSorted((a, b) => ids.indexOf(b.id) - ids.indexOf(a.id));
+      const inOrder = lots.toSorted((a, b) => ids.indexOf(b.id) - ids.indexOf(a.id));
       const records = inOrder.map((lot): LotRecord => {
         const isOwn = ({ body }: { body: { lotId: number } }) => body.lotId === lot.id;
         return {
           id: lot.id,
           name: lot.body.name,
           densityGPerCm3: lot.body.densityGPerCm3,
-          runs: runs.kept
-            .filter((r) => isOwn(r) && r.body.stage === stage && r.body.exclusionReason === null)
+          runs: runs
+            .filter(isOwn)
             .map(({ body: { file, name, distribution } }) => ({ file, name, distribution })),
           settings: noted.kept
             .filter(isOwn)
@@ -58,7 +58,7 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
           results: results.kept.filter(isOwn).map(({ body }) => body),
         };
       });
-      const damaged = [lots, runs, noted, results].flatMap((read) => read.damaged);
+      const damaged = [read, noted, results].flatMap((one) => one.damaged);
       return { records, ground: ground?.sentence ?? null, damaged };
     },
 
@@ -129,6 +129,22 @@ export function listed({ id, version, body }: Saved<"frozen">): ListedReleaseRec
   const sentence = data?.check?.sentence ?? "";
   const said = { stage: inputs.stage, sentence, hasSheet: sheet !== null };
   return { id, version, lotId, name, note, releasedAt, modelVersion, hash, ...said };
+}
+
+/** Lots with their runs of a stage that count. */
+async function lotsWithRuns(db: Kysely<Tables>, ids: readonly number[], stage: Stage) {
+  const lots = await entriesById(db, "lot", ids);
+  const runs = await entriesOf(db, "measurement", ids, stage);
+  return { lots: lots.kept, runs: runs.kept, damaged: [...lots.damaged, ...runs.damaged] };
+}
+
+/** The same of a ground, which holds them already. */
+function taughtBy({ lots }: KeptGround) {
+  return {
+    lots: lots.map(({ id, version, lot }) => ({ id, version, body: lot })),
+    runs: lots.flatMap((lot) => lot.runs),
+    damaged: [],
+  };
 }
 
 /** The lots saved last that have runs of a stage, whatever their material, newest first. */

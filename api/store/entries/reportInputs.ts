@@ -1,39 +1,18 @@
 import type { Kysely } from "kysely";
 import type { Bodies } from "#api/records/kinds.ts";
-import type { SavedLot, SavedMeasurement } from "#api/records/records.ts";
+import type { SavedMeasurement } from "#api/records/records.ts";
 import type { ReportInputs } from "#api/report/buildReport.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { entriesOf, entryOf, withIds } from "#api/store/ledger/entries.ts";
-import { materialNamed } from "#api/store/ledger/materials.ts";
+import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
 import { lastStage } from "#model/answers/report/reportAnswer.ts";
-import type { Band } from "#model/band/band.ts";
-import { bandIdFor, ofMaterial } from "#model/lot/material.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import type { Measurand } from "#model/release/budget.ts";
 import type { MeasurandCheck } from "#model/release/readChecks.ts";
 import { calibrationFor } from "./calibration.ts";
 import { groundOfLot, type KeptGround } from "./ground.ts";
+import { heldAgainst } from "./heldAgainst.ts";
 import { makeLots } from "./lots.ts";
-
-/**
- * The band a lot is held against: its own, else the one given to the newest other lot of its material, as on the page;
- * where no lot of it has one, that of the material. @throws DamagedEntry
- */
-export async function bandFor(db: Kysely<Tables>, lot: SavedLot): Promise<Band | null> {
-  const bandOf = async (id: number) => (await entryOf(db, "band", id))?.body ?? null;
-  if (lot.bandId !== null) return bandOf(lot.bandId);
-  const ids = (await entriesOf(db, "band")).kept.map((band) => band.id);
-  const lots = await allLots(db);
-  const given = ofMaterial(lots, lot.material).some(({ bandId }) => bandId !== null);
-  const own = given ? undefined : (await materialNamed(db, lot.material))?.body.bands.at(-1);
-  const id = own?.bandId ?? bandIdFor(lot, lots, ids);
-  return id === null ? null : bandOf(id);
-}
-
-async function allLots(db: Kysely<Tables>) {
-  return (await entriesOf(db, "lot")).kept.map(({ id, body }) => ({ id, ...body }));
-}
 
 /**
  * All that a sheet of a lot rests on; null when there is no such lot.
@@ -59,7 +38,7 @@ export async function reportInputs(
   return {
     ...found,
     kept: ground.map((teacher) => withIds(teacher.runs)),
-    band: await bandFor(db, lot),
+    band: (await heldAgainst(db, lot))?.body ?? null,
     stages: withIds(stages.kept),
     results: withIds(results.kept),
     pairs: taught?.pairs ?? [],

@@ -1,6 +1,7 @@
 import type { Kysely } from "kysely";
 import { sha256 } from "#api/records/checksum.ts";
 import { kindNames } from "#api/records/kinds.ts";
+import { listFaults, listLots } from "#api/store/database/lotList.ts";
 import { record } from "#api/store/database/record.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { damageOf, entriesOf, readEntries } from "#api/store/ledger/entries.ts";
@@ -43,6 +44,7 @@ export async function verify(db: Kysely<Tables>): Promise<Verified> {
         .map((d) => d.message),
     );
   }
+  faults.push(...(await listFaults(db)));
   for (const key of replay.entries.keys()) if (!seen.has(key)) faults.push(`${key} is missing.`);
   for (const { id, body } of (await entriesOf(db, "import")).kept)
     if (sha256(body.base64 === undefined ? body.text : Buffer.from(body.base64, "base64")) !== body.sha256)
@@ -82,6 +84,11 @@ export function mend(db: Kysely<Tables>): Promise<number> {
     for (const { kind, id } of now.values()) {
       await tx.deleteFrom("entries").where("kind", "=", kind).where("id", "=", id).execute();
       mended++;
+    }
+    if (mended > 0 || (await listFaults(tx)).length > 0) {
+      await tx.deleteFrom("lot_list").execute();
+      await tx.deleteFrom("lot_stages").execute();
+      await listLots(tx, null);
     }
     return mended;
   });

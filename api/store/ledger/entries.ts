@@ -48,24 +48,28 @@ export function readEntries<K extends EntryKind>(kind: K, rows: readonly EntryRo
   return { kept, damaged: bad };
 }
 
-/** Entries of one kind in the order they were made, all or those of one parent or several. */
+/** Entries of one kind in the order they were made, all or those of one parent or several, or of a part of them. */
 export async function entriesOf<K extends EntryKind>(
   db: Kysely<Tables>,
   kind: K,
   parent: number | readonly number[] | null = null,
+  part: string | null = null,
 ): Promise<ReadEntries<K>> {
   if (Array.isArray(parent) && parent.length === 0) return { kept: [], damaged: [] };
-  let query = db
-    .selectFrom("entries")
-    .select(["id", "body", "checksum", "version"])
-    .where("kind", "=", kind)
-    .orderBy("id");
+  let query = db.selectFrom("entries").select(["id", "body", "checksum", "version"]).where("kind", "=", kind);
+  // Of several parents SQLite would rather go through all of the kind in their order than look for each and sort.
+  if (!Array.isArray(parent)) query = query.orderBy("id");
   if (parent !== null)
     query =
       typeof parent === "number"
         ? query.where("parent", "=", parent)
         : query.where("parent", "in", [...parent]);
-  return readEntries(kind, await query.execute());
+  if (part !== null) query = query.where("part", "=", part);
+  const rows = await query.execute();
+  return readEntries(
+    kind,
+    rows.toSorted((a, b) => a.id - b.id),
+  );
 }
 
 /** These entries of one kind, in the order they were made; those that are not there are left out. */

@@ -5,6 +5,7 @@ import { type Bodies, type EntryKind, kinds, partsOf } from "#api/records/kinds.
 import { bodyIn, textOf } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { damageOf, type EntryRow, entryChecksum, readEntries } from "./entries.ts";
+import { markLots } from "./lotMarks.ts";
 
 /** One entry's step: null before means made, null after means deleted. */
 export interface EntryChange {
@@ -88,6 +89,7 @@ export class EventWriter {
   async finish(): Promise<void> {
     for (let from = 0; from < this.steps.length; from += rowsAtOnce)
       await this.#write(this.steps.slice(from, from + rowsAtOnce), from);
+    await markLots(this.tx, this.seq, this.steps);
     for (const [name, value] of this.#counters) await setCounter(this.tx, name, value);
   }
 

@@ -1,8 +1,8 @@
 import { type Kysely, Transaction } from "kysely";
 import { checksumOf } from "#api/records/checksum.ts";
-import { KeyTaken, NotNext } from "#api/records/faults.ts";
+import { KeyTaken } from "#api/records/faults.ts";
 import { type EntryKind, kindNamed } from "#api/records/kinds.ts";
-import type { ChangeEvent, ChangeOfEntry, NextUndoRedo } from "#api/records/records.ts";
+import type { ChangeEvent, ChangeOfEntry } from "#api/records/records.ts";
 import { parsed } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { changeRow, EventWriter, plain, setCounter } from "./eventWriter.ts";
@@ -101,53 +101,6 @@ export function beginEmpty(db: Kysely<Tables>, clock: () => Date): Promise<boole
   });
 }
 
-/**
- * Takes the last change that is in effect back, or brings the first that was taken back into effect again.
- *
- * @param seq  the change meant; null for whichever is next
- * @throws NotNext  there is none, or another is next
- */
-export async function step(
-  db: Kysely<Tables>,
-  clock: () => Date,
-  occasion: Occasion,
-  way: "undo" | "redo",
-  seq: number | null,
-): Promise<Written> {
-  return append(db, clock, { ...occasion, kind: way }, async (pen) => {
-    const next = (await historyOf(pen.tx))[way];
-    if (next === null) throw new NotNext(`There is nothing to ${way}.`);
-    if (seq !== null && next.seq !== seq)
-      throw new NotNext(`Something else happened since: next to ${way} is "${next.what}".`);
-    const changes = await changesOf(pen.tx, next.seq);
-    for (const c of way === "undo" ? changes.reverse() : changes) {
-      if (way === "undo") await pen.put(c.kind, c.id, c.after, c.before);
-      else await pen.put(c.kind, c.id, c.before, c.after);
-    }
-    await pen.tx
-      .updateTable("events")
-      .set({ standing: way === "undo" ? "undone" : "done" })
-      .where("seq", "=", next.seq)
-      .execute();
-    return { what: next.what, of: next.seq };
-  });
-}
-
-/** What undo and redo would do next. */
-export async function historyOf(db: Kysely<Tables>): Promise<NextUndoRedo> {
-  const changes = db.selectFrom("events").selectAll().where("kind", "=", "change");
-  const undo = await changes
-    .where("standing", "=", "done")
-    .orderBy("seq", "desc")
-    .limit(1)
-    .executeTakeFirst();
-  const redo = await changes.where("standing", "=", "undone").orderBy("seq").limit(1).executeTakeFirst();
-  return {
-    undo: undo === undefined ? null : trailEvent(undo),
-    redo: redo === undefined ? null : trailEvent(redo),
-  };
-}
-
 /** Events from the latest back, those before `before`. */
 export async function eventsBefore(
   db: Kysely<Tables>,
@@ -171,7 +124,7 @@ export async function shownChanges(db: Kysely<Tables>, seq: number): Promise<Cha
 }
 
 /** The steps of one event. @throws Error  one does not match its checksum */
-async function changesOf(db: Kysely<Tables>, seq: number) {
+export async function changesOf(db: Kysely<Tables>, seq: number) {
   const rows = await db
     .selectFrom("changes")
     .selectAll()
@@ -246,7 +199,7 @@ export function eventChecksum(
   return checksumOf(e.seq, e.at, e.kind, e.what, e.person, e.why, e.of_seq);
 }
 
-function trailEvent(row: Tables["events"]): ChangeEvent {
+export function trailEvent(row: Tables["events"]): ChangeEvent {
   return {
     seq: row.seq,
     at: row.at,

@@ -2,6 +2,7 @@ import { createHash } from "node:crypto";
 import type { Kysely, Transaction } from "kysely";
 import { z } from "zod";
 import { UnusableInput } from "#api/faults.ts";
+import { listLots } from "#api/store/database/lotList.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { materialsOfBefore } from "#api/store/entries/materialsOfBefore.ts";
 import { entryRow, setCounter } from "#api/store/ledger/eventWriter.ts";
@@ -99,7 +100,15 @@ async function replaceAll(
   lines: readonly BackupLine[],
   replay: Replay,
 ): Promise<void> {
-  for (const table of ["entries", "changes", "events", "counters"] as const)
+  for (const table of [
+    "lot_list",
+    "lot_stages",
+    "ground_marks",
+    "entries",
+    "changes",
+    "events",
+    "counters",
+  ] as const)
     await tx.deleteFrom(table).execute();
   const changes = lines.flatMap((line) => line.changes);
   for (const events of pages(lines.map((line) => line.event)))
@@ -107,6 +116,7 @@ async function replaceAll(
   for (const some of pages(changes)) await tx.insertInto("changes").values(some).execute();
   const entries = [...replay.entries.values()].map((e) => entryRow(e.kind, e.id, e.body, e.version));
   for (const some of pages(entries)) await tx.insertInto("entries").values(some).execute();
+  await listLots(tx, null);
   const last = new Map([["event", lines.at(-1)?.event.seq ?? 0]]);
   for (const { kind, id } of changes) last.set(kind, Math.max(last.get(kind) ?? 0, id));
   for (const [name, value] of last) await setCounter(tx, name, value);

@@ -1,6 +1,5 @@
 import type { Block } from "#distributions/tables/layout/block.ts";
 import { type Claims, claimsOf } from "#distributions/tables/text/claims.ts";
-import { shareIn } from "#distributions/tables/text/numbers.ts";
 import type { ScaleOption } from "#distributions/tables/text/readingOptions.ts";
 import { speaksOfShares } from "#distributions/tables/text/words.ts";
 import type { Evidence } from "./evidence.ts";
@@ -22,7 +21,7 @@ export function scaleInLines({ notes }: Block): readonly Evidence<ScaleOption>[]
 /** Whether values are per cent, fractions, ppm or amounts, as words and signs in the cells say; sums are weighed later. */
 export function scaleEvidence({
   series,
-  mark,
+  parsed,
   own,
   claims,
   table,
@@ -33,7 +32,7 @@ export function scaleEvidence({
   const isNoCount =
     inHeading === "amount" &&
     claims.quantity.some((claim) => claim.isStrong && claim.value === "number") &&
-    series.cells.some(({ text }) => isBroken(shareIn(text, mark)));
+    series.cells.some(({ text }) => isBroken(parsed.share(text)));
   if (inHeading !== null && !isNoCount)
     return [{ about, says: inHeading, from: "heading", words: `the heading "${series.heading}"` }];
   const signed = series.cells.filter(({ text }) => /[%％]$/.test(text)).length;

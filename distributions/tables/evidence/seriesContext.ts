@@ -1,7 +1,7 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { Quantity } from "#distributions/sizeDistribution.ts";
 import type { Cell } from "#distributions/tables/layout/block.ts";
-import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
+import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import type {
   EdgeOption,
   ReadingOptions,
@@ -24,7 +24,7 @@ export interface SeriesContext {
   readonly name: string;
   readonly sizes: SizeColumn;
   readonly sizeCells: readonly Cell[];
-  readonly mark: DecimalMark;
+  readonly parsed: Parsed;
   readonly sizeHeading: string;
   /** µm in one unit of the sizes, for densities per unit of size; 1 for phi and mesh. */
   readonly umPerUnit: number;

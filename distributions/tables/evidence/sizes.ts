@@ -3,9 +3,8 @@ import { type Problem, problem } from "#distributions/problem.ts";
 import type { Cell } from "#distributions/tables/layout/block.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import { apertureUm } from "#distributions/tables/text/meshNumbers.ts";
-import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
+import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import type { UnitOption } from "#distributions/tables/text/readingOptions.ts";
-import { sizeIn } from "#distributions/tables/text/sizeText.ts";
 
 /** Sizes of a table, rising, in µm, with the order in which its rows have to be taken. */
 export interface SizeColumn {
@@ -45,7 +44,7 @@ function inUm(value: number, unit: UnitOption): number | null {
 /** Reads the size cells, turns a falling list round, and refuses what is no list of sizes. */
 export function sizeColumnOf(
   lists: readonly (readonly Cell[])[],
-  mark: DecimalMark,
+  parsed: Parsed,
   unit: UnitOption,
 ): SizeColumn | Problem {
   const read: number[][] = [];
@@ -59,7 +58,7 @@ export function sizeColumnOf(
         values.push(Number.POSITIVE_INFINITY);
         continue;
       }
-      const found = sizeIn(cell.text, mark);
+      const found = parsed.size(cell.text);
       const own = found?.unit ?? unit;
       const value = found === null ? null : inUm(found.value, own);
       if (found === null || value === null || !(value >= 0 && value <= largestUm))

@@ -1,7 +1,7 @@
 import type { Quantity } from "#distributions/sizeDistribution.ts";
 import type { Series } from "#distributions/tables/layout/block.ts";
 import type { Claims } from "#distributions/tables/text/claims.ts";
-import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
+import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import type { ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
 import type { Evidence } from "./evidence.ts";
 import type { Statement } from "./statement.ts";
@@ -23,7 +23,7 @@ export interface SpokenTable {
 /** One series with everything around it that may speak of it. */
 export interface SpokenSeries {
   readonly series: Series;
-  readonly mark: DecimalMark;
+  readonly parsed: Parsed;
   /** What the series' own words say. */
   readonly claims: Claims;
   /** What the line above a table that Fineband wrote states. */

@@ -2,9 +2,8 @@ import type { Block } from "#distributions/tables/layout/block.ts";
 import { wordsIn } from "#distributions/tables/text/lexicon.ts";
 import { apertureUm } from "#distributions/tables/text/meshNumbers.ts";
 import { sizeUnitInNotes } from "#distributions/tables/text/noteUnits.ts";
-import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
+import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import type { UnitOption } from "#distributions/tables/text/readingOptions.ts";
-import { sizeIn } from "#distributions/tables/text/sizeText.ts";
 import { foreignUnitIn, oddUnitPlace, unitIn } from "#distributions/tables/text/units.ts";
 import type { Evidence } from "./evidence.ts";
 
@@ -25,14 +24,14 @@ export interface UnitWords {
 
 const looked = 200;
 
-export function unitWordsOf(block: Block, mark: DecimalMark): UnitWords {
+export function unitWordsOf(block: Block, parsed: Parsed): UnitWords {
   const about = "unit" as const;
   const heading = block.sizeHeading;
   const inHeading = unitIn(heading);
   const isMesh =
     /\bmesh\b/i.test(heading.replaceAll("_", " ")) &&
     (block.sizes[0] ?? []).every((cell) => {
-      const size = sizeIn(cell.text, mark)?.value;
+      const size = parsed.size(cell.text)?.value;
       return size === 0 || (size !== undefined && apertureUm(size) !== null);
     });
   const evidence: Evidence<UnitOption>[] = [];
@@ -55,7 +54,7 @@ export function unitWordsOf(block: Block, mark: DecimalMark): UnitWords {
   const own = inLines(block.notes);
   const notes = own.length > 0 || evidence.length > 0 ? own : inLines(block.around ?? []);
   const inCells = block.sizes
-    .flatMap((list) => list.slice(0, looked).map((cell) => sizeIn(cell.text, mark)?.unit ?? null))
+    .flatMap((list) => list.slice(0, looked).map((cell) => parsed.size(cell.text)?.unit ?? null))
     .find((u) => u !== null);
   // A size with a unit of its own is taken in it, whatever the heading says; it stands for the others where nothing does.
   if (evidence.length + notes.length === 0 && inCells !== undefined && inCells !== null)

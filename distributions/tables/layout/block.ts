@@ -1,9 +1,8 @@
 import { itemAt } from "#distributions/lists.ts";
 import type { Problem } from "#distributions/problem.ts";
-import { type DecimalMark, shareIn } from "#distributions/tables/text/numbers.ts";
+import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
 import type { Roles } from "#distributions/tables/text/roles.ts";
-import { sizeNumber } from "#distributions/tables/text/sizeText.ts";
 
 /** A cell with its place in the file as received, counted from 1. */
 export interface Cell {
@@ -56,10 +55,10 @@ export interface Block {
 
 export type Rows = readonly (readonly string[])[];
 
-/** The cells of a file with the mark that makes numbers of them. */
+/** The cells of a file with what makes numbers of them. */
 export interface Grid {
   readonly cells: Rows;
-  readonly mark: DecimalMark;
+  readonly parsed: Parsed;
   /** What a person says that columns are; rows of a table that is turned have none. */
   readonly roles?: Roles;
 }
@@ -113,14 +112,14 @@ const looked = 24;
  * How much a block looks like size data, 0 … 2: sizes in order count one, and the part of its series (some are looked
  * at) that add up to a whole, or run as a cumulative curve does, counts another.
  */
-export function plausibility(block: Block, mark: DecimalMark): number {
-  const sizes = itemAt(block.sizes, 0).map((cell) => sizeNumber(cell.text, mark));
+export function plausibility(block: Block, parsed: Parsed): number {
+  const sizes = itemAt(block.sizes, 0).map((cell) => parsed.um(cell.text));
   const inOrder = isMonotone(sizes) ? 1 : 0;
   const step = Math.max(1, Math.floor(block.series.length / looked));
   const seen = block.series.filter((_, i) => i % step === 0);
   let good = 0;
   for (const { cells } of seen) {
-    const values = cells.map((cell) => shareIn(cell.text, mark) ?? 0);
+    const values = cells.map((cell) => parsed.share(cell.text) ?? 0);
     if (isWhole(values) || isCumulative(values)) good++;
     else if (values.every((v) => v >= 0)) good += 0.4;
   }

@@ -1,5 +1,3 @@
-import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
-import { isSize, rangeIn, sizeNumber } from "#distributions/tables/text/sizeText.ts";
 import { isPan, isSummaryWord, percentileIn } from "#distributions/tables/text/words.ts";
 import { type Grid, isBlank, isMonotone, textOf } from "./block.ts";
 
@@ -14,20 +12,20 @@ export interface Chunk {
 }
 
 /** Where the first size of a row stands that has a number behind it; −1 for a row that holds no data. */
-function sizeColumnOf(row: readonly string[], { mark }: Grid): number {
+function sizeColumnOf(row: readonly string[], { parsed }: Grid): number {
   const first = row.findIndex((text) => text !== "");
   const word = row[first] ?? "";
   if (first < 0 || isSummaryWord(word) || percentileIn(word) !== null) return -1;
   for (let c = first; c < Math.min(row.length, first + 8); c++) {
-    if (!isSize(row[c] ?? "", mark) && !isNumber(row[c] ?? "", mark)) continue;
-    for (let k = c + 1; k < row.length; k++) if (isNumber(row[k] ?? "", mark)) return c;
+    if (!parsed.isSize(row[c] ?? "") && !isNumber(row[c] ?? "", parsed)) continue;
+    for (let k = c + 1; k < row.length; k++) if (isNumber(row[k] ?? "", parsed)) return c;
     return -1;
   }
   return -1;
 }
 
-function isNumber(text: string, mark: Grid["mark"]): boolean {
-  return shareIn(text, mark) !== null;
+function isNumber(text: string, parsed: Grid["parsed"]): boolean {
+  return parsed.share(text) !== null;
 }
 
 /** Cuts a file into its tables: a blank line, a heading, or sizes that start over end one and begin the next. */
@@ -84,16 +82,16 @@ interface FirstRow {
  * The rows just above a table's first that have a size in the column of the sizes and no share that can be read. A size
  * alone closes the class beside it; where the sizes run on from it, words or marks beside it ("1.5*") are a fault to report.
  */
-function sizesAbove(gap: Chunk["above"], { line, below, sizeAt }: FirstRow, { mark }: Grid): Chunk["rows"] {
+function sizesAbove(gap: Chunk["above"], { line, below, sizeAt }: FirstRow, { parsed }: Grid): Chunk["rows"] {
   const rows: { values: readonly string[]; row: number }[] = [];
   for (const above of gap.toReversed()) {
     const [next, further] = [rows[0] ?? line, rows[0] === undefined ? below : (rows[1] ?? line).values];
     const others = above.values.filter((text, c) => c !== sizeAt && text !== "");
-    const sizes = [above.values, next.values, further].map((values) => sizeOf(values, sizeAt, mark));
+    const sizes = [above.values, next.values, further].map((values) => sizeOf(values, sizeAt, parsed));
     const [size = null, here = null, then = null] = sizes;
     const runs = size !== null && here !== null && (here - size) * ((then ?? here) - here) >= 0;
     // A row with a number behind its size was taken for a heading.
-    const isFault = runs && !others.some((text) => isNumber(text, mark));
+    const isFault = runs && !others.some((text) => isNumber(text, parsed));
     if (above.row + 1 !== next.row || size === null || (others.length > 0 && !isFault)) break;
     rows.unshift(above);
   }
@@ -119,24 +117,24 @@ function tablesOf(chunks: readonly Chunk[]): Chunk[] {
 }
 
 /** A row inside the table that cannot be read but belongs to it: a fault to report, not the table's end. */
-function isBroken(values: readonly string[], open: Chunk, { mark }: Grid): boolean {
+function isBroken(values: readonly string[], open: Chunk, { parsed }: Grid): boolean {
   const first = values.find((text) => text !== "") ?? "";
   if (isPan(first)) return true;
   if (first === "" || isSummaryWord(first) || percentileIn(first) !== null) return false;
-  const hasSize = isSize(values[open.sizeAt] ?? "", mark);
-  if (!hasSize && sumsUp(values, open, mark)) return false;
-  return hasSize || values.slice(open.sizeAt + 1).some((text) => numberIn(text, mark) !== null);
+  const hasSize = parsed.isSize(values[open.sizeAt] ?? "");
+  if (!hasSize && sumsUp(values, open, parsed)) return false;
+  return hasSize || values.slice(open.sizeAt + 1).some((text) => parsed.number(text) !== null);
 }
 
 /** A row that holds the sum of each column above it is a total, whatever it is called. */
-function sumsUp(values: readonly string[], open: Chunk, mark: Grid["mark"]): boolean {
+function sumsUp(values: readonly string[], open: Chunk, parsed: Grid["parsed"]): boolean {
   const places = values.flatMap((text, c) => {
-    const total = c > open.sizeAt ? shareIn(text, mark) : null;
+    const total = c > open.sizeAt ? parsed.share(text) : null;
     return total === null ? [] : [{ c, total }];
   });
   if (open.rows.length < 3) return false;
   const isSum = ({ c, total }: { c: number; total: number }) => {
-    const sum = open.rows.reduce((above, row) => above + (shareIn(row.values[c] ?? "", mark) ?? 0), 0);
+    const sum = open.rows.reduce((above, row) => above + (parsed.share(row.values[c] ?? "") ?? 0), 0);
     return Math.abs(total - sum) <= 0.006 * Math.abs(sum) && sum !== 0;
   };
   return places.length > 0 && places.every(isSum);
@@ -170,22 +168,26 @@ function isPageWord(values: readonly string[]): boolean {
 function anyRunsOn(open: Chunk, line: Chunk["rows"][number], grid: Grid): boolean {
   return line.values.some((text, c) => {
     if (text === "" || c === open.sizeAt) return false;
-    return isMonotone([...open.rows, line].map((row) => sizeOf(row.values, c, grid.mark)));
+    return isMonotone([...open.rows, line].map((row) => sizeOf(row.values, c, grid.parsed)));
   });
 }
 
 /** The next size lies beyond the last, the way the sizes run. */
-function runsOn(open: Chunk, line: Chunk["rows"][number], sizeAt: number, { mark }: Grid): boolean {
+function runsOn(open: Chunk, line: Chunk["rows"][number], sizeAt: number, { parsed }: Grid): boolean {
   const [last = null, before = null] = [open.rows.at(-1), open.rows.at(-2)].map((row) =>
-    sizeOf(row?.values, sizeAt, mark),
+    sizeOf(row?.values, sizeAt, parsed),
   );
-  const next = sizeOf(line.values, sizeAt, mark);
+  const next = sizeOf(line.values, sizeAt, parsed);
   if (last === null || next === null) return false;
   return before === null ? true : (last - before) * (next - last) > 0;
 }
 
-function sizeOf(values: readonly string[] | undefined, sizeAt: number, mark: Grid["mark"]): number | null {
+function sizeOf(
+  values: readonly string[] | undefined,
+  sizeAt: number,
+  parsed: Grid["parsed"],
+): number | null {
   const text = values?.[sizeAt] ?? "";
-  const size = sizeNumber(rangeIn(text, mark)?.from ?? text, mark);
+  const size = parsed.um(parsed.range(text)?.from ?? text);
   return Number.isNaN(size) ? null : size;
 }

@@ -1,7 +1,5 @@
 import { itemAt, zip } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
-import { shareIn } from "#distributions/tables/text/numbers.ts";
-import { sizeNumber } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { percentileIn, saysMid, saysShares } from "#distributions/tables/text/words.ts";
 import type { Block, Column, Grid, Series } from "./block.ts";
@@ -14,8 +12,7 @@ import { filled, isRun, type SizeColumns, sizeColumns } from "./sizeColumns.ts";
 import { startsOf } from "./tableStarts.ts";
 
 /** Sizes in one column (or two), a measurement in each further one; a block for each table in the file. */
-export function columnBlocks(grid: Grid): Block[] {
-  const chunks = chunksOf(grid);
+export function columnBlocks(grid: Grid, chunks: readonly Chunk[] = chunksOf(grid)): Block[] {
   let inherited: readonly string[] = [];
   const around: string[] = [];
   const blocks: Block[] = [];
@@ -69,16 +66,16 @@ export function blockOf(
   notes: readonly string[],
   grid: Grid,
 ): Block {
-  const { mark } = grid;
+  const { parsed } = grid;
   const sizeColumn = columns.find((c) => c.index === at.from);
   const second = columns.find((c) => c.index === at.to);
   const cells = sizeColumn?.cells ?? [];
   const lists =
-    rangeLists(cells, mark) ??
-    (second === undefined ? [cells] : edgeLists(sizeColumn?.cells ?? [], second.cells, mark));
+    rangeLists(cells, parsed) ??
+    (second === undefined ? [cells] : edgeLists(sizeColumn?.cells ?? [], second.cells, parsed));
   const isAlone = columns.length === 1 || columns[0]?.index === at.from;
   const rest = columns.filter((c) => c.index !== at.from && c.index !== at.to && (isAlone || !isEmpty(c)));
-  const isWords = (c: Column) => c.cells.every(({ text }) => shareIn(text, mark) === null);
+  const isWords = (c: Column) => c.cells.every(({ text }) => parsed.share(text) === null);
   const hasNumbers = rest.some((c) => !isWords(c));
   const isSaid = (c: Column) => grid.roles?.get(`c${c.index + 1}`) === "measurement";
   const others = rest.filter((c) => !isSaid(c) && isOtherSize(c, sizeColumn, second, grid));
@@ -128,7 +125,7 @@ function isOtherSize(c: Column, from: Column | undefined, to: Column | undefined
     c.heading !== "" && !saysShares(c.heading) && (unitIn(c.heading) !== null || saysMid(c.heading));
   if (saysSo) return true;
   if (from === undefined || saysShares(c.heading)) return false;
-  const valuesOf = (column: Column) => column.cells.map(({ text }) => sizeNumber(text, grid.mark));
+  const valuesOf = (column: Column) => column.cells.map(({ text }) => grid.parsed.um(text));
   const [own, low] = [valuesOf(c), valuesOf(from)];
   const ratios = zip(own, low).map(([v, l]) => v / l);
   const isSame = [1, 1000, 1e-3].some((k) => ratios.every((r) => Math.abs(r / k - 1) <= 0.002));

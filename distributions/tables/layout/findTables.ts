@@ -3,15 +3,17 @@ import type { Problem } from "#distributions/problem.ts";
 import type { LayoutOption } from "#distributions/tables/text/readingOptions.ts";
 import { percentileIn, saysSize } from "#distributions/tables/text/words.ts";
 import { type Block, type Grid, plausibility } from "./block.ts";
+import { chunksOf } from "./chunks.ts";
 import { columnBlocks } from "./columnsShape.ts";
 import { longBlocks } from "./longShape.ts";
+import { withPans } from "./pans.ts";
 import { percentileTables } from "./percentilesShape.ts";
 import { rowBlocks } from "./rowsShape.ts";
 import { turnedBlocks } from "./turned.ts";
 
 export interface FoundTables {
   readonly blocks: readonly Block[];
-  /** What was found instead of a table. */
+  /** What was found instead of a table, and what of its cells was not taken as it stands. */
   readonly problems: readonly Problem[];
 }
 
@@ -21,16 +23,18 @@ export interface FoundTables {
  *
  * @param asked  a layout the user names; then only that is tried
  */
-export function findTables(grid: Grid, asked: LayoutOption | undefined): FoundTables {
+export function findTables(given: Grid, asked: LayoutOption | undefined): FoundTables {
+  const { grid, remarks } = withPans(given);
   const { roles: _, ...turnable } = grid;
+  const chunks = chunksOf(grid);
   const found =
     asked === "columns"
-      ? [columnBlocks(grid)]
+      ? [columnBlocks(grid, chunks)]
       : asked === "rows"
         ? rowsOf(turnable)
         : asked === "long"
-          ? [longBlocks(grid, true)]
-          : [columnBlocks(grid), ...rowsOf(turnable), longBlocks(grid, false)];
+          ? [longBlocks(grid, chunks, true)]
+          : [columnBlocks(grid, chunks), ...rowsOf(turnable), longBlocks(grid, chunks, false)];
   const rated = found
     .filter((blocks) => blocks.length > 0)
     .map((blocks) => ({ blocks, score: rate(blocks, grid) }));
@@ -42,7 +46,7 @@ export function findTables(grid: Grid, asked: LayoutOption | undefined): FoundTa
   const mayBePercentiles = (asked === undefined || asked === "columns") && !isTable(best);
   const percentiles = mayBePercentiles ? percentileTables(grid) : null;
   if (percentiles !== null) return percentiles;
-  return { blocks: best.blocks, problems: [] };
+  return { blocks: best.blocks, problems: remarks };
 }
 
 /** Measurements in rows: with sizes in a heading row, or, where edges and mids stand in rows of their own, turned round. */
@@ -82,6 +86,6 @@ function rate(blocks: readonly Block[], grid: Grid): number {
   // Two or three sizes with a crowd of series beside them are a table that runs the other way.
   const isCrowd = ({ sizes, series }: Block) =>
     series.length > 9 && series.length > 3 * itemAt(sizes, 0).length;
-  const worth = (block: Block) => plausibility(block, grid.mark) - (isCrowd(block) ? 0.5 : 0);
+  const worth = (block: Block) => plausibility(block, grid.parsed) - (isCrowd(block) ? 0.5 : 0);
   return blocks.reduce((sum, block) => sum + worth(block), 0) / blocks.length;
 }

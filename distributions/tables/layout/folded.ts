@@ -1,8 +1,7 @@
 import { itemAt, neighbours } from "#distributions/lists.ts";
 import { problem } from "#distributions/problem.ts";
 import { addsToWhole, courseOf, reachesWhole } from "#distributions/tables/layout/wholes.ts";
-import { saysNothing, shareIn } from "#distributions/tables/text/numbers.ts";
-import { sizeNumber } from "#distributions/tables/text/sizeText.ts";
+import { saysNothing } from "#distributions/tables/text/numbers.ts";
 import type { Block, Cell, Grid, Series } from "./block.ts";
 
 /**
@@ -30,8 +29,8 @@ function goesOn(before: Block, next: Block, grid: Grid): boolean {
   return steps.every((step) => step > 1) || steps.every((step) => step < 1);
 }
 
-function sizesOf({ sizes }: Block, { mark }: Grid): number[] {
-  return itemAt(sizes, 0).map((cell) => sizeNumber(cell.text, mark));
+function sizesOf({ sizes }: Block, { parsed }: Grid): number[] {
+  return itemAt(sizes, 0).map((cell) => parsed.um(cell.text));
 }
 
 /** Shares that add to a whole, or cumulative values that run from nothing to one. */
@@ -41,9 +40,9 @@ function isWholeCurve(values: readonly number[]): boolean {
 }
 
 /** Not every part is a whole curve by itself. */
-function isOneCurve(blocks: readonly Block[], { mark }: Grid): boolean {
+function isOneCurve(blocks: readonly Block[], { parsed }: Grid): boolean {
   const valuesOf = (s: Series | undefined) =>
-    (s?.cells ?? []).map(({ text }) => shareIn(text, mark) ?? (saysNothing(text) ? 0 : Number.NaN));
+    (s?.cells ?? []).map(({ text }) => parsed.share(text) ?? (saysNothing(text) ? 0 : Number.NaN));
   return !(blocks[0]?.series ?? []).some((_, i) =>
     blocks.every((block) => isWholeCurve(valuesOf(block.series[i]))),
   );

@@ -1,5 +1,4 @@
 import { sizeUnitInNotes } from "#distributions/tables/text/noteUnits.ts";
-import { numberIn } from "#distributions/tables/text/numbers.ts";
 import { foreignUnitIn, unitIn } from "#distributions/tables/text/units.ts";
 import {
   isMeanName,
@@ -113,8 +112,8 @@ function isStatement(values: readonly string[]): boolean {
   return isLeft && (sizeUnitInNotes(textOf(values)) !== null || quantityInNotes(textOf(values)) !== null);
 }
 
-function hasNoNumber(values: readonly string[], { mark }: Grid): boolean {
-  return values.every((text) => numberIn(text.split(" ")[0] ?? "", mark) === null);
+function hasNoNumber(values: readonly string[], { parsed }: Grid): boolean {
+  return values.every((text) => parsed.number(text.split(" ")[0] ?? "") === null);
 }
 
 /** A merged heading cell is written once and stands for the empty cells behind it. */

@@ -14,10 +14,9 @@ import {
   runningSumOf,
 } from "#distributions/tables/layout/sameCurve.ts";
 import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
-import { type DecimalMark, saysNothing, shareIn } from "#distributions/tables/text/numbers.ts";
+import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
 import { placeKey, type Role, type Roles } from "#distributions/tables/text/roles.ts";
-import { sizeNumber } from "#distributions/tables/text/sizeText.ts";
 import { isMeanName, isSpreadName, valuesIn } from "#distributions/tables/text/words.ts";
 import type { Block, Series } from "./block.ts";
 
@@ -44,12 +43,12 @@ const nearestCompared = 4;
 /** Counters, means, spreads, running sums and other scales of the other columns are no measurements of their own. */
 export function withoutDerived(
   block: Block,
-  mark: DecimalMark,
+  parsed: Parsed,
   { file, roles }: { readonly file: string | null; readonly roles: Roles },
 ): WithoutDerived {
   const isSaid = (role: Role) => (one: Series) => roles.get(placeKey(one.at)) === role;
   const out = block.series.filter(isSaid("left-out"));
-  const found = derivedIn({ ...block, series: block.series.filter((s) => !out.includes(s)) }, mark, file);
+  const found = derivedIn({ ...block, series: block.series.filter((s) => !out.includes(s)) }, parsed, file);
   const kept = [...found.left.keys()].filter(isSaid("measurement"));
   return {
     ...found,
@@ -64,10 +63,10 @@ export function withoutDerived(
   };
 }
 
-function derivedIn(block: Block, mark: DecimalMark, file: string | null): WithoutDerived {
+function derivedIn(block: Block, parsed: Parsed, file: string | null): WithoutDerived {
   const { series } = block;
   if (series.length < 2) return { series, remarks: [], edge: null, left: new Map() };
-  const columns = new Map(series.map((one) => [one, columnOf(one, mark)] as const));
+  const columns = new Map(series.map((one) => [one, columnOf(one, parsed)] as const));
   const left = new Map<Series, string>();
   const remarks: Problem[] = [];
   const leave = (one: Series, what: string, message: string) => {
@@ -88,20 +87,24 @@ function derivedIn(block: Block, mark: DecimalMark, file: string | null): Withou
   if (constant.length < rest().length)
     for (const one of constant)
       leave(one, "the same in every row", `${named(one)} says the same in every row and was left out.`);
-  const { edge, same: twins } = sameCurves(rest(), columns, rises(block, mark));
+  const { edge, same: twins } = sameCurves(rest(), columns, rises(block, parsed));
   for (const [one, what] of twins) leave(one, what.left, `${named(one)} ${what.words}`);
   for (const [one, what] of derivedOf(rest(), columns)) leave(one, what.left, `${named(one)} ${what.words}`);
   return { series: rest(), remarks, edge, left };
 }
 
-const nothing: NumberColumn = { values: [], rounding: 0 };
+const nothing = numberColumn([], []);
 
-function columnOf(one: Series, mark: DecimalMark): NumberColumn {
-  const texts = one.cells.map((cell) => cell.text);
-  return numberColumn(
-    texts.filter((text) => !saysNothing(text)),
-    texts.map((text) => shareIn(text, mark) ?? (saysNothing(text) ? 0 : Number.NaN)),
-  );
+function columnOf(one: Series, parsed: Parsed): NumberColumn {
+  const values: number[] = [];
+  const written: string[] = [];
+  for (const { text } of one.cells) {
+    const share = parsed.share(text);
+    const isNothing = share === null && parsed.isNothing(text);
+    values.push(share ?? (isNothing ? 0 : Number.NaN));
+    if (!isNothing) written.push(text);
+  }
+  return numberColumn(written, values);
 }
 
 /** Means and spreads of the other columns, under any name that the numbers bear out, or under a name that says nothing else. */
@@ -219,7 +222,7 @@ function twinOf(
     }
     if (isRescaled(a, b)) {
       // Shares that are whole are kept, else the more finely written.
-      const fine = ({ values, rounding }: NumberColumn) => values.reduce((x, y) => x + y, 0) / rounding;
+      const fine = ({ total, rounding }: NumberColumn) => total / rounding;
       const isWhole = addsToWhole(a.values);
       const isKept = isWhole === addsToWhole(b.values) ? fine(a) > 1.01 * fine(b) : isWhole;
       const [kept, gone] = isKept ? [one, other] : [other, one];
@@ -256,10 +259,10 @@ function runsUp(values: readonly number[]): boolean {
   return values.length > 0 && itemAt(values, 0) < itemAt(values, -1);
 }
 
-function rises({ sizes }: Block, mark: DecimalMark): boolean {
+function rises({ sizes }: Block, parsed: Parsed): boolean {
   const [list = []] = sizes;
   const [first, last] = [list[0]?.text ?? "", list.at(-1)?.text ?? ""];
-  return !(sizeNumber(first, mark) > sizeNumber(last, mark));
+  return !(parsed.um(first) > parsed.um(last));
 }
 
 /**

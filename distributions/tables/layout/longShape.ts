@@ -2,21 +2,18 @@ import { itemAt, neighbours } from "#distributions/lists.ts";
 import { problem } from "#distributions/problem.ts";
 import { quantityOf } from "#distributions/tables/text/claims.ts";
 import { wordsIn } from "#distributions/tables/text/lexicon.ts";
-import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
-import { rangeIn, sizeIn, umIn } from "#distributions/tables/text/sizeText.ts";
+import { umIn } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import { type Block, type Cell, columnAt, type Grid, isMonotone, type Series, textOf } from "./block.ts";
-import { type Chunk, chunksOf } from "./chunks.ts";
+import type { Chunk } from "./chunks.ts";
 import { blockOf } from "./columnsShape.ts";
 import { headingsOf } from "./headings.ts";
-import { sizeColumns } from "./sizeColumns.ts";
+import { areEdges, sizeColumns } from "./sizeColumns.ts";
 
 /** One size and value a row, with columns that name the sample: a block for each sample. */
-export function longBlocks(grid: Grid, isAsked: boolean): Block[] {
-  for (const chunk of chunksOf(grid)
-    .toSorted((a, b) => b.rows.length - a.rows.length)
-    .slice(0, 1)) {
+export function longBlocks(grid: Grid, chunks: readonly Chunk[], isAsked: boolean): Block[] {
+  for (const chunk of chunks.toSorted((a, b) => b.rows.length - a.rows.length).slice(0, 1)) {
     const { heading, notes } = headingsOf(chunk, grid, []);
     const found = columnsOf(chunk, heading, grid, isAsked);
     if (found !== null) return blocksOf(chunk, { heading, notes, at: found }, grid);
@@ -35,6 +32,8 @@ interface LongColumns {
   readonly size: number;
   readonly labels: readonly number[];
   readonly values: readonly number[];
+  /** Further columns of sizes with a unit behind each, which no share has: the other edge. */
+  readonly edges: readonly number[];
 }
 
 const fewestSizes = 3;
@@ -51,15 +50,15 @@ function columnsOf(
   const columns = Array.from({ length: width }, (_, c) => chunk.rows.map(({ values }) => values[c] ?? ""));
   const all = [...columns.keys()];
   const groups = columns.map(groupsOf);
-  const isSpoken = (c: number) => saysSize(heading[c] ?? "") || unitIn(heading[c] ?? "") !== null;
+  const spoken = new Set(all.filter((c) => saysSize(heading[c] ?? "") || unitIn(heading[c] ?? "") !== null));
   const sizes = columns
     .flatMap((cells, size) => {
       const numbers = sizesOf(cells, grid);
       return numbers === null ? [] : [{ size, numbers }];
     })
-    .sort((a, b) => Number(isSpoken(b.size)) - Number(isSpoken(a.size)));
+    .sort((a, b) => Number(spoken.has(b.size)) - Number(spoken.has(a.size)));
   for (const { size, numbers } of sizes) {
-    if (saysShares(heading[size] ?? "") && !isSpoken(size)) continue;
+    if (saysShares(heading[size] ?? "") && !spoken.has(size)) continue;
     if (isMonotone(numbers) && !isAsked) continue;
     const others = all.filter((c) => c !== size);
     for (const labels of labelSets(others, columns, groups, numbers)) {
@@ -69,16 +68,19 @@ function columnsOf(
           !labels.includes(c) && isValueColumn(cells, grid) && !isIdentity(cells, heading[c] ?? "", grid)
         );
       });
-      if (values.length > 0) return { size, labels, values };
+      if (values.length === 0) continue;
+      const isFurther = (c: number) => !labels.includes(c) && !isValueColumn(columns[c] ?? [], grid);
+      const edges = sizes.map((other) => other.size).filter((c) => c !== size && isFurther(c));
+      return { size, labels, values, edges };
     }
   }
   return null;
 }
 
 /** A size, or the first of two; the open class below "1" lies before the class from 1 on. */
-function sizeOf(text: string, { mark }: Grid): number | null {
-  const from = rangeIn(text, mark)?.from ?? text;
-  const size = sizeIn(from, mark);
+function sizeOf(text: string, { parsed }: Grid): number | null {
+  const from = parsed.range(text)?.from ?? text;
+  const size = parsed.size(from);
   if (size === null) return null;
   return size.value * umIn(size.unit) * (size.open === "below" ? 1 - 1e-9 : 1);
 }
@@ -137,14 +139,14 @@ function labelSets(
   return sets;
 }
 
-function isValueColumn(cells: readonly string[], { mark }: Grid): boolean {
-  const numbers = cells.filter((text) => shareIn(text, mark) !== null).length;
+function isValueColumn(cells: readonly string[], { parsed }: Grid): boolean {
+  const numbers = cells.filter((text) => parsed.share(text) !== null).length;
   return numbers >= cells.length / 2 && cells.some((text) => text !== cells[0]);
 }
 
 /** A running number that names the row. */
-function isIdentity(cells: readonly string[], heading: string, { mark }: Grid): boolean {
-  const numbers = cells.flatMap((text) => numberIn(text, mark) ?? []);
+function isIdentity(cells: readonly string[], heading: string, { parsed }: Grid): boolean {
+  const numbers = cells.flatMap((text) => parsed.number(text) ?? []);
   return (
     /(^|[^a-z])(id|no|nr|row|index|#)([^a-z]|$)/i.test(heading.replaceAll("_", " ")) ||
     (numbers.length === cells.length &&
@@ -176,7 +178,7 @@ function sampleBlock(
 ): Block {
   const cells = (c: number): Cell[] =>
     rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 }));
-  const columns = [at.size, ...at.values]
+  const columns = [at.size, ...at.values, ...at.edges]
     .toSorted((a, b) => a - b)
     .map((c) => ({
       heading: heading[c] ?? "",
@@ -186,7 +188,13 @@ function sampleBlock(
   const places = columns.map((column, i) => ({ ...column, index: i }));
   const found = sizeColumns(places, grid);
   const own = columns.findIndex((column) => column.index === at.size);
-  const block = blockOf(places, found.to === null ? { from: own, to: null } : found, notes, grid);
+  // A size with a unit behind it is the other edge before any column of bare numbers is.
+  const other = columns.findIndex((column) => at.edges.includes(column.index));
+  const [size, second] = [places[own], places[other]];
+  const isPair = size !== undefined && second !== undefined && areEdges(size, second, grid);
+  const lone = found.to === null ? { from: own, to: null } : found;
+  const pair = isPair ? { from: Math.min(own, other), to: Math.max(own, other) } : lone;
+  const block = blockOf(places, pair, notes, grid);
   const sample = named(name, heading, at);
   const counted = quantityWordsIn(rows, at);
   return {

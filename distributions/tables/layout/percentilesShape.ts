@@ -1,7 +1,5 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
-import { numberIn } from "#distributions/tables/text/numbers.ts";
-import { sizeIn } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { percentileIn } from "#distributions/tables/text/words.ts";
 import { type Block, type Cell, type Grid, type Series, textOf } from "./block.ts";
@@ -15,7 +13,7 @@ interface Percentiles {
 const fewestForCurve = 10;
 
 /** Tables of D10, D50, D90 and the like, along a row or down a column. */
-function percentileLists({ cells, mark }: Grid): { lists: Percentiles[]; words: string } | null {
+function percentileLists({ cells, parsed }: Grid): { lists: Percentiles[]; words: string } | null {
   for (const [r, row] of cells.entries()) {
     const across = row.flatMap((text, c) => {
       const percent = percentileIn(text);
@@ -24,7 +22,7 @@ function percentileLists({ cells, mark }: Grid): { lists: Percentiles[]; words: 
     if (across.length >= 2) {
       const lists = cells.slice(r + 1).flatMap((values, i): Percentiles[] => {
         const points = across.flatMap(({ c, percent }) =>
-          sizeIn(values[c] ?? "", mark) === null
+          parsed.size(values[c] ?? "") === null
             ? []
             : [{ percent, size: { text: values[c] ?? "", row: r + 2 + i, column: c + 1 } }],
         );
@@ -48,7 +46,7 @@ function percentileLists({ cells, mark }: Grid): { lists: Percentiles[]; words: 
         name: heading[c + 1 + k] ?? "",
         points: named.flatMap(({ values, row: at, percent }) => {
           const text = values[c + 1 + k] ?? "";
-          return percent === null || sizeIn(text, mark) === null
+          return percent === null || parsed.size(text) === null
             ? []
             : [{ percent, size: { text, row: at, column: c + 2 + k } }];
         }),
@@ -81,14 +79,14 @@ export function percentileTables(
   return { blocks, problems };
 }
 
-function curveOf({ name, points }: Percentiles, words: string, { mark }: Grid): Block {
+function curveOf({ name, points }: Percentiles, words: string, { parsed }: Grid): Block {
   const series: Series = {
     heading: name,
     says: `cumulative undersize in % ${words}`,
     at: { row: points[0]?.size.row ?? null, column: points[0]?.size.column ?? null },
     cells: points.map(({ percent, size }) => ({
       ...size,
-      text: mark === "," ? String(percent).replace(".", ",") : String(percent),
+      text: parsed.mark === "," ? String(percent).replace(".", ",") : String(percent),
     })),
   };
   return {
@@ -101,12 +99,12 @@ function curveOf({ name, points }: Percentiles, words: string, { mark }: Grid): 
   };
 }
 
-function notACurve({ name, points }: Percentiles, words: string, { mark }: Grid): Problem {
+function notACurve({ name, points }: Percentiles, words: string, { parsed }: Grid): Problem {
   const unit = unitIn(words);
   const said = points.map(({ percent, size }) => `D${percent} ${size.text}`).join(", ");
   const size = (percent: number) => {
     const cell = points.find((p) => p.percent === percent)?.size;
-    return cell === undefined ? null : (sizeIn(cell.text, mark)?.value ?? numberIn(cell.text, mark));
+    return cell === undefined ? null : (parsed.size(cell.text)?.value ?? parsed.number(cell.text));
   };
   const [d10, d50, d90] = [size(10), size(50), size(90)];
   const span =

@@ -1,21 +1,20 @@
-import { rangeIn, sizeIn, sizeNumber } from "#distributions/tables/text/sizeText.ts";
 import type { Cell, Grid } from "./block.ts";
 
 /** Lower and upper edges where each cell holds both; the outermost may be open. Null where the cells hold one size each. */
-export function rangeLists(cells: readonly Cell[], mark: Grid["mark"]): Cell[][] | null {
-  const ranges = cells.map((cell) => rangeIn(cell.text, mark));
+export function rangeLists(cells: readonly Cell[], parsed: Grid["parsed"]): Cell[][] | null {
+  const ranges = cells.map((cell) => parsed.range(cell.text));
   const areRanges =
     ranges.filter((r) => r !== null).length >= Math.max(1, cells.length - 2) &&
-    cells.every((cell, i) => ranges[i] !== null || sizeIn(cell.text, mark)?.open != null);
+    cells.every((cell, i) => ranges[i] !== null || parsed.size(cell.text)?.open != null);
   if (!areRanges) return null;
   const sides = cells.map((cell) => {
-    const found = rangeIn(cell.text, mark);
+    const found = parsed.range(cell.text);
     if (found !== null) return found;
-    const open = sizeIn(cell.text, mark);
+    const open = parsed.size(cell.text);
     const bare = cell.text.replace(/^\D+/, "");
     return open?.open === "above" ? { from: bare, to: "" } : { from: "0", to: bare };
   });
-  const falls = sides.every(({ from, to }) => to !== "" && sizeNumber(from, mark) > sizeNumber(to, mark));
+  const falls = sides.every(({ from, to }) => to !== "" && parsed.um(from) > parsed.um(to));
   const list = (side: "from" | "to") => cells.map((cell, i) => ({ ...cell, text: sides[i]?.[side] ?? "" }));
   return falls ? [list("to"), list("from")] : [list("from"), list("to")];
 }
@@ -24,10 +23,8 @@ export function rangeLists(cells: readonly Cell[], mark: Grid["mark"]): Cell[][]
 export function edgeLists(
   first: readonly Cell[],
   second: readonly Cell[],
-  mark: Grid["mark"],
+  parsed: Grid["parsed"],
 ): (readonly Cell[])[] {
-  const larger = first.filter(
-    (cell, i) => sizeNumber(cell.text, mark) > sizeNumber(second[i]?.text ?? "", mark),
-  );
+  const larger = first.filter((cell, i) => parsed.um(cell.text) > parsed.um(second[i]?.text ?? ""));
   return larger.length > first.length / 2 ? [second, first] : [first, second];
 }

@@ -1,7 +1,5 @@
 import { zip } from "#distributions/lists.ts";
 import { edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
-import { numberIn, shareIn } from "#distributions/tables/text/numbers.ts";
-import { isSize, rangeIn, sizeIn, sizeNumber } from "#distributions/tables/text/sizeText.ts";
 import { foreignUnitIn, unitIn } from "#distributions/tables/text/units.ts";
 import { isSummaryWord, percentileIn, saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import {
@@ -58,7 +56,7 @@ function withNotes(block: Block, notes: readonly string[]): Block {
 }
 
 /** A row of words or numbers just above, one a column, makes this row data and not a heading. */
-function isInside({ cells, mark }: Grid, r: number): boolean {
+function isInside({ cells, parsed }: Grid, r: number): boolean {
   const row = cells[r] ?? [];
   const before = cells[r - 1] ?? [];
   const filled = filledIn(row);
@@ -66,30 +64,30 @@ function isInside({ cells, mark }: Grid, r: number): boolean {
   let numbers = 0;
   for (const [c, text] of before.entries()) {
     if (text === "" || (row[c] ?? "") === "") continue;
-    if (numberIn(text, mark) !== null) numbers++;
-    else if (!isSize(text, mark)) words++;
+    if (parsed.number(text) !== null) numbers++;
+    else if (!parsed.isSize(text)) words++;
   }
   return (words >= 2 && words >= filled / 2) || (numbers >= 2 && numbers >= filled / 2);
 }
 
 /** Without a word before them, sizes across must stand first, and the first column must not run as sizes down. */
-function standsAlone({ cells, mark }: Grid, r: number): boolean {
+function standsAlone({ cells, parsed }: Grid, r: number): boolean {
   if (!cells.slice(0, r).every((row) => filledIn(row) < 2)) return false;
-  const down = cells.slice(r).flatMap((row) => (isBlank(row) ? [] : [numberIn(row[0] ?? "", mark)]));
+  const down = cells.slice(r).flatMap((row) => (isBlank(row) ? [] : [parsed.number(row[0] ?? "")]));
   return !isMonotone(down);
 }
 
 /** The columns of a row that hold sizes, bare or with the same words around each number. */
 function headerIn(row: readonly string[], r: number, grid: Grid): Header | null {
-  const { mark } = grid;
+  const { parsed } = grid;
   const cell = (text: string, c: number): Cell => ({ text, row: r + 1, column: c + 1 });
   const bare: Cell[] = [];
   const ranges: Cell[] = [];
   const worded = new Map<string, number[]>();
   for (const [c, text] of row.entries()) {
     if (text === "") continue;
-    const size = sizeIn(text, mark);
-    if (size === null && rangeIn(text, mark) !== null) ranges.push(cell(text, c));
+    const size = parsed.size(text);
+    if (size === null && parsed.range(text) !== null) ranges.push(cell(text, c));
     else if (size !== null) bare.push(cell(text, c));
     else if (/\d/.test(text) && percentileIn(text) === null) {
       const words = text.replace(figures, "#");
@@ -99,14 +97,14 @@ function headerIn(row: readonly string[], r: number, grid: Grid): Header | null 
     }
   }
   if (ranges.length >= 2 && ranges.length >= bare.length) {
-    const open = bare.filter(({ text }) => sizeIn(text, mark)?.open != null);
+    const open = bare.filter(({ text }) => parsed.size(text)?.open != null);
     const cells = [...ranges, ...open].toSorted((a, b) => a.column - b.column);
-    const lists = rangeLists(cells, mark);
+    const lists = rangeLists(cells, parsed);
     if (lists !== null) return { columns: cells.map(({ column }) => column - 1), lists, words: "" };
   }
-  if (bare.length >= 3 && isRun(bare, mark) && (bare[0]?.column !== 1 || standsAlone(grid, r)))
+  if (bare.length >= 3 && isRun(bare, parsed) && (bare[0]?.column !== 1 || standsAlone(grid, r)))
     return { columns: bare.map((x) => x.column - 1), lists: [bare], words: "" };
-  return wordedHeader(row, worded, cell, mark);
+  return wordedHeader(row, worded, cell, parsed);
 }
 
 /** Headings such as "q_le_0.5" or "2-4_micron": the words around the numbers must speak of a size. */
@@ -114,7 +112,7 @@ function wordedHeader(
   row: readonly string[],
   worded: ReadonlyMap<string, readonly number[]>,
   cell: (text: string, c: number) => Cell,
-  mark: Grid["mark"],
+  parsed: Grid["parsed"],
 ): Header | null {
   for (const [words, columns] of worded) {
     const plain = words.replaceAll("_", " ");
@@ -127,15 +125,15 @@ function wordedHeader(
     const list = (side: number) =>
       columns.map((c, i) => cell(`${found[i]?.[side] ?? ""} ${unit === "phi" ? "" : unit}`.trim(), c));
     if (found.every((f) => f.length === 2)) return { columns, lists: [list(0), list(1)], words: plain };
-    if (found.every((f) => f.length === 1) && isRun(list(0), mark))
+    if (found.every((f) => f.length === 1) && isRun(list(0), parsed))
       return { columns, lists: [list(0)], words: plain };
   }
   return null;
 }
 
 /** Sizes may go from nm to µm within the row, each with its unit. */
-function isRun(cells: readonly Cell[], mark: Grid["mark"]): boolean {
-  return isMonotone(cells.map(({ text }) => sizeNumber(text, mark)));
+function isRun(cells: readonly Cell[], parsed: Grid["parsed"]): boolean {
+  return isMonotone(cells.map(({ text }) => parsed.um(text)));
 }
 
 /** The rows of values under the heading row at a place, and where what follows begins; null where none is under it. */
@@ -145,12 +143,12 @@ function blockUnder(
   above: readonly string[],
   grid: Grid,
 ): { block: Block; next: number } | null {
-  const { cells, mark } = grid;
+  const { cells, parsed } = grid;
   const { columns } = header;
   const row = cells[r] ?? [];
   const isColumn = new Set(columns);
   const labels = wordsBeside(row, isColumn);
-  const isLabel = (c: number) => numberIn(cells[r + 1]?.[c] ?? "", mark) === null;
+  const isLabel = (c: number) => parsed.number(cells[r + 1]?.[c] ?? "") === null;
   const data: Series[] = [];
   const between: string[] = [];
   let lists = header.lists;
@@ -163,8 +161,8 @@ function blockUnder(
     // The upper edges may stand in the first row, each with its unit.
     for (const c of columns)
       if (
-        shareIn(values[c] ?? "", mark) !== null ||
-        (data.length === 0 && sizeIn(values[c] ?? "", mark) !== null)
+        parsed.share(values[c] ?? "") !== null ||
+        (data.length === 0 && parsed.size(values[c] ?? "") !== null)
       )
         numbers++;
     if (numbers < columns.length / 2) {
@@ -179,14 +177,14 @@ function blockUnder(
       }
     }
     const label =
-      values.find((text, c) => !isColumn.has(c) && text !== "" && numberIn(text, mark) === null) ?? "";
+      values.find((text, c) => !isColumn.has(c) && text !== "" && parsed.number(text) === null) ?? "";
     if (isSummaryWord(label) && !/^mean|^average/i.test(label)) continue;
     const list = columns.map((c): Cell => ({ text: values[c] ?? "", row: next + 1, column: c + 1 }));
     const isUpper =
       data.length === 0 &&
       lists.length === 1 &&
       ((edgeIn(label) === "upper" && edgeIn(labels[0] ?? "") === "lower") ||
-        areUpper(list, lists[0] ?? [], mark));
+        areUpper(list, lists[0] ?? [], parsed));
     if (isUpper) lists = [lists[0] ?? [], list];
     else
       data.push({
@@ -217,8 +215,8 @@ function blockUnder(
 }
 
 /** Whether each size of a row ends the class that the one below it in the other row starts, whatever the words. */
-function areUpper(list: readonly Cell[], lower: readonly Cell[], mark: Grid["mark"]): boolean {
-  const [ends, starts] = [list, lower].map((cells) => cells.map(({ text }) => sizeNumber(text, mark)));
+function areUpper(list: readonly Cell[], lower: readonly Cell[], parsed: Grid["parsed"]): boolean {
+  const [ends, starts] = [list, lower].map((cells) => cells.map(({ text }) => parsed.um(text)));
   if (ends === undefined || starts === undefined || starts.length < 4 || !isMonotone(ends)) return false;
   return zip(ends.slice(0, -1), starts.slice(1)).every(([end, next]) => Math.abs(next / end - 1) <= 0.002);
 }

@@ -7,11 +7,18 @@ export interface NumberColumn {
   readonly values: readonly number[];
   /** Half a step of the last decimal that is written. */
   readonly rounding: number;
+  readonly total: number;
+  readonly largest: number;
 }
 
 export function numberColumn(texts: readonly string[], values: readonly number[]): NumberColumn {
   const decimals = texts.reduce((most, text) => Math.max(most, figuresIn(text)), 0);
-  return { values, rounding: 0.5 * 10 ** -decimals };
+  let [total, largest] = [0, Number.NEGATIVE_INFINITY];
+  for (const value of values) {
+    total += value;
+    largest = Math.max(largest, value);
+  }
+  return { values, rounding: 0.5 * 10 ** -decimals, total, largest };
 }
 
 /** What a column makes of another: its running sum (with or without the row's own share), or what is left of the whole. */
@@ -26,7 +33,7 @@ const fewest = 4;
  * @param isNamed  whether its heading says so too; then fewer rows and coarser rounding will do
  */
 export function runningSumOf(sums: NumberColumn, shares: NumberColumn, isNamed: boolean): RunningSum | null {
-  const total = shares.values.reduce((a, b) => a + b, 0);
+  const { total } = shares;
   const count = shares.values.length;
   if (count < (isNamed ? 3 : fewest) || !(total > 0) || shares.values.some((v) => !(v >= 0))) return null;
   const end = Math.max(itemAt(sums.values, 0), itemAt(sums.values, -1));
@@ -71,9 +78,8 @@ export function isComplement(a: NumberColumn, b: NumberColumn): boolean {
 
 /** Whether a column is another in another scale: counts beside per cents, fractions beside per cents. */
 export function isRescaled(a: NumberColumn, b: NumberColumn): boolean {
-  const [sumA, sumB] = [a, b].map(({ values }) => values.reduce((x, y) => x + y, 0));
-  if (sumA === undefined || sumB === undefined || !(sumA > 0 && sumB > 0) || a.values.length < fewest)
-    return false;
+  const [sumA, sumB] = [a.total, b.total];
+  if (!(sumA > 0 && sumB > 0) || a.values.length < fewest) return false;
   if (Math.abs(sumA / sumB - 1) < 0.05 || new Set(a.values).size < 3) return false;
   const step = 1.2 * (a.rounding / sumA + b.rounding / sumB);
   // The totals are rounded as well, which moves large shares most.
@@ -137,7 +143,7 @@ export function derivedFrom(
   const rowAt = (i: number) => others.map((o) => itemAt(o.values, i));
   const rounding = others.reduce((most, o) => Math.max(most, o.rounding), 0);
   // Columns of quite another size are no runs of one powder.
-  const tops = others.map((o) => Math.max(...o.values));
+  const tops = others.map((o) => o.largest);
   const isUneven = !(Math.max(...tops) <= 25 * Math.min(...tops));
   for (const [kind, way] of ways) {
     if (!isNamed && isUneven && (kind === "least" || kind === "most")) continue;

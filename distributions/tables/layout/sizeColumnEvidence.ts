@@ -1,7 +1,5 @@
 import { itemAt } from "#distributions/lists.ts";
-import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
-import { shareIn } from "#distributions/tables/text/numbers.ts";
-import { rangeIn } from "#distributions/tables/text/sizeText.ts";
+import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import { foreignUnitIn, unitIn } from "#distributions/tables/text/units.ts";
 import { saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import type { Column } from "./block.ts";
@@ -19,12 +17,12 @@ export interface SizeEvidence {
  *
  * @param isFirst  whether no other column that runs in order stands before it
  */
-export function sizeColumnEvidence(column: Column, mark: DecimalMark, isFirst: boolean): SizeEvidence[] {
+export function sizeColumnEvidence(column: Column, parsed: Parsed, isFirst: boolean): SizeEvidence[] {
   const { heading, cells } = column;
   const texts = cells.map((cell) => cell.text);
   const found: SizeEvidence[] = [];
   const add = (weight: number, words: string) => found.push({ weight, words });
-  const ranges = texts.filter((text) => rangeIn(text, mark) !== null).length;
+  const ranges = texts.filter((text) => parsed.range(text) !== null).length;
   if (ranges >= Math.max(1, texts.length - 2)) add(9, "each cell holds two sizes");
   const isSize = saysSize(heading);
   const isShare = saysShares(heading);
@@ -35,7 +33,7 @@ export function sizeColumnEvidence(column: Column, mark: DecimalMark, isFirst: b
     add(3, "the heading has a unit of length");
   if (saysMid(heading)) add(-4, "the heading speaks of mids");
   if (isFirst) add(1.5, "it is the first that runs in order");
-  const values = texts.flatMap((text) => shareIn(text, mark) ?? []);
+  const values = texts.flatMap((text) => parsed.share(text) ?? []);
   if (values.length === texts.length) {
     if (isCounter(numberColumn(texts, values)))
       add(isSize && !/class|bin|channel/i.test(heading) ? -1 : -8, "it counts the rows");

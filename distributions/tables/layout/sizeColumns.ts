@@ -1,10 +1,9 @@
 import { zip } from "#distributions/lists.ts";
 import { type SizeEvidence, sizeColumnEvidence } from "#distributions/tables/layout/sizeColumnEvidence.ts";
 import { edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
-import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
-import { type Cell, type Column, type Grid, isMonotone } from "./block.ts";
+import type { Cell, Column, Grid } from "./block.ts";
 
 /** Without the blank cells below the shorter of two tables. */
 export function filled(column: Column): Column {
@@ -43,7 +42,7 @@ export function sizeColumns(columns: readonly Column[], grid: Grid): SizeColumns
   );
   const runs = near.filter((c) => isRun(c, grid));
   const rated = runs.map((column) => {
-    const evidence = sizeColumnEvidence(column, grid.mark, column === runs[0]);
+    const evidence = sizeColumnEvidence(column, grid.parsed, column === runs[0]);
     return { column, evidence, weight: evidence.reduce((sum, e) => sum + e.weight, 0) };
   });
   const best = rated.reduce<(typeof rated)[number] | null>(
@@ -93,27 +92,37 @@ function hasOpenEnd({ cells }: Column): boolean {
 }
 
 /** Where none runs in order: the first under a heading of sizes, else the first that mostly holds sizes, so that what is wrong with it is said. */
-function mostNumeric(near: readonly Column[], { mark }: Grid): Column | undefined {
+function mostNumeric(near: readonly Column[], { parsed }: Grid): Column | undefined {
   const isMostly = (c: Column) =>
-    c.cells.filter((cell) => sizeIn(cell.text, mark) !== null).length > c.cells.length / 2;
+    c.cells.filter((cell) => parsed.size(cell.text) !== null).length > c.cells.length / 2;
   return (
     near.find((c) => isMostly(c) && saysSize(c.heading) && !saysShares(c.heading)) ?? near.find(isMostly)
   );
 }
 
 /** Numbers that only rise or only fall, above zero: could be sizes. */
-export function isRun(column: Column, grid: Grid): boolean {
-  const values: number[] = [];
-  for (const { text } of column.cells) {
-    const size = sizeIn(rangeIn(text, grid.mark)?.from ?? text, grid.mark);
+export function isRun({ cells, heading }: Column, { parsed }: Grid): boolean {
+  const ownScale = scaleOf(null, heading);
+  const isOpenFirst = parsed.size(cells[0]?.text ?? "")?.open != null;
+  let count = 0;
+  let last = 0;
+  let way = 0;
+  for (const { text } of cells) {
+    const size = parsed.size(parsed.range(text)?.from ?? text);
     if (size === null || size.value < -12) return false;
-    // "<1" before 1, ">8" after 8: the open class shares its size with the one beside it.
-    const value = size.value * scaleOf(size.unit, column.heading);
-    const isOpenBefore = values.length === 1 && sizeIn(column.cells[0]?.text ?? "", grid.mark)?.open != null;
-    if (values.at(-1) === value && (size.open !== null || isOpenBefore)) continue;
-    values.push(value);
+    const value = size.value * (size.unit === null ? ownScale : scaleOf(size.unit, heading));
+    if (count > 0) {
+      // "<1" before 1, ">8" after 8: the open class shares its size with the one beside it.
+      if (value === last && (size.open !== null || (count === 1 && isOpenFirst))) continue;
+      // Most columns run neither up nor down, which is seen in their first rows.
+      const step = Math.sign(value - last);
+      if (step === 0 || step === -way) return false;
+      way = step;
+    }
+    last = value;
+    count++;
   }
-  return values.length === 1 ? column.cells.length <= 2 : isMonotone(values);
+  return count === 1 ? cells.length <= 2 : count > 1;
 }
 
 const nmPer: Readonly<Record<string, number>> = { nm: 1, um: 1e3, mm: 1e6, m: 1e9 };
@@ -124,9 +133,9 @@ function scaleOf(unit: string | null, heading: string): number {
 }
 
 /** Lower and upper edges: each row starts where the one before ends, or the headings say so and no number speaks against it. */
-export function areEdges(a: Column, b: Column, { mark }: Grid): boolean {
+export function areEdges(a: Column, b: Column, { parsed }: Grid): boolean {
   const sizeOfCell = ({ text }: Cell, { heading }: Column) => {
-    const size = sizeIn(text, mark);
+    const size = parsed.size(text);
     return size === null ? null : size.value * scaleOf(size.unit, heading);
   };
   const from = a.cells.map((cell) => sizeOfCell(cell, a));

@@ -2,8 +2,6 @@ import { itemAt, zip } from "#distributions/lists.ts";
 import { sizeColumnEvidence } from "#distributions/tables/layout/sizeColumnEvidence.ts";
 import { claimsOf, edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
 import { wordsIn } from "#distributions/tables/text/lexicon.ts";
-import { shareIn } from "#distributions/tables/text/numbers.ts";
-import { rangeIn, sizeNumber } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import type { Column, Grid } from "./block.ts";
@@ -48,9 +46,9 @@ export function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: G
 }
 
 /** Whether each cell holds two sizes: then no other column but one of ranges begins a table. */
-function isOfRanges(column: Column, { mark }: Grid): boolean {
+function isOfRanges(column: Column, { parsed }: Grid): boolean {
   const { cells } = filled(column);
-  const ranges = cells.filter(({ text }) => rangeIn(text, mark) !== null).length;
+  const ranges = cells.filter(({ text }) => parsed.range(text) !== null).length;
   return ranges >= Math.max(1, cells.length - 2);
 }
 
@@ -69,13 +67,13 @@ function isOtherTable(
   const own = filled(c);
   if (own.cells.length < 3 || !isRun(own, grid)) return false;
   const weigh = (column: Column) =>
-    sizeColumnEvidence(filled(column), grid.mark, false).reduce((sum, e) => sum + e.weight, 0);
+    sizeColumnEvidence(filled(column), grid.parsed, false).reduce((sum, e) => sum + e.weight, 0);
   const isOwnLength = own.cells.length !== filled(from).cells.length;
   const bonus = (saysMid(c.heading) && saysMid(from.heading) ? 4 : 0) + (isOwnLength ? 3 : 0);
   const isOfValues = claimsOf(c.heading).values.length > 0 && !saysMid(c.heading);
   if (saysShares(c.heading) || isOfValues || weigh(own) + bonus < 4) return false;
   const second = columns[before.to];
-  const valuesOf = (column: Column) => column.cells.map(({ text }) => sizeNumber(text, grid.mark));
+  const valuesOf = (column: Column) => column.cells.map(({ text }) => grid.parsed.um(text));
   const [mine, low, high] = [valuesOf(c), valuesOf(from), valuesOf(second ?? from)];
   const known = zip(mine, low)
     .map(([v, l]) => v / l)
@@ -99,7 +97,7 @@ function isBareStart(columns: readonly Column[], c: Column, first: Column, grid:
   if (c.index === first.index) return true;
   const own = filled(c);
   if (c.heading !== "" || !isRun(own, grid)) return false;
-  const weight = sizeColumnEvidence(own, grid.mark, false).reduce((sum, e) => sum + e.weight, 0);
+  const weight = sizeColumnEvidence(own, grid.parsed, false).reduce((sum, e) => sum + e.weight, 0);
   const isFilled = (from: number, to?: number) =>
     columns.slice(from, to).some((one) => filled(one).cells.length > 0);
   const [left, right] = c.index < first.index ? [c, first] : [first, c];
@@ -136,7 +134,7 @@ function hasOwnSizes(columns: readonly Column[], c: Column, first: Column, grid:
     return false;
   const textsOf = (column: Column) => filled(column).cells.map(({ text }) => text);
   const hasValues = (from: number, to?: number) =>
-    columns.slice(from, to).some((one) => one.cells.some(({ text }) => shareIn(text, grid.mark) !== null));
+    columns.slice(from, to).some((one) => one.cells.some(({ text }) => grid.parsed.share(text) !== null));
   const [left, right] = c.index < first.index ? [c, first] : [first, c];
   return (
     c.index === first.index ||

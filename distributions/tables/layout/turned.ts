@@ -1,5 +1,3 @@
-import { shareIn } from "#distributions/tables/text/numbers.ts";
-import { isSize } from "#distributions/tables/text/sizeText.ts";
 import { type Block, type Cell, columnAt, type Grid, isBlank, textOf } from "./block.ts";
 import { columnBlocks } from "./columnsShape.ts";
 
@@ -15,12 +13,12 @@ const mostRows = 200;
 export function turnedBlocks(grid: Grid): Block[] {
   const { cells } = grid;
   const isList = (row: readonly string[]) => {
-    const [head = "", ...rest] = row;
-    const filled = rest.filter((text) => text !== "");
+    if (grid.parsed.isSize(row[0] ?? "")) return false;
+    const filled = row.slice(1).filter((text) => text !== "");
     const numbers = filled.filter(
-      (text) => isSize(text, grid.mark) || shareIn(text, grid.mark) !== null,
+      (text) => grid.parsed.isSize(text) || grid.parsed.share(text) !== null,
     ).length;
-    return !isSize(head, grid.mark) && numbers >= fewest && numbers === filled.length;
+    return numbers >= fewest && numbers === filled.length;
   };
   const from = cells.findIndex(isList);
   if (from < 0) return [];

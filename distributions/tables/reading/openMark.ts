@@ -1,6 +1,6 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { problem } from "#distributions/problem.ts";
-import type { Cells } from "#distributions/tables/text/delimited.ts";
+import type { TakenApart } from "#distributions/tables/text/delimited.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import type { Guess } from "./guess.ts";
 import { type Reading, refusal } from "./reading.ts";
@@ -8,7 +8,7 @@ import { readTablesIn } from "./readTablesIn.ts";
 
 /** Every number with a mark reads either way: one reading may make sense alone, else it is asked. */
 export function readWithUnknownMark(
-  found: Cells,
+  found: TakenApart,
   file: string | null,
   options: ReadingOptions,
   how: readonly Guess[],

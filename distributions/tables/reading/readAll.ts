@@ -28,8 +28,8 @@ import { unitIn } from "#distributions/tables/text/units.ts";
 import { type MeasurementOutcome, outcomeOf } from "#distributions/tables/values/outcomes.ts";
 import type { OpenQuestion } from "#distributions/tables/values/questions.ts";
 import { readSeries } from "#distributions/tables/values/readSeries.ts";
+import type { BlockContext } from "./blockContext.ts";
 import type { Guess } from "./guess.ts";
-import type { BlockContext } from "./readBlock.ts";
 import type { NamedSeries } from "./seriesNames.ts";
 
 const seriesAtOnce = 100;
@@ -59,7 +59,7 @@ interface Prepared {
 export function readAll(
   named: readonly NamedSeries[],
   prepared: Prepared,
-  { file, mark, options, onProgress }: BlockContext,
+  { file, parsed, options, onProgress }: BlockContext,
 ): AllSeries {
   const { block, own, sizes, unit, shownEdge, stated } = prepared;
   const edge = edgeKnown(block, { options, isPhi: unit === "phi", lists: sizes.listsUm.length, shownEdge });
@@ -73,13 +73,13 @@ export function readAll(
   for (const [i, { series: one, name }] of named.entries()) {
     if (i % seriesAtOnce === 0) onProgress(i / named.length);
     if (options.only !== undefined && !options.only.includes(name)) continue;
-    const said = verdictsOf({ series: one, mark, own, claims: itemAt(claims, i), table });
+    const said = verdictsOf({ series: one, parsed, own, claims: itemAt(claims, i), table });
     const context: SeriesContext = {
       file,
       name,
       sizes,
       sizeCells: block.sizes[0] ?? [],
-      mark,
+      parsed,
       sizeHeading: block.sizeHeading,
       umPerUnit: umPer[unitIn(one.says) ?? unit],
       isSieve: block.isSieve === true,

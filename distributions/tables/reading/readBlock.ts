@@ -8,11 +8,11 @@ import { statementIn } from "#distributions/tables/evidence/statement.ts";
 import { unitWordsOf } from "#distributions/tables/evidence/unitOfSizes.ts";
 import type { Block } from "#distributions/tables/layout/block.ts";
 import { withoutDerived } from "#distributions/tables/layout/leaveOut.ts";
-import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
 import type { ReadingOptions, UnitOption } from "#distributions/tables/text/readingOptions.ts";
 import { rolesIn } from "#distributions/tables/text/roles.ts";
 import { outcomeOf } from "#distributions/tables/values/outcomes.ts";
 import type { OpenQuestion } from "#distributions/tables/values/questions.ts";
+import type { BlockContext } from "./blockContext.ts";
 import type { Guess } from "./guess.ts";
 import { type AllSeries, readAll } from "./readAll.ts";
 import { namesOf, type UsedNames } from "./seriesNames.ts";
@@ -31,27 +31,12 @@ export interface BlockReading extends AllSeries {
   readonly names: UsedNames;
 }
 
-export interface BlockContext {
-  readonly file: string | null;
-  readonly mark: DecimalMark;
-  readonly options: ReadingOptions;
-  /** How often each name was used before this table. */
-  readonly names: UsedNames;
-  /** What the table before this one stated of how it was measured. */
-  readonly stated: MeasurementMetadata;
-  /** Called now and then with the part of the series that are read. */
-  readonly onProgress: Progress;
-}
-
-/** Told how much of the work is done, 0 … 1, so that whoever waits can see it. */
-export type Progress = (share: number) => void;
-
 /** The measurements of one table. One that states nothing of how it was measured goes by the table before. */
 export function readBlock(block: Block, context: BlockContext): BlockReading {
-  const { file, mark, options } = context;
+  const { file, parsed, options } = context;
   // A table that Fineband wrote says all of it in one line.
   const own = block.notes.map(statementIn).find((s) => s !== null) ?? null;
-  const stated = statedIn(block.notes, own === null ? mark : ".") ?? context.stated;
+  const stated = statedIn(block.notes, own === null ? parsed.mark : ".") ?? context.stated;
   const how: Guess[] = [layoutGuess(block, options)];
   const stop = (refused: readonly Problem[], questions: readonly OpenQuestion[] = []): BlockReading => ({
     measurements: [],
@@ -69,14 +54,14 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   const remarks: Problem[] = block.remarks.map((p) => ({ ...p, file }));
   if (remarks.some((p) => p.severity === "refused"))
     return stop(remarks.filter((p) => p.severity === "refused"));
-  const unitWords = unitWordsOf(block, mark);
+  const unitWords = unitWordsOf(block, parsed);
   const unit = decidedUnit(options.unit, unitWords);
   if (unit === null)
     return stop([], [unitQuestion(block, unitWords, file, (asked) => medianIn(asked, block, context))]);
   how.push({ option: "unit", ...unit });
   if (unit.source === "assumed") remarks.push({ ...noUnit, file });
-  const sizes = sizeColumnOf(block.sizes, mark, unit.value);
-  const derived = withoutDerived(block, mark, { file, roles: rolesIn(options.roles ?? "") ?? new Map() });
+  const sizes = sizeColumnOf(block.sizes, parsed, unit.value);
+  const derived = withoutDerived(block, parsed, { file, roles: rolesIn(options.roles ?? "") ?? new Map() });
   const rival = options.roles === undefined ? rivalQuestion(block, derived.series, file) : null;
   if (rival !== null) return stop([], [rival]);
   const { named, names } = namesOf(derived.series, file, context.names);

@@ -11,13 +11,15 @@ import {
   tooLarge,
   tornByCommas,
 } from "#distributions/tables/saying/refusals.ts";
-import type { Cells } from "#distributions/tables/text/delimited.ts";
+import type { TakenApart } from "#distributions/tables/text/delimited.ts";
+import { Parsed } from "#distributions/tables/text/parsed.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { rolesIn } from "#distributions/tables/text/roles.ts";
 import { askOnce, sayOnce } from "#distributions/tables/values/questions.ts";
 import { sheetsIn } from "#distributions/tables/workbook/sheets.ts";
+import type { Progress } from "./blockContext.ts";
 import type { Guess } from "./guess.ts";
-import { type BlockReading, type Progress, readBlock } from "./readBlock.ts";
+import { type BlockReading, readBlock } from "./readBlock.ts";
 import { type Reading, refusal } from "./reading.ts";
 import type { UsedNames } from "./seriesNames.ts";
 
@@ -33,18 +35,19 @@ interface FileContext {
 }
 
 /** Every table in the cells of a file, sheet by sheet. */
-export function readTablesIn(found: Cells, context: FileContext): Reading {
+export function readTablesIn(found: TakenApart, context: FileContext): Reading {
   const { file, options } = context;
   const apart = [...(context.how ?? []), markGuess(found, options)];
   if (found.tooLarge !== null) return { ...refusal(file, tooLarge(found.tooLarge, file)), how: apart };
   const torn = tornByCommas(found, file);
   if (torn !== null) return { ...refusal(file, torn), how: apart };
-  const { blocks, instead } = blocksIn(found, file, options);
+  const parsed = new Parsed(found.decimalMark);
+  const { blocks, instead } = blocksIn(found.cells, parsed, context);
   if (blocks.length === 0) {
     const isSaid = instead.some((p) => p.severity !== "note");
     return { ...refusal(file, ...(isSaid ? instead : [noTable(found, file)])), how: apart };
   }
-  const read = readBlocks(blocks, found, context);
+  const read = readBlocks(blocks, parsed, context);
   const measurements = read.flatMap((one) => one.measurements);
   const questions = read.flatMap((one) => one.questions);
   const total = read.reduce((sum, one) => sum + one.total, 0);
@@ -68,9 +71,9 @@ export function readTablesIn(found: Cells, context: FileContext): Reading {
   };
 }
 
-function gridOf(cells: Grid["cells"], { decimalMark: mark }: Cells, options: ReadingOptions): Grid {
+function gridOf(cells: Grid["cells"], parsed: Parsed, options: ReadingOptions): Grid {
   const said = options.roles === undefined ? null : rolesIn(options.roles);
-  return said === null ? { cells, mark } : { cells, mark, roles: said };
+  return said === null ? { cells, parsed } : { cells, parsed, roles: said };
 }
 
 interface SheetBlock {
@@ -80,18 +83,20 @@ interface SheetBlock {
 
 /** The tables of every sheet, and what is said where there is none. */
 function blocksIn(
-  found: Cells,
-  file: string | null,
-  options: ReadingOptions,
+  all: Grid["cells"],
+  parsed: Parsed,
+  { file, options }: FileContext,
 ): { blocks: readonly SheetBlock[]; instead: readonly Problem[] } {
-  const perSheet = sheetsIn(found.cells).map(({ sheet, cells }) => ({
+  const perSheet = sheetsIn(all).map(({ sheet, cells, hidden }) => ({
     sheet,
+    hidden,
     isEmpty: cells.every(isBlank),
-    ...findTables(gridOf(cells, found, options), options.layout),
+    ...findTables(gridOf(cells, parsed, options), options.layout),
   }));
   const blocks = perSheet.flatMap(({ sheet, blocks: ofSheet }) => ofSheet.map((block) => ({ block, sheet })));
   const instead = perSheet.flatMap((one) => [
     ...one.problems.map((p) => inSheet(p, one.sheet)),
+    ...(one.hidden === undefined ? [] : [inSheet(hiddenRead(one.hidden), one.sheet)]),
     ...(one.sheet !== null && one.blocks.length + one.problems.length === 0 && !one.isEmpty
       ? [noTableIn(one.sheet)]
       : []),
@@ -102,7 +107,7 @@ function blocksIn(
 /** Each table in turn, its places counted in its sheet. One that states nothing of how it was measured goes by the one before. */
 function readBlocks(
   blocks: readonly SheetBlock[],
-  found: Cells,
+  parsed: Parsed,
   { file, options, onProgress = () => {} }: FileContext,
 ): BlockReading[] {
   let stated: MeasurementMetadata = {};
@@ -110,7 +115,7 @@ function readBlocks(
   return blocks.map(({ block, sheet }, i) => {
     const one = readBlock(block, {
       file,
-      mark: found.decimalMark,
+      parsed,
       options,
       names,
       stated,
@@ -129,7 +134,7 @@ function readBlocks(
   });
 }
 
-function markGuess({ decimalMark }: Cells, { decimal }: ReadingOptions): Guess {
+function markGuess({ decimalMark }: TakenApart, { decimal }: ReadingOptions): Guess {
   return {
     option: "decimal",
     value: decimalMark === "," ? "comma" : "point",
@@ -143,6 +148,14 @@ function firstOfEach(how: readonly Guess[]): Guess[] {
   const first = new Map<string, Guess>();
   for (const guess of how) if (!first.has(guess.option)) first.set(guess.option, guess);
   return [...first.values()];
+}
+
+function hiddenRead(hidden: string): Problem {
+  return problem(
+    "note",
+    `The workbook hides ${hidden}: it was read as all else is. Take it out of the workbook if it does not belong to the table.`,
+    { found: hidden },
+  );
 }
 
 function severalTables(blocks: readonly SheetBlock[], total: number, file: string | null): Problem {

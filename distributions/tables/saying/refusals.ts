@@ -1,7 +1,7 @@
 import { itemAt } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { Cell } from "#distributions/tables/layout/block.ts";
-import type { Cells } from "#distributions/tables/text/delimited.ts";
+import type { TakenApart } from "#distributions/tables/text/delimited.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 
 export function noTableIn(sheet: string): Problem {
@@ -42,7 +42,10 @@ export function tooLarge(found: string, file: string | null): Problem {
 }
 
 /** Twice as many cells as the heading has: the commas between fields are inside the numbers too. */
-export function tornByCommas({ cells, delimiter, decimalMark }: Cells, file: string | null): Problem | null {
+export function tornByCommas(
+  { cells, delimiter, decimalMark }: TakenApart,
+  file: string | null,
+): Problem | null {
   if (delimiter !== "," || decimalMark !== ".") return null;
   const isWhole = (cell: string) => /^[+-]?\d+$/.test(cell);
   const r = cells.findIndex(
@@ -80,7 +83,7 @@ export function noValues(row: number | null, file: string | null): Problem {
   );
 }
 
-export function noTable(found: Cells, file: string | null): Problem {
+export function noTable(found: TakenApart, file: string | null): Problem {
   const r = found.cells.findIndex((row) => row.some((c) => c !== ""));
   return problem(
     "refused",

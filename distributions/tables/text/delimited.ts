@@ -16,7 +16,8 @@ export const delimiterOf: Readonly<Record<DelimiterOption, Delimiter>> = {
   blanks: " ",
 };
 
-export interface Cells {
+/** Text taken apart into cells, and how. */
+export interface TakenApart {
   readonly cells: readonly (readonly string[])[];
   readonly delimiter: Delimiter;
   readonly decimalMark: DecimalMark;
@@ -44,23 +45,23 @@ const sampleCharacters = 300_000;
 export function readCells(
   text: string,
   asked: { readonly delimiter?: Delimiter; readonly mark?: DecimalMark } = {},
-): Cells {
+): TakenApart {
   const lines = text.replace(/\r\n?/g, "\n");
   const large = tooLarge(lines);
   if (large !== null)
     return { cells: [], delimiter: ",", decimalMark: ".", isMarkOpen: false, tooLarge: large };
   const sample = sampleOf(lines);
-  let best: { delimiter: Delimiter; mark: DecimalMark; score: number } | null = null;
+  let best: { delimiter: Delimiter; mark: DecimalMark; score: number; cells: string[][] } | null = null;
   for (const delimiter of asked.delimiter === undefined ? delimiters : [asked.delimiter]) {
     if (asked.delimiter === undefined && !sample.includes(delimiter) && best !== null) continue;
     const cells = split(sample, delimiter);
     for (const mark of asked.mark === undefined ? marks : [asked.mark]) {
       const score = scoreOf(cells, delimiter, mark);
-      if (best === null || score > best.score) best = { delimiter, mark, score };
+      if (best === null || score > best.score) best = { delimiter, mark, score, cells };
     }
   }
   const { delimiter, mark } = best ?? { delimiter: ",", mark: "." };
-  const cells = split(lines, delimiter);
+  const cells = best !== null && sample.length === lines.length ? best.cells : split(lines, delimiter);
   return {
     cells,
     delimiter,
@@ -137,13 +138,21 @@ function wordWeight(cell: string, delimiter: Delimiter): number {
   return delimiter === " " || /\d/.test(cell) ? 1 : 0.5;
 }
 
+const longestBare = 40;
+/** Figures with one mark between them, or none; three behind it may be thousands, and are looked at closely. */
+const bareNumber = /^[+-]?\d+(?:([.,])(?:\d\d?|\d{4,}))?$/;
+
 function scoreOf(cells: readonly (readonly string[])[], delimiter: Delimiter, mark: DecimalMark): number {
   let score = 0;
   const widths = new Map<number, number>();
   let rows = 0;
   for (const row of cells) {
     const filled = row.filter((cell) => cell !== "");
-    const isNumber = (cell: string) => isSize(cell, mark) || shareIn(cell, mark) !== null;
+    const isNumber = (cell: string) => {
+      const bare = cell.length <= longestBare ? bareNumber.exec(cell) : null;
+      if (bare !== null) return bare[1] === undefined || bare[1] === mark;
+      return isSize(cell, mark) || shareIn(cell, mark) !== null;
+    };
     const isSound = (cell: string) => isNumber(cell) && !torn.test(cell);
     const numbers = filled.filter(isSound).length;
     if (numbers === 0) continue;

@@ -86,6 +86,7 @@ export function saysNothing(text: string): boolean {
 
 /** How many decimals a number is written with; fewer by its exponent, where it has one. */
 export function figuresIn(text: string): number {
+  if (/^\d+\.\d+$/.test(text)) return text.length - 1 - text.indexOf(".");
   const [number = ""] = /^[^\s%±(]+/.exec(text.slice(0, longestNumber)) ?? [];
   const [, decimals = "", exponent = "0"] = /(?:[.,](\d+))?(?:e([+-]?\d{1,3}))?$/i.exec(number) ?? [];
   return decimals.length - Number(exponent);

@@ -146,7 +146,7 @@ function isAll(name: string, meaning: Meaning): boolean {
 /** Whether a cell is a word that sums up, and nothing else: no class of its own. */
 export function isSummaryWord(text: string): boolean {
   if (
-    /^(median|mode|span|loss|end|check( ?sum)?|kontrolle|d\d\d?|std dev|page( \d+)?( (of|\/) ?\d+)?|minimum|maximum)[:.]?$/i.test(
+    /^(median|mode|span|loss|losses|verlust|siebverlust|perte|pertes|p[eé]rdidas?|perdita|perdas?|потери|損失|损失|손실|end|check( ?sum)?|kontrolle|d\d\d?|std dev|page( \d+)?( (of|\/) ?\d+)?|minimum|maximum)[:.]?$/i.test(
       text.trim(),
     )
   )
@@ -154,8 +154,13 @@ export function isSummaryWord(text: string): boolean {
   return !/\d/.test(text) && (isAll(text, "total") || isMeanName(text) || isSpreadName(text));
 }
 
+/** Whether a heading names a mass, in any unit of it. */
+export function saysGrams(text: string): boolean {
+  return says(text, "gram");
+}
+
 const pans =
-  /^(<\s*)?(pan|bottom|base|tray|receiver|bottom pan|dust pan|catch|catch pan|boden|siebboden|schale|auffang\p{L}*|fond|fondo|ciego|fundo|cieco|поддон|дно|受皿|受け皿|底盘|底盤|받침|팬|rest|fines)[:.]?$/iu;
+  /^[(<]?\s*(pan|bottom|base|tray|receiver|bottom pan|dust pan|catch|catch pan|boden|siebboden|schale|auffang\p{L}*|fond|fondo|ciego|fundo|cieco|поддон|дно|受皿|受け皿|底盘|底盤|받침|팬|rest|fines)[:.]?\)?(\s*\([^()]{0,24}\))?$/iu;
 
 export function isPan(text: string): boolean {
   return pans.test(text.trim());

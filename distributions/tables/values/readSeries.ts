@@ -21,7 +21,6 @@ import type { Series } from "#distributions/tables/layout/block.ts";
 import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { oneClass } from "#distributions/tables/saying/refusals.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
-import { shareIn } from "#distributions/tables/text/numbers.ts";
 import {
   type EdgeOption,
   type ScaleOption,
@@ -109,9 +108,9 @@ export function readSeries(series: Series, given: SeriesContext): SeriesReading 
 
 /** "Fraction" in a name, over values far above a whole, says nothing of their scale. */
 function withoutOddScale(series: Series, context: SeriesContext): SeriesContext {
-  const { scale, mark } = context;
+  const { scale, parsed } = context;
   if (scale?.source !== "table" || scale.value !== "fraction") return context;
-  const reach = series.cells.reduce((high, { text }) => Math.max(high, shareIn(text, mark) ?? high), 0);
+  const reach = series.cells.reduce((high, { text }) => Math.max(high, parsed.share(text) ?? high), 0);
   return reach > 101 ? { ...context, scale: null } : context;
 }
 

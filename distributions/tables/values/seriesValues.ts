@@ -2,7 +2,7 @@ import { type Problem, problem } from "#distributions/problem.ts";
 import type { SeriesContext } from "#distributions/tables/evidence/seriesContext.ts";
 import type { Cell, Series } from "#distributions/tables/layout/block.ts";
 import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
-import { saysNothing, shareIn } from "#distributions/tables/text/numbers.ts";
+import { saysNothing } from "#distributions/tables/text/numbers.ts";
 import { saysMid } from "#distributions/tables/text/words.ts";
 
 /** Edges that close the outermost class, where a size stands without a value. */
@@ -20,13 +20,13 @@ export interface SeriesValues {
 
 /** The values in the order of rising sizes; a size with no value at one end closes the class beside it. */
 export function valuesOf(series: Series, context: SeriesContext): SeriesValues | Problem {
-  const { mark, sizes } = context;
+  const { parsed, sizes } = context;
   const cells: Cell[] = [];
   for (const i of sizes.order) {
     const cell = series.cells[i];
     if (cell !== undefined) cells.push(cell);
   }
-  const values = cells.map(({ text }) => shareIn(text, mark));
+  const values = cells.map(({ text }) => parsed.share(text));
   const plain = values.flatMap((v) => (v === null ? [] : [v]));
   if (plain.length === cells.length) return { values: plain, cells, closing: {}, remarks: [] };
   const odd = cells.findIndex((cell, i) => values[i] === null && !saysNothing(cell.text));

@@ -1,5 +1,6 @@
 import readWorkbook from "read-excel-file/universal";
 import { type Problem, problem } from "#distributions/problem.ts";
+import { plainWorkbook } from "./plainCells.ts";
 import { joinSheets } from "./sheets.ts";
 import { workbookFault } from "./workbookArchive.ts";
 
@@ -16,7 +17,8 @@ export async function workbookText(bytes: Uint8Array): Promise<string | Problem>
   const fault = workbookFault(bytes);
   if (fault !== null) return fault;
   try {
-    const copy = new Uint8Array(bytes);
+    const plain = plainWorkbook(bytes);
+    const copy = new Uint8Array(plain.bytes);
     const sheets = await readWorkbook(copy.buffer);
     const characters = charactersIn(sheets.map(({ data }) => data));
     if (characters > mostCharacters)
@@ -26,8 +28,9 @@ export async function workbookText(bytes: Uint8Array): Promise<string | Problem>
         { found: `${Math.round(characters / 1e6)} million characters`, expected: "at most 64 million" },
       );
     return joinSheets(
-      sheets.map(({ sheet, data }) => ({
+      sheets.map(({ sheet, data }, i) => ({
         name: sheet,
+        hidden: plain.hidden[i] ?? null,
         text: data.map((row) => row.map(textOf).join("\t")).join("\n"),
       })),
     );

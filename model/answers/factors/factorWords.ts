@@ -1,7 +1,7 @@
 import { minLotsForEffects, timeOrder } from "#model/factors/effects.ts";
 import { columnWords } from "#model/words/columnWords.ts";
 import { capital, counted, figures, listed, signedFigures } from "#model/words/wording.ts";
-import type { FactorFinding } from "./factorsAnswer.ts";
+import type { FactorFinding } from "./factorFinding.ts";
 
 const nameOf = (column: string) => (column === timeOrder ? column : columnWords(column).name);
 

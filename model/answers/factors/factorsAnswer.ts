@@ -4,19 +4,10 @@ import { regressionOn } from "#model/factors/regression.ts";
 import { type SmallestEffect, smallestEffect } from "#model/factors/smallestEffect.ts";
 import { columnWords } from "#model/words/columnWords.ts";
 import { type DriftChart, driftChart } from "./driftAnswer.ts";
+import type { FactorFinding } from "./factorFinding.ts";
 import { columnsAsked, factorsTogether, type ScaledResult, scaledResult, wholeLots } from "./factorTable.ts";
 import { effectWords, factorsSentence } from "./factorWords.ts";
 import type { LotHistory } from "./historyAnswer.ts";
-
-/** What a setting goes with in a result, per unit of the setting, with what these lots could have shown. */
-export interface FactorFinding extends Omit<FactorEffect, "result"> {
-  readonly of: string;
-  /** Of the slope, as "µm per °C". */
-  readonly per: string;
-  /** Of a factor that nothing was shown of; null where it cannot be worked out. */
-  readonly smallest: SmallestEffect | null;
-  readonly sentence: string;
-}
 
 export interface FactorsAnswer {
   readonly effects: readonly FactorFinding[];

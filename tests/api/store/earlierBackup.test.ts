@@ -26,13 +26,15 @@ const addedSince: Readonly<Record<string, readonly string[]>> = {
   "trials.csv": ["materialId", "feed", "sample", "feedMassG", "productMassG"],
 };
 
-/** What was added to answers since: the last fields of each lot, the list of materials, the event that made them. */
+/** What was added to answers since: the last fields of each lot, where the next page of them begins, the list of materials, the event that made them. */
 function asBefore(answer: string): string {
   return answer
     .replaceAll(
       ',"materialId":1,"dateMade":null,"parents":[],"state":{"name":"open","by":"","at":"","why":"","lotId":null},"asideBecause":null',
       "",
     )
+    .replaceAll(',"summary":null', "")
+    .replace(',"next":null', "")
     .replace('"instruments":[],\n', "")
     .replace(/"materials":\[\n\{"id":1,"name":"yttrium aluminium garnet",.*\n?\],?\n/, "");
 }

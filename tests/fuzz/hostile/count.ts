@@ -1,4 +1,4 @@
-import { hostileOf } from "./hostile.ts";
+import { type Hostile, hostileOf } from "./hostile.ts";
 import { judge, type Outcome } from "./judge.ts";
 
 export interface HostileCount {
@@ -14,7 +14,11 @@ export interface HostileCount {
 }
 
 /** Reads the hostile tables of a run of seeds and judges each. */
-export function countHostile(firstSeed: number, count: number): HostileCount {
+export function countHostile(
+  firstSeed: number,
+  count: number,
+  tableOf: (seed: number) => Hostile = hostileOf,
+): HostileCount {
   const outcomes = {
     right: 0,
     asked: 0,
@@ -26,7 +30,7 @@ export function countHostile(firstSeed: number, count: number): HostileCount {
   const wrong: HostileCount["wrong"][number][] = [];
   let needless = 0;
   for (let seed = firstSeed; seed < firstSeed + count; seed++) {
-    const table = hostileOf(seed);
+    const table = tableOf(seed);
     const judged = judge(table);
     outcomes[judged.outcome]++;
     if (judged.needless.length > 0) {

@@ -96,7 +96,7 @@ function EveryRun({ stage }: { stage: string }) {
             areRunsWanted.value = event.currentTarget.checked;
           }}
         />{" "}
-        Show every {stage} run of all lots as thin lines
+        Show every {stage} run of this material as thin lines
       </label>
     </p>
   );

@@ -2,7 +2,7 @@ import { computed } from "@preact/signals";
 import { againstAnswer } from "#model/answers/compare/againstAnswer.ts";
 import { address, goTo, manyOf } from "#ui/data/address.ts";
 import { lots } from "#ui/data/entries.ts";
-import { lot, type SelectedStageRuns, stage, stagesOf } from "#ui/data/selection.ts";
+import { lot, ownLots, type SelectedStageRuns, stage, stagesOf } from "#ui/data/selection.ts";
 
 /** A stage of a lot on its way into the comparison. */
 export interface Compared {
@@ -14,6 +14,8 @@ export interface Compared {
 
 /** With the reference. */
 const maxCompared = 20;
+/** So many others stand there until some are chosen: room is left to add to them. */
+const othersAtFirst = 9;
 
 function found(lotId: number, stageName: string): Compared | null {
   const saved = lots.value.find((l) => l.id === lotId) ?? null;
@@ -31,16 +33,16 @@ export const reference = computed(() =>
 const isSame = (a: { lotId: number; stage: string }, b: { lotId: number; stage: string } | null) =>
   a.lotId === b?.lotId && a.stage === b.stage;
 
-/** Those that were chosen; else the same stage of the other lots that are at hand. */
+/** Those that were chosen; else the same stage of the newest other lots of the material: another powder is another size. */
 const chosen = computed<readonly Compared[]>(() => {
-  const named =
-    address.value.many === null
-      ? lots.value.map((l) => ({ lotId: l.id, stage: stage.value?.stage ?? "" }))
-      : manyOf(address.value.many);
+  const isAtFirst = address.value.many === null;
+  const named = isAtFirst
+    ? ownLots.value.toReversed().map((l) => ({ lotId: l.id, stage: stage.value?.stage ?? "" }))
+    : manyOf(address.value.many);
   return named
     .filter((one) => !isSame(one, reference.value))
     .flatMap((one) => found(one.lotId, one.stage) ?? [])
-    .slice(0, maxCompared - 1);
+    .slice(0, isAtFirst ? othersAtFirst : maxCompared - 1);
 });
 
 export const isFull = computed(() => chosen.value.length >= maxCompared - 1);

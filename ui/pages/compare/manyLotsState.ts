@@ -1,14 +1,14 @@
 import { computed, signal } from "@preact/signals";
 import { airClassificationAnswer, blendAnswer, type NamedLot } from "#model/answers/compare/blendAnswer.ts";
 import { lots } from "#ui/data/entries.ts";
-import { band, lot, runs, stage, stagesOf } from "#ui/data/selection.ts";
+import { band, lot, ownLots, runs, stage, stagesOf } from "#ui/data/selection.ts";
 
 /** Whether the trials of thought are open: they are slow enough not to be worked out unseen. */
 export const areTrialsOpen = signal(false);
 
-/** Every saved lot that has runs at the stage looked at; the lot looked at first. */
+/** Every lot of the material that has runs at the stage looked at; the lot looked at first. */
 export const peers = computed<readonly (NamedLot & { readonly id: number })[]>(() =>
-  [...lots.value]
+  [...ownLots.value]
     .sort((a, b) => Number(b.id === lot.value?.id) - Number(a.id === lot.value?.id))
     .flatMap(({ id, name }) => {
       const saved = lots.value.find((l) => l.id === id) ?? null;

@@ -6,6 +6,7 @@ import { overlayRangeUm } from "#model/pictures/overlay.ts";
 import { counted, figures } from "#model/words/wording.ts";
 import { attempt } from "#ui/data/client.ts";
 import { lotCount, lots, measurements, wholeLot } from "#ui/data/entries.ts";
+import { ownLots } from "#ui/data/selection.ts";
 import { many, reference } from "./compareManyState.ts";
 
 /** Whether every run of the stage is drawn, thin beneath the lots compared. */
@@ -16,10 +17,10 @@ const maxRuns = 200;
 
 const runsAt = (lot: SavedLot) => lot.stages.find((s) => s.stage === reference.value?.stage)?.runs ?? 0;
 
-/** Of the lots listed, as many with runs of the stage as the picture takes. */
+/** Of the lots of the material, as many with runs of the stage as the picture takes. */
 const taken = computed(() => {
   let room = maxRuns;
-  return lots.value.filter((lot) => {
+  return ownLots.value.filter((lot) => {
     const runs = runsAt(lot);
     const fits = runs > 0 && runs <= room;
     if (fits) room -= runs;
@@ -99,7 +100,7 @@ export const thinRunsWords = computed(() => {
   const d50s = thinRuns.value.flatMap(({ curve }) => sizeAt(curve, 0.5) ?? []);
   const d50Words =
     d50s.length === 0 ? "" : `; their D50 ${figures(Math.min(...d50s))}–${figures(Math.max(...d50s))} µm`;
-  const all = lots.value.reduce((sum, lot) => sum + runsAt(lot), 0);
+  const all = ownLots.value.reduce((sum, lot) => sum + runsAt(lot), 0);
   const of = all > thinRuns.value.length ? ` of ${all}` : "";
   const unlisted =
     lotCount.value > lots.value.length

@@ -4,6 +4,7 @@ import { folded } from "#model/lot/processSteps.ts";
 import { goTo, linkTo } from "#ui/data/address.ts";
 import { findLots, lotCount, lots } from "#ui/data/entries.ts";
 import { saveLot } from "#ui/data/saving.ts";
+import { lot } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
 import { unbroken } from "#ui/parts/format.ts";
@@ -30,12 +31,15 @@ export function Lots() {
     ...new Map(lots.value.map((l) => [folded(l.material), l.material])).values(),
   ];
   const ofMaterial = lotLines.value.filter(
-    ({ lot }) => material === anyMaterial || folded(lot.material) === folded(material),
+    (line) => material === anyMaterial || folded(line.lot.material) === folded(material),
   );
   const shown = ofMaterial.filter(
     (line) => (named === null || named.has(line.lot.id)) && isOfVerdict(line, verdict),
   );
-  const { firm, more } = sentenceOf(ofMaterial);
+  // Limits and growth are a material's own: one is spoken of and drawn, the chosen one or that of the lot looked at.
+  const spokenOf = folded(material === anyMaterial ? (lot.value?.material ?? "") : material);
+  const isSpokenOf = (line: LotLine) => folded(line.lot.material) === spokenOf;
+  const { firm, more } = sentenceOf(ofMaterial.filter(isSpokenOf));
   const count = lotCount.value;
   const read = ofMaterial.filter(({ isHere }) => isHere).length;
   return (
@@ -47,13 +51,15 @@ export function Lots() {
         {count === 1 ? "One lot" : `${count.toLocaleString("en-GB")} lots`} saved.
         {count > lots.value.length &&
           ` The newest ${lots.value.length} are listed; the search finds the others.`}{" "}
+        {materials.length > 2 &&
+          `Said and drawn of ${lotLines.value.find(isSpokenOf)?.lot.material ?? "none"}.`}{" "}
         {read < ofMaterial.length && `Read so far: ${read} of ${ofMaterial.length}.`}{" "}
         {shown.length < ofMaterial.length && `${shown.length === 1 ? "One" : shown.length} shown.`}
       </p>
       {lots.value.length > 0 && (
         <>
           <ErrorBoundary what="The room to the limits">
-            <RoomPicture lines={shown} finding={`${firm} ${more}`} />
+            <RoomPicture lines={shown.filter(isSpokenOf)} finding={`${firm} ${more}`} />
           </ErrorBoundary>
           <div class="finding">
             <TextField label="Find lots by name, material or note" value={search} onChange={setSearch} />

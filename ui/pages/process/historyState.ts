@@ -3,6 +3,7 @@ import type { Contract } from "#api/contract/contract.ts";
 import { type DriftChart, driftChart } from "#model/answers/factors/driftAnswer.ts";
 import { factorsAnswer } from "#model/answers/factors/factorsAnswer.ts";
 import { type Effect, historyAnswer } from "#model/answers/factors/historyAnswer.ts";
+import type { ColumnField } from "#model/answers/factors/lotHistory.ts";
 import { targetsOf } from "#model/answers/factors/lotHistory.ts";
 import { type DriftLimits, driftLimits } from "#model/factors/drift.ts";
 import type { Stage } from "#model/lot/stages.ts";
@@ -10,7 +11,6 @@ import { ask } from "#ui/data/client.ts";
 import { band, belowUm, material } from "#ui/data/selection.ts";
 
 export type ShownHistory = Contract["GET /api/lot-history"]["answer"];
-export type ColumnField = ShownHistory["fields"][number];
 
 export const historyStage = signal<Stage>("re-fired");
 /** The history as last fetched; null before. */

@@ -1,9 +1,10 @@
 import type { NewResult, SavedResult, StageSetting } from "#api/records/records.ts";
+import type { ColumnField } from "#model/answers/factors/lotHistory.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
 import { fetchCard, saveResult, saveStage } from "#ui/data/card.ts";
 import { remove } from "#ui/data/saving.ts";
 import type { CellChange } from "#ui/parts/editableTableState.ts";
-import { type ColumnField, fetchHistory, fields, savedHistory } from "./historyState.ts";
+import { fetchHistory, fields, savedHistory } from "./historyState.ts";
 
 const stageNamed = (name: string | null): Stage | null => stages.find((stage) => stage === name) ?? null;
 

@@ -9,7 +9,7 @@ import { trials } from "#ui/data/mill.ts";
 import { band, density, material, ownPairs } from "#ui/data/selection.ts";
 import { range } from "#ui/parts/format.ts";
 import { predicted, predictedRefired } from "./predicted.ts";
-import { feedKgPerH, fittedMill, flowM3PerH, plan } from "./wheel.ts";
+import { feedKgPerH, flowM3PerH, plan } from "./wheel.ts";
 
 /** A number of the plan; without a value, what would fill it. */
 export interface PlanNumber {
@@ -158,12 +158,3 @@ export const planNumbers = computed<readonly PlanNumber[]>(() => [
   loadNumber(),
   betNumber(),
 ]);
-
-/** What the plan was learned from. */
-export const groundWords = computed(() => {
-  const fitted = fittedMill.value;
-  const lots = plan.value?.refired?.lots ?? null;
-  const from =
-    fitted === null || trials.value.length === 0 ? "no trials yet" : counted(trials.value.length, "trial");
-  return lots === null ? from : `${from}; ${counted(lots, "lot")} milled and re-fired`;
-});

@@ -2,6 +2,7 @@ import { describe, expect, test } from "vitest";
 import { type Block, isMonotone, plausibility } from "#distributions/tables/layout/block.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { readCells } from "#distributions/tables/text/delimited.ts";
+import { Parsed } from "#distributions/tables/text/parsed.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { sheetsIn } from "#distributions/tables/workbook/sheets.ts";
 
@@ -130,9 +131,10 @@ describe("numbers that could be sizes or shares", () => {
       remarks: [],
     };
   };
-  const of = (...series: readonly (readonly number[])[]) => plausibility(block([1, 2, 4, 8], ...series), ".");
+  const of = (...series: readonly (readonly number[])[]) =>
+    plausibility(block([1, 2, 4, 8], ...series), new Parsed("."));
   test("sizes in order count one, and series that are a whole or run as a curve another", () => {
-    expect(plausibility(block([1, 4, 2, 8]), ".")).toBe(0);
+    expect(plausibility(block([1, 4, 2, 8]), new Parsed("."))).toBe(0);
     expect(of()).toBe(1);
     for (const whole of [
       [10, 40, 40, 10],

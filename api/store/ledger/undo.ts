@@ -1,0 +1,145 @@
+import type { Kysely } from "kysely";
+import { NotNext } from "#api/records/faults.ts";
+import { kindNamed } from "#api/records/kinds.ts";
+import type { NextUndoRedo } from "#api/records/records.ts";
+import { bodyIn } from "#api/records/stored.ts";
+import type { Tables } from "#api/store/database/tables.ts";
+import { folded } from "#model/lot/processSteps.ts";
+import { type EventWriter, plain } from "./eventWriter.ts";
+import { append, changesOf, type Occasion, trailEvent, type Written } from "./ledger.ts";
+
+type Change = Awaited<ReturnType<typeof changesOf>>[number];
+
+/**
+ * Takes the last change of whoever asks back, or brings the first that they took back into effect again. Who gives no
+ * name is taken for whoever did the last.
+ *
+ * @param seq  the change meant; null for whichever is next
+ * @throws NotNext  there is none, another is next, or somebody has touched since what it changed
+ */
+export async function step(
+  db: Kysely<Tables>,
+  clock: () => Date,
+  occasion: Occasion,
+  way: "undo" | "redo",
+  seq: number | null,
+): Promise<Written> {
+  return append(db, clock, { ...occasion, kind: way }, async (pen) => {
+    const next = (await historyOf(pen.tx, occasion.by))[way];
+    if (next === null) {
+      const isOthers = occasion.by !== "" && (await historyOf(pen.tx, ""))[way] !== null;
+      throw new NotNext(`There is nothing ${isOthers ? "of yours " : ""}to ${way}.`);
+    }
+    if (seq !== null && next.seq !== seq)
+      throw new NotNext(`Something else happened since: next to ${way} is "${next.what}".`);
+    const changes = await changesOf(pen.tx, next.seq);
+    const inOrder = way === "undo" ? changes.toReversed() : changes;
+    for (const change of inOrder) await turn(pen, way, change, next);
+    await pen.tx
+      .updateTable("events")
+      .set({ standing: way === "undo" ? "undone" : "done" })
+      .where("seq", "=", next.seq)
+      .execute();
+    return { what: next.what, of: next.seq };
+  });
+}
+
+interface Meant {
+  readonly seq: number;
+  readonly what: string;
+}
+
+async function turn(pen: EventWriter, way: "undo" | "redo", change: Change, meant: Meant): Promise<void> {
+  const { kind, id } = change;
+  const [from, to] = way === "undo" ? [change.after, change.before] : [change.before, change.after];
+  const row = await pen.tx
+    .selectFrom("entries")
+    .select("body")
+    .where("kind", "=", kind)
+    .where("id", "=", id)
+    .executeTakeFirst();
+  const now = row?.body ?? null;
+  // A material that is there already, or that another lot is of by now, stays.
+  if (now === to || (kind === "material" && to === null && (await isStillUsed(pen, change)))) return;
+  if (now !== from) throw await inTheWay(pen, way, meant, { kind, id });
+  const later = to === null ? await namedSince(pen, meant.seq, change) : null;
+  if (later !== null) throw await inTheWay(pen, way, meant, later);
+  await pen.put(kind, id, now, to);
+}
+
+/** Whether a lot that this event does not take away is of the material. */
+async function isStillUsed(pen: EventWriter, { after }: Change): Promise<boolean> {
+  if (after === null) return false;
+  const gone = pen.steps.filter(({ kind }) => kind === "lot").map(({ id }) => id);
+  const lots = await pen.tx
+    .selectFrom("lot_list")
+    .select("lot")
+    .where("part", "=", plain(folded(bodyIn("material", after).name)))
+    .limit(gone.length + 1)
+    .execute();
+  return lots.some(({ lot }) => !gone.includes(lot));
+}
+
+type Entry = Pick<Change, "kind" | "id">;
+
+/** What came later, still stands and names an entry that is to go; null where nothing does. */
+async function namedSince(pen: EventWriter, seq: number, { kind, id }: Change): Promise<Entry | null> {
+  const naming = [`%"${kind}Id":${id},%`, `%"${kind}Id":${id}}%`];
+  const rows = await pen.tx
+    .selectFrom("changes")
+    .innerJoin("entries", (join) =>
+      join.onRef("entries.kind", "=", "changes.kind").onRef("entries.id", "=", "changes.id"),
+    )
+    .select(["changes.kind", "changes.id"])
+    .where("changes.seq", ">", seq)
+    .where("changes.kind", "<>", "frozen")
+    .where((eb) => eb.or(naming.map((text) => eb("entries.body", "like", text))))
+    .execute();
+  const standing = rows.find((row) => !pen.steps.some((s) => s.kind === row.kind && s.id === row.id));
+  return standing === undefined ? null : { kind: kindNamed(standing.kind), id: standing.id };
+}
+
+/** Whose change stands in the way, as a sentence. */
+async function inTheWay(
+  pen: EventWriter,
+  way: "undo" | "redo",
+  { seq, what }: Meant,
+  { kind, id }: Entry,
+): Promise<NotNext> {
+  const last = await pen.tx
+    .selectFrom("changes")
+    .innerJoin("events", "events.seq", "changes.seq")
+    .select(["events.seq", "events.person", "events.what", "events.kind"])
+    .where("changes.kind", "=", kind)
+    .where("changes.id", "=", id)
+    .where("changes.seq", ">", seq)
+    .orderBy("changes.seq", "desc")
+    .limit(1)
+    .executeTakeFirst();
+  const done = way === "undo" ? "taken back" : "brought back";
+  if (last === undefined)
+    return new NotNext(`"${what}" cannot be ${done}: what it changed is no longer as it was.`);
+  const whose = last.person === "" ? "Somebody who gave no name" : last.person;
+  const did = last.kind === "undo" ? "took back" : last.kind === "redo" ? "brought back" : "did since";
+  return new NotNext(
+    `"${what}" cannot be ${done}: ${whose} ${did} "${last.what}" (event ${last.seq}). Change it by hand, or ask for that to be taken back first.`,
+  );
+}
+
+/** What undo and redo would do next for a person; for one without a name, whoever did it. */
+export async function historyOf(db: Kysely<Tables>, by: string): Promise<NextUndoRedo> {
+  const changes = () => {
+    const all = db.selectFrom("events").selectAll().where("kind", "=", "change");
+    return by === "" ? all : all.where("person", "=", plain(by));
+  };
+  const undo = await changes()
+    .where("standing", "=", "done")
+    .orderBy("seq", "desc")
+    .limit(1)
+    .executeTakeFirst();
+  const redo = await changes().where("standing", "=", "undone").orderBy("seq").limit(1).executeTakeFirst();
+  return {
+    undo: undo === undefined ? null : trailEvent(undo),
+    redo: redo === undefined ? null : trailEvent(redo),
+  };
+}
