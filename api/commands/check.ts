@@ -56,8 +56,10 @@ export const check: Command = {
       const named = await materialCalled(store, material);
       const word = textOption(given, "stage");
       const stage = stageCalled(named, word ?? (band.stage === "" ? "re-fired" : band.stage));
-      const ground = askedGround(await store.groundOfMaterial(named.name, stage), stage);
-      return outcomeOf(askGroundedCheck(all, band, withStage(given, word, stage), ground));
+      const ground = askedGround(await store.groundOfMaterial(named.name, stage), stage, read.checks);
+      return outcomeOf(
+        askGroundedCheck({ ...all, problems: told }, band, withStage(given, word, stage), ground),
+      );
     });
   },
 };
@@ -91,8 +93,12 @@ async function savedCheck(store: Store, name: string, given: Given, world: World
   }));
   const ground = await store.ground(id, { stage });
   if (ground === null) throw new UnusableInput(`${name} was deleted meanwhile.`, name, "a saved lot");
-  const asked = { measurements, problems: [] };
-  const answer = askGroundedCheck(asked, band, withStage(given, stage, stage), askedGround(ground, stage));
+  // What is given here comes before the checks kept of the instrument.
+  const read = givenChecks(given, world);
+  const checks = textOption(given, "checks") === undefined ? kept.checks : read.checks;
+  const asked = { measurements, problems: read.problems };
+  const beside = askedGround(ground, stage, checks);
+  const answer = askGroundedCheck(asked, band, withStage(given, stage, stage), beside);
   const outcome = outcomeOf(answer);
   const body = { lot: name, stage, material: called, band: band.name, ...outcome.body };
   return { ...outcome, body };
@@ -111,8 +117,12 @@ function givenBand(given: Given, world: World): Band | null {
   return band;
 }
 
-function askedGround({ lots, sentence }: KeptGround, stage: Stage): AskedGround {
-  return { sentence, kept: lots.toReversed().map((lot) => runsOf(lot, stage)) };
+function askedGround(
+  { lots, sentence }: KeptGround,
+  stage: Stage,
+  checks: NonNullable<AskedGround["checks"]>,
+): AskedGround {
+  return { sentence, checks, kept: lots.toReversed().map((lot) => runsOf(lot, stage)) };
 }
 
 /** What was asked, with the stage by the word that the question knows. */

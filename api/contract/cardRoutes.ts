@@ -57,6 +57,7 @@ const shownRelease = z.object({
           name: z.string(),
           distribution: curveFields,
           howMeasured: metadataAnswer.exactOptional(),
+          portion: z.string().exactOptional(),
         }),
       ),
       band: bandFields.nullable(),

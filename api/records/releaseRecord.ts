@@ -10,8 +10,19 @@ const run = z
     name: z.string(),
     distribution: curveField,
     howMeasured: metadataField.exactOptional(),
+    portion: z.string().exactOptional(),
   })
   .transform((one) => mergedMetadata(one));
+
+/** An entry and the event that last touched it. */
+const entryAsItWas = z.object({ id: z.number(), version: z.number() });
+
+const checkAgainstStated = z.object({
+  measurand: z.enum(["d10Um", "d50Um", "d90Um", "areaM2PerG"]),
+  measured: z.number(),
+  stated: z.number(),
+  statedU: z.number().nullable(),
+});
 
 /** What an answer was computed from. */
 const inputs = z.object({
@@ -26,9 +37,14 @@ const inputs = z.object({
       material: z.string(),
       sentence: z.string(),
       independent: z.number(),
-      lots: listOf(z.object({ id: z.number(), version: z.number() })),
+      /** Oldest first, each with the runs that counted; in records of before without them. */
+      lots: listOf(
+        z.object({ id: z.number(), version: z.number(), runs: listOf(entryAsItWas).exactOptional() }),
+      ),
     })
     .exactOptional(),
+  /** Of the instruments that the runs name, against reference materials; absent in records of before. */
+  checks: listOf(checkAgainstStated).exactOptional(),
 });
 
 /** An answer as it was given: never changed, and computed again only beside it. */

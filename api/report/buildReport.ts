@@ -16,6 +16,7 @@ import type { Band } from "#model/band/band.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { notedMassG } from "#model/lot/notedMass.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
+import type { MeasurandCheck } from "#model/release/readChecks.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 import { reportHtml } from "./reportHtml.ts";
 
@@ -32,6 +33,8 @@ export interface ReportInputs {
   readonly pairs: readonly BetPair[];
   /** Whose lots the pairs follow from; null without a stage to ask about. */
   readonly ground: NonNullable<ReleaseInputs["ground"]> | null;
+  /** Of the instruments that the runs name. */
+  readonly checks: readonly MeasurandCheck[];
 }
 
 /**
@@ -39,7 +42,7 @@ export interface ReportInputs {
  * @returns  null where the stage has no runs, or none that can be counted by volume
  */
 export function buildReport(
-  { lot, measurements, kept, band, stages: noted, results, pairs }: ReportInputs,
+  { lot, measurements, kept, band, stages: noted, results, pairs, checks }: ReportInputs,
   { stage, report }: { readonly stage: Stage; readonly report: ReportLevel },
 ): { html: string; hash: string; verdict: string } | null {
   const runsOf = (of: Stage, among = measurements) =>
@@ -72,6 +75,7 @@ export function buildReport(
       .map((s) => ({ stage: s, runs: runsOf(s), ...massOf(s) }))
       .filter((s) => s.runs.length > 0),
     band,
+    checks,
     kept: kept.map((runs) => runsOf(stage, runs)).filter((runs) => runs.length > 0),
     ahead: stageSurface({ stage, densityGPerCm3, runs, settings: settingsOf(stage), pairs, results, band })
       .answer.ahead,

@@ -49,7 +49,8 @@ export interface InstrumentCheck {
   readonly measured: number;
   /** As the material's sheet states it, with its standard uncertainty. */
   readonly stated: number;
-  readonly statedU: number;
+  /** Null where the sheet does not say. */
+  readonly statedU: number | null;
 }
 
 /**
@@ -65,11 +66,13 @@ export function instrumentContributions(checks: readonly InstrumentCheck[]): Con
   const offsets = checks.map((c) => Math.log(c.measured / c.stated));
   const offset = offsets.reduce((a, b) => a + b, 0) / n;
   const spread = Math.sqrt(offsets.reduce((sum, o) => sum + (o - offset) ** 2, 0) / (n - 1));
-  const ofMaterial = Math.max(...checks.map((c) => c.statedU / c.stated));
+  const known = checks.flatMap((c) => (c.statedU === null ? [] : [c.statedU / c.stated]));
   return [
     { source: "instrument from day to day", uLn: spread * Math.sqrt(1 + 1 / n), degrees: n - 1 },
     { source: "instrument's offset", uLn: Math.abs(offset), degrees: null },
-    { source: "reference material", uLn: ofMaterial, degrees: null },
+    ...(known.length < n
+      ? []
+      : [{ source: "reference material" as const, uLn: Math.max(...known), degrees: null }]),
   ];
 }
 
@@ -94,6 +97,8 @@ export interface BudgetQuestion {
   readonly level?: number;
 }
 
+type NotKnown = "run" | "portion" | "instrument" | "reference material" | "optical model" | "density";
+
 /** A result with its uncertainty budget. */
 export interface Budget extends Combined {
   readonly measurand: Measurand;
@@ -103,7 +108,7 @@ export interface Budget extends Combined {
   /** With the share of the variance that each carries, the largest first. */
   readonly contributions: readonly (Contribution & { readonly share: number })[];
   /** Sources that nothing was given of: they are not in U, and that is no nought. */
-  readonly notKnown: readonly ("run" | "portion" | "instrument" | "optical model" | "density")[];
+  readonly notKnown: readonly NotKnown[];
 }
 
 /** @returns null where nothing at all is known. Source: JCGM 100:2008; docs/science.md. */
@@ -136,6 +141,10 @@ export function budgetOf(asked: BudgetQuestion): Budget | null {
       ["run", run === null],
       ["portion", portion === null],
       ["instrument", instrument.length === 0],
+      [
+        "reference material",
+        instrument.length > 0 && instrument.every((c) => c.source !== "reference material"),
+      ],
       ["optical model", opticalModel === null],
       ["density", isArea && density === null],
     ] as const

@@ -7,18 +7,29 @@ import type {
   SavedMeasurement,
   ShownReleaseRecord,
 } from "#api/records/records.ts";
+import type { ReportInputs } from "#api/report/buildReport.ts";
 import { version } from "#api/version.ts";
 import { withStated } from "#distributions/measurementMetadata.ts";
+import { budgetAnswer } from "#model/answers/lot/budgetAnswer.ts";
 import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
 import { releaseCheck } from "#model/answers/lot/releaseCheck.ts";
 import type { Stage } from "#model/lot/stages.ts";
+import type { PortionRun } from "#model/release/judgedRows.ts";
 import { onWire } from "#model/words/wireWords.ts";
 
-/** The server's own number: what is frozen is computed here, from the runs and the band that are frozen with it. */
-function answersTo({ runs, band, densityGPerCm3 }: ReleaseInputs): unknown {
+/**
+ * The server's own number: what is frozen is computed here, from the runs and the band that are frozen with it and from
+ * the runs of its ground, as the sheet beside it and `check` compute it.
+ */
+function answersTo(
+  { runs, band, densityGPerCm3, checks }: ReleaseInputs,
+  kept: readonly (readonly PortionRun[])[],
+): unknown {
   const answers = {
-    check: band === null ? null : releaseCheck(runs, band),
+    check: band === null ? null : releaseCheck(runs, band, { kept }),
     describe: describeAnswer(runs, { percentiles: [10, 50, 90], densityGPerCm3 }),
+    // Records of before have no budget.
+    ...(checks === undefined ? {} : { budget: budgetAnswer(runs, { densityGPerCm3, kept, checks }) }),
   };
   return JSON.parse(JSON.stringify(answers));
 }
@@ -27,27 +38,34 @@ function answersTo({ runs, band, densityGPerCm3 }: ReleaseInputs): unknown {
 export function inputsOf(
   lot: SavedLot,
   stage: Stage,
-  all: readonly SavedMeasurement[],
-  band: ReleaseInputs["band"],
+  { measurements, band, ground, checks }: Pick<ReportInputs, "measurements" | "band" | "ground" | "checks">,
 ): ReleaseInputs {
-  const runs = all.filter((m) => m.stage === stage && m.exclusionReason === null);
+  const runs = measurements.filter((m) => m.stage === stage && m.exclusionReason === null);
   return {
     lotName: lot.name,
     stage,
     densityGPerCm3: lot.densityGPerCm3,
-    runs: runs.map(({ file, name, distribution, howMeasured = {} }) => ({
-      file,
-      name,
-      distribution,
-      ...withStated(howMeasured),
-    })),
+    runs: runs.map(asMeasured),
     band,
+    ...(ground === null ? {} : { ground }),
+    checks: [...checks],
+  };
+}
+
+/** A saved run as a question takes it, with the name of its portion. */
+export function asMeasured({ file, name, distribution, howMeasured = {}, portion }: SavedMeasurement) {
+  return {
+    file,
+    name,
+    distribution,
+    ...withStated(howMeasured),
+    ...(portion === undefined ? {} : { portion: portion.name }),
   };
 }
 
 /** @param told  when, under which name and note, and the page that was printed; null where none was */
 export function releaseRecord(
-  inputs: ReleaseInputs,
+  { inputs, kept }: { readonly inputs: ReleaseInputs; readonly kept: readonly (readonly PortionRun[])[] },
   told: {
     readonly lotId: number;
     readonly name: string;
@@ -57,21 +75,47 @@ export function releaseRecord(
   },
 ): ReleaseRecord {
   const { lotId, name, note, at, html } = told;
-  const answered = { modelVersion: version, inputs, result: answersTo(inputs) };
+  const answered = { modelVersion: version, inputs, result: answersTo(inputs, kept) };
   const sheet = html === null ? null : { html, sha256: sha256(html) };
   return { lotId, name, note, releasedAt: at, ...answered, hash: hashOf(answered), sheet };
 }
 
-/** A frozen answer beside today's answer from the same inputs. @param today  null when the lot is gone */
+/**
+ * A frozen answer beside today's answer from the same inputs.
+ *
+ * @param today  null when the lot is gone
+ * @param taught  the runs of its ground, as they are today
+ */
 export function shown(
   { id, version: event, body }: Saved<"frozen">,
   today: ReleaseInputs | null,
+  taught: TaughtToday,
 ): ShownReleaseRecord {
-  const result = answersTo(body.inputs);
+  const result = answersTo(body.inputs, taught.kept);
   return {
     released: { id, version: event, ...body },
     again: { modelVersion: version, result, differences: differencesOf(body.result, result, "") },
-    changedInputs: changedOf(body.inputs, today),
+    changedInputs: [...changedOf(body.inputs, today), ...taught.changed],
+  };
+}
+
+/** The runs that taught a frozen answer, lot by lot, as they are today; and what became of them otherwise, as clauses. */
+export interface TaughtToday {
+  readonly kept: readonly (readonly PortionRun[])[];
+  readonly changed: readonly string[];
+}
+
+/** @param runs  those of the ground that are still there */
+export function taughtToday(ground: ReleaseInputs["ground"], runs: readonly SavedMeasurement[]): TaughtToday {
+  const byId = new Map(runs.map((run) => [run.id, run]));
+  const then = (ground?.lots ?? []).map((lot) => lot.runs ?? []);
+  const kept = then.map((of) => of.flatMap(({ id }) => byId.get(id) ?? []));
+  const isAsThen = then.every((of) => of.every(({ id, version }) => byId.get(id)?.version === version));
+  return {
+    kept: kept
+      .map((of) => of.filter((run) => run.exclusionReason === null).map(asMeasured))
+      .filter((of) => of.length > 0),
+    changed: isAsThen ? [] : ["runs of the lots that taught it changed"],
   };
 }
 

@@ -11,26 +11,22 @@ import type {
 } from "#api/records/records.ts";
 import { buildReport } from "#api/report/buildReport.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { entriesById, entriesOf, entryOf } from "#api/store/ledger/entries.ts";
+import { entriesById, entriesOf, entryOf, withIds } from "#api/store/ledger/entries.ts";
 import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
 import type { LotRecord } from "#model/answers/factors/lotHistory.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { calibrationFor, type KeptCalibration } from "./calibration.ts";
 import { groundFor, groundOfLot, type KeptGround } from "./ground.ts";
-import { heldAgainst } from "./heldAgainst.ts";
-import { makeLots } from "./lots.ts";
-import { inputsOf, releaseRecord, shown } from "./releaseRecords.ts";
+import { asMeasured, inputsOf, releaseRecord, shown, taughtToday } from "./releaseRecords.ts";
 import { reportInputs } from "./reportInputs.ts";
 
 /** Answers as they were released, and what is kept of many lots together. */
 export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
   const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
-  const { lot: lotWithRuns } = makeLots(db, clock);
   const inputs = async (lotId: number, stage: Stage): Promise<ReleaseInputs | null> => {
-    const found = await lotWithRuns(lotId);
-    if (found === null) return null;
-    return inputsOf(found.lot, stage, found.measurements, (await heldAgainst(db, found.lot))?.body ?? null);
+    const kept = await reportInputs(db, clock, lotId, stage);
+    return kept === null ? null : inputsOf(kept.lot, stage, kept);
   };
   return {
     /** What is kept of the newest lots with runs of a stage, of one material or of all, oldest first; with the ground in words. */
@@ -93,11 +89,16 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
       change(occasion, async (writer) => {
         const kept = await reportInputs(writer.tx, clock, lotId, stage);
         if (kept === null) throw new NoSuchEntry("lot", lotId);
-        const found = inputsOf(kept.lot, stage, kept.measurements, kept.band);
-        const now = kept.ground === null ? found : { ...found, ground: kept.ground };
+        const now = inputsOf(kept.lot, stage, kept);
         const sheet = buildReport(kept, { stage, report: "full" });
         const at = clock().toISOString();
-        await writer.make("frozen", releaseRecord(now, { lotId, ...told, at, html: sheet?.html ?? null }));
+        const taught = kept.kept
+          .map((runs) => runs.filter((run) => run.stage === stage).map(asMeasured))
+          .filter((runs) => runs.length > 0);
+        await writer.make(
+          "frozen",
+          releaseRecord({ inputs: now, kept: taught }, { lotId, ...told, at, html: sheet?.html ?? null }),
+        );
         return { what: `released "${told.name}" (${stage} of lot "${now.lotName}")` };
       }),
 
@@ -111,7 +112,11 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
     /** A frozen answer beside today's; null when there is none. @throws DamagedEntry */
     async releaseRecord(id: number): Promise<ShownReleaseRecord | null> {
       const kept = await entryOf(db, "frozen", id);
-      return kept === null ? null : shown(kept, await inputs(kept.body.lotId, kept.body.inputs.stage));
+      if (kept === null) return null;
+      const { lotId, inputs: then } = kept.body;
+      const ids = (then.ground?.lots ?? []).flatMap((lot) => (lot.runs ?? []).map((run) => run.id));
+      const runs = withIds((await entriesById(db, "measurement", ids)).kept);
+      return shown(kept, await inputs(lotId, then.stage), taughtToday(then.ground, runs));
     },
   };
 }

@@ -1,9 +1,14 @@
 import type { Kysely } from "kysely";
+import type { Bodies } from "#api/records/kinds.ts";
+import type { SavedMeasurement } from "#api/records/records.ts";
 import type { ReportInputs } from "#api/report/buildReport.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
 import { lastStage } from "#model/answers/report/reportAnswer.ts";
+import { folded } from "#model/lot/processSteps.ts";
 import type { Stage } from "#model/lot/stages.ts";
+import type { Measurand } from "#model/release/budget.ts";
+import type { MeasurandCheck } from "#model/release/readChecks.ts";
 import { calibrationFor } from "./calibration.ts";
 import { groundOfLot, type KeptGround } from "./ground.ts";
 import { heldAgainst } from "./heldAgainst.ts";
@@ -37,11 +42,51 @@ export async function reportInputs(
     stages: withIds(stages.kept),
     results: withIds(results.kept),
     pairs: taught?.pairs ?? [],
-    ground: taught === null ? null : groundKept(taught.ground),
+    ground: taught === null || of === null ? null : groundKept(taught.ground, of),
+    checks: checksOf(
+      measurements.filter((m) => m.stage === of && m.exclusionReason === null),
+      (await entriesOf(db, "instrument")).kept.map(({ body }) => body),
+    ),
   };
 }
 
-/** A ground as a release record holds it: enough to say whose lots it was, and whether they are still as they were. */
-function groundKept({ material, sentence, independent, lots }: KeptGround) {
-  return { material, sentence, independent, lots: lots.map(({ id, version }) => ({ id, version })) };
+/** A ground as a release record holds it: enough to say whose lots and runs it was, and whether they are still as they were. */
+function groundKept({ material, sentence, independent, lots }: KeptGround, stage: Stage) {
+  return {
+    material,
+    sentence,
+    independent,
+    lots: lots.toReversed().map(({ id, version, runs }) => ({
+      id,
+      version,
+      runs: runs
+        .filter((run) => run.body.stage === stage)
+        .map((run) => ({ id: run.id, version: run.version })),
+    })),
+  };
+}
+
+const measurandOf: Readonly<Record<string, Measurand>> = {
+  d10: "d10Um",
+  d50: "d50Um",
+  d90: "d90Um",
+  area: "areaM2PerG",
+};
+
+/** The checks of the instruments that the runs name, of results that a budget knows. */
+function checksOf(
+  runs: readonly SavedMeasurement[],
+  instruments: readonly Bodies["instrument"][],
+): readonly MeasurandCheck[] {
+  const named = new Set(runs.flatMap((run) => run.howMeasured?.instrument ?? []).map(folded));
+  return instruments
+    .filter((one) => named.has(folded(one.name)))
+    .flatMap((one) => one.checks)
+    .flatMap(({ quantity, stated, standardUncertainty, found }) => {
+      const measurand = measurandOf[folded(quantity)];
+      const isUsable = stated > 0 && found > 0;
+      return measurand === undefined || !isUsable
+        ? []
+        : [{ measurand, measured: found, stated, statedU: standardUncertainty }];
+    });
 }

@@ -26,6 +26,9 @@ export interface CircuitAnswer {
 /** Beyond this load more is broken than the wheel is offered: the product hardly follows the cut. A judgement of ours. */
 export const overGrindingLoad = 2;
 
+/** Jets of gas hardly break anything finer, and the model knows that only from a grinding limit. Common practice, no source. */
+export const finestBrokenUm = 0.1;
+
 const percents = [5, 10, 25, 50, 75, 90, 97] as const;
 
 /** The steady product of a grinding zone and its wheel. @throws DomainError  more classes than can be solved */
@@ -74,5 +77,10 @@ function sentenceOf(
     load > overGrindingLoad
       ? ` The mill over-grinds: it breaks particles of the cut size ${figures(load)} times as fast as they reach the wheel, so the wheel speed hardly changes the product.`
       : "";
-  return `The steady-state product has D10 ${size("10")}, D50 ${size("50")} and D90 ${size("90")}. The mean residence time is ${figures(meanResidenceS)} s and the circulating load ${figures(recycle)} times the fresh feed.${over} The model was verified against exact solutions, not against published mill runs.`;
+  const [finest] = ["10", "50", "90"].filter((p) => (percentilesUm[p] ?? finestBrokenUm) < finestBrokenUm);
+  const outside =
+    finest === undefined
+      ? ""
+      : ` D${finest} lies below ${figures(finestBrokenUm)} µm: the model has left its range there, since nothing in it stops the breakage of such sizes. Enter a grinding limit, or a lower load.`;
+  return `The steady-state product has D10 ${size("10")}, D50 ${size("50")} and D90 ${size("90")}. The mean residence time is ${figures(meanResidenceS)} s and the circulating load ${figures(recycle)} times the fresh feed.${over}${outside} The model was verified against exact solutions, not against published mill runs.`;
 }

@@ -1,5 +1,6 @@
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band } from "#model/band/band.ts";
+import type { MeasurandCheck } from "#model/release/readChecks.ts";
 import type { PredictedBet } from "#model/surface/predictedBet.ts";
 import type { ReportLevel } from "./reportLevels.ts";
 
@@ -20,6 +21,8 @@ export interface ReportQuestion {
   readonly massG?: number;
   /** The runs of the kept lots of the same material at the same stage, oldest first. */
   readonly kept?: readonly (readonly NamedMeasurement[])[];
+  /** Of the instrument, against reference materials. */
+  readonly checks?: readonly MeasurandCheck[];
   readonly band: Band | null;
   /** The BET area to expect, or null where no area is known. */
   readonly ahead: PredictedBet | null;

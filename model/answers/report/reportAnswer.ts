@@ -45,7 +45,7 @@ export function reportAnswer(asked: ReportQuestion): Report {
   });
   const shift = band === null || gap !== null ? null : sizeShiftAnswer(turned, band, { kept });
   const release = gap === null ? (check?.release ?? null) : null;
-  const budget = budgetAnswer(turned, { densityGPerCm3, kept });
+  const budget = budgetAnswer(turned, { densityGPerCm3, kept, checks: asked.checks ?? [] });
   return {
     title: `${lotName}, ${stage}`,
     about: `${material === "" ? "" : `${material}, `}density ${figures(densityGPerCm3)} g/cm³; ${counted(runs.length, "run")}.`,

@@ -1,10 +1,10 @@
 import { normalDeviate } from "#distributions/families/normalDeviate.ts";
 import { normalForm } from "#distributions/families/normalForm.ts";
 import { neighbours } from "#distributions/lists.ts";
-import { bothWithin } from "#model/mill/trials/kernels/widths.ts";
 import type { Prediction } from "#model/mill/trials/posterior.ts";
 import { type WidthPrediction, widthAt } from "#model/mill/trials/widthPrediction.ts";
 import { chanceWith, densityAt, middleOf, readFrom } from "#model/numbers/kernels/normalMixture.ts";
+import { bothWithin } from "./bothWithin.ts";
 import type { JudgedRow, RowsQuestion } from "./judgedRows.ts";
 import type { PredictedProduct } from "./predictedProduct.ts";
 

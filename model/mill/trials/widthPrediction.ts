@@ -1,5 +1,5 @@
 import { zip } from "#distributions/lists.ts";
-import { dot, quadratic } from "#model/numbers/kernels/vectors.ts";
+import { dot, quadratic, times } from "#model/numbers/kernels/vectors.ts";
 import { middleAndVariance, sumWithWidth, widthGiven } from "./kernels/widths.ts";
 import type { Posterior, Prediction } from "./posterior.ts";
 import { thinPrediction } from "./predictionMixture.ts";
@@ -41,7 +41,7 @@ export function widthFrom(width: Posterior, row: readonly number[], expected: Ex
   const parts = width.components.map(({ weight, sigma, mean, covariance }) => {
     const slope = dot(departure, mean);
     const square = quadratic(covariance, departure);
-    const cross = covariance.reduce((sum, line, i) => sum + (at[i] ?? 0) * dot(line, departure), 0);
+    const cross = dot(at, times(covariance, departure));
     return {
       weight,
       mean: dot(at, mean),

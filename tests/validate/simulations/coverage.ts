@@ -42,7 +42,7 @@ export const bounds = {
 } as const;
 
 /** Every case: three powders, three numbers of runs, normal scatter, and skewed scatter of the first powder. */
-export function coverage(lots = lotsPerCase): Covered[] {
+export function coverage(lots = lotsPerCase, only: readonly ScatterKind[] | null = null): Covered[] {
   const [first] = powders;
   return [
     ...powders.map((powder) => ({ powder, scatter: "normal" as const })),
@@ -53,7 +53,9 @@ export function coverage(lots = lotsPerCase): Covered[] {
           scatter,
         }))),
   ].flatMap(({ powder, scatter }, i) =>
-    runCounts.flatMap((runs) => caseOf(powder, scatter, runs, lots, chanceFrom(seed + 100 * i + runs))),
+    (only?.includes(scatter) === false ? [] : runCounts).flatMap((runs) =>
+      caseOf(powder, scatter, runs, lots, chanceFrom(seed + 100 * i + runs)),
+    ),
   );
 }
 

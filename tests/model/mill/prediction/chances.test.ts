@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { normalDeviate } from "#distributions/families/normalDeviate.ts";
 import { normalForm } from "#distributions/families/normalForm.ts";
 import { wheelAnswer } from "#model/answers/mill/wheelAnswer.ts";
 import type { Band, BandRow } from "#model/band/band.ts";
@@ -17,6 +18,7 @@ import {
 import { posteriorOf, predict } from "#model/mill/trials/posterior.ts";
 import { negativeOf, sumOf, thinPosterior } from "#model/mill/trials/predictionMixture.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
+import { endOf } from "#model/mill/trials/widthPrediction.ts";
 import { chanceBelow, mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import { demoBand, demoMill, demoTrials } from "../demo.ts";
 import { smallMill as mill } from "../smallMill.ts";
@@ -267,6 +269,51 @@ describe("the chance in band", () => {
       expect(productShape([])).toBeNull();
     });
   });
+  test.each([
+    { slope: -1, r: 0 },
+    { slope: -0.4, r: 0.6 },
+    { slope: 0.3, r: -0.5 },
+  ])(
+    "widths that go with D50 (slope $slope) and with each other (r $r): against draws of the three",
+    ({ slope, r }) => {
+      const given = (mean: number, sd: number) => ({
+        ...normal(mean, sd),
+        byD50: { middle: Math.log(3), slopes: [slope], crosses: [0], squares: [0] },
+      });
+      const joint = {
+        d50: normal(Math.log(3), 0.08),
+        coarse: given(Math.log(1.8), 0.05),
+        fine: given(Math.log(1.7), 0.06),
+        widthsCorrelation: r,
+      };
+      const asked = { d10Um: [1.6, 1.95], d50Um: [2.8, 3.3], d90Um: [5, 5.8] } as const;
+      const judged = rows(
+        ...Object.entries(asked).map(
+          ([limit, [low, high]]) => [limit, low, high] as [string, number, number],
+        ),
+      );
+      // Midpoints of equal shares of three normal values.
+      const count = 120;
+      const z = Array.from({ length: count }, (_, i) => normalDeviate((i + 0.5) / count));
+      let inside = 0;
+      for (const a of z)
+        for (const b of z)
+          for (const c of z) {
+            const e = 0.08 * a;
+            const d50 = Math.log(3) + e;
+            const d90 = d50 + Math.log(1.8) + slope * e + 0.05 * b;
+            const d10 = d50 - (Math.log(1.7) + slope * e + 0.06 * (r * b + Math.sqrt(1 - r * r) * c));
+            const lies = (ln: number, [low, high]: readonly [number, number]) =>
+              ln > Math.log(low) && ln < Math.log(high);
+            if (lies(d10, asked.d10Um) && lies(d50, asked.d50Um) && lies(d90, asked.d90Um)) inside++;
+          }
+      expect(Math.abs(chanceInBand(joint, judged) - inside / count ** 3)).toBeLessThan(0.006);
+      // ln D90 = ln D50 + width: variance (1 + slope)² 0.08² + 0.05²; ln D10 likewise with (1 − slope).
+      const sdOf = (side: 1 | -1, width: typeof joint.coarse) => endOf(joint.d50, width, side, 8).sds[0];
+      expect(sdOf(1, joint.coarse)).toBeCloseTo(Math.hypot((1 + slope) * 0.08, 0.05), 12);
+      expect(sdOf(-1, joint.fine)).toBeCloseTo(Math.hypot((1 - slope) * 0.08, 0.06), 12);
+    },
+  );
   test("rows that are not predicted are named and not counted", () => {
     const judged = judgedRows(
       [
