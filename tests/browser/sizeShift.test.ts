@@ -11,7 +11,9 @@ test("the band check says how surely all limits hold at once, and of an outlying
   const { page, faults } = await served.open("#/lot?lot=1");
   const line = page.locator("[data-size-shift]");
   await line.waitFor();
-  expect(await line.textContent()).toMatch(/^From these runs alone, the chance of being in band is .*, all limits together\./);
+  expect(await line.textContent()).toMatch(
+    /^From these runs alone, the chance of being in band is .*, all limits together\./,
+  );
   await page.getByLabel("Lot", { exact: true }).selectOption({ label: "Garnet host, lot 09" });
   await page.locator('h1[data-verdict="out of band"]').waitFor();
   expect(await line.textContent()).toMatch(
