@@ -9,6 +9,8 @@ export interface MapMark extends GridPlace {
   readonly label: string;
   /** Which side of the mark the label stands on, so that it stays inside the frame. */
   readonly side: "left" | "right";
+  /** How far under the mark the label's line stands, negative above it, so that no two lie on each other. */
+  readonly labelDown: number;
 }
 
 /** A contour with the chance it stands for. */
@@ -42,6 +44,34 @@ const lowHill = 0.35;
 
 /** How far a contour's label keeps from a mark. */
 const labelRoom = 24;
+
+/** Where a mark's label may stand: below it, above it, a line lower. */
+const labelDowns = [17, -9, 30] as const;
+/** Room that such a label takes, along and across, at the size of the map's words. */
+const markLabel = { width: 110, height: 13 } as const;
+
+/** The labels of marks, each at the first of its places that is inside the frame and clear of those before. */
+function withLabelsApart(marks: readonly MapMark[], { top, bottom }: InBandMap["frame"]): MapMark[] {
+  const placed: MapMark[] = [];
+  for (const mark of marks) {
+    const isFree = (labelDown: number) => {
+      const at = labelPlace({ ...mark, labelDown });
+      const isInside = at.y - markLabel.height >= top - 4 && at.y <= bottom;
+      return isInside && placed.every((other) => other.label === "" || isApart(labelPlace(other), at));
+    };
+    placed.push({ ...mark, labelDown: labelDowns.find(isFree) ?? mark.labelDown });
+  }
+  return placed;
+}
+
+/** The middle of a mark's label. */
+const labelPlace = ({ x, y, side, labelDown }: MapMark): GridPlace => ({
+  x: x + ((side === "left" ? -1 : 1) * markLabel.width) / 2,
+  y: y + labelDown,
+});
+
+const isApart = (a: GridPlace, b: GridPlace) =>
+  Math.abs(a.x - b.x) >= markLabel.width || Math.abs(a.y - b.y) >= markLabel.height;
 
 /** Whether two contours' names stand clear of each other. */
 const isClear = (a: GridPlace, b: GridPlace) => Math.abs(a.x - b.x) > 40 || Math.abs(a.y - b.y) > 16;
@@ -110,7 +140,8 @@ export function mapMark(
   const at = { x: x(speedRpm), y: y(flowM3PerH) };
   const isIn =
     at.x >= frame.left - 1 && at.x <= frame.right + 1 && at.y >= frame.top - 1 && at.y <= frame.bottom + 1;
-  return isIn ? { ...at, kind, label, side: at.x > (frame.left + frame.right) / 2 ? "left" : "right" } : null;
+  const side = at.x > (frame.left + frame.right) / 2 ? "left" : "right";
+  return isIn ? { ...at, kind, label, side, labelDown: labelDowns[0] } : null;
 }
 
 /**
@@ -129,7 +160,10 @@ export function inBandMap(
   const { height, frame, x, y } = scalesOf(grid, size);
   const highest = Math.max(0, ...grid.values.flat());
   const ratedAt = ratedSpeedRpm === null ? null : x(ratedSpeedRpm);
-  const marks = points.flatMap((point) => mapMark(grid, point, size) ?? []);
+  const marks = withLabelsApart(
+    points.flatMap((point) => mapMark(grid, point, size) ?? []),
+    frame,
+  );
   const isFree = (at: GridPlace) =>
     marks.every((mark) => Math.hypot(mark.x - at.x, mark.y - at.y) >= labelRoom);
   const inside = ({ x: left, y: down }: GridPlace): GridPlace => ({

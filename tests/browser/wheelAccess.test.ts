@@ -67,6 +67,9 @@ async function openAll(place: (typeof places)[number], colours: "light" | "dark"
     await page.getByText(/^The steady-state grinding and classification model/).waitFor();
     return page;
   }
+  // What stands below the frame is fetched when one comes near it.
+  for (const heading of ["Jet mill without a classifier wheel", /^Stream balance/, /^Batch mill/])
+    await page.getByRole("heading", { name: heading }).scrollIntoViewIfNeeded();
   await page.getByText(/The separator cuts at|Too few classes contain feed/).waitFor();
   await page.getByText(/D50 3.00 µm takes/).waitFor();
   await page.getByRole("img", { name: /D50 against nozzle pressure/ }).waitFor();

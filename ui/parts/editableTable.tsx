@@ -256,7 +256,7 @@ function Row({ row, r, columns, cells, cursor, setCursor, children }: RowProps) 
         const isHere = cursor.at.row === r && cursor.at.column === c;
         const value = cells.valueAt(row, column.key);
         const text = cells.textIn(row, column);
-        const isShort = fault === null && typeof value === "number" && column.show !== undefined;
+        const short = fault === null && typeof value === "number" ? (column.show?.(value) ?? null) : null;
         return (
           <td
             key={column.key}
@@ -266,7 +266,7 @@ function Row({ row, r, columns, cells, cursor, setCursor, children }: RowProps) 
             data-c={c}
             tabIndex={isHere ? 0 : -1}
             class={`${column.kind === "number" ? "number" : ""}${column.isFixed === true ? " fixed" : ""}`}
-            aria-label={`${column.label} of ${row.name}: ${text === "" ? "empty" : text}`}
+            aria-label={`${column.label} of ${row.name}: ${(short ?? text) || "empty"}`}
             {...(isIn(c) ? { "aria-selected": true } : {})}
             {...(column.isFixed === true ? { "aria-readonly": true } : {})}
             {...(fault === null ? {} : { "aria-invalid": true, title: `Expected ${fault}` })}
@@ -284,12 +284,10 @@ function Row({ row, r, columns, cells, cursor, setCursor, children }: RowProps) 
                   setCursor({ ...cursor, typing: null });
                 }}
               />
-            ) : isShort && typeof value === "number" ? (
-              column.show?.(value)
             ) : text === "" && c === 0 && isNew ? (
               <span class="unit">{row.name}</span>
             ) : (
-              text
+              (short ?? text)
             )}
           </td>
         );

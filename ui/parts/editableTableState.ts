@@ -110,14 +110,21 @@ function useSaving(onChange: EditableTableProps["onChange"], setNotice: (notice:
     sending.has(cellKey(row.id, key))
       ? (sending.get(cellKey(row.id, key)) ?? null)
       : (row.cells[key] ?? null);
+  const queue = useRef<Promise<boolean>>(Promise.resolve(true));
   const send = async (changes: readonly CellChange[], isUndo: boolean): Promise<void> => {
     if (changes.length === 0) return;
-    const sent = changes.map((c) => [cellKey(c.rowId, c.key), c.to] as const);
+    const sent = new Map(changes.map((c) => [cellKey(c.rowId, c.key), c.to]));
     setSending((before) => new Map([...before, ...sent]));
-    const isSaved = await onChange(changes);
-    setSending((before) => new Map([...before].filter(([key]) => !sent.some(([own]) => own === key))));
-    if (isSaved && !isUndo) done.current.push(changes);
-    if (!isSaved) setNotice("Not saved: the reason stands above. The cells show what is saved.");
+    // Noted before it is saved: an undo pressed meanwhile takes back this, not what was done before it.
+    if (!isUndo) done.current = [...done.current, changes];
+    queue.current = queue.current.catch(() => false).then(() => onChange(changes));
+    const isSaved = await queue.current;
+    setSending(
+      (before) => new Map([...before].filter(([key, to]) => !sent.has(key) || sent.get(key) !== to)),
+    );
+    if (isSaved) return;
+    done.current = done.current.filter((each) => each !== changes);
+    setNotice("Not saved: the reason stands above. The cells show what is saved.");
   };
   const undo = (): boolean => {
     const last = done.current.pop();

@@ -181,11 +181,11 @@ function ratedWords(): string {
 }
 
 function Mark({ mark }: { mark: MapMark }) {
-  const { x, y, kind, label, side } = mark;
+  const { x, y, kind, label, side, labelDown } = mark;
   const name = label !== "" && (
     <text
       x={side === "left" ? x - 10 : x + 10}
-      y={y + 17}
+      y={y + labelDown}
       text-anchor={side === "left" ? "end" : "start"}
       class="name"
     >

@@ -9,6 +9,7 @@ import { trials } from "#ui/data/mill.ts";
 import { band, density, material, ownPairs } from "#ui/data/selection.ts";
 import { range } from "#ui/parts/format.ts";
 import { predicted, predictedRefired } from "./predicted.ts";
+import { isWorking } from "./product.ts";
 import { feedKgPerH, flowM3PerH, plan } from "./wheel.ts";
 
 /** A number of the plan; without a value, what would fill it. */
@@ -127,8 +128,12 @@ function productNumbers(): PlanNumber[] {
 function loadNumber(): PlanNumber {
   const drawn = predictedRefired.value ?? predicted.value;
   const name = "Circulating load";
-  if (drawn === null || drawn.recycle === null)
-    return { name, value: null, below: "needs the balance to reach this D50" };
+  if (drawn === null || drawn.recycle === null) {
+    const below = isWorking.value
+      ? "the balance is still being fitted"
+      : "needs the balance to reach this D50";
+    return { name, value: null, below };
+  }
   const { middle, low, high } = drawn.recycle;
   return {
     name,

@@ -57,7 +57,7 @@ export function TrialTable() {
         asLast="As the last trial"
         columns={columns}
         rows={all.map(rowOf)}
-        onChange={(changes) => saveCells(changes, byId)}
+        onChange={saveCells}
         onAdd={(rows) => saveTrials(saved.id, rows.map(newTrial))}
         afterHeading="Curve, state"
         after={(row) => stateOf(byId.get(row.id))}
@@ -120,14 +120,15 @@ const newTrial = (cells: Readonly<Record<string, CellValue>>) => ({
   curve: null,
 });
 
-/** Each trial that changed, with all its new cells. */
-function saveCells(changes: readonly CellChange[], byId: ReadonlyMap<string, SavedTrial>): Promise<boolean> {
+/** Each trial that changed, with all its new cells over what is kept of it at that moment. */
+function saveCells(changes: readonly CellChange[]): Promise<boolean> {
+  const all = [...trials.value, ...excludedTrials.value];
   const ids = [...new Set(changes.map(({ rowId }) => rowId))];
   return changeTrials(
-    ids.flatMap((id) => {
-      const kept = byId.get(id);
+    ids.flatMap((rowId) => {
+      const kept = all.find(({ id }) => String(id) === rowId);
       if (kept === undefined) return [];
-      const own = changes.filter(({ rowId }) => rowId === id);
+      const own = changes.filter((change) => change.rowId === rowId);
       const cells = { ...rowOf(kept).cells, ...Object.fromEntries(own.map(({ key, to }) => [key, to])) };
       return [{ kept, name: String(cells["name"] ?? ""), trial: trialOf(cells) }];
     }),

@@ -2,6 +2,7 @@ import "./wheelPlan.css";
 import { shortCaution } from "#model/mill/cautions.ts";
 import { linkTo } from "#ui/data/address.ts";
 import { mill } from "#ui/data/mill.ts";
+import { material } from "#ui/data/selection.ts";
 import { NewMill } from "#ui/pages/equipment/newMill.tsx";
 import { figures, rpm, unbroken } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
@@ -65,6 +66,7 @@ function PlanFrame() {
     <div class="plan">
       <h1 aria-live="polite">{unbroken(headline())}</h1>
       <p class="lead">{unbroken(targetWords())}</p>
+      <p class="plan-of quiet">{ofWhat()}</p>
       {warnings.length > 0 && (
         <ul class="problems">
           {warnings.map((w) => (
@@ -156,6 +158,12 @@ function headline(): string {
   const answer = plan.value;
   if (answer === null) return settingFault.value ?? faults.speed.value ?? "No prediction for these entries.";
   return answer.words.refused || answer.words.short || `No prediction at ${rpm(speedRpm.value)}.`;
+}
+
+/** What is planned: the mill, and the powder it is to mill; a number of the plan holds for no other. */
+function ofWhat(): string {
+  const machine = mill.value?.name ?? "";
+  return material.value === null || material.value === "" ? machine : `${machine}, ${material.value}`;
 }
 
 function targetWords(): string {
