@@ -69,9 +69,14 @@ const counts = [
   "twelve",
 ];
 
+/** A count in words up to twelve. */
+export function countWord(count: number): string {
+  return counts[count] ?? String(count);
+}
+
 /** A count in words up to twelve, with its noun. */
 export function counted(count: number, noun: string): string {
-  return `${counts[count] ?? count} ${noun}${count === 1 ? "" : "s"}`;
+  return `${countWord(count)} ${noun}${count === 1 ? "" : "s"}`;
 }
 
 /** A sentence begins with a capital. */

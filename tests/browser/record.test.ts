@@ -97,13 +97,13 @@ describe("copies from the dashboard", { timeout: 120_000 }, () => {
     await page.getByRole("link", { name: "Current data as one JSON file" }).click();
     const path = join(folder, "copy.json");
     await (await saving).saveAs(path);
-    expect(JSON.parse(readFileSync(path, "utf8")).lots.length).toBe(7);
+    expect(JSON.parse(readFileSync(path, "utf8")).lots.length).toBe(37);
     await page.goto(`${new URL(page.url()).origin}/#/lot?lot=3`);
     await goBelow(page);
     const button = "Delete Garnet host, lot 09 with its runs";
     await page.getByRole("button", { name: button }).click();
     await page.getByRole("button", { name: button }).click();
-    await page.locator("h1 + .lead", { hasText: "6 lots saved." }).waitFor();
+    await page.locator("h1 + .lead", { hasText: "36 lots saved." }).waitFor();
     await page.getByRole("link", { name: "Change history" }).click();
     const input = page.getByLabel(/^Import a backup/);
     await input.setInputFiles(path);

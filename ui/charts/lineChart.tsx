@@ -4,6 +4,7 @@ import { decadeTicks, plainDecimal } from "#model/pictures/scale.ts";
 import { trouble } from "#ui/data/client.ts";
 import { inkOf, strokes } from "./ink.ts";
 import { type Axis, hint, type LineChartProps, type Zoom } from "./lineChartProps.ts";
+import { labelsApart, tickFont } from "./tickLabels.ts";
 
 type Tools = typeof import("./chartTools.tsx");
 /** Lines are drawn first; what names them, reads them out and zooms follows, once for all charts. */
@@ -126,7 +127,7 @@ function optionsOf(latest: Latest, box: HTMLElement, { zoom, show, setAt }: Read
     stroke: () => inkOf(box, "muted"),
     grid: { show: side === "y", stroke: () => inkOf(box, "rule"), width: 1 },
     ticks: { stroke: () => inkOf(box, "rule"), width: 1, size: 5 },
-    font: "12px system-ui, sans-serif",
+    font: tickFont,
     size: side === "x" ? 30 : 52,
     ...(scale.log === true
       ? {
@@ -136,10 +137,13 @@ function optionsOf(latest: Latest, box: HTMLElement, { zoom, show, setAt }: Read
       : {}),
     ...(scale.ticks === undefined ? {} : { splits: () => (scale.ticks ?? []).map((t) => t.at) }),
     label: scale.label,
-    labelFont: "12px system-ui, sans-serif",
+    labelFont: tickFont,
     labelSize: 18,
     labelGap: 2,
-    values: (_u, splits) => splits.map((v) => (v === null ? null : tickText(scale, v))),
+    values: (u, splits) =>
+      side === "x" && scale.ticks !== undefined
+        ? labelsApart(u, splits, (v) => tickText(scale, v))
+        : splits.map((v) => (v === null ? null : tickText(scale, v))),
   });
   return {
     ...sizeOf(box),

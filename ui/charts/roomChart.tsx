@@ -38,7 +38,6 @@ export function RoomChart(props: {
   height: number;
 }) {
   const { finding, names, shortNames, limits, height } = props;
-  const every = Math.max(1, Math.ceil(names.length / 24));
   const places = names.map((_, i) => i);
   const points = limits.flatMap(({ points: of }) => of);
   return (
@@ -49,7 +48,7 @@ export function RoomChart(props: {
         label: "lots in the order made",
         range: [-0.6, names.length - 0.4],
         show: (v) => names[Math.round(v)] ?? "",
-        ticks: places.filter((i) => i % every === 0).map((at) => ({ at, label: shortNames[at] ?? "" })),
+        ticks: places.map((at) => ({ at, label: shortNames[at] ?? "" })),
       }}
       y={{
         label: "",

@@ -34,7 +34,7 @@ export async function step(
       throw new NotNext(`Something else happened since: next to ${way} is "${next.what}".`);
     const changes = await changesOf(pen.tx, next.seq);
     const inOrder = way === "undo" ? changes.toReversed() : changes;
-    for (const change of inOrder) await turn(pen, way, change, next);
+    for (const change of inOrder) await turn(pen, way, change, { ...next, changes });
     await pen.tx
       .updateTable("events")
       .set({ standing: way === "undo" ? "undone" : "done" })
@@ -44,9 +44,13 @@ export async function step(
   });
 }
 
+type Entry = Pick<Change, "kind" | "id">;
+
 interface Meant {
   readonly seq: number;
   readonly what: string;
+  /** All that it changed: once all is turned none of it needs anything that came with the change, or all of it is back. */
+  readonly changes: readonly Entry[];
 }
 
 async function turn(pen: EventWriter, way: "undo" | "redo", change: Change, meant: Meant): Promise<void> {
@@ -60,30 +64,32 @@ async function turn(pen: EventWriter, way: "undo" | "redo", change: Change, mean
     .executeTakeFirst();
   const now = row?.body ?? null;
   // A material that is there already, or that another lot is of by now, stays.
-  if (now === to || (kind === "material" && to === null && (await isStillUsed(pen, change)))) return;
+  if (now === to || (kind === "material" && to === null && (await isStillUsed(pen, change, meant)))) return;
   if (now !== from) throw await inTheWay(pen, way, meant, { kind, id });
-  const later = to === null ? await namedSince(pen, meant.seq, change) : null;
+  const later = to === null ? await namedSince(pen, meant, change) : null;
   if (later !== null) throw await inTheWay(pen, way, meant, later);
   await pen.put(kind, id, now, to);
 }
 
-/** Whether a lot that this event does not take away is of the material. */
-async function isStillUsed(pen: EventWriter, { after }: Change): Promise<boolean> {
+/** Whether a lot that this event did not touch is of the material. */
+async function isStillUsed(pen: EventWriter, { after }: Change, { changes }: Meant): Promise<boolean> {
   if (after === null) return false;
-  const gone = pen.steps.filter(({ kind }) => kind === "lot").map(({ id }) => id);
+  const touched = changes.flatMap(({ kind, id }) => (kind === "lot" ? [id] : []));
   const lots = await pen.tx
     .selectFrom("lot_list")
     .select("lot")
     .where("part", "=", plain(folded(bodyIn("material", after).name)))
-    .limit(gone.length + 1)
+    .limit(touched.length + 1)
     .execute();
-  return lots.some(({ lot }) => !gone.includes(lot));
+  return lots.some(({ lot }) => !touched.includes(lot));
 }
 
-type Entry = Pick<Change, "kind" | "id">;
-
 /** What came later, still stands and names an entry that is to go; null where nothing does. */
-async function namedSince(pen: EventWriter, seq: number, { kind, id }: Change): Promise<Entry | null> {
+async function namedSince(
+  pen: EventWriter,
+  { seq, changes }: Meant,
+  { kind, id }: Change,
+): Promise<Entry | null> {
   const naming = [`%"${kind}Id":${id},%`, `%"${kind}Id":${id}}%`];
   const rows = await pen.tx
     .selectFrom("changes")
@@ -95,7 +101,7 @@ async function namedSince(pen: EventWriter, seq: number, { kind, id }: Change): 
     .where("changes.kind", "<>", "frozen")
     .where((eb) => eb.or(naming.map((text) => eb("entries.body", "like", text))))
     .execute();
-  const standing = rows.find((row) => !pen.steps.some((s) => s.kind === row.kind && s.id === row.id));
+  const standing = rows.find((row) => !changes.some((c) => c.kind === row.kind && c.id === row.id));
   return standing === undefined ? null : { kind: kindNamed(standing.kind), id: standing.id };
 }
 

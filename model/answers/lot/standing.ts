@@ -10,7 +10,7 @@ import {
   minPairs,
   minShift,
 } from "#model/mill/prediction/refiringGrowth.ts";
-import { capital, counted, listed } from "#model/words/wording.ts";
+import { capital, counted, countWord, listed } from "#model/words/wording.ts";
 import { checkAnswer } from "./checkAnswer.ts";
 
 /** How one lot of many stands: a line of the list of lots. */
@@ -131,18 +131,22 @@ export function standingsSentence(
   if (judged.length === 0) return { firm: "No lot is finished and judged yet.", more: "" };
   if (inBand === judged.length)
     return {
-      firm: inBand === 1 ? "The one finished lot is in band." : `All ${inBand} finished lots are in band.`,
+      firm:
+        inBand === 1
+          ? "The one finished lot is in band."
+          : `All ${counted(inBand, "finished lot")} are in band.`,
       more: "",
     };
-  const parts = [onEdge === 0 ? "" : `${onEdge} on the edge`, out === 0 ? "" : `${out} out of band`].filter(
-    (part) => part !== "",
-  );
+  const parts = [
+    ...(onEdge === 0 ? [] : [`${countWord(onEdge)} on the edge`]),
+    ...(out === 0 ? [] : [`${countWord(out)} out of band`]),
+  ];
   const why = latest === undefined ? "" : ` ${latest.name} is out of band: ${latest.reason}.`;
   return {
     firm:
       judged.length === 1
         ? "The one finished lot is not in band."
-        : `${inBand === 0 ? "None" : inBand} of ${judged.length} finished lots ${inBand < 2 ? "is" : "are"} in band.`,
+        : `${inBand === 0 ? "None" : capital(countWord(inBand))} of ${counted(judged.length, "finished lot")} ${inBand < 2 ? "is" : "are"} in band.`,
     more: `${capital(listed(parts))}.${why}`,
   };
 }

@@ -1,6 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { standingsSentence } from "#model/answers/lot/standing.ts";
 import { folded } from "#model/lot/processSteps.ts";
+import { capital, counted } from "#model/words/wording.ts";
 import { goTo, linkTo } from "#ui/data/address.ts";
 import { findLots, lotCount, lots } from "#ui/data/entries.ts";
 import { saveLot } from "#ui/data/saving.ts";
@@ -22,7 +23,7 @@ const maxTicked = 20;
 /** How the material stands, the room its latest lots have to their limits, and every lot in a table. */
 export function Lots() {
   const [search, setSearch] = useState("");
-  const [material, setMaterial] = useState(anyMaterial);
+  const [chosen, setMaterial] = useState<string | null>(null);
   const [verdict, setVerdict] = useState<(typeof verdicts)[number]>(verdicts[0]);
   const named = useNamed(search);
   useEffect(followStandings, []);
@@ -30,14 +31,16 @@ export function Lots() {
     anyMaterial,
     ...new Map(lots.value.map((l) => [folded(l.material), l.material])).values(),
   ];
+  // Limits and growth are a material's own: one is spoken of and drawn, the chosen one or that of the lot looked at.
+  const lookedAt = folded(lot.value?.material ?? "");
+  const material = chosen ?? (search.trim() === "" ? materialOfLines(lookedAt, materials) : anyMaterial);
   const ofMaterial = lotLines.value.filter(
     (line) => material === anyMaterial || folded(line.lot.material) === folded(material),
   );
   const shown = ofMaterial.filter(
     (line) => (named === null || named.has(line.lot.id)) && isOfVerdict(line, verdict),
   );
-  // Limits and growth are a material's own: one is spoken of and drawn, the chosen one or that of the lot looked at.
-  const spokenOf = folded(material === anyMaterial ? (lot.value?.material ?? "") : material);
+  const spokenOf = material === anyMaterial ? lookedAt : folded(material);
   const isSpokenOf = (line: LotLine) => folded(line.lot.material) === spokenOf;
   const { firm, more } = sentenceOf(ofMaterial.filter(isSpokenOf));
   const count = lotCount.value;
@@ -54,7 +57,7 @@ export function Lots() {
         {materials.length > 2 &&
           `Said and drawn of ${lotLines.value.find(isSpokenOf)?.lot.material ?? "none"}.`}{" "}
         {read < ofMaterial.length && `Read so far: ${read} of ${ofMaterial.length}.`}{" "}
-        {shown.length < ofMaterial.length && `${shown.length === 1 ? "One" : shown.length} shown.`}
+        {shown.length < lotLines.value.length && `${capital(counted(shown.length, "lot"))} shown.`}
       </p>
       {lots.value.length > 0 && (
         <>
@@ -75,6 +78,12 @@ export function Lots() {
       <NewLot />
     </div>
   );
+}
+
+/** What is listed until a material is chosen or lots are sought: the material looked at, where the line made lots of it. */
+function materialOfLines(lookedAt: string, materials: readonly string[]): string {
+  const hasLines = lotLines.value.some((line) => folded(line.lot.material) === lookedAt);
+  return (hasLines ? materials.find((material) => folded(material) === lookedAt) : undefined) ?? anyMaterial;
 }
 
 function sentenceOf(lines: readonly LotLine[]): { firm: string; more: string } {

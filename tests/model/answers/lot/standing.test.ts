@@ -55,10 +55,10 @@ test("all lots together are said in a sentence, the latest that is out with its 
   });
   const milled = { name: "d", standing: standingOf([{ stage: "milled", runs: three(2) }], band, null) };
   expect(standingsSentence([lot("a", 3.1), lot("b", 4), lot("c", 3), milled])).toEqual({
-    firm: "2 of 3 finished lots are in band.",
-    more: "1 out of band. b is out of band: D50 4.00 µm, over 3.40 µm.",
+    firm: "Two of three finished lots are in band.",
+    more: "One out of band. b is out of band: D50 4.00 µm, over 3.40 µm.",
   });
-  expect(standingsSentence([lot("a", 3.1), lot("c", 3)]).firm).toBe("All 2 finished lots are in band.");
+  expect(standingsSentence([lot("a", 3.1), lot("c", 3)]).firm).toBe("All two finished lots are in band.");
   expect(standingsSentence([lot("b", 4)]).firm).toBe("The one finished lot is not in band.");
   expect(standingsSentence([milled]).firm).toBe("No lot is finished and judged yet.");
 });
