@@ -30,6 +30,7 @@ export async function fetchHistory(): Promise<void> {
     };
     const found = await ask("GET /api/lot-history", { query });
     if (latest !== asked) return;
+    keepOrder(found.fields);
     savedHistory.value = found;
     trouble.value = null;
   } catch (fault) {
@@ -39,12 +40,28 @@ export async function fetchHistory(): Promise<void> {
 let latest = "";
 
 /** Columns that were added on the page and hold nothing yet. */
-export const addedFields = signal<readonly ColumnField[]>([]);
+const addedFields = signal<readonly ColumnField[]>([]);
 
-/** Every setting and other result as a column that can be edited: what is saved, then what was added. */
+/** The columns in the order in which they first stood on the page: saving one never moves it from under the cursor. */
+const columnOrder = signal<readonly string[]>([]);
+
+function keepOrder(of: readonly ColumnField[]): void {
+  const known = columnOrder.value;
+  const fresh = of.map(({ column }) => column).filter((column) => !known.includes(column));
+  if (fresh.length > 0) columnOrder.value = [...known, ...fresh];
+}
+
+export function addField(field: ColumnField): void {
+  addedFields.value = [...addedFields.value, field];
+  keepOrder([field]);
+}
+
+/** Every setting and other result as a column that can be edited, saved or only added. */
 export const fields = computed(() => {
   const saved = savedHistory.value?.fields ?? [];
-  return [...saved, ...addedFields.value.filter(({ column }) => !saved.some((f) => f.column === column))];
+  const added = addedFields.value.filter(({ column }) => !saved.some((f) => f.column === column));
+  const place = ({ column }: ColumnField) => columnOrder.value.indexOf(column);
+  return [...saved, ...added].toSorted((a, b) => place(a) - place(b));
 });
 
 /** Which result is looked at; null is D50. */

@@ -5,7 +5,7 @@ import { EditableTable } from "#ui/parts/editableTable.tsx";
 import type { CellValue, EditableColumn } from "#ui/parts/editableTableCells.ts";
 import { figures } from "#ui/parts/format.ts";
 import { TextField } from "#ui/parts/textField.tsx";
-import { addedFields, fields, savedHistory } from "./historyState.ts";
+import { addField, fields, savedHistory } from "./historyState.ts";
 import { saveCells } from "./saveCells.ts";
 
 /** Settings that are often recorded, with their usual unit. Any other can be typed. */
@@ -84,7 +84,7 @@ function AddSetting() {
       onSubmit={(event) => {
         event.preventDefault();
         if (name.trim() === "") return;
-        addedFields.value = [...addedFields.value, { column, stage, name: name.trim(), unit: unit.trim() }];
+        addField({ column, stage, name: name.trim(), unit: unit.trim() });
         setName("");
         setUnit("");
       }}
