@@ -14,15 +14,13 @@ import {
   feedChoices,
   feedCurve,
   feedStage,
-  finesBelowUm,
   fragmentKind,
   isProductOpen,
   isWorking,
-  product,
-  residueAboveUm,
 } from "./product.ts";
 import { SavePriors } from "./savePriors.tsx";
 import { goToAwaitedProduct, productPart } from "./showProduct.ts";
+import { finesBelowUm, product, residueAboveUm } from "./wholeProduct.ts";
 
 const sizeAxis = {
   label: "size, µm",

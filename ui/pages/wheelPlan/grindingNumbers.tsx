@@ -1,6 +1,7 @@
 import { figures } from "#ui/parts/format.ts";
 import { Wide } from "#ui/parts/wide.tsx";
-import { fitted, heldWords, product, yieldWords } from "./product.ts";
+import { fitted } from "./product.ts";
+import { heldWords, product, yieldWords } from "./wholeProduct.ts";
 
 /** The balance at this setting in numbers, and which of them are fitted, derived or assumed. */
 export function GrindingNumbers() {

@@ -1,18 +1,15 @@
 import { computed, effect, signal } from "@preact/signals";
 import { type Curve, meanCurve } from "#distributions/curve.ts";
-import { type ProductAnswer, productAnswer } from "#model/answers/mill/productAnswer.ts";
 import type { OneExponent } from "#model/mill/grinding/breakage.ts";
 import { assumedCircuit, type FittedCircuit, fitCircuitSteps } from "#model/mill/grinding/fitCircuit.ts";
 import { tiedKernel } from "#model/mill/grinding/tied.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
-import { geometricMean } from "#model/numbers/geometricMean.ts";
-import { counted, figures } from "#model/words/wording.ts";
 import { address } from "#ui/data/address.ts";
 import { inSteps } from "#ui/data/inSteps.ts";
 import { mill, trials } from "#ui/data/mill.ts";
 import { stageLine } from "#ui/data/selection.ts";
 import { priorsInForce } from "./priors.ts";
-import { feedKgPerH, fittedMill, flowM3PerH, plan, trialCurves } from "./wheel.ts";
+import { fittedMill, trialCurves } from "./wheel.ts";
 
 /** Whether the reader looks at it: only then is it worked out. */
 export const isProductOpen = signal(false);
@@ -44,33 +41,8 @@ export const feedCurve = computed<Curve>(() => {
 /** How the pieces of a break are spread. */
 export const fragmentKind = signal<OneExponent>("power");
 
-export const finesBelowUm = signal(1);
-export const residueAboveUm = signal(10);
-
-/** D50 at the middle of the trials: what throughput is compared with. */
-const referenceD50Um = computed(() => geometricMean(trials.value.map((t) => t.trial.d50Um)));
-
-/** Product weighed over feed, and powder held, where trials note them. */
-export const yieldWords = computed(() => {
-  const shares = trials.value.flatMap(({ trial }) =>
-    trial.productKgPerH == null || trial.feedKgPerH === null ? [] : [trial.productKgPerH / trial.feedKgPerH],
-  );
-  return shares.length === 0
-    ? "–"
-    : `${figures(100 * Math.min(...shares))}–${figures(100 * Math.max(...shares))} % in ${counted(shares.length, "trial")}`;
-});
-export const heldWords = computed(() => {
-  const minutes = trials.value.flatMap(({ trial }) =>
-    trial.holdUpKg == null || trial.feedKgPerH === null ? [] : [(60 * trial.holdUpKg) / trial.feedKgPerH],
-  );
-  return minutes.length === 0
-    ? "–"
-    : `${figures(Math.min(...minutes))}–${figures(Math.max(...minutes))} min in ${counted(minutes.length, "trial")}`;
-});
-
 /** The circuit's shape: fitted once for the trials' curves and the feed, when the first picture has been drawn. */
 export const fitted = signal<FittedCircuit | null>(null);
-export const product = signal<ProductAnswer | null>(null);
 export const isWorking = signal(false);
 
 /** Apart from the rest of the address, which every move of the slider writes: the fit does not hang on that. */
@@ -108,30 +80,4 @@ export const tied = computed(() => {
   return fitted.value === null
     ? null
     : tiedKernel(feedCurve.value, fitted.value.shape, finest, drawnPerOctave);
-});
-
-let productRound = 0;
-effect(() => {
-  const mine = ++productRound;
-  const shape = fitted.value;
-  const from = feedCurve.value;
-  const machine = mill.value?.mill;
-  const d50Um = plan.value?.d50Um ?? null;
-  const reference = referenceD50Um.value ?? d50Um?.median ?? null;
-  const asked = {
-    flowM3PerH: flowM3PerH.value,
-    feedKgPerH: feedKgPerH.value,
-    finesBelowUm: finesBelowUm.value,
-    residueAboveUm: residueAboveUm.value,
-  };
-  if (!isProductOpen.value) return;
-  if (shape === null || machine === undefined || d50Um === null || reference === null) {
-    product.value = null;
-    return;
-  }
-  // A moment after the slider rests, so that it never waits for this.
-  setTimeout(() => {
-    if (mine === productRound)
-      product.value = productAnswer(machine, shape, from, { ...asked, d50Um, referenceD50Um: reference });
-  }, 40);
 });
