@@ -73,7 +73,7 @@ const tasks: readonly {
     seconds: 20,
     go: async (_visitor, page) => {
       // It stands in the frame of the lot that the page opens with, among the limits.
-      const row = page.locator(".limits > li", { hasText: /^Predicted BET0\.\d+\sm²\/g95 %: / });
+      const row = page.locator(".limits > li", { hasText: /^Predicted BET0\.\d+\sm²\/g95\s%: / });
       await row.waitFor();
       expect(await row.evaluate((li) => li.getBoundingClientRect().bottom < innerHeight)).toBe(true);
     },

@@ -14,6 +14,7 @@ import {
   measureMap,
   next,
   setPlace,
+  settable,
   step,
   whyNoMap,
 } from "./inBandMapState.ts";
@@ -50,10 +51,12 @@ export function InBandMapWords() {
 function words(): string {
   const b = best.value;
   const n = next.value;
+  // Said as the button sets it.
+  const to = b === null ? null : settable(b);
   const likeliest =
-    b === null
+    b === null || to === null
       ? ""
-      : `Highest chance of being in band: ${chanceText(b.probability)} at ${rpm(b.speedRpm)} and ${figures(b.flowM3PerH)} m³/h. `;
+      : `Highest chance of being in band: ${chanceText(b.probability)} at ${rpm(to.speedRpm)} and ${figures(to.flowM3PerH)} m³/h. `;
   const teaching =
     n === null
       ? ""

@@ -132,11 +132,25 @@ export function measureMap(width: number): void {
 
 const mapSize = computed(() => ({ width: mapWidth.value, height: pictureHeight.value }));
 
+interface Setting {
+  readonly speedRpm: number;
+  readonly flowM3PerH: number;
+}
+
+/** A place of the map as it can be set: the speed in tens, the flow to three figures. */
+export function settable(at: Setting): Setting {
+  return {
+    speedRpm: 10 * Math.round(at.speedRpm / 10),
+    flowM3PerH: Number(at.flowM3PerH.toPrecision(3)),
+  };
+}
+
 /** Sets speed and flow together, as a place of the map; what would change nothing is not asked anew. */
-export function setPlace(at: { readonly speedRpm: number; readonly flowM3PerH: number }): void {
+export function setPlace(at: Setting): void {
+  const to = settable(at);
   batch(() => {
-    setSpeed(10 * Math.round(at.speedRpm / 10));
-    setFlow(Number(at.flowM3PerH.toPrecision(3)));
+    setSpeed(to.speedRpm);
+    setFlow(to.flowM3PerH);
   });
 }
 
