@@ -261,7 +261,7 @@ describe("bringing in a table, in a real browser", () => {
     expect(await page.locator("option:checked", { hasText: "Lot made at the table" }).count()).toBe(1);
     const stages = page.getByRole("list", { name: "Stages of the lot" });
     await stages.getByText("milled").waitFor();
-    expect((await stages.textContent()) ?? "").toMatch(/^crushed.*3.runs.*milled.*4.runs/);
+    expect((await stages.textContent()) ?? "").toMatch(/^crush\s*crushed.*3.runs.*mill\s*milled.*4.runs/);
     expect(faults).toEqual([]);
     await page.close();
   });

@@ -17,7 +17,7 @@ export function RoomPicture({ lines, finding }: { lines: readonly LotLine[]; fin
   const shown = drawable.slice(-counts[stretch.value]);
   if (shown.length === 0)
     return (
-      <p class="quiet">
+      <p class={`quiet ${lines.some((line) => !line.isHere) ? "room-awaited" : ""}`}>
         {lines.some((line) => !line.isHere)
           ? "Reading the lots …"
           : "The room to the limits is drawn once a lot has runs of the stage its target band is for."}

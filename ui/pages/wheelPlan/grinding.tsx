@@ -1,3 +1,4 @@
+import { useEffect } from "preact/hooks";
 import { geometricSteps } from "#model/numbers/evenSteps.ts";
 import { overlayValues } from "#model/pictures/overlay.ts";
 import { LineChart } from "#ui/charts/lineChart.tsx";
@@ -21,6 +22,7 @@ import {
   residueAboveUm,
 } from "./product.ts";
 import { SavePriors } from "./savePriors.tsx";
+import { goToAwaitedProduct, productPart } from "./showProduct.ts";
 
 const sizeAxis = {
   label: "size, µm",
@@ -29,18 +31,9 @@ const sizeAxis = {
 } as const;
 const percentAxis = { range: [0, 100] as const, show: (v: number) => `${Number(v.toPrecision(3))} %` };
 
-const productPart = "whole-product";
-
-/** Opens it and goes there. */
-export function showProduct(): void {
-  isProductOpen.value = true;
-  const part = document.getElementById(productPart);
-  part?.scrollIntoView();
-  part?.querySelector("summary")?.focus({ preventScroll: true });
-}
-
 /** The whole product from the steady balance of grinding zone and classifier wheel, with throughput, yield and energy. Calculated when it is opened. */
 export function Grinding() {
+  useEffect(goToAwaitedProduct, []);
   return (
     <details
       id={productPart}

@@ -1,9 +1,12 @@
 import { signal } from "@preact/signals";
 import { unbroken } from "#ui/parts/format.ts";
+import { later } from "#ui/parts/later.tsx";
 import { ViewSwitch } from "#ui/parts/viewSwitch.tsx";
 import { InBandMap } from "./inBandMap.tsx";
 import { productWords, WheelProduct } from "./wheelProduct.tsx";
-import { speedWords, WheelSpeed } from "./wheelSpeed.tsx";
+
+const WheelSpeed = later("D50 against speed", async () => (await import("./wheelSpeed.tsx")).WheelSpeed);
+const SpeedWords = later("its words", async () => (await import("./wheelSpeed.tsx")).SpeedWords);
 
 const views = ["Predicted curve", "D50 against speed"] as const;
 
@@ -34,5 +37,5 @@ export function PlanPictures() {
 
 /** What both pictures show, in words. */
 export function PictureWords() {
-  return <p class="quiet">{unbroken(view.value === "Predicted curve" ? productWords() : speedWords())}</p>;
+  return view.value === "Predicted curve" ? <p class="quiet">{unbroken(productWords())}</p> : <SpeedWords />;
 }

@@ -3,23 +3,27 @@ import { shortCaution } from "#model/mill/cautions.ts";
 import { linkTo } from "#ui/data/address.ts";
 import { mill } from "#ui/data/mill.ts";
 import { material } from "#ui/data/selection.ts";
-import { NewMill } from "#ui/pages/equipment/newMill.tsx";
 import { figures, rpm, unbroken } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
+import { later } from "#ui/parts/later.tsx";
+import { NearSection } from "#ui/parts/nearSection.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
-import { Grinding, showProduct } from "./grinding.tsx";
 import { InBandMapWords } from "./inBandMap.tsx";
 import { NumberRow } from "./numberRow.tsx";
 import { outlierLot } from "./outlierLot.ts";
 import { usePictureHeight } from "./pictureHeight.ts";
 import { PictureWords, PlanPictures } from "./planPictures.tsx";
 import { includeLot } from "./priors.ts";
-import { RefiringTable } from "./refiringTable.tsx";
-import { RegressionTable } from "./regressionTable.tsx";
-import { TrialTable } from "./trialTable.tsx";
+import { belowPart, showProduct } from "./showProduct.ts";
 import { cautions, curveProblems, plan, settingFault, speedRpm, speeds, suggestion } from "./wheel.ts";
 import { WheelControls } from "./wheelControls.tsx";
 import { faults } from "./wheelEntries.ts";
+
+const NewMill = later(
+  "the form of a mill",
+  async () => (await import("#ui/pages/equipment/newMill.tsx")).NewMill,
+);
+const PlanBelow = later("the trials", async () => (await import("./planBelow.tsx")).PlanBelow);
 
 /** Which speed, flow and feed to set next, and where the product will lie in the band. */
 export function WheelPlan() {
@@ -35,10 +39,7 @@ export function WheelPlan() {
       <PlanFrame />
       <h2>What the plan rests on</h2>
       <PlanGround />
-      <TrialTable />
-      <Grinding />
-      <RegressionTable />
-      <RefiringTable />
+      <NearSection id={belowPart} of={PlanBelow} />
       <section aria-labelledby="cautions">
         <h2 id="cautions" tabIndex={-1}>
           Before you change the speed

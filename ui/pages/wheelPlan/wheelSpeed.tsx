@@ -5,7 +5,7 @@ import type { DrawnLine } from "#ui/charts/lineChartProps.ts";
 import { mill } from "#ui/data/mill.ts";
 import { band } from "#ui/data/selection.ts";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
-import { figures, rpm } from "#ui/parts/format.ts";
+import { figures, rpm, unbroken } from "#ui/parts/format.ts";
 import { pictureHeight } from "./pictureHeight.ts";
 import {
   feedKgPerH,
@@ -94,12 +94,13 @@ function marks(): ChartMark[] {
 }
 
 /** What the lines and points of the picture are. */
-export function speedWords(): string {
+export function SpeedWords() {
   const at = `${figures(flowM3PerH.value)} m³/h${feedKgPerH.value === null ? "" : ` and ${figures(feedKgPerH.value)} kg/h`}`;
   const most = Math.max(...movedTrials.value.map((t) => Math.abs(t.d50MovedUm / t.trial.d50Um - 1)), 0);
   const points =
     most > 0.0005
       ? `Points: trials adjusted to this setting by the fitted exponents, by up to ${figures(100 * most)} %; the table below gives them as measured.`
       : "Points: trials as measured.";
-  return `Line: predicted median at ${at}; shaded areas: 50 and 90 % of further runs. ${points}`;
+  const line = `Line: predicted median at ${at}; shaded areas: 50 and 90 % of further runs. ${points}`;
+  return <p class="quiet">{unbroken(line)}</p>;
 }
