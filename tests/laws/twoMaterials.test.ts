@@ -106,7 +106,7 @@ function withoutNumbers(value: unknown, names: ReadonlyMap<number, string>): unk
   return JSON.parse(
     JSON.stringify(value, (key, held: unknown) => {
       if (key === "lotId" && typeof held === "number") return names.get(held);
-      return key === "id" || key === "version" ? undefined : held;
+      return key === "id" || key === "ids" || key === "version" ? undefined : held;
     }),
   );
 }

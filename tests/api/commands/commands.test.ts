@@ -78,6 +78,8 @@ describe("every example of docs/commands.md", () => {
       "scalp",
       "against",
       "history",
+      "factors",
+      "next-trial",
       "sheet",
     ]));
   test.each(examples)("fineband %s answers", async (example) => {

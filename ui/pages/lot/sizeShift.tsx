@@ -10,17 +10,21 @@ export function SizeShiftLine() {
   const shift = sizeShift.value;
   if (release === null && shift === null) return null;
   return (
-    <>
-      <p class="two-lines" data-size-shift>
-        {unbroken([release?.sentence, shift?.sentence].filter((part) => part !== undefined).join(" "))}
+    <p class="two-lines" data-size-shift>
+      {unbroken([release?.sentence, shift?.sentence].filter((part) => part !== undefined).join(" "))}
+    </p>
+  );
+}
+
+/** What the figures leave out, and how they are found. */
+export function ReleaseNotes() {
+  const release = releaseHere.value;
+  if (release === null || release.notes.length === 0) return null;
+  return (
+    <HowFound of={["release of a lot", "risks of a decision rule", "size shift needed"]} inputs={[]}>
+      <p class="quiet" data-release-notes>
+        {unbroken(release.notes.join(" "))}
       </p>
-      {release !== null && release.notes.length > 0 && (
-        <HowFound of={["release of a lot", "risks of a decision rule", "size shift needed"]} inputs={[]}>
-          <p class="quiet" data-release-notes>
-            {unbroken(release.notes.join(" "))}
-          </p>
-        </HowFound>
-      )}
-    </>
+    </HowFound>
   );
 }

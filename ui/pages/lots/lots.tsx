@@ -17,6 +17,8 @@ import { RoomPicture } from "./roomPicture.tsx";
 
 const verdicts = ["any verdict", "in band", "on the edge", "out of band", "not finished"] as const;
 const anyMaterial = "all materials";
+/** More than a frame shows: the table comes when these are read, so that no column moves under the eye. */
+const linesInView = 20;
 /** As many as the comparison takes. */
 const maxTicked = 20;
 
@@ -72,7 +74,11 @@ export function Lots() {
             )}
             <Ticked />
           </div>
-          <LotTable lines={shown} />
+          {shown.slice(0, linesInView).every(({ isHere }) => isHere) ? (
+            <LotTable lines={shown} />
+          ) : (
+            <div class="soon" />
+          )}
         </>
       )}
       <NewLot />
