@@ -17,7 +17,7 @@ import { RoomPicture } from "./roomPicture.tsx";
 
 const verdicts = ["any verdict", "in band", "on the edge", "out of band", "not finished"] as const;
 const anyMaterial = "all materials";
-/** More than a frame shows: the table comes when these are read, so that no column moves under the eye. */
+/** More than a frame shows: the table and what is below come when these are read, so that nothing moves under the eye. */
 const linesInView = 20;
 /** As many as the comparison takes. */
 const maxTicked = 20;
@@ -45,6 +45,7 @@ export function Lots() {
   const spokenOf = material === anyMaterial ? lookedAt : folded(material);
   const isSpokenOf = (line: LotLine) => folded(line.lot.material) === spokenOf;
   const { firm, more } = sentenceOf(ofMaterial.filter(isSpokenOf));
+  const isFrameRead = shown.slice(0, linesInView).every(({ isHere }) => isHere);
   const count = lotCount.value;
   const read = ofMaterial.filter(({ isHere }) => isHere).length;
   return (
@@ -74,14 +75,10 @@ export function Lots() {
             )}
             <Ticked />
           </div>
-          {shown.slice(0, linesInView).every(({ isHere }) => isHere) ? (
-            <LotTable lines={shown} />
-          ) : (
-            <div class="soon" />
-          )}
+          {isFrameRead && <LotTable lines={shown} />}
         </>
       )}
-      <NewLot />
+      {isFrameRead && <NewLot />}
     </div>
   );
 }
