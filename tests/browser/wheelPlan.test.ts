@@ -1,4 +1,4 @@
-import type { Locator } from "playwright-core";
+import type { Locator, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { serve } from "./served.ts";
 
@@ -10,6 +10,12 @@ afterAll(() => served?.stop());
 
 /** What it says; a number and its unit never part, so the space between them is one that does not break. */
 const wordsOf = async (place: Locator) => ((await place.textContent()) ?? "").replaceAll("\u00a0", " ");
+
+/** The tables below the frame come when one comes near. */
+async function goBelow(page: Page): Promise<void> {
+  await page.locator("#plan-below").scrollIntoViewIfNeeded();
+  await page.getByRole("grid", { name: "Trials" }).waitFor();
+}
 
 describe("the wheel plan in a real browser", () => {
   test("it opens with the target set back, and both the milled and the re-fired curve drawn", async () => {
@@ -66,6 +72,7 @@ describe("the wheel plan in a real browser", () => {
 
   test("excluding a lot changes the target before re-firing", async () => {
     const { page } = await served.open("#/wheel-plan");
+    await goBelow(page);
     const before = await wordsOf(page.locator("h1"));
     await page.getByRole("button", { name: /^Exclude Garnet host, lot 09/ }).click();
     await page
@@ -79,6 +86,7 @@ describe("the wheel plan in a real browser", () => {
       .getByText(/D50 of five lots/)
       .first()
       .waitFor();
+    await goBelow(page);
     await page.getByText("Re-firing growth of your lots").click();
     await page.getByRole("checkbox", { name: /lot 09/ }).check();
     await page.waitForFunction(
@@ -221,6 +229,7 @@ describe("the wheel plan in a real browser", () => {
 
   test("trials are edited in place: what is valid is saved, what is not is marked, undo takes it back", async () => {
     const { page, faults } = await served.open("#/wheel-plan", 1440);
+    await goBelow(page);
     const table = page.getByRole("grid", { name: "Trials" });
     const cell = (row: number, column: number) => table.locator(`[data-r="${row}"][data-c="${column}"]`);
     const paste = (text: string) =>
@@ -291,6 +300,7 @@ describe("the wheel plan in a real browser", () => {
 
   test("the balance is fitted when it is opened, and follows the slider", async () => {
     const { page, faults } = await served.open("#/wheel-plan");
+    await goBelow(page);
     await page.getByText("Throughput, yield and energy from the grinding balance").click();
     const words = page.getByText(/^The steady-state grinding and classification model/);
     await words.waitFor();
@@ -309,6 +319,7 @@ describe("the wheel plan in a real browser", () => {
 
   test("a prior can be changed, and the prediction follows", async () => {
     const { page } = await served.open("#/wheel-plan");
+    await goBelow(page);
     const before = await wordsOf(page.locator("h1"));
     await page.getByText("Regression: how D50 depends").click();
     await page.getByLabel("Run-to-run scatter of D50").fill("20");
@@ -318,6 +329,7 @@ describe("the wheel plan in a real browser", () => {
     await keep.click();
     await expect.poll(() => keep.isDisabled()).toBe(true);
     await page.reload();
+    await goBelow(page);
     await page.getByText("Regression: how D50 depends").click();
     expect(await page.getByLabel("Run-to-run scatter of D50").inputValue()).toBe("20");
     expect(await wordsOf(page.locator("h1"))).toBe(after);
@@ -330,6 +342,7 @@ describe("the wheel plan in a real browser", () => {
 
   test("at 320 px nothing runs off the side, with everything open", async () => {
     const { page } = await served.open("#/wheel-plan", 320);
+    await goBelow(page);
     await page.getByRole("slider", { name: "Wheel speed" }).waitFor();
     await page.evaluate(() => {
       for (const part of document.querySelectorAll("details")) part.open = true;

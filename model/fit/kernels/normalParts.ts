@@ -50,13 +50,16 @@ export function searchNormalParts(
 ): Found {
   const enough = noMisfit * noMisfit * points.lns.length;
   let here = sumsAt(form, points, within(start, lowest, highest));
-  let damping = 1e-2;
+  // The longest slope each parameter had on the way, after Moré (1978): where one dies away its parameter is held back.
+  const longest = here.squares.map((row, j) => row[j]);
+  let damping = 1e-1;
   for (let step = 0; step < mostSteps && damping < 1e8 && here.sumOfSquares > enough; step++) {
-    const next = sumsAt(form, points, within(stepped(here, damping), lowest, highest));
+    const next = sumsAt(form, points, within(stepped(here, longest, damping), lowest, highest));
     if (next.sumOfSquares < here.sumOfSquares) {
       const gain = 1 - next.sumOfSquares / here.sumOfSquares;
       here = next;
-      damping = Math.max(damping / 5, 1e-10);
+      for (let j = 0; j < longest.length; j++) longest[j] = Math.max(longest[j], here.squares[j][j]);
+      damping = Math.max(damping / 3, 1e-10);
       if (gain < littleGain) break;
     } else damping *= 4;
   }
@@ -71,9 +74,13 @@ function within(
   return Float64Array.from(parameters, (v, j) => Math.min(Math.max(v, lowest[j]), highest[j]));
 }
 
-/** (JᵀJ + λ·diag JᵀJ)·Δ = Jᵀr. */
-function stepped({ parameters, squares, pulls }: Sums, damping: number): Float64Array {
-  const damped = squares.map((row, j) => row.map((v, k) => (j === k ? v * (1 + damping) + 1e-30 : v)));
+/** (JᵀJ + λ·D)·Δ = Jᵀr, D the longest squares that the diagonal has had. */
+function stepped(
+  { parameters, squares, pulls }: Sums,
+  longest: readonly number[],
+  damping: number,
+): Float64Array {
+  const damped = squares.map((row, j) => row.map((v, k) => (j === k ? v + damping * longest[j] + 1e-30 : v)));
   const step = solveWith(lowerOf(damped, 0), pulls);
   return parameters.map((v, j) => (Number.isFinite(step[j]) ? v + step[j] : v));
 }
