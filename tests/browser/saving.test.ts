@@ -59,6 +59,8 @@ describe("the lab's memory in a real browser", { timeout: 120_000 }, () => {
 
   test("the keys undo typing, not the lab's record, while one types", async () => {
     const { page } = await open("#/lots");
+    // What is said of the lots is said once they are read.
+    await page.locator("table.lots").waitFor();
     const before = await page.locator("h1").textContent();
     await page.getByLabel(/^Find lots/).fill("abc");
     await page.keyboard.press("Control+z");
