@@ -87,7 +87,7 @@ describe("the equipment in a real browser", () => {
     await page.getByRole("button", { name: "Save the mill" }).click();
     await page.getByRole("link", { name: "Wheel plan" }).click();
     await page.getByText(/radial gas speed at its rim/).waitFor();
-    await page.getByText("Throughput, yield and energy from the grinding balance").click();
+    await page.getByRole("button", { name: "Show throughput, yield and energy" }).click();
     await page.getByText(/kWh\/kg/).waitFor();
     expect(faults).toEqual([]);
     await page.close();
