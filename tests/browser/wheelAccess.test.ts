@@ -60,6 +60,10 @@ const places = ["#/wheel-plan", "#/equipment"] as const;
 /** A place with every section open and filled. */
 async function openAll(place: (typeof places)[number], colours: "light" | "dark"): Promise<Page> {
   const { page } = await served.open(place, 1200, colours);
+  if (place === "#/wheel-plan") {
+    await page.locator("#plan-below").scrollIntoViewIfNeeded();
+    await page.getByRole("grid", { name: "Trials" }).waitFor();
+  }
   await page.evaluate(() => {
     for (const part of document.querySelectorAll("details")) part.open = true;
   });
