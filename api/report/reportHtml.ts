@@ -13,23 +13,23 @@ export interface Provenance {
 /** Print is always light and reads the same in black and white; A4 and Letter alike, since only margins are fixed. */
 const style = `
 :root { color-scheme: light; }
-@page { margin: 9mm 14mm; }
+@page { margin: 8mm 13mm; }
 * { box-sizing: border-box; }
 body { max-width: 180mm; margin: 8mm auto; padding: 0 4mm; background: #fff; color: #111; font: 8.5pt/1.25 system-ui, sans-serif; }
 h1 { font-size: 15pt; margin: 0; }
-h2 { font-size: 9.5pt; margin: 1.8mm 0 0.4mm; break-after: avoid; }
+h2 { font-size: 9.5pt; margin: 1.3mm 0 0.3mm; break-after: avoid; }
 p { margin: 0.5mm 0; }
-.verdict { font-size: 10.5pt; margin: 1.4mm 0; }
+.verdict { font-size: 10pt; margin: 1mm 0; }
 .quiet { color: #444; font-size: 8pt; }
-svg { display: block; width: 100%; height: auto; max-height: 32mm; margin: 0.6mm 0; }
+svg { display: block; width: 100%; height: auto; max-height: 28mm; margin: 0.4mm 0; }
 .tables .ledger { flex: 1 1 88mm; max-width: none; }
-.ledger svg { max-height: 28mm; margin: 0; }
+.ledger svg { max-height: 24mm; margin: 0; }
 .ledger p { font-size: 8pt; }
 .tables { display: flex; flex-wrap: wrap; gap: 0 3mm; }
-.tables section { max-width: 121mm; }
+.tables section { max-width: 100%; }
 section { break-inside: avoid; }
 .notes { columns: 3; column-gap: 5mm; font-size: 7pt; margin-top: 0.6mm; }
-.notes h2 { margin-top: 1.6mm; }
+.notes h2 { margin-top: 1mm; }
 table { border-collapse: collapse; font-size: 7pt; font-variant-numeric: tabular-nums; }
 th, td { text-align: left; padding: 0.2mm 1.8mm 0.2mm 0; line-height: 1.15; border-bottom: 0.2mm solid #bbb; vertical-align: top; }
 th { font-weight: 600; }
