@@ -23,6 +23,7 @@ import { surfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { stageGap } from "#model/band/stageGap.ts";
 import { cvLimits } from "#model/lot/cvLimits.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import type { MeasurandCheck } from "#model/release/readChecks.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 
@@ -128,13 +129,10 @@ export function askCheck(
   const { kept = [], checks = [] } = beside;
   const share = (value: number | undefined) => (value === undefined ? null : value / 100);
   const options = { rule, kept, samplingCv: share(percent.samplingCv) };
-  const answer = releaseCheck(measurements, band, options);
+  const answer = askVerdict(measurements, band, stage, options);
   return {
     ...answer,
-    gap,
     rows: gap === null ? answer.rows : answer.rows.map((row) => ({ ...row, probability: null })),
-    sentence: sentenceOf(checkWords(answer, gap)),
-    release: gap === null ? answer.release : null,
     budget: budgetAnswer(measurements, {
       ...options,
       densityGPerCm3: band.densityGPerCm3,
@@ -144,6 +142,23 @@ export function askCheck(
     }),
     sizeShiftNeeded: gap === null ? sizeShiftAnswer(measurements, band, options) : null,
     problems: [...problems, ...answer.problems],
+  };
+}
+
+/** Verdict, sentence and release figures alone: what a list of lots shows of each. @param measurements  at least one */
+export function askVerdict(
+  measurements: readonly NamedMeasurement[],
+  band: Band,
+  stage: Stage | null,
+  options: Parameters<typeof releaseCheck>[2],
+) {
+  const gap = stageGap(stage, band.stage);
+  const answer = releaseCheck(measurements, band, options);
+  return {
+    ...answer,
+    gap,
+    sentence: sentenceOf(checkWords(answer, gap)),
+    release: gap === null ? answer.release : null,
   };
 }
 

@@ -1,6 +1,6 @@
 import type { Kysely } from "kysely";
 import type { KeptSummary } from "#api/contract/summaries.ts";
-import { askGroundedCheck } from "#api/queries/groundedCheck.ts";
+import { askVerdict } from "#api/queries/powder.ts";
 import { checksumOf } from "#api/records/checksum.ts";
 import type { Saved } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
@@ -112,12 +112,10 @@ function summaryOf(asked: Asked, { ground: ofAll, linked, typed }: Teaching): Ke
   const checked =
     band === null
       ? null
-      : askGroundedCheck(
-          { measurements: runs, problems: [] },
-          band.body,
-          { stage },
-          { sentence: ground.sentence, kept: ground.lots.toReversed().map((one) => runsOf(one, stage)) },
-        );
+      : askVerdict(runs, band.body, stage, {
+          rule: band.body.rule,
+          kept: ground.lots.toReversed().map((one) => runsOf(one, stage)),
+        });
   const surface =
     byVolume(runs).runs === null
       ? null
