@@ -1,6 +1,6 @@
 import { DomainError } from "./domainError.ts";
 import { edgesOfClasses, sizeOn, undersizeOn } from "./kernels/curveSteps.ts";
-import { areOneGrid, weightedSums } from "./kernels/oneGrid.ts";
+import { areOneGrid, largestGap, weightedSums } from "./kernels/oneGrid.ts";
 import { itemAt, zip } from "./lists.ts";
 import { orderShift, type SizeDistribution } from "./sizeDistribution.ts";
 
@@ -123,6 +123,12 @@ export function undersizeSums(
     );
   const parts = zip(curves, weights);
   return edgesUm.map((x) => parts.reduce((sum, [c, weight]) => sum + weight * undersizeAt(c, x), 0));
+}
+
+/** The largest distance of two curves in share, at any edge of either. */
+export function largestDistance(a: Curve, b: Curve): number {
+  if (areOneGrid([a.edgesUm, b.edgesUm])) return largestGap(a.undersize, b.undersize);
+  return Math.max(...unionOfEdges([a, b]).map((x) => Math.abs(undersizeAt(a, x) - undersizeAt(b, x))));
 }
 
 /** Every edge that any of the curves has, once, rising. */

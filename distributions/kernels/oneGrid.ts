@@ -17,3 +17,10 @@ export function weightedSums(lists: readonly (readonly number[])[], weights: Arr
     return sum;
   });
 }
+
+/** The largest difference at one place of two lists of one length. */
+export function largestGap(a: readonly number[], b: readonly number[]): number {
+  let largest = 0;
+  for (let i = 0; i < a.length; i++) largest = Math.max(largest, Math.abs(a[i] - b[i]));
+  return largest;
+}

@@ -1,5 +1,5 @@
 import type { Curve } from "#distributions/curve.ts";
-import { meanCurve, undersizeAt, unionOfEdges } from "#distributions/curve.ts";
+import { largestDistance, meanCurve } from "#distributions/curve.ts";
 
 /** Runs that are no runs of their own. */
 export interface Copies {
@@ -21,10 +21,12 @@ const nearness = 0.1;
  */
 export function copiesAmong(runs: readonly Curve[]): Copies {
   const identical = runs.flatMap((a, i) =>
-    runs.slice(i + 1).flatMap((b, k) => (gap(a, b) <= lastDigits ? [[i, i + 1 + k] as const] : [])),
+    runs
+      .slice(i + 1)
+      .flatMap((b, k) => (largestDistance(a, b) <= lastDigits ? [[i, i + 1 + k] as const] : [])),
   );
   if (runs.length < 3) return { identical, meansOfOthers: [] };
-  const gaps = runs.map((run, i) => gap(run, meanCurve(runs.filter((_, j) => j !== i))));
+  const gaps = runs.map((run, i) => largestDistance(run, meanCurve(runs.filter((_, j) => j !== i))));
   const meansOfOthers = gaps.flatMap((own, i) => {
     const typical = Math.min(...gaps.filter((_, j) => j !== i));
     return own <= roundingShare && own <= nearness * typical ? [i] : [];
@@ -41,8 +43,4 @@ export function placesOfOwnRuns(runs: readonly Curve[]): number[] {
   const first = runs.flatMap((run, place) => (twins.has(place) ? [] : [{ run, place }]));
   const means = new Set(copiesAmong(first.map(({ run }) => run)).meansOfOthers);
   return first.filter((_, i) => !means.has(i)).map(({ place }) => place);
-}
-
-function gap(a: Curve, b: Curve): number {
-  return Math.max(...unionOfEdges([a, b]).map((x) => Math.abs(undersizeAt(a, x) - undersizeAt(b, x))));
 }
