@@ -1,7 +1,7 @@
 import type { DecisionRule } from "#model/band/band.ts";
 import type { Conformance } from "#model/release/figures.ts";
 import type { ReleaseFigures } from "#model/release/release.ts";
-import { bandChance, capital, chanceText, counted, listed } from "#model/words/wording.ts";
+import { bandChance, capital, chanceText, counted, countWord, listed } from "#model/words/wording.ts";
 
 const ifAsItWas = "if the process is as it was in";
 const forAnyProcess = "Whatever the process, a guard of twice the standard error";
@@ -14,7 +14,7 @@ export function releaseSentence(found: ReleaseFigures, keptLots: number): string
   const all = fromRuns.rows.length === 1 ? "" : ", all limits together";
   const alone = `From these runs alone, the ${bandChance} is ${conformanceText(fromRuns)} for ${what}${all}`;
   if (asProcess !== null)
-    return `${alone}; ${ifAsItWas} the ${counted(keptLots, "kept lot")}, it is ${chanceText(asProcess.all)}.`;
+    return `${alone}; ${ifAsItWas} the ${counted(keptLots, "other lot")}, it is ${chanceText(asProcess.all)}.`;
   return `${alone}. ${whyNoText(whyNoProcess)}`.trim();
 }
 
@@ -42,7 +42,7 @@ function whyNoText(why: ReleaseFigures["whyNoProcess"]): string {
         ? "This lot lies where lots of the process seldom do, so what the process was says nothing here."
         : "The last four lots lie where lots of the process seldom do, so what the process was says nothing here.";
     case "few lots":
-      return `${neededFor} ${why.needed} kept lots with these limits; there ${why.lots === 1 ? "is" : "are"} ${why.lots}.`;
+      return `${neededFor} ${counted(why.needed, "other lot")} with values for these limits; there ${why.lots === 1 ? "is one" : `are ${why.lots === 0 ? "none" : countWord(why.lots)}`}.`;
     default:
       return "";
   }
@@ -64,7 +64,7 @@ export function releaseNotes(
   return [
     leftOut.length === 0 ? "" : `Not in this chance: ${listed(leftOut)}.`,
     fromRuns.isAtLeast
-      ? `The scatter has ${counted(Math.floor(degrees), "degree")} of freedom; from ten on, with kept lots of two runs or more, the bound becomes a figure.`
+      ? `The scatter has ${counted(Math.floor(degrees), "degree")} of freedom; from ten on, with other lots of two runs or more, the bound becomes a figure.`
       : "",
     of === "portion measured"
       ? "How portions of one lot differ is not known: measure two portions of some lots, or enter the sampling standard deviation."
@@ -74,7 +74,7 @@ export function releaseNotes(
       : "The figure of the process is cautious: it may say up to 15 points too little, seldom too much.",
     risk === undefined
       ? ""
-      : `Of lots made like the kept ones, ${ruleWords[rule]} would release ${shareText(risk.releasedThoughOut)} though out and hold ${shareText(risk.heldThoughGood)} though good.`,
+      : `Of lots made like the others, ${ruleWords[rule]} would release ${shareText(risk.releasedThoughOut)} though out and hold ${shareText(risk.heldThoughGood)} though good.`,
     rule === "guarded" ? `${forAnyProcess} releases at most ${shareText(guardedAtMost)} though out.` : "",
   ]
     .filter((note) => note !== "")

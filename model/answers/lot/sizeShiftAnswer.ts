@@ -145,7 +145,7 @@ function isSure({ chanceNow }: SizeShift): boolean {
 function nowText(found: SizeShift): string {
   const { chanceNow, leastNow } = found;
   if (chanceNow === null)
-    return `The ${bandChance} for all limits together is not known: it needs three runs, or kept lots with several runs.`;
+    return `The ${bandChance} for all limits together is not known: it needs three runs, or other lots with several runs.`;
   if (leastNow === null || chanceNow < hardly || isSure(found)) return "";
   return `The limit least likely to hold is ${nameInside(leastNow.row)}, with ${chanceText(leastNow.chance)}.`;
 }

@@ -133,7 +133,7 @@ describe("conforming jointly, and what would bring a lot back", () => {
     const found = sizeShiftAnswer(runsAbout(3.3).slice(0, 2), band);
     expect(found?.chanceNow).toBeNull();
     expect(found?.sentence).toMatch(
-      /is not known: it needs three runs, or kept lots.*finer would bring the mean into the band\.$/,
+      /is not known: it needs three runs, or other lots.*finer would bring the mean into the band\.$/,
     );
   });
 });
