@@ -1,5 +1,6 @@
 import type { ComponentChildren } from "preact";
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
+import { useNear } from "./useNear.ts";
 
 /**
  * What stands below the frame: fetched and worked out when one comes near it, by scrolling or with a key, or presses the
@@ -8,20 +9,14 @@ import { useEffect, useRef, useState } from "preact/hooks";
 export function Near({ name, children }: { name: string; children: ComponentChildren }) {
   const place = useRef<HTMLDivElement>(null);
   const wasFocused = useRef(false);
-  const [isNear, setNear] = useState(false);
-  useEffect(() => {
-    if (place.current === null || isNear) return;
-    const watch = new IntersectionObserver((seen) => setNear(seen.some((s) => s.isIntersecting)));
-    watch.observe(place.current);
-    return () => watch.disconnect();
-  }, [isNear]);
+  const [isNear, comeNear] = useNear(place);
   useEffect(() => {
     // Whoever came with the keyboard goes on from here, not from the top.
     if (isNear && wasFocused.current) place.current?.focus();
   }, [isNear]);
   const take = () => {
     wasFocused.current = true;
-    setNear(true);
+    comeNear();
   };
   return (
     <div ref={place} class="below" data-below tabIndex={-1}>

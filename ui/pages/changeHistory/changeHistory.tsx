@@ -2,6 +2,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { ChangeEvent, ChangeOfEntry } from "#api/records/records.ts";
 import { fetchChangeHistory, fetchChanges, history } from "#ui/data/changeHistory.ts";
 import { person, setPerson } from "#ui/data/client.ts";
+import { momentText } from "#ui/parts/days.ts";
 import { allFields, differences } from "#ui/parts/differences.ts";
 import { TextField } from "#ui/parts/textField.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
@@ -74,7 +75,7 @@ function EventRow({ event }: { event: ChangeEvent }) {
     <>
       <tr>
         <td>
-          <time dateTime={event.at}>{new Date(event.at).toLocaleString()}</time>
+          <time dateTime={event.at}>{momentText(event.at)}</time>
         </td>
         <th scope="row">
           {ways[event.kind]}

@@ -3,6 +3,7 @@ import type { ListedReleaseRecord, SavedLot, ShownReleaseRecord } from "#api/rec
 import { fetchReleaseRecords, release } from "#ui/data/card.ts";
 import { lots } from "#ui/data/entries.ts";
 import { Choice } from "#ui/parts/choice.tsx";
+import { momentText } from "#ui/parts/days.ts";
 import { TextField } from "#ui/parts/textField.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 
@@ -50,8 +51,8 @@ function ReleaseRecord({ saved }: { saved: ListedReleaseRecord }) {
   return (
     <li>
       <strong>{saved.name}</strong>, {saved.stage}, released{" "}
-      <time dateTime={saved.releasedAt}>{new Date(saved.releasedAt).toLocaleString()}</time>, version{" "}
-      {saved.modelVersion}. {saved.sentence} {saved.note}{" "}
+      <time dateTime={saved.releasedAt}>{momentText(saved.releasedAt)}</time>, version {saved.modelVersion}.{" "}
+      {saved.sentence} {saved.note}{" "}
       {saved.hasSheet && (
         <>
           <a href={`api/frozen/${saved.id}/sheet`} target="_blank" rel="noreferrer">

@@ -2,6 +2,7 @@ import { signal } from "@preact/signals";
 import { alignedFigures } from "#model/words/columns.ts";
 import { linkTo } from "#ui/data/address.ts";
 import { stopLooking } from "#ui/data/incoming.ts";
+import { dayText } from "#ui/parts/days.ts";
 import { figures, unbroken } from "#ui/parts/format.ts";
 import { Wide } from "#ui/parts/wide.tsx";
 import type { LotLine } from "./lotsState.ts";
@@ -60,14 +61,6 @@ function sorted(lines: readonly LotLine[]): readonly LotLine[] {
       ? a - b
       : String(a).localeCompare(String(b), undefined, { numeric: true });
   return lines.toSorted((a, b) => way * (compare(keyOf(a, by), keyOf(b, by)) || a.lot.id - b.lot.id));
-}
-
-/** The day as nobody mistakes it: 26 Nov 2026. */
-function dayText(day: string): string {
-  const date = new Date(day);
-  return Number.isNaN(date.getTime())
-    ? day
-    : date.toLocaleDateString("en-GB", { day: "numeric", month: "short", year: "numeric" });
 }
 
 /** Every lot in a line: verdict and reason, sizes, areas, day and state. Headings sort, ticks choose. */
