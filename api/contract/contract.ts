@@ -1,9 +1,11 @@
 import type { z } from "@hono/zod-openapi";
 import type * as card from "./cardRoutes.ts";
 import type * as equipment from "./equipmentRoutes.ts";
+import type * as ground from "./groundRoutes.ts";
 import type * as lab from "./labRoutes.ts";
 import type * as lots from "./lotRoutes.ts";
 import type * as materials from "./materialRoutes.ts";
+import type * as measurements from "./measurementRoutes.ts";
 import type * as record from "./recordRoutes.ts";
 import type { SimpleContract } from "./simpleEntries.ts";
 
@@ -12,6 +14,8 @@ type ValueOf<T> = T[keyof T];
 type RouteOf<T> = Extract<ValueOf<T>, AnyRoute>;
 type Route =
   | RouteOf<typeof lots>
+  | RouteOf<typeof measurements>
+  | RouteOf<typeof ground>
   | RouteOf<typeof materials>
   | RouteOf<typeof lab>
   | RouteOf<typeof card>

@@ -1,23 +1,17 @@
 import { createRoute, z } from "@hono/zod-openapi";
-import { pairFields } from "#api/records/betPair.ts";
 import {
   curveFields,
   dayGiven,
   idField,
   listOf,
   metadataAnswer,
-  metadataField,
   nameGiven,
   noteGiven,
-  reasonGiven,
   stageField,
 } from "#api/records/fields.ts";
 import { lotFields, lotStates, parentFields, stateFields } from "#api/records/lot.ts";
-import { measurementFields, portionFields } from "#api/records/measurement.ts";
+import { measurementFields } from "#api/records/measurement.ts";
 import { changeRoute, removeRoute, saved } from "./entryRoutes.ts";
-import { exampleOptions, exampleTable } from "./examples.ts";
-import { lotHistoryAnswer } from "./millAnswers.ts";
-import { optionsSchema } from "./questions.ts";
 import {
   bodyOf,
   changeHeaders,
@@ -25,11 +19,7 @@ import {
   idParameter,
   json,
   numbered,
-  outcomesSchema,
-  problemContent,
-  problemSchema,
   refused,
-  tableSchema,
   wholeNumber,
 } from "./shapes.ts";
 import { summaryFields } from "./summaries.ts";
@@ -209,181 +199,4 @@ export const setState = createRoute({
     ),
   },
   responses: { 200: json("The lot", numbered), ...refused(404, 412, 413, 422) },
-});
-
-const portionGiven = portionFields.extend({
-  name: nameGiven,
-  drawn: z.string().max(1000).default(""),
-  massG: portionFields.shape.massG.default(null),
-  day: dayGiven.nullable().default(null),
-});
-const imported = z.object({
-  kept: z.number(),
-  problems: listOf(problemSchema),
-  outcomes: outcomesSchema,
-});
-export const importTable = createRoute({
-  method: "post",
-  path: "/api/lots/{id}/measurements",
-  operationId: "importTable",
-  summary: "Bring in a table: every measurement that can be read, none that cannot",
-  request: {
-    params: idParameter,
-    headers: changeHeaders,
-    ...bodyOf(
-      z.object({
-        stage: stageField,
-        file: z
-          .string()
-          .max(400)
-          .nullable()
-          .default(null)
-          .transform((file) => (file === "" ? null : file)),
-        text: z.string().optional(),
-        base64: tableSchema.shape.base64,
-        options: optionsSchema("describe"),
-        howMeasured: metadataField.default({}).openapi({
-          description: "Laid over what the table states of it; null takes a field back",
-        }),
-        portion: portionGiven
-          .optional()
-          .openapi({ description: "The portion that its runs were measured on" }),
-      }),
-      { stage: "milled", file: "lot.csv", text: exampleTable.text, options: exampleOptions },
-    ),
-  },
-  responses: {
-    201: json("What was kept, and what was said while reading", imported),
-    422: {
-      description: "Nothing was kept: the problems say why. Or what of the request cannot be used",
-      content: { "application/json": { schema: imported }, ...problemContent },
-    },
-    ...refused(404, 413),
-  },
-});
-const run = { path: "/api/measurements", kind: "measurement", called: "Measurement" } as const;
-export const changeMeasurement = changeRoute(
-  run,
-  z.object({
-    name: nameGiven,
-    stage: stageField,
-    exclusionReason: reasonGiven(1000),
-    howMeasured: metadataField
-      .optional()
-      .openapi({ description: "All of how it was measured; left out, it stays as it is" }),
-    portion: portionGiven
-      .nullish()
-      .openapi({ description: "The portion it was measured on; left out, it stays; null takes it away" }),
-  }),
-  { name: "run 1", stage: "re-fired", exclusionReason: null },
-);
-export const noteHowMeasured = createRoute({
-  method: "post",
-  path: "/api/how-measured",
-  operationId: "noteHowMeasured",
-  summary:
-    "Note how several runs of a lot were measured, over what they state; all of them or none, and null takes a field back",
-  request: {
-    headers: changeHeaders,
-    ...bodyOf(
-      z.object({
-        runs: z
-          .array(numbered)
-          .min(1)
-          .max(1000)
-          .refine((runs) => new Set(runs.map((one) => one.id)).size === runs.length, {
-            message: "each run once",
-          }),
-        howMeasured: metadataField,
-      }),
-      { runs: [{ id: 1, version: 2 }], howMeasured: { operator: "A", instrument: "laser A" } },
-    ),
-  },
-  responses: {
-    200: json("How many runs", z.object({ noted: z.number() })),
-    ...refused(404, 412, 413, 422),
-  },
-});
-
-export const mostLots = 200;
-export const showLotHistory = createRoute({
-  method: "get",
-  path: "/api/lot-history",
-  operationId: "showLotHistory",
-  summary:
-    "Sizes, settings and other results of the latest lots with runs of a stage, in the order they were made",
-  request: {
-    query: z.object({
-      stage: stageField.default("re-fired"),
-      "below-um": z.coerce.number().positive().max(1e5).default(1),
-      limit: z.coerce.number().int().min(1).max(mostLots).default(mostLots),
-      material: z
-        .string()
-        .max(200)
-        .optional()
-        .openapi({ description: "Only lots of this material", example: "yttrium aluminium garnet" }),
-    }),
-  },
-  responses: {
-    200: json(
-      "The history, and whose lots it rests on where a material was asked for",
-      lotHistoryAnswer.extend({ ground: z.string().exactOptional(), damaged: damagedSchema }),
-    ),
-    ...refused(422),
-  },
-});
-
-export const showGround = createRoute({
-  method: "get",
-  path: "/api/lots/{id}/ground",
-  operationId: "showGround",
-  summary: "Whose lots an answer about a stage of a lot rests on: the newest others of its material",
-  request: {
-    params: idParameter,
-    query: z.object({
-      stage: stageField.default("re-fired"),
-      borrowFrom: z
-        .string()
-        .max(200)
-        .optional()
-        .openapi({ description: "Another material whose lots are asked instead; the sentence names it" }),
-    }),
-  },
-  responses: {
-    200: json(
-      "The ground",
-      z.object({
-        material: z.string(),
-        sentence: z.string(),
-        lots: listOf(numbered.extend({ name: z.string() })),
-        independent: z.number().openapi({ description: "Children of one parent count as one" }),
-        leftOut: listOf(z.object({ lotId: z.number(), why: z.string() })),
-      }),
-    ),
-    ...refused(404, 422),
-  },
-});
-
-export const showCalibration = createRoute({
-  method: "get",
-  path: "/api/lots/{id}/calibration",
-  operationId: "showCalibration",
-  summary:
-    "The BET pairs that hold for a stage of a lot: those of other lots of its material, and those typed for it",
-  request: showGround.request,
-  responses: {
-    200: json(
-      "The pairs, and whose lots they follow from",
-      z.object({
-        ground: z.string(),
-        pairs: listOf(
-          pairFields.extend({
-            lotId: z.number().nullable().openapi({ description: "The lot it follows from" }),
-            typed: z.boolean(),
-          }),
-        ),
-      }),
-    ),
-    ...refused(404, 422),
-  },
 });

@@ -1,6 +1,6 @@
 import { z } from "@hono/zod-openapi";
 import { listOf } from "#api/records/fields.ts";
-import { interval, medianWithin } from "./powderAnswers.ts";
+import { interval, medianWithin } from "./answerParts.ts";
 import { problemSchema } from "./shapes.ts";
 
 const number = z.number();

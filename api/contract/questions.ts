@@ -16,21 +16,17 @@ import {
   exampleTrial,
 } from "./examples.ts";
 import { factorsAnswer, nextTrialAnswer } from "./factorAnswers.ts";
+import { checkAnswer, surfaceAnswer } from "./lotAnswers.ts";
 import { circuitAnswer, historyAnswer, pressureAnswer, wheelAnswer } from "./millAnswers.ts";
+import { describeAnswer, finesAnswer, fitAnswer, runsAnswer } from "./powderAnswers.ts";
 import {
   againstAnswer,
   bandAnswer,
   blendAnswer,
-  checkAnswer,
   compareAnswer,
-  describeAnswer,
-  finesAnswer,
-  fitAnswer,
-  runsAnswer,
   scalpAnswer,
   stagesAnswer,
-  surfaceAnswer,
-} from "./powderAnswers.ts";
+} from "./severalAnswers.ts";
 import { bodyOf, fileOf, json, problemContent, refused, tableSchema } from "./shapes.ts";
 import { requestOptions, type Verb } from "./verbs.ts";
 

@@ -1,7 +1,7 @@
 import type { z } from "@hono/zod-openapi";
 import { nothingOf } from "#api/contract/nothing.ts";
 import { type Given, optionsOf } from "#api/contract/options.ts";
-import * as shapes from "#api/contract/powderAnswers.ts";
+import * as shapes from "#api/contract/severalAnswers.ts";
 import { verbs } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";

@@ -1,7 +1,8 @@
 import type { z } from "@hono/zod-openapi";
+import * as shapes from "#api/contract/lotAnswers.ts";
 import { nothingOf } from "#api/contract/nothing.ts";
 import { type Given, isOn, numberOption, optionsOf } from "#api/contract/options.ts";
-import * as shapes from "#api/contract/powderAnswers.ts";
+import { compareAnswer as compareShape } from "#api/contract/severalAnswers.ts";
 import { verbs } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
@@ -170,11 +171,11 @@ export function uncheckedFor({ measurements, problems }: Answered): CheckAnswere
 
 type CheckAnswered = z.output<typeof shapes.checkAnswer>;
 
-export function askCompare(a: Answered, b: Answered, given: Given): z.output<typeof shapes.compareAnswer> {
+export function askCompare(a: Answered, b: Answered, given: Given): z.output<typeof compareShape> {
   const read = [...a.problems, ...b.problems];
   const options = optionsOf(given, verbs.compare);
   if (a.measurements.length === 0 || b.measurements.length === 0)
-    return nothingOf(shapes.compareAnswer, {
+    return nothingOf(compareShape, {
       sentence: "No comparison is possible: one side cannot be read.",
       problems: read,
     });

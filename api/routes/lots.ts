@@ -1,5 +1,6 @@
 import type { OpenAPIHono } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
+import * as learned from "#api/contract/groundRoutes.ts";
 import * as contract from "#api/contract/lotRoutes.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import { idOf } from "#api/store/ledger/ledger.ts";
@@ -65,14 +66,14 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
     await store.removeLot(c.req.valid("param").id, expectedOf(c), await occasionOf(c));
     return c.body(null, 204);
   });
-  app.openapi(contract.showLotHistory, async (c) => {
+  app.openapi(learned.showLotHistory, async (c) => {
     const { stage, "below-um": belowUm, limit, material } = c.req.valid("query");
     const asked = { stage, limit, material: material ?? null };
     const { records, ground, damaged } = await store.lotRecords(asked);
     const said = ground === null ? {} : { ground };
     return c.json({ ...lotHistory(records, { stage, belowUm }), ...said, damaged }, 200);
   });
-  app.openapi(contract.showCalibration, async (c) => {
+  app.openapi(learned.showCalibration, async (c) => {
     const { stage, borrowFrom } = c.req.valid("query");
     const { id } = c.req.valid("param");
     const { lot } = await found(id);
@@ -80,7 +81,7 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
     const { ground, pairs } = await store.calibration({ material, stage, exceptLotId: id });
     return c.json({ ground: ground.sentence, pairs }, 200);
   });
-  app.openapi(contract.showGround, async (c) => {
+  app.openapi(learned.showGround, async (c) => {
     const { stage, borrowFrom } = c.req.valid("query");
     const ground = await store.ground(c.req.valid("param").id, { stage, borrowFrom });
     if (ground === null) throw new HTTPException(404, { message: "There is no such lot." });

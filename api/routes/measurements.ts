@@ -1,6 +1,6 @@
 import type { OpenAPIHono } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
-import * as contract from "#api/contract/lotRoutes.ts";
+import * as contract from "#api/contract/measurementRoutes.ts";
 import { readingOptionsOf } from "#api/contract/options.ts";
 import { givenOf, readRequest, textIn } from "#api/queries/requests.ts";
 import { mergedMetadata } from "#distributions/measurementMetadata.ts";
