@@ -5,13 +5,17 @@ import { isWorkbook, workbookText } from "#distributions/tables/workbook/workboo
 import { run } from "../../../../api/commands/run.ts";
 import { parts, sheetOf, table } from "./workbookParts.ts";
 
+/** The refusal, and the processor's time of the quickest of three: what else the process does meanwhile is no part of it. */
 async function refusalOf(bytes: Uint8Array): Promise<{ message: string; ms: number }> {
-  const begun = process.cpuUsage().user;
-  const text = await workbookText(bytes);
-  return {
-    message: typeof text === "string" ? "" : text.message,
-    ms: (process.cpuUsage().user - begun) / 1000,
-  };
+  let message = "";
+  let ms = Number.POSITIVE_INFINITY;
+  for (let round = 0; round < 3; round++) {
+    const begun = process.cpuUsage().user;
+    const text = await workbookText(bytes);
+    ms = Math.min(ms, (process.cpuUsage().user - begun) / 1000);
+    message = typeof text === "string" ? "" : text.message;
+  }
+  return { message, ms };
 }
 
 describe("a workbook", () => {
