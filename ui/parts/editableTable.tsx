@@ -12,12 +12,13 @@ import {
   pastedCells,
   placesIn,
 } from "./editableTableCells.ts";
+import { Heading, type RowOrder, sorted } from "./editableTableHeading.tsx";
 import { useGridKeys } from "./editableTableKeys.ts";
+import { Row } from "./editableTableRow.tsx";
 import {
   type EditableRow,
   type EditableTableProps,
   type EditedCells,
-  isNewRow,
   useCells,
 } from "./editableTableState.ts";
 import { Wide } from "./wide.tsx";
@@ -39,7 +40,7 @@ export function EditableTable(
   },
 ) {
   const { name, columns, asLast, after, afterHeading = "", canSort = false, rowNoun = "row" } = props;
-  const [sort, setSort] = useState<{ key: string; down: boolean } | null>(null);
+  const [sort, setSort] = useState<RowOrder | null>(null);
   const shown = sort === null ? props.rows : sorted(props.rows, sort);
   const cells = useCells(props, shown);
   const [cursor, setCursor] = useState<GridCursor>(home);
@@ -133,17 +134,6 @@ function Tools(props: {
 
 const home: GridCursor = { at: { row: 0, column: 0 }, corner: { row: 0, column: 0 }, typing: null };
 
-function sorted(rows: readonly EditableRow[], { key, down }: { key: string; down: boolean }) {
-  const rank = (a: EditableRow, b: EditableRow) => {
-    const [x, y] = [a.cells[key] ?? null, b.cells[key] ?? null];
-    // What is empty stands last, whichever way.
-    if (x === null || y === null) return x === y ? 0 : x === null ? 1 : -1;
-    const way = typeof x === "number" && typeof y === "number" ? x - y : String(x).localeCompare(String(y));
-    return down ? -way : way;
-  };
-  return rows.toSorted(rank);
-}
-
 /** The cell under the cursor has the focus wherever the grid has it. */
 function useFocusInside(grid: { current: HTMLTableElement | null }, { at, typing }: GridCursor): void {
   const wasTyping = useRef(false);
@@ -193,108 +183,6 @@ function deedsOf(cells: EditedCells, columns: readonly EditableColumn[], { at, c
       );
     },
   };
-}
-
-function Heading(props: {
-  columns: readonly EditableColumn[];
-  sort: {
-    now: { key: string; down: boolean } | null;
-    set: (to: { key: string; down: boolean } | null) => void;
-  } | null;
-  after: string | undefined;
-}) {
-  const { columns, sort, after } = props;
-  const now = sort?.now ?? null;
-  const next = (key: string) =>
-    now?.key !== key ? { key, down: false } : now.down ? null : { key, down: true };
-  const orderOf = (key: string) => (now?.key !== key ? "none" : now.down ? "descending" : "ascending");
-  return (
-    <thead>
-      <tr>
-        {columns.map(({ key, label, unit, kind }) => (
-          <th
-            key={key}
-            scope="col"
-            class={kind === "number" ? "number" : ""}
-            {...(sort === null ? {} : { "aria-sort": orderOf(key) })}
-          >
-            {sort === null ? (
-              label
-            ) : (
-              <button type="button" class="editable-sort" onClick={() => sort.set(next(key))}>
-                {label}
-                {now?.key === key ? (now.down ? " ↓" : " ↑") : ""}
-              </button>
-            )}
-            {unit !== "" && <span class="unit"> {unit}</span>}
-          </th>
-        ))}
-        {after !== undefined && <th scope="col">{after}</th>}
-      </tr>
-    </thead>
-  );
-}
-
-interface RowProps {
-  row: EditableRow;
-  r: number;
-  columns: readonly EditableColumn[];
-  cells: EditedCells;
-  cursor: GridCursor;
-  setCursor: (to: GridCursor) => void;
-  children: ComponentChild;
-}
-
-function Row({ row, r, columns, cells, cursor, setCursor, children }: RowProps) {
-  const { from, to } = cornersOf(cursor.at, cursor.corner);
-  const isNew = isNewRow(row);
-  const isIn = (c: number) => r >= from.row && r <= to.row && c >= from.column && c <= to.column;
-  return (
-    <tr>
-      {columns.map((column, c) => {
-        const fault = cells.faultIn(row, column);
-        const isHere = cursor.at.row === r && cursor.at.column === c;
-        const value = cells.valueAt(row, column.key);
-        const text = cells.textIn(row, column);
-        const short = fault === null && typeof value === "number" ? (column.show?.(value) ?? null) : null;
-        return (
-          <td
-            key={column.key}
-            // biome-ignore lint/a11y/noNoninteractiveElementToInteractiveRole: as the table, so its cells
-            role="gridcell"
-            data-r={r}
-            data-c={c}
-            tabIndex={isHere ? 0 : -1}
-            class={`${column.kind === "number" ? "number" : ""}${column.isFixed === true ? " fixed" : ""}`}
-            aria-label={`${column.label} of ${row.name}: ${(short ?? text) || "empty"}`}
-            {...(isIn(c) ? { "aria-selected": true } : {})}
-            {...(column.isFixed === true ? { "aria-readonly": true } : {})}
-            {...(fault === null ? {} : { "aria-invalid": true, title: `Expected ${fault}` })}
-          >
-            {isHere && cursor.typing !== null && column.isFixed !== true ? (
-              <input
-                class="editable-entry"
-                aria-label={`${column.label} of ${row.name}`}
-                value={cursor.typing}
-                size={Math.max(cursor.typing.length, 4)}
-                onInput={(event) => setCursor({ ...cursor, typing: event.currentTarget.value })}
-                onBlur={(event) => {
-                  if (event.currentTarget.dataset["finished"] !== undefined) return;
-                  cells.put([{ row: r, column: c, text: event.currentTarget.value }]);
-                  setCursor({ ...cursor, typing: null });
-                }}
-              />
-            ) : text === "" && c === 0 && isNew ? (
-              <span class="unit">{row.name}</span>
-            ) : (
-              (short ?? text)
-            )}
-          </td>
-        );
-      })}
-      {children}
-    </tr>
-  );
 }
 
 /** Cells that cannot be saved as they are, and what was expected there. */

@@ -8,7 +8,7 @@ import { HowFound } from "#ui/parts/howFound.tsx";
 import { later } from "#ui/parts/later.tsx";
 import { NearSection } from "#ui/parts/nearSection.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
-import { InBandMapWords } from "./inBandMap.tsx";
+import { InBandMapWords } from "./inBandMapWords.tsx";
 import { NumberRow } from "./numberRow.tsx";
 import { outlierLot } from "./outlierLot.ts";
 import { usePictureHeight } from "./pictureHeight.ts";

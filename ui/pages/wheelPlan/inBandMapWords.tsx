@@ -1,0 +1,70 @@
+import { chanceText } from "#model/words/wording.ts";
+import { figures, rpm, unbroken } from "#ui/parts/format.ts";
+import { Wide } from "#ui/parts/wide.tsx";
+import { best, mapTable, next, settable, whyNoMap } from "./inBandMapState.ts";
+
+/** What the map shows, in words and as a table. */
+export function InBandMapWords() {
+  return whyNoMap.value === null ? (
+    <>
+      <p class="lead">{unbroken(mapWords())}</p>
+      <Table />
+    </>
+  ) : null;
+}
+
+/** The setting of the highest chance, and the trial that would tell most. */
+export function mapWords(): string {
+  const b = best.value;
+  const n = next.value;
+  // Said as the button sets it.
+  const to = b === null ? null : settable(b);
+  const likeliest =
+    b === null || to === null
+      ? ""
+      : `Highest chance of being in band: ${chanceText(b.probability)} at ${rpm(to.speedRpm)} and ${figures(to.flowM3PerH)} m³/h. `;
+  const teaching =
+    n === null
+      ? ""
+      : n.isWorth
+        ? `Most informative next trial: ${rpm(n.speedRpm)} and ${figures(n.flowM3PerH)} m³/h; it would reduce the uncertainty of the fitted D50 there to ${Math.round(100 * n.narrowing)} % of today's (run-to-run scatter excluded).`
+        : "No single next trial stands out: trials spread evenly over the permitted speeds are about as informative.";
+  return `${likeliest}${teaching}`;
+}
+
+function Table() {
+  const t = mapTable.value;
+  if (t === null) return null;
+  return (
+    <details>
+      <summary>Map as a table</summary>
+      <Wide name="Chance of being in band">
+        <table>
+          <caption class="quiet">Chance of being in band, by gas flow in m³/h and speed in rpm</caption>
+          <thead>
+            <tr>
+              <th scope="col">m³/h</th>
+              {t.speeds.map((s) => (
+                <th scope="col" key={s}>
+                  {Math.round(s).toLocaleString("en-GB")}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {t.rows.map((r) => (
+              <tr key={r.flow}>
+                <th scope="row">{figures(r.flow)}</th>
+                {r.chances.map((c, i) => (
+                  <td class="number" key={t.speeds[i]}>
+                    {chanceText(c)}
+                  </td>
+                ))}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </Wide>
+    </details>
+  );
+}
