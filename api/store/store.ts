@@ -1,6 +1,7 @@
 import type { Kysely } from "kysely";
 import type { EntryKind } from "#api/records/kinds.ts";
 import type { ChangeEvent, ChangeOfEntry, NextUndoRedo } from "#api/records/records.ts";
+import { FileDatabase, lossOf } from "#api/store/database/fileDatabase.ts";
 import { backupLines } from "#api/store/database/record.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { makeCard } from "#api/store/entries/card.ts";
@@ -9,10 +10,11 @@ import { makeSummaries } from "#api/store/entries/keepingSummaries.ts";
 import { makeLots } from "#api/store/entries/lots.ts";
 import { makeMaterialEntries } from "#api/store/entries/materials.ts";
 import { makeMeasurements } from "#api/store/entries/measurements.ts";
+import { mend, mendPlan } from "#api/store/entries/mend.ts";
 import { makePriors } from "#api/store/entries/priors.ts";
 import { makeReleases } from "#api/store/entries/releases.ts";
 import { makeEntries } from "#api/store/entries/simple.ts";
-import { mend, type Verified, verify } from "#api/store/entries/verify.ts";
+import { type Verified, verify } from "#api/store/entries/verify.ts";
 import { versionOf } from "#api/store/ledger/entries.ts";
 import {
   begin,
@@ -80,15 +82,28 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     restore: (text: string, occasion: Occasion) => restore(db, clock, occasion, text),
     verify: (): Promise<Verified> => verify(db),
     /** Sets entries right from the record. @returns how many @throws Error  the record has a fault */
-    mend: (): Promise<number> => mend(db),
+    mend: (): Promise<number> => mend(db, clock),
+    /** What mending would do, as sentences. @throws Error  as mend */
+    mendPlan: (): Promise<string[]> => mendPlan(db),
 
-    /** Whether nothing was ever kept. A store from which everything was deleted is not empty: it has a trail. */
+    /**
+     * Whether nothing was ever kept. A store from which everything was deleted is not empty: it has a trail. One whose
+     * record was cut off is not either.
+     */
     async isEmpty(): Promise<boolean> {
+      if (lossOf(db) !== null) return false;
       return (await db.selectFrom("events").select("seq").limit(1).executeTakeFirst()) === undefined;
     },
 
     /** Makes a store in which nothing was ever kept a used one, with nothing in it. */
     begin: (): Promise<boolean> => beginEmpty(db, clock),
+
+    /** What had been saved and is no longer there, as a sentence; null where nothing is missing at the end. */
+    lost: (): string | null => lossOf(db),
+    /** Brings what stands in the log beside the file into the file, so that the one file holds everything. */
+    fold: async (): Promise<void> => {
+      if (db instanceof FileDatabase) await db.fold();
+    },
 
     close: () => db.destroy(),
   };
