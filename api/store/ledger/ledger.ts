@@ -48,7 +48,7 @@ export interface EventAnswer {
  *
  * @throws Conflict, DamagedEntry, KeyTaken
  */
-export function append(
+export async function append(
   db: Kysely<Tables>,
   clock: () => Date,
   occasion: Occasion,
@@ -83,7 +83,7 @@ function inTransaction<T>(db: Kysely<Tables>, work: (tx: Transaction<Tables>) =>
  *
  * @returns  whether it was done here
  */
-export function begin(
+export async function begin(
   db: Kysely<Tables>,
   work: (tx: Transaction<Tables>) => Promise<unknown>,
 ): Promise<boolean> {
