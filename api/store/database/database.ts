@@ -13,15 +13,21 @@ const demoFile = "demo.sqlite";
 export interface Whereabouts {
   readonly databaseUrl: string | null;
   readonly folder: string;
+  /** Where backups are made by themselves; a folder within the folder where it is not said. */
+  readonly backups?: string | undefined;
 }
 
-/** DATABASE_URL names a server, FINEBAND_DATA a folder. */
+/** DATABASE_URL names a server, FINEBAND_DATA a folder, FINEBAND_BACKUPS another for the backups. */
 export function whereaboutsOf(
   environment: Readonly<Record<string, string | undefined>>,
   usualFolder: string,
 ): Whereabouts {
   const url = environment["DATABASE_URL"] ?? "";
-  return { databaseUrl: url === "" ? null : url, folder: environment["FINEBAND_DATA"] ?? usualFolder };
+  return {
+    databaseUrl: url === "" ? null : url,
+    folder: environment["FINEBAND_DATA"] ?? usualFolder,
+    backups: environment["FINEBAND_BACKUPS"],
+  };
 }
 
 /** A sentence for whoever started the program. An address may hold a password, so it is not repeated. */

@@ -1,4 +1,5 @@
-import { chmodSync, existsSync, statSync } from "node:fs";
+import { accessSync, chmodSync, constants, existsSync, statSync } from "node:fs";
+import { dirname } from "node:path";
 import Database from "libsql";
 import { z } from "zod";
 import { generationOf, readHead, whyForeignLog, writeHead } from "./head.ts";
@@ -55,6 +56,17 @@ export class KeptFile {
   /** Whether the file was removed or another stands in its place. */
   get isMoved(): boolean {
     return identityOf(this.path) !== this.#identity;
+  }
+
+  /** Whether a change would be saved, as far as can be told without one. */
+  get isWritable(): boolean {
+    try {
+      accessSync(this.path, constants.W_OK);
+      accessSync(dirname(this.path), constants.W_OK);
+    } catch {
+      return false;
+    }
+    return this.lost === null && !this.isMoved;
   }
 
   /** Goes on with the file that stands there now, where another was put in place of the one that was opened. */

@@ -46,7 +46,7 @@ type BackupLine = z.infer<typeof eventLine>;
 export const isBackup = (text: string): boolean => text.startsWith('{"fineband":"backup"');
 
 /** Reads a backup and goes through it from its first event. @throws UnusableInput  it is cut off or damaged */
-function readBackup(text: string): { lines: BackupLine[]; replay: Replay } {
+export function readBackup(text: string): { lines: BackupLine[]; replay: Replay } {
   const all = text.split("\n").filter((line) => line !== "");
   const last = lastLine.safeParse(parsed(all.at(-1) ?? ""));
   if (!header.safeParse(parsed(all[0] ?? "")).success || !last.success)
