@@ -2,6 +2,7 @@ import { spawn } from "node:child_process";
 import { rmSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { type Flipped, flipOnce, templateOf } from "./flips.ts";
+import { falseAlarms, restartPostgres } from "./postgres.ts";
 
 // What may end the process it runs in, each by its name: `npm run hard -- flips 2000`.
 const [name = "", ...words] = process.argv.slice(2);
@@ -47,6 +48,10 @@ async function flips(count: number, seed: number, logged: boolean) {
 }
 
 if (name === "flips") await flips(Number(words[0] ?? 2000), Number(words[1] ?? 1), words[2] === "log");
+else if (name === "postgres")
+  console.log(JSON.stringify(await restartPostgres(Number(words[0] ?? 100), Number(words[1] ?? 54601))));
+else if (name === "alarms")
+  console.log(JSON.stringify(await falseAlarms(Number(words[0] ?? 100), Number(words[1] ?? 54601))));
 else if (name === "flipping") {
   const template = await templateOf(samples, words[2] === "true");
   for (let seed = Number(words[0]); seed < Number(words[1]); seed++)

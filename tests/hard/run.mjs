@@ -1,5 +1,6 @@
 // `npm run hard`: what takes too long for every test run, at its full size. The counts are printed.
-// `npm run hard -- NAME`: one that may end the process it runs in, built and run beside: flips [count] [seed] [log].
+// `npm run hard -- NAME`: one that may end the process it runs in, built and run beside: flips [count] [seed] [log],
+// postgres [restarts] [port], alarms [asks] [port].
 import { spawnSync } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { join } from "node:path";
@@ -30,7 +31,11 @@ async function named(words) {
     });
     const { status } = spawnSync(process.execPath, [join(folder, "long.js"), ...words], {
       stdio: "inherit",
-      env: { ...process.env, FINEBAND_SAMPLES: join(root, "distributions/samples") },
+      env: {
+        ...process.env,
+        FINEBAND_SAMPLES: join(root, "distributions/samples"),
+        FINEBAND_MAIN: join(root, "api/dist/main.js"),
+      },
     });
     return status;
   } finally {
