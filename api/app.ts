@@ -32,6 +32,8 @@ const largestBody = 20 * 1024 * 1024;
 /** A copy of all that a lab keeps comes back in one piece. */
 const largestCopy = 400 * 1024 * 1024;
 
+const whyOf = (fault: unknown) => (fault instanceof Error ? `(${fault.message})` : "");
+
 /** When whoever was turned away may ask again. */
 const retryAfterS = "5";
 
@@ -64,8 +66,8 @@ export function makeApp(world: {
         fault.status,
         fault.message === "" ? "The request cannot be used." : fault.message,
       );
-    world.log(fault);
     const ofStore = storeFaultOf(fault);
+    world.log(ofStore?.status === 503 ? `${ofStore.message} ${whyOf(ofStore.cause)}` : fault);
     if (ofStore !== null) {
       const answer = problemDetails(c.req.path, ofStore.status, ofStore.message);
       if (ofStore.status === 503) answer.headers.set("retry-after", retryAfterS);

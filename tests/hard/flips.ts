@@ -59,6 +59,9 @@ async function openAnd<T>(from: string, ask: (store: Store) => Promise<T>, folde
   }
 }
 
+/** What mending writes itself, or what is computed anew after it. */
+const writtenAnew = ["trail", "next", "lots"];
+
 /** What came of one flipped bit. */
 export interface Flipped {
   readonly place: string;
@@ -68,8 +71,8 @@ export interface Flipped {
   readonly wrong: readonly string[];
   /** Whether anything was answered otherwise, or refused, while verify found no fault. */
   readonly saidSound: boolean;
-  /** The backup that was made cannot be brought back. */
-  readonly uselessBackup: boolean;
+  /** Why the backup that was made cannot be brought back whole; null where it can, or none was made. */
+  readonly uselessBackup: string | null;
   /** Questions answered worse after mending. */
   readonly worse: readonly string[];
   /** Sentences that are no sentence of ours. */
@@ -82,7 +85,7 @@ export async function flipOnce({ folder, truth }: Template, seed: number): Promi
   rmSync(at, { recursive: true, force: true });
   cpSync(join(folder, "whole"), at, { recursive: true });
   const place = flip(at, chanceFrom(seed));
-  const quiet = { wrong: [], saidSound: false, uselessBackup: false, worse: [], unsaid: [] };
+  const quiet = { wrong: [], saidSound: false, uselessBackup: null, worse: [], unsaid: [] };
   let store: Store;
   try {
     store = await openStore({ databaseUrl: null, folder: at }, clock);
@@ -100,13 +103,13 @@ export async function flipOnce({ folder, truth }: Template, seed: number): Promi
       (fault: unknown) => [String(fault)],
     );
     // What verify names is not unmarked: the page shows it above everything.
-    const uselessBackup = await isUselessBackup(store, folder, truth);
+    const uselessBackup = await whyUselessBackup(store, folder, truth);
     await store.mend().catch(() => 0);
     const after = await answersOf(store);
     const worse = [...truth]
       .filter(([question, answer]) => now.get(question) === answer && after.get(question) !== answer)
       .map(([question]) => question)
-      .filter((question) => question !== "trail" && question !== "next");
+      .filter((question) => !writtenAnew.includes(question));
     return {
       place,
       wrong,
@@ -134,12 +137,16 @@ function flip(folder: string, chance: (below: number) => number): string {
 }
 
 /** Whether a backup is handed out that cannot be brought back, or without a word gives less than there was. */
-async function isUselessBackup(store: Store, folder: string, truth: Template["truth"]): Promise<boolean> {
+async function whyUselessBackup(
+  store: Store,
+  folder: string,
+  truth: Template["truth"],
+): Promise<string | null> {
   let text = "";
   try {
     for await (const line of store.backup()) text += line;
   } catch {
-    return false;
+    return null;
   }
   const back = join(folder, "back");
   rmSync(back, { recursive: true, force: true });
@@ -147,10 +154,9 @@ async function isUselessBackup(store: Store, folder: string, truth: Template["tr
   const restored = await openStore({ databaseUrl: null, folder: back }, clock);
   try {
     await restored.restore(text, someone);
-    const lots: { lots?: unknown } = JSON.parse(truth.get("lot") ?? "{}");
-    return JSON.stringify(lots) !== JSON.stringify(await restored.entries("lot"));
-  } catch {
-    return true;
+    return JSON.stringify(await restored.entries("lot")) === truth.get("lot") ? null : "it holds other lots";
+  } catch (fault) {
+    return String(fault);
   } finally {
     await restored.close();
   }

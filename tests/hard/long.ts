@@ -31,7 +31,7 @@ async function flips(count: number, seed: number, logged: boolean) {
   const refused = found.filter((one) => one.refused !== undefined);
   const wrong = found.filter((one) => one.wrong.length > 0);
   const sound = found.filter((one) => one.saidSound);
-  const useless = found.filter((one) => one.uselessBackup);
+  const useless = found.filter((one) => one.uselessBackup !== null);
   const worse = found.filter((one) => one.worse.length > 0);
   console.log(JSON.stringify({ wrong, sound, useless, worse, refused: refused.slice(0, 40) }, null, 1));
   const figures = {

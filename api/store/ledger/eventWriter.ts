@@ -4,7 +4,7 @@ import { Conflict, DamagedEntry, NoSuchEntry } from "#api/records/faults.ts";
 import { type Bodies, type EntryKind, kinds, partsOf } from "#api/records/kinds.ts";
 import { bodyIn, textOf } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { damageOf, type EntryRow, entryChecksum, readEntries } from "./entries.ts";
+import { damageOf, type EntryRow, entryChecksum, parentIn, readEntries } from "./entries.ts";
 import { markLots } from "./lotMarks.ts";
 
 /** One entry's step: null before means made, null after means deleted. */
@@ -219,12 +219,6 @@ export function entryRow<K extends EntryKind>(
 /** PostgreSQL keeps no zero character in a text. */
 export function plain(text: string): string {
   return text.replaceAll("\u0000", "");
-}
-
-/** The number of the entry that a body belongs to. */
-function parentIn(body: object, field: string | null): number | null {
-  const [, id] = Object.entries(body).find(([name]) => name === field) ?? [];
-  return typeof id === "number" ? id : null;
 }
 
 export async function setCounter(tx: Transaction<Tables>, name: string, value: number): Promise<void> {
