@@ -2,7 +2,6 @@ import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFi
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import Database from "libsql";
-import { saveHostLine } from "../../api/demo.ts";
 import type { Occasion } from "../../api/store/ledger/ledger.ts";
 import { openStore } from "../../api/store/openStore.ts";
 import type { Store } from "../../api/store/store.ts";
@@ -19,12 +18,18 @@ export interface Template {
   readonly truth: ReadonlyMap<string, string>;
 }
 
-/** @param logged  whether the last changes stand in the log alone, as after the power failed */
-export async function templateOf(samples: string, logged: boolean): Promise<Template> {
+/**
+ * @param fill    what is kept in it
+ * @param logged  whether the last changes stand in the log alone, as after the power failed
+ */
+export async function templateOf(
+  fill: (store: Store) => Promise<unknown>,
+  logged: boolean,
+): Promise<Template> {
   const folder = mkdtempSync(join(tmpdir(), "fineband-flips-"));
   const working = join(folder, "working");
   const store = await openStore({ databaseUrl: null, folder: working }, clock);
-  await saveHostLine(store, samples);
+  await fill(store);
   await change(store, 0);
   await store.summarize(100);
   if (!logged) {
@@ -98,6 +103,8 @@ export async function flipOnce({ folder, truth }: Template, seed: number): Promi
     const wrong = otherwise
       .filter(([question]) => !isMarked(now.get(question) ?? ""))
       .map(([question]) => question);
+    // The list of lots says what is lost at the end, and every change is refused.
+    const isTold = store.lost() !== null && isMarked(now.get("lots") ?? "");
     const faults = await store.verify().then(
       (found) => found.faults,
       (fault: unknown) => [String(fault)],
@@ -112,7 +119,7 @@ export async function flipOnce({ folder, truth }: Template, seed: number): Promi
       .filter((question) => !writtenAnew.includes(question));
     return {
       place,
-      wrong,
+      wrong: isTold ? [] : wrong,
       saidSound: faults.length === 0 && otherwise.length > 0,
       uselessBackup,
       worse,

@@ -1,6 +1,7 @@
 import { spawn } from "node:child_process";
 import { rmSync } from "node:fs";
 import { fileURLToPath } from "node:url";
+import { saveHostLine } from "../../api/demo.ts";
 import { type Flipped, flipOnce, templateOf } from "./flips.ts";
 import { falseAlarms, restartPostgres } from "./postgres.ts";
 
@@ -53,7 +54,7 @@ else if (name === "postgres")
 else if (name === "alarms")
   console.log(JSON.stringify(await falseAlarms(Number(words[0] ?? 100), Number(words[1] ?? 54601))));
 else if (name === "flipping") {
-  const template = await templateOf(samples, words[2] === "true");
+  const template = await templateOf((store) => saveHostLine(store, samples), words[2] === "true");
   for (let seed = Number(words[0]); seed < Number(words[1]); seed++)
     console.log(JSON.stringify(await flipOnce(template, seed)));
   rmSync(template.folder, { recursive: true, force: true });

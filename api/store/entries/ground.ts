@@ -89,7 +89,7 @@ async function newestLots(db: Kysely<Tables>, material: string, most: number) {
     .orderBy("id", "desc")
     .limit(most)
     .execute();
-  return readEntries("lot", rows).kept;
+  return soundIn(readEntries("lot", rows));
 }
 
 /** The newest lots of a material with runs of a stage that count. */
