@@ -12,7 +12,9 @@ import {
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
+import { makeApp } from "../../../api/app.ts";
 import { openDatabase } from "../../../api/store/database/database.ts";
+import { storeFaultOf } from "../../../api/store/database/storeFault.ts";
 import type { Occasion } from "../../../api/store/ledger/ledger.ts";
 import { makeStore } from "../../../api/store/store.ts";
 
@@ -122,6 +124,48 @@ test("a folder that is removed while in use takes no more changes, and goes on w
   await store.keepLot(lot("B"), someone);
   expect((await store.lots()).total).toBe(2);
   await store.close();
+});
+
+test("over HTTP that is 503 with the time to ask again, and health says that nothing would be saved", async () => {
+  const { store } = await open(folder);
+  const logged: unknown[] = [];
+  const app = makeApp({ store, uiFolder: null, log: (fault) => logged.push(fault) });
+  const save = () =>
+    app.request("/api/lots", {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify(lot("A")),
+    });
+  expect((await save()).status).toBe(201);
+  renameSync(folder, join(top, "elsewhere"));
+  const refused = await save();
+  expect([refused.status, refused.headers.get("retry-after")]).toEqual([503, "5"]);
+  expect((await refused.json()).detail).toMatch(/Nothing was saved/);
+  expect(logged).toHaveLength(1);
+  expect(await (await app.request("/api/health")).json()).toMatchObject({
+    isWritable: false,
+    lastBackup: null,
+  });
+  renameSync(join(top, "elsewhere"), folder);
+  expect((await save()).status).toBe(201);
+  await store.close();
+});
+
+test("what a driver says is told as what it means and what to do", () => {
+  const statusOf = (code: string, message = "") =>
+    storeFaultOf(Object.assign(new Error(message), { code }))?.status ?? null;
+  const codes = [
+    "SQLITE_FULL",
+    "SQLITE_IOERR_FSYNC",
+    "SQLITE_READONLY",
+    "SQLITE_CORRUPT",
+    "57P01",
+    "ECONNREFUSED",
+    "53100",
+    "23505",
+  ];
+  expect(codes.map((code) => statusOf(code))).toEqual([507, 503, 503, 500, 503, 503, 507, null]);
+  expect(statusOf("", "Connection terminated unexpectedly")).toBe(503);
 });
 
 test("another file that is put in place while in use is gone on with", async () => {
