@@ -23,6 +23,7 @@ import { measurementRoutes } from "./routes/measurements.ts";
 import { severalPowderRoutes } from "./routes/severalPowders.ts";
 import { simpleEntryRoutes } from "./routes/simpleEntries.ts";
 import { translated } from "./routes/translated.ts";
+import { storeFaultOf } from "./store/database/storeFault.ts";
 import type { Store } from "./store/store.ts";
 import { version } from "./version.ts";
 
@@ -30,6 +31,11 @@ import { version } from "./version.ts";
 const largestBody = 20 * 1024 * 1024;
 /** A copy of all that a lab keeps comes back in one piece. */
 const largestCopy = 400 * 1024 * 1024;
+
+const whyOf = (fault: unknown) => (fault instanceof Error ? `(${fault.message})` : "");
+
+/** When whoever was turned away may ask again. */
+const retryAfterS = "5";
 
 /** The whole server as a value: tests ask it without a port. */
 export function makeApp(world: {
@@ -60,7 +66,13 @@ export function makeApp(world: {
         fault.status,
         fault.message === "" ? "The request cannot be used." : fault.message,
       );
-    world.log(fault);
+    const ofStore = storeFaultOf(fault);
+    world.log(ofStore?.status === 503 ? `${ofStore.message} ${whyOf(ofStore.cause)}` : fault);
+    if (ofStore !== null) {
+      const answer = problemDetails(c.req.path, ofStore.status, ofStore.message);
+      if (ofStore.status === 503) answer.headers.set("retry-after", retryAfterS);
+      return answer;
+    }
     return problemDetails(
       c.req.path,
       500,
@@ -112,7 +124,16 @@ export function makeApp(world: {
 function apiRoutes(app: OpenAPIHono, store: Store): void {
   app.openapi(showHealth, async (c) => {
     await store.isEmpty();
-    return c.json({ status: "ready" as const, version }, 200);
+    const last = store.lastBackup();
+    return c.json(
+      {
+        status: "ready" as const,
+        version,
+        isWritable: store.isWritable(),
+        lastBackup: last === null ? null : { name: last.name, at: last.at },
+      },
+      200,
+    );
   });
   answerRoutes(app);
   severalPowderRoutes(app);
@@ -153,6 +174,8 @@ const titles: Readonly<Record<number, string>> = {
   421: "Another server's name",
   422: "Unusable input",
   500: "Fault of the server",
+  503: "Store away",
+  507: "No space left",
 };
 
 function sentenceOf(error: z.ZodError): string {

@@ -3,6 +3,7 @@ import { fileURLToPath } from "node:url";
 import { serve } from "@hono/node-server";
 import { whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
 import { hostsIn, isLoopback } from "./access/hosts.ts";
+import { keepSafe } from "./keepSafe.ts";
 import { keepSummaries } from "./keepSummaries.ts";
 import { openLabs } from "./labs.ts";
 import { makeLabsApp } from "./labsApp.ts";
@@ -30,6 +31,9 @@ const labs = await openLabs(whereabouts, `${top}distributions/samples`).catch((f
 
 const report = (fault: unknown) => console.error(fault);
 const keeping = [labs.own, labs.demo].flatMap((lab) => (lab === null ? [] : [keepSummaries(lab, report)]));
+const safe = [labs.own, labs.demo].flatMap((lab) => (lab === null ? [] : [keepSafe(lab, report)]));
+const lost = labs.own.lost();
+if (lost !== null) console.error(`${lost} docs/recovery.md says how to go on.`);
 
 const uiFolder = `${top}ui/dist`;
 const app = makeLabsApp(labs, {
@@ -52,7 +56,7 @@ server.on("error", (fault: NodeJS.ErrnoException) => {
 for (const signal of ["SIGINT", "SIGTERM"] as const) {
   process.once(signal, () => {
     server.close();
-    void Promise.all(keeping.map((one) => one.stop()))
+    void Promise.all([...keeping, ...safe].map((one) => one.stop()))
       .then(() => labs.close())
       .then(() => process.exit(0));
   });

@@ -2,7 +2,7 @@ import type { Kysely } from "kysely";
 import type { Bodies } from "#api/records/kinds.ts";
 import type { Saved, SavedLot } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { entriesById, entriesOf, readEntries } from "#api/store/ledger/entries.ts";
+import { entriesById, entriesOf, readEntries, soundIn } from "#api/store/ledger/entries.ts";
 import { plain } from "#api/store/ledger/eventWriter.ts";
 import {
   type Ground,
@@ -61,13 +61,13 @@ export async function groundFor(db: Kysely<Tables>, asked: GroundAsked): Promise
   while (more !== null && ground.lots.length < most) {
     const ids = await newestMeasured(db, { material, stage }, more);
     const known = new Set(candidates.map((lot) => lot.id));
-    const lots = (
+    const lots = soundIn(
       await entriesById(
         db,
         "lot",
         ids.filter((id) => !known.has(id)),
-      )
-    ).kept;
+      ),
+    );
     candidates = [...candidates, ...(await teachersOf(db, lots, stage))];
     ground = groundOf(candidates, question);
     more = ids.length < lotsAtOnce ? null : more + lotsAtOnce;
@@ -89,7 +89,7 @@ async function newestLots(db: Kysely<Tables>, material: string, most: number) {
     .orderBy("id", "desc")
     .limit(most)
     .execute();
-  return readEntries("lot", rows).kept;
+  return soundIn(readEntries("lot", rows));
 }
 
 /** The newest lots of a material with runs of a stage that count. */
@@ -118,7 +118,7 @@ async function teachersOf(
   stage: Stage,
 ): Promise<KeptTeacher[]> {
   const ids = lots.map((lot) => lot.id);
-  const { kept } = await entriesOf(db, "measurement", ids, stage);
+  const kept = soundIn(await entriesOf(db, "measurement", ids, stage));
   const ofLot = new Map<number, Run[]>();
   for (const run of kept) ofLot.set(run.body.lotId, [...(ofLot.get(run.body.lotId) ?? []), run]);
   return lots.map((lot) => teacherOf(lot, ofLot.get(lot.id) ?? []));

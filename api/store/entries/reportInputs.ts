@@ -1,9 +1,10 @@
 import type { Kysely } from "kysely";
+import { DamagedEntry } from "#api/records/faults.ts";
 import type { Bodies } from "#api/records/kinds.ts";
 import type { SavedMeasurement } from "#api/records/records.ts";
 import type { ReportInputs } from "#api/report/buildReport.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
+import { entriesOf, soundIn, withIds } from "#api/store/ledger/entries.ts";
 import { lastStage } from "#model/answers/report/reportAnswer.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import type { Stage } from "#model/lot/stages.ts";
@@ -28,9 +29,10 @@ export async function reportInputs(
 ): Promise<ReportInputs | null> {
   const found = await makeLots(db, clock).lot(lotId);
   if (found === null) return null;
-  const { lot, measurements } = found;
-  const stages = await entriesOf(db, "stage", lotId);
-  const results = await entriesOf(db, "result", lotId);
+  const { lot, measurements, damaged } = found;
+  if (damaged[0] !== undefined) throw new DamagedEntry(damaged[0]);
+  const stages = soundIn(await entriesOf(db, "stage", lotId));
+  const results = soundIn(await entriesOf(db, "result", lotId));
   const of = stage ?? lastStage(measurements.filter((m) => m.exclusionReason === null));
   const { material } = lot;
   const taught = of === null ? null : await calibrationFor(db, { material, stage: of, exceptLotId: lotId });
@@ -39,13 +41,13 @@ export async function reportInputs(
     ...found,
     kept: ground.map((teacher) => withIds(teacher.runs)),
     band: (await heldAgainst(db, lot))?.body ?? null,
-    stages: withIds(stages.kept),
-    results: withIds(results.kept),
+    stages: withIds(stages),
+    results: withIds(results),
     pairs: taught?.pairs ?? [],
     ground: taught === null || of === null ? null : groundKept(taught.ground, of),
     checks: checksOf(
       measurements.filter((m) => m.stage === of && m.exclusionReason === null),
-      (await entriesOf(db, "instrument")).kept.map(({ body }) => body),
+      soundIn(await entriesOf(db, "instrument")).map(({ body }) => body),
     ),
   };
 }
