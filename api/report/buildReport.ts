@@ -55,9 +55,9 @@ export function buildReport(
         ...withStated(howMeasured),
         ...(portion === undefined ? {} : { portion: portion.name }),
       }));
-  const settingsOf = (of: Stage) => noted.find((s) => s.stage === of)?.settings ?? [];
+  const notedOf = (of: Stage) => noted.find((s) => s.stage === of) ?? { settings: [] };
   const massOf = (of: Stage) => {
-    const grams = notedMassG(settingsOf(of));
+    const grams = notedMassG(notedOf(of));
     return grams === null ? {} : { massG: grams };
   };
   const runs = runsOf(stage);
@@ -77,8 +77,15 @@ export function buildReport(
     band,
     checks,
     kept: kept.map((runs) => runsOf(stage, runs)).filter((runs) => runs.length > 0),
-    ahead: stageSurface({ stage, densityGPerCm3, runs, settings: settingsOf(stage), pairs, results, band })
-      .answer.ahead,
+    ahead: stageSurface({
+      stage,
+      densityGPerCm3,
+      runs,
+      settings: notedOf(stage).settings,
+      pairs,
+      results,
+      band,
+    }).answer.ahead,
     report,
   };
   const sheet = reportAnswer(asked);
