@@ -103,7 +103,7 @@ function lendersIn(newestFirst: readonly SavedLot[]): SavedLot[] {
 /** Fetches the runs of the lots in the address, or of the one looked at last, when they are not here yet. */
 export function followLot(): void {
   effect(() => {
-    const missing = lotsInAddress().filter((id) => !measurements.value.has(id));
+    const missing = withParents(lotsInAddress()).filter((id) => !measurements.value.has(id));
     if (!isLoaded.value || missing.length === 0) return;
     void attempt(async () => {
       const whole = (await Promise.all(missing.map(wholeLot))).filter((lot) => lot !== null);
@@ -119,6 +119,15 @@ function lotsInAddress(): number[] {
   const many = manyOf(address.value.many).map((m) => m.lotId);
   const own = address.value.lotId ?? lastPlace.value?.lotId ?? null;
   return [own, address.value.againstLotId, ...many].filter((id) => id !== null);
+}
+
+/** These lots and those their powder came from: what they inherited is shown with them. */
+function withParents(ids: readonly number[]): number[] {
+  const found = new Set(ids);
+  // A set is gone through to its end, with what was added on the way.
+  for (const id of found)
+    for (const { lotId } of lots.value.find((lot) => lot.id === id)?.parents ?? []) found.add(lotId);
+  return [...found];
 }
 
 /** Null when there is no such lot, or no longer; one that is damaged is named. */
