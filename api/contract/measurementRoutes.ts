@@ -101,11 +101,9 @@ export const noteHowMeasured = createRoute({
             message: "each run once",
           }),
         howMeasured: metadataField.default({}),
-        portion: portionGiven
-          .nullish()
-          .openapi({
-            description: "The portion they were measured on; left out, it stays; null takes it away",
-          }),
+        portion: portionGiven.nullish().openapi({
+          description: "The portion they were measured on; left out, it stays; null takes it away",
+        }),
       }),
       { runs: [{ id: 1, version: 2 }], howMeasured: { operator: "A", instrument: "laser A" } },
     ),
