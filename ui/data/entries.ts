@@ -103,15 +103,20 @@ function lendersIn(newestFirst: readonly SavedLot[]): SavedLot[] {
 /** Fetches the runs of the lots in the address, or of the one looked at last, when they are not here yet. */
 export function followLot(): void {
   effect(() => {
-    const missing = withParents(lotsInAddress()).filter((id) => !measurements.value.has(id));
-    if (!isLoaded.value || missing.length === 0) return;
-    void attempt(async () => {
-      const whole = (await Promise.all(missing.map(wholeLot))).filter((lot) => lot !== null);
-      if (whole.length === 0) return;
-      lots.value = withLots(lots.value, whole);
-      takeRuns(whole, measurements.value, excludedRuns.value);
-      damaged.value = [...damaged.value, ...whole.flatMap((lot) => lot.damaged)];
-    });
+    if (isLoaded.value) fetchRuns(lotsInAddress());
+  });
+}
+
+/** Fetches the runs of those of these lots that are not here yet. */
+export function fetchRuns(ids: readonly number[]): void {
+  const missing = ids.filter((id) => !measurements.value.has(id));
+  if (missing.length === 0) return;
+  void attempt(async () => {
+    const whole = (await Promise.all(missing.map(wholeLot))).filter((lot) => lot !== null);
+    if (whole.length === 0) return;
+    lots.value = withLots(lots.value, whole);
+    takeRuns(whole, measurements.value, excludedRuns.value);
+    damaged.value = [...damaged.value, ...whole.flatMap((lot) => lot.damaged)];
   });
 }
 
@@ -119,15 +124,6 @@ function lotsInAddress(): number[] {
   const many = manyOf(address.value.many).map((m) => m.lotId);
   const own = address.value.lotId ?? lastPlace.value?.lotId ?? null;
   return [own, address.value.againstLotId, ...many].filter((id) => id !== null);
-}
-
-/** These lots and those their powder came from: what they inherited is shown with them. */
-function withParents(ids: readonly number[]): number[] {
-  const found = new Set(ids);
-  // A set is gone through to its end, with what was added on the way.
-  for (const id of found)
-    for (const { lotId } of lots.value.find((lot) => lot.id === id)?.parents ?? []) found.add(lotId);
-  return [...found];
 }
 
 /** Null when there is no such lot, or no longer; one that is damaged is named. */

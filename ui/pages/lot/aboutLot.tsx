@@ -8,6 +8,9 @@ import { OriginForm } from "./originForm.tsx";
 import { StageMasses } from "./stageMasses.tsx";
 import { StateForm } from "./stateForm.tsx";
 
+/** Along the right side, from top to bottom: what it is about stays in sight. */
+const beside = { width: "min(58rem, 100vw)", height: "100vh", maxHeight: "none", margin: "0 0 0 auto" };
+
 /** What a lot is beside its measurements: state, day made, where its powder came from, what its stages weighed. */
 export function AboutLot({ lot, onClose }: { lot: SavedLot; onClose: () => void }) {
   const dialog = useRef<HTMLDialogElement>(null);
@@ -19,7 +22,7 @@ export function AboutLot({ lot, onClose }: { lot: SavedLot; onClose: () => void 
     if (hasClash) dialog.current?.close();
   }, [hasClash]);
   return (
-    <dialog ref={dialog} class="going drawer" aria-labelledby="about-lot" onClose={onClose}>
+    <dialog ref={dialog} class="going" style={beside} aria-labelledby="about-lot" onClose={onClose}>
       <h2 id="about-lot" class="first">
         {lot.name}: state and origin{" "}
         <button type="button" class="small" onClick={() => dialog.current?.close()}>

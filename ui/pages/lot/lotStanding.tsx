@@ -1,7 +1,7 @@
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import type { SavedLot } from "#api/records/records.ts";
 import { originWords } from "#model/answers/lot/originWords.ts";
-import { lots } from "#ui/data/entries.ts";
+import { fetchRuns, lots } from "#ui/data/entries.ts";
 import { dayText } from "#ui/parts/days.ts";
 import { later } from "#ui/parts/later.tsx";
 
@@ -11,6 +11,8 @@ const AboutLot = later("state and origin", async () => (await import("./aboutLot
 export function LotStanding({ lot }: { lot: SavedLot }) {
   const [isOpen, setOpen] = useState(false);
   const words = stateWords(lot);
+  const known = lots.value;
+  useEffect(() => fetchRuns(ancestorsOf(lot)), [lot, known]);
   return (
     <>
       {originOf(lot)}{" "}
@@ -54,4 +56,13 @@ function originOf(lot: SavedLot): string {
 /** A lot that is not here yet is called by its number. */
 export function nameOfLot(id: number): string {
   return lots.value.find((lot) => lot.id === id)?.name ?? `lot no. ${id}`;
+}
+
+/** The lots its powder came from, and theirs, as far as they are here: what was inherited is shown with it. */
+function ancestorsOf(lot: SavedLot): number[] {
+  const found = new Set(lot.parents.map((parent) => parent.lotId));
+  // A set is gone through to its end, with what was added on the way.
+  for (const id of found)
+    for (const { lotId } of lots.value.find((one) => one.id === id)?.parents ?? []) found.add(lotId);
+  return [...found];
 }
