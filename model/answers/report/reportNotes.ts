@@ -27,7 +27,9 @@ export function notesOf(
   };
   const chanceGround = chanceGroundText(asked, release);
   if (report === "grade")
-    return [{ ...cautions, lines: [...(chanceGround === "" ? [] : [chanceGround]), ...cautions.lines] }];
+    return [
+      { ...cautions, lines: [...(chanceGround === "" ? [] : [chanceGround.trim()]), ...cautions.lines] },
+    ];
   const rules = [...new Set(runs.map((m) => m.distribution.inClass))];
   const method = {
     title: "Method",
@@ -42,11 +44,10 @@ export function notesOf(
     title: "Uncertainty",
     lines: [
       runs.length < 3
-        ? `${capital(counted(runs.length, "run"))} cannot show the run-to-run scatter, so the only intervals are those of an agreed repeatability.`
-        : `The intervals are 95 % intervals by Student's t over ${counted(runs.length, "run")} (JCGM 100, annex G). They include repeatability only, not sampling, instrument or optical model.`,
+        ? `${capital(counted(runs.length, "run"))} cannot show the run-to-run scatter, so the only intervals are those of an agreed repeatability.${chanceGround}`
+        : `The intervals are 95 % intervals by Student's t over ${counted(runs.length, "run")} (JCGM 100, annex G). They include repeatability only, not sampling, instrument or optical model.${chanceGround}`,
       ...(budget === null ? [] : [notInBudget(budget)]),
       ...(release?.notes ?? []).map(inReportWords),
-      ...(chanceGround === "" ? [] : [chanceGround]),
     ],
   };
   const surface =
@@ -81,10 +82,10 @@ function notInBudget({ budgets }: BudgetAnswer): string {
     : `The uncertainty budget leaves out what nothing is known of: ${listed(unknown)}.`;
 }
 
-/** Whose lots the chances and the scatter rest on; empty where on none but these runs. */
+/** Whose lots the chances and the scatter rest on, to stand behind a sentence; empty where on none but these runs. */
 function chanceGroundText({ ground }: ReportQuestion, release: ReleaseAnswer | null): string {
   if (ground === undefined || release === null || release.keptLots === 0) return "";
-  return `The chances and the pooled scatter rest on these runs and on ${ground}.`;
+  return ` The chances and the pooled scatter rest on these runs and on ${ground}.`;
 }
 
 /** Where the pairs behind the BET area come from; empty where there are none. */

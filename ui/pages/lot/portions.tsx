@@ -29,7 +29,8 @@ export function Portions({ runs }: { runs: readonly SavedMeasurement[] }) {
 
 function PortionForm({ stage, runs }: { stage: Stage; runs: readonly SavedMeasurement[] }) {
   const known = portionsOf(runs);
-  const [chosen, setChosen] = useState<ReadonlySet<number>>(new Set(runs.map((run) => run.id)));
+  const first = runs.filter((run) => run.portion?.name === known[0]?.portion.name);
+  const [chosen, setChosen] = useState<ReadonlySet<number>>(new Set(first.map((run) => run.id)));
   const [portion, setPortion] = useState<Portion>(
     known[0]?.portion ?? { name: "portion 1", drawn: "", massG: null, day: null },
   );
