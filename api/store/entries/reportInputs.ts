@@ -11,7 +11,7 @@ import type { Stage } from "#model/lot/stages.ts";
 import type { Measurand } from "#model/release/budget.ts";
 import type { MeasurandCheck } from "#model/release/readChecks.ts";
 import { calibrationFor } from "./calibration.ts";
-import { groundOfLot, type KeptGround } from "./ground.ts";
+import { type KeptGround, withMills } from "./ground.ts";
 import { heldAgainst } from "./heldAgainst.ts";
 import { makeLots } from "./lots.ts";
 
@@ -36,15 +36,15 @@ export async function reportInputs(
   const of = stage ?? lastStage(measurements.filter((m) => m.exclusionReason === null));
   const { material } = lot;
   const taught = of === null ? null : await calibrationFor(db, { material, stage: of, exceptLotId: lotId });
-  const ground = of === null ? [] : (await groundOfLot(db, lot, { stage: of })).lots.toReversed();
+  const ground = taught === null || of === null ? null : await withMills(db, taught.ground, of);
   return {
     ...found,
-    kept: ground.map((teacher) => withIds(teacher.runs)),
+    kept: (ground?.lots ?? []).toReversed().map((teacher) => withIds(teacher.runs)),
     band: (await heldAgainst(db, lot))?.body ?? null,
     stages: withIds(stages),
     results: withIds(results),
     pairs: taught?.pairs ?? [],
-    ground: taught === null || of === null ? null : groundKept(taught.ground, of),
+    ground: ground === null || of === null ? null : groundKept(ground, of),
     checks: checksOf(
       measurements.filter((m) => m.stage === of && m.exclusionReason === null),
       soundIn(await entriesOf(db, "instrument")).map(({ body }) => body),
