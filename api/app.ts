@@ -1,16 +1,15 @@
 import { serveStatic } from "@hono/node-server/serve-static";
-import { OpenAPIHono, type z } from "@hono/zod-openapi";
+import type { OpenAPIHono } from "@hono/zod-openapi";
 import { bodyLimit } from "hono/body-limit";
 import { etag } from "hono/etag";
-import { HTTPException } from "hono/http-exception";
 import { methodNotAllowed } from "hono/method-not-allowed";
 import { door } from "#api/access/door.ts";
 import { caching, headers, reportPolicy } from "#api/access/headers.ts";
 import { showHealth } from "#api/contract/recordRoutes.ts";
-import { Conflict, DamagedEntry, KeyTaken, NoSuchEntry, NotNext } from "#api/records/faults.ts";
 import { changeHistoryRoutes } from "#api/routes/changeHistory.ts";
-import { DomainError } from "#distributions/domainError.ts";
-import { UnusableInput } from "./faults.ts";
+import { appWithFaults, problemDetails } from "./faultAnswers.ts";
+import { inPool } from "./pool/inPool.ts";
+import type { Pool } from "./pool/pool.ts";
 import { answerRoutes } from "./routes/answers.ts";
 import { cardRoutes } from "./routes/card.ts";
 import { copyRoutes } from "./routes/copies.ts";
@@ -40,33 +39,10 @@ export function makeApp(world: {
   readonly hosts?: readonly string[];
   /** The other lab beside this one. */
   readonly lab?: LabDoor;
+  /** Where long questions are answered; without one they are answered in their turn. */
+  readonly pool?: Pool;
 }) {
-  const app = new OpenAPIHono({
-    defaultHook: (result, c) =>
-      result.success ? undefined : problemDetails(c.req.path, 422, sentenceOf(result.error)),
-  });
-  app.onError((fault, c) => {
-    if (fault instanceof Conflict)
-      return problemDetails(c.req.path, 412, fault.message, { theirs: fault.theirs });
-    if (fault instanceof NoSuchEntry) return problemDetails(c.req.path, 404, fault.message);
-    if (fault instanceof NotNext) return problemDetails(c.req.path, 409, fault.message);
-    if (fault instanceof DamagedEntry) return problemDetails(c.req.path, 500, fault.message);
-    if (fault instanceof KeyTaken) return problemDetails(c.req.path, 422, fault.message);
-    if (fault instanceof DomainError || fault instanceof UnusableInput)
-      return problemDetails(c.req.path, 422, fault.message);
-    if (fault instanceof HTTPException)
-      return problemDetails(
-        c.req.path,
-        fault.status,
-        fault.message === "" ? "The request cannot be used." : fault.message,
-      );
-    world.log(fault);
-    return problemDetails(
-      c.req.path,
-      500,
-      "A fault of Fineband's own. Nothing was kept; the server's log has the details.",
-    );
-  });
+  const app = appWithFaults(world.log);
   // The outermost comes last to the answer, so a report's own policy stays.
   app.use("/api/*", reportPolicy);
   app.use(headers);
@@ -89,6 +65,11 @@ export function makeApp(world: {
     onError: (c) => problemDetails(c.req.path, 413, "The copy is larger than 400 MB."),
   });
   app.use("/api/*", (c, next) => (c.req.path === "/api/copy" ? copyLimit : tableLimit)(c, next));
+  if (world.pool !== undefined)
+    app.use(
+      "/api/*",
+      inPool(world.pool, () => "this machine"),
+    );
   app.use("/api/*", translated);
   apiRoutes(app, world.store);
   labRoutes(app, world.lab ?? onlyLab);
@@ -131,33 +112,4 @@ function notAllowed(path: string, method: string, methods: readonly string[]): R
   const response = problemDetails(path, 405, `${path} takes ${allow}, not ${method}.`);
   response.headers.set("allow", allow);
   return response;
-}
-
-/** One shape for everything that went wrong. Source: RFC 9457. */
-function problemDetails(instance: string, status: number, detail: string, more: object = {}): Response {
-  return Response.json(
-    { type: "about:blank", title: titles[status] ?? "Fault", status, detail, instance, ...more },
-    { status, headers: { "content-type": "application/problem+json" } },
-  );
-}
-
-const titles: Readonly<Record<number, string>> = {
-  400: "Unreadable request",
-  403: "Not from here",
-  404: "Not found",
-  405: "Not that way",
-  409: "Not possible as things stand",
-  412: "Changed by someone else",
-  413: "Too large",
-  415: "Undeclared body",
-  421: "Another server's name",
-  422: "Unusable input",
-  500: "Fault of the server",
-};
-
-function sentenceOf(error: z.ZodError): string {
-  return error.issues
-    .slice(0, 5)
-    .map((issue) => `${issue.path.length === 0 ? "The body" : issue.path.join(".")}: ${issue.message}.`)
-    .join(" ");
 }

@@ -1,11 +1,14 @@
 import { existsSync } from "node:fs";
+import { availableParallelism } from "node:os";
 import { fileURLToPath } from "node:url";
 import { serve } from "@hono/node-server";
 import { whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
 import { hostsIn, isLoopback } from "./access/hosts.ts";
+import { limits } from "./contract/limits.ts";
 import { keepSummaries } from "./keepSummaries.ts";
 import { openLabs } from "./labs.ts";
 import { makeLabsApp } from "./labsApp.ts";
+import { Pool } from "./pool/pool.ts";
 
 // The build stands in api/dist, two steps below the top of the checkout.
 const top = fileURLToPath(new URL("../..", import.meta.url));
@@ -31,10 +34,17 @@ const labs = await openLabs(whereabouts, `${top}distributions/samples`).catch((f
 const report = (fault: unknown) => console.error(fault);
 const keeping = [labs.own, labs.demo].flatMap((lab) => (lab === null ? [] : [keepSummaries(lab, report)]));
 
+const pool = new Pool({
+  script: fileURLToPath(new URL("worker.js", import.meta.url)),
+  threads: Math.max(1, availableParallelism() - 1),
+  limits,
+  log: report,
+});
 const uiFolder = `${top}ui/dist`;
 const app = makeLabsApp(labs, {
   uiFolder: existsSync(uiFolder) ? uiFolder : null,
   log: report,
+  pool,
   hosts: [...hostsIn(process.env["FINEBAND_HOSTS"]), ...(isLoopback(host) ? [] : [host.toLowerCase()])],
 });
 const server = serve({ fetch: app.fetch, hostname: host, port }, (address) => {
@@ -52,7 +62,7 @@ server.on("error", (fault: NodeJS.ErrnoException) => {
 for (const signal of ["SIGINT", "SIGTERM"] as const) {
   process.once(signal, () => {
     server.close();
-    void Promise.all(keeping.map((one) => one.stop()))
+    void Promise.all([...keeping.map((one) => one.stop()), pool.close()])
       .then(() => labs.close())
       .then(() => process.exit(0));
   });

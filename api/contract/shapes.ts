@@ -69,6 +69,7 @@ const refusals = {
   412: "Someone else changed it: theirs is what stands",
   413: "The request is too large",
   422: "The request cannot be used: detail says what is wrong and what was expected",
+  503: "Too much at once, or more than one question may take: Retry-After says when to ask again",
 } as const;
 
 export const problemContent = { "application/problem+json": { schema: problemDetails } };

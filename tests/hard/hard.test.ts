@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { healthWhileBusy } from "./busy.ts";
 import { changeWhileDeveloping } from "./developing.ts";
 import { killWhileStarting, startAtOnce } from "./firstStart.ts";
 import { killWhileWriting } from "./killed.ts";
@@ -31,6 +32,15 @@ test(`${writers} writers × ${entries} entries through two servers on one file a
   const found = await writeAtOnce(writers, entries);
   console.log(JSON.stringify(found));
   expect(found).toMatchObject({ kept: writers * entries, twice: 0, refusals: [], faults: [] });
+}, 900_000);
+
+// The time asked for is of a machine of its own; beside other tests the questions are few, and so is what is promised.
+const [questions, runs, busyMs, healthMs] = isWhole ? [20, 500, 40_000, 50] : [4, 20, 1500, 500];
+test(`${questions} of the heaviest questions stop nobody else`, async () => {
+  const found = await healthWhileBusy({ questions, runs, classes: 100, forMs: busyMs });
+  console.log(JSON.stringify(found));
+  expect(found.healthP95Ms).toBeLessThanOrEqual(healthMs);
+  expect(found.nextS).toBeLessThan(20);
 }, 900_000);
 
 // Eight seconds of the processor go to the start alone, so that no short way of it is in every test run.
