@@ -4,6 +4,7 @@ import { bodyLimit } from "hono/body-limit";
 import { etag } from "hono/etag";
 import { methodNotAllowed } from "hono/method-not-allowed";
 import { door } from "#api/access/door.ts";
+import { addressOf, type Guard } from "#api/access/guard.ts";
 import { caching, headers, reportPolicy } from "#api/access/headers.ts";
 import { showHealth } from "#api/contract/recordRoutes.ts";
 import { changeHistoryRoutes } from "#api/routes/changeHistory.ts";
@@ -19,6 +20,7 @@ import { type LabDoor, labRoutes, onlyLab } from "./routes/lab.ts";
 import { lotRoutes } from "./routes/lots.ts";
 import { materialRoutes } from "./routes/materials.ts";
 import { measurementRoutes } from "./routes/measurements.ts";
+import { sessionRoutes } from "./routes/session.ts";
 import { severalPowderRoutes } from "./routes/severalPowders.ts";
 import { simpleEntryRoutes } from "./routes/simpleEntries.ts";
 import { translated } from "./routes/translated.ts";
@@ -41,12 +43,17 @@ export function makeApp(world: {
   readonly lab?: LabDoor;
   /** Where long questions are answered; without one they are answered in their turn. */
   readonly pool?: Pool;
+  /** Beyond this machine: who may come in. */
+  readonly guard?: Guard;
 }) {
   const app = appWithFaults(world.log);
   // The outermost comes last to the answer, so a report's own policy stays.
   app.use("/api/*", reportPolicy);
-  app.use(headers);
+  app.use(headers(world.guard?.isBehindTls === true));
   app.use(door(world.hosts ?? [], (c, { status, sentence }) => problemDetails(c.req.path, status, sentence)));
+  const { guard } = world;
+  if (guard !== undefined)
+    app.use(guard.door((c, status, sentence) => problemDetails(c.req.path, status, sentence)));
   app.use(
     "/api/*",
     methodNotAllowed({
@@ -68,10 +75,11 @@ export function makeApp(world: {
   if (world.pool !== undefined)
     app.use(
       "/api/*",
-      inPool(world.pool, () => "this machine"),
+      inPool(world.pool, (c) => guard?.personOf(c)?.name ?? addressOf(c)),
     );
   app.use("/api/*", translated);
   apiRoutes(app, world.store);
+  sessionRoutes(app, guard ?? null);
   labRoutes(app, world.lab ?? onlyLab);
   app.get("/api/openapi.json", (c) => c.body(documentOf(app), 200, { "content-type": "application/json" }));
   if (world.uiFolder !== null) {

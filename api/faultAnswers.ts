@@ -2,8 +2,7 @@ import { OpenAPIHono, type z } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
 import { Conflict, DamagedEntry, KeyTaken, NoSuchEntry, NotNext } from "#api/records/faults.ts";
 import { DomainError } from "#distributions/domainError.ts";
-import { UnusableInput } from "./faults.ts";
-import { TooBusy } from "./pool/pool.ts";
+import { NotNow, UnusableInput } from "./faults.ts";
 
 /** An app that says what went wrong in one shape; `log` hears of faults of its own. */
 export function appWithFaults(log: (fault: unknown) => void): OpenAPIHono {
@@ -20,8 +19,8 @@ export function appWithFaults(log: (fault: unknown) => void): OpenAPIHono {
     if (fault instanceof KeyTaken) return problemDetails(c.req.path, 422, fault.message);
     if (fault instanceof DomainError || fault instanceof UnusableInput)
       return problemDetails(c.req.path, 422, fault.message);
-    if (fault instanceof TooBusy) {
-      const response = problemDetails(c.req.path, 503, fault.message);
+    if (fault instanceof NotNow) {
+      const response = problemDetails(c.req.path, fault.status, fault.message);
       response.headers.set("retry-after", String(fault.seconds));
       return response;
     }

@@ -3,7 +3,10 @@ import { availableParallelism } from "node:os";
 import { fileURLToPath } from "node:url";
 import { serve } from "@hono/node-server";
 import { whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
+import { Accounts } from "./access/accounts.ts";
+import { Guard } from "./access/guard.ts";
 import { hostsIn, isLoopback } from "./access/hosts.ts";
+import { NotStarted, type Reach, reachOf } from "./access/reach.ts";
 import { limits } from "./contract/limits.ts";
 import { keepSummaries } from "./keepSummaries.ts";
 import { openLabs } from "./labs.ts";
@@ -27,6 +30,9 @@ if (!Number.isInteger(port) || port < 0 || port > 65535)
   stop(`PORT must be a whole number from 0 to 65535, found ${process.env["PORT"]}.`);
 
 const whereabouts = whereaboutsOf(process.env, `${top}api/data`);
+const accounts = new Accounts(whereabouts.folder);
+const isLed = () => accounts.all.some((one) => one.role === "administrator" && !one.isDisabled);
+const reach = reachWanted();
 const labs = await openLabs(whereabouts, `${top}distributions/samples`).catch((fault: unknown) =>
   stop(whyNotOpen(whereabouts, fault)),
 );
@@ -45,6 +51,7 @@ const app = makeLabsApp(labs, {
   uiFolder: existsSync(uiFolder) ? uiFolder : null,
   log: report,
   pool,
+  ...(reach === "this machine" ? {} : { guard: guardFor(reach) }),
   hosts: [...hostsIn(process.env["FINEBAND_HOSTS"]), ...(isLoopback(host) ? [] : [host.toLowerCase()])],
 });
 const server = serve({ fetch: app.fetch, hostname: host, port }, (address) => {
@@ -66,4 +73,18 @@ for (const signal of ["SIGINT", "SIGTERM"] as const) {
       .then(() => labs.close())
       .then(() => process.exit(0));
   });
+}
+
+function reachWanted(): Reach {
+  try {
+    return reachOf(process.env, host, isLed);
+  } catch (fault) {
+    if (fault instanceof NotStarted) stop(fault.message);
+    throw fault;
+  }
+}
+
+function guardFor(beyond: Exclude<Reach, "this machine">): Guard {
+  const writersRelease = process.env["FINEBAND_WRITERS_RELEASE"] === "yes";
+  return new Guard({ accounts, reach: beyond, writersRelease, nowMs: Date.now });
 }

@@ -1,5 +1,6 @@
 import { Worker } from "node:worker_threads";
 import { z } from "zod";
+import { NotNow } from "#api/faults.ts";
 
 /** A question as it travels: the path, and the body as it was received. */
 export interface PoolQuestion {
@@ -21,17 +22,6 @@ const answered = z.object({
   faults: z.array(z.string()),
 });
 export type PoolAnswered = z.output<typeof answered>;
-
-/** Not now, or not within what one question may take; `seconds` is when to ask again. */
-export class TooBusy extends Error {
-  readonly seconds: number;
-
-  constructor(message: string, seconds: number) {
-    super(message);
-    this.name = "TooBusy";
-    this.seconds = seconds;
-  }
-}
 
 /** The asker left before the answer came; nobody reads what this says. */
 class AskerLeft extends Error {}
@@ -80,18 +70,18 @@ export class Pool {
 
   /**
    * @param signal  aborted when the asker leaves
-   * @throws TooBusy  too many are waiting, or the answer takes more than a question may
+   * @throws NotNow  too many are waiting, or the answer takes more than a question may
    */
   async ask(question: PoolQuestion, caller: string, signal: AbortSignal): Promise<PoolAnswer> {
     const { perCaller, together } = this.#settings.limits;
     const inTurn = [...this.#waiting, ...this.#atWork()];
     if (inTurn.length >= together)
-      throw new TooBusy(
+      throw new NotNow(
         `The server is busy: ${inTurn.length} questions are before yours. Ask again shortly.`,
         10,
       );
     if (inTurn.filter((one) => one.caller === caller).length >= perCaller)
-      throw new TooBusy(
+      throw new NotNow(
         `You have ${perCaller} questions waiting, as many as one may. Wait for their answers.`,
         5,
       );
@@ -152,7 +142,7 @@ export class Pool {
     hand.at = waiting;
     const { secondsPerAnswer } = this.#settings.limits;
     const late = `The answer takes longer than ${secondsPerAnswer} s. Ask about fewer runs, classes or trials at once.`;
-    hand.clock = setTimeout(() => this.#end(hand, new TooBusy(late, 60)), secondsPerAnswer * 1000);
+    hand.clock = setTimeout(() => this.#end(hand, new NotNow(late, 60)), secondsPerAnswer * 1000);
     hand.worker.ref();
     hand.worker.postMessage(waiting.question, [waiting.question.body]);
     this.#next();
@@ -182,7 +172,7 @@ export class Pool {
       const isMemory = "code" in fault && fault.code === "ERR_WORKER_OUT_OF_MEMORY";
       if (!isMemory) this.#settings.log(fault);
       const large = `The answer needs more than ${limits.megabytesPerWorker} MB. Ask about fewer runs, classes or trials at once.`;
-      this.#end(hand, isMemory ? new TooBusy(large, 60) : fault);
+      this.#end(hand, isMemory ? new NotNow(large, 60) : fault);
     });
     worker.unref();
     return hand;
