@@ -6,6 +6,7 @@ import { methodNotAllowed } from "hono/method-not-allowed";
 import { door } from "#api/access/door.ts";
 import { addressOf, type Guard } from "#api/access/guard.ts";
 import { caching, headers, reportPolicy } from "#api/access/headers.ts";
+import { logged, type Tell } from "#api/access/log.ts";
 import { showHealth } from "#api/contract/recordRoutes.ts";
 import { changeHistoryRoutes } from "#api/routes/changeHistory.ts";
 import { appWithFaults, problemDetails } from "./faultAnswers.ts";
@@ -45,8 +46,12 @@ export function makeApp(world: {
   readonly pool?: Pool;
   /** Beyond this machine: who may come in. */
   readonly guard?: Guard;
+  /** Hears of refusals and writes, a line each. */
+  readonly tell?: Tell;
 }) {
   const app = appWithFaults(world.log);
+  const { tell } = world;
+  if (tell !== undefined) app.use(logged(tell, (c) => world.guard?.addressOf(c) ?? addressOf(c)));
   // The outermost comes last to the answer, so a report's own policy stays.
   app.use("/api/*", reportPolicy);
   app.use(headers(world.guard?.isBehindTls === true));

@@ -6,6 +6,7 @@ import { whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
 import { Accounts } from "./access/accounts.ts";
 import { Guard } from "./access/guard.ts";
 import { hostsIn, isLoopback } from "./access/hosts.ts";
+import { faultEvent, levelNamed, makeLog, type Tell } from "./access/log.ts";
 import { NotStarted, type Reach, reachOf } from "./access/reach.ts";
 import { limits } from "./contract/limits.ts";
 import { keepSummaries } from "./keepSummaries.ts";
@@ -37,7 +38,8 @@ const labs = await openLabs(whereabouts, `${top}distributions/samples`).catch((f
   stop(whyNotOpen(whereabouts, fault)),
 );
 
-const report = (fault: unknown) => console.error(fault);
+const tell = logWanted();
+const report = (fault: unknown) => tell(faultEvent(fault));
 const keeping = [labs.own, labs.demo].flatMap((lab) => (lab === null ? [] : [keepSummaries(lab, report)]));
 
 const pool = new Pool({
@@ -51,6 +53,7 @@ const app = makeLabsApp(labs, {
   uiFolder: existsSync(uiFolder) ? uiFolder : null,
   log: report,
   pool,
+  tell,
   ...(reach === "this machine" ? {} : { guard: guardFor(reach) }),
   hosts: [...hostsIn(process.env["FINEBAND_HOSTS"]), ...(isLoopback(host) ? [] : [host.toLowerCase()])],
 });
@@ -81,6 +84,16 @@ function reachWanted(): Reach {
   } catch (fault) {
     if (fault instanceof NotStarted) stop(fault.message);
     throw fault;
+  }
+}
+
+function logWanted(): Tell {
+  try {
+    const usual = reach === "this machine" ? "fault" : "write";
+    const level = levelNamed(process.env["FINEBAND_LOG_LEVEL"], usual);
+    return makeLog(process.env["FINEBAND_LOG"] ?? null, level, () => new Date());
+  } catch (fault) {
+    return stop(`The log cannot be kept: ${fault instanceof Error ? fault.message : String(fault)}.`);
   }
 }
 
