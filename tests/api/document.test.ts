@@ -37,6 +37,11 @@ describe("the API's document", () => {
           expect(Object.keys(content ?? {}), at).toContain("application/problem+json");
     }
   });
+  test("says of every operation that it may be refused at the door", () => {
+    for (const [at, { responses }] of operations)
+      expect(Object.keys(responses["default"]?.content ?? {}), at).toEqual(["application/problem+json"]);
+    expect(JSON.parse(text).components.schemas.ProblemDetails).toBeDefined();
+  });
   test("shows an example of every body, and has the words of the wire alone", () => {
     for (const [at, { requestBody }] of operations)
       for (const { example } of Object.values(requestBody?.content ?? {})) expect(example, at).toBeDefined();
