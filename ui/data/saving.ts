@@ -42,7 +42,7 @@ export function changeLot(lot: SavedLot, to: NewLot): Promise<boolean> {
   return changeEntry("PUT /api/lots/{id}", { params: { id }, body: to, version }, loadAll);
 }
 
-/** Keeps what is read of a table; what went wrong is said. */
+/** Saves what is read of a table; what went wrong is said. What is saved is fetched anew by whoever has saved the last. */
 export function importInto(
   lotId: number,
   stage: Stage,
@@ -63,7 +63,6 @@ export function importInto(
       },
     });
     if (answer.kept === 0) throw new Error(answer.problems.map((p) => p.message).join(" "));
-    await loadAll();
   });
 }
 
