@@ -2,6 +2,7 @@ import { rmSync } from "node:fs";
 import { expect, test } from "vitest";
 import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { ownDoing } from "../../api/store/ledger/ledger.ts";
+import { healthWhileBusy } from "./busy.ts";
 import { changeWhileDeveloping } from "./developing.ts";
 import { killWhileStarting, startAtOnce } from "./firstStart.ts";
 import { flipOnce, templateOf } from "./flips.ts";
@@ -38,7 +39,7 @@ test(`${writers} writers × ${entries} entries through two servers on one file a
 }, 900_000);
 
 const curve = sizeDistribution({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.4, 0.6] });
-const runs = ["run 1", "run 2"].map((name) => ({ name, file: null, distribution: curve }));
+const twoRuns = ["run 1", "run 2"].map((name) => ({ name, file: null, distribution: curve }));
 
 test.each([
   ["file", false],
@@ -53,7 +54,7 @@ test.each([
       );
       await store.keepMeasurements(
         { lotId: 1, stage: "milled" },
-        runs,
+        twoRuns,
         { file: "a", text: "b", options: {} },
         ownDoing,
       );
@@ -70,6 +71,14 @@ test.each([
   },
   900_000,
 );
+// The time asked for is of a machine of its own; beside other tests the questions are few, and so is what is promised.
+const [questions, runs, busyMs, healthMs] = isWhole ? [20, 500, 40_000, 50] : [4, 20, 1500, 500];
+test(`${questions} of the heaviest questions stop nobody else`, async () => {
+  const found = await healthWhileBusy({ questions, runs, classes: 100, forMs: busyMs });
+  console.log(JSON.stringify(found));
+  expect(found.healthP95Ms).toBeLessThanOrEqual(healthMs);
+  expect(found.nextS).toBeLessThan(20);
+}, 900_000);
 
 // Eight seconds of the processor go to the start alone, so that no short way of it is in every test run.
 if (isWhole)
