@@ -79,7 +79,7 @@ export function* fitAnswerSteps(
     for (const family of families) {
       const fit = fitFamily(one, family, { components, points });
       if (fit === null) problems.push(refusal(one, family, components));
-      else fits.push({ ...fit, derived: derivedFrom(fit, fit.quantity, derive) });
+      else fits.push(Object.assign({}, fit, { derived: derivedFrom(fit, fit.quantity, derive) }));
       yield;
     }
   for (const family of families) problems.push(...remarks(fits.filter((fit) => fit.family === family)));
