@@ -1,5 +1,6 @@
 import { useEffect } from "preact/hooks";
 import { address, followAddress } from "#ui/data/address.ts";
+import { followCalibration } from "#ui/data/calibration.ts";
 import { trouble } from "#ui/data/client.ts";
 import { followLot, isLoaded, loadAll } from "#ui/data/entries.ts";
 import { isImportOpen } from "#ui/data/incoming.ts";
@@ -32,6 +33,7 @@ export function App() {
     followAddress();
     void loadAll();
     followLot();
+    followCalibration();
     followLastPlace();
   }, []);
   useKeys();

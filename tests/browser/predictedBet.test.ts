@@ -44,6 +44,22 @@ describe("predicted BET of a lot", { timeout: 120_000 }, () => {
     await page.close();
   });
 
+  test("rests on the results of the other lots of its material, on the lot's page and in the plan", async () => {
+    const { page, faults } = await served.open("#/lot?lot=11");
+    const report = await page.request.get(new URL("api/lots/11/sheet?stage=re-fired", page.url()).href);
+    const [, value, range] =
+      /predicted BET area is (\S+) m²\/g \((\S+) in 95 % of cases; five pairs/.exec(await report.text()) ??
+      [];
+    expect(value).toBeDefined();
+    const limits = async () =>
+      ((await page.locator(".limits").textContent()) ?? "").replaceAll("\u2060", "").replaceAll("\u00a0", " ");
+    await expect.poll(limits, { timeout: 30_000 }).toContain(`predicted ${value} (${range})`);
+    await page.getByRole("link", { name: "Wheel plan" }).click();
+    await page.getByText("five lots measured").waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
   test("a specification set with the band gives a chance, and another instrument makes a pair stale", async () => {
     const { page, faults } = await served.open("#/bands");
     page.setDefaultTimeout(30_000);

@@ -4,6 +4,7 @@ import { DomainError } from "#distributions/domainError.ts";
 import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { stages } from "#model/lot/stages.ts";
 import { usualPriors } from "#model/mill/trials/priors.ts";
+import type { SavedLot } from "../../api/records/records.ts";
 import type { Occasion } from "../../api/store/ledger/ledger.ts";
 import type { Store } from "../../api/store/store.ts";
 import { describeStore } from "../api/store/engines.ts";
@@ -73,10 +74,11 @@ const mill = {
 async function perform(store: Store, { verb, which, text, number }: Deed): Promise<void> {
   const one = <T extends { readonly id: number }>(all: readonly T[]): T | null =>
     all[which % Math.max(all.length, 1)] ?? null;
-  const lot = one((await store.lots()).lots);
-  const band = one((await store.bands()).bands);
-  const pair = one((await store.entries("pair")).entries);
-  const keptMill = one((await store.mills()).mills);
+  const { lots } = await store.lots();
+  const lot = one(lots);
+  const band = /Band|Lot/.test(verb) ? one((await store.bands()).bands) : null;
+  const pair = /Pair/.test(verb) ? one((await store.entries("pair")).entries) : null;
+  const keptMill = /Mill|rial|believe/.test(verb) ? one((await store.mills()).mills) : null;
   const about = { name: text, material: text, densityGPerCm3: number, bandId: band?.id ?? null, note: text };
   const drawn = {
     version: 1 as const,
@@ -94,7 +96,7 @@ async function perform(store: Store, { verb, which, text, number }: Deed): Promi
     upperUm: [2, 2 + number],
     shares: [share, 1 - share],
   });
-  await performOnMaterials(store, { verb, which, text, number });
+  await performOnMaterials(store, { verb, which, text, number }, lots);
   if (verb === "keepLot") await store.keepLot(about, someone);
   if (verb === "keepBand") await store.keepBand(drawn, someone);
   if (verb === "keepPair")
@@ -139,10 +141,11 @@ async function perform(store: Store, { verb, which, text, number }: Deed): Promi
 }
 
 /** What cannot be is refused and leaves everything as it was. */
-async function performOnMaterials(store: Store, { verb, which, text, number }: Deed): Promise<void> {
-  const { materials } = await store.materials();
-  const { lots } = await store.lots();
-  const material = materials[which % Math.max(materials.length, 1)];
+async function performOnMaterials(
+  store: Store,
+  { verb, which, text, number }: Deed,
+  lots: readonly SavedLot[],
+): Promise<void> {
   const [lot] = lots;
   const refused = (fault: unknown) => {
     if (!(fault instanceof DomainError)) throw fault;
@@ -154,6 +157,9 @@ async function performOnMaterials(store: Store, { verb, which, text, number }: D
   }
   if (verb === "setState" && lot !== undefined)
     await store.setState(lot.id, { name: "on hold", why: text, lotId: null }, null, someone);
+  if (!/Material/.test(verb)) return;
+  const { materials } = await store.materials();
+  const material = materials[which % Math.max(materials.length, 1)];
   if (material === undefined) return;
   const { id, version, ...now } = material;
   if (verb === "changeMaterial")
@@ -191,8 +197,8 @@ async function performOnPlan(
       someone,
     );
   }
-  const [pressureMill] = (await store.entries("pressureMill")).entries;
-  const [balance] = (await store.entries("balance")).entries;
+  const [pressureMill] = /PressureMill/.test(verb) ? (await store.entries("pressureMill")).entries : [];
+  const [balance] = /Balance/.test(verb) ? (await store.entries("balance")).entries : [];
   if (verb === "keepPressureMill") await store.keepEntry("pressureMill", asMill, someone);
   if (verb === "keepBalance") await store.keepEntry("balance", { ...asBalance, fineYield: null }, someone);
   if (verb === "changePressureMill" && pressureMill !== undefined)
@@ -214,7 +220,7 @@ async function performOnPlan(
     const now = (await store.savedPriors()).savedPriors.find((b) => b.millId === millId);
     await store.keepPriors(millId, which % 3 === 0 ? null : belief, now?.version ?? null, someone);
   }
-  const [trial] = (await store.trials(millId)).trials;
+  const [trial] = verb === "asideTrial" ? (await store.trials(millId)).trials : [];
   if (verb === "asideTrial" && trial !== undefined)
     await store.changeTrial(
       trial.id,
@@ -237,8 +243,8 @@ async function performOn(
   curve: ReturnType<typeof sizeDistribution>,
 ): Promise<void> {
   const stage = stages[which % stages.length] ?? "milled";
-  const run = (await store.lot(lotId))?.measurements[0];
-  const [result] = (await store.card(lotId)).results;
+  const run = /Aside|How|freeze/i.test(verb) ? (await store.lot(lotId))?.measurements[0] : undefined;
+  const [result] = verb === "removeResult" ? (await store.card(lotId)).results : [];
   if (verb === "changeLot") await store.changeLot(lotId, about, null, someone);
   if (verb === "removeLot")
     await store.removeLot(lotId, null, someone).catch((fault: unknown) => {

@@ -1,6 +1,7 @@
 import { computed } from "@preact/signals";
 import { surfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
-import { lot, ownPairs, runs, stageJudged } from "./selection.ts";
+import { calibrationPairs } from "./calibration.ts";
+import { lot, runs, stageJudged } from "./selection.ts";
 
 /** The surface area of what is looked at, and what BET is to show. */
 export const surface = computed(() =>
@@ -8,7 +9,7 @@ export const surface = computed(() =>
     ? null
     : surfaceAnswer(runs.value, {
         densityGPerCm3: lot.value.densityGPerCm3,
-        pairs: ownPairs(lot.value.material),
+        pairs: calibrationPairs(lot.value, stageJudged.value ?? "re-fired"),
         stage: stageJudged.value ?? "re-fired",
       }),
 );

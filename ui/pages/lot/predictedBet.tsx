@@ -135,8 +135,8 @@ function Pairs({ stage, predicted }: { stage: Stage; predicted: PredictedBetStat
               </tr>
             </thead>
             <tbody>
-              {predicted.pairs.map(({ pair, differing, isOwn }) => (
-                <tr key={pair.id}>
+              {predicted.pairs.map(({ pair, differing, isOwn }, i) => (
+                <tr key={i}>
                   <th scope="row">{howMeasured(pair)}</th>
                   <td class="number">{figures(pair.geometricM2PerG)}</td>
                   <td class="number">{figures(pair.betM2PerG)}</td>

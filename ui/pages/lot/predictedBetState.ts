@@ -1,4 +1,4 @@
-import type { SavedLot, SavedPair, SavedResult } from "#api/records/records.ts";
+import type { SavedLot, SavedResult } from "#api/records/records.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { unseenSentence } from "#model/answers/surface/predictedBetWords.ts";
 import { stageSurface } from "#model/answers/surface/stageSurface.ts";
@@ -7,12 +7,14 @@ import type { BetLimits } from "#model/band/band.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { areaBars } from "#model/pictures/areaBars.ts";
 import type { Picture } from "#model/pictures/picture.ts";
+import type { BetPair } from "#model/surface/bet.ts";
 import { isItsOwn } from "#model/surface/predictedBet.ts";
 import { type CalibrationMetadata, staleness } from "#model/surface/stale.ts";
 import { unseenFines } from "#model/surface/unseenFines.ts";
+import { calibrationPairs } from "#ui/data/calibration.ts";
 import type { Card } from "#ui/data/card.ts";
 import { measurements } from "#ui/data/entries.ts";
-import { bandFor, ownPairs } from "#ui/data/selection.ts";
+import { bandFor } from "#ui/data/selection.ts";
 
 /** The predicted BET area of a stage of a lot, and what it rests on. */
 export interface PredictedBetState {
@@ -24,7 +26,7 @@ export interface PredictedBetState {
   readonly cameBack: SavedResult | null;
   /** Pairs of the stage, in what each was measured differently, and whether it is that of the measured value. */
   readonly pairs: readonly {
-    readonly pair: SavedPair;
+    readonly pair: BetPair;
     readonly differing: readonly string[];
     readonly isOwn: boolean;
   }[];
@@ -39,12 +41,13 @@ export function predictedBetOf(lot: SavedLot, stage: Stage, card: Card): Predict
   const runs = (measurements.value.get(lot.id) ?? []).filter((m) => m.stage === stage);
   const [first] = runs;
   if (first === undefined) return null;
+  const pairs = calibrationPairs(lot, stage);
   const { answer, now, limits, cameBack } = stageSurface({
     stage,
     densityGPerCm3: lot.densityGPerCm3,
     runs,
     settings: card.stages.find((s) => s.stage === stage)?.settings ?? [],
-    pairs: ownPairs(lot.material),
+    pairs,
     results: card.results,
     band: bandFor(lot)?.band ?? null,
   });
@@ -59,13 +62,11 @@ export function predictedBetOf(lot: SavedLot, stage: Stage, card: Card): Predict
     now,
     limits,
     cameBack,
-    pairs: ownPairs(lot.material)
-      .filter((p) => p.stage === stage)
-      .map((pair) => ({
-        pair,
-        differing: staleness(pair, now),
-        isOwn: isItsOwn(pair, answer.overRuns.value, cameBack?.value ?? null),
-      })),
+    pairs: pairs.map((pair) => ({
+      pair,
+      differing: staleness(pair, now),
+      isOwn: isItsOwn(pair, answer.overRuns.value, cameBack?.value ?? null),
+    })),
     carrying,
     unseen: unseenOf(first, lot.densityGPerCm3),
     draw: (width) => areaBars(bySize, "Share of the area that each size carries, over size", width),

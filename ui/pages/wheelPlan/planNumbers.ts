@@ -5,8 +5,9 @@ import { measuredCurve } from "#model/mill/grinding/measuredCurve.ts";
 import { trialYield } from "#model/mill/trials/trialYield.ts";
 import { predictedBet } from "#model/surface/predictedBet.ts";
 import { chanceText, counted, figures } from "#model/words/wording.ts";
+import { calibrationPairs } from "#ui/data/calibration.ts";
 import { trials } from "#ui/data/mill.ts";
-import { band, density, material, ownPairs } from "#ui/data/selection.ts";
+import { band, density, lot } from "#ui/data/selection.ts";
 import { range } from "#ui/parts/format.ts";
 import { predicted, predictedRefired } from "./predicted.ts";
 import { isWorking } from "./product.ts";
@@ -35,7 +36,7 @@ const productKgPerH = computed(() => {
 /** BET pairs of the stage that the predicted curve is for. */
 const pairsOfStage = computed(() => {
   const stage = predictedRefired.value === null ? "milled" : "re-fired";
-  return ownPairs(material.value).filter((pair) => pair.stage === stage);
+  return lot.value === null ? [] : calibrationPairs(lot.value, stage);
 });
 
 const level = 0.9;
