@@ -35,6 +35,8 @@ test("a name in a table moves no cursor, in sentences, problems and JSON", async
       openStore: never,
       readFile: never,
       writeFile: never,
+      filesIn: never,
+      isStopped: never,
       readFolder: never,
       writeFolder: never,
       readStandardInput: () => new TextEncoder().encode(table),

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import type { SlidFamily } from "#distributions/families/family.ts";
+import type { StandardForm } from "#distributions/families/family.ts";
 import { logNormal } from "#distributions/families/logNormal.ts";
 import { normalForm } from "#distributions/families/normalForm.ts";
 import { rosinRammler } from "#distributions/families/rosinRammler.ts";
@@ -84,8 +84,8 @@ test("the table holds Φ and φ as the form does, between its places too", () =>
 });
 
 /** How far a step of the plain formula would still move slope and level, as a share of them. */
-function offOptimum<P>(
-  { form }: SlidFamily<P>,
+function offOptimum(
+  { form }: { readonly form: StandardForm },
   all: CentredPoints,
   middle: number,
   [location = 0, lnScale = 0]: readonly number[],
