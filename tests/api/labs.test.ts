@@ -1,8 +1,8 @@
-import { existsSync, mkdtempSync, rmSync } from "node:fs";
+import { cpSync, existsSync, mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { afterEach, beforeEach, describe, expect, test } from "vitest";
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from "vitest";
 import { saveHostLine } from "../../api/demo.ts";
 import { type Labs, openLabs } from "../../api/labs.ts";
 import { makeLabsApp } from "../../api/labsApp.ts";
@@ -18,6 +18,12 @@ const lot = { name: "Mine", material: "own oxide", densityGPerCm3: 4.7, bandId: 
 
 let folder: string;
 let open: Labs[];
+let begun: string;
+beforeAll(async () => {
+  begun = mkdtempSync(join(tmpdir(), "fineband-begun-"));
+  await (await openLabs({ databaseUrl: null, folder: begun }, samples)).close();
+});
+afterAll(() => rmSync(begun, { recursive: true, force: true }));
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), "fineband-labs-"));
   open = [];
@@ -26,6 +32,9 @@ afterEach(async () => {
   for (const labs of open) await labs.close();
   rmSync(folder, { recursive: true, force: true });
 });
+
+/** A folder in which a server was started once and nothing done. */
+const begin = () => cpSync(begun, folder, { recursive: true });
 
 async function start() {
   const labs = await openLabs({ databaseUrl: null, folder }, samples);
@@ -50,6 +59,7 @@ async function start() {
 
 describe("two labs at one server", () => {
   test("until the own one is started, the demo answers everywhere", async () => {
+    begin();
     const { names, state } = await start();
     expect(await state("/api/lab")).toEqual({ shown: "demo", isOwnStarted: false, hasDemo: true });
     expect(await names("/api/lots")).toContain("Garnet host, lot 07");
@@ -57,6 +67,7 @@ describe("two labs at one server", () => {
   });
 
   test("started, the own lab is empty, and what is saved in one is not in the other", async () => {
+    begin();
     const { ask, names, state } = await start();
     const demo = await names("/api/lots");
     expect(await (await ask("POST", "/api/lab")).json()).toEqual({
@@ -82,6 +93,7 @@ describe("two labs at one server", () => {
   });
 
   test("an empty own lab is still the own one after the next start", async () => {
+    begin();
     const { labs } = await start();
     await labs.start();
     const { state, names } = await start();
@@ -91,12 +103,14 @@ describe("two labs at one server", () => {
   });
 
   test("another server on the folder sees that it was started", async () => {
+    begin();
     const [first, second] = [await start(), await start()];
     await first.ask("POST", "/api/lab");
     expect((await second.state("/api/lab")).shown).toBe("own");
   });
 
   test("/demo leads to the page of the demo", async () => {
+    begin();
     const { ask } = await start();
     const response = await ask("GET", "/demo");
     expect([response.status, response.headers.get("location")]).toEqual([308, "/demo/"]);
@@ -134,6 +148,7 @@ describe("two labs for the command line", () => {
   };
 
   test("it answers from what the page shows, and from the demo where asked", async () => {
+    begin();
     const demo = await total();
     expect(demo).toBe(37);
     expect(await total("own")).toBe(0);

@@ -52,7 +52,9 @@ describe("predicted BET of a lot", { timeout: 120_000 }, () => {
       [];
     expect(value).toBeDefined();
     const limits = async () =>
-      ((await page.locator(".limits").textContent()) ?? "").replaceAll("\u2060", "").replaceAll("\u00a0", " ");
+      ((await page.locator(".limits").textContent()) ?? "")
+        .replaceAll("\u2060", "")
+        .replaceAll("\u00a0", " ");
     await expect.poll(limits, { timeout: 30_000 }).toContain(`predicted ${value} (${range})`);
     await page.getByRole("link", { name: "Wheel plan" }).click();
     await page.getByText("five lots measured").waitFor();

@@ -1,31 +1,20 @@
-import { spawn } from "node:child_process";
-import { mkdtempSync, rmSync } from "node:fs";
+import { cpSync, mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { fileURLToPath } from "node:url";
 import type { Browser, Page } from "playwright-core";
+import { startServer } from "../hard/server.ts";
+import { begunFolder } from "./begun.ts";
 import { launchBrowser } from "./browser.ts";
-
-const root = fileURLToPath(new URL("../..", import.meta.url));
 
 /** One browser serves all files of a process; each page has a context of its own, and the browser ends with the process. */
 let started: Promise<Browser> | undefined;
 
-/** The built server on a fresh store with the demo, and a browser to look at it. */
+/** The built server on a store with the demo as it begins, and a browser to look at it. */
 export async function serve() {
   const folder = mkdtempSync(join(tmpdir(), "fineband-browser-"));
-  const server = spawn(process.execPath, [join(root, "api/dist/main.js")], {
-    env: { ...process.env, PORT: "0", FINEBAND_DATA: folder },
-  });
-  const address = await new Promise<string>((resolve, reject) => {
-    let said = "";
-    server.stdout.on("data", (data) => {
-      said += String(data);
-      const found = /Fineband is at (\S+)/.exec(said);
-      if (found?.[1] !== undefined) resolve(found[1]);
-    });
-    server.on("exit", () => reject(new Error(`the server stopped: ${said}`)));
-  });
+  cpSync(await begunFolder(), folder, { recursive: true });
+  const server = await startServer(folder);
+  const address = `${server.address}/`;
   started ??= launchBrowser();
   const browser = await started;
   return {
@@ -49,7 +38,7 @@ export async function serve() {
     },
     async stop(): Promise<void> {
       await Promise.all(browser.contexts().map((context) => context.close()));
-      server.kill();
+      await server.stop();
       rmSync(folder, { recursive: true, force: true });
     },
   };

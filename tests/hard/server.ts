@@ -17,6 +17,8 @@ export interface Running {
   readonly address: string;
   /** Leaves it no time for anything; done when the process is gone. */
   readonly kill: () => Promise<void>;
+  /** Asks it to end; done when the process is gone. */
+  readonly stop: () => Promise<void>;
 }
 
 /** @param folder  where it keeps its files; a server that is started again on it goes on from there */
@@ -36,6 +38,10 @@ export async function startServer(folder: string): Promise<Running> {
     address,
     async kill() {
       server.kill("SIGKILL");
+      await ended;
+    },
+    async stop() {
+      server.kill("SIGTERM");
       await ended;
     },
   };

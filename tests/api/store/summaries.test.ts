@@ -1,7 +1,7 @@
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { makeApp } from "../../../api/app.ts";
-import { saveDemo } from "../../../api/demo.ts";
+import { saveHostLine } from "../../../api/demo.ts";
 import type { Occasion } from "../../../api/store/ledger/ledger.ts";
 import { describeStore, type Opened } from "./engines.ts";
 
@@ -12,7 +12,7 @@ describeStore("summaries", (open) => {
   let opened: Opened;
   beforeAll(async () => {
     opened = await open();
-    await saveDemo(opened.store, samples);
+    await saveHostLine(opened.store, samples);
   });
   afterAll(async () => {
     expect((await opened.store.verify()).faults).toEqual([]);
@@ -94,10 +94,10 @@ describeStore("summaries", (open) => {
 
   test("are old from a change of a run, a band, or another lot of the material on, until computed anew", async () => {
     const { store } = opened;
-    const [lot] = (await listed({ sort: "day" })).filter((l) => l.summary !== null);
+    const [lot] = (await listed({ sort: "day" })).filter((l) => l.summary?.stage === "re-fired");
     const own = await store.lot(lot?.id ?? 0);
     const run = own?.measurements.find((m) => m.stage === lot?.summary?.stage);
-    if (run === undefined) throw new Error("The demo's newest lot has runs.");
+    if (run === undefined) throw new Error("The newest lot that was re-fired has runs.");
     const was = (await listed()).map((l) => l.summary?.basis.ground.checksum);
     const { name, stage } = run;
     await store.changeMeasurement(run.id, { name, stage, exclusionReason: "spilt" }, null, someone);
