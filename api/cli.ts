@@ -16,10 +16,28 @@ process.stdout.on("error", (fault: NodeJS.ErrnoException) => {
 });
 
 const beside = (path: string) => fileURLToPath(new URL(path, import.meta.url));
+// Listened for only by what stops between two files; a second Ctrl+C ends it at once.
+let isListening = false;
+let isInterrupted = false;
 
 const world: World = {
   readFile: (path) => readFileSync(resolve(here, path)),
   writeFile: (path, text) => writeFileSync(resolve(here, path), text),
+  filesIn(path) {
+    const folder = resolve(here, path);
+    if (statSync(folder, { throwIfNoEntry: false })?.isDirectory() !== true) return null;
+    const names = readdirSync(folder).filter((name) => /\.(csv|tsv|txt|json|xlsx)$/i.test(name));
+    return names.sort().map((name) => join(path, name));
+  },
+  async isStopped() {
+    if (!isListening)
+      process.once("SIGINT", () => {
+        isInterrupted = true;
+      });
+    isListening = true;
+    await new Promise((resume) => setImmediate(resume));
+    return isInterrupted;
+  },
   readFolder(path) {
     const folder = resolve(here, path);
     if (statSync(folder, { throwIfNoEntry: false })?.isDirectory() !== true) return null;

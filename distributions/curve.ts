@@ -23,7 +23,8 @@ export interface Curve {
  * by k orders the slope is weighted by x^k. Source: ISO 9276-1; docs/science.md.
  */
 export function curveOf(m: SizeDistribution): Curve {
-  return { ...edgesOfClasses(m), power: slopePower(m) };
+  const { edgesUm, undersize } = edgesOfClasses(m);
+  return { edgesUm, undersize, power: slopePower(m) };
 }
 
 function slopePower(m: SizeDistribution): number {

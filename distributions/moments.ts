@@ -1,4 +1,7 @@
 import { DomainError } from "./domainError.ts";
+import { momentOf, timesRatio } from "./kernels/classSums.ts";
+import { areOneGrid } from "./kernels/oneGrid.ts";
+import { zip } from "./lists.ts";
 import {
   classesOf,
   type InClass,
@@ -63,26 +66,45 @@ function tiltedMid(u: number): number {
   return 1 / -Math.expm1(-u) - 1 / u;
 }
 
+/** The mean of x^k in each class, in the quantity measured. */
+export type ClassMeans = (k: number) => readonly number[];
+
+/** Means of x^k in classes, worked out once for each k. */
+function classMeans({ lowerUm, upperUm, inClass }: SizeDistribution): ClassMeans {
+  const known = new Map<number, readonly number[]>();
+  return (k) => {
+    const found = known.get(k) ?? zip(lowerUm, upperUm).map(([a, b]) => meanOfPower(a, b, k, inClass));
+    known.set(k, found);
+    return found;
+  };
+}
+
+/** The same for one measurement after another: those of one table have the same classes, whose means are kept. */
+export function keptClassMeans(): (m: SizeDistribution) => ClassMeans {
+  let last: { readonly of: SizeDistribution; readonly means: ClassMeans } | null = null;
+  return (m) => {
+    const isSame =
+      last !== null &&
+      last.of.inClass === m.inClass &&
+      areOneGrid([last.of.lowerUm, m.lowerUm]) &&
+      areOneGrid([last.of.upperUm, m.upperUm]);
+    if (last === null || !isSame) last = { of: m, means: classMeans(m) };
+    return last.means;
+  };
+}
+
 /** The mean of x^k over the classes, weighted by the shares as they stand (classes alone, so M_0 = 1). */
-function momentOfClasses(m: SizeDistribution, k: number): number {
+function momentOfClasses(m: SizeDistribution, k: number, means: ClassMeans): number {
   const shift = orderShift(m);
-  let sum = 0;
-  let whole = 0;
-  for (const { lowerUm, upperUm, share } of classesOf(m)) {
-    const mean =
-      meanOfPower(lowerUm, upperUm, k + shift, m.inClass) / meanOfPower(lowerUm, upperUm, shift, m.inClass);
-    sum += share * mean;
-    whole += share;
-  }
-  return sum / whole;
+  return momentOf(m.shares, means(k + shift), means(shift));
 }
 
 /**
  * The mean of x^k weighted by the quantity the shares count: M_k,r of ISO 9276-2.
  * @returns µm^k, or null when more than 0.0005 of the whole lies outside the classes
  */
-export function moment(m: SizeDistribution, k: number): number | null {
-  return unseenShare(m) > unseenLimit ? null : momentOfClasses(m, k);
+export function moment(m: SizeDistribution, k: number, means: ClassMeans = classMeans(m)): number | null {
+  return unseenShare(m) > unseenLimit ? null : momentOfClasses(m, k, means);
 }
 
 /**
@@ -94,13 +116,18 @@ export function moment(m: SizeDistribution, k: number): number | null {
  * @throws DomainError  orders that are not finite
  * Source: ISO 9276-2: (M_{p−r,r} / M_{q−r,r})^{1/(p−q)}
  */
-export function meanDiameterUm(m: SizeDistribution, p: number, q: number): number | null {
+export function meanDiameterUm(
+  m: SizeDistribution,
+  p: number,
+  q: number,
+  means: ClassMeans = classMeans(m),
+): number | null {
   if (!Number.isFinite(p) || !Number.isFinite(q))
     throw new DomainError("order", "must be finite", `${p}, ${q}`);
   if (unseenShare(m) > unseenLimit) return null;
   const r = quantityOrder[m.quantity];
   if (p === q) return Math.exp(meanLogOfClasses(m, p - r));
-  return (momentOfClasses(m, p - r) / momentOfClasses(m, q - r)) ** (1 / (p - q));
+  return (momentOfClasses(m, p - r, means) / momentOfClasses(m, q - r, means)) ** (1 / (p - q));
 }
 
 /** The mean of ln x over the classes, weighted by shares · x^k. */
@@ -119,8 +146,8 @@ function meanLogOfClasses(m: SizeDistribution, k: number): number {
 }
 
 /** Mean of x weighted by the quantity the shares count; null when too much is unseen. */
-export function arithmeticMeanUm(m: SizeDistribution): number | null {
-  return moment(m, 1);
+export function arithmeticMeanUm(m: SizeDistribution, means: ClassMeans = classMeans(m)): number | null {
+  return moment(m, 1, means);
 }
 
 /** exp of the mean ln x weighted by the quantity the shares count; null when too much is unseen. */
@@ -129,9 +156,9 @@ export function geometricMeanUm(m: SizeDistribution): number | null {
 }
 
 /** Standard deviation of x (population form, in-class variance by the in-class rule); null when too much is unseen. */
-export function standardDeviationUm(m: SizeDistribution): number | null {
-  const mean = moment(m, 1);
-  const square = moment(m, 2);
+export function standardDeviationUm(m: SizeDistribution, means: ClassMeans = classMeans(m)): number | null {
+  const mean = moment(m, 1, means);
+  const square = moment(m, 2, means);
   return mean === null || square === null ? null : Math.sqrt(Math.max(0, square - mean ** 2));
 }
 
@@ -142,16 +169,16 @@ export function standardDeviationUm(m: SizeDistribution): number | null {
  * @returns the converted distribution, or null when more than 0.0005 of the whole lies outside the classes
  * Source: ISO 9276-2; docs/science.md.
  */
-export function convert(m: SizeDistribution, quantity: Quantity): SizeDistribution | null {
+export function convert(
+  m: SizeDistribution,
+  quantity: Quantity,
+  means: ClassMeans = classMeans(m),
+): SizeDistribution | null {
   if (quantity === m.quantity) return m;
   if (unseenShare(m) > unseenLimit) return null;
   const now = orderShift(m);
   const wanted = quantityOrder[quantity] - quantityOrder[m.measuredAs];
-  const weights = classesOf(m).map(
-    ({ lowerUm, upperUm, share }) =>
-      (share * meanOfPower(lowerUm, upperUm, wanted, m.inClass)) /
-      meanOfPower(lowerUm, upperUm, now, m.inClass),
-  );
+  const weights = timesRatio(m.shares, means(wanted), means(now));
   const seen = 1 - unseenShare(m);
   const sum = weights.reduce((a, b) => a + b, 0);
   return sizeDistribution({ ...m, quantity, shares: weights.map((w) => (w / sum) * seen) });
@@ -172,12 +199,16 @@ export interface GeometricSurface {
  * @throws   DomainError for a density that is not positive
  * Source: ISO 9276-2 (Sauter mean); 6/(ρ·D[3,2]) with ρ in g/cm³ and D in µm gives m²/g.
  */
-export function geometricSurface(m: SizeDistribution, densityGPerCm3: number): GeometricSurface | null {
+export function geometricSurface(
+  m: SizeDistribution,
+  densityGPerCm3: number,
+  means: ClassMeans = classMeans(m),
+): GeometricSurface | null {
   if (!(densityGPerCm3 > 0 && Number.isFinite(densityGPerCm3)))
     throw new DomainError("densityGPerCm3", "must be positive", densityGPerCm3);
   const isLowerBound = unseenShare(m) > 0;
-  const volume = convert(m, "volume");
+  const volume = convert(m, "volume", means);
   if (volume === null || volume.shares.every((share) => share === 0)) return null;
-  const m2PerG = (6 * momentOfClasses(volume, -1) * (1 - unseenShare(volume))) / densityGPerCm3;
+  const m2PerG = (6 * momentOfClasses(volume, -1, means) * (1 - unseenShare(volume))) / densityGPerCm3;
   return { m2PerG, isLowerBound };
 }

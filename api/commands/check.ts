@@ -16,13 +16,24 @@ import type { Store } from "../store/store.ts";
 import { type Command, type CommandOutcome, readFiles, textOf, type World } from "./command.ts";
 import { labSwitch, withStore } from "./keeping.ts";
 import { lotNamed, materialCalled, stageCalled } from "./named.ts";
+import { alone, lineOf } from "./rows.ts";
 
 export const check: Command = {
   summary: "the verdict on a lot against a target band; all measurements are runs of the lot",
   usage:
-    "FILE… --band BAND.json [--material NAME] [--kept LOT.csv,LOT.csv,…] | --lot NAME [--band BAND.json] [--stage STAGE] [--rule simple|two-sided|guarded] [--sampling-cv PERCENT] [--checks CHECKS.csv] [--optical-cv PERCENT] [--density-cv PERCENT] [--demo]",
+    "FILE… --band BAND.json [--material NAME] [--kept LOT.csv,LOT.csv,…] | --lot NAME [--band BAND.json] [--stage STAGE] [--rule simple|two-sided|guarded] [--sampling-cv PERCENT] [--checks CHECKS.csv] [--optical-cv PERCENT] [--density-cv PERCENT] [--demo] [--rows ndjson|csv]",
   flags: [...readingFlags, ...flagsOf("check"), "lot", "material"],
   switches: [labSwitch],
+  *rows(asked, given, world) {
+    for (const flag of ["lot", "material"])
+      if (textOption(given, flag) !== undefined) throw alone(`--${flag}`);
+    const { band, problems } = readBand(textOf(bandPath(given), world), bandPath(given));
+    if (band === null || asked.measurements.length === 0) return yield { row: null, problems };
+    const { problems: said, ...body } = askCheck({ ...asked, problems }, band, given);
+    const values = Object.fromEntries(body.rows.map((row) => [limitWords(row).name, row.value]));
+    const isNo = body.verdict !== "in band" || body.gap !== null;
+    yield { row: { ...lineOf(asked, body), values }, problems: said, isNo };
+  },
   run(files, given, world) {
     const lot = textOption(given, "lot");
     const material = textOption(given, "material");
@@ -35,9 +46,7 @@ export const check: Command = {
         );
       return withStore({ world, given }, (store) => savedCheck(store, lot, given, world));
     }
-    const path = textOption(given, "band");
-    if (path === undefined)
-      throw new UnusableInput("check needs a band: --band BAND.json.", "no band", "--band BAND.json");
+    const path = bandPath(given);
     const asked = readFiles(files, given, world);
     const { band, problems } = readBand(textOf(path, world), path);
     const all = { ...asked, problems: [...asked.problems, ...problems] };
@@ -63,6 +72,14 @@ export const check: Command = {
     });
   },
 };
+
+/** @throws UnusableInput  no band is named */
+function bandPath(given: Given): string {
+  const path = textOption(given, "band");
+  if (path === undefined)
+    throw new UnusableInput("check needs a band: --band BAND.json.", "no band", "--band BAND.json");
+  return path;
+}
 
 /** The verdict on a saved lot, from all that is saved of it and of its material. */
 async function savedCheck(store: Store, name: string, given: Given, world: World): Promise<CommandOutcome> {

@@ -8,6 +8,7 @@ import { problem } from "#distributions/problem.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import type { WhichLab } from "../openSaved.ts";
 import type { Store } from "../store/store.ts";
+import type { RowsOf } from "./rows.ts";
 
 /** What a command may touch of the world; handed in, so that tests need no process. */
 export interface World {
@@ -21,6 +22,10 @@ export interface World {
   readonly readFolder: (path: string) => ReadonlyMap<string, string> | null;
   readonly writeFolder: (path: string, files: ReadonlyMap<string, string>) => void;
   readonly readFile: (path: string) => Uint8Array;
+  /** Paths of the tables in a folder, by name; null when it is no folder. */
+  readonly filesIn: (path: string) => readonly string[] | null;
+  /** Whether the person stopped it (Ctrl+C); asked between two files, which lets that be heard. */
+  readonly isStopped: () => Promise<boolean>;
   readonly readStandardInput: () => Uint8Array;
   readonly print: (text: string) => void;
   readonly complain: (text: string) => void;
@@ -41,6 +46,8 @@ export interface Command {
   readonly flags: readonly string[];
   /** Options without a value. */
   readonly switches?: readonly string[];
+  /** How it answers file by file, for verbs that have --rows. */
+  readonly rows?: RowsOf;
   readonly run: (
     files: readonly string[],
     given: Given,

@@ -1,6 +1,6 @@
 import { readingFlags } from "#api/contract/options.ts";
 import { flagsOf } from "#api/contract/verbs.ts";
-import { askDescribe } from "#api/queries/powder.ts";
+import { askDescribe, describeRows } from "#api/queries/powder.ts";
 import type { OverRuns } from "#model/lot/overRuns.ts";
 import { counted, figures } from "#model/words/wording.ts";
 import { type Command, readFiles } from "./command.ts";
@@ -8,8 +8,9 @@ import { type Command, readFiles } from "./command.ts";
 export const describe: Command = {
   summary: "percentiles, means, width and geometric area of each measurement",
   usage:
-    "FILE… [--percentiles 10,50,90] [--as number|length|surface|volume] [--level 0.95] [--lots file|all]",
+    "FILE… [--percentiles 10,50,90] [--as number|length|surface|volume] [--level 0.95] [--lots file|all] [--rows ndjson|csv]",
   flags: [...readingFlags, ...flagsOf("describe")],
+  rows: describeRows,
   run(files, given, world) {
     const body = askDescribe(readFiles(files, given, world), given);
     const size = (value: number | null) => (value === null ? "not known" : `${figures(value)} µm`);

@@ -1,6 +1,6 @@
 import { readingFlags } from "#api/contract/options.ts";
 import { flagsOf } from "#api/contract/verbs.ts";
-import { askFit } from "#api/queries/powder.ts";
+import { askFit, fitRowsOf } from "#api/queries/powder.ts";
 import { familyNames } from "#distributions/families/family.ts";
 import { parametersOf } from "#distributions/families/parameters.ts";
 import { counted, figures } from "#model/words/wording.ts";
@@ -8,8 +8,9 @@ import { type Command, readFiles } from "./command.ts";
 
 export const fit: Command = {
   summary: "curves fitted to each measurement, ranked, with intervals over the runs",
-  usage: `FILE… [--family ${familyNames.join("|")}|all] [--components 2|3] [--points edges|all|classes] [--as number|length|surface|volume] [--level 0.95]`,
+  usage: `FILE… [--family ${familyNames.join("|")}|all] [--components 2|3] [--points edges|all|classes] [--as number|length|surface|volume] [--level 0.95] [--rows ndjson|csv]`,
   flags: [...readingFlags, ...flagsOf("fit")],
+  rows: fitRowsOf,
   run(files, given, world) {
     const body = askFit(readFiles(files, given, world), given);
     const lines = body.fits.map((f) => {

@@ -8,6 +8,7 @@ import { explained } from "#distributions/tables/reading/tableReading.ts";
 import { onWire } from "#model/words/wireWords.ts";
 import { type Command, type CommandOutcome, readFiles, type World } from "./command.ts";
 import { harmless } from "./harmless.ts";
+import { asksRows, printRows, rowsFlag } from "./rows.ts";
 import { verbs } from "./verbs.ts";
 import { withWorkbooks } from "./workbooks.ts";
 
@@ -31,6 +32,10 @@ export async function run(words: readonly string[], outside: World): Promise<Exi
     if (rest.some((word) => word === "--help" || word === "-h"))
       return say(world, `fineband ${verb} ${command.usage}\n${command.summary}\n${flagsOf(command)}`);
     const { files, given } = parsed(rest, command);
+    if (command.rows !== undefined && asksRows(given)) {
+      const tell = (problems: readonly Problem[]) => complainOf(problems, world);
+      return await printRows(command.rows, files, given, { ...withOneInput(world), tell });
+    }
     const opened = withOneInput(await withWorkbooks(files, world));
     const outcome = await command.run(files, given, opened);
     const isExplained = isOn(given, "explain") && files.length > 0;
@@ -144,7 +149,7 @@ function complainOf(problems: readonly Problem[], world: World): void {
 /** Options by name. An unknown one, a repeated one, and one without its value are unusable input. */
 function parsed(words: readonly string[], command: Command): { files: string[]; given: Given } {
   const options = Object.fromEntries(
-    command.flags.map((name) => [name, { type: "string" as const, multiple: true }]),
+    valuedOf(command).map((name) => [name, { type: "string" as const, multiple: true }]),
   );
   const switches = Object.fromEntries(
     ["json", ...switchesOf(command)].map((name) => [name, { type: "boolean" as const, multiple: true }]),
@@ -179,8 +184,13 @@ function parsed(words: readonly string[], command: Command): { files: string[]; 
   }
 }
 
+/** Options with a value. */
+function valuedOf({ flags, rows }: Command): readonly string[] {
+  return rows === undefined ? flags : [...flags, rowsFlag];
+}
+
 function flagsOf(command: Command): string {
-  return [...command.flags, ...switchesOf(command), "json"].map((name) => `--${name}`).join(" ");
+  return [...valuedOf(command), ...switchesOf(command), "json"].map((name) => `--${name}`).join(" ");
 }
 
 const versionWords: readonly string[] = ["--version", "version"];

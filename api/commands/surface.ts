@@ -8,13 +8,26 @@ import type { Store } from "../store/store.ts";
 import { type Command, type CommandOutcome, readFiles, textOf } from "./command.ts";
 import { labSwitch, withStore } from "./keeping.ts";
 import { materialCalled, stageCalled } from "./named.ts";
+import { alone, lineOf } from "./rows.ts";
 
 export const surface: Command = {
   summary: "geometric area, the sizes that carry it, and the predicted BET area",
   usage:
-    "FILE… --density G_PER_CM3 [--material NAME] [--pairs PAIRS.csv --stage STAGE] [--level 0.95] [--bet-low M2_PER_G] [--bet-high M2_PER_G] [--bet-found M2_PER_G] [--instrument TEXT] [--optics TEXT] [--dopant-class TEXT] [--demo]",
+    "FILE… --density G_PER_CM3 [--material NAME] [--pairs PAIRS.csv --stage STAGE] [--level 0.95] [--bet-low M2_PER_G] [--bet-high M2_PER_G] [--bet-found M2_PER_G] [--instrument TEXT] [--optics TEXT] [--dopant-class TEXT] [--demo] [--rows ndjson|csv]",
   flags: [...readingFlags, ...flagsOf("surface"), "material"],
   switches: [labSwitch],
+  *rows(asked, given, world) {
+    if (textOption(given, "material") !== undefined) throw alone("--material");
+    if (asked.measurements.length === 0) return;
+    const path = textOption(given, "pairs");
+    const read = path === undefined ? null : readPairs(textOf(path, world), path);
+    const { problems, ...body } = askSurface(
+      { ...asked, problems: read?.problems ?? [] },
+      read?.pairs,
+      given,
+    );
+    yield { row: lineOf(asked, body), problems };
+  },
   run(files, given, world) {
     const path = textOption(given, "pairs");
     const asked = readFiles(files, given, world);

@@ -14,9 +14,10 @@ import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.t
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import { budgetAnswer } from "#model/answers/lot/budgetAnswer.ts";
 import { checkWords, sentenceOf } from "#model/answers/lot/checkWords.ts";
-import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
+import { type DescribeOptions, describeAnswer, describeEach } from "#model/answers/lot/describeAnswer.ts";
 import { finesAnswer } from "#model/answers/lot/finesAnswer.ts";
-import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
+import { type FitQuestion, fitAnswer } from "#model/answers/lot/fitAnswer.ts";
+import { fitRows } from "#model/answers/lot/fitRows.ts";
 import { releaseCheck } from "#model/answers/lot/releaseCheck.ts";
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
@@ -42,23 +43,56 @@ export interface Answered {
 export type Became = Pick<MeasurementOutcome, "measurement" | "state"> & { readonly file: string | null };
 
 export function askDescribe({ measurements, problems, outcomes = [], tables = [] }: Answered, given: Given) {
-  const answer = describeAnswer(measurements, {
-    ...optionsOf(given, verbs.describe),
-    ...withoutUndefined({ densityGPerCm3: numberOption(given, "density") }),
-  });
+  const answer = describeAnswer(measurements, describeOptions(given));
   const read = isOn(given, "explain") ? { tables } : {};
   return { ...answer, outcomes, ...read, problems: [...problems, ...answer.problems] };
 }
 
+/** A line a measurement: its numbers without its classes, as each is done. */
+export function* describeRows({ measurements }: Answered, given: Given) {
+  const options = describeOptions(given);
+  for (const { answer, remarks } of describeEach(measurements, options)) {
+    if (answer === null) {
+      yield { row: null, problems: remarks };
+      continue;
+    }
+    const { lowerUm: _, upperUm: __, shares: ___, numberInFinestTwo = null, ...row } = answer;
+    yield { row: { ...row, numberInFinestTwo }, problems: remarks };
+  }
+}
+
+/** A line a fit: parameters and misfits without residuals, as each is made. */
+export function* fitRowsOf({ measurements }: Answered, given: Given) {
+  for (const { fit, problems } of fitRows(measurements, fitQuestion(given))) {
+    if (fit === null) {
+      yield { row: null, problems };
+      continue;
+    }
+    const { file, name, ...row } = fit;
+    yield { row: { file, name, ...row, warnings: row.warnings.join(" ") }, problems };
+  }
+}
+
 export function askFit({ measurements, problems }: Answered, given: Given) {
+  const answer = fitAnswer(measurements, fitQuestion(given));
+  return { ...answer, problems: [...problems, ...answer.problems] };
+}
+
+function describeOptions(given: Given): DescribeOptions {
+  return {
+    ...optionsOf(given, verbs.describe),
+    ...withoutUndefined({ densityGPerCm3: numberOption(given, "density") }),
+  };
+}
+
+function fitQuestion(given: Given): FitQuestion {
   const { family = "all", components, ...rest } = optionsOf(given, verbs.fit);
-  const answer = fitAnswer(measurements, {
+  return {
     families: family === "all" ? familyNames : [family],
     components: components === "3" ? 3 : 2,
     ...rest,
     ...withoutUndefined({ densityGPerCm3: numberOption(given, "density") }),
-  });
-  return { ...answer, problems: [...problems, ...answer.problems] };
+  };
 }
 
 export function askRuns({ measurements, problems }: Answered, given: Given) {

@@ -13,6 +13,7 @@ import type { NamedMeasurement, Quantity } from "#distributions/sizeDistribution
 import { quadratic } from "#model/numbers/kernels/vectors.ts";
 import type { FitStatus, LeastSquares } from "./curveModel.ts";
 import { type FitPoints, fitPoints, type PointSet } from "./fitPoints.ts";
+import { largest, logarithms, misfits } from "./kernels/residuals.ts";
 import { solveMixture, solveSlid, solveUpperLimit, solveWithCorner } from "./solveFamily.ts";
 import { mixtureStarts, shapeOf } from "./startShape.ts";
 
@@ -22,7 +23,8 @@ export interface Residual {
   readonly points: number;
 }
 
-export type FamilyFit = FittedCurve & {
+/** A fit without what it leaves at each edge. */
+export type FitSummary = FittedCurve & {
   readonly file: string | null;
   readonly name: string;
   readonly quantity: Quantity;
@@ -37,9 +39,10 @@ export type FamilyFit = FittedCurve & {
   readonly aicc: number | null;
   /** How many edges were fitted. */
   readonly edges: number;
-  readonly residuals: readonly Residual[];
   readonly warnings: readonly string[];
 };
+
+export type FamilyFit = FitSummary & { readonly residuals: readonly Residual[] };
 
 export interface FitOptions {
   readonly points?: PointSet;
@@ -57,6 +60,17 @@ function freeCount(family: FamilyName, components: 2 | 3): number {
   return family === "upper-limit-log-normal" ? 3 : 2;
 }
 
+/** A fit as it was found, with what it was fitted to. */
+interface Solved {
+  readonly curve: FittedCurve;
+  readonly points: FitPoints;
+  readonly found: LeastSquares;
+  /** Measured less fitted at each point, in shares. */
+  readonly gaps: readonly number[];
+  /** The slope of each stated parameter by each coordinate. */
+  readonly parameterSlopes: readonly (readonly number[])[];
+}
+
 /**
  * Unweighted least squares of Q at the edges, in the measurement's own quantity.
  *
@@ -66,87 +80,106 @@ function freeCount(family: FamilyName, components: 2 | 3): number {
 export function fitFamily(
   one: NamedMeasurement,
   family: FamilyName,
-  { points: set = "edges", components = 2 }: FitOptions = {},
+  options: FitOptions = {},
 ): FamilyFit | null {
-  const points = fitPoints(one.distribution, set);
-  if (points.sizesUm.length < minEdges(family, components)) return null;
+  const solved = solvedFor(one, family, options);
+  if (solved === null) return null;
+  const { said, warnings } = saidOf(one, solved);
+  return Object.assign({}, solved.curve, said, { residuals: residualsOf(solved), warnings });
+}
+
+/** The same without its residuals, for those who fit many. */
+export function fitSummary(
+  one: NamedMeasurement,
+  family: FamilyName,
+  options: FitOptions = {},
+): FitSummary | null {
+  const solved = solvedFor(one, family, options);
+  if (solved === null) return null;
+  const { said, warnings } = saidOf(one, solved);
+  return Object.assign({}, solved.curve, said, { warnings });
+}
+
+function solvedFor(
+  one: NamedMeasurement,
+  family: FamilyName,
+  { points: set = "edges", components = 2 }: FitOptions,
+): Solved | null {
   const curve = curveOf(one.distribution);
+  const points = fitPoints(one.distribution, set, curve);
+  if (points.sizesUm.length < minEdges(family, components)) return null;
   const shape = shapeOf(curve);
   if (shape === null) return null;
   switch (family) {
     case "log-normal":
-      return record(one, { points, found: solveSlid(logNormal, points, shape) }, logNormal, (parameters) => ({
+      return solvedOf(points, solveSlid(logNormal, points, shape), logNormal, (parameters) => ({
         family,
         parameters,
       }));
     case "rosin-rammler":
-      return record(
-        one,
-        { points, found: solveSlid(rosinRammler, points, shape) },
-        rosinRammler,
-        (parameters) => ({
-          family,
-          parameters,
-        }),
-      );
+      return solvedOf(points, solveSlid(rosinRammler, points, shape), rosinRammler, (parameters) => ({
+        family,
+        parameters,
+      }));
     case "log-logistic":
-      return record(
-        one,
-        { points, found: solveSlid(logLogistic, points, shape) },
-        logLogistic,
-        (parameters) => ({
-          family,
-          parameters,
-        }),
-      );
+      return solvedOf(points, solveSlid(logLogistic, points, shape), logLogistic, (parameters) => ({
+        family,
+        parameters,
+      }));
     case "gates-gaudin-schuhmann": {
       const found = solveWithCorner(gatesGaudinSchuhmann, points, shape);
-      return record(one, { points, found }, gatesGaudinSchuhmann, (parameters) => ({ family, parameters }));
+      return solvedOf(points, found, gatesGaudinSchuhmann, (parameters) => ({ family, parameters }));
     }
     case "upper-limit-log-normal": {
       const found = solveUpperLimit(upperLimitLogNormal, points, shape);
-      return record(one, { points, found }, upperLimitLogNormal, (parameters) => ({ family, parameters }));
+      return solvedOf(points, found, upperLimitLogNormal, (parameters) => ({ family, parameters }));
     }
     case "mixture": {
       const found = solveMixture(mixture.free, points, mixtureStarts(curve, components));
-      return record(one, { points, found }, mixture, (parameters) => ({ family, parameters }));
+      return solvedOf(points, found, mixture, (parameters) => ({ family, parameters }));
     }
   }
 }
 
-function record<P>(
-  one: NamedMeasurement,
-  { points, found }: { readonly points: FitPoints; readonly found: LeastSquares },
+function solvedOf<P>(
+  points: FitPoints,
+  found: LeastSquares,
   { free }: Family<P>,
   state: (parameters: P) => FittedCurve,
-): FamilyFit {
-  const stated = state(free.fromFree(found.parameters));
-  const undersize = free.undersize(found.parameters);
-  const residuals = points.sizesUm.map((sizeUm, i) => {
-    const from = points.fromUm[i] ?? null;
-    const fitted = undersize(Math.log(sizeUm)) - (from === null ? 0 : undersize(Math.log(from)));
-    return { sizeUm, points: 100 * (itemAt(points.shares, i) - fitted) };
-  });
-  const slopes = free.parameterSlopes(found.parameters);
+): Solved {
+  const lnFrom = points.fromUm === null ? null : logarithms(points.fromUm);
+  return {
+    curve: state(free.fromFree(found.parameters)),
+    points,
+    found,
+    gaps: misfits(free.undersize(found.parameters), points.shares, points.lnSizes, lnFrom),
+    parameterSlopes: free.parameterSlopes(found.parameters),
+  };
+}
+
+function residualsOf({ points, gaps }: Solved): Residual[] {
+  return points.sizesUm.map((sizeUm, i) => ({ sizeUm, points: 100 * itemAt(gaps, i) }));
+}
+
+/** What is said of a fit beside its curve, apart from it: adding to a spread object is slow, assigning to an empty one is not. */
+function saidOf(one: NamedMeasurement, { curve, points, found, gaps, parameterSlopes }: Solved) {
   const standardErrors = Object.fromEntries(
-    parametersOf(stated).map(({ name }, i) => [name, errorOf(slopes[i] ?? [], found.covariance)]),
+    parametersOf(curve).map(({ name }, i) => [name, errorOf(parameterSlopes[i] ?? [], found.covariance)]),
   );
   const aicc = aiccOf(found.sumOfSquares, points.telling, found.parameters.length + 1);
-  return {
-    ...stated,
+  const said = {
     file: one.file,
     name: one.name,
     quantity: one.distribution.quantity,
     standardErrors,
-    standardErrorBasis: "curvature",
+    standardErrorBasis: "curvature" as const,
     status: found.status,
     rmsPoints: 100 * Math.sqrt(found.sumOfSquares / Math.max(points.telling, 1)),
-    maxGapPoints: Math.max(...residuals.map((r) => Math.abs(r.points))),
+    maxGapPoints: 100 * largest(gaps),
     aicc,
     edges: points.sizesUm.length,
-    residuals,
-    warnings: warningsOf(found, aicc),
   };
+  return { said, warnings: warningsOf(found, aicc) };
 }
 
 function warningsOf(found: LeastSquares, aicc: number | null): string[] {

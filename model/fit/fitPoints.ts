@@ -1,6 +1,7 @@
-import { curveOf } from "#distributions/curve.ts";
+import { type Curve, curveOf } from "#distributions/curve.ts";
 import { itemAt } from "#distributions/lists.ts";
 import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
+import { logarithms } from "./kernels/residuals.ts";
 
 /**
  * What a fit is held to.
@@ -13,22 +14,30 @@ export const pointSets: readonly PointSet[] = ["edges", "all", "classes"];
 
 export interface FitPoints {
   readonly sizesUm: readonly number[];
-  /** Where the share begins that a point stands for; null for the whole of what is finer. */
-  readonly fromUm: readonly (number | null)[];
+  /** ln of each size. */
+  readonly lnSizes: readonly number[];
+  /** Where the share begins that a point stands for; null where each is the whole of what is finer. */
+  readonly fromUm: readonly number[] | null;
   readonly shares: readonly number[];
   /** How many points carry information: edges with 0 < Q < 1, classes with a share. */
   readonly telling: number;
 }
 
-/** Source: ISO 9276-3; docs/science.md. */
-export function fitPoints(m: SizeDistribution, points: PointSet): FitPoints {
-  const { edgesUm, undersize } = curveOf(m);
+/**
+ * @param curve  its undersize curve, where that is known already
+ * Source: ISO 9276-3; docs/science.md.
+ */
+export function fitPoints(m: SizeDistribution, points: PointSet, curve: Curve = curveOf(m)): FitPoints {
+  const { edgesUm, undersize } = curve;
   if (points === "classes") {
+    const sizesUm = edgesUm.slice(1);
+    const telling = m.shares.filter((share) => share > 0).length;
     return {
-      sizesUm: edgesUm.slice(1),
+      sizesUm,
+      lnSizes: logarithms(sizesUm),
       fromUm: edgesUm.slice(0, -1),
       shares: m.shares,
-      telling: m.shares.filter((share) => share > 0).length,
+      telling,
     };
   }
   let first = 0;
@@ -37,11 +46,8 @@ export function fitPoints(m: SizeDistribution, points: PointSet): FitPoints {
     while (first + 1 < undersize.length && itemAt(undersize, first + 1) <= 0) first++;
     while (last - 1 > first && itemAt(undersize, last - 1) >= 1 - 1e-12) last--;
   }
+  const sizesUm = edgesUm.slice(first, last + 1);
   const shares = undersize.slice(first, last + 1);
-  return {
-    sizesUm: edgesUm.slice(first, last + 1),
-    fromUm: shares.map(() => null),
-    shares,
-    telling: shares.filter((q) => q > 0 && q < 1).length,
-  };
+  const telling = shares.filter((q) => q > 0 && q < 1).length;
+  return { sizesUm, lnSizes: logarithms(sizesUm), fromUm: null, shares, telling };
 }

@@ -6,8 +6,9 @@ import { answerOf } from "#model/numbers/pausing.ts";
 import type { Bounds, CurveModel, FitProblem, LeastSquares } from "./curveModel.ts";
 import type { FitPoints } from "./fitPoints.ts";
 import { searchNormalParts } from "./kernels/normalParts.ts";
+import { logarithms } from "./kernels/residuals.ts";
 import { leastSquaresFromSeveral, leastSquaresSteps } from "./leastSquares.ts";
-import { newtonFit } from "./newton.ts";
+import { centred, newtonFit } from "./newton.ts";
 
 /** What a start is made from: the measured median and ln of D84/D16. */
 export interface Shape {
@@ -16,16 +17,15 @@ export interface Shape {
 }
 
 /** Widest ranges of a location and a ln scale: twenty in ln x beyond the sizes, scales from 1e-4 to 55. */
-function slidBounds({ sizesUm }: FitPoints): Bounds {
-  const lns = sizesUm.map(Math.log);
-  return { lowest: [Math.min(...lns) - 20, -9], highest: [Math.max(...lns) + 20, 4] };
+function slidBounds({ lnSizes }: FitPoints): Bounds {
+  return { lowest: [itemAt(lnSizes, 0) - 20, -9], highest: [itemAt(lnSizes, -1) + 20, 4] };
 }
 
 /** A family of two parameters: Newton's method, and the general engine where that does not get there. */
 export function solveSlid<P>(family: SlidFamily<P>, points: FitPoints, shape: Shape): LeastSquares {
   const [location = 0, lnScale = 0] = family.free.toFree(family.start(shape.d50Um, shape.widthLn));
-  if (points.fromUm.every((from) => from === null)) {
-    const found = newtonFit(family.form, points.sizesUm.map(Math.log), points.shares, [location, lnScale]);
+  if (points.fromUm === null) {
+    const found = newtonFit(family.form, centred(points.lnSizes), points.shares, [location, lnScale]);
     const { lowest, highest } = slidBounds(points);
     if (found?.parameters.every((v, i) => v > (lowest[i] ?? v) && v < (highest[i] ?? v)) === true)
       return found;
@@ -45,8 +45,8 @@ export function solveWithCorner<P>(family: SlidFamily<P>, points: FitPoints, sha
 
 /** The upper-limit family: the room above the median from a tenth to a thousand medians. */
 export function solveUpperLimit<P>(family: Family<P>, points: FitPoints, shape: Shape): LeastSquares {
-  const lns = points.sizesUm.map(Math.log);
-  const largest = Math.max(...points.sizesUm);
+  const { lowest, highest } = slidBounds(points);
+  const largest = itemAt(points.sizesUm, -1);
   const lnMedian = Math.log(shape.d50Um);
   const rooms = [1.2, 3, 20].map((times) => Math.log(Math.max((times * largest) / shape.d50Um - 1, 0.2)));
   return general(
@@ -54,8 +54,8 @@ export function solveUpperLimit<P>(family: Family<P>, points: FitPoints, shape: 
     points,
     rooms.map((room) => [lnMedian, Math.log(shape.widthLn / 2), room]),
     {
-      lowest: [Math.min(...lns) - 20, -9, Math.log(0.01)],
-      highest: [Math.max(...lns) + 20, 4, Math.log(1000)],
+      lowest: [...lowest, Math.log(0.01)],
+      highest: [...highest, Math.log(1000)],
     },
   );
 }
@@ -78,17 +78,17 @@ export function solveMixture(
   points: FitPoints,
   starts: readonly Mixture[],
 ): LeastSquares {
-  const lns = points.sizesUm.map(Math.log);
+  const lns = points.lnSizes;
   const count = starts[0]?.components.length ?? 2;
   const each = <T>(location: T, lnSigma: T, weight: T) => [
     ...Array.from({ length: count }, () => [location, lnSigma]).flat(),
     ...Array.from({ length: count - 1 }, () => weight),
   ];
   const bounds = {
-    lowest: each(Math.min(...lns) - 5, Math.log(0.02), -12),
-    highest: each(Math.max(...lns) + 5, Math.log(3), 12),
+    lowest: each(itemAt(lns, 0) - 5, Math.log(0.02), -12),
+    highest: each(itemAt(lns, -1) + 5, Math.log(3), 12),
   };
-  const lnFrom = points.fromUm.map((from) => (from === null ? null : Math.log(from)));
+  const lnFrom = points.fromUm === null ? null : logarithms(points.fromUm);
   const [lowest] = starts
     .map((start) =>
       searchNormalParts(normalForm, { lns, lnFrom, shares: points.shares }, free.toFree(start), {
@@ -110,27 +110,21 @@ function general<P>(
   return leastSquaresFromSeveral(problemOf(free, points, bounds), starts);
 }
 
-function problemOf<P>(free: FreeForm<P>, { sizesUm, fromUm, shares }: FitPoints, bounds: Bounds): FitProblem {
-  const lns = sizesUm.map(Math.log);
-  const lnFrom = fromUm.map((from) => (from === null ? null : Math.log(from)));
+function problemOf<P>(free: FreeForm<P>, { lnSizes, fromUm, shares }: FitPoints, bounds: Bounds): FitProblem {
+  const lnFrom = fromUm === null ? null : logarithms(fromUm);
   const model: CurveModel = {
     value: (p) => {
       const undersize = free.undersize(p);
-      return (i) => {
-        const from = itemAt(lnFrom, i);
-        return undersize(itemAt(lns, i)) - (from === null ? 0 : undersize(from));
-      };
+      return (i) => undersize(itemAt(lnSizes, i)) - (lnFrom === null ? 0 : undersize(itemAt(lnFrom, i)));
     },
     slopes: (p) => {
       const slopes = free.slopes(p);
       return (i) => {
-        const from = itemAt(lnFrom, i);
-        const here = slopes(itemAt(lns, i));
-        if (from === null) return here;
-        const there = slopes(from);
-        return zip(here, there).map(([a, b]) => a - b);
+        const here = slopes(itemAt(lnSizes, i));
+        if (lnFrom === null) return here;
+        return zip(here, slopes(itemAt(lnFrom, i))).map(([a, b]) => a - b);
       };
     },
   };
-  return { model, xs: lns.map((_, i) => i), ys: shares, bounds };
+  return { model, xs: shares.map((_, i) => i), ys: shares, bounds };
 }

@@ -11,7 +11,15 @@ export function lotsOf<Named extends Pick<NamedMeasurement, "file">>(
   by: LotsBy,
 ): { readonly file: string | null; readonly runs: readonly Named[] }[] {
   if (measurements.length === 0) return [];
-  const files = [...new Set(measurements.map((m) => m.file))];
-  if (by === "all") return [{ file: files.length === 1 ? (files[0] ?? null) : null, runs: measurements }];
-  return files.map((file) => ({ file, runs: measurements.filter((m) => m.file === file) }));
+  const byFile = new Map<string | null, Named[]>();
+  for (const one of measurements) {
+    const runs = byFile.get(one.file);
+    if (runs === undefined) byFile.set(one.file, [one]);
+    else runs.push(one);
+  }
+  const lots = [...byFile].map(([file, runs]) => ({ file, runs }));
+  const [first] = lots;
+  if (by === "all")
+    return [{ file: lots.length === 1 && first !== undefined ? first.file : null, runs: measurements }];
+  return lots;
 }

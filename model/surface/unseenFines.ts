@@ -3,7 +3,7 @@ import { normalForm } from "#distributions/families/normalForm.ts";
 import { itemAt } from "#distributions/lists.ts";
 import { convert, geometricSurface } from "#distributions/moments.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import { fitFamily } from "#model/fit/fitFamily.ts";
+import { fitSummary } from "#model/fit/fitFamily.ts";
 
 /** The geometric area between what was seen and what a fitted tail would add below it. */
 export interface UnseenFines {
@@ -29,7 +29,7 @@ export function unseenFines(one: NamedMeasurement, densityGPerCm3: number): Unse
   const volume = convert(one.distribution, "volume");
   if (seen === null || volume === null) return null;
   const belowUm = itemAt(volume.lowerUm, 0);
-  const fit = fitFamily({ ...one, distribution: volume }, "log-normal");
+  const fit = fitSummary({ ...one, distribution: volume }, "log-normal");
   if (fit === null || fit.family !== "log-normal") return null;
   const { medianUm, gsd } = fit.parameters;
   const sigma = Math.log(gsd);

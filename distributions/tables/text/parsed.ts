@@ -1,4 +1,5 @@
 import { type DecimalMark, numberIn, saysNothing, shareIn } from "./numbers.ts";
+import { plainNumber } from "./plainNumber.ts";
 import { rangeIn, type SizeText, sizeIn, umIn } from "./sizeText.ts";
 
 /** What one text is as a cell; undefined is what was not asked yet. */
@@ -13,7 +14,10 @@ interface ParsedText {
 /** A table holds few texts twice; of the largest so many are kept, so that they cost no memory that a page has not. */
 const mostKept = 100_000;
 
-/** What the cells of one reading are as numbers, sizes, ranges and marks: each text worked out once, whoever asks. */
+/**
+ * What the cells of one reading are as numbers, sizes, ranges and marks. A plain number is read anew each time, quicker than
+ * it could be looked up; every other text is worked out once, whoever asks.
+ */
 export class Parsed {
   readonly mark: DecimalMark;
   private readonly known = new Map<string, ParsedText>();
@@ -24,6 +28,8 @@ export class Parsed {
 
   /** The number a cell holds, or null where it holds none. */
   number(text: string): number | null {
+    const plain = plainNumber(text, this.mark);
+    if (!Number.isNaN(plain)) return plain;
     const kept = this.of(text);
     if (kept.number === undefined) kept.number = numberIn(text, this.mark);
     return kept.number;
@@ -31,6 +37,8 @@ export class Parsed {
 
   /** The same for a share, behind which a per cent sign or its uncertainty may stand. */
   share(text: string): number | null {
+    const plain = plainNumber(text, this.mark);
+    if (!Number.isNaN(plain)) return plain;
     const kept = this.of(text);
     if (kept.share === undefined) kept.share = shareIn(text, this.mark);
     return kept.share;
@@ -64,6 +72,7 @@ export class Parsed {
 
   /** Whether a cell says that nothing was found, or says nothing. */
   isNothing(text: string): boolean {
+    if (!Number.isNaN(plainNumber(text, this.mark))) return false;
     const kept = this.of(text);
     if (kept.isNothing === undefined) kept.isNothing = saysNothing(text);
     return kept.isNothing;

@@ -2,9 +2,11 @@ import { sum } from "simple-statistics";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import {
   arithmeticMeanUm,
+  type ClassMeans,
   convert,
   geometricMeanUm,
   geometricSurface,
+  keptClassMeans,
   meanDiameterUm,
   standardDeviationUm,
 } from "#distributions/moments.ts";
@@ -52,27 +54,9 @@ export function describeAnswer(
 ): DescribeAnswer {
   const described: Described[] = [];
   const problems: Problem[] = [];
-  for (const one of measurements) {
-    const as = options.as ?? one.distribution.quantity;
-    const distribution = convert(one.distribution, as);
-    if (distribution === null) {
-      problems.push(
-        problem(
-          "refused",
-          `${one.name} cannot be converted to ${as}: ${unseenText(one.distribution)}. Give the finest class a lower edge, or measure a wider size range.`,
-          {
-            file: one.file,
-            measurement: one.name,
-            found: `${figures(100 * unseenShare(one.distribution))} % outside the size classes`,
-            expected: "at most 0.05 %",
-          },
-        ),
-      );
-      continue;
-    }
-    const answer = describeOne(one, distribution, options);
-    described.push(answer);
-    problems.push(...remarks(one, distribution, answer, options.densityGPerCm3 !== undefined));
+  for (const { answer, remarks } of describeEach(measurements, options)) {
+    if (answer !== null) described.push(answer);
+    problems.push(...remarks);
   }
   problems.push(...numberFromFinest(described, measurements));
   if (described.length > 0 && options.densityGPerCm3 === undefined) {
@@ -91,12 +75,48 @@ export function describeAnswer(
   return { measurements: described, lots, problems: [...problems, ...ofLots] };
 }
 
-function describeOne(one: NamedMeasurement, m: SizeDistribution, options: DescribeOptions): Described {
+/** Each measurement in turn: its numbers, null where it cannot be counted as asked, and what is to be said of them. */
+export function* describeEach(
+  measurements: readonly NamedMeasurement[],
+  options: DescribeOptions,
+): Generator<{ readonly answer: Described | null; readonly remarks: readonly Problem[] }> {
+  const meansOf = keptClassMeans();
+  for (const one of measurements) {
+    const as = options.as ?? one.distribution.quantity;
+    const means = meansOf(one.distribution);
+    const distribution = convert(one.distribution, as, means);
+    if (distribution === null) {
+      const refused = problem(
+        "refused",
+        `${one.name} cannot be converted to ${as}: ${unseenText(one.distribution)}. Give the finest class a lower edge, or measure a wider size range.`,
+        {
+          file: one.file,
+          measurement: one.name,
+          found: `${figures(100 * unseenShare(one.distribution))} % outside the size classes`,
+          expected: "at most 0.05 %",
+        },
+      );
+      yield { answer: null, remarks: [refused] };
+      continue;
+    }
+    const answer = describeOne(one, distribution, options, means);
+    yield { answer, remarks: remarksOn(one, distribution, answer, options.densityGPerCm3 !== undefined) };
+  }
+}
+
+function describeOne(
+  one: NamedMeasurement,
+  m: SizeDistribution,
+  options: DescribeOptions,
+  means: ClassMeans,
+): Described {
   const curve = curveOf(m);
   const wanted = options.percentiles ?? [10, 50, 90];
   const surface =
-    options.densityGPerCm3 === undefined ? null : geometricSurface(one.distribution, options.densityGPerCm3);
-  const finest = numberInFinestTwo(one.distribution);
+    options.densityGPerCm3 === undefined
+      ? null
+      : geometricSurface(one.distribution, options.densityGPerCm3, means);
+  const finest = numberInFinestTwo(one.distribution, means);
   return {
     file: one.file,
     name: one.name,
@@ -109,13 +129,13 @@ function describeOne(one: NamedMeasurement, m: SizeDistribution, options: Descri
     aboveShare: m.aboveShare,
     percentilesUm: Object.fromEntries(wanted.map((p) => [String(p), sizeAt(curve, p / 100)])),
     meansUm: {
-      "4,3": meanDiameterUm(m, 4, 3),
-      "3,2": meanDiameterUm(m, 3, 2),
-      "1,0": meanDiameterUm(m, 1, 0),
+      "4,3": meanDiameterUm(m, 4, 3, means),
+      "3,2": meanDiameterUm(m, 3, 2, means),
+      "1,0": meanDiameterUm(m, 1, 0, means),
     },
-    arithmeticMeanUm: arithmeticMeanUm(m),
+    arithmeticMeanUm: arithmeticMeanUm(m, means),
     geometricMeanUm: geometricMeanUm(m),
-    standardDeviationUm: standardDeviationUm(m),
+    standardDeviationUm: standardDeviationUm(m, means),
     span: span(curve),
     surfaceM2PerG: surface?.m2PerG ?? null,
     surfaceIsLowerBound: surface?.isLowerBound ?? false,
@@ -123,7 +143,7 @@ function describeOne(one: NamedMeasurement, m: SizeDistribution, options: Descri
   };
 }
 
-function remarks(
+function remarksOn(
   one: NamedMeasurement,
   m: SizeDistribution,
   answer: Described,
@@ -211,9 +231,9 @@ function numberFromFinest(
 }
 
 /** A number from a volume measurement multiplies its finest classes by x⁻³. Null where the number itself was measured, or cannot be had. */
-function numberInFinestTwo(m: SizeDistribution): number | null {
+function numberInFinestTwo(m: SizeDistribution, means: ClassMeans): number | null {
   if (m.measuredAs === "number") return null;
-  const number = convert(m, "number");
+  const number = convert(m, "number", means);
   if (number === null) return null;
   const first = firstFilled(number);
   return sum(number.shares.slice(first, first + 2));

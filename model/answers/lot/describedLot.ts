@@ -27,27 +27,41 @@ export function describedLots(
   by: LotsBy,
 ): { readonly lots: readonly DescribedLot[]; readonly problems: readonly Problem[] } {
   const groups = lotsOf(described, by);
-  const spreadOf = (get: Get): PooledSpread | null => pooledSpread(groups.map(({ runs }) => runs.map(get)));
-  const over = (runs: readonly Described[], get: Get) => overRuns(runs.map(get), level, spreadOf(get));
-  const lots = groups.map(({ file, runs }): DescribedLot => {
-    const mean = (pq: "4,3" | "3,2" | "1,0") => over(runs, (run) => run.meansUm[pq]);
-    return {
+  // The scatter of each quantity is pooled once, for all lots.
+  const pooling = (get: Get) => {
+    const spread: PooledSpread | null = pooledSpread(groups.map(({ runs }) => runs.map(get)));
+    return (runs: readonly Described[]) => overRuns(runs.map(get), level, spread);
+  };
+  const percentiles = Object.keys(described[0]?.percentilesUm ?? {}).map(
+    (p) => [p, pooling((run) => run.percentilesUm[p] ?? null)] as const,
+  );
+  const meansUm = {
+    "4,3": pooling((run) => run.meansUm["4,3"]),
+    "3,2": pooling((run) => run.meansUm["3,2"]),
+    "1,0": pooling((run) => run.meansUm["1,0"]),
+  };
+  const arithmeticMeanUm = pooling((run) => run.arithmeticMeanUm);
+  const geometricMeanUm = pooling((run) => run.geometricMeanUm);
+  const standardDeviationUm = pooling((run) => run.standardDeviationUm);
+  const span = pooling((run) => run.span);
+  const surfaceM2PerG = pooling((run) => run.surfaceM2PerG);
+  const lots = groups.map(
+    ({ file, runs }): DescribedLot => ({
       file,
       runs: runs.map((run) => run.name),
-      percentilesUm: Object.fromEntries(
-        Object.keys(runs[0]?.percentilesUm ?? {}).map((p) => [
-          p,
-          over(runs, (run) => run.percentilesUm[p] ?? null),
-        ]),
-      ),
-      meansUm: { "4,3": mean("4,3"), "3,2": mean("3,2"), "1,0": mean("1,0") },
-      arithmeticMeanUm: over(runs, (run) => run.arithmeticMeanUm),
-      geometricMeanUm: over(runs, (run) => run.geometricMeanUm),
-      standardDeviationUm: over(runs, (run) => run.standardDeviationUm),
-      span: over(runs, (run) => run.span),
-      surfaceM2PerG: over(runs, (run) => run.surfaceM2PerG),
-    };
-  });
+      percentilesUm: Object.fromEntries(percentiles.map(([p, over]) => [p, over(runs)])),
+      meansUm: {
+        "4,3": meansUm["4,3"](runs),
+        "3,2": meansUm["3,2"](runs),
+        "1,0": meansUm["1,0"](runs),
+      },
+      arithmeticMeanUm: arithmeticMeanUm(runs),
+      geometricMeanUm: geometricMeanUm(runs),
+      standardDeviationUm: standardDeviationUm(runs),
+      span: span(runs),
+      surfaceM2PerG: surfaceM2PerG(runs),
+    }),
+  );
   return { lots, problems: lots.flatMap(whyNoInterval) };
 }
 

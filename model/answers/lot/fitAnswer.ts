@@ -78,8 +78,8 @@ export function* fitAnswerSteps(
   for (const one of measurements)
     for (const family of families) {
       const fit = fitFamily(one, family, { components, points });
-      if (fit === null) problems.push(refusal(one, family, components));
-      else fits.push({ ...fit, derived: derivedFrom(fit, fit.quantity, derive) });
+      if (fit === null) problems.push(refusedFit(one, family, components));
+      else fits.push(Object.assign({}, fit, { derived: derivedFrom(fit, fit.quantity, derive) }));
       yield;
     }
   for (const family of families) problems.push(...remarks(fits.filter((fit) => fit.family === family)));
@@ -135,7 +135,8 @@ function parametersOverRuns(fits: readonly FamilyFit[], level: number): Record<s
   );
 }
 
-function refusal(one: NamedMeasurement, family: FamilyName, components: 2 | 3): Problem {
+/** Why a family cannot be fitted to a measurement. */
+export function refusedFit(one: NamedMeasurement, family: FamilyName, components: 2 | 3): Problem {
   const fewest = minEdges(family, components);
   return problem(
     "refused",

@@ -1,10 +1,10 @@
 import { lowerOf, solveWith } from "#model/numbers/kernels/symmetric.ts";
 
-/** What the parts are held to: ln of each size, ln of where its share begins (null: of nothing), and the share. */
+/** What the parts are held to: ln of each size, ln of where its share begins (null: each is all that is finer), and the share. */
 export interface SharePoints {
-  readonly lns: readonly number[];
-  readonly lnFrom: readonly (number | null)[];
-  readonly shares: readonly number[];
+  readonly lns: ArrayLike<number>;
+  readonly lnFrom: ArrayLike<number> | null;
+  readonly shares: ArrayLike<number>;
 }
 
 /** The standard normal curve. */
@@ -94,10 +94,9 @@ function sumsAt(form: Form, { lns, lnFrom, shares }: SharePoints, parameters: Fl
   let sumOfSquares = 0;
   for (let i = 0; i < lns.length; i++) {
     slopes.fill(0);
-    const from = lnFrom[i];
     const share =
       added(form, slopes, parts, { ln: lns[i], sign: 1 }) -
-      (from === null ? 0 : added(form, slopes, parts, { ln: from, sign: -1 }));
+      (lnFrom === null ? 0 : added(form, slopes, parts, { ln: lnFrom[i], sign: -1 }));
     const residual = shares[i] - share;
     sumOfSquares += residual * residual;
     for (let j = 0; j < size; j++) {

@@ -85,3 +85,32 @@ export function inOwnUnits(
 export function longer(a: Float64Array, b: Float64Array): Float64Array {
   return a.map((v, j) => Math.max(v, b[j]));
 }
+
+/** ln of each. */
+export function logarithms(values: readonly number[]): number[] {
+  const lns = [];
+  for (let i = 0; i < values.length; i++) lns.push(Math.log(values[i]));
+  return lns;
+}
+
+/** Each share less what a curve has finer than its size, or between that and where the share begins. */
+export function misfits(
+  undersize: (lnUm: number) => number,
+  shares: readonly number[],
+  lnSizes: readonly number[],
+  lnFrom: readonly number[] | null,
+): number[] {
+  const gaps = [];
+  for (let i = 0; i < shares.length; i++) {
+    const fitted = undersize(lnSizes[i]) - (lnFrom === null ? 0 : undersize(lnFrom[i]));
+    gaps.push(shares[i] - fitted);
+  }
+  return gaps;
+}
+
+/** The largest distance from nothing. */
+export function largest(values: readonly number[]): number {
+  let most = 0;
+  for (let i = 0; i < values.length; i++) most = Math.max(most, Math.abs(values[i]));
+  return most;
+}

@@ -38,6 +38,8 @@ async function fineband(line: readonly string[], standardInput = "") {
       return text === undefined ? readFileSync(join(root, path)) : new TextEncoder().encode(text);
     },
     writeFile: (path, text) => written.set(path, text),
+    filesIn: (path) => [...(folders.get(path)?.keys() ?? [])].map((name) => `${path}/${name}`),
+    isStopped: async () => false,
     readFolder: (path) => folders.get(path) ?? null,
     writeFolder: (path, files) => folders.set(path, files),
     readStandardInput: () => new TextEncoder().encode(standardInput),

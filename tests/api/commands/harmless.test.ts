@@ -37,6 +37,8 @@ test("a name in a table moves no cursor, in sentences, problems and JSON", async
       now: never,
       readFile: never,
       writeFile: never,
+      filesIn: never,
+      isStopped: never,
       readFolder: never,
       writeFolder: never,
       readStandardInput: () => new TextEncoder().encode(table),

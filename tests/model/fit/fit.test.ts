@@ -10,7 +10,7 @@ import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { fitFamily } from "#model/fit/fitFamily.ts";
 import { fitPoints } from "#model/fit/fitPoints.ts";
 import { leastSquares } from "#model/fit/leastSquares.ts";
-import { newtonFit } from "#model/fit/newton.ts";
+import { centred, newtonFit } from "#model/fit/newton.ts";
 
 test("Rosin–Rammler beats log-normal on SRM 114q portland cement (NIST SP 260-166 table 8, read second-hand), and both converge", () => {
   const table =
@@ -99,7 +99,7 @@ describe("the closed Newton of the hot path and the general engine reach the sam
     ),
   )("%s", (_, form, value, slopes) => {
     const start: [number, number] = [Math.log(4), -0.5];
-    const newton = newtonFit(form, lns, points.shares, start);
+    const newton = newtonFit(form, centred(lns), points.shares, start);
     const engine = leastSquares(
       {
         model: { value, slopes },

@@ -35,7 +35,7 @@ test("the search for the parts gets as low as the general engine's first rounds"
           { weight: 0.5, medianUm: first * ratio * 0.8, gsd: 1.5 },
         ],
       });
-      const points = { lns, lnFrom: lns.map(() => null), shares };
+      const points = { lns, lnFrom: null, shares };
       const found = searchNormalParts(normalForm, points, start, range);
       const { undersize, slopes } = mixture.free;
       const problem = { model: { value: undersize, slopes }, xs: lns, ys: shares, bounds };
@@ -56,7 +56,7 @@ test("shares of classes are fitted as differences, and a first edge of nothing c
     ],
   };
   const cdf = (ln: number) => mixture.cdf(two, Math.exp(ln));
-  const lnFrom = lns.map((_, i) => lns[i - 1] ?? null);
+  const lnFrom = lns.map((_, i) => lns[i - 1] ?? Number.NEGATIVE_INFINITY);
   const shares = lns.map((ln, i) => cdf(ln) - (i === 0 ? 0 : cdf(lns[i - 1] ?? ln)));
   const start = mixture.free.toFree({
     components: [

@@ -199,7 +199,7 @@ describe("what a fit is held to", () => {
     expect(fitPoints(m([0, 0.4, 0.6, 0]), "edges")).toMatchObject({
       sizesUm: [2, 4, 8],
       shares: [0, 0.4, 1],
-      fromUm: [null, null, null],
+      fromUm: null,
       telling: 1,
     });
     expect(fitPoints(m([0.1, 0.4, 0.3, 0.2]), "edges").sizesUm).toEqual([1, 2, 4, 8, 16]);
@@ -217,6 +217,7 @@ describe("what a fit is held to", () => {
   test("classes: each its own share", () => {
     expect(fitPoints(m([0, 0.4, 0.6, 0]), "classes")).toEqual({
       sizesUm: [2, 4, 8, 16],
+      lnSizes: [Math.log(2), Math.log(4), Math.log(8), Math.log(16)],
       fromUm: [1, 2, 4, 8],
       shares: [0, 0.4, 0.6, 0],
       telling: 2,

@@ -146,6 +146,8 @@ describe("a workbook", () => {
 
 const noFolders = {
   writeFile: () => {},
+  filesIn: () => null,
+  isStopped: async () => false,
   readFolder: () => null,
   writeFolder: () => {},
   openStore: () => Promise.reject(new Error("no store")),

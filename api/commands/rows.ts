@@ -1,0 +1,153 @@
+import { type Given, textOption, wordOption } from "#api/contract/options.ts";
+import { UnusableInput } from "#api/faults.ts";
+import type { Answered } from "#api/queries/powder.ts";
+import type { Problem } from "#distributions/problem.ts";
+import { onWire } from "#model/words/wireWords.ts";
+import { readFiles, type World } from "./command.ts";
+import { withWorkbooks } from "./workbooks.ts";
+
+/** One line: names and values, some of them in groups. */
+export type Row = Readonly<Record<string, unknown>>;
+
+/** A line of a verb's answer, null where there is only something to be said, and whether the answer is no. */
+export interface Answer {
+  readonly row: Row | null;
+  readonly problems: readonly Problem[];
+  readonly isNo?: boolean;
+}
+
+/** What a verb says of one file. */
+export type RowsOf = (asked: Answered, given: Given, world: World) => Iterable<Answer>;
+
+export const rowsFlag = "rows";
+const rowsWords = ["ndjson", "csv"] as const;
+
+/** How long nothing is said of how far it is. */
+const silentMs = 2000;
+
+interface Progress {
+  readonly done: number;
+  readonly files: number;
+  readonly begunMs: number;
+}
+
+/**
+ * Answers one file after another and prints a line as each is done, so that neither what was read nor what was answered is
+ * kept. Problems and how far it is go to standard error; one who stops it has what was done till then.
+ *
+ * @returns 2 where a file was not usable or not done, 1 where an answer is no, else 0
+ */
+export async function printRows(
+  rowsOf: RowsOf,
+  files: readonly string[],
+  given: Given,
+  world: World & { readonly tell: (problems: readonly Problem[]) => void },
+): Promise<0 | 1 | 2> {
+  const form = wordOption(given, rowsFlag, rowsWords);
+  const paths = files.flatMap((path) => (path === "-" ? [path] : (world.filesIn(path) ?? [path])));
+  if (paths.length === 0)
+    throw new UnusableInput(
+      "Give tables to read, folders of them, or - for standard input.",
+      "no file",
+      "FILE",
+    );
+  const print =
+    form === "csv" ? csvPrinter(world) : (row: Row) => world.print(`${onWire(JSON.stringify(row))}\n`);
+  const told = new Set<string>();
+  let isWhole = true;
+  let isNo = false;
+  let spokenMs = Date.now();
+  const begunMs = spokenMs;
+  for (const [done, path] of paths.entries()) {
+    if (await world.isStopped()) {
+      world.complain(`Stopped: ${done} of ${paths.length} files are done.\n`);
+      return 2;
+    }
+    if (paths.length > 1 && Date.now() - spokenMs >= silentMs) {
+      spokenMs = Date.now();
+      world.complain(`${progressText({ done, files: paths.length, begunMs }, spokenMs)}\n`);
+    }
+    const asked = readFiles([path], given, await withWorkbooks([path], world));
+    const tell = (problems: readonly Problem[]) => {
+      // A note about every file alike is said of the first.
+      const fresh = problems.filter((p) => p.severity !== "note" || !told.has(p.message));
+      for (const p of fresh) told.add(p.message);
+      if (problems.some((p) => p.severity !== "note")) isWhole = false;
+      world.tell(fresh);
+    };
+    tell(asked.problems);
+    for (const { row, problems, isNo: isRefused = false } of rowsOf(asked, given, world)) {
+      tell(problems);
+      isNo ||= isRefused;
+      if (row !== null) print(row);
+    }
+  }
+  if (!isWhole) return 2;
+  return isNo ? 1 : 0;
+}
+
+/** How far it is, how fast, and how long it still takes at that rate. */
+function progressText({ done, files, begunMs }: Progress, nowMs: number): string {
+  const seconds = (nowMs - begunMs) / 1000;
+  const rate = done / seconds;
+  return `${done} of ${files} files done, ${rate.toFixed(1)} a second, about ${Math.ceil((files - done) / rate)} s left.`;
+}
+
+/** Lines of a table whose heading is the first row's names; "percentilesUm.50" stands in a group. */
+function csvPrinter(world: World): (row: Row) => void {
+  let heading: readonly string[] | null = null;
+  let isTold = false;
+  return (row) => {
+    const cells = new Map(flat(row, ""));
+    if (heading === null) {
+      heading = [...cells.keys()];
+      world.print(`${heading.map(quoted).join(",")}\n`);
+    }
+    const known = heading;
+    if (!isTold && [...cells.keys()].some((name) => !known.includes(name))) {
+      isTold = true;
+      world.complain(
+        "note: Some lines have values that the first has not, which the table leaves out: --rows ndjson has them all.\n",
+      );
+    }
+    world.print(`${known.map((name) => quoted(cells.get(name) ?? "")).join(",")}\n`);
+  };
+}
+
+function flat(value: unknown, name: string): [string, string][] {
+  if (value === null || value === undefined) return [[name, ""]];
+  if (typeof value !== "object") return [[name, String(value)]];
+  return Object.entries(value).flatMap(([key, inner]) => flat(inner, name === "" ? key : `${name}.${key}`));
+}
+
+function quoted(text: string): string {
+  return /[",\n\r]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+}
+
+/** An answer about a whole file as one line: what is no list, and no list inside a group. */
+export function lineOf({ measurements }: Answered, body: object): Row {
+  return { file: measurements[0]?.file ?? null, ...withoutLists(body) };
+}
+
+/** Rows are of files alone. */
+export function alone(flag: string): UnusableInput {
+  return new UnusableInput(
+    `--rows answers file by file; leave out ${flag}.`,
+    `--rows and ${flag}`,
+    "one of the two",
+  );
+}
+
+function withoutLists(group: object): Record<string, unknown> {
+  const kept = Object.entries(group).flatMap(([key, value]): [string, unknown][] => {
+    if (Array.isArray(value)) return [];
+    const isGroup = typeof value === "object" && value !== null;
+    return [[key, isGroup ? withoutLists(value) : value]];
+  });
+  return Object.fromEntries(kept);
+}
+
+/** Whether rows are asked for. */
+export function asksRows(given: Given): boolean {
+  return textOption(given, rowsFlag) !== undefined;
+}
