@@ -17,7 +17,7 @@ import { usePaste } from "#ui/shell/usePaste.ts";
 import { firstPlace, places } from "./places.ts";
 
 const GoAnywhere = later("the places", async () => (await import("#ui/shell/goAnywhere.tsx")).GoAnywhere);
-const SignIn = later("the sign-in", async () => (await import("#ui/shell/signIn.tsx")).SignIn);
+const SignIn = later("sign-in", async () => (await import("#ui/shell/labLine.tsx")).SignIn);
 const LabLine = later("the demo", async () => (await import("#ui/shell/labLine.tsx")).LabLine);
 const Import = later("the table reader", async () => (await import("#ui/pages/import/import.tsx")).Import);
 
@@ -40,14 +40,7 @@ export function App() {
   useKeys();
   usePaste((pasted) => withReader(({ takePasted }) => takePasted(pasted)));
   const drop = useDrop((files) => withReader(({ takeFiles }) => takeFiles(files)));
-  if (isSignedOut.value)
-    return (
-      <div class="sheet">
-        <main id="main" tabIndex={-1}>
-          <SignIn />
-        </main>
-      </div>
-    );
+  if (isSignedOut.value) return <SignIn />;
   const here = places.find((p) => p.page === address.value.page) ?? firstPlace;
   const View = here.view;
   return (

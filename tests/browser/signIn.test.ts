@@ -42,7 +42,7 @@ test("who is not signed in sees the sign-in alone, signs in by the keyboard, wor
   await page.getByRole("alert").filter({ hasText: "Name or password is wrong." }).waitFor();
   await page.getByLabel("Password").fill("");
   await signIn(password);
-  await page.getByText("Signed in as ada, administrator.").waitFor();
+  await page.getByText("Signed in: ada, administrator.").waitFor();
   expect(await page.evaluate(() => document.cookie)).toBe("");
   await page.getByRole("button", { name: "Sign out", exact: true }).click();
   await page.getByRole("heading", { level: 1, name: "Sign in" }).waitFor();

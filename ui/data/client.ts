@@ -83,15 +83,12 @@ export async function ask<K extends keyof Contract>(
   const wanted = Object.entries(query).map(([name, value]) => `${name}=${encodeURIComponent(value ?? "")}`);
   const sent = { method, headers, ...(text === undefined ? {} : { body: text }) };
   const response = await sentOrAgain(wanted.length === 0 ? at : `${at}?${wanted.join("&")}`, sent);
-  const answer = response.status === 204 ? {} : JSON.parse(inCode(await response.text()));
-  if (response.status === 401 && !at.startsWith("api/session")) isSignedOut.value = true;
-  if (!response.ok && answer.problems === undefined)
-    throw new Refusal(
-      answer.detail ?? `The server answered ${response.status}.`,
-      response.status,
-      answer.theirs,
-    );
-  if (response.ok && method !== "GET") {
+  const { ok, status } = response;
+  const answer = status === 204 ? {} : JSON.parse(inCode(await response.text()));
+  if (status === 401) isSignedOut.value = true;
+  if (!ok && answer.problems === undefined)
+    throw new Refusal(answer.detail ?? `The server answered ${status}.`, status, answer.theirs);
+  if (ok && method !== "GET") {
     savedAt.value = Date.now();
     // It was of the change before.
     said.value = "";

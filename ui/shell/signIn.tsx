@@ -21,44 +21,56 @@ export function SignIn() {
     setIsSending(false);
   };
   return (
-    <form
-      class="frame"
-      onSubmit={(event) => {
-        event.preventDefault();
-        void send(event.currentTarget);
-      }}
-    >
-      <h1>Sign in</h1>
-      <p class="quiet">
-        This server is reached by several people. An administrator of your lab makes accounts.
-      </p>
-      <p>
-        <span class="field">
-          <label for={name}>Name</label>
-          <input ref={first} id={name} name="name" type="text" autocomplete="username" required size={24} />
-        </span>
-      </p>
-      <p>
-        <span class="field">
-          <label for={password}>Password</label>
-          <input
-            id={password}
-            name="password"
-            type="password"
-            autocomplete="current-password"
-            required
-            size={24}
-          />
-        </span>
-      </p>
-      {refusal !== null && (
-        <p role="alert" class="problem">
-          {refusal}
-        </p>
-      )}
-      <button type="submit" class="main" disabled={isSending}>
-        Sign in
-      </button>
-    </form>
+    <div class="sheet">
+      <main id="main" tabIndex={-1}>
+        <form
+          class="frame"
+          onSubmit={(event) => {
+            event.preventDefault();
+            void send(event.currentTarget);
+          }}
+        >
+          <h1>Sign in</h1>
+          <p class="quiet">
+            This server is reached by several people. An administrator of your lab makes accounts.
+          </p>
+          <p>
+            <span class="field">
+              <label for={name}>Name</label>
+              <input
+                ref={first}
+                id={name}
+                name="name"
+                type="text"
+                autocomplete="username"
+                required
+                size={24}
+              />
+            </span>
+          </p>
+          <p>
+            <span class="field">
+              <label for={password}>Password</label>
+              <input
+                id={password}
+                name="password"
+                type="password"
+                autocomplete="current-password"
+                required
+                size={24}
+              />
+            </span>
+          </p>
+          {refusal !== null && (
+            <p role="alert" class="problem">
+              {refusal}
+            </p>
+          )}
+          <button type="submit" class="main" disabled={isSending}>
+            Sign in
+          </button>
+        </form>
+      </main>
+    </div>
   );
 }

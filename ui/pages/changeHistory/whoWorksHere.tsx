@@ -11,7 +11,7 @@ export function WhoWorksHere() {
     return <TextField label="Your name, for the change history" value={person.value} onChange={setPerson} />;
   return (
     <p>
-      Signed in as {account.name}, {account.role}.{" "}
+      Signed in: {account.name}, {account.role}.{" "}
       <button type="button" class="small" onClick={() => void signOut(false)}>
         Sign out
       </button>{" "}
