@@ -1,16 +1,17 @@
 import { serveStatic } from "@hono/node-server/serve-static";
-import { OpenAPIHono, type z } from "@hono/zod-openapi";
+import type { OpenAPIHono } from "@hono/zod-openapi";
 import { bodyLimit } from "hono/body-limit";
 import { etag } from "hono/etag";
-import { HTTPException } from "hono/http-exception";
 import { methodNotAllowed } from "hono/method-not-allowed";
 import { door } from "#api/access/door.ts";
+import { addressOf, type Guard } from "#api/access/guard.ts";
 import { caching, headers, reportPolicy } from "#api/access/headers.ts";
+import { logged, type Tell } from "#api/access/log.ts";
 import { showHealth } from "#api/contract/recordRoutes.ts";
-import { Conflict, DamagedEntry, KeyTaken, NoSuchEntry, NotNext } from "#api/records/faults.ts";
 import { changeHistoryRoutes } from "#api/routes/changeHistory.ts";
-import { DomainError } from "#distributions/domainError.ts";
-import { UnusableInput } from "./faults.ts";
+import { appWithFaults, problemDetails } from "./faultAnswers.ts";
+import { inPool } from "./pool/inPool.ts";
+import type { Pool } from "./pool/pool.ts";
 import { answerRoutes } from "./routes/answers.ts";
 import { cardRoutes } from "./routes/card.ts";
 import { copyRoutes } from "./routes/copies.ts";
@@ -20,6 +21,7 @@ import { type LabDoor, labRoutes, onlyLab } from "./routes/lab.ts";
 import { lotRoutes } from "./routes/lots.ts";
 import { materialRoutes } from "./routes/materials.ts";
 import { measurementRoutes } from "./routes/measurements.ts";
+import { sessionRoutes } from "./routes/session.ts";
 import { severalPowderRoutes } from "./routes/severalPowders.ts";
 import { simpleEntryRoutes } from "./routes/simpleEntries.ts";
 import { translated } from "./routes/translated.ts";
@@ -40,37 +42,23 @@ export function makeApp(world: {
   readonly hosts?: readonly string[];
   /** The other lab beside this one. */
   readonly lab?: LabDoor;
+  /** Where long questions are answered; without one they are answered in their turn. */
+  readonly pool?: Pool;
+  /** Beyond this machine: who may come in. */
+  readonly guard?: Guard;
+  /** Hears of refusals and writes, a line each. */
+  readonly tell?: Tell;
 }) {
-  const app = new OpenAPIHono({
-    defaultHook: (result, c) =>
-      result.success ? undefined : problemDetails(c.req.path, 422, sentenceOf(result.error)),
-  });
-  app.onError((fault, c) => {
-    if (fault instanceof Conflict)
-      return problemDetails(c.req.path, 412, fault.message, { theirs: fault.theirs });
-    if (fault instanceof NoSuchEntry) return problemDetails(c.req.path, 404, fault.message);
-    if (fault instanceof NotNext) return problemDetails(c.req.path, 409, fault.message);
-    if (fault instanceof DamagedEntry) return problemDetails(c.req.path, 500, fault.message);
-    if (fault instanceof KeyTaken) return problemDetails(c.req.path, 422, fault.message);
-    if (fault instanceof DomainError || fault instanceof UnusableInput)
-      return problemDetails(c.req.path, 422, fault.message);
-    if (fault instanceof HTTPException)
-      return problemDetails(
-        c.req.path,
-        fault.status,
-        fault.message === "" ? "The request cannot be used." : fault.message,
-      );
-    world.log(fault);
-    return problemDetails(
-      c.req.path,
-      500,
-      "A fault of Fineband's own. Nothing was kept; the server's log has the details.",
-    );
-  });
+  const app = appWithFaults(world.log);
+  const { tell } = world;
+  if (tell !== undefined) app.use(logged(tell, (c) => world.guard?.addressOf(c) ?? addressOf(c)));
   // The outermost comes last to the answer, so a report's own policy stays.
   app.use("/api/*", reportPolicy);
-  app.use(headers);
+  app.use(headers(world.guard?.isBehindTls === true));
   app.use(door(world.hosts ?? [], (c, { status, sentence }) => problemDetails(c.req.path, status, sentence)));
+  const { guard } = world;
+  if (guard !== undefined)
+    app.use(guard.door((c, status, sentence) => problemDetails(c.req.path, status, sentence)));
   app.use(
     "/api/*",
     methodNotAllowed({
@@ -89,8 +77,14 @@ export function makeApp(world: {
     onError: (c) => problemDetails(c.req.path, 413, "The copy is larger than 400 MB."),
   });
   app.use("/api/*", (c, next) => (c.req.path === "/api/copy" ? copyLimit : tableLimit)(c, next));
+  if (world.pool !== undefined)
+    app.use(
+      "/api/*",
+      inPool(world.pool, (c) => guard?.personOf(c)?.name ?? addressOf(c)),
+    );
   app.use("/api/*", translated);
   apiRoutes(app, world.store);
+  sessionRoutes(app, guard ?? null);
   labRoutes(app, world.lab ?? onlyLab);
   app.get("/api/openapi.json", (c) => c.body(documentOf(app), 200, { "content-type": "application/json" }));
   if (world.uiFolder !== null) {
@@ -112,7 +106,16 @@ export function makeApp(world: {
 function apiRoutes(app: OpenAPIHono, store: Store): void {
   app.openapi(showHealth, async (c) => {
     await store.isEmpty();
-    return c.json({ status: "ready" as const, version }, 200);
+    const last = store.lastBackup();
+    return c.json(
+      {
+        status: "ready" as const,
+        version,
+        isWritable: store.isWritable(),
+        lastBackup: last === null ? null : { name: last.name, at: last.at },
+      },
+      200,
+    );
   });
   answerRoutes(app);
   severalPowderRoutes(app);
@@ -131,33 +134,4 @@ function notAllowed(path: string, method: string, methods: readonly string[]): R
   const response = problemDetails(path, 405, `${path} takes ${allow}, not ${method}.`);
   response.headers.set("allow", allow);
   return response;
-}
-
-/** One shape for everything that went wrong. Source: RFC 9457. */
-function problemDetails(instance: string, status: number, detail: string, more: object = {}): Response {
-  return Response.json(
-    { type: "about:blank", title: titles[status] ?? "Fault", status, detail, instance, ...more },
-    { status, headers: { "content-type": "application/problem+json" } },
-  );
-}
-
-const titles: Readonly<Record<number, string>> = {
-  400: "Unreadable request",
-  403: "Not from here",
-  404: "Not found",
-  405: "Not that way",
-  409: "Not possible as things stand",
-  412: "Changed by someone else",
-  413: "Too large",
-  415: "Undeclared body",
-  421: "Another server's name",
-  422: "Unusable input",
-  500: "Fault of the server",
-};
-
-function sentenceOf(error: z.ZodError): string {
-  return error.issues
-    .slice(0, 5)
-    .map((issue) => `${issue.path.length === 0 ? "The body" : issue.path.join(".")}: ${issue.message}.`)
-    .join(" ");
 }

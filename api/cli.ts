@@ -1,6 +1,7 @@
 import { mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
+import { Accounts } from "./access/accounts.ts";
 import type { World } from "./commands/command.ts";
 import { version } from "./version.ts";
 
@@ -14,6 +15,7 @@ process.stdout.on("error", (fault: NodeJS.ErrnoException) => {
   if (fault.code !== "EPIPE") throw fault;
 });
 
+const beside = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 // Listened for only by what stops between two files; a second Ctrl+C ends it at once.
 let isListening = false;
 let isInterrupted = false;
@@ -50,10 +52,11 @@ const world: World = {
   async openStore(which) {
     // Loaded only here: most verbs need no database.
     const { openSaved: openKept } = await import("./openSaved.ts");
-    const beside = (path: string) => fileURLToPath(new URL(path, import.meta.url));
     const samples = beside("../../distributions/samples");
     return openKept({ environment: process.env, usualFolder: beside("../data"), samples }, which);
   },
+  openAccounts: () => new Accounts(process.env["FINEBAND_DATA"] ?? beside("../data")),
+  now: () => new Date(),
   print: (text) => process.stdout.write(text),
   complain: (text) => process.stderr.write(text),
   version,

@@ -11,6 +11,14 @@ const top = fileURLToPath(new URL("..", import.meta.url));
 const dataFolder = `${top}.cache/dev`;
 mkdirSync(dataFolder, { recursive: true });
 
+const host = process.env.HOST ?? "127.0.0.1";
+if (!/^(?:localhost|127(?:\.\d{1,3}){3}|::1)$/.test(host)) {
+  console.error(
+    `npm run dev knows no accounts, so it serves this machine alone, not ${host}. Use npm start.`,
+  );
+  process.exit(3);
+}
+
 /** The API over one open store: made when it is first asked for, and again after a change. */
 class FreshApi {
   #load;
@@ -58,7 +66,7 @@ const server = await createServer({
   configFile: `${top}ui/vite.config.ts`,
   cacheDir: `${top}.cache/vite`,
   server: {
-    host: process.env.HOST ?? "127.0.0.1",
+    host,
     port: Number(process.env.PORT ?? 8417),
     strictPort: true,
     fs: { allow: [top] },

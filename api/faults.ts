@@ -10,3 +10,17 @@ export class UnusableInput extends Error {
     this.expected = expected;
   }
 }
+
+/** Not now, or not so much: too many questions (503) or too many attempts (429). */
+export class NotNow extends Error {
+  /** When to ask again. */
+  readonly seconds: number;
+  readonly status: 429 | 503;
+
+  constructor(message: string, seconds: number, status: 429 | 503 = 503) {
+    super(message);
+    this.name = "NotNow";
+    this.seconds = seconds;
+    this.status = status;
+  }
+}

@@ -1,11 +1,19 @@
 import { existsSync } from "node:fs";
+import { availableParallelism } from "node:os";
 import { fileURLToPath } from "node:url";
 import { serve } from "@hono/node-server";
 import { whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
+import { Accounts } from "./access/accounts.ts";
+import { Guard } from "./access/guard.ts";
 import { hostsIn, isLoopback } from "./access/hosts.ts";
+import { faultEvent, levelNamed, makeLog, type Tell } from "./access/log.ts";
+import { NotStarted, type Reach, reachOf } from "./access/reach.ts";
+import { limits } from "./contract/limits.ts";
+import { keepSafe } from "./keepSafe.ts";
 import { keepSummaries } from "./keepSummaries.ts";
 import { openLabs } from "./labs.ts";
 import { makeLabsApp } from "./labsApp.ts";
+import { Pool } from "./pool/pool.ts";
 
 // The build stands in api/dist, two steps below the top of the checkout.
 const top = fileURLToPath(new URL("../..", import.meta.url));
@@ -24,17 +32,33 @@ if (!Number.isInteger(port) || port < 0 || port > 65535)
   stop(`PORT must be a whole number from 0 to 65535, found ${process.env["PORT"]}.`);
 
 const whereabouts = whereaboutsOf(process.env, `${top}api/data`);
+const accounts = new Accounts(whereabouts.folder);
+const isLed = () => accounts.all.some((one) => one.role === "administrator" && !one.isDisabled);
+const reach = reachWanted();
 const labs = await openLabs(whereabouts, `${top}distributions/samples`).catch((fault: unknown) =>
   stop(whyNotOpen(whereabouts, fault)),
 );
 
-const report = (fault: unknown) => console.error(fault);
+const tell = logWanted();
+const report = (fault: unknown) => tell(faultEvent(fault));
 const keeping = [labs.own, labs.demo].flatMap((lab) => (lab === null ? [] : [keepSummaries(lab, report)]));
+const safe = [labs.own, labs.demo].flatMap((lab) => (lab === null ? [] : [keepSafe(lab, report)]));
+const lost = labs.own.lost();
+if (lost !== null) console.error(`${lost} docs/recovery.md says how to go on.`);
 
+const pool = new Pool({
+  script: fileURLToPath(new URL("worker.js", import.meta.url)),
+  threads: Math.max(1, availableParallelism() - 1),
+  limits,
+  log: report,
+});
 const uiFolder = `${top}ui/dist`;
 const app = makeLabsApp(labs, {
   uiFolder: existsSync(uiFolder) ? uiFolder : null,
   log: report,
+  pool,
+  tell,
+  ...(reach === "this machine" ? {} : { guard: guardFor(reach) }),
   hosts: [...hostsIn(process.env["FINEBAND_HOSTS"]), ...(isLoopback(host) ? [] : [host.toLowerCase()])],
 });
 const server = serve({ fetch: app.fetch, hostname: host, port }, (address) => {
@@ -52,8 +76,32 @@ server.on("error", (fault: NodeJS.ErrnoException) => {
 for (const signal of ["SIGINT", "SIGTERM"] as const) {
   process.once(signal, () => {
     server.close();
-    void Promise.all(keeping.map((one) => one.stop()))
+    void Promise.all([...[...keeping, ...safe].map((one) => one.stop()), pool.close()])
       .then(() => labs.close())
       .then(() => process.exit(0));
   });
+}
+
+function reachWanted(): Reach {
+  try {
+    return reachOf(process.env, host, isLed);
+  } catch (fault) {
+    if (fault instanceof NotStarted) stop(fault.message);
+    throw fault;
+  }
+}
+
+function logWanted(): Tell {
+  try {
+    const usual = reach === "this machine" ? "fault" : "write";
+    const level = levelNamed(process.env["FINEBAND_LOG_LEVEL"], usual);
+    return makeLog(process.env["FINEBAND_LOG"] ?? null, level, () => new Date());
+  } catch (fault) {
+    return stop(`The log cannot be kept: ${fault instanceof Error ? fault.message : String(fault)}.`);
+  }
+}
+
+function guardFor(beyond: Exclude<Reach, "this machine">): Guard {
+  const writersRelease = process.env["FINEBAND_WRITERS_RELEASE"] === "yes";
+  return new Guard({ accounts, reach: beyond, writersRelease, nowMs: Date.now });
 }

@@ -134,7 +134,7 @@ try {
       run(process.execPath, [vite, "build", "--config", "api/vite.config.ts", "--logLevel", "warn"]);
       run(process.execPath, [vite, "build", "--config", "ui/vite.config.ts", "--logLevel", "warn"]);
     },
-    ["api/dist/main.js", "api/dist/cli.js", "ui/dist/index.html"],
+    ["api/dist/main.js", "api/dist/cli.js", "api/dist/worker.js", "ui/dist/index.html"],
   );
 } catch (fault) {
   say(`Could not set up: ${fault.message}.`);

@@ -13,6 +13,7 @@ export default defineConfig({
     rolldownOptions: {
       input: {
         main: fileURLToPath(new URL("main.ts", import.meta.url)),
+        worker: fileURLToPath(new URL("worker.ts", import.meta.url)),
         cli: fileURLToPath(new URL("cli.ts", import.meta.url)),
       },
     },

@@ -67,6 +67,7 @@ const rooms: Record<string, readonly string[]> = {
     "queries",
     "report",
     "access",
+    "pool",
     "store/database",
     "store/ledger",
     "store/entries",

@@ -1,7 +1,7 @@
 import { useEffect } from "preact/hooks";
 import { address, followAddress } from "#ui/data/address.ts";
 import { followCalibration } from "#ui/data/calibration.ts";
-import { trouble } from "#ui/data/client.ts";
+import { isSignedOut, trouble } from "#ui/data/client.ts";
 import { followLot, isLoaded, loadAll } from "#ui/data/entries.ts";
 import { isImportOpen } from "#ui/data/incoming.ts";
 import { lab } from "#ui/data/lab.ts";
@@ -17,6 +17,7 @@ import { usePaste } from "#ui/shell/usePaste.ts";
 import { firstPlace, places } from "./places.ts";
 
 const GoAnywhere = later("the places", async () => (await import("#ui/shell/goAnywhere.tsx")).GoAnywhere);
+const SignIn = later("the sign-in", async () => (await import("#ui/shell/signIn.tsx")).SignIn);
 const LabLine = later("the demo", async () => (await import("#ui/shell/labLine.tsx")).LabLine);
 const Import = later("the table reader", async () => (await import("#ui/pages/import/import.tsx")).Import);
 
@@ -39,6 +40,14 @@ export function App() {
   useKeys();
   usePaste((pasted) => withReader(({ takePasted }) => takePasted(pasted)));
   const drop = useDrop((files) => withReader(({ takeFiles }) => takeFiles(files)));
+  if (isSignedOut.value)
+    return (
+      <div class="sheet">
+        <main id="main" tabIndex={-1}>
+          <SignIn />
+        </main>
+      </div>
+    );
   const here = places.find((p) => p.page === address.value.page) ?? firstPlace;
   const View = here.view;
   return (
@@ -50,7 +59,6 @@ export function App() {
       <main id="main" tabIndex={-1}>
         {lab.value?.shown === "demo" && <LabLine />}
         <Notices />
-        {isImportOpen.value && <Import />}
         {isLoaded.value || trouble.value !== null ? (
           <ErrorBoundary what={`The page ${here.name}`} key={here.page}>
             <View />
@@ -59,6 +67,7 @@ export function App() {
           <p class="quiet">Loading the lots …</p>
         )}
       </main>
+      {isImportOpen.value && <Import />}
       {isGoing.value && <GoAnywhere />}
       <footer class="quiet">
         Figures are about the powder, not about the air: the respirable share is a matter for your hygienist.

@@ -4,27 +4,28 @@ import { secureHeaders } from "hono/secure-headers";
 
 /**
  * What a browser may do with what it gets: run and fetch only what this server sent, show it in no frame, guess no type,
- * tell nobody where the reader came from. HSTS is the business of whoever ends TLS in front.
+ * tell nobody where the reader came from. Behind TLS it asks by TLS alone from then on.
  */
-export const headers: MiddlewareHandler = secureHeaders({
-  contentSecurityPolicy: {
-    defaultSrc: ["'self'"],
-    scriptSrc: ["'self'"],
-    styleSrc: ["'self'"],
-    imgSrc: ["'self'", "data:", "blob:"],
-    connectSrc: ["'self'"],
-    workerSrc: ["'self'"],
-    objectSrc: ["'none'"],
-    baseUri: ["'none'"],
-    formAction: ["'self'"],
-    frameAncestors: ["'none'"],
-  },
-  xFrameOptions: "DENY",
-  referrerPolicy: "no-referrer",
-  crossOriginOpenerPolicy: "same-origin",
-  crossOriginResourcePolicy: "same-origin",
-  strictTransportSecurity: false,
-});
+export const headers = (isBehindTls: boolean): MiddlewareHandler =>
+  secureHeaders({
+    contentSecurityPolicy: {
+      defaultSrc: ["'self'"],
+      scriptSrc: ["'self'"],
+      styleSrc: ["'self'"],
+      imgSrc: ["'self'", "data:", "blob:"],
+      connectSrc: ["'self'"],
+      workerSrc: ["'self'"],
+      objectSrc: ["'none'"],
+      baseUri: ["'none'"],
+      formAction: ["'self'"],
+      frameAncestors: ["'none'"],
+    },
+    xFrameOptions: "DENY",
+    referrerPolicy: "no-referrer",
+    crossOriginOpenerPolicy: "same-origin",
+    crossOriginResourcePolicy: "same-origin",
+    strictTransportSecurity: isBehindTls ? "max-age=31536000" : false,
+  });
 
 /**
  * A report is a page of its own that runs nothing and fetches nothing; its one style sheet is known by its hash.

@@ -1,6 +1,7 @@
 import { wordOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { DamagedEntry } from "#api/records/faults.ts";
+import { StoreFault } from "#api/store/database/storeFault.ts";
 import type { Store } from "../store/store.ts";
 import type { Command, World } from "./command.ts";
 import { labSwitch, withStore } from "./keeping.ts";
@@ -56,7 +57,7 @@ async function write(
     world.writeFile(path, lines.join(""));
     return `${lines.length - 2} events`;
   } catch (fault) {
-    if (fault instanceof DamagedEntry) throw new UnusableInput(fault.message);
+    if (fault instanceof DamagedEntry || fault instanceof StoreFault) throw new UnusableInput(fault.message);
     throw fault;
   }
 }

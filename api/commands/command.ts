@@ -1,3 +1,4 @@
+import type { Accounts } from "#api/access/accounts.ts";
 import { type Given, readingOptionsOf } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { Answered } from "#api/queries/powder.ts";
@@ -12,6 +13,9 @@ import type { Store } from "../store/store.ts";
 export interface World {
   /** Opens what the lab keeps; only verbs that need it do. */
   readonly openStore: (which?: WhichLab) => Promise<Store>;
+  /** The accounts of the server over what the lab keeps. */
+  readonly openAccounts: () => Accounts;
+  readonly now: () => Date;
   readonly writeFile: (path: string, text: string) => void;
   /** The texts of a folder's files by their names; null when it is no folder. */
   readonly readFolder: (path: string) => ReadonlyMap<string, string> | null;

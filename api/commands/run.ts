@@ -1,6 +1,7 @@
 import { parseArgs } from "node:util";
 import { type Given, isOn, readingSwitches } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
+import { storeFaultOf } from "#api/store/database/storeFault.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { explained } from "#distributions/tables/reading/tableReading.ts";
@@ -113,7 +114,11 @@ function failed(fault: unknown, wantsJson: boolean, world: World): ExitCode {
           found: fault instanceof UnusableInput ? fault.found : String(fault.value),
           expected: fault instanceof UnusableInput ? fault.expected : fault.rule,
         })
-      : problem("refused", `Fineband has an internal fault: ${message}. Your files are unchanged.`),
+      : problem(
+          "refused",
+          storeFaultOf(fault)?.message ??
+            `Fineband has an internal fault: ${message}. Your files are unchanged.`,
+        ),
   ];
   complainOf(problems, world);
   if (wantsJson) world.print(`${JSON.stringify({ problems })}\n`);

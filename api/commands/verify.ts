@@ -1,5 +1,6 @@
 import { UnusableInput } from "#api/faults.ts";
 import { problem } from "#distributions/problem.ts";
+import type { Store } from "../store/store.ts";
 import type { Command } from "./command.ts";
 import { labSwitch, withStore } from "./keeping.ts";
 
@@ -17,9 +18,12 @@ export const verify: Command = {
         "options only",
       );
     return withStore({ world, given }, async (store) => {
-      const mended = given["mend"] === undefined ? 0 : await store.mend();
+      const isMending = given["mend"] !== undefined;
+      const plan = isMending ? await store.mendPlan() : [];
+      const mended = isMending ? await store.mend() : 0;
       const { events, entries, faults } = await store.verify();
       const isSound = faults.length === 0;
+      const would = isSound || isMending ? [] : await wouldMend(store);
       return {
         body: {
           isSound,
@@ -30,14 +34,26 @@ export const verify: Command = {
           problems: faults.map((fault) => problem("note", fault)),
         },
         sentences: [
+          ...plan.map((step) => `Mending: ${step}.`),
           ...(mended === 0 ? [] : [`${mended === 1 ? "One entry was" : `${mended} entries were`} repaired.`]),
           isSound
             ? `No fault in ${events} events and ${entries} entries.`
             : `${faults.length === 1 ? "One fault" : `${faults.length} faults`} in ${events} events and ${entries} entries.`,
           ...faults,
+          ...would,
         ],
         isNo: !isSound,
       };
     });
   },
 };
+
+/** What --mend would do, said before anybody asks for it; nothing is changed. */
+async function wouldMend(store: Store): Promise<string[]> {
+  try {
+    const plan = await store.mendPlan();
+    return plan.map((step) => `"fineband verify --mend" would ${step}, after a backup.`);
+  } catch (fault) {
+    return [fault instanceof Error ? fault.message : String(fault)];
+  }
+}

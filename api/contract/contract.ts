@@ -7,6 +7,7 @@ import type * as lots from "./lotRoutes.ts";
 import type * as materials from "./materialRoutes.ts";
 import type * as measurements from "./measurementRoutes.ts";
 import type * as record from "./recordRoutes.ts";
+import type * as session from "./sessionRoutes.ts";
 import type { SimpleContract } from "./simpleEntries.ts";
 
 type AnyRoute = { readonly method: string; readonly path: string; readonly responses: object };
@@ -18,6 +19,7 @@ type Route =
   | RouteOf<typeof ground>
   | RouteOf<typeof materials>
   | RouteOf<typeof lab>
+  | RouteOf<typeof session>
   | RouteOf<typeof card>
   | RouteOf<typeof equipment>
   | RouteOf<typeof record>;

@@ -100,7 +100,10 @@ export const noteHowMeasured = createRoute({
           .refine((runs) => new Set(runs.map((one) => one.id)).size === runs.length, {
             message: "each run once",
           }),
-        howMeasured: metadataField,
+        howMeasured: metadataField.default({}),
+        portion: portionGiven.nullish().openapi({
+          description: "The portion they were measured on; left out, it stays; null takes it away",
+        }),
       }),
       { runs: [{ id: 1, version: 2 }], howMeasured: { operator: "A", instrument: "laser A" } },
     ),

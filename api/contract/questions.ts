@@ -78,7 +78,7 @@ function question<V extends Verb, S extends z.ZodObject, A extends z.ZodType>(
           "The answer with nothing in it: its problems say why. Or what of the request cannot be used",
         content: { "application/json": { schema: answer }, ...problemContent },
       },
-      ...refused(413),
+      ...refused(413, 503),
     },
   });
 }

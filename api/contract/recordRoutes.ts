@@ -28,7 +28,22 @@ export const showHealth = createRoute({
   path: "/api/health",
   operationId: "showHealth",
   summary: "Whether the server and its store answer",
-  responses: { 200: json("They do", z.object({ status: z.literal("ready"), version: z.string() })) },
+  responses: {
+    200: json(
+      "They do",
+      z.object({
+        status: z.literal("ready"),
+        version: z.string(),
+        isWritable: z
+          .boolean()
+          .openapi({ description: "Whether a change would be saved, as far as can be told" }),
+        lastBackup: z
+          .object({ name: z.string(), at: z.string() })
+          .nullable()
+          .openapi({ description: "The last backup that was made by itself and read back whole" }),
+      }),
+    ),
+  },
 });
 export const showChangeHistory = createRoute({
   method: "get",

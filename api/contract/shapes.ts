@@ -64,11 +64,14 @@ const problemDetails = z
   .openapi("ProblemDetails");
 
 const refusals = {
+  401: "Nobody signed in, or name or password is wrong",
   404: "There is no such entry",
   409: "Not possible as things stand",
   412: "Someone else changed it: theirs is what stands",
   413: "The request is too large",
   422: "The request cannot be used: detail says what is wrong and what was expected",
+  429: "Too many attempts: Retry-After says when the next is taken",
+  503: "Too much at once, or more than one question may take: Retry-After says when to ask again",
 } as const;
 
 export const problemContent = { "application/problem+json": { schema: problemDetails } };

@@ -1,4 +1,5 @@
 import type { z } from "@hono/zod-openapi";
+import { limits } from "#api/contract/limits.ts";
 import { type Given, readingFlags, readingOptionsOf, readingSwitches } from "#api/contract/options.ts";
 import type { optionsSchema } from "#api/contract/questions.ts";
 import type { tableSchema } from "#api/contract/shapes.ts";
@@ -28,6 +29,30 @@ export function givenOf(options: z.infer<ReturnType<typeof optionsSchema>>, verb
     given[flag] = flag === "only" ? textsOf(value) : textsOf(value).join(",");
   }
   return given;
+}
+
+/** A table of a question, refused where an answer about so much would keep everybody else waiting. @throws UnusableInput */
+export async function readQuestion(table: z.infer<typeof tableSchema>, given: Given): Promise<Answered> {
+  const read = await readRequest(table, given);
+  const runs = read.measurements.length;
+  if (runs > limits.runs)
+    throw new UnusableInput(
+      `The table has ${runs} measurements; one question takes ${limits.runs}. Ask about parts of it.`,
+    );
+  const classes = read.measurements.reduce((sum, m) => sum + m.distribution.shares.length, 0);
+  if (classes > limits.classes)
+    throw new UnusableInput(
+      `The measurements have ${classes} classes together; one question takes ${limits.classes}. Ask about fewer measurements, or merge classes.`,
+    );
+  return read;
+}
+
+/** A list of a question, of a length that can be answered. @throws UnusableInput */
+export function answerable<T extends readonly unknown[]>(list: T, what: string): T {
+  if (list.length <= limits.listed) return list;
+  throw new UnusableInput(
+    `There are ${list.length} ${what}; one question takes ${limits.listed}. Ask about the latest of them.`,
+  );
 }
 
 export async function readRequest(table: z.infer<typeof tableSchema>, given: Given): Promise<Answered> {

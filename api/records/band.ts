@@ -1,5 +1,5 @@
 import { z } from "@hono/zod-openapi";
-import { type Band, decisionRules } from "#model/band/band.ts";
+import { type Band, decisionRules, envelopeUses } from "#model/band/band.ts";
 import { parseBand } from "#model/band/bandFile.ts";
 import { listOf } from "./fields.ts";
 import { kindRead } from "./kind.ts";
@@ -29,6 +29,10 @@ export const bandFields = z
         highShares: listOf(z.number()),
       })
       .nullable(),
+    envelopeUse: z
+      .enum(envelopeUses)
+      .exactOptional()
+      .openapi({ description: "Whether the envelope is judged, as without it, or only drawn" }),
     betM2PerG: z.object(limits).exactOptional(),
     source: z.string().exactOptional(),
     instrument: z.string().exactOptional(),

@@ -45,7 +45,7 @@ export type Bodies = { readonly [K in EntryKind]: ReturnType<(typeof kindTable)[
 
 export const kinds: { readonly [K in EntryKind]: Kind<Bodies[K]> } = { ...kindTable };
 
-const isKind = (text: string): text is EntryKind => Object.hasOwn(kinds, text);
+export const isKind = (text: string): text is EntryKind => Object.hasOwn(kinds, text);
 export const kindNames: readonly EntryKind[] = Object.keys(kinds).filter(isKind);
 
 /** @throws Error  the text names no kind of entry */

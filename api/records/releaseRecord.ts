@@ -3,6 +3,7 @@ import { mergedMetadata } from "#distributions/measurementMetadata.ts";
 import { readBand } from "./band.ts";
 import { curveField, idField, listOf, metadataField, stageField, textOrNothing } from "./fields.ts";
 import { kindOf } from "./kind.ts";
+import { withoutUndefined } from "./withoutUndefined.ts";
 
 const run = z
   .object({
@@ -12,7 +13,8 @@ const run = z
     howMeasured: metadataField.exactOptional(),
     portion: z.string().exactOptional(),
   })
-  .transform((one) => mergedMetadata(one));
+  // In the order in which it was written, which its hash rests on.
+  .transform(({ portion, ...one }) => ({ ...mergedMetadata(one), ...withoutUndefined({ portion }) }));
 
 /** An entry and the event that last touched it. */
 const entryAsItWas = z.object({ id: z.number(), version: z.number() });

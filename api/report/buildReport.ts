@@ -30,7 +30,7 @@ export interface ReportInputs {
   readonly band: Band | null;
   readonly stages: readonly SavedStageRecord[];
   readonly results: readonly SavedResult[];
-  readonly pairs: readonly BetPair[];
+  readonly pairs: readonly (BetPair & { readonly typed: boolean })[];
   /** Whose lots the pairs follow from; null without a stage to ask about. */
   readonly ground: NonNullable<ReleaseInputs["ground"]> | null;
   /** Of the instruments that the runs name. */
@@ -42,7 +42,7 @@ export interface ReportInputs {
  * @returns  null where the stage has no runs, or none that can be counted by volume
  */
 export function buildReport(
-  { lot, measurements, kept, band, stages: noted, results, pairs, checks }: ReportInputs,
+  { lot, measurements, kept, band, stages: noted, results, pairs, ground, checks }: ReportInputs,
   { stage, report }: { readonly stage: Stage; readonly report: ReportLevel },
 ): { html: string; hash: string; verdict: string } | null {
   const runsOf = (of: Stage, among = measurements) =>
@@ -55,9 +55,9 @@ export function buildReport(
         ...withStated(howMeasured),
         ...(portion === undefined ? {} : { portion: portion.name }),
       }));
-  const settingsOf = (of: Stage) => noted.find((s) => s.stage === of)?.settings ?? [];
+  const notedOf = (of: Stage) => noted.find((s) => s.stage === of) ?? { settings: [] };
   const massOf = (of: Stage) => {
-    const grams = notedMassG(settingsOf(of));
+    const grams = notedMassG(notedOf(of));
     return grams === null ? {} : { massG: grams };
   };
   const runs = runsOf(stage);
@@ -77,12 +77,26 @@ export function buildReport(
     band,
     checks,
     kept: kept.map((runs) => runsOf(stage, runs)).filter((runs) => runs.length > 0),
-    ahead: stageSurface({ stage, densityGPerCm3, runs, settings: settingsOf(stage), pairs, results, band })
-      .answer.ahead,
+    ...(ground === null || ground.lots.length === 0 ? {} : { ground: ground.sentence }),
+    ...(pairs.length === 0 ? {} : { pairsFrom: pairsFrom(pairs) }),
+    ahead: stageSurface({
+      stage,
+      densityGPerCm3,
+      runs,
+      settings: notedOf(stage).settings,
+      pairs,
+      results,
+      band,
+    }).answer.ahead,
     report,
   };
   const sheet = reportAnswer(asked);
   const hash = sha256(JSON.stringify(asked));
   const html = reportHtml(sheet, { hash, version, report, keptOn: lot.keptAt.slice(0, 10) });
   return { html, hash, verdict: sheet.verdict };
+}
+
+function pairsFrom(pairs: ReportInputs["pairs"]) {
+  const typed = pairs.filter((pair) => pair.typed).length;
+  return { lots: pairs.length - typed, typed };
 }

@@ -15,7 +15,7 @@ const style = `
 :root { color-scheme: light; }
 @page { margin: 8mm 13mm; }
 * { box-sizing: border-box; }
-body { max-width: 180mm; margin: 8mm auto; padding: 0 4mm; background: #fff; color: #111; font: 8.5pt/1.25 system-ui, sans-serif; }
+body { max-width: 180mm; margin: 8mm auto; padding: 0 4mm; background: #fff; color: #111; font: 8.5pt/1.21 system-ui, sans-serif; }
 h1 { font-size: 15pt; margin: 0; }
 h2 { font-size: 9.5pt; margin: 1.3mm 0 0.3mm; break-after: avoid; }
 p { margin: 0.5mm 0; }

@@ -13,7 +13,7 @@ import {
   uncheckedFor,
 } from "#api/queries/powder.ts";
 import { parsePriors } from "#api/queries/priors.ts";
-import { givenOf, readRequest } from "#api/queries/requests.ts";
+import { answerable, givenOf, readQuestion } from "#api/queries/requests.ts";
 import { parseBand } from "#model/band/bandFile.ts";
 import { parseCircuit } from "#model/mill/grinding/circuitFile.ts";
 import { parseMill } from "#model/mill/mill.ts";
@@ -36,25 +36,25 @@ function oneTableRoutes(app: OpenAPIHono): void {
   app.openapi(contract.describeRoute, async (c) => {
     const { options, ...table } = c.req.valid("json");
     const given = givenOf(options, "describe");
-    const answer = askDescribe(await readRequest(table, given), given);
+    const answer = askDescribe(await readQuestion(table, given), given);
     return c.json(answer, answer.measurements.length > 0 ? 200 : 422);
   });
   app.openapi(contract.fitRoute, async (c) => {
     const { options, ...table } = c.req.valid("json");
     const given = givenOf(options, "fit");
-    const answer = askFit(await readRequest(table, given), given);
+    const answer = askFit(await readQuestion(table, given), given);
     return c.json(answer, answer.fits.length > 0 ? 200 : 422);
   });
   app.openapi(contract.runsRoute, async (c) => {
     const { options, ...table } = c.req.valid("json");
     const given = givenOf(options, "runs");
-    const answer = askRuns(await readRequest(table, given), given);
+    const answer = askRuns(await readQuestion(table, given), given);
     return c.json(answer, answer.lots.length > 0 ? 200 : 422);
   });
   app.openapi(contract.finesRoute, async (c) => {
     const { options, ...table } = c.req.valid("json");
     const given = givenOf(options, "fines");
-    const answer = askFines(await readRequest(table, given), given);
+    const answer = askFines(await readQuestion(table, given), given);
     return c.json(answer, answer.measurements.length > 0 ? 200 : 422);
   });
 }
@@ -66,30 +66,30 @@ function judgingRoutes(app: OpenAPIHono): void {
     const given = givenOf(options, "check");
     const { band, problems } = parseBand(value ?? options?.["band"], null);
     if (band === null) return c.json(uncheckedFor({ measurements: [], problems }), 422);
-    const kept = await Promise.all(sent.map((lot) => readRequest(lot, given)));
-    const asked = await readRequest(table, given);
+    const kept = await Promise.all(sent.map((lot) => readQuestion(lot, given)));
+    const asked = await readQuestion(table, given);
     const read = told === undefined ? { checks: [], problems: [] } : readChecks(told, null);
     const problemsBeside = [...kept.flatMap((lot) => lot.problems), ...read.problems];
     const answer = askCheck({ ...asked, problems: [...asked.problems, ...problemsBeside] }, band, given, {
       kept: kept.map((lot) => lot.measurements),
-      checks: read.checks,
+      checks: answerable(read.checks, "checks"),
     });
     return c.json(answer, answer.verdict === null ? 422 : 200);
   });
   app.openapi(contract.compareRoute, async (c) => {
     const { a, b, options } = c.req.valid("json");
     const given = givenOf(options, "compare");
-    const answer = askCompare(await readRequest(a, given), await readRequest(b, given), given);
+    const answer = askCompare(await readQuestion(a, given), await readQuestion(b, given), given);
     return c.json(answer, answer.overlap === null ? 422 : 200);
   });
   app.openapi(contract.surfaceRoute, async (c) => {
     const { options, pairs: sent, ...table } = c.req.valid("json");
     const given = givenOf(options, "surface");
-    const asked = await readRequest(table, given);
+    const asked = await readQuestion(table, given);
     const read = typeof sent === "string" ? readPairs(sent, null) : { pairs: sent, problems: [] };
     const answer = askSurface(
       { ...asked, problems: [...asked.problems, ...read.problems] },
-      read.pairs,
+      read.pairs && answerable(read.pairs, "pairs"),
       given,
     );
     return c.json(answer, answer.measurements.length > 0 ? 200 : 422);
@@ -111,12 +111,12 @@ function wheelRoutes(app: OpenAPIHono): void {
     const bandSent = sent.band ?? options?.["band"];
     const band = bandSent === undefined ? { band: undefined, problems: [] } : parseBand(bandSent, null);
     const refire = sent.refire === undefined ? { pairs: [], problems: [] } : readRefiring(sent.refire, null);
-    const curves = await Promise.all((sent.curves ?? []).map((table) => readRequest(table, {})));
+    const curves = await Promise.all((sent.curves ?? []).map((table) => readQuestion(table, {})));
     const asked = {
       mill,
-      trials: trials.trials,
+      trials: answerable(trials.trials, "trials"),
       band: band.band ?? undefined,
-      refire: refire.pairs,
+      refire: answerable(refire.pairs, "pairs of lots before and after re-firing"),
       curves: curves.flatMap((read) => read.measurements),
       ...(sent.priors === undefined ? {} : { believed: parsePriors(sent.priors) }),
       problems: [
@@ -135,6 +135,7 @@ function otherMillRoutes(app: OpenAPIHono): void {
   app.openapi(contract.pressureRoute, (c) => {
     const { trials: sent, options } = c.req.valid("json");
     const read = typeof sent === "string" ? readPressureTrials(sent, null) : { trials: sent, problems: [] };
+    answerable(read.trials, "trials");
     return c.json(askPressure(read, givenOf(options, "pressure")), 200);
   });
   app.openapi(contract.circuitRoute, (c) => {

@@ -34,7 +34,7 @@ export function measurementRoutes(app: OpenAPIHono, store: Store): void {
   });
 
   app.openapi(contract.noteHowMeasured, async (c) => {
-    const { runs, howMeasured: told } = c.req.valid("json");
+    const { runs, ...told } = c.req.valid("json");
     await store.noteHowMeasured(runs, told, await occasionOf(c));
     return c.json({ noted: runs.length }, 200);
   });

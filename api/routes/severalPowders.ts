@@ -3,9 +3,9 @@ import * as contract from "#api/contract/questions.ts";
 import { askBand } from "#api/queries/bands.ts";
 import { askAirClassification, askBlend, unmixed, unscalped } from "#api/queries/blends.ts";
 import { askAgainst, askFactors, askHistory, askNextTrial } from "#api/queries/comparing.ts";
-import { givenOf, readRequest } from "#api/queries/requests.ts";
+import { answerable, givenOf, readQuestion } from "#api/queries/requests.ts";
 import { askStages } from "#api/queries/stages.ts";
-import { readHistory } from "#distributions/tables/reading/readHistory.ts";
+import { type HistoryTable, readHistory } from "#distributions/tables/reading/readHistory.ts";
 import { parseBand } from "#model/band/bandFile.ts";
 
 /** Questions about several powders together. Nothing is kept. */
@@ -14,7 +14,7 @@ export function severalPowderRoutes(app: OpenAPIHono): void {
     const { stages, options } = c.req.valid("json");
     const given = givenOf(options, "stages");
     const tables = await Promise.all(
-      stages.map(async (table) => ({ ...(await readRequest(table, given)), file: table.name ?? null })),
+      stages.map(async (table) => ({ ...(await readQuestion(table, given)), file: table.name ?? null })),
     );
     const answer = askStages(tables, given);
     return c.json(answer, answer.steps.length > 0 ? 200 : 422);
@@ -22,14 +22,14 @@ export function severalPowderRoutes(app: OpenAPIHono): void {
   app.openapi(contract.bandRoute, async (c) => {
     const { options, ...table } = c.req.valid("json");
     const given = givenOf(options, "band");
-    return c.json(askBand(await readRequest(table, given), given), 200);
+    return c.json(askBand(await readQuestion(table, given), given), 200);
   });
   app.openapi(contract.againstRoute, async (c) => {
     const { powders, options } = c.req.valid("json");
     const given = givenOf(options, "against");
     const tables = await Promise.all(
       powders.map(async (table, i) => ({
-        ...(await readRequest(table, given)),
+        ...(await readQuestion(table, given)),
         name: table.name ?? `powder ${i + 1}`,
       })),
     );
@@ -38,7 +38,7 @@ export function severalPowderRoutes(app: OpenAPIHono): void {
   });
   app.openapi(contract.historyRoute, (c) => {
     const { text, name, options } = c.req.valid("json");
-    const answer = askHistory(readHistory(text, name ?? null), givenOf(options, "history"));
+    const answer = askHistory(historyIn(text, name), givenOf(options, "history"));
     return c.json(answer, answer.charts.length > 0 ? 200 : 422);
   });
   factorRoutes(app);
@@ -48,12 +48,12 @@ export function severalPowderRoutes(app: OpenAPIHono): void {
 function factorRoutes(app: OpenAPIHono): void {
   app.openapi(contract.factorsRoute, (c) => {
     const { text, name, options } = c.req.valid("json");
-    const answer = askFactors(readHistory(text, name ?? null), givenOf(options, "factors"));
+    const answer = askFactors(historyIn(text, name), givenOf(options, "factors"));
     return c.json(answer, answer.charts.length > 0 ? 200 : 422);
   });
   app.openapi(contract.nextTrialRoute, (c) => {
     const { text, name, options } = c.req.valid("json");
-    const answer = askNextTrial(readHistory(text, name ?? null), givenOf(options, "next-trial"));
+    const answer = askNextTrial(historyIn(text, name), givenOf(options, "next-trial"));
     return c.json(answer, answer.lots > 0 ? 200 : 422);
   });
 }
@@ -66,7 +66,7 @@ function mixingRoutes(app: OpenAPIHono): void {
     if (band === null) return c.json(unmixed(problems), 422);
     const tables = await Promise.all(
       lots.map(async (table, i) => ({
-        ...(await readRequest(table, given)),
+        ...(await readQuestion(table, given)),
         name: table.name ?? `lot ${i + 1}`,
       })),
     );
@@ -78,7 +78,13 @@ function mixingRoutes(app: OpenAPIHono): void {
     const given = givenOf(options, "scalp");
     const read = value === undefined ? { band: undefined, problems: [] } : parseBand(value, null);
     if (read.band === null) return c.json(unscalped(read.problems), 422);
-    const answer = askAirClassification(await readRequest(table, given), read.band, given);
+    const answer = askAirClassification(await readQuestion(table, given), read.band, given);
     return c.json(answer, answer.kept === null ? 422 : 200);
   });
+}
+
+function historyIn(text: string, name: string | undefined): HistoryTable {
+  const history = readHistory(text, name ?? null);
+  answerable(history.lots, "lots");
+  return history;
 }

@@ -1,3 +1,4 @@
+import { join } from "node:path";
 import { openDatabase, type Whereabouts } from "#api/store/database/database.ts";
 import { materialsOfBefore } from "#api/store/entries/materialsOfBefore.ts";
 import { makeStore, type Store } from "./store.ts";
@@ -11,5 +12,5 @@ export async function openStore(whereabouts: Whereabouts, clock: () => Date): Pr
     await db.destroy();
     throw fault;
   }
-  return makeStore(db, clock);
+  return makeStore(db, clock, whereabouts.backups ?? join(whereabouts.folder, "backups"));
 }

@@ -1,7 +1,7 @@
 import type { Kysely } from "kysely";
 import type { EntryKind } from "#api/records/kinds.ts";
 import type { ChangeEvent, ChangeOfEntry, NextUndoRedo } from "#api/records/records.ts";
-import { backupLines } from "#api/store/database/record.ts";
+import { FileDatabase, lossOf } from "#api/store/database/fileDatabase.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { makeCard } from "#api/store/entries/card.ts";
 import { makeEquipment } from "#api/store/entries/equipment.ts";
@@ -9,15 +9,17 @@ import { makeSummaries } from "#api/store/entries/keepingSummaries.ts";
 import { makeLots } from "#api/store/entries/lots.ts";
 import { makeMaterialEntries } from "#api/store/entries/materials.ts";
 import { makeMeasurements } from "#api/store/entries/measurements.ts";
+import { mend, mendPlan } from "#api/store/entries/mend.ts";
 import { makePriors } from "#api/store/entries/priors.ts";
 import { makeReleases } from "#api/store/entries/releases.ts";
 import { makeEntries } from "#api/store/entries/simple.ts";
-import { mend, type Verified, verify } from "#api/store/entries/verify.ts";
+import { type Verified, verify } from "#api/store/entries/verify.ts";
 import { versionOf } from "#api/store/ledger/entries.ts";
 import {
   begin,
   beginEmpty,
   eventsBefore,
+  lastEvent,
   type Occasion,
   shownChanges,
   type Written,
@@ -26,6 +28,13 @@ import { historyOf, step } from "#api/store/ledger/undo.ts";
 import { restore } from "#api/store/transfer/backup.ts";
 import { copiedEntries, copyText, importCopy, readCopy } from "#api/store/transfer/copies.ts";
 import { csvFiles, readCsvFiles } from "#api/store/transfer/csvFolder.ts";
+import {
+  type BackupOccasion,
+  backupsIn,
+  type KeptBackup,
+  keepBackup,
+  soundBackup,
+} from "#api/store/transfer/keptBackups.ts";
 
 export type Store = ReturnType<typeof makeStore>;
 
@@ -38,8 +47,23 @@ export function fillUnused(
   return begin(db, (tx) => fill(makeStore(tx, clock)));
 }
 
-/** Everything the lab keeps. `clock` gives the time of keeping, so that tests can hold it still. */
-export function makeStore(db: Kysely<Tables>, clock: () => Date) {
+const dayMs = 86_400_000;
+
+/**
+ * Everything the lab keeps.
+ *
+ * @param clock    gives the time of keeping, so that tests can hold it still
+ * @param backups  the folder of the backups that are made by themselves; null for none
+ */
+export function makeStore(db: Kysely<Tables>, clock: () => Date, backups: string | null = null) {
+  const backUp = async (occasion: BackupOccasion): Promise<string | null> =>
+    backups === null ? null : keepBackup(db, backups, clock(), occasion);
+  const lastBackup = (): KeptBackup | null => (backups === null ? null : (backupsIn(backups)[0] ?? null));
+  /** What is about to take the place of everything is preceded by a backup of it, where there is anything. */
+  const backedUp = async <T>(work: () => Promise<T>): Promise<T> => {
+    if ((await lastEvent(db)) > 0 || lossOf(db) !== null) await backUp("before-restore");
+    return work();
+  };
   return {
     ...makeEntries(db, clock),
     ...makeMaterialEntries(db, clock),
@@ -70,25 +94,53 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date) {
     copyTables: async (): Promise<Map<string, string>> => csvFiles(await copiedEntries(db)),
     /** Makes what stands what a copy holds, as one change. @throws UnusableInput */
     importCopy: (text: string, occasion: Occasion): Promise<Written> =>
-      importCopy(db, clock, occasion, readCopy(text), "imported a backup"),
+      backedUp(() => importCopy(db, clock, occasion, readCopy(text), "imported a backup")),
     /** The same from CSV texts by file name. */
     importTables: (files: ReadonlyMap<string, string>, occasion: Occasion): Promise<Written> =>
-      importCopy(db, clock, occasion, readCsvFiles(files), "imported a folder of tables"),
-    /** The whole record with its trail, line by line. */
-    backup: (): AsyncGenerator<string> => backupLines(db),
+      backedUp(() => importCopy(db, clock, occasion, readCsvFiles(files), "imported a folder of tables")),
+    /** The whole record with its trail, line by line. @throws StoreFault  it is damaged: no backup of it could be restored */
+    async *backup(): AsyncGenerator<string> {
+      yield* await soundBackup(db);
+    },
+    /** The last backup that was made by itself; null where there is none. */
+    lastBackup,
+    /** Makes a backup where the last is a day old and anything changed since. @throws StoreFault */
+    async backUpDaily(): Promise<void> {
+      const [last, event] = [lastBackup(), await lastEvent(db)];
+      const isDue = last === null || clock().getTime() - Date.parse(last.at) >= dayMs;
+      if (backups !== null && event > 0 && isDue && last?.event !== event) await backUp("daily");
+    },
     /** @throws UnusableInput  the backup is cut off or damaged */
-    restore: (text: string, occasion: Occasion) => restore(db, clock, occasion, text),
+    restore: (text: string, occasion: Occasion) => backedUp(() => restore(db, clock, occasion, text)),
     verify: (): Promise<Verified> => verify(db),
-    /** Sets entries right from the record. @returns how many @throws Error  the record has a fault */
-    mend: (): Promise<number> => mend(db),
+    /** Sets entries right from the record, after a backup. @returns how many @throws Error  the record has a fault */
+    async mend(): Promise<number> {
+      await backUp("before-mend");
+      return mend(db, clock);
+    },
+    /** What mending would do, as sentences. @throws Error  as mend */
+    mendPlan: (): Promise<string[]> => mendPlan(db),
 
-    /** Whether nothing was ever kept. A store from which everything was deleted is not empty: it has a trail. */
+    /**
+     * Whether nothing was ever kept. A store from which everything was deleted is not empty: it has a trail. One whose
+     * record was cut off is not either.
+     */
     async isEmpty(): Promise<boolean> {
+      if (lossOf(db) !== null) return false;
       return (await db.selectFrom("events").select("seq").limit(1).executeTakeFirst()) === undefined;
     },
 
     /** Makes a store in which nothing was ever kept a used one, with nothing in it. */
     begin: (): Promise<boolean> => beginEmpty(db, clock),
+
+    /** What had been saved and is no longer there, as a sentence; null where nothing is missing at the end. */
+    lost: (): string | null => lossOf(db),
+    /** Whether a change would be saved, as far as can be told without one. */
+    isWritable: (): boolean => !(db instanceof FileDatabase) || db.kept.isWritable,
+    /** Brings what stands in the log beside the file into the file, so that the one file holds everything. */
+    fold: async (): Promise<void> => {
+      if (db instanceof FileDatabase) await db.fold();
+    },
 
     close: () => db.destroy(),
   };

@@ -5,6 +5,9 @@ export type DecisionRule = "simple" | "two-sided" | "guarded";
 
 export const decisionRules: readonly DecisionRule[] = ["simple", "two-sided", "guarded"];
 
+export const envelopeUses = ["judged", "shown"] as const;
+export type EnvelopeUse = (typeof envelopeUses)[number];
+
 export type Verdict = "in band" | "on the edge" | "out of band" | "too few runs";
 
 /** One limit of a band. `d10Um`, `d50Um`, any `d<percent>Um`, or one of the named ones. */
@@ -35,6 +38,8 @@ export interface Band {
   readonly rule: DecisionRule;
   readonly rows: readonly BandRow[];
   readonly envelope: Envelope | null;
+  /** Whether the envelope is judged or only drawn; absent, it is judged. */
+  readonly envelopeUse?: EnvelopeUse;
   /** Specification of the BET area, which is judged ahead and when it comes back, never as a part of the verdict on sizes. */
   readonly betM2PerG?: BetLimits;
   /** How the envelope came about, in words. */
@@ -65,4 +70,12 @@ export interface Outside {
   readonly points: number;
   /** Of the runs at the size of that excess: on the edge where they cannot tell it from none. */
   readonly verdict: Verdict;
+}
+
+/** The envelope that a verdict may ask for; null where there is none, or it is only drawn. */
+export function judgedEnvelope({
+  envelope,
+  envelopeUse = "judged",
+}: Pick<Band, "envelope" | "envelopeUse">): Envelope | null {
+  return envelopeUse === "judged" ? envelope : null;
 }

@@ -1,7 +1,14 @@
 import { neighbours, zip } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { readJsonFile } from "#distributions/tables/text/jsonFile.ts";
-import { type Band, type BandRow, type BetLimits, type DecisionRule, decisionRules } from "./band.ts";
+import {
+  type Band,
+  type BandRow,
+  type BetLimits,
+  type DecisionRule,
+  decisionRules,
+  envelopeUses,
+} from "./band.ts";
 import type { Envelope } from "./envelope.ts";
 import { isShareAtSize, limitWords, namedLimits, percentileOf } from "./limits.ts";
 
@@ -45,6 +52,9 @@ export function parseBand(value: unknown, file: string | null): ReadBand {
     fault("densityGPerCm3", density, "given, because a row limits the area", "density of the solid");
   const envelope = parseEnvelope(given["envelope"] ?? null);
   const bet = parseBet(given["betM2PerG"] ?? null);
+  const use = envelopeUses.find((known) => known === (given["envelopeUse"] ?? "judged"));
+  if (use === undefined)
+    fault("envelopeUse", given["envelopeUse"], `one of ${envelopeUses.join(", ")}`, "use of the envelope");
   faults.push(...envelope.faults, ...bet.faults);
   if (faults.length > 0 || rule === undefined) return { band: null, problems: problemsOf(faults, file) };
   const band: Band = {
@@ -55,6 +65,7 @@ export function parseBand(value: unknown, file: string | null): ReadBand {
     rule: rule satisfies DecisionRule,
     rows: rows.flatMap((row) => row.parsed ?? []),
     envelope: envelope.parsed,
+    ...(use === "shown" && envelope.parsed !== null ? { envelopeUse: use } : {}),
     ...(bet.parsed === null ? {} : { betM2PerG: bet.parsed }),
     ...(typeof given["source"] === "string" ? { source: given["source"] } : {}),
     ...(isFilled(given["instrument"]) ? { instrument: given["instrument"].trim() } : {}),

@@ -1,5 +1,5 @@
 import { itemAt } from "#distributions/lists.ts";
-import type { Envelope } from "./envelope.ts";
+import { type Envelope, sizesOf } from "./envelope.ts";
 
 /** Which limit of the curve is moved: the least or the most that may be finer. */
 export type EnvelopeSide = "lowShares" | "highShares";
@@ -30,6 +30,23 @@ export function bentEnvelope(
   const held = itemAt(bent, index);
   // Beyond the size moved nothing may fall below it, before it nothing may lie above.
   return { ...envelope, [side]: bent.map((s, i) => (i < index ? Math.min(s, held) : Math.max(s, held))) };
+}
+
+/**
+ * An envelope that is wider to both sides by so much of the undersize share at every size, held to 0..1; a negative one
+ * narrows it, and where the sides would cross they meet halfway.
+ */
+export function widenedEnvelope(envelope: Envelope, byShare: number): Envelope {
+  const wider = sizesOf(envelope).map(({ low, high }) => {
+    const half = Math.max((high - low) / 2 + byShare, 0);
+    const mid = (low + high) / 2;
+    return { low: within(mid - half, [0, 1]), high: within(mid + half, [0, 1]) };
+  });
+  return {
+    ...envelope,
+    lowShares: wider.map(({ low }) => low),
+    highShares: wider.map(({ high }) => high),
+  };
 }
 
 function within(value: number, [least, most]: readonly [number, number]): number {

@@ -13,7 +13,7 @@ import {
   type SizeDistribution,
   sizeDistribution,
 } from "#distributions/sizeDistribution.ts";
-import type { Band, BandRow } from "#model/band/band.ts";
+import { type Band, type BandRow, judgedEnvelope } from "#model/band/band.ts";
 import { sizesOf } from "#model/band/envelope.ts";
 import { limitValue } from "#model/band/limits.ts";
 import { roomsOf } from "#model/band/sizeShift.ts";
@@ -81,7 +81,7 @@ export function bestBlend(lots: readonly (readonly NamedMeasurement[])[], band: 
     means.map((curve) => ({ curve, mean: mixOf([curve], [1]) })),
     band,
   );
-  if (limits === null || (band.rows.length === 0 && band.envelope === null)) return null;
+  if (limits === null || (band.rows.length === 0 && judgedEnvelope(band) === null)) return null;
   const best = roomiestShares(lots.length, limits);
   if (best === null || roomOf(mixOf(means, best.shares), band) === null) return null;
   const chance = chanceOf(lots, best.shares, band);
@@ -140,13 +140,13 @@ export function blendOf(
 /** The least room over rows and envelope; null where a row is not known. */
 export function roomOf(
   mix: SizeDistribution,
-  band: Pick<Band, "rows" | "envelope" | "densityGPerCm3">,
+  band: Pick<Band, "rows" | "envelope" | "envelopeUse" | "densityGPerCm3">,
 ): number | null {
   const values = band.rows.map((row) => limitValue(row, mix, band));
   const known = values.filter((v) => v !== null);
   if (known.length < values.length) return null;
   const rooms = roomsOf([known], band);
-  const { envelope } = band;
+  const envelope = judgedEnvelope(band);
   if (envelope !== null) {
     const curve = curveOf(mix);
     for (const { sizeUm, low, high } of sizesOf(envelope)) {

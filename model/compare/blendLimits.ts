@@ -1,7 +1,7 @@
 import { type Curve, undersizeAt } from "#distributions/curve.ts";
 import { geometricSurface, meanDiameterUm } from "#distributions/moments.ts";
 import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
-import type { Band, BandRow } from "#model/band/band.ts";
+import { type Band, type BandRow, judgedEnvelope } from "#model/band/band.ts";
 import { percentileOf } from "#model/band/limits.ts";
 
 /** A powder that may be mixed: its mean over runs. */
@@ -35,7 +35,7 @@ const halfWidthOfOne = 0.5;
  */
 export function limitsOfMix(
   parts: readonly Part[],
-  band: Pick<Band, "rows" | "envelope" | "densityGPerCm3">,
+  band: Pick<Band, "rows" | "envelope" | "envelopeUse" | "densityGPerCm3">,
 ): LimitOfMix[] | null {
   const rows = band.rows.map((row) => limitsOfRow(row, parts, band.densityGPerCm3));
   const known = rows.filter((row) => row !== null);
@@ -73,7 +73,8 @@ function additive(limit: string, mean: SizeDistribution, density: number | null)
   return density === null ? null : (geometricSurface(mean, density)?.m2PerG ?? null);
 }
 
-function limitsOfCurve(parts: readonly Part[], { envelope }: Pick<Band, "envelope">): LimitOfMix[] {
+function limitsOfCurve(parts: readonly Part[], band: Pick<Band, "envelope" | "envelopeUse">): LimitOfMix[] {
+  const envelope = judgedEnvelope(band);
   if (envelope === null) return [];
   return envelope.sizesUm.flatMap((sizeUm, i) => {
     const [low, high] = [envelope.lowShares[i] ?? 0, envelope.highShares[i] ?? 1];

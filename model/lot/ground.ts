@@ -84,22 +84,32 @@ function newestFirst(a: TeachingLot, b: TeachingLot): number {
   return b.id - a.id;
 }
 
+/** The instruments that the runs of a ground name, each once; of runs that name none nothing is said. */
+function instrumentsOf({ lots }: Ground): readonly string[] {
+  return [...new Set(lots.flatMap((lot) => lot.stages.flatMap(({ instrument }) => instrument ?? [])))];
+}
+
 /**
- * What an answer rests on, as it is printed beside it.
+ * What an answer rests on, as it is printed beside it: the lots, the mills they were made on and the instruments they were
+ * measured with, where these are known.
  *
- * @example groundSentence(ground, { material: "garnet", mill: "mill A" })  // "six garnet lots on mill A"
+ * @example groundSentence(ground, { material: "garnet", mills: ["mill A"] })  // "six lots of garnet, on mill A, measured with laser A"
  */
 export function groundSentence(
   ground: Ground,
   names: {
     readonly material: string;
     readonly stage?: string;
-    readonly mill?: string;
-    readonly instrument?: string;
+    readonly mills?: readonly string[];
   },
 ): string {
   const what = `${names.material}${names.stage === undefined ? "" : `, ${names.stage}`}`;
-  const where = listed([names.mill, names.instrument].filter((name) => name !== undefined));
-  const lots = `${counted(ground.lots.length, "lot")} of ${what}${where === "" ? "" : `, on ${where}`}`;
+  const { mills = [] } = names;
+  const instruments = instrumentsOf(ground);
+  const where = [
+    ...(mills.length === 0 ? [] : [`on ${listed(mills)}`]),
+    ...(instruments.length === 0 ? [] : [`measured with ${listed(instruments)}`]),
+  ];
+  const lots = [`${counted(ground.lots.length, "lot")} of ${what}`, ...where].join(", ");
   return ground.independent === ground.lots.length ? lots : `${lots} (${ground.independent} independent)`;
 }

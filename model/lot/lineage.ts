@@ -80,3 +80,40 @@ function rootOf(lot: Child, known: ReadonlyMap<number, Child>): number {
   }
   return root;
 }
+
+/** A stage that a lot went through while its powder was still another lot. */
+export interface InheritedStage {
+  readonly lotId: number;
+  readonly stage: string;
+}
+
+/**
+ * The stages that a lot went through as part of its parent, first to last: the parent's up to the one at which powder was
+ * taken, after those that the parent inherited itself. A blend has several pasts, and inherits none.
+ *
+ * @param order  the stages in the order of the process; one that is not among them is not inherited
+ */
+export function inheritedStages<L extends Child & { readonly stages: readonly { readonly stage: string }[] }>(
+  lot: L,
+  known: ReadonlyMap<number, L>,
+  order: readonly string[],
+): readonly InheritedStage[] {
+  const found: InheritedStage[] = [];
+  const seen = new Set([lot.id]);
+  let child: Child = lot;
+  let last = order.length;
+  while (child.parents.length === 1) {
+    const [taken] = child.parents;
+    const parent = taken === undefined ? undefined : known.get(taken.lotId);
+    if (taken === undefined || parent === undefined || seen.has(parent.id)) break;
+    seen.add(parent.id);
+    last = Math.min(last, order.indexOf(taken.stage));
+    const upTo = parent.stages
+      .map(({ stage }) => stage)
+      .filter((stage) => order.includes(stage) && order.indexOf(stage) <= last)
+      .toSorted((a, b) => order.indexOf(a) - order.indexOf(b));
+    found.unshift(...upTo.map((stage) => ({ lotId: parent.id, stage })));
+    child = parent;
+  }
+  return found;
+}

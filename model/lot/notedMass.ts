@@ -5,8 +5,15 @@ interface NotedSetting {
   readonly unit: string;
 }
 
-/** The grams of powder at a stage, from a setting "mass" in g; null where none was noted. */
-export function notedMassG(settings: readonly NotedSetting[]): number | null {
+/** The grams of powder that a stage gave: as weighed, else from a setting "mass" in g; null where neither was noted. */
+export function notedMassG(noted: {
+  readonly settings: readonly NotedSetting[];
+  readonly massOutG?: number | undefined;
+}): number | null {
+  return noted.massOutG ?? settingMassG(noted.settings);
+}
+
+function settingMassG(settings: readonly NotedSetting[]): number | null {
   const noted = settings.find((s) => s.name.trim().toLowerCase() === "mass" && s.unit.trim() === "g");
   if (noted === undefined) return null;
   const grams = Number(noted.value.replace(",", "."));

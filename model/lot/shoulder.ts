@@ -67,10 +67,11 @@ function classesOf(runs: readonly Curve[]): Classes {
       return after > before + leastShare;
     }),
   );
-  const edgesUm = filled.reduce<readonly number[]>((kept, x) => {
-    const last = kept.at(-1);
-    return last === undefined || Math.log(x / last) >= leastWidth ? [...kept, x] : kept;
-  }, []);
+  const edgesUm: number[] = [];
+  for (const x of filled) {
+    const last = edgesUm.at(-1);
+    if (last === undefined || Math.log(x / last) >= leastWidth) edgesUm.push(x);
+  }
   const sides = neighbours(edgesUm);
   return {
     edgesUm,

@@ -89,3 +89,27 @@ describe("the BET calibration", () => {
     await page.close();
   });
 });
+
+describe("the curve of a band", () => {
+  test("is widened by typed points, shown only, and taken away, each saved with the band", async () => {
+    const { page, faults } = await served.open("#/bands");
+    const own = form(page, "Garnet target");
+    const field = own.getByLabel(/^Curve at .* µm, at most$/);
+    const before = Number(await field.inputValue());
+    await own.getByLabel("Widen to both sides by").fill("0,5");
+    await own.getByRole("button", { name: "Widen", exact: true }).click();
+    expect(Number(await field.inputValue())).toBeCloseTo(before + 0.5, 1);
+    await own.getByLabel("The curve is").selectOption("shown only");
+    await own.getByRole("button", { name: "Save the band" }).click();
+    await own.getByText("The band is saved.").waitFor();
+    await own.getByText(/They are shown only: no verdict asks for them\./).waitFor();
+    await page.goto(new URL("#/lot?lot=31", page.url()).href);
+    await page.getByText(/Sand-coloured area: target band, not judged\./).waitFor();
+    expect(await page.locator("h1").textContent()).not.toMatch(/envelope/);
+    await page.getByRole("link", { name: "Edit the band" }).click();
+    await own.getByRole("button", { name: "Remove the limits of the curve" }).click();
+    await own.getByText("No limits on the curve.").waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+});

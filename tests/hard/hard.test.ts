@@ -1,12 +1,17 @@
+import { rmSync } from "node:fs";
 import { expect, test } from "vitest";
+import { sizeDistribution } from "#distributions/sizeDistribution.ts";
+import { ownDoing } from "../../api/store/ledger/ledger.ts";
+import { healthWhileBusy } from "./busy.ts";
 import { changeWhileDeveloping } from "./developing.ts";
 import { killWhileStarting, startAtOnce } from "./firstStart.ts";
+import { flipOnce, templateOf } from "./flips.ts";
 import { killWhileWriting } from "./killed.ts";
 import { writeAtOnce } from "./writers.ts";
 
 /** `npm run hard` goes the whole way; every test run goes a short one. */
 const isWhole = process.env["FINEBAND_HARD"] === "whole";
-const [kills, writers, entries, starts] = isWhole ? [50, 20, 50, 40] : [3, 6, 5, 4];
+const [kills, writers, entries, starts, flips] = isWhole ? [50, 20, 50, 40, 200] : [3, 6, 5, 4, 5];
 
 test(`killed ${starts} times at its first start, the server leaves the whole demo or none of it`, async () => {
   const found = await killWhileStarting(starts);
@@ -31,6 +36,48 @@ test(`${writers} writers × ${entries} entries through two servers on one file a
   const found = await writeAtOnce(writers, entries);
   console.log(JSON.stringify(found));
   expect(found).toMatchObject({ kept: writers * entries, twice: 0, refusals: [], faults: [] });
+}, 900_000);
+
+const curve = sizeDistribution({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.4, 0.6] });
+const twoRuns = ["run 1", "run 2"].map((name) => ({ name, file: null, distribution: curve }));
+
+test.each([
+  ["file", false],
+  ["log", true],
+])(
+  "a bit that flips in the %s of a small store is never answered unmarked, and mending makes nothing worse",
+  async (_, logged) => {
+    const template = await templateOf(async (store) => {
+      await store.keepLot(
+        { name: "A", material: "garnet", densityGPerCm3: 4, bandId: null, note: "" },
+        ownDoing,
+      );
+      await store.keepMeasurements(
+        { lotId: 1, stage: "milled" },
+        twoRuns,
+        { file: "a", text: "b", options: {} },
+        ownDoing,
+      );
+    }, logged);
+    for (let seed = 1; seed <= flips; seed++)
+      expect(await flipOnce(template, seed)).toMatchObject({
+        wrong: [],
+        saidSound: false,
+        uselessBackup: null,
+        worse: [],
+        unsaid: [],
+      });
+    rmSync(template.folder, { recursive: true });
+  },
+  900_000,
+);
+// The time asked for is of a machine of its own; beside other tests the questions are few, and so is what is promised.
+const [questions, runs, busyMs, healthMs] = isWhole ? [20, 500, 40_000, 50] : [4, 20, 1500, 500];
+test(`${questions} of the heaviest questions stop nobody else`, async () => {
+  const found = await healthWhileBusy({ questions, runs, classes: 100, forMs: busyMs });
+  console.log(JSON.stringify(found));
+  expect(found.healthP95Ms).toBeLessThanOrEqual(healthMs);
+  expect(found.nextS).toBeLessThan(20);
 }, 900_000);
 
 // Eight seconds of the processor go to the start alone, so that no short way of it is in every test run.

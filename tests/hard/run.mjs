@@ -1,12 +1,47 @@
 // `npm run hard`: what takes too long for every test run, at its full size. The counts are printed.
+// `npm run hard -- NAME`: one that may end the process it runs in, built and run beside: flips [count] [seed] [log],
+// postgres [restarts] [port], alarms [asks] [port].
 import { spawnSync } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { build } from "vite";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
-const { status } = spawnSync(
-  join(root, "node_modules", ".bin", "vitest"),
-  ["run", "--config", "tests/vitest.config.ts", "tests/hard"],
-  { cwd: root, stdio: "inherit", env: { ...process.env, FINEBAND_HARD: "whole" } },
-);
-process.exit(status ?? 1);
+
+function whole() {
+  const { status } = spawnSync(
+    join(root, "node_modules", ".bin", "vitest"),
+    ["run", "--config", "tests/vitest.config.ts", "tests/hard"],
+    { cwd: root, stdio: "inherit", env: { ...process.env, FINEBAND_HARD: "whole" } },
+  );
+  return status;
+}
+
+async function named(words) {
+  // Within the checkout, so that the driver of the database is found.
+  const folder = mkdtempSync(join(root, ".cache", "hard-"));
+  try {
+    await build({
+      configFile: false,
+      root,
+      logLevel: "warn",
+      ssr: { noExternal: true, external: ["libsql", "pg"] },
+      build: { ssr: join(root, "tests/hard/long.ts"), outDir: folder, emptyOutDir: false, target: "node20" },
+    });
+    const { status } = spawnSync(process.execPath, [join(folder, "long.js"), ...words], {
+      stdio: "inherit",
+      env: {
+        ...process.env,
+        FINEBAND_SAMPLES: join(root, "distributions/samples"),
+        FINEBAND_MAIN: join(root, "api/dist/main.js"),
+      },
+    });
+    return status;
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+const words = process.argv.slice(2);
+process.exitCode = (words.length === 0 ? whole() : await named(words)) ?? 1;

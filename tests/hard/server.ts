@@ -1,13 +1,14 @@
 import { spawn } from "node:child_process";
 import { fileURLToPath } from "node:url";
 
-const main = fileURLToPath(new URL("../../api/dist/main.js", import.meta.url));
+const main =
+  process.env["FINEBAND_MAIN"] ?? fileURLToPath(new URL("../../api/dist/main.js", import.meta.url));
 
 /** A server's process, from the moment it was asked for. */
-export function spawnServer(folder: string) {
+export function spawnServer(folder: string, more: Readonly<Record<string, string>> = {}) {
   const { DATABASE_URL: _, ...environment } = process.env;
   return spawn(process.execPath, [main], {
-    env: { ...environment, PORT: "0", FINEBAND_DATA: folder },
+    env: { ...environment, PORT: "0", FINEBAND_DATA: folder, ...more },
     stdio: ["ignore", "pipe", "inherit"],
   });
 }
@@ -22,8 +23,11 @@ export interface Running {
 }
 
 /** @param folder  where it keeps its files; a server that is started again on it goes on from there */
-export async function startServer(folder: string): Promise<Running> {
-  const server = spawnServer(folder);
+export async function startServer(
+  folder: string,
+  more: Readonly<Record<string, string>> = {},
+): Promise<Running> {
+  const server = spawnServer(folder, more);
   const ended = new Promise((resolve) => server.once("exit", resolve));
   const address = await new Promise<string>((resolve, reject) => {
     let heard = "";
@@ -58,7 +62,8 @@ export async function post(
     headers: { "content-type": "application/json", ...headers },
     body: JSON.stringify(body),
   });
-  return { status: response.status, answer: await response.json() };
+  const retryAfter = response.headers.get("retry-after");
+  return { status: response.status, answer: await response.json(), retryAfter };
 }
 
 export async function get(address: string, path: string) {

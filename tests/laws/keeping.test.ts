@@ -274,9 +274,14 @@ async function performOn(
     await store.noteHowMeasured(
       [run],
       {
-        dispersant: text,
-        refractiveIndex: which % 3 === 0 ? null : 1.83,
-        obscurationPercent: 100 * (number / 1e6),
+        howMeasured: {
+          dispersant: text,
+          refractiveIndex: which % 3 === 0 ? null : 1.83,
+          obscurationPercent: 100 * (number / 1e6),
+        },
+        ...(which % 4 === 0
+          ? {}
+          : { portion: which % 4 === 1 ? null : { name: text, drawn: "", massG: number, day: null } }),
       },
       someone,
     );

@@ -5,6 +5,9 @@ import { inCode, onWire } from "#model/words/wireWords.ts";
 /** Why the server could not be asked; null while all is well. */
 export const trouble = signal<string | null>(null);
 
+/** Whether the server wants to know who asks before it says anything. */
+export const isSignedOut = signal(false);
+
 /** When the server last acknowledged a change made here; null before the first. */
 export const savedAt = signal<number | null>(null);
 
@@ -81,6 +84,7 @@ export async function ask<K extends keyof Contract>(
   const sent = { method, headers, ...(text === undefined ? {} : { body: text }) };
   const response = await sentOrAgain(wanted.length === 0 ? at : `${at}?${wanted.join("&")}`, sent);
   const answer = response.status === 204 ? {} : JSON.parse(inCode(await response.text()));
+  if (response.status === 401 && !at.startsWith("api/session")) isSignedOut.value = true;
   if (!response.ok && answer.problems === undefined)
     throw new Refusal(
       answer.detail ?? `The server answered ${response.status}.`,

@@ -103,15 +103,20 @@ function lendersIn(newestFirst: readonly SavedLot[]): SavedLot[] {
 /** Fetches the runs of the lots in the address, or of the one looked at last, when they are not here yet. */
 export function followLot(): void {
   effect(() => {
-    const missing = lotsInAddress().filter((id) => !measurements.value.has(id));
-    if (!isLoaded.value || missing.length === 0) return;
-    void attempt(async () => {
-      const whole = (await Promise.all(missing.map(wholeLot))).filter((lot) => lot !== null);
-      if (whole.length === 0) return;
-      lots.value = withLots(lots.value, whole);
-      takeRuns(whole, measurements.value, excludedRuns.value);
-      damaged.value = [...damaged.value, ...whole.flatMap((lot) => lot.damaged)];
-    });
+    if (isLoaded.value) fetchRuns(lotsInAddress());
+  });
+}
+
+/** Fetches the runs of those of these lots that are not here yet. */
+export function fetchRuns(ids: readonly number[]): void {
+  const missing = ids.filter((id) => !measurements.value.has(id));
+  if (missing.length === 0) return;
+  void attempt(async () => {
+    const whole = (await Promise.all(missing.map(wholeLot))).filter((lot) => lot !== null);
+    if (whole.length === 0) return;
+    lots.value = withLots(lots.value, whole);
+    takeRuns(whole, measurements.value, excludedRuns.value);
+    damaged.value = [...damaged.value, ...whole.flatMap((lot) => lot.damaged)];
   });
 }
 

@@ -1,4 +1,5 @@
 import type {
+  LotState,
   NewLot,
   NewTrial,
   SavedBand,
@@ -42,7 +43,24 @@ export function changeLot(lot: SavedLot, to: NewLot): Promise<boolean> {
   return changeEntry("PUT /api/lots/{id}", { params: { id }, body: to, version }, loadAll);
 }
 
-/** Keeps what is read of a table; what went wrong is said. */
+/** What a person may say of a lot's state; who and when the server notes. */
+export type StateTold = Pick<LotState, "name" | "why" | "lotId">;
+
+/** Says that a lot is on hold, scrapped, went into another lot, or is open again. */
+export function setState({ id, version }: SavedLot, state: StateTold): Promise<boolean> {
+  return thenLoaded(() => ask("POST /api/lots/{id}/state", { params: { id }, body: state, version }));
+}
+
+/** A lot as it is told anew: what is not named here stays as it was. */
+export const lotToTell = ({ name, material, densityGPerCm3, bandId, note }: SavedLot): NewLot => ({
+  name,
+  material,
+  densityGPerCm3,
+  bandId,
+  note,
+});
+
+/** Saves what is read of a table; what went wrong is said. What is saved is fetched anew by whoever has saved the last. */
 export function importInto(
   lotId: number,
   stage: Stage,
@@ -63,7 +81,6 @@ export function importInto(
       },
     });
     if (answer.kept === 0) throw new Error(answer.problems.map((p) => p.message).join(" "));
-    await loadAll();
   });
 }
 
@@ -84,6 +101,15 @@ export function saveMetadata(
 ): Promise<boolean> {
   const asSeen = runs.map(({ id, version }) => ({ id, version }));
   return thenLoaded(() => ask("POST /api/how-measured", { body: { runs: asSeen, howMeasured } }));
+}
+
+/** Notes the portion that these runs were measured on, or takes it away; all of them, or none. */
+export function savePortion(
+  runs: readonly SavedMeasurement[],
+  portion: NonNullable<SavedMeasurement["portion"]> | null,
+): Promise<boolean> {
+  const asSeen = runs.map(({ id, version }) => ({ id, version }));
+  return thenLoaded(() => ask("POST /api/how-measured", { body: { runs: asSeen, portion } }));
 }
 
 export function changeRun(

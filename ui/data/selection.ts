@@ -162,7 +162,7 @@ export const stageJudged = computed(() =>
 /** The runs of the other saved lots of the material at the stage judged, oldest first. */
 export const keptRuns = computed(() =>
   ownLots.value
-    .filter((l) => l.id !== lot.value?.id)
+    .filter((l) => l.id !== lot.value?.id && l.exclusionReason === null)
     .toSorted((a, b) => a.id - b.id)
     .map((l) => (measurements.value.get(l.id) ?? []).filter((m) => m.stage === stageJudged.value))
     .filter((m) => m.length > 0),

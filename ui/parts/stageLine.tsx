@@ -1,10 +1,11 @@
-import { undersizeAt } from "#distributions/curve.ts";
+import type { ComponentChildren } from "preact";
 import { overlayRangeUm, overlaySizesUm } from "#model/pictures/overlay.ts";
 import { goTo, linkTo } from "#ui/data/address.ts";
 import { looking, stopLooking } from "#ui/data/incoming.ts";
 import { lot, stage, stageLine } from "#ui/data/selection.ts";
 import { unbroken, withUnit } from "./format.ts";
 import { later } from "./later.tsx";
+import { SmallCurve } from "./smallCurve.tsx";
 
 const LotChoice = later(
   "the lots",
@@ -22,7 +23,12 @@ const StageSettings = later(
 );
 
 /** The lot that is looked at and its stages in order: what was done, the small curve, and a link with its median. */
-export function StageLine() {
+export function StageLine(props: {
+  /** How the lot stands and where it came from, before its note. */
+  about: ComponentChildren;
+  /** What it went through as part of another lot, before its own stages. */
+  inherited: ComponentChildren;
+}) {
   const current = lot.value;
   if (current === null) return null;
   const about = [current.material, withUnit(current.densityGPerCm3, "g/cm³")].filter((part) => part !== "");
@@ -40,10 +46,11 @@ export function StageLine() {
           }}
         />
         <br />
-        {unbroken(about.join(", "))}. {current.note}
+        {unbroken(about.join(", "))}. {props.about} {current.note}
       </p>
-      {stageLine.value.length > 0 && (
+      {(stageLine.value.length > 0 || current.parents.length > 0) && (
         <ol class="stages" aria-label="Stages of the lot">
+          {props.inherited}
           {stageLine.value.map((s) => {
             const isOn = looking.value === null && s.stage === stage.value?.stage;
             const { curve } = s;
@@ -56,17 +63,7 @@ export function StageLine() {
                 <div class="way">
                   <StageSettings lot={current} stage={s.stage} />
                 </div>
-                {curve !== null && (
-                  <svg viewBox="0 0 64 20" preserveAspectRatio="none" aria-hidden="true">
-                    <polyline
-                      stroke="var(--stage)"
-                      vector-effect="non-scaling-stroke"
-                      points={sizes
-                        .map((x, i) => `${2 * i},${(20 - 20 * undersizeAt(curve, x)).toFixed(1)}`)
-                        .join(" ")}
-                    />
-                  </svg>
-                )}
+                {curve !== null && <SmallCurve curve={curve} sizes={sizes} />}
                 <a
                   href={linkTo({ page: "lot", stage: s.stage })}
                   onClick={stopLooking}

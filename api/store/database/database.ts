@@ -1,7 +1,7 @@
-import { chmodSync, existsSync, lstatSync, mkdirSync } from "node:fs";
+import { existsSync, lstatSync, mkdirSync } from "node:fs";
 import { join } from "node:path";
-import { Kysely, PostgresDialect, SqliteDialect } from "kysely";
-import Database from "libsql";
+import { Kysely, PostgresDialect } from "kysely";
+import { FileDatabase } from "./fileDatabase.ts";
 import { migrate } from "./migrations.ts";
 import type { Tables } from "./tables.ts";
 
@@ -13,15 +13,21 @@ const demoFile = "demo.sqlite";
 export interface Whereabouts {
   readonly databaseUrl: string | null;
   readonly folder: string;
+  /** Where backups are made by themselves; a folder within the folder where it is not said. */
+  readonly backups?: string | undefined;
 }
 
-/** DATABASE_URL names a server, FINEBAND_DATA a folder. */
+/** DATABASE_URL names a server, FINEBAND_DATA a folder, FINEBAND_BACKUPS another for the backups. */
 export function whereaboutsOf(
   environment: Readonly<Record<string, string | undefined>>,
   usualFolder: string,
 ): Whereabouts {
   const url = environment["DATABASE_URL"] ?? "";
-  return { databaseUrl: url === "" ? null : url, folder: environment["FINEBAND_DATA"] ?? usualFolder };
+  return {
+    databaseUrl: url === "" ? null : url,
+    folder: environment["FINEBAND_DATA"] ?? usualFolder,
+    backups: environment["FINEBAND_BACKUPS"],
+  };
 }
 
 /** A sentence for whoever started the program. An address may hold a password, so it is not repeated. */
@@ -42,25 +48,23 @@ export const openDemoDatabase = (folder: string): Promise<Kysely<Tables>> => ope
 export const hasDemoFile = (folder: string): boolean => existsSync(join(folder, demoFile));
 
 /**
- * Opens the store in a folder, making both when they are missing, and brings an older one up to date.
- * Write-ahead log and full synchronisation: what was acknowledged survives a power cut.
+ * Opens the store in a folder, making both when they are missing, and brings an older one up to date. What the log
+ * beside the file held is in the file then.
  */
-async function openSqlite(folder: string, fileName: string): Promise<Kysely<Tables>> {
+async function openSqlite(folder: string, fileName: string): Promise<FileDatabase> {
   mkdirSync(folder, { recursive: true, mode: 0o700 });
   const path = join(folder, fileName);
   if (lstatSync(path, { throwIfNoEntry: false })?.isSymbolicLink() === true)
     throw new Error(`${fileName} is a link to somewhere else; put the file itself there`);
-  const file = new Database(path);
-  // Nobody else on this machine needs to read a lab's memory; a folder on a foreign file system may know no such rights.
-  for (const part of [path, `${path}-wal`, `${path}-shm`]) if (existsSync(part)) chmodSync(part, 0o600);
-  file.exec(
-    "PRAGMA busy_timeout = 15000; PRAGMA cache_size = -65536; PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON",
-  );
-  const db = new Kysely<Tables>({ dialect: new SqliteDialect({ database: file }) });
-  await migrate(db, "sqlite").catch(async (fault: unknown) => {
+  const db = new FileDatabase(path);
+  try {
+    await migrate(db, "sqlite");
+    db.kept.lookForLoss();
+    await db.fold();
+  } catch (fault) {
     await db.destroy();
     throw fault;
-  });
+  }
   return db;
 }
 
@@ -70,6 +74,8 @@ async function openPostgres(databaseUrl: string): Promise<Kysely<Tables>> {
   const pool = new pg.Pool({ connectionString: databaseUrl, max: 10, connectionTimeoutMillis: 10_000 });
   // A connection that breaks while idle is replaced with the next question; without this it would end the program.
   pool.on("error", () => {});
+  // One that breaks while it is lent out answers the question it was asked with the fault; it too would end the program.
+  pool.on("connect", (client) => client.on("error", () => {}));
   const db = new Kysely<Tables>({ dialect: new PostgresDialect({ pool }) });
   await migrate(db, "postgres").catch(async (fault: unknown) => {
     await db.destroy();

@@ -1,5 +1,6 @@
 import { type Kysely, type Selectable, sql, type Transaction } from "kysely";
 import { z } from "zod";
+import { checksumOf } from "#api/records/checksum.ts";
 import type { Tables } from "./tables.ts";
 
 type ListRow = Selectable<Tables["lot_list"]>;
@@ -127,26 +128,54 @@ export async function touchLots(
       await tx.updateTable("lot_list").set({ touched: seq }).where("lot", "in", some).execute();
 }
 
-/** Where the list is not what follows from the entries, as sentences. */
+/** Where the list is not what follows from the entries, or what was computed is not what was written, as sentences. */
 export async function listFaults(db: Kysely<Tables>): Promise<string[]> {
-  const lots = await sql<{
-    lot: number;
-  }>`select e.id as lot from entries e left join lot_list l on l.lot = e.id
-      where e.kind = 'lot' and (l.lot is null or l.part <> e.part or l.day <> e.day or l.words <> e.words)
-    union select l.lot from lot_list l left join entries e on e.kind = 'lot' and e.id = l.lot where e.id is null`.execute(
-    db,
+  const rows = await db
+    .selectFrom("entries")
+    .select(["id", "part", "day", "words", "body"])
+    .where("kind", "=", "lot")
+    .execute();
+  const listed = new Map(
+    (await db.selectFrom("lot_list").selectAll().execute()).map((row) => [row.lot, row]),
   );
+  const unlisted = rows.filter((row) => !isListed(listed.get(row.id), listRow(row))).map(({ id }) => id);
+  const known = new Set(rows.map(({ id }) => id));
+  const strange = [...listed.keys()].filter((lot) => !known.has(lot));
   const stages = await sql<{
     lot: number;
   }>`select c.lot from (select e.parent as lot, e.part as stage, count(*) as runs
         from entries e where e.kind = 'measurement' and e.part <> '' group by e.parent, e.part) c
       left join lot_stages s on s.lot = c.lot and s.stage = c.stage where s.lot is null or s.runs <> c.runs
     union select s.lot from lot_stages s where not exists (select 1 from entries e
-      where e.kind = 'measurement' and e.parent = s.lot and e.part = s.stage)`.execute(db);
+      where e.kind = 'measurement' and e.parent = s.lot and e.part = s.stage)
+    union select s.lot from lot_stages s join lot_list l on l.lot = s.lot where s.part <> l.part or s.day <> l.day`.execute(
+    db,
+  );
+  const computed = await db.selectFrom("lot_stages").selectAll().where("summary", "is not", null).execute();
   return [
-    ...lots.rows.map(({ lot }) => `Lot ${lot} is not listed as it is saved.`),
+    ...[...unlisted, ...strange].map((lot) => `Lot ${lot} is not listed as it is saved.`),
     ...stages.rows.map(({ lot }) => `The runs of lot ${lot} are not counted as they are saved.`),
+    ...computed
+      .filter((row) => computedChecksum(row) !== row.checksum)
+      .map(({ lot, stage }) => `What was computed of lot ${lot}, ${stage}, does not match its checksum.`),
   ];
+}
+
+function isListed(row: ListRow | undefined, right: ListRow): boolean {
+  return (["part", "day", "name", "words", "state", "own_band"] as const).every(
+    (column) => row?.[column] === right[column],
+  );
+}
+
+type Computed = Pick<
+  Tables["lot_stages"],
+  "lot" | "stage" | "verdict" | "chance" | "d10_um" | "d50_um" | "d90_um" | "area" | "bet" | "summary"
+>;
+
+/** The checksum of what was computed of a stage. */
+export function computedChecksum(row: Computed): string {
+  const { lot, stage, verdict, chance, d10_um, d50_um, d90_um, area, bet, summary } = row;
+  return checksumOf(lot, stage, verdict, chance, d10_um, d50_um, d90_um, area, bet, summary);
 }
 
 function pages<T>(all: readonly T[]): T[][] {

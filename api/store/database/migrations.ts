@@ -1,6 +1,7 @@
 import { type Kysely, sql, type Transaction } from "kysely";
 import { z } from "zod";
 import { folded } from "#model/lot/processSteps.ts";
+import { linkAll } from "./chain.ts";
 import { migrateToEntries } from "./fromFirstSchema.ts";
 import { listLots } from "./lotList.ts";
 import type { Tables } from "./tables.ts";
@@ -103,6 +104,15 @@ const steps: readonly MigrationStep[] = [
   statements(
     `create index stages_by_figures on lot_stages(lot, stage, verdict, chance, d10_um, d50_um, d90_um, area, bet)`,
   ),
+  // Every event is tied to all before it, and what was computed of a stage bears a checksum.
+  async (tx) => {
+    await statements(
+      `create table links (seq integer primary key, link text not null)`,
+      `alter table lot_stages add column checksum text not null default ''`,
+      `update lot_list set computed = 0`,
+    )(tx);
+    await linkAll(tx);
+  },
 ];
 
 /** The folded name of a lot's material and the day it was saved; both empty where the body is damaged. */

@@ -31,6 +31,8 @@ export interface Tables {
     after: string | null;
     checksum: string;
   };
+  /** A checksum of each event, its changes and the link before it: what is missing or added anywhere is noticed. */
+  links: { seq: number; link: string };
   entries: {
     kind: string;
     id: number;
@@ -87,6 +89,8 @@ export interface Tables {
     bet: number | null;
     /** The summary as it is answered, with what it rests on, as JSON. */
     summary: string | null;
+    /** Of what was computed; empty while nothing was. */
+    checksum: string;
   };
   /** The last event that changed what answers about a material rest on. */
   ground_marks: { part: string; touched: number };

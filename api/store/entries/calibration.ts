@@ -1,6 +1,6 @@
 import type { Kysely } from "kysely";
 import type { Tables } from "#api/store/database/tables.ts";
-import { entriesOf } from "#api/store/ledger/entries.ts";
+import { entriesOf, soundIn } from "#api/store/ledger/entries.ts";
 import { withStated } from "#distributions/measurementMetadata.ts";
 import { pairsFor } from "#model/lot/material.ts";
 import type { Stage } from "#model/lot/stages.ts";
@@ -41,8 +41,8 @@ export async function linkedPairs(
   stage: Stage,
 ): Promise<readonly KeptPair[]> {
   const ids = ground.lots.map((lot) => lot.id);
-  const results = (await entriesOf(db, "result", ids)).kept.map(({ body }) => body);
-  const noted = (await entriesOf(db, "stage", ids)).kept.map(({ body }) => body);
+  const results = soundIn(await entriesOf(db, "result", ids)).map(({ body }) => body);
+  const noted = soundIn(await entriesOf(db, "stage", ids)).map(({ body }) => body);
   return ground.lots.flatMap((lot): readonly KeptPair[] => {
     const pair = linkedPair({
       stage,
@@ -66,7 +66,11 @@ export async function typedOfStage(
 
 /** Pairs that a person typed, of a material alone; one without a material holds where the lab has no other. */
 export async function typedPairs(db: Kysely<Tables>, material: string): Promise<KeptPair[]> {
-  const pairs = (await entriesOf(db, "pair")).kept.map(({ body }) => ({ ...body, lotId: null, typed: true }));
+  const pairs = soundIn(await entriesOf(db, "pair")).map(({ body }) => ({
+    ...body,
+    lotId: null,
+    typed: true,
+  }));
   return pairsFor(pairs, material, await materialsOfLots(db));
 }
 

@@ -2,7 +2,7 @@ import type { Kysely } from "kysely";
 import type { Bodies } from "#api/records/kinds.ts";
 import type { Saved, SavedLot } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { entriesById, entriesOf, readEntries } from "#api/store/ledger/entries.ts";
+import { entriesById, entriesOf, readEntries, soundIn } from "#api/store/ledger/entries.ts";
 import { plain } from "#api/store/ledger/eventWriter.ts";
 import {
   type Ground,
@@ -61,13 +61,13 @@ export async function groundFor(db: Kysely<Tables>, asked: GroundAsked): Promise
   while (more !== null && ground.lots.length < most) {
     const ids = await newestMeasured(db, { material, stage }, more);
     const known = new Set(candidates.map((lot) => lot.id));
-    const lots = (
+    const lots = soundIn(
       await entriesById(
         db,
         "lot",
         ids.filter((id) => !known.has(id)),
-      )
-    ).kept;
+      ),
+    );
     candidates = [...candidates, ...(await teachersOf(db, lots, stage))];
     ground = groundOf(candidates, question);
     more = ids.length < lotsAtOnce ? null : more + lotsAtOnce;
@@ -89,7 +89,7 @@ async function newestLots(db: Kysely<Tables>, material: string, most: number) {
     .orderBy("id", "desc")
     .limit(most)
     .execute();
-  return readEntries("lot", rows).kept;
+  return soundIn(readEntries("lot", rows));
 }
 
 /** The newest lots of a material with runs of a stage that count. */
@@ -118,7 +118,7 @@ async function teachersOf(
   stage: Stage,
 ): Promise<KeptTeacher[]> {
   const ids = lots.map((lot) => lot.id);
-  const { kept } = await entriesOf(db, "measurement", ids, stage);
+  const kept = soundIn(await entriesOf(db, "measurement", ids, stage));
   const ofLot = new Map<number, Run[]>();
   for (const run of kept) ofLot.set(run.body.lotId, [...(ofLot.get(run.body.lotId) ?? []), run]);
   return lots.map((lot) => teacherOf(lot, ofLot.get(lot.id) ?? []));
@@ -146,13 +146,13 @@ function teacherOf({ id, version, body }: Saved<"lot">, runs: readonly Run[]): K
   };
 }
 
-function sentenceOf(ground: Ground, { material, stage, instrument }: GroundAsked): string {
+function sentenceOf(
+  ground: Ground,
+  { material, stage }: Pick<GroundAsked, "material" | "stage">,
+  mills: readonly string[] = [],
+): string {
   const name = material.trim() === "" ? "no named material" : material.trim();
-  return groundSentence(ground, {
-    material: name,
-    stage,
-    ...(instrument === undefined ? {} : { instrument }),
-  });
+  return groundSentence(ground, { material: name, stage, mills });
 }
 
 /** A ground without one of its lots: that lot is asked about, and teaches nothing about itself. */
@@ -165,11 +165,34 @@ export function groundWithout(ground: KeptGround, lotId: number, stage: Stage): 
   };
 }
 
-/** The ground of what is answered about a stage of a lot: the other lots of its material, or of one that is named. */
-export function groundOfLot(
+/**
+ * The ground of what is answered about a stage of a lot: the other lots of its material, or of one that is named. Its
+ * sentence names the mills too.
+ */
+export async function groundOfLot(
   db: Kysely<Tables>,
   lot: Pick<SavedLot, "id" | "material">,
   { stage, borrowFrom }: { readonly stage: Stage; readonly borrowFrom?: string | undefined },
 ): Promise<KeptGround> {
-  return groundFor(db, { material: borrowFrom ?? lot.material, stage, exceptLotId: lot.id });
+  const ground = await groundFor(db, { material: borrowFrom ?? lot.material, stage, exceptLotId: lot.id });
+  return withMills(db, ground, stage);
+}
+
+/** The same ground, said with the mills its lots were made on. */
+export async function withMills(db: Kysely<Tables>, ground: KeptGround, stage: Stage): Promise<KeptGround> {
+  return {
+    ...ground,
+    sentence: sentenceOf(ground, { material: ground.material, stage }, await millsOf(db, ground)),
+  };
+}
+
+/** The mills that made a stage of one of these lots, as far as trials say so, in the order they were saved. */
+async function millsOf(db: Kysely<Tables>, { lots }: KeptGround): Promise<readonly string[]> {
+  const teaching = new Set(lots.map(({ id }) => id));
+  const trials = (await entriesOf(db, "trial")).kept;
+  const made = trials.filter(({ body }) => body.sample !== undefined && teaching.has(body.sample.lotId));
+  const ids = [...new Set(made.map(({ body }) => body.millId))];
+  return (await entriesById(db, "mill", ids)).kept
+    .toSorted((a, b) => a.id - b.id)
+    .map(({ body }) => body.name);
 }

@@ -1,7 +1,8 @@
 import { type Kysely, sql } from "kysely";
 import { DamagedEntry } from "#api/records/faults.ts";
+import { computedChecksum } from "#api/store/database/lotList.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { lockRecord } from "#api/store/ledger/ledger.ts";
+import { lastEvent, lockRecord } from "#api/store/ledger/ledger.ts";
 import { everyMaterial } from "#api/store/ledger/lotMarks.ts";
 import { version as modelVersion } from "#api/version.ts";
 import { type LotComputed, summariesOf, type Teachings } from "./summaries.ts";
@@ -59,11 +60,6 @@ export function makeSummaries(db: Kysely<Tables>) {
 export const isOld = sql<boolean>`(l.computed < l.touched or l.computed < coalesce(g.touched, 0)
   or l.computed < coalesce(a.touched, 0) or l.model <> ${modelVersion})`;
 
-async function lastEvent(db: Kysely<Tables>): Promise<number> {
-  const row = await db.selectFrom("counters").select("value").where("name", "=", "event").executeTakeFirst();
-  return row?.value ?? 0;
-}
-
 async function toDo(db: Kysely<Tables>, most: number): Promise<Work> {
   const own = await db
     .selectFrom("lot_list")
@@ -113,22 +109,24 @@ async function keep(
         .set({ computed: event, model: modelVersion, band, shown: shown ?? "" })
         .where("lot", "=", lot)
         .execute();
-      for (const summary of stages)
+      for (const summary of stages) {
+        const computedRow = {
+          verdict: summary.verdict,
+          chance: summary.chance?.value ?? null,
+          d10_um: summary.d10Um?.value ?? null,
+          d50_um: summary.d50Um?.value ?? null,
+          d90_um: summary.d90Um?.value ?? null,
+          area: summary.areaM2PerG?.value ?? null,
+          bet: summary.betM2PerG?.value ?? null,
+          summary: JSON.stringify(summary),
+        };
         await tx
           .updateTable("lot_stages")
-          .set({
-            verdict: summary.verdict,
-            chance: summary.chance?.value ?? null,
-            d10_um: summary.d10Um?.value ?? null,
-            d50_um: summary.d50Um?.value ?? null,
-            d90_um: summary.d90Um?.value ?? null,
-            area: summary.areaM2PerG?.value ?? null,
-            bet: summary.betM2PerG?.value ?? null,
-            summary: JSON.stringify(summary),
-          })
+          .set({ ...computedRow, checksum: computedChecksum({ lot, stage: summary.stage, ...computedRow }) })
           .where("lot", "=", lot)
           .where("stage", "=", summary.stage)
           .execute();
+      }
     }
   });
 }

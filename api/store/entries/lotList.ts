@@ -4,6 +4,7 @@ import { keptSummary, type StageSummary } from "#api/contract/summaries.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { SavedLot } from "#api/records/records.ts";
 import { parsed } from "#api/records/stored.ts";
+import { computedChecksum } from "#api/store/database/lotList.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { plain } from "#api/store/ledger/eventWriter.ts";
 import { everyMaterial } from "#api/store/ledger/lotMarks.ts";
@@ -51,9 +52,7 @@ interface FoundLot {
   readonly summary: StageSummary | null;
 }
 
-interface FoundRow {
-  readonly lot: number;
-  readonly summary: string | null;
+interface FoundRow extends Omit<Tables["lot_stages"], "part" | "day" | "runs"> {
   readonly stale: boolean | number;
 }
 
@@ -110,10 +109,10 @@ async function summariesAt(
 ): Promise<ReadonlyMap<number, StageSummary | null>> {
   if (lots?.length === 0) return new Map();
   const these = lots === null ? sql`` : sql`and l.lot in (${sql.join([...lots])})`;
-  const { rows } = await sql<FoundRow>`select l.lot, s.summary, ${isOld} as stale ${listed}
+  const { rows } = await sql<FoundRow>`select ${computedColumns}, ${isOld} as stale ${listed}
     left join ground_marks g on g.part = l.part left join ground_marks a on a.part = ${everyMaterial}
     where s.summary is not null ${these}`.execute(db);
-  return new Map(rows.map(({ lot, summary, stale }) => [lot, summaryIn(summary, Boolean(stale))]));
+  return new Map(rows.map((row) => [row.lot, summaryIn(row)]));
 }
 
 async function countOf(
@@ -218,17 +217,21 @@ function placeIn(cursor: string): Place {
   }
 }
 
-function summaryIn(text: string | null, stale: boolean): StageSummary | null {
-  const found = text === null ? null : keptSummary.safeParse(parsed(text));
-  return found?.success ? { ...found.data, stale } : null;
+const computedColumns = sql`l.lot, s.stage, s.verdict, s.chance, s.d10_um, s.d50_um, s.d90_um, s.area, s.bet, s.summary, s.checksum`;
+
+/** What was computed; null where nothing was, or where it is damaged. */
+function summaryIn(row: FoundRow): StageSummary | null {
+  if (row.summary === null || computedChecksum(row) !== row.checksum) return null;
+  const found = keptSummary.safeParse(parsed(row.summary));
+  return found.success ? { ...found.data, stale: Boolean(row.stale) } : null;
 }
 
 /** What was computed of each stage of a lot. */
 export async function summariesOfLot(db: Kysely<Tables>, lotId: number): Promise<StageSummary[]> {
-  const { rows } = await sql<FoundRow>`select l.lot, s.summary, ${isOld} as stale
+  const { rows } = await sql<FoundRow>`select ${computedColumns}, ${isOld} as stale
     from lot_list l join lot_stages s on s.lot = l.lot left join ground_marks g on g.part = l.part
     left join ground_marks a on a.part = ${everyMaterial} where l.lot = ${lotId} order by s.stage`.execute(
     db,
   );
-  return rows.flatMap(({ summary, stale }) => summaryIn(summary, Boolean(stale)) ?? []);
+  return rows.flatMap((row) => summaryIn(row) ?? []);
 }

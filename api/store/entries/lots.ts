@@ -1,6 +1,7 @@
 import type { Kysely } from "kysely";
 import type { StageSummary } from "#api/contract/summaries.ts";
 import type { Damaged, NewLot, Saved, SavedLot, SavedMeasurement } from "#api/records/records.ts";
+import { lossOf } from "#api/store/database/fileDatabase.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesById, entriesOf, entryOf } from "#api/store/ledger/entries.ts";
 import { plain } from "#api/store/ledger/eventWriter.ts";
@@ -39,7 +40,7 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
         return lot === undefined ? [] : [{ ...withRuns(lot, runs, materials), summary }];
       });
       const shown = new Set(found.map(({ lot }) => lot));
-      return { lots, total, next, damaged: damaged.filter(({ id }) => shown.has(id)) };
+      return { lots, total, next, damaged: [...lostLots(db), ...damaged.filter(({ id }) => shown.has(id))] };
     },
 
     /** What was computed of each stage of a lot. */
@@ -108,6 +109,14 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
 }
 
 /** The numbers of the materials by their folded names. */
+/** What a list must say of itself where changes that had been saved are lost. */
+function lostLots(db: Kysely<Tables>): Damaged[] {
+  const lost = lossOf(db);
+  return lost === null
+    ? []
+    : [{ kind: "lot", id: 0, message: `${lost} docs/recovery.md says how to go on.` }];
+}
+
 async function materialIds(db: Kysely<Tables>): Promise<ReadonlyMap<string, number>> {
   const rows = await db.selectFrom("entries").select(["id", "part"]).where("kind", "=", "material").execute();
   return new Map(rows.map(({ id, part }) => [part, id]));

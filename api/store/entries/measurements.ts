@@ -97,17 +97,22 @@ export function makeMeasurements(db: Kysely<Tables>, clock: () => Date) {
         return { what: `${doneTo(was, change_)} of lot "${name}"` };
       }),
 
-    /** Lays what is told of how they were measured over what these runs state; all of them, or none. */
+    /** Lays what is told of how they were measured, and on which portion, over what these runs state; all of them, or none. */
     noteHowMeasured: (
       runs: readonly { readonly id: number; readonly version: number }[],
-      told: PartialMetadata,
+      told: { readonly howMeasured: PartialMetadata; readonly portion?: Portion | null | undefined },
       occasion: Occasion,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
         let lotId = 0;
         for (const { id, version } of runs)
-          ({ lotId } = await writer.change("measurement", id, version, (now) => mergedMetadata(now, told)));
+          ({ lotId } = await writer.change("measurement", id, version, ({ portion, ...now }) => ({
+            ...mergedMetadata(now, told.howMeasured),
+            ...withoutUndefined({ portion: laidOver(portion, told.portion) }),
+          })));
         const { name } = await writer.read("lot", lotId);
+        if (told.portion !== undefined && Object.keys(told.howMeasured).length === 0)
+          return { what: `${portionDone(told.portion, runs.length)}, of lot "${name}"` };
         const what = runs.length === 1 ? "a run was" : `${runs.length} runs were`;
         return { what: `noted how ${what} measured, of lot "${name}"` };
       }),
@@ -128,4 +133,9 @@ function doneTo(was: Run, now: Run): string {
   if (was.exclusionReason !== null && now.exclusionReason === null) return `included ${run} again`;
   if (was.stage !== now.stage) return `moved ${run} from ${was.stage}`;
   return was.name === now.name ? `changed ${run}` : `renamed run "${was.name}" to "${now.name}"`;
+}
+
+function portionDone(portion: Portion | null, runs: number): string {
+  const of = runs === 1 ? "a run" : `${runs} runs`;
+  return portion === null ? `took the portion off ${of}` : `noted portion "${portion.name}" of ${of}`;
 }

@@ -1,16 +1,17 @@
 import type { Kysely } from "kysely";
+import { DamagedEntry } from "#api/records/faults.ts";
 import type { Bodies } from "#api/records/kinds.ts";
 import type { SavedMeasurement } from "#api/records/records.ts";
 import type { ReportInputs } from "#api/report/buildReport.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
+import { entriesOf, soundIn, withIds } from "#api/store/ledger/entries.ts";
 import { lastStage } from "#model/answers/report/reportAnswer.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import type { Measurand } from "#model/release/budget.ts";
 import type { MeasurandCheck } from "#model/release/readChecks.ts";
 import { calibrationFor } from "./calibration.ts";
-import { groundOfLot, type KeptGround } from "./ground.ts";
+import { type KeptGround, withMills } from "./ground.ts";
 import { heldAgainst } from "./heldAgainst.ts";
 import { makeLots } from "./lots.ts";
 
@@ -28,24 +29,25 @@ export async function reportInputs(
 ): Promise<ReportInputs | null> {
   const found = await makeLots(db, clock).lot(lotId);
   if (found === null) return null;
-  const { lot, measurements } = found;
-  const stages = await entriesOf(db, "stage", lotId);
-  const results = await entriesOf(db, "result", lotId);
+  const { lot, measurements, damaged } = found;
+  if (damaged[0] !== undefined) throw new DamagedEntry(damaged[0]);
+  const stages = soundIn(await entriesOf(db, "stage", lotId));
+  const results = soundIn(await entriesOf(db, "result", lotId));
   const of = stage ?? lastStage(measurements.filter((m) => m.exclusionReason === null));
   const { material } = lot;
   const taught = of === null ? null : await calibrationFor(db, { material, stage: of, exceptLotId: lotId });
-  const ground = of === null ? [] : (await groundOfLot(db, lot, { stage: of })).lots.toReversed();
+  const ground = taught === null || of === null ? null : await withMills(db, taught.ground, of);
   return {
     ...found,
-    kept: ground.map((teacher) => withIds(teacher.runs)),
+    kept: (ground?.lots ?? []).toReversed().map((teacher) => withIds(teacher.runs)),
     band: (await heldAgainst(db, lot))?.body ?? null,
-    stages: withIds(stages.kept),
-    results: withIds(results.kept),
+    stages: withIds(stages),
+    results: withIds(results),
     pairs: taught?.pairs ?? [],
-    ground: taught === null || of === null ? null : groundKept(taught.ground, of),
+    ground: ground === null || of === null ? null : groundKept(ground, of),
     checks: checksOf(
       measurements.filter((m) => m.stage === of && m.exclusionReason === null),
-      (await entriesOf(db, "instrument")).kept.map(({ body }) => body),
+      soundIn(await entriesOf(db, "instrument")).map(({ body }) => body),
     ),
   };
 }

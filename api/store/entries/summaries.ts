@@ -4,7 +4,7 @@ import { askVerdict } from "#api/queries/powder.ts";
 import { checksumOf } from "#api/records/checksum.ts";
 import type { Saved } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { entriesOf, entryOf } from "#api/store/ledger/entries.ts";
+import { entriesOf, entryOf, soundIn } from "#api/store/ledger/entries.ts";
 import { version as modelVersion } from "#api/version.ts";
 import { withStated } from "#distributions/measurementMetadata.ts";
 import { lotSizes } from "#model/answers/lot/lotSizes.ts";
@@ -49,11 +49,11 @@ export async function summariesOf(
   const lot = await entryOf(db, "lot", lotId);
   if (lot === null) return null;
   const band = await heldAgainst(db, lot.body);
-  const runs = (await entriesOf(db, "measurement", lotId)).kept.filter(
+  const runs = soundIn(await entriesOf(db, "measurement", lotId)).filter(
     ({ body }) => body.exclusionReason === null,
   );
-  const noted = (await entriesOf(db, "stage", lotId)).kept.map(({ body }) => body);
-  const results = (await entriesOf(db, "result", lotId)).kept.map(({ body }) => body);
+  const noted = soundIn(await entriesOf(db, "stage", lotId)).map(({ body }) => body);
+  const results = soundIn(await entriesOf(db, "result", lotId)).map(({ body }) => body);
   const known = stages.filter((stage) => runs.some(({ body }) => body.stage === stage));
   const summaries: KeptSummary[] = [];
   for (const stage of known) {

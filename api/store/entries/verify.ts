@@ -1,12 +1,14 @@
 import type { Kysely } from "kysely";
 import { sha256 } from "#api/records/checksum.ts";
 import { kindNames } from "#api/records/kinds.ts";
-import { listFaults, listLots } from "#api/store/database/lotList.ts";
+import { FileDatabase, lossOf } from "#api/store/database/fileDatabase.ts";
+import { listFaults } from "#api/store/database/lotList.ts";
 import { record } from "#api/store/database/record.ts";
+import { fileFaults, inSnapshot } from "#api/store/database/snapshot.ts";
+import { isDamage } from "#api/store/database/storeFault.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { damageOf, entriesOf, readEntries } from "#api/store/ledger/entries.ts";
 import { entryRow } from "#api/store/ledger/eventWriter.ts";
-import { lockRecord } from "#api/store/ledger/ledger.ts";
 import { Replay } from "#api/store/ledger/replay.ts";
 import { hashHolds } from "./releaseRecords.ts";
 
@@ -17,17 +19,77 @@ export interface Verified {
   readonly faults: readonly string[];
 }
 
-/** Goes through all that is kept: every checksum, the record from its start, and whether what stands follows from it. */
-export async function verify(db: Kysely<Tables>): Promise<Verified> {
-  const replay = new Replay();
+/**
+ * Goes through all that is kept as it stood at one moment: the file, every checksum, the record from its start, its
+ * links and counters, and whether every column of what stands follows from it.
+ */
+export function verify(db: Kysely<Tables>): Promise<Verified> {
+  const lost = lossOf(db);
+  const isFile = db instanceof FileDatabase;
+  return inSnapshot(db, async (snapshot) => {
+    const faults = [...(lost === null ? [] : [lost]), ...(await fileFaults(snapshot, isFile))];
+    const replay = new Replay();
+    const [ofRecord] = await orDamage("The change history", () => recordFaults(snapshot, replay));
+    faults.push(...ofRecord);
+    const [ofEntries, entries] = await orDamage("The entries", () => entryFaults(snapshot, replay));
+    faults.push(...ofEntries);
+    for (const [what, look] of [
+      ["The list of lots", () => listFaults(snapshot)],
+      ["What was brought in", () => contentFaults(snapshot)],
+    ] as const)
+      faults.push(...(await orDamage(what, async () => [await look(), 0] as const))[0]);
+    return { events: replay.events, entries, faults };
+  });
+}
+
+type Found = readonly [faults: readonly string[], count: number];
+
+/** What is damaged so far that it cannot be gone through is a fault among the others. */
+async function orDamage(what: string, look: () => Promise<Found>): Promise<Found> {
+  try {
+    return await look();
+  } catch (fault) {
+    if (isDamage(fault)) return [[`${what} cannot be read to the end: a part of the file is damaged.`], 0];
+    throw fault;
+  }
+}
+
+async function recordFaults(db: Kysely<Tables>, replay: Replay): Promise<Found> {
   for await (const { event, changes } of record(db)) replay.take(event, changes);
   replay.compareStandings(await db.selectFrom("events").select(["seq", "standing"]).execute());
-  const faults = [...replay.faults];
-  let entries = 0;
+  return [[...replay.faults, ...(await linkFaults(db, replay)), ...(await counterFaults(db, replay))], 0];
+}
+
+/** Where the chain of events does not hold: then something within it is missing or was put in. */
+async function linkFaults(db: Kysely<Tables>, { links }: Replay): Promise<string[]> {
+  const rows = await db.selectFrom("links").selectAll().orderBy("seq").execute();
+  const wrong = rows.filter(({ seq, link }) => links.has(seq) && links.get(seq) !== link);
+  const gone = rows.filter(({ seq }) => !links.has(seq));
+  const known = new Set(rows.map(({ seq }) => seq));
+  const without = [...links.keys()].filter((seq) => !known.has(seq));
+  return [
+    ...wrong.slice(0, 1).map(({ seq }) => `The chain of events breaks at event ${seq}.`),
+    ...gone.map(({ seq }) => `Event ${seq} is missing.`),
+    ...without.map((seq) => `Event ${seq} has no link in the chain.`),
+  ];
+}
+
+async function counterFaults(db: Kysely<Tables>, { events, highest }: Replay): Promise<string[]> {
+  const rows = await db.selectFrom("counters").selectAll().execute();
+  const counted = new Map(rows.map(({ name, value }) => [name, value]));
+  const wanted = new Map([["event", events], ...highest]);
+  return [...wanted].flatMap(([name, least]) => {
+    const value = counted.get(name) ?? 0;
+    const isRight = name === "event" ? value === least : value >= least;
+    return isRight ? [] : [`The counter of ${name} stands at ${value}; ${least} was given out.`];
+  });
+}
+
+async function entryFaults(db: Kysely<Tables>, replay: Replay): Promise<Found> {
+  const faults: string[] = [];
   const seen = new Set<string>();
   for (const kind of kindNames) {
     const rows = await db.selectFrom("entries").selectAll().where("kind", "=", kind).orderBy("id").execute();
-    entries += rows.length;
     for (const row of rows) {
       const key = `${kind} ${row.id}`;
       seen.add(key);
@@ -37,6 +99,7 @@ export async function verify(db: Kysely<Tables>): Promise<Verified> {
       else if (standing.body !== row.body) faults.push(`${key} is not what the record says.`);
       else if (standing.version !== row.version)
         faults.push(`${key} has version ${row.version}, the record says ${standing.version}.`);
+      else faults.push(...columnFaults(key, row, standing.version));
     }
     faults.push(
       ...readEntries(kind, rows)
@@ -44,52 +107,38 @@ export async function verify(db: Kysely<Tables>): Promise<Verified> {
         .map((d) => d.message),
     );
   }
-  faults.push(...(await listFaults(db)));
   for (const key of replay.entries.keys()) if (!seen.has(key)) faults.push(`${key} is missing.`);
+  const { count } = await db
+    .selectFrom("entries")
+    .select((eb) => eb.fn.countAll<number | string>().as("count"))
+    .executeTakeFirstOrThrow();
+  if (Number(count) !== seen.size) faults.push("There are entries of a kind that does not exist.");
+  return [faults, seen.size];
+}
+
+/** Where what an entry is found by is not what its body says. */
+function columnFaults(key: string, row: Tables["entries"], version: number): string[] {
+  const kind = kindNames.find((name) => name === row.kind);
+  if (kind === undefined) return [];
+  try {
+    const right = entryRow(kind, row.id, row.body, version);
+    return (["parent", "part", "day", "words"] as const).flatMap((column) =>
+      right[column] === row[column]
+        ? []
+        : [`${key} is found by ${column} "${row[column]}", not "${right[column]}".`],
+    );
+  } catch {
+    return [];
+  }
+}
+
+/** Where what was brought in or released is not what was said of it then. */
+async function contentFaults(db: Kysely<Tables>): Promise<string[]> {
+  const faults: string[] = [];
   for (const { id, body } of (await entriesOf(db, "import")).kept)
     if (sha256(body.base64 === undefined ? body.text : Buffer.from(body.base64, "base64")) !== body.sha256)
       faults.push(`The text of import ${id} does not match its checksum.`);
   for (const { id, body } of (await entriesOf(db, "frozen")).kept)
     if (!hashHolds(body)) faults.push(`Frozen answer ${id} does not give its hash.`);
-  return { events: replay.events, entries, faults };
-}
-
-/**
- * Writes what stands anew from the record.
- *
- * @returns  how many entries were set right
- * @throws Error  the record itself has a fault: then a backup is needed
- */
-export function mend(db: Kysely<Tables>): Promise<number> {
-  return db.transaction().execute(async (tx) => {
-    await lockRecord(tx);
-    const replay = new Replay();
-    for await (const { event, changes } of record(tx)) replay.take(event, changes);
-    if (replay.faults[0] !== undefined)
-      throw new Error(
-        `The record itself has a fault, so nothing was changed: ${replay.faults[0]} Restore a backup.`,
-      );
-    let mended = 0;
-    const rows = await tx.selectFrom("entries").selectAll().execute();
-    const now = new Map(rows.map((row) => [`${row.kind} ${row.id}`, row]));
-    for (const [key, { kind, id, body, version }] of replay.entries) {
-      const right = entryRow(kind, id, body, version);
-      const row = now.get(key);
-      now.delete(key);
-      if (row !== undefined && JSON.stringify({ ...row }) === JSON.stringify(right)) continue;
-      await tx.deleteFrom("entries").where("kind", "=", kind).where("id", "=", id).execute();
-      await tx.insertInto("entries").values(right).execute();
-      mended++;
-    }
-    for (const { kind, id } of now.values()) {
-      await tx.deleteFrom("entries").where("kind", "=", kind).where("id", "=", id).execute();
-      mended++;
-    }
-    if (mended > 0 || (await listFaults(tx)).length > 0) {
-      await tx.deleteFrom("lot_list").execute();
-      await tx.deleteFrom("lot_stages").execute();
-      await listLots(tx, null);
-    }
-    return mended;
-  });
+  return faults;
 }

@@ -1,7 +1,7 @@
 import type { Kysely } from "kysely";
 import { checksumOf } from "#api/records/checksum.ts";
 import { DamagedEntry } from "#api/records/faults.ts";
-import type { EntryKind } from "#api/records/kinds.ts";
+import { type EntryKind, kinds } from "#api/records/kinds.ts";
 import type { Damaged, Saved } from "#api/records/records.ts";
 import { bodyIn } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
@@ -66,10 +66,38 @@ export async function entriesOf<K extends EntryKind>(
         : query.where("parent", "in", [...parent]);
   if (part !== null) query = query.where("part", "=", part);
   const rows = await query.execute();
-  return readEntries(
+  const read = readEntries(
     kind,
     rows.toSorted((a, b) => a.id - b.id),
   );
+  return parent === null ? read : ofParent(kind, read, [parent].flat());
+}
+
+/** What is found among the parts of an entry and says itself that it belongs to another is damaged. */
+function ofParent<K extends EntryKind>(
+  kind: K,
+  { kept, damaged: bad }: ReadEntries<K>,
+  parents: readonly number[],
+): ReadEntries<K> {
+  const isOf = ({ body }: Saved<K>) =>
+    parents.some((parent) => parent === parentIn(body, kinds[kind].parent));
+  const strange = kept.filter((one) => !isOf(one));
+  return {
+    kept: kept.filter(isOf),
+    damaged: [...bad, ...strange.map(({ id }) => damaged(kind, id, "stands where another does"))],
+  };
+}
+
+/** The number of the entry that a body belongs to. */
+export function parentIn(body: object, field: string | null): number | null {
+  const [, id] = Object.entries(body).find(([name]) => name === field) ?? [];
+  return typeof id === "number" ? id : null;
+}
+
+/** What was read, where all of it could be. @throws DamagedEntry  a number that rests on the rest alone would be a wrong one */
+export function soundIn<K extends EntryKind>({ kept, damaged: bad }: ReadEntries<K>): readonly Saved<K>[] {
+  if (bad[0] !== undefined) throw new DamagedEntry(bad[0]);
+  return kept;
 }
 
 /** These entries of one kind, in the order they were made; those that are not there are left out. */

@@ -4,7 +4,7 @@ import { Conflict, DamagedEntry, NoSuchEntry } from "#api/records/faults.ts";
 import { type Bodies, type EntryKind, kinds, partsOf } from "#api/records/kinds.ts";
 import { bodyIn, textOf } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { damageOf, type EntryRow, entryChecksum, readEntries } from "./entries.ts";
+import { damageOf, type EntryRow, entryChecksum, parentIn, readEntries } from "./entries.ts";
 import { markLots } from "./lotMarks.ts";
 
 /** One entry's step: null before means made, null after means deleted. */
@@ -85,38 +85,43 @@ export class EventWriter {
     this.#counters.set(kind, Math.max(await this.#lastOf(kind), id));
   }
 
-  /** Writes all steps down: the changes, what follows from them, and the highest numbers given out. */
-  async finish(): Promise<void> {
+  /**
+   * Writes all steps down: the changes, what follows from them, and the highest numbers given out.
+   *
+   * @returns  the checksums of the changes, in order
+   */
+  async finish(): Promise<readonly string[]> {
+    const checksums: string[] = [];
     for (let from = 0; from < this.steps.length; from += rowsAtOnce)
-      await this.#write(this.steps.slice(from, from + rowsAtOnce), from);
+      checksums.push(...(await this.#write(this.steps.slice(from, from + rowsAtOnce), from)));
     await markLots(this.tx, this.seq, this.steps);
     for (const [name, value] of this.#counters) await setCounter(this.tx, name, value);
+    return checksums;
   }
 
-  async #write(steps: readonly EntryChange[], from: number): Promise<void> {
+  async #write(steps: readonly EntryChange[], from: number): Promise<readonly string[]> {
     const changes = steps.map((step, i) => changeRow(this.seq, from + i, step));
     await this.tx.insertInto("changes").values(changes).execute();
     for (const { kind, id } of steps.filter((s) => s.after === null))
       await this.tx.deleteFrom("entries").where("kind", "=", kind).where("id", "=", id).execute();
-    const rows = steps.flatMap(({ kind, id, after }) =>
-      after === null ? [] : [entryRow(kind, id, after, this.seq)],
-    );
-    if (rows.length === 0) return;
-    await this.tx
-      .insertInto("entries")
-      .values(rows)
-      .onConflict((conflict) =>
-        conflict.columns(["kind", "id"]).doUpdateSet((eb) => ({
-          parent: eb.ref("excluded.parent"),
-          part: eb.ref("excluded.part"),
-          day: eb.ref("excluded.day"),
-          words: eb.ref("excluded.words"),
-          body: eb.ref("excluded.body"),
-          checksum: eb.ref("excluded.checksum"),
-          version: eb.ref("excluded.version"),
-        })),
-      )
-      .execute();
+    // What is made is made anew: a number that is taken already is refused by the database, never written over.
+    const made = steps.filter(({ before }) => before === null).flatMap((step) => this.#rowOf(step));
+    const changed = steps.filter(({ before }) => before !== null).flatMap((step) => this.#rowOf(step));
+    if (made.length > 0) await this.tx.insertInto("entries").values(made).execute();
+    for (const { kind, id, ...row } of changed) {
+      const { numUpdatedRows } = await this.tx
+        .updateTable("entries")
+        .set(row)
+        .where("kind", "=", kind)
+        .where("id", "=", id)
+        .executeTakeFirst();
+      if (numUpdatedRows !== 1n) throw new Error(`${kind} ${id} was to be changed, and it is not there.`);
+    }
+    return changes.map(({ checksum }) => checksum);
+  }
+
+  #rowOf({ kind, id, after }: EntryChange): Tables["entries"][] {
+    return after === null ? [] : [entryRow(kind, id, after, this.seq)];
   }
 
   async #found<K extends EntryKind>(kind: K, id: number, expected: number | null) {
@@ -151,14 +156,28 @@ export class EventWriter {
   async #lastOf(kind: EntryKind): Promise<number> {
     const known = this.#counters.get(kind);
     if (known !== undefined) return known;
-    const row = await this.tx
-      .selectFrom("counters")
-      .select("value")
-      .where("name", "=", kind)
-      .executeTakeFirst();
-    this.#counters.set(kind, row?.value ?? 0);
-    return row?.value ?? 0;
+    const last = await lastGiven(this.tx, kind);
+    this.#counters.set(kind, last);
+    return last;
   }
+}
+
+/**
+ * The highest number of a kind that was ever given out: the counter's, or what the record or an entry has where that is
+ * more, since a counter may be damaged. None is given out twice.
+ */
+async function lastGiven(tx: Transaction<Tables>, kind: EntryKind): Promise<number> {
+  const counter = await tx.selectFrom("counters").select("value").where("name", "=", kind).executeTakeFirst();
+  const highest = (table: "changes" | "entries") =>
+    tx
+      .selectFrom(table)
+      .select("id")
+      .where("kind", "=", kind)
+      .orderBy("id", "desc")
+      .limit(1)
+      .executeTakeFirst();
+  const found = [counter?.value, (await highest("changes"))?.id, (await highest("entries"))?.id];
+  return Math.max(0, ...found.filter((value) => value !== undefined));
 }
 
 /** A step as it is written into the record. */
@@ -200,12 +219,6 @@ export function entryRow<K extends EntryKind>(
 /** PostgreSQL keeps no zero character in a text. */
 export function plain(text: string): string {
   return text.replaceAll("\u0000", "");
-}
-
-/** The number of the entry that a body belongs to. */
-function parentIn(body: object, field: string | null): number | null {
-  const [, id] = Object.entries(body).find(([name]) => name === field) ?? [];
-  return typeof id === "number" ? id : null;
 }
 
 export async function setCounter(tx: Transaction<Tables>, name: string, value: number): Promise<void> {

@@ -1,9 +1,12 @@
 import { type Kysely, Transaction } from "kysely";
 import { checksumOf } from "#api/records/checksum.ts";
 import { KeyTaken } from "#api/records/faults.ts";
-import { type EntryKind, kindNamed } from "#api/records/kinds.ts";
+import { type EntryKind, isKind } from "#api/records/kinds.ts";
 import type { ChangeEvent, ChangeOfEntry } from "#api/records/records.ts";
 import { parsed } from "#api/records/stored.ts";
+import { addLink } from "#api/store/database/chain.ts";
+import { lossOf } from "#api/store/database/fileDatabase.ts";
+import { StoreFault } from "#api/store/database/storeFault.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { changeRow, EventWriter, plain, setCounter } from "./eventWriter.ts";
 import { withMaterials } from "./materials.ts";
@@ -45,12 +48,13 @@ export interface EventAnswer {
  *
  * @throws Conflict, DamagedEntry, KeyTaken
  */
-export function append(
+export async function append(
   db: Kysely<Tables>,
   clock: () => Date,
   occasion: Occasion,
   work: (pen: EventWriter) => Promise<EventAnswer>,
 ): Promise<Written> {
+  refuseAfterLoss(db);
   return inTransaction(db, async (tx) => {
     const seq = (await lockRecord(tx)) + 1;
     const earlier = await writtenUnder(tx, occasion);
@@ -61,11 +65,9 @@ export function append(
     if (pen.steps.length === 0) return { seq: null, made: [] };
     if (occasion.kind === "change")
       await tx.updateTable("events").set({ standing: "passed" }).where("standing", "=", "undone").execute();
-    await tx
-      .insertInto("events")
-      .values(eventRow(seq, clock().toISOString(), what, occasion, of))
-      .execute();
-    await pen.finish();
+    const event = eventRow(seq, clock().toISOString(), what, occasion, of);
+    await tx.insertInto("events").values(event).execute();
+    await addLink(tx, event, await pen.finish());
     await setCounter(tx, "event", seq);
     return { seq, made: madeBy(pen.steps) };
   });
@@ -81,10 +83,11 @@ function inTransaction<T>(db: Kysely<Tables>, work: (tx: Transaction<Tables>) =>
  *
  * @returns  whether it was done here
  */
-export function begin(
+export async function begin(
   db: Kysely<Tables>,
   work: (tx: Transaction<Tables>) => Promise<unknown>,
 ): Promise<boolean> {
+  refuseAfterLoss(db);
   return db.transaction().execute(async (tx) => {
     if ((await lockRecord(tx)) > 0) return false;
     await work(tx);
@@ -97,6 +100,7 @@ export function beginEmpty(db: Kysely<Tables>, clock: () => Date): Promise<boole
   return begin(db, async (tx) => {
     const row = eventRow(1, clock().toISOString(), "started this lab", ownDoing, null);
     await tx.insertInto("events").values(row).execute();
+    await addLink(tx, row, []);
     await setCounter(tx, "event", row.seq);
   });
 }
@@ -123,7 +127,7 @@ export async function shownChanges(db: Kysely<Tables>, seq: number): Promise<Cha
   }));
 }
 
-/** The steps of one event. @throws Error  one does not match its checksum */
+/** The steps of one event. @throws StoreFault  one does not match its checksum */
 export async function changesOf(db: Kysely<Tables>, seq: number) {
   const rows = await db
     .selectFrom("changes")
@@ -132,22 +136,46 @@ export async function changesOf(db: Kysely<Tables>, seq: number) {
     .orderBy("position")
     .execute();
   return rows.map(({ position, kind, id, before, after, checksum }) => {
-    const change = { kind: kindNamed(kind), id, before, after };
+    if (!isKind(kind)) throw new StoreFault(`Change ${position} of event ${seq} is damaged.`, 500);
+    const change = { kind, id, before, after };
     if (changeRow(seq, position, change).checksum !== checksum)
-      throw new Error(`Change ${position} of event ${seq} does not match its checksum.`);
+      throw new StoreFault(`Change ${position} of event ${seq} does not match its checksum.`, 500);
     return change;
   });
 }
 
-/** Takes the record for writing, so that events are numbered without gaps. @returns the last event's number */
+/**
+ * Takes the record for writing, so that events are numbered without gaps.
+ *
+ * @returns  the last event's number: the counter's, or that of the record where a damaged counter says less
+ */
 export async function lockRecord(tx: Transaction<Tables>): Promise<number> {
-  const row = await tx
+  await tx
     .updateTable("counters")
     .set((eb) => ({ value: eb.ref("value") }))
     .where("name", "=", "event")
-    .returning("value")
-    .executeTakeFirstOrThrow();
-  return row.value;
+    .execute();
+  return lastEvent(tx);
+}
+
+export async function lastEvent(db: Kysely<Tables>): Promise<number> {
+  const counter = await db
+    .selectFrom("counters")
+    .select("value")
+    .where("name", "=", "event")
+    .executeTakeFirst();
+  const last = await db.selectFrom("events").select("seq").orderBy("seq", "desc").limit(1).executeTakeFirst();
+  return Math.max(counter?.value ?? 0, last?.seq ?? 0);
+}
+
+/** @throws StoreFault  changes that had been saved are lost: nothing is written over the gap before somebody said so */
+function refuseAfterLoss(db: Kysely<Tables>): void {
+  const lost = lossOf(db);
+  if (lost !== null)
+    throw new StoreFault(
+      `${lost} Nothing is saved over the gap. Restore a backup, or take what is left as it is with "fineband verify --mend"; docs/recovery.md says which.`,
+      503,
+    );
 }
 
 async function writtenUnder(tx: Transaction<Tables>, occasion: Occasion): Promise<Written | null> {
@@ -199,15 +227,19 @@ export function eventChecksum(
   return checksumOf(e.seq, e.at, e.kind, e.what, e.person, e.why, e.of_seq);
 }
 
+/** An event as it is shown. One that is damaged says so in its own words. */
 export function trailEvent(row: Tables["events"]): ChangeEvent {
+  const isDamaged = eventChecksum(row) !== row.checksum || !standings.includes(row.standing);
   return {
     seq: row.seq,
     at: row.at,
     kind: row.kind,
-    what: row.what,
+    what: isDamaged ? `event ${row.seq} does not match its checksum; it reads: ${row.what}` : row.what,
     by: row.person,
     why: row.why,
     of: row.of_seq,
     standing: row.standing,
   };
 }
+
+const standings: readonly string[] = ["done", "undone", "passed"] satisfies ChangeEvent["standing"][];

@@ -1,4 +1,5 @@
-import { type EntryKind, kindNamed } from "#api/records/kinds.ts";
+import { type EntryKind, isKind } from "#api/records/kinds.ts";
+import { linkOf } from "#api/store/database/chain.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { changeRow } from "./eventWriter.ts";
 import { eventChecksum } from "./ledger.ts";
@@ -20,6 +21,11 @@ export class Replay {
   readonly standings = new Map<number, EventRow["standing"]>();
   readonly faults: string[] = [];
   events = 0;
+  /** The link of each event, by its number. */
+  readonly links = new Map<number, string>();
+  /** The highest number of each kind. */
+  readonly highest = new Map<string, number>();
+  #link = "";
   readonly #undone = new Set<number>();
 
   take(event: EventRow, changes: readonly ChangeRow[]): void {
@@ -29,6 +35,12 @@ export class Replay {
     if (eventChecksum(event) !== event.checksum) this.faults.push(`${name} does not match its checksum.`);
     this.#follow(event);
     for (const [position, row] of changes.entries()) this.#apply(event.seq, position, row);
+    this.#link = linkOf(
+      this.#link,
+      event,
+      changes.map(({ checksum }) => checksum),
+    );
+    this.links.set(event.seq, this.#link);
   }
 
   /** Events whose standing differs from what the later ones made of it. */
@@ -53,9 +65,14 @@ export class Replay {
   }
 
   #apply(seq: number, position: number, row: ChangeRow): void {
-    const kind = kindNamed(row.kind);
     const { id, before, after } = row;
     const name = `Change ${position} of event ${seq}`;
+    if (!isKind(row.kind)) {
+      this.faults.push(`${name} names a kind of entry that does not exist.`);
+      return;
+    }
+    const kind = row.kind;
+    this.highest.set(kind, Math.max(this.highest.get(kind) ?? 0, id));
     if (
       row.position !== position ||
       changeRow(seq, position, { kind, id, before, after }).checksum !== row.checksum

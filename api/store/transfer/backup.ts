@@ -2,6 +2,8 @@ import { createHash } from "node:crypto";
 import type { Kysely, Transaction } from "kysely";
 import { z } from "zod";
 import { UnusableInput } from "#api/faults.ts";
+import { linkAll } from "#api/store/database/chain.ts";
+import { acceptLoss } from "#api/store/database/fileDatabase.ts";
 import { listLots } from "#api/store/database/lotList.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { materialsOfBefore } from "#api/store/entries/materialsOfBefore.ts";
@@ -44,7 +46,7 @@ type BackupLine = z.infer<typeof eventLine>;
 export const isBackup = (text: string): boolean => text.startsWith('{"fineband":"backup"');
 
 /** Reads a backup and goes through it from its first event. @throws UnusableInput  it is cut off or damaged */
-function readBackup(text: string): { lines: BackupLine[]; replay: Replay } {
+export function readBackup(text: string): { lines: BackupLine[]; replay: Replay } {
   const all = text.split("\n").filter((line) => line !== "");
   const last = lastLine.safeParse(parsed(all.at(-1) ?? ""));
   if (!header.safeParse(parsed(all[0] ?? "")).success || !last.success)
@@ -80,6 +82,7 @@ export async function restore(
   text: string,
 ): Promise<{ withTrail: boolean; written: Written }> {
   const { lines, replay } = readBackup(text);
+  acceptLoss(db);
   const withTrail = await db.transaction().execute(async (tx) => {
     await lockRecord(tx);
     const used = await tx.selectFrom("events").select("seq").where("kind", "<>", "start").limit(1).execute();
@@ -101,6 +104,7 @@ async function replaceAll(
   replay: Replay,
 ): Promise<void> {
   for (const table of [
+    "links",
     "lot_list",
     "lot_stages",
     "ground_marks",
@@ -116,6 +120,7 @@ async function replaceAll(
   for (const some of pages(changes)) await tx.insertInto("changes").values(some).execute();
   const entries = [...replay.entries.values()].map((e) => entryRow(e.kind, e.id, e.body, e.version));
   for (const some of pages(entries)) await tx.insertInto("entries").values(some).execute();
+  await linkAll(tx);
   await listLots(tx, null);
   const last = new Map([["event", lines.at(-1)?.event.seq ?? 0]]);
   for (const { kind, id } of changes) last.set(kind, Math.max(last.get(kind) ?? 0, id));

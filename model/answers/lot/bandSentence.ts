@@ -1,4 +1,4 @@
-import type { Band, BandRow } from "#model/band/band.ts";
+import { type Band, type BandRow, judgedEnvelope } from "#model/band/band.ts";
 import { limitWords, nameInside, statisticText } from "#model/band/limits.ts";
 import { counted, figures, listed } from "#model/words/wording.ts";
 
@@ -6,18 +6,16 @@ import { counted, figures, listed } from "#model/words/wording.ts";
 const maxNamed = 3;
 
 /** "Garnet target for re-fired powder requires D10 1.65–2.05 µm, D50 3.10–3.65 µm, the span at most 1.3 and four more limits." */
-export function bandSentence({
-  name,
-  stage,
-  rows,
-  envelope,
-}: Pick<Band, "name" | "stage" | "rows" | "envelope">): string {
+export function bandSentence(
+  band: Pick<Band, "name" | "stage" | "rows" | "envelope" | "envelopeUse">,
+): string {
+  const { name, stage, rows } = band;
   const named = rows.slice(0, maxNamed).map(requirementText);
   const others = rows.length - named.length;
   const all = [
     ...named,
     ...(others > 0 ? [counted(others, "more limit")] : []),
-    ...(named.length === 0 && envelope !== null ? ["a curve within its envelope"] : []),
+    ...(named.length === 0 && judgedEnvelope(band) !== null ? ["a curve within its envelope"] : []),
   ];
   return all.length === 0
     ? `${name} has no limits yet.`

@@ -2,7 +2,15 @@ import { curveOf } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import type { Band, BandRow, DecisionRule, Outside, RowCheck, Verdict } from "#model/band/band.ts";
+import {
+  type Band,
+  type BandRow,
+  type DecisionRule,
+  judgedEnvelope,
+  type Outside,
+  type RowCheck,
+  type Verdict,
+} from "#model/band/band.ts";
 import { envelopeVerdict, stretchesOutside } from "#model/band/envelopeVerdict.ts";
 import { judge, judgeByClass, overall } from "#model/band/judge.ts";
 import { isByClass, limitValue, nameInside, rowKey } from "#model/band/limits.ts";
@@ -57,10 +65,11 @@ export function checkAnswer(
   );
   const rows = checked.map(({ row }) => ({ ...row, probability: chanceOf(row, options.release ?? null) }));
   const curves = (runs ?? []).map((m) => curveOf(m.distribution));
-  const isCurveJudged = band.envelope !== null && runs !== null;
-  const outside = isCurveJudged ? stretchesOutside(curves, band.envelope, rule) : [];
+  const envelope = judgedEnvelope(band);
+  const isCurveJudged = envelope !== null && runs !== null;
+  const outside = isCurveJudged ? stretchesOutside(curves, envelope, rule) : [];
   const verdicts = [...rows, ...outside].map(({ verdict }) => verdict);
-  if (isCurveJudged) verdicts.push(envelopeVerdict(curves, band.envelope, rule));
+  if (isCurveJudged) verdicts.push(envelopeVerdict(curves, envelope, rule));
   const origin = otherOrigin(measurements, band);
   const lumps = curves.length === 0 ? null : lumpsOf(curves);
   const found = {
@@ -109,7 +118,7 @@ function withoutCopies(runs: readonly NamedMeasurement[] | null): {
 }
 
 function emptyBand(band: Band): Problem[] {
-  if (band.rows.length > 0 || band.envelope !== null) return [];
+  if (band.rows.length > 0 || judgedEnvelope(band) !== null) return [];
   return [
     problem(
       "refused",

@@ -1,5 +1,5 @@
 import { itemAt, zip } from "#distributions/lists.ts";
-import type { Band, BandRow, DecisionRule } from "#model/band/band.ts";
+import { type Band, type BandRow, type DecisionRule, judgedEnvelope } from "#model/band/band.ts";
 import { isByClass, nameInside, rowKey } from "#model/band/limits.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import type { LotPortions } from "#model/release/ground.ts";
@@ -100,5 +100,5 @@ function leftOutOf(band: Band, judged: readonly BandRow[]): string[] {
         ? `${nameInside(row)}, which moves by whole classes`
         : `${nameInside(row)}, which is not known of every run`,
     );
-  return band.envelope === null ? rows : ["the curve", ...rows];
+  return judgedEnvelope(band) === null ? rows : ["the curve", ...rows];
 }

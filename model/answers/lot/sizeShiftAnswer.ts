@@ -1,7 +1,7 @@
 import { curveOf } from "#distributions/curve.ts";
 import { itemAt } from "#distributions/lists.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import type { Band, Verdict } from "#model/band/band.ts";
+import { type Band, judgedEnvelope, type Verdict } from "#model/band/band.ts";
 import { type EnvelopeFinding, envelopeFinding } from "#model/band/envelopeVerdict.ts";
 import { judge, overall } from "#model/band/judge.ts";
 import { limitValue, nameInside, rowKey } from "#model/band/limits.ts";
@@ -43,7 +43,8 @@ export function sizeShiftAnswer(
   });
   if (found === null) return null;
   const curves = runs.map((run) => curveOf(run.distribution));
-  const envelope = band.envelope === null ? null : envelopeFinding(curves, band.envelope, band.rule);
+  const judged = judgedEnvelope(band);
+  const envelope = judged === null ? null : envelopeFinding(curves, judged, band.rule);
   const isAtLeast = conformanceAt(1)?.isAtLeast ?? false;
   return {
     ...found,

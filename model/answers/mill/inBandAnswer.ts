@@ -1,5 +1,5 @@
 import { type Problem, problem } from "#distributions/problem.ts";
-import type { Band } from "#model/band/band.ts";
+import { type Band, judgedEnvelope } from "#model/band/band.ts";
 import { limitWords, nameInside } from "#model/band/limits.ts";
 import { type BestSetting, bestSetting } from "#model/mill/prediction/bestSetting.ts";
 import { chanceInBand } from "#model/mill/prediction/chanceInBand.ts";
@@ -54,8 +54,8 @@ export function inBandOf(
 }
 
 function notIncluded({ notJudged }: JudgedRows, band: Band, hasWholeCurve: boolean): Problem[] {
-  if (notJudged.length === 0 && band.envelope === null) return [];
-  const names = [...notJudged.map(nameInside), ...(band.envelope === null ? [] : ["the envelope"])];
+  if (notJudged.length === 0 && judgedEnvelope(band) === null) return [];
+  const names = [...notJudged.map(nameInside), ...(judgedEnvelope(band) === null ? [] : ["the envelope"])];
   const couldBe = notJudged.some((r) => !["span", "largestClassUm"].includes(r.limit));
   const more = !couldBe
     ? ""

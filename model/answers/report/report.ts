@@ -21,6 +21,10 @@ export interface ReportQuestion {
   readonly massG?: number;
   /** The runs of the kept lots of the same material at the same stage, oldest first. */
   readonly kept?: readonly (readonly NamedMeasurement[])[];
+  /** Whose lots those are, in words: "five lots of ceria, re-fired"; absent where no lot was asked. */
+  readonly ground?: string;
+  /** How many of the pairs behind the BET area follow from those lots, and how many were typed. */
+  readonly pairsFrom?: { readonly lots: number; readonly typed: number };
   /** Of the instrument, against reference materials. */
   readonly checks?: readonly MeasurandCheck[];
   readonly band: Band | null;

@@ -60,7 +60,7 @@ export function reportAnswer(asked: ReportQuestion): Report {
     rule:
       check === null || band === null
         ? ""
-        : `Band ${band.name} for ${band.stage === "" ? "powder of any stage" : `${band.stage} powder`}; limits by volume. Decision rule ${ruleWords[check.rule]}.`,
+        : `Band ${band.name} for ${band.stage === "" ? "powder of any stage" : `${band.stage} powder`}; limits by volume. Decision rule ${ruleWords[check.rule]}.${band.envelope !== null && band.envelopeUse === "shown" ? " The band of the curve is drawn only, not judged." : ""}`,
     svg: overlaySvg({ name: stage, curve: drawn(turned) }, beside, band?.envelope ?? null),
     ledger: report === "full" ? finesBalanceOf(asked) : null,
     tables: [

@@ -25,7 +25,11 @@ export function notesOf(
       "Local codes, the safety data sheet and the machine's manual take precedence.",
     ],
   };
-  if (report === "grade") return [cautions];
+  const chanceGround = chanceGroundText(asked, release);
+  if (report === "grade")
+    return [
+      { ...cautions, lines: [...(chanceGround === "" ? [] : [chanceGround.trim()]), ...cautions.lines] },
+    ];
   const rules = [...new Set(runs.map((m) => m.distribution.inClass))];
   const method = {
     title: "Method",
@@ -40,14 +44,21 @@ export function notesOf(
     title: "Uncertainty",
     lines: [
       runs.length < 3
-        ? `${capital(counted(runs.length, "run"))} cannot show the run-to-run scatter, so the only intervals are those of an agreed repeatability.`
-        : `The intervals are 95 % intervals by Student's t over ${counted(runs.length, "run")} (JCGM 100, annex G). They include repeatability only, not sampling, instrument or optical model.`,
+        ? `${capital(counted(runs.length, "run"))} cannot show the run-to-run scatter, so the only intervals are those of an agreed repeatability.${chanceGround}`
+        : `The intervals are 95 % intervals by Student's t over ${counted(runs.length, "run")} (JCGM 100, annex G). They include repeatability only, not sampling, instrument or optical model.${chanceGround}`,
       ...(budget === null ? [] : [notInBudget(budget)]),
       ...(release?.notes ?? []).map(inReportWords),
     ],
   };
   const surface =
-    asked.ahead === null ? [] : [{ title: "Predicted BET area", lines: [predictedBetSentence(asked.ahead)] }];
+    asked.ahead === null
+      ? []
+      : [
+          {
+            title: "Predicted BET area",
+            lines: [`${predictedBetSentence(asked.ahead)}${pairsGroundText(asked)}`],
+          },
+        ];
   if (report === "method") return [method, uncertainty, ...surface, cautions];
   const fit = {
     title: "Fit",
@@ -69,4 +80,21 @@ function notInBudget({ budgets }: BudgetAnswer): string {
   return unknown.length === 0
     ? "The uncertainty budget holds every source named in it."
     : `The uncertainty budget leaves out what nothing is known of: ${listed(unknown)}.`;
+}
+
+/** Whose lots the chances and the scatter rest on, to stand behind a sentence; empty where on none but these runs. */
+function chanceGroundText({ ground }: ReportQuestion, release: ReleaseAnswer | null): string {
+  if (ground === undefined || release === null || release.keptLots === 0) return "";
+  return ` The chances and the pooled scatter rest on these runs and on ${ground}.`;
+}
+
+/** Where the pairs behind the BET area come from; empty where there are none. */
+function pairsGroundText({ ground, pairsFrom, ahead }: ReportQuestion): string {
+  if (pairsFrom === undefined || ahead === null || ahead.basis === "guess") return "";
+  const { lots, typed } = pairsFrom;
+  const from = [
+    ...(lots > 0 && ground !== undefined ? [`${counted(lots, "pair")} of ${ground}`] : []),
+    ...(typed > 0 ? [`${counted(typed, "pair")} typed by hand`] : []),
+  ];
+  return from.length === 0 ? "" : ` It rests on ${listed(from)}.`;
 }

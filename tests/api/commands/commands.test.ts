@@ -4,6 +4,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { Accounts } from "../../../api/access/accounts.ts";
 import { run } from "../../../api/commands/run.ts";
 import { saveHostLine } from "../../../api/demo.ts";
 import { openSaved, type WhichLab } from "../../../api/openSaved.ts";
@@ -30,6 +31,8 @@ async function fineband(line: readonly string[], standardInput = "") {
   let err = "";
   const exit = await run(line, {
     openStore,
+    openAccounts: () => new Accounts(lab),
+    now: () => new Date(0),
     readFile: (path) => {
       const text = written.get(path);
       return text === undefined ? readFileSync(join(root, path)) : new TextEncoder().encode(text);
@@ -75,6 +78,7 @@ describe("every example of docs/commands.md", () => {
       "backup",
       "restore",
       "verify",
+      "user",
       "band",
       "blend",
       "scalp",

@@ -33,6 +33,8 @@ test("a name in a table moves no cursor, in sentences, problems and JSON", async
     };
     await run(["describe", "-", ...more], {
       openStore: never,
+      openAccounts: never,
+      now: never,
       readFile: never,
       writeFile: never,
       filesIn: never,

@@ -87,3 +87,29 @@ test("a release record says what its sheet and check say: with the lots that tau
   expect(later?.again.differences.length).toBeGreaterThan(0);
   await store.changeMeasurement(taught, teacher, null, ownDoing);
 });
+
+test("a report names whose lots its chances and its BET area rest on, with the mill and the instrument", async () => {
+  const sheetOfLot = async () => (await app.request("/api/lots/2/sheet?stage=re-fired")).text();
+  const lots = "five lots of yttrium aluminium garnet, re-fired";
+  // The runs of lot 1 name their instrument since the test above; no trial says yet which mill made a lot.
+  expect(await sheetOfLot()).toContain(
+    `The chances and the pooled scatter rest on these runs and on ${lots}, measured with laser A.`,
+  );
+  expect(await sheetOfLot()).toMatch(/It rests on [a-z]+ pairs? (of five lots of|typed by hand)/);
+  const trial = (await store.trials(1)).trials[0];
+  if (trial === undefined) throw new Error("the demo has trials");
+  const { millId: _, id, version: __, materialId: ___, ...told } = trial;
+  const materialId = (await store.lot(1))?.lot.materialId ?? null;
+  await store.changeTrial(id, { ...told, materialId, sample: { lotId: 1, stage: "milled" } }, null, ownDoing);
+  const { mills } = await store.mills();
+  expect(await sheetOfLot()).toContain(`on ${lots}, on ${mills[0]?.name}, measured with laser A.`);
+});
+
+test("a release of portions whose measuring is known keeps its hash", async () => {
+  const { measurements } = (await store.lot(3)) ?? { measurements: [] };
+  const runs = measurements.filter((m) => m.stage === "re-fired");
+  const portion = { name: "A", drawn: "riffled", massG: 12, day: null };
+  await store.noteHowMeasured(runs, { howMeasured: { operator: "A" }, portion }, ownDoing);
+  await store.release(3, { stage: "re-fired", name: "a portion", note: "" }, ownDoing);
+  expect((await store.verify()).faults).toEqual([]);
+});

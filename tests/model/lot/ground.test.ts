@@ -111,8 +111,8 @@ describe("whose lots teach", () => {
       materialId: 1,
     });
     expect(ground.independent).toBe(2);
-    expect(groundSentence(ground, { material: "garnet", mill: "mill A" })).toBe(
-      "four lots of garnet, on mill A (2 independent)",
+    expect(groundSentence(ground, { material: "garnet", mills: ["mill A"] })).toBe(
+      "four lots of garnet, on mill A, measured with A (2 independent)",
     );
   });
 });

@@ -96,10 +96,8 @@ export function noisyRuns(undersize: Undersize, points: number, count: number, c
     const rough = smoothNoise(chance);
     const scale = (points * Math.SQRT1_2) / 100;
     const q = edges.map((x, i) => undersize(x * shift) + scale * itemAt(rough, i) * itemAt(body, i));
-    const rising = q.reduce<number[]>(
-      (kept, v) => [...kept, Math.min(1, Math.max(v, kept.at(-1) ?? 0, 0))],
-      [],
-    );
+    const rising: number[] = [];
+    for (const v of q) rising.push(Math.min(1, Math.max(v, rising.at(-1) ?? 0, 0)));
     const shares = neighbours(rising).map(([a, b]) => b - a);
     return curveOf(
       sizeDistribution({

@@ -1,6 +1,8 @@
 import { useEffect, useState } from "preact/hooks";
 import type { SavedBand } from "#api/records/records.ts";
-import { type Band, type BandRow, type BetLimits, decisionRules } from "#model/band/band.ts";
+import { type Band, type BandRow, type BetLimits, decisionRules, envelopeUses } from "#model/band/band.ts";
+import { widenedEnvelope } from "#model/band/bentEnvelope.ts";
+import type { Envelope } from "#model/band/envelope.ts";
 import { limitsFault, limitWords, rowKey } from "#model/band/limits.ts";
 import { stages } from "#model/lot/stages.ts";
 import { linkTo } from "#ui/data/address.ts";
@@ -100,7 +102,45 @@ function CurveLimits({ band, onChange }: { band: Band; onChange: (part: Partial<
       judge the sizes alone.
     </p>
   ) : (
-    <BandCurve envelope={band.envelope} onChange={(envelope) => onChange({ envelope })} />
+    <div>
+      <BandCurve envelope={band.envelope} onChange={(envelope) => onChange({ envelope })} />
+      <CurveUse band={band} envelope={band.envelope} onChange={onChange} />
+    </div>
+  );
+}
+
+/** Whether the curve is judged, only drawn, or no longer limited; and how much wider it may be. */
+function CurveUse(props: { band: Band; envelope: Envelope; onChange: (part: Partial<Band>) => void }) {
+  const { band, envelope, onChange } = props;
+  const [points, setPoints] = useState<number | null>(1);
+  return (
+    <p>
+      <Choice
+        label="The curve is"
+        value={band.envelopeUse ?? "judged"}
+        options={envelopeUses}
+        say={(use) => (use === "judged" ? "judged" : "shown only")}
+        onChange={(envelopeUse) => onChange({ envelopeUse })}
+      />
+      <NumberField
+        label="Widen to both sides by"
+        unit="% points"
+        value={points}
+        mayBeEmpty
+        onChange={setPoints}
+      />
+      <button
+        type="button"
+        class="small"
+        disabled={points === null}
+        onClick={() => points !== null && onChange({ envelope: widenedEnvelope(envelope, points / 100) })}
+      >
+        Widen
+      </button>
+      <button type="button" class="small" onClick={() => onChange({ envelope: null })}>
+        Remove the limits of the curve
+      </button>
+    </p>
   );
 }
 
@@ -185,12 +225,13 @@ function BetSpecification(props: { limits: BetLimits; onChange: (limits: BetLimi
 
 const crossedBet = "The lower limit is above the upper one.";
 
-function envelopeText({ envelope, source }: Band): string {
+function envelopeText({ envelope, envelopeUse, source }: Band): string {
   if (envelope === null) return "No limits on the curve.";
   const from = withUnit(envelope.sizesUm[0] ?? null, "µm");
   const to = withUnit(envelope.sizesUm.at(-1) ?? null, "µm");
   const extent = `Limits on the curve at ${envelope.sizesUm.length} sizes from ${from} to ${to}.`;
-  return source === undefined ? extent : `${extent} ${source}`;
+  const use = envelopeUse === "shown" ? " They are shown only: no verdict asks for them." : "";
+  return source === undefined ? `${extent}${use}` : `${extent}${use} ${source}`;
 }
 
 /** The first reason why a band cannot be saved, in words. */

@@ -1,12 +1,11 @@
 import { useEffect, useState } from "preact/hooks";
 import type { ChangeEvent, ChangeOfEntry } from "#api/records/records.ts";
 import { fetchChangeHistory, fetchChanges, history } from "#ui/data/changeHistory.ts";
-import { person, setPerson } from "#ui/data/client.ts";
 import { momentText } from "#ui/parts/days.ts";
 import { allFields, differences } from "#ui/parts/differences.ts";
-import { TextField } from "#ui/parts/textField.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 import { Copies } from "./copies.tsx";
+import { WhoWorksHere } from "./whoWorksHere.tsx";
 
 /** What changed, when, by whom and why, from the latest back. */
 export function ChangeHistory() {
@@ -31,7 +30,7 @@ export function ChangeHistory() {
         Every change with its author and reason. Undo reverses the last one, including deletions and imports;
         undone changes stay in the history.
       </p>
-      <TextField label="Your name, for the change history" value={person.value} onChange={setPerson} />
+      <WhoWorksHere />
       {trouble !== null && <p role="alert">{trouble}</p>}
       {events !== null && <EventTable events={events} />}
       {last !== undefined && last.seq > 1 && (

@@ -35,7 +35,7 @@ export function followNotedMasses(): () => void {
     if (lotId === undefined) return;
     fetchCard(lotId).then(
       (card) => {
-        const grams = Object.fromEntries(card.stages.map((s) => [s.stage, notedMassG(s.settings)]));
+        const grams = Object.fromEntries(card.stages.map((s) => [s.stage, notedMassG(s)]));
         notedMasses.value = { lotId, grams };
       },
       // Without them the balance counts points alone; what else cannot be reached says so itself.

@@ -25,6 +25,16 @@ const BelowLimits = later(
   // As high as what comes, so that what is below it is not taken for near.
   () => <p class="quiet tall">Loading sizes, results and record …</p>,
 );
+const LotStanding = later(
+  "how the lot stands",
+  async () => (await import("./lotStanding.tsx")).LotStanding,
+  () => null,
+);
+const InheritedStages = later(
+  "its earlier stages",
+  async () => (await import("./inheritedStages.tsx")).InheritedStages,
+  () => null,
+);
 const NothingMeasured = later(
   "what to do",
   async () => (await import("#ui/parts/nothingMeasured.tsx")).NothingMeasured,
@@ -40,7 +50,7 @@ export function Lot() {
         <Measured />
       ) : (
         <>
-          <StageLine />
+          <Stages />
           <NothingMeasured />
         </>
       )}
@@ -53,11 +63,21 @@ export function Lot() {
   );
 }
 
+function Stages() {
+  const saved = lot.value;
+  return (
+    <StageLine
+      about={saved !== null && <LotStanding key={saved.id} lot={saved} />}
+      inherited={saved !== null && saved.parents.length > 0 && <InheritedStages lot={saved} />}
+    />
+  );
+}
+
 function Measured() {
   const problems = check.value?.problems ?? [];
   return (
     <div class="frame">
-      <StageLine />
+      <Stages />
       {(looking.value !== null || isTableWaiting.value) && <Preview />}
       <Headline />
       {problems.length > 0 && <ProblemList problems={problems} />}

@@ -43,7 +43,9 @@ export function LotCurves() {
         )}
       />
       <p class="quiet under-chart">
-        {isUndersize && hasEnvelope && "Sand-coloured area: target band. "}
+        {isUndersize &&
+          hasEnvelope &&
+          `Sand-coloured area: target band${band.value?.envelopeUse === "shown" ? ", not judged" : ""}. `}
         {!isUndersize &&
           "Volume share in each measured class per unit of ln size. The band limits the undersize curve, so it is not drawn here."}
         {isUndersize &&

@@ -8,6 +8,7 @@ import { LotForm } from "#ui/parts/lotForm.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 import { LotRuns } from "./lotRuns.tsx";
 import { MetadataForms } from "./metadataForms.tsx";
+import { Portions } from "./portions.tsx";
 import { ReleaseRecords } from "./releaseRecords.tsx";
 import { StageSettings } from "./stageSettings.tsx";
 
@@ -18,6 +19,7 @@ export function Record({ lot: saved, card }: { lot: SavedLot; card: Card }) {
     <section aria-labelledby="record">
       <h2 id="record">Record: {card.released.length === 0 ? "draft" : "released"}</h2>
       <LotRuns runs={runs} />
+      <Portions runs={runs} />
       <MetadataForms runs={runs} />
       <StageSettings lotId={saved.id} saved={card.stages} />
       <ReleaseRecords lot={saved} saved={card.released} />

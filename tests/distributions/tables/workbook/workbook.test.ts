@@ -151,4 +151,8 @@ const noFolders = {
   readFolder: () => null,
   writeFolder: () => {},
   openStore: () => Promise.reject(new Error("no store")),
+  openAccounts: () => {
+    throw new Error("no accounts");
+  },
+  now: () => new Date(0),
 };

@@ -229,3 +229,16 @@ test("the fines ledger on the sheet counts below 0.5, 1 and 2 µm", () => {
   const svg = sheet({ others: [crushed] }).ledger?.svg ?? "";
   expect([...svg.matchAll(/>&lt;([\d.]+)</g)].map(([, um]) => Number(um))).toEqual([0.5, 1, 2]);
 });
+
+test("what rests on other lots names them, on every level; what rests on none does not", () => {
+  const kept = [4, 5, 6].map((shift) => [run(2.9 + shift / 100, "a"), run(2.95 + shift / 100, "b")]);
+  const ground = "three lots of YAG, milled, on mill A";
+  const said = (more: Partial<ReportQuestion>) =>
+    sheet(more)
+      .notes.flatMap((note) => note.lines)
+      .join(" ");
+  const sentence = `The chances and the pooled scatter rest on these runs and on ${ground}.`;
+  for (const report of ["grade", "method", "full"] as const)
+    expect(said({ kept, ground, report })).toContain(sentence);
+  expect(said({ ground })).not.toContain("rest on these runs");
+});

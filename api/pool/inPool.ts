@@ -1,0 +1,48 @@
+import type { Context, MiddlewareHandler } from "hono";
+import type { Verb } from "#api/contract/verbs.ts";
+import type { Pool } from "./pool.ts";
+
+/**
+ * Questions whose answer takes less than the way to a worker and back while the body stays below so many bytes; all
+ * others go to a worker whatever their size. Measured with the demo's tables.
+ */
+const answeredHere: Partial<Record<Verb, number>> = {
+  describe: 16_000,
+  runs: 16_000,
+  fines: 16_000,
+  check: 16_000,
+  compare: 16_000,
+  surface: 16_000,
+  band: 16_000,
+  scalp: 16_000,
+  pressure: 4000,
+};
+const elsewhere: readonly Verb[] = [
+  "fit",
+  "circuit",
+  "blend",
+  "against",
+  "history",
+  "factors",
+  "next-trial",
+  "stages",
+  "wheel",
+];
+const mostHere = new Map<string, number>([
+  ...Object.entries(answeredHere),
+  ...elsewhere.map((verb): [string, number] => [verb, 0]),
+]);
+
+/** Sends long questions to the pool, with the body as it came: it is read, checked and answered there by the same routes. */
+export function inPool(pool: Pool, callerOf: (c: Context) => string): MiddlewareHandler {
+  return async (c, next) => {
+    const [, , verb = "", more] = c.req.path.split("/");
+    const most = more === undefined && c.req.method === "POST" ? mostHere.get(verb) : undefined;
+    if (most === undefined) return next();
+    const length = Number(c.req.header("content-length"));
+    if (length > 0 && length <= most) return next();
+    const body = await c.req.arrayBuffer();
+    const answer = await pool.ask({ path: c.req.path, body }, callerOf(c), c.req.raw.signal);
+    return new Response(answer.body, { status: answer.status, headers: { "content-type": answer.type } });
+  };
+}

@@ -1,0 +1,170 @@
+import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import Database from "libsql";
+import type { Occasion } from "../../api/store/ledger/ledger.ts";
+import { openStore } from "../../api/store/openStore.ts";
+import type { Store } from "../../api/store/store.ts";
+import { answersOf, isMarked } from "./answers.ts";
+import { chanceFrom } from "./chance.ts";
+
+const someone: Occasion = { kind: "change", by: "Ana", why: "", request: null };
+const clock = () => new Date(0);
+const parts = ["fineband.sqlite", "fineband.sqlite-wal"] as const;
+
+/** A store to damage: its folder, whole or with all the latest in its log, and what it answers. */
+export interface Template {
+  readonly folder: string;
+  readonly truth: ReadonlyMap<string, string>;
+}
+
+/**
+ * @param fill    what is kept in it
+ * @param logged  whether the last changes stand in the log alone, as after the power failed
+ */
+export async function templateOf(
+  fill: (store: Store) => Promise<unknown>,
+  logged: boolean,
+): Promise<Template> {
+  const folder = mkdtempSync(join(tmpdir(), "fineband-flips-"));
+  const working = join(folder, "working");
+  const store = await openStore({ databaseUrl: null, folder: working }, clock);
+  await fill(store);
+  await change(store, 0);
+  await store.summarize(100);
+  if (!logged) {
+    await store.close();
+    const file = new Database(join(working, parts[0]));
+    file.prepare("pragma wal_checkpoint(TRUNCATE)").all();
+    file.close();
+  }
+  const whole = join(folder, "whole");
+  cpSync(working, whole, { recursive: true });
+  const truth = await openAnd(whole, answersOf, join(folder, "read"));
+  if (logged) await store.close();
+  rmSync(working, { recursive: true });
+  return { folder, truth };
+}
+
+async function change(store: Store, n: number): Promise<void> {
+  const lot = { name: `Lot ${n}`, material: "garnet", densityGPerCm3: 4.55, bandId: null, note: "" };
+  await store.keepLot(lot, someone);
+  await store.changeLot(1, { ...lot, name: `Changed ${n}` }, null, someone);
+  await store.step("undo", null, someone);
+}
+
+async function openAnd<T>(from: string, ask: (store: Store) => Promise<T>, folder: string): Promise<T> {
+  rmSync(folder, { recursive: true, force: true });
+  cpSync(from, folder, { recursive: true });
+  const store = await openStore({ databaseUrl: null, folder }, clock);
+  try {
+    return await ask(store);
+  } finally {
+    await store.close();
+  }
+}
+
+/** What mending writes itself, or what is computed anew after it. */
+const writtenAnew = ["trail", "next", "lots"];
+
+/** What came of one flipped bit. */
+export interface Flipped {
+  readonly place: string;
+  /** The store was not opened, with this sentence. */
+  readonly refused?: string;
+  /** Questions answered otherwise than before without a word about it. */
+  readonly wrong: readonly string[];
+  /** Whether anything was answered otherwise, or refused, while verify found no fault. */
+  readonly saidSound: boolean;
+  /** Why the backup that was made cannot be brought back whole; null where it can, or none was made. */
+  readonly uselessBackup: string | null;
+  /** Questions answered worse after mending. */
+  readonly worse: readonly string[];
+  /** Sentences that are no sentence of ours. */
+  readonly unsaid: readonly string[];
+}
+
+/** Flips one bit of a copy of the template and looks at all that is answered. */
+export async function flipOnce({ folder, truth }: Template, seed: number): Promise<Flipped> {
+  const at = join(folder, "flipped");
+  rmSync(at, { recursive: true, force: true });
+  cpSync(join(folder, "whole"), at, { recursive: true });
+  const place = flip(at, chanceFrom(seed));
+  const quiet = { wrong: [], saidSound: false, uselessBackup: null, worse: [], unsaid: [] };
+  let store: Store;
+  try {
+    store = await openStore({ databaseUrl: null, folder: at }, clock);
+  } catch (fault) {
+    return { place, ...quiet, refused: fault instanceof Error ? fault.message : String(fault) };
+  }
+  try {
+    const now = await answersOf(store);
+    const otherwise = [...truth].filter(([question, answer]) => now.get(question) !== answer);
+    const wrong = otherwise
+      .filter(([question]) => !isMarked(now.get(question) ?? ""))
+      .map(([question]) => question);
+    // The list of lots says what is lost at the end, and every change is refused.
+    const isTold = store.lost() !== null && isMarked(now.get("lots") ?? "");
+    const faults = await store.verify().then(
+      (found) => found.faults,
+      (fault: unknown) => [String(fault)],
+    );
+    // What verify names is not unmarked: the page shows it above everything.
+    const uselessBackup = await whyUselessBackup(store, folder, truth);
+    await store.mend().catch(() => 0);
+    const after = await answersOf(store);
+    const worse = [...truth]
+      .filter(([question, answer]) => now.get(question) === answer && after.get(question) !== answer)
+      .map(([question]) => question)
+      .filter((question) => !writtenAnew.includes(question));
+    return {
+      place,
+      wrong: isTold ? [] : wrong,
+      saidSound: faults.length === 0 && otherwise.length > 0,
+      uselessBackup,
+      worse,
+      unsaid: [...now.values()].filter((text) => /^refused: (database disk|file is not|SQLITE)/.test(text)),
+    };
+  } finally {
+    await store.close().catch(() => {});
+  }
+}
+
+function flip(folder: string, chance: (below: number) => number): string {
+  const sizes = parts.map((part) => statSync(join(folder, part), { throwIfNoEntry: false })?.size ?? 0);
+  let at = chance(sizes.reduce((a, b) => a + b, 0));
+  const [whole = 0] = sizes;
+  const part = at < whole ? parts[0] : parts[1];
+  if (part === parts[1]) at -= whole;
+  const bytes = readFileSync(join(folder, part));
+  const bit = chance(8);
+  bytes.writeUInt8(bytes.readUInt8(at) ^ (1 << bit), at);
+  writeFileSync(join(folder, part), bytes);
+  return `${part} byte ${at} bit ${bit}`;
+}
+
+/** Whether a backup is handed out that cannot be brought back, or without a word gives less than there was. */
+async function whyUselessBackup(
+  store: Store,
+  folder: string,
+  truth: Template["truth"],
+): Promise<string | null> {
+  let text = "";
+  try {
+    for await (const line of store.backup()) text += line;
+  } catch {
+    return null;
+  }
+  const back = join(folder, "back");
+  rmSync(back, { recursive: true, force: true });
+  mkdirSync(back);
+  const restored = await openStore({ databaseUrl: null, folder: back }, clock);
+  try {
+    await restored.restore(text, someone);
+    return JSON.stringify(await restored.entries("lot")) === truth.get("lot") ? null : "it holds other lots";
+  } catch (fault) {
+    return String(fault);
+  } finally {
+    await restored.close();
+  }
+}

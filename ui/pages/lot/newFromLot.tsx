@@ -1,0 +1,49 @@
+import { useState } from "preact/hooks";
+import type { SavedLot } from "#api/records/records.ts";
+import { type Stage, stages } from "#model/lot/stages.ts";
+import { goTo } from "#ui/data/address.ts";
+import { lotToTell, saveLot, setState } from "#ui/data/saving.ts";
+import { Choice } from "#ui/parts/choice.tsx";
+import { NumberField } from "#ui/parts/numberField.tsx";
+import { TextField } from "#ui/parts/textField.tsx";
+
+const ways = ["split off", "rework"] as const;
+type Way = (typeof ways)[number];
+
+/** A new lot from the powder of this one: a part of it, or all of it to be worked again. */
+export function NewFromLot({ lot, onMade }: { lot: SavedLot; onMade: () => void }) {
+  const [way, setWay] = useState<Way>("split off");
+  const [name, setName] = useState("");
+  const [stage, setStage] = useState<Stage>(lot.stages.at(-1)?.stage ?? "milled");
+  const [massG, setMassG] = useState<number | null>(null);
+  const [isSending, setSending] = useState(false);
+  return (
+    <form
+      aria-label="New lot from this one"
+      onSubmit={async (event) => {
+        event.preventDefault();
+        if (isSending) return;
+        setSending(true);
+        const parents = [{ lotId: lot.id, stage, share: 1, massG }];
+        const id = await saveLot({ ...lotToTell(lot), note: "", name: name.trim(), parents });
+        const isDone = id !== null && (way === "split off" || (await reworkedInto(lot, id)));
+        setSending(false);
+        if (!isDone) return;
+        goTo({ page: "lot", lotId: id, stage: null });
+        onMade();
+      }}
+    >
+      <h3>New lot from this one</h3>
+      <Choice label="How" value={way} options={ways} onChange={setWay} />
+      <TextField label="Name of the new lot" value={name} onChange={setName} />
+      <Choice label="From stage" value={stage} options={stages} onChange={setStage} />
+      <NumberField label="Mass taken" unit="g" value={massG} min={0} mayBeEmpty onChange={setMassG} />
+      <button type="submit" disabled={name.trim() === ""}>
+        {way === "split off" ? "Split it off" : "Make the reworked lot"}
+      </button>
+    </form>
+  );
+}
+
+const reworkedInto = (lot: SavedLot, lotId: number) =>
+  setState(lot, { name: "reworked into", why: "", lotId });

@@ -1,0 +1,128 @@
+import { useState } from "preact/hooks";
+import type { SavedMeasurement } from "#api/records/records.ts";
+import { type Stage, stages } from "#model/lot/stages.ts";
+import { savePortion } from "#ui/data/saving.ts";
+import { DayField } from "#ui/parts/dayField.tsx";
+import { dayText } from "#ui/parts/days.ts";
+import { EditInPlace } from "#ui/parts/editInPlace.tsx";
+import { withUnit } from "#ui/parts/format.ts";
+import { NumberField } from "#ui/parts/numberField.tsx";
+import { TextField } from "#ui/parts/textField.tsx";
+
+type Portion = NonNullable<SavedMeasurement["portion"]>;
+
+/** The portions that the runs of each stage were measured on: how portions differ tells a lot's scatter from a run's. */
+export function Portions({ runs }: { runs: readonly SavedMeasurement[] }) {
+  const measured = stages.filter((stage) => runs.some((run) => run.stage === stage));
+  if (measured.length === 0) return null;
+  return (
+    <>
+      <h3>Portions</h3>
+      {measured.map((stage) => {
+        const ofStage = runs.filter((run) => run.stage === stage);
+        const versions = ofStage.map((run) => `${run.id} ${run.version}`).join();
+        return <PortionForm key={`${stage} ${versions}`} stage={stage} runs={ofStage} />;
+      })}
+    </>
+  );
+}
+
+function PortionForm({ stage, runs }: { stage: Stage; runs: readonly SavedMeasurement[] }) {
+  const known = portionsOf(runs);
+  const first = runs.filter((run) => run.portion?.name === known[0]?.portion.name);
+  const [chosen, setChosen] = useState<ReadonlySet<number>>(new Set(first.map((run) => run.id)));
+  const [portion, setPortion] = useState<Portion>(
+    known[0]?.portion ?? { name: "portion 1", drawn: "", massG: null, day: null },
+  );
+  const of = runs.filter((run) => chosen.has(run.id));
+  const set = (change: Partial<Portion>) => setPortion({ ...portion, ...change });
+  return (
+    <EditInPlace of={`portions of ${stage}`} finding={`${stage}: ${wordsOf(runs)}`}>
+      <form
+        aria-label={`Portions of ${stage}`}
+        onSubmit={(event) => {
+          event.preventDefault();
+          void savePortion(of, { ...portion, name: portion.name.trim(), drawn: portion.drawn.trim() });
+        }}
+      >
+        <div class="inline">
+          {runs.map((run) => (
+            <label key={run.id}>
+              <input
+                type="checkbox"
+                checked={chosen.has(run.id)}
+                onChange={() => {
+                  const next = new Set(chosen);
+                  if (!next.delete(run.id)) next.add(run.id);
+                  setChosen(next);
+                }}
+              />{" "}
+              {run.name}
+            </label>
+          ))}
+        </div>
+        <TextField
+          label="Portion"
+          value={portion.name}
+          offered={known.map((one) => one.portion.name)}
+          onChange={(name) => set({ ...known.find((one) => one.portion.name === name)?.portion, name })}
+        />
+        <TextField
+          label="How it was drawn and divided"
+          value={portion.drawn}
+          onChange={(drawn) => set({ drawn })}
+        />
+        <NumberField
+          label="Mass"
+          unit="g"
+          value={portion.massG}
+          min={0}
+          mayBeEmpty
+          onChange={(massG) => set({ massG })}
+        />
+        <DayField
+          label="Drawn on"
+          value={portion.day ?? ""}
+          onChange={(day) => set({ day: day === "" ? null : day })}
+        />
+        <button
+          type="submit"
+          disabled={of.length === 0 || portion.name.trim() === "" || (portion.massG ?? 1) <= 0}
+        >
+          Save the portion of {of.length === 1 ? "one run" : `${of.length} runs`}
+        </button>{" "}
+        {of.some((run) => run.portion !== undefined) && (
+          <button type="button" class="small" onClick={() => void savePortion(of, null)}>
+            Take the portion off these runs
+          </button>
+        )}
+      </form>
+    </EditInPlace>
+  );
+}
+
+/** The portions named in a stage, in the order of their runs, with how many runs each has. */
+function portionsOf(runs: readonly SavedMeasurement[]) {
+  const found = new Map<string, { readonly portion: Portion; readonly runs: number }>();
+  for (const { portion } of runs)
+    if (portion !== undefined)
+      found.set(portion.name, { portion, runs: 1 + (found.get(portion.name)?.runs ?? 0) });
+  return [...found.values()];
+}
+
+function wordsOf(runs: readonly SavedMeasurement[]): string {
+  const known = portionsOf(runs);
+  if (known.length === 0) return "one portion, nothing noted of it";
+  const without = runs.filter((run) => run.portion === undefined).length;
+  const named = known.map(({ portion: { name, drawn, massG, day }, runs: of }) => {
+    const about = [
+      of === 1 ? "one run" : `${of} runs`,
+      ...(drawn === "" ? [] : [drawn]),
+      ...(massG === null ? [] : [withUnit(massG, "g")]),
+      ...(day === null ? [] : [dayText(day)]),
+    ];
+    return `${name} (${about.join(", ")})`;
+  });
+  const rest = without === 0 ? [] : [without === 1 ? "one run without" : `${without} runs without`];
+  return [...named, ...rest].join("; ");
+}
