@@ -17,6 +17,8 @@ async function fineband(line: readonly string[], stopAfter = Number.POSITIVE_INF
   };
   const exit = await run(line, {
     openStore: never,
+    openAccounts: never,
+    now: never,
     readFile: (path) =>
       path.endsWith("bad.csv") ? new TextEncoder().encode("nothing\nhere\n") : readFileSync(path),
     filesIn: (path) => (path === "folder" ? [lot("07"), "folder/bad.csv", lot("08")] : null),
