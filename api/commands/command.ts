@@ -8,7 +8,6 @@ import { problem } from "#distributions/problem.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import type { WhichLab } from "../openSaved.ts";
 import type { Store } from "../store/store.ts";
-import type { RowsOf } from "./rows.ts";
 
 /** What a command may touch of the world; handed in, so that tests need no process. */
 export interface World {
@@ -38,6 +37,19 @@ export interface CommandOutcome {
   readonly sentences: readonly string[];
   readonly isNo: boolean;
 }
+
+/** One line: names and values, some of them in groups. */
+export type RowValues = Readonly<Record<string, unknown>>;
+
+/** A line of a verb's answer, null where there is only something to be said, and whether the answer is no. */
+export interface RowAnswer {
+  readonly row: RowValues | null;
+  readonly problems: readonly Problem[];
+  readonly isNo?: boolean;
+}
+
+/** What a verb says of one file. */
+export type RowsOf = (asked: Answered, given: Given, world: World) => Iterable<RowAnswer>;
 
 export interface Command {
   readonly summary: string;

@@ -3,21 +3,8 @@ import { UnusableInput } from "#api/faults.ts";
 import type { Answered } from "#api/queries/powder.ts";
 import type { Problem } from "#distributions/problem.ts";
 import { onWire } from "#model/words/wireWords.ts";
-import { readFiles, type World } from "./command.ts";
+import { type RowsOf, type RowValues, readFiles, type World } from "./command.ts";
 import { withWorkbooks } from "./workbooks.ts";
-
-/** One line: names and values, some of them in groups. */
-export type Row = Readonly<Record<string, unknown>>;
-
-/** A line of a verb's answer, null where there is only something to be said, and whether the answer is no. */
-export interface Answer {
-  readonly row: Row | null;
-  readonly problems: readonly Problem[];
-  readonly isNo?: boolean;
-}
-
-/** What a verb says of one file. */
-export type RowsOf = (asked: Answered, given: Given, world: World) => Iterable<Answer>;
 
 export const rowsFlag = "rows";
 const rowsWords = ["ndjson", "csv"] as const;
@@ -52,7 +39,7 @@ export async function printRows(
       "FILE",
     );
   const print =
-    form === "csv" ? csvPrinter(world) : (row: Row) => world.print(`${onWire(JSON.stringify(row))}\n`);
+    form === "csv" ? csvPrinter(world) : (row: RowValues) => world.print(`${onWire(JSON.stringify(row))}\n`);
   const told = new Set<string>();
   let isWhole = true;
   let isNo = false;
@@ -94,7 +81,7 @@ function progressText({ done, files, begunMs }: Progress, nowMs: number): string
 }
 
 /** Lines of a table whose heading is the first row's names; "percentilesUm.50" stands in a group. */
-function csvPrinter(world: World): (row: Row) => void {
+function csvPrinter(world: World): (row: RowValues) => void {
   let heading: readonly string[] | null = null;
   let isTold = false;
   return (row) => {
@@ -125,7 +112,7 @@ function quoted(text: string): string {
 }
 
 /** An answer about a whole file as one line: what is no list, and no list inside a group. */
-export function lineOf({ measurements }: Answered, body: object): Row {
+export function lineOf({ measurements }: Answered, body: object): RowValues {
   return { file: measurements[0]?.file ?? null, ...withoutLists(body) };
 }
 

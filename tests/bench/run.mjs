@@ -1,5 +1,5 @@
-// `npm run bench`: how long what the user waits for takes. Measured in a real browser; figures are printed, nothing is judged.
-// Compare ratios within one run: machines differ.
+// `npm run bench`: the table of the model and the command line (table.mjs). `npm run bench -- page`: how long what the user
+// waits for takes in a real browser and at the server; figures are printed, nothing is judged. Compare ratios within one run.
 import { existsSync } from "node:fs";
 import { chromium } from "playwright-core";
 import { benchAnswers } from "./answers.mjs";
@@ -10,12 +10,15 @@ import { benchMill } from "./mill.mjs";
 import { benchPan } from "./pan.mjs";
 import { serve } from "./served.mjs";
 import { benchSlider } from "./slider.mjs";
+import { benchTable } from "./table.mjs";
 
 // `npm run bench -- lab`: a lab of 50,000 lots alone, on a file and, where FINEBAND_TEST_DATABASE_URL names a server, there.
 if (process.argv[2] === "lab") {
   await benchLab(process.argv[3]);
   process.exit(0);
 }
+
+if (process.argv[2] !== "page") process.exit((await benchTable(process.argv.slice(2))) ? 0 : 1);
 
 const served = await serve();
 const path = process.env.BROWSER_PATH ?? ["/usr/bin/chromium", "/usr/bin/google-chrome"].find(existsSync);
