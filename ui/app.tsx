@@ -50,7 +50,6 @@ export function App() {
       <main id="main" tabIndex={-1}>
         {lab.value?.shown === "demo" && <LabLine />}
         <Notices />
-        {isImportOpen.value && <Import />}
         {isLoaded.value || trouble.value !== null ? (
           <ErrorBoundary what={`The page ${here.name}`} key={here.page}>
             <View />
@@ -59,6 +58,7 @@ export function App() {
           <p class="quiet">Loading the lots …</p>
         )}
       </main>
+      {isImportOpen.value && <Import />}
       {isGoing.value && <GoAnywhere />}
       <footer class="quiet">
         Figures are about the powder, not about the air: the respirable share is a matter for your hygienist.

@@ -208,6 +208,36 @@ describe("bringing in a table, in a real browser", () => {
     await page.close();
   });
 
+  test.each([
+    [1440, 900],
+    [1024, 768],
+  ])(
+    "of fifty files, at %i × %i, the verdict, the file and Save are in sight together",
+    async (width, height) => {
+      const { page, faults } = await openPanel();
+      await page.setViewportSize({ width, height });
+      await page.getByLabel("Or files").setInputFiles(
+        Array.from({ length: 50 }, (_, i) => ({
+          name: `lot 07 re-fired ${i + 1}.csv`,
+          mimeType: "text/csv",
+          buffer: sample("re-fired"),
+        })),
+      );
+      const save = page.getByRole("button", { name: "Save", exact: true });
+      await page.getByText("300 measurements are read from 50 of 50 files").waitFor();
+      for (const seen of [page.locator("h1"), page.getByRole("heading", { name: "Import a table" }), save]) {
+        const box = await seen.boundingBox();
+        expect(box === null ? height : box.y + box.height).toBeLessThanOrEqual(height);
+        expect(box?.y).toBeGreaterThanOrEqual(0);
+      }
+      const [verdict, foot] = [await page.locator("h1").boundingBox(), await save.boundingBox()];
+      const isBeside = (verdict?.x ?? 0) + (verdict?.width ?? 0) <= (foot?.x ?? 0);
+      expect(isBeside || (verdict?.y ?? 0) + (verdict?.height ?? 0) <= (foot?.y ?? 0)).toBe(true);
+      expect(faults).toEqual([]);
+      await page.close();
+    },
+  );
+
   test("of three files of which the second cannot be kept, the first is kept once", async () => {
     const { page } = await openPanel();
     const files = ["a", "b", "c"].map((name) => ({

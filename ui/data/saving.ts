@@ -44,7 +44,7 @@ export function changeLot(lot: SavedLot, to: NewLot): Promise<boolean> {
 }
 
 /** What a person may say of a lot's state; who and when the server notes. */
-export type StateTold = Pick<LotState, "name" | "why" | "lotId">;
+type StateTold = Pick<LotState, "name" | "why" | "lotId">;
 
 /** Says that a lot is on hold, scrapped, went into another lot, or is open again. */
 export function setState({ id, version }: SavedLot, state: StateTold): Promise<boolean> {
@@ -60,7 +60,7 @@ export const lotToTell = ({ name, material, densityGPerCm3, bandId, note }: Save
   note,
 });
 
-/** Keeps what is read of a table; what went wrong is said. */
+/** Saves what is read of a table; what went wrong is said. What is saved is fetched anew by whoever has saved the last. */
 export function importInto(
   lotId: number,
   stage: Stage,
@@ -81,7 +81,6 @@ export function importInto(
       },
     });
     if (answer.kept === 0) throw new Error(answer.problems.map((p) => p.message).join(" "));
-    await loadAll();
   });
 }
 

@@ -22,6 +22,7 @@ import {
   take,
   takeFiles,
 } from "./importState.ts";
+import { progress, stopInTurn } from "./inTurn.ts";
 import { MeasurementList } from "./measurementList.tsx";
 import { medianName, Reading } from "./reading.tsx";
 import { SaveRead } from "./saveRead.tsx";
@@ -46,14 +47,19 @@ export function Import() {
   const questions = uniqueQuestions(found?.problems ?? []);
   const others = (found?.problems ?? []).filter((p) => p.severity !== "question");
   return (
-    <section
-      class="panel"
+    <aside
+      class="drawer"
       aria-labelledby="import"
       onKeyDown={(event) => {
         if (event.key === "Escape") isImportOpen.value = false;
       }}
     >
-      <h2 id="import">Import a table</h2>
+      <div class="drawer-head">
+        <h2 id="import">Import a table</h2>
+        <button type="button" class="small" onClick={stopLooking}>
+          Close
+        </button>
+      </div>
       <p class="lead">
         Paste sizes and shares with their headings, drop files anywhere on the page, or choose files. Nothing
         leaves this machine.
@@ -61,6 +67,7 @@ export function Import() {
       <label for="table-text">Table</label>
       <textarea
         id="table-text"
+        class={found === null ? "" : "is-read"}
         ref={field}
         spellcheck={false}
         value={incoming.value.text}
@@ -97,6 +104,7 @@ export function Import() {
           }}
         />
       </p>
+      <InTurn />
       <FileList />
       <BeingRead />
       {reused.value !== null && <AsLastTime options={reused.value} />}
@@ -107,7 +115,6 @@ export function Import() {
       <ProblemList problems={others} />
       <MeasurementList />
       {reportedOf.value.length > 0 && <HowItWasMeasured />}
-      {tables.value.some((table) => countOf(table) > 0) && <SaveRead />}
       {found !== null && found.measurements.length > 0 && (
         <ExportRead
           measurements={reportedOf.value}
@@ -115,10 +122,29 @@ export function Import() {
           stem={(incoming.value.file ?? "measurements").replace(/\.[^.]+$/, "")}
         />
       )}
-      <button type="button" onClick={stopLooking}>
-        Close
+      {tables.value.some((table) => countOf(table) > 0) && (
+        <div class="drawer-foot">
+          <SaveRead />
+        </div>
+      )}
+    </aside>
+  );
+}
+
+/** How far the reading or saving of many files is, and the way to stop it. */
+function InTurn() {
+  if (progress.value === null) return null;
+  const { doing, done, of } = progress.value;
+  return (
+    <p>
+      <span role="status">
+        {doing} {done + 1} of {of} files …
+      </span>{" "}
+      <progress aria-label={`${doing} of ${of} files`} max={of} value={done} />{" "}
+      <button type="button" onClick={stopInTurn}>
+        Cancel
       </button>
-    </section>
+    </p>
   );
 }
 

@@ -12,6 +12,7 @@ import {
   withAnswer,
 } from "#distributions/tables/text/readingOptions.ts";
 import { readInBackground } from "#ui/data/background.ts";
+import { said } from "#ui/data/client.ts";
 import {
   chosen,
   type Incoming,
@@ -27,6 +28,7 @@ import { answersFor, rememberAnswers } from "#ui/data/layouts.ts";
 import { incomingOf, largestDirect } from "#ui/data/openFile.ts";
 import { type Pasted, pastedText } from "#ui/data/pastedTable.ts";
 import { contentOf, countOf, isLarge, reading, readingOf, textOf } from "#ui/data/readTables.ts";
+import { inTurn } from "./inTurn.ts";
 import { forgetChoices, stageFor } from "./saveAs.ts";
 import { weighRoles } from "./tableShownState.ts";
 
@@ -66,7 +68,8 @@ export function askAgain(): void {
 /** Takes a pasted text; old answers do not carry over to another table. */
 export function take(text: string, file: string | null): void {
   const isLong = text.length > largestDirect;
-  bring([{ ...nothing, file, ...(isLong ? { bytes: new TextEncoder().encode(text) } : { text }) }]);
+  const table = { ...nothing, file, ...(isLong ? { bytes: new TextEncoder().encode(text) } : { text }) };
+  bring([withEarlierAnswers(table)]);
 }
 
 /** Takes what was pasted, a spreadsheet's own cells first. */
@@ -76,12 +79,24 @@ export function takePasted(pasted: Pasted): void {
 
 /** Takes files that were chosen or dropped together; one that cannot be read never loses the others. */
 export async function takeFiles(files: Iterable<File>): Promise<void> {
-  const taken = await Promise.all([...files].map(incomingOf));
+  const all = [...files];
+  if (all.length === 0) return;
+  isImportOpen.value = true;
+  const taken: Incoming[] = [];
+  const done = await inTurn(all, "Reading", async (file) => {
+    const table = withEarlierAnswers(await incomingOf(file));
+    // What is read is kept with the table: the list finds it there.
+    if (!isLarge(table)) readingOf(table);
+    taken.push(table);
+    return true;
+  });
+  if (done < all.length)
+    said.value = `${done} of ${all.length} files were read; the others were left as they are.`;
   if (taken.length > 0) bring(taken);
 }
 
 function bring(taken: readonly Incoming[]): void {
-  tables.value = taken.map(withEarlierAnswers);
+  tables.value = taken;
   for (const table of tables.value) if (isLarge(table)) readLarge(table);
   chosen.value = 0;
   reported.value = {};

@@ -40,8 +40,7 @@ export function Reading() {
   return (
     <details open>
       <summary>Reading</summary>
-      <p>{shown.map((option) => optionChoice(option, how))}</p>
-      <p>{file.map((option) => optionChoice(option, how))}</p>
+      <div class="reading">{[...shown, ...file].map((option) => optionChoice(option, how))}</div>
       <TableShown />
       <ul class="quiet">
         {how.map((g) => (

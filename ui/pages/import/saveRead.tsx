@@ -2,7 +2,8 @@ import { useState } from "preact/hooks";
 import { stages } from "#model/lot/stages.ts";
 import { listed } from "#model/words/wording.ts";
 import { address, goTo } from "#ui/data/address.ts";
-import { said } from "#ui/data/client.ts";
+import { said, trouble } from "#ui/data/client.ts";
+import { loadAll } from "#ui/data/entries.ts";
 import { type Incoming, incoming, stopLooking, tables } from "#ui/data/incoming.ts";
 import { countOf, readable, textOf } from "#ui/data/readTables.ts";
 import { importInto, saveLot } from "#ui/data/saving.ts";
@@ -11,6 +12,7 @@ import { Choice } from "#ui/parts/choice.tsx";
 import { LotChoice } from "#ui/parts/lotChoice.tsx";
 import { LotForm } from "#ui/parts/lotForm.tsx";
 import { hasOpenQuestion, letGo, rememberAll, reported, reportedOf } from "./importState.ts";
+import { inTurn } from "./inTurn.ts";
 import { chooseLot, chooseStage, lotChosen, stageChosen, stageFor, stagesSpoken } from "./saveAs.ts";
 
 /** Keeps all that is read in a lot. */
@@ -99,14 +101,22 @@ export function SaveRead() {
 async function keepAll(readable: readonly Incoming[], lotId: number): Promise<void> {
   rememberAll();
   const toKeep = readable.map((table) => ({ table, as: stageFor(table) }));
-  for (const { table, as } of toKeep) {
+  const done = await inTurn(toKeep, "Saving", async ({ table, as }) => {
     const { file, bytes, options } = table;
     const received = { file, text: textOf(table), bytes, options };
-    if (!(await importInto(lotId, as, received, reported.value))) return;
-    letGo(table);
+    const isSaved = await importInto(lotId, as, received, reported.value);
+    if (isSaved) letGo(table);
+    return isSaved;
+  });
+  const why = trouble.value;
+  await loadAll();
+  if (why !== null) {
+    trouble.value = why;
+    return;
   }
   const left = tables.value.map((table) => table.file ?? "a table");
-  if (left.length > 0) said.value = `Saved. Still here, not saved: ${left.join(", ")}.`;
+  const all = done === toKeep.length ? "Saved" : `Saved ${done} of ${toKeep.length} files`;
+  if (left.length > 0) said.value = `${all}. Still here, not saved: ${listed(left)}.`;
   else {
     stopLooking();
     goTo({ page: "lot", lotId, stage: stageToOpen(lotId) });
