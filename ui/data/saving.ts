@@ -1,5 +1,4 @@
 import type {
-  LotState,
   NewLot,
   NewTrial,
   SavedBand,
@@ -22,7 +21,7 @@ import { lot } from "./selection.ts";
 
 // What changes what is kept. Each change is told to the server and then everything is fetched anew.
 
-const thenLoaded = (work: () => Promise<unknown>): Promise<boolean> =>
+export const thenLoaded = (work: () => Promise<unknown>): Promise<boolean> =>
   attempt(async () => {
     await work();
     await loadAll();
@@ -42,23 +41,6 @@ export function changeLot(lot: SavedLot, to: NewLot): Promise<boolean> {
   const { id, version } = lot;
   return changeEntry("PUT /api/lots/{id}", { params: { id }, body: to, version }, loadAll);
 }
-
-/** What a person may say of a lot's state; who and when the server notes. */
-export type StateTold = Pick<LotState, "name" | "why" | "lotId">;
-
-/** Says that a lot is on hold, scrapped, went into another lot, or is open again. */
-export function setState({ id, version }: SavedLot, state: StateTold): Promise<boolean> {
-  return thenLoaded(() => ask("POST /api/lots/{id}/state", { params: { id }, body: state, version }));
-}
-
-/** A lot as it is told anew: what is not named here stays as it was. */
-export const lotToTell = ({ name, material, densityGPerCm3, bandId, note }: SavedLot): NewLot => ({
-  name,
-  material,
-  densityGPerCm3,
-  bandId,
-  note,
-});
 
 /** Saves what is read of a table; what went wrong is said. What is saved is fetched anew by whoever has saved the last. */
 export function importInto(
@@ -101,15 +83,6 @@ export function saveMetadata(
 ): Promise<boolean> {
   const asSeen = runs.map(({ id, version }) => ({ id, version }));
   return thenLoaded(() => ask("POST /api/how-measured", { body: { runs: asSeen, howMeasured } }));
-}
-
-/** Notes the portion that these runs were measured on, or takes it away; all of them, or none. */
-export function savePortion(
-  runs: readonly SavedMeasurement[],
-  portion: NonNullable<SavedMeasurement["portion"]> | null,
-): Promise<boolean> {
-  const asSeen = runs.map(({ id, version }) => ({ id, version }));
-  return thenLoaded(() => ask("POST /api/how-measured", { body: { runs: asSeen, portion } }));
 }
 
 export function changeRun(

@@ -1,7 +1,9 @@
 import { type Curve, undersizeAt } from "#distributions/curve.ts";
+import { overlayRangeUm, overlaySizesUm } from "#model/pictures/overlay.ts";
 
-/** The undersize of a stage, small, over 33 sizes that all of its neighbours share. */
-export function SmallCurve({ curve, sizes }: { curve: Curve; sizes: readonly number[] }) {
+/** The undersize of a stage, small, over the sizes that all of these curves share. */
+export function SmallCurve({ curve, among }: { curve: Curve; among: readonly Curve[] }) {
+  const sizes = overlaySizesUm(overlayRangeUm(among), 33);
   return (
     <svg viewBox="0 0 64 20" preserveAspectRatio="none" aria-hidden="true">
       <polyline

@@ -1,11 +1,10 @@
-import type { ComponentChildren } from "preact";
-import { overlayRangeUm, overlaySizesUm } from "#model/pictures/overlay.ts";
+import type { ComponentType } from "preact";
+import type { SavedLot } from "#api/records/records.ts";
 import { goTo, linkTo } from "#ui/data/address.ts";
 import { looking, stopLooking } from "#ui/data/incoming.ts";
 import { lot, stage, stageLine } from "#ui/data/selection.ts";
 import { unbroken, withUnit } from "./format.ts";
 import { later } from "./later.tsx";
-import { SmallCurve } from "./smallCurve.tsx";
 
 const LotChoice = later(
   "the lots",
@@ -16,6 +15,11 @@ const LotChoice = later(
     </span>
   ),
 );
+const SmallCurve = later(
+  "the curve",
+  async () => (await import("./smallCurve.tsx")).SmallCurve,
+  () => <svg />,
+);
 const StageSettings = later(
   "the settings",
   async () => (await import("./stageWay.tsx")).StageWay,
@@ -25,15 +29,14 @@ const StageSettings = later(
 /** The lot that is looked at and its stages in order: what was done, the small curve, and a link with its median. */
 export function StageLine(props: {
   /** How the lot stands and where it came from, before its note. */
-  about: ComponentChildren;
+  about: ComponentType<{ lot: SavedLot }>;
   /** What it went through as part of another lot, before its own stages. */
-  inherited: ComponentChildren;
+  inherited: ComponentType<{ lot: SavedLot }>;
 }) {
   const current = lot.value;
   if (current === null) return null;
   const about = [current.material, withUnit(current.densityGPerCm3, "g/cm³")].filter((part) => part !== "");
   const drawn = stageLine.value.flatMap(({ curve }) => (curve === null ? [] : [curve]));
-  const sizes = overlaySizesUm(overlayRangeUm(drawn), 33);
   return (
     <div class="strip-of-lot">
       <p class="quiet">
@@ -46,11 +49,11 @@ export function StageLine(props: {
           }}
         />
         <br />
-        {unbroken(about.join(", "))}. {props.about} {current.note}
+        {unbroken(about.join(", "))}. <props.about key={current.id} lot={current} /> {current.note}
       </p>
       {(stageLine.value.length > 0 || current.parents.length > 0) && (
         <ol class="stages" aria-label="Stages of the lot">
-          {props.inherited}
+          <props.inherited lot={current} />
           {stageLine.value.map((s) => {
             const isOn = looking.value === null && s.stage === stage.value?.stage;
             const { curve } = s;
@@ -63,7 +66,7 @@ export function StageLine(props: {
                 <div class="way">
                   <StageSettings lot={current} stage={s.stage} />
                 </div>
-                {curve !== null && <SmallCurve curve={curve} sizes={sizes} />}
+                {curve !== null && <SmallCurve curve={curve} among={drawn} />}
                 <a
                   href={linkTo({ page: "lot", stage: s.stage })}
                   onClick={stopLooking}
@@ -72,7 +75,7 @@ export function StageLine(props: {
                   {s.stage}
                 </a>
                 <div class="quiet">
-                  D50 {withUnit(s.d50Um, "µm")} · {s.runs === 1 ? "1\u00a0run" : `${s.runs}\u00a0runs`}
+                  D50 {withUnit(s.d50Um, "µm")} · {`${s.runs}\u00a0run${s.runs === 1 ? "" : "s"}`}
                 </div>
               </li>
             );

@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import type { SavedLot } from "#api/records/records.ts";
-import { changeLot, lotToTell } from "#ui/data/saving.ts";
+import { changeLot } from "#ui/data/saving.ts";
+import { lotToTell } from "#ui/data/standing.ts";
 import { DayField } from "#ui/parts/dayField.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 

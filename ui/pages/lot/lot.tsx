@@ -25,15 +25,12 @@ const BelowLimits = later(
   // As high as what comes, so that what is below it is not taken for near.
   () => <p class="quiet tall">Loading sizes, results and record …</p>,
 );
-const LotStanding = later(
-  "how the lot stands",
-  async () => (await import("./lotStanding.tsx")).LotStanding,
-  () => null,
-);
+const nothing = () => null;
+const LotStanding = later("its state", async () => (await import("./lotStanding.tsx")).LotStanding, nothing);
 const InheritedStages = later(
-  "its earlier stages",
-  async () => (await import("./inheritedStages.tsx")).InheritedStages,
-  () => null,
+  "its state",
+  async () => (await import("./lotStanding.tsx")).InheritedStages,
+  nothing,
 );
 const NothingMeasured = later(
   "what to do",
@@ -50,7 +47,7 @@ export function Lot() {
         <Measured />
       ) : (
         <>
-          <Stages />
+          <StageLine about={LotStanding} inherited={InheritedStages} />
           <NothingMeasured />
         </>
       )}
@@ -63,21 +60,11 @@ export function Lot() {
   );
 }
 
-function Stages() {
-  const saved = lot.value;
-  return (
-    <StageLine
-      about={saved !== null && <LotStanding key={saved.id} lot={saved} />}
-      inherited={saved !== null && saved.parents.length > 0 && <InheritedStages lot={saved} />}
-    />
-  );
-}
-
 function Measured() {
   const problems = check.value?.problems ?? [];
   return (
     <div class="frame">
-      <Stages />
+      <StageLine about={LotStanding} inherited={InheritedStages} />
       {(looking.value !== null || isTableWaiting.value) && <Preview />}
       <Headline />
       {problems.length > 0 && <ProblemList problems={problems} />}

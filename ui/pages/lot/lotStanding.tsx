@@ -1,11 +1,14 @@
 import { useEffect, useState } from "preact/hooks";
 import type { SavedLot } from "#api/records/records.ts";
 import { originWords } from "#model/answers/lot/originWords.ts";
+import { linkTo } from "#ui/data/address.ts";
 import { fetchRuns, lots } from "#ui/data/entries.ts";
+import { stageLine } from "#ui/data/selection.ts";
 import { dayText } from "#ui/parts/days.ts";
-import { later } from "#ui/parts/later.tsx";
-
-const AboutLot = later("state and origin", async () => (await import("./aboutLot.tsx")).AboutLot);
+import { withUnit } from "#ui/parts/format.ts";
+import { SmallCurve } from "#ui/parts/smallCurve.tsx";
+import { AboutLot } from "./aboutLot.tsx";
+import { inheritedRuns } from "./inheritedRuns.ts";
 
 /** How a lot stands and where its powder came from, in a line; the button opens what changes it. */
 export function LotStanding({ lot }: { lot: SavedLot }) {
@@ -65,4 +68,29 @@ function ancestorsOf(lot: SavedLot): number[] {
   for (const id of found)
     for (const { lotId } of lots.value.find((one) => one.id === id)?.parents ?? []) found.add(lotId);
   return [...found];
+}
+
+/** The stages a lot went through as part of another, before its own: each leads to the lot it was measured on. */
+export function InheritedStages({ lot }: { lot: SavedLot }) {
+  const inherited = inheritedRuns(lot);
+  const drawn = [...inherited, ...stageLine.value].flatMap(({ curve }) => (curve === null ? [] : [curve]));
+  return (
+    <>
+      {inherited.map(({ of, stage, curve, d50Um, runs }) => (
+        <li key={`${of.id} ${stage}`} style={{ "--stage": `var(--${stage})` }}>
+          <div class="way">{of.name}</div>
+          {curve !== null && <SmallCurve curve={curve} among={drawn} />}
+          <a
+            href={linkTo({ page: "lot", lotId: of.id, stage })}
+            aria-label={`${stage}, inherited from ${of.name}`}
+          >
+            {stage}, inherited
+          </a>
+          <div class="quiet">
+            D50 {withUnit(d50Um, "µm")} · {runs === 1 ? "1\u00a0run" : `${runs}\u00a0runs`}
+          </div>
+        </li>
+      ))}
+    </>
+  );
 }

@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import type { SavedMeasurement } from "#api/records/records.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
-import { savePortion } from "#ui/data/saving.ts";
+import { savePortion } from "#ui/data/standing.ts";
 import { DayField } from "#ui/parts/dayField.tsx";
 import { dayText } from "#ui/parts/days.ts";
 import { EditInPlace } from "#ui/parts/editInPlace.tsx";

@@ -7,7 +7,7 @@ import { DayField } from "#ui/parts/dayField.tsx";
 import { figures } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
-import { inheritedRuns } from "./inheritedStages.tsx";
+import { inheritedRuns } from "./inheritedRuns.ts";
 
 /** Day, mass in, mass out and yield of each stage of the lot, after those it inherited. */
 export function StageMasses({ lot, saved }: { lot: SavedLot; saved: readonly SavedStageRecord[] }) {

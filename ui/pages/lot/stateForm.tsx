@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import type { SavedLot } from "#api/records/records.ts";
-import { setState } from "#ui/data/saving.ts";
+import { setState } from "#ui/data/standing.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { momentText } from "#ui/parts/days.ts";
 import { LotChoice } from "#ui/parts/lotChoice.tsx";

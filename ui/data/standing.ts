@@ -1,0 +1,31 @@
+import type { LotState, NewLot, SavedLot, SavedMeasurement } from "#api/records/records.ts";
+import { ask } from "./client.ts";
+import { thenLoaded } from "./saving.ts";
+
+// What changes how a lot stands and which portions its runs are of: fetched with the parts that ask for it.
+
+/** What a person may say of a lot's state; who and when the server notes. */
+type StateTold = Pick<LotState, "name" | "why" | "lotId">;
+
+/** Says that a lot is on hold, scrapped, went into another lot, or is open again. */
+export function setState({ id, version }: SavedLot, state: StateTold): Promise<boolean> {
+  return thenLoaded(() => ask("POST /api/lots/{id}/state", { params: { id }, body: state, version }));
+}
+
+/** A lot as it is told anew: what is not named here stays as it was. */
+export const lotToTell = ({ name, material, densityGPerCm3, bandId, note }: SavedLot): NewLot => ({
+  name,
+  material,
+  densityGPerCm3,
+  bandId,
+  note,
+});
+
+/** Notes the portion that these runs were measured on, or takes it away; all of them, or none. */
+export function savePortion(
+  runs: readonly SavedMeasurement[],
+  portion: NonNullable<SavedMeasurement["portion"]> | null,
+): Promise<boolean> {
+  const asSeen = runs.map(({ id, version }) => ({ id, version }));
+  return thenLoaded(() => ask("POST /api/how-measured", { body: { runs: asSeen, portion } }));
+}
