@@ -1,6 +1,6 @@
-import "./editableTable.css";
 import type { ComponentChild } from "preact";
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
+import css from "./editableTable.css?inline";
 import {
   asRowAbove,
   blockOf,
@@ -21,7 +21,10 @@ import {
   type EditedCells,
   useCells,
 } from "./editableTableState.ts";
+import { addStyles } from "./styles.ts";
 import { Wide } from "./wide.tsx";
+
+addStyles(css);
 
 /**
  * A table that is edited in place: arrow keys, typing, a pasted block, fill down, undo. What is valid is saved at once;

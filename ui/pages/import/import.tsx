@@ -8,7 +8,9 @@ import { countOf, isLarge, reading } from "#ui/data/readTables.ts";
 import { figures, unbroken } from "#ui/parts/format.ts";
 import { MetadataFields, shown } from "#ui/parts/metadataFields.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
+import { addStyles } from "#ui/parts/styles.ts";
 import { BeingRead } from "./beingRead.tsx";
+import css from "./drawer.css?inline";
 import { ExportRead } from "./exportRead.tsx";
 import { FileList } from "./fileList.tsx";
 import {
@@ -26,6 +28,8 @@ import { progress, stopInTurn } from "./inTurn.ts";
 import { MeasurementList } from "./measurementList.tsx";
 import { medianName, Reading } from "./reading.tsx";
 import { SaveRead } from "./saveRead.tsx";
+
+addStyles(css);
 
 /** Where nothing else holds the focus once the panel has gone, what opens it takes it. */
 function focusOpener(): void {

@@ -1,4 +1,3 @@
-import "./process.css";
 import { useEffect } from "preact/hooks";
 import { factorsSentence } from "#model/answers/factors/factorWords.ts";
 import { stages } from "#model/lot/stages.ts";
@@ -8,6 +7,7 @@ import { Choice } from "#ui/parts/choice.tsx";
 import { signed, unbroken } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
+import { addStyles } from "#ui/parts/styles.ts";
 import { Wide } from "#ui/parts/wide.tsx";
 import { Effects } from "./effects.tsx";
 import {
@@ -24,8 +24,11 @@ import {
   trouble,
 } from "./historyState.ts";
 import { NextLot } from "./nextLot.tsx";
+import css from "./process.css?inline";
 import { ProcessPictures } from "./processPictures.tsx";
 import { ProcessTable } from "./processTable.tsx";
+
+addStyles(css);
 
 /** Lots × settings × results as a table, beside it what goes with what, then drift and the next lot. */
 export function Process() {

@@ -1,4 +1,3 @@
-import "./wheelPlan.css";
 import { shortCaution } from "#model/mill/cautions.ts";
 import { linkTo } from "#ui/data/address.ts";
 import { mill } from "#ui/data/mill.ts";
@@ -8,6 +7,7 @@ import { HowFound } from "#ui/parts/howFound.tsx";
 import { later } from "#ui/parts/later.tsx";
 import { NearSection } from "#ui/parts/nearSection.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
+import { addStyles } from "#ui/parts/styles.ts";
 import { InBandMapWords } from "./inBandMapWords.tsx";
 import { NumberRow } from "./numberRow.tsx";
 import { outlierLot } from "./outlierLot.ts";
@@ -18,6 +18,9 @@ import { belowPart, showProduct } from "./showProduct.ts";
 import { cautions, curveProblems, plan, settingFault, speedRpm, speeds, suggestion } from "./wheel.ts";
 import { WheelControls } from "./wheelControls.tsx";
 import { faults } from "./wheelEntries.ts";
+import css from "./wheelPlan.css?inline";
+
+addStyles(css);
 
 const NewMill = later(
   "the form of a mill",
