@@ -35,6 +35,10 @@ th, td { text-align: left; padding: 0.2mm 1.8mm 0.2mm 0; line-height: 1.15; bord
 th { font-weight: 600; }
 .signatures { display: flex; gap: 8mm; margin-top: 8mm; }
 .signatures p { flex: 1; border-top: 0.2mm solid #111; padding-top: 0.5mm; }
+.customer { font-size: 10.5pt; line-height: 1.35; }
+.customer svg { max-height: 75mm; }
+.customer table, .customer .notes { font-size: 9pt; }
+.customer .signatures { margin-top: 18mm; }
 footer { margin-top: 2mm; border-top: 0.2mm solid #777; padding-top: 1mm; overflow-wrap: anywhere; }
 @media print { body { margin: 0; max-width: none; padding: 0; } }
 `;
@@ -43,7 +47,7 @@ footer { margin-top: 2mm; border-top: 0.2mm solid #777; padding-top: 1mm; overfl
 export function reportHtml(sheet: Report, { hash, version, report, keptOn }: Provenance): string {
   return [
     "<!doctype html>",
-    `<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>${escaped(sheet.title)}</title><style>${style}</style></head><body>`,
+    `<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>${escaped(sheet.title)}</title><style>${style}</style></head><body class="${escaped(report)}">`,
     `<header><h1>${escaped(sheet.title)}</h1><p class="quiet">${escaped(sheet.about)}</p></header>`,
     `<main><p class="verdict">${escaped(sheet.verdict)}</p>`,
     sheet.rule === "" ? "" : `<p class="quiet">${escaped(sheet.rule)}</p>`,
