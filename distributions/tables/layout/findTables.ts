@@ -86,6 +86,12 @@ function rate(blocks: readonly Block[], grid: Grid): number {
   // Two or three sizes with a crowd of series beside them are a table that runs the other way.
   const isCrowd = ({ sizes, series }: Block) =>
     series.length > 9 && series.length > 3 * itemAt(sizes, 0).length;
-  const worth = (block: Block) => plausibility(block, grid.parsed) - (isCrowd(block) ? 0.5 : 0);
+  // Likewise many tables of one short row each, one below the other.
+  const areScraps =
+    blocks.length > mostScraps &&
+    blocks.every(({ sizes, series }) => itemAt(sizes, 0).length <= 3 && series.length <= 1);
+  const worth = (block: Block) => plausibility(block, grid.parsed) - (isCrowd(block) || areScraps ? 0.5 : 0);
   return blocks.reduce((sum, block) => sum + worth(block), 0) / blocks.length;
 }
+
+const mostScraps = 3;
