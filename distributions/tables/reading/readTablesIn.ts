@@ -116,6 +116,7 @@ function readBlocks(
     const one = readBlock(block, {
       file,
       parsed,
+      isOnlyTable: blocks.length === 1,
       options,
       names,
       stated,
