@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
 import { countHostile } from "./hostile/count.ts";
 import { sieveStackOf } from "./hostile/sieves.ts";
+import { countWorkbooks } from "./hostile/workbooks.ts";
 
 // A slice of what `npm run fuzz` reads. The generator knows what each table holds, so that a misreading cannot hide. What is
 // still misread is held here as a limit from above, which only ever comes down.
@@ -25,4 +26,13 @@ test(`${stacks} stacks of sieves, their pans under any name or sign`, () => {
   expect(wrong).toEqual([]);
   expect(outcomes.right + outcomes.asked).toBe(stacks);
   expect(needless).toBe(0);
+});
+
+const workbooks = 50;
+
+test(`${workbooks} workbooks: per cent formats, hidden rows and columns, merged names, several sheets, numbers as text`, async () => {
+  const { outcomes, needless, wrong } = await countWorkbooks(1, workbooks);
+  const seen = JSON.stringify(wrong, null, 1);
+  expect(outcomes.right + outcomes.asked, seen).toBe(workbooks);
+  expect(needless / workbooks, seen).toBeLessThanOrEqual(0.03);
 });

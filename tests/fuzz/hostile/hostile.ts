@@ -13,6 +13,9 @@ export interface Hostile {
   readonly what: string;
   readonly table: string;
   readonly file: string;
+  /** What stands between its fields, and its decimal mark. */
+  readonly separator: string;
+  readonly mark: "." | ",";
   readonly truth: readonly KnownPowder[];
   readonly quantity: Quantity;
   readonly isNamed: boolean;
@@ -149,6 +152,8 @@ export function hostileOf(seed: number): Hostile {
       .filter((part) => part !== "")
       .join(", "),
     table: body,
+    separator,
+    mark,
     file: draw.pick(["lot.csv", "number 7.csv", "YG volume 3.txt", "oversize.csv", "cumulative.tsv"]),
     truth,
     quantity,
