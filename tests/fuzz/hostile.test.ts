@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
 import { countHostile } from "./hostile/count.ts";
+import { steppedOf } from "./hostile/hostile.ts";
 import { sieveStackOf } from "./hostile/sieves.ts";
 import { countWorkbooks } from "./hostile/workbooks.ts";
 
@@ -26,6 +27,15 @@ test(`${stacks} stacks of sieves, their pans under any name or sign`, () => {
   expect(wrong).toEqual([]);
   expect(outcomes.right + outcomes.asked).toBe(stacks);
   expect(needless).toBe(0);
+});
+
+const stepped = 40;
+
+test(`${stepped} tables whose sizes change their unit on the way without a word are asked about`, () => {
+  const { outcomes, wrong } = countHostile(1, stepped, steppedOf);
+  const seen = JSON.stringify(wrong, null, 1);
+  expect(outcomes.misread, seen).toBe(0);
+  expect(outcomes.asked, seen).toBeGreaterThanOrEqual(stepped - 1);
 });
 
 const workbooks = 50;

@@ -1,6 +1,6 @@
 import { itemAt } from "#distributions/lists.ts";
 import type { Problem } from "#distributions/problem.ts";
-import type { LayoutOption } from "#distributions/tables/text/readingOptions.ts";
+import type { LayoutOption, UnitOption } from "#distributions/tables/text/readingOptions.ts";
 import { percentileIn, saysSize } from "#distributions/tables/text/words.ts";
 import { type Block, type Grid, plausibility } from "./block.ts";
 import { chunksOf } from "./chunks.ts";
@@ -10,6 +10,7 @@ import { withPans } from "./pans.ts";
 import { percentileTables } from "./percentilesShape.ts";
 import { rowBlocks } from "./rowsShape.ts";
 import { turnedBlocks } from "./turned.ts";
+import { withUnitSteps } from "./unitSteps.ts";
 
 export interface FoundTables {
   readonly blocks: readonly Block[];
@@ -22,9 +23,12 @@ export interface FoundTables {
  * shares wins; where two do alike the one whose heading speaks of sizes, else columns.
  *
  * @param asked  a layout the user names; then only that is tried
+ * @param unit   the unit the user names, which counts where a list changes its own
  */
-export function findTables(given: Grid, asked: LayoutOption | undefined): FoundTables {
-  const { grid, remarks } = withPans(given);
+export function findTables(given: Grid, asked: LayoutOption | undefined, unit?: UnitOption): FoundTables {
+  const stepped = withUnitSteps(given, unit);
+  if (stepped.question !== null) return { blocks: [], problems: [stepped.question] };
+  const { grid, remarks } = withPans(stepped.grid);
   const { roles: _, ...turnable } = grid;
   const chunks = chunksOf(grid);
   const found =

@@ -91,7 +91,7 @@ function blocksIn(
     sheet,
     hidden,
     isEmpty: cells.every(isBlank),
-    ...findTables(gridOf(cells, parsed, options), options.layout),
+    ...findTables(gridOf(cells, parsed, options), options.layout, options.unit),
   }));
   const blocks = perSheet.flatMap(({ sheet, blocks: ofSheet }) => ofSheet.map((block) => ({ block, sheet })));
   const instead = perSheet.flatMap((one) => [
