@@ -1,6 +1,8 @@
 import { expect, test } from "vitest";
 import { countHostile } from "./hostile/count.ts";
+import { steppedOf } from "./hostile/hostile.ts";
 import { sieveStackOf } from "./hostile/sieves.ts";
+import { countWorkbooks } from "./hostile/workbooks.ts";
 
 // A slice of what `npm run fuzz` reads. The generator knows what each table holds, so that a misreading cannot hide. What is
 // still misread is held here as a limit from above, which only ever comes down.
@@ -25,4 +27,22 @@ test(`${stacks} stacks of sieves, their pans under any name or sign`, () => {
   expect(wrong).toEqual([]);
   expect(outcomes.right + outcomes.asked).toBe(stacks);
   expect(needless).toBe(0);
+});
+
+const stepped = 40;
+
+test(`${stepped} tables whose sizes change their unit on the way without a word are asked about`, () => {
+  const { outcomes, wrong } = countHostile(1, stepped, steppedOf);
+  const seen = JSON.stringify(wrong, null, 1);
+  expect(outcomes.misread, seen).toBe(0);
+  expect(outcomes.asked, seen).toBeGreaterThanOrEqual(stepped - 1);
+});
+
+const workbooks = 50;
+
+test(`${workbooks} workbooks: per cent formats, hidden rows and columns, merged names, several sheets, numbers as text`, async () => {
+  const { outcomes, needless, wrong } = await countWorkbooks(1, workbooks);
+  const seen = JSON.stringify(wrong, null, 1);
+  expect(outcomes.right + outcomes.asked, seen).toBe(workbooks);
+  expect(needless / workbooks, seen).toBeLessThanOrEqual(0.03);
 });

@@ -2,6 +2,7 @@ import { countLayouts } from "../distributions/tables/countLayouts.ts";
 import { countMutants } from "./countMutants.ts";
 import { countHostile } from "./hostile/count.ts";
 import { sieveStackOf } from "./hostile/sieves.ts";
+import { countWorkbooks } from "./hostile/workbooks.ts";
 
 const hostile = Number(process.argv[4] ?? 20_000);
 const layouts = Number(process.argv[2] ?? 5000);
@@ -30,6 +31,14 @@ console.log("2000 stacks of sieves");
 show(
   "misread, refused or needless",
   countHostile(1, 2000, sieveStackOf).wrong.map(
+    (w) => `${w.seed} ${w.outcome} [${w.what}] ${w.why.slice(0, 200)}`,
+  ),
+);
+
+console.log("2000 workbooks");
+show(
+  "misread, refused or needless",
+  (await countWorkbooks(1, 2000)).wrong.map(
     (w) => `${w.seed} ${w.outcome} [${w.what}] ${w.why.slice(0, 200)}`,
   ),
 );

@@ -33,15 +33,20 @@ export function quantityEvidence({ series, own, claims, table }: SpokenSeries): 
   if (own !== null) return [{ about, says: own.quantity, from: "copy", words: "the line above the table" }];
   const { quantity: notes } = table.lines;
   // Behind the name, and beside a note that says something, a word is no mere name: both are weighed.
-  const heading = claims.quantity.map(({ value, isStrong, isFirst, word }): Evidence<Quantity> => {
-    const isHeading = isStrong || (!isFirst && notes.length > 0 && table.shared.has(value));
-    return {
-      about,
-      says: value,
-      from: isHeading ? "heading" : "name",
-      words: isStrong ? `the heading "${series.heading}"` : `"${word}" in the name "${series.heading}"`,
-    };
-  });
+  const heading = claims.quantity.map(
+    ({ value, isStrong, opensName, isNumbered, word }): Evidence<Quantity> => {
+      // Alone in a file, a word before others is asked about, unless they say of themselves what the values are.
+      const isPlainName = isNumbered || claims.values.length > 0;
+      const mayBeName = opensName && (isPlainName || !table.isAlone);
+      const isHeading = isStrong || (!mayBeName && notes.length > 0 && table.shared.has(value));
+      return {
+        about,
+        says: value,
+        from: isHeading ? "heading" : "name",
+        words: isStrong ? `the heading "${series.heading}"` : `"${word}" in the name "${series.heading}"`,
+      };
+    },
+  );
   const sizes = table.sizeClaims.quantity.flatMap(({ value, isStrong }): Evidence<Quantity>[] =>
     isStrong ? [{ about, says: value, from: "heading", words: "the heading of the sizes" }] : [],
   );

@@ -12,6 +12,8 @@ export interface SpokenTable {
   readonly sizeClaims: Claims;
   /** Quantities that the heading of every series has a word for. */
   readonly shared: ReadonlySet<Quantity>;
+  /** Whether its one series is all that the file holds, so that no name need tell it from another. */
+  readonly isAlone: boolean;
   /** What the lines around the table say. */
   readonly lines: {
     readonly quantity: readonly Evidence<Quantity>[];

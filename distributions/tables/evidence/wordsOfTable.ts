@@ -15,11 +15,15 @@ export interface SeriesVerdicts {
   readonly scale: Weighed<ScaleOption>;
 }
 
-/** @param claims  what the words of each series of the block say */
-export function spokenTable(block: Block, claims: readonly Claims[]): SpokenTable {
+/**
+ * @param claims       what the words of each series of the block say
+ * @param isOnlyTable  whether the file holds no other table
+ */
+export function spokenTable(block: Block, claims: readonly Claims[], isOnlyTable: boolean): SpokenTable {
   return {
     sizeClaims: claimsOf(block.sizeHeading),
     shared: sharedQuantities(claims),
+    isAlone: isOnlyTable && claims.length === 1,
     lines: {
       quantity: quantityInLines(block),
       values: valuesInLines(block),

@@ -119,6 +119,11 @@ export function plausibility(block: Block, parsed: Parsed): number {
   const seen = block.series.filter((_, i) => i % step === 0);
   let good = 0;
   for (const { cells } of seen) {
+    // A size with its unit is no share.
+    if (
+      cells.some(({ text }) => parsed.share(text) === null && !parsed.isNothing(text) && parsed.isSize(text))
+    )
+      continue;
     const values = cells.map((cell) => parsed.share(cell.text) ?? 0);
     if (isWhole(values) || isCumulative(values)) good++;
     else if (values.every((v) => v >= 0)) good += 0.4;

@@ -18,7 +18,8 @@ function sizeColumnOf(row: readonly string[], { parsed }: Grid): number {
   if (first < 0 || isSummaryWord(word) || percentileIn(word) !== null) return -1;
   for (let c = first; c < Math.min(row.length, first + 8); c++) {
     if (!parsed.isSize(row[c] ?? "") && !isNumber(row[c] ?? "", parsed)) continue;
-    for (let k = c + 1; k < row.length; k++) if (isNumber(row[k] ?? "", parsed)) return c;
+    for (let k = c + 1; k < row.length; k++)
+      if (isNumber(row[k] ?? "", parsed) || parsed.isSize(row[k] ?? "")) return c;
     return -1;
   }
   return -1;
@@ -188,6 +189,9 @@ function sizeOf(
   parsed: Grid["parsed"],
 ): number | null {
   const text = values?.[sizeAt] ?? "";
-  const size = parsed.um(parsed.range(text)?.from ?? text);
-  return Number.isNaN(size) ? null : size;
+  const from = parsed.range(text)?.from ?? text;
+  const size = parsed.um(from);
+  if (Number.isNaN(size)) return null;
+  // The open class below "1" lies before the class from 1 on.
+  return parsed.size(from)?.open === "below" ? size * (1 - 1e-9) : size;
 }

@@ -1,11 +1,13 @@
 import { itemAt, zip } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
+import { courseOf, reachesWhole } from "#distributions/tables/layout/wholes.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { percentileIn, saysMid, saysShares } from "#distributions/tables/text/words.ts";
 import type { Block, Column, Grid, Series } from "./block.ts";
 import { type Chunk, chunksOf } from "./chunks.ts";
 import { foldedTogether } from "./folded.ts";
 import { headingsOf } from "./headings.ts";
+import { quantityWordsIn } from "./quantityColumns.ts";
 import { edgeLists, rangeLists } from "./rangeLists.ts";
 import { sieveBlock } from "./sieveShape.ts";
 import { filled, isRun, type SizeColumns, sizeColumns } from "./sizeColumns.ts";
@@ -77,6 +79,9 @@ export function blockOf(
   const rest = columns.filter((c) => c.index !== at.from && c.index !== at.to && (isAlone || !isEmpty(c)));
   const isWords = (c: Column) => c.cells.every(({ text }) => parsed.share(text) === null);
   const hasNumbers = rest.some((c) => !isWords(c));
+  const counted = hasNumbers
+    ? quantityWordsIn(rest.filter(isWords).map(({ cells: own }) => own.map(({ text }) => text)))
+    : [];
   const isSaid = (c: Column) => grid.roles?.get(`c${c.index + 1}`) === "measurement";
   const others = rest.filter((c) => !isSaid(c) && isOtherSize(c, sizeColumn, second, grid));
   const series = (hasNumbers ? rest.filter((c) => !isWords(c)) : rest).filter(
@@ -93,7 +98,7 @@ export function blockOf(
     series: series.map(
       (c): Series => ({
         heading: c.heading,
-        says: c.heading,
+        says: [...counted, c.heading].join(" "),
         at: { row: null, column: c.index + 1 },
         cells: c.cells,
       }),
@@ -123,13 +128,31 @@ function isOtherSize(c: Column, from: Column | undefined, to: Column | undefined
   if (percentileIn(c.heading) !== null) return false;
   const saysSo =
     c.heading !== "" && !saysShares(c.heading) && (unitIn(c.heading) !== null || saysMid(c.heading));
-  if (saysSo) return true;
-  if (from === undefined || saysShares(c.heading)) return false;
   const valuesOf = (column: Column) => column.cells.map(({ text }) => grid.parsed.um(text));
+  // A unit in a heading may be part of a name, "nm-7", where the values run as a curve does.
+  if (saysSo) return !(unitIn(c.heading) !== null && runsAsCurve(valuesOf(c), from && valuesOf(from)));
+  if (from === undefined || saysShares(c.heading)) return false;
   const [own, low] = [valuesOf(c), valuesOf(from)];
   const ratios = zip(own, low).map(([v, l]) => v / l);
   const isSame = [1, 1000, 1e-3].some((k) => ratios.every((r) => Math.abs(r / k - 1) <= 0.002));
   if (to === undefined || own.length < 4) return isSame && own.length >= 4;
   const high = valuesOf(to);
   return isSame || own.every((v, i) => (v - itemAt(low, i)) * (itemAt(high, i) - v) > 0);
+}
+
+/** How far sizes in another unit, or mids, may stray from keeping the same distance to the others. */
+const sameDistance = 2;
+
+/** Cumulative values from near nothing to a whole, which do not go along with the sizes. */
+function runsAsCurve(values: readonly number[], sizes: readonly number[] = []): boolean {
+  const ratios = zip(values, sizes)
+    .map(([v, size]) => v / size)
+    .filter((ratio) => ratio > 0 && Number.isFinite(ratio));
+  const isAlong = Math.max(...ratios) <= sameDistance * Math.min(...ratios);
+  return (
+    !isAlong &&
+    courseOf(values) !== null &&
+    reachesWhole(values) &&
+    Math.min(...values) <= 0.2 * Math.max(...values)
+  );
 }

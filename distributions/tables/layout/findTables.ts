@@ -1,6 +1,6 @@
 import { itemAt } from "#distributions/lists.ts";
 import type { Problem } from "#distributions/problem.ts";
-import type { LayoutOption } from "#distributions/tables/text/readingOptions.ts";
+import type { LayoutOption, UnitOption } from "#distributions/tables/text/readingOptions.ts";
 import { percentileIn, saysSize } from "#distributions/tables/text/words.ts";
 import { type Block, type Grid, plausibility } from "./block.ts";
 import { chunksOf } from "./chunks.ts";
@@ -10,6 +10,7 @@ import { withPans } from "./pans.ts";
 import { percentileTables } from "./percentilesShape.ts";
 import { rowBlocks } from "./rowsShape.ts";
 import { turnedBlocks } from "./turned.ts";
+import { withUnitSteps } from "./unitSteps.ts";
 
 export interface FoundTables {
   readonly blocks: readonly Block[];
@@ -22,9 +23,12 @@ export interface FoundTables {
  * shares wins; where two do alike the one whose heading speaks of sizes, else columns.
  *
  * @param asked  a layout the user names; then only that is tried
+ * @param unit   the unit the user names, which counts where a list changes its own
  */
-export function findTables(given: Grid, asked: LayoutOption | undefined): FoundTables {
-  const { grid, remarks } = withPans(given);
+export function findTables(given: Grid, asked: LayoutOption | undefined, unit?: UnitOption): FoundTables {
+  const stepped = withUnitSteps(given, unit);
+  if (stepped.question !== null) return { blocks: [], problems: [stepped.question] };
+  const { grid, remarks } = withPans(stepped.grid);
   const { roles: _, ...turnable } = grid;
   const chunks = chunksOf(grid);
   const found =
@@ -86,6 +90,12 @@ function rate(blocks: readonly Block[], grid: Grid): number {
   // Two or three sizes with a crowd of series beside them are a table that runs the other way.
   const isCrowd = ({ sizes, series }: Block) =>
     series.length > 9 && series.length > 3 * itemAt(sizes, 0).length;
-  const worth = (block: Block) => plausibility(block, grid.parsed) - (isCrowd(block) ? 0.5 : 0);
+  // Likewise many tables of one short row each, one below the other.
+  const areScraps =
+    blocks.length > mostScraps &&
+    blocks.every(({ sizes, series }) => itemAt(sizes, 0).length <= 3 && series.length <= 1);
+  const worth = (block: Block) => plausibility(block, grid.parsed) - (isCrowd(block) || areScraps ? 0.5 : 0);
   return blocks.reduce((sum, block) => sum + worth(block), 0) / blocks.length;
 }
+
+const mostScraps = 3;

@@ -62,7 +62,7 @@ export function headingsOf(
 /** A row of names over headings: the same heading under several of them, or nothing above the sizes and a name above the rest. */
 function isSpan(names: readonly string[], headings: readonly string[], sizeAt: number): boolean {
   const isRepeat = filledIn(names) < filledIn(headings) && filledIn(names) > 1 && hasRepeat(headings);
-  return isRepeat || isNameRow(names, sizeAt);
+  return isRepeat || isNameRow(names, sizeAt) || isBeforeSizes(names, headings, sizeAt);
 }
 
 function isNameRow(names: readonly string[], sizeAt: number): boolean {
@@ -70,6 +70,20 @@ function isNameRow(names: readonly string[], sizeAt: number): boolean {
     names.length > 1 &&
     filledIn(names) > 0 &&
     names.slice(0, Math.max(1, sizeAt + 1)).every((text) => text === "")
+  );
+}
+
+/** The same where the sizes stand last: a name above several columns of values, none above the sizes. */
+function isBeforeSizes(names: readonly string[], headings: readonly string[], sizeAt: number): boolean {
+  const last = headings.findLastIndex((text) => text !== "");
+  return (
+    sizeAt < last &&
+    last > 1 &&
+    names[0] !== "" &&
+    names[last] === "" &&
+    namesSizes(headings[last] ?? "") &&
+    !saysShares(headings[last] ?? "") &&
+    headings.slice(0, last).every((text) => saysShares(text))
   );
 }
 

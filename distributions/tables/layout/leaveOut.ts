@@ -12,6 +12,7 @@ import {
   type RowFigure,
   type RunningSum,
   runningSumOf,
+  scaledBy,
 } from "#distributions/tables/layout/sameCurve.ts";
 import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import type { Parsed } from "#distributions/tables/text/parsed.ts";
@@ -121,13 +122,18 @@ function derivedOf(
   for (const one of series.length <= mostCompared ? series : series.filter((s) => isMeanName(s.heading))) {
     const column = columns.get(one);
     if (column === undefined || spreads.has(one)) continue;
-    const others = plainOf(series).filter((s) => s !== one);
-    const before = others.filter((s) => placeOf(s) < placeOf(one));
+    const rest = plainOf(series).filter((s) => s !== one);
+    const before = rest.filter((s) => placeOf(s) < placeOf(one));
     const isNamed = isMeanName(one.heading);
     // What has another name and stands before the others is a run, whatever it happens to be of them.
-    const lists = isNamed ? [others, before, others.filter((s) => !isMeanName(s.heading))] : [before];
+    const lists = isNamed ? [rest, before, rest.filter((s) => !isMeanName(s.heading))] : [before];
     for (const list of lists) {
-      const kind = derivedFrom(column, numbersOf(list), isNamed);
+      // Runs may be shown through a per cent format and their mean not, or the other way.
+      const scale = (hasSigns(list[0]) ? 100 : 1) / (hasSigns(one) ? 100 : 1);
+      const others = numbersOf(list);
+      const kind =
+        derivedFrom(column, others, isNamed) ??
+        (scale === 1 ? null : derivedFrom(scaledBy(column, scale), others, isNamed));
       if (kind === null) continue;
       found.set(one, { left: `the ${kind}`, words: derivedWords(kind, list.length) });
       break;
@@ -140,6 +146,12 @@ function derivedOf(
         words: "is a spread of the others, not a measurement, and was left out.",
       });
   return found;
+}
+
+function hasSigns(one: Series | undefined): boolean {
+  return (
+    one !== undefined && one.cells.filter(({ text }) => /[%％]$/.test(text)).length >= one.cells.length / 2
+  );
 }
 
 function derivedWords(kind: RowFigure, count: number): string {

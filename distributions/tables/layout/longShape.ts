@@ -1,7 +1,5 @@
 import { itemAt, neighbours } from "#distributions/lists.ts";
 import { problem } from "#distributions/problem.ts";
-import { quantityOf } from "#distributions/tables/text/claims.ts";
-import { wordsIn } from "#distributions/tables/text/lexicon.ts";
 import { umIn } from "#distributions/tables/text/sizeText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { saysShares, saysSize } from "#distributions/tables/text/words.ts";
@@ -9,6 +7,7 @@ import { type Block, type Cell, columnAt, type Grid, isMonotone, type Series, te
 import type { Chunk } from "./chunks.ts";
 import { blockOf } from "./columnsShape.ts";
 import { headingsOf } from "./headings.ts";
+import { quantityWordsIn } from "./quantityColumns.ts";
 import { areEdges, sizeColumns } from "./sizeColumns.ts";
 
 /** One size and value a row, with columns that name the sample: a block for each sample. */
@@ -196,7 +195,7 @@ function sampleBlock(
   const pair = isPair ? { from: Math.min(own, other), to: Math.max(own, other) } : lone;
   const block = blockOf(places, pair, notes, grid);
   const sample = named(name, heading, at);
-  const counted = quantityWordsIn(rows, at);
+  const counted = quantityWordsIn(besides(rows, at));
   return {
     ...block,
     layout: "long",
@@ -215,14 +214,12 @@ function sampleBlock(
   };
 }
 
-/** Words for the quantity in a column of their own, the same in every row of the sample. */
-function quantityWordsIn(rows: Chunk["rows"], { size, labels, values }: LongColumns): string[] {
-  const [first] = rows;
-  return (first?.values ?? []).filter((text, c) => {
-    if (c === size || labels.includes(c) || values.includes(c)) return false;
-    const isQuantity = text !== "" && wordsIn(text).every((word) => quantityOf(word) !== null);
-    return isQuantity && rows.every((row) => row.values[c] === text);
-  });
+/** What stands in the rows of a sample beside its label, sizes and values. */
+function besides([first, ...rest]: Chunk["rows"], { size, labels, values }: LongColumns): string[][] {
+  const all = [...(first?.values ?? []).keys()];
+  return all
+    .filter((c) => c !== size && !labels.includes(c) && !values.includes(c))
+    .map((c) => [first?.values[c] ?? "", ...rest.map((row) => row.values[c] ?? "")]);
 }
 
 /** A sample that goes by a number takes the word above it: "soil 9". */

@@ -21,6 +21,16 @@ export function numberColumn(texts: readonly string[], values: readonly number[]
   return { values, rounding: 0.5 * 10 ** -decimals, total, largest };
 }
 
+/** The same column in another scale, as fractions beside per cents. */
+export function scaledBy(column: NumberColumn, factor: number): NumberColumn {
+  return {
+    values: column.values.map((v) => v * factor),
+    rounding: column.rounding * factor,
+    total: column.total * factor,
+    largest: column.largest * factor,
+  };
+}
+
 /** What a column makes of another: its running sum (with or without the row's own share), or what is left of the whole. */
 export type RunningSum = "sum with" | "sum before" | "rest with" | "rest behind";
 

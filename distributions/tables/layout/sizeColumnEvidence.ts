@@ -1,7 +1,7 @@
 import { itemAt } from "#distributions/lists.ts";
 import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import { foreignUnitIn, unitIn } from "#distributions/tables/text/units.ts";
-import { saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
+import { saysClassValues, saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import type { Column } from "./block.ts";
 import { isCounter, numberColumn } from "./sameCurve.ts";
 
@@ -25,7 +25,7 @@ export function sizeColumnEvidence(column: Column, parsed: Parsed, isFirst: bool
   const ranges = texts.filter((text) => parsed.range(text) !== null).length;
   if (ranges >= Math.max(1, texts.length - 2)) add(9, "each cell holds two sizes");
   const isSize = saysSize(heading);
-  const isShare = saysShares(heading);
+  const isShare = saysShares(heading) || (saysClassValues(heading) && !saysMid(heading));
   if (isSize && !isShare) add(4, "the heading speaks of sizes");
   if (isSize && isShare) add(1, "the heading speaks of sizes and of shares");
   if (isShare && !isSize) add(-5, "the heading speaks of shares");

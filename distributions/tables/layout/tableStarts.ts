@@ -3,7 +3,7 @@ import { sizeColumnEvidence } from "#distributions/tables/layout/sizeColumnEvide
 import { claimsOf, edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
 import { wordsIn } from "#distributions/tables/text/lexicon.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
-import { saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
+import { saysClassValues, saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
 import type { Column, Grid } from "./block.ts";
 
 import { areEdges, filled, isRun, type SizeColumns, same } from "./sizeColumns.ts";
@@ -38,7 +38,8 @@ export function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: G
     if (isSame) return true;
     if (ofValues.has(c.heading.toLowerCase())) return false;
     const last = starts.at(-1);
-    const before = { from: last?.from ?? sizes.from, to: last?.to ?? sizes.to ?? sizes.from };
+    const table = last ?? sizes;
+    const before = { from: table.from, to: table.to ?? table.from };
     const isOwn =
       sizes.to === null ? hasOwnSizes(columns, c, first, grid) : hasOwnEdges(columns, c.index, sizes, grid);
     return isOwn || isOtherTable(columns, c, before, grid);
@@ -84,7 +85,8 @@ function isOtherTable(
   );
   if (isSameSizes || (second !== from && isBetween) || areEdges(from, c, grid) || areEdges(c, from, grid))
     return false;
-  const isShare = (one: Column) => filled(one).cells.length > 2 && weigh(one) < 4;
+  const isShare = (one: Column) =>
+    filled(one).cells.length > 2 && (weigh(one) < 4 || !isRun(filled(one), grid));
   const [left, right] = c.index < from.index ? [c, from] : [from, c];
   return (
     columns.slice(left.index + 1, right.index).some(isShare) && columns.slice(right.index + 1).some(isShare)
@@ -118,8 +120,8 @@ function hasOwnEdges(columns: readonly Column[], from: number, sizes: SizeColumn
   const [own, other] = [columns[from], columns[from + second - sizes.from]].map((c) =>
     c === undefined ? c : filled(c),
   );
-  const doMeet = own !== undefined && other !== undefined && isRun(own, grid) && areEdges(own, other, grid);
-  if (doMeet && own.cells.length === other.cells.length) return true;
+  const arePaired = own !== undefined && other !== undefined && own.cells.length === other.cells.length;
+  if (arePaired && isRun(own, grid) && areEdges(own, other, grid)) return true;
   const isEdge = sideAt(sizes.from) !== undefined && sideAt(from) === sideAt(sizes.from);
   return isEdge && sideAt(second) !== undefined && sideAt(from + second - sizes.from) === sideAt(second);
 }
@@ -130,6 +132,7 @@ function hasOwnEdges(columns: readonly Column[], from: number, sizes: SizeColumn
  */
 function hasOwnSizes(columns: readonly Column[], c: Column, first: Column, grid: Grid): boolean {
   if (!saysSize(c.heading) || saysShares(c.heading) || saysMid(c.heading)) return false;
+  if (saysClassValues(c.heading)) return false;
   if (unitIn(c.heading) !== unitIn(first.heading) || edgeIn(c.heading) !== edgeIn(first.heading))
     return false;
   const textsOf = (column: Column) => filled(column).cells.map(({ text }) => text);

@@ -7,6 +7,8 @@ import type { UsedNames } from "./seriesNames.ts";
 export interface BlockContext {
   readonly file: string | null;
   readonly parsed: Parsed;
+  /** Whether the file holds no other table. */
+  readonly isOnlyTable: boolean;
   readonly options: ReadingOptions;
   /** How often each name was used before this table. */
   readonly names: UsedNames;

@@ -59,7 +59,7 @@ interface Prepared {
 export function readAll(
   named: readonly NamedSeries[],
   prepared: Prepared,
-  { file, parsed, options, onProgress }: BlockContext,
+  { file, parsed, options, onProgress, isOnlyTable }: BlockContext,
 ): AllSeries {
   const { block, own, sizes, unit, shownEdge, stated } = prepared;
   const edge = edgeKnown(block, { options, isPhi: unit === "phi", lists: sizes.listsUm.length, shownEdge });
@@ -69,7 +69,7 @@ export function readAll(
   const outcomes: MeasurementOutcome[] = [];
   const how: Guess[] = [];
   const claims = named.map(({ series: one }) => claimsOf(one.says));
-  const table = spokenTable(block, claims);
+  const table = spokenTable(block, claims, isOnlyTable);
   for (const [i, { series: one, name }] of named.entries()) {
     if (i % seriesAtOnce === 0) onProgress(i / named.length);
     if (options.only !== undefined && !options.only.includes(name)) continue;

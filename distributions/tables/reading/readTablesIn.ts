@@ -91,7 +91,7 @@ function blocksIn(
     sheet,
     hidden,
     isEmpty: cells.every(isBlank),
-    ...findTables(gridOf(cells, parsed, options), options.layout),
+    ...findTables(gridOf(cells, parsed, options), options.layout, options.unit),
   }));
   const blocks = perSheet.flatMap(({ sheet, blocks: ofSheet }) => ofSheet.map((block) => ({ block, sheet })));
   const instead = perSheet.flatMap((one) => [
@@ -116,6 +116,7 @@ function readBlocks(
     const one = readBlock(block, {
       file,
       parsed,
+      isOnlyTable: blocks.length === 1,
       options,
       names,
       stated,

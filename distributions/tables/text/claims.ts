@@ -1,14 +1,16 @@
 import type { Quantity } from "#distributions/sizeDistribution.ts";
 import { type Meaning, plainLetters, type Word, wordsIn } from "./lexicon.ts";
 import type { EdgeOption, ScaleOption, ValuesOption } from "./readingOptions.ts";
-import { isUnitWord } from "./units.ts";
+import { foreignUnitIn, isUnitWord } from "./units.ts";
 
 /** What a word of a heading says, and whether it can be part of a name instead. */
 export interface Claim<T> {
   readonly value: T;
   readonly isStrong: boolean;
-  /** Whether it is the heading's first word, where names begin. */
-  readonly isFirst: boolean;
+  /** Whether nothing stands before it but words that are known, so that a name can begin with it. */
+  readonly opensName: boolean;
+  /** Whether it is the first word and a number follows, as in "number 3": a name. */
+  readonly isNumbered: boolean;
   readonly word: string;
 }
 
@@ -30,10 +32,13 @@ export function claimsOf(heading: string): Claims {
   const words = wordsIn(heading);
   const strong = strongWords(words);
   const has = (i: number) => strong.has(i);
+  const unknown = words.findIndex((word) => !isKnown(word));
+  const known = unknown < 0 ? words.length : unknown;
   const at = <T>(value: T, i: number): Claim<T> => ({
     value,
     isStrong: has(i),
-    isFirst: i === 0,
+    opensName: i <= known,
+    isNumbered: i === 0 && /^\d/.test(words[1]?.text ?? ""),
     word: words[i]?.text ?? "",
   });
   const quantity = words.flatMap((word, i) => {
@@ -114,7 +119,7 @@ function valuesClaims(heading: string, words: readonly Word[], at: At): Claim<Va
   if (cumulative >= 0 && !isSided)
     claims.push(at<ValuesOption>(retained >= 0 ? "oversize" : "undersize", Math.max(cumulative, retained)));
   if (!isSided && /(^|[^a-z])q[0-3]\s*\(/.test(letters))
-    claims.push({ value: "undersize", isStrong: true, isFirst: false, word: "Q(x)" });
+    claims.push({ value: "undersize", isStrong: true, opensName: false, isNumbered: false, word: "Q(x)" });
   return claims;
 }
 
@@ -138,8 +143,12 @@ function scaleClaims(heading: string, words: readonly Word[], at: At): Claim<Sca
  * word for size, or alone: "size from mill 2" names none.
  */
 export function edgeOf(heading: string): EdgeOption | null {
-  return edgeOfWords(wordsIn(heading));
+  const isForeign = foreignUnitIn(heading) !== null;
+  const bare = isForeign ? heading.replace(/[([][^()[\]]*[)\]]/g, " ").replace(angstrom, "$1") : heading;
+  return edgeOfWords(wordsIn(bare));
 }
+/** Without its ring it would be a French word for an edge. */
+const angstrom = /(^|[\s([/,])k?[\u00c5\u212b](?=$|[\s)\]])/giu;
 
 /** The same of words that are taken apart already. */
 export function edgeOfWords(all: readonly Word[]): EdgeOption | null {
@@ -147,7 +156,7 @@ export function edgeOfWords(all: readonly Word[]): EdgeOption | null {
   const has = (meaning: Meaning) => words.some((w) => says(w, meaning));
   if (has("mid") || has("mean"))
     return has("geometric") ? "geometric-mid" : has("arithmetic") ? "arithmetic-mid" : null;
-  const bare = words.filter((w) => !isUnitWord(w.text));
+  const bare = words.filter((w) => !isUnitWord(w.text) && !/^\d+$/.test(w.text) && w.text !== "m");
   const isPlain = bare.every((w) => says(w, "upper", "lower", "between", "size", "class", "link"));
   const found = bare.flatMap((w, i): EdgeOption[] => {
     const isBeside = [bare[i - 1], bare[i + 1]].some(

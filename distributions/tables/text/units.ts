@@ -1,7 +1,9 @@
 import type { UnitOption } from "./readingOptions.ts";
 
 const between = "[^\\p{L}\\p{N}]";
-const alone = (words: string) => new RegExp(`(?:^|${between}|\\d)(?:${words})(?:$|${between})`, "u");
+/** A unit with a number joined to it names a sample, as "nm-7" does; "nm-1" is one over a unit. */
+const noName = "(?![-_](?!1(?:$|\\D))\\d)";
+const alone = (words: string) => new RegExp(`(?:^|${between}|\\d)(?:${words})${noName}(?:$|${between})`, "u");
 
 /** How units of length are written, in small letters. From common use in each language, no source. */
 const spellings: readonly (readonly [RegExp, UnitOption])[] = [

@@ -24,6 +24,11 @@ export function edgeInNotes(text: string): EdgeOption | null {
   ]);
 }
 
+/** x and d alone are sizes wherever sizes are written. */
+function isSizeSign(text: string): boolean {
+  return /^\s*[xd](?![\p{L}\p{N}])/iu.test(text);
+}
+
 export function saysMid(text: string): boolean {
   return says(text, "mid");
 }
@@ -32,8 +37,7 @@ export function saysMid(text: string): boolean {
 export function saysSize(text: string): boolean {
   const words = wordsIn(text);
   const isSize =
-    // x and d alone are sizes wherever sizes are written.
-    /^\s*[xd](?![\p{L}\p{N}])/iu.test(text) ||
+    isSizeSign(text) ||
     words.some(({ meanings }) => meanings.some((m) => m === "size" || m === "between" || m === "mid")) ||
     edgeOfWords(words) !== null ||
     /\b(class(es)?|bins?)\b/i.test(text);
@@ -42,7 +46,7 @@ export function saysSize(text: string): boolean {
 
 /** The same where "class" alone, which heads shares as well, does not count. */
 export function namesSizes(text: string): boolean {
-  return unitIn(text) !== null || says(text, "size", "mid") || edgeOf(text) !== null;
+  return isSizeSign(text) || unitIn(text) !== null || says(text, "size", "mid") || edgeOf(text) !== null;
 }
 
 /** Whether a heading speaks of shares rather than sizes. */
@@ -58,6 +62,13 @@ export function saysShares(text: string): boolean {
     /\b(frequency|frequence|frecuencia|haufigkeit|q[0-3]\*?)\b/i.test(plainLetters(text))
   );
 }
+
+/** Whether a heading speaks of what lies in a class: "class" alone may head the sizes as well. */
+export function saysClassValues(text: string): boolean {
+  return classValues.test(plainLetters(text));
+}
+const classValues =
+  /\b(?:in|per|pro|of|de) (?:the |each )?(?:class|bin|channel|klasse)|frequen|frecuen|haufigkeit|klassenanteil|differential|histogram|частот|выход|频率|頻度|빈도|区间含量/u;
 
 /** The kind of values that a heading names, whether by a word of its own or one that may be part of a name. */
 export function valuesIn(text: string): ValuesOption | null {

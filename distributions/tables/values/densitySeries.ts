@@ -42,7 +42,10 @@ export function weighDensity(
     const own = fits.find((f) => f.kind === said?.[0]) ?? (fits.length === 1 ? fits[0] : undefined);
     if (own === undefined) {
       const isNamed = said !== null && context.values?.source === "table";
-      return (isNamed ? otherKind(density, cells, kinds) : null) ?? noWhole(density, cells, kinds);
+      const isAmount = context.scale?.value === "amount";
+      const other = isNamed ? otherKind(density, cells, { kinds, isAmount }) : null;
+      const either = said === null && fits.length > 1 ? eitherKind(fits, cells) : null;
+      return other ?? either ?? noWhole(density, cells, kinds);
     }
     const raw = densityShares(density, own.kind);
     const sum = raw.reduce((a, b) => a + b, 0);
@@ -85,20 +88,20 @@ function negativeDensity(cell: Cell): Problem {
 function otherKind(
   density: DensityOfClasses,
   cells: readonly Cell[],
-  kinds: readonly DensityKind[],
+  { kinds, isAmount }: { readonly kinds: readonly DensityKind[]; readonly isAmount: boolean },
 ): Problem | null {
   const others = densityKinds.filter((kind) => !kinds.includes(kind));
   const fitting = densityFits(density, others, true).map(({ kind }) => kind);
   const { values } = density;
   // Counts, and shares that make a whole, under a word for a density: that may be part of a name.
-  const areClasses = addsToWhole(values) || values.every((v) => Number.isInteger(v));
+  const areClasses = addsToWhole(values) || isAmount || values.every((v) => Number.isInteger(v));
   const instead = fitting.length > 0 ? fitting : areClasses ? (["class"] as const) : [];
   if (instead.length === 0) return null;
   const sums = sumsText(density, kinds);
   const fits =
     fitting.length > 0
       ? `${fitting.map((kind) => kindWords[kind]).join(" or ")} they make the whole`
-      : `they look like ${addsToWhole(values) ? "shares" : "counts"} of classes`;
+      : `they look like ${addsToWhole(values) ? "shares" : "counts or masses"} of classes`;
   return {
     ...problem(
       "question",
@@ -106,6 +109,20 @@ function otherKind(
       { column: sameColumn(cells), row: sameRow(cells), found: sums, expected: "1 or 100 within 2 %" },
     ),
     choices: instead.map((value) => ({ option: "values", value, d50Um: null })),
+  };
+}
+
+/** Values that make a whole as a density of more than one kind, where no word says which. */
+function eitherKind(fits: readonly { readonly kind: DensityKind }[], cells: readonly Cell[]): Problem {
+  const words = fits.map(({ kind }) => kindWords[kind]).join(" or ");
+  return {
+    ...problem("question", `The values make a whole as a density ${words}. Say which they are.`, {
+      column: sameColumn(cells),
+      row: sameRow(cells),
+      found: "an integral of 1 or 100 either way",
+      expected: words,
+    }),
+    choices: fits.map(({ kind }) => ({ option: "values", value: kind, d50Um: null })),
   };
 }
 

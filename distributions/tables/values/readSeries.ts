@@ -202,7 +202,7 @@ function builtFrom(read: SeriesValues, kind: ValuesOption, context: SeriesContex
   if (kind === "class") {
     if (context.values === null && context.scale?.value !== "amount" && !addsToWhole(values)) {
       const asDensity = fromClasses(weighDensity(values, cells, null, known), known, closing);
-      if (!("severity" in asDensity)) return { built: asDensity, told };
+      if (!("severity" in asDensity) || asDensity.severity === "question") return { built: asDensity, told };
     }
     const amounts = context.scale === null ? amountDoubt(values, cells) : null;
     if (amounts !== null) return { built: amounts, told };

@@ -27,11 +27,12 @@ export async function workbookText(bytes: Uint8Array): Promise<string | Problem>
         `The cells of the workbook hold ${Math.round(characters / 1e6)} million characters, more than is read at once. Save the sheet with the table in a CSV file.`,
         { found: `${Math.round(characters / 1e6)} million characters`, expected: "at most 64 million" },
       );
+    const mark = markOfTexts(sheets.map(({ data }) => data));
     return joinSheets(
       sheets.map(({ sheet, data }, i) => ({
         name: sheet,
         hidden: plain.hidden[i] ?? null,
-        text: data.map((row) => row.map(textOf).join("\t")).join("\n"),
+        text: data.map((row) => row.map((cell) => textOf(cell, mark)).join("\t")).join("\n"),
       })),
     );
   } catch {
@@ -59,9 +60,31 @@ function charactersIn(sheets: readonly (readonly (readonly unknown[])[])[]): num
   return characters;
 }
 
-function textOf(cell: unknown): string {
+/** A number that stands in a text of its own, as in "0,5–1,2" or "<0,3". */
+const leadingNumber = /^[<>≤≥=~≈±+\-−\s]{0,4}\d{1,15}([.,])\d/;
+/** A number under a per cent format, as it was written for the reader. */
+const formatted = /^-?\d+(?:\.\d+)?(?:e[+-]\d+)?%$/i;
+
+/**
+ * The decimal mark of numbers that stand in texts, such as ranges typed where commas are written: cells that are numbers have
+ * none of their own and take it, so that the table is written in one way.
+ */
+function markOfTexts(sheets: readonly (readonly (readonly unknown[])[])[]): "." | "," {
+  const counts = { ".": 0, ",": 0 };
+  for (const data of sheets)
+    for (const row of data)
+      for (const cell of row) {
+        if (typeof cell !== "string" || formatted.test(cell)) continue;
+        const mark = leadingNumber.exec(cell)?.[1];
+        if (mark === "." || mark === ",") counts[mark]++;
+      }
+  return counts[","] > counts["."] ? "," : ".";
+}
+
+function textOf(cell: unknown, mark: "." | ","): string {
   if (cell === null || cell === undefined) return "";
-  if (typeof cell === "number") return numberText(cell);
+  if (typeof cell === "number") return numberText(cell).replace(".", mark);
+  if (typeof cell === "string" && formatted.test(cell)) return cell.replace(".", mark);
   if (typeof cell === "object" && "toISOString" in cell && typeof cell.toISOString === "function")
     return String(cell.toISOString()).slice(0, 10);
   const text = String(cell).replace(/[\t\r\n]+/g, " ");

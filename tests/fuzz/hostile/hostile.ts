@@ -13,6 +13,9 @@ export interface Hostile {
   readonly what: string;
   readonly table: string;
   readonly file: string;
+  /** What stands between its fields, and its decimal mark. */
+  readonly separator: string;
+  readonly mark: "." | ",";
   readonly truth: readonly KnownPowder[];
   readonly quantity: Quantity;
   readonly isNamed: boolean;
@@ -25,8 +28,14 @@ export interface Hostile {
   readonly mustAsk: string | null;
 }
 
+/** The same with sizes below 1 µm in nm and the others in µm, and no word for it; in one stretch, since a page broken there shows no step. */
+export function steppedOf(seed: number): Hostile {
+  const table = hostileOf(seed, true);
+  return /, (folded|paged|beside), /.test(table.what) ? steppedOf(seed + 1_000_000) : table;
+}
+
 /** The table of one seed: the same one each time. */
-export function hostileOf(seed: number): Hostile {
+export function hostileOf(seed: number, isStepped = false): Hostile {
   const draw = drawFrom(seed + 77_000_000);
   const { words, isInvented, bundle, form, layout, isAmount, quantity } = drawn(draw);
   const [separator, mark] = draw.pick([
@@ -40,16 +49,20 @@ export function hostileOf(seed: number): Hostile {
   const count = layout === "folded" || layout === "paged" ? draw.whole(1, 2) : draw.whole(1, 3);
   const isTricky = draw.chance(0.35);
   const isNamed = count > 1 || draw.chance(0.4);
-  const base = edgesOf(draw, form === "mid");
+  const base = edgesOf(draw, form === "mid", isStepped);
   const truth = Array.from({ length: count }, (_, i): KnownPowder => {
     const edges =
-      layout === "beside" || layout === "stacked" ? (i === 0 ? base : edgesOf(draw, form === "mid")) : base;
+      layout === "beside" || layout === "stacked"
+        ? i === 0
+          ? base
+          : edgesOf(draw, form === "mid", isStepped)
+        : base;
     const name = `${draw.pick(isTricky ? trickyNames : plainNames)}${count > 1 ? ` ${"ABC"[i]}` : ""}`;
     return powderIn(draw, edges, name, decimals);
   });
-  const unit = draw.pick(["um", "um", "um", "nm", "mm"] as const);
-  const isForeign = draw.chance(0.04);
-  const saysUnit = unit !== "um" || isForeign || draw.chance(0.85);
+  const unit = isStepped ? "nm" : draw.pick(["um", "um", "um", "nm", "mm"] as const);
+  const isForeign = !isStepped && draw.chance(0.04);
+  const saysUnit = !isStepped && (unit !== "um" || isForeign || draw.chance(0.85));
   const unitWord = isForeign ? draw.pick(foreignUnits) : draw.pick(unitWords[unit]);
   const unitIn = isForeign ? "heading" : draw.pick(["heading", "heading", "heading", "note"] as const);
   const isOwnWord = isInvented && words.language === "English";
@@ -94,6 +107,7 @@ export function hostileOf(seed: number): Hostile {
     mark,
     dash: draw.pick(dashes),
     ...openingFor(form, { unit, unitIn, isForeign, isCumulative: bundle !== "class" }, draw),
+    ...(isStepped ? { unitOf: (um: number) => ({ word: "", perUm: um < 1 ? 1000 : 1 }) } : {}),
   };
   const notes = Array.from({ length: draw.chance(0.5) ? draw.whole(1, 6) : 0 }, () => distractorOf(draw));
   if (saysUnit && unitIn === "note") notes.push(unitNote(draw, unitWord));
@@ -149,6 +163,8 @@ export function hostileOf(seed: number): Hostile {
       .filter((part) => part !== "")
       .join(", "),
     table: body,
+    separator,
+    mark,
     file: draw.pick(["lot.csv", "number 7.csv", "YG volume 3.txt", "oversize.csv", "cumulative.tsv"]),
     truth,
     quantity,
@@ -178,6 +194,12 @@ export function hostileOf(seed: number): Hostile {
       "layout",
     ]),
     refusable: isUnitOdd,
-    mustAsk: isContradicted ? "two words for the quantity" : isUnitOdd ? "a unit that is not known" : null,
+    mustAsk: isStepped
+      ? "a change of unit without a word"
+      : isContradicted
+        ? "two words for the quantity"
+        : isUnitOdd
+          ? "a unit that is not known"
+          : null,
   };
 }

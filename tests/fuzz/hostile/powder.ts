@@ -10,10 +10,12 @@ export interface KnownPowder {
 }
 
 /** Edges from a fine to a coarse one, even in ln size or not, with all of the powder well inside. */
-export function edgesOf(draw: Draw, isEven: boolean): number[] {
+export function edgesOf(draw: Draw, isEven: boolean, isAround1 = false): number[] {
   const count = draw.whole(9, 48);
   const step = 1.12 + (count < 20 ? 0.35 : 0.14) * draw.unit();
-  const first = draw.pick([0.02, 0.1, 0.3, 1, 4.5]);
+  const drawn = draw.pick([0.02, 0.1, 0.3, 1, 4.5]);
+  // At least four sizes lie below 1 µm and, with enough steps, as many above.
+  const first = isAround1 ? step ** -Math.floor(count / 2) : drawn;
   const edges = Array.from({ length: count + 1 }, (_, i) => {
     const stray = isEven ? 0 : 0.12 * (draw.unit() - 0.5);
     return Number((first * step ** (i + stray)).toPrecision(isEven ? 7 : 5));

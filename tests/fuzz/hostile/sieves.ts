@@ -162,6 +162,8 @@ export function sieveStackOf(seed: number): Hostile {
     seed,
     what: `sieve stack, ${words.size}, ${weighed}, pan "${pan}", ${separator}${mark}`,
     table: `${lines.join("\n")}\n`,
+    separator,
+    mark,
     file: "sieve.csv",
     truth: [known],
     quantity: "volume",

@@ -19,6 +19,41 @@ async function refusalOf(bytes: Uint8Array): Promise<{ message: string; ms: numb
 }
 
 describe("a workbook", () => {
+  test("ranges typed with decimal commas stand beside cells that are numbers", async () => {
+    const rows = [
+      ["size um", "volume %"],
+      ["<0,5", 12.5],
+      ["0,5–1,25", 37.5],
+      ["1,25–2,5", 40],
+      ["2,5–5", 10],
+    ];
+    const text = await workbookText(
+      zipSync(
+        parts([
+          sheetOf(rows.map((row) => row.map((c) => (typeof c === "string" ? c.replace("<", "&lt;") : c)))),
+        ]),
+      ),
+    );
+    const { measurements } = readTable(typeof text === "string" ? text : "", "host.xlsx", {});
+    expect(measurements.map(({ distribution: d }) => [d.lowerUm, d.upperUm, d.shares, d.belowShare])).toEqual(
+      [[[0.5, 1.25, 2.5], [1.25, 2.5, 5], [0.375, 0.4, 0.1], 0.125]],
+    );
+  });
+  test("a mean in fractions beside runs shown in per cent is no run", async () => {
+    const runs = [
+      ["um", "A volume", "B volume", "mean"],
+      ...[
+        [1, 2, 4],
+        [2, 8, 6],
+        [4, 40, 50],
+        [8, 40, 30],
+        [16, 10, 10],
+      ].map(([x = 0, a = 0, b = 0]) => [x, `${a}%`, `${b}%`, (a + b) / 200]),
+    ];
+    const text = await workbookText(zipSync(parts([sheetOf(runs)])));
+    const { measurements } = readTable(typeof text === "string" ? text : "", "host.xlsx", { edge: "upper" });
+    expect(measurements.map(({ name }) => name)).toEqual(["A volume", "B volume"]);
+  });
   test("is read as its cells, sheet after sheet", async () => {
     const bytes = zipSync(parts([sheetOf(table("host A volume %")), sheetOf(table("host B volume %"))]));
     expect(isWorkbook(bytes)).toBe(true);

@@ -1,0 +1,97 @@
+import { expect, test } from "vitest";
+import { readTable } from "#distributions/tables/readTable.ts";
+import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
+
+// Families of tables that were misread or refused once, each as small as it still shows it. Every expectation is what a person
+// sees in the text.
+const shares = [2, 8, 20, 40, 20, 8, 2];
+const sizes = [1, 2, 4, 8, 16, 32, 64, 128];
+const sums = [2, 10, 30, 70, 90, 98, 100];
+const rows = (of: (i: number) => string, count = shares.length) =>
+  Array.from({ length: count }, (_, i) => of(i)).join("\n");
+const read = (text: string, options: ReadingOptions = {}) => {
+  const { measurements, problems } = readTable(text, "lot.csv", options);
+  return {
+    names: measurements.map(({ name }) => name),
+    shares: measurements.map(({ distribution: d }) => d.shares.map((s) => Math.round(100 * s)).join(" ")),
+    first: measurements.map(({ distribution: d }) => d.lowerUm[0]),
+    quantities: measurements.map(({ distribution: d }) => d.quantity),
+    asked: problems.filter((p) => p.severity === "question").map((p) => p.choices?.[0]?.option),
+    refused: problems.filter((p) => p.severity === "refused").map((p) => p.message),
+  };
+};
+const known = shares.join(" ");
+
+test("tables of edges side by side, one shorter, under other words each", () => {
+  const text = `lower edge um,upper edge um,A volume %,from um,to um,B volume %\n${rows((i) => {
+    const right = i < 4 ? `${3 * 2 ** i},${6 * 2 ** i},25` : ",,";
+    return `${sizes[i]},${sizes[i + 1]},${shares[i]},${right}`;
+  })}\n`;
+  expect(read(text)).toMatchObject({ shares: [known, "25 25 25 25"], first: [1, 3] });
+});
+
+test("a unit inside a sample's name makes no sizes of its values", () => {
+  const text = `lower um,upper um,nm-7 under,mm 3 grumma\n${rows((i) => `${sizes[i]},${sizes[i + 1]},${sums[i]},${sums[i]}`)}\n`;
+  expect(read(text, { quantity: "volume" }).names).toEqual(["nm-7 under", "mm 3 grumma"]);
+});
+
+test("counts beside sizes with a unit behind each, one sample below the other", () => {
+  const sample = (name: string) =>
+    rows((i) => `${name},${sizes[i]} um,${sizes[i + 1]} um,${100 * (shares[i] ?? 1)}`);
+  const text = `sample,lower edge,upper edge,count\n${sample("A")}\n${sample("B")}\n`;
+  expect(read(text, { scale: "amount" })).toMatchObject({
+    names: ["A", "B"],
+    shares: [known, known],
+    quantities: ["number", "number"],
+  });
+});
+
+test("a column that says the quantity in each row counts where there is one sample, and against a note is asked about", () => {
+  const table = `sample,weighting,upper edge um,in class %\n${rows((i) => `K,number,${sizes[i + 1]},${shares[i]}`)}\n`;
+  expect(read(table)).toMatchObject({ quantities: ["number"], asked: [] });
+  expect(read(`shares by volume\n\n${table}`).asked).toEqual(["quantity"]);
+});
+
+test("mids under another word begin a table of their own beside a name that holds a unit", () => {
+  const text = `mid um,A volume %,mid um,nm-7 volume %,midpoint um,C volume %\n${rows(
+    (i) => `${sizes[i]},${shares[i]},${3 * 2 ** i},${shares[i]},${5 * 3 ** i},${shares[i]}`,
+  )}\n`;
+  expect(read(text, { edge: "geometric-mid" })).toMatchObject({ shares: [known, known, known] });
+});
+
+test("a name above values that stand before their sizes is theirs", () => {
+  const text = `residue 9;;\nvolume in class %;volume cumulative undersize %;upper edge um\n${rows(
+    (i) => `${shares[i]};${sums[i]};${sizes[i + 1]}`,
+  )}\n`;
+  expect(read(text).names).toEqual(["residue 9 volume in class %"]);
+});
+
+test("a second page goes on behind a first that starts with an open class, whatever stands before the sizes", () => {
+  const head = "flag,diameter um,A volume in class %,B volume in class %";
+  const line = (i: number) => {
+    const range = i === 0 ? "<2" : `${sizes[i]}~${sizes[i + 1]}`;
+    return `0,${range},${shares[i]},${shares[6 - i]}`;
+  };
+  const text = `${head}\n${[0, 1, 2, 3].map(line).join("\n")}\n\n${head}\n${[4, 5, 6].map(line).join("\n")}\n`;
+  expect(read(text).names).toEqual(["A volume in class %", "B volume in class %"]);
+});
+
+test("sizes with a unit behind each may stand behind the shares", () => {
+  const text = `volume in class %;upper edge\n${rows((i) => `${shares[i]};${sizes[i + 1]} um`)}\n`;
+  expect(read(text).shares).toEqual([known]);
+});
+
+test("a word for another quantity before the only column is asked about beside a note; a numbered name is not", () => {
+  const text = (heading: string) =>
+    `shares by volume\n\nlower um,upper um,${heading}\n${rows((i) => `${sizes[i]},${sizes[i + 1]},${shares[i]}`)}\n`;
+  expect(read(text("count grumma %")).asked).toEqual(["quantity"]);
+  expect(read(text("count 12 %"))).toMatchObject({ quantities: ["volume"], asked: [] });
+});
+
+test("a word for an edge counts beside a unit that is not known", () => {
+  for (const head of ["upper edge Å", "bis (a.u.)", "上限 / Å"]) {
+    const text = `${head};volume in class %\n${rows((i) => `${sizes[i + 1]};${shares[i]}`)}\n`;
+    expect(read(text).asked, head).toEqual(["unit"]);
+    expect(read(text, { unit: "um" }).shares, head).toEqual([known]);
+  }
+});
