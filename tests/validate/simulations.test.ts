@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { chainCases } from "./simulations/chain.ts";
 import { coverage } from "./simulations/coverage.ts";
 import { adviceCase, driftCases, idleCases, nullCases, powerCases } from "./simulations/factors.ts";
 import { humpCases } from "./simulations/humps.ts";
@@ -79,4 +80,12 @@ test("advice for the next lots beats lots at random, and steady histories seldom
   expect(advised).toBeLessThan(atRandom);
   for (const { falseAlarms, histories, lots } of driftCases(60))
     expect(falseAlarms / histories, `${lots} lots`).toBeLessThan(0.25);
+}, 120_000);
+
+test("lots through all steps lie where they were foretold: a slice", () => {
+  const campaigns = 4;
+  const cases = chainCases(campaigns, [8]);
+  const held = cases.reduce((sum, c) => sum + c.held, 0) / cases.length;
+  // Four standard errors of 85 % over all campaigns.
+  expect(held).toBeGreaterThan(0.85 - 4 * Math.sqrt((0.85 * 0.15) / (campaigns * cases.length)));
 }, 120_000);
