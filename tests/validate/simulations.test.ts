@@ -84,7 +84,7 @@ test("advice for the next lots beats lots at random, and steady histories seldom
 }, 120_000);
 
 test("lots through all steps lie where they were foretold: a slice", () => {
-  const campaigns = 4;
+  const campaigns = 2;
   const cases = chainCases(campaigns, [8]);
   const held = cases.reduce((sum, c) => sum + c.held, 0) / cases.length;
   // Four standard errors of 85 % over all campaigns.
@@ -92,7 +92,7 @@ test("lots through all steps lie where they were foretold: a slice", () => {
 }, 120_000);
 
 test("errors of a separator's figures cover: a slice", () => {
-  const sets = 6;
+  const sets = 2;
   for (const { noise, isWeighed, cut } of streamCases(sets))
     expect(cut, `${noise}, ${isWeighed}`).toBeGreaterThan(0.9 - 4 * Math.sqrt((0.9 * 0.1) / sets));
 }, 120_000);

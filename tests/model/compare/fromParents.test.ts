@@ -56,7 +56,7 @@ test("a blend is its parents' curves by their shares: shares add by volume", () 
 
 test("blends that are their parents' mix seldom disagree, wrong shares are found", () => {
   const random = randomNumbers(20_261_130);
-  const lots = 60;
+  const lots = 30;
   let wrong = 0;
   let found = 0;
   for (let i = 0; i < lots; i++) {
