@@ -3,7 +3,7 @@ import { type SizeEvidence, sizeColumnEvidence } from "#distributions/tables/lay
 import { edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
-import { type Cell, type Column, type Grid, isMonotone } from "./block.ts";
+import { type Column, type Grid, isMonotone } from "./block.ts";
 
 /** Without the blank cells below the shorter of two tables. */
 export function filled(column: Column): Column {
@@ -137,12 +137,15 @@ function scaleOf(unit: string | null, heading: string): number {
 
 /** Lower and upper edges: each row starts where the one before ends, or the headings say so and no number speaks against it. */
 export function areEdges(a: Column, b: Column, { parsed }: Grid): boolean {
-  const sizeOfCell = ({ text }: Cell, { heading }: Column) => {
-    const size = parsed.size(text);
-    return size === null ? null : size.value * scaleOf(size.unit, heading);
+  const sizesOf = ({ cells, heading }: Column) => {
+    const ownScale = scaleOf(null, heading);
+    return cells.map(({ text }) => {
+      const size = parsed.size(text);
+      if (size === null) return null;
+      return size.value * (size.unit === null ? ownScale : scaleOf(size.unit, heading));
+    });
   };
-  const from = a.cells.map((cell) => sizeOfCell(cell, a));
-  const to = b.cells.map((cell) => sizeOfCell(cell, b));
+  const [from, to] = [sizesOf(a), sizesOf(b)];
   const last = to.length - 1;
   const differs = (pick: (step: number) => boolean) =>
     from.every((start, i) => {

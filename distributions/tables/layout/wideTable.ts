@@ -7,7 +7,7 @@ import { longBlocks } from "./longShape.ts";
 import { headerIn } from "./rowsShape.ts";
 
 /** What a long table is told by stands in so many columns at most. */
-const longLooked = 12;
+export const longLooked = 12;
 
 /**
  * The tables among words over columns of numbers, as `findTables` finds them, without taking out the cells of columns that
@@ -42,7 +42,7 @@ function columnAt(table: NumberTable, heading: string, index: number): Column {
       { length: table.rows },
       (_, r): Cell => ({ text: table.text(r, index), row: r + 2, column: index + 1 }),
     );
-  const numbers = table.numbers(index);
+  const numbers = table.ofColumn(index);
   if (numbers === null) return { heading, index, cells: cellsOf() };
   return {
     heading,

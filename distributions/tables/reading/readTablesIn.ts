@@ -3,6 +3,7 @@ import type { MeasurementMetadata } from "#distributions/measurementMetadata.ts"
 import { type Problem, problem } from "#distributions/problem.ts";
 import { type Block, type Grid, isBlank } from "#distributions/tables/layout/block.ts";
 import { findTables } from "#distributions/tables/layout/findTables.ts";
+import { tallTable } from "#distributions/tables/layout/tallTable.ts";
 import { wideTables } from "#distributions/tables/layout/wideTable.ts";
 import {
   noTable,
@@ -56,7 +57,9 @@ export function readTablesIn(found: TakenApart, context: FileContext): Reading {
 /** The same of a table of numbers whose cells need not be taken out; null where they must be. */
 export function readNumberTable(table: NumberTable, context: FileContext): Reading | null {
   const parsed = new Parsed(".");
-  const blocks = wideTables(table, parsed)?.map((block) => ({ block, sheet: null })) ?? [];
+  const tall = table.isNamed ? tallTable(table, parsed) : null;
+  const found = table.isNamed ? (tall === null ? [] : [tall]) : (wideTables(table, parsed) ?? []);
+  const blocks = found.map((block) => ({ block, sheet: null }));
   if (blocks.length === 0) return null;
   const apart = [...(context.how ?? []), markGuess(".", context.options)];
   return readingOf({ blocks, instead: [], parsed, apart }, context);

@@ -96,6 +96,28 @@ function wideTable(seed: number): { readonly bytes: Uint8Array; readonly options
   return { bytes: encoded(draw.chance(0.7) ? `${text}${end}` : text), options };
 }
 
+/** Lots in rows under a heading row of sizes. */
+function tallTable(seed: number): { readonly bytes: Uint8Array; readonly options: ReadingOptions } {
+  const draw = drawFrom(seed);
+  const classes = draw.whole(12, 16);
+  const sizes = Array.from({ length: classes }, (_, i) => String(Number((0.1 * 1.3 ** i).toPrecision(6))));
+  const sign = draw.pick([",", ";", "\t"]);
+  const name = draw.pick(names);
+  const odd = draw.chance(0.3) ? draw.whole(0, 202) : -1;
+  let before: number[] | undefined;
+  const lines = Array.from({ length: draw.whole(201, 204) }, (_, i) => {
+    const values = columnOf(draw, classes, i === odd ? before : undefined);
+    before = values;
+    const called = i === odd + 1 ? draw.pick(names)(i) : name(i);
+    return [called, ...values.map((v) => v.toFixed(4))].join(sign);
+  });
+  const heading = [draw.pick(["lot", "name", "size um", "sample"]), ...sizes].join(sign);
+  return {
+    bytes: encoded(`${[heading, ...lines].join("\n")}\n`),
+    options: { edge: "upper", ...(draw.chance(0.6) ? { quantity: "volume" as const } : {}) },
+  };
+}
+
 describe("a wide table of numbers", () => {
   test("reads the same in one pass and cell by cell, whatever its columns hold and are called", () => {
     const seeds = Array.from({ length: 90 }, (_, i) => i + 1);
@@ -105,6 +127,13 @@ describe("a wide table of numbers", () => {
     });
     // Most of them go the quick way, or nothing is compared.
     expect(quick.length).toBeGreaterThan(45);
+  });
+
+  test("so do lots in rows", () => {
+    const quick = Array.from({ length: 20 }, (_, i) => tallTable(i + 1)).filter(({ bytes, options }) =>
+      isSameByBoth(bytes, options),
+    );
+    expect(quick.length).toBeGreaterThan(10);
   });
 
   test("reads no table of the corpus, no layout and no damaged table otherwise than cell by cell", () => {
