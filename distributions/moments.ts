@@ -1,9 +1,8 @@
 import { DomainError } from "./domainError.ts";
-import { momentOf, timesRatio } from "./kernels/classSums.ts";
+import { meanBy, momentOf, timesRatio } from "./kernels/classSums.ts";
 import { areOneGrid } from "./kernels/oneGrid.ts";
 import { zip } from "./lists.ts";
 import {
-  classesOf,
   type InClass,
   orderShift,
   type Quantity,
@@ -66,17 +65,25 @@ function tiltedMid(u: number): number {
   return 1 / -Math.expm1(-u) - 1 / u;
 }
 
-/** The mean of x^k in each class, in the quantity measured. */
-export type ClassMeans = (k: number) => readonly number[];
+/** What classes are as means, in the quantity measured; one number a class. */
+export interface ClassMeans {
+  /** The mean of x^k. */
+  readonly ofPower: (k: number) => readonly number[];
+  /** The mean of ln x, weighted by x^k. */
+  readonly ofLog: (k: number) => readonly number[];
+}
 
-/** Means of x^k in classes, worked out once for each k. */
+/** Means in classes, worked out once for each k. */
 function classMeans({ lowerUm, upperUm, inClass }: SizeDistribution): ClassMeans {
-  const known = new Map<number, readonly number[]>();
-  return (k) => {
-    const found = known.get(k) ?? zip(lowerUm, upperUm).map(([a, b]) => meanOfPower(a, b, k, inClass));
-    known.set(k, found);
-    return found;
+  const kept = (mean: typeof meanOfPower) => {
+    const known = new Map<number, readonly number[]>();
+    return (k: number) => {
+      const found = known.get(k) ?? zip(lowerUm, upperUm).map(([a, b]) => mean(a, b, k, inClass));
+      known.set(k, found);
+      return found;
+    };
   };
+  return { ofPower: kept(meanOfPower), ofLog: kept(meanLog) };
 }
 
 /** The same for one measurement after another: those of one table have the same classes, whose means are kept. */
@@ -96,7 +103,7 @@ export function keptClassMeans(): (m: SizeDistribution) => ClassMeans {
 /** The mean of x^k over the classes, weighted by the shares as they stand (classes alone, so M_0 = 1). */
 function momentOfClasses(m: SizeDistribution, k: number, means: ClassMeans): number {
   const shift = orderShift(m);
-  return momentOf(m.shares, means(k + shift), means(shift));
+  return momentOf(m.shares, means.ofPower(k + shift), means.ofPower(shift));
 }
 
 /**
@@ -126,23 +133,14 @@ export function meanDiameterUm(
     throw new DomainError("order", "must be finite", `${p}, ${q}`);
   if (unseenShare(m) > unseenLimit) return null;
   const r = quantityOrder[m.quantity];
-  if (p === q) return Math.exp(meanLogOfClasses(m, p - r));
+  if (p === q) return Math.exp(meanLogOfClasses(m, p - r, means));
   return (momentOfClasses(m, p - r, means) / momentOfClasses(m, q - r, means)) ** (1 / (p - q));
 }
 
 /** The mean of ln x over the classes, weighted by shares · x^k. */
-function meanLogOfClasses(m: SizeDistribution, k: number): number {
+function meanLogOfClasses(m: SizeDistribution, k: number, means: ClassMeans): number {
   const shift = orderShift(m);
-  let sum = 0;
-  let whole = 0;
-  for (const { lowerUm, upperUm, share } of classesOf(m)) {
-    const weight =
-      (share * meanOfPower(lowerUm, upperUm, k + shift, m.inClass)) /
-      meanOfPower(lowerUm, upperUm, shift, m.inClass);
-    sum += weight * meanLog(lowerUm, upperUm, k + shift, m.inClass);
-    whole += weight;
-  }
-  return sum / whole;
+  return meanBy(timesRatio(m.shares, means.ofPower(k + shift), means.ofPower(shift)), means.ofLog(k + shift));
 }
 
 /** Mean of x weighted by the quantity the shares count; null when too much is unseen. */
@@ -151,8 +149,8 @@ export function arithmeticMeanUm(m: SizeDistribution, means: ClassMeans = classM
 }
 
 /** exp of the mean ln x weighted by the quantity the shares count; null when too much is unseen. */
-export function geometricMeanUm(m: SizeDistribution): number | null {
-  return unseenShare(m) > unseenLimit ? null : Math.exp(meanLogOfClasses(m, 0));
+export function geometricMeanUm(m: SizeDistribution, means: ClassMeans = classMeans(m)): number | null {
+  return unseenShare(m) > unseenLimit ? null : Math.exp(meanLogOfClasses(m, 0, means));
 }
 
 /** Standard deviation of x (population form, in-class variance by the in-class rule); null when too much is unseen. */
@@ -175,13 +173,24 @@ export function convert(
   means: ClassMeans = classMeans(m),
 ): SizeDistribution | null {
   if (quantity === m.quantity) return m;
+  const shares = sharesBy(m, quantity, means);
+  return shares === null ? null : sizeDistribution({ ...m, quantity, shares });
+}
+
+/** The shares alone of the same powder counted by another quantity; null likewise. */
+export function sharesBy(
+  m: SizeDistribution,
+  quantity: Quantity,
+  means: ClassMeans = classMeans(m),
+): readonly number[] | null {
+  if (quantity === m.quantity) return m.shares;
   if (unseenShare(m) > unseenLimit) return null;
   const now = orderShift(m);
   const wanted = quantityOrder[quantity] - quantityOrder[m.measuredAs];
-  const weights = timesRatio(m.shares, means(wanted), means(now));
+  const weights = timesRatio(m.shares, means.ofPower(wanted), means.ofPower(now));
   const seen = 1 - unseenShare(m);
   const sum = weights.reduce((a, b) => a + b, 0);
-  return sizeDistribution({ ...m, quantity, shares: weights.map((w) => (w / sum) * seen) });
+  return weights.map((w) => (w / sum) * seen);
 }
 
 /** Specific surface of smooth dense spheres of this size distribution. */

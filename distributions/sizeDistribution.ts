@@ -87,31 +87,29 @@ export function sizeDistribution(input: {
     throw new DomainError("edges", `must match the ${n} shares`, `${lowerUm.length} and ${upperUm.length}`);
   }
   let sum = belowShare + aboveShare;
-  let previous: { lower: number; upper: number } | null = null;
-  for (const { lowerUm: lower, upperUm: upper, share } of classesOf({ lowerUm, upperUm, shares })) {
+  let [lowerBefore, upperBefore] = [0, 0];
+  for (let i = 0; i < n; i++) {
+    const [lower, upper, share] = [itemAt(lowerUm, i), itemAt(upperUm, i), itemAt(shares, i)];
     if (!(lower > 0 && Number.isFinite(upper)))
       throw new DomainError("sizeUm", "must be positive and finite", lower > 0 ? upper : lower);
     if (!(upper > lower)) throw new DomainError("upperUm", `must exceed the lower edge ${lower}`, upper);
     if (!(share >= 0 && Number.isFinite(share)))
       throw new DomainError("share", "must be zero or more", share);
-    if (previous !== null) {
-      if (!(lower > previous.lower && upper > previous.upper)) {
+    if (i > 0) {
+      if (!(lower > lowerBefore && upper > upperBefore)) {
         throw new DomainError(
           "lowerUm",
-          `must rise from class to class; the class before starts at ${previous.lower}`,
+          `must rise from class to class; the class before starts at ${lowerBefore}`,
           lower,
         );
       }
-      const narrower = Math.min(upper - lower, previous.upper - previous.lower);
-      if (Math.abs(lower - previous.upper) > gapLimit * narrower) {
-        throw new DomainError(
-          "lowerUm",
-          `must meet the class before, which ends at ${previous.upper}`,
-          lower,
-        );
+      const narrower = Math.min(upper - lower, upperBefore - lowerBefore);
+      if (Math.abs(lower - upperBefore) > gapLimit * narrower) {
+        throw new DomainError("lowerUm", `must meet the class before, which ends at ${upperBefore}`, lower);
       }
     }
-    previous = { lower, upper };
+    lowerBefore = lower;
+    upperBefore = upper;
     sum += share;
   }
   if (!(belowShare >= 0)) throw new DomainError("belowShare", "must be zero or more", belowShare);
@@ -121,12 +119,17 @@ export function sizeDistribution(input: {
     quantity,
     measuredAs,
     inClass,
-    lowerUm: Object.freeze([...lowerUm]),
-    upperUm: Object.freeze([...upperUm]),
-    shares: Object.freeze([...shares]),
+    lowerUm: frozen(lowerUm),
+    upperUm: frozen(upperUm),
+    shares: frozen(shares),
     belowShare,
     aboveShare,
   });
+}
+
+/** A list that nobody can change: itself where it is one, so that the measurements of a table share their edges. */
+function frozen(list: readonly number[]): readonly number[] {
+  return Object.isFrozen(list) ? list : Object.freeze([...list]);
 }
 
 /** One class of a distribution and the fraction of the whole in it. */

@@ -25,7 +25,7 @@ export const check: Command = {
   flags: [...readingFlags, ...flagsOf("check"), "lot", "material"],
   switches: [labSwitch],
   *rows(asked, given, world) {
-    for (const flag of ["lot", "material"])
+    for (const flag of ["lot", "material", "kept", "checks"])
       if (textOption(given, flag) !== undefined) throw alone(`--${flag}`);
     const { band, problems } = readBand(textOf(bandPath(given), world), bandPath(given));
     if (band === null || asked.measurements.length === 0) return yield { row: null, problems };

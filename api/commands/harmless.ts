@@ -4,6 +4,7 @@
  * What is so written in JSON means the same characters.
  */
 export function harmless(text: string): string {
+  if (/^[\n\t -~]*$/.test(text)) return text;
   return text.replace(/(?![\n\t])[\p{Cc}\u202A-\u202E\u2066-\u2069]/gu, (c) => {
     const code = c.charCodeAt(0).toString(16).padStart(4, "0");
     return `\\u${code}`;

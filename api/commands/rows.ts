@@ -12,6 +12,10 @@ const rowsWords = ["ndjson", "csv"] as const;
 /** How long nothing is said of how far it is. */
 const silentMs = 2000;
 
+/** So many lines of one table are done before Ctrl+C is heard again. */
+const linesBetween = 100;
+const mostGathered = 1 << 16;
+
 interface Progress {
   readonly done: number;
   readonly files: number;
@@ -38,8 +42,11 @@ export async function printRows(
       "no file",
       "FILE",
     );
+  const out = gathered(world.print);
   const print =
-    form === "csv" ? csvPrinter(world) : (row: RowValues) => world.print(`${onWire(JSON.stringify(row))}\n`);
+    form === "csv"
+      ? csvPrinter({ ...world, print: out.print })
+      : (row: RowValues) => out.print(`${onWire(JSON.stringify(row))}\n`);
   const told = new Set<string>();
   let isWhole = true;
   let isNo = false;
@@ -63,14 +70,38 @@ export async function printRows(
       world.tell(fresh);
     };
     tell(asked.problems);
+    let lines = 0;
     for (const { row, problems, isNo: isRefused = false } of rowsOf(asked, given, world)) {
       tell(problems);
       isNo ||= isRefused;
       if (row !== null) print(row);
+      lines++;
+      if (lines % linesBetween === 0 && (await world.isStopped())) {
+        out.flush();
+        world.complain(`Stopped: ${lines} lines of ${path} and ${done} of ${paths.length} files are done.\n`);
+        return 2;
+      }
     }
+    out.flush();
   }
   if (!isWhole) return 2;
   return isNo ? 1 : 0;
+}
+
+/** Lines of one table are printed together, as many as fill a pipe: each write alone would cost more than the line. */
+function gathered(print: World["print"]): { readonly print: World["print"]; readonly flush: () => void } {
+  let text = "";
+  const flush = () => {
+    if (text !== "") print(text);
+    text = "";
+  };
+  return {
+    print: (line) => {
+      text += line;
+      if (text.length >= mostGathered) flush();
+    },
+    flush,
+  };
 }
 
 /** How far it is, how fast, and how long it still takes at that rate. */

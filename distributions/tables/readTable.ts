@@ -3,11 +3,16 @@ import type { Progress } from "#distributions/tables/reading/blockContext.ts";
 import type { Guess } from "#distributions/tables/reading/guess.ts";
 import { readWithUnknownMark } from "#distributions/tables/reading/openMark.ts";
 import { type Reading, refusal } from "#distributions/tables/reading/reading.ts";
-import { readTablesIn } from "#distributions/tables/reading/readTablesIn.ts";
+import { readNumberTable, readTablesIn } from "#distributions/tables/reading/readTablesIn.ts";
 import { strictly } from "#distributions/tables/reading/strictly.ts";
 import { decode, mended } from "#distributions/tables/text/decode.ts";
 import { type Delimiter, delimiterOf, readCells } from "#distributions/tables/text/delimited.ts";
-import type { DelimiterOption, ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
+import { numberTable } from "#distributions/tables/text/numberTable.ts";
+import type {
+  DelimiterOption,
+  EncodingOption,
+  ReadingOptions,
+} from "#distributions/tables/text/readingOptions.ts";
 import { problem } from "../problem.ts";
 
 const delimiterName: Readonly<Record<Delimiter, DelimiterOption>> = {
@@ -35,6 +40,17 @@ export function readTable(
   options: ReadingOptions,
   onProgress: Progress = () => {},
 ): Reading {
+  const numbers = typeof table === "string" ? null : readNumbers(table, file, { options, onProgress });
+  return numbers ?? readCellByCell(table, file, options, onProgress);
+}
+
+/** The same for any table, its cells taken out one by one. */
+export function readCellByCell(
+  table: Uint8Array | string,
+  file: string | null,
+  options: ReadingOptions,
+  onProgress: Progress = () => {},
+): Reading {
   const decoded =
     typeof table === "string"
       ? { text: mended(table), encoding: null, evidence: "" }
@@ -55,26 +71,53 @@ export function readTable(
     ...(options.delimiter === undefined ? {} : { delimiter: delimiterOf[options.delimiter] }),
     ...(options.decimal === undefined ? {} : { mark: options.decimal === "comma" ? "," : "." }),
   });
-  const how: Guess[] = [];
-  if (decoded.encoding !== null)
-    how.push({
-      option: "encoding",
-      value: decoded.encoding,
-      source: options.encoding === undefined ? "table" : "option",
-      evidence: decoded.evidence,
-    });
-  how.push({
-    option: "delimiter",
-    value: delimiterName[found.delimiter],
-    source: options.delimiter === undefined ? "table" : "option",
-    evidence:
-      options.delimiter === undefined ? "it leaves the most numbers and the fewest words" : "your answer",
-  });
+  const how = [
+    ...(decoded.encoding === null ? [] : [encodingGuess(decoded.encoding, decoded.evidence, options)]),
+    delimiterGuess(found.delimiter, options),
+  ];
   onProgress(cellsShare);
   const reading = found.isMarkOpen
     ? readWithUnknownMark(found, file, options, how)
     : readTablesIn(found, { file, options, how, onProgress });
   return options.strict === true ? strictly(reading) : reading;
+}
+
+/** Fewer columns are read as quickly cell by cell. */
+const fewestColumns = 64;
+
+/**
+ * A wide table of plain numbers, in one pass over its bytes; null for any other, which is read cell by cell. Both say the same
+ * to the last word (tests/distributions/tables/numberTable.test.ts).
+ *
+ * @param fewest  columns a table has that is read so
+ */
+export function readNumbers(
+  bytes: Uint8Array,
+  file: string | null,
+  { options, onProgress = () => {} }: { options: ReadingOptions; onProgress?: Progress },
+  fewest: number = fewestColumns,
+): Reading | null {
+  const { delimiter, decimal, encoding, layout, roles } = options;
+  if ([delimiter, decimal, encoding, layout, roles].some((answer) => answer !== undefined)) return null;
+  const table = numberTable(bytes, fewest);
+  if (table === null) return null;
+  const how = [encodingGuess("utf-8", table.evidence, options), delimiterGuess(table.delimiter, options)];
+  onProgress(cellsShare);
+  const reading = readNumberTable(table, { file, options, how, onProgress });
+  return reading !== null && options.strict === true ? strictly(reading) : reading;
+}
+
+function encodingGuess(value: EncodingOption, evidence: string, { encoding }: ReadingOptions): Guess {
+  return { option: "encoding", value, source: encoding === undefined ? "table" : "option", evidence };
+}
+
+function delimiterGuess(sign: Delimiter, { delimiter }: ReadingOptions): Guess {
+  return {
+    option: "delimiter",
+    value: delimiterName[sign],
+    source: delimiter === undefined ? "table" : "option",
+    evidence: delimiter === undefined ? "it leaves the most numbers and the fewest words" : "your answer",
+  };
 }
 
 /** The same for cells that are already apart, as a program sends them. */

@@ -9,7 +9,7 @@ import {
   sumsOfNormal,
   sumsOfRosinRammler,
 } from "./kernels/newtonSums.ts";
-import { normalTableOf } from "./kernels/normalTable.ts";
+import { normalTable } from "./normalTable.ts";
 
 const stepLimit = 60;
 
@@ -18,11 +18,9 @@ const lastStep = 1e-7;
 
 type SumsAt = (points: CentredPoints, slope: number, level: number) => Sums;
 
-const normalTable = normalTableOf(normalForm);
-
 /** The forms in which most fits are made have sums of their own. */
 const quickSums: ReadonlyMap<StandardForm, SumsAt> = new Map<StandardForm, SumsAt>([
-  [normalForm, (points, slope, level) => sumsOfNormal(normalTable, points, slope, level)],
+  [normalForm, (points, slope, level) => sumsOfNormal(normalTable(), points, slope, level)],
   [rosinRammler.form, sumsOfRosinRammler],
 ]);
 

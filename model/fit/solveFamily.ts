@@ -1,6 +1,5 @@
 import type { Family, FreeForm, SlidFamily } from "#distributions/families/family.ts";
 import type { Mixture } from "#distributions/families/mixture.ts";
-import { normalForm } from "#distributions/families/normalForm.ts";
 import { itemAt, zip } from "#distributions/lists.ts";
 import { answerOf } from "#model/numbers/pausing.ts";
 import type { Bounds, CurveModel, FitProblem, LeastSquares } from "./curveModel.ts";
@@ -9,6 +8,7 @@ import { searchNormalParts } from "./kernels/normalParts.ts";
 import { logarithms } from "./kernels/residuals.ts";
 import { leastSquaresFromSeveral, leastSquaresSteps } from "./leastSquares.ts";
 import { centred, newtonFit } from "./newton.ts";
+import { normalTable } from "./normalTable.ts";
 
 /** What a start is made from: the measured median and ln of D84/D16. */
 export interface Shape {
@@ -91,7 +91,7 @@ export function solveMixture(
   const lnFrom = points.fromUm === null ? null : logarithms(points.fromUm);
   const [lowest] = starts
     .map((start) =>
-      searchNormalParts(normalForm, { lns, lnFrom, shares: points.shares }, free.toFree(start), {
+      searchNormalParts(normalTable(), { lns, lnFrom, shares: points.shares }, free.toFree(start), {
         ...bounds,
         ...searchEnd,
       }),

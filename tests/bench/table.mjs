@@ -31,15 +31,15 @@ const beside = {
 };
 
 /** The model as the page has it, bundled. */
-async function modelOf(folder) {
+async function modelOf(folder, name) {
   await build({
     configFile: false,
     root,
     logLevel: "error",
-    build: { ssr: "tests/bench/fits.ts", outDir: join(folder, "built"), emptyOutDir: true },
+    build: { ssr: `tests/bench/${name}.ts`, outDir: join(folder, name), emptyOutDir: true },
     ssr: { noExternal: true },
   });
-  return import(pathToFileURL(join(folder, "built/fits.js")).href);
+  return import(pathToFileURL(join(folder, name, `${name}.js`)).href);
 }
 
 /** Median milliseconds of each baseline; none where python3 lacks what they need. */
@@ -118,6 +118,15 @@ function commandJobs(folder) {
   });
 }
 
+/** What the wheel plan waits for, on the demo's mill. */
+function millJobs({ timeMill }) {
+  return timeMill(join(root, "distributions/samples"), 9).map(({ name, ms }) => ({
+    job: name,
+    ms: medianOf(ms),
+    accuracy: null,
+  }));
+}
+
 /** A loop that every machine has: what a job takes in these does not hang on the machine. */
 function yardstickMs() {
   const turns = Array.from({ length: 9 }, () => {
@@ -134,23 +143,26 @@ export async function benchTable(options) {
   const folder = mkdtempSync(join(tmpdir(), "fineband-bench-"));
   const tables = inputs();
   inputs.write(folder, tables);
-  const model = await modelOf(folder);
+  const fits = await modelOf(folder, "fits");
+  const mill = await modelOf(folder, "mill");
   const samples = join(root, "distributions/samples/lots");
   const lots = readdirSync(samples, { recursive: true, encoding: "utf8" })
     .filter((path) => path.endsWith(".csv"))
     .map((path) => readFileSync(join(samples, path), "utf8"));
   const yardstick = yardstickMs();
   const known = options.includes("--baselines") && existsSync(perf) ? baselines(folder) : {};
-  const jobs = [...model.timeFits({ ...tables, lots }), ...commandJobs(folder)].map((job) => {
-    const baseline = known[beside[job.job]] ?? null;
-    return {
-      ...job,
-      baseline: beside[job.job] ?? null,
-      baselineMs: baseline,
-      ratio: baseline === null ? null : job.ms / baseline,
-      yardsticks: job.ms / yardstick,
-    };
-  });
+  const jobs = [...fits.timeFits({ ...tables, lots }), ...millJobs(mill), ...commandJobs(folder)].map(
+    (job) => {
+      const baseline = known[beside[job.job]] ?? null;
+      return {
+        ...job,
+        baseline: beside[job.job] ?? null,
+        baselineMs: baseline,
+        ratio: baseline === null ? null : job.ms / baseline,
+        yardsticks: job.ms / yardstick,
+      };
+    },
+  );
   rmSync(folder, { recursive: true, force: true });
   const machine = {
     node: process.version,

@@ -35,7 +35,8 @@ export function scaleEvidence({
     series.cells.some(({ text }) => isBroken(parsed.share(text)));
   if (inHeading !== null && !isNoCount)
     return [{ about, says: inHeading, from: "heading", words: `the heading "${series.heading}"` }];
-  const signed = series.cells.filter(({ text }) => /[%％]$/.test(text)).length;
+  const signed =
+    series.numbers !== undefined ? 0 : series.cells.filter(({ text }) => /[%％]$/.test(text)).length;
   if (signed > 0 && signed >= series.cells.length / 2)
     return [{ about, says: "percent", from: "heading", words: "the per cent signs behind the values" }];
   const inSizes = lastStrong(table.sizeClaims);

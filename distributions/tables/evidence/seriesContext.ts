@@ -40,6 +40,8 @@ export interface SeriesContext {
   readonly contradictions: Readonly<Partial<Record<SeriesOption, string>>>;
   /** Kinds of values that words contradict each other about. */
   readonly claimedValues: readonly ValuesOption[];
+  /** Gives one frozen list of edges to all the series that have the same. */
+  readonly shared: (list: readonly number[]) => readonly number[];
 }
 
 /** What an option says, else what the evidence comes to; null where that is open or contradicts itself. */

@@ -1,9 +1,8 @@
 import { type Problem, problem } from "#distributions/problem.ts";
-import type { Cell } from "#distributions/tables/layout/block.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
 import type { SeriesContext, Told } from "./seriesContext.ts";
-import { sameColumn, sameRow } from "./shares.ts";
+import { type CellsOfValues, sameColumn, sameRow } from "./shares.ts";
 
 /** Sums nearer than this to a whole are asked about as shares that miss it. */
 const nearWhole = 0.01;
@@ -36,10 +35,11 @@ export function scaleDoubt(
 }
 
 /** Class values that are no whole, where nothing says what they are: counts or masses, or shares with a part left out. */
-export function amountDoubt(values: readonly number[], cells: readonly Cell[]): Problem | null {
+export function amountDoubt(values: readonly number[], at: CellsOfValues): Problem | null {
   const sum = values.reduce((a, b) => a + b, 0);
   const isNear = [1, 100].some((whole) => Math.abs(sum / whole - 1) <= nearWhole);
   if (isNear || values.some((v) => v < 0) || !(sum > 0)) return null;
+  const { cells } = at;
   const whole = sum < 1.5 ? 1 : 100;
   const lack =
     whole > sum

@@ -16,6 +16,11 @@ export interface Shares {
   readonly how?: readonly SeriesGuess[];
 }
 
+/** The cells that values stand in, taken out only where one must be pointed at. */
+export interface CellsOfValues {
+  readonly cells: readonly Cell[];
+}
+
 /** Shares that miss the whole by more than this are not the whole. */
 const mostLack = 0.01;
 const quietSum = 0.0005;
@@ -64,15 +69,16 @@ export function sharesOfAmounts(values: readonly number[], cells: readonly Cell[
 /** Shares given class by class; a sum near the whole is divided out, any other is refused. */
 export function sharesOfClasses(
   values: readonly number[],
-  cells: readonly Cell[],
+  at: CellsOfValues,
   asked: SumOption | undefined,
 ): Shares | Problem {
   const negative = values.findIndex((v) => v < 0);
-  if (negative >= 0) return negativeProblem(itemAt(cells, negative));
+  if (negative >= 0) return negativeProblem(itemAt(at.cells, negative));
   const sum = values.reduce((a, b) => a + b, 0);
   const isNear = Math.abs(sum - 1) <= mostLack + ulp;
   if (!(sum >= sumLow - ulp && sum <= sumHigh + ulp) && !(isNear && asked === "divide")) {
     const gap = 1 - sum;
+    const { cells } = at;
     if (isNear) return sumQuestion(sum, cells);
     const what =
       gap > 0
@@ -123,15 +129,14 @@ function sumQuestion(sum: number, cells: readonly Cell[]): Problem {
 }
 
 /** Shares from undersize values at rising sizes: the first is the share below, the rest to 1 the share above. */
-export function sharesOfUndersize(values: readonly number[], cells: readonly Cell[]): Shares | Problem {
+export function sharesOfUndersize(values: readonly number[], of: CellsOfValues): Shares | Problem {
   const remarks: Problem[] = [];
   const levelled: number[] = [];
   let reached = 0;
   for (const [i, value] of values.entries()) {
-    const cell = itemAt(cells, i);
-    const at = { row: cell.row, column: cell.column };
-    if (value < 0) return negativeProblem(cell);
+    if (value < 0) return negativeProblem(itemAt(of.cells, i));
     if (value > 1 + quietDrop + ulp) {
+      const at = placeOf(itemAt(of.cells, i));
       return problem(
         "refused",
         `The undersize reaches ${figuresText(100 * value)} %, more than the whole. Say whether the values are per cent or fractions, class by class or cumulative.`,
@@ -144,6 +149,7 @@ export function sharesOfUndersize(values: readonly number[], cells: readonly Cel
     }
     const drop = reached - value;
     if (drop > quietDrop + ulp) {
+      const at = placeOf(itemAt(of.cells, i));
       return problem(
         "refused",
         `The undersize falls by ${figuresText(100 * drop)} points at row ${at.row}; a cumulative curve never falls. Correct the value, or say that these are oversize values or shares class by class.`,
@@ -155,6 +161,7 @@ export function sharesOfUndersize(values: readonly number[], cells: readonly Cel
       );
     }
     if (drop > 0 && i > 0) {
+      const at = placeOf(itemAt(of.cells, i));
       remarks.push(
         problem(
           "note",
@@ -173,6 +180,7 @@ export function sharesOfUndersize(values: readonly number[], cells: readonly Cel
   }
   const belowShare = itemAt(levelled, 0);
   if (belowShare === levelled.at(-1)) {
+    const { cells } = of;
     return problem(
       "refused",
       `The undersize stays at ${figuresText(100 * belowShare)} % from the first size to the last: nothing lies between the sizes. Look for the column or the unit of the sizes.`,
@@ -190,6 +198,10 @@ export function sharesOfUndersize(values: readonly number[], cells: readonly Cel
     aboveShare: 1 - itemAt(levelled, -1),
     remarks,
   };
+}
+
+function placeOf({ row, column }: Cell): Pick<Cell, "row" | "column"> {
+  return { row, column };
 }
 
 function negativeProblem(cell: Cell): Problem {

@@ -16,6 +16,16 @@ export interface Column {
   readonly heading: string;
   readonly index: number;
   readonly cells: readonly Cell[];
+  /** What the cells hold, where that is known to be plain figures before any of them was taken out. */
+  readonly numbers?: CellNumbers;
+}
+
+/** The numbers of cells that all hold plain figures; worked out when asked for. */
+export interface CellNumbers {
+  readonly values: readonly number[];
+  /** The most figures behind a point. */
+  readonly decimals: number;
+  readonly lastRow: number;
 }
 
 /** One measurement's values, still as cells, with its heading. */
@@ -26,6 +36,8 @@ export interface Series {
   readonly says: string;
   readonly at: { readonly row: number | null; readonly column: number | null };
   readonly cells: readonly Cell[];
+  /** The same as numbers, where all are plain figures and the table is large. */
+  readonly numbers?: CellNumbers;
 }
 
 /** A table turned so that sizes run along one list (or two: lower and upper) and each series along another. */

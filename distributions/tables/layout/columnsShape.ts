@@ -41,6 +41,11 @@ function sideBySide(chunk: Chunk, heading: readonly string[], notes: readonly st
       cells: chunk.rows.map(({ values, row }) => ({ text: values[c] ?? "", row, column: c + 1 })),
     }),
   );
+  return columnTables(columns, notes, grid);
+}
+
+/** The tables of columns that stand beside each other. */
+export function columnTables(columns: readonly Column[], notes: readonly string[], grid: Grid): Block[] {
   const said = saidSizes(columns, grid);
   if (said !== null) return [blockOf(columns, said, notes, grid)];
   const sizes = sizeColumns(columns, grid);
@@ -48,7 +53,7 @@ function sideBySide(chunk: Chunk, heading: readonly string[], notes: readonly st
   if (starts.length < 2) return [blockOf(columns, sizes, notes, grid)];
   const blocks = starts.map(({ from, to }, k) => {
     const part = columns
-      .slice(from, starts[k + 1]?.from ?? width)
+      .slice(from, starts[k + 1]?.from ?? columns.length)
       .map((c) => ({ ...c, cells: c.cells.filter((_, i) => columns[from]?.cells[i]?.text !== "") }));
     return blockOf(part, { from, to }, notes, grid);
   });
@@ -77,7 +82,8 @@ export function blockOf(
     (second === undefined ? [cells] : edgeLists(sizeColumn?.cells ?? [], second.cells, parsed));
   const isAlone = columns.length === 1 || columns[0]?.index === at.from;
   const rest = columns.filter((c) => c.index !== at.from && c.index !== at.to && (isAlone || !isEmpty(c)));
-  const isWords = (c: Column) => c.cells.every(({ text }) => parsed.share(text) === null);
+  const isWords = (c: Column) =>
+    c.numbers === undefined && c.cells.every(({ text }) => parsed.share(text) === null);
   const hasNumbers = rest.some((c) => !isWords(c));
   const counted = hasNumbers
     ? quantityWordsIn(rest.filter(isWords).map(({ cells: own }) => own.map(({ text }) => text)))
@@ -95,19 +101,30 @@ export function blockOf(
       .map((c) => c.heading)
       .join(" ")
       .trim(),
-    series: series.map(
-      (c): Series => ({
-        heading: c.heading,
-        says: [...counted, c.heading].join(" "),
-        at: { row: null, column: c.index + 1 },
-        cells: c.cells,
-      }),
-    ),
+    series: series.map((column) => {
+      const one = seriesOf(column);
+      return counted.length === 0 ? one : { ...one, says: [...counted, one.says].join(" ") };
+    }),
     notes: [...notes],
     ...(at.rival === undefined ? {} : { rival: { ...at.rival, chosen: at.from } }),
     remarks: others.length === 0 || others.length === rest.length ? [] : [otherSizes(others)],
   };
   return sieveBlock(block, grid) ?? block;
+}
+
+function seriesOf(column: Column): Series {
+  const { heading, index, numbers } = column;
+  const at = { row: null, column: index + 1 };
+  if (numbers === undefined) return { heading, says: heading, at, cells: column.cells };
+  return {
+    heading,
+    says: heading,
+    at,
+    numbers,
+    get cells() {
+      return column.cells;
+    },
+  };
 }
 
 function otherSizes(others: readonly Column[]): Problem {
@@ -116,7 +133,7 @@ function otherSizes(others: readonly Column[]): Problem {
 }
 
 function isEmpty(c: Column): boolean {
-  return c.cells.every(({ text }) => text === "");
+  return c.numbers === undefined && c.cells.every(({ text }) => text === "");
 }
 
 /**

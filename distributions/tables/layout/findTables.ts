@@ -67,7 +67,13 @@ function rowsOf(grid: Grid): (readonly Block[])[] {
 }
 
 /** Sizes in order, and headings that are no percentiles themselves. */
-function isTable({ blocks, score }: { readonly blocks: readonly Block[]; readonly score: number }): boolean {
+export function isTable({
+  blocks,
+  score,
+}: {
+  readonly blocks: readonly Block[];
+  readonly score: number;
+}): boolean {
   const isPercentile = (text: string) => percentileIn(text) !== null;
   return (
     score >= 1 &&
@@ -86,7 +92,7 @@ function saysSizes(blocks: readonly Block[]): boolean {
   return blocks.every(({ sizeHeading }) => saysSize(sizeHeading));
 }
 
-function rate(blocks: readonly Block[], grid: Grid): number {
+export function rate(blocks: readonly Block[], grid: Grid): number {
   // Two or three sizes with a crowd of series beside them are a table that runs the other way.
   const isCrowd = ({ sizes, series }: Block) =>
     series.length > 9 && series.length > 3 * itemAt(sizes, 0).length;

@@ -9,6 +9,7 @@ import {
   isRunningNumber,
   type NumberColumn,
   numberColumn,
+  plainColumn,
   type RowFigure,
   type RunningSum,
   runningSumOf,
@@ -49,11 +50,16 @@ export function withoutDerived(
 ): WithoutDerived {
   const isSaid = (role: Role) => (one: Series) => roles.get(placeKey(one.at)) === role;
   const out = block.series.filter(isSaid("left-out"));
-  const found = derivedIn({ ...block, series: block.series.filter((s) => !out.includes(s)) }, parsed, file);
+  const found = derivedIn(
+    { ...block, series: out.length === 0 ? block.series : block.series.filter((s) => !out.includes(s)) },
+    parsed,
+    file,
+  );
   const kept = [...found.left.keys()].filter(isSaid("measurement"));
+  const counted = new Set([...found.series, ...kept]);
   return {
     ...found,
-    series: block.series.filter((s) => found.series.includes(s) || kept.includes(s)),
+    series: block.series.filter((s) => counted.has(s)),
     remarks: found.remarks.filter(
       ({ column, row }) => !kept.some((s) => s.at.column === column && s.at.row === row),
     ),
@@ -97,6 +103,7 @@ function derivedIn(block: Block, parsed: Parsed, file: string | null): WithoutDe
 const nothing = numberColumn([], []);
 
 function columnOf(one: Series, parsed: Parsed): NumberColumn {
+  if (one.numbers !== undefined) return plainColumn(one.numbers.values, one.numbers.decimals);
   const values: number[] = [];
   const written: string[] = [];
   for (const { text } of one.cells) {

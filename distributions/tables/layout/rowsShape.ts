@@ -78,7 +78,7 @@ function standsAlone({ cells, parsed }: Grid, r: number): boolean {
 }
 
 /** The columns of a row that hold sizes, bare or with the same words around each number. */
-function headerIn(row: readonly string[], r: number, grid: Grid): Header | null {
+export function headerIn(row: readonly string[], r: number, grid: Grid): Header | null {
   const { parsed } = grid;
   const cell = (text: string, c: number): Cell => ({ text, row: r + 1, column: c + 1 });
   const bare: Cell[] = [];

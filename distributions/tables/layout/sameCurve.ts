@@ -12,7 +12,14 @@ export interface NumberColumn {
 }
 
 export function numberColumn(texts: readonly string[], values: readonly number[]): NumberColumn {
-  const decimals = texts.reduce((most, text) => Math.max(most, figuresIn(text)), 0);
+  return plainColumn(
+    values,
+    texts.reduce((most, text) => Math.max(most, figuresIn(text)), 0),
+  );
+}
+
+/** @param decimals  with which the finest of them is written */
+export function plainColumn(values: readonly number[], decimals: number): NumberColumn {
   let [total, largest] = [0, Number.NEGATIVE_INFINITY];
   for (const value of values) {
     total += value;

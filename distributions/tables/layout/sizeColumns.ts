@@ -3,10 +3,11 @@ import { type SizeEvidence, sizeColumnEvidence } from "#distributions/tables/lay
 import { edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
-import type { Cell, Column, Grid } from "./block.ts";
+import { type Column, type Grid, isMonotone } from "./block.ts";
 
 /** Without the blank cells below the shorter of two tables. */
 export function filled(column: Column): Column {
+  if (column.numbers !== undefined) return column;
   return { ...column, cells: column.cells.filter((cell) => cell.text !== "") };
 }
 
@@ -101,7 +102,9 @@ function mostNumeric(near: readonly Column[], { parsed }: Grid): Column | undefi
 }
 
 /** Numbers that only rise or only fall, above zero: could be sizes. */
-export function isRun({ cells, heading }: Column, { parsed }: Grid): boolean {
+export function isRun(column: Column, { parsed }: Grid): boolean {
+  if (column.numbers !== undefined) return isMonotone(column.numbers.values);
+  const { cells, heading } = column;
   const ownScale = scaleOf(null, heading);
   const isOpenFirst = parsed.size(cells[0]?.text ?? "")?.open != null;
   let count = 0;
@@ -134,12 +137,15 @@ function scaleOf(unit: string | null, heading: string): number {
 
 /** Lower and upper edges: each row starts where the one before ends, or the headings say so and no number speaks against it. */
 export function areEdges(a: Column, b: Column, { parsed }: Grid): boolean {
-  const sizeOfCell = ({ text }: Cell, { heading }: Column) => {
-    const size = parsed.size(text);
-    return size === null ? null : size.value * scaleOf(size.unit, heading);
+  const sizesOf = ({ cells, heading }: Column) => {
+    const ownScale = scaleOf(null, heading);
+    return cells.map(({ text }) => {
+      const size = parsed.size(text);
+      if (size === null) return null;
+      return size.value * (size.unit === null ? ownScale : scaleOf(size.unit, heading));
+    });
   };
-  const from = a.cells.map((cell) => sizeOfCell(cell, a));
-  const to = b.cells.map((cell) => sizeOfCell(cell, b));
+  const [from, to] = [sizesOf(a), sizesOf(b)];
   const last = to.length - 1;
   const differs = (pick: (step: number) => boolean) =>
     from.every((start, i) => {

@@ -28,6 +28,7 @@ import { unitIn } from "#distributions/tables/text/units.ts";
 import { type MeasurementOutcome, outcomeOf } from "#distributions/tables/values/outcomes.ts";
 import type { OpenQuestion } from "#distributions/tables/values/questions.ts";
 import { readSeries } from "#distributions/tables/values/readSeries.ts";
+import { sharedLists } from "#distributions/tables/values/sharedLists.ts";
 import type { BlockContext } from "./blockContext.ts";
 import type { Guess } from "./guess.ts";
 import type { NamedSeries } from "./seriesNames.ts";
@@ -70,6 +71,7 @@ export function readAll(
   const how: Guess[] = [];
   const claims = named.map(({ series: one }) => claimsOf(one.says));
   const table = spokenTable(block, claims, isOnlyTable);
+  const shared = sharedLists();
   for (const [i, { series: one, name }] of named.entries()) {
     if (i % seriesAtOnce === 0) onProgress(i / named.length);
     if (options.only !== undefined && !options.only.includes(name)) continue;
@@ -91,6 +93,7 @@ export function readAll(
       options: own === null ? options : { inClass: own.inClass, ...options },
       contradictions: contradictionsOf(said, edge.contradiction),
       claimedValues: said.values.against.length === 0 ? [] : claimed(said.values),
+      shared,
     };
     const read = readSeries(one, context);
     const told = [

@@ -3,6 +3,8 @@ import type { MeasurementMetadata } from "#distributions/measurementMetadata.ts"
 import { type Problem, problem } from "#distributions/problem.ts";
 import { type Block, type Grid, isBlank } from "#distributions/tables/layout/block.ts";
 import { findTables } from "#distributions/tables/layout/findTables.ts";
+import { tallTable } from "#distributions/tables/layout/tallTable.ts";
+import { wideTables } from "#distributions/tables/layout/wideTable.ts";
 import {
   noTable,
   noTableIn,
@@ -12,6 +14,8 @@ import {
   tornByCommas,
 } from "#distributions/tables/saying/refusals.ts";
 import type { TakenApart } from "#distributions/tables/text/delimited.ts";
+import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
+import type { NumberTable } from "#distributions/tables/text/numberTable.ts";
 import { Parsed } from "#distributions/tables/text/parsed.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { rolesIn } from "#distributions/tables/text/roles.ts";
@@ -37,7 +41,7 @@ interface FileContext {
 /** Every table in the cells of a file, sheet by sheet. */
 export function readTablesIn(found: TakenApart, context: FileContext): Reading {
   const { file, options } = context;
-  const apart = [...(context.how ?? []), markGuess(found, options)];
+  const apart = [...(context.how ?? []), markGuess(found.decimalMark, options)];
   if (found.tooLarge !== null) return { ...refusal(file, tooLarge(found.tooLarge, file)), how: apart };
   const torn = tornByCommas(found, file);
   if (torn !== null) return { ...refusal(file, torn), how: apart };
@@ -47,6 +51,32 @@ export function readTablesIn(found: TakenApart, context: FileContext): Reading {
     const isSaid = instead.some((p) => p.severity !== "note");
     return { ...refusal(file, ...(isSaid ? instead : [noTable(found, file)])), how: apart };
   }
+  return readingOf({ blocks, instead, parsed, apart }, context);
+}
+
+/** The same of a table of numbers whose cells need not be taken out; null where they must be. */
+export function readNumberTable(table: NumberTable, context: FileContext): Reading | null {
+  const parsed = new Parsed(".");
+  const tall = table.isNamed ? tallTable(table, parsed) : null;
+  const found = table.isNamed ? (tall === null ? [] : [tall]) : (wideTables(table, parsed) ?? []);
+  const blocks = found.map((block) => ({ block, sheet: null }));
+  if (blocks.length === 0) return null;
+  const apart = [...(context.how ?? []), markGuess(".", context.options)];
+  return readingOf({ blocks, instead: [], parsed, apart }, context);
+}
+
+interface Tables {
+  readonly blocks: readonly SheetBlock[];
+  /** What is said where there is none. */
+  readonly instead: readonly Problem[];
+  readonly parsed: Parsed;
+  /** What was decided to take the cells apart. */
+  readonly apart: readonly Guess[];
+}
+
+/** What the tables of a file hold, read one after another. */
+function readingOf({ blocks, instead, parsed, apart }: Tables, context: FileContext): Reading {
+  const { file, options } = context;
   const read = readBlocks(blocks, parsed, context);
   const measurements = read.flatMap((one) => one.measurements);
   const questions = read.flatMap((one) => one.questions);
@@ -135,7 +165,7 @@ function readBlocks(
   });
 }
 
-function markGuess({ decimalMark }: TakenApart, { decimal }: ReadingOptions): Guess {
+function markGuess(decimalMark: DecimalMark, { decimal }: ReadingOptions): Guess {
   return {
     option: "decimal",
     value: decimalMark === "," ? "comma" : "point",

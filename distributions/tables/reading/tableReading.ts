@@ -70,10 +70,14 @@ function seriesList(one: Series, role: string, kind: ListReading["kind"]): ListR
 }
 
 /** The first and the last row that a table's cells stand in. */
-function rowsOf(cells: readonly Cell[]): Pick<TableReading, "firstRow" | "lastRow"> {
+function rowsOf(cells: readonly Pick<Cell, "row">[]): Pick<TableReading, "firstRow" | "lastRow"> {
   if (cells.length === 0) return { firstRow: null, lastRow: null };
   const rows = cells.map(({ row }) => row);
   return { firstRow: rows.reduce((a, b) => Math.min(a, b)), lastRow: rows.reduce((a, b) => Math.max(a, b)) };
+}
+
+function lastRowOf(one: Series): readonly Pick<Cell, "row">[] {
+  return one.numbers === undefined ? one.cells.slice(-1) : [{ row: one.numbers.lastRow }];
 }
 
 /** A table's reading as lines of text: the table, each list with its role, each decision with its evidence. */
@@ -113,7 +117,7 @@ export function tableReading(
   const at = ({ place }: (typeof lists)[number]) => place.column ?? place.row ?? 0;
   return {
     layout: block.layout,
-    ...rowsOf([...(block.sizes[0] ?? []), ...block.series.flatMap((one) => one.cells.slice(-1))]),
+    ...rowsOf([...(block.sizes[0] ?? []), ...block.series.flatMap(lastRowOf)]),
     lists: lists.toSorted((a, b) => at(a) - at(b)),
     decided,
   };

@@ -46,6 +46,8 @@ export class Parsed {
 
   /** A size in a cell; null where there is none. */
   size(text: string): SizeText | null {
+    const plain = plainNumber(text, this.mark);
+    if (!Number.isNaN(plain)) return { value: plain, unit: null, open: null };
     const kept = this.of(text);
     if (kept.size === undefined) kept.size = sizeIn(text, this.mark);
     return kept.size;
@@ -53,14 +55,17 @@ export class Parsed {
 
   /** A size as it compares with the others of its list: in µm where it has a unit of its own; NaN where a cell holds none. */
   um(text: string): number {
+    const plain = plainNumber(text, this.mark);
+    if (!Number.isNaN(plain)) return plain;
     const size = this.size(text);
     return size === null ? Number.NaN : size.value * umIn(size.unit);
   }
 
   /** Two sizes in one cell; null where there are not two. */
   range(text: string): { readonly from: string; readonly to: string } | null {
-    const kept = this.of(text);
     // A number is none, and most cells are numbers.
+    if (!Number.isNaN(plainNumber(text, this.mark))) return null;
+    const kept = this.of(text);
     if (kept.range === undefined) kept.range = this.number(text) === null ? rangeIn(text, this.mark) : null;
     return kept.range;
   }

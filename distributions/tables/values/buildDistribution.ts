@@ -103,9 +103,8 @@ export function fromCumulative(shares: Shares, context: SeriesContext): Built | 
 function build(weigh: Weigh, edges: Edges, edge: EdgeOption, context: SeriesContext): Built | Problem {
   const shares = weigh(edges.lowerUm, edges.upperUm);
   if ("severity" in shares) return shares;
-  let lowerUm = [...edges.lowerUm];
-  let upperUm = [...edges.upperUm];
-  let classShares = [...shares.shares];
+  let { lowerUm, upperUm } = edges;
+  let classShares = shares.shares;
   let { belowShare, aboveShare } = shares;
   const remarks = [...shares.remarks];
   const { firstEdgeUm, inClass } = context.options;
@@ -158,8 +157,8 @@ function build(weigh: Weigh, edges: Edges, edge: EdgeOption, context: SeriesCont
       quantity: context.quantity?.value ?? "volume",
       ...(inClass === undefined ? {} : { inClass }),
       ...(context.measuredAs === null ? {} : { measuredAs: context.measuredAs }),
-      lowerUm,
-      upperUm,
+      lowerUm: context.shared(lowerUm),
+      upperUm: context.shared(upperUm),
       shares: classShares,
       belowShare,
       aboveShare,

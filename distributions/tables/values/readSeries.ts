@@ -68,8 +68,8 @@ export function readSeries(series: Series, given: SeriesContext): SeriesReading 
 
   const read = valuesOf(series, context);
   if ("severity" in read) return stop(read, { how: known, remarks: [] });
-  const { values, cells } = read;
-  if (values.length < 2) return stop(oneClass(cells[0]), { how: known, remarks: [] });
+  const { values } = read;
+  if (values.length < 2) return stop(oneClass(read.cells[0]), { how: known, remarks: [] });
   const kind = valuesKind(values, context);
   const guessed: SeriesGuess[] = [
     ...known,
@@ -110,6 +110,8 @@ export function readSeries(series: Series, given: SeriesContext): SeriesReading 
 function withoutOddScale(series: Series, context: SeriesContext): SeriesContext {
   const { scale, parsed } = context;
   if (scale?.source !== "table" || scale.value !== "fraction") return context;
+  if (series.numbers !== undefined)
+    return Math.max(...series.numbers.values) > 101 ? { ...context, scale: null } : context;
   const reach = series.cells.reduce((high, { text }) => Math.max(high, parsed.share(text) ?? high), 0);
   return reach > 101 ? { ...context, scale: null } : context;
 }
@@ -170,10 +172,10 @@ interface BuiltSeries {
 
 /** Shares, then edges: what the values make of the sizes. */
 function builtFrom(read: SeriesValues, kind: ValuesOption, context: SeriesContext): BuiltSeries {
-  const { values, cells, closing } = read;
+  const { values, closing } = read;
   const { known, told } = closed(context, closing);
   if (isDensity(kind))
-    return { built: fromClasses(weighDensity(values, cells, [kind], known), known, closing), told };
+    return { built: fromClasses(weighDensity(values, read.cells, [kind], known), known, closing), told };
   // A word for counts says what is counted; cumulative values that end at 100 are per cent all the same.
   const isEndedShare =
     kind !== "class" &&
@@ -197,20 +199,20 @@ function builtFrom(read: SeriesValues, kind: ValuesOption, context: SeriesContex
   const fractions = values.map((v) => v / wholeOf[scale]);
   const shares: Weigh = () =>
     scale === "amount"
-      ? sharesOfAmounts(values, cells)
-      : sharesOfClasses(fractions, cells, context.options.sum);
+      ? sharesOfAmounts(values, read.cells)
+      : sharesOfClasses(fractions, read, context.options.sum);
   if (kind === "class") {
     if (context.values === null && context.scale?.value !== "amount" && !addsToWhole(values)) {
-      const asDensity = fromClasses(weighDensity(values, cells, null, known), known, closing);
+      const asDensity = fromClasses(weighDensity(values, read.cells, null, known), known, closing);
       if (!("severity" in asDensity) || asDensity.severity === "question") return { built: asDensity, told };
     }
-    const amounts = context.scale === null ? amountDoubt(values, cells) : null;
+    const amounts = context.scale === null ? amountDoubt(values, read) : null;
     if (amounts !== null) return { built: amounts, told };
     return { built: fromClasses(shares, known, closing), told: withScale };
   }
   const whole = scale === "amount" ? Math.max(...values) : 1;
   const rising = fractions.map((v) => (kind === "undersize" ? v / whole : 1 - v / whole));
-  const undersize = sharesOfUndersize(rising, cells);
+  const undersize = sharesOfUndersize(rising, read);
   const built = "severity" in undersize ? undersize : fromCumulative(undersize, context);
   return { built, told: withScale };
 }

@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { SeriesContext } from "#distributions/tables/evidence/seriesContext.ts";
 import type { Cell, Series } from "#distributions/tables/layout/block.ts";
@@ -21,6 +22,8 @@ export interface SeriesValues {
 /** The values in the order of rising sizes; a size with no value at one end closes the class beside it. */
 export function valuesOf(series: Series, context: SeriesContext): SeriesValues | Problem {
   const { parsed, sizes } = context;
+  if (series.numbers !== undefined && series.numbers.values.length === sizes.order.length)
+    return plainValues(series, series.numbers.values, sizes.order);
   const cells: Cell[] = [];
   for (const i of sizes.order) {
     const cell = series.cells[i];
@@ -32,6 +35,20 @@ export function valuesOf(series: Series, context: SeriesContext): SeriesValues |
   const odd = cells.findIndex((cell, i) => values[i] === null && !saysNothing(cell.text));
   if (odd >= 0) return noNumber(cells[odd]);
   return closingOf(values, plain, cells, context) ?? withoutHoles(values, plain, cells, context);
+}
+
+/** Numbers that are known already, their cells left where they are. */
+function plainValues(series: Series, values: readonly number[], order: readonly number[]): SeriesValues {
+  const isRising = order[0] === 0;
+  return {
+    values: isRising ? values : order.map((i) => itemAt(values, i)),
+    get cells() {
+      const { cells } = series;
+      return order.map((i) => itemAt(cells, i));
+    },
+    closing: {},
+    remarks: [],
+  };
 }
 
 /** The one empty cell at an end, beside a share that is not nothing: its size only closes the class beside it. */

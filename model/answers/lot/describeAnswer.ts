@@ -8,6 +8,7 @@ import {
   geometricSurface,
   keptClassMeans,
   meanDiameterUm,
+  sharesBy,
   standardDeviationUm,
 } from "#distributions/moments.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
@@ -134,7 +135,7 @@ function describeOne(
       "1,0": meanDiameterUm(m, 1, 0, means),
     },
     arithmeticMeanUm: arithmeticMeanUm(m, means),
-    geometricMeanUm: geometricMeanUm(m),
+    geometricMeanUm: geometricMeanUm(m, means),
     standardDeviationUm: standardDeviationUm(m, means),
     span: span(curve),
     surfaceM2PerG: surface?.m2PerG ?? null,
@@ -233,17 +234,13 @@ function numberFromFinest(
 /** A number from a volume measurement multiplies its finest classes by x⁻³. Null where the number itself was measured, or cannot be had. */
 function numberInFinestTwo(m: SizeDistribution, means: ClassMeans): number | null {
   if (m.measuredAs === "number") return null;
-  const number = convert(m, "number", means);
-  if (number === null) return null;
-  const first = firstFilled(number);
-  return sum(number.shares.slice(first, first + 2));
-}
-
-function firstFilled(m: SizeDistribution): number {
-  return Math.max(
+  const shares = sharesBy(m, "number", means);
+  if (shares === null) return null;
+  const first = Math.max(
     0,
-    m.shares.findIndex((share) => share > 0),
+    shares.findIndex((share) => share > 0),
   );
+  return sum(shares.slice(first, first + 2));
 }
 
 function unseenPart(share: number, side: "below" | "above", edgeUm: number | undefined): string | null {

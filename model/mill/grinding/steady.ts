@@ -1,8 +1,13 @@
 import { itemAt } from "#distributions/lists.ts";
-import { passingByLn, passingOfFinest, type Separation } from "#model/mill/separation/separation.ts";
+import {
+  passingByLn,
+  passingByPower,
+  passingOfFinest,
+  type Separation,
+} from "#model/mill/separation/separation.ts";
 import { type FallingGrid, gaussPlaces, type Kernel } from "./kernel.ts";
 import { forwardBalance } from "./kernels/balance.ts";
-import { meansInClasses } from "./kernels/rates.ts";
+import { meansInClasses, meansOfPowerInClasses } from "./kernels/rates.ts";
 
 /** The steady state of a grinding zone with a wheel, for unit feed; classes coarsest first, the remainder last. */
 export interface Steady {
@@ -22,16 +27,16 @@ export interface Stuck {
 
 /** Share of each class that passes the wheel: the mean over ln x in the class; the remainder passes as the finest does. */
 export function passingByClass(grid: FallingGrid, separation: Separation): Float64Array {
-  return meansInClasses(
-    {
-      topLn: Math.log(itemAt(grid.edgesUm, 0) / separation.cutUm),
-      widthLn: Math.log(grid.ratio),
-      classes: grid.edgesUm.length - 1,
-      below: passingOfFinest(separation),
-    },
-    gaussPlaces,
-    passingByLn(separation),
-  );
+  const classes = {
+    topLn: Math.log(itemAt(grid.edgesUm, 0) / separation.cutUm),
+    widthLn: Math.log(grid.ratio),
+    classes: grid.edgesUm.length - 1,
+    below: passingOfFinest(separation),
+  };
+  const power = passingByPower(separation);
+  return power === null
+    ? meansInClasses(classes, gaussPlaces, passingByLn(separation))
+    : meansOfPowerInClasses(classes, gaussPlaces, power.steepness, power.of);
 }
 
 /**

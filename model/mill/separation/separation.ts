@@ -70,12 +70,29 @@ function whitenSteepness(sharpness: number): number {
  */
 export function passingByLn(separation: Separation): (lnOverCut: number) => number {
   const { bypassShare, leakShare } = separation;
-  mustBeShare("bypassShare", bypassShare);
-  mustBeShare("leakShare", leakShare);
-  if (!(separation.cutUm > 0)) throw new DomainError("cutUm", "must be above zero", separation.cutUm);
+  mustBePossible(separation);
   const plain = plainPassing(separation);
   const whole = 1 - bypassShare;
   return (u) => Math.max(whole * plain(u), leakShare);
+}
+
+/**
+ * The same where it is a function of (x / cut)^steepness alone, as log-logistic and Plitt's curve are; null for the others.
+ *
+ * @throws DomainError  as `passingByLn`
+ */
+export function passingByPower(
+  separation: Separation,
+): { readonly steepness: number; readonly of: (power: number) => number } | null {
+  const { kind, sharpness, bypassShare, leakShare } = separation;
+  if (kind !== "log-logistic" && kind !== "plitt") return null;
+  mustBePossible(separation);
+  const whole = 1 - bypassShare;
+  const of =
+    kind === "log-logistic"
+      ? (power: number) => Math.max(whole / (1 + power), leakShare)
+      : (power: number) => Math.max(whole * Math.exp(-Math.LN2 * power), leakShare);
+  return { steepness: steepness(kind, sharpness), of };
 }
 
 /** The same by size. */
@@ -103,6 +120,12 @@ function plainPassing({ kind, sharpness }: Separation): (u: number) => number {
       // (e^a − 1)/(e^(az) + e^a − 2), its terms divided by e^a so that none overflows.
       return (u) => -Math.expm1(-s) / (Math.exp(s * Math.expm1(u)) + 1 - 2 * Math.exp(-s));
   }
+}
+
+function mustBePossible({ cutUm, bypassShare, leakShare }: Separation): void {
+  mustBeShare("bypassShare", bypassShare);
+  mustBeShare("leakShare", leakShare);
+  if (!(cutUm > 0)) throw new DomainError("cutUm", "must be above zero", cutUm);
 }
 
 function mustBeShare(name: string, value: number): void {

@@ -8,6 +8,16 @@ const root = fileURLToPath(new URL("../../..", import.meta.url));
 const lots = join(root, "distributions/samples/lots");
 const lot = (n: string) => `${lots}/garnet-${n}/re-fired.csv`;
 
+/** 300 lots of the same twelve classes. */
+function wideTable(): Uint8Array {
+  const shares = [1, 2, 4, 8, 15, 20, 20, 15, 8, 4, 2, 1];
+  const heading = ["lower_um", "upper_um", ...Array.from({ length: 300 }, (_, i) => `L${i}`)].join(",");
+  const rows = shares.map((share, i) =>
+    [2 ** i, 2 ** (i + 1), ...Array(300).fill(share.toFixed(2))].join(","),
+  );
+  return new TextEncoder().encode(`${[heading, ...rows].join("\n")}\n`);
+}
+
 async function fineband(line: readonly string[], stopAfter = Number.POSITIVE_INFINITY) {
   let out = "";
   let err = "";
@@ -20,7 +30,11 @@ async function fineband(line: readonly string[], stopAfter = Number.POSITIVE_INF
     openAccounts: never,
     now: never,
     readFile: (path) =>
-      path.endsWith("bad.csv") ? new TextEncoder().encode("nothing\nhere\n") : readFileSync(path),
+      path === "wide.csv"
+        ? wideTable()
+        : path.endsWith("bad.csv")
+          ? new TextEncoder().encode("nothing\nhere\n")
+          : readFileSync(path),
     filesIn: (path) => (path === "folder" ? [lot("07"), "folder/bad.csv", lot("08")] : null),
     isStopped: async () => asked++ >= stopAfter,
     writeFile: never,
@@ -124,11 +138,28 @@ describe("many files", () => {
     expect(new Set(rows().map((row) => row.file))).toEqual(new Set([lot("07")]));
     expect(err).toContain("Stopped: 1 of 3 files are done.");
   });
+  test("stopped within a wide table, it ends after the lines in hand", async () => {
+    const { exit, rows, err } = await fineband(
+      ["describe", "wide.csv", "--quantity", "volume", "--rows", "ndjson"],
+      2,
+    );
+    expect(exit).toBe(2);
+    expect(rows().map((row) => row.name)).toEqual(Array.from({ length: 200 }, (_, i) => `L${i}`));
+    expect(err).toContain("Stopped: 200 lines of wide.csv and 0 of 1 files are done.");
+  });
   test("what every file alike is told is said once", async () => {
     const { err } = await fineband(["describe", lot("07"), lot("07"), lot("07"), "--rows", "ndjson"]);
     const lines = err.split("\n");
     expect(lines.length).toBe(new Set(lines).size);
   });
+});
+
+test("what looks beyond one file is refused beside rows, not left out in silence", async () => {
+  for (const flag of ["--kept", "--checks"]) {
+    const { exit, err } = await fineband(["check", lot("07"), flag, "kept.csv", "--rows", "ndjson"]);
+    expect(exit).toBe(2);
+    expect(err).toContain(`leave out ${flag}`);
+  }
 });
 
 test("another word than ndjson or csv is unusable, and --material has no rows", async () => {

@@ -1,9 +1,9 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { mixture } from "#distributions/families/mixture.ts";
-import { normalForm } from "#distributions/families/normalForm.ts";
 import { searchNormalParts } from "#model/fit/kernels/normalParts.ts";
 import { leastSquaresSteps } from "#model/fit/leastSquares.ts";
+import { normalTable } from "#model/fit/normalTable.ts";
 import { answerOf } from "#model/numbers/pausing.ts";
 
 // The flat search and the general engine share no line: each is the other's check. The search stands in for the engine's
@@ -36,7 +36,7 @@ test("the search for the parts gets as low as the general engine's first rounds"
         ],
       });
       const points = { lns, lnFrom: null, shares };
-      const found = searchNormalParts(normalForm, points, start, range);
+      const found = searchNormalParts(normalTable(), points, start, range);
       const { undersize, slopes } = mixture.free;
       const problem = { model: { value: undersize, slopes }, xs: lns, ys: shares, bounds };
       const plain = answerOf(leastSquaresSteps(problem, start, 16));
@@ -64,7 +64,7 @@ test("shares of classes are fitted as differences, and a first edge of nothing c
       { weight: 0.5, medianUm: 4, gsd: 1.5 },
     ],
   });
-  const { parameters } = searchNormalParts(normalForm, { lns, lnFrom, shares }, start, range);
+  const { parameters } = searchNormalParts(normalTable(), { lns, lnFrom, shares }, start, range);
   const [small, large] = mixture.free.fromFree([...parameters]).components;
   expect(small?.medianUm).toBeCloseTo(0.8, 6);
   expect(large?.medianUm).toBeCloseTo(5, 6);

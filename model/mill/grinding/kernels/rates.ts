@@ -112,3 +112,35 @@ export function meansInClasses(
   means[classes] = below;
   return means;
 }
+
+/**
+ * The same for a function of x^steepness, which is geometric along the classes: multiplied from class to class instead of
+ * raised anew, and raised anew every so many classes so that no rounding adds up (tests/model/mill/grinding/wheelPowers.test.ts).
+ */
+export function meansOfPowerInClasses(
+  { topLn, widthLn, classes, below }: { topLn: number; widthLn: number; classes: number; below: number },
+  { places, weights }: Places,
+  steepness: number,
+  of: (power: number) => number,
+): Float64Array {
+  const means = new Float64Array(classes + 1);
+  const count = places.length;
+  const powers = new Float64Array(count);
+  const decay = Math.exp(-steepness * widthLn);
+  // Beyond these a power over- or underflows, and cannot be multiplied back; a steep curve is raised anew at each class.
+  const mostLn = 300;
+  const between = steepness * widthLn * 8 < mostLn ? 8 : 1;
+  let isKept = false;
+  for (let i = 0; i < classes; i++) {
+    const lower = topLn - (i + 1) * widthLn;
+    if (i % between === 0 || !isKept) {
+      for (let g = 0; g < count; g++) powers[g] = Math.exp(steepness * (lower + places[g] * widthLn));
+      isKept = Math.abs(steepness * lower) < mostLn;
+    } else for (let g = 0; g < count; g++) powers[g] *= decay;
+    let sum = 0;
+    for (let g = 0; g < count; g++) sum += weights[g] * of(powers[g]);
+    means[i] = sum;
+  }
+  means[classes] = below;
+  return means;
+}
