@@ -52,6 +52,7 @@ const rooms: Record<string, readonly string[]> = {
     ])
     .concat([
       "mill/prediction",
+      "chain",
       "pictures",
       "answers/surface",
       "answers/lot",

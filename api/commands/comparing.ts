@@ -1,9 +1,9 @@
 import { readingFlags } from "#api/contract/options.ts";
 import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { askAgainst, askFactors, askHistory, askNextTrial } from "#api/queries/comparing.ts";
+import { askAgainst, askChain, askFactors, askHistory, askNextTrial } from "#api/queries/comparing.ts";
 import { type HistoryTable, readHistory } from "#distributions/tables/reading/readHistory.ts";
-import { figures } from "#model/words/wording.ts";
+import { counted, figures } from "#model/words/wording.ts";
 import { type Command, readFiles, textOf, type World } from "./command.ts";
 
 export const against: Command = {
@@ -68,5 +68,22 @@ export const nextTrial: Command = {
   run(files, given, world) {
     const body = askNextTrial(historyIn("next-trial", files, world), given);
     return { body, sentences: [body.sentence, ...body.cautions], isNo: false };
+  },
+};
+
+export const chain: Command = {
+  summary: "a lot to be made, through every step: sizes, chance in band, and where most doubt comes from",
+  usage:
+    "HISTORY.csv --steps fired,milled,re-fired [--settings fired:firingC,milled:speedRpm] [--at firingC=1600,speedRpm=6300] [--limits D50=3.1..3.3,D90=..6] [--level 0.9]",
+  flags: flagsOf("chain"),
+  run(files, given, world) {
+    const body = askChain(historyIn("chain", files, world), given);
+    const steps = body.steps.map(({ stage, sizes, lots }) => {
+      const said = sizes.map(({ name, median, low, high }) => {
+        return `${name} ${figures(median)} µm (${figures(low)}–${figures(high)})`;
+      });
+      return `  ${stage}: ${said.join(", ")}; ${counted(lots, "lot")}`;
+    });
+    return { body, sentences: [body.sentence, ...steps], isNo: false };
   },
 };

@@ -24,6 +24,7 @@ const loaded = {
   history: async () => (await import("./comparing.ts")).history,
   factors: async () => (await import("./comparing.ts")).factors,
   "next-trial": async () => (await import("./comparing.ts")).nextTrial,
+  chain: async () => (await import("./comparing.ts")).chain,
   user: async () => (await import("./user.ts")).user,
   sheet: async () => (await import("./report.ts")).sheet,
 } satisfies Readonly<Record<string, () => Promise<Command>>>;

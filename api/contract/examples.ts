@@ -60,3 +60,7 @@ export const exampleCircuit = {
 
 export const exampleHistory =
   "lot,firingC,d50Um\nL1,1580,3.2\nL2,1600,3.3\nL3,1620,3.4\nL4,1600,3.3\nL5,1580,3.2\n";
+
+/** Lots whose sizes were measured after two steps. */
+export const exampleChain =
+  "lot,firingC,firedD50Um,speedRpm,milledD50Um\nL1,1580,7.6,6000,3.3\nL2,1600,8.2,6300,3.1\nL3,1620,8.6,6600,3.0\nL4,1600,8.0,6300,3.2\n";

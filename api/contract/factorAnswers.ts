@@ -74,3 +74,29 @@ export const nextTrialAnswer = z.object({
   sentence: text,
   problems,
 });
+
+const chainedSize = z.object({ name: text, median: number, low: number, high: number });
+
+export const chainAnswer = z.object({
+  level: number,
+  steps: listOf(
+    z.object({
+      stage: text,
+      lots: number,
+      settings: listOf(
+        z.object({
+          name: text,
+          unit: text,
+          value: number,
+          reach: z.enum(["tried", "outside", "far outside"]),
+        }),
+      ),
+      sizes: listOf(chainedSize),
+      doubt: z.object({ share: number, fromFewLots: number }),
+    }),
+  ),
+  chance: orNull,
+  chances: listOf(z.object({ name: text, chance: number })),
+  sentence: text,
+  problems,
+});

@@ -103,6 +103,26 @@ export function rangesByName(flag: string): Option<Record<string, RangeGiven>> {
   return { flag, read, shown: { type: "string", description: "name=low..high, with commas between" } };
 }
 
+/** Numbers by name, as "firingC=1600,speedRpm=6300". */
+export function numbersByName(flag: string): Option<Record<string, number>> {
+  const read = (given: Given) => {
+    const told = textOption(given, flag);
+    if (told === undefined) return undefined;
+    const named = told.split(",").map((part): [string, number] => {
+      const [name = "", value = "", ...more] = part.split("=").map((each) => each.trim());
+      if (name === "" || value === "" || more.length > 0 || !Number.isFinite(Number(value)))
+        throw new UnusableInput(
+          `--${flag} takes NAME=NUMBER, with commas between.`,
+          part,
+          "firingC=1600,speedRpm=6300",
+        );
+      return [name, Number(value)];
+    });
+    return Object.fromEntries(named);
+  };
+  return { flag, read, shown: { type: "string", description: "name=number, with commas between" } };
+}
+
 function endsOf(flag: string, told: string): RangeGiven {
   const ends = told.split("..");
   const [low, high] = ends.map((end) => (end.trim() === "" ? null : Number(end)));

@@ -7,6 +7,7 @@ import type { Mill } from "#model/mill/mill.ts";
 import type { Priors } from "#model/mill/trials/priors.ts";
 import {
   exampleBand,
+  exampleChain,
   exampleCircuit,
   exampleHistory,
   exampleMill,
@@ -15,7 +16,7 @@ import {
   exampleTable,
   exampleTrial,
 } from "./examples.ts";
-import { factorsAnswer, nextTrialAnswer } from "./factorAnswers.ts";
+import { chainAnswer, factorsAnswer, nextTrialAnswer } from "./factorAnswers.ts";
 import { checkAnswer, surfaceAnswer } from "./lotAnswers.ts";
 import { circuitAnswer, historyAnswer, pressureAnswer, wheelAnswer } from "./millAnswers.ts";
 import { describeAnswer, finesAnswer, fitAnswer, runsAnswer } from "./powderAnswers.ts";
@@ -231,6 +232,23 @@ export const nextTrialRoute = question(
     example: {
       text: exampleHistory,
       options: { of: "d50Um", factors: "firingC", within: "firingC=1560..1640", limits: "3.0..3.3" },
+    },
+  },
+);
+export const chainRoute = question(
+  "chain",
+  "A lot to be made, carried through every step: sizes, the chance to be in band, and which step most doubt comes from",
+  {
+    body: z.object({ options: optionsSchema("chain"), text: z.string(), name: z.string().optional() }),
+    answer: chainAnswer,
+    example: {
+      text: exampleChain,
+      options: {
+        steps: "fired,milled",
+        settings: "fired:firingC,milled:speedRpm",
+        at: "firingC=1600,speedRpm=6300",
+        limits: "D50=2.9..3.3",
+      },
     },
   },
 );

@@ -10,6 +10,7 @@ import {
   flagOf,
   number,
   numbers,
+  numbersByName,
   type Option,
   range,
   rangesByName,
@@ -91,6 +92,13 @@ export const verbs = {
     factors: texts("factors"),
     within: rangesByName("within"),
     limits: range("limits"),
+  },
+  chain: {
+    steps: texts("steps"),
+    settings: texts("settings"),
+    at: numbersByName("at"),
+    limits: rangesByName("limits"),
+    level: number("level", share),
   },
   pressure: {
     trials: file("trials"),

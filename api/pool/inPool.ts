@@ -25,6 +25,7 @@ const elsewhere: readonly Verb[] = [
   "history",
   "factors",
   "next-trial",
+  "chain",
   "stages",
   "wheel",
 ];

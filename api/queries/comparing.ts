@@ -5,6 +5,7 @@ import { verbs } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { HistoryTable } from "#distributions/tables/reading/readHistory.ts";
 import { againstAnswer } from "#model/answers/compare/againstAnswer.ts";
+import { chainAnswer } from "#model/answers/factors/chainAnswer.ts";
 import { factorsAnswer } from "#model/answers/factors/factorsAnswer.ts";
 import { historyAnswer } from "#model/answers/factors/historyAnswer.ts";
 import { nextTrialAnswer } from "#model/answers/factors/nextTrialAnswer.ts";
@@ -81,6 +82,42 @@ export function askNextTrial(table: HistoryTable, given: Given) {
     factors,
     within: Object.fromEntries(allowed),
     ...(limits === undefined ? {} : { limits }),
+  });
+  return { ...answer, problems: [...table.problems, ...answer.problems] };
+}
+
+/** A lot to be made through every step; a setting belongs to the step that it is named with. */
+export function askChain(table: HistoryTable, given: Given) {
+  const { steps, settings = [], ...rest } = optionsOf(given, verbs.chain);
+  if (steps === undefined || steps.length < 2)
+    throw new UnusableInput(
+      "chain needs the steps in their order.",
+      steps === undefined ? "no --steps" : `${steps.length} step`,
+      "--steps fired,milled,re-fired",
+    );
+  const held = settings.map((told) => {
+    const [stage = "", column = "", ...more] = told.split(":").map((part) => part.trim());
+    if (!steps.includes(stage) || column === "" || more.length > 0)
+      throw new UnusableInput(
+        `--settings takes STEP:COLUMN, with a step of --steps; found ${told}.`,
+        told,
+        `${steps[0] ?? "fired"}:firingC`,
+      );
+    return { stage, column };
+  });
+  const stray = Object.keys(rest.at ?? {}).find((name) => !held.some(({ column }) => column === name));
+  if (stray !== undefined)
+    throw new UnusableInput(
+      `--at gives ${stray}, which --settings does not name with a step.`,
+      stray,
+      held.map(({ column }) => column).join(", ") || "--settings fired:firingC",
+    );
+  const answer = chainAnswer(withNumbers(table), {
+    steps: steps.map((stage) => ({
+      stage,
+      settings: held.filter((each) => each.stage === stage).map(({ column }) => column),
+    })),
+    ...rest,
   });
   return { ...answer, problems: [...table.problems, ...answer.problems] };
 }

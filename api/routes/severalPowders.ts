@@ -2,7 +2,7 @@ import type { OpenAPIHono } from "@hono/zod-openapi";
 import * as contract from "#api/contract/questions.ts";
 import { askBand } from "#api/queries/bands.ts";
 import { askAirClassification, askBlend, unmixed, unscalped } from "#api/queries/blends.ts";
-import { askAgainst, askFactors, askHistory, askNextTrial } from "#api/queries/comparing.ts";
+import { askAgainst, askChain, askFactors, askHistory, askNextTrial } from "#api/queries/comparing.ts";
 import { answerable, givenOf, readQuestion } from "#api/queries/requests.ts";
 import { askStages } from "#api/queries/stages.ts";
 import { type HistoryTable, readHistory } from "#distributions/tables/reading/readHistory.ts";
@@ -55,6 +55,11 @@ function factorRoutes(app: OpenAPIHono): void {
     const { text, name, options } = c.req.valid("json");
     const answer = askNextTrial(historyIn(text, name), givenOf(options, "next-trial"));
     return c.json(answer, answer.lots > 0 ? 200 : 422);
+  });
+  app.openapi(contract.chainRoute, (c) => {
+    const { text, name, options } = c.req.valid("json");
+    const answer = askChain(historyIn(text, name), givenOf(options, "chain"));
+    return c.json(answer, answer.steps.length > 0 ? 200 : 422);
   });
 }
 

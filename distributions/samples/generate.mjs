@@ -253,3 +253,27 @@ for (const [id, factor, growth] of [
 writeCampaign({ milled, refired });
 writeCeria();
 writeLab();
+
+// — sizes of earlier lots after each step, for the chain of steps on the command line —
+seed(20_261_130);
+const chained = Array.from({ length: 10 }, (_, i) => {
+  const firingC = [1580, 1600, 1620, 1600, 1590, 1610, 1600, 1585, 1615, 1600][i];
+  const speedRpm = [6000, 6300, 6300, 6600, 6200, 6500, 6000, 6400, 6300, 6600][i];
+  const fired = 9.4 * Math.exp(0.0025 * (firingC - 1600) + 0.05 * normal());
+  const crushed = 6.1 * (fired / 9.4) ** 0.9 * Math.exp(0.03 * normal());
+  const milled = 3.05 * (6300 / speedRpm) ** 1.1 * (crushed / 6.1) ** 0.1 * Math.exp(0.02 * normal());
+  const refired = milled * 1.1 * Math.exp(0.04 * normal());
+  return [
+    `garnet ${String(i + 1).padStart(2, "0")}`,
+    firingC,
+    fired.toFixed(2),
+    crushed.toFixed(2),
+    speedRpm,
+    milled.toFixed(2),
+    refired.toFixed(2),
+  ].join(",");
+});
+write(
+  "chain.csv",
+  ["lot,firingC,firedD50Um,crushedD50Um,speedRpm,milledD50Um,refiredD50Um", ...chained, ""].join("\n"),
+);

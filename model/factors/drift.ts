@@ -1,5 +1,6 @@
 import { mean as meanOf } from "simple-statistics";
 import { DomainError } from "#distributions/domainError.ts";
+import { itemAt } from "#distributions/lists.ts";
 import { type RandomNumbers, randomNumbers } from "#model/numbers/randomNumbers.ts";
 import { movingRangeFactor } from "./individuals.ts";
 
@@ -82,6 +83,15 @@ export function driftOf(
 const meanSd = (i: number): number =>
   Math.sqrt((weight / (2 - weight)) * (1 - (1 - weight) ** (2 * (i + 1))));
 
+/** The exponentially weighted mean after each value, from a start. Source: NIST/SEMATECH e-Handbook 6.3.2.4. */
+export function weightedMeans(values: readonly number[], start: number, share: number): readonly number[] {
+  let smoothed = start;
+  return values.map((value) => {
+    smoothed = share * value + (1 - share) * smoothed;
+    return smoothed;
+  });
+}
+
 /** A lot on both charts: its value and the weighted mean after it, each also as its distance from the middle in its own SDs. */
 interface ChartedLot {
   readonly value: number;
@@ -99,9 +109,9 @@ function charted(values: readonly number[]) {
     before = value;
   }
   const sigma = ranges / (values.length - 1) / movingRangeFactor;
-  let smoothed = middle;
+  const means = weightedMeans(values, middle, weight);
   const lots = values.map((value, i): ChartedLot => {
-    smoothed = weight * value + (1 - weight) * smoothed;
+    const smoothed = itemAt(means, i);
     const single = Math.abs(value - middle) / sigma;
     return { value, smoothed, single, mean: Math.abs(smoothed - middle) / (sigma * meanSd(i)) };
   });

@@ -1,9 +1,8 @@
-const day = { day: "numeric", month: "short", year: "numeric" } as const;
+const months = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 
-/** A day as nobody mistakes it: "26 Nov 2026". A day without an hour is that day everywhere; what is no day stays as it is. */
-export function dayText(at: string): string {
-  const date = new Date(at);
-  if (Number.isNaN(date.getTime())) return at;
-  const isWholeDay = /^\d{4}-\d\d-\d\d$/.test(at);
-  return date.toLocaleDateString("en-GB", isWholeDay ? { ...day, timeZone: "UTC" } : day);
+/** A day as nobody mistakes it: "2026-11-26" as "26 Nov 2026"; what is no such day stays as it is. */
+export function writtenDay(day: string): string {
+  const [, year, month, ofMonth] = /^(\d{4})-(\d\d)-(\d\d)$/.exec(day) ?? [];
+  const name = months[Number(month) - 1];
+  return year === undefined || name === undefined ? day : `${Number(ofMonth)} ${name} ${year}`;
 }

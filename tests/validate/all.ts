@@ -2,6 +2,7 @@ import type { CheckGroup, WholeSet } from "./check.ts";
 import { certifiedStatistics } from "./checks/certifiedStatistics.ts";
 import { crushedQuartz } from "./checks/crushedQuartz.ts";
 import { decisions } from "./checks/decisions.ts";
+import { designs } from "./checks/designs.ts";
 import { distancesOfTwo } from "./checks/distancesOfTwo.ts";
 import { fineFractionChecks } from "./checks/fineFractions.ts";
 import { gases } from "./checks/gases.ts";
@@ -38,6 +39,7 @@ export const groups: readonly CheckGroup[] = [
   ...grinding,
   ...decisions,
   ...individualsCharts,
+  ...designs,
   ...fineFractionChecks,
   ...specialFunctions,
   ...certifiedStatistics,

@@ -1,10 +1,12 @@
 import { expect, test } from "vitest";
+import { chainCases } from "./simulations/chain.ts";
 import { coverage } from "./simulations/coverage.ts";
 import { adviceCase, driftCases, idleCases, nullCases, powerCases } from "./simulations/factors.ts";
 import { humpCases } from "./simulations/humps.ts";
 import { advice, lawCoverage, leastCoverage, millCoverage } from "./simulations/mill.ts";
 import { inBandCalibration } from "./simulations/millInBand.ts";
 import { oddCases } from "./simulations/oddRuns.ts";
+import { streamCases } from "./simulations/streams.ts";
 
 // Short slices of what `npm run validate` simulates in full, with the width that so few lots need.
 
@@ -79,4 +81,18 @@ test("advice for the next lots beats lots at random, and steady histories seldom
   expect(advised).toBeLessThan(atRandom);
   for (const { falseAlarms, histories, lots } of driftCases(60))
     expect(falseAlarms / histories, `${lots} lots`).toBeLessThan(0.25);
+}, 120_000);
+
+test("lots through all steps lie where they were foretold: a slice", () => {
+  const campaigns = 2;
+  const cases = chainCases(campaigns, [8]);
+  const held = cases.reduce((sum, c) => sum + c.held, 0) / cases.length;
+  // Four standard errors of 85 % over all campaigns.
+  expect(held).toBeGreaterThan(0.85 - 4 * Math.sqrt((0.85 * 0.15) / (campaigns * cases.length)));
+}, 120_000);
+
+test("errors of a separator's figures cover: a slice", () => {
+  const sets = 2;
+  for (const { noise, isWeighed, cut } of streamCases(sets))
+    expect(cut, `${noise}, ${isWeighed}`).toBeGreaterThan(0.9 - 4 * Math.sqrt((0.9 * 0.1) / sets));
 }, 120_000);

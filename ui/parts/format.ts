@@ -23,7 +23,7 @@ export function figures(value: number | null): string {
 
 /** A number and its unit; the unit is left out when the number is not known. */
 export function withUnit(value: number | null, unit: string): string {
-  return value === null ? missing : `${plainFigures(value)}${tied}${unit}`.trim();
+  return value === null ? missing : `${plainFigures(value)}${tied}${unit.replaceAll(" ", tied)}`.trim();
 }
 
 /** A share of the whole as per cent. */

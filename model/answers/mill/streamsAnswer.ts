@@ -1,5 +1,6 @@
 import { type GradeEfficiency, gradeEfficiency } from "#model/mill/streams/gradeEfficiency.ts";
 import { type Reconciled, reconcile, type Streams, worstClass } from "#model/mill/streams/reconcile.ts";
+import { sizeRepeatability, streamErrors } from "#model/mill/streams/streamErrors.ts";
 import { figures, misfitText } from "#model/words/wording.ts";
 
 export interface StreamsAnswer {
@@ -28,7 +29,9 @@ export function streamsAnswer(streams: Streams): StreamsAnswer {
       warnings: [],
     };
   }
-  const efficiency = gradeEfficiency(reconciled);
+  const fitted = gradeEfficiency(reconciled);
+  const efficiency =
+    fitted === null ? null : { ...fitted, standardErrors: streamErrors(streams, reconciled, fitted) };
   const warnings: string[] = [];
   const { closureMaxPoints, closureRmsPoints, fineYield, fineYieldOfCurves } = reconciled;
   const worstClassUm = worstClass(streams, fineYield);
@@ -59,7 +62,14 @@ export function streamsAnswer(streams: Streams): StreamsAnswer {
     reconciled,
     efficiency,
     worstClassUm,
-    sentence: `The separator cuts at ${figures(cutUm)}${give(0, cutUm)} µm with a sharpness of ${figures(sharpness)}${give(1, 1)} and a bypass of ${figures(100 * bypassShare, 2)}${give(2, 100)} %. The fine yield is ${figures(100 * fineYield)} %; ${closure}, and the fitted curve deviates by ${misfitText(rmsPoints, 2)} percentage points. ± is the standard error of the fit alone, not a confidence interval.`,
+    sentence: `The separator cuts at ${figures(cutUm)}${give(0, cutUm)} µm with a sharpness of ${figures(sharpness)}${give(1, 1)} and a bypass of ${figures(100 * bypassShare, 2)}${give(2, 100)} %. The fine yield is ${figures(100 * fineYield)} %; ${closure}, and the fitted curve deviates by ${misfitText(rmsPoints, 2)} percentage points. ${errorWords(standardErrors)}`,
     warnings,
   };
+}
+
+/** What the figures' ± stand for, or why there is none. */
+function errorWords(standardErrors: GradeEfficiency["standardErrors"]): string {
+  return standardErrors === null
+    ? "No errors are stated: streams that err as much as this balance does cannot be fitted."
+    : `± is one standard error: from the gaps of the balance, sizes that repeat to ${figures(100 * sizeRepeatability, 1)} % from one measurement to the next, and the fit.`;
 }

@@ -4,7 +4,7 @@ import type { CheckAnswer } from "#model/answers/lot/checkAnswer.ts";
 import { type Band, judgedEnvelope } from "#model/band/band.ts";
 import { envelopeVerdict } from "#model/band/envelopeVerdict.ts";
 import { nameInside } from "#model/band/limits.ts";
-import { dayText } from "#model/words/days.ts";
+import { writtenDay } from "#model/words/days.ts";
 import { capital, counted, countWord, listed } from "#model/words/wording.ts";
 import { metadataText } from "./metadataText.ts";
 import type { MeasuredResult, Report, ReportQuestion, ReportTable } from "./report.ts";
@@ -28,8 +28,8 @@ export function testReport(
     ...(parties.issuer === undefined ? [] : [`Issued by ${parties.issuer}`]),
     ...(parties.customer === undefined ? [] : [`for ${parties.customer}`]),
   ].join(" ");
-  const made = days.made === undefined ? [] : [`made ${dayText(days.made)}`];
-  const tested = days.measured === undefined ? [] : [`measured ${dayText(days.measured)}`];
+  const made = days.made === undefined ? [] : [`made ${writtenDay(days.made)}`];
+  const tested = days.measured === undefined ? [] : [`measured ${writtenDay(days.measured)}`];
   return {
     title: `Test report: ${lotName}, ${stage}`,
     about: [

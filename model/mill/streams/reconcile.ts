@@ -40,8 +40,15 @@ const rounds = 60;
  * Source: ISO 9276-4 (balance and grade efficiency); least squares with weights 1/(share + 0.0005) of ours.
  * Accuracy: streams that agree already come back within 1e-9.
  */
-export function reconcile({ feed, fines, coarse, fineYield }: Streams): Reconciled | null {
-  const { edgesUm, measured } = inClasses({ feed, fines, coarse });
+export function reconcile(streams: Streams): Reconciled | null {
+  return reconcileClasses(inClasses(streams), streams.fineYield);
+}
+
+/** The same of streams that are in classes already. */
+export function reconcileClasses(
+  { edgesUm, measured }: StreamClasses,
+  fineYield: number | null,
+): Reconciled | null {
   const ofCurves = yieldOf(measured);
   if (ofCurves === null) return null;
   const nu = fineYield ?? ofCurves;
@@ -75,7 +82,7 @@ export function worstClass(
 }
 
 /** The streams as measured, in classes that all three share. */
-function inClasses({ feed, fines, coarse }: Omit<Streams, "fineYield">) {
+export function inClasses({ feed, fines, coarse }: Omit<Streams, "fineYield">) {
   const ends = [feed, fines, coarse].flatMap((c) => [itemAt(c.edgesUm, 0), itemAt(c.edgesUm, -1)]);
   const edgesUm = geometricSteps(Math.min(...ends), Math.max(...ends), classes + 1);
   const sharesOf = (curve: Curve) =>
@@ -86,8 +93,14 @@ function inClasses({ feed, fines, coarse }: Omit<Streams, "fineYield">) {
   return { edgesUm, measured };
 }
 
+/** Streams as measured, in classes that all share. */
+export interface StreamClasses {
+  readonly edgesUm: readonly number[];
+  readonly measured: readonly ClassInStreams[];
+}
+
 /** What each stream holds of one class. */
-interface ClassInStreams {
+export interface ClassInStreams {
   readonly feed: number;
   readonly fines: number;
   readonly coarse: number;
@@ -109,17 +122,21 @@ function gapOf({ feed, fines, coarse }: ClassInStreams, nu: number): number {
   return feed - nu * fines - (1 - nu) * coarse;
 }
 
+/** How much a share may be off, up to a factor: its own size, and a little. */
+export function varianceOf(share: number): number {
+  return Math.max(share, 0) + leastShare;
+}
+
 /** One round: every class takes its gap by the variances, then each stream is brought back to 1. */
 function moved(classes: readonly ClassInStreams[], nu: number): readonly ClassInStreams[] {
-  const variance = (v: number) => v + leastShare;
   const next = classes.map((one) => {
     const { feed, fines, coarse } = one;
-    const whole = variance(feed) + nu ** 2 * variance(fines) + (1 - nu) ** 2 * variance(coarse);
+    const whole = varianceOf(feed) + nu ** 2 * varianceOf(fines) + (1 - nu) ** 2 * varianceOf(coarse);
     const part = gapOf(one, nu) / whole;
     return {
-      feed: Math.max(0, feed - part * variance(feed)),
-      fines: Math.max(0, fines + part * nu * variance(fines)),
-      coarse: Math.max(0, coarse + part * (1 - nu) * variance(coarse)),
+      feed: Math.max(0, feed - part * varianceOf(feed)),
+      fines: Math.max(0, fines + part * nu * varianceOf(fines)),
+      coarse: Math.max(0, coarse + part * (1 - nu) * varianceOf(coarse)),
     };
   });
   const sumOf = (stream: keyof ClassInStreams) => next.reduce((sum, one) => sum + one[stream], 0);

@@ -86,6 +86,7 @@ describe("every example of docs/commands.md", () => {
       "history",
       "factors",
       "next-trial",
+      "chain",
       "sheet",
     ]));
   test.each(examples)("fineband %s answers", async (example) => {

@@ -1,6 +1,5 @@
 import { afterEach, expect, test } from "vitest";
-import { dayText } from "#model/words/days.ts";
-import { momentText } from "../../../ui/parts/days.ts";
+import { dayText, momentText } from "../../../ui/parts/days.ts";
 
 const zone = process.env["TZ"];
 afterEach(() => {

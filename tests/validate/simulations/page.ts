@@ -1,12 +1,14 @@
 import { markdownTable } from "../markdown.ts";
 import { bandCases, bandIsWithin, chanceBins, chanceIsWithin, setsPerBandCase } from "./bands.ts";
 import { betCases, betIsWithin } from "./betValues.ts";
+import { chainPart } from "./chainPage.ts";
 import { bounds, type Covered, coverage, lotsPerCase } from "./coverage.ts";
 import { factorsPart } from "./factorsPage.ts";
 import { humpCases } from "./humps.ts";
 import { joiningCases, joiningIsWithin } from "./joinings.ts";
 import { millPart } from "./millPage.ts";
 import { oddCases } from "./oddRuns.ts";
+import { streamsPart } from "./streamsPage.ts";
 
 /** The simulated checks as a part of the page, and what missed its bound. */
 export function simulationsPart(): { readonly text: string; readonly unexpected: readonly string[] } {
@@ -15,12 +17,16 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
   const odd = oddCases();
   const mill = millPart();
   const factors = factorsPart();
+  const chain = chainPart();
+  const streams = streamsPart();
   const joinings = joiningCases();
   const bets = betCases();
   const bands = bandCases();
   const chances = chanceBins();
   const unexpected = [
     ...factors.unexpected,
+    ...chain.unexpected,
+    ...streams.unexpected,
     ...covered
       .filter((c) => !isInside(c))
       .map((c) => `coverage ${c.powder}, ${c.runs} runs, ${c.quantity}: ${c.share}`),
@@ -84,6 +90,10 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
     mill.text,
     "",
     factors.text,
+    "",
+    chain.text,
+    "",
+    streams.text,
     "",
     "Joining on re-firing: claimed where the interval of the joined share lies above 0; runs a stage scatter by 1.2 % in size, 0.8 % in width and 8 % of the fines. Where 5 % joined at 2 times at least 80 % are asked for, without at most 5 % (standard error at most 2.8 % and 1.5 %).",
     "",

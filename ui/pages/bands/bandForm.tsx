@@ -9,6 +9,7 @@ import { linkTo } from "#ui/data/address.ts";
 import { remove, saveBand } from "#ui/data/saving.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { unbroken, withUnit } from "#ui/parts/format.ts";
+import { later } from "#ui/parts/later.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
@@ -17,6 +18,8 @@ import { BandCurve } from "./bandCurve.tsx";
 import { LimitRow } from "./limitRow.tsx";
 
 const anyStage = "any stage";
+
+const BandRisks = later("the risks of the rules", async () => (await import("./bandRisks.tsx")).BandRisks);
 
 /** A band with its name, stage, rule and limits, each to be edited and saved. */
 export function BandForm({ saved }: { saved: SavedBand }) {
@@ -57,6 +60,7 @@ export function BandForm({ saved }: { saved: SavedBand }) {
             </p>
           </div>
         </div>
+        {band.stage !== "" && <BandRisks band={saved.band} rule={band.rule} />}
         <ul class="limit-rows">
           {band.rows.map((row, i) => (
             <LimitRow

@@ -1,4 +1,5 @@
 import { excludedTrials, mill, trials } from "#ui/data/mill.ts";
+import { material } from "#ui/data/selection.ts";
 import { rpm } from "#ui/parts/format.ts";
 import { later } from "#ui/parts/later.tsx";
 import { NearSection } from "#ui/parts/nearSection.tsx";
@@ -51,7 +52,8 @@ function headline(): string {
   if (saved === null) return "No classifier mill is saved yet.";
   const rated = saved.mill.ratedSpeedRpm;
   const speed = rated === null ? "no rated speed entered" : `rated speed ${rpm(rated)}`;
-  const included = trials.value.length === 1 ? "one trial" : `${trials.value.length} trials`;
+  const of = material.value === null ? "" : ` of ${material.value}`;
+  const included = `${trials.value.length === 1 ? "one trial" : `${trials.value.length} trials`}${of}`;
   const excluded = excludedTrials.value.length === 0 ? "" : `, ${excludedTrials.value.length} excluded`;
   return `${saved.name}: ${speed}, ${included}${excluded}.`;
 }

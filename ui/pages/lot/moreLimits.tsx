@@ -1,7 +1,7 @@
 import type { SavedLot, SavedResult } from "#api/records/records.ts";
 import { statisticText } from "#model/band/limits.ts";
 import { betResult } from "#model/surface/bet.ts";
-import { chanceText } from "#model/words/wording.ts";
+import { capital, chanceText } from "#model/words/wording.ts";
 import type { Card } from "#ui/data/card.ts";
 import { stageJudged } from "#ui/data/selection.ts";
 import { useCard } from "#ui/data/useCard.ts";
@@ -74,7 +74,7 @@ function Bet({ lot, card }: { lot: SavedLot; card: Card }) {
 function Result({ result: { name, value, unit, stage, uncertainty } }: { result: SavedResult }) {
   return (
     <LimitRow
-      name={name}
+      name={capital(name)}
       value={withUnit(value, unit)}
       how="verdict"
       placed={{ low: null, high: null, value, interval: null }}

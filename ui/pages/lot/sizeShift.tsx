@@ -1,7 +1,8 @@
 import { useEffect } from "preact/hooks";
 import { unbroken } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
-import { releaseHere, showRelease, sizeShift } from "./sizeShiftState.ts";
+import { NumberField } from "#ui/parts/numberField.tsx";
+import { releaseHere, samplingPercent, showRelease, sizeShift } from "./sizeShiftState.ts";
 
 /** How likely the lot conforms, by two named figures, and the size shift needed. */
 export function SizeShiftLine() {
@@ -25,6 +26,15 @@ export function ReleaseNotes() {
       <p class="quiet" data-release-notes>
         {unbroken(release.notes.join(" "))}
       </p>
+      <NumberField
+        label="Standard deviation of portions of one lot, if known (for the chances shown here; it is not kept)"
+        unit="%"
+        value={samplingPercent.value}
+        mayBeEmpty
+        onChange={(v) => {
+          if (v === null || v > 0) samplingPercent.value = v;
+        }}
+      />
     </HowFound>
   );
 }

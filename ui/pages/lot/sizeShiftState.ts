@@ -1,4 +1,4 @@
-import { computed } from "@preact/signals";
+import { computed, signal } from "@preact/signals";
 import type { SavedMeasurement } from "#api/records/records.ts";
 import { releaseAnswer } from "#model/answers/lot/releaseAnswer.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
@@ -19,13 +19,19 @@ const ownRuns = computed<readonly PortionRun[]>(() => {
   return all.filter((run) => run.stage === stage.value?.stage).map(portionRun);
 });
 
+/** How far portions of one lot differ, in per cent, as entered for the answers shown; null where it is not known. */
+export const samplingPercent = signal<number | null>(null);
+
 const kept = computed(() => keptRuns.value.map((own) => own.map(portionRun)));
 
 /** Worked out once its code is here: rows have a chance from then on. */
 export const releaseHere = computed(() => {
   const target = band.value;
   if (target === null || runs.value.length === 0 || gap.value !== null) return null;
-  return releaseAnswer(ownRuns.value, target, { kept: kept.value });
+  return releaseAnswer(ownRuns.value, target, {
+    kept: kept.value,
+    samplingCv: samplingPercent.value === null ? null : samplingPercent.value / 100,
+  });
 });
 
 /** Lets the verdict and the limits show the chances too. */

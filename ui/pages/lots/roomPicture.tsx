@@ -28,6 +28,7 @@ export function RoomPicture({ lines, finding }: { lines: readonly LotLine[]; fin
       shown.flatMap(({ standing }) => standing?.rows ?? []).map((row) => [rowKey(row), row]),
     ).values(),
   ].filter((row) => row.high !== null);
+  const isAnyPredicted = shown.some(({ standing }) => standing?.isPredicted === true);
   const names = shown.map(({ lot }) => lot.name);
   const limits = rows.map((row) => ({
     name: limitWords(row).name,
@@ -63,7 +64,10 @@ export function RoomPicture({ lines, finding }: { lines: readonly LotLine[]; fin
               </li>
             );
           })}
-          <li>Line: 95 % interval. Hollow: predicted. Sand: between the limits.</li>
+          <li>
+            Line: 95 % interval. Large and dark: beyond a limit.
+            {isAnyPredicted ? " Hollow: predicted." : ""} Sand: between the limits.
+          </li>
         </ul>
       </div>
     </div>

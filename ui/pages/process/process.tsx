@@ -6,6 +6,8 @@ import { belowUm } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { signed, unbroken } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
+import { later } from "#ui/parts/later.tsx";
+import { NearSection } from "#ui/parts/nearSection.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { addStyles } from "#ui/parts/styles.ts";
 import { Wide } from "#ui/parts/wide.tsx";
@@ -29,6 +31,16 @@ import { ProcessPictures } from "./processPictures.tsx";
 import { ProcessTable } from "./processTable.tsx";
 
 addStyles(css);
+
+const LotThroughSteps = later(
+  "a lot through all steps",
+  async () => (await import("./chain.tsx")).LotThroughSteps,
+);
+
+const LotsAndParents = later(
+  "lots that came from others",
+  async () => (await import("./parents.tsx")).LotsAndParents,
+);
 
 /** Lots × settings × results as a table, beside it what goes with what, then drift and the next lot. */
 export function Process() {
@@ -55,6 +67,8 @@ export function Process() {
           </div>
           <Findings />
           <NextLot />
+          <NearSection id="all-steps-near" of={LotThroughSteps} />
+          <NearSection id="parents-near" of={LotsAndParents} />
           <OtherResults />
         </>
       )}
