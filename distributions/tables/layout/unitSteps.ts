@@ -20,6 +20,8 @@ const leastBreak = 20;
 const mostBelow = 4;
 /** A page break with its headings lies between so many cells at most. */
 const mostBetween = 4;
+/** Shorter rows hold no list of sizes. */
+const mostAcross = 6;
 /** A single size behind a step may be anything. */
 const fewestOfUnit = 2;
 /** A step to the next unit is as long as the others beside it, within this factor of their logarithm. */
@@ -74,18 +76,13 @@ function steppedCells(grid: Grid): SteppedCell[] {
   };
   const inColumns = (least: number) => down.flatMap((places) => steppedIn(places, grid, { mayStep, least }));
   // Beside one list that changes its unit another edge may do so at its last size.
-  const found = inColumns(fewestOfUnit).length === 0 ? [] : inColumns(1);
-  const widest = Math.max(0, ...grid.cells.map((row) => row.length));
-  const long = grid.cells.filter((row) => filledIn(row) >= fewest).length;
-  // A row of shares may rise and fall as it likes: only where rows are few and long do sizes stand across.
-  if (found.length > 0 || widest < 2 * long) return found;
-  return grid.cells.flatMap((line, row) =>
-    steppedIn(
-      line.map((_, column) => ({ row, column })),
-      grid,
-      { mayStep, least: fewestOfUnit },
-    ),
-  );
+  const isDown = width <= grid.cells.length;
+  const found = isDown && inColumns(fewestOfUnit).length > 0 ? inColumns(1) : [];
+  if (isDown) return found;
+  // Across, sizes stand in the first row of numbers; those below it are shares, which rise and fall as they like.
+  const row = grid.cells.findIndex((line) => filledIn(line) > mostAcross);
+  const across = (grid.cells[row] ?? []).map((_, column) => ({ row, column }));
+  return steppedIn(across, grid, { mayStep, least: fewestOfUnit });
 }
 
 /** Whether a heading or a note names the unit of sizes. */

@@ -31,7 +31,7 @@ export interface Hostile {
 /** The same with sizes below 1 µm in nm and the others in µm, and no word for it; in one stretch, since a page broken there shows no step. */
 export function steppedOf(seed: number): Hostile {
   const table = hostileOf(seed, true);
-  return /, (folded|paged|beside), /.test(table.what) ? steppedOf(seed + 1_000_000) : table;
+  return /, (folded|paged|beside|across), /.test(table.what) ? steppedOf(seed + 1_000_000) : table;
 }
 
 /** The table of one seed: the same one each time. */
