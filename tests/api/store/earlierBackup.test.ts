@@ -18,6 +18,7 @@ const hashOf = (text: string) => createHash("sha256").update(text).digest("hex")
 
 /** Columns that came after the backup; each is empty here. */
 const addedSince: Readonly<Record<string, readonly string[]>> = {
+  "bands.csv": ["envelopeUse"],
   "pairs.csv": ["material"],
   "lots.csv": ["dateMade", "parents", "state", "asideBecause"],
   "measurements.csv": ["portion"],
