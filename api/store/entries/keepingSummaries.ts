@@ -5,7 +5,7 @@ import type { Tables } from "#api/store/database/tables.ts";
 import { lastEvent, lockRecord } from "#api/store/ledger/ledger.ts";
 import { everyMaterial } from "#api/store/ledger/lotMarks.ts";
 import { version as modelVersion } from "#api/version.ts";
-import { type LotComputed, summariesOf, type Teachings } from "./summaries.ts";
+import { type LotComputed, noTeachings, summariesOf, type Teachings } from "./summaries.ts";
 
 /** Whose summaries are to be computed anew. */
 interface Work {
@@ -22,7 +22,7 @@ export interface Summarized {
 
 export function makeSummaries(db: Kysely<Tables>) {
   let readAt = -1;
-  let teachings: Teachings = new Map();
+  let teachings: Teachings = noTeachings();
   return {
     /**
      * Computes anew what is missing or old: lots that changed themselves first, then those whose ground or band did,
@@ -34,7 +34,7 @@ export function makeSummaries(db: Kysely<Tables>) {
      */
     async summarize(most: number, pause: () => Promise<void> = async () => {}): Promise<Summarized> {
       const event = await lastEvent(db);
-      if (event !== readAt) teachings = new Map();
+      if (event !== readAt) teachings = noTeachings();
       readAt = event;
       const { lots, isOwn } = await toDo(db, most);
       const computed: (LotComputed | number)[] = [];

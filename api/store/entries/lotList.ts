@@ -31,6 +31,8 @@ export interface LotQuery {
   readonly d50ToUm?: number;
   readonly betFrom?: number;
   readonly betTo?: number;
+  /** Whether how each lot stands by each limit is wanted too. */
+  readonly with?: "standing";
   /** Days as 2026-11-30. */
   readonly madeFrom?: string;
   readonly madeTo?: string;
@@ -119,11 +121,17 @@ export async function listedLots(
   const summaries = await summariesAt(db, stage, lots);
   const damaged = await damagedLines(db, lots);
   return {
-    found: shown.map(({ lot }) => ({ lot, summary: summaries.get(lot) ?? null })),
+    found: shown.map(({ lot }) => ({ lot, summary: asAsked(summaries.get(lot) ?? null, asked) })),
     total: limit === undefined ? rows.length : await countOf(db, sql`${listed} where ${all(filters)}`),
     next: isMore ? cursorOf(last) : null,
     damaged,
   };
+}
+
+function asAsked(summary: StageSummary | null, asked: LotQuery): StageSummary | null {
+  if (summary === null || asked.with === "standing") return summary;
+  const { standing: _, ...figures } = summary;
+  return figures;
 }
 
 /** Of which of these lots the list does not say what was written of them. @param lots  null for all */

@@ -9,18 +9,18 @@ import { makeStore } from "../../../api/store/store.ts";
 
 // A store as the seventh schema kept it: four lots, three of them measured and summarised, before the list held figures.
 const earlier = readFileSync(fileURLToPath(new URL("earlier/schema7.sql", import.meta.url)), "utf8");
-/** What the code of then answered from it, sorted by D50, the finest first. */
+/** What the code of then answered from it, sorted by D50, the finest first; old now, since less was computed then. */
 const answeredThen = [
-  [3, "milled", "in band", 1.936999999842627, false],
-  [2, "milled", "in band", 2.0971396464872845, false],
-  [1, "milled", "in band", 2.2434211576129144, false],
+  [3, "milled", "in band", 1.936999999842627, true],
+  [2, "milled", "in band", 2.0971396464872845, true],
+  [1, "milled", "in band", 2.2434211576129144, true],
   [4, undefined, undefined, undefined, undefined],
 ];
 
 const folder = mkdtempSync(join(tmpdir(), "fineband-earlier-"));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-test("a store of the seventh schema lists what was computed as before, without computing it anew", async () => {
+test("a store of the seventh schema lists what was computed as before, until it is computed anew", async () => {
   const file = new Database(join(folder, "fineband.sqlite"));
   file.exec(earlier);
   file.close();
