@@ -57,7 +57,8 @@ function withoutAdded(table: string, added: readonly string[]): string {
 let here: KeptHere;
 beforeAll(async () => {
   here = await keepHere();
-  expect((await here.store.restore(backup, ownDoing)).withTrail).toBe(true);
+  // As a program writes it back that puts a mark before UTF-8.
+  expect((await here.store.restore(`\uFEFF${backup}`, ownDoing)).withTrail).toBe(true);
 });
 afterAll(() => here.close());
 
