@@ -1,6 +1,13 @@
 import { OpenAPIHono, type z } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
-import { Conflict, DamagedEntry, KeyTaken, NoSuchEntry, NotNext } from "#api/records/faults.ts";
+import {
+  Conflict,
+  DamagedEntry,
+  KeyTaken,
+  MadeAndDeleted,
+  NoSuchEntry,
+  NotNext,
+} from "#api/records/faults.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { NotNow, UnusableInput } from "./faults.ts";
 import { storeFaultOf } from "./store/database/storeFault.ts";
@@ -22,6 +29,7 @@ export function appWithFaults(log: (fault: unknown) => void): OpenAPIHono {
     if (fault instanceof NoSuchEntry) return problemDetails(c.req.path, 404, fault.message);
     if (fault instanceof NotNext) return problemDetails(c.req.path, 409, fault.message);
     if (fault instanceof DamagedEntry) return problemDetails(c.req.path, 500, fault.message);
+    if (fault instanceof MadeAndDeleted) return problemDetails(c.req.path, 409, fault.message);
     if (fault instanceof KeyTaken) return problemDetails(c.req.path, 422, fault.message);
     if (fault instanceof DomainError || fault instanceof UnusableInput)
       return problemDetails(c.req.path, 422, fault.message);

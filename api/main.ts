@@ -20,6 +20,9 @@ const top = fileURLToPath(new URL("../..", import.meta.url));
 const host = process.env["HOST"] ?? "127.0.0.1";
 const port = Number(process.env["PORT"] ?? 8417);
 
+/** What has not been answered so long after the server was told to end is given up. */
+const longestAnswerMs = 10_000;
+
 // What the server writes is nobody's but its own user's.
 process.umask(0o077);
 
@@ -73,12 +76,26 @@ server.on("error", (fault: NodeJS.ErrnoException) => {
   );
 });
 
-for (const signal of ["SIGINT", "SIGTERM"] as const) {
+const toldToEnd = ["SIGINT", "SIGTERM"] as const;
+for (const signal of toldToEnd) {
   process.once(signal, () => {
-    server.close();
-    void Promise.all([...[...keeping, ...safe].map((one) => one.stop()), pool.close()])
+    // A second one finds no hearer and ends the program at once.
+    for (const each of toldToEnd) process.removeAllListeners(each);
+    void answered()
+      .then(() => Promise.all([...[...keeping, ...safe].map((one) => one.stop()), pool.close()]))
       .then(() => labs.close())
-      .then(() => process.exit(0));
+      .then(
+        () => process.exit(0),
+        (fault: unknown) => stop(`The store was not closed: ${String(fault)}`),
+      );
+  });
+}
+
+/** Takes no more requests and waits until those that came are answered, though not for ever. */
+function answered(): Promise<void> {
+  return new Promise((resolve) => {
+    server.close(() => resolve());
+    setTimeout(resolve, longestAnswerMs).unref();
   });
 }
 

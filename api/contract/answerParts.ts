@@ -28,3 +28,12 @@ export const meansOf = <S extends z.ZodType>(schema: S) =>
 export const source = { file: text.nullable(), name: text };
 export const limitAtSize = z.object({ limit: text, sizeUm: number.exactOptional() });
 export const humpVerdict = z.enum(["one hump", "possible second hump", "second hump"]);
+/** How a limit is met. */
+export const limitCheck = limitAtSize.extend({
+  value: orNull,
+  low: orNull,
+  high: orNull,
+  interval: interval.nullable(),
+  verdict,
+  probability: orNull,
+});

@@ -2,8 +2,8 @@ import { z } from "@hono/zod-openapi";
 import { listOf } from "#api/records/fields.ts";
 import { decisionRules } from "#model/band/band.ts";
 import {
-  interval,
   limitAtSize,
+  limitCheck,
   medianWithin,
   number,
   orNull,
@@ -64,16 +64,7 @@ export const checkAnswer = z.object({
   gap: text.nullable().openapi({ description: "Why the verdict is not final; null where it is" }),
   rule: z.enum(decisionRules).nullable(),
   runs: number,
-  rows: listOf(
-    limitAtSize.extend({
-      value: orNull,
-      low: orNull,
-      high: orNull,
-      interval: interval.nullable(),
-      verdict,
-      probability: orNull,
-    }),
-  ),
+  rows: listOf(limitCheck),
   outside: listOf(
     z.object({
       fromUm: number,

@@ -92,6 +92,9 @@ const summaryQuery = {
       "Whose summary is shown, sorted and filtered by; left out, that of the band where the lot has runs of it, else the furthest",
   }),
   verdict: z.enum(["in band", "on the edge", "out of band", "too few runs"]).optional(),
+  with: z.enum(["standing"]).optional().openapi({
+    description: "What is answered beside the figures: how each lot stands by each limit",
+  }),
   chanceFrom: figure,
   chanceTo: figure,
   d50FromUm: figure,

@@ -1,16 +1,32 @@
 import { z } from "@hono/zod-openapi";
-import { stageField } from "#api/records/fields.ts";
+import { listOf, stageField } from "#api/records/fields.ts";
+import { limitCheck, verdict } from "./answerParts.ts";
 
 const quantity = z
   .object({ value: z.number(), low: z.number().nullable(), high: z.number().nullable() })
   .nullable();
+
+/** How the lot stands as a line among others, of the stage its line shows. */
+const standing = z
+  .object({
+    verdict: verdict.nullable().openapi({
+      description: "Null where the band is for another stage, or there is none",
+    }),
+    reason: z.string().openapi({ description: "In few words; empty for a lot that is in band" }),
+    isPredicted: z
+      .boolean()
+      .openapi({ description: "Whether the rows are predicted from the milled powder" }),
+    rows: listOf(limitCheck),
+    measuredOn: z.string().nullable().openapi({ description: "The latest day its runs name" }),
+  })
+  .openapi("LotStanding");
 
 /** What was computed of a stage of a lot, and what it rests on. */
 export const summaryFields = z
   .object({
     stage: stageField,
     runs: z.number(),
-    verdict: z.enum(["in band", "on the edge", "out of band", "too few runs"]).nullable().openapi({
+    verdict: verdict.nullable().openapi({
       description: "Null where no band applies or no run can be judged",
     }),
     isFinal: z.boolean().openapi({ description: "Whether the band is for powder of this stage" }),
@@ -32,6 +48,9 @@ export const summaryFields = z
       })
       .nullable()
       .openapi({ description: "The latest measured BET area, else the predicted one" }),
+    standing: standing
+      .exactOptional()
+      .openapi({ description: "Of the stage that the list shows; in a list only where it is asked for" }),
     basis: z
       .object({
         runs: z.string().openapi({ description: "Checksum of the runs' numbers and versions" }),

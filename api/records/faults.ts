@@ -41,5 +41,14 @@ export class KeyTaken extends Error {
   }
 }
 
+/** What was asked for was done when the request first came, and what it made was deleted since. */
+export class MadeAndDeleted extends Error {
+  constructor(kind: EntryKind, id: number) {
+    super(
+      `This request was saved as ${kind} ${id} when it first came, and that was deleted since. Undo restores it; a request with another key makes a new one.`,
+    );
+  }
+}
+
 /** Undo or redo was asked for a change that is no longer next. */
 export class NotNext extends Error {}

@@ -2,7 +2,7 @@ import { type Kysely, sql, type Transaction } from "kysely";
 import { makeApp } from "../../api/app.ts";
 import { checksumOf } from "../../api/records/checksum.ts";
 import { openDatabase, type Whereabouts } from "../../api/store/database/database.ts";
-import { listLots } from "../../api/store/database/lotList.ts";
+import { computedChecksum, listLots, showStages } from "../../api/store/database/lotList.ts";
 import type { Tables } from "../../api/store/database/tables.ts";
 import { entryRow, setCounter } from "../../api/store/ledger/eventWriter.ts";
 import { makeStore } from "../../api/store/store.ts";
@@ -39,7 +39,7 @@ function distributionOf(middle: number) {
     inClass: "log-uniform",
     lowerUm: edges.slice(0, -1),
     upperUm: edges.slice(1),
-    shares: weights.map((w) => Number((w / whole).toFixed(6))),
+    shares: weights.map((w) => w / whole),
     belowShare: 0,
     aboveShare: 0,
   };
@@ -199,22 +199,38 @@ async function write(tx: Transaction<Tables>, size: LabSize): Promise<number> {
 
 /** What the background would have written, with figures that only look like it: the list is timed, not the model. */
 async function pretendSummaries(db: Kysely<Tables>, newest: number): Promise<void> {
-  const figure = (shift: number) => sql<number>`(lot * ${37 + shift} % 1009) / 500.0 + 0.5`;
   const [kept] = (await makeStore(db, clock).summaries(newest)).map(({ stale: _, ...one }) => one);
-  await db
-    .updateTable("lot_stages")
-    .set({
-      verdict: sql`case lot % 3 when 0 then 'in band' when 1 then 'out of band' else 'on the edge' end`,
-      chance: sql`(lot * 37 % 1009) / 1009.0`,
+  const summary = JSON.stringify(kept);
+  const verdicts = ["in band", "out of band", "on the edge"] as const;
+  const rows = await db.selectFrom("lot_stages").selectAll().execute();
+  const written = rows.map((row) => {
+    const figure = (shift: number) => ((row.lot * (37 + shift)) % 1009) / 500 + 0.5;
+    const computed = {
+      ...row,
+      verdict: verdicts[row.lot % 3] ?? null,
+      chance: ((row.lot * 37) % 1009) / 1009,
       d10_um: figure(1),
       d50_um: figure(2),
       d90_um: figure(3),
       area: figure(4),
       bet: figure(5),
-      summary: JSON.stringify(kept),
-    })
-    .execute();
-  await db.updateTable("lot_list").set({ computed: 1, shown: "milled", band: 1, model: version }).execute();
+      summary,
+    };
+    return { ...computed, checksum: computedChecksum(computed) };
+  });
+  await db.transaction().execute(async (tx) => {
+    await tx.deleteFrom("lot_stages").execute();
+    for (let i = 0; i < written.length; i += rowsAtOnce)
+      await tx
+        .insertInto("lot_stages")
+        .values(written.slice(i, i + rowsAtOnce))
+        .execute();
+    const told = { band: 1, shown: "milled", computed: 1, model: version };
+    await showStages(
+      tx,
+      written.map(({ lot }) => ({ lot, ...told })),
+    );
+  });
 }
 
 const clock = () => new Date();
@@ -251,12 +267,17 @@ export async function askLab(
   await store.summarize(some);
   console.log(`summaries of ${some} lots anew: ${((performance.now() - began) / some).toFixed(0)} ms each`);
   await pretendSummaries(db, size.lots);
+  if (whereabouts.databaseUrl !== null) await sql`analyze`.execute(db);
   const middle = Math.floor(size.lots / 2);
   await timed("newest hundred", () => get("/api/lots?limit=100&sort=day"));
   await timed("sorted by D50", () => get("/api/lots?limit=100&sort=d50"));
   await timed("sorted by chance, in band, one material", () =>
     get("/api/lots?limit=100&sort=chance&verdict=in%20band&material=oxide%203"),
   );
+  await timed("sorted by D50 of a stage named", () =>
+    get("/api/lots?limit=100&sort=d50&stage=milled&direction=ascending"),
+  );
+  await timed("page in the middle", () => get(`/api/lots?limit=100&sort=bet&offset=${middle}`));
   await timed("filtered by BET, on hold", () =>
     get("/api/lots?limit=100&betFrom=1&betTo=2&state=on%20hold&sort=name"),
   );

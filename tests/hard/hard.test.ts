@@ -4,6 +4,7 @@ import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { ownDoing } from "../../api/store/ledger/ledger.ts";
 import { healthWhileBusy } from "./busy.ts";
 import { changeWhileDeveloping } from "./developing.ts";
+import { endWhileWriting } from "./ended.ts";
 import { killWhileStarting, startAtOnce } from "./firstStart.ts";
 import { flipOnce, templateOf } from "./flips.ts";
 import { killWhileWriting } from "./killed.ts";
@@ -36,6 +37,13 @@ test(`${writers} writers × ${entries} entries through two servers on one file a
   const found = await writeAtOnce(writers, entries);
   console.log(JSON.stringify(found));
   expect(found).toMatchObject({ kept: writers * entries, twice: 0, refusals: [], faults: [] });
+}, 900_000);
+
+test("told to end while it saves, the server answers what has come, loses nothing and exits 0", async () => {
+  const found = await endWhileWriting(isWhole ? 200 : 12);
+  console.log(JSON.stringify(found));
+  expect(found.acknowledged).toBeGreaterThan(0);
+  expect(found).toMatchObject({ lost: 0, unanswered: 0, code: 0 });
 }, 900_000);
 
 const curve = sizeDistribution({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.4, 0.6] });

@@ -70,6 +70,9 @@ async function openSqlite(folder: string, fileName: string): Promise<FileDatabas
 
 /** Opens the store on a PostgreSQL server. The driver is loaded only for one. */
 async function openPostgres(databaseUrl: string): Promise<Kysely<Tables>> {
+  // Without this the driver takes a part of whatever it is given for the name of a host.
+  if (!/^postgres(ql)?:\/\//i.test(databaseUrl))
+    throw new Error("the address does not begin as one does, postgres://user@host:5432/database");
   const { default: pg } = await import("pg");
   const pool = new pg.Pool({ connectionString: databaseUrl, max: 10, connectionTimeoutMillis: 10_000 });
   // A connection that breaks while idle is replaced with the next question; without this it would end the program.

@@ -1,9 +1,9 @@
-import { type Kysely, type Selectable, sql, type Transaction } from "kysely";
+import { type Insertable, type Kysely, type Selectable, sql, type Transaction } from "kysely";
 import { z } from "zod";
 import { checksumOf } from "#api/records/checksum.ts";
 import type { Tables } from "./tables.ts";
 
-type ListRow = Selectable<Tables["lot_list"]>;
+type ListRow = Insertable<Tables["lot_list"]>;
 
 const rowsAtOnce = 500;
 
@@ -14,8 +14,90 @@ const rowsAtOnce = 500;
  * @param lots  null for all of them
  */
 export async function listLots(tx: Transaction<Tables>, lots: readonly number[] | null): Promise<void> {
-  if (lots === null) await listSome(tx, null);
-  else for (const some of pages(lots)) await listSome(tx, some);
+  for (const some of lots === null ? [null] : pages(lots)) {
+    await listSome(tx, some);
+    await forgetShown(tx, some);
+  }
+}
+
+/** The same in a schema whose list does not yet hold what was computed. */
+export const listAllOfBefore = (tx: Transaction<Tables>): Promise<void> => listSome(tx, null);
+
+/** Where the stage that was shown has no runs any more, nothing is known of the lot until it is computed anew. */
+async function forgetShown(tx: Transaction<Tables>, lots: readonly number[] | null): Promise<void> {
+  let query = tx
+    .updateTable("lot_list")
+    .set({ ...nothingComputed, checksum: "" })
+    .where("shown", "<>", "")
+    .where(({ not, exists, selectFrom }) =>
+      not(
+        exists(
+          selectFrom("lot_stages")
+            .select("stage")
+            .whereRef("lot_stages.lot", "=", "lot_list.lot")
+            .whereRef("lot_stages.stage", "=", "lot_list.shown"),
+        ),
+      ),
+    );
+  if (lots !== null) query = query.where("lot", "in", [...lots]);
+  await query.execute();
+}
+
+const nothingComputed = {
+  band: null,
+  shown: "",
+  computed: 0,
+  model: "",
+  verdict: null,
+  chance: null,
+  d10_um: null,
+  d50_um: null,
+  d90_um: null,
+  area: null,
+  bet: null,
+} as const;
+
+/**
+ * Writes into the list what was computed of lots, from the stage that each shows.
+ *
+ * @param rows  as they stand in the list, with what is to be written of band, stage shown, event and model
+ */
+export async function showStages(
+  tx: Transaction<Tables>,
+  rows: readonly Pick<Shown, "lot" | "band" | "shown" | "computed" | "model">[],
+): Promise<void> {
+  for (const some of pages(rows)) {
+    const lots = some.map(({ lot }) => lot);
+    const stages = await tx.selectFrom("lot_stages").selectAll().where("lot", "in", lots).execute();
+    const ofLot = new Map(stages.map((row) => [`${row.lot} ${row.stage}`, row]));
+    for (const { lot, ...told } of some) {
+      const { verdict, chance, d10_um, d50_um, d90_um, area, bet } =
+        ofLot.get(`${lot} ${told.shown}`) ?? nothingComputed;
+      const row = { ...told, verdict, chance, d10_um, d50_um, d90_um, area, bet };
+      const checksum = shownChecksum({ lot, ...row });
+      await tx
+        .updateTable("lot_list")
+        .set({ ...row, checksum })
+        .where("lot", "=", lot)
+        .execute();
+    }
+  }
+}
+
+/** The columns of the list that follow from computing. */
+export type Shown = Pick<Selectable<Tables["lot_list"]>, "lot" | keyof typeof nothingComputed>;
+
+/** The checksum of what the list says was computed of a lot. */
+function shownChecksum(row: Shown): string {
+  const { lot, band, shown, computed, model, verdict, chance, d10_um, d50_um, d90_um, area, bet } = row;
+  return checksumOf(lot, band, shown, computed, model, verdict, chance, d10_um, d50_um, d90_um, area, bet);
+}
+
+/** Whether the list says of a lot what was written there; where nothing was computed, nothing. */
+export function isShownSound(row: Shown & { readonly checksum: string }): boolean {
+  return (
+    row.checksum === shownChecksum(row) || (row.checksum === "" && row.shown === "" && row.computed === 0)
+  );
 }
 
 async function listSome(tx: Transaction<Tables>, lots: readonly number[] | null): Promise<void> {
@@ -68,7 +150,6 @@ function listRow(row: Pick<Tables["entries"], "id" | "part" | "day" | "words" | 
     words: row.words,
     state: found?.state?.name ?? "open",
     own_band: found?.bandId ?? null,
-    band: null,
     shown: "",
     touched: 1,
     computed: 0,
@@ -154,6 +235,9 @@ export async function listFaults(db: Kysely<Tables>): Promise<string[]> {
   const computed = await db.selectFrom("lot_stages").selectAll().where("summary", "is not", null).execute();
   return [
     ...[...unlisted, ...strange].map((lot) => `Lot ${lot} is not listed as it is saved.`),
+    ...[...listed.values()]
+      .filter((row) => !isShownSound(row))
+      .map(({ lot }) => `What the list says was computed of lot ${lot} does not match its checksum.`),
     ...stages.rows.map(({ lot }) => `The runs of lot ${lot} are not counted as they are saved.`),
     ...computed
       .filter((row) => computedChecksum(row) !== row.checksum)
@@ -161,7 +245,7 @@ export async function listFaults(db: Kysely<Tables>): Promise<string[]> {
   ];
 }
 
-function isListed(row: ListRow | undefined, right: ListRow): boolean {
+function isListed(row: Selectable<Tables["lot_list"]> | undefined, right: ListRow): boolean {
   return (["part", "day", "name", "words", "state", "own_band"] as const).every(
     (column) => row?.[column] === right[column],
   );

@@ -3,7 +3,7 @@ import { z } from "zod";
 import { folded } from "#model/lot/processSteps.ts";
 import { linkAll } from "./chain.ts";
 import { migrateToEntries } from "./fromFirstSchema.ts";
-import { listLots } from "./lotList.ts";
+import { listAllOfBefore, showStages } from "./lotList.ts";
 import type { Tables } from "./tables.ts";
 
 /** Which database stands below. The steps and the queries are the same for both. */
@@ -98,7 +98,7 @@ const steps: readonly MigrationStep[] = [
       `create index lots_with_band on lot_list(part, lot) where own_band is not null`,
       `create index stages_of_material on lot_stages(part, stage, day, lot)`,
     )(tx);
-    await listLots(tx, null);
+    await listAllOfBefore(tx);
   },
   // What lots are sorted and filtered by, without the summaries beside it.
   statements(
@@ -112,6 +112,24 @@ const steps: readonly MigrationStep[] = [
       `update lot_list set computed = 0`,
     )(tx);
     await linkAll(tx);
+  },
+  // The list holds what was computed of the stage shown, so that sorting by it walks one index.
+  async (tx) => {
+    const figures = ["chance", "d10_um", "d50_um", "d90_um", "area", "bet"];
+    await statements(
+      `alter table lot_list add column verdict text`,
+      ...figures.map((figure) => `alter table lot_list add column ${figure} double precision`),
+      `alter table lot_list add column checksum text not null default ''`,
+      `create index lots_by_name on lot_list(name, lot)`,
+      ...figures.map((figure) => `create index lots_by_${figure} on lot_list(${figure}, lot)`),
+    )(tx);
+    const told = ["lot", "band", "shown", "model"] as const;
+    const rows = await tx.selectFrom("lot_list").select(told).where("computed", ">", 0).execute();
+    // What is shown holds until it is computed anew, with how each limit is met.
+    await showStages(
+      tx,
+      rows.map((row) => ({ ...row, computed: 0 })),
+    );
   },
 ];
 

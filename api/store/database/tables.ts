@@ -1,3 +1,4 @@
+import type { Generated } from "kysely";
 import type { ChangeEvent } from "#api/records/records.ts";
 
 /**
@@ -72,6 +73,16 @@ export interface Tables {
     computed: number;
     /** The version of the model that made it. */
     model: string;
+    /** What was computed of the stage shown, again, so that sorting and filtering look at one narrow table. */
+    verdict: string | null;
+    chance: number | null;
+    d10_um: number | null;
+    d50_um: number | null;
+    d90_um: number | null;
+    area: number | null;
+    bet: number | null;
+    /** Of all that follows from computing; empty while nothing was computed. */
+    checksum: Generated<string>;
   };
   /** A stage of a lot with runs that count, and what was last computed of it: nulls while nothing was. */
   lot_stages: {

@@ -189,8 +189,17 @@ export async function withMills(db: Kysely<Tables>, ground: KeptGround, stage: S
 /** The mills that made a stage of one of these lots, as far as trials say so, in the order they were saved. */
 async function millsOf(db: Kysely<Tables>, { lots }: KeptGround): Promise<readonly string[]> {
   const teaching = new Set(lots.map(({ id }) => id));
-  const trials = (await entriesOf(db, "trial")).kept;
-  const made = trials.filter(({ body }) => body.sample !== undefined && teaching.has(body.sample.lotId));
+  // Of the trials only those that name what they made: the text is looked through before it is read.
+  const rows = await db
+    .selectFrom("entries")
+    .select(["id", "body", "checksum", "version"])
+    .where("kind", "=", "trial")
+    .where("body", "like", '%"sample":{%')
+    .orderBy("id")
+    .execute();
+  const made = readEntries("trial", rows).kept.filter(
+    ({ body }) => body.sample !== undefined && teaching.has(body.sample.lotId),
+  );
   const ids = [...new Set(made.map(({ body }) => body.millId))];
   return (await entriesById(db, "mill", ids)).kept
     .toSorted((a, b) => a.id - b.id)

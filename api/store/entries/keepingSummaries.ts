@@ -1,11 +1,11 @@
 import { type Kysely, sql } from "kysely";
 import { DamagedEntry } from "#api/records/faults.ts";
-import { computedChecksum } from "#api/store/database/lotList.ts";
+import { computedChecksum, showStages } from "#api/store/database/lotList.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { lastEvent, lockRecord } from "#api/store/ledger/ledger.ts";
 import { everyMaterial } from "#api/store/ledger/lotMarks.ts";
 import { version as modelVersion } from "#api/version.ts";
-import { type LotComputed, summariesOf, type Teachings } from "./summaries.ts";
+import { type LotComputed, noTeachings, summariesOf, type Teachings } from "./summaries.ts";
 
 /** Whose summaries are to be computed anew. */
 interface Work {
@@ -22,7 +22,7 @@ export interface Summarized {
 
 export function makeSummaries(db: Kysely<Tables>) {
   let readAt = -1;
-  let teachings: Teachings = new Map();
+  let teachings: Teachings = noTeachings();
   return {
     /**
      * Computes anew what is missing or old: lots that changed themselves first, then those whose ground or band did,
@@ -34,7 +34,7 @@ export function makeSummaries(db: Kysely<Tables>) {
      */
     async summarize(most: number, pause: () => Promise<void> = async () => {}): Promise<Summarized> {
       const event = await lastEvent(db);
-      if (event !== readAt) teachings = new Map();
+      if (event !== readAt) teachings = noTeachings();
       readAt = event;
       const { lots, isOwn } = await toDo(db, most);
       const computed: (LotComputed | number)[] = [];
@@ -101,14 +101,10 @@ async function keep(
   await db.transaction().execute(async (tx) => {
     // Writers take the same rows; whoever has this one goes first.
     await lockRecord(tx);
+    const shownNow: Parameters<typeof showStages>[1][number][] = [];
     for (const one of computed) {
       const lot = typeof one === "number" ? one : one.lotId;
       const { bandId: band = null, shown = null, stages = [] } = typeof one === "number" ? {} : one;
-      await tx
-        .updateTable("lot_list")
-        .set({ computed: event, model: modelVersion, band, shown: shown ?? "" })
-        .where("lot", "=", lot)
-        .execute();
       for (const summary of stages) {
         const computedRow = {
           verdict: summary.verdict,
@@ -127,6 +123,8 @@ async function keep(
           .where("stage", "=", summary.stage)
           .execute();
       }
+      shownNow.push({ lot, band, shown: shown ?? "", computed: event, model: modelVersion });
     }
+    await showStages(tx, shownNow);
   });
 }

@@ -4,7 +4,7 @@ import { keptSummary, type StageSummary } from "#api/contract/summaries.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { SavedLot } from "#api/records/records.ts";
 import { parsed } from "#api/records/stored.ts";
-import { computedChecksum } from "#api/store/database/lotList.ts";
+import { computedChecksum, isShownSound } from "#api/store/database/lotList.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { plain } from "#api/store/ledger/eventWriter.ts";
 import { everyMaterial } from "#api/store/ledger/lotMarks.ts";
@@ -31,6 +31,8 @@ export interface LotQuery {
   readonly d50ToUm?: number;
   readonly betFrom?: number;
   readonly betTo?: number;
+  /** Whether how each lot stands by each limit is wanted too. */
+  readonly with?: "standing";
   /** Days as 2026-11-30. */
   readonly madeFrom?: string;
   readonly madeTo?: string;
@@ -61,68 +63,102 @@ interface PlaceRow {
   readonly value: string | number | null;
 }
 
-const columns: Readonly<Record<LotSort, RawBuilder<string | number | null>>> = {
+/** What was computed: of the stage shown it stands in the list itself, of another it is looked up. */
+const columnsOf = (
+  figures: RawBuilder<unknown>,
+): Readonly<Record<LotSort, RawBuilder<string | number | null>>> => ({
   day: sql`l.day`,
   name: sql`l.name`,
-  verdict: sql`case s.verdict when 'in band' then 4 when 'on the edge' then 3 when 'out of band' then 2 when 'too few runs' then 1 end`,
-  chance: sql`s.chance`,
-  d10: sql`s.d10_um`,
-  d50: sql`s.d50_um`,
-  d90: sql`s.d90_um`,
-  area: sql`s.area`,
-  bet: sql`s.bet`,
-};
+  verdict: sql`case ${figures}.verdict when 'in band' then 4 when 'on the edge' then 3 when 'out of band' then 2 when 'too few runs' then 1 end`,
+  chance: sql`${figures}.chance`,
+  d10: sql`${figures}.d10_um`,
+  d50: sql`${figures}.d50_um`,
+  d90: sql`${figures}.d90_um`,
+  area: sql`${figures}.area`,
+  bet: sql`${figures}.bet`,
+});
 /** Of every lot something is known. */
 const neverMissing: readonly LotSort[] = ["day", "name"];
 
-/** The lots that are asked for, how many there are in all of them, and where the next page begins; null at the end. */
+/**
+ * The lots that are asked for, how many there are in all of them, and where the next page begins; null at the end; and
+ * which of them are listed by figures that are damaged.
+ */
 export async function listedLots(
   db: Kysely<Tables>,
   asked: LotQuery,
-): Promise<{ readonly found: readonly FoundLot[]; readonly total: number; readonly next: string | null }> {
-  const stage = asked.stage === undefined ? sql`l.shown` : sql`${asked.stage}`;
-  const listed = sql`from lot_list l left join lot_stages s on s.lot = l.lot and s.stage = ${stage}`;
-  const filters = filtersOf(asked);
-  const { value, order, after } = orderOf(asked);
-  const { limit, offset = 0 } = asked;
-  const page = limit === undefined ? sql`` : sql`limit ${limit + 1} offset ${offset}`;
+): Promise<{
+  readonly found: readonly FoundLot[];
+  readonly total: number;
+  readonly next: string | null;
+  readonly damaged: readonly number[];
+}> {
+  const { stage, limit } = asked;
+  const figures = stage === undefined ? sql`l` : sql`s`;
+  const listed =
+    stage === undefined
+      ? sql`from lot_list l`
+      : sql`from lot_list l left join lot_stages s on s.lot = l.lot and s.stage = ${stage}`;
+  const filters = filtersOf(asked, figures);
+  const { value, order, parts } = orderOf(asked, columnsOf(figures));
   // First which lots, by narrow columns alone; what was computed of them is read of those that are shown.
-  const { rows } = await sql<PlaceRow>`select l.lot, ${value} as value ${listed}
-    where ${all([...filters, ...after])} order by ${order} ${page}`.execute(db);
+  const rows: PlaceRow[] = [];
+  let skipped = asked.offset ?? 0;
+  for (const [i, part] of parts.entries()) {
+    if (limit !== undefined && rows.length > limit) break;
+    const where = sql`${listed} where ${all([...filters, ...part])}`;
+    const page = limit === undefined ? sql`` : sql`limit ${limit + 1 - rows.length} offset ${skipped}`;
+    const found =
+      await sql<PlaceRow>`select l.lot, ${value} as value ${where} order by ${order} ${page}`.execute(db);
+    rows.push(...found.rows);
+    if (found.rows.length > 0) skipped = 0;
+    else if (skipped > 0 && i + 1 < parts.length) skipped -= Math.min(skipped, await countOf(db, where));
+  }
   const shown = limit === undefined ? rows : rows.slice(0, limit);
   const last = shown.at(-1);
   const isMore = last !== undefined && shown.length < rows.length;
   const lots = limit === undefined ? null : shown.map(({ lot }) => lot);
-  const summaries = await summariesAt(db, listed, lots);
+  const summaries = await summariesAt(db, stage, lots);
+  const damaged = await damagedLines(db, lots);
   return {
-    found: shown.map(({ lot }) => ({ lot, summary: summaries.get(lot) ?? null })),
-    total: limit === undefined ? rows.length : await countOf(db, listed, filters),
+    found: shown.map(({ lot }) => ({ lot, summary: asAsked(summaries.get(lot) ?? null, asked) })),
+    total: limit === undefined ? rows.length : await countOf(db, sql`${listed} where ${all(filters)}`),
     next: isMore ? cursorOf(last) : null,
+    damaged,
   };
+}
+
+function asAsked(summary: StageSummary | null, asked: LotQuery): StageSummary | null {
+  if (summary === null || asked.with === "standing") return summary;
+  const { standing: _, ...figures } = summary;
+  return figures;
+}
+
+/** Of which of these lots the list does not say what was written of them. @param lots  null for all */
+async function damagedLines(db: Kysely<Tables>, lots: readonly number[] | null): Promise<readonly number[]> {
+  if (lots?.length === 0) return [];
+  let query = db.selectFrom("lot_list").selectAll();
+  if (lots !== null) query = query.where("lot", "in", [...lots]);
+  return (await query.execute()).filter((row) => !isShownSound(row)).map(({ lot }) => lot);
 }
 
 /** What was computed of these lots at the stage they are listed at. @param lots  null for all */
 async function summariesAt(
   db: Kysely<Tables>,
-  listed: RawBuilder<unknown>,
+  stage: Stage | undefined,
   lots: readonly number[] | null,
 ): Promise<ReadonlyMap<number, StageSummary | null>> {
   if (lots?.length === 0) return new Map();
   const these = lots === null ? sql`` : sql`and l.lot in (${sql.join([...lots])})`;
-  const { rows } = await sql<FoundRow>`select ${computedColumns}, ${isOld} as stale ${listed}
+  const { rows } = await sql<FoundRow>`select ${computedColumns}, ${isOld} as stale from lot_list l
+    join lot_stages s on s.lot = l.lot and s.stage = ${stage === undefined ? sql`l.shown` : stage}
     left join ground_marks g on g.part = l.part left join ground_marks a on a.part = ${everyMaterial}
     where s.summary is not null ${these}`.execute(db);
   return new Map(rows.map((row) => [row.lot, summaryIn(row)]));
 }
 
-async function countOf(
-  db: Kysely<Tables>,
-  from: RawBuilder<unknown>,
-  filters: readonly RawBuilder<boolean>[],
-): Promise<number> {
-  const { rows } = await sql<{
-    lots: number | string;
-  }>`select count(*) as lots ${from} where ${all(filters)}`.execute(db);
+async function countOf(db: Kysely<Tables>, what: RawBuilder<unknown>): Promise<number> {
+  const { rows } = await sql<{ lots: number | string }>`select count(*) as lots ${what}`.execute(db);
   return rows.reduce((sum, { lots }) => sum + Number(lots), 0);
 }
 
@@ -130,7 +166,7 @@ function all(conditions: readonly RawBuilder<boolean>[]): RawBuilder<boolean> {
   return conditions.length === 0 ? sql`true` : sql`${sql.join([...conditions], sql` and `)}`;
 }
 
-function filtersOf(asked: LotQuery): RawBuilder<boolean>[] {
+function filtersOf(asked: LotQuery, figures: RawBuilder<unknown>): RawBuilder<boolean>[] {
   const words = (asked.search ?? "").toLowerCase().split(/\s+/);
   const atLeast = (column: RawBuilder<unknown>, value: number | string | undefined) =>
     value === undefined ? [] : [sql<boolean>`${column} >= ${value}`];
@@ -142,60 +178,56 @@ function filtersOf(asked: LotQuery): RawBuilder<boolean>[] {
       .map((word) => sql<boolean>`l.words like ${`%${word.replace(/[\\%_]/g, "\\$&")}%`} escape '\\'`),
     ...(asked.material === undefined ? [] : [sql<boolean>`l.part = ${plain(folded(asked.material))}`]),
     ...(asked.state === undefined ? [] : [sql<boolean>`l.state = ${asked.state}`]),
-    ...(asked.verdict === undefined ? [] : [sql<boolean>`s.verdict = ${asked.verdict}`]),
-    ...atLeast(sql`s.chance`, asked.chanceFrom),
-    ...atMost(sql`s.chance`, asked.chanceTo),
-    ...atLeast(sql`s.d50_um`, asked.d50FromUm),
-    ...atMost(sql`s.d50_um`, asked.d50ToUm),
-    ...atLeast(sql`s.bet`, asked.betFrom),
-    ...atMost(sql`s.bet`, asked.betTo),
+    ...(asked.verdict === undefined ? [] : [sql<boolean>`${figures}.verdict = ${asked.verdict}`]),
+    ...atLeast(sql`${figures}.chance`, asked.chanceFrom),
+    ...atMost(sql`${figures}.chance`, asked.chanceTo),
+    ...atLeast(sql`${figures}.d50_um`, asked.d50FromUm),
+    ...atMost(sql`${figures}.d50_um`, asked.d50ToUm),
+    ...atLeast(sql`${figures}.bet`, asked.betFrom),
+    ...atMost(sql`${figures}.bet`, asked.betTo),
     ...atLeast(sql`l.day`, asked.madeFrom),
     // A day that holds a time of day is later than the day alone.
     ...atMost(sql`l.day`, asked.madeTo === undefined ? undefined : `${asked.madeTo}~`),
   ];
 }
 
-/** How the list is ordered, the column a cursor holds, and the condition that leaves out what came before it. */
-function orderOf({ sort, direction, order, cursor }: LotQuery): {
+/**
+ * How the list is ordered, the column a cursor holds, and the parts that the list is in, one after the other: the lots of
+ * which the figure is known, then those of which it is not. Each is the conditions that leave out what is in another or
+ * came before the cursor.
+ */
+function orderOf(
+  { sort, direction, order, cursor }: LotQuery,
+  columns: ReturnType<typeof columnsOf>,
+): {
   readonly value: RawBuilder<string | number | null>;
   readonly order: RawBuilder<unknown>;
-  readonly after: readonly RawBuilder<boolean>[];
+  readonly parts: readonly (readonly RawBuilder<boolean>[])[];
 } {
   const place = cursor === undefined ? null : placeIn(cursor);
-  if (sort === undefined) {
-    const isDown = order === "newest";
-    const passed = (lot: number) => (isDown ? sql<boolean>`l.lot < ${lot}` : sql<boolean>`l.lot > ${lot}`);
-    return {
-      value: sql`null`,
-      order: isDown ? sql`l.lot desc` : sql`l.lot asc`,
-      after: place === null ? [] : [passed(place.lot)],
-    };
-  }
-  const isDown = (direction ?? (sort === "name" ? "ascending" : "descending")) === "descending";
-  const column = columns[sort];
+  const usual = sort === "name" || (sort === undefined && order !== "newest") ? "ascending" : "descending";
+  const isDown = (sort === undefined ? usual : (direction ?? usual)) === "descending";
   const way = isDown ? sql`desc` : sql`asc`;
   const beyond = isDown ? sql`<` : sql`>`;
-  const inOrder = sql`${column} ${way}, l.lot ${way}`;
-  const isNever = neverMissing.includes(sort);
-  return {
-    value: column,
-    order: isNever ? inOrder : sql`case when ${column} is null then 1 else 0 end, ${inOrder}`,
-    after: place === null ? [] : [afterPlace(place, { column, beyond, isNever })],
-  };
-}
-
-function afterPlace(
-  { value, lot }: Place,
-  how: {
-    readonly column: RawBuilder<string | number | null>;
-    readonly beyond: RawBuilder<unknown>;
-    readonly isNever: boolean;
-  },
-): RawBuilder<boolean> {
-  const { column, beyond, isNever } = how;
-  if (value === null) return sql`(${column} is null and l.lot ${beyond} ${lot})`;
-  const within = sql<boolean>`${column} ${beyond} ${value} or (${column} = ${value} and l.lot ${beyond} ${lot})`;
-  return isNever ? sql`(${within})` : sql`(${within} or ${column} is null)`;
+  const lotsAfter = (lot: number) => sql<boolean>`l.lot ${beyond} ${lot}`;
+  if (sort === undefined)
+    return {
+      value: sql`null`,
+      order: sql`l.lot ${way}`,
+      parts: [place === null ? [] : [lotsAfter(place.lot)]],
+    };
+  const column = columns[sort];
+  const inOrder = { value: column, order: sql`${column} ${way}, l.lot ${way}` };
+  const unknown = sql<boolean>`${column} is null`;
+  if (place !== null && place.value === null) return { ...inOrder, parts: [[unknown, lotsAfter(place.lot)]] };
+  const after =
+    place === null
+      ? []
+      : [
+          sql<boolean>`(${column} ${beyond} ${place.value} or (${column} = ${place.value} and ${lotsAfter(place.lot)}))`,
+        ];
+  if (neverMissing.includes(sort)) return { ...inOrder, parts: [after] };
+  return { ...inOrder, parts: [[sql<boolean>`${column} is not null`, ...after], [unknown]] };
 }
 
 const place = z.object({ value: z.union([z.string(), z.number(), z.null()]), lot: z.number().int() });

@@ -29,7 +29,7 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
       next: string | null;
       damaged: readonly Damaged[];
     }> {
-      const { found, total, next } = await listedLots(db, asked);
+      const { found, total, next, damaged: misplaced } = await listedLots(db, asked);
       const ids = asked.limit === undefined ? null : found.map(({ lot }) => lot);
       const { kept, damaged } = await (ids === null ? entriesOf(db, "lot") : entriesById(db, "lot", ids));
       const runs = await countedRuns(db, ids);
@@ -40,7 +40,16 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
         return lot === undefined ? [] : [{ ...withRuns(lot, runs, materials), summary }];
       });
       const shown = new Set(found.map(({ lot }) => lot));
-      return { lots, total, next, damaged: [...lostLots(db), ...damaged.filter(({ id }) => shown.has(id))] };
+      return {
+        lots,
+        total,
+        next,
+        damaged: [
+          ...lostLots(db),
+          ...damaged.filter(({ id }) => shown.has(id)),
+          ...misplaced.map(misplacedLot),
+        ],
+      };
     },
 
     /** What was computed of each stage of a lot. */
@@ -108,7 +117,11 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
   };
 }
 
-/** The numbers of the materials by their folded names. */
+function misplacedLot(id: number): Damaged {
+  const message = `What the list was sorted by is damaged for lot ${id}, so it may stand in the wrong place. "fineband verify --mend" makes the list anew.`;
+  return { kind: "lot", id, message };
+}
+
 /** What a list must say of itself where changes that had been saved are lost. */
 function lostLots(db: Kysely<Tables>): Damaged[] {
   const lost = lossOf(db);
@@ -117,6 +130,7 @@ function lostLots(db: Kysely<Tables>): Damaged[] {
     : [{ kind: "lot", id: 0, message: `${lost} docs/recovery.md says how to go on.` }];
 }
 
+/** The numbers of the materials by their folded names. */
 async function materialIds(db: Kysely<Tables>): Promise<ReadonlyMap<string, number>> {
   const rows = await db.selectFrom("entries").select(["id", "part"]).where("kind", "=", "material").execute();
   return new Map(rows.map(({ id, part }) => [part, id]));

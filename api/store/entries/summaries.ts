@@ -2,16 +2,22 @@ import type { Kysely } from "kysely";
 import type { KeptSummary } from "#api/contract/summaries.ts";
 import { askVerdict } from "#api/queries/powder.ts";
 import { checksumOf } from "#api/records/checksum.ts";
+import type { Bodies } from "#api/records/kinds.ts";
 import type { Saved } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, entryOf, soundIn } from "#api/store/ledger/entries.ts";
 import { version as modelVersion } from "#api/version.ts";
+import { curveOf, meanCurve } from "#distributions/curve.ts";
 import { withStated } from "#distributions/measurementMetadata.ts";
 import { lotSizes } from "#model/answers/lot/lotSizes.ts";
+import { standingOf } from "#model/answers/lot/standing.ts";
 import { type StageSurface, stageSurface } from "#model/answers/surface/stageSurface.ts";
+import type { Band } from "#model/band/band.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { mostTeachingLots } from "#model/lot/ground.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
+import { pairOfCurves } from "#model/mill/prediction/refiredCurve.ts";
+import { type GrowthByPercent, growthByPercent } from "#model/mill/prediction/refiringGrowth.ts";
 import { withTyped } from "#model/surface/linkedPair.ts";
 import { type KeptPair, linkedPairs, runsOf, typedOfStage } from "./calibration.ts";
 import { groundFor, groundWithout, type KeptGround } from "./ground.ts";
@@ -23,7 +29,12 @@ interface Teaching {
   readonly linked: readonly KeptPair[];
   readonly typed: readonly KeptPair[];
 }
-export type Teachings = Map<string, Promise<Teaching>>;
+/** By material and stage; and what re-firing did to the lots of a material. */
+export interface Teachings {
+  readonly ofStage: Map<string, Promise<Teaching>>;
+  readonly growths: Map<string, Promise<GrowthByPercent | null>>;
+}
+export const noTeachings = (): Teachings => ({ ofStage: new Map(), growths: new Map() });
 
 /** What was computed of a lot, and the stage a list shows of it: the band's where it has runs, else the furthest. */
 export interface LotComputed {
@@ -57,18 +68,79 @@ export async function summariesOf(
   const known = stages.filter((stage) => runs.some(({ body }) => body.stage === stage));
   const summaries: KeptSummary[] = [];
   for (const stage of known) {
-    const asked = { material: lot.body.material, stage };
-    const key = JSON.stringify(asked);
-    const taught = teachings.get(key) ?? teachingOf(db, asked);
-    teachings.set(key, taught);
+    const taught = taughtOf(db, { material: lot.body.material, stage }, teachings);
     const settings = noted.find((one) => one.stage === stage)?.settings ?? [];
     const own = runs.filter(({ body }) => body.stage === stage);
     summaries.push(summaryOf({ lot, stage, own, settings, results, band, event }, await taught));
   }
   const ofBand = known.find((stage) => stage === band?.body.stage);
   const furthest = known.findLast((stage) => stage !== "reference") ?? known.at(-1) ?? null;
-  return { lotId, bandId: band?.id ?? null, shown: ofBand ?? furthest, stages: summaries };
+  const shown = ofBand ?? furthest;
+  const own = runs.filter(({ body }) => body.stage === shown).map(({ body }) => body);
+  const isOnItsWay = shown === "milled" && band?.body.stage === "re-fired";
+  const growth = isOnItsWay ? await growthOf(db, lot.body.material, teachings) : null;
+  const standing = shown === null ? null : standingOn(shown, own, { band: band?.body ?? null, growth });
+  return {
+    lotId,
+    bandId: band?.id ?? null,
+    shown,
+    stages: summaries.map((one) => (one.stage === shown && standing !== null ? { ...one, standing } : one)),
+  };
 }
+
+/** How the lot stands as a line among others. */
+function standingOn(
+  stage: Stage,
+  own: readonly Bodies["measurement"][],
+  by: { readonly band: Band | null; readonly growth: GrowthByPercent | null },
+): Required<KeptSummary>["standing"] | null {
+  const found = standingOf([{ stage, runs: own }], by.band, by.growth);
+  if (found === null) return null;
+  const { verdict, reason, isPredicted, rows } = found;
+  const days = own.flatMap(({ howMeasured }) => howMeasured?.date ?? []).toSorted();
+  return { verdict, reason, isPredicted, rows, measuredOn: days.at(-1) ?? null };
+}
+
+function taughtOf(
+  db: Kysely<Tables>,
+  asked: { readonly material: string; readonly stage: Stage },
+  { ofStage }: Teachings,
+): Promise<Teaching> {
+  const key = JSON.stringify(asked);
+  const taught = ofStage.get(key) ?? teachingOf(db, asked);
+  ofStage.set(key, taught);
+  return taught;
+}
+
+/** What re-firing did to the lots of a material that teach both stages. */
+function growthOf(
+  db: Kysely<Tables>,
+  material: string,
+  teachings: Teachings,
+): Promise<GrowthByPercent | null> {
+  const known = teachings.growths.get(material);
+  if (known !== undefined) return known;
+  const both = Promise.all([
+    taughtOf(db, { material, stage: "milled" }, teachings),
+    taughtOf(db, { material, stage: "re-fired" }, teachings),
+  ]);
+  const growth = both.then(([milled, refired]) => {
+    const before = new Map(milled.ground.lots.map((lot) => [lot.id, lot]));
+    return growthByPercent(
+      refired.ground.lots.toReversed().flatMap((lot) => {
+        const own = before.get(lot.id);
+        const pair =
+          own === undefined ? null : pairOfCurves(lot.name, curveOver(own.runs), curveOver(lot.runs));
+        return pair ?? [];
+      }),
+    );
+  });
+  teachings.growths.set(material, growth);
+  return growth;
+}
+
+const curveOver = (runs: readonly Saved<"measurement">[]) =>
+  meanCurve(runs.map(({ body }) => curveOf(body.distribution)));
 
 async function teachingOf(
   db: Kysely<Tables>,

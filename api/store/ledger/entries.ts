@@ -79,8 +79,11 @@ function ofParent<K extends EntryKind>(
   { kept, damaged: bad }: ReadEntries<K>,
   parents: readonly number[],
 ): ReadEntries<K> {
-  const isOf = ({ body }: Saved<K>) =>
-    parents.some((parent) => parent === parentIn(body, kinds[kind].parent));
+  const known = new Set(parents);
+  const isOf = ({ body }: Saved<K>) => {
+    const parent = parentIn(body, kinds[kind].parent);
+    return parent !== null && known.has(parent);
+  };
   const strange = kept.filter((one) => !isOf(one));
   return {
     kept: kept.filter(isOf),

@@ -1,6 +1,6 @@
 import { type Kysely, Transaction } from "kysely";
 import { checksumOf } from "#api/records/checksum.ts";
-import { KeyTaken } from "#api/records/faults.ts";
+import { KeyTaken, MadeAndDeleted } from "#api/records/faults.ts";
 import { type EntryKind, isKind } from "#api/records/kinds.ts";
 import type { ChangeEvent, ChangeOfEntry } from "#api/records/records.ts";
 import { parsed } from "#api/records/stored.ts";
@@ -8,6 +8,7 @@ import { addLink } from "#api/store/database/chain.ts";
 import { lossOf } from "#api/store/database/fileDatabase.ts";
 import { StoreFault } from "#api/store/database/storeFault.ts";
 import type { Tables } from "#api/store/database/tables.ts";
+import { versionOf } from "./entries.ts";
 import { changeRow, EventWriter, plain, setCounter } from "./eventWriter.ts";
 import { withMaterials } from "./materials.ts";
 
@@ -46,7 +47,7 @@ export interface EventAnswer {
 /**
  * Appends one event: all that `work` writes, or nothing of it.
  *
- * @throws Conflict, DamagedEntry, KeyTaken
+ * @throws Conflict, DamagedEntry, KeyTaken, MadeAndDeleted
  */
 export async function append(
   db: Kysely<Tables>,
@@ -188,7 +189,10 @@ async function writtenUnder(tx: Transaction<Tables>, occasion: Occasion): Promis
     .executeTakeFirst();
   if (event === undefined) return null;
   if (event.request_hash !== hash) throw new KeyTaken(key);
-  return { seq: event.seq, made: madeBy(await changesOf(tx, event.seq)) };
+  const made = madeBy(await changesOf(tx, event.seq));
+  for (const { kind, id } of made)
+    if ((await versionOf(tx, kind, id)) === null) throw new MadeAndDeleted(kind, id);
+  return { seq: event.seq, made };
 }
 
 function madeBy(steps: readonly { kind: EntryKind; id: number; before: string | null }[]): Written["made"] {

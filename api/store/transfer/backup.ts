@@ -10,7 +10,7 @@ import { materialsOfBefore } from "#api/store/entries/materialsOfBefore.ts";
 import { entryRow, setCounter } from "#api/store/ledger/eventWriter.ts";
 import { lockRecord, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
 import { Replay } from "#api/store/ledger/replay.ts";
-import { type Copied, importCopy } from "./copies.ts";
+import { type Copied, importCopy, withoutByteOrderMark } from "./copies.ts";
 
 const header = z.object({ fineband: z.literal("backup"), version: z.literal(1) });
 const eventLine = z.object({
@@ -47,7 +47,9 @@ export const isBackup = (text: string): boolean => text.startsWith('{"fineband":
 
 /** Reads a backup and goes through it from its first event. @throws UnusableInput  it is cut off or damaged */
 export function readBackup(text: string): { lines: BackupLine[]; replay: Replay } {
-  const all = text.split("\n").filter((line) => line !== "");
+  const all = withoutByteOrderMark(text)
+    .split("\n")
+    .filter((line) => line !== "");
   const last = lastLine.safeParse(parsed(all.at(-1) ?? ""));
   if (!header.safeParse(parsed(all[0] ?? "")).success || !last.success)
     throw new UnusableInput("The backup is cut off: its last line is missing. Take another.");

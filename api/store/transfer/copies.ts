@@ -48,11 +48,14 @@ export function copyText(entries: readonly Copied[]): string {
 const copyFile = z.looseObject({ fineband: z.literal("copy"), version: z.literal(1) });
 const listed = z.array(z.looseObject({ id: z.number().int().positive() }));
 
+/** A text that a program wrote back with the mark some put before UTF-8. */
+export const withoutByteOrderMark = (text: string): string => text.replace(/^\uFEFF/, "");
+
 /** Reads a copy; every entry is checked before any is kept. @throws UnusableInput */
 export function readCopy(text: string): Copied[] {
   let value: unknown;
   try {
-    value = parsed(text);
+    value = parsed(withoutByteOrderMark(text));
   } catch {
     throw new UnusableInput("The copy is no JSON. It may have been cut off; save it again.");
   }

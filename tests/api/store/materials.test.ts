@@ -3,6 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { sql } from "kysely";
 import { afterEach, beforeEach, expect, test } from "vitest";
+import { linkAll } from "../../../api/store/database/chain.ts";
 import { materialsOfBefore } from "../../../api/store/entries/materialsOfBefore.ts";
 import type { Occasion } from "../../../api/store/ledger/ledger.ts";
 import { describeStore, type Opened } from "./engines.ts";
@@ -235,6 +236,7 @@ async function asBefore({ db }: Opened): Promise<void> {
   await sql`delete from changes where kind = 'material'`.execute(db);
   await sql`delete from entries where kind = 'material'`.execute(db);
   await sql`delete from counters where name = 'material'`.execute(db);
+  await db.transaction().execute(linkAll);
 }
 
 describeStore("a store of before there were materials", (open) => {

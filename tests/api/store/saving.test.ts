@@ -218,6 +218,15 @@ describe("two people", () => {
       ask("POST", `/api/lots/${a.lot.id}/measurements`, brought, { "idempotency-key": "b" });
     expect(await bodyOf(bring())).toEqual(await bodyOf(bring()));
     expect((await bodyOf(ask("GET", `/api/lots/${a.lot.id}`))).measurements.length).toBe(4);
+    // What was made and deleted since is neither made again nor said to be there.
+    await ask("DELETE", `/api/lots/${a.lot.id}`);
+    const late = await ask("POST", "/api/lots", lot, key);
+    expect(late.status).toBe(409);
+    expect((await bodyOf(late)).detail).toContain(
+      `This request was saved as lot ${a.lot.id} when it first came, and that was deleted since.`,
+    );
+    await ask("POST", "/api/undo");
+    expect((await bodyOf(ask("POST", "/api/lots", lot, key))).lot.id).toBe(a.lot.id);
   });
 });
 

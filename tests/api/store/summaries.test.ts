@@ -3,6 +3,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { makeApp } from "../../../api/app.ts";
 import { saveHostLine } from "../../../api/demo.ts";
 import type { Occasion } from "../../../api/store/ledger/ledger.ts";
+import { checkAnswer } from "../../../model/answers/lot/checkAnswer.ts";
 import { describeStore, type Opened } from "./engines.ts";
 
 const samples = fileURLToPath(new URL("../../../distributions/samples", import.meta.url));
@@ -43,6 +44,27 @@ describeStore("summaries", (open) => {
         sheet?.measurements.filter((m) => m.stage === "re-fired" && m.exclusionReason === null).length,
       );
     }
+  });
+
+  test("a list says how each lot stands by each limit where it is asked, as the lot's own check does", async () => {
+    expect((await listed()).every((l) => l.summary?.standing === undefined)).toBe(true);
+    const asked = await listed({ with: "standing", material: "yttrium aluminium garnet" });
+    const judged = asked.filter((l) => l.summary?.isFinal);
+    expect(judged.length).toBeGreaterThan(4);
+    const { store } = opened;
+    for (const { id, summary } of judged) {
+      const sheet = await store.onSheet(id, summary?.stage ?? "re-fired");
+      if (sheet?.band == null) throw new Error("A lot that is judged has a band.");
+      const runs = sheet.measurements.filter((m) => m.stage === summary?.stage && m.exclusionReason === null);
+      const { verdict, rows } = checkAnswer(runs, sheet.band);
+      expect(summary?.standing).toMatchObject({ verdict, rows, isPredicted: false });
+      expect(summary?.verdict).toBe(verdict);
+    }
+    // Those on their way are predicted from the milled powder, by the growth of the lots of their own material.
+    const onTheWay = (await listed({ with: "standing", verdict: "in band" })).filter(
+      (l) => !l.summary?.isFinal,
+    );
+    for (const { summary } of onTheWay) expect(summary?.standing?.verdict).toBeNull();
   });
 
   test("the list is sorted by any of them, in pages that together are the whole", async () => {

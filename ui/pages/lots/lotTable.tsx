@@ -24,8 +24,8 @@ const numbers: readonly Column[] = ["D10", "D50", "D90, µm", "Area, m²/g"];
 /** By which column the list is sorted, and whether from its end. */
 const sorting = signal<{ readonly by: Column; readonly isFalling: boolean }>({ by: "Date", isFalling: true });
 
-/** The lots that are ticked, to be compared or blended. */
-export const ticked = signal<ReadonlySet<number>>(new Set());
+/** The lots that are ticked, to be compared or blended, also while a search shows others. */
+export const ticked = signal<ReadonlyMap<number, LotLine>>(new Map());
 
 const verdictOrder = ["out of band", "on the edge", "too few runs", "in band"];
 
@@ -101,7 +101,7 @@ export function LotTable({ lines }: { lines: readonly LotLine[] }) {
                   type="checkbox"
                   aria-label={`Tick ${line.lot.name}`}
                   checked={ticked.value.has(line.lot.id)}
-                  onChange={(event) => tick(line.lot.id, event.currentTarget.checked)}
+                  onChange={(event) => tick(line, event.currentTarget.checked)}
                 />
               </td>
               <th scope="row">
@@ -140,10 +140,10 @@ export function LotTable({ lines }: { lines: readonly LotLine[] }) {
   );
 }
 
-function tick(id: number, isOn: boolean): void {
-  const next = new Set(ticked.value);
-  if (isOn) next.add(id);
-  else next.delete(id);
+function tick(line: LotLine, isOn: boolean): void {
+  const next = new Map(ticked.value);
+  if (isOn) next.set(line.lot.id, line);
+  else next.delete(line.lot.id);
   ticked.value = next;
 }
 
@@ -170,15 +170,16 @@ function Heading({ by }: { by: Column }) {
   );
 }
 
-function VerdictOf({ line: { lot, standing, isHere } }: { line: LotLine }) {
+function VerdictOf({ line: { lot, standing, isHere, isStale } }: { line: LotLine }) {
   if (!isHere) return <span class="quiet">reading …</span>;
   if (standing === null)
-    return <span class="quiet">{lot.stages.length === 0 ? "not measured yet" : "no runs that count"}</span>;
+    return <span class="quiet">{lot.stages.length === 0 ? "not measured yet" : "being worked out …"}</span>;
   const { verdict, stage, reason } = standing;
   return (
     <>
       <strong>{verdict ?? stage}</strong>
       {reason !== "" && <span class="reason">{unbroken(reason)}</span>}
+      {isStale && <span class="quiet"> stale</span>}
     </>
   );
 }

@@ -3,7 +3,7 @@ import { standingsSentence } from "#model/answers/lot/standing.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import { capital, counted } from "#model/words/wording.ts";
 import { goTo, linkTo } from "#ui/data/address.ts";
-import { findLots, lotCount, lots } from "#ui/data/entries.ts";
+import { lotCount, lots } from "#ui/data/entries.ts";
 import { saveLot } from "#ui/data/saving.ts";
 import { lot } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
@@ -11,7 +11,7 @@ import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
 import { unbroken } from "#ui/parts/format.ts";
 import { LotForm } from "#ui/parts/lotForm.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
-import { followStandings, type LotLine, lotLines } from "./lotsState.ts";
+import { followLines, type LotLine, linesWith, lotLines } from "./lotsState.ts";
 import { LotTable, ticked } from "./lotTable.tsx";
 import { RoomPicture } from "./roomPicture.tsx";
 
@@ -28,7 +28,7 @@ export function Lots() {
   const [chosen, setMaterial] = useState<string | null>(null);
   const [verdict, setVerdict] = useState<(typeof verdicts)[number]>(verdicts[0]);
   const named = useNamed(search);
-  useEffect(followStandings, []);
+  useEffect(followLines, []);
   const materials = [
     anyMaterial,
     ...new Map(lots.value.map((l) => [folded(l.material), l.material])).values(),
@@ -36,18 +36,16 @@ export function Lots() {
   // Limits and growth are a material's own: one is spoken of and drawn, the chosen one or that of the lot looked at.
   const lookedAt = folded(lot.value?.material ?? "");
   const material = chosen ?? (search.trim() === "" ? materialOfLines(lookedAt, materials) : anyMaterial);
-  const ofMaterial = lotLines.value.filter(
-    (line) => material === anyMaterial || folded(line.lot.material) === folded(material),
-  );
-  const shown = ofMaterial.filter(
-    (line) => (named === null || named.has(line.lot.id)) && isOfVerdict(line, verdict),
-  );
+  const isOfMaterial = (line: LotLine) =>
+    material === anyMaterial || folded(line.lot.material) === folded(material);
+  const ofMaterial = lotLines.value.filter(isOfMaterial);
+  const shown = (named?.filter(isOfMaterial) ?? ofMaterial).filter((line) => isOfVerdict(line, verdict));
   const spokenOf = material === anyMaterial ? lookedAt : folded(material);
   const isSpokenOf = (line: LotLine) => folded(line.lot.material) === spokenOf;
   const { firm, more } = sentenceOf(ofMaterial.filter(isSpokenOf));
   const isFrameRead = shown.slice(0, linesInView).every(({ isHere }) => isHere);
   const count = lotCount.value;
-  const read = ofMaterial.filter(({ isHere }) => isHere).length;
+  const stale = shown.filter(({ isStale }) => isStale).length;
   return (
     <div class="frame lots-frame">
       <h1>
@@ -59,7 +57,8 @@ export function Lots() {
           ` The newest ${lots.value.length} are listed; the search finds the others.`}{" "}
         {materials.length > 2 &&
           `Said and drawn of ${lotLines.value.find(isSpokenOf)?.lot.material ?? "none"}.`}{" "}
-        {read < ofMaterial.length && `Read so far: ${read} of ${ofMaterial.length}.`}{" "}
+        {stale > 0 &&
+          `${capital(counted(stale, "line"))} ${stale === 1 ? "is" : "are"} being worked out anew.`}{" "}
         {shown.length < lotLines.value.length && `${capital(counted(shown.length, "lot"))} shown.`}
       </p>
       {lots.value.length > 0 && (
@@ -111,30 +110,28 @@ function isOfVerdict({ standing }: LotLine, wanted: (typeof verdicts)[number]): 
 }
 
 /** The lots that hold the words, asked of the server, which knows every one; null while nothing is sought. */
-function useNamed(search: string): ReadonlySet<number> | null {
-  const [named, setNamed] = useState<ReadonlySet<number> | null>(null);
-  const saved = lots.value;
+function useNamed(search: string): readonly LotLine[] | null {
+  const [named, setNamed] = useState<readonly LotLine[] | null>(null);
+  const here = lotLines.value;
   useEffect(() => {
     let isLatest = true;
     if (search.trim() === "") setNamed(null);
     else
-      findLots(search, saved.length).then(
-        ({ lots: found }) => isLatest && setNamed(new Set(found.map((l) => l.id))),
+      linesWith(search).then(
+        (lines) => isLatest && setNamed(lines),
         // Offline the words are sought in what is here.
-        () =>
-          isLatest &&
-          setNamed(new Set(saved.filter((l) => folded(l.name).includes(folded(search))).map((l) => l.id))),
+        () => isLatest && setNamed(here.filter((line) => folded(line.lot.name).includes(folded(search)))),
       );
     return () => {
       isLatest = false;
     };
-  }, [search, saved]);
+  }, [search, here]);
   return named;
 }
 
 /** What can be done with the lots that are ticked. */
 function Ticked() {
-  const lines = lotLines.value.filter(({ lot, standing }) => ticked.value.has(lot.id) && standing !== null);
+  const lines = [...ticked.value.values()].filter(({ standing }) => standing !== null);
   const [first, ...others] = lines.slice(0, maxTicked);
   if (first === undefined) return <span class="quiet">Tick lots to compare or blend them.</span>;
   const many = others.map(({ lot, standing }) => `${lot.id}:${standing?.stage ?? ""}`).join(",");
@@ -147,7 +144,7 @@ function Ticked() {
         type="button"
         class="small"
         onClick={() => {
-          ticked.value = new Set();
+          ticked.value = new Map();
         }}
       >
         Untick

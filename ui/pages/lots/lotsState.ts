@@ -1,21 +1,21 @@
 import { computed, effect, signal } from "@preact/signals";
-import type { SavedLot, SavedMeasurement } from "#api/records/records.ts";
-import { curveOf, meanCurve } from "#distributions/curve.ts";
-import { type LotStanding, standingOf } from "#model/answers/lot/standing.ts";
-import { stageSurface } from "#model/answers/surface/stageSurface.ts";
+import type { Contract } from "#api/contract/contract.ts";
+import type { SavedLot } from "#api/records/records.ts";
+import type { LotStanding } from "#model/answers/lot/standing.ts";
 import type { Band } from "#model/band/band.ts";
-import { ofMaterial } from "#model/lot/material.ts";
-import { pairOfCurves } from "#model/mill/prediction/refiredCurve.ts";
-import { growthByPercent } from "#model/mill/prediction/refiringGrowth.ts";
-import { type Card, fetchCard } from "#ui/data/card.ts";
-import { lots, measurements, wholeLot } from "#ui/data/entries.ts";
-import { bandFor, ownPairs } from "#ui/data/selection.ts";
+import { ask } from "#ui/data/client.ts";
+import { lots } from "#ui/data/entries.ts";
+import { bandFor } from "#ui/data/selection.ts";
 
-/** A lot as a line of the list. What is null is not known, or not here yet. */
+type ListedLot = Contract["GET /api/lots"]["answer"]["lots"][number];
+
+/** A lot as a line of the list: what the server worked out of it. What is null is not known, or not here yet. */
 export interface LotLine {
   readonly lot: SavedLot;
   readonly band: Band | null;
   readonly isHere: boolean;
+  /** Whether something that it rests on has changed since it was worked out. */
+  readonly isStale: boolean;
   readonly standing: LotStanding | null;
   readonly areaM2PerG: number | null;
   readonly bet: { readonly value: number; readonly isPredicted: boolean; readonly range: string } | null;
@@ -24,142 +24,93 @@ export interface LotLine {
   readonly dayOf: "made" | "measured" | "saved";
 }
 
-interface Fetched {
-  readonly runs: readonly SavedMeasurement[];
-  readonly card: Card | null;
-}
+/** As many lines as are shown at most. */
+const mostLines = 300;
+const firstWaitMs = 700;
+const longestWaitMs = 20_000;
 
-/** What has come of the lots that are here, for the state of `lots` it was asked for. */
-const fetched = signal<ReadonlyMap<number, Fetched>>(new Map());
-let askedFor: readonly SavedLot[] | null = null;
-const atOnce = 12;
+/** The newest lots as the server lists them, by id; empty until they are here. */
+const listed = signal<ReadonlyMap<number, ListedLot>>(new Map());
 
-/** Fetches runs and results of all lots, the newest first; a change of what is saved begins anew. */
-export function followStandings(): () => void {
-  return effect(() => {
-    const all = lots.value;
-    if (askedFor === all) return;
-    askedFor = all;
-    void fetchAll(all);
+/** Asks for the list anew at each change of what is saved, and while the server is still working something out. */
+export function followLines(): () => void {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  let round = 0;
+  const read = async (mine: number, waitMs: number) => {
+    const found = await ask("GET /api/lots", {
+      query: { limit: mostLines, order: "newest", with: "standing" },
+    }).catch(() => null);
+    if (mine !== round) return;
+    if (found !== null) listed.value = new Map(found.lots.map((lot) => [lot.id, lot]));
+    if (found === null || found.lots.some(isAwaited))
+      timer = setTimeout(() => void read(mine, Math.min(2 * waitMs, longestWaitMs)), waitMs);
+  };
+  const stop = effect(() => {
+    // Read so that every change asks anew.
+    void lots.value;
+    clearTimeout(timer);
+    void read(++round, firstWaitMs);
   });
+  return () => {
+    round++;
+    clearTimeout(timer);
+    stop();
+  };
 }
 
-async function fetchAll(all: readonly SavedLot[]): Promise<void> {
-  const waiting = all.toSorted((a, b) => b.id - a.id).filter((lot) => lot.stages.length > 0);
-  const found = new Map<number, Fetched>();
-  for (let i = 0; i < waiting.length; i += atOnce) {
-    const some = await Promise.all(waiting.slice(i, i + atOnce).map((lot) => fetchOne(lot.id)));
-    if (askedFor !== all) return;
-    for (const one of some) found.set(one.id, one);
-    // What was known before stands until its like has come.
-    fetched.value = new Map([...fetched.value, ...found]);
-  }
+/** Whether the server has yet to work out how a lot stands, or is about to do so anew. */
+function isAwaited({ stages, summary }: ListedLot): boolean {
+  return stages.length > 0 && (summary === null || summary.stale);
 }
 
-async function fetchOne(id: number): Promise<Fetched & { readonly id: number }> {
-  const here = measurements.value.get(id);
-  const [runs, card] = await Promise.all([
-    here ??
-      wholeLot(id).then((whole) => (whole?.measurements ?? []).filter((m) => m.exclusionReason === null)),
-    fetchCard(id).catch(() => null),
-  ]);
-  return { id, runs, card };
+/** The newest lots, each with how it stands, the oldest first. */
+export const lotLines = computed<readonly LotLine[]>(() => linesOf(lots.value, listed.value));
+
+/** The lots that hold these words, wherever among all they stand. */
+export async function linesWith(search: string): Promise<readonly LotLine[]> {
+  const found = await ask("GET /api/lots", {
+    query: { limit: mostLines, search, sort: "day", with: "standing" },
+  });
+  return linesOf(found.lots, new Map(found.lots.map((lot) => [lot.id, lot])));
 }
 
-const runsOf = (found: Fetched | undefined, stage: string) =>
-  (found?.runs ?? []).filter((m) => m.stage === stage);
-
-/** What re-firing did to the lots of each material. */
-const growths = computed(
-  () =>
-    new Map(
-      [...new Set(lots.value.map((l) => l.material))].map((material) => [
-        material,
-        growthByPercent(
-          ofMaterial(lots.value, material).flatMap((lot) => {
-            const of = (stage: string) => runsOf(fetched.value.get(lot.id), stage);
-            const [milled, refired] = [of("milled"), of("re-fired")];
-            if (milled.length === 0 || refired.length === 0) return [];
-            const curve = (runs: typeof milled) => meanCurve(runs.map((m) => curveOf(m.distribution)));
-            const pair = pairOfCurves(lot.name, curve(milled), curve(refired));
-            return pair === null ? [] : [pair];
-          }),
-        ),
-      ]),
-    ),
-);
-
-const knownLines = new WeakMap<Fetched, LotLine>();
-
-/** Every lot with how it stands, the oldest first. A bought reference is none of the line's lots. */
-export const lotLines = computed<readonly LotLine[]>(() =>
-  lots.value
+/** A bought reference is none of the line's lots. */
+function linesOf(all: readonly SavedLot[], here: ReadonlyMap<number, ListedLot>): readonly LotLine[] {
+  return all
     .filter((lot) => lot.stages.every(({ stage }) => stage !== "reference") || lot.stages.length > 1)
-    .map((lot) => {
-      const found = fetched.value.get(lot.id);
-      const known = found === undefined ? undefined : knownLines.get(found);
-      const band = bandFor(lot)?.band ?? null;
-      if (known !== undefined && known.lot === lot && known.band === band && !known.standing?.isPredicted)
-        return known;
-      const line = lineOf(lot, found, band);
-      if (found !== undefined) knownLines.set(found, line);
-      return line;
-    })
-    .toSorted((a, b) => a.day.localeCompare(b.day) || a.lot.id - b.lot.id),
-);
+    .map((lot) => lineOf(lot, here.get(lot.id)))
+    .toSorted((a, b) => a.day.localeCompare(b.day) || a.lot.id - b.lot.id);
+}
 
-function lineOf(lot: SavedLot, found: Fetched | undefined, band: Band | null): LotLine {
-  const stages = lot.stages.map(({ stage }) => ({ stage, runs: runsOf(found, stage) }));
-  const standing =
-    found === undefined ? null : standingOf(stages, band, growths.value.get(lot.material) ?? null);
-  const stage = lot.stages.find((s) => s.stage === standing?.stage)?.stage;
-  const runs = stage === undefined ? [] : runsOf(found, stage);
-  const measuredOn = runs.flatMap((m) => m.howMeasured?.date ?? []).at(-1);
-  const nothing = { areaM2PerG: null, bet: null };
+function lineOf(lot: SavedLot, found: ListedLot | undefined): LotLine {
+  const summary = found?.summary ?? null;
+  const measuredOn = summary?.standing?.measuredOn ?? null;
   return {
     lot,
-    band,
+    band: bandFor(lot)?.band ?? null,
     isHere: found !== undefined || lot.stages.length === 0,
-    standing,
-    ...(stage === undefined || found === undefined || runs.length === 0
-      ? nothing
-      : surfaceOf({ lot, band, found, stage, runs })),
+    isStale: summary?.stale === true,
+    standing: summary === null ? null : standingIn(summary),
+    areaM2PerG: summary?.areaM2PerG?.value ?? null,
+    bet: summary === null ? null : betIn(summary),
     day: lot.dateMade ?? measuredOn ?? lot.keptAt,
-    dayOf: lot.dateMade !== null ? "made" : measuredOn !== undefined ? "measured" : "saved",
+    dayOf: lot.dateMade !== null ? "made" : measuredOn !== null ? "measured" : "saved",
   };
 }
 
-function surfaceOf(of: {
-  readonly lot: SavedLot;
-  readonly band: Band | null;
-  readonly found: Fetched;
-  readonly stage: SavedMeasurement["stage"];
-  readonly runs: readonly SavedMeasurement[];
-}): Pick<LotLine, "areaM2PerG" | "bet"> {
-  const { lot, band, found, stage, runs } = of;
-  const { answer, cameBack } = stageSurface({
-    stage,
-    densityGPerCm3: lot.densityGPerCm3,
-    runs,
-    settings: found.card?.stages.find((s) => s.stage === stage)?.settings ?? [],
-    pairs: ownPairs(lot.material),
-    results: found.card?.results ?? [],
-    band,
-  });
-  const { ahead } = answer;
-  const predicted =
-    ahead === null
-      ? null
-      : {
-          value: ahead.median,
-          isPredicted: true,
-          range:
-            ahead.low === null || ahead.high === null
-              ? ""
-              : `${ahead.low.toPrecision(2)}–${ahead.high.toPrecision(2)}`,
-        };
-  return {
-    areaM2PerG: answer.overRuns.value,
-    bet: cameBack === null ? predicted : { value: cameBack.value, isPredicted: false, range: "" },
-  };
+type Summary = NonNullable<ListedLot["summary"]>;
+
+function standingIn({ stage, isFinal, verdict, standing, d10Um, d50Um, d90Um }: Summary): LotStanding {
+  const sizesUm = [d10Um, d50Um, d90Um].map((size) => size?.value ?? null);
+  // What an earlier version worked out says how the lot stands, and not yet by which limits.
+  const known = standing ?? { verdict: isFinal ? verdict : null, reason: "", rows: [], isPredicted: false };
+  const { reason, rows, isPredicted } = known;
+  return { stage, verdict: known.verdict, reason, rows, isPredicted, sizesUm };
+}
+
+function betIn({ betM2PerG }: Summary): LotLine["bet"] {
+  if (betM2PerG === null) return null;
+  const { value, low, high, is } = betM2PerG;
+  const range = low === null || high === null ? "" : `${low.toPrecision(2)}–${high.toPrecision(2)}`;
+  return { value, isPredicted: is === "predicted", range };
 }
