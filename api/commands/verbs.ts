@@ -25,6 +25,8 @@ const loaded = {
   factors: async () => (await import("./comparing.ts")).factors,
   "next-trial": async () => (await import("./comparing.ts")).nextTrial,
   user: async () => (await import("./user.ts")).user,
+  serve: async () => (await import("./serve.ts")).serve,
+  where: async () => (await import("./serve.ts")).where,
   sheet: async () => (await import("./report.ts")).sheet,
 } satisfies Readonly<Record<string, () => Promise<Command>>>;
 

@@ -8,6 +8,7 @@ import { Accounts } from "../../../api/access/accounts.ts";
 import { run } from "../../../api/commands/run.ts";
 import { saveHostLine } from "../../../api/demo.ts";
 import { openSaved, type WhichLab } from "../../../api/openSaved.ts";
+import { placesOf } from "../../../api/places.ts";
 import { openDatabase } from "../../../api/store/database/database.ts";
 
 const root = fileURLToPath(new URL("../../..", import.meta.url));
@@ -32,6 +33,11 @@ async function fineband(line: readonly string[], standardInput = "") {
   const exit = await run(line, {
     openStore,
     openAccounts: () => new Accounts(lab),
+    places: placesOf(root, { environment: {}, home: "", platform: "linux" }),
+    environment: {},
+    serve: async (said) => {
+      err += `${JSON.stringify(said)}\n`;
+    },
     now: () => new Date(0),
     readFile: (path) => {
       const text = written.get(path);
@@ -87,6 +93,8 @@ describe("every example of docs/commands.md", () => {
       "factors",
       "next-trial",
       "sheet",
+      "serve",
+      "where",
     ]));
   test.each(examples)("fineband %s answers", async (example) => {
     const { exit, out } = await fineband(words(example));
@@ -98,6 +106,16 @@ describe("every example of docs/commands.md", () => {
     expect(problems.filter((p: { severity: string }) => p.severity !== "note")).toEqual([]);
     expect(json.out).not.toMatch(/NaN|Infinity/);
   });
+});
+
+test("serve lays what is said over the environment, and where hides the address of a database", async () => {
+  expect((await fineband(["serve", "--port", "8418", "--data", "/srv/lab"])).err).toBe(
+    '{"PORT":"8418","FINEBAND_DATA":"/srv/lab"}\n',
+  );
+  expect(await fineband(["serve", "table.csv"])).toMatchObject({ exit: 2 });
+  const { out } = await fineband(["where"]);
+  expect(out).toContain(`Labs are kept in ${join(root, "api/data")}.`);
+  expect(out).toContain("DATABASE_URL is not set.");
 });
 
 describe("every example of docs/science.md answers as it is written", () => {

@@ -18,6 +18,9 @@ async function fineband(line: readonly string[], stopAfter = Number.POSITIVE_INF
   const exit = await run(line, {
     openStore: never,
     openAccounts: never,
+    places: { isInstalled: false, data: "", samples: "", page: "" },
+    environment: {},
+    serve: never,
     now: never,
     readFile: (path) =>
       path.endsWith("bad.csv") ? new TextEncoder().encode("nothing\nhere\n") : readFileSync(path),
