@@ -108,6 +108,39 @@ describe("every example of docs/commands.md", () => {
   });
 });
 
+describe("what may be named", () => {
+  const runs = "distributions/samples/lots/garnet-07/re-fired.csv";
+  test("a band and a mill of the lab stand in for their files, whatever the case", async () => {
+    const store = await openStore("own");
+    const { bands } = await store.bands();
+    const { mills } = await store.mills();
+    await store.close();
+    const band = bands[0]?.band.name ?? "";
+    const byFile = await fineband([
+      "check",
+      runs,
+      "--band",
+      "distributions/samples/bands/garnet-target.json",
+    ]);
+    expect(await fineband(["check", runs, "--band", band.toUpperCase()])).toEqual(byFile);
+    const mill = ["wheel", "--mill", "distributions/samples/mill/mill.json", "--speed", "5000"];
+    const wheel = await fineband(mill);
+    expect((await fineband(mill.with(2, mills[0]?.name ?? ""))).out).toBe(wheel.out);
+  });
+  test("what is not there is said, with what was probably meant", async () => {
+    const { exit, err } = await fineband(["check", runs, "--band", "Garnet targte"]);
+    expect(exit).toBe(2);
+    expect(err).toMatch(
+      /There is no file Garnet targte, and no saved band of that name\..*The saved ones are /,
+    );
+    expect((await fineband(["decsribe", runs])).err).toContain("Did you mean describe?");
+    expect((await fineband(["describe", runs, "--percentile", "10"])).err).toContain(
+      "Did you mean --percentiles?",
+    );
+    expect((await fineband(["xyzzy"])).err).not.toContain("Did you mean");
+  });
+});
+
 test("serve lays what is said over the environment, and where hides the address of a database", async () => {
   expect((await fineband(["serve", "--port", "8418", "--data", "/srv/lab"])).err).toBe(
     '{"PORT":"8418","FINEBAND_DATA":"/srv/lab"}\n',

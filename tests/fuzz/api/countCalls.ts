@@ -13,16 +13,16 @@ export interface Counted {
 }
 
 /** Sends mutated calls to every operation in turn, and holds each answer to the API's document. */
-export async function countCalls(firstSeed: number, count: number): Promise<Counted> {
+export async function countCalls(firstSeed: number, count: number, withDemo: boolean): Promise<Counted> {
   const faults: string[] = [];
   const strange: string[] = [];
   const byStatus: Record<string, number> = {};
-  let here = await keepHere({ withDemo: true });
+  let here = await keepHere({ withDemo });
   const operations = operationsOf(await (await here.ask("GET", "/api/openapi.json")).text());
   for (let seed = firstSeed; seed < firstSeed + count; seed++) {
     if ((seed - firstSeed) % callsAStore === callsAStore - 1) {
       await here.close();
-      here = await keepHere({ withDemo: true });
+      here = await keepHere({ withDemo });
     }
     const operation = operations[seed % operations.length];
     if (operation === undefined) break;
