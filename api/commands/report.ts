@@ -1,5 +1,6 @@
 import { textOption, wordOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
+import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import { savedReport } from "#api/store/savedReport.ts";
 import { type ReportLevel, reportLevels } from "#model/answers/report/reportLevels.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
@@ -9,8 +10,9 @@ import { lotNamed } from "./named.ts";
 
 export const sheet: Command = {
   summary: "the report on a saved lot, as a printable page",
-  usage: "--lot NAME [--stage STAGE] [--report grade|method|full] --out FILE.html [--demo]",
-  flags: ["lot", "stage", "report", "out"],
+  usage:
+    "--lot NAME [--stage STAGE] [--report grade|method|full|customer] [--issuer NAME] [--customer NAME] --out FILE.html [--demo]",
+  flags: ["lot", "stage", "report", "issuer", "customer", "out"],
   switches: [labSwitch],
   run(files, given, world) {
     const name = textOption(given, "lot");
@@ -23,9 +25,13 @@ export const sheet: Command = {
       );
     const stage = wordOption<Stage>(given, "stage", stages);
     const report = wordOption<ReportLevel>(given, "report", reportLevels) ?? "full";
+    const parties = withoutUndefined({
+      issuer: textOption(given, "issuer"),
+      customer: textOption(given, "customer"),
+    });
     return withStore({ world, given }, async (store) => {
       const lot = await lotNamed(store, name);
-      const made = await savedReport(store, lot.id, { stage, report });
+      const made = await savedReport(store, lot.id, { stage, report, parties });
       if (made === null) throw new UnusableInput(`${name} was deleted meanwhile.`, name, "a saved lot");
       world.writeFile(out, made.html);
       const body = { lot: name, stage: made.stage, report, file: out, hash: made.hash, problems: [] };

@@ -160,7 +160,12 @@ export const showReport = createRoute({
   summary: "One sheet about a stage of a lot, as a page that prints",
   request: {
     params: idParameter,
-    query: z.object({ stage: stageField.optional(), report: z.enum(reportLevels).optional() }),
+    query: z.object({
+      stage: stageField.optional(),
+      report: z.enum(reportLevels).optional(),
+      issuer: z.string().max(200).optional().openapi({ description: "Who issues a customer's report" }),
+      customer: z.string().max(200).optional().openapi({ description: "Whom a customer's report is for" }),
+    }),
   },
   responses: { 200: { description: "The sheet", content: page }, ...refused(404, 422) },
 });

@@ -37,13 +37,20 @@ export interface ReportInputs {
   readonly checks: readonly MeasurandCheck[];
 }
 
+/** Which report of a lot is wanted, and for a customer's: who issues it and for whom. */
+export interface ReportAsked {
+  readonly stage: Stage;
+  readonly report: ReportLevel;
+  readonly parties?: NonNullable<ReportQuestion["parties"]>;
+}
+
 /**
  * The sheet of a stage of a lot from what is kept of it; runs set aside are left out.
  * @returns  null where the stage has no runs, or none that can be counted by volume
  */
 export function buildReport(
   { lot, measurements, kept, band, stages: noted, results, pairs, ground, checks }: ReportInputs,
-  { stage, report }: { readonly stage: Stage; readonly report: ReportLevel },
+  { stage, report, parties = {} }: ReportAsked,
 ): { html: string; hash: string; verdict: string } | null {
   const runsOf = (of: Stage, among = measurements) =>
     among
@@ -89,11 +96,38 @@ export function buildReport(
       band,
     }).answer.ahead,
     report,
+    ...(report === "customer" ? { parties, ...toCustomer({ lot, measurements, results }, stage) } : {}),
   };
   const sheet = reportAnswer(asked);
   const hash = sha256(JSON.stringify(asked));
   const html = reportHtml(sheet, { hash, version, report, keptOn: lot.keptAt.slice(0, 10) });
   return { html, hash, verdict: sheet.verdict };
+}
+
+/** What only a customer's report says: the days, and what else was measured on the stage. */
+function toCustomer(
+  { lot, measurements, results }: Pick<ReportInputs, "lot" | "measurements" | "results">,
+  stage: Stage,
+): Pick<ReportQuestion, "days" | "measured"> {
+  const dates = measurements.flatMap(({ stage: of, exclusionReason, howMeasured }) =>
+    of === stage && exclusionReason === null && howMeasured?.date !== undefined ? [howMeasured.date] : [],
+  );
+  const last = dates.toSorted().at(-1);
+  return {
+    days: {
+      ...(lot.dateMade === null ? {} : { made: lot.dateMade }),
+      ...(last === undefined ? {} : { measured: last }),
+    },
+    measured: results
+      .filter((result) => result.stage === stage)
+      .map(({ name, value, unit, uncertainty, method }) => ({
+        name,
+        value,
+        unit,
+        uncertainty,
+        ...(method === undefined || method === "" ? {} : { method }),
+      })),
+  };
 }
 
 function pairsFrom(pairs: ReportInputs["pairs"]) {

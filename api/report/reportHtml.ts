@@ -33,6 +33,12 @@ section { break-inside: avoid; }
 table { border-collapse: collapse; font-size: 7pt; font-variant-numeric: tabular-nums; }
 th, td { text-align: left; padding: 0.2mm 1.8mm 0.2mm 0; line-height: 1.15; border-bottom: 0.2mm solid #bbb; vertical-align: top; }
 th { font-weight: 600; }
+.signatures { display: flex; gap: 8mm; margin-top: 8mm; }
+.signatures p { flex: 1; border-top: 0.2mm solid #111; padding-top: 0.5mm; }
+.customer { font-size: 10.5pt; line-height: 1.35; }
+.customer svg { max-height: 75mm; }
+.customer table, .customer .notes { font-size: 9pt; }
+.customer .signatures { margin-top: 18mm; }
 footer { margin-top: 2mm; border-top: 0.2mm solid #777; padding-top: 1mm; overflow-wrap: anywhere; }
 @media print { body { margin: 0; max-width: none; padding: 0; } }
 `;
@@ -41,7 +47,7 @@ footer { margin-top: 2mm; border-top: 0.2mm solid #777; padding-top: 1mm; overfl
 export function reportHtml(sheet: Report, { hash, version, report, keptOn }: Provenance): string {
   return [
     "<!doctype html>",
-    `<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>${escaped(sheet.title)}</title><style>${style}</style></head><body>`,
+    `<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>${escaped(sheet.title)}</title><style>${style}</style></head><body class="${escaped(report)}">`,
     `<header><h1>${escaped(sheet.title)}</h1><p class="quiet">${escaped(sheet.about)}</p></header>`,
     `<main><p class="verdict">${escaped(sheet.verdict)}</p>`,
     sheet.rule === "" ? "" : `<p class="quiet">${escaped(sheet.rule)}</p>`,
@@ -52,7 +58,9 @@ export function reportHtml(sheet: Report, { hash, version, report, keptOn }: Pro
       ({ title, lines }) =>
         `<section><h2>${escaped(title)}</h2>${lines.map((line) => `<p>${escaped(line)}</p>`).join("")}</section>`,
     ),
-    "</div></main>",
+    "</div>",
+    signaturesHtml(sheet.signatures ?? []),
+    "</main>",
     `<footer class="quiet">Report level ${escaped(report)}. Lot saved ${escaped(keptOn)}. Fineband ${escaped(version)}; the same data and version give the same report. SHA-256 of all it rests on: ${escaped(hash)}</footer>`,
     "</body></html>",
   ].join("\n");
@@ -70,6 +78,11 @@ function tableHtml({ title, heading, rows }: ReportTable): string {
     )
     .join("");
   return `<section><h2>${escaped(title)}</h2><table><thead><tr>${head}</tr></thead><tbody>${body}</tbody></table></section>`;
+}
+
+function signaturesHtml(names: readonly string[]): string {
+  if (names.length === 0) return "";
+  return `<div class="signatures">${names.map((name) => `<p>${escaped(name)}: name, date, signature</p>`).join("")}</div>`;
 }
 
 function ledgerHtml(ledger: Report["ledger"]): string {

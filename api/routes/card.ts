@@ -1,6 +1,7 @@
 import type { OpenAPIHono } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
 import * as contract from "#api/contract/cardRoutes.ts";
+import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import { idOf } from "#api/store/ledger/ledger.ts";
 import { savedReport } from "#api/store/savedReport.ts";
 import type { Store } from "../store/store.ts";
@@ -49,8 +50,8 @@ export function cardRoutes(app: OpenAPIHono, store: Store): void {
   });
   app.openapi(contract.showReport, async (c) => {
     const { id } = c.req.valid("param");
-    const { stage, report = "full" } = c.req.valid("query");
-    const made = await savedReport(store, id, { stage, report });
+    const { stage, report = "full", ...parties } = c.req.valid("query");
+    const made = await savedReport(store, id, { stage, report, parties: withoutUndefined(parties) });
     if (made === null) throw new HTTPException(404, { message: `There is no lot ${id}.` });
     return c.html(made.html, 200);
   });

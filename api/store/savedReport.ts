@@ -1,7 +1,6 @@
 import { UnusableInput } from "#api/faults.ts";
-import { buildReport } from "#api/report/buildReport.ts";
+import { buildReport, type ReportAsked } from "#api/report/buildReport.ts";
 import { lastStage } from "#model/answers/report/reportAnswer.ts";
-import type { ReportLevel } from "#model/answers/report/reportLevels.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import type { Store } from "./store.ts";
 
@@ -14,12 +13,12 @@ import type { Store } from "./store.ts";
 export async function savedReport(
   store: Store,
   lotId: number,
-  asked: { readonly stage?: Stage | undefined; readonly report: ReportLevel },
+  asked: Omit<ReportAsked, "stage"> & { readonly stage?: Stage | undefined },
 ): Promise<{ html: string; hash: string; stage: Stage; verdict: string } | null> {
   const kept = await store.onSheet(lotId, asked.stage ?? null);
   if (kept === null) return null;
   const stage = asked.stage ?? lastStage(kept.measurements.filter((m) => m.exclusionReason === null));
-  const made = stage === null ? null : buildReport(kept, { stage, report: asked.report });
+  const made = stage === null ? null : buildReport(kept, { ...asked, stage });
   if (stage === null || made === null)
     throw new UnusableInput(
       `${kept.lot.name} has no runs ${asked.stage === undefined ? "" : `at the stage ${asked.stage} `}to print. Bring in their table first.`,

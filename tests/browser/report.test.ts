@@ -25,6 +25,8 @@ test.each([
   ["grade", "A4"],
   ["full", "A4"],
   ["full", "Letter"],
+  ["customer", "A4"],
+  ["customer", "Letter"],
 ])("the %s report of the demo lot is one page of %s", async (report, format) => {
   const { page } = await served.open("#/lot?lot=1");
   await page.goto(new URL(`api/lots/1/sheet?report=${report}`, page.url()).href);

@@ -4,6 +4,16 @@ import type { MeasurandCheck } from "#model/release/readChecks.ts";
 import type { PredictedBet } from "#model/surface/predictedBet.ts";
 import type { ReportLevel } from "./reportLevels.ts";
 
+/** A result that was measured beside the sizes. */
+export interface MeasuredResult {
+  readonly name: string;
+  readonly value: number;
+  readonly unit: string;
+  /** Standard, in the same unit; null where it is not known. */
+  readonly uncertainty: number | null;
+  readonly method?: string;
+}
+
 /** What a report is about. */
 export interface ReportQuestion {
   readonly lotName: string;
@@ -31,6 +41,12 @@ export interface ReportQuestion {
   /** The BET area to expect, or null where no area is known. */
   readonly ahead: PredictedBet | null;
   readonly report: ReportLevel;
+  /** For a customer's report: who issues it and for whom. */
+  readonly parties?: { readonly issuer?: string; readonly customer?: string };
+  /** For a customer's report: when the lot was made and when its runs were measured, as 2026-11-30. */
+  readonly days?: { readonly made?: string; readonly measured?: string };
+  /** For a customer's report: what else was measured on this stage. */
+  readonly measured?: readonly MeasuredResult[];
 }
 
 /** A table with its heading row. */
@@ -52,4 +68,6 @@ export interface Report {
   readonly tables: readonly ReportTable[];
   /** Titled paragraphs: method, fit, uncertainty, cautions. */
   readonly notes: readonly { readonly title: string; readonly lines: readonly string[] }[];
+  /** Whose names, days and signatures there is room for; absent where nobody signs. */
+  readonly signatures?: readonly string[];
 }

@@ -2,9 +2,11 @@ import { curveOf, meanCurve } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { budgetAnswer } from "#model/answers/lot/budgetAnswer.ts";
+import { type CheckAnswer, checkAnswer } from "#model/answers/lot/checkAnswer.ts";
 import { checkWords, sentenceOf } from "#model/answers/lot/checkWords.ts";
 import { releaseCheck } from "#model/answers/lot/releaseCheck.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
+import type { Band } from "#model/band/band.ts";
 import { stageGap } from "#model/band/stageGap.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
@@ -14,6 +16,7 @@ import type { Report, ReportQuestion } from "./report.ts";
 import { finesBalanceOf } from "./reportFines.ts";
 import { notesOf } from "./reportNotes.ts";
 import { budgetTable, chancesTable, limitsTable, runsTable, sizesTable } from "./reportTables.ts";
+import { testReport } from "./testReport.ts";
 
 const ruleWords = {
   simple: "simple: the mean alone is compared with the limits",
@@ -45,6 +48,13 @@ export function reportAnswer(asked: ReportQuestion): Report {
   });
   const shift = band === null || gap !== null ? null : sizeShiftAnswer(turned, band, { kept });
   const release = gap === null ? (check?.release ?? null) : null;
+  const rule = check === null || band === null ? "" : ruleText(check, band);
+  if (report === "customer") {
+    // Neither other stages nor other lots are the customer's.
+    const own = band === null || gap !== null ? null : checkAnswer(turned, band);
+    const svg = overlaySvg({ name: stage, curve: drawn(turned) }, [], band?.envelope ?? null);
+    return testReport(asked, turned, { check: own, rule: own === null ? "" : rule, svg });
+  }
   const budget = budgetAnswer(turned, { densityGPerCm3, kept, checks: asked.checks ?? [] });
   return {
     title: `${lotName}, ${stage}`,
@@ -57,10 +67,7 @@ export function reportAnswer(asked: ReportQuestion): Report {
               .filter((part) => part !== "")
               .join(" "),
           ),
-    rule:
-      check === null || band === null
-        ? ""
-        : `Band ${band.name} for ${band.stage === "" ? "powder of any stage" : `${band.stage} powder`}; limits by volume. Decision rule ${ruleWords[check.rule]}.${band.envelope !== null && band.envelopeUse === "shown" ? " The band of the curve is drawn only, not judged." : ""}`,
+    rule,
     svg: overlaySvg({ name: stage, curve: drawn(turned) }, beside, band?.envelope ?? null),
     ledger: report === "full" ? finesBalanceOf(asked) : null,
     tables: [
@@ -72,6 +79,15 @@ export function reportAnswer(asked: ReportQuestion): Report {
     ],
     notes: notesOf(asked, turned, { release, budget }),
   };
+}
+
+function ruleText(check: CheckAnswer, band: Band): string {
+  const of = band.stage === "" ? "powder of any stage" : `${band.stage} powder`;
+  const shown =
+    band.envelope !== null && band.envelopeUse === "shown"
+      ? " The band of the curve is drawn only, not judged."
+      : "";
+  return `Band ${band.name} for ${of}; limits by volume. Decision rule ${ruleWords[check.rule]}.${shown}`;
 }
 
 /** A stage's name when none is asked for: the last that has runs. */

@@ -1,4 +1,4 @@
-/** How much a sheet tells: the grade alone, how it was found, or everything needed to do it again. */
-export type ReportLevel = "grade" | "method" | "full";
+/** How much a report tells: the grade alone, how it was found, everything needed to do it again; or what a customer is given. */
+export type ReportLevel = "grade" | "method" | "full" | "customer";
 
-export const reportLevels: readonly ReportLevel[] = ["grade", "method", "full"];
+export const reportLevels: readonly ReportLevel[] = ["grade", "method", "full", "customer"];

@@ -1,5 +1,6 @@
 import { afterEach, expect, test } from "vitest";
-import { dayText, momentText } from "../../../ui/parts/days.ts";
+import { dayText } from "#model/words/days.ts";
+import { momentText } from "../../../ui/parts/days.ts";
 
 const zone = process.env["TZ"];
 afterEach(() => {

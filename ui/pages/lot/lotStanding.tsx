@@ -1,10 +1,10 @@
 import { useEffect, useState } from "preact/hooks";
 import type { SavedLot } from "#api/records/records.ts";
 import { originWords } from "#model/answers/lot/originWords.ts";
+import { dayText } from "#model/words/days.ts";
 import { linkTo } from "#ui/data/address.ts";
 import { fetchRuns, lots } from "#ui/data/entries.ts";
 import { stageLine } from "#ui/data/selection.ts";
-import { dayText } from "#ui/parts/days.ts";
 import { withUnit } from "#ui/parts/format.ts";
 import { SmallCurve } from "#ui/parts/smallCurve.tsx";
 import { AboutLot } from "./aboutLot.tsx";
@@ -39,7 +39,7 @@ function stateWords({ state, dateMade, exclusionReason }: SavedLot): string {
   const into = state.lotId === null ? "" : ` ${nameOfLot(state.lotId)}`;
   const why = state.why.trim() === "" ? "" : ` (${state.why.trim()})`;
   const parts = [
-    `${state.name}${into}${why}`,
+    state.name === "open" ? "state: open" : `${state.name}${into}${why}`,
     ...(dateMade === null ? [] : [`made ${dayText(dateMade)}`]),
     ...(exclusionReason === null ? [] : [`teaches nothing: ${exclusionReason}`]),
   ];

@@ -1,9 +1,9 @@
 import { useState } from "preact/hooks";
 import type { SavedMeasurement } from "#api/records/records.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
+import { dayText } from "#model/words/days.ts";
 import { savePortion } from "#ui/data/standing.ts";
 import { DayField } from "#ui/parts/dayField.tsx";
-import { dayText } from "#ui/parts/days.ts";
 import { EditInPlace } from "#ui/parts/editInPlace.tsx";
 import { withUnit } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";

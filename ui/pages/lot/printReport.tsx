@@ -1,20 +1,30 @@
+import { signal } from "@preact/signals";
 import { useState } from "preact/hooks";
 import { type ReportLevel, reportLevels } from "#model/answers/report/reportLevels.ts";
 import { looking } from "#ui/data/incoming.ts";
 import { lot, stage } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
+import { TextField } from "#ui/parts/textField.tsx";
 
 const words: Readonly<Record<ReportLevel, string>> = {
   grade: "verdict and limits",
   method: "method and uncertainty too",
   full: "the full procedure",
+  customer: "what a customer is given",
 };
+
+/** Who issues a customer's report and for whom, until the page is left. */
+const issuer = signal("");
+const customer = signal("");
 
 /** The report of the stage shown, opened beside the page and handed to the printer. */
 export function PrintReport() {
   const [report, setReport] = useState<ReportLevel>("full");
   if (lot.value === null || stage.value === null || looking.value !== null) return null;
+  const isForCustomer = report === "customer";
   const asked = new URLSearchParams({ stage: stage.value.stage, report });
+  if (isForCustomer && issuer.value !== "") asked.set("issuer", issuer.value);
+  if (isForCustomer && customer.value !== "") asked.set("customer", customer.value);
   const address = `api/lots/${lot.value.id}/sheet?${asked}`;
   return (
     <>
@@ -34,6 +44,12 @@ export function PrintReport() {
         say={(level) => words[level]}
         onChange={setReport}
       />
+      {isForCustomer && (
+        <>
+          <TextField label="Issued by" value={issuer.value} onChange={(text) => (issuer.value = text)} />
+          <TextField label="For" value={customer.value} onChange={(text) => (customer.value = text)} />
+        </>
+      )}
       <a href={address} download={`${lot.value.name}, ${stage.value.stage}.html`}>
         Save the report
       </a>

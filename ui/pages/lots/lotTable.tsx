@@ -1,8 +1,8 @@
 import { signal } from "@preact/signals";
 import { alignedFigures } from "#model/words/columns.ts";
+import { dayText } from "#model/words/days.ts";
 import { linkTo } from "#ui/data/address.ts";
 import { stopLooking } from "#ui/data/incoming.ts";
-import { dayText } from "#ui/parts/days.ts";
 import { figures, unbroken } from "#ui/parts/format.ts";
 import { Wide } from "#ui/parts/wide.tsx";
 import type { LotLine } from "./lotsState.ts";

@@ -103,6 +103,27 @@ describe("one sheet", () => {
       notes: ["Method", "Uncertainty", "Fit", "Notes on use"],
     });
   });
+  test("a customer gets results, limits, days and room to sign, and nothing of advice, chances, other stages or lots", () => {
+    const off = { ...band, rows: [{ limit: "d50Um", low: 2.5, high: 2.7 }, ...band.rows] };
+    const given = sheet({
+      report: "customer",
+      band: off,
+      parties: { issuer: "Pilot line", customer: "A lamp maker" },
+      days: { made: "2026-02-09", measured: "2026-02-11" },
+      measured: [{ name: "BET area", value: 0.61, unit: "m²/g", uncertainty: 0.02, method: "nitrogen" }],
+    });
+    expect(given.title).toBe("Test report: lot 7, milled");
+    expect(given.about).toBe(
+      "Issued by Pilot line for A lamp maker. YAG. Made 9 Feb 2026, measured 11 Feb 2026. Three runs.",
+    );
+    expect(given.verdict).toMatch(/^Three of four limits are met\. Not met: D50\.$/);
+    expect(given.tables.map((t) => t.title)).toEqual(["Results", "Other results"]);
+    expect(given.tables[0]?.heading).toEqual(["", "value", "95 % interval", "limits", "verdict"]);
+    expect(given.tables[1]?.rows).toEqual([["BET area", "0.61 m²/g", "0.02 m²/g", "nitrogen"]]);
+    expect(given.signatures).toEqual(["Tested by", "Approved for issue by"]);
+    expect(JSON.stringify(given)).not.toMatch(/Milling|chance|probability|crushed|fired|pair/);
+    expect(sheet({ report: "customer", stage: "fired" }).verdict).toBe("No limits were agreed.");
+  });
   test("the limits with value, interval, verdict and chance; a share in per cent, what is not known said so", () => {
     const rows = table("Limits")?.rows ?? [];
     const d50 = runs.map((r) => sizeAt(curveOf(r.distribution), 0.5) ?? 0);
