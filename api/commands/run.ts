@@ -25,9 +25,10 @@ export async function run(words: readonly string[], outside: World): Promise<Exi
   try {
     if (verb !== undefined && versionWords.includes(verb)) return say(shown, shown.version);
     if (verb === undefined || helpWords.includes(verb)) return say(shown, await help());
+    if (verb === "completion") return say(shown, await completion());
     const load = verbs.get(verb);
     if (load === undefined) {
-      const known = [...verbs.keys()];
+      const known = [...verbs.keys(), "completion"];
       const all = known.join(", ");
       throw new UnusableInput(
         `There is no command ${verb}.${meant(verb, known)} The commands are ${all}.`,
@@ -206,6 +207,24 @@ function flagsOf(command: Command): string {
 
 const versionWords: readonly string[] = ["--version", "version"];
 const helpWords = ["--help", "-h", "help"];
+
+/** What bash needs to complete verbs and options: source <(fineband completion). */
+async function completion(): Promise<string> {
+  const cases = await Promise.all(
+    [...verbs].map(async ([name, load]) => `    ${name}) words="${flagsOf(await load())}" ;;`),
+  );
+  return [
+    "_fineband() {",
+    `  local word="\${COMP_WORDS[COMP_CWORD]}" words=""`,
+    `  if [ "$COMP_CWORD" -eq 1 ]; then words="${[...verbs.keys()].join(" ")} help version completion"; else`,
+    `  case "\${COMP_WORDS[1]}" in`,
+    ...cases,
+    "  esac; fi",
+    '  if [ "$COMP_CWORD" -eq 1 ] || [[ "$word" == -* ]]; then COMPREPLY=($(compgen -W "$words" -- "$word")); fi',
+    "}",
+    "complete -o default -F _fineband fineband",
+  ].join("\n");
+}
 
 async function help(): Promise<string> {
   const lines = await Promise.all(

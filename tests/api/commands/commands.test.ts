@@ -96,7 +96,10 @@ describe("every example of docs/commands.md", () => {
       "serve",
       "where",
     ]));
-  test.each(examples)("fineband %s answers", async (example) => {
+  const howTo = [
+    ...readFileSync(join(root, "docs/how-to.md"), "utf8").matchAll(/```sh\nfineband (.*)\n```/g),
+  ];
+  test.each([...examples, ...howTo.map((m) => m[1] ?? "")])("fineband %s answers", async (example) => {
     const { exit, out } = await fineband(words(example));
     expect(exit).toBe(0);
     expect(out.length).toBeGreaterThan(20);
@@ -139,6 +142,16 @@ describe("what may be named", () => {
     );
     expect((await fineband(["xyzzy"])).err).not.toContain("Did you mean");
   });
+});
+
+test("bash completes verbs, and options of a verb", async () => {
+  const { out } = await fineband(["completion"]);
+  const complete = (line: string) => {
+    const typed = `COMP_WORDS=(${line}); COMP_CWORD=$((\${#COMP_WORDS[@]} - 1)); _fineband; echo "\${COMPREPLY[@]}"`;
+    return spawnSync("bash", ["-c", `${out}\n${typed}`], { encoding: "utf8" }).stdout.trim();
+  };
+  expect(complete("fineband desc")).toBe("describe");
+  expect(complete("fineband check --sam")).toBe("--sampling-cv");
 });
 
 test("serve lays what is said over the environment, and where hides the address of a database", async () => {
