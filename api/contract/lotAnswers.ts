@@ -74,7 +74,15 @@ export const checkAnswer = z.object({
       probability: orNull,
     }),
   ),
-  outside: listOf(z.object({ fromUm: number, toUm: number, points: number, verdict })),
+  outside: listOf(
+    z.object({
+      fromUm: number,
+      toUm: number,
+      points: number,
+      verdict,
+      cutAt: listOf(z.enum(["from", "to"])).exactOptional(),
+    }),
+  ),
   origin: listOf(text).exactOptional(),
   lumps: z
     .object({ aboveUm: number, share: number, peakUm: number })

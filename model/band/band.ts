@@ -70,6 +70,8 @@ export interface Outside {
   readonly points: number;
   /** Of the runs at the size of that excess: on the edge where they cannot tell it from none. */
   readonly verdict: Verdict;
+  /** Where it begins or ends only because the envelope is not judged beyond; absent where the curve comes back inside. */
+  readonly cutAt?: readonly ("from" | "to")[];
 }
 
 /** The envelope that a verdict may ask for; null where there is none, or it is only drawn. */

@@ -86,10 +86,11 @@ interface Stretch {
   readonly toUm: number;
   readonly excess: number;
   readonly atUm: number;
+  readonly cutAt: readonly ("from" | "to")[];
 }
 
-function ends({ fromUm, toUm }: Stretch): { fromUm: number; toUm: number } {
-  return { fromUm, toUm };
+function ends({ fromUm, toUm, cutAt }: Stretch): Pick<Outside, "fromUm" | "toUm" | "cutAt"> {
+  return { fromUm, toUm, ...(cutAt.length === 0 ? {} : { cutAt }) };
 }
 
 function stretches(sizes: readonly number[], excess: (x: number) => number): Stretch[] {
@@ -109,6 +110,10 @@ function stretches(sizes: readonly number[], excess: (x: number) => number): Str
       toUm: inside === undefined ? last.x : crossingSize(last, inside),
       excess: worst.e,
       atUm: worst.x,
+      cutAt: [
+        ...(before === undefined ? (["from"] as const) : []),
+        ...(inside === undefined ? (["to"] as const) : []),
+      ],
     });
   }
   return found;

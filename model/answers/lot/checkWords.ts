@@ -174,10 +174,17 @@ function curveText({ verdict, outside }: JudgedFinding, rows: readonly KnownRow[
     (a, b) => order.indexOf(a.verdict) - order.indexOf(b.verdict) || Math.abs(b.points) - Math.abs(a.points),
   );
   if (worst !== undefined)
-    return `Between ${figures(worst.fromUm)} and ${figures(worst.toUm)} µm the curve ${worst.verdict === "on the edge" ? "is too close to the edge of the envelope to call" : "leaves the envelope"}: ${outsideText(worst)}.`;
+    return `Between ${stretchText(worst)} the curve ${worst.verdict === "on the edge" ? "is too close to the edge of the envelope to call" : "leaves the envelope"}: ${outsideText(worst)}.`;
   return verdict === "on the edge" && notableRows(rows).length === 0
     ? "The mean curve lies within the envelope, but its interval does not at every size."
     : "";
+}
+
+/** "2.36 and 6.66 µm, the last size judged,": a curve may go on outside where the envelope is only drawn. */
+function stretchText({ fromUm, toUm, cutAt = [] }: Outside): string {
+  const first = cutAt.includes("from") ? " µm, the first size judged," : "";
+  const last = cutAt.includes("to") ? ", the last size judged," : "";
+  return `${figures(fromUm)}${first} and ${figures(toUm)} µm${last}`;
 }
 
 /** How far, and to which side, a stretch of the curve is out; and whether the runs can tell. */
