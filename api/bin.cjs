@@ -2,6 +2,7 @@
 // In the words of any Node there is: one that is too old is told so in a sentence, not by a fault in a file it cannot read.
 var version = process.versions.node;
 var parts = version.split(".").map(Number);
+// biome-ignore lint/style/useTemplate: kept to the words of the oldest Node.
 var sentence =
   "Fineband needs Node 20.19 or later; this is " + version + ". Install a newer Node and try again.";
 if (parts[0] < 20 || (parts[0] === 20 && parts[1] < 19)) {
