@@ -1,4 +1,3 @@
-import { serveStatic } from "@hono/node-server/serve-static";
 import type { OpenAPIHono } from "@hono/zod-openapi";
 import { bodyLimit } from "hono/body-limit";
 import { etag } from "hono/etag";
@@ -10,6 +9,7 @@ import { logged, type Tell } from "#api/access/log.ts";
 import { showHealth } from "#api/contract/recordRoutes.ts";
 import { changeHistoryRoutes } from "#api/routes/changeHistory.ts";
 import { appWithFaults, problemDetails } from "./faultAnswers.ts";
+import { pageFrom } from "./page.ts";
 import { inPool } from "./pool/inPool.ts";
 import type { Pool } from "./pool/pool.ts";
 import { answerRoutes } from "./routes/answers.ts";
@@ -36,6 +36,7 @@ const largestCopy = 400 * 1024 * 1024;
 /** The whole server as a value: tests ask it without a port. */
 export function makeApp(world: {
   readonly store: Store;
+  /** The folder of the built page, or its archive. */
   readonly uiFolder: string | null;
   readonly log: (fault: unknown) => void;
   /** What the server may be called beside the names of this machine. */
@@ -93,8 +94,7 @@ export function makeApp(world: {
       await next();
       if (c.res.ok) c.header("cache-control", "public, max-age=31536000, immutable");
     });
-    // The build laid each of them compressed beside it.
-    app.use("/*", serveStatic({ root: world.uiFolder, precompressed: true }));
+    app.use("/*", pageFrom(world.uiFolder));
   }
   app.notFound((c) => {
     const listed = c.req.path.startsWith("/api/") ? " /api/openapi.json lists what there is." : "";

@@ -1,8 +1,10 @@
 import { mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
+import { homedir } from "node:os";
 import { join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { Accounts } from "./access/accounts.ts";
 import type { World } from "./commands/command.ts";
+import { placesOf } from "./places.ts";
 import { version } from "./version.ts";
 
 // npm changes the working folder; INIT_CWD is where the person stands.
@@ -15,7 +17,12 @@ process.stdout.on("error", (fault: NodeJS.ErrnoException) => {
   if (fault.code !== "EPIPE") throw fault;
 });
 
-const beside = (path: string) => fileURLToPath(new URL(path, import.meta.url));
+// The build stands in api/dist, two steps below the top of the checkout or package.
+const places = placesOf(fileURLToPath(new URL("../..", import.meta.url)), {
+  environment: process.env,
+  home: homedir(),
+  platform: process.platform,
+});
 // Listened for only by what stops between two files; a second Ctrl+C ends it at once.
 let isListening = false;
 let isInterrupted = false;
@@ -52,10 +59,16 @@ const world: World = {
   async openStore(which) {
     // Loaded only here: most verbs need no database.
     const { openSaved: openKept } = await import("./openSaved.ts");
-    const samples = beside("../../distributions/samples");
-    return openKept({ environment: process.env, usualFolder: beside("../data"), samples }, which);
+    const { data: usualFolder, samples } = places;
+    return openKept({ environment: process.env, usualFolder, samples }, which);
   },
-  openAccounts: () => new Accounts(process.env["FINEBAND_DATA"] ?? beside("../data")),
+  openAccounts: () => new Accounts(process.env["FINEBAND_DATA"] ?? places.data),
+  places,
+  environment: process.env,
+  async serve(environment) {
+    Object.assign(process.env, environment);
+    await import("./main.ts");
+  },
   now: () => new Date(),
   print: (text) => process.stdout.write(text),
   complain: (text) => process.stderr.write(text),

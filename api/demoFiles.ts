@@ -9,6 +9,7 @@ import { resultFields } from "#api/records/result.ts";
 import { stageFields } from "#api/records/stageRecord.ts";
 import { trialFields } from "#api/records/trial.ts";
 import { stages } from "#model/lot/stages.ts";
+import { archiveOf, isArchive } from "./archive.ts";
 
 /** The demo's files by their paths, as a user would have them on disk. */
 export interface Samples {
@@ -17,10 +18,28 @@ export interface Samples {
   readonly names: (path: string) => readonly string[];
 }
 
-export const samplesIn = (folder: string): Samples => ({
-  text: (path) => readFileSync(join(folder, path), "utf8"),
-  names: (path) => (existsSync(join(folder, path)) ? readdirSync(join(folder, path)).sort() : []),
-});
+/** @param place  their folder, or an archive of it */
+export function samplesIn(place: string): Samples {
+  if (isArchive(place)) return samplesOf(archiveOf(place));
+  return {
+    text: (path) => readFileSync(join(place, path), "utf8"),
+    names: (path) => (existsSync(join(place, path)) ? readdirSync(join(place, path)).sort() : []),
+  };
+}
+
+function samplesOf(files: ReadonlyMap<string, Uint8Array>): Samples {
+  return {
+    text(path) {
+      const file = files.get(path);
+      if (file === undefined) throw new Error(`The demo has no file ${path}.`);
+      return new TextDecoder().decode(file);
+    },
+    names(path) {
+      const within = [...files.keys()].filter((name) => name.startsWith(`${path}/`));
+      return [...new Set(within.map((name) => name.slice(path.length + 1).replace(/\/.*$/, "")))].sort();
+    },
+  };
+}
 
 /** What the files say of records is what the records hold, but for lots and bands: those are named by their files. */
 const lotStage = z.object({ lot: z.string(), stage: z.enum(stages) });

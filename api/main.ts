@@ -1,5 +1,5 @@
 import { existsSync } from "node:fs";
-import { availableParallelism } from "node:os";
+import { availableParallelism, homedir } from "node:os";
 import { fileURLToPath } from "node:url";
 import { serve } from "@hono/node-server";
 import { whereaboutsOf, whyNotOpen } from "#api/store/database/database.ts";
@@ -13,10 +13,13 @@ import { keepSafe } from "./keepSafe.ts";
 import { keepSummaries } from "./keepSummaries.ts";
 import { openLabs } from "./labs.ts";
 import { makeLabsApp } from "./labsApp.ts";
+import { placesOf } from "./places.ts";
 import { Pool } from "./pool/pool.ts";
 
-// The build stands in api/dist, two steps below the top of the checkout.
+// The build stands in api/dist, two steps below the top of the checkout or package.
 const top = fileURLToPath(new URL("../..", import.meta.url));
+const places = placesOf(top, { environment: process.env, home: homedir(), platform: process.platform });
+const starting = places.isInstalled ? "fineband serve" : "npm start";
 const host = process.env["HOST"] ?? "127.0.0.1";
 const port = Number(process.env["PORT"] ?? 8417);
 
@@ -34,11 +37,11 @@ function stop(message: string): never {
 if (!Number.isInteger(port) || port < 0 || port > 65535)
   stop(`PORT must be a whole number from 0 to 65535, found ${process.env["PORT"]}.`);
 
-const whereabouts = whereaboutsOf(process.env, `${top}api/data`);
+const whereabouts = whereaboutsOf(process.env, places.data);
 const accounts = new Accounts(whereabouts.folder);
 const isLed = () => accounts.all.some((one) => one.role === "administrator" && !one.isDisabled);
 const reach = reachWanted();
-const labs = await openLabs(whereabouts, `${top}distributions/samples`).catch((fault: unknown) =>
+const labs = await openLabs(whereabouts, places.samples).catch((fault: unknown) =>
   stop(whyNotOpen(whereabouts, fault)),
 );
 
@@ -55,9 +58,8 @@ const pool = new Pool({
   limits,
   log: report,
 });
-const uiFolder = `${top}ui/dist`;
 const app = makeLabsApp(labs, {
-  uiFolder: existsSync(uiFolder) ? uiFolder : null,
+  uiFolder: existsSync(places.page) ? places.page : null,
   log: report,
   pool,
   tell,
@@ -71,7 +73,7 @@ const server = serve({ fetch: app.fetch, hostname: host, port }, (address) => {
 server.on("error", (fault: NodeJS.ErrnoException) => {
   stop(
     fault.code === "EADDRINUSE"
-      ? `Port ${port} is taken. Stop what uses it, or choose another: PORT=8418 npm start.`
+      ? `Port ${port} is taken. Stop what uses it, or choose another: PORT=8418 ${starting}.`
       : `The server cannot listen on ${host}:${port}: ${fault.message}.`,
   );
 });

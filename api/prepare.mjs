@@ -115,7 +115,7 @@ try {
     "Installing packages",
     join(root, "node_modules", ".fineband"),
     hashOf(["package.json", "package-lock.json"]),
-    () => run("npm", ["ci", "--no-fund", "--no-audit"]),
+    () => run("npm", ["ci", "--include=dev", "--no-fund", "--no-audit"]),
   );
   if (process.argv[2] === "packages") process.exit(0);
   const sources = [

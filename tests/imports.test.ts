@@ -59,10 +59,12 @@ const rooms: Record<string, readonly string[]> = {
       "answers/compare",
       "answers/mill",
     ])
-    .concat(["answers/factors", "answers/report"]),
+    .concat(["answers/factors", "answers/report", "fineband.ts"]),
   api: [
     "version.ts",
     "faults.ts",
+    "archive.ts",
+    "places.ts",
     "records",
     "contract",
     "queries",

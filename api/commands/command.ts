@@ -7,6 +7,7 @@ import type { Problem } from "#distributions/problem.ts";
 import { problem } from "#distributions/problem.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import type { WhichLab } from "../openSaved.ts";
+import type { Places } from "../places.ts";
 import type { Store } from "../store/store.ts";
 
 /** What a command may touch of the world; handed in, so that tests need no process. */
@@ -15,6 +16,11 @@ export interface World {
   readonly openStore: (which?: WhichLab) => Promise<Store>;
   /** The accounts of the server over what the lab keeps. */
   readonly openAccounts: () => Accounts;
+  /** Where the program stands, and what it is told by its surroundings. */
+  readonly places: Places;
+  readonly environment: Readonly<Record<string, string | undefined>>;
+  /** Starts the server with what is said over the environment; it goes on until it is stopped. */
+  readonly serve: (said: Readonly<Record<string, string>>) => Promise<void>;
   readonly now: () => Date;
   readonly writeFile: (path: string, text: string) => void;
   /** The texts of a folder's files by their names; null when it is no folder. */

@@ -8,7 +8,9 @@ import { explained } from "#distributions/tables/reading/tableReading.ts";
 import { onWire } from "#model/words/wireWords.ts";
 import { type Command, type CommandOutcome, readFiles, type World } from "./command.ts";
 import { harmless } from "./harmless.ts";
+import { meant } from "./nearest.ts";
 import { asksRows, printRows, rowsFlag } from "./rows.ts";
+import { withSaved } from "./saved.ts";
 import { verbs } from "./verbs.ts";
 import { withWorkbooks } from "./workbooks.ts";
 
@@ -17,21 +19,28 @@ export type ExitCode = 0 | 1 | 2 | 3;
 
 /** Runs one command line. The rules are those of docs/commands.md. */
 export async function run(words: readonly string[], outside: World): Promise<ExitCode> {
-  const world = showingAll(outside);
+  const shown = showingAll(outside);
   const [verb, ...rest] = words;
   const wantsJson = words.includes("--json");
   try {
-    if (verb !== undefined && versionWords.includes(verb)) return say(world, world.version);
-    if (verb === undefined || helpWords.includes(verb)) return say(world, await help());
+    if (verb !== undefined && versionWords.includes(verb)) return say(shown, shown.version);
+    if (verb === undefined || helpWords.includes(verb)) return say(shown, await help());
+    if (verb === "completion") return say(shown, await completion());
     const load = verbs.get(verb);
     if (load === undefined) {
-      const all = [...verbs.keys()].join(", ");
-      throw new UnusableInput(`There is no command ${verb}. The commands are ${all}.`, verb, all);
+      const known = [...verbs.keys(), "completion"];
+      const all = known.join(", ");
+      throw new UnusableInput(
+        `There is no command ${verb}.${meant(verb, known)} The commands are ${all}.`,
+        verb,
+        all,
+      );
     }
     const command = await load();
     if (rest.some((word) => word === "--help" || word === "-h"))
-      return say(world, `fineband ${verb} ${command.usage}\n${command.summary}\n${flagsOf(command)}`);
+      return say(shown, `fineband ${verb} ${command.usage}\n${command.summary}\n${flagsOf(command)}`);
     const { files, given } = parsed(rest, command);
+    const world = await withSaved(given, shown);
     if (command.rows !== undefined && asksRows(given)) {
       const tell = (problems: readonly Problem[]) => complainOf(problems, world);
       return await printRows(command.rows, files, given, { ...withOneInput(world), tell });
@@ -41,7 +50,7 @@ export async function run(words: readonly string[], outside: World): Promise<Exi
     const isExplained = isOn(given, "explain") && files.length > 0;
     return finish(isExplained ? withTables(outcome, files, given, opened) : outcome, wantsJson, world);
   } catch (fault) {
-    return failed(fault, wantsJson, world);
+    return failed(fault, wantsJson, shown);
   }
 }
 
@@ -176,8 +185,11 @@ function parsed(words: readonly string[], command: Command): { files: string[]; 
   } catch (fault) {
     if (fault instanceof UnusableInput) throw fault;
     const message = fault instanceof Error ? (fault.message.split("\n")[0] ?? "") : "";
+    const known = [...valuedOf(command), ...switchesOf(command), "json"];
+    const [, unknown] = /Unknown option '--([^']+)'/.exec(message) ?? [];
+    const hint = unknown === undefined ? "" : meant(unknown, known, "--");
     throw new UnusableInput(
-      `${message.replace(/\. To specify.*$/, ".")} The options are ${flagsOf(command)}.`,
+      `${message.replace(/\. To specify.*$/, ".")}${hint} The options are ${flagsOf(command)}.`,
       words.join(" "),
       command.usage,
     );
@@ -195,6 +207,24 @@ function flagsOf(command: Command): string {
 
 const versionWords: readonly string[] = ["--version", "version"];
 const helpWords = ["--help", "-h", "help"];
+
+/** What bash needs to complete verbs and options: source <(fineband completion). */
+async function completion(): Promise<string> {
+  const cases = await Promise.all(
+    [...verbs].map(async ([name, load]) => `    ${name}) words="${flagsOf(await load())}" ;;`),
+  );
+  return [
+    "_fineband() {",
+    `  local word="\${COMP_WORDS[COMP_CWORD]}" words=""`,
+    `  if [ "$COMP_CWORD" -eq 1 ]; then words="${[...verbs.keys()].join(" ")} help version completion"; else`,
+    `  case "\${COMP_WORDS[1]}" in`,
+    ...cases,
+    "  esac; fi",
+    '  if [ "$COMP_CWORD" -eq 1 ] || [[ "$word" == -* ]]; then COMPREPLY=($(compgen -W "$words" -- "$word")); fi',
+    "}",
+    "complete -o default -F _fineband fineband",
+  ].join("\n");
+}
 
 async function help(): Promise<string> {
   const lines = await Promise.all(

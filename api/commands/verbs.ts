@@ -26,6 +26,8 @@ const loaded = {
   "next-trial": async () => (await import("./comparing.ts")).nextTrial,
   chain: async () => (await import("./comparing.ts")).chain,
   user: async () => (await import("./user.ts")).user,
+  serve: async () => (await import("./serve.ts")).serve,
+  where: async () => (await import("./serve.ts")).where,
   sheet: async () => (await import("./report.ts")).sheet,
 } satisfies Readonly<Record<string, () => Promise<Command>>>;
 

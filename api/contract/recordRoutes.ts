@@ -100,13 +100,17 @@ export const undo = step(
 );
 export const redo = step("redo", "Bring what whoever asks took back into effect again");
 
+/** A file, sent as it is kept: of a copy the document says that it is an object. */
+const fileOfType = (type: string) =>
+  type === "application/json" ? z.string().openapi({ type: "object" }) : z.string();
+
 const download = <P extends string>(path: P, operationId: string, summary: string, type: string) =>
   createRoute({
     method: "get",
     path,
     operationId,
     summary,
-    responses: { 200: { description: summary, content: { [type]: { schema: z.string() } } } },
+    responses: { 200: { description: summary, content: { [type]: { schema: fileOfType(type) } } } },
   });
 export const saveCopy = download(
   "/api/copy",

@@ -1,6 +1,7 @@
 import type { OpenAPIHono } from "@hono/zod-openapi";
 import * as contract from "#api/contract/questions.ts";
 import { UnusableInput } from "#api/faults.ts";
+import { bandSent } from "#api/queries/bandSent.ts";
 import { askCircuit, askPressure, askWheel, unansweredWheel } from "#api/queries/mill.ts";
 import {
   askCheck,
@@ -14,7 +15,6 @@ import {
 } from "#api/queries/powder.ts";
 import { parsePriors } from "#api/queries/priors.ts";
 import { answerable, givenOf, readQuestion } from "#api/queries/requests.ts";
-import { parseBand } from "#model/band/bandFile.ts";
 import { parseCircuit } from "#model/mill/grinding/circuitFile.ts";
 import { parseMill } from "#model/mill/mill.ts";
 import { readRefiring } from "#model/mill/prediction/readRefiring.ts";
@@ -64,7 +64,7 @@ function judgingRoutes(app: OpenAPIHono): void {
   app.openapi(contract.checkRoute, async (c) => {
     const { options, band: value, kept: sent = [], checks: told, ...table } = c.req.valid("json");
     const given = givenOf(options, "check");
-    const { band, problems } = parseBand(value ?? options?.["band"], null);
+    const { band, problems } = bandSent(value ?? options?.["band"]);
     if (band === null) return c.json(uncheckedFor({ measurements: [], problems }), 422);
     const kept = await Promise.all(sent.map((lot) => readQuestion(lot, given)));
     const asked = await readQuestion(table, given);
@@ -108,8 +108,8 @@ function wheelRoutes(app: OpenAPIHono): void {
       typeof sent.trials === "string"
         ? readTrials(sent.trials, null)
         : { trials: sent.trials ?? [], problems: [] };
-    const bandSent = sent.band ?? options?.["band"];
-    const band = bandSent === undefined ? { band: undefined, problems: [] } : parseBand(bandSent, null);
+    const wanted = sent.band ?? options?.["band"];
+    const band = wanted === undefined ? { band: undefined, problems: [] } : bandSent(wanted);
     const refire = sent.refire === undefined ? { pairs: [], problems: [] } : readRefiring(sent.refire, null);
     const curves = await Promise.all((sent.curves ?? []).map((table) => readQuestion(table, {})));
     const asked = {

@@ -1,18 +1,45 @@
-import type { OpenAPIHono } from "@hono/zod-openapi";
+import { type OpenAPIHono, z } from "@hono/zod-openapi";
 import { version } from "#api/version.ts";
+import { zip } from "#distributions/lists.ts";
 import { onWire, wireWord } from "#model/words/wireWords.ts";
 
 /** The API's document as JSON, with the words of the wire. */
 export function documentOf(app: OpenAPIHono): string {
-  const document = app.getOpenAPI31Document({
-    openapi: "3.1.0",
-    info: {
-      title: "Fineband",
-      version,
-      description: "Particle-size distribution and milling outcome modeller",
-    },
-  });
+  const document = withAbsentFields(app.openAPIRegistry.definitions, () =>
+    app.getOpenAPI31Document({
+      openapi: "3.1.0",
+      info: {
+        title: "Fineband",
+        version,
+        description: "Particle-size distribution and milling outcome modeller",
+      },
+    }),
+  );
   return onWire(JSON.stringify(document, (key, value) => repaired(key, value)));
+}
+
+/**
+ * The generator asks each field whether it may be undefined, and holds one that may be absent but not undefined to be
+ * required. Meanwhile they all say yes.
+ */
+function withAbsentFields<T>(definitions: readonly unknown[], generate: () => T): T {
+  const fields = [...schemasIn(definitions, new Set())].filter((one) => one instanceof z.ZodExactOptional);
+  const kept = fields.map((field) => field.safeParse);
+  for (const field of fields) field.safeParse = () => ({ success: true, data: undefined });
+  try {
+    return generate();
+  } finally {
+    for (const [field, safeParse] of zip(fields, kept)) field.safeParse = safeParse;
+  }
+}
+
+function* schemasIn(value: unknown, seen: Set<object>): Generator<z.ZodType> {
+  if (typeof value !== "object" || value === null || seen.has(value)) return;
+  seen.add(value);
+  if (value instanceof z.ZodType) {
+    yield value;
+    yield* schemasIn(value.def, seen);
+  } else for (const one of Object.values(value)) yield* schemasIn(one, seen);
 }
 
 /** What any request may be answered before, or instead of, what its operation says. */
@@ -22,11 +49,24 @@ const refusedAtTheDoor = {
   content: { "application/problem+json": { schema: { $ref: "#/components/schemas/ProblemDetails" } } },
 };
 
+const unusable = "The request cannot be used: detail says what is wrong and what was expected";
+const methods = ["get", "post", "put", "delete"];
+
+/** What follows from how an operation is asked: a conditional GET, and anything with a path or query to be read. */
+function ofEvery(method: string, operation: object): object {
+  return {
+    ...(method === "get" ? { 304: { description: "What If-None-Match names still stands" } } : {}),
+    ...("parameters" in operation ? { 422: { ...refusedAtTheDoor, description: unusable } } : {}),
+  };
+}
+
 /** Names that stand as texts, and shapes that may be null: the generator holds them to be both at once. */
 function repaired(key: string, value: unknown): unknown {
   if (key === "required" && Array.isArray(value)) return value.map((name) => wireWord(String(name)));
   if (key === "responses" && typeof value === "object" && value !== null && Object.keys(value).length > 0)
     return { ...value, default: refusedAtTheDoor };
+  if (methods.includes(key) && typeof value === "object" && value !== null && "responses" in value)
+    return { ...value, responses: { ...ofEvery(key, value), ...(value.responses ?? {}) } };
   if (typeof value !== "object" || value === null || !("allOf" in value) || !Array.isArray(value.allOf))
     return value;
   const { allOf, ...rest } = value;

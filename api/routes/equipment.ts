@@ -1,10 +1,10 @@
 import type { OpenAPIHono } from "@hono/zod-openapi";
 import * as contract from "#api/contract/equipmentRoutes.ts";
 import { UnusableInput } from "#api/faults.ts";
+import { bandSent } from "#api/queries/bandSent.ts";
 import { idOf } from "#api/store/ledger/ledger.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { Band } from "#model/band/band.ts";
-import { parseBand } from "#model/band/bandFile.ts";
 import { type Mill, parseMill } from "#model/mill/mill.ts";
 import type { Store } from "../store/store.ts";
 import { expectedOf, numberedAnswer, occasionOf } from "./shared.ts";
@@ -87,7 +87,7 @@ function priorsRoutes(app: OpenAPIHono, store: Store): void {
 }
 
 function bandOf(value: unknown): Band {
-  const { band, problems } = parseBand(value, null);
+  const { band, problems } = bandSent(value);
   if (band === null) throw unusable(problems);
   return band;
 }

@@ -1,12 +1,12 @@
 import type { OpenAPIHono } from "@hono/zod-openapi";
 import * as contract from "#api/contract/questions.ts";
+import { bandSent } from "#api/queries/bandSent.ts";
 import { askBand } from "#api/queries/bands.ts";
 import { askAirClassification, askBlend, unmixed, unscalped } from "#api/queries/blends.ts";
 import { askAgainst, askChain, askFactors, askHistory, askNextTrial } from "#api/queries/comparing.ts";
 import { answerable, givenOf, readQuestion } from "#api/queries/requests.ts";
 import { askStages } from "#api/queries/stages.ts";
 import { type HistoryTable, readHistory } from "#distributions/tables/reading/readHistory.ts";
-import { parseBand } from "#model/band/bandFile.ts";
 
 /** Questions about several powders together. Nothing is kept. */
 export function severalPowderRoutes(app: OpenAPIHono): void {
@@ -67,7 +67,7 @@ function mixingRoutes(app: OpenAPIHono): void {
   app.openapi(contract.blendRoute, async (c) => {
     const { lots, band: value, options } = c.req.valid("json");
     const given = givenOf(options, "blend");
-    const { band, problems } = parseBand(value, null);
+    const { band, problems } = bandSent(value);
     if (band === null) return c.json(unmixed(problems), 422);
     const tables = await Promise.all(
       lots.map(async (table, i) => ({
@@ -81,7 +81,7 @@ function mixingRoutes(app: OpenAPIHono): void {
   app.openapi(contract.scalpRoute, async (c) => {
     const { options, band: value, ...table } = c.req.valid("json");
     const given = givenOf(options, "scalp");
-    const read = value === undefined ? { band: undefined, problems: [] } : parseBand(value, null);
+    const read = value === undefined ? { band: undefined, problems: [] } : bandSent(value);
     if (read.band === null) return c.json(unscalped(read.problems), 422);
     const answer = askAirClassification(await readQuestion(table, given), read.band, given);
     return c.json(answer, answer.kept === null ? 422 : 200);

@@ -59,3 +59,22 @@ describe("the API's document", () => {
     }
   });
 });
+
+describe("a band as it is saved", () => {
+  test("is understood by check as the band that it is, and one that limits nothing is refused", async () => {
+    const { bands } = await (await here.ask("GET", "/api/bands")).json();
+    const runs = { text: "size,a,b,c\n1,0,0,0\n2,30,31,30\n4,60,59,60\n8,10,10,10\n" };
+    const options = { edge: "upper", values: "class", scale: "percent", unit: "um", quantity: "volume" };
+    const check = async (band: unknown) => {
+      const answer = await here.ask("POST", "/api/check", { ...runs, options, band });
+      return { status: answer.status, body: await answer.json() };
+    };
+    const whole = await check(bands[0]);
+    expect(whole).toEqual(await check(bands[0].band));
+    expect(whole.status).toBe(200);
+    expect(whole.body.rows.length).toBe(bands[0].band.rows.length);
+    const empty = await check({ version: 1, name: "nothing" });
+    expect(empty.status).toBe(422);
+    expect(empty.body.problems[0].message).toContain("The band limits nothing");
+  });
+});

@@ -17,6 +17,7 @@ export async function keepHere({ withDemo = false } = {}) {
   const app = makeApp({ store, uiFolder: null, log: () => {} });
   return {
     store,
+    app,
     ask: async (method: string, path: string, body?: unknown, headers: Record<string, string> = {}) =>
       app.request(path, {
         method,

@@ -8,6 +8,7 @@ import { Accounts } from "../../../api/access/accounts.ts";
 import { run } from "../../../api/commands/run.ts";
 import { saveHostLine } from "../../../api/demo.ts";
 import { openSaved, type WhichLab } from "../../../api/openSaved.ts";
+import { placesOf } from "../../../api/places.ts";
 import { openDatabase } from "../../../api/store/database/database.ts";
 
 const root = fileURLToPath(new URL("../../..", import.meta.url));
@@ -32,6 +33,11 @@ async function fineband(line: readonly string[], standardInput = "") {
   const exit = await run(line, {
     openStore,
     openAccounts: () => new Accounts(lab),
+    places: placesOf(root, { environment: {}, home: "", platform: "linux" }),
+    environment: {},
+    serve: async (said) => {
+      err += `${JSON.stringify(said)}\n`;
+    },
     now: () => new Date(0),
     readFile: (path) => {
       const text = written.get(path);
@@ -88,8 +94,13 @@ describe("every example of docs/commands.md", () => {
       "next-trial",
       "chain",
       "sheet",
+      "serve",
+      "where",
     ]));
-  test.each(examples)("fineband %s answers", async (example) => {
+  const howTo = [
+    ...readFileSync(join(root, "docs/how-to.md"), "utf8").matchAll(/```sh\nfineband (.*)\n```/g),
+  ];
+  test.each([...examples, ...howTo.map((m) => m[1] ?? "")])("fineband %s answers", async (example) => {
     const { exit, out } = await fineband(words(example));
     expect(exit).toBe(0);
     expect(out.length).toBeGreaterThan(20);
@@ -99,6 +110,59 @@ describe("every example of docs/commands.md", () => {
     expect(problems.filter((p: { severity: string }) => p.severity !== "note")).toEqual([]);
     expect(json.out).not.toMatch(/NaN|Infinity/);
   });
+});
+
+describe("what may be named", () => {
+  const runs = "distributions/samples/lots/garnet-07/re-fired.csv";
+  test("a band and a mill of the lab stand in for their files, whatever the case", async () => {
+    const store = await openStore("own");
+    const { bands } = await store.bands();
+    const { mills } = await store.mills();
+    await store.close();
+    const band = bands[0]?.band.name ?? "";
+    const byFile = await fineband([
+      "check",
+      runs,
+      "--band",
+      "distributions/samples/bands/garnet-target.json",
+    ]);
+    expect(await fineband(["check", runs, "--band", band.toUpperCase()])).toEqual(byFile);
+    const mill = ["wheel", "--mill", "distributions/samples/mill/mill.json", "--speed", "5000"];
+    const wheel = await fineband(mill);
+    expect((await fineband(mill.with(2, mills[0]?.name ?? ""))).out).toBe(wheel.out);
+  });
+  test("what is not there is said, with what was probably meant", async () => {
+    const { exit, err } = await fineband(["check", runs, "--band", "Garnet targte"]);
+    expect(exit).toBe(2);
+    expect(err).toMatch(
+      /There is no file Garnet targte, and no saved band of that name\..*The saved ones are /,
+    );
+    expect((await fineband(["decsribe", runs])).err).toContain("Did you mean describe?");
+    expect((await fineband(["describe", runs, "--percentile", "10"])).err).toContain(
+      "Did you mean --percentiles?",
+    );
+    expect((await fineband(["xyzzy"])).err).not.toContain("Did you mean");
+  });
+});
+
+test("bash completes verbs, and options of a verb", async () => {
+  const { out } = await fineband(["completion"]);
+  const complete = (line: string) => {
+    const typed = `COMP_WORDS=(${line}); COMP_CWORD=$((\${#COMP_WORDS[@]} - 1)); _fineband; echo "\${COMPREPLY[@]}"`;
+    return spawnSync("bash", ["-c", `${out}\n${typed}`], { encoding: "utf8" }).stdout.trim();
+  };
+  expect(complete("fineband desc")).toBe("describe");
+  expect(complete("fineband check --sam")).toBe("--sampling-cv");
+});
+
+test("serve lays what is said over the environment, and where hides the address of a database", async () => {
+  expect((await fineband(["serve", "--port", "8418", "--data", "/srv/lab"])).err).toBe(
+    '{"PORT":"8418","FINEBAND_DATA":"/srv/lab"}\n',
+  );
+  expect(await fineband(["serve", "table.csv"])).toMatchObject({ exit: 2 });
+  const { out } = await fineband(["where"]);
+  expect(out).toContain(`Labs are kept in ${join(root, "api/data")}.`);
+  expect(out).toContain("DATABASE_URL is not set.");
 });
 
 describe("every example of docs/science.md answers as it is written", () => {

@@ -34,6 +34,9 @@ test("a name in a table moves no cursor, in sentences, problems and JSON", async
     await run(["describe", "-", ...more], {
       openStore: never,
       openAccounts: never,
+      places: { isInstalled: false, data: "", samples: "", page: "" },
+      environment: {},
+      serve: never,
       now: never,
       readFile: never,
       writeFile: never,

@@ -28,6 +28,9 @@ async function fineband(line: readonly string[], stopAfter = Number.POSITIVE_INF
   const exit = await run(line, {
     openStore: never,
     openAccounts: never,
+    places: { isInstalled: false, data: "", samples: "", page: "" },
+    environment: {},
+    serve: never,
     now: never,
     readFile: (path) =>
       path === "wide.csv"

@@ -189,5 +189,8 @@ const noFolders = {
   openAccounts: () => {
     throw new Error("no accounts");
   },
+  places: { isInstalled: false, data: "", samples: "", page: "" },
+  environment: {},
+  serve: async () => {},
   now: () => new Date(0),
 };

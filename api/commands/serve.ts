@@ -1,0 +1,88 @@
+import { textOption } from "#api/contract/options.ts";
+import { UnusableInput } from "#api/faults.ts";
+import { whereaboutsOf } from "#api/store/database/database.ts";
+import type { Command, World } from "./command.ts";
+
+/** What an option of `serve` is called among the settings of the environment. */
+const settingOf: Readonly<Record<string, string>> = {
+  port: "PORT",
+  host: "HOST",
+  data: "FINEBAND_DATA",
+};
+
+export const serve: Command = {
+  summary: "The dashboard and its API, until it is stopped (Ctrl+C).",
+  usage: "[--port 8417] [--host 127.0.0.1] [--data FOLDER]",
+  flags: Object.keys(settingOf),
+  async run(files, given, world) {
+    takesNothing(files);
+    const said = Object.entries(settingOf).flatMap(([flag, setting]) => {
+      const value = textOption(given, flag);
+      return value === undefined ? [] : [[setting, value] as const];
+    });
+    await world.serve(Object.fromEntries(said));
+    return { body: { problems: [] }, sentences: ["It goes on until it is stopped: Ctrl+C."], isNo: false };
+  },
+};
+
+export const where: Command = {
+  summary: "Where things are kept, and which settings of the environment hold.",
+  usage: "",
+  flags: [],
+  run(files, _given, world) {
+    takesNothing(files);
+    const found = whereThingsAre(world);
+    const sentences = [
+      `Fineband ${found.version} is ${found.isInstalled ? "installed as a package" : "run from a checkout"}.`,
+      found.database === "file"
+        ? `Labs are kept in ${found.data}.`
+        : `The lab is kept on the PostgreSQL server of DATABASE_URL; the demo in ${found.data}.`,
+      `Backups are written to ${found.backups}.`,
+      ...Object.entries(found.settings).map(([name, value]) => `${name} is ${value ?? "not set"}.`),
+    ];
+    return { body: { ...found, problems: [] }, sentences, isNo: false };
+  },
+};
+
+/** The settings that are read, in the order of docs/commands.md. */
+const settings = [
+  "HOST",
+  "PORT",
+  "FINEBAND_DATA",
+  "FINEBAND_BACKUPS",
+  "DATABASE_URL",
+  "FINEBAND_HOSTS",
+  "FINEBAND_TLS_PROXY",
+  "FINEBAND_PLAIN_HTTP",
+  "FINEBAND_WRITERS_RELEASE",
+  "FINEBAND_LOG",
+  "FINEBAND_LOG_LEVEL",
+] as const;
+
+function whereThingsAre({ places, environment, version }: World) {
+  const { databaseUrl, folder, backups } = whereaboutsOf(environment, places.data);
+  // An address may hold a password.
+  const shown = (name: string) =>
+    environment[name] === undefined
+      ? null
+      : name === "DATABASE_URL"
+        ? "set, and not shown"
+        : environment[name];
+  return {
+    version,
+    isInstalled: places.isInstalled,
+    database: databaseUrl === null ? "file" : "postgres",
+    data: folder,
+    backups: backups ?? `${folder}/backups`,
+    settings: Object.fromEntries(settings.map((name) => [name, shown(name)])),
+  };
+}
+
+function takesNothing(files: readonly string[]): void {
+  if (files.length > 0)
+    throw new UnusableInput(
+      `This command takes no file, found ${files.join(" ")}.`,
+      files.join(" "),
+      "no file",
+    );
+}

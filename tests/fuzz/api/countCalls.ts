@@ -1,0 +1,44 @@
+import { keepHere } from "../../api/saved.ts";
+import { drawFrom } from "../../distributions/tables/draw.ts";
+import { type Call, callOf } from "./calls.ts";
+import { operationsOf, undeclared } from "./operations.ts";
+
+/** So many calls go to one store; the next ones begin with a new one. */
+const callsAStore = 2000;
+
+export interface Counted {
+  readonly faults: readonly string[];
+  readonly undeclared: readonly string[];
+  readonly byStatus: Readonly<Record<string, number>>;
+}
+
+/** Sends mutated calls to every operation in turn, and holds each answer to the API's document. */
+export async function countCalls(firstSeed: number, count: number, withDemo: boolean): Promise<Counted> {
+  const faults: string[] = [];
+  const strange: string[] = [];
+  const byStatus: Record<string, number> = {};
+  let here = await keepHere({ withDemo });
+  const operations = operationsOf(await (await here.ask("GET", "/api/openapi.json")).text());
+  for (let seed = firstSeed; seed < firstSeed + count; seed++) {
+    if ((seed - firstSeed) % callsAStore === callsAStore - 1) {
+      await here.close();
+      here = await keepHere({ withDemo });
+    }
+    const operation = operations[seed % operations.length];
+    if (operation === undefined) break;
+    const call = callOf(operation, drawFrom(seed));
+    const answer = await here.app.request(call.path, requestOf(call));
+    const { status } = answer;
+    byStatus[status] = (byStatus[status] ?? 0) + 1;
+    const told = `${seed} ${call.method} ${call.path} ${JSON.stringify(call.headers)} ${call.body?.slice(0, 600) ?? ""}`;
+    if (status >= 500) faults.push(`${status} ${told} -> ${(await answer.clone().text()).slice(0, 200)}`);
+    const why = await undeclared(operation, answer);
+    if (why !== null) strange.push(`${status} ${operation.name}: ${why} | ${told}`);
+  }
+  await here.close();
+  return { faults, undeclared: strange, byStatus };
+}
+
+function requestOf({ method, headers, body }: Call): RequestInit {
+  return body === null ? { method, headers } : { method, headers, body };
+}
