@@ -45,8 +45,8 @@ export async function saveDemo(store: Store, samples: string): Promise<void> {
   await keepMill(store, files, { folder: "ceria/mill", materialId: materialIds.get(folded(ceria)) });
 
   const lotIds = await keepLots(store, files, { folder: "campaign", bands: garnetBands });
-  const told = trialsFile.parse(JSON.parse(files.text("mill/trials-doped.json")));
-  const trials = told.map(({ sample, ...trial }) => ({
+  const entered = trialsFile.parse(JSON.parse(files.text("mill/trials-doped.json")));
+  const trials = entered.map(({ sample, ...trial }) => ({
     ...trial,
     curve: curveOf(files, "mill/curves-doped", trial.name.replace(" ", "-")),
     exclusionReason: null,
@@ -88,10 +88,10 @@ async function keepBands(store: Store, { text, names }: Samples, folder: string)
 async function keepMaterials(store: Store, { text }: Samples, bands: IdsByName): Promise<IdsByName> {
   const there = (await store.materials()).materials;
   const ids = new Map(there.map(({ id, name }) => [folded(name), id]));
-  for (const told of materialsFile.parse(JSON.parse(text("lab/materials.json")))) {
-    if (ids.has(folded(told.name))) continue;
-    const own = told.bands.map(({ stage, band }) => ({ stage, bandId: numberOf(bands, band) }));
-    ids.set(folded(told.name), idOf(await store.keepMaterial({ ...told, bands: own }, ownDoing)));
+  for (const entered of materialsFile.parse(JSON.parse(text("lab/materials.json")))) {
+    if (ids.has(folded(entered.name))) continue;
+    const own = entered.bands.map(({ stage, band }) => ({ stage, bandId: numberOf(bands, band) }));
+    ids.set(folded(entered.name), idOf(await store.keepMaterial({ ...entered, bands: own }, ownDoing)));
   }
   return ids;
 }
@@ -104,8 +104,8 @@ async function keepLots(
 ): Promise<IdsByName> {
   const ids = new Map<string, number>();
   for (const file of files.names(folder).filter((name) => name.endsWith(".json"))) {
-    const told = lotFile.parse(JSON.parse(files.text(`${folder}/${file}`)));
-    const { band, state, stages: noted, results, tables, parents, ...lot } = told;
+    const entered = lotFile.parse(JSON.parse(files.text(`${folder}/${file}`)));
+    const { band, state, stages: noted, results, tables, parents, ...lot } = entered;
     const from = parents.map(({ lot: name, ...parent }) => ({ ...parent, lotId: numberOf(ids, name) }));
     const own = { ...lot, bandId: numberOf(bands, band), ...(from.length === 0 ? {} : { parents: from }) };
     const lotId = idOf(await store.keepLot(own, ownDoing));
@@ -136,12 +136,12 @@ async function keepRuns(
 ): Promise<void> {
   const { file, stage, day, instrument, portion } = table;
   const content = text(`${folder}/${file}`);
-  const told = {
+  const entered = {
     ...(day === undefined ? {} : { date: day }),
     ...(instrument === undefined ? {} : { instrument, technique: "laser diffraction" }),
   };
   const runs = readTable(content, file, {}).measurements.map((run) =>
-    Object.keys(told).length === 0 ? run : { ...run, howMeasured: { ...run.howMeasured, ...told } },
+    Object.keys(entered).length === 0 ? run : { ...run, howMeasured: { ...run.howMeasured, ...entered } },
   );
   await store.keepMeasurements(
     { lotId, stage },

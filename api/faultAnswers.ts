@@ -6,7 +6,7 @@ import {
   KeyTaken,
   MadeAndDeleted,
   NoSuchEntry,
-  NotNext,
+  NotUndoable,
 } from "#api/records/faults.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { NotNow, UnusableInput } from "./faults.ts";
@@ -27,7 +27,7 @@ export function appWithFaults(log: (fault: unknown) => void): OpenAPIHono {
     if (fault instanceof Conflict)
       return problemDetails(c.req.path, 412, fault.message, { theirs: fault.theirs });
     if (fault instanceof NoSuchEntry) return problemDetails(c.req.path, 404, fault.message);
-    if (fault instanceof NotNext) return problemDetails(c.req.path, 409, fault.message);
+    if (fault instanceof NotUndoable) return problemDetails(c.req.path, 409, fault.message);
     if (fault instanceof DamagedEntry) return problemDetails(c.req.path, 500, fault.message);
     if (fault instanceof MadeAndDeleted) return problemDetails(c.req.path, 409, fault.message);
     if (fault instanceof KeyTaken) return problemDetails(c.req.path, 422, fault.message);

@@ -76,13 +76,13 @@ export type PartialMetadata = {
  * @throws DomainError  a number lies outside its field's bounds
  */
 export function measurementMetadata(
-  told: PartialMetadata,
+  entered: PartialMetadata,
   over: MeasurementMetadata = {},
 ): MeasurementMetadata {
   const how: { -readonly [K in keyof MeasurementMetadata]: MeasurementMetadata[K] } = {};
   for (const stated of statedFields) {
     const { field } = stated;
-    const given = told[field] === undefined ? over[field] : told[field];
+    const given = entered[field] === undefined ? over[field] : entered[field];
     if (given === undefined || given === null) continue;
     if ("least" in stated) how[stated.field] = checked(stated, Number(given));
     else {
@@ -105,9 +105,9 @@ export function withStated(how: MeasurementMetadata): { readonly howMeasured?: M
 /** A measurement with what is told of how it was made laid over what it states; null takes a field back. */
 export function mergedMetadata<T extends { readonly howMeasured?: PartialMetadata | undefined }>(
   { howMeasured: stated = {}, ...rest }: T,
-  told: PartialMetadata = {},
+  entered: PartialMetadata = {},
 ): Omit<T, "howMeasured"> & { readonly howMeasured?: MeasurementMetadata } {
-  return { ...rest, ...withStated(measurementMetadata(told, measurementMetadata(stated))) };
+  return { ...rest, ...withStated(measurementMetadata(entered, measurementMetadata(stated))) };
 }
 
 /** A value in words, with its unit; "not stated" where there is none. */

@@ -4,7 +4,7 @@ import { UnusableInput } from "#api/faults.ts";
 import { type AskedGround, askGroundedCheck } from "#api/queries/groundedCheck.ts";
 import { askCheck, uncheckedFor } from "#api/queries/powder.ts";
 import { runsOf } from "#api/store/entries/calibration.ts";
-import type { KeptGround } from "#api/store/entries/ground.ts";
+import type { SavedGround } from "#api/store/entries/ground.ts";
 import { lastStage } from "#model/answers/report/reportAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { readBand } from "#model/band/bandFile.ts";
@@ -58,16 +58,17 @@ export const check: Command = {
       readFiles([file.trim()], given, world),
     );
     const read = givenChecks(given, world);
-    const told = [...all.problems, ...kept.flatMap((lot) => lot.problems), ...read.problems];
+    const entered = [...all.problems, ...kept.flatMap((lot) => lot.problems), ...read.problems];
     const beside = { kept: kept.map((lot) => lot.measurements), checks: read.checks };
-    if (material === undefined) return outcomeOf(askCheck({ ...all, problems: told }, band, given, beside));
+    if (material === undefined)
+      return outcomeOf(askCheck({ ...all, problems: entered }, band, given, beside));
     return withStore({ world, given }, async (store) => {
       const named = await materialCalled(store, material);
       const word = textOption(given, "stage");
       const stage = stageCalled(named, word ?? (band.stage === "" ? "re-fired" : band.stage));
       const ground = askedGround(await store.groundOfMaterial(named.name, stage), stage, read.checks);
       return outcomeOf(
-        askGroundedCheck({ ...all, problems: told }, band, withStage(given, word, stage), ground),
+        askGroundedCheck({ ...all, problems: entered }, band, withStage(given, word, stage), ground),
       );
     });
   },
@@ -135,7 +136,7 @@ function givenBand(given: Given, world: World): Band | null {
 }
 
 function askedGround(
-  { lots, sentence }: KeptGround,
+  { lots, sentence }: SavedGround,
   stage: Stage,
   checks: NonNullable<AskedGround["checks"]>,
 ): AskedGround {

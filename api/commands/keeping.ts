@@ -1,13 +1,13 @@
 import { type Given, isOn } from "#api/contract/options.ts";
 import type { Damaged } from "#api/records/records.ts";
-import type { Occasion } from "#api/store/ledger/ledger.ts";
+import type { ChangeContext } from "#api/store/ledger/ledger.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { WhichLab } from "../openSaved.ts";
 import type { Store } from "../store/store.ts";
 import type { CommandOutcome, World } from "./command.ts";
 
 /** What the trail says of a change made by a command. */
-export const byCommand: Occasion = { kind: "change", by: "command line", why: "", request: null };
+export const byCommand: ChangeContext = { kind: "change", by: "command line", why: "", request: null };
 
 /** The switch of every verb that works on what is saved. */
 export const labSwitch = "demo";

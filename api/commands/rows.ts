@@ -47,7 +47,7 @@ export async function printRows(
     form === "csv"
       ? csvPrinter({ ...world, print: out.print })
       : (row: RowValues) => out.print(`${onWire(JSON.stringify(row))}\n`);
-  const told = new Set<string>();
+  const entered = new Set<string>();
   let isWhole = true;
   let isNo = false;
   let spokenMs = Date.now();
@@ -64,8 +64,8 @@ export async function printRows(
     const asked = readFiles([path], given, await withWorkbooks([path], world));
     const tell = (problems: readonly Problem[]) => {
       // A note about every file alike is said of the first.
-      const fresh = problems.filter((p) => p.severity !== "note" || !told.has(p.message));
-      for (const p of fresh) told.add(p.message);
+      const fresh = problems.filter((p) => p.severity !== "note" || !entered.has(p.message));
+      for (const p of fresh) entered.add(p.message);
       if (problems.some((p) => p.severity !== "note")) isWhole = false;
       world.tell(fresh);
     };

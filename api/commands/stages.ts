@@ -26,7 +26,7 @@ export const stages: Command = {
 
 /** A line a step, and what follows from all of them. */
 function linesOf({ steps, sentence }: ReturnType<typeof askStages>): string[] {
-  const told = steps.map((s) => s.sentence);
-  const rest = sentence.slice(told.join(" ").length).trim();
-  return rest === "" ? told : [...told, rest];
+  const entered = steps.map((s) => s.sentence);
+  const rest = sentence.slice(entered.join(" ").length).trim();
+  return rest === "" ? entered : [...entered, rest];
 }

@@ -55,8 +55,8 @@ async function ofMaterial(store: Store, asked: Answered, given: Given): Promise<
   const material = await materialCalled(store, String(name));
   const stage = stageCalled(material, textOption(given, "stage") ?? "re-fired");
   const { pairs: kept, ground } = await store.calibration({ material: material.name, stage });
-  const told = { density: String(material.densityGPerCm3), ...rest, stage };
-  const answer = askSurface(asked, kept, told);
+  const entered = { density: String(material.densityGPerCm3), ...rest, stage };
+  const answer = askSurface(asked, kept, entered);
   const counts = `${counted(kept.length, "BET pair")} of ${material.name}, ${stage}`;
   const body = { ...answer, ground: `${counts}, from ${ground.sentence} and those typed` };
   return { body, sentences: [answer.sentence, `Rests on ${counts}.`], isNo: false };

@@ -45,7 +45,7 @@ export const wheel: Command = {
         ? { pairs: [], problems: [] }
         : readRefiring(textOf(refirePath, world), refirePath);
     const curves = curvePaths.map((path) => readTable(bytesOf(path, world), path, {}));
-    const believed = priorsPath === undefined ? undefined : readPriors(textOf(priorsPath, world));
+    const priors = priorsPath === undefined ? undefined : readPriors(textOf(priorsPath, world));
     const all = [
       ...problems,
       ...curves.flatMap((c) => c.problems),
@@ -64,7 +64,7 @@ export const wheel: Command = {
         band: band.band ?? undefined,
         refire: refire.pairs,
         curves: curves.flatMap((c) => c.measurements),
-        ...(believed === undefined ? {} : { believed }),
+        ...(priors === undefined ? {} : { priors }),
         problems: all,
       },
       given,

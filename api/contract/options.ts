@@ -77,8 +77,8 @@ export interface RangeGiven {
 /** A range as "3.0..3.6"; "3.0.." and "..3.6" are open at one end. */
 export function range(flag: string): Option<RangeGiven> {
   const read = (given: Given) => {
-    const told = textOption(given, flag);
-    return told === undefined ? undefined : endsOf(flag, told);
+    const entered = textOption(given, flag);
+    return entered === undefined ? undefined : endsOf(flag, entered);
   };
   return { flag, read, shown: { type: "string", description: "low..high" } };
 }
@@ -86,9 +86,9 @@ export function range(flag: string): Option<RangeGiven> {
 /** Ranges by name, as "firingC=1550..1620,timeH=2..8". */
 export function rangesByName(flag: string): Option<Record<string, RangeGiven>> {
   const read = (given: Given) => {
-    const told = textOption(given, flag);
-    if (told === undefined) return undefined;
-    const named = told.split(",").map((part): [string, RangeGiven] => {
+    const entered = textOption(given, flag);
+    if (entered === undefined) return undefined;
+    const named = entered.split(",").map((part): [string, RangeGiven] => {
       const [name = "", ends, ...more] = part.split("=");
       if (name.trim() === "" || ends === undefined || more.length > 0)
         throw new UnusableInput(
@@ -106,9 +106,9 @@ export function rangesByName(flag: string): Option<Record<string, RangeGiven>> {
 /** Numbers by name, as "firingC=1600,speedRpm=6300". */
 export function numbersByName(flag: string): Option<Record<string, number>> {
   const read = (given: Given) => {
-    const told = textOption(given, flag);
-    if (told === undefined) return undefined;
-    const named = told.split(",").map((part): [string, number] => {
+    const entered = textOption(given, flag);
+    if (entered === undefined) return undefined;
+    const named = entered.split(",").map((part): [string, number] => {
       const [name = "", value = "", ...more] = part.split("=").map((each) => each.trim());
       if (name === "" || value === "" || more.length > 0 || !Number.isFinite(Number(value)))
         throw new UnusableInput(
@@ -123,8 +123,8 @@ export function numbersByName(flag: string): Option<Record<string, number>> {
   return { flag, read, shown: { type: "string", description: "name=number, with commas between" } };
 }
 
-function endsOf(flag: string, told: string): RangeGiven {
-  const ends = told.split("..");
+function endsOf(flag: string, entered: string): RangeGiven {
+  const ends = entered.split("..");
   const [low, high] = ends.map((end) => (end.trim() === "" ? null : Number(end)));
   const isUsable =
     ends.length === 2 &&
@@ -134,7 +134,7 @@ function endsOf(flag: string, told: string): RangeGiven {
     [low, high].every((end) => end === null || Number.isFinite(end)) &&
     (low === null || high === null || low <= high);
   if (!isUsable)
-    throw new UnusableInput(`--${flag} takes a range from low to high, as 3.0..3.6.`, told, "LOW..HIGH");
+    throw new UnusableInput(`--${flag} takes a range from low to high, as 3.0..3.6.`, entered, "LOW..HIGH");
   return { low, high };
 }
 

@@ -35,7 +35,7 @@ export function simpleRoutes() {
 }
 
 type PathOf<K extends SimpleKind> = Table[K]["http"]["path"];
-type Told<K extends SimpleKind> = z.input<Table[K]["http"]["body"]>;
+type Sent<K extends SimpleKind> = z.input<Table[K]["http"]["body"]>;
 type Number_ = { readonly id: number; readonly version: number };
 type Lists<K extends SimpleKind> = {
   readonly [N in Table[K]["list"]]: readonly (z.output<Table[K]["fields"]> & Number_)[];
@@ -46,12 +46,12 @@ export type SimpleContract = {
   [K in SimpleKind as `GET ${PathOf<K>}`]: { readonly asked: object; readonly answer: Lists<K> };
 } & {
   [K in SimpleKind as `POST ${PathOf<K>}`]: {
-    readonly asked: { readonly body: Told<K> };
+    readonly asked: { readonly body: Sent<K> };
     readonly answer: Number_;
   };
 } & {
   [K in SimpleKind as `PUT ${PathOf<K>}/{id}`]: {
-    readonly asked: { readonly params: { readonly id: number }; readonly body: Told<K> };
+    readonly asked: { readonly params: { readonly id: number }; readonly body: Sent<K> };
     readonly answer: Number_;
   };
 } & {

@@ -95,12 +95,12 @@ export function askChain(table: HistoryTable, given: Given) {
       steps === undefined ? "no --steps" : `${steps.length} step`,
       "--steps fired,milled,re-fired",
     );
-  const held = settings.map((told) => {
-    const [stage = "", column = "", ...more] = told.split(":").map((part) => part.trim());
+  const held = settings.map((entered) => {
+    const [stage = "", column = "", ...more] = entered.split(":").map((part) => part.trim());
     if (!steps.includes(stage) || column === "" || more.length > 0)
       throw new UnusableInput(
-        `--settings takes STEP:COLUMN, with a step of --steps; found ${told}.`,
-        told,
+        `--settings takes STEP:COLUMN, with a step of --steps; found ${entered}.`,
+        entered,
         `${steps[0] ?? "fired"}:firingC`,
       );
     return { stage, column };

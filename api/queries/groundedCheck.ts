@@ -1,6 +1,6 @@
 import type { Given } from "#api/contract/options.ts";
 import type { Band } from "#model/band/band.ts";
-import type { PortionRun } from "#model/release/judgedRows.ts";
+import type { PortionRun } from "#model/release/portions.ts";
 import type { MeasurandCheck } from "#model/release/readChecks.ts";
 import { type Answered, askCheck } from "./powder.ts";
 

@@ -27,12 +27,12 @@ export interface WheelAsked {
   readonly refire: readonly RefiringPair[];
   /** Whole curves of the trials' products, of any quantity. */
   readonly curves?: readonly NamedMeasurement[];
-  readonly believed?: Priors;
+  readonly priors?: Priors;
   readonly problems: readonly Problem[];
 }
 
 export function askWheel(
-  { mill, trials, band, refire, curves = [], believed, problems }: WheelAsked,
+  { mill, trials, band, refire, curves = [], priors, problems }: WheelAsked,
   given: Given,
 ): WheelAnswered {
   const { speedRpm, flowM3PerH, feedKgPerH, targetD50Um, level } = optionsOf(given, verbs.wheel);
@@ -40,7 +40,7 @@ export function askWheel(
   const answer = wheelAnswer(mill, trials, {
     refire,
     curves: turned.curves.map((m) => curveOf(m.distribution)),
-    ...withoutUndefined({ believed }),
+    ...withoutUndefined({ priors }),
     ...withoutUndefined({ band, speedRpm, flowM3PerH, feedKgPerH, targetD50Um, level }),
   });
   return { ...answer, problems: [...problems, ...turned.problems, ...answer.problems] };

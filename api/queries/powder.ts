@@ -13,7 +13,6 @@ import type { TableReading } from "#distributions/tables/reading/tableReading.ts
 import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import { budgetAnswer } from "#model/answers/lot/budgetAnswer.ts";
-import { checkWords, sentenceOf } from "#model/answers/lot/checkWords.ts";
 import { type DescribeOptions, describeAnswer, describeEach } from "#model/answers/lot/describeAnswer.ts";
 import { finesAnswer } from "#model/answers/lot/finesAnswer.ts";
 import { type FitQuestion, fitAnswer } from "#model/answers/lot/fitAnswer.ts";
@@ -21,6 +20,7 @@ import { fitRows } from "#model/answers/lot/fitRows.ts";
 import { releaseCheck } from "#model/answers/lot/releaseCheck.ts";
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
+import { sentenceOf, verdictWords } from "#model/answers/lot/verdictSentence.ts";
 import { surfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { stageGap } from "#model/band/stageGap.ts";
@@ -192,7 +192,7 @@ export function askVerdict(
   return {
     ...answer,
     gap,
-    sentence: sentenceOf(checkWords(answer, gap)),
+    sentence: sentenceOf(verdictWords(answer, gap)),
     release: gap === null ? answer.release : null,
   };
 }

@@ -51,4 +51,4 @@ export class MadeAndDeleted extends Error {
 }
 
 /** Undo or redo was asked for a change that is no longer next. */
-export class NotNext extends Error {}
+export class NotUndoable extends Error {}

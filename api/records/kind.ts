@@ -24,22 +24,22 @@ export interface Kind<Body, List extends string = string, Fields extends z.ZodOb
   readonly words: (body: Body) => string;
 }
 
-type Told<Body, List extends string> = Pick<Kind<Body, List>, "list" | "title"> &
+type Described<Body, List extends string> = Pick<Kind<Body, List>, "list" | "title"> &
   Partial<Pick<Kind<Body>, "parent" | "standsAlone" | "part" | "day" | "curve" | "words">>;
 
 /** A kind whose fields are all that there is to check. */
 export function kindOf<S extends z.ZodObject, List extends string>(
   fields: S,
-  told: Told<z.output<S>, List>,
+  entered: Described<z.output<S>, List>,
 ): Kind<z.output<S>, List, S> {
-  return kindRead(fields, (value) => fields.parse(value), told);
+  return kindRead(fields, (value) => fields.parse(value), entered);
 }
 
 /** A kind whose fields are read by a reader of the model, or follow from each other. */
 export function kindRead<Body, S extends z.ZodObject, List extends string>(
   fields: S,
   read: (value: unknown) => Body,
-  told: Told<Body, List>,
+  entered: Described<Body, List>,
 ): Kind<Body, List, S> {
   const usual = {
     parent: null,
@@ -49,7 +49,7 @@ export function kindRead<Body, S extends z.ZodObject, List extends string>(
     day: () => "",
     words: () => "",
   };
-  return { ...usual, ...told, fields, read };
+  return { ...usual, ...entered, fields, read };
 }
 
 /** How a kind of entry that stands for itself is listed, kept, changed and deleted over HTTP: four routes at one path. */
@@ -73,7 +73,7 @@ export function overHttp<
   List extends string,
   Fields extends z.ZodObject,
   Path extends string,
-  Told extends z.ZodType<Body>,
->(kind: Kind<Body, List, Fields>, http: OverHttp<Path, Told>) {
+  Described extends z.ZodType<Body>,
+>(kind: Kind<Body, List, Fields>, http: OverHttp<Path, Described>) {
   return { ...kind, http };
 }

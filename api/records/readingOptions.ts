@@ -20,9 +20,9 @@ const otherFields = z.object({
 /** Every answer that a reader of tables may be given, as it is kept beside the table. The list of them is the reader's own. */
 export const readingOptionsField = z
   .object({ ...wordFields, ...otherFields.shape })
-  .transform((told) => ({
-    ...answeredWords((option) => Reflect.get(told, option)),
-    ...otherFields.parse(told),
+  .transform((entered) => ({
+    ...answeredWords((option) => Reflect.get(entered, option)),
+    ...otherFields.parse(entered),
   }))
   .openapi("ReadingOptions");
 

@@ -11,8 +11,8 @@ export function withoutUndefined<T extends object>(record: T): Defined<T> {
 }
 
 /** An optional field after a change: left out it stays as it was, null takes it away. */
-export function laidOver<V>(was: V | undefined, told: V | null | undefined): V | undefined {
-  return told === undefined ? was : (told ?? undefined);
+export function patched<V>(was: V | undefined, entered: V | null | undefined): V | undefined {
+  return entered === undefined ? was : (entered ?? undefined);
 }
 
 function isDefined<V>(value: V): value is Exclude<V, undefined> {

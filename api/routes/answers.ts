@@ -62,13 +62,13 @@ function oneTableRoutes(app: OpenAPIHono): void {
 /** A lot against a band, another lot, or the BET areas of its like. */
 function judgingRoutes(app: OpenAPIHono): void {
   app.openapi(contract.checkRoute, async (c) => {
-    const { options, band: value, kept: sent = [], checks: told, ...table } = c.req.valid("json");
+    const { options, band: value, kept: sent = [], checks: entered, ...table } = c.req.valid("json");
     const given = givenOf(options, "check");
     const { band, problems } = bandSent(value ?? options?.["band"]);
     if (band === null) return c.json(uncheckedFor({ measurements: [], problems }), 422);
     const kept = await Promise.all(sent.map((lot) => readQuestion(lot, given)));
     const asked = await readQuestion(table, given);
-    const read = told === undefined ? { checks: [], problems: [] } : readChecks(told, null);
+    const read = entered === undefined ? { checks: [], problems: [] } : readChecks(entered, null);
     const problemsBeside = [...kept.flatMap((lot) => lot.problems), ...read.problems];
     const answer = askCheck({ ...asked, problems: [...asked.problems, ...problemsBeside] }, band, given, {
       kept: kept.map((lot) => lot.measurements),
@@ -118,7 +118,7 @@ function wheelRoutes(app: OpenAPIHono): void {
       band: band.band ?? undefined,
       refire: answerable(refire.pairs, "pairs of lots before and after re-firing"),
       curves: curves.flatMap((read) => read.measurements),
-      ...(sent.priors === undefined ? {} : { believed: parsePriors(sent.priors) }),
+      ...(sent.priors === undefined ? {} : { priors: parsePriors(sent.priors) }),
       problems: [
         ...problems,
         ...trials.problems,

@@ -1,7 +1,7 @@
 import type { OpenAPIHono } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
 import * as contract from "#api/contract/recordRoutes.ts";
-import type { Occasion } from "#api/store/ledger/ledger.ts";
+import type { ChangeContext } from "#api/store/ledger/ledger.ts";
 import type { Store } from "#api/store/store.ts";
 import { occasionOf } from "./shared.ts";
 
@@ -18,7 +18,7 @@ export function changeHistoryRoutes(app: OpenAPIHono, store: Store): void {
     if (found?.seq !== id) throw new HTTPException(404, { message: `There is no event ${id}.` });
     return c.json({ event: found, changes: await store.changes(id) }, 200);
   });
-  const step = async (way: "undo" | "redo", seq: number | null, occasion: Occasion) => {
+  const step = async (way: "undo" | "redo", seq: number | null, occasion: ChangeContext) => {
     const written = await store.step(way, seq, occasion);
     const [done] = written.seq === null ? [] : await store.changeHistory(written.seq + 1, 1);
     return { what: done?.what ?? "", ...(await store.history(occasion.by)) };

@@ -17,7 +17,15 @@ export function measurementRoutes(app: OpenAPIHono, store: Store): void {
   app.openapi(contract.importTable, async (c) => {
     const { id } = c.req.valid("param");
     await mustHaveLot(id);
-    const { stage: at, file, text: sent, base64, options, howMeasured: told, portion } = c.req.valid("json");
+    const {
+      stage: at,
+      file,
+      text: sent,
+      base64,
+      options,
+      howMeasured: entered,
+      portion,
+    } = c.req.valid("json");
     const given = givenOf(options, "describe");
     const name = file === null ? {} : { name: file };
     const table = { ...name, ...(sent === undefined ? { base64 } : { text: sent }) };
@@ -28,14 +36,14 @@ export function measurementRoutes(app: OpenAPIHono, store: Store): void {
     const text = sent ?? (await textIn(bytes, reading));
     if (typeof text !== "string") return c.json({ kept: 0, problems: [text], outcomes }, 422);
     const received = { file, text, bytes, options: reading, portion };
-    const stated = measurements.map((one) => mergedMetadata(one, told));
+    const stated = measurements.map((one) => mergedMetadata(one, entered));
     await store.keepMeasurements({ lotId: id, stage: at }, stated, received, await occasionOf(c));
     return c.json({ kept: measurements.length, problems, outcomes }, 201);
   });
 
   app.openapi(contract.noteHowMeasured, async (c) => {
-    const { runs, ...told } = c.req.valid("json");
-    await store.noteHowMeasured(runs, told, await occasionOf(c));
+    const { runs, ...entered } = c.req.valid("json");
+    await store.noteHowMeasured(runs, entered, await occasionOf(c));
     return c.json({ noted: runs.length }, 200);
   });
 

@@ -2,11 +2,11 @@ import type { Context } from "hono";
 import { HTTPException } from "hono/http-exception";
 import { checksumOf } from "#api/records/checksum.ts";
 import type { EntryKind } from "#api/records/kinds.ts";
-import type { Occasion } from "#api/store/ledger/ledger.ts";
+import type { ChangeContext } from "#api/store/ledger/ledger.ts";
 import type { Store } from "../store/store.ts";
 
 /** Who asks, why, and under which key. */
-export async function occasionOf(c: Context): Promise<Occasion> {
+export async function occasionOf(c: Context): Promise<ChangeContext> {
   const key = c.req.header("idempotency-key");
   return {
     kind: "change",

@@ -18,13 +18,13 @@ import { versionOf } from "#api/store/ledger/entries.ts";
 import {
   begin,
   beginEmpty,
+  type ChangeContext,
   eventsBefore,
   lastEvent,
-  type Occasion,
   shownChanges,
   type Written,
 } from "#api/store/ledger/ledger.ts";
-import { historyOf, step } from "#api/store/ledger/undo.ts";
+import { historyOf, undoOrRedo } from "#api/store/ledger/undo.ts";
 import { restore } from "#api/store/transfer/backup.ts";
 import { copiedEntries, copyText, importCopy, readCopy } from "#api/store/transfer/copies.ts";
 import { csvFiles, readCsvFiles } from "#api/store/transfer/csvFolder.ts";
@@ -84,19 +84,19 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date, backups: string
     changes: (seq: number): Promise<ChangeOfEntry[]> => shownChanges(db, seq),
     /** What undo and redo would do next for a person; for one without a name, whoever did it. */
     history: (by = ""): Promise<NextUndoRedo> => historyOf(db, by),
-    /** @param seq  the change meant; null for whichever is next of whoever asks @throws NotNext */
-    step: (way: "undo" | "redo", seq: number | null, occasion: Occasion): Promise<Written> =>
-      step(db, clock, occasion, way, seq),
+    /** @param seq  the change meant; null for whichever is next of whoever asks @throws NotUndoable */
+    step: (way: "undo" | "redo", seq: number | null, occasion: ChangeContext): Promise<Written> =>
+      undoOrRedo(db, clock, occasion, way, seq),
 
     /** Everything that stands as one JSON text. @throws DamagedEntry */
     copy: async (): Promise<string> => copyText(await copiedEntries(db)),
     /** Everything that stands as CSV texts by file name. @throws DamagedEntry */
     copyTables: async (): Promise<Map<string, string>> => csvFiles(await copiedEntries(db)),
     /** Makes what stands what a copy holds, as one change. @throws UnusableInput */
-    importCopy: (text: string, occasion: Occasion): Promise<Written> =>
+    importCopy: (text: string, occasion: ChangeContext): Promise<Written> =>
       backedUp(() => importCopy(db, clock, occasion, readCopy(text), "imported a backup")),
     /** The same from CSV texts by file name. */
-    importTables: (files: ReadonlyMap<string, string>, occasion: Occasion): Promise<Written> =>
+    importTables: (files: ReadonlyMap<string, string>, occasion: ChangeContext): Promise<Written> =>
       backedUp(() => importCopy(db, clock, occasion, readCsvFiles(files), "imported a folder of tables")),
     /** The whole record with its trail, line by line. @throws StoreFault  it is damaged: no backup of it could be restored */
     async *backup(): AsyncGenerator<string> {
@@ -111,7 +111,7 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date, backups: string
       if (backups !== null && event > 0 && isDue && last?.event !== event) await backUp("daily");
     },
     /** @throws UnusableInput  the backup is cut off or damaged */
-    restore: (text: string, occasion: Occasion) => backedUp(() => restore(db, clock, occasion, text)),
+    restore: (text: string, occasion: ChangeContext) => backedUp(() => restore(db, clock, occasion, text)),
     verify: (): Promise<Verified> => verify(db),
     /** Sets entries right from the record, after a backup. @returns how many @throws Error  the record has a fault */
     async mend(): Promise<number> {

@@ -6,7 +6,11 @@ import { type Reading, refusal } from "#distributions/tables/reading/reading.ts"
 import { readNumberTable, readTablesIn } from "#distributions/tables/reading/readTablesIn.ts";
 import { strictly } from "#distributions/tables/reading/strictly.ts";
 import { decode, mended } from "#distributions/tables/text/decode.ts";
-import { type Delimiter, delimiterOf, readCells } from "#distributions/tables/text/delimited.ts";
+import {
+  type Delimiter,
+  delimiterOf,
+  readCells,
+} from "#distributions/tables/text/delimiterAndDecimalMark.ts";
 import { numberTable } from "#distributions/tables/text/numberTable.ts";
 import type {
   DelimiterOption,

@@ -84,7 +84,7 @@ export function stepLaw(
   const [first = []] = afterUm;
   const lots = first.length;
   if (lots < minLotsForStep) return null;
-  const told = zip(settings, chosen).flatMap(([setting, value]) => {
+  const entered = zip(settings, chosen).flatMap(([setting, value]) => {
     const scale = scaleOf(setting);
     return scale === null ? [] : [{ setting, scaled: setting.values.map(scale), at: scale(value) }];
   });
@@ -94,20 +94,20 @@ export function stepLaw(
     const middleBefore = before === null ? null : mean(before);
     const columns = [
       ...(before === null || middleBefore === null ? [] : [before.map((v) => v - middleBefore)]),
-      ...told.map(({ scaled }) => scaled),
+      ...entered.map(({ scaled }) => scaled),
     ];
     const rows = sizesUm.map((_, lot) => [1, ...columns.map((column) => itemAt(column, lot))]);
     const ys = sizesUm.map(Math.log);
     const priors = [
       { mean: 0, sd: null },
       ...(before === null ? [] : [carriedPrior]),
-      ...told.map(({ setting }) => (setting.isWheelSpeed ? speedPrior : settingPrior)),
+      ...entered.map(({ setting }) => (setting.isWheelSpeed ? speedPrior : settingPrior)),
     ];
     const posterior = posteriorOf(rows, ys, priors, noise);
     residuals.push(zip(rows, ys).map(([row, y]) => y - middleOf(predict(posterior, row))));
     return {
       components: thinPosterior(posterior, keptComponents).components,
-      row: [1, ...(before === null ? [] : [0]), ...told.map(({ at }) => at)],
+      row: [1, ...(before === null ? [] : [0]), ...entered.map(({ at }) => at)],
       middleBefore,
     };
   });

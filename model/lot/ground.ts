@@ -2,7 +2,7 @@ import { counted, listed } from "#model/words/wording.ts";
 import { type Child, families } from "./lineage.ts";
 
 /** What a lot must say of itself so that it can be asked whether it may teach. */
-export interface TeachingLot extends Child {
+export interface GroundLot extends Child {
   readonly name: string;
   readonly materialId: number;
   /** Days as 2026-11-30; null where not noted. */
@@ -28,7 +28,7 @@ export interface GroundQuestion {
 }
 
 /** Whose lots teach an answer. Its ids stand in every report and release record that rests on it. */
-export interface Ground<L extends TeachingLot = TeachingLot> {
+export interface Ground<L extends GroundLot = GroundLot> {
   /** The lots that teach, newest first. */
   readonly lots: readonly L[];
   /** Children of one parent are one group: independent lots are counted by groups. */
@@ -37,14 +37,14 @@ export interface Ground<L extends TeachingLot = TeachingLot> {
 }
 
 /** So many lots teach at most: a process of years ago says little about the next lot [judgement]. */
-export const mostTeachingLots = 60;
+export const maxGroundLots = 60;
 
 /**
  * Whose lots may teach an answer about a material: lots of that material alone, those that count, with runs of the stage
  * and from the instrument asked for, the newest by the day they were made (else measured, else saved).
  */
-export function groundOf<L extends TeachingLot>(all: readonly L[], question: GroundQuestion): Ground<L> {
-  const { materialId, exceptLotId, most = mostTeachingLots } = question;
+export function groundOf<L extends GroundLot>(all: readonly L[], question: GroundQuestion): Ground<L> {
+  const { materialId, exceptLotId, most = maxGroundLots } = question;
   const own = all.filter((lot) => lot.materialId === materialId && lot.id !== exceptLotId);
   const judged = own.map((lot) => ({ lot, why: whyNot(lot, question) }));
   const teaching = judged
@@ -61,7 +61,7 @@ export function groundOf<L extends TeachingLot>(all: readonly L[], question: Gro
   };
 }
 
-function whyNot(lot: TeachingLot, { stage, instrument }: GroundQuestion): string | null {
+function whyNot(lot: GroundLot, { stage, instrument }: GroundQuestion): string | null {
   if (lot.exclusionReason !== null) return `excluded: ${lot.exclusionReason}`;
   const runs = stage === undefined ? lot.stages : lot.stages.filter((each) => each.stage === stage);
   if (stage !== undefined && runs.length === 0) return `no runs of ${stage} powder`;
@@ -74,11 +74,11 @@ function whyNot(lot: TeachingLot, { stage, instrument }: GroundQuestion): string
 }
 
 /** The day a lot is ordered by: made, else measured, else saved. */
-export function dayOf(lot: Pick<TeachingLot, "madeOn" | "measuredOn" | "savedAt">): string {
+export function dayOf(lot: Pick<GroundLot, "madeOn" | "measuredOn" | "savedAt">): string {
   return lot.madeOn ?? lot.measuredOn ?? lot.savedAt;
 }
 
-function newestFirst(a: TeachingLot, b: TeachingLot): number {
+function newestFirst(a: GroundLot, b: GroundLot): number {
   const [dayA, dayB] = [dayOf(a), dayOf(b)];
   if (dayA !== dayB) return dayA < dayB ? 1 : -1;
   return b.id - a.id;

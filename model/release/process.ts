@@ -1,9 +1,9 @@
 import { itemAt } from "#distributions/lists.ts";
 import { cholesky, inverseFrom } from "#model/numbers/cholesky.ts";
 import { type Limits, scaleQuantiles } from "#model/numbers/jointChance.ts";
-import { type Conformance, conformance, type DrawsFor, fewestDegrees, freshDraws } from "./figures.ts";
-import type { LotMean, Matrix } from "./ground.ts";
+import { type Conformance, conformance, type DrawsFor, fewestDegrees, freshDraws } from "./chanceFromRuns.ts";
 import { crossProducts, diagonal, meanOf, times, weighted } from "./kernels/within.ts";
+import type { LotMean, Matrix } from "./scatter.ts";
 
 /** What the kept lots of a ground say of the lots to come. */
 export interface Process {

@@ -1,8 +1,8 @@
 import type { Limits } from "#model/numbers/jointChance.ts";
-import { type Conformance, type DrawsFor, freshDraws, fromTheseRuns } from "./figures.ts";
-import { groundOf, type LotPortions, lotMean } from "./ground.ts";
+import { type Conformance, chanceFromRuns, type DrawsFor, freshDraws } from "./chanceFromRuns.ts";
 import { type Contradiction, contradiction, ifProcessIsAsItWas, lotsNeeded, processOf } from "./process.ts";
 import { mostReleasedThoughOut, type RiskOfRule, riskOfRule } from "./risks.ts";
+import { type LotPortions, lotMean, pooledScatter } from "./scatter.ts";
 
 export interface ReleaseQuestion {
   /** The runs of the lot that is judged, by portion. */
@@ -45,13 +45,13 @@ const fewestForAny = 2;
  */
 export function chancesOf(asked: ReleaseQuestion, drawsFor: DrawsFor = freshDraws): Conformance | null {
   const known = measuredOf(asked);
-  return known === null ? null : fromTheseRuns(known.measured, asked.limits, drawsFor);
+  return known === null ? null : chanceFromRuns(known.measured, asked.limits, drawsFor);
 }
 
 function measuredOf({ lot, kept, limits, samplingSd = null }: ReleaseQuestion) {
   const own = lot.filter((runs) => runs.length > 0);
   const others = kept.map((l) => l.filter((runs) => runs.length > 0)).filter((l) => l.length > 0);
-  const ground = groundOf([own, ...others], samplingSd);
+  const ground = pooledScatter([own, ...others], samplingSd);
   if (ground === null || own.length === 0 || limits.length === 0) return null;
   const measured = lotMean(own, ground);
   return measured.degrees < fewestForAny ? null : { measured, ground, others };
@@ -79,7 +79,7 @@ export function releaseFigures(
   return {
     of: measured.of,
     degrees: measured.degrees,
-    fromRuns: fromTheseRuns(measured, limits, drawsFor),
+    fromRuns: chanceFromRuns(measured, limits, drawsFor),
     asProcess,
     whyNoProcess:
       asProcess !== null

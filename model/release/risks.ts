@@ -3,11 +3,11 @@ import type { DecisionRule } from "#model/band/band.ts";
 import { choleskyOfCovariance } from "#model/numbers/cholesky.ts";
 import type { Limits } from "#model/numbers/jointChance.ts";
 import { tCdf } from "#model/numbers/studentT.ts";
+import { endsOf } from "./chanceFromRuns.ts";
 import { drawsOf } from "./draws.ts";
-import { endsOf } from "./figures.ts";
-import type { Matrix } from "./ground.ts";
 import { sharesOfRule } from "./kernels/within.ts";
 import type { Process } from "./process.ts";
+import type { Matrix } from "./scatter.ts";
 
 /** What a rule would do with the lots of a process, each a share of all lots. */
 export interface RiskOfRule {

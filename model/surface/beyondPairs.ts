@@ -47,20 +47,20 @@ export function nearestPair(pairs: readonly BetPair[], geometricM2PerG: number):
  * Source: ours, simulated (docs/validation.md); docs/science.md.
  */
 export function beyondPairs(pairs: readonly BetPair[], geometricM2PerG: number): Expectation | null {
-  const laws = [offsetLaw(pairs, geometricM2PerG), powerLaw(pairs, geometricM2PerG)].filter(
-    (law) => law !== null,
+  const forms = [offsetLaw(pairs, geometricM2PerG), powerLaw(pairs, geometricM2PerG)].filter(
+    (form) => form !== null,
   );
-  if (laws.length < 2) return null;
-  const median = Math.exp(mean(laws.map((law) => Math.log(law.quantile(0.5)))));
+  if (forms.length < 2) return null;
+  const median = Math.exp(mean(forms.map((form) => Math.log(form.quantile(0.5)))));
   return {
     form: "ratio",
     median,
     quantile: (p) => {
-      const ends = laws.map((law) => law.quantile(p));
+      const ends = forms.map((form) => form.quantile(p));
       return p < 0.5 ? Math.min(...ends) : p > 0.5 ? Math.max(...ends) : median;
     },
     below: (bet) =>
-      laws.map((law) => law.below(bet)).reduce((a, b) => (Math.abs(b - 0.5) < Math.abs(a - 0.5) ? b : a)),
+      forms.map((form) => form.below(bet)).reduce((a, b) => (Math.abs(b - 0.5) < Math.abs(a - 0.5) ? b : a)),
   };
 }
 

@@ -225,10 +225,10 @@ async function pretendSummaries(db: Kysely<Tables>, newest: number): Promise<voi
         .insertInto("lot_stages")
         .values(written.slice(i, i + rowsAtOnce))
         .execute();
-    const told = { band: 1, shown: "milled", computed: 1, model: version };
+    const entered = { band: 1, shown: "milled", computed: 1, model: version };
     await showStages(
       tx,
-      written.map(({ lot }) => ({ lot, ...told })),
+      written.map(({ lot }) => ({ lot, ...entered })),
     );
   });
 }

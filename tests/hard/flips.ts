@@ -3,13 +3,13 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import Database from "libsql";
 import { z } from "zod";
-import type { Occasion } from "../../api/store/ledger/ledger.ts";
+import type { ChangeContext } from "../../api/store/ledger/ledger.ts";
 import { openStore } from "../../api/store/openStore.ts";
 import type { Store } from "../../api/store/store.ts";
 import { answersOf, isMarked } from "./answers.ts";
 import { chanceFrom } from "./chance.ts";
 
-const someone: Occasion = { kind: "change", by: "Ana", why: "", request: null };
+const someone: ChangeContext = { kind: "change", by: "Ana", why: "", request: null };
 const clock = () => new Date(0);
 const parts = ["fineband.sqlite", "fineband.sqlite-wal"] as const;
 

@@ -5,11 +5,11 @@ import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { stages } from "#model/lot/stages.ts";
 import { usualPriors } from "#model/mill/trials/priors.ts";
 import type { SavedLot } from "../../api/records/records.ts";
-import type { Occasion } from "../../api/store/ledger/ledger.ts";
+import type { ChangeContext } from "../../api/store/ledger/ledger.ts";
 import type { Store } from "../../api/store/store.ts";
 import { describeStore } from "../api/store/engines.ts";
 
-const someone: Occasion = { kind: "change", by: "", why: "", request: null };
+const someone: ChangeContext = { kind: "change", by: "", why: "", request: null };
 
 /** Anything that can be done to what is kept; `which` chooses among the entries there are. */
 const deed = fc.record({
@@ -152,8 +152,8 @@ async function performOnMaterials(
   };
   if (verb === "comeFrom" && lot !== undefined) {
     const parents = [{ lotId: lot.id, stage: "milled" as const, share: 1, massG: number }];
-    const told = { name: text, material: text, bandId: null, note: "", dateMade: "2026-11-30" };
-    await store.keepLot({ ...told, densityGPerCm3: number, parents }, someone);
+    const entered = { name: text, material: text, bandId: null, note: "", dateMade: "2026-11-30" };
+    await store.keepLot({ ...entered, densityGPerCm3: number, parents }, someone);
   }
   if (verb === "setState" && lot !== undefined)
     await store.setState(lot.id, { name: "on hold", why: text, lotId: null }, null, someone);
@@ -311,8 +311,8 @@ async function performOn(
       someone,
     );
   if (verb === "keepBatch") {
-    const told = { afterMin: number, d50AfterUm: null, targetD50Um: number };
-    const batch = { ...told, rateExponent: 1, fragmentExponent: number };
+    const entered = { afterMin: number, d50AfterUm: null, targetD50Um: number };
+    const batch = { ...entered, rateExponent: 1, fragmentExponent: number };
     const now = (await store.batches()).batches.find((b) => b.lotId === lotId && b.stage === stage);
     await store.keepBatch({ lotId, stage }, which % 3 === 0 ? null : batch, now?.version ?? null, someone);
   }

@@ -173,11 +173,11 @@ describe("every number in a sentence stands beside it", () => {
     const against = againstAnswer(named);
     expectOwn(against.sentence, against.others, against.noise);
     const history = readHistory(sample("history.csv"), null);
-    const told = historyAnswer(history, { of: ["d50Um"], factors: history.columns.map((c) => c.name) });
+    const entered = historyAnswer(history, { of: ["d50Um"], factors: history.columns.map((c) => c.name) });
     expectOwn(
-      told.sentence,
-      told.effects,
-      told.charts.map((c) => ({ ...c.chart, lots: c.lots.length })),
+      entered.sentence,
+      entered.effects,
+      entered.charts.map((c) => ({ ...c.chart, lots: c.lots.length })),
       history.lots.map((_, i) => i),
     );
   });

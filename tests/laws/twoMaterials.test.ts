@@ -56,7 +56,7 @@ async function sent(here: KeptHere, method: string, path: string, body?: object)
 
 async function keepBand(here: KeptHere, { name, densityGPerCm3, scale }: About): Promise<number> {
   const rows = [{ limit: "d50Um", low: 1.2 * scale, high: 2.4 * scale }];
-  const told = {
+  const entered = {
     version: 1,
     name: `target ${name}`,
     stage: "re-fired",
@@ -65,7 +65,7 @@ async function keepBand(here: KeptHere, { name, densityGPerCm3, scale }: About):
     rows,
     envelope: null,
   };
-  return (await sent(here, "POST", "/api/bands", told)).id;
+  return (await sent(here, "POST", "/api/bands", entered)).id;
 }
 
 async function keepLot(

@@ -2,15 +2,15 @@ import { againstAnswer } from "#model/answers/compare/againstAnswer.ts";
 import { airClassificationAnswer, blendAnswer } from "#model/answers/compare/blendAnswer.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import { stagesAnswer } from "#model/answers/compare/stagesAnswer.ts";
-import { bandSentence } from "#model/answers/lot/bandSentence.ts";
+import { bandRequirement } from "#model/answers/lot/bandRequirement.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
-import { checkWords, sentenceOf } from "#model/answers/lot/checkWords.ts";
 import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
 import { finesAnswer } from "#model/answers/lot/finesAnswer.ts";
 import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { releaseCheck } from "#model/answers/lot/releaseCheck.ts";
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
+import { sentenceOf, verdictWords } from "#model/answers/lot/verdictSentence.ts";
 import type { Band } from "#model/band/band.ts";
 import { parseBand } from "#model/band/bandFile.ts";
 import { bandFromRuns } from "#model/band/fromReference.ts";
@@ -67,12 +67,14 @@ const checking: AnswerGroup = {
       about: "milled runs against a band for re-fired powder",
       said: () => [
         sentenceOf(
-          checkWords(checkAnswer(lotRuns("07", "milled"), demoBand), stageGap("milled", "re-fired")),
+          verdictWords(checkAnswer(lotRuns("07", "milled"), demoBand), stageGap("milled", "re-fired")),
         ),
-        sentenceOf(checkWords(checkAnswer(lotRuns("07", "fired"), demoBand), stageGap("fired", "re-fired"))),
-        sentenceOf(checkWords(checkAnswer(lotRuns("07"), demoBand), stageGap("re-fired", "milled"))),
-        sentenceOf(checkWords(checkAnswer(lot(3.2, 0.3), three), stageGap("reference", "milled"))),
-        sentenceOf(checkWords(checkAnswer([powder(3)], three), stageGap("crushed", "milled"))),
+        sentenceOf(
+          verdictWords(checkAnswer(lotRuns("07", "fired"), demoBand), stageGap("fired", "re-fired")),
+        ),
+        sentenceOf(verdictWords(checkAnswer(lotRuns("07"), demoBand), stageGap("re-fired", "milled"))),
+        sentenceOf(verdictWords(checkAnswer(lot(3.2, 0.3), three), stageGap("reference", "milled"))),
+        sentenceOf(verdictWords(checkAnswer([powder(3)], three), stageGap("crushed", "milled"))),
       ],
     },
     { about: "one run of a lot", said: () => saidBy(releaseCheck(lotRuns("08").slice(0, 1), demoBand)) },
@@ -178,10 +180,10 @@ const bands: AnswerGroup = {
     {
       about: "headings",
       said: () => [
-        bandSentence(demoBand),
-        bandSentence(band([])),
-        bandSentence(band([], { envelope })),
-        bandSentence(three),
+        bandRequirement(demoBand),
+        bandRequirement(band([])),
+        bandRequirement(band([], { envelope })),
+        bandRequirement(three),
       ],
     },
     {

@@ -16,13 +16,13 @@ export const fetchReleaseRecords = (id: number): Promise<Contract["GET /api/froz
 export function saveStage(
   lotId: number,
   stage: Stage,
-  told: NewStageRecord,
+  entered: NewStageRecord,
   kept: SavedStageRecord | null,
 ): Promise<boolean> {
   const params = { id: lotId, stage };
   return noteOnly(
     "PUT /api/lots/{id}/stages/{stage}",
-    { params, body: { ...told, settings: [...told.settings] } },
+    { params, body: { ...entered, settings: [...entered.settings] } },
     kept,
     loadAll,
   );

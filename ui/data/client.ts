@@ -169,12 +169,12 @@ export async function changeEntry<K extends ChangeRoute>(
  */
 export function noteOnly<K extends ChangeRoute>(
   route: K,
-  told: Asked<K>,
+  entered: Asked<K>,
   kept: { readonly version: number } | null,
   then: () => Promise<unknown>,
 ): Promise<boolean> {
-  const asked = { ...told, version: kept?.version };
-  if (told.body !== null) return changeEntry(route, asked, then);
+  const asked = { ...entered, version: kept?.version };
+  if (entered.body !== null) return changeEntry(route, asked, then);
   return attempt(async () => {
     await ask(route, asked);
     await then();

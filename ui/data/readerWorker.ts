@@ -16,7 +16,7 @@ export interface WorkerQuestion {
   readonly write: {
     readonly as: "csv" | "json";
     readonly copy: CopyOptions;
-    readonly told: PartialMetadata;
+    readonly entered: PartialMetadata;
   } | null;
 }
 
@@ -67,14 +67,16 @@ async function work({ bytes, file, options, write }: WorkerQuestion): Promise<vo
     });
     return;
   }
-  const stated = reading.measurements.map((one) => mergedMetadata(one, write.told));
+  const stated = reading.measurements.map((one) => mergedMetadata(one, write.entered));
   answer({ kind: "written", text: write.as === "csv" ? writeTables(stated, write.copy) : jsonCopy(stated) });
 }
 
 /** Those that want something keep what was said of them; of the others their state is enough. */
 function withoutRead(outcomes: readonly MeasurementOutcome[]): MeasurementOutcome[] {
-  let told = 0;
-  return outcomes.map((o) => (o.state.startsWith("read") || ++told > mostNotes ? { ...o, problems: [] } : o));
+  let entered = 0;
+  return outcomes.map((o) =>
+    o.state.startsWith("read") || ++entered > mostNotes ? { ...o, problems: [] } : o,
+  );
 }
 
 function reporter(): (share: number) => void {

@@ -3,8 +3,8 @@ import type { SavedBand, SavedLot, SavedPair } from "#api/records/records.ts";
 import { type Curve, curveOf, meanCurve, sizeAt } from "#distributions/curve.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
-import { checkWords } from "#model/answers/lot/checkWords.ts";
 import type { ReleaseAnswer } from "#model/answers/lot/releaseAnswer.ts";
+import { verdictWords } from "#model/answers/lot/verdictSentence.ts";
 import { rowKey } from "#model/band/limits.ts";
 import { stageGap } from "#model/band/stageGap.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
@@ -172,7 +172,7 @@ export const keptRuns = computed(() =>
 export const gap = computed(() => stageGap(stageJudged.value, band.value?.stage ?? ""));
 
 export const checkedWords = computed(() =>
-  check.value === null ? null : checkWords(check.value, gap.value),
+  check.value === null ? null : verdictWords(check.value, gap.value),
 );
 
 export const belowUm = signal(1);

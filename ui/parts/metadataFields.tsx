@@ -18,7 +18,7 @@ const offered: Partial<Record<keyof MeasurementMetadata, readonly string[]>> = {
 /** How a measurement was made, a field each; an empty one is not stated. */
 export function MetadataFields(props: {
   how: MeasurementMetadata;
-  onChange: (told: PartialMetadata) => void;
+  onChange: (entered: PartialMetadata) => void;
 }) {
   const { how, onChange } = props;
   return (
@@ -54,7 +54,7 @@ export function MetadataFields(props: {
 }
 
 /** What is told so far over what is stated; a text on its way in keeps its blanks. */
-export function shown(told: PartialMetadata, stated: MeasurementMetadata): MeasurementMetadata {
-  const texts = Object.fromEntries(Object.entries(told).filter(([, value]) => typeof value === "string"));
-  return { ...measurementMetadata(told, stated), ...texts };
+export function shown(entered: PartialMetadata, stated: MeasurementMetadata): MeasurementMetadata {
+  const texts = Object.fromEntries(Object.entries(entered).filter(([, value]) => typeof value === "string"));
+  return { ...measurementMetadata(entered, stated), ...texts };
 }

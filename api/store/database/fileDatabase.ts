@@ -96,12 +96,12 @@ function readableDatabase(kept: KeptFile): SqliteDatabase {
   };
   return {
     prepare: (sql) =>
-      told(() => {
+      entered(() => {
         const statement = kept.file.prepare(formOf(sql));
         return {
           reader: statement.reader,
-          all: (given) => told(() => statement.all([...given]).map(withTexts)),
-          run: (given) => told(() => statement.run([...given])),
+          all: (given) => entered(() => statement.all([...given]).map(withTexts)),
+          run: (given) => entered(() => statement.run([...given])),
           iterate: (given) => statement.iterate([...given]),
         };
       }),
@@ -109,7 +109,7 @@ function readableDatabase(kept: KeptFile): SqliteDatabase {
   };
 }
 
-function told<T>(work: () => T): T {
+function entered<T>(work: () => T): T {
   try {
     return work();
   } catch (fault) {

@@ -70,10 +70,10 @@ export async function showStages(
     const lots = some.map(({ lot }) => lot);
     const stages = await tx.selectFrom("lot_stages").selectAll().where("lot", "in", lots).execute();
     const ofLot = new Map(stages.map((row) => [`${row.lot} ${row.stage}`, row]));
-    for (const { lot, ...told } of some) {
+    for (const { lot, ...entered } of some) {
       const { verdict, chance, d10_um, d50_um, d90_um, area, bet } =
-        ofLot.get(`${lot} ${told.shown}`) ?? nothingComputed;
-      const row = { ...told, verdict, chance, d10_um, d50_um, d90_um, area, bet };
+        ofLot.get(`${lot} ${entered.shown}`) ?? nothingComputed;
+      const row = { ...entered, verdict, chance, d10_um, d50_um, d90_um, area, bet };
       const checksum = shownChecksum({ lot, ...row });
       await tx
         .updateTable("lot_list")

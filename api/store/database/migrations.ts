@@ -123,8 +123,8 @@ const steps: readonly MigrationStep[] = [
       `create index lots_by_name on lot_list(name, lot)`,
       ...figures.map((figure) => `create index lots_by_${figure} on lot_list(${figure}, lot)`),
     )(tx);
-    const told = ["lot", "band", "shown", "model"] as const;
-    const rows = await tx.selectFrom("lot_list").select(told).where("computed", ">", 0).execute();
+    const entered = ["lot", "band", "shown", "model"] as const;
+    const rows = await tx.selectFrom("lot_list").select(entered).where("computed", ">", 0).execute();
     // What is shown holds until it is computed anew, with how each limit is met.
     await showStages(
       tx,

@@ -6,7 +6,7 @@ import { pairsFor } from "#model/lot/material.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 import { linkedPair, withTyped } from "#model/surface/linkedPair.ts";
-import { groundFor, type KeptGround, type KeptTeacher } from "./ground.ts";
+import { groundFor, type SavedGround, type SavedGroundLot } from "./ground.ts";
 
 /** A pair, and where it comes from: a stage of a lot, or a person who typed it. */
 export interface KeptPair extends BetPair {
@@ -16,7 +16,7 @@ export interface KeptPair extends BetPair {
 }
 
 export interface KeptCalibration {
-  readonly ground: KeptGround;
+  readonly ground: SavedGround;
   readonly pairs: readonly KeptPair[];
 }
 
@@ -37,7 +37,7 @@ export async function calibrationFor(
 /** The pairs that follow from the lots of a ground. */
 export async function linkedPairs(
   db: Kysely<Tables>,
-  ground: KeptGround,
+  ground: SavedGround,
   stage: Stage,
 ): Promise<readonly KeptPair[]> {
   const ids = ground.lots.map((lot) => lot.id);
@@ -81,7 +81,7 @@ export async function materialsOfLots(db: Kysely<Tables>): Promise<string[]> {
 }
 
 /** The runs of a stage of a lot that count, as answers take them. */
-export function runsOf({ runs }: KeptTeacher, stage: Stage) {
+export function runsOf({ runs }: SavedGroundLot, stage: Stage) {
   return runs
     .filter((run) => run.body.stage === stage)
     .map(({ body: { file, name, distribution, howMeasured = {}, portion } }) => ({

@@ -8,11 +8,11 @@ import type {
   SavedResult,
   SavedStageRecord,
 } from "#api/records/records.ts";
-import { laidOver, withoutUndefined } from "#api/records/withoutUndefined.ts";
+import { patched, withoutUndefined } from "#api/records/withoutUndefined.ts";
 import type { ReportInputs } from "#api/report/buildReport.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
-import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
+import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { only } from "./only.ts";
 import { listed } from "./releases.ts";
@@ -20,7 +20,7 @@ import { reportInputs } from "./reportInputs.ts";
 
 /** All about a lot beside its runs: how its stages were made, what else was found, and what was released. */
 export function makeCard(db: Kysely<Tables>, clock: () => Date) {
-  const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
+  const change = (occasion: ChangeContext, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
   return {
     /** All that a sheet of the lot rests on; null when there is no such lot. @throws DamagedEntry */
@@ -47,28 +47,28 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
     /** Settings and note of a stage; both empty takes them off the card. */
     keepStage: (
       { lotId, stage }: { readonly lotId: number; readonly stage: Stage },
-      told: NewStageRecord,
+      entered: NewStageRecord,
       expected: number | null,
-      occasion: Occasion,
+      occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
         const lot = await writer.read("lot", lotId);
         const all = await entriesOf(writer.tx, "stage", lotId);
         const now = all.kept.find((s) => s.body.stage === stage);
         const noted = withoutUndefined({
-          kind: laidOver(now?.body.kind, told.kind),
-          date: laidOver(now?.body.date, told.date),
-          massInG: laidOver(now?.body.massInG, told.massInG),
-          massOutG: laidOver(now?.body.massOutG, told.massOutG),
+          kind: patched(now?.body.kind, entered.kind),
+          date: patched(now?.body.date, entered.date),
+          massInG: patched(now?.body.massInG, entered.massInG),
+          massOutG: patched(now?.body.massOutG, entered.massOutG),
         });
-        const { settings, note } = told;
+        const { settings, note } = entered;
         const isNothing = settings.length === 0 && note === "" && Object.keys(noted).length === 0;
         const body = isNothing ? null : { lotId, stage, settings, note, ...noted };
         await only(writer, "stage", { now: now ?? null, expected }, body);
         return { what: `noted settings of ${stage} of lot "${lot.name}"` };
       }),
 
-    keepResult: (lotId: number, result: NewResult, occasion: Occasion): Promise<Written> =>
+    keepResult: (lotId: number, result: NewResult, occasion: ChangeContext): Promise<Written> =>
       change(occasion, async (writer) => {
         const lot = await writer.read("lot", lotId);
         const body = { lotId, ...resultToKeep(result, null) };
@@ -80,7 +80,7 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
       id: number,
       result: NewResult,
       expected: number | null,
-      occasion: Occasion,
+      occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
         const was = await writer.change("result", id, expected, (now) => ({
@@ -90,16 +90,16 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
         return { what: `changed ${kinds.result.title(was)}` };
       }),
 
-    removeResult: (id: number, expected: number | null, occasion: Occasion): Promise<Written> =>
+    removeResult: (id: number, expected: number | null, occasion: ChangeContext): Promise<Written> =>
       change(occasion, async (writer) => ({
         what: `deleted ${kinds.result.title(await writer.remove("result", id, expected))}`,
       })),
   };
 }
 
-function resultToKeep({ date, method, ...told }: NewResult, was: Bodies["result"] | null) {
+function resultToKeep({ date, method, ...entered }: NewResult, was: Bodies["result"] | null) {
   return {
-    ...told,
-    ...withoutUndefined({ date: laidOver(was?.date, date), method: laidOver(was?.method, method) }),
+    ...entered,
+    ...withoutUndefined({ date: patched(was?.date, date), method: patched(was?.method, method) }),
   };
 }

@@ -3,7 +3,7 @@ import { type Bodies, kinds } from "#api/records/kinds.ts";
 import type { Damaged, NewTrial, SavedBand, SavedMill, SavedTrial } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
-import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
+import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 import type { Band } from "#model/band/band.ts";
 import { trialToKeep } from "./trialToKeep.ts";
 
@@ -13,7 +13,7 @@ export function makeEquipment(db: Kysely<Tables>, clock: () => Date) {
 }
 
 function makeBands(db: Kysely<Tables>, clock: () => Date) {
-  const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
+  const change = (occasion: ChangeContext, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
   return {
     async bands(): Promise<{ bands: SavedBand[]; damaged: readonly Damaged[] }> {
@@ -21,13 +21,18 @@ function makeBands(db: Kysely<Tables>, clock: () => Date) {
       return { bands: kept.map(({ id, version, body }) => ({ id, version, band: body })), damaged };
     },
 
-    keepBand: (band: Band, occasion: Occasion): Promise<Written> =>
+    keepBand: (band: Band, occasion: ChangeContext): Promise<Written> =>
       change(occasion, async (writer) => {
         await writer.make("band", band);
         return { what: `saved ${kinds.band.title(band)}` };
       }),
 
-    changeBand: (id: number, band: Band, expected: number | null, occasion: Occasion): Promise<Written> =>
+    changeBand: (
+      id: number,
+      band: Band,
+      expected: number | null,
+      occasion: ChangeContext,
+    ): Promise<Written> =>
       change(occasion, async (writer) => {
         const was = await writer.change("band", id, expected, () => band);
         return {
@@ -39,7 +44,7 @@ function makeBands(db: Kysely<Tables>, clock: () => Date) {
       }),
 
     /** Deletes a band; lots and materials that were held against it are held against none. */
-    removeBand: (id: number, expected: number | null, occasion: Occasion): Promise<Written> =>
+    removeBand: (id: number, expected: number | null, occasion: ChangeContext): Promise<Written> =>
       change(occasion, async (writer) => {
         const lots = await entriesOf(writer.tx, "lot");
         for (const lot of lots.kept.filter((l) => l.body.bandId === id))
@@ -57,7 +62,7 @@ function makeBands(db: Kysely<Tables>, clock: () => Date) {
 }
 
 function makeMills(db: Kysely<Tables>, clock: () => Date) {
-  const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
+  const change = (occasion: ChangeContext, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
   return {
     async mills(): Promise<{ mills: SavedMill[]; damaged: readonly Damaged[] }> {
@@ -65,7 +70,7 @@ function makeMills(db: Kysely<Tables>, clock: () => Date) {
       return { mills: withIds(kept), damaged };
     },
 
-    keepMill: (mill: Bodies["mill"], occasion: Occasion): Promise<Written> =>
+    keepMill: (mill: Bodies["mill"], occasion: ChangeContext): Promise<Written> =>
       change(occasion, async (writer) => {
         await writer.make("mill", mill);
         return { what: `saved ${kinds.mill.title(mill)}` };
@@ -75,7 +80,7 @@ function makeMills(db: Kysely<Tables>, clock: () => Date) {
       id: number,
       mill: Bodies["mill"],
       expected: number | null,
-      occasion: Occasion,
+      occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
         const was = await writer.change("mill", id, expected, () => mill);
@@ -88,7 +93,7 @@ function makeMills(db: Kysely<Tables>, clock: () => Date) {
       }),
 
     /** Deletes a mill with its trials. */
-    removeMill: (id: number, expected: number | null, occasion: Occasion): Promise<Written> =>
+    removeMill: (id: number, expected: number | null, occasion: ChangeContext): Promise<Written> =>
       change(occasion, async (writer) => {
         const was = await writer.remove("mill", id, expected);
         return { what: `deleted mill "${was.name}" with its trials` };
@@ -97,7 +102,7 @@ function makeMills(db: Kysely<Tables>, clock: () => Date) {
 }
 
 function makeTrials(db: Kysely<Tables>, clock: () => Date) {
-  const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
+  const change = (occasion: ChangeContext, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
   return {
     async trials(millId: number): Promise<{ trials: SavedTrial[]; damaged: readonly Damaged[] }> {
@@ -106,7 +111,7 @@ function makeTrials(db: Kysely<Tables>, clock: () => Date) {
     },
 
     /** All of the trials, or none. */
-    keepTrials: (millId: number, trials: readonly NewTrial[], occasion: Occasion): Promise<Written> =>
+    keepTrials: (millId: number, trials: readonly NewTrial[], occasion: ChangeContext): Promise<Written> =>
       change(occasion, async (writer) => {
         const { name } = await writer.read("mill", millId);
         for (const trial of trials)
@@ -119,7 +124,7 @@ function makeTrials(db: Kysely<Tables>, clock: () => Date) {
       id: number,
       trial: NewTrial,
       expected: number | null,
-      occasion: Occasion,
+      occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
         const was = await writer.read("trial", id, expected);
@@ -136,7 +141,7 @@ function makeTrials(db: Kysely<Tables>, clock: () => Date) {
         };
       }),
 
-    removeTrial: (id: number, expected: number | null, occasion: Occasion): Promise<Written> =>
+    removeTrial: (id: number, expected: number | null, occasion: ChangeContext): Promise<Written> =>
       change(occasion, async (writer) => ({
         what: `deleted ${kinds.trial.title(await writer.remove("trial", id, expected))}`,
       })),

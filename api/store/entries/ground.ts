@@ -6,11 +6,11 @@ import { entriesById, entriesOf, readEntries, soundIn } from "#api/store/ledger/
 import { plain } from "#api/store/ledger/eventWriter.ts";
 import {
   type Ground,
+  type GroundLot,
   type GroundQuestion,
   groundOf,
   groundSentence,
-  mostTeachingLots,
-  type TeachingLot,
+  maxGroundLots,
 } from "#model/lot/ground.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import type { Stage } from "#model/lot/stages.ts";
@@ -18,13 +18,13 @@ import type { Stage } from "#model/lot/stages.ts";
 type Run = Saved<"measurement">;
 
 /** A lot that may teach, as kept, with its runs of the stage that count. */
-export interface KeptTeacher extends TeachingLot {
+export interface SavedGroundLot extends GroundLot {
   readonly version: number;
   readonly lot: Bodies["lot"];
   readonly runs: readonly Run[];
 }
 
-export interface KeptGround extends Ground<KeptTeacher> {
+export interface SavedGround extends Ground<SavedGroundLot> {
   readonly material: string;
   /** What an answer rests on, in words: "six lots of garnet, re-fired". */
   readonly sentence: string;
@@ -44,8 +44,8 @@ export interface GroundAsked {
  * The one place that says whose lots an answer rests on: report, release, history, priors and predicted BET ask it.
  * Lots are gone through from the newest back until there are enough, by an index: never all of them.
  */
-export async function groundFor(db: Kysely<Tables>, asked: GroundAsked): Promise<KeptGround> {
-  const { material, stage, instrument, exceptLotId, most = mostTeachingLots } = asked;
+export async function groundFor(db: Kysely<Tables>, asked: GroundAsked): Promise<SavedGround> {
+  const { material, stage, instrument, exceptLotId, most = maxGroundLots } = asked;
   const question: GroundQuestion = {
     materialId: 0,
     stage,
@@ -116,15 +116,15 @@ async function teachersOf(
   db: Kysely<Tables>,
   lots: readonly Saved<"lot">[],
   stage: Stage,
-): Promise<KeptTeacher[]> {
+): Promise<SavedGroundLot[]> {
   const ids = lots.map((lot) => lot.id);
   const kept = soundIn(await entriesOf(db, "measurement", ids, stage));
   const ofLot = new Map<number, Run[]>();
   for (const run of kept) ofLot.set(run.body.lotId, [...(ofLot.get(run.body.lotId) ?? []), run]);
-  return lots.map((lot) => teacherOf(lot, ofLot.get(lot.id) ?? []));
+  return lots.map((lot) => groundLotOf(lot, ofLot.get(lot.id) ?? []));
 }
 
-function teacherOf({ id, version, body }: Saved<"lot">, runs: readonly Run[]): KeptTeacher {
+function groundLotOf({ id, version, body }: Saved<"lot">, runs: readonly Run[]): SavedGroundLot {
   const days = runs.flatMap((run) => run.body.howMeasured?.date ?? []).toSorted();
   return {
     id,
@@ -156,7 +156,7 @@ function sentenceOf(
 }
 
 /** A ground without one of its lots: that lot is asked about, and teaches nothing about itself. */
-export function groundWithout(ground: KeptGround, lotId: number, stage: Stage): KeptGround {
+export function groundWithout(ground: SavedGround, lotId: number, stage: Stage): SavedGround {
   const rest = groundOf(ground.lots, { materialId: 0, stage, exceptLotId: lotId });
   return {
     ...rest,
@@ -173,13 +173,13 @@ export async function groundOfLot(
   db: Kysely<Tables>,
   lot: Pick<SavedLot, "id" | "material">,
   { stage, borrowFrom }: { readonly stage: Stage; readonly borrowFrom?: string | undefined },
-): Promise<KeptGround> {
+): Promise<SavedGround> {
   const ground = await groundFor(db, { material: borrowFrom ?? lot.material, stage, exceptLotId: lot.id });
   return withMills(db, ground, stage);
 }
 
 /** The same ground, said with the mills its lots were made on. */
-export async function withMills(db: Kysely<Tables>, ground: KeptGround, stage: Stage): Promise<KeptGround> {
+export async function withMills(db: Kysely<Tables>, ground: SavedGround, stage: Stage): Promise<SavedGround> {
   return {
     ...ground,
     sentence: sentenceOf(ground, { material: ground.material, stage }, await millsOf(db, ground)),
@@ -187,7 +187,7 @@ export async function withMills(db: Kysely<Tables>, ground: KeptGround, stage: S
 }
 
 /** The mills that made a stage of one of these lots, as far as trials say so, in the order they were saved. */
-async function millsOf(db: Kysely<Tables>, { lots }: KeptGround): Promise<readonly string[]> {
+async function millsOf(db: Kysely<Tables>, { lots }: SavedGround): Promise<readonly string[]> {
   const teaching = new Set(lots.map(({ id }) => id));
   // Of the trials only those that name what they made: the text is looked through before it is read.
   const rows = await db

@@ -1,7 +1,7 @@
 import type { Kysely } from "kysely";
 import type { Bodies, EntryKind } from "#api/records/kinds.ts";
 import type { LotState, NewLot } from "#api/records/records.ts";
-import { laidOver, withoutUndefined } from "#api/records/withoutUndefined.ts";
+import { patched, withoutUndefined } from "#api/records/withoutUndefined.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesById, readEntries } from "#api/store/ledger/entries.ts";
 import type { EventWriter } from "#api/store/ledger/eventWriter.ts";
@@ -23,16 +23,16 @@ export type StateTold = Pick<LotState, "name" | "why" | "lotId">;
  */
 export async function lotToKeep(
   writer: EventWriter,
-  told: NewLot,
+  entered: NewLot,
   { id, was }: { readonly id: number; readonly was: Lot | null },
 ): Promise<Omit<Lot, "keptAt">> {
   const found =
-    typeof told.materialId === "number"
-      ? await writer.read("material", told.materialId)
-      : ((await materialNamed(writer.tx, told.material))?.body ?? null);
-  const material = found?.name ?? told.material;
+    typeof entered.materialId === "number"
+      ? await writer.read("material", entered.materialId)
+      : ((await materialNamed(writer.tx, entered.material))?.body ?? null);
+  const material = found?.name ?? entered.material;
   const isSame = was !== null && isSameMaterial(was.material, material);
-  const densityGPerCm3 = told.densityGPerCm3 ?? (isSame ? was.densityGPerCm3 : found?.densityGPerCm3);
+  const densityGPerCm3 = entered.densityGPerCm3 ?? (isSame ? was.densityGPerCm3 : found?.densityGPerCm3);
   if (densityGPerCm3 === undefined)
     throw new DomainError(
       "density of the solid (g/cm³)",
@@ -41,19 +41,19 @@ export async function lotToKeep(
         : `must be told, because there is no material "${material}" yet`,
       "nothing",
     );
-  const parents = told.parents ?? was?.parents ?? [];
-  if (told.parents !== undefined) await checkParents(writer, { id, parents });
+  const parents = entered.parents ?? was?.parents ?? [];
+  if (entered.parents !== undefined) await checkParents(writer, { id, parents });
   return {
-    name: told.name,
+    name: entered.name,
     material,
     densityGPerCm3,
-    bandId: told.bandId,
-    note: told.note,
+    bandId: entered.bandId,
+    note: entered.note,
     ...withoutUndefined({
-      dateMade: laidOver(was?.dateMade, told.dateMade),
+      dateMade: patched(was?.dateMade, entered.dateMade),
       parents: parents.length === 0 ? undefined : parents,
       state: was?.state,
-      exclusionReason: laidOver(was?.exclusionReason, told.exclusionReason),
+      exclusionReason: patched(was?.exclusionReason, entered.exclusionReason),
     }),
   };
 }

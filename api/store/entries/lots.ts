@@ -5,7 +5,7 @@ import { lossOf } from "#api/store/database/fileDatabase.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesById, entriesOf, entryOf } from "#api/store/ledger/entries.ts";
 import { plain } from "#api/store/ledger/eventWriter.ts";
-import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
+import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import { stages } from "#model/lot/stages.ts";
 import { type LotQuery, listedLots, summariesOfLot } from "./lotList.ts";
@@ -16,7 +16,7 @@ export type ListedLot = SavedLot & { readonly summary: StageSummary | null };
 
 /** Lots, each with its runs. */
 export function makeLots(db: Kysely<Tables>, clock: () => Date) {
-  const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
+  const change = (occasion: ChangeContext, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
   return {
     /**
@@ -76,14 +76,19 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
     },
 
     /** The lot, and its material where the name finds none, in one change. */
-    keepLot: (lot: NewLot, occasion: Occasion): Promise<Written> =>
+    keepLot: (lot: NewLot, occasion: ChangeContext): Promise<Written> =>
       change(occasion, async (writer) => {
         const body = await lotToKeep(writer, lot, { id: await writer.nextId("lot"), was: null });
         await writer.make("lot", { ...body, keptAt: clock().toISOString() });
         return { what: `saved lot "${lot.name}"` };
       }),
 
-    changeLot: (id: number, lot: NewLot, expected: number | null, occasion: Occasion): Promise<Written> =>
+    changeLot: (
+      id: number,
+      lot: NewLot,
+      expected: number | null,
+      occasion: ChangeContext,
+    ): Promise<Written> =>
       change(occasion, async (writer) => {
         const was = await writer.read("lot", id, expected);
         const body = await lotToKeep(writer, lot, { id, was });
@@ -101,14 +106,23 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
       }),
 
     /** Says that a lot is on hold, released, gone into another and so on; who and when stand beside it. */
-    setState: (id: number, told: StateTold, expected: number | null, occasion: Occasion): Promise<Written> =>
+    setState: (
+      id: number,
+      entered: StateTold,
+      expected: number | null,
+      occasion: ChangeContext,
+    ): Promise<Written> =>
       change(occasion, async (writer) => {
-        const state = await stateToKeep(writer, id, { ...told, by: occasion.by, at: clock().toISOString() });
+        const state = await stateToKeep(writer, id, {
+          ...entered,
+          by: occasion.by,
+          at: clock().toISOString(),
+        });
         const was = await writer.change("lot", id, expected, (now) => ({ ...now, state }));
         return { what: `marked lot "${was.name}" ${state.name}` };
       }),
 
-    removeLot: (id: number, expected: number | null, occasion: Occasion): Promise<Written> =>
+    removeLot: (id: number, expected: number | null, occasion: ChangeContext): Promise<Written> =>
       change(occasion, async (writer) => {
         const was = await writer.remove("lot", id, expected);
         await refuseWhileNamed(writer.tx, id, was.name);
@@ -160,11 +174,11 @@ function withRuns(
   materials: ReadonlyMap<string, number>,
 ): SavedLot {
   const ofLot = runs.get(id);
-  const { dateMade = null, parents = [], state = open, exclusionReason = null, ...told } = body;
+  const { dateMade = null, parents = [], state = open, exclusionReason = null, ...entered } = body;
   return {
     id,
     version,
-    ...told,
+    ...entered,
     stages: stages.flatMap((stage) => {
       const count = ofLot?.get(stage);
       return count === undefined ? [] : [{ stage, runs: count }];

@@ -5,7 +5,7 @@ import type { Damaged, NewMaterial, SavedMaterial } from "#api/records/records.t
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, entryOf, readEntries, withIds } from "#api/store/ledger/entries.ts";
 import { type EventWriter, plain } from "#api/store/ledger/eventWriter.ts";
-import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
+import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 import { materialNamed } from "#api/store/ledger/materials.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { isSameMaterial } from "#model/lot/material.ts";
@@ -13,7 +13,7 @@ import { folded, processSteps } from "#model/lot/processSteps.ts";
 
 /** The materials of the lab. What is done to one is done to its lots in the same event. */
 export function makeMaterialEntries(db: Kysely<Tables>, clock: () => Date) {
-  const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
+  const change = (occasion: ChangeContext, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
   return {
     async materials(): Promise<{ materials: SavedMaterial[]; damaged: readonly Damaged[] }> {
@@ -29,7 +29,7 @@ export function makeMaterialEntries(db: Kysely<Tables>, clock: () => Date) {
     },
 
     /** @throws DomainError  there is one of that name, or it cannot be kept so */
-    keepMaterial: (material: NewMaterial, occasion: Occasion): Promise<Written> =>
+    keepMaterial: (material: NewMaterial, occasion: ChangeContext): Promise<Written> =>
       change(occasion, async (writer) => {
         await writer.make("material", await checked(writer, material, null));
         return { what: `saved ${kinds.material.title(material)}` };
@@ -40,7 +40,7 @@ export function makeMaterialEntries(db: Kysely<Tables>, clock: () => Date) {
       id: number,
       material: NewMaterial,
       expected: number | null,
-      occasion: Occasion,
+      occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
         const now = await checked(writer, material, id);
@@ -55,7 +55,7 @@ export function makeMaterialEntries(db: Kysely<Tables>, clock: () => Date) {
       }),
 
     /** @throws DomainError  it has lots */
-    removeMaterial: (id: number, expected: number | null, occasion: Occasion): Promise<Written> =>
+    removeMaterial: (id: number, expected: number | null, occasion: ChangeContext): Promise<Written> =>
       change(occasion, async (writer) => {
         const was = await writer.remove("material", id, expected);
         const lots = await lotsOfMaterial(writer.tx, was.name);
@@ -79,7 +79,7 @@ export function makeMaterialEntries(db: Kysely<Tables>, clock: () => Date) {
     mergeMaterials: (
       { id, intoId }: { readonly id: number; readonly intoId: number },
       expected: number | null,
-      occasion: Occasion,
+      occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
         if (id === intoId) throw new DomainError("intoId", "must be another material", intoId);
@@ -94,27 +94,27 @@ export function makeMaterialEntries(db: Kysely<Tables>, clock: () => Date) {
     /** Some lots of a material become those of a new one. @throws DomainError  a lot is of another material */
     splitMaterial: (
       id: number,
-      told: {
+      entered: {
         readonly name: string;
         readonly lotIds: readonly number[];
         readonly densityGPerCm3?: number | undefined;
       },
-      occasion: Occasion,
+      occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
         const was = await writer.read("material", id);
-        const densityGPerCm3 = told.densityGPerCm3 ?? was.densityGPerCm3;
-        const now = await checked(writer, { ...was, name: told.name, densityGPerCm3 }, null);
+        const densityGPerCm3 = entered.densityGPerCm3 ?? was.densityGPerCm3;
+        const now = await checked(writer, { ...was, name: entered.name, densityGPerCm3 }, null);
         const newId = await writer.make("material", now);
         for (const trial of await trialsOf(writer, id))
-          if (trial.body.feed !== undefined && told.lotIds.includes(trial.body.feed.lotId))
+          if (trial.body.feed !== undefined && entered.lotIds.includes(trial.body.feed.lotId))
             await writer.change("trial", trial.id, null, (before) => ({ ...before, materialId: newId }));
-        for (const lotId of new Set(told.lotIds)) {
+        for (const lotId of new Set(entered.lotIds)) {
           const lot = await writer.change("lot", lotId, null, (before) => followed(before, was, now));
           if (!isSameMaterial(lot.material, was.name))
             throw new DomainError(`lot "${lot.name}"`, `must be of ${was.name}`, lot.material);
         }
-        const lots = told.lotIds.length === 1 ? "one lot" : `${told.lotIds.length} lots`;
+        const lots = entered.lotIds.length === 1 ? "one lot" : `${entered.lotIds.length} lots`;
         return { what: `split ${kinds.material.title(now)} from "${was.name}", with ${lots}` };
       }),
   };

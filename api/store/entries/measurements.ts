@@ -2,10 +2,10 @@ import type { Kysely } from "kysely";
 import { sha256 } from "#api/records/checksum.ts";
 import type { Bodies } from "#api/records/kinds.ts";
 import type { Saved } from "#api/records/records.ts";
-import { laidOver, withoutUndefined } from "#api/records/withoutUndefined.ts";
+import { patched, withoutUndefined } from "#api/records/withoutUndefined.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entryOf } from "#api/store/ledger/entries.ts";
-import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
+import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 import {
   measurementMetadata,
   mergedMetadata,
@@ -31,7 +31,7 @@ export interface Received {
 
 /** The runs of lots, and the tables they came from. */
 export function makeMeasurements(db: Kysely<Tables>, clock: () => Date) {
-  const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
+  const change = (occasion: ChangeContext, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
   return {
     /** All measurements of one table, or none. */
@@ -39,7 +39,7 @@ export function makeMeasurements(db: Kysely<Tables>, clock: () => Date) {
       { lotId, stage }: { readonly lotId: number; readonly stage: Stage },
       measurements: readonly NamedMeasurement[],
       from: Received,
-      occasion: Occasion,
+      occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
         const { file, text, options, portion, bytes = Buffer.from(text) } = from;
@@ -78,10 +78,10 @@ export function makeMeasurements(db: Kysely<Tables>, clock: () => Date) {
         readonly portion?: Portion | null | undefined;
       },
       expected: number | null,
-      occasion: Occasion,
+      occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
-        const { howMeasured: told, portion: drawn, ...run } = change_;
+        const { howMeasured: entered, portion: drawn, ...run } = change_;
         const was = await writer.change(
           "measurement",
           id,
@@ -89,8 +89,8 @@ export function makeMeasurements(db: Kysely<Tables>, clock: () => Date) {
           ({ howMeasured: how = {}, portion, ...now }) => ({
             ...now,
             ...run,
-            ...withStated(told === undefined ? how : measurementMetadata(told)),
-            ...withoutUndefined({ portion: laidOver(portion, drawn) }),
+            ...withStated(entered === undefined ? how : measurementMetadata(entered)),
+            ...withoutUndefined({ portion: patched(portion, drawn) }),
           }),
         );
         const { name } = await writer.read("lot", was.lotId);
@@ -100,19 +100,19 @@ export function makeMeasurements(db: Kysely<Tables>, clock: () => Date) {
     /** Lays what is told of how they were measured, and on which portion, over what these runs state; all of them, or none. */
     noteHowMeasured: (
       runs: readonly { readonly id: number; readonly version: number }[],
-      told: { readonly howMeasured: PartialMetadata; readonly portion?: Portion | null | undefined },
-      occasion: Occasion,
+      entered: { readonly howMeasured: PartialMetadata; readonly portion?: Portion | null | undefined },
+      occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
         let lotId = 0;
         for (const { id, version } of runs)
           ({ lotId } = await writer.change("measurement", id, version, ({ portion, ...now }) => ({
-            ...mergedMetadata(now, told.howMeasured),
-            ...withoutUndefined({ portion: laidOver(portion, told.portion) }),
+            ...mergedMetadata(now, entered.howMeasured),
+            ...withoutUndefined({ portion: patched(portion, entered.portion) }),
           })));
         const { name } = await writer.read("lot", lotId);
-        if (told.portion !== undefined && Object.keys(told.howMeasured).length === 0)
-          return { what: `${portionDone(told.portion, runs.length)}, of lot "${name}"` };
+        if (entered.portion !== undefined && Object.keys(entered.howMeasured).length === 0)
+          return { what: `${portionDone(entered.portion, runs.length)}, of lot "${name}"` };
         const what = runs.length === 1 ? "a run was" : `${runs.length} runs were`;
         return { what: `noted how ${what} measured, of lot "${name}"` };
       }),

@@ -14,14 +14,14 @@ export async function only<K extends EntryKind>(
   writer: EventWriter,
   kind: K,
   { now, expected }: { readonly now: Saved<K> | null; readonly expected: number | null },
-  told: Bodies[K] | null,
+  entered: Bodies[K] | null,
 ): Promise<void> {
   if (now === null) {
     if (expected !== null) throw new Conflict(kind, 0, null);
-    if (told !== null) await writer.make(kind, told);
+    if (entered !== null) await writer.make(kind, entered);
     return;
   }
   if (expected === null) throw new Conflict(kind, now.id, { version: now.version, body: now.body });
-  if (told === null) await writer.remove(kind, now.id, expected);
-  else await writer.change(kind, now.id, expected, () => told);
+  if (entered === null) await writer.remove(kind, now.id, expected);
+  else await writer.change(kind, now.id, expected, () => entered);
 }

@@ -2,13 +2,13 @@ import type { Kysely } from "kysely";
 import type { Damaged, NewBatch, NewPriors, SavedBatch, SavedPriors } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
-import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
+import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { only } from "./only.ts";
 
 /** The priors of mills, one entry a mill, and batches, one entry a stage of a lot. */
 export function makePriors(db: Kysely<Tables>, clock: () => Date) {
-  const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
+  const change = (occasion: ChangeContext, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
   return {
     async savedPriors(): Promise<{ savedPriors: SavedPriors[]; damaged: readonly Damaged[] }> {
@@ -21,7 +21,7 @@ export function makePriors(db: Kysely<Tables>, clock: () => Date) {
       millId: number,
       priors: NewPriors | null,
       expected: number | null,
-      occasion: Occasion,
+      occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
         const { name } = await writer.read("mill", millId);
@@ -40,7 +40,7 @@ export function makePriors(db: Kysely<Tables>, clock: () => Date) {
       { lotId, stage }: { readonly lotId: number; readonly stage: Stage },
       batch: NewBatch | null,
       expected: number | null,
-      occasion: Occasion,
+      occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
         const { name } = await writer.read("lot", lotId);

@@ -14,7 +14,7 @@ import { budgetAnswer } from "#model/answers/lot/budgetAnswer.ts";
 import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
 import { releaseCheck } from "#model/answers/lot/releaseCheck.ts";
 import type { Stage } from "#model/lot/stages.ts";
-import type { PortionRun } from "#model/release/judgedRows.ts";
+import type { PortionRun } from "#model/release/portions.ts";
 import { onWire } from "#model/words/wireWords.ts";
 
 /**
@@ -66,7 +66,7 @@ export function asMeasured({ file, name, distribution, howMeasured = {}, portion
 /** @param told  when, under which name and note, and the page that was printed; null where none was */
 export function releaseRecord(
   { inputs, kept }: { readonly inputs: ReleaseInputs; readonly kept: readonly (readonly PortionRun[])[] },
-  told: {
+  entered: {
     readonly lotId: number;
     readonly name: string;
     readonly note: string;
@@ -74,7 +74,7 @@ export function releaseRecord(
     readonly html: string | null;
   },
 ): ReleaseRecord {
-  const { lotId, name, note, at, html } = told;
+  const { lotId, name, note, at, html } = entered;
   const answered = { modelVersion: version, inputs, result: answersTo(inputs, kept) };
   const sheet = html === null ? null : { html, sha256: sha256(html) };
   return { lotId, name, note, releasedAt: at, ...answered, hash: hashOf(answered), sheet };

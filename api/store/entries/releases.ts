@@ -12,17 +12,17 @@ import type {
 import { buildReport } from "#api/report/buildReport.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesById, entriesOf, entryOf, withIds } from "#api/store/ledger/entries.ts";
-import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
+import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 import type { LotRecord } from "#model/answers/factors/lotHistory.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { calibrationFor, type KeptCalibration } from "./calibration.ts";
-import { groundFor, groundOfLot, type KeptGround } from "./ground.ts";
+import { groundFor, groundOfLot, type SavedGround } from "./ground.ts";
 import { asMeasured, inputsOf, releaseRecord, shown, taughtToday } from "./releaseRecords.ts";
 import { reportInputs } from "./reportInputs.ts";
 
 /** Answers as they were released, and what is kept of many lots together. */
 export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
-  const change = (occasion: Occasion, work: Parameters<typeof append>[3]) =>
+  const change = (occasion: ChangeContext, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
   const inputs = async (lotId: number, stage: Stage): Promise<ReleaseInputs | null> => {
     const kept = await reportInputs(db, clock, lotId, stage);
@@ -66,13 +66,13 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
     async ground(
       lotId: number,
       asked: { readonly stage: Stage; readonly borrowFrom?: string | undefined },
-    ): Promise<KeptGround | null> {
+    ): Promise<SavedGround | null> {
       const lot = await entryOf(db, "lot", lotId);
       return lot === null ? null : groundOfLot(db, { id: lotId, material: lot.body.material }, asked);
     },
 
     /** The same for powder that is not kept as a lot. */
-    groundOfMaterial: (material: string, stage: Stage): Promise<KeptGround> =>
+    groundOfMaterial: (material: string, stage: Stage): Promise<SavedGround> =>
       groundFor(db, { material, stage }),
 
     /** The BET pairs that hold for a stage of a material, those of lots and those typed, and whose lots were asked. */
@@ -82,8 +82,8 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
     /** Freezes what is answered today about a stage of a lot. @throws NoSuchEntry, DomainError  no runs */
     release: (
       lotId: number,
-      { stage, ...told }: { readonly stage: Stage; readonly name: string; readonly note: string },
-      occasion: Occasion,
+      { stage, ...entered }: { readonly stage: Stage; readonly name: string; readonly note: string },
+      occasion: ChangeContext,
     ): Promise<Written> =>
       // Read once, where it is written: the sheet and the inputs beside it are of the same moment.
       change(occasion, async (writer) => {
@@ -97,9 +97,9 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
           .filter((runs) => runs.length > 0);
         await writer.make(
           "frozen",
-          releaseRecord({ inputs: now, kept: taught }, { lotId, ...told, at, html: sheet?.html ?? null }),
+          releaseRecord({ inputs: now, kept: taught }, { lotId, ...entered, at, html: sheet?.html ?? null }),
         );
-        return { what: `released "${told.name}" (${stage} of lot "${now.lotName}")` };
+        return { what: `released "${entered.name}" (${stage} of lot "${now.lotName}")` };
       }),
 
     /** The sheet as it was frozen; null when there is none. @throws NoSuchEntry, DamagedEntry */
@@ -139,7 +139,7 @@ async function lotsWithRuns(db: Kysely<Tables>, ids: readonly number[], stage: S
 }
 
 /** The same of a ground, which holds them already. */
-function taughtBy({ lots }: KeptGround) {
+function taughtBy({ lots }: SavedGround) {
   return {
     lots: lots.map(({ id, version, lot }) => ({ id, version, body: lot })),
     runs: lots.flatMap((lot) => lot.runs),

@@ -11,7 +11,7 @@ import type { Stage } from "#model/lot/stages.ts";
 import type { Measurand } from "#model/release/budget.ts";
 import type { MeasurandCheck } from "#model/release/readChecks.ts";
 import { calibrationFor } from "./calibration.ts";
-import { type KeptGround, withMills } from "./ground.ts";
+import { type SavedGround, withMills } from "./ground.ts";
 import { heldAgainst } from "./heldAgainst.ts";
 import { makeLots } from "./lots.ts";
 
@@ -53,7 +53,7 @@ export async function reportInputs(
 }
 
 /** A ground as a release record holds it: enough to say whose lots and runs it was, and whether they are still as they were. */
-function groundKept({ material, sentence, independent, lots }: KeptGround, stage: Stage) {
+function groundKept({ material, sentence, independent, lots }: SavedGround, stage: Stage) {
   return {
     material,
     sentence,

@@ -3,7 +3,7 @@ import { type Bodies, type EntryKind, kinds } from "#api/records/kinds.ts";
 import type { Damaged, Numbered } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
-import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
+import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 
 /** Entries of any kind: listed, kept, changed and deleted as they are, with all that belongs to them. */
 export function makeEntries(db: Kysely<Tables>, clock: () => Date) {
@@ -19,7 +19,7 @@ export function makeEntries(db: Kysely<Tables>, clock: () => Date) {
     keepEntry: <K extends EntryKind>(
       kind: K,
       value: unknown,
-      occasion: Occasion,
+      occasion: ChangeContext,
       verb: "saved" | "noted" = "saved",
     ): Promise<Written> =>
       append(db, clock, occasion, async (writer) => {
@@ -32,7 +32,7 @@ export function makeEntries(db: Kysely<Tables>, clock: () => Date) {
       { kind, id }: { readonly kind: K; readonly id: number },
       value: unknown,
       expected: number | null,
-      occasion: Occasion,
+      occasion: ChangeContext,
     ): Promise<Written> =>
       append(db, clock, occasion, async (writer) => {
         const body = kinds[kind].read(value);
@@ -44,7 +44,7 @@ export function makeEntries(db: Kysely<Tables>, clock: () => Date) {
       kind: K,
       id: number,
       expected: number | null,
-      occasion: Occasion,
+      occasion: ChangeContext,
     ): Promise<Written> =>
       append(db, clock, occasion, async (writer) => ({
         what: `deleted ${kinds[kind].title(await writer.remove(kind, id, expected))}`,

@@ -14,18 +14,18 @@ import { standingOf } from "#model/answers/lot/standing.ts";
 import { type StageSurface, stageSurface } from "#model/answers/surface/stageSurface.ts";
 import type { Band } from "#model/band/band.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
-import { mostTeachingLots } from "#model/lot/ground.ts";
+import { maxGroundLots } from "#model/lot/ground.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
 import { pairOfCurves } from "#model/mill/prediction/refiredCurve.ts";
 import { type GrowthByPercent, growthByPercent } from "#model/mill/prediction/refiringGrowth.ts";
 import { withTyped } from "#model/surface/linkedPair.ts";
 import { type KeptPair, linkedPairs, runsOf, typedOfStage } from "./calibration.ts";
-import { groundFor, groundWithout, type KeptGround } from "./ground.ts";
+import { groundFor, groundWithout, type SavedGround } from "./ground.ts";
 import { heldAgainst } from "./heldAgainst.ts";
 
 /** What the lots of a material teach about a stage, read once for all lots that are asked about after the same event. */
 interface Teaching {
-  readonly ground: KeptGround;
+  readonly ground: SavedGround;
   readonly linked: readonly KeptPair[];
   readonly typed: readonly KeptPair[];
 }
@@ -147,7 +147,7 @@ async function teachingOf(
   asked: { readonly material: string; readonly stage: Stage },
 ): Promise<Teaching> {
   // One more than teach, since the lot that is asked about may be among them.
-  const ground = await groundFor(db, { ...asked, most: mostTeachingLots + 1 });
+  const ground = await groundFor(db, { ...asked, most: maxGroundLots + 1 });
   return {
     ground,
     linked: await linkedPairs(db, ground, asked.stage),

@@ -1,6 +1,6 @@
 import type { Bodies } from "#api/records/kinds.ts";
 import type { NewTrial } from "#api/records/records.ts";
-import { laidOver, withoutUndefined } from "#api/records/withoutUndefined.ts";
+import { patched, withoutUndefined } from "#api/records/withoutUndefined.ts";
 import type { EventWriter } from "#api/store/ledger/eventWriter.ts";
 import { materialNamed } from "#api/store/ledger/materials.ts";
 import { DomainError } from "#distributions/domainError.ts";
@@ -17,16 +17,16 @@ type Trial = Bodies["trial"];
  */
 export async function trialToKeep(
   writer: EventWriter,
-  told: NewTrial,
+  entered: NewTrial,
   was: Trial | null,
 ): Promise<Omit<Trial, "millId">> {
-  const feed = laidOver(was?.feed, told.feed);
-  const sample = laidOver(was?.sample, told.sample);
+  const feed = patched(was?.feed, entered.feed);
+  const sample = patched(was?.sample, entered.sample);
   const lots = [feed, sample].filter((one) => one !== undefined);
   const materials: string[] = [];
   for (const { lotId } of lots) materials.push((await writer.read("lot", lotId)).material);
   const [ofFeed] = materials;
-  const given = laidOver(was?.materialId, told.materialId);
+  const given = patched(was?.materialId, entered.materialId);
   const found = ofFeed === undefined ? null : await materialNamed(writer.tx, ofFeed);
   const materialId = given ?? found?.id;
   const name = given === undefined ? ofFeed : (await writer.read("material", given)).name;
@@ -34,16 +34,16 @@ export async function trialToKeep(
     if (name !== undefined && !isSameMaterial(other, name))
       throw new DomainError(`a trial of ${name}`, "must feed and make lots of that material", other);
   return {
-    name: told.name,
-    trial: told.trial,
-    curve: told.curve,
-    exclusionReason: told.exclusionReason,
+    name: entered.name,
+    trial: entered.trial,
+    curve: entered.curve,
+    exclusionReason: entered.exclusionReason,
     ...withoutUndefined({
       materialId,
       feed,
       sample,
-      feedMassG: laidOver(was?.feedMassG, told.feedMassG),
-      productMassG: laidOver(was?.productMassG, told.productMassG),
+      feedMassG: patched(was?.feedMassG, entered.feedMassG),
+      productMassG: patched(was?.productMassG, entered.productMassG),
     }),
   };
 }

@@ -13,7 +13,7 @@ import { changeRow, EventWriter, plain, setCounter } from "./eventWriter.ts";
 import { withMaterials } from "./materials.ts";
 
 /** Who does something, why, and under which request. */
-export interface Occasion {
+export interface ChangeContext {
   /** A start cannot be undone. */
   readonly kind: ChangeEvent["kind"];
   readonly by: string;
@@ -23,7 +23,7 @@ export interface Occasion {
 }
 
 /** The server's own doing, such as filling an empty store. */
-export const ownDoing: Occasion = { kind: "start", by: "Fineband", why: "", request: null };
+export const ownDoing: ChangeContext = { kind: "start", by: "Fineband", why: "", request: null };
 
 /** An event that was written, or found written already under the request's key; seq is null when nothing changed. */
 export interface Written {
@@ -52,25 +52,25 @@ export interface EventAnswer {
 export async function append(
   db: Kysely<Tables>,
   clock: () => Date,
-  occasion: Occasion,
-  work: (pen: EventWriter) => Promise<EventAnswer>,
+  occasion: ChangeContext,
+  work: (writer: EventWriter) => Promise<EventAnswer>,
 ): Promise<Written> {
   refuseAfterLoss(db);
   return inTransaction(db, async (tx) => {
     const seq = (await lockRecord(tx)) + 1;
     const earlier = await writtenUnder(tx, occasion);
     if (earlier !== null) return earlier;
-    const pen = new EventWriter(tx, seq);
-    const { what, of = null } = await work(pen);
-    await withMaterials(pen);
-    if (pen.steps.length === 0) return { seq: null, made: [] };
+    const writer = new EventWriter(tx, seq);
+    const { what, of = null } = await work(writer);
+    await withMaterials(writer);
+    if (writer.steps.length === 0) return { seq: null, made: [] };
     if (occasion.kind === "change")
       await tx.updateTable("events").set({ standing: "passed" }).where("standing", "=", "undone").execute();
     const event = eventRow(seq, clock().toISOString(), what, occasion, of);
     await tx.insertInto("events").values(event).execute();
-    await addLink(tx, event, await pen.finish());
+    await addLink(tx, event, await writer.finish());
     await setCounter(tx, "event", seq);
-    return { seq, made: madeBy(pen.steps) };
+    return { seq, made: madeBy(writer.steps) };
   });
 }
 
@@ -179,7 +179,7 @@ function refuseAfterLoss(db: Kysely<Tables>): void {
     );
 }
 
-async function writtenUnder(tx: Transaction<Tables>, occasion: Occasion): Promise<Written | null> {
+async function writtenUnder(tx: Transaction<Tables>, occasion: ChangeContext): Promise<Written | null> {
   if (occasion.request === null) return null;
   const { key, hash } = occasion.request;
   const event = await tx
@@ -204,10 +204,10 @@ export function eventRow(
   seq: number,
   at: string,
   what: string,
-  occasion: Occasion,
+  occasion: ChangeContext,
   ofSeq: number | null,
 ): Tables["events"] {
-  const told = {
+  const entered = {
     seq,
     at,
     kind: occasion.kind,
@@ -217,11 +217,11 @@ export function eventRow(
     of_seq: ofSeq,
   };
   return {
-    ...told,
+    ...entered,
     standing: "done",
     request_key: occasion.request?.key ?? null,
     request_hash: occasion.request?.hash ?? null,
-    checksum: eventChecksum(told),
+    checksum: eventChecksum(entered),
   };
 }
 

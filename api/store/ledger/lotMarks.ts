@@ -32,13 +32,13 @@ const mostNamed = 5000;
  * and on which materials answers rest that changed with it.
  */
 export async function markLots(tx: Transaction<Tables>, seq: number, steps: readonly Step[]): Promise<void> {
-  const told = steps.map(toldBy);
-  const listed = [...new Set(told.flatMap(({ listed }) => listed))];
-  const touched = [...new Set(told.flatMap(({ touched }) => touched))];
+  const entered = steps.map(touchedBy);
+  const listed = [...new Set(entered.flatMap(({ listed }) => listed))];
+  const touched = [...new Set(entered.flatMap(({ touched }) => touched))];
   const gone = steps.flatMap(({ kind, id, after }) => (kind === "lot" && after === null ? [id] : []));
   const isAll = listed.length > mostNamed;
   // Where a lot goes from, its material is asked before the list forgets it.
-  const parts = new Set([...told.flatMap(({ parts }) => parts), ...(await partsOf(tx, touched))]);
+  const parts = new Set([...entered.flatMap(({ parts }) => parts), ...(await partsOf(tx, touched))]);
   if (listed.length > 0) await listLots(tx, isAll ? null : listed);
   if (gone.length > 0) await forget(tx, gone.length > mostNamed ? null : gone);
   if (touched.length > 0) await touchLots(tx, isAll ? null : touched, seq);
@@ -56,13 +56,13 @@ async function forget(tx: Transaction<Tables>, lots: readonly number[] | null): 
     );
 }
 
-interface Told {
+interface Touched {
   readonly listed: readonly number[];
   readonly touched: readonly number[];
   readonly parts: readonly string[];
 }
 
-function toldBy({ kind, id, before, after }: Step): Told {
+function touchedBy({ kind, id, before, after }: Step): Touched {
   const bodies = [before, after].flatMap((text) => (text === null ? [] : [jsonIn(text)]));
   if (ofLots.includes(kind)) {
     const lots = bodies.flatMap((body) => entryOfLot.safeParse(body).data?.lotId ?? []);

@@ -1,12 +1,12 @@
 import type { Kysely } from "kysely";
-import { NotNext } from "#api/records/faults.ts";
+import { NotUndoable } from "#api/records/faults.ts";
 import { kindNamed } from "#api/records/kinds.ts";
 import type { NextUndoRedo } from "#api/records/records.ts";
 import { bodyIn } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import { type EventWriter, plain } from "./eventWriter.ts";
-import { append, changesOf, type Occasion, trailEvent, type Written } from "./ledger.ts";
+import { append, type ChangeContext, changesOf, trailEvent, type Written } from "./ledger.ts";
 
 type Change = Awaited<ReturnType<typeof changesOf>>[number];
 
@@ -14,28 +14,28 @@ type Change = Awaited<ReturnType<typeof changesOf>>[number];
  * Takes the last change of whoever asks back, or brings the first that they took back into effect again. Who gives no
  * name is taken for whoever did the last.
  *
- * @param seq  the change meant; null for whichever is next
- * @throws NotNext  there is none, another is next, or somebody has touched since what it changed
+ * @param seq  the change target; null for whichever is next
+ * @throws NotUndoable  there is none, another is next, or somebody has touched since what it changed
  */
-export async function step(
+export async function undoOrRedo(
   db: Kysely<Tables>,
   clock: () => Date,
-  occasion: Occasion,
+  occasion: ChangeContext,
   way: "undo" | "redo",
   seq: number | null,
 ): Promise<Written> {
-  return append(db, clock, { ...occasion, kind: way }, async (pen) => {
-    const next = (await historyOf(pen.tx, occasion.by))[way];
+  return append(db, clock, { ...occasion, kind: way }, async (writer) => {
+    const next = (await historyOf(writer.tx, occasion.by))[way];
     if (next === null) {
-      const isOthers = occasion.by !== "" && (await historyOf(pen.tx, ""))[way] !== null;
-      throw new NotNext(`There is nothing ${isOthers ? "of yours " : ""}to ${way}.`);
+      const isOthers = occasion.by !== "" && (await historyOf(writer.tx, ""))[way] !== null;
+      throw new NotUndoable(`There is nothing ${isOthers ? "of yours " : ""}to ${way}.`);
     }
     if (seq !== null && next.seq !== seq)
-      throw new NotNext(`Something else happened since: next to ${way} is "${next.what}".`);
-    const changes = await changesOf(pen.tx, next.seq);
+      throw new NotUndoable(`Something else happened since: next to ${way} is "${next.what}".`);
+    const changes = await changesOf(writer.tx, next.seq);
     const inOrder = way === "undo" ? changes.toReversed() : changes;
-    for (const change of inOrder) await turn(pen, way, change, { ...next, changes });
-    await pen.tx
+    for (const change of inOrder) await turnBack(writer, way, change, { ...next, changes });
+    await writer.tx
       .updateTable("events")
       .set({ standing: way === "undo" ? "undone" : "done" })
       .where("seq", "=", next.seq)
@@ -46,17 +46,22 @@ export async function step(
 
 type Entry = Pick<Change, "kind" | "id">;
 
-interface Meant {
+interface TargetEvent {
   readonly seq: number;
   readonly what: string;
   /** All that it changed: once all is turned none of it needs anything that came with the change, or all of it is back. */
   readonly changes: readonly Entry[];
 }
 
-async function turn(pen: EventWriter, way: "undo" | "redo", change: Change, meant: Meant): Promise<void> {
+async function turnBack(
+  writer: EventWriter,
+  way: "undo" | "redo",
+  change: Change,
+  target: TargetEvent,
+): Promise<void> {
   const { kind, id } = change;
   const [from, to] = way === "undo" ? [change.after, change.before] : [change.before, change.after];
-  const row = await pen.tx
+  const row = await writer.tx
     .selectFrom("entries")
     .select("body")
     .where("kind", "=", kind)
@@ -64,18 +69,23 @@ async function turn(pen: EventWriter, way: "undo" | "redo", change: Change, mean
     .executeTakeFirst();
   const now = row?.body ?? null;
   // A material that is there already, or that another lot is of by now, stays.
-  if (now === to || (kind === "material" && to === null && (await isStillUsed(pen, change, meant)))) return;
-  if (now !== from) throw await inTheWay(pen, way, meant, { kind, id });
-  const later = to === null ? await namedSince(pen, meant, change) : null;
-  if (later !== null) throw await inTheWay(pen, way, meant, later);
-  await pen.put(kind, id, now, to);
+  if (now === to || (kind === "material" && to === null && (await isStillUsed(writer, change, target))))
+    return;
+  if (now !== from) throw await inTheWay(writer, way, target, { kind, id });
+  const later = to === null ? await namedSince(writer, target, change) : null;
+  if (later !== null) throw await inTheWay(writer, way, target, later);
+  await writer.put(kind, id, now, to);
 }
 
 /** Whether a lot that this event did not touch is of the material. */
-async function isStillUsed(pen: EventWriter, { after }: Change, { changes }: Meant): Promise<boolean> {
+async function isStillUsed(
+  writer: EventWriter,
+  { after }: Change,
+  { changes }: TargetEvent,
+): Promise<boolean> {
   if (after === null) return false;
   const touched = changes.flatMap(({ kind, id }) => (kind === "lot" ? [id] : []));
-  const lots = await pen.tx
+  const lots = await writer.tx
     .selectFrom("lot_list")
     .select("lot")
     .where("part", "=", plain(folded(bodyIn("material", after).name)))
@@ -86,12 +96,12 @@ async function isStillUsed(pen: EventWriter, { after }: Change, { changes }: Mea
 
 /** What came later, still stands and names an entry that is to go; null where nothing does. */
 async function namedSince(
-  pen: EventWriter,
-  { seq, changes }: Meant,
+  writer: EventWriter,
+  { seq, changes }: TargetEvent,
   { kind, id }: Change,
 ): Promise<Entry | null> {
   const naming = [`%"${kind}Id":${id},%`, `%"${kind}Id":${id}}%`];
-  const rows = await pen.tx
+  const rows = await writer.tx
     .selectFrom("changes")
     .innerJoin("entries", (join) =>
       join.onRef("entries.kind", "=", "changes.kind").onRef("entries.id", "=", "changes.id"),
@@ -107,12 +117,12 @@ async function namedSince(
 
 /** Whose change stands in the way, as a sentence. */
 async function inTheWay(
-  pen: EventWriter,
+  writer: EventWriter,
   way: "undo" | "redo",
-  { seq, what }: Meant,
+  { seq, what }: TargetEvent,
   { kind, id }: Entry,
-): Promise<NotNext> {
-  const last = await pen.tx
+): Promise<NotUndoable> {
+  const last = await writer.tx
     .selectFrom("changes")
     .innerJoin("events", "events.seq", "changes.seq")
     .select(["events.seq", "events.person", "events.what", "events.kind"])
@@ -124,10 +134,10 @@ async function inTheWay(
     .executeTakeFirst();
   const done = way === "undo" ? "taken back" : "brought back";
   if (last === undefined)
-    return new NotNext(`"${what}" cannot be ${done}: what it changed is no longer as it was.`);
+    return new NotUndoable(`"${what}" cannot be ${done}: what it changed is no longer as it was.`);
   const whose = last.person === "" ? "Somebody who gave no name" : last.person;
   const did = last.kind === "undo" ? "took back" : last.kind === "redo" ? "brought back" : "did since";
-  return new NotNext(
+  return new NotUndoable(
     `"${what}" cannot be ${done}: ${whose} ${did} "${last.what}" (event ${last.seq}). Change it by hand, or ask for that to be taken back first.`,
   );
 }

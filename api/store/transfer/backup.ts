@@ -8,7 +8,7 @@ import { listLots } from "#api/store/database/lotList.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { materialsOfBefore } from "#api/store/entries/materialsOfBefore.ts";
 import { entryRow, setCounter } from "#api/store/ledger/eventWriter.ts";
-import { lockRecord, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
+import { type ChangeContext, lockRecord, type Written } from "#api/store/ledger/ledger.ts";
 import { Replay } from "#api/store/ledger/replay.ts";
 import { type Copied, importCopy, withoutByteOrderMark } from "./copies.ts";
 
@@ -80,7 +80,7 @@ function parsed(line: string): unknown {
 export async function restore(
   db: Kysely<Tables>,
   clock: () => Date,
-  occasion: Occasion,
+  occasion: ChangeContext,
   text: string,
 ): Promise<{ withTrail: boolean; written: Written }> {
   const { lines, replay } = readBackup(text);

@@ -7,7 +7,7 @@ import { bodyIn, parsed, textOf } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf } from "#api/store/ledger/entries.ts";
 import type { EventWriter } from "#api/store/ledger/eventWriter.ts";
-import { append, type Occasion, type Written } from "#api/store/ledger/ledger.ts";
+import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import { wireWord } from "#model/words/wireWords.ts";
 
@@ -82,25 +82,27 @@ export function readCopy(text: string): Copied[] {
 export function importCopy(
   db: Kysely<Tables>,
   clock: () => Date,
-  occasion: Occasion,
+  occasion: ChangeContext,
   entries: readonly Copied[],
   what: string,
 ): Promise<Written> {
-  return append(db, clock, occasion, async (pen) => {
-    await becomes(pen, entries);
+  return append(db, clock, occasion, async (writer) => {
+    await becomes(writer, entries);
     return { what };
   });
 }
 
-async function becomes(pen: EventWriter, entries: readonly Copied[]): Promise<void> {
-  const rows = await pen.tx.selectFrom("entries").select(["kind", "id", "body"]).execute();
+async function becomes(writer: EventWriter, entries: readonly Copied[]): Promise<void> {
+  const rows = await writer.tx.selectFrom("entries").select(["kind", "id", "body"]).execute();
   const now = new Map(rows.map((row) => [`${row.kind} ${row.id}`, row.body]));
   const wanted = new Set([...entries, ...materialsOf(entries, rows)].map(({ kind, id }) => `${kind} ${id}`));
   // What belongs to others goes before them and comes after them.
   for (const kind of [...kindNames].reverse())
     for (const row of rows)
-      if (row.kind === kind && !wanted.has(`${kind} ${row.id}`)) await pen.put(kind, row.id, row.body, null);
-  for (const { kind, id, body } of entries) await pen.put(kind, id, now.get(`${kind} ${id}`) ?? null, body);
+      if (row.kind === kind && !wanted.has(`${kind} ${row.id}`))
+        await writer.put(kind, row.id, row.body, null);
+  for (const { kind, id, body } of entries)
+    await writer.put(kind, id, now.get(`${kind} ${id}`) ?? null, body);
 }
 
 /** The materials of today that lots of a copy name which was made before there were any: they stay. */

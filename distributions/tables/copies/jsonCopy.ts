@@ -125,9 +125,9 @@ function numbers(value: unknown): number[] {
 
 /** @throws DomainError  a number that none of the fields can have */
 function statedOf(fields: JsonFields): MeasurementMetadata {
-  const told = statedFields.map(({ field }) => {
+  const entered = statedFields.map(({ field }) => {
     const value = fields[field];
     return [field, typeof value === (isTextField(field) ? "string" : "number") ? value : null];
   });
-  return measurementMetadata(Object.fromEntries(told));
+  return measurementMetadata(Object.fromEntries(entered));
 }

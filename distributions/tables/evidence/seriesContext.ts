@@ -87,7 +87,7 @@ export interface SeriesGuess extends Known<string> {
 }
 
 /** What a step of the reading tells: its guesses, and remarks on them. */
-export interface Told {
+export interface SeriesNotes {
   readonly how: readonly SeriesGuess[];
   readonly remarks: readonly Problem[];
 }

@@ -1,7 +1,7 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
-import type { SeriesContext, Told } from "./seriesContext.ts";
+import type { SeriesContext, SeriesNotes } from "./seriesContext.ts";
 import { type CellsOfValues, sameColumn, sameRow } from "./shares.ts";
 
 /** Sums nearer than this to a whole are asked about as shares that miss it. */
@@ -66,7 +66,7 @@ export function scaleGuess(
   scale: ScaleOption,
   kind: ValuesOption,
   context: SeriesContext,
-): Told {
+): SeriesNotes {
   if (context.scale !== null) return { how: [{ option: "scale", ...context.scale }], remarks: [] };
   const reach = kind === "class" ? values.reduce((a, b) => a + b, 0) : Math.max(...values);
   const about = [1, 100].find((whole) => Math.abs(reach / whole - 1) <= 0.01);

@@ -63,8 +63,8 @@ const headings: readonly (readonly [RegExp, ReadField])[] = [
 export function statedIn(lines: readonly string[], mark: DecimalMark): MeasurementMetadata | null {
   let how: MeasurementMetadata | null = null;
   for (const line of lines) {
-    const told = line.length > longestLine ? null : lineStates(line, mark);
-    if (told !== null) how = measurementMetadata(told, how ?? {});
+    const entered = line.length > longestLine ? null : lineStates(line, mark);
+    if (entered !== null) how = measurementMetadata(entered, how ?? {});
   }
   return how;
 }
@@ -84,17 +84,17 @@ function lineStates(line: string, mark: DecimalMark): PartialMetadata | null {
     const value = tail.replaceAll("\t", " ").trim();
     const read = headings.find(([pattern]) => pattern.test(plain))?.[1];
     if (read === undefined || value === "") continue;
-    const told =
+    const entered =
       value.toLowerCase() === notStated ? {} : read(unit === "" ? value : `${value} ${unit}`, mark);
-    if (value.toLowerCase() === notStated || Object.values(told).some((v) => v !== undefined))
-      return fits(told) ? told : null;
+    if (value.toLowerCase() === notStated || Object.values(entered).some((v) => v !== undefined))
+      return fits(entered) ? entered : null;
   }
   return null;
 }
 
-function fits(told: PartialMetadata): boolean {
+function fits(entered: PartialMetadata): boolean {
   try {
-    measurementMetadata(told);
+    measurementMetadata(entered);
     return true;
   } catch (fault) {
     if (fault instanceof DomainError) return false;
@@ -135,16 +135,16 @@ function seconds(value: string, mark: DecimalMark): PartialMetadata {
 /** "40 W, 60 s", either of them alone, or none. */
 function ultrasound(value: string, mark: DecimalMark): PartialMetadata {
   if (/^(none|no|off)$/i.test(value)) return { ultrasoundPowerW: 0, ultrasoundTimeS: 0 };
-  let told: PartialMetadata = {};
+  let entered: PartialMetadata = {};
   for (const part of value.split(/[,;]\s+|\s+(?:for|and|at)\s+|\s*\/\s*/)) {
     const { unit = "" } = numberWithUnit(part, mark) ?? {};
     if (unit === "") return {};
-    told = {
-      ...told,
+    entered = {
+      ...entered,
       ...(unit.startsWith("w") ? number("ultrasoundPowerW", /^w(att)?s?$/)(part, mark) : seconds(part, mark)),
     };
   }
-  return told;
+  return entered;
 }
 
 /** In per cent where the sign says so, or where the number is too large for a fraction. */

@@ -44,7 +44,7 @@ export function valuesKind(values: readonly number[], context: SeriesContext): V
 /** What the numbers alone say. */
 function numbersKind(values: readonly number[], whole: boolean, context: SeriesContext): ValuesKind {
   const { sizes } = context;
-  const told = (value: ValuesOption, evidence: string, note: string | null): ValuesKind => ({
+  const entered = (value: ValuesOption, evidence: string, note: string | null): ValuesKind => ({
     value,
     source: "table",
     evidence,
@@ -54,28 +54,28 @@ function numbersKind(values: readonly number[], whole: boolean, context: SeriesC
   if (sizes.signs !== null && !whole) {
     const value = sizes.signs === "below" ? "undersize" : "oversize";
     const evidence = `every size stands behind ${sizes.signs === "below" ? "<" : ">"}`;
-    const kind = told(value, evidence, `Read as ${value}: ${evidence}.`);
+    const kind = entered(value, evidence, `Read as ${value}: ${evidence}.`);
     return { ...kind, doubt: doubtOf(value, values, whole) };
   }
-  if (whole) return told("class", "the values add to a whole", null);
+  if (whole) return entered("class", "the values add to a whole", null);
   // Counts and masses rise and fall as they like, and say nothing of being cumulative.
   const way = courseOf(values);
   const isCount = context.scale?.value === "amount" && !(way !== null && reachesWhole(values));
   const isAmount = isCount || Math.max(...values) > 100.5;
   const course = isAmount ? null : way;
   if (course === "undersize")
-    return told(
+    return entered(
       course,
       "the values only rise with size",
       "The values only rise with size: read as undersize.",
     );
   if (course === "oversize")
-    return told(
+    return entered(
       course,
       "the values only fall with size",
       "The values only fall with size: read as oversize and turned round.",
     );
-  return told(
+  return entered(
     "class",
     isAmount ? "amounts are class values" : "the values neither only rise nor only fall",
     null,

@@ -1,5 +1,5 @@
 import type { Rows } from "#distributions/tables/layout/block.ts";
-import { delimiterOf, readCells } from "#distributions/tables/text/delimited.ts";
+import { delimiterOf, readCells } from "#distributions/tables/text/delimiterAndDecimalMark.ts";
 import { delimiterOptions } from "#distributions/tables/text/readingOptions.ts";
 import { sheetsIn } from "#distributions/tables/workbook/sheets.ts";
 import type { Reading } from "./reading.ts";

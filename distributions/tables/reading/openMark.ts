@@ -1,6 +1,6 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { problem } from "#distributions/problem.ts";
-import type { TakenApart } from "#distributions/tables/text/delimited.ts";
+import type { TakenApart } from "#distributions/tables/text/delimiterAndDecimalMark.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import type { Guess } from "./guess.ts";
 import { type Reading, refusal } from "./reading.ts";

@@ -96,16 +96,16 @@ export function readAll(
       shared,
     };
     const read = readSeries(one, context);
-    const told = [
+    const entered = [
       overruled("values", options.values, said.values),
       overruled("quantity", options.quantity, said.quantity),
     ].flatMap((note): Problem[] => (note === null ? [] : [{ ...note, file, measurement: name }]));
-    told.push(...read.problems);
-    problems.push(...told);
+    entered.push(...read.problems);
+    problems.push(...entered);
     outcomes.push(
       outcomeOf(name, {
         isRead: read.measurement !== null,
-        said: told,
+        said: entered,
         questions: read.questions,
         weighs: named.length <= mostWeighed,
       }),

@@ -1,5 +1,5 @@
 import { type Problem, problem } from "#distributions/problem.ts";
-import { readCells } from "#distributions/tables/text/delimited.ts";
+import { readCells } from "#distributions/tables/text/delimiterAndDecimalMark.ts";
 import { numberIn } from "#distributions/tables/text/numbers.ts";
 import { type ColumnMatch, matchOf } from "./knownColumns.ts";
 

@@ -1,5 +1,5 @@
 import { type Problem, problem } from "#distributions/problem.ts";
-import { readCells } from "#distributions/tables/text/delimited.ts";
+import { readCells } from "#distributions/tables/text/delimiterAndDecimalMark.ts";
 import { numberIn } from "#distributions/tables/text/numbers.ts";
 
 /** A table whose first column names lots and whose other columns hold numbers, in the order of its rows. */

@@ -13,7 +13,7 @@ import {
   tooLarge,
   tornByCommas,
 } from "#distributions/tables/saying/refusals.ts";
-import type { TakenApart } from "#distributions/tables/text/delimited.ts";
+import type { TakenApart } from "#distributions/tables/text/delimiterAndDecimalMark.ts";
 import type { DecimalMark } from "#distributions/tables/text/numbers.ts";
 import type { NumberTable } from "#distributions/tables/text/numberTable.ts";
 import { Parsed } from "#distributions/tables/text/parsed.ts";

@@ -1,7 +1,7 @@
 import { itemAt } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { Cell } from "#distributions/tables/layout/block.ts";
-import type { TakenApart } from "#distributions/tables/text/delimited.ts";
+import type { TakenApart } from "#distributions/tables/text/delimiterAndDecimalMark.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 
 export function noTableIn(sheet: string): Problem {

@@ -1,6 +1,6 @@
 import { itemAt } from "#distributions/lists.ts";
 import { decode } from "./decode.ts";
-import type { Delimiter } from "./delimited.ts";
+import type { Delimiter } from "./delimiterAndDecimalMark.ts";
 import { listOf, type NumberFields, numberFields, oddPlaces } from "./kernels/numberFields.ts";
 import { numberIn } from "./numbers.ts";
 

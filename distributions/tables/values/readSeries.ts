@@ -6,8 +6,8 @@ import type {
   Known,
   SeriesContext,
   SeriesGuess,
+  SeriesNotes,
   SeriesOption,
-  Told,
 } from "#distributions/tables/evidence/seriesContext.ts";
 import { amountDoubt, scaleDoubt, scaleGuess } from "#distributions/tables/evidence/seriesScale.ts";
 import {
@@ -56,7 +56,7 @@ export function readSeries(series: Series, given: SeriesContext): SeriesReading 
   const placed = (problems: readonly Problem[]) =>
     problems.map((p) => ({ ...p, file: at.file, measurement: at.measurement }));
   /** What stands instead of a measurement: a question where the problem offers answers, else a refusal. */
-  const stop = (found: Problem, { how, remarks }: Told): SeriesReading =>
+  const stop = (found: Problem, { how, remarks }: SeriesNotes): SeriesReading =>
     found.choices === undefined
       ? {
           measurement: null,
@@ -81,16 +81,16 @@ export function readSeries(series: Series, given: SeriesContext): SeriesReading 
   }
   const turned = kind.value === "oversize" ? "undersize = whole − value" : null;
   const noted = kind.note === null ? [] : [problem("note", kind.note, { effect: turned })];
-  const { built, told } = builtFrom(read, kind.value, context);
-  const remarks = [...read.remarks, ...noted, ...told.remarks];
-  if ("severity" in built) return stop(built, { how: [...guessed, ...told.how], remarks });
+  const { built, entered } = builtFrom(read, kind.value, context);
+  const remarks = [...read.remarks, ...noted, ...entered.remarks];
+  if ("severity" in built) return stop(built, { how: [...guessed, ...entered.how], remarks });
   const usesEdges = kind.value === "class" || isDensity(kind.value);
   const [distribution] = built.options;
   const onlyEdge: SeriesGuess[] =
     usesEdges && built.options.length === 1 && edge === null && distribution !== undefined
       ? [{ option: "edge", value: distribution.edge, source: "table", evidence: "only this fits the table" }]
       : [];
-  const how = [...refined([...guessed, ...told.how], built.how), ...onlyEdge];
+  const how = [...refined([...guessed, ...entered.how], built.how), ...onlyEdge];
   const questions = questionsOf(
     usesEdges ? built : { ...built, options: built.options.slice(0, 1) },
     context,
@@ -167,15 +167,15 @@ function refined(earlier: readonly SeriesGuess[], later: readonly SeriesGuess[])
 
 interface BuiltSeries {
   readonly built: Built | Problem;
-  readonly told: Told;
+  readonly entered: SeriesNotes;
 }
 
 /** Shares, then edges: what the values make of the sizes. */
 function builtFrom(read: SeriesValues, kind: ValuesOption, context: SeriesContext): BuiltSeries {
   const { values, closing } = read;
-  const { known, told } = closed(context, closing);
+  const { known, entered } = closed(context, closing);
   if (isDensity(kind))
-    return { built: fromClasses(weighDensity(values, read.cells, [kind], known), known, closing), told };
+    return { built: fromClasses(weighDensity(values, read.cells, [kind], known), known, closing), entered };
   // A word for counts says what is counted; cumulative values that end at 100 are per cent all the same.
   const isEndedShare =
     kind !== "class" &&
@@ -190,11 +190,11 @@ function builtFrom(read: SeriesValues, kind: ValuesOption, context: SeriesContex
   const scale =
     isEndedShare || isHundred ? scaleOf(values, kind) : (context.scale?.value ?? scaleOf(values, kind));
   const unsure = scaleDoubt(values, kind, context);
-  if (unsure !== null) return { built: unsure, told };
+  if (unsure !== null) return { built: unsure, entered };
   const scaled = scaleGuess(values, scale, kind, context);
-  const withScale: Told = {
-    how: [...told.how, ...scaled.how],
-    remarks: [...told.remarks, ...scaled.remarks],
+  const withScale: SeriesNotes = {
+    how: [...entered.how, ...scaled.how],
+    remarks: [...entered.remarks, ...scaled.remarks],
   };
   const fractions = values.map((v) => v / wholeOf[scale]);
   const shares: Weigh = () =>
@@ -204,27 +204,28 @@ function builtFrom(read: SeriesValues, kind: ValuesOption, context: SeriesContex
   if (kind === "class") {
     if (context.values === null && context.scale?.value !== "amount" && !addsToWhole(values)) {
       const asDensity = fromClasses(weighDensity(values, read.cells, null, known), known, closing);
-      if (!("severity" in asDensity) || asDensity.severity === "question") return { built: asDensity, told };
+      if (!("severity" in asDensity) || asDensity.severity === "question")
+        return { built: asDensity, entered };
     }
     const amounts = context.scale === null ? amountDoubt(values, read) : null;
-    if (amounts !== null) return { built: amounts, told };
-    return { built: fromClasses(shares, known, closing), told: withScale };
+    if (amounts !== null) return { built: amounts, entered };
+    return { built: fromClasses(shares, known, closing), entered: withScale };
   }
   const whole = scale === "amount" ? Math.max(...values) : 1;
   const rising = fractions.map((v) => (kind === "undersize" ? v / whole : 1 - v / whole));
   const undersize = sharesOfUndersize(rising, read);
   const built = "severity" in undersize ? undersize : fromCumulative(undersize, context);
-  return { built, told: withScale };
+  return { built, entered: withScale };
 }
 
 const wholeOf: Readonly<Record<ScaleOption, number>> = { percent: 100, fraction: 1, ppm: 1e6, amount: 1 };
 
-const nothingTold: Told = { how: [], remarks: [] };
+const noNotes: SeriesNotes = { how: [], remarks: [] };
 
 /** With a size that only closes a class, the others can only be the edges on its other side. */
-function closed(context: SeriesContext, closing: Closing): { known: SeriesContext; told: Told } {
+function closed(context: SeriesContext, closing: Closing): { known: SeriesContext; entered: SeriesNotes } {
   const closingUm = closing.above ?? closing.below;
-  if (closingUm === undefined) return { known: context, told: nothingTold };
+  if (closingUm === undefined) return { known: context, entered: noNotes };
   const [list = []] = context.sizes.listsUm;
   const isTop = closing.above !== undefined;
   const um = figuresText(closingUm);
@@ -242,10 +243,10 @@ function closed(context: SeriesContext, closing: Closing): { known: SeriesContex
       order: isTop ? context.sizes.order.slice(0, -1) : context.sizes.order.slice(1),
     },
   };
-  if (context.edge !== null) return { known, told: nothingTold };
+  if (context.edge !== null) return { known, entered: noNotes };
   return {
     known,
-    told: {
+    entered: {
       how: [{ option: "edge", ...edge }],
       remarks: [
         problem(

@@ -74,9 +74,9 @@ export function chainAnswer(history: LotHistory, question: ChainQuestion): Chain
         }),
       ),
   ];
-  const { told } = taught;
+  const { entered } = taught;
   const last = question.steps.at(-1)?.stage;
-  if (told.length === 0 || names.length === 0 || told.at(-1)?.stage !== last)
+  if (entered.length === 0 || names.length === 0 || entered.at(-1)?.stage !== last)
     return {
       level,
       steps: [],
@@ -87,12 +87,12 @@ export function chainAnswer(history: LotHistory, question: ChainQuestion): Chain
     };
   const middle = names.includes("D50") ? "D50" : (names[0] ?? "");
   const chain = chainOf(
-    told.map(({ law }) => law),
+    entered.map(({ law }) => law),
     names.map((name) => limits[name] ?? null),
     { level, of: names.indexOf(middle) },
   );
-  const isFar = told.some(({ settings }) => settings.some((s) => s.reach === "far outside"));
-  return answered({ told, chain, names, middle, level, isFar, problems });
+  const isFar = entered.some(({ settings }) => settings.some((s) => s.reach === "far outside"));
+  return answered({ entered, chain, names, middle, level, isFar, problems });
 }
 
 interface ToldStep {
@@ -102,7 +102,7 @@ interface ToldStep {
 }
 
 function answered(of: {
-  readonly told: readonly ToldStep[];
+  readonly entered: readonly ToldStep[];
   readonly chain: Chain;
   readonly names: readonly string[];
   readonly middle: string;
@@ -110,8 +110,8 @@ function answered(of: {
   readonly isFar: boolean;
   readonly problems: readonly Problem[];
 }): ChainAnswer {
-  const { told, chain, names, middle, level, isFar, problems } = of;
-  const steps = told.map(({ stage, settings, law }, i): ChainStepAnswer => {
+  const { entered, chain, names, middle, level, isFar, problems } = of;
+  const steps = entered.map(({ stage, settings, law }, i): ChainStepAnswer => {
     const sizesUm = itemAt(chain.sizesUm, i);
     return {
       stage,
@@ -166,9 +166,9 @@ function lawsOf(
   history: LotHistory,
   steps: readonly MeasuredStep[],
   { names, at }: { readonly names: readonly string[]; readonly at: Readonly<Record<string, number>> },
-): { readonly told: readonly ToldStep[]; readonly problems: readonly Problem[] } {
+): { readonly entered: readonly ToldStep[]; readonly problems: readonly Problem[] } {
   const problems: Problem[] = [];
-  const told: ToldStep[] = [];
+  const entered: ToldStep[] = [];
   let before: readonly HistoryColumn[] | null = null;
   for (const { stage, settings: asked, sizes } of steps) {
     const after = names.flatMap((name) => sizes.get(name) ?? []);
@@ -200,14 +200,14 @@ function lawsOf(
       problems.push(tooFew(stage, lots.length));
       continue;
     }
-    told.push({
+    entered.push({
       stage,
       law,
       settings: chosen.settings.map(({ column: _, isWheelSpeed: __, ...rest }) => rest),
     });
     before = after;
   }
-  return { told, problems };
+  return { entered, problems };
 }
 
 function tooFew(stage: string, lots: number): Problem {

@@ -2,9 +2,9 @@ import { itemAt } from "#distributions/lists.ts";
 import type { Band } from "#model/band/band.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { type Budget, budgetOf, type Measurand } from "#model/release/budget.ts";
-import { type GroundScatter, groundOf, type LotPortions, lotMean } from "#model/release/ground.ts";
-import { judgedRows, knowsAll, type PortionRun, portionsOf } from "#model/release/judgedRows.ts";
+import { knowsAll, type PortionRun, portionsOf, rowsKnown } from "#model/release/portions.ts";
 import type { MeasurandCheck } from "#model/release/readChecks.ts";
+import { type LotPortions, lotMean, type PooledScatter, pooledScatter } from "#model/release/scatter.ts";
 import { figures, listed } from "#model/words/wording.ts";
 
 /** What is entered, as relative standard uncertainties; null where it is not known. */
@@ -63,14 +63,14 @@ function budgetFor(
     rows: [{ limit: limitOf(measurand), low: null, high: null }],
     envelope: null,
   };
-  const rows = judgedRows(own, band);
+  const rows = rowsKnown(own, band);
   if (rows.length === 0) return null;
   const lot = portionsOf(own, rows, band);
   const others = kept
     .map((runs) => byVolume(runs).runs ?? [])
     .filter((runs) => runs.length > 0 && knowsAll(runs, rows, band))
     .map((runs) => portionsOf(runs, rows, band));
-  const ground = groundOf([lot, ...others]);
+  const ground = pooledScatter([lot, ...others]);
   return budgetOf({
     measurand,
     value: Math.exp(itemAt(meanOf(lot), 0)),
@@ -84,12 +84,12 @@ function budgetFor(
 
 /** Mean over the portions, each of its runs. */
 function meanOf(lot: LotPortions): readonly number[] {
-  const none: GroundScatter = { run: [[0]], runDegrees: 1, portion: null };
+  const none: PooledScatter = { run: [[0]], runDegrees: 1, portion: null };
   return lotMean(lot, none).mean;
 }
 
 /** A single run's scatter, pooled over the ground; null below the degrees of three runs. */
-function runOf(lot: LotPortions, ground: GroundScatter | null) {
+function runOf(lot: LotPortions, ground: PooledScatter | null) {
   if (ground === null || ground.runDegrees < 2) return null;
   const sdLn = Math.sqrt(itemAt(itemAt(ground.run, 0), 0));
   // The mean of portion means errs as one of so many runs.
@@ -98,7 +98,7 @@ function runOf(lot: LotPortions, ground: GroundScatter | null) {
 }
 
 /** A portion's scatter about its lot, entered or left of portion means when their runs' scatter is taken off; null where not known. */
-function portionOf(lot: LotPortions, ground: GroundScatter | null, samplingCv: number | null) {
+function portionOf(lot: LotPortions, ground: PooledScatter | null, samplingCv: number | null) {
   if (samplingCv !== null) return { sdLn: samplingCv, degrees: null, portions: lot.length };
   const portion = ground?.portion ?? null;
   if (ground === null || portion === null || portion.from === "entered") return null;

@@ -20,8 +20,8 @@ import { placesOfOwnRuns } from "#model/lot/copies.ts";
 import { minRuns } from "#model/lot/intervals.ts";
 import { type Lumps, lumpsOf } from "#model/lot/lumps.ts";
 import { capital, counted, listed } from "#model/words/wording.ts";
-import { checkWords, sentenceOf } from "./checkWords.ts";
 import type { ReleaseAnswer } from "./releaseAnswer.ts";
+import { sentenceOf, verdictWords } from "./verdictSentence.ts";
 
 /** A row without its chance, which the release gives. */
 type JudgedRow = Omit<RowCheck, "probability">;
@@ -87,7 +87,7 @@ export function checkAnswer(
       ...tooFewRuns(rows, many),
     ],
   };
-  return { ...found, rule, sentence: sentenceOf(checkWords(found)) };
+  return { ...found, rule, sentence: sentenceOf(verdictWords(found)) };
 }
 
 function chanceOf(row: JudgedRow, release: ReleaseAnswer | null): number | null {

@@ -2,10 +2,10 @@ import { itemAt, zip } from "#distributions/lists.ts";
 import { type Band, type BandRow, type DecisionRule, judgedEnvelope } from "#model/band/band.ts";
 import { isByClass, nameInside, rowKey } from "#model/band/limits.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
-import type { LotPortions } from "#model/release/ground.ts";
-import { judgedRows, knowsAll, type PortionRun, portionsOf } from "#model/release/judgedRows.ts";
 import { judgedScale, limitsOnScale } from "#model/release/judgedScale.ts";
+import { knowsAll, type PortionRun, portionsOf, rowsKnown } from "#model/release/portions.ts";
 import { type ReleaseFigures, type ReleaseQuestion, releaseFigures } from "#model/release/release.ts";
+import type { LotPortions } from "#model/release/scatter.ts";
 import { releaseNotes, releaseSentence } from "./releaseWords.ts";
 
 export interface ReleaseAnswer extends ReleaseFigures {
@@ -39,7 +39,7 @@ export function releaseOf(
   { kept = [], samplingCv = null }: ReleaseOptions = {},
 ): { readonly rows: readonly BandRow[]; readonly keptLots: number; readonly questionAt: QuestionAt } | null {
   const own = byVolume(measurements).runs;
-  const rows = own === null || own.length === 0 ? [] : judgedRows(own, band);
+  const rows = own === null || own.length === 0 ? [] : rowsKnown(own, band);
   if (own === null || rows.length === 0) return null;
   const others = kept
     .map((lot) => byVolume(lot).runs ?? [])

@@ -1,5 +1,5 @@
 import type { Band } from "#model/band/band.ts";
-import type { PortionRun } from "#model/release/judgedRows.ts";
+import type { PortionRun } from "#model/release/portions.ts";
 import { type CheckAnswer, checkAnswer } from "./checkAnswer.ts";
 import { type ReleaseAnswer, type ReleaseOptions, releaseAnswer } from "./releaseAnswer.ts";
 

@@ -1,5 +1,5 @@
 import type { DecisionRule } from "#model/band/band.ts";
-import type { Conformance } from "#model/release/figures.ts";
+import type { Conformance } from "#model/release/chanceFromRuns.ts";
 import type { ReleaseFigures } from "#model/release/release.ts";
 import { bandChance, capital, chanceText, counted, countWord, listed } from "#model/words/wording.ts";
 

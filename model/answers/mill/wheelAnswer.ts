@@ -39,12 +39,12 @@ export function wheelAnswer(
     readonly refire?: readonly RefiringPair[];
     /** Whole curves of the trials' products. */
     readonly curves?: readonly Curve[];
-    readonly believed?: Priors;
+    readonly priors?: Priors;
   },
 ): WheelAnswer {
   return wheelAnswerFrom(
     mill,
-    fitMill(mill, trials, { pairs: options.refire, believed: options.believed, curves: options.curves }),
+    fitMill(mill, trials, { pairs: options.refire, priors: options.priors, curves: options.curves }),
     options,
   );
 }

@@ -3,9 +3,9 @@ import { DomainError } from "#distributions/domainError.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { budgetAnswer } from "#model/answers/lot/budgetAnswer.ts";
 import { type CheckAnswer, checkAnswer } from "#model/answers/lot/checkAnswer.ts";
-import { checkWords, sentenceOf } from "#model/answers/lot/checkWords.ts";
 import { releaseCheck } from "#model/answers/lot/releaseCheck.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
+import { sentenceOf, verdictWords } from "#model/answers/lot/verdictSentence.ts";
 import type { Band } from "#model/band/band.ts";
 import { stageGap } from "#model/band/stageGap.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
@@ -63,7 +63,7 @@ export function reportAnswer(asked: ReportQuestion): Report {
       check === null
         ? "The lot has no target band, so it is not judged."
         : inReportWords(
-            [sentenceOf(checkWords(check, gap)), release?.sentence ?? "", shift?.sentence ?? ""]
+            [sentenceOf(verdictWords(check, gap)), release?.sentence ?? "", shift?.sentence ?? ""]
               .filter((part) => part !== "")
               .join(" "),
           ),

@@ -27,8 +27,8 @@ export interface FittedCircuit {
 const assumedReach = 10;
 
 /** Broadbent and Callcott's own exponent is 1, whatever is believed of a power of z. */
-const exponentOf = (kind: OneExponent, believed: CircuitPriors) =>
-  kind === "power" ? believed.fragmentExponent : 1;
+const exponentOf = (kind: OneExponent, priors: CircuitPriors) =>
+  kind === "power" ? priors.fragmentExponent : 1;
 
 /** Coarser than for a result: the fit's error is far below what the balance leaves unexplained. */
 const classesPerOctave = 4;
@@ -42,22 +42,22 @@ const beliefPoints = 0.005;
 export function assumedCircuit(
   cutUm: number,
   fragmentKind: OneExponent = "power",
-  believed: CircuitPriors = usualPriors.circuit,
+  priors: CircuitPriors = usualPriors.circuit,
 ): FittedCircuit {
   return {
     shape: {
-      sharpness: believed.sharpness,
-      rateExponent: believed.rateExponent,
+      sharpness: priors.sharpness,
+      rateExponent: priors.rateExponent,
       fragmentKind,
-      fragmentExponent: exponentOf(fragmentKind, believed),
-      load: { at: "1 µm", value: believed.load / cutUm ** believed.rateExponent },
+      fragmentExponent: exponentOf(fragmentKind, priors),
+      load: { at: "1 µm", value: priors.load / cutUm ** priors.rateExponent },
     },
     curves: 0,
     rmsPoints: null,
     maxGapPoints: null,
     status: "assumed",
     standardErrors: null,
-    loadRange: [believed.load / assumedReach, believed.load * assumedReach],
+    loadRange: [priors.load / assumedReach, priors.load * assumedReach],
   };
 }
 
@@ -75,9 +75,9 @@ export function fitCircuit(
   products: readonly Curve[],
   feed: Curve,
   fragmentKind: OneExponent = "power",
-  believed: CircuitPriors = usualPriors.circuit,
+  priors: CircuitPriors = usualPriors.circuit,
 ): FittedCircuit | null {
-  return answerOf(fitCircuitSteps(products, feed, fragmentKind, believed));
+  return answerOf(fitCircuitSteps(products, feed, fragmentKind, priors));
 }
 
 /** The same with a pause after each step of the search. */
@@ -85,7 +85,7 @@ export function* fitCircuitSteps(
   products: readonly Curve[],
   feed: Curve,
   fragmentKind: OneExponent = "power",
-  believed: CircuitPriors = usualPriors.circuit,
+  priors: CircuitPriors = usualPriors.circuit,
 ): Steps<FittedCircuit | null> {
   const known = products.map(pointsOf).filter((points) => points.length > 0);
   if (known.length === 0) return null;
@@ -98,16 +98,12 @@ export function* fitCircuitSteps(
         fragmentKind,
         fragmentExponent: Math.exp(lnExponent),
         load: { at: "cut", value: Math.exp(lnLoad) },
-        rateExponent: believed.rateExponent,
+        rateExponent: priors.rateExponent,
       };
     },
     productOf: productsFrom(feed, Math.min(...points.map((p) => p.d50Um))),
   };
-  const start = [
-    logit(believed.sharpness),
-    Math.log(exponentOf(fragmentKind, believed)),
-    Math.log(believed.load),
-  ];
+  const start = [logit(priors.sharpness), Math.log(exponentOf(fragmentKind, priors)), Math.log(priors.load)];
   const ys = [...points.map((p) => p.undersize), ...start.map(() => 0)];
   const model = byIndex((parameters) => [
     ...undersizesAt(points, circuits, parameters),

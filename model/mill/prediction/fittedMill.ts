@@ -24,7 +24,7 @@ export interface FittedMill {
 export interface KnownBesideTrials {
   /** Lots before and after they were fired again. */
   readonly pairs?: readonly RefiringPair[] | undefined;
-  readonly believed?: Priors | undefined;
+  readonly priors?: Priors | undefined;
   /** Whole curves of the trials' products, where they were measured. */
   readonly curves?: readonly Curve[] | undefined;
 }
@@ -35,10 +35,10 @@ export interface KnownBesideTrials {
 export function fitMill(
   mill: Mill,
   trials: readonly Trial[],
-  { pairs = [], believed = usualPriors, curves = [] }: KnownBesideTrials = {},
+  { pairs = [], priors = usualPriors, curves = [] }: KnownBesideTrials = {},
 ): FittedMill | null {
   if (trials.length === 0 && mill.ratedSpeedRpm === null) return null;
-  const fit = fitTrials(mill, trials, believed);
+  const fit = fitTrials(mill, trials, priors);
   const shift = growthByPercent(pairs);
   const shape = productShape(curves);
   return {

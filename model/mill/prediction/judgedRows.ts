@@ -7,7 +7,7 @@ import { momentWith, type ProductShape, widthsAt } from "./productShape.ts";
 import { growthFor } from "./targetBeforeRefiring.ts";
 
 /** Limits of ln D50, µm; an open side is infinite. */
-interface WidthLimits {
+interface LnD50Limits {
   readonly low: number;
   readonly high: number;
 }
@@ -25,7 +25,7 @@ export interface JudgedRow {
 
 /** What rows ask of a product. */
 export interface RowsQuestion {
-  readonly d50: WidthLimits | null;
+  readonly d50: LnD50Limits | null;
   /** Of ln(D50/D10). */
   readonly fine: readonly JudgedRow[];
   /** Of ln(D90/D50). */
@@ -40,7 +40,7 @@ export interface JudgedRows extends RowsQuestion {
 
 const none = { least: () => Number.NEGATIVE_INFINITY, most: () => Number.POSITIVE_INFINITY };
 
-function lnLimits({ low, high }: BandRow): WidthLimits {
+function lnLimits({ low, high }: BandRow): LnD50Limits {
   return {
     low: low === null || low <= 0 ? Number.NEGATIVE_INFINITY : Math.log(low),
     high: high === null ? Number.POSITIVE_INFINITY : Math.log(high),
@@ -135,7 +135,7 @@ export function judgedRows(rows: readonly BandRow[], judging: Judging): JudgedRo
 }
 
 interface Asks {
-  readonly d50?: readonly WidthLimits[];
+  readonly d50?: readonly LnD50Limits[];
   readonly fine?: readonly JudgedRow[];
   readonly coarse?: readonly JudgedRow[];
 }

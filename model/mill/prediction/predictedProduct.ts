@@ -59,10 +59,10 @@ export function productAtRow(
 ): PredictedProduct {
   const milled = predict(fit.posterior, row);
   const d50 = growth === null ? milled : sumOf(milled, growth.d50);
-  const law = { d50, milledVariance: middleAndVariance(milled).variance };
+  const spread = { d50, milledVariance: middleAndVariance(milled).variance };
   const widthOf = (posterior: TrialFit["posterior"] | null, shift: Prediction | undefined) => {
     if (posterior === null) return null;
-    const width = widthFrom(posterior, row, law);
+    const width = widthFrom(posterior, row, spread);
     return shift === undefined ? width : widthPlus(width, shift);
   };
   const coarse = widthOf(fit.coarseWidth, growth?.coarse);

@@ -47,7 +47,7 @@ const noise = noisePriorOf({ noise: 0.1 });
 /** @returns null without a trial: there is no physics to stand in for one. Source: docs/science.md#regression-of-trials. */
 export function pressureRegression(
   trials: readonly PressureTrial[],
-  believed: PressurePriors = pressurePriors,
+  priors: PressurePriors = pressurePriors,
 ): PressureRegression | null {
   const referenceBar = geometricMean(trials.map((t) => t.pressureBar));
   if (referenceBar === null) return null;
@@ -61,7 +61,7 @@ export function pressureRegression(
     posteriorOf(
       from.map((point) => point.row),
       from.map((point) => point.y),
-      [{ mean: 0, sd: null }, believed.pressure, believed.feed],
+      [{ mean: 0, sd: null }, priors.pressure, priors.feed],
       noise,
     );
   return { ...of, posterior: learned(points), leaveOneOutZ: leaveOneOutZ(points, learned) };
@@ -79,11 +79,11 @@ function rowOf(
 
 /** What one further run at a setting would give, as ln D50 in µm. */
 export function atPressure(
-  law: PressureRegression,
+  regression: PressureRegression,
   pressureBar: number,
   feedKgPerH: number | null,
 ): Prediction {
-  return predict(law.posterior, rowOf(law, pressureBar, feedKgPerH));
+  return predict(regression.posterior, rowOf(regression, pressureBar, feedKgPerH));
 }
 
 /** Pressures at which the trials may be believed, never above what is permitted. */
@@ -105,14 +105,14 @@ export function pressureLimits(
  * @returns      null where no pressure within the limits does
  */
 export function pressureForD50(
-  law: PressureRegression,
+  regression: PressureRegression,
   { d50Um, share }: { readonly d50Um: number; readonly share: number },
   { feedKgPerH, ratedBar }: { readonly feedKgPerH: number | null; readonly ratedBar: number },
 ): number | null {
-  const limits = pressureLimits(law, ratedBar);
+  const limits = pressureLimits(regression, ratedBar);
   const target = Math.log(d50Um);
   const isCoarser = (ln: number) =>
-    mixtureQuantile(atPressure(law, Math.exp(ln), feedKgPerH), share) > target;
+    mixtureQuantile(atPressure(regression, Math.exp(ln), feedKgPerH), share) > target;
   const [low, high] = [Math.log(limits.lowestBar), Math.log(limits.highestBar)];
   // Harder is finer: too coarse at the soft end, fine enough at the hard end, or there is no crossing.
   if (!(high > low) || !isCoarser(low) || isCoarser(high)) return null;

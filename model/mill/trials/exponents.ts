@@ -30,7 +30,7 @@ export function exponentsOf(mill: Mill, fit: TrialFit): Exponent[] {
         0,
       ),
     );
-  const { speed, flow, feed } = fit.believed;
+  const { speed, flow, feed } = fit.priors;
   const physics = cutExponents(mill, fit);
   return [
     { factor: "speed" as const, prior: speed, at: 1, physics: physics.speed },

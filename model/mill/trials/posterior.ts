@@ -2,7 +2,7 @@ import { itemAt } from "#distributions/lists.ts";
 import { evenSteps } from "#model/numbers/evenSteps.ts";
 import type { NormalMixture } from "#model/numbers/kernels/normalMixture.ts";
 import { dot, quadratic } from "#model/numbers/kernels/vectors.ts";
-import { covarianceAt, type NormalLaw, noiseGrid } from "./kernels/noiseGrid.ts";
+import { covarianceAt, type NormalModel, noiseGrid } from "./kernels/noiseGrid.ts";
 
 /** One factor's prior: its coefficient is about `mean`, give or take `sd`; sd null is flat. */
 export interface CoefficientPrior {
@@ -61,21 +61,21 @@ export function posteriorOf(
   noise: NoisePrior,
 ): Posterior {
   const count = priors.length;
-  const law: NormalLaw = {
+  const model: NormalModel = {
     count,
     rows: Float64Array.from(rows.flat()),
     ys: Float64Array.from(ys),
     priorMeans: Float64Array.from(priors, ({ mean }) => mean),
     precisions: Float64Array.from(priors, ({ sd }) => (sd === null ? 0 : 1 / sd ** 2)),
   };
-  const typical = typicalNoise(law);
+  const typical = typicalNoise(model);
   const from = Math.log(Math.min(0.002, typical / 30));
   const to = Math.log(Math.max(3, 3000 * typical));
   const sigmas = Float64Array.from(
     evenSteps(from, to, Math.ceil((to - from) / stepFor(ys.length)) + 1),
     Math.exp,
   );
-  const grid = noiseGrid(law, sigmas);
+  const grid = noiseGrid(model, sigmas);
   const logWeights = grid.logLikelihoods.map((ln, k) => ln + logPriorOf(noise, itemAt(sigmas, k)));
   const best = logWeights.reduce((most, ln) => Math.max(most, ln), Number.NEGATIVE_INFINITY);
   const weights = logWeights.map((ln) => Math.exp(ln - best));
@@ -97,9 +97,9 @@ function stepFor(trials: number): number {
 }
 
 /** The rms misfit about a first fit: only sets where the grid of σ lies. */
-function typicalNoise(law: NormalLaw): number {
-  const { count, rows, ys } = law;
-  const { logLikelihoods, means } = noiseGrid(law, Float64Array.of(0.05));
+function typicalNoise(model: NormalModel): number {
+  const { count, rows, ys } = model;
+  const { logLikelihoods, means } = noiseGrid(model, Float64Array.of(0.05));
   if (ys.length === 0 || !Number.isFinite(itemAt(logLikelihoods, 0))) return 0.05;
   const misfits = ys.map((y, i) => (y - dot(rows.subarray(i * count, (i + 1) * count), means)) ** 2);
   return Math.max(Math.sqrt(misfits.reduce((a, b) => a + b, 0) / ys.length), 1e-6);

@@ -32,7 +32,7 @@ export interface TrialFit extends WidthLaws {
   readonly basis: "trials" | "prior";
   readonly trials: readonly Trial[];
   readonly reference: Setting;
-  readonly believed: Priors;
+  readonly priors: Priors;
   readonly posterior: Posterior;
   /** Leave-one-out z of each trial; empty below three trials. */
   readonly leaveOneOutZ: readonly number[];
@@ -50,14 +50,14 @@ export function noisePriorOf({ noise }: Pick<Priors, "noise">): NoisePrior {
  * @throws DomainError  no trials and no rated speed: nothing to refer to
  * Source: docs/science.md.
  */
-export function fitTrials(mill: Mill, trials: readonly Trial[], believed: Priors = usualPriors): TrialFit {
+export function fitTrials(mill: Mill, trials: readonly Trial[], priors: Priors = usualPriors): TrialFit {
   const reference = referenceOf(mill, trials);
   const { cutUm } = wheelCut(mill, reference.speedRpm, reference.flowM3PerH);
-  const priors: CoefficientPrior[] = [
-    { mean: Math.log(believed.medianOverCut * cutUm), sd: believed.medianSd },
-    believed.speed,
-    believed.flow,
-    believed.feed,
+  const coefficientPriors: CoefficientPrior[] = [
+    { mean: Math.log(priors.medianOverCut * cutUm), sd: priors.medianSd },
+    priors.speed,
+    priors.flow,
+    priors.feed,
     curvaturePrior,
   ];
   const points = trials.map((t) => ({
@@ -69,18 +69,18 @@ export function fitTrials(mill: Mill, trials: readonly Trial[], believed: Priors
       from.map((point) => point.row),
       from.map((point) => point.y),
       by,
-      noisePriorOf(believed),
+      noisePriorOf(priors),
     );
-  const learned = (from: readonly RegressionPoint[]) => learnedFrom(from, priors);
+  const learned = (from: readonly RegressionPoint[]) => learnedFrom(from, coefficientPriors);
   const posterior = learned(points);
   const widths = fitWidths(points, trials, meanExponents(posterior), (from) =>
-    learnedFrom(from, widthPriorsOf(believed)),
+    learnedFrom(from, widthPriorsOf(priors)),
   );
   return {
     basis: trials.length > 0 ? "trials" : "prior",
     trials,
     reference,
-    believed,
+    priors,
     posterior,
     ...widths,
     leaveOneOutZ: leaveOneOutZ(points, learned),

@@ -98,9 +98,14 @@ test("a report names whose lots its chances and its BET area rest on, with the m
   expect(await sheetOfLot()).toMatch(/It rests on [a-z]+ pairs? (of five lots of|typed by hand)/);
   const trial = (await store.trials(1)).trials[0];
   if (trial === undefined) throw new Error("the demo has trials");
-  const { millId: _, id, version: __, materialId: ___, ...told } = trial;
+  const { millId: _, id, version: __, materialId: ___, ...entered } = trial;
   const materialId = (await store.lot(1))?.lot.materialId ?? null;
-  await store.changeTrial(id, { ...told, materialId, sample: { lotId: 1, stage: "milled" } }, null, ownDoing);
+  await store.changeTrial(
+    id,
+    { ...entered, materialId, sample: { lotId: 1, stage: "milled" } },
+    null,
+    ownDoing,
+  );
   const { mills } = await store.mills();
   expect(await sheetOfLot()).toContain(`on ${lots}, on ${mills[0]?.name}, measured with laser A.`);
 });

@@ -7,11 +7,11 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { makeApp } from "../../../api/app.ts";
 import { saveHostLine } from "../../../api/demo.ts";
 import { openDatabase } from "../../../api/store/database/database.ts";
-import { type Occasion, ownDoing } from "../../../api/store/ledger/ledger.ts";
+import { type ChangeContext, ownDoing } from "../../../api/store/ledger/ledger.ts";
 import { makeStore, type Store } from "../../../api/store/store.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "fineband-frozen-"));
-const someone: Occasion = { kind: "change", by: "", why: "", request: null };
+const someone: ChangeContext = { kind: "change", by: "", why: "", request: null };
 let store: Store;
 let app: ReturnType<typeof makeApp>;
 

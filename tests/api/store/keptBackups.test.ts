@@ -3,11 +3,11 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { openDatabase } from "../../../api/store/database/database.ts";
-import type { Occasion } from "../../../api/store/ledger/ledger.ts";
+import type { ChangeContext } from "../../../api/store/ledger/ledger.ts";
 import { makeStore } from "../../../api/store/store.ts";
 import { backupsIn, type KeptBackup, outlived } from "../../../api/store/transfer/keptBackups.ts";
 
-const someone: Occasion = { kind: "change", by: "Ana", why: "", request: null };
+const someone: ChangeContext = { kind: "change", by: "Ana", why: "", request: null };
 const lot = { name: "Lot 1", material: "garnet", densityGPerCm3: 4.55, bandId: null, note: "" };
 const dayMs = 86_400_000;
 

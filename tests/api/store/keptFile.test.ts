@@ -15,10 +15,10 @@ import { afterEach, beforeEach, expect, test } from "vitest";
 import { makeApp } from "../../../api/app.ts";
 import { openDatabase } from "../../../api/store/database/database.ts";
 import { storeFaultOf } from "../../../api/store/database/storeFault.ts";
-import type { Occasion } from "../../../api/store/ledger/ledger.ts";
+import type { ChangeContext } from "../../../api/store/ledger/ledger.ts";
 import { makeStore } from "../../../api/store/store.ts";
 
-const someone: Occasion = { kind: "change", by: "Ana", why: "", request: null };
+const someone: ChangeContext = { kind: "change", by: "Ana", why: "", request: null };
 const lot = (name: string) => ({ name, material: "garnet", densityGPerCm3: 4.55, bandId: null, note: "" });
 const open = async (folder: string) => {
   const db = await openDatabase({ databaseUrl: null, folder });

@@ -5,10 +5,10 @@ import { sql } from "kysely";
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { linkAll } from "../../../api/store/database/chain.ts";
 import { materialsOfBefore } from "../../../api/store/entries/materialsOfBefore.ts";
-import type { Occasion } from "../../../api/store/ledger/ledger.ts";
+import type { ChangeContext } from "../../../api/store/ledger/ledger.ts";
 import { describeStore, type Opened } from "./engines.ts";
 
-const someone: Occasion = { kind: "change", by: "Ana", why: "", request: null };
+const someone: ChangeContext = { kind: "change", by: "Ana", why: "", request: null };
 const plain = { material: "garnet", densityGPerCm3: 4.55, bandId: null, note: "" };
 const ceria = {
   name: "ceria",

@@ -1,9 +1,9 @@
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { sizeDistribution } from "#distributions/sizeDistribution.ts";
-import type { Occasion } from "../../../api/store/ledger/ledger.ts";
+import type { ChangeContext } from "../../../api/store/ledger/ledger.ts";
 import { describeStore, type Opened } from "./engines.ts";
 
-const someone: Occasion = { kind: "change", by: "Ana", why: "a test", request: null };
+const someone: ChangeContext = { kind: "change", by: "Ana", why: "a test", request: null };
 const lot = { name: "Lot 1", material: "garnet", densityGPerCm3: 4.55, bandId: null, note: "" };
 const pair = { stage: "milled", geometricM2PerG: 0.5, betM2PerG: 0.7 };
 const curve = sizeDistribution({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.4, 0.6] });

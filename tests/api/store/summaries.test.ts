@@ -2,12 +2,12 @@ import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { makeApp } from "../../../api/app.ts";
 import { saveHostLine } from "../../../api/demo.ts";
-import type { Occasion } from "../../../api/store/ledger/ledger.ts";
+import type { ChangeContext } from "../../../api/store/ledger/ledger.ts";
 import { checkAnswer } from "../../../model/answers/lot/checkAnswer.ts";
 import { describeStore, type Opened } from "./engines.ts";
 
 const samples = fileURLToPath(new URL("../../../distributions/samples", import.meta.url));
-const someone: Occasion = { kind: "change", by: "Ana", why: "", request: null };
+const someone: ChangeContext = { kind: "change", by: "Ana", why: "", request: null };
 
 describeStore("summaries", (open) => {
   let opened: Opened;

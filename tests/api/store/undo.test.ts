@@ -1,9 +1,9 @@
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { sizeDistribution } from "#distributions/sizeDistribution.ts";
-import type { Occasion } from "../../../api/store/ledger/ledger.ts";
+import type { ChangeContext } from "../../../api/store/ledger/ledger.ts";
 import { describeStore, type Opened } from "./engines.ts";
 
-const person = (by: string): Occasion => ({ kind: "change", by, why: "", request: null });
+const person = (by: string): ChangeContext => ({ kind: "change", by, why: "", request: null });
 const [ana, ben, nobody] = [person("Ana"), person("Ben"), person("")];
 const lot = { name: "A", material: "garnet", densityGPerCm3: 4.55, bandId: null, note: "" };
 const distribution = sizeDistribution({

@@ -30,10 +30,10 @@ export async function countCalls(firstSeed: number, count: number, withDemo: boo
     const answer = await here.app.request(call.path, requestOf(call));
     const { status } = answer;
     byStatus[status] = (byStatus[status] ?? 0) + 1;
-    const told = `${seed} ${call.method} ${call.path} ${JSON.stringify(call.headers)} ${call.body?.slice(0, 600) ?? ""}`;
-    if (status >= 500) faults.push(`${status} ${told} -> ${(await answer.clone().text()).slice(0, 200)}`);
+    const entered = `${seed} ${call.method} ${call.path} ${JSON.stringify(call.headers)} ${call.body?.slice(0, 600) ?? ""}`;
+    if (status >= 500) faults.push(`${status} ${entered} -> ${(await answer.clone().text()).slice(0, 200)}`);
     const why = await undeclared(operation, answer);
-    if (why !== null) strange.push(`${status} ${operation.name}: ${why} | ${told}`);
+    if (why !== null) strange.push(`${status} ${operation.name}: ${why} | ${entered}`);
   }
   await here.close();
   return { faults, undeclared: strange, byStatus };

@@ -1,8 +1,8 @@
 import { expect, test } from "vitest";
-import { bandSentence } from "#model/answers/lot/bandSentence.ts";
+import { bandRequirement } from "#model/answers/lot/bandRequirement.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
-import { checkWords, sentenceOf } from "#model/answers/lot/checkWords.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
+import { sentenceOf, verdictWords } from "#model/answers/lot/verdictSentence.ts";
 import { type Band, judgedEnvelope } from "#model/band/band.ts";
 import { parseBand } from "#model/band/bandFile.ts";
 import { widenedEnvelope } from "#model/band/bentEnvelope.ts";
@@ -27,7 +27,7 @@ test("a curve that is shown only takes no part in verdict, stretches outside and
   expect(checkAnswer(runs, band).verdict).toBe("out of band");
   const { outside, verdict } = checkAnswer(runs, shown);
   expect({ outside, verdict }).toEqual({ outside: [], verdict: "in band" });
-  expect(sentenceOf(checkWords(checkAnswer(runs, shown)))).not.toMatch(/envelope|curve/);
+  expect(sentenceOf(verdictWords(checkAnswer(runs, shown)))).not.toMatch(/envelope|curve/);
   expect(sizeShiftAnswer(runs, shown)?.sentence).toBe(
     sizeShiftAnswer(runs, { ...band, envelope: null })?.sentence,
   );
@@ -42,8 +42,8 @@ test("a lot that only the curve keeps out is told so in one sentence, which agre
 
 test("a band with nothing but a curve that is shown only asks for nothing, and says so", () => {
   const bare = { ...shown, rows: [] };
-  expect(bandSentence(bare)).toBe("garnet has no limits yet.");
-  expect(bandSentence({ ...bare, envelopeUse: "judged" })).toMatch(/requires a curve within its envelope/);
+  expect(bandRequirement(bare)).toBe("garnet has no limits yet.");
+  expect(bandRequirement({ ...bare, envelopeUse: "judged" })).toMatch(/requires a curve within its envelope/);
   expect(checkAnswer(runs, bare).problems.map((p) => p.message)).toEqual([
     expect.stringMatching(/neither limits nor an envelope/),
   ]);

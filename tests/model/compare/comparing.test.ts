@@ -130,8 +130,8 @@ describe("history of lots", () => {
       ["lot,firingC,d50Um,noise,note", ...rows, "x,,9.9,1,a", "y,1900,,1,b"].join("\n"),
       null,
     );
-    const told = historyAnswer(gappy, { of: ["d50Um"], factors: ["firingC"] });
-    expect(told.effects[0]?.line).toEqual(answer.effects[0]?.line);
+    const entered = historyAnswer(gappy, { of: ["d50Um"], factors: ["firingC"] });
+    expect(entered.effects[0]?.line).toEqual(answer.effects[0]?.line);
   });
   test("a setting that was the same for all lots is no slope, whatever the last bits of its mean", () => {
     for (const same of ["0.1", "1050.3", "-7.7", "0"]) {
@@ -139,10 +139,12 @@ describe("history of lots", () => {
         ["lot,t,d", ...rows.map((r, i) => `l${i},${same},${r.split(",")[2]}`)].join("\n"),
         null,
       );
-      const told = historyAnswer(alike, { of: ["d"], factors: ["t"] });
-      expect(told.effects[0]?.line, same).toBeNull();
-      expect(told.sentence).toContain("No effect of t on d can be found: t was the same for all nine lots.");
-      expect(told.sentence).not.toContain("too few lots");
+      const entered = historyAnswer(alike, { of: ["d"], factors: ["t"] });
+      expect(entered.effects[0]?.line, same).toBeNull();
+      expect(entered.sentence).toContain(
+        "No effect of t on d can be found: t was the same for all nine lots.",
+      );
+      expect(entered.sentence).not.toContain("too few lots");
     }
   });
   test("five lots are too few for an effect, and four for a chart", () => {
@@ -150,9 +152,9 @@ describe("history of lots", () => {
       ["lot,t,d", ...rows.slice(0, 5).map((r) => r.split(",").slice(0, 3).join(","))].join("\n"),
       null,
     );
-    const told = historyAnswer(few, { of: ["d"], factors: ["t"] });
-    expect(told.effects[0]?.verdict).toBe("too few lots");
-    expect(told.charts[0]?.sentence).toMatch(/provisional control limits/);
+    const entered = historyAnswer(few, { of: ["d"], factors: ["t"] });
+    expect(entered.effects[0]?.verdict).toBe("too few lots");
+    expect(entered.charts[0]?.sentence).toMatch(/provisional control limits/);
     const fewer = historyAnswer(
       { lots: few.lots.slice(0, 4), columns: [{ name: "d", values: [1, 2, 3, 4] }] },
       { of: ["d"], factors: [] },

@@ -101,16 +101,16 @@ describe("one step", () => {
           belowShare: 0.02,
         },
       }));
-    const told = stagesAnswer(
+    const entered = stagesAnswer(
       [
         { stage: "crushed", runs: unseen(runsAbout(6)) },
         { stage: "milled", runs: runsAbout(3) },
       ],
       { belowUm: [0.01, 2] },
     );
-    const note = told.problems.find(({ message }) => message.startsWith("The fines balance has no value"));
+    const note = entered.problems.find(({ message }) => message.startsWith("The fines balance has no value"));
     expect(note?.message).toMatch(/no value below 0\.01 µm, because/);
-    expect(told.steps[0]?.fines[1]?.points.value).not.toBeNull();
+    expect(entered.steps[0]?.fines[1]?.points.value).not.toBeNull();
     expect(answer.problems.some(({ message }) => message.startsWith("The fines balance"))).toBe(false);
   });
   test("half the size is twice the area, and it is said to be made", () => {

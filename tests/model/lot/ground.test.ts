@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { groundOf, groundSentence, mostTeachingLots, type TeachingLot } from "#model/lot/ground.ts";
+import { type GroundLot, groundOf, groundSentence, maxGroundLots } from "#model/lot/ground.ts";
 
-const plain: Omit<TeachingLot, "id"> = {
+const plain: Omit<GroundLot, "id"> = {
   name: "lot",
   materialId: 1,
   madeOn: null,
@@ -12,8 +12,8 @@ const plain: Omit<TeachingLot, "id"> = {
   parents: [],
   stages: [{ stage: "milled", instrument: "A" }],
 };
-const lotOf = (id: number, more: Partial<TeachingLot> = {}): TeachingLot => ({ ...plain, id, ...more });
-const ids = (lots: readonly TeachingLot[]) => lots.map((lot) => lot.id);
+const lotOf = (id: number, more: Partial<GroundLot> = {}): GroundLot => ({ ...plain, id, ...more });
+const ids = (lots: readonly GroundLot[]) => lots.map((lot) => lot.id);
 
 const day = fc.option(
   fc.integer({ min: 1, max: 28 }).map((d) => `2026-02-${String(d).padStart(2, "0")}`),
@@ -92,7 +92,7 @@ describe("whose lots teach", () => {
       }),
     );
     const { lots: teaching, leftOut } = groundOf(lots, { materialId: 1 });
-    expect(teaching.length).toBe(mostTeachingLots);
+    expect(teaching.length).toBe(maxGroundLots);
     expect(leftOut.map((each) => each.lotId).toSorted((a, b) => a - b)).toEqual([
       1, 2, 3, 4, 5, 6, 7, 8, 9, 10,
     ]);

@@ -3,12 +3,12 @@ import { normalForm } from "#distributions/families/normalForm.ts";
 import { releaseAnswer } from "#model/answers/lot/releaseAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { tCdf } from "#model/numbers/studentT.ts";
+import { chanceFromRuns, conformance } from "#model/release/chanceFromRuns.ts";
 import { drawsOf } from "#model/release/draws.ts";
-import { conformance, fromTheseRuns } from "#model/release/figures.ts";
-import { groundOf, lotMean } from "#model/release/ground.ts";
 import { judgedScale, limitsOnScale, onScale } from "#model/release/judgedScale.ts";
 import { releaseFigures } from "#model/release/release.ts";
 import { mostReleasedThoughOut, riskOfRule } from "#model/release/risks.ts";
+import { lotMean, pooledScatter } from "#model/release/scatter.ts";
 import { powder } from "../powder.ts";
 
 const identity = (n: number, rho = 0) =>
@@ -45,7 +45,7 @@ describe("figures from draws", () => {
   });
   test("under ten degrees: rows by Student's t, all by 1 − Σ(1 − p), at least", () => {
     const lot = { mean: [0, 0.5], covariance: identity(2), degrees: 4, of: "portion measured" } as const;
-    const { rows, all, isAtLeast } = fromTheseRuns(lot, within(2, 3));
+    const { rows, all, isAtLeast } = chanceFromRuns(lot, within(2, 3));
     expect(rows[0]).toBeCloseTo(tCdf(3, 4) - tCdf(-3, 4), 12);
     expect(rows[1]).toBeCloseTo(tCdf(2.5, 4) - tCdf(-3.5, 4), 12);
     expect(all).toBeCloseTo(1 - rows.reduce((sum, p) => sum + 1 - p, 0), 12);
@@ -55,7 +55,7 @@ describe("figures from draws", () => {
 
 describe("the ground's scatter", () => {
   test("runs pooled within portions: Σ squares over Σ (runs − 1), worked by hand", () => {
-    const ground = groundOf([[[[1], [3]]], [[[10], [13], [16]]]]);
+    const ground = pooledScatter([[[[1], [3]]], [[[10], [13], [16]]]]);
     expect(ground?.runDegrees).toBe(3);
     expect(ground?.run[0]?.[0]).toBeCloseTo(20 / 3, 12);
     expect(ground?.portion).toBeNull();
@@ -72,7 +72,7 @@ describe("the ground's scatter", () => {
         [[5], [5]],
       ],
     ];
-    const ground = groundOf(lots);
+    const ground = pooledScatter(lots);
     if (ground === null) throw new Error("a ground");
     const lot = lotMean(
       [
@@ -84,13 +84,13 @@ describe("the ground's scatter", () => {
     expect(lot).toEqual({ mean: [4], covariance: [[2]], degrees: 2, of: "lot" });
   });
   test("an entered sampling SD is added, and lends its degrees (Welch–Satterthwaite, JCGM 100 G.4)", () => {
-    const ground = groundOf([[[[1], [3]]]], [2]);
+    const ground = pooledScatter([[[[1], [3]]]], [2]);
     if (ground === null) throw new Error("a ground");
     // Runs: variance 2 over 2 runs is 1; sampling 4: u² = 5, degrees 1 · (5/1)².
     expect(lotMean([[[1], [3]]], ground)).toEqual({ mean: [2], covariance: [[5]], degrees: 25, of: "lot" });
   });
   test("nothing without a portion of two runs", () => {
-    expect(groundOf([[[[1]]], [[[2]]]])).toBeNull();
+    expect(pooledScatter([[[[1]]], [[[2]]]])).toBeNull();
     expect(releaseFigures({ lot: [[[1]]], kept: [], limits: within(1, 2) })).toBeNull();
   });
 });

@@ -5,11 +5,11 @@ import { againstSentence } from "#model/answers/compare/againstAnswer.ts";
 import { blendSentence } from "#model/answers/compare/blendAnswer.ts";
 import { gainLostSentence, neckedShareSentence, stepSentence } from "#model/answers/compare/stagesWords.ts";
 import { chartSentence, effectSentence } from "#model/answers/factors/historyAnswer.ts";
-import { bandSentence } from "#model/answers/lot/bandSentence.ts";
-import { checkWords, outsideText } from "#model/answers/lot/checkWords.ts";
+import { bandRequirement } from "#model/answers/lot/bandRequirement.ts";
 import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
 import { sizeShiftSentence } from "#model/answers/lot/sizeShiftAnswer.ts";
+import { outsideText, verdictWords } from "#model/answers/lot/verdictSentence.ts";
 import { notRefired } from "#model/answers/mill/wheelSentence.ts";
 import { lastStage } from "#model/answers/report/reportAnswer.ts";
 import { predictedBetSentence } from "#model/answers/surface/predictedBetWords.ts";
@@ -42,8 +42,8 @@ const row = (
 const checked = (
   verdict: Verdict,
   rows: readonly RowCheck[],
-  more: Partial<Parameters<typeof checkWords>[0]> = {},
-) => checkWords({ verdict, runs: 3, rows, outside: [], problems: [], ...more });
+  more: Partial<Parameters<typeof verdictWords>[0]> = {},
+) => verdictWords({ verdict, runs: 3, rows, outside: [], problems: [], ...more });
 
 describe("a check", () => {
   const out = { fromUm: 2, toUm: 4, points: 1.5, verdict: "out of band" } as const;
@@ -179,7 +179,7 @@ describe("a check", () => {
   test("of another stage it is placed without a verdict", () => {
     const gap = "This is milled.";
     const placed = (verdict: Verdict, rows: readonly RowCheck[]) =>
-      checkWords({ verdict, runs: 3, rows, outside: [], problems: [] }, gap).headline;
+      verdictWords({ verdict, runs: 3, rows, outside: [], problems: [] }, gap).headline;
     expect(placed("in band", [])).toBe(
       "This is milled. As measured (three runs), the powder lies within the band.",
     );
@@ -672,9 +672,9 @@ test("the last stage that has runs; a reference only where there is nothing else
 
 test("a band's headline says what it asks of which powder, three limits at most by name", () => {
   const band = (rows: Band["rows"]) => ({ name: "Target", stage: "milled", rows, envelope: null });
-  expect(bandSentence(band([]))).toBe("Target has no limits yet.");
+  expect(bandRequirement(band([]))).toBe("Target has no limits yet.");
   expect(
-    bandSentence({
+    bandRequirement({
       ...band([]),
       envelope: { sizesUm: [1, 2], lowShares: [0, 0.5], highShares: [0.1, 0.6] },
     }),
@@ -685,10 +685,10 @@ test("a band's headline says what it asks of which powder, three limits at most 
     { limit: "span", low: 1.1, high: null },
     { limit: "d90Um", low: null, high: 6 },
   ];
-  expect(bandSentence(band(rows.slice(0, 3)))).toBe(
+  expect(bandRequirement(band(rows.slice(0, 3)))).toBe(
     "Target for milled powder requires D50 3.10–3.65 µm, the share below 1 µm at most 3.50 % and the span at least 1.10.",
   );
-  expect(bandSentence(band(rows))).toMatch(/the span at least 1\.10 and one more limit\.$/);
+  expect(bandRequirement(band(rows))).toMatch(/the span at least 1\.10 and one more limit\.$/);
 });
 
 test("of just as many lots as are needed, a setting that was the same for all is told as such", () => {

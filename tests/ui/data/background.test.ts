@@ -63,7 +63,7 @@ test("a waiting table that was cancelled and is then read after all is read once
 });
 
 test("a fault while writing is told to the one who asked, as is a table without bytes", async () => {
-  const write = { as: "csv", copy: {}, told: {} } as const;
+  const write = { as: "csv", copy: {}, entered: {} } as const;
   const written = writeInBackground(large("0.csv"), write);
   Told.made[0]?.say(fault);
   await expect(written).rejects.toThrow("out of memory");

@@ -5,7 +5,7 @@ import type { Band } from "#model/band/band.ts";
 import { stretchesOutside } from "#model/band/envelopeVerdict.ts";
 import { bandFromRuns } from "#model/band/fromReference.ts";
 import { limitValue } from "#model/band/limits.ts";
-import { type DrawsFor, sharedDraws } from "#model/release/figures.ts";
+import { type DrawsFor, sharedDraws } from "#model/release/chanceFromRuns.ts";
 import { chancesOf } from "#model/release/release.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
 import { type Departure, measure, powders, type SimulatedPowder, unmoved } from "./powders.ts";

@@ -230,7 +230,7 @@ function lawOf(trials: readonly Trial[]): TrialFit {
     basis: "trials",
     trials,
     reference: { speedRpm: 6000, flowM3PerH: 100, feedKgPerH: null },
-    believed: usualPriors,
+    priors: usualPriors,
     posterior: thinPosterior(
       posteriorOf(
         trials.map((t) => rowAt(t.speedRpm)),

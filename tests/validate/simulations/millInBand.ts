@@ -132,8 +132,8 @@ function campaign(chance: Chance, errorsOf: Errors["of"], k: number) {
 
 /** A mill's law of D50 and of both widths, drawn from the priors, and its runs. */
 function truth(chance: Chance, errorsOf: Errors["of"]): (row: readonly number[]) => Run {
-  const draw = (believed: readonly CoefficientPrior[]) =>
-    believed.slice(0, 5).map(({ mean, sd }) => mean + (sd ?? 0) * chance.normal());
+  const draw = (priors: readonly CoefficientPrior[]) =>
+    priors.slice(0, 5).map(({ mean, sd }) => mean + (sd ?? 0) * chance.normal());
   const laws = { d50: draw(millPriors), coarse: draw(widthPriors), fine: draw(widthPriors) };
   const noises = {
     d50: noiseFromPrior(chance),

@@ -1,8 +1,8 @@
 import { itemAt } from "#distributions/lists.ts";
+import { chanceFromRuns, type DrawsFor } from "#model/release/chanceFromRuns.ts";
 import { drawsOf } from "#model/release/draws.ts";
-import { type DrawsFor, fromTheseRuns } from "#model/release/figures.ts";
-import { groundOf, type LotPortions, lotMean } from "#model/release/ground.ts";
 import { contradiction, ifProcessIsAsItWas, processOf } from "#model/release/process.ts";
+import { type LotPortions, lotMean, pooledScatter } from "#model/release/scatter.ts";
 import { type Chance, chanceFrom } from "./chance.ts";
 
 /** Which lots are judged, against the 24 kept ones. */
@@ -108,7 +108,7 @@ export function judgedLots(of: ReleaseCase, lots: number, drawsFor: DrawsFor): J
           ? Array.from({ length: of.rows }, () => 3 * halfWidth * (chance.even() - 0.5))
           : lotDrawn(of, true, chance);
       const own = measuredLot(truth, of, chance);
-      const ground = groundOf([own, ...kept]);
+      const ground = pooledScatter([own, ...kept]);
       if (ground === null) throw new Error("a ground without degrees");
       const lot = lotMean(own, ground);
       const process = processOf(kept.map((l) => lotMean(l, ground)));
@@ -117,7 +117,7 @@ export function judgedLots(of: ReleaseCase, lots: number, drawsFor: DrawsFor): J
           ? null
           : ifProcessIsAsItWas(lot, process, limits, drawsFor);
       return {
-        fromRuns: fromTheseRuns(lot, limits, drawsFor).all,
+        fromRuns: chanceFromRuns(lot, limits, drawsFor).all,
         asProcess: asProcess?.all ?? null,
         conforms: truth.every((v) => Math.abs(v) <= halfWidth),
       };

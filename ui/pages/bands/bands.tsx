@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import type { SavedLot, SavedMeasurement } from "#api/records/records.ts";
-import { bandSentence } from "#model/answers/lot/bandSentence.ts";
+import { bandRequirement } from "#model/answers/lot/bandRequirement.ts";
 import { bandFromRuns, minReferenceRuns } from "#model/band/fromReference.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { bands, lots, measurements } from "#ui/data/entries.ts";
@@ -15,7 +15,7 @@ function headline(): string {
   const [first] = bands.value;
   if (first === undefined) return "No target band is saved yet.";
   return bands.value.length === 1
-    ? unbroken(bandSentence(first.band))
+    ? unbroken(bandRequirement(first.band))
     : `${bands.value.length} target bands are saved.`;
 }
 

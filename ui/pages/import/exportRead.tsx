@@ -23,7 +23,7 @@ export function ExportRead({
   const [said, setSaid] = useState("");
   const written = async (as: "csv" | "json", options: CopyOptions) => {
     if (countOf(table) > measurements.length)
-      return writeInBackground(table, { as, copy: options, told: reported.value });
+      return writeInBackground(table, { as, copy: options, entered: reported.value });
     return as === "csv" ? writeTables(measurements, options) : jsonCopy(measurements);
   };
   /** Null where it could not be written, which is said. */

@@ -2,7 +2,7 @@ import { computed, signal } from "@preact/signals";
 import type { SavedMeasurement } from "#api/records/records.ts";
 import { releaseAnswer } from "#model/answers/lot/releaseAnswer.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
-import type { PortionRun } from "#model/release/judgedRows.ts";
+import type { PortionRun } from "#model/release/portions.ts";
 import { measurements } from "#ui/data/entries.ts";
 import { looking } from "#ui/data/incoming.ts";
 import { band, gap, keptRuns, lot, release, runs, stage } from "#ui/data/selection.ts";

@@ -76,9 +76,9 @@ function MassRow({ lotId, stage, saved }: { lotId: number; stage: Stage; saved: 
           aria-label={`Day and masses of ${stage}`}
           onSubmit={(event) => {
             event.preventDefault();
-            const told = { settings: saved?.settings ?? [], note: saved?.note ?? "" };
+            const entered = { settings: saved?.settings ?? [], note: saved?.note ?? "" };
             const day = date === "" ? null : date;
-            void saveStage(lotId, stage, { ...told, date: day, massInG, massOutG }, saved);
+            void saveStage(lotId, stage, { ...entered, date: day, massInG, massOutG }, saved);
           }}
         >
           <DayField label="Day" value={date} onChange={setDate} />

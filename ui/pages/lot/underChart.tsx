@@ -1,4 +1,4 @@
-import { outsideText } from "#model/answers/lot/checkWords.ts";
+import { outsideText } from "#model/answers/lot/verdictSentence.ts";
 import { band, check, overlayView } from "#ui/data/selection.ts";
 import { figures, unbroken } from "#ui/parts/format.ts";
 

@@ -36,11 +36,11 @@ const growth = computed(() =>
 );
 
 const axes = computed(() => {
-  const law = fittedMill.value?.fit;
+  const trialFit = fittedMill.value?.fit;
   const rated = mill.value?.mill.ratedSpeedRpm ?? null;
-  if (law === undefined || rated === null) return null;
-  const { lowestRpm, highestRpm } = speedLimits(law, rated);
-  const flows = flowLimits(law);
+  if (trialFit === undefined || rated === null) return null;
+  const { lowestRpm, highestRpm } = speedLimits(trialFit, rated);
+  const flows = flowLimits(trialFit);
   const [from, to] =
     flows.highestM3PerH > flows.lowestM3PerH
       ? [flows.lowestM3PerH, flows.highestM3PerH]
@@ -72,18 +72,18 @@ function gridOf(count: number): { xs: number[]; ys: number[] } | null {
 
 effect(() => {
   const mine = ++round;
-  const law = fittedMill.value?.thin;
+  const trialFit = fittedMill.value?.thin;
   const judged = rows.value;
   const first = gridOf(coarse);
   const whole = gridOf(fine);
   const shift = growth.value;
   const feed = steadyFeed.value;
-  if (!isWanted.value || law === undefined || judged === null || first === null || whole === null) {
+  if (!isWanted.value || trialFit === undefined || judged === null || first === null || whole === null) {
     grid.value = null;
     return;
   }
   const chances = (xs: readonly number[], ys: readonly number[]) =>
-    chancesOver(law, { growth: shift, judged, feedKgPerH: feed }, xs, ys);
+    chancesOver(trialFit, { growth: shift, judged, feedKgPerH: feed }, xs, ys);
   grid.value = { ...first, values: chances(first.xs, first.ys) };
   const values: number[][] = [];
   const more = () => {
@@ -100,11 +100,15 @@ effect(() => {
 });
 
 export const best = computed(() => {
-  const law = fittedMill.value?.thin;
+  const trialFit = fittedMill.value?.thin;
   const rated = mill.value?.mill.ratedSpeedRpm ?? null;
-  return law === undefined || rows.value === null || rated === null || settingFault.value !== null
+  return trialFit === undefined || rows.value === null || rated === null || settingFault.value !== null
     ? null
-    : bestSetting(law, { growth: growth.value, judged: rows.value, feedKgPerH: steadyFeed.value }, rated);
+    : bestSetting(
+        trialFit,
+        { growth: growth.value, judged: rows.value, feedKgPerH: steadyFeed.value },
+        rated,
+      );
 });
 
 /** No trial is advised at the very speed that the cautions say to stay under. A judgement of ours. */
@@ -112,13 +116,13 @@ const underRating = 0.95;
 
 /** The trial that would teach most about D50 at the speed for the target, else at the best setting. */
 export const next = computed(() => {
-  const law = fittedMill.value?.thin;
+  const trialFit = fittedMill.value?.thin;
   const rated = mill.value?.mill.ratedSpeedRpm ?? null;
   const target = suggestion.value?.speedRpm?.median ?? best.value?.speedRpm ?? null;
-  return law === undefined || rated === null || target === null
+  return trialFit === undefined || rated === null || target === null
     ? null
     : nextTrial(
-        law,
+        trialFit,
         { speedRpm: target, flowM3PerH: steadyFlow.value, feedKgPerH: steadyFeed.value },
         underRating * rated,
       );

@@ -53,13 +53,13 @@ const fitPauseMs = 250;
 effect(() => {
   const curves = trialCurves.value.map((t) => t.curve);
   const from = feedCurve.value;
-  const law = fittedMill.value?.fit;
+  const trialFit = fittedMill.value?.fit;
   const machine = mill.value?.mill;
   const pieces = fragmentKind.value;
   const { circuit } = priorsInForce.value;
-  if (!isOnPlan.value || law === undefined || machine === undefined) return;
+  if (!isOnPlan.value || trialFit === undefined || machine === undefined) return;
   isWorking.value = true;
-  const { speedRpm, flowM3PerH: flow } = law.reference;
+  const { speedRpm, flowM3PerH: flow } = trialFit.reference;
   const work = inSteps(
     fitCircuitSteps(curves, from, pieces, circuit),
     (found) => {

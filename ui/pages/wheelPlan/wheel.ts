@@ -35,7 +35,7 @@ export const fittedMill = computed(() =>
         trials.value.map((t) => t.trial),
         {
           pairs: refiringPairs.value,
-          believed: priorsInForce.value,
+          priors: priorsInForce.value,
           curves: trialCurves.value.map((t) => t.curve),
         },
       ),
@@ -78,8 +78,8 @@ export const slider = computed(() => ({
 
 /** Where the flow's slider may stand: as far as the trials may be believed, and never without what is chosen. */
 export const flowRange = computed(() => {
-  const law = fit.value;
-  const limits = law === null ? null : flowLimits(law);
+  const trialFit = fit.value;
+  const limits = trialFit === null ? null : flowLimits(trialFit);
   const now = flowM3PerH.value;
   const isWide = limits !== null && limits.highestM3PerH > limits.lowestM3PerH;
   return {

@@ -1,5 +1,5 @@
 /** Trials and priors as flat lists; `count` coefficients. */
-export interface NormalLaw {
+export interface NormalModel {
   readonly count: number;
   /** One row of `count` factors a trial, one trial after another. */
   readonly rows: Float64Array;
@@ -23,8 +23,8 @@ export interface NoiseGrid {
  * ln p(y|σ) = −n ln σ − ½ ln|A| − ½ (Σ (y − x·β)²/σ² + Σ τ(β − m)²) up to what does not depend on σ, from residuals about the
  * posterior mean, which do not cancel.
  */
-export function noiseGrid(law: NormalLaw, sigmas: Float64Array): NoiseGrid {
-  const { count, rows, ys, priorMeans, precisions } = law;
+export function noiseGrid(model: NormalModel, sigmas: Float64Array): NoiseGrid {
+  const { count, rows, ys, priorMeans, precisions } = model;
   const trials = ys.length;
   const squares = new Float64Array(count * count);
   const products = new Float64Array(count);

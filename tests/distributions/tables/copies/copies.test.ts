@@ -55,11 +55,11 @@ const name = fc.constantFrom(
   "garnet",
 );
 const said = fc.option(fc.string({ unit: "grapheme", maxLength: 30 }), { nil: null });
-const told = fc.option(fc.double({ min: 0.01, max: 10, noNaN: true }), { nil: null });
+const entered = fc.option(fc.double({ min: 0.01, max: 10, noNaN: true }), { nil: null });
 /** Any texts and numbers, or nothing stated at all. */
 const how = fc.option(
   fc
-    .tuple(...statedFields.map(({ field }) => (statedTexts.some((text) => text === field) ? said : told)))
+    .tuple(...statedFields.map(({ field }) => (statedTexts.some((text) => text === field) ? said : entered)))
     .map((values) =>
       measurementMetadata(Object.fromEntries(statedFields.map(({ field }, i) => [field, values[i]]))),
     ),

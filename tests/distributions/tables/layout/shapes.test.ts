@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { type Block, isMonotone, plausibility } from "#distributions/tables/layout/block.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
-import { readCells } from "#distributions/tables/text/delimited.ts";
+import { readCells } from "#distributions/tables/text/delimiterAndDecimalMark.ts";
 import { Parsed } from "#distributions/tables/text/parsed.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { sheetsIn } from "#distributions/tables/workbook/sheets.ts";

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { decode, mended } from "#distributions/tables/text/decode.ts";
-import { readCells } from "#distributions/tables/text/delimited.ts";
+import { readCells } from "#distributions/tables/text/delimiterAndDecimalMark.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import { decimalMarkStated, numberIn } from "#distributions/tables/text/numbers.ts";
 import { rangeIn, sizeIn } from "#distributions/tables/text/sizeText.ts";
@@ -46,8 +46,8 @@ describe("a number in a cell, by the decimal mark", () => {
     expect([numberIn(cell, "."), numberIn(cell, ",")]).toEqual([point, comma]);
   });
   test("what a cell tells of the mark", () => {
-    const told = ["1.5", "1,5", "1,234", "1.234", "12", "x", "1.234,5"].map(decimalMarkStated);
-    expect(told).toEqual([".", ",", "either", "either", null, null, ","]);
+    const entered = ["1.5", "1,5", "1,234", "1.234", "12", "x", "1.234,5"].map(decimalMarkStated);
+    expect(entered).toEqual([".", ",", "either", "either", null, null, ","]);
   });
 });
 

@@ -68,12 +68,12 @@ describe("kept lots as a history", () => {
 
 describe("what it says", () => {
   const history = lotHistory(eight, asked);
-  const told = (of: string, factor: string) => historyAnswer(history, { of: [of], factors: [factor] });
+  const entered = (of: string, factor: string) => historyAnswer(history, { of: [of], factors: [factor] });
   test("an effect that is there, with its units; a result that goes with nothing", () => {
-    expect(told("D50", "temperature of fired").effects[0]?.sentence).toMatch(
+    expect(entered("D50", "temperature of fired").effects[0]?.sentence).toMatch(
       /^D50 rises with temperature of fired by 0\.0020 µm per °C \(.* eight lots\)/,
     );
-    expect(told("residues", "geometric area").effects[0]?.sentence).toMatch(
+    expect(entered("residues", "geometric area").effects[0]?.sentence).toMatch(
       /^No significant effect of geometric area on residues was found: .* wt % per m²\/g/,
     );
   });
@@ -92,7 +92,7 @@ describe("what it says", () => {
     ).toMatch(/was the same for all eight lots/);
   });
   test("limits bear the unit", () => {
-    expect(told("D50", "temperature of fired").charts[0]?.sentence).toMatch(/–\d\.\d\d µm/);
+    expect(entered("D50", "temperature of fired").charts[0]?.sentence).toMatch(/–\d\.\d\d µm/);
   });
 });
 
@@ -143,18 +143,18 @@ describe("a target over the lots", () => {
     lots: values.map((_, i) => `lot ${i + 1}`),
     columns: [{ name: "D90", unit: "µm", values }],
   });
-  const told = (values: readonly number[], target: { low: number | null; high: number | null }) =>
+  const entered = (values: readonly number[], target: { low: number | null; high: number | null }) =>
     historyAnswer(history(values), { of: ["D90"], factors: [], targets: { D90: target } }).charts[0];
   const six = [5.8, 5.9, 7.64, 5.7, 6, 5.9];
   test("lots outside it come first, however wide the limits that they made themselves", () => {
-    expect(told(six, { low: 5.4, high: 6.25 })?.sentence).toMatch(
+    expect(entered(six, { low: 5.4, high: 6.25 })?.sentence).toMatch(
       /^lot 3: D90 7\.64 µm is above the upper limit of 6\.25 µm\. Six lots are too few to call D90 steady; /,
     );
-    expect(told(six, { low: 5.75, high: null })?.sentence).toMatch(
+    expect(entered(six, { low: 5.75, high: null })?.sentence).toMatch(
       /^lot 4: D90 5\.70 µm is below the lower limit of 5\.75 µm\. Six/,
     );
-    expect(told(six, { low: 5.7, high: 7.64 })?.sentence).toMatch(/^Six lots are too few/);
-    expect(told(six, { low: null, high: 1 })?.sentence).toMatch(
+    expect(entered(six, { low: 5.7, high: 7.64 })?.sentence).toMatch(/^Six lots are too few/);
+    expect(entered(six, { low: null, high: 1 })?.sentence).toMatch(
       /^Six lots lie outside the limits of D90, most recently lot 6\. /,
     );
   });

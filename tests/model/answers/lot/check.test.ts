@@ -6,9 +6,9 @@ import { convert } from "#distributions/moments.ts";
 import { type NamedMeasurement, type Quantity, sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { checkAnswer } from "#model/answers/lot/checkAnswer.ts";
-import { checkWords } from "#model/answers/lot/checkWords.ts";
 import { releaseCheck } from "#model/answers/lot/releaseCheck.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
+import { verdictWords } from "#model/answers/lot/verdictSentence.ts";
 import type { Band } from "#model/band/band.ts";
 import { parseBand, readBand, writeBand } from "#model/band/bandFile.ts";
 import { bandFromRuns } from "#model/band/fromReference.ts";
@@ -120,7 +120,7 @@ describe("a band is for its stage", () => {
   });
   test("the headline begins with the gap and has no verdict of its own", () => {
     const { band, measurements } = demoLot("garnet-09");
-    const words = checkWords(checkAnswer(measurements, band), stageGap("milled", band.stage));
+    const words = verdictWords(checkAnswer(measurements, band), stageGap("milled", band.stage));
     expect(words.verdict).toBe("");
     expect(words.headline).toMatch(/^This is milled powder; .* As measured \(six runs\), the powder /);
     expect(`${words.headline} ${words.more}`).not.toMatch(/in band|out of band/i);
@@ -131,7 +131,7 @@ describe("the words of a check", () => {
   test("the headline is the verdict, the runs and the limit farthest out; the rest follows", () => {
     const { band, measurements } = demoLot("garnet-09");
     const answer = releaseCheck(measurements, band);
-    const { verdict, headline, more } = checkWords(answer);
+    const { verdict, headline, more } = verdictWords(answer);
     expect(verdict).toBe("Out of band");
     expect(headline).toMatch(
       /^, six runs\. \S+ .* is above its upper limit of .*: under 1 % chance of being in band\.$/,
@@ -151,7 +151,7 @@ describe("the words of a check", () => {
   });
   test("one run: where D50 sits, and that one run cannot tell how runs spread", () => {
     const { band, measurements } = demoLot("garnet-07");
-    const { verdict, headline } = checkWords(checkAnswer(measurements.slice(0, 1), band));
+    const { verdict, headline } = verdictWords(checkAnswer(measurements.slice(0, 1), band));
     expect(verdict).toBe("Not judged");
     expect(headline).toMatch(
       /^: one run; three runs or an agreed repeatability are needed\. D50 .* is within its limits, but one run cannot show the run-to-run scatter\.$/,

@@ -79,8 +79,8 @@ describe("the circuit's shape from whole curves", () => {
     expect(found?.shape.fragmentExponent).toBeCloseTo(1.2, 0);
   });
   test("another belief is where it ends without a curve, and hardly moves it with whole ones", () => {
-    const believed = { sharpness: 0.75, fragmentExponent: 1, rateExponent: 1, load: 0.4 };
-    expect(assumedCircuit(4, "power", believed)).toMatchObject({
+    const priors = { sharpness: 0.75, fragmentExponent: 1, rateExponent: 1, load: 0.4 };
+    expect(assumedCircuit(4, "power", priors)).toMatchObject({
       shape: { sharpness: 0.75, fragmentExponent: 1, load: { at: "1 µm", value: 0.1 } },
       loadRange: [0.04, 4],
     });
@@ -88,13 +88,13 @@ describe("the circuit's shape from whole curves", () => {
     const curves = [2.5, 4].map(
       (um) => productTied(tiedKernel(coarse, truth, 2.5, 8), truth, um)?.productCurve ?? coarse,
     );
-    expect(fitCircuit(curves, coarse, "power", believed)?.shape.sharpness).toBeCloseTo(0.55, 1);
+    expect(fitCircuit(curves, coarse, "power", priors)?.shape.sharpness).toBeCloseTo(0.55, 1);
   });
   test("the load is told at 1 µm by the exponent of the rate, so that at the cut it is what made the curve", () => {
     const truth: CircuitShape = { ...shape(0.4), rateExponent: 1.5 };
     const curve = productTied(tiedKernel(coarse, truth, 3, 8), truth, 3)?.productCurve ?? coarse;
-    const believed = { sharpness: 0.55, fragmentExponent: 1.6, rateExponent: 1.5, load: 0.4 };
-    const found = fitCircuit([curve], coarse, "power", believed)?.shape ?? truth;
+    const priors = { sharpness: 0.55, fragmentExponent: 1.6, rateExponent: 1.5, load: 0.4 };
+    const found = fitCircuit([curve], coarse, "power", priors)?.shape ?? truth;
     expect(found.load.at).toBe("1 µm");
     expect(productTied(tiedKernel(coarse, found, 3, 8), found, 3)?.load).toBeCloseTo(0.4, 1);
   });

@@ -80,11 +80,11 @@ describe("what the exponents rest on", () => {
     }
   });
   test("without trials each is its prior, in mean and spread", () => {
-    const priors = exponentsOf(demoMill, fitTrials(demoMill, []));
-    const believed = [usualPriors.speed, usualPriors.flow, usualPriors.feed];
-    for (const [i, e] of priors.entries()) {
-      expect(e.now.mean).toBeCloseTo(believed[i]?.mean ?? 0, 9);
-      expect(e.now.sd).toBeCloseTo(believed[i]?.sd ?? 0, 9);
+    const asEntered = exponentsOf(demoMill, fitTrials(demoMill, []));
+    const priors = [usualPriors.speed, usualPriors.flow, usualPriors.feed];
+    for (const [i, e] of asEntered.entries()) {
+      expect(e.now.mean).toBeCloseTo(priors[i]?.mean ?? 0, 9);
+      expect(e.now.sd).toBeCloseTo(priors[i]?.sd ?? 0, 9);
     }
   });
 });

@@ -109,8 +109,8 @@ describe("what the exponents rest on", () => {
   });
   test("another prior is heard where trials are few", () => {
     const few = demoTrials.slice(0, 1);
-    const believed = { ...usualPriors, speed: { mean: -0.5, sd: 0.05 } };
-    const law = fitMill(demoMill, few, { believed });
+    const priors = { ...usualPriors, speed: { mean: -0.5, sd: 0.05 } };
+    const law = fitMill(demoMill, few, { priors });
     expect(exponentsOf(demoMill, law?.fit ?? fitTrials(demoMill, few))[0]?.now.mean).toBeCloseTo(-0.5, 2);
   });
 });

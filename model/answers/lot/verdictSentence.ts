@@ -37,7 +37,7 @@ export function sentenceOf({ verdict, headline, more }: CheckWords): string {
  * A check in words.
  * @param gap  why the verdict is not final, where the runs are of another stage than the band; else null
  */
-export function checkWords(answer: JudgedFinding, gap: string | null = null): CheckWords {
+export function verdictWords(answer: JudgedFinding, gap: string | null = null): CheckWords {
   const { verdict, runs } = answer;
   // The chance of being in band is about the stage of the band, of which runs of another stage say nothing.
   const rows = gap === null ? answer.rows : answer.rows.map((row) => ({ ...row, probability: null }));

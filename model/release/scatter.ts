@@ -11,7 +11,7 @@ export type PortionRuns = readonly (readonly number[])[];
 export type LotPortions = readonly PortionRuns[];
 
 /** How runs of one portion, and portions of one lot, scatter on a ground. */
-export interface GroundScatter {
+export interface PooledScatter {
   /** Of a run about its portion, pooled over all portions; its degrees of freedom are Σ (runs − 1). */
   readonly run: Matrix;
   readonly runDegrees: number;
@@ -45,10 +45,10 @@ export interface LotMean {
  * @returns           null where no portion has two runs
  * Source: ISO 5725-2 (variances pooled within and between, nested); docs/science.md.
  */
-export function groundOf(
+export function pooledScatter(
   lots: readonly LotPortions[],
   samplingSd: readonly number[] | null = null,
-): GroundScatter | null {
+): PooledScatter | null {
   const portions = lots.flat().filter((runs) => runs.length > 0);
   const runDegrees = portions.reduce((sum, runs) => sum + runs.length - 1, 0);
   if (runDegrees === 0) return null;
@@ -72,7 +72,7 @@ export function groundOf(
  *
  * @param lot  portions of at least one run each
  */
-export function lotMean(lot: LotPortions, { run, runDegrees, portion }: GroundScatter): LotMean {
+export function lotMean(lot: LotPortions, { run, runDegrees, portion }: PooledScatter): LotMean {
   const mean = meanOf(lot.map(meanOf));
   const many = lot.length;
   const oneOverRuns = lot.reduce((sum, runs) => sum + 1 / runs.length, 0) / many;

@@ -4,14 +4,14 @@ import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band, BandRow } from "#model/band/band.ts";
 import { valueChanged } from "#model/band/valueChanged.ts";
 import { placesOfOwnRuns } from "#model/lot/copies.ts";
-import type { LotPortions } from "./ground.ts";
 import { judgedScale, onScale } from "./judgedScale.ts";
+import type { LotPortions } from "./scatter.ts";
 
 /** A run, and which portion of its lot it is of; runs without a word for it are of one portion. */
 export type PortionRun = NamedMeasurement & { readonly portion?: string };
 
 /** The rows of a band that every run knows on their scale. */
-export function judgedRows(runs: readonly NamedMeasurement[], band: Band): readonly BandRow[] {
+export function rowsKnown(runs: readonly NamedMeasurement[], band: Band): readonly BandRow[] {
   return band.rows.filter((row) => runs.every((run) => scaledValue(row, run, band, 1) !== null));
 }
 

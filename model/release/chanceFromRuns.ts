@@ -3,8 +3,8 @@ import { choleskyOfCovariance } from "#model/numbers/cholesky.ts";
 import type { Limits } from "#model/numbers/jointChance.ts";
 import { tCdf } from "#model/numbers/studentT.ts";
 import { drawsOf } from "./draws.ts";
-import type { LotMean, Matrix } from "./ground.ts";
 import { sharesWithin } from "./kernels/within.ts";
+import type { LotMean, Matrix } from "./scatter.ts";
 
 /** How likely a lot conforms: row by row, and in all rows at once. */
 export interface Conformance {
@@ -43,7 +43,7 @@ export function sharedDraws(): DrawsFor {
  * Calibrated for lots spread flat over their limits: of the lots that p is said of, p conform (docs/validation.md).
  * Source: JCGM 106; Box and Tiao (1973), multivariate t from a pooled covariance (from memory); docs/science.md.
  */
-export function fromTheseRuns(
+export function chanceFromRuns(
   lot: LotMean,
   limits: readonly Limits[],
   drawsFor: DrawsFor = freshDraws,

@@ -177,9 +177,9 @@ function isOpen(cells: readonly (readonly string[])[]): boolean {
   for (const row of cells.slice(0, sampleLines)) {
     for (const cell of row) {
       if (!cell.includes(",") && !cell.includes(".")) continue;
-      const told = decimalMarkStated(cell);
-      if (told === "." || told === ",") return false;
-      if (told === "either") either = true;
+      const entered = decimalMarkStated(cell);
+      if (entered === "." || entered === ",") return false;
+      if (entered === "either") either = true;
     }
   }
   return either;

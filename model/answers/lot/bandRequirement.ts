@@ -6,7 +6,7 @@ import { counted, figures, listed } from "#model/words/wording.ts";
 const maxNamed = 3;
 
 /** "Garnet target for re-fired powder requires D10 1.65–2.05 µm, D50 3.10–3.65 µm, the span at most 1.3 and four more limits." */
-export function bandSentence(
+export function bandRequirement(
   band: Pick<Band, "name" | "stage" | "rows" | "envelope" | "envelopeUse">,
 ): string {
   const { name, stage, rows } = band;
