@@ -3,6 +3,19 @@ export const stages = ["precursor", "fired", "crushed", "milled", "re-fired", "r
 
 export type Stage = (typeof stages)[number];
 
+/** What is done to powder to bring it to a stage, as a noun. */
+const stepNames = new Map<string, string>([
+  ["fired", "firing"],
+  ["crushed", "crushing"],
+  ["milled", "milling"],
+  ["re-fired", "re-firing"],
+]);
+
+/** A setting by the step it belongs to: "re-firing temperature". A stage without a step of its own gives its own name. */
+export function settingOfStep(name: string, stage: string | null): string {
+  return `${stage === null ? "" : (stepNames.get(stage) ?? stage)} ${name.trim()}`.trim();
+}
+
 const ofWord = stages.map((stage) => ({ stage, word: new RegExp(`(?<![a-z])(?<!re-)${stage}(?![a-z])`) }));
 
 /** The stages that names speak of, such as "milled, run 2" or "Re_fired.csv"; empty where none does. */

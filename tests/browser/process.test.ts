@@ -55,13 +55,13 @@ describe("the process page in a real browser", { timeout: 120_000 }, () => {
     // Lots that were fired hotter one after the other: the order in time is a rival.
     await page
       .getByText(
-        /^D50 rises with temperature of fired by .*seven lots\), but the order in which the lots were made moved along/,
+        /^D50 rises with firing temperature by .*seven lots\), but the order in which the lots were made moved along/,
       )
       .first()
       .waitFor();
     await page.getByLabel("Result", { exact: true }).selectOption("crystallite size");
     await page
-      .getByText(/^Crystallite size rises with temperature of fired/)
+      .getByText(/^Crystallite size rises with firing temperature/)
       .first()
       .waitFor();
     await page
@@ -93,7 +93,7 @@ describe("the process page in a real browser", { timeout: 120_000 }, () => {
     await page.getByLabel("New setting").fill("excess");
     await page.getByRole("button", { name: "Add the column" }).click();
     const column = await table.getByRole("columnheader").allTextContents();
-    const at = column.findIndex((heading) => heading.startsWith("excess of fired"));
+    const at = column.findIndex((heading) => heading.startsWith("firing excess"));
     const cell = (row: number) => table.locator(`[data-r="${row}"][data-c="${at}"]`);
     await cell(0).click();
     await page.keyboard.type("2,5");
@@ -116,11 +116,11 @@ describe("the process page in a real browser", { timeout: 120_000 }, () => {
   test("the next lot keeps to the limits that are given", async () => {
     const { page } = await served.open("#/process");
     page.setDefaultTimeout(30_000);
-    await page.getByText(/^The next lot that would tell most: .*temperature of fired/).waitFor();
-    await page.getByLabel("temperature of fired, from").fill("1600");
-    await page.getByLabel("temperature of fired, to").fill("1600");
+    await page.getByText(/^The next lot that would tell most: .*firing temperature/).waitFor();
+    await page.getByLabel("firing temperature, from").fill("1600");
+    await page.getByLabel("firing temperature, to").fill("1600");
     await page
-      .getByText(/would tell most: .*temperature of fired 1600\s°C.*outside what the lots have tried/)
+      .getByText(/would tell most: .*firing temperature 1600\s°C.*outside what the lots have tried/)
       .waitFor();
     await page.getByText(/the furnace's manual and your engineer come before every number here/).waitFor();
     await page.close();

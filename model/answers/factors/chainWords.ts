@@ -1,5 +1,6 @@
 import { itemAt } from "#distributions/lists.ts";
 import type { ChainedSize, StepDoubt } from "#model/chain/chain.ts";
+import { settingOfStep } from "#model/lot/stages.ts";
 import { columnWords } from "#model/words/columnWords.ts";
 import { capital, chanceText, counted, figures, listed } from "#model/words/wording.ts";
 import type { ChosenSetting } from "./chainSettings.ts";
@@ -61,10 +62,11 @@ function madeWords(steps: readonly ChainSentenceStep[]): string {
   );
 }
 
-/** "temperature of fired" is the temperature where the stage is said already. */
+/** "firing temperature" is the temperature where the stage is said already. */
 function settingName(name: string, stage: string): string {
   const { name: plain } = columnWords(name);
-  return plain.endsWith(` of ${stage}`) ? plain.slice(0, -` of ${stage}`.length) : plain;
+  const step = settingOfStep("", stage);
+  return plain.startsWith(`${step} `) ? plain.slice(step.length + 1) : plain;
 }
 
 function valueText(value: number): string {

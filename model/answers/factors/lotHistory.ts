@@ -4,6 +4,7 @@ import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band } from "#model/band/band.ts";
 import { limitWords } from "#model/band/limits.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
+import { settingOfStep } from "#model/lot/stages.ts";
 import type { Limits } from "#model/numbers/jointChance.ts";
 import { plainDecimal } from "#model/pictures/scale.ts";
 import { betResult, isM2PerG } from "#model/surface/bet.ts";
@@ -99,7 +100,7 @@ export function lotHistory(
   };
 }
 
-const settingName = (s: Field) => `${s.name} of ${s.stage}`;
+const settingName = (s: Field) => settingOfStep(s.name, s.stage);
 const resultName = (r: Field) => r.name;
 
 type Field = Pick<ColumnField, "stage" | "name" | "unit">;

@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { type Stage, stages } from "#model/lot/stages.ts";
+import { type Stage, settingOfStep, stages } from "#model/lot/stages.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { EditableTable } from "#ui/parts/editableTable.tsx";
 import type { CellValue, EditableColumn } from "#ui/parts/editableTableCells.ts";
@@ -77,7 +77,7 @@ function AddSetting() {
   const [name, setName] = useState("");
   const [unit, setUnit] = useState("");
   const [stage, setStage] = useState<Stage>("fired");
-  const column = `${name.trim()} of ${stage}`;
+  const column = settingOfStep(name, stage);
   return (
     <form
       class="process-add"

@@ -46,7 +46,7 @@ describe("kept lots as a history", () => {
       asked,
     );
     expect(found.lots).toEqual(["lot 0", "lot 2"]);
-    expect(found.columns.find((c) => c.name === "temperature of fired")?.values).toEqual([1500, null]);
+    expect(found.columns.find((c) => c.name === "firing temperature")?.values).toEqual([1500, null]);
   });
   test("a decimal comma is read, and two units of one name stay apart", () => {
     const found = lotHistory(
@@ -57,12 +57,8 @@ describe("kept lots as a history", () => {
       ],
       asked,
     );
-    expect(found.settings).toEqual(["temperature of fired", "temperature of fired in K"]);
-    expect(found.columns.find((c) => c.name === "temperature of fired")?.values).toEqual([
-      1500.5,
-      1600,
-      null,
-    ]);
+    expect(found.settings).toEqual(["firing temperature", "firing temperature in K"]);
+    expect(found.columns.find((c) => c.name === "firing temperature")?.values).toEqual([1500.5, 1600, null]);
   });
 });
 
@@ -70,8 +66,8 @@ describe("what it says", () => {
   const history = lotHistory(eight, asked);
   const entered = (of: string, factor: string) => historyAnswer(history, { of: [of], factors: [factor] });
   test("an effect that is there, with its units; a result that goes with nothing", () => {
-    expect(entered("D50", "temperature of fired").effects[0]?.sentence).toMatch(
-      /^D50 rises with temperature of fired by 0\.0020 µm per °C \(.* eight lots\)/,
+    expect(entered("D50", "firing temperature").effects[0]?.sentence).toMatch(
+      /^D50 rises with firing temperature by 0\.0020 µm per °C \(.* eight lots\)/,
     );
     expect(entered("residues", "geometric area").effects[0]?.sentence).toMatch(
       /^No significant effect of geometric area on residues was found: .* wt % per m²\/g/,
@@ -80,7 +76,7 @@ describe("what it says", () => {
   test("five lots are too few, and eight with one setting tell nothing either, each in its own words", () => {
     const few = historyAnswer(lotHistory(eight.slice(0, 5), asked), {
       of: ["D50"],
-      factors: ["temperature of fired"],
+      factors: ["firing temperature"],
     });
     expect(few.effects[0]?.sentence).toMatch(/^There are too few lots .* five lots, but/);
     const same = lotHistory(
@@ -88,11 +84,11 @@ describe("what it says", () => {
       asked,
     );
     expect(
-      historyAnswer(same, { of: ["D50"], factors: ["temperature of fired"] }).effects[0]?.sentence,
+      historyAnswer(same, { of: ["D50"], factors: ["firing temperature"] }).effects[0]?.sentence,
     ).toMatch(/was the same for all eight lots/);
   });
   test("limits bear the unit", () => {
-    expect(entered("D50", "temperature of fired").charts[0]?.sentence).toMatch(/–\d\.\d\d µm/);
+    expect(entered("D50", "firing temperature").charts[0]?.sentence).toMatch(/–\d\.\d\d µm/);
   });
 });
 
