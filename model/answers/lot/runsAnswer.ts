@@ -183,7 +183,7 @@ function trendText(scatter: readonly RunScatter[]): string {
 
 /** Source: the simulated coverage of docs/validation.md, runs of which each keeps half of the departure of the one before it. */
 const intervalsWords =
-  "Intervals take runs as independent; runs that follow one another are worth fewer, and their 95 % intervals are too narrow (of six runs that keep half of the departure before, 77 % hold the true value).";
+  "The intervals assume independent runs. Where each run keeps part of the departure of the run before it, they are too narrow: if it keeps half, 77 % of the 95 % intervals of six runs hold the true value.";
 
 const unsteady = "the sample has not reached a steady state.";
 

@@ -642,7 +642,7 @@ describe("repeat runs", () => {
     );
     const slight = [3, 3.001, 3.002, 3.003, 3.004];
     expect(trend(slight, [])).toMatch(
-      /D90 rises from run to run, within the limits of the run-to-run scatter\.$/,
+      /D90 rises from run to run, within the limits of the run-to-run scatter\. The intervals assume independent runs\./,
     );
     const odd = [3, 3.001, 3.002, 3.003, 3.004, 3.005, 4.5];
     expect(trend(odd, [])).toMatch(/is an outlier/);
