@@ -4,6 +4,7 @@ import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import { sizeUnitInNotes } from "#distributions/tables/text/noteUnits.ts";
 import type { UnitOption } from "#distributions/tables/text/readingOptions.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
+import { namesSizes, saysShares } from "#distributions/tables/text/words.ts";
 import { filledIn, type Grid } from "./block.ts";
 
 /** The unit that follows when sizes go on a thousand times smaller in number. */
@@ -20,6 +21,10 @@ const leastBreak = 20;
 const mostBelow = 4;
 /** A page break with its headings lies between so many cells at most. */
 const mostBetween = 4;
+/** Sizes stand in one of the first columns, or there too; a step elsewhere alone is one of shares, which fall as they like. */
+const sizesWithin = 4;
+/** A list of sizes is so much of its column's numbers at least. */
+const leastOfColumn = 0.4;
 /** Shorter rows hold no list of sizes. */
 const mostAcross = 6;
 /** A single size behind a step may be anything. */
@@ -75,15 +80,39 @@ function steppedCells(grid: Grid): SteppedCell[] {
     return !isStated;
   };
   const inColumns = (least: number) => down.flatMap((places) => steppedIn(places, grid, { mayStep, least }));
-  // Beside one list that changes its unit another edge may do so at its last size.
   const isDown = width <= grid.cells.length;
-  const found = isDown && inColumns(fewestOfUnit).length > 0 ? inColumns(1) : [];
-  if (isDown) return found;
+  if (isDown) {
+    const isOfSizes = (places: readonly Place[]) => {
+      const bare = places.filter((place) => isBareSize(grid, place)).length;
+      const stepped = steppedIn(places, grid, { mayStep, least: fewestOfUnit }).length;
+      return stepped > 0 && stepped >= leastOfColumn * bare;
+    };
+    // Beside one list that changes its unit another edge may do so at its last size.
+    return mayHoldSizes(down.slice(0, sizesWithin), grid).some(isOfSizes) ? inColumns(1) : [];
+  }
   // Across, sizes stand in the first row of numbers; those below it are shares, which rise and fall as they like.
   const row = grid.cells.findIndex((line) => filledIn(line) > mostAcross);
   const across = (grid.cells[row] ?? []).map((_, column) => ({ row, column }));
   return steppedIn(across, grid, { mayStep, least: fewestOfUnit });
 }
+
+/** Of columns those that a heading says to hold sizes; where none is said to, those that no heading says to hold shares. */
+function mayHoldSizes(columns: readonly (readonly Place[])[], grid: Grid): readonly (readonly Place[])[] {
+  const headed = columns.map((places) => ({ places, heading: headingOver(places, grid) }));
+  const named = headed.filter(({ heading }) => namesSizes(heading) || unitIn(heading) !== null);
+  const open = named.length > 0 ? named : headed.filter(({ heading }) => !saysShares(heading));
+  return open.map(({ places }) => places);
+}
+
+/** The words above the first size of a column. */
+function headingOver(places: readonly Place[], grid: Grid): string {
+  const first = places.findIndex((place) => isBareSize(grid, place));
+  const above = places.slice(0, Math.max(0, first)).map(({ row, column }) => grid.cells[row]?.[column] ?? "");
+  return above.findLast((text) => text.trim() !== "") ?? "";
+}
+
+const isBareSize = (grid: Grid, { row, column }: Place) =>
+  bareSize(grid.cells[row]?.[column] ?? "", grid) !== null;
 
 /** Whether a heading or a note names the unit of sizes. */
 function statesUnit({ cells }: Grid): boolean {

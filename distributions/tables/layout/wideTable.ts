@@ -5,6 +5,7 @@ import { columnTables } from "./columnsShape.ts";
 import { isTable, rate } from "./findTables.ts";
 import { longBlocks } from "./longShape.ts";
 import { headerIn } from "./rowsShape.ts";
+import { withUnitSteps } from "./unitSteps.ts";
 
 /** What a long table is told by stands in so many columns at most. */
 export const longLooked = 12;
@@ -23,6 +24,7 @@ export function wideTables(table: NumberTable, parsed: Parsed): readonly Block[]
   const narrow = narrowed(table);
   const rows = narrow.map((values, i) => ({ values, row: i + 2 }));
   const above = [{ values: heading.slice(0, longLooked), row: 1 }];
+  if (withUnitSteps({ cells: [heading, ...narrow], parsed }, undefined).question !== null) return null;
   const chunk = { rows, above, below: [], sizeAt: 0 };
   if (longBlocks({ cells: [heading, ...narrow], parsed }, [chunk], false).length > 0) return null;
   const columns = heading.map((text, c) => columnAt(table, text, c));
