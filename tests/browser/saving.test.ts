@@ -131,14 +131,14 @@ describe("the lab's memory in a real browser", { timeout: 120_000 }, () => {
     await a.page.getByLabel("Note", { exact: true }).fill("hers");
     await b.page.getByLabel("Note", { exact: true }).fill("his");
     await a.page.getByRole("button", { name: "Save the lot data" }).click();
-    await a.page.getByText("g/cm³. hers").waitFor();
+    await a.page.locator(".strip-of-lot").getByText("hers").waitFor();
     await b.page.getByRole("button", { name: "Save the lot data" }).click();
     await b.page.getByRole("heading", { name: /changed by someone else/ }).waitFor();
     const versions = b.page.locator('section[aria-labelledby="clash"]');
     expect(await versions.getByRole("row").filter({ hasText: "note" }).textContent()).toBe("notehishers");
     expect(await b.page.getByLabel("Note", { exact: true }).inputValue()).toBe("his");
     await b.page.getByRole("button", { name: "Save mine" }).click();
-    await b.page.getByText("g/cm³. his").waitFor();
+    await b.page.locator(".strip-of-lot").getByText("his").waitFor();
     expect([...a.faults, ...b.faults]).toEqual([]);
     await a.page.close();
     await b.page.close();

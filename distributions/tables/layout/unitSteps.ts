@@ -1,6 +1,5 @@
 import { itemAt, neighbours } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
-import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import { sizeUnitInNotes } from "#distributions/tables/text/noteUnits.ts";
 import type { UnitOption } from "#distributions/tables/text/readingOptions.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
@@ -196,7 +195,7 @@ function stepsOf(list: readonly SizedPlace[], least: number): SteppedCell[] {
   let isLarger = false;
   const cells: SteppedCell[] = [];
   for (const [i, { value, row, column }] of rising.entries()) {
-    const before = rising[i - 1]?.value ?? 0;
+    const before = i === 0 ? Number.NEGATIVE_INFINITY : itemAt(rising, i - 1).value;
     // The sizes of the next sample start where those of the first did.
     if (value === start) isLarger = false;
     else if (value < before) {
@@ -244,7 +243,7 @@ function stepQuestion(first: SteppedCell, stepped: readonly SteppedCell[], grid:
       {
         row: first.row + 1,
         column: first.column + 1,
-        found: figuresText(bareSize(text, grid) ?? Number.NaN),
+        found: text,
         expected: "sizes in one unit, or each with its own",
         effect,
       },
