@@ -17,8 +17,12 @@ import { usePaste } from "#ui/shell/usePaste.ts";
 import { firstPlace, places } from "./places.ts";
 
 const GoAnywhere = later("the places", async () => (await import("#ui/shell/goAnywhere.tsx")).GoAnywhere);
-const SignIn = later("sign-in", async () => (await import("#ui/shell/labLine.tsx")).SignIn);
-const LabLine = later("the demo", async () => (await import("#ui/shell/labLine.tsx")).LabLine);
+const SignIn = later("sign-in", async () => (await import("#ui/shell/goAnywhere.tsx")).SignIn);
+const LabLine = later(
+  "the demo",
+  async () => (await import("#ui/shell/labLine.tsx")).LabLine,
+  () => <p class="lab-line">&nbsp;</p>,
+);
 const Import = later("the table reader", async () => (await import("#ui/pages/import/import.tsx")).Import);
 
 /** The table reader is fetched when the first table comes. */

@@ -97,7 +97,7 @@ export default defineConfig({
             { name: "first", tags: ["$initial"] },
             {
               name: "fields",
-              test: /ui\/(parts\/(numberField|textField|withReason|lotForm|lotChoice|wide|metadataFields)|data\/saving|charts\/(picture|line))/,
+              test: /ui\/(parts\/(numberField|textField|withReason|wide)|data\/saving|charts\/(picture|line))/,
             },
           ],
         },

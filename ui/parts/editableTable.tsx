@@ -24,8 +24,6 @@ import {
 import { addStyles } from "./styles.ts";
 import { Wide } from "./wide.tsx";
 
-addStyles(css);
-
 /**
  * A table that is edited in place: arrow keys, typing, a pasted block, fill down, undo. What is valid is saved at once;
  * what is not stays in its cell, marked, with what was expected. Copied out and pasted back nothing changes.
@@ -42,6 +40,7 @@ export function EditableTable(
     readonly canSort?: boolean;
   },
 ) {
+  addStyles(css);
   const { name, columns, asLast, after, afterHeading = "", canSort = false, rowNoun = "row" } = props;
   const [sort, setSort] = useState<RowOrder | null>(null);
   const shown = sort === null ? props.rows : sorted(props.rows, sort);

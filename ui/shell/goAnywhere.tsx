@@ -9,6 +9,9 @@ import { demoPath } from "#ui/data/labPaths.ts";
 import { lot } from "#ui/data/selection.ts";
 import { isGoing } from "./going.ts";
 
+// Fetched with the places, which nobody needs at once either: the first view names no further file.
+export { SignIn } from "./signIn.tsx";
+
 /** Somewhere to go: what is written, what leads there. */
 interface Goal {
   readonly name: string;

@@ -1,9 +1,6 @@
 import { lab } from "#ui/data/lab.ts";
 import { ownLabPath, startOwnLab } from "#ui/data/labPaths.ts";
 
-// Fetched with what says which lab this is: the first view names no further file.
-export { SignIn } from "./signIn.tsx";
-
 /** Says on every page of the demo that it is one, and leads to the own lab. */
 export function LabLine() {
   if (lab.value === null || lab.value.shown === "own") return null;

@@ -29,8 +29,6 @@ import { MeasurementList } from "./measurementList.tsx";
 import { medianName, Reading } from "./reading.tsx";
 import { SaveRead } from "./saveRead.tsx";
 
-addStyles(css);
-
 /** Where nothing else holds the focus once the panel has gone, what opens it takes it. */
 function focusOpener(): void {
   if (document.activeElement === document.body) document.getElementById("import-opener")?.focus();
@@ -38,6 +36,7 @@ function focusOpener(): void {
 
 /** A table on its way in: paste, drop or choose; see how it was read; answer what it does not say; keep it or only look. */
 export function Import() {
+  addStyles(css);
   const field = useRef<HTMLTextAreaElement>(null);
   useEffect(() => {
     lookAgain();

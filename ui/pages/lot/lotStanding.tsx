@@ -39,7 +39,7 @@ function stateWords({ state, dateMade, exclusionReason }: SavedLot): string {
   const into = state.lotId === null ? "" : ` ${nameOfLot(state.lotId)}`;
   const why = state.why.trim() === "" ? "" : ` (${state.why.trim()})`;
   const parts = [
-    state.name === "open" ? "state: open" : `${state.name}${into}${why}`,
+    `${state.name}${into}${why}`,
     ...(dateMade === null ? [] : [`made ${dayText(dateMade)}`]),
     ...(exclusionReason === null ? [] : [`teaches nothing: ${exclusionReason}`]),
   ];

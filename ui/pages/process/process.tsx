@@ -30,8 +30,6 @@ import css from "./process.css?inline";
 import { ProcessPictures } from "./processPictures.tsx";
 import { ProcessTable } from "./processTable.tsx";
 
-addStyles(css);
-
 const LotThroughSteps = later(
   "a lot through all steps",
   async () => (await import("./chain.tsx")).LotThroughSteps,
@@ -44,6 +42,7 @@ const LotsAndParents = later(
 
 /** Lots × settings × results as a table, beside it what goes with what, then drift and the next lot. */
 export function Process() {
+  addStyles(css);
   const all = lots.value;
   useEffect(() => void fetchHistory(), [historyStage.value, belowUm.value, all]);
   return (

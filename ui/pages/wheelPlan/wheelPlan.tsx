@@ -20,8 +20,6 @@ import { WheelControls } from "./wheelControls.tsx";
 import { faults } from "./wheelEntries.ts";
 import css from "./wheelPlan.css?inline";
 
-addStyles(css);
-
 const NewMill = later(
   "the form of a mill",
   async () => (await import("#ui/pages/equipment/newMill.tsx")).NewMill,
@@ -30,6 +28,7 @@ const PlanBelow = later("the trials", async () => (await import("./planBelow.tsx
 
 /** Which speed, flow and feed to set next, and where the product will lie in the band. */
 export function WheelPlan() {
+  addStyles(css);
   if (mill.value === null)
     return (
       <>
