@@ -1,4 +1,4 @@
-import { createHash, randomBytes } from "node:crypto";
+import { randomBytes } from "node:crypto";
 import {
   closeSync,
   fsyncSync,
@@ -13,7 +13,7 @@ import {
 import { dirname, join } from "node:path";
 import { z } from "zod";
 import { UnusableInput } from "#api/faults.ts";
-import { keepPassword, keptPassword, longestPassword, shortestPassword } from "./passwords.ts";
+import { hashOfSecret, keepPassword, keptPassword, longestPassword, shortestPassword } from "./passwords.ts";
 
 /** From the one who looks and asks to the one who may do everything. */
 export const roles = ["reader", "writer", "administrator"] as const;
@@ -47,7 +47,6 @@ export interface Person {
 
 const nameForm = /^[\p{L}\p{N}][\p{L}\p{N} ._-]{0,59}$/u;
 const isSame = (a: string, b: string) => a.toLowerCase() === b.toLowerCase();
-const hashOf = (secret: string) => createHash("sha256").update(secret).digest("base64");
 const lockPatienceMs = 5000;
 
 /**
@@ -126,7 +125,7 @@ export class Accounts {
         id: randomBytes(6).toString("hex"),
         account: owner.name,
         role,
-        hash: hashOf(secret),
+        hash: hashOfSecret(secret),
         expires: expires.toISOString(),
         since: owner.since,
       };
@@ -137,7 +136,7 @@ export class Accounts {
 
   /** Whose token it is and what it may; null where it is none, has expired, or its account is disabled. */
   byToken(secret: string, now: Date): Person | null {
-    const hash = hashOf(secret);
+    const hash = hashOfSecret(secret);
     const known = this.#kept().tokens.find((one) => one.hash === hash);
     if (known === undefined || new Date(known.expires) <= now) return null;
     const owner = this.named(known.account);

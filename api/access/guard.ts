@@ -11,7 +11,7 @@ import { Sessions } from "./sessions.ts";
 const open = new Set(["/api/health", "/api/session"]);
 const questions = new Set(Object.keys(verbs).map((verb) => `/api/${verb}`));
 
-/** What a role must at least be for a request; null where a writer's word in the body decides. */
+/** What a role must at least be for a request. */
 function neededFor(method: string, path: string): AccountRole {
   if (method === "GET" || method === "HEAD" || questions.has(path)) return "reader";
   // One's own password and sessions are one's own affair.

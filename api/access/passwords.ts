@@ -1,4 +1,4 @@
-import { randomBytes, scrypt, timingSafeEqual } from "node:crypto";
+import { createHash, randomBytes, scrypt, timingSafeEqual } from "node:crypto";
 import { z } from "zod";
 
 /** A password as it is kept: what scrypt made of it, with what it was made with. */
@@ -21,20 +21,20 @@ export const longestPassword = 200;
 export async function keepPassword(password: string, cost: number = asOfNow.cost): Promise<KeptPassword> {
   const salt = randomBytes(16);
   const made = { ...asOfNow, cost };
-  const hash = await hashOf(password, salt, made);
+  const hash = await scryptOf(password, salt, made);
   return { salt: salt.toString("base64"), hash: hash.toString("base64"), ...made };
 }
 
 /** For a name that nobody has, `kept` is null: it takes as long to say no. */
 export async function isPassword(password: string, kept: KeptPassword | null): Promise<boolean> {
   const against = kept ?? { salt: "", hash: Buffer.alloc(hashBytes).toString("base64"), ...asOfNow };
-  const hash = await hashOf(password, Buffer.from(against.salt, "base64"), against);
+  const hash = await scryptOf(password, Buffer.from(against.salt, "base64"), against);
   return timingSafeEqual(hash, Buffer.from(against.hash, "base64")) && kept !== null;
 }
 
 type Cost = Pick<KeptPassword, "cost" | "blockSize" | "parallel">;
 
-function hashOf(password: string, salt: Buffer, { cost, blockSize, parallel }: Cost): Promise<Buffer> {
+function scryptOf(password: string, salt: Buffer, { cost, blockSize, parallel }: Cost): Promise<Buffer> {
   const options = { N: cost, r: blockSize, p: parallel, maxmem: 256 * cost * blockSize };
   // The same signs typed on another keyboard are the same password. Source: NIST SP 800-63B, NFKC or NFKD.
   const text = password.normalize("NFKC");
@@ -42,3 +42,6 @@ function hashOf(password: string, salt: Buffer, { cost, blockSize, parallel }: C
     scrypt(text, salt, hashBytes, options, (fault, hash) => (fault === null ? resolve(hash) : reject(fault))),
   );
 }
+
+/** What is kept of a token or cookie, which are random and long enough for a quick hash. */
+export const hashOfSecret = (secret: string) => createHash("sha256").update(secret).digest("base64");

@@ -1,6 +1,6 @@
-import { createHash, randomBytes } from "node:crypto";
+import { randomBytes } from "node:crypto";
 import type { Accounts, Person } from "./accounts.ts";
-import { isPassword } from "./passwords.ts";
+import { hashOfSecret, isPassword } from "./passwords.ts";
 
 const idleMs = 60 * 60_000;
 const longestMs = 12 * 60 * 60_000;
@@ -52,13 +52,18 @@ export class Sessions {
     const secret = randomBytes(32).toString("base64url");
     const now = this.#nowMs();
     this.#forget(now);
-    this.#sessions.set(hashOf(secret), { name: known.name, since: known.since, begunMs: now, seenMs: now });
+    this.#sessions.set(hashOfSecret(secret), {
+      name: known.name,
+      since: known.since,
+      begunMs: now,
+      seenMs: now,
+    });
     return secret;
   }
 
   /** Null where the session is none, has ended, or its account has changed since. */
   person(secret: string): Person | null {
-    const key = hashOf(secret);
+    const key = hashOfSecret(secret);
     const session = this.#sessions.get(key);
     if (session === undefined) return null;
     const known = this.#accounts.named(session.name);
@@ -72,7 +77,7 @@ export class Sessions {
   }
 
   signOut(secret: string): void {
-    this.#sessions.delete(hashOf(secret));
+    this.#sessions.delete(hashOfSecret(secret));
   }
 
   async #isRight(password: string, known: ReturnType<Accounts["named"]>): Promise<boolean> {
@@ -117,4 +122,3 @@ export class Sessions {
 
 const isOver = ({ begunMs, seenMs }: Session, now: number) =>
   now - seenMs > idleMs || now - begunMs > longestMs;
-const hashOf = (secret: string) => createHash("sha256").update(secret).digest("base64");

@@ -3,10 +3,10 @@ import type { Verb } from "#api/contract/verbs.ts";
 import type { Pool } from "./pool.ts";
 
 /**
- * Questions whose answer takes less than the way to a worker and back while the body stays below so many bytes; all
- * others go to a worker whatever their size. Measured with the demo's tables.
+ * So many bytes of a body are answered sooner than they go to a worker and back; what has more, or no such number, goes to
+ * a worker. Measured with the demo's tables.
  */
-const answeredHere: Partial<Record<Verb, number>> = {
+const answeredHere: Readonly<Record<Verb, number>> = {
   describe: 16_000,
   runs: 16_000,
   fines: 16_000,
@@ -16,23 +16,18 @@ const answeredHere: Partial<Record<Verb, number>> = {
   band: 16_000,
   scalp: 16_000,
   pressure: 4000,
+  fit: 0,
+  circuit: 0,
+  blend: 0,
+  against: 0,
+  history: 0,
+  factors: 0,
+  "next-trial": 0,
+  chain: 0,
+  stages: 0,
+  wheel: 0,
 };
-const elsewhere: readonly Verb[] = [
-  "fit",
-  "circuit",
-  "blend",
-  "against",
-  "history",
-  "factors",
-  "next-trial",
-  "chain",
-  "stages",
-  "wheel",
-];
-const mostHere = new Map<string, number>([
-  ...Object.entries(answeredHere),
-  ...elsewhere.map((verb): [string, number] => [verb, 0]),
-]);
+const mostHere = new Map(Object.entries(answeredHere));
 
 /** Sends long questions to the pool, with the body as it came: it is read, checked and answered there by the same routes. */
 export function inPool(pool: Pool, callerOf: (c: Context) => string): MiddlewareHandler {

@@ -46,18 +46,27 @@ export function intervalOfMean(of: MeanOfRuns, level: number): Interval | null {
   return { low: of.mean - reach, high: of.mean + reach, level };
 }
 
+type Spread = Pick<MeanOfRuns, "mean" | "standardError" | "degrees">;
+
 /**
- * The chance that the true mean lies between two limits, given the runs.
+ * The chance that the true mean lies between two limits, given the runs; null where their spread is not known.
  * Source: JCGM 106 (conformance probability), with Student's t from the runs' own spread.
  */
-export function chanceWithin(of: MeanOfRuns, low: number | null, high: number | null): number | null {
-  const { standardError, degrees } = of;
+export function chanceWithin(
+  of: Spread & { readonly standardError: number },
+  low: number | null,
+  high: number | null,
+): number;
+export function chanceWithin(of: Spread, low: number | null, high: number | null): number | null;
+export function chanceWithin(
+  { mean: middle, standardError, degrees }: Spread,
+  low: number | null,
+  high: number | null,
+): number | null {
   if (standardError === null) return null;
   if (standardError === 0)
-    return (low === null || of.mean >= low) && (high === null || of.mean <= high) ? 1 : 0;
-  const below = (limit: number) => {
-    const z = (limit - of.mean) / standardError;
-    return tCdf(z, degrees ?? Number.POSITIVE_INFINITY);
-  };
+    return (low === null || middle >= low) && (high === null || middle <= high) ? 1 : 0;
+  const below = (limit: number) =>
+    tCdf((limit - middle) / standardError, degrees ?? Number.POSITIVE_INFINITY);
   return Math.max(0, (high === null ? 1 : below(high)) - (low === null ? 0 : below(low)));
 }

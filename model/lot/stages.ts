@@ -11,9 +11,12 @@ const stepNames = new Map<string, string>([
   ["re-fired", "re-firing"],
 ]);
 
+/** The step that leads to a stage: "re-firing"; null where none is known. */
+export const stepTo = (stage: string): string | null => stepNames.get(stage) ?? null;
+
 /** A setting by the step it belongs to: "re-firing temperature". A stage without a step of its own gives its own name. */
 export function settingOfStep(name: string, stage: string | null): string {
-  return `${stage === null ? "" : (stepNames.get(stage) ?? stage)} ${name.trim()}`.trim();
+  return `${stage === null ? "" : (stepTo(stage) ?? stage)} ${name.trim()}`.trim();
 }
 
 const ofWord = stages.map((stage) => ({ stage, word: new RegExp(`(?<![a-z])(?<!re-)${stage}(?![a-z])`) }));

@@ -1,7 +1,7 @@
 import { itemAt } from "#distributions/lists.ts";
+import { chanceWithin } from "#model/lot/intervals.ts";
 import { choleskyOfCovariance } from "#model/numbers/cholesky.ts";
 import type { Limits } from "#model/numbers/jointChance.ts";
-import { tCdf } from "#model/numbers/studentT.ts";
 import { drawsOf } from "./draws.ts";
 import { sharesWithin } from "./kernels/within.ts";
 import type { LotMean, Matrix } from "./scatter.ts";
@@ -73,12 +73,8 @@ export function endsOf(limits: readonly Limits[]): { low: number[]; high: number
 
 function boundOf({ mean, covariance, degrees }: LotMean, limits: readonly Limits[]): Conformance {
   const rows = limits.map(({ low, high }, i) => {
-    const error = Math.sqrt(itemAt(itemAt(covariance, i), i));
-    const below = (limit: number) => {
-      const away = limit - itemAt(mean, i);
-      return error > 0 ? tCdf(away / error, degrees) : away >= 0 ? 1 : 0;
-    };
-    return Math.max(0, (high === null ? 1 : below(high)) - (low === null ? 0 : below(low)));
+    const standardError = Math.sqrt(itemAt(itemAt(covariance, i), i));
+    return chanceWithin({ mean: itemAt(mean, i), standardError, degrees }, low, high);
   });
   const all = Math.max(0, 1 - rows.reduce((sum, p) => sum + 1 - p, 0));
   return { rows, all, isAtLeast: rows.length > 1 };

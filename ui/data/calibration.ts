@@ -2,6 +2,7 @@ import { effect, signal } from "@preact/signals";
 import type { SavedLot } from "#api/records/records.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import type { BetPair } from "#model/surface/bet.ts";
+import { address } from "./address.ts";
 import { ask } from "./client.ts";
 import { isLoaded, lots, pairs } from "./entries.ts";
 import { lot, ownPairs, stageJudged } from "./selection.ts";
@@ -19,7 +20,10 @@ export function calibrationPairs(of: SavedLot, stage: Stage): readonly BetPair[]
   return here ?? ownPairs(of.material).filter((pair) => pair.stage === stage);
 }
 
-/** Asks for the pairs of the lot looked at whenever it, or what is saved, changes. */
+/** Where a predicted BET area is shown. */
+const shownOn = ["lot", "wheel-plan"];
+
+/** Asks for the pairs of the lot looked at whenever it, or what is saved, changes, where they are shown. */
 export function followCalibration(): void {
   let round = 0;
   effect(() => {
@@ -27,7 +31,7 @@ export function followCalibration(): void {
     const stages = new Set<Stage>(["milled", "re-fired", stageJudged.value ?? "re-fired"]);
     // Read so that a change of either asks anew.
     void [lots.value, pairs.value];
-    if (!isLoaded.value || of === null) return;
+    if (!isLoaded.value || of === null || !shownOn.includes(address.value.page)) return;
     const mine = ++round;
     void Promise.all(
       [...stages].map(async (stage) => {

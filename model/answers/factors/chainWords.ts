@@ -1,6 +1,6 @@
 import { itemAt } from "#distributions/lists.ts";
 import type { ChainedSize, StepDoubt } from "#model/chain/chain.ts";
-import { settingOfStep } from "#model/lot/stages.ts";
+import { settingOfStep, stepTo } from "#model/lot/stages.ts";
 import { columnWords } from "#model/words/columnWords.ts";
 import { capital, chanceText, counted, figures, listed } from "#model/words/wording.ts";
 import type { ChosenSetting } from "./chainSettings.ts";
@@ -13,14 +13,8 @@ export interface ChainSentenceStep {
   readonly doubt: StepDoubt;
 }
 
-const doing: Readonly<Record<string, string>> = {
-  precursor: "the precursor",
-  fired: "firing",
-  crushed: "crushing",
-  milled: "milling",
-  "re-fired": "re-firing",
-};
-const doingOf = (stage: string) => doing[stage] ?? `the step to ${stage}`;
+const doingOf = (stage: string) =>
+  stage === "precursor" ? "the precursor" : (stepTo(stage) ?? `the step to ${stage}`);
 
 /** Above this share of the doubt one step is said to make most of it. */
 const most = 0.5;

@@ -60,7 +60,7 @@ export function BandForm({ saved }: { saved: SavedBand }) {
             </p>
           </div>
         </div>
-        {band.stage !== "" && <BandRisks band={saved.band} rule={band.rule} />}
+        {band.stage !== "" && <BandRisks saved={saved} rule={band.rule} />}
         <ul class="limit-rows">
           {band.rows.map((row, i) => (
             <LimitRow
