@@ -56,6 +56,25 @@ describe("a band about a reference", () => {
     await page.close();
   });
 
+  test.each([
+    ["#/bands?lot=1", "yttrium aluminium garnet"],
+    ["#/bands?lot=20", "yttrium aluminium garnet, doped"],
+    ["#/bands?lot=11", "yttrium aluminium garnet, doped"],
+  ])(
+    "at %s the risks of a rule are those of lots judged by that band, of one material",
+    async (at, garnet) => {
+      const { page, faults } = await served.open(at);
+      const risksOf = async (name: string) =>
+        (await form(page, name).locator("[data-band-risks]").first().textContent()) ?? "";
+      await expect.poll(() => risksOf("Ceria target")).toMatch(/\b\w+ of ceria\b/);
+      await expect
+        .poll(() => risksOf("Garnet target"))
+        .toMatch(new RegExp(`\\d+ of ${garnet}( that are judged by this band|\\.$)`));
+      expect(faults).toEqual([]);
+      await page.close();
+    },
+  );
+
   test("at 320 px both fields of every limit are whole on the screen", async () => {
     const { page } = await served.open("#/bands", 320);
     for (const field of await form(page, "Garnet target").getByRole("textbox").all()) {

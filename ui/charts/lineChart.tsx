@@ -76,6 +76,13 @@ export function LineChart(props: LineChartProps) {
   }, [props]);
 
   const now = { at, setAt, zoom, show, props };
+  const takeKey = (event: KeyboardEvent) => {
+    const plot = chart.current;
+    if (plot === null) return;
+    // A key that comes before what takes it is not lost.
+    if (tools === null) void fetchTools().then(() => tools?.takeKey(event, plot, now));
+    else tools.takeKey(event, plot, now);
+  };
   return (
     <figure class="chart">
       <div
@@ -86,7 +93,7 @@ export function LineChart(props: LineChartProps) {
         aria-label={finding}
         // biome-ignore lint/a11y/noNoninteractiveTabindex: the arrow keys read values out
         tabIndex={0}
-        onKeyDown={(event) => chart.current !== null && tools?.takeKey(event, chart.current, now)}
+        onKeyDown={takeKey}
         onDblClick={() => show(null)}
       >
         {chart.current !== null && tools?.tipOf(chart.current, now)}

@@ -8,8 +8,7 @@ const topic = "Verdicts and intervals";
 
 /** The chance, in %, that a value found w·U under its upper limit is really above it; U is twice the standard uncertainty. */
 const falseAcceptance = (guardInU: number) =>
-  100 *
-  (chanceWithin({ runs: 1, mean: 1 - guardInU, standardError: 0.5, degrees: null }, 1, null) ?? Number.NaN);
+  100 * chanceWithin({ mean: 1 - guardInU, standardError: 0.5, degrees: null }, 1, null);
 
 const guardBands: CheckGroup = {
   topic,
