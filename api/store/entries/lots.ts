@@ -8,7 +8,7 @@ import { plain } from "#api/store/ledger/eventWriter.ts";
 import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import { stages } from "#model/lot/stages.ts";
-import { type LotQuery, listedLots, summariesOfLot } from "./lotList.ts";
+import { type LotQuery, listedLots, summariesOfLot } from "./lotQuery.ts";
 import { lotToKeep, refuseWhileNamed, type StateTold, stateToKeep } from "./lotToKeep.ts";
 
 /** A lot of the list. */

@@ -9,28 +9,13 @@ import type {
   SeriesNotes,
   SeriesOption,
 } from "#distributions/tables/evidence/seriesContext.ts";
-import { amountDoubt, scaleDoubt, scaleGuess } from "#distributions/tables/evidence/seriesScale.ts";
-import {
-  scaleOf,
-  sharesOfAmounts,
-  sharesOfClasses,
-  sharesOfUndersize,
-} from "#distributions/tables/evidence/shares.ts";
 import { type ValuesKind, valuesKind } from "#distributions/tables/evidence/valuesKind.ts";
 import type { Series } from "#distributions/tables/layout/block.ts";
-import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { oneClass } from "#distributions/tables/saying/refusals.ts";
-import { figuresText } from "#distributions/tables/text/figuresText.ts";
-import {
-  type EdgeOption,
-  type ScaleOption,
-  type ValuesOption,
-  withAnswer,
-} from "#distributions/tables/text/readingOptions.ts";
-import { type Built, fromClasses, fromCumulative, type Weigh } from "./buildDistribution.ts";
-import { weighDensity } from "./densitySeries.ts";
+import { withAnswer } from "#distributions/tables/text/readingOptions.ts";
+import { builtFrom } from "./builtSeries.ts";
 import { type OpenQuestion, questionsOf, type TablePlace } from "./questions.ts";
-import { type Closing, type SeriesValues, valuesOf } from "./seriesValues.ts";
+import { valuesOf } from "./seriesValues.ts";
 
 export interface SeriesReading {
   readonly measurement: NamedMeasurement | null;
@@ -163,99 +148,6 @@ function refined(earlier: readonly SeriesGuess[], later: readonly SeriesGuess[])
     ...earlier.map((guess) => later.find(isOf(guess)) ?? guess),
     ...later.filter((guess) => !earlier.some(isOf(guess))),
   ];
-}
-
-interface BuiltSeries {
-  readonly built: Built | Problem;
-  readonly entered: SeriesNotes;
-}
-
-/** Shares, then edges: what the values make of the sizes. */
-function builtFrom(read: SeriesValues, kind: ValuesOption, context: SeriesContext): BuiltSeries {
-  const { values, closing } = read;
-  const { known, entered } = closed(context, closing);
-  if (isDensity(kind))
-    return { built: fromClasses(weighDensity(values, read.cells, [kind], known), known, closing), entered };
-  // A word for counts says what is counted; cumulative values that end at 100 are per cent all the same.
-  const isEndedShare =
-    kind !== "class" &&
-    context.scale?.value === "amount" &&
-    context.scale.source === "table" &&
-    Math.max(...values) <= 100.6;
-  // "Fraction" means a share in many a heading; values that make 100 are per cent.
-  const isHundred =
-    context.scale?.value === "fraction" &&
-    context.scale.source === "table" &&
-    Math.abs((kind === "class" ? values.reduce((a, b) => a + b, 0) : Math.max(...values)) / 100 - 1) <= 0.01;
-  const scale =
-    isEndedShare || isHundred ? scaleOf(values, kind) : (context.scale?.value ?? scaleOf(values, kind));
-  const unsure = scaleDoubt(values, kind, context);
-  if (unsure !== null) return { built: unsure, entered };
-  const scaled = scaleGuess(values, scale, kind, context);
-  const withScale: SeriesNotes = {
-    how: [...entered.how, ...scaled.how],
-    remarks: [...entered.remarks, ...scaled.remarks],
-  };
-  const fractions = values.map((v) => v / wholeOf[scale]);
-  const shares: Weigh = () =>
-    scale === "amount"
-      ? sharesOfAmounts(values, read.cells)
-      : sharesOfClasses(fractions, read, context.options.sum);
-  if (kind === "class") {
-    if (context.values === null && context.scale?.value !== "amount" && !addsToWhole(values)) {
-      const asDensity = fromClasses(weighDensity(values, read.cells, null, known), known, closing);
-      if (!("severity" in asDensity) || asDensity.severity === "question")
-        return { built: asDensity, entered };
-    }
-    const amounts = context.scale === null ? amountDoubt(values, read) : null;
-    if (amounts !== null) return { built: amounts, entered };
-    return { built: fromClasses(shares, known, closing), entered: withScale };
-  }
-  const whole = scale === "amount" ? Math.max(...values) : 1;
-  const rising = fractions.map((v) => (kind === "undersize" ? v / whole : 1 - v / whole));
-  const undersize = sharesOfUndersize(rising, read);
-  const built = "severity" in undersize ? undersize : fromCumulative(undersize, context);
-  return { built, entered: withScale };
-}
-
-const wholeOf: Readonly<Record<ScaleOption, number>> = { percent: 100, fraction: 1, ppm: 1e6, amount: 1 };
-
-const noNotes: SeriesNotes = { how: [], remarks: [] };
-
-/** With a size that only closes a class, the others can only be the edges on its other side. */
-function closed(context: SeriesContext, closing: Closing): { known: SeriesContext; entered: SeriesNotes } {
-  const closingUm = closing.above ?? closing.below;
-  if (closingUm === undefined) return { known: context, entered: noNotes };
-  const [list = []] = context.sizes.listsUm;
-  const isTop = closing.above !== undefined;
-  const um = figuresText(closingUm);
-  const edge: Known<EdgeOption> = {
-    value: isTop ? "lower" : "upper",
-    source: "table",
-    evidence: `${um} µm stands without a value at the ${isTop ? "coarse" : "fine"} end`,
-  };
-  const known = {
-    ...context,
-    edge: context.edge ?? edge,
-    sizes: {
-      ...context.sizes,
-      listsUm: [isTop ? list.slice(0, -1) : list.slice(1)],
-      order: isTop ? context.sizes.order.slice(0, -1) : context.sizes.order.slice(1),
-    },
-  };
-  if (context.edge !== null) return { known, entered: noNotes };
-  return {
-    known,
-    entered: {
-      how: [{ option: "edge", ...edge }],
-      remarks: [
-        problem(
-          "note",
-          `${um} µm has no value: it closes the ${isTop ? "coarsest" : "finest"} class, so the sizes are ${edge.value} edges.`,
-        ),
-      ],
-    },
-  };
 }
 
 /** Words and numbers disagree: what the values could be instead, with the median that gives. */
