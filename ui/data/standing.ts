@@ -5,15 +5,15 @@ import { thenLoaded } from "./saving.ts";
 // What changes how a lot stands and which portions its runs are of: fetched with the parts that ask for it.
 
 /** What a person may say of a lot's state; who and when the server notes. */
-type StateTold = Pick<LotState, "name" | "why" | "lotId">;
+type StateGiven = Pick<LotState, "name" | "why" | "lotId">;
 
 /** Says that a lot is on hold, scrapped, went into another lot, or is open again. */
-export function setState({ id, version }: SavedLot, state: StateTold): Promise<boolean> {
+export function setState({ id, version }: SavedLot, state: StateGiven): Promise<boolean> {
   return thenLoaded(() => ask("POST /api/lots/{id}/state", { params: { id }, body: state, version }));
 }
 
-/** A lot as it is told anew: what is not named here stays as it was. */
-export const lotToTell = ({ name, material, densityGPerCm3, bandId, note }: SavedLot): NewLot => ({
+/** A lot as it is sent anew: what is not named here stays as it was. */
+export const lotGiven = ({ name, material, densityGPerCm3, bandId, note }: SavedLot): NewLot => ({
   name,
   material,
   densityGPerCm3,

@@ -37,8 +37,8 @@ export async function lotToKeep(
     throw new DomainError(
       "density of the solid (g/cm³)",
       material === ""
-        ? "must be told, because the lot names no material"
-        : `must be told, because there is no material "${material}" yet`,
+        ? "must be stated, because the lot names no material"
+        : `must be stated, because there is no material "${material}" yet`,
       "nothing",
     );
   const parents = entered.parents ?? was?.parents ?? [];

@@ -40,7 +40,7 @@ export function chancesTable({ fromRuns, asProcess, risks, of }: ReleaseAnswer):
       [`from these runs alone (${of})`, conformanceText(fromRuns), "", ""],
       ["if the process is as it was", asProcess === null ? none : conformanceText(asProcess), "", ""],
       ...(risks ?? []).map((risk) => [
-        `${risk.rule} rule, lots as the kept ones`,
+        `${risk.rule} rule, lots like the others`,
         "",
         shareText(risk.releasedThoughOut),
         shareText(risk.heldThoughGood),

@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import type { SavedLot } from "#api/records/records.ts";
 import { changeLot } from "#ui/data/saving.ts";
-import { lotToTell } from "#ui/data/standing.ts";
+import { lotGiven } from "#ui/data/standing.ts";
 import { DayField } from "#ui/parts/dayField.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 
@@ -14,7 +14,7 @@ export function DayMadeForm({ lot }: { lot: SavedLot }) {
         aria-label="Day the lot was made"
         onSubmit={(event) => {
           event.preventDefault();
-          void changeLot(lot, { ...lotToTell(lot), dateMade: day === "" ? null : day });
+          void changeLot(lot, { ...lotGiven(lot), dateMade: day === "" ? null : day });
         }}
       >
         <h3>Day made</h3>
@@ -30,7 +30,7 @@ export function DayMadeForm({ lot }: { lot: SavedLot }) {
             verb="Exclude"
             of="the lot from what others learn"
             isNeeded
-            onDone={(exclusionReason) => changeLot(lot, { ...lotToTell(lot), exclusionReason })}
+            onDone={(exclusionReason) => changeLot(lot, { ...lotGiven(lot), exclusionReason })}
           />
         </p>
       ) : (
@@ -39,7 +39,7 @@ export function DayMadeForm({ lot }: { lot: SavedLot }) {
           <button
             type="button"
             class="small"
-            onClick={() => void changeLot(lot, { ...lotToTell(lot), exclusionReason: null })}
+            onClick={() => void changeLot(lot, { ...lotGiven(lot), exclusionReason: null })}
           >
             Include it again
           </button>

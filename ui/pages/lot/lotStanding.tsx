@@ -41,7 +41,7 @@ function stateWords({ state, dateMade, exclusionReason }: SavedLot): string {
   const parts = [
     `${state.name}${into}${why}`,
     ...(dateMade === null ? [] : [`made ${dayText(dateMade)}`]),
-    ...(exclusionReason === null ? [] : [`teaches nothing: ${exclusionReason}`]),
+    ...(exclusionReason === null ? [] : [`excluded: ${exclusionReason}`]),
   ];
   const words = parts.join(", ");
   return words.charAt(0).toUpperCase() + words.slice(1);

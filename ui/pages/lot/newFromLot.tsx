@@ -3,7 +3,7 @@ import type { SavedLot } from "#api/records/records.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
 import { goTo } from "#ui/data/address.ts";
 import { saveLot } from "#ui/data/saving.ts";
-import { lotToTell, setState } from "#ui/data/standing.ts";
+import { lotGiven, setState } from "#ui/data/standing.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
@@ -26,7 +26,7 @@ export function NewFromLot({ lot, onMade }: { lot: SavedLot; onMade: () => void 
         if (isSending) return;
         setSending(true);
         const parents = [{ lotId: lot.id, stage, share: 1, massG }];
-        const id = await saveLot({ ...lotToTell(lot), note: "", name: name.trim(), parents });
+        const id = await saveLot({ ...lotGiven(lot), note: "", name: name.trim(), parents });
         const isDone = id !== null && (way === "split off" || (await reworkedInto(lot, id)));
         setSending(false);
         if (!isDone) return;

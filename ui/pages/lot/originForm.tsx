@@ -3,7 +3,7 @@ import type { SavedLot } from "#api/records/records.ts";
 import { stages } from "#model/lot/stages.ts";
 import { lots } from "#ui/data/entries.ts";
 import { changeLot } from "#ui/data/saving.ts";
-import { lotToTell } from "#ui/data/standing.ts";
+import { lotGiven } from "#ui/data/standing.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { LotChoice } from "#ui/parts/lotChoice.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
@@ -23,7 +23,7 @@ export function OriginForm({ lot }: { lot: SavedLot }) {
       aria-label="Where the powder came from"
       onSubmit={(event) => {
         event.preventDefault();
-        void changeLot(lot, { ...lotToTell(lot), parents });
+        void changeLot(lot, { ...lotGiven(lot), parents });
       }}
     >
       <h3>Powder taken from</h3>

@@ -27,7 +27,7 @@ export function ReleaseNotes() {
         {unbroken(release.notes.join(" "))}
       </p>
       <NumberField
-        label="Standard deviation of portions of one lot, if known (for the chances shown here; it is not kept)"
+        label="Standard deviation of portions of one lot, if known (for the chances shown here; it is not saved)"
         unit="%"
         value={samplingPercent.value}
         mayBeEmpty
