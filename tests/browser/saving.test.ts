@@ -101,7 +101,7 @@ describe("the lab's memory in a real browser", { timeout: 120_000 }, () => {
     }
     await page.getByRole("button", { name: "Delete the band Reference powder band (2)" }).click();
     await page.getByRole("button", { name: "Delete the band Reference powder band (2)" }).click();
-    await page.locator("h1", { hasText: "3 target bands are saved." }).waitFor();
+    await page.locator("h1", { hasText: "Three target bands are saved." }).waitFor();
     expect(faults).toEqual([]);
     await page.close();
   });

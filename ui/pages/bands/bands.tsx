@@ -3,6 +3,7 @@ import type { SavedLot, SavedMeasurement } from "#api/records/records.ts";
 import { bandRequirement } from "#model/answers/lot/bandRequirement.ts";
 import { bandFromRuns, minReferenceRuns } from "#model/band/fromReference.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
+import { capital, counted } from "#model/words/wording.ts";
 import { bands, lots, measurements } from "#ui/data/entries.ts";
 import { saveBand } from "#ui/data/saving.ts";
 import { BetCalibration } from "#ui/parts/betCalibration.tsx";
@@ -16,7 +17,7 @@ function headline(): string {
   if (first === undefined) return "No target band is saved yet.";
   return bands.value.length === 1
     ? unbroken(bandRequirement(first.band))
-    : `${bands.value.length} target bands are saved.`;
+    : `${capital(counted(bands.value.length, "target band"))} are saved.`;
 }
 
 /** The target bands, the reference powders they may be drawn from, and the BET calibration. */

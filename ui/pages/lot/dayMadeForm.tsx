@@ -35,7 +35,7 @@ export function DayMadeForm({ lot }: { lot: SavedLot }) {
         </p>
       ) : (
         <p>
-          It teaches nothing: {lot.exclusionReason}.{" "}
+          No other lot learns from it: {lot.exclusionReason}.{" "}
           <button
             type="button"
             class="small"
