@@ -3,6 +3,7 @@ import { bandFields } from "#api/records/band.ts";
 import { curveFields, dayGiven, listOf, metadataAnswer, noteGiven, stageField } from "#api/records/fields.ts";
 import { releaseFields } from "#api/records/releaseRecord.ts";
 import { resultFields } from "#api/records/result.ts";
+import { signatureStates } from "#api/records/signature.ts";
 import { settingFields, stageFields } from "#api/records/stageRecord.ts";
 import { reportLevels } from "#model/answers/report/reportLevels.ts";
 import { changeRoute, removeRoute, saved } from "./entryRoutes.ts";
@@ -38,6 +39,10 @@ const resultGiven = resultFields.omit({ lotId: true }).extend({
 });
 const exampleResult = { stage: "milled", name: "BET area", value: 1.21, unit: "m²/g", uncertainty: 0.02 };
 
+const signatureState = z.enum(signatureStates).openapi({
+  description:
+    "Whose signature it bears: this lab's (own), another key's (foreign), none, or one that does not fit (forged)",
+});
 const listedRelease = saved(
   releaseFields.pick({
     lotId: true,
@@ -47,7 +52,7 @@ const listedRelease = saved(
     modelVersion: true,
     hash: true,
   }),
-).extend({ stage: stageField, sentence: z.string(), hasSheet: z.boolean() });
+).extend({ stage: stageField, sentence: z.string(), hasSheet: z.boolean(), signatureState });
 const shownRelease = z.object({
   released: saved(releaseFields).extend({
     inputs: releaseFields.shape.inputs.extend({
@@ -64,6 +69,7 @@ const shownRelease = z.object({
     }),
     sheet: z.object({ html: z.string(), sha256: z.string() }).nullable(),
   }),
+  signatureState,
   again: z
     .object({
       modelVersion: z.string(),

@@ -13,13 +13,14 @@ import type { ReportInputs } from "#api/report/buildReport.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
 import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
+import type { LabKey } from "#api/store/signing/labKey.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { only } from "./only.ts";
 import { listed } from "./releases.ts";
 import { reportInputs } from "./reportInputs.ts";
 
 /** All about a lot beside its runs: how its stages were made, what else was found, and what was released. */
-export function makeCard(db: Kysely<Tables>, clock: () => Date) {
+export function makeCard(db: Kysely<Tables>, clock: () => Date, key: LabKey | null) {
   const change = (occasion: ChangeContext, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
   return {
@@ -39,7 +40,7 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
       return {
         stages: withIds(stages.kept),
         results: withIds(results.kept),
-        released: released.kept.map(listed),
+        released: released.kept.map((one) => listed(one, key)),
         damaged: [...stages.damaged, ...results.damaged, ...released.damaged],
       };
     },

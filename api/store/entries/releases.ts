@@ -13,6 +13,8 @@ import { buildReport } from "#api/report/buildReport.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesById, entriesOf, entryOf, withIds } from "#api/store/ledger/entries.ts";
 import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
+import type { LabKey } from "#api/store/signing/labKey.ts";
+import { signatureStateOf, signedOfRelease } from "#api/store/signing/signed.ts";
 import type { LotRecord } from "#model/answers/factors/lotHistory.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { calibrationFor, type KeptCalibration } from "./calibration.ts";
@@ -21,7 +23,7 @@ import { asMeasured, inputsOf, releaseRecord, shown, taughtToday } from "./relea
 import { reportInputs } from "./reportInputs.ts";
 
 /** Answers as they were released, and what is kept of many lots together. */
-export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
+export function makeReleases(db: Kysely<Tables>, clock: () => Date, key: LabKey | null) {
   const change = (occasion: ChangeContext, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
   const inputs = async (lotId: number, stage: Stage): Promise<ReleaseInputs | null> => {
@@ -95,10 +97,12 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
         const taught = kept.kept
           .map((runs) => runs.filter((run) => run.stage === stage).map(asMeasured))
           .filter((runs) => runs.length > 0);
-        await writer.make(
-          "frozen",
-          releaseRecord({ inputs: now, kept: taught }, { lotId, ...entered, at, html: sheet?.html ?? null }),
+        const record = releaseRecord(
+          { inputs: now, kept: taught },
+          { lotId, ...entered, at, html: sheet?.html ?? null },
         );
+        const signed = key === null ? {} : { signature: key.sign(signedOfRelease(record)) };
+        await writer.make("frozen", { ...record, ...signed });
         return { what: `released "${entered.name}" (${stage} of lot "${now.lotName}")` };
       }),
 
@@ -116,18 +120,24 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
       const { lotId, inputs: then } = kept.body;
       const ids = (then.ground?.lots ?? []).flatMap((lot) => (lot.runs ?? []).map((run) => run.id));
       const runs = withIds((await entriesById(db, "measurement", ids)).kept);
-      return shown(kept, await inputs(lotId, then.stage), taughtToday(then.ground, runs));
+      const beside = shown(kept, await inputs(lotId, then.stage), taughtToday(then.ground, runs));
+      return { ...beside, signatureState: signatureStateOf(kept.body, key) };
     },
   };
 }
 
 const checked = z.object({ check: z.object({ sentence: z.string() }).nullable() });
 
-export function listed({ id, version, body }: Saved<"frozen">): ListedReleaseRecord {
+export function listed({ id, version, body }: Saved<"frozen">, key: LabKey | null): ListedReleaseRecord {
   const { lotId, name, note, releasedAt, modelVersion, hash, inputs, result, sheet } = body;
   const { data } = checked.safeParse(result);
   const sentence = data?.check?.sentence ?? "";
-  const said = { stage: inputs.stage, sentence, hasSheet: sheet !== null };
+  const said = {
+    stage: inputs.stage,
+    sentence,
+    hasSheet: sheet !== null,
+    signatureState: signatureStateOf(body, key),
+  };
   return { id, version, lotId, name, note, releasedAt, modelVersion, hash, ...said };
 }
 
