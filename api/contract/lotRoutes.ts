@@ -8,6 +8,7 @@ import {
   nameGiven,
   noteGiven,
   stageField,
+  stageWord,
 } from "#api/records/fields.ts";
 import { lotFields, lotStates, parentFields, stateFields } from "#api/records/lot.ts";
 import { measurementFields } from "#api/records/measurement.ts";
@@ -41,7 +42,7 @@ const newLot = lotFields.omit({ keptAt: true, state: true }).extend({
   bandId: idField.nullable().default(null),
   note: noteGiven,
   dateMade: dayGiven.nullish().openapi({ description: "Left out of a change, it stays; null takes it away" }),
-  parents: listOf(parentFields)
+  parents: listOf(parentFields.extend({ stage: stageWord }))
     .optional()
     .openapi({ description: "The lots its powder came from; left out of a change, they stay" }),
   exclusionReason: z.string().trim().min(1).max(1000).nullish().openapi({
@@ -51,7 +52,16 @@ const newLot = lotFields.omit({ keptAt: true, state: true }).extend({
 const exampleLot = { name: "Garnet 13", material: "yttrium aluminium garnet", densityGPerCm3: 4.55 };
 const lotSchema = saved(lotFields)
   .extend({
-    stages: listOf(z.object({ stage: stageField, runs: z.number() })),
+    stages: listOf(
+      z.object({
+        stage: stageField,
+        runs: z.number(),
+        name: z
+          .string()
+          .exactOptional()
+          .openapi({ description: "What its material calls the stage, where that is another word" }),
+      }),
+    ),
     materialId: idField.nullable(),
     dateMade: z.string().nullable(),
     parents: listOf(parentFields),
@@ -87,7 +97,7 @@ const summaryQuery = {
     .max(2000)
     .optional()
     .openapi({ description: "next of the page before, asked with all else as it was" }),
-  stage: stageField.optional().openapi({
+  stage: stageWord.optional().openapi({
     description:
       "Whose summary is shown, sorted and filtered by; left out, that of the band where the lot has runs of it, else the furthest",
   }),

@@ -67,9 +67,9 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
     return c.body(null, 204);
   });
   app.openapi(learned.showLotHistory, async (c) => {
-    const { stage, "below-um": belowUm, limit, material } = c.req.valid("query");
-    const asked = { stage, limit, material: material ?? null };
-    const { records, ground, damaged } = await store.lotRecords(asked);
+    const { stage: at, "below-um": belowUm, limit, material } = c.req.valid("query");
+    const asked = { stage: at, limit, material: material ?? null };
+    const { records, stage, ground, damaged } = await store.lotRecords(asked);
     const said = ground === null ? {} : { ground };
     return c.json({ ...lotHistory(records, { stage, belowUm }), ...said, damaged }, 200);
   });

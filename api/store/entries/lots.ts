@@ -6,10 +6,10 @@ import type { Tables } from "#api/store/database/tables.ts";
 import { entriesById, entriesOf, entryOf } from "#api/store/ledger/entries.ts";
 import { plain } from "#api/store/ledger/eventWriter.ts";
 import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
-import { folded } from "#model/lot/processSteps.ts";
-import { stages } from "#model/lot/stages.ts";
+import { folded, inProcessOrder, stageMeant, stageName, usualSteps } from "#model/lot/processSteps.ts";
 import { type LotQuery, listedLots, summariesOfLot } from "./lotQuery.ts";
 import { lotToKeep, refuseWhileNamed, type StateTold, stateToKeep } from "./lotToKeep.ts";
+import { stageOf } from "./stageOfLot.ts";
 
 /** A lot of the list. */
 export type ListedLot = SavedLot & { readonly summary: StageSummary | null };
@@ -29,11 +29,16 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
       next: string | null;
       damaged: readonly Damaged[];
     }> {
-      const { found, total, next, damaged: misplaced } = await listedLots(db, asked);
+      const {
+        found,
+        total,
+        next,
+        damaged: misplaced,
+      } = await listedLots(db, await withStageMeant(db, asked));
       const ids = asked.limit === undefined ? null : found.map(({ lot }) => lot);
       const { kept, damaged } = await (ids === null ? entriesOf(db, "lot") : entriesById(db, "lot", ids));
       const runs = await countedRuns(db, ids);
-      const materials = await materialIds(db);
+      const materials = await materialsByPart(db);
       const byId = new Map(kept.map((lot) => [lot.id, lot]));
       const lots = found.flatMap(({ lot: id, summary }) => {
         const lot = byId.get(id);
@@ -65,7 +70,7 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
       if (lot === null) return null;
       const runs = await entriesOf(db, "measurement", id);
       return {
-        lot: withRuns(lot, await countedRuns(db, [id]), await materialIds(db)),
+        lot: withRuns(lot, await countedRuns(db, [id]), await materialsByPart(db)),
         measurements: runs.kept.map(({ id: run, version, body: { importId: _, ...body } }) => ({
           id: run,
           version,
@@ -131,6 +136,21 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
   };
 }
 
+/** The stage asked for by the word of the material asked for, else of the first that knows it. */
+async function withStageMeant(db: Kysely<Tables>, asked: LotQuery): Promise<LotQuery> {
+  const { stage, material } = asked;
+  if (stage === undefined) return asked;
+  if (material !== undefined) return { ...asked, stage: await stageOf(db, material, stage) };
+  const { kept } = await entriesOf(db, "material");
+  return {
+    ...asked,
+    stage: stageMeant(
+      kept.flatMap(({ body }) => body.steps),
+      stage,
+    ),
+  };
+}
+
 function misplacedLot(id: number): Damaged {
   const message = `What the list was sorted by is damaged for lot ${id}, so it may stand in the wrong place. "fineband verify --mend" makes the list anew.`;
   return { kind: "lot", id, message };
@@ -144,10 +164,10 @@ function lostLots(db: Kysely<Tables>): Damaged[] {
     : [{ kind: "lot", id: 0, message: `${lost} docs/recovery.md says how to go on.` }];
 }
 
-/** The numbers of the materials by their folded names. */
-async function materialIds(db: Kysely<Tables>): Promise<ReadonlyMap<string, number>> {
-  const rows = await db.selectFrom("entries").select(["id", "part"]).where("kind", "=", "material").execute();
-  return new Map(rows.map(({ id, part }) => [part, id]));
+/** The materials by their folded names. */
+async function materialsByPart(db: Kysely<Tables>): Promise<ReadonlyMap<string, Saved<"material">>> {
+  const { kept } = await entriesOf(db, "material");
+  return new Map(kept.map((one) => [plain(folded(one.body.name)), one]));
 }
 
 type RunsByLot = ReadonlyMap<number, ReadonlyMap<string, number>>;
@@ -171,19 +191,22 @@ const open = { name: "open", by: "", at: "", why: "", lotId: null } as const;
 function withRuns(
   { id, version, body }: Saved<"lot">,
   runs: RunsByLot,
-  materials: ReadonlyMap<string, number>,
+  materials: ReadonlyMap<string, Saved<"material">>,
 ): SavedLot {
-  const ofLot = runs.get(id);
+  const ofLot = runs.get(id) ?? new Map<string, number>();
+  const found = materials.get(plain(folded(body.material)));
+  const steps = found?.body.steps ?? usualSteps;
   const { dateMade = null, parents = [], state = open, exclusionReason = null, ...entered } = body;
   return {
     id,
     version,
     ...entered,
-    stages: stages.flatMap((stage) => {
-      const count = ofLot?.get(stage);
-      return count === undefined ? [] : [{ stage, runs: count }];
+    stages: inProcessOrder(steps, [...ofLot.keys()]).flatMap((stage) => {
+      const count = ofLot.get(stage);
+      const name = stageName(steps, stage);
+      return count === undefined ? [] : [{ stage, runs: count, ...(name === stage ? {} : { name }) }];
     }),
-    materialId: materials.get(plain(folded(body.material))) ?? null,
+    materialId: found?.id ?? null,
     dateMade,
     parents,
     state,

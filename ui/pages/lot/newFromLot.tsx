@@ -1,9 +1,10 @@
 import { useState } from "preact/hooks";
 import type { SavedLot } from "#api/records/records.ts";
-import { type Stage, stages } from "#model/lot/stages.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import { goTo } from "#ui/data/address.ts";
 import { saveLot } from "#ui/data/saving.ts";
 import { lotGiven, setState } from "#ui/data/standing.ts";
+import { useStages } from "#ui/data/steps.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
@@ -16,6 +17,7 @@ export function NewFromLot({ lot, onMade }: { lot: SavedLot; onMade: () => void 
   const [way, setWay] = useState<Way>("split off");
   const [name, setName] = useState("");
   const [stage, setStage] = useState<Stage>(lot.stages.at(-1)?.stage ?? "milled");
+  const { all, say } = useStages(lot);
   const [massG, setMassG] = useState<number | null>(null);
   const [isSending, setSending] = useState(false);
   return (
@@ -37,7 +39,7 @@ export function NewFromLot({ lot, onMade }: { lot: SavedLot; onMade: () => void 
       <h3>New lot from this one</h3>
       <Choice label="How" value={way} options={ways} onChange={setWay} />
       <TextField label="Name of the new lot" value={name} onChange={setName} />
-      <Choice label="From stage" value={stage} options={stages} onChange={setStage} />
+      <Choice label="From stage" value={stage} options={all} say={say} onChange={setStage} />
       <NumberField label="Mass taken" unit="g" value={massG} min={0} mayBeEmpty onChange={setMassG} />
       <button type="submit" disabled={name.trim() === ""}>
         {way === "split off" ? "Split it off" : "Make the reworked lot"}
