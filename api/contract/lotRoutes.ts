@@ -213,3 +213,23 @@ export const setState = createRoute({
   },
   responses: { 200: json("The lot", numbered), ...refused(404, 412, 413, 422) },
 });
+export const reworkLot = createRoute({
+  method: "post",
+  path: "/api/lots/{id}/rework",
+  operationId: "reworkLot",
+  summary: "Work a lot again: a new lot of all its powder, and the lot marked as gone into it, as one change",
+  request: {
+    params: idParameter,
+    headers: changeHeaders,
+    ...bodyOf(
+      z.object({
+        name: nameGiven.openapi({ description: "Of the new lot" }),
+        stage: stageWord.openapi({ description: "The stage at which the powder is taken" }),
+        massG: z.number().positive().nullable().default(null),
+        why: z.string().max(1000).default(""),
+      }),
+      { name: "Garnet 13 R", stage: "milled", massG: 480, why: "too coarse" },
+    ),
+  },
+  responses: { 201: json("The new lot", wholeLot), ...refused(404, 412, 413, 422) },
+});

@@ -62,6 +62,11 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
     await store.setState(id, c.req.valid("json"), expectedOf(c), await occasionOf(c));
     return c.json(await numberedAnswer(c, store, "lot", id), 200);
   });
+  app.openapi(contract.reworkLot, async (c) => {
+    const { id } = c.req.valid("param");
+    const made = await store.reworkLot(id, c.req.valid("json"), expectedOf(c), await occasionOf(c));
+    return c.json(await found(idOf(made)), 201);
+  });
   app.openapi(contract.removeLot, async (c) => {
     await store.removeLot(c.req.valid("param").id, expectedOf(c), await occasionOf(c));
     return c.body(null, 204);

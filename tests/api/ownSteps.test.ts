@@ -105,6 +105,29 @@ describe("steps of the lab's own naming", () => {
       );
   });
 
+  test("rework is one change: the new lot and what became of the old, and one undo takes back both", async () => {
+    await importAt("milled");
+    const asked = { name: "A again", stage: "Milled", massG: 480, why: "too coarse" };
+    const made = await ask("POST", `/api/lots/${lotId}/rework`, asked);
+    expect([made.status, made.body.lot.parents, made.body.lot.material]).toEqual([
+      201,
+      [{ lotId, stage: "milled", share: 1, massG: 480 }],
+      "garnet",
+    ]);
+    const state = async () => (await ask("GET", `/api/lots/${lotId}`)).body.lot.state;
+    expect(await state()).toMatchObject({
+      name: "reworked into",
+      lotId: made.body.lot.id,
+      why: "too coarse",
+    });
+    expect((await ask("POST", "/api/undo")).status).toBeLessThan(300);
+    expect([(await state()).name, (await ask("GET", "/api/lots")).body.total]).toEqual(["open", 1]);
+    expect((await ask("POST", "/api/lots/99/rework", asked)).status).toBe(404);
+    expect((await ask("POST", `/api/lots/${lotId}/rework`, { ...asked, stage: "polished" })).status).toBe(
+      422,
+    );
+  });
+
   test("a word that means no step is refused, with those that do", async () => {
     const refused = await importAt("polished");
     expect([refused.status, refused.body.detail]).toEqual([

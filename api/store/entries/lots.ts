@@ -7,6 +7,7 @@ import { entriesById, entriesOf, entryOf } from "#api/store/ledger/entries.ts";
 import { plain } from "#api/store/ledger/eventWriter.ts";
 import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 import { folded, inProcessOrder, stageMeant, stageName, usualSteps } from "#model/lot/processSteps.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import { type LotQuery, listedLots, summariesOfLot } from "./lotQuery.ts";
 import { lotToKeep, refuseWhileNamed, type StateTold, stateToKeep } from "./lotToKeep.ts";
 import { stageOf } from "./stageOfLot.ts";
@@ -125,6 +126,31 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
         });
         const was = await writer.change("lot", id, expected, (now) => ({ ...now, state }));
         return { what: `marked lot "${was.name}" ${state.name}` };
+      }),
+
+    /** A new lot of all the powder of another, which is marked as gone into it: one change. @throws NoSuchEntry, DomainError */
+    reworkLot: (
+      id: number,
+      asked: {
+        readonly name: string;
+        readonly stage: Stage;
+        readonly massG: number | null;
+        readonly why: string;
+      },
+      expected: number | null,
+      occasion: ChangeContext,
+    ): Promise<Written> =>
+      change(occasion, async (writer) => {
+        const { name, stage, massG, why } = asked;
+        const { material, densityGPerCm3, bandId } = await writer.read("lot", id, expected);
+        const parents = [{ lotId: id, stage, share: 1, massG }];
+        const entered = { name, material, densityGPerCm3, bandId, note: "", parents };
+        const body = await lotToKeep(writer, entered, { id: await writer.nextId("lot"), was: null });
+        const keptAt = clock().toISOString();
+        const lotId = await writer.make("lot", { ...body, keptAt });
+        const state = { name: "reworked into", why, lotId, by: occasion.by, at: keptAt } as const;
+        const was = await writer.change("lot", id, expected, (now) => ({ ...now, state }));
+        return { what: `reworked lot "${was.name}" into "${name}"` };
       }),
 
     removeLot: (id: number, expected: number | null, occasion: ChangeContext): Promise<Written> =>

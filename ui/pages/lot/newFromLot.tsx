@@ -3,7 +3,7 @@ import type { SavedLot } from "#api/records/records.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { goTo } from "#ui/data/address.ts";
 import { saveLot } from "#ui/data/saving.ts";
-import { lotGiven, setState } from "#ui/data/standing.ts";
+import { lotGiven, reworkLot } from "#ui/data/standing.ts";
 import { useStages } from "#ui/data/steps.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
@@ -28,10 +28,12 @@ export function NewFromLot({ lot, onMade }: { lot: SavedLot; onMade: () => void 
         if (isSending) return;
         setSending(true);
         const parents = [{ lotId: lot.id, stage, share: 1, massG }];
-        const id = await saveLot({ ...lotGiven(lot), note: "", name: name.trim(), parents });
-        const isDone = id !== null && (way === "split off" || (await reworkedInto(lot, id)));
+        const called = name.trim();
+        const id = await (way === "rework"
+          ? reworkLot(lot, { name: called, stage, massG })
+          : saveLot({ ...lotGiven(lot), note: "", name: called, parents }));
         setSending(false);
-        if (!isDone) return;
+        if (id === null) return;
         goTo({ page: "lot", lotId: id, stage: null });
         onMade();
       }}
@@ -47,6 +49,3 @@ export function NewFromLot({ lot, onMade }: { lot: SavedLot; onMade: () => void 
     </form>
   );
 }
-
-const reworkedInto = (lot: SavedLot, lotId: number) =>
-  setState(lot, { name: "reworked into", why: "", lotId });
