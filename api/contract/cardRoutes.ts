@@ -1,6 +1,14 @@
 import { createRoute, z } from "@hono/zod-openapi";
 import { bandFields } from "#api/records/band.ts";
-import { curveFields, dayGiven, listOf, metadataAnswer, noteGiven, stageField } from "#api/records/fields.ts";
+import {
+  curveFields,
+  dayGiven,
+  listOf,
+  metadataAnswer,
+  noteGiven,
+  stageField,
+  stageWord,
+} from "#api/records/fields.ts";
 import { releaseFields } from "#api/records/releaseRecord.ts";
 import { resultFields } from "#api/records/result.ts";
 import { signatureStates } from "#api/records/signature.ts";
@@ -24,7 +32,7 @@ const stageGiven = stageFields.omit({ lotId: true, stage: true }).extend({
   massOutG: stageFields.shape.massOutG.unwrap().nullish(),
 });
 const resultGiven = resultFields.omit({ lotId: true }).extend({
-  stage: resultFields.shape.stage.default(null),
+  stage: stageWord.nullable().default(null),
   name: oneLine.max(100),
   unit: z.string().max(50),
   uncertainty: z
@@ -99,7 +107,7 @@ export const showCard = createRoute({
   },
 });
 export const stageParameters = idParameter.extend({
-  stage: stageField.openapi({ param: { name: "stage", in: "path" }, example: "milled" }),
+  stage: stageWord.openapi({ param: { name: "stage", in: "path" }, example: "milled" }),
 });
 export const keepStage = createRoute({
   method: "put",
@@ -135,7 +143,7 @@ export const release = createRoute({
   request: {
     params: idParameter,
     headers: changeHeaders,
-    ...bodyOf(z.object({ stage: stageField, name: oneLine.max(200), note: noteGiven }), {
+    ...bodyOf(z.object({ stage: stageWord, name: oneLine.max(200), note: noteGiven }), {
       stage: "re-fired",
       name: "release to the customer",
     }),
@@ -167,7 +175,7 @@ export const showReport = createRoute({
   request: {
     params: idParameter,
     query: z.object({
-      stage: stageField.optional(),
+      stage: stageWord.optional(),
       report: z.enum(reportLevels).optional(),
       issuer: z.string().max(200).optional().openapi({ description: "Who issues a customer's report" }),
       customer: z.string().max(200).optional().openapi({ description: "Whom a customer's report is for" }),

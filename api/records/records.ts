@@ -60,7 +60,7 @@ export type LotState = NonNullable<Bodies["lot"]["state"]>;
 /** A lot as kept, with how many runs that count each of its stages has. */
 export type SavedLot = Omit<Bodies["lot"], "dateMade" | "parents" | "state" | "exclusionReason"> &
   Numbered & {
-    readonly stages: readonly { readonly stage: Stage; readonly runs: number }[];
+    readonly stages: readonly { readonly stage: Stage; readonly runs: number; readonly name?: string }[];
     /** Null where it names no material. */
     readonly materialId: number | null;
     readonly dateMade: string | null;

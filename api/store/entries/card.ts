@@ -18,6 +18,7 @@ import type { Stage } from "#model/lot/stages.ts";
 import { only } from "./only.ts";
 import { listed } from "./releases.ts";
 import { reportInputs } from "./reportInputs.ts";
+import { stageOf } from "./stageOfLot.ts";
 
 /** All about a lot beside its runs: how its stages were made, what else was found, and what was released. */
 export function makeCard(db: Kysely<Tables>, clock: () => Date, key: LabKey | null) {
@@ -47,13 +48,14 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date, key: LabKey | nu
 
     /** Settings and note of a stage; both empty takes them off the card. */
     keepStage: (
-      { lotId, stage }: { readonly lotId: number; readonly stage: Stage },
+      { lotId, stage: at }: { readonly lotId: number; readonly stage: Stage },
       entered: NewStageRecord,
       expected: number | null,
       occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
         const lot = await writer.read("lot", lotId);
+        const stage = await stageOf(writer.tx, lot.material, at);
         const all = await entriesOf(writer.tx, "stage", lotId);
         const now = all.kept.find((s) => s.body.stage === stage);
         const noted = withoutUndefined({
@@ -72,7 +74,8 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date, key: LabKey | nu
     keepResult: (lotId: number, result: NewResult, occasion: ChangeContext): Promise<Written> =>
       change(occasion, async (writer) => {
         const lot = await writer.read("lot", lotId);
-        const body = { lotId, ...resultToKeep(result, null) };
+        const stage = await resultStage(writer.tx, lot, result);
+        const body = { lotId, ...resultToKeep({ ...result, stage }, null) };
         await writer.make("result", body);
         return { what: `noted ${kinds.result.title(body)} of lot "${lot.name}"` };
       }),
@@ -84,9 +87,11 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date, key: LabKey | nu
       occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
+        const { lotId } = await writer.read("result", id);
+        const stage = await resultStage(writer.tx, await writer.read("lot", lotId), result);
         const was = await writer.change("result", id, expected, (now) => ({
-          lotId: now.lotId,
-          ...resultToKeep(result, now),
+          lotId,
+          ...resultToKeep({ ...result, stage }, now),
         }));
         return { what: `changed ${kinds.result.title(was)}` };
       }),
@@ -96,6 +101,15 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date, key: LabKey | nu
         what: `deleted ${kinds.result.title(await writer.remove("result", id, expected))}`,
       })),
   };
+}
+
+/** The stage a result was found on, by the word given; null where it is about the lot as a whole. */
+async function resultStage(
+  db: Kysely<Tables>,
+  { material }: Pick<Bodies["lot"], "material">,
+  { stage }: Pick<NewResult, "stage">,
+): Promise<Stage | null> {
+  return stage === null ? null : stageOf(db, material, stage);
 }
 
 function resultToKeep({ date, method, ...entered }: NewResult, was: Bodies["result"] | null) {

@@ -28,7 +28,7 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date, key: LabKey 
     append(db, clock, occasion, work);
   const inputs = async (lotId: number, stage: Stage): Promise<ReleaseInputs | null> => {
     const kept = await reportInputs(db, clock, lotId, stage);
-    return kept === null ? null : inputsOf(kept.lot, stage, kept);
+    return kept === null ? null : inputsOf(kept.lot, kept.stage ?? stage, kept);
   };
   return {
     /** What is kept of the newest lots with runs of a stage, of one material or of all, oldest first; with the ground in words. */
@@ -36,9 +36,11 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date, key: LabKey 
       readonly stage: Stage;
       readonly limit: number;
       readonly material: string | null;
-    }): Promise<{ records: LotRecord[]; ground: string | null; damaged: readonly Damaged[] }> {
-      const { stage, limit, material } = asked;
-      const ground = material === null ? null : await groundFor(db, { material, stage, most: limit });
+    }): Promise<{ records: LotRecord[]; stage: Stage; ground: string | null; damaged: readonly Damaged[] }> {
+      const { limit, material } = asked;
+      const ground =
+        material === null ? null : await groundFor(db, { material, stage: asked.stage, most: limit });
+      const stage = ground?.stage ?? asked.stage;
       const ids = ground?.lots.map((lot) => lot.id) ?? (await latestLots(db, stage, limit));
       const read = ground === null ? await lotsWithRuns(db, ids, stage) : taughtBy(ground);
       const { lots, runs } = read;
@@ -61,7 +63,7 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date, key: LabKey 
         };
       });
       const damaged = [read, noted, results].flatMap((one) => one.damaged);
-      return { records, ground: ground?.sentence ?? null, damaged };
+      return { records, stage, ground: ground?.sentence ?? null, damaged };
     },
 
     /** Whose lots teach an answer about a stage of a lot; null when there is no such lot. */
@@ -84,13 +86,14 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date, key: LabKey 
     /** Freezes what is answered today about a stage of a lot. @throws NoSuchEntry, DomainError  no runs */
     release: (
       lotId: number,
-      { stage, ...entered }: { readonly stage: Stage; readonly name: string; readonly note: string },
+      { stage: asked, ...entered }: { readonly stage: Stage; readonly name: string; readonly note: string },
       occasion: ChangeContext,
     ): Promise<Written> =>
       // Read once, where it is written: the sheet and the inputs beside it are of the same moment.
       change(occasion, async (writer) => {
-        const kept = await reportInputs(writer.tx, clock, lotId, stage);
+        const kept = await reportInputs(writer.tx, clock, lotId, asked);
         if (kept === null) throw new NoSuchEntry("lot", lotId);
+        const stage = kept.stage ?? asked;
         const now = inputsOf(kept.lot, stage, kept);
         const sheet = buildReport(kept, { stage, report: "full" });
         const at = clock().toISOString();

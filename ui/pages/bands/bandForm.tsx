@@ -4,9 +4,10 @@ import { type Band, type BandRow, type BetLimits, decisionRules, envelopeUses } 
 import { widenedEnvelope } from "#model/band/bentEnvelope.ts";
 import type { Envelope } from "#model/band/envelope.ts";
 import { limitsFault, limitWords, rowKey } from "#model/band/limits.ts";
-import { stages } from "#model/lot/stages.ts";
 import { linkTo } from "#ui/data/address.ts";
 import { remove, saveBand } from "#ui/data/saving.ts";
+import { lot } from "#ui/data/selection.ts";
+import { useStages } from "#ui/data/steps.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { unbroken, withUnit } from "#ui/parts/format.ts";
 import { later } from "#ui/parts/later.tsx";
@@ -151,6 +152,7 @@ function CurveUse(props: { band: Band; envelope: Envelope; onChange: (part: Part
 /** Name, stage, decision rule, density, and what the band is valid for. */
 function BandFields(props: { id: number; band: Band; onChange: (part: Partial<Band>) => void }) {
   const { id, band, onChange } = props;
+  const { all, say } = useStages(lot.value);
   return (
     <>
       <span class="field">
@@ -164,7 +166,8 @@ function BandFields(props: { id: number; band: Band; onChange: (part: Partial<Ba
       <Choice
         label="Stage"
         value={band.stage || anyStage}
-        options={[...new Set([anyStage, ...stages, band.stage || anyStage])]}
+        options={[...new Set([anyStage, ...all, band.stage || anyStage])]}
+        say={say}
         onChange={(stage) => onChange({ stage: stage === anyStage ? "" : stage })}
       />
       <Choice
