@@ -4,7 +4,6 @@ import type { ReleaseFigures } from "#model/release/release.ts";
 import { bandChance, capital, chanceText, counted, countWord, listed } from "#model/words/wording.ts";
 
 const forAnyProcess = "Whatever the process, a guard of twice the standard error";
-const counting = "Other lots can be counted in as well from";
 
 /** "From these runs alone, the chance of being in band with all limits together is 93 % for the powder measured; …" */
 export function releaseSentence(found: ReleaseFigures, keptLots: number): string {
@@ -41,7 +40,7 @@ function whyNoText(why: ReleaseFigures["whyNoProcess"]): string {
         ? "This lot is unlike the other lots, so they are not counted in."
         : "The last four lots are unlike those before, so other lots are not counted in.";
     case "few lots":
-      return `${counting} ${countWord(why.needed)} with values for these limits; there ${why.lots === 1 ? "is one" : `are ${why.lots === 0 ? "none" : countWord(why.lots)}`}.`;
+      return `Other lots can be counted in once ${countWord(why.needed)} have values for these limits; ${why.lots === 0 ? "none has" : why.lots === 1 ? "one has" : `${countWord(why.lots)} have`}.`;
     default:
       return "";
   }

@@ -26,7 +26,9 @@ export function sizeShiftSentence(found: SizeShift, beside: ShownBeside): string
   const only = onlyEnvelopeText(found, beside);
   const parts = [
     nowText(found),
-    ...(only === null ? [envelopeText(beside), shiftText(found, beside), adviceText(found, beside)] : [only]),
+    ...(only === null
+      ? [envelopeText(found, beside), shiftText(found, beside), adviceText(found, beside)]
+      : [only]),
   ];
   return parts.filter((part) => part !== "").join(" ");
 }
@@ -69,8 +71,8 @@ function adviceText(found: SizeShift, { step }: ShownBeside): string {
   return sizeChangePercent < 0 ? of.finer : of.coarser;
 }
 
-function envelopeText({ envelope }: ShownBeside): string {
-  return envelope === null || envelope.verdict === "in band"
+function envelopeText({ fromPercent }: SizeShift, { envelope }: ShownBeside): string {
+  return fromPercent === null || envelope === null || envelope.verdict === "in band"
     ? ""
     : "A change of size is looked for by the limits alone; the curve does not clearly lie within the envelope.";
 }

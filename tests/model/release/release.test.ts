@@ -190,7 +190,7 @@ describe("the answer", () => {
     expect(answer?.of).toBe("portion measured");
     expect(answer?.judged).toEqual(["d50Um"]);
     expect(answer?.sentence).toMatch(
-      /^From these runs alone, the chance of being in band is .* % for the powder measured\. Other lots can be counted in as well from eight with values for these limits; there are none\.$/,
+      /^From these runs alone, the chance of being in band is .* % for the powder measured\. Other lots can be counted in once eight have values for these limits; none has\.$/,
     );
     expect(answer?.notes[0]).toBe("Not in this chance: the largest class, which moves by whole classes.");
   });
