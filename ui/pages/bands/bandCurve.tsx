@@ -4,6 +4,8 @@ import type { Envelope } from "#model/band/envelope.ts";
 import { decadeTicks, plainDecimal } from "#model/pictures/scale.ts";
 import { figures } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
+import { addStyles } from "#ui/parts/styles.ts";
+import css from "./bands.css?inline";
 
 const [width, height] = [480, 300];
 const frame = { left: 50, right: 470, top: 10, bottom: 266 };
@@ -15,6 +17,7 @@ const stepShare = 0.005;
 
 /** The limits on the curve as a picture with handles to drag or to move with the arrow keys, and the same as fields. */
 export function BandCurve({ envelope, onChange }: { envelope: Envelope; onChange: (e: Envelope) => void }) {
+  addStyles(css);
   const [chosen, setChosen] = useState(0);
   const { sizesUm } = envelope;
   const places = handlePlaces(sizesUm.length);
