@@ -37,8 +37,8 @@ export const kindTable = {
   balance,
   instrument,
   pair: betPair,
-  frozen: releaseRecord,
   logo,
+  frozen: releaseRecord,
 };
 
 export type EntryKind = keyof typeof kindTable;
