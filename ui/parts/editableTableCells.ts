@@ -1,3 +1,4 @@
+import { decimalMark, typedText } from "#ui/data/numberMarks.ts";
 import { numberOf } from "./numberText.ts";
 
 /** What a cell of an editable table holds; null is empty. */
@@ -39,7 +40,8 @@ export type ReadCell =
 
 /** A cell as text that reads back as the very same value. */
 export function cellText(value: CellValue): string {
-  return value === null ? "" : String(value);
+  if (value === null) return "";
+  return typeof value === "number" ? typedText(value) : value;
 }
 
 /** What a text in a column means, or what was expected in its place. */
@@ -48,7 +50,7 @@ export function readCell(column: EditableColumn, text: string): ReadCell {
   if (trimmed === "" && column.isNeeded === true)
     return { kind: "fault", expected: column.kind === "number" ? numberWanted(column) : "a name" };
   if (column.kind === "text") return { kind: "value", value: trimmed === "" ? null : trimmed };
-  const typed = numberOf(text);
+  const typed = numberOf(text, decimalMark.value);
   if (typed.kind === "empty") return { kind: "value", value: null };
   if (typed.kind === "unclear") return { kind: "fault", expected: `${numberWanted(column)}. ${typed.why}` };
   const expected = column.whyNot?.(typed.value) ?? null;

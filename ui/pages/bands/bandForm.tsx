@@ -12,10 +12,12 @@ import { Choice } from "#ui/parts/choice.tsx";
 import { unbroken, withUnit } from "#ui/parts/format.ts";
 import { later } from "#ui/parts/later.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
+import { addStyles } from "#ui/parts/styles.ts";
 import { TextField } from "#ui/parts/textField.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 import { AddLimit } from "./addLimit.tsx";
 import { BandCurve } from "./bandCurve.tsx";
+import css from "./bands.css?inline";
 import { LimitRow } from "./limitRow.tsx";
 
 const anyStage = "any stage";
@@ -24,6 +26,7 @@ const BandRisks = later("the risks of the rules", async () => (await import("./b
 
 /** A band with its name, stage, rule and limits, each to be edited and saved. */
 export function BandForm({ saved }: { saved: SavedBand }) {
+  addStyles(css);
   const [band, setBand] = useState<Band>(saved.band);
   const [said, setSaid] = useState("");
   // Saved, undone or changed by someone else: the form shows it, and stays where it is, with its focus and its words.
