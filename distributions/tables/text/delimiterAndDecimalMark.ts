@@ -54,6 +54,7 @@ export function readCells(
   let best: { delimiter: Delimiter; mark: DecimalMark; score: number; cells: string[][] } | null = null;
   for (const delimiter of asked.delimiter === undefined ? delimiters : [asked.delimiter]) {
     if (asked.delimiter === undefined && !sample.includes(delimiter) && best !== null) continue;
+    if (asked.delimiter === undefined && delimiter === " " && isParted(sample)) continue;
     const cells = split(sample, delimiter);
     for (const mark of asked.mark === undefined ? marks : [asked.mark]) {
       const score = scoreOf(cells, delimiter, mark);
@@ -102,6 +103,22 @@ function timesIn(text: string, sign: string, counts: (at: number) => boolean = (
   return times;
 }
 
+/** So much of the lines that hold figures must be parted alike. */
+const mostParted = 0.8;
+
+/** Whether a tab, semicolon or bar parts nearly all lines of figures alike: then blanks stand inside the cells. */
+function isParted(sample: string): boolean {
+  const lines = sample.split("\n").filter((line) => /\d/.test(line));
+  return (["\t", ";", "|"] as const).some((sign) => {
+    const counts = new Map<number, number>();
+    for (const line of lines) {
+      const count = timesIn(line, sign);
+      if (count > 0) counts.set(count, (counts.get(count) ?? 0) + 1);
+    }
+    return lines.length > 2 && Math.max(0, ...counts.values()) >= mostParted * lines.length;
+  });
+}
+
 function sampleOf(text: string): string {
   let end = 0;
   for (let line = 0; line < sampleLines && end >= 0 && end < sampleCharacters; line++)
@@ -109,8 +126,18 @@ function sampleOf(text: string): string {
   return end < 0 ? text.slice(0, 4 * sampleCharacters) : text.slice(0, Math.min(end, 4 * sampleCharacters));
 }
 
+/** Blanks that look like the plain one. */
+const hardBlanks = /[\u00a0\u2007\u2009\u202f\u3000]/g;
+
 function split(text: string, delimiter: Delimiter): string[][] {
-  if (delimiter === " ") return blankRows(text);
+  const rows = delimiter === " " ? blankRows(text) : fieldsOf(text, delimiter);
+  if (hardBlanks.test(text))
+    for (const row of rows)
+      for (let c = 0; c < row.length; c++) row[c] = (row[c] ?? "").replace(hardBlanks, " ").trim();
+  return rows;
+}
+
+function fieldsOf(text: string, delimiter: Delimiter): string[][] {
   const { data, errors } = Papa.parse<string[]>(text, { delimiter, newline: "\n", skipEmptyLines: false });
   // A stray quote would swallow the lines up to the next one: then each line stands for itself.
   const rows = errors.some((e) => e.type === "Quotes")
