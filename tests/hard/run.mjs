@@ -1,6 +1,6 @@
 // `npm run hard`: what takes too long for every test run, at its full size. The counts are printed.
 // `npm run hard -- NAME`: one that may end the process it runs in, built and run beside: flips [count] [seed] [log],
-// postgres [restarts] [port], alarms [asks] [port].
+// postgres [restarts] [port], alarms [asks] [port]; records: the published laboratory records in nine reshapings.
 import { spawnSync } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { join } from "node:path";

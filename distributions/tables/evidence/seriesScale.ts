@@ -16,7 +16,7 @@ export function scaleDoubt(
   const { scale } = context;
   const isClass = kind === "class";
   const reach = isClass ? values.reduce((a, b) => a + b, 0) : Math.max(...values);
-  const isSmall = isClass ? Math.abs(reach - 1) <= 0.006 : reach <= 1.005 && reach > 0.5;
+  const isSmall = isClass ? Math.abs(reach - 1) <= nearWhole + 1e-9 : reach <= 1.005 && reach > 0.5;
   if (scale?.source !== "table" || scale.value !== "percent" || !isSmall) return null;
   return {
     ...problem(

@@ -103,10 +103,11 @@ function timesIn(text: string, sign: string, counts: (at: number) => boolean = (
   return times;
 }
 
-/** So much of the lines that hold figures must be parted alike. */
-const mostParted = 0.8;
+/** So many of the lines with figures hold such a sign, and so many of those alike; the others are remarks. */
+const mostHold = 0.5;
+const mostAlike = 0.8;
 
-/** Whether a tab, semicolon or bar parts nearly all lines of figures alike: then blanks stand inside the cells. */
+/** Whether tabs, semicolons or bars part the lines of figures alike: then blanks stand inside the cells. */
 function isParted(sample: string): boolean {
   const lines = sample.split("\n").filter((line) => /\d/.test(line));
   return (["\t", ";", "|"] as const).some((sign) => {
@@ -115,7 +116,8 @@ function isParted(sample: string): boolean {
       const count = timesIn(line, sign);
       if (count > 0) counts.set(count, (counts.get(count) ?? 0) + 1);
     }
-    return lines.length > 2 && Math.max(0, ...counts.values()) >= mostParted * lines.length;
+    const held = [...counts.values()].reduce((a, b) => a + b, 0);
+    return held > 2 && held >= mostHold * lines.length && Math.max(...counts.values()) >= mostAlike * held;
   });
 }
 
@@ -162,7 +164,15 @@ const torn = /^0\d|^\d{3,}e[+-]?\d/i;
  */
 function wordWeight(cell: string, delimiter: Delimiter): number {
   if (/\d[;\t|]\d/.test(cell)) return 2;
-  return delimiter === " " || /\d/.test(cell) ? 1 : 0.5;
+  return delimiter === " " || (/\d/.test(cell) && !isLabel(cell)) ? 1 : 0.5;
+}
+
+/** A row's name, as K12, or a day or time: no number cut in two. */
+function isLabel(cell: string): boolean {
+  return (
+    cell.length <= 20 &&
+    /^(?:\p{L}{1,3} ?\d{1,3}|\d{4}-\d\d-\d\d|\d\d?[.:/]\d\d?(?:[.:/]\d{2,4})?)$/u.test(cell)
+  );
 }
 
 const longestBare = 40;
