@@ -33,6 +33,7 @@ async function named(words) {
       stdio: "inherit",
       env: {
         ...process.env,
+        FINEBAND_CHECK_DATA: process.env.FINEBAND_CHECK_DATA ?? join(root, "../shared/data"),
         FINEBAND_SAMPLES: join(root, "distributions/samples"),
         FINEBAND_MAIN: join(root, "api/dist/main.js"),
       },

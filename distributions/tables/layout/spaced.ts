@@ -1,6 +1,5 @@
 import type { Problem } from "#distributions/problem.ts";
 import { type Block, type Cell, type Grid, isBlank } from "./block.ts";
-import type { FoundTables } from "./findTables.ts";
 
 /** Fewer rows may stand apart for a reason. */
 const fewestRows = 6;
@@ -19,8 +18,13 @@ export function withoutSpacing({ cells, ...rest }: Grid): { grid: Grid; rows: re
   return { grid: { ...rest, cells: kept.map((i) => cells[i] ?? []) }, rows: kept.map((i) => i + 1) };
 }
 
+interface Found {
+  readonly blocks: readonly Block[];
+  readonly problems: readonly Problem[];
+}
+
 /** What was found, its places counted in the file as received. */
-export function placedIn(rows: readonly number[], { blocks, problems }: FoundTables): FoundTables {
+export function placedIn(rows: readonly number[], { blocks, problems }: Found): Found {
   const rowOf = (row: number) => rows[row - 1] ?? row;
   const cell = (one: Cell): Cell => ({ ...one, row: rowOf(one.row) });
   const said = (one: Problem): Problem => (one.row === null ? one : { ...one, row: rowOf(one.row) });

@@ -183,7 +183,7 @@ function isNextTable(open: readonly SizedPlace[], { row }: Place, { cells, parse
   const width = Math.min(mostLists, cells[first.row]?.length ?? 0);
   return Array.from({ length: width }, (_, c) => c).some((c) => {
     if (c === first.column) return false;
-    const values = open.map((place) => parsed.share(cells[place.row]?.[c] ?? "") ?? 0);
+    const values = open.map((place) => parsed.um(cells[place.row]?.[c] ?? ""));
     return addsToWhole(values) || (courseOf(values) !== null && reachesWhole(values));
   });
 }
