@@ -111,13 +111,13 @@ const mostAlike = 0.8;
 function isParted(sample: string): boolean {
   const lines = sample.split("\n").filter((line) => /\d/.test(line));
   return (["\t", ";", "|"] as const).some((sign) => {
-    const counts = new Map<number, number>();
-    for (const line of lines) {
-      const count = timesIn(line, sign);
-      if (count > 0) counts.set(count, (counts.get(count) ?? 0) + 1);
-    }
-    const held = [...counts.values()].reduce((a, b) => a + b, 0);
-    return held > 2 && held >= mostHold * lines.length && Math.max(...counts.values()) >= mostAlike * held;
+    const counts = lines.map((line) => timesIn(line, sign)).filter((count) => count > 0);
+    const alike = [...new Set(counts)].map((count) => counts.filter((other) => other === count).length);
+    return (
+      counts.length > 2 &&
+      counts.length >= mostHold * lines.length &&
+      Math.max(...alike) >= mostAlike * counts.length
+    );
   });
 }
 
