@@ -180,8 +180,8 @@ function isNextTable(open: readonly SizedPlace[], { row }: Place, { cells, parse
   const above = new Set(cells.slice(Math.max(0, first.row - mostBetween), first.row).map(letters));
   const between = cells.slice(last.row + 1, row).map(letters);
   if (between.some((line) => line !== "" && !/^page\b/.test(line) && !above.has(line))) return true;
-  const width = Math.min(mostLists, cells[first.row]?.length ?? 0);
-  return Array.from({ length: width }, (_, c) => c).some((c) => {
+  const beside = (cells[first.row] ?? []).slice(0, mostLists);
+  return beside.some((_, c) => {
     if (c === first.column) return false;
     const values = open.map((place) => parsed.um(cells[place.row]?.[c] ?? ""));
     return addsToWhole(values) || (courseOf(values) !== null && reachesWhole(values));
