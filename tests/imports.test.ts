@@ -34,6 +34,7 @@ const rooms: Record<string, readonly string[]> = {
     "mill/gas",
     "mill/separation",
     "lot",
+    "intake",
     "band",
     "release",
     "compare",
