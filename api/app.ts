@@ -17,6 +17,7 @@ import { cardRoutes } from "./routes/card.ts";
 import { copyRoutes } from "./routes/copies.ts";
 import { documentOf } from "./routes/document.ts";
 import { equipmentRoutes } from "./routes/equipment.ts";
+import { intakeRoutes } from "./routes/intake.ts";
 import { type LabDoor, labRoutes, onlyLab } from "./routes/lab.ts";
 import { lotRoutes } from "./routes/lots.ts";
 import { materialRoutes } from "./routes/materials.ts";
@@ -30,6 +31,8 @@ import { version } from "./version.ts";
 
 /** A table of a lab is far smaller; what is larger is refused before it is read. */
 const largestBody = 20 * 1024 * 1024;
+/** Many files come as one change. */
+const largestIntake = 100 * 1024 * 1024;
 /** A copy of all that a lab keeps comes back in one piece. */
 const largestCopy = 400 * 1024 * 1024;
 
@@ -77,7 +80,16 @@ export function makeApp(world: {
     maxSize: largestCopy,
     onError: (c) => problemDetails(c.req.path, 413, "The copy is larger than 400 MB."),
   });
-  app.use("/api/*", (c, next) => (c.req.path === "/api/copy" ? copyLimit : tableLimit)(c, next));
+  const intakeLimit = bodyLimit({
+    maxSize: largestIntake,
+    onError: (c) =>
+      problemDetails(c.req.path, 413, "The files are larger than 100 MB together. Send them in parts."),
+  });
+  const limitAt = new Map([
+    ["/api/copy", copyLimit],
+    ["/api/intake", intakeLimit],
+  ]);
+  app.use("/api/*", (c, next) => (limitAt.get(c.req.path) ?? tableLimit)(c, next));
   if (world.pool !== undefined)
     app.use(
       "/api/*",
@@ -122,6 +134,7 @@ function apiRoutes(app: OpenAPIHono, store: Store): void {
   materialRoutes(app, store);
   lotRoutes(app, store);
   measurementRoutes(app, store);
+  intakeRoutes(app, store);
   cardRoutes(app, store);
   equipmentRoutes(app, store);
   simpleEntryRoutes(app, store);

@@ -82,6 +82,7 @@ const rooms: Record<string, readonly string[]> = {
     "demo.ts",
     "labs.ts",
     "openSaved.ts",
+    "intake",
     "routes",
     "commands",
     "",

@@ -2,6 +2,7 @@ import type { z } from "@hono/zod-openapi";
 import type * as card from "./cardRoutes.ts";
 import type * as equipment from "./equipmentRoutes.ts";
 import type * as ground from "./groundRoutes.ts";
+import type * as intake from "./intakeRoutes.ts";
 import type * as lab from "./labRoutes.ts";
 import type * as lots from "./lotRoutes.ts";
 import type * as materials from "./materialRoutes.ts";
@@ -16,6 +17,7 @@ type RouteOf<T> = Extract<ValueOf<T>, AnyRoute>;
 type Route =
   | RouteOf<typeof lots>
   | RouteOf<typeof measurements>
+  | RouteOf<typeof intake>
   | RouteOf<typeof ground>
   | RouteOf<typeof materials>
   | RouteOf<typeof lab>

@@ -35,6 +35,7 @@ import {
   keepBackup,
   soundBackup,
 } from "#api/store/transfer/keptBackups.ts";
+import { makeIntake } from "./entries/intake.ts";
 
 export type Store = ReturnType<typeof makeStore>;
 
@@ -70,6 +71,7 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date, backups: string
     ...makeLots(db, clock),
     ...makeSummaries(db),
     ...makeMeasurements(db, clock),
+    ...makeIntake(db, clock),
     ...makeEquipment(db, clock),
     ...makePriors(db, clock),
     ...makeCard(db, clock),
