@@ -114,6 +114,13 @@ const filedRun = z.object({
   portion: textGiven.nullable().default(null),
 });
 
+const saved = z.object({
+  seq: z.number().nullable(),
+  lotIds: listOf(idField),
+  kept: z.number(),
+  problems: listOf(problemSchema),
+});
+
 export const importMany = createRoute({
   method: "post",
   path: "/api/intake",
@@ -149,14 +156,11 @@ export const importMany = createRoute({
     ),
   },
   responses: {
-    201: json(
-      "What was saved: the change that one undo takes back, and the lots that runs went into",
-      z.object({ seq: z.number().nullable(), lotIds: listOf(idField), kept: z.number() }),
-    ),
+    201: json("What was saved: the change that one undo takes back, and the lots that runs went into", saved),
     422: {
       description: "Nothing was saved: the problems say of which table and why",
       content: {
-        "application/json": { schema: z.object({ kept: z.literal(0), problems: listOf(problemSchema) }) },
+        "application/json": { schema: saved },
         ...problemContent,
       },
     },

@@ -42,13 +42,13 @@ export function intakeRoutes(app: OpenAPIHono, store: Store): void {
       if (isFiled(filed)) tables.push(filed);
       else problems.push(...filed);
     }
-    if (problems.length > 0) return c.json({ kept: 0 as const, problems }, 422);
+    if (problems.length > 0) return c.json({ seq: null, lotIds: [], kept: 0, problems }, 422);
     const made = lots.map((lot) => ({ ...lot, bandId: null, note: "" }));
     const written = await store.keepIntake({ lots: made, tables }, await occasionOf(c));
     const newIds = written.made.flatMap(({ kind, id }) => (kind === "lot" ? [id] : []));
     const known = tables.flatMap(({ runs }) => runs.flatMap(({ lot }) => ("id" in lot ? [lot.id] : [])));
     const kept = tables.reduce((sum, { runs }) => sum + runs.length, 0);
-    return c.json({ seq: written.seq, lotIds: [...new Set([...known, ...newIds])], kept }, 201);
+    return c.json({ seq: written.seq, lotIds: [...new Set([...known, ...newIds])], kept, problems }, 201);
   });
 }
 

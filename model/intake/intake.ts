@@ -1,7 +1,8 @@
 import type { ProcessStep } from "#model/lot/processSteps.ts";
 import type { Stage } from "#model/lot/stages.ts";
+import { listed } from "#model/words/wording.ts";
 import { codeKey, type KnownLot, type LotIndex, lotIndex, lotsOfCode, newLotName } from "./knownLots.ts";
-import { type NameParts, type NameWords, partsOfName, stemOf } from "./nameParts.ts";
+import { materialWords, type NameParts, type NameWords, partsOfName, stemOf } from "./nameParts.ts";
 import { type NamePattern, partsByPattern } from "./namePattern.ts";
 import { stageWords } from "./stageWords.ts";
 
@@ -13,6 +14,7 @@ export interface KnownMaterial {
 
 /** What a lab has that names are read against. */
 export interface KnownLab {
+  readonly materials: readonly string[];
   readonly words: NameWords;
   readonly lots: LotIndex;
 }
@@ -45,12 +47,23 @@ export interface RunPlace {
   readonly question: string | null;
 }
 
+/** Names of materials and beginnings of lots that names are looked through for; materials stand last. */
+const mostCalled = 500;
+
 /** @param lots  in the order they were saved */
 export function knownLab(materials: readonly KnownMaterial[], lots: readonly KnownLot[]): KnownLab {
-  const names = materials.map(({ name }) => name);
+  const index = lotIndex(
+    lots,
+    materials.map(({ name }) => name),
+  );
+  const called = [...index.series.values()].map(({ name }) => name);
   return {
-    words: { stageWords: stageWords(materials.flatMap(({ steps }) => steps)), materials: names },
-    lots: lotIndex(lots, names),
+    words: {
+      stageWords: stageWords(materials.flatMap(({ steps }) => steps)),
+      materials: materialWords(called.slice(-mostCalled)),
+    },
+    lots: index,
+    materials: materials.map(({ name }) => name),
   };
 }
 
@@ -81,29 +94,30 @@ export function saidByNames(
 
 /** Where a measurement goes: what a person said, else what its names say, else what the lab leaves no choice about. */
 export function placeOf(parts: NameParts, said: RunSaid, lab: KnownLab): RunPlace {
-  const [only] = lab.words.materials;
-  const alone = lab.words.materials.length === 1 && only !== undefined ? only : null;
-  const named = said.material === undefined ? parts.material : said.material;
+  const [only] = lab.materials;
+  const alone = lab.materials.length === 1 && only !== undefined ? only : null;
+  const called = said.material === undefined ? parts.material : said.material;
   const code = said.lot === undefined ? parts.lotCode : said.lot;
   const stage = said.stage === undefined ? parts.stage : said.stage;
   const portion = said.portion === undefined ? parts.portion : said.portion;
-  const found = code === null ? [] : lotsOfCode(lab.lots, code, named);
+  const found = code === null ? [] : lotsOfCode(lab.lots, code, called);
   const [lot] = found;
   if (lot !== undefined && found.length === 1)
     return filed({ material: lot.material, lotId: lot.id, lot: lot.name, stage, portion });
-  const material = named ?? (found.length === 0 ? alone : null);
+  const like = called ?? (found.length === 0 ? alone : null);
+  const material = like === null ? null : (lab.lots.series.get(codeKey(like))?.material ?? like);
   if (found.length > 1) {
     const which = found.map(({ name, material: of }) => `${name} (${of})`).join(" and ");
     const question = `${which} are both meant by ${code}; say the material, or the lot's whole name.`;
     return { material, lotId: null, lot: code, stage, portion, question };
   }
-  const name = code === null || material === null ? code : wholeName(lab, code, material);
+  const name = code === null || like === null ? code : wholeName(lab, code, like);
   return filed({ material, lotId: null, lot: name, stage, portion });
 }
 
 /** What was typed in full is taken as it stands; a code becomes a name like those of its material. */
-function wholeName(lab: KnownLab, code: string, material: string): string {
-  return /\s/.test(code.trim()) ? code.trim() : newLotName(lab.lots, code, material);
+function wholeName(lab: KnownLab, code: string, like: string): string {
+  return /\s/.test(code.trim()) ? code.trim() : newLotName(lab.lots, code, like);
 }
 
 function filed(place: Omit<RunPlace, "question">): RunPlace {
@@ -112,7 +126,7 @@ function filed(place: Omit<RunPlace, "question">): RunPlace {
     place.material === null ? "the material" : null,
     place.stage === null ? "the stage" : null,
   ].filter((one) => one !== null);
-  const question = missing.length === 0 ? null : `Its names do not say ${missing.join(" and ")}.`;
+  const question = missing.length === 0 ? null : `Its names do not say ${listed(missing)}.`;
   return { ...place, question };
 }
 

@@ -3,7 +3,7 @@ import { type StageWords, unaccented } from "./stageWords.ts";
 
 /** What a name says of a measurement; null where it does not say. */
 export interface NameParts {
-  /** The name of a material the lab has. */
+  /** A name by which a material of the lab is known: its own, or what its lots' names begin with. */
   readonly material: string | null;
   /** What tells the lot from others, as "A7" of "LotA7"; no more than a part of the lot's name. */
   readonly lotCode: string | null;
@@ -12,10 +12,26 @@ export interface NameParts {
   readonly run: string | null;
 }
 
-/** What names are read with: the words for stages and the names of the lab's materials. */
+/** What names are read with: the words for stages, and what the lab calls its materials and their lots. */
 export interface NameWords {
   readonly stageWords: StageWords;
-  readonly materials: readonly string[];
+  readonly materials: MaterialWords;
+}
+
+/** Names by which a material is known, the longest first, each as a pattern. */
+export type MaterialWords = readonly { readonly name: string; readonly pattern: RegExp }[];
+
+/** @param names  of materials, and what their lots' names begin with */
+export function materialWords(names: readonly string[]): MaterialWords {
+  const named = [...new Set(names)].filter((name) => name.trim() !== "");
+  return named
+    .toSorted((a, b) => b.length - a.length)
+    .map((name) => {
+      const words = unaccented(name.trim())
+        .split(/[\s_,–-]+/)
+        .map((word) => word.replace(/[.*+?^${}()|[\]\\/]/g, "\\$&"));
+      return { name, pattern: new RegExp(`(?<!\\p{L})${words.join("[\\s_,–-]*")}(?!\\p{L})`, "iu") };
+    });
 }
 
 const ends = "(?![\\p{L}\\d])";
@@ -115,13 +131,9 @@ function stageIn(text: string, words: StageWords): { readonly stage: Stage | nul
 }
 
 /** The longest name of a material that the text holds, with any signs between its words. */
-function materialIn(text: string, materials: readonly string[]): Taken {
-  const longestFirst = materials.filter((name) => name.trim() !== "").toSorted((a, b) => b.length - a.length);
-  for (const name of longestFirst) {
-    const words = unaccented(name)
-      .split(/[\s_–-]+/)
-      .map((word) => word.replace(/[.*+?^${}()|[\]\\/]/g, "\\$&"));
-    const found = taken(text, [new RegExp(`(?<!\\p{L})${words.join("[\\s_–-]*")}(?!\\p{L})`, "iu")]);
+function materialIn(text: string, materials: MaterialWords): Taken {
+  for (const { name, pattern } of materials) {
+    const found = taken(text, [pattern]);
     if (found.value !== null) return { value: name, rest: found.rest };
   }
   return { value: null, rest: text };
@@ -129,7 +141,8 @@ function materialIn(text: string, materials: readonly string[]): Taken {
 
 /** Where no word says "lot": the first word of letters and digits, such as A7, else the first number of two digits or more. */
 function codeIn(text: string): string | null {
-  const words = text.split(/[\s_.,;()[\]|+]+/).filter((word) => /\d/.test(word));
+  const whole = text.split(/[\s_.,;()[\]|+]+/);
+  const words = [...whole, ...whole.flatMap((word) => word.split("-"))].filter((word) => /\d/.test(word));
   const isCode = (word: string) => /^\p{L}{1,5}-?\d{1,8}\p{L}{0,2}(?:-\d{1,6})?$/u.test(word);
   const isNumber = (word: string) => /^\d{2,8}(?:-\d{1,6})?$/.test(word);
   return words.find(isCode) ?? words.find(isNumber) ?? null;

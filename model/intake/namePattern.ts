@@ -74,7 +74,9 @@ export function partsByPattern(
   const materialText = meant(groups["material"]);
   const stage = stages.find((one) => one === stageText) ?? stageByWords(stageText, words);
   const material =
-    materialText === undefined ? undefined : words.materials.find((one) => isSameMaterial(one, materialText));
+    materialText === undefined
+      ? undefined
+      : words.materials.find(({ name: one }) => isSameMaterial(one, materialText))?.name;
   // What stands in the material's place and is none: the name only looks alike.
   if (materialText !== undefined && material === undefined) return null;
   return {

@@ -67,7 +67,7 @@ export function importInto(
 }
 
 /** Bytes as a request can carry them; the browser itself turns even large ones quickly. */
-function base64Of(bytes: Uint8Array): Promise<string> {
+export function base64Of(bytes: Uint8Array): Promise<string> {
   return new Promise((resolve, reject) => {
     const reader = new FileReader();
     reader.onload = () => resolve(String(reader.result).replace(/^[^,]*,/, ""));

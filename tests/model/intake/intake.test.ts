@@ -69,6 +69,28 @@ describe("where names say that a measurement goes", () => {
     });
   });
 
+  test("what lots' names begin with tells them, though their material is called otherwise", () => {
+    const doped = [
+      { id: 1, name: "Garnet host, lot 20", material: "yttrium aluminium garnet" },
+      { id: 2, name: "Garnet doped, lot 21", material: "yttrium aluminium garnet, doped" },
+    ];
+    const here = knownLab(
+      doped.map(({ material }) => ({ name: material, steps: usualSteps })),
+      doped,
+    );
+    const go = (file: string) => placeOf(saidByNames({ file, name: "run 1" }, here), {}, here);
+    expect(go("Garnet host_Lot21_fired.csv")).toMatchObject({
+      lotId: null,
+      lot: "Garnet host, lot 21",
+      material: "yttrium aluminium garnet",
+    });
+    expect(go("Garnet-doped Lot21 fired.csv").lotId).toBe(2);
+    expect(go("FL31-C-1.csv")).toMatchObject({
+      lot: "FL31",
+      question: "Its names do not say the material and the stage.",
+    });
+  });
+
   test("a measurement's own name goes before its file's", () => {
     expect(place("november.csv", "A7 milled p1")).toMatchObject({ lotId: 4, stage: "milled", portion: "1" });
     expect(place("A7_milled.csv", "crushed, run 2")).toMatchObject({ lotId: 4, stage: "crushed" });

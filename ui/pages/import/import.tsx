@@ -26,6 +26,8 @@ import {
 } from "./importState.ts";
 import { progress, stopInTurn } from "./inTurn.ts";
 import { MeasurementList } from "./measurementList.tsx";
+import { Places, SaveByPlaces } from "./places.tsx";
+import { isByPlaces } from "./placesState.ts";
 import { medianName, Reading } from "./reading.tsx";
 import { SaveRead } from "./saveRead.tsx";
 
@@ -110,6 +112,7 @@ export function Import() {
       <InTurn />
       <FileList />
       <BeingRead />
+      {isByPlaces.value && <Places />}
       {reused.value !== null && <AsLastTime options={reused.value} />}
       {questions.map((q) => (
         <Question key={q.choices?.[0]?.option ?? q.message} question={q} />
@@ -126,9 +129,7 @@ export function Import() {
         />
       )}
       {tables.value.some((table) => countOf(table) > 0) && (
-        <div class="drawer-foot">
-          <SaveRead />
-        </div>
+        <div class="drawer-foot">{isByPlaces.value ? <SaveByPlaces /> : <SaveRead />}</div>
       )}
     </aside>
   );
