@@ -13,6 +13,7 @@ const loaded = {
   circuit: async () => (await import("./circuit.ts")).circuit,
   pressure: async () => (await import("./pressure.ts")).pressure,
   stages: async () => (await import("./stages.ts")).stages,
+  import: async () => (await import("./import.ts")).importFiles,
   lots: async () => (await import("./lots.ts")).lots,
   backup: async () => (await import("./backup.ts")).backup,
   restore: async () => (await import("./restore.ts")).restore,

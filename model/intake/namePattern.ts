@@ -65,19 +65,16 @@ export function partsByPattern(
 ): Partial<NameParts> | null {
   const groups = patternExpression(pattern.text).exec(unaccented(stemOf(name)))?.groups;
   if (groups === undefined) return null;
-  const meant = (text: string | undefined) =>
-    text === undefined
-      ? undefined
-      : (Object.entries(pattern.words).find(([word]) => word.toLowerCase() === text.toLowerCase())?.[1] ??
-        text);
-  const stageText = meant(groups["stage"]);
-  const materialText = meant(groups["material"]);
+  const learned = (text: string | undefined) =>
+    Object.entries(pattern.words).find(([word]) => word.toLowerCase() === text?.toLowerCase())?.[1];
+  const stageText = learned(groups["stage"]) ?? groups["stage"];
   const stage = stages.find((one) => one === stageText) ?? stageByWords(stageText, words);
+  const materialText = groups["material"];
+  // A material that a person gave a word for may be new; any other is one the lab has, or the name only looks alike.
   const material =
-    materialText === undefined
-      ? undefined
-      : words.materials.find(({ name: one }) => isSameMaterial(one, materialText))?.name;
-  // What stands in the material's place and is none: the name only looks alike.
+    learned(materialText) ??
+    words.materials.find(({ name: one }) => materialText !== undefined && isSameMaterial(one, materialText))
+      ?.name;
   if (materialText !== undefined && material === undefined) return null;
   return {
     ...(material === undefined ? {} : { material }),

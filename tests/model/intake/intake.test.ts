@@ -121,6 +121,17 @@ describe("a pattern learned from one correction", () => {
     });
   });
 
+  test("knows a material that is new by the word it was given", () => {
+    const text = "{material}{lot}-{stage}-{run}";
+    const words = { SC: "Scandate host", M: "milled" };
+    expect(place("SC31-M-1.csv", "run 1", {}, { text, words })).toMatchObject({
+      material: "Scandate host",
+      lot: "lot 31",
+      stage: "milled",
+      question: null,
+    });
+  });
+
   test("a second correction adds its word and keeps the first", () => {
     const more = learnedPattern("GH12-C-1.csv", { ...row, lot: "12", stage: "crushed" }, lab.words, learned);
     expect(more?.words).toEqual({ M: "milled", C: "crushed", GH: "Garnet host" });

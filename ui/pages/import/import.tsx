@@ -65,7 +65,7 @@ export function Import() {
           Close
         </button>
       </div>
-      <p class="lead">
+      <p class={isByPlaces.value ? "lead is-known" : "lead"}>
         Paste sizes and shares with their headings, drop files anywhere on the page, or choose files. Nothing
         leaves this machine.
       </p>
@@ -110,9 +110,9 @@ export function Import() {
         />
       </p>
       <InTurn />
+      {isByPlaces.value && <Places />}
       <FileList />
       <BeingRead />
-      {isByPlaces.value && <Places />}
       {reused.value !== null && <AsLastTime options={reused.value} />}
       {questions.map((q) => (
         <Question key={q.choices?.[0]?.option ?? q.message} question={q} />

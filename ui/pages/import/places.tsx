@@ -2,6 +2,8 @@ import { useState } from "preact/hooks";
 import { partsOfName } from "#model/intake/nameParts.ts";
 import { stages } from "#model/lot/stages.ts";
 import { counted } from "#model/words/wording.ts";
+import { tables } from "#ui/data/incoming.ts";
+import { readable } from "#ui/data/readTables.ts";
 import { EditableTable } from "#ui/parts/editableTable.tsx";
 import type { EditableColumn } from "#ui/parts/editableTableCells.ts";
 import type { EditableRow } from "#ui/parts/editableTableState.ts";
@@ -96,9 +98,12 @@ export function Places() {
   const rows = rowsOf(all, isEach);
   const runsOf = (id: string) => rows.find(({ row }) => row.id === id)?.runs ?? [];
   return (
-    <section aria-labelledby="places">
+    <section class="places" aria-labelledby="places">
       <h3 id="places">What goes where</h3>
-      <p>{summaryOf(all)}</p>
+      <p>
+        {all.length === 1 ? "One measurement is" : `${all.length} measurements are`} read from{" "}
+        {readable.value.length} of {tables.value.length} files. {summaryOf(all)}
+      </p>
       <EditableTable
         name="What goes where"
         columns={columns()}
@@ -160,7 +165,7 @@ function summaryOf(all: readonly PlacedRun[]): string {
     toSave.value.flatMap(({ lotId, lot }) => (lotId === null && lot !== null ? [lot] : [])),
   ).size;
   return [
-    `${toSave.value.length} measurements go into ${counted(lots, "lot")}${isNew === 0 ? "" : `, ${isNew} of them new`}.`,
+    `${toSave.value.length === 1 ? "One goes" : `${toSave.value.length} go`} into ${counted(lots, "lot")}${isNew === 0 ? "" : `, ${isNew} of them new`}.`,
     ...(doubles === 0 ? [] : [`${doubles} are there already and left out unless ticked.`]),
   ].join(" ");
 }
