@@ -1,4 +1,4 @@
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { SavedBand } from "#api/records/records.ts";
 import { type Band, type BandRow, type BetLimits, decisionRules, envelopeUses } from "#model/band/band.ts";
 import { widenedEnvelope } from "#model/band/bentEnvelope.ts";
@@ -6,11 +6,13 @@ import type { Envelope } from "#model/band/envelope.ts";
 import { limitsFault, limitWords, rowKey } from "#model/band/limits.ts";
 import { stages } from "#model/lot/stages.ts";
 import { linkTo } from "#ui/data/address.ts";
+import { useDraft } from "#ui/data/draft.ts";
 import { remove, saveBand } from "#ui/data/saving.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { unbroken, withUnit } from "#ui/parts/format.ts";
 import { later } from "#ui/parts/later.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
+import { Restored } from "#ui/parts/restored.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 import { AddLimit } from "./addLimit.tsx";
@@ -23,10 +25,15 @@ const BandRisks = later("the risks of the rules", async () => (await import("./b
 
 /** A band with its name, stage, rule and limits, each to be edited and saved. */
 export function BandForm({ saved }: { saved: SavedBand }) {
-  const [band, setBand] = useState<Band>(saved.band);
+  const draft = useDraft<Band>(`band ${saved.id}`, saved.band);
+  const { value: band, set: setBand } = draft;
   const [said, setSaid] = useState("");
   // Saved, undone or changed by someone else: the form shows it, and stays where it is, with its focus and its words.
-  useEffect(() => setBand(saved.band), [saved.version]);
+  const seen = useRef(saved.version);
+  useEffect(() => {
+    if (seen.current !== saved.version) setBand(saved.band);
+    seen.current = saved.version;
+  }, [saved.version]);
   const replace = (whole: Band) => {
     setSaid("");
     setBand(whole);
@@ -49,6 +56,7 @@ export function BandForm({ saved }: { saved: SavedBand }) {
         <h2>
           {saved.band.name}, for {saved.band.stage || anyStage}
         </h2>
+        <Restored draft={draft} of={`the band ${saved.band.name}`} />
         <div class="columns band-columns">
           <CurveLimits band={band} onChange={change} />
           <div>

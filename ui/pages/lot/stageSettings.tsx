@@ -1,9 +1,10 @@
-import { useState } from "preact/hooks";
 import type { SavedStageRecord, StageSetting } from "#api/records/records.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
 import { dopantSetting } from "#model/surface/calibrationMetadata.ts";
 import { saveStage } from "#ui/data/card.ts";
+import { useDraft } from "#ui/data/draft.ts";
 import { EditInPlace } from "#ui/parts/editInPlace.tsx";
+import { Restored } from "#ui/parts/restored.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 
 /** Settings that are often recorded, with their usual unit. Any other can be typed. */
@@ -42,14 +43,19 @@ export function StageSettings({ lotId, saved }: { lotId: number; saved: readonly
 }
 
 function StageForm({ lotId, stage, saved }: { lotId: number; stage: Stage; saved: SavedStageRecord | null }) {
-  const [settings, setSettings] = useState<readonly StageSetting[]>(saved?.settings ?? []);
-  const [note, setNote] = useState(saved?.note ?? "");
+  const draft = useDraft<{ readonly settings: readonly StageSetting[]; readonly note: string }>(
+    `lot ${lotId} settings of ${stage}`,
+    { settings: saved?.settings ?? [], note: saved?.note ?? "" },
+  );
+  const { settings, note } = draft.value;
+  const setSettings = (to: readonly StageSetting[]) => draft.set({ settings: to, note });
   const set = (i: number, change: Partial<StageSetting>) =>
     setSettings(settings.map((s, j) => (i === j ? { ...s, ...change } : s)));
   const words = settingWords(saved);
   return (
     <EditInPlace
       of={`settings of ${stage}`}
+      isOpenAtFirst={draft.isRestored}
       finding={
         <>
           {stage}
@@ -67,6 +73,7 @@ function StageForm({ lotId, stage, saved }: { lotId: number; stage: Stage; saved
           void saveStage(lotId, stage, { settings: named, note: note.trim() }, saved);
         }}
       >
+        <Restored draft={draft} of={`settings of ${stage}`} />
         {settings.map((setting, i) => (
           <div key={i}>
             <TextField
@@ -96,7 +103,12 @@ function StageForm({ lotId, stage, saved }: { lotId: number; stage: Stage; saved
             Add a setting
           </button>
         </div>
-        <TextField label="Note on the stage" value={note} wide onChange={setNote} />
+        <TextField
+          label="Note on the stage"
+          value={note}
+          wide
+          onChange={(to) => draft.set({ settings, note: to })}
+        />
         <button type="submit">Save the settings of {stage}</button>
       </form>
     </EditInPlace>
