@@ -9,6 +9,7 @@ import { logged, type Tell } from "#api/access/log.ts";
 import { showHealth } from "#api/contract/recordRoutes.ts";
 import { changeHistoryRoutes } from "#api/routes/changeHistory.ts";
 import { appWithFaults, problemDetails } from "./faultAnswers.ts";
+import type { FolderWatch } from "./intake/folderWatch.ts";
 import { pageFrom } from "./page.ts";
 import { inPool } from "./pool/inPool.ts";
 import type { Pool } from "./pool/pool.ts";
@@ -26,6 +27,7 @@ import { sessionRoutes } from "./routes/session.ts";
 import { severalPowderRoutes } from "./routes/severalPowders.ts";
 import { simpleEntryRoutes } from "./routes/simpleEntries.ts";
 import { translated } from "./routes/translated.ts";
+import { watchRoutes } from "./routes/watch.ts";
 import type { Store } from "./store/store.ts";
 import { version } from "./version.ts";
 
@@ -50,6 +52,8 @@ export function makeApp(world: {
   readonly pool?: Pool;
   /** Beyond this machine: who may come in. */
   readonly guard?: Guard;
+  /** The folder whose new files are saved by themselves. */
+  readonly watch?: FolderWatch;
   /** Hears of refusals and writes, a line each. */
   readonly tell?: Tell;
 }) {
@@ -97,6 +101,7 @@ export function makeApp(world: {
     );
   app.use("/api/*", translated);
   apiRoutes(app, world.store);
+  watchRoutes(app, world.watch ?? null);
   sessionRoutes(app, guard ?? null);
   labRoutes(app, world.lab ?? onlyLab);
   app.get("/api/openapi.json", (c) => c.body(documentOf(app), 200, { "content-type": "application/json" }));

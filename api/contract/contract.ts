@@ -10,6 +10,7 @@ import type * as measurements from "./measurementRoutes.ts";
 import type * as record from "./recordRoutes.ts";
 import type * as session from "./sessionRoutes.ts";
 import type { SimpleContract } from "./simpleEntries.ts";
+import type * as watch from "./watchRoutes.ts";
 
 type AnyRoute = { readonly method: string; readonly path: string; readonly responses: object };
 type ValueOf<T> = T[keyof T];
@@ -18,6 +19,7 @@ type Route =
   | RouteOf<typeof lots>
   | RouteOf<typeof measurements>
   | RouteOf<typeof intake>
+  | RouteOf<typeof watch>
   | RouteOf<typeof ground>
   | RouteOf<typeof materials>
   | RouteOf<typeof lab>

@@ -95,6 +95,7 @@ describe("every example of docs/commands.md", () => {
       "chain",
       "sheet",
       "import",
+      "watch",
       "serve",
       "where",
     ]));

@@ -30,6 +30,7 @@ import { Places, SaveByPlaces } from "./places.tsx";
 import { isByPlaces } from "./placesState.ts";
 import { medianName, Reading } from "./reading.tsx";
 import { SaveRead } from "./saveRead.tsx";
+import { Watched } from "./watched.tsx";
 
 /** Where nothing else holds the focus once the panel has gone, what opens it takes it. */
 function focusOpener(): void {
@@ -110,6 +111,7 @@ export function Import() {
         />
       </p>
       <InTurn />
+      <Watched />
       {isByPlaces.value && <Places />}
       <FileList />
       <BeingRead />
