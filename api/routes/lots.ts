@@ -50,6 +50,12 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
     return c.json(answer, 200);
   });
 
+  app.openapi(contract.showWholeLots, async (c) => {
+    const { ids } = c.req.valid("query");
+    c.header("cache-control", "no-store");
+    return c.json(await store.wholeLots(ids.split(",").map(Number)), 200);
+  });
+
   app.openapi(contract.changeLot, async (c) => {
     const { id } = c.req.valid("param");
     const lot = c.req.valid("json");

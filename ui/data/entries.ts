@@ -17,7 +17,7 @@ import { mostLenders } from "#model/lot/material.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import { address, manyOf } from "./address.ts";
 import { loadHistory } from "./changeHistory.ts";
-import { ask, attempt, Refusal } from "./client.ts";
+import { ask, attempt } from "./client.ts";
 import { lab } from "./lab.ts";
 import { lastPlace, recallLastPlace } from "./lastPlace.ts";
 
@@ -44,6 +44,8 @@ export const damaged = signal<readonly Damaged[]>([]);
 export const isLoaded = signal(false);
 
 const mostLots = 300;
+/** As many whole lots as one question may name. */
+const mostAtOnce = 100;
 type WholeLot = Contract["GET /api/lots/{id}"]["answer"];
 
 export function loadAll(): Promise<boolean> {
@@ -68,7 +70,7 @@ export function loadAll(): Promise<boolean> {
     const references = l.lots.filter((lot) => lot.stages.some((s) => s.stage === "reference"));
     const wanted = new Set([...lendersIn(l.lots), ...references].map((lot) => lot.id));
     for (const id of lotsInAddress()) wanted.add(id);
-    const whole = (await Promise.all([...wanted].map(wholeLot))).filter((lot) => lot !== null);
+    const { whole, damaged: ofLots } = await wholeLots([...wanted]);
     // Shown in the order they were saved, whichever of very many are here.
     lots.value = withLots(
       l.lots.toSorted((a, b) => a.id - b.id),
@@ -84,7 +86,8 @@ export function loadAll(): Promise<boolean> {
     pressureMills.value = pm.pressureMills;
     balances.value = bl.balances;
     pairs.value = p.pairs;
-    damaged.value = [l, b, m, p, ...tried, be, ba, pm, bl, ...whole].flatMap((answer) => answer.damaged);
+    const lists = [l, b, m, p, ...tried, be, ba, pm, bl];
+    damaged.value = [...lists.flatMap((answer) => answer.damaged), ...ofLots];
     isLoaded.value = true;
   });
 }
@@ -112,11 +115,11 @@ export function fetchRuns(ids: readonly number[]): void {
   const missing = ids.filter((id) => !measurements.value.has(id));
   if (missing.length === 0) return;
   void attempt(async () => {
-    const whole = (await Promise.all(missing.map(wholeLot))).filter((lot) => lot !== null);
+    const { whole, damaged: ofLots } = await wholeLots(missing);
+    damaged.value = [...damaged.value, ...ofLots];
     if (whole.length === 0) return;
     lots.value = withLots(lots.value, whole);
     takeRuns(whole, measurements.value, excludedRuns.value);
-    damaged.value = [...damaged.value, ...whole.flatMap((lot) => lot.damaged)];
   });
 }
 
@@ -126,15 +129,20 @@ function lotsInAddress(): number[] {
   return [own, address.value.againstLotId, ...many].filter((id) => id !== null);
 }
 
-/** Null when there is no such lot, or no longer; one that is damaged is named. */
-export async function wholeLot(id: number): Promise<WholeLot | null> {
-  try {
-    return await ask("GET /api/lots/{id}", { params: { id } });
-  } catch (fault) {
-    if (!(fault instanceof Refusal)) throw fault;
-    if (fault.status !== 404) damaged.value = [...damaged.value, { kind: "lot", id, message: fault.message }];
-    return null;
-  }
+/** Those of these lots that are there, in the order they were saved, and all that is damaged of them. */
+export async function wholeLots(
+  ids: readonly number[],
+): Promise<{ whole: readonly WholeLot[]; damaged: readonly Damaged[] }> {
+  const starts = ids.filter((_, i) => i % mostAtOnce === 0);
+  const answers = await Promise.all(
+    starts.map((_, i) =>
+      ask("GET /api/whole-lots", {
+        query: { ids: ids.slice(i * mostAtOnce, (i + 1) * mostAtOnce).join(",") },
+      }),
+    ),
+  );
+  const whole = answers.flatMap((answer) => answer.lots);
+  return { whole, damaged: [...answers, ...whole].flatMap((part) => part.damaged) };
 }
 
 function withLots(listed: readonly SavedLot[], whole: readonly WholeLot[]): SavedLot[] {

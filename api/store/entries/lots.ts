@@ -3,7 +3,7 @@ import type { StageSummary } from "#api/contract/summaries.ts";
 import type { Damaged, NewLot, Saved, SavedLot, SavedMeasurement } from "#api/records/records.ts";
 import { lossOf } from "#api/store/database/fileDatabase.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { entriesById, entriesOf, entryOf } from "#api/store/ledger/entries.ts";
+import { entriesById, entriesByParent, entriesOf, entryOf } from "#api/store/ledger/entries.ts";
 import { plain } from "#api/store/ledger/eventWriter.ts";
 import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 import { folded } from "#model/lot/processSteps.ts";
@@ -13,6 +13,13 @@ import { lotToKeep, refuseWhileNamed, type StateTold, stateToKeep } from "./lotT
 
 /** A lot of the list. */
 export type ListedLot = SavedLot & { readonly summary: StageSummary | null };
+
+/** A lot with its runs, and those of them that are damaged. */
+export interface WholeLot {
+  readonly lot: SavedLot;
+  readonly measurements: SavedMeasurement[];
+  readonly damaged: readonly Damaged[];
+}
 
 /** Lots, each with its runs. */
 export function makeLots(db: Kysely<Tables>, clock: () => Date) {
@@ -56,23 +63,18 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
     summaries: (lotId: number): Promise<StageSummary[]> => summariesOfLot(db, lotId),
 
     /** A lot with its runs; null when there is none. @throws DamagedEntry */
-    async lot(id: number): Promise<{
-      lot: SavedLot;
-      measurements: SavedMeasurement[];
-      damaged: readonly Damaged[];
-    } | null> {
+    async lot(id: number): Promise<WholeLot | null> {
       const lot = await entryOf(db, "lot", id);
-      if (lot === null) return null;
-      const runs = await entriesOf(db, "measurement", id);
-      return {
-        lot: withRuns(lot, await countedRuns(db, [id]), await materialIds(db)),
-        measurements: runs.kept.map(({ id: run, version, body: { importId: _, ...body } }) => ({
-          id: run,
-          version,
-          ...body,
-        })),
-        damaged: runs.damaged,
-      };
+      return lot === null ? null : ((await withMeasurements(db, [lot]))[0] ?? null);
+    },
+
+    /** Those of these lots that are there, each with its runs, and those that are damaged. */
+    async wholeLots(ids: readonly number[]): Promise<{
+      lots: WholeLot[];
+      damaged: readonly Damaged[];
+    }> {
+      const { kept, damaged } = await entriesById(db, "lot", ids);
+      return { lots: await withMeasurements(db, kept), damaged };
     },
 
     /** The lot, and its material where the name finds none, in one change. */
@@ -142,6 +144,21 @@ function lostLots(db: Kysely<Tables>): Damaged[] {
   return lost === null
     ? []
     : [{ kind: "lot", id: 0, message: `${lost} docs/recovery.md says how to go on.` }];
+}
+
+async function withMeasurements(db: Kysely<Tables>, lots: readonly Saved<"lot">[]): Promise<WholeLot[]> {
+  const ids = lots.map(({ id }) => id);
+  const counted = await countedRuns(db, ids);
+  const materials = await materialIds(db);
+  const runs = await entriesByParent(db, "measurement", ids);
+  return lots.map((lot) => {
+    const { kept = [], damaged = [] } = runs.get(lot.id) ?? {};
+    return {
+      lot: withRuns(lot, counted, materials),
+      measurements: kept.map(({ id, version, body: { importId: _, ...body } }) => ({ id, version, ...body })),
+      damaged,
+    };
+  });
 }
 
 /** The numbers of the materials by their folded names. */

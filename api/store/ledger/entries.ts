@@ -73,6 +73,28 @@ export async function entriesOf<K extends EntryKind>(
   return parent === null ? read : ofParent(kind, read, [parent].flat());
 }
 
+/** Entries of one kind under each of these parents, in the order they were made. */
+export async function entriesByParent<K extends EntryKind>(
+  db: Kysely<Tables>,
+  kind: K,
+  parents: readonly number[],
+): Promise<ReadonlyMap<number, ReadEntries<K>>> {
+  if (parents.length === 0) return new Map();
+  const rows = await db
+    .selectFrom("entries")
+    .select(["id", "body", "checksum", "version", "parent"])
+    .where("kind", "=", kind)
+    .where("parent", "in", [...parents])
+    .execute();
+  const inOrder = rows.toSorted((a, b) => a.id - b.id);
+  const ownOf = (parent: number) =>
+    readEntries(
+      kind,
+      inOrder.filter((row) => row.parent === parent),
+    );
+  return new Map(parents.map((parent) => [parent, ofParent(kind, ownOf(parent), [parent])]));
+}
+
 /** What is found among the parts of an entry and says itself that it belongs to another is damaged. */
 function ofParent<K extends EntryKind>(
   kind: K,

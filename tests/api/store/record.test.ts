@@ -83,6 +83,19 @@ describeStore("the record", (open) => {
     expect(await store.copy()).toBe(before);
   });
 
+  test("several lots come at once as each does alone; one that is not there is left out", async () => {
+    const { store } = opened;
+    for (const name of ["Lot 1", "Lot 2", "Lot 3"]) {
+      await store.keepLot({ ...lot, name }, someone);
+      await store.keepMeasurements({ lotId: Number(name.at(-1)), stage: "milled" }, runs, table, someone);
+    }
+    expect(await store.wholeLots([3, 99, 1])).toEqual({
+      lots: [await store.lot(1), await store.lot(3)],
+      damaged: [],
+    });
+    expect(await store.wholeLots([])).toEqual({ lots: [], damaged: [] });
+  });
+
   test("a run that is set aside stays, with its reason, and does not count", async () => {
     const { store } = opened;
     await store.keepLot(lot, someone);
@@ -190,6 +203,7 @@ describeStore("a flipped bit", (open) => {
     await expect(store.copy()).rejects.toThrow("checksum");
     await flip("lot", "4.55", "4.65");
     await expect(store.lot(1)).rejects.toThrow("lot 1 does not match its checksum");
+    expect(await store.wholeLots([1])).toMatchObject({ lots: [], damaged: [{ kind: "lot", id: 1 }] });
     expect((await store.verify()).faults.length).toBe(4);
     expect(await store.mend()).toBe(4);
     expect(await store.copy()).toBe(before);

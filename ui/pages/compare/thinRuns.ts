@@ -5,7 +5,7 @@ import { byVolume } from "#model/lot/byVolume.ts";
 import { overlayRangeUm } from "#model/pictures/overlay.ts";
 import { counted, figures } from "#model/words/wording.ts";
 import { attempt } from "#ui/data/client.ts";
-import { lotCount, lots, measurements, wholeLot } from "#ui/data/entries.ts";
+import { lotCount, lots, measurements, wholeLots } from "#ui/data/entries.ts";
 import { ownLots } from "#ui/data/selection.ts";
 import { many, reference } from "./compareManyState.ts";
 
@@ -44,15 +44,17 @@ effect(() => {
   const wanted = missing.value;
   if (!areRunsWanted.value || wanted.length === 0) return;
   void attempt(async () => {
-    const whole = await Promise.all(wanted.map(({ id }) => wholeLot(id)));
+    const ids = wanted.map(({ id }) => id);
+    const { whole } = await wholeLots(ids);
+    const runsOf = new Map(whole.map(({ lot, measurements: runs }) => [lot.id, runs]));
     const before = fetched.peek();
     fetched.value = {
       of,
       runs: new Map([
         ...(before?.of === of ? before.runs : []),
-        ...wanted.map(({ id }, i): [number, readonly SavedMeasurement[]] => [
+        ...ids.map((id): [number, readonly SavedMeasurement[]] => [
           id,
-          (whole[i]?.measurements ?? []).filter((run) => run.exclusionReason === null),
+          (runsOf.get(id) ?? []).filter((run) => run.exclusionReason === null),
         ]),
       ]),
     };
