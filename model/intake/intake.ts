@@ -2,7 +2,7 @@ import type { ProcessStep } from "#model/lot/processSteps.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { listed } from "#model/words/wording.ts";
 import { codeKey, type KnownLot, type LotIndex, lotIndex, lotsOfCode, newLotName } from "./knownLots.ts";
-import { materialWords, type NameParts, type NameWords, partsOfName, stemOf } from "./nameParts.ts";
+import { materialWords, type NameParts, type NameWords, partsOfName } from "./nameParts.ts";
 import { type NamePattern, partsByPattern } from "./namePattern.ts";
 import { stageWords } from "./stageWords.ts";
 
@@ -128,12 +128,6 @@ function filed(place: Omit<RunPlace, "question">): RunPlace {
   ].filter((one) => one !== null);
   const question = missing.length === 0 ? null : `Its names do not say ${listed(missing)}.`;
   return { ...place, question };
-}
-
-/** Names of runs that would stand twice in a stage of a lot get the file's stem before them. */
-export function runName({ file, name }: RunNamed, isTaken: boolean): string {
-  const stem = file === null ? "" : stemOf(file);
-  return !isTaken || stem === "" || name.includes(stem) ? name : `${stem}, ${name}`;
 }
 
 /** New lots as they are to be made, each once. */

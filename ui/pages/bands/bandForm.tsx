@@ -29,11 +29,7 @@ export function BandForm({ saved }: { saved: SavedBand }) {
   const { value: band, set: setBand } = draft;
   const [said, setSaid] = useState("");
   // Saved, undone or changed by someone else: the form shows it, and stays where it is, with its focus and its words.
-  const seen = useRef(saved.version);
-  useEffect(() => {
-    if (seen.current !== saved.version) setBand(saved.band);
-    seen.current = saved.version;
-  }, [saved.version]);
+  useAfterChange(saved.version, () => setBand(saved.band));
   const replace = (whole: Band) => {
     setSaid("");
     setBand(whole);
@@ -157,6 +153,15 @@ function CurveUse(props: { band: Band; envelope: Envelope; onChange: (part: Part
 }
 
 /** Name, stage, decision rule, density, and what the band is valid for. */
+/** Does something whenever a version becomes another, not at first: what was typed before the page came back stays. */
+function useAfterChange(version: number, then: () => void): void {
+  const seen = useRef(version);
+  useEffect(() => {
+    if (seen.current !== version) then();
+    seen.current = version;
+  }, [version]);
+}
+
 function BandFields(props: { id: number; band: Band; onChange: (part: Partial<Band>) => void }) {
   const { id, band, onChange } = props;
   return (

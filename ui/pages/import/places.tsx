@@ -16,9 +16,9 @@ import {
   isWanted,
   newMaterials,
   openPlaces,
-  type PlacedRun,
   pattern,
   placed,
+  type RunPlaced,
   setPattern,
   stageWordsHere,
   toSave,
@@ -30,7 +30,7 @@ import { savePlaces } from "./savePlaces.ts";
 /** Measurements of one file that go to one place, in one row; pressed open, each has its own. */
 interface PlaceRow {
   readonly row: EditableRow;
-  readonly runs: readonly PlacedRun[];
+  readonly runs: readonly RunPlaced[];
 }
 
 const editedKeys = ["lot", "material", "stage", "portion"] as const;
@@ -54,8 +54,8 @@ function columns(): readonly EditableColumn[] {
   ];
 }
 
-function rowsOf(runs: readonly PlacedRun[], isEach: boolean): readonly PlaceRow[] {
-  const grouped = new Map<string, PlacedRun[]>();
+function rowsOf(runs: readonly RunPlaced[], isEach: boolean): readonly PlaceRow[] {
+  const grouped = new Map<string, RunPlaced[]>();
   for (const run of runs) {
     const { lot, material, stage, portion, question, double } = run;
     const place = JSON.stringify([
@@ -82,7 +82,7 @@ function rowsOf(runs: readonly PlacedRun[], isEach: boolean): readonly PlaceRow[
   });
 }
 
-function noteOf({ question, double, lotId }: PlacedRun): string {
+function noteOf({ question, double, lotId }: RunPlaced): string {
   if (double !== null)
     return double.as === "same file"
       ? `This file is saved already, in ${double.lot}.`
@@ -158,7 +158,7 @@ export function Places() {
   );
 }
 
-function summaryOf(all: readonly PlacedRun[]): string {
+function summaryOf(all: readonly RunPlaced[]): string {
   const doubles = all.filter(({ double }) => double !== null).length;
   const lots = new Set(toSave.value.map(({ lot, material }) => `${lot} ${material}`)).size;
   const isNew = new Set(

@@ -24,7 +24,7 @@ interface RunComing {
   readonly mark: string;
 }
 
-export type PlacedRun = RunComing & Place;
+export type RunPlaced = RunComing & Place;
 
 const marked = new WeakMap<object, string>();
 function markOf(distribution: Parameters<typeof curveMark>[0]): string {
@@ -135,7 +135,7 @@ async function askPlaces(of: {
 }
 
 /** Where each measurement goes, as far as it is known; empty until it was asked. */
-export const placed = computed<readonly PlacedRun[]>(() => {
+export const placed = computed<readonly RunPlaced[]>(() => {
   const { of, places } = answered.value;
   if (of !== coming.value) return [];
   const runs = of.flatMap((run, i) => (places[i] === undefined ? [] : [{ ...run, ...places[i] }]));
@@ -144,9 +144,9 @@ export const placed = computed<readonly PlacedRun[]>(() => {
 });
 
 /** Where no name tells any lot, or any stage, all go into the lot on screen, or are what the tables were looked at as. */
-function withFallback(runs: readonly PlacedRun[]): readonly PlacedRun[] {
+function withFallback(runs: readonly RunPlaced[]): readonly RunPlaced[] {
   const shown = lot.value;
-  const isSaid = (run: PlacedRun, key: "lot" | "stage") => saidOf.value.get(run.id)?.[key] !== undefined;
+  const isSaid = (run: RunPlaced, key: "lot" | "stage") => saidOf.value.get(run.id)?.[key] !== undefined;
   const isNoLot = shown !== null && runs.every((run) => run.lot === null && !isSaid(run, "lot"));
   const isNoStage = runs.every((run) => run.stage === null && !isSaid(run, "stage"));
   if (!isNoLot && !isNoStage) return runs;
@@ -160,8 +160,8 @@ function withFallback(runs: readonly PlacedRun[]): readonly PlacedRun[] {
 }
 
 /** The same curve twice among the files themselves is a double as well. */
-function withTwins(runs: readonly PlacedRun[]): readonly PlacedRun[] {
-  const first = new Map<string, PlacedRun>();
+function withTwins(runs: readonly RunPlaced[]): readonly RunPlaced[] {
+  const first = new Map<string, RunPlaced>();
   return runs.map((run) => {
     const twin = first.get(run.mark);
     if (twin === undefined) first.set(run.mark, run);
@@ -176,9 +176,9 @@ function withTwins(runs: readonly PlacedRun[]): readonly PlacedRun[] {
 }
 
 /** Doubles are left out until somebody wants them after all. */
-export const isWanted = (run: PlacedRun): boolean => wanted.value.get(run.id) ?? run.double === null;
+export const isWanted = (run: RunPlaced): boolean => wanted.value.get(run.id) ?? run.double === null;
 
-export function want(runs: readonly PlacedRun[], isIn: boolean): void {
+export function want(runs: readonly RunPlaced[], isIn: boolean): void {
   wanted.value = new Map([...wanted.value, ...runs.map(({ id }) => [id, isIn] as const)]);
 }
 
@@ -196,7 +196,7 @@ export const newMaterials = computed(() => {
 export const densities = signal<ReadonlyMap<string, number | null>>(new Map());
 
 export interface Correction {
-  readonly runs: readonly PlacedRun[];
+  readonly runs: readonly RunPlaced[];
   readonly key: "material" | "lot" | "stage" | "portion";
   readonly value: string | null;
   readonly stage: Stage | null;

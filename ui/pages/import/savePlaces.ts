@@ -10,7 +10,7 @@ import { base64Of } from "#ui/data/saving.ts";
 import { stageToOpen } from "#ui/data/selection.ts";
 import { letGo, rememberAll, reported } from "./importState.ts";
 import { inTurn } from "./inTurn.ts";
-import { densities, isWanted, type PlacedRun, placed, toSave } from "./placesState.ts";
+import { densities, isWanted, placed, type RunPlaced, toSave } from "./placesState.ts";
 
 type SentTable = Contract["POST /api/intake"]["asked"]["body"]["tables"][number];
 
@@ -19,7 +19,7 @@ export async function savePlaces(): Promise<void> {
   const runs = toSave.value;
   const lots = newLots(runs);
   const places = new Map(lots.map((lot, i) => [newLotKey(lot), i]));
-  const byTable = new Map<Incoming, PlacedRun[]>();
+  const byTable = new Map<Incoming, RunPlaced[]>();
   for (const run of runs) byTable.set(run.table, [...(byTable.get(run.table) ?? []), run]);
   rememberAll();
   const sent: SentTable[] = [];
@@ -47,7 +47,7 @@ export async function savePlaces(): Promise<void> {
 
 async function sentTable(
   table: Incoming,
-  runs: readonly PlacedRun[],
+  runs: readonly RunPlaced[],
   newPlaces: ReadonlyMap<string, number>,
 ): Promise<SentTable> {
   const { file, bytes, options } = table;
