@@ -447,7 +447,7 @@ test("many files are saved where their names say, or not at all", async () => {
   const words = ["--pattern", "{material}{lot}-{stage}", "--words", "SX=Scandate host,Q=crushed"];
   const saved = await fineband(["import", one, two, ...words, "--density", "5.1", "--json"]);
   expect(saved.err).toBe("");
-  expect([saved.exit, JSON.parse(saved.out).kept]).toEqual([0, 5]);
+  expect([saved.exit, JSON.parse(saved.out).kept]).toEqual([0, 8]);
   expect((await fineband(["import", one, two, ...words])).out).toMatch(
     /same file as SX5-Q.csv.*nothing new/s,
   );
