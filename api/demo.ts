@@ -4,7 +4,7 @@ import type { Store } from "#api/store/store.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { readBand } from "#model/band/bandFile.ts";
 import { folded } from "#model/lot/processSteps.ts";
-import { type Stage, stages } from "#model/lot/stages.ts";
+import { stages } from "#model/lot/stages.ts";
 import { parseMill } from "#model/mill/mill.ts";
 import { readTrials } from "#model/mill/trials/readTrials.ts";
 import { readPairs } from "#model/surface/readPairs.ts";
@@ -127,7 +127,7 @@ async function keepLots(
 }
 
 const tablesByStage = (names: readonly string[]): TableOfLot[] =>
-  stages.map((stage: Stage) => ({ file: `${stage}.csv`, stage })).filter(({ file }) => names.includes(file));
+  stages.map((stage) => ({ file: `${stage}.csv`, stage })).filter(({ file }) => names.includes(file));
 
 async function keepRuns(
   store: Store,

@@ -73,6 +73,7 @@ const rooms: Record<string, readonly string[]> = {
     "access",
     "pool",
     "store/database",
+    "store/signing",
     "store/ledger",
     "store/entries",
   ].concat([

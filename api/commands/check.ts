@@ -5,7 +5,6 @@ import { type AskedGround, askGroundedCheck } from "#api/queries/groundedCheck.t
 import { askCheck, uncheckedFor } from "#api/queries/powder.ts";
 import { runsOf } from "#api/store/entries/calibration.ts";
 import type { SavedGround } from "#api/store/entries/ground.ts";
-import { lastStage } from "#model/answers/report/reportAnswer.ts";
 import type { Band } from "#model/band/band.ts";
 import { readBand } from "#model/band/bandFile.ts";
 import { limitWords, statisticText } from "#model/band/limits.ts";
@@ -66,7 +65,7 @@ export const check: Command = {
       const named = await materialCalled(store, material);
       const word = textOption(given, "stage");
       const stage = stageCalled(named, word ?? (band.stage === "" ? "re-fired" : band.stage));
-      const ground = askedGround(await store.groundOfMaterial(named.name, stage), stage, read.checks);
+      const ground = askedGround(await store.groundOfMaterial(named.name, stage), read.checks);
       return outcomeOf(
         askGroundedCheck({ ...all, problems: entered }, band, withStage(given, word, stage), ground),
       );
@@ -90,7 +89,7 @@ async function savedCheck(store: Store, name: string, given: Given, world: World
   const kept = await store.onSheet(id, word === undefined ? null : stageCalled(material, word));
   if (kept === null) throw new UnusableInput(`${name} was deleted meanwhile.`, name, "a saved lot");
   const counted = kept.measurements.filter((m) => m.exclusionReason === null);
-  const stage = word === undefined ? lastStage(counted) : stageCalled(material, word);
+  const { stage } = kept;
   const runs = counted.filter((m) => m.stage === stage);
   if (stage === null || runs.length === 0)
     throw new UnusableInput(
@@ -115,7 +114,7 @@ async function savedCheck(store: Store, name: string, given: Given, world: World
   const read = givenChecks(given, world);
   const checks = textOption(given, "checks") === undefined ? kept.checks : read.checks;
   const asked = { measurements, problems: read.problems };
-  const beside = askedGround(ground, stage, checks);
+  const beside = askedGround(ground, checks);
   const answer = askGroundedCheck(asked, band, withStage(given, stage, stage), beside);
   const outcome = outcomeOf(answer);
   const body = { lot: name, stage, material: called, band: band.name, ...outcome.body };
@@ -136,8 +135,7 @@ function givenBand(given: Given, world: World): Band | null {
 }
 
 function askedGround(
-  { lots, sentence }: SavedGround,
-  stage: Stage,
+  { lots, sentence, stage }: SavedGround,
   checks: NonNullable<AskedGround["checks"]>,
 ): AskedGround {
   return { sentence, checks, kept: lots.toReversed().map((lot) => runsOf(lot, stage)) };

@@ -1,8 +1,9 @@
 import { UnusableInput } from "#api/faults.ts";
 import type { SavedLot, SavedMaterial } from "#api/records/records.ts";
+import { DomainError } from "#distributions/domainError.ts";
 import { isSameMaterial } from "#model/lot/material.ts";
-import { stepNamed } from "#model/lot/processSteps.ts";
-import { type Stage, stages } from "#model/lot/stages.ts";
+import { stageMeant, stageWords } from "#model/lot/processSteps.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import type { Store } from "../store/store.ts";
 
 /** The one saved lot of a name. @throws UnusableInput  there is none, or more than one */
@@ -36,9 +37,12 @@ export async function materialCalled(store: Store, name: string): Promise<SavedM
 
 /** A stage as a person says it: one of the usual words, or what the material calls the step. @throws UnusableInput */
 export function stageCalled(material: SavedMaterial | null, word: string): Stage {
-  const step = stepNamed(material?.steps ?? [], word);
-  const found = stages.find((stage) => stage === (step?.id ?? word));
-  if (found !== undefined) return found;
-  const known = [...new Set([...stages, ...(material?.steps ?? []).map((one) => one.name)])].join(", ");
-  throw new UnusableInput(`--stage takes ${known}; found ${word}.`, word, known);
+  const steps = material?.steps ?? [];
+  try {
+    return stageMeant(steps, word);
+  } catch (fault) {
+    if (!(fault instanceof DomainError)) throw fault;
+    const known = stageWords(steps).join(", ");
+    throw new UnusableInput(`--stage takes ${known}; found ${word}.`, word, known);
+  }
 }

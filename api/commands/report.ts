@@ -3,10 +3,9 @@ import { UnusableInput } from "#api/faults.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import { savedReport } from "#api/store/savedReport.ts";
 import { type ReportLevel, reportLevels } from "#model/answers/report/reportLevels.ts";
-import { type Stage, stages } from "#model/lot/stages.ts";
 import type { Command } from "./command.ts";
 import { labSwitch, withStore } from "./keeping.ts";
-import { lotNamed } from "./named.ts";
+import { lotNamed, materialCalled, stageCalled } from "./named.ts";
 
 export const sheet: Command = {
   summary: "the report on a saved lot, as a printable page",
@@ -23,7 +22,7 @@ export const sheet: Command = {
         files.join(", ") || "no lot or no file",
         "--lot NAME --out FILE.html",
       );
-    const stage = wordOption<Stage>(given, "stage", stages);
+    const word = textOption(given, "stage");
     const report = wordOption<ReportLevel>(given, "report", reportLevels) ?? "full";
     const parties = withoutUndefined({
       issuer: textOption(given, "issuer"),
@@ -31,6 +30,8 @@ export const sheet: Command = {
     });
     return withStore({ world, given }, async (store) => {
       const lot = await lotNamed(store, name);
+      const material = lot.material === "" ? null : await materialCalled(store, lot.material);
+      const stage = word === undefined ? undefined : stageCalled(material, word);
       const made = await savedReport(store, lot.id, { stage, report, parties });
       if (made === null) throw new UnusableInput(`${name} was deleted meanwhile.`, name, "a saved lot");
       world.writeFile(out, made.html);

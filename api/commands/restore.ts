@@ -1,4 +1,5 @@
 import { UnusableInput } from "#api/faults.ts";
+import type { SignatureState } from "#api/records/signature.ts";
 import { isBackup } from "#api/store/transfer/backup.ts";
 import type { Store } from "../store/store.ts";
 import { type Command, textOf, type World } from "./command.ts";
@@ -27,6 +28,8 @@ export const restore: Command = {
 interface Restored {
   readonly changed: boolean;
   readonly withTrail: boolean;
+  /** Of a backup. */
+  readonly signatureState?: SignatureState;
 }
 
 async function restored(store: Store, path: string, world: World): Promise<Restored> {
@@ -40,13 +43,22 @@ async function restored(store: Store, path: string, world: World): Promise<Resto
     const { seq } = await store.importCopy(text, byCommand);
     return { changed: seq !== null, withTrail: false };
   }
-  const { written, withTrail } = await store.restore(text, byCommand);
-  return { changed: written.seq !== null, withTrail };
+  const { written, withTrail, signatureState } = await store.restore(text, byCommand);
+  return { changed: written.seq !== null, withTrail, signatureState };
 }
 
-function wordsOf(path: string, { changed, withTrail }: Restored): string {
-  if (!changed) return `Nothing changed: ${path} holds the current entries.`;
+function wordsOf(path: string, { changed, withTrail, signatureState }: Restored): string {
+  const whose = signatureState === undefined ? "" : signatureWords[signatureState];
+  if (!changed) return `Nothing changed: ${path} holds the current entries.${whose}`;
   return withTrail
-    ? `All of ${path} was restored, with its change history.`
-    : `All entries were replaced by those of ${path}. Undo reverses this.`;
+    ? `All of ${path} was restored, with its change history.${whose}`
+    : `All entries were replaced by those of ${path}. Undo reverses this.${whose}`;
 }
+
+/** A forged one was refused before. */
+const signatureWords: Readonly<Record<SignatureState, string>> = {
+  own: "",
+  foreign: " The backup was signed with another key than this lab's.",
+  none: " The backup is not signed.",
+  forged: "",
+};

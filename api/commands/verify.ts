@@ -21,7 +21,7 @@ export const verify: Command = {
       const isMending = given["mend"] !== undefined;
       const plan = isMending ? await store.mendPlan() : [];
       const mended = isMending ? await store.mend() : 0;
-      const { events, entries, faults } = await store.verify();
+      const { events, entries, faults, remarks } = await store.verify();
       const isSound = faults.length === 0;
       const would = isSound || isMending ? [] : await wouldMend(store);
       return {
@@ -31,6 +31,7 @@ export const verify: Command = {
           entries,
           mended,
           faults,
+          remarks,
           problems: faults.map((fault) => problem("note", fault)),
         },
         sentences: [
@@ -40,6 +41,7 @@ export const verify: Command = {
             ? `No fault in ${events} events and ${entries} entries.`
             : `${faults.length === 1 ? "One fault" : `${faults.length} faults`} in ${events} events and ${entries} entries.`,
           ...faults,
+          ...remarks,
           ...would,
         ],
         isNo: !isSound,

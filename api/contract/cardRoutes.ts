@@ -1,8 +1,17 @@
 import { createRoute, z } from "@hono/zod-openapi";
 import { bandFields } from "#api/records/band.ts";
-import { curveFields, dayGiven, listOf, metadataAnswer, noteGiven, stageField } from "#api/records/fields.ts";
+import {
+  curveFields,
+  dayGiven,
+  listOf,
+  metadataAnswer,
+  noteGiven,
+  stageField,
+  stageWord,
+} from "#api/records/fields.ts";
 import { releaseFields } from "#api/records/releaseRecord.ts";
 import { resultFields } from "#api/records/result.ts";
+import { signatureStates } from "#api/records/signature.ts";
 import { settingFields, stageFields } from "#api/records/stageRecord.ts";
 import { reportLevels } from "#model/answers/report/reportLevels.ts";
 import { changeRoute, removeRoute, saved } from "./entryRoutes.ts";
@@ -23,7 +32,7 @@ const stageGiven = stageFields.omit({ lotId: true, stage: true }).extend({
   massOutG: stageFields.shape.massOutG.unwrap().nullish(),
 });
 const resultGiven = resultFields.omit({ lotId: true }).extend({
-  stage: resultFields.shape.stage.default(null),
+  stage: stageWord.nullable().default(null),
   name: oneLine.max(100),
   unit: z.string().max(50),
   uncertainty: z
@@ -38,6 +47,10 @@ const resultGiven = resultFields.omit({ lotId: true }).extend({
 });
 const exampleResult = { stage: "milled", name: "BET area", value: 1.21, unit: "m²/g", uncertainty: 0.02 };
 
+const signatureState = z.enum(signatureStates).openapi({
+  description:
+    "Whose signature it bears: this lab's (own), another key's (foreign), none, or one that does not fit (forged)",
+});
 const listedRelease = saved(
   releaseFields.pick({
     lotId: true,
@@ -47,7 +60,7 @@ const listedRelease = saved(
     modelVersion: true,
     hash: true,
   }),
-).extend({ stage: stageField, sentence: z.string(), hasSheet: z.boolean() });
+).extend({ stage: stageField, sentence: z.string(), hasSheet: z.boolean(), signatureState });
 const shownRelease = z.object({
   released: saved(releaseFields).extend({
     inputs: releaseFields.shape.inputs.extend({
@@ -64,6 +77,7 @@ const shownRelease = z.object({
     }),
     sheet: z.object({ html: z.string(), sha256: z.string() }).nullable(),
   }),
+  signatureState,
   again: z
     .object({
       modelVersion: z.string(),
@@ -93,7 +107,7 @@ export const showCard = createRoute({
   },
 });
 export const stageParameters = idParameter.extend({
-  stage: stageField.openapi({ param: { name: "stage", in: "path" }, example: "milled" }),
+  stage: stageWord.openapi({ param: { name: "stage", in: "path" }, example: "milled" }),
 });
 export const keepStage = createRoute({
   method: "put",
@@ -129,7 +143,7 @@ export const release = createRoute({
   request: {
     params: idParameter,
     headers: changeHeaders,
-    ...bodyOf(z.object({ stage: stageField, name: oneLine.max(200), note: noteGiven }), {
+    ...bodyOf(z.object({ stage: stageWord, name: oneLine.max(200), note: noteGiven }), {
       stage: "re-fired",
       name: "release to the customer",
     }),
@@ -161,7 +175,7 @@ export const showReport = createRoute({
   request: {
     params: idParameter,
     query: z.object({
-      stage: stageField.optional(),
+      stage: stageWord.optional(),
       report: z.enum(reportLevels).optional(),
       issuer: z.string().max(200).optional().openapi({ description: "Who issues a customer's report" }),
       customer: z.string().max(200).optional().openapi({ description: "Whom a customer's report is for" }),

@@ -1,6 +1,6 @@
 import { createRoute, z } from "@hono/zod-openapi";
 import { pairFields } from "#api/records/betPair.ts";
-import { listOf, stageField } from "#api/records/fields.ts";
+import { listOf, stageWord } from "#api/records/fields.ts";
 import { lotHistoryAnswer } from "./millAnswers.ts";
 import { damagedSchema, idParameter, json, numbered, refused } from "./shapes.ts";
 
@@ -13,7 +13,7 @@ export const showLotHistory = createRoute({
     "Sizes, settings and other results of the latest lots with runs of a stage, in the order they were made",
   request: {
     query: z.object({
-      stage: stageField.default("re-fired"),
+      stage: stageWord.default("re-fired"),
       "below-um": z.coerce.number().positive().max(1e5).default(1),
       limit: z.coerce.number().int().min(1).max(mostLots).default(mostLots),
       material: z
@@ -40,7 +40,7 @@ export const showGround = createRoute({
   request: {
     params: idParameter,
     query: z.object({
-      stage: stageField.default("re-fired"),
+      stage: stageWord.default("re-fired"),
       borrowFrom: z
         .string()
         .max(200)

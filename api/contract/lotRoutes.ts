@@ -8,6 +8,7 @@ import {
   nameGiven,
   noteGiven,
   stageField,
+  stageWord,
 } from "#api/records/fields.ts";
 import { lotFields, lotStates, parentFields, stateFields } from "#api/records/lot.ts";
 import { measurementFields } from "#api/records/measurement.ts";
@@ -41,7 +42,7 @@ const newLot = lotFields.omit({ keptAt: true, state: true }).extend({
   bandId: idField.nullable().default(null),
   note: noteGiven,
   dateMade: dayGiven.nullish().openapi({ description: "Left out of a change, it stays; null takes it away" }),
-  parents: listOf(parentFields)
+  parents: listOf(parentFields.extend({ stage: stageWord }))
     .optional()
     .openapi({ description: "The lots its powder came from; left out of a change, they stay" }),
   exclusionReason: z.string().trim().min(1).max(1000).nullish().openapi({
@@ -51,7 +52,16 @@ const newLot = lotFields.omit({ keptAt: true, state: true }).extend({
 const exampleLot = { name: "Garnet 13", material: "yttrium aluminium garnet", densityGPerCm3: 4.55 };
 const lotSchema = saved(lotFields)
   .extend({
-    stages: listOf(z.object({ stage: stageField, runs: z.number() })),
+    stages: listOf(
+      z.object({
+        stage: stageField,
+        runs: z.number(),
+        name: z
+          .string()
+          .exactOptional()
+          .openapi({ description: "What its material calls the stage, where that is another word" }),
+      }),
+    ),
     materialId: idField.nullable(),
     dateMade: z.string().nullable(),
     parents: listOf(parentFields),
@@ -87,7 +97,7 @@ const summaryQuery = {
     .max(2000)
     .optional()
     .openapi({ description: "next of the page before, asked with all else as it was" }),
-  stage: stageField.optional().openapi({
+  stage: stageWord.optional().openapi({
     description:
       "Whose summary is shown, sorted and filtered by; left out, that of the band where the lot has runs of it, else the furthest",
   }),
@@ -228,4 +238,24 @@ export const setState = createRoute({
     ),
   },
   responses: { 200: json("The lot", numbered), ...refused(404, 412, 413, 422) },
+});
+export const reworkLot = createRoute({
+  method: "post",
+  path: "/api/lots/{id}/rework",
+  operationId: "reworkLot",
+  summary: "Work a lot again: a new lot of all its powder, and the lot marked as gone into it, as one change",
+  request: {
+    params: idParameter,
+    headers: changeHeaders,
+    ...bodyOf(
+      z.object({
+        name: nameGiven.openapi({ description: "Of the new lot" }),
+        stage: stageWord.openapi({ description: "The stage at which the powder is taken" }),
+        massG: z.number().positive().nullable().default(null),
+        why: z.string().max(1000).default(""),
+      }),
+      { name: "Garnet 13 R", stage: "milled", massG: 480, why: "too coarse" },
+    ),
+  },
+  responses: { 201: json("The new lot", wholeLot), ...refused(404, 412, 413, 422) },
 });

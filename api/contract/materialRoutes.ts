@@ -1,6 +1,6 @@
 import { createRoute, z } from "@hono/zod-openapi";
 import { listOf, nameGiven, noteGiven } from "#api/records/fields.ts";
-import { materialFields } from "#api/records/material.ts";
+import { materialFields, stepFields } from "#api/records/material.ts";
 import { usualSteps } from "#model/lot/processSteps.ts";
 import { changeRoute, keepRoute, listRoute, removeRoute, saved } from "./entryRoutes.ts";
 import { bodyOf, changeHeaders, damagedSchema, idParameter, json, numbered, refused } from "./shapes.ts";
@@ -9,7 +9,11 @@ const densityGiven = z.number().positive().max(30);
 const newMaterial = materialFields.extend({
   name: nameGiven,
   densityGPerCm3: densityGiven,
-  steps: materialFields.shape.steps.default(usualSteps),
+  steps: listOf(
+    stepFields
+      .extend({ id: stepFields.shape.id.optional().openapi({ description: "Left out, its name" }) })
+      .transform(({ id, name, kind }) => ({ id: id ?? name.trim(), name, kind })),
+  ).default(usualSteps),
   bands: materialFields.shape.bands.default([]),
   note: noteGiven,
 });

@@ -1,5 +1,5 @@
 import { createRoute, z } from "@hono/zod-openapi";
-import { dayGiven, listOf, metadataField, nameGiven, reasonGiven, stageField } from "#api/records/fields.ts";
+import { dayGiven, listOf, metadataField, nameGiven, reasonGiven, stageWord } from "#api/records/fields.ts";
 import { portionFields } from "#api/records/measurement.ts";
 import { changeRoute } from "./entryRoutes.ts";
 import { exampleOptions, exampleTable } from "./examples.ts";
@@ -38,7 +38,7 @@ export const importTable = createRoute({
     headers: changeHeaders,
     ...bodyOf(
       z.object({
-        stage: stageField,
+        stage: stageWord,
         file: z
           .string()
           .max(400)
@@ -72,7 +72,7 @@ export const changeMeasurement = changeRoute(
   run,
   z.object({
     name: nameGiven,
-    stage: stageField,
+    stage: stageWord,
     exclusionReason: reasonGiven(1000),
     howMeasured: metadataField
       .optional()

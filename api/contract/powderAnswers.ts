@@ -77,7 +77,7 @@ const fitted = {
   quantity: z.enum(quantities),
   standardErrors: byName(orNull),
   standardErrorBasis: z.literal("curvature"),
-  status: z.enum(["converged", "stalled", "iteration limit", "at bound"]),
+  status: z.enum(["converged", "several floors", "stalled", "iteration limit", "at bound"]),
   rmsPoints: number,
   maxGapPoints: number,
   aicc: orNull,

@@ -1,6 +1,7 @@
 import { createRoute, z } from "@hono/zod-openapi";
 import { listOf } from "#api/records/fields.ts";
 import { kindNames } from "#api/records/kinds.ts";
+import { signatureStates } from "#api/records/signature.ts";
 import { bodyOf, changeHeaders, idParameter, json, refused, wholeNumber } from "./shapes.ts";
 
 const event = z
@@ -139,7 +140,17 @@ export const importCopy = createRoute({
     'The body is the text of such a file, sent as it is; a folder of CSV is sent as {"tables":{"lots.csv":"id,…"}}.',
   request: { headers: changeHeaders },
   responses: {
-    200: json("Whether anything changed", z.object({ seq: z.number().nullable(), withTrail: z.boolean() })),
+    200: json(
+      "Whether anything changed",
+      z.object({
+        seq: z.number().nullable(),
+        withTrail: z.boolean(),
+        signatureState: z
+          .enum(signatureStates)
+          .exactOptional()
+          .openapi({ description: "Of a backup: whose signature it bears" }),
+      }),
+    ),
     ...refused(413, 422),
   },
 });
@@ -151,7 +162,12 @@ export const verify = createRoute({
   responses: {
     200: json(
       "What was gone through, and every fault as a sentence",
-      z.object({ events: z.number(), entries: z.number(), faults: listOf(z.string()) }),
+      z.object({
+        events: z.number(),
+        entries: z.number(),
+        faults: listOf(z.string()),
+        remarks: listOf(z.string()),
+      }),
     ),
   },
 });

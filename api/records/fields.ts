@@ -10,7 +10,18 @@ export const listOf = <S extends z.ZodType>(
 
 /** The number of another entry. A field named lotId refers to a lot, and so on: copies are checked by it. */
 export const idField = z.number().int();
-export const stageField = z.enum(stages);
+/** A stage as it is written down. */
+export const stageField = z.string();
+/** A stage as a person gives it: the lot's material says what is meant. */
+export const stageWord = z
+  .string()
+  .trim()
+  .min(1)
+  .max(100)
+  .openapi({
+    description: `One of ${stages.join(", ")}, or the name of a step of the lot's material`,
+    example: "milled",
+  });
 /** A name as a person gives it. */
 export const nameGiven = z.string().trim().min(1).max(200);
 export const noteGiven = z.string().max(5000).default("");

@@ -3,7 +3,7 @@ import { folded, type ProcessStep, stepKinds } from "#model/lot/processSteps.ts"
 import { idField, listOf } from "./fields.ts";
 import { kindOf } from "./kind.ts";
 
-const stepFields = z
+export const stepFields = z
   .object({
     id: z.string(),
     name: z.string(),

@@ -1,5 +1,6 @@
 import type { Stage } from "#model/lot/stages.ts";
 import type { Bodies, EntryKind } from "./kinds.ts";
+import type { SignatureState } from "./signature.ts";
 
 /** What is told of an entry; the server adds what else it holds. */
 export interface NewLot extends Pick<Bodies["lot"], "name" | "material" | "bandId" | "note"> {
@@ -59,7 +60,7 @@ export type LotState = NonNullable<Bodies["lot"]["state"]>;
 /** A lot as kept, with how many runs that count each of its stages has. */
 export type SavedLot = Omit<Bodies["lot"], "dateMade" | "parents" | "state" | "exclusionReason"> &
   Numbered & {
-    readonly stages: readonly { readonly stage: Stage; readonly runs: number }[];
+    readonly stages: readonly { readonly stage: Stage; readonly runs: number; readonly name?: string }[];
     /** Null where it names no material. */
     readonly materialId: number | null;
     readonly dateMade: string | null;
@@ -85,11 +86,17 @@ export type ListedReleaseRecord = Pick<
   ReleaseRecord,
   "lotId" | "name" | "note" | "releasedAt" | "modelVersion" | "hash"
 > &
-  Numbered & { readonly stage: Stage; readonly sentence: string; readonly hasSheet: boolean };
+  Numbered & {
+    readonly stage: Stage;
+    readonly sentence: string;
+    readonly hasSheet: boolean;
+    readonly signatureState: SignatureState;
+  };
 
 /** A frozen answer, and the same computed today from the same inputs. */
 export interface ShownReleaseRecord {
   readonly released: ReleaseRecord & Numbered;
+  readonly signatureState: SignatureState;
   readonly again: {
     readonly modelVersion: string;
     readonly result: unknown;

@@ -3,6 +3,7 @@ import { mergedMetadata } from "#distributions/measurementMetadata.ts";
 import { readBand } from "./band.ts";
 import { curveField, idField, listOf, metadataField, stageField, textOrNothing } from "./fields.ts";
 import { kindOf } from "./kind.ts";
+import { signatureFields } from "./signature.ts";
 import { withoutUndefined } from "./withoutUndefined.ts";
 
 const run = z
@@ -63,6 +64,8 @@ export const releaseFields = z.object({
   hash: z.string(),
   /** The printed report as it was that day, byte for byte, and its SHA-256; null where none was kept. */
   sheet: z.object({ html: z.string(), sha256: z.string() }).nullable().default(null),
+  /** Of the lab that released it; absent in records of before. */
+  signature: signatureFields.exactOptional(),
 });
 
 export const releaseRecord = kindOf(releaseFields, {

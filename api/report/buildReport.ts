@@ -15,7 +15,7 @@ import { stageSurface } from "#model/answers/surface/stageSurface.ts";
 import type { Band } from "#model/band/band.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { notedMassG } from "#model/lot/notedMass.ts";
-import { type Stage, stages } from "#model/lot/stages.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import type { MeasurandCheck } from "#model/release/readChecks.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 import { reportHtml } from "./reportHtml.ts";
@@ -27,6 +27,8 @@ export interface ReportInputs {
   /** The runs of each of the newest other lots of the material, oldest first. */
   readonly kept: readonly (readonly SavedMeasurement[])[];
   /** The lot's own, or the first that is kept. */
+  /** The stage that was asked about, or the last; null where none has runs. */
+  readonly stage: Stage | null;
   readonly band: Band | null;
   readonly stages: readonly SavedStageRecord[];
   readonly results: readonly SavedResult[];
@@ -77,7 +79,8 @@ export function buildReport(
     densityGPerCm3,
     runs,
     ...massOf(stage),
-    others: stages
+    others: lot.stages
+      .map((one) => one.stage)
       .filter((s) => s !== stage && s !== "reference")
       .map((s) => ({ stage: s, runs: runsOf(s), ...massOf(s) }))
       .filter((s) => s.runs.length > 0),

@@ -29,8 +29,8 @@ export function copyRoutes(app: OpenAPIHono, store: Store): void {
     const text = await c.req.text();
     const occasion = await occasionOf(c);
     if (isBackup(text)) {
-      const { withTrail, written } = await store.restore(text, occasion);
-      return c.json({ seq: written.seq, withTrail }, 200);
+      const { withTrail, written, signatureState } = await store.restore(text, occasion);
+      return c.json({ seq: written.seq, withTrail, signatureState }, 200);
     }
     const folder = text.startsWith('{"tables"') ? tables.safeParse(parsed(text)) : null;
     const written =

@@ -68,14 +68,19 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
     await store.setState(id, c.req.valid("json"), expectedOf(c), await occasionOf(c));
     return c.json(await numberedAnswer(c, store, "lot", id), 200);
   });
+  app.openapi(contract.reworkLot, async (c) => {
+    const { id } = c.req.valid("param");
+    const made = await store.reworkLot(id, c.req.valid("json"), expectedOf(c), await occasionOf(c));
+    return c.json(await found(idOf(made)), 201);
+  });
   app.openapi(contract.removeLot, async (c) => {
     await store.removeLot(c.req.valid("param").id, expectedOf(c), await occasionOf(c));
     return c.body(null, 204);
   });
   app.openapi(learned.showLotHistory, async (c) => {
-    const { stage, "below-um": belowUm, limit, material } = c.req.valid("query");
-    const asked = { stage, limit, material: material ?? null };
-    const { records, ground, damaged } = await store.lotRecords(asked);
+    const { stage: at, "below-um": belowUm, limit, material } = c.req.valid("query");
+    const asked = { stage: at, limit, material: material ?? null };
+    const { records, stage, ground, damaged } = await store.lotRecords(asked);
     const said = ground === null ? {} : { ground };
     return c.json({ ...lotHistory(records, { stage, belowUm }), ...said, damaged }, 200);
   });

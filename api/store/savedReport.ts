@@ -1,6 +1,5 @@
 import { UnusableInput } from "#api/faults.ts";
 import { buildReport, type ReportAsked } from "#api/report/buildReport.ts";
-import { lastStage } from "#model/answers/report/reportAnswer.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import type { Store } from "./store.ts";
 
@@ -17,7 +16,7 @@ export async function savedReport(
 ): Promise<{ html: string; hash: string; stage: Stage; verdict: string } | null> {
   const kept = await store.onSheet(lotId, asked.stage ?? null);
   if (kept === null) return null;
-  const stage = asked.stage ?? lastStage(kept.measurements.filter((m) => m.exclusionReason === null));
+  const { stage } = kept;
   const made = stage === null ? null : buildReport(kept, { ...asked, stage });
   if (stage === null || made === null)
     throw new UnusableInput(

@@ -1,6 +1,7 @@
 import type { Kysely } from "kysely";
 import type { EntryKind } from "#api/records/kinds.ts";
 import type { ChangeEvent, ChangeOfEntry, NextUndoRedo } from "#api/records/records.ts";
+import type { SignatureState } from "#api/records/signature.ts";
 import { FileDatabase, lossOf } from "#api/store/database/fileDatabase.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { makeCard } from "#api/store/entries/card.ts";
@@ -25,7 +26,9 @@ import {
   type Written,
 } from "#api/store/ledger/ledger.ts";
 import { historyOf, undoOrRedo } from "#api/store/ledger/undo.ts";
-import { restore } from "#api/store/transfer/backup.ts";
+import { type LabKey, stateOfSignature } from "#api/store/signing/labKey.ts";
+import { signedOfBackup } from "#api/store/signing/signed.ts";
+import { readBackup, restore } from "#api/store/transfer/backup.ts";
 import { copiedEntries, copyText, importCopy, readCopy } from "#api/store/transfer/copies.ts";
 import { csvFiles, readCsvFiles } from "#api/store/transfer/csvFolder.ts";
 import {
@@ -55,10 +58,16 @@ const dayMs = 86_400_000;
  *
  * @param clock    gives the time of keeping, so that tests can hold it still
  * @param backups  the folder of the backups that are made by themselves; null for none
+ * @param key      signs release records and backups; null where nothing is signed
  */
-export function makeStore(db: Kysely<Tables>, clock: () => Date, backups: string | null = null) {
+export function makeStore(
+  db: Kysely<Tables>,
+  clock: () => Date,
+  backups: string | null = null,
+  key: LabKey | null = null,
+) {
   const backUp = async (occasion: BackupOccasion): Promise<string | null> =>
-    backups === null ? null : keepBackup(db, backups, clock(), occasion);
+    backups === null ? null : keepBackup(db, { folder: backups, key }, clock(), occasion);
   const lastBackup = (): KeptBackup | null => (backups === null ? null : (backupsIn(backups)[0] ?? null));
   /** What is about to take the place of everything is preceded by a backup of it, where there is anything. */
   const backedUp = async <T>(work: () => Promise<T>): Promise<T> => {
@@ -74,8 +83,8 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date, backups: string
     ...makeIntake(db, clock),
     ...makeEquipment(db, clock),
     ...makePriors(db, clock),
-    ...makeCard(db, clock),
-    ...makeReleases(db, clock),
+    ...makeCard(db, clock, key),
+    ...makeReleases(db, clock, key),
 
     /** The event that last touched an entry; null when there is none. */
     versionOf: (kind: EntryKind, id: number): Promise<number | null> => versionOf(db, kind, id),
@@ -102,7 +111,7 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date, backups: string
       backedUp(() => importCopy(db, clock, occasion, readCsvFiles(files), "imported a folder of tables")),
     /** The whole record with its trail, line by line. @throws StoreFault  it is damaged: no backup of it could be restored */
     async *backup(): AsyncGenerator<string> {
-      yield* await soundBackup(db);
+      yield* await soundBackup(db, key);
     },
     /** The last backup that was made by itself; null where there is none. */
     lastBackup,
@@ -113,8 +122,16 @@ export function makeStore(db: Kysely<Tables>, clock: () => Date, backups: string
       if (backups !== null && event > 0 && isDue && last?.event !== event) await backUp("daily");
     },
     /** @throws UnusableInput  the backup is cut off or damaged */
-    restore: (text: string, occasion: ChangeContext) => backedUp(() => restore(db, clock, occasion, text)),
-    verify: (): Promise<Verified> => verify(db),
+    async restore(
+      text: string,
+      occasion: ChangeContext,
+    ): Promise<{ withTrail: boolean; written: Written; signatureState: SignatureState }> {
+      const backup = readBackup(text);
+      const done = await backedUp(() => restore(db, clock, occasion, backup));
+      const { signature } = backup.last;
+      return { ...done, signatureState: stateOfSignature(key, signedOfBackup(backup.last), signature) };
+    },
+    verify: (): Promise<Verified> => verify(db, key),
     /** Sets entries right from the record, after a backup. @returns how many @throws Error  the record has a fault */
     async mend(): Promise<number> {
       await backUp("before-mend");

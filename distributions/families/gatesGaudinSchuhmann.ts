@@ -8,6 +8,9 @@ export interface GatesGaudinSchuhmann {
   readonly exponent: number;
 }
 
+/** The curve below its top, followed on beyond it. */
+export const risingForm: StandardForm = { undersize: Math.exp, slope: Math.exp, curvature: Math.exp };
+
 const form: StandardForm = {
   undersize: (u) => Math.exp(Math.min(u, 0)),
   slope: (u) => (u < 0 ? Math.exp(u) : 0),

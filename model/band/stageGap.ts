@@ -1,7 +1,7 @@
-import { type Stage, stages } from "#model/lot/stages.ts";
+import { type Stage, stages, type UsualStage } from "#model/lot/stages.ts";
 import { listed } from "#model/words/wording.ts";
 
-const processes: Readonly<Partial<Record<Stage, string>>> = {
+const processes: Readonly<Partial<Record<UsualStage, string>>> = {
   fired: "firing",
   crushed: "crushing",
   milled: "milling",
@@ -18,11 +18,12 @@ export function stageGap(stage: Stage | null, bandStage: string): string | null 
   const wanted = bandStage.trim();
   if (stage === null || wanted === "" || wanted === stage) return null;
   const what = stage === "reference" ? "a reference powder" : `${stage} powder`;
-  const target = stages.find((known) => known === wanted);
-  return `This is ${what}; the band is for ${wanted} powder${target === undefined ? "" : between(stage, target)}.`;
+  const [from, target] = [stage, wanted].map((one) => stages.find((known) => known === one));
+  const way = from === undefined || target === undefined ? "" : between(from, target);
+  return `This is ${what}; the band is for ${wanted} powder${way}.`;
 }
 
-function between(stage: Stage, bandStage: Stage): string {
+function between(stage: UsualStage, bandStage: UsualStage): string {
   const from = stages.indexOf(stage);
   const to = stages.indexOf(bandStage);
   if (stage === "reference" || bandStage === "reference") return "";

@@ -1,8 +1,9 @@
 /**
  * converged: no step lowers the misfit any more and the slopes tell every parameter apart.
+ * several floors: so here, and at other parameters too, with a misfit that is the same within noise.
  * stalled: no step helps, but the slopes do not: a plateau. at bound: a parameter stands at the end of its range.
  */
-export type FitStatus = "converged" | "stalled" | "iteration limit" | "at bound";
+export type FitStatus = "converged" | "several floors" | "stalled" | "iteration limit" | "at bound";
 
 /** A model with its slopes: value and derivative by each parameter; what depends on the parameters alone is worked out once. */
 export interface CurveModel {

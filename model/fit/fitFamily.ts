@@ -14,7 +14,9 @@ import { quadratic } from "#model/numbers/kernels/vectors.ts";
 import type { FitStatus, LeastSquares } from "./curveModel.ts";
 import { type FitPoints, fitPoints, type PointSet } from "./fitPoints.ts";
 import { largest, logarithms, misfits } from "./kernels/residuals.ts";
-import { solveMixture, solveSlid, solveUpperLimit, solveWithCorner } from "./solveFamily.ts";
+import { noiseOfOneRunPoints } from "./noise.ts";
+import { solveSlid, solveUpperLimit, solveWithCorner } from "./solveFamily.ts";
+import { solveMixture } from "./solveMixture.ts";
 import { mixtureStarts, shapeOf } from "./startShape.ts";
 
 /** Measured less fitted, at one edge (or of the class that ends there). */
@@ -48,6 +50,8 @@ export interface FitOptions {
   readonly points?: PointSet;
   /** Of a mixture; 2 when left out. */
   readonly components?: 2 | 3;
+  /** Rms of Q between runs: two floors of a misfit that differ by less fit alike. That of one run when left out. */
+  readonly noisePoints?: number;
 }
 
 /** A fit needs more edges than parameters. */
@@ -103,7 +107,7 @@ export function fitSummary(
 function solvedFor(
   one: NamedMeasurement,
   family: FamilyName,
-  { points: set = "edges", components = 2 }: FitOptions,
+  { points: set = "edges", components = 2, noisePoints = noiseOfOneRunPoints }: FitOptions,
 ): Solved | null {
   const curve = curveOf(one.distribution);
   const points = fitPoints(one.distribution, set, curve);
@@ -135,7 +139,11 @@ function solvedFor(
       return solvedOf(points, found, upperLimitLogNormal, (parameters) => ({ family, parameters }));
     }
     case "mixture": {
-      const found = solveMixture(mixture.free, points, mixtureStarts(curve, components));
+      const found = solveMixture(mixture.free, points, {
+        starts: mixtureStarts(curve, components),
+        shape,
+        noisePoints,
+      });
       return solvedOf(points, found, mixture, (parameters) => ({ family, parameters }));
     }
   }
@@ -187,6 +195,10 @@ function warningsOf(found: LeastSquares, aicc: number | null): string[] {
   if (found.status === "at bound")
     warnings.push(
       "A parameter is at the end of its range: the data do not determine it, so it has no standard error.",
+    );
+  else if (found.status === "several floors")
+    warnings.push(
+      "There are several floors: other parts, or one part alone, fit as well within the noise, so the curve is usable and its parts are not determined.",
     );
   else if (found.status !== "converged")
     warnings.push(`The fit did not converge (${found.status}): its curve is usable, its parameters are not.`);

@@ -3,7 +3,7 @@ import { zip } from "#distributions/lists.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 
 /** One run says nothing of the noise between runs; this many points are then taken for it. A judgement of ours. */
-const noiseOfOneRunPoints = 0.3;
+export const noiseOfOneRunPoints = 0.3;
 
 /** Run-to-run rms of Q about the mean curve, in points: what a misfit must fall by to mean anything. docs/science.md. */
 export function noisePoints(runs: readonly NamedMeasurement[]): number {

@@ -1,14 +1,11 @@
 import type { Family, FreeForm, SlidFamily } from "#distributions/families/family.ts";
-import type { Mixture } from "#distributions/families/mixture.ts";
+import { risingForm } from "#distributions/families/gatesGaudinSchuhmann.ts";
 import { itemAt, zip } from "#distributions/lists.ts";
-import { answerOf } from "#model/numbers/pausing.ts";
-import type { Bounds, CurveModel, FitProblem, LeastSquares } from "./curveModel.ts";
+import type { Bounds, LeastSquares } from "./curveModel.ts";
 import type { FitPoints } from "./fitPoints.ts";
-import { searchNormalParts } from "./kernels/normalParts.ts";
-import { logarithms } from "./kernels/residuals.ts";
-import { leastSquaresFromSeveral, leastSquaresSteps } from "./leastSquares.ts";
+import { leastSquaresFromSeveral } from "./leastSquares.ts";
 import { centred, newtonFit } from "./newton.ts";
-import { normalTable } from "./normalTable.ts";
+import { problemOf } from "./pointProblem.ts";
 
 /** What a start is made from: the measured median and ln of D84/D16. */
 export interface Shape {
@@ -33,14 +30,51 @@ export function solveSlid<P>(family: SlidFamily<P>, points: FitPoints, shape: Sh
   return general(family.free, points, [[location, lnScale]], slidBounds(points));
 }
 
-/** A family whose curve has a corner: each stretch between two edges may hold a floor of its own, so each is tried. */
+/**
+ * A family whose curve has a corner at its top: up to a given point it is a smooth curve of two parameters, beyond it 1, and
+ * each such stretch has one floor at most. All are tried from the last on, until what the points beyond the top leave is
+ * more than the lowest floor: so that one is the lowest there is. No floor lies on a corner, where the misfit only bends down.
+ */
 export function solveWithCorner<P>(family: SlidFamily<P>, points: FitPoints, shape: Shape): LeastSquares {
-  const [location = 0, lnScale = 0] = family.free.toFree(family.start(shape.d50Um, shape.widthLn));
-  const tops = zip(points.sizesUm, points.shares).flatMap(([x, share]) => (share > 0.5 ? [Math.log(x)] : []));
-  // Twelve of them at most, evenly spread.
+  const { lnSizes, shares } = points;
+  const start = family.free.toFree(family.start(shape.d50Um, shape.widthLn));
+  const bounds = slidBounds(points);
+  if (points.fromUm !== null) return general(family.free, points, [start, ...topsOf(points, start)], bounds);
+  let beyond = 0;
+  let from = start;
+  let lowest: LeastSquares | null = null;
+  for (let count = lnSizes.length; count >= 2; count--) {
+    const found = newtonFit(risingForm, centred(lnSizes.slice(0, count)), shares.slice(0, count), pair(from));
+    if (found !== null) {
+      const [top] = pair(found.parameters);
+      from = found.parameters;
+      const isHere =
+        top >= itemAt(lnSizes, count - 1) && (count === lnSizes.length || top <= itemAt(lnSizes, count));
+      const sumOfSquares = found.sumOfSquares + beyond;
+      if (isHere && (lowest === null || sumOfSquares < lowest.sumOfSquares))
+        lowest = { ...found, sumOfSquares };
+    }
+    beyond += (1 - itemAt(shares, count - 1)) ** 2;
+    if (lowest !== null && beyond > lowest.sumOfSquares) break;
+  }
+  // The general engine says what it is, at its floor already.
+  return general(
+    family.free,
+    points,
+    lowest === null ? [start, ...topsOf(points, start)] : [lowest.parameters],
+    bounds,
+  );
+}
+
+/** Starts with the top at each edge of the upper half, twelve of them at most. */
+function topsOf({ lnSizes, shares }: FitPoints, [, lnScale = 0]: readonly number[]): number[][] {
+  const tops = zip(lnSizes, shares).flatMap(([ln, share]) => (share > 0.5 ? [ln] : []));
   const stride = Math.ceil(tops.length / 12);
-  const starts = [location, ...tops.filter((_, i) => i % stride === 0)].map((top) => [top, lnScale]);
-  return general(family.free, points, starts, slidBounds(points));
+  return tops.filter((_, i) => i % stride === 0).map((top) => [top, lnScale]);
+}
+
+function pair([location = 0, lnScale = 0]: readonly number[]): [number, number] {
+  return [location, lnScale];
 }
 
 /** The upper-limit family: the room above the median from a tenth to a thousand medians. */
@@ -60,47 +94,6 @@ export function solveUpperLimit<P>(family: Family<P>, points: FitPoints, shape: 
   );
 }
 
-/**
- * Where a search down a mixture ends: what is left of the misfit is the general engine's; a curve that is exactly of fewer
- * parts leads down for ever, below what any measured share would show.
- */
-const searchEnd = { mostSteps: 200, littleGain: 1e-9, noMisfit: 1e-9 };
-
-/** Rounds of the general engine after that search: what is not at a floor then lies on a plateau. */
-const lastRounds = 30;
-
-/**
- * Mixtures: starts that cut the measured curve at several places, since the misfit has several valleys.
- * A flat search goes down each; from the lowest the general engine goes on to the floor.
- */
-export function solveMixture(
-  free: FreeForm<Mixture>,
-  points: FitPoints,
-  starts: readonly Mixture[],
-): LeastSquares {
-  const lns = points.lnSizes;
-  const count = starts[0]?.components.length ?? 2;
-  const each = <T>(location: T, lnSigma: T, weight: T) => [
-    ...Array.from({ length: count }, () => [location, lnSigma]).flat(),
-    ...Array.from({ length: count - 1 }, () => weight),
-  ];
-  const bounds = {
-    lowest: each(itemAt(lns, 0) - 5, Math.log(0.02), -12),
-    highest: each(itemAt(lns, -1) + 5, Math.log(3), 12),
-  };
-  const lnFrom = points.fromUm === null ? null : logarithms(points.fromUm);
-  const [lowest] = starts
-    .map((start) =>
-      searchNormalParts(normalTable(), { lns, lnFrom, shares: points.shares }, free.toFree(start), {
-        ...bounds,
-        ...searchEnd,
-      }),
-    )
-    .toSorted((a, b) => a.sumOfSquares - b.sumOfSquares);
-  if (lowest === undefined) throw new RangeError("needs at least one start");
-  return answerOf(leastSquaresSteps(problemOf(free, points, bounds), [...lowest.parameters], lastRounds));
-}
-
 function general<P>(
   free: FreeForm<P>,
   points: FitPoints,
@@ -108,23 +101,4 @@ function general<P>(
   bounds: Bounds,
 ): LeastSquares {
   return leastSquaresFromSeveral(problemOf(free, points, bounds), starts);
-}
-
-function problemOf<P>(free: FreeForm<P>, { lnSizes, fromUm, shares }: FitPoints, bounds: Bounds): FitProblem {
-  const lnFrom = fromUm === null ? null : logarithms(fromUm);
-  const model: CurveModel = {
-    value: (p) => {
-      const undersize = free.undersize(p);
-      return (i) => undersize(itemAt(lnSizes, i)) - (lnFrom === null ? 0 : undersize(itemAt(lnFrom, i)));
-    },
-    slopes: (p) => {
-      const slopes = free.slopes(p);
-      return (i) => {
-        const here = slopes(itemAt(lnSizes, i));
-        if (lnFrom === null) return here;
-        return zip(here, slopes(itemAt(lnFrom, i))).map(([a, b]) => a - b);
-      };
-    },
-  };
-  return { model, xs: shares.map((_, i) => i), ys: shares, bounds };
 }

@@ -1,11 +1,11 @@
-import { type ProcessStep, type StepKind, stepKinds } from "#model/lot/processSteps.ts";
-import { type Stage, stages } from "#model/lot/stages.ts";
+import type { ProcessStep } from "#model/lot/processSteps.ts";
+import { type Stage, stages, type UsualStage } from "#model/lot/stages.ts";
 
 /**
  * What laboratories write for a stage in the names of files, in several languages. Common practice, no source. "#" stands
  * for any sign between two words, or none.
  */
-const written: Readonly<Record<Stage, readonly string[]>> = {
+const written: Readonly<Record<UsualStage, readonly string[]>> = {
   precursor: [
     "precursor|precursors|raw|raw#powder|raw#material|as#received|received|green#powder",
     "vorläufer|vorstufe|precurseur|précurseur|rohpulver|rohstoff|ausgangspulver|matiere#premiere|brut",
@@ -36,20 +36,6 @@ const written: Readonly<Record<Stage, readonly string[]>> = {
   ],
 };
 
-/** The stage a step of each kind leads to; null where none of the stages is meant. */
-const stageOfKind: Readonly<Record<StepKind, Stage | null>> = {
-  received: "precursor",
-  fired: "fired",
-  crushed: "crushed",
-  milled: "milled",
-  "heat-treated": "re-fired",
-  sieved: null,
-  washed: null,
-  blended: null,
-  reference: "reference",
-  other: null,
-};
-
 /** A word with the stage it means. */
 export interface StageWord {
   readonly word: string;
@@ -69,12 +55,9 @@ export function stageWords(steps: readonly ProcessStep[] = []): StageWords {
   const usual = stages.flatMap((stage) =>
     written[stage].flatMap((line) => line.split("|")).map((word): StageWord => ({ word, stage })),
   );
-  const own = steps.flatMap(({ id, name, kind }): StageWord[] => {
-    const stage = stages.find((one) => one === id) ?? (stepKinds.includes(kind) ? stageOfKind[kind] : null);
-    return stage === null || name.trim() === ""
-      ? []
-      : [{ word: name.trim().replace(/[\s_-]+/g, "#"), stage }];
-  });
+  const own = steps.flatMap(({ id, name }): StageWord[] =>
+    name.trim() === "" ? [] : [{ word: name.trim().replace(/[\s_-]+/g, "#"), stage: id }],
+  );
   const byWord = new Map(
     [...usual, ...own].map(({ word, stage }) => [unaccented(word).toLowerCase(), stage]),
   );

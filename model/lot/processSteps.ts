@@ -1,4 +1,5 @@
 import { DomainError } from "#distributions/domainError.ts";
+import { type Stage, stages } from "./stages.ts";
 
 /** What is done to a powder in a step, whatever a lab calls the step. Mathematics asks for this and for the order, never for the name. */
 export const stepKinds = [
@@ -59,6 +60,43 @@ export function stepNamed(steps: readonly ProcessStep[], stage: string): Process
   const wanted = folded(stage);
   const known = [...steps, referenceStep];
   return known.find((step) => folded(step.name) === wanted || folded(step.id) === wanted) ?? null;
+}
+
+/**
+ * The stage that a word means: one of the usual, which every material understands, or a step of this process by its name.
+ *
+ * @throws DomainError  it means none
+ */
+export function stageMeant(steps: readonly ProcessStep[], word: string): Stage {
+  const found = stepNamed(steps, word)?.id ?? stages.find((stage) => stage === folded(word));
+  if (found !== undefined) return found;
+  throw new DomainError("stage", `must be one of ${stageWords(steps).join(", ")}`, word);
+}
+
+/** The words for stages that lots of a process can have: what its steps are called, then the usual. */
+export const stageWords = (steps: readonly ProcessStep[]): readonly string[] => [
+  ...new Set([...steps.map(({ name }) => name), ...stages]),
+];
+
+/** What a stage is called: its step's name; the word itself where the process has no such step. */
+export const stageName = (steps: readonly ProcessStep[], stage: Stage): string =>
+  steps.find(({ id }) => id === stage)?.name ?? stage;
+
+/** Stages in the order of a process, each once; those that are no step of it come after, what was bought to compare with last. */
+export function inProcessOrder(steps: readonly ProcessStep[], found: readonly Stage[]): Stage[] {
+  const line = [...steps.map(({ id }) => id), ...stages.filter((stage) => stage !== referenceStep.id)];
+  const place = (stage: Stage) => {
+    if (stage === referenceStep.id) return line.length + 1;
+    return line.includes(stage) ? line.indexOf(stage) : line.length;
+  };
+  return [...new Set(found)].toSorted((a, b) => place(a) - place(b) || (a < b ? -1 : 1));
+}
+
+/** Whether a stage is the milled powder that a heat treatment of the same process makes another stage of. */
+export function isBeforeRefiring(steps: readonly ProcessStep[], from: Stage, to: Stage): boolean {
+  const line = [...steps, ...usualSteps];
+  const target = line.find(({ id }) => id === to);
+  return target?.kind === "heat-treated" && lastBefore(line, target, "milled")?.id === from;
 }
 
 /** The last step of a kind before another step, such as the milling that a heat treatment follows; null where there is none. */

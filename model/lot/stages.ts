@@ -1,7 +1,10 @@
-/** The stages a lot goes through, in order, and the bought powder it is held against. */
+/** The stages a lot usually goes through, in order, and the bought powder it is held against; understood of every material. */
 export const stages = ["precursor", "fired", "crushed", "milled", "re-fired", "reference"] as const;
 
-export type Stage = (typeof stages)[number];
+export type UsualStage = (typeof stages)[number];
+
+/** A stage of a lot: one of the usual, or the id of a step that the lab gave the process of its material. */
+export type Stage = string;
 
 /** What is done to powder to bring it to a stage, as a noun. */
 const stepNames = new Map<string, string>([
@@ -22,7 +25,7 @@ export function settingOfStep(name: string, stage: string | null): string {
 const ofWord = stages.map((stage) => ({ stage, word: new RegExp(`(?<![a-z])(?<!re-)${stage}(?![a-z])`) }));
 
 /** The stages that names speak of, such as "milled, run 2" or "Re_fired.csv"; empty where none does. */
-export function stagesNamed(names: readonly string[]): Stage[] {
+export function stagesNamed(names: readonly string[]): UsualStage[] {
   const plain = names.map((name) =>
     name
       .toLowerCase()

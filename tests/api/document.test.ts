@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { type KeptHere, keepHere } from "./saved.ts";
 
@@ -77,4 +78,66 @@ describe("a band as it is saved", () => {
     expect(empty.status).toBe(422);
     expect(empty.body.problems[0].message).toContain("The band limits nothing");
   });
+});
+
+interface Schema {
+  readonly $ref?: string;
+  readonly type?: string | readonly string[];
+  readonly properties?: Record<string, Schema>;
+  readonly items?: Schema;
+  readonly additionalProperties?: Schema | boolean;
+  readonly anyOf?: readonly Schema[];
+  readonly oneOf?: readonly Schema[];
+  readonly allOf?: readonly Schema[];
+}
+
+/** Fields that say how likely something is, wherever they stand in an answer. */
+const chanceNamed =
+  /chance|probability|^pValue$|^falseAlarms$|^stepSeen$|^guardedAtMost$|^conforming$|^released|^heldThough|^undecided$/i;
+
+/** Where an answer holds a chance, or two ends about a value: dotted, without what only repeats. */
+function toldOf(schema: Schema, at: string, named: Record<string, Schema>): string[] {
+  const { $ref, properties = {}, items, additionalProperties, anyOf = [], oneOf = [], allOf = [] } = schema;
+  const known = $ref === undefined ? undefined : named[$ref.replace("#/components/schemas/", "")];
+  const own = Object.keys(properties);
+  const hasEnds = own.includes("low") && own.includes("high") && /median|level|value/.test(own.join(" "));
+  const isConformance = own.includes("isAtLeast");
+  return [
+    ...(hasEnds || isConformance ? [at] : []),
+    ...Object.entries(properties).flatMap(([name, inner]) => {
+      const here = at === "" ? name : `${at}.${name}`;
+      const isNumber = !("properties" in inner) && !("items" in inner);
+      return [
+        ...(chanceNamed.test(name) && isNumber ? [here] : []),
+        ...(hasEnds && name === "interval" ? [] : toldOf(inner, here, named)),
+      ];
+    }),
+    ...[known, items, ...anyOf, ...oneOf, ...allOf].flatMap((inner) =>
+      inner === undefined ? [] : toldOf(inner, at, named),
+    ),
+    ...(typeof additionalProperties === "object" ? toldOf(additionalProperties, at, named) : []),
+  ];
+}
+
+test("science.md says of every chance and interval of an answer what it is of and what it leaves out", () => {
+  const named: Record<string, Schema> = JSON.parse(text).components.schemas;
+  const told = new Set(
+    operations.flatMap(([at, { responses }]) => {
+      const path = at.match(/^(?:get|post) \/api\/([\w-]+)$/)?.[1];
+      const answer: Schema | undefined = Object.values(responses["200"]?.content ?? {})[0]?.schema;
+      return path === undefined || answer === undefined
+        ? []
+        : toldOf(answer, "", named).map((field) => `${path}: ${field}`);
+    }),
+  );
+  const page = readFileSync(new URL("../../docs/science.md", import.meta.url), "utf8");
+  const list = page.split("## What each chance and interval is of")[1]?.split("\n## ")[0] ?? "";
+  const listed = [...list.matchAll(/`([a-z-]+: [\w.]+)`/g)].map(([, field]) => field ?? "");
+  const isChance = (field: string) => chanceNamed.test(field.split(".").at(-1)?.split(": ").at(-1) ?? "");
+  const isListed = (field: string) =>
+    listed.some((one) => field === one || (!isChance(field) && field.startsWith(`${one}.`)));
+  expect([...told].filter((field) => !isListed(field))).toEqual([]);
+  // And names nothing that no answer holds.
+  expect(listed.filter((one) => ![...told].some((field) => `${field}.`.startsWith(`${one}.`)))).toEqual([]);
+  expect(told.size).toBeGreaterThan(60);
 });

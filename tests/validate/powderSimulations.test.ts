@@ -1,9 +1,21 @@
 import { expect, test } from "vitest";
 import { bandCases, chanceBins } from "./simulations/bands.ts";
 import { betCases } from "./simulations/betValues.ts";
+import { floorCases } from "./simulations/floors.ts";
 import { joiningCases } from "./simulations/joinings.ts";
 
 // Short slices of what `npm run validate` simulates in full, with the width that so few lots need.
+
+test("fits find the lowest floor known, and none says it converged on another: a slice", () => {
+  const powders = 3;
+  for (const { family, powder, found, falselyConverged } of floorCases(powders)) {
+    // Of narrow parts in one log-normal's noise a start in twenty misses one: then the floors are within noise.
+    expect(found, `${family}, ${powder}`).toBeGreaterThanOrEqual(
+      powder.startsWith("log-normal") ? 2 : powders,
+    );
+    expect(falselyConverged, powder).toBe(0);
+  }
+}, 120_000);
 
 test("joining on re-firing: found where 5 % joined, seldom claimed without: a slice", () => {
   for (const { powder, joinedShare, lots, claimed } of joiningCases(8)) {

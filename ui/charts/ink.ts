@@ -1,5 +1,5 @@
 import type uPlot from "uplot";
-import { type Stage, stagesNamed } from "#model/lot/stages.ts";
+import { stagesNamed, type UsualStage } from "#model/lot/stages.ts";
 
 /** The named inks of the sheet; each is a custom property of styles/tokens.css, so paper, light and dark each have their own. */
 export type Ink =
@@ -15,8 +15,8 @@ export type Ink =
   | "ribbon"
   | "ribbon-inner"
   | "none"
-  | Stage
-  | `${Stage}-word`;
+  | UsualStage
+  | `${UsualStage}-word`;
 
 /** The colour of an ink as the page's theme has it. */
 export type InkFor = (name: Ink) => string;
@@ -33,7 +33,7 @@ export type Stroke =
   | "edge"
   | "band-edge"
   | "hidden"
-  | `${Way} ${Stage}`;
+  | `${Way} ${string}`;
 
 /** A stage that is judged is firm, one that is predicted dashed and firm, one beside it thin. */
 type Way = "firm" | "predicted" | "thin";
@@ -66,7 +66,7 @@ const looks: Readonly<Record<string, Look>> = {
 const unseen = look("none", 0);
 
 /** What tells a stage from the others in black and white. */
-const dashes: Readonly<Record<Stage, number[]>> = {
+const dashes: Readonly<Record<UsualStage, number[]>> = {
   precursor: [12, 4],
   fired: [7, 3],
   crushed: [2, 3],

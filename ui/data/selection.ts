@@ -38,6 +38,8 @@ export const density = computed(() => lot.value?.densityGPerCm3 ?? null);
 
 export interface SelectedStageRuns {
   readonly stage: Stage;
+  /** What the material calls it. */
+  readonly name: string;
   readonly runs: number;
   readonly measurements: readonly NamedMeasurement[];
   /** Their mean by volume; null where they cannot be turned into volume. */
@@ -55,10 +57,17 @@ function volumeCurve(of: readonly NamedMeasurement[]): Curve | null {
 export function stagesOf(of: SavedLot | null): SelectedStageRuns[] {
   if (of === null) return [];
   const all = measurements.value.get(of.id) ?? [];
-  return of.stages.map(({ stage, runs }) => {
+  return of.stages.map(({ stage, runs, name = stage }) => {
     const ofStage = all.filter((m) => m.stage === stage);
     const curve = volumeCurve(ofStage);
-    return { stage, runs, measurements: ofStage, curve, d50Um: curve === null ? null : sizeAt(curve, 0.5) };
+    return {
+      stage,
+      name,
+      runs,
+      measurements: ofStage,
+      curve,
+      d50Um: curve === null ? null : sizeAt(curve, 0.5),
+    };
   });
 }
 

@@ -1,4 +1,5 @@
 import type { LotState, NewLot, SavedLot, SavedMeasurement } from "#api/records/records.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import { ask } from "./client.ts";
 import { thenLoaded } from "./saving.ts";
 
@@ -10,6 +11,18 @@ type StateGiven = Pick<LotState, "name" | "why" | "lotId">;
 /** Says that a lot is on hold, scrapped, went into another lot, or is open again. */
 export function setState({ id, version }: SavedLot, state: StateGiven): Promise<boolean> {
   return thenLoaded(() => ask("POST /api/lots/{id}/state", { params: { id }, body: state, version }));
+}
+
+/** Makes a new lot of all the powder of a lot, which is marked as gone into it, as one change. @returns its number; null where it was refused */
+export async function reworkLot(
+  { id, version }: SavedLot,
+  body: { readonly name: string; readonly stage: Stage; readonly massG: number | null },
+): Promise<number | null> {
+  let made: number | null = null;
+  const isDone = await thenLoaded(async () => {
+    made = (await ask("POST /api/lots/{id}/rework", { params: { id }, body, version })).lot.id;
+  });
+  return isDone ? made : null;
 }
 
 /** A lot as it is sent anew: what is not named here stays as it was. */

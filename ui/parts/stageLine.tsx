@@ -5,6 +5,7 @@ import { looking, stopLooking } from "#ui/data/incoming.ts";
 import { lot, stage, stageLine } from "#ui/data/selection.ts";
 import { unbroken, withUnit } from "./format.ts";
 import { later } from "./later.tsx";
+import { stageInk } from "./stageInk.ts";
 
 const LotChoice = later(
   "the lots",
@@ -58,11 +59,7 @@ export function StageLine(props: {
             const isOn = looking.value === null && s.stage === stage.value?.stage;
             const { curve } = s;
             return (
-              <li
-                key={s.stage}
-                style={{ "--stage": `var(--${s.stage})` }}
-                {...(isOn ? { "data-on": "" } : {})}
-              >
+              <li key={s.stage} style={{ "--stage": stageInk(s.stage) }} {...(isOn ? { "data-on": "" } : {})}>
                 <div class="way">
                   <StageSettings lot={current} stage={s.stage} />
                 </div>
@@ -72,7 +69,7 @@ export function StageLine(props: {
                   onClick={stopLooking}
                   {...(isOn ? { "aria-current": "step" } : {})}
                 >
-                  {s.stage}
+                  {s.name}
                 </a>
                 <div class="quiet">
                   D50 {withUnit(s.d50Um, "µm")} · {`${s.runs}\u00a0run${s.runs === 1 ? "" : "s"}`}

@@ -3,7 +3,7 @@ import type { Stage } from "#model/lot/stages.ts";
 import { useCard } from "#ui/data/useCard.ts";
 
 /** What is done to a powder to bring it to a stage. */
-const deeds: Readonly<Record<Stage, string>> = {
+const deeds: Readonly<Partial<Record<Stage, string>>> = {
   precursor: "",
   fired: "fire",
   crushed: "crush",
@@ -19,7 +19,7 @@ export function StageWay({ lot, stage }: { lot: SavedLot; stage: Stage }) {
   const { card } = useCard(lot);
   const settings = card?.stages.find((s) => s.stage === stage)?.settings ?? [];
   const words = [
-    deeds[stage],
+    deeds[stage] ?? "",
     settings
       .slice(0, mostShown)
       .map(({ value, unit }) => `${value} ${unit}`.trim().replaceAll(" ", "\u00a0"))

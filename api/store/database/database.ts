@@ -15,9 +15,11 @@ export interface Whereabouts {
   readonly folder: string;
   /** Where backups are made by themselves; a folder within the folder where it is not said. */
   readonly backups?: string | undefined;
+  /** The file of the key that release records and backups are signed with; within the folder where it is not said. */
+  readonly signingKey?: string | undefined;
 }
 
-/** DATABASE_URL names a server, FINEBAND_DATA a folder, FINEBAND_BACKUPS another for the backups. */
+/** DATABASE_URL names a server, FINEBAND_DATA a folder, FINEBAND_BACKUPS another for the backups, FINEBAND_SIGNING_KEY a file. */
 export function whereaboutsOf(
   environment: Readonly<Record<string, string | undefined>>,
   usualFolder: string,
@@ -27,6 +29,7 @@ export function whereaboutsOf(
     databaseUrl: url === "" ? null : url,
     folder: environment["FINEBAND_DATA"] ?? usualFolder,
     backups: environment["FINEBAND_BACKUPS"],
+    signingKey: environment["FINEBAND_SIGNING_KEY"],
   };
 }
 

@@ -133,6 +133,16 @@ const steps: readonly MigrationStep[] = [
       rows.map((row) => ({ ...row, computed: 0 })),
     );
   },
+  // A stage that is named is sorted by its own figures, and few lots of a state or verdict are found without the others.
+  statements(
+    ...["chance", "d10_um", "d50_um", "d90_um", "area", "bet"].map(
+      (figure) => `create index stages_by_${figure} on lot_stages(stage, ${figure}, lot)`,
+    ),
+    `create index stages_filtered on lot_stages(stage, verdict, chance, d50_um, bet, lot)`,
+    `create index lots_of_state on lot_list(state, name, lot)`,
+    `create index lots_by_verdict on lot_list((case verdict when 'in band' then 4 when 'on the edge' then 3
+      when 'out of band' then 2 when 'too few runs' then 1 end), lot)`,
+  ),
   // A file or a curve that is brought in again is found by what it holds.
   markContents,
 ];

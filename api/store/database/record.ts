@@ -1,9 +1,16 @@
 import { createHash } from "node:crypto";
 import type { Kysely } from "kysely";
+import type { Signature } from "#api/records/signature.ts";
 import type { Tables } from "./tables.ts";
 
 type EventRow = Tables["events"];
 type ChangeRow = Tables["changes"];
+
+/** What the last line of a backup says of all before it. */
+export interface LastLine {
+  readonly events: number;
+  readonly sha256: string;
+}
 
 const eventsAtOnce = 500;
 
@@ -39,9 +46,13 @@ export async function* record(db: Kysely<Tables>): AsyncGenerator<{ event: Event
 
 /**
  * The whole record with its trail, a line an event: the same from both databases, so that a lab can move from one
- * to the other. The last line counts the events and holds the SHA-256 of all before it.
+ * to the other. The last line counts the events and holds the SHA-256 of all before it and, where
+ * something signs it, a signature of both.
  */
-export async function* backupLines(db: Kysely<Tables>): AsyncGenerator<string> {
+export async function* backupLines(
+  db: Kysely<Tables>,
+  sign: ((last: LastLine) => Signature) | null = null,
+): AsyncGenerator<string> {
   const hash = createHash("sha256");
   let events = 0;
   const line = (value: unknown) => {
@@ -54,5 +65,7 @@ export async function* backupLines(db: Kysely<Tables>): AsyncGenerator<string> {
     events++;
     yield line({ event: { ...event }, changes: changes.map((change) => ({ ...change })) });
   }
-  yield `${JSON.stringify({ events, sha256: hash.digest("hex") })}\n`;
+  const last = { events, sha256: hash.digest("hex") };
+  const signed = sign === null ? {} : { signature: sign(last) };
+  yield `${JSON.stringify({ ...last, ...signed })}\n`;
 }

@@ -30,16 +30,14 @@ export async function calibrationFor(
   asked: { readonly material: string; readonly stage: Stage; readonly exceptLotId?: number | undefined },
 ): Promise<KeptCalibration> {
   const ground = await groundFor(db, asked);
-  const linked = await linkedPairs(db, ground, asked.stage);
-  return { ground, pairs: withTyped(linked, await typedOfStage(db, asked)) };
+  const { material, stage } = ground;
+  const linked = await linkedPairs(db, ground);
+  return { ground, pairs: withTyped(linked, await typedOfStage(db, { material, stage })) };
 }
 
 /** The pairs that follow from the lots of a ground. */
-export async function linkedPairs(
-  db: Kysely<Tables>,
-  ground: SavedGround,
-  stage: Stage,
-): Promise<readonly KeptPair[]> {
+export async function linkedPairs(db: Kysely<Tables>, ground: SavedGround): Promise<readonly KeptPair[]> {
+  const { stage } = ground;
   const ids = ground.lots.map((lot) => lot.id);
   const results = soundIn(await entriesOf(db, "result", ids)).map(({ body }) => body);
   const noted = soundIn(await entriesOf(db, "stage", ids)).map(({ body }) => body);

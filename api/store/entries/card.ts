@@ -13,13 +13,15 @@ import type { ReportInputs } from "#api/report/buildReport.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
 import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
+import type { LabKey } from "#api/store/signing/labKey.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { only } from "./only.ts";
 import { listed } from "./releases.ts";
 import { reportInputs } from "./reportInputs.ts";
+import { stageOf } from "./stageOfLot.ts";
 
 /** All about a lot beside its runs: how its stages were made, what else was found, and what was released. */
-export function makeCard(db: Kysely<Tables>, clock: () => Date) {
+export function makeCard(db: Kysely<Tables>, clock: () => Date, key: LabKey | null) {
   const change = (occasion: ChangeContext, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
   return {
@@ -39,20 +41,21 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
       return {
         stages: withIds(stages.kept),
         results: withIds(results.kept),
-        released: released.kept.map(listed),
+        released: released.kept.map((one) => listed(one, key)),
         damaged: [...stages.damaged, ...results.damaged, ...released.damaged],
       };
     },
 
     /** Settings and note of a stage; both empty takes them off the card. */
     keepStage: (
-      { lotId, stage }: { readonly lotId: number; readonly stage: Stage },
+      { lotId, stage: at }: { readonly lotId: number; readonly stage: Stage },
       entered: NewStageRecord,
       expected: number | null,
       occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
         const lot = await writer.read("lot", lotId);
+        const stage = await stageOf(writer.tx, lot.material, at);
         const all = await entriesOf(writer.tx, "stage", lotId);
         const now = all.kept.find((s) => s.body.stage === stage);
         const noted = withoutUndefined({
@@ -71,7 +74,8 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
     keepResult: (lotId: number, result: NewResult, occasion: ChangeContext): Promise<Written> =>
       change(occasion, async (writer) => {
         const lot = await writer.read("lot", lotId);
-        const body = { lotId, ...resultToKeep(result, null) };
+        const stage = await resultStage(writer.tx, lot, result);
+        const body = { lotId, ...resultToKeep({ ...result, stage }, null) };
         await writer.make("result", body);
         return { what: `noted ${kinds.result.title(body)} of lot "${lot.name}"` };
       }),
@@ -83,9 +87,11 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
       occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
+        const { lotId } = await writer.read("result", id);
+        const stage = await resultStage(writer.tx, await writer.read("lot", lotId), result);
         const was = await writer.change("result", id, expected, (now) => ({
-          lotId: now.lotId,
-          ...resultToKeep(result, now),
+          lotId,
+          ...resultToKeep({ ...result, stage }, now),
         }));
         return { what: `changed ${kinds.result.title(was)}` };
       }),
@@ -95,6 +101,15 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date) {
         what: `deleted ${kinds.result.title(await writer.remove("result", id, expected))}`,
       })),
   };
+}
+
+/** The stage a result was found on, by the word given; null where it is about the lot as a whole. */
+async function resultStage(
+  db: Kysely<Tables>,
+  { material }: Pick<Bodies["lot"], "material">,
+  { stage }: Pick<NewResult, "stage">,
+): Promise<Stage | null> {
+  return stage === null ? null : stageOf(db, material, stage);
 }
 
 function resultToKeep({ date, method, ...entered }: NewResult, was: Bodies["result"] | null) {

@@ -12,8 +12,9 @@ import {
   groundSentence,
   maxGroundLots,
 } from "#model/lot/ground.ts";
-import { folded } from "#model/lot/processSteps.ts";
+import { folded, stageMeant, stageName } from "#model/lot/processSteps.ts";
 import type { Stage } from "#model/lot/stages.ts";
+import { stepsOf } from "./stageOfLot.ts";
 
 type Run = Saved<"measurement">;
 
@@ -26,11 +27,15 @@ export interface SavedGroundLot extends GroundLot {
 
 export interface SavedGround extends Ground<SavedGroundLot> {
   readonly material: string;
+  /** The stage that was meant by the word asked. */
+  readonly stage: Stage;
+  /** What that stage is called. */
+  readonly stageName: string;
   /** What an answer rests on, in words: "six lots of garnet, re-fired". */
   readonly sentence: string;
 }
 
-/** Whose lots are asked: of one material, with runs of a stage. Nothing crosses to another material but by naming it. */
+/** Whose lots are asked: of one material, with runs of a stage, by any word the material has for it. Nothing crosses to another material but by naming it. */
 export interface GroundAsked {
   readonly material: string;
   readonly stage: Stage;
@@ -45,7 +50,9 @@ export interface GroundAsked {
  * Lots are gone through from the newest back until there are enough, by an index: never all of them.
  */
 export async function groundFor(db: Kysely<Tables>, asked: GroundAsked): Promise<SavedGround> {
-  const { material, stage, instrument, exceptLotId, most = maxGroundLots } = asked;
+  const { material, instrument, exceptLotId, most = maxGroundLots } = asked;
+  const steps = await stepsOf(db, material);
+  const stage = stageMeant(steps, asked.stage);
   const question: GroundQuestion = {
     materialId: 0,
     stage,
@@ -72,7 +79,8 @@ export async function groundFor(db: Kysely<Tables>, asked: GroundAsked): Promise
     ground = groundOf(candidates, question);
     more = ids.length < lotsAtOnce ? null : more + lotsAtOnce;
   }
-  return { ...ground, material, sentence: sentenceOf(ground, asked) };
+  const about = { material, stage, stageName: stageName(steps, stage) };
+  return { ...ground, ...about, sentence: sentenceOf(ground, about) };
 }
 
 const lotsAtOnce = 100;
@@ -148,21 +156,17 @@ function groundLotOf({ id, version, body }: Saved<"lot">, runs: readonly Run[]):
 
 function sentenceOf(
   ground: Ground,
-  { material, stage }: Pick<GroundAsked, "material" | "stage">,
+  { material, stageName: called }: Pick<SavedGround, "material" | "stageName">,
   mills: readonly string[] = [],
 ): string {
   const name = material.trim() === "" ? "no named material" : material.trim();
-  return groundSentence(ground, { material: name, stage, mills });
+  return groundSentence(ground, { material: name, stage: called, mills });
 }
 
 /** A ground without one of its lots: that lot is asked about, and teaches nothing about itself. */
-export function groundWithout(ground: SavedGround, lotId: number, stage: Stage): SavedGround {
-  const rest = groundOf(ground.lots, { materialId: 0, stage, exceptLotId: lotId });
-  return {
-    ...rest,
-    material: ground.material,
-    sentence: sentenceOf(rest, { material: ground.material, stage }),
-  };
+export function groundWithout(ground: SavedGround, lotId: number): SavedGround {
+  const rest = groundOf(ground.lots, { materialId: 0, stage: ground.stage, exceptLotId: lotId });
+  return { ...ground, ...rest, sentence: sentenceOf(rest, ground) };
 }
 
 /**
@@ -175,14 +179,14 @@ export async function groundOfLot(
   { stage, borrowFrom }: { readonly stage: Stage; readonly borrowFrom?: string | undefined },
 ): Promise<SavedGround> {
   const ground = await groundFor(db, { material: borrowFrom ?? lot.material, stage, exceptLotId: lot.id });
-  return withMills(db, ground, stage);
+  return withMills(db, ground);
 }
 
 /** The same ground, said with the mills its lots were made on. */
-export async function withMills(db: Kysely<Tables>, ground: SavedGround, stage: Stage): Promise<SavedGround> {
+export async function withMills(db: Kysely<Tables>, ground: SavedGround): Promise<SavedGround> {
   return {
     ...ground,
-    sentence: sentenceOf(ground, { material: ground.material, stage }, await millsOf(db, ground)),
+    sentence: sentenceOf(ground, ground, await millsOf(db, ground)),
   };
 }
 

@@ -100,16 +100,20 @@ export async function listedLots(
       ? sql`from lot_list l`
       : sql`from lot_list l left join lot_stages s on s.lot = l.lot and s.stage = ${stage}`;
   const filters = filtersOf(asked, figures);
-  const { value, order, parts } = orderOf(asked, columnsOf(figures));
+  const { value, order, knownOrder, parts } = orderOf(asked, columnsOf(figures), figures);
   // First which lots, by narrow columns alone; what was computed of them is read of those that are shown.
   const rows: PlaceRow[] = [];
   let skipped = asked.offset ?? 0;
   for (const [i, part] of parts.entries()) {
     if (limit !== undefined && rows.length > limit) break;
-    const where = sql`${listed} where ${all([...filters, ...part])}`;
+    // Lots of which the figure is known begin with the figures, in the order of their index.
+    const from = stage !== undefined && part.isKnown ? ofStage(stage) : listed;
+    const where = sql`${from} where ${all([...filters, ...part.conditions])}`;
     const page = limit === undefined ? sql`` : sql`limit ${limit + 1 - rows.length} offset ${skipped}`;
     const found =
-      await sql<PlaceRow>`select l.lot, ${value} as value ${where} order by ${order} ${page}`.execute(db);
+      await sql<PlaceRow>`select l.lot, ${value} as value ${where} order by ${part.isKnown ? knownOrder : order} ${page}`.execute(
+        db,
+      );
     rows.push(...found.rows);
     if (found.rows.length > 0) skipped = 0;
     else if (skipped > 0 && i + 1 < parts.length) skipped -= Math.min(skipped, await countOf(db, where));
@@ -127,6 +131,9 @@ export async function listedLots(
     damaged,
   };
 }
+
+const ofStage = (stage: Stage) =>
+  sql`from lot_stages s join lot_list l on l.lot = s.lot and s.stage = ${stage}`;
 
 function asAsked(summary: StageSummary | null, asked: LotQuery): StageSummary | null {
   if (summary === null || asked.with === "standing") return summary;
@@ -191,6 +198,12 @@ function filtersOf(asked: LotQuery, figures: RawBuilder<unknown>): RawBuilder<bo
   ];
 }
 
+interface ListPart {
+  readonly conditions: readonly RawBuilder<boolean>[];
+  /** Whether the figure sorted by is known of all of them. */
+  readonly isKnown: boolean;
+}
+
 /**
  * How the list is ordered, the column a cursor holds, and the parts that the list is in, one after the other: the lots of
  * which the figure is known, then those of which it is not. Each is the conditions that leave out what is in another or
@@ -199,10 +212,13 @@ function filtersOf(asked: LotQuery, figures: RawBuilder<unknown>): RawBuilder<bo
 function orderOf(
   { sort, direction, order, cursor }: LotQuery,
   columns: ReturnType<typeof columnsOf>,
+  figures: RawBuilder<unknown>,
 ): {
   readonly value: RawBuilder<string | number | null>;
   readonly order: RawBuilder<unknown>;
-  readonly parts: readonly (readonly RawBuilder<boolean>[])[];
+  /** The same, by the lots of the figures, so that one index has both. */
+  readonly knownOrder: RawBuilder<unknown>;
+  readonly parts: readonly ListPart[];
 } {
   const place = cursor === undefined ? null : placeIn(cursor);
   const usual = sort === "name" || (sort === undefined && order !== "newest") ? "ascending" : "descending";
@@ -214,20 +230,35 @@ function orderOf(
     return {
       value: sql`null`,
       order: sql`l.lot ${way}`,
-      parts: [place === null ? [] : [lotsAfter(place.lot)]],
+      knownOrder: sql`l.lot ${way}`,
+      parts: [{ conditions: place === null ? [] : [lotsAfter(place.lot)], isKnown: false }],
     };
   const column = columns[sort];
-  const inOrder = { value: column, order: sql`${column} ${way}, l.lot ${way}` };
+  const inOrder = {
+    value: column,
+    order: sql`${column} ${way}, l.lot ${way}`,
+    knownOrder: sql`${column} ${way}, ${figures}.lot ${way}`,
+  };
   const unknown = sql<boolean>`${column} is null`;
-  if (place !== null && place.value === null) return { ...inOrder, parts: [[unknown, lotsAfter(place.lot)]] };
+  if (place !== null && place.value === null)
+    return { ...inOrder, parts: [{ conditions: [unknown, lotsAfter(place.lot)], isKnown: false }] };
   const after =
     place === null
       ? []
       : [
           sql<boolean>`(${column} ${beyond} ${place.value} or (${column} = ${place.value} and ${lotsAfter(place.lot)}))`,
         ];
-  if (neverMissing.includes(sort)) return { ...inOrder, parts: [after] };
-  return { ...inOrder, parts: [[sql<boolean>`${column} is not null`, ...after], [unknown]] };
+  if (neverMissing.includes(sort)) return { ...inOrder, parts: [{ conditions: after, isKnown: false }] };
+  return {
+    ...inOrder,
+    parts: [
+      {
+        conditions: [sql<boolean>`${column} is not null`, ...after],
+        isKnown: true,
+      },
+      { conditions: [unknown], isKnown: false },
+    ],
+  };
 }
 
 const place = z.object({ value: z.union([z.string(), z.number(), z.null()]), lot: z.number().int() });

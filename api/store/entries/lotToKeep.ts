@@ -9,6 +9,8 @@ import { materialNamed } from "#api/store/ledger/materials.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { type Child, type Parent, parentsOf } from "#model/lot/lineage.ts";
 import { isSameMaterial } from "#model/lot/material.ts";
+import { stageMeant, usualSteps } from "#model/lot/processSteps.ts";
+import { stageOfLot } from "./stageOfLot.ts";
 
 type Lot = Bodies["lot"];
 /** What a person says of the state; who and when the server knows. */
@@ -41,8 +43,10 @@ export async function lotToKeep(
         : `must be stated, because there is no material "${material}" yet`,
       "nothing",
     );
-  const parents = entered.parents ?? was?.parents ?? [];
+  const parents =
+    entered.parents === undefined ? (was?.parents ?? []) : await parentsMeant(writer, id, entered.parents);
   if (entered.parents !== undefined) await checkParents(writer, { id, parents });
+  if (was !== null && !isSame) await checkStages(writer, id, found);
   return {
     name: entered.name,
     material,
@@ -56,6 +60,28 @@ export async function lotToKeep(
       exclusionReason: patched(was?.exclusionReason, entered.exclusionReason),
     }),
   };
+}
+
+/** Where powder was taken from, each stage by the word of its lot's material. @throws NoSuchEntry, DomainError */
+async function parentsMeant(writer: EventWriter, id: number, told: readonly Parent[]): Promise<Parent[]> {
+  const parents: Parent[] = [];
+  for (const parent of told)
+    parents.push(
+      parent.lotId === id
+        ? parent
+        : { ...parent, stage: await stageOfLot(writer.tx, parent.lotId, parent.stage) },
+    );
+  return parents;
+}
+
+/** @throws DomainError  the lot was measured at a stage that its new material does not know */
+async function checkStages(
+  writer: EventWriter,
+  id: number,
+  material: Bodies["material"] | null,
+): Promise<void> {
+  const rows = await writer.tx.selectFrom("lot_stages").select("stage").where("lot", "=", id).execute();
+  for (const { stage } of rows) stageMeant(material?.steps ?? usualSteps, stage);
 }
 
 /** Goes through all that the powder came from. @throws NoSuchEntry, DomainError */

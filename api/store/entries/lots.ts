@@ -6,10 +6,11 @@ import type { Tables } from "#api/store/database/tables.ts";
 import { entriesById, entriesByParent, entriesOf, entryOf } from "#api/store/ledger/entries.ts";
 import { plain } from "#api/store/ledger/eventWriter.ts";
 import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
-import { folded } from "#model/lot/processSteps.ts";
-import { stages } from "#model/lot/stages.ts";
+import { folded, inProcessOrder, stageMeant, stageName, usualSteps } from "#model/lot/processSteps.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import { type LotQuery, listedLots, summariesOfLot } from "./lotQuery.ts";
 import { lotToKeep, refuseWhileNamed, type StateTold, stateToKeep } from "./lotToKeep.ts";
+import { stageOf } from "./stageOfLot.ts";
 
 /** A lot of the list. */
 export type ListedLot = SavedLot & { readonly summary: StageSummary | null };
@@ -36,11 +37,16 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
       next: string | null;
       damaged: readonly Damaged[];
     }> {
-      const { found, total, next, damaged: misplaced } = await listedLots(db, asked);
+      const {
+        found,
+        total,
+        next,
+        damaged: misplaced,
+      } = await listedLots(db, await withStageMeant(db, asked));
       const ids = asked.limit === undefined ? null : found.map(({ lot }) => lot);
       const { kept, damaged } = await (ids === null ? entriesOf(db, "lot") : entriesById(db, "lot", ids));
       const runs = await countedRuns(db, ids);
-      const materials = await materialIds(db);
+      const materials = await materialsByPart(db);
       const byId = new Map(kept.map((lot) => [lot.id, lot]));
       const lots = found.flatMap(({ lot: id, summary }) => {
         const lot = byId.get(id);
@@ -124,12 +130,52 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
         return { what: `marked lot "${was.name}" ${state.name}` };
       }),
 
+    /** A new lot of all the powder of another, which is marked as gone into it: one change. @throws NoSuchEntry, DomainError */
+    reworkLot: (
+      id: number,
+      asked: {
+        readonly name: string;
+        readonly stage: Stage;
+        readonly massG: number | null;
+        readonly why: string;
+      },
+      expected: number | null,
+      occasion: ChangeContext,
+    ): Promise<Written> =>
+      change(occasion, async (writer) => {
+        const { name, stage, massG, why } = asked;
+        const { material, densityGPerCm3, bandId } = await writer.read("lot", id, expected);
+        const parents = [{ lotId: id, stage, share: 1, massG }];
+        const entered = { name, material, densityGPerCm3, bandId, note: "", parents };
+        const body = await lotToKeep(writer, entered, { id: await writer.nextId("lot"), was: null });
+        const keptAt = clock().toISOString();
+        const lotId = await writer.make("lot", { ...body, keptAt });
+        const state = { name: "reworked into", why, lotId, by: occasion.by, at: keptAt } as const;
+        const was = await writer.change("lot", id, expected, (now) => ({ ...now, state }));
+        return { what: `reworked lot "${was.name}" into "${name}"` };
+      }),
+
     removeLot: (id: number, expected: number | null, occasion: ChangeContext): Promise<Written> =>
       change(occasion, async (writer) => {
         const was = await writer.remove("lot", id, expected);
         await refuseWhileNamed(writer.tx, id, was.name);
         return { what: `deleted lot "${was.name}"` };
       }),
+  };
+}
+
+/** The stage asked for by the word of the material asked for, else of the first that knows it. */
+async function withStageMeant(db: Kysely<Tables>, asked: LotQuery): Promise<LotQuery> {
+  const { stage, material } = asked;
+  if (stage === undefined) return asked;
+  if (material !== undefined) return { ...asked, stage: await stageOf(db, material, stage) };
+  const { kept } = await entriesOf(db, "material");
+  return {
+    ...asked,
+    stage: stageMeant(
+      kept.flatMap(({ body }) => body.steps),
+      stage,
+    ),
   };
 }
 
@@ -149,7 +195,7 @@ function lostLots(db: Kysely<Tables>): Damaged[] {
 async function withMeasurements(db: Kysely<Tables>, lots: readonly Saved<"lot">[]): Promise<WholeLot[]> {
   const ids = lots.map(({ id }) => id);
   const counted = await countedRuns(db, ids);
-  const materials = await materialIds(db);
+  const materials = await materialsByPart(db);
   const runs = await entriesByParent(db, "measurement", ids);
   return lots.map((lot) => {
     const { kept = [], damaged = [] } = runs.get(lot.id) ?? {};
@@ -161,10 +207,10 @@ async function withMeasurements(db: Kysely<Tables>, lots: readonly Saved<"lot">[
   });
 }
 
-/** The numbers of the materials by their folded names. */
-async function materialIds(db: Kysely<Tables>): Promise<ReadonlyMap<string, number>> {
-  const rows = await db.selectFrom("entries").select(["id", "part"]).where("kind", "=", "material").execute();
-  return new Map(rows.map(({ id, part }) => [part, id]));
+/** The materials by their folded names. */
+async function materialsByPart(db: Kysely<Tables>): Promise<ReadonlyMap<string, Saved<"material">>> {
+  const { kept } = await entriesOf(db, "material");
+  return new Map(kept.map((one) => [plain(folded(one.body.name)), one]));
 }
 
 type RunsByLot = ReadonlyMap<number, ReadonlyMap<string, number>>;
@@ -188,19 +234,22 @@ const open = { name: "open", by: "", at: "", why: "", lotId: null } as const;
 function withRuns(
   { id, version, body }: Saved<"lot">,
   runs: RunsByLot,
-  materials: ReadonlyMap<string, number>,
+  materials: ReadonlyMap<string, Saved<"material">>,
 ): SavedLot {
-  const ofLot = runs.get(id);
+  const ofLot = runs.get(id) ?? new Map<string, number>();
+  const found = materials.get(plain(folded(body.material)));
+  const steps = found?.body.steps ?? usualSteps;
   const { dateMade = null, parents = [], state = open, exclusionReason = null, ...entered } = body;
   return {
     id,
     version,
     ...entered,
-    stages: stages.flatMap((stage) => {
-      const count = ofLot?.get(stage);
-      return count === undefined ? [] : [{ stage, runs: count }];
+    stages: inProcessOrder(steps, [...ofLot.keys()]).flatMap((stage) => {
+      const count = ofLot.get(stage);
+      const name = stageName(steps, stage);
+      return count === undefined ? [] : [{ stage, runs: count, ...(name === stage ? {} : { name }) }];
     }),
-    materialId: materials.get(plain(folded(body.material))) ?? null,
+    materialId: found?.id ?? null,
     dateMade,
     parents,
     state,

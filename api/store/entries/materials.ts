@@ -9,7 +9,8 @@ import { append, type ChangeContext, type Written } from "#api/store/ledger/ledg
 import { materialNamed } from "#api/store/ledger/materials.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { isSameMaterial } from "#model/lot/material.ts";
-import { folded, processSteps } from "#model/lot/processSteps.ts";
+import { folded, processSteps, stepNamed } from "#model/lot/processSteps.ts";
+import { stages } from "#model/lot/stages.ts";
 
 /** The materials of the lab. What is done to one is done to its lots in the same event. */
 export function makeMaterialEntries(db: Kysely<Tables>, clock: () => Date) {
@@ -45,6 +46,7 @@ export function makeMaterialEntries(db: Kysely<Tables>, clock: () => Date) {
       change(occasion, async (writer) => {
         const now = await checked(writer, material, id);
         const was = await writer.change("material", id, expected, () => now);
+        await refuseLostSteps(writer, was, now);
         await follow(writer, was, now);
         const isRenamed = was.name !== now.name;
         return {
@@ -85,6 +87,9 @@ export function makeMaterialEntries(db: Kysely<Tables>, clock: () => Date) {
         if (id === intoId) throw new DomainError("intoId", "must be another material", intoId);
         const into = await writer.read("material", intoId);
         const was = await writer.remove("material", id, expected);
+        const steps = [...into.steps, ...was.steps.filter((step) => stepNamed(into.steps, step.id) === null)];
+        if (steps.length > into.steps.length)
+          await writer.change("material", intoId, null, (now) => ({ ...now, steps: processSteps(steps) }));
         await follow(writer, was, { ...was, name: into.name });
         for (const trial of await trialsOf(writer, id))
           await writer.change("trial", trial.id, null, (now) => ({ ...now, materialId: intoId }));
@@ -139,6 +144,27 @@ async function checked(
     );
   for (const { bandId } of bands) await writer.read("band", bandId);
   return { ...material, name: name.trim(), steps: processSteps(material.steps) };
+}
+
+/** @throws DomainError  lots have runs or settings of a step that is no longer there */
+async function refuseLostSteps(
+  { tx }: EventWriter,
+  was: Bodies["material"],
+  now: Bodies["material"],
+): Promise<void> {
+  const known = new Set<string>([...now.steps.map(({ id }) => id), ...stages]);
+  for (const { id, name } of was.steps.filter((step) => !known.has(step.id))) {
+    const found = await tx
+      .selectFrom("entries")
+      .innerJoin("lot_list", "lot_list.lot", "entries.parent")
+      .select("lot_list.lot")
+      .where("entries.kind", "in", ["measurement", "stage"])
+      .where("entries.part", "=", plain(id))
+      .where("lot_list.part", "=", plain(folded(was.name)))
+      .executeTakeFirst();
+    if (found !== undefined)
+      throw new DomainError(`step "${name}"`, "cannot be taken away while lots have it", `lot ${found.lot}`);
+  }
 }
 
 async function trialsOf(writer: EventWriter, materialId: number) {

@@ -15,6 +15,7 @@ import {
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import type { Stage } from "#model/lot/stages.ts";
+import { stageOf } from "./stageOfLot.ts";
 
 type Portion = NonNullable<Bodies["measurement"]["portion"]>;
 
@@ -36,7 +37,7 @@ export function makeMeasurements(db: Kysely<Tables>, clock: () => Date) {
   return {
     /** All measurements of one table, or none. */
     keepMeasurements: (
-      { lotId, stage }: { readonly lotId: number; readonly stage: Stage },
+      { lotId, stage: at }: { readonly lotId: number; readonly stage: Stage },
       measurements: readonly NamedMeasurement[],
       from: Received,
       occasion: ChangeContext,
@@ -46,6 +47,7 @@ export function makeMeasurements(db: Kysely<Tables>, clock: () => Date) {
         const isText = Buffer.from(text).equals(bytes);
         const keptAt = clock().toISOString();
         const lot = await writer.read("lot", lotId);
+        const stage = await stageOf(writer.tx, lot.material, at);
         const importId = await writer.make("import", {
           lotId,
           file,
@@ -81,7 +83,10 @@ export function makeMeasurements(db: Kysely<Tables>, clock: () => Date) {
       occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
-        const { howMeasured: entered, portion: drawn, ...run } = change_;
+        const { howMeasured: entered, portion: drawn, ...given } = change_;
+        const { lotId } = await writer.read("measurement", id);
+        const { name, material } = await writer.read("lot", lotId);
+        const run = { ...given, stage: await stageOf(writer.tx, material, given.stage) };
         const was = await writer.change(
           "measurement",
           id,
@@ -93,8 +98,7 @@ export function makeMeasurements(db: Kysely<Tables>, clock: () => Date) {
             ...withoutUndefined({ portion: patched(portion, drawn) }),
           }),
         );
-        const { name } = await writer.read("lot", was.lotId);
-        return { what: `${doneTo(was, change_)} of lot "${name}"` };
+        return { what: `${doneTo(was, run)} of lot "${name}"` };
       }),
 
     /** Lays what is told of how they were measured, and on which portion, over what these runs state; all of them, or none. */

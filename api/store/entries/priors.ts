@@ -5,6 +5,7 @@ import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
 import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { only } from "./only.ts";
+import { stageOf } from "./stageOfLot.ts";
 
 /** The priors of mills, one entry a mill, and batches, one entry a stage of a lot. */
 export function makePriors(db: Kysely<Tables>, clock: () => Date) {
@@ -37,13 +38,14 @@ export function makePriors(db: Kysely<Tables>, clock: () => Date) {
 
     /** A batch from a stage of a lot, one entry a stage; null takes it away. */
     keepBatch: (
-      { lotId, stage }: { readonly lotId: number; readonly stage: Stage },
+      { lotId, stage: at }: { readonly lotId: number; readonly stage: Stage },
       batch: NewBatch | null,
       expected: number | null,
       occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
-        const { name } = await writer.read("lot", lotId);
+        const { name, material } = await writer.read("lot", lotId);
+        const stage = await stageOf(writer.tx, material, at);
         const now = (await entriesOf(writer.tx, "batch", lotId)).kept.find((b) => b.body.stage === stage);
         await only(writer, "batch", { now: now ?? null, expected }, batch && { lotId, stage, ...batch });
         return { what: `noted a batch from ${stage} of lot "${name}"` };

@@ -90,7 +90,7 @@ export function shown(
   { id, version: event, body }: Saved<"frozen">,
   today: ReleaseInputs | null,
   taught: TaughtToday,
-): ShownReleaseRecord {
+): Omit<ShownReleaseRecord, "signatureState"> {
   const result = answersTo(body.inputs, taught.kept);
   return {
     released: { id, version: event, ...body },

@@ -13,6 +13,8 @@ import { buildReport } from "#api/report/buildReport.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesById, entriesOf, entryOf, withIds } from "#api/store/ledger/entries.ts";
 import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
+import type { LabKey } from "#api/store/signing/labKey.ts";
+import { signatureStateOf, signedOfRelease } from "#api/store/signing/signed.ts";
 import type { LotRecord } from "#model/answers/factors/lotHistory.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { calibrationFor, type KeptCalibration } from "./calibration.ts";
@@ -21,12 +23,12 @@ import { asMeasured, inputsOf, releaseRecord, shown, taughtToday } from "./relea
 import { reportInputs } from "./reportInputs.ts";
 
 /** Answers as they were released, and what is kept of many lots together. */
-export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
+export function makeReleases(db: Kysely<Tables>, clock: () => Date, key: LabKey | null) {
   const change = (occasion: ChangeContext, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
   const inputs = async (lotId: number, stage: Stage): Promise<ReleaseInputs | null> => {
     const kept = await reportInputs(db, clock, lotId, stage);
-    return kept === null ? null : inputsOf(kept.lot, stage, kept);
+    return kept === null ? null : inputsOf(kept.lot, kept.stage ?? stage, kept);
   };
   return {
     /** What is kept of the newest lots with runs of a stage, of one material or of all, oldest first; with the ground in words. */
@@ -34,9 +36,11 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
       readonly stage: Stage;
       readonly limit: number;
       readonly material: string | null;
-    }): Promise<{ records: LotRecord[]; ground: string | null; damaged: readonly Damaged[] }> {
-      const { stage, limit, material } = asked;
-      const ground = material === null ? null : await groundFor(db, { material, stage, most: limit });
+    }): Promise<{ records: LotRecord[]; stage: Stage; ground: string | null; damaged: readonly Damaged[] }> {
+      const { limit, material } = asked;
+      const ground =
+        material === null ? null : await groundFor(db, { material, stage: asked.stage, most: limit });
+      const stage = ground?.stage ?? asked.stage;
       const ids = ground?.lots.map((lot) => lot.id) ?? (await latestLots(db, stage, limit));
       const read = ground === null ? await lotsWithRuns(db, ids, stage) : taughtBy(ground);
       const { lots, runs } = read;
@@ -59,7 +63,7 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
         };
       });
       const damaged = [read, noted, results].flatMap((one) => one.damaged);
-      return { records, ground: ground?.sentence ?? null, damaged };
+      return { records, stage, ground: ground?.sentence ?? null, damaged };
     },
 
     /** Whose lots teach an answer about a stage of a lot; null when there is no such lot. */
@@ -82,23 +86,26 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
     /** Freezes what is answered today about a stage of a lot. @throws NoSuchEntry, DomainError  no runs */
     release: (
       lotId: number,
-      { stage, ...entered }: { readonly stage: Stage; readonly name: string; readonly note: string },
+      { stage: asked, ...entered }: { readonly stage: Stage; readonly name: string; readonly note: string },
       occasion: ChangeContext,
     ): Promise<Written> =>
       // Read once, where it is written: the sheet and the inputs beside it are of the same moment.
       change(occasion, async (writer) => {
-        const kept = await reportInputs(writer.tx, clock, lotId, stage);
+        const kept = await reportInputs(writer.tx, clock, lotId, asked);
         if (kept === null) throw new NoSuchEntry("lot", lotId);
+        const stage = kept.stage ?? asked;
         const now = inputsOf(kept.lot, stage, kept);
         const sheet = buildReport(kept, { stage, report: "full" });
         const at = clock().toISOString();
         const taught = kept.kept
           .map((runs) => runs.filter((run) => run.stage === stage).map(asMeasured))
           .filter((runs) => runs.length > 0);
-        await writer.make(
-          "frozen",
-          releaseRecord({ inputs: now, kept: taught }, { lotId, ...entered, at, html: sheet?.html ?? null }),
+        const record = releaseRecord(
+          { inputs: now, kept: taught },
+          { lotId, ...entered, at, html: sheet?.html ?? null },
         );
+        const signed = key === null ? {} : { signature: key.sign(signedOfRelease(record)) };
+        await writer.make("frozen", { ...record, ...signed });
         return { what: `released "${entered.name}" (${stage} of lot "${now.lotName}")` };
       }),
 
@@ -116,18 +123,24 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date) {
       const { lotId, inputs: then } = kept.body;
       const ids = (then.ground?.lots ?? []).flatMap((lot) => (lot.runs ?? []).map((run) => run.id));
       const runs = withIds((await entriesById(db, "measurement", ids)).kept);
-      return shown(kept, await inputs(lotId, then.stage), taughtToday(then.ground, runs));
+      const beside = shown(kept, await inputs(lotId, then.stage), taughtToday(then.ground, runs));
+      return { ...beside, signatureState: signatureStateOf(kept.body, key) };
     },
   };
 }
 
 const checked = z.object({ check: z.object({ sentence: z.string() }).nullable() });
 
-export function listed({ id, version, body }: Saved<"frozen">): ListedReleaseRecord {
+export function listed({ id, version, body }: Saved<"frozen">, key: LabKey | null): ListedReleaseRecord {
   const { lotId, name, note, releasedAt, modelVersion, hash, inputs, result, sheet } = body;
   const { data } = checked.safeParse(result);
   const sentence = data?.check?.sentence ?? "";
-  const said = { stage: inputs.stage, sentence, hasSheet: sheet !== null };
+  const said = {
+    stage: inputs.stage,
+    sentence,
+    hasSheet: sheet !== null,
+    signatureState: signatureStateOf(body, key),
+  };
   return { id, version, lotId, name, note, releasedAt, modelVersion, hash, ...said };
 }
 

@@ -14,11 +14,12 @@ import { calibrationFor } from "./calibration.ts";
 import { type SavedGround, withMills } from "./ground.ts";
 import { heldAgainst } from "./heldAgainst.ts";
 import { makeLots } from "./lots.ts";
+import { stageOf } from "./stageOfLot.ts";
 
 /**
  * All that a sheet of a lot rests on; null when there is no such lot.
  *
- * @param stage  the last with runs that count when null
+ * @param stage  by any word the lot's material has for it; the last with runs that count when null
  * @throws DamagedEntry
  */
 export async function reportInputs(
@@ -33,18 +34,19 @@ export async function reportInputs(
   if (damaged[0] !== undefined) throw new DamagedEntry(damaged[0]);
   const stages = soundIn(await entriesOf(db, "stage", lotId));
   const results = soundIn(await entriesOf(db, "result", lotId));
-  const of = stage ?? lastStage(measurements.filter((m) => m.exclusionReason === null));
   const { material } = lot;
+  const of = stage === null ? lastStage(lot.stages) : await stageOf(db, material, stage);
   const taught = of === null ? null : await calibrationFor(db, { material, stage: of, exceptLotId: lotId });
-  const ground = taught === null || of === null ? null : await withMills(db, taught.ground, of);
+  const ground = taught === null || of === null ? null : await withMills(db, taught.ground);
   return {
     ...found,
+    stage: of,
     kept: (ground?.lots ?? []).toReversed().map((teacher) => withIds(teacher.runs)),
     band: (await heldAgainst(db, lot))?.body ?? null,
     stages: withIds(stages),
     results: withIds(results),
     pairs: taught?.pairs ?? [],
-    ground: ground === null || of === null ? null : groundKept(ground, of),
+    ground: ground === null || of === null ? null : groundKept(ground),
     checks: checksOf(
       measurements.filter((m) => m.stage === of && m.exclusionReason === null),
       soundIn(await entriesOf(db, "instrument")).map(({ body }) => body),
@@ -53,7 +55,7 @@ export async function reportInputs(
 }
 
 /** A ground as a release record holds it: enough to say whose lots and runs it was, and whether they are still as they were. */
-function groundKept({ material, sentence, independent, lots }: SavedGround, stage: Stage) {
+function groundKept({ material, stage, sentence, independent, lots }: SavedGround) {
   return {
     material,
     sentence,

@@ -15,13 +15,15 @@ import { type StageSurface, stageSurface } from "#model/answers/surface/stageSur
 import type { Band } from "#model/band/band.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { maxGroundLots } from "#model/lot/ground.ts";
-import { type Stage, stages } from "#model/lot/stages.ts";
+import { inProcessOrder, isBeforeRefiring } from "#model/lot/processSteps.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import { pairOfCurves } from "#model/mill/prediction/refiredCurve.ts";
 import { type GrowthByPercent, growthByPercent } from "#model/mill/prediction/refiringGrowth.ts";
 import { withTyped } from "#model/surface/linkedPair.ts";
 import { type KeptPair, linkedPairs, runsOf, typedOfStage } from "./calibration.ts";
 import { groundFor, groundWithout, type SavedGround } from "./ground.ts";
 import { heldAgainst } from "./heldAgainst.ts";
+import { stepsOf } from "./stageOfLot.ts";
 
 /** What the lots of a material teach about a stage, read once for all lots that are asked about after the same event. */
 interface Teaching {
@@ -65,7 +67,11 @@ export async function summariesOf(
   );
   const noted = soundIn(await entriesOf(db, "stage", lotId)).map(({ body }) => body);
   const results = soundIn(await entriesOf(db, "result", lotId)).map(({ body }) => body);
-  const known = stages.filter((stage) => runs.some(({ body }) => body.stage === stage));
+  const steps = await stepsOf(db, lot.body.material);
+  const known = inProcessOrder(
+    steps,
+    runs.map(({ body }) => body.stage),
+  );
   const summaries: KeptSummary[] = [];
   for (const stage of known) {
     const taught = taughtOf(db, { material: lot.body.material, stage }, teachings);
@@ -77,8 +83,9 @@ export async function summariesOf(
   const furthest = known.findLast((stage) => stage !== "reference") ?? known.at(-1) ?? null;
   const shown = ofBand ?? furthest;
   const own = runs.filter(({ body }) => body.stage === shown).map(({ body }) => body);
-  const isOnItsWay = shown === "milled" && band?.body.stage === "re-fired";
-  const growth = isOnItsWay ? await growthOf(db, lot.body.material, teachings) : null;
+  const isOnItsWay = shown !== null && band !== null && isBeforeRefiring(steps, shown, band.body.stage);
+  const ahead = isOnItsWay ? { material: lot.body.material, milled: shown, refired: band.body.stage } : null;
+  const growth = ahead === null ? null : await growthOf(db, ahead, teachings);
   const standing = shown === null ? null : standingOn(shown, own, { band: band?.body ?? null, growth });
   return {
     lotId,
@@ -115,14 +122,16 @@ function taughtOf(
 /** What re-firing did to the lots of a material that teach both stages. */
 function growthOf(
   db: Kysely<Tables>,
-  material: string,
+  asked: { readonly material: string; readonly milled: Stage; readonly refired: Stage },
   teachings: Teachings,
 ): Promise<GrowthByPercent | null> {
-  const known = teachings.growths.get(material);
+  const { material } = asked;
+  const key = JSON.stringify(asked);
+  const known = teachings.growths.get(key);
   if (known !== undefined) return known;
   const both = Promise.all([
-    taughtOf(db, { material, stage: "milled" }, teachings),
-    taughtOf(db, { material, stage: "re-fired" }, teachings),
+    taughtOf(db, { material, stage: asked.milled }, teachings),
+    taughtOf(db, { material, stage: asked.refired }, teachings),
   ]);
   const growth = both.then(([milled, refired]) => {
     const before = new Map(milled.ground.lots.map((lot) => [lot.id, lot]));
@@ -135,7 +144,7 @@ function growthOf(
       }),
     );
   });
-  teachings.growths.set(material, growth);
+  teachings.growths.set(key, growth);
   return growth;
 }
 
@@ -150,7 +159,7 @@ async function teachingOf(
   const ground = await groundFor(db, { ...asked, most: maxGroundLots + 1 });
   return {
     ground,
-    linked: await linkedPairs(db, ground, asked.stage),
+    linked: await linkedPairs(db, ground),
     typed: await typedOfStage(db, asked),
   };
 }
@@ -167,7 +176,7 @@ interface Asked {
 
 function summaryOf(asked: Asked, { ground: ofAll, linked, typed }: Teaching): KeptSummary {
   const { lot, stage, own, settings, results, band, event } = asked;
-  const ground = groundWithout(ofAll, lot.id, stage);
+  const ground = groundWithout(ofAll, lot.id);
   const teachers = new Set(ground.lots.map(({ id }) => id));
   const pairs = withTyped(
     linked.filter(({ lotId }) => lotId !== null && teachers.has(lotId)),

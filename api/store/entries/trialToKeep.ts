@@ -5,6 +5,7 @@ import type { EventWriter } from "#api/store/ledger/eventWriter.ts";
 import { materialNamed } from "#api/store/ledger/materials.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { isSameMaterial } from "#model/lot/material.ts";
+import { stageOfLot } from "./stageOfLot.ts";
 
 type Trial = Bodies["trial"];
 
@@ -20,8 +21,8 @@ export async function trialToKeep(
   entered: NewTrial,
   was: Trial | null,
 ): Promise<Omit<Trial, "millId">> {
-  const feed = patched(was?.feed, entered.feed);
-  const sample = patched(was?.sample, entered.sample);
+  const feed = await meant(writer, patched(was?.feed, entered.feed));
+  const sample = await meant(writer, patched(was?.sample, entered.sample));
   const lots = [feed, sample].filter((one) => one !== undefined);
   const materials: string[] = [];
   for (const { lotId } of lots) materials.push((await writer.read("lot", lotId)).material);
@@ -46,4 +47,10 @@ export async function trialToKeep(
       productMassG: patched(was?.productMassG, entered.productMassG),
     }),
   };
+}
+
+/** A stage of a lot by the word it was told with. @throws NoSuchEntry, DomainError */
+async function meant(writer: EventWriter, told: Trial["feed"]): Promise<Trial["feed"]> {
+  if (told === undefined) return undefined;
+  return { ...told, stage: await stageOfLot(writer.tx, told.lotId, told.stage) };
 }

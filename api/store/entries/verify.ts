@@ -10,6 +10,8 @@ import type { Tables } from "#api/store/database/tables.ts";
 import { damageOf, entriesOf, readEntries } from "#api/store/ledger/entries.ts";
 import { entryRow } from "#api/store/ledger/eventWriter.ts";
 import { Replay } from "#api/store/ledger/replay.ts";
+import type { LabKey } from "#api/store/signing/labKey.ts";
+import { signatureStateOf } from "#api/store/signing/signed.ts";
 import { hashHolds } from "./releaseRecords.ts";
 
 /** What was gone through, and every fault as a sentence. */
@@ -17,13 +19,15 @@ export interface Verified {
   readonly events: number;
   readonly entries: number;
   readonly faults: readonly string[];
+  /** What is whole and yet worth knowing: release records that this lab did not sign. */
+  readonly remarks: readonly string[];
 }
 
 /**
  * Goes through all that is kept as it stood at one moment: the file, every checksum, the record from its start, its
  * links and counters, and whether every column of what stands follows from it.
  */
-export function verify(db: Kysely<Tables>): Promise<Verified> {
+export function verify(db: Kysely<Tables>, key: LabKey | null): Promise<Verified> {
   const lost = lossOf(db);
   const isFile = db instanceof FileDatabase;
   return inSnapshot(db, async (snapshot) => {
@@ -38,7 +42,11 @@ export function verify(db: Kysely<Tables>): Promise<Verified> {
       ["What was brought in", () => contentFaults(snapshot)],
     ] as const)
       faults.push(...(await orDamage(what, async () => [await look(), 0] as const))[0]);
-    return { events: replay.events, entries, faults };
+    const remarks = await signatureRemarks(snapshot, key).catch((fault: unknown) => {
+      if (isDamage(fault)) return [];
+      throw fault;
+    });
+    return { events: replay.events, entries, faults, remarks };
   });
 }
 
@@ -132,6 +140,16 @@ function columnFaults(key: string, row: Tables["entries"], version: number): str
   }
 }
 
+/** Release records that bear another lab's signature or none. */
+async function signatureRemarks(db: Kysely<Tables>, key: LabKey | null): Promise<string[]> {
+  return (await entriesOf(db, "frozen")).kept.flatMap(({ id, body }) => {
+    const what = `Release record ${id} ("${body.name}")`;
+    const state = signatureStateOf(body, key);
+    if (state === "foreign") return [`${what} was signed with another key than this lab's.`];
+    return state === "none" ? [`${what} is not signed.`] : [];
+  });
+}
+
 /** Where what was brought in or released is not what was said of it then. */
 async function contentFaults(db: Kysely<Tables>): Promise<string[]> {
   const faults: string[] = [];
@@ -140,5 +158,9 @@ async function contentFaults(db: Kysely<Tables>): Promise<string[]> {
       faults.push(`The text of import ${id} does not match its checksum.`);
   for (const { id, body } of (await entriesOf(db, "frozen")).kept)
     if (!hashHolds(body)) faults.push(`Frozen answer ${id} does not give its hash.`);
+    else if (signatureStateOf(body, null) === "forged")
+      faults.push(
+        `Release record ${id} bears a signature that does not fit: it was changed after it was signed.`,
+      );
   return faults;
 }

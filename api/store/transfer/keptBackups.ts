@@ -10,11 +10,13 @@ import {
 import { join } from "node:path";
 import type { Kysely } from "kysely";
 import { FileDatabase, lossOf } from "#api/store/database/fileDatabase.ts";
-import { backupLines } from "#api/store/database/record.ts";
+import { backupLines, type LastLine } from "#api/store/database/record.ts";
 import { inSnapshot } from "#api/store/database/snapshot.ts";
 import { StoreFault } from "#api/store/database/storeFault.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { lastEvent } from "#api/store/ledger/ledger.ts";
+import type { LabKey } from "#api/store/signing/labKey.ts";
+import { signedOfBackup } from "#api/store/signing/signed.ts";
 import { readBackup } from "./backup.ts";
 
 /** Why a backup is made by itself. */
@@ -34,11 +36,12 @@ export interface KeptBackup {
  *
  * @throws StoreFault  the record is damaged or cut: what was written of it could not be brought back
  */
-export async function soundBackup(db: Kysely<Tables>): Promise<readonly string[]> {
+export async function soundBackup(db: Kysely<Tables>, key: LabKey | null): Promise<readonly string[]> {
   const lost = lossOf(db);
+  const sign = key === null ? null : (last: LastLine) => key.sign(signedOfBackup(last));
   const lines = await inSnapshot(db, async (snapshot) => {
     const all: string[] = [];
-    for await (const line of backupLines(snapshot)) all.push(line);
+    for await (const line of backupLines(snapshot, sign)) all.push(line);
     const { replay } = readSound(all.join(""));
     const links = await snapshot.selectFrom("links").selectAll().orderBy("seq").execute();
     const broken = links.find(({ seq, link }) => replay.links.get(seq) !== link);
@@ -97,7 +100,7 @@ function namesIn(folder: string): string[] {
  */
 export async function keepBackup(
   db: Kysely<Tables>,
-  folder: string,
+  { folder, key }: { readonly folder: string; readonly key: LabKey | null },
   now: Date,
   occasion: BackupOccasion,
 ): Promise<string> {
@@ -105,7 +108,7 @@ export async function keepBackup(
   const stamp = now.toISOString().replace(/[-:]|\.\d+/g, "");
   const name = `fineband-${stamp}-${await lastEvent(db)}-${occasion}.jsonl`;
   try {
-    writeWhole(join(folder, name), (await soundBackup(db)).join(""));
+    writeWhole(join(folder, name), (await soundBackup(db, key)).join(""));
   } catch (fault) {
     if (occasion === "daily" || !(fault instanceof StoreFault) || !(db instanceof FileDatabase)) throw fault;
     return layBeside(db, folder, `fineband-${stamp}-${occasion}.sqlite`);

@@ -74,16 +74,16 @@ export function* fitAnswerSteps(
 ): Steps<FitAnswer> {
   const { families = familyNames, components = 2, points = "edges", level = 0.95, ...derive } = asked;
   const problems: Problem[] = [];
+  const noise = noisePoints(measurements);
   const fits: (FamilyFit & { readonly derived: Derived })[] = [];
   for (const one of measurements)
     for (const family of families) {
-      const fit = fitFamily(one, family, { components, points });
+      const fit = fitFamily(one, family, { components, points, noisePoints: noise });
       if (fit === null) problems.push(refusedFit(one, family, components));
       else fits.push(Object.assign({}, fit, { derived: derivedFrom(fit, fit.quantity, derive) }));
       yield;
     }
   for (const family of families) problems.push(...remarks(fits.filter((fit) => fit.family === family)));
-  const noise = noisePoints(measurements);
   const ranking = rankingOf(fits, noise);
   const of = (family: FamilyName) => fits.filter((fit) => fit.family === family);
   const curves = measurements.map((one) => curveOf(one.distribution));

@@ -38,7 +38,7 @@ interface StageRuns {
  * the least to the most grown of them; below three lots nothing is predicted.
  *
  * @param stages  in the order of the process
- * @param growth  what re-firing did to the lots that have both stages; null where none has
+ * @param growth  what the heat treatment to the band's stage did to lots that have both stages; null where the judged stage is not the one before it, or none has
  * @returns null where no stage was measured
  */
 export function standingOf(
@@ -58,8 +58,7 @@ export function standingOf(
     const { verdict, rows } = checkAnswer(runs, band);
     return { ...nothing, verdict, rows, reason: reasonOf(verdict, rows, runs.length) };
   }
-  const isOnItsWay = stage === "milled" && band.stage === "re-fired";
-  if (!isOnItsWay || curve === null || growth === null || growth.lots.length < minPairs) return nothing;
+  if (curve === null || growth === null || growth.lots.length < minPairs) return nothing;
   const rows = band.rows.flatMap((row) => predictedRow(row, curve, growth));
   const outside = rows.find((row) => row.value !== null && limitBeyond(row.value, row) !== null);
   return {
@@ -68,8 +67,8 @@ export function standingOf(
     isPredicted: true,
     reason:
       outside === undefined
-        ? "predicted re-fired: sizes within their limits"
-        : `predicted re-fired: ${beyondText(outside)}`,
+        ? `predicted ${band.stage}: sizes within their limits`
+        : `predicted ${band.stage}: ${beyondText(outside)}`,
   };
 }
 

@@ -90,8 +90,7 @@ function ruleText(check: CheckAnswer, band: Band): string {
   return `Band ${band.name} for ${of}; limits by volume. Decision rule ${ruleWords[check.rule]}.${shown}`;
 }
 
-/** A stage's name when none is asked for: the last that has runs. */
-export function lastStage(runsByStage: readonly { readonly stage: Stage }[]): Stage | null {
-  const known = stages.filter((s) => s !== "reference" && runsByStage.some((r) => r.stage === s));
-  return known.at(-1) ?? runsByStage[0]?.stage ?? null;
+/** The stage that is meant when none is asked for: the last. @param measured  those with runs, in the order of the process */
+export function lastStage(measured: readonly { readonly stage: Stage }[]): Stage | null {
+  return (measured.findLast(({ stage }) => stage !== "reference") ?? measured[0])?.stage ?? null;
 }

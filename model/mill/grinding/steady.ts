@@ -7,7 +7,7 @@ import {
 } from "#model/mill/separation/separation.ts";
 import { type FallingGrid, gaussPlaces, type Kernel } from "./kernel.ts";
 import { forwardBalance } from "./kernels/balance.ts";
-import { meansInClasses, meansOfPowerInClasses } from "./kernels/rates.ts";
+import { meansInClasses, meansOfLogLogistic, meansOfPowerInClasses } from "./kernels/rates.ts";
 
 /** The steady state of a grinding zone with a wheel, for unit feed; classes coarsest first, the remainder last. */
 export interface Steady {
@@ -34,8 +34,9 @@ export function passingByClass(grid: FallingGrid, separation: Separation): Float
     below: passingOfFinest(separation),
   };
   const power = passingByPower(separation);
-  return power === null
-    ? meansInClasses(classes, gaussPlaces, passingByLn(separation))
+  if (power === null) return meansInClasses(classes, gaussPlaces, passingByLn(separation));
+  return power.kind === "log-logistic"
+    ? meansOfLogLogistic(classes, gaussPlaces, power)
     : meansOfPowerInClasses(classes, gaussPlaces, power.steepness, power.of);
 }
 

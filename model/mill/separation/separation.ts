@@ -76,23 +76,30 @@ export function passingByLn(separation: Separation): (lnOverCut: number) => numb
   return (u) => Math.max(whole * plain(u), leakShare);
 }
 
+/** What passes as a function of a power of x / cut: of the log-logistic curve in the numbers that make it, of Plitt's as a function. */
+type PassingByPower =
+  | {
+      readonly kind: "log-logistic";
+      readonly steepness: number;
+      readonly whole: number;
+      readonly least: number;
+    }
+  | { readonly kind: "plitt"; readonly steepness: number; readonly of: (power: number) => number };
+
 /**
  * The same where it is a function of (x / cut)^steepness alone, as log-logistic and Plitt's curve are; null for the others.
  *
  * @throws DomainError  as `passingByLn`
  */
-export function passingByPower(
-  separation: Separation,
-): { readonly steepness: number; readonly of: (power: number) => number } | null {
+export function passingByPower(separation: Separation): PassingByPower | null {
   const { kind, sharpness, bypassShare, leakShare } = separation;
   if (kind !== "log-logistic" && kind !== "plitt") return null;
   mustBePossible(separation);
   const whole = 1 - bypassShare;
-  const of =
-    kind === "log-logistic"
-      ? (power: number) => Math.max(whole / (1 + power), leakShare)
-      : (power: number) => Math.max(whole * Math.exp(-Math.LN2 * power), leakShare);
-  return { steepness: steepness(kind, sharpness), of };
+  const steep = steepness(kind, sharpness);
+  return kind === "log-logistic"
+    ? { kind, steepness: steep, whole, least: leakShare }
+    : { kind, steepness: steep, of: (power) => Math.max(whole * Math.exp(-Math.LN2 * power), leakShare) };
 }
 
 /** The same by size. */

@@ -128,7 +128,11 @@ describe("copies over HTTP", () => {
     const tables = Object.fromEntries(await store.copyTables());
     expect(await bodyOf(ask("POST", "/api/copy", { tables }))).toEqual({ seq: null, withTrail: false });
     const backup = await (await ask("GET", "/api/backup")).text();
-    expect(await bodyOf(ask("POST", "/api/copy", backup))).toEqual({ seq: null, withTrail: false });
+    expect(await bodyOf(ask("POST", "/api/copy", backup))).toEqual({
+      seq: null,
+      withTrail: false,
+      signatureState: "none",
+    });
     expect(await (await ask("GET", "/api/copy")).text()).toBe(copy);
   });
   test("the ZIP holds each table as it is", async () => {

@@ -24,6 +24,7 @@ const addedSince: Readonly<Record<string, readonly string[]>> = {
   "measurements.csv": ["portion"],
   "stages.csv": ["kind", "date", "massInG", "massOutG"],
   "results.csv": ["date", "method"],
+  "frozen.csv": ["signature"],
   "trials.csv": ["materialId", "feed", "sample", "feedMassG", "productMassG"],
 };
 

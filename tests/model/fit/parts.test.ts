@@ -255,9 +255,16 @@ describe("starts", () => {
   test("components stand for stretches of the curve: weights add to 1, medians are the stretches' own", () => {
     const even = curveOf(sizeDistribution({ quantity: "volume", lowerUm: [1], upperUm: [16], shares: [1] }));
     for (const count of [2, 3] as const)
-      for (const start of mixtureStarts(even, count)) {
+      for (const [i, start] of mixtureStarts(even, count).entries()) {
         expect(start.components.length).toBe(count);
         expect(start.components.reduce((sum, c) => sum + c.weight, 0)).toBeCloseTo(1, 12);
+        // After the cuts come starts with a twentieth hidden inside the whole, at its 10 % to its 90 %.
+        if (i >= 7) {
+          const [whole, hidden] = start.components;
+          expect([whole?.weight, whole?.medianUm]).toEqual([0.95, expect.closeTo(4, 10)]);
+          expect(hidden?.medianUm).toBeCloseTo(16 ** (0.1 + 0.2 * (i - 7)), 10);
+          continue;
+        }
         let from = 0;
         for (const c of start.components) {
           expect(c.medianUm).toBeCloseTo(16 ** (from + c.weight / 2), 10);

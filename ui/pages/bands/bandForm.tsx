@@ -4,10 +4,11 @@ import { type Band, type BandRow, type BetLimits, decisionRules, envelopeUses } 
 import { widenedEnvelope } from "#model/band/bentEnvelope.ts";
 import type { Envelope } from "#model/band/envelope.ts";
 import { limitsFault, limitWords, rowKey } from "#model/band/limits.ts";
-import { stages } from "#model/lot/stages.ts";
 import { linkTo } from "#ui/data/address.ts";
 import { useDraft } from "#ui/data/draft.ts";
 import { remove, saveBand } from "#ui/data/saving.ts";
+import { lot } from "#ui/data/selection.ts";
+import { useStages } from "#ui/data/steps.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { unbroken, withUnit } from "#ui/parts/format.ts";
 import { later } from "#ui/parts/later.tsx";
@@ -164,6 +165,7 @@ function useAfterChange(version: number, then: () => void): void {
 
 function BandFields(props: { id: number; band: Band; onChange: (part: Partial<Band>) => void }) {
   const { id, band, onChange } = props;
+  const { all, say } = useStages(lot.value);
   return (
     <>
       <span class="field">
@@ -177,7 +179,8 @@ function BandFields(props: { id: number; band: Band; onChange: (part: Partial<Ba
       <Choice
         label="Stage"
         value={band.stage || anyStage}
-        options={[...new Set([anyStage, ...stages, band.stage || anyStage])]}
+        options={[...new Set([anyStage, ...all, band.stage || anyStage])]}
+        say={say}
         onChange={(stage) => onChange({ stage: stage === anyStage ? "" : stage })}
       />
       <Choice

@@ -113,7 +113,7 @@ export function Places() {
             changes.flatMap(({ rowId, key, to }): Correction[] => {
               const edited = editedKeys.find((one) => one === key);
               const value = to === null ? null : String(to);
-              const stage = stages.find((one) => one === value) ?? null;
+              const stage = edited === "stage" ? value : null;
               return edited === undefined ? [] : [{ runs: runsOf(rowId), key: edited, value, stage }];
             }),
           )

@@ -1,13 +1,14 @@
 import { useState } from "preact/hooks";
-import { stages } from "#model/lot/stages.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import { listed } from "#model/words/wording.ts";
 import { address, goTo } from "#ui/data/address.ts";
 import { said, trouble } from "#ui/data/client.ts";
-import { loadAll } from "#ui/data/entries.ts";
+import { loadAll, lots } from "#ui/data/entries.ts";
 import { type Incoming, incoming, stopLooking, tables } from "#ui/data/incoming.ts";
 import { countOf, readable, textOf } from "#ui/data/readTables.ts";
 import { importInto, saveLot } from "#ui/data/saving.ts";
 import { lot, savedBand, stageToOpen } from "#ui/data/selection.ts";
+import { useStages } from "#ui/data/steps.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { LotChoice } from "#ui/parts/lotChoice.tsx";
 import { LotForm } from "#ui/parts/lotForm.tsx";
@@ -24,7 +25,6 @@ export function SaveRead() {
   const count = readable.value.reduce((sum, table) => sum + countOf(table), 0);
   const shown = reportedOf.value.length;
   const named = stagesSpoken(incoming.value);
-  const stage = stageFor(incoming.value);
   const asStages = new Set(readable.value.map(stageFor));
   const isManyFiles = tables.value.length > 1;
   const more = isManyFiles ? ` from ${readable.value.length} of ${tables.value.length} files` : "";
@@ -53,7 +53,7 @@ export function SaveRead() {
             ? `; those of the chosen file are shown ${where}`
             : ` and shown ${where}`}
         . Save in <LotChoice label="lot" value={lotId} onChange={chooseLot} />
-        <Choice label="as" value={stage} options={stages} onChange={chooseStage} />
+        <SavedAs lotId={lotId} stage={stageFor(incoming.value)} />
         <button
           type="button"
           class="main"
@@ -95,6 +95,12 @@ export function SaveRead() {
       )}
     </>
   );
+}
+
+/** The stage it is saved as: of the lot it is saved in. */
+function SavedAs({ lotId, stage }: { lotId: number | null; stage: Stage }) {
+  const { all, say } = useStages(lots.value.find((one) => one.id === lotId) ?? null);
+  return <Choice label="as" value={stage} options={all} say={say} onChange={chooseStage} />;
 }
 
 /** Keeps one table after another, each as its stage; what was not kept stays in the panel. */

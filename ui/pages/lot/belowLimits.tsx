@@ -37,7 +37,7 @@ export function BelowLimits() {
       )}
       {saved !== null && card !== null && (
         <>
-          <Results key={`results ${saved.id}`} lotId={saved.id} saved={card.results} />
+          <Results key={`results ${saved.id}`} lot={saved} saved={card.results} />
           <Record key={`record ${saved.id}`} lot={saved} card={card} />
         </>
       )}

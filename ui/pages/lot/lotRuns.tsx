@@ -1,7 +1,8 @@
 import { useState } from "preact/hooks";
 import type { SavedMeasurement } from "#api/records/records.ts";
-import { stages } from "#model/lot/stages.ts";
+import { lots } from "#ui/data/entries.ts";
 import { changeRun } from "#ui/data/saving.ts";
+import { useStages } from "#ui/data/steps.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
@@ -90,6 +91,7 @@ function RunRow({ run }: { run: SavedMeasurement }) {
 function RunForm({ run }: { run: SavedMeasurement }) {
   const [name, setName] = useState(run.name);
   const [stage, setStage] = useState(run.stage);
+  const { all, say } = useStages(lots.value.find((lot) => lot.id === run.lotId) ?? null);
   return (
     <form
       class="inline"
@@ -99,7 +101,7 @@ function RunForm({ run }: { run: SavedMeasurement }) {
       }}
     >
       <TextField label="Name of the run" value={name} onChange={setName} />
-      <Choice label="Stage of the run" value={stage} options={stages} onChange={setStage} />
+      <Choice label="Stage of the run" value={stage} options={all} say={say} onChange={setStage} />
       <button type="submit" class="small" disabled={name.trim() === ""}>
         Save the run
       </button>

@@ -7,6 +7,7 @@ import { stageLine } from "#ui/data/selection.ts";
 import { dayText } from "#ui/parts/days.ts";
 import { withUnit } from "#ui/parts/format.ts";
 import { SmallCurve } from "#ui/parts/smallCurve.tsx";
+import { stageInk } from "#ui/parts/stageInk.ts";
 import { AboutLot } from "./aboutLot.tsx";
 import { inheritedRuns } from "./inheritedRuns.ts";
 
@@ -77,7 +78,7 @@ export function InheritedStages({ lot }: { lot: SavedLot }) {
   return (
     <>
       {inherited.map(({ of, stage, curve, d50Um, runs }) => (
-        <li key={`${of.id} ${stage}`} style={{ "--stage": `var(--${stage})` }}>
+        <li key={`${of.id} ${stage}`} style={{ "--stage": stageInk(stage) }}>
           <div class="way">{of.name}</div>
           {curve !== null && <SmallCurve curve={curve} among={drawn} />}
           <a

@@ -6,7 +6,7 @@ import {
   statedFields,
 } from "#distributions/measurementMetadata.ts";
 import { metadataText } from "#model/answers/report/metadataText.ts";
-import { type Stage, stages } from "#model/lot/stages.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import { saveMetadata } from "#ui/data/saving.ts";
 import { EditInPlace } from "#ui/parts/editInPlace.tsx";
 import { unbroken } from "#ui/parts/format.ts";
@@ -17,7 +17,7 @@ export function MetadataForms({ runs }: { runs: readonly SavedMeasurement[] }) {
   return (
     <>
       <h3>How it was measured</h3>
-      {stages.map((stage) => {
+      {[...new Set(runs.map((run) => run.stage))].map((stage) => {
         const ofStage = runs.filter((run) => run.stage === stage);
         const versions = ofStage.map((run) => `${run.id} ${run.version}`).join();
         return ofStage.length > 0 && <StageForm key={`${stage} ${versions}`} stage={stage} runs={ofStage} />;

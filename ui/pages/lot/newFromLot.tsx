@@ -1,9 +1,10 @@
 import { useState } from "preact/hooks";
 import type { SavedLot } from "#api/records/records.ts";
-import { type Stage, stages } from "#model/lot/stages.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import { goTo } from "#ui/data/address.ts";
 import { saveLot } from "#ui/data/saving.ts";
-import { lotGiven, setState } from "#ui/data/standing.ts";
+import { lotGiven, reworkLot } from "#ui/data/standing.ts";
+import { useStages } from "#ui/data/steps.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
@@ -16,6 +17,7 @@ export function NewFromLot({ lot, onMade }: { lot: SavedLot; onMade: () => void 
   const [way, setWay] = useState<Way>("split off");
   const [name, setName] = useState("");
   const [stage, setStage] = useState<Stage>(lot.stages.at(-1)?.stage ?? "milled");
+  const { all, say } = useStages(lot);
   const [massG, setMassG] = useState<number | null>(null);
   const [isSending, setSending] = useState(false);
   return (
@@ -26,10 +28,12 @@ export function NewFromLot({ lot, onMade }: { lot: SavedLot; onMade: () => void 
         if (isSending) return;
         setSending(true);
         const parents = [{ lotId: lot.id, stage, share: 1, massG }];
-        const id = await saveLot({ ...lotGiven(lot), note: "", name: name.trim(), parents });
-        const isDone = id !== null && (way === "split off" || (await reworkedInto(lot, id)));
+        const called = name.trim();
+        const id = await (way === "rework"
+          ? reworkLot(lot, { name: called, stage, massG })
+          : saveLot({ ...lotGiven(lot), note: "", name: called, parents }));
         setSending(false);
-        if (!isDone) return;
+        if (id === null) return;
         goTo({ page: "lot", lotId: id, stage: null });
         onMade();
       }}
@@ -37,7 +41,7 @@ export function NewFromLot({ lot, onMade }: { lot: SavedLot; onMade: () => void 
       <h3>New lot from this one</h3>
       <Choice label="How" value={way} options={ways} onChange={setWay} />
       <TextField label="Name of the new lot" value={name} onChange={setName} />
-      <Choice label="From stage" value={stage} options={stages} onChange={setStage} />
+      <Choice label="From stage" value={stage} options={all} say={say} onChange={setStage} />
       <NumberField label="Mass taken" unit="g" value={massG} min={0} mayBeEmpty onChange={setMassG} />
       <button type="submit" disabled={name.trim() === ""}>
         {way === "split off" ? "Split it off" : "Make the reworked lot"}
@@ -45,6 +49,3 @@ export function NewFromLot({ lot, onMade }: { lot: SavedLot; onMade: () => void 
     </form>
   );
 }
-
-const reworkedInto = (lot: SavedLot, lotId: number) =>
-  setState(lot, { name: "reworked into", why: "", lotId });

@@ -1,9 +1,10 @@
 import { useState } from "preact/hooks";
 import type { SavedLot } from "#api/records/records.ts";
-import { stages } from "#model/lot/stages.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import { lots } from "#ui/data/entries.ts";
 import { changeLot } from "#ui/data/saving.ts";
 import { lotGiven } from "#ui/data/standing.ts";
+import { useStages } from "#ui/data/steps.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { LotChoice } from "#ui/parts/lotChoice.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
@@ -31,12 +32,7 @@ export function OriginForm({ lot }: { lot: SavedLot }) {
       {parents.map((parent, i) => (
         <div key={i}>
           <LotChoice label={`Parent ${i + 1}`} value={parent.lotId} onChange={(lotId) => set(i, { lotId })} />
-          <Choice
-            label="Taken at"
-            value={stages.find((one) => one === parent.stage) ?? "milled"}
-            options={stages}
-            onChange={(stage) => set(i, { stage })}
-          />
+          <TakenAt parent={parent} onChange={(stage) => set(i, { stage })} />
           {parents.length > 1 && (
             <NumberField
               label="Share"
@@ -80,6 +76,12 @@ export function OriginForm({ lot }: { lot: SavedLot }) {
       </span>
     </form>
   );
+}
+
+function TakenAt(props: { parent: TakenFrom; onChange: (stage: Stage) => void }) {
+  const { parent, onChange } = props;
+  const { all, say } = useStages(lots.value.find((lot) => lot.id === parent.lotId) ?? null);
+  return <Choice label="Taken at" value={parent.stage} options={all} say={say} onChange={onChange} />;
 }
 
 /** One parent gives all; a blend begins with equal parts. */

@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import type { SavedMeasurement } from "#api/records/records.ts";
-import { type Stage, stages } from "#model/lot/stages.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import { savePortion } from "#ui/data/standing.ts";
 import { DayField } from "#ui/parts/dayField.tsx";
 import { dayText } from "#ui/parts/days.ts";
@@ -13,7 +13,7 @@ type Portion = NonNullable<SavedMeasurement["portion"]>;
 
 /** The portions that the runs of each stage were measured on: how portions differ tells a lot's scatter from a run's. */
 export function Portions({ runs }: { runs: readonly SavedMeasurement[] }) {
-  const measured = stages.filter((stage) => runs.some((run) => run.stage === stage));
+  const measured = [...new Set(runs.map((run) => run.stage))];
   if (measured.length === 0) return null;
   return (
     <>

@@ -1,9 +1,10 @@
 import type { SavedLot, SavedMeasurement } from "#api/records/records.ts";
-import { stages } from "#model/lot/stages.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import { goTo } from "#ui/data/address.ts";
 import type { Card } from "#ui/data/card.ts";
 import { excludedRuns, measurements } from "#ui/data/entries.ts";
 import { changeLot, remove } from "#ui/data/saving.ts";
+import { useStages } from "#ui/data/steps.ts";
 import { LotForm } from "#ui/parts/lotForm.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 import { LotRuns } from "./lotRuns.tsx";
@@ -14,14 +15,15 @@ import { StageSettings } from "./stageSettings.tsx";
 
 /** What is saved about a lot: its runs, how they were measured, how its stages were made, what was released, its own data. */
 export function Record({ lot: saved, card }: { lot: SavedLot; card: Card }) {
-  const runs = runsOf(saved.id);
+  const { all } = useStages(saved);
+  const runs = runsOf(saved.id, all);
   return (
     <section aria-labelledby="record">
       <h2 id="record">Record: {card.released.length === 0 ? "draft" : "released"}</h2>
       <LotRuns runs={runs} />
       <Portions runs={runs} />
       <MetadataForms runs={runs} />
-      <StageSettings lotId={saved.id} saved={card.stages} />
+      <StageSettings lot={saved} saved={card.stages} />
       <ReleaseRecords lot={saved} saved={card.released} />
       <h3>Lot data</h3>
       <LotForm
@@ -54,8 +56,8 @@ export function Record({ lot: saved, card }: { lot: SavedLot; card: Card }) {
 }
 
 /** Every run of a lot, excluded or not, in the order of the process. */
-function runsOf(lotId: number): SavedMeasurement[] {
+function runsOf(lotId: number, order: readonly Stage[]): SavedMeasurement[] {
   return [...(measurements.value.get(lotId) ?? []), ...(excludedRuns.value.get(lotId) ?? [])].sort(
-    (a, b) => stages.indexOf(a.stage) - stages.indexOf(b.stage) || a.id - b.id,
+    (a, b) => order.indexOf(a.stage) - order.indexOf(b.stage) || a.id - b.id,
   );
 }

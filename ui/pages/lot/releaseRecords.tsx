@@ -1,5 +1,6 @@
 import { useState } from "preact/hooks";
 import type { ListedReleaseRecord, SavedLot, ShownReleaseRecord } from "#api/records/records.ts";
+import type { SignatureState } from "#api/records/signature.ts";
 import { fetchReleaseRecords, release } from "#ui/data/card.ts";
 import { lots } from "#ui/data/entries.ts";
 import { Choice } from "#ui/parts/choice.tsx";
@@ -46,13 +47,20 @@ function ReleaseForm({ lot }: { lot: SavedLot }) {
   );
 }
 
+const signatureText: Readonly<Record<SignatureState, string>> = {
+  own: "Signed by this lab.",
+  foreign: "Signed with another key than this lab’s.",
+  none: "Not signed.",
+  forged: "The signature does not fit: the record was changed after it was signed.",
+};
+
 function ReleaseRecord({ saved }: { saved: ListedReleaseRecord }) {
   const [shown, setShown] = useState<ShownReleaseRecord | string | null>(null);
   return (
     <li>
       <strong>{saved.name}</strong>, {saved.stage}, released{" "}
       <time dateTime={saved.releasedAt}>{momentText(saved.releasedAt)}</time>, version {saved.modelVersion}.{" "}
-      {saved.sentence} {saved.note}{" "}
+      {saved.sentence} {saved.note} {signatureText[saved.signatureState]}{" "}
       {saved.hasSheet && (
         <>
           <a href={`api/frozen/${saved.id}/sheet`} target="_blank" rel="noreferrer">

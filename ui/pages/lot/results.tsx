@@ -1,10 +1,11 @@
 import { useState } from "preact/hooks";
-import type { NewResult, SavedResult } from "#api/records/records.ts";
-import { type Stage, stages } from "#model/lot/stages.ts";
+import type { NewResult, SavedLot, SavedResult } from "#api/records/records.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import { betResult, whyNotCompared } from "#model/surface/bet.ts";
 import { saveResult } from "#ui/data/card.ts";
 import { useDraft } from "#ui/data/draft.ts";
 import { remove } from "#ui/data/saving.ts";
+import { useStages } from "#ui/data/steps.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { figures, unbroken } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
@@ -26,7 +27,7 @@ const usual: Readonly<Record<string, string>> = {
 const wholeLot = "whole lot";
 
 /** Other results of the laboratory, each with its unit and uncertainty. */
-export function Results({ lotId, saved }: { lotId: number; saved: readonly SavedResult[] }) {
+export function Results({ lot, saved }: { lot: SavedLot; saved: readonly SavedResult[] }) {
   return (
     <>
       <h2>Results</h2>
@@ -45,24 +46,25 @@ export function Results({ lotId, saved }: { lotId: number; saved: readonly Saved
             </thead>
             <tbody>
               {saved.map((result) => (
-                <ResultRow key={`${result.id} ${result.version}`} lotId={lotId} saved={result} />
+                <ResultRow key={`${result.id} ${result.version}`} lot={lot} saved={result} />
               ))}
             </tbody>
           </table>
         </Wide>
       )}
-      <ResultForm key={saved.length} lotId={lotId} saved={null} button="Save the new result" />
+      <ResultForm key={saved.length} lot={lot} saved={null} button="Save the new result" />
     </>
   );
 }
 
-function ResultRow({ lotId, saved }: { lotId: number; saved: SavedResult }) {
+function ResultRow({ lot, saved }: { lot: SavedLot; saved: SavedResult }) {
+  const { say } = useStages(lot);
   const why = whyNotCompared(saved);
   const [isOpen, setOpen] = useState(false);
   return (
     <tr>
       <th scope="row">{saved.name}</th>
-      <td>{saved.stage ?? wholeLot}</td>
+      <td>{saved.stage === null ? wholeLot : say(saved.stage)}</td>
       <td class="number">
         {figures(saved.value)} {saved.unit}
       </td>
@@ -84,7 +86,7 @@ function ResultRow({ lotId, saved }: { lotId: number; saved: SavedResult }) {
           Edit
         </button>{" "}
         <WithReason isInRow verb="Delete" of={saved.name} onDone={(why) => remove("results", saved, why)} />
-        {isOpen && <ResultForm lotId={lotId} saved={saved} button="Save the result" />}
+        {isOpen && <ResultForm lot={lot} saved={saved} button="Save the result" />}
       </td>
     </tr>
   );
@@ -100,9 +102,10 @@ interface EmptyResult {
   readonly note: string;
 }
 
-function ResultForm(props: { lotId: number; saved: SavedResult | null; button: string }) {
-  const { lotId, saved, button } = props;
-  const draft = useDraft<EmptyResult>(`lot ${lotId} result ${saved?.id ?? "to add"}`, {
+function ResultForm(props: { lot: SavedLot; saved: SavedResult | null; button: string }) {
+  const { lot, saved, button } = props;
+  const { all, say } = useStages(lot);
+  const draft = useDraft<EmptyResult>(`lot ${lot.id} result ${saved?.id ?? "to add"}`, {
     stage: saved?.stage ?? null,
     name: saved?.name ?? "",
     value: saved?.value ?? null,
@@ -121,7 +124,7 @@ function ResultForm(props: { lotId: number; saved: SavedResult | null; button: s
         event.preventDefault();
         if (value === null) return;
         const result: NewResult = { stage, name: name.trim(), value, unit: unit.trim(), uncertainty, note };
-        void draft.saving(() => saveResult(lotId, result, saved));
+        void draft.saving(() => saveResult(lot.id, result, saved));
       }}
     >
       <Restored draft={draft} of={name.trim() === "" ? "a result" : name} />
@@ -136,8 +139,9 @@ function ResultForm(props: { lotId: number; saved: SavedResult | null; button: s
       <Choice
         label="Stage"
         value={stage ?? wholeLot}
-        options={[wholeLot, ...stages]}
-        onChange={(chosen) => change({ stage: stages.find((s) => s === chosen) ?? null })}
+        options={[wholeLot, ...all]}
+        say={say}
+        onChange={(chosen) => change({ stage: chosen === wholeLot ? null : chosen })}
       />
       <NumberField label="Value" unit="" value={value} mayBeEmpty onChange={(to) => change({ value: to })} />
       <TextField label="Unit" value={unit} onChange={(to) => change({ unit: to })} />

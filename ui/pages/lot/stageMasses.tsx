@@ -1,8 +1,9 @@
 import { useState } from "preact/hooks";
 import type { SavedLot, SavedStageRecord } from "#api/records/records.ts";
-import { type Stage, stages } from "#model/lot/stages.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import { linkTo } from "#ui/data/address.ts";
 import { saveStage } from "#ui/data/card.ts";
+import { useStages } from "#ui/data/steps.ts";
 import { DayField } from "#ui/parts/dayField.tsx";
 import { figures } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
@@ -12,7 +13,8 @@ import { inheritedRuns } from "./inheritedRuns.ts";
 /** Day, mass in, mass out and yield of each stage of the lot, after those it inherited. */
 export function StageMasses({ lot, saved }: { lot: SavedLot; saved: readonly SavedStageRecord[] }) {
   const inherited = inheritedRuns(lot);
-  const own = stages.filter((stage) => stage !== "reference");
+  const { all, say } = useStages(lot);
+  const own = all.filter((stage) => stage !== "reference");
   return (
     <section aria-labelledby="masses">
       <h3 id="masses">Stages: day and masses</h3>
@@ -47,6 +49,7 @@ export function StageMasses({ lot, saved }: { lot: SavedLot; saved: readonly Sav
                   key={`${lot.id} ${stage} ${ofStage?.version}`}
                   lotId={lot.id}
                   stage={stage}
+                  name={say(stage)}
                   saved={ofStage}
                 />
               );
@@ -58,7 +61,8 @@ export function StageMasses({ lot, saved }: { lot: SavedLot; saved: readonly Sav
   );
 }
 
-function MassRow({ lotId, stage, saved }: { lotId: number; stage: Stage; saved: SavedStageRecord | null }) {
+function MassRow(props: { lotId: number; stage: Stage; name: string; saved: SavedStageRecord | null }) {
+  const { lotId, stage, name, saved } = props;
   const [date, setDate] = useState(saved?.date ?? "");
   const [massInG, setIn] = useState(saved?.massInG ?? null);
   const [massOutG, setOut] = useState(saved?.massOutG ?? null);
@@ -69,11 +73,11 @@ function MassRow({ lotId, stage, saved }: { lotId: number; stage: Stage; saved: 
   const isPositive = (massInG ?? 1) > 0 && (massOutG ?? 1) > 0;
   return (
     <tr>
-      <th scope="row">{stage}</th>
+      <th scope="row">{name}</th>
       <td>
         <form
           class="inline"
-          aria-label={`Day and masses of ${stage}`}
+          aria-label={`Day and masses of ${name}`}
           onSubmit={(event) => {
             event.preventDefault();
             const entered = { settings: saved?.settings ?? [], note: saved?.note ?? "" };

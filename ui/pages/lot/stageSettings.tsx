@@ -1,8 +1,9 @@
-import type { SavedStageRecord, StageSetting } from "#api/records/records.ts";
-import { type Stage, stages } from "#model/lot/stages.ts";
+import type { SavedLot, SavedStageRecord, StageSetting } from "#api/records/records.ts";
+import type { Stage } from "#model/lot/stages.ts";
 import { dopantSetting } from "#model/surface/calibrationMetadata.ts";
 import { saveStage } from "#ui/data/card.ts";
 import { useDraft } from "#ui/data/draft.ts";
+import { useStages } from "#ui/data/steps.ts";
 import { EditInPlace } from "#ui/parts/editInPlace.tsx";
 import { Restored } from "#ui/parts/restored.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
@@ -23,17 +24,19 @@ const usual: Readonly<Record<string, string>> = {
 };
 
 /** How each stage of the lot was made. */
-export function StageSettings({ lotId, saved }: { lotId: number; saved: readonly SavedStageRecord[] }) {
+export function StageSettings({ lot, saved }: { lot: SavedLot; saved: readonly SavedStageRecord[] }) {
+  const { all, say } = useStages(lot);
   return (
     <>
       <h3>Settings of each stage</h3>
-      {stages.map((stage) => {
+      {all.map((stage) => {
         const ofStage = saved.find((s) => s.stage === stage) ?? null;
         return (
           <StageForm
-            key={`${lotId} ${stage} ${ofStage?.version}`}
-            lotId={lotId}
+            key={`${lot.id} ${stage} ${ofStage?.version}`}
+            lotId={lot.id}
             stage={stage}
+            name={say(stage)}
             saved={ofStage}
           />
         );
@@ -42,7 +45,8 @@ export function StageSettings({ lotId, saved }: { lotId: number; saved: readonly
   );
 }
 
-function StageForm({ lotId, stage, saved }: { lotId: number; stage: Stage; saved: SavedStageRecord | null }) {
+function StageForm(props: { lotId: number; stage: Stage; name: string; saved: SavedStageRecord | null }) {
+  const { lotId, stage, name: called, saved } = props;
   const draft = useDraft<{ readonly settings: readonly StageSetting[]; readonly note: string }>(
     `lot ${lotId} settings of ${stage}`,
     { settings: saved?.settings ?? [], note: saved?.note ?? "" },
@@ -54,17 +58,17 @@ function StageForm({ lotId, stage, saved }: { lotId: number; stage: Stage; saved
   const words = settingWords(saved);
   return (
     <EditInPlace
-      of={`settings of ${stage}`}
+      of={`settings of ${called}`}
       isOpenAtFirst={draft.isRestored}
       finding={
         <>
-          {stage}
+          {called}
           {words === "" ? "" : `: ${words}`}
         </>
       }
     >
       <form
-        aria-label={`Settings of ${stage}`}
+        aria-label={`Settings of ${called}`}
         onSubmit={(event) => {
           event.preventDefault();
           const named = settings
@@ -109,7 +113,7 @@ function StageForm({ lotId, stage, saved }: { lotId: number; stage: Stage; saved
           wide
           onChange={(to) => draft.set({ settings, note: to })}
         />
-        <button type="submit">Save the settings of {stage}</button>
+        <button type="submit">Save the settings of {called}</button>
       </form>
     </EditInPlace>
   );

@@ -4,9 +4,10 @@ import { chainAnswer } from "#model/answers/factors/chainAnswer.ts";
 import type { HistoryColumn } from "#model/answers/factors/historyAnswer.ts";
 import { targetsOf } from "#model/answers/factors/lotHistory.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
-import { stages } from "#model/lot/stages.ts";
+import { inProcessOrder } from "#model/lot/processSteps.ts";
 import { lots, measurements } from "#ui/data/entries.ts";
-import { band } from "#ui/data/selection.ts";
+import { band, material } from "#ui/data/selection.ts";
+import { stepsOf } from "#ui/data/steps.ts";
 import { historyStage, savedHistory } from "./historyState.ts";
 
 /** The settings of the lot to be made, as entered; one that is not is as in the last lot. */
@@ -16,10 +17,13 @@ const percents = [10, 50, 90] as const;
 
 /** The steps up to the stage that is judged: the band's, else the one looked at. */
 const chainStages = computed(() => {
-  const last = stages.find((stage) => stage === band.value?.stage) ?? historyStage.value;
-  const asked = stages.slice(1, stages.indexOf(last) + 1);
-  const measured = ids.value.flatMap((id) => (measurements.value.get(id) ?? []).map((m) => m.stage));
-  return asked.filter((stage) => measured.includes(stage));
+  const measured = ids.value.flatMap((id) => lots.value.find((lot) => lot.id === id)?.stages ?? []);
+  const worked = measured
+    .map(({ stage }) => stage)
+    .filter((stage) => stage !== "precursor" && stage !== "reference");
+  const line = inProcessOrder(stepsOf(material.value ?? ""), worked);
+  const last = line.find((stage) => stage === band.value?.stage) ?? historyStage.value;
+  return line.slice(0, line.indexOf(last) + 1);
 });
 
 const ids = computed(() => savedHistory.value?.ids ?? []);

@@ -1,8 +1,8 @@
 import { useEffect } from "preact/hooks";
 import { factorsSentence } from "#model/answers/factors/factorWords.ts";
-import { stages } from "#model/lot/stages.ts";
 import { lots } from "#ui/data/entries.ts";
-import { belowUm } from "#ui/data/selection.ts";
+import { belowUm, lot } from "#ui/data/selection.ts";
+import { useStages } from "#ui/data/steps.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { signed, unbroken } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
@@ -40,6 +40,11 @@ const LotsAndParents = later(
   async () => (await import("./parents.tsx")).LotsAndParents,
 );
 
+const ProcessSteps = later(
+  "the steps of the process",
+  async () => (await import("./processSteps.tsx")).ProcessSteps,
+);
+
 /** Lots × settings × results as a table, beside it what goes with what, then drift and the next lot. */
 export function Process() {
   addStyles(css);
@@ -69,6 +74,7 @@ export function Process() {
           <NearSection id="all-steps-near" of={LotThroughSteps} />
           <NearSection id="parents-near" of={LotsAndParents} />
           <OtherResults />
+          <NearSection id="steps-near" of={ProcessSteps} />
         </>
       )}
     </div>
@@ -90,12 +96,14 @@ function headline(): string {
 }
 
 function Questions() {
+  const { all, say } = useStages(lot.value);
   return (
     <p>
       <Choice
         label="Stage"
         value={historyStage.value}
-        options={stages}
+        options={all}
+        say={say}
         onChange={(stage) => {
           historyStage.value = stage;
         }}

@@ -1,5 +1,7 @@
 import { useState } from "preact/hooks";
-import { type Stage, settingOfStep, stages } from "#model/lot/stages.ts";
+import { type Stage, settingOfStep } from "#model/lot/stages.ts";
+import { lot } from "#ui/data/selection.ts";
+import { useStages } from "#ui/data/steps.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { EditableTable } from "#ui/parts/editableTable.tsx";
 import type { CellValue, EditableColumn } from "#ui/parts/editableTableCells.ts";
@@ -77,6 +79,7 @@ function AddSetting() {
   const [name, setName] = useState("");
   const [unit, setUnit] = useState("");
   const [stage, setStage] = useState<Stage>("fired");
+  const { all, say } = useStages(lot.value);
   const column = settingOfStep(name, stage);
   return (
     <form
@@ -99,7 +102,7 @@ function AddSetting() {
         }}
       />
       <TextField label="Unit" value={unit} onChange={setUnit} />
-      <Choice label="of" value={stage} options={stages} onChange={setStage} />
+      <Choice label="of" value={stage} options={all} say={say} onChange={setStage} />
       <button type="submit" class="small" disabled={name.trim() === ""}>
         Add the column
       </button>

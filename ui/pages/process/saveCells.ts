@@ -1,12 +1,9 @@
 import type { NewResult, SavedResult, StageSetting } from "#api/records/records.ts";
 import type { ColumnField } from "#model/answers/factors/lotHistory.ts";
-import { type Stage, stages } from "#model/lot/stages.ts";
 import { fetchCard, saveResult, saveStage } from "#ui/data/card.ts";
 import { remove } from "#ui/data/saving.ts";
 import type { CellChange } from "#ui/parts/editableTableState.ts";
 import { fetchHistory, fields, savedHistory } from "./historyState.ts";
-
-const stageNamed = (name: string | null): Stage | null => stages.find((stage) => stage === name) ?? null;
 
 /** Saves cells of the table lot by lot, over what is kept of each lot at that moment. @returns whether all were saved */
 export async function saveCells(changes: readonly CellChange[]): Promise<boolean> {
@@ -34,7 +31,7 @@ async function saveLotCells(lotId: number, changes: readonly CellChange[]): Prom
   });
   const isResult = ({ field }: FieldChange) => savedHistory.value?.results.includes(field.column) === true;
   const card = await fetchCard(lotId);
-  for (const stage of stages) {
+  for (const stage of new Set(own.flatMap(({ field }) => field.stage ?? []))) {
     const ofStage = own.filter((change) => !isResult(change) && change.field.stage === stage);
     if (ofStage.length === 0) continue;
     const kept = card.stages.find((s) => s.stage === stage) ?? null;
@@ -57,7 +54,7 @@ function withSetting(settings: readonly StageSetting[], { field, to }: FieldChan
 function saveOne(lotId: number, { field, to }: FieldChange, kept: SavedResult | null): Promise<boolean> {
   if (to === null) return kept === null ? Promise.resolve(true) : remove("results", kept, "");
   const result: NewResult = {
-    stage: kept?.stage ?? stageNamed(field.stage),
+    stage: kept?.stage ?? field.stage,
     name: field.name,
     value: to,
     unit: field.unit,

@@ -15,7 +15,7 @@ test("powers carried from class to class give what the plain mean of the curve g
       fc.double({ min: -12, max: 12, noNaN: true }),
       fc.double({ min: 1.001, max: 4, noNaN: true }),
       fc.integer({ min: 1, max: 200 }),
-      fc.constantFrom([0, 0], [0.1, 0], [0, 0.02], [0.2, 0.05]),
+      fc.constantFrom([0, 0], [0.1, 0], [0, 0.02], [0.2, 0.05], [1, 0], [1, 0.1]),
       (kind, sharpness, lnCut, ratio, count, [bypassShare = 0, leakShare = 0]) => {
         const grid = fallingGrid(100, ratio, count);
         const separation = { kind, sharpness, cutUm: Math.exp(lnCut), bypassShare, leakShare };
