@@ -38,6 +38,7 @@ import {
   keepBackup,
   soundBackup,
 } from "#api/store/transfer/keptBackups.ts";
+import { makeIntake } from "./entries/intake.ts";
 
 export type Store = ReturnType<typeof makeStore>;
 
@@ -79,6 +80,7 @@ export function makeStore(
     ...makeLots(db, clock),
     ...makeSummaries(db),
     ...makeMeasurements(db, clock),
+    ...makeIntake(db, clock),
     ...makeEquipment(db, clock),
     ...makePriors(db, clock),
     ...makeCard(db, clock, key),
