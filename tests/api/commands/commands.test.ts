@@ -93,6 +93,7 @@ describe("every example of docs/commands.md", () => {
       "factors",
       "next-trial",
       "chain",
+      "label",
       "sheet",
       "import",
       "watch",
