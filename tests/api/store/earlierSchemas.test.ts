@@ -4,8 +4,11 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import Database from "libsql";
 import { afterEach, beforeEach, expect, test } from "vitest";
-import { openDatabase } from "../../../api/store/database/database.ts";
+import { openDatabase, type Whereabouts } from "../../../api/store/database/database.ts";
+import { ownDoing } from "../../../api/store/ledger/ledger.ts";
+import { openStore } from "../../../api/store/openStore.ts";
 import { makeStore, type Store } from "../../../api/store/store.ts";
+import { backupsIn } from "../../../api/store/transfer/keptBackups.ts";
 
 // What the code of then answered from each store, sorted as said: lot, stage shown, verdict, D50 in µm.
 const unknown = [undefined, undefined, undefined];
@@ -16,12 +19,15 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
+const clock = () => new Date(0);
+const bare = async (at: Whereabouts): Promise<Store> => makeStore(await openDatabase(at), clock);
+
 /** A store as an earlier schema kept it, brought up to date. */
-async function opened(name: string): Promise<Store> {
+async function opened(name: string, open: typeof openStore = bare): Promise<Store> {
   const file = new Database(join(folder, "fineband.sqlite"));
   file.exec(readFileSync(fileURLToPath(new URL(`earlier/${name}.sql`, import.meta.url)), "utf8"));
   file.close();
-  return makeStore(await openDatabase({ databaseUrl: null, folder }), () => new Date(0));
+  return open({ databaseUrl: null, folder }, clock);
 }
 
 async function listed(store: Store, asked: Parameters<Store["lots"]>[0]) {
@@ -44,6 +50,21 @@ test("a store of the seventh schema, whose list held no figures, lists what was 
   expect((await store.lots({ verdict: "in band", d50ToUm: 2.1, limit: 10 })).total).toBe(2);
   expect((await store.verify()).faults).toEqual([]);
   await store.close();
+});
+
+test("before an earlier schema is changed a backup is made of it, which can be brought back", async () => {
+  const store = await opened("schema7", openStore);
+  const last = store.lastBackup();
+  expect(last?.name).toMatch(/-before-migration\.jsonl$/);
+  const copy = await store.copy();
+  await store.close();
+  const again = makeStore(await openDatabase({ databaseUrl: null, folder: join(folder, "again") }), clock);
+  await again.restore(readFileSync(join(folder, "backups", last?.name ?? ""), "utf8"), ownDoing);
+  expect(await again.copy()).toBe(copy);
+  await again.close();
+  const once = await openStore({ databaseUrl: null, folder }, clock);
+  expect(backupsIn(join(folder, "backups"))).toHaveLength(1);
+  await once.close();
 });
 
 test("a store of the eighth schema, whose stages and verdicts had no index, lists the same in the same order", async () => {
