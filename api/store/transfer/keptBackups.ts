@@ -1,3 +1,4 @@
+import { execFile } from "node:child_process";
 import {
   createReadStream,
   mkdirSync,
@@ -7,8 +8,9 @@ import {
   rmSync,
   writeFileSync,
 } from "node:fs";
-import { copyFile, open } from "node:fs/promises";
+import { open } from "node:fs/promises";
 import { join } from "node:path";
+import { promisify } from "node:util";
 import type { Kysely } from "kysely";
 import { UnusableInput } from "#api/faults.ts";
 import { FileDatabase, lossOf } from "#api/store/database/fileDatabase.ts";
@@ -207,7 +209,14 @@ export async function checkBackups(folder: string, now: Date): Promise<void> {
 async function layBeside(db: Kysely<Tables>, folder: string, name: string): Promise<string> {
   if (db instanceof FileDatabase) {
     await db.fold().catch(() => {});
-    await copyFile(db.kept.path, join(folder, `${name}.sqlite`));
+    // By another process: a file that is opened and closed here loses the locks that SQLite holds on it here.
+    const copying = "require('fs').copyFileSync(process.argv[1], process.argv[2])";
+    await promisify(execFile)(process.execPath, [
+      "-e",
+      copying,
+      db.kept.path,
+      join(folder, `${name}.sqlite`),
+    ]);
     return `${name}.sqlite`;
   }
   await writeLines(join(folder, `${name}.jsonl.damaged`), backupLines(db));
