@@ -2,6 +2,7 @@ import { spawn } from "node:child_process";
 import { rmSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { saveHostLine } from "../../api/demo.ts";
+import { letFail } from "./faults.ts";
 import { type Flipped, flipOnce, templateOf } from "./flips.ts";
 import { falseAlarms, restartPostgres } from "./postgres.ts";
 
@@ -49,6 +50,14 @@ async function flips(count: number, seed: number, logged: boolean) {
 }
 
 if (name === "flips") await flips(Number(words[0] ?? 2000), Number(words[1] ?? 1), words[2] === "log");
+else if (name === "faults")
+  console.log(
+    JSON.stringify(
+      await letFail(process.env["FINEBAND_FAILING"] ?? "", Number(words[0] ?? 160), Number(words[1] ?? 1)),
+      null,
+      1,
+    ),
+  );
 else if (name === "postgres")
   console.log(JSON.stringify(await restartPostgres(Number(words[0] ?? 100), Number(words[1] ?? 54601))));
 else if (name === "alarms")

@@ -1,6 +1,6 @@
 // `npm run hard`: what takes too long for every test run, at its full size. The counts are printed.
 // `npm run hard -- NAME`: one that may end the process it runs in, built and run beside: flips [count] [seed] [log],
-// postgres [restarts] [port], alarms [asks] [port].
+// postgres [restarts] [port], alarms [asks] [port], faults [count] [seed] (with a C compiler, on Linux).
 import { spawnSync } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { join } from "node:path";
@@ -35,6 +35,7 @@ async function named(words) {
         ...process.env,
         FINEBAND_SAMPLES: join(root, "distributions/samples"),
         FINEBAND_MAIN: join(root, "api/dist/main.js"),
+        FINEBAND_FAILING: join(root, "tests/hard/failing.c"),
       },
     });
     return status;
