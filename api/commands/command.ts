@@ -23,6 +23,8 @@ export interface World {
   readonly serve: (said: Readonly<Record<string, string>>) => Promise<void>;
   readonly now: () => Date;
   readonly writeFile: (path: string, text: string) => void;
+  /** Writes a text as its pieces come, whole or not at all. @returns how many lines it has */
+  readonly writePieces: (path: string, pieces: AsyncIterable<string>) => Promise<number>;
   /** The texts of a folder's files by their names; null when it is no folder. */
   readonly readFolder: (path: string) => ReadonlyMap<string, string> | null;
   readonly writeFolder: (path: string, files: ReadonlyMap<string, string>) => void;
