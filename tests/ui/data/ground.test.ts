@@ -1,4 +1,5 @@
 import { expect, test, vi } from "vitest";
+import type { SavedMeasurement } from "#api/records/records.ts";
 import { releaseAnswer } from "#model/answers/lot/releaseAnswer.ts";
 import { keptRuns } from "#ui/data/ground.ts";
 import { band, release, savedBand } from "#ui/data/selection.ts";
@@ -11,6 +12,8 @@ import { keepLots, openOn, sent } from "./onServer.ts";
 // Page, report, release record, command line and API answer from the same lots: those that the server names. No outside
 // source is needed; it is the rule of the ground (model/lot/ground.ts).
 
+/** None of these runs is of a portion of its own. */
+const withoutPortions = (runs: readonly SavedMeasurement[]) => runs.map(({ portion: _, ...run }) => run);
 const plain = (value: unknown) => JSON.parse(JSON.stringify(value));
 
 test("of 70 lots the page learns from the sixty that the server names, whatever else it has loaded", async () => {
@@ -36,9 +39,9 @@ test("of 70 lots the page learns from the sixty that the server names, whatever 
   const target = band.value;
   if (kept === null || target === null) throw new Error("the lot is not there");
   const ofServer = releaseAnswer(
-    kept.measurements.filter((run) => run.stage === "re-fired"),
+    withoutPortions(kept.measurements.filter((run) => run.stage === "re-fired")),
     target,
-    { kept: kept.kept },
+    { kept: kept.kept.map(withoutPortions) },
   );
   expect(frozen.inputs.ground.lots.length).toBe(60);
   expect(plain(releaseHere.value)).toEqual(plain(ofServer));
