@@ -69,7 +69,12 @@ export function judge(table: Hostile, text: string | Uint8Array = table.table): 
     }
     options = next;
   }
-  return { outcome: "too many questions", needless: [], why: asked.join(", ") };
+  return { outcome: tooMany(table), needless: [], why: asked.join(", ") };
+}
+
+/** Where the unit is none that can be said, the first answer already is not true, and the person was told to convert. */
+function tooMany({ refusable }: Hostile): Outcome {
+  return refusable ? "refused rightly" : "too many questions";
 }
 
 /** What of the measurements that were read is not as it was written; null where all is. */
