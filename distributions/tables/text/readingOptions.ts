@@ -12,7 +12,7 @@ export const valuesOptions = [
   "density-decade",
 ] as const;
 /** amount: counts or masses in any unit, which are divided by their total. */
-export const scaleOptions = ["percent", "fraction", "ppm", "amount"] as const;
+export const scaleOptions = ["percent", "fraction", "per-mille", "ppm", "amount"] as const;
 export const unitOptions = ["um", "nm", "mm", "m", "phi", "mesh"] as const;
 export const layoutOptions = ["columns", "rows", "long"] as const;
 /** What an empty cell, a dash, "n.d." or "<0.01" among the values means. */
@@ -33,6 +33,15 @@ export type LayoutOption = (typeof layoutOptions)[number];
 export type DecimalOption = (typeof decimalOptions)[number];
 export type DelimiterOption = (typeof delimiterOptions)[number];
 export type EncodingOption = (typeof encodingOptions)[number];
+
+/** What shares of each scale add to; amounts have a total of their own. */
+export const wholeOf: Readonly<Record<ScaleOption, number>> = {
+  percent: 100,
+  fraction: 1,
+  "per-mille": 1000,
+  ppm: 1e6,
+  amount: 1,
+};
 
 /** What the reader of a table may be told; each beats what the table says of itself. */
 export interface ReadingOptions {

@@ -95,8 +95,10 @@ function wrongIn({ measurements }: Reading, { truth, quantity, isNamed }: Hostil
     const gap = Math.min(...gaps);
     if (gap > closeEnough)
       return `${name} is off by ${(100 * gap).toFixed(2)} %: D50 ${sizeAt(curve, 0.5)} for ${candidates[0] === undefined ? "?" : percentileOf(candidates[0], 0.5)}`;
-    if (distribution.quantity !== quantity) return `${name} counts ${distribution.quantity} for ${quantity}`;
-    const called = candidates[gaps.indexOf(gap)]?.name ?? "";
+    const known = candidates[gaps.indexOf(gap)];
+    const counted = known?.quantity ?? quantity;
+    if (distribution.quantity !== counted) return `${name} counts ${distribution.quantity} for ${counted}`;
+    const called = known?.name ?? "";
     if (isNamed && !name.includes(called)) return `"${called}" goes by "${name}"`;
   }
   return null;
