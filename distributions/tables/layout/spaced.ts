@@ -39,13 +39,13 @@ interface Found {
 }
 
 /** Where a row and a column of what was looked at stand in the file as received, counted from 1. */
-export interface Places {
+export interface PlacesInFile {
   readonly rowOf: (row: number) => number;
   readonly columnOf: (column: number) => number;
 }
 
 /** What was found, its places counted in the file as received. */
-export function placedIn({ rowOf, columnOf }: Places, { blocks, problems }: Found): Found {
+export function placedIn({ rowOf, columnOf }: PlacesInFile, { blocks, problems }: Found): Found {
   const at = <T extends { readonly row: number | null; readonly column: number | null }>(one: T): T => ({
     ...one,
     row: one.row === null ? null : rowOf(one.row),
@@ -79,7 +79,7 @@ export function placedIn({ rowOf, columnOf }: Places, { blocks, problems }: Foun
 }
 
 /** A sentence with the rows and columns that it names; what it quotes of the table stays. */
-function placesIn(message: string, { rowOf, columnOf }: Places): string {
+function placesIn(message: string, { rowOf, columnOf }: PlacesInFile): string {
   const named = (part: string) =>
     part.replace(/\b(row|column) (\d+)/gi, (_, word: string, digits: string) => {
       const of = word.toLowerCase() === "row" ? rowOf : columnOf;
