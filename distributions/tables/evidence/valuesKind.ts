@@ -1,6 +1,7 @@
 import { addsToWhole, courseOf, reachesWhole } from "#distributions/tables/layout/wholes.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
-import { type ValuesOption, wholeOf } from "#distributions/tables/text/readingOptions.ts";
+import type { ValuesOption } from "#distributions/tables/text/readingOptions.ts";
+import { wholeOf } from "#distributions/tables/text/wholeOfScale.ts";
 import { isDensity } from "./density.ts";
 import type { SeriesContext } from "./seriesContext.ts";
 

@@ -34,15 +34,6 @@ export type DecimalOption = (typeof decimalOptions)[number];
 export type DelimiterOption = (typeof delimiterOptions)[number];
 export type EncodingOption = (typeof encodingOptions)[number];
 
-/** What shares of each scale add to; amounts have a total of their own. */
-export const wholeOf: Readonly<Record<ScaleOption, number>> = {
-  percent: 100,
-  fraction: 1,
-  "per-mille": 1000,
-  ppm: 1e6,
-  amount: 1,
-};
-
 /** What the reader of a table may be told; each beats what the table says of itself. */
 export interface ReadingOptions {
   readonly edge?: EdgeOption;

@@ -10,7 +10,8 @@ import {
 } from "#distributions/tables/evidence/shares.ts";
 import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
-import { type EdgeOption, type ValuesOption, wholeOf } from "#distributions/tables/text/readingOptions.ts";
+import type { EdgeOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
+import { wholeOf } from "#distributions/tables/text/wholeOfScale.ts";
 import { type Built, fromClasses, fromCumulative, type Weigh } from "./buildDistribution.ts";
 import { weighDensity } from "./densitySeries.ts";
 import type { Closing, SeriesValues } from "./seriesValues.ts";
