@@ -17,7 +17,9 @@ import { cardRoutes } from "./routes/card.ts";
 import { copyRoutes } from "./routes/copies.ts";
 import { documentOf } from "./routes/document.ts";
 import { equipmentRoutes } from "./routes/equipment.ts";
+import { knownFields } from "./routes/knownFields.ts";
 import { type LabDoor, labRoutes, onlyLab } from "./routes/lab.ts";
+import { listForms } from "./routes/listForms.ts";
 import { lotRoutes } from "./routes/lots.ts";
 import { materialRoutes } from "./routes/materials.ts";
 import { measurementRoutes } from "./routes/measurements.ts";
@@ -68,6 +70,10 @@ export function makeApp(world: {
     }),
   );
   app.use("/api/*", caching, etag());
+  app.use(
+    "/api/*",
+    listForms(app, (c, sentence) => problemDetails(c.req.path, 406, sentence)),
+  );
   const tableLimit = bodyLimit({
     maxSize: largestBody,
     onError: (c) =>
@@ -83,7 +89,7 @@ export function makeApp(world: {
       "/api/*",
       inPool(world.pool, (c) => guard?.personOf(c)?.name ?? addressOf(c)),
     );
-  app.use("/api/*", translated);
+  app.use("/api/*", translated, knownFields(app));
   apiRoutes(app, world.store);
   sessionRoutes(app, guard ?? null);
   labRoutes(app, world.lab ?? onlyLab);

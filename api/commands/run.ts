@@ -1,4 +1,5 @@
 import { parseArgs } from "node:util";
+import { meant } from "#api/contract/nearest.ts";
 import { type Given, isOn, readingSwitches } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { storeFaultOf } from "#api/store/database/storeFault.ts";
@@ -8,7 +9,6 @@ import { explained } from "#distributions/tables/reading/tableReading.ts";
 import { onWire } from "#model/words/wireWords.ts";
 import { type Command, type CommandOutcome, readFiles, type World } from "./command.ts";
 import { harmless } from "./harmless.ts";
-import { meant } from "./nearest.ts";
 import { asksRows, printRows, rowsFlag } from "./rows.ts";
 import { withSaved } from "./saved.ts";
 import { verbs } from "./verbs.ts";

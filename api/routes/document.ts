@@ -1,7 +1,9 @@
 import { type OpenAPIHono, z } from "@hono/zod-openapi";
+import { listIn, listTypes } from "#api/contract/listForms.ts";
 import { version } from "#api/version.ts";
 import { zip } from "#distributions/lists.ts";
 import { onWire, wireWord } from "#model/words/wireWords.ts";
+import { operationsOf } from "./operations.ts";
 
 /** The API's document as JSON, with the words of the wire. */
 export function documentOf(app: OpenAPIHono): string {
@@ -15,7 +17,24 @@ export function documentOf(app: OpenAPIHono): string {
       },
     }),
   );
+  withListForms(document, app);
   return onWire(JSON.stringify(document, (key, value) => repaired(key, value)));
+}
+
+/** Says of each answer with a list that the list alone comes as NDJSON or CSV too. */
+function withListForms(document: ReturnType<OpenAPIHono["getOpenAPI31Document"]>, app: OpenAPIHono): void {
+  for (const { method, path, answer } of operationsOf(app)) {
+    const list = answer === null ? null : listIn(answer);
+    const place = ["paths", path, method.toLowerCase(), "responses", "200", "content"];
+    const content = place.reduce(inside, document);
+    if (list === null || typeof content !== "object" || content === null) continue;
+    const schema = { type: "string", description: `${wireWord(list)} alone, a line an entry` };
+    Object.assign(content, Object.fromEntries(listTypes.map((type) => [type, { schema }])));
+  }
+}
+
+function inside(value: unknown, name: string): unknown {
+  return typeof value === "object" && value !== null ? Reflect.get(value, name) : undefined;
 }
 
 /**
