@@ -17,6 +17,7 @@ import { cardRoutes } from "./routes/card.ts";
 import { copyRoutes } from "./routes/copies.ts";
 import { documentOf } from "./routes/document.ts";
 import { equipmentRoutes } from "./routes/equipment.ts";
+import { eventRoutes, type Listening } from "./routes/events.ts";
 import { knownFields } from "./routes/knownFields.ts";
 import { type LabDoor, labRoutes, onlyLab } from "./routes/lab.ts";
 import { listForms } from "./routes/listForms.ts";
@@ -35,8 +36,8 @@ const largestBody = 20 * 1024 * 1024;
 /** A copy of all that a lab keeps comes back in one piece. */
 const largestCopy = 400 * 1024 * 1024;
 
-/** The whole server as a value: tests ask it without a port. */
-export function makeApp(world: {
+/** What a server is made of. */
+interface World {
   readonly store: Store;
   /** The folder of the built page, or its archive. */
   readonly uiFolder: string | null;
@@ -49,9 +50,14 @@ export function makeApp(world: {
   readonly pool?: Pool;
   /** Beyond this machine: who may come in. */
   readonly guard?: Guard;
+  /** The server is told to end: what never ends by itself is ended. */
+  readonly closing?: AbortSignal;
   /** Hears of refusals and writes, a line each. */
   readonly tell?: Tell;
-}) {
+}
+
+/** The whole server as a value: tests ask it without a port. */
+export function makeApp(world: World) {
   const app = appWithFaults(world.log);
   const { tell } = world;
   if (tell !== undefined) app.use(logged(tell, (c) => world.guard?.addressOf(c) ?? addressOf(c)));
@@ -69,7 +75,9 @@ export function makeApp(world: {
       onMethodNotAllowed: (c, methods) => notAllowed(c.req.path, c.req.method, methods),
     }),
   );
-  app.use("/api/*", caching, etag());
+  const tagged = etag();
+  // A stream has no end that it could be tagged by.
+  app.use("/api/*", caching, (c, next) => (c.req.path === "/api/events" ? next() : tagged(c, next)));
   app.use(
     "/api/*",
     listForms(app, (c, sentence) => problemDetails(c.req.path, 406, sentence)),
@@ -92,7 +100,9 @@ export function makeApp(world: {
   app.use("/api/*", translated, knownFields(app));
   apiRoutes(app, world.store);
   sessionRoutes(app, guard ?? null);
-  labRoutes(app, world.lab ?? onlyLab);
+  const lab = world.lab ?? onlyLab;
+  labRoutes(app, lab);
+  eventRoutes(app, listeningTo(world.store, lab, world));
   app.get("/api/openapi.json", (c) => c.body(documentOf(app), 200, { "content-type": "application/json" }));
   if (world.uiFolder !== null) {
     // The names of these files change with what is in them. Answers of the API keep their strong ETags, uncompressed.
@@ -133,6 +143,24 @@ function apiRoutes(app: OpenAPIHono, store: Store): void {
   simpleEntryRoutes(app, store);
   changeHistoryRoutes(app, store);
   copyRoutes(app, store);
+}
+
+/** What a listener hears: this lab, for as long as it is the one shown here and the listener may come in. */
+function listeningTo(
+  store: Store,
+  lab: LabDoor,
+  { guard, log, closing = new AbortController().signal }: Pick<World, "guard" | "log" | "closing">,
+): Listening {
+  return {
+    store,
+    closing,
+    log,
+    async hearing(c) {
+      const { shown } = await lab.state();
+      return async () =>
+        (guard === undefined || guard.personOf(c) !== null) && (await lab.state()).shown === shown;
+    },
+  };
 }
 
 function notAllowed(path: string, method: string, methods: readonly string[]): Response {

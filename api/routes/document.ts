@@ -64,7 +64,7 @@ function* schemasIn(value: unknown, seen: Set<object>): Generator<z.ZodType> {
 /** What any request may be answered before, or instead of, what its operation says. */
 const refusedAtTheDoor = {
   description:
-    "Refused as any request may be: unreadable (400), not signed in (401), from another page or beyond the role (403), a body of another kind (415), another server's name (421), a fault of the server (500), too much at once or the store away (503), no space left (507)",
+    "Refused as any request may be: unreadable (400), not signed in (401), from another page or beyond the role (403), no list to be sent as one (406), a body of another kind (415), another server's name (421), a fault of the server (500), too much at once or the store away (503), no space left (507)",
   content: { "application/problem+json": { schema: { $ref: "#/components/schemas/ProblemDetails" } } },
 };
 
