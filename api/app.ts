@@ -18,6 +18,7 @@ import { copyRoutes } from "./routes/copies.ts";
 import { documentOf } from "./routes/document.ts";
 import { equipmentRoutes } from "./routes/equipment.ts";
 import { eventRoutes, type Listening } from "./routes/events.ts";
+import { exportRoutes } from "./routes/exports.ts";
 import { knownFields } from "./routes/knownFields.ts";
 import { type LabDoor, labRoutes, onlyLab } from "./routes/lab.ts";
 import { listForms } from "./routes/listForms.ts";
@@ -143,6 +144,7 @@ function apiRoutes(app: OpenAPIHono, store: Store): void {
   simpleEntryRoutes(app, store);
   changeHistoryRoutes(app, store);
   copyRoutes(app, store);
+  exportRoutes(app, store);
 }
 
 /** What a listener hears: this lab, for as long as it is the one shown here and the listener may come in. */

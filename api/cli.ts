@@ -29,7 +29,7 @@ let isInterrupted = false;
 
 const world: World = {
   readFile: (path) => readFileSync(resolve(here, path)),
-  writeFile: (path, text) => writeFileSync(resolve(here, path), text),
+  writeFile: (path, content) => writeFileSync(resolve(here, path), content),
   filesIn(path) {
     const folder = resolve(here, path);
     if (statSync(folder, { throwIfNoEntry: false })?.isDirectory() !== true) return null;

@@ -22,7 +22,7 @@ export interface World {
   /** Starts the server with what is said over the environment; it goes on until it is stopped. */
   readonly serve: (said: Readonly<Record<string, string>>) => Promise<void>;
   readonly now: () => Date;
-  readonly writeFile: (path: string, text: string) => void;
+  readonly writeFile: (path: string, content: string | Uint8Array) => void;
   /** The texts of a folder's files by their names; null when it is no folder. */
   readonly readFolder: (path: string) => ReadonlyMap<string, string> | null;
   readonly writeFolder: (path: string, files: ReadonlyMap<string, string>) => void;

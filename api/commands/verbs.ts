@@ -28,6 +28,7 @@ const loaded = {
   user: async () => (await import("./user.ts")).user,
   serve: async () => (await import("./serve.ts")).serve,
   where: async () => (await import("./serve.ts")).where,
+  export: async () => (await import("./export.ts")).exporting,
   sheet: async () => (await import("./report.ts")).sheet,
 } satisfies Readonly<Record<string, () => Promise<Command>>>;
 
