@@ -15,6 +15,7 @@ import type { Pool } from "./pool/pool.ts";
 import { answerRoutes } from "./routes/answers.ts";
 import { cardRoutes } from "./routes/card.ts";
 import { copyRoutes } from "./routes/copies.ts";
+import { docsPage } from "./routes/docsPage.ts";
 import { documentOf } from "./routes/document.ts";
 import { equipmentRoutes } from "./routes/equipment.ts";
 import { eventRoutes, type Listening } from "./routes/events.ts";
@@ -105,6 +106,7 @@ export function makeApp(world: World) {
   labRoutes(app, lab);
   eventRoutes(app, listeningTo(world.store, lab, world));
   app.get("/api/openapi.json", (c) => c.body(documentOf(app), 200, { "content-type": "application/json" }));
+  docsPage(app, () => documentOf(app));
   if (world.uiFolder !== null) {
     // The names of these files change with what is in them. Answers of the API keep their strong ETags, uncompressed.
     app.use("/assets/*", async (c, next) => {
@@ -114,7 +116,7 @@ export function makeApp(world: World) {
     app.use("/*", pageFrom(world.uiFolder));
   }
   app.notFound((c) => {
-    const listed = c.req.path.startsWith("/api/") ? " /api/openapi.json lists what there is." : "";
+    const listed = c.req.path.startsWith("/api/") ? " /api/docs lists what there is." : "";
     return problemDetails(c.req.path, 404, `There is nothing at ${c.req.path}.${listed}`);
   });
   return app;

@@ -51,6 +51,19 @@ describe("the API's document", () => {
       expect(text).toContain(`"${word}"`);
     expect(text).not.toMatch(/exclusionReason|sizeShiftNeeded|excludedLots|savedPriors|releasedAt/);
   });
+  test("is a page to read at /api/docs, with every operation, that may run and fetch nothing", async () => {
+    const answer = await here.ask("GET", "/api/docs");
+    const page = await answer.text();
+    for (const [at, { operationId }] of operations) {
+      const [method = "", path = ""] = at.split(" ");
+      expect(page, at).toContain(`<h2 id="${operationId}">${method.toUpperCase()} ${path}</h2>`);
+    }
+    expect(page).not.toContain("<script");
+    expect(page).not.toMatch(/ style=| on[a-z]+=|undefined|\[object/);
+    const policy = answer.headers.get("content-security-policy") ?? "";
+    expect(policy).toContain("default-src 'none'; style-src 'sha256-");
+    expect(policy).not.toContain("unsafe");
+  });
   test("every question's example is answered", async () => {
     const questions = operations.filter(([at]) => /^post \/api\/[a-z]+$/.test(at));
     for (const [at, { requestBody, operationId }] of questions) {
