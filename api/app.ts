@@ -17,10 +17,15 @@ import { accountRoutes } from "./routes/accounts.ts";
 import { answerRoutes } from "./routes/answers.ts";
 import { cardRoutes } from "./routes/card.ts";
 import { copyRoutes } from "./routes/copies.ts";
+import { docsPage } from "./routes/docsPage.ts";
 import { documentOf } from "./routes/document.ts";
 import { equipmentRoutes } from "./routes/equipment.ts";
+import { eventRoutes, type Listening } from "./routes/events.ts";
+import { exportRoutes } from "./routes/exports.ts";
 import { intakeRoutes } from "./routes/intake.ts";
+import { knownFields } from "./routes/knownFields.ts";
 import { type LabDoor, labRoutes, onlyLab } from "./routes/lab.ts";
+import { listForms } from "./routes/listForms.ts";
 import { lotRoutes } from "./routes/lots.ts";
 import { materialRoutes } from "./routes/materials.ts";
 import { measurementRoutes } from "./routes/measurements.ts";
@@ -39,8 +44,8 @@ const largestIntake = 100 * 1024 * 1024;
 /** A copy of all that a lab keeps comes back in one piece. */
 const largestCopy = 400 * 1024 * 1024;
 
-/** The whole server as a value: tests ask it without a port. */
-export function makeApp(world: {
+/** What a server is made of. */
+interface World {
   readonly store: Store;
   /** The folder of the built page, or its archive. */
   readonly uiFolder: string | null;
@@ -53,11 +58,16 @@ export function makeApp(world: {
   readonly pool?: Pool;
   /** Beyond this machine: who may come in. */
   readonly guard?: Guard;
+  /** The server is told to end: what never ends by itself is ended. */
+  readonly closing?: AbortSignal;
   /** The folder whose new files are saved by themselves. */
   readonly watch?: FolderWatch;
   /** Hears of refusals and writes, a line each. */
   readonly tell?: Tell;
-}) {
+}
+
+/** The whole server as a value: tests ask it without a port. */
+export function makeApp(world: World) {
   const app = appWithFaults(world.log);
   const { tell } = world;
   if (tell !== undefined) app.use(logged(tell, (c) => world.guard?.addressOf(c) ?? addressOf(c)));
@@ -76,8 +86,13 @@ export function makeApp(world: {
     }),
   );
   const tagged = etag();
-  // A tag is made of the whole answer; a whole lab leaves piece by piece.
-  app.use("/api/*", caching, (c, next) => (isWholeLab(c.req.path) ? next() : tagged(c, next)));
+  // A tag is made of the whole answer: a whole lab leaves piece by piece, and a stream has no end.
+  const isUntagged = (path: string) => isWholeLab(path) || path === "/api/events";
+  app.use("/api/*", caching, (c, next) => (isUntagged(c.req.path) ? next() : tagged(c, next)));
+  app.use(
+    "/api/*",
+    listForms(app, (c, sentence) => problemDetails(c.req.path, 406, sentence)),
+  );
   const tableLimit = bodyLimit({
     maxSize: largestBody,
     onError: (c) =>
@@ -102,13 +117,16 @@ export function makeApp(world: {
       "/api/*",
       inPool(world.pool, (c) => guard?.personOf(c)?.name ?? addressOf(c)),
     );
-  app.use("/api/*", translated);
+  app.use("/api/*", translated, knownFields(app));
   apiRoutes(app, world.store, guard ?? null);
   watchRoutes(app, world.watch ?? null);
   sessionRoutes(app, guard ?? null);
+  const lab = world.lab ?? onlyLab;
+  labRoutes(app, lab);
+  eventRoutes(app, listeningTo(world.store, lab, world));
   accountRoutes(app, guard ?? null);
-  labRoutes(app, world.lab ?? onlyLab);
   app.get("/api/openapi.json", (c) => c.body(documentOf(app), 200, { "content-type": "application/json" }));
+  docsPage(app, () => documentOf(app));
   if (world.uiFolder !== null) {
     // The names of these files change with what is in them. Answers of the API keep their strong ETags, uncompressed.
     app.use("/assets/*", async (c, next) => {
@@ -118,7 +136,7 @@ export function makeApp(world: {
     app.use("/*", pageFrom(world.uiFolder));
   }
   app.notFound((c) => {
-    const listed = c.req.path.startsWith("/api/") ? " /api/openapi.json lists what there is." : "";
+    const listed = c.req.path.startsWith("/api/") ? " /api/docs lists what there is." : "";
     return problemDetails(c.req.path, 404, `There is nothing at ${c.req.path}.${listed}`);
   });
   return app;
@@ -153,6 +171,25 @@ function apiRoutes(app: OpenAPIHono, store: Store, guard: Guard | null): void {
   simpleEntryRoutes(app, store);
   changeHistoryRoutes(app, store);
   copyRoutes(app, store);
+  exportRoutes(app, store);
+}
+
+/** What a listener hears: this lab, for as long as it is the one shown here and the listener may come in. */
+function listeningTo(
+  store: Store,
+  lab: LabDoor,
+  { guard, log, closing = new AbortController().signal }: Pick<World, "guard" | "log" | "closing">,
+): Listening {
+  return {
+    store,
+    closing,
+    log,
+    async hearing(c) {
+      const { shown } = await lab.state();
+      return async () =>
+        (guard === undefined || guard.personOf(c) !== null) && (await lab.state()).shown === shown;
+    },
+  };
 }
 
 function notAllowed(path: string, method: string, methods: readonly string[]): Response {

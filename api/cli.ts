@@ -29,7 +29,7 @@ let isInterrupted = false;
 
 const world: World = {
   readFile: (path) => readFileSync(resolve(here, path)),
-  writeFile: (path, text) => writeFileSync(resolve(here, path), text),
+  writeFile: (path, content) => writeFileSync(resolve(here, path), content),
   async writePieces(path, pieces) {
     const { writePieces } = await import("./commands/writing.ts");
     return writePieces(resolve(here, path), pieces);

@@ -81,6 +81,7 @@ const titles: Readonly<Record<number, string>> = {
   403: "Not from here",
   404: "Not found",
   405: "Not that way",
+  406: "Not in that form",
   409: "Not possible as things stand",
   412: "Changed by someone else",
   413: "Too large",

@@ -68,7 +68,9 @@ const pool = new Pool({
   limits,
   log: report,
 });
+const closing = new AbortController();
 const app = makeLabsApp(labs, {
+  closing: closing.signal,
   uiFolder: existsSync(places.page) ? places.page : null,
   log: report,
   pool,
@@ -94,6 +96,7 @@ for (const signal of toldToEnd) {
   process.once(signal, () => {
     // A second one finds no hearer and ends the program at once.
     for (const each of toldToEnd) process.removeAllListeners(each);
+    closing.abort();
     void answered()
       .then(() =>
         Promise.all([...[...keeping, ...safe].map((one) => one.stop()), watch?.stop(), pool.close()]),

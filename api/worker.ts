@@ -4,6 +4,7 @@ import { z } from "zod";
 import { appWithFaults } from "./faultAnswers.ts";
 import type { PoolAnswered } from "./pool/pool.ts";
 import { answerRoutes } from "./routes/answers.ts";
+import { knownFields } from "./routes/knownFields.ts";
 import { severalPowderRoutes } from "./routes/severalPowders.ts";
 import { translated } from "./routes/translated.ts";
 
@@ -17,7 +18,7 @@ let faults: string[] = [];
 const app = appWithFaults((fault) =>
   faults.push(fault instanceof Error ? (fault.stack ?? fault.message) : String(fault)),
 );
-app.use("/api/*", translated);
+app.use("/api/*", translated, knownFields(app));
 answerRoutes(app);
 severalPowderRoutes(app);
 

@@ -22,7 +22,7 @@ export interface World {
   /** Starts the server with what is said over the environment; it goes on until it is stopped. */
   readonly serve: (said: Readonly<Record<string, string>>) => Promise<void>;
   readonly now: () => Date;
-  readonly writeFile: (path: string, text: string) => void;
+  readonly writeFile: (path: string, content: string | Uint8Array) => void;
   /** Writes a text as its pieces come, whole or not at all. @returns how many lines it has */
   readonly writePieces: (path: string, pieces: AsyncIterable<string>) => Promise<number>;
   /** The texts of a folder's files by their names; null when it is no folder. */

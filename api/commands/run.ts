@@ -1,4 +1,5 @@
 import { parseArgs } from "node:util";
+import { meant } from "#api/contract/nearest.ts";
 import { type Given, isOn, readingSwitches } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { storeFaultOf } from "#api/store/database/storeFault.ts";
@@ -9,7 +10,6 @@ import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import { onWire } from "#model/words/wireWords.ts";
 import { type Command, type CommandOutcome, readFiles, type World } from "./command.ts";
 import { harmless } from "./harmless.ts";
-import { meant } from "./nearest.ts";
 import { asksRows, printRows, rowsFlag } from "./rows.ts";
 import { withSaved } from "./saved.ts";
 import { verbs } from "./verbs.ts";

@@ -1,9 +1,9 @@
+import { meant } from "#api/contract/nearest.ts";
 import { type Given, isOn, textOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { Store } from "../store/store.ts";
 import type { World } from "./command.ts";
 import { labSwitch } from "./keeping.ts";
-import { meant } from "./nearest.ts";
 
 /** What may be named instead of a file: under which option, and what the lab keeps of that kind. */
 const kinds = {

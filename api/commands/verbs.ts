@@ -31,6 +31,7 @@ const loaded = {
   serve: async () => (await import("./serve.ts")).serve,
   where: async () => (await import("./serve.ts")).where,
   label: async () => (await import("./label.ts")).label,
+  export: async () => (await import("./export.ts")).exporting,
   sheet: async () => (await import("./report.ts")).sheet,
 } satisfies Readonly<Record<string, () => Promise<Command>>>;
 

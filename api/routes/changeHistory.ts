@@ -3,7 +3,7 @@ import { HTTPException } from "hono/http-exception";
 import * as contract from "#api/contract/recordRoutes.ts";
 import type { ChangeContext } from "#api/store/ledger/ledger.ts";
 import type { Store } from "#api/store/store.ts";
-import { occasionOf } from "./shared.ts";
+import { nextLink, occasionOf } from "./shared.ts";
 
 interface StepAsked {
   readonly seq: number | null;
@@ -14,7 +14,11 @@ interface StepAsked {
 export function changeHistoryRoutes(app: OpenAPIHono, store: Store): void {
   app.openapi(contract.showChangeHistory, async (c) => {
     const { before, limit } = c.req.valid("query");
-    const events = await store.changeHistory(before ?? null, Math.min(limit ?? 100, 1000));
+    const most = Math.min(limit ?? 100, 1000);
+    const events = await store.changeHistory(before ?? null, most);
+    const last = events.at(-1);
+    if (events.length === most && last !== undefined && last.seq > 1)
+      c.header("link", nextLink(c.req.url, { before: String(last.seq) }));
     return c.json({ events, ...(await store.history((await occasionOf(c)).by)) }, 200);
   });
   app.openapi(contract.showChanges, async (c) => {

@@ -1,7 +1,9 @@
 import { type OpenAPIHono, z } from "@hono/zod-openapi";
+import { listIn, listTypes } from "#api/contract/listForms.ts";
 import { version } from "#api/version.ts";
 import { zip } from "#distributions/lists.ts";
 import { onWire, wireWord } from "#model/words/wireWords.ts";
+import { operationsOf } from "./operations.ts";
 
 /** The API's document as JSON, with the words of the wire. */
 export function documentOf(app: OpenAPIHono): string {
@@ -15,7 +17,24 @@ export function documentOf(app: OpenAPIHono): string {
       },
     }),
   );
+  withListForms(document, app);
   return onWire(JSON.stringify(document, (key, value) => repaired(key, value)));
+}
+
+/** Says of each answer with a list that the list alone comes as NDJSON or CSV too. */
+function withListForms(document: ReturnType<OpenAPIHono["getOpenAPI31Document"]>, app: OpenAPIHono): void {
+  for (const { method, path, answer } of operationsOf(app)) {
+    const list = answer === null ? null : listIn(answer);
+    const place = ["paths", path, method.toLowerCase(), "responses", "200", "content"];
+    const content = place.reduce(inside, document);
+    if (list === null || typeof content !== "object" || content === null) continue;
+    const schema = { type: "string", description: `${wireWord(list)} alone, a line an entry` };
+    Object.assign(content, Object.fromEntries(listTypes.map((type) => [type, { schema }])));
+  }
+}
+
+function inside(value: unknown, name: string): unknown {
+  return typeof value === "object" && value !== null ? Reflect.get(value, name) : undefined;
 }
 
 /**
@@ -45,7 +64,7 @@ function* schemasIn(value: unknown, seen: Set<object>): Generator<z.ZodType> {
 /** What any request may be answered before, or instead of, what its operation says. */
 const refusedAtTheDoor = {
   description:
-    "Refused as any request may be: unreadable (400), not signed in (401), from another page or beyond the role (403), a body of another kind (415), another server's name (421), a fault of the server (500), too much at once or the store away (503), no space left (507)",
+    "Refused as any request may be: unreadable (400), not signed in (401), from another page or beyond the role (403), no list to be sent as one (406), a body of another kind (415), another server's name (421), a fault of the server (500), too much at once or the store away (503), no space left (507)",
   content: { "application/problem+json": { schema: { $ref: "#/components/schemas/ProblemDetails" } } },
 };
 

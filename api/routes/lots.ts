@@ -6,7 +6,7 @@ import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import { idOf } from "#api/store/ledger/ledger.ts";
 import { lotHistory } from "#model/answers/factors/lotHistory.ts";
 import type { Store } from "../store/store.ts";
-import { expectedOf, numberedAnswer, occasionOf } from "./shared.ts";
+import { expectedOf, nextLink, numberedAnswer, occasionOf } from "./shared.ts";
 
 export function lotRoutes(app: OpenAPIHono, store: Store): void {
   const found = async (id: number) => {
@@ -23,7 +23,7 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
     const { materialId, ...asked } = c.req.valid("query");
     const named = materialId === undefined ? {} : { material: (await store.material(materialId)).name };
     const answer = await store.lots({ ...withoutUndefined(asked), ...named });
-    if (answer.next !== null) c.header("link", nextLink(c.req.url, answer.next));
+    if (answer.next !== null) c.header("link", nextLink(c.req.url, { cursor: answer.next }, ["offset"]));
     return c.json(answer, 200);
   });
 
@@ -101,12 +101,4 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
     const lots = ground.lots.map(({ id, name, version }) => ({ id, name, version }));
     return c.json({ material, sentence, lots, independent, leftOut }, 200);
   });
-}
-
-/** Where the next page is. Source: RFC 8288. */
-function nextLink(url: string, cursor: string): string {
-  const next = new URL(url);
-  next.searchParams.set("cursor", cursor);
-  next.searchParams.delete("offset");
-  return `<${next.pathname}${next.search}>; rel="next"`;
 }

@@ -47,3 +47,15 @@ function plainHeader(c: Context, name: string): string {
     return text;
   }
 }
+
+/** Where the next page is: what was asked, with other values and without some. Source: RFC 8288. */
+export function nextLink(
+  url: string,
+  values: Readonly<Record<string, string>>,
+  without: readonly string[] = [],
+): string {
+  const next = new URL(url);
+  for (const [name, value] of Object.entries(values)) next.searchParams.set(name, value);
+  for (const name of without) next.searchParams.delete(name);
+  return `<${next.pathname}${next.search}>; rel="next"`;
+}

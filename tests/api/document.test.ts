@@ -1,4 +1,5 @@
 import { readFileSync } from "node:fs";
+import Papa from "papaparse";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { type KeptHere, keepHere } from "./saved.ts";
 
@@ -50,6 +51,19 @@ describe("the API's document", () => {
       expect(text).toContain(`"${word}"`);
     expect(text).not.toMatch(/exclusionReason|sizeShiftNeeded|excludedLots|savedPriors|releasedAt/);
   });
+  test("is a page to read at /api/docs, with every operation, that may run and fetch nothing", async () => {
+    const answer = await here.ask("GET", "/api/docs");
+    const page = await answer.text();
+    for (const [at, { operationId }] of operations) {
+      const [method = "", path = ""] = at.split(" ");
+      expect(page, at).toContain(`<h2 id="${operationId}">${method.toUpperCase()} ${path}</h2>`);
+    }
+    expect(page).not.toContain("<script");
+    expect(page).not.toMatch(/ style=| on[a-z]+=|undefined|\[object/);
+    const policy = answer.headers.get("content-security-policy") ?? "";
+    expect(policy).toContain("default-src 'none'; style-src 'sha256-");
+    expect(policy).not.toContain("unsafe");
+  });
   test("every question's example is answered", async () => {
     const questions = operations.filter(([at]) => /^post \/api\/[a-z]+$/.test(at));
     for (const [at, { requestBody, operationId }] of questions) {
@@ -81,6 +95,118 @@ describe("a band as it is saved", () => {
     const empty = await check({ version: 1, name: "nothing" });
     expect(empty.status).toBe(422);
     expect(empty.body.problems[0].message).toContain("The band limits nothing");
+  });
+});
+
+describe("a body with a field that nobody knows", () => {
+  test("is refused by its name, wherever it stands, with what was probably meant", async () => {
+    const refusal = async (method: string, path: string, body: unknown) => {
+      const answer = await here.ask(method, path, body);
+      expect(answer.status, path).toBe(422);
+      return String((await answer.json()).detail);
+    };
+    expect(await refusal("POST", "/api/lots", { name: "G", densityGPerCM3: 4.55 })).toMatch(
+      /^densityGPerCM3: there is no such field\. Did you mean densityGPerCm3\? The fields here are name, /,
+    );
+    const parents = [{ lotId: 1, stage: "milled", shares: 1, massG: null }];
+    expect(await refusal("POST", "/api/lots", { name: "G", parents })).toContain(
+      "parents.0.shares: there is no such field. Did you mean share?",
+    );
+    expect(await refusal("POST", "/api/describe", { texts: "size,a\n1,2" })).toContain("Did you mean text?");
+    expect(await refusal("POST", "/api/lots/1/state", { name: "open", stage: "milled" })).toContain(
+      "stage: there is no such field.",
+    );
+    // In the words of the wire, as they are sent.
+    expect(await refusal("PUT", "/api/lots/1", { name: "G", asideBecaus: "spilt" })).toContain(
+      "Did you mean asideBecause?",
+    );
+  });
+  test("but an entry comes back as it was answered", async () => {
+    const get = async (path: string) => (await here.ask("GET", path)).json();
+    const [listed] = (await get("/api/lots?limit=1")).lots;
+    const { lot } = await get(`/api/lots/${listed.id}`);
+    const [trial] = (await get("/api/mills/1/trials")).trials;
+    const [run] = (await get(`/api/lots/${listed.id}`)).measurements;
+    const [material] = (await get("/api/materials")).materials;
+    const [mill] = (await get("/api/mills")).mills;
+    const [result] = (await get(`/api/lots/${listed.id}/card`)).results;
+    const [pair] = (await get("/api/pairs")).pairs;
+    const sent: [string, { id: number } | undefined][] = [
+      ["lots", listed],
+      ["lots", lot],
+      ["trials", trial],
+      ["measurements", run],
+      ["materials", material],
+      ["mills", mill],
+      ["results", result],
+      ["pairs", pair],
+    ];
+    for (const [path, entry] of sent) {
+      if (entry === undefined) continue;
+      const answer = await here.ask("PUT", `/api/${path}/${entry.id}`, entry);
+      expect(answer.status, `${path}: ${(await answer.clone().text()).slice(0, 300)}`).toBe(200);
+    }
+  });
+});
+
+describe("a list", () => {
+  const runs = "size,a,b\n1,0,0\n2,30,31\n4,60,59\n8,10,10\n";
+  const options = { edge: "upper", values: "class", scale: "percent", unit: "um", quantity: "volume" };
+  const as = (accept: string) => ({ accept });
+
+  test("comes as CSV or NDJSON by Accept, with the header of the next page, and only once while it stands", async () => {
+    const whole = await here.ask("GET", "/api/lots?sort=name&limit=3");
+    const { lots } = await whole.json();
+    const csv = await here.ask("GET", "/api/lots?sort=name&limit=3", undefined, as("text/csv"));
+    expect(csv.headers.get("content-type")).toBe("text/csv; charset=utf-8");
+    expect(csv.headers.get("link")).toBe(whole.headers.get("link"));
+    expect(csv.headers.get("vary")).toContain("Accept");
+    expect(csv.headers.get("x-problems")).toBe("0");
+    const table = Papa.parse<Record<string, string>>(await csv.text(), {
+      header: true,
+      skipEmptyLines: true,
+    });
+    expect(table.errors).toEqual([]);
+    expect(table.data.map(({ name }) => name)).toEqual(lots.map((lot: { name: string }) => lot.name));
+    expect(table.data[0]?.["state.name"]).toBe("open");
+    const lines = await here.ask("GET", "/api/lots?sort=name&limit=3", undefined, as("application/x-ndjson"));
+    const said = (await lines.text()).trimEnd().split("\n");
+    expect(said.map((line) => JSON.parse(line))).toEqual(lots);
+    const tag = csv.headers.get("etag") ?? "";
+    expect(tag).not.toBe(whole.headers.get("etag"));
+    const again = { ...as("text/csv"), "if-none-match": tag };
+    expect((await here.ask("GET", "/api/lots?sort=name&limit=3", undefined, again)).status).toBe(304);
+  });
+  test("is the change history's with a link to earlier events, a mill's trials', and what describe answers", async () => {
+    const events = await here.ask("GET", "/api/trail?limit=1", undefined, as("text/csv"));
+    expect((await events.text()).split("\n")[0]).toContain("seq,at,kind,what");
+    const { events: latest } = await (await here.ask("GET", "/api/trail?limit=1")).json();
+    if (latest[0].seq > 1)
+      expect(events.headers.get("link")).toBe(`</api/trail?limit=1&before=${latest[0].seq}>; rel="next"`);
+    const trials = await here.ask("GET", "/api/mills/1/trials", undefined, as("text/csv"));
+    expect((await trials.text()).split("\n")[0]).toContain("trial.speedRpm");
+    const body = { text: runs, options };
+    const described = await here.ask("POST", "/api/describe", body, as("text/csv"));
+    const [heading = "", first = ""] = (await described.text()).split("\n");
+    expect(heading).toContain("percentilesUm.50");
+    expect(first.split(",").length).toBeGreaterThan(10);
+  });
+  test("of lots over time is a table that history reads", async () => {
+    const answer = await here.ask("GET", "/api/lot-history", undefined, as("text/csv"));
+    const { lots, columns } = await (await here.ask("GET", "/api/lot-history")).json();
+    const text = await answer.text();
+    expect(text.split("\n")[0]).toBe(["lot", ...columns.map((c: { name: string }) => c.name)].join(","));
+    const read = await here.ask("POST", "/api/history", { text, options: { of: columns[0].name } });
+    expect((await read.json()).charts[0].lots.length).toBe(lots.length);
+  });
+  test("is refused where there is none, and JSON comes where anything will do", async () => {
+    const refused = await here.ask("GET", "/api/health", undefined, as("text/csv"));
+    expect(refused.status).toBe(406);
+    expect((await refused.json()).detail).toContain("no list");
+    for (const accept of ["*/*", "application/json, text/csv;q=0.5", "text/html,*/*;q=0.8"]) {
+      const answer = await here.ask("GET", "/api/lots?limit=1", undefined, as(accept));
+      expect(answer.headers.get("content-type"), accept).toContain("application/json");
+    }
   });
 });
 

@@ -14,7 +14,7 @@ import { openDatabase } from "../../../api/store/database/database.ts";
 const root = fileURLToPath(new URL("../../..", import.meta.url));
 
 const lab = mkdtempSync(join(tmpdir(), "fineband-lab-"));
-const written = new Map<string, string>();
+const written = new Map<string, string | Uint8Array>();
 const folders = new Map<string, ReadonlyMap<string, string>>();
 const samples = join(root, "distributions/samples");
 const openStore = (which?: WhichLab) =>
@@ -40,10 +40,10 @@ async function fineband(line: readonly string[], standardInput = "") {
     },
     now: () => new Date(0),
     readFile: (path) => {
-      const text = written.get(path);
-      return text === undefined ? readFileSync(join(root, path)) : new TextEncoder().encode(text);
+      const content = written.get(path) ?? readFileSync(join(root, path));
+      return typeof content === "string" ? new TextEncoder().encode(content) : content;
     },
-    writeFile: (path, text) => written.set(path, text),
+    writeFile: (path, content) => written.set(path, content),
     async writePieces(path, pieces) {
       let text = "";
       for await (const piece of pieces) text += piece;
@@ -99,8 +99,9 @@ describe("every example of docs/commands.md", () => {
       "factors",
       "next-trial",
       "chain",
-      "label",
       "sheet",
+      "label",
+      "export",
       "import",
       "watch",
       "serve",
@@ -389,7 +390,7 @@ describe("what is kept, from the command line", () => {
   });
   test("a backup that was cut off is unusable input, and nothing changes", async () => {
     await fineband(["backup", "cut.jsonl"]);
-    written.set("cut.jsonl", (written.get("cut.jsonl") ?? "").slice(0, -100));
+    written.set("cut.jsonl", String(written.get("cut.jsonl")).slice(0, -100));
     const { exit, err } = await fineband(["restore", "cut.jsonl"]);
     expect(exit).toBe(2);
     expect(err).toMatch(/cut off/);

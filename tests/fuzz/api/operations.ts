@@ -59,14 +59,16 @@ export function operationsOf(text: string): readonly Operation[] {
 }
 
 /** What the document says under "default" that any request may be answered. */
-const ofAnyRequest: ReadonlySet<number> = new Set([400, 401, 403, 415, 421, 500, 503, 507]);
+const ofAnyRequest: ReadonlySet<number> = new Set([400, 401, 403, 406, 415, 421, 500, 503, 507]);
 
 /** Why an answer is not one that the document declares; null where it is. */
 export async function undeclared({ answers }: Operation, answer: Response): Promise<string | null> {
   const isOfAny = ofAnyRequest.has(answer.status);
   const declared = answers.get(String(answer.status)) ?? (isOfAny ? answers.get("default") : undefined);
   if (declared === undefined) return "no such status";
-  const text = await answer.text();
+  const isEndless = answer.headers.get("content-type")?.startsWith("text/event-stream") === true;
+  if (isEndless) await answer.body?.cancel();
+  const text = isEndless ? "" : await answer.text();
   if (answer.status === 204 || answer.status === 304) return text === "" ? null : "a body where none may be";
   const type = answer.headers.get("content-type")?.split(";")[0] ?? "";
   if (declared.size === 0) return text === "" ? null : `a body of ${type} that is not described`;

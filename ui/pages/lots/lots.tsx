@@ -140,6 +140,13 @@ function Ticked() {
     <span class="inline">
       {lines.length === 1 ? "One lot ticked; tick another." : `${lines.length} lots ticked.`}
       {others.length > 0 && <a href={linkTo({ page: "compare", ...address, many })}>Compare or blend them</a>}
+      <a
+        href={`api/export?ids=${[...ticked.value.keys()].join(",")}`}
+        download
+        title="A workbook with lots, verdicts, sizes, curves, results and the method"
+      >
+        Save as .xlsx
+      </a>
       <button
         type="button"
         class="small"

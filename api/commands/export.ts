@@ -1,0 +1,63 @@
+import { type Given, textOption } from "#api/contract/options.ts";
+import { UnusableInput } from "#api/faults.ts";
+import { mostExported, savedTables } from "#api/store/savedTables.ts";
+import type { Store } from "#api/store/store.ts";
+import { csvTables, workbookOf } from "#api/store/tableFiles.ts";
+import { counted } from "#model/words/wording.ts";
+import type { Command } from "./command.ts";
+import { damageProblems, labSwitch, withStore } from "./keeping.ts";
+import { lotNamed, materialCalled } from "./named.ts";
+
+/** `export`: saved lots as tidy tables. */
+export const exporting: Command = {
+  summary: "saved lots as tidy tables: lots, verdicts, sizes, curves, results and the method",
+  usage: "--lots NUMBER,NUMBER,… | --lot NAME | --material NAME  --out FILE.xlsx | FOLDER [--demo]",
+  flags: ["lots", "lot", "material", "out"],
+  switches: [labSwitch],
+  run(files, given, world) {
+    const which = ["lots", "lot", "material"].filter((flag) => textOption(given, flag) !== undefined);
+    const out = textOption(given, "out");
+    if (out === undefined || which.length !== 1 || files.length > 0)
+      throw new UnusableInput(
+        "export needs one of --lots, --lot and --material, and where to write: --out FILE.xlsx, or a folder for CSV.",
+        files.join(", ") || "not all of it, or too much",
+        exporting.usage,
+      );
+    return withStore({ world, given }, async (store) => {
+      const ids = await idsOf(store, given);
+      if (ids.length === 0 || ids.length > mostExported)
+        throw new UnusableInput(
+          `There are ${ids.length} such lots; one export takes 1 to ${mostExported}.`,
+          String(ids.length),
+          `1 to ${mostExported} lots`,
+        );
+      const { tables, damaged } = await savedTables(store, ids);
+      if (/\.xlsx$/i.test(out)) world.writeFile(out, await workbookOf(tables));
+      else world.writeFolder(out, csvTables(tables));
+      const rows = Object.fromEntries([...tables].map(([name, list]) => [name, list.length]));
+      const told = Object.entries(rows).map(([name, count]) => `${name} ${count}`);
+      return {
+        body: { out, rows, problems: damageProblems(damaged) },
+        sentences: [`${counted(ids.length, "lot")} in ${out}; rows: ${told.join(", ")}.`],
+        isNo: false,
+      };
+    });
+  },
+};
+
+async function idsOf(store: Store, given: Given): Promise<number[]> {
+  const [name, material] = [textOption(given, "lot"), textOption(given, "material")];
+  if (name !== undefined) return [(await lotNamed(store, name)).id];
+  const asked = material === undefined ? {} : { material: (await materialCalled(store, material)).name };
+  const kept = (await store.lots(asked)).lots.map(({ id }) => id);
+  if (material !== undefined) return kept;
+  const numbers = (textOption(given, "lots") ?? "").split(",").map((word) => word.trim());
+  const unknown = numbers.find((word) => !kept.map(String).includes(word));
+  if (unknown !== undefined)
+    throw new UnusableInput(
+      `There is no lot ${unknown}. "fineband lots" lists the lots with their numbers.`,
+      unknown,
+      "numbers of saved lots, with commas between",
+    );
+  return numbers.map(Number);
+}

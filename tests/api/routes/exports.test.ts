@@ -1,0 +1,78 @@
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { strFromU8, unzipSync } from "fflate";
+import Papa from "papaparse";
+import readWorkbook from "read-excel-file/universal";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { type KeptHere, keepHere } from "../saved.ts";
+
+let here: KeptHere;
+let bytes: ArrayBuffer;
+let sheets: Awaited<ReturnType<typeof readWorkbook>>;
+const folder = mkdtempSync(join(tmpdir(), "fineband-export-"));
+beforeAll(async () => {
+  here = await keepHere({ withDemo: true });
+  bytes = await (await here.ask("GET", "/api/export?ids=1")).arrayBuffer();
+  sheets = await readWorkbook(bytes);
+});
+afterAll(async () => {
+  rmSync(folder, { recursive: true });
+  await here.close();
+});
+
+const names = ["lots", "verdicts", "sizes", "curves", "results", "method"];
+
+test("lots come as a workbook whose cells are numbers, the same as describe gives", async () => {
+  expect(sheets.map(({ sheet }) => sheet)).toEqual(names);
+  const [heading = [], first = []] = sheets.find(({ sheet }) => sheet === "sizes")?.data ?? [];
+  const cell = (column: string) => first[heading.indexOf(column)];
+  const { measurements } = await (await here.ask("GET", "/api/lots/1")).json();
+  const { lowerUm, upperUm, shares } = measurements[0].distribution;
+  expect(cell("d50Um")).toBeTypeOf("number");
+  // D50 by hand: the class in which the running sum passes one half, in ln x.
+  let below: number = measurements[0].distribution.belowShare;
+  let d50 = Number.NaN;
+  for (const [i, share] of shares.entries()) {
+    if (below < 0.5 && below + share >= 0.5)
+      d50 = lowerUm[i] * (upperUm[i] / lowerUm[i]) ** ((0.5 - below) / share);
+    below += share;
+  }
+  expect(cell("d50Um")).toBeCloseTo(d50, 9);
+  expect(sheets.find(({ sheet }) => sheet === "curves")?.data.length).toBeGreaterThan(shares.length);
+});
+
+test("and as a ZIP of CSV with the same rows", async () => {
+  const answer = await here.ask("GET", "/api/export?ids=1&form=csv");
+  const files = unzipSync(new Uint8Array(await answer.arrayBuffer()));
+  expect(Object.keys(files)).toEqual(names.map((name) => `${name}.csv`));
+  for (const { sheet, data } of sheets) {
+    const text = strFromU8(files[`${sheet}.csv`] ?? new Uint8Array());
+    expect(Papa.parse(text, { skipEmptyLines: true }).data.length, sheet).toBe(data.length);
+  }
+});
+
+test("Python's own zipfile and XML find the sheets and their numbers", (context) => {
+  const file = join(folder, "lots.xlsx");
+  writeFileSync(file, new Uint8Array(bytes));
+  const script = `
+import sys, zipfile, xml.etree.ElementTree as E
+z = zipfile.ZipFile(sys.argv[1]); assert z.testzip() is None
+n = {"m": "http://schemas.openxmlformats.org/spreadsheetml/2006/main"}
+print(",".join(s.get("name") for s in E.fromstring(z.read("xl/workbook.xml")).findall(".//m:sheet", n)))
+cells = E.fromstring(z.read("xl/worksheets/sheet4.xml")).findall(".//m:sheetData/m:row/m:c", n)
+print(sum(1 for c in cells if c.get("t") in (None, "n") and c.find("m:v", n) is not None))
+`;
+  const run = spawnSync("python3", ["-c", script, file], { encoding: "utf8" });
+  if (run.error !== undefined || run.status === 127) return context.skip("python3 is not here");
+  expect(run.stderr).toBe("");
+  const [named, numbers] = run.stdout.trim().split("\n");
+  expect(named).toBe(names.join(","));
+  expect(Number(numbers)).toBeGreaterThan(500);
+});
+
+test("lots that are not there are refused", async () => {
+  expect((await here.ask("GET", "/api/export?ids=999999")).status).toBe(404);
+  expect((await here.ask("GET", "/api/export?ids=1;2")).status).toBe(422);
+});
