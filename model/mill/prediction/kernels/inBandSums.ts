@@ -105,16 +105,23 @@ function fillChances(into: Float64Array, { width, asked }: AskedWidth, y: number
   into[0] = 0;
   into[1] = most > least ? 1 : 0;
   if (width === null || asked.length === 0 || !(most > least)) return;
-  fillBetween(into, width, y - (width.byD50?.middle ?? y), { least, most }, tools);
+  fillBetween(into, { width, e: y - (width.byD50?.middle ?? y), least, most }, tools);
+}
+
+/** A width, how far ln D50 lies off its middle, and the limits it is to lie between. */
+interface Between {
+  readonly width: Width;
+  readonly e: number;
+  readonly least: number;
+  readonly most: number;
 }
 
 function fillBetween(
   into: Float64Array,
-  { weights, means, sds, byD50 }: Width,
-  e: number,
-  { least, most }: { readonly least: number; readonly most: number },
+  { width, e, least, most }: Between,
   { cdf, reach, steps }: SumTools,
 ): void {
+  const { weights, means, sds, byD50 } = width;
   const last = cdf.length - 1;
   const middle = reach * steps;
   let below = 0;
