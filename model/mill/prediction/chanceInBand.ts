@@ -101,6 +101,9 @@ const sumTools: SumTools = {
   reach: reachOfTable,
   steps,
   deviate: deviatesFrom(normalDeviate),
+  falling: Float64Array.from({ length: 28 * 32 }, (_, i) => Math.exp(-i / 32)),
+  negligible: 1e-8,
+  sure: 1e-6,
   stretch: bothHalves([
     [0.1834346424956498, 0.362683783378362],
     [0.525532409916329, 0.3137066458778873],

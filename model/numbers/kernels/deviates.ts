@@ -1,6 +1,3 @@
-/** Steps of the table in the eighth root of a share. */
-const perUnit = 2048;
-
 /**
  * The standard normal value that a share lies below, from a table: along the eighth root of the nearer tail's share it is so
  * smooth that six neighbours give it. Within 1e-10 for shares from 1e-12 to 1 − 1e-12 (tests/model/numbers/deviates.test.ts).
@@ -8,6 +5,8 @@ const perUnit = 2048;
  * @param deviate  the exact one, asked once for each place of the table
  */
 export function deviatesFrom(deviate: (share: number) => number): (share: number) => number {
+  // Steps of the table in the eighth root of a share, and its first place.
+  const perUnit = 2048;
   const first = 40;
   const last = Math.ceil(0.5 ** (1 / 8) * perUnit) + 4;
   const table = new Float64Array(last - first + 1);

@@ -41,6 +41,12 @@ export interface SumTools {
   readonly reach: number;
   readonly steps: number;
   readonly deviate: (share: number) => number;
+  /** e^−u at every 1/32 from 0. */
+  readonly falling: Float64Array;
+  /** The least density·half of a stretch at a place that counts. */
+  readonly negligible: number;
+  /** A chance so near none or all that the other width cannot tell. */
+  readonly sure: number;
   readonly stretch: Rule;
   readonly alongCorrelation: Rule;
 }
@@ -49,9 +55,6 @@ interface Rule {
   readonly places: readonly number[];
   readonly weights: readonly number[];
 }
-
-/** The least density·half of a stretch at a place that counts. */
-const negligible = 1e-8;
 
 /** ∫ of the density of ln D50 · the chance that both widths are what is asked of them, stretch by stretch between rising ends. */
 export function inBandSum(product: AskedProduct, ends: readonly number[], tools: SumTools): number {
@@ -68,11 +71,11 @@ export function inBandSum(product: AskedProduct, ends: readonly number[], tools:
     if (half <= 0) continue;
     for (let g = 0; g < places.length; g++) {
       const y = ends[i - 1] + half * (1 + places[g]);
-      const weight = densityOf(d50, heights, y) * half;
-      if (weight < negligible) continue;
+      const weight = densityOf(d50, heights, y, tools.falling) * half;
+      if (weight < tools.negligible) continue;
       fillChances(first, coarse, y, tools);
       fillChances(second, fine, y, tools);
-      sum += weight * weights[g] * bothWithin(first, second, along, tools.deviate);
+      sum += weight * weights[g] * bothWithin(first, second, along, tools);
     }
   }
   return sum;
@@ -84,11 +87,11 @@ function heightsOf({ weights, sds }: Mixture): Float64Array {
   return heights;
 }
 
-function densityOf({ means, sds }: Mixture, heights: Float64Array, y: number): number {
+function densityOf({ means, sds }: Mixture, heights: Float64Array, y: number, falling: Float64Array): number {
   let sum = 0;
   for (let k = 0; k < heights.length; k++) {
     const z = (y - means[k]) / sds[k];
-    sum += heights[k] * fallen(0.5 * z * z);
+    sum += heights[k] * fallen(falling, 0.5 * z * z);
   }
   return sum;
 }
@@ -171,9 +174,6 @@ function pathOf(correlation: number, rule: Rule): Path {
   return { isShort: Math.abs(correlation) < 0.01, rs, halves, weights };
 }
 
-/** A chance so near none or all that the other width cannot tell. */
-const sure = 1e-6;
-
 /**
  * The chance that two normal values that go together with correlation r lie each in its stretch: the product of the two
  * chances and ∫₀ʳ of the density at the four corners. Source: Plackett (1954), dΦ₂/dr = φ₂ (from memory).
@@ -182,7 +182,7 @@ function bothWithin(
   first: Float64Array,
   second: Float64Array,
   { isShort, rs, halves, weights }: Path,
-  deviate: (share: number) => number,
+  { deviate, falling, sure }: SumTools,
 ): number {
   const [one, other] = [first[1], second[1]];
   const product = one * other;
@@ -197,10 +197,10 @@ function bothWithin(
     const half = halves[g];
     more +=
       weights[g] *
-      (fallen((high * high - twice * high * otherHigh + otherHigh * otherHigh) * half) -
-        fallen((low * low - twice * low * otherHigh + otherHigh * otherHigh) * half) -
-        fallen((high * high - twice * high * otherLow + otherLow * otherLow) * half) +
-        fallen((low * low - twice * low * otherLow + otherLow * otherLow) * half));
+      (fallen(falling, (high * high - twice * high * otherHigh + otherHigh * otherHigh) * half) -
+        fallen(falling, (low * low - twice * low * otherHigh + otherHigh * otherHigh) * half) -
+        fallen(falling, (high * high - twice * high * otherLow + otherLow * otherLow) * half) +
+        fallen(falling, (low * low - twice * low * otherLow + otherLow * otherLow) * half));
   }
   const both = product + more;
   return Math.min(Math.max(both, 0), 1);
@@ -211,14 +211,10 @@ function held(share: number): number {
   return Math.min(Math.max(share, 1e-12), 1 - 1e-12);
 }
 
-const perUnit = 32;
-const farthest = 28;
-const falling = Float64Array.from({ length: farthest * perUnit + 2 }, (_, i) => Math.exp(-i / perUnit));
-
-/** e^−u for u ≥ 0 from a table and four terms: within 1e-11 of itself; what lies below 1e-12 is none. */
-function fallen(u: number): number {
-  if (!(u < farthest)) return 0;
-  const place = (u * perUnit + 0.5) | 0;
-  const d = place / perUnit - u;
-  return falling[place] * (1 + d * (1 + d * (1 / 2 + d * (1 / 6 + d / 24))));
+/** e^−u for u ≥ 0 from its values at every 1/32 and four terms: within 1e-11 of itself; beyond the table none. */
+function fallen(table: Float64Array, u: number): number {
+  const place = (u * 32 + 0.5) | 0;
+  if (!(u < 1e6) || place >= table.length) return 0;
+  const d = place / 32 - u;
+  return table[place] * (1 + d * (1 + d * (1 / 2 + d * (1 / 6 + d / 24))));
 }

@@ -12,7 +12,17 @@ const steps = 500;
 const reach = 8;
 const cdf = Float64Array.from({ length: 2 * reach * steps + 1 }, (_, i) => undersize(i / steps - reach));
 const rule = { places: [-Math.sqrt(3 / 5), 0, Math.sqrt(3 / 5)], weights: [5 / 9, 8 / 9, 5 / 9] };
-const tools = { cdf, reach, steps, deviate: normalDeviate, stretch: rule, alongCorrelation: rule };
+const tools = {
+  cdf,
+  reach,
+  steps,
+  deviate: normalDeviate,
+  falling: Float64Array.from({ length: 28 * 32 }, (_, i) => Math.exp(-i / 32)),
+  negligible: 1e-8,
+  sure: 1e-6,
+  stretch: rule,
+  alongCorrelation: rule,
+};
 
 /** Φ straight between the places of the table, as the kernel is asked to read it. */
 function tabled(z: number): number {
