@@ -9,14 +9,17 @@ import { logged, type Tell } from "#api/access/log.ts";
 import { showHealth } from "#api/contract/recordRoutes.ts";
 import { changeHistoryRoutes } from "#api/routes/changeHistory.ts";
 import { appWithFaults, problemDetails } from "./faultAnswers.ts";
+import type { FolderWatch } from "./intake/folderWatch.ts";
 import { pageFrom } from "./page.ts";
 import { inPool } from "./pool/inPool.ts";
 import type { Pool } from "./pool/pool.ts";
+import { accountRoutes } from "./routes/accounts.ts";
 import { answerRoutes } from "./routes/answers.ts";
 import { cardRoutes } from "./routes/card.ts";
 import { copyRoutes } from "./routes/copies.ts";
 import { documentOf } from "./routes/document.ts";
 import { equipmentRoutes } from "./routes/equipment.ts";
+import { intakeRoutes } from "./routes/intake.ts";
 import { type LabDoor, labRoutes, onlyLab } from "./routes/lab.ts";
 import { lotRoutes } from "./routes/lots.ts";
 import { materialRoutes } from "./routes/materials.ts";
@@ -25,11 +28,14 @@ import { sessionRoutes } from "./routes/session.ts";
 import { severalPowderRoutes } from "./routes/severalPowders.ts";
 import { simpleEntryRoutes } from "./routes/simpleEntries.ts";
 import { translated } from "./routes/translated.ts";
+import { watchRoutes } from "./routes/watch.ts";
 import type { Store } from "./store/store.ts";
 import { version } from "./version.ts";
 
 /** A table of a lab is far smaller; what is larger is refused before it is read. */
 const largestBody = 20 * 1024 * 1024;
+/** Many files come as one change. */
+const largestIntake = 100 * 1024 * 1024;
 /** A copy of all that a lab keeps comes back in one piece. */
 const largestCopy = 400 * 1024 * 1024;
 
@@ -47,6 +53,8 @@ export function makeApp(world: {
   readonly pool?: Pool;
   /** Beyond this machine: who may come in. */
   readonly guard?: Guard;
+  /** The folder whose new files are saved by themselves. */
+  readonly watch?: FolderWatch;
   /** Hears of refusals and writes, a line each. */
   readonly tell?: Tell;
 }) {
@@ -77,7 +85,16 @@ export function makeApp(world: {
     maxSize: largestCopy,
     onError: (c) => problemDetails(c.req.path, 413, "The copy is larger than 400 MB."),
   });
-  app.use("/api/*", (c, next) => (c.req.path === "/api/copy" ? copyLimit : tableLimit)(c, next));
+  const intakeLimit = bodyLimit({
+    maxSize: largestIntake,
+    onError: (c) =>
+      problemDetails(c.req.path, 413, "The files are larger than 100 MB together. Send them in parts."),
+  });
+  const limitAt = new Map([
+    ["/api/copy", copyLimit],
+    ["/api/intake", intakeLimit],
+  ]);
+  app.use("/api/*", (c, next) => (limitAt.get(c.req.path) ?? tableLimit)(c, next));
   if (world.pool !== undefined)
     app.use(
       "/api/*",
@@ -85,7 +102,9 @@ export function makeApp(world: {
     );
   app.use("/api/*", translated);
   apiRoutes(app, world.store);
+  watchRoutes(app, world.watch ?? null);
   sessionRoutes(app, guard ?? null);
+  accountRoutes(app, guard ?? null);
   labRoutes(app, world.lab ?? onlyLab);
   app.get("/api/openapi.json", (c) => c.body(documentOf(app), 200, { "content-type": "application/json" }));
   if (world.uiFolder !== null) {
@@ -122,6 +141,7 @@ function apiRoutes(app: OpenAPIHono, store: Store): void {
   materialRoutes(app, store);
   lotRoutes(app, store);
   measurementRoutes(app, store);
+  intakeRoutes(app, store);
   cardRoutes(app, store);
   equipmentRoutes(app, store);
   simpleEntryRoutes(app, store);

@@ -9,6 +9,7 @@ import { hostsIn, isLoopback } from "./access/hosts.ts";
 import { faultEvent, levelNamed, makeLog, type Tell } from "./access/log.ts";
 import { NotStarted, type Reach, reachOf } from "./access/reach.ts";
 import { limits } from "./contract/limits.ts";
+import { FolderWatch } from "./intake/folderWatch.ts";
 import { keepSafe } from "./keepSafe.ts";
 import { keepSummaries } from "./keepSummaries.ts";
 import { openLabs } from "./labs.ts";
@@ -52,6 +53,15 @@ const safe = [labs.own, labs.demo].flatMap((lab) => (lab === null ? [] : [keepSa
 const lost = labs.own.lost();
 if (lost !== null) console.error(`${lost} docs/recovery.md says how to go on.`);
 
+const watchedFolder = process.env["FINEBAND_WATCH"] ?? "";
+const watch =
+  watchedFolder === ""
+    ? null
+    : new FolderWatch(watchedFolder, async () =>
+        (await labs.isStarted()) ? labs.own : (labs.demo ?? labs.own),
+      );
+watch?.start();
+
 const pool = new Pool({
   script: fileURLToPath(new URL("worker.js", import.meta.url)),
   threads: Math.max(1, availableParallelism() - 1),
@@ -63,6 +73,7 @@ const app = makeLabsApp(labs, {
   log: report,
   pool,
   tell,
+  ...(watch === null ? {} : { watch }),
   ...(reach === "this machine" ? {} : { guard: guardFor(reach) }),
   hosts: [...hostsIn(process.env["FINEBAND_HOSTS"]), ...(isLoopback(host) ? [] : [host.toLowerCase()])],
 });
@@ -84,7 +95,9 @@ for (const signal of toldToEnd) {
     // A second one finds no hearer and ends the program at once.
     for (const each of toldToEnd) process.removeAllListeners(each);
     void answered()
-      .then(() => Promise.all([...[...keeping, ...safe].map((one) => one.stop()), pool.close()]))
+      .then(() =>
+        Promise.all([...[...keeping, ...safe].map((one) => one.stop()), watch?.stop(), pool.close()]),
+      )
       .then(() => labs.close())
       .then(
         () => process.exit(0),

@@ -23,6 +23,11 @@ const LabLine = later(
   async () => (await import("#ui/shell/labLine.tsx")).LabLine,
   () => <p class="lab-line">&nbsp;</p>,
 );
+const NumberChoice = later(
+  "the marks of numbers",
+  async () => (await import("#ui/shell/numberChoice.tsx")).NumberChoice,
+  () => null,
+);
 const Import = later("the table reader", async () => (await import("#ui/pages/import/import.tsx")).Import);
 
 /** The table reader is fetched when the first table comes. */
@@ -68,7 +73,7 @@ export function App() {
       {isGoing.value && <GoAnywhere />}
       <footer class="quiet">
         Figures are about the powder, not about the air: the respirable share is a matter for your hygienist.
-        Local codes, the safety data sheet and the machine's manual come first.
+        Local codes, the safety data sheet and the machine's manual come first. <NumberChoice />
       </footer>
     </div>
   );

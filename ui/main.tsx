@@ -1,5 +1,16 @@
 import { render } from "preact";
+import { chosenLocale } from "#ui/data/numberMarks.ts";
 import { App } from "./app.tsx";
 
 const holder = document.getElementById("app");
-if (holder !== null) render(<App />, holder);
+const begin = () => {
+  if (holder !== null) render(<App />, holder);
+};
+
+const locale = chosenLocale();
+if (locale === null) begin();
+else
+  import("./shell/chosenNumbers.ts")
+    .then(({ showNumbersAs }) => showNumbersAs(locale))
+    // Marks that cannot be had leave English ones.
+    .then(begin, begin);

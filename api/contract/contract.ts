@@ -1,7 +1,9 @@
 import type { z } from "@hono/zod-openapi";
+import type * as accounts from "./accountRoutes.ts";
 import type * as card from "./cardRoutes.ts";
 import type * as equipment from "./equipmentRoutes.ts";
 import type * as ground from "./groundRoutes.ts";
+import type * as intake from "./intakeRoutes.ts";
 import type * as lab from "./labRoutes.ts";
 import type * as lots from "./lotRoutes.ts";
 import type * as materials from "./materialRoutes.ts";
@@ -9,6 +11,7 @@ import type * as measurements from "./measurementRoutes.ts";
 import type * as record from "./recordRoutes.ts";
 import type * as session from "./sessionRoutes.ts";
 import type { SimpleContract } from "./simpleEntries.ts";
+import type * as watch from "./watchRoutes.ts";
 
 type AnyRoute = { readonly method: string; readonly path: string; readonly responses: object };
 type ValueOf<T> = T[keyof T];
@@ -16,10 +19,13 @@ type RouteOf<T> = Extract<ValueOf<T>, AnyRoute>;
 type Route =
   | RouteOf<typeof lots>
   | RouteOf<typeof measurements>
+  | RouteOf<typeof intake>
+  | RouteOf<typeof watch>
   | RouteOf<typeof ground>
   | RouteOf<typeof materials>
   | RouteOf<typeof lab>
   | RouteOf<typeof session>
+  | RouteOf<typeof accounts>
   | RouteOf<typeof card>
   | RouteOf<typeof equipment>
   | RouteOf<typeof record>;

@@ -25,5 +25,7 @@ function read(value: unknown): z.output<typeof fields> {
 export const importedTable = kindRead(fields, read, {
   list: "tables",
   parent: "lotId",
+  // The same file brought in again is found by it.
+  part: (b) => b.sha256,
   title: (b) => `table ${b.file ?? "as pasted"}`,
 });

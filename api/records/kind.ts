@@ -12,9 +12,9 @@ export interface Kind<Body, List extends string = string, Fields extends z.ZodOb
   readonly parent: string | null;
   /** Whether it stays when what it belongs to is deleted or is in no copy: it holds all that it rests on. */
   readonly standsAlone: boolean;
-  /** A part of what it belongs to, such as a stage of its lot. */
+  /** A part of what it belongs to, such as a stage of its lot; of a table, the SHA-256 it is found by. */
   readonly part: (body: Body) => string;
-  /** The day it is ordered by among its like; empty where order does not matter. */
+  /** The day it is ordered by among its like, or of a run the mark its curve is found by; empty where neither matters. */
   readonly day: (body: Body) => string;
   /** The field with its curve, whose classes stand in a table of their own. */
   readonly curve: string | null;

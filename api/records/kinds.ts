@@ -5,6 +5,7 @@ import { betPair } from "./betPair.ts";
 import { importedTable } from "./importedTable.ts";
 import { instrument } from "./instrument.ts";
 import type { Kind } from "./kind.ts";
+import { logo } from "./logo.ts";
 import { lot } from "./lot.ts";
 import { material } from "./material.ts";
 import { measurement } from "./measurement.ts";
@@ -36,6 +37,7 @@ export const kindTable = {
   balance,
   instrument,
   pair: betPair,
+  logo,
   frozen: releaseRecord,
 };
 

@@ -1,5 +1,6 @@
 import { z } from "@hono/zod-openapi";
 import { mergedMetadata } from "#distributions/measurementMetadata.ts";
+import { curveMark } from "#model/intake/curveMark.ts";
 import { curveField, idField, metadataField, stageField, textOrNothing } from "./fields.ts";
 import { kindRead } from "./kind.ts";
 
@@ -37,6 +38,8 @@ export const measurement = kindRead(
     parent: "lotId",
     curve: "distribution",
     part: (b) => (b.exclusionReason === null ? b.stage : ""),
+    // The same curve brought in again is found by it.
+    day: (b) => curveMark(b.distribution),
     title: (b) => `"${b.name}" (${b.stage})`,
   },
 );

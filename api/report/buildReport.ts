@@ -1,4 +1,5 @@
 import { sha256 } from "#api/records/checksum.ts";
+import type { Bodies } from "#api/records/kinds.ts";
 import type {
   ReleaseInputs,
   SavedLot,
@@ -44,6 +45,8 @@ export interface ReportAsked {
   readonly stage: Stage;
   readonly report: ReportLevel;
   readonly parties?: NonNullable<ReportQuestion["parties"]>;
+  /** The lab's picture that heads it. */
+  readonly logo?: Bodies["logo"] | null;
 }
 
 /**
@@ -52,7 +55,7 @@ export interface ReportAsked {
  */
 export function buildReport(
   { lot, measurements, kept, band, stages: noted, results, pairs, ground, checks }: ReportInputs,
-  { stage, report, parties = {} }: ReportAsked,
+  { stage, report, parties = {}, logo = null }: ReportAsked,
 ): { html: string; hash: string; verdict: string } | null {
   const runsOf = (of: Stage, among = measurements) =>
     among
@@ -103,7 +106,7 @@ export function buildReport(
   };
   const sheet = reportAnswer(asked);
   const hash = sha256(JSON.stringify(asked));
-  const html = reportHtml(sheet, { hash, version, report, keptOn: lot.keptAt.slice(0, 10) });
+  const html = reportHtml(sheet, { hash, version, report, keptOn: lot.keptAt.slice(0, 10), logo });
   return { html, hash, verdict: sheet.verdict };
 }
 

@@ -1,3 +1,5 @@
+import type { Bodies } from "#api/records/kinds.ts";
+import { logoType } from "#api/records/logo.ts";
 import type { Report, ReportTable } from "#model/answers/report/report.ts";
 import { escaped } from "#model/pictures/overlaySvg.ts";
 
@@ -8,6 +10,8 @@ export interface Provenance {
   readonly report: string;
   /** The day the lot was kept, as 2026-11-25. */
   readonly keptOn: string;
+  /** The picture that heads it, its bytes in base64. */
+  readonly logo?: Bodies["logo"] | null;
 }
 
 /** Print is always light and reads the same in black and white; A4 and Letter alike, since only margins are fixed. */
@@ -33,6 +37,7 @@ section { break-inside: avoid; }
 table { border-collapse: collapse; font-size: 7pt; font-variant-numeric: tabular-nums; }
 th, td { text-align: left; padding: 0.2mm 1.8mm 0.2mm 0; line-height: 1.15; border-bottom: 0.2mm solid #bbb; vertical-align: top; }
 th { font-weight: 600; }
+.logo { float: right; max-width: 45mm; max-height: 16mm; margin: 0 0 1mm 4mm; }
 .signatures { display: flex; gap: 8mm; margin-top: 8mm; }
 .signatures p { flex: 1; border-top: 0.2mm solid #111; padding-top: 0.5mm; }
 .customer { font-size: 10.5pt; line-height: 1.35; }
@@ -44,10 +49,14 @@ footer { margin-top: 2mm; border-top: 0.2mm solid #777; padding-top: 1mm; overfl
 `;
 
 /** One sheet as a page of its own: no script, nothing fetched. */
-export function reportHtml(sheet: Report, { hash, version, report, keptOn }: Provenance): string {
+export function reportHtml(
+  sheet: Report,
+  { hash, version, report, keptOn, logo = null }: Provenance,
+): string {
   return [
     "<!doctype html>",
     `<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>${escaped(sheet.title)}</title><style>${style}</style></head><body class="${escaped(report)}">`,
+    logoHtml(logo),
     `<header><h1>${escaped(sheet.title)}</h1><p class="quiet">${escaped(sheet.about)}</p></header>`,
     `<main><p class="verdict">${escaped(sheet.verdict)}</p>`,
     sheet.rule === "" ? "" : `<p class="quiet">${escaped(sheet.rule)}</p>`,
@@ -64,6 +73,14 @@ export function reportHtml(sheet: Report, { hash, version, report, keptOn }: Pro
     `<footer class="quiet">Report level ${escaped(report)}. Lot saved ${escaped(keptOn)}. Fineband ${escaped(version)}; the same data and version give the same report. SHA-256 of all it rests on: ${escaped(hash)}</footer>`,
     "</body></html>",
   ].join("\n");
+}
+
+/** A picture that says nothing that the report does not: the issuer stands in words. */
+function logoHtml(logo: Bodies["logo"] | null): string {
+  const type = logo === null ? null : logoType(logo.image);
+  return logo === null || type === null
+    ? ""
+    : `<img class="logo" alt="" src="data:${type};base64,${escaped(logo.image)}">`;
 }
 
 function tableHtml({ title, heading, rows }: ReportTable): string {

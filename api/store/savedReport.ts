@@ -17,7 +17,8 @@ export async function savedReport(
   const kept = await store.onSheet(lotId, asked.stage ?? null);
   if (kept === null) return null;
   const { stage } = kept;
-  const made = stage === null ? null : buildReport(kept, { ...asked, stage });
+  const logos = asked.report === "customer" ? (await store.entries("logo")).entries : [];
+  const made = stage === null ? null : buildReport(kept, { ...asked, stage, logo: logos.at(-1) ?? null });
   if (stage === null || made === null)
     throw new UnusableInput(
       `${kept.lot.name} has no runs ${asked.stage === undefined ? "" : `at the stage ${asked.stage} `}to print. Bring in their table first.`,

@@ -38,6 +38,7 @@ import {
   keepBackup,
   soundBackup,
 } from "#api/store/transfer/keptBackups.ts";
+import { makeIntake } from "./entries/intake.ts";
 
 export type Store = ReturnType<typeof makeStore>;
 
@@ -79,6 +80,7 @@ export function makeStore(
     ...makeLots(db, clock),
     ...makeSummaries(db),
     ...makeMeasurements(db, clock),
+    ...makeIntake(db, clock),
     ...makeEquipment(db, clock),
     ...makePriors(db, clock),
     ...makeCard(db, clock, key),
@@ -93,9 +95,17 @@ export function makeStore(
     changes: (seq: number): Promise<ChangeOfEntry[]> => shownChanges(db, seq),
     /** What undo and redo would do next for a person; for one without a name, whoever did it. */
     history: (by = ""): Promise<NextUndoRedo> => historyOf(db, by),
-    /** @param seq  the change meant; null for whichever is next of whoever asks @throws NotUndoable */
-    step: (way: "undo" | "redo", seq: number | null, occasion: ChangeContext): Promise<Written> =>
-      undoOrRedo(db, clock, occasion, way, seq),
+    /**
+     * @param seq  the change meant; null for whichever is next
+     * @param of   whose; of whoever asks where it is not said, and empty for whoever did the last
+     * @throws NotUndoable
+     */
+    step: (
+      way: "undo" | "redo",
+      seq: number | null,
+      occasion: ChangeContext,
+      of = occasion.by,
+    ): Promise<Written> => undoOrRedo(db, clock, occasion, { way, seq, of }),
 
     /** Everything that stands as one JSON text. @throws DamagedEntry */
     copy: async (): Promise<string> => copyText(await copiedEntries(db)),

@@ -45,23 +45,46 @@ const lowHill = 0.35;
 /** How far a contour's label keeps from a mark. */
 const labelRoom = 24;
 
-/** Where a mark's label may stand: below it, above it, a line lower. */
-const labelDowns = [17, -9, 30] as const;
+/** Where a mark's label may stand: below it, above it, a line lower or higher. */
+const labelDowns = [17, -9, 30, -22] as const;
 /** Room that such a label takes, along and across, at the size of the map's words. */
 const markLabel = { width: 110, height: 13 } as const;
 
-/** The labels of marks, each at the first of its places that is inside the frame and clear of those before. */
-function withLabelsApart(marks: readonly MapMark[], { top, bottom }: InBandMap["frame"]): MapMark[] {
+/**
+ * The labels of marks, each at the first of its places that is inside the frame, clear of those before and over no mark;
+ * where there is no such place, clear of those before.
+ */
+function withLabelsApart(marks: readonly MapMark[], frame: InBandMap["frame"]): MapMark[] {
   const placed: MapMark[] = [];
   for (const mark of marks) {
-    const isFree = (labelDown: number) => {
-      const at = labelPlace({ ...mark, labelDown });
-      const isInside = at.y - markLabel.height >= top - 4 && at.y <= bottom;
-      return isInside && placed.every((other) => other.label === "" || isApart(labelPlace(other), at));
-    };
-    placed.push({ ...mark, labelDown: labelDowns.find(isFree) ?? mark.labelDown });
+    if (mark.label === "") {
+      placed.push(mark);
+      continue;
+    }
+    const otherSide: MapMark["side"] = mark.side === "left" ? "right" : "left";
+    const places = [mark.side, otherSide].flatMap((side) =>
+      labelDowns.map((labelDown): MapMark => ({ ...mark, side, labelDown })),
+    );
+    const apart = places.filter(
+      (place) => isInFrame(place, frame) && placed.every((p) => isLabelApart(p, place)),
+    );
+    placed.push(apart.find((place) => marks.every((each) => !liesOver(place, each))) ?? apart[0] ?? mark);
   }
   return placed;
+}
+
+function isInFrame(mark: MapMark, { left, right, top, bottom }: InBandMap["frame"]): boolean {
+  const { x, y } = labelPlace(mark);
+  const isAcross = x - markLabel.width / 2 >= left && x + markLabel.width / 2 <= right;
+  return isAcross && y - markLabel.height >= top - 4 && y <= bottom;
+}
+
+const isLabelApart = (a: MapMark, b: MapMark) => a.label === "" || isApart(labelPlace(a), labelPlace(b));
+
+/** Whether a mark's label would cover a mark. */
+function liesOver(labelled: MapMark, { x, y }: GridPlace): boolean {
+  const at = labelPlace(labelled);
+  return Math.abs(x - at.x) < markLabel.width / 2 + 4 && y > at.y - markLabel.height - 4 && y < at.y + 6;
 }
 
 /** The middle of a mark's label. */
@@ -73,8 +96,12 @@ const labelPlace = ({ x, y, side, labelDown }: MapMark): GridPlace => ({
 const isApart = (a: GridPlace, b: GridPlace) =>
   Math.abs(a.x - b.x) >= markLabel.width || Math.abs(a.y - b.y) >= markLabel.height;
 
-/** Whether two contours' names stand clear of each other. */
-const isClear = (a: GridPlace, b: GridPlace) => Math.abs(a.x - b.x) > 40 || Math.abs(a.y - b.y) > 16;
+/** Whether a contour's name stands clear of a mark's. */
+const isBeside = (name: GridPlace, at: GridPlace) =>
+  Math.abs(name.x - at.x) >= markLabel.width / 2 + 18 || Math.abs(name.y - at.y) >= 18;
+
+/** Whether two contours' names stand clear of each other, with room that tells which line is whose. */
+const isClear = (a: GridPlace, b: GridPlace) => Math.abs(a.x - b.x) > 52 || Math.abs(a.y - b.y) > 26;
 
 interface Scales {
   readonly height: number;
@@ -164,8 +191,14 @@ export function inBandMap(
     points.flatMap((point) => mapMark(grid, point, size) ?? []),
     frame,
   );
+  const ratedName = ratedAt === null ? null : { x: ratedAt - 45, y: frame.bottom - 12 };
   const isFree = (at: GridPlace) =>
-    marks.every((mark) => Math.hypot(mark.x - at.x, mark.y - at.y) >= labelRoom);
+    marks.every(
+      (mark) =>
+        Math.hypot(mark.x - at.x, mark.y - at.y) >= labelRoom &&
+        (mark.label === "" || isBeside(labelPlace(mark), at)),
+    ) &&
+    (ratedName === null || isBeside(ratedName, at));
   const inside = ({ x: left, y: down }: GridPlace): GridPlace => ({
     x: Math.min(Math.max(left, frame.left + 14), frame.right - 14),
     y: Math.min(Math.max(down, frame.top + 8), frame.bottom - 8),

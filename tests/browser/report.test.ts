@@ -21,6 +21,31 @@ test("Print the report, by keyboard, opens the sheet of the stage that is looked
   await page.close();
 });
 
+test("a logo heads a customer's report once a picture is chosen, and what is no picture is refused in words", async () => {
+  const { page, faults } = await served.open("#/lot?lot=1");
+  await page.getByLabel("Report with").selectOption("customer");
+  const chosen = page.getByLabel("Logo, if wanted");
+  await chosen.setInputFiles({ name: "words.png", mimeType: "image/png", buffer: Buffer.from("no picture") });
+  await page.getByRole("alert").filter({ hasText: "PNG or JPEG" }).waitFor();
+  const image = await page.locator("h1").screenshot();
+  await chosen.setInputFiles({ name: "works.png", mimeType: "image/png", buffer: image });
+  await page.getByText("Logo works.png, or another").waitFor();
+  const opened = page.context().waitForEvent("page");
+  await page.getByRole("button", { name: "Print the report" }).click();
+  const sheet = await opened;
+  const logo = sheet.locator("img.logo");
+  await logo.waitFor();
+  expect(await logo.evaluate((img: HTMLImageElement) => img.naturalWidth)).toBeGreaterThan(100);
+  const pdf = await sheet.pdf({ format: "A4" });
+  expect((pdf.toString("latin1").match(/\/Type \/Page\b/g) ?? []).length).toBe(1);
+  await sheet.close();
+  await page.getByRole("button", { name: "Remove the logo" }).click();
+  await page.getByLabel("Logo, if wanted").waitFor();
+  // The browser says of the refusal that the server answered 422.
+  expect(faults.filter((fault) => !fault.includes("422"))).toEqual([]);
+  await page.close();
+});
+
 test.each([
   ["grade", "A4"],
   ["full", "A4"],

@@ -2,6 +2,7 @@ import { expect, test } from "vitest";
 import { countHostile } from "./hostile/count.ts";
 import { steppedOf } from "./hostile/hostile.ts";
 import { sieveStackOf } from "./hostile/sieves.ts";
+import { strangeOf } from "./hostile/strange.ts";
 import { countWorkbooks } from "./hostile/workbooks.ts";
 
 // A slice of what `npm run fuzz` reads. The generator knows what each table holds, so that a misreading cannot hide. What is
@@ -27,6 +28,15 @@ test(`${stacks} stacks of sieves, their pans under any name or sign`, () => {
   expect(wrong).toEqual([]);
   expect(outcomes.right + outcomes.asked).toBe(stacks);
   expect(needless).toBe(0);
+});
+
+const strange = 60;
+
+test(`${strange} tables of a stranger who wants a silent misreading: names, ranges, marks and notes of his own, in other dress`, () => {
+  const { outcomes, needless, wrong } = countHostile(1, strange, strangeOf);
+  const seen = JSON.stringify(wrong, null, 1);
+  expect(outcomes.right + outcomes.asked, seen).toBe(strange);
+  expect(needless / strange, seen).toBeLessThanOrEqual(0.03);
 });
 
 const stepped = 40;

@@ -2,6 +2,7 @@ import { countLayouts } from "../distributions/tables/countLayouts.ts";
 import { countMutants } from "./countMutants.ts";
 import { countHostile } from "./hostile/count.ts";
 import { sieveStackOf } from "./hostile/sieves.ts";
+import { strangeOf } from "./hostile/strange.ts";
 import { countWorkbooks } from "./hostile/workbooks.ts";
 
 const hostile = Number(process.argv[4] ?? 20_000);
@@ -26,6 +27,14 @@ for (const outcome of ["misread", "refused", "too many questions", "needless"])
       .filter((w) => w.outcome.startsWith(outcome))
       .map((w) => `${w.seed} [${w.what}] ${w.why.slice(0, 200)}`),
   );
+
+console.log(`${Math.ceil(hostile / 4)} tables of a stranger`);
+show(
+  "misread, refused or needless",
+  countHostile(1, Math.ceil(hostile / 4), strangeOf).wrong.map(
+    (w) => `${w.seed} ${w.outcome} [${w.what}] ${w.why.slice(0, 200)}`,
+  ),
+);
 
 console.log("2000 stacks of sieves");
 show(

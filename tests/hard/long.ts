@@ -1,7 +1,10 @@
 import { spawn } from "node:child_process";
-import { rmSync } from "node:fs";
+import { readFileSync, rmSync } from "node:fs";
 import { fileURLToPath } from "node:url";
+import { readTable } from "#distributions/tables/readTable.ts";
 import { saveHostLine } from "../../api/demo.ts";
+import { checkDataPath } from "../dataFolder.ts";
+import { countReshaped } from "../fuzz/reshapings.ts";
 import { type Flipped, flipOnce, templateOf } from "./flips.ts";
 import { falseAlarms, restartPostgres } from "./postgres.ts";
 
@@ -48,11 +51,31 @@ async function flips(count: number, seed: number, logged: boolean) {
   console.log(JSON.stringify(figures));
 }
 
+/** Every published laboratory record in nine reshapings: how many are right at once, right after a question, wrong. */
+function records() {
+  return ["open/pl1_putslaagte", "open/mjb_sw"].map((set) => {
+    const path = checkDataPath(set);
+    if (path === null) return { set, absent: true };
+    const options = { edge: "upper", quantity: "volume" } as const;
+    const { measurements } = readTable(readFileSync(`${path}/tidy_wide.csv`), "tidy.csv", options);
+    const { read, asked, wrong } = countReshaped(measurements);
+    return {
+      set,
+      records: measurements.length,
+      right: read,
+      rightAfterAQuestion: asked,
+      wrong: wrong.length,
+      first: wrong.slice(0, 20),
+    };
+  });
+}
+
 if (name === "flips") await flips(Number(words[0] ?? 2000), Number(words[1] ?? 1), words[2] === "log");
 else if (name === "postgres")
   console.log(JSON.stringify(await restartPostgres(Number(words[0] ?? 100), Number(words[1] ?? 54601))));
 else if (name === "alarms")
   console.log(JSON.stringify(await falseAlarms(Number(words[0] ?? 100), Number(words[1] ?? 54601))));
+else if (name === "records") console.log(JSON.stringify(records()));
 else if (name === "flipping") {
   const template = await templateOf((store) => saveHostLine(store, samples), words[2] === "true");
   for (let seed = Number(words[0]); seed < Number(words[1]); seed++)

@@ -1,6 +1,6 @@
 // `npm run hard`: what takes too long for every test run, at its full size. The counts are printed.
 // `npm run hard -- NAME`: one that may end the process it runs in, built and run beside: flips [count] [seed] [log],
-// postgres [restarts] [port], alarms [asks] [port].
+// postgres [restarts] [port], alarms [asks] [port]; records: the published laboratory records in nine reshapings.
 import { spawnSync } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { join } from "node:path";
@@ -12,7 +12,7 @@ const root = fileURLToPath(new URL("../..", import.meta.url));
 function whole() {
   const { status } = spawnSync(
     join(root, "node_modules", ".bin", "vitest"),
-    ["run", "--config", "tests/vitest.config.ts", "tests/hard", "tests/pack"],
+    ["run", "--config", "tests/vitest.config.ts", "tests/hard", "tests/pack", "tests/api/intake"],
     { cwd: root, stdio: "inherit", env: { ...process.env, FINEBAND_HARD: "whole" } },
   );
   return status;
@@ -33,6 +33,7 @@ async function named(words) {
       stdio: "inherit",
       env: {
         ...process.env,
+        FINEBAND_CHECK_DATA: process.env.FINEBAND_CHECK_DATA ?? join(root, "../shared/data"),
         FINEBAND_SAMPLES: join(root, "distributions/samples"),
         FINEBAND_MAIN: join(root, "api/dist/main.js"),
       },

@@ -1,4 +1,5 @@
 import type uPlot from "uplot";
+import { shownAs } from "#ui/data/numberMarks.ts";
 import { type Ink, type InkFor, inkOfStroke, type Stroke } from "./ink.ts";
 import { type LabelPoint, placeNames } from "./placeNames.ts";
 
@@ -37,6 +38,7 @@ export function write(
 ): void {
   const { x, y, colour = "ink", align = "left", ground = "paper" } = place;
   const { ctx } = u;
+  const shown = shownAs.value(text);
   ctx.save();
   ctx.font = font();
   ctx.textAlign = align;
@@ -44,9 +46,9 @@ export function write(
   ctx.lineJoin = "round";
   ctx.lineWidth = 4 * devicePixelRatio;
   ctx.strokeStyle = ink(ground);
-  ctx.strokeText(text, x, y);
+  ctx.strokeText(shown, x, y);
   ctx.fillStyle = ink(colour);
-  ctx.fillText(text, x, y);
+  ctx.fillText(shown, x, y);
   ctx.restore();
 }
 

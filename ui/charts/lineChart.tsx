@@ -2,6 +2,7 @@ import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import uPlot from "uplot";
 import { decadeTicks, plainDecimal } from "#model/pictures/scale.ts";
 import { trouble } from "#ui/data/client.ts";
+import { shownAs } from "#ui/data/numberMarks.ts";
 import { inkOf, strokes } from "./ink.ts";
 import { type Axis, hint, type LineChartProps, type Zoom } from "./lineChartProps.ts";
 import { labelsApart, tickFont } from "./tickLabels.ts";
@@ -191,7 +192,8 @@ function optionsOf(latest: Latest, box: HTMLElement, { zoom, show, setAt }: Read
 }
 
 function tickText(scale: Axis, value: number): string {
-  return scale.ticks?.find((t) => t.at === value)?.label ?? (scale.tick ?? plainDecimal)(value);
+  const text = scale.ticks?.find((t) => t.at === value)?.label ?? (scale.tick ?? plainDecimal)(value);
+  return shownAs.value(text);
 }
 
 /** On a narrow picture only whole decades keep their labels, so that they do not run into each other. */

@@ -15,6 +15,7 @@ import type { Stage } from "#model/lot/stages.ts";
 import type { Mill } from "#model/mill/mill.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import type { BetPair } from "#model/surface/bet.ts";
+import { base64Of } from "./base64.ts";
 import { ask, attempt, changeEntry } from "./client.ts";
 import { loadAll } from "./entries.ts";
 import { lot } from "./selection.ts";
@@ -63,16 +64,6 @@ export function importInto(
       },
     });
     if (answer.kept === 0) throw new Error(answer.problems.map((p) => p.message).join(" "));
-  });
-}
-
-/** Bytes as a request can carry them; the browser itself turns even large ones quickly. */
-function base64Of(bytes: Uint8Array): Promise<string> {
-  return new Promise((resolve, reject) => {
-    const reader = new FileReader();
-    reader.onload = () => resolve(String(reader.result).replace(/^[^,]*,/, ""));
-    reader.onerror = () => reject(new Error("The file can no longer be read; choose it again."));
-    reader.readAsDataURL(new Blob([new Uint8Array(bytes)]));
   });
 }
 

@@ -1,3 +1,4 @@
+import { decimalMark, typedText } from "#ui/data/numberMarks.ts";
 import { numberOf } from "./numberText.ts";
 
 /** What a cell of an editable table holds; null is empty. */
@@ -17,6 +18,10 @@ export interface EditableColumn {
   readonly isCarried?: boolean;
   /** Why a number cannot stand here, as what was expected; null where it can. */
   readonly whyNot?: (value: number) => string | null;
+  /** What a text means here, null where it means nothing; left out, it stands as it was typed. */
+  readonly meaning?: (text: string) => string | null;
+  /** What was expected where a text means nothing. */
+  readonly expected?: string;
   /** How a number is shown; as it was entered when left out. */
   readonly show?: (value: number) => string;
 }
@@ -39,7 +44,8 @@ export type ReadCell =
 
 /** A cell as text that reads back as the very same value. */
 export function cellText(value: CellValue): string {
-  return value === null ? "" : String(value);
+  if (value === null) return "";
+  return typeof value === "number" ? typedText(value) : value;
 }
 
 /** What a text in a column means, or what was expected in its place. */
@@ -47,12 +53,18 @@ export function readCell(column: EditableColumn, text: string): ReadCell {
   const trimmed = text.trim();
   if (trimmed === "" && column.isNeeded === true)
     return { kind: "fault", expected: column.kind === "number" ? numberWanted(column) : "a name" };
-  if (column.kind === "text") return { kind: "value", value: trimmed === "" ? null : trimmed };
-  const typed = numberOf(text);
+  if (column.kind === "text") return readText(column, trimmed);
+  const typed = numberOf(text, decimalMark.value);
   if (typed.kind === "empty") return { kind: "value", value: null };
   if (typed.kind === "unclear") return { kind: "fault", expected: `${numberWanted(column)}. ${typed.why}` };
   const expected = column.whyNot?.(typed.value) ?? null;
   return expected === null ? { kind: "value", value: typed.value } : { kind: "fault", expected };
+}
+
+function readText({ meaning, expected = "another word" }: EditableColumn, trimmed: string): ReadCell {
+  if (trimmed === "") return { kind: "value", value: null };
+  const value = meaning === undefined ? trimmed : meaning(trimmed);
+  return value === null ? { kind: "fault", expected } : { kind: "value", value };
 }
 
 function numberWanted({ unit }: EditableColumn): string {

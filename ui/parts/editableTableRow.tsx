@@ -24,7 +24,7 @@ export function Row({ row, r, columns, cells, cursor, setCursor, children }: Row
         const isHere = cursor.at.row === r && cursor.at.column === c;
         const value = cells.valueAt(row, column.key);
         const text = cells.textIn(row, column);
-        const short = fault === null && typeof value === "number" ? (column.show?.(value) ?? null) : null;
+        const short = fault === null && typeof value === "number" ? (column.show ?? String)(value) : null;
         return (
           <td
             key={column.key}

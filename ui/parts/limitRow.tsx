@@ -28,6 +28,9 @@ export function LimitRow(props: {
               width={strip.allowedTo - strip.allowedFrom}
               height="10"
               fill="var(--band)"
+              stroke="var(--band-edge)"
+              stroke-width="0.75"
+              vector-effect="non-scaling-stroke"
             />
             {strip.intervalFrom !== null && strip.intervalTo !== null && (
               <rect

@@ -1,9 +1,12 @@
 import { useState } from "preact/hooks";
 import type { NewLot } from "#api/records/records.ts";
 import { listed } from "#model/words/wording.ts";
+import { clash, trouble } from "#ui/data/client.ts";
+import { useDraft } from "#ui/data/draft.ts";
 import { bands } from "#ui/data/entries.ts";
 import { Choice } from "./choice.tsx";
 import { NumberField } from "./numberField.tsx";
+import { Restored } from "./restored.tsx";
 import { TextField } from "./textField.tsx";
 
 const noBand = "none";
@@ -14,7 +17,8 @@ export function LotForm(props: {
   button: string;
   onSave: (lot: NewLot) => Promise<void>;
 }) {
-  const [lot, setLot] = useState(props.lot);
+  const draft = useDraft(`${props.button}: ${props.lot.name}`, props.lot);
+  const { value: lot, set: setLot } = draft;
   const [isSending, setSending] = useState(false);
   const density = lot.densityGPerCm3;
   const missing = [
@@ -29,10 +33,14 @@ export function LotForm(props: {
         // The button stays as it is: one that is switched off loses the focus.
         if (density === null || isSending) return;
         setSending(true);
-        await props.onSave({ ...lot, name: lot.name.trim(), densityGPerCm3: density });
+        await draft.saving(async () => {
+          await props.onSave({ ...lot, name: lot.name.trim(), densityGPerCm3: density });
+          return trouble.value === null && clash.value === null;
+        });
         setSending(false);
       }}
     >
+      <Restored draft={draft} of={lot.name.trim() === "" ? "a lot" : lot.name} />
       <TextField label="Name" value={lot.name} onChange={(name) => setLot({ ...lot, name })} />
       <TextField
         label="Material"

@@ -1,4 +1,5 @@
 import { useEffect, useId, useState } from "preact/hooks";
+import { decimalMark, typedText } from "#ui/data/numberMarks.ts";
 import { numberOf } from "./numberText.ts";
 
 /** A labelled number with its unit. An entry that is no number leaves the value as it was and says so beside it. */
@@ -20,13 +21,13 @@ export function NumberField(props: {
   const id = useId();
   const { label, fullName, unit, value, onChange, min, max, mayBeEmpty = false, fault = null } = props;
   const [text, setText] = useState<string | null>(null);
-  const typed = text === null ? null : numberOf(text);
+  const typed = text === null ? null : numberOf(text, decimalMark.value);
   const wrong = faultOf(text, min, max) ?? fault;
 
   // A new value from elsewhere, such as a slider, replaces what was typed; the value just typed does not.
   useEffect(() => {
     setText((before) => {
-      const was = before === null ? null : numberOf(before);
+      const was = before === null ? null : numberOf(before, decimalMark.value);
       return was?.kind === "number" && was.value === value
         ? before
         : was?.kind === "empty" && value === null
@@ -45,11 +46,11 @@ export function NumberField(props: {
           type="text"
           inputMode="decimal"
           autoComplete="off"
-          value={text ?? value ?? ""}
+          value={text ?? (value === null ? "" : typedText(value))}
           {...(fullName === undefined ? {} : { "aria-label": fullName })}
           {...(wrong === null ? {} : { "aria-invalid": true, "aria-describedby": `${id}-wrong` })}
           onInput={(event) => {
-            const now = numberOf(event.currentTarget.value);
+            const now = numberOf(event.currentTarget.value, decimalMark.value);
             setText(event.currentTarget.value);
             if (now.kind === "number") onChange(now.value);
             else if (now.kind === "empty" && mayBeEmpty) onChange(null);
@@ -71,7 +72,7 @@ export function NumberField(props: {
 }
 
 function faultOf(text: string | null, min?: number, max?: number): string | null {
-  const typed = text === null ? null : numberOf(text);
+  const typed = text === null ? null : numberOf(text, decimalMark.value);
   if (typed?.kind === "unclear") return typed.why;
   if (typed?.kind !== "number") return null;
   if (min !== undefined && typed.value < min) return `Not under ${min}.`;

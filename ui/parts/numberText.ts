@@ -9,20 +9,21 @@ const twoWays = /^[+-]?[1-9]\d{0,2}[.,]\d{3}$/;
 
 /**
  * Reads a number as people write it, with a decimal point or a decimal comma. A comma is never dropped:
- * 1,250 could be 1.25 or 1250, so it is asked about.
+ * 1,250 could be 1.25 or 1250, so it is asked about; where the comma is the mark chosen, 1.250 is.
  *
  * @example numberOf("0,86") // { kind: "number", value: 0.86 }
  */
-export function numberOf(text: string): Typed {
-  const typed = text.trim().replace(/^−/, "-").replace(/\s/g, "");
+export function numberOf(text: string, decimal = "."): Typed {
+  const typed = text.trim().replace(/^−/, "-").replace(/[\s’]/g, "");
   if (typed === "") return { kind: "empty" };
   if (!plain.test(typed))
     return { kind: "unclear", why: "Write one number, such as 0.86 or 0,86, without a unit." };
-  if (typed.includes(",") && twoWays.test(typed)) {
-    const decimal = typed.replace(",", ".").replace(/0+$/, "");
+  const other = decimal === "," ? "." : ",";
+  if (typed.includes(other) && twoWays.test(typed)) {
+    const small = typed.replace(",", ".").replace(/0+$/, "");
     return {
       kind: "unclear",
-      why: `Is it ${typed.replace(",", "")} or ${decimal}? Write it without the comma.`,
+      why: `Is it ${typed.replace(other, "")} or ${small}? Write it without the ${other === "," ? "comma" : "point"}.`,
     };
   }
   const value = Number(typed.replace(",", "."));

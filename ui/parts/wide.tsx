@@ -1,8 +1,11 @@
 import type { ComponentChildren } from "preact";
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
+import { addStyles } from "./styles.ts";
+import css from "./wide.css?inline";
 
 /** A table that may be wider than the page. Where it is, it scrolls by itself, by keyboard too; where it is not, Tab passes it by. */
 export function Wide({ name, children }: { name: string; children: ComponentChildren }) {
+  addStyles(css);
   const place = useRef<HTMLDivElement>(null);
   const [isTooWide, setTooWide] = useState(false);
   useLayoutEffect(() => {

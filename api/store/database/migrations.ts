@@ -1,5 +1,7 @@
 import { type Kysely, sql, type Transaction } from "kysely";
 import { z } from "zod";
+import { kinds } from "#api/records/kinds.ts";
+import { bodyIn } from "#api/records/stored.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import { linkAll } from "./chain.ts";
 import { migrateToEntries } from "./fromFirstSchema.ts";
@@ -141,7 +143,50 @@ const steps: readonly MigrationStep[] = [
     `create index lots_by_verdict on lot_list((case verdict when 'in band' then 4 when 'on the edge' then 3
       when 'out of band' then 2 when 'too few runs' then 1 end), lot)`,
   ),
+  // A file or a curve that is brought in again is found by what it holds.
+  markContents,
 ];
+
+/** How many entries are read at once: a store may be larger than the memory. */
+const markedAtOnce = 500;
+
+/** Writes down by what tables and runs that were saved before are found. What is damaged stays as it is. */
+async function markContents(tx: Transaction<Tables>): Promise<void> {
+  for (const kind of ["import", "measurement"] as const) {
+    let last = 0;
+    for (;;) {
+      const rows = await tx
+        .selectFrom("entries")
+        .select(["id", "body"])
+        .where("kind", "=", kind)
+        .where("id", ">", last)
+        .orderBy("id")
+        .limit(markedAtOnce)
+        .execute();
+      for (const { id, body } of rows) {
+        const found = foundBy(kind, body);
+        if (found !== null)
+          await tx.updateTable("entries").set(found).where("kind", "=", kind).where("id", "=", id).execute();
+      }
+      const end = rows.at(-1)?.id;
+      if (end === undefined) break;
+      last = end;
+    }
+  }
+}
+
+function foundBy(
+  kind: "import" | "measurement",
+  text: string,
+): { readonly part: string } | { readonly day: string } | null {
+  try {
+    return kind === "import"
+      ? { part: kinds.import.part(bodyIn("import", text)) }
+      : { day: kinds.measurement.day(bodyIn("measurement", text)) };
+  } catch {
+    return null;
+  }
+}
 
 /** The folded name of a lot's material and the day it was saved; both empty where the body is damaged. */
 function placeIn(body: string) {

@@ -39,7 +39,7 @@ export interface Tables {
     id: number;
     /** The entry it belongs to: a measurement's lot, a trial's mill. */
     parent: number | null;
-    /** A part of the parent: a measurement's stage; empty for a run set aside. */
+    /** A part of the parent: a measurement's stage, empty for a run set aside; of a table its SHA-256. */
     part: string;
     /** What a search looks through, in lower case. */
     words: string;
@@ -48,7 +48,7 @@ export interface Tables {
     checksum: string;
     /** The event that last touched it. */
     version: number;
-    /** The day a lot was made, else when it was saved; empty for other kinds. */
+    /** The day a lot was made, else when it was saved; of a measurement the mark of its curve; else empty. */
     day: string;
   };
   /** A lot as the list finds it: a row each, narrow, written with the lot. What was computed of it comes later. */

@@ -14,6 +14,8 @@ export interface Weighed<T extends string> {
   /** Null where nothing but a name speaks. */
   readonly value: T | null;
   readonly words: string;
+  /** Where what leads comes from; null where nothing does. */
+  readonly from: EvidenceSource | null;
   /** What says otherwise and is no mere name: a contradiction that must be asked about. */
   readonly against: readonly Evidence<T>[];
   /** What a name seems to say and is not followed. */
@@ -31,11 +33,12 @@ export function verdictOf<T extends string>(evidence: readonly Evidence<T>[]): W
     (best, e) => (best === null || rank[e.from] > rank[best.from] ? e : best),
     null,
   );
-  if (lead === null) return { value: null, words: "", against: [], names };
+  if (lead === null) return { value: null, words: "", from: null, against: [], names };
   const others = firm.filter((e) => e.says !== lead.says);
   return {
     value: lead.says,
     words: lead.words,
+    from: lead.from,
     against: lead.from === "copy" ? [] : others,
     names: names.filter((e) => e.says !== lead.says),
   };

@@ -16,6 +16,8 @@ export interface Known<T> {
   readonly value: T;
   readonly source: "option" | "table" | "assumed";
   readonly evidence: string;
+  /** Whether only a line of the notes says so, which may speak of something else. */
+  readonly isNoted?: boolean;
 }
 
 /** What is known of a series before its values are read; null where the table and the options are silent. */
@@ -48,7 +50,12 @@ export interface SeriesContext {
 export function settled<T extends string>(option: T | undefined, verdict: Weighed<T>): Known<T> | null {
   if (option !== undefined) return { value: option, source: "option", evidence: "your answer" };
   if (verdict.value === null || verdict.against.length > 0) return null;
-  return { value: verdict.value, source: "table", evidence: verdict.words };
+  return {
+    value: verdict.value,
+    source: "table",
+    evidence: verdict.words,
+    ...(verdict.from === "note" ? { isNoted: true } : {}),
+  };
 }
 
 /** How two pieces of evidence contradict each other, in words; null where none does. */

@@ -16,7 +16,7 @@ export function scaleDoubt(
   const { scale } = context;
   const isClass = kind === "class";
   const reach = isClass ? values.reduce((a, b) => a + b, 0) : Math.max(...values);
-  const isSmall = isClass ? Math.abs(reach - 1) <= 0.006 : reach <= 1.005 && reach > 0.5;
+  const isSmall = isClass ? Math.abs(reach - 1) <= nearWhole + 1e-9 : reach <= 1.005 && reach > 0.5;
   if (scale?.source !== "table" || scale.value !== "percent" || !isSmall) return null;
   return {
     ...problem(
@@ -67,7 +67,18 @@ export function scaleGuess(
   kind: ValuesOption,
   context: SeriesContext,
 ): SeriesNotes {
-  if (context.scale !== null) return { how: [{ option: "scale", ...context.scale }], remarks: [] };
+  if (context.scale !== null)
+    return {
+      how: [
+        {
+          option: "scale",
+          value: context.scale.value,
+          source: context.scale.source,
+          evidence: context.scale.evidence,
+        },
+      ],
+      remarks: [],
+    };
   const reach = kind === "class" ? values.reduce((a, b) => a + b, 0) : Math.max(...values);
   const about = [1, 100].find((whole) => Math.abs(reach / whole - 1) <= 0.01);
   const evidence = `the values ${kind === "class" ? "add to" : "reach"} ${about === undefined ? figuresText(reach) : `about ${about}`}`;

@@ -20,7 +20,8 @@ export function valuesKind(values: readonly number[], context: SeriesContext): V
   if (said?.source === "option")
     return { value: said.value, source: "option", evidence: said.evidence, doubt: null, note: null };
   const whole = addsToWhole(values);
-  if (said !== null)
+  const isOtherwise = said?.isNoted === true && !mayBe(said.value, values, whole);
+  if (said !== null && !isOtherwise)
     return {
       value: said.value,
       source: "table",
@@ -39,6 +40,18 @@ export function valuesKind(values: readonly number[], context: SeriesContext): V
         note: `${contradiction}; ${byNumbers.evidence}, so they were read as ${byNumbers.value}.`,
       }
     : { ...byNumbers, doubt: { why: contradiction, instead: context.claimedValues } };
+}
+
+/** Whether the numbers allow what a note says, which may speak of something else: what is cumulative runs one way. */
+function mayBe(said: ValuesOption, values: readonly number[], whole: boolean): boolean {
+  if (said === "class" || isDensity(said)) return true;
+  return !whole && !isHump(values);
+}
+
+/** Values that rise to a peak and fall again on both sides, as amounts of classes do and nothing cumulative can. */
+function isHump(values: readonly number[]): boolean {
+  const half = 0.5 * Math.max(...values);
+  return (values[0] ?? half) < half && (values.at(-1) ?? half) < half;
 }
 
 /** What the numbers alone say. */
@@ -104,6 +117,11 @@ function doubtOf(said: ValuesOption, values: readonly number[], whole: boolean):
   if (said !== "class" && course === null && whole)
     return {
       why: `The heading speaks of ${said}, but the values neither only rise nor only fall, and add to a whole as class shares do`,
+      instead: ["class"],
+    };
+  if (said !== "class" && isHump(values))
+    return {
+      why: `The heading speaks of ${said}, but the values rise and fall with size, as the amounts of classes do`,
       instead: ["class"],
     };
   if (said === "class" && !whole && course !== null && reachesWhole(values))

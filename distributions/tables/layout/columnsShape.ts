@@ -12,6 +12,7 @@ import { edgeLists, rangeLists } from "./rangeLists.ts";
 import { sieveBlock } from "./sieveShape.ts";
 import { filled, isRun, type SizeColumns, sizeColumns } from "./sizeColumns.ts";
 import { startsOf } from "./tableStarts.ts";
+import { unreadSizes } from "./unreadSizes.ts";
 
 /** Sizes in one column (or two), a measurement in each further one; a block for each table in the file. */
 export function columnBlocks(grid: Grid, chunks: readonly Chunk[] = chunksOf(grid)): Block[] {
@@ -107,7 +108,10 @@ export function blockOf(
     }),
     notes: [...notes],
     ...(at.rival === undefined ? {} : { rival: { ...at.rival, chosen: at.from } }),
-    remarks: others.length === 0 || others.length === rest.length ? [] : [otherSizes(others)],
+    remarks: [
+      ...(others.length === 0 || others.length === rest.length ? [] : [otherSizes(others)]),
+      ...(grid.roles === undefined ? unreadSizes(columns, [sizeColumn, second], grid) : []),
+    ],
   };
   return sieveBlock(block, grid) ?? block;
 }

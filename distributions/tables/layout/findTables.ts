@@ -9,6 +9,7 @@ import { longBlocks } from "./longShape.ts";
 import { withPans } from "./pans.ts";
 import { percentileTables } from "./percentilesShape.ts";
 import { rowBlocks } from "./rowsShape.ts";
+import { placedIn, withoutSpacing } from "./spaced.ts";
 import { turnedBlocks } from "./turned.ts";
 import { withUnitSteps } from "./unitSteps.ts";
 
@@ -26,6 +27,13 @@ export interface FoundTables {
  * @param unit   the unit the user names, which counts where a list changes its own
  */
 export function findTables(given: Grid, asked: LayoutOption | undefined, unit?: UnitOption): FoundTables {
+  const close = withoutSpacing(given);
+  return close === null
+    ? tablesIn(given, asked, unit)
+    : placedIn(close.rows, tablesIn(close.grid, asked, unit));
+}
+
+function tablesIn(given: Grid, asked: LayoutOption | undefined, unit: UnitOption | undefined): FoundTables {
   const stepped = withUnitSteps(given, unit);
   if (stepped.question !== null) return { blocks: [], problems: [stepped.question] };
   const { grid, remarks } = withPans(stepped.grid);

@@ -33,19 +33,21 @@ function sizesOf({ sizes }: Block, { parsed }: Grid): number[] {
   return itemAt(sizes, 0).map((cell) => parsed.um(cell.text));
 }
 
-/** Shares that add to a whole, or cumulative values that run from nothing to one. */
-function isWholeCurve(values: readonly number[]): boolean {
+/** As what values make a whole curve: as shares that add to one, or cumulative from nothing to one; null where they make none. */
+function wholeCurve(values: readonly number[]): string | null {
+  if (addsToWhole(values)) return "class";
   const isRun = reachesWhole(values) && Math.min(...values) <= 0.2 * Math.max(...values);
-  return addsToWhole(values) || (isRun && courseOf(values) !== null);
+  return isRun ? courseOf(values) : null;
 }
 
-/** Not every part is a whole curve by itself. */
+/** Not every part is a whole curve by itself, of the same kind: what rises in one part and falls in the next is one peak. */
 function isOneCurve(blocks: readonly Block[], { parsed }: Grid): boolean {
   const valuesOf = (s: Series | undefined) =>
     (s?.cells ?? []).map(({ text }) => parsed.share(text) ?? (saysNothing(text) ? 0 : Number.NaN));
-  return !(blocks[0]?.series ?? []).some((_, i) =>
-    blocks.every((block) => isWholeCurve(valuesOf(block.series[i]))),
-  );
+  return !(blocks[0]?.series ?? []).some((_, i) => {
+    const wholes = new Set(blocks.map((block) => wholeCurve(valuesOf(block.series[i]))));
+    return wholes.size === 1 && !wholes.has(null);
+  });
 }
 
 function joined(blocks: readonly Block[]): Block {

@@ -26,11 +26,12 @@ export function headingsOf(
   const lines = chunk.above.filter(({ values }) => !isBlank(values));
   const last = lines.at(-1);
   const width = Math.max(...chunk.rows.map(({ values }) => filledIn(values)));
+  const step = stepOf(chunk);
   const isHeading =
     last !== undefined &&
     (filledIn(last.values) > 1 || isLoneHeading(last, chunk)) &&
     !isRemark(last.values, width) &&
-    (last.row + 1 === chunk.rows[0]?.row || !isStatement(last.values));
+    (last.row + step === chunk.rows[0]?.row || !isStatement(last.values));
   const notesOf = (rows: typeof lines) => rows.map(({ values }) => textOf(values));
   if (!isHeading) {
     const fits = inherited.filter((text) => text !== "").length >= Math.min(2, width);
@@ -40,16 +41,16 @@ export function headingsOf(
   const isUnits = last.values.every((text) => text === "" || unitWord.test(text));
   const areNames =
     names !== undefined &&
-    names.row === last.row - 1 &&
+    names.row === last.row - step &&
     !isStatement(names.values) &&
-    hasNoNumber(names.values, grid) &&
+    (isNameRow(names.values, chunk.sizeAt) || hasNoNumber(names.values, grid)) &&
     (isUnits || isSpan(names.values, last.values, chunk.sizeAt));
   if (areNames) {
     const spread = isUnits ? spreadNames(names.values, last.values) : besideSizes(names.values, last.values);
     const heading = last.values.map((text, c) => `${spread[c] ?? ""} ${text}`.trim());
     const further = isUnits ? lines.at(-3) : undefined;
     const isFurther =
-      further !== undefined && further.row === names.row - 1 && isNameRow(further.values, chunk.sizeAt);
+      further !== undefined && further.row === names.row - step && isNameRow(further.values, chunk.sizeAt);
     const over = isFurther ? besideSizes(further.values, heading) : [];
     return {
       heading: heading.map((text, c) => `${over[c] ?? ""} ${text}`.trim()),
@@ -57,6 +58,16 @@ export function headingsOf(
     };
   }
   return { heading: last.values, notes: [...notesOf(lines.slice(0, -1)), ...chunk.below] };
+}
+
+/** How far apart rows stand: 2 where a blank line lies between any two. */
+function stepOf({ rows: [first, second, third] }: Chunk): number {
+  const isSpaced =
+    first !== undefined &&
+    second?.row === first.row + 2 &&
+    third !== undefined &&
+    third.row === first.row + 4;
+  return isSpaced ? 2 : 1;
 }
 
 /** A row of names over headings: the same heading under several of them, or nothing above the sizes and a name above the rest. */
@@ -104,7 +115,7 @@ function besideSizes(names: readonly string[], headings: readonly string[]): str
 /** One word or unit of size right above the sizes, with empty cells beside it: the other columns have no heading. */
 function isLoneHeading({ values, row }: Chunk["above"][number], chunk: Chunk): boolean {
   const text = values[chunk.sizeAt] ?? "";
-  const isAbove = row + 1 === chunk.rows[0]?.row && values.length > 1;
+  const isAbove = row + stepOf(chunk) === chunk.rows[0]?.row && values.length > 1;
   const isOfSizes = saysSize(text) || unitIn(text) !== null || foreignUnitIn(text) !== null;
   return isAbove && (text === "" ? values[0] === "" : isOfSizes);
 }

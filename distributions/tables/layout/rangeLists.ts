@@ -14,9 +14,15 @@ export function rangeLists(cells: readonly Cell[], parsed: Grid["parsed"]): Cell
     const bare = cell.text.replace(/^\D+/, "");
     return open?.open === "above" ? { from: bare, to: "" } : { from: "0", to: bare };
   });
-  const falls = sides.every(({ from, to }) => to !== "" && parsed.um(from) > parsed.um(to));
+  const closed = ranges.flatMap((r) => r ?? []);
+  const falls = closed.every(({ from, to }) => parsed.um(from) > parsed.um(to));
   const list = (side: "from" | "to") => cells.map((cell, i) => ({ ...cell, text: sides[i]?.[side] ?? "" }));
-  return falls ? [list("to"), list("from")] : [list("from"), list("to")];
+  // An open end is the same whichever edge the closed ones have first.
+  const swapped = (side: "from" | "to") =>
+    list(side).map((cell, i) =>
+      ranges[i] === null ? { ...cell, text: sides[i]?.[side === "from" ? "to" : "from"] ?? "" } : cell,
+    );
+  return falls ? [swapped("to"), swapped("from")] : [list("from"), list("to")];
 }
 
 /** Two columns of edges, the lower first. */

@@ -5,6 +5,7 @@ import type { UnitOption } from "#distributions/tables/text/readingOptions.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { namesSizes, saysShares } from "#distributions/tables/text/words.ts";
 import { filledIn, type Grid } from "./block.ts";
+import { addsToWhole, courseOf, reachesWhole } from "./wholes.ts";
 
 /** The unit that follows when sizes go on a thousand times smaller in number. */
 const nextUnit: Readonly<Partial<Record<UnitOption, UnitOption>>> = { nm: "um", um: "mm", mm: "m" };
@@ -20,6 +21,8 @@ const leastBreak = 20;
 const mostBelow = 4;
 /** A page break with its headings lies between so many cells at most. */
 const mostBetween = 4;
+/** Names, words and units above a column stand in so many rows at most. */
+const mostHeadings = 3;
 /** Sizes stand in one of the first columns, or there too; a step elsewhere alone is one of shares, which fall as they like. */
 const sizesWithin = 4;
 /** A list of sizes is so much of its column's numbers at least. */
@@ -95,19 +98,30 @@ function steppedCells(grid: Grid): SteppedCell[] {
   return steppedIn(across, grid, { mayStep, least: fewestOfUnit });
 }
 
-/** Of columns those that a heading says to hold sizes; where none is said to, those that no heading says to hold shares. */
+/** Of columns those that a heading says to hold sizes, or that have none; where none is said to, those that no heading says to hold shares. */
 function mayHoldSizes(columns: readonly (readonly Place[])[], grid: Grid): readonly (readonly Place[])[] {
   const headed = columns.map((places) => ({ places, heading: headingOver(places, grid) }));
-  const named = headed.filter(({ heading }) => namesSizes(heading) || unitIn(heading) !== null);
-  const open = named.length > 0 ? named : headed.filter(({ heading }) => !saysShares(heading));
+  const isNamed = (heading: string) =>
+    !saysShares(heading) && (namesSizes(heading) || unitIn(heading) !== null);
+  const named = headed.filter(({ heading }) => isNamed(heading) || heading === "");
+  const open = headed.some(({ heading }) => isNamed(heading))
+    ? named
+    : headed.filter(({ heading }) => !saysShares(heading));
   return open.map(({ places }) => places);
 }
 
 /** The words above the first size of a column. */
 function headingOver(places: readonly Place[], grid: Grid): string {
   const first = places.findIndex((place) => isBareSize(grid, place));
-  const above = places.slice(0, Math.max(0, first)).map(({ row, column }) => grid.cells[row]?.[column] ?? "");
-  return above.findLast((text) => text.trim() !== "") ?? "";
+  const above = places
+    .slice(0, Math.max(0, first))
+    .filter(({ row }) => filledIn(grid.cells[row] ?? []) > 0)
+    .slice(-mostHeadings)
+    .toReversed();
+  // A line with a single cell, but for the one right above, is a remark.
+  const remark = above.findIndex(({ row }, i) => i > 0 && filledIn(grid.cells[row] ?? []) < 2);
+  const headings = remark < 0 ? above : above.slice(0, remark);
+  return headings.map(({ row, column }) => grid.cells[row]?.[column] ?? "").find((text) => text !== "") ?? "";
 }
 
 const isBareSize = (grid: Grid, { row, column }: Place) =>
@@ -149,12 +163,29 @@ function steppedIn(
       gap++;
       continue;
     }
-    if (gap > mostBetween || (gap > 0 && !goesOn(open, value, mayStep))) close();
+    if (gap > 0 && (gap > mostBetween || isNextTable(open, place, grid) || !goesOn(open, value, mayStep)))
+      close();
     open.push({ ...place, value });
     gap = 0;
   }
   close();
   return found;
+}
+
+/** Whether what stands above a gap is a table of its own: other words head what follows, or a list beside it is a whole already. */
+function isNextTable(open: readonly SizedPlace[], { row }: Place, { cells, parsed }: Grid): boolean {
+  const [first, last] = [open[0], open.at(-1)];
+  if (first === undefined || last === undefined || last.row === row) return false;
+  const letters = (line: readonly string[]) => line.join("\t").toLowerCase().trim();
+  const above = new Set(cells.slice(Math.max(0, first.row - mostBetween), first.row).map(letters));
+  const between = cells.slice(last.row + 1, row).map(letters);
+  if (between.some((line) => line !== "" && !/^page\b/.test(line) && !above.has(line))) return true;
+  const beside = (cells[first.row] ?? []).slice(0, mostLists);
+  return beside.some((_, c) => {
+    if (c === first.column) return false;
+    const values = open.map((place) => parsed.um(cells[place.row]?.[c] ?? ""));
+    return addsToWhole(values) || (courseOf(values) !== null && reachesWhole(values));
+  });
 }
 
 const isLike = (ratio: number) => ratio > 1 / likeOthers && ratio < likeOthers;

@@ -1,6 +1,8 @@
 export const sumLow = 0.994;
 export const sumHigh = 1.006;
 const quietDrop = 0.0005;
+/** A fall of more than this of the value itself is none that rounding makes, but for one of its last decimal. */
+const mostOfValue = 0.02;
 
 /** Whether values add to a whole, as shares class by class do. */
 export function addsToWhole(values: readonly number[]): boolean {
@@ -12,11 +14,27 @@ export function addsToWhole(values: readonly number[]): boolean {
 export function courseOf(values: readonly number[]): "undersize" | "oversize" | null {
   const high = Math.max(...values);
   const reach = high > 1.005 ? 100 : 1;
-  const steps = values.slice(1).map((v, i) => v - (values[i] ?? v));
+  const steps = values
+    .slice(1)
+    .map((v, i) => ({ d: v - (values[i] ?? v), least: Math.min(v, values[i] ?? v) }));
+  let lastDecimal: number | null = null;
+  const isRounding = (against: number, least: number) => {
+    if (against <= 0) return true;
+    if (against > quietDrop * reach) return false;
+    if (against <= mostOfValue * least) return true;
+    lastDecimal ??= 10 ** -Math.max(...values.map(decimalsOf));
+    return against <= 1.5 * lastDecimal;
+  };
   // What does not get half way, or never moves, is no curve one would call cumulative.
   if (values.length < 3 || !(high >= 0.5 * reach) || high === Math.min(...values)) return null;
-  if (steps.every((d) => d >= -quietDrop * reach)) return "undersize";
-  return steps.every((d) => d <= quietDrop * reach) ? "oversize" : null;
+  if (steps.every(({ d, least }) => isRounding(-d, least))) return "undersize";
+  return steps.every(({ d, least }) => isRounding(d, least)) ? "oversize" : null;
+}
+
+/** With how many decimals a number is written at least. */
+function decimalsOf(value: number): number {
+  const [plain = "", power = "0"] = String(value).split("e");
+  return Math.max(0, (plain.split(".")[1] ?? "").length - Number(power));
 }
 
 /** Whether the largest value is about 1 or 100, as the end of a cumulative curve is. */

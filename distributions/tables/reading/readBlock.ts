@@ -58,7 +58,7 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   const unit = decidedUnit(options.unit, unitWords);
   if (unit === null)
     return stop([], [unitQuestion(block, unitWords, file, (asked) => medianIn(asked, block, context))]);
-  how.push({ option: "unit", ...unit });
+  how.push({ option: "unit", value: unit.value, source: unit.source, evidence: unit.evidence });
   if (unit.source === "assumed") remarks.push({ ...noUnit, file });
   const sizes = sizeColumnOf(block.sizes, parsed, unit.value);
   const derived = withoutDerived(block, parsed, { file, roles: rolesIn(options.roles ?? "") ?? new Map() });

@@ -8,6 +8,9 @@ export interface NamedSeries {
   readonly name: string;
 }
 
+/** Blanks that look like the plain one, so that a name is found whichever was typed. */
+const hardBlanks = /[\u00a0\u2007\u2009\u202f\u3000]/g;
+
 /** Each series goes by its heading, else by the file's stem; a repeat gets a number. */
 export function namesOf(
   all: readonly Series[],
@@ -17,7 +20,7 @@ export function namesOf(
   const stem = file === null ? "pasted table" : file.replace(/^.*[\\/]/, "").replace(/\.[^.]+$/, "");
   const names = new Map(before);
   const named = all.map((series) => {
-    const name = series.heading === "" ? stem : series.heading;
+    const name = series.heading === "" ? stem : series.heading.replace(hardBlanks, " ");
     const count = (names.get(name) ?? 0) + 1;
     names.set(name, count);
     return { series, name: count === 1 ? name : `${name} (${count})` };

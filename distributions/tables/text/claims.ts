@@ -166,7 +166,8 @@ export function edgeOfWords(all: readonly Word[]): EdgeOption | null {
     return says(w, "upper") ? ["upper"] : says(w, "lower") ? ["lower"] : [];
   });
   const lone = bare.filter((w) => !/^(in|en|em)$/.test(w.text));
-  if (found.length === 0 && lone.length === 1)
+  const isBare = !words.some((w) => /^\d/.test(w.text));
+  if (found.length === 0 && lone.length === 1 && isBare)
     return lone[0]?.text === "a" ? "upper" : /^(de|da|di)$/.test(lone[0]?.text ?? "") ? "lower" : null;
   return new Set(found).size === 1 ? (found[0] ?? null) : null;
 }

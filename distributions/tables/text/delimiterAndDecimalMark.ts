@@ -54,6 +54,7 @@ export function readCells(
   let best: { delimiter: Delimiter; mark: DecimalMark; score: number; cells: string[][] } | null = null;
   for (const delimiter of asked.delimiter === undefined ? delimiters : [asked.delimiter]) {
     if (asked.delimiter === undefined && !sample.includes(delimiter) && best !== null) continue;
+    if (asked.delimiter === undefined && delimiter === " " && isParted(sample)) continue;
     const cells = split(sample, delimiter);
     for (const mark of asked.mark === undefined ? marks : [asked.mark]) {
       const score = scoreOf(cells, delimiter, mark);
@@ -102,6 +103,24 @@ function timesIn(text: string, sign: string, counts: (at: number) => boolean = (
   return times;
 }
 
+/** So many of the lines with figures hold such a sign, and so many of those alike; the others are remarks. */
+const mostHold = 0.5;
+const mostAlike = 0.8;
+
+/** Whether tabs, semicolons or bars part the lines of figures alike: then blanks stand inside the cells. */
+function isParted(sample: string): boolean {
+  const lines = sample.split("\n").filter((line) => /\d/.test(line));
+  return (["\t", ";", "|"] as const).some((sign) => {
+    const counts = lines.map((line) => timesIn(line, sign)).filter((count) => count > 0);
+    const alike = [...new Set(counts)].map((count) => counts.filter((other) => other === count).length);
+    return (
+      counts.length > 2 &&
+      counts.length >= mostHold * lines.length &&
+      Math.max(...alike) >= mostAlike * counts.length
+    );
+  });
+}
+
 function sampleOf(text: string): string {
   let end = 0;
   for (let line = 0; line < sampleLines && end >= 0 && end < sampleCharacters; line++)
@@ -109,8 +128,18 @@ function sampleOf(text: string): string {
   return end < 0 ? text.slice(0, 4 * sampleCharacters) : text.slice(0, Math.min(end, 4 * sampleCharacters));
 }
 
+/** Blanks that look like the plain one. */
+const hardBlanks = /[\u00a0\u2007\u2009\u202f\u3000]/g;
+
 function split(text: string, delimiter: Delimiter): string[][] {
-  if (delimiter === " ") return blankRows(text);
+  const rows = delimiter === " " ? blankRows(text) : fieldsOf(text, delimiter);
+  if (hardBlanks.test(text))
+    for (const row of rows)
+      for (let c = 0; c < row.length; c++) row[c] = (row[c] ?? "").replace(hardBlanks, " ").trim();
+  return rows;
+}
+
+function fieldsOf(text: string, delimiter: Delimiter): string[][] {
   const { data, errors } = Papa.parse<string[]>(text, { delimiter, newline: "\n", skipEmptyLines: false });
   // A stray quote would swallow the lines up to the next one: then each line stands for itself.
   const rows = errors.some((e) => e.type === "Quotes")
@@ -135,7 +164,15 @@ const torn = /^0\d|^\d{3,}e[+-]?\d/i;
  */
 function wordWeight(cell: string, delimiter: Delimiter): number {
   if (/\d[;\t|]\d/.test(cell)) return 2;
-  return delimiter === " " || /\d/.test(cell) ? 1 : 0.5;
+  return delimiter === " " || (/\d/.test(cell) && !isLabel(cell)) ? 1 : 0.5;
+}
+
+/** A row's name, as K12, or a day or time: no number cut in two. */
+function isLabel(cell: string): boolean {
+  return (
+    cell.length <= 20 &&
+    /^(?:\p{L}{1,3} ?\d{1,3}|\d{4}-\d\d-\d\d|\d\d?[.:/]\d\d?(?:[.:/]\d{2,4})?)$/u.test(cell)
+  );
 }
 
 const longestBare = 40;

@@ -77,7 +77,7 @@ export function shareIn(text: string, mark: DecimalMark): number | null {
 
 /** How a table writes that nothing was found in a class, or nothing that could be told from nothing. */
 const nothing =
-  /^(?:[-–—−*.·/]{0,3}|n\.? ?[ad]\.?|n\/[ad]|nan|null|nil|none|not detected|b\.?d\.?l\.?|l\.?o\.?d\.?|<\s*l\.?o\.?[dq]\.?|tr\.?|trace|[<＜]\s*[\d.,]+\s*[%％]?)$/i;
+  /^(?:[-–—−*.·•/]{0,3}|n\.? ?[adnbqsz]\.?|k\.? ?a\.?|u\.? ?n\.?|n\/[adw]|nan|null|nil|none|zero|zéro|cero|keine?|aucune?|nihil|not (?:found|detected)|below(?: detection| limit)?|b\.?d\.?l\.?|l\.?o\.?d\.?|<\s*(?:l\.?o\.?[dq]\.?|l[dq]|mdl|bg|ng|nwg)|tr\.?|traces?|spuren?|н\.? ?[од]\.?|н\/[од]|нет|следы|未検出|未检出|不検出|不检出|無|无|なし|불검출|없음|[<＜]\s*[\d.,]+\s*[%％]?)$/i;
 
 /** Whether a cell says that nothing was found, or says nothing. */
 export function saysNothing(text: string): boolean {

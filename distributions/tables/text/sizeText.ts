@@ -18,13 +18,23 @@ const below =
 const above =
   /^(?:>=?|≥|＞|over|above|more than|coarser than|uber|über|größer als|plus de|mayor que|más de|более|свыше)\s*/i;
 const unitBehind = /\s*(?:um|µm|μm|nm|mm|phi|φ|microns?|mesh|мкм|нм|мм|微米|纳米|毫米)\.?$/i;
-const number = "\\d+(?:[.,'’\u00a0\u202f ]\\d+)*[.,]?(?:e[+-]?\\d+)?|[.,]\\d+";
+const number = "\\d+(?:[.,'’\u00a0\u202f ]\\d+)*(?:[.,](?![.,]))?(?:e[+-]?\\d+)?|[.,]\\d+";
 const unit = "(?:um|µm|μm|nm|mm|microns?|мкм|нм|мм|微米|纳米|毫米)\\.?";
-const between =
-  "\\.{2,3}|…|\\s*[-–—−‐‑~～〜÷]\\s*|\\s+(?:to|bis|a|à|up to|until|through|до|hasta|ate|até|al?)\\s+|(?<=\\d)to(?=\\d)|\\s*(?:<|≤|<=)\\s*[xd]\\s*(?:<|≤|<=)\\s*|(?<=^[[(\\]][^;]*)\\s*;\\s*|\\s*から\\s*|\\s*至\\s*";
+/** What stands between two sizes: signs, words of any language, a sign of comparison alone, a comma where brackets stand around. */
+const signs = "\\.{2,3}|…|‥|\\s*(?:-{1,3}|[–—−‐‑‒―~～〜÷/|_→⇒]|[-=]>)\\s*";
+const words =
+  "\\s+(?:to|bis(?: unter| zu)?|a|à|up to|until|through|till|and|und|et|y|e|и|до|hasta|ate|até|al?)\\s+|(?<=\\d)to(?=\\d)|\\s*(?:から|至|到|부터|에서)\\s*";
+const compared = "\\s*(?:<=?|≤)\\s*[xd]\\s*(?:<=?|≤)\\s*|\\s+(?=[<≤])";
+const inBrackets = "(?<=^[[(\\]][^;]*)\\s*;\\s*|(?<=^[[(\\]].*),\\s+";
+const between = `${signs}|${words}|${compared}|${inBrackets}`;
 /** Two sizes in one cell, with whatever stands between and around them. */
 const range = new RegExp(
-  `^[[(\\]]?(?:(?:from|von|de|от|da|desde|[>≥]=?)\\s*)?(${number})\\s*(${unit})?(?:${between})(?:[<≤]=?\\s*)?(${number})\\s*(${unit})?[\\])[]?$`,
+  `^[[(\\]]?(?:(?:from|von|de|от|da|desde|between|entre|zwischen|[>≥]=?)\\s*)?(${number})\\s*(${unit})?(?:${between})(?:[<≤]=?\\s*)?(${number})\\s*(${unit})?(?:[\\])[]|まで|까지)?$`,
+  "i",
+);
+/** The coarser edge first: "<2 >1". */
+const under = new RegExp(
+  `^[<≤]=?\\s*(${number})\\s*(${unit})?[\\s,;/]*[>≥]=?\\s*(${number})\\s*(${unit})?$`,
   "i",
 );
 /** What passes one sieve and stays on the next: "-63+45". */
@@ -57,7 +67,7 @@ export function umIn(unit: UnitOption | null): number {
 /** Two sizes in one cell, as "1-2", "1 to 2 µm", "1…2"; null where there are not two. */
 export function rangeIn(text: string, mark: DecimalMark): { from: string; to: string } | null {
   if (text.length > longestSize || !/\d\D+\d/.test(text) || numberIn(text, mark) !== null) return null;
-  const turned = passing.exec(text);
+  const turned = passing.exec(text) ?? under.exec(text);
   const found = range.exec(text) ?? turned ?? staying.exec(text);
   if (found === null) return null;
   const [, one = "", oneUnit, other = "", otherUnit] = found;

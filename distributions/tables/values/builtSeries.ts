@@ -54,7 +54,9 @@ export function builtFrom(read: SeriesValues, kind: ValuesOption, context: Serie
   if (kind === "class") {
     if (context.values === null && context.scale?.value !== "amount" && !addsToWhole(values)) {
       const asDensity = fromClasses(weighDensity(values, read.cells, null, known), known, closing);
-      if (!("severity" in asDensity) || asDensity.severity === "question")
+      // Counts are whole, and may happen to make a whole as a density.
+      const areCounts = values.every((v) => Number.isInteger(v)) && Math.max(...values) > 1;
+      if (!areCounts && (!("severity" in asDensity) || asDensity.severity === "question"))
         return { built: asDensity, entered };
     }
     const amounts = context.scale === null ? amountDoubt(values, read) : null;

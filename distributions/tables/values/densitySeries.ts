@@ -10,9 +10,11 @@ import {
 import type { SeriesContext, SeriesGuess } from "#distributions/tables/evidence/seriesContext.ts";
 import { sameColumn, sameRow } from "#distributions/tables/evidence/shares.ts";
 import type { Cell } from "#distributions/tables/layout/block.ts";
-import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { Weigh } from "./buildDistribution.ts";
+
+/** Shares that miss their whole by no more are asked about as shares. */
+const mostLack = 0.01;
 
 const kindWords: Readonly<Record<DensityKind, string>> = {
   density: "per unit of size",
@@ -94,14 +96,16 @@ function otherKind(
   const fitting = densityFits(density, others, true).map(({ kind }) => kind);
   const { values } = density;
   // Counts, and shares that make a whole, under a word for a density: that may be part of a name.
-  const areClasses = addsToWhole(values) || isAmount || values.every((v) => Number.isInteger(v));
+  const sum = values.reduce((a, b) => a + b, 0);
+  const isNearWhole = [1, 100].some((whole) => Math.abs(sum / whole - 1) <= mostLack);
+  const areClasses = isNearWhole || isAmount || values.every((v) => Number.isInteger(v));
   const instead = fitting.length > 0 ? fitting : areClasses ? (["class"] as const) : [];
   if (instead.length === 0) return null;
   const sums = sumsText(density, kinds);
   const fits =
     fitting.length > 0
       ? `${fitting.map((kind) => kindWords[kind]).join(" or ")} they make the whole`
-      : `they look like ${addsToWhole(values) ? "shares" : "counts or masses"} of classes`;
+      : `they look like ${isNearWhole ? "shares" : "counts or masses"} of classes`;
   return {
     ...problem(
       "question",

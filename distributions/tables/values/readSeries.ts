@@ -91,15 +91,20 @@ export function readSeries(series: Series, given: SeriesContext): SeriesReading 
   };
 }
 
-/** "Fraction" in a name, over values far above a whole, says nothing of their scale. */
+/** "Fraction" in a name, over values far above a whole, says nothing of their scale; nor does "ppm" over values that end below 101. */
 function withoutOddScale(series: Series, context: SeriesContext): SeriesContext {
   const { scale, parsed } = context;
-  if (scale?.source !== "table" || scale.value !== "fraction") return context;
-  if (series.numbers !== undefined)
-    return Math.max(...series.numbers.values) > 101 ? { ...context, scale: null } : context;
-  const reach = series.cells.reduce((high, { text }) => Math.max(high, parsed.share(text) ?? high), 0);
-  return reach > 101 ? { ...context, scale: null } : context;
+  if (scale?.source !== "table" || (scale.value !== "fraction" && scale.value !== "ppm")) return context;
+  const reach =
+    series.numbers !== undefined
+      ? Math.max(...series.numbers.values)
+      : series.cells.reduce((high, { text }) => Math.max(high, parsed.share(text) ?? high), 0);
+  const isOdd = scale.value === "fraction" ? reach > mostFraction(scale) : reach <= mostPercent;
+  return isOdd ? { ...context, scale: null } : context;
 }
+const mostPercent = 101;
+/** A heading that speaks of fractions may mean shares; a note may speak of something else altogether. */
+const mostFraction = ({ isNoted }: Known<string>) => (isNoted === true ? 1.05 : mostPercent);
 
 /** A problem that a person can answer, with what each answer would make of the median. */
 function problemQuestion(
@@ -138,7 +143,7 @@ function medianUnder(option: string, value: string, series: Series, context: Ser
 }
 
 function guessOf(option: SeriesOption, known: Known<string>): SeriesGuess {
-  return { option, ...known };
+  return { option, value: known.value, source: known.source, evidence: known.evidence };
 }
 
 /** Guesses with those that were found later in their place, the others behind them. */

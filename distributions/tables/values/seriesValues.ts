@@ -51,6 +51,9 @@ function plainValues(series: Series, values: readonly number[], order: readonly 
   };
 }
 
+/** Beside less than this of the whole a blank may as well be a class without anything. */
+const leastBeside = 0.0005;
+
 /** The one empty cell at an end, beside a share that is not nothing: its size only closes the class beside it. */
 function closingOf(
   values: readonly (number | null)[],
@@ -74,7 +77,8 @@ function closingOf(
     isAlone &&
     isFree &&
     fits &&
-    beside !== 0;
+    beside !== undefined &&
+    beside > leastBeside * rest.reduce((a, b) => a + b, 0);
   if (!isClosing || size === undefined || !addsToWhole(rest)) return null;
   return { values: rest, cells: cells.filter((_, i) => i !== at), closing: { [end]: size }, remarks: [] };
 }

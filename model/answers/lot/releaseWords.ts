@@ -3,18 +3,16 @@ import type { Conformance } from "#model/release/chanceFromRuns.ts";
 import type { ReleaseFigures } from "#model/release/release.ts";
 import { bandChance, capital, chanceText, counted, countWord, listed } from "#model/words/wording.ts";
 
-const ifAsItWas = "if the process is as it was in";
 const forAnyProcess = "Whatever the process, a guard of twice the standard error";
-const neededFor = "A second figure, if the process is as it was, needs";
 
-/** "From these runs alone, the chance of being in band is 93 % for the portion measured, all limits together; …" */
+/** "From these runs alone, the chance of being in band with all limits together is 93 % for the powder measured; …" */
 export function releaseSentence(found: ReleaseFigures, keptLots: number): string {
   const { of, fromRuns, asProcess, whyNoProcess } = found;
-  const what = of === "lot" ? "the lot" : "the portion measured";
-  const all = fromRuns.rows.length === 1 ? "" : ", all limits together";
-  const alone = `From these runs alone, the ${bandChance} is ${conformanceText(fromRuns)} for ${what}${all}`;
+  const what = of === "lot" ? "the whole lot" : "the powder measured";
+  const all = fromRuns.rows.length === 1 ? "" : " on all limits together";
+  const alone = `From these runs alone, the ${bandChance}${all} is ${conformanceText(fromRuns)} for ${what}`;
   if (asProcess !== null)
-    return `${alone}; ${ifAsItWas} the ${counted(keptLots, "other lot")}, it is ${chanceText(asProcess.all)}.`;
+    return `${alone}; if it was made like the ${counted(keptLots, "other lot")}, it is ${chanceText(asProcess.all)}.`;
   return `${alone}. ${whyNoText(whyNoProcess)}`.trim();
 }
 
@@ -39,10 +37,10 @@ function whyNoText(why: ReleaseFigures["whyNoProcess"]): string {
   switch (why?.why) {
     case "contradicted":
       return why.by === "this lot"
-        ? "This lot lies where lots of the process seldom do, so what the process was says nothing here."
-        : "The last four lots lie where lots of the process seldom do, so what the process was says nothing here.";
+        ? "This lot is unlike the other lots, so they are not counted in."
+        : "The last four lots are unlike those before, so other lots are not counted in.";
     case "few lots":
-      return `${neededFor} ${counted(why.needed, "other lot")} with values for these limits; there ${why.lots === 1 ? "is one" : `are ${why.lots === 0 ? "none" : countWord(why.lots)}`}.`;
+      return `Other lots can be counted in once ${countWord(why.needed)} have values for these limits; ${why.lots === 0 ? "none has" : why.lots === 1 ? "one has" : `${countWord(why.lots)} have`}.`;
     default:
       return "";
   }
@@ -71,7 +69,7 @@ export function releaseNotes(
       : "",
     asProcess === null
       ? ""
-      : "The figure of the process is cautious: it may say up to 15 points too little, seldom too much.",
+      : "The figure that counts in other lots is cautious: it may be up to 15 points too low, seldom too high.",
     risk === undefined
       ? ""
       : `Of lots made like the others, ${ruleWords[rule]} would release ${shareText(risk.releasedThoughOut)} though out and hold ${shareText(risk.heldThoughGood)} though good.`,

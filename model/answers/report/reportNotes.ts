@@ -21,7 +21,7 @@ export function notesOf(
       "The results describe this powder, not the air at the workplace: an occupational hygienist assesses the respirable share.",
       release?.of === "lot"
         ? "The probability of conformance is of the lot; the intervals in the tables are of the portions measured."
-        : "The results hold for the portion measured; they do not include the sampling of the lot.",
+        : "The results are those of the powder measured; how well it stands for the lot is not included.",
       "Local codes, the safety data sheet and the machine's manual take precedence.",
     ],
   };

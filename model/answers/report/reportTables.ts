@@ -37,8 +37,13 @@ export function chancesTable({ fromRuns, asProcess, risks, of }: ReleaseAnswer):
     title: "Probability of conformance, all limits together",
     heading: ["", "probability", "released though out", "held though good"],
     rows: [
-      [`from these runs alone (${of})`, conformanceText(fromRuns), "", ""],
-      ["if the process is as it was", asProcess === null ? none : conformanceText(asProcess), "", ""],
+      [
+        `from these runs alone (${of === "lot" ? "the whole lot" : "the powder measured"})`,
+        conformanceText(fromRuns),
+        "",
+        "",
+      ],
+      ["if made like the other lots", asProcess === null ? none : conformanceText(asProcess), "", ""],
       ...(risks ?? []).map((risk) => [
         `${risk.rule} rule, lots like the others`,
         "",

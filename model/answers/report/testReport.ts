@@ -61,7 +61,7 @@ export function testReport(
         title: "Uncertainty",
         lines: [
           "The intervals are 95 % intervals by Student's t over the runs. They include repeatability only, not sampling, instrument or optical model.",
-          "The results hold for the portion measured.",
+          "The results are those of the powder measured.",
         ],
       },
       {

@@ -26,13 +26,14 @@ const mostInside = 1.02;
 /**
  * The speed, at the target's own gas flow and feed, at which one more trial most shrinks the interval of the D50 **curve**
  * (no run noise) at the target: a prediction interval cannot shrink below the noise.
- * Within the rated speed and 1.5 times the trials.
+ * Within the rated speed and 1.5 times the trials; for a target among the trials no farther from them than it takes to span
+ * a factor of two in speed.
  *
  * @returns null where no speed is permitted
  * Source: a normal law's covariance after one more observation does not depend on what is observed (textbook); docs/science.md.
  */
 export function nextTrial(fit: TrialFit, target: Setting, ratedSpeedRpm: number): NextTrial | null {
-  const { lowestRpm, highestRpm } = speedLimits(fit, ratedSpeedRpm);
+  const { lowestRpm, highestRpm } = speedsAdvised(fit, target, ratedSpeedRpm);
   if (!(highestRpm > lowestRpm)) return null;
   const at = rowOf(target, fit.reference);
   const permitted = evenSteps(Math.log(lowestRpm), Math.log(highestRpm), candidates).map((ln) =>
@@ -62,6 +63,26 @@ export function nextTrial(fit: TrialFit, target: Setting, ratedSpeedRpm: number)
     narrowing: first.sd / meanSd(fit.posterior, at),
     againstEven,
     isWorth: againstEven <= (isInside ? mostInside : mostAtEdge),
+  };
+}
+
+/** Speeds a factor of two apart show how D50 goes with speed; beyond, a trial makes powder nobody asked for. A judgement of ours. */
+const spanSought = 2;
+
+/** The permitted speeds that a trial is advised at. */
+export function speedsAdvised(
+  fit: TrialFit,
+  { speedRpm }: Setting,
+  ratedSpeedRpm: number,
+): ReturnType<typeof speedLimits> {
+  const permitted = speedLimits(fit, ratedSpeedRpm);
+  const speeds = fit.trials.map((t) => t.speedRpm);
+  const [slowest, fastest] = [Math.min(...speeds), Math.max(...speeds)];
+  if (!(speedRpm >= slowest && speedRpm <= fastest)) return permitted;
+  const beyond = Math.sqrt(Math.max((spanSought * slowest) / fastest, 1));
+  return {
+    lowestRpm: Math.max(permitted.lowestRpm, slowest / beyond),
+    highestRpm: Math.min(permitted.highestRpm, fastest * beyond),
   };
 }
 

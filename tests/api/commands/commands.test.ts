@@ -94,6 +94,8 @@ describe("every example of docs/commands.md", () => {
       "next-trial",
       "chain",
       "sheet",
+      "import",
+      "watch",
       "serve",
       "where",
     ]));
@@ -426,4 +428,31 @@ test("the built command reads from the folder the user stands in", () => {
   );
   expect(status).toBe(0);
   expect(JSON.parse(stdout).measurements.length).toBe(4);
+});
+
+test("many files are saved where their names say, or not at all", async () => {
+  const milled = readFileSync(join(root, "distributions/samples/lots/garnet-07/milled.csv"), "utf8");
+  const other = milled.replace("0.01;0.01;0.01;0.01", "0.011;0.012;0.013;0.014");
+  written.set("week/Garnet host lot 41 gemahlen p2.csv", other);
+  const [one, two] = ["week/Garnet host lot 41 gemahlen p2.csv", "week/SX5-Q.csv"];
+  const look = await fineband(["import", one, "--look", "--json"]);
+  expect(look.exit).toBe(0);
+  expect(JSON.parse(look.out).places[3]).toMatchObject({
+    lot: "Garnet host, lot 41",
+    lotId: null,
+    stage: "milled",
+    portion: "2",
+  });
+  written.set("week/SX5-Q.csv", other.replace("0.011", "0.015"));
+  const open = await fineband(["import", one, two, "--json"]);
+  expect([open.exit, JSON.parse(open.out).kept]).toEqual([2, 0]);
+  expect(open.err).toContain("Its names do not say the stage. Say it with");
+  const words = ["--pattern", "{material}{lot}-{stage}", "--words", "SX=Scandate host,Q=crushed"];
+  const saved = await fineband(["import", one, two, ...words, "--density", "5.1", "--json"]);
+  expect(saved.err).toBe("");
+  expect([saved.exit, JSON.parse(saved.out).kept]).toEqual([0, 8]);
+  expect((await fineband(["import", one, two, ...words])).out).toMatch(
+    /same file as SX5-Q.csv.*nothing new/s,
+  );
+  expect((await fineband(["lots", "--search", "lot 41"])).out).toMatch(/milled 4/);
 });

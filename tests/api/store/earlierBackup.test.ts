@@ -28,7 +28,7 @@ const addedSince: Readonly<Record<string, readonly string[]>> = {
   "trials.csv": ["materialId", "feed", "sample", "feedMassG", "productMassG"],
 };
 
-/** What was added to answers since: the last fields of each lot, where the next page of them begins, the list of materials, the event that made them. */
+/** What was added to answers since: the last fields of each lot, where the next page of them begins, the lists of materials and logos, the event that made them. */
 function asBefore(answer: string): string {
   return answer
     .replaceAll(
@@ -38,6 +38,7 @@ function asBefore(answer: string): string {
     .replaceAll(',"summary":null', "")
     .replace(',"next":null', "")
     .replace('"instruments":[],\n', "")
+    .replace('"logos":[],\n', "")
     .replace(/"materials":\[\n\{"id":1,"name":"yttrium aluminium garnet",.*\n?\],?\n/, "");
 }
 const askedNow: Readonly<Record<string, string>> = { "trail?limit=30": "trail?limit=30&before=52" };

@@ -94,6 +94,13 @@ describe("everything kept can be mended and deleted", () => {
       },
     ],
     [
+      "/api/logos",
+      () => {
+        const logo = { name: "works.png", image: "iVBORw0KGgoAAAANSUhEUgAA" };
+        return { made: ask("POST", "/api/logos", logo), changed: { ...logo, name: "new works.png" } };
+      },
+    ],
+    [
       "/api/lots",
       () => ({ made: ask("POST", "/api/lots", lot), changed: { ...lot, name: "Lot 20, renamed" } }),
     ],

@@ -176,6 +176,12 @@ function countWord({ words, quantity }: Manner): string {
   return quantity === "number" ? "" : `(${words.quantity.number[0] ?? "counts"})`;
 }
 
+/** Two edges in one cell: with a sign between them, or as a pattern of "from" and "to". */
+function rangeText(from: string, to: string, dash: string): string {
+  if (dash === "-+") return `-${to}+${from}`;
+  return dash.includes("{from}") ? dash.replace("{from}", from).replace("{to}", to) : `${from}${dash}${to}`;
+}
+
 /** How the sizes of the classes are written. */
 export const sizeForms = [
   "upper",
@@ -251,7 +257,7 @@ export function sizeColumns(edgesUm: readonly number[], manner: SizeManner, draw
           const to = write(upper[i] ?? x);
           if (manner.isOpen && i === 0) return `<${to}`;
           if (manner.isOpen && i === lower.length - 1) return `>${write(x)}`;
-          return dash === "-+" ? `-${to}+${write(x)}` : `${write(x)}${dash}${to}`;
+          return rangeText(write(x), to, dash);
         }),
         total: "",
       },

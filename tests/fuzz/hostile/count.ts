@@ -17,7 +17,7 @@ export interface HostileCount {
 export function countHostile(
   firstSeed: number,
   count: number,
-  tableOf: (seed: number) => Hostile = hostileOf,
+  tableOf: (seed: number) => Hostile = (seed) => hostileOf(seed),
 ): HostileCount {
   const outcomes = {
     right: 0,

@@ -30,12 +30,23 @@ export interface Hostile {
 
 /** The same with sizes below 1 µm in nm and the others in µm, and no word for it; in one stretch, since a page broken there shows no step. */
 export function steppedOf(seed: number): Hostile {
-  const table = hostileOf(seed, true);
+  const table = hostileOf(seed, { isStepped: true });
   return /, (folded|paged|beside|across), /.test(table.what) ? steppedOf(seed + 1_000_000) : table;
 }
 
+/** What a table is drawn from, where not from the usual words. */
+export interface HostileWays {
+  /** Sizes below 1 µm in nm and the others in µm, and no word for it. */
+  readonly isStepped?: boolean;
+  readonly names?: readonly string[];
+  readonly dashes?: readonly string[];
+  readonly nothings?: readonly string[];
+  readonly noteLines?: readonly string[];
+}
+
 /** The table of one seed: the same one each time. */
-export function hostileOf(seed: number, isStepped = false): Hostile {
+export function hostileOf(seed: number, ways: HostileWays = {}): Hostile {
+  const isStepped = ways.isStepped === true;
   const draw = drawFrom(seed + 77_000_000);
   const { words, isInvented, bundle, form, layout, isAmount, quantity } = drawn(draw);
   const [separator, mark] = draw.pick([
@@ -57,7 +68,7 @@ export function hostileOf(seed: number, isStepped = false): Hostile {
           ? base
           : edgesOf(draw, form === "mid", isStepped)
         : base;
-    const name = `${draw.pick(isTricky ? trickyNames : plainNames)}${count > 1 ? ` ${"ABC"[i]}` : ""}`;
+    const name = `${draw.pick(ways.names ?? (isTricky ? trickyNames : plainNames))}${count > 1 ? ` ${"ABC"[i]}` : ""}`;
     return powderIn(draw, edges, name, decimals);
   });
   const unit = isStepped ? "nm" : draw.pick(["um", "um", "um", "nm", "mm"] as const);
@@ -86,7 +97,7 @@ export function hostileOf(seed: number, isStepped = false): Hostile {
     mark,
     nothing: draw.chance(0.7)
       ? "0"
-      : draw.pick(["", "-", "n.d.", "–", "BDL", "nd", "n/a", "<0.01", "*", "--"]),
+      : draw.pick(ways.nothings ?? ["", "-", "n.d.", "–", "BDL", "nd", "n/a", "<0.01", "*", "--"]),
     behind: behindFor(bundle, isPercent, mark, draw),
     isNamed,
     isAtLower: form === "lower",
@@ -105,11 +116,13 @@ export function hostileOf(seed: number, isStepped = false): Hostile {
     unit: saysUnit && unitIn === "heading" ? unitSign : "",
     perUm: unit === "nm" ? 1000 : unit === "mm" ? 0.001 : 1,
     mark,
-    dash: draw.pick(dashes),
+    dash: draw.pick(ways.dashes ?? dashes),
     ...openingFor(form, { unit, unitIn, isForeign, isCumulative: bundle !== "class" }, draw),
     ...(isStepped ? { unitOf: (um: number) => ({ word: "", perUm: um < 1 ? 1000 : 1 }) } : {}),
   };
-  const notes = Array.from({ length: draw.chance(0.5) ? draw.whole(1, 6) : 0 }, () => distractorOf(draw));
+  const notes = Array.from({ length: draw.chance(0.5) ? draw.whole(1, 6) : 0 }, () =>
+    ways.noteLines === undefined ? distractorOf(draw) : draw.pick(ways.noteLines),
+  );
   if (saysUnit && unitIn === "note") notes.push(unitNote(draw, unitWord));
   if (saysQuantity && quantityIn === "note") notes.push(quantityNote(draw, quantity));
   if (isContradicted) notes.push(quantityNote(draw, other));

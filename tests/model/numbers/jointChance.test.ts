@@ -111,7 +111,7 @@ describe("conforming jointly, and what would bring a lot back", () => {
     expect(found?.sizeChangePercent).toBeGreaterThan(-11);
     expect(found?.sizeChangePercent).toBeLessThan(-7);
     expect(found?.sentence).toMatch(
-      /Milling about .* % finer would bring the mean into the band \((over 99|at least 9\d) % chance of being in band\)/,
+      /Powder about .* % finer would bring the mean into the band \((over 99|at least 9\d) % chance of being in band\)/,
     );
   });
   test("under ten degrees of freedom a chance is a bound and says so; from ten on a figure", () => {
@@ -133,7 +133,7 @@ describe("conforming jointly, and what would bring a lot back", () => {
     const found = sizeShiftAnswer(runsAbout(3.3).slice(0, 2), band);
     expect(found?.chanceNow).toBeNull();
     expect(found?.sentence).toMatch(
-      /is not known: it needs three runs, or other lots.*finer would bring the mean into the band\.$/,
+      /is not known: it needs three runs, or other lots.*finer would bring the mean into the band\. The next lot: mill it finer, /,
     );
   });
 });

@@ -190,7 +190,7 @@ describe("the answer", () => {
     expect(answer?.of).toBe("portion measured");
     expect(answer?.judged).toEqual(["d50Um"]);
     expect(answer?.sentence).toMatch(
-      /^From these runs alone, the chance of being in band is .* % for the portion measured\. A second figure, if the process is as it was, needs eight other lots with values for these limits; there are none\.$/,
+      /^From these runs alone, the chance of being in band is .* % for the powder measured\. Other lots can be counted in once eight have values for these limits; none has\.$/,
     );
     expect(answer?.notes[0]).toBe("Not in this chance: the largest class, which moves by whole classes.");
   });
@@ -200,7 +200,7 @@ describe("the answer", () => {
     expect(answer?.of).toBe("lot");
     expect(answer?.asProcess).not.toBeNull();
     expect(answer?.sentence).toMatch(
-      /^From these runs alone, .* for the lot; if the process is as it was in the nine other lots, it is /,
+      /^From these runs alone, .* for the whole lot; if it was made like the nine other lots, it is /,
     );
     expect(answer?.notes.at(-1)).toMatch(/^Whatever the process, a guard of twice the standard error/);
   });

@@ -8,7 +8,7 @@ import { chartSentence, effectSentence } from "#model/answers/factors/historyAns
 import { bandRequirement } from "#model/answers/lot/bandRequirement.ts";
 import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
-import { sizeShiftSentence } from "#model/answers/lot/sizeShiftAnswer.ts";
+import { sizeShiftSentence } from "#model/answers/lot/sizeShiftWords.ts";
 import { outsideText, verdictWords } from "#model/answers/lot/verdictSentence.ts";
 import { notRefired } from "#model/answers/mill/wheelSentence.ts";
 import { lastStage } from "#model/answers/report/reportAnswer.ts";
@@ -416,7 +416,7 @@ describe("what would bring a lot back", () => {
     isAnySize: false,
   };
   test("out, in, as good as it gets, and beyond help", () => {
-    const beside = { limits: "in band", envelope: null, isAtLeast: false } as const;
+    const beside = { limits: "in band", envelope: null, isAtLeast: false, step: "milled" } as const;
     const envelope = { verdict: "on the edge", fromUm: 2, toUm: 4 } as const;
     expect(sizeShiftSentence(found, { ...beside, envelope })).toMatch(
       /looked for by the limits alone; the curve does not clearly lie within the envelope\./,
@@ -470,6 +470,18 @@ describe("what would bring a lot back", () => {
       ).toMatch(
         /^The chance of being in band .* three runs, .* Finer or coarser milling alone cannot bring the mean into the band: at the best size, about 4 % finer, D10 and the share below 1 µm are still out of band/,
       );
+    // Common practice of firing and milling, no source: what firing bound together or made coarse is not the mill's alone.
+    const refired = { ...beside, step: "heat-treated" } as const;
+    expect(sizeShiftSentence(found, refired)).toMatch(
+      /Powder about 4 % finer would bring the mean into the band.*\. The next lot: mill it finer, or re-fire it cooler or shorter\. This one: re-mill it gently, or blend it with a finer lot\.$/,
+    );
+    expect(sizeShiftSentence(inside, refired)).toMatch(/re-fire it hotter or longer.*re-fire it once more/);
+    const tail = { ...found, fromPercent: null, inTheWay: [{ limit: "d90Um" }] };
+    expect(sizeShiftSentence(tail, refired)).toMatch(
+      /re-firing bound together goes back by gentle re-milling/,
+    );
+    expect(sizeShiftSentence({ ...tail, inTheWay: [{ limit: "d10Um" }] }, refired)).not.toContain("bound");
+    expect(sizeShiftSentence(surely, refired)).toBe("No change is needed.");
     const asItStands = { ...found, fromPercent: null, sizeChangePercent: 0, inTheWay: [{ limit: "span" }] };
     expect(sizeShiftSentence(asItStands, beside)).toMatch(
       /at the best size, which is today's, the span is still out of band/,

@@ -1,8 +1,7 @@
-import { nextTrial } from "#model/mill/trials/nextTrial.ts";
+import { nextTrial, speedsAdvised } from "#model/mill/trials/nextTrial.ts";
 import { type Posterior, posteriorOf, predict } from "#model/mill/trials/posterior.ts";
 import { thinPosterior, thinPrediction } from "#model/mill/trials/predictionMixture.ts";
 import { curvaturePrior, usualPriors } from "#model/mill/trials/priors.ts";
-import { speedLimits } from "#model/mill/trials/setPoint.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { noisePriorOf, type TrialFit } from "#model/mill/trials/trialFit.ts";
 import { chanceBelow, mixtureQuantile } from "#model/numbers/normalMixture.ts";
@@ -209,7 +208,7 @@ export function advice(cases: number): Advised[] {
         );
         if (next !== null) more = [...more, run(next.speedRpm)];
       }
-      const limits = speedLimits(lawOf(start), rated);
+      const limits = speedsAdvised(lawOf(start), targetSetting, rated);
       const spread = [0, 0.5, 1].map((part) =>
         run(limits.lowestRpm * (limits.highestRpm / limits.lowestRpm) ** part),
       );

@@ -1,12 +1,14 @@
 import { useState } from "preact/hooks";
 import { bentEnvelope, type EnvelopeSide } from "#model/band/bentEnvelope.ts";
 import type { Envelope } from "#model/band/envelope.ts";
-import { plainDecimal } from "#model/pictures/scale.ts";
+import { decadeTicks, plainDecimal } from "#model/pictures/scale.ts";
 import { figures } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
+import { addStyles } from "#ui/parts/styles.ts";
+import css from "./bands.css?inline";
 
 const [width, height] = [480, 300];
-const frame = { left: 40, right: 470, top: 10, bottom: 268 };
+const frame = { left: 50, right: 470, top: 10, bottom: 266 };
 const mostHandles = 7;
 const sideWords: Readonly<Record<EnvelopeSide, string>> = { lowShares: "at least", highShares: "at most" };
 const sides: readonly EnvelopeSide[] = ["lowShares", "highShares"];
@@ -15,6 +17,7 @@ const stepShare = 0.005;
 
 /** The limits on the curve as a picture with handles to drag or to move with the arrow keys, and the same as fields. */
 export function BandCurve({ envelope, onChange }: { envelope: Envelope; onChange: (e: Envelope) => void }) {
+  addStyles(css);
   const [chosen, setChosen] = useState(0);
   const { sizesUm } = envelope;
   const places = handlePlaces(sizesUm.length);
@@ -41,13 +44,19 @@ export function BandCurve({ envelope, onChange }: { envelope: Envelope; onChange
             </text>
           </g>
         ))}
-        {places.map((i) => (
-          <text key={i} x={x(sizesUm[i] ?? 1)} y={frame.bottom + 16} text-anchor="middle">
-            {plainDecimal(Number((sizesUm[i] ?? 1).toPrecision(2)))}
-          </text>
+        {decadeTicks(Math.exp(from), Math.exp(to)).map((um) => (
+          <g key={um}>
+            <path class="line grid" d={`M${x(um)} ${frame.bottom}v4`} />
+            <text x={x(um)} y={frame.bottom + 16} text-anchor="middle">
+              {plainDecimal(um)}
+            </text>
+          </g>
         ))}
-        <text x={frame.right} y={height - 2} text-anchor="end">
-          size, µm; % finer
+        <text x={(frame.left + frame.right) / 2} y={height - 2} text-anchor="middle">
+          size, µm
+        </text>
+        <text transform={`translate(12 ${(frame.top + frame.bottom) / 2}) rotate(-90)`} text-anchor="middle">
+          % finer
         </text>
         <polygon class="ground" points={[...line("highShares"), ...line("lowShares").reverse()].join(" ")} />
         {sides.flatMap((side) =>

@@ -1,10 +1,11 @@
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { SavedBand } from "#api/records/records.ts";
 import { type Band, type BandRow, type BetLimits, decisionRules, envelopeUses } from "#model/band/band.ts";
 import { widenedEnvelope } from "#model/band/bentEnvelope.ts";
 import type { Envelope } from "#model/band/envelope.ts";
 import { limitsFault, limitWords, rowKey } from "#model/band/limits.ts";
 import { linkTo } from "#ui/data/address.ts";
+import { useDraft } from "#ui/data/draft.ts";
 import { remove, saveBand } from "#ui/data/saving.ts";
 import { lot } from "#ui/data/selection.ts";
 import { useStages } from "#ui/data/steps.ts";
@@ -12,10 +13,13 @@ import { Choice } from "#ui/parts/choice.tsx";
 import { unbroken, withUnit } from "#ui/parts/format.ts";
 import { later } from "#ui/parts/later.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
+import { Restored } from "#ui/parts/restored.tsx";
+import { addStyles } from "#ui/parts/styles.ts";
 import { TextField } from "#ui/parts/textField.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 import { AddLimit } from "./addLimit.tsx";
 import { BandCurve } from "./bandCurve.tsx";
+import css from "./bands.css?inline";
 import { LimitRow } from "./limitRow.tsx";
 
 const anyStage = "any stage";
@@ -24,10 +28,12 @@ const BandRisks = later("the risks of the rules", async () => (await import("./b
 
 /** A band with its name, stage, rule and limits, each to be edited and saved. */
 export function BandForm({ saved }: { saved: SavedBand }) {
-  const [band, setBand] = useState<Band>(saved.band);
+  addStyles(css);
+  const draft = useDraft<Band>(`band ${saved.id}`, saved.band);
+  const { value: band, set: setBand } = draft;
   const [said, setSaid] = useState("");
   // Saved, undone or changed by someone else: the form shows it, and stays where it is, with its focus and its words.
-  useEffect(() => setBand(saved.band), [saved.version]);
+  useAfterChange(saved.version, () => setBand(saved.band));
   const replace = (whole: Band) => {
     setSaid("");
     setBand(whole);
@@ -50,6 +56,7 @@ export function BandForm({ saved }: { saved: SavedBand }) {
         <h2>
           {saved.band.name}, for {saved.band.stage || anyStage}
         </h2>
+        <Restored draft={draft} of={`the band ${saved.band.name}`} />
         <div class="columns band-columns">
           <CurveLimits band={band} onChange={change} />
           <div>
@@ -150,6 +157,15 @@ function CurveUse(props: { band: Band; envelope: Envelope; onChange: (part: Part
 }
 
 /** Name, stage, decision rule, density, and what the band is valid for. */
+/** Does something whenever a version becomes another, not at first: what was typed before the page came back stays. */
+function useAfterChange(version: number, then: () => void): void {
+  const seen = useRef(version);
+  useEffect(() => {
+    if (seen.current !== version) then();
+    seen.current = version;
+  }, [version]);
+}
+
 function BandFields(props: { id: number; band: Band; onChange: (part: Partial<Band>) => void }) {
   const { id, band, onChange } = props;
   const { all, say } = useStages(lot.value);

@@ -1,10 +1,12 @@
 import { useState } from "preact/hooks";
 import type { SavedTrial } from "#api/records/records.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
+import { useDraft } from "#ui/data/draft.ts";
 import { excludedTrials, trials } from "#ui/data/mill.ts";
 import { changeTrial, remove } from "#ui/data/saving.ts";
 import { rpm, withUnit } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
+import { Restored } from "#ui/parts/restored.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 
@@ -62,8 +64,12 @@ function TrialEntry({ saved }: { saved: SavedTrial }) {
 }
 
 function TrialForm({ saved }: { saved: SavedTrial }) {
-  const [name, setName] = useState(saved.name);
-  const [trial, setTrial] = useState<Trial>(saved.trial);
+  const draft = useDraft<{ readonly name: string; readonly trial: Trial }>(`trial ${saved.id}`, {
+    name: saved.name,
+    trial: saved.trial,
+  });
+  const { name, trial } = draft.value;
+  const setTrial = (to: Trial) => draft.set({ name, trial: to });
   const needed = (label: string, unit: string, key: "speedRpm" | "d50Um") => (
     <NumberField
       label={label}
@@ -90,7 +96,8 @@ function TrialForm({ saved }: { saved: SavedTrial }) {
         void changeTrial(saved, { name: name.trim(), trial });
       }}
     >
-      <TextField label="Name of the trial" value={name} onChange={setName} />
+      <Restored draft={draft} of={saved.name} />
+      <TextField label="Name of the trial" value={name} onChange={(to) => draft.set({ name: to, trial })} />
       {needed("Wheel speed", "rpm", "speedRpm")}
       {maybe("Gas flow", "m³/h", "gasFlowM3PerH")}
       {maybe("Feed rate", "kg/h", "feedKgPerH")}

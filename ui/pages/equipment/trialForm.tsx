@@ -5,11 +5,13 @@ import type { Problem } from "#distributions/problem.ts";
 import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
+import { useDraft } from "#ui/data/draft.ts";
 import { excludedTrials, trials } from "#ui/data/mill.ts";
 import { saveTrials } from "#ui/data/saving.ts";
 import { CurveEntry } from "#ui/parts/curveEntry.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
+import { Restored } from "#ui/parts/restored.tsx";
 
 const empty = {
   speedRpm: null,
@@ -36,7 +38,8 @@ const fields: readonly { key: keyof TrialEntry; label: string; unit: string }[] 
 
 /** One more trial, by its percentiles or its whole curve; or several at once as a table. */
 export function TrialForm({ saved }: { saved: SavedMill }) {
-  const [entry, setEntry] = useState<TrialEntry>(empty);
+  const draft = useDraft<TrialEntry>(`mill ${saved.id} trial to add`, empty);
+  const { value: entry, set: setEntry } = draft;
   const [entered, setEntered] = useState<SizeDistribution | "reading" | null>(null);
   const [round, setRound] = useState(0);
   const curve = entered === "reading" ? null : entered;
@@ -59,13 +62,15 @@ export function TrialForm({ saved }: { saved: SavedMill }) {
           const { speedRpm, d50Um } = sizes;
           if (wrong !== null || speedRpm === null || d50Um === null) return;
           const name = `trial ${trials.value.length + excludedTrials.value.length + 1}`;
-          if (await saveTrials(saved.id, [{ name, trial: { ...sizes, speedRpm, d50Um }, curve }])) {
-            setEntry(empty);
+          const made = { name, trial: { ...sizes, speedRpm, d50Um }, curve };
+          if (await draft.saving(() => saveTrials(saved.id, [made]))) {
+            draft.discard();
             setEntered(null);
             setRound(round + 1);
           }
         }}
       >
+        <Restored draft={draft} of="a trial" />
         {fields.map(({ key, label, unit }) => (
           <NumberField
             key={key}

@@ -26,8 +26,11 @@ import {
 } from "./importState.ts";
 import { progress, stopInTurn } from "./inTurn.ts";
 import { MeasurementList } from "./measurementList.tsx";
+import { Places, SaveByPlaces } from "./places.tsx";
+import { isByPlaces } from "./placesState.ts";
 import { medianName, Reading } from "./reading.tsx";
 import { SaveRead } from "./saveRead.tsx";
+import { Watched } from "./watched.tsx";
 
 /** Where nothing else holds the focus once the panel has gone, what opens it takes it. */
 function focusOpener(): void {
@@ -63,7 +66,7 @@ export function Import() {
           Close
         </button>
       </div>
-      <p class="lead">
+      <p class={isByPlaces.value ? "lead is-known" : "lead"}>
         Paste sizes and shares with their headings, drop files anywhere on the page, or choose files. Nothing
         leaves this machine.
       </p>
@@ -108,6 +111,8 @@ export function Import() {
         />
       </p>
       <InTurn />
+      <Watched />
+      {isByPlaces.value && <Places />}
       <FileList />
       <BeingRead />
       {reused.value !== null && <AsLastTime options={reused.value} />}
@@ -126,9 +131,7 @@ export function Import() {
         />
       )}
       {tables.value.some((table) => countOf(table) > 0) && (
-        <div class="drawer-foot">
-          <SaveRead />
-        </div>
+        <div class="drawer-foot">{isByPlaces.value ? <SaveByPlaces /> : <SaveRead />}</div>
       )}
     </aside>
   );

@@ -29,6 +29,7 @@ import { incomingOf, largestDirect } from "#ui/data/openFile.ts";
 import { type Pasted, pastedText } from "#ui/data/pastedTable.ts";
 import { contentOf, countOf, isLarge, reading, readingOf, textOf } from "#ui/data/readTables.ts";
 import { inTurn } from "./inTurn.ts";
+import { forgetPlaces } from "./placesState.ts";
 import { forgetChoices, stageFor } from "./saveAs.ts";
 import { weighRoles } from "./tableShownState.ts";
 
@@ -101,6 +102,7 @@ function bring(taken: readonly Incoming[]): void {
   chosen.value = 0;
   reported.value = {};
   forgetChoices();
+  forgetPlaces();
   isImportOpen.value = true;
   showIfReadable();
 }

@@ -57,7 +57,7 @@ export function FitTables({ of: { fits, ranking, overRuns } }: { of: FitAnswer }
                 <th scope="row">{familyName(row.family)}</th>
                 <td class="number">{figures(row.rmsPoints)}</td>
                 <td>{i === 0 ? "the best" : row.isToldApart ? "yes" : "no"}</td>
-                <td>
+                <td class="wordy">
                   {Object.entries(overRuns.find((o) => o.family === row.family)?.parameters ?? {}).map(
                     ([name, p]) => (
                       <div key={name}>
@@ -94,7 +94,7 @@ export function FitTables({ of: { fits, ranking, overRuns } }: { of: FitAnswer }
               <tr key={`${f.name}${f.family}`}>
                 <th scope="row">{f.name}</th>
                 <td>{familyName(f.family)}</td>
-                <td>
+                <td class="wordy">
                   {parametersOf(f)
                     .map(({ name, value }) =>
                       parameterText(name, withError(value, f.standardErrors[name] ?? null)),

@@ -4,7 +4,10 @@ import { type ReportLevel, reportLevels } from "#model/answers/report/reportLeve
 import { looking } from "#ui/data/incoming.ts";
 import { lot, stage } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
+import { later } from "#ui/parts/later.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
+
+const CustomerLogo = later("the logo", async () => (await import("./customerLogo.tsx")).CustomerLogo);
 
 const words: Readonly<Record<ReportLevel, string>> = {
   grade: "verdict and limits",
@@ -48,6 +51,7 @@ export function PrintReport() {
         <>
           <TextField label="Issued by" value={issuer.value} onChange={(text) => (issuer.value = text)} />
           <TextField label="For" value={customer.value} onChange={(text) => (customer.value = text)} />
+          <CustomerLogo />
         </>
       )}
       <a href={address} download={`${lot.value.name}, ${stage.value.stage}.html`}>

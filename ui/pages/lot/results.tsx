@@ -3,11 +3,13 @@ import type { NewResult, SavedLot, SavedResult } from "#api/records/records.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { betResult, whyNotCompared } from "#model/surface/bet.ts";
 import { saveResult } from "#ui/data/card.ts";
+import { useDraft } from "#ui/data/draft.ts";
 import { remove } from "#ui/data/saving.ts";
 import { useStages } from "#ui/data/steps.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { figures, unbroken } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
+import { Restored } from "#ui/parts/restored.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
@@ -90,15 +92,30 @@ function ResultRow({ lot, saved }: { lot: SavedLot; saved: SavedResult }) {
   );
 }
 
+/** A result while it is typed. */
+interface EmptyResult {
+  readonly stage: Stage | null;
+  readonly name: string;
+  readonly value: number | null;
+  readonly unit: string;
+  readonly uncertainty: number | null;
+  readonly note: string;
+}
+
 function ResultForm(props: { lot: SavedLot; saved: SavedResult | null; button: string }) {
   const { lot, saved, button } = props;
   const { all, say } = useStages(lot);
-  const [name, setName] = useState(saved?.name ?? "");
-  const [stage, setStage] = useState<Stage | null>(saved?.stage ?? null);
-  const [value, setValue] = useState<number | null>(saved?.value ?? null);
-  const [unit, setUnit] = useState(saved?.unit ?? "");
-  const [uncertainty, setUncertainty] = useState<number | null>(saved?.uncertainty ?? null);
-  const [note, setNote] = useState(saved?.note ?? "");
+  const draft = useDraft<EmptyResult>(`lot ${lot.id} result ${saved?.id ?? "to add"}`, {
+    stage: saved?.stage ?? null,
+    name: saved?.name ?? "",
+    value: saved?.value ?? null,
+    unit: saved?.unit ?? "",
+    uncertainty: saved?.uncertainty ?? null,
+    note: saved?.note ?? "",
+  });
+  const { stage, name, value, unit, uncertainty, note } = draft.value;
+  const change = (part: Partial<EmptyResult>) =>
+    draft.set({ stage, name, value, unit, uncertainty, note, ...part });
   const isWhole = name.trim() !== "" && value !== null && (uncertainty ?? 0) >= 0;
   return (
     <form
@@ -107,16 +124,16 @@ function ResultForm(props: { lot: SavedLot; saved: SavedResult | null; button: s
         event.preventDefault();
         if (value === null) return;
         const result: NewResult = { stage, name: name.trim(), value, unit: unit.trim(), uncertainty, note };
-        void saveResult(lot.id, result, saved);
+        void draft.saving(() => saveResult(lot.id, result, saved));
       }}
     >
+      <Restored draft={draft} of={name.trim() === "" ? "a result" : name} />
       <TextField
         label="Result"
         value={name}
         offered={Object.keys(usual)}
         onChange={(chosen) => {
-          setName(chosen);
-          if (unit === "") setUnit(usual[chosen] ?? "");
+          change({ name: chosen, ...(unit === "" ? { unit: usual[chosen] ?? "" } : {}) });
         }}
       />
       <Choice
@@ -124,18 +141,18 @@ function ResultForm(props: { lot: SavedLot; saved: SavedResult | null; button: s
         value={stage ?? wholeLot}
         options={[wholeLot, ...all]}
         say={say}
-        onChange={(chosen) => setStage(chosen === wholeLot ? null : chosen)}
+        onChange={(chosen) => change({ stage: chosen === wholeLot ? null : chosen })}
       />
-      <NumberField label="Value" unit="" value={value} mayBeEmpty onChange={setValue} />
-      <TextField label="Unit" value={unit} onChange={setUnit} />
+      <NumberField label="Value" unit="" value={value} mayBeEmpty onChange={(to) => change({ value: to })} />
+      <TextField label="Unit" value={unit} onChange={(to) => change({ unit: to })} />
       <NumberField
         label="Standard uncertainty"
         unit={unit}
         value={uncertainty}
         mayBeEmpty
-        onChange={setUncertainty}
+        onChange={(to) => change({ uncertainty: to })}
       />
-      <TextField label="Note on the result" value={note} onChange={setNote} />
+      <TextField label="Note on the result" value={note} onChange={(to) => change({ note: to })} />
       <button type="submit" disabled={!isWhole}>
         {button}
       </button>

@@ -1,10 +1,11 @@
-import { useState } from "preact/hooks";
 import type { SavedLot, SavedStageRecord, StageSetting } from "#api/records/records.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { dopantSetting } from "#model/surface/calibrationMetadata.ts";
 import { saveStage } from "#ui/data/card.ts";
+import { useDraft } from "#ui/data/draft.ts";
 import { useStages } from "#ui/data/steps.ts";
 import { EditInPlace } from "#ui/parts/editInPlace.tsx";
+import { Restored } from "#ui/parts/restored.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 
 /** Settings that are often recorded, with their usual unit. Any other can be typed. */
@@ -46,14 +47,19 @@ export function StageSettings({ lot, saved }: { lot: SavedLot; saved: readonly S
 
 function StageForm(props: { lotId: number; stage: Stage; name: string; saved: SavedStageRecord | null }) {
   const { lotId, stage, name: called, saved } = props;
-  const [settings, setSettings] = useState<readonly StageSetting[]>(saved?.settings ?? []);
-  const [note, setNote] = useState(saved?.note ?? "");
+  const draft = useDraft<{ readonly settings: readonly StageSetting[]; readonly note: string }>(
+    `lot ${lotId} settings of ${stage}`,
+    { settings: saved?.settings ?? [], note: saved?.note ?? "" },
+  );
+  const { settings, note } = draft.value;
+  const setSettings = (to: readonly StageSetting[]) => draft.set({ settings: to, note });
   const set = (i: number, change: Partial<StageSetting>) =>
     setSettings(settings.map((s, j) => (i === j ? { ...s, ...change } : s)));
   const words = settingWords(saved);
   return (
     <EditInPlace
       of={`settings of ${called}`}
+      isOpenAtFirst={draft.isRestored}
       finding={
         <>
           {called}
@@ -71,6 +77,7 @@ function StageForm(props: { lotId: number; stage: Stage; name: string; saved: Sa
           void saveStage(lotId, stage, { settings: named, note: note.trim() }, saved);
         }}
       >
+        <Restored draft={draft} of={`settings of ${stage}`} />
         {settings.map((setting, i) => (
           <div key={i}>
             <TextField
@@ -100,7 +107,12 @@ function StageForm(props: { lotId: number; stage: Stage; name: string; saved: Sa
             Add a setting
           </button>
         </div>
-        <TextField label="Note on the stage" value={note} wide onChange={setNote} />
+        <TextField
+          label="Note on the stage"
+          value={note}
+          wide
+          onChange={(to) => draft.set({ settings, note: to })}
+        />
         <button type="submit">Save the settings of {called}</button>
       </form>
     </EditInPlace>

@@ -65,7 +65,7 @@ export function RoomPicture({ lines, finding }: { lines: readonly LotLine[]; fin
             );
           })}
           <li>
-            Line: 95 % interval. Large and dark: beyond a limit.
+            Line: 95 % interval. Large: beyond a limit.
             {isAnyPredicted ? " Hollow: predicted." : ""} Sand: between the limits.
           </li>
         </ul>

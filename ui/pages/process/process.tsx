@@ -134,61 +134,60 @@ function Questions() {
 /** Every setting against every result, all looked at together. */
 function Findings() {
   const effects = found.value?.effects ?? [];
+  if (effects.length === 0) return null;
   return (
     <section aria-labelledby="findings">
       <h2 id="findings">What goes with what</h2>
       <p class="lead" data-drift-sentence>
         {unbroken(drift.value?.sentence ?? "")}
       </p>
-      {effects.length > 0 && (
-        <HowFound
-          of={["settings and results", "drift of a result"]}
-          inputs={[`Of the stage ${historyStage.value}.`]}
-        >
-          <p class="lead" data-findings>
-            {unbroken(factorsSentence(effectsOfResult.value))}
+      <HowFound
+        of={["settings and results", "drift of a result"]}
+        inputs={[`Of the stage ${historyStage.value}.`]}
+      >
+        <p class="lead" data-findings>
+          {unbroken(factorsSentence(effectsOfResult.value))}
+        </p>
+        {(found.value?.problems ?? []).map((p) => (
+          <p key={p.message} class="quiet">
+            {p.message}
           </p>
-          {(found.value?.problems ?? []).map((p) => (
-            <p key={p.message} class="quiet">
-              {p.message}
-            </p>
-          ))}
-          <Wide name="Settings and results">
-            <table>
-              <thead>
-                <tr>
-                  <th scope="col">Result</th>
-                  <th scope="col">Setting</th>
-                  <th scope="col">Lots</th>
-                  <th scope="col">Change per unit</th>
-                  <th scope="col">95 % interval</th>
-                  <th scope="col">Finding</th>
+        ))}
+        <Wide name="Settings and results">
+          <table>
+            <thead>
+              <tr>
+                <th scope="col">Result</th>
+                <th scope="col">Setting</th>
+                <th scope="col">Lots</th>
+                <th scope="col">Change per unit</th>
+                <th scope="col">95 % interval</th>
+                <th scope="col">Finding</th>
+              </tr>
+            </thead>
+            <tbody>
+              {effects.map((e) => (
+                <tr key={`${e.of} ${e.factor}`}>
+                  <th scope="row">{e.of}</th>
+                  <td>{e.factor}</td>
+                  <td class="number">{e.lots}</td>
+                  <td>{e.slope === null ? "–" : signed(e.slope, e.per)}</td>
+                  <td>
+                    {e.interval === null
+                      ? "–"
+                      : `${signed(e.interval.low, "").trim()} to ${signed(e.interval.high, "").trim()}`}
+                  </td>
+                  <td>
+                    {e.verdict === "not separated"
+                      ? `not told apart from ${e.rivals.join(" and ")}`
+                      : e.verdict}
+                  </td>
                 </tr>
-              </thead>
-              <tbody>
-                {effects.map((e) => (
-                  <tr key={`${e.of} ${e.factor}`}>
-                    <th scope="row">{e.of}</th>
-                    <td>{e.factor}</td>
-                    <td class="number">{e.lots}</td>
-                    <td>{e.slope === null ? "–" : signed(e.slope, e.per)}</td>
-                    <td>
-                      {e.interval === null
-                        ? "–"
-                        : `${signed(e.interval.low, "").trim()} to ${signed(e.interval.high, "").trim()}`}
-                    </td>
-                    <td>
-                      {e.verdict === "not separated"
-                        ? `not told apart from ${e.rivals.join(" and ")}`
-                        : e.verdict}
-                    </td>
-                  </tr>
-                ))}
-              </tbody>
-            </table>
-          </Wide>
-        </HowFound>
-      )}
+              ))}
+            </tbody>
+          </table>
+        </Wide>
+      </HowFound>
     </section>
   );
 }

@@ -163,9 +163,11 @@ function DriftFigure() {
         }
         caption={caption.filter((part) => part !== "").join(" ")}
       />
-      <p class="quiet" data-drift>
-        {unbroken(found.sentence)}
-      </p>
+      {found.chart !== null && (
+        <p class="quiet" data-drift>
+          {unbroken(found.sentence)}
+        </p>
+      )}
     </>
   );
 }
