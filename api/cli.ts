@@ -1,8 +1,7 @@
-import { mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
 import { homedir } from "node:os";
 import { join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
-import { Accounts } from "./access/accounts.ts";
 import type { World } from "./commands/command.ts";
 import { placesOf } from "./places.ts";
 import { version } from "./version.ts";
@@ -66,7 +65,10 @@ const world: World = {
     const { data: usualFolder, samples } = places;
     return openKept({ environment: process.env, usualFolder, samples }, which);
   },
-  openAccounts: () => new Accounts(process.env["FINEBAND_DATA"] ?? places.data),
+  async openAccounts() {
+    const { Accounts } = await import("./access/accounts.ts");
+    return new Accounts(process.env["FINEBAND_DATA"] ?? places.data);
+  },
   places,
   environment: process.env,
   async serve(environment) {
@@ -79,8 +81,13 @@ const world: World = {
   version,
 };
 
-// The shortest answer waits for nothing else to load.
+// Written beside the build from what every verb says of itself (vite.config.ts).
+const helpPath = fileURLToPath(new URL("help.txt", import.meta.url));
+
+// The shortest answers wait for nothing else to load.
 if (words[0] === "--version" || words[0] === "version") world.print(`${version}\n`);
+else if (["--help", "-h", "help"].includes(words[0] ?? "--help") && existsSync(helpPath))
+  world.print(readFileSync(helpPath, "utf8"));
 else {
   const { run } = await import("./commands/run.ts");
   process.exitCode = await run(words, world);

@@ -1,9 +1,21 @@
+import { execFileSync } from "node:child_process";
+import { writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
-import { defineConfig } from "vite";
+import { defineConfig, type Plugin } from "vite";
+
+/** What `--help` prints, asked of the build once: it is gathered from every verb, and they take long to load. */
+const helpBeside: Plugin = {
+  name: "help-beside",
+  closeBundle() {
+    const built = (name: string) => fileURLToPath(new URL(`dist/${name}`, import.meta.url));
+    writeFileSync(built("help.txt"), execFileSync(process.execPath, [built("cli.js"), "--help"]));
+  },
+};
 
 /** The server and the command line with the packages they use; the database's own part is built for the machine and stays. */
 export default defineConfig({
   root: fileURLToPath(new URL(".", import.meta.url)),
+  plugins: [helpBeside],
   ssr: { noExternal: true, external: ["libsql", "pg"] },
   build: {
     ssr: true,

@@ -15,7 +15,7 @@ export interface World {
   /** Opens what the lab keeps; only verbs that need it do. */
   readonly openStore: (which?: WhichLab) => Promise<Store>;
   /** The accounts of the server over what the lab keeps. */
-  readonly openAccounts: () => Accounts;
+  readonly openAccounts: () => Accounts | Promise<Accounts>;
   /** Where the program stands, and what it is told by its surroundings. */
   readonly places: Places;
   readonly environment: Readonly<Record<string, string | undefined>>;

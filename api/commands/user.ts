@@ -62,7 +62,7 @@ export const user: Command = {
   flags: ["role", "days"],
   async run(words, given, world) {
     const [what = "", name, more, ...rest] = words;
-    const accounts = world.openAccounts();
+    const accounts = await world.openAccounts();
     if (what === "list" && name === undefined) return outcome(accounts, listed(accounts));
     const deed = Object.hasOwn(deeds, what) ? deeds[what] : undefined;
     if (deed === undefined || name === undefined || (more !== undefined && more !== "-") || rest.length > 0)

@@ -1,5 +1,5 @@
 import { UnusableInput } from "#api/faults.ts";
-import { answeredWords } from "#api/records/readingOptions.ts";
+import { answeredWords } from "#api/records/answeredWords.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { isWordOption, optionWords, type ReadingOptions } from "#distributions/tables/text/readingOptions.ts";

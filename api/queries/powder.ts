@@ -1,8 +1,7 @@
 import type { z } from "@hono/zod-openapi";
-import * as shapes from "#api/contract/lotAnswers.ts";
-import { nothingOf } from "#api/contract/nothing.ts";
+import type { checkAnswer as checkShape } from "#api/contract/lotAnswers.ts";
 import { type Given, isOn, numberOption, optionsOf } from "#api/contract/options.ts";
-import { compareAnswer as compareShape } from "#api/contract/severalAnswers.ts";
+import type { compareAnswer as compareShape } from "#api/contract/severalAnswers.ts";
 import { verbs } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
@@ -154,13 +153,13 @@ export function askCheck(
   const { rule = band.rule, stage = null, ...percent } = optionsOf(given, verbs.check);
   const gap = stageGap(stage, band.stage);
   if (measurements.length === 0)
-    return nothingOf(shapes.checkAnswer, {
+    return {
+      ...unchecked,
       gap,
       rule,
-      runs: 0,
       sentence: "The lot was not checked: no measurement can be read.",
       problems,
-    });
+    };
   const { kept = [], checks = [] } = beside;
   const share = (value: number | undefined) => (value === undefined ? null : value / 100);
   const options = { rule, kept, samplingCv: share(percent.samplingCv) };
@@ -200,19 +199,41 @@ export function askVerdict(
 /** The answer where the band could not be read. */
 export function uncheckedFor({ measurements, problems }: Answered): CheckAnswered {
   const sentence = "The lot was not checked: the band cannot be read.";
-  return nothingOf(shapes.checkAnswer, { runs: measurements.length, sentence, problems });
+  return { ...unchecked, runs: measurements.length, sentence, problems };
 }
 
-type CheckAnswered = z.output<typeof shapes.checkAnswer>;
+type CheckAnswered = z.output<typeof checkShape>;
+
+/** An answer with nothing in it. Written out, since the schemas themselves take long to load and no other verb of powders needs them. */
+const unchecked: CheckAnswered = {
+  verdict: null,
+  gap: null,
+  rule: null,
+  runs: 0,
+  rows: [],
+  outside: [],
+  release: null,
+  budget: null,
+  sizeShiftNeeded: null,
+  sentence: "",
+  problems: [],
+};
 
 export function askCompare(a: Answered, b: Answered, given: Given): z.output<typeof compareShape> {
   const read = [...a.problems, ...b.problems];
   const options = optionsOf(given, verbs.compare);
   if (a.measurements.length === 0 || b.measurements.length === 0)
-    return nothingOf(compareShape, {
+    return {
+      maxGapPoints: null,
+      atUm: null,
+      shiftPercent: null,
+      meanShiftPercent: null,
+      overlap: null,
+      percentileRatios: {},
+      finesPoints: {},
       sentence: "No comparison is possible: one side cannot be read.",
       problems: read,
-    });
+    };
   const answer = compareAnswer(a.measurements, b.measurements, options);
   return { ...answer, problems: [...read, ...answer.problems] };
 }

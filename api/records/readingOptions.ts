@@ -1,6 +1,7 @@
 import { z } from "@hono/zod-openapi";
-import { optionWords, type ReadingOptions, withAnswer } from "#distributions/tables/text/readingOptions.ts";
+import { optionWords } from "#distributions/tables/text/readingOptions.ts";
 import { rolesIn } from "#distributions/tables/text/roles.ts";
+import { answeredWords } from "./answeredWords.ts";
 
 const wordFields = Object.fromEntries(
   Object.entries(optionWords).map(([option, words]): [string, z.ZodType] => [
@@ -25,13 +26,3 @@ export const readingOptionsField = z
     ...otherFields.parse(entered),
   }))
   .openapi("ReadingOptions");
-
-/** The options that take words, with the word that is given for each; one that is not given is absent. */
-export function answeredWords(given: (option: string) => unknown): ReadingOptions {
-  let options: ReadingOptions = {};
-  for (const option of Object.keys(optionWords)) {
-    const word = given(option);
-    if (typeof word === "string") options = withAnswer(options, option, word) ?? options;
-  }
-  return options;
-}

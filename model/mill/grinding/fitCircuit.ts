@@ -140,7 +140,7 @@ interface Circuits {
   readonly productOf: (shape: CircuitShape, d50Um: number) => TiedProduct | null;
 }
 
-/** Products of one feed. Classes and fragments stay while sharpness and load alone are moved. */
+/** Products of one feed. Classes and fragments stay while sharpness and load alone are moved; each search begins at the last cut. */
 function productsFrom(feed: Curve, finestUm: number): Circuits["productOf"] {
   const kernels = new Map<number, TiedKernel>();
   const kernelFor = (shape: CircuitShape) => {
@@ -151,7 +151,12 @@ function productsFrom(feed: Curve, finestUm: number): Circuits["productOf"] {
     kernels.set(shape.fragmentExponent, made);
     return made;
   };
-  return (shape, d50Um) => productTied(kernelFor(shape), shape, d50Um);
+  const cuts = new Map<number, number>();
+  return (shape, d50Um) => {
+    const product = productTied(kernelFor(shape), shape, d50Um, cuts.get(d50Um) ?? null);
+    if (product !== null) cuts.set(d50Um, product.separation.cutUm);
+    return product;
+  };
 }
 
 /** The share finer that a circuit gives at each point; 0 where it has no such product, which the search then leaves. */

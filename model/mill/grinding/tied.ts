@@ -1,10 +1,12 @@
-import { type Curve, sizeAt } from "#distributions/curve.ts";
+import type { Curve } from "#distributions/curve.ts";
 import { itemAt } from "#distributions/lists.ts";
 import type { Separation } from "#model/mill/separation/separation.ts";
 import type { OneExponent } from "./breakage.ts";
 import { type CircuitResult, solveOn } from "./circuit.ts";
 import { feedByClass } from "./feed.ts";
 import { fallingGrid, type Kernel, kernelOf } from "./kernel.ts";
+import { lnMedianOfFalling } from "./kernels/balance.ts";
+import { passingByClass, steadyState } from "./steady.ts";
 
 /** What gives a circuit's product its shape once its median is known. */
 export interface CircuitShape {
@@ -61,39 +63,43 @@ function loadAt1UmOf({ load, rateExponent }: CircuitShape, cutUm: number): numbe
 /** Steps of the search for the cut. */
 const mostSteps = 60;
 
+/** How far from a cut that is nearly right the search begins, in ln. */
+const nearby = 0.01;
+
 /**
  * The circuit whose product has a given median: the cut is sought, the shape stays. Times come in units of 1/k_c.
  *
- * @returns null where no cut gives that median, since the feed itself is nearly that fine
+ * @param nearUm  a cut that is nearly right, where one is known: that of a shape a little different
+ * @returns       null where no cut gives that median, since the feed itself is nearly that fine
  * Accuracy: D50 to 1e-9 by secant and bisection in ln cut.
  */
-export function productTied(of: TiedKernel, shape: CircuitShape, d50Um: number): TiedProduct | null {
+export function productTied(
+  of: TiedKernel,
+  shape: CircuitShape,
+  d50Um: number,
+  nearUm: number | null = null,
+): TiedProduct | null {
   const wanted = Math.log(d50Um);
-  const at = (lnCut: number) => {
-    const separation: Separation = {
-      kind: "log-logistic",
-      cutUm: Math.exp(lnCut),
-      sharpness: shape.sharpness,
-      bypassShare: 0,
-      leakShare: 0,
-    };
-    const loadAt1Um = loadAt1UmOf(shape, separation.cutUm);
-    // Rates in units of the breakage at 1 µm, so that one kernel serves every load.
-    const solved = solveOn(of.kernel, of.feedShares, separation, 1 / loadAt1Um);
-    const d50 = solved.stuckAtUm === null ? sizeAt(solved.productCurve, 0.5) : null;
-    return { separation, loadAt1Um, solved, excess: d50 === null ? null : Math.log(d50) - wanted };
+  const { grid } = of.kernel;
+  const [lnTop, lnRatio] = [Math.log(itemAt(grid.edgesUm, 0)), Math.log(grid.ratio)];
+  const excessAt = (lnCut: number): number | null => {
+    const { separation, offer } = wheelAt(shape, lnCut);
+    const solved = steadyState(of.kernel, of.feedShares, offer, passingByClass(grid, separation));
+    const ln = "stuckClass" in solved ? null : lnMedianOfFalling(solved.product, lnTop, lnRatio);
+    return ln === null ? null : ln - wanted;
   };
-  let low = wanted - 0.5;
-  let high = wanted + 1;
-  let below = at(low).excess;
+  const lnNear = nearUm === null ? null : Math.log(nearUm);
+  let low = lnNear === null ? wanted - 0.5 : lnNear - nearby;
+  let high = lnNear === null ? wanted + 1 : lnNear + nearby;
+  let below = excessAt(low);
   for (let i = 0; i < 8 && (below === null || below > 0); i++) {
     low -= 1;
-    below = at(low).excess;
+    below = excessAt(low);
   }
-  let above = at(high).excess;
+  let above = excessAt(high);
   for (let i = 0; i < 8 && (above === null || above < 0); i++) {
     high += 1;
-    above = at(high).excess;
+    above = excessAt(high);
   }
   if (below === null || above === null || below > 0 || above < 0) return null;
   let last = { at: low, excess: below };
@@ -103,20 +109,36 @@ export function productTied(of: TiedKernel, shape: CircuitShape, d50Um: number):
     const secant = now.at - (now.excess * (now.at - last.at)) / (now.excess - last.excess);
     const isUsable = step < mostSteps / 4 && secant > low && secant < high;
     const middle = isUsable ? secant : (low + high) / 2;
-    const { separation, loadAt1Um, solved, excess } = at(middle);
-    if (excess === null || solved.stuckAtUm !== null) return null;
-    if (Math.abs(excess) < 1e-9 || high - low < 1e-10) {
-      return {
-        ...solved,
-        separation,
-        load: loadAt1Um * separation.cutUm ** shape.rateExponent,
-        residence: solved.meanResidenceS / loadAt1Um,
-      };
-    }
+    const excess = excessAt(middle);
+    if (excess === null) return null;
+    if (Math.abs(excess) < 1e-9 || high - low < 1e-10) return productAtCut(of, shape, middle);
     last = now;
     now = { at: middle, excess };
     if (excess > 0) high = middle;
     else low = middle;
   }
   return null;
+}
+
+/** The wheel at a cut, and how often it is offered what is held, in rates of the breakage at 1 µm: one kernel serves every load. */
+function wheelAt(shape: CircuitShape, lnCut: number): { separation: Separation; offer: number } {
+  const cutUm = Math.exp(lnCut);
+  return {
+    separation: { kind: "log-logistic", cutUm, sharpness: shape.sharpness, bypassShare: 0, leakShare: 0 },
+    offer: 1 / loadAt1UmOf(shape, cutUm),
+  };
+}
+
+/** @returns null where powder is stuck */
+function productAtCut(of: TiedKernel, shape: CircuitShape, lnCut: number): TiedProduct | null {
+  const { separation, offer } = wheelAt(shape, lnCut);
+  const solved = solveOn(of.kernel, of.feedShares, separation, offer);
+  return solved.stuckAtUm !== null
+    ? null
+    : {
+        ...solved,
+        separation,
+        load: separation.cutUm ** shape.rateExponent / offer,
+        residence: solved.meanResidenceS * offer,
+      };
 }

@@ -1,11 +1,10 @@
 import { normalDeviate } from "#distributions/families/normalDeviate.ts";
 import { normalForm } from "#distributions/families/normalForm.ts";
-import { neighbours } from "#distributions/lists.ts";
 import type { Prediction } from "#model/mill/trials/posterior.ts";
-import { type WidthPrediction, widthAt } from "#model/mill/trials/widthPrediction.ts";
-import { chanceWith, densityAt, middleOf, readFrom } from "#model/numbers/kernels/normalMixture.ts";
-import { bothWithin } from "./bothWithin.ts";
+import { deviatesFrom } from "#model/numbers/kernels/deviates.ts";
+import { chanceWith, middleOf, readFrom } from "#model/numbers/kernels/normalMixture.ts";
 import type { JudgedRow, RowsQuestion } from "./judgedRows.ts";
+import { inBandSum, type SumTools } from "./kernels/inBandSums.ts";
 import type { PredictedProduct } from "./predictedProduct.ts";
 
 /**
@@ -29,17 +28,17 @@ export function chanceInBand(product: PredictedProduct, judged: RowsQuestion): n
   const ends = [from, ...inner, ...turns, to]
     .map((end) => Math.min(Math.max(end, from), to))
     .sort((a, b) => a - b);
-  let sum = 0;
-  for (const [left, right] of neighbours(ends)) {
-    const half = (right - left) / 2;
-    if (half <= 0) continue;
-    for (const [t, w] of nodes) {
-      const y = left + half * (1 + t);
-      const density = densityAt(product.d50, y);
-      if (density * half < 1e-8) continue;
-      sum += half * w * density * chanceOfWidths(product, judged, y);
-    }
-  }
+  const { d50, coarse, fine, widthsCorrelation: correlation = 0 } = product;
+  const sum = inBandSum(
+    {
+      d50,
+      coarse: { width: coarse, asked: judged.coarse },
+      fine: { width: fine, asked: judged.fine },
+      correlation,
+    },
+    ends,
+    sumTools,
+  );
   return Math.min(Math.max(sum, 0), 1);
 }
 
@@ -63,44 +62,6 @@ function turnsOf(width: Prediction | null, asked: readonly JudgedRow[], reach: n
 const slowTurn = 0.3;
 const turnEnds = [-3, 0, 3];
 
-/** The chance that both widths are what every row asks of them at ln D50 = y. */
-function chanceOfWidths(product: PredictedProduct, judged: RowsQuestion, y: number): number {
-  const coarse = chanceOfWidth(product.coarse, judged.coarse, y);
-  const fine = chanceOfWidth(product.fine, judged.fine, y);
-  const { widthsCorrelation: r = 0 } = product;
-  const isSure = (chance: number) => chance < 1e-6 || chance > 1 - 1e-6;
-  if (Math.abs(r) < 0.01 || isSure(coarse.chance) || isSure(fine.chance)) return coarse.chance * fine.chance;
-  return bothWithin(asNormal(coarse), asNormal(fine), r);
-}
-
-interface WidthChance {
-  readonly below: number;
-  readonly chance: number;
-}
-
-const sureWidth: WidthChance = { below: 0, chance: 1 };
-
-/** The chance that a width is what every row asks of it at ln D50 = y, and that it is less than that. */
-function chanceOfWidth(width: WidthPrediction | null, asked: readonly JudgedRow[], y: number): WidthChance {
-  if (width === null || asked.length === 0) return sureWidth;
-  let least = Number.NEGATIVE_INFINITY;
-  let most = Number.POSITIVE_INFINITY;
-  for (const ask of asked) {
-    least = Math.max(least, ask.least(y));
-    most = Math.min(most, ask.most(y));
-  }
-  if (!(most > least)) return { below: 0, chance: 0 };
-  const at = widthAt(width, y);
-  const below = chanceUnder(at, least);
-  return { below, chance: Math.max(0, chanceUnder(at, most) - below) };
-}
-
-/** The ends of a stretch as values of the normal curve that as much lies below. */
-function asNormal({ below, chance }: WidthChance) {
-  const deviate = (p: number) => normalDeviate(Math.min(Math.max(p, 1e-12), 1 - 1e-12));
-  return { low: deviate(below), high: deviate(below + chance), chance };
-}
-
 function chanceWithin(p: Prediction, low: number, high: number): number {
   return Math.max(0, chanceUnder(p, high) - chanceUnder(p, low));
 }
@@ -116,13 +77,10 @@ function chanceUnder(p: Prediction, y: number): number {
 /** Φ at every 1/500 from −8 to 8, straight between: within 2e-7, and many times faster than the function. */
 const steps = 500;
 const reachOfTable = 8;
-const tabledCdf = readFrom(
-  Float64Array.from({ length: 2 * reachOfTable * steps + 1 }, (_, i) =>
-    normalForm.undersize(i / steps - reachOfTable),
-  ),
-  -reachOfTable,
-  steps,
+const tabled = Float64Array.from({ length: 2 * reachOfTable * steps + 1 }, (_, i) =>
+  normalForm.undersize(i / steps - reachOfTable),
 );
+const tabledCdf = readFrom(tabled, -reachOfTable, steps);
 
 const reachInSds = 8;
 
@@ -132,11 +90,29 @@ function extentOf(mixture: Prediction): { middle: number; reach: number } {
   return { middle: mean, reach: reachInSds * sd };
 }
 
-/** Abscissae and weights of 8-point Gauss–Legendre on −1 … 1 (Abramowitz and Stegun, table 25.4, from memory). */
-const halfNodes: readonly (readonly [number, number])[] = [
-  [0.1834346424956498, 0.362683783378362],
-  [0.525532409916329, 0.3137066458778873],
-  [0.7966664774136267, 0.2223810344533745],
-  [0.9602898564975363, 0.1012285362903763],
-];
-const nodes = halfNodes.flatMap(([t, w]) => [[-t, w] as const, [t, w] as const]);
+/** A rule of the places above 0 and their weights, which holds for those below likewise. */
+function bothHalves(half: readonly (readonly [number, number])[]) {
+  return { places: half.flatMap(([place]) => [-place, place]), weights: half.flatMap(([, w]) => [w, w]) };
+}
+
+/** What the sums are taken with. Gauss–Legendre on −1 … 1: Abramowitz and Stegun, table 25.4, from memory. */
+const sumTools: SumTools = {
+  cdf: tabled,
+  reach: reachOfTable,
+  steps,
+  deviate: deviatesFrom(normalDeviate),
+  falling: Float64Array.from({ length: 28 * 32 }, (_, i) => Math.exp(-i / 32)),
+  negligible: 1e-8,
+  sure: 1e-6,
+  stretch: bothHalves([
+    [0.1834346424956498, 0.362683783378362],
+    [0.525532409916329, 0.3137066458778873],
+    [0.7966664774136267, 0.2223810344533745],
+    [0.9602898564975363, 0.1012285362903763],
+  ]),
+  alongCorrelation: bothHalves([
+    [0.2386191860831969, 0.467913934572691],
+    [0.6612093864662645, 0.3607615730481386],
+    [0.9324695142031521, 0.1713244923791704],
+  ]),
+};

@@ -1,7 +1,8 @@
 import { itemAt } from "#distributions/lists.ts";
 import { evenSteps } from "#model/numbers/evenSteps.ts";
 import type { NormalMixture } from "#model/numbers/kernels/normalMixture.ts";
-import { dot, quadratic } from "#model/numbers/kernels/vectors.ts";
+import { dot } from "#model/numbers/kernels/vectors.ts";
+import { mixtureAtRow } from "./kernels/mixtures.ts";
 import { covarianceAt, type NormalModel, noiseGrid } from "./kernels/noiseGrid.ts";
 
 /** One factor's prior: its coefficient is about `mean`, give or take `sd`; sd null is flat. */
@@ -110,9 +111,5 @@ export type Prediction = NormalMixture;
 
 /** @param withNoise  true for one further run; false for the law itself, without run noise */
 export function predict({ components }: Posterior, row: readonly number[], withNoise = true): Prediction {
-  return {
-    weights: components.map((c) => c.weight),
-    means: components.map((c) => dot(row, c.mean)),
-    sds: components.map((c) => Math.sqrt((withNoise ? c.sigma ** 2 : 0) + quadratic(c.covariance, row))),
-  };
+  return mixtureAtRow(components, row, withNoise);
 }

@@ -1,6 +1,6 @@
 import { zip } from "#distributions/lists.ts";
-import { dot, quadratic, times } from "#model/numbers/kernels/vectors.ts";
-import { middleAndVariance, sumWithWidth, widthGiven } from "./kernels/widths.ts";
+import { pairs, repeated } from "./kernels/mixtures.ts";
+import { middleAndVariance, sumWithWidth, widthsAtRow } from "./kernels/widths.ts";
 import type { Posterior, Prediction } from "./posterior.ts";
 import { thinPrediction } from "./predictionMixture.ts";
 
@@ -36,32 +36,8 @@ export function widthFrom(width: Posterior, row: readonly number[], expected: Ex
   const { mean: middle, variance } = middleAndVariance(expected.d50);
   const part = variance > 0 ? Math.min(1, expected.milledVariance / variance) : 0;
   const hidden = part === 1 ? 0 : expected.milledVariance * (1 - part);
-  const at = [...row, 0];
-  const departure = row.map(() => 0).concat(1);
-  const parts = width.components.map(({ weight, sigma, mean, covariance }) => {
-    const slope = dot(departure, mean);
-    const square = quadratic(covariance, departure);
-    const cross = dot(at, times(covariance, departure));
-    return {
-      weight,
-      mean: dot(at, mean),
-      sd: Math.sqrt(sigma ** 2 + quadratic(covariance, at) + (square + slope ** 2) * hidden),
-      slope: slope * part,
-      cross: cross * part,
-      square: square * part ** 2,
-    };
-  });
-  return {
-    weights: parts.map((p) => p.weight),
-    means: parts.map((p) => p.mean),
-    sds: parts.map((p) => p.sd),
-    byD50: {
-      middle,
-      slopes: parts.map((p) => p.slope),
-      crosses: parts.map((p) => p.cross),
-      squares: parts.map((p) => p.square),
-    },
-  };
+  const { weights, means, sds, ...moves } = widthsAtRow(width.components, row, { part, hidden });
+  return { weights, means, sds, byD50: { middle, ...moves } };
 }
 
 /** The run's own noise of a law, Σ w·σ². */
@@ -69,23 +45,14 @@ export function noiseVarianceOf({ components }: Posterior): number {
   return components.reduce((sum, { weight, sigma }) => sum + weight * sigma ** 2, 0);
 }
 
-/** The width of a run whose ln D50 is known. */
-export function widthAt(width: WidthPrediction, lnD50: number): Prediction {
-  return width.byD50 === undefined ? width : widthGiven(width, width.byD50, lnD50);
-}
-
 /** The width with another, independent value added to it. */
 export function widthPlus(width: WidthPrediction, other: Prediction): WidthPrediction {
-  const weights = width.weights.flatMap((w) => other.weights.map((o) => w * o));
-  const means = width.means.flatMap((m) => other.means.map((o) => m + o));
-  const sds = width.sds.flatMap((s) => other.sds.map((o) => Math.hypot(s, o)));
-  if (width.byD50 === undefined) return { weights, means, sds };
-  const each = (values: readonly number[]) => values.flatMap((v) => other.weights.map(() => v));
+  const both = pairs(width, other);
+  if (width.byD50 === undefined) return both;
+  const each = (values: readonly number[]) => repeated(values, other.weights.length);
   const { middle, slopes, crosses, squares } = width.byD50;
   return {
-    weights,
-    means,
-    sds,
+    ...both,
     byD50: { middle, slopes: each(slopes), crosses: each(crosses), squares: each(squares) },
   };
 }

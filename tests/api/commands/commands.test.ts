@@ -307,7 +307,10 @@ describe("exit codes and outputs", () => {
     expect(err).toMatch(/^refused: /);
   });
   test("help and version are 0", async () => {
-    expect((await fineband(["--help"])).exit).toBe(0);
+    const { exit, out } = await fineband(["--help"]);
+    expect(exit).toBe(0);
+    // The build keeps it beside itself, so that it is shown without loading any verb.
+    expect(readFileSync(join(root, "api/dist/help.txt"), "utf8")).toBe(out);
     expect((await fineband(["describe", "--help"])).exit).toBe(0);
     expect((await fineband(["--version"])).out).toBe("test\n");
   });

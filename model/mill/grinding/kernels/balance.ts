@@ -64,3 +64,18 @@ export function undersizeOfFalling(shares: Float64Array): number[] {
   undersize.push(1);
   return undersize;
 }
+
+/**
+ * ln of the size that half of the whole is finer than, straight in ln x inside a class, of shares by class from the coarsest
+ * down with the remainder last; null where half or more is remainder. `lnTop` and `lnRatio` are of the falling edges.
+ */
+export function lnMedianOfFalling(shares: Float64Array, lnTop: number, lnRatio: number): number | null {
+  let below = shares[shares.length - 1];
+  if (below >= 0.5) return null;
+  for (let i = shares.length - 2; i >= 0; i--) {
+    const upTo = below + shares[i];
+    if (upTo >= 0.5) return lnTop - lnRatio * (i + 1 - (0.5 - below) / shares[i]);
+    below = upTo;
+  }
+  return null;
+}

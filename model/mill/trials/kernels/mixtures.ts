@@ -13,16 +13,61 @@ interface Lists {
 
 /** Every pair of components: weights multiplied, means and variances added. */
 export function pairs(a: Mixture, b: Mixture): Lists {
-  const weights: number[] = [];
-  const means: number[] = [];
-  const sds: number[] = [];
-  for (let i = 0; i < a.weights.length; i++)
-    for (let j = 0; j < b.weights.length; j++) {
-      weights.push(a.weights[i] * b.weights[j]);
-      means.push(a.means[i] + b.means[j]);
-      sds.push(Math.sqrt(a.sds[i] ** 2 + b.sds[j] ** 2));
+  const [many, others] = [a.weights.length, b.weights.length];
+  const lists = emptyLists(many * others);
+  for (let i = 0; i < many; i++)
+    for (let j = 0; j < others; j++) {
+      const at = i * others + j;
+      lists.weights[at] = a.weights[i] * b.weights[j];
+      lists.means[at] = a.means[i] + b.means[j];
+      lists.sds[at] = Math.sqrt(a.sds[i] * a.sds[i] + b.sds[j] * b.sds[j]);
     }
-  return { weights, means, sds };
+  return lists;
+}
+
+/** Each value of a list so many times, one after another. */
+export function repeated(values: ArrayLike<number>, times: number): number[] {
+  const list = new Array<number>(values.length * times);
+  for (let i = 0; i < list.length; i++) list[i] = values[Math.floor(i / times)];
+  return list;
+}
+
+/** A law in coefficients as mixture at a row of factors: means β·x, variances xᵀΣx, and the noise's σ² where it counts. */
+export function mixtureAtRow(
+  components: readonly {
+    readonly weight: number;
+    readonly sigma: number;
+    readonly mean: ArrayLike<number>;
+    readonly covariance: readonly ArrayLike<number>[];
+  }[],
+  row: readonly number[],
+  withNoise: boolean,
+): Lists {
+  const lists = emptyLists(components.length);
+  for (let k = 0; k < components.length; k++) {
+    const { weight, sigma, mean, covariance } = components[k];
+    let middle = 0;
+    let variance = 0;
+    for (let a = 0; a < row.length; a++) {
+      middle += row[a] * mean[a];
+      const line = covariance[a];
+      let sum = 0;
+      for (let b = 0; b < row.length; b++) sum += line[b] * row[b];
+      variance += row[a] * sum;
+    }
+    lists.weights[k] = weight;
+    lists.means[k] = middle;
+    lists.sds[k] = Math.sqrt((withNoise ? sigma * sigma : 0) + variance);
+  }
+  return lists;
+}
+
+function emptyLists(count: number): Lists {
+  return {
+    weights: new Array<number>(count),
+    means: new Array<number>(count),
+    sds: new Array<number>(count),
+  };
 }
 
 /** Places in rising order of their values. */

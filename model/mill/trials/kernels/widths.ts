@@ -22,21 +22,56 @@ export function middleAndVariance({ weights, means, sds }: Mixture): { mean: num
   return { mean, variance: Math.max(square - mean * mean, 0) };
 }
 
-/** Means a + b·e, variances s² + 2·c·e + q·e². */
-export function widthGiven(
-  { weights, means, sds }: Mixture,
-  { middle, slopes, crosses, squares }: ByD50,
-  y: number,
-): Mixture {
-  const e = y - middle;
-  const count = weights.length;
-  const moved = new Array<number>(count);
-  const spread = new Array<number>(count);
+/** A possible noise with its weight, and the coefficients under it; the last one is of the run's own departure. */
+interface WidthComponent {
+  readonly weight: number;
+  readonly sigma: number;
+  readonly mean: ArrayLike<number>;
+  readonly covariance: readonly ArrayLike<number>[];
+}
+
+interface WidthLists extends Mixture {
+  readonly slopes: readonly number[];
+  readonly crosses: readonly number[];
+  readonly squares: readonly number[];
+}
+
+/**
+ * A width's law at a row of factors without departure, and how it moves with ln D50: of a departure the part `part` moves
+ * it, and what else of it is hidden, a variance, widens it.
+ */
+export function widthsAtRow(
+  components: readonly WidthComponent[],
+  row: readonly number[],
+  { part, hidden }: { readonly part: number; readonly hidden: number },
+): WidthLists {
+  const count = components.length;
+  const last = row.length;
+  const list = () => new Array<number>(count);
+  const [weights, means, sds, slopes, crosses, squares] = [list(), list(), list(), list(), list(), list()];
   for (let k = 0; k < count; k++) {
-    moved[k] = means[k] + slopes[k] * e;
-    spread[k] = Math.sqrt(Math.max(sds[k] * sds[k] + 2 * crosses[k] * e + squares[k] * e * e, 1e-18));
+    const { weight, sigma, mean, covariance } = components[k];
+    const slope = mean[last];
+    const square = covariance[last][last];
+    let middle = 0;
+    let cross = 0;
+    let variance = 0;
+    for (let a = 0; a < last; a++) {
+      const line = covariance[a];
+      middle += row[a] * mean[a];
+      cross += row[a] * line[last];
+      let sum = 0;
+      for (let b = 0; b < last; b++) sum += line[b] * row[b];
+      variance += row[a] * sum;
+    }
+    weights[k] = weight;
+    means[k] = middle;
+    sds[k] = Math.sqrt(sigma * sigma + variance + (square + slope * slope) * hidden);
+    slopes[k] = slope * part;
+    crosses[k] = cross * part;
+    squares[k] = square * part * part;
   }
-  return { weights, means: moved, sds: spread };
+  return { weights, means, sds, slopes, crosses, squares };
 }
 
 /** y ± width over all pairs: mean m ± (a + b(m − middle)), variance (1 ± b)²s² + the width's own, averaged over y. */
