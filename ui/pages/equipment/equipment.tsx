@@ -25,6 +25,7 @@ export function Equipment() {
         <NewMill />
       ) : (
         <>
+          <TrialTable />
           <div class="columns halves">
             <section class="aligned">
               <h2>Mill data</h2>
@@ -35,7 +36,6 @@ export function Equipment() {
               <TrialForm saved={saved} />
             </section>
           </div>
-          <TrialTable />
         </>
       )}
       <NearSection heading="Jet mill without a classifier wheel" of={PressureMill} />
