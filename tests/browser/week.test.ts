@@ -58,7 +58,7 @@ test("a week of two materials comes in by dropping and pasting, in at most forty
 
   await dropFiles(page, files);
   visitor.actions++;
-  await page.getByText(/^\d+ go into five lots, 5 of them new\./).waitFor();
+  await page.getByText(/36 go into five lots, 5 of them new\./).waitFor();
   const grid = page.getByRole("grid", { name: "What goes where" });
   expect(await grid.getByRole("row").count()).toBe(files.length + 1);
   await visitor.press(page.getByRole("button", { name: "Save", exact: true }));
