@@ -13,6 +13,7 @@ import type { FolderWatch } from "./intake/folderWatch.ts";
 import { pageFrom } from "./page.ts";
 import { inPool } from "./pool/inPool.ts";
 import type { Pool } from "./pool/pool.ts";
+import { accountRoutes } from "./routes/accounts.ts";
 import { answerRoutes } from "./routes/answers.ts";
 import { cardRoutes } from "./routes/card.ts";
 import { copyRoutes } from "./routes/copies.ts";
@@ -103,6 +104,7 @@ export function makeApp(world: {
   apiRoutes(app, world.store);
   watchRoutes(app, world.watch ?? null);
   sessionRoutes(app, guard ?? null);
+  accountRoutes(app, guard ?? null);
   labRoutes(app, world.lab ?? onlyLab);
   app.get("/api/openapi.json", (c) => c.body(documentOf(app), 200, { "content-type": "application/json" }));
   if (world.uiFolder !== null) {

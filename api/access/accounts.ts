@@ -134,6 +134,20 @@ export class Accounts {
     return secret;
   }
 
+  /** The tokens that hold at a moment, without what they are known by. */
+  tokensAt(now: Date): { id: string; account: string; role: AccountRole; expires: string }[] {
+    return this.#kept().tokens.flatMap(({ id, account: owner, role, expires, since }) => {
+      const known = this.named(owner);
+      const holds = known !== null && !known.isDisabled && known.since === since && new Date(expires) > now;
+      return holds ? [{ id, account: known.name, role, expires }] : [];
+    });
+  }
+
+  /** One that is not there is ended already. */
+  endToken(id: string): void {
+    this.#change((now) => ({ ...now, tokens: now.tokens.filter((one) => one.id !== id) }));
+  }
+
   /** Whose token it is and what it may; null where it is none, has expired, or its account is disabled. */
   byToken(secret: string, now: Date): Person | null {
     const hash = hashOfSecret(secret);

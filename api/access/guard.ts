@@ -13,9 +13,10 @@ const questions = new Set(Object.keys(verbs).map((verb) => `/api/${verb}`));
 
 /** What a role must at least be for a request. */
 function neededFor(method: string, path: string): AccountRole {
+  if (path === "/api/accounts" || path.startsWith("/api/accounts/")) return "administrator";
   if (method === "GET" || method === "HEAD" || questions.has(path)) return "reader";
-  // One's own password and sessions are one's own affair.
-  if (path.startsWith("/api/session")) return "reader";
+  // One's own password, sessions and tokens are one's own affair.
+  if (path.startsWith("/api/session") || path.startsWith("/api/tokens")) return "reader";
   return path === "/api/copy" || path === "/api/lab" ? "administrator" : "writer";
 }
 
@@ -44,9 +45,18 @@ export class Guard {
   /** Who asks; null where nobody signed in. */
   personOf(c: Context): Person | null {
     const bearer = /^Bearer (\S+)$/i.exec(c.req.header("authorization") ?? "")?.[1];
-    if (bearer !== undefined) return this.accounts.byToken(bearer, new Date(this.#settings.nowMs()));
+    if (bearer !== undefined) return this.accounts.byToken(bearer, this.now());
     const cookie = this.#cookieOf(c);
     return cookie === undefined ? null : this.sessions.person(cookie);
+  }
+
+  now(): Date {
+    return new Date(this.#settings.nowMs());
+  }
+
+  /** Whether who asks signed in, and sends no token. */
+  isSession(c: Context): boolean {
+    return c.req.header("authorization") === undefined && this.personOf(c) !== null;
   }
 
   /** The address of whoever asks: beyond a proxy the last it names, which is the only one it saw itself. */
@@ -93,7 +103,8 @@ export class Guard {
         answer.headers.set("www-authenticate", "Bearer");
         return answer;
       }
-      const needed = (await this.#isRelease(c)) ? "administrator" : neededFor(method, path);
+      const isRuling = (await this.#isRelease(c)) || (await isOfAnybody(c));
+      const needed = isRuling ? "administrator" : neededFor(method, path);
       if (!mayBe(person.role, needed))
         return refuse(c, 403, `This needs the role ${needed}; ${person.name} is ${person.role}.`);
       c.req.raw = ofPerson(c.req.raw, person.name);
@@ -104,11 +115,8 @@ export class Guard {
   async #isRelease(c: Context): Promise<boolean> {
     if (this.#settings.writersRelease || c.req.method !== "POST" || !releasing.test(c.req.path)) return false;
     if (c.req.path.endsWith("/frozen")) return true;
-    const state: unknown = await c.req.raw
-      .clone()
-      .json()
-      .catch(() => null);
-    return typeof state === "object" && state !== null && "name" in state && state.name === "released";
+    const state = await bodyOf(c);
+    return "name" in state && state.name === "released";
   }
 
   get isBehindTls(): boolean {
@@ -122,6 +130,21 @@ export class Guard {
   #cookieOf(c: Context): string | undefined {
     return getCookie(c, this.#cookieName());
   }
+}
+
+/** Whether a change of others is to be taken back. */
+async function isOfAnybody(c: Context): Promise<boolean> {
+  if (c.req.method !== "POST" || !/^\/api\/(?:undo|redo)$/.test(c.req.path)) return false;
+  return "of" in (await bodyOf(c));
+}
+
+/** What a request says, read beside it; nothing where it is no object. */
+async function bodyOf(c: Context): Promise<object> {
+  const body: unknown = await c.req.raw
+    .clone()
+    .json()
+    .catch(() => null);
+  return typeof body === "object" && body !== null ? body : {};
 }
 
 /** The address a request came from; a server as a value has none. */

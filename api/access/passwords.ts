@@ -18,6 +18,9 @@ export const shortestPassword = 12;
 /** Longer ones only cost time. */
 export const longestPassword = 200;
 
+/** A first password: 120 bits of chance, to be changed by whoever gets it. */
+export const madePassword = (): string => randomBytes(15).toString("base64url");
+
 export async function keepPassword(password: string, cost: number = asOfNow.cost): Promise<KeptPassword> {
   const salt = randomBytes(16);
   const made = { ...asOfNow, cost };

@@ -1,10 +1,10 @@
-import { randomBytes } from "node:crypto";
 import { type AccountRole, type Accounts, roles } from "#api/access/accounts.ts";
+import { madePassword } from "#api/access/passwords.ts";
+import { mostTokenDays } from "#api/contract/accountRoutes.ts";
 import { type Given, numberOption, wordOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { Command, CommandOutcome, World } from "./command.ts";
 
-const longestDays = 366;
 const dayMs = 24 * 60 * 60_000;
 
 /** What can be done with an account, each by its word. */
@@ -32,9 +32,9 @@ const deeds: Readonly<Record<string, (asked: Asked) => CommandOutcome | Promise<
     return outcome(asked.accounts, [`${asked.name} is signed out everywhere.`, ...words]);
   },
   token(asked) {
-    const days = numberOption(asked.given, "days", { above: 0, below: longestDays + 1 });
+    const days = numberOption(asked.given, "days", { above: 0, below: mostTokenDays + 1 });
     if (days === undefined)
-      throw new UnusableInput(`A token needs an end: --days 1 to ${longestDays}.`, "no --days", "--days N");
+      throw new UnusableInput(`A token needs an end: --days 1 to ${mostTokenDays}.`, "no --days", "--days N");
     const expires = new Date(asked.world.now().getTime() + days * dayMs);
     const role = roleOf(asked);
     const token = asked.accounts.addToken(asked.name, role, expires);
@@ -83,7 +83,7 @@ function passwordOf({ isTyped, world }: Asked): { password: string; words: strin
     const [line = ""] = new TextDecoder().decode(world.readStandardInput()).split(/\r?\n/);
     return { password: line, words: [] };
   }
-  const password = randomBytes(15).toString("base64url");
+  const password = madePassword();
   return {
     password,
     words: [`The password, shown this once, to be changed at the first sign-in: ${password}`],

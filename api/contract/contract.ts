@@ -1,4 +1,5 @@
 import type { z } from "@hono/zod-openapi";
+import type * as accounts from "./accountRoutes.ts";
 import type * as card from "./cardRoutes.ts";
 import type * as equipment from "./equipmentRoutes.ts";
 import type * as ground from "./groundRoutes.ts";
@@ -24,6 +25,7 @@ type Route =
   | RouteOf<typeof materials>
   | RouteOf<typeof lab>
   | RouteOf<typeof session>
+  | RouteOf<typeof accounts>
   | RouteOf<typeof card>
   | RouteOf<typeof equipment>
   | RouteOf<typeof record>;

@@ -80,6 +80,10 @@ const stepBody = bodyOf(
       .nullable()
       .default(null)
       .openapi({ description: "The change meant; refused when another is next" }),
+    of: z.literal("anybody").optional().openapi({
+      description:
+        "The last change of whoever did it, not of whoever asks; where there are accounts, administrators alone",
+    }),
   }),
   { seq: null },
 );

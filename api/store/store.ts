@@ -95,9 +95,17 @@ export function makeStore(
     changes: (seq: number): Promise<ChangeOfEntry[]> => shownChanges(db, seq),
     /** What undo and redo would do next for a person; for one without a name, whoever did it. */
     history: (by = ""): Promise<NextUndoRedo> => historyOf(db, by),
-    /** @param seq  the change meant; null for whichever is next of whoever asks @throws NotUndoable */
-    step: (way: "undo" | "redo", seq: number | null, occasion: ChangeContext): Promise<Written> =>
-      undoOrRedo(db, clock, occasion, way, seq),
+    /**
+     * @param seq  the change meant; null for whichever is next
+     * @param of   whose; of whoever asks where it is not said, and empty for whoever did the last
+     * @throws NotUndoable
+     */
+    step: (
+      way: "undo" | "redo",
+      seq: number | null,
+      occasion: ChangeContext,
+      of = occasion.by,
+    ): Promise<Written> => undoOrRedo(db, clock, occasion, { way, seq, of }),
 
     /** Everything that stands as one JSON text. @throws DamagedEntry */
     copy: async (): Promise<string> => copyText(await copiedEntries(db)),

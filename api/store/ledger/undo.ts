@@ -10,24 +10,30 @@ import { append, type ChangeContext, changesOf, trailEvent, type Written } from 
 
 type Change = Awaited<ReturnType<typeof changesOf>>[number];
 
+/** Which change is meant. */
+export interface UndoRedoAsked {
+  readonly way: "undo" | "redo";
+  /** Null for whichever is next. */
+  readonly seq: number | null;
+  /** Whose; empty for whoever did the last. */
+  readonly of: string;
+}
+
 /**
- * Takes the last change of whoever asks back, or brings the first that they took back into effect again. Who gives no
- * name is taken for whoever did the last.
+ * Takes the last change of a person back, or brings the first that was taken back into effect again.
  *
- * @param seq  the change target; null for whichever is next
  * @throws NotUndoable  there is none, another is next, or somebody has touched since what it changed
  */
 export async function undoOrRedo(
   db: Kysely<Tables>,
   clock: () => Date,
   occasion: ChangeContext,
-  way: "undo" | "redo",
-  seq: number | null,
+  { way, seq, of }: UndoRedoAsked,
 ): Promise<Written> {
   return append(db, clock, { ...occasion, kind: way }, async (writer) => {
-    const next = (await historyOf(writer.tx, occasion.by))[way];
+    const next = (await historyOf(writer.tx, of))[way];
     if (next === null) {
-      const isOthers = occasion.by !== "" && (await historyOf(writer.tx, ""))[way] !== null;
+      const isOthers = of !== "" && (await historyOf(writer.tx, ""))[way] !== null;
       throw new NotUndoable(`There is nothing ${isOthers ? "of yours " : ""}to ${way}.`);
     }
     if (seq !== null && next.seq !== seq)

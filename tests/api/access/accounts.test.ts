@@ -177,6 +177,72 @@ describe("a token", () => {
   });
 });
 
+test("an administrator alone takes back what another did last, under their own name", async () => {
+  const [ben, ada] = [await as("ben"), await as("ada")];
+  expect((await ask("POST", "/api/lots", { ...lot, name: "By Ben" }, ben)).status).toBe(201);
+  const anybody = { seq: null, of: "anybody" };
+  expect((await ask("POST", "/api/undo", anybody, ben)).status).toBe(403);
+  expect(await (await ask("POST", "/api/undo", anybody, ada)).json()).toMatchObject({
+    what: 'saved lot "By Ben"',
+  });
+  const { events } = await (await ask("GET", "/api/trail?limit=1", undefined, ada)).json();
+  expect(events[0]).toMatchObject({ kind: "undo", by: "ada" });
+});
+
+describe("accounts over HTTP", () => {
+  test("are an administrator's alone: added, given a role, reset, disabled, under a password that is shown once", async () => {
+    for (const name of ["ben", "cy"] as const)
+      expect((await ask("GET", "/api/accounts", undefined, await as(name))).status).toBe(403);
+    const ada = await as("ada");
+    const added = await ask("POST", "/api/accounts", { name: "dee", role: "reader" }, ada);
+    expect([added.status, added.headers.get("cache-control")]).toEqual([201, "no-store"]);
+    const { password } = await added.json();
+    expect((await enter("dee", password)).status).toBe(200);
+    expect((await ask("POST", "/api/accounts", { name: "Dee", role: "reader" }, ada)).status).toBe(422);
+    const changed = await ask("PUT", "/api/accounts/dee", { role: "writer" }, ada);
+    expect(await changed.json()).toEqual({ name: "dee", role: "writer", isDisabled: false });
+    await ask("PUT", "/api/accounts/dee", { isDisabled: true }, ada);
+    expect((await enter("dee", password)).status).toBe(401);
+    const again = await (await ask("POST", "/api/accounts/dee/password", undefined, ada)).json();
+    expect((await enter("dee", again.password)).status).toBe(200);
+    const list = await ask("GET", "/api/accounts", undefined, ada);
+    expect((await list.json()).accounts.map((one: { name: string }) => one.name)).toEqual([
+      "ada",
+      "ben",
+      "cy",
+      "dee",
+    ]);
+    expect(JSON.stringify(await (await ask("GET", "/api/accounts", undefined, ada)).json())).not.toContain(
+      "hash",
+    );
+    expect((await ask("PUT", "/api/accounts/ada", { role: "reader" }, ada)).status).toBe(422);
+    accounts.disable("dee");
+  });
+  test("tokens are made by whoever signed in, no wider than they are, and ended by them or an administrator", async () => {
+    const [ben, ada] = [await as("ben"), await as("ada")];
+    expect((await ask("POST", "/api/tokens", { role: "administrator", days: 1 }, ben)).status).toBe(422);
+    const { token } = await (await ask("POST", "/api/tokens", { role: "writer", days: 1 }, ben)).json();
+    const bearer = { authorization: `Bearer ${token}` };
+    expect((await ask("GET", "/api/lots", undefined, bearer)).status).toBe(200);
+    // A token makes no other that would outlive it.
+    expect((await ask("POST", "/api/tokens", { role: "reader", days: 300 }, bearer)).status).toBe(403);
+    const listed = async (who: Sent) =>
+      (await (await ask("GET", "/api/tokens", undefined, who)).json()).tokens;
+    const [own] = await listed(ben);
+    expect(own).toMatchObject({ account: "ben", role: "writer" });
+    expect(JSON.stringify(own)).not.toContain(token);
+    expect(await listed(await as("cy"))).toEqual([]);
+    expect((await ask("DELETE", `/api/tokens/${own.id}`, undefined, await as("cy"))).status).toBe(404);
+    expect((await ask("DELETE", `/api/tokens/${own.id}`, undefined, ada)).status).toBe(204);
+    expect((await ask("GET", "/api/lots", undefined, bearer)).status).toBe(401);
+  });
+  test("a server for this machine alone knows none", async () => {
+    const alone = makeApp({ store: here.store, uiFolder: null, log: () => {} });
+    for (const path of ["/api/accounts", "/api/tokens"])
+      expect((await alone.request(path, { headers: { host: "localhost" } })).status).toBe(409);
+  });
+});
+
 test("wrong attempts wait, twice as long each time, and say for how long; the right one then is let in", async () => {
   for (let i = 0; i < 5; i++) expect((await enter("cy", "wrong password")).status).toBe(401);
   const late = await enter("cy", passwords.cy);

@@ -1,11 +1,15 @@
 import { useEffect, useState } from "preact/hooks";
 import type { ChangeEvent, ChangeOfEntry } from "#api/records/records.ts";
 import { fetchChangeHistory, fetchChanges, history } from "#ui/data/changeHistory.ts";
+import { session } from "#ui/data/session.ts";
 import { momentText } from "#ui/parts/days.ts";
 import { allFields, differences } from "#ui/parts/differences.ts";
+import { later } from "#ui/parts/later.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 import { Copies } from "./copies.tsx";
 import { WhoWorksHere } from "./whoWorksHere.tsx";
+
+const Accounts = later("the accounts", async () => (await import("./accounts.tsx")).Accounts);
 
 /** What changed, when, by whom and why, from the latest back. */
 export function ChangeHistory() {
@@ -31,6 +35,7 @@ export function ChangeHistory() {
         undone changes stay in the history.
       </p>
       <WhoWorksHere />
+      {session.value?.account != null && <Accounts />}
       {trouble !== null && <p role="alert">{trouble}</p>}
       {events !== null && <EventTable events={events} />}
       {last !== undefined && last.seq > 1 && (
