@@ -37,19 +37,13 @@ test("a chart says size and value of every line at the pointer, zooms by draggin
   await page.close();
 });
 
-/** Every page that draws charts, with what opens those that wait for a press. */
-const pages: readonly {
-  readonly at: string;
-  readonly press?: string;
-  readonly most: number;
-  readonly least: number;
-}[] = [
-  { at: "#/lot?lot=1", least: 3, most: 6 },
-  { at: "#/lots", least: 1, most: 1 },
-  { at: "#/compare?lot=1", least: 1, most: 2 },
-  { at: "#/wheel-plan", least: 1, most: 4 },
-  { at: "#/wheel-plan", press: "D50 against speed", least: 1, most: 4 },
-  { at: "#/bands", least: 1, most: 2 },
+/** Every page that draws charts over an axis of sizes, speeds or lots. */
+const pages: readonly { readonly at: string; readonly press?: string }[] = [
+  { at: "#/lot?lot=1" },
+  { at: "#/lots" },
+  { at: "#/compare?lot=1" },
+  { at: "#/wheel-plan" },
+  { at: "#/wheel-plan", press: "D50 against speed" },
 ];
 
 test.each(pages)(
@@ -57,7 +51,7 @@ test.each(pages)(
   {
     timeout: 180_000,
   },
-  async ({ at, press, least, most }) => {
+  async ({ at, press }) => {
     const { page, faults } = await served.open(at, 1440);
     if (press !== undefined) await page.getByRole("button", { name: press }).click();
     // Parts that come when one is near them are walked to.
@@ -66,11 +60,9 @@ test.each(pages)(
       await page.waitForTimeout(150);
     }
     await page.waitForLoadState("networkidle");
-    const charts = page.locator("figure.chart");
+    const charts = page.locator("figure.chart:has(.chart-canvas)");
+    await charts.first().waitFor();
     const count = await charts.count();
-    console.log(`${at}: ${count} charts`);
-    expect(count).toBeGreaterThanOrEqual(least);
-    expect(count).toBeLessThanOrEqual(most);
     for (let i = 0; i < count; i++) await walkChart(page, charts.nth(i));
     expect(faults).toEqual([]);
     await page.close();
