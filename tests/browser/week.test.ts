@@ -50,7 +50,9 @@ async function pasteCells(page: Page, cell: Locator, text: string): Promise<void
   await page.keyboard.press("Control+v");
 }
 
-test("a week of two materials comes in by dropping and pasting, in at most forty presses and without typing", async () => {
+test("a week of two materials comes in by dropping and pasting, in at most forty presses and without typing", {
+  timeout: 300_000,
+}, async () => {
   const { page, faults } = await served.open("#/lot?lot=1", 1440);
   page.setDefaultTimeout(60_000);
   await page.context().grantPermissions(["clipboard-read", "clipboard-write"]);
@@ -75,23 +77,30 @@ test("a week of two materials comes in by dropping and pasting, in at most forty
     "Ceria polish, lot 62: ceria",
   ]);
 
-  // Settings of the week, a block for the new lots of each material, as they stand in the lab's own sheet.
+  // Settings and BET of the week, a block for the new lots of each material, as they stand in the lab's own sheet.
   for (const [lot, rows] of [
     ["Garnet doped, lot 51", 3],
     ["Ceria polish, lot 61", 2],
   ] as const) {
     const id = made.find(({ name }: { name: string }) => name === lot)?.id;
-    await visitor.goTo(lot, () => page.goto(new URL(`#/process?lot=${id}`, page.url()).href).then(() => {}));
+    await visitor.goTo(lot, async () => {
+      await page.goto(new URL(`#/process?lot=${id}`, page.url()).href);
+    });
     const table = page.getByRole("grid", { name: "Lots, settings and results" });
-    const first = table.getByRole("gridcell", { name: new RegExp(`milling wheel speed of ${lot}`, "i") });
+    const first = table.getByRole("gridcell", { name: `milling wheel speed of ${lot}: empty` });
     visitor.actions += 2;
-    await pasteCells(page, first, Array.from({ length: rows }, (_, i) => String(6200 + 10 * i)).join("\n"));
+    const block = Array.from({ length: rows }, (_, i) => `${6200 + 10 * i}\t${185 + i}`).join("\n");
+    await pasteCells(page, first, block);
+    const last = new URL(`api/lots/${id + rows - 1}/card`, page.url()).href;
     await expect
-      .poll(async () => {
-        const url = new URL(`api/lots/${id + rows - 1}/card`, page.url()).href;
-        return JSON.stringify((await (await page.request.get(url)).json()).stages);
-      })
+      .poll(async () => JSON.stringify((await (await page.request.get(last)).json()).stages))
       .toContain(String(6200 + 10 * (rows - 1)));
+    const bet = table.getByRole("gridcell", { name: `BET area of ${lot}: empty` });
+    visitor.actions += 2;
+    await pasteCells(page, bet, Array.from({ length: rows }, (_, i) => `0.5${i}1`).join("\n"));
+    await expect
+      .poll(async () => JSON.stringify(await (await page.request.get(last)).json()))
+      .toContain(`0.5${rows - 1}1`);
   }
 
   // The week's trials, from a sheet with headings.
