@@ -83,21 +83,28 @@ async function walkChart(page: Page, figure: Locator): Promise<void> {
   await isPart.waitFor();
   await page.keyboard.press("Escape");
   await isPart.waitFor({ state: "detached" });
-  await canvas.scrollIntoViewIfNeeded();
-  const box = await canvas.boundingBox();
-  const x = (share: number) => (box?.x ?? 0) + share * (box?.width ?? 0);
-  const middle = (box?.y ?? 0) + (box?.height ?? 0) / 2;
-  await page.mouse.move(x(0.4), middle);
-  await page.mouse.move(x(0.5), middle);
+  // Parts above may still come and push the chart on: where it is, is measured anew for each stroke.
+  const placeAt = async (share: number) => {
+    await canvas.scrollIntoViewIfNeeded();
+    const box = await canvas.boundingBox();
+    return [(box?.x ?? 0) + share * (box?.width ?? 0), (box?.y ?? 0) + (box?.height ?? 0) / 2] as const;
+  };
   const tip = figure.locator(".tip");
+  await page.mouse.move(...(await placeAt(0.4)));
+  await page.mouse.move(...(await placeAt(0.5)));
   await tip.waitFor();
   expect(await tip.locator("strong").textContent(), named).toMatch(/\S/);
   expect(await tip.locator("div").count(), named).toBeGreaterThanOrEqual(1);
-  await page.mouse.down();
-  await page.mouse.move(x(0.7), middle, { steps: 4 });
-  await page.mouse.up();
-  await isPart.waitFor();
-  await page.mouse.dblclick(x(0.45), middle);
+  await expect
+    .poll(async () => {
+      await page.mouse.move(...(await placeAt(0.4)));
+      await page.mouse.down();
+      await page.mouse.move(...(await placeAt(0.7)), { steps: 4 });
+      await page.mouse.up();
+      return isPart.isVisible();
+    })
+    .toBe(true);
+  await page.mouse.dblclick(...(await placeAt(0.45)));
   await isPart.waitFor({ state: "detached" });
   await exporting.click();
   await figure.getByRole("button", { name: "Copy", exact: true }).waitFor();
