@@ -116,7 +116,7 @@ describe("the lab's memory in a real browser", { timeout: 120_000 }, () => {
     await page.keyboard.type("5");
     await page.keyboard.press("Enter");
     await page.getByRole("button", { name: /^Undo: changed trial/ }).click();
-    await page.getByRole("gridcell", { name: "D50 of trial 1: 4.96" }).waitFor();
+    await page.getByRole("gridcell", { name: "D50 of trial 1: 4.959" }).waitFor();
     const name = "Delete the mill Pilot jet mill with its trials";
     await page.getByRole("button", { name }).click();
     await page.getByRole("button", { name }).click();
