@@ -4,7 +4,7 @@ import { etag } from "hono/etag";
 import { methodNotAllowed } from "hono/method-not-allowed";
 import { door } from "#api/access/door.ts";
 import { addressOf, type Guard } from "#api/access/guard.ts";
-import { caching, headers, reportPolicy } from "#api/access/headers.ts";
+import { caching, headers, isWholeLab, reportPolicy } from "#api/access/headers.ts";
 import { logged, type Tell } from "#api/access/log.ts";
 import { showHealth } from "#api/contract/recordRoutes.ts";
 import { changeHistoryRoutes } from "#api/routes/changeHistory.ts";
@@ -75,7 +75,9 @@ export function makeApp(world: {
       onMethodNotAllowed: (c, methods) => notAllowed(c.req.path, c.req.method, methods),
     }),
   );
-  app.use("/api/*", caching, etag());
+  const tagged = etag();
+  // A tag is made of the whole answer; a whole lab leaves piece by piece.
+  app.use("/api/*", caching, (c, next) => (isWholeLab(c.req.path) ? next() : tagged(c, next)));
   const tableLimit = bodyLimit({
     maxSize: largestBody,
     onError: (c) =>
@@ -101,7 +103,7 @@ export function makeApp(world: {
       inPool(world.pool, (c) => guard?.personOf(c)?.name ?? addressOf(c)),
     );
   app.use("/api/*", translated);
-  apiRoutes(app, world.store);
+  apiRoutes(app, world.store, guard ?? null);
   watchRoutes(app, world.watch ?? null);
   sessionRoutes(app, guard ?? null);
   accountRoutes(app, guard ?? null);
@@ -122,19 +124,23 @@ export function makeApp(world: {
   return app;
 }
 
-function apiRoutes(app: OpenAPIHono, store: Store): void {
+async function healthOf(store: Store) {
+  const last = store.lastBackup();
+  const ageSeconds = (at: string) => Math.round((Date.now() - Date.parse(at)) / 1000);
+  return {
+    isWritable: await store.isWritable(),
+    lastBackup: last === null ? null : { name: last.name, at: last.at, ageSeconds: ageSeconds(last.at) },
+    backupsCheckedAt: store.backupsCheckedAt(),
+    freeBytes: store.freeBytes(),
+  };
+}
+
+function apiRoutes(app: OpenAPIHono, store: Store, guard: Guard | null): void {
   app.openapi(showHealth, async (c) => {
     await store.isEmpty();
-    const last = store.lastBackup();
-    return c.json(
-      {
-        status: "ready" as const,
-        version,
-        isWritable: store.isWritable(),
-        lastBackup: last === null ? null : { name: last.name, at: last.at },
-      },
-      200,
-    );
+    const serves = { status: "ready" as const, version };
+    if (guard !== null && guard.personOf(c) === null) return c.json(serves, 200);
+    return c.json({ ...serves, ...(await healthOf(store)) }, 200);
   });
   answerRoutes(app);
   severalPowderRoutes(app);

@@ -30,6 +30,10 @@ let isInterrupted = false;
 const world: World = {
   readFile: (path) => readFileSync(resolve(here, path)),
   writeFile: (path, text) => writeFileSync(resolve(here, path), text),
+  async writePieces(path, pieces) {
+    const { writePieces } = await import("./commands/writing.ts");
+    return writePieces(resolve(here, path), pieces);
+  },
   filesIn(path) {
     const folder = resolve(here, path);
     if (statSync(folder, { throwIfNoEntry: false })?.isDirectory() !== true) return null;

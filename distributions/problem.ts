@@ -27,7 +27,7 @@ export interface Problem {
   readonly effect: string | null;
   /** A whole sentence with its remedy. */
   readonly message: string;
-  /** For a question: the answers it can have. */
+  /** For a question: the answers it can have. For a refusal: single answers under which the table would be read. */
   readonly choices?: readonly Choice[];
 }
 

@@ -1,6 +1,5 @@
 import { useEffect } from "preact/hooks";
 import { address, followAddress } from "#ui/data/address.ts";
-import { followCalibration } from "#ui/data/calibration.ts";
 import { isSignedOut, trouble } from "#ui/data/client.ts";
 import { followLot, isLoaded, loadAll } from "#ui/data/entries.ts";
 import { isImportOpen } from "#ui/data/incoming.ts";
@@ -43,7 +42,6 @@ export function App() {
     followAddress();
     void loadAll();
     followLot();
-    followCalibration();
     followLastPlace();
   }, []);
   useKeys();

@@ -45,10 +45,12 @@ export const reportPolicy: MiddlewareHandler = async (c, next) => {
 
 const hashOf = (style: string): string => `'sha256-${createHash("sha256").update(style).digest("base64")}'`;
 
+/** Whether what is asked for is a copy of everything. */
+export const isWholeLab = (path: string): boolean => /^\/api\/(?:copy|backup)/.test(path);
+
 /** Whole labs stay in no cache; everything else is asked for anew each time, by its ETag. */
 export const caching: MiddlewareHandler = async (c, next) => {
   await next();
-  const isWholeLab = /^\/api\/(?:copy|backup)/.test(c.req.path);
   if (!c.res.headers.has("cache-control"))
-    c.res.headers.set("cache-control", isWholeLab ? "no-store" : "private, no-cache");
+    c.res.headers.set("cache-control", isWholeLab(c.req.path) ? "no-store" : "private, no-cache");
 };

@@ -48,14 +48,10 @@ async function write(
       return `${tables.size} tables`;
     }
     if (form === "json") {
-      const copy = await store.copy();
-      world.writeFile(path, copy);
-      return `${copy.split("\n").length - 2} lines of current entries`;
+      const lines = await world.writePieces(path, store.copyPieces());
+      return `${lines - 1} lines of current entries`;
     }
-    const lines: string[] = [];
-    for await (const line of store.backup()) lines.push(line);
-    world.writeFile(path, lines.join(""));
-    return `${lines.length - 2} events`;
+    return `${(await world.writePieces(path, store.backup())) - 2} events`;
   } catch (fault) {
     if (fault instanceof DamagedEntry || fault instanceof StoreFault) throw new UnusableInput(fault.message);
     throw fault;

@@ -5,7 +5,7 @@ import type { Answered } from "#api/queries/powder.ts";
 import { withOutcomes } from "#api/queries/requests.ts";
 import type { Problem } from "#distributions/problem.ts";
 import { problem } from "#distributions/problem.ts";
-import { readTable } from "#distributions/tables/readTable.ts";
+import { readOrOffer } from "#distributions/tables/nearestReadings.ts";
 import type { WhichLab } from "../openSaved.ts";
 import type { Places } from "../places.ts";
 import type { Store } from "../store/store.ts";
@@ -23,6 +23,8 @@ export interface World {
   readonly serve: (said: Readonly<Record<string, string>>) => Promise<void>;
   readonly now: () => Date;
   readonly writeFile: (path: string, text: string) => void;
+  /** Writes a text as its pieces come, whole or not at all. @returns how many lines it has */
+  readonly writePieces: (path: string, pieces: AsyncIterable<string>) => Promise<number>;
   /** The texts of a folder's files by their names; null when it is no folder. */
   readonly readFolder: (path: string) => ReadonlyMap<string, string> | null;
   readonly writeFolder: (path: string, files: ReadonlyMap<string, string>) => void;
@@ -102,7 +104,7 @@ export function readFiles(files: readonly string[], given: Given, world: World):
     throw new UnusableInput("Standard input can be read only once.", "- twice", "- once");
   const readings = files.map((path) => {
     try {
-      return withOutcomes(readTable(bytesOf(path, world), path === "-" ? null : path, options));
+      return withOutcomes(readOrOffer(bytesOf(path, world), path === "-" ? null : path, options));
     } catch (fault) {
       if (!(fault instanceof UnusableInput)) throw fault;
       return {

@@ -1,6 +1,6 @@
 import { UnusableInput } from "#api/faults.ts";
 import type { SignatureState } from "#api/records/signature.ts";
-import { isBackup } from "#api/store/transfer/backup.ts";
+import { isBackup } from "#api/store/transfer/backupReading.ts";
 import type { Store } from "../store/store.ts";
 import { type Command, textOf, type World } from "./command.ts";
 import { byCommand, labSwitch, withStore } from "./keeping.ts";

@@ -5,6 +5,7 @@ import { storeFaultOf } from "#api/store/database/storeFault.ts";
 import { DomainError } from "#distributions/domainError.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { explained } from "#distributions/tables/reading/tableReading.ts";
+import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import { onWire } from "#model/words/wireWords.ts";
 import { type Command, type CommandOutcome, readFiles, type World } from "./command.ts";
 import { harmless } from "./harmless.ts";
@@ -134,6 +135,19 @@ function failed(fault: unknown, wantsJson: boolean, world: World): ExitCode {
   return isTheirs ? 2 : 3;
 }
 
+/** Which option answers a question, or what a refused table would be read as, with the D50 that gives. */
+function answerOf({ severity, choices = [] }: Problem): string {
+  const [first] = choices;
+  if (first === undefined) return "";
+  if (severity === "question")
+    return ` Answer with --${first.option} ${choices.map((c) => c.value).join("|")}.`;
+  const each = choices.map(
+    ({ option, value, d50Um }) =>
+      `--${option} ${value}${d50Um === null ? " (with more to answer)" : ` (D50 ${figuresText(d50Um)} µm)`}`,
+  );
+  return ` It would be read with ${each.join(" or ")}.`;
+}
+
 function complainOf(problems: readonly Problem[], world: World): void {
   for (const p of problems) {
     const place = [
@@ -144,11 +158,7 @@ function complainOf(problems: readonly Problem[], world: World): void {
       p.column === null ? null : `column ${p.column}`,
     ];
     const where = place.filter((part) => part !== null).join(", ");
-    const option = p.choices?.[0]?.option;
-    const answer =
-      option === undefined
-        ? ""
-        : ` Answer with --${option} ${p.choices?.map((c) => c.value).join("|") ?? ""}.`;
+    const answer = answerOf(p);
     world.complain(
       `${p.severity}: ${where === "" ? "" : `${where}: `}${p.message}${p.effect === null ? "" : ` (${p.effect})`}${answer}\n`,
     );

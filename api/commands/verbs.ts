@@ -30,6 +30,7 @@ const loaded = {
   user: async () => (await import("./user.ts")).user,
   serve: async () => (await import("./serve.ts")).serve,
   where: async () => (await import("./serve.ts")).where,
+  label: async () => (await import("./label.ts")).label,
   sheet: async () => (await import("./report.ts")).sheet,
 } satisfies Readonly<Record<string, () => Promise<Command>>>;
 

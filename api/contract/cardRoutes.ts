@@ -167,6 +167,25 @@ export const showReleasedReport = createRoute({
   request: { params: idParameter },
   responses: { 200: { description: "The sheet", content: page }, ...refused(404) },
 });
+export const showLabels = createRoute({
+  method: "get",
+  path: "/api/labels",
+  operationId: "showLabels",
+  summary: "Labels for the jars of lots, as a page that prints",
+  request: {
+    query: z.object({
+      ids: z
+        .string()
+        .regex(/^\d{1,9}(,\d{1,9}){0,99}$/)
+        .openapi({
+          description: "Up to 100 numbers of lots with commas between them",
+          example: "1,2",
+        }),
+      stage: stageWord.optional(),
+    }),
+  },
+  responses: { 200: { description: "The labels", content: page }, ...refused(404, 422) },
+});
 export const showReport = createRoute({
   method: "get",
   path: "/api/lots/{id}/sheet",

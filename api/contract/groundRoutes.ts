@@ -32,6 +32,15 @@ export const showLotHistory = createRoute({
   },
 });
 
+const taught = z.object({
+  stage: stageWord.default("re-fired"),
+  borrowFrom: z
+    .string()
+    .max(200)
+    .optional()
+    .openapi({ description: "Another material whose lots are asked instead; the sentence names it" }),
+});
+
 export const showGround = createRoute({
   method: "get",
   path: "/api/lots/{id}/ground",
@@ -39,13 +48,10 @@ export const showGround = createRoute({
   summary: "Whose lots an answer about a stage of a lot rests on: the newest others of its material",
   request: {
     params: idParameter,
-    query: z.object({
-      stage: stageWord.default("re-fired"),
-      borrowFrom: z
-        .string()
-        .max(200)
-        .optional()
-        .openapi({ description: "Another material whose lots are asked instead; the sentence names it" }),
+    query: taught.extend({
+      withItself: z.enum(["true", "false"]).optional().openapi({
+        description: "The lot itself among them, as a plan for the next lot of its material takes it",
+      }),
     }),
   },
   responses: {
@@ -69,7 +75,7 @@ export const showCalibration = createRoute({
   operationId: "showCalibration",
   summary:
     "The BET pairs that hold for a stage of a lot: those of other lots of its material, and those typed for it",
-  request: showGround.request,
+  request: { params: idParameter, query: taught },
   responses: {
     200: json(
       "The pairs, and whose lots they follow from",

@@ -31,6 +31,8 @@ const release = z.object({
     z.object({
       rule: z.enum(decisionRules),
       conforming: number,
+      releasedShare: number,
+      /** On the wire `frozen`, the same number, from before it had a word of its own. */
       released: number,
       releasedThoughOut: number,
       heldThoughGood: number,

@@ -35,13 +35,27 @@ export const showHealth = createRoute({
       z.object({
         status: z.literal("ready"),
         version: z.string(),
-        isWritable: z
-          .boolean()
-          .openapi({ description: "Whether a change would be saved, as far as can be told" }),
+        isWritable: z.boolean().exactOptional().openapi({
+          description:
+            "Whether a change would be saved, as far as can be told. This and what follows is told on this machine, beyond it only to who signed in",
+        }),
         lastBackup: z
-          .object({ name: z.string(), at: z.string() })
+          .object({
+            name: z.string(),
+            at: z.string(),
+            ageSeconds: z.number().openapi({ description: "How long ago it was made" }),
+          })
           .nullable()
+          .exactOptional()
           .openapi({ description: "The last backup that was made by itself and read back whole" }),
+        backupsCheckedAt: z
+          .string()
+          .nullable()
+          .exactOptional()
+          .openapi({ description: "When all of them were last gone through from their first event" }),
+        freeBytes: z.number().nullable().exactOptional().openapi({
+          description: "What is free on the disks of the store and its backups, the fewer of both",
+        }),
       }),
     ),
   },

@@ -6,8 +6,9 @@ import type { tableSchema } from "#api/contract/shapes.ts";
 import { fileOptions, flagNamed, flagsOf, type Verb } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { Problem } from "#distributions/problem.ts";
+import { readOrOffer } from "#distributions/tables/nearestReadings.ts";
 import type { Reading } from "#distributions/tables/reading/reading.ts";
-import { readRows, readTable } from "#distributions/tables/readTable.ts";
+import { readRows } from "#distributions/tables/readTable.ts";
 import { decode } from "#distributions/tables/text/decode.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { isWorkbook, workbookText } from "#distributions/tables/workbook/workbook.ts";
@@ -58,7 +59,7 @@ export function answerable<T extends readonly unknown[]>(list: T, what: string):
 export async function readRequest(table: z.infer<typeof tableSchema>, given: Given): Promise<Answered> {
   const options = readingOptionsOf(given);
   const file = table.name ?? null;
-  if (table.text !== undefined) return withOutcomes(readTable(table.text, file, options));
+  if (table.text !== undefined) return withOutcomes(readOrOffer(table.text, file, options));
   if (table.rows !== undefined) return withOutcomes(readRows(table.rows, file, options));
   if (table.base64 === undefined)
     throw new UnusableInput(
@@ -69,7 +70,7 @@ export async function readRequest(table: z.infer<typeof tableSchema>, given: Giv
   const bytes = Buffer.from(table.base64, "base64");
   const text = await textIn(bytes, options);
   if (typeof text !== "string") return { measurements: [], problems: [{ ...text, file }] };
-  return withOutcomes(readTable(isWorkbook(bytes) ? text : bytes, file, options));
+  return withOutcomes(readOrOffer(isWorkbook(bytes) ? text : bytes, file, options));
 }
 
 /** The text of a file as received, a workbook's cells with tabs; a problem where it was refused unopened. */

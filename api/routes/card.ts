@@ -3,6 +3,7 @@ import { HTTPException } from "hono/http-exception";
 import * as contract from "#api/contract/cardRoutes.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import { idOf } from "#api/store/ledger/ledger.ts";
+import { savedLabels } from "#api/store/savedLabels.ts";
 import { savedReport } from "#api/store/savedReport.ts";
 import type { Store } from "../store/store.ts";
 import { expectedOf, numberedAnswer, occasionOf } from "./shared.ts";
@@ -47,6 +48,10 @@ export function cardRoutes(app: OpenAPIHono, store: Store): void {
     const found = await store.releaseRecord(id);
     if (found === null) throw new HTTPException(404, { message: `There is no release record ${id}.` });
     return c.json(found, 200);
+  });
+  app.openapi(contract.showLabels, async (c) => {
+    const { ids, stage } = c.req.valid("query");
+    return c.html((await savedLabels(store, ids.split(",").map(Number), stage)).html, 200);
   });
   app.openapi(contract.showReport, async (c) => {
     const { id } = c.req.valid("param");

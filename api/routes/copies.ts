@@ -2,7 +2,7 @@ import { type OpenAPIHono, z } from "@hono/zod-openapi";
 import { strToU8, zipSync } from "fflate";
 import * as contract from "#api/contract/recordRoutes.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { isBackup } from "#api/store/transfer/backup.ts";
+import { isBackup } from "#api/store/transfer/backupReading.ts";
 import type { Store } from "../store/store.ts";
 import { occasionOf } from "./shared.ts";
 
@@ -15,15 +15,14 @@ const tables = z.object({
 /** Copies to keep elsewhere, and the way back. The bodies are files, so they are sent and taken as they are. */
 export function copyRoutes(app: OpenAPIHono, store: Store): void {
   app.openapi(contract.saveCopy, async () =>
-    download(await store.copy(), "application/json", "fineband-copy.json"),
+    download(await streamed(store.copyPieces()), "application/json", "fineband-copy.json"),
   );
   app.openapi(contract.saveTables, async () =>
     download(zipOf(await store.copyTables()), "application/zip", "fineband-tables.zip"),
   );
   app.openapi(contract.saveBackup, async () => {
-    const lines: string[] = [];
-    for await (const line of store.backup()) lines.push(line);
-    return download(lines.join(""), "application/x-ndjson", "fineband-backup.jsonl");
+    const body = await streamed(store.backup());
+    return download(body, "application/x-ndjson", "fineband-backup.jsonl");
   });
   app.openapi(contract.importCopy, async (c) => {
     const text = await c.req.text();
@@ -50,7 +49,32 @@ function parsed(text: string): unknown {
   }
 }
 
-function download(body: string | Uint8Array<ArrayBuffer>, type: string, name: string): Response {
+/**
+ * Pieces as the body of an answer, each taken when whoever asked has room for it. What is refused before the first piece
+ * is refused as any answer; where it breaks off later, so does the answer.
+ */
+async function streamed(pieces: AsyncGenerator<string>): Promise<ReadableStream<Uint8Array>> {
+  let next = await pieces.next();
+  return new ReadableStream<Uint8Array>({
+    async pull(controller) {
+      if (next.done === true) {
+        controller.close();
+        return;
+      }
+      controller.enqueue(strToU8(next.value));
+      next = await pieces.next();
+    },
+    async cancel() {
+      await pieces.return(undefined);
+    },
+  });
+}
+
+function download(
+  body: string | Uint8Array<ArrayBuffer> | ReadableStream<Uint8Array>,
+  type: string,
+  name: string,
+): Response {
   return new Response(body, {
     headers: { "content-type": type, "content-disposition": `attachment; filename="${name}"` },
   });

@@ -93,8 +93,9 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
     return c.json({ ground: ground.sentence, pairs }, 200);
   });
   app.openapi(learned.showGround, async (c) => {
-    const { stage, borrowFrom } = c.req.valid("query");
-    const ground = await store.ground(c.req.valid("param").id, { stage, borrowFrom });
+    const { stage, borrowFrom, withItself } = c.req.valid("query");
+    const asked = { stage, borrowFrom, withItself: withItself === "true" };
+    const ground = await store.ground(c.req.valid("param").id, asked);
     if (ground === null) throw new HTTPException(404, { message: "There is no such lot." });
     const { material, sentence, independent, leftOut } = ground;
     const lots = ground.lots.map(({ id, name, version }) => ({ id, name, version }));

@@ -1,8 +1,10 @@
+import { dirname } from "node:path";
 import type { Kysely } from "kysely";
 import type { EntryKind } from "#api/records/kinds.ts";
 import type { ChangeEvent, ChangeOfEntry, NextUndoRedo } from "#api/records/records.ts";
 import type { SignatureState } from "#api/records/signature.ts";
 import { FileDatabase, lossOf } from "#api/store/database/fileDatabase.ts";
+import { freeBytesOf, serverTakesWriting } from "#api/store/database/health.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { makeCard } from "#api/store/entries/card.ts";
 import { makeEquipment } from "#api/store/entries/equipment.ts";
@@ -28,12 +30,15 @@ import {
 import { historyOf, undoOrRedo } from "#api/store/ledger/undo.ts";
 import { type LabKey, stateOfSignature } from "#api/store/signing/labKey.ts";
 import { signedOfBackup } from "#api/store/signing/signed.ts";
-import { readBackup, restore } from "#api/store/transfer/backup.ts";
-import { copiedEntries, copyText, importCopy, readCopy } from "#api/store/transfer/copies.ts";
+import { restore } from "#api/store/transfer/backup.ts";
+import { readBackup } from "#api/store/transfer/backupReading.ts";
+import { copiedEntries, copyPieces, importCopy, readCopy } from "#api/store/transfer/copies.ts";
 import { csvFiles, readCsvFiles } from "#api/store/transfer/csvFolder.ts";
 import {
   type BackupOccasion,
   backupsIn,
+  checkBackups,
+  checkedAt,
   type KeptBackup,
   keepBackup,
   soundBackup,
@@ -68,7 +73,11 @@ export function makeStore(
 ) {
   const backUp = async (occasion: BackupOccasion): Promise<string | null> =>
     backups === null ? null : keepBackup(db, { folder: backups, key }, clock(), occasion);
-  const lastBackup = (): KeptBackup | null => (backups === null ? null : (backupsIn(backups)[0] ?? null));
+  /** Where the clock was set back, the last is not the one that bears the latest time. */
+  const lastBackup = (): KeptBackup | null => {
+    const made = backups === null ? [] : backupsIn(backups);
+    return made.find(({ at }) => Date.parse(at) <= clock().getTime()) ?? made[0] ?? null;
+  };
   /** What is about to take the place of everything is preceded by a backup of it, where there is anything. */
   const backedUp = async <T>(work: () => Promise<T>): Promise<T> => {
     if ((await lastEvent(db)) > 0 || lossOf(db) !== null) await backUp("before-restore");
@@ -108,7 +117,13 @@ export function makeStore(
     ): Promise<Written> => undoOrRedo(db, clock, occasion, { way, seq, of }),
 
     /** Everything that stands as one JSON text. @throws DamagedEntry */
-    copy: async (): Promise<string> => copyText(await copiedEntries(db)),
+    async copy(): Promise<string> {
+      const pieces: string[] = [];
+      for await (const piece of copyPieces(db)) pieces.push(piece);
+      return pieces.join("");
+    },
+    /** The same in pieces. */
+    copyPieces: (): AsyncGenerator<string> => copyPieces(db),
     /** Everything that stands as CSV texts by file name. @throws DamagedEntry */
     copyTables: async (): Promise<Map<string, string>> => csvFiles(await copiedEntries(db)),
     /** Makes what stands what a copy holds, as one change. @throws UnusableInput */
@@ -119,14 +134,23 @@ export function makeStore(
       backedUp(() => importCopy(db, clock, occasion, readCsvFiles(files), "imported a folder of tables")),
     /** The whole record with its trail, line by line. @throws StoreFault  it is damaged: no backup of it could be restored */
     async *backup(): AsyncGenerator<string> {
-      yield* await soundBackup(db, key);
+      yield* soundBackup(db, key);
     },
-    /** The last backup that was made by itself; null where there is none. */
+    /** The last backup that was made by itself and is whole; null where there is none. */
     lastBackup,
+    /** When all backups that were made by themselves were last gone through; null where they never were. */
+    backupsCheckedAt: (): string | null => (backups === null ? null : checkedAt(backups)),
+    /** Goes through them where that was a week ago. @throws StoreFault  one is damaged, or cannot be read */
+    async checkBackupsWeekly(): Promise<void> {
+      if (backups === null || lastBackup() === null) return;
+      const last = checkedAt(backups);
+      if (last === null || Math.abs(clock().getTime() - Date.parse(last)) >= 7 * dayMs)
+        await checkBackups(backups, clock());
+    },
     /** Makes a backup where the last is a day old and anything changed since. @throws StoreFault */
     async backUpDaily(): Promise<void> {
       const [last, event] = [lastBackup(), await lastEvent(db)];
-      const isDue = last === null || clock().getTime() - Date.parse(last.at) >= dayMs;
+      const isDue = last === null || Math.abs(clock().getTime() - Date.parse(last.at)) >= dayMs;
       if (backups !== null && event > 0 && isDue && last?.event !== event) await backUp("daily");
     },
     /** @throws UnusableInput  the backup is cut off or damaged */
@@ -163,7 +187,11 @@ export function makeStore(
     /** What had been saved and is no longer there, as a sentence; null where nothing is missing at the end. */
     lost: (): string | null => lossOf(db),
     /** Whether a change would be saved, as far as can be told without one. */
-    isWritable: (): boolean => !(db instanceof FileDatabase) || db.kept.isWritable,
+    isWritable: async (): Promise<boolean> =>
+      db instanceof FileDatabase ? db.kept.isWritable : serverTakesWriting(db),
+    /** How many bytes are free on the disks of the store's file and of the backups, the fewer of both; null for neither. */
+    freeBytes: (): number | null =>
+      freeBytesOf([db instanceof FileDatabase ? dirname(db.kept.path) : null, backups]),
     /** Brings what stands in the log beside the file into the file, so that the one file holds everything. */
     fold: async (): Promise<void> => {
       if (db instanceof FileDatabase) await db.fold();

@@ -13,9 +13,6 @@ export function ofMaterial<L extends { readonly material: string }>(
   return lots.filter((lot) => isSameMaterial(lot.material, material));
 }
 
-/** So many lots of a material, the newest, lend their runs to the pooled scatter and to what the process was. */
-export const mostLenders = 20;
-
 /**
  * The BET pairs that hold for a material. One that was typed without a material holds for it only where the lab
  * has no other: nothing learned crosses from one material to another.

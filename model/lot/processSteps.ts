@@ -99,6 +99,21 @@ export function isBeforeRefiring(steps: readonly ProcessStep[], from: Stage, to:
   return target?.kind === "heat-treated" && lastBefore(line, target, "milled")?.id === from;
 }
 
+/**
+ * The heat treatment of milled powder in a process, from which stage and to which: the one that leads to the stage asked
+ * for, else the last there is; null where the process has none.
+ */
+export function refiringOf(
+  steps: readonly ProcessStep[],
+  to: Stage | null,
+): { readonly from: Stage; readonly to: Stage } | null {
+  const after = steps.flatMap((step) => {
+    const milled = step.kind === "heat-treated" ? lastBefore(steps, step, "milled") : null;
+    return milled === null ? [] : [{ from: milled.id, to: step.id }];
+  });
+  return after.find((one) => one.to === to) ?? after.at(-1) ?? null;
+}
+
 /** The last step of a kind before another step, such as the milling that a heat treatment follows; null where there is none. */
 export function lastBefore(
   steps: readonly ProcessStep[],

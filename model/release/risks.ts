@@ -14,6 +14,8 @@ export interface RiskOfRule {
   readonly rule: DecisionRule;
   /** Lots that conform. */
   readonly conforming: number;
+  readonly releasedShare: number;
+  /** The same as releasedShare; on the wire it has long stood as the key `frozen`, which stays. */
   readonly released: number;
   /** Consumer's risk: released, yet out. */
   readonly releasedThoughOut: number;
@@ -48,8 +50,8 @@ export function riskOfRule(
     { low, high, guard },
     rule === "two-sided",
   );
-  const { good: conforming, ...rest } = shares;
-  return { rule, conforming, ...rest };
+  const { good: conforming, released: releasedShare, ...rest } = shares;
+  return { rule, conforming, releasedShare, released: releasedShare, ...rest };
 }
 
 /**

@@ -97,7 +97,7 @@ interface Schema {
 
 /** Fields that say how likely something is, wherever they stand in an answer. */
 const chanceNamed =
-  /chance|probability|^pValue$|^falseAlarms$|^stepSeen$|^guardedAtMost$|^conforming$|^released|^heldThough|^undecided$/i;
+  /chance|probability|^pValue$|^falseAlarms$|^stepSeen$|^guardedAtMost$|^conforming$|^released|^frozen$|^heldThough|^undecided$/i;
 
 /** Where an answer holds a chance, or two ends about a value: dotted, without what only repeats. */
 function toldOf(schema: Schema, at: string, named: Record<string, Schema>): string[] {

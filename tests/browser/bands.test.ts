@@ -69,7 +69,7 @@ describe("a band about a reference", () => {
       await expect.poll(() => risksOf("Ceria target")).toMatch(/\b\w+ of ceria\b/);
       await expect
         .poll(() => risksOf("Garnet target"))
-        .toMatch(new RegExp(`\\d+ of ${garnet}( that are judged by this band|\\.$)`));
+        .toMatch(new RegExp(`\\d+ of ${garnet}( at this stage|\\.$)`));
       expect(faults).toEqual([]);
       await page.close();
     },

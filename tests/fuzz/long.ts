@@ -1,6 +1,7 @@
 import { countLayouts } from "../distributions/tables/countLayouts.ts";
 import { countMutants } from "./countMutants.ts";
 import { countHostile } from "./hostile/count.ts";
+import { oddOf } from "./hostile/odd.ts";
 import { sieveStackOf } from "./hostile/sieves.ts";
 import { strangeOf } from "./hostile/strange.ts";
 import { countWorkbooks } from "./hostile/workbooks.ts";
@@ -32,6 +33,14 @@ console.log(`${Math.ceil(hostile / 4)} tables of a stranger`);
 show(
   "misread, refused or needless",
   countHostile(1, Math.ceil(hostile / 4), strangeOf).wrong.map(
+    (w) => `${w.seed} ${w.outcome} [${w.what}] ${w.why.slice(0, 200)}`,
+  ),
+);
+
+console.log(`${Math.ceil(hostile / 4)} tables of a kind each`);
+show(
+  "misread, refused or needless",
+  countHostile(1, Math.ceil(hostile / 4), oddOf).wrong.map(
     (w) => `${w.seed} ${w.outcome} [${w.what}] ${w.why.slice(0, 200)}`,
   ),
 );

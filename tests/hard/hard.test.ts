@@ -1,10 +1,12 @@
 import { rmSync } from "node:fs";
+import { fileURLToPath } from "node:url";
 import { expect, test } from "vitest";
 import { sizeDistribution } from "#distributions/sizeDistribution.ts";
 import { ownDoing } from "../../api/store/ledger/ledger.ts";
 import { healthWhileBusy } from "./busy.ts";
 import { changeWhileDeveloping } from "./developing.ts";
 import { endWhileWriting } from "./ended.ts";
+import { canFail, letFail } from "./faults.ts";
 import { killWhileStarting, startAtOnce } from "./firstStart.ts";
 import { flipOnce, templateOf } from "./flips.ts";
 import { killWhileWriting } from "./killed.ts";
@@ -45,6 +47,18 @@ test("told to end while it saves, the server answers what has come, loses nothin
   expect(found.acknowledged).toBeGreaterThan(0);
   expect(found).toMatchObject({ lost: 0, unanswered: 0, code: 0 });
 }, 900_000);
+
+const failingSource = fileURLToPath(new URL("failing.c", import.meta.url));
+test.skipIf(!canFail())(
+  `calls of the system that fail, ${isWhole ? 160 : 4} of them, lose nothing that was answered as saved; once they go well all does`,
+  async () => {
+    const found = await letFail(failingSource, isWhole ? 160 : 4, 3);
+    console.log(JSON.stringify(found));
+    expect(found.acknowledged).toBeGreaterThan(0);
+    expect(found).toMatchObject({ unsaid: [], notAgain: [], savedThoughRefused: 0, verify: [] });
+  },
+  900_000,
+);
 
 const curve = sizeDistribution({ quantity: "volume", lowerUm: [1, 2], upperUm: [2, 4], shares: [0.4, 0.6] });
 const twoRuns = ["run 1", "run 2"].map((name) => ({ name, file: null, distribution: curve }));

@@ -5,6 +5,7 @@ import { readTable } from "#distributions/tables/readTable.ts";
 import { saveHostLine } from "../../api/demo.ts";
 import { checkDataPath } from "../dataFolder.ts";
 import { countReshaped } from "../fuzz/reshapings.ts";
+import { letFail } from "./faults.ts";
 import { type Flipped, flipOnce, templateOf } from "./flips.ts";
 import { falseAlarms, restartPostgres } from "./postgres.ts";
 
@@ -71,6 +72,14 @@ function records() {
 }
 
 if (name === "flips") await flips(Number(words[0] ?? 2000), Number(words[1] ?? 1), words[2] === "log");
+else if (name === "faults")
+  console.log(
+    JSON.stringify(
+      await letFail(process.env["FINEBAND_FAILING"] ?? "", Number(words[0] ?? 160), Number(words[1] ?? 1)),
+      null,
+      1,
+    ),
+  );
 else if (name === "postgres")
   console.log(JSON.stringify(await restartPostgres(Number(words[0] ?? 100), Number(words[1] ?? 54601))));
 else if (name === "alarms")

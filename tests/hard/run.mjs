@@ -1,6 +1,7 @@
 // `npm run hard`: what takes too long for every test run, at its full size. The counts are printed.
 // `npm run hard -- NAME`: one that may end the process it runs in, built and run beside: flips [count] [seed] [log],
-// postgres [restarts] [port], alarms [asks] [port]; records: the published laboratory records in nine reshapings.
+// postgres [restarts] [port], alarms [asks] [port], faults [count] [seed] (with a C compiler, on Linux); records: the
+// published laboratory records in nine reshapings.
 import { spawnSync } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { join } from "node:path";
@@ -36,6 +37,7 @@ async function named(words) {
         FINEBAND_CHECK_DATA: process.env.FINEBAND_CHECK_DATA ?? join(root, "../shared/data"),
         FINEBAND_SAMPLES: join(root, "distributions/samples"),
         FINEBAND_MAIN: join(root, "api/dist/main.js"),
+        FINEBAND_FAILING: join(root, "tests/hard/failing.c"),
       },
     });
     return status;

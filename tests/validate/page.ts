@@ -12,6 +12,7 @@ import {
 } from "./outcome.ts";
 import { chancesPart } from "./simulations/chancesPage.ts";
 import { simulationsPart } from "./simulations/page.ts";
+import { secondLabPart } from "./simulations/secondLab/page.ts";
 
 /** What was recomputed, as a page; and what could not be, or came out unlike what the checks say. */
 export interface ValidationPage {
@@ -66,6 +67,7 @@ export function validationPage(): ValidationPage {
     setsPart(measures),
     simulated.text,
     chances.text,
+    secondLabPart(),
     differencesPart(checks, measures),
     sourcesPart([...checks.map(({ group }) => group.source), ...measures.map(({ set }) => set.source)]),
   ];

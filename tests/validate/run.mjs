@@ -1,7 +1,8 @@
 // `npm run validate`: recomputes every outside check and writes docs/validation.md.
 // `npm run validate -- --with-references`: asks general-purpose libraries for second opinions and writes docs/references.md.
+// `npm run validate -- --second-lab`: simulates the second laboratory alone and puts it into docs/validation.md.
 // A page is left alone where what it needs is not on this machine; that is said, and is no failure.
-import { writeFileSync } from "node:fs";
+import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { runnerImport } from "vite";
@@ -49,5 +50,17 @@ async function askReferences() {
   else console.log(`docs/references.md is left as it is: ${absent}`);
 }
 
-if (process.argv.includes("--with-references")) await askReferences();
+// The second laboratory by itself, in place of its part of the page, which otherwise stays as it is.
+async function visitSecondLab() {
+  const { secondLabPart, secondLabHeading } = await load("simulations/secondLab/page.ts");
+  const page = readFileSync(join(root, "docs/validation.md"), "utf8");
+  const [before, after = ""] = page.includes(`${secondLabHeading}\n`)
+    ? page.split(`${secondLabHeading}\n`)
+    : page.split(/(?=^## Where ours and a source differ$)/m);
+  const rest = after.slice(after.search(/^## /m));
+  write("validation.md", `${before}${secondLabPart()}\n\n${rest}`);
+}
+
+if (process.argv.includes("--second-lab")) await visitSecondLab();
+else if (process.argv.includes("--with-references")) await askReferences();
 else await validate();

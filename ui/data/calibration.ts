@@ -20,33 +20,34 @@ export function calibrationPairs(of: SavedLot, stage: Stage): readonly BetPair[]
   return here ?? ownPairs(of.material).filter((pair) => pair.stage === stage);
 }
 
+/** Beside the stage looked at: what a plan predicts the area of. */
+export const plannedStages = signal<readonly Stage[]>([]);
+
 /** Where a predicted BET area is shown. */
 const shownOn = ["lot", "wheel-plan"];
 
-/** Asks for the pairs of the lot looked at whenever it, or what is saved, changes, where they are shown. */
-export function followCalibration(): void {
-  let round = 0;
-  effect(() => {
-    const of = lot.value;
-    const stages = new Set<Stage>(["milled", "re-fired", stageJudged.value ?? "re-fired"]);
-    // Read so that a change of either asks anew.
-    void [lots.value, pairs.value];
-    if (!isLoaded.value || of === null || !shownOn.includes(address.value.page)) return;
-    const mine = ++round;
-    void Promise.all(
-      [...stages].map(async (stage) => {
-        const { pairs: own } = await ask("GET /api/lots/{id}/calibration", {
-          params: { id: of.id },
-          query: { stage },
-        });
-        return [stage, own] as const;
-      }),
-    ).then(
-      (all) => {
-        if (mine === round) found.value = { lotId: of.id, byStage: new Map(all) };
-      },
-      // Without the server what is typed goes on holding.
-      () => {},
-    );
-  });
-}
+// Asks for the pairs of the lot looked at whenever it, or what is saved, changes, where they are shown.
+let round = 0;
+effect(() => {
+  const of = lot.value;
+  const stages = new Set<Stage>([...plannedStages.value, stageJudged.value ?? "re-fired"]);
+  // Read so that a change of either asks anew.
+  void [lots.value, pairs.value];
+  if (!isLoaded.value || of === null || !shownOn.includes(address.value.page)) return;
+  const mine = ++round;
+  void Promise.all(
+    [...stages].map(async (stage) => {
+      const { pairs: own } = await ask("GET /api/lots/{id}/calibration", {
+        params: { id: of.id },
+        query: { stage },
+      });
+      return [stage, own] as const;
+    }),
+  ).then(
+    (all) => {
+      if (mine === round) found.value = { lotId: of.id, byStage: new Map(all) };
+    },
+    // Without the server what is typed goes on holding.
+    () => {},
+  );
+});

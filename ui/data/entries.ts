@@ -13,8 +13,6 @@ import type {
   SavedPriors,
   SavedTrial,
 } from "#api/records/records.ts";
-import { mostLenders } from "#model/lot/material.ts";
-import { folded } from "#model/lot/processSteps.ts";
 import { address, manyOf } from "./address.ts";
 import { loadHistory } from "./changeHistory.ts";
 import { ask, attempt } from "./client.ts";
@@ -25,7 +23,7 @@ import { lastPlace, recallLastPlace } from "./lastPlace.ts";
 export const lots = signal<readonly SavedLot[]>([]);
 /** How many lots there are. */
 export const lotCount = signal(0);
-/** The runs that count, of the lots that were looked at or lend their runs to others. */
+/** The runs that count, of the lots that were looked at or teach about them. */
 export const measurements = signal<ReadonlyMap<number, readonly SavedMeasurement[]>>(new Map());
 /** The runs that were set aside, of the same lots. */
 export const excludedRuns = signal<ReadonlyMap<number, readonly SavedMeasurement[]>>(new Map());
@@ -68,8 +66,12 @@ export function loadAll(): Promise<boolean> {
       m.mills.map(({ id }) => ask("GET /api/mills/{id}/trials", { params: { id } })),
     );
     const references = l.lots.filter((lot) => lot.stages.some((s) => s.stage === "reference"));
-    const wanted = new Set([...lendersIn(l.lots), ...references].map((lot) => lot.id));
-    for (const id of lotsInAddress()) wanted.add(id);
+    // What was here stays here: an answer that rests on it is not taken away until it comes again.
+    const wanted = new Set([
+      ...references.map((lot) => lot.id),
+      ...measurements.peek().keys(),
+      ...lotsInAddress(),
+    ]);
     const { whole, damaged: ofLots } = await wholeLots([...wanted]);
     // Shown in the order they were saved, whichever of very many are here.
     lots.value = withLots(
@@ -90,17 +92,6 @@ export function loadAll(): Promise<boolean> {
     damaged.value = [...lists.flatMap((answer) => answer.damaged), ...ofLots];
     isLoaded.value = true;
   });
-}
-
-/** The newest lots of each material: a lot learns only from its own. */
-function lendersIn(newestFirst: readonly SavedLot[]): SavedLot[] {
-  const taken = new Map<string, SavedLot[]>();
-  for (const lot of newestFirst) {
-    const key = folded(lot.material);
-    const own = taken.get(key) ?? [];
-    if (own.length < mostLenders) taken.set(key, [...own, lot]);
-  }
-  return [...taken.values()].flat();
 }
 
 /** Fetches the runs of the lots in the address, or of the one looked at last, when they are not here yet. */
@@ -145,9 +136,9 @@ export async function wholeLots(
   return { whole, damaged: [...answers, ...whole].flatMap((part) => part.damaged) };
 }
 
-function withLots(listed: readonly SavedLot[], whole: readonly WholeLot[]): SavedLot[] {
+function withLots(listed: readonly SavedLot[], whole: readonly WholeLot[]): readonly SavedLot[] {
   const more = whole.map((w) => w.lot).filter((lot) => !listed.some((l) => l.id === lot.id));
-  return [...listed, ...more];
+  return more.length === 0 ? listed : [...listed, ...more];
 }
 
 type RunsByLotId = ReadonlyMap<number, readonly SavedMeasurement[]>;

@@ -1,6 +1,6 @@
 import { computed } from "@preact/signals";
+import { readOrOffer } from "#distributions/tables/nearestReadings.ts";
 import type { Reading } from "#distributions/tables/reading/reading.ts";
-import { readTable } from "#distributions/tables/readTable.ts";
 import { isWorkbook } from "#distributions/tables/workbook/workbook.ts";
 import { jobs } from "./background.ts";
 import { type Incoming, incoming, tables } from "./incoming.ts";
@@ -40,7 +40,7 @@ export function readingOf(table: Incoming): Reading | null {
     return job?.state === "read" ? job.reading : null;
   }
   if (table.text.trim() === "") return null;
-  const found = read.get(table) ?? readTable(contentOf(table), table.file, table.options);
+  const found = read.get(table) ?? readOrOffer(contentOf(table), table.file, table.options);
   read.set(table, found);
   return found;
 }

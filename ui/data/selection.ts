@@ -106,7 +106,7 @@ export const isTableWaiting = computed(
 /** The material of the lot that is looked at; null without a lot. */
 export const material = computed(() => lot.value?.material ?? null);
 
-/** The lots that may teach about the lot that is looked at: those of its material. */
+/** The lots of the material of the lot that is looked at, as far as they are listed. What is learned from which of them, ground.ts says. */
 export const ownLots = computed(() =>
   material.value === null ? [] : ofMaterial(lots.value, material.value),
 );
@@ -166,15 +166,6 @@ export const check = computed(() =>
 /** The stage that the runs are taken to be of. */
 export const stageJudged = computed(() =>
   looking.value === null ? (stage.value?.stage ?? null) : lookingStage.value,
-);
-
-/** The runs of the other saved lots of the material at the stage judged, oldest first. */
-export const keptRuns = computed(() =>
-  ownLots.value
-    .filter((l) => l.id !== lot.value?.id && l.exclusionReason === null)
-    .toSorted((a, b) => a.id - b.id)
-    .map((l) => (measurements.value.get(l.id) ?? []).filter((m) => m.stage === stageJudged.value))
-    .filter((m) => m.length > 0),
 );
 
 /** Why a verdict is not final: the runs are of another stage than the band. */

@@ -41,12 +41,19 @@ export function whyNotOpen({ databaseUrl, folder }: Whereabouts, fault: unknown)
     : `The store on the PostgreSQL server of DATABASE_URL cannot be opened: ${why}. Start the server or correct the address; without DATABASE_URL a file serves.`;
 }
 
-export function openDatabase({ databaseUrl, folder }: Whereabouts): Promise<Kysely<Tables>> {
-  return databaseUrl === null ? openSqlite(folder, ownFile) : openPostgres(databaseUrl);
+/** Makes a backup of a database whose schema is about to be changed. */
+type BackUp = (db: Kysely<Tables>) => Promise<unknown>;
+
+export function openDatabase(
+  { databaseUrl, folder }: Whereabouts,
+  backUp: BackUp = async () => {},
+): Promise<Kysely<Tables>> {
+  return databaseUrl === null ? openSqlite(folder, ownFile, backUp) : openPostgres(databaseUrl, backUp);
 }
 
 /** Opens the demo's file in a folder, making it when it is missing. */
-export const openDemoDatabase = (folder: string): Promise<Kysely<Tables>> => openSqlite(folder, demoFile);
+export const openDemoDatabase = (folder: string): Promise<Kysely<Tables>> =>
+  openSqlite(folder, demoFile, async () => {});
 
 export const hasDemoFile = (folder: string): boolean => existsSync(join(folder, demoFile));
 
@@ -54,14 +61,14 @@ export const hasDemoFile = (folder: string): boolean => existsSync(join(folder, 
  * Opens the store in a folder, making both when they are missing, and brings an older one up to date. What the log
  * beside the file held is in the file then.
  */
-async function openSqlite(folder: string, fileName: string): Promise<FileDatabase> {
+async function openSqlite(folder: string, fileName: string, backUp: BackUp): Promise<FileDatabase> {
   mkdirSync(folder, { recursive: true, mode: 0o700 });
   const path = join(folder, fileName);
   if (lstatSync(path, { throwIfNoEntry: false })?.isSymbolicLink() === true)
     throw new Error(`${fileName} is a link to somewhere else; put the file itself there`);
   const db = new FileDatabase(path);
   try {
-    await migrate(db, "sqlite");
+    await migrate(db, "sqlite", () => backUp(db));
     db.kept.lookForLoss();
     await db.fold();
   } catch (fault) {
@@ -72,7 +79,7 @@ async function openSqlite(folder: string, fileName: string): Promise<FileDatabas
 }
 
 /** Opens the store on a PostgreSQL server. The driver is loaded only for one. */
-async function openPostgres(databaseUrl: string): Promise<Kysely<Tables>> {
+async function openPostgres(databaseUrl: string, backUp: BackUp): Promise<Kysely<Tables>> {
   // Without this the driver takes a part of whatever it is given for the name of a host.
   if (!/^postgres(ql)?:\/\//i.test(databaseUrl))
     throw new Error("the address does not begin as one does, postgres://user@host:5432/database");
@@ -83,7 +90,7 @@ async function openPostgres(databaseUrl: string): Promise<Kysely<Tables>> {
   // One that breaks while it is lent out answers the question it was asked with the fault; it too would end the program.
   pool.on("connect", (client) => client.on("error", () => {}));
   const db = new Kysely<Tables>({ dialect: new PostgresDialect({ pool }) });
-  await migrate(db, "postgres").catch(async (fault: unknown) => {
+  await migrate(db, "postgres", () => backUp(db)).catch(async (fault: unknown) => {
     await db.destroy();
     throw fault;
   });

@@ -49,13 +49,13 @@ function bytesAt(path: string, at: number, count: number): Buffer | null {
   }
 }
 
-/** The mark in a file; null where the file is shorter than one. */
-export function generationOf(path: string): number | null {
+/** The mark in a file that is not open here; null where the file is shorter than one. */
+function generationOf(path: string): number | null {
   return bytesAt(path, markAt, 4)?.readUInt32BE() ?? null;
 }
 
 /**
- * Why the log beside a file is not its own; null where it is, or there is none. Each time a log was folded in, the file
+ * Why the log beside a file that is not open here is not its own; null where it is, or there is none. Each time a log was folded in, the file
  * got a new mark, which the head remembers: a file that was put in the place of another bears a mark of its own.
  */
 export function whyForeignLog(path: string): string | null {

@@ -2,15 +2,30 @@ import { accessSync, chmodSync, constants, existsSync, statSync } from "node:fs"
 import { dirname } from "node:path";
 import Database from "libsql";
 import { z } from "zod";
-import { generationOf, readHead, whyForeignLog, writeHead } from "./head.ts";
+import { readHead, whyForeignLog, writeHead } from "./head.ts";
 import { StoreFault, storeFaultOf } from "./storeFault.ts";
 
+const markRow = z.object({ application_id: z.number() });
 const linkRow = z.object({ seq: z.number(), link: z.string() });
 
 /** Which file on the disk it is; null where there is none. */
 function identityOf(path: string): string | null {
   const found = statSync(path, { throwIfNoEntry: false });
   return found === undefined ? null : `${found.dev} ${found.ino}`;
+}
+
+/**
+ * The files that this process has open, each as often as it is. A file that is opened and closed here beside SQLite takes
+ * with it every lock that SQLite holds on it in this process (POSIX: closing any descriptor releases them all); another
+ * program that closes the store would then take itself for the last one and delete the log that is still written here.
+ */
+const openHere = new Map<string, number>();
+
+function countOpen(identity: string | null, by: 1 | -1): void {
+  if (identity === null) return;
+  const count = (openHere.get(identity) ?? 0) + by;
+  if (count > 0) openHere.set(identity, count);
+  else openHere.delete(identity);
 }
 
 /** The connection to one file, and what watches over it: that it is still there, where its record ends, whose its log is. */
@@ -29,6 +44,7 @@ export class KeptFile {
     this.#folds = folds;
     this.#file = this.#open();
     this.#identity = identityOf(path);
+    countOpen(this.#identity, 1);
     this.lookForLoss();
   }
 
@@ -41,7 +57,7 @@ export class KeptFile {
    * alone, since each time the file gets a new mark.
    */
   #open(): Database.Database {
-    const foreign = whyForeignLog(this.path);
+    const foreign = openHere.has(identityOf(this.path) ?? "") ? null : whyForeignLog(this.path);
     if (foreign !== null) throw new StoreFault(foreign, 503);
     const file = new Database(this.path);
     // Nobody else on this machine needs to read a lab's memory; a folder on a foreign file system may know no such rights.
@@ -86,8 +102,10 @@ export class KeptFile {
         fault,
       );
     }
+    countOpen(this.#identity, -1);
     this.#file = now;
     this.#identity = identityOf(this.path);
+    countOpen(this.#identity, 1);
     before.close();
     this.lookForLoss();
   }
@@ -142,15 +160,17 @@ export class KeptFile {
   fold(): void {
     if (this.logBytes === 0 || this.isMoved || this.#file.inTransaction) return;
     const last = this.#last() ?? { seq: 0, link: "" };
-    const known = this.lost === null ? last : (readHead(this.path) ?? last);
-    const before = generationOf(this.path) ?? 0;
-    const next = (before + 1) % 0x7fffffff;
+    const head = readHead(this.path);
+    const known = this.lost === null ? last : (head ?? last);
+    const next = (this.#mark() + 1) % 0x7fffffff;
     try {
-      writeHead(this.path, { ...known, generations: [before, next] });
+      // Without a head nobody knows which mark the file bears while the log holds another.
+      const before = head === null ? [] : [...new Set([...head.generations, this.#mark(), next])];
+      writeHead(this.path, { ...known, generations: before });
       this.#file.exec(`PRAGMA application_id = ${next}; PRAGMA busy_timeout = 0`);
       this.#file.prepare("PRAGMA wal_checkpoint(TRUNCATE)").all();
       if (this.logBytes === 0)
-        writeHead(this.path, { ...known, generations: [generationOf(this.path) ?? next] });
+        writeHead(this.path, { ...known, generations: [...new Set([next, this.#mark()])] });
     } catch (fault) {
       throw storeFaultOf(fault) ?? fault;
     } finally {
@@ -165,6 +185,12 @@ export class KeptFile {
       // What is in the log is read from there at the next start.
     }
     this.#file.close();
+    countOpen(this.#identity, -1);
+  }
+
+  /** The mark as it was last saved; where the log is empty, that of the file. */
+  #mark(): number {
+    return markRow.parse(this.#file.prepare("PRAGMA application_id").get()).application_id;
   }
 
   #last(): { seq: number; link: string } | null {

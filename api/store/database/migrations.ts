@@ -194,21 +194,24 @@ function placeIn(body: string) {
   return { part: folded(material).replaceAll("\u0000", ""), day: keptAt };
 }
 
+/** The schema from which on there is a record of what happened, of which a backup can be made. */
+const firstWithRecord = 2;
+
 /**
  * Brings a database up to the present schema, one step after the other, all or nothing.
  *
+ * @param backUp  makes a backup of a database that is about to be changed
  * @throws Error  a later version of the program kept it
  */
-export async function migrate(db: Kysely<Tables>, engine: Engine): Promise<void> {
-  await db.transaction().execute(async (tx) => {
-    // Two servers that start at once must not both take the steps.
-    if (engine === "postgres") await sql`select pg_advisory_xact_lock(8417)`.execute(tx);
-    await sql`create table if not exists schema_steps (step integer primary key)`.execute(tx);
+export async function migrate(
+  db: Kysely<Tables>,
+  engine: Engine,
+  backUp: () => Promise<unknown> = async () => {},
+): Promise<void> {
+  const before = await underLock(db, engine, (tx) => seenSteps(tx, engine));
+  if (before >= firstWithRecord && before < steps.length) await backUp();
+  await underLock(db, engine, async (tx) => {
     const seen = await seenSteps(tx, engine);
-    if (seen > steps.length)
-      throw new Error(
-        `it was kept by a later version of Fineband (schema ${seen}; this one knows ${steps.length})`,
-      );
     for (const [i, step] of steps.entries()) {
       if (i < seen) continue;
       await step(tx);
@@ -222,8 +225,29 @@ export async function migrate(db: Kysely<Tables>, engine: Engine): Promise<void>
   });
 }
 
+/** Two servers that start at once must not both take the steps. */
+function underLock<T>(
+  db: Kysely<Tables>,
+  engine: Engine,
+  work: (tx: Transaction<Tables>) => Promise<T>,
+): Promise<T> {
+  return db.transaction().execute(async (tx) => {
+    if (engine === "postgres") await sql`select pg_advisory_xact_lock(8417)`.execute(tx);
+    await sql`create table if not exists schema_steps (step integer primary key)`.execute(tx);
+    return work(tx);
+  });
+}
+
 /** How many steps a database has seen. The first schema counted them in SQLite's user_version alone. */
 async function seenSteps(tx: Transaction<Tables>, engine: Engine): Promise<number> {
+  const seen = await countedSteps(tx, engine);
+  if (seen <= steps.length) return seen;
+  throw new Error(
+    `it was kept by a later version of Fineband (schema ${seen}; this one knows ${steps.length})`,
+  );
+}
+
+async function countedSteps(tx: Transaction<Tables>, engine: Engine): Promise<number> {
   const last = await tx
     .selectFrom("schema_steps")
     .select((eb) => eb.fn.max("step").as("step"))

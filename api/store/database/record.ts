@@ -1,4 +1,5 @@
 import { createHash } from "node:crypto";
+import { setImmediate } from "node:timers/promises";
 import type { Kysely } from "kysely";
 import type { Signature } from "#api/records/signature.ts";
 import type { Tables } from "./tables.ts";
@@ -12,9 +13,9 @@ export interface LastLine {
   readonly sha256: string;
 }
 
-const eventsAtOnce = 500;
+const eventsAtOnce = 100;
 
-/** Every event with its changes, in order, some hundreds at a time. */
+/** Every event with its changes, in order, some at a time; between them others get their turn. */
 export async function* record(db: Kysely<Tables>): AsyncGenerator<{ event: EventRow; changes: ChangeRow[] }> {
   for (let from = 0; ; ) {
     const events = await db
@@ -41,6 +42,7 @@ export async function* record(db: Kysely<Tables>): AsyncGenerator<{ event: Event
       yield { event, changes: changes.slice(start, next) };
     }
     from = last.seq;
+    await setImmediate();
   }
 }
 

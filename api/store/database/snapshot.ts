@@ -25,6 +25,33 @@ export async function inSnapshot<T>(
   }
 }
 
+/** The same of what comes piece by piece, for as long as anybody takes of it. */
+export async function* streamedFromSnapshot<T>(
+  db: Kysely<Tables>,
+  work: (db: Kysely<Tables>) => AsyncGenerator<T>,
+): AsyncGenerator<T> {
+  if (db.isTransaction || (db instanceof FileDatabase && db.kept.isMoved)) {
+    yield* work(db);
+    return;
+  }
+  const isFile = db instanceof FileDatabase;
+  const reader = isFile ? new FileDatabase(db.kept.path, new KeptFile(db.kept.path, false)) : db;
+  try {
+    const begin = reader.startTransaction();
+    const snapshot = await (isFile
+      ? begin
+      : begin.setIsolationLevel("repeatable read").setAccessMode("read only")
+    ).execute();
+    try {
+      yield* work(snapshot);
+    } finally {
+      await snapshot.rollback().execute();
+    }
+  } finally {
+    if (isFile) await reader.destroy();
+  }
+}
+
 /** What SQLite finds wrong in the file itself: its pages and its indexes. Empty on a server, which looks after its own. */
 export async function fileFaults(db: Kysely<Tables>, isFile: boolean): Promise<string[]> {
   if (!isFile) return [];

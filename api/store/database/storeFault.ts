@@ -58,11 +58,36 @@ const ofServer: readonly (readonly [RegExp, StoreFault["status"], string])[] = [
 const awayWords =
   /^(Connection terminated|Client has encountered a connection error|timeout exceeded|Query read timeout)/;
 
+/** What the codes of the file system mean where a file is written beside the store. */
+const ofFolder: readonly (readonly [RegExp, StoreFault["status"], string])[] = [
+  [/^(ENOSPC|EDQUOT)$/, 507, "cannot be written: the disk is full. Make room on it."],
+  [/^(EROFS|EACCES|EPERM)$/, 503, "may not be written. Give the server's user the right to write there."],
+  [
+    /^(ENOENT|ENOTDIR|EISDIR|EEXIST|ELOOP|ENAMETOOLONG)$/,
+    503,
+    "is not there, or is something else. Bring it back.",
+  ],
+  [
+    /^(EIO|ESTALE|ENODEV|ENXIO|EMFILE|ENFILE)$/,
+    503,
+    "cannot be written: the disk answered with a fault. Look at the disk and its connection.",
+  ],
+];
+
+const codeOf = (fault: unknown): string =>
+  fault instanceof Error && "code" in fault && typeof fault.code === "string" ? fault.code : "";
+
+/** The same of a fault of the file system; what is none stays what it was. @param what  begins the sentence */
+export function faultOfFolder(what: string, fault: unknown): unknown {
+  const found = ofFolder.find(([pattern]) => pattern.test(codeOf(fault)));
+  return found === undefined ? fault : new StoreFault(`${what} ${found[2]} ${again}`, found[1], fault);
+}
+
 /** What a driver's fault means; null where it is none of the store's. */
 export function storeFaultOf(fault: unknown): StoreFault | null {
   if (fault instanceof StoreFault) return fault;
   if (!(fault instanceof Error)) return null;
-  const code = "code" in fault && typeof fault.code === "string" ? fault.code : "";
+  const code = codeOf(fault);
   const file = ofFile.find(([begin]) => code.startsWith(begin));
   if (file !== undefined) return new StoreFault(file[2], file[1], fault);
   const server = ofServer.find(([pattern]) => pattern.test(code));

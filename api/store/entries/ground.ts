@@ -176,9 +176,19 @@ export function groundWithout(ground: SavedGround, lotId: number): SavedGround {
 export async function groundOfLot(
   db: Kysely<Tables>,
   lot: Pick<SavedLot, "id" | "material">,
-  { stage, borrowFrom }: { readonly stage: Stage; readonly borrowFrom?: string | undefined },
+  asked: {
+    readonly stage: Stage;
+    readonly borrowFrom?: string | undefined;
+    /** A plan for the next lot learns from this one too. */
+    readonly withItself?: boolean;
+  },
 ): Promise<SavedGround> {
-  const ground = await groundFor(db, { material: borrowFrom ?? lot.material, stage, exceptLotId: lot.id });
+  const { stage, borrowFrom: material = lot.material, withItself = false } = asked;
+  const ground = await groundFor(db, {
+    material,
+    stage,
+    ...(withItself ? {} : { exceptLotId: lot.id }),
+  });
   return withMills(db, ground);
 }
 

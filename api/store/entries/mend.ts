@@ -76,7 +76,7 @@ export async function mend(db: Kysely<Tables>, clock: () => Date): Promise<numbe
 }
 
 async function mendingOf(db: Kysely<Tables>): Promise<Mending> {
-  const replay = new Replay();
+  const replay = new Replay("bodies");
   for await (const { event, changes } of record(db)) replay.take(event, changes);
   if (replay.faults[0] !== undefined)
     throw new Error(

@@ -67,10 +67,7 @@ export function makeReleases(db: Kysely<Tables>, clock: () => Date, key: LabKey 
     },
 
     /** Whose lots teach an answer about a stage of a lot; null when there is no such lot. */
-    async ground(
-      lotId: number,
-      asked: { readonly stage: Stage; readonly borrowFrom?: string | undefined },
-    ): Promise<SavedGround | null> {
+    async ground(lotId: number, asked: Parameters<typeof groundOfLot>[2]): Promise<SavedGround | null> {
       const lot = await entryOf(db, "lot", lotId);
       return lot === null ? null : groundOfLot(db, { id: lotId, material: lot.body.material }, asked);
     },

@@ -1,13 +1,13 @@
 import type { Kysely } from "kysely";
 import { sha256 } from "#api/records/checksum.ts";
-import { kindNames } from "#api/records/kinds.ts";
+import { type EntryKind, kindNames } from "#api/records/kinds.ts";
 import { FileDatabase, lossOf } from "#api/store/database/fileDatabase.ts";
 import { listFaults } from "#api/store/database/lotList.ts";
 import { record } from "#api/store/database/record.ts";
 import { fileFaults, inSnapshot } from "#api/store/database/snapshot.ts";
 import { isDamage } from "#api/store/database/storeFault.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { damageOf, entriesOf, readEntries } from "#api/store/ledger/entries.ts";
+import { damageOf, readEntries, rowsOf } from "#api/store/ledger/entries.ts";
 import { entryRow } from "#api/store/ledger/eventWriter.ts";
 import { Replay } from "#api/store/ledger/replay.ts";
 import type { LabKey } from "#api/store/signing/labKey.ts";
@@ -32,7 +32,7 @@ export function verify(db: Kysely<Tables>, key: LabKey | null): Promise<Verified
   const isFile = db instanceof FileDatabase;
   return inSnapshot(db, async (snapshot) => {
     const faults = [...(lost === null ? [] : [lost]), ...(await fileFaults(snapshot, isFile))];
-    const replay = new Replay();
+    const replay = new Replay("checksums");
     const [ofRecord] = await orDamage("The change history", () => recordFaults(snapshot, replay));
     faults.push(...ofRecord);
     const [ofEntries, entries] = await orDamage("The entries", () => entryFaults(snapshot, replay));
@@ -96,25 +96,16 @@ async function counterFaults(db: Kysely<Tables>, { events, highest }: Replay): P
 async function entryFaults(db: Kysely<Tables>, replay: Replay): Promise<Found> {
   const faults: string[] = [];
   const seen = new Set<string>();
-  for (const kind of kindNames) {
-    const rows = await db.selectFrom("entries").selectAll().where("kind", "=", kind).orderBy("id").execute();
-    for (const row of rows) {
-      const key = `${kind} ${row.id}`;
-      seen.add(key);
-      const standing = replay.entries.get(key);
-      if (damageOf(kind, row) !== null) faults.push(`${key} does not match its checksum.`);
-      else if (standing === undefined) faults.push(`${key} is there, but the record does not know it.`);
-      else if (standing.body !== row.body) faults.push(`${key} is not what the record says.`);
-      else if (standing.version !== row.version)
-        faults.push(`${key} has version ${row.version}, the record says ${standing.version}.`);
-      else faults.push(...columnFaults(key, row, standing.version));
+  for (const kind of kindNames)
+    for await (const rows of rowsOf(db, kind)) {
+      for (const row of rows) seen.add(`${kind} ${row.id}`);
+      faults.push(...rows.flatMap((row) => rowFaults(kind, row, replay)));
+      faults.push(
+        ...readEntries(kind, rows)
+          .damaged.filter((d) => d.message.includes("cannot be read"))
+          .map((d) => d.message),
+      );
     }
-    faults.push(
-      ...readEntries(kind, rows)
-        .damaged.filter((d) => d.message.includes("cannot be read"))
-        .map((d) => d.message),
-    );
-  }
   for (const key of replay.entries.keys()) if (!seen.has(key)) faults.push(`${key} is missing.`);
   const { count } = await db
     .selectFrom("entries")
@@ -122,6 +113,18 @@ async function entryFaults(db: Kysely<Tables>, replay: Replay): Promise<Found> {
     .executeTakeFirstOrThrow();
   if (Number(count) !== seen.size) faults.push("There are entries of a kind that does not exist.");
   return [faults, seen.size];
+}
+
+/** Where an entry is not as the record says it stands. */
+function rowFaults(kind: EntryKind, row: Tables["entries"], replay: Replay): string[] {
+  const key = `${kind} ${row.id}`;
+  const standing = replay.entries.get(key);
+  if (damageOf(kind, row) !== null) return [`${key} does not match its checksum.`];
+  if (standing === undefined) return [`${key} is there, but the record does not know it.`];
+  if (!replay.standsAs(key, row.body)) return [`${key} is not what the record says.`];
+  if (standing.version !== row.version)
+    return [`${key} has version ${row.version}, the record says ${standing.version}.`];
+  return columnFaults(key, row, standing.version);
 }
 
 /** Where what an entry is found by is not what its body says. */
@@ -142,25 +145,30 @@ function columnFaults(key: string, row: Tables["entries"], version: number): str
 
 /** Release records that bear another lab's signature or none. */
 async function signatureRemarks(db: Kysely<Tables>, key: LabKey | null): Promise<string[]> {
-  return (await entriesOf(db, "frozen")).kept.flatMap(({ id, body }) => {
-    const what = `Release record ${id} ("${body.name}")`;
-    const state = signatureStateOf(body, key);
-    if (state === "foreign") return [`${what} was signed with another key than this lab's.`];
-    return state === "none" ? [`${what} is not signed.`] : [];
-  });
+  const remarks: string[] = [];
+  for await (const rows of rowsOf(db, "frozen"))
+    for (const { id, body } of readEntries("frozen", rows).kept) {
+      const what = `Release record ${id} ("${body.name}")`;
+      const state = signatureStateOf(body, key);
+      if (state === "foreign") remarks.push(`${what} was signed with another key than this lab's.`);
+      if (state === "none") remarks.push(`${what} is not signed.`);
+    }
+  return remarks;
 }
 
 /** Where what was brought in or released is not what was said of it then. */
 async function contentFaults(db: Kysely<Tables>): Promise<string[]> {
   const faults: string[] = [];
-  for (const { id, body } of (await entriesOf(db, "import")).kept)
-    if (sha256(body.base64 === undefined ? body.text : Buffer.from(body.base64, "base64")) !== body.sha256)
-      faults.push(`The text of import ${id} does not match its checksum.`);
-  for (const { id, body } of (await entriesOf(db, "frozen")).kept)
-    if (!hashHolds(body)) faults.push(`Frozen answer ${id} does not give its hash.`);
-    else if (signatureStateOf(body, null) === "forged")
-      faults.push(
-        `Release record ${id} bears a signature that does not fit: it was changed after it was signed.`,
-      );
+  for await (const rows of rowsOf(db, "import"))
+    for (const { id, body } of readEntries("import", rows).kept)
+      if (sha256(body.base64 === undefined ? body.text : Buffer.from(body.base64, "base64")) !== body.sha256)
+        faults.push(`The text of import ${id} does not match its checksum.`);
+  for await (const rows of rowsOf(db, "frozen"))
+    for (const { id, body } of readEntries("frozen", rows).kept)
+      if (!hashHolds(body)) faults.push(`Frozen answer ${id} does not give its hash.`);
+      else if (signatureStateOf(body, null) === "forged")
+        faults.push(
+          `Release record ${id} bears a signature that does not fit: it was changed after it was signed.`,
+        );
   return faults;
 }

@@ -1,3 +1,4 @@
+import { setImmediate } from "node:timers/promises";
 import type { Kysely } from "kysely";
 import { checksumOf } from "#api/records/checksum.ts";
 import { DamagedEntry } from "#api/records/faults.ts";
@@ -46,6 +47,27 @@ export function readEntries<K extends EntryKind>(kind: K, rows: readonly EntryRo
       }
   }
   return { kept, damaged: bad };
+}
+
+const rowsAtOnce = 100;
+
+/** All rows of a kind in the order they were made, some at a time; between them others get their turn. */
+export async function* rowsOf(db: Kysely<Tables>, kind: EntryKind): AsyncGenerator<Tables["entries"][]> {
+  for (let after = 0; ; ) {
+    const rows = await db
+      .selectFrom("entries")
+      .selectAll()
+      .where("kind", "=", kind)
+      .where("id", ">", after)
+      .orderBy("id")
+      .limit(rowsAtOnce)
+      .execute();
+    const last = rows.at(-1);
+    if (last === undefined) return;
+    yield rows;
+    after = last.id;
+    await setImmediate();
+  }
 }
 
 /** Entries of one kind in the order they were made, all or those of one parent or several, or of a part of them. */

@@ -1,8 +1,4 @@
-import { createHash } from "node:crypto";
 import type { Kysely, Transaction } from "kysely";
-import { z } from "zod";
-import { UnusableInput } from "#api/faults.ts";
-import { signatureFields } from "#api/records/signature.ts";
 import { linkAll } from "#api/store/database/chain.ts";
 import { acceptLoss } from "#api/store/database/fileDatabase.ts";
 import { listLots } from "#api/store/database/lotList.ts";
@@ -10,85 +6,9 @@ import type { Tables } from "#api/store/database/tables.ts";
 import { materialsOfBefore } from "#api/store/entries/materialsOfBefore.ts";
 import { entryRow, setCounter } from "#api/store/ledger/eventWriter.ts";
 import { type ChangeContext, lockRecord, type Written } from "#api/store/ledger/ledger.ts";
-import { Replay } from "#api/store/ledger/replay.ts";
-import { fits } from "#api/store/signing/labKey.ts";
-import { signedOfBackup } from "#api/store/signing/signed.ts";
-import { type Copied, importCopy, withoutByteOrderMark } from "./copies.ts";
-
-const header = z.object({ fineband: z.literal("backup"), version: z.literal(1) });
-const eventLine = z.object({
-  event: z.object({
-    seq: z.number().int(),
-    at: z.string(),
-    kind: z.enum(["start", "change", "undo", "redo"]),
-    what: z.string(),
-    person: z.string(),
-    why: z.string(),
-    of_seq: z.number().int().nullable(),
-    standing: z.enum(["done", "undone", "passed"]),
-    request_key: z.string().nullable(),
-    request_hash: z.string().nullable(),
-    checksum: z.string(),
-  }),
-  changes: z.array(
-    z.object({
-      seq: z.number().int(),
-      position: z.number().int(),
-      kind: z.string(),
-      id: z.number().int(),
-      before: z.string().nullable(),
-      after: z.string().nullable(),
-      checksum: z.string(),
-    }),
-  ),
-});
-const lastLine = z.object({
-  events: z.number().int(),
-  sha256: z.string(),
-  /** Absent in backups of before. */
-  signature: signatureFields.exactOptional(),
-});
-
-type BackupLine = z.infer<typeof eventLine>;
-
-export const isBackup = (text: string): boolean => text.startsWith('{"fineband":"backup"');
-
-/** Reads a backup and goes through it from its first event. @throws UnusableInput  it is cut off or damaged */
-export function readBackup(text: string): {
-  lines: BackupLine[];
-  replay: Replay;
-  last: z.infer<typeof lastLine>;
-} {
-  const all = withoutByteOrderMark(text)
-    .split("\n")
-    .filter((line) => line !== "");
-  const last = lastLine.safeParse(parsed(all.at(-1) ?? ""));
-  if (!header.safeParse(parsed(all[0] ?? "")).success || !last.success)
-    throw new UnusableInput("The backup is cut off: its last line is missing. Take another.");
-  const before = all.slice(0, -1).map((line) => `${line}\n`);
-  const hash = createHash("sha256").update(before.join("")).digest("hex");
-  if (hash !== last.data.sha256)
-    throw new UnusableInput("The backup does not match its checksum. Take another.");
-  const { signature } = last.data;
-  if (signature !== undefined && !fits(signedOfBackup(last.data), signature))
-    throw new UnusableInput(
-      "The signature of the backup does not fit: it was changed after it was made. Take another.",
-    );
-  const lines = all.slice(1, -1).map((line) => eventLine.parse(parsed(line)));
-  const replay = new Replay();
-  for (const { event, changes } of lines) replay.take(event, changes);
-  replay.compareStandings(lines.map((line) => line.event));
-  if (replay.faults[0] !== undefined) throw new UnusableInput(`The backup has a fault: ${replay.faults[0]}`);
-  return { lines, replay, last: last.data };
-}
-
-function parsed(line: string): unknown {
-  try {
-    return JSON.parse(line);
-  } catch {
-    return null;
-  }
-}
+import type { Replay } from "#api/store/ledger/replay.ts";
+import type { BackupLine, readBackup } from "./backupReading.ts";
+import { type Copied, importCopy } from "./copies.ts";
 
 /**
  * Brings a backup back. Into a store that nobody has worked in yet it goes with its whole trail. Otherwise what stands

@@ -4,8 +4,9 @@ import { UnusableInput } from "#api/faults.ts";
 import { DamagedEntry } from "#api/records/faults.ts";
 import { type EntryKind, kindNames, kinds } from "#api/records/kinds.ts";
 import { bodyIn, parsed, textOf } from "#api/records/stored.ts";
+import { inSnapshot, streamedFromSnapshot } from "#api/store/database/snapshot.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { entriesOf } from "#api/store/ledger/entries.ts";
+import { readEntries, rowsOf } from "#api/store/ledger/entries.ts";
 import type { EventWriter } from "#api/store/ledger/eventWriter.ts";
 import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 import { folded } from "#model/lot/processSteps.ts";
@@ -25,24 +26,43 @@ export function listName(kind: EntryKind): string {
 
 /** Everything that stands, in one fixed order. @throws DamagedEntry  a copy of what is damaged would be none */
 export async function copiedEntries(db: Kysely<Tables>): Promise<Copied[]> {
-  const all: Copied[] = [];
-  for (const kind of kindNames) {
-    const { kept, damaged } = await entriesOf(db, kind);
-    if (damaged[0] !== undefined) throw new DamagedEntry(damaged[0]);
-    for (const { id, body } of kept) all.push({ kind, id, body: textOf(kind, body) });
-  }
-  return all;
+  return inSnapshot(db, async (snapshot) => {
+    const all: Copied[] = [];
+    for (const kind of kindNames) for await (const some of copiedOf(snapshot, kind)) all.push(...some);
+    return all;
+  });
 }
 
-/** Everything that stands as one JSON text, an entry a line. The same entries give the same text, byte for byte. */
-export function copyText(entries: readonly Copied[]): string {
-  const lists = kindNames.map((kind) => {
-    const lines = entries
-      .filter((e) => e.kind === kind)
-      .map(({ id, body }) => `\n{"id":${id},${body.slice(1)}`);
-    return `"${listName(kind)}":[${lines.join(",")}]`;
+/** All of one kind, some at a time. @throws DamagedEntry */
+async function* copiedOf(db: Kysely<Tables>, kind: EntryKind): AsyncGenerator<Copied[]> {
+  for await (const rows of rowsOf(db, kind)) {
+    const { kept, damaged } = readEntries(kind, rows);
+    if (damaged[0] !== undefined) throw new DamagedEntry(damaged[0]);
+    yield kept.map(({ id, body }) => ({ kind, id, body: textOf(kind, body) }));
+  }
+}
+
+/**
+ * Everything that stands at one moment as JSON, an entry a line, in pieces. The same entries give the same text, byte for
+ * byte. All is gone through before the first piece, so that none is given of what is damaged.
+ *
+ * @throws DamagedEntry  a copy of what is damaged would be none
+ */
+export function copyPieces(db: Kysely<Tables>): AsyncGenerator<string> {
+  return streamedFromSnapshot(db, async function* (snapshot) {
+    for (const kind of kindNames) for await (const _ of copiedOf(snapshot, kind));
+    yield '{"fineband":"copy","version":1';
+    for (const kind of kindNames) {
+      yield `,\n"${listName(kind)}":[`;
+      let between = "";
+      for await (const some of copiedOf(snapshot, kind)) {
+        yield between + some.map(({ id, body }) => `\n{"id":${id},${body.slice(1)}`).join(",");
+        between = ",";
+      }
+      yield "]";
+    }
+    yield "}\n";
   });
-  return `{"fineband":"copy","version":1,\n${lists.join(",\n")}}\n`;
 }
 
 const copyFile = z.looseObject({ fineband: z.literal("copy"), version: z.literal(1) });

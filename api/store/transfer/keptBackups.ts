@@ -1,5 +1,6 @@
+import { execFile } from "node:child_process";
 import {
-  copyFileSync,
+  createReadStream,
   mkdirSync,
   readdirSync,
   readFileSync,
@@ -7,20 +8,26 @@ import {
   rmSync,
   writeFileSync,
 } from "node:fs";
+import { open } from "node:fs/promises";
 import { join } from "node:path";
+import { promisify } from "node:util";
 import type { Kysely } from "kysely";
+import { UnusableInput } from "#api/faults.ts";
 import { FileDatabase, lossOf } from "#api/store/database/fileDatabase.ts";
-import { backupLines, type LastLine } from "#api/store/database/record.ts";
-import { inSnapshot } from "#api/store/database/snapshot.ts";
-import { StoreFault } from "#api/store/database/storeFault.ts";
+import { backupLines, type LastLine, record } from "#api/store/database/record.ts";
+import { streamedFromSnapshot } from "#api/store/database/snapshot.ts";
+import { faultOfFolder, StoreFault } from "#api/store/database/storeFault.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { lastEvent } from "#api/store/ledger/ledger.ts";
+import { Replay } from "#api/store/ledger/replay.ts";
 import type { LabKey } from "#api/store/signing/labKey.ts";
 import { signedOfBackup } from "#api/store/signing/signed.ts";
-import { readBackup } from "./backup.ts";
+import { checkBackup, isBackupLine } from "./backupReading.ts";
+
+const occasions = ["daily", "before-mend", "before-restore", "before-migration"] as const;
 
 /** Why a backup is made by itself. */
-export type BackupOccasion = "daily" | "before-mend" | "before-restore";
+export type BackupOccasion = (typeof occasions)[number];
 
 /** A backup that was made by itself, read back and gone through from its first event. */
 export interface KeptBackup {
@@ -32,44 +39,47 @@ export interface KeptBackup {
 }
 
 /**
- * The whole record, line by line, as it stood at one moment.
+ * The whole record, line by line, as it stood at one moment. It is gone through before the first line is given, so that
+ * nothing is given of what could not be brought back.
  *
- * @throws StoreFault  the record is damaged or cut: what was written of it could not be brought back
+ * @throws StoreFault  the record is damaged or cut
  */
-export async function soundBackup(db: Kysely<Tables>, key: LabKey | null): Promise<readonly string[]> {
+export async function* soundBackup(db: Kysely<Tables>, key: LabKey | null): AsyncGenerator<string> {
   const lost = lossOf(db);
   const sign = key === null ? null : (last: LastLine) => key.sign(signedOfBackup(last));
-  const lines = await inSnapshot(db, async (snapshot) => {
-    const all: string[] = [];
-    for await (const line of backupLines(snapshot, sign)) all.push(line);
-    const { replay } = readSound(all.join(""));
-    const links = await snapshot.selectFrom("links").selectAll().orderBy("seq").execute();
-    const broken = links.find(({ seq, link }) => replay.links.get(seq) !== link);
-    if (broken !== undefined || links.length !== replay.events)
-      throw noBackup(`The chain of events breaks at event ${broken?.seq ?? links.length + 1}.`);
-    return all;
+  yield* streamedFromSnapshot(db, async function* (snapshot) {
+    const why = (await whyUnsound(snapshot)) ?? lost;
+    if (why !== null)
+      throw new StoreFault(
+        `No backup was made, since it could not be brought back whole: ${why} Keep the backups of before; docs/recovery.md says how to go on.`,
+        500,
+      );
+    yield* backupLines(snapshot, sign);
   });
-  if (lost !== null) throw noBackup(lost);
-  return lines;
 }
 
-function readSound(text: string) {
-  try {
-    return readBackup(text);
-  } catch (fault) {
-    throw noBackup(fault instanceof Error ? fault.message : "");
+/** Why a record could not be brought back from a backup of it; null where it could. */
+async function whyUnsound(db: Kysely<Tables>): Promise<string | null> {
+  const replay = new Replay("checksums");
+  for await (const line of record(db)) {
+    if (!isBackupLine(line)) return `Event ${line.event.seq} holds what no event does.`;
+    replay.take(line.event, line.changes);
   }
+  replay.compareStandings(await db.selectFrom("events").select(["seq", "standing"]).execute());
+  if (replay.faults[0] !== undefined) return replay.faults[0];
+  const tables = await db.introspection.getTables();
+  // Before there were links there is nothing to hold the events against.
+  if (!tables.some(({ name }) => name === "links")) return null;
+  const links = await db.selectFrom("links").selectAll().orderBy("seq").execute();
+  const broken = links.find(({ seq, link }) => replay.links.get(seq) !== link);
+  return broken === undefined && links.length === replay.events
+    ? null
+    : `The chain of events breaks at event ${broken?.seq ?? links.length + 1}.`;
 }
 
-function noBackup(why: string): StoreFault {
-  return new StoreFault(
-    `No backup was made, since it could not be brought back whole: ${why} Keep the backups of before; docs/recovery.md says how to go on.`,
-    500,
-  );
-}
-
-const nameOf =
-  /^fineband-(\d{4})(\d\d)(\d\d)T(\d\d)(\d\d)(\d\d)Z-(\d+)-(daily|before-mend|before-restore)\.jsonl$/;
+const nameOf = new RegExp(
+  `^fineband-(\\d{4})(\\d\\d)(\\d\\d)T(\\d\\d)(\\d\\d)(\\d\\d)Z-(\\d+)-(${occasions.join("|")})\\.jsonl$`,
+);
 
 /** The backups in a folder, the newest first; none where there is no folder. */
 export function backupsIn(folder: string): KeptBackup[] {
@@ -80,7 +90,7 @@ export function backupsIn(folder: string): KeptBackup[] {
       const [, year, month, day, hour, minute, second, event] = found;
       return [{ name, at: `${year}-${month}-${day}T${hour}:${minute}:${second}Z`, event: Number(event) }];
     })
-    .toSorted((a, b) => (a.at < b.at ? 1 : a.at > b.at ? -1 : 0));
+    .toSorted((a, b) => (a.at < b.at ? 1 : a.at > b.at ? -1 : b.event - a.event));
 }
 
 function namesIn(folder: string): string[] {
@@ -92,8 +102,8 @@ function namesIn(folder: string): string[] {
 }
 
 /**
- * Makes a backup, reads it back from the disk and goes through it. Where the record is too damaged for one, the file
- * itself is laid beside instead, when something is about to be changed.
+ * Makes a backup, reads it back from the disk and goes through it. Where the record is too damaged for one, what
+ * there is is laid beside instead, when something is about to be changed.
  *
  * @returns  the name of what was written
  * @throws StoreFault  none could be made
@@ -104,33 +114,113 @@ export async function keepBackup(
   now: Date,
   occasion: BackupOccasion,
 ): Promise<string> {
-  mkdirSync(folder, { recursive: true, mode: 0o700 });
   const stamp = now.toISOString().replace(/[-:]|\.\d+/g, "");
   const name = `fineband-${stamp}-${await lastEvent(db)}-${occasion}.jsonl`;
   try {
-    writeWhole(join(folder, name), (await soundBackup(db, key)).join(""));
+    mkdirSync(folder, { recursive: true, mode: 0o700 });
+    await writeWhole(join(folder, name), soundBackup(db, key));
+    for (const old of outlived(backupsIn(folder), name)) rmSync(join(folder, old.name), { force: true });
+    return name;
   } catch (fault) {
-    if (occasion === "daily" || !(fault instanceof StoreFault) || !(db instanceof FileDatabase)) throw fault;
-    return layBeside(db, folder, `fineband-${stamp}-${occasion}.sqlite`);
+    const isOfRecord = fault instanceof StoreFault && fault.status === 500;
+    if (occasion === "daily" || !isOfRecord)
+      throw faultOfFolder(`The folder of the backups, ${folder},`, fault);
+    return layBeside(db, folder, `fineband-${stamp}-${occasion}`).catch((later: unknown) => {
+      throw faultOfFolder(`The folder of the backups, ${folder},`, later);
+    });
   }
-  for (const old of outlived(backupsIn(folder))) rmSync(join(folder, old.name), { force: true });
-  return name;
 }
 
-function writeWhole(path: string, text: string): void {
+/** How much is written at once. */
+const pieceLength = 1 << 18;
+
+async function writeWhole(path: string, lines: AsyncIterable<string>): Promise<void> {
+  const part = `${path}.part`;
   try {
-    writeFileSync(`${path}.part`, text, { mode: 0o600, flush: true });
-    readBackup(readFileSync(`${path}.part`, "utf8"));
-    renameSync(`${path}.part`, path);
+    await writeLines(part, lines);
+    await checkFile(part);
+    renameSync(part, path);
   } finally {
-    rmSync(`${path}.part`, { force: true });
+    rmSync(part, { force: true });
   }
 }
 
-async function layBeside(db: FileDatabase, folder: string, name: string): Promise<string> {
-  await db.fold().catch(() => {});
-  copyFileSync(db.kept.path, join(folder, name));
-  return name;
+/** Writes lines as they come; what stands there afterwards is on the disk. */
+async function writeLines(path: string, lines: AsyncIterable<string>): Promise<void> {
+  const file = await open(path, "w", 0o600);
+  try {
+    let piece = "";
+    for await (const line of lines) {
+      piece += line;
+      if (piece.length < pieceLength) continue;
+      await file.appendFile(piece);
+      piece = "";
+    }
+    await file.appendFile(piece);
+    await file.sync();
+  } finally {
+    await file.close();
+  }
+}
+
+function checkFile(path: string): Promise<void> {
+  return checkBackup(createReadStream(path, { encoding: "utf8", highWaterMark: pieceLength }));
+}
+
+/** The file in the folder of the backups that says when all of them were last gone through. */
+const checkedFile = "checked.txt";
+
+/** When that was, as ISO 8601 in UTC; null where it never was. */
+export function checkedAt(folder: string): string | null {
+  try {
+    const at = readFileSync(join(folder, checkedFile), "utf8").trim();
+    return Number.isNaN(Date.parse(at)) ? null : at;
+  } catch {
+    return null;
+  }
+}
+
+/**
+ * Goes through every backup in a folder from its first event. What is no whole backup any more gets another name, so
+ * that it neither counts as the last good one nor pushes a good one out.
+ *
+ * @throws StoreFault  some are damaged, or could not be read
+ */
+export async function checkBackups(folder: string, now: Date): Promise<void> {
+  const damaged: string[] = [];
+  for (const { name } of backupsIn(folder))
+    try {
+      await checkFile(join(folder, name));
+    } catch (fault) {
+      // One that cannot be read just now may be whole.
+      if (!(fault instanceof UnusableInput)) throw faultOfFolder(`The backup ${name}`, fault);
+      renameSync(join(folder, name), join(folder, `${name}.damaged`));
+      damaged.push(name);
+    }
+  writeFileSync(join(folder, checkedFile), `${now.toISOString()}\n`, { mode: 0o600 });
+  if (damaged.length > 0)
+    throw new StoreFault(
+      `Backups in ${folder} can no longer be brought back: ${damaged.join(", ")}. Their names end in .damaged now. Look at the disk.`,
+      500,
+    );
+}
+
+/** What can be had of a record of which no backup can be made: the file, or of a server the record as it can be read. */
+async function layBeside(db: Kysely<Tables>, folder: string, name: string): Promise<string> {
+  if (db instanceof FileDatabase) {
+    await db.fold().catch(() => {});
+    // By another process: a file that is opened and closed here loses the locks that SQLite holds on it here.
+    const copying = "require('fs').copyFileSync(process.argv[1], process.argv[2])";
+    await promisify(execFile)(process.execPath, [
+      "-e",
+      copying,
+      db.kept.path,
+      join(folder, `${name}.sqlite`),
+    ]);
+    return `${name}.sqlite`;
+  }
+  await writeLines(join(folder, `${name}.jsonl.damaged`), backupLines(db));
+  return `${name}.jsonl.damaged`;
 }
 
 const [mostDays, mostMonths] = [7, 12];
@@ -140,11 +230,15 @@ const [mostDays, mostMonths] = [7, 12];
  * of each of the last twelve months, and the newest of all.
  *
  * @param backups  the newest first
+ * @param made     the one just made, which is not the newest where the clock was set back
  */
-export function outlived(backups: readonly KeptBackup[]): KeptBackup[] {
-  const newestOf = (length: number, most: number) => {
+export function outlived(backups: readonly KeptBackup[], made = ""): KeptBackup[] {
+  // Where the clock was set back, those with the most events are later than those that bear the latest time.
+  const orders = [backups, backups.toSorted((a, b) => b.event - a.event)];
+  const newestOf = (length: number, most: number) => orders.flatMap((order) => newestIn(order, length, most));
+  const newestIn = (order: readonly KeptBackup[], length: number, most: number) => {
     const seen = new Map<string, KeptBackup>();
-    for (const one of backups) {
+    for (const one of order) {
       const period = one.at.slice(0, length);
       if (!seen.has(period) && seen.size < most) seen.set(period, one);
     }
@@ -156,5 +250,5 @@ export function outlived(backups: readonly KeptBackup[]): KeptBackup[] {
     // What was there before somebody mended or restored is wanted while they find out whether they did well.
     ...backups.filter(({ name }) => !name.endsWith("daily.jsonl")).slice(0, mostDays),
   ]);
-  return backups.filter((one) => !kept.has(one));
+  return backups.filter((one) => one.name !== made && !kept.has(one));
 }

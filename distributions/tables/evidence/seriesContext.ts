@@ -42,6 +42,8 @@ export interface SeriesContext {
   readonly contradictions: Readonly<Partial<Record<SeriesOption, string>>>;
   /** Kinds of values that words contradict each other about. */
   readonly claimedValues: readonly ValuesOption[];
+  /** Kinds of values that a word names which may be part of a name. */
+  readonly namedValues: readonly ValuesOption[];
   /** Gives one frozen list of edges to all the series that have the same. */
   readonly shared: (list: readonly number[]) => readonly number[];
 }

@@ -1,5 +1,7 @@
 import { addsToWhole, courseOf, reachesWhole } from "#distributions/tables/layout/wholes.ts";
+import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { ValuesOption } from "#distributions/tables/text/readingOptions.ts";
+import { wholeOf } from "#distributions/tables/text/wholeOfScale.ts";
 import { isDensity } from "./density.ts";
 import type { SeriesContext } from "./seriesContext.ts";
 
@@ -14,9 +16,12 @@ export interface ValuesKind {
   readonly note: string | null;
 }
 
-/** @param values  in the order of rising sizes */
-export function valuesKind(values: readonly number[], context: SeriesContext): ValuesKind {
-  const { values: said } = context;
+/** @param given  in the order of rising sizes */
+export function valuesKind(given: readonly number[], context: SeriesContext): ValuesKind {
+  const { values: said, scale } = context;
+  // Where a scale of thousands or millions is known, the whole is that.
+  const isOfMany = scale?.value === "per-mille" || scale?.value === "ppm";
+  const values = isOfMany ? given.map((v) => v / wholeOf[scale.value]) : given;
   if (said?.source === "option")
     return { value: said.value, source: "option", evidence: said.evidence, doubt: null, note: null };
   const whole = addsToWhole(values);
@@ -30,6 +35,8 @@ export function valuesKind(values: readonly number[], context: SeriesContext): V
       note: null,
     };
   const byNumbers = numbersKind(values, whole, context);
+  const ended = cumulativeByName(byNumbers, values, context);
+  if (ended !== null) return ended;
   const { values: contradiction } = context.contradictions;
   if (contradiction === undefined) return byNumbers;
   // Two words; the numbers may prove one of them.
@@ -40,6 +47,24 @@ export function valuesKind(values: readonly number[], context: SeriesContext): V
         note: `${contradiction}; ${byNumbers.evidence}, so they were read as ${byNumbers.value}.`,
       }
     : { ...byNumbers, doubt: { why: contradiction, instead: context.claimedValues } };
+}
+
+/** Amounts that only rise or only fall, under a heading that may call them cumulative: asked, since numbers do not tell. */
+function cumulativeByName(
+  byNumbers: ValuesKind,
+  values: readonly number[],
+  { namedValues }: SeriesContext,
+): ValuesKind | null {
+  const high = Math.max(...values);
+  const course = high > 0 ? courseOf(values.map((v) => v / high)) : null;
+  if (byNumbers.value !== "class" || course === null || !namedValues.includes(course)) return null;
+  return {
+    ...byNumbers,
+    doubt: {
+      why: `A word in the heading may say ${course}, and the values only ${course === "undersize" ? "rise" : "fall"} with size, to ${figuresText(high)}`,
+      instead: [course, "class"],
+    },
+  };
 }
 
 /** Whether the numbers allow what a note says, which may speak of something else: what is cumulative runs one way. */

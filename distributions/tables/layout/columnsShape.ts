@@ -1,6 +1,5 @@
 import { itemAt, zip } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
-import { courseOf, reachesWhole } from "#distributions/tables/layout/wholes.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { percentileIn, saysMid, saysShares } from "#distributions/tables/text/words.ts";
 import type { Block, Column, Grid, Series } from "./block.ts";
@@ -150,8 +149,8 @@ function isOtherSize(c: Column, from: Column | undefined, to: Column | undefined
   const saysSo =
     c.heading !== "" && !saysShares(c.heading) && (unitIn(c.heading) !== null || saysMid(c.heading));
   const valuesOf = (column: Column) => column.cells.map(({ text }) => grid.parsed.um(text));
-  // A unit in a heading may be part of a name, "nm-7", where the values run as a curve does.
-  if (saysSo) return !(unitIn(c.heading) !== null && runsAsCurve(valuesOf(c), from && valuesOf(from)));
+  // A unit or "middle" in a heading may be part of a name, "nm-7", where the values do not go along with the sizes.
+  if (saysSo) return from === undefined || goAlong(valuesOf(c), valuesOf(from));
   if (from === undefined || saysShares(c.heading)) return false;
   const [own, low] = [valuesOf(c), valuesOf(from)];
   const ratios = zip(own, low).map(([v, l]) => v / l);
@@ -161,19 +160,26 @@ function isOtherSize(c: Column, from: Column | undefined, to: Column | undefined
   return isSame || own.every((v, i) => (v - itemAt(low, i)) * (itemAt(high, i) - v) > 0);
 }
 
+/** Fewer show no course. */
+const fewestAlong = 4;
 /** How far sizes in another unit, or mids, may stray from keeping the same distance to the others. */
 const sameDistance = 2;
+/** The same for phi, which counts halvings, beside sizes or edges that step as they like. */
+const samePhi = 1;
 
-/** Cumulative values from near nothing to a whole, which do not go along with the sizes. */
-function runsAsCurve(values: readonly number[], sizes: readonly number[] = []): boolean {
-  const ratios = zip(values, sizes)
-    .map(([v, size]) => v / size)
-    .filter((ratio) => ratio > 0 && Number.isFinite(ratio));
-  const isAlong = Math.max(...ratios) <= sameDistance * Math.min(...ratios);
+/** Whether values keep the same distance to the sizes, as in another unit or for mids; or fall by one for each doubling, as phi; or as mesh numbers, which fall as sizes rise. */
+function goAlong(values: readonly number[], sizes: readonly number[]): boolean {
+  const pairs = zip(values, sizes).filter(([v, size]) => Number.isFinite(v) && size > 0);
+  if (pairs.length < fewestAlong) return true;
+  const spreadOf = (of: (v: number, size: number) => number) => {
+    const all = pairs.map(([v, size]) => of(v, size));
+    return Math.max(...all) - Math.min(...all);
+  };
+  const apart = Math.log(sameDistance);
   return (
-    !isAlong &&
-    courseOf(values) !== null &&
-    reachesWhole(values) &&
-    Math.min(...values) <= 0.2 * Math.max(...values)
+    spreadOf((v, size) => Math.log(v / size)) <= apart ||
+    spreadOf((v, size) => Math.log(v * size)) <= apart ||
+    spreadOf((v, size) => v + Math.log2(size)) <= samePhi ||
+    spreadOf((v, size) => v - Math.log2(size)) <= samePhi
   );
 }

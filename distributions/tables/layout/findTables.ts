@@ -9,7 +9,7 @@ import { longBlocks } from "./longShape.ts";
 import { withPans } from "./pans.ts";
 import { percentileTables } from "./percentilesShape.ts";
 import { rowBlocks } from "./rowsShape.ts";
-import { placedIn, withoutSpacing } from "./spaced.ts";
+import { placedIn, withoutEmptyColumns, withoutSpacing } from "./spaced.ts";
 import { turnedBlocks } from "./turned.ts";
 import { withUnitSteps } from "./unitSteps.ts";
 
@@ -27,10 +27,19 @@ export interface FoundTables {
  * @param unit   the unit the user names, which counts where a list changes its own
  */
 export function findTables(given: Grid, asked: LayoutOption | undefined, unit?: UnitOption): FoundTables {
-  const close = withoutSpacing(given);
-  return close === null
-    ? tablesIn(given, asked, unit)
-    : placedIn(close.rows, tablesIn(close.grid, asked, unit));
+  const same = (place: number) => place;
+  const moved = withoutEmptyColumns(given);
+  const { grid, columns } = moved ?? { grid: given, columns: 0 };
+  const close = withoutSpacing(grid);
+  const found = tablesIn(close === null ? grid : close.grid, asked, unit);
+  if (close === null && moved === null) return found;
+  return placedIn(
+    {
+      rowOf: close === null ? same : (row) => close.rows[row - 1] ?? row,
+      columnOf: (column) => column + columns,
+    },
+    found,
+  );
 }
 
 function tablesIn(given: Grid, asked: LayoutOption | undefined, unit: UnitOption | undefined): FoundTables {
@@ -50,11 +59,13 @@ function tablesIn(given: Grid, asked: LayoutOption | undefined, unit: UnitOption
   const rated = found
     .filter((blocks) => blocks.length > 0)
     .map((blocks) => ({ blocks, score: rate(blocks, grid) }));
-  const best = rated.reduce(
-    (a, b) =>
-      b.score > a.score + 1e-9 || (b.score > a.score - 1e-9 && isLikelier(b.blocks, a.blocks)) ? b : a,
-    rated[0] ?? { blocks: [], score: 0 },
-  );
+  const longest = Math.max(0, ...rated.map(({ blocks }) => lengthOf(blocks)));
+  const proofOf = ({ blocks, score }: { blocks: readonly Block[]; score: number }) =>
+    score + (haveEdges(blocks) ? worthOfEdges : 0) - (isByChance(blocks, longest) ? worthOfOrder : 0);
+  const best = rated.reduce((a, b) => {
+    const ahead = proofOf(b) - proofOf(a);
+    return ahead > 1e-9 || (ahead > -1e-9 && isLikelier(b.blocks, a.blocks)) ? b : a;
+  }, rated[0] ?? { blocks: [], score: 0 });
   const mayBePercentiles = (asked === undefined || asked === "columns") && !isTable(best);
   const percentiles = mayBePercentiles ? percentileTables(grid) : null;
   if (percentiles !== null) return percentiles;
@@ -92,8 +103,27 @@ export function isTable({
 /** Of two that look alike: the one that speaks of sizes, or whose sizes are more than a few where the other's are not. */
 function isLikelier(b: readonly Block[], a: readonly Block[]): boolean {
   if (saysSizes(b) !== saysSizes(a)) return saysSizes(b);
-  const most = (blocks: readonly Block[]) => Math.max(...blocks.map(({ sizes }) => itemAt(sizes, 0).length));
-  return most(a) <= 3 && most(b) > 2 * most(a);
+  return lengthOf(a) <= 3 && lengthOf(b) > 2 * lengthOf(a);
+}
+
+/** So many sizes run in order by chance now and then. */
+const fewByChance = 4;
+/** What two lists of edges that fit each other prove, and what the order of a few numbers does not, beside a score of 0 … 2. */
+const worthOfEdges = 0.25;
+const worthOfOrder = 0.25;
+
+function lengthOf(blocks: readonly Block[]): number {
+  return Math.max(...blocks.map(({ sizes }) => itemAt(sizes, 0).length));
+}
+
+/** Whether each row or column starts where the one before ends, which shares do not. */
+function haveEdges(blocks: readonly Block[]): boolean {
+  return blocks.every(({ sizes }) => sizes.length === 2 && itemAt(sizes, 0).length >= fewByChance);
+}
+
+/** A few numbers in order, where read the other way a much longer list is. */
+function isByChance(blocks: readonly Block[], longest: number): boolean {
+  return lengthOf(blocks) <= fewByChance && longest > 2 * lengthOf(blocks);
 }
 
 function saysSizes(blocks: readonly Block[]): boolean {

@@ -12,7 +12,7 @@ import { filledIn, type Grid, isBlank, textOf } from "./block.ts";
 import type { Chunk } from "./chunks.ts";
 
 const unitWord =
-  /^[([]?\s*(um|µm|μm|nm|mm|m|phi|φ|mesh|-|%|g|mg|kg|1|ppm|(vol|volume|mass|wt|weight|number|num)[ .-]*%?|percent|fraction|counts?|1\s*\/\s*(um|µm|nm|mm)|%\s*\/\s*(um|µm|nm|mm))\s*[)\]]?$/i;
+  /^[([]?\s*(um|µm|μm|nm|mm|m|phi|φ|mesh|-|%|g|mg|kg|1|‰|ppm|(vol|volume|mass|wt|weight|number|num)[ .-]*%?|percent|fraction|counts?|1\s*\/\s*(um|µm|nm|mm)|%\s*\/\s*(um|µm|nm|mm))\s*[)\]]?$/i;
 
 /**
  * The heading of a table and the lines around it. A row of units joins the row of names above it; a name that spans

@@ -132,7 +132,9 @@ const nmPer: Readonly<Record<string, number>> = { nm: 1, um: 1e3, mm: 1e6, m: 1e
 
 /** What brings sizes in units of their own to one. */
 function scaleOf(unit: string | null, heading: string): number {
-  return nmPer[unit ?? unitIn(heading) ?? "um"] ?? 1;
+  // A mesh number compares with those beside it that stand bare.
+  const own = unit === "mesh" ? null : unit;
+  return nmPer[own ?? unitIn(heading) ?? "um"] ?? 1;
 }
 
 /** Lower and upper edges: each row starts where the one before ends, or the headings say so and no number speaks against it. */

@@ -1,4 +1,5 @@
 import type { Problem } from "#distributions/problem.ts";
+import type { Role } from "#distributions/tables/text/roles.ts";
 import { type Block, type Cell, type Grid, isBlank } from "./block.ts";
 
 /** Fewer rows may stand apart for a reason. */
@@ -18,29 +19,74 @@ export function withoutSpacing({ cells, ...rest }: Grid): { grid: Grid; rows: re
   return { grid: { ...rest, cells: kept.map((i) => cells[i] ?? []) }, rows: kept.map((i) => i + 1) };
 }
 
+/** Empty columns left of everything say nothing: the same without them; null where the first holds something. */
+export function withoutEmptyColumns({ cells, roles, ...rest }: Grid): { grid: Grid; columns: number } | null {
+  const columns = Math.min(
+    ...cells.map((row) => row.findIndex((text) => text !== "")).filter((first) => first >= 0),
+  );
+  if (columns === 0 || !Number.isFinite(columns)) return null;
+  const moved = [...(roles ?? [])].map(([place, role]): [string, Role] => [
+    place.startsWith("c") ? `c${Number(place.slice(1)) - columns}` : place,
+    role,
+  ]);
+  const grid: Grid = { ...rest, cells: cells.map((row) => row.slice(columns)) };
+  return { columns, grid: roles === undefined ? grid : { ...grid, roles: new Map(moved) } };
+}
+
 interface Found {
   readonly blocks: readonly Block[];
   readonly problems: readonly Problem[];
 }
 
+/** Where a row and a column of what was looked at stand in the file as received, counted from 1. */
+export interface PlacesInFile {
+  readonly rowOf: (row: number) => number;
+  readonly columnOf: (column: number) => number;
+}
+
 /** What was found, its places counted in the file as received. */
-export function placedIn(rows: readonly number[], { blocks, problems }: Found): Found {
-  const rowOf = (row: number) => rows[row - 1] ?? row;
-  const cell = (one: Cell): Cell => ({ ...one, row: rowOf(one.row) });
-  const said = (one: Problem): Problem => (one.row === null ? one : { ...one, row: rowOf(one.row) });
+export function placedIn({ rowOf, columnOf }: PlacesInFile, { blocks, problems }: Found): Found {
+  const at = <T extends { readonly row: number | null; readonly column: number | null }>(one: T): T => ({
+    ...one,
+    row: one.row === null ? null : rowOf(one.row),
+    column: one.column === null ? null : columnOf(one.column),
+  });
+  const cell = (one: Cell): Cell => ({ ...one, row: rowOf(one.row), column: columnOf(one.column) });
+  const said = (one: Problem): Problem => ({
+    ...at(one),
+    message: placesIn(one.message, { rowOf, columnOf }),
+  });
   return {
     problems: problems.map(said),
     blocks: blocks.map(
       (block): Block => ({
         ...block,
         sizes: block.sizes.map((list) => list.map(cell)),
-        series: block.series.map((one) => ({
-          ...one,
-          at: { ...one.at, row: one.at.row === null ? null : rowOf(one.at.row) },
-          cells: one.cells.map(cell),
-        })),
+        series: block.series.map((one) => ({ ...one, at: at(one.at), cells: one.cells.map(cell) })),
+        ...(block.rival === undefined
+          ? {}
+          : {
+              rival: {
+                ...block.rival,
+                chosen: columnOf(block.rival.chosen + 1) - 1,
+                column: columnOf(block.rival.column + 1) - 1,
+              },
+            }),
         remarks: block.remarks.map(said),
       }),
     ),
   };
+}
+
+/** A sentence with the rows and columns that it names; what it quotes of the table stays. */
+function placesIn(message: string, { rowOf, columnOf }: PlacesInFile): string {
+  const named = (part: string) =>
+    part.replace(/\b(row|column) (\d+)/gi, (_, word: string, digits: string) => {
+      const of = word.toLowerCase() === "row" ? rowOf : columnOf;
+      return `${word} ${of(Number(digits))}`;
+    });
+  return message
+    .split('"')
+    .map((part, i) => (i % 2 === 0 ? named(part) : part))
+    .join('"');
 }

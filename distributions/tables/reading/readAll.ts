@@ -93,6 +93,7 @@ export function readAll(
       options: own === null ? options : { inClass: own.inClass, ...options },
       contradictions: contradictionsOf(said, edge.contradiction),
       claimedValues: said.values.against.length === 0 ? [] : claimed(said.values),
+      namedValues: said.values.names.map((e) => e.says),
       shared,
     };
     const read = readSeries(one, context);

@@ -1,7 +1,7 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import { readCells } from "#distributions/tables/text/delimiterAndDecimalMark.ts";
-import { numberIn } from "#distributions/tables/text/numbers.ts";
-import { type ColumnMatch, matchOf } from "./knownColumns.ts";
+import { type DecimalMark, numberIn } from "#distributions/tables/text/numbers.ts";
+import { type ColumnMatch, factorOf, matchOf, whyNoMatch } from "./knownColumns.ts";
 
 /** One row of a table with named columns: words where words were asked for, else numbers or null for an empty cell. */
 export interface NamedRow {
@@ -37,7 +37,7 @@ export function readColumns(
     readonly optionalWords?: readonly string[];
   },
 ): Columns {
-  const { cells, decimalMark } = readCells(text.replace(/^\ufeff/, ""));
+  const { cells, decimalMark, isMarkOpen } = cellsOf(text.replace(/^\ufeff/, ""));
   const start = cells.findIndex((row) => row.some((cell) => cell !== ""));
   const heading = cells[start] ?? [];
   const all = [...names.words, ...(names.optionalWords ?? []), ...names.required, ...names.optional];
@@ -49,7 +49,7 @@ export function readColumns(
     problems.push(
       problem(
         "refused",
-        `The heading row has no column ${name}. Name the columns ${[...names.words, ...names.required, ...names.optional].join(", ")}.`,
+        `The heading row has no column ${name}. ${start < 0 ? "" : withBlank(whyNoMatch(name, heading))}Name the columns ${[...names.words, ...names.required, ...names.optional].join(", ")}.`,
         {
           file,
           row: start < 0 ? null : start + 1,
@@ -59,6 +59,8 @@ export function readColumns(
       ),
     );
   }
+  problems.push(...twofold(matches, heading, { file, row: start + 1 }));
+  if (isMarkOpen) problems.push(...openMark(cells.slice(start + 1), { file, row: start + 2 }));
   if (problems.length > 0) return { rows: [], problems };
   problems.push(...readAs(matches, heading, file, start + 1));
   const rows: NamedRow[] = [];
@@ -69,8 +71,7 @@ export function readColumns(
     for (const name of [...names.required, ...names.optional]) {
       const column = columnOf(name);
       const cell = column < 0 ? "" : (row[column] ?? "");
-      const given = cell === "" ? null : numberIn(cell, decimalMark);
-      const value = given === null ? null : given * (matches.get(name)?.factor ?? 1);
+      const value = cell === "" ? null : valueIn(cell, name, matches.get(name)?.factor ?? 1, decimalMark);
       const isMissing = cell === "" && names.required.includes(name);
       if (isMissing || (cell !== "" && !(value !== null && value > 0))) {
         faults.push(
@@ -103,6 +104,79 @@ export function readColumns(
   return { rows, problems };
 }
 
+/** The cells; where the headings came out as one, by the sign that parts them. */
+function cellsOf(text: string): ReturnType<typeof readCells> {
+  const found = readCells(text);
+  const first = found.cells.find((row) => row.some((cell) => cell !== "")) ?? [];
+  if (first.filter((cell) => cell !== "").length > 1) return found;
+  const heading = text.trimStart().split(/\r?\n/, 1)[0] ?? "";
+  const sign = ([";", "\t", "|", ","] as const).find((one) => heading.includes(one));
+  return sign === undefined ? found : readCells(text, { delimiter: sign });
+}
+
+/** Three figures behind every sign of a table: thousands, or decimals; what it means must be written otherwise. */
+function openMark(
+  rows: readonly (readonly string[])[],
+  at: { readonly file: string | null; readonly row: number },
+): Problem[] {
+  for (const [i, row] of rows.entries())
+    for (const [c, cell] of row.entries()) {
+      const [point, comma] = [numberIn(cell, "."), numberIn(cell, ",")];
+      if (point === null || comma === null || point === comma) continue;
+      return [
+        problem(
+          "refused",
+          `"${cell}" can be ${Math.min(point, comma)} or ${Math.max(point, comma)}, and no other number of the table tells which. Write decimals with a point, and thousands without a sign.`,
+          {
+            file: at.file,
+            row: at.row + i,
+            column: c + 1,
+            found: cell,
+            expected: "a number with one meaning",
+          },
+        ),
+      ];
+    }
+  return [];
+}
+
+/** A column that would stand for two, which it cannot. */
+function twofold(
+  matches: ReadonlyMap<string, ColumnMatch | null>,
+  heading: readonly string[],
+  at: { readonly file: string | null; readonly row: number },
+): Problem[] {
+  const named = new Map<number, string>();
+  return [...matches].flatMap(([name, match]): Problem[] => {
+    if (match === null) return [];
+    const other = named.get(match.column);
+    if (other === undefined) named.set(match.column, name);
+    const text = heading[match.column] ?? "";
+    return other === undefined
+      ? []
+      : [
+          problem(
+            "refused",
+            `"${text}" could be ${other} and ${name}. Give each a column of its own, or name the columns so.`,
+            { ...at, column: match.column + 1, found: text, expected: `${other} or ${name}` },
+          ),
+        ];
+  });
+}
+
+function withBlank(sentence: string): string {
+  return sentence === "" ? "" : `${sentence} `;
+}
+
+/** The number of a cell in the column's unit; its own unit, as in "6.2 krpm", goes before the heading's. */
+function valueIn(cell: string, name: string, factor: number, mark: DecimalMark): number | null {
+  const plain = numberIn(cell, mark);
+  if (plain !== null) return plain * factor;
+  const [, figures = "", unit = ""] = /^([\d.,'+-]+)\s*(\D\S*(?: \S+)?)$/.exec(cell) ?? [];
+  const [number, own] = [numberIn(figures, mark), factorOf(name, unit)];
+  return number === null || own === null ? null : number * own;
+}
+
 /** What each column was taken for under another heading than its own, in which unit, and which columns nothing is known of. */
 function readAs(
   matches: ReadonlyMap<string, ColumnMatch | null>,
@@ -130,7 +204,7 @@ function readAs(
   });
   const taken = new Set([...matches.values()].flatMap((match) => (match === null ? [] : [match.column])));
   const unknown = heading.filter((text, c) => text !== "" && !taken.has(c));
-  if (unknown.length > 0 && notes.length > 0)
+  if (unknown.length > 0)
     notes.push(
       problem("note", `Not known and left out: ${unknown.map((text) => `"${text}"`).join(", ")}.`, {
         file,

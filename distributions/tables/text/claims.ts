@@ -20,7 +20,7 @@ export interface Claims {
   readonly scale: readonly Claim<ScaleOption>[];
 }
 
-const isSign = (word: Word) => !/[\p{L}\p{N}%％σ]/u.test(word.text);
+const isSign = (word: Word) => !/[\p{L}\p{N}%％‰σ]/u.test(word.text);
 const isKnown = (word: Word) => word.meanings.length > 0 || isUnitWord(word.text) || isSign(word);
 const says = (word: Word, ...meanings: readonly Meaning[]) => meanings.some((m) => word.meanings.includes(m));
 
@@ -61,12 +61,12 @@ function strongWords(words: readonly Word[]): ReadonlySet<number> {
   const first = words.slice(0, to);
   // The last of them, before words that are not known, may begin a name: "in class % number cruncher".
   const last = first.findLastIndex((w) => w.meanings.some((m) => m !== "link"));
-  const isScale = says(words[last] ?? noWord, "percent", "ppm", "gram");
+  const isScale = says(words[last] ?? noWord, "percent", "per-mille", "ppm", "gram");
   const mayBeName = to < words.length && !isScale ? last : to;
   const spoken = first.filter((w) => w.meanings.length > 0 && !w.meanings.every((m) => m === "link"));
   // "length of day", "surface treated" are names; "volume % run 1", "mass passing test 3" are not.
   if (
-    first.some((w) => says(w, "percent", "gram", "ppm")) ||
+    first.some((w) => says(w, "percent", "gram", "per-mille", "ppm")) ||
     new Set(spoken.map((w) => w.meanings[0])).size > 1
   )
     for (let i = 0; i < to; i++) if (i < mayBeName || from <= i) strong.add(i);
@@ -124,15 +124,19 @@ function valuesClaims(heading: string, words: readonly Word[], at: At): Claim<Va
 }
 
 function scaleClaims(heading: string, words: readonly Word[], at: At): Claim<ScaleOption>[] {
-  const percent = words.findLastIndex((w) => says(w, "percent"));
+  // "98 %" is so much of something, and no scale.
+  const isOfNumber = (i: number) => /^\d/.test(words[i - 1]?.text ?? "");
+  const percent = words.findLastIndex((w, i) => says(w, "percent") && !isOfNumber(i));
   const others = words.flatMap((word, i): Claim<ScaleOption>[] => {
+    if (says(word, "per-mille") && !isOfNumber(i)) return [at<ScaleOption>("per-mille", i)];
     if (says(word, "ppm")) return [at<ScaleOption>("ppm", i)];
     if (says(word, "fraction")) return [at<ScaleOption>("fraction", i)];
     const isCount = says(word, "count") || (says(word, "number") && words[i + 1]?.text === "of");
     if (isCount || says(word, "gram")) return [at<ScaleOption>("amount", i)];
     return [];
   });
-  if (percent < 0 && !heading.includes("%")) return others;
+  const isSigned = heading.includes("%") && !words.some((w) => says(w, "percent"));
+  if (percent < 0 && !isSigned) return others;
   // A per cent sign is seldom part of a name, unless the heading ends with another word for the scale.
   const sign = at<ScaleOption>("percent", Math.max(0, percent));
   return others.some((c) => c.isStrong) && !sign.isStrong ? others : [{ ...sign, isStrong: true }];

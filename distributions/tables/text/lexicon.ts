@@ -24,6 +24,7 @@ export type Meaning =
   | "length"
   | "percent"
   | "fraction"
+  | "per-mille"
   | "ppm"
   | "gram"
   | "count"
@@ -63,12 +64,13 @@ const beginnings: Readonly<Record<Meaning, string>> = {
   length: "length. lengths. q1. q1*. lange. langen longueur longitud lunghezz comprimento длин",
   percent: "percent pct. per-cent prozent pourcent porcent процент",
   fraction: "fraction. fractions. bruchteil",
+  "per-mille": "permille promill. promille. permil.",
   ppm: "ppm.",
   gram: "g. mg. kg. gram. grams. gramm gramme gramos grammi г.",
   count: "count. counts. counted. particles. grains. drops. pieces. stuck. шт.",
   mean: "mean. average avg. ave. mittelwert mittel. moyenne media. promedio средн",
   spread:
-    "sd. s.d. stdev std. st.dev standard-deviation rsd. cv. variance. spread. range. scatter standardabweichung streuung ecart-type ecart desviacion desvio deviazione deviation отклонен",
+    "uncertaint unsicherheit incertitude incertidumbre incertez incertezza неопредел погрешн error. fehler. errore. sd. s.d. stdev std. st.dev standard-deviation rsd. cv. variance. spread. range. scatter standardabweichung streuung ecart-type ecart desviacion desvio deviazione deviation отклонен",
   total:
     "total. totals. totale. sum. gesamt summe. somme. suma. somma. soma. итого. всего. check-sum all. everything.",
   basis:
@@ -95,9 +97,10 @@ const anywhere: Readonly<Partial<Record<Meaning, string>>> = {
   surface: "表面积 表面積 面积 面積 표면적 면적",
   length: "长度 長さ 길이",
   percent: "% ％ ٪",
+  "per-mille": "‰ 千分",
   count: "颗粒数 粒子数 입자수",
   mean: "平均 평균",
-  spread: "标准差 標準偏差 표준편차",
+  spread: "不确定度 不確かさ 불확도 误差 誤差 标准差 標準偏差 표준편차",
   total: "合计 总计 合計 합계 총계 σ Σ",
   basis: "基准 基準 分布 분포 기준",
 };
@@ -118,7 +121,7 @@ const inside: readonly (readonly [string, Meaning])[] = [
 
 /** Small letters without accents, one blank for what parts words in a heading. */
 export function plainLetters(text: string): string {
-  const small = text.slice(0, longestHeading).toLowerCase().replace(/[_\t]/g, " ");
+  const small = text.slice(0, longestHeading).toLowerCase().replace(/[_\t]/g, " ").replace(perMille, "‰");
   if (isPlain.test(small)) return small;
   return small
     .replaceAll("ß", "ss")
@@ -127,6 +130,9 @@ export function plainLetters(text: string): string {
     .normalize("NFC")
     .replace(/[‐‑–—]/g, "-");
 }
+
+/** Several words for one sign. */
+const perMille = /\bo\/oo\b|\b(?:per|pour|por|pro) ?(?:mille?|thousand|tausend)\b|‰/g;
 
 /** Nothing but letters and signs that every keyboard has: most headings. */
 const isPlain = /^[ -~]*$/;
@@ -198,8 +204,8 @@ function meaningsFor(word: string): readonly Meaning[] {
   // Most words are of plain letters, figures or signs, which is quicker asked than the scripts.
   const isAscii = isPlain.test(word);
   const isLetter = isAscii ? /^[a-z]/i.test(word) : /^\p{L}/u.test(word);
-  if (!isLetter && !/[%％]/.test(word)) return none;
-  if ((!isAscii && unspaced.test(word)) || word === "%" || word === "％" || word === "σ")
+  if (!isLetter && !/[%％‰]/.test(word)) return none;
+  if ((!isAscii && unspaced.test(word)) || word === "%" || word === "％" || word === "‰" || word === "σ")
     return [...new Set(wordsAnywhere.flatMap(([part, meaning]) => (word.includes(part) ? [meaning] : [])))];
   const found = [...(wholeWords.get(word) ?? none)];
   for (const [start, meaning] of startsOfWords.get(word.charAt(0)) ?? noStarts)

@@ -65,12 +65,12 @@ export function decimalMarkStated(cell: string): DecimalMark | "either" | null {
 }
 
 /** What may stand behind a share: a per cent sign, how far it is sure, as "± 0.02" or "(4)". */
-const behindShare = /\s*(?:[%％]|(?:±|\+\/-|\+-)\s*[\d.,]+(?:\s*[%％])?|\(\d{1,3}\)\s*[%％]?)$/;
+const behindShare = /\s*(?:[%％‰]|(?:±|\+\/-|\+-)\s*[\d.,]+(?:\s*[%％])?|\(\d{1,3}\)\s*[%％]?)$/;
 
 /** The same for a share, behind which a per cent sign or its uncertainty may stand. */
 export function shareIn(text: string, mark: DecimalMark): number | null {
   const plain = numberIn(text, mark);
-  if (plain !== null || text.length > longestNumber || !/[%％±)\d]$/.test(text)) return plain;
+  if (plain !== null || text.length > longestNumber || !/[%％‰±)\d]$/.test(text)) return plain;
   const bare = text.replace(behindShare, "");
   return bare === text ? null : numberIn(bare.replace(behindShare, ""), mark);
 }

@@ -12,7 +12,7 @@ export const valuesOptions = [
   "density-decade",
 ] as const;
 /** amount: counts or masses in any unit, which are divided by their total. */
-export const scaleOptions = ["percent", "fraction", "ppm", "amount"] as const;
+export const scaleOptions = ["percent", "fraction", "per-mille", "ppm", "amount"] as const;
 export const unitOptions = ["um", "nm", "mm", "m", "phi", "mesh"] as const;
 export const layoutOptions = ["columns", "rows", "long"] as const;
 /** What an empty cell, a dash, "n.d." or "<0.01" among the values means. */

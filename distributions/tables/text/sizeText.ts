@@ -1,3 +1,4 @@
+import { apertureUm } from "./meshNumbers.ts";
 import { type DecimalMark, numberIn } from "./numbers.ts";
 import type { UnitOption } from "./readingOptions.ts";
 import { unitIn } from "./units.ts";
@@ -47,11 +48,17 @@ const staying = new RegExp(
   "i",
 );
 
+/** "#70" is a sieve of so many meshes, where there is one; below ten it counts. */
+const meshSign = /^#\s?([1-9]\d{1,2})$/;
+
 /** A size in a cell; the pan under a sieve stack counts as zero. Null where there is none. */
 export function sizeIn(text: string, mark: DecimalMark): SizeText | null {
   const direct = numberIn(text, mark);
   if (direct !== null) return { value: direct, unit: null, open: null };
   if (text === "" || text.length > longestSize) return null;
+  const sieve = meshSign.exec(text)?.[1];
+  if (sieve !== undefined && apertureUm(Number(sieve)) !== null)
+    return { value: Number(sieve), unit: "mesh", open: null };
   if (isPan(text)) return { value: 0, unit: null, open: null };
   const open = below.test(text) ? "below" : above.test(text) ? "above" : null;
   const bare = text.replace(open === "below" ? below : above, "");

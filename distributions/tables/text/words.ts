@@ -51,11 +51,24 @@ export function namesSizes(text: string): boolean {
 
 /** Whether a heading speaks of shares rather than sizes. */
 export function saysShares(text: string): boolean {
-  if (/[%％]|\b1\s*\/|\bper\b/i.test(text)) return true;
+  if (/[%％‰]|\b1\s*\/|\bper\b/i.test(text)) return true;
   const words = wordsIn(text);
   const of = (...meanings: readonly Meaning[]) =>
     words.some((word) => meanings.some((m) => word.meanings.includes(m)));
-  if (of("percent", "fraction", "share", "under", "over", "retained", "cumulative", "density", "count"))
+  if (
+    of(
+      "percent",
+      "per-mille",
+      "fraction",
+      "share",
+      "under",
+      "over",
+      "retained",
+      "cumulative",
+      "density",
+      "count",
+    )
+  )
     return true;
   return (
     of("volume", "number", "surface", "length") ||
@@ -128,7 +141,10 @@ export function isMeanName(name: string): boolean {
 
 /** Whether the whole cell says nothing but that it is a spread. */
 export function isSpreadName(name: string): boolean {
-  return /^(\+\/-|±|s|sd|σ)$/i.test(name.trim()) || isAll(name, "spread");
+  return (
+    /^(?:(?:\+\/-|±)(?:\s*\(?k\s*=\s*\d\)?)?|[su]|sd|σ|u\s*\(k\s*=\s*\d\))$/i.test(name.trim()) ||
+    isAll(name, "spread")
+  );
 }
 
 /** A word of this meaning, beside others that only say of what. */

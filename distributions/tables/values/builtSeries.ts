@@ -10,7 +10,8 @@ import {
 } from "#distributions/tables/evidence/shares.ts";
 import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
-import type { EdgeOption, ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
+import type { EdgeOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
+import { wholeOf } from "#distributions/tables/text/wholeOfScale.ts";
 import { type Built, fromClasses, fromCumulative, type Weigh } from "./buildDistribution.ts";
 import { weighDensity } from "./densitySeries.ts";
 import type { Closing, SeriesValues } from "./seriesValues.ts";
@@ -52,7 +53,12 @@ export function builtFrom(read: SeriesValues, kind: ValuesOption, context: Serie
       ? sharesOfAmounts(values, read.cells)
       : sharesOfClasses(fractions, read, context.options.sum);
   if (kind === "class") {
-    if (context.values === null && context.scale?.value !== "amount" && !addsToWhole(values)) {
+    if (
+      context.values === null &&
+      context.scale?.value !== "amount" &&
+      !addsToWhole(fractions) &&
+      !isOfMany(values)
+    ) {
       const asDensity = fromClasses(weighDensity(values, read.cells, null, known), known, closing);
       // Counts are whole, and may happen to make a whole as a density.
       const areCounts = values.every((v) => Number.isInteger(v)) && Math.max(...values) > 1;
@@ -70,7 +76,12 @@ export function builtFrom(read: SeriesValues, kind: ValuesOption, context: Serie
   return { built, entered: withScale };
 }
 
-const wholeOf: Readonly<Record<ScaleOption, number>> = { percent: 100, fraction: 1, ppm: 1e6, amount: 1 };
+/** Whether values add to a thousand or a million, as shares of those do, which a density does by chance. */
+function isOfMany(values: readonly number[]): boolean {
+  const sum = values.reduce((a, b) => a + b, 0);
+  return [wholeOf["per-mille"], wholeOf.ppm].some((whole) => Math.abs(sum / whole - 1) <= nearMany);
+}
+const nearMany = 5e-4;
 
 const noNotes: SeriesNotes = { how: [], remarks: [] };
 

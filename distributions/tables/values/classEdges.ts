@@ -3,7 +3,7 @@ import type { SeriesContext } from "#distributions/tables/evidence/seriesContext
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
 import { saysMid } from "#distributions/tables/text/words.ts";
-import { type Edges, edgesFrom, type NoEdges, stepOf } from "./edges.ts";
+import { type Edges, edgesFrom, type NoEdges, stepOf, widthOf } from "./edges.ts";
 
 /** Sizes as they stand for classes: those beside open ends apart. */
 export interface Core {
@@ -40,15 +40,18 @@ export function edgesToTry(
   if (value !== undefined && value !== "both") return { edges: [value], missing: null };
   const isMid = saysMid(context.sizeHeading);
   const { isConstant, low, high } = stepOf(core.sizesUm);
+  const isEven = widthOf(core.sizesUm) !== null;
   const mids = ["geometric-mid", "arithmetic-mid"] as const;
   const all = isMid
     ? mids
     : isConstant
       ? (["lower", "upper", ...mids] as const)
-      : (["lower", "upper"] as const);
+      : isEven
+        ? (["lower", "upper", "arithmetic-mid"] as const)
+        : (["lower", "upper"] as const);
   const allowed = all.filter((edge) => meetsOpenEnds(core, edge));
   const missing =
-    isMid || isConstant
+    isMid || isConstant || isEven
       ? null
       : `Mid sizes are not offered: their ratio is not constant within 1 % (it runs from ${figuresText(low)} to ${figuresText(high)})`;
   return { edges: allowed.length > 0 ? allowed : all, missing };

@@ -37,9 +37,23 @@ export function stepOf(sizesUm: readonly number[]): {
   return { ratio, isConstant, low: Math.min(...steps), high: Math.max(...steps) };
 }
 
+const widthTolerance = 0.01;
+/** Fewer sizes show no width. */
+const fewestOfWidth = 4;
+
+/** The width at which sizes step, where they all do and the finest class does not reach below zero; null where not. */
+export function widthOf(sizesUm: readonly number[]): number | null {
+  if (sizesUm.length < fewestOfWidth) return null;
+  const width = (itemAt(sizesUm, -1) - itemAt(sizesUm, 0)) / (sizesUm.length - 1);
+  const isConstant = neighbours(sizesUm).every(
+    ([lower, upper]) => Math.abs((upper - lower) / width - 1) <= widthTolerance,
+  );
+  return isConstant && itemAt(sizesUm, 0) >= width * (0.5 - widthTolerance) ? width : null;
+}
+
 /**
  * Class edges from one size a class. The missing end edge continues the nearest step: x1²/x2 below, xN²/x(N−1) above;
- * mids give edges back only where they step by a constant ratio.
+ * mids give edges back only where they step by a constant ratio or, arithmetic ones, by a constant width.
  *
  * @param sizesUm  rising, at least one
  */
@@ -69,9 +83,19 @@ export function edgesFrom(
     return { lowerUm: sizesUm, upperUm: [...sizesUm.slice(1), above], supposed };
   }
   const { ratio, isConstant } = stepOf(sizesUm);
+  const widthUm = widthOf(sizesUm);
+  if (!isConstant && widthUm !== null && edge === "arithmetic-mid")
+    return {
+      lowerUm: sizesUm.map((m) => Math.max(0, m - widthUm / 2)),
+      upperUm: sizesUm.map((m, i) => Math.max(0, (sizesUm[i + 1] ?? m + widthUm) - widthUm / 2)),
+      supposed: [`Edges rebuilt from mid sizes of classes that are all ${figuresText(widthUm)} µm wide`],
+    };
   if (!isConstant) {
     return {
-      why: "the mid sizes do not step by a constant ratio, so the class edges cannot be found from them",
+      why:
+        widthUm === null
+          ? "the mid sizes do not step by a constant ratio, so the class edges cannot be found from them"
+          : "the mid sizes step by a constant width, not by a constant ratio, so they are no geometric mids",
       expected: "a constant ratio within 1 %, or the edges themselves",
     };
   }

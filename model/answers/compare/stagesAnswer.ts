@@ -8,13 +8,17 @@ import { stageChangeOf } from "#model/compare/step.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { type Humps, humpsOf } from "#model/lot/humps.ts";
 import { minRuns } from "#model/lot/intervals.ts";
+import { type StepKind, usualSteps } from "#model/lot/processSteps.ts";
 import { listed } from "#model/words/wording.ts";
 import type { StageStep } from "./stageStep.ts";
 import { gainLostSentence, humpsChange, neckedShareSentence, stepSentence } from "./stagesWords.ts";
 
 /** One stage of a lot: the runs of its powder, and how much of it there was. */
 export interface StageRuns {
+  /** As it is called. */
   readonly stage: string;
+  /** What is done in the step that leads to it; that of the usual step of this name where it is not said. */
+  readonly kind?: StepKind | null;
   readonly runs: readonly NamedMeasurement[];
   readonly massG?: number | undefined;
   /** Where they were already looked for, since that is the slow part; else they are looked for here. */
@@ -70,7 +74,7 @@ export function stagesAnswer(stages: readonly StageRuns[], asked: StagesQuestion
       grams: from.massG === undefined || to.massG === undefined ? null : [from.massG, to.massG],
       level,
     });
-    const joining = to.stage === "re-fired" ? neckedShareOf(from.runs, to.runs, level) : null;
+    const joining = kindOf(to) === "heat-treated" ? neckedShareOf(from.runs, to.runs, level) : null;
     const before = humps[i] ?? null;
     const after = humps[i + 1] ?? null;
     const whole = {
@@ -93,7 +97,7 @@ export function stagesAnswer(stages: readonly StageRuns[], asked: StagesQuestion
         ? ""
         : gainLostSentence(
             gainLost,
-            line.map((s) => s.stage),
+            line.flatMap((s) => kindOf(s) ?? []),
           ),
     ]
       .filter((s) => s !== "")
@@ -107,11 +111,17 @@ export function humpsIn(runs: readonly NamedMeasurement[]): Humps["verdict"] | n
   return humpsOf(runs.map((run) => curveOf(run.distribution)))?.verdict ?? null;
 }
 
+/** What was done in the step that leads to a stage; null where it is not known. */
+const kindOf = ({ stage, kind }: StageRuns): StepKind | null =>
+  kind ?? usualSteps.find((step) => step.name === stage)?.kind ?? null;
+
 function gainLostIn(line: readonly StageRuns[], level: number): GainLost | null {
-  const named = (stage: string) => line.find((s) => s.stage === stage)?.runs;
-  const before = named("fired") ?? named("crushed");
-  const milled = named("milled");
-  const refired = named("re-fired");
+  const last = line.findLastIndex((s) => kindOf(s) === "heat-treated");
+  const upTo = line.slice(0, Math.max(last, 0));
+  const refired = line[last]?.runs;
+  const milled = upTo.findLast((s) => kindOf(s) === "milled")?.runs;
+  const first = (kind: StepKind) => upTo.find((s) => kindOf(s) === kind)?.runs;
+  const before = first("fired") ?? first("crushed");
   return before === undefined || milled === undefined || refired === undefined
     ? null
     : gainLostOf(before, milled, refired, level);

@@ -126,10 +126,10 @@ function growthText(percentileRatios: Readonly<Record<string, Estimate>>): strin
 /**
  * "Re-firing reversed 42 % (38–46) of the size reduction by milling": by how far the mean size went back.
  *
- * @param stages  of the line: the gain is counted from the fired powder on, so what crushing gained is in it
+ * @param kinds  of the steps of the line: the gain is counted from the fired powder on, so what crushing gained is in it
  */
-export function gainLostSentence({ share, signedShare }: GainLost, stages: readonly string[]): string {
-  const isCrushedToo = stages.includes("fired") && stages.includes("crushed");
+export function gainLostSentence({ share, signedShare }: GainLost, kinds: readonly string[]): string {
+  const isCrushedToo = kinds.includes("fired") && kinds.includes("crushed");
   const gain = `the size reduction by ${isCrushedToo ? "crushing and milling" : "milling"}`;
   if (signedShare.value === null || share.value === null)
     return "Milling did not change the size, so re-firing had nothing to reverse.";

@@ -1,4 +1,6 @@
+import { curveOf } from "#distributions/curve.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
+import { ownRuns } from "#model/lot/copies.ts";
 import { type LotsBy, lotsOf } from "#model/lot/lotsOf.ts";
 import { type OverRuns, overRuns, type PooledSpread, pooledSpread } from "#model/lot/overRuns.ts";
 import { counted, listed } from "#model/words/wording.ts";
@@ -20,16 +22,16 @@ export interface DescribedLot {
 
 type Get = (run: Described) => number | null;
 
-/** The lots of the runs described, each quantity with its interval; the scatter is pooled over the lots for those that have too few runs. */
+/** The lots of the runs described, copies of a run counted once, each quantity with its interval; the scatter is pooled over the lots for those that have too few runs. */
 export function describedLots(
   described: readonly Described[],
   level: number,
   by: LotsBy,
 ): { readonly lots: readonly DescribedLot[]; readonly problems: readonly Problem[] } {
-  const groups = lotsOf(described, by);
+  const groups = lotsOf(described, by).map((lot) => ({ ...lot, own: ownRuns(lot.runs, curveOfDescribed) }));
   // The scatter of each quantity is pooled once, for all lots.
   const pooling = (get: Get) => {
-    const spread: PooledSpread | null = pooledSpread(groups.map(({ runs }) => runs.map(get)));
+    const spread: PooledSpread | null = pooledSpread(groups.map(({ own }) => own.map(get)));
     return (runs: readonly Described[]) => overRuns(runs.map(get), level, spread);
   };
   const percentiles = Object.keys(described[0]?.percentilesUm ?? {}).map(
@@ -46,31 +48,33 @@ export function describedLots(
   const span = pooling((run) => run.span);
   const surfaceM2PerG = pooling((run) => run.surfaceM2PerG);
   const lots = groups.map(
-    ({ file, runs }): DescribedLot => ({
+    ({ file, runs, own }): DescribedLot => ({
       file,
       runs: runs.map((run) => run.name),
-      percentilesUm: Object.fromEntries(percentiles.map(([p, over]) => [p, over(runs)])),
+      percentilesUm: Object.fromEntries(percentiles.map(([p, over]) => [p, over(own)])),
       meansUm: {
-        "4,3": meansUm["4,3"](runs),
-        "3,2": meansUm["3,2"](runs),
-        "1,0": meansUm["1,0"](runs),
+        "4,3": meansUm["4,3"](own),
+        "3,2": meansUm["3,2"](own),
+        "1,0": meansUm["1,0"](own),
       },
-      arithmeticMeanUm: arithmeticMeanUm(runs),
-      geometricMeanUm: geometricMeanUm(runs),
-      standardDeviationUm: standardDeviationUm(runs),
-      span: span(runs),
-      surfaceM2PerG: surfaceM2PerG(runs),
+      arithmeticMeanUm: arithmeticMeanUm(own),
+      geometricMeanUm: geometricMeanUm(own),
+      standardDeviationUm: standardDeviationUm(own),
+      span: span(own),
+      surfaceM2PerG: surfaceM2PerG(own),
     }),
   );
   return { lots, problems: lots.flatMap(whyNoInterval) };
 }
+
+const curveOfDescribed = (run: Described) => curveOf({ ...run, measuredAs: run.quantity });
 
 /** One note a lot: what its intervals rest on, or why it has none. */
 function whyNoInterval(lot: DescribedLot): Problem[] {
   const isBare = Object.values(lot.percentilesUm).every((p) => p.basis === null);
   const isPooled = Object.values(lot.percentilesUm).some((p) => p.basis === "pooled lots");
   if (!isBare && !isPooled) return [];
-  const count = lot.runs.length;
+  const count = Math.max(1, ...Object.values(lot.percentilesUm).map((p) => p.runs));
   return [
     problem(
       "note",

@@ -1,7 +1,10 @@
+import { curveOf } from "#distributions/curve.ts";
+import { zip } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { type Fraction, fractions } from "#model/fines/conventions.ts";
 import { type FineShare, fineFractions } from "#model/fines/fineFractions.ts";
+import { ownRuns } from "#model/lot/copies.ts";
 import { type OverRuns, overRuns } from "#model/lot/overRuns.ts";
 import { figures, listed } from "#model/words/wording.ts";
 
@@ -59,9 +62,12 @@ export function finesAnswer(measurements: readonly NamedMeasurement[], asked: Fi
       );
     return { file: one.file, name: one.name, shares };
   });
+  const own = ownRuns(zip(measurements, each), ([one]) => curveOf(one.distribution)).map(
+    ([, shares]) => shares,
+  );
   const over = (fraction: Fraction) =>
     overRuns(
-      each.map(({ shares }) => (shares === null ? null : (shares[fraction].low + shares[fraction].high) / 2)),
+      own.map(({ shares }) => (shares === null ? null : (shares[fraction].low + shares[fraction].high) / 2)),
       level,
     );
   const all = { inhalable: over("inhalable"), thoracic: over("thoracic"), respirable: over("respirable") };

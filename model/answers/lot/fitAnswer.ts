@@ -8,6 +8,7 @@ import { type FamilyFit, fitFamily, minEdges } from "#model/fit/fitFamily.ts";
 import type { PointSet } from "#model/fit/fitPoints.ts";
 import { noisePoints } from "#model/fit/noise.ts";
 import { type Ranked, rankingOf } from "#model/fit/ranking.ts";
+import { ownRuns } from "#model/lot/copies.ts";
 import { type Humps, humpsOf } from "#model/lot/humps.ts";
 import { type Lumps, lumpsOf } from "#model/lot/lumps.ts";
 import { type OverRuns, overRuns } from "#model/lot/overRuns.ts";
@@ -76,11 +77,17 @@ export function* fitAnswerSteps(
   const problems: Problem[] = [];
   const noise = noisePoints(measurements);
   const fits: (FamilyFit & { readonly derived: Derived })[] = [];
+  const own = new Set(ownRuns(measurements, (one) => curveOf(one.distribution)));
+  const ofOwnRuns = new Set<FamilyFit>();
   for (const one of measurements)
     for (const family of families) {
       const fit = fitFamily(one, family, { components, points, noisePoints: noise });
       if (fit === null) problems.push(refusedFit(one, family, components));
-      else fits.push(Object.assign({}, fit, { derived: derivedFrom(fit, fit.quantity, derive) }));
+      else {
+        const derived = Object.assign({}, fit, { derived: derivedFrom(fit, fit.quantity, derive) });
+        fits.push(derived);
+        if (own.has(one)) ofOwnRuns.add(derived);
+      }
       yield;
     }
   for (const family of families) problems.push(...remarks(fits.filter((fit) => fit.family === family)));
@@ -93,16 +100,16 @@ export function* fitAnswerSteps(
     lumps: curves.length === 0 ? null : lumpsOf(curves),
   };
   const overAll = families.flatMap((family): ParametersOverRuns[] => {
-    const own = of(family);
-    return own.length === 0 ? [] : [{ family, parameters: parametersOverRuns(own, level) }];
+    const those = of(family).filter((fit) => ofOwnRuns.has(fit));
+    return those.length === 0 ? [] : [{ family, parameters: parametersOverRuns(those, level) }];
   });
-  if (measurements.length < 3 && fits.length > 0)
+  if (own.size < 3 && fits.length > 0)
     problems.push(
       problem(
         "note",
-        `The fitted parameters have no confidence interval: ${counted(measurements.length, "run")} cannot show the run-to-run scatter. Import three runs or more; the standard errors of each fit are numerical only.`,
+        `The fitted parameters have no confidence interval: ${counted(own.size, "run")} cannot show the run-to-run scatter. Import three runs or more; the standard errors of each fit are numerical only.`,
         {
-          found: counted(measurements.length, "run"),
+          found: counted(own.size, "run"),
           expected: "three runs or more",
           effect: "a number stays unknown",
         },

@@ -1,6 +1,7 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
+import { ownRuns } from "#model/lot/copies.ts";
 import { type OverRuns, overRuns } from "#model/lot/overRuns.ts";
 
 /** D10, D50 and D90 of a lot by volume over its runs, µm, each with its interval. */
@@ -10,11 +11,14 @@ export interface LotSizes {
   readonly d90Um: OverRuns;
 }
 
-/** @returns null where a run cannot be counted by volume, or there is none */
+/** Copies are no runs. @returns null where a run cannot be counted by volume, or there is none */
 export function lotSizes(measurements: readonly NamedMeasurement[], level = 0.95): LotSizes | null {
   const { runs } = byVolume(measurements);
   if (runs === null || runs.length === 0) return null;
-  const curves = runs.map((run) => curveOf(run.distribution));
+  const curves = ownRuns(
+    runs.map((run) => curveOf(run.distribution)),
+    (curve) => curve,
+  );
   const over = (fraction: number) =>
     overRuns(
       curves.map((curve) => sizeAt(curve, fraction)),

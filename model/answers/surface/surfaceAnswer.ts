@@ -1,7 +1,10 @@
 import { mean, sampleStandardDeviation } from "simple-statistics";
+import { curveOf } from "#distributions/curve.ts";
+import { zip } from "#distributions/lists.ts";
 import { geometricSurface } from "#distributions/moments.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement, SizeDistribution } from "#distributions/sizeDistribution.ts";
+import { ownRuns } from "#model/lot/copies.ts";
 import { minRunsForInterval, type OverRuns, overRuns } from "#model/lot/overRuns.ts";
 import { type AreaOfClass, areaBySize, areaBySizeOver } from "#model/surface/areaBySize.ts";
 import { type BetPair, type BetRatio, betRatio, minPairs } from "#model/surface/bet.ts";
@@ -67,22 +70,24 @@ export function surfaceAnswer(
   const { densityGPerCm3, pairs = [], stage, level = 0.95 } = options;
   const ratio = betRatio(pairs, stage ?? null, level);
   const surfaces = measurements.map((one) => surfaceOf(one, densityGPerCm3, ratio, level));
+  const each = zip(measurements, surfaces);
+  const own = ownRuns(each, ([one]) => curveOf(one.distribution)).map(([, surface]) => surface);
   const over = overRuns(
-    surfaces.map((s) => s.geometricM2PerG),
+    own.map((s) => s.geometricM2PerG),
     level,
   );
-  const ahead = over.value === null ? null : predictedFor(over.value, surfaces, options);
-  const basis = basisOf(surfaces);
+  const ahead = over.value === null ? null : predictedFor(over.value, own, options);
+  const basis = basisOf(own);
   return {
     measurements: surfaces,
     overRuns: over,
     bySize: basis.bySize,
     ahead,
-    sentence: sentenceOf(surfaces, over, ahead, basis),
+    sentence: sentenceOf(own, over, ahead, basis),
     problems: [
       ...measurements.flatMap((one, i) => areaProblem(one, surfaces[i])),
       ...fewPairs(ratio, stage),
-      ...fewRuns(surfaces.length),
+      ...fewRuns(own.length),
     ],
   };
 }

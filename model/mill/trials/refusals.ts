@@ -1,3 +1,5 @@
+import { normalDeviate } from "#distributions/families/normalDeviate.ts";
+import { normalForm } from "#distributions/families/normalForm.ts";
 import { itemAt } from "#distributions/lists.ts";
 import { mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import { figures } from "#model/words/wording.ts";
@@ -25,8 +27,15 @@ export const noRating: Reason = {
   remedy: "Take the rating from the machine's plate, or from the limit your engineer set.",
 };
 
-/** |z| of a trial against all others beyond which the trials contradict each other. */
+/** |z| of a trial against all others beyond which the trials contradict each other. A judgement of ours. */
 const oddTrialZ = 3.5;
+/** Of so many sound trials as seldom one lies beyond; of more, each must lie farther, or 200 are refused one time in ten. */
+const trialsForOddZ = 12;
+
+function oddZOf(trials: number): number {
+  const each = normalForm.undersize(-oddTrialZ);
+  return Math.max(oddTrialZ, -normalDeviate((each * trialsForOddZ) / Math.max(trials, 1)));
+}
 
 const whole = (value: number) => Math.round(value).toLocaleString("en-GB");
 
@@ -51,7 +60,7 @@ export function oddTrial(fit: TrialFit): Reason | null {
 export function contradicting(z: readonly number[], said: (index: number) => string): Reason | null {
   const worst = z.reduce((at, value, i) => (Math.abs(value) > Math.abs(z[at] ?? 0) ? i : at), 0);
   const value = z[worst] ?? 0;
-  if (!(Math.abs(value) > oddTrialZ)) return null;
+  if (!(Math.abs(value) > oddZOf(z.length))) return null;
   return {
     reason: `trial ${worst + 1} (${said(worst)}) contradicts the others by ${Math.abs(value).toFixed(1)} standard deviations`,
     remedy: "Check its settings and measurement; correct or exclude it.",

@@ -44,6 +44,12 @@ async function fineband(line: readonly string[], standardInput = "") {
       return text === undefined ? readFileSync(join(root, path)) : new TextEncoder().encode(text);
     },
     writeFile: (path, text) => written.set(path, text),
+    async writePieces(path, pieces) {
+      let text = "";
+      for await (const piece of pieces) text += piece;
+      written.set(path, text);
+      return text.split("\n").length - 1;
+    },
     filesIn: (path) => [...(folders.get(path)?.keys() ?? [])].map((name) => `${path}/${name}`),
     isStopped: async () => false,
     readFolder: (path) => folders.get(path) ?? null,
@@ -93,6 +99,7 @@ describe("every example of docs/commands.md", () => {
       "factors",
       "next-trial",
       "chain",
+      "label",
       "sheet",
       "import",
       "watch",

@@ -40,6 +40,7 @@ test("a name in a table moves no cursor, in sentences, problems and JSON", async
       now: never,
       readFile: never,
       writeFile: never,
+      writePieces: never,
       filesIn: never,
       isStopped: never,
       readFolder: never,

@@ -41,6 +41,7 @@ async function fineband(line: readonly string[], stopAfter = Number.POSITIVE_INF
     filesIn: (path) => (path === "folder" ? [lot("07"), "folder/bad.csv", lot("08")] : null),
     isStopped: async () => asked++ >= stopAfter,
     writeFile: never,
+    writePieces: never,
     readFolder: never,
     writeFolder: never,
     readStandardInput: () => readFileSync(lot("07")),

@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
@@ -41,6 +41,83 @@ test("a backup is made once a day where anything changed, and each brings back w
   const again = await open("again");
   await again.store.restore(readFileSync(join(folder, "backups", made[0]?.name ?? ""), "utf8"), someone);
   expect(await again.store.copy()).toBe(await store.copy());
+  await again.store.close();
+  await store.close();
+});
+
+test("once a week all are read back; one that is damaged gets another name and is the last good one no more", async () => {
+  const { store } = await open("lab");
+  await store.checkBackupsWeekly();
+  expect(store.backupsCheckedAt()).toBe(null);
+  for (let day = 0; day < 2; day++) {
+    await store.keepLot({ ...lot, name: `Lot ${day}` }, someone);
+    await store.backUpDaily();
+    await store.checkBackupsWeekly();
+    now += dayMs;
+  }
+  expect(store.backupsCheckedAt()).toBe("2026-03-01T06:00:00.000Z");
+  const [last, first] = backupsIn(join(folder, "backups"));
+  const path = join(folder, "backups", last?.name ?? "");
+  const bytes = readFileSync(path);
+  bytes.writeUInt8(bytes.readUInt8(200) ^ 1, 200);
+  writeFileSync(path, bytes);
+  await store.checkBackupsWeekly();
+  expect(store.lastBackup()?.name).toBe(last?.name);
+  now += 6 * dayMs;
+  await expect(store.checkBackupsWeekly()).rejects.toThrow(`can no longer be brought back: ${last?.name}`);
+  expect(store.lastBackup()).toEqual(first);
+  expect(existsSync(`${path}.damaged`)).toBe(true);
+  await store.checkBackupsWeekly();
+  await store.close();
+});
+
+test("where the clock was set back a year, a backup is made, kept and named as the last", async () => {
+  const { store } = await open("lab");
+  for (let day = 0; day < 12; day++) {
+    await store.keepLot({ ...lot, name: `Lot ${day}` }, someone);
+    await store.backUpDaily();
+    now += dayMs;
+  }
+  now -= 365 * dayMs;
+  await store.keepLot({ ...lot, name: "Lot back" }, someone);
+  await store.backUpDaily();
+  expect(store.lastBackup()).toMatchObject({ at: "2025-03-13T06:00:00Z", event: 13 });
+  await store.close();
+});
+
+test("a folder that cannot be written is named, and what should follow the backup is not done", async () => {
+  const { store } = await open("lab");
+  await store.keepLot(lot, someone);
+  const copy = await store.copy();
+  writeFileSync(join(folder, "backups"), "");
+  await store.keepLot({ ...lot, name: "Lot 2" }, someone);
+  await expect(store.importCopy(copy, someone)).rejects.toThrow(
+    `The folder of the backups, ${join(folder, "backups")}, is not there, or is something else.`,
+  );
+  expect((await store.lots()).total).toBe(2);
+  rmSync(join(folder, "backups"));
+  await store.importCopy(copy, someone);
+  expect((await store.lots()).total).toBe(1);
+  await store.close();
+});
+
+test("a backup and a copy leave piece by piece, of one moment, and let others save meanwhile", async () => {
+  const { store } = await open("lab");
+  for (let n = 0; n < 150; n++) await store.keepLot({ ...lot, name: `Lot ${n}` }, someone);
+  const copy = await store.copy();
+  const [lines, pieces] = [store.backup(), store.copyPieces()];
+  let [text, copied] = [(await lines.next()).value, (await pieces.next()).value];
+  await store.keepLot({ ...lot, name: "Later" }, someone);
+  for await (const line of lines) text += line;
+  for await (const piece of pieces) copied += piece;
+  expect(copied).toBe(copy);
+  const again = await open("again");
+  await again.store.restore(text, someone);
+  expect(await again.store.copy()).toBe(copy);
+  // One who goes away before the end holds nothing up.
+  const left = store.backup();
+  await left.next();
+  await left.return(undefined);
   await again.store.close();
   await store.close();
 });

@@ -1,3 +1,4 @@
+import { execFileSync } from "node:child_process";
 import {
   appendFileSync,
   cpSync,
@@ -179,6 +180,26 @@ test("another file that is put in place while in use is gone on with", async () 
   await store.keepLot(lot("Z"), someone);
   await store.close();
   expect(await names(folder)).toEqual(["X", "Y", "Z"]);
+});
+
+test("another program that opens and closes the file leaves the log that is written here where it is", async () => {
+  const { store } = await open(folder);
+  await store.keepLot(lot("A"), someone);
+  await store.fold();
+  // Each of these reads the file through a connection of its own.
+  await store.verify();
+  for await (const _ of store.backup());
+  await store.keepLot(lot("B"), someone);
+  const log = statSync(`${file(folder)}-wal`).ino;
+  const other = `const D = require("libsql"); const file = new D(process.argv[1]);
+    file.prepare("select count(*) from events").all(); file.close();`;
+  execFileSync(process.execPath, ["-e", other, file(folder)], { cwd: process.cwd() });
+  expect(statSync(`${file(folder)}-wal`).ino).toBe(log);
+  await store.keepLot(lot("C"), someone);
+  const killed = join(top, "killed");
+  cpSync(folder, killed, { recursive: true });
+  expect(await names(killed)).toEqual(["A", "B", "C"]);
+  await store.close();
 });
 
 test("a text that is no UTF-8 is named, and the rest is shown", async () => {

@@ -69,7 +69,12 @@ export function judge(table: Hostile, text: string | Uint8Array = table.table): 
     }
     options = next;
   }
-  return { outcome: "too many questions", needless: [], why: asked.join(", ") };
+  return { outcome: tooMany(table), needless: [], why: asked.join(", ") };
+}
+
+/** Where the unit is none that can be said, the first answer already is not true, and the person was told to convert. */
+function tooMany({ refusable }: Hostile): Outcome {
+  return refusable ? "refused rightly" : "too many questions";
 }
 
 /** What of the measurements that were read is not as it was written; null where all is. */
@@ -90,8 +95,10 @@ function wrongIn({ measurements }: Reading, { truth, quantity, isNamed }: Hostil
     const gap = Math.min(...gaps);
     if (gap > closeEnough)
       return `${name} is off by ${(100 * gap).toFixed(2)} %: D50 ${sizeAt(curve, 0.5)} for ${candidates[0] === undefined ? "?" : percentileOf(candidates[0], 0.5)}`;
-    if (distribution.quantity !== quantity) return `${name} counts ${distribution.quantity} for ${quantity}`;
-    const called = candidates[gaps.indexOf(gap)]?.name ?? "";
+    const known = candidates[gaps.indexOf(gap)];
+    const counted = known?.quantity ?? quantity;
+    if (distribution.quantity !== counted) return `${name} counts ${distribution.quantity} for ${counted}`;
+    const called = known?.name ?? "";
     if (isNamed && !name.includes(called)) return `"${called}" goes by "${name}"`;
   }
   return null;

@@ -1,4 +1,5 @@
 import { logNormal } from "#distributions/families/logNormal.ts";
+import type { Quantity } from "#distributions/sizeDistribution.ts";
 import type { Draw } from "../../distributions/tables/draw.ts";
 
 /** What is known of one measurement before it is written as a table. */
@@ -7,6 +8,8 @@ export interface KnownPowder {
   readonly edgesUm: readonly number[];
   /** One a class, summing to 1 exactly as they are written. */
   readonly shares: readonly number[];
+  /** What its shares count, where that is another than the table's. */
+  readonly quantity?: Quantity;
 }
 
 /** Edges from a fine to a coarse one, even in ln size or not, with all of the powder well inside. */

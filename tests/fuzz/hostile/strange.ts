@@ -52,7 +52,8 @@ const names = [
   "middle bag",
   "lower floor",
   "counts 3",
-  "g",
+  // Alone it would say that the values are grams, whatever they are.
+  "g 4",
   "ppm trial",
   "bin 4",
   "channel 2",

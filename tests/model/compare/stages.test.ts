@@ -223,6 +223,22 @@ describe("share of the milling gain lost", () => {
     expect(sentence).toMatch(/Re-firing reversed .* of the size reduction by crushing and milling/);
     expect(JSON.stringify(steps)).not.toMatch(/NaN|Infinity/);
   });
+  test("a lab's own names of the steps change nothing: what is done in each is what counts", () => {
+    const usual = ["fired", "milled", "re-fired"] as const;
+    const runs = usual.map((stage) => sample(`garnet-07/${stage}.csv`));
+    const plain = stagesAnswer(usual.map((stage, i) => ({ stage, runs: runs[i] ?? [] })));
+    const kinds = ["fired", "milled", "heat-treated"] as const;
+    const own = stagesAnswer(
+      ["calcined", "jet 2", "annealed"].map((stage, i) => ({
+        stage,
+        kind: kinds[i] ?? null,
+        runs: runs[i] ?? [],
+      })),
+    );
+    expect(own.gainLost).toEqual(plain.gainLost);
+    expect(own.steps.map((s) => s.joining)).toEqual(plain.steps.map((s) => s.joining));
+    expect(own.steps[1]?.sentence).toMatch(/^The step from jet 2 to annealed made the powder/);
+  });
 });
 
 describe("the stages that names speak of", () => {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { lastBefore, processSteps, stepNamed, usualSteps } from "#model/lot/processSteps.ts";
+import { lastBefore, processSteps, refiringOf, stepNamed, usualSteps } from "#model/lot/processSteps.ts";
 
 const heat = usualSteps.find((step) => step.id === "re-fired");
 
@@ -21,6 +21,10 @@ describe("process steps", () => {
     expect(lastBefore(steps, steps[3], "milled")?.name).toBe("jet pass 2");
     expect(lastBefore(steps, steps[0], "milled")).toBeNull();
     if (heat !== undefined) expect(lastBefore(usualSteps, heat, "milled")?.id).toBe("milled");
+    expect(refiringOf(steps, null)).toEqual({ from: "c", to: "d" });
+    expect(refiringOf(steps, "c")).toEqual({ from: "c", to: "d" });
+    expect(refiringOf(usualSteps, "re-fired")).toEqual({ from: "milled", to: "re-fired" });
+    expect(refiringOf(steps.slice(0, 3), "d")).toBeNull();
   });
 
   test("none, without a name, or twice the same is refused", () => {

@@ -54,8 +54,8 @@ describe("intervals over runs", () => {
   });
   test("describe lends the spread of other lots to a lot of one run", () => {
     const lots = [
-      ...runsOf([2.9, 3, 3.1, 3, 2.95, 3.05], "a"),
-      ...runsOf([3.9, 4, 4.1, 4, 3.95, 4.05], "b"),
+      ...runsOf([2.9, 3, 3.1, 3.02, 2.95, 3.05], "a"),
+      ...runsOf([3.9, 4, 4.1, 4.02, 3.95, 4.05], "b"),
       run(5, "alone", 1.6, "c"),
     ];
     const { lots: described, problems } = describeAnswer(lots, { densityGPerCm3: 4.55 });

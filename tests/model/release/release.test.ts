@@ -153,7 +153,8 @@ describe("risks of a rule", () => {
     expect(guarded?.heldThoughGood).toBeGreaterThan(simple?.heldThoughGood ?? 1);
     expect(split?.releasedThoughOut).toBe(guarded?.releasedThoughOut);
     expect(split?.heldThoughGood).toBeLessThan(simple?.heldThoughGood ?? 0);
-    expect((split?.released ?? 0) + (split?.undecided ?? 0)).toBeLessThanOrEqual(1);
+    expect(split?.released).toBe(split?.releasedShare);
+    expect((split?.releasedShare ?? 0) + (split?.undecided ?? 0)).toBeLessThanOrEqual(1);
   });
 });
 

@@ -1,118 +1,72 @@
-import { readFileSync } from "node:fs";
-import { afterEach, describe, expect, test } from "vitest";
-import type { SavedBand, SavedLot, SavedMeasurement, SavedPair } from "#api/records/records.ts";
-import { readTable } from "#distributions/tables/readTable.ts";
-import { parseBand } from "#model/band/bandFile.ts";
-import { address } from "#ui/data/address.ts";
-import { bands, lots, measurements, pairs } from "#ui/data/entries.ts";
-import { check, savedBand } from "#ui/data/selection.ts";
+import { expect, test, vi } from "vitest";
+import { keptRuns } from "#ui/data/ground.ts";
+import { check, release, savedBand } from "#ui/data/selection.ts";
 import { surface } from "#ui/data/surface.ts";
-import { sizeShift } from "#ui/pages/lot/sizeShiftState.ts";
+import { peers } from "#ui/pages/compare/manyLotsState.ts";
+import { releaseHere, sizeShift } from "#ui/pages/lot/sizeShiftState.ts";
 import { repeatRuns } from "#ui/pages/lot/sizesState.ts";
 import { refiringPairs } from "#ui/pages/wheelPlan/refiring.ts";
+import { type KeptHere, keepHere } from "../../api/saved.ts";
+import { keepLots, openOn, sent } from "./onServer.ts";
 
-const sample = (path: string) =>
-  readFileSync(new URL(`../../../distributions/samples/${path}`, import.meta.url), "utf8");
-const { band } = parseBand(JSON.parse(sample("bands/garnet-target.json")), null);
+// What the page says about a material is the same in a lab of its own and beside another. No outside source is needed.
 
-type Runs = readonly (readonly [number, readonly SavedMeasurement[]])[];
-interface Lab {
-  readonly lots: readonly SavedLot[];
-  readonly runs: Runs;
-  readonly bands: readonly SavedBand[];
-  readonly pairs: readonly SavedPair[];
-}
+const count = 3;
 
-/** A lab of two lots, milled and re-fired, all sizes by a factor: an invented oxide beside the garnet of the demo. */
-function labOf(material: string, firstId: number, factor: number): Lab {
-  const ids = [firstId, firstId + 1];
-  const names = ["garnet-07", "garnet-09"];
-  const runs = ids.map((id, i): [number, SavedMeasurement[]] => {
-    const of = (stage: "milled" | "re-fired") =>
-      readTable(sample(`lots/${names[i]}/${stage}.csv`), stage, {}).measurements.map((m, k) => ({
-        id: 1000 * id + (stage === "milled" ? 0 : 500) + k,
-        version: 1,
-        lotId: id,
-        stage,
-        name: m.name,
-        file: stage,
-        exclusionReason: null,
-        distribution: {
-          ...m.distribution,
-          lowerUm: m.distribution.lowerUm.map((x) => x * factor),
-          upperUm: m.distribution.upperUm.map((x) => x * factor),
-        },
-      }));
-    return [id, [...of("milled"), ...of("re-fired")]];
-  });
-  return {
-    lots: ids.map((id, i) => ({
-      id,
-      version: 1,
-      name: `${material} ${i}`,
-      material,
-      densityGPerCm3: 4 * factor,
-      bandId: i === 0 ? firstId : null,
-      note: "",
-      keptAt: "2026-11-30T00:00:00Z",
-      materialId: firstId,
-      dateMade: null,
-      parents: [],
-      state: { name: "open", by: "", at: "", why: "", lotId: null },
-      exclusionReason: null,
-      stages: [
-        { stage: "milled", runs: 4 },
-        { stage: "re-fired", runs: 6 },
-      ],
-    })),
-    runs,
-    bands: band === null ? [] : [{ id: firstId, version: 1, band: { ...band, name: material } }],
-    pairs: [0.4, 0.5, 0.6].map((area, i) => ({
-      id: firstId + i,
-      version: 1,
-      stage: "re-fired",
-      material,
-      geometricM2PerG: area,
-      betM2PerG: area * (1 + factor / 4 + 0.01 * i),
-    })),
-  };
-}
-
-function open(labs: readonly Lab[], lotId: number) {
-  lots.value = labs.flatMap((lab) => lab.lots).toSorted((a, b) => a.id - b.id);
-  measurements.value = new Map(labs.flatMap((lab) => lab.runs));
-  bands.value = labs.flatMap((lab) => lab.bands);
-  pairs.value = labs.flatMap((lab) => lab.pairs);
-  address.value = { ...address.value, lotId, stage: "re-fired", bandId: null };
-  return {
+/** All that the page answers about a lot; numbers of entries differ between labs and say nothing about the powder. */
+async function answersAbout(here: KeptHere, lotId: number): Promise<unknown> {
+  await openOn(here, lotId, "re-fired");
+  await vi.waitFor(() => expect(refiringPairs.value.length).toBe(count), { timeout: 20_000 });
+  await vi.waitFor(() => expect(keptRuns.value.length).toBe(count - 1), { timeout: 20_000 });
+  release.value = releaseHere.value;
+  const all = {
     band: savedBand.value?.band.name ?? null,
     check: check.value,
+    chance: releaseHere.value,
     area: surface.value,
     scatter: repeatRuns.value,
     shift: sizeShift.value,
+    blended: peers.value,
     refiring: refiringPairs.value,
   };
+  release.value = null;
+  return JSON.parse(
+    JSON.stringify(all, (key, held: unknown) =>
+      ["id", "lotId", "version", "releasedAt"].includes(key) ? undefined : held,
+    ),
+  );
 }
 
-afterEach(() => {
-  lots.value = [];
-  measurements.value = new Map();
-  bands.value = [];
-  pairs.value = [];
-});
+const powders = [
+  ["garnet", 1],
+  ["oxide", 0.4],
+] as const;
 
-const garnet = labOf("yttrium aluminium garnet", 1, 1);
-const oxide = labOf("an invented oxide", 11, 1.4);
+async function labOf(which: readonly (typeof powders)[number][]) {
+  const here = await keepHere();
+  const ids = new Map<string, number[]>();
+  for (const [name, scale] of which) {
+    ids.set(name, await keepLots(here, name, count, scale));
+    await sent(here, "POST", "/api/pairs", {
+      stage: "re-fired",
+      material: name,
+      geometricM2PerG: 0.6,
+      betM2PerG: 0.7 + scale,
+    });
+  }
+  return { here, ids };
+}
 
-describe("two materials in one lab", () => {
-  test.each([1, 2])("every answer about lot %i of the garnet is the same as in a lab of its own", (id) => {
-    const alone = open([garnet], id);
-    expect(alone.shift).not.toBeNull();
-    expect(alone.refiring.length).toBe(2);
-    expect(open([oxide, garnet], id)).toEqual(alone);
-  });
-
-  test.each([11, 12])("and about lot %i of the oxide", (id) => {
-    expect(open([garnet, oxide], id)).toEqual(open([oxide], id));
-  });
-});
+test("every answer of the page about a material is the same beside another and alone", async () => {
+  const mixed = await labOf(powders);
+  for (const powder of powders) {
+    const alone = await labOf([powder]);
+    const [name] = powder;
+    for (const [i, id] of (alone.ids.get(name) ?? []).entries())
+      expect(await answersAbout(mixed.here, mixed.ids.get(name)?.[i] ?? 0)).toEqual(
+        await answersAbout(alone.here, id),
+      );
+    await alone.here.close();
+  }
+  await mixed.here.close();
+}, 60_000);

@@ -1,9 +1,14 @@
-import { useState } from "preact/hooks";
-import { askVerify, copyLinks, importCopy } from "./copiesState.ts";
+import { useEffect, useState } from "preact/hooks";
+import { askVerify, backupWords, copyLinks, importCopy } from "./copiesState.ts";
 
 /** Export of all data, its import, and a check of all that is saved. */
 export function Copies() {
   const [found, setFound] = useState("");
+  const [backup, setBackup] = useState("");
+  useEffect(() => {
+    // The page says elsewhere where the server does not answer.
+    void backupWords().then(setBackup, () => {});
+  }, []);
   return (
     <section aria-labelledby="copies">
       <h2 id="copies">Export and import all data</h2>
@@ -16,6 +21,7 @@ export function Copies() {
           </li>
         ))}
       </ul>
+      {backup !== "" && <p class="quiet">{backup}</p>}
       <p>
         <label for="copy-file">Import a backup, a JSON file, or the CSV files of a folder</label>{" "}
         <input

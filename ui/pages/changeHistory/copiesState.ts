@@ -1,6 +1,7 @@
 import type { Contract } from "#api/contract/contract.ts";
 import { ask, attempt, said } from "#ui/data/client.ts";
 import { loadAll } from "#ui/data/entries.ts";
+import { momentText } from "#ui/parts/days.ts";
 
 /** Where the browser saves copies from. */
 export const copyLinks = [
@@ -33,6 +34,20 @@ function wordsOf(isChanged: boolean, withTrail: boolean): string {
   return withTrail
     ? "The backup is imported with its change history."
     : "The file is imported. Undo restores the data from before.";
+}
+
+/** Which backup that was made by itself would be brought back, and what stands in the way of the next. */
+export async function backupWords(): Promise<string> {
+  const { lastBackup, backupsCheckedAt, isWritable } = await ask("GET /api/health", {});
+  const writing = isWritable === false ? " Nothing can be saved at present; docs/recovery.md says why." : "";
+  if (lastBackup === undefined) return "";
+  if (lastBackup === null)
+    return `No automatic backup yet: one is made once a day where anything changed.${writing}`;
+  const checked =
+    backupsCheckedAt == null
+      ? ""
+      : ` All automatic backups were last read back on ${momentText(backupsCheckedAt)}.`;
+  return `Last automatic backup: ${lastBackup.name}, made on ${momentText(lastBackup.at)} and read back whole.${checked}${writing}`;
 }
 
 /** Every checksum and the whole record gone through. */

@@ -2,7 +2,8 @@ import { computed } from "@preact/signals";
 import { againstAnswer } from "#model/answers/compare/againstAnswer.ts";
 import { address, goTo, manyOf } from "#ui/data/address.ts";
 import { lots } from "#ui/data/entries.ts";
-import { lot, ownLots, type SelectedStageRuns, stage, stagesOf } from "#ui/data/selection.ts";
+import { teachers } from "#ui/data/ground.ts";
+import { lot, type SelectedStageRuns, stage, stagesOf } from "#ui/data/selection.ts";
 
 /** A stage of a lot on its way into the comparison. */
 export interface Compared {
@@ -37,7 +38,7 @@ const isSame = (a: { lotId: number; stage: string }, b: { lotId: number; stage: 
 const chosen = computed<readonly Compared[]>(() => {
   const isAtFirst = address.value.many === null;
   const named = isAtFirst
-    ? ownLots.value.toReversed().map((l) => ({ lotId: l.id, stage: stage.value?.stage ?? "" }))
+    ? teachers.value.toReversed().map(({ lotId }) => ({ lotId, stage: stage.value?.stage ?? "" }))
     : manyOf(address.value.many);
   return named
     .filter((one) => !isSame(one, reference.value))

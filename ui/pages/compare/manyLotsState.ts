@@ -1,20 +1,21 @@
 import { computed, signal } from "@preact/signals";
 import { airClassificationAnswer, blendAnswer, type NamedLot } from "#model/answers/compare/blendAnswer.ts";
 import { lots } from "#ui/data/entries.ts";
-import { band, lot, ownLots, runs, stage, stagesOf } from "#ui/data/selection.ts";
+import { teachers } from "#ui/data/ground.ts";
+import { band, lot, runs, stage, stagesOf } from "#ui/data/selection.ts";
 
 /** Whether the trials of thought are open: they are slow enough not to be worked out unseen. */
 export const areTrialsOpen = signal(false);
 
-/** Every lot of the material that has runs at the stage looked at; the lot looked at first. */
+/** The lots that teach about the stage looked at; the lot looked at first. */
 export const peers = computed<readonly (NamedLot & { readonly id: number })[]>(() =>
-  [...ownLots.value]
-    .sort((a, b) => Number(b.id === lot.value?.id) - Number(a.id === lot.value?.id))
-    .flatMap(({ id, name }) => {
-      const saved = lots.value.find((l) => l.id === id) ?? null;
-      const own = stagesOf(saved).find((s) => s.stage === stage.value?.stage);
-      return own === undefined || own.measurements.length === 0 ? [] : [{ id, name, runs: own.measurements }];
-    }),
+  [lot.value?.id, ...teachers.value.map(({ lotId }) => lotId)].flatMap((id) => {
+    const saved = lots.value.find((l) => l.id === id) ?? null;
+    const own = stagesOf(saved).find((s) => s.stage === stage.value?.stage);
+    return saved === null || own === undefined || own.measurements.length === 0
+      ? []
+      : [{ id: saved.id, name: saved.name, runs: own.measurements }];
+  }),
 );
 
 /** Lots ticked for the mix; null until one is ticked or not, then the first four. */

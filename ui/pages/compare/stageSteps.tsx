@@ -7,6 +7,7 @@ import { counted } from "#model/words/wording.ts";
 import { PictureFigure } from "#ui/charts/picture.tsx";
 import { linkTo } from "#ui/data/address.ts";
 import { lot } from "#ui/data/selection.ts";
+import { useMaterial } from "#ui/data/steps.ts";
 import { figures, range, signed, unbroken, withUnit } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
@@ -17,6 +18,8 @@ import { followNotedMasses, massesG, measuredStages, steps, tryMass } from "./st
 /** The lot step by step: what each stage changed, its fines balance, and what re-firing undid. */
 export function StageSteps() {
   useEffect(followNotedMasses, []);
+  // What the lab calls its steps, and what is done in each, comes with the material.
+  useMaterial(lot.value?.material ?? "");
   const answer = steps.value;
   if (answer === null || answer.steps.length === 0) return null;
   const inSteps = answer.steps.map((s) => s.sentence).join(" ");
@@ -37,9 +40,7 @@ export function StageSteps() {
         ]}
         inputs={[
           `${lot.value?.name ?? ""}, ${lot.value?.densityGPerCm3 ?? ""} g/cm³.`,
-          ...measuredStages.value.map(
-            ({ stage, measurements: m }) => `${stage}: ${counted(m.length, "run")}.`,
-          ),
+          ...measuredStages.value.map(({ name, measurements: m }) => `${name}: ${counted(m.length, "run")}.`),
         ]}
       >
         {lost !== "" && <p class="lead">{unbroken(lost)}</p>}
@@ -113,10 +114,10 @@ function Masses() {
         <a href={linkTo({ page: "lot" })}>Lot</a> is used here and in the report; what is entered here is not
         saved.
       </p>
-      {measuredStages.value.map(({ stage }) => (
+      {measuredStages.value.map(({ stage, name }) => (
         <NumberField
           key={stage}
-          label={`Mass ${stage}`}
+          label={`Mass ${name}`}
           unit="g"
           value={massesG.value[stage] ?? null}
           min={0}

@@ -2,8 +2,10 @@ import { computed, effect, signal } from "@preact/signals";
 import { humpsIn, stagesAnswer } from "#model/answers/compare/stagesAnswer.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { notedMassG } from "#model/lot/notedMass.ts";
+import { stepNamed } from "#model/lot/processSteps.ts";
 import { fetchCard } from "#ui/data/card.ts";
 import { belowUm, density, lot, stageLine } from "#ui/data/selection.ts";
+import { stepsOf } from "#ui/data/steps.ts";
 
 type Masses = Readonly<Record<string, number | null>>;
 interface MassesOfLot {
@@ -59,7 +61,8 @@ export const steps = computed(() => {
     return null;
   return stagesAnswer(
     line.map((s) => ({
-      stage: s.stage,
+      stage: s.name,
+      kind: stepNamed(stepsOf(lot.value?.material ?? ""), s.stage)?.kind ?? null,
       runs: s.measurements,
       massG: massesG.value[s.stage] ?? undefined,
       humps: humps.value.get(s.stage) ?? null,

@@ -51,7 +51,7 @@ export function Import() {
   const found = reading.value;
   const isTooLong = isLarge(incoming.value);
   const questions = uniqueQuestions(found?.problems ?? []);
-  const others = (found?.problems ?? []).filter((p) => p.severity !== "question");
+  const others = (found?.problems ?? []).filter((p) => !isAnswerable(p));
   return (
     <aside
       class="drawer"
@@ -117,7 +117,7 @@ export function Import() {
       <BeingRead />
       {reused.value !== null && <AsLastTime options={reused.value} />}
       {questions.map((q) => (
-        <Question key={q.choices?.[0]?.option ?? q.message} question={q} />
+        <Question key={q.message} question={q} />
       ))}
       {found !== null && <Reading />}
       <ProblemList problems={others} />
@@ -154,10 +154,15 @@ function InTurn() {
   );
 }
 
+/** A question, or a refusal that offers the nearest readings. */
+function isAnswerable({ severity, choices = [] }: Problem): boolean {
+  return severity === "question" || (severity === "refused" && choices.length > 0);
+}
+
 /** The same question about ten columns is asked once. */
 function uniqueQuestions(problems: readonly Problem[]): Problem[] {
   const asked = new Map<string, Problem>();
-  for (const p of problems) if (p.severity === "question" && !asked.has(p.message)) asked.set(p.message, p);
+  for (const p of problems) if (isAnswerable(p) && !asked.has(p.message)) asked.set(p.message, p);
   return [...asked.values()];
 }
 
@@ -183,10 +188,12 @@ function Question({ question }: { question: Problem }) {
     <fieldset>
       <legend>
         <strong>{question.message}</strong>
+        {question.severity === "refused" && " It would be read with one of these:"}
       </legend>
       <div class="answers">
         {(question.choices ?? []).map((choice) => (
-          <button type="button" key={choice.value} onClick={() => give(choice)}>
+          <button type="button" key={choice.option + choice.value} onClick={() => give(choice)}>
+            {question.severity === "refused" && `${choice.option} `}
             {choice.value}
             {choice.d50Um !== null && (
               <span class="unit">

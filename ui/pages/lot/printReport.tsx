@@ -57,6 +57,9 @@ export function PrintReport() {
       <a href={address} download={`${lot.value.name}, ${stage.value.stage}.html`}>
         Save the report
       </a>
+      <a href={`api/labels?ids=${lot.value.id}&stage=${stage.value.stage}`} target="_blank" rel="noreferrer">
+        Label of the jar
+      </a>
     </>
   );
 }

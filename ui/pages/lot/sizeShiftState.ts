@@ -4,8 +4,9 @@ import { releaseAnswer } from "#model/answers/lot/releaseAnswer.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
 import type { PortionRun } from "#model/release/portions.ts";
 import { measurements } from "#ui/data/entries.ts";
+import { keptRuns } from "#ui/data/ground.ts";
 import { looking } from "#ui/data/incoming.ts";
-import { band, gap, keptRuns, lot, release, runs, stage } from "#ui/data/selection.ts";
+import { band, gap, lot, release, runs, stage } from "#ui/data/selection.ts";
 
 /** A saved run as the model takes it: its portion by name. */
 function portionRun({ portion, ...run }: SavedMeasurement): PortionRun {

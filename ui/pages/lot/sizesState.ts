@@ -6,8 +6,8 @@ import { finesAnswer } from "#model/answers/lot/finesAnswer.ts";
 import { inClassEffects, underRule } from "#model/answers/lot/inClassEffects.ts";
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
 import { type CvLimits, type CvLimitsName, cvLimits } from "#model/lot/cvLimits.ts";
-import { measurements } from "#ui/data/entries.ts";
-import { belowUm, density, ownLots, productCurve, runs, stageJudged } from "#ui/data/selection.ts";
+import { keptRuns } from "#ui/data/ground.ts";
+import { belowUm, density, productCurve, runs } from "#ui/data/selection.ts";
 
 export const quantity = signal<Quantity>("volume");
 export const otherPercentile = signal(97);
@@ -34,22 +34,14 @@ export const ruleInForce = computed<InClass>(
   () => inClass.value ?? runs.value[0]?.distribution.inClass ?? "log-uniform",
 );
 
-/** So many other lots lend their scatter at most. */
-const mostLots = 20;
 const thisLot = "this lot";
 
 /**
- * The same stage of other saved lots of the material, each under a file name of its own so that the runs stay apart: their scatter is pooled.
+ * The runs of the lots that teach, each lot under a file name of its own so that the runs stay apart: their scatter is pooled.
  */
 const otherLots = computed<readonly NamedMeasurement[]>(() =>
-  ownLots.value
-    .map((lot) =>
-      (measurements.value.get(lot.id) ?? []).filter(
-        (m) => m.stage === stageJudged.value && !runs.value.includes(m),
-      ),
-    )
+  keptRuns.value
     .filter((all) => all.length > 1)
-    .slice(0, mostLots)
     .flatMap((all, i) => all.map((m) => ({ ...m, file: `other lot ${i}` }))),
 );
 

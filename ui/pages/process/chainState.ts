@@ -1,11 +1,11 @@
-import { computed, signal } from "@preact/signals";
+import { computed, effect, signal } from "@preact/signals";
 import { curveOf, meanCurve, sizeAt } from "#distributions/curve.ts";
 import { chainAnswer } from "#model/answers/factors/chainAnswer.ts";
 import type { HistoryColumn } from "#model/answers/factors/historyAnswer.ts";
 import { targetsOf } from "#model/answers/factors/lotHistory.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { inProcessOrder } from "#model/lot/processSteps.ts";
-import { lots, measurements } from "#ui/data/entries.ts";
+import { fetchRuns, lots, measurements } from "#ui/data/entries.ts";
 import { band, material } from "#ui/data/selection.ts";
 import { stepsOf } from "#ui/data/steps.ts";
 import { historyStage, savedHistory } from "./historyState.ts";
@@ -27,6 +27,8 @@ const chainStages = computed(() => {
 });
 
 const ids = computed(() => savedHistory.value?.ids ?? []);
+
+effect(() => fetchRuns(ids.value));
 
 /** The lots of the history with their sizes after every step, and their settings. */
 const chainHistory = computed(() => {

@@ -17,6 +17,7 @@ import {
   fragmentKind,
   isProductOpen,
   isWorking,
+  sayFeed,
 } from "./product.ts";
 import { SavePriors } from "./savePriors.tsx";
 import { goToAwaitedProduct, productPart } from "./showProduct.ts";
@@ -59,7 +60,13 @@ export function Grinding() {
 function BalanceChoices() {
   return (
     <p>
-      <Choice label="Feed" value={feedStage.value} options={feedChoices.value} onChange={chooseFeed} />
+      <Choice
+        label="Feed"
+        value={feedStage.value}
+        options={feedChoices.value}
+        say={sayFeed}
+        onChange={chooseFeed}
+      />
       <Choice
         label="Breakage function"
         value={fragmentKind.value}

@@ -1,16 +1,19 @@
 import { computed } from "@preact/signals";
 import type { Curve } from "#distributions/curve.ts";
 import { geometricSurface } from "#distributions/moments.ts";
+import { stageName } from "#model/lot/processSteps.ts";
 import { measuredCurve } from "#model/mill/grinding/measuredCurve.ts";
 import { trialYield } from "#model/mill/trials/trialYield.ts";
 import { predictedBet } from "#model/surface/predictedBet.ts";
 import { chanceText, counted, figures } from "#model/words/wording.ts";
 import { calibrationPairs } from "#ui/data/calibration.ts";
 import { trials } from "#ui/data/mill.ts";
-import { band, density, lot } from "#ui/data/selection.ts";
+import { band, density, lot, material } from "#ui/data/selection.ts";
+import { stepsOf } from "#ui/data/steps.ts";
 import { range } from "#ui/parts/format.ts";
 import { predicted, predictedRefired } from "./predicted.ts";
 import { isWorking } from "./product.ts";
+import { refiring } from "./refiring.ts";
 import { feedKgPerH, flowM3PerH, plan } from "./wheel.ts";
 
 /** A number of the plan; without a value, what would fill it. */
@@ -33,10 +36,15 @@ const productKgPerH = computed(() => {
   return { ...found, median: feed * found.median, low: at(found.low), high: at(found.high) };
 });
 
+/** The stage that the predicted curve is for. */
+const stagePlanned = computed(() => {
+  const { from = "milled", to = "re-fired" } = refiring.value ?? {};
+  return predictedRefired.value === null ? from : to;
+});
+
 /** BET pairs of the stage that the predicted curve is for. */
 const pairsOfStage = computed(() => {
-  const stage = predictedRefired.value === null ? "milled" : "re-fired";
-  return lot.value === null ? [] : calibrationPairs(lot.value, stage);
+  return lot.value === null ? [] : calibrationPairs(lot.value, stagePlanned.value);
 });
 
 const level = 0.9;
@@ -146,7 +154,7 @@ function loadNumber(): PlanNumber {
 function betNumber(): PlanNumber {
   const found = bet.value;
   const name = "Predicted BET";
-  const stage = predictedRefired.value === null ? "milled" : "re-fired";
+  const stage = stageName(stepsOf(material.value ?? ""), stagePlanned.value);
   return found === null
     ? { name, value: null, below: `needs a BET result of a ${stage} lot` }
     : {

@@ -1,5 +1,6 @@
 import { computed, effect, signal } from "@preact/signals";
 import { type Curve, meanCurve } from "#distributions/curve.ts";
+import { type StepKind, stepNamed } from "#model/lot/processSteps.ts";
 import type { OneExponent } from "#model/mill/grinding/breakage.ts";
 import { assumedCircuit, type FittedCircuit, fitCircuitSteps } from "#model/mill/grinding/fitCircuit.ts";
 import { tiedKernel } from "#model/mill/grinding/tied.ts";
@@ -7,7 +8,8 @@ import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { address } from "#ui/data/address.ts";
 import { inSteps } from "#ui/data/inSteps.ts";
 import { mill, trials } from "#ui/data/mill.ts";
-import { stageLine } from "#ui/data/selection.ts";
+import { lot, stageLine } from "#ui/data/selection.ts";
+import { stepsOf } from "#ui/data/steps.ts";
 import { priorsInForce } from "./priors.ts";
 import { fittedMill, trialCurves } from "./wheel.ts";
 
@@ -16,14 +18,20 @@ export const isProductOpen = signal(false);
 
 const coarseFeed = "much coarser than the product";
 
+const feedKinds: readonly (StepKind | null)[] = ["crushed", "fired"];
+const kindOf = (stage: string) => stepNamed(stepsOf(lot.value?.material ?? ""), stage)?.kind ?? null;
+
 /** What goes into the mill: a stage of the lot, or so coarse that its own curve no longer matters. */
 export const feedChoices = computed(() => [
   ...stageLine.value
-    .filter((s) => s.curve !== null && (s.stage === "crushed" || s.stage === "fired"))
+    .filter((s) => s.curve !== null && feedKinds.includes(kindOf(s.stage)))
     .map((s): string => s.stage)
-    .sort(),
+    .reverse(),
   coarseFeed,
 ]);
+/** What a feed is called. */
+export const sayFeed = (stage: string): string =>
+  stageLine.value.find((s) => s.stage === stage)?.name ?? stage;
 const chosenFeedStage = signal<string | null>(null);
 export const feedStage = computed(() =>
   chosenFeedStage.value !== null && feedChoices.value.includes(chosenFeedStage.value)

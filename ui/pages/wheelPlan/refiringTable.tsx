@@ -2,13 +2,13 @@ import { band } from "#ui/data/selection.ts";
 import { signed } from "#ui/parts/format.ts";
 import { Wide } from "#ui/parts/wide.tsx";
 import { excludedLots, includeLot } from "./priors.ts";
-import { refiredLots } from "./refiring.ts";
+import { refiredLots, refiring } from "./refiring.ts";
 
 const shown = [10, 50, 90] as const;
 
 /** Growth of the saved lots on re-firing; each can be excluded, as after a change of furnace. */
 export function RefiringTable() {
-  if (band.value?.stage === "milled" || refiredLots.value.length === 0) return null;
+  if (band.value?.stage === refiring.value?.from || refiredLots.value.length === 0) return null;
   return (
     <details>
       <summary>Re-firing growth of your lots, which sets the target before re-firing</summary>

@@ -13,9 +13,8 @@ import { d50MovedTo, predictD50 } from "#model/mill/trials/trialFit.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { evenSteps } from "#model/numbers/evenSteps.ts";
 import { mill, trials } from "#ui/data/mill.ts";
-import { band } from "#ui/data/selection.ts";
 import { priorsInForce } from "./priors.ts";
-import { refiringPairs } from "./refiring.ts";
+import { bandPlanned as band, refiringPairs } from "./refiring.ts";
 import {
   chosenFeed,
   chosenFlow,

@@ -2,6 +2,7 @@ import { shortCaution } from "#model/mill/cautions.ts";
 import { linkTo } from "#ui/data/address.ts";
 import { mill } from "#ui/data/mill.ts";
 import { material } from "#ui/data/selection.ts";
+import { useMaterial } from "#ui/data/steps.ts";
 import { figures, rpm, unbroken } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
 import { later } from "#ui/parts/later.tsx";
@@ -29,6 +30,8 @@ const PlanBelow = later("the trials", async () => (await import("./planBelow.tsx
 /** Which speed, flow and feed to set next, and where the product will lie in the band. */
 export function WheelPlan() {
   addStyles(css);
+  // What the lab calls its steps comes with the material.
+  useMaterial(material.value ?? "");
   if (mill.value === null)
     return (
       <>

@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { readColumns } from "#distributions/tables/reading/readColumns.ts";
+import { labTableOf, wrongInLab } from "../../../fuzz/hostile/labTables.ts";
 
 const names = {
   words: [],
@@ -43,4 +44,37 @@ describe("trials under any headings", () => {
     const { rows } = read("wheel rpm;gas flow Nm3/h;D50 um", "6200;180;3.4");
     expect(rows[0]?.number["gasFlowM3PerH"]).toBeNull();
   });
+});
+
+describe("what a heading or a cell lacks is said", () => {
+  test("a unit behind the number goes before the heading's", () => {
+    const { rows } = read("speed;D50", "6.2 krpm;3400 nm");
+    expect(rows[0]?.number).toMatchObject({ speedRpm: 6200, d50Um: 3.4 });
+  });
+  test.each([
+    ["wheel speed m/s;D50 um", "speaks of it, but in a unit that is not known here"],
+    ["wheel rpm;mill speed rpm;D50 um", "could each be it"],
+  ])("%s", (heading, words) => {
+    expect(read(heading, "1;2;3").problems[0]?.message).toContain(words);
+  });
+  test("three figures behind every comma are refused, not taken for thousands", () => {
+    const { rows, problems } = read("wheel rpm;D50 um", "6200;3,254");
+    expect(rows).toEqual([]);
+    expect(problems.at(-1)?.message).toBe(
+      '"3,254" can be 3.254 or 3254, and no other number of the table tells which. Write decimals with a point, and thousands without a sign.',
+    );
+  });
+});
+
+test("400 tables of trials under any headings, units and signs", () => {
+  const all = {
+    words: [],
+    required: ["speedRpm", "d50Um"],
+    optional: ["gasFlowM3PerH", "feedKgPerH", "productKgPerH"],
+  };
+  const wrong = Array.from({ length: 400 }, (_, seed) => labTableOf(seed)).flatMap((table) => {
+    const what = wrongInLab(table, readColumns(table.table, null, all));
+    return what === null ? [] : [`${table.seed}: ${what}`];
+  });
+  expect(wrong).toEqual([]);
 });

@@ -181,6 +181,7 @@ describe("a workbook", () => {
 
 const noFolders = {
   writeFile: () => {},
+  writePieces: async () => 0,
   filesIn: () => null,
   isStopped: async () => false,
   readFolder: () => null,

@@ -4,7 +4,13 @@ import { gasState } from "#model/mill/gas/gas.ts";
 import { parseMill } from "#model/mill/mill.ts";
 import { posteriorOf, predict } from "#model/mill/trials/posterior.ts";
 import { predictedCurve } from "#model/mill/trials/predictedCurve.ts";
-import { aboveRated, oddTrial, tooFarOutside, warningsAt } from "#model/mill/trials/refusals.ts";
+import {
+  aboveRated,
+  contradicting,
+  oddTrial,
+  tooFarOutside,
+  warningsAt,
+} from "#model/mill/trials/refusals.ts";
 import { speedForD50, speedLimits } from "#model/mill/trials/setPoint.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { fitTrials, meanExponents, predictD50, predictionAt } from "#model/mill/trials/trialFit.ts";
@@ -286,4 +292,12 @@ describe("a mill as it is written down", () => {
     expect(read({ colour: "red" }).problems[0]?.found).toBe("colour");
     for (const bad of [[], null, "mill", 3]) expect(parseMill(bad, null).problems).toHaveLength(1);
   });
+});
+
+test("a trial is odd beyond 3.5 among twelve or fewer, farther among many: 4.2 of 200 (Bonferroni)", () => {
+  const among = (trials: number, z: number) =>
+    contradicting([z, ...Array.from({ length: trials - 1 }, () => 0)], () => "it") !== null;
+  expect([among(4, 3.45), among(4, 3.55), among(12, 3.55)]).toEqual([false, true, true]);
+  // Φ(−3.5)·12/200 = 1.396e-5 on one side, whose normal deviate is −4.19 (tables).
+  expect([among(200, 4.15), among(200, 4.25)]).toEqual([false, true]);
 });
