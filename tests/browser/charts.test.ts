@@ -41,7 +41,6 @@ test("a chart says size and value of every line at the pointer, zooms by draggin
 const pages: readonly { readonly at: string; readonly press?: string }[] = [
   { at: "#/lot?lot=1" },
   { at: "#/lots" },
-  { at: "#/compare?lot=1" },
   { at: "#/wheel-plan" },
   { at: "#/wheel-plan", press: "D50 against speed" },
 ];
