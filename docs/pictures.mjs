@@ -27,6 +27,12 @@ for (const [name, place, height] of [
   const page = await browser.newPage({ viewport: { width: 1160, height } });
   await page.goto(`${address}${place}`);
   await page.locator("canvas").first().waitFor();
+  // The picture is of a page that has said all it has to say.
+  if (name === "lot") {
+    await page.locator(".limits > li", { hasText: /^Predicted BET0/ }).waitFor();
+    await page.getByText(/is being calculated|^Calculating/).waitFor({ state: "detached" });
+    await page.locator("[data-size-shift]").waitFor();
+  }
   // The balance of grinding and wheel is fitted a moment after the first picture.
   if (name === "wheel-plan") await page.getByText(/fitted to three whole curves/).waitFor();
   await page.waitForTimeout(300);

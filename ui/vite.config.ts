@@ -43,16 +43,19 @@ const usedOfMatrices: Plugin = {
   },
 };
 
-/** Charts here are of straight lines over numbers: steps, bars, splines and joined tables, 3 kB of the chart library, never run. */
+/** Charts here are of straight lines over numbers: steps, bars, splines, joined tables and the ticks of clock and calendar, 5 kB of the chart library, never run. */
 const usedOfCharts: Plugin = {
   name: "used-of-charts",
   enforce: "pre",
   transform: (code, id) =>
     id.endsWith("uPlot.esm.js")
-      ? code.replace(
-          /^\s*\(paths\.(stepped|bars|spline) .*$|^\s*uPlot\.(join|addGap|clipGaps|rangeAsinh) = .*$/gm,
-          "",
-        )
+      ? code
+          .replace(
+            /^\s*\(paths\.(stepped|bars|spline) .*$|^\s*uPlot\.(join|addGap|clipGaps|rangeAsinh|fmtDate|tzDate) .*$/gm,
+            "",
+          )
+          .replace(/^const months = [\s\S]*?(?=^\/\/export const series)/m, "const fmtDate = () => null;\n")
+          .replace(/^function genTimeStuffs[\s\S]*?^}$/m, "const genTimeStuffs = () => [[], [], () => null];")
       : null,
 };
 

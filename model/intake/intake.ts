@@ -121,13 +121,17 @@ function wholeName(lab: KnownLab, code: string, like: string): string {
 }
 
 function filed(place: Omit<RunPlace, "question">): RunPlace {
+  return { ...place, question: whatIsMissing(place) };
+}
+
+/** What a place still lacks, in words; null where a measurement can go there. */
+export function whatIsMissing(place: Pick<RunPlace, "lot" | "material" | "stage">): string | null {
   const missing = [
     place.lot === null ? "the lot" : null,
     place.material === null ? "the material" : null,
     place.stage === null ? "the stage" : null,
   ].filter((one) => one !== null);
-  const question = missing.length === 0 ? null : `Its names do not say ${listed(missing)}.`;
-  return { ...place, question };
+  return missing.length === 0 ? null : `Its names do not say ${listed(missing)}.`;
 }
 
 /** New lots as they are to be made, each once. */

@@ -251,7 +251,9 @@ describe("bringing in a table, in a real browser", () => {
     const files = ["a", "b", "c"].map((name, i) => ({
       name: `${name}.csv`,
       mimeType: "text/csv",
-      buffer: Buffer.from(milled.replace("0.01;0.01;0.01;0.01", `0.01${i};0.02${i};0.03${i};0.04${i}`)),
+      buffer: Buffer.from(
+        milled.replace("0.01;0.01;0.01;0.01", `0.01${i + 1};0.02${i + 1};0.03${i + 1};0.04${i + 1}`),
+      ),
     }));
     await page.getByLabel("Or files").setInputFiles(files);
     let asked = 0;

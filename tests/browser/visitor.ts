@@ -7,6 +7,19 @@ export type Hand = (typeof hands)[number];
 /** Further than this nobody walks with Tab to what they want next. */
 const mostSteps = 60;
 
+/** Files let go over the page, as from a folder beside it. */
+export async function dropFiles(
+  page: Page,
+  files: readonly { readonly name: string; readonly text: string }[],
+): Promise<void> {
+  const held = await page.evaluateHandle((given) => {
+    const transfer = new DataTransfer();
+    for (const { name, text } of given) transfer.items.add(new File([text], name, { type: "text/csv" }));
+    return transfer;
+  }, files);
+  await page.dispatchEvent(".sheet", "drop", { dataTransfer: held });
+}
+
 /** Somebody at the page. Each click, paste, choice or command is one action; walking to it with Tab is none. */
 export class Visitor {
   #page: Page;
@@ -25,6 +38,14 @@ export class Visitor {
     if (this.#hand === "pointer") return target.click();
     await this.#walkTo(target);
     await this.#page.keyboard.press("Enter");
+  }
+
+  /** Ticks or unticks a box. */
+  async tick(box: Locator): Promise<void> {
+    this.actions++;
+    if (this.#hand === "pointer") return box.click();
+    await this.#walkTo(box);
+    await this.#page.keyboard.press("Space");
   }
 
   async paste(field: Locator, text: string): Promise<void> {

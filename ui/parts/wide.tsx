@@ -13,9 +13,14 @@ export function Wide({ name, children }: { name: string; children: ComponentChil
     if (box === null) return;
     const look = new ResizeObserver(() => setTooWide(box.scrollWidth > box.clientWidth));
     look.observe(box);
-    for (const table of box.children) look.observe(table);
+    for (const table of box.children) {
+      look.observe(table);
+      // Who hears the page alone is told what a table is of, also where its words say it to the eye only.
+      if (table instanceof HTMLTableElement && table.caption === null && !table.hasAttribute("aria-label"))
+        table.setAttribute("aria-label", name);
+    }
     return () => look.disconnect();
-  }, []);
+  }, [name]);
   return (
     <div
       ref={place}

@@ -41,12 +41,13 @@ export function Masthead(props: {
         type="button"
         class={isImportOpen.value ? "" : "main"}
         id="import-opener"
+        aria-label="Import a table"
         aria-expanded={isImportOpen.value}
         onClick={() => {
           isImportOpen.value = !isImportOpen.value;
         }}
       >
-        Import a table
+        Import<span> a table</span>
       </button>
     </header>
   );

@@ -3,10 +3,10 @@ import { material } from "#ui/data/selection.ts";
 import { rpm } from "#ui/parts/format.ts";
 import { later } from "#ui/parts/later.tsx";
 import { NearSection } from "#ui/parts/nearSection.tsx";
-import { EditTrials } from "./editTrials.tsx";
 import { MillForm } from "./millForm.tsx";
 import { NewMill } from "./newMill.tsx";
 import { TrialForm } from "./trialForm.tsx";
+import { TrialTable } from "./trialTable.tsx";
 
 const PressureMill = later("the jet mill", async () => (await import("./pressureMill.tsx")).PressureMill);
 const StreamBalance = later(
@@ -25,19 +25,17 @@ export function Equipment() {
         <NewMill />
       ) : (
         <>
+          <TrialTable />
           <div class="columns halves">
             <section class="aligned">
               <h2>Mill data</h2>
               <MillForm key={`${saved.id} ${saved.version}`} saved={saved} />
             </section>
-            <section>
-              <h2>Trials</h2>
-              <EditTrials />
+            <section class="aligned">
+              <h2>Add a trial</h2>
+              <TrialForm saved={saved} />
             </section>
           </div>
-          <section class="aligned">
-            <TrialForm saved={saved} />
-          </section>
         </>
       )}
       <NearSection heading="Jet mill without a classifier wheel" of={PressureMill} />

@@ -55,7 +55,6 @@ export function TrialForm({ saved }: { saved: SavedMill }) {
   const wrong = entered === "reading" ? "The curve is being read." : (refused ?? whyNot(sizes));
   return (
     <>
-      <h3>Add a trial</h3>
       <form
         onSubmit={async (event) => {
           event.preventDefault();

@@ -166,7 +166,9 @@ function summaryOf(all: readonly RunPlaced[]): string {
   ).size;
   return [
     `${toSave.value.length === 1 ? "One goes" : `${toSave.value.length} go`} into ${counted(lots, "lot")}${isNew === 0 ? "" : `, ${isNew} of them new`}.`,
-    ...(doubles === 0 ? [] : [`${doubles} are there already and left out unless ticked.`]),
+    ...(doubles === 0
+      ? []
+      : [`${doubles === 1 ? "One is" : `${doubles} are`} there already and left out unless ticked.`]),
   ].join(" ");
 }
 

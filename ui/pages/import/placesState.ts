@@ -2,7 +2,7 @@ import { batch, computed, effect, signal } from "@preact/signals";
 import type { Contract } from "#api/contract/contract.ts";
 import type { SavedMaterial } from "#api/records/records.ts";
 import { curveMark } from "#model/intake/curveMark.ts";
-import { type KnownLab, knownLab, type RunSaid, saidByNames } from "#model/intake/intake.ts";
+import { type KnownLab, knownLab, type RunSaid, saidByNames, whatIsMissing } from "#model/intake/intake.ts";
 import { learnedPattern, type NamePattern, patternExpression } from "#model/intake/namePattern.ts";
 import { isSameMaterial } from "#model/lot/material.ts";
 import type { Stage } from "#model/lot/stages.ts";
@@ -154,8 +154,8 @@ function withFallback(runs: readonly RunPlaced[]): readonly RunPlaced[] {
     const stage = isNoStage ? stageFor(run.table) : run.stage;
     const into = isNoLot ? { lotId: shown.id, lot: shown.name, material: shown.material } : {};
     const filled = { ...run, ...into, stage };
-    const isWhole = filled.lot !== null && filled.material !== null && filled.stage !== null;
-    return isWhole ? { ...filled, question: null } : filled;
+    // A code that two lots share stays open; what was only missing is asked for as far as it still is.
+    return run.question === whatIsMissing(run) ? { ...filled, question: whatIsMissing(filled) } : filled;
   });
 }
 

@@ -86,7 +86,12 @@ export function LotTable({ lines }: { lines: readonly LotLine[] }) {
         <thead>
           <tr>
             <th scope="col">
-              <span class="unseen">Tick</span>
+              <input
+                type="checkbox"
+                aria-label="Tick all lots shown"
+                checked={shown.length > 0 && shown.every(({ lot }) => ticked.value.has(lot.id))}
+                onChange={(event) => tick(shown, event.currentTarget.checked)}
+              />
             </th>
             {columns.map((by) => (
               <Heading key={by} by={by} />
@@ -101,7 +106,7 @@ export function LotTable({ lines }: { lines: readonly LotLine[] }) {
                   type="checkbox"
                   aria-label={`Tick ${line.lot.name}`}
                   checked={ticked.value.has(line.lot.id)}
-                  onChange={(event) => tick(line, event.currentTarget.checked)}
+                  onChange={(event) => tick([line], event.currentTarget.checked)}
                 />
               </td>
               <th scope="row">
@@ -140,10 +145,11 @@ export function LotTable({ lines }: { lines: readonly LotLine[] }) {
   );
 }
 
-function tick(line: LotLine, isOn: boolean): void {
+function tick(lines: readonly LotLine[], isOn: boolean): void {
   const next = new Map(ticked.value);
-  if (isOn) next.set(line.lot.id, line);
-  else next.delete(line.lot.id);
+  for (const line of lines)
+    if (isOn) next.set(line.lot.id, line);
+    else next.delete(line.lot.id);
   ticked.value = next;
 }
 

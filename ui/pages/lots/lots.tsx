@@ -1,7 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { standingsSentence } from "#model/answers/lot/standing.ts";
 import { folded } from "#model/lot/processSteps.ts";
-import { capital, counted } from "#model/words/wording.ts";
+import { capital, counted, countWord } from "#model/words/wording.ts";
 import { goTo, linkTo } from "#ui/data/address.ts";
 import { lotCount, lots } from "#ui/data/entries.ts";
 import { saveLot } from "#ui/data/saving.ts";
@@ -139,6 +139,7 @@ function Ticked() {
   return (
     <span class="inline">
       {lines.length === 1 ? "One lot ticked; tick another." : `${lines.length} lots ticked.`}
+      {lines.length > maxTicked && ` The first ${countWord(maxTicked)} are compared.`}
       {others.length > 0 && <a href={linkTo({ page: "compare", ...address, many })}>Compare or blend them</a>}
       <a
         href={`api/export?ids=${[...ticked.value.keys()].join(",")}`}

@@ -1,7 +1,7 @@
 import { useEffect } from "preact/hooks";
 import { factorsSentence } from "#model/answers/factors/factorWords.ts";
 import { lots } from "#ui/data/entries.ts";
-import { belowUm, lot } from "#ui/data/selection.ts";
+import { belowUm, lot, material } from "#ui/data/selection.ts";
 import { useStages } from "#ui/data/steps.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { signed, unbroken } from "#ui/parts/format.ts";
@@ -49,7 +49,7 @@ const ProcessSteps = later(
 export function Process() {
   addStyles(css);
   const all = lots.value;
-  useEffect(() => void fetchHistory(), [historyStage.value, belowUm.value, all]);
+  useEffect(() => void fetchHistory(), [historyStage.value, belowUm.value, material.value, all]);
   return (
     <div class="process">
       <h1 aria-live="polite" data-history>

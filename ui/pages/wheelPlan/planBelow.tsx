@@ -1,13 +1,14 @@
+import { TrialTable } from "#ui/pages/equipment/trialTable.tsx";
 import { Grinding } from "./grinding.tsx";
 import { RefiringTable } from "./refiringTable.tsx";
 import { RegressionTable } from "./regressionTable.tsx";
-import { TrialTable } from "./trialTable.tsx";
+import { steadyMovedTrials } from "./wheel.ts";
 
 /** What the plan rests on, in tables: trials, the grinding balance, the regression, what re-firing did. */
 export function PlanBelow() {
   return (
     <>
-      <TrialTable />
+      <TrialTable fitted={steadyMovedTrials.value} />
       <Grinding />
       <RegressionTable />
       <RefiringTable />

@@ -6,7 +6,6 @@ import type { CellValue, EditableColumn } from "#ui/parts/editableTableCells.ts"
 import type { CellChange, EditableRow } from "#ui/parts/editableTableState.ts";
 import { figures } from "#ui/parts/format.ts";
 import { WithReason } from "#ui/parts/withReason.tsx";
-import { steadyMovedTrials } from "./wheel.ts";
 
 const above = (unit: string) => (value: number) => (value > 0 ? null : `a number above 0 ${unit}`);
 
@@ -31,6 +30,10 @@ const columns: readonly EditableColumn[] = [
   entered("d90Um", "D90", "µm"),
   { ...entered("productKgPerH", "Product", "kg/h"), isCarried: false },
   { ...entered("holdUpKg", "Hold-up", "kg"), isCarried: false },
+];
+
+/** What a fit says of each trial: there is nothing to enter. */
+const fittedColumns: readonly EditableColumn[] = [
   { key: "moved", label: "Adjusted D50", unit: "µm", kind: "number", isFixed: true, show: figures },
   {
     key: "deviation",
@@ -42,8 +45,15 @@ const columns: readonly EditableColumn[] = [
   },
 ];
 
-/** The trials, edited in place; each with its deviation from what the other trials predict. */
-export function TrialTable() {
+/** A trial beside the others: its D50 at the flow and feed of the plan, and its deviation from what the others predict. */
+export interface FittedTrial {
+  readonly id: number;
+  readonly d50MovedUm: number | null;
+  readonly deviationZ: number | null;
+}
+
+/** The trials, edited in place; where a fit is given, each with its deviation from what the other trials predict. */
+export function TrialTable({ fitted }: { readonly fitted?: readonly FittedTrial[] }) {
   const saved = mill.value;
   if (saved === null) return null;
   const all = [...trials.value, ...excludedTrials.value];
@@ -55,8 +65,8 @@ export function TrialTable() {
         name="Trials"
         rowNoun="trial"
         asLast="As the last trial"
-        columns={columns}
-        rows={all.map(rowOf)}
+        columns={fitted === undefined ? columns : [...columns, ...fittedColumns]}
+        rows={all.map((trial) => rowOf(trial, fitted))}
         onChange={saveCells}
         onAdd={(rows) => saveTrials(saved.id, rows.map(newTrial))}
         afterHeading="Curve, state"
@@ -66,18 +76,20 @@ export function TrialTable() {
           return trial === undefined ? null : <TrialDeeds key={trial.id} trial={trial} />;
         }}
       />
-      <p class="quiet">
-        Adjusted D50: at the flow and feed of the plan, as drawn. Deviation z: standard deviations by which
-        the trial lies above (+) or below (−) the prediction from the other trials; beyond ±3.5 it is named
-        and nothing is predicted. The product collected per hour over the feed is the yield.
-      </p>
+      {fitted !== undefined && (
+        <p class="quiet">
+          Adjusted D50: at the flow and feed of the plan, as drawn. Deviation z: standard deviations by which
+          the trial lies above (+) or below (−) the prediction from the other trials; beyond ±3.5 it is named
+          and nothing is predicted. The product collected per hour over the feed is the yield.
+        </p>
+      )}
     </section>
   );
 }
 
-function rowOf(saved: SavedTrial): EditableRow {
+function rowOf(saved: SavedTrial, fitted: readonly FittedTrial[] = []): EditableRow {
   const { trial } = saved;
-  const own = steadyMovedTrials.value.find(({ id }) => id === saved.id);
+  const own = fitted.find(({ id }) => id === saved.id);
   return {
     id: String(saved.id),
     name: saved.name,

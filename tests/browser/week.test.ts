@@ -1,0 +1,119 @@
+import { readFileSync } from "node:fs";
+import type { Locator, Page } from "playwright-core";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { serve } from "./served.ts";
+import { dropFiles, Visitor } from "./visitor.ts";
+
+/** What one week may take in all. */
+const mostPresses = 40;
+
+let served: Awaited<ReturnType<typeof serve>>;
+beforeAll(async () => {
+  served = await serve();
+});
+afterAll(() => served?.stop());
+
+const sample = (path: string) =>
+  readFileSync(new URL(`../../distributions/samples/${path}.csv`, import.meta.url), "utf8");
+
+/** The same powder a little coarser, so that no curve is one that the lab has already. */
+function coarser(text: string, factor: number): string {
+  return text
+    .split("\n")
+    .map((line) => {
+      const cells = line.split(";");
+      if (!/^[\d.]+$/.test(cells[0] ?? "")) return line;
+      return cells.map((cell, i) => (i < 2 ? String(Number(cell) * factor) : cell)).join(";");
+    })
+    .join("\n");
+}
+
+/** Five lots of two materials, as the instrument names their files: lot, stage, all runs in one. */
+const files = [
+  ...["51", "52", "53"].flatMap((code, i) =>
+    ["milled", "re-fired"].map((stage) => ({
+      name: `Garnet doped lot ${code} ${stage}.csv`,
+      text: coarser(sample(`campaign/doped-13/${stage}`), 1.011 + i / 50),
+    })),
+  ),
+  ...["61", "62"].flatMap((code, i) =>
+    ["milled", "re-fired"].map((stage) => ({
+      name: `Ceria polish lot ${code} ${stage}.csv`,
+      text: coarser(sample(`ceria/lots/ceria-0${i + 1}/${stage}`), 1.013 + i / 500),
+    })),
+  ),
+];
+
+async function pasteCells(page: Page, cell: Locator, text: string): Promise<void> {
+  await cell.click();
+  await page.evaluate((copied) => navigator.clipboard.writeText(copied), text);
+  await page.keyboard.press("Control+v");
+}
+
+test("a week of two materials comes in by dropping and pasting, in at most forty presses and without typing", {
+  timeout: 300_000,
+}, async () => {
+  const { page, faults } = await served.open("#/lot?lot=1", 1440);
+  page.setDefaultTimeout(60_000);
+  await page.context().grantPermissions(["clipboard-read", "clipboard-write"]);
+  const visitor = new Visitor(page, "pointer");
+
+  await dropFiles(page, files);
+  visitor.actions++;
+  await page.getByText(/36 go into five lots, 5 of them new\./).waitFor();
+  const grid = page.getByRole("grid", { name: "What goes where" });
+  expect(await grid.getByRole("row").count()).toBe(files.length + 1);
+  await visitor.press(page.getByRole("button", { name: "Save", exact: true }));
+  await page.getByText(/^Saved .* measurements in five lots as one change/).waitFor();
+  const { lots } = await (await page.request.get(new URL("api/lots", page.url()).href)).json();
+  const made = lots.filter(({ name }: { name: string }) => /lot (5[123]|6[12])$/.test(name));
+  expect(
+    made.map(({ name, material }: { name: string; material: string }) => `${name}: ${material}`),
+  ).toEqual([
+    "Garnet doped, lot 51: yttrium aluminium garnet, doped",
+    "Garnet doped, lot 52: yttrium aluminium garnet, doped",
+    "Garnet doped, lot 53: yttrium aluminium garnet, doped",
+    "Ceria polish, lot 61: ceria",
+    "Ceria polish, lot 62: ceria",
+  ]);
+
+  // Settings and BET of the week, a block for the new lots of each material, as they stand in the lab's own sheet.
+  for (const [lot, rows] of [
+    ["Garnet doped, lot 51", 3],
+    ["Ceria polish, lot 61", 2],
+  ] as const) {
+    const id = made.find(({ name }: { name: string }) => name === lot)?.id;
+    await visitor.goTo(lot, async () => {
+      await page.goto(new URL(`#/process?lot=${id}`, page.url()).href);
+    });
+    const table = page.getByRole("grid", { name: "Lots, settings and results" });
+    const first = table.getByRole("gridcell", { name: `milling wheel speed of ${lot}: empty` });
+    visitor.actions += 2;
+    const block = Array.from({ length: rows }, (_, i) => `${6200 + 10 * i}\t${185 + i}`).join("\n");
+    await pasteCells(page, first, block);
+    const last = new URL(`api/lots/${id + rows - 1}/card`, page.url()).href;
+    await expect
+      .poll(async () => JSON.stringify((await (await page.request.get(last)).json()).stages))
+      .toContain(String(6200 + 10 * (rows - 1)));
+    const bet = table.getByRole("gridcell", { name: `BET area of ${lot}: empty` });
+    visitor.actions += 2;
+    await pasteCells(page, bet, Array.from({ length: rows }, (_, i) => `0.5${i}1`).join("\n"));
+    await expect
+      .poll(async () => JSON.stringify(await (await page.request.get(last)).json()))
+      .toContain(`0.5${rows - 1}1`);
+  }
+
+  // The week's trials, from a sheet with headings.
+  await visitor.press(page.getByRole("link", { name: "Equipment" }));
+  await visitor.paste(
+    page.getByLabel(/Or paste several trials/),
+    "speedRpm,gasFlowM3PerH,feedKgPerH,d10Um,d50Um,d90Um,productKgPerH\n6300,190,8,1.6,2.9,5.2,7.5\n6500,190,8,1.6,2.8,5.0,7.5\n",
+  );
+  await visitor.press(page.getByRole("button", { name: "Save 2 trials" }));
+  await page.getByRole("gridcell", { name: /^Speed of trial \d+: 6500$/ }).waitFor();
+
+  console.log(`a week: ${visitor.actions} actions`);
+  expect(visitor.actions).toBeLessThanOrEqual(mostPresses);
+  expect(faults).toEqual([]);
+  await page.close();
+});
