@@ -38,6 +38,27 @@ describe("the wheel plan in a real browser", () => {
     await page.close();
   });
 
+  test("nothing is said of the plan before all it rests on is here", async () => {
+    const { page } = await served.open("#/lots");
+    await page.evaluate(() => {
+      const said = new Set<string>();
+      new MutationObserver(() => {
+        const text = document.querySelector("h1")?.textContent ?? "";
+        if (text.startsWith("Expected D50")) said.add(text);
+        document.body.dataset["said"] = String(said.size);
+      }).observe(document.getElementById("main") ?? document.body, {
+        subtree: true,
+        childList: true,
+        characterData: true,
+      });
+    });
+    await page.getByRole("link", { name: "Wheel plan" }).click();
+    await page.locator("h1", { hasText: /and 3\.3\d.µm re-fired/ }).waitFor();
+    await page.waitForLoadState("networkidle");
+    expect(await page.evaluate(() => document.body.dataset["said"])).toBe("1");
+    await page.close();
+  });
+
   test("throughput, yield and energy are one step from the slider", async () => {
     const { page } = await served.open("#/wheel-plan");
     await page.getByRole("button", { name: "Show throughput, yield and energy" }).click();

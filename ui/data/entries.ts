@@ -97,15 +97,15 @@ export function loadAll(): Promise<boolean> {
 /** Fetches the runs of the lots in the address, or of the one looked at last, when they are not here yet. */
 export function followLot(): void {
   effect(() => {
-    if (isLoaded.value) fetchRuns(lotsInAddress());
+    if (isLoaded.value) void fetchRuns(lotsInAddress());
   });
 }
 
 /** Fetches the runs of those of these lots that are not here yet. */
-export function fetchRuns(ids: readonly number[]): void {
+export async function fetchRuns(ids: readonly number[]): Promise<void> {
   const missing = ids.filter((id) => !measurements.value.has(id));
   if (missing.length === 0) return;
-  void attempt(async () => {
+  await attempt(async () => {
     const { whole, damaged: ofLots } = await wholeLots(missing);
     damaged.value = [...damaged.value, ...ofLots];
     if (whole.length === 0) return;

@@ -27,18 +27,26 @@ export function askGround(asked: GroundAsked): void {
   const [key, of] = [keyOf(asked), lots.value];
   if (!isLoaded.value || askedOf.get(key) === of) return;
   askedOf.set(key, of);
+  const take = (ids: readonly number[]) => {
+    if (askedOf.get(key) === of) found.value = new Map([...found.value, [key, ids]]);
+  };
   void attempt(async () => {
     const { lotId, stage, withItself = false } = asked;
     const ground = await ask("GET /api/lots/{id}/ground", {
       params: { id: lotId },
       query: { stage, ...(withItself ? { withItself: "true" } : {}) },
     });
-    if (askedOf.get(key) !== of) return;
     const ids = ground.lots.map(({ id }) => id).toReversed();
-    found.value = new Map([...found.value, [key, ids]]);
-    fetchRuns(ids);
+    await fetchRuns(ids);
+    take(ids);
+  }).then((isHere) => {
+    // What went wrong is said; the page goes on with what it has.
+    if (!isHere && !found.value.has(key)) take([]);
   });
 }
+
+/** Whether it is known whose lots teach, and their runs are here: until then an answer would rest on some of them. */
+export const isGroundHere = (asked: GroundAsked): boolean => found.value.has(keyOf(asked));
 
 /** The runs of the stage that count, of each lot that teaches, oldest first; those whose runs are here. */
 export function taughtRuns(
@@ -60,6 +68,9 @@ const judged = computed<GroundAsked | null>(() =>
 effect(() => {
   if (judged.value !== null) askGround(judged.value);
 });
+
+/** Whether what the lots that teach say of the runs looked at can be said. */
+export const isTaught = computed(() => judged.value === null || isGroundHere(judged.value));
 
 /** The lots that teach about the runs looked at, oldest first. */
 export const teachers = computed(() => (judged.value === null ? [] : taughtRuns(judged.value)));

@@ -1,4 +1,4 @@
-import { signal } from "@preact/signals";
+import { computed, signal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import type { SavedLot, SavedMaterial } from "#api/records/records.ts";
 import { isSameMaterial } from "#model/lot/material.ts";
@@ -8,19 +8,31 @@ import { ask, attempt, changeEntry } from "./client.ts";
 import { loadAll, lots } from "./entries.ts";
 
 /** The materials, from when something that shows their steps is looked at; asked for anew with every change. */
-const materials = signal<{ readonly of: unknown; readonly all: readonly SavedMaterial[] }>({
+const materials = signal<{
+  readonly of: unknown;
+  readonly all: readonly SavedMaterial[];
+  readonly isHere: boolean;
+}>({
   of: null,
   all: [],
+  isHere: false,
 });
+
+/** Whether they have come, of before the last change or after. */
+export const areStepsHere = computed(() => materials.value.isHere);
 
 /** The saved material of a name; null until it has come, or where there is none. */
 export function useMaterial(name: string): SavedMaterial | null {
   const of = lots.value;
   useEffect(() => {
     if (materials.peek().of !== of) {
-      materials.value = { of, all: materials.peek().all };
+      materials.value = { ...materials.peek(), of };
       void attempt(async () => {
-        materials.value = { of, all: (await ask("GET /api/materials", {})).materials };
+        const all = (await ask("GET /api/materials", {})).materials;
+        materials.value = { of, all, isHere: true };
+      }).then(() => {
+        // Where they could not be had, that is said, and the usual steps serve.
+        materials.value = { ...materials.peek(), isHere: true };
       });
     }
   }, [of]);

@@ -4,7 +4,7 @@ import { releaseAnswer } from "#model/answers/lot/releaseAnswer.ts";
 import { shareText } from "#model/answers/lot/releaseWords.ts";
 import type { Band, DecisionRule } from "#model/band/band.ts";
 import { lots, measurements } from "#ui/data/entries.ts";
-import { askGround, taughtRuns } from "#ui/data/ground.ts";
+import { askGround, isGroundHere, taughtRuns } from "#ui/data/ground.ts";
 import { bandFor, material } from "#ui/data/selection.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
@@ -21,6 +21,7 @@ export function BandRisks({ saved, rule }: { saved: SavedBand; rule: DecisionRul
   const [taught, runsOf] = [own.map(({ lotId }) => lotId).join(), measurements.value];
   // Drawn from thousands of lots: not for every key that is pressed in the form.
   const risks = useMemo(() => risksOf(band, own), [band, taught, runsOf]);
+  if (asked !== null && !isGroundHere(asked)) return null;
   const count = own.length;
   const name = newest?.material ?? "";
   if (risks === null)

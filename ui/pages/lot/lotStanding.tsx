@@ -16,7 +16,7 @@ export function LotStanding({ lot }: { lot: SavedLot }) {
   const [isOpen, setOpen] = useState(false);
   const words = stateWords(lot);
   const known = lots.value;
-  useEffect(() => fetchRuns(ancestorsOf(lot)), [lot, known]);
+  useEffect(() => void fetchRuns(ancestorsOf(lot)), [lot, known]);
   return (
     <>
       {originOf(lot)}{" "}

@@ -4,7 +4,7 @@ import { releaseAnswer } from "#model/answers/lot/releaseAnswer.ts";
 import { sizeShiftAnswer } from "#model/answers/lot/sizeShiftAnswer.ts";
 import type { PortionRun } from "#model/release/portions.ts";
 import { measurements } from "#ui/data/entries.ts";
-import { keptRuns } from "#ui/data/ground.ts";
+import { isTaught, keptRuns } from "#ui/data/ground.ts";
 import { looking } from "#ui/data/incoming.ts";
 import { band, gap, lot, release, runs, stage } from "#ui/data/selection.ts";
 
@@ -28,7 +28,7 @@ const kept = computed(() => keptRuns.value.map((own) => own.map(portionRun)));
 /** Worked out once its code is here: rows have a chance from then on. */
 export const releaseHere = computed(() => {
   const target = band.value;
-  if (target === null || runs.value.length === 0 || gap.value !== null) return null;
+  if (target === null || runs.value.length === 0 || gap.value !== null || !isTaught.value) return null;
   return releaseAnswer(ownRuns.value, target, {
     kept: kept.value,
     samplingCv: samplingPercent.value === null ? null : samplingPercent.value / 100,
@@ -45,6 +45,6 @@ export function showRelease(): () => void {
 /** The size shift needed; its chances rest on the kept lots of the material and stage, as those of the release do. */
 export const sizeShift = computed(() => {
   const target = band.value;
-  if (target === null || runs.value.length === 0) return null;
+  if (target === null || runs.value.length === 0 || !isTaught.value) return null;
   return sizeShiftAnswer(ownRuns.value, target, { kept: kept.value });
 });

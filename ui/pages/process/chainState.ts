@@ -28,7 +28,7 @@ const chainStages = computed(() => {
 
 const ids = computed(() => savedHistory.value?.ids ?? []);
 
-effect(() => fetchRuns(ids.value));
+effect(() => void fetchRuns(ids.value));
 
 /** The lots of the history with their sizes after every step, and their settings. */
 const chainHistory = computed(() => {

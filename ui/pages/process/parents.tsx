@@ -36,7 +36,7 @@ const held = computed(() =>
 export function LotsAndParents() {
   const of = children.value;
   useEffect(
-    () => fetchRuns(of.flatMap(({ id, parents }) => [id, ...parents.map(({ lotId }) => lotId)])),
+    () => void fetchRuns(of.flatMap(({ id, parents }) => [id, ...parents.map(({ lotId }) => lotId)])),
     [of],
   );
   if (held.value.length === 0) return null;

@@ -5,9 +5,9 @@ import { pairOfCurves } from "#model/mill/prediction/refiredCurve.ts";
 import { address } from "#ui/data/address.ts";
 import { plannedStages } from "#ui/data/calibration.ts";
 import { lots, measurements } from "#ui/data/entries.ts";
-import { askGround, taughtRuns } from "#ui/data/ground.ts";
+import { askGround, isGroundHere, taughtRuns } from "#ui/data/ground.ts";
 import { band, lot } from "#ui/data/selection.ts";
-import { stepsOf } from "#ui/data/steps.ts";
+import { areStepsHere, stepsOf } from "#ui/data/steps.ts";
 import { excludedLots } from "./priors.ts";
 
 /** From which stage to which the milled powder of the material is heat treated, whatever the lab calls the steps. */
@@ -22,6 +22,11 @@ const asked = computed(() =>
   lot.value === null || refiring.value === null
     ? null
     : { lotId: lot.value.id, stage: refiring.value.to, withItself: true },
+);
+
+/** Whether the steps of the material and the lots that teach their growth are here: before, the plan would be another. */
+export const isPlanGrounded = computed(
+  () => areStepsHere.value && (asked.value === null || isGroundHere(asked.value)),
 );
 
 effect(() => {

@@ -15,6 +15,7 @@ import { outlierLot } from "./outlierLot.ts";
 import { usePictureHeight } from "./pictureHeight.ts";
 import { PictureWords, PlanPictures } from "./planPictures.tsx";
 import { includeLot } from "./priors.ts";
+import { isPlanGrounded } from "./refiring.ts";
 import { belowPart, showProduct } from "./showProduct.ts";
 import { cautions, curveProblems, plan, settingFault, speedRpm, speeds, suggestion } from "./wheel.ts";
 import { WheelControls } from "./wheelControls.tsx";
@@ -39,6 +40,7 @@ export function WheelPlan() {
         <NewMill />
       </>
     );
+  if (!isPlanGrounded.value) return <p class="quiet">Loading the lots that the plan learns from …</p>;
   return (
     <>
       <PlanFrame />
