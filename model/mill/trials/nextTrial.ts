@@ -52,18 +52,21 @@ export function nextTrial(fit: TrialFit, target: Setting, ratedSpeedRpm: number)
     fit.posterior,
   );
   const againstEven = meanSd(advised, at) / meanSd(even, at);
-  const speeds = fit.trials.map((t) => t.speedRpm);
-  const isInside =
-    speeds.length > 0 &&
-    target.speedRpm > Math.min(...speeds) * 1.001 &&
-    target.speedRpm < Math.max(...speeds) / 1.001;
   return {
     ...target,
     speedRpm: first.speedRpm,
     narrowing: first.sd / meanSd(fit.posterior, at),
     againstEven,
-    isWorth: againstEven <= (isInside ? mostInside : mostAtEdge),
+    isWorth: againstEven <= (isAmongTrials(fit, target) ? mostInside : mostAtEdge),
   };
+}
+
+/** Whether a target lies between the slowest and the fastest trial, and not at the speed of either. */
+function isAmongTrials({ trials }: TrialFit, { speedRpm }: Setting): boolean {
+  const speeds = trials.map((t) => t.speedRpm);
+  return (
+    speeds.length > 0 && speedRpm > Math.min(...speeds) * 1.001 && speedRpm < Math.max(...speeds) / 1.001
+  );
 }
 
 /** Speeds a factor of two apart show how D50 goes with speed; beyond, a trial makes powder nobody asked for. A judgement of ours. */
@@ -72,13 +75,13 @@ const spanSought = 2;
 /** The permitted speeds that a trial is advised at. */
 export function speedsAdvised(
   fit: TrialFit,
-  { speedRpm }: Setting,
+  target: Setting,
   ratedSpeedRpm: number,
 ): ReturnType<typeof speedLimits> {
   const permitted = speedLimits(fit, ratedSpeedRpm);
+  if (!isAmongTrials(fit, target)) return permitted;
   const speeds = fit.trials.map((t) => t.speedRpm);
   const [slowest, fastest] = [Math.min(...speeds), Math.max(...speeds)];
-  if (!(speedRpm >= slowest && speedRpm <= fastest)) return permitted;
   const beyond = Math.sqrt(Math.max((spanSought * slowest) / fastest, 1));
   return {
     lowestRpm: Math.max(permitted.lowestRpm, slowest / beyond),
