@@ -39,12 +39,14 @@ test("a logo heads a customer's report once a picture is chosen, and what is no 
   const pdf = await sheet.pdf({ format: "A4" });
   expect((pdf.toString("latin1").match(/\/Type \/Page\b/g) ?? []).length).toBe(1);
   await sheet.close();
+  await page.getByLabel("Report with").selectOption("label");
   const labelled = page.context().waitForEvent("page");
-  await page.getByRole("link", { name: "Label of the jar" }).click();
+  await page.getByRole("button", { name: "Print the label" }).click();
   const label = await labelled;
   await label.getByRole("heading", { name: "Garnet host, lot 07" }).waitFor();
   await label.getByText(/^D50 3\.41 µm \(95 %: .*\), six runs$/).waitFor();
   await label.close();
+  await page.getByLabel("Report with").selectOption("customer");
   await page.getByRole("button", { name: "Remove the logo" }).click();
   await page.getByLabel("Logo, if wanted").waitFor();
   // The browser says of the refusal that the server answered 422.

@@ -9,11 +9,16 @@ import { TextField } from "#ui/parts/textField.tsx";
 
 const CustomerLogo = later("the logo", async () => (await import("./customerLogo.tsx")).CustomerLogo);
 
-const words: Readonly<Record<ReportLevel, string>> = {
+/** What can be printed of a stage: a report, or the label of its jar. */
+type Printed = ReportLevel | "label";
+const printed: readonly Printed[] = [...reportLevels, "label"];
+
+const words: Readonly<Record<Printed, string>> = {
   grade: "verdict and limits",
   method: "method and uncertainty too",
   full: "the full procedure",
   customer: "what a customer is given",
+  label: "a label for the jar alone",
 };
 
 /** Who issues a customer's report and for whom, until the page is left. */
@@ -22,13 +27,18 @@ const customer = signal("");
 
 /** The report of the stage shown, opened beside the page and handed to the printer. */
 export function PrintReport() {
-  const [report, setReport] = useState<ReportLevel>("full");
+  const [report, setReport] = useState<Printed>("full");
   if (lot.value === null || stage.value === null || looking.value !== null) return null;
   const isForCustomer = report === "customer";
-  const asked = new URLSearchParams({ stage: stage.value.stage, report });
+  const what = report === "label" ? "label" : "report";
+  const asked = new URLSearchParams(
+    report === "label"
+      ? { ids: String(lot.value.id), stage: stage.value.stage }
+      : { stage: stage.value.stage, report },
+  );
   if (isForCustomer && issuer.value !== "") asked.set("issuer", issuer.value);
   if (isForCustomer && customer.value !== "") asked.set("customer", customer.value);
-  const address = `api/lots/${lot.value.id}/sheet?${asked}`;
+  const address = `api/${report === "label" ? "labels" : `lots/${lot.value.id}/sheet`}?${asked}`;
   return (
     <>
       <button
@@ -38,12 +48,12 @@ export function PrintReport() {
           page?.addEventListener("load", () => page.print());
         }}
       >
-        Print the report
+        Print the {what}
       </button>{" "}
       <Choice
         label="Report with"
         value={report}
-        options={reportLevels}
+        options={printed}
         say={(level) => words[level]}
         onChange={setReport}
       />
@@ -54,11 +64,8 @@ export function PrintReport() {
           <CustomerLogo />
         </>
       )}
-      <a href={address} download={`${lot.value.name}, ${stage.value.stage}.html`}>
-        Save the report
-      </a>
-      <a href={`api/labels?ids=${lot.value.id}&stage=${stage.value.stage}`} target="_blank" rel="noreferrer">
-        Label of the jar
+      <a href={address} download={`${lot.value.name}, ${stage.value.stage}, ${what}.html`}>
+        Save the {what}
       </a>
     </>
   );
