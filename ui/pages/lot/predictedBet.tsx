@@ -14,6 +14,7 @@ import { HowFound } from "#ui/parts/howFound.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 import { type PredictedBetState, predictedBetOf } from "./predictedBetState.ts";
+import { unseenAreaOf } from "./unseenArea.ts";
 
 /** The predicted BET area of a stage, what it rests on, and the measured value beside it. */
 export function PredictedBet({ lot, card }: { lot: SavedLot; card: Card }) {
@@ -24,6 +25,7 @@ export function PredictedBet({ lot, card }: { lot: SavedLot; card: Card }) {
   const predicted = stage === undefined ? null : predictedBetOf(lot, stage, card);
   if (stage === undefined || predicted === null) return null;
   const { answer } = predicted;
+  const unseen = unseenAreaOf(lot, stage);
   return (
     <section aria-labelledby="predicted-bet">
       <h2 id="predicted-bet">Predicted BET</h2>
@@ -55,7 +57,7 @@ export function PredictedBet({ lot, card }: { lot: SavedLot; card: Card }) {
           </tbody>
         </table>
       </Wide>
-      {predicted.unseen !== null && <p class="quiet">{unbroken(predicted.unseen)}</p>}
+      {unseen !== null && <p class="quiet">{unbroken(unseen)}</p>}
       <HowFound
         of={["BET ahead", "form of BET ahead", "unseen fines", "geometric area"]}
         inputs={[`From ${counted(predicted.pairs.length, "pair")} of the stage ${stage}.`]}

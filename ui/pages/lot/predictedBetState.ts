@@ -1,6 +1,4 @@
 import type { SavedLot, SavedResult } from "#api/records/records.ts";
-import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import { unseenSentence } from "#model/answers/surface/predictedBetWords.ts";
 import { stageSurface } from "#model/answers/surface/stageSurface.ts";
 import { finestCarrying, type SurfaceAnswer } from "#model/answers/surface/surfaceAnswer.ts";
 import type { BetLimits } from "#model/band/band.ts";
@@ -10,7 +8,6 @@ import type { Picture } from "#model/pictures/picture.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 import { isItsOwn } from "#model/surface/predictedBet.ts";
 import { type CalibrationMetadata, staleness } from "#model/surface/stale.ts";
-import { unseenFines } from "#model/surface/unseenFines.ts";
 import { calibrationPairs } from "#ui/data/calibration.ts";
 import type { Card } from "#ui/data/card.ts";
 import { measurements } from "#ui/data/entries.ts";
@@ -32,15 +29,13 @@ export interface PredictedBetState {
   }[];
   /** Sizes below which so much of the area lies. */
   readonly carrying: readonly { readonly share: number; readonly belowUm: number }[];
-  readonly unseen: string | null;
   readonly draw: (width: number) => Picture | null;
 }
 
 /** @returns null where the stage has no runs */
 export function predictedBetOf(lot: SavedLot, stage: Stage, card: Card): PredictedBetState | null {
   const runs = (measurements.value.get(lot.id) ?? []).filter((m) => m.stage === stage);
-  const [first] = runs;
-  if (first === undefined) return null;
+  if (runs.length === 0) return null;
   const pairs = calibrationPairs(lot, stage);
   const { answer, now, limits, cameBack } = stageSurface({
     stage,
@@ -68,12 +63,6 @@ export function predictedBetOf(lot: SavedLot, stage: Stage, card: Card): Predict
       isOwn: isItsOwn(pair, answer.overRuns.value, cameBack?.value ?? null),
     })),
     carrying,
-    unseen: unseenOf(first, lot.densityGPerCm3),
     draw: (width) => areaBars(bySize, "Share of the area that each size carries, over size", width),
   };
-}
-
-function unseenOf(run: NamedMeasurement, densityGPerCm3: number): string | null {
-  const unseen = unseenFines(run, densityGPerCm3);
-  return unseen === null ? null : unseenSentence(unseen);
 }
