@@ -30,9 +30,26 @@ export default defineConfig({
       },
       output: {
         // What nearly every verb needs stands in one file; what one alone needs stays apart and is loaded for it.
+        strictExecutionOrder: true,
         codeSplitting: {
           groups: [
             { name: "words", test: /\/model\/(words|numbers|lot|band)\/|\/distributions\/[^/]+\.ts$/ },
+            // Small parts that several verbs share stand together too: a package is of a hundred files at most.
+            {
+              name: "asked",
+              test: /\/api\/(contract\/(severalAnswers|answerParts|nothing)|commands\/(comparing|nearest))\.ts$/,
+              includeDependenciesRecursively: false,
+            },
+            {
+              name: "lab",
+              test: /\/model\/answers\/report\/(reportLevels|labelText)\.ts$|\/api\/(queries\/bands|records\/checksum|intake\/filing|commands\/(keeping|named)|store\/saved(Labels|Report)|report\/labelsHtml|store\/database\/storeFault)\.ts$/,
+              includeDependenciesRecursively: false,
+            },
+            {
+              name: "milling",
+              test: /\/model\/(mill\/(cautions|gas\/gas|separation\/separation)|release\/draws|surface\/calibrationMetadata|intake\/curveMark|.*\/(read(Pairs|Trials|PressureTrials|Refiring|Checks|Columns)|priors))\.ts$/,
+              includeDependenciesRecursively: false,
+            },
           ],
         },
       },
