@@ -15,6 +15,8 @@ test("without the server what is on the page goes on, what waits is said, and no
   await slider.waitFor();
   await page.waitForLoadState("networkidle");
   await page.getByRole("link", { name: "Equipment", exact: true }).click();
+  const trial3 = page.getByRole("gridcell", { name: /^D50 of trial 3:/ });
+  await trial3.click();
   await page.getByRole("button", { name: "Exclude trial 3" }).waitFor();
   await page.getByRole("link", { name: "Wheel plan" }).click();
   await slider.waitFor();
@@ -30,6 +32,7 @@ test("without the server what is on the page goes on, what waits is said, and no
 
   // A change needs the server: it says so, and keeps what was typed.
   await page.getByRole("link", { name: "Equipment", exact: true }).click();
+  await trial3.click();
   await page.getByRole("button", { name: "Exclude trial 3" }).click();
   const why = page.getByLabel("Reason", { exact: true });
   await why.fill("the sieve was torn");

@@ -16,7 +16,7 @@ const asked = {
   lotName: "Lot 1",
   material: "ceria",
   stage: "milled",
-  runs: [run("a", 0.25), run("b", 0.25), run("c", 0.26)],
+  runs: [run("a", 0.25), run("b", 0.24), run("c", 0.26)],
   madeOn: "2026-11-26",
   measuredOn: "2026-11-28",
   state: "on hold",
@@ -24,7 +24,7 @@ const asked = {
 
 test("a label says lot, powder, D50 with its interval, days, and what keeps the powder from use", () => {
   const label = labelText(asked);
-  // A quarter finer than 2 µm and three quarters finer than 4 µm: by the geometric mean of the class, 2.83 µm for two runs.
+  // Of the first run a quarter is finer than 2 µm and three quarters are finer than 4 µm, so half of it than √8 = 2.83 µm.
   expect(label).toMatchObject({
     lot: "Lot 1",
     powder: "ceria, milled",
