@@ -19,7 +19,7 @@ const LotChoice = later(
 const SmallCurve = later(
   "the curve",
   async () => (await import("./smallCurve.tsx")).SmallCurve,
-  () => <svg />,
+  () => <svg aria-hidden="true" />,
 );
 const StageSettings = later(
   "the settings",
