@@ -37,17 +37,22 @@ export default defineConfig({
             // Small parts that several verbs share stand together too: a package is of a hundred files at most.
             {
               name: "asked",
-              test: /\/api\/(contract\/(severalAnswers|answerParts|nothing)|commands\/(comparing|nearest))\.ts$/,
+              test: /\/api\/(contract\/(severalAnswers|answerParts|nothing)|queries\/(requests|blends)|commands\/(comparing|nearest))\.ts$/,
+              includeDependenciesRecursively: false,
+            },
+            {
+              name: "start",
+              test: /\/api\/(places|version|faults)\.ts$|\/package\.json$/,
               includeDependenciesRecursively: false,
             },
             {
               name: "lab",
-              test: /\/model\/answers\/report\/(reportLevels|labelText)\.ts$|\/api\/(queries\/bands|records\/checksum|intake\/filing|commands\/(keeping|named)|store\/saved(Labels|Report)|report\/labelsHtml|store\/database\/storeFault)\.ts$/,
+              test: /\/model\/answers\/report\/(reportLevels|labelText)\.ts$|\/api\/(queries\/bands|records\/(checksum|faults)|intake\/filing|commands\/(keeping|named)|store\/saved(Labels|Report)|report\/labelsHtml|store\/database\/storeFault)\.ts$/,
               includeDependenciesRecursively: false,
             },
             {
               name: "milling",
-              test: /\/model\/(mill\/(cautions|gas\/gas|separation\/separation)|release\/draws|surface\/calibrationMetadata|intake\/curveMark|.*\/(read(Pairs|Trials|PressureTrials|Refiring|Checks|Columns)|priors))\.ts$/,
+              test: /\/model\/(mill\/(cautions|gas\/gas|separation\/separation)|release\/draws|surface\/calibrationMetadata|intake\/curveMark|.*\/(circuitFile|family|refiringGrowth|residuals|refiredCurve|fitPoints|readHistory|read(Pairs|Trials|PressureTrials|Refiring|Checks|Columns)|priors))\.ts$/,
               includeDependenciesRecursively: false,
             },
           ],

@@ -1,7 +1,6 @@
 import { type AccountRole, type Accounts, roles } from "#api/access/accounts.ts";
 import { madePassword } from "#api/access/passwords.ts";
-import { mostTokenDays } from "#api/contract/accountRoutes.ts";
-import { type Given, numberOption, wordOption } from "#api/contract/options.ts";
+import { type Given, mostTokenDays, numberOption, wordOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { Command, CommandOutcome, World } from "./command.ts";
 

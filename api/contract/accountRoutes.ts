@@ -1,5 +1,6 @@
 import { createRoute, z } from "@hono/zod-openapi";
 import { listOf } from "#api/records/fields.ts";
+import { mostTokenDays } from "./options.ts";
 import { bodyOf, json, refused } from "./shapes.ts";
 
 const role = z.enum(["reader", "writer", "administrator"]);
@@ -18,8 +19,6 @@ const nameParameter = z.object({
     .max(200)
     .openapi({ param: { name: "name", in: "path" }, example: "ada" }),
 });
-/** A year; then a new one is made, and who still needs it is known. */
-export const mostTokenDays = 366;
 
 export const listAccounts = createRoute({
   method: "get",
