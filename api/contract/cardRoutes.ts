@@ -15,7 +15,16 @@ import { signatureStates } from "#api/records/signature.ts";
 import { settingFields, stageFields } from "#api/records/stageRecord.ts";
 import { reportLevels } from "#model/answers/report/reportLevels.ts";
 import { changeRoute, removeRoute, saved } from "./entryRoutes.ts";
-import { bodyOf, changeHeaders, damagedSchema, idParameter, json, numbered, refused } from "./shapes.ts";
+import {
+  bodyOf,
+  changeHeaders,
+  damagedSchema,
+  idParameter,
+  idsField,
+  json,
+  numbered,
+  refused,
+} from "./shapes.ts";
 
 const oneLine = z.string().trim().min(1);
 const settingGiven = settingFields.extend({
@@ -174,13 +183,7 @@ export const showLabels = createRoute({
   summary: "Labels for the jars of lots, as a page that prints",
   request: {
     query: z.object({
-      ids: z
-        .string()
-        .regex(/^\d{1,9}(,\d{1,9}){0,99}$/)
-        .openapi({
-          description: "Up to 100 numbers of lots with commas between them",
-          example: "1,2",
-        }),
+      ids: idsField,
       stage: stageWord.optional(),
     }),
   },

@@ -18,6 +18,7 @@ import {
   changeHeaders,
   damagedSchema,
   idParameter,
+  idsField,
   json,
   numbered,
   refused,
@@ -188,8 +189,6 @@ export const showLot = createRoute({
   request: { params: idParameter },
   responses: { 200: json("The lot", wholeLot), ...refused(404) },
 });
-/** What a page asks for at once stays far below what one answer may hold. */
-export const mostLotsAtOnce = 100;
 export const showWholeLots = createRoute({
   method: "get",
   path: "/api/whole-lots",
@@ -197,13 +196,7 @@ export const showWholeLots = createRoute({
   summary: "Several lots with their measurements; those that are not there are left out",
   request: {
     query: z.object({
-      ids: z
-        .string()
-        .regex(
-          /^\d{1,9}(,\d{1,9}){0,99}$/,
-          `the numbers of up to ${mostLotsAtOnce} lots, with commas between them`,
-        )
-        .openapi({ description: `Up to ${mostLotsAtOnce} numbers with commas between them`, example: "1,2" }),
+      ids: idsField,
     }),
   },
   responses: {

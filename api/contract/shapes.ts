@@ -107,6 +107,17 @@ export const wholeNumber = z
   .regex(/^\d{1,9}$/)
   .transform(Number);
 
+/** What is asked for at once stays far below what one answer may hold. */
+const mostAtOnce = 100;
+
+/** Several entries by their numbers, as one field of a query. */
+export const idsField = z
+  .string()
+  .regex(/^\d{1,9}(,\d{1,9}){0,99}$/, `up to ${mostAtOnce} numbers with commas between them`)
+  .openapi({ description: `Up to ${mostAtOnce} numbers of lots with commas between them`, example: "1,2" });
+
+export const idsIn = (ids: z.infer<typeof idsField>): readonly number[] => ids.split(",").map(Number);
+
 export const idParameter = z.object({
   id: wholeNumber.openapi({ param: { name: "id", in: "path" }, type: "integer", example: 1 }),
 });

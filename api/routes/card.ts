@@ -1,6 +1,7 @@
 import type { OpenAPIHono } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
 import * as contract from "#api/contract/cardRoutes.ts";
+import { idsIn } from "#api/contract/shapes.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import { idOf } from "#api/store/ledger/ledger.ts";
 import { savedLabels } from "#api/store/savedLabels.ts";
@@ -51,7 +52,7 @@ export function cardRoutes(app: OpenAPIHono, store: Store): void {
   });
   app.openapi(contract.showLabels, async (c) => {
     const { ids, stage } = c.req.valid("query");
-    return c.html((await savedLabels(store, ids.split(",").map(Number), stage)).html, 200);
+    return c.html((await savedLabels(store, idsIn(ids), stage)).html, 200);
   });
   app.openapi(contract.showReport, async (c) => {
     const { id } = c.req.valid("param");

@@ -2,6 +2,7 @@ import type { OpenAPIHono } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
 import * as learned from "#api/contract/groundRoutes.ts";
 import * as contract from "#api/contract/lotRoutes.ts";
+import { idsIn } from "#api/contract/shapes.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import { idOf } from "#api/store/ledger/ledger.ts";
 import { lotHistory } from "#model/answers/factors/lotHistory.ts";
@@ -53,7 +54,7 @@ export function lotRoutes(app: OpenAPIHono, store: Store): void {
   app.openapi(contract.showWholeLots, async (c) => {
     const { ids } = c.req.valid("query");
     c.header("cache-control", "no-store");
-    return c.json(await store.wholeLots(ids.split(",").map(Number)), 200);
+    return c.json(await store.wholeLots(idsIn(ids)), 200);
   });
 
   app.openapi(contract.changeLot, async (c) => {

@@ -8,7 +8,8 @@ import { plain } from "#api/store/ledger/eventWriter.ts";
 import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 import { folded, inProcessOrder, stageMeant, stageName, usualSteps } from "#model/lot/processSteps.ts";
 import type { Stage } from "#model/lot/stages.ts";
-import { type LotQuery, listedLots, summariesOfLot } from "./lotQuery.ts";
+import type { LotQuery } from "./lotOrder.ts";
+import { listedLots, summariesOfLot } from "./lotQuery.ts";
 import { lotToKeep, refuseWhileNamed, type StateTold, stateToKeep } from "./lotToKeep.ts";
 import { stageOf } from "./stageOfLot.ts";
 
