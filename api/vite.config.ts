@@ -29,8 +29,9 @@ export default defineConfig({
         cli: fileURLToPath(new URL("cli.ts", import.meta.url)),
       },
       output: {
-        // What nearly every verb needs stands in one file; what one alone needs stays apart and is loaded for it.
+        // Modules run in the order of their imports, whichever file they stand in.
         strictExecutionOrder: true,
+        // What nearly every verb needs stands in one file; what one alone needs stays apart and is loaded for it.
         codeSplitting: {
           groups: [
             { name: "words", test: /\/model\/(words|numbers|lot|band)\/|\/distributions\/[^/]+\.ts$/ },

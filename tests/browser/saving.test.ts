@@ -108,7 +108,7 @@ describe("the lab's memory in a real browser", { timeout: 120_000 }, () => {
 
   test("a trial is edited, and a deleted mill comes back with its trials", async () => {
     const { page, faults } = await open("#/equipment");
-    await page.locator("h1", { hasText: "8 trials" }).waitFor();
+    await page.locator("h1", { hasText: "eight trials" }).waitFor();
     const d50 = page
       .getByRole("grid", { name: "Trials" })
       .getByRole("gridcell", { name: /^D50 of trial 1:/ });
@@ -122,7 +122,7 @@ describe("the lab's memory in a real browser", { timeout: 120_000 }, () => {
     await page.getByRole("button", { name }).click();
     await page.locator("h1", { hasText: /^Small jet mill: / }).waitFor();
     await page.keyboard.press("Control+z");
-    await page.locator("h1", { hasText: /^Pilot jet mill: .*8 trials/ }).waitFor();
+    await page.locator("h1", { hasText: /^Pilot jet mill: .*eight trials/ }).waitFor();
     expect(faults).toEqual([]);
     await page.close();
   });

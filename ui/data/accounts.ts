@@ -1,14 +1,14 @@
 import type { Contract } from "#api/contract/contract.ts";
 import { ask } from "./client.ts";
 
-export type Account = Contract["GET /api/accounts"]["answer"]["accounts"][number];
-export type Token = Contract["GET /api/tokens"]["answer"]["tokens"][number];
-type AccountRole = Account["role"];
+export type ListedAccount = Contract["GET /api/accounts"]["answer"]["accounts"][number];
+export type ListedToken = Contract["GET /api/tokens"]["answer"]["tokens"][number];
+type AccountRole = ListedAccount["role"];
 
 /** From the one who looks and asks to the one who may do everything. */
 export const roles: readonly AccountRole[] = ["reader", "writer", "administrator"];
 
-export const fetchAccounts = async (): Promise<readonly Account[]> =>
+export const fetchAccounts = async (): Promise<readonly ListedAccount[]> =>
   (await ask("GET /api/accounts", {})).accounts;
 
 /** @returns  the first password @throws Refusal */
@@ -24,7 +24,8 @@ export const changeAccount = (
 export const resetPassword = async (name: string): Promise<string> =>
   (await ask("POST /api/accounts/{name}/password", { params: { name } })).password;
 
-export const fetchTokens = async (): Promise<readonly Token[]> => (await ask("GET /api/tokens", {})).tokens;
+export const fetchTokens = async (): Promise<readonly ListedToken[]> =>
+  (await ask("GET /api/tokens", {})).tokens;
 
 /** @returns  the token @throws Refusal */
 export const addToken = async (role: AccountRole, days: number): Promise<string> =>

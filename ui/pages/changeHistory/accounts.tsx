@@ -1,6 +1,5 @@
 import { useEffect, useId, useState } from "preact/hooks";
 import {
-  type Account,
   addAccount,
   addToken,
   changeAccount,
@@ -8,9 +7,10 @@ import {
   endToken,
   fetchAccounts,
   fetchTokens,
+  type ListedAccount,
+  type ListedToken,
   resetPassword,
   roles,
-  type Token,
 } from "#ui/data/accounts.ts";
 import { session } from "#ui/data/session.ts";
 import { Choice } from "#ui/parts/choice.tsx";
@@ -27,8 +27,8 @@ interface Secret {
 
 /** Who may come in and with which scripts: one's own password and tokens, for administrators all accounts. */
 export function Accounts() {
-  const [accounts, setAccounts] = useState<readonly Account[]>([]);
-  const [tokens, setTokens] = useState<readonly Token[]>([]);
+  const [accounts, setAccounts] = useState<readonly ListedAccount[]>([]);
+  const [tokens, setTokens] = useState<readonly ListedToken[]>([]);
   const [refusal, setRefusal] = useState<string | null>(null);
   const [secret, setSecret] = useState<Secret | null>(null);
   const own = session.value?.account ?? null;
@@ -77,7 +77,7 @@ type Act = (work: () => Promise<Secret | unknown>) => Promise<void>;
 const isSecret = (made: unknown): made is Secret =>
   typeof made === "object" && made !== null && "of" in made && "text" in made;
 
-function AccountTable({ accounts, act }: { accounts: readonly Account[]; act: Act }) {
+function AccountTable({ accounts, act }: { accounts: readonly ListedAccount[]; act: Act }) {
   return (
     <Wide name="Accounts">
       <table>
@@ -137,7 +137,7 @@ function AccountTable({ accounts, act }: { accounts: readonly Account[]; act: Ac
 
 function AddAccount({ act }: { act: Act }) {
   const [name, setName] = useState("");
-  const [role, setRole] = useState<Account["role"]>("writer");
+  const [role, setRole] = useState<ListedAccount["role"]>("writer");
   return (
     <form
       aria-label="Add an account"
@@ -155,7 +155,7 @@ function AddAccount({ act }: { act: Act }) {
   );
 }
 
-function TokenTable({ tokens, act }: { tokens: readonly Token[]; act: Act }) {
+function TokenTable({ tokens, act }: { tokens: readonly ListedToken[]; act: Act }) {
   if (tokens.length === 0) return <p class="quiet">There are no tokens for scripts.</p>;
   return (
     <Wide name="Tokens">
@@ -193,7 +193,7 @@ function TokenTable({ tokens, act }: { tokens: readonly Token[]; act: Act }) {
 }
 
 function AddToken({ act }: { act: Act }) {
-  const [role, setRole] = useState<Account["role"]>("reader");
+  const [role, setRole] = useState<ListedAccount["role"]>("reader");
   const [days, setDays] = useState<number | null>(90);
   return (
     <form

@@ -1,3 +1,4 @@
+import { counted } from "#model/words/wording.ts";
 import { excludedTrials, mill, trials } from "#ui/data/mill.ts";
 import { material } from "#ui/data/selection.ts";
 import { rpm } from "#ui/parts/format.ts";
@@ -51,7 +52,7 @@ function headline(): string {
   const rated = saved.mill.ratedSpeedRpm;
   const speed = rated === null ? "no rated speed entered" : `rated speed ${rpm(rated)}`;
   const of = material.value === null ? "" : ` of ${material.value}`;
-  const included = `${trials.value.length === 1 ? "one trial" : `${trials.value.length} trials`}${of}`;
+  const included = `${counted(trials.value.length, "trial")}${of}`;
   const excluded = excludedTrials.value.length === 0 ? "" : `, ${excludedTrials.value.length} excluded`;
   return `${saved.name}: ${speed}, ${included}${excluded}.`;
 }
