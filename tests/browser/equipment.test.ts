@@ -57,11 +57,11 @@ describe("the equipment in a real browser", () => {
     await expect.poll(() => page.getByLabel("D50 measured").inputValue()).toMatch(/^2\.5/);
     expect(await page.getByLabel("D90 measured").inputValue()).toMatch(/^4\./);
     await page.getByRole("button", { name: "Save the trial", exact: true }).click();
-    await page.getByText("9 trials").waitFor();
+    await page.getByText("nine trials").waitFor();
     await page.getByLabel(/Or paste several trials/).fill("speedRpm,d50Um,d90Um\n7000,2.6,4.8\n7200,x,4\n");
     await page.getByText(/d50Um must be a number above zero/).waitFor();
     await page.getByRole("button", { name: "Save 1 trials" }).click();
-    await page.getByText("10 trials").waitFor();
+    await page.getByText("ten trials").waitFor();
     expect(faults).toEqual([]);
     await page.close();
   });
