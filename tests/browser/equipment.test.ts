@@ -60,7 +60,7 @@ describe("the equipment in a real browser", () => {
     await page.getByText("nine trials").waitFor();
     await page.getByLabel(/Or paste several trials/).fill("speedRpm,d50Um,d90Um\n7000,2.6,4.8\n7200,x,4\n");
     await page.getByText(/d50Um must be a number above zero/).waitFor();
-    await page.getByRole("button", { name: "Save 1 trials" }).click();
+    await page.getByRole("button", { name: "Save one trial" }).click();
     await page.getByText("ten trials").waitFor();
     expect(faults).toEqual([]);
     await page.close();

@@ -109,7 +109,7 @@ test("a week of two materials comes in by dropping and pasting, in at most forty
     page.getByLabel(/Or paste several trials/),
     "speedRpm,gasFlowM3PerH,feedKgPerH,d10Um,d50Um,d90Um,productKgPerH\n6300,190,8,1.6,2.9,5.2,7.5\n6500,190,8,1.6,2.8,5.0,7.5\n",
   );
-  await visitor.press(page.getByRole("button", { name: "Save 2 trials" }));
+  await visitor.press(page.getByRole("button", { name: "Save two trials" }));
   await page.getByRole("gridcell", { name: /^Speed of trial \d+: 6500$/ }).waitFor();
 
   console.log(`a week: ${visitor.actions} actions`);

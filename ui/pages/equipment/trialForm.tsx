@@ -5,6 +5,7 @@ import type { Problem } from "#distributions/problem.ts";
 import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
+import { counted } from "#model/words/wording.ts";
 import { useDraft } from "#ui/data/draft.ts";
 import { excludedTrials, trials } from "#ui/data/mill.ts";
 import { saveTrials } from "#ui/data/saving.ts";
@@ -152,7 +153,7 @@ function Several({ millId }: { millId: number }) {
           if (await saveTrials(millId, named)) setText("");
         }}
       >
-        Save {read === null ? "the trials" : `${read.trials.length} trials`}
+        Save {read === null ? "the trials" : counted(read.trials.length, "trial")}
       </button>
     </>
   );
