@@ -10,6 +10,8 @@ import type { Statement } from "./statement.ts";
 export interface SpokenTable {
   /** What the words over the sizes say. */
   readonly sizeClaims: Claims;
+  /** Whether the one list of sizes is headed "larger than" or "smaller than". */
+  readonly bySide: ValuesOption | null;
   /** Quantities that the heading of every series has a word for. */
   readonly shared: ReadonlySet<Quantity>;
   /** Whether its one series is all that the file holds, so that no name need tell it from another. */

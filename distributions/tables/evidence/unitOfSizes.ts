@@ -4,7 +4,7 @@ import { apertureUm } from "#distributions/tables/text/meshNumbers.ts";
 import { sizeUnitInNotes } from "#distributions/tables/text/noteUnits.ts";
 import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import type { UnitOption } from "#distributions/tables/text/readingOptions.ts";
-import { foreignUnitIn, oddUnitPlace, unitIn } from "#distributions/tables/text/units.ts";
+import { foreignUnitIn, oddUnitPlace, otherQuantityIn, unitIn } from "#distributions/tables/text/units.ts";
 import type { Evidence } from "./evidence.ts";
 
 export const umPer: Readonly<Record<UnitOption, number>> = {
@@ -20,6 +20,8 @@ export const umPer: Readonly<Record<UnitOption, number>> = {
 export interface UnitWords {
   readonly evidence: readonly Evidence<UnitOption>[];
   readonly odd: string | null;
+  /** A word over the sizes that speaks of something else, such as a time; then it must be asked as well. */
+  readonly other: string | null;
 }
 
 const looked = 200;
@@ -60,7 +62,10 @@ export function unitWordsOf(block: Block, parsed: Parsed): UnitWords {
   if (evidence.length + notes.length === 0 && inCells !== undefined && inCells !== null)
     evidence.push({ about, says: inCells, from: "heading", words: "the unit behind a size" });
   const odd = foreignUnitIn(heading) ?? (inHeading === null ? oddIn(heading) : null);
-  return { evidence: [...evidence, ...notes], odd };
+  const other = wordsIn(heading).some(({ meanings }) => meanings.includes("size"))
+    ? null
+    : otherQuantityIn(heading);
+  return { evidence: [...evidence, ...notes], odd, other };
 }
 
 /** A word where the unit stands that is neither a unit nor a word of sizes. */

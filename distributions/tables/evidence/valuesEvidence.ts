@@ -26,5 +26,10 @@ export function valuesEvidence({ series, own, claims, table }: SpokenSeries): Ev
       words: isStrong ? `the heading "${series.heading}"` : `"${word}" in the name "${series.heading}"`,
     }),
   );
-  return heading.some((e) => e.from === "heading") ? heading : [...heading, ...table.lines.values];
+  const sizes: Evidence<ValuesOption>[] =
+    table.bySide === null
+      ? []
+      : [{ about, says: table.bySide, from: "heading", words: "the heading of the sizes" }];
+  const isSpoken = [...heading, ...sizes].some((e) => e.from === "heading");
+  return [...heading, ...sizes, ...(isSpoken ? [] : table.lines.values)];
 }

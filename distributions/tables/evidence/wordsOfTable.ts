@@ -2,6 +2,7 @@ import type { Quantity } from "#distributions/sizeDistribution.ts";
 import type { Block } from "#distributions/tables/layout/block.ts";
 import { type Claims, claimsOf } from "#distributions/tables/text/claims.ts";
 import type { ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
+import { valuesBySide } from "#distributions/tables/text/words.ts";
 import { verdictOf, type Weighed } from "./evidence.ts";
 import { quantityEvidence, quantityInLines, sharedQuantities } from "./quantityEvidence.ts";
 import { scaleEvidence, scaleInLines } from "./scaleEvidence.ts";
@@ -22,6 +23,7 @@ export interface SeriesVerdicts {
 export function spokenTable(block: Block, claims: readonly Claims[], isOnlyTable: boolean): SpokenTable {
   return {
     sizeClaims: claimsOf(block.sizeHeading),
+    bySide: block.sizes.length === 1 ? valuesBySide(block.sizeHeading) : null,
     shared: sharedQuantities(claims),
     isAlone: isOnlyTable && claims.length === 1,
     lines: {

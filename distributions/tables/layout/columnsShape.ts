@@ -90,9 +90,11 @@ export function blockOf(
     : [];
   const isSaid = (c: Column) => grid.roles?.get(`c${c.index + 1}`) === "measurement";
   const others = rest.filter((c) => !isSaid(c) && isOtherSize(c, sizeColumn, second, grid));
-  const series = (hasNumbers ? rest.filter((c) => !isWords(c)) : rest).filter(
+  const valued = (hasNumbers ? rest.filter((c) => !isWords(c)) : rest).filter(
     (c) => !others.includes(c) || others.length === rest.length,
   );
+  const remarked = valued.filter((c) => !isSaid(c) && isRemarks(c, grid));
+  const series = remarked.length < valued.length ? valued.filter((c) => !remarked.includes(c)) : valued;
   const block: Block = {
     layout: "columns",
     sizes: lists,
@@ -109,6 +111,7 @@ export function blockOf(
     ...(at.rival === undefined ? {} : { rival: { ...at.rival, chosen: at.from } }),
     remarks: [
       ...(others.length === 0 || others.length === rest.length ? [] : [otherSizes(others)]),
+      ...(series.length < valued.length ? [leftRemarks(remarked)] : []),
       ...(grid.roles === undefined ? unreadSizes(columns, [sizeColumn, second], grid) : []),
     ],
   };
@@ -133,6 +136,33 @@ function seriesOf(column: Column): Series {
 function otherSizes(others: readonly Column[]): Problem {
   const names = others.map((c) => `"${c.heading}"`).join(", ");
   return problem("note", `Left out as further columns of sizes: ${names}.`, { found: names });
+}
+
+const remarkWord =
+  /^(?:remarks?|comments?|notes?|bemerkung(?:en)?|kommentare?|anmerkung(?:en)?|remarques?|commentaires?|observaciones|notas|observa[cç][oõ]es|osservazioni|commenti|примечани[ея]|备注|備考|비고)[.:]?$/i;
+/** Of the cells that hold something, so many numbers are values with a fault among them, and no remarks. */
+const fewestNumbers = 0.5;
+
+/** A column of remarks, some of which are numbers: by its heading, or few numbers among words and blanks under a heading that speaks of no shares. */
+function isRemarks(c: Column, { parsed }: Grid): boolean {
+  if (c.numbers !== undefined) return false;
+  if (remarkWord.test(c.heading.trim())) return true;
+  const texts = c.cells.map(({ text }) => text).filter((text) => text !== "");
+  const words = texts.filter((text) => parsed.share(text) === null && !parsed.isNothing(text));
+  const numbers = texts.filter((text) => parsed.share(text) !== null).length;
+  return (
+    words.length > 0 &&
+    numbers < fewestNumbers * c.cells.length &&
+    numbers <= words.length &&
+    !saysShares(c.heading)
+  );
+}
+
+function leftRemarks(remarked: readonly Column[]): Problem {
+  const names = remarked
+    .map((c) => (c.heading === "" ? `column ${c.index + 1}` : `"${c.heading}"`))
+    .join(", ");
+  return problem("note", `Left out as remarks beside the table: ${names}.`, { found: names });
 }
 
 function isEmpty(c: Column): boolean {

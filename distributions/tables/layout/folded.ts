@@ -5,7 +5,7 @@ import { saysNothing } from "#distributions/tables/text/numbers.ts";
 import type { Block, Cell, Grid, Series } from "./block.ts";
 
 /**
- * Tables side by side whose sizes go on where the one before ended, and whose values make one whole only together, are one
+ * Tables side by side, or in rows below each other, whose sizes go on where the one before ended, and whose values make one whole only together, are one
  * curve in parts, as where a long table is folded to fit a page.
  */
 export function foldedTogether(blocks: readonly Block[], grid: Grid): readonly Block[] {
@@ -63,7 +63,7 @@ function joined(blocks: readonly Block[]): Block {
       ...first.remarks,
       problem(
         "note",
-        `${blocks.length} parts side by side were read as one curve: the sizes of each go on where the one before ends.`,
+        `${blocks.length} parts ${first.layout === "rows" ? "below each other" : "side by side"} were read as one curve: the sizes of each go on where the one before ends.`,
       ),
     ],
   };

@@ -23,7 +23,7 @@ export function headingsOf(
   grid: Grid,
   inherited: readonly string[],
 ): { heading: readonly string[]; notes: string[] } {
-  const lines = chunk.above.filter(({ values }) => !isBlank(values));
+  const lines = withoutLetters(chunk);
   const last = lines.at(-1);
   const width = Math.max(...chunk.rows.map(({ values }) => filledIn(values)));
   const step = stepOf(chunk);
@@ -58,6 +58,30 @@ export function headingsOf(
     };
   }
   return { heading: last.values, notes: [...notesOf(lines.slice(0, -1)), ...chunk.below] };
+}
+
+const letter = /^[([]?(?:\p{L}|\d{1,2}|\p{L}\d)[)\]]?(?: ?= ?.{0,24})?$/u;
+
+/**
+ * The lines above a table without a row that only letters or numbers its columns, "(1)", "a", "x1", right below headings
+ * that fill as many cells; those stand right above the table then.
+ */
+function withoutLetters(chunk: Chunk): Chunk["above"] {
+  const lines = chunk.above.filter(({ values }) => !isBlank(values));
+  const step = stepOf(chunk);
+  const [before, last] = [lines.at(-2), lines.at(-1)];
+  const isLetters =
+    last !== undefined &&
+    before !== undefined &&
+    last.row + step === chunk.rows[0]?.row &&
+    before.row + step === last.row &&
+    filledIn(last.values) > 1 &&
+    filledIn(last.values) === filledIn(before.values) &&
+    last.values.every((text) => text === "" || (letter.test(text) && !unitWord.test(text))) &&
+    new Set(last.values).size === last.values.length &&
+    (before.values.some((text) => saysShares(text)) ||
+      before.values.every((t) => t === "" || unitWord.test(t)));
+  return isLetters ? lines.slice(0, -1).map((line) => ({ ...line, row: line.row + step })) : lines;
 }
 
 /** How far apart rows stand: 2 where a blank line lies between any two. */

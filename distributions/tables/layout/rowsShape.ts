@@ -12,6 +12,7 @@ import {
   type Series,
   textOf,
 } from "./block.ts";
+import { foldedTogether } from "./folded.ts";
 import { rangeLists } from "./rangeLists.ts";
 
 interface Header {
@@ -31,16 +32,18 @@ export function rowBlocks(grid: Grid): Block[] {
   let above: string[] = [];
   // Where a block ended its last row stands above, and says nothing against a heading.
   let endedAt = -1;
+  let last: Headed | null = null;
   while (r < grid.cells.length) {
     const row = grid.cells[r] ?? [];
     const isLooked = (r < mostHeaderRows || blocks.length > 0) && (r === endedAt || !isInside(grid, r));
-    const header = isLooked ? headerIn(row, r, grid) : null;
+    const header: Header | null = isLooked ? (headerIn(row, r, grid) ?? restOf(row, r, last, grid)) : null;
     const found = header === null ? null : blockUnder(header, r, above, grid);
-    if (found === null) {
+    if (header === null || found === null) {
       if (row.some((text) => text !== "")) above.push(textOf(row));
       r++;
     } else {
       blocks.push(found.block);
+      last = { header, row };
       above = [];
       r = found.next;
       endedAt = r;
@@ -48,7 +51,31 @@ export function rowBlocks(grid: Grid): Block[] {
   }
   const [only] = blocks;
   if (only !== undefined) blocks[blocks.length - 1] = withNotes(blocks.at(-1) ?? only, above);
-  return blocks;
+  return [...foldedTogether(blocks, grid)];
+}
+
+/** A heading row that a block was found under. */
+interface Headed {
+  readonly header: Header;
+  readonly row: readonly string[];
+}
+
+/** The last part of a list that goes on in rows below: few sizes behind the words that head the parts before. */
+function restOf(row: readonly string[], r: number, last: Headed | null, grid: Grid): Header | null {
+  if (last === null || last.header.words !== "" || last.header.lists.length > 1) return null;
+  const { columns } = last.header;
+  const isColumn = new Set(columns);
+  const labels = wordsBeside(last.row, isColumn);
+  const cells = columns.flatMap((c): Cell[] => {
+    const text = row[c] ?? "";
+    return text === "" ? [] : [{ text, row: r + 1, column: c + 1 }];
+  });
+  const isRest =
+    labels.length > 0 &&
+    cells.length > 0 &&
+    cells.every(({ text }) => grid.parsed.size(text) !== null) &&
+    isSame(labels, wordsBeside(row, isColumn));
+  return isRest ? { ...last.header, columns: cells.map(({ column }) => column - 1), lists: [cells] } : null;
 }
 
 function withNotes(block: Block, notes: readonly string[]): Block {

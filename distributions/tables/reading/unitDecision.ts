@@ -18,12 +18,12 @@ export const noUnit: Problem = problem(
 /** The unit by the answer given, or what the words come to; µm where nothing says; null where it must be asked. */
 export function decidedUnit(
   option: UnitOption | undefined,
-  { evidence, odd }: UnitWords,
+  { evidence, odd, other }: UnitWords,
 ): Known<UnitOption> | null {
   const verdict = verdictOf(evidence);
   const known = settled(option, verdict);
-  if (known !== null && (known.source === "option" || odd === null)) return known;
-  if (verdict.against.length > 0 || odd !== null) return null;
+  if (known !== null && (known.source === "option" || (odd ?? other) === null)) return known;
+  if (verdict.against.length > 0 || (odd ?? other) !== null) return null;
   return { value: "um", source: "assumed", evidence: "no word says it" };
 }
 
@@ -33,15 +33,17 @@ export function decidedUnit(
  */
 export function unitQuestion(
   block: Block,
-  { evidence, odd }: UnitWords,
+  { evidence, odd, other }: UnitWords,
   file: string | null,
   d50Um: (unit: UnitOption) => number | null,
 ): OpenQuestion {
   const values = ["um", "nm", "mm", "m"] as const;
   const why =
-    odd === null
-      ? (contradiction(verdictOf(evidence)) ?? "Nothing says the unit of the sizes")
-      : `"${odd}" stands where the unit of the sizes does, and is none that is known`;
+    other !== null
+      ? `"${other}" stands over what was taken for the sizes, and is no size`
+      : odd === null
+        ? (contradiction(verdictOf(evidence)) ?? "Nothing says the unit of the sizes")
+        : `"${odd}" stands where the unit of the sizes does, and is none that is known`;
   const place = block.sizes[0]?.[0];
   return {
     at: {
@@ -52,9 +54,11 @@ export function unitQuestion(
     },
     option: "unit",
     values,
-    found: odd ?? block.sizeHeading,
+    found: other ?? odd ?? block.sizeHeading,
     choices: () => values.map((value) => ({ option: "unit", value, d50Um: d50Um(value) })),
     ask: () =>
-      `${why}. Say the unit; where the sizes are in another one, or are radii or logarithms, turn them into diameters in µm and bring the table in again.`,
+      other !== null
+        ? `${why}. If they are sizes all the same, say their unit; else say which column or row holds the sizes, or leave the table out.`
+        : `${why}. Say the unit; where the sizes are in another one, or are radii or logarithms, turn them into diameters in µm and bring the table in again.`,
   };
 }

@@ -57,11 +57,11 @@ const beginnings: Readonly<Record<Meaning, string>> = {
     "cumulative cumul. cumulated cum. cumule cumules cumulees acumulad accumul cumulat kumul summenkurve durchgangssumme ruckstandssumme verteilungssumme накоплен суммарн интегральн",
   density: "decade. dekade. density densite densidad densita densidade dichte плотност",
   volume:
-    "volum vol. v%. mass. masses. masse. massen masa. massa. weight. wt. w%. q3. q3*. gewicht volumen poids peso. объем масс вес.",
+    "volum vol. v%. mass. masses. masse. massen masa. massa. weight. wt. w%. q3. q3*. δq3. gewicht volumen poids peso. объем масс вес.",
   number:
-    "number. numbers. num. nos. n%. q0. q0*. anzahl teilchenzahl nombre numero. number-weighted числ количеств",
-  surface: "surface. area. areas. q2. q2*. oberflach flache superfic поверхност площад",
-  length: "length. lengths. q1. q1*. lange. langen longueur longitud lunghezz comprimento длин",
+    "number. numbers. num. nos. n%. q0. q0*. δq0. anzahl teilchenzahl nombre numero. number-weighted числ количеств",
+  surface: "surface. area. areas. q2. q2*. δq2. oberflach flache superfic поверхност площад",
+  length: "length. lengths. q1. q1*. δq1. lange. langen longueur longitud lunghezz comprimento длин",
   percent: "percent pct. per-cent prozent pourcent porcent процент",
   fraction: "fraction. fractions. bruchteil",
   "per-mille": "permille promill. promille. permil.",
@@ -207,6 +207,8 @@ function meaningsFor(word: string): readonly Meaning[] {
   if (!isLetter && !/[%％‰]/.test(word)) return none;
   if ((!isAscii && unspaced.test(word)) || word === "%" || word === "％" || word === "‰" || word === "σ")
     return [...new Set(wordsAnywhere.flatMap(([part, meaning]) => (word.includes(part) ? [meaning] : [])))];
+  // "vol%" is two words written as one.
+  if (word.length > 1 && word.endsWith("%") && !wholeWords.has(word)) return meaningsFor(word.slice(0, -1));
   const found = [...(wholeWords.get(word) ?? none)];
   for (const [start, meaning] of startsOfWords.get(word.charAt(0)) ?? noStarts)
     if (word.startsWith(start)) found.push(meaning);

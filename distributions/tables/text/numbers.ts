@@ -1,3 +1,5 @@
+import { withPlainDigits } from "./otherDigits.ts";
+
 /** How a table writes the fraction of a number. */
 export type DecimalMark = "." | ",";
 
@@ -14,9 +16,10 @@ const otherGroups = /^[+-]?[1-9]\d{0,2}(?:[ \u00a0\u2009\u202f'’]\d{3})+(?:[.,
  * The number a cell holds, or null where it holds none. Understood besides digits: a true minus, a leading apostrophe
  * (text in a spreadsheet), thousands groups by blank, apostrophe or the mark that is not the decimal one.
  *
- * @param cell  without blanks around it
+ * @param given  without blanks around it
  */
-export function numberIn(cell: string, mark: DecimalMark): number | null {
+export function numberIn(given: string, mark: DecimalMark): number | null {
+  const cell = given.charCodeAt(0) < firstOther ? given : withPlainDigits(given);
   if (cell.length > longestNumber || !canStartNumber(cell)) return null;
   if (mark === "." && plain.test(cell)) return finite(cell);
   if (mark === "," && !cell.includes(".") && commaPlain.test(cell)) return finite(cell.replace(",", "."));
@@ -30,6 +33,9 @@ export function numberIn(cell: string, mark: DecimalMark): number | null {
   } else if (commaGroups.test(text)) text = text.replaceAll(",", "");
   return plain.test(text) ? finite(text) : null;
 }
+
+/** Digits of other scripts begin here. */
+const firstOther = 0x660;
 
 /** Most cells of a table are numbers or words, and the first sign tells which. */
 function canStartNumber(cell: string): boolean {
@@ -68,7 +74,8 @@ export function decimalMarkStated(cell: string): DecimalMark | "either" | null {
 const behindShare = /\s*(?:[%％‰]|(?:±|\+\/-|\+-)\s*[\d.,]+(?:\s*[%％])?|\(\d{1,3}\)\s*[%％]?)$/;
 
 /** The same for a share, behind which a per cent sign or its uncertainty may stand. */
-export function shareIn(text: string, mark: DecimalMark): number | null {
+export function shareIn(given: string, mark: DecimalMark): number | null {
+  const text = withPlainDigits(given);
   const plain = numberIn(text, mark);
   if (plain !== null || text.length > longestNumber || !/[%％‰±)\d]$/.test(text)) return plain;
   const bare = text.replace(behindShare, "");

@@ -1,5 +1,6 @@
 import { apertureUm } from "./meshNumbers.ts";
 import { type DecimalMark, numberIn } from "./numbers.ts";
+import { withPlainDigits } from "./otherDigits.ts";
 import type { UnitOption } from "./readingOptions.ts";
 import { unitIn } from "./units.ts";
 import { isPan } from "./words.ts";
@@ -18,9 +19,10 @@ const below =
   /^(?:<=?|≤|＜|under|below|less than|finer than|up to|unter|kleiner als|bis|moins de|menor que|menos de|до|менее|以下)\s*/i;
 const above =
   /^(?:>=?|≥|＞|over|above|more than|coarser than|uber|über|größer als|plus de|mayor que|más de|более|свыше)\s*/i;
-const unitBehind = /\s*(?:um|µm|μm|nm|mm|phi|φ|microns?|mesh|мкм|нм|мм|微米|纳米|毫米)\.?$/i;
+const unitBehind =
+  /\s*(?:um|µm|μm|nm|mm|phi|φ|microns?|микрон(?:а|ов|ы)?|mesh|мкм|нм|мм|微米|纳米|毫米)\.?$/i;
 const number = "\\d+(?:[.,'’\u00a0\u202f ]\\d+)*(?:[.,](?![.,]))?(?:e[+-]?\\d+)?|[.,]\\d+";
-const unit = "(?:um|µm|μm|nm|mm|microns?|мкм|нм|мм|微米|纳米|毫米)\\.?";
+const unit = "(?:um|µm|μm|nm|mm|microns?|микрон(?:а|ов|ы)?|мкм|нм|мм|微米|纳米|毫米)\\.?";
 /** What stands between two sizes: signs, words of any language, a sign of comparison alone, a comma where brackets stand around. */
 const signs = "\\.{2,3}|…|‥|\\s*(?:-{1,3}|[–—−‐‑‒―~～〜÷/|_→⇒]|[-=]>)\\s*";
 const words =
@@ -52,7 +54,8 @@ const staying = new RegExp(
 const meshSign = /^#\s?([1-9]\d{1,2})$/;
 
 /** A size in a cell; the pan under a sieve stack counts as zero. Null where there is none. */
-export function sizeIn(text: string, mark: DecimalMark): SizeText | null {
+export function sizeIn(given: string, mark: DecimalMark): SizeText | null {
+  const text = withPlainDigits(given);
   const direct = numberIn(text, mark);
   if (direct !== null) return { value: direct, unit: null, open: null };
   if (text === "" || text.length > longestSize) return null;
@@ -72,7 +75,8 @@ export function umIn(unit: UnitOption | null): number {
 }
 
 /** Two sizes in one cell, as "1-2", "1 to 2 µm", "1…2"; null where there are not two. */
-export function rangeIn(text: string, mark: DecimalMark): { from: string; to: string } | null {
+export function rangeIn(given: string, mark: DecimalMark): { from: string; to: string } | null {
+  const text = withPlainDigits(given);
   if (text.length > longestSize || !/\d\D+\d/.test(text) || numberIn(text, mark) !== null) return null;
   const turned = passing.exec(text) ?? under.exec(text);
   const found = range.exec(text) ?? turned ?? staying.exec(text);

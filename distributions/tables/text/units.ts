@@ -20,7 +20,10 @@ const spellings: readonly (readonly [RegExp, UnitOption])[] = [
   [/毫米|밀리미터|ミリメートル|ミリ/u, "mm"],
   [alone("phi"), "phi"],
   [/[φϕ]/u, "phi"],
-  [/[([]\s*m\s*[)\]]|\bmet(er|re)s?\b|\b(size|sizes|diameter|aperture|d|x)[ ,/]+m$/, "m"],
+  [
+    /[([]\s*m\s*[)\]]|\bmet(er|re)s?\b|\b(size|sizes|diameters?|aperture|edges?|limits?|bounds?|d|x)(?:[ ,/]+| in )m(?=$| )/,
+    "m",
+  ],
 ];
 
 /** Lengths that are written where a unit stands and are not read, and what is no diameter at all. */
@@ -68,6 +71,16 @@ export function isUnitWord(word: string): boolean {
   return (
     spellings.some(([pattern]) => pattern.test(letters)) || foreign.test(letters) || otherScript.test(letters)
   );
+}
+
+/** Quantities that run along tables as sizes do and are none, in words that mean nothing else. */
+const otherQuantity =
+  /(?:^|[^\p{L}])(time|times|duration|temperature|pressure|wavelength|wavenumber|frequency \(|energy|angle|2 ?theta|2 ?θ|voltage|current|raman shift|speed|revolutions|rpm|nominal|zeit|dauer|temperatur|druck|wellenlange|wellenzahl|drehzahl|spannung|winkel|temps|duree|pression|longueur d'onde|vitesse|tiempo|temperatura|presion|longitud de onda|velocidad|tempo|pressione|lunghezza d'onda|velocita|pressao|comprimento de onda|velocidade|время|температура|давление|длина волны|скорость)(?=$|[^\p{L}])|時間|温度|压力|圧力|波长|波長|时间|시간|온도|압력|파장/u;
+
+/** The word by which a heading speaks of a time, a temperature, a wavelength or the like and not of a size; null where it does not. */
+export function otherQuantityIn(heading: string): string | null {
+  const found = otherQuantity.exec(unitLetters(heading));
+  return found === null ? null : (found[1] ?? found[0]);
 }
 
 /** What stands where a unit does, in brackets, behind a stroke or behind "in", and is none that is known; null where nothing does. */

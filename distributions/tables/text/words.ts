@@ -88,6 +88,18 @@ export function valuesIn(text: string): ValuesOption | null {
   return claimsOf(text).values[0]?.value ?? null;
 }
 
+const larger =
+  /[>≥]|\b(?:larger|greater|coarser|bigger|more) than\b|\bat least\b|\b(?:and|or) (?:larger|above|coarser|more)\b|\bgrosser als\b|\bplus grand que\b|\bmayor que\b|以上|больше|이상/u;
+const smaller =
+  /[<≤]|\b(?:smaller|finer|less) than\b|\bat most\b|\b(?:and|or) (?:smaller|below|finer|less)\b|\bkleiner als\b|\bplus petit que\b|\bmenor que\b|以下|меньше|이하/u;
+
+/** What a heading of one list of sizes says of its values: "larger than" a size is all that is coarser; null where it says neither, or both. */
+export function valuesBySide(sizeHeading: string): ValuesOption | null {
+  const letters = plainLetters(sizeHeading).replace(/[<>]?-+[<>]?/g, " ");
+  const [over, under] = [larger.test(letters), smaller.test(letters)];
+  return over === under ? null : over ? "oversize" : "undersize";
+}
+
 /** The same in a line of notes: only words that can mean nothing else. */
 export function valuesInNotes(text: string): ValuesOption | null {
   return firstMatch<ValuesOption>(text, [
@@ -102,7 +114,7 @@ export function valuesInNotes(text: string): ValuesOption | null {
 
 const basis = "volume|vol|mass|weight|wt|number|count|surface|area|length";
 const basisFirst = new RegExp(
-  `\\b(${basis})[ .-]*(weighted|based|basis|distribution|shares?|fractions?|%|per ?cent|pct)`,
+  `\\b(${basis})[ .-]*(weighted|based|basis|distribution|shares?|fractions?|undersize|oversize|passing|in class|%|per ?cent|pct)`,
 );
 const basisAfter = new RegExp(
   `\\b(shares?|distribution|weighted|weighting|basis|quantity|type|values?|percent|results?)\\b[^.;]{0,40}?\\b(by|of|is|in|on)?[ :=,\\t]+(${basis})\\b`,

@@ -1,33 +1,10 @@
 import type { Quantity } from "#distributions/sizeDistribution.ts";
-import { type Draw, drawFrom } from "../../distributions/tables/draw.ts";
-import { numberText } from "./columns.ts";
+import { drawFrom } from "../../distributions/tables/draw.ts";
 import { type Hostile, hostileOf } from "./hostile.ts";
-import { edgesOf, type KnownPowder, powderIn, undersizeOf } from "./powder.ts";
+import { type KindOf, percents, phiOf, size, tableOf, tableOfKind, under } from "./kind.ts";
+import { edgesOf, powderIn } from "./powder.ts";
 
 // Tables of a kind each: what a trade, an instrument or a spreadsheet writes that the composed ones do not.
-
-/** What one kind of table needs beyond what all share. */
-interface Kind {
-  readonly what: string;
-  readonly rows: readonly (readonly string[])[];
-  readonly truth: readonly KnownPowder[];
-  readonly quantity: Quantity;
-  readonly answers: Readonly<Record<string, string>>;
-  /** What the table states or its numbers prove. */
-  readonly states: readonly string[];
-  readonly isNamed?: boolean;
-}
-
-/** How the numbers of a table are written, and the words of one language or of none. */
-interface Pen {
-  readonly draw: Draw;
-  readonly mark: "." | ",";
-  /** A number as it stands. */
-  readonly n: (value: number) => string;
-  readonly decimals: number;
-}
-
-type KindOf = (pen: Pen) => Kind;
 
 const names = [
   "YG-07",
@@ -44,21 +21,6 @@ const quantityWords: Readonly<Record<Quantity, readonly string[]>> = {
   surface: ["surface"],
   length: ["length"],
 };
-
-const percents = (known: KnownPowder, { decimals }: Pen, whole = 100) =>
-  known.shares.map((v) =>
-    Number((whole * v).toFixed(decimals + (whole === 1 ? 2 : whole === 1000 ? -1 : 0))),
-  );
-const under = (known: KnownPowder, { decimals }: Pen, whole = 100) =>
-  undersizeOf(known)
-    .slice(1)
-    .map((q) => Number((whole * q).toFixed(decimals + (whole === 1000 ? -1 : 0))));
-const size = (um: number, digits = 6) => Number(um.toPrecision(digits));
-const phiOf = (um: number) => Number((Math.log2(1000) - Math.log2(um)).toFixed(6));
-
-function tableOf(columns: readonly (readonly string[])[]): string[][] {
-  return (columns[0] ?? []).map((_, i) => columns.map((column) => column[i] ?? ""));
-}
 
 /** Sizes in phi, which fall where sizes rise. */
 const phi: KindOf = (pen) => {
@@ -444,44 +406,7 @@ const kinds: readonly KindOf[] = [
 export function oddOf(seed: number): Hostile {
   const draw = drawFrom(seed + 55_000_000);
   const kind = draw.pick([null, ...kinds]);
-  if (kind === null) return hostileOf(seed + 60_000_000, { names, noteLines: amountNotes });
-  const [separator, mark] = draw.pick([
-    [",", "."],
-    [";", "."],
-    [";", ","],
-    ["\t", "."],
-    ["\t", ","],
-  ] as const);
-  const pen: Pen = { draw, mark, n: (value) => numberText(value, mark), decimals: draw.pick([3, 4]) };
-  const { what, rows, truth, quantity, answers, states, isNamed = false } = kind(pen);
-  const notes = Array.from({ length: draw.chance(0.5) ? draw.whole(1, 3) : 0 }, () => draw.pick(amountNotes));
-  const quoted = (text: string) =>
-    text.includes(separator) || text.includes('"') ? `"${text.replaceAll('"', '""')}"` : text;
-  const lines = [...notes.map((line) => [line]), ...(notes.length > 0 ? [[""]] : []), ...rows].map((row) =>
-    row.map(quoted).join(separator),
-  );
-  return {
-    seed,
-    what: `${what}, ${separator}${mark}`,
-    table: `${lines.join("\n")}\n`,
-    file: draw.pick(["lot.csv", "number 7.csv", "export.txt"]),
-    separator,
-    mark,
-    truth,
-    quantity,
-    isNamed,
-    answers: {
-      scale: "percent",
-      quantity,
-      unit: "um",
-      decimal: mark === "," ? "comma" : "point",
-      empty: "zero",
-      sum: "divide",
-      layout: "columns",
-      ...answers,
-    },
-    states: new Set([...states, "empty", "layout"]),
-    refusable: false,
-    mustAsk: null,
-  };
+  return kind === null
+    ? hostileOf(seed + 60_000_000, { names, noteLines: amountNotes })
+    : tableOfKind(seed, draw, { kind, noteLines: amountNotes });
 }
