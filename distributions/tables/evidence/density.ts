@@ -6,8 +6,8 @@ export type DensityKind = (typeof densityKinds)[number];
 
 /** How far from 1 (or 100 %) a density may integrate: its values are rounded more than shares are. */
 const densityTolerance = 0.02;
-/** Where no word says that values are a density, they must add to a whole as shares do. */
-const unsaidTolerance = 0.006;
+/** Where no word says that values are a density, that is asked, and seldom where they are none. */
+const unsaidTolerance = 0.015;
 
 export function isDensity(kind: ValuesOption): kind is DensityKind {
   return kind === "density" || kind === "density-ln" || kind === "density-decade";

@@ -37,7 +37,9 @@ export function quantityEvidence({ series, own, claims, table }: SpokenSeries): 
     ({ value, isStrong, opensName, isNumbered, word }): Evidence<Quantity> => {
       // Alone in a file, a word before others is asked about, unless they say of themselves what the values are.
       const isPlainName = isNumbered || claims.values.length > 0;
-      const mayBeName = opensName && (isPlainName || !table.isAlone);
+      // Before the name of every measurement it is none of a single one.
+      const isOfOne = !table.isAlone && !(table.isOfSeveral && table.shared.has(value));
+      const mayBeName = opensName && (isPlainName || isOfOne);
       const isHeading = isStrong || (!mayBeName && notes.length > 0 && table.shared.has(value));
       return {
         about,

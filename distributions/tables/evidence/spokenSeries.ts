@@ -16,6 +16,7 @@ export interface SpokenTable {
   readonly shared: ReadonlySet<Quantity>;
   /** Whether its one series is all that the file holds, so that no name need tell it from another. */
   readonly isAlone: boolean;
+  readonly isOfSeveral: boolean;
   /** What the lines around the table say. */
   readonly lines: {
     readonly quantity: readonly Evidence<Quantity>[];

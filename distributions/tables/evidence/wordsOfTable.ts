@@ -26,6 +26,7 @@ export function spokenTable(block: Block, claims: readonly Claims[], isOnlyTable
     bySide: block.sizes.length === 1 ? valuesBySide(block.sizeHeading) : null,
     shared: sharedQuantities(claims),
     isAlone: isOnlyTable && claims.length === 1,
+    isOfSeveral: claims.length > 1,
     lines: {
       quantity: quantityInLines(block),
       values: valuesInLines(block),

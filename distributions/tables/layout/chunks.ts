@@ -12,17 +12,35 @@ export interface Chunk {
 }
 
 /** Where the first size of a row stands that has a number behind it; −1 for a row that holds no data. */
-function sizeColumnOf(row: readonly string[], { parsed }: Grid): number {
+function sizeColumnOf(row: readonly string[], grid: Grid): number {
+  const { parsed } = grid;
   const first = row.findIndex((text) => text !== "");
   const word = row[first] ?? "";
   if (first < 0 || isSummaryWord(word) || percentileIn(word) !== null) return -1;
+  if (startsWithMark(row, first, grid)) return first;
   for (let c = first; c < Math.min(row.length, first + 8); c++) {
     if (!parsed.isSize(row[c] ?? "") && !isNumber(row[c] ?? "", parsed)) continue;
     for (let k = c + 1; k < row.length; k++)
-      if (isNumber(row[k] ?? "", parsed) || parsed.isSize(row[k] ?? "")) return c;
+      if (isNumber(row[k] ?? "", parsed) || parsed.isSize(row[k] ?? "") || isMark(row[k] ?? "", parsed))
+        return c;
     return -1;
   }
   return -1;
+}
+
+/** "n.d.", "–" and the like, where a share should be. */
+function isMark(text: string, parsed: Grid["parsed"]): boolean {
+  return text !== "" && parsed.number(text) === null && parsed.isNothing(text);
+}
+
+/** Shares stand before the sizes, the first of them as a mark for nothing, and nothing else does. */
+function startsWithMark(row: readonly string[], first: number, { parsed }: Grid): boolean {
+  if (!isMark(row[first] ?? "", parsed)) return false;
+  const rest = row.slice(first + 1).filter((text) => text !== "");
+  return (
+    rest.some((text) => parsed.number(text) !== null) &&
+    rest.every((text) => parsed.number(text) !== null || isMark(text, parsed))
+  );
 }
 
 function isNumber(text: string, parsed: Grid["parsed"]): boolean {
@@ -41,6 +59,15 @@ export function chunksOf(grid: Grid): Chunk[] {
       if (open !== null && gap.length === 0 && isBroken(values, open, grid)) open.rows.push(line);
       else gap.push(line);
       continue;
+    }
+    if (
+      open !== null &&
+      gap.length === 0 &&
+      isBehindRemark(open, { line, below: grid.cells[i + 1], sizeAt: at }, grid)
+    ) {
+      const moved: Chunk = { ...open, sizeAt: at };
+      chunks[chunks.length - 1] = moved;
+      open = moved;
     }
     if (open !== null && goesOn(open, gap, line, grid)) {
       open.rows.push(line);
@@ -70,6 +97,27 @@ export function chunksOf(grid: Grid): Chunk[] {
   }
   if (open !== null) for (const { values } of gap) if (!isBlank(values)) open.below.push(textOf(values));
   return tablesOf(chunks);
+}
+
+/** Whether a table's first row has a number before its size, as a remark is, and the sizes run on from it in the rows below. */
+function isBehindRemark(open: Chunk, { line, below, sizeAt }: FirstRow, { parsed }: Grid): boolean {
+  const [lone] = open.rows;
+  if (open.rows.length > 1 || lone === undefined || sizeAt <= open.sizeAt) return false;
+  const [first, next, then] = [lone.values, line.values, below].map((row) => sizeOf(row, sizeAt, parsed));
+  const isHeaded = (open.above.at(-1)?.values[sizeAt] ?? "") !== "";
+  const runs =
+    first !== null &&
+    next !== null &&
+    then !== null &&
+    first !== undefined &&
+    next !== undefined &&
+    then !== undefined &&
+    (next - first) * (then - next) > 0;
+  return (
+    isHeaded &&
+    runs &&
+    line.values.filter((text) => text !== "").length < lone.values.filter((text) => text !== "").length
+  );
 }
 
 /** The first row of a table that can be read, with the row below it and where its size stands. */

@@ -178,7 +178,9 @@ function isOtherSize(c: Column, from: Column | undefined, to: Column | undefined
   if (percentileIn(c.heading) !== null) return false;
   const saysSo =
     c.heading !== "" && !saysShares(c.heading) && (unitIn(c.heading) !== null || saysMid(c.heading));
-  const valuesOf = (column: Column) => column.cells.map(({ text }) => grid.parsed.um(text));
+  const { parsed } = grid;
+  const valuesOf = (column: Column) =>
+    column.cells.map(({ text }) => parsed.um(parsed.range(text)?.from ?? text));
   // A unit or "middle" in a heading may be part of a name, "nm-7", where the values do not go along with the sizes.
   if (saysSo) return from === undefined || goAlong(valuesOf(c), valuesOf(from));
   if (from === undefined || saysShares(c.heading)) return false;
@@ -196,6 +198,8 @@ const fewestAlong = 4;
 const sameDistance = 2;
 /** The same for phi, which counts halvings, beside sizes or edges that step as they like. */
 const samePhi = 1;
+/** The same as a part of how far the sizes run. */
+const partOfRange = 0.4;
 
 /** Whether values keep the same distance to the sizes, as in another unit or for mids; or fall by one for each doubling, as phi; or as mesh numbers, which fall as sizes rise. */
 function goAlong(values: readonly number[], sizes: readonly number[]): boolean {
@@ -205,11 +209,14 @@ function goAlong(values: readonly number[], sizes: readonly number[]): boolean {
     const all = pairs.map(([v, size]) => of(v, size));
     return Math.max(...all) - Math.min(...all);
   };
-  const apart = Math.log(sameDistance);
+  // Over a short list anything keeps its distance.
+  const part = partOfRange * spreadOf((_, size) => Math.log2(size));
+  const apart = Math.min(Math.log(sameDistance), part * Math.LN2);
+  const apartInPhi = Math.min(samePhi, part);
   return (
     spreadOf((v, size) => Math.log(v / size)) <= apart ||
     spreadOf((v, size) => Math.log(v * size)) <= apart ||
-    spreadOf((v, size) => v + Math.log2(size)) <= samePhi ||
-    spreadOf((v, size) => v - Math.log2(size)) <= samePhi
+    spreadOf((v, size) => v + Math.log2(size)) <= apartInPhi ||
+    spreadOf((v, size) => v - Math.log2(size)) <= apartInPhi
   );
 }

@@ -78,6 +78,8 @@ function rowsOf(grid: Grid): (readonly Block[])[] {
   const turned = turnedBlocks(grid);
   const [one] = turned;
   if (turned.length !== 1 || one === undefined || rows.length > 1) return [rows];
+  // What is folded below itself goes on in rows of its own, the last of which may be short.
+  if (rows.some(({ sizes }) => itemAt(sizes, 0).length > itemAt(one.sizes, 0).length)) return [rows];
   const hasEdges = rows.every(({ sizes }) => one.sizes.length > sizes.length);
   const isLong = itemAt(one.sizes, 0).length > 3;
   return (hasEdges && (rows.length === 1 || isLong)) || (one.remarks.length > 0 && rows.length === 1)

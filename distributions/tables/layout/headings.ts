@@ -46,7 +46,7 @@ export function headingsOf(
     (isNameRow(names.values, chunk.sizeAt) || hasNoNumber(names.values, grid)) &&
     (isUnits || isSpan(names.values, last.values, chunk.sizeAt));
   if (areNames) {
-    const spread = isUnits ? spreadNames(names.values, last.values) : besideSizes(names.values, last.values);
+    const spread = isUnits ? overUnits(names.values, last.values) : besideSizes(names.values, last.values);
     const heading = last.values.map((text, c) => `${spread[c] ?? ""} ${text}`.trim());
     const further = isUnits ? lines.at(-3) : undefined;
     const isFurther =
@@ -113,7 +113,7 @@ function isBeforeSizes(names: readonly string[], headings: readonly string[], si
   const last = headings.findLastIndex((text) => text !== "");
   return (
     sizeAt < last &&
-    last > 1 &&
+    (last > 1 || names.length === headings.length) &&
     names[0] !== "" &&
     names[last] === "" &&
     namesSizes(headings[last] ?? "") &&
@@ -163,6 +163,13 @@ function isStatement(values: readonly string[]): boolean {
 
 function hasNoNumber(values: readonly string[], { parsed }: Grid): boolean {
   return values.every((text) => parsed.number(text.split(" ")[0] ?? "") === null);
+}
+
+/** Names over units: a column with neither has no heading. */
+function overUnits(names: readonly string[], units: readonly string[]): string[] {
+  return spreadNames(names, units).map((name, c) =>
+    (names[c] ?? "") === "" && (units[c] ?? "") === "" ? "" : name,
+  );
 }
 
 /** A merged heading cell is written once and stands for the empty cells behind it. */

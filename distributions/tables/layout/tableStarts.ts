@@ -3,7 +3,13 @@ import { sizeColumnEvidence } from "#distributions/tables/layout/sizeColumnEvide
 import { claimsOf, edgeOf as edgeIn } from "#distributions/tables/text/claims.ts";
 import { wordsIn } from "#distributions/tables/text/lexicon.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
-import { saysClassValues, saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
+import {
+  namesSizes,
+  saysClassValues,
+  saysMid,
+  saysShares,
+  saysSize,
+} from "#distributions/tables/text/words.ts";
 import type { Column, Grid } from "./block.ts";
 
 import { areEdges, filled, isRun, type SizeColumns, same } from "./sizeColumns.ts";
@@ -132,6 +138,8 @@ function hasOwnEdges(columns: readonly Column[], from: number, sizes: SizeColumn
  */
 function hasOwnSizes(columns: readonly Column[], c: Column, first: Column, grid: Grid): boolean {
   if (!saysSize(c.heading) || saysShares(c.heading) || saysMid(c.heading)) return false;
+  // "class A" heads shares as well, beside sizes that are named.
+  if (namesSizes(first.heading) && !namesSizes(c.heading)) return false;
   if (saysClassValues(c.heading)) return false;
   if (unitIn(c.heading) !== unitIn(first.heading) || edgeIn(c.heading) !== edgeIn(first.heading))
     return false;

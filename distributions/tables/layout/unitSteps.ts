@@ -82,7 +82,7 @@ function steppedCells(grid: Grid): SteppedCell[] {
     return !isStated;
   };
   const inColumns = (least: number) => down.flatMap((places) => steppedIn(places, grid, { mayStep, least }));
-  const isDown = width <= grid.cells.length;
+  const isDown = width <= grid.cells.length && !grid.cells.some((line) => isAcross(line, grid));
   if (isDown) {
     const isOfSizes = (places: readonly Place[]) => {
       const bare = places.filter((place) => isBareSize(grid, place)).length;
@@ -96,6 +96,14 @@ function steppedCells(grid: Grid): SteppedCell[] {
   const row = grid.cells.findIndex((line) => filledIn(line) > mostAcross);
   const across = (grid.cells[row] ?? []).map((_, column) => ({ row, column }));
   return steppedIn(across, grid, { mayStep, least: fewestOfUnit });
+}
+
+/** A word for sizes, and behind it nothing but sizes in order. */
+function isAcross([label = "", ...rest]: readonly string[], grid: Grid): boolean {
+  const filled = rest.filter((text) => text !== "");
+  if (filled.length < fewest || saysShares(label) || !namesSizes(label)) return false;
+  const sizes = filled.flatMap((text) => bareSize(text, grid) ?? []);
+  return sizes.length === filled.length;
 }
 
 /** Of columns those that a heading says to hold sizes, or that have none; where none is said to, those that no heading says to hold shares. */

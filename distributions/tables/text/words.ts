@@ -72,7 +72,7 @@ export function saysShares(text: string): boolean {
     return true;
   return (
     of("volume", "number", "surface", "length") ||
-    /\b(frequency|frequence|frecuencia|haufigkeit|q[0-3]\*?)\b/i.test(plainLetters(text))
+    /\b(?:(?:frequen|frecuen|haufigkeit)[a-z]*|q[0-3]\*?)\b/i.test(plainLetters(text))
   );
 }
 

@@ -3,6 +3,8 @@ import { isDensity } from "#distributions/tables/evidence/density.ts";
 import type { Known, SeriesContext, SeriesNotes } from "#distributions/tables/evidence/seriesContext.ts";
 import { amountDoubt, scaleDoubt, scaleGuess } from "#distributions/tables/evidence/seriesScale.ts";
 import {
+  sameColumn,
+  sameRow,
   scaleOf,
   sharesOfAmounts,
   sharesOfClasses,
@@ -56,13 +58,16 @@ export function builtFrom(read: SeriesValues, kind: ValuesOption, context: Serie
     if (
       context.values === null &&
       context.scale?.value !== "amount" &&
+      context.options.sum === undefined &&
       !addsToWhole(fractions) &&
       !isOfMany(values)
     ) {
       const asDensity = fromClasses(weighDensity(values, read.cells, null, known), known, closing);
       // Counts are whole, and may happen to make a whole as a density.
       const areCounts = values.every((v) => Number.isInteger(v)) && Math.max(...values) > 1;
-      if (!areCounts && (!("severity" in asDensity) || asDensity.severity === "question"))
+      if (!areCounts && !("severity" in asDensity))
+        return { built: maybeDensity(asDensity, values, read, context.scale === null), entered };
+      if (!areCounts && "severity" in asDensity && asDensity.severity === "question")
         return { built: asDensity, entered };
     }
     const amounts = context.scale === null ? amountDoubt(values, read) : null;
@@ -75,6 +80,48 @@ export function builtFrom(read: SeriesValues, kind: ValuesOption, context: Serie
   const built = "severity" in undersize ? undersize : fromCumulative(undersize, context);
   return { built, entered: withScale };
 }
+
+/** Values that no word calls a density and that make a whole as one: asked, since amounts do so by chance. */
+function maybeDensity(
+  { how }: Built,
+  values: readonly number[],
+  { cells }: SeriesValues,
+  mayBeAmounts: boolean,
+): Problem {
+  const total = values.reduce((a, b) => a + b, 0);
+  const kind = how.find((guess) => guess.option === "values");
+  const sum = figuresText(total);
+  const evidence = kind?.evidence ?? "";
+  const isNear = [1, 100].some((whole) => Math.abs(total / whole - 1) <= nearWhole + 1e-9);
+  const other = isNear
+    ? ", or shares of classes, to be divided by their sum"
+    : mayBeAmounts
+      ? ", or counts or masses, to be divided by their total"
+      : "";
+  return {
+    ...problem(
+      "question",
+      `The values add to ${sum}, neither 1 nor 100; ${evidence}, as a density does. Say whether they are that density${other}; if classes were left out, bring the whole table in.`,
+      {
+        column: sameColumn(cells),
+        row: sameRow(cells),
+        found: `a sum of ${sum}`,
+        expected: `a density${other}`,
+      },
+    ),
+    choices: [
+      { option: "values", value: kind?.value ?? "density", d50Um: null },
+      ...(isNear
+        ? [{ option: "sum", value: "divide", d50Um: null }]
+        : mayBeAmounts
+          ? [{ option: "scale", value: "amount", d50Um: null }]
+          : []),
+    ],
+  };
+}
+
+/** Sums nearer than this to a whole can be shares that miss it. */
+const nearWhole = 0.01;
 
 /** Whether values add to a thousand or a million, as shares of those do, which a density does by chance. */
 function isOfMany(values: readonly number[]): boolean {

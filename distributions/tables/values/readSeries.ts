@@ -13,6 +13,7 @@ import { type ValuesKind, valuesKind } from "#distributions/tables/evidence/valu
 import type { Series } from "#distributions/tables/layout/block.ts";
 import { oneClass } from "#distributions/tables/saying/refusals.ts";
 import { withAnswer } from "#distributions/tables/text/readingOptions.ts";
+import { wholeOf } from "#distributions/tables/text/wholeOfScale.ts";
 import { builtFrom } from "./builtSeries.ts";
 import { type OpenQuestion, questionsOf, type TablePlace } from "./questions.ts";
 import { valuesOf } from "./seriesValues.ts";
@@ -99,9 +100,20 @@ function withoutOddScale(series: Series, context: SeriesContext): SeriesContext 
     series.numbers !== undefined
       ? Math.max(...series.numbers.values)
       : series.cells.reduce((high, { text }) => Math.max(high, parsed.share(text) ?? high), 0);
-  const isOdd = scale.value === "fraction" ? reach > mostFraction(scale) : reach <= mostPercent;
+  const isOdd =
+    scale.value === "fraction"
+      ? reach > mostFraction(scale)
+      : reach <= mostPercent || !isOfMillion(series, context);
   return isOdd ? { ...context, scale: null } : context;
 }
+/** Whether values add to or reach a million, as shares in ppm do and counts do not. */
+function isOfMillion(series: Series, { parsed }: SeriesContext): boolean {
+  const values = series.numbers?.values ?? series.cells.map(({ text }) => parsed.share(text) ?? 0);
+  const sum = values.reduce((a, b) => a + b, 0);
+  return [sum, Math.max(...values)].some((whole) => Math.abs(whole / wholeOf.ppm - 1) <= nearMillion);
+}
+const nearMillion = 0.02;
+
 const mostPercent = 101;
 /** A heading that speaks of fractions may mean shares; a note may speak of something else altogether. */
 const mostFraction = ({ isNoted }: Known<string>) => (isNoted === true ? 1.05 : mostPercent);

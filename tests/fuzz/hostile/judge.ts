@@ -54,9 +54,10 @@ export function judge(table: Hostile, text: string | Uint8Array = table.table): 
     let next = options;
     const before = [...asked];
     for (const { choices = [], message } of questions) {
-      const option = choices[0]?.option ?? "?";
+      // Where answers to several things are offered, the true one is taken.
+      const option = (choices.find((c) => table.answers[c.option] === c.value) ?? choices[0])?.option ?? "?";
       const answer = table.answers[option] ?? "?";
-      const isOffered = choices.some((c) => c.value === answer);
+      const isOffered = choices.some((c) => c.option === option && c.value === answer);
       const given = isOffered ? withAnswer(next, option, answer) : null;
       if (given === null || before.includes(option))
         return {

@@ -243,6 +243,20 @@ export const shapes: readonly Case[] = [
       upperUm,
       fractions.map((v, i) => (v / Math.log((upperUm[i] ?? 1) / (lowerUm[i] ?? 1))).toFixed(4)),
     ]),
+    // Amounts integrate to a whole by chance now and then.
+    reads: {},
+    asks: ["values"],
+    asksWith: [/integrates to 1, as a density does/],
+  },
+  {
+    name: "the same density, said to be one",
+    shape: "9",
+    table: lines("from_um,to_um,volume", [
+      lowerUm,
+      upperUm,
+      fractions.map((v, i) => (v / Math.log((upperUm[i] ?? 1) / (lowerUm[i] ?? 1))).toFixed(4)),
+    ]),
+    options: { values: "density-ln" },
     reads: { volume: D },
     notes: [/Read as a density per ln size/],
   },
