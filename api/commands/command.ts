@@ -1,10 +1,11 @@
 import type { Accounts } from "#api/access/accounts.ts";
-import { type Given, readingOptionsOf } from "#api/contract/options.ts";
+import { type Given, isOn, readingOptionsOf } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { Answered } from "#api/queries/powder.ts";
 import { withOutcomes } from "#api/queries/requests.ts";
 import type { Problem } from "#distributions/problem.ts";
 import { problem } from "#distributions/problem.ts";
+import { candidateReadings } from "#distributions/tables/candidateReadings.ts";
 import { readOrOffer } from "#distributions/tables/nearestReadings.ts";
 import type { WhichLab } from "../openSaved.ts";
 import type { Places } from "../places.ts";
@@ -104,13 +105,16 @@ export function readFiles(files: readonly string[], given: Given, world: World):
     throw new UnusableInput("Standard input can be read only once.", "- twice", "- once");
   const readings = files.map((path) => {
     try {
-      return withOutcomes(readOrOffer(bytesOf(path, world), path === "-" ? null : path, options));
+      const bytes = bytesOf(path, world);
+      const reading = readOrOffer(bytes, path === "-" ? null : path, options);
+      return withOutcomes(reading, isOn(given, "explain") ? candidateReadings(reading, bytes, options) : []);
     } catch (fault) {
       if (!(fault instanceof UnusableInput)) throw fault;
       return {
         measurements: [],
         outcomes: [],
         tables: [],
+        candidates: [],
         problems: [
           problem("refused", fault.message, { file: path, found: fault.found, expected: fault.expected }),
         ],
@@ -122,5 +126,6 @@ export function readFiles(files: readonly string[], given: Given, world: World):
     problems: readings.flatMap((r) => r.problems),
     outcomes: readings.flatMap((r) => r.outcomes),
     tables: readings.flatMap((r) => r.tables),
+    candidates: readings.flatMap((r) => r.candidates),
   };
 }

@@ -4,7 +4,8 @@ import { type Given, isOn, readingSwitches } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { storeFaultOf } from "#api/store/database/storeFault.ts";
 import { DomainError } from "#distributions/domainError.ts";
-import { type Problem, problem } from "#distributions/problem.ts";
+import { type Choice, type Problem, problem } from "#distributions/problem.ts";
+import { candidatesInWords } from "#distributions/tables/candidateReadings.ts";
 import { explained } from "#distributions/tables/reading/tableReading.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import { onWire } from "#model/words/wireWords.ts";
@@ -81,22 +82,26 @@ function withOneInput(world: World): World {
   };
 }
 
-/** The answer with how each table was read before it: as lines, and as `tables` for scripts. */
+/** The answer with how each table was read before it, and how else it can be: as lines, and as `tables` and `candidates` for scripts. */
 function withTables(
   outcome: CommandOutcome,
   files: readonly string[],
   given: Given,
   world: World,
 ): CommandOutcome {
-  const { tables = [] } = readFiles(files, given, world);
+  const { tables = [], candidates = [] } = readFiles(files, given, world);
   const lines = tables.flatMap((table) => [
     ...(table.file === null ? [] : [table.file]),
     ...explained(table),
   ]);
+  const others = files.flatMap((path) => {
+    const own = candidates.filter(({ file }) => (file ?? "-") === path);
+    return candidatesInWords(own, ({ option, value }) => `--${option} ${value}`);
+  });
   return {
     ...outcome,
-    body: { ...outcome.body, ...{ tables } },
-    sentences: [...lines, ...outcome.sentences],
+    body: { ...outcome.body, ...{ tables, candidates } },
+    sentences: [...lines, ...others, ...outcome.sentences],
   };
 }
 
@@ -135,12 +140,21 @@ function failed(fault: unknown, wantsJson: boolean, world: World): ExitCode {
   return isTheirs ? 2 : 3;
 }
 
+/** What choices are about: mostly one thing. */
+function optionsIn(choices: readonly Choice[]): string[] {
+  return [...new Set(choices.map(({ option }) => option))];
+}
+
 /** Which option answers a question, or what a refused table would be read as, with the D50 that gives. */
 function answerOf({ severity, choices = [] }: Problem): string {
   const [first] = choices;
   if (first === undefined) return "";
   if (severity === "question")
-    return ` Answer with --${first.option} ${choices.map((c) => c.value).join("|")}.`;
+    return ` Answer with ${optionsIn(choices)
+      .map(
+        (option) => `--${option} ${choices.flatMap((c) => (c.option === option ? [c.value] : [])).join("|")}`,
+      )
+      .join(", or ")}.`;
   const each = choices.map(
     ({ option, value, d50Um }) =>
       `--${option} ${value}${d50Um === null ? " (with more to answer)" : ` (D50 ${figuresText(d50Um)} µm)`}`,

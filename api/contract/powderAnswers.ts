@@ -32,6 +32,17 @@ const tableReadingSchema = z.object({
   ),
 });
 
+/** One way in which a whole table can be read; there where `explain` is asked for. */
+const candidateSchema = z.object({
+  file: text.nullable(),
+  answers: listOf(z.object({ option: text, value: text })),
+  measurements: listOf(
+    z.object({ name: text, quantity: z.enum(quantities), d10Um: orNull, d50Um: orNull, d90Um: orNull }),
+  ),
+  speaksFor: listOf(text),
+  speaksAgainst: listOf(text),
+});
+
 export const describeAnswer = z.object({
   measurements: listOf(
     z.object({
@@ -69,6 +80,7 @@ export const describeAnswer = z.object({
   ),
   outcomes: outcomesSchema,
   tables: listOf(tableReadingSchema).exactOptional(),
+  candidates: listOf(candidateSchema).exactOptional(),
   problems,
 });
 

@@ -8,6 +8,7 @@ import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import { familyNames } from "#distributions/families/family.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
+import type { CandidateReading } from "#distributions/tables/candidateReadings.ts";
 import type { TableReading } from "#distributions/tables/reading/tableReading.ts";
 import type { MeasurementOutcome } from "#distributions/tables/values/outcomes.ts";
 import { compareAnswer } from "#model/answers/compare/compareAnswer.ts";
@@ -36,14 +37,19 @@ export interface Answered {
   readonly outcomes?: readonly Became[];
   /** How each table was read. */
   readonly tables?: readonly (TableReading & { readonly file: string | null })[];
+  /** The readings of each file that stand beside each other, where they were asked for. */
+  readonly candidates?: readonly (CandidateReading & { readonly file: string | null })[];
 }
 
 /** One measurement on its way in. */
 export type Became = Pick<MeasurementOutcome, "measurement" | "state"> & { readonly file: string | null };
 
-export function askDescribe({ measurements, problems, outcomes = [], tables = [] }: Answered, given: Given) {
+export function askDescribe(
+  { measurements, problems, outcomes = [], tables = [], candidates = [] }: Answered,
+  given: Given,
+) {
   const answer = describeAnswer(measurements, describeOptions(given));
-  const read = isOn(given, "explain") ? { tables } : {};
+  const read = isOn(given, "explain") ? { tables, candidates } : {};
   return { ...answer, outcomes, ...read, problems: [...problems, ...answer.problems] };
 }
 

@@ -1,11 +1,12 @@
 import type { z } from "@hono/zod-openapi";
 import { limits } from "#api/contract/limits.ts";
-import { type Given, readingFlags, readingOptionsOf, readingSwitches } from "#api/contract/options.ts";
+import { type Given, isOn, readingFlags, readingOptionsOf, readingSwitches } from "#api/contract/options.ts";
 import type { optionsSchema } from "#api/contract/questions.ts";
 import type { tableSchema } from "#api/contract/shapes.ts";
 import { fileOptions, flagNamed, flagsOf, type Verb } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { Problem } from "#distributions/problem.ts";
+import { type CandidateReading, candidateReadings } from "#distributions/tables/candidateReadings.ts";
 import { readOrOffer } from "#distributions/tables/nearestReadings.ts";
 import type { Reading } from "#distributions/tables/reading/reading.ts";
 import { readRows } from "#distributions/tables/readTable.ts";
@@ -59,7 +60,12 @@ export function answerable<T extends readonly unknown[]>(list: T, what: string):
 export async function readRequest(table: z.infer<typeof tableSchema>, given: Given): Promise<Answered> {
   const options = readingOptionsOf(given);
   const file = table.name ?? null;
-  if (table.text !== undefined) return withOutcomes(readOrOffer(table.text, file, options));
+  const isExplained = isOn(given, "explain");
+  const answered = (whole: string | Uint8Array) => {
+    const reading = readOrOffer(whole, file, options);
+    return withOutcomes(reading, isExplained ? candidateReadings(reading, whole, options) : []);
+  };
+  if (table.text !== undefined) return answered(table.text);
   if (table.rows !== undefined) return withOutcomes(readRows(table.rows, file, options));
   if (table.base64 === undefined)
     throw new UnusableInput(
@@ -70,7 +76,7 @@ export async function readRequest(table: z.infer<typeof tableSchema>, given: Giv
   const bytes = Buffer.from(table.base64, "base64");
   const text = await textIn(bytes, options);
   if (typeof text !== "string") return { measurements: [], problems: [{ ...text, file }] };
-  return withOutcomes(readOrOffer(isWorkbook(bytes) ? text : bytes, file, options));
+  return answered(isWorkbook(bytes) ? text : bytes);
 }
 
 /** The text of a file as received, a workbook's cells with tabs; a problem where it was refused unopened. */
@@ -78,10 +84,19 @@ export async function textIn(bytes: Uint8Array, options: ReadingOptions): Promis
   return isWorkbook(bytes) ? workbookText(bytes) : decode(bytes, options.encoding).text;
 }
 
-/** A reading with what became of each measurement, by its file. */
-export function withOutcomes({ file, measurements, problems, outcomes, tables }: Reading) {
+/** A reading with what became of each measurement and the readings that stand beside it, by its file. */
+export function withOutcomes(
+  { file, measurements, problems, outcomes, tables }: Reading,
+  candidates: readonly CandidateReading[] = [],
+) {
   const became = outcomes.map(({ measurement, state }) => ({ file, measurement, state }));
-  return { measurements, problems, outcomes: became, tables: tables.map((table) => ({ file, ...table })) };
+  return {
+    measurements,
+    problems,
+    outcomes: became,
+    tables: tables.map((table) => ({ file, ...table })),
+    candidates: candidates.map((one) => ({ file, ...one })),
+  };
 }
 
 function textsOf(value: unknown): string[] {

@@ -4,6 +4,7 @@ import { steppedOf } from "./hostile/hostile.ts";
 import { oddOf } from "./hostile/odd.ts";
 import { sieveStackOf } from "./hostile/sieves.ts";
 import { strangeOf } from "./hostile/strange.ts";
+import { tradeOf } from "./hostile/trades.ts";
 import { countWorkbooks } from "./hostile/workbooks.ts";
 
 // A slice of what `npm run fuzz` reads. The generator knows what each table holds, so that a misreading cannot hide. What is
@@ -47,6 +48,16 @@ test(`${odd} tables of a kind each: phi, mesh, grouped counts, two quantities, p
   const seen = JSON.stringify(wrong, null, 1);
   expect(outcomes.right + outcomes.asked, seen).toBe(odd);
   expect(needless / odd, seen).toBeLessThanOrEqual(0.03);
+});
+
+const trades = 50;
+
+test(`${trades} tables of laboratories, spreadsheets and hands: days for sizes, other digits, names that are numbers, parts across; lists that are no size distribution`, () => {
+  const { outcomes, needless, wrong } = countHostile(1, trades, tradeOf);
+  const seen = JSON.stringify(wrong, null, 1);
+  expect(outcomes.misread, seen).toBe(0);
+  expect(outcomes.refused, seen).toBe(0);
+  expect(needless / trades, seen).toBeLessThanOrEqual(0.03);
 });
 
 const stepped = 25;

@@ -54,7 +54,7 @@ export function chunksOf(grid: Grid): Chunk[] {
   let gap: Chunk["above"] = [];
   for (const [i, values] of grid.cells.entries()) {
     const line = { values, row: i + 1 };
-    const at = sizeColumnOf(values, grid);
+    const at = numbersColumns(gap.at(-1), i, grid) ? -1 : sizeColumnOf(values, grid);
     if (at < 0) {
       if (open !== null && gap.length === 0 && isBroken(values, open, grid)) open.rows.push(line);
       else gap.push(line);
@@ -146,6 +146,28 @@ function sizesAbove(gap: Chunk["above"], { line, below, sizeAt }: FirstRow, { pa
   }
   return rows;
 }
+
+/** Fewer columns would be numbered as a first row of data may run. */
+const fewestNumbered = 3;
+
+/** A row 1, 2, 3 … below headings that numbers the columns: as sizes it would be out of order, or no edges where those below are. */
+function numbersColumns(
+  heading: Chunk["above"][number] | undefined,
+  r: number,
+  { cells, parsed }: Grid,
+): boolean {
+  const [own, next, then] = [cells[r] ?? [], cells[r + 1] ?? [], cells[r + 2] ?? []];
+  const filled = own.filter((text) => text !== "");
+  const isCount = filled.length >= fewestNumbered && filled.every((text, k) => text === String(k + 1));
+  if (!isCount || heading?.row !== r || heading.values.filter((text) => text !== "").length < filled.length)
+    return false;
+  const first = own.findIndex((text) => text !== "");
+  const [from, to, goesOn] = [next[first], next[first + 1], then[first]].map((text) => parsed.um(text ?? ""));
+  if (from === undefined || to === undefined || goesOn === undefined) return false;
+  const isOutOfOrder = (from - 1) * (goesOn - from) < 0;
+  return isOutOfOrder || (from !== 2 && Math.abs(goesOn / to - 1) <= sameEdge);
+}
+const sameEdge = 0.002;
 
 /** Where there are real tables, a lone row of numbers is a line of remarks. */
 function tablesOf(chunks: readonly Chunk[]): Chunk[] {

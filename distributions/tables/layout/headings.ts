@@ -77,7 +77,8 @@ function withoutLetters(chunk: Chunk): Chunk["above"] {
     before.row + step === last.row &&
     filledIn(last.values) > 1 &&
     filledIn(last.values) === filledIn(before.values) &&
-    last.values.every((text) => text === "" || (letter.test(text) && !unitWord.test(text))) &&
+    last.values.every((text) => text === "" || letter.test(text)) &&
+    !last.values.every((text) => text === "" || unitWord.test(text)) &&
     new Set(last.values).size === last.values.length &&
     (before.values.some((text) => saysShares(text)) ||
       before.values.every((t) => t === "" || unitWord.test(t)));

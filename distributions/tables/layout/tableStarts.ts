@@ -76,7 +76,9 @@ function isOtherTable(
   const weigh = (column: Column) =>
     sizeColumnEvidence(filled(column), grid.parsed, false).reduce((sum, e) => sum + e.weight, 0);
   const isOwnLength = own.cells.length !== filled(from).cells.length;
-  const bonus = (saysMid(c.heading) && saysMid(from.heading) ? 4 : 0) + (isOwnLength ? 3 : 0);
+  const haveUnits = own.cells.every(({ text }) => (grid.parsed.size(text)?.unit ?? null) !== null);
+  const bonus =
+    (saysMid(c.heading) && saysMid(from.heading) ? 4 : 0) + (isOwnLength ? 3 : 0) + (haveUnits ? 4 : 0);
   const isOfValues = claimsOf(c.heading).values.length > 0 && !saysMid(c.heading);
   if (saysShares(c.heading) || isOfValues || weigh(own) + bonus < 4) return false;
   const second = columns[before.to];

@@ -14,7 +14,8 @@ export function withPlainDigits(text: string): string {
 }
 
 function figureOf(found: string): number {
-  const at = found.codePointAt(0) ?? 0;
+  const at = found.codePointAt(0);
+  if (at === undefined) throw new RangeError("no digit");
   let before = 0;
   while (isDigit.test(String.fromCodePoint(at - before - 1))) before++;
   return before % 10;

@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { isDensity } from "#distributions/tables/evidence/density.ts";
 import type { Known, SeriesContext, SeriesNotes } from "#distributions/tables/evidence/seriesContext.ts";
@@ -65,7 +66,7 @@ export function builtFrom(read: SeriesValues, kind: ValuesOption, context: Serie
       const asDensity = fromClasses(weighDensity(values, read.cells, null, known), known, closing);
       // Counts are whole, and may happen to make a whole as a density.
       const areCounts = values.every((v) => Number.isInteger(v)) && Math.max(...values) > 1;
-      if (!areCounts && !("severity" in asDensity))
+      if (!areCounts && !("severity" in asDensity) && !isAsShares(asDensity, values))
         return { built: maybeDensity(asDensity, values, read, context.scale === null), entered };
       if (!areCounts && "severity" in asDensity && asDensity.severity === "question")
         return { built: asDensity, entered };
@@ -80,6 +81,17 @@ export function builtFrom(read: SeriesValues, kind: ValuesOption, context: Serie
   const built = "severity" in undersize ? undersize : fromCumulative(undersize, context);
   return { built, entered: withScale };
 }
+
+/** Whether the values come to the same as shares, as where classes are one µm wide. */
+function isAsShares({ options: [first] }: Built, values: readonly number[]): boolean {
+  const sum = values.reduce((a, b) => a + b, 0);
+  const shares = first?.distribution.shares ?? [];
+  return (
+    shares.length === values.length &&
+    shares.every((v, i) => Math.abs(v - itemAt(values, i) / sum) <= sameShare)
+  );
+}
+const sameShare = 0.002;
 
 /** Values that no word calls a density and that make a whole as one: asked, since amounts do so by chance. */
 function maybeDensity(

@@ -108,7 +108,7 @@ function withoutOddScale(series: Series, context: SeriesContext): SeriesContext 
 }
 /** Whether values add to or reach a million, as shares in ppm do and counts do not. */
 function isOfMillion(series: Series, { parsed }: SeriesContext): boolean {
-  const values = series.numbers?.values ?? series.cells.map(({ text }) => parsed.share(text) ?? 0);
+  const values = series.numbers?.values ?? series.cells.flatMap(({ text }) => parsed.share(text) ?? []);
   const sum = values.reduce((a, b) => a + b, 0);
   return [sum, Math.max(...values)].some((whole) => Math.abs(whole / wholeOf.ppm - 1) <= nearMillion);
 }

@@ -5,7 +5,7 @@ import type { Hostile } from "./hostile.ts";
 import { type KnownPowder, undersizeOf } from "./powder.ts";
 
 /** What one kind of table needs beyond what all share. */
-export interface Kind {
+export interface TableOfKind {
   readonly what: string;
   readonly rows: readonly (readonly string[])[];
   readonly truth: readonly KnownPowder[];
@@ -31,7 +31,7 @@ export interface Pen {
   readonly decimals: number;
 }
 
-export type KindOf = (pen: Pen) => Kind;
+export type KindOf = (pen: Pen) => TableOfKind;
 
 export const percents = (known: KnownPowder, { decimals }: Pen, whole = 100) =>
   known.shares.map((v) =>
