@@ -14,7 +14,7 @@ const sumsOver = (known: KnownPowder, pen: Pen) =>
   under(known, pen).map((q) => Number((100 - q).toFixed(pen.decimals)));
 
 /** Lots in rows behind columns of what was done to them; the sizes stand in the heading row. */
-export const lotsInRows: KindOf = (pen) => {
+const lotsInRows: KindOf = (pen) => {
   const { draw, n } = pen;
   const edges = edgesOf(draw, false);
   const truth = runsOf(pen, edges, 5);
@@ -59,7 +59,7 @@ export const lotsInRows: KindOf = (pen) => {
 };
 
 /** A parameter a row, as a laboratory system lists its results. */
-export const parametersInRows: KindOf = (pen) => {
+const parametersInRows: KindOf = (pen) => {
   const { draw, n } = pen;
   const known = powderIn(draw, edgesOf(draw, false), "YG-07", pen.decimals);
   const isOver = draw.chance(0.4);
@@ -78,7 +78,7 @@ export const parametersInRows: KindOf = (pen) => {
 };
 
 /** Number, surface and volume beside each other, each in classes and cumulative. */
-export const threeQuantities: KindOf = (pen) => {
+const threeQuantities: KindOf = (pen) => {
   const { draw, n } = pen;
   const edges = edgesOf(draw, false);
   const order = draw.pick([
@@ -112,7 +112,7 @@ export const threeQuantities: KindOf = (pen) => {
 };
 
 /** q and Q with the figure that says what they count. Source: ISO 9276-1, clause 4. */
-export const letteredQuantities: KindOf = (pen) => {
+const letteredQuantities: KindOf = (pen) => {
   const { draw, n } = pen;
   const edges = edgesOf(draw, false);
   const kinds = draw.pick([["0"], ["3"], ["2"], ["0", "3"], ["3", "0"]] as const);
@@ -137,7 +137,7 @@ export const letteredQuantities: KindOf = (pen) => {
 };
 
 /** The same size in several columns: mesh or number, mm, µm, phi. */
-export const manySizes: KindOf = (pen) => {
+const manySizes: KindOf = (pen) => {
   const { draw, n } = pen;
   const known = powderIn(draw, edgesOf(draw, false), "", pen.decimals);
   const upper = known.edgesUm.slice(1);
@@ -175,7 +175,7 @@ export const manySizes: KindOf = (pen) => {
 };
 
 /** Cumulative over phi without a word for the direction, as earth scientists plot it: what is coarser. */
-export const coarserOverPhi: KindOf = (pen) => {
+const coarserOverPhi: KindOf = (pen) => {
   const { draw, n } = pen;
   const known = powderIn(draw, edgesOf(draw, false), "", pen.decimals);
   const list = sumsOver(known, pen);
@@ -195,7 +195,7 @@ export const coarserOverPhi: KindOf = (pen) => {
 };
 
 /** Nineteen percentiles or more: a curve, its sizes behind its shares. */
-export const manyPercentiles: KindOf = (pen) => {
+const manyPercentiles: KindOf = (pen) => {
   const { draw, n } = pen;
   const known = powderIn(draw, edgesOf(draw, false), "", pen.decimals);
   const parts = Array.from({ length: 19 }, (_, i) => 5 * (i + 1));
@@ -224,7 +224,7 @@ export const manyPercentiles: KindOf = (pen) => {
 };
 
 /** Counts of all that is at least so large, as counters of airborne or liquid-borne particles say. */
-export const countsAtLeast: KindOf = (pen) => {
+const countsAtLeast: KindOf = (pen) => {
   const { draw, n } = pen;
   const known = powderIn(draw, edgesOf(draw, false), "", pen.decimals);
   const times = draw.pick([10_000, 1_000_000]);
@@ -251,7 +251,7 @@ export const countsAtLeast: KindOf = (pen) => {
 };
 
 /** Intensities of scattered light are no shares of anything that a curve counts. */
-export const intensities: KindOf = (pen) => {
+const intensities: KindOf = (pen) => {
   const { draw, n } = pen;
   const known = powderIn(draw, edgesOf(draw, false), "", pen.decimals);
   return {
@@ -273,7 +273,7 @@ export const intensities: KindOf = (pen) => {
 };
 
 /** Shares of the highest, as "100 = peak". */
-export const ofThePeak: KindOf = (pen) => {
+const ofThePeak: KindOf = (pen) => {
   const { draw, n } = pen;
   const known = powderIn(draw, edgesOf(draw, false), "", pen.decimals);
   const peak = Math.max(...known.shares);
@@ -296,7 +296,7 @@ export const ofThePeak: KindOf = (pen) => {
 };
 
 /** Counts with their running sum, and that in per cent. */
-export const runningCounts: KindOf = (pen) => {
+const runningCounts: KindOf = (pen) => {
   const { draw, n } = pen;
   const known = powderIn(draw, edgesOf(draw, false), "", pen.decimals);
   const counts = known.shares.map((v) => Math.round(100_000 * v));
@@ -319,81 +319,6 @@ export const runningCounts: KindOf = (pen) => {
     quantity: "number",
     answers: { edge: isBoth ? "both" : "upper", values: "class", scale: "amount" },
     states: ["unit", "edge"],
-  };
-};
-
-/** A sheet of the sieve room: apertures with masses, shares, sums, a pan, a total. */
-export const sieveSheet: KindOf = (pen) => {
-  const { draw, n } = pen;
-  const apertures = [45, 63, 90, 125, 180, 250, 355, 500, 710, 1000].slice(draw.whole(0, 3));
-  const edges = [apertures[0] === 45 ? 20 : (apertures[0] ?? 45) / 2, ...apertures];
-  const known = powderIn(draw, edges, "", 3);
-  const masses = known.shares.map((v) => Number((100 * v).toFixed(3)));
-  // What is retained on a sieve lies above it: the class above the coarsest holds nothing here.
-  const retained = [...masses.slice(1), 0];
-  const pan = masses[0] ?? 0;
-  let passed = 0;
-  const passing = masses.map((m) => {
-    passed += m;
-    return Number(passed.toFixed(3));
-  });
-  const words = draw.pick([
-    {
-      aperture: "sieve (µm)",
-      mass: "retained (g)",
-      share: "retained (%)",
-      passing: "passing (%)",
-      pan: "pan",
-      total: "total",
-    },
-    {
-      aperture: "Maschenweite [µm]",
-      mass: "Rückstand [g]",
-      share: "Rückstand [%]",
-      passing: "Durchgang [%]",
-      pan: "Boden",
-      total: "Summe",
-    },
-    {
-      aperture: "tamis (µm)",
-      mass: "refus (g)",
-      share: "refus partiel (%)",
-      passing: "passant (%)",
-      pan: "fond",
-      total: "total",
-    },
-    {
-      aperture: "sito (µm)",
-      mass: "masa (g)",
-      share: "odsiew (%)",
-      passing: "przesiew (%)",
-      pan: "denko",
-      total: "razem",
-    },
-  ]);
-  const rows = apertures.map((x, i) => [
-    String(x),
-    n(retained[i] ?? 0),
-    n(retained[i] ?? 0),
-    n(passing[i] ?? 0),
-  ]);
-  const isFalling = draw.chance(0.7);
-  const hasTotal = draw.chance(0.6);
-  return {
-    what: `sieve sheet "${words.aperture}"${hasTotal ? ", total" : ""}${isFalling ? ", falling" : ""}`,
-    rows: [
-      [words.aperture, words.mass, words.share, words.passing],
-      ...(isFalling
-        ? [...rows.toReversed(), [words.pan, n(pan), n(pan), ""]]
-        : [[words.pan, n(pan), n(pan), ""], ...rows]),
-      ...(hasTotal ? [[words.total, n(100), n(100), ""]] : []),
-    ],
-    truth: [known],
-    quantity: "volume",
-    answers: { edge: "lower", values: "class", scale: "amount" },
-    states: ["unit"],
-    // Where the finest class ends is not stated; D10 may lie in it.
-    refusable: true,
   };
 };
 
