@@ -14,7 +14,7 @@ export interface NewLot extends Pick<Bodies["lot"], "name" | "material" | "bandI
   readonly exclusionReason?: string | null | undefined;
 }
 export type NewMaterial = Bodies["material"];
-export type NewPriors = Omit<Bodies["belief"], "millId">;
+export type NewPriors = Omit<Bodies["belief"], "millId" | "materialId">;
 export type NewBatch = Omit<Bodies["batch"], "lotId" | "stage">;
 export type NewResult = WithOptional<Omit<Bodies["result"], "lotId">, "date" | "method">;
 export type NewStageRecord = WithOptional<
