@@ -75,6 +75,7 @@ export type SavedBand = Numbered & { readonly band: Bodies["band"] };
 export type SavedMill = Bodies["mill"] & Numbered;
 export type SavedTrial = Bodies["trial"] & Numbered;
 export type SavedPair = Bodies["pair"] & Numbered;
+export type SavedPhotograph = Bodies["photograph"] & Numbered;
 export type SavedPriors = Bodies["belief"] & Numbered;
 export type SavedPressureMill = PressureMill & Numbered;
 export type SavedBalance = Balance & Numbered;

@@ -164,7 +164,7 @@ async function refuseLostSteps(
       .selectFrom("entries")
       .innerJoin("lot_list", "lot_list.lot", "entries.parent")
       .select("lot_list.lot")
-      .where("entries.kind", "in", ["measurement", "stage"])
+      .where("entries.kind", "in", ["measurement", "stage", "photograph"])
       .where("entries.part", "=", plain(id))
       .where("lot_list.part", "=", plain(folded(was.name)))
       .executeTakeFirst();

@@ -4,6 +4,7 @@ import { UnusableInput } from "#api/faults.ts";
 import { DamagedEntry } from "#api/records/faults.ts";
 import { type EntryKind, kindNames, kinds } from "#api/records/kinds.ts";
 import { bodyIn, parsed, textOf } from "#api/records/stored.ts";
+import { allBytes, isWhole, type KeptBytes } from "#api/store/database/bytesKept.ts";
 import { inSnapshot, streamedFromSnapshot } from "#api/store/database/snapshot.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { readEntries, rowsOf } from "#api/store/ledger/entries.ts";
@@ -61,7 +62,12 @@ export function copyPieces(db: Kysely<Tables>): AsyncGenerator<string> {
       }
       yield "]";
     }
-    yield "}\n";
+    let begin = ',\n"bytes":[\n';
+    for await (const kept of allBytes(snapshot)) {
+      yield begin + JSON.stringify(kept);
+      begin = ",\n";
+    }
+    yield begin.startsWith(',\n"') ? "}\n" : "]}\n";
   });
 }
 
@@ -92,6 +98,17 @@ export function readCopy(text: string): Copied[] {
   });
   refuseLooseEnds(entries);
   return entries;
+}
+
+const bytesList = z.array(z.object({ sha256: z.string(), base64: z.string() }));
+
+/** The bytes that a copy holds beside its entries; none in most. @throws UnusableInput  some are others than their hash names */
+export function bytesInCopy(text: string): KeptBytes[] {
+  if (!text.includes('\n"bytes":[')) return [];
+  const found = z.looseObject({ bytes: bytesList }).safeParse(parsed(withoutByteOrderMark(text)));
+  if (!found.success || !found.data.bytes.every(isWhole))
+    throw new UnusableInput("The bytes of photographs in the copy do not match their hashes. Save it again.");
+  return found.data.bytes;
 }
 
 /**
