@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import type { SavedLot, SavedPhotograph } from "#api/records/records.ts";
 import type { Stage } from "#model/lot/stages.ts";
-import { ask, attempt, changeEntry } from "#ui/data/client.ts";
+import { ask, changeEntry } from "#ui/data/client.ts";
 import { loadAll } from "#ui/data/entries.ts";
 import { remove } from "#ui/data/saving.ts";
 import { stage as stageLookedAt } from "#ui/data/selection.ts";
@@ -82,6 +82,7 @@ function AddPhotograph(props: { lotId: number; all: readonly Stage[]; say: (stag
   const { lotId, all, say } = props;
   const [stage, setStage] = useState(stageLookedAt.value?.stage ?? all[0] ?? "milled");
   const [round, setRound] = useState(0);
+  const [fault, setFault] = useState<string | null>(null);
   return (
     <p>
       <Choice label="Stage photographed" value={stage} options={all} say={say} onChange={setStage} />
@@ -94,23 +95,24 @@ function AddPhotograph(props: { lotId: number; all: readonly Stage[]; say: (stag
           accept="image/png,image/jpeg,image/webp"
           onChange={async (event) => {
             const files = [...(event.currentTarget.files ?? [])];
-            await attempt(async () => {
-              try {
-                for (const file of files)
-                  await ask("POST /api/lots/{id}/photographs", {
-                    params: { id: lotId },
-                    query: { stage, name: file.name },
-                    file,
-                  });
-              } finally {
-                // What was kept before one was refused is shown.
-                await loadAll();
-              }
-            });
+            setFault(null);
+            try {
+              for (const file of files)
+                await ask("POST /api/lots/{id}/photographs", {
+                  params: { id: lotId },
+                  query: { stage, name: file.name },
+                  file,
+                });
+            } catch (why) {
+              // Beside the field: what is fetched anew meanwhile would take it from the head of the page.
+              setFault(why instanceof Error ? why.message : String(why));
+            }
+            await loadAll();
             setRound(round + 1);
           }}
         />
       </label>
+      {fault !== null && <strong role="alert"> {fault}</strong>}
     </p>
   );
 }
