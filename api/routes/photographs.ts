@@ -14,7 +14,7 @@ export function photographRoutes(app: OpenAPIHono, store: Store): void {
     const bytes = new Uint8Array(await c.req.arrayBuffer());
     if (bytes.length > largestMB * 1024 * 1024)
       throw new HTTPException(413, {
-        message: `A photograph may be at most ${largestMB} MB: save it smaller, or as JPEG.`,
+        message: `A photograph may be at most ${largestMB} MB: save it smaller; JPEG takes less than PNG.`,
       });
     const of = { lotId: c.req.valid("param").id, stage };
     const id = idOf(await store.keepPhotograph(of, { name, bytes }, await occasionOf(c)));
