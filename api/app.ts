@@ -29,6 +29,7 @@ import { listForms } from "./routes/listForms.ts";
 import { lotRoutes } from "./routes/lots.ts";
 import { materialRoutes } from "./routes/materials.ts";
 import { measurementRoutes } from "./routes/measurements.ts";
+import { photographRoutes } from "./routes/photographs.ts";
 import { sessionRoutes } from "./routes/session.ts";
 import { severalPowderRoutes } from "./routes/severalPowders.ts";
 import { simpleEntryRoutes } from "./routes/simpleEntries.ts";
@@ -167,6 +168,7 @@ function apiRoutes(app: OpenAPIHono, store: Store, guard: Guard | null): void {
   measurementRoutes(app, store);
   intakeRoutes(app, store);
   cardRoutes(app, store);
+  photographRoutes(app, store);
   equipmentRoutes(app, store);
   simpleEntryRoutes(app, store);
   changeHistoryRoutes(app, store);

@@ -1,7 +1,7 @@
-import { textOption } from "#api/contract/options.ts";
+import { type Given, textOption } from "#api/contract/options.ts";
 import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { askWheel, unansweredWheel } from "#api/queries/mill.ts";
+import { askWheel, unansweredWheel, type WheelAsked } from "#api/queries/mill.ts";
 import { readPriors } from "#api/queries/priors.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { readBand } from "#model/band/bandFile.ts";
@@ -9,13 +9,16 @@ import { cautionsFor } from "#model/mill/cautions.ts";
 import { readMill } from "#model/mill/mill.ts";
 import { readRefiring } from "#model/mill/prediction/readRefiring.ts";
 import { readTrials } from "#model/mill/trials/readTrials.ts";
-import { bytesOf, type Command, textOf } from "./command.ts";
+import { bytesOf, type Command, type CommandOutcome, textOf } from "./command.ts";
+import { labSwitch, withStore } from "./keeping.ts";
+import { millWithMaterial } from "./savedMill.ts";
 
 export const wheel: Command = {
   summary: "the cut of the classifier wheel, the expected D50, and the speed for a target D50",
   usage:
-    "--mill MILL.json [--trials TRIALS.csv] [--curves CURVE.csv,CURVE.csv] [--priors PRIORS.json] [--speed RPM] [--flow M3_PER_H] [--feed KG_PER_H] [--target-d50 UM] [--band BAND.json] [--refire REFIRE.csv] [--level 0.9]",
-  flags: flagsOf("wheel"),
+    "--mill MILL.json [--material NAME] [--trials TRIALS.csv] [--curves CURVE.csv,CURVE.csv] [--priors PRIORS.json] [--speed RPM] [--flow M3_PER_H] [--feed KG_PER_H] [--target-d50 UM] [--band BAND.json] [--refire REFIRE.csv] [--level 0.9] [--demo]",
+  flags: [...flagsOf("wheel"), "material"],
+  switches: [labSwitch],
   run(files, given, world) {
     if (files.length > 0)
       throw new UnusableInput(
@@ -57,22 +60,32 @@ export const wheel: Command = {
       const body = unansweredWheel(all);
       return { body, sentences: [body.sentence], isNo: false };
     }
-    const body = askWheel(
-      {
-        mill,
-        trials: trials.trials,
-        band: band.band ?? undefined,
-        refire: refire.pairs,
-        curves: curves.flatMap((c) => c.measurements),
-        ...(priors === undefined ? {} : { priors }),
-        problems: all,
-      },
-      given,
-    );
-    return {
-      body,
-      sentences: [body.sentence, ...body.warnings, ...cautionsFor(mill).slice(0, 1)],
-      isNo: body.refused.length > 0,
+    const asked = {
+      mill,
+      trials: trials.trials,
+      band: band.band ?? undefined,
+      refire: refire.pairs,
+      curves: curves.flatMap((c) => c.measurements),
+      ...(priors === undefined ? {} : { priors }),
+      problems: all,
     };
+    const material = textOption(given, "material");
+    if (material === undefined) return outcomeOf(asked, given);
+    return withStore({ world, given }, async (store) => {
+      const kept = await millWithMaterial(store, millPath, material);
+      const areTrialsGiven = trialsPath !== undefined || curvePaths.length > 0;
+      const { mill: known, priors: noted, ...tried } = kept;
+      const believed = priors === undefined && noted !== undefined ? { priors: noted } : {};
+      return outcomeOf({ ...asked, mill: known, ...(areTrialsGiven ? {} : tried), ...believed }, given);
+    });
   },
 };
+
+function outcomeOf(asked: WheelAsked, given: Given): CommandOutcome {
+  const body = askWheel(asked, given);
+  return {
+    body,
+    sentences: [body.sentence, ...body.warnings, ...cautionsFor(asked.mill).slice(0, 1)],
+    isNo: body.refused.length > 0,
+  };
+}

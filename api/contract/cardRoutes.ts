@@ -9,6 +9,7 @@ import {
   stageField,
   stageWord,
 } from "#api/records/fields.ts";
+import { photographFields } from "#api/records/photograph.ts";
 import { releaseFields } from "#api/records/releaseRecord.ts";
 import { resultFields } from "#api/records/result.ts";
 import { signatureStates } from "#api/records/signature.ts";
@@ -101,7 +102,8 @@ export const showCard = createRoute({
   method: "get",
   path: "/api/lots/{id}/card",
   operationId: "showCard",
-  summary: "What a lot's card says beside its runs: stage settings, other results, frozen answers",
+  summary:
+    "What a lot's card says beside its runs: stage settings, other results, photographs, frozen answers",
   request: { params: idParameter },
   responses: {
     200: json(
@@ -109,6 +111,7 @@ export const showCard = createRoute({
       z.object({
         stages: listOf(saved(stageFields)),
         results: listOf(saved(resultFields)),
+        photographs: listOf(saved(photographFields)),
         released: listOf(listedRelease),
         damaged: damagedSchema,
       }),

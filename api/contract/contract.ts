@@ -8,6 +8,7 @@ import type * as lab from "./labRoutes.ts";
 import type * as lots from "./lotRoutes.ts";
 import type * as materials from "./materialRoutes.ts";
 import type * as measurements from "./measurementRoutes.ts";
+import type * as photograph from "./photographRoutes.ts";
 import type * as record from "./recordRoutes.ts";
 import type * as session from "./sessionRoutes.ts";
 import type { SimpleContract } from "./simpleEntries.ts";
@@ -28,6 +29,7 @@ type Route =
   | RouteOf<typeof accounts>
   | RouteOf<typeof card>
   | RouteOf<typeof equipment>
+  | RouteOf<typeof photograph>
   | RouteOf<typeof record>;
 
 interface Json<S extends z.ZodType> {

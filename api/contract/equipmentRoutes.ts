@@ -106,12 +106,20 @@ export const changeTrial = changeRoute(trial, trialGiven, exampleNamedTrial);
 export const removeTrial = removeRoute(trial);
 
 const priorsGiven = priorsFields
-  .omit({ millId: true })
+  .omit({ millId: true, materialId: true })
   .extend({ excludedLots: z.array(z.number().int().positive()).max(1000).default([]) })
   .nullable()
   .openapi({ description: "null takes the mill back to the usual beliefs" });
+const knownGiven = priorsGiven
+  .unwrap()
+  .nullable()
+  .openapi({ description: "null takes the pair back to what is believed of the mill" });
 export const listPriors = listRoute(
-  { path: "/api/beliefs", operationId: "listPriors", summary: "What is believed of each mill before trials" },
+  {
+    path: "/api/beliefs",
+    operationId: "listPriors",
+    summary: "What is believed of each mill, or of a mill with a material, before trials",
+  },
   z.object({ savedPriors: listOf(saved(priorsFields)), damaged: damagedSchema }),
 );
 export const keepPriors = createRoute({
@@ -125,6 +133,30 @@ export const keepPriors = createRoute({
     ...bodyOf(priorsGiven, { priors: usualPriors, excludedLots: [] }),
   },
   responses: { 200: json("Kept", z.object({ millId: z.number() })), ...refused(404, 412, 413, 422) },
+});
+
+const materialOfMill = idParameter.extend({
+  materialId: z.coerce
+    .number()
+    .int()
+    .positive()
+    .openapi({ param: { name: "materialId", in: "path" }, example: 1 }),
+});
+export const keepKnown = createRoute({
+  method: "put",
+  path: "/api/mills/{id}/materials/{materialId}",
+  operationId: "keepKnownOfMill",
+  summary:
+    "What is known of a mill with one material: priors, grinding limit, and which lots' re-firing does not count",
+  request: {
+    params: materialOfMill,
+    headers: changeHeaders,
+    ...bodyOf(knownGiven, { priors: usualPriors, excludedLots: [], grindingLimitUm: 0.6 }),
+  },
+  responses: {
+    200: json("Kept", z.object({ millId: z.number(), materialId: z.number() })),
+    ...refused(404, 412, 413, 422),
+  },
 });
 
 const positiveOrNull = z.number().positive().nullable().default(null);

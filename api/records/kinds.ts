@@ -10,6 +10,7 @@ import { lot } from "./lot.ts";
 import { material } from "./material.ts";
 import { measurement } from "./measurement.ts";
 import { mill } from "./mill.ts";
+import { photograph } from "./photograph.ts";
 import { pressureMill } from "./pressureMill.ts";
 import { priors } from "./priors.ts";
 import { releaseRecord } from "./releaseRecord.ts";
@@ -30,6 +31,7 @@ export const kindTable = {
   measurement,
   stage: stageRecord,
   result,
+  photograph,
   batch,
   trial,
   belief: priors,

@@ -28,12 +28,19 @@ export const priorsSchema = z
   } satisfies Record<keyof Priors, z.ZodType>)
   .openapi("Priors");
 
-/** The priors of a mill, and the lots whose re-firing does not speak for its next one. */
+/**
+ * What is known of a mill with one material, or of a mill with any: the priors, the finest it grinds to, and the lots
+ * whose re-firing does not speak for its next one.
+ */
 export const priorsFields = z.object({
   millId: idField,
   priors: priorsSchema,
   /** Numbers of lots; one that is no longer kept says nothing. */
   excludedLots: listOf(idField),
+  /** The one material it holds for; absent where it holds for all that have none of their own. */
+  materialId: idField.exactOptional(),
+  /** Of this material in this mill; absent where that of the mill holds. */
+  grindingLimitUm: positive.exactOptional(),
 });
 
 export const priors = kindOf(priorsFields, {

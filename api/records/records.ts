@@ -14,7 +14,7 @@ export interface NewLot extends Pick<Bodies["lot"], "name" | "material" | "bandI
   readonly exclusionReason?: string | null | undefined;
 }
 export type NewMaterial = Bodies["material"];
-export type NewPriors = Omit<Bodies["belief"], "millId">;
+export type NewPriors = Omit<Bodies["belief"], "millId" | "materialId">;
 export type NewBatch = Omit<Bodies["batch"], "lotId" | "stage">;
 export type NewResult = WithOptional<Omit<Bodies["result"], "lotId">, "date" | "method">;
 export type NewStageRecord = WithOptional<
@@ -75,6 +75,7 @@ export type SavedBand = Numbered & { readonly band: Bodies["band"] };
 export type SavedMill = Bodies["mill"] & Numbered;
 export type SavedTrial = Bodies["trial"] & Numbered;
 export type SavedPair = Bodies["pair"] & Numbered;
+export type SavedPhotograph = Bodies["photograph"] & Numbered;
 export type SavedPriors = Bodies["belief"] & Numbered;
 export type SavedPressureMill = PressureMill & Numbered;
 export type SavedBalance = Balance & Numbered;

@@ -16,7 +16,7 @@ import { stageSurface } from "#model/answers/surface/stageSurface.ts";
 import type { Band } from "#model/band/band.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { notedMassG } from "#model/lot/notedMass.ts";
-import type { Stage } from "#model/lot/stages.ts";
+import { type Stage, stages as usualStages } from "#model/lot/stages.ts";
 import type { MeasurandCheck } from "#model/release/readChecks.ts";
 import type { BetPair } from "#model/surface/bet.ts";
 import { reportHtml } from "./reportHtml.ts";
@@ -87,6 +87,7 @@ export function buildReport(
       .filter((s) => s !== stage && s !== "reference")
       .map((s) => ({ stage: s, runs: runsOf(s), ...massOf(s) }))
       .filter((s) => s.runs.length > 0),
+    ...lineOf(lot),
     band,
     checks,
     kept: kept.map((runs) => runsOf(stage, runs)).filter((runs) => runs.length > 0),
@@ -108,6 +109,14 @@ export function buildReport(
   const hash = sha256(JSON.stringify(asked));
   const html = reportHtml(sheet, { hash, version, report, keptOn: lot.keptAt.slice(0, 10), logo });
   return { html, hash, verdict: sheet.verdict };
+}
+
+/** What a lot went through, where its lab calls or orders it in its own way. */
+function lineOf(lot: SavedLot): Pick<ReportQuestion, "line"> {
+  const isUsual = lot.stages.every(
+    ({ stage, name }) => name === undefined && usualStages.some((usual) => usual === stage),
+  );
+  return isUsual ? {} : { line: lot.stages.map(({ stage, name = stage }) => ({ stage, name })) };
 }
 
 /** What only a customer's report says: the days, and what else was measured on the stage. */

@@ -75,8 +75,19 @@ function priorsRoutes(app: OpenAPIHono, store: Store): void {
   app.openapi(contract.listPriors, async (c) => c.json(await store.savedPriors(), 200));
   app.openapi(contract.keepPriors, async (c) => {
     const { id } = c.req.valid("param");
-    await store.keepPriors(id, c.req.valid("json"), expectedOf(c), await occasionOf(c));
+    await store.keepPriors(
+      { millId: id, materialId: null },
+      c.req.valid("json"),
+      expectedOf(c),
+      await occasionOf(c),
+    );
     return c.json({ millId: id }, 200);
+  });
+  app.openapi(contract.keepKnown, async (c) => {
+    const { id, materialId } = c.req.valid("param");
+    const of = { millId: id, materialId };
+    await store.keepPriors(of, c.req.valid("json"), expectedOf(c), await occasionOf(c));
+    return c.json(of, 200);
   });
   app.openapi(contract.listBatches, async (c) => c.json(await store.batches(), 200));
   app.openapi(contract.keepBatch, async (c) => {

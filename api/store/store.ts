@@ -3,6 +3,7 @@ import type { Kysely } from "kysely";
 import type { EntryKind } from "#api/records/kinds.ts";
 import type { ChangeEvent, ChangeOfEntry, NextUndoRedo } from "#api/records/records.ts";
 import type { SignatureState } from "#api/records/signature.ts";
+import { takeBytes } from "#api/store/database/bytesKept.ts";
 import { FileDatabase, lossOf } from "#api/store/database/fileDatabase.ts";
 import { freeBytesOf, serverTakesWriting } from "#api/store/database/health.ts";
 import type { Tables } from "#api/store/database/tables.ts";
@@ -13,6 +14,7 @@ import { makeLots } from "#api/store/entries/lots.ts";
 import { makeMaterialEntries } from "#api/store/entries/materials.ts";
 import { makeMeasurements } from "#api/store/entries/measurements.ts";
 import { mend, mendPlan } from "#api/store/entries/mend.ts";
+import { makePhotographs } from "#api/store/entries/photographs.ts";
 import { makePriors } from "#api/store/entries/priors.ts";
 import { makeReleases } from "#api/store/entries/releases.ts";
 import { makeEntries } from "#api/store/entries/simple.ts";
@@ -32,7 +34,7 @@ import { type LabKey, stateOfSignature } from "#api/store/signing/labKey.ts";
 import { signedOfBackup } from "#api/store/signing/signed.ts";
 import { restore } from "#api/store/transfer/backup.ts";
 import { readBackup } from "#api/store/transfer/backupReading.ts";
-import { copiedEntries, copyPieces, importCopy, readCopy } from "#api/store/transfer/copies.ts";
+import { bytesInCopy, copiedEntries, copyPieces, importCopy, readCopy } from "#api/store/transfer/copies.ts";
 import { csvFiles, readCsvFiles } from "#api/store/transfer/csvFolder.ts";
 import {
   type BackupOccasion,
@@ -92,6 +94,7 @@ export function makeStore(
     ...makeIntake(db, clock),
     ...makeEquipment(db, clock),
     ...makePriors(db, clock),
+    ...makePhotographs(db, clock),
     ...makeCard(db, clock, key),
     ...makeReleases(db, clock, key),
 
@@ -128,7 +131,11 @@ export function makeStore(
     copyTables: async (): Promise<Map<string, string>> => csvFiles(await copiedEntries(db)),
     /** Makes what stands what a copy holds, as one change. @throws UnusableInput */
     importCopy: (text: string, occasion: ChangeContext): Promise<Written> =>
-      backedUp(() => importCopy(db, clock, occasion, readCopy(text), "imported a backup")),
+      backedUp(async () => {
+        const entries = readCopy(text);
+        for (const kept of bytesInCopy(text)) await takeBytes(db, kept);
+        return importCopy(db, clock, occasion, entries, "imported a backup");
+      }),
     /** The same from CSV texts by file name. */
     importTables: (files: ReadonlyMap<string, string>, occasion: ChangeContext): Promise<Written> =>
       backedUp(() => importCopy(db, clock, occasion, readCsvFiles(files), "imported a folder of tables")),

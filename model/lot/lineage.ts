@@ -22,14 +22,17 @@ const shareSlack = 0.001;
  * The parents of a lot as they may be kept.
  *
  * @param lots  all lots with parents, the child's as they are to be
- * @throws DomainError  a lot that is its own parent or ancestor, a share outside 0..1, shares that do not add to 1
+ * @throws DomainError  a lot that is its own parent or ancestor, one named twice at a stage, a share outside 0..1, shares that
+ *                      do not add to 1
  */
 export function parentsOf(child: Child, lots: readonly Child[]): readonly Parent[] {
   const { id, parents } = child;
-  for (const { share, lotId } of parents) {
+  for (const [i, { share, lotId, stage }] of parents.entries()) {
     if (lotId === id) throw new DomainError("parent", "cannot be the lot itself", `lot ${lotId}`);
     if (!(share > 0 && share <= 1))
       throw new DomainError("share of a parent", "must be above 0 and at most 1", share);
+    if (parents.slice(0, i).some((other) => other.lotId === lotId && other.stage === stage))
+      throw new DomainError("parent", "must be named once for each of its stages", `lot ${lotId}, ${stage}`);
   }
   const sum = parents.reduce((total, { share }) => total + share, 0);
   if (parents.length > 0 && Math.abs(sum - 1) > shareSlack)

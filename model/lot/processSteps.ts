@@ -1,5 +1,5 @@
 import { DomainError } from "#distributions/domainError.ts";
-import { type Stage, stages } from "./stages.ts";
+import { type Stage, stages, stagesNamed } from "./stages.ts";
 
 /** What is done to a powder in a step, whatever a lab calls the step. Mathematics asks for this and for the order, never for the name. */
 export const stepKinds = [
@@ -81,6 +81,26 @@ export const stageWords = (steps: readonly ProcessStep[]): readonly string[] => 
 /** What a stage is called: its step's name; the word itself where the process has no such step. */
 export const stageName = (steps: readonly ProcessStep[], stage: Stage): string =>
   steps.find(({ id }) => id === stage)?.name ?? stage;
+
+/** The stages that names speak of, such as those of files: by what the steps of a process are called, and by the usual words. */
+export function stagesSpokenOf(steps: readonly ProcessStep[], names: readonly string[]): Stage[] {
+  const own = steps
+    .filter(({ name }) => name.trim() !== "" && !stages.some((usual) => usual === folded(name)))
+    .toSorted((a, b) => b.name.length - a.name.length);
+  const found: Stage[] = [];
+  // What the lab's own name took is no usual word any more: "twice milled" does not speak of "milled".
+  const left = names.map((name) => {
+    let text = name;
+    for (const step of own) {
+      const word = step.name.trim().replace(/[.*+?^${}()[\]\\/|]/g, "\\$&");
+      const pattern = new RegExp(`(?<!\\p{L})${word.replace(/[\s_–-]+/g, "[\\s_–-]*")}(?!\\p{L})`, "iu");
+      if (pattern.test(text)) found.push(step.id);
+      text = text.replace(pattern, " ");
+    }
+    return text;
+  });
+  return [...new Set([...found, ...stagesNamed(left)])];
+}
 
 /** Stages in the order of a process, each once; those that are no step of it come after, what was bought to compare with last. */
 export function inProcessOrder(steps: readonly ProcessStep[], found: readonly Stage[]): Stage[] {

@@ -49,7 +49,13 @@ describe("steps of the lab's own naming", () => {
     const listed = await ask("GET", "/api/lots?limit=5&sort=d50&stage=second-milling");
     expect(listed.body.lots[0].name).toBe("A");
     const sheet = await here.ask("GET", `/api/lots/${lotId}/sheet?stage=second%20milling`);
-    expect([sheet.status, (await sheet.text()).includes("Second milling")]).toEqual([200, true]);
+    const html = await sheet.text();
+    expect([sheet.status, html.includes("Second milling")]).toEqual([200, true]);
+    // What each step did to the fines, in the order of the lab's own process.
+    const balance = html.slice(html.indexOf("Fines balance"));
+    const steps = ["milled", "Second milling", "re-fired"].map((word) => balance.indexOf(word));
+    expect(steps.toSorted((a, b) => a - b)).toEqual(steps);
+    expect(steps[0]).toBeGreaterThan(0);
   });
 
   test("ground, history, calibration, release and summaries answer of it", async () => {

@@ -217,8 +217,15 @@ async function performOnPlan(
   if (millId === null) return;
   if (verb === "believe") {
     const belief = { priors: { ...usualPriors, noise: number }, excludedLots: [which] };
-    const now = (await store.savedPriors()).savedPriors.find((b) => b.millId === millId);
-    await store.keepPriors(millId, which % 3 === 0 ? null : belief, now?.version ?? null, someone);
+    const now = (await store.savedPriors()).savedPriors.find(
+      (b) => b.millId === millId && b.materialId === undefined,
+    );
+    await store.keepPriors(
+      { millId, materialId: null },
+      which % 3 === 0 ? null : belief,
+      now?.version ?? null,
+      someone,
+    );
   }
   const [trial] = verb === "asideTrial" ? (await store.trials(millId)).trials : [];
   if (verb === "asideTrial" && trial !== undefined)

@@ -41,6 +41,8 @@ interface Sent {
   readonly body?: unknown;
   /** A body that is sent as it is. */
   readonly text?: string;
+  /** A file that is sent as it is. */
+  readonly file?: Blob;
   /** The version the change was made from. */
   readonly version?: number | undefined;
   readonly why?: string | undefined;
@@ -69,7 +71,7 @@ export async function ask<K extends keyof Contract>(
 ): Promise<Contract[K]["answer"]> {
   const { params = {}, query = {}, body, version, why = "" } = asked;
   const [method = "", path = ""] = route.split(" /");
-  const text = asked.text ?? (body === undefined ? undefined : onWire(JSON.stringify(body)));
+  const text = asked.file ?? asked.text ?? (body === undefined ? undefined : onWire(JSON.stringify(body)));
   const headers = {
     ...(person.value === "" ? {} : { "x-by": encodeURIComponent(person.value) }),
     ...(why === "" ? {} : { "x-why": encodeURIComponent(why) }),
@@ -77,7 +79,7 @@ export async function ask<K extends keyof Contract>(
     ...(method === "POST" ? { "idempotency-key": newKey() } : {}),
     ...(text === undefined
       ? {}
-      : { "content-type": asked.text === undefined ? "application/json" : "application/octet-stream" }),
+      : { "content-type": body !== undefined ? "application/json" : "application/octet-stream" }),
   };
   const at = path.replace(/\{(\w+)\}/g, (_, name) => String(params[name]));
   const wanted = Object.entries(query).map(([name, value]) => `${name}=${encodeURIComponent(value ?? "")}`);

@@ -147,7 +147,16 @@ export function changePair({ id, version }: SavedPair, pair: BetPair): Promise<b
 
 /** Deletes an entry as it was last seen; undo brings it back. */
 export function remove(
-  list: "lots" | "bands" | "mills" | "trials" | "pairs" | "results" | "pressure-mills" | "balances",
+  list:
+    | "lots"
+    | "bands"
+    | "mills"
+    | "trials"
+    | "pairs"
+    | "results"
+    | "photographs"
+    | "pressure-mills"
+    | "balances",
   { id, version }: { readonly id: number; readonly version: number },
   why: string,
 ): Promise<boolean> {

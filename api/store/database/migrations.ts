@@ -145,6 +145,7 @@ const steps: readonly MigrationStep[] = [
   ),
   // A file or a curve that is brought in again is found by what it holds.
   markContents,
+  statements(`create table bytes_kept (sha256 text primary key, base64 text not null)`),
 ];
 
 /** How many entries are read at once: a store may be larger than the memory. */

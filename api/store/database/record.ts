@@ -2,6 +2,7 @@ import { createHash } from "node:crypto";
 import { setImmediate } from "node:timers/promises";
 import type { Kysely } from "kysely";
 import type { Signature } from "#api/records/signature.ts";
+import { allBytes } from "./bytesKept.ts";
 import type { Tables } from "./tables.ts";
 
 type EventRow = Tables["events"];
@@ -48,7 +49,7 @@ export async function* record(db: Kysely<Tables>): AsyncGenerator<{ event: Event
 
 /**
  * The whole record with its trail, a line an event: the same from both databases, so that a lab can move from one
- * to the other. The last line counts the events and holds the SHA-256 of all before it and, where
+ * to the other; then the bytes that events name, once each. The last line counts the events and holds the SHA-256 of all before it and, where
  * something signs it, a signature of both.
  */
 export async function* backupLines(
@@ -67,6 +68,7 @@ export async function* backupLines(
     events++;
     yield line({ event: { ...event }, changes: changes.map((change) => ({ ...change })) });
   }
+  for await (const bytes of allBytes(db)) yield line({ bytes: { ...bytes } });
   const last = { events, sha256: hash.digest("hex") };
   const signed = sign === null ? {} : { signature: sign(last) };
   yield `${JSON.stringify({ ...last, ...signed })}\n`;

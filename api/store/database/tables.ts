@@ -103,6 +103,8 @@ export interface Tables {
     /** Of what was computed; empty while nothing was. */
     checksum: string;
   };
+  /** Bytes of photographs as received, in base64, once each: events hold their SHA-256. None is taken away, so that undo finds it. */
+  bytes_kept: { sha256: string; base64: string };
   /** The last event that changed what answers about a material rest on. */
   ground_marks: { part: string; touched: number };
   /** The highest number given out, for "event" and for each kind of entry: none is given out twice. */

@@ -5,6 +5,7 @@ import type {
   ListedReleaseRecord,
   NewResult,
   NewStageRecord,
+  SavedPhotograph,
   SavedResult,
   SavedStageRecord,
 } from "#api/records/records.ts";
@@ -32,17 +33,20 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date, key: LabKey | nu
     async card(lotId: number): Promise<{
       stages: SavedStageRecord[];
       results: SavedResult[];
+      photographs: SavedPhotograph[];
       released: ListedReleaseRecord[];
       damaged: readonly Damaged[];
     }> {
       const stages = await entriesOf(db, "stage", lotId);
       const results = await entriesOf(db, "result", lotId);
+      const photographs = await entriesOf(db, "photograph", lotId);
       const released = await entriesOf(db, "frozen", lotId);
       return {
         stages: withIds(stages.kept),
         results: withIds(results.kept),
+        photographs: withIds(photographs.kept),
         released: released.kept.map((one) => listed(one, key)),
-        damaged: [...stages.damaged, ...results.damaged, ...released.damaged],
+        damaged: [...stages.damaged, ...results.damaged, ...photographs.damaged, ...released.damaged],
       };
     },
 

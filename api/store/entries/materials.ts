@@ -74,6 +74,7 @@ export function makeMaterialEntries(db: Kysely<Tables>, clock: () => Date) {
             "cannot be deleted while trials are of it; merge it with another",
             `trial "${trial.body.name}"`,
           );
+        for (const known of await knownOf(writer, id)) await writer.remove("belief", known.id, null);
         return { what: `deleted ${kinds.material.title(was)}` };
       }),
 
@@ -93,6 +94,11 @@ export function makeMaterialEntries(db: Kysely<Tables>, clock: () => Date) {
         await follow(writer, was, { ...was, name: into.name });
         for (const trial of await trialsOf(writer, id))
           await writer.change("trial", trial.id, null, (now) => ({ ...now, materialId: intoId }));
+        // Of one mill with one material one thing is known: what was known of the material that stays wins.
+        const taken = new Set((await knownOf(writer, intoId)).map(({ body }) => body.millId));
+        for (const known of await knownOf(writer, id))
+          if (taken.has(known.body.millId)) await writer.remove("belief", known.id, null);
+          else await writer.change("belief", known.id, null, (now) => ({ ...now, materialId: intoId }));
         return { what: `merged ${kinds.material.title(was)} into "${into.name}"` };
       }),
 
@@ -158,7 +164,7 @@ async function refuseLostSteps(
       .selectFrom("entries")
       .innerJoin("lot_list", "lot_list.lot", "entries.parent")
       .select("lot_list.lot")
-      .where("entries.kind", "in", ["measurement", "stage"])
+      .where("entries.kind", "in", ["measurement", "stage", "photograph"])
       .where("entries.part", "=", plain(id))
       .where("lot_list.part", "=", plain(folded(was.name)))
       .executeTakeFirst();
@@ -169,6 +175,11 @@ async function refuseLostSteps(
 
 async function trialsOf(writer: EventWriter, materialId: number) {
   return (await entriesOf(writer.tx, "trial")).kept.filter(({ body }) => body.materialId === materialId);
+}
+
+/** What is known of mills with a material. */
+async function knownOf(writer: EventWriter, materialId: number) {
+  return (await entriesOf(writer.tx, "belief")).kept.filter(({ body }) => body.materialId === materialId);
 }
 
 /** The lots of a material, without going through those of all. */

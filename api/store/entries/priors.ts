@@ -1,4 +1,5 @@
 import type { Kysely } from "kysely";
+import { kinds } from "#api/records/kinds.ts";
 import type { Damaged, NewBatch, NewPriors, SavedBatch, SavedPriors } from "#api/records/records.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, withIds } from "#api/store/ledger/entries.ts";
@@ -7,7 +8,7 @@ import type { Stage } from "#model/lot/stages.ts";
 import { only } from "./only.ts";
 import { stageOf } from "./stageOfLot.ts";
 
-/** The priors of mills, one entry a mill, and batches, one entry a stage of a lot. */
+/** The priors of mills, one entry a mill and material, and batches, one entry a stage of a lot. */
 export function makePriors(db: Kysely<Tables>, clock: () => Date) {
   const change = (occasion: ChangeContext, work: Parameters<typeof append>[3]) =>
     append(db, clock, occasion, work);
@@ -17,18 +18,22 @@ export function makePriors(db: Kysely<Tables>, clock: () => Date) {
       return { savedPriors: withIds(kept), damaged };
     },
 
-    /** What is believed of a mill, one entry a mill; null takes it back to the usual. */
+    /** What is known of a mill with a material, one entry each; null takes it back to what is known of the mill, or to the usual. */
     keepPriors: (
-      millId: number,
+      { millId, materialId }: { readonly millId: number; readonly materialId: number | null },
       priors: NewPriors | null,
       expected: number | null,
       occasion: ChangeContext,
     ): Promise<Written> =>
       change(occasion, async (writer) => {
         const { name } = await writer.read("mill", millId);
-        const [now] = (await entriesOf(writer.tx, "belief", millId)).kept;
-        await only(writer, "belief", { now: now ?? null, expected }, priors && { millId, ...priors });
-        return { what: `saved the priors of mill "${name}"` };
+        const material = materialId === null ? null : await writer.read("material", materialId);
+        const all = (await entriesOf(writer.tx, "belief", millId)).kept;
+        const now = all.find(({ body }) => (body.materialId ?? null) === materialId);
+        const body = priors && { millId, ...priors, ...(materialId === null ? {} : { materialId }) };
+        await only(writer, "belief", { now: now ?? null, expected }, body);
+        const beside = material === null ? "" : ` with ${kinds.material.title(material)}`;
+        return { what: `saved the priors of mill "${name}"${beside}` };
       }),
 
     async batches(): Promise<{ batches: SavedBatch[]; damaged: readonly Damaged[] }> {

@@ -1,6 +1,7 @@
 import type { Kysely } from "kysely";
 import { sha256 } from "#api/records/checksum.ts";
 import { type EntryKind, kindNames } from "#api/records/kinds.ts";
+import { allBytes, isWhole } from "#api/store/database/bytesKept.ts";
 import { FileDatabase, lossOf } from "#api/store/database/fileDatabase.ts";
 import { listFaults } from "#api/store/database/lotList.ts";
 import { record } from "#api/store/database/record.ts";
@@ -156,6 +157,20 @@ async function signatureRemarks(db: Kysely<Tables>, key: LabKey | null): Promise
   return remarks;
 }
 
+/** Photographs whose bytes are not here, or not those that were brought in. */
+async function bytesFaults(db: Kysely<Tables>): Promise<string[]> {
+  const sound = new Set<string>();
+  const faults: string[] = [];
+  for await (const kept of allBytes(db))
+    if (isWhole(kept)) sound.add(kept.sha256);
+    else faults.push(`The bytes kept as ${kept.sha256} do not match that hash.`);
+  for await (const rows of rowsOf(db, "photograph"))
+    for (const { id, body } of readEntries("photograph", rows).kept)
+      if (!sound.has(body.sha256))
+        faults.push(`The bytes of photograph ${id} ("${body.name}") are not here; a backup holds them.`);
+  return faults;
+}
+
 /** Where what was brought in or released is not what was said of it then. */
 async function contentFaults(db: Kysely<Tables>): Promise<string[]> {
   const faults: string[] = [];
@@ -163,6 +178,7 @@ async function contentFaults(db: Kysely<Tables>): Promise<string[]> {
     for (const { id, body } of readEntries("import", rows).kept)
       if (sha256(body.base64 === undefined ? body.text : Buffer.from(body.base64, "base64")) !== body.sha256)
         faults.push(`The text of import ${id} does not match its checksum.`);
+  faults.push(...(await bytesFaults(db)));
   for await (const rows of rowsOf(db, "frozen"))
     for (const { id, body } of readEntries("frozen", rows).kept)
       if (!hashHolds(body)) faults.push(`Frozen answer ${id} does not give its hash.`);

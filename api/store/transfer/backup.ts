@@ -1,4 +1,5 @@
 import type { Kysely, Transaction } from "kysely";
+import { takeBytes } from "#api/store/database/bytesKept.ts";
 import { linkAll } from "#api/store/database/chain.ts";
 import { acceptLoss } from "#api/store/database/fileDatabase.ts";
 import { listLots } from "#api/store/database/lotList.ts";
@@ -18,9 +19,10 @@ export async function restore(
   db: Kysely<Tables>,
   clock: () => Date,
   occasion: ChangeContext,
-  { lines, replay }: ReturnType<typeof readBackup>,
+  { lines, replay, bytes }: ReturnType<typeof readBackup>,
 ): Promise<{ withTrail: boolean; written: Written }> {
   acceptLoss(db);
+  for (const kept of bytes) await takeBytes(db, kept);
   const withTrail = await db.transaction().execute(async (tx) => {
     await lockRecord(tx);
     const used = await tx.selectFrom("events").select("seq").where("kind", "<>", "start").limit(1).execute();

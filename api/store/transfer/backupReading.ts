@@ -3,6 +3,7 @@ import { setImmediate } from "node:timers/promises";
 import { z } from "zod";
 import { UnusableInput } from "#api/faults.ts";
 import { signatureFields } from "#api/records/signature.ts";
+import { isWhole, type KeptBytes } from "#api/store/database/bytesKept.ts";
 import { Replay } from "#api/store/ledger/replay.ts";
 import { fits } from "#api/store/signing/labKey.ts";
 import { signedOfBackup } from "#api/store/signing/signed.ts";
@@ -35,12 +36,15 @@ const eventLine = z.object({
     }),
   ),
 });
+const bytesLine = z.object({ bytes: z.object({ sha256: z.string(), base64: z.string() }) });
 const lastLine = z.object({
   events: z.number().int(),
   sha256: z.string(),
   /** Absent in backups of before. */
   signature: signatureFields.exactOptional(),
 });
+
+const anyLine = z.union([eventLine, bytesLine]);
 
 export type BackupLine = z.infer<typeof eventLine>;
 
@@ -51,7 +55,7 @@ export const isBackup = (text: string): boolean =>
 /** Goes through a backup line by line, from its first event. What is wrong with it is said at its end. */
 class BackupReading {
   readonly replay: Replay;
-  readonly #take: (line: BackupLine) => void;
+  readonly #take: (line: BackupLine | KeptBytes) => void;
   readonly #hash = createHash("sha256");
   readonly #standings: Pick<BackupLine["event"], "seq" | "standing">[] = [];
   /** The latest line: whether it is the last is known with the next one. */
@@ -59,7 +63,10 @@ class BackupReading {
   #lines = 0;
   #odd: string | null = null;
 
-  constructor(holds: ConstructorParameters<typeof Replay>[0], take: (line: BackupLine) => void = () => {}) {
+  constructor(
+    holds: ConstructorParameters<typeof Replay>[0],
+    take: (line: BackupLine | KeptBytes) => void = () => {},
+  ) {
     this.replay = new Replay(holds);
     this.#take = take;
   }
@@ -73,8 +80,12 @@ class BackupReading {
   #enter(text: string): void {
     this.#hash.update(`${text}\n`);
     const isFirst = this.#lines++ === 0;
-    const found = (isFirst ? header : eventLine).safeParse(parsed(text));
-    if (!found.success) this.#odd ??= `line ${this.#lines} is none that Fineband writes.`;
+    const found = (isFirst ? header : anyLine).safeParse(parsed(text));
+    if (found.success && "bytes" in found.data) {
+      const { bytes } = found.data;
+      if (!isWhole(bytes)) this.#odd ??= `the bytes named ${bytes.sha256} are others.`;
+      this.#take(bytes);
+    } else if (!found.success) this.#odd ??= `line ${this.#lines} is none that Fineband writes.`;
     else if ("event" in found.data) {
       const { event, changes } = found.data;
       this.replay.take(event, changes);
@@ -108,11 +119,17 @@ export function readBackup(text: string): {
   lines: BackupLine[];
   replay: Replay;
   last: z.infer<typeof lastLine>;
+  /** What events name by its hash. */
+  bytes: KeptBytes[];
 } {
   const lines: BackupLine[] = [];
-  const reading = new BackupReading("bodies", (line) => lines.push(line));
+  const bytes: KeptBytes[] = [];
+  const reading = new BackupReading("bodies", (line) => {
+    if ("event" in line) lines.push(line);
+    else bytes.push(line);
+  });
   for (const line of withoutByteOrderMark(text).split("\n")) reading.line(line);
-  return { last: reading.end(), lines, replay: reading.replay };
+  return { last: reading.end(), lines, bytes, replay: reading.replay };
 }
 
 /** Goes through a backup without holding it. @param pieces  its text @throws UnusableInput  it is cut off or damaged */

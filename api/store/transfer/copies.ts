@@ -4,11 +4,14 @@ import { UnusableInput } from "#api/faults.ts";
 import { DamagedEntry } from "#api/records/faults.ts";
 import { type EntryKind, kindNames, kinds } from "#api/records/kinds.ts";
 import { bodyIn, parsed, textOf } from "#api/records/stored.ts";
+import { allBytes, isWhole, type KeptBytes } from "#api/store/database/bytesKept.ts";
 import { inSnapshot, streamedFromSnapshot } from "#api/store/database/snapshot.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { readEntries, rowsOf } from "#api/store/ledger/entries.ts";
 import type { EventWriter } from "#api/store/ledger/eventWriter.ts";
 import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
+import { DomainError } from "#distributions/domainError.ts";
+import { parentsOf } from "#model/lot/lineage.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import { wireWord } from "#model/words/wireWords.ts";
 
@@ -61,7 +64,12 @@ export function copyPieces(db: Kysely<Tables>): AsyncGenerator<string> {
       }
       yield "]";
     }
-    yield "}\n";
+    let begin = ',\n"bytes":[\n';
+    for await (const kept of allBytes(snapshot)) {
+      yield begin + JSON.stringify(kept);
+      begin = ",\n";
+    }
+    yield begin.startsWith(',\n"') ? "}\n" : "]}\n";
   });
 }
 
@@ -92,6 +100,17 @@ export function readCopy(text: string): Copied[] {
   });
   refuseLooseEnds(entries);
   return entries;
+}
+
+const bytesList = z.array(z.object({ sha256: z.string(), base64: z.string() }));
+
+/** The bytes that a copy holds beside its entries; none in most. @throws UnusableInput  some are others than their hash names */
+export function bytesInCopy(text: string): KeptBytes[] {
+  if (!text.includes('\n"bytes":[')) return [];
+  const found = z.looseObject({ bytes: bytesList }).safeParse(parsed(withoutByteOrderMark(text)));
+  if (!found.success || !found.data.bytes.every(isWhole))
+    throw new UnusableInput("The bytes of photographs in the copy do not match their hashes. Save it again.");
+  return found.data.bytes;
 }
 
 /**
@@ -164,6 +183,42 @@ export function refuseLooseEnds(entries: readonly Copied[]): void {
     for (const [to, number] of refersTo(kind, body))
       if (!there.has(`${to} ${number}`))
         throw new UnusableInput(`${kind} ${id} belongs to ${to} ${number}, which is not in the copy.`);
+  refuseWrongMaterials(entries);
+  refuseWrongParents(entries);
+}
+
+/** @throws UnusableInput  two materials of one name, or a density that no solid has */
+function refuseWrongMaterials(entries: readonly Copied[]): void {
+  const byName = new Map<string, number>();
+  for (const { id, body: text } of entries.filter(({ kind }) => kind === "material")) {
+    const { name, densityGPerCm3 } = bodyIn("material", text);
+    if (!(densityGPerCm3 > 0))
+      throw new UnusableInput(
+        `material ${id} ("${name}") has a density of ${densityGPerCm3} g/cm³; it must be above 0. Nothing was imported.`,
+      );
+    const other = byName.get(folded(name));
+    if (other !== undefined)
+      throw new UnusableInput(
+        `material ${id} is called "${name}" as material ${other} is: rename one, or make them one before saving the copy. Nothing was imported.`,
+      );
+    byName.set(folded(name), id);
+  }
+}
+
+/** @throws UnusableInput  lots that come from themselves, or shares of parents that do not add to 1 */
+function refuseWrongParents(entries: readonly Copied[]): void {
+  const lots = entries.flatMap(({ kind, id, body }) => {
+    if (kind !== "lot") return [];
+    const { parents = [] } = bodyIn("lot", body);
+    return parents.length === 0 ? [] : [{ id, parents }];
+  });
+  for (const lot of lots)
+    try {
+      parentsOf(lot, lots);
+    } catch (fault) {
+      if (!(fault instanceof DomainError)) throw fault;
+      throw new UnusableInput(`lot ${lot.id}: ${fault.message}. Nothing was imported.`);
+    }
 }
 
 /** A field named lotId refers to a lot, and so on. What stands alone holds all that it rests on; its lot may be gone. */

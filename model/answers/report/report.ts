@@ -27,6 +27,8 @@ export interface ReportQuestion {
     readonly runs: readonly NamedMeasurement[];
     readonly massG?: number;
   }[];
+  /** The lot's stages in the order of its process with what they are called; left out where both are the usual ones. */
+  readonly line?: readonly { readonly stage: string; readonly name: string }[];
   /** Grams of powder at the stage, where they were noted. */
   readonly massG?: number;
   /** The runs of the kept lots of the same material at the same stage, oldest first. */

@@ -10,10 +10,15 @@ const balanceWidth = 520;
 const balanceHeight = 230;
 
 /** What each step did to the fines, stage by stage in the order of the process. */
-export function finesBalanceOf({ stage, runs, massG, others }: ReportQuestion): Report["ledger"] {
+export function finesBalanceOf({ stage, runs, massG, others, line }: ReportQuestion): Report["ledger"] {
   const own = massG === undefined ? { stage, runs } : { stage, runs, massG };
-  const line = stages.flatMap((s) => [own, ...others].filter((o) => o.stage === s && s !== "reference"));
-  const known = line.filter((o) => o.runs.length > 0 && byVolume(o.runs).runs !== null);
+  const order = line ?? stages.map((usual) => ({ stage: usual, name: usual }));
+  const inOrder = order.flatMap(({ stage: s, name }) =>
+    s === "reference"
+      ? []
+      : [own, ...others].filter((o) => o.stage === s).map((o) => ({ ...o, stage: name })),
+  );
+  const known = inOrder.filter((o) => o.runs.length > 0 && byVolume(o.runs).runs !== null);
   if (known.length < 2) return null;
   // Humps are the slow part, and not part of the balance.
   const balance = stagesAnswer(

@@ -4,6 +4,32 @@ export interface NormalPrior {
   readonly sd: number;
 }
 
+/** What is noted of a mill stands for one material, or for every one that has no note of its own. */
+interface NotedOfMill {
+  readonly millId: number;
+  readonly materialId?: number;
+  readonly grindingLimitUm?: number;
+}
+
+/** What is noted of a mill with a material: its own note, else that of the mill; null where there is neither. */
+export function notedOf<Noted extends NotedOfMill>(
+  all: readonly Noted[],
+  millId: number,
+  materialId: number | null,
+): Noted | null {
+  const ofMill = all.filter((one) => one.millId === millId);
+  const own = materialId === null ? undefined : ofMill.find((one) => one.materialId === materialId);
+  return own ?? ofMill.find((one) => one.materialId === undefined) ?? null;
+}
+
+/** The mill with the grinding limit of the material, where one is noted; else with its own. */
+export function withLimitOf<Described extends { readonly grindingLimitUm?: number | null }>(
+  mill: Described,
+  noted: NotedOfMill | null,
+): Described {
+  return noted?.grindingLimitUm === undefined ? mill : { ...mill, grindingLimitUm: noted.grindingLimitUm };
+}
+
 /** Beliefs before any trial. All are judgements of ours, shown and editable; only the speed's and flow's have physics behind them. */
 export interface Priors {
   /** D50 of the product over the wheel's cut. */

@@ -362,6 +362,18 @@ describe("what is kept, from the command line", () => {
     expect(answer).toEqual(JSON.parse((await fineband([...line, ...pairs])).out));
   });
 
+  test("a saved mill brings its trials on a material, and what is noted of the pair", async () => {
+    const line = ["wheel", "--mill", "Pilot jet mill", "--target-d50", "2.5", "--json"];
+    const of = await fineband([...line, "--material", "Yttrium aluminium  garnet"]);
+    const trials = ["--trials", "distributions/samples/mill/trials.csv"];
+    const byHand = JSON.parse((await fineband([...line, ...trials])).out);
+    const answer = JSON.parse(of.out);
+    expect([of.exit, answer.basis]).toEqual([0, byHand.basis]);
+    expect(answer.speedRpm.median).toBeCloseTo(byHand.speedRpm.median, 0);
+    const file = ["wheel", "--mill", "distributions/samples/mill/mill.json", "--material"];
+    expect((await fineband([...file, "yttrium aluminium garnet"])).err).toMatch(/is no saved mill/);
+  });
+
   test("lots are found by their words", async () => {
     const { exit, out } = await fineband(["lots", "--search", "HOST 08", "--json"]);
     expect(exit).toBe(0);

@@ -25,10 +25,11 @@ const addedSince: Readonly<Record<string, readonly string[]>> = {
   "stages.csv": ["kind", "date", "massInG", "massOutG"],
   "results.csv": ["date", "method"],
   "frozen.csv": ["signature"],
+  "beliefs.csv": ["materialId", "grindingLimitUm"],
   "trials.csv": ["materialId", "feed", "sample", "feedMassG", "productMassG"],
 };
 
-/** What was added to answers since: the last fields of each lot, where the next page of them begins, the lists of materials and logos, the event that made them. */
+/** What was added to answers since: the last fields of each lot, where the next page of them begins, the lists of materials, logos and photographs, the event that made them. */
 function asBefore(answer: string): string {
   return answer
     .replaceAll(
@@ -39,6 +40,8 @@ function asBefore(answer: string): string {
     .replace(',"next":null', "")
     .replace('"instruments":[],\n', "")
     .replace('"logos":[],\n', "")
+    .replace('"photographs":[],\n', "")
+    .replace('"photographs":[],', "")
     .replace(/"materials":\[\n\{"id":1,"name":"yttrium aluminium garnet",.*\n?\],?\n/, "");
 }
 const askedNow: Readonly<Record<string, string>> = { "trail?limit=30": "trail?limit=30&before=52" };

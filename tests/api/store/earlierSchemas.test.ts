@@ -67,8 +67,11 @@ test("before an earlier schema is changed a backup is made of it, which can be b
   await once.close();
 });
 
-test("a store of the eighth schema, whose stages and verdicts had no index, lists the same in the same order", async () => {
-  const store = await opened("schema8");
+test.each([
+  ["eighth", "schema8", "whose stages and verdicts had no index"],
+  ["tenth", "schema10", "which had no place for photographs"],
+])("a store of the %s schema (%s), %s, lists the same in the same order", async (_, name) => {
+  const store = await opened(name);
   const milled = [
     [2, "milled", "in band", 1.9725471008406539],
     [1, "milled", "in band", 2.0335537122068597],

@@ -6,6 +6,7 @@ import { afterEach, beforeEach, expect, test } from "vitest";
 import { linkAll } from "../../../api/store/database/chain.ts";
 import { materialsOfBefore } from "../../../api/store/entries/materialsOfBefore.ts";
 import type { ChangeContext } from "../../../api/store/ledger/ledger.ts";
+import { usualPriors } from "../../../model/mill/trials/priors.ts";
 import { describeStore, type Opened } from "./engines.ts";
 
 const someone: ChangeContext = { kind: "change", by: "Ana", why: "", request: null };
@@ -221,6 +222,20 @@ describeStore("trials of a material", (open) => {
     await store.mergeMaterials({ id: 1, intoId: 2 }, null, someone);
     expect((await store.trials(1)).trials[0]?.materialId).toBe(2);
     await store.step("undo", null, someone);
+    expect(await store.copy()).toBe(before);
+    // What is known of the mill with a material goes with it; where both have it, that of the one that stays.
+    const known = { priors: usualPriors, excludedLots: [], grindingLimitUm: 0.6 };
+    await store.keepPriors({ millId: 1, materialId: 1 }, known, null, someone);
+    const limits = async () =>
+      (await store.savedPriors()).savedPriors.map((one) => [one.materialId, one.grindingLimitUm]);
+    await store.mergeMaterials({ id: 1, intoId: 2 }, null, someone);
+    expect(await limits()).toEqual([[2, 0.6]]);
+    await store.step("undo", null, someone);
+    const rough = { ...known, grindingLimitUm: 0.9 };
+    await store.keepPriors({ millId: 1, materialId: 2 }, rough, null, someone);
+    await store.mergeMaterials({ id: 1, intoId: 2 }, null, someone);
+    expect(await limits()).toEqual([[2, 0.9]]);
+    for (let i = 0; i < 3; i++) await store.step("undo", null, someone);
     expect(await store.copy()).toBe(before);
     await store.splitMaterial(1, { name: "doped", lotIds: [1] }, someone);
     expect((await store.trials(1)).trials[0]?.materialId).toBe(3);

@@ -159,6 +159,7 @@ describe("everything kept can be mended and deleted", () => {
     };
     for (const [path, list, body] of [
       ["/api/mills/1/belief", "beliefs", belief],
+      ["/api/mills/1/materials/1", "beliefs", { ...belief, grindingLimitUm: 0.6 }],
       ["/api/lots/1/batches/crushed", "batches", batch],
     ] as const) {
       const listed = async () => (await bodyOf(ask("GET", `/api/${list}`)))[list];
@@ -175,8 +176,14 @@ describe("everything kept can be mended and deleted", () => {
       expect(await listed()).toEqual([]);
       await ask("POST", "/api/undo");
       expect(await listed()).toMatchObject([body]);
+      // Each stands alone in its list while it is looked at.
+      const [again] = await listed();
+      expect((await ask("PUT", path, null, { "if-match": `"${again.version}"` })).status).toBe(200);
     }
     expect((await ask("PUT", "/api/mills/99/belief", belief)).status).toBe(404);
+    expect((await ask("PUT", "/api/mills/1/materials/99", belief)).status).toBe(404);
+    const without = { ...belief, grindingLimitUm: 0 };
+    expect((await ask("PUT", "/api/mills/1/materials/1", without)).status).toBe(422);
     expect(
       (await ask("PUT", "/api/mills/1/belief", { ...belief, priors: { ...priors, noise: 0 } })).status,
     ).toBe(422);

@@ -1,5 +1,12 @@
 import { describe, expect, test } from "vitest";
-import { lastBefore, processSteps, refiringOf, stepNamed, usualSteps } from "#model/lot/processSteps.ts";
+import {
+  lastBefore,
+  processSteps,
+  refiringOf,
+  stagesSpokenOf,
+  stepNamed,
+  usualSteps,
+} from "#model/lot/processSteps.ts";
 
 const heat = usualSteps.find((step) => step.id === "re-fired");
 
@@ -25,6 +32,19 @@ describe("process steps", () => {
     expect(refiringOf(steps, "c")).toEqual({ from: "c", to: "d" });
     expect(refiringOf(usualSteps, "re-fired")).toEqual({ from: "milled", to: "re-fired" });
     expect(refiringOf(steps.slice(0, 3), "d")).toBeNull();
+  });
+
+  test("names of files speak of the lab's own steps, the longest first, and of the usual ones", () => {
+    const steps = [
+      { id: "s1", name: "milled", kind: "milled" },
+      { id: "s2", name: "twice milled", kind: "milled" },
+      { id: "s3", name: "Polish", kind: "other" },
+    ] as const;
+    expect(stagesSpokenOf(steps, ["Ceria 3, Twice_milled.csv"])).toEqual(["s2"]);
+    expect(stagesSpokenOf(steps, ["Ceria 3 milled.csv"])).toEqual(["milled"]);
+    expect(stagesSpokenOf(steps, ["ceria-polish-2"])).toEqual(["s3"]);
+    expect(stagesSpokenOf(steps, ["polished.csv", "re fired"])).toEqual(["re-fired"]);
+    expect(stagesSpokenOf(usualSteps, ["milled, run 2"])).toEqual(["milled"]);
   });
 
   test("none, without a name, or twice the same is refused", () => {

@@ -1,9 +1,11 @@
 import { counted } from "#model/words/wording.ts";
+import { ownKnown } from "#ui/data/knownOfMill.ts";
 import { excludedTrials, mill, trials } from "#ui/data/mill.ts";
 import { material } from "#ui/data/selection.ts";
 import { rpm } from "#ui/parts/format.ts";
 import { later } from "#ui/parts/later.tsx";
 import { NearSection } from "#ui/parts/nearSection.tsx";
+import { MillAndMaterial } from "./millAndMaterial.tsx";
 import { MillForm } from "./millForm.tsx";
 import { NewMill } from "./newMill.tsx";
 import { TrialForm } from "./trialForm.tsx";
@@ -36,6 +38,15 @@ export function Equipment() {
               <h2>Add a trial</h2>
               <TrialForm saved={saved} />
             </section>
+            {material.value !== null && material.value !== "" && (
+              <section class="aligned">
+                <h2>{`${saved.name} with ${material.value}`}</h2>
+                <MillAndMaterial
+                  key={`${saved.id} ${material.value} ${ownKnown.value?.version}`}
+                  material={material.value}
+                />
+              </section>
+            )}
           </div>
         </>
       )}

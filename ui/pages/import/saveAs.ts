@@ -1,16 +1,24 @@
 import { signal } from "@preact/signals";
-import { type Stage, stagesNamed } from "#model/lot/stages.ts";
+import { stagesSpokenOf } from "#model/lot/processSteps.ts";
+import type { Stage } from "#model/lot/stages.ts";
+import { lots } from "#ui/data/entries.ts";
 import { type Incoming, lookingStage } from "#ui/data/incoming.ts";
 import { readable, readingOf } from "#ui/data/readTables.ts";
+import { lot } from "#ui/data/selection.ts";
+import { stepsOf } from "#ui/data/steps.ts";
 
 // What a table would be kept as, which is what it is judged as meanwhile.
 
-/** The stages that a table's file name speaks of, or else its measurements' names, where every one of them tells. */
+/**
+ * The stages that a table's file name speaks of, as the material of the lot it is saved in calls them or as usual, or else its measurements' names, where every one of them tells.
+ */
 export function stagesSpoken(table: Incoming): readonly Stage[] {
-  const byFile = stagesNamed([table.file ?? ""]);
+  const into = lots.value.find(({ id }) => id === lotChosen.value) ?? lot.value;
+  const steps = stepsOf(into?.material ?? "");
+  const byFile = stagesSpokenOf(steps, [table.file ?? ""]);
   if (byFile.length > 0) return byFile;
   const names = (readingOf(table)?.measurements ?? []).map((m) => m.name);
-  return names.every((name) => stagesNamed([name]).length > 0) ? stagesNamed(names) : [];
+  return names.every((name) => stagesSpokenOf(steps, [name]).length > 0) ? stagesSpokenOf(steps, names) : [];
 }
 
 /** The stage and the lot that were chosen to keep them as; null until one is. */

@@ -5,6 +5,7 @@ import type { Card } from "#ui/data/card.ts";
 import { excludedRuns, measurements } from "#ui/data/entries.ts";
 import { changeLot, remove } from "#ui/data/saving.ts";
 import { useStages } from "#ui/data/steps.ts";
+import { later } from "#ui/parts/later.tsx";
 import { LotForm } from "#ui/parts/lotForm.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 import { LotRuns } from "./lotRuns.tsx";
@@ -12,6 +13,8 @@ import { MetadataForms } from "./metadataForms.tsx";
 import { Portions } from "./portions.tsx";
 import { ReleaseRecords } from "./releaseRecords.tsx";
 import { StageSettings } from "./stageSettings.tsx";
+
+const Photographs = later("photographs", async () => (await import("./photographs.tsx")).Photographs);
 
 /** What is saved about a lot: its runs, how they were measured, how its stages were made, what was released, its own data. */
 export function Record({ lot: saved, card }: { lot: SavedLot; card: Card }) {
@@ -24,6 +27,7 @@ export function Record({ lot: saved, card }: { lot: SavedLot; card: Card }) {
       <Portions runs={runs} />
       <MetadataForms runs={runs} />
       <StageSettings lot={saved} saved={card.stages} />
+      <Photographs lot={saved} saved={card.photographs} />
       <ReleaseRecords lot={saved} saved={card.released} />
       <h3>Lot data</h3>
       <LotForm

@@ -7,7 +7,8 @@ import { flowLimits, speedLimits } from "#model/mill/trials/setPoint.ts";
 import { geometricSteps } from "#model/numbers/evenSteps.ts";
 import type { HeightGrid } from "#model/pictures/contours.ts";
 import { inBandMap, mapMark, settingAt } from "#model/pictures/inBandMap.ts";
-import { mill, trials } from "#ui/data/mill.ts";
+import { millInUse as mill } from "#ui/data/knownOfMill.ts";
+import { trials } from "#ui/data/mill.ts";
 import { band } from "#ui/data/selection.ts";
 import { pictureHeight } from "./pictureHeight.ts";
 import {

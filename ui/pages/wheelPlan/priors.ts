@@ -1,18 +1,16 @@
 import { computed, signal } from "@preact/signals";
 import { type Priors, usualPriors } from "#model/mill/trials/priors.ts";
-import { noteOnly } from "#ui/data/client.ts";
-import { loadAll, savedPriors } from "#ui/data/entries.ts";
+import { known, noteKnown } from "#ui/data/knownOfMill.ts";
 import { mill } from "#ui/data/mill.ts";
 
-const saved = computed(() => savedPriors.value.find((b) => b.millId === mill.value?.id) ?? null);
 /** What is being tried before it is saved; null while it is what is saved. */
 const edited = signal<Priors | null>(null);
 
-/** What is assumed of the mill before any trial. */
-export const priorsInForce = computed<Priors>(() => edited.value ?? saved.value?.priors ?? usualPriors);
+/** What is assumed of the mill with this material before any trial. */
+export const priorsInForce = computed<Priors>(() => edited.value ?? known.value?.priors ?? usualPriors);
 export const arePriorsEdited = computed(() => edited.value !== null);
 /** Lots whose re-firing is excluded, by number. */
-export const excludedLots = computed<ReadonlySet<number>>(() => new Set(saved.value?.excludedLots ?? []));
+export const excludedLots = computed<ReadonlySet<number>>(() => new Set(known.value?.excludedLots ?? []));
 
 export function enterPriors(change: Partial<Priors>): void {
   edited.value = { ...priorsInForce.value, ...change };
@@ -36,7 +34,7 @@ export function includeLot(id: number, counts: boolean): Promise<void> {
     const next = new Set(excludedLots.value);
     if (counts) next.delete(id);
     else next.add(id);
-    return note(saved.value?.priors ?? usualPriors, next, () => undefined);
+    return note(known.value?.priors ?? usualPriors, next, () => undefined);
   });
   return noting;
 }
@@ -44,12 +42,9 @@ export function includeLot(id: number, counts: boolean): Promise<void> {
 /** @param then  runs once it is saved */
 async function note(priors: Priors, excludedLots: ReadonlySet<number>, then: () => void): Promise<void> {
   if (mill.value === null) return;
+  const limit = known.value?.grindingLimitUm;
   const isUsual = JSON.stringify(priors) === JSON.stringify(usualPriors) && excludedLots.size === 0;
-  if (isUsual && saved.value === null) return then();
-  const body = isUsual ? null : { priors, excludedLots: [...excludedLots] };
-  const params = { id: mill.value.id };
-  await noteOnly("PUT /api/mills/{id}/belief", { params, body }, saved.value, async () => {
-    await loadAll();
-    then();
-  });
+  if (isUsual && known.value === null) return then();
+  const body = { priors, excludedLots: [...excludedLots] };
+  await noteKnown(limit === undefined ? body : { ...body, grindingLimitUm: limit }, then);
 }

@@ -12,7 +12,8 @@ import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
 import { d50MovedTo, predictD50 } from "#model/mill/trials/trialFit.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
 import { evenSteps } from "#model/numbers/evenSteps.ts";
-import { mill, trials } from "#ui/data/mill.ts";
+import { millInUse as mill } from "#ui/data/knownOfMill.ts";
+import { trials } from "#ui/data/mill.ts";
 import { priorsInForce } from "./priors.ts";
 import { bandPlanned as band, refiringPairs } from "./refiring.ts";
 import {

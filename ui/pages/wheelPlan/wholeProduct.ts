@@ -2,7 +2,8 @@ import { computed, effect, signal } from "@preact/signals";
 import { type ProductAnswer, productAnswer } from "#model/answers/mill/productAnswer.ts";
 import { geometricMean } from "#model/numbers/geometricMean.ts";
 import { counted, figures } from "#model/words/wording.ts";
-import { mill, trials } from "#ui/data/mill.ts";
+import { millInUse as mill } from "#ui/data/knownOfMill.ts";
+import { trials } from "#ui/data/mill.ts";
 import { feedCurve, fitted, isProductOpen } from "./product.ts";
 import { feedKgPerH, flowM3PerH, plan } from "./wheel.ts";
 
