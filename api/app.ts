@@ -25,6 +25,7 @@ import { exportRoutes } from "./routes/exports.ts";
 import { intakeRoutes } from "./routes/intake.ts";
 import { knownFields } from "./routes/knownFields.ts";
 import { type LabDoor, labRoutes, onlyLab } from "./routes/lab.ts";
+import { labTableRoutes } from "./routes/labTables.ts";
 import { listForms } from "./routes/listForms.ts";
 import { lotRoutes } from "./routes/lots.ts";
 import { materialRoutes } from "./routes/materials.ts";
@@ -110,6 +111,7 @@ export function makeApp(world: World) {
   const limitAt = new Map([
     ["/api/copy", copyLimit],
     ["/api/intake", intakeLimit],
+    ["/api/lab-table", intakeLimit],
   ]);
   app.use("/api/*", (c, next) => (limitAt.get(c.req.path) ?? tableLimit)(c, next));
   if (world.pool !== undefined)
@@ -166,6 +168,7 @@ function apiRoutes(app: OpenAPIHono, store: Store, guard: Guard | null): void {
   lotRoutes(app, store);
   measurementRoutes(app, store);
   intakeRoutes(app, store);
+  labTableRoutes(app, store);
   cardRoutes(app, store);
   equipmentRoutes(app, store);
   simpleEntryRoutes(app, store);

@@ -14,6 +14,7 @@ const loaded = {
   pressure: async () => (await import("./pressure.ts")).pressure,
   stages: async () => (await import("./stages.ts")).stages,
   import: async () => (await import("./import.ts")).importFiles,
+  "lab-table": async () => (await import("./labTable.ts")).labTable,
   watch: async () => (await import("./watch.ts")).watch,
   lots: async () => (await import("./lots.ts")).lots,
   backup: async () => (await import("./backup.ts")).backup,

@@ -5,6 +5,7 @@ import type * as equipment from "./equipmentRoutes.ts";
 import type * as ground from "./groundRoutes.ts";
 import type * as intake from "./intakeRoutes.ts";
 import type * as lab from "./labRoutes.ts";
+import type * as labTable from "./labTableRoutes.ts";
 import type * as lots from "./lotRoutes.ts";
 import type * as materials from "./materialRoutes.ts";
 import type * as measurements from "./measurementRoutes.ts";
@@ -20,6 +21,7 @@ type Route =
   | RouteOf<typeof lots>
   | RouteOf<typeof measurements>
   | RouteOf<typeof intake>
+  | RouteOf<typeof labTable>
   | RouteOf<typeof watch>
   | RouteOf<typeof ground>
   | RouteOf<typeof materials>

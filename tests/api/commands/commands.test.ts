@@ -103,6 +103,7 @@ describe("every example of docs/commands.md", () => {
       "label",
       "export",
       "import",
+      "lab-table",
       "watch",
       "serve",
       "where",
