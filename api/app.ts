@@ -22,6 +22,7 @@ import { documentOf } from "./routes/document.ts";
 import { equipmentRoutes } from "./routes/equipment.ts";
 import { eventRoutes, type Listening } from "./routes/events.ts";
 import { exportRoutes } from "./routes/exports.ts";
+import { instrumentRoutes } from "./routes/instruments.ts";
 import { intakeRoutes } from "./routes/intake.ts";
 import { knownFields } from "./routes/knownFields.ts";
 import { type LabDoor, labRoutes, onlyLab } from "./routes/lab.ts";
@@ -169,6 +170,7 @@ function apiRoutes(app: OpenAPIHono, store: Store, guard: Guard | null): void {
   measurementRoutes(app, store);
   intakeRoutes(app, store);
   labTableRoutes(app, store);
+  instrumentRoutes(app, store);
   cardRoutes(app, store);
   equipmentRoutes(app, store);
   simpleEntryRoutes(app, store);

@@ -16,6 +16,7 @@ const loaded = {
   import: async () => (await import("./import.ts")).importFiles,
   "lab-table": async () => (await import("./labTable.ts")).labTable,
   watch: async () => (await import("./watch.ts")).watch,
+  instruments: async () => (await import("./instruments.ts")).instruments,
   lots: async () => (await import("./lots.ts")).lots,
   backup: async () => (await import("./backup.ts")).backup,
   restore: async () => (await import("./restore.ts")).restore,

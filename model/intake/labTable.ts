@@ -142,8 +142,7 @@ type Taken =
       readonly value: number;
     };
 
-const stageWanted =
-  "of a known stage: name the stage in the heading, in a column Stage, or for the whole table";
+const stageWanted = "a value of a known stage";
 
 interface CellGiven {
   readonly text: string;
@@ -213,7 +212,9 @@ function rowRead(given: RowGiven, columns: readonly LabColumn[], { lab, said, ma
     return [
       problem(
         "refused",
-        `Row ${given.row}, ${columns[column]?.heading}: "${found}" is not ${expected}. The row is left out; correct it and bring the table in again.`,
+        expected === stageWanted
+          ? `${columns[column]?.heading}: the stage of "${found}" is not known. Name it in the heading, in a column Stage, or for the whole table; the row is left out till then.`
+          : `${columns[column]?.heading}: "${found}" is not ${expected}. The row is left out; correct it and bring the table in again.`,
         { row: given.row, column: column + 1, found, expected },
       ),
     ];

@@ -86,6 +86,7 @@ describe("every example of docs/commands.md", () => {
       "circuit",
       "pressure",
       "stages",
+      "instruments",
       "lots",
       "backup",
       "restore",
