@@ -1,7 +1,7 @@
 import { textOption, wordOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { askInstruments, askOffset } from "#api/queries/instruments.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
+import { askInstruments, askOffset } from "#api/store/savedInstruments.ts";
 import { figures } from "#model/words/wording.ts";
 import type { Command } from "./command.ts";
 import { labSwitch, withStore } from "./keeping.ts";

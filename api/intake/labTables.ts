@@ -121,8 +121,9 @@ async function curvesBeside(
       given.rows.find(isLotOf);
     const isDouble = places.some(({ double }) => double !== null);
     const open = read.problems.find(({ severity }) => severity !== "note");
+    const onlyStage = row?.stages.length === 1 ? row.stages[0]?.stage : null;
     const runs = read.measurements.flatMap((run, i) => {
-      const stage = places[i]?.stage ?? row?.stages[0]?.stage ?? given.said.stage ?? null;
+      const stage = places[i]?.stage ?? given.said.stage ?? onlyStage ?? null;
       const portion = places[i]?.portion ?? null;
       return row === undefined || stage === null
         ? []

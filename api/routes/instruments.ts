@@ -1,7 +1,7 @@
 import type { OpenAPIHono } from "@hono/zod-openapi";
 import * as contract from "#api/contract/instrumentRoutes.ts";
-import { askInstruments, askOffset } from "#api/queries/instruments.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
+import { askInstruments, askOffset } from "#api/store/savedInstruments.ts";
 import type { Store } from "../store/store.ts";
 
 /** How instruments stand by their checks, and how two of them differ. */

@@ -1,7 +1,7 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import { type CheckSeries, checkSeries, type InstrumentCheck } from "#model/compare/checkSeries.ts";
 import { type FoundTwice, type InstrumentOffset, instrumentOffset } from "#model/compare/instrumentOffset.ts";
+import { type CheckSeries, checkSeries, type NotedCheck } from "#model/factors/checkSeries.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { geometricMean } from "#model/numbers/geometricMean.ts";
 import { counted, figures, listed } from "#model/words/wording.ts";
@@ -83,7 +83,7 @@ export interface InstrumentAnswer {
 }
 
 /** How an instrument stands by its checks on reference materials. */
-export function instrumentAnswer(name: string, checks: readonly InstrumentCheck[]): InstrumentAnswer {
+export function instrumentAnswer(name: string, checks: readonly NotedCheck[]): InstrumentAnswer {
   const series = checkSeries(checks);
   return { name, series, sentence: `${name}: ${checksText(series)}` };
 }

@@ -94,58 +94,17 @@ interface CheckTyped {
   readonly found: number | null;
 }
 
-function CheckForm({ saved, onSaved }: { saved: readonly Saved[]; onSaved: () => Promise<unknown> }) {
-  const last = saved.at(-1)?.checks.at(-1);
-  const draft = useDraft<CheckTyped>("check of an instrument", {
-    name: saved.at(-1)?.name ?? "",
-    day: "",
-    referenceMaterial: last?.referenceMaterial ?? "",
-    quantity: last?.quantity ?? "D50",
-    stated: last?.stated ?? null,
-    standardUncertainty: last?.standardUncertainty ?? null,
-    found: null,
-  });
-  const { name, day, referenceMaterial, quantity, stated, standardUncertainty, found } = draft.value;
-  const set = (change: Partial<CheckTyped>) => draft.set({ ...draft.value, ...change });
-  const kept = saved.find((one) => one.name === name.trim());
-  const save = async () => {
-    if (stated === null || found === null) return false;
-    const check = {
-      day,
-      referenceMaterial: referenceMaterial.trim(),
-      quantity: quantity.trim(),
-      stated,
-      standardUncertainty,
-      found,
-    };
-    return attempt(async () => {
-      if (kept === undefined)
-        await ask("POST /api/instruments", { body: { name: name.trim(), checks: [check] } });
-      else {
-        const { id, version, checks, ...others } = kept;
-        const body = { ...others, checks: [...checks, check] };
-        await ask("PUT /api/instruments/{id}", { params: { id }, body, version });
-      }
-      await onSaved();
-    });
-  };
+function CheckFields(props: {
+  typed: CheckTyped;
+  instruments: readonly string[];
+  onChange: (to: CheckTyped) => void;
+}) {
+  const { typed, instruments, onChange } = props;
+  const { name, day, referenceMaterial, quantity, stated, standardUncertainty, found } = typed;
+  const set = (change: Partial<CheckTyped>) => onChange({ ...typed, ...change });
   return (
-    <form
-      class="fields"
-      aria-label="Check of an instrument"
-      onSubmit={(event) => {
-        event.preventDefault();
-        void draft.saving(save);
-      }}
-    >
-      <h3>Add a check on a reference material</h3>
-      <Restored draft={draft} of="the check" />
-      <TextField
-        label="Instrument"
-        value={name}
-        offered={saved.map((one) => one.name)}
-        onChange={(to) => set({ name: to })}
-      />
+    <>
+      <TextField label="Instrument" value={name} offered={instruments} onChange={(to) => set({ name: to })} />
       <DayField label="Day" value={day} onChange={(to) => set({ day: to })} />
       <TextField
         label="Reference material"
@@ -182,6 +141,56 @@ function CheckForm({ saved, onSaved }: { saved: readonly Saved[]; onSaved: () =>
         mayBeEmpty
         onChange={(to) => set({ found: to })}
       />
+    </>
+  );
+}
+
+function CheckForm({ saved, onSaved }: { saved: readonly Saved[]; onSaved: () => Promise<unknown> }) {
+  const last = saved.at(-1)?.checks.at(-1);
+  const draft = useDraft<CheckTyped>("check of an instrument", {
+    name: saved.at(-1)?.name ?? "",
+    day: "",
+    referenceMaterial: last?.referenceMaterial ?? "",
+    quantity: last?.quantity ?? "D50",
+    stated: last?.stated ?? null,
+    standardUncertainty: last?.standardUncertainty ?? null,
+    found: null,
+  });
+  const { name, day, referenceMaterial, quantity, stated, standardUncertainty, found } = draft.value;
+  const kept = saved.find((one) => one.name === name.trim());
+  const save = async () => {
+    if (stated === null || found === null) return false;
+    const check = {
+      day,
+      referenceMaterial: referenceMaterial.trim(),
+      quantity: quantity.trim(),
+      stated,
+      standardUncertainty,
+      found,
+    };
+    return attempt(async () => {
+      if (kept === undefined)
+        await ask("POST /api/instruments", { body: { name: name.trim(), checks: [check] } });
+      else {
+        const { id, version, checks, ...others } = kept;
+        const body = { ...others, checks: [...checks, check] };
+        await ask("PUT /api/instruments/{id}", { params: { id }, body, version });
+      }
+      await onSaved();
+    });
+  };
+  return (
+    <form
+      class="fields"
+      aria-label="Check of an instrument"
+      onSubmit={(event) => {
+        event.preventDefault();
+        void draft.saving(save);
+      }}
+    >
+      <h3>Add a check on a reference material</h3>
+      <Restored draft={draft} of="the check" />
+      <CheckFields typed={draft.value} instruments={saved.map((one) => one.name)} onChange={draft.set} />
       <button
         type="submit"
         disabled={

@@ -21,10 +21,7 @@ type NumberOfMill =
 
 /** The classifier mill: data from its plate and its usual gas. */
 export function MillForm({ saved }: { saved: SavedMill }) {
-  const draft = useDraft<{ readonly mill: Mill; readonly name: string }>(`mill ${saved.id}`, {
-    mill: saved.mill,
-    name: saved.name,
-  });
+  const draft = useDraft(`mill ${saved.id}`, { mill: saved.mill, name: saved.name });
   const { mill, name } = draft.value;
   const setMill = (to: Mill) => draft.set({ mill: to, name });
   const field = (label: string, unit: string, key: NumberOfMill) => (

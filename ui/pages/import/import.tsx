@@ -63,8 +63,8 @@ export function Import() {
   );
 }
 
-/** Measured curves: how they are read, what is open, and where they go. */
-function Curves() {
+/** The table as text: typed, pasted, or that of a file. */
+function TableText() {
   const field = useRef<HTMLTextAreaElement>(null);
   useEffect(() => {
     lookAgain();
@@ -74,14 +74,8 @@ function Curves() {
   }, []);
   const found = reading.value;
   const isTooLong = isLarge(incoming.value);
-  const questions = uniqueQuestions(found?.problems ?? []);
-  const others = (found?.problems ?? []).filter((p) => !isAnswerable(p));
   return (
     <>
-      <p class={isByPlaces.value ? "lead is-known" : "lead"}>
-        Paste sizes and shares with their headings, drop files anywhere on the page, or choose files. Nothing
-        leaves this machine.
-      </p>
       <label for="table-text">Table</label>
       <textarea
         id="table-text"
@@ -110,6 +104,22 @@ function Curves() {
           MB) is too long to show in the field. Pasting another table replaces it.
         </p>
       )}
+    </>
+  );
+}
+
+/** Measured curves: how they are read, what is open, and where they go. */
+function Curves() {
+  const found = reading.value;
+  const questions = uniqueQuestions(found?.problems ?? []);
+  const others = (found?.problems ?? []).filter((p) => !isAnswerable(p));
+  return (
+    <>
+      <p class={isByPlaces.value ? "lead is-known" : "lead"}>
+        Paste sizes and shares with their headings, drop files anywhere on the page, or choose files. Nothing
+        leaves this machine.
+      </p>
+      <TableText />
       <p>
         <label for="table-file">Or files</label>{" "}
         <input

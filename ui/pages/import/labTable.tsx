@@ -22,6 +22,50 @@ const notKnown = "not known, left out";
 const restMs = 300;
 const mostRows = 200;
 
+interface Told {
+  readonly stage?: string;
+  readonly material?: string;
+  readonly densityGPerCm3?: number;
+  readonly columns: Readonly<Record<string, ColumnSaid>>;
+}
+
+/** Asks what the table becomes, or saves it; other files on their way in stand beside it. */
+async function asked({ columns, ...told }: Told, save: boolean): Promise<Answer> {
+  const { file, text } = incoming.value;
+  const beside = await Promise.all(
+    tables.value
+      .filter((one) => one !== incoming.value)
+      .map(async (one) => ({
+        file: one.file,
+        base64: await base64Of(one.bytes ?? new TextEncoder().encode(one.text)),
+        options: {},
+      })),
+  );
+  return ask("POST /api/lab-table", { body: { file, text, ...told, columns: { ...columns }, beside, save } });
+}
+
+/** What the table becomes as it was last told, a moment after nobody types any more; null before. */
+function useLook(told: Told): Answer | null {
+  const [answer, setAnswer] = useState<Answer | null>(null);
+  const latest = useRef(0);
+  const { text } = incoming.value;
+  useEffect(() => {
+    const mine = ++latest.current;
+    if (text.trim() === "") {
+      setAnswer(null);
+      return undefined;
+    }
+    const look = () =>
+      attempt(async () => {
+        const found = await asked(told, false);
+        if (mine === latest.current) setAnswer(found);
+      });
+    const timer = setTimeout(() => void look(), restMs);
+    return () => clearTimeout(timer);
+  }, [text, JSON.stringify(told)]);
+  return answer;
+}
+
 /** Settings, results, days and masses under whatever headings: what each column is taken for, and what each row becomes. */
 export function LabTable() {
   const { all, say } = useStages(lot.value);
@@ -29,51 +73,16 @@ export function LabTable() {
   const [of, setOf] = useState(material.value ?? "");
   const [density, setDensity] = useState<number | null>(null);
   const [columns, setColumns] = useState<Readonly<Record<string, ColumnSaid>>>({});
-  const [answer, setAnswer] = useState<Answer | null>(null);
-  const latest = useRef(0);
-  const { text, file } = incoming.value;
-  const asked = async (save: boolean) => {
-    const beside = await Promise.all(
-      tables.value
-        .filter((one) => one !== incoming.value)
-        .map(async (one) => ({
-          file: one.file,
-          base64: await base64Of(one.bytes ?? new TextEncoder().encode(one.text)),
-          options: {},
-        })),
-    );
-    return ask("POST /api/lab-table", {
-      body: {
-        file,
-        text,
-        ...(stage === asRowSays ? {} : { stage }),
-        ...(of.trim() === "" ? {} : { material: of.trim() }),
-        ...(density === null ? {} : { densityGPerCm3: density }),
-        columns: { ...columns },
-        beside,
-        save,
-      },
-    });
+  const told = {
+    ...(stage === asRowSays ? {} : { stage }),
+    ...(of.trim() === "" ? {} : { material: of.trim() }),
+    ...(density === null ? {} : { densityGPerCm3: density }),
+    columns,
   };
-  useEffect(() => {
-    const mine = ++latest.current;
-    if (text.trim() === "") {
-      setAnswer(null);
-      return undefined;
-    }
-    const timer = setTimeout(
-      () =>
-        void attempt(async () => {
-          const found = await asked(false);
-          if (mine === latest.current) setAnswer(found);
-        }),
-      restMs,
-    );
-    return () => clearTimeout(timer);
-  }, [text, stage, of, density, columns]);
+  const answer = useLook(told);
   const save = () =>
     void attempt(async () => {
-      const found = await asked(true);
+      const found = await asked(told, true);
       await loadAll();
       stopLooking();
       tables.value = [];

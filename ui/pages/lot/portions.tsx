@@ -43,15 +43,6 @@ function PortionForm({ stage, runs }: { stage: Stage; runs: readonly SavedMeasur
   );
   const portion = draft.value;
   const of = runs.filter((run) => chosen.has(run.id));
-  const set = (change: Partial<Portion>) => draft.set({ ...portion, ...change });
-  const setOptional = (change: { increments?: number | undefined; divided?: string | undefined }) => {
-    const { increments, divided, ...others } = { ...portion, ...change };
-    draft.set({
-      ...others,
-      ...(increments === undefined ? {} : { increments }),
-      ...(divided === undefined ? {} : { divided }),
-    });
-  };
   return (
     <EditInPlace
       of={`portions of ${stage}`}
@@ -84,45 +75,7 @@ function PortionForm({ stage, runs }: { stage: Stage; runs: readonly SavedMeasur
             </label>
           ))}
         </div>
-        <TextField
-          label="Portion"
-          value={portion.name}
-          offered={known.map((one) => one.portion.name)}
-          onChange={(name) => set({ ...known.find((one) => one.portion.name === name)?.portion, name })}
-        />
-        <TextField
-          label="How it was drawn"
-          value={portion.drawn}
-          offered={drawnUsually}
-          onChange={(drawn) => set({ drawn })}
-        />
-        <NumberField
-          label="Increments"
-          unit=""
-          value={portion.increments ?? null}
-          min={1}
-          mayBeEmpty
-          onChange={(to) => setOptional({ increments: to === null ? undefined : Math.round(to) })}
-        />
-        <TextField
-          label="How it was divided"
-          value={portion.divided ?? ""}
-          offered={dividedUsually}
-          onChange={(to) => setOptional({ divided: to === "" ? undefined : to })}
-        />
-        <NumberField
-          label="Mass"
-          unit="g"
-          value={portion.massG}
-          min={0}
-          mayBeEmpty
-          onChange={(massG) => set({ massG })}
-        />
-        <DayField
-          label="Drawn on"
-          value={portion.day ?? ""}
-          onChange={(day) => set({ day: day === "" ? null : day })}
-        />
+        <PortionFields portion={portion} known={known.map((one) => one.portion)} onChange={draft.set} />
         <button
           type="submit"
           disabled={of.length === 0 || portion.name.trim() === "" || (portion.massG ?? 1) <= 0}
@@ -136,6 +89,67 @@ function PortionForm({ stage, runs }: { stage: Stage; runs: readonly SavedMeasur
         )}
       </form>
     </EditInPlace>
+  );
+}
+
+/** What is noted of a portion: name, how it was drawn and divided, mass and day. */
+function PortionFields(props: {
+  portion: Portion;
+  known: readonly Portion[];
+  onChange: (to: Portion) => void;
+}) {
+  const { portion, known, onChange } = props;
+  const set = (change: Partial<Portion>) => onChange({ ...portion, ...change });
+  const setOptional = (change: { increments?: number | undefined; divided?: string | undefined }) => {
+    const { increments, divided, ...others } = { ...portion, ...change };
+    onChange({
+      ...others,
+      ...(increments === undefined ? {} : { increments }),
+      ...(divided === undefined ? {} : { divided }),
+    });
+  };
+  return (
+    <>
+      <TextField
+        label="Portion"
+        value={portion.name}
+        offered={known.map((one) => one.name)}
+        onChange={(name) => set({ ...known.find((one) => one.name === name), name })}
+      />
+      <TextField
+        label="How it was drawn"
+        value={portion.drawn}
+        offered={drawnUsually}
+        onChange={(drawn) => set({ drawn })}
+      />
+      <NumberField
+        label="Increments"
+        unit=""
+        value={portion.increments ?? null}
+        min={1}
+        mayBeEmpty
+        onChange={(to) => setOptional({ increments: to === null ? undefined : Math.round(to) })}
+      />
+      <TextField
+        label="How it was divided"
+        value={portion.divided ?? ""}
+        offered={dividedUsually}
+        onChange={(to) => setOptional({ divided: to === "" ? undefined : to })}
+      />
+      <NumberField
+        label="Mass"
+        unit="g"
+        value={portion.massG}
+        min={0}
+        mayBeEmpty
+        onChange={(massG) => set({ massG })}
+      />
+      <DayField
+        label="Drawn on"
+        value={portion.day ?? ""}
+        onChange={(day) => set({ day: day === "" ? null : day })}
+      />
+    </>
   );
 }
 

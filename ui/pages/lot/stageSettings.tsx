@@ -67,9 +67,6 @@ function StageForm(props: { lotId: number; stage: Stage; name: string; saved: Sa
     weighed: saved?.weighed ?? [],
   });
   const { settings, note, weighed = [] } = draft.value;
-  const setSettings = (to: readonly StageSetting[]) => draft.set({ ...draft.value, settings: to });
-  const set = (i: number, change: Partial<StageSetting>) =>
-    setSettings(settings.map((s, j) => (i === j ? { ...s, ...change } : s)));
   const words = settingWords(saved);
   return (
     <EditInPlace
@@ -101,35 +98,7 @@ function StageForm(props: { lotId: number; stage: Stage; name: string; saved: Sa
         }}
       >
         <Restored draft={draft} of={`settings of ${stage}`} />
-        {settings.map((setting, i) => (
-          <div key={i}>
-            <TextField
-              label="Setting"
-              value={setting.name}
-              offered={Object.keys(usual)}
-              onChange={(name) => set(i, { name, unit: setting.unit || (usual[name] ?? "") })}
-            />
-            <TextField label="Value" value={setting.value} onChange={(value) => set(i, { value })} />
-            <TextField label="Unit" value={setting.unit} onChange={(unit) => set(i, { unit })} />
-            <button
-              type="button"
-              class="small"
-              aria-label={`Delete ${setting.name || "this setting"}`}
-              onClick={() => setSettings(settings.filter((_, j) => j !== i))}
-            >
-              Delete
-            </button>
-          </div>
-        ))}
-        <div>
-          <button
-            type="button"
-            class="small"
-            onClick={() => setSettings([...settings, { name: "", value: "", unit: "" }])}
-          >
-            Add a setting
-          </button>
-        </div>
+        <SettingRows settings={settings} onChange={(to) => draft.set({ ...draft.value, settings: to })} />
         <WeighedIn weighed={weighed} onChange={(to) => draft.set({ ...draft.value, weighed: to })} />
         <TextField
           label="Note on the stage"
@@ -140,6 +109,49 @@ function StageForm(props: { lotId: number; stage: Stage; name: string; saved: Sa
         <button type="submit">Save the settings of {called}</button>
       </form>
     </EditInPlace>
+  );
+}
+
+/** The settings, a row each. */
+function SettingRows(props: {
+  settings: readonly StageSetting[];
+  onChange: (to: readonly StageSetting[]) => void;
+}) {
+  const { settings, onChange } = props;
+  const set = (i: number, change: Partial<StageSetting>) =>
+    onChange(settings.map((s, j) => (i === j ? { ...s, ...change } : s)));
+  return (
+    <>
+      {settings.map((setting, i) => (
+        <div key={i}>
+          <TextField
+            label="Setting"
+            value={setting.name}
+            offered={Object.keys(usual)}
+            onChange={(name) => set(i, { name, unit: setting.unit || (usual[name] ?? "") })}
+          />
+          <TextField label="Value" value={setting.value} onChange={(value) => set(i, { value })} />
+          <TextField label="Unit" value={setting.unit} onChange={(unit) => set(i, { unit })} />
+          <button
+            type="button"
+            class="small"
+            aria-label={`Delete ${setting.name || "this setting"}`}
+            onClick={() => onChange(settings.filter((_, j) => j !== i))}
+          >
+            Delete
+          </button>
+        </div>
+      ))}
+      <div>
+        <button
+          type="button"
+          class="small"
+          onClick={() => onChange([...settings, { name: "", value: "", unit: "" }])}
+        >
+          Add a setting
+        </button>
+      </div>
+    </>
   );
 }
 

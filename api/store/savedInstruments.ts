@@ -4,7 +4,7 @@ import {
   offsetAnswer,
 } from "#model/answers/compare/instrumentsAnswer.ts";
 import { isSameMaterial } from "#model/lot/material.ts";
-import type { Store } from "../store/store.ts";
+import type { Store } from "./store.ts";
 
 /** So many of the newest lots are looked through for those measured by both. */
 const mostLots = 500;

@@ -1,7 +1,7 @@
-import { individuals } from "#model/factors/individuals.ts";
+import { individuals } from "./individuals.ts";
 
 /** A check of an instrument on a reference material. */
-export interface InstrumentCheck {
+export interface NotedCheck {
   readonly day: string;
   readonly referenceMaterial: string;
   readonly quantity: string;
@@ -34,8 +34,8 @@ export interface CheckSeries {
  * Checks as series, a reference material and quantity each. The limits are those of a chart of single values.
  * Source: NIST/SEMATECH e-Handbook 6.3.2.2; twice the standard uncertainty as coverage of about 95 % (JCGM 100, 6.2).
  */
-export function checkSeries(checks: readonly InstrumentCheck[]): readonly CheckSeries[] {
-  const of = new Map<string, InstrumentCheck[]>();
+export function checkSeries(checks: readonly NotedCheck[]): readonly CheckSeries[] {
+  const of = new Map<string, NotedCheck[]>();
   for (const check of checks.toSorted((a, b) => a.day.localeCompare(b.day))) {
     const key = `${check.referenceMaterial} ${check.quantity}`;
     of.set(key, [...(of.get(key) ?? []), check]);
@@ -60,7 +60,7 @@ export function checkSeries(checks: readonly InstrumentCheck[]): readonly CheckS
   });
 }
 
-function checkedValue({ day, stated, found, standardUncertainty: u }: InstrumentCheck): CheckedValue {
+function checkedValue({ day, stated, found, standardUncertainty: u }: NotedCheck): CheckedValue {
   return {
     day,
     deviationPercent: (100 * (found - stated)) / stated,
