@@ -1,5 +1,4 @@
 import { type Problem, problem } from "#distributions/problem.ts";
-import { figures } from "#model/words/wording.ts";
 import type { Band, BandRow, BetLimits } from "./band.ts";
 import { limitsFault, limitWords, percentileOf, rowKey } from "./limits.ts";
 

@@ -41,7 +41,7 @@ export interface LabRow {
   readonly faults: readonly Problem[];
 }
 
-export interface LabTable {
+export interface LabTableRead {
   readonly columns: readonly LabColumn[];
   readonly rows: readonly LabRow[];
   /** Of the table as a whole. */
@@ -61,7 +61,7 @@ export interface LabTableSaid {
  * masses. Columns that nothing is known of are open until a person says what they are; a cell that cannot stand is named
  * and its row left out.
  */
-export function readLabTable(text: string, lab: KnownLab, said: LabTableSaid = {}): LabTable {
+export function readLabTable(text: string, lab: KnownLab, said: LabTableSaid = {}): LabTableRead {
   const plain = text.replace(/^\ufeff/, "");
   const { cells, decimalMark, isMarkOpen } = readCells(plain, signs(plain));
   const isHeading = (row: readonly string[]) => row.filter((cell) => cell.trim() !== "").length > 1;

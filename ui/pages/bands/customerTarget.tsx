@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { bandFromTarget } from "#model/band/fromTarget.ts";
+import { bandFromTarget, type TargetRead } from "#model/band/fromTarget.ts";
 import { limitWords, quantityText } from "#model/band/limits.ts";
 import { counted } from "#model/words/wording.ts";
 import { useDraft } from "#ui/data/draft.ts";
@@ -20,6 +20,42 @@ interface Target {
   readonly name: string;
   readonly stage: string;
   readonly tolerancePercent: number | null;
+}
+
+/** The limits that were read of it, what was not, and what it leaves open. */
+function WhatItSays({ read: { band, problems, open } }: { read: TargetRead }) {
+  return (
+    <>
+      {band !== null && (
+        <ul aria-label="Limits of the target">
+          {band.rows.map((row) => (
+            <li key={row.source}>
+              {limitWords(row).name}:{" "}
+              {row.low === null ? "no lower limit" : `from ${quantityText(row, row.low)}`},{" "}
+              {row.high === null ? "no upper limit" : `to ${quantityText(row, row.high)}`}
+            </li>
+          ))}
+          {band.betM2PerG !== undefined && (
+            <li>
+              BET area: {band.betM2PerG.low ?? "no lower limit"} to {band.betM2PerG.high ?? "no upper limit"}{" "}
+              m²/g
+            </li>
+          )}
+        </ul>
+      )}
+      <ProblemList problems={problems} />
+      {open.length > 0 && (
+        <>
+          <p>It leaves open:</p>
+          <ul aria-label="What the target leaves open">
+            {open.map((one) => (
+              <li key={one}>{one}</li>
+            ))}
+          </ul>
+        </>
+      )}
+    </>
+  );
 }
 
 /** A customer's target, pasted as it came, as a band; what it leaves open is said before it is saved. */
@@ -96,38 +132,7 @@ export function CustomerTarget() {
           onChange={(to) => set({ tolerancePercent: to !== null && to > 0 ? to : null })}
         />
       </p>
-      {read !== null && (
-        <>
-          {band !== null && (
-            <ul aria-label="Limits of the target">
-              {band.rows.map((row) => (
-                <li key={row.source}>
-                  {limitWords(row).name}:{" "}
-                  {row.low === null ? "no lower limit" : `from ${quantityText(row, row.low)}`},{" "}
-                  {row.high === null ? "no upper limit" : `to ${quantityText(row, row.high)}`}
-                </li>
-              ))}
-              {band.betM2PerG !== undefined && (
-                <li>
-                  BET area: {band.betM2PerG.low ?? "no lower limit"} to{" "}
-                  {band.betM2PerG.high ?? "no upper limit"} m²/g
-                </li>
-              )}
-            </ul>
-          )}
-          <ProblemList problems={read.problems} />
-          {read.open.length > 0 && (
-            <>
-              <p>It leaves open:</p>
-              <ul aria-label="What the target leaves open">
-                {read.open.map((one) => (
-                  <li key={one}>{one}</li>
-                ))}
-              </ul>
-            </>
-          )}
-        </>
-      )}
+      {read !== null && <WhatItSays read={read} />}
       <p>
         <button type="submit" disabled={band === null}>
           {band === null ? "Make a band of it" : `Make a band of ${counted(band.rows.length, "limit")}`}
