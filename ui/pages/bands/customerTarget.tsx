@@ -68,10 +68,7 @@ export function CustomerTarget() {
   });
   const [said, setSaid] = useState("");
   const { text, name, stage, tolerancePercent } = draft.value;
-  const set = (change: Partial<Target>) => {
-    setSaid("");
-    draft.set({ ...draft.value, ...change });
-  };
+  const set = (change: Partial<Target>) => draft.set({ ...draft.value, ...change });
   const { all, say } = useStages(lot.value);
   const read =
     text.trim() === ""
@@ -86,19 +83,17 @@ export function CustomerTarget() {
           { tolerancePercent },
         );
   const band = read?.band ?? null;
+  const save = async () => {
+    if (band === null || !(await draft.saving(() => saveBand(band, null)))) return;
+    draft.discard();
+    setSaid("The band is saved; edit its limits above.");
+  };
   return (
     <form
       aria-label="A customer's target"
       onSubmit={(event) => {
         event.preventDefault();
-        if (band === null) return;
-        void draft
-          .saving(() => saveBand(band, null))
-          .then((isSaved) => {
-            if (!isSaved) return;
-            draft.discard();
-            setSaid("The band is saved; edit its limits above.");
-          });
+        void save();
       }}
     >
       <h2>A customer’s target</h2>
