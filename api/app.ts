@@ -22,9 +22,11 @@ import { documentOf } from "./routes/document.ts";
 import { equipmentRoutes } from "./routes/equipment.ts";
 import { eventRoutes, type Listening } from "./routes/events.ts";
 import { exportRoutes } from "./routes/exports.ts";
+import { instrumentRoutes } from "./routes/instruments.ts";
 import { intakeRoutes } from "./routes/intake.ts";
 import { knownFields } from "./routes/knownFields.ts";
 import { type LabDoor, labRoutes, onlyLab } from "./routes/lab.ts";
+import { labTableRoutes } from "./routes/labTables.ts";
 import { listForms } from "./routes/listForms.ts";
 import { lotRoutes } from "./routes/lots.ts";
 import { materialRoutes } from "./routes/materials.ts";
@@ -111,6 +113,7 @@ export function makeApp(world: World) {
   const limitAt = new Map([
     ["/api/copy", copyLimit],
     ["/api/intake", intakeLimit],
+    ["/api/lab-table", intakeLimit],
   ]);
   app.use("/api/*", (c, next) => (limitAt.get(c.req.path) ?? tableLimit)(c, next));
   if (world.pool !== undefined)
@@ -167,6 +170,8 @@ function apiRoutes(app: OpenAPIHono, store: Store, guard: Guard | null): void {
   lotRoutes(app, store);
   measurementRoutes(app, store);
   intakeRoutes(app, store);
+  labTableRoutes(app, store);
+  instrumentRoutes(app, store);
   cardRoutes(app, store);
   photographRoutes(app, store);
   equipmentRoutes(app, store);

@@ -48,7 +48,7 @@ export default defineConfig({
             },
             {
               name: "lab",
-              test: /\/model\/answers\/report\/(reportLevels|labelText)\.ts$|\/api\/(queries\/bands|records\/(checksum|faults)|intake\/filing|commands\/(keeping|named)|store\/saved(Labels|Report)|report\/labelsHtml|store\/database\/storeFault)\.ts$/,
+              test: /\/model\/(answers\/report\/(reportLevels|labelText)|intake\/(labTable|labColumns|labTableText|rowWords|dayIn))\.ts$|\/api\/(queries\/bands|records\/(checksum|faults)|intake\/(filing|labTables)|commands\/(keeping|named|labTable|instruments)|store\/saved(Labels|Report|Instruments)|report\/labelsHtml|store\/database\/storeFault)\.ts$/,
               includeDependenciesRecursively: false,
             },
             {

@@ -34,12 +34,12 @@ const rooms: Record<string, readonly string[]> = {
     "mill/gas",
     "mill/separation",
     "lot",
-    "intake",
     "band",
     "release",
     "compare",
     "fit",
     "surface",
+    "intake",
     "fines",
   ]
     .concat([

@@ -40,6 +40,9 @@ const stageGiven = stageFields.omit({ lotId: true, stage: true }).extend({
   date: dayGiven.nullish(),
   massInG: stageFields.shape.massInG.unwrap().nullish(),
   massOutG: stageFields.shape.massOutG.unwrap().nullish(),
+  weighed: listOf(z.object({ name: oneLine.max(200), massG: z.number().positive() }))
+    .nullish()
+    .openapi({ description: "What was weighed in, as a recipe has it; null takes it off" }),
 });
 const resultGiven = resultFields.omit({ lotId: true }).extend({
   stage: stageWord.nullable().default(null),

@@ -3,8 +3,10 @@ import type * as accounts from "./accountRoutes.ts";
 import type * as card from "./cardRoutes.ts";
 import type * as equipment from "./equipmentRoutes.ts";
 import type * as ground from "./groundRoutes.ts";
+import type * as instrument from "./instrumentRoutes.ts";
 import type * as intake from "./intakeRoutes.ts";
 import type * as lab from "./labRoutes.ts";
+import type * as labTable from "./labTableRoutes.ts";
 import type * as lots from "./lotRoutes.ts";
 import type * as materials from "./materialRoutes.ts";
 import type * as measurements from "./measurementRoutes.ts";
@@ -21,6 +23,8 @@ type Route =
   | RouteOf<typeof lots>
   | RouteOf<typeof measurements>
   | RouteOf<typeof intake>
+  | RouteOf<typeof labTable>
+  | RouteOf<typeof instrument>
   | RouteOf<typeof watch>
   | RouteOf<typeof ground>
   | RouteOf<typeof materials>

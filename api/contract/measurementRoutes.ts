@@ -20,6 +20,7 @@ import {
 const portionGiven = portionFields.extend({
   name: nameGiven,
   drawn: z.string().max(1000).default(""),
+  divided: z.string().max(1000).exactOptional(),
   massG: portionFields.shape.massG.default(null),
   day: dayGiven.nullable().default(null),
 });

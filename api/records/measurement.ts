@@ -9,9 +9,14 @@ export const portionFields = z
   .object({
     /** What tells it from the others of its stage. */
     name: z.string(),
+    /** How it was drawn from the lot, as with a spear from five places. */
     drawn: z.string(),
     massG: z.number().positive().nullable(),
     day: z.string().nullable(),
+    /** How it was divided to what was measured, as with a spinning riffler; absent where nothing was noted. */
+    divided: z.string().exactOptional(),
+    /** How many increments were drawn for it. */
+    increments: z.number().int().positive().exactOptional(),
   })
   .openapi("Portion");
 

@@ -19,7 +19,7 @@ export type NewBatch = Omit<Bodies["batch"], "lotId" | "stage">;
 export type NewResult = WithOptional<Omit<Bodies["result"], "lotId">, "date" | "method">;
 export type NewStageRecord = WithOptional<
   Omit<Bodies["stage"], "lotId" | "stage">,
-  "kind" | "date" | "massInG" | "massOutG"
+  "kind" | "date" | "massInG" | "massOutG" | "weighed"
 >;
 export type NewTrial = WithOptional<
   Omit<Bodies["trial"], "millId">,

@@ -22,6 +22,8 @@ export const stageFields = z.object({
   date: z.string().exactOptional(),
   massInG: mass.exactOptional(),
   massOutG: mass.exactOptional(),
+  /** What was weighed in for it, as a recipe has it; absent where nothing was noted. */
+  weighed: listOf(z.object({ name: z.string(), massG: mass })).exactOptional(),
 });
 
 export const stageRecord = kindOf(stageFields, {

@@ -1,4 +1,4 @@
-import type { Damaged, SavedMeasurement, SavedResult } from "#api/records/records.ts";
+import type { Damaged, SavedMeasurement, SavedResult, SavedStageRecord } from "#api/records/records.ts";
 import { version } from "#api/version.ts";
 import { curveOf, undersizeAt } from "#distributions/curve.ts";
 import { zip } from "#distributions/lists.ts";
@@ -32,6 +32,8 @@ export async function savedTables(store: Store, ids: readonly number[]): Promise
     verdicts: verdicts.flat(),
     sizes: lots.flatMap(({ lot, measurements }) => measurements.map((run) => sizeRow(lot, run))),
     curves: lots.flatMap(({ lot, measurements }) => measurements.flatMap((run) => curveRows(lot, run))),
+    stages: zip(lots, cards).flatMap(([{ lot }, { stages }]) => stages.flatMap((one) => stageRows(lot, one))),
+    portions: lots.flatMap(({ lot, measurements }) => measurements.flatMap((run) => portionRow(lot, run))),
     results: zip(lots, cards).flatMap(([{ lot }, { results }]) => results.map((one) => resultRow(lot, one))),
     method: methodRows(),
   };
@@ -90,6 +92,34 @@ function curveRows(lot: WholeLot["lot"], run: SavedMeasurement): Row[] {
     ...{ quantity: run.distribution.quantity, lowerUm: lower, upperUm: upper },
     ...{ share: shares[i] ?? null, undersizeShare: undersizeAt(curve, upper) },
   }));
+}
+
+/** How a stage was made: settings, what was weighed in, masses, note; a row each. */
+function stageRows(lot: WholeLot["lot"], { stage, date, ...noted }: SavedStageRecord): Row[] {
+  const row = (as: string, item: string, value: Cell, unit = ""): Row => ({
+    ...{ lot: lot.name, stage, date: date ?? null },
+    ...{ as, item, value, unit },
+  });
+  return [
+    ...noted.settings.map(({ name, value, unit }) => row("setting", name, value, unit)),
+    ...(noted.weighed ?? []).map(({ name, massG }) => row("weighed in", name, massG, "g")),
+    ...(noted.massInG === undefined ? [] : [row("mass in", "", noted.massInG, "g")]),
+    ...(noted.massOutG === undefined ? [] : [row("mass out", "", noted.massOutG, "g")]),
+    ...(noted.note === "" ? [] : [row("note", "", noted.note)]),
+  ];
+}
+
+/** How what a run measured was drawn from the lot and divided. */
+function portionRow(lot: WholeLot["lot"], run: SavedMeasurement): Row[] {
+  const { portion } = run;
+  if (portion === undefined) return [];
+  const { name, drawn, divided = null, increments = null, massG, day } = portion;
+  return [
+    {
+      ...{ lot: lot.name, stage: run.stage, run: run.name, portion: name },
+      ...{ drawn, divided, increments, massG, day },
+    },
+  ];
 }
 
 function resultRow(lot: WholeLot["lot"], one: SavedResult): Row {

@@ -46,6 +46,7 @@ import {
   soundBackup,
 } from "#api/store/transfer/keptBackups.ts";
 import { makeIntake } from "./entries/intake.ts";
+import { makeLabTables } from "./entries/labTables.ts";
 
 export type Store = ReturnType<typeof makeStore>;
 
@@ -92,6 +93,7 @@ export function makeStore(
     ...makeSummaries(db),
     ...makeMeasurements(db, clock),
     ...makeIntake(db, clock),
+    ...makeLabTables(db, clock),
     ...makeEquipment(db, clock),
     ...makePriors(db, clock),
     ...makePhotographs(db, clock),

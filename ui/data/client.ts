@@ -90,7 +90,8 @@ export async function ask<K extends keyof Contract>(
   if (status === 401) isSignedOut.value = true;
   if (!ok && answer.problems === undefined)
     throw new Refusal(answer.detail ?? `The server answered ${status}.`, status, answer.theirs);
-  if (ok && method !== "GET") {
+  // What was only looked at says that no change was made.
+  if (ok && method !== "GET" && answer.seq !== null) {
     savedAt.value = Date.now();
     // It was of the change before.
     said.value = "";

@@ -41,6 +41,15 @@ function keep(key: string, value: unknown): void {
   }
 }
 
+/** Lets all drafts of this browser go, as when who typed them signs out. */
+export function forgetDrafts(): void {
+  try {
+    localStorage.removeItem(place);
+  } catch {
+    // Storage may be switched off: then there are none.
+  }
+}
+
 /** Whether something kept has the shape of what a form holds: the same fields, of the same kinds where neither is empty. */
 function isLike<T>(found: unknown, example: T): found is T {
   if (example === null || found === null) return true;

@@ -26,6 +26,17 @@ export const tables = signal<readonly Incoming[]>([]);
 export const chosen = signal(0);
 export const incoming = computed(() => tables.value[chosen.value] ?? nothing);
 
+/** Whether what comes in is a table of the lab's own, of settings and results, and no curves. */
+export const isLabTable = signal(false);
+
+/** Opens the panel with a table of the lab's own. */
+export function bringLabTable(text: string): void {
+  tables.value = [{ ...nothing, text }];
+  chosen.value = 0;
+  isLabTable.value = true;
+  isImportOpen.value = true;
+}
+
 /** Measurements that are looked at without being saved; null when the page shows what is saved. */
 export const looking = signal<readonly NamedMeasurement[] | null>(null);
 
@@ -39,5 +50,6 @@ export const readCount = signal(0);
 export function stopLooking(): void {
   looking.value = null;
   lookingStage.value = null;
+  isLabTable.value = false;
   isImportOpen.value = false;
 }

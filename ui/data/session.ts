@@ -1,6 +1,7 @@
 import { signal } from "@preact/signals";
 import type { Contract } from "#api/contract/contract.ts";
 import { ask, attempt } from "./client.ts";
+import { forgetDrafts } from "./draft.ts";
 
 type Session = Contract["GET /api/session"]["answer"];
 
@@ -23,6 +24,7 @@ export async function signIn(name: string, password: string): Promise<void> {
 export function signOut(isEverywhere: boolean): Promise<boolean> {
   return attempt(async () => {
     await ask("DELETE /api/session", { query: isEverywhere ? { everywhere: "true" } : {} });
+    forgetDrafts();
     location.reload();
   });
 }

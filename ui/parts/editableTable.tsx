@@ -38,6 +38,8 @@ export function EditableTable(
     /** What may be done with the saved row under the cursor; stands beside the table's own buttons. */
     readonly deedsFor?: (row: EditableRow) => ComponentChild;
     readonly canSort?: boolean;
+    /** Takes a pasted block that brings headings of its own. @returns whether it was taken */
+    readonly onHeaded?: (text: string) => boolean;
   },
 ) {
   addStyles(css);
@@ -63,7 +65,14 @@ export function EditableTable(
           onMouseDown={(event) => deeds.press(event, setCursor)}
           onDblClick={() => setCursor({ ...cursor, typing: cells.textAt(cursor.at) })}
           onCopy={deeds.copy}
-          onPaste={deeds.paste}
+          onPaste={(event) => {
+            if (props.onHeaded?.(event.clipboardData?.getData("text/plain") ?? "") !== true) {
+              deeds.paste(event);
+              return;
+            }
+            event.preventDefault();
+            event.stopPropagation();
+          }}
         >
           <Heading
             columns={columns}

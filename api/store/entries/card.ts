@@ -67,6 +67,7 @@ export function makeCard(db: Kysely<Tables>, clock: () => Date, key: LabKey | nu
           date: patched(now?.body.date, entered.date),
           massInG: patched(now?.body.massInG, entered.massInG),
           massOutG: patched(now?.body.massOutG, entered.massOutG),
+          weighed: patched(now?.body.weighed, entered.weighed),
         });
         const { settings, note } = entered;
         const isNothing = settings.length === 0 && note === "" && Object.keys(noted).length === 0;

@@ -70,6 +70,9 @@ export function makeIntake(db: Kysely<Tables>, clock: () => Date) {
     return known.lab;
   };
   return {
+    /** What names are read against. */
+    knownLab: lab,
+
     /** Where each measurement goes by its names and what was said of it, and what is saved already and holds the same. */
     async places(runs: readonly RunToPlace[], pattern: NamePattern | null = null): Promise<PlacedRun[]> {
       const now = await lab();
@@ -93,7 +96,7 @@ export function makeIntake(db: Kysely<Tables>, clock: () => Date) {
           made.push(await writer.make("lot", { ...body, keptAt }));
         }
         const names = new Map(lots.map((lot, i) => [made[i], lot.name]));
-        for (const table of tables) await keepTable(writer, { table, made, names, keptAt });
+        await keepTables(writer, { tables, made, names, keptAt });
         const runs = tables.reduce((sum, { runs: of }) => sum + of.length, 0);
         return { what: `imported ${counted(runs, "run")} into ${lotsNamed([...names.values()])}` };
       }),
@@ -102,11 +105,23 @@ export function makeIntake(db: Kysely<Tables>, clock: () => Date) {
 
 const mostNamed = 3;
 
-function lotsNamed(names: readonly string[]): string {
+/** The first few lots by their names, and how many more there are. */
+export function lotsNamed(names: readonly string[]): string {
   const quoted = names.slice(0, mostNamed).map((name) => `"${name}"`);
   const rest = names.length - mostNamed;
   const all = rest > 0 ? [...quoted, `${rest} more`] : quoted;
   return `${names.length === 1 ? "lot" : "lots"} ${listed(all)}`;
+}
+
+/** Tables as received with the runs that are saved of them. */
+export async function keepTables(
+  writer: EventWriter,
+  {
+    tables,
+    ...to
+  }: { readonly tables: readonly FiledTable[] } & Omit<Parameters<typeof keepTable>[1], "table">,
+): Promise<void> {
+  for (const table of tables) await keepTable(writer, { ...to, table });
 }
 
 /** A table is kept once for each lot that takes runs of it, since it is deleted with its lot. */

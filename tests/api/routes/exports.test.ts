@@ -22,7 +22,7 @@ afterAll(async () => {
   await here.close();
 });
 
-const names = ["lots", "verdicts", "sizes", "curves", "results", "method"];
+const names = ["lots", "verdicts", "sizes", "curves", "stages", "portions", "results", "method"];
 
 test("lots come as a workbook whose cells are numbers, the same as describe gives", async () => {
   expect(sheets.map(({ sheet }) => sheet)).toEqual(names);

@@ -9,8 +9,10 @@ import { saveBand } from "#ui/data/saving.ts";
 import { BetCalibration } from "#ui/parts/betCalibration.tsx";
 import { unbroken } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
+import { later } from "#ui/parts/later.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { BandForm } from "./bandForm.tsx";
+import { freeBandName } from "./freeBandName.ts";
 
 function headline(): string {
   const [first] = bands.value;
@@ -21,6 +23,11 @@ function headline(): string {
 }
 
 /** The target bands, the reference powders they may be drawn from, and the BET calibration. */
+const CustomerTarget = later(
+  "a customer's target",
+  async () => (await import("./customerTarget.tsx")).CustomerTarget,
+);
+
 export function Bands() {
   const references = lots.value.flatMap((lot) => {
     const runs = (measurements.value.get(lot.id) ?? []).filter((m) => m.stage === "reference");
@@ -32,6 +39,7 @@ export function Bands() {
       {bands.value.map((saved) => (
         <BandForm key={saved.id} saved={saved} />
       ))}
+      <CustomerTarget />
       <HowFound of={["band from a reference", "verdict", "verdict of the curve", "BET ahead"]} inputs={[]}>
         <h2>Reference powders</h2>
         {references.length === 0 && (
@@ -82,12 +90,4 @@ function Reference({ lot, runs }: { lot: SavedLot; runs: readonly SavedMeasureme
       <ProblemList problems={problems} />
     </div>
   );
-}
-
-/** The name, with a number behind it when a band has it already. */
-function freeBandName(name: string): string {
-  const taken = new Set(bands.value.map((b) => b.band.name));
-  let free = name;
-  for (let n = 2; taken.has(free); n++) free = `${name} (${n})`;
-  return free;
 }

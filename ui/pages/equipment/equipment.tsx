@@ -18,6 +18,8 @@ const StreamBalance = later(
 );
 const BatchMilling = later("batch milling", async () => (await import("./batchMilling.tsx")).BatchMilling);
 
+const Instruments = later("the instruments", async () => (await import("./instruments.tsx")).Instruments);
+
 /** The mills with their data and trials, and what is measured on a separator or a batch mill. */
 export function Equipment() {
   const { value: saved } = mill;
@@ -50,6 +52,7 @@ export function Equipment() {
           </div>
         </>
       )}
+      <NearSection heading="Instruments and their checks" of={Instruments} />
       <NearSection heading="Jet mill without a classifier wheel" of={PressureMill} />
       <NearSection heading="Stream balance of a separator: feed, fines and coarse" of={StreamBalance} />
       <NearSection heading="Batch mill: grinding time to a size" of={BatchMilling} />

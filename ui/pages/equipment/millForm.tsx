@@ -1,11 +1,12 @@
-import { useState } from "preact/hooks";
 import type { SavedMill } from "#api/records/records.ts";
 import { actualFlowM3PerH, gasNames, normalFlowM3PerH } from "#model/mill/gas/gas.ts";
 import type { Mill } from "#model/mill/mill.ts";
+import { useDraft } from "#ui/data/draft.ts";
 import { changeMill, remove } from "#ui/data/saving.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { figures } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
+import { Restored } from "#ui/parts/restored.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 import { WithReason } from "#ui/parts/withReason.tsx";
 
@@ -20,8 +21,9 @@ type NumberOfMill =
 
 /** The classifier mill: data from its plate and its usual gas. */
 export function MillForm({ saved }: { saved: SavedMill }) {
-  const [mill, setMill] = useState<Mill>(saved.mill);
-  const [name, setName] = useState(saved.name);
+  const draft = useDraft(`mill ${saved.id}`, { mill: saved.mill, name: saved.name });
+  const { mill, name } = draft.value;
+  const setMill = (to: Mill) => draft.set({ mill: to, name });
   const field = (label: string, unit: string, key: NumberOfMill) => (
     <NumberField
       label={label}
@@ -38,10 +40,11 @@ export function MillForm({ saved }: { saved: SavedMill }) {
       <form
         onSubmit={(event) => {
           event.preventDefault();
-          void changeMill(saved, name.trim(), mill);
+          void draft.saving(() => changeMill(saved, name.trim(), mill));
         }}
       >
-        <TextField label="Name of the mill" value={name} onChange={setName} />
+        <Restored draft={draft} of={`the mill ${saved.name}`} />
+        <TextField label="Name of the mill" value={name} onChange={(to) => draft.set({ mill, name: to })} />
         {field("Wheel radius", "m", "wheelRadiusM")}
         {field("Wheel height", "m", "wheelHeightM")}
         {field("Free area", "share", "freeAreaShare")}

@@ -2,10 +2,11 @@ import { useEffect, useRef } from "preact/hooks";
 import type { Choice as Answer, Problem } from "#distributions/problem.ts";
 import { type ReadingOptions, withAnswer } from "#distributions/tables/text/readingOptions.ts";
 import { metadataText } from "#model/answers/report/metadataText.ts";
-import { incoming, isImportOpen, stopLooking, tables } from "#ui/data/incoming.ts";
+import { incoming, isImportOpen, isLabTable, stopLooking, tables } from "#ui/data/incoming.ts";
 import { pastedText } from "#ui/data/pastedTable.ts";
 import { countOf, isLarge, reading } from "#ui/data/readTables.ts";
 import { figures, unbroken } from "#ui/parts/format.ts";
+import { later } from "#ui/parts/later.tsx";
 import { MetadataFields, shown } from "#ui/parts/metadataFields.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { addStyles } from "#ui/parts/styles.ts";
@@ -37,21 +38,12 @@ function focusOpener(): void {
   if (document.activeElement === document.body) document.getElementById("import-opener")?.focus();
 }
 
+const LabTable = later("the table", async () => (await import("./labTable.tsx")).LabTable);
+
 /** A table on its way in: paste, drop or choose; see how it was read; answer what it does not say; keep it or only look. */
 export function Import() {
   addStyles(css);
-  const field = useRef<HTMLTextAreaElement>(null);
-  useEffect(() => {
-    lookAgain();
-    field.current?.focus();
-    // A table that was left here goes when another is pasted over it.
-    field.current?.select();
-    return () => queueMicrotask(focusOpener);
-  }, []);
-  const found = reading.value;
-  const isTooLong = isLarge(incoming.value);
-  const questions = uniqueQuestions(found?.problems ?? []);
-  const others = (found?.problems ?? []).filter((p) => !isAnswerable(p));
+  useEffect(() => () => queueMicrotask(focusOpener), []);
   return (
     <aside
       class="drawer"
@@ -66,10 +58,24 @@ export function Import() {
           Close
         </button>
       </div>
-      <p class={isByPlaces.value ? "lead is-known" : "lead"}>
-        Paste sizes and shares with their headings, drop files anywhere on the page, or choose files. Nothing
-        leaves this machine.
-      </p>
+      {isLabTable.value ? <LabTable /> : <Curves />}
+    </aside>
+  );
+}
+
+/** The table as text: typed, pasted, or that of a file. */
+function TableText() {
+  const field = useRef<HTMLTextAreaElement>(null);
+  useEffect(() => {
+    lookAgain();
+    field.current?.focus();
+    // A table that was left here goes when another is pasted over it.
+    field.current?.select();
+  }, []);
+  const found = reading.value;
+  const isTooLong = isLarge(incoming.value);
+  return (
+    <>
       <label for="table-text">Table</label>
       <textarea
         id="table-text"
@@ -98,6 +104,22 @@ export function Import() {
           MB) is too long to show in the field. Pasting another table replaces it.
         </p>
       )}
+    </>
+  );
+}
+
+/** Measured curves: how they are read, what is open, and where they go. */
+function Curves() {
+  const found = reading.value;
+  const questions = uniqueQuestions(found?.problems ?? []);
+  const others = (found?.problems ?? []).filter((p) => !isAnswerable(p));
+  return (
+    <>
+      <p class={isByPlaces.value ? "lead is-known" : "lead"}>
+        Paste sizes and shares with their headings, drop files anywhere on the page, or choose files. Nothing
+        leaves this machine.
+      </p>
+      <TableText />
       <p>
         <label for="table-file">Or files</label>{" "}
         <input
@@ -120,6 +142,14 @@ export function Import() {
         <Question key={q.message} question={q} />
       ))}
       {found !== null && <Reading />}
+      {found?.measurements.length === 0 && incoming.value.text.includes("\n") && (
+        <p>
+          Is it a table of the lab’s own: settings, results, masses, a history of lots?{" "}
+          <button type="button" onClick={() => (isLabTable.value = true)}>
+            Read it as a lab table
+          </button>
+        </p>
+      )}
       <ProblemList problems={others} />
       <MeasurementList />
       {reportedOf.value.length > 0 && <HowItWasMeasured />}
@@ -133,7 +163,7 @@ export function Import() {
       {tables.value.some((table) => countOf(table) > 0) && (
         <div class="drawer-foot">{isByPlaces.value ? <SaveByPlaces /> : <SaveRead />}</div>
       )}
-    </aside>
+    </>
   );
 }
 

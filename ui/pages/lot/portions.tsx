@@ -1,15 +1,21 @@
 import { useState } from "preact/hooks";
 import type { SavedMeasurement } from "#api/records/records.ts";
 import type { Stage } from "#model/lot/stages.ts";
+import { useDraft } from "#ui/data/draft.ts";
 import { savePortion } from "#ui/data/standing.ts";
 import { DayField } from "#ui/parts/dayField.tsx";
 import { dayText } from "#ui/parts/days.ts";
 import { EditInPlace } from "#ui/parts/editInPlace.tsx";
 import { withUnit } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
+import { Restored } from "#ui/parts/restored.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 
 type Portion = NonNullable<SavedMeasurement["portion"]>;
+
+/** Common ways to draw a sample of powder and to divide it. Source of the terms: ISO 14488. */
+const drawnUsually = ["from the falling stream", "with a spear from several places", "by scoop from the top"];
+const dividedUsually = ["spinning riffler", "chute riffler", "coning and quartering", "not divided"];
 
 /** The portions that the runs of each stage were measured on: how portions differ tells a lot's scatter from a run's. */
 export function Portions({ runs }: { runs: readonly SavedMeasurement[] }) {
@@ -31,20 +37,28 @@ function PortionForm({ stage, runs }: { stage: Stage; runs: readonly SavedMeasur
   const known = portionsOf(runs);
   const first = runs.filter((run) => run.portion?.name === known[0]?.portion.name);
   const [chosen, setChosen] = useState<ReadonlySet<number>>(new Set(first.map((run) => run.id)));
-  const [portion, setPortion] = useState<Portion>(
+  const draft = useDraft<Portion>(
+    `portions of ${stage} of lot ${runs[0]?.lotId}`,
     known[0]?.portion ?? { name: "portion 1", drawn: "", massG: null, day: null },
   );
+  const portion = draft.value;
   const of = runs.filter((run) => chosen.has(run.id));
-  const set = (change: Partial<Portion>) => setPortion({ ...portion, ...change });
   return (
-    <EditInPlace of={`portions of ${stage}`} finding={`${stage}: ${wordsOf(runs)}`}>
+    <EditInPlace
+      of={`portions of ${stage}`}
+      isOpenAtFirst={draft.isRestored}
+      finding={`${stage}: ${wordsOf(runs)}`}
+    >
       <form
         aria-label={`Portions of ${stage}`}
         onSubmit={(event) => {
           event.preventDefault();
-          void savePortion(of, { ...portion, name: portion.name.trim(), drawn: portion.drawn.trim() });
+          void draft.saving(() =>
+            savePortion(of, { ...portion, name: portion.name.trim(), drawn: portion.drawn.trim() }),
+          );
         }}
       >
+        <Restored draft={draft} of={`the portion of ${stage}`} />
         <div class="inline">
           {runs.map((run) => (
             <label key={run.id}>
@@ -61,30 +75,7 @@ function PortionForm({ stage, runs }: { stage: Stage; runs: readonly SavedMeasur
             </label>
           ))}
         </div>
-        <TextField
-          label="Portion"
-          value={portion.name}
-          offered={known.map((one) => one.portion.name)}
-          onChange={(name) => set({ ...known.find((one) => one.portion.name === name)?.portion, name })}
-        />
-        <TextField
-          label="How it was drawn and divided"
-          value={portion.drawn}
-          onChange={(drawn) => set({ drawn })}
-        />
-        <NumberField
-          label="Mass"
-          unit="g"
-          value={portion.massG}
-          min={0}
-          mayBeEmpty
-          onChange={(massG) => set({ massG })}
-        />
-        <DayField
-          label="Drawn on"
-          value={portion.day ?? ""}
-          onChange={(day) => set({ day: day === "" ? null : day })}
-        />
+        <PortionFields portion={portion} known={known.map((one) => one.portion)} onChange={draft.set} />
         <button
           type="submit"
           disabled={of.length === 0 || portion.name.trim() === "" || (portion.massG ?? 1) <= 0}
@@ -101,6 +92,67 @@ function PortionForm({ stage, runs }: { stage: Stage; runs: readonly SavedMeasur
   );
 }
 
+/** What is noted of a portion: name, how it was drawn and divided, mass and day. */
+function PortionFields(props: {
+  portion: Portion;
+  known: readonly Portion[];
+  onChange: (to: Portion) => void;
+}) {
+  const { portion, known, onChange } = props;
+  const set = (change: Partial<Portion>) => onChange({ ...portion, ...change });
+  const setOptional = (change: { increments?: number | undefined; divided?: string | undefined }) => {
+    const { increments, divided, ...others } = { ...portion, ...change };
+    onChange({
+      ...others,
+      ...(increments === undefined ? {} : { increments }),
+      ...(divided === undefined ? {} : { divided }),
+    });
+  };
+  return (
+    <>
+      <TextField
+        label="Portion"
+        value={portion.name}
+        offered={known.map((one) => one.name)}
+        onChange={(name) => set({ ...known.find((one) => one.name === name), name })}
+      />
+      <TextField
+        label="How it was drawn"
+        value={portion.drawn}
+        offered={drawnUsually}
+        onChange={(drawn) => set({ drawn })}
+      />
+      <NumberField
+        label="Increments"
+        unit=""
+        value={portion.increments ?? null}
+        min={1}
+        mayBeEmpty
+        onChange={(to) => setOptional({ increments: to === null ? undefined : Math.round(to) })}
+      />
+      <TextField
+        label="How it was divided"
+        value={portion.divided ?? ""}
+        offered={dividedUsually}
+        onChange={(to) => setOptional({ divided: to === "" ? undefined : to })}
+      />
+      <NumberField
+        label="Mass"
+        unit="g"
+        value={portion.massG}
+        min={0}
+        mayBeEmpty
+        onChange={(massG) => set({ massG })}
+      />
+      <DayField
+        label="Drawn on"
+        value={portion.day ?? ""}
+        onChange={(day) => set({ day: day === "" ? null : day })}
+      />
+    </>
+  );
+}
+
 /** The portions named in a stage, in the order of their runs, with how many runs each has. */
 function portionsOf(runs: readonly SavedMeasurement[]) {
   const found = new Map<string, { readonly portion: Portion; readonly runs: number }>();
@@ -114,10 +166,12 @@ function wordsOf(runs: readonly SavedMeasurement[]): string {
   const known = portionsOf(runs);
   if (known.length === 0) return "one portion, nothing noted of it";
   const without = runs.filter((run) => run.portion === undefined).length;
-  const named = known.map(({ portion: { name, drawn, massG, day }, runs: of }) => {
+  const named = known.map(({ portion: { name, drawn, divided, increments, massG, day }, runs: of }) => {
     const about = [
       of === 1 ? "one run" : `${of} runs`,
       ...(drawn === "" ? [] : [drawn]),
+      ...(increments === undefined ? [] : [increments === 1 ? "one increment" : `${increments} increments`]),
+      ...(divided === undefined ? [] : [`divided: ${divided}`]),
       ...(massG === null ? [] : [withUnit(massG, "g")]),
       ...(day === null ? [] : [dayText(day)]),
     ];

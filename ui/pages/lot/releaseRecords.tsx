@@ -2,9 +2,11 @@ import { useState } from "preact/hooks";
 import type { ListedReleaseRecord, SavedLot, ShownReleaseRecord } from "#api/records/records.ts";
 import type { SignatureState } from "#api/records/signature.ts";
 import { fetchReleaseRecords, release } from "#ui/data/card.ts";
+import { useDraft } from "#ui/data/draft.ts";
 import { lots } from "#ui/data/entries.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { momentText } from "#ui/parts/days.ts";
+import { Restored } from "#ui/parts/restored.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 
@@ -26,20 +28,25 @@ export function ReleaseRecords({ lot, saved }: { lot: SavedLot; saved: readonly 
 function ReleaseForm({ lot }: { lot: SavedLot }) {
   const options = lot.stages.map((s) => s.stage);
   const [stage, setStage] = useState(options.at(-1) ?? null);
-  const [name, setName] = useState("");
-  const [note, setNote] = useState("");
+  const draft = useDraft(`release of lot ${lot.id}`, { name: "", note: "" });
+  const { name, note } = draft.value;
   if (stage === null) return <p class="quiet">A stage can be released once a run of it is saved.</p>;
   return (
     <form
       aria-label="Release a stage"
       onSubmit={(event) => {
         event.preventDefault();
-        void release(lot.id, stage, name.trim(), note.trim());
+        void draft.saving(() => release(lot.id, stage, name.trim(), note.trim()));
       }}
     >
+      <Restored draft={draft} of="the release record" />
       <Choice label="Release the stage" value={stage} options={options} onChange={setStage} />
-      <TextField label="Name of the release record" value={name} onChange={setName} />
-      <TextField label="Note on the release" value={note} onChange={setNote} />
+      <TextField
+        label="Name of the release record"
+        value={name}
+        onChange={(to) => draft.set({ name: to, note })}
+      />
+      <TextField label="Note on the release" value={note} onChange={(to) => draft.set({ name, note: to })} />
       <button type="submit" disabled={name.trim() === ""}>
         Release
       </button>

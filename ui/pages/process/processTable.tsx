@@ -1,6 +1,9 @@
 import { useState } from "preact/hooks";
 import { type Stage, settingOfStep } from "#model/lot/stages.ts";
-import { lot } from "#ui/data/selection.ts";
+import { counted } from "#model/words/wording.ts";
+import { ask, attempt, said } from "#ui/data/client.ts";
+import { bringLabTable } from "#ui/data/incoming.ts";
+import { lot, material } from "#ui/data/selection.ts";
 import { useStages } from "#ui/data/steps.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { EditableTable } from "#ui/parts/editableTable.tsx";
@@ -68,9 +71,45 @@ export function ProcessTable() {
         columns={columns}
         rows={rows}
         onChange={saveCells}
+        onHeaded={takeHeaded}
       />
+      <LabTableDeeds />
       <AddSetting />
     </>
+  );
+}
+
+/** A block whose first row names a column of lots is a table of its own, not cells of this one. */
+function takeHeaded(text: string): boolean {
+  const [heading = "", ...rows] = text.split(/\r?\n/);
+  const isHeaded =
+    rows.length > 0 &&
+    heading.split("\t").some((cell) => /^(lot|batch|charge|los|lote|lotto)\b/i.test(cell.trim()));
+  // A first row of this table's own may begin with a lot's name: then a number stands beside it.
+  if (!isHeaded || heading.split("\t").some((cell) => /^[\d.,]+$/.test(cell.trim()))) return false;
+  bringLabTable(text);
+  return true;
+}
+
+/** The same as a table of the lab's own, in and out. */
+function LabTableDeeds() {
+  const copy = async () => {
+    await attempt(async () => {
+      const of = material.value;
+      const { text, lots } = await ask("GET /api/lab-table", { query: of === null ? {} : { material: of } });
+      await navigator.clipboard.writeText(text);
+      said.value = `Copied what is noted of ${counted(lots, "lot")}; pasted here it reads back as the very same.`;
+    });
+  };
+  return (
+    <p>
+      <button type="button" class="small" onClick={() => bringLabTable("")}>
+        Bring in a lab table
+      </button>{" "}
+      <button type="button" class="small" onClick={() => void copy()}>
+        Copy all as a table
+      </button>
+    </p>
   );
 }
 
