@@ -2,6 +2,7 @@ import { markdownTable } from "../markdown.ts";
 import { adviceCase, driftCases, effectCoverage, idleCases, nullCases, powerCases } from "./factors.ts";
 
 const histories = 2500;
+const driftHistories = 1000;
 /** Twice as sure: at 2,500 histories a true 5 % passes 5.5 % by chance in one case of eight. */
 const nullHistories = 10_000;
 
@@ -11,7 +12,7 @@ export function factorsPart(): { readonly text: string; readonly unexpected: rea
   const power = powerCases(histories);
   const covered = effectCoverage(histories);
   const idle = idleCases(histories);
-  const drift = driftCases(histories);
+  const drift = driftCases(driftHistories);
   const advice = adviceCase(histories);
   const unexpected = [
     ...nothing
@@ -24,8 +25,8 @@ export function factorsPart(): { readonly text: string; readonly unexpected: rea
       .filter((c) => c.held < 0.93 * c.histories || c.held > 0.97 * c.histories)
       .map((c) => `interval of an effect, ${c.lots} lots, ${c.effect} SD: held ${c.held}`),
     ...drift
-      .filter((c) => c.falseAlarms > 0.065 * c.histories)
-      .map((c) => `drift, ${c.lots} lots: ${c.falseAlarms} false alarms`),
+      .filter((c) => c.scatter !== "serial" && c.falseAlarms > 0.065 * c.histories)
+      .map((c) => `drift, ${c.lots} lots, ${c.scatter}: ${c.falseAlarms} false alarms`),
     ...(advice.advised < advice.atRandom ? [] : ["advice for the next lots: no better than at random"]),
   ];
   const design = (c: { factors: number; results: number; lots: number; settings: string }) => [
@@ -66,16 +67,26 @@ export function factorsPart(): { readonly text: string; readonly unexpected: rea
       ]),
     ),
     "",
-    "Drift, single values and weighted mean looked at together: 5 % of steady histories alarm by design; a step of two SDs half-way, and lots that hang together by 0.4 from one to the next without any step.",
+    `Drift, single values and weighted mean looked at together, ${driftHistories} histories a case: at most 5 % of steady histories are to alarm, whether lots scatter normally, skewed (skewness 1) or with heavy tails (Student's t of four degrees). Serial: half of each departure stays in the next lot, which few lots do not show. Far out: a single value beyond the limits of normal scatter that is named and called no alarm. Steps are half-way, in SDs.`,
     "",
     markdownTable(
-      ["lots", "false alarms", "step seen", "said to be seen", "alarms where lots hang together"],
+      [
+        "lots",
+        "scatter",
+        "false alarms",
+        "far out, named",
+        "said to hang together",
+        "step of 1.5 seen",
+        "step of 2 seen",
+        "said to be seen",
+      ],
       drift.map((c) => [
         String(c.lots),
-        percent(c.falseAlarms / c.histories),
-        percent(c.stepSeen / c.histories),
-        percent(c.saidStepSeen),
-        percent(c.alarmsWhereCorrelated / c.histories),
+        c.scatter,
+        ...[c.falseAlarms, c.farOut, c.saidSerial, c.seenOneAndHalf, c.seenTwo].map((n) =>
+          percent(n / c.histories),
+        ),
+        c.saidSeenTwo === null ? "" : percent(c.saidSeenTwo),
       ]),
     ),
     "",
