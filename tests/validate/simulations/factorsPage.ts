@@ -1,8 +1,8 @@
 import { markdownTable } from "../markdown.ts";
-import { adviceCase, driftCases, effectCoverage, idleCases, nullCases, powerCases } from "./factors.ts";
+import { driftPart } from "./driftPage.ts";
+import { adviceCase, effectCoverage, idleCases, nullCases, powerCases } from "./factors.ts";
 
 const histories = 2500;
-const driftHistories = 1000;
 /** Twice as sure: at 2,500 histories a true 5 % passes 5.5 % by chance in one case of eight. */
 const nullHistories = 10_000;
 
@@ -12,7 +12,7 @@ export function factorsPart(): { readonly text: string; readonly unexpected: rea
   const power = powerCases(histories);
   const covered = effectCoverage(histories);
   const idle = idleCases(histories);
-  const drift = driftCases(driftHistories);
+  const drift = driftPart();
   const advice = adviceCase(histories);
   const unexpected = [
     ...nothing
@@ -24,9 +24,7 @@ export function factorsPart(): { readonly text: string; readonly unexpected: rea
     ...covered
       .filter((c) => c.held < 0.93 * c.histories || c.held > 0.97 * c.histories)
       .map((c) => `interval of an effect, ${c.lots} lots, ${c.effect} SD: held ${c.held}`),
-    ...drift
-      .filter((c) => c.scatter !== "serial" && c.falseAlarms > 0.065 * c.histories)
-      .map((c) => `drift, ${c.lots} lots, ${c.scatter}: ${c.falseAlarms} false alarms`),
+    ...drift.unexpected,
     ...(advice.advised < advice.atRandom ? [] : ["advice for the next lots: no better than at random"]),
   ];
   const design = (c: { factors: number; results: number; lots: number; settings: string }) => [
@@ -67,28 +65,7 @@ export function factorsPart(): { readonly text: string; readonly unexpected: rea
       ]),
     ),
     "",
-    `Drift, single values and weighted mean looked at together, ${driftHistories} histories a case: at most 5 % of steady histories are to alarm, whether lots scatter normally, skewed (skewness 1) or with heavy tails (Student's t of four degrees). Serial: half of each departure stays in the next lot, which few lots do not show. Far out: a single value beyond the limits of normal scatter that is named and called no alarm. Steps are half-way, in SDs.`,
-    "",
-    markdownTable(
-      [
-        "lots",
-        "scatter",
-        "false alarms",
-        "far out, named",
-        "said to hang together",
-        "step of 1.5 seen",
-        "step of 2 seen",
-        "said to be seen",
-      ],
-      drift.map((c) => [
-        String(c.lots),
-        c.scatter,
-        ...[c.falseAlarms, c.farOut, c.saidSerial, c.seenOneAndHalf, c.seenTwo].map((n) =>
-          percent(n / c.histories),
-        ),
-        c.saidSeenTwo === null ? "" : percent(c.saidSeenTwo),
-      ]),
-    ),
+    drift.text,
     "",
     `Six lots whose two factors moved together, then three more: squared error of the two effects ${advice.advised.toPrecision(2)} as advised, ${advice.atRandom.toPrecision(2)} at random.`,
   ].join("\n");
