@@ -3,7 +3,7 @@ import { type RandomNumbers, randomNumbers } from "#model/numbers/randomNumbers.
 import { widestGap } from "./apartLots.ts";
 import { movingRangeFactor } from "./individuals.ts";
 import { correlationWithNext, farthestMean, farthestSingle, withoutStep } from "./kernels/serial.ts";
-import { rareOrder, type Smoothing } from "./rearranged.ts";
+import { rareOrder, rearranged, type Smoothing } from "./rearranged.ts";
 
 /** With fewer lots the limits would be chance themselves [judgement]. */
 export const minLotsForDrift = 8;
@@ -18,6 +18,9 @@ export const singleTail = 0.025;
 
 const histories = 2000;
 const historiesForShares = 1000;
+/** So few lots in other orders have wider limits than histories drawn anew: then these are asked. */
+const fewForOrders = 12;
+const fewOrders = 199;
 const correlation = 0.5;
 /** Fixed, so that the same number of lots always has the same limits. */
 const seed = 20_261_130;
@@ -59,30 +62,41 @@ export function driftLimits(lots: number): DriftLimits {
   const random = randomNumbers(seed + lots);
   const smoothing = smoothingOf(lots);
   const drawn = (history: () => Float64Array, count = histories) =>
-    Array.from({ length: count }, () => farthestOf(history(), smoothing));
+    drawnHistories(count, history).map((each) => farthestOf(each, smoothing));
   const independent = (draw: () => number) => Float64Array.from({ length: lots }, draw);
   const normal = drawn(() => independent(random.normal));
   const heavy = drawn(() => independent(() => heavyTailed(random)));
   const [single, mean] = [beyondIn(normal, "single", singleTail), beyondIn(normal, "mean", meanTail)];
   const gap = beyondIn(heavy, "gap", falseAlarms - meanTail);
-  const isAlarm = (each: Farthest) => each.mean > mean || (each.gap > gap && each.single > single);
+  const isApart = (each: Farthest) => each.gap > gap && each.single > single;
+  const isAlarm = (each: Farthest) => each.mean > mean || isApart(each);
   const shown = beyondIn(normal, "correlation", rareOrder);
   const serials = drawn(() => serial(lots, random), historiesForShares);
   const unseen = serials.filter((each) => each.correlation <= shown);
-  const stepped = drawn(
-    () => independent(random.normal).map((v, i) => v + (i >= lots / 2 ? 2 : 0)),
-    historiesForShares,
+  const stepped = drawnHistories(historiesForShares, () =>
+    independent(random.normal).map((v, i) => v + (i >= lots / 2 ? 2 : 0)),
   );
+  const isStepSeen = (values: Float64Array) => {
+    const found = farthestOf(values, smoothing);
+    return lots < fewForOrders ? isApart(found) || isBeyondOrders(values, smoothing) : isAlarm(found);
+  };
   return {
     single,
     gap,
-    stepSeen: stepped.filter(isAlarm).length / historiesForShares,
+    stepSeen: stepped.filter(isStepSeen).length / historiesForShares,
     // Where the lots show it, the limits of the mean allow for it.
     serialAlarms:
       (unseen.filter(isAlarm).length + meanTail * (serials.length - unseen.length)) / historiesForShares,
     heavyTailedBeyond: heavy.filter((each) => each.single > single).length / histories,
   };
 }
+
+const drawnHistories = (count: number, history: () => Float64Array): Float64Array[] =>
+  Array.from({ length: count }, history);
+
+/** Whether the mean leaves the limits that the same lots in other orders set. */
+const isBeyondOrders = (values: Float64Array, smoothing: Smoothing): boolean =>
+  farthestMean(values, smoothing) > rearranged([...values], meanTail, smoothing, fewOrders).meanLimit;
 
 interface Farthest {
   readonly mean: number;

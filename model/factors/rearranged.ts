@@ -20,7 +20,7 @@ export interface Smoothing {
   readonly toSigma: number;
 }
 
-const orders = 399;
+const manyOrders = 399;
 /** Lots hang together where at most so many orders show as much. */
 export const rareOrder = 0.05;
 /** Lots before the first whose departures still stand in it. */
@@ -37,7 +37,12 @@ const seed = 20_261_130;
  * Source: permutation tests (E. J. G. Pitman 1937) and resampled residuals of a first-order autoregression (B. Efron and
  * R. J. Tibshirani 1993, chapter 8), from memory; the step taken off first is ours; rates in docs/validation.md.
  */
-export function rearranged(values: readonly number[], tail: number, smoothing: Smoothing): Rearranged {
+export function rearranged(
+  values: readonly number[],
+  tail: number,
+  smoothing: Smoothing,
+  orders = manyOrders,
+): Rearranged {
   const random = randomNumbers(seed + values.length);
   const own = Float64Array.from(values);
   const residuals = withoutStep(own);
