@@ -1,7 +1,14 @@
 import { readingFlags } from "#api/contract/options.ts";
 import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { askAgainst, askChain, askFactors, askHistory, askNextTrial } from "#api/queries/comparing.ts";
+import {
+  askAgainst,
+  askChain,
+  askFactors,
+  askHistory,
+  askNextTrial,
+  askParents,
+} from "#api/queries/comparing.ts";
 import { type HistoryTable, readHistory } from "#distributions/tables/reading/readHistory.ts";
 import { counted, figures } from "#model/words/wording.ts";
 import { type Command, readFiles, textOf, type World } from "./command.ts";
@@ -24,6 +31,23 @@ export const against: Command = {
         `  ${o.name}: ${figures(o.shiftPercent)} % size shift, largest gap ${figures(o.maxGapPoints)} percentage points at ${figures(o.atUm)} µm, overlap ${figures(100 * o.overlap)} %`,
     );
     return { body, sentences: [body.sentence, ...lines], isNo: false };
+  },
+};
+
+export const parents: Command = {
+  summary: "a lot against the lots that it was split, blended or made from",
+  usage: "LOT PARENT… [--shares 60,40] [--stage re-fired] [--taken milled] [--level 0.95]",
+  flags: [...readingFlags, ...flagsOf("parents")],
+  run(files, given, world) {
+    if (files.length < 2 || files.length > 13)
+      throw new UnusableInput(
+        "parents takes a lot and one to twelve parents.",
+        `${files.length} files`,
+        "two to thirteen files",
+      );
+    const tables = files.map((file) => ({ ...readFiles([file], given, world), name: file }));
+    const body = askParents(tables, given);
+    return { body, sentences: [body.sentence], isNo: body.kind !== "made from" && body.agrees === false };
   },
 };
 

@@ -25,6 +25,7 @@ const loaded = {
   blend: async () => (await import("./blend.ts")).blend,
   scalp: async () => (await import("./blend.ts")).scalp,
   against: async () => (await import("./comparing.ts")).against,
+  parents: async () => (await import("./comparing.ts")).parents,
   history: async () => (await import("./comparing.ts")).history,
   factors: async () => (await import("./comparing.ts")).factors,
   "next-trial": async () => (await import("./comparing.ts")).nextTrial,

@@ -18,6 +18,7 @@ const conformance = z.object({ rows: listOf(number), all: number, isAtLeast: z.b
 const release = z.object({
   of: z.enum(["portion measured", "lot"]),
   degrees: number,
+  scatterLots: number,
   fromRuns: conformance,
   asProcess: conformance.nullable(),
   whyNoProcess: z

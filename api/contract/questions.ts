@@ -25,6 +25,7 @@ import {
   bandAnswer,
   blendAnswer,
   compareAnswer,
+  parentsAnswer,
   scalpAnswer,
   stagesAnswer,
 } from "./severalAnswers.ts";
@@ -204,6 +205,13 @@ export const againstRoute = question("against", "Powders against a reference, th
   body: z.object({ options: optionsSchema("against"), powders: z.array(tableSchema).min(2).max(20) }),
   answer: againstAnswer,
   example: { powders: [exampleRuns, exampleTable] },
+});
+export const parentsRoute = question("parents", "A lot against the lots that it came from", {
+  body: z.object({ options: optionsSchema("parents"), lots: z.array(tableSchema).min(2).max(13) }).openapi({
+    description: "The lot first, then each parent.",
+  }),
+  answer: parentsAnswer,
+  example: { lots: [exampleRuns, exampleRuns] },
 });
 export const historyRoute = question(
   "history",

@@ -86,6 +86,18 @@ export const scalpAnswer = z.object({
   problems,
 });
 
+export const parentsAnswer = z.object({
+  kind: z.enum(["blend", "split", "made from"]),
+  predictedUm: byName(orNull),
+  percentileRatios: byName(estimate),
+  meanShiftPercent: estimate.nullable(),
+  maxGapPoints: orNull,
+  atUm: orNull,
+  agrees: z.boolean().nullable(),
+  sentence: text,
+  problems,
+});
+
 const lnRatios = listOf(orNull);
 export const againstAnswer = z.object({
   reference: text,

@@ -85,6 +85,12 @@ export const verbs = {
     band: file("band"),
   },
   against: {},
+  parents: {
+    shares: numbers("shares"),
+    stage: word("stage", stages),
+    taken: texts("taken"),
+    level: number("level", share),
+  },
   history: { of: texts("of"), factors: texts("factors"), level: number("level", share) },
   factors: { of: texts("of"), factors: texts("factors"), level: number("level", share) },
   "next-trial": {

@@ -20,6 +20,7 @@ const answeredHere: Readonly<Record<Verb, number>> = {
   circuit: 0,
   blend: 0,
   against: 0,
+  parents: 0,
   history: 0,
   factors: 0,
   "next-trial": 0,

@@ -3,8 +3,10 @@ import { type Given, optionsOf } from "#api/contract/options.ts";
 import * as shapes from "#api/contract/severalAnswers.ts";
 import { verbs } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
+import { itemAt } from "#distributions/lists.ts";
 import type { HistoryTable } from "#distributions/tables/reading/readHistory.ts";
 import { againstAnswer } from "#model/answers/compare/againstAnswer.ts";
+import { parentsAnswer } from "#model/answers/compare/parentsAnswer.ts";
 import { chainAnswer } from "#model/answers/factors/chainAnswer.ts";
 import { factorsAnswer } from "#model/answers/factors/factorsAnswer.ts";
 import { historyAnswer } from "#model/answers/factors/historyAnswer.ts";
@@ -24,6 +26,50 @@ export function askAgainst(tables: readonly (Answered & { readonly name: string 
     });
   const answer = againstAnswer([reference, ...read].map((t) => ({ name: t.name, runs: t.measurements })));
   return { ...answer, problems: [...problems, ...answer.problems] };
+}
+
+/** What a stage is called where none is given: the lot and its parents are taken to be alike. */
+const sameStage = "the same stage";
+
+/** The first table is the lot; the others are its parents, of which it holds shares by volume, in any unit. */
+export function askParents(tables: readonly (Answered & { readonly name: string })[], given: Given) {
+  const { shares, stage = sameStage, taken = [], level } = optionsOf(given, verbs.parents);
+  const problems = tables.flatMap((t) => t.problems);
+  const [child, ...parents] = tables;
+  if (child === undefined || tables.some((t) => t.measurements.length === 0))
+    return nothingOf(shapes.parentsAnswer, {
+      kind: parents.length > 1 ? "blend" : "split",
+      sentence: "No comparison is possible: the lot, or a parent, cannot be read.",
+      problems,
+    });
+  if (shares === undefined ? parents.length > 1 : shares.length !== parents.length)
+    throw new UnusableInput(
+      `A lot of ${parents.length} parents needs the share of each: --shares 60,40.`,
+      shares === undefined ? "no --shares" : `${shares.length} shares`,
+      `${parents.length} shares`,
+    );
+  const sum = shares?.reduce((a, b) => a + b, 0);
+  const { found, ...answer } = parentsAnswer(
+    { stage, runs: child.measurements },
+    parents.map(({ name, measurements }, i) => ({
+      name,
+      stage: taken[i] ?? taken[0] ?? stage,
+      share: shares === undefined || sum === undefined ? 1 : itemAt(shares, i) / sum,
+      runs: measurements,
+    })),
+    level,
+  );
+  return {
+    kind: answer.kind,
+    predictedUm: found?.predictedUm ?? {},
+    percentileRatios: found?.percentileRatios ?? {},
+    meanShiftPercent: found?.meanShiftPercent ?? null,
+    maxGapPoints: found?.maxGapPoints ?? null,
+    atUm: found?.atUm ?? null,
+    agrees: found?.agrees ?? null,
+    sentence: answer.sentence,
+    problems: [...problems, ...answer.problems],
+  };
 }
 
 /** Charts over lots and what settings go with; without --of every column but the factors is charted. */

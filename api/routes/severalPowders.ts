@@ -3,7 +3,14 @@ import * as contract from "#api/contract/questions.ts";
 import { bandSent } from "#api/queries/bandSent.ts";
 import { askBand } from "#api/queries/bands.ts";
 import { askAirClassification, askBlend, unmixed, unscalped } from "#api/queries/blends.ts";
-import { askAgainst, askChain, askFactors, askHistory, askNextTrial } from "#api/queries/comparing.ts";
+import {
+  askAgainst,
+  askChain,
+  askFactors,
+  askHistory,
+  askNextTrial,
+  askParents,
+} from "#api/queries/comparing.ts";
 import { answerable, givenOf, readQuestion } from "#api/queries/requests.ts";
 import { askStages } from "#api/queries/stages.ts";
 import { type HistoryTable, readHistory } from "#distributions/tables/reading/readHistory.ts";
@@ -77,6 +84,18 @@ function mixingRoutes(app: OpenAPIHono): void {
     );
     const answer = askBlend(tables, band);
     return c.json(answer, answer.isIn === null ? 422 : 200);
+  });
+  app.openapi(contract.parentsRoute, async (c) => {
+    const { lots, options } = c.req.valid("json");
+    const given = givenOf(options, "parents");
+    const tables = await Promise.all(
+      lots.map(async (table, i) => ({
+        ...(await readQuestion(table, given)),
+        name: table.name ?? (i === 0 ? "the lot" : `parent ${i}`),
+      })),
+    );
+    const answer = askParents(tables, given);
+    return c.json(answer, answer.maxGapPoints === null ? 422 : 200);
   });
   app.openapi(contract.scalpRoute, async (c) => {
     const { options, band: value, ...table } = c.req.valid("json");

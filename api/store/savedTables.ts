@@ -143,7 +143,7 @@ function methodRows(): Row[] {
     verdict:
       "Each limit is held against the mean over the runs that count and its interval, by the rule of the band.",
     chance:
-      "That the powder measured conforms, from its runs alone, as normal variation between runs predicts.",
+      "That the powder measured conforms, from its own runs and the scatter of runs pooled with other lots, as normal variation between runs predicts.",
     "method text": `Size distributions by volume were evaluated with Fineband ${version}: percentiles by interpolation of the undersize curve in ln x between class edges (ISO 9276-1), mean diameters and geometric area from moments (ISO 9276-2).`,
   };
   return Object.entries(said).map(([item, text]) => ({ item, text }));

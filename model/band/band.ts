@@ -58,7 +58,7 @@ export interface RowCheck {
   readonly high: number | null;
   readonly interval: Interval | null;
   readonly verdict: Verdict;
-  /** Chance of being in band, from these runs alone and by the same draws as that of all rows; null where it is not known. */
+  /** Chance of being in band, from its own runs and the pooled scatter, and by the same draws as that of all rows; null where it is not known. */
   readonly probability: number | null;
 }
 

@@ -37,7 +37,7 @@ export function sharedDraws(): DrawsFor {
 }
 
 /**
- * From these runs alone: the multivariate t of the lot's mean under a flat prior. Below ten degrees of freedom the rows
+ * From the runs, their scatter pooled over lots where there are others: the multivariate t of the lot's mean under a flat prior. Below ten degrees of freedom the rows
  * stand by themselves and all of them have the bound 1 − Σ(1 − p).
  *
  * Calibrated for lots spread flat over their limits: of the lots that p is said of, p conform (docs/validation.md).

@@ -20,6 +20,8 @@ export interface ReleaseFigures {
   readonly of: "portion measured" | "lot";
   /** Degrees of freedom of the pooled scatter. */
   readonly degrees: number;
+  /** Other lots with repeat runs, whose scatter is pooled with this lot's; none of them says where the lot lies. */
+  readonly scatterLots: number;
   readonly fromRuns: Conformance;
   /** If the process is as it was; null with the reason beside it. */
   readonly asProcess: Conformance | null;
@@ -39,7 +41,7 @@ type WhyNoProcess =
 const fewestForAny = 2;
 
 /**
- * From these runs alone, the first of the two figures, where nothing else is asked.
+ * From this lot's runs, the first of the two figures, where nothing else is asked.
  *
  * @returns null where the scatter has fewer degrees of freedom than three runs, or the lot has no run
  */
@@ -79,6 +81,7 @@ export function releaseFigures(
   return {
     of: measured.of,
     degrees: measured.degrees,
+    scatterLots: others.filter((portions) => portions.some((runs) => runs.length > 1)).length,
     fromRuns: chanceFromRuns(measured, limits, drawsFor),
     asProcess,
     whyNoProcess:

@@ -12,7 +12,7 @@ test("the band check says how surely all limits hold at once, and of an outlying
   const line = page.locator("[data-size-shift]");
   await line.waitFor();
   expect(await line.textContent()).toMatch(
-    /^From these runs alone, the chance of being in band on all limits together is .* for the powder measured\./,
+    /^From this lot's runs and the scatter pooled with \S+ other lots?, the chance of being in band on all limits together is .* for the powder measured\./,
   );
   await page.getByLabel("Lot", { exact: true }).selectOption({ label: "Garnet host, lot 09" });
   await page.locator('h1[data-verdict="out of band"]').waitFor();

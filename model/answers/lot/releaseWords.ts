@@ -5,16 +5,22 @@ import { bandChance, capital, chanceText, counted, countWord, listed } from "#mo
 
 const forAnyProcess = "Whatever the process, a guard of twice the standard error";
 
-/** "From these runs alone, the chance of being in band with all limits together is 93 % for the powder measured; …" */
+/** "From this lot's runs and the scatter pooled with nine other lots, the chance of being in band … is 93 % for the powder measured; …" */
 export function releaseSentence(found: ReleaseFigures, keptLots: number): string {
-  const { of, fromRuns, asProcess, whyNoProcess } = found;
+  const { of, fromRuns, asProcess, whyNoProcess, scatterLots } = found;
   const what = of === "lot" ? "the whole lot" : "the powder measured";
   const all = fromRuns.rows.length === 1 ? "" : " on all limits together";
-  const alone = `From these runs alone, the ${bandChance}${all} is ${conformanceText(fromRuns)} for ${what}`;
+  const alone = `From ${runsGround(scatterLots)}, the ${bandChance}${all} is ${conformanceText(fromRuns)} for ${what}`;
   if (asProcess !== null)
     return `${alone}; if it was made like the ${counted(keptLots, "other lot")}, it is ${chanceText(asProcess.all)}.`;
   return `${alone}. ${whyNoText(whyNoProcess)}`.trim();
 }
+
+/** What the first figure rests on: where the lot lies is read from its own runs only, how they scatter from other lots too. */
+export const runsGround = (scatterLots: number): string =>
+  scatterLots === 0
+    ? "these runs alone"
+    : `this lot's runs and the scatter pooled with ${counted(scatterLots, "other lot")}`;
 
 /** "93 %", and where only bounds are known the one that tells more: "at least 85 %", "at most 3 %". */
 export function conformanceText({ all, rows, isAtLeast }: Conformance): string {

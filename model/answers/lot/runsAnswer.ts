@@ -8,7 +8,7 @@ import { type LotsBy, lotsOf } from "#model/lot/lotsOf.ts";
 import { oddRun } from "#model/lot/oddRun.ts";
 import { type PooledSpread, pooledSpread } from "#model/lot/overRuns.ts";
 import { type Trend, trendOf } from "#model/lot/trends.ts";
-import { capital, counted, figures, listed } from "#model/words/wording.ts";
+import { capital, counted, countWord, figures, listed } from "#model/words/wording.ts";
 
 export interface RunsQuestion {
   /** ISO 13320 when left out. */
@@ -220,7 +220,7 @@ function problemsOf(lot: RepeatRuns): Problem[] {
     problems.push(
       problem(
         "note",
-        "The coefficients of variation are shown but not judged, and neither outliers nor trends are reported: this needs five runs.",
+        `The coefficients of variation are shown but not judged, and neither outliers nor trends are reported: this needs five runs. The intervals assume independent runs, which ${countWord(lot.runs.length)} cannot show: if each keeps half of the departure of the run before it, ${lot.runs.length === fewestForCv ? 86 : 82} % of the 95 % intervals hold the true value.`,
         {
           ...at,
           found: counted(lot.runs.length, "run"),

@@ -25,7 +25,7 @@ export interface SizeShiftOptions extends ReleaseOptions {
 }
 
 /**
- * Its chances are the first figure of a release, from these runs alone: the scatter of other lots is pooled with the lot's own.
+ * Its chances are the first figure of a release, from this lot's runs: the scatter of other lots is pooled with the lot's own.
  *
  * @returns null where a row is not known, or the band has no rows
  */

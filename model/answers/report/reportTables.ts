@@ -3,7 +3,7 @@ import { type BudgetAnswer, measurandNames } from "#model/answers/lot/budgetAnsw
 import type { CheckAnswer } from "#model/answers/lot/checkAnswer.ts";
 import { describeAnswer } from "#model/answers/lot/describeAnswer.ts";
 import type { ReleaseAnswer } from "#model/answers/lot/releaseAnswer.ts";
-import { conformanceText, shareText } from "#model/answers/lot/releaseWords.ts";
+import { conformanceText, runsGround, shareText } from "#model/answers/lot/releaseWords.ts";
 import { isByClass, limitWords, statisticText } from "#model/band/limits.ts";
 import type { OverRuns } from "#model/lot/overRuns.ts";
 import { capital, chanceText, figures } from "#model/words/wording.ts";
@@ -31,14 +31,14 @@ export function limitsTable(check: CheckAnswer): ReportTable {
 }
 
 /** The two figures of the release, and both risks of each rule where the process is known. */
-export function chancesTable({ fromRuns, asProcess, risks, of }: ReleaseAnswer): ReportTable {
+export function chancesTable({ fromRuns, asProcess, risks, of, scatterLots }: ReleaseAnswer): ReportTable {
   const none = "not known";
   return {
     title: "Probability of conformance, all limits together",
     heading: ["", "probability", "released though out", "held though good"],
     rows: [
       [
-        `from these runs alone (${of === "lot" ? "the whole lot" : "the powder measured"})`,
+        `from ${runsGround(scatterLots)} (${of === "lot" ? "the whole lot" : "the powder measured"})`,
         conformanceText(fromRuns),
         "",
         "",

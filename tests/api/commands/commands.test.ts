@@ -96,6 +96,7 @@ describe("every example of docs/commands.md", () => {
       "blend",
       "scalp",
       "against",
+      "parents",
       "history",
       "factors",
       "next-trial",

@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { driftOf, minLotsForDrift } from "#model/factors/drift.ts";
+import { driftOf } from "#model/factors/drift.ts";
+import { minLotsForDrift } from "#model/factors/driftLimits.ts";
 import { nextProcessTrial } from "#model/factors/nextProcessTrial.ts";
 
 const steady = [0.3, -0.7, 0.9, -0.2, -0.9, 0.6, 0.1, -0.4, 0.8, -0.6, 0.5, -0.3, 0.2, -0.5, 0.7, -0.1];

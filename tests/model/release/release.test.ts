@@ -201,7 +201,7 @@ describe("the answer", () => {
     expect(answer?.of).toBe("lot");
     expect(answer?.asProcess).not.toBeNull();
     expect(answer?.sentence).toMatch(
-      /^From these runs alone, .* for the whole lot; if it was made like the nine other lots, it is /,
+      /^From this lot's runs and the scatter pooled with nine other lots, .* for the whole lot; if it was made like the nine other lots, it is /,
     );
     expect(answer?.notes.at(-1)).toMatch(/^Whatever the process, a guard of twice the standard error/);
   });

@@ -6,12 +6,13 @@ import { small } from "../outcome.ts";
 import { ofChances } from "./ofChances.ts";
 import { ofCurves } from "./ofCurves.ts";
 import { ofFunctions } from "./ofFunctions.ts";
+import { ofLots } from "./ofLots.ts";
 import { ofMills } from "./ofMills.ts";
 import type { Question } from "./question.ts";
 
 const script = fileURLToPath(new URL("references.py", import.meta.url));
 
-const questions: readonly Question[] = [...ofCurves, ...ofFunctions, ...ofMills, ...ofChances];
+const questions: readonly Question[] = [...ofCurves, ...ofFunctions, ...ofMills, ...ofChances, ...ofLots];
 
 const answered = z.object({
   versions: z.record(z.string(), z.string()),

@@ -7,6 +7,7 @@ import sys
 import numpy
 import scipy
 from chances import askable as chances
+from lots import askable as lots
 from scipy import optimize, special, stats
 
 
@@ -117,6 +118,7 @@ askable = {
     "normal quantiles": lambda q: special.ndtri(q["fractions"]),
     "complementary error function": lambda q: special.erfc(q["values"]),
     **chances,
+    **lots,
 }
 
 questions = json.load(sys.stdin)

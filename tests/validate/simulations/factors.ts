@@ -1,7 +1,10 @@
-import { driftLimits, driftOf } from "#model/factors/drift.ts";
+import { driftOf } from "#model/factors/drift.ts";
+import { driftLimits } from "#model/factors/driftLimits.ts";
 import { effectsOf, type LotColumn } from "#model/factors/effects.ts";
 import { nextProcessTrial } from "#model/factors/nextProcessTrial.ts";
 import { type RandomNumbers, randomNumbers } from "#model/numbers/randomNumbers.ts";
+import { chanceFrom } from "./chance.ts";
+import { errorsOf, type Scatter, scatterKinds } from "./secondLab/lab.ts";
 
 type Settings = "two levels" | "spread";
 
@@ -162,33 +165,43 @@ export function idleCases(histories: number): IdleCase[] {
 
 export interface DriftCase {
   readonly lots: number;
+  readonly scatter: Scatter;
   readonly histories: number;
   readonly falseAlarms: number;
-  readonly stepSeen: number;
-  /** The share that the model says. */
-  readonly saidStepSeen: number;
-  /** Histories that hang together by 0.4 from lot to lot, without any step, that alarm. */
-  readonly alarmsWhereCorrelated: number;
+  /** Steady histories with a single value beyond the limits of normal scatter that is no alarm. */
+  readonly farOut: number;
+  /** Steady histories of which it is said that neighbouring lots hang together. */
+  readonly saidSerial: number;
+  /** Histories with a step of one and a half, and of two SDs half-way, that alarm; of normal scatter alone the share that is said. */
+  readonly seenOneAndHalf: number;
+  readonly seenTwo: number;
+  readonly saidSeenTwo: number | null;
 }
 
-export function driftCases(histories: number): DriftCase[] {
-  return [12, 20, 50].map((lots) => {
-    const random = randomNumbers(seed + lots);
-    let [falseAlarms, stepSeen, alarmsWhereCorrelated] = [0, 0, 0];
+export function driftCases(histories: number, lotCounts: readonly number[] = [8, 12, 24, 60]): DriftCase[] {
+  return lotCounts.flatMap((lots) => {
     const limits = driftLimits(lots);
-    const alarms = (values: readonly number[]) => (driftOf(values, limits)?.alarms.length ?? 0) > 0;
-    for (let h = 0; h < histories; h++) {
-      const steady = Array.from({ length: lots }, random.normal);
-      if (alarms(steady)) falseAlarms++;
-      if (alarms(steady.map((v, i) => (i >= lots / 2 ? v + 2 : v)))) stepSeen++;
-      let before = random.normal();
-      const correlated = Array.from({ length: lots }, () => {
-        before = 0.4 * before + Math.sqrt(1 - 0.4 ** 2) * random.normal();
-        return before;
-      });
-      if (alarms(correlated)) alarmsWhereCorrelated++;
-    }
-    return { lots, histories, falseAlarms, stepSeen, saidStepSeen: limits.stepSeen, alarmsWhereCorrelated };
+    return scatterKinds.map((scatter, k): DriftCase => {
+      const chance = chanceFrom(seed + 100 * k + lots);
+      const counts = { falseAlarms: 0, farOut: 0, saidSerial: 0, seenOneAndHalf: 0, seenTwo: 0 };
+      for (let h = 0; h < histories; h++) {
+        const steady = errorsOf(scatter, lots, chance);
+        const after = (step: number) =>
+          driftOf(
+            steady.map((v, i) => (i >= lots / 2 ? v + step : v)),
+            limits,
+          );
+        const calm = after(0);
+        if (calm === null) throw new Error("a chart was to be had");
+        if (calm.alarms.length > 0) counts.falseAlarms++;
+        if (calm.farOut.length > 0) counts.farOut++;
+        if (calm.isCorrelated) counts.saidSerial++;
+        if ((after(1.5)?.alarms.length ?? 0) > 0) counts.seenOneAndHalf++;
+        if ((after(2)?.alarms.length ?? 0) > 0) counts.seenTwo++;
+      }
+      const saidSeenTwo = scatter === "normal" ? limits.stepSeen : null;
+      return { lots, scatter, histories, ...counts, saidSeenTwo };
+    });
   });
 }
 

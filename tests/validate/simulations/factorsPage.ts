@@ -1,5 +1,6 @@
 import { markdownTable } from "../markdown.ts";
-import { adviceCase, driftCases, effectCoverage, idleCases, nullCases, powerCases } from "./factors.ts";
+import { driftPart } from "./driftPage.ts";
+import { adviceCase, effectCoverage, idleCases, nullCases, powerCases } from "./factors.ts";
 
 const histories = 2500;
 /** Twice as sure: at 2,500 histories a true 5 % passes 5.5 % by chance in one case of eight. */
@@ -11,7 +12,7 @@ export function factorsPart(): { readonly text: string; readonly unexpected: rea
   const power = powerCases(histories);
   const covered = effectCoverage(histories);
   const idle = idleCases(histories);
-  const drift = driftCases(histories);
+  const drift = driftPart();
   const advice = adviceCase(histories);
   const unexpected = [
     ...nothing
@@ -23,9 +24,7 @@ export function factorsPart(): { readonly text: string; readonly unexpected: rea
     ...covered
       .filter((c) => c.held < 0.93 * c.histories || c.held > 0.97 * c.histories)
       .map((c) => `interval of an effect, ${c.lots} lots, ${c.effect} SD: held ${c.held}`),
-    ...drift
-      .filter((c) => c.falseAlarms > 0.065 * c.histories)
-      .map((c) => `drift, ${c.lots} lots: ${c.falseAlarms} false alarms`),
+    ...drift.unexpected,
     ...(advice.advised < advice.atRandom ? [] : ["advice for the next lots: no better than at random"]),
   ];
   const design = (c: { factors: number; results: number; lots: number; settings: string }) => [
@@ -66,18 +65,7 @@ export function factorsPart(): { readonly text: string; readonly unexpected: rea
       ]),
     ),
     "",
-    "Drift, single values and weighted mean looked at together: 5 % of steady histories alarm by design; a step of two SDs half-way, and lots that hang together by 0.4 from one to the next without any step.",
-    "",
-    markdownTable(
-      ["lots", "false alarms", "step seen", "said to be seen", "alarms where lots hang together"],
-      drift.map((c) => [
-        String(c.lots),
-        percent(c.falseAlarms / c.histories),
-        percent(c.stepSeen / c.histories),
-        percent(c.saidStepSeen),
-        percent(c.alarmsWhereCorrelated / c.histories),
-      ]),
-    ),
+    drift.text,
     "",
     `Six lots whose two factors moved together, then three more: squared error of the two effects ${advice.advised.toPrecision(2)} as advised, ${advice.atRandom.toPrecision(2)} at random.`,
   ].join("\n");

@@ -147,7 +147,7 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
       bands.map((b) => [b.powder, String(b.runs), percent(b.share), String(b.sets)]),
     ),
     "",
-    "Chance of being in band from these runs alone, as `check` says it of whole measured curves, at D10, D50 and D90 (limits ± 2.5 %): lots spread evenly about the band, by tenths of the chance said of them. With the scatter of ten kept lots it is a figure: within 3 points of the share that truly conformed, plus two standard errors. From the lot's own three or six runs it is a lower bound: not over by more.",
+    "Chance of being in band from a lot's runs, as `check` says it of whole measured curves, at D10, D50 and D90 (limits ± 2.5 %): lots spread evenly about the band, by tenths of the chance said of them. With the scatter of ten kept lots it is a figure: within 3 points of the share that truly conformed, plus two standard errors. From the lot's own three or six runs it is a lower bound: not over by more.",
     "",
     markdownTable(
       ["runs", "spread of runs", "chance said, mean", "true", "lots"],

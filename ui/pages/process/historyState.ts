@@ -5,7 +5,7 @@ import { factorsAnswer } from "#model/answers/factors/factorsAnswer.ts";
 import { type Effect, historyAnswer } from "#model/answers/factors/historyAnswer.ts";
 import type { ColumnField } from "#model/answers/factors/lotHistory.ts";
 import { targetsOf } from "#model/answers/factors/lotHistory.ts";
-import { type DriftLimits, driftLimits } from "#model/factors/drift.ts";
+import { type DriftLimits, driftLimits } from "#model/factors/driftLimits.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { ask } from "#ui/data/client.ts";
 import { band, belowUm, material } from "#ui/data/selection.ts";

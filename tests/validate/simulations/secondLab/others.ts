@@ -1,4 +1,5 @@
-import { driftLimits, driftOf } from "#model/factors/drift.ts";
+import { driftOf } from "#model/factors/drift.ts";
+import { driftLimits } from "#model/factors/driftLimits.ts";
 import { effectsOf } from "#model/factors/effects.ts";
 import { nextProcessTrial } from "#model/factors/nextProcessTrial.ts";
 import { growthByPercent, shiftPrediction } from "#model/mill/prediction/refiringGrowth.ts";

@@ -62,6 +62,6 @@ export function secondLabPart(counted = secondLab()): string {
       ]),
     ),
     "",
-    "Serial scatter: runs or lots that hang together count as fewer than they are, which no interval from them alone can know; the page says when runs trend or lots hang together. A proposed trial's chance is said too low where the limits can be met at all, since the law is taken as unknown. Trials of a mill that are few and quiet are given wider intervals than they turn out to need (docs/science.md).",
+    "Serial scatter: runs or lots that hang together count as fewer than they are, which no interval from a few of them alone can know; the page says when runs trend, when lots hang together (then the limits of a drift allow for it), and what it does to an interval where few would not show it. A proposed trial's chance is said too low where the limits can be met at all, since the law is taken as unknown. Trials of a mill that are few and quiet are given wider intervals than they turn out to need (docs/science.md).",
   ].join("\n");
 }
