@@ -3,6 +3,7 @@ import { homedir } from "node:os";
 import { join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import type { World } from "./commands/command.ts";
+import { filesIn } from "./commands/filesIn.ts";
 import { placesOf } from "./places.ts";
 import { version } from "./version.ts";
 
@@ -33,12 +34,7 @@ const world: World = {
     const { writePieces } = await import("./commands/writing.ts");
     return writePieces(resolve(here, path), pieces);
   },
-  filesIn(path) {
-    const folder = resolve(here, path);
-    if (statSync(folder, { throwIfNoEntry: false })?.isDirectory() !== true) return null;
-    const names = readdirSync(folder).filter((name) => /\.(csv|tsv|txt|json|xlsx)$/i.test(name));
-    return names.sort().map((name) => join(path, name));
-  },
+  filesIn: (path) => filesIn(here, path),
   async isStopped() {
     if (!isListening)
       process.once("SIGINT", () => {
@@ -86,7 +82,7 @@ const helpPath = fileURLToPath(new URL("help.txt", import.meta.url));
 
 // The shortest answers wait for nothing else to load.
 if (words[0] === "--version" || words[0] === "version") world.print(`${version}\n`);
-else if (["--help", "-h", "help"].includes(words[0] ?? "--help") && existsSync(helpPath))
+else if (["--help", "-h", "help"].includes(words[0] ?? "--help") && words.length < 2 && existsSync(helpPath))
   world.print(readFileSync(helpPath, "utf8"));
 else {
   const { run } = await import("./commands/run.ts");
