@@ -5,6 +5,7 @@ import { fileURLToPath } from "node:url";
 import type { World } from "./commands/command.ts";
 import { filesIn } from "./commands/filesIn.ts";
 import { placesOf } from "./places.ts";
+import { settingsIn } from "./settings.ts";
 import { version } from "./version.ts";
 
 // npm changes the working folder; INIT_CWD is where the person stands.
@@ -23,6 +24,14 @@ const places = placesOf(fileURLToPath(new URL("../..", import.meta.url)), {
   home: homedir(),
   platform: process.platform,
 });
+// What the environment does not say, a file of settings may; a fault in it is told with the command's own faults.
+let settingsFault: unknown = null;
+try {
+  if (places.settings !== null)
+    Object.assign(process.env, settingsIn(places.settings, { environment: process.env }));
+} catch (fault) {
+  settingsFault = fault;
+}
 // Listened for only by what stops between two files; a second Ctrl+C ends it at once.
 let isListening = false;
 let isInterrupted = false;
@@ -86,5 +95,5 @@ else if (["--help", "-h", "help"].includes(words[0] ?? "--help") && words.length
   world.print(readFileSync(helpPath, "utf8"));
 else {
   const { run } = await import("./commands/run.ts");
-  process.exitCode = await run(words, world);
+  process.exitCode = await run(words, world, settingsFault);
 }

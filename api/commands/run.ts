@@ -28,8 +28,15 @@ import { withWorkbooks } from "./workbooks.ts";
 /** 0 done, 1 the answer is no, 2 unusable input or a question open, 3 a fault of ours. */
 export type ExitCode = 0 | 1 | 2 | 3;
 
-/** Runs one command line. The rules are those of docs/commands.md. */
-export async function run(words: readonly string[], outside: World): Promise<ExitCode> {
+/**
+ * Runs one command line. The rules are those of docs/commands.md.
+ * @param before  a fault met before it, such as of a file of settings; null where all went well
+ */
+export async function run(
+  words: readonly string[],
+  outside: World,
+  before: unknown = null,
+): Promise<ExitCode> {
   const shown = showingAll(outside);
   const [verb, ...rest] = words;
   const wantsJson = words.includes("--json");
@@ -44,6 +51,7 @@ export async function run(words: readonly string[], outside: World): Promise<Exi
     if (verb === "completion") return say(shown, await completion());
     const command = await (verbs.get(verb) ?? unknownVerb(verb))();
     if (rest.some((word) => word === "--help" || word === "-h")) return say(shown, verbHelp(verb, command));
+    if (before !== null) throw before;
     const { files: named, given } = parsed(rest, command);
     const files = readsTables(command) ? eachFile(named, shown) : named;
     const world = await withSaved(given, shown);
