@@ -3,6 +3,8 @@ import { openStore } from "#api/store/openStore.ts";
 import { fillUnused, makeStore, type Store } from "#api/store/store.ts";
 import { saveDemo } from "./demo.ts";
 
+type Database = Parameters<typeof fillUnused>[0];
+
 /** The lab's own store and the demo's, each a database of its own. */
 export interface Labs {
   /** What the lab keeps; nothing until it is started. */
@@ -26,9 +28,9 @@ export async function openLabs(whereabouts: Whereabouts, samples: string): Promi
   const clock = () => new Date();
   const own = await openStore(whereabouts, clock);
   try {
-    const demo = await openDemo(whereabouts.folder, await own.isEmpty(), (db) =>
-      fillUnused(db, clock, (store) => saveDemo(store, samples)),
-    );
+    const isWanted = hasDemoFile(whereabouts.folder) || (await own.isEmpty());
+    const fill = (db: Database) => fillUnused(db, clock, (store) => saveDemo(store, samples));
+    const demo = isWanted ? await openDemoDatabase(whereabouts.folder, fill) : null;
     let isKnownStarted = false;
     return {
       own,
@@ -49,21 +51,4 @@ export async function openLabs(whereabouts: Whereabouts, samples: string): Promi
     await own.close();
     throw fault;
   }
-}
-
-type Database = Awaited<ReturnType<typeof openDemoDatabase>>;
-
-/** Null where there is none and none may be made. */
-async function openDemo(
-  folder: string,
-  mayMake: boolean,
-  fill: (db: Database) => Promise<unknown>,
-): Promise<Database | null> {
-  if (!mayMake && !hasDemoFile(folder)) return null;
-  const db = await openDemoDatabase(folder);
-  await fill(db).catch(async (fault: unknown) => {
-    await db.destroy();
-    throw fault;
-  });
-  return db;
 }

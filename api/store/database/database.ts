@@ -51,9 +51,20 @@ export function openDatabase(
   return databaseUrl === null ? openSqlite(folder, ownFile, backUp) : openPostgres(databaseUrl, backUp);
 }
 
-/** Opens the demo's file in a folder, making it when it is missing. */
-export const openDemoDatabase = (folder: string): Promise<Kysely<Tables>> =>
-  openSqlite(folder, demoFile, async () => {});
+/** Opens the demo's file in a folder, making it when it is missing; several that start at once wait for who fills it. */
+export async function openDemoDatabase(
+  folder: string,
+  fill: (db: Kysely<Tables>) => Promise<unknown>,
+): Promise<Kysely<Tables>> {
+  const db = await openSqlite(folder, demoFile, async () => {});
+  try {
+    await db.kept.whileOpening(() => fill(db));
+  } catch (fault) {
+    await db.destroy();
+    throw fault;
+  }
+  return db;
+}
 
 export const hasDemoFile = (folder: string): boolean => existsSync(join(folder, demoFile));
 
@@ -68,7 +79,7 @@ async function openSqlite(folder: string, fileName: string, backUp: BackUp): Pro
     throw new Error(`${fileName} is a link to somewhere else; put the file itself there`);
   const db = new FileDatabase(path);
   try {
-    await migrate(db, "sqlite", () => backUp(db));
+    await db.kept.whileOpening(() => migrate(db, "sqlite", () => backUp(db)));
     db.kept.lookForLoss();
     await db.fold();
   } catch (fault) {

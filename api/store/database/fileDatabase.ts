@@ -1,4 +1,5 @@
 import {
+  CompiledQuery,
   type DatabaseConnection,
   Kysely,
   SqliteAdapter,
@@ -66,7 +67,10 @@ class FileDriver extends SqliteDriver {
 
   override async beginTransaction(connection: DatabaseConnection) {
     this.#kept.assertThere();
-    await super.beginTransaction(connection);
+    // Who reads first and then writes is refused at once where another program has written in between: SQLite waits only
+    // for who takes the right to write before anything else.
+    if (this.#kept.isForWriting) await connection.executeQuery(CompiledQuery.raw("begin immediate"));
+    else await super.beginTransaction(connection);
   }
 
   override async commitTransaction(connection: DatabaseConnection) {

@@ -8,6 +8,9 @@ import { StoreFault, storeFaultOf } from "./storeFault.ts";
 const markRow = z.object({ application_id: z.number() });
 const linkRow = z.object({ seq: z.number(), link: z.string() });
 
+/** How long another program may hold the file: while the store serves, and while one that starts brings it up to date. */
+const patienceMs = { serving: 15_000, opening: 180_000 };
+
 /** Which file on the disk it is; null where there is none. */
 function identityOf(path: string): string | null {
   const found = statSync(path, { throwIfNoEntry: false });
@@ -36,12 +39,12 @@ export class KeptFile {
   /** Why the record is shorter than it was; null where it is not. */
   lost: string | null = null;
 
-  readonly #folds: boolean;
+  /** Who only reads leaves the log as it is when the file is closed, and waits for nobody who writes. */
+  readonly isForWriting: boolean;
 
-  /** @param folds  whether the log is folded in when it is closed; who only reads leaves it */
-  constructor(path: string, folds = true) {
+  constructor(path: string, isForWriting = true) {
     this.path = path;
-    this.#folds = folds;
+    this.isForWriting = isForWriting;
     this.#file = this.#open();
     this.#identity = identityOf(path);
     countOpen(this.#identity, 1);
@@ -64,9 +67,19 @@ export class KeptFile {
     for (const part of [this.path, `${this.path}-wal`, `${this.path}-shm`])
       if (existsSync(part)) chmodSync(part, 0o600);
     file.exec(
-      "PRAGMA busy_timeout = 15000; PRAGMA cache_size = -65536; PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA wal_autocheckpoint = 0",
+      `PRAGMA busy_timeout = ${patienceMs.serving}; PRAGMA cache_size = -65536; PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA wal_autocheckpoint = 0`,
     );
     return file;
+  }
+
+  /** Work of a start, for which it waits as long as another that starts may need for the same. */
+  async whileOpening<T>(work: () => Promise<T>): Promise<T> {
+    this.#file.exec(`PRAGMA busy_timeout = ${patienceMs.opening}`);
+    try {
+      return await work();
+    } finally {
+      this.#file.exec(`PRAGMA busy_timeout = ${patienceMs.serving}`);
+    }
   }
 
   /** Whether the file was removed or another stands in its place. */
@@ -174,13 +187,13 @@ export class KeptFile {
     } catch (fault) {
       throw storeFaultOf(fault) ?? fault;
     } finally {
-      this.#file.exec("PRAGMA busy_timeout = 15000");
+      this.#file.exec(`PRAGMA busy_timeout = ${patienceMs.serving}`);
     }
   }
 
   close(): void {
     try {
-      if (this.#folds) this.fold();
+      if (this.isForWriting) this.fold();
     } catch {
       // What is in the log is read from there at the next start.
     }

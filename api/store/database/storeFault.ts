@@ -29,7 +29,7 @@ const ofFile: readonly (readonly [string, StoreFault["status"], string])[] = [
     503,
     `The disk that holds the store answered with a fault. Look at the disk and its connection. ${again}`,
   ],
-  ["SQLITE_BUSY", 503, `Another program has held the store's file for 15 seconds. ${again}`],
+  ["SQLITE_BUSY", 503, `Another program has held the store's file for longer than this one waits. ${again}`],
   [
     "SQLITE_CORRUPT",
     500,
