@@ -349,15 +349,23 @@ test("serve lays what is said over the environment, and where hides the address 
   expect(out).toContain("DATABASE_URL is not set.");
 });
 
-describe("every example of docs/science.md answers as it is written", () => {
-  const examples = [
-    ...readFileSync(join(root, "docs/science.md"), "utf8").matchAll(
-      /```sh\nfineband (.*)\n```\n\n```text\n([\s\S]*?)\n```/g,
-    ),
-  ].map((m) => [m[1] ?? "", m[2] ?? ""] as const);
-  test("there are some", () => expect(examples.length).toBeGreaterThanOrEqual(4));
+describe("every example of docs/science.md and docs/story.md answers as it is written", () => {
+  const read = (page: string) =>
+    [
+      ...readFileSync(join(root, page), "utf8").matchAll(
+        /```sh\nfineband (.*)\n```\n\n```text\n([\s\S]*?)\n```/g,
+      ),
+    ].map((m) => [m[1] ?? "", m[2] ?? ""] as const);
+  const examples = [...read("docs/science.md"), ...read("docs/story.md")];
+  test("there are some", () => expect(examples.length).toBeGreaterThanOrEqual(11));
   test.each(examples)("fineband %s", async (line, answer) => {
     expect((await fineband(words(line))).out.trimEnd()).toBe(answer);
+  });
+  const figures = readFileSync(join(root, "docs/story.md"), "utf8").matchAll(/^fineband (figure .*)$/gm);
+  test.each([...figures].map(([, line = ""]) => line))("the story's picture: fineband %s", async (line) => {
+    expect((await fineband(words(line))).exit).toBe(0);
+    const [, out = ""] = /--out (\S+)/.exec(line) ?? [];
+    expect(written.get(out)).toBe(readFileSync(join(root, out), "utf8"));
   });
 });
 
