@@ -2,6 +2,7 @@ import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { violations } from "./axe.ts";
 import { serve } from "./served.ts";
+import { answerSlowly, takenBack } from "./slowly.ts";
 
 /** Every place, and what opens over one. */
 const places: readonly {
@@ -54,10 +55,11 @@ async function settled(page: Page): Promise<void> {
   await page.waitForTimeout(300);
 }
 
-describe.each(places)("$name", ({ at, open }) => {
-  test("axe finds nothing, light and dark; one heading says the answer; nothing moves or runs off the side", async () => {
-    const { page, faults } = await served.open(at);
+describe.each(places)("$name", ({ name, at, open }) => {
+  test("axe finds nothing, light and dark; one heading says the answer; nothing moves, is taken back or runs off the side", async () => {
+    const { page, faults } = await served.open(at, 1200, "light", (one) => answerSlowly(one, name.length));
     await settled(page);
+    expect(await takenBack(page)).toEqual([]);
     expect(await page.evaluate(shifted)).toBeLessThan(stillEnough);
     // What waits below until one comes to it comes too.
     await page.evaluate(() => scrollTo(0, document.body.scrollHeight));

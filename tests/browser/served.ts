@@ -22,10 +22,12 @@ export async function serve() {
       place: string,
       width = 1200,
       colorScheme: "light" | "dark" = "light",
+      before: (page: Page) => Promise<void> = async () => {},
     ): Promise<{ page: Page; faults: string[] }> {
       const page = await browser.newPage({ viewport: { width, height: 900 }, colorScheme });
       const faults: string[] = [];
       page.on("pageerror", (fault) => faults.push(fault.message));
+      await before(page);
       await page.goto(`${address}${place}`);
       await page.locator("h1").waitFor();
       return { page, faults };

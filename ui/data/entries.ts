@@ -65,19 +65,17 @@ export function loadAll(): Promise<boolean> {
     const tried = await Promise.all(
       m.mills.map(({ id }) => ask("GET /api/mills/{id}/trials", { params: { id } })),
     );
-    const references = l.lots.filter((lot) => lot.stages.some((s) => s.stage === "reference"));
+    // Shown in the order they were saved, whichever of very many are here.
+    const listed = l.lots.toSorted((a, b) => a.id - b.id);
+    const references = listed.filter((lot) => lot.stages.some((s) => s.stage === "reference"));
     // What was here stays here: an answer that rests on it is not taken away until it comes again.
     const wanted = new Set([
       ...references.map((lot) => lot.id),
       ...measurements.peek().keys(),
-      ...lotsInAddress(),
+      ...lotsInAddress(listed),
     ]);
     const { whole, damaged: ofLots } = await wholeLots([...wanted]);
-    // Shown in the order they were saved, whichever of very many are here.
-    lots.value = withLots(
-      l.lots.toSorted((a, b) => a.id - b.id),
-      whole,
-    );
+    lots.value = withLots(listed, whole);
     lotCount.value = l.total;
     takeRuns(whole, new Map(), new Map());
     bands.value = b.bands;
@@ -94,12 +92,15 @@ export function loadAll(): Promise<boolean> {
   });
 }
 
-/** Fetches the runs of the lots in the address, or of the one looked at last, when they are not here yet. */
+/** Fetches the runs of the lots in the address, or of the one looked at without one, when they are not here yet. */
 export function followLot(): void {
   effect(() => {
-    if (isLoaded.value) void fetchRuns(lotsInAddress());
+    if (isLoaded.value) void fetchRuns(lotsInAddress(lots.value));
   });
 }
+
+/** Whether the runs of all these lots have come: until then nothing is said of what they lack. */
+export const areRunsHere = (ids: readonly number[]): boolean => ids.every((id) => measurements.value.has(id));
 
 /** Fetches the runs of those of these lots that are not here yet. */
 export async function fetchRuns(ids: readonly number[]): Promise<void> {
@@ -114,10 +115,29 @@ export async function fetchRuns(ids: readonly number[]): Promise<void> {
   });
 }
 
-function lotsInAddress(): number[] {
-  const many = manyOf(address.value.many).map((m) => m.lotId);
-  const own = address.value.lotId ?? lastPlace.value?.lotId ?? null;
-  return [own, address.value.againstLotId, ...many].filter((id) => id !== null);
+/**
+ * The lot that is looked at: the one in the address, else the last looked at, else the newest of its material or of all.
+ * The demo begins with its first lot, which has every stage and lies in its band.
+ *
+ * @param among  the lots there are, in the order they were saved
+ */
+export function lotToLookAt(among: readonly SavedLot[]): SavedLot | null {
+  const last = lastPlace.value;
+  const atFirst = lab.value?.shown === "demo" ? among[0] : among.at(-1);
+  return (
+    among.find((l) => l.id === address.value.lotId) ??
+    among.find((l) => l.id === last?.lotId) ??
+    among.findLast((l) => l.material === last?.material) ??
+    atFirst ??
+    null
+  );
+}
+
+/** A lot that the address names may be none of those listed. */
+function lotsInAddress(among: readonly SavedLot[]): number[] {
+  const { lotId, againstLotId, many } = address.value;
+  const looked = lotId ?? lastPlace.value?.lotId ?? lotToLookAt(among)?.id ?? null;
+  return [looked, againstLotId, ...manyOf(many).map((m) => m.lotId)].filter((id) => id !== null);
 }
 
 /** Those of these lots that are there, in the order they were saved, and all that is damaged of them. */

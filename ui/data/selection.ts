@@ -12,26 +12,12 @@ import { bandIdFor, ofMaterial, pairsFor } from "#model/lot/material.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { bandRangeUm, type OverlayView, overlaySizesUm } from "#model/pictures/overlay.ts";
 import { address } from "./address.ts";
-import { bands, isLoaded, lots, measurements, pairs } from "./entries.ts";
+import { bands, isLoaded, lots, lotToLookAt, measurements, pairs } from "./entries.ts";
 import { incoming, isImportOpen, looking, lookingStage } from "./incoming.ts";
-import { lab } from "./lab.ts";
 import { lastPlace, rememberPlace } from "./lastPlace.ts";
 
-/**
- * The lot that is looked at: the one in the address, else the last looked at, else the newest of its material or of all.
- * The demo begins with its first lot, which has every stage and lies in its band.
- */
-export const lot = computed(() => {
-  const last = lastPlace.value;
-  const atFirst = lab.value?.shown === "demo" ? lots.value[0] : lots.value.at(-1);
-  return (
-    lots.value.find((l) => l.id === address.value.lotId) ??
-    lots.value.find((l) => l.id === last?.lotId) ??
-    lots.value.findLast((l) => l.material === last?.material) ??
-    atFirst ??
-    null
-  );
-});
+/** The lot that is looked at. */
+export const lot = computed(() => lotToLookAt(lots.value));
 
 /** Density of the solid of the lot that is looked at. */
 export const density = computed(() => lot.value?.densityGPerCm3 ?? null);

@@ -2,7 +2,7 @@ import type { CompareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { Overlay } from "#ui/charts/overlay.tsx";
 import { type Address, goTo } from "#ui/data/address.ts";
-import { lots } from "#ui/data/entries.ts";
+import { areRunsHere, lots } from "#ui/data/entries.ts";
 import { lot, stagesOf } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
 import { figures, signed, unbroken, withUnit } from "#ui/parts/format.ts";
@@ -26,9 +26,12 @@ import { StageSteps } from "./stageSteps.tsx";
 export function Compare() {
   const pair = compared.value;
   const answer = comparison.value;
+  const isHere = areRunsHere([lot.value, againstLot.value].flatMap((one) => one?.id ?? []));
   const sentence =
     pair === null || answer === null
-      ? "A comparison needs two measured stages. Choose another lot or stage, or import their tables."
+      ? isHere
+        ? "A comparison needs two measured stages. Choose another lot or stage, or import their tables."
+        : "Loading the runs …"
       : answer.sentence.replace("The second powder", `Against ${sideName(pair.a)}, ${sideName(pair.b)}`);
   const [headline = "", fines] = sentence.split(" The fines change by ");
   return (

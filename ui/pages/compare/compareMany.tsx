@@ -10,7 +10,7 @@ import { HowFound } from "#ui/parts/howFound.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { SizeWindow } from "#ui/parts/sizeWindow.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
-import { add, isFull, many, reference, removeCompared } from "./compareManyState.ts";
+import { add, isFull, isWaiting, many, reference, removeCompared } from "./compareManyState.ts";
 import { areRunsWanted, drawnRangeUm, maxNamed, named, thinCurves, thinRunsWords } from "./thinRuns.ts";
 
 /** Two to twenty lots or stages against the one selected: distance of each beside the repeatability of the reference. */
@@ -26,7 +26,11 @@ export function CompareMany() {
     <section aria-labelledby="many">
       <h2 id="many">Compared with {first.name}</h2>
       <p class="lead" role="status" data-many>
-        {found === null ? "Add a lot and a stage to compare." : unbroken(found.answer.sentence)}
+        {found !== null
+          ? unbroken(found.answer.sentence)
+          : isWaiting.value
+            ? "Loading the lots to compare with …"
+            : "Add a lot and a stage to compare."}
       </p>
       <AddOne />
       {found !== null && curve !== null && (

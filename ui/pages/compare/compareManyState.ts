@@ -1,8 +1,8 @@
 import { computed } from "@preact/signals";
 import { againstAnswer } from "#model/answers/compare/againstAnswer.ts";
 import { address, goTo, manyOf } from "#ui/data/address.ts";
-import { lots } from "#ui/data/entries.ts";
-import { teachers } from "#ui/data/ground.ts";
+import { areRunsHere, lots } from "#ui/data/entries.ts";
+import { isTaught, teachers } from "#ui/data/ground.ts";
 import { lot, type SelectedStageRuns, stage, stagesOf } from "#ui/data/selection.ts";
 
 /** A stage of a lot on its way into the comparison. */
@@ -45,6 +45,13 @@ const chosen = computed<readonly Compared[]>(() => {
     .flatMap((one) => found(one.lotId, one.stage) ?? [])
     .slice(0, isAtFirst ? othersAtFirst : maxCompared - 1);
 });
+
+/** Whether the runs of some of them are still to come. */
+export const isWaiting = computed(() =>
+  address.value.many === null
+    ? !isTaught.value
+    : !areRunsHere(manyOf(address.value.many).map(({ lotId }) => lotId)),
+);
 
 export const isFull = computed(() => chosen.value.length >= maxCompared - 1);
 

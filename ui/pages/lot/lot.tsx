@@ -1,3 +1,4 @@
+import { areRunsHere } from "#ui/data/entries.ts";
 import { looking } from "#ui/data/incoming.ts";
 import { check, isTableWaiting, lot, runs } from "#ui/data/selection.ts";
 import { later } from "#ui/parts/later.tsx";
@@ -48,7 +49,11 @@ export function Lot() {
       ) : (
         <>
           <StageLine about={LotStanding} inherited={InheritedStages} />
-          <NothingMeasured />
+          {areRunsHere(lot.value === null ? [] : [lot.value.id]) ? (
+            <NothingMeasured />
+          ) : (
+            <p class="quiet soon">Loading the runs …</p>
+          )}
         </>
       )}
       {(isMeasured || lot.value !== null) && (

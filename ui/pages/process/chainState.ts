@@ -5,7 +5,7 @@ import type { HistoryColumn } from "#model/answers/factors/historyAnswer.ts";
 import { targetsOf } from "#model/answers/factors/lotHistory.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { inProcessOrder } from "#model/lot/processSteps.ts";
-import { fetchRuns, lots, measurements } from "#ui/data/entries.ts";
+import { areRunsHere, fetchRuns, lots, measurements } from "#ui/data/entries.ts";
 import { band, material } from "#ui/data/selection.ts";
 import { stepsOf } from "#ui/data/steps.ts";
 import { historyStage, savedHistory } from "./historyState.ts";
@@ -52,10 +52,10 @@ const chainHistory = computed(() => {
   return { lots: names, columns: [...settings, ...sizes] };
 });
 
-/** A lot to be made, through all steps; null where fewer than two were measured. */
+/** A lot to be made, through all steps; null where fewer than two were measured, and until all runs have come. */
 export const chain = computed(() => {
   const history = savedHistory.value;
-  if (history === null || chainStages.value.length < 2) return null;
+  if (history === null || chainStages.value.length < 2 || !areRunsHere(ids.value)) return null;
   const at = Object.entries(chosenSettings.value).flatMap(([name, value]) =>
     value === null ? [] : [[name, value] as const],
   );
