@@ -3,7 +3,9 @@ import { homedir } from "node:os";
 import { join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import type { World } from "./commands/command.ts";
+import { filesIn } from "./commands/filesIn.ts";
 import { placesOf } from "./places.ts";
+import { settingsIn } from "./settings.ts";
 import { version } from "./version.ts";
 
 // npm changes the working folder; INIT_CWD is where the person stands.
@@ -22,6 +24,14 @@ const places = placesOf(fileURLToPath(new URL("../..", import.meta.url)), {
   home: homedir(),
   platform: process.platform,
 });
+// What the environment does not say, a file of settings may; a fault in it is told with the command's own faults.
+let settingsFault: unknown = null;
+try {
+  if (places.settings !== null)
+    Object.assign(process.env, settingsIn(places.settings, { environment: process.env }));
+} catch (fault) {
+  settingsFault = fault;
+}
 // Listened for only by what stops between two files; a second Ctrl+C ends it at once.
 let isListening = false;
 let isInterrupted = false;
@@ -33,12 +43,7 @@ const world: World = {
     const { writePieces } = await import("./commands/writing.ts");
     return writePieces(resolve(here, path), pieces);
   },
-  filesIn(path) {
-    const folder = resolve(here, path);
-    if (statSync(folder, { throwIfNoEntry: false })?.isDirectory() !== true) return null;
-    const names = readdirSync(folder).filter((name) => /\.(csv|tsv|txt|json|xlsx)$/i.test(name));
-    return names.sort().map((name) => join(path, name));
-  },
+  filesIn: (path) => filesIn(here, path),
   async isStopped() {
     if (!isListening)
       process.once("SIGINT", () => {
@@ -86,9 +91,9 @@ const helpPath = fileURLToPath(new URL("help.txt", import.meta.url));
 
 // The shortest answers wait for nothing else to load.
 if (words[0] === "--version" || words[0] === "version") world.print(`${version}\n`);
-else if (["--help", "-h", "help"].includes(words[0] ?? "--help") && existsSync(helpPath))
+else if (["--help", "-h", "help"].includes(words[0] ?? "--help") && words.length < 2 && existsSync(helpPath))
   world.print(readFileSync(helpPath, "utf8"));
 else {
   const { run } = await import("./commands/run.ts");
-  process.exitCode = await run(words, world);
+  process.exitCode = await run(words, world, settingsFault);
 }

@@ -16,10 +16,18 @@ import { openLabs } from "./labs.ts";
 import { makeLabsApp } from "./labsApp.ts";
 import { placesOf } from "./places.ts";
 import { Pool } from "./pool/pool.ts";
+import { settingsIn } from "./settings.ts";
 
 // The build stands in api/dist, two steps below the top of the checkout or package.
 const top = fileURLToPath(new URL("../..", import.meta.url));
 const places = placesOf(top, { environment: process.env, home: homedir(), platform: process.platform });
+try {
+  if (places.settings !== null)
+    Object.assign(process.env, settingsIn(places.settings, { environment: process.env }));
+} catch (fault) {
+  console.error(fault instanceof Error ? fault.message : String(fault));
+  process.exit(3);
+}
 const starting = places.isInstalled ? "fineband serve" : "npm start";
 const host = process.env["HOST"] ?? "127.0.0.1";
 const port = Number(process.env["PORT"] ?? 8417);

@@ -1,7 +1,6 @@
 import { existsSync } from "node:fs";
 import { join } from "node:path";
-
-type Environment = Readonly<Record<string, string | undefined>>;
+import { type Surroundings, settingsPath } from "./settings.ts";
 
 /** Where the program finds what it needs. */
 export interface Places {
@@ -9,17 +8,12 @@ export interface Places {
   readonly isInstalled: boolean;
   /** Where labs are kept, if nothing else is said. */
   readonly data: string;
+  /** The file of settings that is looked for; null where none is. A checkout has the one that is named alone. */
+  readonly settings: string | null;
   /** The demo's files: a folder, or an archive of one. */
   readonly samples: string;
   /** The built page: a folder, or an archive of one. */
   readonly page: string;
-}
-
-/** Who asks, and on which system. */
-export interface Surroundings {
-  readonly environment: Environment;
-  readonly home: string;
-  readonly platform: string;
 }
 
 /**
@@ -34,12 +28,14 @@ export function placesOf(top: string, person: Surroundings): Places {
     ? {
         isInstalled,
         data: ownFolder(person),
+        settings: settingsPath(person),
         samples: join(top, "dist", "samples.zip"),
         page: join(top, "dist", "page.zip"),
       }
     : {
         isInstalled,
         data: join(top, "api", "data"),
+        settings: (person.environment["FINEBAND_SETTINGS"] ?? "") === "" ? null : settingsPath(person),
         samples: join(top, "distributions", "samples"),
         page: join(top, "ui", "dist"),
       };

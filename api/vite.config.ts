@@ -43,7 +43,7 @@ export default defineConfig({
             },
             {
               name: "start",
-              test: /\/api\/(places|version|faults)\.ts$|\/package\.json$/,
+              test: /\/api\/(places|settings|contract\/nearest|version|faults)\.ts$|\/package\.json$/,
               includeDependenciesRecursively: false,
             },
             {

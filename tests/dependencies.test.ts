@@ -1,4 +1,5 @@
 import { readFileSync } from "node:fs";
+import { basename } from "node:path";
 import { fileURLToPath } from "node:url";
 import { expect, test } from "vitest";
 import { z } from "zod";
@@ -65,4 +66,31 @@ test("the licences of all that comes along are among those the page names", () =
 
 test("the lock names no address: packages come from where npm is set to look", () => {
   expect(readFileSync(`${root}package-lock.json`, "utf8")).not.toContain('"resolved"');
+});
+
+/**
+ * Each package that the design names, from a test down to the file that takes from it: who took the package out would
+ * have to change that file, and the test comes by it. The browser's tests build what they open.
+ */
+test.each([
+  ["hono", ["tests/api/saved.ts", "api/app.ts"]],
+  ["preact", ["tests/browser/gallery/main.tsx"]],
+  [
+    "uplot",
+    ["tests/browser/gallery/main.tsx", "tests/browser/gallery/gallery.tsx", "ui/charts/lineChart.tsx"],
+  ],
+  ["simple-statistics", ["tests/model/lot/runs.test.ts", "model/lot/overRuns.ts"]],
+  [
+    "ml-levenberg-marquardt",
+    ["tests/model/fit/leastSquares.test.ts", "model/fit/leastSquares.ts", "model/fit/packageRound.ts"],
+  ],
+  ["vitest", ["tests/dependencies.test.ts"]],
+])("%s: a test comes by what it does for the product", (name, path) => {
+  for (const [i, file] of path.entries()) {
+    const next = path[i + 1];
+    const wanted = next === undefined ? `${name}(/[\\w-]+)?` : `[^"]*${basename(next).replace(".", "\\.")}`;
+    expect(readFileSync(root + file, "utf8"), file).toMatch(
+      new RegExp(`^import (?!type )[^;]*from "${wanted}";|import\\("${wanted}"\\)`, "m"),
+    );
+  }
 });

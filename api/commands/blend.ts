@@ -2,6 +2,7 @@ import { readingFlags, textOption } from "#api/contract/options.ts";
 import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { askAirClassification, askBlend } from "#api/queries/blends.ts";
+import type { Band } from "#model/band/band.ts";
 import { readBand } from "#model/band/bandFile.ts";
 import { type Command, readFiles, textOf, type World } from "./command.ts";
 
@@ -36,7 +37,8 @@ export const scalp: Command = {
   },
 };
 
-function bandOf(path: string, world: World) {
+/** The band of a file. @throws UnusableInput */
+export function bandOf(path: string, world: World): Band {
   const { band, problems } = readBand(textOf(path, world), path);
   if (band === null)
     throw new UnusableInput(problems.map((p) => p.message).join(" "), path, "a band that can be read");

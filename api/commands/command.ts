@@ -1,5 +1,5 @@
 import type { Accounts } from "#api/access/accounts.ts";
-import { type Given, isOn, readingOptionsOf } from "#api/contract/options.ts";
+import { type Given, isOn, readingOptionsOf, readingSwitches } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { Answered } from "#api/queries/powder.ts";
 import { withOutcomes } from "#api/queries/requests.ts";
@@ -30,7 +30,7 @@ export interface World {
   readonly readFolder: (path: string) => ReadonlyMap<string, string> | null;
   readonly writeFolder: (path: string, files: ReadonlyMap<string, string>) => void;
   readonly readFile: (path: string) => Uint8Array;
-  /** Paths of the tables in a folder, by name; null when it is no folder. */
+  /** Paths of the tables in a folder, or that a pattern (`*`, `?`) names, in order; null when it is neither. */
   readonly filesIn: (path: string) => readonly string[] | null;
   /** Whether the person stopped it (Ctrl+C); asked between two files, which lets that be heard. */
   readonly isStopped: () => Promise<boolean>;
@@ -74,6 +74,37 @@ export interface Command {
     given: Given,
     world: World,
   ) => CommandOutcome | Promise<CommandOutcome>;
+}
+
+/** The option that answers file by file; verbs that can have it. */
+export const rowsFlag = "rows";
+
+/** Options with a value. */
+export function valuedOf({ flags, rows }: Command): readonly string[] {
+  return rows === undefined ? flags : [...flags, rowsFlag];
+}
+
+export function readsTables({ flags }: Command): boolean {
+  return flags.includes("edge");
+}
+
+/** Options without one: a verb that reads tables can say how it read them, and leave nothing assumed. */
+export function switchesOf(command: Command): readonly string[] {
+  return [...(command.switches ?? []), ...(readsTables(command) ? readingSwitches : [])];
+}
+
+/** Each file by itself where folders and patterns are named. @throws UnusableInput  one holds no table */
+export function eachFile(paths: readonly string[], world: World): readonly string[] {
+  return paths.flatMap((path) => {
+    const inside = path === "-" ? null : world.filesIn(path);
+    if (inside?.length === 0)
+      throw new UnusableInput(
+        `There is no table at ${path}. Tables end in .csv, .tsv, .txt, .json or .xlsx; give one, a folder of them, or a pattern such as runs/*.csv.`,
+        path,
+        "a table, or a folder of tables",
+      );
+    return inside ?? [path];
+  });
 }
 
 /** Bytes of a file, or of standard input for "-". @throws UnusableInput */

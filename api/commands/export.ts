@@ -1,12 +1,11 @@
-import { type Given, textOption } from "#api/contract/options.ts";
+import { textOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { mostExported, savedTables } from "#api/store/savedTables.ts";
-import type { Store } from "#api/store/store.ts";
 import { csvTables, workbookOf } from "#api/store/tableFiles.ts";
 import { counted } from "#model/words/wording.ts";
 import type { Command } from "./command.ts";
 import { damageProblems, labSwitch, withStore } from "./keeping.ts";
-import { lotNamed, materialCalled } from "./named.ts";
+import { lotsAsked } from "./named.ts";
 
 /** `export`: saved lots as tidy tables. */
 export const exporting: Command = {
@@ -24,7 +23,7 @@ export const exporting: Command = {
         exporting.usage,
       );
     return withStore({ world, given }, async (store) => {
-      const ids = await idsOf(store, given);
+      const ids = (await lotsAsked(store, given)).map(({ id }) => id);
       if (ids.length === 0 || ids.length > mostExported)
         throw new UnusableInput(
           `There are ${ids.length} such lots; one export takes 1 to ${mostExported}.`,
@@ -44,20 +43,3 @@ export const exporting: Command = {
     });
   },
 };
-
-async function idsOf(store: Store, given: Given): Promise<number[]> {
-  const [name, material] = [textOption(given, "lot"), textOption(given, "material")];
-  if (name !== undefined) return [(await lotNamed(store, name)).id];
-  const asked = material === undefined ? {} : { material: (await materialCalled(store, material)).name };
-  const kept = (await store.lots(asked)).lots.map(({ id }) => id);
-  if (material !== undefined) return kept;
-  const numbers = (textOption(given, "lots") ?? "").split(",").map((word) => word.trim());
-  const unknown = numbers.find((word) => !kept.map(String).includes(word));
-  if (unknown !== undefined)
-    throw new UnusableInput(
-      `There is no lot ${unknown}. "fineband lots" lists the lots with their numbers.`,
-      unknown,
-      "numbers of saved lots, with commas between",
-    );
-  return numbers.map(Number);
-}

@@ -28,11 +28,7 @@ export const importFiles: Command = {
     '[--look] [--lot NAME] [--material NAME] [--stage STAGE] [--portion NAME] [--pattern "{lot}_{stage}_{run}"] [--words "M=milled,C=crushed"] [--density G] FILE… [--demo]',
   flags: [...own, ...readingFlags],
   switches: ["look", "doubles", labSwitch],
-  run(files, given, world) {
-    const paths = files.flatMap((path) => {
-      const inFolder = world.filesIn(path) ?? [];
-      return inFolder.length > 0 ? inFolder : [path];
-    });
+  run(paths, given, world) {
     if (paths.length === 0)
       throw new UnusableInput("Give files, or a folder of files.", "no file", "FILE or FOLDER");
     const pattern = patternOf(textOption(given, "pattern"), textOption(given, "words"));

@@ -3,10 +3,9 @@ import { UnusableInput } from "#api/faults.ts";
 import type { Answered } from "#api/queries/powder.ts";
 import type { Problem } from "#distributions/problem.ts";
 import { onWire } from "#model/words/wireWords.ts";
-import { type RowsOf, type RowValues, readFiles, type World } from "./command.ts";
+import { type RowsOf, type RowValues, readFiles, rowsFlag, type World } from "./command.ts";
 import { withWorkbooks } from "./workbooks.ts";
 
-export const rowsFlag = "rows";
 const rowsWords = ["ndjson", "csv"] as const;
 
 /** How long nothing is said of how far it is. */
@@ -30,12 +29,11 @@ interface Progress {
  */
 export async function printRows(
   rowsOf: RowsOf,
-  files: readonly string[],
+  paths: readonly string[],
   given: Given,
   world: World & { readonly tell: (problems: readonly Problem[]) => void },
 ): Promise<0 | 1 | 2> {
   const form = wordOption(given, rowsFlag, rowsWords);
-  const paths = files.flatMap((path) => (path === "-" ? [path] : (world.filesIn(path) ?? [path])));
   if (paths.length === 0)
     throw new UnusableInput(
       "Give tables to read, folders of them, or - for standard input.",

@@ -1,6 +1,6 @@
 import { parseArgs } from "node:util";
 import { meant } from "#api/contract/nearest.ts";
-import { type Given, isOn, readingSwitches } from "#api/contract/options.ts";
+import { type Given, isOn } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { storeFaultOf } from "#api/store/database/storeFault.ts";
 import { DomainError } from "#distributions/domainError.ts";
@@ -9,9 +9,19 @@ import { candidatesInWords } from "#distributions/tables/candidateReadings.ts";
 import { explained } from "#distributions/tables/reading/tableReading.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import { onWire } from "#model/words/wireWords.ts";
-import { type Command, type CommandOutcome, readFiles, type World } from "./command.ts";
+import {
+  type Command,
+  type CommandOutcome,
+  eachFile,
+  readFiles,
+  readsTables,
+  switchesOf,
+  valuedOf,
+  type World,
+} from "./command.ts";
 import { harmless } from "./harmless.ts";
-import { asksRows, printRows, rowsFlag } from "./rows.ts";
+import { completion, flagsOf, generalHelp, verbHelp } from "./help.ts";
+import { asksRows, printRows } from "./rows.ts";
 import { withSaved } from "./saved.ts";
 import { verbs } from "./verbs.ts";
 import { withWorkbooks } from "./workbooks.ts";
@@ -19,29 +29,32 @@ import { withWorkbooks } from "./workbooks.ts";
 /** 0 done, 1 the answer is no, 2 unusable input or a question open, 3 a fault of ours. */
 export type ExitCode = 0 | 1 | 2 | 3;
 
-/** Runs one command line. The rules are those of docs/commands.md. */
-export async function run(words: readonly string[], outside: World): Promise<ExitCode> {
+/**
+ * Runs one command line. The rules are those of docs/commands.md.
+ * @param before  a fault met before it, such as of a file of settings; null where all went well
+ */
+export async function run(
+  words: readonly string[],
+  outside: World,
+  before: unknown = null,
+): Promise<ExitCode> {
   const shown = showingAll(outside);
   const [verb, ...rest] = words;
   const wantsJson = words.includes("--json");
   try {
     if (verb !== undefined && versionWords.includes(verb)) return say(shown, shown.version);
-    if (verb === undefined || helpWords.includes(verb)) return say(shown, await help());
-    if (verb === "completion") return say(shown, await completion());
-    const load = verbs.get(verb);
-    if (load === undefined) {
-      const known = [...verbs.keys(), "completion"];
-      const all = known.join(", ");
-      throw new UnusableInput(
-        `There is no command ${verb}.${meant(verb, known)} The commands are ${all}.`,
-        verb,
-        all,
-      );
+    if (verb === undefined || helpWords.includes(verb)) {
+      const about = rest.find((word) => !word.startsWith("-"));
+      const load = about === undefined ? undefined : verbs.get(about);
+      if (about === undefined) return say(shown, await generalHelp());
+      return say(shown, verbHelp(about, await (load ?? unknownVerb(about))()));
     }
-    const command = await load();
-    if (rest.some((word) => word === "--help" || word === "-h"))
-      return say(shown, `fineband ${verb} ${command.usage}\n${command.summary}\n${flagsOf(command)}`);
-    const { files, given } = parsed(rest, command);
+    if (verb === "completion") return say(shown, await completion());
+    const command = await (verbs.get(verb) ?? unknownVerb(verb))();
+    if (rest.some((word) => word === "--help" || word === "-h")) return say(shown, verbHelp(verb, command));
+    if (before !== null) throw before;
+    const { files: named, given } = parsed(rest, command);
+    const files = readsTables(command) ? eachFile(named, shown) : named;
     const world = await withSaved(given, shown);
     if (command.rows !== undefined && asksRows(given)) {
       const tell = (problems: readonly Problem[]) => complainOf(problems, world);
@@ -56,9 +69,15 @@ export async function run(words: readonly string[], outside: World): Promise<Exi
   }
 }
 
-/** A verb that reads tables can say how it read them, and leave nothing assumed. */
-function switchesOf(command: Command): readonly string[] {
-  return [...(command.switches ?? []), ...(command.flags.includes("edge") ? readingSwitches : [])];
+/** @throws UnusableInput  always */
+function unknownVerb(verb: string): never {
+  const known = [...verbs.keys(), "help", "version", "completion"];
+  const all = known.join(", ");
+  throw new UnusableInput(
+    `There is no command ${verb}.${meant(verb, known)} The commands are ${all}.`,
+    verb,
+    all,
+  );
 }
 
 /** What comes out of files reaches no terminal as a command. */
@@ -220,48 +239,5 @@ function parsed(words: readonly string[], command: Command): { files: string[]; 
   }
 }
 
-/** Options with a value. */
-function valuedOf({ flags, rows }: Command): readonly string[] {
-  return rows === undefined ? flags : [...flags, rowsFlag];
-}
-
-function flagsOf(command: Command): string {
-  return [...valuedOf(command), ...switchesOf(command), "json"].map((name) => `--${name}`).join(" ");
-}
-
 const versionWords: readonly string[] = ["--version", "version"];
 const helpWords = ["--help", "-h", "help"];
-
-/** What bash needs to complete verbs and options: source <(fineband completion). */
-async function completion(): Promise<string> {
-  const cases = await Promise.all(
-    [...verbs].map(async ([name, load]) => `    ${name}) words="${flagsOf(await load())}" ;;`),
-  );
-  return [
-    "_fineband() {",
-    `  local word="\${COMP_WORDS[COMP_CWORD]}" words=""`,
-    `  if [ "$COMP_CWORD" -eq 1 ]; then words="${[...verbs.keys()].join(" ")} help version completion"; else`,
-    `  case "\${COMP_WORDS[1]}" in`,
-    ...cases,
-    "  esac; fi",
-    '  if [ "$COMP_CWORD" -eq 1 ] || [[ "$word" == -* ]]; then COMPREPLY=($(compgen -W "$words" -- "$word")); fi',
-    "}",
-    "complete -o default -F _fineband fineband",
-  ].join("\n");
-}
-
-async function help(): Promise<string> {
-  const lines = await Promise.all(
-    [...verbs].map(async ([name, load]) => {
-      const { usage, summary } = await load();
-      return `  ${name} ${usage}\n      ${summary}`;
-    }),
-  );
-  return [
-    "fineband VERB … [--json]",
-    "",
-    ...lines,
-    "",
-    "Every command that takes FILE also takes the reading options; fineband COMMAND --help lists them. Exit codes: 0 done, 1 the answer is no, 2 unusable input or a question to answer, 3 an internal fault.",
-  ].join("\n");
-}

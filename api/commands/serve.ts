@@ -1,6 +1,7 @@
 import { textOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { whereaboutsOf } from "#api/store/database/database.ts";
+import { settingNames } from "../settings.ts";
 import type { Command, World } from "./command.ts";
 
 /** What an option of `serve` is called among the settings of the environment. */
@@ -38,28 +39,14 @@ export const where: Command = {
         ? `Labs are kept in ${found.data}.`
         : `The lab is kept on the PostgreSQL server of DATABASE_URL; the demo in ${found.data}.`,
       `Backups are written to ${found.backups}.`,
+      found.settingsFile === null
+        ? "No file of settings is read: FINEBAND_SETTINGS names one."
+        : `Settings that the environment does not have are read from ${found.settingsFile}, where it is there.`,
       ...Object.entries(found.settings).map(([name, value]) => `${name} is ${value ?? "not set"}.`),
     ];
     return { body: { ...found, problems: [] }, sentences, isNo: false };
   },
 };
-
-/** The settings that are read, in the order of docs/commands.md. */
-const settings = [
-  "HOST",
-  "PORT",
-  "FINEBAND_DATA",
-  "FINEBAND_BACKUPS",
-  "FINEBAND_SIGNING_KEY",
-  "DATABASE_URL",
-  "FINEBAND_HOSTS",
-  "FINEBAND_TLS_PROXY",
-  "FINEBAND_PLAIN_HTTP",
-  "FINEBAND_WATCH",
-  "FINEBAND_WRITERS_RELEASE",
-  "FINEBAND_LOG",
-  "FINEBAND_LOG_LEVEL",
-] as const;
 
 function whereThingsAre({ places, environment, version }: World) {
   const { databaseUrl, folder, backups } = whereaboutsOf(environment, places.data);
@@ -76,7 +63,8 @@ function whereThingsAre({ places, environment, version }: World) {
     database: databaseUrl === null ? "file" : "postgres",
     data: folder,
     backups: backups ?? `${folder}/backups`,
-    settings: Object.fromEntries(settings.map((name) => [name, shown(name)])),
+    settingsFile: places.settings,
+    settings: Object.fromEntries(settingNames.map((name) => [name, shown(name)])),
   };
 }
 

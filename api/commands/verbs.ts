@@ -35,6 +35,7 @@ const loaded = {
   where: async () => (await import("./serve.ts")).where,
   label: async () => (await import("./label.ts")).label,
   export: async () => (await import("./export.ts")).exporting,
+  figure: async () => (await import("./figure.ts")).figure,
   sheet: async () => (await import("./report.ts")).sheet,
 } satisfies Readonly<Record<string, () => Promise<Command>>>;
 

@@ -211,3 +211,24 @@ export const showReport = createRoute({
   },
   responses: { 200: { description: "The sheet", content: page }, ...refused(404, 422) },
 });
+export const showReports = createRoute({
+  method: "get",
+  path: "/api/sheets",
+  operationId: "showReports",
+  summary: "Sheets about several lots, or about all lots made in a month, as one page that prints",
+  request: {
+    query: z.object({
+      ids: idsField.optional(),
+      month: z
+        .string()
+        .regex(/^\d{4}-(0[1-9]|1[0-2])$/, "a month as 2026-03")
+        .optional()
+        .openapi({ description: "All lots made in this month, instead of ids", example: "2026-03" }),
+      stage: stageWord.optional(),
+      report: z.enum(reportLevels).optional(),
+      issuer: z.string().max(200).optional().openapi({ description: "Who issues a customer's report" }),
+      customer: z.string().max(200).optional().openapi({ description: "Whom a customer's report is for" }),
+    }),
+  },
+  responses: { 200: { description: "The sheets", content: page }, ...refused(404, 422) },
+});

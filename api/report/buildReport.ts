@@ -19,7 +19,7 @@ import { notedMassG } from "#model/lot/notedMass.ts";
 import { type Stage, stages as usualStages } from "#model/lot/stages.ts";
 import type { MeasurandCheck } from "#model/release/readChecks.ts";
 import type { BetPair } from "#model/surface/bet.ts";
-import { reportHtml } from "./reportHtml.ts";
+import { type ReportPage, reportHtml } from "./reportHtml.ts";
 
 /** All that is kept about a lot and that its sheet rests on. */
 export interface ReportInputs {
@@ -56,7 +56,7 @@ export interface ReportAsked {
 export function buildReport(
   { lot, measurements, kept, band, stages: noted, results, pairs, ground, checks }: ReportInputs,
   { stage, report, parties = {}, logo = null }: ReportAsked,
-): { html: string; hash: string; verdict: string } | null {
+): { html: string; hash: string; verdict: string; page: ReportPage } | null {
   const runsOf = (of: Stage, among = measurements) =>
     among
       .filter((m) => m.stage === of && m.exclusionReason === null)
@@ -107,8 +107,9 @@ export function buildReport(
   };
   const sheet = reportAnswer(asked);
   const hash = sha256(JSON.stringify(asked));
-  const html = reportHtml(sheet, { hash, version, report, keptOn: lot.keptAt.slice(0, 10), logo });
-  return { html, hash, verdict: sheet.verdict };
+  const provenance = { hash, version, report, keptOn: lot.keptAt.slice(0, 10), logo };
+  const html = reportHtml(sheet, provenance);
+  return { html, hash, verdict: sheet.verdict, page: { sheet, provenance } };
 }
 
 /** What a lot went through, where its lab calls or orders it in its own way. */

@@ -44,18 +44,52 @@ th { font-weight: 600; }
 .customer svg { max-height: 75mm; }
 .customer table, .customer .notes { font-size: 9pt; }
 .customer .signatures { margin-top: 18mm; }
+.sheet + .sheet { break-before: page; margin-top: 8mm; }
 footer { margin-top: 2mm; border-top: 0.2mm solid #777; padding-top: 1mm; overflow-wrap: anywhere; }
 @media print { body { margin: 0; max-width: none; padding: 0; } }
 `;
 
+/** A report with what the server adds to it. */
+export interface ReportPage {
+  readonly sheet: Report;
+  readonly provenance: Provenance;
+}
+
 /** One sheet as a page of its own: no script, nothing fetched. */
-export function reportHtml(
+export function reportHtml(sheet: Report, provenance: Provenance): string {
+  return [
+    `${headHtml(sheet.title)}<body class="${escaped(provenance.report)}">`,
+    ...sheetLines(sheet, provenance),
+    "</body></html>",
+  ].join("\n");
+}
+
+/**
+ * Many sheets as one page, each begun on a new side of paper.
+ * @param without  names of lots that have nothing to print
+ */
+export function reportsHtml(title: string, pages: readonly ReportPage[], without: readonly string[]): string {
+  return [
+    `${headHtml(title)}<body>`,
+    ...pages.flatMap(({ sheet, provenance }) => [
+      `<article class="sheet ${escaped(provenance.report)}">`,
+      ...sheetLines(sheet, provenance),
+      "</article>",
+    ]),
+    without.length === 0 ? "" : `<p class="quiet">Without runs to print: ${escaped(without.join("; "))}.</p>`,
+    "</body></html>",
+  ].join("\n");
+}
+
+function headHtml(title: string): string {
+  return `<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>${escaped(title)}</title><style>${style}</style></head>`;
+}
+
+function sheetLines(
   sheet: Report,
   { hash, version, report, keptOn, logo = null }: Provenance,
-): string {
+): readonly string[] {
   return [
-    "<!doctype html>",
-    `<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>${escaped(sheet.title)}</title><style>${style}</style></head><body class="${escaped(report)}">`,
     logoHtml(logo),
     `<header><h1>${escaped(sheet.title)}</h1><p class="quiet">${escaped(sheet.about)}</p></header>`,
     `<main><p class="verdict">${escaped(sheet.verdict)}</p>`,
@@ -71,8 +105,7 @@ export function reportHtml(
     signaturesHtml(sheet.signatures ?? []),
     "</main>",
     `<footer class="quiet">Report level ${escaped(report)}. Lot saved ${escaped(keptOn)}. Fineband ${escaped(version)}; the same data and version give the same report. SHA-256 of all it rests on: ${escaped(hash)}</footer>`,
-    "</body></html>",
-  ].join("\n");
+  ];
 }
 
 /** A picture that says nothing that the report does not: the issuer stands in words. */

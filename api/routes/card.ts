@@ -2,10 +2,11 @@ import type { OpenAPIHono } from "@hono/zod-openapi";
 import { HTTPException } from "hono/http-exception";
 import * as contract from "#api/contract/cardRoutes.ts";
 import { idsIn } from "#api/contract/shapes.ts";
+import { UnusableInput } from "#api/faults.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import { idOf } from "#api/store/ledger/ledger.ts";
 import { savedLabels } from "#api/store/savedLabels.ts";
-import { savedReport } from "#api/store/savedReport.ts";
+import { atMostSheets, madeIn, savedReport, savedReports } from "#api/store/savedReport.ts";
 import type { Store } from "../store/store.ts";
 import { expectedOf, numberedAnswer, occasionOf } from "./shared.ts";
 
@@ -53,6 +54,21 @@ export function cardRoutes(app: OpenAPIHono, store: Store): void {
   app.openapi(contract.showLabels, async (c) => {
     const { ids, stage } = c.req.valid("query");
     return c.html((await savedLabels(store, idsIn(ids), stage)).html, 200);
+  });
+  app.openapi(contract.showReports, async (c) => {
+    const { ids, month, stage, report = "full", ...parties } = c.req.valid("query");
+    if ((ids === undefined) === (month === undefined))
+      throw new UnusableInput("Give either ids or a month.", "both or neither", "ids=1,2 or month=2026-03");
+    const { lots } = await store.lots();
+    const wanted = ids === undefined ? null : new Set(idsIn(ids));
+    const named = wanted === null ? madeIn(lots, month ?? "") : lots.filter(({ id }) => wanted.has(id));
+    if (named.length === 0) throw new HTTPException(404, { message: "There are no such lots." });
+    const made = await savedReports(store, atMostSheets(named), {
+      stage,
+      report,
+      parties: withoutUndefined(parties),
+    });
+    return c.html(made.html, 200);
   });
   app.openapi(contract.showReport, async (c) => {
     const { id } = c.req.valid("param");

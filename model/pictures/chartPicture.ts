@@ -1,6 +1,7 @@
 import {
   box,
   evenScale,
+  type Frame,
   footMarks,
   heightMarks,
   type Look,
@@ -46,19 +47,34 @@ export type ChartMark =
   | { readonly kind: "pointer"; readonly x: number; readonly label: string }
   | { readonly kind: "strip"; readonly low: number; readonly high: number; readonly label: string };
 
-const frame = { left: 60, right: 590, top: 14, bottom: 350 };
-const width = 760;
-const height = 400;
-const lineHeight = 15;
+/** How large a picture is, in its own units: letters are twelve of them high. */
+export interface PictureSize {
+  readonly width: number;
+  readonly height: number;
+}
 
-/** A chart as a picture that can be kept: black-and-white safe, each line with its name at its end. */
-export function chartPicture({ name, x, y, xs, lines, fills, marks }: Chart): Picture {
+const usual: PictureSize = { width: 760, height: 400 };
+const lineHeight = 15;
+/** A letter's mean width, with which the room for names right of the lines is reckoned, and that room's limits. */
+const letterWidth = 6.6;
+const namesRoom = { least: 14, most: 200 };
+/** Before each name stands a piece of its line where the picture is laid out for its size. */
+const sampleEnd = 26;
+const usualRoom = 170;
+
+/**
+ * A chart as a picture that can be kept: black-and-white safe, each line with its name at its end. Left out, it has the
+ * usual size with much room for names; otherwise as much as the longest name needs.
+ */
+export function chartPicture(chart: Chart, size: PictureSize | null = null): Picture {
+  const { name, x, y, xs, lines, fills, marks } = chart;
+  const frame = frameOf(chart, size);
   const across = scaleOf(x, [frame.left, frame.right]);
   const up = scaleOf(y, [frame.bottom, frame.top]);
   const pointsOf = (values: readonly (number | null)[]) =>
     xs.flatMap((at, i): Point[] => {
       const value = values[i] ?? null;
-      return value === null ? [] : [[across(at), clamped(up(value))]];
+      return value === null ? [] : [[across(at), clamped(up(value), frame)]];
     });
   const areas = fills.map(
     ({ high, low }): PictureMark => ({
@@ -69,8 +85,7 @@ export function chartPicture({ name, x, y, xs, lines, fills, marks }: Chart): Pi
   );
   const drawn = lines.map(({ label, look, values }) => ({ label, look, points: pointsOf(values) }));
   return {
-    width,
-    height,
+    ...(size ?? usual),
     name,
     marks: [
       ...heightMarks(
@@ -85,30 +100,46 @@ export function chartPicture({ name, x, y, xs, lines, fills, marks }: Chart): Pi
         x.label,
       ),
       ...areas.filter((a) => a.kind === "area" && a.points.length > 2),
-      ...marks.flatMap((mark) => stripMarks(mark, up)),
+      ...marks.flatMap((mark) => stripMarks(mark, up, frame)),
       ...drawn.map(({ look, points }): PictureMark => ({ kind: "line", look, points })),
-      ...endNames(drawn),
-      ...marks.flatMap((mark) => standingMarks(mark, across, up)),
+      ...endNames(drawn, frame, size !== null),
+      ...marks.flatMap((mark) => standingMarks(mark, { across, up, frame })),
     ],
   };
 }
 
-function stripMarks(mark: ChartMark, up: Scale): PictureMark[] {
+function frameOf({ lines }: Chart, size: PictureSize | null): Frame {
+  const { width, height } = size ?? usual;
+  const wanted = sampleEnd + 12 + letterWidth * Math.max(0, ...lines.map(({ label }) => label.length));
+  const room =
+    size === null ? usualRoom : Math.min(Math.max(wanted, namesRoom.least), namesRoom.most, width * 0.4);
+  return { left: 60, right: width - room, top: 14, bottom: height - 50 };
+}
+
+function stripMarks(mark: ChartMark, up: Scale, frame: Frame): PictureMark[] {
   if (mark.kind !== "strip") return [];
-  const [top, bottom] = [clamped(up(mark.high)), clamped(up(mark.low))];
+  const [top, bottom] = [clamped(up(mark.high), frame), clamped(up(mark.low), frame)];
   return [
     box("ground", [frame.left, top], [frame.right, bottom]),
     words([frame.left + 8, (top + bottom) / 2 + 4], mark.label, "start"),
   ];
 }
 
-function standingMarks(mark: ChartMark, across: Scale, up: Scale): PictureMark[] {
+function standingMarks(
+  mark: ChartMark,
+  { across, up, frame }: { readonly across: Scale; readonly up: Scale; readonly frame: Frame },
+): PictureMark[] {
   if (mark.kind === "strip") return [];
   const x = across(mark.x);
   if (x < frame.left - 1 || x > frame.right + 1) return [];
   if (mark.kind === "point")
     return [
-      { kind: "dot", look: "hollow", at: [x, clamped(up(mark.y))], radius: mark.small === true ? 2 : 4 },
+      {
+        kind: "dot",
+        look: "hollow",
+        at: [x, clamped(up(mark.y), frame)],
+        radius: mark.small === true ? 2 : 4,
+      },
     ];
   const isRight = x > (frame.left + frame.right) / 2;
   // A wall is named at the top, the pointer at the foot, so that they never meet.
@@ -130,7 +161,7 @@ function scaleOf({ range, log }: ChartAxis, units: readonly [number, number]): S
   return log === true ? logScale(range, units) : evenScale(range, units);
 }
 
-function clamped(y: number): number {
+function clamped(y: number, frame: Frame): number {
   return Math.min(Math.max(y, frame.top), frame.bottom);
 }
 
@@ -147,17 +178,25 @@ function labelOf(axis: ChartAxis, value: number): string {
 
 /** Names right of the lines' ends, moved apart where the ends meet. */
 function endNames(
-  lines: readonly { readonly label: string; readonly points: readonly Point[] }[],
+  lines: readonly { readonly label: string; readonly look: Look; readonly points: readonly Point[] }[],
+  frame: Frame,
+  hasSamples: boolean,
 ): PictureMark[] {
   const ends = lines
-    .flatMap(({ label, points }) => {
+    .flatMap(({ label, look, points }) => {
       const end = points.at(-1);
-      return label === "" || end === undefined ? [] : [{ label, x: end[0], y: end[1] }];
+      return label === "" || end === undefined ? [] : [{ label, look, x: end[0], y: end[1] }];
     })
     .sort((a, b) => a.y - b.y);
   let last = Number.NEGATIVE_INFINITY;
-  return ends.map(({ label, x, y }) => {
+  return ends.flatMap(({ label, look, x, y }): PictureMark[] => {
     last = Math.max(y, last + lineHeight);
-    return words([Math.max(x, frame.right) + 6, last + 4], label, "start");
+    const from = Math.max(x, frame.right) + 6;
+    if (!hasSamples) return [words([from, last + 4], label, "start")];
+    const points: readonly Point[] = [
+      [from, last],
+      [from + sampleEnd - 4, last],
+    ];
+    return [{ kind: "line", look, points }, words([from + sampleEnd, last + 4], label, "start")];
   });
 }

@@ -117,7 +117,7 @@ test("every state says what it is and, where something can be done, what", async
   await page.close();
 });
 
-test("a chart is exported as a drawing, as an image twice as sharp, and as its numbers", async () => {
+test("a chart is exported as a drawing, so wide on paper as wanted, as an image three times as sharp, and as its numbers", async () => {
   const { page } = await open();
   const chart = page.locator('[data-piece="D50 over wheel speed"]');
   await chart.getByText("Export this picture").click();
@@ -129,13 +129,17 @@ test("a chart is exported as a drawing, as an image twice as sharp, and as its n
     return { name: download.suggestedFilename(), bytes: readFileSync(await download.path()) };
   };
   const svg = (await save("SVG")).bytes.toString("utf8");
-  expect(svg).toMatch(/^<svg width="\d+" height="\d+" xmlns=/);
+  expect(svg).toMatch(/^<svg width="170mm" height="[\d.]+mm" xmlns=/);
+  expect(svg).toContain("<text ");
   expect(svg).toContain("rated 8500 rpm");
   expect(svg).toContain("milled D50");
   const png = (await save("PNG")).bytes;
   expect(png.subarray(1, 4).toString()).toBe("PNG");
-  // The width stands big-endian at byte 16 of a PNG file: twice that of the drawing.
-  expect(png.readUInt32BE(16)).toBe(2 * Number(/width="(\d+)"/.exec(svg)?.[1]));
+  // The width stands big-endian at byte 16 of a PNG file; 96 of a screen's dots are an inch (CSS Values 4, 6.2).
+  expect(Math.abs(png.readUInt32BE(16) - (3 * 170 * 96) / 25.4)).toBeLessThanOrEqual(3);
+  await chart.getByLabel("width, mm").fill("85");
+  await chart.getByLabel("width, mm").press("Tab");
+  expect((await save("SVG")).bytes.toString("utf8")).toMatch(/^<svg width="85mm" height="[\d.]+mm" xmlns=/);
   const csv = (await save("CSV")).bytes.toString("utf8").split("\r\n");
   expect(csv[0]).toBe(
     '"wheel speed, rpm","95th percentile (D50, µm)","5th percentile (D50, µm)","milled D50 (D50, µm)"',

@@ -13,7 +13,15 @@ const root = fileURLToPath(new URL("../..", import.meta.url));
 function whole() {
   const { status } = spawnSync(
     join(root, "node_modules", ".bin", "vitest"),
-    ["run", "--config", "tests/vitest.config.ts", "tests/hard", "tests/pack", "tests/api/intake"],
+    [
+      "run",
+      "--config",
+      "tests/vitest.config.ts",
+      "tests/hard",
+      "tests/pack",
+      "tests/api/intake",
+      "tests/api/commands/guide",
+    ],
     { cwd: root, stdio: "inherit", env: { ...process.env, FINEBAND_HARD: "whole" } },
   );
   return status;

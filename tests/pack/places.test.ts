@@ -9,6 +9,7 @@ import { afterAll, expect, test } from "vitest";
 import { samplesIn } from "../../api/demoFiles.ts";
 import { pageFrom } from "../../api/page.ts";
 import { placesOf } from "../../api/places.ts";
+import { settingsIn } from "../../api/settings.ts";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), "fineband packed "));
@@ -24,6 +25,28 @@ test("a checkout keeps its data within itself, an installed package with the per
   expect(data({ environment: { XDG_DATA_HOME: "/srv/data" } })).toBe("/srv/data/fineband");
   expect(data({ environment: { XDG_DATA_HOME: "data" } })).toBe("/home/kim/.local/share/fineband");
   expect(data({ platform: "darwin" })).toBe("/home/kim/Library/Application Support/Fineband");
+});
+
+test("settings come from the environment, then from a file, and one that there is not is named", () => {
+  expect(placesOf(root, person).settings).toBeNull();
+  expect(placesOf(folder, person).settings).toBe("/home/kim/.config/fineband/fineband.conf");
+  const at = (more: object) => placesOf(folder, { ...person, ...more }).settings;
+  expect(at({ environment: { XDG_CONFIG_HOME: "/etc/kim" } })).toBe("/etc/kim/fineband/fineband.conf");
+  const path = join(folder, "lab.conf");
+  writeFileSync(path, '# the mill room\nPORT=8500\nFINEBAND_HOSTS="mill room"\n');
+  const named = { FINEBAND_SETTINGS: path };
+  expect(placesOf(root, { ...person, environment: named }).settings).toBe(path);
+  expect(settingsIn(path, { environment: { ...named, PORT: "8600" } })).toEqual({
+    FINEBAND_HOSTS: "mill room",
+  });
+  expect(settingsIn(join(folder, "none.conf"), person)).toBeNull();
+  expect(() => settingsIn(join(folder, "none.conf"), { environment: named })).toThrow(
+    "there is no such file",
+  );
+  writeFileSync(path, "FINEBAND_DATE=/srv\n");
+  expect(() => settingsIn(path, person)).toThrow(
+    "there is no setting FINEBAND_DATE. Did you mean FINEBAND_DATA?",
+  );
 });
 
 test("the demo's files and the page are the same out of an archive", async () => {

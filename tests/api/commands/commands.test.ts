@@ -5,7 +5,12 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { Accounts } from "../../../api/access/accounts.ts";
+import { switchesOf } from "../../../api/commands/command.ts";
+import { optionNames, verbHelp } from "../../../api/commands/help.ts";
 import { run } from "../../../api/commands/run.ts";
+import { verbs } from "../../../api/commands/verbs.ts";
+import { optionHelp } from "../../../api/contract/optionHelp.ts";
+import { readingFlags, readingSwitches } from "../../../api/contract/options.ts";
 import { saveHostLine } from "../../../api/demo.ts";
 import { openSaved, type WhichLab } from "../../../api/openSaved.ts";
 import { placesOf } from "../../../api/places.ts";
@@ -50,7 +55,10 @@ async function fineband(line: readonly string[], standardInput = "") {
       written.set(path, text);
       return text.split("\n").length - 1;
     },
-    filesIn: (path) => [...(folders.get(path)?.keys() ?? [])].map((name) => `${path}/${name}`),
+    filesIn: (path) => {
+      const inside = folders.get(path);
+      return inside === undefined ? null : [...inside.keys()].map((name) => `${path}/${name}`);
+    },
     isStopped: async () => false,
     readFolder: (path) => folders.get(path) ?? null,
     writeFolder: (path, files) => folders.set(path, files),
@@ -104,6 +112,7 @@ describe("every example of docs/commands.md", () => {
       "sheet",
       "label",
       "export",
+      "figure",
       "import",
       "lab-table",
       "watch",
@@ -158,6 +167,171 @@ describe("what may be named", () => {
   });
 });
 
+/** A line of one verb with options of the help as they stand there; what the examples call files are the demo's. */
+describe("every option has a meaning and an example, and the example answers", () => {
+  const files: Readonly<Record<string, string>> = {
+    "garnet-08.csv": "lots/garnet-08/re-fired.csv",
+    "garnet-09.csv": "lots/garnet-09/re-fired.csv",
+    "pairs.csv": "pairs.csv",
+    "circuit.json": "mill/circuit.json",
+    "reference.csv": "reference/reference-powder.csv",
+    "trials.csv": "mill/trials.csv",
+    "trial-2.csv": "mill/curves/trial-2.csv",
+    "trial-5.csv": "mill/curves/trial-5.csv",
+    "refire.csv": "mill/refire.csv",
+    "pressure.csv": "mill/pressure-trials.csv",
+    "fired.csv": "lots/garnet-07/fired.csv",
+    "milled.csv": "lots/garnet-07/milled.csv",
+    "re-fired.csv": "lots/garnet-07/re-fired.csv",
+    "history.csv": "history.csv",
+    "chain.csv": "chain.csv",
+  };
+  /** The lots of this lab have no day; they count as made when they were saved. */
+  let monthSaved = "";
+  beforeAll(async () => {
+    const store = await openStore("own");
+    monthSaved = (await store.lots()).lots[0]?.keptAt.slice(0, 7) ?? "";
+    await store.close();
+    for (const [name, path] of Object.entries(files)) written.set(name, readFileSync(join(samples, path)));
+    written.set("checks.csv", "result,measured,stated,statedU\nD50,3.02,3,0.03\nD50,2.99,3,0.03\n");
+    written.set("priors.json", '{"noise":0.05}');
+    folders.set("runs", new Map([["a.csv", ""]]));
+    written.set("runs/a.csv", readFileSync(join(samples, "lots/garnet-07/milled.csv")));
+  });
+
+  /** Each verb's words, then the options that follow with their examples. */
+  const lines = [
+    "describe milled.csv | percentiles as level lots only",
+    "describe milled.csv | rows",
+    "fit re-fired.csv --only=run\u00a01 | family points as level",
+    "fit re-fired.csv --only=run\u00a01 --family=mixture | components",
+    "fit re-fired.csv --only=run\u00a01 --family=log-normal | rows",
+    "runs re-fired.csv | limits lots",
+    "runs re-fired.csv | cv-limits",
+    "check re-fired.csv | band rule stage kept sampling-cv checks optical-cv density-cv",
+    "check re-fired.csv | band rows",
+    "check re-fired.csv | band material",
+    "check | lot",
+    "compare fired.csv milled.csv | below",
+    "surface re-fired.csv | density pairs stage level bet-low bet-high bet-found instrument optics dopant-class",
+    "surface re-fired.csv | material stage",
+    "surface re-fired.csv | density rows",
+    "fines milled.csv | density shape-factor level",
+    "wheel | mill trials curves priors speed flow feed target-d50 level band refire",
+    "circuit | circuit",
+    "pressure | trials pressure feed target-d50 rated",
+    "stages fired.csv milled.csv re-fired.csv | names below masses percentiles level",
+    "import milled.csv | look lot material stage portion pattern words doubles density",
+    "watch distributions/samples/lots/garnet-07 | once",
+    "lots | search material limit",
+    "backup b.json | as",
+    "verify | mend",
+    "band | from tolerance-percent coverage name stage",
+    "blend re-fired.csv garnet-08.csv | band",
+    "scalp re-fired.csv | cut at sharpness band",
+    "history history.csv | of factors level",
+    "factors history.csv | of factors level",
+    "next-trial history.csv | of factors within limits",
+    "chain chain.csv | steps settings at limits level",
+    "serve | port host data",
+    "label Garnet\u00a0host,\u00a0lot\u00a007 | stage out",
+    "export | lots out",
+    "export | lot out",
+    "export | material out",
+    "figure fired.csv milled.csv | band width out",
+    "sheet | lot stage report issuer customer out",
+    "sheet --report=grade | lots out",
+    "sheet --report=grade | material out",
+    "sheet --report=grade | month out",
+  ];
+  const shown = new Map<string, Set<string>>();
+
+  test.each(lines)("fineband %s", async (line) => {
+    const [before = "", after = ""] = line.split(" | ");
+    const [verb = "", ...rest] = before
+      .split(" ")
+      .filter((word) => word !== "")
+      .map((word) => word.replaceAll("\u00a0", " "));
+    const names = after.split(" ");
+    const given = names.flatMap((name) => {
+      shown.set(verb, (shown.get(verb) ?? new Set()).add(name));
+      const help = optionHelp(verb, name);
+      if (help === null || help.example === null) return [`--${name}`];
+      return [`--${name}`, name === "month" ? monthSaved : help.example];
+    });
+    const { exit, err } = await fineband([verb, ...rest, ...given]);
+    expect(err.split("\n").filter((said) => /^(refused|question)/.test(said))).toEqual([]);
+    expect(exit).toBeLessThanOrEqual(1);
+  });
+
+  test("none is left out, none is without a meaning, and a switch is one without a value", async () => {
+    for (const [verb, load] of verbs) {
+      const command = await load();
+      const reading = command.flags.includes("edge") ? [...readingFlags, ...readingSwitches] : [];
+      for (const name of optionNames(command)) {
+        const help = optionHelp(verb, name);
+        expect(help?.meaning.length, `${verb} --${name}`).toBeGreaterThan(8);
+        expect(help?.example === null, `${verb} --${name}`).toBe(
+          [...switchesOf(command), "json"].includes(name),
+        );
+        // That a verb can be asked of the demo is tried where there is one, accounts where they are at home.
+        if (verb === "user") continue;
+        if (!["json", "demo"].includes(name) && !reading.includes(name))
+          expect([...(shown.get(verb) ?? [])], verb).toContain(name);
+      }
+      expect(verbHelp(verb, command)).not.toMatch(/undefined|null/);
+    }
+  });
+
+  const columns = (heading: string, rows: readonly string[]) => `${heading}\n${rows.join("\n")}\n`;
+  const classes = ["1,20", "2,60", "4,20"];
+  test.each([
+    ["edge", columns("size (um),% by volume", classes), ["--values", "class"]],
+    ["values", columns("size (um),volume", ["1,20", "2,80", "4,100"]), ["--edge", "upper"]],
+    ["scale", columns("upper size (um),volume", ["1,0.2", "2,0.6", "4,0.2"]), []],
+    ["quantity", columns("upper size (um),%", classes), []],
+    ["unit", columns("upper size,% volume", ["1000,20", "2000,60", "4000,20"]), []],
+    ["layout", "upper size (um),1,2,4\nvolume %,20,60,20\n", []],
+    ["empty", columns("upper size (um),% volume", ["1,20", "2,", "4,80"]), []],
+    ["sum", columns("upper size (um),% volume", ["1,20.5", "2,60", "4,20.3"]), []],
+    ["decimal", columns("upper size (um);% volume", ["1,5;20", "2,5;60", "4,5;20"]), []],
+    ["delimiter", columns("upper size (um);% volume", ["1;20", "2;60", "4;20"]), []],
+    ["encoding", columns("upper size (um),% volume", classes), []],
+    ["in-class", columns("upper size (um),% volume", classes), []],
+    ["first-edge", columns("upper size (um),% volume", classes), []],
+    ["roles", columns("upper size (um),% volume,% volume b", ["1,20,20", "2,60,60", "4,20,20"]), []],
+    ["density", columns("upper size (um),% volume", classes), []],
+    ["explain", columns("upper size (um),% volume", classes), []],
+    ["strict", readFileSync(join(samples, "lots/garnet-07/milled.csv"), "utf8"), []],
+  ])("how a table is read: --%s", async (name, table, beside) => {
+    const { example } = optionHelp("describe", name) ?? { example: null };
+    const line = ["describe", "-", ...beside, `--${name}`, ...(example === null ? [] : [example])];
+    const answer = await fineband(line, table);
+    expect(answer.err.split("\n").filter((said) => /^(refused|question)/.test(said))).toEqual([]);
+    expect(answer.exit).toBe(0);
+  });
+
+  test("a folder stands for its tables, one without any is said so, and help names a verb's options", async () => {
+    const { out } = await fineband(["describe", "runs"]);
+    expect(out).toBe((await fineband(["describe", "milled.csv"])).out);
+    folders.set("empty", new Map());
+    expect((await fineband(["describe", "empty"])).err).toMatch(/^refused: There is no table at empty\./);
+    const help = (await fineband(["help", "check"])).out;
+    expect(help).toBe((await fineband(["check", "-h"])).out);
+    expect(help).toContain('  --band "Garnet target"\n      the target band: a file,');
+    expect((await fineband(["help", "chekc"])).err).toContain("Did you mean check?");
+    expect((await fineband(["verison"])).err).toContain("Did you mean version?");
+    expect((await fineband(["check", "--lot", "garnet host, lot 7"])).err).toContain(
+      "Did you mean Garnet host, lot 07?",
+    );
+  });
+
+  test("nothing is coloured, whatever NO_COLOR says", async () => {
+    const { out, err } = await fineband(["describe", "milled.csv"]);
+    expect(out + err).not.toContain("\u001b");
+  });
+});
+
 test("bash completes verbs, and options of a verb", async () => {
   const { out } = await fineband(["completion"]);
   const complete = (line: string) => {
@@ -178,15 +352,23 @@ test("serve lays what is said over the environment, and where hides the address 
   expect(out).toContain("DATABASE_URL is not set.");
 });
 
-describe("every example of docs/science.md answers as it is written", () => {
-  const examples = [
-    ...readFileSync(join(root, "docs/science.md"), "utf8").matchAll(
-      /```sh\nfineband (.*)\n```\n\n```text\n([\s\S]*?)\n```/g,
-    ),
-  ].map((m) => [m[1] ?? "", m[2] ?? ""] as const);
-  test("there are some", () => expect(examples.length).toBeGreaterThanOrEqual(4));
+describe("every example of docs/science.md and docs/story.md answers as it is written", () => {
+  const read = (page: string) =>
+    [
+      ...readFileSync(join(root, page), "utf8").matchAll(
+        /```sh\nfineband (.*)\n```\n\n```text\n([\s\S]*?)\n```/g,
+      ),
+    ].map((m) => [m[1] ?? "", m[2] ?? ""] as const);
+  const examples = [...read("docs/science.md"), ...read("docs/story.md")];
+  test("there are some", () => expect(examples.length).toBeGreaterThanOrEqual(11));
   test.each(examples)("fineband %s", async (line, answer) => {
     expect((await fineband(words(line))).out.trimEnd()).toBe(answer);
+  });
+  const figures = readFileSync(join(root, "docs/story.md"), "utf8").matchAll(/^fineband (figure .*)$/gm);
+  test.each([...figures].map(([, line = ""]) => line))("the story's picture: fineband %s", async (line) => {
+    expect((await fineband(words(line))).exit).toBe(0);
+    const [, out = ""] = /--out (\S+)/.exec(line) ?? [];
+    expect(written.get(out)).toBe(readFileSync(join(root, out), "utf8"));
   });
 });
 

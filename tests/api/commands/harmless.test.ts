@@ -34,7 +34,7 @@ test("a name in a table moves no cursor, in sentences, problems and JSON", async
     await run(["describe", "-", ...more], {
       openStore: never,
       openAccounts: never,
-      places: { isInstalled: false, data: "", samples: "", page: "" },
+      places: { isInstalled: false, data: "", settings: null, samples: "", page: "" },
       environment: {},
       serve: never,
       now: never,

@@ -28,7 +28,7 @@ async function fineband(line: readonly string[], stopAfter = Number.POSITIVE_INF
   const exit = await run(line, {
     openStore: never,
     openAccounts: never,
-    places: { isInstalled: false, data: "", samples: "", page: "" },
+    places: { isInstalled: false, data: "", settings: null, samples: "", page: "" },
     environment: {},
     serve: never,
     now: never,

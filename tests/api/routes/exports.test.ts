@@ -76,3 +76,23 @@ test("lots that are not there are refused", async () => {
   expect((await here.ask("GET", "/api/export?ids=999999")).status).toBe(404);
   expect((await here.ask("GET", "/api/export?ids=1;2")).status).toBe(422);
 });
+
+test("reports of several lots, or of a month's, are one page with a sheet for each", async () => {
+  const many = await here.ask("GET", "/api/sheets?ids=1,3&report=grade");
+  expect(many.status).toBe(200);
+  const html = await many.text();
+  expect(html.match(/<article class="sheet grade">/g)).toHaveLength(2);
+  expect(html.match(/<h1>/g)).toHaveLength(2);
+  expect(html.match(/<!doctype html>/g)).toHaveLength(1);
+  // Its one style sheet is known to the policy by its hash, as a single report's is.
+  expect(many.headers.get("content-security-policy")).toMatch(
+    /^sandbox; default-src 'none'; style-src 'sha256-/,
+  );
+  // What a sheet says does not hang on the sheets beside it.
+  const alone = await (await here.ask("GET", "/api/lots/3/sheet?report=grade")).text();
+  const [, main = ""] = /(<main>[\s\S]*<\/footer>)/.exec(alone) ?? [];
+  expect(html).toContain(main);
+  expect((await here.ask("GET", "/api/sheets?month=1969-12")).status).toBe(404);
+  expect((await here.ask("GET", "/api/sheets?month=1970-13")).status).toBe(422);
+  expect((await here.ask("GET", "/api/sheets")).status).toBe(422);
+});

@@ -133,7 +133,7 @@ function useNamed(search: string): readonly LotLine[] | null {
 function Ticked() {
   const lines = [...ticked.value.values()].filter(({ standing }) => standing !== null);
   const [first, ...others] = lines.slice(0, maxTicked);
-  if (first === undefined) return <span class="quiet">Tick lots to compare or blend them.</span>;
+  if (first === undefined) return <MonthReports />;
   const many = others.map(({ lot, standing }) => `${lot.id}:${standing?.stage ?? ""}`).join(",");
   const address = { lotId: first.lot.id, stage: first.standing?.stage ?? null };
   return (
@@ -148,6 +148,9 @@ function Ticked() {
       >
         Save as .xlsx
       </a>
+      <a href={`api/sheets?ids=${[...ticked.value.keys()].join(",")}`} target="_blank" rel="noreferrer">
+        Reports
+      </a>
       <button
         type="button"
         class="small"
@@ -158,6 +161,19 @@ function Ticked() {
         Untick
       </button>
     </span>
+  );
+}
+
+/** Where none is ticked: how to choose, or all of a month. */
+function MonthReports() {
+  return (
+    <form class="inline" action="api/sheets" target="_blank" rel="noopener">
+      <span class="quiet">Tick lots to compare, blend or report them, or take a month:</span>
+      <input type="month" name="month" aria-label="Month in which the lots were made" required />
+      <button type="submit" class="small">
+        Its reports
+      </button>
+    </form>
   );
 }
 

@@ -190,7 +190,7 @@ const noFolders = {
   openAccounts: () => {
     throw new Error("no accounts");
   },
-  places: { isInstalled: false, data: "", samples: "", page: "" },
+  places: { isInstalled: false, data: "", settings: null, samples: "", page: "" },
   environment: {},
   serve: async () => {},
   now: () => new Date(0),
