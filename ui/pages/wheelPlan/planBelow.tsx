@@ -1,5 +1,6 @@
 import { TrialTable } from "#ui/pages/equipment/trialTable.tsx";
 import { Grinding } from "./grinding.tsx";
+import { PlanCost } from "./planCost.tsx";
 import { RefiringTable } from "./refiringTable.tsx";
 import { RegressionTable } from "./regressionTable.tsx";
 import { steadyMovedTrials } from "./wheel.ts";
@@ -9,6 +10,7 @@ export function PlanBelow() {
   return (
     <>
       <TrialTable fitted={steadyMovedTrials.value} />
+      <PlanCost />
       <Grinding />
       <RegressionTable />
       <RefiringTable />
