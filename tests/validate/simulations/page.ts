@@ -88,7 +88,7 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
       humps.map((h) => [h.powder, h.hasTwo ? "yes" : "no", String(h.claimed), String(h.lots)]),
     ),
     "",
-    "Odd runs: called among runs of one scatter (false), and when one of them is 8 % coarser (found). At most 5 % false is asked for, of exponential and of heavy-tailed scatter too (Student's t of four degrees; standard error 0.7 % of 1,000 lots); they make lone far runs by themselves.",
+    "Odd runs: called among runs of one scatter (false), and when one of them is 8 % coarser (found). At most 5 % false is asked for, of exponential scatter too (standard error 0.7 %); it makes lone far runs by itself.",
     "",
     markdownTable(
       ["scatter", "runs", "false", "found", "lots"],
