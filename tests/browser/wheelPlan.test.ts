@@ -182,6 +182,7 @@ describe("the wheel plan in a real browser", () => {
     const before = await page.getByLabel("Speed", { exact: true }).inputValue();
     await page.getByRole("button", { name: "Set speed and flow to the highest chance" }).press("Enter");
     expect(await page.getByLabel("Speed", { exact: true }).inputValue()).not.toBe(before);
+    await goBelow(page);
     await page.getByText("Map as a table").click();
     expect(
       await page

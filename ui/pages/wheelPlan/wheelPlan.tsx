@@ -9,7 +9,6 @@ import { later } from "#ui/parts/later.tsx";
 import { NearSection } from "#ui/parts/nearSection.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { addStyles } from "#ui/parts/styles.ts";
-import { InBandMapWords } from "./inBandMapWords.tsx";
 import { NumberRow } from "./numberRow.tsx";
 import { outlierLot } from "./outlierLot.ts";
 import { usePictureHeight } from "./pictureHeight.ts";
@@ -129,7 +128,6 @@ function PlanGround() {
       >
         <PictureWords />
       </HowFound>
-      <InBandMapWords />
       {answer !== null && (
         <p class="quiet">
           {speedWords()} {answer.words.physics}
