@@ -32,12 +32,12 @@ export async function answersOf(store: Store, asked = askedAtMost): Promise<Read
 }
 
 /** How many lots, imports and events are asked for one by one. */
-export type Asked = typeof askedAtMost;
+export type Questions = typeof askedAtMost;
 
 const askedAtMost = { lots: 4, imports: 40, events: 40 };
 
 /** As many as there are, and one more of each: it must not come up. */
-export async function askedOf(store: Store): Promise<Asked> {
+export async function askedOf(store: Store): Promise<Questions> {
   const [last] = await store.changeHistory(null, 1);
   return {
     lots: Math.min((await store.entries("lot")).entries.length + 1, askedAtMost.lots),

@@ -6,7 +6,7 @@ import { z } from "zod";
 import type { ChangeContext } from "../../api/store/ledger/ledger.ts";
 import { openStore } from "../../api/store/openStore.ts";
 import type { Store } from "../../api/store/store.ts";
-import { type Asked, answersOf, askedOf, isMarked } from "./answers.ts";
+import { type Questions, answersOf, askedOf, isMarked } from "./answers.ts";
 import { chanceFrom } from "./chance.ts";
 
 const someone: ChangeContext = { kind: "change", by: "Ana", why: "", request: null };
@@ -17,7 +17,7 @@ const parts = ["fineband.sqlite", "fineband.sqlite-wal"] as const;
 export interface Template {
   readonly folder: string;
   readonly truth: ReadonlyMap<string, string>;
-  readonly asked: Asked;
+  readonly asked: Questions;
   /** A backup of it, of which is known that it brings everything back. */
   readonly backup: string;
 }

@@ -10,6 +10,7 @@ import { damageOf } from "#api/store/ledger/entries.ts";
 import { changeRow, type EntryChange, entryRow, setCounter } from "#api/store/ledger/eventWriter.ts";
 import { eventRow, lockRecord, ownDoing } from "#api/store/ledger/ledger.ts";
 import { Replay } from "#api/store/ledger/replay.ts";
+import { misnamedBytes, renameBytes } from "./mendBytes.ts";
 
 /** What mending does to the entries: those set right from the record, and those that the record is told of. */
 interface Mending {
@@ -34,6 +35,7 @@ export function mendPlan(db: Kysely<Tables>): Promise<string[]> {
         ({ kind, id }) =>
           `keep ${kind} ${id} and write it into the change history, which does not have it so`,
       ),
+      ...(await misnamedBytes(snapshot)).map((hash) => `keep the bytes named ${hash} under their own hash`),
       ...((await listFaults(snapshot)).length === 0 ? [] : ["write the list of lots anew"]),
     ];
   });
@@ -53,6 +55,7 @@ export async function mend(db: Kysely<Tables>, clock: () => Date): Promise<numbe
     if (db instanceof FileDatabase && (await fileFaults(tx, true)).length > 0) await sql`reindex`.execute(tx);
     const { replay, right, taken } = await mendingOf(tx);
     for (const row of right) await putRow(tx, row);
+    const renamed = await renameBytes(tx);
     await linkAll(tx);
     const seq = replay.events + 1;
     if (taken.length > 0)
@@ -71,7 +74,7 @@ export async function mend(db: Kysely<Tables>, clock: () => Date): Promise<numbe
       await tx.deleteFrom("lot_stages").execute();
       await listLots(tx, null);
     }
-    return right.length + taken.length;
+    return right.length + taken.length + renamed;
   });
 }
 
