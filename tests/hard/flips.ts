@@ -6,7 +6,7 @@ import { z } from "zod";
 import type { ChangeContext } from "../../api/store/ledger/ledger.ts";
 import { openStore } from "../../api/store/openStore.ts";
 import type { Store } from "../../api/store/store.ts";
-import { type Questions, answersOf, askedOf, isMarked } from "./answers.ts";
+import { answersOf, askedOf, isMarked, type Questions } from "./answers.ts";
 import { chanceFrom } from "./chance.ts";
 
 const someone: ChangeContext = { kind: "change", by: "Ana", why: "", request: null };
