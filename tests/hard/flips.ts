@@ -56,7 +56,7 @@ export async function templateOf(
   return template;
 }
 
-async function change(store: Store, n: number): Promise<void> {
+export async function change(store: Store, n: number): Promise<void> {
   const lot = { name: `Lot ${n}`, material: "garnet", densityGPerCm3: 4.55, bandId: null, note: "" };
   await store.keepLot(lot, someone);
   await store.changeLot(1, { ...lot, name: `Changed ${n}` }, null, someone);
@@ -96,7 +96,7 @@ export interface Flipped {
 
 /** Flips one bit of a copy of the template and looks at all that is answered. */
 export async function flipOnce(template: Template, seed: number): Promise<Flipped> {
-  const { folder, truth, asked } = template;
+  const { folder } = template;
   const at = join(folder, "flipped");
   rmSync(at, { recursive: true, force: true });
   cpSync(join(folder, "whole"), at, { recursive: true });
@@ -108,6 +108,12 @@ export async function flipOnce(template: Template, seed: number): Promise<Flippe
   } catch (fault) {
     return { place, ...quiet, refused: fault instanceof Error ? fault.message : String(fault) };
   }
+  return { place, ...(await whatCameOf(store, template)) };
+}
+
+/** Looks at all that a damaged store answers, mends it, and looks again. It is closed then. */
+export async function whatCameOf(store: Store, template: Template): Promise<Omit<Flipped, "place">> {
+  const { truth, asked } = template;
   try {
     const now = await answersOf(store, asked);
     const otherwise = [...truth].filter(
@@ -133,7 +139,6 @@ export async function flipOnce(template: Template, seed: number): Promise<Flippe
       .map(([question]) => question)
       .filter((question) => !writtenAnew.includes(question));
     return {
-      place,
       wrong: isTold ? [] : wrong,
       saidSound: faults.length === 0 && otherwise.length > 0,
       uselessBackup,
@@ -174,7 +179,7 @@ function flip(folder: string, chance: (below: number) => number): string {
   return `${part} byte ${at} bit ${bit}`;
 }
 
-async function backupOf(store: Store): Promise<string> {
+export async function backupOf(store: Store): Promise<string> {
   let text = "";
   for await (const line of store.backup()) text += line;
   return text;

@@ -8,19 +8,17 @@ import type { Store } from "../../api/store/store.ts";
 import { checkDataPath } from "../dataFolder.ts";
 import { countReshaped } from "../fuzz/reshapings.ts";
 import { letFail } from "./faults.ts";
+import { flipRows } from "./flipRows.ts";
 import { type Flipped, flipOnce, templateOf } from "./flips.ts";
-import { falseAlarms, restartPostgres } from "./postgres.ts";
+import { falseAlarms, ownPostgres, restartPostgres } from "./postgres.ts";
 import { fillSmall } from "./smallStore.ts";
 
 // What may end the process it runs in, each by its name: `npm run hard -- flips 2000`.
 const [name = "", ...words] = process.argv.slice(2);
 const samples = process.env["FINEBAND_SAMPLES"] ?? "";
 
-/**
- * Flips in a process of its own, begun anew after one that was aborted: that one is counted and the others go on. What
- * is not as it should be is printed when it is found, and every ten seconds how far it is.
- */
-async function flips(count: number, seed: number, { logged, full }: { logged: boolean; full: boolean }) {
+/** Counts what came of each: what is not as it should be is printed at once, and every ten seconds how far it is. */
+function tally(count: number) {
   const bad = {
     notOpened: 0,
     wrongUnmarked: 0,
@@ -29,46 +27,62 @@ async function flips(count: number, seed: number, { logged, full }: { logged: bo
     worseAfterMending: 0,
     unsaid: 0,
   };
-  let [done, aborted, told] = [0, 0, Date.now()];
+  let [done, told] = [0, Date.now()];
   const from = Date.now();
-  const take = (line: string) => {
-    const one: Flipped = JSON.parse(line);
-    const found = {
-      notOpened: one.refused !== undefined,
-      wrongUnmarked: one.wrong.length > 0,
-      saidSound: one.saidSound,
-      uselessBackups: one.uselessBackup !== null,
-      worseAfterMending: one.worse.length > 0,
-      unsaid: one.unsaid.length > 0,
-    };
-    for (const key of [
-      "notOpened",
-      "wrongUnmarked",
-      "saidSound",
-      "uselessBackups",
-      "worseAfterMending",
-      "unsaid",
-    ] as const)
-      if (found[key]) bad[key]++;
-    done++;
-    if (Object.values({ ...found, notOpened: false }).includes(true)) console.log(line);
-    if (Date.now() - told < 10_000) return;
-    told = Date.now();
-    console.log(
-      JSON.stringify({ flips: done, of: count, seconds: Math.round((told - from) / 1000), aborted, ...bad }),
-    );
+  const figures = (aborted: number) => {
+    const seconds = Math.round((Date.now() - from) / 1000);
+    console.log(JSON.stringify({ flips: done, of: count, seconds, aborted, ...bad }));
   };
-  while (done + aborted < count) {
-    const words = [String(seed + done + aborted), String(seed + count), String(logged), String(full)];
+  return {
+    done: () => done,
+    figures,
+    take(one: Flipped, aborted: number) {
+      const found = {
+        wrongUnmarked: one.wrong.length > 0,
+        saidSound: one.saidSound,
+        uselessBackups: one.uselessBackup !== null,
+        worseAfterMending: one.worse.length > 0,
+        unsaid: one.unsaid.length > 0,
+      };
+      for (const [key, is] of Object.entries({ ...found, notOpened: one.refused !== undefined }))
+        if (is && isCounted(key, bad)) bad[key]++;
+      done++;
+      if (Object.values(found).includes(true)) console.log(JSON.stringify(one));
+      if (Date.now() - told < 10_000) return;
+      told = Date.now();
+      figures(aborted);
+    },
+  };
+}
+
+const isCounted = <T extends object>(key: PropertyKey, of: T): key is keyof T => Object.hasOwn(of, key);
+
+/** Flips in a process of its own, begun anew after one that was aborted: that one is counted and the others go on. */
+async function flips(count: number, seed: number, { logged, full }: { logged: boolean; full: boolean }) {
+  const counted = tally(count);
+  let aborted = 0;
+  const gone = () => counted.done() + aborted;
+  while (gone() < count) {
+    const words = [String(seed + gone()), String(seed + count), String(logged), String(full)];
     const child = spawn(process.execPath, [fileURLToPath(import.meta.url), "flipping", ...words], {
       stdio: ["ignore", "pipe", "ignore"],
     });
-    for await (const line of createInterface({ input: child.stdout })) if (line.startsWith("{")) take(line);
-    if (done + aborted < count) aborted++;
+    for await (const line of createInterface({ input: child.stdout }))
+      if (line.startsWith("{")) counted.take(JSON.parse(line), aborted);
+    if (gone() < count) aborted++;
   }
-  console.log(
-    JSON.stringify({ flips: count, seconds: Math.round((Date.now() - from) / 1000), aborted, ...bad }),
-  );
+  counted.figures(aborted);
+}
+
+async function rows(count: number, seed: number, port: number) {
+  const postgres = ownPostgres(port);
+  const counted = tally(count);
+  try {
+    await flipRows({ url: postgres.url, first: seed, count }, fillSmall, (one) => counted.take(one, 0));
+    counted.figures(0);
+  } finally {
+    postgres.done();
+  }
 }
 
 /** Every published laboratory record in nine reshapings: how many are right at once, right after a question, wrong. */
@@ -95,6 +109,8 @@ if (name === "flips")
     logged: words.includes("log"),
     full: words.includes("demo"),
   });
+else if (name === "rows")
+  await rows(Number(words[0] ?? 300), Number(words[1] ?? 1), Number(words[2] ?? 54601));
 else if (name === "faults")
   console.log(
     JSON.stringify(
