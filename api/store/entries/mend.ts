@@ -83,6 +83,10 @@ export async function mend(db: Kysely<Tables>, clock: () => Date): Promise<numbe
     ) {
       await tx.deleteFrom("lot_list").execute();
       await tx.deleteFrom("lot_stages").execute();
+      await tx
+        .updateTable("ground_marks")
+        .set({ touched: taken.length > 0 ? seq : replay.events })
+        .execute();
       await listLots(tx, null);
     }
     return right.length + taken.length + stray.length + renamed;
