@@ -74,6 +74,7 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
           ...lostLots(db),
           ...damaged.filter(({ id }) => shown.has(id)),
           ...misplaced.map(misplacedLot),
+          ...materials.damaged,
           ...gone.map(goneLot),
         ],
       };
@@ -238,6 +239,8 @@ async function withMeasurements(db: Kysely<Tables>, lots: readonly Saved<"lot">[
   const whole: WholeLot[] = [];
   for (const lot of lots) {
     const found = runs.get(lot.id) ?? { kept: [], damaged: [] };
+    const isKnown = materials.byPart.has(plain(folded(lot.body.material)));
+    const unknown = isKnown ? [] : materials.damaged;
     whole.push({
       lot: withRuns(lot, counted, materials),
       measurements: found.kept.map(({ id, version, body: { importId: _, ...body } }) => ({
@@ -245,16 +248,21 @@ async function withMeasurements(db: Kysely<Tables>, lots: readonly Saved<"lot">[
         version,
         ...body,
       })),
-      damaged: [...found.damaged, ...(await miscounted(db, lot.id, found, counted))],
+      damaged: [...found.damaged, ...unknown, ...(await miscounted(db, lot.id, found, counted))],
     });
   }
   return whole;
 }
 
-/** The materials by their folded names. */
-async function materialsByPart(db: Kysely<Tables>): Promise<ReadonlyMap<string, Saved<"material">>> {
-  const { kept } = await entriesOf(db, "material");
-  return new Map(kept.map((one) => [plain(folded(one.body.name)), one]));
+/** The materials by their folded names, and those that cannot be read. */
+interface Materials {
+  readonly byPart: ReadonlyMap<string, Saved<"material">>;
+  readonly damaged: readonly Damaged[];
+}
+
+async function materialsByPart(db: Kysely<Tables>): Promise<Materials> {
+  const { kept, damaged } = await entriesOf(db, "material");
+  return { byPart: new Map(kept.map((one) => [plain(folded(one.body.name)), one])), damaged };
 }
 
 type RunsByLot = ReadonlyMap<number, ReadonlyMap<string, number>>;
@@ -275,13 +283,9 @@ async function countedRuns(db: Kysely<Tables>, lotIds: readonly number[] | null)
 /** What a lot is while nothing was said of it. */
 const open = { name: "open", by: "", at: "", why: "", lotId: null } as const;
 
-function withRuns(
-  { id, version, body }: Saved<"lot">,
-  runs: RunsByLot,
-  materials: ReadonlyMap<string, Saved<"material">>,
-): SavedLot {
+function withRuns({ id, version, body }: Saved<"lot">, runs: RunsByLot, { byPart }: Materials): SavedLot {
   const ofLot = runs.get(id) ?? new Map<string, number>();
-  const found = materials.get(plain(folded(body.material)));
+  const found = byPart.get(plain(folded(body.material)));
   const steps = found?.body.steps ?? usualSteps;
   const { dateMade = null, parents = [], state = open, exclusionReason = null, ...entered } = body;
   return {
