@@ -1,4 +1,4 @@
-import { textOption } from "#api/contract/options.ts";
+import { isOn, textOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { mostExported, savedTables } from "#api/store/savedTables.ts";
 import { csvTables, workbookOf } from "#api/store/tableFiles.ts";
@@ -7,12 +7,16 @@ import type { Command } from "./command.ts";
 import { damageProblems, labSwitch, withStore } from "./keeping.ts";
 import { lotsAsked } from "./named.ts";
 
+/** Texts that begin like a formula as they are, where a spreadsheet would run them. */
+const asSaved = "texts-as-saved";
+
 /** `export`: saved lots as tidy tables. */
 export const exporting: Command = {
   summary: "saved lots as tidy tables: lots, verdicts, sizes, curves, results and the method",
-  usage: "--lots NUMBER,NUMBER,… | --lot NAME | --material NAME  --out FILE.xlsx | FOLDER [--demo]",
+  usage:
+    "--lots NUMBER,NUMBER,… | --lot NAME | --material NAME  --out FILE.xlsx | FOLDER [--texts-as-saved] [--demo]",
   flags: ["lots", "lot", "material", "out"],
-  switches: [labSwitch],
+  switches: [asSaved, labSwitch],
   run(files, given, world) {
     const which = ["lots", "lot", "material"].filter((flag) => textOption(given, flag) !== undefined);
     const out = textOption(given, "out");
@@ -32,7 +36,7 @@ export const exporting: Command = {
         );
       const { tables, damaged } = await savedTables(store, ids);
       if (/\.xlsx$/i.test(out)) world.writeFile(out, await workbookOf(tables));
-      else world.writeFolder(out, csvTables(tables));
+      else world.writeFolder(out, csvTables(tables, isOn(given, asSaved)));
       const rows = Object.fromEntries([...tables].map(([name, list]) => [name, list.length]));
       const told = Object.entries(rows).map(([name, count]) => `${name} ${count}`);
       return {

@@ -19,6 +19,10 @@ export const exportLots = createRoute({
         .enum(["xlsx", "csv"])
         .default("xlsx")
         .openapi({ description: "One workbook with a sheet a table, or a ZIP with a CSV a table" }),
+      texts: z.enum(["escaped", "asSaved"]).default("escaped").openapi({
+        description:
+          "In CSV, whether an apostrophe stands before texts that a spreadsheet would take for a formula; a number never has one",
+      }),
     }),
   },
   responses: {

@@ -36,6 +36,7 @@ export const instrumentChecks = createRoute({
         ),
       }),
     ),
+    ...refused(422),
   },
 });
 

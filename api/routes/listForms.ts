@@ -3,6 +3,7 @@ import type { Context, MiddlewareHandler } from "hono";
 import { accepts } from "hono/accepts";
 import Papa from "papaparse";
 import { listIn, listTypes } from "#api/contract/listForms.ts";
+import { formulaStart } from "#model/words/formulaStart.ts";
 import { wireWord } from "#model/words/wireWords.ts";
 import { finderOf } from "./operations.ts";
 
@@ -69,7 +70,7 @@ function csvOf(entries: readonly unknown[]): string {
   const rows = entries.map((entry) => Object.fromEntries(cellsOf(entry, "")));
   const columns = [...new Set(rows.flatMap((row) => Object.keys(row)))];
   const cells = rows.map((row) => columns.map((column) => row[column] ?? ""));
-  return `${Papa.unparse({ fields: columns, data: cells }, { newline: "\n", escapeFormulae: true })}\n`;
+  return `${Papa.unparse({ fields: columns, data: cells }, { newline: "\n", escapeFormulae: formulaStart })}\n`;
 }
 
 function cellsOf(value: unknown, name: string): [string, string | number | boolean][] {

@@ -1,25 +1,33 @@
 import { strToU8, zipSync } from "fflate";
 import Papa from "papaparse";
+import { formulaStart } from "#model/words/formulaStart.ts";
 import type { SavedTables } from "./savedTables.ts";
 
 type Tables = SavedTables["tables"];
 
 const columnsOf = (rows: readonly object[]): string[] => Object.keys(rows[0] ?? { "nothing saved": null });
 
-/** Each table as CSV, by the name of its file. */
-export function csvTables(tables: Tables): Map<string, string> {
+/**
+ * Each table as CSV, by the name of its file.
+ *
+ * @param asSaved  whether texts that begin like a formula stand as they are; else an apostrophe stands before them
+ */
+export function csvTables(tables: Tables, asSaved: boolean): Map<string, string> {
   return new Map(
     [...tables].map(([name, rows]) => {
       const fields = columnsOf(rows);
       const data = rows.map((row) => fields.map((field) => row[field] ?? ""));
-      const text = Papa.unparse({ fields, data }, { newline: "\n", escapeFormulae: true });
+      const text = Papa.unparse(
+        { fields, data },
+        { newline: "\n", escapeFormulae: asSaved ? false : formulaStart },
+      );
       return [`${name}.csv`, `${text}\n`];
     }),
   );
 }
 
-export function csvArchive(tables: Tables): Uint8Array<ArrayBuffer> {
-  const files = [...csvTables(tables)].map(([name, text]) => [name, strToU8(text)] as const);
+export function csvArchive(tables: Tables, asSaved: boolean): Uint8Array<ArrayBuffer> {
+  const files = [...csvTables(tables, asSaved)].map(([name, text]) => [name, strToU8(text)] as const);
   return new Uint8Array(zipSync(Object.fromEntries(files)));
 }
 

@@ -1,6 +1,6 @@
 // `npm run fuzz`: 20,000 hostile tables, 5,000 random layouts and 100,000 damaged tables through the reader, in a process
 // of its own so that its memory can be measured. `npm run fuzz -- 500 10000 2000` runs fewer: layouts, damaged, hostile.
-// `npm run fuzz -- api [100000]`: mutated calls of every operation of the API, each answer held to its document.
+// `npm run fuzz -- api [100000] [seed]`: mutated calls of every operation of the API, each answer held to its document.
 import { spawnSync } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
@@ -13,7 +13,15 @@ if (process.argv[2] === "api") {
   const { status } = spawnSync(
     join(root, "node_modules", ".bin", "vitest"),
     ["run", "--config", "tests/vitest.config.ts", "tests/fuzz/api"],
-    { cwd: root, stdio: "inherit", env: { ...process.env, FINEBAND_CALLS: process.argv[3] ?? "100000" } },
+    {
+      cwd: root,
+      stdio: "inherit",
+      env: {
+        ...process.env,
+        FINEBAND_CALLS: process.argv[3] ?? "100000",
+        FINEBAND_SEED: process.argv[4] ?? "1",
+      },
+    },
   );
   process.exit(status ?? 1);
 }

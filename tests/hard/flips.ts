@@ -6,7 +6,7 @@ import { z } from "zod";
 import type { ChangeContext } from "../../api/store/ledger/ledger.ts";
 import { openStore } from "../../api/store/openStore.ts";
 import type { Store } from "../../api/store/store.ts";
-import { answersOf, isMarked } from "./answers.ts";
+import { answersOf, askedOf, isMarked, type Questions } from "./answers.ts";
 import { chanceFrom } from "./chance.ts";
 
 const someone: ChangeContext = { kind: "change", by: "Ana", why: "", request: null };
@@ -17,6 +17,9 @@ const parts = ["fineband.sqlite", "fineband.sqlite-wal"] as const;
 export interface Template {
   readonly folder: string;
   readonly truth: ReadonlyMap<string, string>;
+  readonly asked: Questions;
+  /** A backup of it, of which is known that it brings everything back. */
+  readonly backup: string;
 }
 
 /**
@@ -41,13 +44,19 @@ export async function templateOf(
   }
   const whole = join(folder, "whole");
   cpSync(working, whole, { recursive: true });
-  const truth = await openAnd(whole, answersOf, join(folder, "read"));
+  const read = join(folder, "read");
+  const asked = await openAnd(whole, askedOf, read);
+  const truth = await openAnd(whole, (opened) => answersOf(opened, asked), read);
+  const backup = await openAnd(whole, backupOf, read);
   if (logged) await store.close();
   rmSync(working, { recursive: true });
-  return { folder, truth };
+  const template = { folder, truth, asked, backup };
+  const why = await whyUseless(backup, template);
+  if (why !== null) throw new Error(`The backup of the whole store cannot be brought back: ${why}`);
+  return template;
 }
 
-async function change(store: Store, n: number): Promise<void> {
+export async function change(store: Store, n: number): Promise<void> {
   const lot = { name: `Lot ${n}`, material: "garnet", densityGPerCm3: 4.55, bandId: null, note: "" };
   await store.keepLot(lot, someone);
   await store.changeLot(1, { ...lot, name: `Changed ${n}` }, null, someone);
@@ -86,7 +95,8 @@ export interface Flipped {
 }
 
 /** Flips one bit of a copy of the template and looks at all that is answered. */
-export async function flipOnce({ folder, truth }: Template, seed: number): Promise<Flipped> {
+export async function flipOnce(template: Template, seed: number): Promise<Flipped> {
+  const { folder } = template;
   const at = join(folder, "flipped");
   rmSync(at, { recursive: true, force: true });
   cpSync(join(folder, "whole"), at, { recursive: true });
@@ -98,8 +108,14 @@ export async function flipOnce({ folder, truth }: Template, seed: number): Promi
   } catch (fault) {
     return { place, ...quiet, refused: fault instanceof Error ? fault.message : String(fault) };
   }
+  return { place, ...(await whatCameOf(store, template)) };
+}
+
+/** Looks at all that a damaged store answers, mends it, and looks again. It is closed then. */
+export async function whatCameOf(store: Store, template: Template): Promise<Omit<Flipped, "place">> {
+  const { truth, asked } = template;
   try {
-    const now = await answersOf(store);
+    const now = await answersOf(store, asked);
     const otherwise = [...truth].filter(
       ([question, answer]) =>
         now.get(question) !== answer && !isYetToCompute(question, now.get(question) ?? "", answer),
@@ -114,15 +130,15 @@ export async function flipOnce({ folder, truth }: Template, seed: number): Promi
       (fault: unknown) => [String(fault)],
     );
     // What verify names is not unmarked: the page shows it above everything.
-    const uselessBackup = await whyUselessBackup(store, folder, truth);
+    const made = await backupOf(store).catch(() => null);
+    const uselessBackup = made === null || made === template.backup ? null : await whyUseless(made, template);
     await store.mend().catch(() => 0);
-    const after = await answersOf(store);
+    const after = await answersOf(store, asked);
     const worse = [...truth]
       .filter(([question, answer]) => now.get(question) === answer && after.get(question) !== answer)
       .map(([question]) => question)
       .filter((question) => !writtenAnew.includes(question));
     return {
-      place,
       wrong: isTold ? [] : wrong,
       saidSound: faults.length === 0 && otherwise.length > 0,
       uselessBackup,
@@ -163,18 +179,14 @@ function flip(folder: string, chance: (below: number) => number): string {
   return `${part} byte ${at} bit ${bit}`;
 }
 
-/** Whether a backup is handed out that cannot be brought back, or without a word gives less than there was. */
-async function whyUselessBackup(
-  store: Store,
-  folder: string,
-  truth: Template["truth"],
-): Promise<string | null> {
+export async function backupOf(store: Store): Promise<string> {
   let text = "";
-  try {
-    for await (const line of store.backup()) text += line;
-  } catch {
-    return null;
-  }
+  for await (const line of store.backup()) text += line;
+  return text;
+}
+
+/** Why a backup that was handed out cannot be brought back, or gives less than there was; null where it gives all. */
+async function whyUseless(text: string, { folder, truth }: Template): Promise<string | null> {
   const back = join(folder, "back");
   rmSync(back, { recursive: true, force: true });
   mkdirSync(back);

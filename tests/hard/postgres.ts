@@ -11,7 +11,7 @@ interface OwnPostgres {
   readonly done: () => void;
 }
 
-function ownPostgres(port: number): OwnPostgres {
+export function ownPostgres(port: number): OwnPostgres {
   const [newest] = readdirSync("/usr/lib/postgresql").toSorted((a, b) => Number(b) - Number(a));
   const bin = `/usr/lib/postgresql/${newest}/bin`;
   const folder = mkdtempSync(join(tmpdir(), "fineband-postgres-"));

@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import { type Chart, chartPicture } from "#model/pictures/chartPicture.ts";
 import { paperSize, paperSvg, paperWidthsMm } from "#model/pictures/paperSvg.ts";
 import type { Look } from "#model/pictures/picture.ts";
+import { formulaStart } from "#model/words/formulaStart.ts";
 import { saveFile } from "../parts/saveFile.ts";
 import type { Stroke } from "./ink.ts";
 import type { LineChartProps } from "./lineChartProps.ts";
@@ -135,10 +136,12 @@ function numbers({ x, y, xs, lines, under }: LineChartProps): string {
     ...lines.map((line) => ({ label: line.label || line.key, values: line.values })),
     ...(under?.linesAt(xs) ?? []),
   ];
-  return `${Papa.unparse([
+  const rows = [
     [x.label, ...columns.map(({ label }) => `${label} (${unit})`)],
     ...xs.map((at, i) => [at, ...columns.map(({ values }) => values[i] ?? "")]),
-  ])}\r\n`;
+  ];
+  // A line may bear the name of a lot, which may begin like a formula.
+  return `${Papa.unparse(rows, { escapeFormulae: formulaStart })}\r\n`;
 }
 
 /** The drawing as an image on white, three times as sharp as a screen. */

@@ -1,9 +1,7 @@
 import type { Kysely } from "kysely";
 import { sha256 } from "#api/records/checksum.ts";
+import { latestStep, stepWithBytes } from "./schemaStep.ts";
 import type { Tables } from "./tables.ts";
-
-/** The schema from which on there is a place for bytes. */
-const stepWithBytes = 11;
 
 /** Bytes as they stand in a backup and in a copy. */
 export type KeptBytes = Tables["bytes_kept"];
@@ -15,11 +13,12 @@ export async function keepBytes(db: Kysely<Tables>, bytes: Uint8Array): Promise<
   return kept.sha256;
 }
 
+/** Keeps bytes that are those their hash names; they take the place of damaged ones. */
 export async function takeBytes(db: Kysely<Tables>, kept: KeptBytes): Promise<void> {
   await db
     .insertInto("bytes_kept")
     .values(kept)
-    .onConflict((at) => at.column("sha256").doNothing())
+    .onConflict((at) => at.column("sha256").doUpdateSet({ base64: kept.base64 }))
     .execute();
 }
 
@@ -37,12 +36,7 @@ export async function bytesOf(db: Kysely<Tables>, hash: string): Promise<Uint8Ar
 
 /** All bytes, one after another; none in a store of before there were any. */
 export async function* allBytes(db: Kysely<Tables>): AsyncGenerator<KeptBytes> {
-  const { step } = await db
-    .selectFrom("schema_steps")
-    .select((eb) => eb.fn.max("step").as("step"))
-    .executeTakeFirstOrThrow();
-  // A backup is also made of a store that has not seen the step which made a place for them.
-  if (step === null || step < stepWithBytes) return;
+  if ((await latestStep(db)) < stepWithBytes) return;
   for (let after = ""; ; ) {
     const kept = await db
       .selectFrom("bytes_kept")

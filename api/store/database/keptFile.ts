@@ -76,10 +76,22 @@ export class KeptFile {
   async whileOpening<T>(work: () => Promise<T>): Promise<T> {
     this.#file.exec(`PRAGMA busy_timeout = ${patienceMs.opening}`);
     try {
+      this.#assertNamesReadable();
       return await work();
     } finally {
       this.#file.exec(`PRAGMA busy_timeout = ${patienceMs.serving}`);
     }
+  }
+
+  /** The driver ends the process at the name of a column that is no UTF-8; ours are ASCII. */
+  #assertNamesReadable(): void {
+    const rows = this.#file.prepare("select cast(sql as blob) as text from sqlite_schema").all();
+    const isOurs = z.array(z.object({ text: z.instanceof(ArrayBuffer).nullable() })).parse(rows);
+    if (isOurs.some(({ text }) => text !== null && new Uint8Array(text).some((byte) => byte > 0x7f)))
+      throw new StoreFault(
+        `The names of the tables in ${this.path} are damaged, so that it cannot be read. Bring back the newest backup: docs/recovery.md says how.`,
+        500,
+      );
   }
 
   /** Whether the file was removed or another stands in its place. */

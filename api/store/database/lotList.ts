@@ -232,6 +232,8 @@ export async function listFaults(db: Kysely<Tables>): Promise<string[]> {
     union select s.lot from lot_stages s join lot_list l on l.lot = s.lot where s.part <> l.part or s.day <> l.day`.execute(
     db,
   );
+  const ahead = await sql<{ part: string }>`select part from ground_marks
+    where touched > (select coalesce(max(seq), 0) from events)`.execute(db);
   const computed = await db.selectFrom("lot_stages").selectAll().where("summary", "is not", null).execute();
   return [
     ...[...unlisted, ...strange].map((lot) => `Lot ${lot} is not listed as it is saved.`),
@@ -239,10 +241,33 @@ export async function listFaults(db: Kysely<Tables>): Promise<string[]> {
       .filter((row) => !isShownSound(row))
       .map(({ lot }) => `What the list says was computed of lot ${lot} does not match its checksum.`),
     ...stages.rows.map(({ lot }) => `The runs of lot ${lot} are not counted as they are saved.`),
+    ...ahead.rows.map(
+      ({ part }) => `What answers about "${part}" rest on is marked by an event that there is not.`,
+    ),
     ...computed
       .filter((row) => computedChecksum(row) !== row.checksum)
       .map(({ lot, stage }) => `What was computed of lot ${lot}, ${stage}, does not match its checksum.`),
   ];
+}
+
+/** Which of these lots are listed, but not there. One question, so that nobody writes in between. */
+export async function goneLots(db: Kysely<Tables>, lots: readonly number[]): Promise<number[]> {
+  if (lots.length === 0) return [];
+  const { rows } = await sql<{
+    lot: number;
+  }>`select l.lot from lot_list l where l.lot in (${sql.join([...lots])})
+    and not exists (select 1 from entries e where e.kind = 'lot' and e.id = l.lot)`.execute(db);
+  return rows.map(({ lot }) => lot);
+}
+
+/** Whether a lot has other runs that count than are counted of it. One question, so that nobody writes in between. */
+export async function isMiscounted(db: Kysely<Tables>, lot: number): Promise<boolean> {
+  const { rows } = await sql`select 1 from
+      (select e.part as stage, count(*) as runs from entries e
+        where e.kind = 'measurement' and e.parent = ${lot} and e.part <> '' group by e.part) c
+      full join (select stage, runs from lot_stages where lot = ${lot}) s on s.stage = c.stage
+    where c.runs is null or s.runs is null or c.runs <> s.runs`.execute(db);
+  return rows.length > 0;
 }
 
 function isListed(row: Selectable<Tables["lot_list"]> | undefined, right: ListRow): boolean {

@@ -6,6 +6,7 @@ import { folded } from "#model/lot/processSteps.ts";
 import { linkAll } from "./chain.ts";
 import { migrateToEntries } from "./fromFirstSchema.ts";
 import { listAllOfBefore, showStages } from "./lotList.ts";
+import { latestStep } from "./schemaStep.ts";
 import type { Tables } from "./tables.ts";
 
 /** Which database stands below. The steps and the queries are the same for both. */
@@ -249,11 +250,8 @@ async function seenSteps(tx: Transaction<Tables>, engine: Engine): Promise<numbe
 }
 
 async function countedSteps(tx: Transaction<Tables>, engine: Engine): Promise<number> {
-  const last = await tx
-    .selectFrom("schema_steps")
-    .select((eb) => eb.fn.max("step").as("step"))
-    .executeTakeFirst();
-  if (engine === "postgres") return last?.step ?? 0;
+  const last = await latestStep(tx);
+  if (engine === "postgres") return last;
   const { rows } = await sql<{ user_version: number }>`PRAGMA user_version`.execute(tx);
-  return Math.max(last?.step ?? 0, rows[0]?.user_version ?? 0);
+  return Math.max(last, rows[0]?.user_version ?? 0);
 }

@@ -2,8 +2,15 @@ import type { Kysely } from "kysely";
 import type { StageSummary } from "#api/contract/summaries.ts";
 import type { Damaged, NewLot, Saved, SavedLot, SavedMeasurement } from "#api/records/records.ts";
 import { lossOf } from "#api/store/database/fileDatabase.ts";
+import { goneLots, isMiscounted } from "#api/store/database/lotList.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { entriesById, entriesByParent, entriesOf, entryOf } from "#api/store/ledger/entries.ts";
+import {
+  entriesById,
+  entriesByParent,
+  entriesOf,
+  entryOf,
+  type ReadEntries,
+} from "#api/store/ledger/entries.ts";
 import { plain } from "#api/store/ledger/eventWriter.ts";
 import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 import { folded, inProcessOrder, stageMeant, stageName, usualSteps } from "#model/lot/processSteps.ts";
@@ -54,6 +61,11 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
         return lot === undefined ? [] : [{ ...withRuns(lot, runs, materials), summary }];
       });
       const shown = new Set(found.map(({ lot }) => lot));
+      const known = new Set([...byId.keys(), ...damaged.map(({ id }) => id)]);
+      const gone = await goneLots(
+        db,
+        found.map(({ lot }) => lot).filter((id) => !known.has(id)),
+      );
       return {
         lots,
         total,
@@ -62,6 +74,8 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
           ...lostLots(db),
           ...damaged.filter(({ id }) => shown.has(id)),
           ...misplaced.map(misplacedLot),
+          ...materials.damaged,
+          ...gone.map(goneLot),
         ],
       };
     },
@@ -185,6 +199,30 @@ function misplacedLot(id: number): Damaged {
   return { kind: "lot", id, message };
 }
 
+function goneLot(id: number): Damaged {
+  const message = `Lot ${id} is listed, but what is saved of it cannot be read. "fineband verify" says what is damaged.`;
+  return { kind: "lot", id, message };
+}
+
+/** The mark of a lot whose runs are not those that are counted of it: one of them cannot be found, or was put in. */
+async function miscounted(
+  db: Kysely<Tables>,
+  id: number,
+  { kept, damaged }: ReadEntries<"measurement">,
+  counted: RunsByLot,
+): Promise<Damaged[]> {
+  if (damaged.length > 0) return [];
+  const runs = new Map<string, number>();
+  for (const { body } of kept)
+    if (body.exclusionReason === null) runs.set(body.stage, (runs.get(body.stage) ?? 0) + 1);
+  const told = counted.get(id) ?? new Map<string, number>();
+  const isSame = runs.size === told.size && [...runs].every(([stage, count]) => told.get(stage) === count);
+  // Somebody may have written between both questions.
+  if (isSame || !(await isMiscounted(db, id))) return [];
+  const message = `Lot ${id} has other runs than are counted of it: one cannot be read. "fineband verify" says which.`;
+  return [{ kind: "lot", id, message }];
+}
+
 /** What a list must say of itself where changes that had been saved are lost. */
 function lostLots(db: Kysely<Tables>): Damaged[] {
   const lost = lossOf(db);
@@ -198,20 +236,33 @@ async function withMeasurements(db: Kysely<Tables>, lots: readonly Saved<"lot">[
   const counted = await countedRuns(db, ids);
   const materials = await materialsByPart(db);
   const runs = await entriesByParent(db, "measurement", ids);
-  return lots.map((lot) => {
-    const { kept = [], damaged = [] } = runs.get(lot.id) ?? {};
-    return {
+  const whole: WholeLot[] = [];
+  for (const lot of lots) {
+    const found = runs.get(lot.id) ?? { kept: [], damaged: [] };
+    const isKnown = materials.byPart.has(plain(folded(lot.body.material)));
+    const unknown = isKnown ? [] : materials.damaged;
+    whole.push({
       lot: withRuns(lot, counted, materials),
-      measurements: kept.map(({ id, version, body: { importId: _, ...body } }) => ({ id, version, ...body })),
-      damaged,
-    };
-  });
+      measurements: found.kept.map(({ id, version, body: { importId: _, ...body } }) => ({
+        id,
+        version,
+        ...body,
+      })),
+      damaged: [...found.damaged, ...unknown, ...(await miscounted(db, lot.id, found, counted))],
+    });
+  }
+  return whole;
 }
 
-/** The materials by their folded names. */
-async function materialsByPart(db: Kysely<Tables>): Promise<ReadonlyMap<string, Saved<"material">>> {
-  const { kept } = await entriesOf(db, "material");
-  return new Map(kept.map((one) => [plain(folded(one.body.name)), one]));
+/** The materials by their folded names, and those that cannot be read. */
+interface Materials {
+  readonly byPart: ReadonlyMap<string, Saved<"material">>;
+  readonly damaged: readonly Damaged[];
+}
+
+async function materialsByPart(db: Kysely<Tables>): Promise<Materials> {
+  const { kept, damaged } = await entriesOf(db, "material");
+  return { byPart: new Map(kept.map((one) => [plain(folded(one.body.name)), one])), damaged };
 }
 
 type RunsByLot = ReadonlyMap<number, ReadonlyMap<string, number>>;
@@ -232,13 +283,9 @@ async function countedRuns(db: Kysely<Tables>, lotIds: readonly number[] | null)
 /** What a lot is while nothing was said of it. */
 const open = { name: "open", by: "", at: "", why: "", lotId: null } as const;
 
-function withRuns(
-  { id, version, body }: Saved<"lot">,
-  runs: RunsByLot,
-  materials: ReadonlyMap<string, Saved<"material">>,
-): SavedLot {
+function withRuns({ id, version, body }: Saved<"lot">, runs: RunsByLot, { byPart }: Materials): SavedLot {
   const ofLot = runs.get(id) ?? new Map<string, number>();
-  const found = materials.get(plain(folded(body.material)));
+  const found = byPart.get(plain(folded(body.material)));
   const steps = found?.body.steps ?? usualSteps;
   const { dateMade = null, parents = [], state = open, exclusionReason = null, ...entered } = body;
   return {

@@ -10,6 +10,7 @@ import { damageOf } from "#api/store/ledger/entries.ts";
 import { changeRow, type EntryChange, entryRow, setCounter } from "#api/store/ledger/eventWriter.ts";
 import { eventRow, lockRecord, ownDoing } from "#api/store/ledger/ledger.ts";
 import { Replay } from "#api/store/ledger/replay.ts";
+import { misnamedBytes, renameBytes } from "./mendBytes.ts";
 
 /** What mending does to the entries: those set right from the record, and those that the record is told of. */
 interface Mending {
@@ -17,6 +18,8 @@ interface Mending {
   readonly right: readonly Tables["entries"][];
   /** Entries with a valid checksum that are not as the record says: they are kept, and written into the record. */
   readonly taken: readonly EntryChange[];
+  /** What matches no checksum and the record does not know, such as what is left of an entry whose number was damaged. */
+  readonly stray: readonly Pick<Tables["entries"], "kind" | "id">[];
 }
 
 /** What mending would do, as sentences; empty where nothing is to be done. @throws Error  as mend */
@@ -25,7 +28,7 @@ export function mendPlan(db: Kysely<Tables>): Promise<string[]> {
   const isFile = db instanceof FileDatabase;
   return inSnapshot(db, async (snapshot) => {
     const damaged = await fileFaults(snapshot, isFile);
-    const { right, taken } = await mendingOf(snapshot);
+    const { right, taken, stray } = await mendingOf(snapshot);
     return [
       ...(lost === null ? [] : [`take the change history as it is: ${lost}`]),
       ...(damaged.length === 0 ? [] : ["build the indexes anew"]),
@@ -34,6 +37,11 @@ export function mendPlan(db: Kysely<Tables>): Promise<string[]> {
         ({ kind, id }) =>
           `keep ${kind} ${id} and write it into the change history, which does not have it so`,
       ),
+      ...stray.map(
+        ({ kind, id }) =>
+          `take away ${kind} ${id}: it matches no checksum, and the change history knows none`,
+      ),
+      ...(await misnamedBytes(snapshot)).map((hash) => `keep the bytes named ${hash} under their own hash`),
       ...((await listFaults(snapshot)).length === 0 ? [] : ["write the list of lots anew"]),
     ];
   });
@@ -51,8 +59,10 @@ export async function mend(db: Kysely<Tables>, clock: () => Date): Promise<numbe
   return db.transaction().execute(async (tx) => {
     const last = await lockRecord(tx);
     if (db instanceof FileDatabase && (await fileFaults(tx, true)).length > 0) await sql`reindex`.execute(tx);
-    const { replay, right, taken } = await mendingOf(tx);
+    const { replay, right, taken, stray } = await mendingOf(tx);
+    await takeAway(tx, stray);
     for (const row of right) await putRow(tx, row);
+    const renamed = await renameBytes(tx);
     await linkAll(tx);
     const seq = replay.events + 1;
     if (taken.length > 0)
@@ -66,12 +76,20 @@ export async function mend(db: Kysely<Tables>, clock: () => Date): Promise<numbe
         .where("seq", "=", of)
         .where("standing", "<>", standing)
         .execute();
-    if (last !== replay.events || right.length + taken.length > 0 || (await listFaults(tx)).length > 0) {
+    if (
+      last !== replay.events ||
+      right.length + taken.length + stray.length > 0 ||
+      (await listFaults(tx)).length > 0
+    ) {
       await tx.deleteFrom("lot_list").execute();
       await tx.deleteFrom("lot_stages").execute();
+      await tx
+        .updateTable("ground_marks")
+        .set({ touched: taken.length > 0 ? seq : replay.events })
+        .execute();
       await listLots(tx, null);
     }
-    return right.length + taken.length;
+    return right.length + taken.length + stray.length + renamed;
   });
 }
 
@@ -97,13 +115,27 @@ async function mendingOf(db: Kysely<Tables>): Promise<Mending> {
     if (kind === undefined || damageOf(kind, row) !== null || row.body === before) return [];
     return [{ kind, id: row.id, before, after: row.body }];
   });
-  return { replay, right, taken };
+  const stray = rows.filter((row) => {
+    const kind = kindNames.find((name) => name === row.kind);
+    const isKnown = replay.entries.has(`${row.kind} ${row.id}`);
+    return kind === undefined || (!isKnown && damageOf(kind, row) !== null);
+  });
+  return { replay, right, taken, stray };
 }
 
 function isSame(row: Tables["entries"], wanted: Tables["entries"]): boolean {
   return (["parent", "part", "day", "words", "body", "checksum", "version"] as const).every(
     (column) => row[column] === wanted[column],
   );
+}
+
+async function takeAway(tx: Transaction<Tables>, stray: Mending["stray"]): Promise<void> {
+  if (stray.length === 0) return;
+  // A kind that is no text any more, or a number that is none, is matched by nothing but what it is not.
+  await tx.deleteFrom("entries").where("kind", "not in", kindNames).execute();
+  await tx.deleteFrom("entries").where("id", "is", sql<number>`null`).execute();
+  for (const { kind, id } of stray)
+    await tx.deleteFrom("entries").where("kind", "=", kind).where("id", "=", id).execute();
 }
 
 async function putRow(tx: Transaction<Tables>, row: Tables["entries"]): Promise<void> {

@@ -15,9 +15,11 @@ import type { Kysely } from "kysely";
 import { UnusableInput } from "#api/faults.ts";
 import { FileDatabase, lossOf } from "#api/store/database/fileDatabase.ts";
 import { backupLines, type LastLine, record } from "#api/store/database/record.ts";
+import { latestStep, stepWithLinks } from "#api/store/database/schemaStep.ts";
 import { streamedFromSnapshot } from "#api/store/database/snapshot.ts";
 import { faultOfFolder, StoreFault } from "#api/store/database/storeFault.ts";
 import type { Tables } from "#api/store/database/tables.ts";
+import { misnamedBytes } from "#api/store/entries/mendBytes.ts";
 import { lastEvent } from "#api/store/ledger/ledger.ts";
 import { Replay } from "#api/store/ledger/replay.ts";
 import type { LabKey } from "#api/store/signing/labKey.ts";
@@ -67,9 +69,11 @@ async function whyUnsound(db: Kysely<Tables>): Promise<string | null> {
   }
   replay.compareStandings(await db.selectFrom("events").select(["seq", "standing"]).execute());
   if (replay.faults[0] !== undefined) return replay.faults[0];
-  const tables = await db.introspection.getTables();
+  const [hash] = await misnamedBytes(db);
+  if (hash !== undefined)
+    return `The bytes of a photograph, kept as ${hash}, are damaged. Bring the photograph in again, or let verify mend.`;
   // Before there were links there is nothing to hold the events against.
-  if (!tables.some(({ name }) => name === "links")) return null;
+  if ((await latestStep(db)) < stepWithLinks) return null;
   const links = await db.selectFrom("links").selectAll().orderBy("seq").execute();
   const broken = links.find(({ seq, link }) => replay.links.get(seq) !== link);
   return broken === undefined && links.length === replay.events

@@ -6,6 +6,7 @@ import { strFromU8, unzipSync } from "fflate";
 import Papa from "papaparse";
 import readWorkbook from "read-excel-file/universal";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { formulaStart } from "../../../model/words/formulaStart.ts";
 import { type KeptHere, keepHere } from "../saved.ts";
 
 let here: KeptHere;
@@ -95,4 +96,38 @@ test("reports of several lots, or of a month's, are one page with a sheet for ea
   expect((await here.ask("GET", "/api/sheets?month=1969-12")).status).toBe(404);
   expect((await here.ask("GET", "/api/sheets?month=1970-13")).status).toBe(422);
   expect((await here.ask("GET", "/api/sheets")).status).toBe(422);
+});
+
+test("CSV for people has an apostrophe before what a spreadsheet would run, unless it is told not to, and none before a number", async () => {
+  await here.ask("POST", "/api/lots", {
+    name: "=1+1",
+    material: "x",
+    densityGPerCm3: 1,
+    note: "-5",
+  });
+  const { lots: all } = await here.store.lots();
+  const id = all.find(({ name }) => name === "=1+1")?.id;
+  const lots = async (more: string) => {
+    const answer = await here.ask("GET", `/api/export?ids=${id}&form=csv${more}`);
+    return strFromU8(unzipSync(new Uint8Array(await answer.arrayBuffer()))["lots.csv"] ?? new Uint8Array());
+  };
+  expect(await lots("")).toContain("'=1+1");
+  expect(await lots("")).not.toContain("'-5");
+  const asSaved = await lots("&texts=asSaved");
+  expect(asSaved).toContain("=1+1");
+  expect(asSaved).not.toContain("'=1+1");
+  // What comes back in again is never changed.
+  expect((await here.store.copyTables()).get("lots.csv")).not.toContain("'=1+1");
+  expect(await here.store.copy()).toContain('"=1+1"');
+  for (const [text, isFormula] of [
+    ["-5", false],
+    ["+1.5e-3", false],
+    ["-.5", false],
+    ["-5+cmd", true],
+    ["@sum", true],
+    ["\tx", true],
+    ["5", false],
+    ["-1e5-1", true],
+  ] as const)
+    expect(formulaStart.test(text), text).toBe(isFormula);
 });

@@ -84,6 +84,31 @@ describeStore("photographs of a stage", (open) => {
       expect.stringMatching(/^The bytes of photograph 1 /),
       expect.stringMatching(/^The bytes of photograph 2 /),
     ]);
+    await expect(whole(store.backup())).rejects.toThrow(/bytes of a photograph, kept as \w{64}, are damaged/);
+    // Mended, they stand under their own hash: nothing is thrown away, a backup is made, and the loss stays named.
+    expect(await store.mendPlan()).toEqual([
+      expect.stringMatching(/^keep the bytes named \w{64} under their own hash/),
+    ]);
+    expect(await store.mend()).toBe(1);
+    expect((await store.verify()).faults).toEqual([
+      expect.stringMatching(/^The bytes of photograph 1 /),
+      expect.stringMatching(/^The bytes of photograph 2 /),
+    ]);
+    await store.restore(await whole(store.backup()), someone);
+    expect((await db.selectFrom("bytes_kept").select("base64").execute()).map((row) => row.base64)).toEqual([
+      "iVBORw0KGgo=",
+    ]);
+    // Where the name was damaged, mending finds them again; what is brought in again takes the place of damaged bytes.
+    await db.deleteFrom("bytes_kept").execute();
+    await db
+      .insertInto("bytes_kept")
+      .values({ sha256: "f".repeat(64), base64: png.toString("base64") })
+      .execute();
+    await store.mend();
+    expect((await store.verify()).faults).toEqual([]);
+    await db.updateTable("bytes_kept").set({ base64: "iVBORw0KGgo=" }).execute();
+    expect((await send(png, "third.png")).status).toBe(201);
+    expect((await store.verify()).faults).toEqual([]);
     await db.deleteFrom("bytes_kept").execute();
     expect((await app.request("/api/photographs/1")).status).toBe(422);
     await opened.done();

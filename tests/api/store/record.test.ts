@@ -36,6 +36,39 @@ describeStore("the record", (open) => {
     ]);
   });
 
+  test("a run or a lot that is gone from the entries is marked where it is missing, and brought back by mending", async () => {
+    const { store, db } = opened;
+    await store.keepLot(lot, someone);
+    await store.keepMeasurements({ lotId: 1, stage: "milled" }, runs, table, someone);
+    expect((await store.lot(1))?.damaged).toEqual([]);
+    const run = db.updateTable("entries").where("kind", "=", "measurement").where("id", "=", 2);
+    for (const lose of [run.set({ parent: 65 }), run.set({ kind: "measuremunt" })]) {
+      await lose.execute();
+      expect((await store.lot(1))?.damaged).toEqual([
+        {
+          kind: "lot",
+          id: 1,
+          message: expect.stringMatching(/^Lot 1 has other runs than are counted of it/),
+        },
+      ]);
+      await expect(store.onSheet(1, null)).rejects.toThrow(/other runs/);
+      await store.mend();
+      expect((await store.lot(1))?.measurements).toHaveLength(2);
+      expect((await store.verify()).faults).toEqual([]);
+    }
+    await db.deleteFrom("entries").where("kind", "=", "lot").execute();
+    expect((await store.lots()).damaged).toEqual([
+      {
+        kind: "lot",
+        id: 1,
+        message: expect.stringMatching(/^Lot 1 is listed, but what is saved of it cannot/),
+      },
+    ]);
+    await db.updateTable("ground_marks").set({ touched: 999 }).execute();
+    expect((await store.verify()).faults).toContainEqual(expect.stringMatching(/an event that there is not/));
+    await store.mend();
+  });
+
   test("undo goes back one change at a time, redo forward, and a new change ends the way forward", async () => {
     const { store } = opened;
     const names = async () => (await store.lots()).lots.map((l) => l.name);
