@@ -287,25 +287,25 @@ describe("densities", () => {
       expected: "1 or 100 within 2 %",
     });
   });
-  test("that no word names integrate within 0.6 %", () => {
-    const perLn = [0.2, 0.6, 0.2].map((v) => v / Math.LN2);
-    expect(how(of(perLn, "volume"), "values")).toBe("density-ln, with the class widths it integrates to 1");
-    expect(
-      shares(
-        of(
-          perLn.map((v) => 1.005 * v),
-          "volume",
-        ),
-      ),
-    ).toEqual([0.2, 0.6, 0.2].map((v) => expect.closeTo(v, 12)));
-    expect(
-      question(
-        of(
-          perLn.map((v) => 1.01 * v),
-          "volume",
-        ),
-      )?.message,
-    ).toContain("neither 1 nor 100");
+  test("that no word names integrate within 2 %, and are asked about", () => {
+    // 20, 60 and 20 % in classes of 1, 2 and 4 µm.
+    const perUm = (factor: number) =>
+      of(
+        [0.2, 0.3, 0.05].map((v) => factor * v),
+        "volume",
+      );
+    expect(question(perUm(1))).toMatchObject({
+      message: expect.stringContaining("with the class widths it integrates to 1, as a density does"),
+      choices: [
+        { option: "values", value: "density" },
+        { option: "scale", value: "amount" },
+      ],
+    });
+    expect(shares(perUm(1.005))).toBeUndefined();
+    expect(shares(perUm(1.005), { values: "density" })).toEqual(
+      [0.2, 0.6, 0.2].map((v) => expect.closeTo(v, 12)),
+    );
+    expect(question(perUm(1.03))?.message).not.toContain("as a density does");
   });
   test("are never negative", () => {
     expect(refusal(of([0.2, 0.4, -0.05], "volume density 1/um"))).toMatchObject({
