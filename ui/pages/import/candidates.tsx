@@ -45,6 +45,10 @@ function Compared({ found }: { found: readonly CandidateReading[] }) {
   const isShared = (of: "speaksFor" | "speaksAgainst") => (line: string) =>
     found.every((one) => one[of].includes(line));
   const [areShared, areAgainst] = [isShared("speaksFor"), isShared("speaksAgainst")];
+  const areTold = found.some(
+    (one) =>
+      one.speaksFor.some((line) => !areShared(line)) || one.speaksAgainst.some((line) => !areAgainst(line)),
+  );
   return (
     <Wide name="Readings beside each other">
       <table>
@@ -55,7 +59,7 @@ function Compared({ found }: { found: readonly CandidateReading[] }) {
             <th scope="col">D10 µm</th>
             <th scope="col">D50 µm</th>
             <th scope="col">D90 µm</th>
-            <th scope="col">For and against it</th>
+            {areTold && <th scope="col">For and against it</th>}
           </tr>
         </thead>
         <tbody>
@@ -98,16 +102,18 @@ function Row({ one, speaksFor, speaksAgainst }: Shown) {
       <td>{size(first?.d10Um)}</td>
       <td>{size(first?.d50Um)}</td>
       <td>{size(first?.d90Um)}</td>
-      <td>
-        <ul>
-          {speaksFor.map((line) => (
-            <li key={line}>for: {line}</li>
-          ))}
-          {speaksAgainst.map((line) => (
-            <li key={line}>against: {line}</li>
-          ))}
-        </ul>
-      </td>
+      {speaksFor.length + speaksAgainst.length > 0 && (
+        <td>
+          <ul>
+            {speaksFor.map((line) => (
+              <li key={line}>for: {line}</li>
+            ))}
+            {speaksAgainst.map((line) => (
+              <li key={line}>against: {line}</li>
+            ))}
+          </ul>
+        </td>
+      )}
     </tr>
   );
 }
