@@ -287,25 +287,19 @@ describe("densities", () => {
       expected: "1 or 100 within 2 %",
     });
   });
-  test("that no word names integrate within 2 %, and are asked about", () => {
-    // 20, 60 and 20 % in classes of 1, 2 and 4 µm.
-    const perUm = (factor: number) =>
+  // Amounts integrate to a whole by chance too, so what no word names is asked about.
+  test("that no word names and that integrate within 0.6 % are asked about", () => {
+    const perLn = [0.2, 0.6, 0.2].map((v) => v / Math.LN2);
+    const times = (factor: number) =>
       of(
-        [0.2, 0.3, 0.05].map((v) => factor * v),
+        perLn.map((v) => factor * v),
         "volume",
       );
-    expect(question(perUm(1))).toMatchObject({
-      message: expect.stringContaining("with the class widths it integrates to 1, as a density does"),
-      choices: [
-        { option: "values", value: "density" },
-        { option: "scale", value: "amount" },
-      ],
-    });
-    expect(shares(perUm(1.005))).toBeUndefined();
-    expect(shares(perUm(1.005), { values: "density" })).toEqual(
+    for (const factor of [1, 1.005]) expect(question(times(factor))?.message).toContain("density");
+    expect(shares(times(1.005), { values: "density-ln" })).toEqual(
       [0.2, 0.6, 0.2].map((v) => expect.closeTo(v, 12)),
     );
-    expect(question(perUm(1.03))?.message).not.toContain("as a density does");
+    expect(question(times(1.01))?.message).toContain("neither 1 nor 100");
   });
   test("are never negative", () => {
     expect(refusal(of([0.2, 0.4, -0.05], "volume density 1/um"))).toMatchObject({
