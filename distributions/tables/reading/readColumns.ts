@@ -90,19 +90,7 @@ export function readColumns(
       const value = cell === "" ? null : valueIn(cell, name, matches.get(name)?.factor ?? 1, decimalMark);
       const isMissing = cell === "" && names.required.includes(name);
       if (isMissing || (cell !== "" && !(value !== null && value > 0))) {
-        faults.push(
-          problem(
-            "refused",
-            `Row ${i + 1}: ${name} must be a number above zero. The row is left out; correct it and bring it in again.`,
-            {
-              file,
-              row: i + 1,
-              column: column + 1,
-              found: cell === "" ? "an empty cell" : cell,
-              expected: "a number above zero",
-            },
-          ),
-        );
+        faults.push(notAboveZero(name, cell, { file, row: i + 1, column: column + 1 }));
       }
       number[name] = value;
     }
@@ -122,6 +110,19 @@ export function readColumns(
     }
   }
   return { rows, problems, unknown };
+}
+
+/** A cell that is no number above zero, for which its row is left out. */
+function notAboveZero(
+  name: string,
+  cell: string,
+  at: { readonly file: string | null; readonly row: number; readonly column: number },
+): Problem {
+  return problem(
+    "refused",
+    `Row ${at.row}: ${name} must be a number above zero. The row is left out; correct it and bring it in again.`,
+    { ...at, found: cell === "" ? "an empty cell" : cell, expected: "a number above zero" },
+  );
 }
 
 /** The cells; where the headings came out as one, by the sign that parts them. */
