@@ -89,7 +89,9 @@ export function sizeDistribution(input: {
   let sum = belowShare + aboveShare;
   let [lowerBefore, upperBefore] = [0, 0];
   for (let i = 0; i < n; i++) {
-    const [lower, upper, share] = [itemAt(lowerUm, i), itemAt(upperUm, i), itemAt(shares, i)];
+    const lower = itemAt(lowerUm, i);
+    const upper = itemAt(upperUm, i);
+    const share = itemAt(shares, i);
     if (!(lower > 0 && Number.isFinite(upper)))
       throw new DomainError("sizeUm", "must be positive and finite", lower > 0 ? upper : lower);
     if (!(upper > lower)) throw new DomainError("upperUm", `must exceed the lower edge ${lower}`, upper);

@@ -67,6 +67,10 @@ const trialGiven = trialFields.omit({ millId: true }).extend({
     .openapi({ description: "The stage it made of a lot, where its product was kept as one" }),
   feedMassG: trialFields.shape.feedMassG.unwrap().nullish(),
   productMassG: trialFields.shape.productMassG.unwrap().nullish(),
+  settings: trialFields.shape.settings
+    .unwrap()
+    .nullish()
+    .openapi({ description: "What else was set or noted: a number or a word with its unit" }),
 });
 const exampleNamedTrial = { name: "trial 1", trial: exampleTrial };
 export const listTrials = createRoute({

@@ -9,7 +9,7 @@ import type { Problem } from "#distributions/problem.ts";
 import { type CandidateReading, candidateReadings } from "#distributions/tables/candidateReadings.ts";
 import { readOrOffer } from "#distributions/tables/nearestReadings.ts";
 import type { Reading } from "#distributions/tables/reading/reading.ts";
-import { readRows } from "#distributions/tables/readTable.ts";
+import type { GivenTable } from "#distributions/tables/readTable.ts";
 import { decode } from "#distributions/tables/text/decode.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { isWorkbook, workbookText } from "#distributions/tables/workbook/workbook.ts";
@@ -62,12 +62,12 @@ export async function readRequest(table: z.infer<typeof tableSchema>, given: Giv
   const options = readingOptionsOf(given);
   const file = table.name ?? null;
   const isExplained = isOn(given, "explain");
-  const answered = (whole: string | Uint8Array) => {
+  const answered = (whole: GivenTable) => {
     const reading = readOrOffer(whole, file, options);
     return withOutcomes(reading, isExplained ? candidateReadings(reading, whole, options) : []);
   };
   if (table.text !== undefined) return answered(table.text);
-  if (table.rows !== undefined) return withOutcomes(readRows(table.rows, file, options));
+  if (table.rows !== undefined) return answered(table.rows);
   if (table.base64 === undefined)
     throw new UnusableInput(
       "Give the table as text, as rows of cells, or as base64 of a file.",

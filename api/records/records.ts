@@ -23,7 +23,7 @@ export type NewStageRecord = WithOptional<
 >;
 export type NewTrial = WithOptional<
   Omit<Bodies["trial"], "millId">,
-  "materialId" | "feed" | "sample" | "feedMassG" | "productMassG"
+  "materialId" | "feed" | "sample" | "feedMassG" | "productMassG" | "settings"
 >;
 /** Left out of a change, these stay as they are; null takes them away. */
 type WithOptional<Body, Fields extends keyof Body> = Omit<Body, Fields> & {

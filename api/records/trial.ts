@@ -1,7 +1,8 @@
 import { z } from "@hono/zod-openapi";
 import type { Trial } from "#model/mill/trials/trial.ts";
-import { curveField, idField, lotStageField, textOrNothing } from "./fields.ts";
+import { curveField, idField, listOf, lotStageField, textOrNothing } from "./fields.ts";
 import { kindOf } from "./kind.ts";
+import { settingFields } from "./stageRecord.ts";
 
 const positive = z.number().positive();
 /** What was set and what came out, as a row of TRIALS.csv. */
@@ -34,6 +35,8 @@ export const trialFields = z.object({
   sample: lotStageField.exactOptional(),
   feedMassG: positive.exactOptional(),
   productMassG: positive.exactOptional(),
+  /** What else was set or noted. */
+  settings: listOf(settingFields).exactOptional(),
 });
 
 export const trial = kindOf(trialFields, {

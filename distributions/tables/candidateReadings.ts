@@ -3,7 +3,7 @@ import type { Choice, Problem } from "#distributions/problem.ts";
 import type { Quantity } from "#distributions/sizeDistribution.ts";
 import { nearestReadings } from "#distributions/tables/nearestReadings.ts";
 import type { Reading } from "#distributions/tables/reading/reading.ts";
-import { readTable } from "#distributions/tables/readTable.ts";
+import { type GivenTable, lengthOf, readGiven } from "#distributions/tables/readTable.ts";
 import { type ReadingOptions, withAnswer } from "#distributions/tables/text/readingOptions.ts";
 import { figuresText } from "./text/figuresText.ts";
 
@@ -34,7 +34,8 @@ interface CandidateMeasurement {
 
 const mostCandidates = 12;
 const mostMeasurements = 6;
-const mostTables = 200_000;
+/** Longer tables are read once only. */
+const longest = 200_000;
 /** An answer may raise a further question, which is answered in each way as well. */
 const mostRounds = 3;
 
@@ -42,15 +43,15 @@ const mostRounds = 3;
  * The readings of a whole table that stand beside each other: the one it has where nothing is open, one for each way of
  * answering what is asked, or the nearest ones where it is refused. Longer texts have the reading at hand alone.
  *
- * @param reading  what `readTable` makes of the table
+ * @param reading  what `readGiven` makes of the table
  * @param table    as it was read
  */
 export function candidateReadings(
   reading: Reading,
-  table: Uint8Array | string,
+  table: GivenTable,
   options: ReadingOptions,
 ): readonly CandidateReading[] {
-  if (table.length > mostTables) return [candidateOf([], reading, [])];
+  if (lengthOf(table) > longest) return [candidateOf([], reading, [])];
   const asked = questionsIn(reading);
   if (asked.length === 0) {
     const nearest = nearestReadings(reading, table, options);
@@ -60,14 +61,14 @@ export function candidateReadings(
       const refused = reading.problems.filter((p) => p.severity === "refused");
       return more === null
         ? []
-        : [candidateOf([{ option, value }], readTable(table, reading.file, more), refused)];
+        : [candidateOf([{ option, value }], readGiven(table, reading.file, more), refused)];
     });
   }
   return answeredReadings(reading, { table, options, answers: [], asked }, mostRounds);
 }
 
 interface Asked {
-  readonly table: Uint8Array | string;
+  readonly table: GivenTable;
   readonly options: ReadingOptions;
   readonly answers: readonly Answer[];
   readonly asked: readonly Problem[];
@@ -84,7 +85,7 @@ function answeredReadings(
   for (const { option, value } of choicesOf(first)) {
     const more = withAnswer(options, option, value);
     if (more === null || found.length >= mostCandidates) continue;
-    const next = readTable(table, reading.file, more);
+    const next = readGiven(table, reading.file, more);
     const open = questionsIn(next);
     const said = [...answers, { option, value }];
     const isSame = open.some((p) => choicesOf(p).some((c) => c.option === option));

@@ -1,7 +1,7 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
 import type { Choice } from "#distributions/problem.ts";
 import type { Reading } from "#distributions/tables/reading/reading.ts";
-import { readTable } from "#distributions/tables/readTable.ts";
+import { type GivenTable, lengthOf, readGiven } from "#distributions/tables/readTable.ts";
 import {
   type ReadingOptions,
   type WordOption,
@@ -39,19 +39,19 @@ const longest = 200_000;
  */
 export function nearestReadings(
   reading: Reading,
-  table: Uint8Array | string,
+  table: GivenTable,
   options: ReadingOptions,
 ): readonly Choice[] {
   const isRefused =
     reading.measurements.length === 0 &&
     reading.problems.some((p) => p.severity === "refused") &&
     !reading.problems.some((p) => p.severity === "question");
-  if (!isRefused || table.length > longest) return [];
+  if (!isRefused || lengthOf(table) > longest) return [];
   const found: Choice[] = [];
   for (const [option, value] of answers) {
     if (found.length >= mostOffered) break;
     const more = options[option] === undefined ? withAnswer(options, option, value) : null;
-    const d50Um = more === null ? undefined : medianOf(readTable(table, reading.file, more));
+    const d50Um = more === null ? undefined : medianOf(readGiven(table, reading.file, more));
     if (d50Um !== undefined) found.push({ option, value, d50Um });
   }
   return found;
@@ -66,13 +66,9 @@ function medianOf({ measurements, problems }: Reading): number | null | undefine
   return question === undefined ? undefined : (question.choices?.[0]?.d50Um ?? null);
 }
 
-/** Reads a table as `readTable` does; where it is refused, its first refusal offers in `choices` what is nearest. */
-export function readOrOffer(
-  table: Uint8Array | string,
-  file: string | null,
-  options: ReadingOptions,
-): Reading {
-  const reading = readTable(table, file, options);
+/** Reads a table as `readGiven` does; where it is refused, its first refusal offers in `choices` what is nearest. */
+export function readOrOffer(table: GivenTable, file: string | null, options: ReadingOptions): Reading {
+  const reading = readGiven(table, file, options);
   const choices = nearestReadings(reading, table, options);
   const first = reading.problems.findIndex((p) => p.severity === "refused");
   if (choices.length === 0) return reading;

@@ -124,21 +124,35 @@ function delimiterGuess(sign: Delimiter, { delimiter }: ReadingOptions): Guess {
   };
 }
 
-/** The same for cells that are already apart, as a program sends them. */
-export function readRows(
-  rows: readonly (readonly (string | number | null)[])[],
-  file: string | null,
-  options: ReadingOptions,
-): Reading {
+/** Cells that are already apart, as a program sends them. */
+export type RowsOfCells = readonly (readonly (string | number | null)[])[];
+/** A table as it comes: bytes as received, text, or rows of cells. */
+export type GivenTable = Uint8Array | string | RowsOfCells;
+
+/** Reads a table however it comes. */
+export function readGiven(table: GivenTable, file: string | null, options: ReadingOptions): Reading {
+  return typeof table === "string" || table instanceof Uint8Array
+    ? readTable(table, file, options)
+    : readRows(table, file, options);
+}
+
+/** About how many characters a table has. */
+export function lengthOf(table: GivenTable): number {
+  if (typeof table === "string" || table instanceof Uint8Array) return table.length;
+  return table.reduce((sum, row) => sum + row.length, 0) * charactersOfCell;
+}
+const charactersOfCell = 8;
+
+/** The same for cells that are already apart. */
+export function readRows(rows: RowsOfCells, file: string | null, options: ReadingOptions): Reading {
   const cells = rows.map((row) => row.map((cell) => (cell === null ? "" : String(cell).trim())));
-  return readTablesIn(
-    {
-      cells,
-      delimiter: ",",
-      decimalMark: options.decimal === "comma" ? "," : ".",
-      isMarkOpen: false,
-      tooLarge: null,
-    },
-    { file, options },
-  );
+  const apart = {
+    cells,
+    delimiter: ",",
+    decimalMark: options.decimal === "comma" ? "," : ".",
+    isMarkOpen: false,
+    tooLarge: null,
+  } as const;
+  const reading = readTablesIn(apart, { file, options });
+  return options.strict === true ? strictly(reading) : reading;
 }

@@ -9,24 +9,13 @@ import { fitPoints } from "#model/fit/fitPoints.ts";
 import { sumsAt } from "#model/fit/kernels/newtonSums.ts";
 import { centred, newtonFit } from "#model/fit/newton.ts";
 import { shapeOf } from "#model/fit/startShape.ts";
+import { timeOf } from "./timeOf.ts";
 
 /** One line of the table: milliseconds of processor of one turn, and how far the result is from the optimum. */
 export interface Timed {
   readonly job: string;
   readonly ms: number;
   readonly accuracy: number | null;
-}
-
-/** Median over rounds of the processor's time of one turn. */
-function timeOf(turns: number, ask: () => unknown): number {
-  const rounds: number[] = [];
-  for (let round = 0; round < 9; round++) {
-    const from = process.cpuUsage();
-    for (let i = 0; i < turns; i++) ask();
-    const { user, system } = process.cpuUsage(from);
-    rounds.push((user + system) / 1000 / turns);
-  }
-  return rounds.toSorted((a, b) => a - b)[4] ?? Number.NaN;
 }
 
 function readOne(text: string): NamedMeasurement[] {

@@ -51,6 +51,23 @@ export function inputs() {
   return { ln: one(curveOf(5, 0.59)), rr: one(rosinOf(6, 2.2)), mix: one(two), wide: lots };
 }
 
+const small = 19;
+const bytesOfLarge = 1e7;
+
+/** Tables as they are read at each key press: 100 sizes with 19 measurements, under headings that say all or leave it open. */
+inputs.tables = ({ wide: lots }) => {
+  const under = (size, word) =>
+    [
+      [size, ...lots.slice(0, small).map((_, k) => `Run ${k + 1}${word}`)],
+      ...edges
+        .slice(1)
+        .map((x, i) => [x.toPrecision(5), ...lots.slice(0, small).map((c) => (100 * c[i]).toFixed(4))]),
+    ]
+      .map((row) => row.join("\t"))
+      .join("\n");
+  return { stated: under("Upper edge um", " volume %"), open: under("Size um", "") };
+};
+
 /** The tables as files: one lot, all in one table, some in a file each. */
 inputs.write = (folder, { ln, wide: lots }) => {
   writeFileSync(join(folder, "ln.csv"), ln);
@@ -59,6 +76,15 @@ inputs.write = (folder, { ln, wide: lots }) => {
     tableOf(
       lots,
       lots.map((_, k) => `L${k}`),
+    ),
+  );
+  const ofLots = tableOf(lots, []).length;
+  const many = Array.from({ length: Math.ceil((bytesOfLarge / ofLots) * wide) }, (_, k) => lots[k % wide]);
+  writeFileSync(
+    join(folder, "large.csv"),
+    tableOf(
+      many,
+      many.map((_, k) => `L${k}`),
     ),
   );
   mkdirSync(join(folder, "files"));

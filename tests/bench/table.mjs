@@ -105,6 +105,13 @@ function commandJobs(folder) {
       "--rows",
       "ndjson",
     ],
+    "describe 10 MB of text, --rows ndjson": [
+      "describe",
+      join(folder, "large.csv"),
+      ...stated,
+      "--rows",
+      "ndjson",
+    ],
     "describe 300 files, --rows ndjson": ["describe", join(folder, "files"), ...stated, "--rows", "ndjson"],
   };
   return Object.entries(asked).map(([job, words]) => {
@@ -145,24 +152,28 @@ export async function benchTable(options) {
   inputs.write(folder, tables);
   const fits = await modelOf(folder, "fits");
   const mill = await modelOf(folder, "mill");
+  const reading = await modelOf(folder, "reading");
   const samples = join(root, "distributions/samples/lots");
   const lots = readdirSync(samples, { recursive: true, encoding: "utf8" })
     .filter((path) => path.endsWith(".csv"))
     .map((path) => readFileSync(join(samples, path), "utf8"));
   const yardstick = yardstickMs();
   const known = options.includes("--baselines") && existsSync(perf) ? baselines(folder) : {};
-  const jobs = [...fits.timeFits({ ...tables, lots }), ...millJobs(mill), ...commandJobs(folder)].map(
-    (job) => {
-      const baseline = known[beside[job.job]] ?? null;
-      return {
-        ...job,
-        baseline: beside[job.job] ?? null,
-        baselineMs: baseline,
-        ratio: baseline === null ? null : job.ms / baseline,
-        yardsticks: job.ms / yardstick,
-      };
-    },
-  );
+  const jobs = [
+    ...fits.timeFits({ ...tables, lots }),
+    ...reading.timeReading(inputs.tables(tables)),
+    ...millJobs(mill),
+    ...commandJobs(folder),
+  ].map((job) => {
+    const baseline = known[beside[job.job]] ?? null;
+    return {
+      ...job,
+      baseline: beside[job.job] ?? null,
+      baselineMs: baseline,
+      ratio: baseline === null ? null : job.ms / baseline,
+      yardsticks: job.ms / yardstick,
+    };
+  });
   rmSync(folder, { recursive: true, force: true });
   const machine = {
     node: process.version,

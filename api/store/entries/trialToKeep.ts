@@ -45,6 +45,7 @@ export async function trialToKeep(
       sample,
       feedMassG: patched(was?.feedMassG, entered.feedMassG),
       productMassG: patched(was?.productMassG, entered.productMassG),
+      settings: patched(was?.settings, entered.settings),
     }),
   };
 }

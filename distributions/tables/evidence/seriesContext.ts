@@ -1,5 +1,6 @@
+import type { ClassMeans } from "#distributions/moments.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
-import type { Quantity } from "#distributions/sizeDistribution.ts";
+import type { Quantity, SizeDistribution } from "#distributions/sizeDistribution.ts";
 import type { Cell } from "#distributions/tables/layout/block.ts";
 import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import type {
@@ -46,6 +47,8 @@ export interface SeriesContext {
   readonly namedValues: readonly ValuesOption[];
   /** Gives one frozen list of edges to all the series that have the same. */
   readonly shared: (list: readonly number[]) => readonly number[];
+  /** Means in the classes of a distribution, worked out once for all the series that have the same. */
+  readonly meansOf: (m: SizeDistribution) => ClassMeans;
 }
 
 /** What an option says, else what the evidence comes to; null where that is open or contradicts itself. */

@@ -55,7 +55,7 @@ export function sharesOfAmounts(values: readonly number[], cells: readonly Cell[
     );
   }
   return {
-    shares: values.map((v) => v / sum),
+    shares: Object.freeze(values.map((v) => v / sum)),
     belowShare: 0,
     aboveShare: 0,
     remarks: [
@@ -104,7 +104,7 @@ export function sharesOfClasses(
         ]
       : [];
   return {
-    shares: Math.abs(sum - 1) <= wholeEnough ? values : values.map((v) => v / sum),
+    shares: Object.freeze(Math.abs(sum - 1) <= wholeEnough ? [...values] : values.map((v) => v / sum)),
     belowShare: 0,
     aboveShare: 0,
     remarks,

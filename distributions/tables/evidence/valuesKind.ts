@@ -55,9 +55,10 @@ function cumulativeByName(
   values: readonly number[],
   { namedValues }: SeriesContext,
 ): ValuesKind | null {
+  if (byNumbers.value !== "class" || namedValues.length === 0) return null;
   const high = Math.max(...values);
   const course = high > 0 ? courseOf(values.map((v) => v / high)) : null;
-  if (byNumbers.value !== "class" || course === null || !namedValues.includes(course)) return null;
+  if (course === null || !namedValues.includes(course)) return null;
   return {
     ...byNumbers,
     doubt: {

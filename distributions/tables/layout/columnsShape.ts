@@ -182,7 +182,10 @@ function isOtherSize(c: Column, from: Column | undefined, to: Column | undefined
   const valuesOf = (column: Column) =>
     column.cells.map(({ text }) => parsed.um(parsed.range(text)?.from ?? text));
   // A unit or "middle" in a heading may be part of a name, "nm-7", where the values do not go along with the sizes.
-  if (saysSo) return from === undefined || goAlong(valuesOf(c), valuesOf(from));
+  if (saysSo) {
+    if (from === undefined || goAlong(valuesOf(c), valuesOf(from))) return true;
+    return unitIn(from.heading) === "phi" && goAlong(valuesOf(from), valuesOf(c));
+  }
   if (from === undefined || saysShares(c.heading)) return false;
   const [own, low] = [valuesOf(c), valuesOf(from)];
   const ratios = zip(own, low).map(([v, l]) => v / l);

@@ -106,18 +106,19 @@ function derivedOf(
 ): ReadonlyMap<Series, LeftOut> {
   const found = new Map<Series, LeftOut>();
   const spreads = new Set(series.filter((s) => isSpreadName(s.heading)));
+  const means = new Set(series.filter((s) => isMeanName(s.heading)));
   const places = new Map(series.map((s, i) => [s, i] as const));
   const placeOf = (s: Series) => places.get(s) ?? -1;
   const plainOf = (list: readonly Series[]) => list.filter((s) => !found.has(s) && !spreads.has(s));
   const numbersOf = (list: readonly Series[]) => list.flatMap((s) => columns.get(s) ?? []);
-  for (const one of series.length <= mostCompared ? series : series.filter((s) => isMeanName(s.heading))) {
+  for (const one of series.length <= mostCompared ? series : [...means]) {
     const column = columns.get(one);
     if (column === undefined || spreads.has(one)) continue;
     const rest = plainOf(series).filter((s) => s !== one);
     const before = rest.filter((s) => placeOf(s) < placeOf(one));
-    const isNamed = isMeanName(one.heading);
+    const isNamed = means.has(one);
     // What has another name and stands before the others is a run, whatever it happens to be of them.
-    const lists = isNamed ? [rest, before, rest.filter((s) => !isMeanName(s.heading))] : [before];
+    const lists = isNamed ? [rest, before, rest.filter((s) => !means.has(s))] : [before];
     for (const list of lists) {
       // Runs may be shown through a per cent format and their mean not, or the other way.
       const scale = (hasSigns(list[0]) ? 100 : 1) / (hasSigns(one) ? 100 : 1);

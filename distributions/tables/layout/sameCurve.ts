@@ -156,12 +156,15 @@ export function derivedFrom(
   others: readonly NumberColumn[],
   isNamed: boolean,
 ): RowFigure | null {
-  if (others.length < 2 || (!isNamed && one.values.length < fewest)) return null;
+  if (others.length < 2 || one.values.length < (isNamed ? 1 : fewest)) return null;
   const rowAt = (i: number) => others.map((o) => itemAt(o.values, i));
   const rounding = others.reduce((most, o) => Math.max(most, o.rounding), 0);
   // Columns of quite another size are no runs of one powder.
   const tops = others.map((o) => o.largest);
   const isUneven = !(Math.max(...tops) <= 25 * Math.min(...tops));
+  // Where a column is largest it shows soonest that it does not follow: at its ends all may be nothing.
+  const peak = Math.max(0, one.values.indexOf(one.largest));
+  const atPeak = rowAt(peak);
   for (const [kind, way] of ways) {
     if (!isNamed && isUneven && (kind === "least" || kind === "most")) continue;
     const slack = one.rounding + (kind === "relative spread" ? 60 : 1.5) * rounding;
@@ -170,6 +173,7 @@ export function derivedFrom(
       (isNamed && kind === "mean"
         ? 0.006 * Math.max(1, Math.abs(made))
         : slack + sixFigures * Math.abs(made));
+    if (!isClose(way(atPeak), itemAt(one.values, peak))) continue;
     if (!one.values.every((given, i) => isClose(way(rowAt(i)), given))) continue;
     const differs = (i: number) => {
       const row = rowAt(i);

@@ -50,7 +50,7 @@ export function sizeColumns(columns: readonly Column[], grid: Grid): SizeColumns
     (a, b) => (a === null || b.weight > a.weight ? b : a),
     null,
   );
-  const a = best?.column ?? mostNumeric(near, grid) ?? near[0];
+  const a = misnumbered(best?.column, near, grid) ?? best?.column ?? mostNumeric(near, grid) ?? near[0];
   if (a === undefined) return { from: 0, to: null };
   const others = columns.length < 400 ? runs : runs.filter((c) => Math.abs(c.index - a.index) <= looked);
   // The open end of the outermost class may have no edge.
@@ -80,6 +80,28 @@ export function sizeColumns(columns: readonly Column[], grid: Grid): SizeColumns
     };
   return { from: Math.min(a.index, partner.index), to: Math.max(a.index, partner.index) };
 }
+
+/** Beside a column that only numbers the rows: the one headed as sizes in a unit, though they run in no order. */
+function misnumbered(
+  best: Column | undefined,
+  near: readonly Column[],
+  { parsed }: Grid,
+): Column | undefined {
+  const isCount =
+    best !== undefined &&
+    best.cells.length >= fewestCounted &&
+    !saysSize(best.heading) &&
+    best.cells.every(({ text }, i) => text === String(i + 1));
+  if (!isCount) return undefined;
+  return near.find(
+    ({ heading, cells }) =>
+      unitIn(heading) !== null &&
+      saysSize(heading) &&
+      !saysShares(heading) &&
+      cells.every(({ text }) => parsed.size(text) !== null),
+  );
+}
+const fewestCounted = 4;
 
 /** What speaks for a column being the sizes, in words. */
 function wordsFor(evidence: readonly SizeEvidence[]): string {

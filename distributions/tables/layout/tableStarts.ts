@@ -35,14 +35,25 @@ export function startsOf(columns: readonly Column[], sizes: SizeColumns, grid: G
   }
   return starts;
 
+  /** Whether the same name stands in the next table too, as far behind its sizes: a measurement, whatever it is called. */
+  function isNameAgain({ heading, index }: Column): boolean {
+    if (first === undefined || first.heading === "" || unitIn(heading) !== null) return false;
+    const next = columns.find((c) => c.index > index && same(c.heading, first.heading));
+    const before = starts.at(-1);
+    if (next === undefined || before === undefined || heading === "") return false;
+    return same(columns[index + next.index - before.from]?.heading ?? "", heading);
+  }
+
   function isStart(c: Column): boolean {
     // Most columns run neither up nor down, which is seen in their first rows.
     if (first === undefined || !isRun(filled(c), grid)) return false;
     if (areRanges || isOfRanges(c, grid)) return areRanges && isOfRanges(c, grid);
+    // Sizes stand right beside each other in no two tables: two columns may have one name.
+    if (sizes.to === null && c.index - 1 === starts.at(-1)?.from) return false;
     const isSame =
       first.heading === "" ? isBareStart(columns, c, first, grid) : same(c.heading, first.heading);
     if (isSame) return true;
-    if (ofValues.has(c.heading.toLowerCase())) return false;
+    if (ofValues.has(c.heading.toLowerCase()) || isNameAgain(c)) return false;
     const last = starts.at(-1);
     const table = last ?? sizes;
     const before = { from: table.from, to: table.to ?? table.from };

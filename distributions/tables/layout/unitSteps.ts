@@ -75,13 +75,17 @@ function withUnit(text: string, unit: UnitOption, larger: UnitOption, { parsed }
 
 function steppedCells(grid: Grid): SteppedCell[] {
   const width = Math.min(mostLists, Math.max(0, ...grid.cells.map((row) => row.length)));
-  const down = Array.from({ length: width }, (_, column) => grid.cells.map((_, row) => ({ row, column })));
+  const down = (columns: number) =>
+    Array.from({ length: Math.min(columns, width) }, (_, column) =>
+      grid.cells.map((_, row) => ({ row, column })),
+    );
   let isStated: boolean | undefined;
   const mayStep = () => {
     isStated ??= statesUnit(grid);
     return !isStated;
   };
-  const inColumns = (least: number) => down.flatMap((places) => steppedIn(places, grid, { mayStep, least }));
+  const inColumns = (least: number) =>
+    down(width).flatMap((places) => steppedIn(places, grid, { mayStep, least }));
   const isDown = width <= grid.cells.length && !grid.cells.some((line) => isAcross(line, grid));
   if (isDown) {
     const isOfSizes = (places: readonly Place[]) => {
@@ -90,7 +94,7 @@ function steppedCells(grid: Grid): SteppedCell[] {
       return stepped > 0 && stepped >= leastOfColumn * bare;
     };
     // Beside one list that changes its unit another edge may do so at its last size.
-    return mayHoldSizes(down.slice(0, sizesWithin), grid).some(isOfSizes) ? inColumns(1) : [];
+    return mayHoldSizes(down(sizesWithin), grid).some(isOfSizes) ? inColumns(1) : [];
   }
   // Across, sizes stand in the first row of numbers; those below it are shares, which rise and fall as they like.
   const row = grid.cells.findIndex((line) => filledIn(line) > mostAcross);
@@ -100,6 +104,8 @@ function steppedCells(grid: Grid): SteppedCell[] {
 
 /** A word for sizes, and behind it nothing but sizes in order. */
 function isAcross([label = "", ...rest]: readonly string[], grid: Grid): boolean {
+  // Most rows begin with a number, which is no word.
+  if (grid.parsed.number(label) !== null) return false;
   const filled = rest.filter((text) => text !== "");
   if (filled.length < fewest || saysShares(label) || !namesSizes(label)) return false;
   const sizes = filled.flatMap((text) => bareSize(text, grid) ?? []);

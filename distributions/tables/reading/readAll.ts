@@ -1,5 +1,6 @@
 import { itemAt } from "#distributions/lists.ts";
 import { type MeasurementMetadata, withStated } from "#distributions/measurementMetadata.ts";
+import { keptClassMeans } from "#distributions/moments.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { edgeEvidence } from "#distributions/tables/evidence/edgeEvidence.ts";
@@ -72,6 +73,7 @@ export function readAll(
   const claims = named.map(({ series: one }) => claimsOf(one.says));
   const table = spokenTable(block, claims, isOnlyTable);
   const shared = sharedLists();
+  const meansOf = keptClassMeans();
   for (const [i, { series: one, name }] of named.entries()) {
     if (i % seriesAtOnce === 0) onProgress(i / named.length);
     if (options.only !== undefined && !options.only.includes(name)) continue;
@@ -95,6 +97,7 @@ export function readAll(
       claimedValues: said.values.against.length === 0 ? [] : claimed(said.values),
       namedValues: said.values.names.map((e) => e.says),
       shared,
+      meansOf,
     };
     const read = readSeries(one, context);
     const entered = [

@@ -20,6 +20,8 @@ export function requiredIn({ number }: NamedRow, name: string): number {
 export interface Columns {
   readonly rows: readonly NamedRow[];
   readonly problems: readonly Problem[];
+  /** Headings that nothing is known of, also those that are kept all the same. */
+  readonly unknown: readonly string[];
 }
 
 /**
@@ -35,6 +37,8 @@ export function readColumns(
     readonly optional: readonly string[];
     /** Words of a column that may be missing altogether; then they are "". */
     readonly optionalWords?: readonly string[];
+    /** Headings that nothing is known of, whose cells are taken as words all the same. */
+    readonly kept?: readonly string[];
   },
 ): Columns {
   const { cells, decimalMark, isMarkOpen } = cellsOf(text.replace(/^\ufeff/, ""));
@@ -61,8 +65,20 @@ export function readColumns(
   }
   problems.push(...twofold(matches, heading, { file, row: start + 1 }));
   if (isMarkOpen) problems.push(...openMark(cells.slice(start + 1), { file, row: start + 2 }));
-  if (problems.length > 0) return { rows: [], problems };
+  const taken = new Set([...matches.values()].map((match) => match?.column));
+  const strange = heading.flatMap((text, column) =>
+    text === "" || taken.has(column) ? [] : [{ text, column }],
+  );
+  const unknown = strange.map(({ text }) => text);
+  if (problems.length > 0) return { rows: [], problems, unknown };
+  const kept = strange.filter(({ text }) => names.kept?.includes(text));
   problems.push(...readAs(matches, heading, file, start + 1));
+  problems.push(
+    ...leftOut(
+      strange.filter((one) => !kept.includes(one)).map(({ text }) => text),
+      { file, row: start + 1 },
+    ),
+  );
   const rows: NamedRow[] = [];
   for (const [i, row] of cells.entries()) {
     if (i <= start || row.every((cell) => cell === "")) continue;
@@ -74,19 +90,7 @@ export function readColumns(
       const value = cell === "" ? null : valueIn(cell, name, matches.get(name)?.factor ?? 1, decimalMark);
       const isMissing = cell === "" && names.required.includes(name);
       if (isMissing || (cell !== "" && !(value !== null && value > 0))) {
-        faults.push(
-          problem(
-            "refused",
-            `Row ${i + 1}: ${name} must be a number above zero. The row is left out; correct it and bring it in again.`,
-            {
-              file,
-              row: i + 1,
-              column: column + 1,
-              found: cell === "" ? "an empty cell" : cell,
-              expected: "a number above zero",
-            },
-          ),
-        );
+        faults.push(notAboveZero(name, cell, { file, row: i + 1, column: column + 1 }));
       }
       number[name] = value;
     }
@@ -94,14 +98,31 @@ export function readColumns(
     if (faults.length === 0) {
       rows.push({
         row: i + 1,
-        text: Object.fromEntries(
-          [...names.words, ...(names.optionalWords ?? [])].map((name) => [name, row[columnOf(name)] ?? ""]),
-        ),
+        text: Object.fromEntries([
+          ...[...names.words, ...(names.optionalWords ?? [])].map((name) => [
+            name,
+            row[columnOf(name)] ?? "",
+          ]),
+          ...kept.map(({ text: name, column }) => [name, row[column] ?? ""]),
+        ]),
         number,
       });
     }
   }
-  return { rows, problems };
+  return { rows, problems, unknown };
+}
+
+/** A cell that is no number above zero, for which its row is left out. */
+function notAboveZero(
+  name: string,
+  cell: string,
+  at: { readonly file: string | null; readonly row: number; readonly column: number },
+): Problem {
+  return problem(
+    "refused",
+    `Row ${at.row}: ${name} must be a number above zero. The row is left out; correct it and bring it in again.`,
+    { ...at, found: cell === "" ? "an empty cell" : cell, expected: "a number above zero" },
+  );
 }
 
 /** The cells; where the headings came out as one, by the sign that parts them. */
@@ -177,14 +198,14 @@ function valueIn(cell: string, name: string, factor: number, mark: DecimalMark):
   return number === null || own === null ? null : number * own;
 }
 
-/** What each column was taken for under another heading than its own, in which unit, and which columns nothing is known of. */
+/** What each column was taken for under another heading than its own, and in which unit. */
 function readAs(
   matches: ReadonlyMap<string, ColumnMatch | null>,
   heading: readonly string[],
   file: string | null,
   row: number,
 ): Problem[] {
-  const notes = [...matches].flatMap(([name, match]): Problem[] => {
+  return [...matches].flatMap(([name, match]): Problem[] => {
     const text = match === null ? "" : (heading[match.column] ?? "");
     if (match === null || text.toLowerCase() === name.toLowerCase()) return [];
     const unit = match.isUnitAssumed
@@ -202,15 +223,14 @@ function readAs(
       }),
     ];
   });
-  const taken = new Set([...matches.values()].flatMap((match) => (match === null ? [] : [match.column])));
-  const unknown = heading.filter((text, c) => text !== "" && !taken.has(c));
-  if (unknown.length > 0)
-    notes.push(
-      problem("note", `Not known and left out: ${unknown.map((text) => `"${text}"`).join(", ")}.`, {
-        file,
-        row,
-        found: unknown.join(", "),
-      }),
-    );
-  return notes;
+}
+
+/** Columns that nothing is known of. */
+function leftOut(
+  unknown: readonly string[],
+  at: { readonly file: string | null; readonly row: number },
+): Problem[] {
+  if (unknown.length === 0) return [];
+  const names = unknown.map((text) => `"${text}"`).join(", ");
+  return [problem("note", `Not known and left out: ${names}.`, { ...at, found: unknown.join(", ") })];
 }

@@ -1,6 +1,7 @@
 import Papa from "papaparse";
 import { blankRows } from "./blankSeparated.ts";
 import { type DecimalMark, decimalMarkStated, saysNothing, shareIn } from "./numbers.ts";
+import { plainNumber } from "./plainNumber.ts";
 import type { DelimiterOption } from "./readingOptions.ts";
 import { isSize } from "./sizeText.ts";
 import { percentileIn } from "./words.ts";
@@ -179,29 +180,32 @@ const longestBare = 40;
 /** Figures with one mark between them, or none; three behind it may be thousands, and are looked at closely. */
 const bareNumber = /^[+-]?\d+(?:([.,])(?:\d\d?|\d{4,}))?$/;
 
+/** Whether a cell is a number under this mark, and no part of one that was cut at its comma. */
+function isSound(cell: string, mark: DecimalMark): boolean {
+  if (!Number.isNaN(plainNumber(cell, mark))) return !torn.test(cell);
+  const bare = cell.length <= longestBare ? bareNumber.exec(cell) : null;
+  const isNumber =
+    bare === null
+      ? isSize(cell, mark) || shareIn(cell, mark) !== null
+      : bare[1] === undefined || bare[1] === mark;
+  return isNumber && !torn.test(cell);
+}
+
 function scoreOf(cells: readonly (readonly string[])[], delimiter: Delimiter, mark: DecimalMark): number {
   let score = 0;
   const widths = new Map<number, number>();
   let rows = 0;
+  // D50 beside its size is what a row of percentiles holds, no word that speaks against the split; nor does "n.d.".
+  const isMark = (cell: string) => percentileIn(cell) !== null || (delimiter !== " " && saysNothing(cell));
   for (const row of cells) {
     const filled = row.filter((cell) => cell !== "");
-    const isNumber = (cell: string) => {
-      const bare = cell.length <= longestBare ? bareNumber.exec(cell) : null;
-      if (bare !== null) return bare[1] === undefined || bare[1] === mark;
-      return isSize(cell, mark) || shareIn(cell, mark) !== null;
-    };
-    const isSound = (cell: string) => isNumber(cell) && !torn.test(cell);
-    const numbers = filled.filter(isSound).length;
+    const others = filled.filter((cell) => !isSound(cell, mark));
+    const numbers = filled.length - others.length;
     if (numbers === 0) continue;
-    // D50 beside its size is what a row of percentiles holds, no word that speaks against the split; nor does "n.d.".
-    const isMark = (cell: string) => percentileIn(cell) !== null || (delimiter !== " " && saysNothing(cell));
-    const against = filled.reduce(
-      (sum, cell) => sum + (isSound(cell) || isMark(cell) ? 0 : wordWeight(cell, delimiter)),
-      0,
-    );
+    const against = others.reduce((sum, cell) => sum + (isMark(cell) ? 0 : wordWeight(cell, delimiter)), 0);
     score += numbers - against;
     // A line above the table, such as a heading with its value, need not be as wide.
-    if (numbers <= filled.length - numbers) continue;
+    if (numbers <= others.length) continue;
     rows++;
     widths.set(row.length, (widths.get(row.length) ?? 0) + 1);
   }

@@ -4,6 +4,7 @@ import { isDensity } from "#distributions/tables/evidence/density.ts";
 import type { Known, SeriesContext, SeriesNotes } from "#distributions/tables/evidence/seriesContext.ts";
 import { amountDoubt, scaleDoubt, scaleGuess } from "#distributions/tables/evidence/seriesScale.ts";
 import {
+  type Shares,
   sameColumn,
   sameRow,
   scaleOf,
@@ -51,11 +52,16 @@ export function builtFrom(read: SeriesValues, kind: ValuesOption, context: Serie
     remarks: [...entered.remarks, ...scaled.remarks],
   };
   const fractions = values.map((v) => v / wholeOf[scale]);
-  const shares: Weigh = () =>
-    scale === "amount"
-      ? sharesOfAmounts(values, read.cells)
-      : sharesOfClasses(fractions, read, context.options.sum);
   if (kind === "class") {
+    // The same under every edge that is tried.
+    let once: Shares | Problem | null = null;
+    const shares: Weigh = () => {
+      once ??=
+        scale === "amount"
+          ? sharesOfAmounts(values, read.cells)
+          : sharesOfClasses(fractions, read, context.options.sum);
+      return once;
+    };
     if (
       context.values === null &&
       context.scale?.value !== "amount" &&

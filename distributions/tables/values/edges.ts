@@ -30,7 +30,7 @@ export function stepOf(sizesUm: readonly number[]): {
   low: number;
   high: number;
 } {
-  const steps = neighbours(sizesUm).map(([lower, upper]) => upper / lower);
+  const steps = sizesUm.slice(1).map((upper, i) => upper / itemAt(sizesUm, i));
   const ratio =
     steps.length === 0 ? Number.NaN : (itemAt(sizesUm, -1) / itemAt(sizesUm, 0)) ** (1 / steps.length);
   const isConstant = steps.length > 0 && steps.every((step) => Math.abs(step / ratio - 1) <= ratioTolerance);

@@ -64,7 +64,7 @@ export function questionsOf(built: Built, context: SeriesContext, at: TablePlace
         quantities.map((quantity) => ({
           option: "quantity",
           value: quantity,
-          d50Um: base === undefined ? null : volumeD50(base, quantity),
+          d50Um: base === undefined ? null : volumeD50(base, quantity, context.meansOf),
         })),
       ask: (names) =>
         context.contradictions.quantity !== undefined
@@ -80,8 +80,12 @@ function medianOf(m: SizeDistribution): number | null {
 }
 
 /** The median by volume if the shares were of this quantity. */
-function volumeD50(m: SizeDistribution, quantity: Quantity): number | null {
-  const volume = convert({ ...m, quantity, measuredAs: quantity }, "volume");
+function volumeD50(
+  m: SizeDistribution,
+  quantity: Quantity,
+  meansOf: SeriesContext["meansOf"],
+): number | null {
+  const volume = convert({ ...m, quantity, measuredAs: quantity }, "volume", meansOf(m));
   return volume === null ? null : medianOf(volume);
 }
 

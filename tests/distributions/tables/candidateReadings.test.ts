@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { candidateReadings, candidatesInWords } from "#distributions/tables/candidateReadings.ts";
-import { readTable } from "#distributions/tables/readTable.ts";
+import { readGiven, readTable } from "#distributions/tables/readTable.ts";
 import { edgesUm, percent, under, upperUm } from "./corpus/case.ts";
 
 const candidates = (text: string) => candidateReadings(readTable(text, "x.csv", {}), text, {});
@@ -41,4 +41,15 @@ test("a refused table has its nearest readings, with what it lacks against each"
   expect(found[0]?.speaksAgainst.join()).toMatch(/is missing/);
   const words = candidatesInWords(found, ({ option, value }) => `--${option} ${value}`);
   expect(words[0]).toMatch(/^Reading 1, with --scale amount: 1 measurement, by volume, D10 .* µm$/);
+});
+
+test("rows of cells have the same candidates as the text they make, and every assumption is asked likewise", () => {
+  const text = rows("size um,share %", upperUm, percent);
+  const cells = text.split("\n").map((row) => row.split(","));
+  expect(candidateReadings(readGiven(cells, "x.csv", {}), cells, {})).toEqual(candidates(text));
+  const asked = (table: typeof cells | string) =>
+    readGiven(table, null, { strict: true }).problems.map((p) => [p.severity, p.message]);
+  const bare = rows("size,volume undersize %", edgesUm, under);
+  expect(asked(bare.split("\n").map((row) => row.split(",")))).toEqual(asked(bare));
+  expect(asked(bare).some(([severity]) => severity === "question")).toBe(true);
 });

@@ -1,9 +1,8 @@
 import { useEffect, useState } from "preact/hooks";
 import type { SavedMill } from "#api/records/records.ts";
 import { curveOf, sizeAt } from "#distributions/curve.ts";
-import type { Problem } from "#distributions/problem.ts";
 import type { SizeDistribution } from "#distributions/sizeDistribution.ts";
-import type { Trial } from "#model/mill/trials/trial.ts";
+import type { TrialsRead } from "#model/mill/trials/readTrials.ts";
 import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
 import { counted } from "#model/words/wording.ts";
 import { useDraft } from "#ui/data/draft.ts";
@@ -117,18 +116,19 @@ function whyNot(entry: TrialEntry): string | null {
 /** Several trials as a table: one row each under the known headings. */
 function Several({ millId }: { millId: number }) {
   const [text, setText] = useState("");
-  const [read, setRead] = useState<{ trials: readonly Trial[]; problems: readonly Problem[] } | null>(null);
+  const [kept, setKept] = useState<readonly string[]>([]);
+  const [read, setRead] = useState<TrialsRead | null>(null);
   useEffect(() => {
     let isLatest = true;
     setRead(null);
     if (text.trim() !== "")
       void import("#model/mill/trials/readTrials.ts").then(({ readTrials }) => {
-        if (isLatest) setRead(readTrials(text, null));
+        if (isLatest) setRead(readTrials(text, null, kept));
       });
     return () => {
       isLatest = false;
     };
-  }, [text]);
+  }, [text, kept]);
   return (
     <>
       <label for="several-trials">Or paste several trials under the headings </label>
@@ -140,6 +140,9 @@ function Several({ millId }: { millId: number }) {
         onInput={(event) => setText(event.currentTarget.value)}
       />
       {read !== null && <ProblemList problems={read.problems} />}
+      {read !== null && read.trials.length > 0 && (
+        <KeptSettings unknown={read.unknown} kept={kept} onChange={setKept} />
+      )}
       <button
         type="button"
         disabled={read === null || read.trials.length === 0}
@@ -149,12 +152,44 @@ function Several({ millId }: { millId: number }) {
             name: `trial ${from + i}`,
             trial,
             curve: null,
+            ...(read?.settings[i]?.length === 0 ? {} : { settings: read?.settings[i] }),
           }));
-          if (await saveTrials(millId, named)) setText("");
+          if (!(await saveTrials(millId, named))) return;
+          setText("");
+          setKept([]);
         }}
       >
         Save {read === null ? "the trials" : counted(read.trials.length, "trial")}
       </button>
     </>
+  );
+}
+
+/** Columns that nothing is known of: each is left out until it is said to be a setting. */
+function KeptSettings(props: {
+  readonly unknown: readonly string[];
+  readonly kept: readonly string[];
+  readonly onChange: (kept: readonly string[]) => void;
+}) {
+  const { unknown, kept, onChange } = props;
+  if (unknown.length === 0) return null;
+  return (
+    <fieldset>
+      <legend>Keep as settings of the trials</legend>
+      {unknown.map((heading) => (
+        <label key={heading}>
+          <input
+            type="checkbox"
+            checked={kept.includes(heading)}
+            onChange={(event) =>
+              onChange(
+                event.currentTarget.checked ? [...kept, heading] : kept.filter((one) => one !== heading),
+              )
+            }
+          />{" "}
+          {heading}{" "}
+        </label>
+      ))}
+    </fieldset>
   );
 }

@@ -149,8 +149,13 @@ function saveCells(changes: readonly CellChange[]): Promise<boolean> {
 
 function stateOf(trial: SavedTrial | undefined): string {
   if (trial === undefined) return "";
-  const curve = trial.curve === null ? "–" : "curve saved";
-  return trial.exclusionReason === null ? curve : `excluded: ${trial.exclusionReason}`;
+  const settings = (trial.settings ?? []).map(({ name, value, unit }) => `${name} ${value} ${unit}`.trim());
+  const said = [
+    ...(trial.curve === null ? [] : ["curve saved"]),
+    ...settings,
+    ...(trial.exclusionReason === null ? [] : [`excluded: ${trial.exclusionReason}`]),
+  ];
+  return said.length === 0 ? "–" : said.join("; ");
 }
 
 function TrialDeeds({ trial }: { trial: SavedTrial }) {

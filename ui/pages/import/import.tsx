@@ -38,6 +38,7 @@ function focusOpener(): void {
   if (document.activeElement === document.body) document.getElementById("import-opener")?.focus();
 }
 
+const Candidates = later("the readings", async () => (await import("./candidates.tsx")).Candidates);
 const LabTable = later("the table", async () => (await import("./labTable.tsx")).LabTable);
 
 /** A table on its way in: paste, drop or choose; see how it was read; answer what it does not say; keep it or only look. */
@@ -141,6 +142,7 @@ function Curves() {
       {questions.map((q) => (
         <Question key={q.message} question={q} />
       ))}
+      {questions.length > 0 && !isLarge(incoming.value) && <Candidates />}
       {found !== null && <Reading />}
       {found?.measurements.length === 0 && incoming.value.text.includes("\n") && (
         <p>
