@@ -55,6 +55,7 @@ function cumulativeByName(
   values: readonly number[],
   { namedValues }: SeriesContext,
 ): ValuesKind | null {
+  if (namedValues.length === 0) return null;
   const high = Math.max(...values);
   const course = high > 0 ? courseOf(values.map((v) => v / high)) : null;
   if (byNumbers.value !== "class" || course === null || !namedValues.includes(course)) return null;
