@@ -96,13 +96,13 @@ export function listOf(
   first: number,
   { count, step }: { readonly count: number; readonly step: number },
 ): { readonly values: number[]; readonly decimals: number } | null {
-  const list: number[] = [];
+  const list = new Array<number>(count);
   let most = 0;
   for (let k = 0; k < count; k++) {
     const place = first + k * step;
     const value = values[place];
     if (Number.isNaN(value)) return null;
-    list.push(value);
+    list[k] = value;
     if (decimals[place] > most) most = decimals[place];
   }
   return { values: list, decimals: most };

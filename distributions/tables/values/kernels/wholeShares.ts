@@ -19,7 +19,7 @@ export function wholeShares(
   }
   if (!(Math.abs(sum - 1) <= most)) return null;
   const isLeft = Math.abs(sum - 1) <= wholeEnough;
-  const shares: number[] = [];
-  for (let i = 0; i < values.length; i++) shares.push(isLeft ? values[i] / whole : values[i] / whole / sum);
+  const shares = new Array<number>(values.length);
+  for (let i = 0; i < values.length; i++) shares[i] = isLeft ? values[i] / whole : values[i] / whole / sum;
   return shares;
 }
