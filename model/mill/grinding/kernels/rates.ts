@@ -42,19 +42,20 @@ export function sharesByClassesDown(
   return shares;
 }
 
-/** What each class loses, and landing[i][j] of it in each finer one: a class receives the difference of what passes its two edges. */
-export function exchangeRates(
-  rates: Float64Array,
-  shares: Float64Array,
-  places: number,
-): { losing: Float64Array; landing: Float64Array[] } {
+/** What each class loses to all finer ones. */
+export function losingRates(rates: Float64Array, shares: Float64Array, places: number): Float64Array {
+  const losing = new Float64Array(rates.length / places);
+  for (let j = 0; j < losing.length; j++) losing[j] = sentDown(rates, shares, places, { from: j, down: 0 });
+  return losing;
+}
+
+/** landing[i][j] of what class j loses in each finer one: a class receives the difference of what passes its two edges. */
+export function landingRates(rates: Float64Array, shares: Float64Array, places: number): Float64Array[] {
   const n = rates.length / places;
-  const losing = new Float64Array(n);
   const landing: Float64Array[] = [];
   for (let i = 0; i <= n; i++) landing.push(new Float64Array(i));
   for (let j = 0; j < n; j++) {
     let above = sentDown(rates, shares, places, { from: j, down: 0 });
-    losing[j] = above;
     for (let i = j + 1; i < n; i++) {
       const next = sentDown(rates, shares, places, { from: j, down: i - j });
       landing[i][j] = above - next;
@@ -62,7 +63,7 @@ export function exchangeRates(
     }
     landing[n][j] = above;
   }
-  return { losing, landing };
+  return landing;
 }
 
 /** Mean rate at which a class sends mass below the lower edge of the class so many further down. */
