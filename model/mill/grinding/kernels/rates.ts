@@ -160,8 +160,13 @@ export function meansOfLogLogistic(
   if (steepness * widthLn > 30)
     return meansOfPowerInClasses(classes, at, steepness, (power) => Math.max(whole / (1 + power), least));
   const means = new Float64Array(classes.classes + 1);
-  const up = Float64Array.from(at.places, (place) => Math.exp(steepness * place * widthLn));
-  const weights = Float64Array.from(at.weights);
+  const count = at.places.length;
+  const up = new Float64Array(count);
+  const weights = new Float64Array(count);
+  for (let g = 0; g < count; g++) {
+    up[g] = Math.exp(steepness * at.places[g] * widthLn);
+    weights[g] = at.weights[g];
+  }
   const decay = Math.exp(-steepness * widthLn);
   // Beyond these a power over- or underflows, and cannot be multiplied back.
   const mostLn = 300;
@@ -174,12 +179,12 @@ export function meansOfLogLogistic(
       isKept = Math.abs(ln) < mostLn;
     } else power *= decay;
     // Most classes lie wholly above what passes in any case; then five fractions are one, which costs one division.
-    if (up.length === 5 && power < 1e40 && whole >= least * (1 + power * up[4])) {
+    if (count === 5 && power < 1e40 && whole >= least * (1 + power * up[4])) {
       means[i] = whole * sumOfFive(power, up, weights);
       continue;
     }
     let sum = 0;
-    for (let g = 0; g < up.length; g++) {
+    for (let g = 0; g < count; g++) {
       const passing = whole / (1 + power * up[g]);
       sum += weights[g] * (passing > least ? passing : least);
     }
