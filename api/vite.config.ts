@@ -38,7 +38,7 @@ export default defineConfig({
             // Small parts that several verbs share stand together too: a package is of a hundred files at most.
             {
               name: "asked",
-              test: /\/api\/(contract\/(severalAnswers|answerParts|nothing)|queries\/(requests|blends)|commands\/(comparing|nearest))\.ts$/,
+              test: /\/api\/(contract\/(severalAnswers|answerParts|nothing)|queries\/(requests|blends)|commands\/(comparing|nearest|writing))\.ts$|\/distributions\/families\/family\.ts$|\/model\/factors\/individuals\.ts$/,
               includeDependenciesRecursively: false,
             },
             {
