@@ -34,21 +34,24 @@ export default defineConfig({
         // What nearly every verb needs stands in one file; what one alone needs stays apart and is loaded for it.
         codeSplitting: {
           groups: [
-            { name: "words", test: /\/model\/(words|numbers|lot|band)\/|\/distributions\/[^/]+\.ts$/ },
+            {
+              name: "words",
+              test: /\/model\/(words|numbers|lot|band)\/|\/distributions\/[^/]+\.ts$|\/distributions\/families\/family\.ts$|\/model\/(factors\/individuals|release\/draws|fit\/fitPoints|mill\/gas\/gas|.*\/residuals)\.ts$/,
+            },
             // Small parts that several verbs share stand together too: a package is of a hundred files at most.
             {
               name: "asked",
-              test: /\/api\/(contract\/(severalAnswers|answerParts|nothing)|queries\/(requests|blends)|commands\/(comparing|nearest|writing))\.ts$|\/distributions\/families\/family\.ts$|\/model\/factors\/individuals\.ts$/,
+              test: /\/api\/(contract\/(severalAnswers|answerParts|nothing)|queries\/(requests|blends)|commands\/(comparing|nearest|writing))\.ts$/,
               includeDependenciesRecursively: false,
             },
             {
               name: "start",
-              test: /\/api\/(places|settings|contract\/nearest|version|faults)\.ts$|\/package\.json$/,
+              test: /\/api\/(places|settings|contract\/nearest|version|faults|queries\/withOutcomes|store\/database\/storeFault|commands\/keeping)\.ts$|\/package\.json$/,
               includeDependenciesRecursively: false,
             },
             {
               name: "lab",
-              test: /\/model\/(answers\/report\/(reportLevels|labelText)|intake\/(labTable|labColumns|labTableText|rowWords|dayIn))\.ts$|\/api\/(queries\/bands|records\/(checksum|faults)|intake\/(filing|labTables)|commands\/(keeping|named|labTable|instruments)|store\/saved(Labels|Report|Instruments)|report\/labelsHtml|store\/database\/storeFault)\.ts$/,
+              test: /\/model\/(answers\/report\/(reportLevels|labelText)|intake\/(labTable|labColumns|labTableText|rowWords|dayIn))\.ts$|\/api\/(queries\/bands|records\/(checksum|faults)|intake\/(filing|labTables)|commands\/(named|labTable|instruments)|store\/saved(Labels|Report|Instruments)|report\/labelsHtml)\.ts$/,
               includeDependenciesRecursively: false,
             },
             {
