@@ -1,6 +1,3 @@
-/** A sum this near the whole is left as it is, as shares.ts leaves it. */
-const wholeEnough = 1e-9;
-
 /**
  * Values that are none below zero as shares of a whole, divided by their sum; null where they miss it by more.
  * What comes out is what `sharesOfClasses` makes of them (evidence/shares.ts), to the last bit.
@@ -12,6 +9,8 @@ export function wholeShares(
   values: readonly number[],
   { whole, most }: { readonly whole: number; readonly most: number },
 ): number[] | null {
+  // A sum this near the whole is left as it is.
+  const wholeEnough = 1e-9;
   let sum = 0;
   for (let i = 0; i < values.length; i++) {
     if (!(values[i] >= 0)) return null;
