@@ -36,7 +36,7 @@ export default defineConfig({
           groups: [
             {
               name: "words",
-              test: /\/model\/(words|numbers|lot|band)\/|\/distributions\/([^/]+|families\/family)\.ts$/,
+              test: /\/model\/(words|numbers|lot|band)\/|\/distributions\/[^/]+\.ts$|\/distributions\/families\/family\.ts$|\/model\/(factors\/individuals|release\/draws|fit\/fitPoints|mill\/gas\/gas|.*\/residuals)\.ts$/,
             },
             // Small parts that several verbs share stand together too: a package is of a hundred files at most.
             {
@@ -46,12 +46,12 @@ export default defineConfig({
             },
             {
               name: "start",
-              test: /\/api\/(places|settings|contract\/nearest|version|faults)\.ts$|\/package\.json$/,
+              test: /\/api\/(places|settings|contract\/nearest|version|faults|queries\/withOutcomes|store\/database\/storeFault|commands\/keeping)\.ts$|\/package\.json$/,
               includeDependenciesRecursively: false,
             },
             {
               name: "lab",
-              test: /\/model\/(answers\/report\/(reportLevels|labelText)|surface\/linkedPair|intake\/\w+)\.ts$|\/api\/(openSaved|queries\/bands|store\/(tableFiles|savedTables|entries\/(ground|calibration|stageOfLot)|ledger\/(entries|lotMarks|eventWriter|materials))|records\/(checksum|faults)|intake\/(filing|labTables)|commands\/(keeping|named|labTable|instruments)|store\/saved(Labels|Report|Instruments)|report\/labelsHtml|store\/database\/storeFault)\.ts$/,
+              test: /\/model\/(answers\/report\/(reportLevels|labelText)|surface\/linkedPair|intake\/\w+)\.ts$|\/api\/(openSaved|queries\/bands|store\/(tableFiles|savedTables|entries\/(ground|calibration|stageOfLot)|ledger\/(entries|lotMarks|eventWriter|materials))|records\/(checksum|faults)|intake\/(filing|labTables)|commands\/(named|labTable|instruments)|store\/saved(Labels|Report|Instruments)|report\/labelsHtml)\.ts$/,
               includeDependenciesRecursively: false,
             },
             {

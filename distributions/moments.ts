@@ -1,5 +1,5 @@
 import { DomainError } from "./domainError.ts";
-import { meanBy, momentOf, timesRatio } from "./kernels/classSums.ts";
+import { meanBy, timesRatio } from "./kernels/classSums.ts";
 import { areOneGrid } from "./kernels/oneGrid.ts";
 import { zip } from "./lists.ts";
 import {
@@ -71,6 +71,8 @@ export interface ClassMeans {
   readonly ofPower: (k: number) => readonly number[];
   /** The mean of ln x, weighted by x^k. */
   readonly ofLog: (k: number) => readonly number[];
+  /** The mean of x^above over that of x^below. */
+  readonly ratio: (above: number, below: number) => readonly number[];
 }
 
 /** Means in classes, worked out once for each k. */
@@ -83,7 +85,18 @@ function classMeans({ lowerUm, upperUm, inClass }: SizeDistribution): ClassMeans
       return found;
     };
   };
-  return { ofPower: kept(meanOfPower), ofLog: kept(meanLog) };
+  const ofPower = kept(meanOfPower);
+  const ratios = new Map<string, readonly number[]>();
+  return {
+    ofPower,
+    ofLog: kept(meanLog),
+    ratio(above, below) {
+      const key = `${above} ${below}`;
+      const found = ratios.get(key) ?? zip(ofPower(above), ofPower(below)).map(([a, b]) => a / b);
+      ratios.set(key, found);
+      return found;
+    },
+  };
 }
 
 /** The same for one measurement after another: those of one table have the same classes, whose means are kept. */
@@ -103,7 +116,7 @@ export function keptClassMeans(): (m: SizeDistribution) => ClassMeans {
 /** The mean of x^k over the classes, weighted by the shares as they stand (classes alone, so M_0 = 1). */
 function momentOfClasses(m: SizeDistribution, k: number, means: ClassMeans): number {
   const shift = orderShift(m);
-  return momentOf(m.shares, means.ofPower(k + shift), means.ofPower(shift));
+  return meanBy(m.shares, means.ratio(k + shift, shift));
 }
 
 /**

@@ -129,6 +129,24 @@ export function sizeDistribution(input: {
   });
 }
 
+/**
+ * Other shares in the classes of a distribution, whose edges are not checked again; what lies outside them stays.
+ *
+ * @throws DomainError  lengths differ, a share is negative, or the whole is not 1 within 1e-9
+ */
+export function withShares(m: SizeDistribution, shares: readonly number[]): SizeDistribution {
+  if (shares.length !== m.shares.length)
+    throw new DomainError("shares", `must be ${m.shares.length}, one a class`, shares.length);
+  let sum = m.belowShare + m.aboveShare;
+  for (const share of shares) {
+    if (!(share >= 0 && Number.isFinite(share)))
+      throw new DomainError("share", "must be zero or more", share);
+    sum += share;
+  }
+  if (!(Math.abs(sum - 1) <= sumTolerance)) throw new DomainError("shares", "must add to 1", sum);
+  return Object.freeze({ ...m, shares: frozen(shares) });
+}
+
 /** A list that nobody can change: itself where it is one, so that the measurements of a table share their edges. */
 function frozen(list: readonly number[]): readonly number[] {
   return Object.isFrozen(list) ? list : Object.freeze([...list]);

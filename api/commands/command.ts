@@ -2,7 +2,7 @@ import type { Accounts } from "#api/access/accounts.ts";
 import { type Given, isOn, readingOptionsOf, readingSwitches } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { Answered } from "#api/queries/powder.ts";
-import { withOutcomes } from "#api/queries/requests.ts";
+import { withOutcomes } from "#api/queries/withOutcomes.ts";
 import type { Problem } from "#distributions/problem.ts";
 import { problem } from "#distributions/problem.ts";
 import { candidateReadings } from "#distributions/tables/candidateReadings.ts";

@@ -1,11 +1,13 @@
 import { UnusableInput } from "#api/faults.ts";
-import { isWorkbook, workbookText } from "#distributions/tables/workbook/workbook.ts";
 import { bytesOf, type World } from "./command.ts";
 
 /** The same world with workbooks read as text, so that no verb has to know of them; one that is refused says so when it is read. */
 export async function withWorkbooks(files: readonly string[], world: World): Promise<World> {
+  const named = files.filter((file) => /\.xlsx$/i.test(file));
+  if (named.length === 0) return world;
+  const { isWorkbook, workbookText } = await import("#distributions/tables/workbook/workbook.ts");
   const texts = new Map<string, Uint8Array | UnusableInput>();
-  for (const path of files.filter((file) => /\.xlsx$/i.test(file))) {
+  for (const path of named) {
     try {
       const bytes = bytesOf(path, world);
       if (!isWorkbook(bytes)) continue;

@@ -6,14 +6,14 @@ import type { tableSchema } from "#api/contract/shapes.ts";
 import { fileOptions, flagNamed, flagsOf, type Verb } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { Problem } from "#distributions/problem.ts";
-import { type CandidateReading, candidateReadings } from "#distributions/tables/candidateReadings.ts";
+import { candidateReadings } from "#distributions/tables/candidateReadings.ts";
 import { readOrOffer } from "#distributions/tables/nearestReadings.ts";
-import type { Reading } from "#distributions/tables/reading/reading.ts";
 import type { GivenTable } from "#distributions/tables/readTable.ts";
 import { decode } from "#distributions/tables/text/decode.ts";
 import type { ReadingOptions } from "#distributions/tables/text/readingOptions.ts";
 import { isWorkbook, workbookText } from "#distributions/tables/workbook/workbook.ts";
 import type { Answered } from "./powder.ts";
+import { withOutcomes } from "./withOutcomes.ts";
 
 /** Options of a request under the names of the command line, with or without its dashes; one that no verb knows is said so. */
 export function givenOf(options: z.infer<ReturnType<typeof optionsSchema>>, verb: Verb): Given {
@@ -83,21 +83,6 @@ export async function readRequest(table: z.infer<typeof tableSchema>, given: Giv
 /** The text of a file as received, a workbook's cells with tabs; a problem where it was refused unopened. */
 export async function textIn(bytes: Uint8Array, options: ReadingOptions): Promise<string | Problem> {
   return isWorkbook(bytes) ? workbookText(bytes) : decode(bytes, options.encoding).text;
-}
-
-/** A reading with what became of each measurement and the readings that stand beside it, by its file. */
-export function withOutcomes(
-  { file, measurements, problems, outcomes, tables }: Reading,
-  candidates: readonly CandidateReading[] = [],
-) {
-  const became = outcomes.map(({ measurement, state }) => ({ file, measurement, state }));
-  return {
-    measurements,
-    problems,
-    outcomes: became,
-    tables: tables.map((table) => ({ file, ...table })),
-    candidates: candidates.map((one) => ({ file, ...one })),
-  };
 }
 
 function textsOf(value: unknown): string[] {

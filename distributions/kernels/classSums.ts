@@ -1,18 +1,3 @@
-/** Σ share · above/below over Σ share: a mean over classes from the means in each. */
-export function momentOf(
-  shares: readonly number[],
-  above: readonly number[],
-  below: readonly number[],
-): number {
-  let sum = 0;
-  let whole = 0;
-  for (let i = 0; i < shares.length; i++) {
-    sum += shares[i] * (above[i] / below[i]);
-    whole += shares[i];
-  }
-  return sum / whole;
-}
-
 /** Each share times a ratio. */
 export function timesRatio(
   shares: readonly number[],

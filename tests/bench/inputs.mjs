@@ -6,6 +6,7 @@ const classes = 100;
 const edges = Array.from({ length: classes + 1 }, (_, i) => 0.02 * 1e5 ** (i / classes));
 const files = 300;
 const wide = 1000;
+const bulk = 10_000;
 
 /** A seeded generator (mulberry32). */
 function drawing(seed) {
@@ -41,21 +42,31 @@ const tableOf = (columns, names) =>
     "\n",
   );
 
+/** Lots in rows under the ranges of their classes. */
+const rowsOf = (lots) =>
+  [
+    ["lot", ...edges.slice(1).map((x, i) => `${edges[i].toPrecision(6)}-${x.toPrecision(6)} um`)],
+    ...lots.map((lot, k) => [`L${k}`, ...lot.map((v) => (100 * v).toFixed(4))]),
+  ]
+    .map((row) => row.join(","))
+    .join("\n")
+    .concat("\n");
+
 export function inputs() {
   const draw = drawing(20240607);
   const one = (undersize) => tableOf([noisy(undersize, draw)], ["run % by volume"]);
   const two = (x) => 0.35 * curveOf(1.2, 0.4)(x) + 0.65 * curveOf(8, 0.53)(x);
-  const lots = Array.from({ length: wide }, () =>
+  const lots = Array.from({ length: bulk }, () =>
     noisy(curveOf(5 * (0.9 + 0.2 * draw()), 0.55 + 0.1 * draw()), draw),
   );
-  return { ln: one(curveOf(5, 0.59)), rr: one(rosinOf(6, 2.2)), mix: one(two), wide: lots };
+  return { ln: one(curveOf(5, 0.59)), rr: one(rosinOf(6, 2.2)), mix: one(two), lots };
 }
 
 const small = 19;
 const bytesOfLarge = 1e7;
 
 /** Tables as they are read at each key press: 100 sizes with 19 measurements, under headings that say all or leave it open. */
-inputs.tables = ({ wide: lots }) => {
+inputs.tables = ({ lots }) => {
   const under = (size, word) =>
     [
       [size, ...lots.slice(0, small).map((_, k) => `Run ${k + 1}${word}`)],
@@ -69,15 +80,12 @@ inputs.tables = ({ wide: lots }) => {
 };
 
 /** The tables as files: one lot, all in one table, some in a file each. */
-inputs.write = (folder, { ln, wide: lots }) => {
+inputs.write = (folder, { ln, lots }) => {
   writeFileSync(join(folder, "ln.csv"), ln);
-  writeFileSync(
-    join(folder, "wide.csv"),
-    tableOf(
-      lots,
-      lots.map((_, k) => `L${k}`),
-    ),
-  );
+  const names = lots.map((_, k) => `L${k}`);
+  writeFileSync(join(folder, "wide.csv"), tableOf(lots.slice(0, wide), names.slice(0, wide)));
+  writeFileSync(join(folder, "bulk.csv"), tableOf(lots, names));
+  writeFileSync(join(folder, "rows.csv"), rowsOf(lots));
   const ofLots = tableOf(lots, []).length;
   const many = Array.from({ length: Math.ceil((bytesOfLarge / ofLots) * wide) }, (_, k) => lots[k % wide]);
   writeFileSync(

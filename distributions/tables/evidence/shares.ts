@@ -23,7 +23,8 @@ export interface CellsOfValues {
 
 /** Shares that miss the whole by more than this are not the whole. */
 const mostLack = 0.01;
-const quietSum = 0.0005;
+/** Sums within this of the whole are divided out without a word. */
+export const quietSum = 0.0005;
 const quietDrop = 0.0005;
 /** A sum this near the whole is left as it is, so that a copy reads back to the last digit. */
 const wholeEnough = 1e-9;

@@ -90,6 +90,7 @@ export function isMonotone(values: readonly (number | null)[]): boolean {
     if (last !== undefined) {
       if (last === null || value === null || !(value > last)) rises = false;
       if (last === null || value === null || !(value < last)) falls = false;
+      if (!rises && !falls) return false;
     }
     last = value;
   }

@@ -1,4 +1,3 @@
-import { itemAt } from "#distributions/lists.ts";
 import type { NumberTable } from "#distributions/tables/text/numberTable.ts";
 import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import { isSummaryWord } from "#distributions/tables/text/words.ts";
@@ -24,7 +23,8 @@ export function tallTable(table: NumberTable, parsed: Parsed): Block | null {
   const { heading, rows } = table;
   const [first = "", ...sizes] = heading;
   const isWord = (text: string) => text !== "" && !parsed.isSize(text) && parsed.share(text) === null;
-  if (rows < fewestRows || !isWord(first) || !sizes.every((text) => parsed.isSize(text))) return null;
+  const isHead = (text: string) => parsed.isSize(text) || parsed.range(text) !== null;
+  if (rows < fewestRows || !isWord(first) || !sizes.every(isHead)) return null;
   const names = Array.from({ length: rows }, (_, r) => table.text(r, 0));
   if (!names.every((name) => isWord(name) && name !== first && !isSummaryWord(name))) return null;
   // No column runs in order, or it could be the sizes of a table in columns.
@@ -35,8 +35,9 @@ export function tallTable(table: NumberTable, parsed: Parsed): Block | null {
   if (long(table, parsed)) return null;
   const grid: Grid = { cells: [heading, ...rowsOf(table, sampled, heading.length)], parsed };
   const [block, ...more] = rowBlocks(grid);
-  const isWhole = block?.series.length === sampled && block.sizes.length === 1 && more.length === 0;
-  if (block === undefined || !isWhole || itemAt(block.sizes, 0).length !== sizes.length) return null;
+  const isWhole = block?.series.length === sampled && more.length === 0;
+  if (block === undefined || !isWhole || block.sizes.some((list) => list.length !== sizes.length))
+    return null;
   const whole = { ...block, series: names.map((name, r) => seriesAt(table, name, r)) };
   const score = rate([whole], grid);
   return score > mostInColumns + 0.01 && isTable({ blocks: [whole], score }) ? whole : null;

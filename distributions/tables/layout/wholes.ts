@@ -14,9 +14,8 @@ export function addsToWhole(values: readonly number[]): boolean {
 export function courseOf(values: readonly number[]): "undersize" | "oversize" | null {
   const high = Math.max(...values);
   const reach = high > 1.005 ? 100 : 1;
-  const steps = values
-    .slice(1)
-    .map((v, i) => ({ d: v - (values[i] ?? v), least: Math.min(v, values[i] ?? v) }));
+  // What does not get half way, or never moves, is no curve one would call cumulative.
+  if (values.length < 3 || !(high >= 0.5 * reach) || high === Math.min(...values)) return null;
   let lastDecimal: number | null = null;
   const isRounding = (against: number, least: number) => {
     if (against <= 0) return true;
@@ -25,10 +24,13 @@ export function courseOf(values: readonly number[]): "undersize" | "oversize" | 
     lastDecimal ??= 10 ** -Math.max(...values.map(decimalsOf));
     return against <= 1.5 * lastDecimal;
   };
-  // What does not get half way, or never moves, is no curve one would call cumulative.
-  if (values.length < 3 || !(high >= 0.5 * reach) || high === Math.min(...values)) return null;
-  if (steps.every(({ d, least }) => isRounding(-d, least))) return "undersize";
-  return steps.every(({ d, least }) => isRounding(d, least)) ? "oversize" : null;
+  const runs = (way: 1 | -1) =>
+    values.every((v, i) => {
+      const before = values[i - 1] ?? v;
+      return isRounding(way * (before - v), Math.min(v, before));
+    });
+  if (runs(1)) return "undersize";
+  return runs(-1) ? "oversize" : null;
 }
 
 /** With how many decimals a number is written at least. */

@@ -18,7 +18,7 @@ import type { Statement } from "#distributions/tables/evidence/statement.ts";
 import { umPer } from "#distributions/tables/evidence/unitOfSizes.ts";
 import { type SeriesVerdicts, spokenTable, verdictsOf } from "#distributions/tables/evidence/wordsOfTable.ts";
 import type { Block } from "#distributions/tables/layout/block.ts";
-import { claimsOf } from "#distributions/tables/text/claims.ts";
+import { type Claims, claimsOf } from "#distributions/tables/text/claims.ts";
 import type {
   EdgeOption,
   ReadingOptions,
@@ -26,9 +26,10 @@ import type {
   ValuesOption,
 } from "#distributions/tables/text/readingOptions.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
+import { alike, type ReadAlike } from "#distributions/tables/values/alike.ts";
 import { type MeasurementOutcome, outcomeOf } from "#distributions/tables/values/outcomes.ts";
 import type { OpenQuestion } from "#distributions/tables/values/questions.ts";
-import { readSeries } from "#distributions/tables/values/readSeries.ts";
+import { readSeries, type SeriesReading } from "#distributions/tables/values/readSeries.ts";
 import { sharedLists } from "#distributions/tables/values/sharedLists.ts";
 import type { BlockContext } from "./blockContext.ts";
 import type { Guess } from "./guess.ts";
@@ -74,42 +75,44 @@ export function readAll(
   const table = spokenTable(block, claims, isOnlyTable);
   const shared = sharedLists();
   const meansOf = keptClassMeans();
+  /** How series without a word of their own are read, once one was. */
+  let plainly: ReadAlike | null = null;
   for (const [i, { series: one, name }] of named.entries()) {
     if (i % seriesAtOnce === 0) onProgress(i / named.length);
     if (options.only !== undefined && !options.only.includes(name)) continue;
-    const said = verdictsOf({ series: one, parsed, own, claims: itemAt(claims, i), table });
-    const context: SeriesContext = {
-      file,
-      name,
-      sizes,
-      sizeCells: block.sizes[0] ?? [],
-      parsed,
-      sizeHeading: block.sizeHeading,
-      umPerUnit: umPer[unitIn(one.says) ?? unit],
-      isSieve: block.isSieve === true,
-      edge: edge.known,
-      values: settled(options.values, said.values),
-      scale: settled(options.scale, said.scale),
-      quantity: settled(options.quantity, said.quantity),
-      measuredAs: own !== null && options.quantity === undefined ? own.measuredAs : null,
-      options: own === null ? options : { inClass: own.inClass, ...options },
-      contradictions: contradictionsOf(said, edge.contradiction),
-      claimedValues: said.values.against.length === 0 ? [] : claimed(said.values),
-      namedValues: said.values.names.map((e) => e.says),
-      shared,
-      meansOf,
-    };
-    const read = readSeries(one, context);
-    const entered = [
-      overruled("values", options.values, said.values),
-      overruled("quantity", options.quantity, said.quantity),
-    ].flatMap((note): Problem[] => (note === null ? [] : [{ ...note, file, measurement: name }]));
-    entered.push(...read.problems);
-    problems.push(...entered);
+    const isWordless = one.numbers !== undefined && isSilent(itemAt(claims, i));
+    let read = isWordless ? (plainly?.(one.numbers, name) ?? null) : null;
+    if (read === null) {
+      const said = verdictsOf({ series: one, parsed, own, claims: itemAt(claims, i), table });
+      const context: SeriesContext = {
+        file,
+        name,
+        sizes,
+        sizeCells: block.sizes[0] ?? [],
+        parsed,
+        sizeHeading: block.sizeHeading,
+        umPerUnit: umPer[unitIn(one.says) ?? unit],
+        isSieve: block.isSieve === true,
+        edge: edge.known,
+        values: settled(options.values, said.values),
+        scale: settled(options.scale, said.scale),
+        quantity: settled(options.quantity, said.quantity),
+        measuredAs: own !== null && options.quantity === undefined ? own.measuredAs : null,
+        options: own === null ? options : { inClass: own.inClass, ...options },
+        contradictions: contradictionsOf(said, edge.contradiction),
+        claimedValues: said.values.against.length === 0 ? [] : claimed(said.values),
+        namedValues: said.values.names.map((e) => e.says),
+        shared,
+        meansOf,
+      };
+      read = withOverruled(readSeries(one, context), said, context);
+      if (isWordless) plainly ??= alike(one.numbers, read, context);
+    }
+    problems.push(...read.problems);
     outcomes.push(
       outcomeOf(name, {
         isRead: read.measurement !== null,
-        said: entered,
+        said: read.problems,
         questions: read.questions,
         weighs: named.length <= mostWeighed,
       }),
@@ -119,6 +122,24 @@ export function readAll(
     for (const guess of read.how) if (!how.some((h) => h.option === guess.option)) how.push(guess);
   }
   return { measurements, problems, questions, outcomes, how };
+}
+
+/** Whether the words of a series say nothing of its values. */
+function isSilent({ quantity, values, scale }: Claims): boolean {
+  return quantity.length === 0 && values.length === 0 && scale.length === 0;
+}
+
+/** What was read, with a note where an answer goes before what the table says. */
+function withOverruled(
+  read: SeriesReading,
+  said: SeriesVerdicts,
+  { options, file, name }: SeriesContext,
+): SeriesReading {
+  const notes = [
+    overruled("values", options.values, said.values),
+    overruled("quantity", options.quantity, said.quantity),
+  ].flatMap((note): Problem[] => (note === null ? [] : [{ ...note, file, measurement: name }]));
+  return { ...read, problems: [...notes, ...read.problems] };
 }
 
 function claimed({ value, against }: Weighed<ValuesOption>): ValuesOption[] {

@@ -30,6 +30,8 @@ const says = (word: Word, ...meanings: readonly Meaning[]) => meanings.some((m) 
  */
 export function claimsOf(heading: string): Claims {
   const words = wordsIn(heading);
+  if (words.every(({ meanings }) => meanings.length === 0) && !maySpeak.test(plainLetters(heading)))
+    return silent;
   const strong = strongWords(words);
   const has = (i: number) => strong.has(i);
   const unknown = words.findIndex((word) => !isKnown(word));
@@ -47,6 +49,10 @@ export function claimsOf(heading: string): Claims {
   });
   return { quantity, values: valuesClaims(heading, words, at), scale: scaleClaims(heading, words, at) };
 }
+
+const silent: Claims = { quantity: [], values: [], scale: [] };
+/** Letters of what speaks without a word that is known: a per cent sign, and the phrases and signs of a density or Q(x). */
+const maySpeak = /%|\/|l[ng]|log|p(?:er|ro|ar) |q[0-3]\s*\(/;
 
 /** Which words cannot be part of a name. */
 function strongWords(words: readonly Word[]): ReadonlySet<number> {

@@ -63,15 +63,14 @@ export function numberTable(bytes: Uint8Array, fewestColumns: number): NumberTab
     String.fromCharCode(...bytes.subarray(itemAt(starts, place), itemAt(ends, place)));
   // What is not plain, such as 1e-5, must be a number all the same.
   if (oddPlaces(fields).some((place) => numberIn(textAt(place), ".") === null)) return null;
-  const plain = (list: NumberList) => (list.values.some(Number.isNaN) ? null : list);
   return {
     heading,
     delimiter,
     evidence,
     rows,
     isNamed,
-    ofColumn: (column) => plain(listOf(fields, (column - named) * rows, { count: rows, step: 1 })),
-    ofRow: (row) => plain(listOf(fields, row, { count: columns, step: rows })),
+    ofColumn: (column) => listOf(fields, (column - named) * rows, { count: rows, step: 1 }),
+    ofRow: (row) => listOf(fields, row, { count: columns, step: rows }),
     text: (row, column) => (column < named ? itemAt(names, row) : textAt((column - named) * rows + row)),
   };
 }

@@ -6,7 +6,14 @@ import { geometricMean } from "#model/numbers/geometricMean.ts";
 import { answerOf, type Steps } from "#model/numbers/pausing.ts";
 import { type CircuitPriors, usualPriors } from "../trials/priors.ts";
 import type { OneExponent } from "./breakage.ts";
-import { type CircuitShape, productTied, type TiedKernel, type TiedProduct, tiedKernel } from "./tied.ts";
+import {
+  type CircuitShape,
+  productTied,
+  type TiedKernel,
+  type TiedProduct,
+  tiedKernel,
+  tiedSlopes,
+} from "./tied.ts";
 
 /** Where a circuit's shape comes from. */
 export interface FittedCircuit {
@@ -101,14 +108,11 @@ export function* fitCircuitSteps(
         rateExponent: priors.rateExponent,
       };
     },
-    productOf: productsFrom(feed, Math.min(...points.map((p) => p.d50Um))),
+    ...productsFrom(feed, Math.min(...points.map((p) => p.d50Um))),
   };
   const start = [logit(priors.sharpness), Math.log(exponentOf(fragmentKind, priors)), Math.log(priors.load)];
   const ys = [...points.map((p) => p.undersize), ...start.map(() => 0)];
-  const model = byIndex((parameters) => [
-    ...undersizesAt(points, circuits, parameters),
-    ...pullsOf(parameters, start),
-  ]);
+  const model = circuitModel(points, circuits, start);
   const bounds = {
     lowest: [logit(0.15), Math.log(0.3), Math.log(0.005)],
     highest: [logit(0.97), Math.log(8), Math.log(50)],
@@ -138,10 +142,12 @@ function pointsOf(curve: Curve): readonly CurvePoint[] {
 interface Circuits {
   readonly shapeOf: (parameters: readonly number[]) => CircuitShape;
   readonly productOf: (shape: CircuitShape, d50Um: number) => TiedProduct | null;
+  /** The slopes of its undersize at a size by the three; null where they are only had by differences. */
+  readonly slopesOf: (shape: CircuitShape, d50Um: number) => ReturnType<typeof tiedSlopes>;
 }
 
 /** Products of one feed. Classes and fragments stay while sharpness and load alone are moved; each search begins at the last cut. */
-function productsFrom(feed: Curve, finestUm: number): Circuits["productOf"] {
+function productsFrom(feed: Curve, finestUm: number): Pick<Circuits, "productOf" | "slopesOf"> {
   const kernels = new Map<number, TiedKernel>();
   const kernelFor = (shape: CircuitShape) => {
     const known = kernels.get(shape.fragmentExponent);
@@ -151,12 +157,32 @@ function productsFrom(feed: Curve, finestUm: number): Circuits["productOf"] {
     kernels.set(shape.fragmentExponent, made);
     return made;
   };
-  const cuts = new Map<number, number>();
-  return (shape, d50Um) => {
-    const product = productTied(kernelFor(shape), shape, d50Um, cuts.get(d50Um) ?? null);
-    if (product !== null) cuts.set(d50Um, product.separation.cutUm);
+  const last = new Map<number, { readonly shape: CircuitShape; readonly product: TiedProduct }>();
+  const productOf: Circuits["productOf"] = (shape, d50Um) => {
+    const before = last.get(d50Um);
+    // The search asks for slopes where it has just asked for the values.
+    if (before !== undefined && isSameShape(before.shape, shape)) return before.product;
+    const product = productTied(kernelFor(shape), shape, d50Um, before?.product.separation.cutUm ?? null);
+    if (product !== null) last.set(d50Um, { shape, product });
     return product;
   };
+  return {
+    productOf,
+    slopesOf(shape, d50Um) {
+      const product = productOf(shape, d50Um);
+      if (product === null) return null;
+      return tiedSlopes(kernelFor(shape), shape, { separation: product.separation, medianUm: d50Um });
+    },
+  };
+}
+
+function isSameShape(a: CircuitShape, b: CircuitShape): boolean {
+  return (
+    a.sharpness === b.sharpness &&
+    a.fragmentExponent === b.fragmentExponent &&
+    a.load.value === b.load.value &&
+    a.load.at === b.load.at
+  );
 }
 
 /** The share finer that a circuit gives at each point; 0 where it has no such product, which the search then leaves. */
@@ -226,26 +252,59 @@ function describedFit(
   };
 }
 
-/** A model of all points at once, asked one by one; its slopes by differences of 1e-4 either way. */
-function byIndex(valuesAt: (parameters: readonly number[]) => readonly number[]): CurveModel {
+/** The undersize at all points and the pulls behind them, asked one by one, with their slopes. */
+function circuitModel(
+  points: readonly CurvePoint[],
+  circuits: Circuits,
+  start: readonly number[],
+): CurveModel {
+  const valuesAt = (parameters: readonly number[]) => [
+    ...undersizesAt(points, circuits, parameters),
+    ...pullsOf(parameters, start),
+  ];
+  const pulls = start.map((_, k) => start.map((__, j) => (j === k ? beliefPoints / itemAt(spreads, k) : 0)));
   return {
     value: (parameters) => {
       const values = valuesAt(parameters);
       return (i) => itemAt(values, i);
     },
     slopes: (parameters) => {
-      const step = 1e-4;
-      const sides = parameters.map((_, k) => {
-        const moved = (by: number) => parameters.map((p, j) => (j === k ? p + by : p));
-        return zip(valuesAt(moved(step)), valuesAt(moved(-step)));
-      });
-      return (i) =>
-        sides.map((points) => {
-          const [up, down] = itemAt(points, i);
-          return (up - down) / (2 * step);
-        });
+      const exact = slopesAt(points, circuits, parameters);
+      const all = exact === null ? differences(valuesAt, parameters) : [...exact, ...pulls];
+      return (i) => itemAt(all, i);
     },
   };
+}
+
+/** Of the undersize at each point by each parameter; null where some curve has none. */
+function slopesAt(
+  points: readonly CurvePoint[],
+  { shapeOf, slopesOf }: Circuits,
+  parameters: readonly number[],
+): (readonly number[])[] | null {
+  const shape = shapeOf(parameters);
+  const curves = new Map(
+    [...new Set(points.map((p) => p.d50Um))].map((d50Um) => [d50Um, slopesOf(shape, d50Um)]),
+  );
+  const slopes = points.flatMap(({ d50Um, sizeUm }) => {
+    const at = curves.get(d50Um) ?? null;
+    return at === null ? [] : [at(sizeUm)];
+  });
+  return slopes.length === points.length ? slopes : null;
+}
+
+/** Slopes by differences of 1e-4 either way. */
+function differences(
+  valuesAt: (parameters: readonly number[]) => readonly number[],
+  parameters: readonly number[],
+): (readonly number[])[] {
+  const step = 1e-4;
+  const sides = parameters.map((_, k) => {
+    const moved = (by: number) => parameters.map((p, j) => (j === k ? p + by : p));
+    return zip(valuesAt(moved(step)), valuesAt(moved(-step))).map(([up, down]) => (up - down) / (2 * step));
+  });
+  const [first = []] = sides;
+  return first.map((_, i) => sides.map((side) => itemAt(side, i)));
 }
 
 function logit(p: number): number {

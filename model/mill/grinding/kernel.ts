@@ -1,6 +1,12 @@
 import { gaussNodes, gaussWeights } from "#model/numbers/gauss.ts";
 import { asPowers, type BreakageRate, breakingPerS, type Fragments, fragmentsBelow } from "./breakage.ts";
-import { exchangeRates, powerRates, ratesInClasses, sharesByClassesDown } from "./kernels/rates.ts";
+import {
+  landingRates,
+  losingRates,
+  powerRates,
+  ratesInClasses,
+  sharesByClassesDown,
+} from "./kernels/rates.ts";
 
 /** Where a mean over a class is taken, in parts of its ln size. */
 export const gaussPlaces = { places: gaussNodes, weights: gaussWeights };
@@ -48,10 +54,20 @@ interface PowerTerm {
 export function kernelOf(grid: FallingGrid, rate: BreakageRate, fragments: Fragments): Kernel {
   const rates = ratesInClasses(grid, gaussPlaces, breakingPerS(rate));
   const shares = sharesByClassesDown(grid, gaussPlaces, fragmentsBelow(fragments));
-  const { losing, landing } = exchangeRates(rates, shares, gaussNodes.length);
+  const losing = losingRates(rates, shares, gaussNodes.length);
   const powers = asPowers(fragments)?.map((power) => ({
     rate: powerRates(rates, grid.ratio, gaussNodes, power),
     decay: grid.ratio ** -power.exponent,
   }));
-  return { grid, losing, landing, ...(powers === undefined ? {} : { powers }) };
+  let landing: readonly Float64Array[] | null = null;
+  return {
+    grid,
+    losing,
+    // Where fragments are powers a balance never asks for it, which would take longest of all.
+    get landing() {
+      landing ??= landingRates(rates, shares, gaussNodes.length);
+      return landing;
+    },
+    ...(powers === undefined ? {} : { powers }),
+  };
 }

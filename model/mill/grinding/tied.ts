@@ -1,11 +1,12 @@
 import type { Curve } from "#distributions/curve.ts";
-import { itemAt } from "#distributions/lists.ts";
-import type { Separation } from "#model/mill/separation/separation.ts";
+import { itemAt, threeOf } from "#distributions/lists.ts";
+import { type Separation, steepness } from "#model/mill/separation/separation.ts";
 import type { OneExponent } from "./breakage.ts";
 import { type CircuitResult, solveOn } from "./circuit.ts";
 import { feedByClass } from "./feed.ts";
-import { fallingGrid, type Kernel, kernelOf } from "./kernel.ts";
+import { fallingGrid, gaussPlaces, type Kernel, kernelOf } from "./kernel.ts";
 import { lnMedianOfFalling } from "./kernels/balance.ts";
+import { passingSlopes, productSlopes, undersizeSlope } from "./kernels/tiedSlopes.ts";
 import { passingByClass, steadyState } from "./steady.ts";
 
 /** What gives a circuit's product its shape once its median is known. */
@@ -141,4 +142,68 @@ function productAtCut(of: TiedKernel, shape: CircuitShape, lnCut: number): TiedP
         load: separation.cutUm ** shape.rateExponent / offer,
         residence: solved.meanResidenceS * offer,
       };
+}
+
+/**
+ * Derivatives of the product's undersize at sizes by logit sharpness, ln fragment exponent and ln load at the cut, while the
+ * cut goes along so that the median stays: dQ/dp = ∂Q/∂p − ∂Q/∂c · (∂Q/∂p)/(∂Q/∂c at the median), by the implicit function
+ * theorem.
+ *
+ * @param product  of this shape, from `productTied`
+ * @returns        null where the fragments are no power of z, or no cut moves the median
+ */
+export function tiedSlopes(
+  { kernel, feedShares }: TiedKernel,
+  shape: CircuitShape,
+  { separation, medianUm }: { readonly separation: Separation; readonly medianUm: number },
+): ((sizeUm: number) => readonly [number, number, number]) | null {
+  const { grid, losing, powers } = kernel;
+  const [power, ...more] = powers ?? [];
+  if (power === undefined || more.length > 0) return null;
+  const [lnTop, lnRatio] = [Math.log(itemAt(grid.edgesUm, 0)), Math.log(grid.ratio)];
+  const lnCut = Math.log(separation.cutUm);
+  const steep = steepness("log-logistic", shape.sharpness);
+  const wheel = {
+    topLn: lnTop - lnCut,
+    widthLn: lnRatio,
+    classes: losing.length,
+    steepness: steep,
+    steepnessByLogit: (steep * steep * (1 - shape.sharpness)) / Math.log(9),
+  };
+  const slopes = productSlopes({
+    feed: feedShares,
+    rate: losing,
+    lnRateByLnExponent: lnRateSlope(shape, lnRatio),
+    decay: power.decay,
+    decayByLnExponent: -shape.fragmentExponent * lnRatio * power.decay,
+    offer: wheelAt(shape, lnCut).offer,
+    passing: passingByClass(grid, separation),
+    passingBy: passingSlopes(wheel, gaussPlaces.places, gaussPlaces.weights),
+    rateExponent: shape.rateExponent,
+  });
+  const at = (lnSize: number) => threeAndCut(slopes.map((by) => undersizeSlope(by, lnTop, lnRatio, lnSize)));
+  const median = at(Math.log(medianUm));
+  if (median.byCut === 0) return null;
+  return (sizeUm) => {
+    const { three, byCut } = at(Math.log(sizeUm));
+    const tied = (k: 0 | 1 | 2) => three[k] - (byCut * median.three[k]) / median.byCut;
+    return [tied(0), tied(1), tied(2)];
+  };
+}
+
+function threeAndCut(slopes: readonly number[]) {
+  const three: readonly [number, number, number] = threeOf(slopes.slice(0, 3));
+  return { three, byCut: itemAt(slopes, 3) };
+}
+
+/** Of the mean over a class of y^α·(e/y)^n by ln n, over that mean: the same in every class, whose sizes are geometric. */
+function lnRateSlope({ rateExponent, fragmentExponent }: CircuitShape, lnRatio: number): number {
+  let [sum, moved] = [0, 0];
+  for (const [g, place] of gaussPlaces.places.entries()) {
+    const part =
+      itemAt(gaussPlaces.weights, g) * Math.exp((rateExponent - fragmentExponent) * place * lnRatio);
+    sum += part;
+    moved -= part * fragmentExponent * place * lnRatio;
+  }
+  return moved / sum;
 }

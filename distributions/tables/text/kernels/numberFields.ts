@@ -87,17 +87,22 @@ export function numberFields(
   return { rows, columns, values, starts, ends, decimals, names, toldAt };
 }
 
-/** Some fields at an even distance, as a column or a row of them: their numbers, and the most figures behind a point. */
+/**
+ * Some fields at an even distance, as a column or a row of them: their numbers, and the most figures behind a point; null
+ * where one is no plain number.
+ */
 export function listOf(
   { values, decimals }: NumberFields,
   first: number,
   { count, step }: { readonly count: number; readonly step: number },
-): { readonly values: number[]; readonly decimals: number } {
+): { readonly values: number[]; readonly decimals: number } | null {
   const list = new Array<number>(count);
   let most = 0;
   for (let k = 0; k < count; k++) {
     const place = first + k * step;
-    list[k] = values[place];
+    const value = values[place];
+    if (Number.isNaN(value)) return null;
+    list[k] = value;
     if (decimals[place] > most) most = decimals[place];
   }
   return { values: list, decimals: most };

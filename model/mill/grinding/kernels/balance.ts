@@ -21,6 +21,8 @@ export function forwardBalance(
   offerPerS: number,
   passing: Float64Array,
 ): Balance {
+  if (powers !== undefined && powers.length === 1)
+    return balanceOfOne(losing, powers[0], feed, { offerPerS, passing });
   const n = losing.length;
   const holdUpS = new Float64Array(n + 1);
   const product = new Float64Array(n + 1);
@@ -51,6 +53,44 @@ export function forwardBalance(
       for (let k = 0; k < powers.length; k++) sent[k] += powers[k].rate[i] * held;
   }
   return { holdUpS, product, heldS };
+}
+
+/** The same of fragments that are one power of z: what is sent on is one number. */
+function balanceOfOne(
+  losing: Float64Array,
+  { rate, decay }: { readonly rate: Float64Array; readonly decay: number },
+  feed: Float64Array,
+  { offerPerS, passing }: { readonly offerPerS: number; readonly passing: Float64Array },
+): Balance {
+  const n = losing.length;
+  const holdUpS = new Float64Array(n + 1);
+  const product = new Float64Array(n + 1);
+  const landing = 1 - decay;
+  let sent = 0;
+  let heldS = 0;
+  for (let i = 0; i < n; i++) {
+    const leaving = offerPerS * passing[i];
+    // Divided before what comes down is known: only products wait for the class before.
+    const stay = 1 / (losing[i] + leaving);
+    const inflow = feed[i] + landing * sent;
+    sent *= decay;
+    if (inflow === 0) continue;
+    const held = inflow * stay;
+    if (!Number.isFinite(held)) return { stuckClass: i };
+    holdUpS[i] = held;
+    product[i] = leaving * held;
+    heldS += held;
+    sent += rate[i] * held;
+  }
+  // What has come down to the remainder stays there.
+  const inflow = feed[n] + sent;
+  const leaving = offerPerS * passing[n];
+  if (inflow === 0) return { holdUpS, product, heldS };
+  const held = inflow / leaving;
+  if (!Number.isFinite(held)) return { stuckClass: n };
+  holdUpS[n] = held;
+  product[n] = leaving * held;
+  return { holdUpS, product, heldS: heldS + held };
 }
 
 /** Undersize at each edge from the finest up, of shares by class from the coarsest down with the remainder last. */

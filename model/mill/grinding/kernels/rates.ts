@@ -42,19 +42,20 @@ export function sharesByClassesDown(
   return shares;
 }
 
-/** What each class loses, and landing[i][j] of it in each finer one: a class receives the difference of what passes its two edges. */
-export function exchangeRates(
-  rates: Float64Array,
-  shares: Float64Array,
-  places: number,
-): { losing: Float64Array; landing: Float64Array[] } {
+/** What each class loses to all finer ones. */
+export function losingRates(rates: Float64Array, shares: Float64Array, places: number): Float64Array {
+  const losing = new Float64Array(rates.length / places);
+  for (let j = 0; j < losing.length; j++) losing[j] = sentDown(rates, shares, places, { from: j, down: 0 });
+  return losing;
+}
+
+/** landing[i][j] of what class j loses in each finer one: a class receives the difference of what passes its two edges. */
+export function landingRates(rates: Float64Array, shares: Float64Array, places: number): Float64Array[] {
   const n = rates.length / places;
-  const losing = new Float64Array(n);
   const landing: Float64Array[] = [];
   for (let i = 0; i <= n; i++) landing.push(new Float64Array(i));
   for (let j = 0; j < n; j++) {
     let above = sentDown(rates, shares, places, { from: j, down: 0 });
-    losing[j] = above;
     for (let i = j + 1; i < n; i++) {
       const next = sentDown(rates, shares, places, { from: j, down: i - j });
       landing[i][j] = above - next;
@@ -62,7 +63,7 @@ export function exchangeRates(
     }
     landing[n][j] = above;
   }
-  return { losing, landing };
+  return landing;
 }
 
 /** Mean rate at which a class sends mass below the lower edge of the class so many further down. */
@@ -159,8 +160,13 @@ export function meansOfLogLogistic(
   if (steepness * widthLn > 30)
     return meansOfPowerInClasses(classes, at, steepness, (power) => Math.max(whole / (1 + power), least));
   const means = new Float64Array(classes.classes + 1);
-  const up = Float64Array.from(at.places, (place) => Math.exp(steepness * place * widthLn));
-  const weights = Float64Array.from(at.weights);
+  const count = at.places.length;
+  const up = new Float64Array(count);
+  const weights = new Float64Array(count);
+  for (let g = 0; g < count; g++) {
+    up[g] = Math.exp(steepness * at.places[g] * widthLn);
+    weights[g] = at.weights[g];
+  }
   const decay = Math.exp(-steepness * widthLn);
   // Beyond these a power over- or underflows, and cannot be multiplied back.
   const mostLn = 300;
@@ -173,12 +179,12 @@ export function meansOfLogLogistic(
       isKept = Math.abs(ln) < mostLn;
     } else power *= decay;
     // Most classes lie wholly above what passes in any case; then five fractions are one, which costs one division.
-    if (up.length === 5 && power < 1e40 && whole >= least * (1 + power * up[4])) {
+    if (count === 5 && power < 1e40 && whole >= least * (1 + power * up[4])) {
       means[i] = whole * sumOfFive(power, up, weights);
       continue;
     }
     let sum = 0;
-    for (let g = 0; g < up.length; g++) {
+    for (let g = 0; g < count; g++) {
       const passing = whole / (1 + power * up[g]);
       sum += weights[g] * (passing > least ? passing : least);
     }
