@@ -34,11 +34,14 @@ export default defineConfig({
         // What nearly every verb needs stands in one file; what one alone needs stays apart and is loaded for it.
         codeSplitting: {
           groups: [
-            { name: "words", test: /\/model\/(words|numbers|lot|band)\/|\/distributions\/[^/]+\.ts$/ },
+            {
+              name: "words",
+              test: /\/model\/(words|numbers|lot|band)\/|\/distributions\/([^/]+|families\/family)\.ts$/,
+            },
             // Small parts that several verbs share stand together too: a package is of a hundred files at most.
             {
               name: "asked",
-              test: /\/api\/(contract\/(severalAnswers|answerParts|nothing)|queries\/(requests|blends)|commands\/(comparing|nearest))\.ts$/,
+              test: /\/api\/(contract\/(severalAnswers|answerParts|nothing|shapes)|queries\/(requests|blends)|commands\/(comparing|nearest))\.ts$/,
               includeDependenciesRecursively: false,
             },
             {
@@ -48,12 +51,12 @@ export default defineConfig({
             },
             {
               name: "lab",
-              test: /\/model\/(answers\/report\/(reportLevels|labelText)|intake\/(labTable|labColumns|labTableText|rowWords|dayIn))\.ts$|\/api\/(queries\/bands|records\/(checksum|faults)|intake\/(filing|labTables)|commands\/(keeping|named|labTable|instruments)|store\/saved(Labels|Report|Instruments)|report\/labelsHtml|store\/database\/storeFault)\.ts$/,
+              test: /\/model\/(answers\/report\/(reportLevels|labelText)|surface\/linkedPair|intake\/\w+)\.ts$|\/api\/(openSaved|queries\/bands|store\/(tableFiles|savedTables|entries\/(ground|calibration|stageOfLot)|ledger\/(entries|lotMarks|eventWriter|materials))|records\/(checksum|faults)|intake\/(filing|labTables)|commands\/(keeping|named|labTable|instruments)|store\/saved(Labels|Report|Instruments)|report\/labelsHtml|store\/database\/storeFault)\.ts$/,
               includeDependenciesRecursively: false,
             },
             {
               name: "milling",
-              test: /\/model\/(mill\/(cautions|gas\/gas|separation\/separation)|release\/draws|surface\/calibrationMetadata|intake\/curveMark|.*\/(circuitFile|family|refiringGrowth|residuals|refiredCurve|fitPoints|readHistory|read(Pairs|Trials|PressureTrials|Refiring|Checks|Columns)|priors))\.ts$/,
+              test: /\/api\/queries\/(priors|stages)\.ts$|\/model\/(factors\/individuals|mill\/(cautions|gas\/gas|separation\/separation)|release\/draws|surface\/calibrationMetadata|intake\/curveMark|.*\/(circuitFile|family|refiringGrowth|residuals|refiredCurve|fitPoints|readHistory|read(Pairs|Trials|PressureTrials|Refiring|Checks|Columns)|priors))\.ts$/,
               includeDependenciesRecursively: false,
             },
           ],

@@ -16,7 +16,7 @@ import { millWithMaterial } from "./savedMill.ts";
 export const wheel: Command = {
   summary: "the cut of the classifier wheel, the expected D50, and the speed for a target D50",
   usage:
-    "--mill MILL.json [--material NAME] [--trials TRIALS.csv] [--curves CURVE.csv,CURVE.csv] [--priors PRIORS.json] [--speed RPM] [--flow M3_PER_H] [--feed KG_PER_H] [--target-d50 UM] [--band BAND.json] [--refire REFIRE.csv] [--level 0.9] [--demo]",
+    "--mill MILL.json [--material NAME] [--trials TRIALS.csv] [--curves CURVE.csv,CURVE.csv] [--priors PRIORS.json] [--speed RPM] [--flow M3_PER_H] [--feed KG_PER_H] [--target-d50 UM] [--band BAND.json] [--refire REFIRE.csv] [--level 0.9] [--fines-below UM] [--price-gas PER_M3] [--price-energy PER_KWH] [--price-feed PER_KG] [--price-hour PER_H] [--currency TEXT] [--demo]",
   flags: [...flagsOf("wheel"), "material"],
   switches: [labSwitch],
   run(files, given, world) {
@@ -85,7 +85,12 @@ function outcomeOf(asked: WheelAsked, given: Given): CommandOutcome {
   const body = askWheel(asked, given);
   return {
     body,
-    sentences: [body.sentence, ...body.warnings, ...cautionsFor(asked.mill).slice(0, 1)],
+    sentences: [
+      body.sentence,
+      ...(body.cost === null ? [] : [body.cost.sentence]),
+      ...body.warnings,
+      ...cautionsFor(asked.mill).slice(0, 1),
+    ],
     isNo: body.refused.length > 0,
   };
 }

@@ -17,6 +17,8 @@ const range = z.object({ least: number, most: number });
 const refusalOf = <const W extends readonly string[]>(what: W) =>
   listOf(z.object({ what: z.enum(what), reason: text, remedy: text }));
 
+const costRange = z.object({ median: number, low: orNull, high: orNull }).nullable();
+
 export const wheelAnswer = z.object({
   cutUm: orNull,
   stokesCutUm: orNull,
@@ -53,6 +55,21 @@ export const wheelAnswer = z.object({
     .object({ short: text, rests: text, product: text, target: text, refused: text, physics: text })
     .nullable(),
   sentence: text,
+  /** Null without a speed. */
+  cost: z
+    .object({
+      yield: costRange,
+      productKgPerH: costRange,
+      lostKgPerH: costRange,
+      gasM3PerKg: costRange,
+      energyKWhPerKg: costRange,
+      finesShare: costRange,
+      pricePerKg: costRange,
+      currency: text.nullable(),
+      level: number,
+      sentence: text,
+    })
+    .nullable(),
   problems,
 });
 

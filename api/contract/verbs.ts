@@ -132,6 +132,12 @@ export const verbs = {
     level: number("level", share),
     band: file("band"),
     refire: file("refire"),
+    finesBelowUm: number("fines-below"),
+    gasPerM3: number("price-gas"),
+    energyPerKWh: number("price-energy"),
+    feedPerKg: number("price-feed"),
+    perHour: number("price-hour"),
+    currency: text("currency"),
   },
 } as const;
 

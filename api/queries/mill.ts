@@ -8,6 +8,7 @@ import { curveOf } from "#distributions/curve.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { circuitAnswer } from "#model/answers/mill/circuitAnswer.ts";
+import { costAnswer } from "#model/answers/mill/costAnswer.ts";
 import { pressureAnswer } from "#model/answers/mill/pressureAnswer.ts";
 import { wheelAnswer } from "#model/answers/mill/wheelAnswer.ts";
 import type { Band } from "#model/band/band.ts";
@@ -18,6 +19,7 @@ import type { PressureTrial } from "#model/mill/pressure/pressureRegression.ts";
 import type { Priors } from "#model/mill/trials/priors.ts";
 import type { Trial } from "#model/mill/trials/trial.ts";
 import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
+import { geometricMean } from "#model/numbers/geometricMean.ts";
 
 /** What the wheel is asked about beyond its options. */
 export interface WheelAsked {
@@ -35,7 +37,10 @@ export function askWheel(
   { mill, trials, band, refire, curves = [], priors, problems }: WheelAsked,
   given: Given,
 ): WheelAnswered {
-  const { speedRpm, flowM3PerH, feedKgPerH, targetD50Um, level } = optionsOf(given, verbs.wheel);
+  const { speedRpm, flowM3PerH, feedKgPerH, targetD50Um, level, finesBelowUm, ...more } = optionsOf(
+    given,
+    verbs.wheel,
+  );
   const turned = curvesByVolume(curves);
   const answer = wheelAnswer(mill, trials, {
     refire,
@@ -43,7 +48,18 @@ export function askWheel(
     ...withoutUndefined({ priors }),
     ...withoutUndefined({ band, speedRpm, flowM3PerH, feedKgPerH, targetD50Um, level }),
   });
-  return { ...answer, problems: [...problems, ...turned.problems, ...answer.problems] };
+  const { gasPerM3, energyPerKWh, feedPerKg, perHour, currency } = more;
+  const cost =
+    speedRpm === undefined
+      ? null
+      : costAnswer(mill, trials, {
+          flowM3PerH: flowM3PerH ?? mill.gasFlowM3PerH,
+          feedKgPerH: feedKgPerH ?? geometricMean(trials.flatMap((t) => t.feedKgPerH ?? [])),
+          d10Um: answer.d10Um,
+          d50Um: answer.d50Um,
+          ...withoutUndefined({ level, finesBelowUm, gasPerM3, energyPerKWh, feedPerKg, perHour, currency }),
+        });
+  return { ...answer, cost, problems: [...problems, ...turned.problems, ...answer.problems] };
 }
 
 type WheelAnswered = z.output<typeof shapes.wheelAnswer>;

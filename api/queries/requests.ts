@@ -15,13 +15,14 @@ import type { ReadingOptions } from "#distributions/tables/text/readingOptions.t
 import { isWorkbook, workbookText } from "#distributions/tables/workbook/workbook.ts";
 import type { Answered } from "./powder.ts";
 
-/** Options of a request under the names of the command line; one that no verb knows is said so. */
+/** Options of a request under the names of the command line, with or without its dashes; one that no verb knows is said so. */
 export function givenOf(options: z.infer<ReturnType<typeof optionsSchema>>, verb: Verb): Given {
   const known = [...readingFlags, ...readingSwitches, ...flagsOf(verb)];
   const given: Record<string, string | string[]> = {};
   for (const [name, value] of Object.entries(options ?? {})) {
-    if (fileOptions.includes(name)) continue;
-    const flag = flagNamed(name);
+    const bare = name.replace(/^--/, "");
+    if (fileOptions.includes(bare)) continue;
+    const flag = flagNamed(bare);
     if (!known.includes(flag))
       throw new UnusableInput(
         `There is no option ${name}. The options are ${known.join(", ")}.`,

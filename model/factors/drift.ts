@@ -1,7 +1,7 @@
 import { mean as meanOf } from "simple-statistics";
 import { DomainError } from "#distributions/domainError.ts";
 import { itemAt, neighbours } from "#distributions/lists.ts";
-import { apartLots } from "./apartLots.ts";
+import { apartValues } from "#model/numbers/apartValues.ts";
 import {
   type DriftLimits,
   driftLimits,
@@ -82,7 +82,7 @@ export function driftOf(
       : [],
   );
   const singleReach = limits.single * sigma;
-  const apart = new Set(apartLots(values).flatMap(({ at, gap }) => (gap > limits.gap ? [at] : [])));
+  const apart = new Set(apartValues(values).flatMap(({ at, gap }) => (gap > limits.gap ? [at] : [])));
   const beyond = values.flatMap((value, at): FarOut[] =>
     Math.abs(value - middle) > singleReach ? [{ at, side: value > middle ? "high" : "low" }] : [],
   );

@@ -1,6 +1,6 @@
 import { itemAt } from "#distributions/lists.ts";
+import { widestGap } from "#model/numbers/apartValues.ts";
 import { type RandomNumbers, randomNumbers } from "#model/numbers/randomNumbers.ts";
-import { widestGap } from "./apartLots.ts";
 import { movingRangeFactor } from "./individuals.ts";
 import { correlationWithNext, farthestMean, farthestSingle, withoutStep } from "./kernels/serial.ts";
 import { rareOrder, rearranged, type Smoothing } from "./rearranged.ts";

@@ -64,6 +64,29 @@ describe("the six questions over HTTP", () => {
       ).speedRpm.median,
     ).toBeGreaterThan(5000);
   });
+  test("a lot against two parents, the shares in every form that a request may have", async () => {
+    const lots = [
+      { text },
+      { text },
+      { text: readFileSync(join(samples, "lots/garnet-07/milled.csv"), "utf8") },
+    ];
+    const asked = async (options: object) => {
+      const response = await post("/api/parents", { lots, options });
+      return { status: response.status, ...(await bodyOf(response)) };
+    };
+    const wanted = await asked({ shares: [60, 40], taken: ["re-fired", "milled"] });
+    expect(wanted).toMatchObject({ status: 200, kind: "blend" });
+    for (const shares of ["60,40", "0.6, 0.4", [0.6, 0.4], ["60", "40"]])
+      expect(await asked({ shares })).toMatchObject({ status: 200, predictedUm: wanted.predictedUm });
+    expect(await asked({ "--shares": "60,40" })).toMatchObject({
+      status: 200,
+      predictedUm: wanted.predictedUm,
+    });
+    expect(await asked({ shares: 60 })).toMatchObject({
+      status: 422,
+      detail: "A lot of 2 parents needs the share of each: --shares 60,40.",
+    });
+  });
   test("rows of cells serve as well as text", async () => {
     const rows = [
       ["lower_um", "upper_um", "volume %"],

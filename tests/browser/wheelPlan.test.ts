@@ -182,6 +182,7 @@ describe("the wheel plan in a real browser", () => {
     const before = await page.getByLabel("Speed", { exact: true }).inputValue();
     await page.getByRole("button", { name: "Set speed and flow to the highest chance" }).press("Enter");
     expect(await page.getByLabel("Speed", { exact: true }).inputValue()).not.toBe(before);
+    await goBelow(page);
     await page.getByText("Map as a table").click();
     expect(
       await page
@@ -371,6 +372,30 @@ describe("the wheel plan in a real browser", () => {
     await page.getByText(/^The steady-state grinding and classification model/).waitFor();
     await page.getByText("Priors of the balance").click();
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
+    await page.close();
+  });
+});
+
+describe("cost on the plan", () => {
+  test("cost stands beside the chance at settings near the chosen one; prices are the reader's own", async () => {
+    const { page, faults } = await served.open("#/wheel-plan");
+    await goBelow(page);
+    const table = page.getByRole("table").filter({ hasText: "Chance of being in band" });
+    await table.getByRole("row", { name: /, chosen/ }).waitFor();
+    expect(await table.getByRole("columnheader", { name: "EUR per kg" }).count()).toBe(0);
+    const chance = await wordsOf(page.locator(".plan-numbers .value").first());
+    expect(await wordsOf(table.getByRole("row", { name: /, chosen/ }))).toContain(chance);
+    await page.getByLabel("Currency").fill("EUR");
+    await page.getByLabel("Price: Mill and operator").fill("65");
+    await table.getByRole("columnheader", { name: "EUR per kg" }).waitFor();
+    // Product per hour times price per kg is the price of the hour.
+    const cells = await table
+      .getByRole("row", { name: /, chosen/ })
+      .getByRole("cell")
+      .allTextContents();
+    const [product, price] = [cells[1], cells.at(-1)].map((cell) => Number.parseFloat(cell ?? ""));
+    expect((product ?? 0) * (price ?? 0)).toBeCloseTo(65, -0.5);
+    expect(faults).toEqual([]);
     await page.close();
   });
 });

@@ -6,6 +6,7 @@ import { humpCases } from "./simulations/humps.ts";
 import { advice, lawCoverage, leastCoverage, millCoverage } from "./simulations/mill.ts";
 import { inBandCalibration } from "./simulations/millInBand.ts";
 import { oddCases } from "./simulations/oddRuns.ts";
+import { oddTrialCases } from "./simulations/oddTrials.ts";
 import { streamCases } from "./simulations/streams.ts";
 
 // Short slices of what `npm run validate` simulates in full, with the width that so few lots need.
@@ -31,6 +32,19 @@ test("odd runs: seldom called without cause, found where one is 8 % coarser: a s
   for (const { scatter, runs, lots, falseCalls, found } of oddCases(40)) {
     expect(falseCalls, `${scatter}, ${runs} runs`).toBeLessThanOrEqual(0.14 * lots);
     expect(found, `${scatter}, ${runs} runs`).toBeGreaterThanOrEqual(0.15 * lots);
+  }
+}, 120_000);
+
+test("odd trials: sound sets are refused in at most one of twenty, whatever the tail: a slice", () => {
+  for (const { scatter, trials, sets, falseCalls, found } of oddTrialCases([
+    [10, 40],
+    [40, 20],
+  ])) {
+    // Five standard errors of 5 % over so few sets.
+    expect(falseCalls / sets, `${scatter}, ${trials} trials`).toBeLessThan(
+      0.05 + 5 * Math.sqrt((0.05 * 0.95) / sets),
+    );
+    expect(found / sets, `${scatter}, ${trials} trials`).toBeGreaterThan(0.4);
   }
 }, 120_000);
 

@@ -29,8 +29,10 @@ export function readHead(path: string): Head | null {
 
 export function writeHead(path: string, value: Head): void {
   const text = JSON.stringify(value);
-  writeFileSync(`${headPath(path)}.part`, `${text}\n${sha256(text)}\n`, { mode: 0o600 });
-  renameSync(`${headPath(path)}.part`, headPath(path));
+  // Several servers on one folder write it at once: each its own, and the last one stays.
+  const part = `${headPath(path)}.${process.pid}.part`;
+  writeFileSync(part, `${text}\n${sha256(text)}\n`, { mode: 0o600 });
+  renameSync(part, headPath(path));
 }
 
 /** Where SQLite's header holds the mark an application may set. Source: SQLite's file format, section 1.3. */

@@ -7,9 +7,10 @@ import type { FittedCircuit } from "#model/mill/grinding/fitCircuit.ts";
 import { measuredCurve } from "#model/mill/grinding/measuredCurve.ts";
 import { type CircuitShape, productTied, type TiedProduct, tiedKernel } from "#model/mill/grinding/tied.ts";
 import type { Mill } from "#model/mill/mill.ts";
+import { tiedToPrediction } from "#model/mill/prediction/tiedToSizes.ts";
 import { passing } from "#model/mill/separation/separation.ts";
 import type { SizeInterval } from "#model/mill/trials/trialFit.ts";
-import { counted, figures, misfitText } from "#model/words/wording.ts";
+import { counted, figures, listed, misfitText } from "#model/words/wording.ts";
 import { overGrindingLoad } from "./circuitAnswer.ts";
 
 /** A number with what it would be at both ends of the D50 interval. */
@@ -22,6 +23,9 @@ export interface Ranged {
 export interface ProductOptions {
   /** Of the milled product, from the trials. */
   readonly d50Um: SizeInterval;
+  /** Of the milled product, from the trials, which the product is tied to as well; null where no trial has them. */
+  readonly d10Um?: SizeInterval | null;
+  readonly d90Um?: SizeInterval | null;
   /** D50 that throughput is compared with: that of the trials' middle. */
   readonly referenceD50Um: number;
   readonly flowM3PerH: number;
@@ -80,11 +84,13 @@ export function productAnswer(
   const coarser = of(d50Um.high);
   const reference = of(referenceD50Um);
   if (middle === null || finer === null || coarser === null || reference === null) return null;
+  const { d10Um = null, d90Um = null } = options;
+  const whole = tiedToPrediction(
+    { curve: middle.productCurve, finer: finer.productCurve, coarser: coarser.productCurve },
+    { d10Um, d50Um, d90Um },
+  );
   const ranged = (value: (curve: Curve) => number | null) =>
-    rangedOver(
-      [middle, finer, coarser].map((p) => p.productCurve),
-      value,
-    );
+    rangedOver([whole.curve, whole.finer, whole.coarser], value);
   const followsCut = followingOf(finer, coarser);
   const throughput = throughputOf(fitted, reference.residence / middle.residence, (shape) => {
     const there = of(d50Um.median, shape);
@@ -92,9 +98,9 @@ export function productAnswer(
     return there === null || then === null ? null : then.residence / there.residence;
   });
   const answer = {
-    product: middle.productCurve,
-    finer: finer.productCurve,
-    coarser: coarser.productCurve,
+    product: whole.curve,
+    finer: whole.finer,
+    coarser: whole.coarser,
     held: heldCurve(middle),
     returned: returnedCurve(middle),
     thrownBack: (sizeUm: number) => 1 - passing(middle.separation)(sizeUm),
@@ -167,7 +173,7 @@ function throughputOf(
 function sentenceOf(
   a: Omit<ProductAnswer, "sentence">,
   fitted: FittedCircuit,
-  { d50Um, finesBelowUm, residueAboveUm }: ProductOptions,
+  { d10Um = null, d50Um, d90Um = null, finesBelowUm, residueAboveUm }: ProductOptions,
 ): string {
   const between = ({ low, high }: Ranged, factor = 1) => `${figures(low * factor)}–${figures(high * factor)}`;
   const over =
@@ -176,11 +182,17 @@ function sentenceOf(
       : `A 1 % finer cut lowers D50 by ${figures(a.followsCut, 2)} %: the wheel controls the product, and the mill does not over-grind.`;
   return [
     `The steady-state grinding and classification model gives milled D10 ${figures(a.d10Um.middle)} µm (${between(a.d10Um)}), D90 ${figures(a.d90Um.middle)} µm (${between(a.d90Um)}), ${figures(100 * a.finesShare.middle)} % (${between(a.finesShare, 100)}) below ${finesBelowUm} µm, ${figures(100 * a.residueShare.middle)} % (${between(a.residueShare, 100)}) above ${residueAboveUm} µm and a geometric area of ${figures(a.surfaceM2PerG.middle)} m²/g (${between(a.surfaceM2PerG)}).`,
-    `The ranges follow the ${Math.round(100 * d50Um.level)} % interval of D50.`,
+    `${tiedText(d10Um, d90Um)} The ranges follow the ${Math.round(100 * d50Um.level)} % ${d10Um === null && d90Um === null ? "interval of D50" : "intervals of these sizes"}.`,
     shapeText(fitted),
     `The circulating load is ${figures(a.recycle)} times the feed.`,
     over,
   ].join(" ");
+}
+
+/** Which sizes are the trials' own. */
+function tiedText(d10Um: SizeInterval | null, d90Um: SizeInterval | null): string {
+  const tied = [d10Um === null ? [] : ["D10"], ["D50"], d90Um === null ? [] : ["D90"]].flat();
+  return `Tied to the ${listed(tied)} that the trials predict.`;
 }
 
 function shapeText({ curves, rmsPoints, status }: FittedCircuit): string {

@@ -194,6 +194,8 @@ describe("every option has a meaning and an example, and the example answers", (
     await store.close();
     for (const [name, path] of Object.entries(files)) written.set(name, readFileSync(join(samples, path)));
     written.set("checks.csv", "result,measured,stated,statedU\nD50,3.02,3,0.03\nD50,2.99,3,0.03\n");
+    written.set("target.txt", "D50 3.2-3.8\nD90 <= 6.3\n");
+    written.set("lab.csv", "Lot,firing C,colour\nGarnet host 30,1450,3\n");
     written.set("priors.json", '{"noise":0.05}');
     folders.set("runs", new Map([["a.csv", ""]]));
     written.set("runs/a.csv", readFileSync(join(samples, "lots/garnet-07/milled.csv")));
@@ -218,9 +220,16 @@ describe("every option has a meaning and an example, and the example answers", (
     "surface re-fired.csv | density rows",
     "fines milled.csv | density shape-factor level",
     "wheel | mill trials curves priors speed flow feed target-d50 level band refire",
+    "wheel | mill material",
     "circuit | circuit",
     "pressure | trials pressure feed target-d50 rated",
     "stages fired.csv milled.csv re-fired.csv | names below masses percentiles level",
+    "lab-table lab.csv | look stage material density columns",
+    "lab-table | copy",
+    "instruments | first second percentile material",
+    "parents re-fired.csv milled.csv | stage taken",
+    "parents re-fired.csv milled.csv | shares level",
+    "band | target name stage",
     "import milled.csv | look lot material stage portion pattern words doubles density",
     "watch distributions/samples/lots/garnet-07 | once",
     "lots | search material limit",

@@ -22,7 +22,7 @@ const addedSince: Readonly<Record<string, readonly string[]>> = {
   "pairs.csv": ["material"],
   "lots.csv": ["dateMade", "parents", "state", "asideBecause"],
   "measurements.csv": ["portion"],
-  "stages.csv": ["kind", "date", "massInG", "massOutG"],
+  "stages.csv": ["kind", "date", "massInG", "massOutG", "weighed"],
   "results.csv": ["date", "method"],
   "frozen.csv": ["signature"],
   "beliefs.csv": ["materialId", "grindingLimitUm"],

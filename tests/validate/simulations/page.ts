@@ -9,6 +9,7 @@ import { humpCases } from "./humps.ts";
 import { joiningCases, joiningIsWithin } from "./joinings.ts";
 import { millPart } from "./millPage.ts";
 import { oddCases } from "./oddRuns.ts";
+import { oddTrialCases, oddTrialsText } from "./oddTrials.ts";
 import { streamsPart } from "./streamsPage.ts";
 
 /** The simulated checks as a part of the page, and what missed its bound. */
@@ -16,6 +17,7 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
   const covered = coverage();
   const humps = humpCases();
   const odd = oddCases();
+  const oddTrials = oddTrialCases();
   const floors = floorCases();
   const mill = millPart();
   const factors = factorsPart();
@@ -38,6 +40,9 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
     ...odd
       .filter((o) => o.falseCalls > 0.06 * o.lots)
       .map((o) => `odd runs, ${o.scatter}, ${o.runs}: ${o.falseCalls} of ${o.lots}`),
+    ...oddTrials
+      .filter((o) => o.falseCalls / o.sets > 0.05 + 2 * Math.sqrt((0.05 * 0.95) / o.sets))
+      .map((o) => `odd trials, ${o.scatter}, ${o.trials}: ${o.falseCalls} of ${o.sets}`),
     ...(floorsAreFound(floors) ? [] : ["floors of fits: not found as often as is asked"]),
     ...bands
       .filter((b) => !bandIsWithin(b))
@@ -89,6 +94,8 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
       ["scatter", "runs", "false", "found", "lots"],
       odd.map((o) => [o.scatter, String(o.runs), String(o.falseCalls), String(o.found), String(o.lots)]),
     ),
+    "",
+    oddTrialsText(oddTrials),
     "",
     "Floors of fits: powders with noise of about 0.3 points in Q, most of it alike over a quarter in ln size, on 30 to 100 classes. The lowest floor known is, for Gates–Gaudin–Schuhmann, that of a walk over twenty tops between each two edges, for a mixture of two, the lowest of fifty random starts. Found is a misfit within 0.1 % of it or below; 99 % and 95 % of each family's powders are asked for, and that no fit says it converged on another floor.",
     "",

@@ -1,7 +1,10 @@
+import { useState } from "preact/hooks";
 import { chanceText } from "#model/words/wording.ts";
 import { figures, rpm, unbroken } from "#ui/parts/format.ts";
-import { Wide } from "#ui/parts/wide.tsx";
+import { later } from "#ui/parts/later.tsx";
 import { best, mapTable, next, settable, whyNoMap } from "./inBandMapState.ts";
+
+const InBandMapTable = later("the table", async () => (await import("./inBandMapTable.tsx")).InBandMapTable);
 
 /** What the map shows, in words and as a table. */
 export function InBandMapWords() {
@@ -33,38 +36,11 @@ export function mapWords(): string {
 }
 
 function Table() {
-  const t = mapTable.value;
-  if (t === null) return null;
-  return (
-    <details>
+  const [isOpen, setOpen] = useState(false);
+  return mapTable.value === null ? null : (
+    <details onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>Map as a table</summary>
-      <Wide name="Chance of being in band">
-        <table>
-          <caption class="quiet">Chance of being in band, by gas flow in m³/h and speed in rpm</caption>
-          <thead>
-            <tr>
-              <th scope="col">m³/h</th>
-              {t.speeds.map((s) => (
-                <th scope="col" key={s}>
-                  {Math.round(s).toLocaleString("en-GB")}
-                </th>
-              ))}
-            </tr>
-          </thead>
-          <tbody>
-            {t.rows.map((r) => (
-              <tr key={r.flow}>
-                <th scope="row">{figures(r.flow)}</th>
-                {r.chances.map((c, i) => (
-                  <td class="number" key={t.speeds[i]}>
-                    {chanceText(c)}
-                  </td>
-                ))}
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </Wide>
+      {isOpen && <InBandMapTable />}
     </details>
   );
 }

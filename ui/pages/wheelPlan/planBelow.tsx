@@ -1,5 +1,7 @@
 import { TrialTable } from "#ui/pages/equipment/trialTable.tsx";
 import { Grinding } from "./grinding.tsx";
+import { InBandMapWords } from "./inBandMapWords.tsx";
+import { PlanCost } from "./planCost.tsx";
 import { RefiringTable } from "./refiringTable.tsx";
 import { RegressionTable } from "./regressionTable.tsx";
 import { steadyMovedTrials } from "./wheel.ts";
@@ -8,7 +10,9 @@ import { steadyMovedTrials } from "./wheel.ts";
 export function PlanBelow() {
   return (
     <>
+      <InBandMapWords />
       <TrialTable fitted={steadyMovedTrials.value} />
+      <PlanCost />
       <Grinding />
       <RegressionTable />
       <RefiringTable />

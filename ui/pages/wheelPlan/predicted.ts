@@ -1,9 +1,11 @@
 import { computed } from "@preact/signals";
-import { type Curve, shifted } from "#distributions/curve.ts";
+import type { Curve } from "#distributions/curve.ts";
 import { type WholeProduct, wholeProduct } from "#model/mill/grinding/wholeProduct.ts";
 import { refiredCurve } from "#model/mill/prediction/refiredCurve.ts";
 import { meanShift } from "#model/mill/prediction/refiringGrowth.ts";
+import { tiedToPrediction } from "#model/mill/prediction/tiedToSizes.ts";
 import { predictedCurve } from "#model/mill/trials/predictedCurve.ts";
+import type { SizeInterval } from "#model/mill/trials/trialFit.ts";
 import { fitted, tied } from "./product.ts";
 import { fittedMill, plan, speedRpm, trialCurves } from "./wheel.ts";
 
@@ -14,19 +16,13 @@ export interface Drawn extends Omit<WholeProduct, "recycle"> {
   readonly from: "balance fitted" | "balance assumed" | { readonly trial: string };
 }
 
-/** The nearest trial's curve slid to the expected median: until the balance is fitted, and where it has no such product. */
+/** The nearest trial's curve, to be slid to the expected sizes: until the balance is fitted, and where it has no such product. */
 const slid = computed<Drawn | null>(() => {
   const d50 = plan.value?.d50Um ?? null;
   const found = d50 === null ? null : predictedCurve(trialCurves.value, speedRpm.value, d50.median);
-  if (d50 === null || found === null) return null;
-  const to = (um: number): Curve => shifted(found.curve, um / d50.median);
-  return {
-    curve: found.curve,
-    finer: to(d50.low),
-    coarser: to(d50.high),
-    recycle: null,
-    from: { trial: found.from.name },
-  };
+  if (found === null) return null;
+  const { curve, from } = found;
+  return { curve, finer: curve, coarser: curve, recycle: null, from: { trial: from.name } };
 });
 
 const byBalance = computed(() => {
@@ -41,33 +37,45 @@ const byBalance = computed(() => {
       };
 });
 
-/** The whole milled product to expect at the slider's speed; null where there is none. */
+/** The whole milled product to expect at the slider's speed, with the D10, D50 and D90 that are said of it; null where there is none. */
 export const predicted = computed<Drawn | null>(() => {
-  const d50 = plan.value?.d50Um ?? null;
+  const sizes = milledSizes.value;
   const of = byBalance.value;
-  // Where the re-fired powder is drawn too, the strip is its own: the milled one's is not worked out.
-  const asked =
-    d50 === null || fittedMill.value?.growth == null ? d50 : { ...d50, low: d50.median, high: d50.median };
-  const whole = asked === null || of === null ? null : wholeProduct(of.kernel, of.shape, asked, null);
-  return of === null || whole === null ? slid.value : { ...whole, from: of.from };
+  if (sizes === null) return null;
+  const whole = of === null ? null : wholeProduct(of.kernel, of.shape, sizes.d50Um, null);
+  const drawn: Drawn | null = of === null || whole === null ? slid.value : { ...whole, from: of.from };
+  return drawn === null ? null : tiedToPrediction(drawn, sizes);
+});
+
+/** Where the re-fired powder is drawn too, the strip is its own: the milled one's is not worked out. */
+const milledSizes = computed(() => {
+  const { d10Um = null, d50Um = null, d90Um = null } = plan.value ?? {};
+  if (d50Um === null) return null;
+  const isLine = fittedMill.value?.growth != null;
+  const asLine = <I extends SizeInterval | null>(size: I): I =>
+    isLine && size !== null ? { ...size, low: size.median, high: size.median } : size;
+  return { d10Um: asLine(d10Um), d50Um: asLine(d50Um), d90Um: asLine(d90Um) };
 });
 
 /** The same after re-firing. */
 export const predictedRefired = computed<Drawn | null>(() => {
   const growth = fittedMill.value?.growth ?? null;
   const milled = predicted.value;
-  const d50 = plan.value?.refired?.d50Um ?? null;
-  if (growth === null || milled === null || d50 === null) return null;
+  const sizes = plan.value?.refired ?? null;
+  if (growth === null || milled === null || sizes === null) return null;
   const fired = (curve: Curve) => refiredCurve(curve, growth.shift);
   const of = byBalance.value;
-  if (of !== null && milled.from === of.from) {
-    const meanGrowth = Math.exp(meanShift(growth.shift, 50));
-    const whole = wholeProduct(of.kernel, of.shape, d50, { growth: meanGrowth, fired });
-    if (whole !== null) return { ...whole, from: of.from };
-  }
+  const meanGrowth = Math.exp(meanShift(growth.shift, 50));
+  const whole =
+    of !== null && milled.from === of.from
+      ? wholeProduct(of.kernel, of.shape, sizes.d50Um, { growth: meanGrowth, fired })
+      : null;
   const curve = fired(milled.curve);
-  const to = (um: number): Curve => shifted(curve, um / d50.median);
-  return { curve, finer: to(d50.low), coarser: to(d50.high), recycle: null, from: milled.from };
+  const drawn: Drawn = {
+    ...(whole ?? { curve, finer: curve, coarser: curve, recycle: null }),
+    from: milled.from,
+  };
+  return tiedToPrediction(drawn, sizes);
 });
 
 export const whyNoCurve = computed(() =>

@@ -1,8 +1,18 @@
+import { computed } from "@preact/signals";
+import { exponentsOf } from "#model/mill/trials/exponents.ts";
+import { millInUse as mill } from "#ui/data/knownOfMill.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 import { enterPriors, priorsInForce } from "./priors.ts";
 import { SavePriors } from "./savePriors.tsx";
-import { regression } from "./wheel.ts";
+import { fittedMill } from "./wheel.ts";
+
+/** How D50 moves with each factor, and what that rests on. */
+const regression = computed(() =>
+  mill.value === null || fittedMill.value === null
+    ? null
+    : exponentsOf(mill.value.mill, fittedMill.value.fit),
+);
 
 /** How D50 depends on each factor, what that rests on, and the priors: each can be changed. */
 export function RegressionTable() {

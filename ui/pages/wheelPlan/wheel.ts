@@ -1,17 +1,14 @@
 import { computed } from "@preact/signals";
 import { curveOf } from "#distributions/curve.ts";
 import { wheelAnswerFrom } from "#model/answers/mill/wheelAnswer.ts";
-import { cautionsFor } from "#model/mill/cautions.ts";
 import { fitMill } from "#model/mill/prediction/fittedMill.ts";
 import { judgedWith } from "#model/mill/prediction/judgedRows.ts";
 import { targetBeforeRefiring as targetRowsOf } from "#model/mill/prediction/targetBeforeRefiring.ts";
-import { exponentsOf } from "#model/mill/trials/exponents.ts";
 import type { TrialCurve } from "#model/mill/trials/predictedCurve.ts";
 import { farthestFactor, flowLimits } from "#model/mill/trials/setPoint.ts";
 import { curvesByVolume } from "#model/mill/trials/trialCurves.ts";
-import { d50MovedTo, predictD50 } from "#model/mill/trials/trialFit.ts";
+import { d50MovedTo } from "#model/mill/trials/trialFit.ts";
 import { wheelCut } from "#model/mill/wheel/cut.ts";
-import { evenSteps } from "#model/numbers/evenSteps.ts";
 import { millInUse as mill } from "#ui/data/knownOfMill.ts";
 import { trials } from "#ui/data/mill.ts";
 import { priorsInForce } from "./priors.ts";
@@ -47,11 +44,6 @@ export const speeds = computed(() =>
   mill.value === null || settingFault.value !== null || !(speedRpm.value > 0)
     ? null
     : wheelCut(mill.value.mill, speedRpm.value, flowM3PerH.value),
-);
-
-/** How D50 moves with each factor, and what that rests on. */
-export const regression = computed(() =>
-  mill.value === null || fit.value === null ? null : exponentsOf(mill.value.mill, fit.value),
 );
 
 export const flowM3PerH = computed(() => chosenFlow.value ?? mill.value?.mill.gasFlowM3PerH ?? 100);
@@ -156,33 +148,6 @@ export const targetBeforeRefiring = computed(() =>
   fittedMill.value === null || band.value === null ? [] : targetRowsOf(fittedMill.value.growth, band.value),
 );
 
-const ribbonLevels = { inner: 0.5, outer: 0.9 } as const;
-
-/** Median and ribbons over speed; changes with flow and feed, not with the slider. */
-export const ribbons = computed(() => {
-  const speeds = evenSteps(speedRange.value[0], speedRange.value[1], 41);
-  const known = fit.value;
-  if (known === null || settingFault.value !== null) return null;
-  const fastest = Math.max(...trials.value.map((t) => t.trial.speedRpm)) * farthestFactor;
-  const rated = mill.value?.mill.ratedSpeedRpm ?? Number.POSITIVE_INFINITY;
-  const at = speeds.map((speed) => {
-    if (speed > Math.min(rated, trials.value.length > 0 ? fastest : rated)) return null;
-    const setting = { speedRpm: speed, flowM3PerH: flowM3PerH.value, feedKgPerH: feedKgPerH.value };
-    return {
-      inner: predictD50(known, setting, ribbonLevels.inner),
-      outer: predictD50(known, setting, ribbonLevels.outer),
-    };
-  });
-  return {
-    speeds,
-    median: at.map((p) => p?.outer.median ?? null),
-    outerLow: at.map((p) => p?.outer.low ?? null),
-    outerHigh: at.map((p) => p?.outer.high ?? null),
-    innerLow: at.map((p) => p?.inner.low ?? null),
-    innerHigh: at.map((p) => p?.inner.high ?? null),
-  };
-});
-
 /** What is said of the trials' curves, and of which cannot be used. */
 export const curveProblems = computed(() => turnedCurves.value.flatMap(({ problems }) => problems));
 
@@ -222,5 +187,3 @@ export const steadyMovedTrials = computed(() => {
     deviationZ: z[i] ?? null,
   }));
 });
-
-export const cautions = computed(() => (mill.value === null ? [] : cautionsFor(mill.value.mill)));

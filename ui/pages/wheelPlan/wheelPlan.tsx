@@ -1,4 +1,4 @@
-import { shortCaution } from "#model/mill/cautions.ts";
+import { shortCaution } from "#model/mill/shortCaution.ts";
 import { linkTo } from "#ui/data/address.ts";
 import { mill } from "#ui/data/mill.ts";
 import { material } from "#ui/data/selection.ts";
@@ -9,7 +9,6 @@ import { later } from "#ui/parts/later.tsx";
 import { NearSection } from "#ui/parts/nearSection.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { addStyles } from "#ui/parts/styles.ts";
-import { InBandMapWords } from "./inBandMapWords.tsx";
 import { NumberRow } from "./numberRow.tsx";
 import { outlierLot } from "./outlierLot.ts";
 import { usePictureHeight } from "./pictureHeight.ts";
@@ -17,7 +16,7 @@ import { PictureWords, PlanPictures } from "./planPictures.tsx";
 import { includeLot } from "./priors.ts";
 import { isPlanGrounded } from "./refiring.ts";
 import { belowPart, showProduct } from "./showProduct.ts";
-import { cautions, curveProblems, plan, settingFault, speedRpm, speeds, suggestion } from "./wheel.ts";
+import { curveProblems, plan, settingFault, speedRpm, speeds, suggestion } from "./wheel.ts";
 import { WheelControls } from "./wheelControls.tsx";
 import { faults } from "./wheelEntries.ts";
 import css from "./wheelPlan.css?inline";
@@ -26,6 +25,7 @@ const NewMill = later(
   "the form of a mill",
   async () => (await import("#ui/pages/equipment/newMill.tsx")).NewMill,
 );
+const PlanCautions = later("the cautions", async () => (await import("./planCautions.tsx")).PlanCautions);
 const PlanBelow = later("the trials", async () => (await import("./planBelow.tsx")).PlanBelow);
 
 /** Which speed, flow and feed to set next, and where the product will lie in the band. */
@@ -51,11 +51,7 @@ export function WheelPlan() {
         <h2 id="cautions" tabIndex={-1}>
           Before you change the speed
         </h2>
-        <ul class="cautions">
-          {cautions.value.map((c) => (
-            <li key={c}>{c}</li>
-          ))}
-        </ul>
+        <NearSection of={PlanCautions} />
       </section>
       <p>
         <a href={linkTo({ page: "equipment" })}>Edit the mill on the page Equipment</a>
@@ -132,7 +128,6 @@ function PlanGround() {
       >
         <PictureWords />
       </HowFound>
-      <InBandMapWords />
       {answer !== null && (
         <p class="quiet">
           {speedWords()} {answer.words.physics}

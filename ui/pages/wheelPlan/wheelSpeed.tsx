@@ -7,11 +7,11 @@ import { band } from "#ui/data/selection.ts";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
 import { figures, rpm, unbroken } from "#ui/parts/format.ts";
 import { pictureHeight } from "./pictureHeight.ts";
+import { ribbons } from "./ribbons.ts";
 import {
   feedKgPerH,
   flowM3PerH,
   movedTrials,
-  ribbons,
   settingFault,
   speedRange,
   speedRpm,

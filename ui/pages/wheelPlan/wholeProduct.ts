@@ -40,7 +40,7 @@ effect(() => {
   const shape = fitted.value;
   const from = feedCurve.value;
   const machine = mill.value?.mill;
-  const d50Um = plan.value?.d50Um ?? null;
+  const { d10Um = null, d50Um = null, d90Um = null } = plan.value ?? {};
   const reference = referenceD50Um.value ?? d50Um?.median ?? null;
   const asked = {
     flowM3PerH: flowM3PerH.value,
@@ -56,6 +56,12 @@ effect(() => {
   // A moment after the slider rests, so that it never waits for this.
   setTimeout(() => {
     if (mine === productRound)
-      product.value = productAnswer(machine, shape, from, { ...asked, d50Um, referenceD50Um: reference });
+      product.value = productAnswer(machine, shape, from, {
+        ...asked,
+        d10Um,
+        d50Um,
+        d90Um,
+        referenceD50Um: reference,
+      });
   }, 40);
 });

@@ -3,12 +3,14 @@ import { describe, expect, test } from "vitest";
 import { type Curve, curveOf, meanCurve, sizeAt, undersizeAt } from "#distributions/curve.ts";
 import { readTable } from "#distributions/tables/readTable.ts";
 import { productAnswer } from "#model/answers/mill/productAnswer.ts";
+import { wheelAnswer } from "#model/answers/mill/wheelAnswer.ts";
 import { actualFlowM3PerH, normalFlowM3PerH } from "#model/mill/gas/gas.ts";
 import { assumedCircuit, fitCircuit } from "#model/mill/grinding/fitCircuit.ts";
 import { type CircuitShape, productTied, tiedKernel } from "#model/mill/grinding/tied.ts";
 import { wholeProduct } from "#model/mill/grinding/wholeProduct.ts";
 import { parseMill } from "#model/mill/mill.ts";
-import { demoMill } from "../demo.ts";
+import { tiedToPrediction, tiedToSizes } from "#model/mill/prediction/tiedToSizes.ts";
+import { demoMill, demoTrials } from "../demo.ts";
 
 const coarse: Curve = { edgesUm: [30, 60], undersize: [0, 1], power: 0 };
 const shape = (load: number): CircuitShape => ({
@@ -52,6 +54,50 @@ describe("the whole product on the band", () => {
       7,
     );
     expect(wholeProduct(kernel, shape(0.3), { ...d50Um, high: 70 }, null)).toBeNull();
+  });
+});
+
+describe("a drawn product beside the numbers printed of it", () => {
+  // The outside truth is the definition: D_p of the curve that is drawn is the D_p that is printed (ISO 9276-1).
+  const percentiles = (curve: Curve) => [0.1, 0.5, 0.9].map((share) => sizeAt(curve, share));
+  test.each([4500, 6200, 7400])(
+    "at %i rpm D10, D50 and D90 agree at the middle and both ends",
+    (speedRpm) => {
+      const { d10Um, d50Um, d90Um } = wheelAnswer(demoMill, demoTrials, { speedRpm });
+      if (d10Um === null || d50Um === null || d90Um === null)
+        throw new Error("the demo's trials have all three");
+      for (const load of [0.02, 0.3, 5]) {
+        const kernel = tiedKernel(coarse, shape(load), 1, 8);
+        const whole = wholeProduct(kernel, shape(load), d50Um, null);
+        if (whole === null) throw new Error("the balance has such a product");
+        // The balance alone would draw other ends than are printed.
+        expect(Math.abs((sizeAt(whole.curve, 0.9) ?? 0) / d90Um.median - 1)).toBeGreaterThan(0.001);
+        const drawn = tiedToPrediction(whole, { d10Um, d50Um, d90Um });
+        for (const [curve, end] of [
+          [drawn.curve, "median"],
+          [drawn.finer, "low"],
+          [drawn.coarser, "high"],
+        ] as const) {
+          expect(percentiles(curve)).toEqual(
+            [d10Um, d50Um, d90Um].map((size) => expect.closeTo(size[end], 9)),
+          );
+          expect(curve.edgesUm.every((x, i) => i === 0 || x > (curve.edgesUm[i - 1] ?? 0))).toBe(true);
+        }
+        expect(drawn.recycle).toEqual(whole.recycle);
+      }
+    },
+  );
+  test("a side that is not known, or would be turned round, keeps its width; other rules inside a class too", () => {
+    const curve: Curve = { edgesUm: [1, 2, 4, 8], undersize: [0, 0.2, 0.8, 1], power: 3 };
+    const [d10 = 0, d50 = 0, d90 = 0] = percentiles(curve).map((size) => size ?? 0);
+    expect(percentiles(tiedToSizes(curve, { d10Um: null, d50Um: 6, d90Um: 5 }))).toEqual(
+      [d10, d50, d90].map((size) => expect.closeTo((size * 6) / d50, 9)),
+    );
+    expect(percentiles(tiedToSizes(curve, { d10Um: 2, d50Um: 3, d90Um: 3.5 }))).toEqual(
+      [2, 3, 3.5].map((size) => expect.closeTo(size, 9)),
+    );
+    const unseen: Curve = { edgesUm: [1, 2], undersize: [0.6, 1], power: 0 };
+    expect(tiedToSizes(unseen, { d10Um: 1, d50Um: 2, d90Um: 3 })).toBe(unseen);
   });
 });
 
