@@ -27,13 +27,15 @@ p { margin: 0.5mm 0; }
 .quiet { color: #444; font-size: 8pt; }
 svg { display: block; width: 100%; height: auto; max-height: 28mm; margin: 0.4mm 0; }
 .tables .ledger { flex: 1 1 88mm; max-width: none; }
-.ledger svg { max-height: 24mm; margin: 0; }
+.ledger svg { max-height: 20mm; margin: 0; }
 .ledger p { font-size: 8pt; }
 .tables { display: flex; flex-wrap: wrap; gap: 0 3mm; }
 .tables section { max-width: 100%; }
 section { break-inside: avoid; }
 .notes { columns: 3; column-gap: 5mm; font-size: 7pt; margin-top: 0.6mm; }
 .notes h2 { margin-top: 1mm; }
+.notes section { break-inside: auto; }
+td { white-space: nowrap; }
 table { border-collapse: collapse; font-size: 7pt; font-variant-numeric: tabular-nums; }
 th, td { text-align: left; padding: 0.2mm 1.8mm 0.2mm 0; line-height: 1.15; border-bottom: 0.2mm solid #bbb; vertical-align: top; }
 th { font-weight: 600; }

@@ -77,7 +77,7 @@ describe("the verdict says what it is about", () => {
     expect((words ?? "").length).toBeLessThan(130);
     expect(words).not.toMatch(/\d (µm|%)/);
     expect(await page.locator("h1 + .lead").textContent()).toMatch(/the curve leaves the envelope/);
-    await page.getByText("chance of being in band: under 1 %").first().waitFor();
+    await page.getByText("chance: under 1 %").first().waitFor();
     await page.getByText("They include sampling and dispersion only if each run").waitFor();
     await page.close();
   });

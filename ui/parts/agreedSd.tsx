@@ -6,14 +6,14 @@ import { NumberField } from "./numberField.tsx";
 /** Where runs are too few, an agreed repeatability lets a limit be judged. */
 export function AgreedSds({ rows }: { rows: readonly RowCheck[] }) {
   return (
-    <>
-      <h3>Use an agreed repeatability</h3>
+    <details class="agreed">
+      <summary>Use an agreed repeatability</summary>
       <p class="quiet">
         The run-to-run standard deviation agreed for a limit. It is used on this page only; save it with the
         band on the page Bands.
       </p>
       {rows.map((row) => row.value !== null && !isByClass(row) && <Agreed key={rowKey(row)} row={row} />)}
-    </>
+    </details>
   );
 }
 

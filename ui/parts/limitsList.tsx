@@ -58,9 +58,7 @@ function Row({ row, isFinal }: { row: RowCheck; isFinal: boolean }) {
   const { name, unit, factor } = limitWords(row);
   const { probability } = row;
   const chance =
-    probability === null || probability > 0.99 || !isFinal
-      ? ""
-      : ` · chance of being in band: ${chanceText(probability)}`;
+    probability === null || probability > 0.99 || !isFinal ? "" : ` · chance: ${chanceText(probability)}`;
   const verdict = isFinal ? row.verdict : placeNow[row.verdict];
   const limitsIn = `${statisticText(row, (limit) => figures(limit * factor))} ${unit}`.trim();
   return (

@@ -50,7 +50,12 @@ export function StageLine(props: {
           }}
         />
         <br />
-        {unbroken(about.join(", "))}. <props.about key={current.id} lot={current} /> {current.note}
+        {unbroken(about.join(", "))}. <props.about key={current.id} lot={current} />
+        {current.note !== "" && (
+          <span class="note-of-lot" title={current.note}>
+            {current.note}
+          </span>
+        )}
       </p>
       {(stageLine.value.length > 0 || current.parents.length > 0) && (
         <ol class="stages" aria-label="Stages of the lot">

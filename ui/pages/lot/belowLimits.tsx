@@ -2,6 +2,7 @@ import { looking } from "#ui/data/incoming.ts";
 import { lot, runs } from "#ui/data/selection.ts";
 import { useCard } from "#ui/data/useCard.ts";
 import { later } from "#ui/parts/later.tsx";
+import { Chances } from "./chances.tsx";
 import { FineFractions } from "./fineFractions.tsx";
 import { PredictedBet } from "./predictedBet.tsx";
 import { Record } from "./record.tsx";
@@ -11,7 +12,7 @@ import { Sizes } from "./sizes.tsx";
 
 const Fits = later("the fits", async () => (await import("./fits.tsx")).Fits);
 
-/** Predicted BET, sizes, repeat runs, fine fractions, curve fit, other results, record: the order of a report. */
+/** Predicted BET, chance of being in band, sizes, repeat runs, fine fractions, curve fit, other results, record: the order of a report. */
 export function BelowLimits() {
   const saved = looking.value === null ? lot.value : null;
   const { card, trouble } = useCard(saved);
@@ -29,6 +30,7 @@ export function BelowLimits() {
       {saved !== null && card !== null && <PredictedBet key={saved.id} lot={saved} card={card} />}
       {isMeasured && (
         <>
+          <Chances />
           <Sizes />
           <RepeatRuns />
           <FineFractions />

@@ -37,7 +37,7 @@ const NothingMeasured = later(
   "what to do",
   async () => (await import("#ui/parts/nothingMeasured.tsx")).NothingMeasured,
 );
-const ProblemList = later("the notes", async () => (await import("#ui/parts/problemList.tsx")).ProblemList);
+const FrameNotes = later("the notes", async () => (await import("./frameNotes.tsx")).FrameNotes);
 
 /** One lot: its stages, verdict, curves, limits and what to do in one frame; sizes, results and record below. */
 export function Lot() {
@@ -57,7 +57,7 @@ export function Lot() {
         </>
       )}
       {(isMeasured || lot.value !== null) && (
-        <Near name="Sizes, repeat runs, fines, fits, results and record">
+        <Near name="Chance of being in band, sizes, repeat runs, fines, fits, results and record">
           <BelowLimits />
         </Near>
       )}
@@ -72,7 +72,7 @@ function Measured() {
       <StageLine about={LotStanding} inherited={InheritedStages} />
       {(looking.value !== null || isTableWaiting.value) && <Preview />}
       <Headline />
-      {problems.length > 0 && <ProblemList problems={problems} />}
+      {problems.length > 0 && <FrameNotes problems={problems} />}
       <div class="columns">
         <LotCurves />
         <LotLimits />

@@ -1,8 +1,8 @@
 import { linkTo } from "#ui/data/address.ts";
-import { band, check, gap } from "#ui/data/selection.ts";
+import { band, gap } from "#ui/data/selection.ts";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
 import { PrintReport } from "./printReport.tsx";
-import { ReleaseNotes, SizeShiftLine } from "./sizeShift.tsx";
+import { SizeShiftLine } from "./sizeShift.tsx";
 
 /** What would bring the lot into the band, or keep it there, and where one goes from here. */
 export function NextSteps() {
@@ -18,13 +18,6 @@ export function NextSteps() {
         <a href={linkTo({ page: "compare" })}>Compare its stages</a>
         <a href={linkTo({ page: "wheel-plan" })}>Plan the next milling</a>
       </p>
-      {band.value !== null && gap.value === null && <ReleaseNotes />}
-      {gap.value === null && check.value?.rows.some((row) => row.probability !== null) && (
-        <p class="quiet">
-          Chances are calculated from the scatter of these runs and shown up to 99 %. They include sampling
-          and dispersion only if each run was sampled and dispersed anew.
-        </p>
-      )}
     </div>
   );
 }
