@@ -13,7 +13,7 @@ if (process.argv.includes("--all")) {
   process.exit(run("api/prepare.mjs", []) || run("tests/run.mjs", ["--without-browser"]));
 }
 
-const mostTestSeconds = 4;
+const maxTestSeconds = 4;
 /** Of a test file that was never run here. */
 const unknownSeconds = 1;
 
@@ -56,7 +56,7 @@ function relatedTests() {
   let sum = 0;
   const taken = nearest
     .filter(([test, far]) => {
-      const fits = far === 0 || sum + secondsOf(test) <= mostTestSeconds;
+      const fits = far === 0 || sum + secondsOf(test) <= maxTestSeconds;
       if (fits) sum += secondsOf(test);
       return fits;
     })

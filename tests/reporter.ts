@@ -4,7 +4,7 @@ import { fileURLToPath } from "node:url";
 import type { Reporter, TestModule } from "vitest/node";
 
 /** A new test file, or a slice of something long, stays below. */
-const mostSeconds = 5;
+const maxSeconds = 5;
 const secondsFile = fileURLToPath(new URL("../.cache/testSeconds.json", import.meta.url));
 
 /**
@@ -43,8 +43,8 @@ function tellTime(modules: readonly TestModule[]): void {
   });
   mkdirSync(dirname(secondsFile), { recursive: true });
   writeFileSync(secondsFile, JSON.stringify(Object.assign({}, before, Object.fromEntries(used)), null, 1));
-  const long = used.filter(([, seconds]) => seconds > mostSeconds).sort(([, a], [, b]) => b - a);
+  const long = used.filter(([, seconds]) => seconds > maxSeconds).sort(([, a], [, b]) => b - a);
   if (long.length === 0) return;
-  console.log(`\nMore than ${mostSeconds} s of the processor each:`);
+  console.log(`\nMore than ${maxSeconds} s of the processor each:`);
   for (const [path, seconds] of long) console.log(`  ${seconds.toFixed(1)} s  ${path}`);
 }

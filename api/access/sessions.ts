@@ -6,12 +6,12 @@ const idleMs = 60 * 60_000;
 const longestMs = 12 * 60 * 60_000;
 /** Each hash takes 128 MB for its time. */
 const hashesAtOnce = 2;
-const mostWaiting = 20;
+const maxWaiting = 20;
 
 /** So many wrong attempts are free; then each doubles the wait. */
 const freeAttempts = { together: 5, address: 20, name: 50 } as const;
 const longestWaitMs = 15 * 60_000;
-const mostRemembered = 10_000;
+const maxRemembered = 10_000;
 
 interface Session {
   readonly name: string;
@@ -42,7 +42,7 @@ export class Sessions {
     const keys = this.#keysOf(name, address);
     const waitMs = Math.max(...keys.map(({ key, free }) => this.#waitMs(key, free)));
     if (waitMs > 0) return { why: "wait", seconds: Math.ceil(waitMs / 1000) };
-    if (this.#turns.length >= mostWaiting) return { why: "wait", seconds: 10 };
+    if (this.#turns.length >= maxWaiting) return { why: "wait", seconds: 10 };
     const known = this.#accounts.named(name);
     // Counted before it is known, so that many at once are counted too.
     for (const { key } of keys) this.#count(key);
@@ -112,7 +112,7 @@ export class Sessions {
     this.#wrong.delete(key);
     this.#wrong.set(key, { count: before === undefined ? 1 : before + 1, lastMs: this.#nowMs() });
     const [oldest] = this.#wrong.keys();
-    if (this.#wrong.size > mostRemembered && oldest !== undefined) this.#wrong.delete(oldest);
+    if (this.#wrong.size > maxRemembered && oldest !== undefined) this.#wrong.delete(oldest);
   }
 
   #forget(now: number): void {

@@ -1,6 +1,6 @@
 import { isOn, textOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { mostExported, savedTables } from "#api/store/savedTables.ts";
+import { maxExported, savedTables } from "#api/store/savedTables.ts";
 import { csvTables, workbookOf } from "#api/store/tableFiles.ts";
 import { counted } from "#model/words/wording.ts";
 import type { Command } from "./command.ts";
@@ -28,11 +28,11 @@ export const exporting: Command = {
       );
     return withStore({ world, given }, async (store) => {
       const ids = (await lotsAsked(store, given)).map(({ id }) => id);
-      if (ids.length === 0 || ids.length > mostExported)
+      if (ids.length === 0 || ids.length > maxExported)
         throw new UnusableInput(
-          `There are ${ids.length} such lots; one export takes 1 to ${mostExported}.`,
+          `There are ${ids.length} such lots; one export takes 1 to ${maxExported}.`,
           String(ids.length),
-          `1 to ${mostExported} lots`,
+          `1 to ${maxExported} lots`,
         );
       const { tables, damaged } = await savedTables(store, ids);
       if (/\.xlsx$/i.test(out)) world.writeFile(out, await workbookOf(tables));

@@ -59,12 +59,12 @@ function madeInMonth(kept: readonly SavedLot[], month: string): readonly SavedLo
   throw new UnusableInput(`No lot was made in ${month}.`, month, "a month in which lots were made");
 }
 
-const mostListed = 40;
+const maxListed = 40;
 
 function listed(names: readonly string[]): string {
   if (names.length === 0) return "No lot is saved yet.";
-  const rest = names.length - mostListed;
-  const shown = names.slice(0, mostListed).join("; ");
+  const rest = names.length - maxListed;
+  const shown = names.slice(0, maxListed).join("; ");
   return rest > 0
     ? `The saved lots are ${shown} and ${rest} more; "fineband lots --search WORDS" finds one.`
     : `The saved lots are ${shown}.`;

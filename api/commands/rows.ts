@@ -13,7 +13,7 @@ const silentMs = 2000;
 
 /** So many lines of one table are done before Ctrl+C is heard again. */
 const linesBetween = 100;
-const mostGathered = 1 << 16;
+const maxGathered = 1 << 16;
 
 interface Progress {
   readonly done: number;
@@ -96,7 +96,7 @@ function gathered(print: World["print"]): { readonly print: World["print"]; read
   return {
     print: (line) => {
       text += line;
-      if (text.length >= mostGathered) flush();
+      if (text.length >= maxGathered) flush();
     },
     flush,
   };

@@ -1,6 +1,6 @@
 import { type AccountRole, type Accounts, roles } from "#api/access/accounts.ts";
 import { madePassword } from "#api/access/passwords.ts";
-import { type Given, mostTokenDays, numberOption, wordOption } from "#api/contract/options.ts";
+import { type Given, maxTokenDays, numberOption, wordOption } from "#api/contract/options.ts";
 import { UnusableInput } from "#api/faults.ts";
 import type { Command, CommandOutcome, World } from "./command.ts";
 
@@ -31,9 +31,9 @@ const deeds: Readonly<Record<string, (asked: Asked) => CommandOutcome | Promise<
     return outcome(asked.accounts, [`${asked.name} is signed out everywhere.`, ...words]);
   },
   token(asked) {
-    const days = numberOption(asked.given, "days", { above: 0, below: mostTokenDays + 1 });
+    const days = numberOption(asked.given, "days", { above: 0, below: maxTokenDays + 1 });
     if (days === undefined)
-      throw new UnusableInput(`A token needs an end: --days 1 to ${mostTokenDays}.`, "no --days", "--days N");
+      throw new UnusableInput(`A token needs an end: --days 1 to ${maxTokenDays}.`, "no --days", "--days N");
     const expires = new Date(asked.world.now().getTime() + days * dayMs);
     const role = roleOf(asked);
     const token = asked.accounts.addToken(asked.name, role, expires);

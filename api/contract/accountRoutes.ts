@@ -1,6 +1,6 @@
 import { createRoute, z } from "@hono/zod-openapi";
 import { listOf } from "#api/records/fields.ts";
-import { mostTokenDays } from "./options.ts";
+import { maxTokenDays } from "./options.ts";
 import { bodyOf, json, refused } from "./shapes.ts";
 
 const role = z.enum(["reader", "writer", "administrator"]);
@@ -68,7 +68,7 @@ export const addToken = createRoute({
   path: "/api/tokens",
   operationId: "addToken",
   summary: "Make a token for scripts of one's own; it may no more than oneself. Needs a session, not a token",
-  request: bodyOf(z.object({ role, days: z.number().positive().max(mostTokenDays) }), {
+  request: bodyOf(z.object({ role, days: z.number().positive().max(maxTokenDays) }), {
     role: "reader",
     days: 90,
   }),

@@ -2,7 +2,7 @@ import { createRoute, z } from "@hono/zod-openapi";
 import { refused, wholeNumber } from "./shapes.ts";
 
 /** How many may listen to one lab at once. */
-export const mostListeners = 50;
+export const maxListeners = 50;
 
 export const listen = createRoute({
   method: "get",

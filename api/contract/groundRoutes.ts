@@ -4,7 +4,7 @@ import { listOf, stageWord } from "#api/records/fields.ts";
 import { lotHistoryAnswer } from "./millAnswers.ts";
 import { damagedSchema, idParameter, json, numbered, refused } from "./shapes.ts";
 
-export const mostLots = 200;
+export const maxLots = 200;
 export const showLotHistory = createRoute({
   method: "get",
   path: "/api/lot-history",
@@ -15,7 +15,7 @@ export const showLotHistory = createRoute({
     query: z.object({
       stage: stageWord.default("re-fired"),
       "below-um": z.coerce.number().positive().max(1e5).default(1),
-      limit: z.coerce.number().int().min(1).max(mostLots).default(mostLots),
+      limit: z.coerce.number().int().min(1).max(maxLots).default(maxLots),
       material: z
         .string()
         .max(200)

@@ -13,7 +13,7 @@ import {
 } from "./shapes.ts";
 
 /** Measurements that one request may file. */
-const mostRuns = 20_000;
+const maxRuns = 20_000;
 
 const textGiven = z.string().max(400);
 const said = z.object({
@@ -57,7 +57,7 @@ export const placeRuns = createRoute({
               .openapi({ description: "Of the file, to find the same one" }),
           }),
         )
-        .max(mostRuns),
+        .max(maxRuns),
       pattern: pattern.nullable().default(null),
     }),
     { runs: [{ file: "2026-11-03_LotA7_milled_p2.csv", name: "run 1" }] },
@@ -130,7 +130,7 @@ export const importMany = createRoute({
     headers: changeHeaders,
     ...bodyOf(
       z.object({
-        lots: z.array(newLot).max(mostRuns).default([]),
+        lots: z.array(newLot).max(maxRuns).default([]),
         tables: z.array(
           z.object({
             file: textGiven.nullable().default(null),

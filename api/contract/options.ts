@@ -6,7 +6,7 @@ import { isWordOption, optionWords, type ReadingOptions } from "#distributions/t
 import { rolesIn } from "#distributions/tables/text/roles.ts";
 
 /** So many days a token holds at most: a year, then a new one is made, and who still needs it is known. */
-export const mostTokenDays = 366;
+export const maxTokenDays = 366;
 
 /** Options as they were given, by flag, still as text: from the command line or from a request. */
 export type Given = Readonly<Record<string, string | readonly string[] | undefined>>;

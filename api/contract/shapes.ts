@@ -108,13 +108,13 @@ export const wholeNumber = z
   .transform(Number);
 
 /** What is asked for at once stays far below what one answer may hold. */
-const mostAtOnce = 100;
+const maxAtOnce = 100;
 
 /** Several entries by their numbers, as one field of a query. */
 export const idsField = z
   .string()
-  .regex(/^\d{1,9}(,\d{1,9}){0,99}$/, `up to ${mostAtOnce} numbers with commas between them`)
-  .openapi({ description: `Up to ${mostAtOnce} numbers of lots with commas between them`, example: "1,2" });
+  .regex(/^\d{1,9}(,\d{1,9}){0,99}$/, `up to ${maxAtOnce} numbers with commas between them`)
+  .openapi({ description: `Up to ${maxAtOnce} numbers of lots with commas between them`, example: "1,2" });
 
 export const idsIn = (ids: z.infer<typeof idsField>): readonly number[] => ids.split(",").map(Number);
 

@@ -28,13 +28,13 @@ const answeredHere: Readonly<Record<Verb, number>> = {
   stages: 0,
   wheel: 0,
 };
-const mostHere = new Map(Object.entries(answeredHere));
+const maxHere = new Map(Object.entries(answeredHere));
 
 /** Sends long questions to the pool, with the body as it came: it is read, checked and answered there by the same routes. */
 export function inPool(pool: Pool, callerOf: (c: Context) => string): MiddlewareHandler {
   return async (c, next) => {
     const [, , verb = "", more] = c.req.path.split("/");
-    const most = more === undefined && c.req.method === "POST" ? mostHere.get(verb) : undefined;
+    const most = more === undefined && c.req.method === "POST" ? maxHere.get(verb) : undefined;
     if (most === undefined) return next();
     const length = Number(c.req.header("content-length"));
     if (length > 0 && length <= most) return next();

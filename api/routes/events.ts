@@ -2,7 +2,7 @@ import { setTimeout } from "node:timers/promises";
 import type { OpenAPIHono } from "@hono/zod-openapi";
 import type { Context } from "hono";
 import { type SSEStreamingApi, streamSSE } from "hono/streaming";
-import { listen, mostListeners } from "#api/contract/eventRoutes.ts";
+import { listen, maxListeners } from "#api/contract/eventRoutes.ts";
 import { NotNow } from "#api/faults.ts";
 import type { ChangeEvent, ChangeOfEntry } from "#api/records/records.ts";
 import { onWire } from "#model/words/wireWords.ts";
@@ -29,8 +29,8 @@ export interface Listening {
 export function eventRoutes(app: OpenAPIHono, listening: Listening): void {
   let listeners = 0;
   app.openapi(listen, async (c) => {
-    if (listeners >= mostListeners)
-      throw new NotNow(`${mostListeners} programs listen already; no more are taken.`, 30);
+    if (listeners >= maxListeners)
+      throw new NotNow(`${maxListeners} programs listen already; no more are taken.`, 30);
     const [latest] = await listening.store.changeHistory(null, 1);
     const last = latest?.seq ?? 0;
     const asked = Number(c.req.header("last-event-id") ?? c.req.valid("query").after ?? Number.NaN);

@@ -7,7 +7,7 @@ import { isSameMaterial } from "#model/lot/material.ts";
 import type { Store } from "./store.ts";
 
 /** So many of the newest lots are looked through for those measured by both. */
-const mostLots = 500;
+const maxLots = 500;
 const atOnce = 100;
 
 export async function askInstruments(store: Store) {
@@ -28,7 +28,7 @@ export async function askOffset(
   const ids = lots
     .filter((lot) => asked.material === undefined || isSameMaterial(lot.material, asked.material))
     .map(({ id }) => id)
-    .slice(-mostLots);
+    .slice(-maxLots);
   const stages: MeasuredStage[] = [];
   for (let from = 0; from < ids.length; from += atOnce) {
     const whole = await store.wholeLots(ids.slice(from, from + atOnce));

@@ -30,15 +30,15 @@ export async function savedReport(
 }
 
 /** So many sheets stand in one file at most. */
-const mostSheets = 200;
+const maxSheets = 200;
 
 /** The lots, where they are not too many for one file. @throws UnusableInput */
 export function atMostSheets<L>(lots: readonly L[]): readonly L[] {
-  if (lots.length <= mostSheets) return lots;
+  if (lots.length <= maxSheets) return lots;
   throw new UnusableInput(
-    `There are ${lots.length} such lots; one file takes ${mostSheets} reports.`,
+    `There are ${lots.length} such lots; one file takes ${maxSheets} reports.`,
     String(lots.length),
-    `at most ${mostSheets} lots`,
+    `at most ${maxSheets} lots`,
   );
 }
 

@@ -17,7 +17,7 @@ export interface SavedTables {
 }
 
 /** So many lots' curves fit a workbook and the server's memory. */
-export const mostExported = 500;
+export const maxExported = 500;
 
 /**
  * What is saved of some lots as tidy tables, one row an observation, one column a variable, units in the names: lots,

@@ -32,12 +32,12 @@ interface CandidateMeasurement {
   readonly d90Um: number | null;
 }
 
-const mostCandidates = 12;
-const mostMeasurements = 6;
+const maxCandidates = 12;
+const maxMeasurements = 6;
 /** Longer tables are read once only. */
 const longest = 200_000;
 /** An answer may raise a further question, which is answered in each way as well. */
-const mostRounds = 3;
+const maxRounds = 3;
 
 /**
  * The readings of a whole table that stand beside each other: the one it has where nothing is open, one for each way of
@@ -64,7 +64,7 @@ export function candidateReadings(
         : [candidateOf([{ option, value }], readGiven(table, reading.file, more), refused)];
     });
   }
-  return answeredReadings(reading, { table, options, answers: [], asked }, mostRounds);
+  return answeredReadings(reading, { table, options, answers: [], asked }, maxRounds);
 }
 
 interface Asked {
@@ -84,7 +84,7 @@ function answeredReadings(
   const found: CandidateReading[] = [];
   for (const { option, value } of choicesOf(first)) {
     const more = withAnswer(options, option, value);
-    if (more === null || found.length >= mostCandidates) continue;
+    if (more === null || found.length >= maxCandidates) continue;
     const next = readGiven(table, reading.file, more);
     const open = questionsIn(next);
     const said = [...answers, { option, value }];
@@ -95,7 +95,7 @@ function answeredReadings(
         : answeredReadings(next, { table, options: more, answers: said, asked: open }, rounds - 1)),
     );
   }
-  return found.slice(0, mostCandidates);
+  return found.slice(0, maxCandidates);
 }
 
 function questionsIn({ problems }: Reading): readonly Problem[] {
@@ -118,7 +118,7 @@ function candidateOf(
   const contradicted = problems.filter((p) => p.severity !== "note" || /^The table says /.test(p.message));
   return {
     answers,
-    measurements: measurements.slice(0, mostMeasurements).map(({ name, distribution }) => {
+    measurements: measurements.slice(0, maxMeasurements).map(({ name, distribution }) => {
       const curve = curveOf(distribution);
       const { quantity } = distribution;
       const [d10Um, d50Um, d90Um] = [sizeAt(curve, 0.1), sizeAt(curve, 0.5), sizeAt(curve, 0.9)];

@@ -27,7 +27,7 @@ const answers: readonly (readonly [WordOption, string])[] = [
   ["values", "class"],
   ["values", "density-decade"],
 ];
-const mostOffered = 3;
+const maxOffered = 3;
 /** Longer tables are read once only. */
 const longest = 200_000;
 
@@ -49,7 +49,7 @@ export function nearestReadings(
   if (!isRefused || lengthOf(table) > longest) return [];
   const found: Choice[] = [];
   for (const [option, value] of answers) {
-    if (found.length >= mostOffered) break;
+    if (found.length >= maxOffered) break;
     const more = options[option] === undefined ? withAnswer(options, option, value) : null;
     const d50Um = more === null ? undefined : medianOf(readGiven(table, reading.file, more));
     if (d50Um !== undefined) found.push({ option, value, d50Um });

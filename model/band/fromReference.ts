@@ -104,12 +104,12 @@ export function bandFromRuns(
 }
 
 /** More sizes than this are no longer edited by hand. */
-const mostSizes = 150;
+const maxSizes = 150;
 
 /** The class edges of the runs, between which their curves run straight as the band does; even steps where they are too many. */
 function bandSizesUm(middle: Curve, from: number, to: number): readonly number[] {
   const own = [from, ...middle.edgesUm.filter((x) => x > from && x < to), to];
-  return own.length >= 10 && own.length <= mostSizes
+  return own.length >= 10 && own.length <= maxSizes
     ? own
     : geometricSteps(from, to, 60).map((x) => Number(x.toPrecision(4)));
 }

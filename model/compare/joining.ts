@@ -29,9 +29,9 @@ const fromShare = 0.1;
 
 const steps = 40;
 
-/** Between these the growth is looked for; a part above mostJoined would only be the whole powder by another name. */
+/** Between these the growth is looked for; a part above maxJoined would only be the whole powder by another name. */
 const growthLn = { from: Math.log(0.8), to: Math.log(2), scan: 24 } as const;
-const mostJoined = 0.5;
+const maxJoined = 0.5;
 
 /**
  * Q_re-fired(x) = (1 − φ) Q_milled(x/g) + φ Q_milled(x/(g s)), by least squares at sizes even in ln x, from the size with a
@@ -133,7 +133,7 @@ function shareAt({ milled, sizesUm, refired }: Pair, times: number, ln: number) 
     squared += joined * joined;
     return { joined, left };
   });
-  const share = squared > 0 ? Math.min(Math.max(crossed / squared, -mostJoined), mostJoined) : 0;
+  const share = squared > 0 ? Math.min(Math.max(crossed / squared, -maxJoined), maxJoined) : 0;
   const misfit = rows.reduce((sum, { joined, left }) => sum + (left - share * joined) ** 2, 0);
   return { share, misfit };
 }

@@ -31,7 +31,7 @@ export interface NextProcessTrial {
 /** Each factor is tried at its ends and between. */
 const stepsOfFactor = 5;
 /** More settings than this are not gone through one by one. */
-const mostSettings = 20_000;
+const maxSettings = 20_000;
 /** A setting that was never varied is worth learning from: a weak prior keeps its error finite, in ranges of the factor. */
 const priorRanges = 3;
 
@@ -72,7 +72,7 @@ function scaledBy({ values, from, to }: AllowedFactor): Scale {
 }
 
 function settingsWithin(factors: readonly AllowedFactor[]): readonly Setting[] {
-  const count = stepsOfFactor ** factors.length > mostSettings ? 2 : stepsOfFactor;
+  const count = stepsOfFactor ** factors.length > maxSettings ? 2 : stepsOfFactor;
   return factors.reduce<readonly Setting[]>(
     (settings, { from, to }) => {
       const steps = to > from ? evenSteps(from, to, count) : [from];

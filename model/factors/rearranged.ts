@@ -25,7 +25,7 @@ const manyOrders = 399;
 export const rareOrder = 0.05;
 /** Lots before the first whose departures still stand in it. */
 const leadIn = 15;
-const mostCorrelated = 0.9;
+const maxCorrelated = 0.9;
 /** Fixed, so that the same lots always have the same limits. */
 const seed = 20_261_130;
 
@@ -59,7 +59,7 @@ export function rearranged(
   const byChance = meanOf(others.map(({ correlation }) => correlation));
   // The step that is taken off takes part of the correlation with it, the more the fewer lots there are [judgement].
   const freed = (seen - byChance) * (1 + 3 / values.length);
-  const serialCorrelation = Math.max(-mostCorrelated, Math.min(mostCorrelated, freed));
+  const serialCorrelation = Math.max(-maxCorrelated, Math.min(maxCorrelated, freed));
   const limit = limitOf(
     others.map(({ mean }) => mean),
     tail,

@@ -10,7 +10,7 @@ export interface SmallestEffect {
 
 const power = 0.8;
 /** More lots than this are no advice. */
-const mostLots = 1000;
+const maxLots = 1000;
 
 /**
  * The smallest effect of a factor that lots like these would show in 80 % of histories, at the first step of the false
@@ -39,8 +39,8 @@ export function smallestEffect(asked: {
   const effectWith = (n: number) =>
     (noncentralityFor(power, n - 2, level) * residualSd * range) / Math.sqrt(n * variance);
   const overRange = effectWith(lots);
-  if (effectWith(mostLots) > overRange / 2) return { overRange, moreLotsForHalf: null };
-  let [few, enough] = [lots, mostLots];
+  if (effectWith(maxLots) > overRange / 2) return { overRange, moreLotsForHalf: null };
+  let [few, enough] = [lots, maxLots];
   while (enough - few > 1) {
     const n = Math.floor((few + enough) / 2);
     if (effectWith(n) <= overRange / 2) enough = n;

@@ -14,7 +14,7 @@ const firstDamping = 1e-2;
 const eased = 1 / 3;
 const raised = 4;
 const leastDamping = 1e-12;
-const mostDamping = 1e10;
+const maxDamping = 1e10;
 
 /** Steps of the polish after each round. */
 const polishSteps = 6;
@@ -61,7 +61,7 @@ export function* leastSquaresSteps(
     }
     if (explainsAtMost(here, offsetHidden, 100 * rounding)) return atFloor(here, iterations);
     damping *= raised;
-    if (damping > mostDamping) return resultAt(here, iterations, "stalled");
+    if (damping > maxDamping) return resultAt(here, iterations, "stalled");
   }
 }
 

@@ -48,7 +48,7 @@ export interface RunPlace {
 }
 
 /** Names of materials and beginnings of lots that names are looked through for; materials stand last. */
-const mostCalled = 500;
+const maxCalled = 500;
 
 /** @param lots  in the order they were saved */
 export function knownLab(materials: readonly KnownMaterial[], lots: readonly KnownLot[]): KnownLab {
@@ -60,7 +60,7 @@ export function knownLab(materials: readonly KnownMaterial[], lots: readonly Kno
   return {
     words: {
       stageWords: stageWords(materials.flatMap(({ steps }) => steps)),
-      materials: materialWords(called.slice(-mostCalled)),
+      materials: materialWords(called.slice(-maxCalled)),
     },
     lots: index,
     materials: materials.map(({ name }) => name),

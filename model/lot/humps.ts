@@ -13,7 +13,7 @@ export interface Humps {
 }
 
 /** Two runs may agree by chance. */
-const fewestRuns = 3;
+const minRuns = 3;
 
 /**
  * Two humps are said where the density dips between them beyond noise in every run; with fewer than three runs they are possible.
@@ -27,7 +27,7 @@ export function humpsOf(runs: readonly Curve[]): Humps | null {
   const dip = dipOf(runs);
   if (dip === null) return { verdict: "one hump", atUm: [highestOf(runs)], smallerShare: null };
   return {
-    verdict: runs.length >= fewestRuns ? "second hump" : "possible second hump",
+    verdict: runs.length >= minRuns ? "second hump" : "possible second hump",
     atUm: dip.peaksUm,
     smallerShare: smallerShareOf(runs, dip),
   };

@@ -15,7 +15,7 @@ export interface Conformance {
 }
 
 /** With fewer degrees of freedom how the rows err together is not known well enough for a figure. */
-export const fewestDegrees = 10;
+export const minDegrees = 10;
 
 /** Draws of Student's t by the number of rows and the degrees of freedom, so that many lots can share them. */
 export type DrawsFor = (rows: number, degrees: number) => Float64Array;
@@ -48,7 +48,7 @@ export function chanceFromRuns(
   limits: readonly Limits[],
   drawsFor: DrawsFor = freshDraws,
 ): Conformance {
-  if (lot.degrees < fewestDegrees) return boundOf(lot, limits);
+  if (lot.degrees < minDegrees) return boundOf(lot, limits);
   return conformance(lot.mean, lot.covariance, limits, drawsFor(limits.length, lot.degrees));
 }
 

@@ -1,7 +1,7 @@
 import { itemAt } from "#distributions/lists.ts";
 import { cholesky, inverseFrom } from "#model/numbers/cholesky.ts";
 import { type Limits, scaleQuantiles } from "#model/numbers/jointChance.ts";
-import { type Conformance, conformance, type DrawsFor, fewestDegrees, freshDraws } from "./chanceFromRuns.ts";
+import { type Conformance, conformance, type DrawsFor, freshDraws, minDegrees } from "./chanceFromRuns.ts";
 import { crossProducts, diagonal, meanOf, times, weighted } from "./kernels/within.ts";
 import type { LotMean, Matrix } from "./scatter.ts";
 
@@ -17,7 +17,7 @@ export interface Process {
   readonly recent: readonly number[];
 }
 
-const fewestLots = 8;
+const minLots = 8;
 const lotsPerRow = 3;
 const recentLots = 4;
 
@@ -32,7 +32,7 @@ const doubled = 2;
 
 /** How many kept lots a process of so many judged rows needs. */
 export function lotsNeeded(rows: number): number {
-  return Math.max(fewestLots, lotsPerRow * rows);
+  return Math.max(minLots, lotsPerRow * rows);
 }
 
 /**
@@ -95,7 +95,7 @@ export function ifProcessIsAsItWas(
   limits: readonly Limits[],
   drawsFor: DrawsFor = freshDraws,
 ): Conformance | null {
-  if (lot.degrees < fewestDegrees) return null;
+  if (lot.degrees < minDegrees) return null;
   const prior = weighted([
     [1, diagonal(usual.ofLots.map((row, i) => doubled * itemAt(row, i)))],
     [1 / usual.lots, usual.ofMeans],

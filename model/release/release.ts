@@ -38,7 +38,7 @@ type WhyNoProcess =
   | { readonly why: "contradicted"; readonly by: NonNullable<Contradiction> };
 
 /** Degrees of freedom that three runs have: with fewer nothing is said. */
-const fewestForAny = 2;
+const minForAny = 2;
 
 /**
  * From this lot's runs, the first of the two figures, where nothing else is asked.
@@ -56,7 +56,7 @@ function measuredOf({ lot, kept, limits, samplingSd = null }: ReleaseQuestion) {
   const ground = pooledScatter([own, ...others], samplingSd);
   if (ground === null || own.length === 0 || limits.length === 0) return null;
   const measured = lotMean(own, ground);
-  return measured.degrees < fewestForAny ? null : { measured, ground, others };
+  return measured.degrees < minForAny ? null : { measured, ground, others };
 }
 
 /**

@@ -11,7 +11,7 @@ const isApproving = process.env["FINEBAND_APPROVE_LOOKS"] === "1";
 /** Fonts differ from machine to machine; what is where, and how dark, does not. */
 const [columns, rows] = [24, 12];
 /** Darkness of a cell, 0 to 100, may differ by so much; and so many cells of a piece may differ by more. */
-const [mostApart, fewCells] = [9, 0.06];
+const [maxApart, fewCells] = [9, 0.06];
 
 let served: Awaited<ReturnType<typeof serveGallery>>;
 let browser: Browser;
@@ -92,7 +92,7 @@ test("every picture of the gallery looks as it was approved", async () => {
   expect(Object.keys(approved)).toEqual(pictures);
   for (const name of pictures) {
     const [now = [], then = []] = [found[name], approved[name]];
-    const differing = now.filter((dark, i) => Math.abs(dark - (then[i] ?? 0)) > mostApart).length;
+    const differing = now.filter((dark, i) => Math.abs(dark - (then[i] ?? 0)) > maxApart).length;
     expect(differing / (columns * rows), `${name}: share of cells that look otherwise`).toBeLessThan(
       fewCells,
     );

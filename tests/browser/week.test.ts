@@ -5,7 +5,7 @@ import { serve } from "./served.ts";
 import { dropFiles, Visitor } from "./visitor.ts";
 
 /** What one week may take in all. */
-const mostPresses = 40;
+const maxPresses = 40;
 
 let served: Awaited<ReturnType<typeof serve>>;
 beforeAll(async () => {
@@ -138,7 +138,7 @@ test("a week of two materials comes in by dropping and pasting, in at most forty
   await page.getByRole("gridcell", { name: /^Speed of trial \d+: 6500$/ }).waitFor();
 
   console.log(`a week: ${visitor.actions} actions`);
-  expect(visitor.actions).toBeLessThanOrEqual(mostPresses);
+  expect(visitor.actions).toBeLessThanOrEqual(maxPresses);
   expect(faults).toEqual([]);
   await page.close();
 });

@@ -61,9 +61,9 @@ function damaged(mutants: number): boolean {
   show("crashes", crashes);
   show("longer than a second", hangs);
   show("curves that bend back", bent);
-  const mostMb = process.resourceUsage().maxRSS / 1024;
+  const maxMb = process.resourceUsage().maxRSS / 1024;
   say(
-    `curves accepted: ${accepted}; slowest ${slowestMs.toFixed(0)} ms (${slowest}); memory at most ${mostMb.toFixed(0)} MB`,
+    `curves accepted: ${accepted}; slowest ${slowestMs.toFixed(0)} ms (${slowest}); memory at most ${maxMb.toFixed(0)} MB`,
   );
-  return crashes.length + hangs.length + bent.length === 0 && mostMb < 300;
+  return crashes.length + hangs.length + bent.length === 0 && maxMb < 300;
 }

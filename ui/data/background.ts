@@ -13,7 +13,7 @@ export type Job =
 export const jobs = signal<ReadonlyMap<Incoming, Job>>(new Map());
 
 /** More at once would only share the same processors. */
-const mostWorkers = 2;
+const maxWorkers = 2;
 const workers = new Map<Incoming, Worker>();
 /** Tables whose turn has not come, and what follows once each is read. */
 const waiting = new Map<Incoming, () => void>();
@@ -97,7 +97,7 @@ function end(table: Incoming): void {
 
 function next(): void {
   for (const [table, then] of waiting) {
-    if (workers.size >= mostWorkers) return;
+    if (workers.size >= maxWorkers) return;
     waiting.delete(table);
     begin(table, then);
   }

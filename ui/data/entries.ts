@@ -41,15 +41,15 @@ export const damaged = signal<readonly Damaged[]>([]);
 
 export const isLoaded = signal(false);
 
-const mostLots = 300;
+const maxLots = 300;
 /** As many whole lots as one question may name. */
-const mostAtOnce = 100;
+const maxAtOnce = 100;
 type WholeLot = Contract["GET /api/lots/{id}"]["answer"];
 
 export function loadAll(): Promise<boolean> {
   return attempt(async () => {
     const [l, b, m, p, be, ba, pm, bl, shown] = await Promise.all([
-      ask("GET /api/lots", { query: { limit: mostLots, order: "newest" } }),
+      ask("GET /api/lots", { query: { limit: maxLots, order: "newest" } }),
       ask("GET /api/bands", {}),
       ask("GET /api/mills", {}),
       ask("GET /api/pairs", {}),
@@ -144,11 +144,11 @@ function lotsInAddress(among: readonly SavedLot[]): number[] {
 export async function wholeLots(
   ids: readonly number[],
 ): Promise<{ whole: readonly WholeLot[]; damaged: readonly Damaged[] }> {
-  const starts = ids.filter((_, i) => i % mostAtOnce === 0);
+  const starts = ids.filter((_, i) => i % maxAtOnce === 0);
   const answers = await Promise.all(
     starts.map((_, i) =>
       ask("GET /api/whole-lots", {
-        query: { ids: ids.slice(i * mostAtOnce, (i + 1) * mostAtOnce).join(",") },
+        query: { ids: ids.slice(i * maxAtOnce, (i + 1) * maxAtOnce).join(",") },
       }),
     ),
   );

@@ -29,8 +29,8 @@ export type WorkerAnswer =
   | { readonly kind: "fault"; readonly message: string };
 
 /** So many are looked at on the page, as the runs of one lot would be; fits of more would hold it up. */
-const mostShown = 6;
-const mostNotes = 100;
+const maxShown = 6;
+const maxNotes = 100;
 const betweenReportsMs = 50;
 
 addEventListener("message", (event: MessageEvent<WorkerQuestion>) => {
@@ -56,8 +56,8 @@ async function work({ bytes, file, options, write }: WorkerQuestion): Promise<vo
   }
   const reading = readTable(workbook ?? bytes, file, options, reporter());
   if (write === null) {
-    const measurements = reading.measurements.slice(0, mostShown);
-    const notes = reading.notes.slice(0, mostNotes);
+    const measurements = reading.measurements.slice(0, maxShown);
+    const notes = reading.notes.slice(0, maxNotes);
     const text = workbook ?? decode(bytes, options.encoding).text;
     answer({
       kind: "read",
@@ -75,7 +75,7 @@ async function work({ bytes, file, options, write }: WorkerQuestion): Promise<vo
 function withoutRead(outcomes: readonly MeasurementOutcome[]): MeasurementOutcome[] {
   let entered = 0;
   return outcomes.map((o) =>
-    o.state.startsWith("read") || ++entered > mostNotes ? { ...o, problems: [] } : o,
+    o.state.startsWith("read") || ++entered > maxNotes ? { ...o, problems: [] } : o,
   );
 }
 

@@ -17,7 +17,7 @@ export function LotChoice(props: { label: string; value: number | null; onChange
   );
 }
 
-const mostOffered = 20;
+const maxOffered = 20;
 
 /** What was found for a text; while another is asked for, it is not what is typed. */
 interface FoundLot {
@@ -35,7 +35,7 @@ function LotSearch(props: { label: string; value: number | null; onChange: (id: 
   useEffect(() => {
     if (typed === null) return;
     let isLatest = true;
-    findLots(typed, mostOffered).then(
+    findLots(typed, maxOffered).then(
       ({ lots: first, total }) => isLatest && setFound({ text: typed, lots: first, total }),
       () => isLatest && setFound({ text: typed, lots: [], total: 0 }),
     );
@@ -93,5 +93,5 @@ function nameOf({ id, name }: SavedLot, among: readonly SavedLot[]): string {
 function foundWords(total: number): string {
   if (total === 0) return "No lot has all these words.";
   if (total === 1) return "One lot found; Enter selects it.";
-  return `${total.toLocaleString("en-GB")} lots found${total > mostOffered ? `; the first ${mostOffered} are listed` : ""}; Enter selects the first.`;
+  return `${total.toLocaleString("en-GB")} lots found${total > maxOffered ? `; the first ${maxOffered} are listed` : ""}; Enter selects the first.`;
 }

@@ -12,7 +12,7 @@ const deeds: Readonly<Partial<Record<Stage, string>>> = {
   reference: "",
 };
 
-const mostShown = 2;
+const maxShown = 2;
 
 /** What was done to reach a stage, with the first of its settings. */
 export function StageWay({ lot, stage }: { lot: SavedLot; stage: Stage }) {
@@ -21,7 +21,7 @@ export function StageWay({ lot, stage }: { lot: SavedLot; stage: Stage }) {
   const words = [
     deeds[stage] ?? "",
     settings
-      .slice(0, mostShown)
+      .slice(0, maxShown)
       .map(({ value, unit }) => `${value} ${unit}`.trim().replaceAll(" ", "\u00a0"))
       .join(" · "),
   ];

@@ -20,7 +20,7 @@ interface Goal {
   readonly holds?: string;
 }
 
-const mostShown = 12;
+const maxShown = 12;
 const to = (name: string, change: Partial<Address>, holds = ""): Goal => ({
   name,
   holds,
@@ -34,7 +34,7 @@ export function GoAnywhere() {
   const [words, setWords] = useState("");
   const [at, setAt] = useState(0);
   const found = useLots(words);
-  const goals = goalsFor(words, found).slice(0, mostShown);
+  const goals = goalsFor(words, found).slice(0, maxShown);
   const chosen = goals[Math.min(at, goals.length - 1)];
   useEffect(() => dialog.current?.showModal(), []);
 
@@ -104,10 +104,10 @@ const isStage = (word: string) => stages.some((stage) => stage.startsWith(word.t
 
 /** By all the words; where none has them, by those that are not the beginning of a stage's name. */
 async function lotsNamed(words: string): Promise<readonly SavedLot[]> {
-  const { lots: named } = await findLots(words, mostShown);
+  const { lots: named } = await findLots(words, maxShown);
   const list = words.split(/\s+/).filter(Boolean);
   if (named.length > 0 || !list.some(isStage)) return named;
-  return (await findLots(list.filter((word) => !isStage(word)).join(" "), mostShown)).lots;
+  return (await findLots(list.filter((word) => !isStage(word)).join(" "), maxShown)).lots;
 }
 
 /** The lots found for these words; while others are asked for, they are not those of what is typed. */
@@ -118,7 +118,7 @@ interface FoundPlace {
 
 /** The lots that fit the words, asked of the server so that none is out of reach. */
 function useLots(words: string): FoundPlace {
-  const [found, setFound] = useState<FoundPlace>({ words: "", lots: lots.value.slice(0, mostShown) });
+  const [found, setFound] = useState<FoundPlace>({ words: "", lots: lots.value.slice(0, maxShown) });
   useEffect(() => {
     let isLatest = true;
     lotsNamed(words).then(

@@ -87,14 +87,14 @@ class FileDriver extends SqliteDriver {
 }
 
 /** How many forms of a question are remembered. */
-const mostForms = 500;
+const maxForms = 500;
 
 /** The file's driver as Kysely asks it; its faults are told as those of the store. */
 function readableDatabase(kept: KeptFile): SqliteDatabase {
   const forms = new Map<string, string>();
   const formOf = (sql: string): string => {
     const known = forms.get(sql) ?? readableForm(kept, sql);
-    if (forms.size >= mostForms) forms.clear();
+    if (forms.size >= maxForms) forms.clear();
     forms.set(sql, known);
     return known;
   };

@@ -103,12 +103,12 @@ export function makeIntake(db: Kysely<Tables>, clock: () => Date) {
   };
 }
 
-const mostNamed = 3;
+const maxNamed = 3;
 
 /** The first few lots by their names, and how many more there are. */
 export function lotsNamed(names: readonly string[]): string {
-  const quoted = names.slice(0, mostNamed).map((name) => `"${name}"`);
-  const rest = names.length - mostNamed;
+  const quoted = names.slice(0, maxNamed).map((name) => `"${name}"`);
+  const rest = names.length - maxNamed;
   const all = rest > 0 ? [...quoted, `${rest} more`] : quoted;
   return `${names.length === 1 ? "lot" : "lots"} ${listed(all)}`;
 }

@@ -33,14 +33,14 @@ export async function materialsOfBefore(
   });
 }
 
-const mostNamed = 20;
+const maxNamed = 20;
 
 /** The lots whose material nobody can tell, said once. */
 function withoutMaterial(lots: readonly string[]): string {
   if (lots.length === 0) return "";
-  const rest = lots.length - mostNamed;
+  const rest = lots.length - maxNamed;
   const others = rest > 0 ? [`${rest} more`] : [];
-  return `; without a material: ${listed([...lots.slice(0, mostNamed), ...others])}`;
+  return `; without a material: ${listed([...lots.slice(0, maxNamed), ...others])}`;
 }
 
 /** Whether a lot names a material that is not there. */

@@ -129,7 +129,7 @@ function hashOf(answered: Pick<ReleaseRecord, "modelVersion" | "inputs" | "resul
   return sha256(onWire(JSON.stringify(answered)));
 }
 
-const mostDifferences = 50;
+const maxDifferences = 50;
 
 function differencesOf(
   released: unknown,
@@ -141,7 +141,7 @@ function differencesOf(
   if (a === null || b === null) return [{ field, released: released ?? null, now: now ?? null }];
   return [...new Set([...Object.keys(a), ...Object.keys(b)])]
     .flatMap((name) => differencesOf(a[name], b[name], field === "" ? name : `${field}.${name}`))
-    .slice(0, mostDifferences);
+    .slice(0, maxDifferences);
 }
 
 function partsOf(value: unknown): Record<string, unknown> | null {

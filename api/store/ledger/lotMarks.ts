@@ -25,7 +25,7 @@ const unweighed = ["name", "note", "state", "keptAt"];
 /** What a summary of a lot rests on beside the lot. */
 const ofLots: readonly EntryKind[] = ["measurement", "stage", "result"];
 /** With more than this many lots in one event all of them are gone through at once. */
-const mostNamed = 5000;
+const maxNamed = 5000;
 
 /**
  * Brings the list of lots up to an event, in its transaction: what of it changed, whose summaries are old from now on,
@@ -36,11 +36,11 @@ export async function markLots(tx: Transaction<Tables>, seq: number, steps: read
   const listed = [...new Set(entered.flatMap(({ listed }) => listed))];
   const touched = [...new Set(entered.flatMap(({ touched }) => touched))];
   const gone = steps.flatMap(({ kind, id, after }) => (kind === "lot" && after === null ? [id] : []));
-  const isAll = listed.length > mostNamed;
+  const isAll = listed.length > maxNamed;
   // Where a lot goes from, its material is asked before the list forgets it.
   const parts = new Set([...entered.flatMap(({ parts }) => parts), ...(await partsOf(tx, touched))]);
   if (listed.length > 0) await listLots(tx, isAll ? null : listed);
-  if (gone.length > 0) await forget(tx, gone.length > mostNamed ? null : gone);
+  if (gone.length > 0) await forget(tx, gone.length > maxNamed ? null : gone);
   if (touched.length > 0) await touchLots(tx, isAll ? null : touched, seq);
   for (const part of await partsOf(tx, touched)) parts.add(part);
   for (const part of await partsHeldAgainst(tx, steps)) parts.add(part);
@@ -104,7 +104,7 @@ function jsonIn(text: string): unknown {
 async function partsOf(tx: Transaction<Tables>, lots: readonly number[]): Promise<string[]> {
   if (lots.length === 0) return [];
   let query = tx.selectFrom("lot_list").select("part").distinct();
-  if (lots.length <= mostNamed) query = query.where("lot", "in", [...lots]);
+  if (lots.length <= maxNamed) query = query.where("lot", "in", [...lots]);
   return (await query.execute()).map(({ part }) => part);
 }
 

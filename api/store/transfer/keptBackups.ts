@@ -227,7 +227,7 @@ async function layBeside(db: Kysely<Tables>, folder: string, name: string): Prom
   return `${name}.jsonl.damaged`;
 }
 
-const [mostDays, mostMonths] = [7, 12];
+const [maxDays, maxMonths] = [7, 12];
 
 /**
  * The backups that need no longer be kept: all but the newest of each of the last seven days that have one, the newest
@@ -249,10 +249,10 @@ export function outlived(backups: readonly KeptBackup[], made = ""): KeptBackup[
     return [...seen.values()];
   };
   const kept = new Set([
-    ...newestOf("2026-11-30".length, mostDays),
-    ...newestOf("2026-11".length, mostMonths),
+    ...newestOf("2026-11-30".length, maxDays),
+    ...newestOf("2026-11".length, maxMonths),
     // What was there before somebody mended or restored is wanted while they find out whether they did well.
-    ...backups.filter(({ name }) => !name.endsWith("daily.jsonl")).slice(0, mostDays),
+    ...backups.filter(({ name }) => !name.endsWith("daily.jsonl")).slice(0, maxDays),
   ]);
   return backups.filter((one) => one.name !== made && !kept.has(one));
 }

@@ -22,7 +22,7 @@ export interface CellsOfValues {
 }
 
 /** Shares that miss the whole by more than this are not the whole. */
-const mostLack = 0.01;
+const maxLack = 0.01;
 /** Sums within this of the whole are divided out without a word. */
 export const quietSum = 0.0005;
 const quietDrop = 0.0005;
@@ -35,7 +35,7 @@ const ulp = 1e-12;
 export function scaleOf(values: readonly number[], kind: ValuesOption): ScaleOption {
   const reach = kind === "class" ? values.reduce((a, b) => a + b, 0) : Math.max(...values);
   // Shares that miss their whole by a hundredth are still fractions of it, and are asked about.
-  return reach <= (kind === "class" ? 1 + mostLack : 1.005) ? "fraction" : "percent";
+  return reach <= (kind === "class" ? 1 + maxLack : 1.005) ? "fraction" : "percent";
 }
 
 /** Counts or masses as shares: each divided by their total. */
@@ -76,7 +76,7 @@ export function sharesOfClasses(
   const negative = values.findIndex((v) => v < 0);
   if (negative >= 0) return negativeProblem(itemAt(at.cells, negative));
   const sum = values.reduce((a, b) => a + b, 0);
-  const isNear = Math.abs(sum - 1) <= mostLack + ulp;
+  const isNear = Math.abs(sum - 1) <= maxLack + ulp;
   if (!(sum >= sumLow - ulp && sum <= sumHigh + ulp) && !(isNear && asked === "divide")) {
     const gap = 1 - sum;
     const { cells } = at;

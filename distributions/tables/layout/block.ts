@@ -98,12 +98,12 @@ export function isMonotone(values: readonly (number | null)[]): boolean {
 }
 
 /** So many cells say what a line is about; more are a row of numbers. */
-const mostNoteCells = 400;
+const maxNoteCells = 400;
 
 /** A line outside the table: its cells with tabs between, so that "dispersant", "water" stay a heading and its value. */
 export function textOf(row: readonly string[]): string {
   return row
-    .slice(0, mostNoteCells)
+    .slice(0, maxNoteCells)
     .filter((cell) => cell !== "")
     .join("\t")
     .trim();

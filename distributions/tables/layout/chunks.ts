@@ -148,7 +148,7 @@ function sizesAbove(gap: Chunk["above"], { line, below, sizeAt }: FirstRow, { pa
 }
 
 /** Fewer columns would be numbered as a first row of data may run. */
-const fewestNumbered = 3;
+const minNumbered = 3;
 
 /** A row 1, 2, 3 … below headings that numbers the columns: as sizes it would be out of order, or no edges where those below are. */
 function numbersColumns(
@@ -158,7 +158,7 @@ function numbersColumns(
 ): boolean {
   const [own, next, then] = [cells[r] ?? [], cells[r + 1] ?? [], cells[r + 2] ?? []];
   const filled = own.filter((text) => text !== "");
-  const isCount = filled.length >= fewestNumbered && filled.every((text, k) => text === String(k + 1));
+  const isCount = filled.length >= minNumbered && filled.every((text, k) => text === String(k + 1));
   if (!isCount || heading?.row !== r || heading.values.filter((text) => text !== "").length < filled.length)
     return false;
   const first = own.findIndex((text) => text !== "");

@@ -141,7 +141,7 @@ function otherSizes(others: readonly Column[]): Problem {
 const remarkWord =
   /^(?:remarks?|comments?|notes?|bemerkung(?:en)?|kommentare?|anmerkung(?:en)?|remarques?|commentaires?|observaciones|notas|observa[cç][oõ]es|osservazioni|commenti|примечани[ея]|备注|備考|비고)[.:]?$/i;
 /** Of the cells that hold something, so many numbers are values with a fault among them, and no remarks. */
-const fewestNumbers = 0.5;
+const minNumbers = 0.5;
 
 /** A column of remarks, some of which are numbers: by its heading, or few numbers among words and blanks under a heading that speaks of no shares. */
 function isRemarks(c: Column, { parsed }: Grid): boolean {
@@ -152,7 +152,7 @@ function isRemarks(c: Column, { parsed }: Grid): boolean {
   const numbers = texts.filter((text) => parsed.share(text) !== null).length;
   return (
     words.length > 0 &&
-    numbers < fewestNumbers * c.cells.length &&
+    numbers < minNumbers * c.cells.length &&
     numbers <= words.length &&
     !saysShares(c.heading)
   );
@@ -196,7 +196,7 @@ function isOtherSize(c: Column, from: Column | undefined, to: Column | undefined
 }
 
 /** Fewer show no course. */
-const fewestAlong = 4;
+const minAlong = 4;
 /** How far sizes in another unit, or mids, may stray from keeping the same distance to the others. */
 const sameDistance = 2;
 /** The same for phi, which counts halvings, beside sizes or edges that step as they like. */
@@ -207,7 +207,7 @@ const partOfRange = 0.4;
 /** Whether values keep the same distance to the sizes, as in another unit or for mids; or fall by one for each doubling, as phi; or as mesh numbers, which fall as sizes rise. */
 function goAlong(values: readonly number[], sizes: readonly number[]): boolean {
   const pairs = zip(values, sizes).filter(([v, size]) => Number.isFinite(v) && size > 0);
-  if (pairs.length < fewestAlong) return true;
+  if (pairs.length < minAlong) return true;
   const spreadOf = (of: (v: number, size: number) => number) => {
     const all = pairs.map(([v, size]) => of(v, size));
     return Math.max(...all) - Math.min(...all);

@@ -138,10 +138,10 @@ export function rate(blocks: readonly Block[], grid: Grid): number {
     series.length > 9 && series.length > 3 * itemAt(sizes, 0).length;
   // Likewise many tables of one short row each, one below the other.
   const areScraps =
-    blocks.length > mostScraps &&
+    blocks.length > maxScraps &&
     blocks.every(({ sizes, series }) => itemAt(sizes, 0).length <= 3 && series.length <= 1);
   const worth = (block: Block) => plausibility(block, grid.parsed) - (isCrowd(block) || areScraps ? 0.5 : 0);
   return blocks.reduce((sum, block) => sum + worth(block), 0) / blocks.length;
 }
 
-const mostScraps = 3;
+const maxScraps = 3;

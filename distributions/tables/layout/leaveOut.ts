@@ -14,7 +14,7 @@ import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import { placeKey, type Role, type Roles } from "#distributions/tables/text/roles.ts";
 import { isMeanName, isSpreadName } from "#distributions/tables/text/words.ts";
 import type { Block, Series } from "./block.ts";
-import { type EdgeShown, type LeftOut, mostCompared, sameCurves } from "./twinColumns.ts";
+import { type EdgeShown, type LeftOut, maxCompared, sameCurves } from "./twinColumns.ts";
 
 /** The series that are measurements, and what the others tell. */
 export interface WithoutDerived {
@@ -111,7 +111,7 @@ function derivedOf(
   const placeOf = (s: Series) => places.get(s) ?? -1;
   const plainOf = (list: readonly Series[]) => list.filter((s) => !found.has(s) && !spreads.has(s));
   const numbersOf = (list: readonly Series[]) => list.flatMap((s) => columns.get(s) ?? []);
-  for (const one of series.length <= mostCompared ? series : [...means]) {
+  for (const one of series.length <= maxCompared ? series : [...means]) {
     const column = columns.get(one);
     if (column === undefined || spreads.has(one)) continue;
     const rest = plainOf(series).filter((s) => s !== one);

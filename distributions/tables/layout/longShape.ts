@@ -35,7 +35,7 @@ interface LongColumns {
   readonly edges: readonly number[];
 }
 
-const fewestSizes = 3;
+const minSizes = 3;
 
 /** Finds the size column: inside each sample the sizes run in order, over the whole table they do not. */
 function columnsOf(
@@ -101,7 +101,7 @@ function groupsOf(cells: readonly string[]): readonly (readonly number[])[] | nu
   for (const [i, text] of cells.entries()) {
     const group = groups.get(text);
     if (group !== undefined) group.push(i);
-    else if ((groups.size + 1) * fewestSizes > cells.length) return null;
+    else if ((groups.size + 1) * minSizes > cells.length) return null;
     else groups.set(text, [i]);
   }
   return [...groups.values()];

@@ -7,7 +7,7 @@ import { filledIn, type Grid, type Rows } from "./block.ts";
 import { addsToWhole } from "./wholes.ts";
 
 /** Fewer sieves above it make no stack. */
-const fewestSieves = 3;
+const minSieves = 3;
 /** A column of sizes stands at the left. */
 const looked = 4;
 
@@ -55,7 +55,7 @@ function panColumn(cells: Rows, r: number, parsed: Parsed): number | null {
     if (!canBePan(text)) continue;
     for (const step of [-1, 1]) {
       const stack = stackFrom(cells, r + step, { step, column: c, parsed });
-      if (stack.length < fewestSieves || !isBeside(row, itemAt(stack, 0), c, parsed)) continue;
+      if (stack.length < minSieves || !isBeside(row, itemAt(stack, 0), c, parsed)) continue;
       // On top of a stack that rises, a row of words and numbers may be its heading.
       if (step === 1 && !isHeading(cells[r - 1] ?? [], parsed)) continue;
       const top = step === -1 ? r - stack.length : r;

@@ -10,7 +10,7 @@ interface Percentiles {
 }
 
 /** As many percentiles as this trace a curve; fewer only mark points on one. */
-const fewestForCurve = 10;
+const minForCurve = 10;
 
 /** Tables of D10, D50, D90 and the like, along a row or down a column. */
 function percentileLists({ cells, parsed }: Grid): { lists: Percentiles[]; words: string } | null {
@@ -71,10 +71,10 @@ export function percentileTables(
   const found = percentileLists(grid);
   if (found === null) return null;
   const blocks = found.lists
-    .filter((list) => list.points.length >= fewestForCurve)
+    .filter((list) => list.points.length >= minForCurve)
     .map((list) => curveOf(list, found.words, grid));
   const problems = found.lists
-    .filter((list) => list.points.length < fewestForCurve)
+    .filter((list) => list.points.length < minForCurve)
     .map((list) => notACurve(list, found.words, grid));
   return { blocks, problems };
 }
@@ -114,7 +114,7 @@ function notACurve({ name, points }: Percentiles, words: string, { parsed }: Gri
   const first = points[0]?.size;
   return problem(
     "refused",
-    `Row ${first?.row ?? "?"}: only ${points.length} percentiles, and percentiles alone are no curve. Known are ${said}${unit === null ? "" : ` ${unit}`}${span}; the curve between and beyond them, means, surface, humps and fines are not. Bring in the classes these were worked out from, or at least ${fewestForCurve} percentiles.`,
+    `Row ${first?.row ?? "?"}: only ${points.length} percentiles, and percentiles alone are no curve. Known are ${said}${unit === null ? "" : ` ${unit}`}${span}; the curve between and beyond them, means, surface, humps and fines are not. Bring in the classes these were worked out from, or at least ${minForCurve} percentiles.`,
     {
       measurement: name === "" ? null : name,
       row: first?.row ?? null,

@@ -22,7 +22,7 @@ interface Header {
   readonly words: string;
 }
 
-const mostHeaderRows = 60;
+const maxHeaderRows = 60;
 const figures = /\d+(?:[.,]\d+)?(?:e[+-]?\d+)?/gi;
 
 /** Measurements in rows: a heading row whose numbers are sizes, under it rows of values in the same columns. */
@@ -35,7 +35,7 @@ export function rowBlocks(grid: Grid): Block[] {
   let last: Headed | null = null;
   while (r < grid.cells.length) {
     const row = grid.cells[r] ?? [];
-    const isLooked = (r < mostHeaderRows || blocks.length > 0) && (r === endedAt || !isInside(grid, r));
+    const isLooked = (r < maxHeaderRows || blocks.length > 0) && (r === endedAt || !isInside(grid, r));
     const header: Header | null = isLooked ? (headerIn(row, r, grid) ?? restOf(row, r, last, grid)) : null;
     const found = header === null ? null : blockUnder(header, r, above, grid);
     if (header === null || found === null) {

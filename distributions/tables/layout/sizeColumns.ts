@@ -89,7 +89,7 @@ function misnumbered(
 ): Column | undefined {
   const isCount =
     best !== undefined &&
-    best.cells.length >= fewestCounted &&
+    best.cells.length >= minCounted &&
     !saysSize(best.heading) &&
     best.cells.every(({ text }, i) => text === String(i + 1));
   if (!isCount) return undefined;
@@ -101,7 +101,7 @@ function misnumbered(
       cells.every(({ text }) => parsed.size(text) !== null),
   );
 }
-const fewestCounted = 4;
+const minCounted = 4;
 
 /** What speaks for a column being the sizes, in words. */
 function wordsFor(evidence: readonly SizeEvidence[]): string {

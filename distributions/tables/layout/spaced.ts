@@ -3,17 +3,17 @@ import type { Role } from "#distributions/tables/text/roles.ts";
 import { type Block, type Cell, type Grid, isBlank } from "./block.ts";
 
 /** Fewer rows may stand apart for a reason. */
-const fewestRows = 6;
+const minRows = 6;
 /** So much of the rows have a blank line right below, where all are spaced. */
-const mostSpaced = 0.8;
+const maxSpaced = 0.8;
 
 /** Rows with a blank line below each are one table, printed with room: the same without those lines; null where rows are not so. */
 export function withoutSpacing({ cells, ...rest }: Grid): { grid: Grid; rows: readonly number[] } | null {
-  if (cells.length < 2 * fewestRows || !isBlank(cells[1] ?? [""])) return null;
+  if (cells.length < 2 * minRows || !isBlank(cells[1] ?? [""])) return null;
   const blank = cells.map(isBlank);
   const filled = [...cells.keys()].filter((i) => blank[i] === false);
   const spaced = filled.filter((i) => blank[i + 1] === true && blank[i + 2] !== true).length;
-  if (filled.length < fewestRows || spaced < mostSpaced * filled.length) return null;
+  if (filled.length < minRows || spaced < maxSpaced * filled.length) return null;
   // Where two lines were blank or more, one was meant to be.
   const kept = [...cells.keys()].filter((i) => !blank[i] || (blank[i - 1] === true && blank[i - 2] !== true));
   return { grid: { ...rest, cells: kept.map((i) => cells[i] ?? []) }, rows: kept.map((i) => i + 1) };

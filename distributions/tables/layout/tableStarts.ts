@@ -81,7 +81,7 @@ function isOtherTable(
   grid: Grid,
 ): boolean {
   const from = columns[before.from];
-  if (from === undefined || c === from || columns.length > mostSideBySide) return false;
+  if (from === undefined || c === from || columns.length > maxSideBySide) return false;
   const own = filled(c);
   if (own.cells.length < 3 || !isRun(own, grid)) return false;
   const weigh = (column: Column) =>
@@ -111,7 +111,7 @@ function isOtherTable(
     columns.slice(left.index + 1, right.index).some(isShare) && columns.slice(right.index + 1).some(isShare)
   );
 }
-const mostSideBySide = 60;
+const maxSideBySide = 60;
 
 /** Without a heading: a column that looks as much like sizes as the first, with values on either side. */
 function isBareStart(columns: readonly Column[], c: Column, first: Column, grid: Grid): boolean {

@@ -9,11 +9,11 @@ import { rowBlocks } from "./rowsShape.ts";
 import { longLooked } from "./wideTable.ts";
 
 /** More rows of numbers than these are no table whose lists run across (turned.ts). */
-const fewestRows = 201;
+const minRows = 201;
 /** So many rows tell what the heading row is. */
 const sampled = 12;
 /** A table in columns whose sizes run in no order reaches this, no more. */
-const mostInColumns = 1;
+const maxInColumns = 1;
 
 /**
  * The table of named measurements in rows under a heading row of sizes, as `findTables` finds it, without taking out its
@@ -24,7 +24,7 @@ export function tallTable(table: NumberTable, parsed: Parsed): Block | null {
   const [first = "", ...sizes] = heading;
   const isWord = (text: string) => text !== "" && !parsed.isSize(text) && parsed.share(text) === null;
   const isHead = (text: string) => parsed.isSize(text) || parsed.range(text) !== null;
-  if (rows < fewestRows || !isWord(first) || !sizes.every(isHead)) return null;
+  if (rows < minRows || !isWord(first) || !sizes.every(isHead)) return null;
   const names = Array.from({ length: rows }, (_, r) => table.text(r, 0));
   if (!names.every((name) => isWord(name) && name !== first && !isSummaryWord(name))) return null;
   // No column runs in order, or it could be the sizes of a table in columns.
@@ -40,7 +40,7 @@ export function tallTable(table: NumberTable, parsed: Parsed): Block | null {
     return null;
   const whole = { ...block, series: names.map((name, r) => seriesAt(table, name, r)) };
   const score = rate([whole], grid);
-  return score > mostInColumns + 0.01 && isTable({ blocks: [whole], score }) ? whole : null;
+  return score > maxInColumns + 0.01 && isTable({ blocks: [whole], score }) ? whole : null;
 }
 
 function rowsOf(table: NumberTable, count: number, width: number): string[][] {

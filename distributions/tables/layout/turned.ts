@@ -4,7 +4,7 @@ import { columnBlocks } from "./columnsShape.ts";
 /** Fewer cells in a row are no list of sizes. */
 const fewest = 3;
 /** More rows of numbers than columns are read down, not across. */
-const mostRows = 200;
+const maxRows = 200;
 
 /**
  * A table whose lists run across, turned so that they run down: its first column holds the headings. Only one run of rows
@@ -25,7 +25,7 @@ export function turnedBlocks(grid: Grid): Block[] {
   let to = from;
   while (to < cells.length && isList(cells[to] ?? [])) to++;
   const rows = cells.slice(from, to);
-  if (rows.length < 2 || rows.length > mostRows) return [];
+  if (rows.length < 2 || rows.length > maxRows) return [];
   const width = Math.max(...rows.map((row) => row.findLastIndex((text) => text !== "") + 1));
   const turned = Array.from({ length: width }, (_, c) => rows.map((row) => row[c] ?? ""));
   const notes = [...cells.slice(0, from), ...cells.slice(to)].filter((row) => !isBlank(row)).map(textOf);

@@ -24,7 +24,7 @@ export interface EdgeShown {
 }
 
 /** More columns than this are compared with the nearest ones alone. */
-export const mostCompared = 60;
+export const maxCompared = 60;
 const nearestCompared = 4;
 
 /** Columns that are one curve written twice: its running sum, its rest, another scale. */
@@ -35,7 +35,7 @@ export function sameCurves(
 ): { readonly edge: EdgeShown | null; readonly same: ReadonlyMap<Series, LeftOut> } {
   const left = new Map<Series, LeftOut>();
   let edge: EdgeShown | null = null;
-  const reach = series.length <= mostCompared ? series.length : nearestCompared;
+  const reach = series.length <= maxCompared ? series.length : nearestCompared;
   for (const [at, one] of series.entries()) {
     const sums = columns.get(one);
     if (sums === undefined || !isOneWay(sums.values)) continue;

@@ -14,23 +14,23 @@ const offered = ["nm", "um"] as const;
 /** Fewer sizes show no steps of their own. */
 const fewest = 5;
 /** More lists than this are shares; sizes stand in few. */
-const mostLists = 60;
+const maxLists = 60;
 const thousand = 1000;
 /** Neighbours nearer than this are no change of unit. */
 const leastBreak = 20;
-const mostBelow = 4;
+const maxBelow = 4;
 /** A page break with its headings lies between so many cells at most. */
-const mostBetween = 4;
+const maxBetween = 4;
 /** Names, words and units above a column stand in so many rows at most. */
-const mostHeadings = 3;
+const maxHeadings = 3;
 /** Sizes stand in one of the first columns, or there too; a step elsewhere alone is one of shares, which fall as they like. */
 const sizesWithin = 4;
 /** A list of sizes is so much of its column's numbers at least. */
 const leastOfColumn = 0.4;
 /** Shorter rows hold no list of sizes. */
-const mostAcross = 6;
+const maxAcross = 6;
 /** A single size behind a step may be anything. */
-const fewestOfUnit = 2;
+const minOfUnit = 2;
 /** A step to the next unit is as long as the others beside it, within this factor of their logarithm. */
 const likeOthers = 2.5;
 
@@ -74,7 +74,7 @@ function withUnit(text: string, unit: UnitOption, larger: UnitOption, { parsed }
 }
 
 function steppedCells(grid: Grid): SteppedCell[] {
-  const width = Math.min(mostLists, Math.max(0, ...grid.cells.map((row) => row.length)));
+  const width = Math.min(maxLists, Math.max(0, ...grid.cells.map((row) => row.length)));
   const down = (columns: number) =>
     Array.from({ length: Math.min(columns, width) }, (_, column) =>
       grid.cells.map((_, row) => ({ row, column })),
@@ -90,16 +90,16 @@ function steppedCells(grid: Grid): SteppedCell[] {
   if (isDown) {
     const isOfSizes = (places: readonly Place[]) => {
       const bare = places.filter((place) => isBareSize(grid, place)).length;
-      const stepped = steppedIn(places, grid, { mayStep, least: fewestOfUnit }).length;
+      const stepped = steppedIn(places, grid, { mayStep, least: minOfUnit }).length;
       return stepped > 0 && stepped >= leastOfColumn * bare;
     };
     // Beside one list that changes its unit another edge may do so at its last size.
     return mayHoldSizes(down(sizesWithin), grid).some(isOfSizes) ? inColumns(1) : [];
   }
   // Across, sizes stand in the first row of numbers; those below it are shares, which rise and fall as they like.
-  const row = grid.cells.findIndex((line) => filledIn(line) > mostAcross);
+  const row = grid.cells.findIndex((line) => filledIn(line) > maxAcross);
   const across = (grid.cells[row] ?? []).map((_, column) => ({ row, column }));
-  return steppedIn(across, grid, { mayStep, least: fewestOfUnit });
+  return steppedIn(across, grid, { mayStep, least: minOfUnit });
 }
 
 /** A word for sizes, and behind it nothing but sizes in order. */
@@ -130,7 +130,7 @@ function headingOver(places: readonly Place[], grid: Grid): string {
   const above = places
     .slice(0, Math.max(0, first))
     .filter(({ row }) => filledIn(grid.cells[row] ?? []) > 0)
-    .slice(-mostHeadings)
+    .slice(-maxHeadings)
     .toReversed();
   // A line with a single cell, but for the one right above, is a remark.
   const remark = above.findIndex(({ row }, i) => i > 0 && filledIn(grid.cells[row] ?? []) < 2);
@@ -177,7 +177,7 @@ function steppedIn(
       gap++;
       continue;
     }
-    if (gap > 0 && (gap > mostBetween || isNextTable(open, place, grid) || !goesOn(open, value, mayStep)))
+    if (gap > 0 && (gap > maxBetween || isNextTable(open, place, grid) || !goesOn(open, value, mayStep)))
       close();
     open.push({ ...place, value });
     gap = 0;
@@ -191,10 +191,10 @@ function isNextTable(open: readonly SizedPlace[], { row }: Place, { cells, parse
   const [first, last] = [open[0], open.at(-1)];
   if (first === undefined || last === undefined || last.row === row) return false;
   const letters = (line: readonly string[]) => line.join("\t").toLowerCase().trim();
-  const above = new Set(cells.slice(Math.max(0, first.row - mostBetween), first.row).map(letters));
+  const above = new Set(cells.slice(Math.max(0, first.row - maxBetween), first.row).map(letters));
   const between = cells.slice(last.row + 1, row).map(letters);
   if (between.some((line) => line !== "" && !/^page\b/.test(line) && !above.has(line))) return true;
-  const beside = (cells[first.row] ?? []).slice(0, mostLists);
+  const beside = (cells[first.row] ?? []).slice(0, maxLists);
   return beside.some((_, c) => {
     if (c === first.column) return false;
     const values = open.map((place) => parsed.um(cells[place.row]?.[c] ?? ""));
@@ -245,7 +245,7 @@ function stepsOf(list: readonly SizedPlace[], least: number): SteppedCell[] {
     if (value === start) isLarger = false;
     else if (value < before) {
       // A figure of the whole may stand directly below the sizes.
-      if (isLarger && isRising && i + mostBelow >= rising.length) break;
+      if (isLarger && isRising && i + maxBelow >= rising.length) break;
       if (isLarger || !isLikeOthers(value, before, usual)) return [];
       isLarger = true;
     }

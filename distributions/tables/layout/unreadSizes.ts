@@ -6,7 +6,7 @@ import { filled } from "./sizeColumns.ts";
 /** Fewer cells show no order. */
 const fewest = 4;
 /** So many of a column's cells begin with a figure where it may hold sizes. */
-const mostFigures = 0.8;
+const maxFigures = 0.8;
 const firstFigure = /^[^\p{L}\p{N}]{0,3}(\d+(?:[.,]\d+)?)/u;
 const dateOrTime = /^\d{1,4}[-./:]\d{1,2}(?:[-./:]\d|$)/;
 
@@ -38,7 +38,7 @@ function mayBeSizes(column: Column, { parsed }: Grid): boolean {
   if (texts.length < fewest || texts.some((text) => dateOrTime.test(text))) return false;
   const isWord = (text: string) => parsed.share(text) === null && !parsed.isSize(text);
   const figures = texts.flatMap((text) => firstFigure.exec(text)?.[1]?.replace(",", ".") ?? []);
-  if (figures.length < mostFigures * texts.length || texts.filter(isWord).length < mostFigures * texts.length)
+  if (figures.length < maxFigures * texts.length || texts.filter(isWord).length < maxFigures * texts.length)
     return false;
   const values = figures.map(Number);
   const steps = values.slice(1).map((v, i) => v - (values[i] ?? v));

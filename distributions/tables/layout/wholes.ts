@@ -2,7 +2,7 @@ export const sumLow = 0.994;
 export const sumHigh = 1.006;
 const quietDrop = 0.0005;
 /** A fall of more than this of the value itself is none that rounding makes, but for one of its last decimal. */
-const mostOfValue = 0.02;
+const maxOfValue = 0.02;
 
 /** Whether values add to a whole, as shares class by class do. */
 export function addsToWhole(values: readonly number[]): boolean {
@@ -20,7 +20,7 @@ export function courseOf(values: readonly number[]): "undersize" | "oversize" | 
   const isRounding = (against: number, least: number) => {
     if (against <= 0) return true;
     if (against > quietDrop * reach) return false;
-    if (against <= mostOfValue * least) return true;
+    if (against <= maxOfValue * least) return true;
     lastDecimal ??= 10 ** -Math.max(...values.map(decimalsOf));
     return against <= 1.5 * lastDecimal;
   };

@@ -37,7 +37,7 @@ import type { NamedSeries } from "./seriesNames.ts";
 
 const seriesAtOnce = 100;
 /** Of more, what an answer would do is worked out for the first alone, where the question is asked. */
-const mostWeighed = 50;
+const maxWeighed = 50;
 
 /** What came of the series of a table. */
 export interface AllSeries {
@@ -114,7 +114,7 @@ export function readAll(
         isRead: read.measurement !== null,
         said: read.problems,
         questions: read.questions,
-        weighs: named.length <= mostWeighed,
+        weighs: named.length <= maxWeighed,
       }),
     );
     questions.push(...read.questions);

@@ -29,8 +29,8 @@ export interface TakenApart {
 }
 
 /** More is no table of sizes that a person could have meant. */
-const mostColumns = 20_000;
-const mostRows = 200_000;
+const maxColumns = 20_000;
+const maxRows = 200_000;
 
 const delimiters = [",", ";", "\t", "|", " "] as const;
 const marks = [".", ","] as const;
@@ -84,8 +84,8 @@ function tooLarge(text: string): string | null {
     if (end - from >= 2 * most) most = Math.max(most, signsIn(text.slice(from, end)));
     from = end + 1;
   }
-  if (most >= mostColumns) return `${most + 1} columns`;
-  return rows > mostRows ? `${rows} rows` : null;
+  if (most >= maxColumns) return `${most + 1} columns`;
+  return rows > maxRows ? `${rows} rows` : null;
 }
 
 /** How often the sign that parts a line most stands in it. Blanks part a line only where no other sign does: names hold them. */
@@ -105,8 +105,8 @@ function timesIn(text: string, sign: string, counts: (at: number) => boolean = (
 }
 
 /** So many of the lines with figures hold such a sign, and so many of those alike; the others are remarks. */
-const mostHold = 0.5;
-const mostAlike = 0.8;
+const maxHold = 0.5;
+const maxAlike = 0.8;
 
 /** Whether tabs, semicolons or bars part the lines of figures alike: then blanks stand inside the cells. */
 function isParted(sample: string): boolean {
@@ -116,8 +116,8 @@ function isParted(sample: string): boolean {
     const alike = [...new Set(counts)].map((count) => counts.filter((other) => other === count).length);
     return (
       counts.length > 2 &&
-      counts.length >= mostHold * lines.length &&
-      Math.max(...alike) >= mostAlike * counts.length
+      counts.length >= maxHold * lines.length &&
+      Math.max(...alike) >= maxAlike * counts.length
     );
   });
 }

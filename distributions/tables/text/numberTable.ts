@@ -29,9 +29,9 @@ export interface NumberList {
 /** Cells are scored to tell delimiter and mark among so many of the first characters at least. */
 const sampled = 300_000;
 /** Fewer rows could be outweighed by what their heading holds. */
-const fewestRows = 10;
-const mostColumns = 20_000;
-const mostRows = 200_000;
+const minRows = 10;
+const maxColumns = 20_000;
+const maxRows = 200_000;
 const signs: readonly Exclude<Delimiter, " ">[] = [",", ";", "\t", "|"];
 
 /**
@@ -50,13 +50,13 @@ export function numberTable(bytes: Uint8Array, fewestColumns: number): NumberTab
   const delimiter = signs.find((sign) => second.includes(sign));
   if (delimiter === undefined || (delimiter !== "," && text.includes(","))) return null;
   const heading = text.split(delimiter).map((cell) => cell.trim());
-  if (heading.length < fewestColumns || heading.length >= mostColumns) return null;
+  if (heading.length < fewestColumns || heading.length >= maxColumns) return null;
   const isNamed = numberIn(second.slice(0, second.indexOf(delimiter)), ".") === null;
   const fields = numberFields(bytes, headingEnd + 1, { separator: delimiter.charCodeAt(0), isNamed });
   const named = isNamed ? 1 : 0;
   if (fields === null || fields.columns + named !== heading.length) return null;
   const { rows, columns, starts, ends } = fields;
-  if (rows < fewestRows || rows >= mostRows || fields.toldAt < 0 || fields.toldAt > sampled) return null;
+  if (rows < minRows || rows >= maxRows || fields.toldAt < 0 || fields.toldAt > sampled) return null;
   const names = namesIn(bytes, fields);
   if (names === null) return null;
   const textAt = (place: number) =>

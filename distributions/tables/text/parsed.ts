@@ -12,7 +12,7 @@ interface ParsedText {
 }
 
 /** A table holds few texts twice; of the largest so many are kept, so that they cost no memory that a page has not. */
-const mostKept = 100_000;
+const maxKept = 100_000;
 
 /**
  * What the cells of one reading are as numbers, sizes, ranges and marks. A plain number is read anew each time, quicker than
@@ -93,7 +93,7 @@ export class Parsed {
       range: undefined,
       isNothing: undefined,
     };
-    if (this.known.size < mostKept) this.known.set(text, fresh);
+    if (this.known.size < maxKept) this.known.set(text, fresh);
     return fresh;
   }
 }

@@ -1,10 +1,10 @@
 import type { DecimalMark } from "./numbers.ts";
 
 /** More digits than a whole number holds exactly. */
-const mostDigits = 15;
+const maxDigits = 15;
 
 /** Exact as numbers, so that digits over one of them are rounded once, as the text itself would be. */
-const powersOfTen: readonly number[] = Array.from({ length: mostDigits + 1 }, (_, i) => 10 ** i);
+const powersOfTen: readonly number[] = Array.from({ length: maxDigits + 1 }, (_, i) => 10 ** i);
 
 /**
  * The number of a cell that is figures with one decimal mark at most, as nearly all cells of a table are; NaN for anything
@@ -24,7 +24,7 @@ export function plainNumber(text: string, mark: DecimalMark): number {
     } else if (code === sign && markAt < 0) markAt = i;
     else return Number.NaN;
   }
-  if (digits === 0 || digits > mostDigits) return Number.NaN;
+  if (digits === 0 || digits > maxDigits) return Number.NaN;
   const decimals = markAt < 0 ? 0 : text.length - 1 - markAt;
   return whole / (powersOfTen[decimals] ?? Number.NaN);
 }

@@ -14,7 +14,7 @@ import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { Weigh } from "./buildDistribution.ts";
 
 /** Shares that miss their whole by no more are asked about as shares. */
-const mostLack = 0.01;
+const maxLack = 0.01;
 
 const kindWords: Readonly<Record<DensityKind, string>> = {
   density: "per unit of size",
@@ -97,7 +97,7 @@ function otherKind(
   const { values } = density;
   // Counts, and shares that make a whole, under a word for a density: that may be part of a name.
   const sum = values.reduce((a, b) => a + b, 0);
-  const isNearWhole = [1, 100].some((whole) => Math.abs(sum / whole - 1) <= mostLack);
+  const isNearWhole = [1, 100].some((whole) => Math.abs(sum / whole - 1) <= maxLack);
   const areClasses = isNearWhole || isAmount || values.every((v) => Number.isInteger(v));
   const instead = fitting.length > 0 ? fitting : areClasses ? (["class"] as const) : [];
   if (instead.length === 0) return null;

@@ -39,11 +39,11 @@ export function stepOf(sizesUm: readonly number[]): {
 
 const widthTolerance = 0.01;
 /** Fewer sizes show no width. */
-const fewestOfWidth = 4;
+const minOfWidth = 4;
 
 /** The width at which sizes step, where they all do and the finest class does not reach below zero; null where not. */
 export function widthOf(sizesUm: readonly number[]): number | null {
-  if (sizesUm.length < fewestOfWidth) return null;
+  if (sizesUm.length < minOfWidth) return null;
   const width = (itemAt(sizesUm, -1) - itemAt(sizesUm, 0)) / (sizesUm.length - 1);
   const isConstant = neighbours(sizesUm).every(
     ([lower, upper]) => Math.abs((upper - lower) / width - 1) <= widthTolerance,

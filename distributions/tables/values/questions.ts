@@ -89,7 +89,7 @@ function volumeD50(
   return volume === null ? null : medianOf(volume);
 }
 
-const mostNames = 5;
+const maxNames = 5;
 
 /** Asks each question once, naming the measurements that wait for it. */
 export function askOnce(questions: readonly OpenQuestion[], total: number): Problem[] {
@@ -105,7 +105,7 @@ export function askOnce(questions: readonly OpenQuestion[], total: number): Prob
     if (first === undefined) return [];
     const column = (q: OpenQuestion) =>
       q.at.column === null || q.at.row !== null ? "" : ` (column ${q.at.column})`;
-    const listed = group.slice(0, mostNames).map((q) => `"${q.at.measurement}"${column(q)}`);
+    const listed = group.slice(0, maxNames).map((q) => `"${q.at.measurement}"${column(q)}`);
     const more = group.length - listed.length;
     const names =
       group.length === total && total > 1
@@ -151,7 +151,7 @@ export function sayOnce(problems: readonly Problem[], total: number): Problem[] 
     const [first] = group;
     if (first === undefined || group.length === 1) return group;
     if (first.measurement === null) return [first];
-    const names = group.slice(0, mostNames).map((p) => p.measurement);
+    const names = group.slice(0, maxNames).map((p) => p.measurement);
     const more = group.length - names.length;
     const who = group.length === total ? "" : ` (${names.join(", ")}${more > 0 ? ` and ${more} more` : ""})`;
     return [{ ...first, measurement: null, column: null, message: `${first.message}${who}` }];

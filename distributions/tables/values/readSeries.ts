@@ -102,8 +102,8 @@ function withoutOddScale(series: Series, context: SeriesContext): SeriesContext 
       : series.cells.reduce((high, { text }) => Math.max(high, parsed.share(text) ?? high), 0);
   const isOdd =
     scale.value === "fraction"
-      ? reach > mostFraction(scale)
-      : reach <= mostPercent || !isOfMillion(series, context);
+      ? reach > maxFraction(scale)
+      : reach <= maxPercent || !isOfMillion(series, context);
   return isOdd ? { ...context, scale: null } : context;
 }
 /** Whether values add to or reach a million, as shares in ppm do and counts do not. */
@@ -114,9 +114,9 @@ function isOfMillion(series: Series, { parsed }: SeriesContext): boolean {
 }
 const nearMillion = 0.02;
 
-const mostPercent = 101;
+const maxPercent = 101;
 /** A heading that speaks of fractions may mean shares; a note may speak of something else altogether. */
-const mostFraction = ({ isNoted }: Known<string>) => (isNoted === true ? 1.05 : mostPercent);
+const maxFraction = ({ isNoted }: Known<string>) => (isNoted === true ? 1.05 : maxPercent);
 
 /** A problem that a person can answer, with what each answer would make of the median. */
 function problemQuestion(

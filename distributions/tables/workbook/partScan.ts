@@ -15,10 +15,10 @@ export interface PartScan {
 }
 
 /** As the reader of tables has it, and as many places as a person's table could fill. */
-const mostRows = 200_000;
-const mostColumns = 20_000;
-const mostPlaces = 5e6;
-const mostCells = 2e6;
+const maxRows = 200_000;
+const maxColumns = 20_000;
+const maxPlaces = 5e6;
+const maxCells = 2e6;
 /** What is looked for is shorter; so much of a chunk is looked at again with the next. */
 const overlap = 96;
 const looked =
@@ -121,8 +121,8 @@ export function scanFault(scan: PartScan, name: string): Problem | null {
 }
 
 function sizeWords({ rows, columns, cells }: PartScan): string | null {
-  if (rows > mostRows) return `${rows} rows`;
-  if (columns > mostColumns) return `${columns} columns`;
-  if (rows * columns > mostPlaces) return `${rows} rows and ${columns} columns`;
-  return cells > mostCells ? `${cells} cells` : null;
+  if (rows > maxRows) return `${rows} rows`;
+  if (columns > maxColumns) return `${columns} columns`;
+  if (rows * columns > maxPlaces) return `${rows} rows and ${columns} columns`;
+  return cells > maxCells ? `${cells} cells` : null;
 }

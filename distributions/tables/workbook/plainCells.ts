@@ -122,7 +122,7 @@ function hiddenIn(sheet: string, isHidden: boolean): string | null {
       if (isOn(inside)) rows.push(row);
     } else if (name === "col" && isOn(inside)) {
       const [from, to] = [Number(attribute(inside, "min")), Number(attribute(inside, "max"))];
-      for (let c = from; c <= Math.min(to, from + mostNamed); c++) columns.push(c);
+      for (let c = from; c <= Math.min(to, from + maxNamed); c++) columns.push(c);
     } else if (name === "mergeCells") break;
   }
   const words = [
@@ -133,12 +133,12 @@ function hiddenIn(sheet: string, isHidden: boolean): string | null {
   return words.length === 0 ? null : words.join(" and ");
 }
 
-const mostNamed = 12;
+const maxNamed = 12;
 
 const isOn = (inside: string) => /^(1|true)$/.test(attribute(inside, "hidden") ?? "");
 
 function listed(what: string, places: readonly number[]): string {
-  const named = places.slice(0, mostNamed).join(", ");
-  const more = places.length > mostNamed ? ` and ${places.length - mostNamed} more` : "";
+  const named = places.slice(0, maxNamed).join(", ");
+  const more = places.length > maxNamed ? ` and ${places.length - maxNamed} more` : "";
   return `${what}${places.length === 1 ? "" : "s"} ${named}${more}`;
 }

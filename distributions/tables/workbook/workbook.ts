@@ -21,7 +21,7 @@ export async function workbookText(bytes: Uint8Array): Promise<string | Problem>
     const copy = new Uint8Array(plain.bytes);
     const sheets = await readWorkbook(copy.buffer);
     const characters = charactersIn(sheets.map(({ data }) => data));
-    if (characters > mostCharacters)
+    if (characters > maxCharacters)
       return problem(
         "refused",
         `The cells of the workbook hold ${Math.round(characters / 1e6)} million characters, more than is read at once. Save the sheet with the table in a CSV file.`,
@@ -47,7 +47,7 @@ export async function workbookText(bytes: Uint8Array): Promise<string | Problem>
   }
 }
 
-const mostCharacters = 64e6;
+const maxCharacters = 64e6;
 
 /** One text that many cells share is small in the file and large as a table. */
 function charactersIn(sheets: readonly (readonly (readonly unknown[])[])[]): number {

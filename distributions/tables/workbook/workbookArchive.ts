@@ -11,8 +11,8 @@ interface ArchiveEntry {
   readonly at: number;
 }
 
-const mostEntries = 2000;
-const mostUnpacked = 64e6;
+const maxEntries = 2000;
+const maxUnpacked = 64e6;
 const slice = 2048;
 
 /**
@@ -29,14 +29,14 @@ export function workbookFault(bytes: Uint8Array): Problem | null {
       "no directory of its parts",
       "a whole .xlsx file",
     );
-  if (entries.length > mostEntries)
+  if (entries.length > maxEntries)
     return refused(
-      `The workbook holds ${entries.length} parts, more than ${mostEntries}. Save the sheet with the table in a CSV file.`,
+      `The workbook holds ${entries.length} parts, more than ${maxEntries}. Save the sheet with the table in a CSV file.`,
       `${entries.length} parts`,
-      `at most ${mostEntries}`,
+      `at most ${maxEntries}`,
     );
   const sum = entries.reduce((total, e) => total + e.unpacked, 0);
-  if (!(sum <= mostUnpacked)) return tooMuch(sum);
+  if (!(sum <= maxUnpacked)) return tooMuch(sum);
   const stray = entries.find((e) => /(^|[\\/])\.\.([\\/]|$)|^[\\/]|^[a-z]:|\0/i.test(e.name));
   if (stray !== undefined)
     return refused(
@@ -57,9 +57,9 @@ function refused(message: string, found: string, expected: string): Problem {
 
 function tooMuch(sum: number): Problem {
   return refused(
-    `The workbook would unpack to ${Math.round(sum / 1e6)} MB, more than ${mostUnpacked / 1e6} MB, and was not opened. Save the sheet with the table in a CSV file.`,
+    `The workbook would unpack to ${Math.round(sum / 1e6)} MB, more than ${maxUnpacked / 1e6} MB, and was not opened. Save the sheet with the table in a CSV file.`,
     `${Math.round(sum / 1e6)} MB`,
-    `at most ${mostUnpacked / 1e6} MB`,
+    `at most ${maxUnpacked / 1e6} MB`,
   );
 }
 

@@ -16,8 +16,8 @@ function measuredText(row: KnownRow): string {
   return `${quantityText(row, row.value, digitsApart(row))}${interval}`;
 }
 
-const fewestDigits = 3;
-const mostDigits = 7;
+const minDigits = 3;
+const maxDigits = 7;
 
 /** As many figures as tell a value from the limits it is not equal to. */
 function digitsApart(row: KnownRow): number {
@@ -25,8 +25,8 @@ function digitsApart(row: KnownRow): number {
   const limits = [low, high].filter((limit) => limit !== null && limit !== value).filter((v) => v !== null);
   const isApart = (digits: number) =>
     limits.every((limit) => quantityText(row, limit, digits) !== quantityText(row, value, digits));
-  let digits = fewestDigits;
-  while (digits < mostDigits && !isApart(digits)) digits++;
+  let digits = minDigits;
+  while (digits < maxDigits && !isApart(digits)) digits++;
   return digits;
 }
 

@@ -55,8 +55,8 @@ export interface RunsAnswer {
   readonly problems: readonly Problem[];
 }
 
-const fewestForCv = 3;
-const fewestToJudge = 5;
+const minForCv = 3;
+const minToJudge = 5;
 
 /**
  * Whether the repeat runs of each lot repeat: scatter against limits, the odd run, trends, copies.
@@ -113,13 +113,13 @@ function scatterOf(
   const isWhole = known.length === sizes.length && known.length > 0;
   const meanUm = isWhole ? mean(known) : null;
   const cvPercent =
-    meanUm === null || known.length < fewestForCv ? null : (100 * sampleStandardDeviation(known)) / meanUm;
+    meanUm === null || known.length < minForCv ? null : (100 * sampleStandardDeviation(known)) / meanUm;
   return {
     percent,
     meanUm,
     cvPercent,
     allowedPercent,
-    isWithin: cvPercent === null || known.length < fewestToJudge ? null : cvPercent <= allowedPercent,
+    isWithin: cvPercent === null || known.length < minToJudge ? null : cvPercent <= allowedPercent,
     trend: trendOf(
       sizes.map((v) => (v === null ? null : Math.log(v))),
       pooled === null || pooled.degrees < 10 ? null : pooled.sdLn,
@@ -203,7 +203,7 @@ const causes = {
 function problemsOf(lot: RepeatRuns): Problem[] {
   const at = { file: lot.file };
   const problems: Problem[] = [];
-  if (lot.runs.length < fewestForCv)
+  if (lot.runs.length < minForCv)
     problems.push(
       problem(
         "note",
@@ -216,11 +216,11 @@ function problemsOf(lot: RepeatRuns): Problem[] {
         },
       ),
     );
-  else if (lot.runs.length < fewestToJudge)
+  else if (lot.runs.length < minToJudge)
     problems.push(
       problem(
         "note",
-        `The coefficients of variation are shown but not judged, and neither outliers nor trends are reported: this needs five runs. The intervals assume independent runs, which ${countWord(lot.runs.length)} cannot show: if each keeps half of the departure of the run before it, ${lot.runs.length === fewestForCv ? 86 : 82} % of the 95 % intervals hold the true value.`,
+        `The coefficients of variation are shown but not judged, and neither outliers nor trends are reported: this needs five runs. The intervals assume independent runs, which ${countWord(lot.runs.length)} cannot show: if each keeps half of the departure of the run before it, ${lot.runs.length === minForCv ? 86 : 82} % of the 95 % intervals hold the true value.`,
         {
           ...at,
           found: counted(lot.runs.length, "run"),

@@ -32,7 +32,7 @@ export type CircuitResult =
 /** The finest class must hold next to nothing, and lie well under D10. */
 const remainderLimit = 0.001;
 const underD10 = 20;
-const mostClasses = 1500;
+const maxClasses = 1500;
 
 /**
  * The steady product of a circuit. Classes fall from 1.2 times the feed's top; an ideal wheel has an edge on its cut, which
@@ -56,10 +56,10 @@ export function solveCircuit(circuit: Circuit): CircuitResult {
   const unseen = itemAt(feed.undersize, 0);
   for (;;) {
     const classes = Math.max(2, Math.ceil(Math.log(topUm / bottomUm) / Math.log(ratio) - 1e-9));
-    if (classes > mostClasses)
+    if (classes > maxClasses)
       throw new DomainError(
         "classes",
-        `must stay under ${mostClasses}; use fewer classes per octave`,
+        `must stay under ${maxClasses}; use fewer classes per octave`,
         classes,
       );
     const grid = fallingGrid(topUm, ratio, classes);

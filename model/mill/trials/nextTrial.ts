@@ -20,8 +20,8 @@ const candidates = 60;
 const ahead = 3;
 
 /** Over an even spread: what advice must bring at the edge, and may cost inside. Source: issue of the mill, bounds agreed there. */
-const mostAtEdge = 0.85;
-const mostInside = 1.02;
+const maxAtEdge = 0.85;
+const maxInside = 1.02;
 
 /**
  * The speed, at the target's own gas flow and feed, at which one more trial most shrinks the interval of the D50 **curve**
@@ -57,7 +57,7 @@ export function nextTrial(fit: TrialFit, target: Setting, ratedSpeedRpm: number)
     speedRpm: first.speedRpm,
     narrowing: first.sd / meanSd(fit.posterior, at),
     againstEven,
-    isWorth: againstEven <= (isAmongTrials(fit, target) ? mostInside : mostAtEdge),
+    isWorth: againstEven <= (isAmongTrials(fit, target) ? maxInside : maxAtEdge),
   };
 }
 

@@ -58,11 +58,11 @@ const long = (part: string) => `${part.repeat(Math.ceil(length / part.length))}!
 /** Every so many of them in each run; all with FINEBAND_HARD=whole. */
 const every = process.env["FINEBAND_HARD"] === "whole" ? 1 : 12;
 /** Seconds of the processor: what takes the square of such a text takes longer, what goes with its length some hundredths. */
-const mostSeconds = 0.6;
+const maxSeconds = 0.6;
 
 test("texts made to keep expressions busy are read in time that goes with their length", () => {
   expect(expressions.length).toBeGreaterThan(150);
-  const slow = repeats.filter((part, i) => i % every === 0 && secondsFor(long(part)) > mostSeconds);
+  const slow = repeats.filter((part, i) => i % every === 0 && secondsFor(long(part)) > maxSeconds);
   expect(slow).toEqual([]);
 }, 300_000);
 

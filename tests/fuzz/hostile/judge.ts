@@ -16,13 +16,13 @@ export interface Judged {
 
 /** Half a per cent of a size. */
 const closeEnough = 0.005;
-const mostRounds = 4;
+const maxRounds = 4;
 
 /** Reads a table, answers what is asked as a person who knows it would, and holds what comes of it against the truth. */
 export function judge(table: Hostile, text: string | Uint8Array = table.table): Judged {
   let options: ReadingOptions = {};
   const asked: string[] = [];
-  for (let round = 0; round < mostRounds; round++) {
+  for (let round = 0; round < maxRounds; round++) {
     const reading = readTable(text, table.file, options);
     const wrong = wrongIn(reading, table);
     const trail = asked.length === 0 ? "" : ` after ${asked.join(", ")}`;

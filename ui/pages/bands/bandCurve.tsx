@@ -9,7 +9,7 @@ import css from "./bands.css?inline";
 
 const [width, height] = [480, 300];
 const frame = { left: 50, right: 470, top: 10, bottom: 266 };
-const mostHandles = 7;
+const maxHandles = 7;
 const sideWords: Readonly<Record<EnvelopeSide, string>> = { lowShares: "at least", highShares: "at most" };
 const sides: readonly EnvelopeSide[] = ["lowShares", "highShares"];
 /** A press of an arrow key moves a handle by so much. */
@@ -99,7 +99,7 @@ export function BandCurve({ envelope, onChange }: { envelope: Envelope; onChange
 
 /** Where handles stand: spread over the sizes, the first and the last among them. */
 function handlePlaces(count: number): readonly number[] {
-  const many = Math.min(count, mostHandles);
+  const many = Math.min(count, maxHandles);
   return Array.from({ length: many }, (_, k) => Math.round((k * (count - 1)) / Math.max(many - 1, 1)));
 }
 

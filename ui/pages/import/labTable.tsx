@@ -20,7 +20,7 @@ const asRowSays = "as the row says";
 const notKnown = "not known, left out";
 /** So long nobody types any more. */
 const restMs = 300;
-const mostRows = 200;
+const maxRows = 200;
 
 interface Told {
   readonly stage?: string;
@@ -221,7 +221,7 @@ function Rows({ answer }: { answer: Answer }) {
           </tr>
         </thead>
         <tbody>
-          {answer.rows.slice(0, mostRows).map(({ row, lot: name, became, isKept }) => (
+          {answer.rows.slice(0, maxRows).map(({ row, lot: name, became, isKept }) => (
             <tr key={row} class={isKept ? "" : "problem"}>
               <td class="number">{row}</td>
               <th scope="row">{name}</th>
@@ -230,7 +230,7 @@ function Rows({ answer }: { answer: Answer }) {
           ))}
         </tbody>
       </table>
-      {answer.rows.length > mostRows && <p>{answer.rows.length - mostRows} more rows.</p>}
+      {answer.rows.length > maxRows && <p>{answer.rows.length - maxRows} more rows.</p>}
     </Wide>
   );
 }

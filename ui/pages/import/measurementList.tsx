@@ -5,7 +5,7 @@ import { unbroken } from "#ui/parts/format.ts";
 import { whereOf } from "#ui/parts/problemList.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 
-const mostRows = 100;
+const maxRows = 100;
 const order: readonly MeasurementOutcome["state"][] = [
   "refused",
   "needs an answer",
@@ -21,7 +21,7 @@ export function MeasurementList() {
     const count = outcomes.filter((o) => o.state === state).length;
     return count === 0 ? [] : [`${count.toLocaleString("en-GB")} ${state}`];
   });
-  const rows = order.flatMap((state) => outcomes.filter((o) => o.state === state)).slice(0, mostRows);
+  const rows = order.flatMap((state) => outcomes.filter((o) => o.state === state)).slice(0, maxRows);
   return (
     <details>
       <summary>Each measurement: {counts.join(", ")}</summary>

@@ -6,8 +6,8 @@ import { Wide } from "#ui/parts/wide.tsx";
 import { sayRoles } from "./importState.ts";
 import { effects, rolesAfter, type ShownTable, shownTables, smallCurves } from "./tableShownState.ts";
 
-const mostLists = 24;
-const mostCells = 10;
+const maxLists = 24;
+const maxCells = 10;
 
 /** The table itself with the role of each column or row written on it; a press changes one, and the curve beside it follows. */
 export function TableShown() {
@@ -33,7 +33,7 @@ export function TableShown() {
 }
 
 function OneTable({ table, rows, left }: ShownTable) {
-  const lists = table.lists.slice(0, mostLists);
+  const lists = table.lists.slice(0, maxLists);
   return (
     <Wide name="The table as it is read">
       <table>
@@ -83,11 +83,9 @@ function Across({ lists, rows }: { lists: readonly ListReading[]; rows: ShownTab
           <th scope="row">
             <RoleOf list={list} />
           </th>
-          {(rows.find(({ row }) => row === list.place.row)?.cells ?? [])
-            .slice(0, mostCells)
-            .map((text, i) => (
-              <CellOf key={`${i}`} list={list} text={text} />
-            ))}
+          {(rows.find(({ row }) => row === list.place.row)?.cells ?? []).slice(0, maxCells).map((text, i) => (
+            <CellOf key={`${i}`} list={list} text={text} />
+          ))}
         </tr>
       ))}
     </tbody>
@@ -143,7 +141,7 @@ function RoleButton(props: { place: string; as: Role; label: string; where: stri
 
 function captionOf({ sheet, firstRow, lastRow, lists }: TableReading, left: number): string {
   const where = sheet === undefined ? "" : ` of the sheet ${sheet}`;
-  const more = lists.length > mostLists ? `; ${lists.length - mostLists} more columns are not shown` : "";
+  const more = lists.length > maxLists ? `; ${lists.length - maxLists} more columns are not shown` : "";
   const rows = left > 0 ? `; ${left} rows between are not shown` : "";
   return `Table${where}, rows ${firstRow ?? "?"} to ${lastRow ?? "?"}${rows}${more}`;
 }

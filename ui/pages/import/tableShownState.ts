@@ -10,7 +10,7 @@ import { incoming } from "#ui/data/incoming.ts";
 import { contentOf, isLarge, reading } from "#ui/data/readTables.ts";
 import { figures } from "#ui/parts/format.ts";
 
-const mostTables = 6;
+const maxTables = 6;
 const rowsAbove = 7;
 const rowsAtEnd = 2;
 
@@ -24,7 +24,7 @@ export interface ShownTable {
 export const shownTables = computed<readonly ShownTable[]>(() => {
   const found = reading.value;
   if (found === null || isLarge(incoming.value)) return [];
-  return found.tables.slice(0, mostTables).map((table) => {
+  return found.tables.slice(0, maxTables).map((table) => {
     const cells = cellsRead(incoming.value.text, found, table);
     return { table, ...rowsOf(table, cells) };
   });
@@ -56,7 +56,7 @@ function sizePlaces(): string[] {
 
 /** What each press would do, by "place=role": the median, and how many measurements there are. */
 export const effects = signal<ReadonlyMap<string, string>>(new Map());
-const mostWeighed = 12;
+const maxWeighed = 12;
 let round = 0;
 
 /** Works out what the presses would do, a reading at a time while the page idles. */
@@ -65,7 +65,7 @@ export async function weighRoles(): Promise<void> {
   effects.value = new Map();
   const { file, options } = incoming.value;
   const found = new Map<string, string>();
-  const lists = isLarge(incoming.value) ? [] : (reading.value?.tables[0]?.lists ?? []).slice(0, mostWeighed);
+  const lists = isLarge(incoming.value) ? [] : (reading.value?.tables[0]?.lists ?? []).slice(0, maxWeighed);
   for (const { place } of lists)
     for (const role of roles) {
       await new Promise((resolve) => setTimeout(resolve, 20));
@@ -83,13 +83,13 @@ export async function weighRoles(): Promise<void> {
   effects.value = found;
 }
 
-const mostCurves = 6;
+const maxCurves = 6;
 const points = 60;
 
 /** The undersize curves of what is read, as points of a small picture; null where nothing is. */
 export const smallCurves = computed(() => {
   const curves = (reading.value?.measurements ?? [])
-    .slice(0, mostCurves)
+    .slice(0, maxCurves)
     .map(({ name, distribution }) => ({ name, curve: curveOf(distribution) }));
   if (curves.length === 0) return null;
   const [fromUm, toUm] = overlayRangeUm(curves.map(({ curve }) => curve));

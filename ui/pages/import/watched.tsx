@@ -5,7 +5,7 @@ import { takeFiles } from "./importState.ts";
 
 type Watch = Contract["GET /api/watch"]["answer"];
 const lookEveryMs = 5000;
-const mostShown = 50;
+const maxShown = 50;
 
 /** What waits in the folder that the server watches, each file with its question; nothing where none is watched. */
 export function Watched() {
@@ -30,12 +30,12 @@ export function Watched() {
       {waiting.length > 0 && (
         <>
           <ul class="files" aria-label="Files that wait">
-            {waiting.slice(0, mostShown).map(({ file, question }) => (
+            {waiting.slice(0, maxShown).map(({ file, question }) => (
               <li key={file}>
                 {file}: {question}
               </li>
             ))}
-            {waiting.length > mostShown && <li>{waiting.length - mostShown} more.</li>}
+            {waiting.length > maxShown && <li>{waiting.length - maxShown} more.</li>}
           </ul>
           <p>
             <button type="button" onClick={() => void takeWaiting(waiting.map(({ file }) => file))}>

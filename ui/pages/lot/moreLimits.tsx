@@ -10,7 +10,7 @@ import { LimitRow } from "#ui/parts/limitRow.tsx";
 import { predictedBetOf } from "./predictedBetState.ts";
 
 /** More would not leave room for the picture; the rest stands below, under Results. */
-const mostResults = 3;
+const maxResults = 3;
 
 /** The predicted or measured BET area of the stage, and what else the lab found on it. */
 export function MoreLimits({ lot }: { lot: SavedLot }) {
@@ -18,7 +18,7 @@ export function MoreLimits({ lot }: { lot: SavedLot }) {
   const stage = stageJudged.value;
   if (card === null) return <li class="quiet one-limit">Predicted BET is being calculated …</li>;
   const ofStage = card.results.filter((r) => r.stage === stage || r.stage === null);
-  const others = ofStage.filter((r) => r.name !== betResult).slice(-mostResults);
+  const others = ofStage.filter((r) => r.name !== betResult).slice(-maxResults);
   return (
     <>
       <li>

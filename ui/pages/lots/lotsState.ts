@@ -25,7 +25,7 @@ export interface LotLine {
 }
 
 /** As many lines as are shown at most. */
-const mostLines = 300;
+const maxLines = 300;
 const firstWaitMs = 700;
 const longestWaitMs = 20_000;
 
@@ -38,7 +38,7 @@ export function followLines(): () => void {
   let round = 0;
   const read = async (mine: number, waitMs: number) => {
     const found = await ask("GET /api/lots", {
-      query: { limit: mostLines, order: "newest", with: "standing" },
+      query: { limit: maxLines, order: "newest", with: "standing" },
     }).catch(() => null);
     if (mine !== round) return;
     if (found !== null) listed.value = new Map(found.lots.map((lot) => [lot.id, lot]));
@@ -69,7 +69,7 @@ export const lotLines = computed<readonly LotLine[]>(() => linesOf(lots.value, l
 /** The lots that hold these words, wherever among all they stand. */
 export async function linesWith(search: string): Promise<readonly LotLine[]> {
   const found = await ask("GET /api/lots", {
-    query: { limit: mostLines, search, sort: "day", with: "standing" },
+    query: { limit: maxLines, search, sort: "day", with: "standing" },
   });
   return linesOf(found.lots, new Map(found.lots.map((lot) => [lot.id, lot])));
 }

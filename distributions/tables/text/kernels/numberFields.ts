@@ -27,8 +27,8 @@ export function numberFields(
   { separator, isNamed }: { readonly separator: number; readonly isNamed: boolean },
 ): NumberFields | null {
   // More figures than these are more than a whole number holds exactly.
-  const mostDigits = 15;
-  const powersOfTen = Float64Array.from({ length: mostDigits + 1 }, (_, k) => 10 ** k);
+  const maxDigits = 15;
+  const powersOfTen = Float64Array.from({ length: maxDigits + 1 }, (_, k) => 10 ** k);
   const newLine = 0x0a;
   const point = 0x2e;
   const end = bytes[bytes.length - 1] === newLine ? bytes.length - 1 : bytes.length;
@@ -73,7 +73,7 @@ export function numberFields(
       ends[place] = i;
       const behind = pointAt < 0 ? 0 : i - 1 - pointAt;
       if (toldAt < 0 && isPlain && digits > 0 && behind > 0 && behind !== 3) toldAt = i;
-      if (isPlain && digits > 0 && digits <= mostDigits) {
+      if (isPlain && digits > 0 && digits <= maxDigits) {
         values[place] = whole / powersOfTen[behind];
         decimals[place] = behind;
       } else values[place] = Number.NaN;

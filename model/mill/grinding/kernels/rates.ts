@@ -129,14 +129,14 @@ export function meansOfPowerInClasses(
   const powers = new Float64Array(count);
   const decay = Math.exp(-steepness * widthLn);
   // Beyond these a power over- or underflows, and cannot be multiplied back; a steep curve is raised anew at each class.
-  const mostLn = 300;
-  const between = steepness * widthLn * 8 < mostLn ? 8 : 1;
+  const maxLn = 300;
+  const between = steepness * widthLn * 8 < maxLn ? 8 : 1;
   let isKept = false;
   for (let i = 0; i < classes; i++) {
     const lower = topLn - (i + 1) * widthLn;
     if (i % between === 0 || !isKept) {
       for (let g = 0; g < count; g++) powers[g] = Math.exp(steepness * (lower + places[g] * widthLn));
-      isKept = Math.abs(steepness * lower) < mostLn;
+      isKept = Math.abs(steepness * lower) < maxLn;
     } else for (let g = 0; g < count; g++) powers[g] *= decay;
     let sum = 0;
     for (let g = 0; g < count; g++) sum += weights[g] * of(powers[g]);
@@ -169,14 +169,14 @@ export function meansOfLogLogistic(
   }
   const decay = Math.exp(-steepness * widthLn);
   // Beyond these a power over- or underflows, and cannot be multiplied back.
-  const mostLn = 300;
+  const maxLn = 300;
   let power = 0;
   let isKept = false;
   for (let i = 0; i < classes.classes; i++) {
     if (i % 8 === 0 || !isKept) {
       const ln = steepness * (topLn - (i + 1) * widthLn);
       power = Math.exp(ln);
-      isKept = Math.abs(ln) < mostLn;
+      isKept = Math.abs(ln) < maxLn;
     } else power *= decay;
     // Most classes lie wholly above what passes in any case; then five fractions are one, which costs one division.
     if (count === 5 && power < 1e40 && whole >= least * (1 + power * up[4])) {

@@ -58,7 +58,7 @@ function runAt(law: Law, speedRpm: number, feed: number, noise: number, z: reado
 }
 
 /** Of fewer nothing is counted: a share of them says nothing. */
-const fewestCases = 15;
+const minCases = 15;
 const noises = [0.002, 0.01, 0.05, 0.15];
 /** Numbers of trials and their noise; 200 take long, so one noise and fewer campaigns serve. */
 const designs = [
@@ -80,7 +80,7 @@ export function millFigures(campaigns: number): SaidAndTrue[] {
       const tallies = new Map<string, Tally>();
       for (let c = 0; c < campaigns * part; c++) campaign({ kind, trials, noise, chance }, tallies);
       return [...tallies]
-        .filter(([, { cases }]) => cases >= fewestCases)
+        .filter(([, { cases }]) => cases >= minCases)
         .map(
           ([said, t]): SaidAndTrue => ({
             said,
