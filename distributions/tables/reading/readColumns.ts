@@ -47,22 +47,10 @@ export function readColumns(
   const all = [...names.words, ...(names.optionalWords ?? []), ...names.required, ...names.optional];
   const matches = new Map(all.map((name) => [name, matchOf(name, heading)] as const));
   const columnOf = (name: string) => matches.get(name)?.column ?? -1;
-  const problems: Problem[] = [];
-  for (const name of [...names.words, ...names.required]) {
-    if (columnOf(name) >= 0) continue;
-    problems.push(
-      problem(
-        "refused",
-        `The heading row has no column ${name}. ${start < 0 ? "" : withBlank(whyNoMatch(name, heading))}Name the columns ${[...names.words, ...names.required, ...names.optional].join(", ")}.`,
-        {
-          file,
-          row: start < 0 ? null : start + 1,
-          found: start < 0 ? "an empty table" : (cells[start] ?? []).join(", "),
-          expected: name,
-        },
-      ),
-    );
-  }
+  const needed = [...names.words, ...names.required];
+  const problems = needed
+    .filter((name) => columnOf(name) < 0)
+    .map((name) => noColumn(name, { heading, start, file, names: [...needed, ...names.optional] }));
   problems.push(...twofold(matches, heading, { file, row: start + 1 }));
   if (isMarkOpen) problems.push(...openMark(cells.slice(start + 1), { file, row: start + 2 }));
   const taken = new Set([...matches.values()].map((match) => match?.column));
@@ -110,6 +98,34 @@ export function readColumns(
     }
   }
   return { rows, problems, unknown };
+}
+
+/** A column that is missing; `start` is below 0 where the whole table is empty. */
+function noColumn(
+  name: string,
+  {
+    heading,
+    start,
+    file,
+    names,
+  }: {
+    readonly heading: readonly string[];
+    readonly start: number;
+    readonly file: string | null;
+    readonly names: readonly string[];
+  },
+): Problem {
+  const isEmpty = start < 0;
+  return problem(
+    "refused",
+    `The heading row has no column ${name}. ${isEmpty ? "" : withBlank(whyNoMatch(name, heading))}Name the columns ${names.join(", ")}.`,
+    {
+      file,
+      row: isEmpty ? null : start + 1,
+      found: isEmpty ? "an empty table" : heading.join(", "),
+      expected: name,
+    },
+  );
 }
 
 /** A cell that is no number above zero, for which its row is left out. */
