@@ -67,9 +67,11 @@ export function lotIndex(lots: readonly KnownLot[], materials: readonly string[]
   return { byKey, series };
 }
 
-/** The lots a code may mean; where a material or a beginning of names was said, of those alone. */
+/** The lots a code may mean, or the one whose whole name it is; where a material or a beginning of names was said, of those alone. */
 export function lotsOfCode(index: LotIndex, code: string, said: string | null): readonly KnownLot[] {
-  const found = index.byKey.get(codeKey(code)) ?? [];
+  const alike = index.byKey.get(codeKey(code)) ?? [];
+  const called = alike.filter(({ name }) => name === code);
+  const found = called.length > 0 ? called : alike;
   if (said === null) return found;
   const material = index.series.get(codeKey(said))?.material ?? said;
   const ofMaterial = found.filter((lot) => isSameMaterial(lot.material, material));

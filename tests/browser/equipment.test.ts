@@ -88,7 +88,7 @@ describe("the equipment in a real browser", () => {
     await page.getByText("Must be above the pressure at the wheel").waitFor();
     await page.getByLabel("Absolute pressure before the nozzles").fill("7");
     await page.getByRole("button", { name: "Save the mill" }).click();
-    await page.getByRole("link", { name: "Wheel plan" }).click();
+    await page.getByRole("link", { name: "Wheel plan", exact: true }).click();
     await page.getByText(/radial gas speed at its rim/).waitFor();
     await page.getByRole("button", { name: "Show throughput, yield and energy" }).click();
     await page.getByText(/kWh\/kg/).waitFor();

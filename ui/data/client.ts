@@ -117,8 +117,13 @@ async function sentOrAgain(path: string, sent: RequestInit): Promise<Response> {
 }
 
 /** What went wrong before is put away when something new is tried, not when it is done: a later fault must stay. */
-export async function attempt(work: () => Promise<void>): Promise<boolean> {
+export function attempt(work: () => Promise<void>): Promise<boolean> {
   trouble.value = null;
+  return fetchBeside(work);
+}
+
+/** What a page fetches by itself: that it went well puts away nothing of what a person's own action met meanwhile. */
+export async function fetchBeside(work: () => Promise<void>): Promise<boolean> {
   try {
     await work();
     return true;

@@ -15,7 +15,7 @@ import type {
 } from "#api/records/records.ts";
 import { address, manyOf } from "./address.ts";
 import { loadHistory } from "./changeHistory.ts";
-import { ask, attempt } from "./client.ts";
+import { ask, attempt, fetchBeside } from "./client.ts";
 import { lab } from "./lab.ts";
 import { lastPlace, recallLastPlace } from "./lastPlace.ts";
 
@@ -106,7 +106,7 @@ export const areRunsHere = (ids: readonly number[]): boolean => ids.every((id) =
 export async function fetchRuns(ids: readonly number[]): Promise<void> {
   const missing = ids.filter((id) => !measurements.value.has(id));
   if (missing.length === 0) return;
-  await attempt(async () => {
+  await fetchBeside(async () => {
     const { whole, damaged: ofLots } = await wholeLots(missing);
     damaged.value = [...damaged.value, ...ofLots];
     if (whole.length === 0) return;

@@ -1,7 +1,7 @@
 import { computed, effect, signal } from "@preact/signals";
 import type { SavedLot, SavedMeasurement } from "#api/records/records.ts";
 import type { Stage } from "#model/lot/stages.ts";
-import { ask, attempt } from "./client.ts";
+import { ask, fetchBeside } from "./client.ts";
 import { fetchRuns, isLoaded, lots, measurements } from "./entries.ts";
 import { lot, stageJudged } from "./selection.ts";
 
@@ -30,7 +30,7 @@ export function askGround(asked: GroundAsked): void {
   const take = (ids: readonly number[]) => {
     if (askedOf.get(key) === of) found.value = new Map([...found.value, [key, ids]]);
   };
-  void attempt(async () => {
+  void fetchBeside(async () => {
     const { lotId, stage, withItself = false } = asked;
     const ground = await ask("GET /api/lots/{id}/ground", {
       params: { id: lotId },

@@ -4,7 +4,7 @@ import type { SavedLot, SavedMaterial } from "#api/records/records.ts";
 import { isSameMaterial } from "#model/lot/material.ts";
 import { inProcessOrder, type ProcessStep, stageName, usualSteps } from "#model/lot/processSteps.ts";
 import { type Stage, stages } from "#model/lot/stages.ts";
-import { ask, attempt, changeEntry } from "./client.ts";
+import { ask, changeEntry, fetchBeside } from "./client.ts";
 import { loadAll, lots } from "./entries.ts";
 
 /** The materials, from when something that shows their steps is looked at; asked for anew with every change. */
@@ -27,7 +27,7 @@ export function useMaterial(name: string): SavedMaterial | null {
   useEffect(() => {
     if (materials.peek().of !== of) {
       materials.value = { ...materials.peek(), of };
-      void attempt(async () => {
+      void fetchBeside(async () => {
         const all = (await ask("GET /api/materials", {})).materials;
         materials.value = { of, all, isHere: true };
       }).then(() => {

@@ -4,7 +4,7 @@ import { curveOf, sizeAt } from "#distributions/curve.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { overlayRangeUm } from "#model/pictures/overlay.ts";
 import { counted, figures } from "#model/words/wording.ts";
-import { attempt } from "#ui/data/client.ts";
+import { fetchBeside } from "#ui/data/client.ts";
 import { lotCount, lots, measurements, wholeLots } from "#ui/data/entries.ts";
 import { ownLots } from "#ui/data/selection.ts";
 import { many, reference } from "./compareManyState.ts";
@@ -43,7 +43,7 @@ effect(() => {
   const of = lots.value;
   const wanted = missing.value;
   if (!areRunsWanted.value || wanted.length === 0) return;
-  void attempt(async () => {
+  void fetchBeside(async () => {
     const ids = wanted.map(({ id }) => id);
     const { whole } = await wholeLots(ids);
     const runsOf = new Map(whole.map(({ lot, measurements: runs }) => [lot.id, runs]));

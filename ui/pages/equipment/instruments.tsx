@@ -1,6 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Contract } from "#api/contract/contract.ts";
-import { ask, attempt } from "#ui/data/client.ts";
+import { ask, attempt, fetchBeside } from "#ui/data/client.ts";
 import { useDraft } from "#ui/data/draft.ts";
 import { material } from "#ui/data/selection.ts";
 import { DayField } from "#ui/parts/dayField.tsx";
@@ -17,13 +17,14 @@ type Offset = Contract["GET /api/instrument-offset"]["answer"];
 /** Instruments with their checks on reference materials as series, and the offset between two of them. */
 export function Instruments() {
   const [saved, setSaved] = useState<readonly Saved[]>([]);
-  const [checked, setChecked] = useState<readonly Checked[]>([]);
+  const [checked, setChecked] = useState<readonly Checked[] | null>(null);
   const look = () =>
-    attempt(async () => {
+    fetchBeside(async () => {
       setSaved((await ask("GET /api/instruments", {})).instruments);
       setChecked((await ask("GET /api/instrument-checks", {})).instruments);
     });
   useEffect(() => void look(), []);
+  if (checked === null) return <p class="quiet">Loading the instruments …</p>;
   return (
     <>
       {checked.length === 0 && (

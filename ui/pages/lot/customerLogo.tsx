@@ -1,6 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import { base64Of } from "#ui/data/base64.ts";
-import { ask, attempt } from "#ui/data/client.ts";
+import { ask, attempt, fetchBeside } from "#ui/data/client.ts";
 
 interface SavedLogo {
   readonly id: number;
@@ -11,7 +11,7 @@ interface SavedLogo {
 export function CustomerLogo() {
   const [logo, setLogo] = useState<SavedLogo | null>(null);
   const [refusal, setRefusal] = useState<string | null>(null);
-  const load = () => attempt(async () => setLogo((await ask("GET /api/logos", {})).logos.at(-1) ?? null));
+  const load = () => fetchBeside(async () => setLogo((await ask("GET /api/logos", {})).logos.at(-1) ?? null));
   useEffect(() => void load(), []);
   const take = async (file: File) => {
     setRefusal(null);
