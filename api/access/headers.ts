@@ -6,8 +6,8 @@ import { secureHeaders } from "hono/secure-headers";
  * What a browser may do with what it gets: run and fetch only what this server sent, show it in no frame, guess no type,
  * tell nobody where the reader came from. Behind TLS it asks by TLS alone from then on.
  */
-export const headers = (isBehindTls: boolean): MiddlewareHandler =>
-  secureHeaders({
+export const headers = (isBehindTls: boolean): MiddlewareHandler => {
+  const secured = secureHeaders({
     contentSecurityPolicy: {
       defaultSrc: ["'self'"],
       scriptSrc: ["'self'"],
@@ -26,10 +26,17 @@ export const headers = (isBehindTls: boolean): MiddlewareHandler =>
     crossOriginResourcePolicy: "same-origin",
     strictTransportSecurity: isBehindTls ? "max-age=31536000" : false,
   });
+  return async (c, next) => {
+    await secured(c, next);
+    // What a 304 says takes the place of what was stored with the answer: a report would lose a policy of its own.
+    if (c.res.status === 304)
+      for (const name of ["content-security-policy", "x-frame-options"]) c.res.headers.delete(name);
+  };
+};
 
 /**
  * A report is a page of its own that runs nothing and fetches nothing; its one style sheet is known by its hash.
- * The page of the lot shows it in a frame, nobody else's page may.
+ * The page of the lot shows it in a frame and hands it to the printer, nobody else's page may.
  */
 export const reportPolicy: MiddlewareHandler = async (c, next) => {
   await next();
@@ -39,7 +46,7 @@ export const reportPolicy: MiddlewareHandler = async (c, next) => {
   c.res.headers.set("x-frame-options", "SAMEORIGIN");
   c.res.headers.set(
     "content-security-policy",
-    `sandbox; default-src 'none'; style-src ${styles.length === 0 ? "'none'" : styles.join(" ")}; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'self'`,
+    `sandbox allow-same-origin allow-modals; default-src 'none'; style-src ${styles.length === 0 ? "'none'" : styles.join(" ")}; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'self'`,
   );
 };
 

@@ -21,6 +21,30 @@ test("Print the report, by keyboard, opens the sheet of the stage that is looked
   await page.close();
 });
 
+test("pressed twice, the report is printed twice, in its own style", async () => {
+  const { page } = await served.open("#/lot?lot=1");
+  await page.evaluate(() => {
+    const openAsBefore = window.open.bind(window);
+    Object.assign(window, { printed: [] });
+    window.open = (...words) => {
+      const opened = openAsBefore(...words);
+      const printed: unknown = Reflect.get(window, "printed");
+      if (opened !== null && Array.isArray(printed))
+        opened.print = () => printed.push(opened.getComputedStyle(opened.document.body).fontSize);
+      return opened;
+    };
+  });
+  for (const count of [1, 2]) {
+    const opened = page.context().waitForEvent("page");
+    await page.getByRole("button", { name: "Print the report" }).click();
+    await expect.poll(() => page.evaluate(() => Reflect.get(window, "printed").length)).toBe(count);
+    await (await opened).close();
+  }
+  const sizes: unknown = await page.evaluate(() => Reflect.get(window, "printed"));
+  expect(sizes).toEqual([expect.not.stringMatching(/^16px$/), expect.not.stringMatching(/^16px$/)]);
+  await page.close();
+});
+
 test("a logo heads a customer's report once a picture is chosen, and what is no picture is refused in words", async () => {
   const { page, faults } = await served.open("#/lot?lot=1");
   await page.getByLabel("Report with").selectOption("customer");

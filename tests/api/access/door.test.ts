@@ -123,7 +123,7 @@ test.each([
 test("a report runs nothing, and its own style is the only one", async () => {
   const { headers } = await app.request("/api/lots/1/sheet?report=full");
   expect(headers.get("content-security-policy")).toMatch(
-    /^sandbox; default-src 'none'; style-src 'sha256-[\w+/]+=*'; img-src data:/,
+    /^sandbox allow-same-origin allow-modals; default-src 'none'; style-src 'sha256-[\w+/]+=*'; img-src data:/,
   );
 });
 
@@ -134,6 +134,9 @@ test("data is asked for anew by its ETag, a whole lab and a lot with its runs st
     headers: { "if-none-match": first.headers.get("etag") ?? "" },
   });
   expect(again.status).toBe(304);
+  // A browser takes the headers of a 304 over into what it has stored.
+  expect(again.headers.get("content-security-policy")).toBeNull();
+  expect(again.headers.get("x-frame-options")).toBeNull();
   // A lot's ETag is the version its changes are held against, and runs come without one: it must not stand for both.
   for (const path of ["/api/copy", "/api/copy/tables", "/api/backup", "/api/lots/1"])
     expect((await app.request(path)).headers.get("cache-control")).toBe("no-store");

@@ -77,7 +77,9 @@ test("a sheet of an earlier version opens byte for byte, also after copy, tables
   const opened = await sheetOf(7);
   expect(opened.text).toBe(html);
   expect(opened.headers.get("etag")).toBe(`"${sha256(html)}"`);
-  expect(opened.headers.get("content-security-policy")).toMatch(/^sandbox; default-src 'none'/);
+  expect(opened.headers.get("content-security-policy")).toMatch(
+    /^sandbox allow-same-origin allow-modals; default-src 'none'/,
+  );
   const tables = await store.copyTables();
   await store.importCopy(await store.copy(), ownDoing);
   await store.importTables(tables, ownDoing);

@@ -87,7 +87,7 @@ test("reports of several lots, or of a month's, are one page with a sheet for ea
   expect(html.match(/<!doctype html>/g)).toHaveLength(1);
   // Its one style sheet is known to the policy by its hash, as a single report's is.
   expect(many.headers.get("content-security-policy")).toMatch(
-    /^sandbox; default-src 'none'; style-src 'sha256-/,
+    /^sandbox allow-same-origin allow-modals; default-src 'none'; style-src 'sha256-/,
   );
   // What a sheet says does not hang on the sheets beside it.
   const alone = await (await here.ask("GET", "/api/lots/3/sheet?report=grade")).text();
