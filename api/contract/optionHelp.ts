@@ -102,6 +102,7 @@ const said: Readonly<Record<string, Said>> = {
   portion: ["bag 2", "the portion of the lot that was measured"],
   pattern: ["{lot}_{stage}_{run}", "how the files are called; {material}, {portion}, {date} and * too"],
   words: ["M=milled,RF=re-fired", "what short words in the names mean"],
+  "texts-as-saved": [null, "no apostrophe before texts that a spreadsheet would take for formulas"],
   columns: ["colour=result;firing=setting@fired", "what columns are whose headings do not say it"],
   copy: [null, "print what is saved, as such a table"],
   first: ["laser A", "the instrument that the other is held against"],

@@ -11,9 +11,9 @@ test("the stages page says which lots are nearest to the one looked at", async (
   const { page, faults } = await served.open("#/compare?lot=1&stage=re-fired");
   const section = page.locator("section[aria-labelledby=many]");
   await section.waitFor();
-  expect(await section.locator("[data-many]").textContent()).toMatch(
-    /is nearest to Garnet host, lot 07, re-fired: /,
-  );
+  await expect
+    .poll(() => section.locator("[data-many]").textContent())
+    .toMatch(/is nearest to Garnet host, lot 07, re-fired: /);
   expect(await section.locator("tbody tr").count()).toBeGreaterThanOrEqual(2);
   expect(faults).toEqual([]);
   await page.close();

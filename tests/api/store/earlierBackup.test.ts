@@ -26,7 +26,7 @@ const addedSince: Readonly<Record<string, readonly string[]>> = {
   "results.csv": ["date", "method"],
   "frozen.csv": ["signature"],
   "beliefs.csv": ["materialId", "grindingLimitUm"],
-  "trials.csv": ["materialId", "feed", "sample", "feedMassG", "productMassG"],
+  "trials.csv": ["materialId", "feed", "sample", "feedMassG", "productMassG", "settings"],
 };
 
 /** What was added to answers since: the last fields of each lot, where the next page of them begins, the lists of materials, logos and photographs, the event that made them. */

@@ -163,6 +163,7 @@ describe("tables with known columns", () => {
   test("rows by their heading, in any order and any case, blank lines passed over", () => {
     expect(read("\nFeed,LOT,sizeum,note\n5,a,1.5,x\n\n,b,2,\n")).toEqual({
       problems: [],
+      unknown: [],
       rows: [
         { row: 3, text: { lot: "a", note: "x" }, number: { sizeUm: 1.5, feed: 5 } },
         { row: 5, text: { lot: "b", note: "" }, number: { sizeUm: 2, feed: null } },
