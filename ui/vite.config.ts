@@ -110,10 +110,9 @@ export default defineConfig({
           groups: [
             { name: "libraries", tags: ["$initial"], test: /node_modules/ },
             { name: "first", tags: ["$initial"] },
-            {
-              name: "fields",
-              test: /ui\/(parts\/(numberField|textField|withReason|wide)|data\/saving|charts\/(picture|line))/,
-            },
+            { name: "fields", test: /ui\/parts\/(numberField|textField|wide)/ },
+            // What is changed and drawn below a frame.
+            { name: "changes", test: /ui\/(parts\/withReason|data\/saving|charts\/(picture|line))/ },
           ],
         },
       },

@@ -321,7 +321,7 @@ describe("bringing in a table, in a real browser", () => {
     const { page } = await served.open("#/lot?lot=1", 320);
     await page.getByRole("button", { name: "Import a table" }).click();
     await page.getByLabel("Table", { exact: true }).fill(falling);
-    await page.getByText("Reading").waitFor();
+    await page.getByText("Reading", { exact: true }).waitFor();
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
     await page.close();
   });

@@ -41,6 +41,7 @@ describe("the verdict says what it is about", () => {
     await page.getByLabel("Shares count").selectOption("number");
     await page
       .getByText(/The limits are by volume: .* is measured by number and was converted to volume/)
+      .first()
       .waitFor();
     expect(await d50.textContent()).not.toBe(byVolume);
     await page.close();
@@ -78,6 +79,7 @@ describe("the verdict says what it is about", () => {
     expect(words).not.toMatch(/\d (µm|%)/);
     expect(await page.locator("h1 + .lead").textContent()).toMatch(/the curve leaves the envelope/);
     await page.getByText("chance: under 1 %").first().waitFor();
+    await goBelow(page);
     await page.getByText("They include sampling and dispersion only if each run").waitFor();
     await page.close();
   });
