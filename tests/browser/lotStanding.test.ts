@@ -71,7 +71,7 @@ describe("how a lot stands and where it came from, in a real browser", { timeout
     const form = page.getByRole("form", { name: "Portions of milled" });
     await form.getByRole("checkbox").first().uncheck();
     await form.getByLabel("Portion", { exact: true }).fill("B");
-    await form.getByLabel("How it was drawn and divided").fill("spinning riffler");
+    await form.getByLabel("How it was drawn").fill("spinning riffler");
     await form.getByRole("button", { name: "Save the portion of 2 runs" }).click();
     await page.getByText("milled: B (2 runs, spinning riffler); one run without").waitFor();
     await page.getByRole("button", { name: /^Undo: noted portion "B" of 2 runs/ }).click();
