@@ -28,11 +28,10 @@ import { summaryFields } from "./summaries.ts";
 
 const newLot = lotFields.omit({ keptAt: true, state: true }).extend({
   name: nameGiven,
-  material: z
-    .string()
-    .max(200)
-    .default("")
-    .openapi({ description: "The name finds the material, or makes it in the same change" }),
+  material: z.string().max(200).optional().openapi({
+    description:
+      "The name finds the material, or makes it in the same change; left out of a change, it stays; empty takes it away",
+  }),
   materialId: idField.nullish().openapi({ description: "Wins over the name" }),
   densityGPerCm3: z
     .number()

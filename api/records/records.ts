@@ -3,7 +3,9 @@ import type { Bodies, EntryKind } from "./kinds.ts";
 import type { SignatureState } from "./signature.ts";
 
 /** What is told of an entry; the server adds what else it holds. */
-export interface NewLot extends Pick<Bodies["lot"], "name" | "material" | "bandId" | "note"> {
+export interface NewLot extends Pick<Bodies["lot"], "name" | "bandId" | "note"> {
+  /** Left out, it stays as it is; a new lot has none. */
+  readonly material?: string | undefined;
   /** Wins over the name. */
   readonly materialId?: number | null | undefined;
   /** Left out, the material's holds. */

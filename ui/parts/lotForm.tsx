@@ -44,7 +44,7 @@ export function LotForm(props: {
       <TextField label="Name" value={lot.name} onChange={(name) => setLot({ ...lot, name })} />
       <TextField
         label="Material"
-        value={lot.material}
+        value={lot.material ?? ""}
         onChange={(material) => setLot({ ...lot, material })}
       />
       <NumberField

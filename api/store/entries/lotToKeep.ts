@@ -28,11 +28,12 @@ export async function lotToKeep(
   entered: NewLot,
   { id, was }: { readonly id: number; readonly was: Lot | null },
 ): Promise<Omit<Lot, "keptAt">> {
+  const named = entered.material ?? was?.material ?? "";
   const found =
     typeof entered.materialId === "number"
       ? await writer.read("material", entered.materialId)
-      : ((await materialNamed(writer.tx, entered.material))?.body ?? null);
-  const material = found?.name ?? entered.material;
+      : ((await materialNamed(writer.tx, named))?.body ?? null);
+  const material = found?.name ?? named;
   const isSame = was !== null && isSameMaterial(was.material, material);
   const densityGPerCm3 = entered.densityGPerCm3 ?? (isSame ? was.densityGPerCm3 : found?.densityGPerCm3);
   if (densityGPerCm3 === undefined)

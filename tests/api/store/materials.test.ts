@@ -51,6 +51,15 @@ describeStore("materials", (open) => {
     expect(await lots()).toEqual([["A", "garnet", 1, 4.55]]);
   });
 
+  test("a change that does not name the material leaves it; an empty name takes it away", async () => {
+    const { store } = opened;
+    await store.keepLot({ ...plain, name: "A" }, someone);
+    await store.changeLot(1, { name: "B", bandId: null, note: "" }, null, someone);
+    expect(await lots()).toEqual([["B", "garnet", 1, 4.55]]);
+    await store.changeLot(1, { ...plain, name: "B", material: "" }, null, someone);
+    expect(await lots()).toEqual([["B", "", null, 4.55]]);
+  });
+
   test("a new name and density go to its lots and pairs; a lot's own density stays", async () => {
     const { store } = opened;
     await store.keepLot({ ...plain, name: "A" }, someone);
