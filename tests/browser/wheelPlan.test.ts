@@ -184,12 +184,9 @@ describe("the wheel plan in a real browser", () => {
     expect(await page.getByLabel("Speed", { exact: true }).inputValue()).not.toBe(before);
     await goBelow(page);
     await page.getByText("Map as a table").click();
-    expect(
-      await page
-        .getByRole("table", { name: /Chance of being in band/ })
-        .locator("tbody tr")
-        .count(),
-    ).toBe(5);
+    const rows = page.getByRole("table", { name: /Chance of being in band/ }).locator("tbody tr");
+    await rows.first().waitFor();
+    expect(await rows.count()).toBe(5);
     expect(faults).toEqual([]);
     await page.close();
   });
