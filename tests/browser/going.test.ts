@@ -10,12 +10,15 @@ afterAll(() => served?.stop());
 test("Ctrl and K goes to any place or lot by its name, without the mouse", async () => {
   const { page, faults } = await served.open("#/lot?lot=1");
   await page.locator("h1").waitFor();
+  await page.evaluate(() => scrollTo(0, 1200));
   await page.keyboard.press("Control+k");
   const field = page.getByRole("combobox", { name: /^Go to a place/ });
   await field.fill("wheel");
   await page.keyboard.press("Enter");
   await page.getByRole("slider", { name: "Wheel speed" }).waitFor();
   expect(page.url()).toMatch(/#\/wheel-plan/);
+  // Another page opens at its finding.
+  expect(await page.evaluate(() => scrollY)).toBe(0);
 
   await page.keyboard.press("Control+k");
   await field.fill("lot 09");

@@ -116,12 +116,21 @@ export function refine(change: Partial<Address>): void {
   const then = location.hash;
   addressTimer = setTimeout(() => {
     // Gone elsewhere meanwhile: that address stands.
-    if (location.hash === then) history.replaceState(null, "", hashOfAddress(address.value));
+    if (location.hash === then) history.replaceState(wasHere, "", hashOfAddress(address.value));
   }, addressRestMs);
 }
 
+/** Marks a step of the browser's history that was looked at, to which one comes back. */
+const wasHere = { wasHere: true };
+
 export function followAddress(): void {
+  history.replaceState(wasHere, "");
   addEventListener("hashchange", () => {
+    const before = address.value.page;
     address.value = addressOf(location.hash);
+    if (history.state !== null) return;
+    history.replaceState(wasHere, "");
+    // Another page is read from its finding on; who goes back is where they were.
+    if (address.value.page !== before) scrollTo(0, 0);
   });
 }
