@@ -16,7 +16,7 @@ test("numbers take the marks that a person chooses, in sentences, fields and tab
   await choose("1.234,5");
   await page.locator("h1", { hasText: "D90\u00a07,64\u00a0µm" }).waitFor();
   await page.locator(".limits", { hasText: "0,439\u00a0m²/g" }).waitFor();
-  await page.getByRole("link", { name: "Wheel plan" }).click();
+  await page.getByRole("link", { name: "Wheel plan", exact: true }).click();
   await page.locator("h1", { hasText: "6.280" }).waitFor();
   const target = page.getByLabel("Target D50, re-fired");
   await target.fill("3,3");

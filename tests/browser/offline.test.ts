@@ -10,7 +10,7 @@ afterAll(() => served?.stop());
 test("without the server what is on the page goes on, what waits is said, and nothing typed is lost", async () => {
   const { page, faults } = await served.open("#/lot?lot=1");
   await page.locator('h1[data-verdict="in band"]').waitFor();
-  await page.getByRole("link", { name: "Wheel plan" }).click();
+  await page.getByRole("link", { name: "Wheel plan", exact: true }).click();
   const slider = page.getByRole("slider", { name: "Wheel speed" });
   await slider.waitFor();
   await page.waitForLoadState("networkidle");
@@ -18,7 +18,7 @@ test("without the server what is on the page goes on, what waits is said, and no
   const trial3 = page.getByRole("gridcell", { name: /^D50 of trial 3:/ });
   await trial3.click();
   await page.getByRole("button", { name: "Exclude trial 3" }).waitFor();
-  await page.getByRole("link", { name: "Wheel plan" }).click();
+  await page.getByRole("link", { name: "Wheel plan", exact: true }).click();
   await slider.waitFor();
   await page.context().setOffline(true);
 

@@ -56,7 +56,7 @@ describe("predicted BET of a lot", { timeout: 120_000 }, () => {
         .replaceAll("\u2060", "")
         .replaceAll("\u00a0", " ");
     await expect.poll(limits, { timeout: 30_000 }).toContain(`predicted ${value} (${range})`);
-    await page.getByRole("link", { name: "Wheel plan" }).click();
+    await page.getByRole("link", { name: "Wheel plan", exact: true }).click();
     await page.getByText("five lots measured").waitFor();
     expect(faults).toEqual([]);
     await page.close();

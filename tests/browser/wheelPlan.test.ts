@@ -52,7 +52,7 @@ describe("the wheel plan in a real browser", () => {
         characterData: true,
       });
     });
-    await page.getByRole("link", { name: "Wheel plan" }).click();
+    await page.getByRole("link", { name: "Wheel plan", exact: true }).click();
     await page.locator("h1", { hasText: /and 3\.3\d.µm re-fired/ }).waitFor();
     await page.waitForLoadState("networkidle");
     expect(await page.evaluate(() => document.body.dataset["said"])).toBe("1");
