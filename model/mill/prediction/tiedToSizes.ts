@@ -2,6 +2,9 @@ import { type Curve, sizeAt } from "#distributions/curve.ts";
 import { zip } from "#distributions/lists.ts";
 import type { PredictedSizes } from "./predictedSizes.ts";
 
+/** Edges nearer than this, as a share of their size, are one. */
+const coincide = 1e-9;
+
 /** D10, D50 and D90 that a curve is to have, µm; null where they are not known. */
 export interface TiedSizes {
   readonly d10Um: number | null;
@@ -32,7 +35,10 @@ export function tiedToSizes(curve: Curve, { d10Um, d50Um, d90Um }: TiedSizes): C
   const rising = [...zip(curve.edgesUm, curve.undersize), ...marks].sort(
     ([a, below], [b, upTo]) => a - b || below - upTo,
   );
-  const edges = [...new Map(rising)];
+  // A percentile that is an edge but for rounding is that edge: two that coincide once placed would hold an empty class.
+  const isApart = (sizeUm: number, before: number | undefined) =>
+    before === undefined || sizeUm > before * (1 + coincide);
+  const edges = rising.filter(([sizeUm], i) => isApart(sizeUm, rising[i - 1]?.[0]));
   return {
     ...curve,
     edgesUm: edges.map(([sizeUm]) => placed(sizeUm)),
