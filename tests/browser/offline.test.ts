@@ -28,8 +28,7 @@ test("without the server what is on the page goes on, what waits is said, and no
   for (let i = 0; i < 20; i++) await page.keyboard.press("ArrowRight");
   await page.waitForFunction((was) => document.querySelector("h1")?.textContent !== was, before);
   await page.getByLabel("Gas flow at the wheel").first().fill("150");
-  await page.locator("#plan-below").scrollIntoViewIfNeeded();
-  await page.getByText(/^Highest chance of being in band/).waitFor();
+  await page.getByRole("img", { name: /Highest chance of being in band/ }).waitFor();
 
   // A change needs the server: it says so, and keeps what was typed.
   await page.getByRole("link", { name: "Equipment", exact: true }).click();
