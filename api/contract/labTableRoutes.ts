@@ -1,6 +1,6 @@
 import { createRoute, z } from "@hono/zod-openapi";
 import { idField, listOf, stageField } from "#api/records/fields.ts";
-import { columnUses } from "#model/intake/labColumns.ts";
+import { columnUses } from "#model/intake/labColumnWords.ts";
 import { optionsSchema } from "./questions.ts";
 import { bodyOf, changeHeaders, json, problemSchema, refused } from "./shapes.ts";
 

@@ -7,7 +7,8 @@ import { isWorkbook, workbookText } from "#distributions/tables/workbook/workboo
 import { newLotKey, newLots } from "#model/intake/intake.ts";
 import { codeKey } from "#model/intake/knownLots.ts";
 import type { LabColumn } from "#model/intake/labColumns.ts";
-import { type LabRow, type LabTableSaid, readLabTable } from "#model/intake/labTable.ts";
+import type { LabRow, LabTableSaid } from "#model/intake/labRow.ts";
+import { readLabTable } from "#model/intake/labTable.ts";
 import { rowWords } from "#model/intake/rowWords.ts";
 import { counted } from "#model/words/wording.ts";
 import type { Store } from "../store/store.ts";

@@ -1,5 +1,5 @@
 import { copyHeadings, type LabColumn, ownHeading } from "./labColumns.ts";
-import type { NotedResult, NotedStage } from "./labTable.ts";
+import type { NotedResult, NotedStage } from "./labRow.ts";
 
 /** What a lab has noted of a lot. */
 export interface NotedLot {

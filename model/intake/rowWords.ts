@@ -1,5 +1,5 @@
 import { figures, listed } from "#model/words/wording.ts";
-import type { LabRow, NotedStage } from "./labTable.ts";
+import type { LabRow, NotedStage } from "./labRow.ts";
 
 /** What a row of a lab's table becomes, in words; with the curve files that go with it. */
 export function rowWords(row: LabRow, curves: readonly string[]): string {

@@ -6,7 +6,7 @@ import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf } from "#api/store/ledger/entries.ts";
 import type { EventWriter } from "#api/store/ledger/eventWriter.ts";
 import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
-import type { NotedResult, NotedStage } from "#model/intake/labTable.ts";
+import type { LabRow, NotedStage } from "#model/intake/labRow.ts";
 import type { NotedLot } from "#model/intake/labTableText.ts";
 import { isSameMaterial } from "#model/lot/material.ts";
 import { counted } from "#model/words/wording.ts";
@@ -15,11 +15,8 @@ import { lotToKeep } from "./lotToKeep.ts";
 import { stageOf } from "./stageOfLot.ts";
 
 /** What a row notes of a lot that is there, or of a new one by its place in the list of new lots. */
-export interface RowToKeep {
+export interface RowToKeep extends Pick<LabRow, "dateMade" | "stages" | "results"> {
   readonly lot: { readonly id: number } | { readonly newLot: number };
-  readonly dateMade: string | null;
-  readonly stages: readonly NotedStage[];
-  readonly results: readonly NotedResult[];
 }
 
 /** What a table of the lab's own brings at once: new lots, what its rows note, and the runs of curve files beside it. */

@@ -1,6 +1,7 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import { readCells } from "#distributions/tables/text/delimiterAndDecimalMark.ts";
 import { type DecimalMark, numberIn } from "#distributions/tables/text/numbers.ts";
+import { twofoldNumber } from "../text/twofoldNumber.ts";
 import { type ColumnMatch, factorOf, matchOf, whyNoMatch } from "./knownColumns.ts";
 
 /** One row of a table with named columns: words where words were asked for, else numbers or null for an empty cell. */
@@ -52,7 +53,7 @@ export function readColumns(
     .filter((name) => columnOf(name) < 0)
     .map((name) => noColumn(name, { heading, start, file, names: [...needed, ...names.optional] }));
   problems.push(...twofold(matches, heading, { file, row: start + 1 }));
-  if (isMarkOpen) problems.push(...openMark(cells.slice(start + 1), { file, row: start + 2 }));
+  if (isMarkOpen) problems.push(...twofoldNumber(cells.slice(start + 1), { file, row: start + 2 }));
   const taken = new Set([...matches.values()].map((match) => match?.column));
   const strange = heading.flatMap((text, column) =>
     text === "" || taken.has(column) ? [] : [{ text, column }],
@@ -149,32 +150,6 @@ function cellsOf(text: string): ReturnType<typeof readCells> {
   const heading = text.trimStart().split(/\r?\n/, 1)[0] ?? "";
   const sign = ([";", "\t", "|", ","] as const).find((one) => heading.includes(one));
   return sign === undefined ? found : readCells(text, { delimiter: sign });
-}
-
-/** Three figures behind every sign of a table: thousands, or decimals; what it means must be written otherwise. */
-function openMark(
-  rows: readonly (readonly string[])[],
-  at: { readonly file: string | null; readonly row: number },
-): Problem[] {
-  for (const [i, row] of rows.entries())
-    for (const [c, cell] of row.entries()) {
-      const [point, comma] = [numberIn(cell, "."), numberIn(cell, ",")];
-      if (point === null || comma === null || point === comma) continue;
-      return [
-        problem(
-          "refused",
-          `"${cell}" can be ${Math.min(point, comma)} or ${Math.max(point, comma)}, and no other number of the table tells which. Write decimals with a point, and thousands without a sign.`,
-          {
-            file: at.file,
-            row: at.row + i,
-            column: c + 1,
-            found: cell,
-            expected: "a number with one meaning",
-          },
-        ),
-      ];
-    }
-  return [];
 }
 
 /** A column that would stand for two, which it cannot. */

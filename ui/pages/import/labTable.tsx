@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Contract } from "#api/contract/contract.ts";
-import { type ColumnSaid, type ColumnUse, columnUses } from "#model/intake/labColumns.ts";
+import type { ColumnSaid } from "#model/intake/labColumns.ts";
+import { type ColumnUse, columnUses } from "#model/intake/labColumnWords.ts";
 import { counted } from "#model/words/wording.ts";
 import { base64Of } from "#ui/data/base64.ts";
 import { ask, attempt, said } from "#ui/data/client.ts";
