@@ -46,7 +46,9 @@ const tasks: readonly {
     actions: 2,
     seconds: 30,
     go: async (visitor, page) => {
-      await visitor.goTo("Wheel plan", () => page.getByRole("link", { name: "Wheel plan", exact: true }).click());
+      await visitor.goTo("Wheel plan", () =>
+        page.getByRole("link", { name: "Wheel plan", exact: true }).click(),
+      );
       await page.locator("#plan-below").scrollIntoViewIfNeeded();
       await page.getByText(/^Highest chance of being in band/).waitFor();
       await visitor.press(page.getByRole("button", { name: "Set speed and flow to the highest chance" }));
