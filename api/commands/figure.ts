@@ -33,14 +33,16 @@ export const figure: Command = {
     const bandPath = textOption(given, "band");
     const band = bandPath === undefined ? null : bandOf(bandPath, world);
     const tables = files.map((file) => ({ file, ...readFiles([file], given, world) }));
-    const problems = tables.flatMap((table) => table.problems);
-    const powders = tables.flatMap(({ file, measurements }) => {
-      const { runs, problems: ofTurning } = byVolume(measurements, "The figure is by volume");
-      problems.push(...ofTurning);
-      return runs === null || runs.length === 0
+    const turned = tables.map((table) => ({
+      ...byVolume(table.measurements, "The figure is by volume"),
+      file: table.file,
+    }));
+    const problems = [...tables, ...turned].flatMap((each) => each.problems);
+    const powders = turned.flatMap(({ file, runs }) =>
+      runs === null || runs.length === 0
         ? []
-        : [{ file, curve: meanCurve(runs.map(({ distribution }) => curveOf(distribution))) }];
-    });
+        : [{ file, curve: meanCurve(runs.map(({ distribution }) => curveOf(distribution))) }],
+    );
     if (powders.length === 0)
       throw new UnusableInput("There is no curve by volume to draw.", "no curve", "tables that can be read");
     const names = namesOf(powders.map(({ file }) => file));

@@ -26,7 +26,7 @@ export const signIn = createRoute({
   operationId: "signIn",
   summary: "Sign in; the answer sets the session's cookie",
   request: bodyOf(z.object({ name: z.string().max(200), password: z.string().max(1000) }), {
-    name: "r.brand",
+    name: "lab-admin",
     password: "a sentence of your own",
   }),
   responses: { 200: json("Signed in", sessionState), ...refused(401, 409, 422, 429) },

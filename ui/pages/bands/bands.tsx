@@ -22,12 +22,12 @@ function headline(): string {
     : `${capital(counted(bands.value.length, "target band"))} are saved.`;
 }
 
-/** The target bands, the reference powders they may be drawn from, and the BET calibration. */
 const CustomerTarget = later(
   "a customer's target",
   async () => (await import("./customerTarget.tsx")).CustomerTarget,
 );
 
+/** The target bands, the reference powders they may be drawn from, and the BET calibration. */
 export function Bands() {
   const references = lots.value.flatMap((lot) => {
     const runs = (measurements.value.get(lot.id) ?? []).filter((m) => m.stage === "reference");
