@@ -37,7 +37,7 @@ export interface CheckSeries {
 export function checkSeries(checks: readonly NotedCheck[]): readonly CheckSeries[] {
   const of = new Map<string, NotedCheck[]>();
   for (const check of checks.toSorted((a, b) => a.day.localeCompare(b.day))) {
-    const key = `${check.referenceMaterial} ${check.quantity}`;
+    const key = `${check.referenceMaterial}\n${check.quantity}`;
     of.set(key, [...(of.get(key) ?? []), check]);
   }
   return [...of.values()].flatMap((series): CheckSeries[] => {

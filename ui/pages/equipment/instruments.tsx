@@ -4,6 +4,7 @@ import { ask, attempt, fetchBeside } from "#ui/data/client.ts";
 import { useDraft } from "#ui/data/draft.ts";
 import { material } from "#ui/data/selection.ts";
 import { DayField } from "#ui/parts/dayField.tsx";
+import { dayText } from "#ui/parts/days.ts";
 import { figures } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { Restored } from "#ui/parts/restored.tsx";
@@ -43,7 +44,7 @@ function Series({ checked: { name, sentence, series } }: { checked: Checked }) {
   return (
     <>
       <p class="lead">{sentence}</p>
-      {series.map(({ referenceMaterial, quantity, values, limits, outside }) => (
+      {series.map(({ referenceMaterial, quantity, values, limits }) => (
         <Wide
           key={`${referenceMaterial} ${quantity}`}
           name={`Checks of ${name}: ${quantity} of ${referenceMaterial}`}
@@ -60,9 +61,9 @@ function Series({ checked: { name, sentence, series } }: { checked: Checked }) {
               </tr>
             </thead>
             <tbody>
-              {values.map(({ day, deviationPercent, isBeyondStated }) => (
-                <tr key={day}>
-                  <th scope="row">{day}</th>
+              {values.map(({ day, deviationPercent, isBeyondStated }, i) => (
+                <tr key={`${day} ${i}`}>
+                  <th scope="row">{dayText(day)}</th>
                   <td class="number">{figures(deviationPercent)}</td>
                   <td>
                     {limits === null
@@ -71,7 +72,9 @@ function Series({ checked: { name, sentence, series } }: { checked: Checked }) {
                   </td>
                   <td>
                     {[
-                      ...(outside.includes(day) ? ["beyond the limits"] : []),
+                      ...(limits !== null && (deviationPercent < limits.low || deviationPercent > limits.high)
+                        ? ["beyond the limits"]
+                        : []),
                       ...(isBeyondStated === true ? ["beyond twice the stated uncertainty"] : []),
                     ].join(", ") || "–"}
                   </td>
