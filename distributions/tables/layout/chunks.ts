@@ -103,16 +103,11 @@ export function chunksOf(grid: Grid): Chunk[] {
 function isBehindRemark(open: Chunk, { line, below, sizeAt }: FirstRow, { parsed }: Grid): boolean {
   const [lone] = open.rows;
   if (open.rows.length > 1 || lone === undefined || sizeAt <= open.sizeAt) return false;
-  const [first, next, then] = [lone.values, line.values, below].map((row) => sizeOf(row, sizeAt, parsed));
+  const [first = null, next = null, then = null] = [lone.values, line.values, below].map((row) =>
+    sizeOf(row, sizeAt, parsed),
+  );
   const isHeaded = (open.above.at(-1)?.values[sizeAt] ?? "") !== "";
-  const runs =
-    first !== null &&
-    next !== null &&
-    then !== null &&
-    first !== undefined &&
-    next !== undefined &&
-    then !== undefined &&
-    (next - first) * (then - next) > 0;
+  const runs = first !== null && next !== null && then !== null && (next - first) * (then - next) > 0;
   return (
     isHeaded &&
     runs &&

@@ -287,19 +287,30 @@ describe("densities", () => {
       expected: "1 or 100 within 2 %",
     });
   });
-  // Amounts integrate to a whole by chance too, so what no word names is asked about.
-  test("that no word names and that integrate within 0.6 % are asked about", () => {
-    const perLn = [0.2, 0.6, 0.2].map((v) => v / Math.LN2);
-    const times = (factor: number) =>
+  // Amounts integrate to a whole by chance too.
+  test("that no word names are asked about, up to 1.5 % from a whole; where classes are alike, amounts come to the same", () => {
+    const whole = [0.2, 0.6, 0.2];
+    const alike = (factor: number) =>
       of(
-        perLn.map((v) => factor * v),
+        whole.map((v) => (factor * v) / Math.LN2),
         "volume",
       );
-    for (const factor of [1, 1.005]) expect(question(times(factor))?.message).toContain("density");
-    expect(shares(times(1.005), { values: "density-ln" })).toEqual(
-      [0.2, 0.6, 0.2].map((v) => expect.closeTo(v, 12)),
-    );
-    expect(question(times(1.01))?.message).toContain("neither 1 nor 100");
+    expect(question(alike(1.005))?.choices?.map(({ value }) => value)).toEqual(["amount"]);
+    for (const answer of [{ values: "density-ln" }, { scale: "amount" }] as const)
+      expect(shares(alike(1.005), answer)).toEqual(whole.map((v) => expect.closeTo(v, 12)));
+    // 1 to 2, 2 to 4 and 4 to 32 µm: one, one and three doublings.
+    const unlike = (factor: number) =>
+      ["lower_um,upper_um,volume", "1,2,0.2", "2,4,0.6", "4,32,0.2"]
+        .map((line, k) => {
+          const doublings = [1, 1, 3][k - 1];
+          const [lower, upper, share] = line.split(",");
+          return doublings === undefined
+            ? line
+            : `${lower},${upper},${(factor * Number(share)) / (doublings * Math.LN2)}`;
+        })
+        .join("\n");
+    expect(question(unlike(1.014))?.choices?.map(({ value }) => value)).toEqual(["density-ln", "amount"]);
+    expect(question(unlike(1.017))?.choices?.map(({ value }) => value)).toEqual(["amount"]);
   });
   test("are never negative", () => {
     expect(refusal(of([0.2, 0.4, -0.05], "volume density 1/um"))).toMatchObject({
