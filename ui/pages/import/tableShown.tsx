@@ -109,12 +109,12 @@ function RoleOf({ list }: { list: ListReading }) {
       <br />
       {!isSizes && list.place.column !== null && (
         <>
-          <RoleButton place={key} as="sizes" label="Sizes" where={where} />{" "}
-          <RoleButton place={key} as="sizes" label="Other edge" where={where} isOther />{" "}
+          <RoleButton place={key} as="sizes" label="Read as sizes" where={where} />
+          <RoleButton place={key} as="sizes" label="Read as the other edge" where={where} isOther />
         </>
       )}
       {list.kind === "left out" && (
-        <RoleButton place={key} as="measurement" label="Measurement" where={where} />
+        <RoleButton place={key} as="measurement" label="Read as a measurement" where={where} />
       )}
       {list.kind === "measurement" && (
         <RoleButton place={key} as="left-out" label="Leave out" where={where} />
@@ -127,14 +127,16 @@ function RoleButton(props: { place: string; as: Role; label: string; where: stri
   const { place, as: role, label, where, isOther = false } = props;
   const effect = isOther ? undefined : effects.value.get(`${place}=${role}`);
   const says = `${label}${effect === undefined ? "" : `: ${effect}`}`;
+  // The effect comes later than the button: its line is there before, so that nothing moves under a press.
   return (
     <button
       type="button"
-      class="small"
+      class="small role"
       aria-label={`${says} (${where})`}
       onClick={() => sayRoles(rolesAfter(place, role, isOther))}
     >
-      {says}
+      {label}
+      {!isOther && <span>{effect}</span>}
     </button>
   );
 }
