@@ -23,6 +23,8 @@ export default defineConfig({
     outDir: "dist",
     emptyOutDir: true,
     rolldownOptions: {
+      // How long each part of a build took is no warning.
+      checks: { pluginTimings: false },
       input: {
         main: fileURLToPath(new URL("main.ts", import.meta.url)),
         worker: fileURLToPath(new URL("worker.ts", import.meta.url)),

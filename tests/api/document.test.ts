@@ -5,6 +5,7 @@ import { type KeptHere, keepHere } from "./saved.ts";
 
 interface Operation {
   readonly operationId?: string;
+  readonly tags?: readonly string[];
   readonly requestBody?: { readonly content: Record<string, { readonly example?: unknown }> };
   readonly responses: Record<string, { readonly content?: Record<string, { readonly schema?: object }> }>;
 }
@@ -28,6 +29,14 @@ describe("the API's document", () => {
     expect(names).not.toContain(undefined);
     expect(new Set(names).size).toBe(names.length);
     expect(names.length).toBeGreaterThan(60);
+  });
+  test("puts every operation in one part of those that it names, and the page to read does too", async () => {
+    const named: readonly string[] = JSON.parse(text).tags.map(({ name }: { name: string }) => name);
+    for (const [at, { tags = [] }] of operations)
+      expect([at, tags.length, named.includes(tags[0] ?? "")]).toEqual([at, 1, true]);
+    const page = await (await here.ask("GET", "/api/docs")).text();
+    for (const name of named) expect(page.split(`<h2>${name}</h2>`).length, name).toBe(3);
+    for (const [, { operationId }] of operations) expect(page).toContain(`<h3 id="${operationId}">`);
   });
   test("says what every operation answers, and refuses with problem details", () => {
     for (const [at, { responses }] of operations) {
