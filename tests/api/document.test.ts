@@ -64,7 +64,7 @@ describe("the API's document", () => {
     const page = await answer.text();
     for (const [at, { operationId }] of operations) {
       const [method = "", path = ""] = at.split(" ");
-      expect(page, at).toContain(`<h3 id="${operationId}">${method.toUpperCase()} ${path}</h2>`);
+      expect(page, at).toContain(`<h3 id="${operationId}">${method.toUpperCase()} ${path}</h3>`);
     }
     expect(page).not.toContain("<script");
     expect(page).not.toMatch(/ style=| on[a-z]+=|undefined|\[object/);
