@@ -32,6 +32,7 @@ const loaded = {
   chain: async () => (await import("./comparing.ts")).chain,
   user: async () => (await import("./user.ts")).user,
   serve: async () => (await import("./serve.ts")).serve,
+  samples: async () => (await import("./samples.ts")).samples,
   where: async () => (await import("./serve.ts")).where,
   label: async () => (await import("./label.ts")).label,
   export: async () => (await import("./export.ts")).exporting,
