@@ -3,7 +3,7 @@ import { steppedOf } from "./hostile/hostile.ts";
 import { oddOf } from "./hostile/odd.ts";
 import { sieveStackOf } from "./hostile/sieves.ts";
 import { strangeOf } from "./hostile/strange.ts";
-import { tradeOf } from "./hostile/trades.ts";
+import { exportOf, tradeOf } from "./hostile/trades.ts";
 import { countWorkbooks } from "./hostile/workbooks.ts";
 
 /** A family of tables of known powders, a table a seed. */
@@ -30,6 +30,11 @@ export const corpora: Readonly<Record<string, Corpus>> = {
     title: "tables of laboratories, spreadsheets and hands, and such as are no size distribution",
     part: 0.25,
     count: (seed, count) => countHostile(seed, count, tradeOf),
+  },
+  exports: {
+    title: "tables of exports and laboratory books",
+    part: 0.25,
+    count: (seed, count) => countHostile(seed, count, exportOf),
   },
   sieves: {
     title: "stacks of sieves",

@@ -4,7 +4,7 @@ import { steppedOf } from "./hostile/hostile.ts";
 import { oddOf } from "./hostile/odd.ts";
 import { sieveStackOf } from "./hostile/sieves.ts";
 import { strangeOf } from "./hostile/strange.ts";
-import { tradeOf } from "./hostile/trades.ts";
+import { exportOf, tradeOf } from "./hostile/trades.ts";
 import { countWorkbooks } from "./hostile/workbooks.ts";
 
 // A slice of what `npm run fuzz` reads. The generator knows what each table holds, so that a misreading cannot hide. What is
@@ -58,6 +58,16 @@ test(`${trades} tables of laboratories, spreadsheets and hands: days for sizes, 
   expect(outcomes.misread, seen).toBe(0);
   expect(outcomes.refused, seen).toBe(0);
   expect(needless / trades, seen).toBeLessThanOrEqual(0.03);
+});
+
+const exports = 40;
+
+test(`${exports} tables of exports: results above, pages, units below sizes, repeats with their figures, open classes, densities beside sums`, () => {
+  const { outcomes, needless, wrong } = countHostile(1, exports, exportOf);
+  const seen = JSON.stringify(wrong, null, 1);
+  expect(outcomes.misread, seen).toBe(0);
+  expect(outcomes.refused, seen).toBe(0);
+  expect(needless / exports, seen).toBeLessThanOrEqual(0.03);
 });
 
 const stepped = 25;

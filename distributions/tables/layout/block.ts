@@ -51,6 +51,8 @@ export interface Block {
   readonly notes: readonly string[];
   /** Lines around all tables of the file, which count where none of its own says otherwise. */
   readonly around?: readonly string[];
+  /** What the lines above it call it, where the headings of several tables are the same. */
+  readonly title?: string;
   /** What the shape of the table says of its sizes, with the reason; words and options go before. */
   readonly edge?: { readonly edge: EdgeOption; readonly why: string };
   /** Two columns that could both be the sizes, counted from 0, with what speaks for each. */

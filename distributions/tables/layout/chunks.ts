@@ -226,8 +226,12 @@ function goesOn(open: Chunk, gap: Chunk["above"], line: Chunk["rows"][number], g
   return isNothing && (runsOn(open, line, open.sizeAt, grid) || (isRepeated && anyRunsOn(open, line, grid)));
 }
 
+/** Common use, no source: "page 2", "Seite 2 von 3", "- 2 -", "2/3". */
+const pageWord =
+  /^[-–—]?\s*(?:(?:page|seite|blatt|p[aá]gina|стр|страница|ページ|頁|第|页|쪽|페이지)(?![a-z]).{0,40}|\d{1,4}\s*(?:\/|of|von|de|di|sur|из)\s*\d{1,4}|(?<=[-–—]\s*)\d{1,4}(?=\s*[-–—]$))\s*[-–—]?$/i;
+
 function isPageWord(values: readonly string[]): boolean {
-  return /^-?\s*(page\b.*|\d+\s*(\/|of)\s*\d+)\s*-?$/i.test(values.join(" ").trim());
+  return pageWord.test(values.join(" ").trim());
 }
 
 /** Sizes need not stand first: a page with the same heading goes on where any column runs on from its first row to the last. */

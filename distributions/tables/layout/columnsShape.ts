@@ -11,6 +11,7 @@ import { edgeLists, rangeLists } from "./rangeLists.ts";
 import { sieveBlock } from "./sieveShape.ts";
 import { filled, isRun, type SizeColumns, sizeColumns } from "./sizeColumns.ts";
 import { startsOf } from "./tableStarts.ts";
+import { withTitles } from "./titles.ts";
 import { unreadSizes } from "./unreadSizes.ts";
 
 /** Sizes in one column (or two), a measurement in each further one; a block for each table in the file. */
@@ -24,7 +25,8 @@ export function columnBlocks(grid: Grid, chunks: readonly Chunk[] = chunksOf(gri
     blocks.push(...sideBySide(chunk, heading, notes, grid));
     around.push(...notes);
   }
-  return chunks.length < 2 ? blocks : blocks.map((block) => ({ ...block, around }));
+  if (chunks.length < 2) return blocks;
+  return withTitles(foldedTogether(blocks, grid)).map((block) => ({ ...block, around }));
 }
 
 /** One block, or more where the heading of the sizes stands again further right: tables side by side. */

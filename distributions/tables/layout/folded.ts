@@ -50,6 +50,12 @@ function isOneCurve(blocks: readonly Block[], { parsed }: Grid): boolean {
   });
 }
 
+/** Parts below each other begin in rows of their own. */
+function areBelow([first, next]: readonly Block[]): boolean {
+  const rowOf = (block: Block | undefined) => block?.sizes[0]?.[0]?.row;
+  return first?.layout === "rows" || rowOf(first) !== rowOf(next);
+}
+
 function joined(blocks: readonly Block[]): Block {
   const [first] = blocks;
   if (first === undefined) throw new RangeError("no part to join");
@@ -58,12 +64,16 @@ function joined(blocks: readonly Block[]): Block {
   return {
     ...first,
     sizes: first.sizes.map((_, i) => cells((block) => block.sizes[i])),
-    series: first.series.map((one, i) => ({ ...one, cells: cells((block) => block.series[i]?.cells) })),
+    series: first.series.map(({ numbers: _, ...one }, i) => ({
+      ...one,
+      cells: cells((block) => block.series[i]?.cells),
+    })),
+    notes: [...new Set(blocks.flatMap(({ notes }) => notes))],
     remarks: [
       ...first.remarks,
       problem(
         "note",
-        `${blocks.length} parts ${first.layout === "rows" ? "below each other" : "side by side"} were read as one curve: the sizes of each go on where the one before ends.`,
+        `${blocks.length} parts ${areBelow(blocks) ? "below each other" : "side by side"} were read as one curve: the sizes of each go on where the one before ends.`,
       ),
     ],
   };

@@ -126,7 +126,9 @@ function isBeforeSizes(names: readonly string[], headings: readonly string[], si
 /** Names over the columns of values alone: a merged cell ends where sizes, a mean or a spread begin. */
 function besideSizes(names: readonly string[], headings: readonly string[]): string[] {
   const firstAt = names.findIndex((text) => text !== "");
-  const before = new Set(headings.slice(0, firstAt));
+  const own = headings[firstAt] ?? "";
+  // Where sizes and values have the same heading, it tells none of them from the others.
+  const before = new Set(headings.slice(0, firstAt).filter((heading) => heading !== own));
   return spreadNames(names, headings).map((name, c) => {
     const heading = headings[c] ?? "";
     const isOwn = (names[c] ?? "") !== "";

@@ -10,10 +10,12 @@ import {
   type RowFigure,
   scaledBy,
 } from "#distributions/tables/layout/sameCurve.ts";
+import { edgeOf } from "#distributions/tables/text/claims.ts";
 import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import { placeKey, type Role, type Roles } from "#distributions/tables/text/roles.ts";
-import { isMeanName, isSpreadName } from "#distributions/tables/text/words.ts";
+import { isMeanName, isSpreadName, valuesIn } from "#distributions/tables/text/words.ts";
 import type { Block, Series } from "./block.ts";
+import { densitiesOf } from "./densityTwins.ts";
 import { type EdgeShown, type LeftOut, maxCompared, sameCurves } from "./twinColumns.ts";
 
 /** The series that are measurements, and what the others tell. */
@@ -26,18 +28,24 @@ export interface WithoutDerived {
   readonly left: ReadonlyMap<Series, string>;
 }
 
-/** Counters, means, spreads, running sums and other scales of the other columns are no measurements of their own. */
+/** Counters, means, spreads, running sums, densities and other scales of the other columns are no measurements of their own. */
 export function withoutDerived(
   block: Block,
   parsed: Parsed,
-  { file, roles }: { readonly file: string | null; readonly roles: Roles },
+  about: {
+    readonly file: string | null;
+    readonly roles: Roles;
+    /** µm, a list or two in the order of the rows, NaN where a row holds none; empty where they cannot be read. */
+    readonly sizesUm: readonly (readonly number[])[];
+  },
 ): WithoutDerived {
+  const { roles } = about;
   const isSaid = (role: Role) => (one: Series) => roles.get(placeKey(one.at)) === role;
   const out = block.series.filter(isSaid("left-out"));
   const found = derivedIn(
     { ...block, series: out.length === 0 ? block.series : block.series.filter((s) => !out.includes(s)) },
     parsed,
-    file,
+    about,
   );
   const kept = [...found.left.keys()].filter(isSaid("measurement"));
   const counted = new Set([...found.series, ...kept]);
@@ -54,7 +62,11 @@ export function withoutDerived(
   };
 }
 
-function derivedIn(block: Block, parsed: Parsed, file: string | null): WithoutDerived {
+function derivedIn(
+  block: Block,
+  parsed: Parsed,
+  { file, sizesUm }: { readonly file: string | null; readonly sizesUm: readonly (readonly number[])[] },
+): WithoutDerived {
   const { series } = block;
   if (series.length < 2) return { series, remarks: [], edge: null, left: new Map() };
   const columns = new Map(series.map((one) => [one, columnOf(one, parsed)] as const));
@@ -78,8 +90,13 @@ function derivedIn(block: Block, parsed: Parsed, file: string | null): WithoutDe
   if (constant.length < rest().length)
     for (const one of constant)
       leave(one, "the same in every row", `${named(one)} says the same in every row and was left out.`);
-  const { edge, same: twins } = sameCurves(rest(), columns, rises(block, parsed));
+  const twinsOf = (isAsked: (one: Series) => boolean) =>
+    areEdges(block) ? densitiesOf(rest(), { columns, sizesUm, isAsked }) : [];
+  // A density in classes of one ratio goes along with shares: a sum would pass for the sum of it.
+  for (const [one, what] of twinsOf(saysDensity)) leave(one, what.left, `${named(one)} ${what.words}`);
+  const { edge, same: twins } = sameCurves(rest(), columns, rises(sizesUm[0] ?? []));
   for (const [one, what] of twins) leave(one, what.left, `${named(one)} ${what.words}`);
+  for (const [one, what] of twinsOf(() => true)) leave(one, what.left, `${named(one)} ${what.words}`);
   for (const [one, what] of derivedOf(rest(), columns)) leave(one, what.left, `${named(one)} ${what.words}`);
   return { series: rest(), remarks, edge, left };
 }
@@ -99,6 +116,9 @@ function columnOf(one: Series, parsed: Parsed): NumberColumn {
   return numberColumn(written, values);
 }
 
+/** So many figures may stand before the runs that they are of. */
+const maxAhead = 3;
+
 /** Means and spreads of the other columns, under any name that the numbers bear out, or under a name that says nothing else. */
 function derivedOf(
   series: readonly Series[],
@@ -117,16 +137,19 @@ function derivedOf(
     const rest = plainOf(series).filter((s) => s !== one);
     const before = rest.filter((s) => placeOf(s) < placeOf(one));
     const isNamed = means.has(one);
-    // What has another name and stands before the others is a run, whatever it happens to be of them.
-    const lists = isNamed ? [rest, before, rest.filter((s) => !means.has(s))] : [before];
-    for (const list of lists) {
+    const named = [rest, before, rest.filter((s) => !means.has(s))];
+    // Figures may stand before their runs, behind other figures.
+    const behind = rest.slice(before.length);
+    const ahead = placeOf(one) < maxAhead ? [behind, behind.slice(1), behind.slice(2)] : [];
+    for (const list of [...(isNamed ? named : [before]), ...ahead]) {
       // Runs may be shown through a per cent format and their mean not, or the other way.
       const scale = (hasSigns(list[0]) ? 100 : 1) / (hasSigns(one) ? 100 : 1);
       const others = numbersOf(list);
       const kind =
         derivedFrom(column, others, isNamed) ??
         (scale === 1 ? null : derivedFrom(scaledBy(column, scale), others, isNamed));
-      if (kind === null) continue;
+      // What is least or most of those behind it may be a run that happens to be.
+      if (kind === null || (ahead.includes(list) && (kind === "least" || kind === "most"))) continue;
       found.set(one, { left: `the ${kind}`, words: derivedWords(kind, list.length) });
       break;
     }
@@ -157,8 +180,18 @@ function derivedWords(kind: RowFigure, count: number): string {
   return `${what} ${count} others and was left out of the runs.`;
 }
 
-function rises({ sizes }: Block, parsed: Parsed): boolean {
-  const [list = []] = sizes;
-  const [first, last] = [list[0]?.text ?? "", list.at(-1)?.text ?? ""];
-  return !(parsed.um(first) > parsed.um(last));
+/** Whether the sizes are edges for sure: sums at mids are sums at other sizes than those that stand there. */
+function areEdges({ sizes, sizeHeading }: Block): boolean {
+  const edge = edgeOf(sizeHeading);
+  return sizes.length === 2 || edge === "upper" || edge === "lower";
+}
+
+function saysDensity({ heading }: Series): boolean {
+  return valuesIn(heading)?.startsWith("density") === true;
+}
+
+function rises(sizesUm: readonly number[]): boolean {
+  const read = sizesUm.filter(Number.isFinite);
+  const [first = 0, last = first] = [read[0], read.at(-1)];
+  return first <= last;
 }

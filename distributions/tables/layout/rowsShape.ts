@@ -14,6 +14,7 @@ import {
 } from "./block.ts";
 import { foldedTogether } from "./folded.ts";
 import { rangeLists } from "./rangeLists.ts";
+import { addsToWhole } from "./wholes.ts";
 
 interface Header {
   readonly columns: readonly number[];
@@ -175,12 +176,13 @@ function blockUnder(
   const row = cells[r] ?? [];
   const isColumn = new Set(columns);
   const labels = wordsBeside(row, isColumn);
-  const isLabel = (c: number) => parsed.number(cells[r + 1]?.[c] ?? "") === null;
   const data: Series[] = [];
   const between: string[] = [];
+  const unitsAt = unitRow(grid, r, columns);
   let lists = header.lists;
   let next = r + 1;
   for (; next < cells.length; next++) {
+    if (next === unitsAt) continue;
     const values = cells[next] ?? [];
     // The heading's own words again, over other sizes: what follows is another table.
     if (data.length > 0 && labels.length > 0 && isSame(labels, wordsBeside(values, isColumn))) break;
@@ -205,8 +207,8 @@ function blockUnder(
     }
     const label =
       values.find((text, c) => !isColumn.has(c) && text !== "" && parsed.number(text) === null) ?? "";
-    if (isSummaryWord(label) && !/^mean|^average/i.test(label)) continue;
     const list = columns.map((c): Cell => ({ text: values[c] ?? "", row: next + 1, column: c + 1 }));
+    if (isSummary(label, list, parsed)) continue;
     const isUpper =
       data.length === 0 &&
       lists.length === 1 &&
@@ -225,14 +227,17 @@ function blockUnder(
   const speaking = row.filter(
     (text, c) =>
       !isColumn.has(c) &&
-      isLabel(c) &&
+      parsed.number(cells[r + 1]?.[c] ?? "") === null &&
       (saysSize(text) || unitIn(text) !== null || foreignUnitIn(text) !== null || text.includes("%")),
   );
+  const units = columns.map((c) => cells[unitsAt]?.[c] ?? "");
+  const said = distinct(units);
   return {
     block: {
       layout: "rows",
-      sizes: lists,
-      sizeHeading: [...speaking, header.words].filter((text) => text !== "").join(" "),
+      // Sizes that go from nm to µm have a unit each.
+      sizes: said.length > 1 ? lists.map((list) => withUnits(list, units)) : lists,
+      sizeHeading: distinct([...speaking, header.words, ...(said.length > 1 ? [] : said)]).join(" "),
       series: data,
       notes: [...above, ...between.filter((line) => line !== "")],
       remarks: [],
@@ -246,6 +251,38 @@ function areUpper(list: readonly Cell[], lower: readonly Cell[], parsed: Grid["p
   const [ends, starts] = [list, lower].map((cells) => cells.map(({ text }) => parsed.um(text)));
   if (ends === undefined || starts === undefined || starts.length < 4 || !isMonotone(ends)) return false;
   return zip(ends.slice(0, -1), starts.slice(1)).every(([end, next]) => Math.abs(next / end - 1) <= 0.002);
+}
+
+/** A row that is left out: one of a word that sums up, but for means, and for a name of several words over shares that make a whole. */
+function isSummary(label: string, list: readonly Cell[], parsed: Grid["parsed"]): boolean {
+  if (!isSummaryWord(label) || /^mean|^average/i.test(label)) return false;
+  return !(/\s/.test(label) && addsToWhole(list.flatMap(({ text }) => parsed.share(text) ?? [])));
+}
+
+/** The row next below sizes, or next but one, that gives nothing but their unit, known or not: once, or below each of them; −1 where none does. */
+function unitRow({ cells }: Grid, r: number, columns: readonly number[]): number {
+  const first = columns[0];
+  const areUnits = (row: readonly string[]) => {
+    const below = columns.flatMap((c) => (row[c] === undefined || row[c] === "" ? [] : [row[c]]));
+    const isOnce = below.length === 1 && first !== undefined && row[first] === below[0];
+    return (
+      (below.length === columns.length || isOnce) &&
+      below.every((text) => wholeUnit.test(text) && (unitIn(text) !== null || foreignUnitIn(text) !== null))
+    );
+  };
+  return [r + 1, r + 2].find((at) => areUnits(cells[at] ?? [])) ?? -1;
+}
+
+function distinct(texts: readonly string[]): string[] {
+  return [...new Set(texts.filter((text) => text !== ""))];
+}
+const wholeUnit = /^[([]?[^\d\s%()[\]]{1,12}\.?[)\]]?$/;
+
+function withUnits(cells: readonly Cell[], units: readonly string[]): readonly Cell[] {
+  return zip(cells, units).map(([cell, unit]) => ({
+    ...cell,
+    text: `${cell.text} ${unit.replace(/[()[\]]/g, "")}`,
+  }));
 }
 
 /** What stands beside the columns of a row. */

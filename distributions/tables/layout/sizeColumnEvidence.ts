@@ -1,4 +1,5 @@
 import { itemAt } from "#distributions/lists.ts";
+import { edgeOf } from "#distributions/tables/text/claims.ts";
 import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import { foreignUnitIn, unitIn } from "#distributions/tables/text/units.ts";
 import { saysClassValues, saysMid, saysShares, saysSize } from "#distributions/tables/text/words.ts";
@@ -31,6 +32,7 @@ export function sizeColumnEvidence(column: Column, parsed: Parsed, isFirst: bool
   if (isShare && !isSize) add(-5, "the heading speaks of shares");
   if ((unitIn(heading) ?? foreignUnitIn(heading)) !== null && !isShare)
     add(3, "the heading has a unit of length");
+  if (isSize && !isShare && edgeOf(heading) !== null) add(2, "the heading says which edge they are");
   if (saysMid(heading)) add(-4, "the heading speaks of mids");
   if (isFirst) add(1.5, "it is the first that runs in order");
   const values = texts.flatMap((text) => parsed.share(text) ?? []);

@@ -1,8 +1,9 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
+import { itemAt, zip } from "#distributions/lists.ts";
 import type { MeasurementMetadata } from "#distributions/measurementMetadata.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
-import { sizeColumnOf } from "#distributions/tables/evidence/sizes.ts";
+import { type SizeColumn, sizeColumnOf } from "#distributions/tables/evidence/sizes.ts";
 import { statedIn, statedText } from "#distributions/tables/evidence/statedMetadata.ts";
 import { statementIn } from "#distributions/tables/evidence/statement.ts";
 import { unitWordsOf } from "#distributions/tables/evidence/unitOfSizes.ts";
@@ -61,10 +62,14 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   how.push({ option: "unit", value: unit.value, source: unit.source, evidence: unit.evidence });
   if (unit.source === "assumed") remarks.push({ ...noUnit, file });
   const sizes = sizeColumnOf(block.sizes, parsed, unit.value);
-  const derived = withoutDerived(block, parsed, { file, roles: rolesIn(options.roles ?? "") ?? new Map() });
+  const derived = withoutDerived(block, parsed, {
+    file,
+    roles: rolesIn(options.roles ?? "") ?? new Map(),
+    sizesUm: "severity" in sizes ? [] : inRows(sizes, block),
+  });
   const rival = options.roles === undefined ? rivalQuestion(block, derived.series, file) : null;
   if (rival !== null) return stop([], [rival]);
-  const { named, names } = namesOf(derived.series, file, context.names);
+  const { named, names } = namesOf(derived.series, { file, title: block.title }, context.names);
   if ("severity" in sizes) {
     const measurement = block.layout === "long" ? (named[0]?.name ?? null) : null;
     return { ...stop([{ ...sizes, file, measurement }]), names };
@@ -81,6 +86,16 @@ export function readBlock(block: Block, context: BlockContext): BlockReading {
   const decided = [...how, ...series.how];
   const table = tableReading(block, derived.series, derived.left, decided);
   return { ...series, problems, how: decided, table, total: named.length, stated, names };
+}
+
+/** Sizes back in the order of their rows; NaN where a row holds none that counts. */
+function inRows({ listsUm, order }: SizeColumn, block: Block): number[][] {
+  const rows = itemAt(block.sizes, 0).length;
+  return listsUm.map((list) => {
+    const sizes = Array.from({ length: rows }, () => Number.NaN);
+    for (const [row, um] of zip(order, list)) sizes[row] = um;
+    return sizes;
+  });
 }
 
 /** The median of the first series if the sizes were in a unit. */

@@ -90,9 +90,9 @@ export function quantityOf(word: Word): Quantity | null {
 type At = <T>(value: T, i: number) => Claim<T>;
 
 const densityPhrases: readonly (readonly [RegExp, ValuesOption])[] = [
-  [/\b(per|\/) ?ln\b|\bd ?ln\b|dln ?x|pro ln\b/, "density-ln"],
+  [/\b(per|\/) ?ln\b|\bd ?ln\b|dln ?[dx]p?\b|pro ln\b|\bq[0-3]\*? ?\(? ?ln\b/, "density-ln"],
   [
-    /\bper decade\b|\bpro dekade\b|\bpar decade\b|\b(per|\/) ?(log|lg)\b|\bd ?(log|lg)\b|dlog ?x/,
+    /\bper decade\b|\bpro dekade\b|\bpar decade\b|\b(per|\/) ?(log|lg)\b|\bd ?(log|lg)\b|dlo?g ?[dx]p?\b|\bq[0-3]\*? ?\(? ?(log|lg)\b/,
     "density-decade",
   ],
   [/\b1\s*\/\s*(um|µm|μm|nm|mm)|\bper (um|µm|μm|micron|nm|mm)\b|%\s*\/\s*(um|µm|μm|nm|mm)/, "density"],

@@ -120,10 +120,14 @@ const basisAfter = new RegExp(
   `\\b(shares?|distribution|weighted|weighting|basis|quantity|type|values?|percent|results?)\\b[^.;]{0,40}?\\b(by|of|is|in|on)?[ :=,\\t]+(${basis})\\b`,
 );
 
+/** "by volume", "by number, % in class": nothing before it, and no figure of something else. */
+const basisAlone = new RegExp(`^by (${basis})(?= ?$| ?[,;:(%]| in class)[^0-9]{0,40}$`);
+
 /** The quantity a line of notes states for the shares; a line about a concentration states none. */
 export function quantityInNotes(text: string): Quantity | null {
   const letters = plainLetters(text);
-  const said = basisFirst.exec(letters)?.[1] ?? basisAfter.exec(letters)?.[3];
+  const said =
+    basisFirst.exec(letters)?.[1] ?? basisAfter.exec(letters)?.[3] ?? basisAlone.exec(letters)?.[1];
   const words = wordsIn(text);
   if (said !== undefined)
     return (
@@ -140,9 +144,11 @@ export function quantityInNotes(text: string): Quantity | null {
 /** A line of notes speaks of the table only if it also speaks of shares; an obscuration in % does not. */
 export function speaksOfShares(text: string): boolean {
   return (
-    /\b(shares?|distribution|weighted|weighting|basis|fractions?|undersize|oversize|result type|(volume|vol|mass|number|weight) %)/.test(
+    /\b(shares?|distribution|weighted|weighting|basis|fractions?|undersize|oversize|result type|(volume|vol|mass|number|weight) (%|in class))/.test(
       plainLetters(text),
-    ) || says(text, "basis")
+    ) ||
+    basisAlone.test(plainLetters(text)) ||
+    says(text, "basis")
   );
 }
 

@@ -1,4 +1,5 @@
 import { drawFrom } from "../../distributions/tables/draw.ts";
+import { exportKinds } from "./exportKinds.ts";
 import type { Hostile } from "./hostile.ts";
 import { type KindOf, tableOfKind } from "./kind.ts";
 import { labKinds } from "./labKinds.ts";
@@ -29,4 +30,10 @@ const kinds: readonly KindOf[] = [...labKinds, ...sheetKinds, ...noCurveKinds];
 export function tradeOf(seed: number): Hostile {
   const draw = drawFrom(seed + 91_000_000);
   return tableOfKind(seed, draw, { kind: draw.pick(kinds), noteLines });
+}
+
+/** A table as an instrument exports it or a laboratory book holds it. */
+export function exportOf(seed: number): Hostile {
+  const draw = drawFrom(seed + 123_000_000);
+  return tableOfKind(seed, draw, { kind: draw.pick(exportKinds), noteLines });
 }

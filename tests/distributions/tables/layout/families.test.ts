@@ -95,3 +95,70 @@ test("a word for an edge counts beside a unit that is not known", () => {
     expect(read(text, { unit: "um" }).shares, head).toEqual([known]);
   }
 });
+
+const rising = [0, ...sums];
+
+test("units in a row of their own below sizes across are the sizes' units, each its own where they differ", () => {
+  const across = (units: readonly string[]) =>
+    `volume undersize %\nsample,${sizes.join(",")}\n,${units.join(",")}\nlot A,${rising.join(",")}\n`;
+  const each = (unit: string) => sizes.map(() => unit);
+  expect(read(across(each("(nm)"))).first[0]).toBeCloseTo(0.001, 9);
+  expect(read(across(["nm"])).first[0]).toBeCloseTo(0.001, 9);
+  expect(read(across(each("Å"))).asked).toEqual(["unit"]);
+  const mixed = `volume undersize %\nsample,200,400,800,900,1000\n,nm,nm,nm,um,um\nlot A,0,30,70,90,100\n`;
+  expect(read(mixed).first[0]).toBeCloseTo(0.2, 6);
+});
+
+test("a list on two pages is one curve, whatever stands between", () => {
+  const page = (from: number, to: number) =>
+    rising
+      .slice(from, to)
+      .map((q, i) => `${sizes[from + i]},${q}`)
+      .join("\n");
+  const head = "size um,volume undersize %";
+  for (const between of ["Seite 1 / 2", "- 2 -", "report 17 goes on", "第2页"])
+    expect(read(`${head}\n${page(0, 3)}\n${between}\n${head}\n${page(3, 8)}\n`).shares).toEqual([known]);
+});
+
+test("tables below each other under the same headings go by the line above each", () => {
+  const table = `lower um,upper um,volume %\n${rows((i) => `${sizes[i]},${sizes[i + 1]},${shares[i]}`)}\n`;
+  const names = (text: string) => read(text).names;
+  expect(names(`試料: 甲\ndate: 2026-03-04\n${table}\n試料: 乙\ndate: 2026-03-04\n${table}`)).toEqual([
+    "甲",
+    "乙",
+  ]);
+  expect(names(`bag 4\n${table}\nbag 5\n${table}`)).toEqual(["bag 4", "bag 5"]);
+  expect(names(`D50: 3.1 um\n${table}\nD50: 3.2 um\n${table}`)).toEqual(["volume %", "volume % (2)"]);
+});
+
+test("phi falls where sizes rise: the sum beside the shares shows the upper edge", () => {
+  const text = `phi,mass %,cumulative %\n${rows((i) => `${Math.log2(1000) - Math.log2(sizes[i + 1] ?? 1)},${shares[i]},${sums[i]}`)}\n`;
+  const { lowerUm } = readTable(text, "lot.csv", {}).measurements[0]?.distribution ?? {};
+  expect(lowerUm?.at(-1)).toBeCloseTo(64, 3);
+});
+
+test("a density is the same measurement as the sum beside it, whichever way the rows run", () => {
+  const line = (i: number) => `${sizes[i]},${sizes[i + 1]},${(shares[i] ?? 0) / Math.log10(2)},${sums[i]}`;
+  const down = Array.from({ length: 7 }, (_, i) => line(i));
+  for (const lines of [down, down.toReversed()])
+    expect(read(`lower um,upper um,dV/dlogD,Q3 %\n${lines.join("\n")}\n`)).toMatchObject({
+      names: ["Q3 %"],
+      // What lies below the first of its edges is a class of its own.
+      shares: [shares.slice(1).join(" ")],
+      asked: [],
+    });
+});
+
+test("a mean and its scatter before the runs are none, under any name or none", () => {
+  const runs = [0, 1, 2].map((k) => shares.map((s, i) => s + k * ([0, 1, 2, 0, -2, -1, 0][i] ?? 0)));
+  const of = (i: number) => runs.map((run) => run[i] ?? 0);
+  const mean = (i: number) => of(i).reduce((a, b) => a + b, 0) / 3;
+  const sd = (i: number) => Math.sqrt(of(i).reduce((sum, v) => sum + (v - mean(i)) ** 2, 0) / 2);
+  const text = `by volume, % in class\nlower um,upper um,,ka,run 1,run 2,run 3\n${rows(
+    (i) =>
+      `${sizes[i]},${sizes[i + 1]},${mean(i).toFixed(3)},${sd(i).toFixed(3)},${of(i)
+        .map((v) => v.toFixed(3))
+        .join(",")}`,
+  )}\n`;
+  expect(read(text).names).toEqual(["run 1", "run 2", "run 3"]);
+});
