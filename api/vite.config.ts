@@ -38,7 +38,7 @@ export default defineConfig({
           groups: [
             {
               name: "words",
-              test: /\/model\/(words|numbers|lot|band)\/|\/distributions\/[^/]+\.ts$|\/distributions\/families\/family\.ts$|\/model\/(factors\/individuals|release\/draws|fit\/fitPoints|mill\/gas\/gas|.*\/residuals)\.ts$/,
+              test: /\/model\/(words|numbers|lot|band)\/|\/distributions\/[^/]+\.ts$|\/distributions\/families\/family\.ts$|\/(airClassification|twofoldNumber|surface\/bet)\.ts$|\/model\/(factors\/individuals|release\/draws|fit\/fitPoints|mill\/gas\/gas|.*\/residuals)\.ts$/,
             },
             // Small parts that several verbs share stand together too: a package is of a hundred files at most.
             {
@@ -53,7 +53,7 @@ export default defineConfig({
             },
             {
               name: "lab",
-              test: /\/model\/(answers\/report\/(reportLevels|labelText)|answers\/.*\/instrumentsAnswer|surface\/linkedPair|intake\/\w+)\.ts$|\/api\/(openSaved|queries\/bands|store\/(tableFiles|savedTables|entries\/(ground|calibration|stageOfLot)|ledger\/(entries|lotMarks|eventWriter|materials))|records\/(checksum|faults)|intake\/(filing|labTables)|commands\/(named|labTable|instruments)|store\/saved(Labels|Report|Instruments|Check)|report\/labelsHtml)\.ts$/,
+              test: /\/model\/(answers\/report\/(reportLevels|labelText)|answers\/.*\/instrumentsAnswer|.*\/checkSeries|surface\/linkedPair|intake\/\w+)\.ts$|\/api\/(openSaved|queries\/bands|store\/(tableFiles|savedTables|entries\/(ground|calibration|stageOfLot)|ledger\/(entries|lotMarks|eventWriter|materials))|records\/(checksum|faults)|intake\/(filing|labTables)|commands\/(named|labTable|instruments)|store\/saved(Labels|Report|Instruments|Check)|report\/labelsHtml)\.ts$/,
               includeDependenciesRecursively: false,
             },
             {
