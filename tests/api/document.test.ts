@@ -72,6 +72,17 @@ describe("the API's document", () => {
     expect(policy).toContain("default-src 'none'; style-src 'sha256-");
     expect(policy).not.toContain("unsafe");
   });
+  test("every example of HTTP in docs/commands.md is answered as the page says", async () => {
+    const page = readFileSync("docs/commands.md", "utf8");
+    const examples = [...page.matchAll(/^curl .*?(?:-H '([^:]+): ([^']+)' )?'http:\/\/[^/]+(\/[^']+)'$/gm)];
+    expect(examples.length).toBe(page.split("\ncurl ").length - 1);
+    for (const [line, name = "accept", value = "*/*", path = ""] of examples) {
+      const answer = await here.ask("GET", path, undefined, { [name]: value });
+      expect(answer.status, line).toBe(200);
+      if (name === "Accept") expect(answer.headers.get("content-type"), line).toContain(value);
+      await answer.body?.cancel();
+    }
+  });
   test("every question's example is answered", async () => {
     const questions = operations.filter(([at]) => /^post \/api\/[a-z]+$/.test(at));
     for (const [at, { requestBody, operationId }] of questions) {
