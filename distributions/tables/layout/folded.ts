@@ -4,6 +4,9 @@ import { addsToWhole, courseOf, reachesWhole } from "#distributions/tables/layou
 import { saysNothing } from "#distributions/tables/text/numbers.ts";
 import type { Block, Cell, Grid, Series } from "./block.ts";
 
+/** Parts side by side of fewer rows are none. */
+const minRows = 4;
+
 /**
  * Tables side by side, or in rows below each other, whose sizes go on where the one before ended, and whose values make one whole only together, are one
  * curve in parts, as where a long table is folded to fit a page.
@@ -11,8 +14,10 @@ import type { Block, Cell, Grid, Series } from "./block.ts";
 export function foldedTogether(blocks: readonly Block[], grid: Grid): readonly Block[] {
   const [first, ...rest] = blocks;
   if (first === undefined || rest.length === 0) return blocks;
+  // A few numbers beside each other go on in order by chance: measurements in rows below sizes across do.
+  const isLong = first.layout === "rows" || areBelow(blocks) || itemAt(first.sizes, 0).length >= minRows;
   const isFolded =
-    rest.every((block, i) => goesOn(blocks[i] ?? first, block, grid)) && isOneCurve(blocks, grid);
+    isLong && rest.every((block, i) => goesOn(blocks[i] ?? first, block, grid)) && isOneCurve(blocks, grid);
   return isFolded ? [joined(blocks)] : blocks;
 }
 

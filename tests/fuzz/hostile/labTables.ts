@@ -19,7 +19,7 @@ interface Column {
   readonly headings: readonly (readonly [string, number])[];
 }
 
-const columns: readonly Column[] = [
+const columns: Column[] = [
   {
     name: "speedRpm",
     draw: [800, 12_000],
@@ -33,6 +33,12 @@ const columns: readonly Column[] = [
       ["обороты об/мин", 1],
       ["speed (Hz)", 1 / 60],
       ["转速 rpm", 1],
+      ["velocidad (rpm)", 1],
+      ["giri/min", 1],
+      ["회전수 rpm", 1],
+      ["rotação (rpm)", 1],
+      ["Sichterrad-Drehzahl in 1/min", 1],
+      ["speed, rps", 1 / 60],
     ],
   },
   {
@@ -46,6 +52,12 @@ const columns: readonly Column[] = [
       ["débit m3/h", 1],
       ["расход газа м3/ч", 1],
       ["风量 m³/h", 1],
+      ["caudal (m3/h)", 1],
+      ["portata aria m³/h", 1],
+      ["유량 m3/h", 1],
+      ["vazão (m3/h)", 1],
+      ["風量 (m3/min)", 1 / 60],
+      ["air, cfm", 1 / 1.699011],
     ],
   },
   {
@@ -56,6 +68,11 @@ const columns: readonly Column[] = [
       ["feed rate (g/min)", 1000 / 60],
       ["Aufgabe g/h", 1000],
       ["alimentation kg/h", 1],
+      ["alimentación (kg/h)", 1],
+      ["給料 kg/h", 1],
+      ["进料 (g/min)", 1000 / 60],
+      ["공급 kg/h", 1],
+      ["загрузка кг/ч", 1],
     ],
   },
   {
@@ -65,6 +82,10 @@ const columns: readonly Column[] = [
       ["product kg/h", 1],
       ["Durchsatz kg/h", 1],
       ["throughput g/h", 1000],
+      ["producto kg/h", 1],
+      ["prodotto (kg/h)", 1],
+      ["製品 kg/h", 1],
+      ["产量 kg/h", 1],
     ],
   },
   {
@@ -80,6 +101,16 @@ const columns: readonly Column[] = [
     ],
   },
 ];
+const percentile = (p: string): Column["headings"] => [
+  [`D${p} um`, 1],
+  [`x${p} (nm)`, 1000],
+  [`d(0.${p}) µm`, 1],
+  [`D${p} мкм`, 1],
+  [`D(v,0.${p}) microns`, 1],
+];
+for (const p of ["10", "90"])
+  columns.push({ name: `d${p}Um`, draw: p === "10" ? [0.2, 0.5] : [12, 40], headings: percentile(p) });
+
 const strangers = ["colour", "operator", "Schicht", "bag no", "天気", "remark"];
 
 /** The table of one seed. */
